@@ -1,0 +1,194 @@
+"""A regular hourly record of the air, in UTC: gaps are shown, never filled in silence."""
+
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime, timedelta
+
+import numpy as np
+
+from models.air import psychrometrics
+from models.errors import InputError
+from models.units import Array, aware, within
+
+HOUR = timedelta(hours=1)
+BRIDGED_GAP_H = 3  # longest gap that is interpolated (and reported); longer ones stay unknown
+
+
+@dataclass(frozen=True)
+class AirSeries:
+    """Hourly air, one value at each whole hour; NaN where the record has none.
+
+    start : first hour, UTC
+    air_C, dew_point_C : (hours,) [degC], at the hour
+    wind_m_s : (hours,) [m/s] at 10 m, at the hour
+    rain_mm : (hours,) [mm] in the hour that begins there
+    cloud_fraction : (hours,) 0 to 1, at the hour
+    shortwave_W_m2 : (hours,) [W/m2] global horizontal, mean of the hour that begins there;
+        NaN: computed from sun and cloud
+    issued_at : when the forecast was made; hours before it are observed or analysed
+    source : which service or file, in words for people
+    rain_chance : (hours,) 0 to 1, NaN where the service gives none
+    """
+
+    start: datetime
+    air_C: Array
+    dew_point_C: Array
+    wind_m_s: Array
+    rain_mm: Array
+    cloud_fraction: Array
+    shortwave_W_m2: Array
+    issued_at: datetime
+    source: str
+    rain_chance: Array = field(default_factory=lambda: np.empty(0))
+
+    def __post_init__(self) -> None:
+        start = aware("time", self.start)
+        if start.minute or start.second or start.microsecond:
+            raise InputError("time", self.start.isoformat(), "not a whole hour", "hourly rows")
+        object.__setattr__(self, "start", start)
+        object.__setattr__(self, "issued_at", aware("issued_at", self.issued_at))
+        hours = len(self.air_C)
+        if not len(self.rain_chance):
+            object.__setattr__(self, "rain_chance", np.full(hours, np.nan))
+        limits = {
+            "air_C": (-60.0, 60.0),
+            "dew_point_C": (-80.0, 40.0),
+            "wind_m_s": (0.0, 75.0),
+            "rain_mm": (0.0, 300.0),
+            "cloud_fraction": (0.0, 1.0),
+            "shortwave_W_m2": (0.0, 1500.0),
+            "rain_chance": (0.0, 1.0),
+        }
+        for name, (low, high) in limits.items():
+            column = np.asarray(getattr(self, name), dtype=np.float64)
+            if column.shape != (hours,):
+                raise InputError(name, column.shape, "length differs from air_C", f"{hours} hours")
+            within(name, column[~np.isnan(column)], low, high)
+            object.__setattr__(self, name, column)
+
+    @property
+    def hours(self) -> int:
+        return len(self.air_C)
+
+    @property
+    def end(self) -> datetime:
+        """The last hour that has a row."""
+        return self.start + (self.hours - 1) * HOUR
+
+    def hour_of(self, at: datetime) -> float:
+        """Hours from the first row to `at`; negative before it."""
+        return (at - self.start) / HOUR
+
+    def times(self) -> list[datetime]:
+        return [self.start + k * HOUR for k in range(self.hours)]
+
+    def missing(self, begin: datetime, end: datetime) -> list[datetime]:
+        """Whole hours from `begin` to `end` (both included) without an air temperature or dew point."""
+        first = int(np.floor(self.hour_of(begin)))
+        last = int(np.ceil(self.hour_of(end)))
+        known = np.zeros(max(0, last - first + 1), dtype=bool)
+        lo, hi = max(first, 0), min(last, self.hours - 1)
+        if hi >= lo:
+            ok = np.isfinite(self.air_C[lo : hi + 1]) & np.isfinite(self.dew_point_C[lo : hi + 1])
+            known[lo - first : hi - first + 1] = ok
+        return [self.start + (first + int(k)) * HOUR for k in np.flatnonzero(~known)]
+
+    def bridged(self) -> tuple["AirSeries", list[str]]:
+        """Gaps of up to three hours closed by straight lines, and what was closed, in words."""
+        columns: dict[str, Array] = {}
+        notes: list[str] = []
+        for name in ("air_C", "dew_point_C", "wind_m_s", "cloud_fraction"):
+            filled, count = _bridge(getattr(self, name))
+            columns[name] = filled
+            if count and name == "air_C":
+                notes.append(f"{count} missing hours of air temperature interpolated")
+        return replace(self, **columns), notes
+
+    def between(self, begin: datetime, end: datetime) -> "AirSeries":
+        """The hours from `begin` to `end`, both rounded outwards, cut to what there is."""
+        lo = max(0, int(np.floor(self.hour_of(begin))))
+        hi = min(self.hours, int(np.ceil(self.hour_of(end))) + 1)
+        cut = {
+            name: getattr(self, name)[lo:hi]
+            for name in (
+                "air_C",
+                "dew_point_C",
+                "wind_m_s",
+                "rain_mm",
+                "cloud_fraction",
+                "shortwave_W_m2",
+                "rain_chance",
+            )
+        }
+        return replace(self, start=self.start + lo * HOUR, **cut)
+
+
+def _bridge(column: Array) -> tuple[Array, int]:
+    bad = np.isnan(column)
+    if not bad.any() or bad.all():
+        return column, 0
+    index = np.arange(len(column))
+    filled = np.interp(index, index[~bad], column[~bad])
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], bad, [False])).astype(np.int8)))
+    keep = bad.copy()
+    count = 0
+    for begin, end in zip(edges[::2], edges[1::2], strict=True):
+        inside = begin > 0 and end < len(column)
+        if inside and end - begin <= BRIDGED_GAP_H:
+            keep[begin:end] = False
+            count += int(end - begin)
+    return np.where(keep, np.nan, filled), count
+
+
+def from_low_high(
+    night_low_C: float,
+    day_high_C: float,
+    first_night: datetime,
+    *,
+    days: int = 3,
+    dew_point_C: float | None = None,
+    wind_m_s: float = 2.0,
+    cloud_fraction: float = 0.0,
+) -> AirSeries:
+    """Hourly air from a typed night low and day high: half cosines between 05:00 and 14:00 [degC].
+
+    first_night : local noon or later of the day whose night is meant, with its offset
+    days : how many times the pair repeats
+    dew_point_C : taken 1 K under the low when not given, as after a clear night
+
+    Raises InputError outside -40 to 45 degC or where the high is below the low.
+    Source: OWN_MEASURED_2013 (half cosine, low 05:00, high 14:00: error 2.1 K rms at Newark 2013).
+    """
+    low = float(within("night_low_C", night_low_C, -40.0, 45.0, "degC"))
+    high = float(within("day_high_C", day_high_C, -40.0, 45.0, "degC"))
+    if high < low:
+        raise InputError("day_high_C", high, "below the night's low", f"{low:g} or more")
+    local = first_night.replace(minute=0, second=0, microsecond=0)
+    begin = local.replace(hour=0)
+    hour = np.arange(24.0 * (days + 1))
+    clock = hour % 24.0
+    rise = (clock - 5.0) / 9.0
+    fall = ((clock - 14.0) % 24.0) / 15.0
+    middle, half = (low + high) / 2, (high - low) / 2
+    warming = (clock >= 5.0) & (clock < 14.0)
+    air = middle + half * np.where(warming, -np.cos(np.pi * rise), np.cos(np.pi * fall))
+    dew = np.minimum(air, low - 1.0 if dew_point_C is None else dew_point_C)
+    same = np.ones_like(air)
+    return AirSeries(
+        start=begin.astimezone(UTC),
+        air_C=air,
+        dew_point_C=dew,
+        wind_m_s=wind_m_s * same,
+        rain_mm=0.0 * same,
+        cloud_fraction=cloud_fraction * same,
+        shortwave_W_m2=np.nan * same,
+        issued_at=begin.astimezone(UTC),
+        source=f"typed by hand: night {low:g} C, day {high:g} C",
+    )
+
+
+def dew_point_of(air_C: Array, rh_percent: Array) -> Array:
+    """Dew point of a column that may hold NaN [degC]; Source: WMO_8."""
+    known = np.isfinite(air_C) & np.isfinite(rh_percent)
+    out = np.full(air_C.shape, np.nan)
+    out[known] = psychrometrics.dew_point(air_C[known], rh_percent[known] / 100.0)
+    return out

@@ -1,0 +1,83 @@
+"""What is in the mix, as the bag or the maker says it."""
+
+from dataclasses import dataclass
+
+from models.errors import InputError
+from models.facts.cements import CLASSES
+from models.units import number_within, one_of
+
+
+@dataclass(frozen=True)
+class LabelStrength:
+    """A compressive strength from a bag, a data sheet or the maker's own laboratory cure."""
+
+    age_h: float
+    MPa: float
+    temperature_C: float = 21.0
+
+    def __post_init__(self) -> None:
+        number_within("age_h", self.age_h, 0.25, 20000.0, "h")
+        number_within("MPa", self.MPa, 0.2, 200.0, "MPa")
+        number_within("temperature_C", self.temperature_C, 5.0, 40.0, "degC")
+
+
+@dataclass(frozen=True)
+class Mixture:
+    """A mix; whatever is None takes the value of its class with the spread of the class.
+
+    kind : class of the mix, a key of facts.cements.CLASSES
+    label : strengths the maker trusts, oldest age last
+    """
+
+    kind: str
+    label: tuple[LabelStrength, ...] = ()
+    cement_kg_m3: float | None = None
+    water_cement: float | None = None
+    activation_energy_kJ_mol: float | None = None
+    datum_C: float | None = None
+    initial_set_h: float | None = None
+    final_set_h: float | None = None
+    heat_kJ_kg: float | None = None
+    hydration_tau_h: float | None = None
+    hydration_beta: float | None = None
+    hydration_ultimate: float | None = None
+    density_kg_m3: float = 2300.0
+    bag_kg: float | None = None
+    bag_yield_l: float | None = None
+    name: str = ""
+
+    def __post_init__(self) -> None:
+        one_of("class", self.kind, CLASSES)
+        for name, low, high, unit in (
+            ("cement_kg_m3", 150.0, 1000.0, "kg/m3"),
+            ("water_cement", 0.20, 0.90, ""),
+            ("activation_energy_kJ_mol", 20.0, 80.0, "kJ/mol"),
+            ("datum_C", -15.0, 5.0, "degC"),
+            ("initial_set_h", 0.05, 48.0, "h"),
+            ("final_set_h", 0.08, 72.0, "h"),
+            ("heat_kJ_kg", 100.0, 700.0, "kJ/kg"),
+            ("hydration_tau_h", 0.3, 100.0, "h"),
+            ("hydration_beta", 0.2, 3.0, ""),
+            ("hydration_ultimate", 0.1, 1.0, ""),
+            ("density_kg_m3", 1200.0, 2700.0, "kg/m3"),
+            ("bag_kg", 1.0, 60.0, "kg"),
+            ("bag_yield_l", 0.5, 40.0, "l"),
+        ):
+            value = getattr(self, name)
+            if value is not None:
+                number_within(name, value, low, high, unit)
+        if (
+            self.initial_set_h is not None
+            and self.final_set_h is not None
+            and self.final_set_h <= self.initial_set_h
+        ):
+            raise InputError(
+                "final_set_h",
+                self.final_set_h,
+                "not after the initial set",
+                f"more than {self.initial_set_h:g} h",
+            )
+        ages = [point.age_h for point in self.label]
+        if len(set(ages)) != len(ages):
+            raise InputError("strength", ages, "two strengths at one age", "one value an age")
+        object.__setattr__(self, "label", tuple(sorted(self.label, key=lambda p: p.age_h)))

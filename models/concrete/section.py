@@ -1,0 +1,54 @@
+"""What stands between the concrete and the air: mould boards, covers, and when they change."""
+
+from dataclasses import dataclass
+
+from models.errors import InputError
+from models.facts.materials import BOARDS
+from models.facts.protection import COVERS
+from models.units import number_within, one_of
+
+
+@dataclass(frozen=True)
+class MouldBoard:
+    """The board a piece is cast on and between."""
+
+    material: str = "melamine"
+    thickness_mm: float = 16.0
+
+    def __post_init__(self) -> None:
+        one_of("material", self.material, BOARDS)
+        number_within("thickness_mm", self.thickness_mm, 1.0, 150.0, "mm")
+
+
+@dataclass(frozen=True)
+class Guard:
+    """A cover or enclosure over part of the timeline; hours count from placing.
+
+    faces : "top" lies on the open face and hangs down the sides, "all" also wraps the underside
+    """
+
+    from_h: float
+    to_h: float | None
+    kind: str
+    R_m2K_W: float | None = None
+    setpoint_C: float | None = None
+    faces: str = "top"
+
+    def __post_init__(self) -> None:
+        number_within("from_h", self.from_h, 0.0, 20000.0, "h")
+        if self.to_h is not None:
+            number_within("to_h", self.to_h, 0.0, 20000.0, "h")
+            if self.to_h <= self.from_h:
+                raise InputError(
+                    "to_h", self.to_h, "not after from_h", f"more than {self.from_h:g} h"
+                )
+        one_of("kind", self.kind, COVERS)
+        one_of("faces", self.faces, ("top", "all"))
+        if self.R_m2K_W is not None:
+            number_within("R_m2K_W", self.R_m2K_W, 0.0, 10.0, "m2K/W")
+        if self.setpoint_C is not None:
+            number_within("setpoint_C", self.setpoint_C, 0.0, 50.0, "degC")
+        if self.kind == "heated enclosure" and self.setpoint_C is None:
+            raise InputError(
+                "setpoint_C", None, "a heated enclosure needs its temperature", "0 to 50 degC"
+            )

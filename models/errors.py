@@ -1,0 +1,68 @@
+"""The one family of errors: each names the field, the value and what would be accepted.
+
+InputError            a value that cannot be used (command line exit 2, HTTP 422)
+Conflict              two people changed the same thing (HTTP 409)
+WeatherUnavailable    a weather service gave no usable answer
+DeliveryFailed        a notice did not go out
+Unknown               not an exception: a missing fact that blocks an answer
+"""
+
+from dataclasses import dataclass
+
+
+class InputError(ValueError):
+    """A value that cannot be used. `where` is a file or a request, `field` a dotted path."""
+
+    def __init__(
+        self, field: str, value: object, wrong: str, allowed: str, where: str = ""
+    ) -> None:
+        self.field, self.value, self.wrong, self.allowed = field, value, wrong, allowed
+        self.where = where
+        super().__init__(field, value, wrong, allowed, where)
+
+    def __str__(self) -> str:
+        shown = repr(self.value) if isinstance(self.value, str) else str(self.value)
+        if len(shown) > 120:
+            shown = shown[:117] + "..."
+        place = f"{self.where}: " if self.where else ""
+        return f"{place}{self.field} = {shown}: {self.wrong}; give {self.allowed}."
+
+    def at(self, where: str, prefix: str = "") -> "InputError":
+        """The same error, placed in a file or request and under a longer field path."""
+        return InputError(prefix + self.field, self.value, self.wrong, self.allowed, where)
+
+
+class Conflict(Exception):
+    """What somebody else has changed meanwhile."""
+
+    def __init__(self, what: str, by_whom: str) -> None:
+        self.what, self.by_whom = what, by_whom
+        super().__init__(f"{what}: {by_whom}")
+
+
+class WeatherUnavailable(Exception):
+    """A weather service gave no usable answer; `retry_after_s` is None when it is no use."""
+
+    def __init__(self, provider: str, reason: str, retry_after_s: float | None = None) -> None:
+        self.provider, self.reason, self.retry_after_s = provider, reason, retry_after_s
+        super().__init__(f"{provider}: {reason}")
+
+
+class DeliveryFailed(Exception):
+    """A notice did not go out; permanent means that trying again is no use."""
+
+    def __init__(self, channel: str, reason: str, permanent: bool) -> None:
+        self.channel, self.reason, self.permanent = channel, reason, permanent
+        super().__init__(f"{channel}: {reason}")
+
+
+@dataclass(frozen=True)
+class Unknown:
+    """A fact that is missing and blocks an answer: a value, never an exception."""
+
+    what: str
+    why: str
+    how_to_get_it: str
+
+    def __str__(self) -> str:
+        return f"{self.what}: {self.why}; {self.how_to_get_it}"

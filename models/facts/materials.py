@@ -1,0 +1,36 @@
+"""Thermal properties: concrete and the boards of a mould. Rows only; W/mK, kg/m3, J/kgK."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Material:
+    """Conductivity [W/mK], density [kg/m3], heat capacity [J/kgK]."""
+
+    k_W_mK: float
+    density_kg_m3: float
+    c_J_kgK: float
+    sources: tuple[str, ...]
+
+
+CONCRETE = Material(2.0, 2350.0, 1000.0, ("EN_12524", "BENTZ_NISTIR_6551"))
+
+BOARDS: dict[str, Material] = {
+    "melamine": Material(
+        0.13, 680.0, 1700.0, ("EN_12524",)
+    ),  # particleboard between its 600 and 900 rows
+    "plywood": Material(0.15, 600.0, 1600.0, ("EN_12524",)),
+    "mdf": Material(0.16, 720.0, 1700.0, ("EN_12524",)),
+    "foam": Material(0.033, 32.0, 1470.0, ("EN_12524",)),
+    "steel": Material(50.0, 7800.0, 450.0, ("EN_12524",)),
+}
+
+IMPERMEABLE_BOARDS = ("melamine", "steel", "foam")  # the face of CCA_42505 that strips earlier
+
+ABSORPTANCE = {
+    "concrete": 0.65,
+    "film": 0.65,
+    "blanket": 0.65,
+}  # ASHRAE_NIGHT_SKY list, new grey concrete
+EMISSIVITY = 0.90
+LATENT_J_KG = 2.45e6  # heat of evaporation near 20 degC

@@ -1,0 +1,44 @@
+"""Covers a shop may own, and the cold-weather limits of ACI 306R for thin sections. Rows only."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Cover:
+    """Thermal resistance [m2K/W], whether it keeps water in, whether it keeps rain off, its effort."""
+
+    words: str
+    R_m2K_W: float
+    sealed: bool  # stops evaporation
+    sheds_rain: bool
+    effort: float  # order of cost, for choosing the cheapest that passes
+    sources: tuple[str, ...]
+
+
+COVERS: dict[str, Cover] = {
+    "film": Cover("film", 0.05, True, True, 1.0, ("ISO_6946",)),
+    "wet cover": Cover("wet cover", 0.02, True, False, 2.0, ("OWN_JUDGEMENT",)),
+    "blanket": Cover("one blanket", 0.50, True, True, 3.0, ("COMMON_PRACTICE",)),
+    "two blankets": Cover("two blankets", 1.00, True, True, 4.0, ("COMMON_PRACTICE",)),
+    "foam": Cover("foam boards", 1.40, True, True, 5.0, ("EN_12524",)),
+    "heated enclosure": Cover("heated enclosure", 0.0, True, True, 9.0, ("ACI_306R",)),
+}
+
+# ACI 306R for sections under 300 mm and from 300 to 900 mm
+AS_PLACED_C = ((300.0, 13.0), (900.0, 10.0), (1800.0, 7.0), (float("inf"), 5.0))
+COOLING_K_24H = ((300.0, 28.0), (900.0, 22.0), (1800.0, 17.0), (float("inf"), 11.0))
+# as mixed, sections under 300 mm, by the lowest air temperature it must stand
+AS_MIXED_C = ((-1.0, 16.0), (-18.0, 18.0), (float("-inf"), 21.0))
+OFF_WITHIN_K = 11.0  # ACI 306.1: all protection may come off once the surface is this near the air
+PROTECT_DAYS = {
+    "loaded lightly": (2, 1),
+    "exposed to frost": (3, 2),
+}  # Type I/II, Type III or accelerated
+
+FROST_MPA = 3.5  # ACI 306R, one freezing
+FROST_EUROPE_MPA = 5.0  # EN 13670
+PLACING_MAX_C = 35.0  # ACI 305.1
+HOT_DAMAGE_C = 70.0  # delayed ettringite limit, from memory
+WATER_MAX_C = 60.0  # ACI 306R: hotter mixing water must not meet the cement first
+EVAPORATION_KG_M2H = 1.0  # ACI 305R
+EVAPORATION_LOW_BLEED_KG_M2H = 0.5

