@@ -1,9 +1,16 @@
 """Where the piece stands, and what that makes of the weather outside."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
 
+import numpy as np
+
+from models._jit import kernel
+from models.air import psychrometrics, sky
+from models.air.members import AirMembers
 from models.errors import InputError
-from models.units import number_within, one_of
+from models.facts.materials import ABSORPTANCE, EMISSIVITY
+from models.units import Array, number_within, one_of
 
 KINDS = ("open yard", "covered", "unheated room", "heated room")
 
@@ -36,3 +43,130 @@ class Site:
             raise InputError(
                 "setpoint_C", None, "a heated room needs its temperature", "0 to 40 degC"
             )
+
+
+# wind at the piece as a share of the 10 m wind: yard between fences, roof with open sides, room
+WIND_SHARE = {"open yard": 0.5, "covered": 0.25, "unheated room": 0.0, "heated room": 0.0}
+INDOOR_DRAUGHT_M_S = 0.1
+ROOM_LAG_H, ROOM_LAG_SPREAD = 8.0, 0.6  # OWN_JUDGEMENT between garages of 2 to 20 h
+ROOM_OFFSET_K, ROOM_OFFSET_SD_K = 1.5, 2.0
+TOLD_LAG_SPREAD, TOLD_OFFSET_SD_K = 0.2, 0.7
+SETPOINT_SD_K = 1.0
+HEATER_FAILS = 0.03  # chance that the heating is off for the run
+J2000 = datetime(2000, 1, 1, 12, tzinfo=UTC)
+
+
+@dataclass(frozen=True)
+class AtPiece:
+    """The air at the piece, (hours, members): temperatures [degC], wind [m/s], rain [mm/h],
+    sun and sky as net gain of a horizontal face [W/m2]."""
+
+    start: datetime
+    air_C: Array
+    dew_point_C: Array
+    wind_m_s: Array
+    rain_mm: Array
+    sun_W_m2: Array
+    sky_loss_W_m2: Array
+    error_sd_K: Array
+
+
+@kernel
+def _lagged(outdoor: Array, lag_h: Array, first: Array) -> Array:
+    """First-order lag by the exact hourly step; outdoor (hours, members), lag_h, first (members,)."""
+    out = np.empty_like(outdoor)
+    for m in range(outdoor.shape[1]):
+        keep = np.exp(-1.0 / lag_h[m])
+        level = first[m]
+        out[0, m] = level
+        for h in range(1, outdoor.shape[0]):
+            level = keep * level + (1 - keep) * 0.5 * (outdoor[h - 1, m] + outdoor[h, m])
+            out[h, m] = level
+    return out
+
+
+def room_temperature(outdoor_C: Array, lag_h: Array, offset_K: Array) -> Array:
+    """Temperature of an unheated room [degC], (hours, members).
+
+    dT/dt = (T_out + offset - T) / lag, exact over hourly steps of linear outdoor air.
+
+    outdoor_C : (hours, members) [degC]; lag_h, offset_K : (members,) [h], [K]
+    The room starts at the mean of the first day outdoors.
+
+    Source: first-order response (textbook); lags OWN_JUDGEMENT.
+    """
+    driven = outdoor_C + offset_K
+    return _lagged(driven, np.asarray(lag_h, dtype=np.float64), driven[:24].mean(axis=0))
+
+
+def at_piece(site: Site, outdoor: AirMembers, seed: int) -> AtPiece:
+    """What the site makes of the outdoor members; dew point is kept, so humidity follows.
+
+    site : kind and what is known of it; outdoor : members of the air; seed : of lag and offset
+
+    Source: first-order room, FAO_56 and OWN_JUDGEMENT for wind, HAURWITZ_1945 and
+    KASTEN_CZEPLAK_1980 for sun, ASHRAE_NIGHT_SKY for the sky.
+    """
+    members = outdoor.air_C.shape[1]
+    random = np.random.default_rng(seed)
+    wind = outdoor.wind_m_s * WIND_SHARE[site.kind]
+    nothing = np.zeros_like(outdoor.air_C)
+    held = AtPiece(
+        outdoor.start, outdoor.air_C, outdoor.dew_point_C, wind, nothing, nothing, nothing,
+        outdoor.error_sd_K,
+    )  # fmt: skip
+    if site.kind == "open yard":
+        return replace(
+            held, rain_mm=outdoor.rain_mm, sun_W_m2=_sun(site, outdoor),
+            sky_loss_W_m2=sky.net_sky_loss(
+                outdoor.air_C, outdoor.dew_point_C, outdoor.cloud_fraction, EMISSIVITY
+            ),
+        )  # fmt: skip
+    if site.kind == "covered":
+        return held
+    lag = (site.lag_h or ROOM_LAG_H) * np.exp(
+        (TOLD_LAG_SPREAD if site.lag_h else ROOM_LAG_SPREAD) * random.standard_normal(members)
+    )
+    told = site.offset_K is not None
+    offset = (site.offset_K if site.offset_K is not None else ROOM_OFFSET_K) + (
+        TOLD_OFFSET_SD_K if told else ROOM_OFFSET_SD_K
+    ) * random.standard_normal(members)
+    room = room_temperature(outdoor.air_C, np.clip(lag, 0.3, 100.0), offset)
+    if site.kind == "heated room":
+        assert site.setpoint_C is not None
+        failing = random.random(members) < HEATER_FAILS
+        kept = site.setpoint_C + SETPOINT_SD_K * random.standard_normal(members)
+        room = np.where(failing, room, kept)
+    still = np.full_like(wind, INDOOR_DRAUGHT_M_S)
+    return replace(
+        held, air_C=room, dew_point_C=np.minimum(outdoor.dew_point_C, room), wind_m_s=still
+    )
+
+
+def _sun(site: Site, outdoor: AirMembers) -> Array:
+    """Global irradiance of each member [W/m2]; 0 where neither the record nor the place gives it."""
+    hours = outdoor.air_C.shape[0]
+    given = outdoor.shortwave_W_m2
+    if site.latitude is None or site.longitude is None:
+        return np.where(np.isnan(given), 0.0, given)
+    days = (outdoor.start - J2000).total_seconds() / 86400 + (np.arange(hours) + 0.5) / 24
+    clear = sky.clear_sky_irradiance(sky.sun_elevation(days, site.latitude, site.longitude))
+    from_cloud = sky.cloudy_irradiance(clear[:, None], outdoor.cloud_fraction)
+    return np.where(np.isnan(given), from_cloud, given)
+
+
+def relative_humidity(air: AtPiece) -> Array:
+    """Relative humidity at the piece, dimensionless 0 to 1, (hours, members). Source: WMO_8."""
+    return psychrometrics.rh_fraction(air.air_C, air.dew_point_C)
+
+
+def sol_air(air: AtPiece, film_W_m2K: Array, surface: str) -> Array:
+    """Air temperature with sun and sky in it for a horizontal face [degC], (hours, members).
+
+    T + (absorptance x sun - sky loss) / film.
+
+    film_W_m2K : (hours, members) [W/m2K]; surface : concrete, film or blanket
+
+    Source: ASHRAE_NIGHT_SKY (sol-air form).
+    """
+    return air.air_C + (ABSORPTANCE[surface] * air.sun_W_m2 - air.sky_loss_W_m2) / film_W_m2K

@@ -6,18 +6,10 @@ from typing import Any
 
 import numpy as np
 
+from models.gates.gate import Need
 from models.units import Array
 
 STATES = ("not yet", "open", "closing", "past", "done", "blocked")
-
-
-@dataclass(frozen=True)
-class Need:
-    """What a step asks for: `quantity` in words, `value` in `unit`."""
-
-    quantity: str
-    value: float
-    unit: str
 
 
 @dataclass(frozen=True)

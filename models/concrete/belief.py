@@ -1,0 +1,139 @@
+"""What is not known for sure about a mix, as members: rate law, heat, set, strength, batch."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from models.concrete import maturity, strength
+from models.concrete.mixture import Mixture
+from models.facts.cements import CLASSES
+from models.units import Array
+
+TOLD_ENERGY_SD = 2.0  # kJ/mol, when the maker gives a fitted value
+CLASS_ENERGY_SD = 4.0  # kJ/mol: one laboratory saw 35 to 41 (NIST_BENTZ_TABLE_IX)
+FHP_SHARE = 0.35  # of members that follow the temperature-dependent law under 20 degC
+FHP_ENERGY, FHP_ENERGY_SD = 33.5, 2.0
+HEAT_SD, TAU_SD, BETA_SD = 0.08, 0.18, 0.08  # between cements of one class, SMILAUER_2025
+SET_SD = 0.18
+EXPONENT, EXPONENT_SD = 0.50, 0.07
+DORMANT_SHARE = 0.8  # strength starts to count at this share of the initial set
+CLASS_STRENGTH_SD = 0.22
+LABEL_SD = 0.07  # how well a curve meets a bag's own numbers
+BATCH_SD = 0.12  # hand mixing, ACI_214R fair field control
+CANDIDATES = 64  # strength curves tried for each member
+
+
+@dataclass(frozen=True)
+class Belief:
+    """Members of a mix, (members,) each: MPa, h at 20 degC, kJ/mol, kJ/kg; weight sums to 1."""
+
+    strength_28d_MPa: Array
+    rate_constant_h: Array
+    exponent: Array
+    dormant_h: Array
+    initial_set_h: Array
+    final_set_h: Array
+    activation_energy_kJ_mol: Array
+    rise_kJ_mol_K: Array
+    heat_kJ_kg: Array
+    tau_h: Array
+    beta: Array
+    batch: Array
+    cement_kg_m3: float
+    named_28d_MPa: float  # what the label (or the class) calls the 28-day strength
+
+    @property
+    def members(self) -> int:
+        return len(self.batch)
+
+    def strength_at(self, equivalent_age_h: Array) -> Array:
+        """Strength of each member's batch [MPa] at (..., members) equivalent ages [h]."""
+        return self.batch * strength.strength(
+            equivalent_age_h, strength_28d_MPa=self.strength_28d_MPa,
+            rate_constant_h=self.rate_constant_h, exponent=self.exponent,
+            dormant_h=self.dormant_h,
+        )  # fmt: skip
+
+
+def draw(mixture: Mixture, members: int, seed: int, *, water_factor: float = 1.0) -> Belief:
+    """Members of a mix: drawn from its class, then from what its label says.
+
+    mixture : class, label and whatever is told; members : 2 to 4096
+    water_factor : share of strength left after added water, dimensionless, 0 to 1
+
+    Label strengths pick, for each member, one of 64 candidate curves by their likelihood.
+    Source: classes of facts.cements; EN_1992_1_1 for the curve; ACI_214R for the batch.
+    """
+    kind = CLASSES[mixture.kind]
+    random = np.random.default_rng(seed)
+    z = random.standard_normal((8, members))
+    told = mixture.activation_energy_kJ_mol is not None
+    energy = mixture.activation_energy_kJ_mol or kind.activation_energy_kJ_mol
+    Ea = energy + (TOLD_ENERGY_SD if told else CLASS_ENERGY_SD) * z[0]
+    steep = ~told & (np.arange(members) < FHP_SHARE * members)
+    steep = random.permutation(steep) if not told else np.zeros(members, dtype=bool)
+    Ea = np.where(steep, FHP_ENERGY + FHP_ENERGY_SD * z[0], Ea)
+    rise = np.where(steep, maturity.FHP_KJ_PER_K, 0.0)
+
+    initial = mixture.initial_set_h or _beside(mixture.final_set_h, kind, first=True)
+    final = mixture.final_set_h or _beside(mixture.initial_set_h, kind, first=False)
+    slow = np.exp(SET_SD * z[1])
+    heat = mixture.heat_kJ_kg or kind.heat_kJ_kg
+    if mixture.hydration_ultimate is not None and mixture.heat_kJ_kg is not None:
+        heat = mixture.heat_kJ_kg * mixture.hydration_ultimate
+    S28, ts, a, named = _curves(mixture, Ea, rise, DORMANT_SHARE * initial * slow, random)
+    return Belief(
+        strength_28d_MPa=S28 * water_factor, rate_constant_h=ts, exponent=a,
+        dormant_h=DORMANT_SHARE * initial * slow,
+        initial_set_h=initial * slow, final_set_h=final * slow,
+        activation_energy_kJ_mol=np.clip(Ea, 20.0, 80.0), rise_kJ_mol_K=rise,
+        heat_kJ_kg=heat * np.exp(HEAT_SD * z[2]),
+        tau_h=(mixture.hydration_tau_h or kind.hydration_tau_h) * np.exp(TAU_SD * z[3]),
+        beta=(mixture.hydration_beta or kind.hydration_beta) * np.exp(BETA_SD * z[4]),
+        batch=np.exp(BATCH_SD * z[5]),
+        cement_kg_m3=mixture.cement_kg_m3 or kind.cement_kg_m3, named_28d_MPa=named,
+    )  # fmt: skip
+
+
+def _beside(known: float | None, kind: object, *, first: bool) -> float:
+    """The missing one of initial and final set, in the proportion of the class [h]."""
+    initial, final = kind.initial_set_h, kind.final_set_h  # type: ignore[attr-defined]
+    if known is None:
+        return float(initial if first else final)
+    return float(known * (initial / final if first else final / initial))
+
+
+def _curves(
+    mixture: Mixture, Ea: Array, rise: Array, dormant: Array, random: np.random.Generator
+) -> tuple[Array, Array, Array, float]:
+    """One strength curve a member: 28-day strength, rate constant, exponent; and the named strength."""
+    kind = CLASSES[mixture.kind]
+    members = len(Ea)
+    z = random.standard_normal((3, CANDIDATES, members))
+    s = kind.strength_s * np.exp(kind.strength_s_spread * z[0])
+    ts = np.clip(strength.AGE_28_H * s**2, 0.05, 900.0)
+    a = np.clip(EXPONENT + EXPONENT_SD * z[1], 0.25, 1.2)
+    if not mixture.label:
+        S28 = kind.strength_MPa_28d * np.exp(CLASS_STRENGTH_SD * z[2])
+        return S28[0], ts[0], a[0], kind.strength_MPa_28d
+
+    shape = {"rate_constant_h": ts, "exponent": a, "dormant_h": dormant}
+    ages = [
+        point.age_h * maturity.rate(point.temperature_C, activation_energy_kJ_mol=np.clip(Ea, 20, 80),
+                                    rise_kJ_mol_K=rise)
+        for point in mixture.label
+    ]  # fmt: skip
+    last = mixture.label[-1]
+    share = strength.strength(ages[-1], strength_28d_MPa=1.0, **shape)
+    S28 = np.clip(last.MPa / np.maximum(share, 0.02) * np.exp(LABEL_SD * z[2]), 0.5, 250.0)
+    misfit = np.zeros((CANDIDATES, members))
+    for point, age in zip(mixture.label, ages, strict=True):
+        got = strength.strength(age, strength_28d_MPa=S28, **shape)
+        misfit += (np.log(np.maximum(got, 1e-3) / point.MPa) / LABEL_SD) ** 2
+    weight = np.exp(-0.5 * (misfit - misfit.min(axis=0)))
+    total = np.cumsum(weight, axis=0)
+    dice = random.random(members) * total[-1]
+    chosen = np.argmax(total >= dice, axis=0)
+    pick = (chosen, np.arange(members))
+    named = float(np.median(S28[pick])) if last.age_h < 500 else last.MPa
+    return S28[pick], ts[pick], a[pick], named

@@ -1,0 +1,34 @@
+"""Freezing before the concrete can bear it."""
+
+import numpy as np
+
+from models.facts.protection import FROST_MPA
+from models.units import Array
+
+FREEZING_C = 0.0  # EN_13670: the surface stays at or above 0 degC until strong enough
+FROZEN_SHARE = 0.5  # early freezing may halve the final strength (ACI_306R, trade press)
+
+
+def frozen_at(
+    hour: Array, coldest_C: Array, strength_MPa: Array, need_MPa: float = FROST_MPA
+) -> Array:
+    """First hour at which each member freezes before its frost strength [h]; infinite: never.
+
+    hour : (rows,) [h]; coldest_C, strength_MPa : (rows, members) [degC], [MPa]
+    need_MPa : [MPa], 3.5 by ACI, 5 by European practice
+
+    Source: ACI_306R (3.5 MPa), EN_13670 (5 N/mm2, 0 degC at the surface).
+    """
+    struck = (coldest_C < FREEZING_C) & (strength_MPa < need_MPa)
+    first = np.argmax(struck, axis=0)
+    return np.where(struck.any(axis=0), hour[first], np.inf)
+
+
+def after_frost(hour: Array, strength_MPa: Array, frozen_h: Array) -> Array:
+    """Strength with early freezing taken into account [MPa], (rows, members): half from then on.
+
+    hour : (rows,) [h]; strength_MPa : (rows, members) [MPa]; frozen_h : (members,) [h]
+
+    Source: ACI_306R (loss up to about 50 %).
+    """
+    return np.where(hour[:, None] >= frozen_h, FROZEN_SHARE * strength_MPa, strength_MPa)

@@ -1,0 +1,252 @@
+"""Temperature through the section: checks the door, lays the time grid, calls the kernel."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from models.concrete import _heat_kernel
+from models.errors import InputError
+from models.facts.materials import CONCRETE, Material
+from models.units import GAS_J_MOLK, Array, within
+
+FINE_H = 48.0  # until then the step is FINE_STEP_H, afterwards COARSE_STEP_H
+FINE_STEP_H = 1 / 6
+COARSE_STEP_H = 0.5
+AFTER_EVENT_H = (
+    1 / 60,
+    1 / 20,
+    1 / 10,
+    1 / 6,
+    1 / 4,
+    3 / 8,
+    1 / 2,
+    3 / 4,
+    1.0,
+    1.25,
+    1.5,
+    1.75,
+    2.0,
+)
+STRIP_SHARES = (0.25, 0.5, 1.0, 2.0)  # widths of the edge strip, as shares of the thickness
+
+
+@dataclass(frozen=True)
+class Column:
+    """The section: concrete of thickness_mm on a board (0 mm: no board) [mm, W/mK, J/m3K]."""
+
+    thickness_mm: float
+    board_mm: float = 0.0
+    board: Material | None = None
+    k_W_mK: float = CONCRETE.k_W_mK
+    heat_capacity_J_m3K: float = CONCRETE.density_kg_m3 * CONCRETE.c_J_kgK
+    cells: int | None = None
+
+    def __post_init__(self) -> None:
+        within("thickness_mm", self.thickness_mm, 5.0, 3000.0, "mm")
+        within("board_mm", self.board_mm, 0.0, 300.0, "mm")
+        within("k_W_mK", self.k_W_mK, 0.1, 10.0, "W/mK")
+        within("heat_capacity_J_m3K", self.heat_capacity_J_m3K, 5e5, 5e6, "J/m3K")
+
+    @property
+    def cell_count(self) -> int:
+        return self.cells or int(np.clip(np.ceil(self.thickness_mm / 10.0), 8, 30))
+
+
+@dataclass(frozen=True)
+class Schedule:
+    """What is in force from each instant on; hours count from placing, `from_h` starts at 0.
+
+    R_* [m2K/W]; board_on whether the board is there; wet whether the top face is bare and wet;
+    *_fixed_C [degC] replace the outside (enclosure, ground), NaN where there is none.
+    """
+
+    from_h: Array
+    R_top: Array
+    R_bottom: Array
+    R_side: Array
+    board_on: Array
+    wet: Array
+    top_fixed_C: Array
+    bottom_fixed_C: Array
+
+    @classmethod
+    def constant(
+        cls, R_top: float = 0.0, R_bottom: float = 0.0, R_side: float = 0.0, board: bool = False
+    ) -> "Schedule":
+        def one(value: float) -> Array:
+            return np.array([value])
+
+        return cls(
+            one(0.0), one(R_top), one(R_bottom), one(R_side), one(float(board)), one(0.0),
+            one(np.nan), one(np.nan),
+        )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Exposure:
+    """The outside, hour by hour: (hours, members); the first row is `before_h` hours before placing.
+
+    film_top, film_low : [W/m2K] whole film coefficient over and under the piece, 0.5 to 400
+    convection_top : [W/m2K] its convective part over the piece
+    sol_C : [degC] air over the piece with sun and sky in it
+    air_C : [degC] air beside and under the piece
+    vapour_hPa : [hPa] vapour pressure of the air
+    """
+
+    before_h: float
+    film_top: Array
+    film_low: Array
+    convection_top: Array
+    sol_C: Array
+    air_C: Array
+    vapour_hPa: Array
+
+    @classmethod
+    def steady(
+        cls, air_C: float | Array, film_top: float, film_low: float, hours: int, members: int = 1
+    ) -> "Exposure":
+        """The same film coefficients at every hour; air_C one value or (hours + 1,)."""
+        air = np.broadcast_to(
+            np.asarray(air_C, dtype=np.float64).reshape(-1, 1), (hours + 1, members)
+        )
+        same = np.ones((hours + 1, members))
+        return cls(0.0, film_top * same, film_low * same, film_top * same, air, air, 0 * same)
+
+
+@dataclass(frozen=True)
+class Kinetics:
+    """Hydration of each member: (members,) arrays.
+
+    heat_J_m3 : [J/m3] whole heat, 0 to 1e9; tau_h [h]; beta dimensionless
+    activation_energy_kJ_mol : [kJ/mol], 15 to 90; rise_kJ_mol_K : [kJ/(mol K)], 0 to 3
+    """
+
+    heat_J_m3: Array
+    tau_h: Array
+    beta: Array
+    activation_energy_kJ_mol: Array
+    rise_kJ_mol_K: Array
+
+    @classmethod
+    def inert(cls, members: int = 1) -> "Kinetics":
+        """Concrete that gives no heat; age still counts at 40 kJ/mol."""
+        one = np.ones(members)
+        return cls(0 * one, 10 * one, one, 40 * one, 0 * one)
+
+
+@dataclass(frozen=True)
+class Histories:
+    """What the section went through, hourly from placing: hour (rows,), the rest (rows, members).
+
+    mean_C, top_C, coldest_C : [degC] mean, open face, coldest of faces and corner
+    te_mean_h, te_cold_h : [h] equivalent age at 20 degC, mean and at the slowest place
+    """
+
+    hour: Array
+    mean_C: Array
+    top_C: Array
+    coldest_C: Array
+    te_mean_h: Array
+    te_cold_h: Array
+
+    @property
+    def rows(self) -> int:
+        return len(self.hour)
+
+
+def temperature(
+    column: Column,
+    schedule: Schedule,
+    exposure: Exposure,
+    kinetics: Kinetics,
+    placed_C: Array,
+    hours: int,
+    *,
+    fine_step_h: float = FINE_STEP_H,
+    coarse_step_h: float = COARSE_STEP_H,
+) -> Histories:
+    """Temperature and equivalent age of the section, hourly from placing [degC, h].
+
+    rho c dT/dt = d/dx(k dT/dx) + q, finite volumes, BDF2; q by the three-parameter hydration
+    curve; the edge strip is the thickness-averaged (fin) equation; the corner loses twice what
+    the edge loses, never more than to the air, which is a little colder than the product rule.
+    Latent heat of freezing is left out (cools sooner than in truth).
+
+    placed_C : (members,) [degC], 0 to 60, concrete as placed
+    hours : [h], 1 to 20000; exposure must reach one hour further
+    fine_step_h, coarse_step_h : [h] steps before and after 48 h
+
+    Raises InputError outside the ranges and where the exposure is too short or holds NaN.
+    Source: FHP_1977 and SCHINDLER_FOLLIARD_2005 for the heat; Fourier's law.
+    """
+    if not 1 <= hours <= 20000:
+        raise InputError("hours", hours, "outside the allowed range", "1 to 20000 h")
+    T0 = within("placed_C", placed_C, 0.0, 60.0, "degC")
+    members = len(T0)
+    rows_needed = int(np.ceil(exposure.before_h + hours)) + 1
+    for name in ("film_top", "film_low", "convection_top", "sol_C", "air_C", "vapour_hPa"):
+        values = getattr(exposure, name)
+        if values.shape[0] < rows_needed or values.shape[1] != members:
+            raise InputError(
+                f"exposure.{name}", values.shape, "too short or other members",
+                f"({rows_needed}, {members})",
+            )  # fmt: skip
+        if not np.isfinite(values[:rows_needed]).all():
+            raise InputError(f"exposure.{name}", "NaN", "missing hours", "a value at each hour")
+    within("film_top", exposure.film_top[:rows_needed], 0.5, 1e4, "W/m2K")
+    within("film_low", exposure.film_low[:rows_needed], 0.5, 1e4, "W/m2K")
+    grid = _grid(hours, schedule.from_h, fine_step_h, coarse_step_h)
+    end = grid[1:]
+    here = np.searchsorted(schedule.from_h, 0.5 * (grid[:-1] + end), side="right") - 1
+    place = np.minimum(end + exposure.before_h, rows_needed - 1 - 1e-9)
+    index = np.floor(place)
+    whole = np.round(end)
+    row = np.where(np.abs(end - whole) < 1e-9, whole, -1.0)
+    fresh = np.concatenate(([True], here[1:] != here[:-1])).astype(np.float64)
+
+    cells = column.cell_count
+    board = column.board if column.board is not None and column.board_mm > 0 else None
+    board_cells = 0 if board is None else 3
+    strip = np.array(STRIP_SHARES) * column.thickness_mm / 1e3
+    living = cells + len(strip)
+    T = np.repeat(T0[None, :], cells + board_cells + len(strip), axis=0)
+    if board is not None:  # the board starts at the air's temperature
+        T[cells : cells + board_cells] = exposure.air_C[int(exposure.before_h)]
+    te = np.zeros((living + 1, members))
+    out = [np.empty((hours + 1, members)) for _ in range(5)]
+    out[0][0] = out[1][0] = out[2][0] = T0
+    out[3][0] = out[4][0] = 0.0
+    _heat_kernel.sweep(
+        np.diff(grid), index, place - index, fresh,
+        schedule.R_top[here], schedule.R_bottom[here], schedule.R_side[here],
+        schedule.board_on[here] * (board is not None), schedule.wet[here],
+        schedule.top_fixed_C[here], schedule.bottom_fixed_C[here], row,
+        exposure.film_top, exposure.film_low, exposure.convection_top,
+        exposure.sol_C, exposure.air_C, exposure.vapour_hPa,
+        column.thickness_mm / 1e3 / cells, cells, column.k_W_mK, column.heat_capacity_J_m3K,
+        column.board_mm / 1e3 / max(board_cells, 1), board_cells,
+        board.k_W_mK if board else 1.0, board.density_kg_m3 * board.c_J_kgK if board else 1.0,
+        strip, kinetics.heat_J_m3, kinetics.tau_h, kinetics.beta,
+        kinetics.activation_energy_kJ_mol * 1e3 / GAS_J_MOLK,
+        kinetics.rise_kJ_mol_K * 1e3 / GAS_J_MOLK,
+        T, te, *out,
+    )  # fmt: skip
+    return Histories(np.arange(hours + 1.0), *out)
+
+
+def _grid(hours: int, events: Array, fine: float, coarse: float) -> Array:
+    """Instants of the steps [h]: fine at first, finer after each change, whole hours kept."""
+    knee = min(FINE_H, float(hours))
+    even = [
+        np.arange(round(knee / fine) + 1) * fine,
+        np.arange(hours + 1.0),
+        np.arange(round(knee / coarse), round(hours / coarse) + 1) * coarse,
+    ]
+    scale = fine / FINE_STEP_H
+    burst = (events[events < hours][:, None] + scale * np.array((0.0, *AFTER_EVENT_H))).ravel()
+    every = np.sort(np.concatenate((*even, burst)))
+    every = every[(every >= 0) & (every <= hours)]
+    keep = np.concatenate(([True], np.diff(every) > 1e-6))
+    grid = every[keep]
+    whole = np.round(grid)
+    return np.where(np.abs(grid - whole) < 1e-6, whole, grid)

@@ -1,0 +1,117 @@
+"""Maturity: temperature-time factor and equivalent age, by the interval tables of ASTM C1074."""
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from models.units import GAS_J_MOLK, KELVIN, Array, within
+
+FHP_KJ_PER_K = 1.47  # rise of the activation energy per kelvin under 20 degC
+
+
+def temperature_time_factor(
+    temperature_C: ArrayLike, step_h: ArrayLike, *, datum_C: float
+) -> Array:
+    """Temperature-time factor at the end of each interval [degC h].
+
+    M = sum (T - T0) dt; an interval whose mean is under the datum adds nothing.
+
+    temperature_C : (..., time) [degC], -40 to 100
+        Mean concrete temperature of each interval.
+    step_h : scalar or (time,) [h], above 0
+    datum_C : [degC], -20 to 10
+        Temperature under which strength is taken not to grow.
+
+    Returns (..., time) [degC h], never falling along time.
+    Raises InputError outside the ranges.
+    Source: ASTM_C1074, Nurse-Saul function.
+
+    >>> float(temperature_time_factor([15.0] * 28, 24.0, datum_C=-11.0)[-1]) / 24
+    728.0
+    """
+    T = within("temperature_C", temperature_C, -40.0, 100.0, "degC")
+    dt = within("step_h", step_h, 1e-6, 1e5, "h")
+    T0 = float(within("datum_C", datum_C, -20.0, 10.0, "degC"))
+    return np.cumsum(np.maximum(T - T0, 0.0) * dt, axis=-1)
+
+
+def rate(
+    temperature_C: ArrayLike,
+    *,
+    activation_energy_kJ_mol: ArrayLike,
+    rise_kJ_mol_K: ArrayLike = 0.0,
+    reference_C: float = 20.0,
+) -> Array:
+    """Age factor: hours of equivalent age per hour, dimensionless.
+
+    exp[-(E/R)(1/T - 1/Tr)] with E = Ea + rise (20 - T) under 20 degC.
+
+    temperature_C : any shape [degC], -40 to 100
+    activation_energy_kJ_mol : broadcastable [kJ/mol], 15 to 90
+    rise_kJ_mol_K : broadcastable [kJ/(mol K)], 0 to 3; 1.47 is the temperature-dependent form
+    reference_C : [degC], 5 to 40
+
+    Raises InputError outside the ranges.
+    Source: ASTM_C1074, equivalent-age function; FHP_1977 for the temperature-dependent form.
+
+    >>> float(rate(15.0, activation_energy_kJ_mol=38.2, reference_C=25.0).round(3))
+    0.586
+    """
+    T = within("temperature_C", temperature_C, -40.0, 100.0, "degC")
+    Ea = within("activation_energy_kJ_mol", activation_energy_kJ_mol, 15.0, 90.0, "kJ/mol")
+    rise = within("rise_kJ_mol_K", rise_kJ_mol_K, 0.0, 3.0)
+    Tr = float(within("reference_C", reference_C, 5.0, 40.0, "degC"))
+    E = (Ea + rise * np.maximum(20.0 - T, 0.0)) * 1e3
+    return np.exp(-(E / GAS_J_MOLK) * (1 / (T + KELVIN) - 1 / (Tr + KELVIN)))
+
+
+def equivalent_age(
+    temperature_C: ArrayLike,
+    step_h: ArrayLike,
+    *,
+    activation_energy_kJ_mol: float,
+    rise_kJ_mol_K: float = 0.0,
+    reference_C: float = 20.0,
+) -> Array:
+    """Equivalent age at the reference temperature, at the end of each interval [h].
+
+    te = sum of rate(T) dt, temperatures in kelvin (Arrhenius).
+
+    temperature_C : (..., time) [degC], -40 to 100
+        Mean concrete temperature of each interval; never the air's.
+    step_h : scalar or (time,) [h], above 0
+    activation_energy_kJ_mol : [kJ/mol], 15 to 90
+    rise_kJ_mol_K : [kJ/(mol K)], 0 to 3
+    reference_C : [degC], 5 to 40
+
+    Returns (..., time) [h]; never falls along time.
+    Raises InputError outside the ranges.
+    Source: ASTM_C1074; FHP_1977.
+
+    >>> float(equivalent_age([10.0] * 24, 1.0, activation_energy_kJ_mol=40.0)[-1].round(1))
+    13.4
+    """
+    dt = within("step_h", step_h, 1e-6, 1e5, "h")
+    factor = rate(
+        temperature_C,
+        activation_energy_kJ_mol=activation_energy_kJ_mol,
+        rise_kJ_mol_K=rise_kJ_mol_K,
+        reference_C=reference_C,
+    )
+    return np.cumsum(factor * dt, axis=-1)
+
+
+def eurocode_adjusted_age(temperature_C: ArrayLike, step_d: ArrayLike) -> Array:
+    """Temperature-adjusted age [d]: sum of dt exp(13.65 - 4000 / (273 + T)).
+
+    temperature_C : (..., time) [degC], 0 to 80
+    step_d : scalar or (time,) [d], above 0
+
+    Raises InputError outside the ranges or where the lengths differ.
+    Source: EN_1992_1_1, B.10 and fib MC2010 5.1-85.
+
+    >>> float(eurocode_adjusted_age([5.0], 1.0)[-1].round(4))
+    0.4778
+    """
+    T = within("temperature_C", temperature_C, 0.0, 80.0, "degC")
+    dt = within("step_d", step_d, 1e-9, 1e5, "d")
+    return np.cumsum(np.exp(13.65 - 4000.0 / (273.0 + T)) * dt, axis=-1)

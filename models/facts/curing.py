@@ -1,0 +1,17 @@
+"""Least curing days by surface temperature and strength development. Rows only."""
+
+# rows: least surface temperature [degC]; columns by r = fcm2 / fcm28: >= 0.50, >= 0.30, >= 0.15, below
+R_LIMITS = (0.50, 0.30, 0.15, 0.0)
+FLOORS_C = (25.0, 15.0, 10.0, 5.0)
+DIN_DAYS = (  # EN_13670 as applied by DIN 1045-3, half of the characteristic strength
+    (1.0, 2.0, 2.0, 3.0),
+    (1.0, 2.0, 4.0, 5.0),
+    (2.0, 4.0, 7.0, 10.0),
+    (3.0, 6.0, 10.0, 15.0),
+)
+EN_CLASS_SHARE = {2: 0.35, 3: 0.50, 4: 0.70}  # share of the characteristic strength at the surface
+EN_MEDIUM_DAYS = {  # EN_13670 tables F.1 to F.3, medium strength development, same floors
+    2: (1.5, 2.5, 4.0, 5.0),
+    3: (2.5, 4.0, 7.0, 9.0),
+    4: (5.0, 9.0, 13.0, 18.0),
+}

@@ -1,0 +1,58 @@
+"""End of the wet cure: enough strength, or the days of the curing class."""
+
+import numpy as np
+
+from models.facts.curing import (
+    DIN_DAYS,
+    EN_MEDIUM_DAYS,
+    FLOORS_C,
+    R_LIMITS,
+)
+from models.facts.handling import WET_CURE_SHARE
+from models.gates.gate import Course, Need, Opening
+
+
+def din_days(surface_C: float, r: float) -> float | None:
+    """Least curing days by surface temperature and r = fcm2 / fcm28 [d]; None under 5 degC.
+
+    surface_C [degC]; r dimensionless 0 to 1. Source: EN_13670 (DIN 1045-3 table).
+    """
+    column = next(k for k, limit in enumerate(R_LIMITS) if r >= limit)
+    for row, floor in enumerate(FLOORS_C):
+        if surface_C >= floor:
+            return DIN_DAYS[row][column]
+    return None
+
+
+def en_medium_days(surface_C: float, curing_class: int) -> float | None:
+    """Least curing days at medium strength development [d]; None under 5 degC.
+
+    surface_C [degC]; curing_class 2, 3 or 4. Source: EN_13670 tables F.1 to F.3.
+    """
+    for row, floor in enumerate(FLOORS_C):
+        if surface_C >= floor:
+            return EN_MEDIUM_DAYS[curing_class][row]
+    return None
+
+
+def end_wet_cure(course: Course, r: float) -> Opening:
+    """Seventy per cent of the 28-day strength, or the curing days spent at the surface's temperature.
+
+    Each hour counts one part of the days asked at its temperature; hours under 5 degC count nothing.
+    """
+    need = WET_CURE_SHARE * course.named_28d_MPa
+    column = next(k for k, limit in enumerate(R_LIMITS) if r >= limit)
+    days = np.array([row[column] for row in DIN_DAYS])
+    band = np.searchsorted(-np.array(FLOORS_C), -course.coldest_C, side="left")
+    part = np.where(band < len(days), 1 / (24 * days[np.minimum(band, len(days) - 1)]), 0.0)
+    served = np.concatenate((np.zeros((1, course.members)), np.cumsum(part[1:], axis=0)))
+    by_days = np.maximum(course.first(served, 1.0), 0.0)
+    strong = course.first(course.strength_mean_MPa, need)
+    both = np.maximum(by_days, course.first(course.strength_mean_MPa, 0.5 * course.named_28d_MPa))
+    return Opening(
+        "end-wet-cure", Need("strength of the section", need, "MPa"), np.minimum(strong, both),
+        ("ACI_308R", "EN_13670"),
+        ("Open both faces alike: a piece that dries from one side curls.",),
+        shown=course.strength_mean_MPa,
+        note="Or the days of EN 13670 with half the strength, whichever comes first.",
+    )  # fmt: skip

@@ -1,0 +1,47 @@
+"""Finish the face while it can be worked; cover it when it no longer marks."""
+
+from models.facts.cements import MixClass
+from models.gates.gate import GLOVES, Course, Need, Opening
+
+BLEED_END_SHARE = 0.55  # of the initial set, COMMON_PRACTICE
+NO_BLEED_SHARE = 0.25
+
+
+def finish(course: Course, kind: MixClass) -> Opening:
+    """Float and trowel between the end of bleeding and the initial set."""
+    share = BLEED_END_SHARE if kind.bleeds else NO_BLEED_SHARE
+    begin = share * course.initial_set_h
+    return Opening(
+        "finish", Need("share of the initial set", share, ""),
+        course.first(course.te_mean_h, begin), ("ASTM_C403", "COMMON_PRACTICE"),
+        (GLOVES, "Never trowel bleed water in; never add water to a stiffening face."),
+        closes_h=course.first(course.te_mean_h, course.initial_set_h),
+        shown=course.te_mean_h / course.initial_set_h,
+        note="Check: a thumb leaves a mark of about 6 mm." if kind.bleeds else "",
+        missed="The face has set: leave it, hone it later, or bring a thin bonded skim coat.",
+        by_check=True,
+    )  # fmt: skip
+
+
+def cover(course: Course, evaporation_kg_m2h: float, limit_kg_m2h: float) -> Opening:
+    """Film or wet cover on, once the face no longer marks; at once where it dries too fast."""
+    hasty = evaporation_kg_m2h > limit_kg_m2h
+    begin = 0.0 * course.initial_set_h if hasty else course.initial_set_h
+    need = (
+        Need("evaporation in the first hours", limit_kg_m2h, "kg/m2h")
+        if hasty
+        else Need("share of the initial set", 1.0, "")
+    )
+    note = (
+        f"Evaporation reaches {evaporation_kg_m2h:.2f} kg/m2h, limit {limit_kg_m2h:g}: keep the face"
+        " covered on a frame from the start, open only to finish."
+        if hasty
+        else f"Evaporation stays at {evaporation_kg_m2h:.2f} kg/m2h, under {limit_kg_m2h:g}."
+    )
+    return Opening(
+        "cover", need, course.first(course.te_mean_h, begin), ("UNO_1998", "ACI_305R", "ASTM_C403"),
+        ("Film that touches a fresh face mottles it: hold it off until the face is firm.",),
+        closes_h=course.first(course.te_mean_h, course.final_set_h), note=note,
+        missed="Mist the face and cover it now; look for fine cracks.",
+        by_check=True,
+    )  # fmt: skip

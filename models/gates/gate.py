@@ -1,0 +1,111 @@
+"""The shape of every gate: what the members went through, and when each lets a step open."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from models.units import Array
+
+
+@dataclass(frozen=True)
+class Need:
+    """What a step asks for: `quantity` in words, `value` in `unit`."""
+
+    quantity: str
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True)
+class Course:
+    """What every member goes through, hourly from placing: hour (rows,), others (rows, members).
+
+    strength_MPa at the slowest place, strength_mean_MPa of the section, both after any frost
+    te_*_h equivalent age [h at 20 degC]; *_C [degC]; rh 0 to 1; wind [m/s]; rain [mm/h]
+    initial_set_h, final_set_h (members,) in equivalent age; frozen_h (members,) [h], infinite: never
+    weight (members,) sums to 1; forecast_rows: rows that stand on weather, later ones on its mean day
+    """
+
+    hour: Array
+    weight: Array
+    strength_MPa: Array
+    strength_mean_MPa: Array
+    te_mean_h: Array
+    te_cold_h: Array
+    mean_C: Array
+    top_C: Array
+    coldest_C: Array
+    air_C: Array
+    dew_point_C: Array
+    rh: Array
+    wind_m_s: Array
+    rain_mm: Array
+    initial_set_h: Array
+    final_set_h: Array
+    frozen_h: Array
+    named_28d_MPa: float
+    forecast_rows: int
+
+    @property
+    def members(self) -> int:
+        return len(self.weight)
+
+    def at(self, values: Array, hour: float) -> Array:
+        """Values of the members at an hour from placing, (members,)."""
+        place = float(np.clip(hour, 0.0, self.hour[-1]))
+        low = min(int(place), len(self.hour) - 2)
+        share = place - low
+        return values[low] * (1 - share) + values[low + 1] * share
+
+    def first(self, values: Array, need: float | Array) -> Array:
+        """Hour at which each member's never-falling value first reaches its need; infinite: not here."""
+        reached = values >= need
+        row = np.argmax(reached, axis=0)
+        known = reached.any(axis=0)
+        at = np.arange(values.shape[1])
+        wanted = np.broadcast_to(np.asarray(need, dtype=np.float64), (values.shape[1],))
+        upper, lower = values[row, at], values[np.maximum(row - 1, 0), at]
+        rise = np.where(upper > lower, upper - lower, 1.0)
+        share = np.where(row > 0, (wanted - lower) / rise, 1.0)
+        hours = self.hour[row] - (1 - np.clip(share, 0.0, 1.0)) * (row > 0)
+        return np.where(known, hours, np.inf)
+
+
+@dataclass(frozen=True)
+class Opening:
+    """When a step opens and closes: by member, or as one chance an hour where it comes and goes.
+
+    opens_h, closes_h : (members,) hours from placing, infinite: not within the course
+    chance : (rows,) share of members that hold at each hour, instead of opens_h
+    shown : (rows, members) history of the quantity that governs, in the unit of the need
+    """
+
+    step: str
+    need: Need
+    opens_h: Array
+    sources: tuple[str, ...]
+    cautions: tuple[str, ...] = ()
+    closes_h: Array | None = None
+    chance: Array | None = None
+    shown: Array | None = None
+    note: str = ""
+    missed: str = ""
+    last_h: float | None = None  # one end for all members, as a recoat maximum
+    by_check: bool = False  # the hand decides: the window is told from even odds on
+    waits_for: str = ""  # the step that has no hour yet
+
+
+def quantile(values: Array, weight: Array, share: float) -> float:
+    """Weighted quantile: the smallest value that `share` of the weight does not exceed.
+
+    values, weight : (members,); share 0 to 1. Source: definition; conservative at ties.
+    """
+    order = np.argsort(values, kind="stable")
+    total = np.cumsum(weight[order])
+    place = int(np.searchsorted(total, share * total[-1] - 1e-12))
+    return float(values[order][min(place, len(values) - 1)])
+
+
+GLOVES = "Wet cement burns: gloves, glasses, wash at once."
+DUST = "Sanding and cutting raise silica dust: wet or with extraction, and a mask."
+NO_PRY = "Pry against the mould, never against green concrete."

@@ -1,0 +1,34 @@
+"""Take the cold-weather protection off: frost strength, and no sudden chill."""
+
+import numpy as np
+
+from models.facts.protection import COOLING_K_24H, FROST_EUROPE_MPA, FROST_MPA, OFF_WITHIN_K
+from models.gates.gate import Course, Need, Opening
+
+
+def cooling_limit_K(section_mm: float) -> float:
+    """Largest drop of the surface in 24 h after protection ends [K]. section_mm [mm].
+
+    Source: ACI_306R table 5.1 (50, 40, 30, 20 F).
+    """
+    return next(limit for most, limit in COOLING_K_24H if section_mm < most)
+
+
+def uncover(course: Course, section_mm: float, europe: bool = False) -> Opening:
+    """Frost strength at the coldest place, and a surface within 11 K of the air."""
+    need = FROST_EUROPE_MPA if europe else FROST_MPA
+    strong = course.first(course.strength_MPa, need)
+    later = course.hour[:, None] >= strong
+    near = (course.top_C - course.air_C) <= OFF_WITHIN_K
+    opens = np.where(
+        (later & near).any(axis=0), np.maximum(course.hour[np.argmax(later & near, axis=0)] * 1.0,
+                                               strong), np.inf,
+    )  # fmt: skip
+    limit = cooling_limit_K(section_mm)
+    return Opening(
+        "uncover", Need("strength at the coldest place", need, "MPa"), opens,
+        ("ACI_306R", "EN_13670"),
+        (f"Loosen it first: the face must not fall more than {limit:.0f} K in 24 h.",),
+        shown=course.strength_MPa,
+        note=f"And the face within {OFF_WITHIN_K:.0f} K of the air.",
+    )  # fmt: skip

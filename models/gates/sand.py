@@ -1,0 +1,32 @@
+"""Sand and hone."""
+
+import numpy as np
+
+from models.facts.handling import STEP_STRENGTH
+from models.gates.gate import DUST, Course, Need, Opening
+from models.gates.strip import needed
+from models.units import Array
+
+AIR_BEFORE_SANDING_H = 4.0  # COMMON_PRACTICE: a few hours to a day with air all round
+
+
+def sand(course: Course, chosen_MPa: dict[str, float], stripped_h: Array) -> Opening:
+    """Grains hold and the face is no longer green; some air all round first."""
+    need = needed("sand", chosen_MPa)
+    opens = np.maximum(course.first(course.strength_MPa, need), stripped_h + AIR_BEFORE_SANDING_H)
+    return Opening(
+        "sand", Need("strength at the slowest place", need, "MPa"), opens,
+        STEP_STRENGTH["sand"].sources, (DUST,), shown=course.strength_MPa,
+        note="Check: a nail scratch leaves no groove.",
+    )  # fmt: skip
+
+
+def hone(course: Course, chosen_MPa: dict[str, float], stripped_h: Array) -> Opening:
+    """Hone without plucking grains; later it is only harder work."""
+    need = needed("hone", chosen_MPa)
+    opens = np.maximum(course.first(course.strength_MPa, need), stripped_h)
+    return Opening(
+        "hone", Need("strength at the slowest place", need, "MPa"), opens,
+        STEP_STRENGTH["hone"].sources, (DUST, "Wet honing wets the piece: drying starts again."),
+        shown=course.strength_MPa,
+    )  # fmt: skip

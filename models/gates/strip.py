@@ -1,0 +1,57 @@
+"""Take the mould away: knock-outs, the core, the side walls."""
+
+import numpy as np
+
+from models.facts.handling import STEP_STRENGTH
+from models.gates.gate import NO_PRY, Course, Need, Opening
+
+LOCKED_AFTER = 2.2  # knock-outs lock at this multiple of the final set, COMMON_PRACTICE
+CORE_LOCKS_H = 24.0  # equivalent hours after the core may come out, COMMON_PRACTICE
+
+
+def needed(step: str, chosen_MPa: dict[str, float]) -> float:
+    """Strength a step asks for [MPa]: the shop's own number, never under the hard floor."""
+    row = STEP_STRENGTH[step]
+    return max(chosen_MPa.get(step, row.default_MPa), row.floor_MPa)
+
+
+def knock_out(course: Course) -> Opening:
+    """Knock-outs and pipes leave after final set, before shrinkage locks them."""
+    return Opening(
+        "knock-out", Need("share of the final set", 1.0, ""),
+        course.first(course.te_mean_h, course.final_set_h), ("ASTM_C403", "COMMON_PRACTICE"),
+        (NO_PRY,), closes_h=course.first(course.te_mean_h, LOCKED_AFTER * course.final_set_h),
+        shown=course.te_mean_h / course.final_set_h,
+        note="Check: a nail marks it but does not dent.",
+        missed="It has locked: take the block out in pieces, no hammer.",
+        by_check=True,
+    )  # fmt: skip
+
+
+def core(course: Course, chosen_MPa: dict[str, float]) -> Opening:
+    """The inner mould comes out before the outer walls, before shrinkage grips it."""
+    need = needed("core", chosen_MPa)
+    opens = np.maximum(course.first(course.strength_mean_MPa, need),
+                       course.first(course.te_mean_h, course.final_set_h))  # fmt: skip
+    begun = np.where(np.isfinite(opens), opens, 0.0)
+    row = np.minimum(np.ceil(begun).astype(int), len(course.hour) - 1)
+    age = course.te_mean_h[row, np.arange(course.members)] + CORE_LOCKS_H
+    closes = np.where(np.isfinite(opens), course.first(course.te_mean_h, age), np.inf)
+    return Opening(
+        "core", Need("strength of the walls", need, "MPa"), opens,
+        STEP_STRENGTH["core"].sources, (NO_PRY, "Slacken every wedge first; lift straight."),
+        closes_h=closes, shown=course.strength_mean_MPa,
+        missed="The core is gripped: take it out in pieces from the middle, no hammer.",
+    )  # fmt: skip
+
+
+def strip(course: Course, chosen_MPa: dict[str, float]) -> Opening:
+    """Side walls off: strength at the slowest place, and final set."""
+    need = needed("strip", chosen_MPa)
+    opens = np.maximum(course.first(course.strength_MPa, need),
+                       course.first(course.te_cold_h, course.final_set_h))  # fmt: skip
+    return Opening(
+        "strip", Need("strength at the coldest place", need, "MPa"), opens,
+        STEP_STRENGTH["strip"].sources, (NO_PRY, "Wet edges chip: draw screws, slide boards off."),
+        shown=course.strength_MPa,
+    )  # fmt: skip

@@ -1,0 +1,90 @@
+"""Bending while a piece is turned or carried, and the strength that it asks for."""
+
+from dataclasses import dataclass
+
+from models.facts.handling import CRACKING_SAFETY, DYNAMIC_FACTOR, TURN_FLOOR_MPA
+from models.piece.shape import Shape
+from models.units import GRAVITY_M_S2
+
+FIFTH_POINT = 0.2071  # supports where hogging and sagging are equal
+FIFTH_MOMENT = 0.02145  # w L^2 there
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way of turning or carrying: bending stress [MPa] with the jerk, strength needed [MPa]."""
+
+    words: str
+    stress_MPa: float
+    need_MPa: float
+
+
+def bending_stress_MPa(
+    span_mm: float,
+    thickness_mm: float,
+    density_kg_m3: float,
+    *,
+    moment_share: float = 0.125,
+    net_share: float = 1.0,
+) -> float:
+    """Bending stress of a slab strip under its own weight, no jerk [MPa].
+
+    sigma = 6 M / (b t^2) with M = share w L^2: 1/8 held at both ends, 0.02145 at the fifth points.
+
+    span_mm, thickness_mm : [mm], above 0; density_kg_m3 [kg/m3]
+    moment_share : dimensionless; net_share : width left beside an opening, above 0 to 1
+
+    Source: elementary beam theory; support at 0.207 L as in PCI_HANDLING.
+    """
+    L, t = span_mm / 1e3, thickness_mm / 1e3
+    return 6 * moment_share * density_kg_m3 * GRAVITY_M_S2 * L**2 / t / net_share / 1e6
+
+
+def strength_needed_MPa(stress_MPa: float) -> float:
+    """Compressive strength at which a bending stress stays 1.5 under cracking [MPa].
+
+    (1.5 sigma / 0.62)^2.
+
+    stress_MPa : [MPa], jerk included
+    Source: ACI_318 modulus of rupture, PCI_HANDLING safety.
+    """
+    return (CRACKING_SAFETY * stress_MPa / 0.62) ** 2
+
+
+def ways_of_turning(shape: Shape, density_kg_m3: float) -> tuple[Way, ...]:
+    """Ways to turn a piece, gentlest first; none asks less than the floor of common practice.
+
+    shape : the piece; density_kg_m3 : [kg/m3]
+    Source: PCI_HANDLING, ACI_318; floor COMMON_PRACTICE.
+    """
+    t = shape.section_mm
+    if shape.kind != "panel":
+        return (Way("tilted on padded edges", 0.0, TURN_FLOOR_MPA),)
+    long, short = max(shape.length_mm, shape.width_mm), min(shape.length_mm, shape.width_mm)
+    holes = shape.openings
+    along = 1 - sum(min(h.width_mm, short) for h in holes) / short if holes else 1.0
+    across = 1 - sum(min(h.length_mm, long) for h in holes) / long if holes else 1.0
+
+    def way(words: str, span: float, share: float, net: float) -> Way:
+        stress = DYNAMIC_FACTOR * bending_stress_MPa(
+            span, t, density_kg_m3, moment_share=share, net_share=max(net, 0.05)
+        )
+        return Way(words, stress, max(TURN_FLOOR_MPA, strength_needed_MPa(stress)))
+
+    return (
+        way("tilted up on its long edge", short, 0.125, across),
+        way("carried flat at the fifth points", long, FIFTH_MOMENT, along),
+        way("carried flat by its ends", long, 0.125, along),
+    )
+
+
+def people_for(mass_kg: float) -> int:
+    """People for a lift, common manual-handling practice: 25 kg one, then 2/3 of the sum.
+
+    mass_kg : [kg]
+    Source: COMMON_PRACTICE (HSE L23 team fractions, from memory); above four, use a hoist.
+    """
+    for people, most in ((1, 25.0), (2, 50.0), (3, 75.0), (4, 100.0)):
+        if mass_kg <= most:
+            return people
+    return 5

@@ -1,0 +1,145 @@
+"""The reason of a window in words and numbers, and what would help most."""
+
+import numpy as np
+
+from models.facts.protection import FROST_MPA
+from models.gates.gate import Course, Opening, quantile
+from models.projection.physics import Lived, said
+from models.projection.scenario import Scenario
+from models.units import Array
+
+DECIMALS = {"MPa": 1, "": 2, "K": 1, "kg/m2h": 2, "d": 1}
+
+
+def sentence(
+    scenario: Scenario, lived: Lived, opening: Opening, p90: float, latest: float,
+    state: str, now_h: float,
+) -> str:  # fmt: skip
+    """Why a step stands where it stands: number now, number needed, hours that count."""
+    course = lived.course
+    if opening.waits_for:
+        return f"Waits for {opening.waits_for}, which has no sure hour yet."
+    parts = [_number(course, opening, now_h)]
+    share = f"{scenario.rules.confidence:.0%}"
+    if state == "blocked":
+        parts.append(f"no weather after {said(scenario, lived.known_h)}")
+    elif not np.isfinite(p90):
+        parts.append(_never(course, opening, share))
+    elif now_h < p90 and p90 >= course.forecast_rows:
+        parts.append(
+            f"beyond the forecast, which ends {said(scenario, lived.known_h)}:"
+            " from the mean day of the record"
+        )
+    if np.isfinite(latest) and np.isfinite(p90) and latest < p90:
+        parts.append(
+            f"the window may close before it is {share} sure: go by the check, not by the clock"
+        )
+    lost = float(course.weight[course.frozen_h <= max(now_h, p90 if np.isfinite(p90) else 0)].sum())
+    if lost >= 0.05 and opening.step not in ("finish", "cover"):
+        parts.append(
+            f"{lost:.0%} chance that it freezes before 3.5 MPa and keeps half its strength"
+        )
+    if opening.note:
+        parts.append(opening.note)
+    text = "; ".join(part.rstrip(".") for part in parts if part)
+    return text[:1].upper() + text[1:] + "."
+
+
+def _number(course: Course, opening: Opening, now_h: float) -> str:
+    """`strength 3.2 MPa now (1.9 to 4.6), needs 5.0`; before placing only what it needs."""
+    need, places = opening.need, DECIMALS.get(opening.need.unit, 1)
+    unit = f" {need.unit}" if need.unit else ""
+    wants = f"needs {need.quantity} {need.value:.{places}f}{unit}"
+    if opening.shown is None or not 0 <= now_h <= course.hour[-1]:
+        return wants
+    low, mid, high = (
+        quantile(course.at(opening.shown, now_h), course.weight, q) for q in (0.1, 0.5, 0.9)
+    )
+    text = (
+        f"{need.quantity} now {mid:.{places}f}{unit} ({low:.{places}f} to {high:.{places}f}),"
+        f" needs {need.value:.{places}f}"
+    )
+    counted = quantile(course.at(course.te_mean_h, now_h), course.weight, 0.5)
+    if need.unit == "MPa" and now_h >= 1:
+        text += f"; {now_h:.0f} h on the clock, {counted:.0f} that count"
+    return text
+
+
+def _never(course: Course, opening: Opening, share: str) -> str:
+    if opening.chance is not None:
+        best = float(opening.chance.max()) if len(opening.chance) else 0.0
+        return (
+            f"no hour of the forecast holds for {share} of the members (best {best:.0%})"
+            " through its drying"
+        )
+    days = course.hour[-1] / 24
+    if opening.shown is None:
+        return f"not reached at {share} within {days:.0f} days"
+    end = quantile(opening.shown[-1], course.weight, 0.1)
+    return (
+        f"not reached at {share} within {days:.0f} days:"
+        f" then {end:.1f} {opening.need.unit} at the low end"
+    )
+
+
+def split_width(lived: Lived, need_MPa: float) -> dict[str, float]:
+    """Width of the strip time, 10 to 90 % [h], as it would be with only one doubt left.
+
+    temperature: strength curve of the middle member; mix and batch: temperature of the middle one.
+    """
+    course, belief = lived.course, lived.belief
+    te = course.te_cold_h
+    middle = np.median(te, axis=1)
+    curve = {
+        name: np.full(course.members, float(np.median(getattr(belief, name))))
+        for name in ("strength_28d_MPa", "rate_constant_h", "exponent", "dormant_h", "batch")
+    }
+    same = type(belief)(**{**belief.__dict__, **curve})
+    no_batch = type(belief)(**{**belief.__dict__, "batch": np.ones(course.members)})
+    spread = np.repeat(middle[:, None], course.members, axis=1)
+    only_batch = type(belief)(**{**same.__dict__, "batch": belief.batch})
+
+    def width(strength: Array) -> float:
+        opens = course.first(strength, need_MPa)
+        ends = [quantile(opens, course.weight, q) for q in (0.1, 0.9)]
+        return ends[1] - ends[0] if np.isfinite(ends).all() else float("inf")
+
+    return {
+        "temperature": width(same.strength_at(te)),
+        "mix": width(no_batch.strength_at(spread)),
+        "batch": width(only_batch.strength_at(spread)),
+    }
+
+
+def evidence(scenario: Scenario, lived: Lived, need_MPa: float) -> str:
+    """The one piece of evidence that would narrow the windows most."""
+    if any(step.step == "strip" for step in scenario.done):
+        return "Daily weights of the piece or a witness tile would say most about when it is dry."
+    parts = split_width(lived, need_MPa)
+    kinds = {reading.kind for reading in scenario.observations}
+    if parts["temperature"] >= max(parts["mix"], parts["batch"]) and "concrete" not in kinds:
+        if "air-min-max" in kinds or scenario.site.kind == "heated room":
+            return "A thermometer in the concrete would narrow the windows most."
+        return (
+            "A max-min thermometer beside the piece overnight would narrow the windows most,"
+            " then a probe in the concrete."
+        )
+    if scenario.tests:
+        return "A second cube or bar, a day later, would narrow the windows most."
+    return "Breaking a cube or bar cured beside the piece would narrow the windows most."
+
+
+def frost_warning(scenario: Scenario, lived: Lived) -> str | None:
+    """What is said when the piece may freeze too young; None under five per cent."""
+    course = lived.course
+    chance = float(course.weight[np.isfinite(course.frozen_h)].sum())
+    if chance < 0.05:
+        return None
+    struck = course.frozen_h[np.isfinite(course.frozen_h)]
+    at = float(np.quantile(struck, 0.1))
+    young = np.where(course.strength_MPa < FROST_MPA, course.coldest_C, np.inf)
+    low = quantile(young.min(axis=0), course.weight, 0.1)
+    return (
+        f"frost: {chance:.0%} chance that the coldest corner freezes before 3.5 MPa, from"
+        f" {said(scenario, at)} on, down to {low:.1f} C; blanket or heat before then"
+    )

@@ -1,0 +1,267 @@
+"""From a scenario and the air to what every member of the concrete goes through."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from models.air import evaporation, members, place, psychrometrics, sky
+from models.air.series import HOUR, AirSeries
+from models.concrete import belief as beliefs
+from models.concrete import frost, heat, strength
+from models.concrete.mixture import Mixture
+from models.concrete.section import Guard
+from models.errors import Unknown
+from models.facts.cements import CLASSES
+from models.facts.materials import BOARDS, CONCRETE, EMISSIVITY
+from models.facts.protection import COVERS
+from models.gates.gate import Course
+from models.projection import calibrate
+from models.projection.scenario import Scenario
+from models.units import Array
+
+SEED = 20130  # one seed for all: the same draws on every page load, and under every what-if
+MEMBERS = 64
+MEMBERS_WITH_EVIDENCE = 256  # weighting by readings leaves enough of these
+SPIN_UP_H = 72  # outdoor hours before placing that a room remembers
+PLACED_SD_K, PLACED_GUESS_SD_K = 0.5, 2.0
+DRIVEN_HOURS = 5.0  # evaporation is looked at over the first hours
+
+
+@dataclass(frozen=True)
+class Lived:
+    """The course of all members with what the words need beside it."""
+
+    course: Course
+    belief: beliefs.Belief
+    before_h: float
+    known_h: float  # last hour from placing that stands on weather
+    truncated: bool  # the weather stops in the past: later steps cannot be judged
+    evaporation_kg_m2h: float  # 90 % of members, worst of the first hours
+    notes: tuple[str, ...]
+    placed_C: Array
+
+
+def live(
+    scenario: Scenario, air: AirSeries, now: datetime, hours: int, count: int | None = None
+) -> Lived | Unknown:
+    """Temperature, maturity and strength of every member, hourly from placing.
+
+    hours : how far to look from placing [h]
+    count : members; more are taken when there are readings to weigh them by
+
+    Returns Unknown where the weather at placing is missing.
+    """
+    usable = _usable(scenario, air, now, hours)
+    if isinstance(usable, Unknown):
+        return usable
+    series, forecast_hours, truncated, notes = usable
+    before_h = series.hour_of(scenario.placement.at)
+    rows = int(min(hours, np.floor(series.hours - 1 - before_h)))
+    evidence = any(o.kind in ("concrete", "surface") for o in scenario.observations)
+    evidence = evidence or bool(scenario.tests)
+    many = count or (MEMBERS_WITH_EVIDENCE if evidence else MEMBERS)
+
+    outdoor = members.draw(series, many, SEED, forecast_hours)
+    here = place.at_piece(scenario.site, outdoor, SEED + 1)
+    here, air_notes = calibrate.after_air_readings(scenario, here, SEED + 2)
+    mixture = scenario.mixture
+    belief = beliefs.draw(mixture, many, SEED + 3, water_factor=_water_factor(mixture, scenario))
+    exposure = _exposure(here, before_h)
+    placed = _placed(scenario, here, before_h, many)
+    column = heat.Column(
+        scenario.shape.section_mm, scenario.mould.thickness_mm, BOARDS[scenario.mould.material],
+        CONCRETE.k_W_mK, mixture.density_kg_m3 * CONCRETE.c_J_kgK,
+    )  # fmt: skip
+    histories = heat.temperature(
+        column, _schedule(scenario), exposure, _kinetics(belief), placed, rows
+    )
+    strong = belief.strength_at(histories.te_cold_h)
+    mean = belief.strength_at(histories.te_mean_h)
+    frozen = frost.frozen_at(histories.hour, histories.coldest_C, strong)
+    air_rows = _rows_of(here, before_h, rows)
+    course = Course(
+        hour=histories.hour, weight=np.full(many, 1 / many),
+        strength_MPa=frost.after_frost(histories.hour, strong, frozen),
+        strength_mean_MPa=frost.after_frost(histories.hour, mean, frozen),
+        te_mean_h=histories.te_mean_h, te_cold_h=histories.te_cold_h,
+        mean_C=histories.mean_C, top_C=histories.top_C, coldest_C=histories.coldest_C,
+        **air_rows, initial_set_h=belief.initial_set_h, final_set_h=belief.final_set_h,
+        frozen_h=frozen, named_28d_MPa=belief.named_28d_MPa,
+        forecast_rows=int(min(rows + 1, max(0, forecast_hours - before_h))),
+    )  # fmt: skip
+    weight, weight_notes = calibrate.weights(scenario, course)
+    course = replace(course, weight=weight)
+    return Lived(
+        course, belief, before_h, forecast_hours - 1 - before_h, truncated,
+        _evaporation(course), (*notes, *air_notes, *weight_notes), placed,
+    )  # fmt: skip
+
+
+def _usable(
+    scenario: Scenario, air: AirSeries, now: datetime, hours: int
+) -> tuple[AirSeries, int, bool, tuple[str, ...]] | Unknown:
+    """The record from before placing on, without gaps; how much of it is weather; cut short or not."""
+    series, notes = air.bridged()
+    at = scenario.placement.at
+    place_h = series.hour_of(at)
+    if place_h < 0 or place_h >= series.hours - 1:
+        return Unknown(
+            "weather", f"no weather at the time of placing, {at.isoformat(timespec='minutes')};"
+            f" the record runs {series.start.isoformat(timespec='minutes')} to"
+            f" {series.end.isoformat(timespec='minutes')}",
+            "fetch a forecast, load a CSV, or type tonight's low and tomorrow's high",
+        )  # fmt: skip
+    first = max(0, int(np.floor(place_h)) - SPIN_UP_H)
+    good = np.isfinite(series.air_C) & np.isfinite(series.dew_point_C)
+    behind = np.flatnonzero(~good[: int(np.floor(place_h)) + 1])
+    if len(behind):
+        first = max(first, int(behind[-1]) + 1)
+    ahead = np.flatnonzero(~good[first:])
+    end = first + int(ahead[0]) if len(ahead) else series.hours
+    if end - 1 <= place_h + 1 or first > place_h:
+        missing = air.missing(at, at + 2 * HOUR)
+        shown = missing[0].isoformat(timespec="minutes") if missing else at.isoformat()
+        return Unknown("weather", f"no weather from {shown} on",
+                       "fetch a forecast, load a CSV, or type a low and a high")  # fmt: skip
+    span = series.between(series.start + first * HOUR, series.start + (end - 1) * HOUR)
+    known = span.hours
+    if span.end < now:
+        gap = (now - span.end) / HOUR
+        notes.append(
+            f"no weather after {span.end.isoformat(timespec='minutes')}, {gap:.0f} h before now:"
+            " what was not reached by then cannot be judged"
+        )
+        return span, known, True, tuple(notes)
+    age = (now - air.issued_at) / HOUR
+    if age > 24:
+        notes.append(f"stale weather: {age:.0f} h old; the doubt grows with its age")
+    needed = int(np.ceil(span.hour_of(at) + hours)) + 2
+    longer, _ = members.extended(span, needed)
+    return longer, min(known, longer.hours), False, tuple(notes)
+
+
+def _water_factor(mixture: Mixture, scenario: Scenario) -> float:
+    """Strength left after water over the label, from litres in the whole piece."""
+    added = scenario.placement.water_added_l
+    if added <= 0:
+        return 1.0
+    kind = CLASSES[mixture.kind]
+    cement = (mixture.cement_kg_m3 or kind.cement_kg_m3) * scenario.shape.volume_l / 1e3
+    share = min(added / max(cement, 1e-6), 1.0)
+    wc = mixture.water_cement or kind.water_cement
+    return float(strength.added_water_factor(wc, share))
+
+
+def _placed(scenario: Scenario, here: place.AtPiece, before_h: float, many: int) -> Array:
+    z = np.random.default_rng(SEED + 4).standard_normal(many)
+    told = scenario.placement.concrete_C
+    if told is not None:
+        return np.clip(told + PLACED_SD_K * z, 0.5, 55.0)
+    return np.clip(here.air_C[int(before_h)] + PLACED_GUESS_SD_K * z, 0.5, 55.0)
+
+
+def _kinetics(belief: beliefs.Belief) -> heat.Kinetics:
+    return heat.Kinetics(
+        belief.cement_kg_m3 * belief.heat_kJ_kg * 1e3, belief.tau_h, belief.beta,
+        belief.activation_energy_kJ_mol, belief.rise_kJ_mol_K,
+    )  # fmt: skip
+
+
+def _exposure(here: place.AtPiece, before_h: float) -> heat.Exposure:
+    radiation = sky.radiative_coefficient(here.air_C, EMISSIVITY)
+    convection = sky.convection(here.wind_m_s)
+    film = convection + radiation
+    low = sky.convection(0.5 * here.wind_m_s) + radiation
+    return heat.Exposure(
+        before_h, film, low, convection, place.sol_air(here, film, "concrete"), here.air_C,
+        psychrometrics.saturation_pressure(here.dew_point_C),
+    )  # fmt: skip
+
+
+def _rows_of(here: place.AtPiece, before_h: float, rows: int) -> dict[str, Array]:
+    """The air at the piece on the rows of the course (linear between whole hours)."""
+    at = before_h + np.arange(rows + 1.0)
+    low = np.minimum(at.astype(int), here.air_C.shape[0] - 2)
+    share = (at - low)[:, None]
+
+    def along(values: Array) -> Array:
+        return values[low] * (1 - share) + values[low + 1] * share
+
+    return {
+        "air_C": along(here.air_C), "dew_point_C": along(here.dew_point_C),
+        "rh": along(place.relative_humidity(here)), "wind_m_s": along(here.wind_m_s),
+        "rain_mm": here.rain_mm[low],
+    }  # fmt: skip
+
+
+def _schedule(scenario: Scenario) -> heat.Schedule:
+    """Covers, mould and enclosure as they stand from each hour on."""
+    kind = CLASSES[scenario.mixture.kind]
+    begin = scenario.placement.at
+    done = {step.step: (step.at - begin) / HOUR for step in scenario.done}
+    covered_h = done.get("cover", scenario.mixture.initial_set_h or kind.initial_set_h)
+    strip_h = min(done.get("strip", np.inf), done.get("turn", np.inf))
+    bare_h = done.get("end-wet-cure", np.inf)
+    off_h = done.get("uncover", np.inf)
+    hours = {0.0, covered_h, strip_h, bare_h, off_h}
+    for guard in scenario.guards:
+        hours |= {guard.from_h, np.inf if guard.to_h is None else guard.to_h}
+    from_h = np.array(sorted(h for h in hours if 0 <= h < 1e6))
+    board = BOARDS[scenario.mould.material]
+    board_R = scenario.mould.thickness_mm / 1e3 / board.k_W_mK
+
+    columns = np.array(
+        [_in_force(scenario.guards, h, covered_h, strip_h, bare_h, off_h, board_R) for h in from_h]
+    ).T
+    return heat.Schedule(from_h, *columns)
+
+
+def _in_force(
+    guards: tuple[Guard, ...], hour: float, covered_h: float, strip_h: float, bare_h: float,
+    off_h: float, board_R: float,
+) -> tuple[float, ...]:  # fmt: skip
+    """R_top, R_bottom, R_side, board, wet, top and bottom fixed at one instant."""
+    active = [
+        g for g in guards
+        if g.from_h <= hour < min(np.inf if g.to_h is None else g.to_h, off_h)
+    ]  # fmt: skip
+    R = sum(COVERS[g.kind].R_m2K_W if g.R_m2K_W is None else g.R_m2K_W for g in active)
+    under = sum(
+        COVERS[g.kind].R_m2K_W if g.R_m2K_W is None else g.R_m2K_W
+        for g in active
+        if g.faces == "all"
+    )
+    sealed = any(COVERS[g.kind].sealed for g in active)
+    film = covered_h <= hour < bare_h
+    mould_on = hour < strip_h
+    heated = [g.setpoint_C for g in active if g.setpoint_C is not None]
+    fixed = heated[-1] if heated else np.nan
+    top = R + (COVERS["film"].R_m2K_W if film and not active else 0.0)
+    wet = 0.0 if sealed or film or hour >= bare_h else 1.0
+    return top, under, R + (board_R if mould_on else 0.0), float(mould_on), wet, fixed, fixed
+
+
+def _evaporation(course: Course) -> float:
+    """Worst evaporation of the first hours, 90 % of the members [kg/m2h]."""
+    rows = slice(0, int(min(DRIVEN_HOURS + 1, len(course.hour))))
+    rate = evaporation.evaporation_rate(
+        concrete_C=np.clip(course.top_C[rows], -16.9, 80), air_C=np.clip(course.air_C[rows], -16.9, 80),
+        rh_fraction=course.rh[rows], wind_km_h=np.clip(3.6 * course.wind_m_s[rows], 0, 150),
+    )  # fmt: skip
+    return float(np.quantile(rate.max(axis=0), 0.9))
+
+
+def clock(scenario: Scenario, hour: float) -> datetime | None:
+    """The instant `hour` hours after placing, to the minute, in the zone of the place."""
+    if not np.isfinite(hour):
+        return None
+    at = scenario.placement.at + timedelta(hours=float(hour))
+    return at.astimezone(ZoneInfo(scenario.site.timezone)).replace(second=0, microsecond=0)
+
+
+def said(scenario: Scenario, hour: float) -> str:
+    """The same instant as people say it: `Thu 15 Oct 07:30`."""
+    at = clock(scenario, hour)
+    return "not within the plan" if at is None else at.strftime("%a %-d %b %H:%M")

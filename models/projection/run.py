@@ -1,0 +1,309 @@
+"""Members x physics -> histories -> gates -> the answer for one pour."""
+
+from dataclasses import replace
+from datetime import datetime
+
+import numpy as np
+
+from models.air.series import HOUR, AirSeries
+from models.concrete.section import Guard
+from models.errors import Unknown
+from models.facts.cements import CLASSES
+from models.facts.protection import (
+    EVAPORATION_KG_M2H,
+    EVAPORATION_LOW_BLEED_KG_M2H,
+    HOT_DAMAGE_C,
+)
+from models.gates import cure, dry, finish, heat, protect, sand, seal, strip, turn, use
+from models.gates.gate import Course, Need, Opening, quantile
+from models.piece import handling, quantities
+from models.projection import because
+from models.projection.answer import Bands, ConcreteHistory, Projection, StepWindow
+from models.projection.physics import Lived, live, said
+from models.projection.scenario import Scenario
+from models.projection.windows import Span, span, window
+from models.units import Array
+
+HORIZON_H = 28 * 24 + 24
+LONGEST_H = 90 * 24
+WHAT_IF_MEMBERS = 24
+NO_WEATHER = "No weather is never safe"
+CAUTIONS = (
+    "The tool estimates; it does not certify a structure: for anything that carries people or is"
+    " built in, local codes and a licensed engineer decide."
+)
+
+
+def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Projection:
+    """All windows of one pour at an instant.
+
+    scenario : the pour; air : hourly weather, or what is missing; now : aware instant
+
+    Raises InputError for what cannot be at `now`. Without weather every step is blocked.
+    """
+    scenario.checked_against(now)
+    pour = _summary(scenario)
+    if isinstance(air, Unknown):
+        return _blocked(scenario, pour, air)
+    now_h = (now - scenario.placement.at) / HOUR
+    hours = int(np.clip(max(HORIZON_H, now_h + 240), HORIZON_H, LONGEST_H))
+    lived = live(scenario, air, now, hours)
+    if isinstance(lived, Unknown):
+        return _blocked(scenario, pour, lived)
+    need_strip = strip.needed("strip", scenario.rules.needs_MPa)
+    steps = _steps(scenario, lived, now)
+    what_if = _what_if(scenario, air, now, steps)
+    told = tuple(
+        replace(step, earlier_if=what_if.get(step.step, ())) if step.state == "not yet" else step
+        for step in steps
+    )
+    return Projection(
+        pour, _history(scenario, lived), told, _warnings(scenario, lived),
+        because.evidence(scenario, lived, need_strip),
+    )  # fmt: skip
+
+
+def openings(scenario: Scenario, lived: Lived) -> list[tuple[Opening, Span]]:
+    """Every step of the piece with its span, in the order of the trade."""
+    course, rules = lived.course, scenario.rules
+    kind = CLASSES[scenario.mixture.kind]
+    limit = EVAPORATION_KG_M2H if kind.bleeds else EVAPORATION_LOW_BLEED_KG_M2H
+    done = {d.step: (d.at - scenario.placement.at) / HOUR for d in scenario.done}
+    shape = scenario.shape
+    mass = quantities.mass_kg(shape.volume_l, scenario.mixture.density_kg_m3)
+
+    listed: list[Opening] = [
+        finish.finish(course, kind), finish.cover(course, lived.evaporation_kg_m2h, limit),
+    ]  # fmt: skip
+    if shape.openings:
+        listed.append(strip.knock_out(course))
+    if shape.kind == "box":
+        listed.append(strip.core(course, rules.needs_MPa))
+    off = strip.strip(course, rules.needs_MPa)
+    stripped = _moment(off, done, "strip", course)
+    over = turn.turn(
+        course, handling.ways_of_turning(shape, scenario.mixture.density_kg_m3), mass,
+        rules.needs_MPa, stripped, done.get("strip"),
+    )  # fmt: skip
+    r = float(np.median(lived.belief.strength_at(np.full(course.members, 48.0)))) / (
+        course.named_28d_MPa
+    )
+    cured = cure.end_wet_cure(course, r)
+    open_from = np.maximum(_moment(cured, done, "end-wet-cure", course), stripped)
+    listed += [
+        off, over, cured, protect.uncover(course, shape.section_mm),
+        sand.sand(course, rules.needs_MPa, stripped), sand.hone(course, rules.needs_MPa, stripped),
+    ]  # fmt: skip
+    out = [(opening, span(course, opening, rules.confidence)) for opening in listed]
+    coats = _coats(scenario, lived, done, open_from)
+    out += coats
+    film = _film_hour(scenario, coats, done)
+    for opening in (
+        use.light_use(course, rules.needs_MPa, film[0]), use.full_use(course, film[1]),
+        heat.first_heating(course, shape.section_mm, open_from),
+    ):  # fmt: skip
+        out.append((opening, span(course, opening, rules.confidence)))
+    return out
+
+
+def _steps(scenario: Scenario, lived: Lived, now: datetime) -> tuple[StepWindow, ...]:
+    return tuple(
+        window(scenario, lived, opening, when, now) for opening, when in openings(scenario, lived)
+    )
+
+
+def _moment(opening: Opening, done: dict[str, float], step: str, course: Course) -> Array:
+    """Hour of a step for each member: when it was done, else when it opens."""
+    if step in done:
+        return np.full(course.members, done[step])
+    return opening.opens_h
+
+
+def _coats(
+    scenario: Scenario, lived: Lived, done: dict[str, float], open_from: Array
+) -> list[tuple[Opening, Span]]:
+    """Coats one after the other: each is ready when the one before has dried at its sure hour."""
+    course = lived.course
+    rules = scenario.rules
+    at = seal.sheet(scenario.sealer)
+    holds = seal.holding(course, at)
+    wait = seal.drying_hours(course, at)
+    ready = np.maximum(
+        dry.dry_at(course, scenario.shape.section_mm, at.chemistry, open_from), at.min_age_h
+    )
+    why = (
+        f"Dry enough by the table of the diffusion law at {at.chemistry.dry_rh_fraction:.0%} pore"
+        f" humidity, not by weighing; least age {at.min_age_h / 24:g} d."
+    )
+    last_h: float | None = None
+    waits = "" if np.isfinite(ready).any() else "the piece to dry"
+    out: list[tuple[Opening, Span]] = []
+    for number in range(1, at.coats + 1):
+        step = f"coat-{number}"
+        opening = seal.coat(course, number, at, holds, ready, last_h, why, waits)
+        begin = float(np.min(ready)) if np.isfinite(ready).any() else 0.0
+        when = span(course, opening, rules.confidence, begin)
+        out.append((opening, when))
+        put_on = done.get(step, when.p90)
+        if not np.isfinite(put_on):
+            ready, last_h = np.full(course.members, np.inf), None
+            why, waits = "The coat before comes first.", waits or step
+            continue
+        row = int(min(put_on, len(course.hour) - 1))
+        dries_h = quantile(wait[row], course.weight, rules.confidence)
+        ready = np.full(course.members, put_on + dries_h)
+        last_h = None if at.recoat_max_h is None else put_on + at.recoat_max_h
+        waits = ""
+        why = f"The coat before dries in about {dries_h:.1f} h."
+    return out
+
+
+def _film_hour(
+    scenario: Scenario, coats: list[tuple[Opening, Span]], done: dict[str, float]
+) -> tuple[float | None, float | None]:
+    """Hours at which the finished film bears light and full use; None without a date."""
+    at = seal.sheet(scenario.sealer)
+    if not coats:
+        return 0.0, 0.0
+    opening, when = coats[-1]
+    last = done.get(opening.step, when.p90)
+    if not np.isfinite(last):
+        return None, None
+    return last + at.chemistry.light_use_h, last + at.chemistry.full_cure_h
+
+
+def _what_if(
+    scenario: Scenario, air: AirSeries, now: datetime, steps: tuple[StepWindow, ...]
+) -> dict[str, tuple[str, ...]]:
+    """How much earlier strip and turn would come under one more blanket, or at 20 degC: recomputed."""
+    waiting = [s for s in steps if s.step in ("strip", "turn") and s.state == "not yet"]
+    if not waiting:
+        return {}
+    late = [s.p90 for s in waiting if s.p90 is not None]
+    begin = scenario.placement.at
+    reach = max(((at - begin) / HOUR for at in late), default=HORIZON_H) + 24
+    now_h = max(0.0, (now - begin) / HOUR)
+    blanket = replace(scenario, guards=(*scenario.guards, _guard(now_h, "blanket")))
+    warm = replace(scenario, guards=(_guard(now_h, "heated enclosure", 20.0),))
+    out: dict[str, list[str]] = {}
+    base = _spans(scenario, air, now, reach)
+    for words, other in (("a blanket from now on", blanket), ("20 C around it from now on", warm)):
+        moved = _spans(other, air, now, reach)
+        for step in waiting:
+            if step.step not in base or step.step not in moved:
+                continue
+            gain = base[step.step] - moved[step.step]
+            if np.isfinite(gain) and gain >= 0.75:
+                ahead = f"{gain:.0f} h" if gain < 48 else f"{gain / 24:.0f} days"
+                out.setdefault(step.step, []).append(f"{words}: {ahead} earlier")
+            elif np.isfinite(moved[step.step]) and not np.isfinite(base[step.step]):
+                at = said(scenario, moved[step.step])
+                out.setdefault(step.step, []).append(f"{words}: {at}")
+    return {step: tuple(words) for step, words in out.items()}
+
+
+def _guard(from_h: float, kind: str, setpoint_C: float | None = None) -> Guard:
+    return Guard(from_h, None, kind, setpoint_C=setpoint_C, faces="all")
+
+
+def _spans(scenario: Scenario, air: AirSeries, now: datetime, reach: float) -> dict[str, float]:
+    """Sure hours of strip and turn for a what-if, with fewer members."""
+    hours = int(np.clip(np.ceil(reach), 24, HORIZON_H))
+    lived = live(scenario, air, now, hours, WHAT_IF_MEMBERS)
+    if isinstance(lived, Unknown):
+        return {}
+    course, rules = lived.course, scenario.rules
+    off = strip.strip(course, rules.needs_MPa)
+    ways = handling.ways_of_turning(scenario.shape, scenario.mixture.density_kg_m3)
+    done = {d.step: (d.at - scenario.placement.at) / HOUR for d in scenario.done}
+    over = turn.turn(course, ways, 0.0, rules.needs_MPa, _moment(off, done, "strip", course), None)
+    return {o.step: span(course, o, rules.confidence).p90 for o in (off, over)}
+
+
+def _summary(scenario: Scenario) -> dict[str, object]:
+    shape, mixture = scenario.shape, scenario.mixture
+    out: dict[str, object] = {
+        "name": scenario.name, "at": scenario.placement.at.isoformat(timespec="seconds"),
+        "piece": shape.words, "mix": mixture.name or CLASSES[mixture.kind].words,
+        "place": scenario.site.kind, "volume_l": round(shape.volume_l, 1),
+        "mass_kg": round(quantities.mass_kg(shape.volume_l, mixture.density_kg_m3), 1),
+        "caution": CAUTIONS,
+    }  # fmt: skip
+    if mixture.bag_yield_l:
+        net, whole = quantities.bags(shape.volume_l, mixture.bag_yield_l)
+        out["bags_net"], out["bags"] = round(net, 2), whole
+    return out
+
+
+def _blocked(scenario: Scenario, pour: dict[str, object], why: Unknown) -> Projection:
+    """Every step blocked, each saying what is missing."""
+    number = seal.sheet(scenario.sealer).coats
+    names = ["finish", "cover"]
+    names += ["knock-out"] if scenario.shape.openings else []
+    names += ["core"] if scenario.shape.kind == "box" else []
+    names += ["strip", "turn", "end-wet-cure", "uncover", "sand", "hone"]
+    names += [f"coat-{k}" for k in range(1, number + 1)]
+    names += ["light-use", "full-use", "first-heating"]
+    done = {d.step: d.at for d in scenario.done}
+    text = f"{NO_WEATHER}: {why}."
+    steps = tuple(
+        StepWindow(
+            name, "done" if name in done else "blocked", None, None, None,
+            Need("weather at the piece", 1.0, "record"), text, done_at=done.get(name),
+        )
+        for name in names
+    )  # fmt: skip
+    return Projection(pour, None, steps, (text,), "A forecast, or tonight's low typed in.")
+
+
+def _warnings(scenario: Scenario, lived: Lived) -> tuple[str, ...]:
+    out = list(lived.notes)
+    frost = because.frost_warning(scenario, lived)
+    if frost:
+        out.append(frost)
+    course = lived.course
+    hottest = quantile(course.mean_C.max(axis=0), course.weight, 0.9)
+    if hottest > HOT_DAMAGE_C:
+        out.append(
+            f"hot: the section may reach {hottest:.0f} C; over {HOT_DAMAGE_C:.0f} C it is harmed"
+        )
+    elif quantile(course.mean_C[:25].max(axis=0), course.weight, 0.5) > 40:
+        out.append(
+            "hot early cure: early strength comes fast, 28-day strength may be 5 to 20 % lower"
+        )
+    kind = CLASSES[scenario.mixture.kind]
+    limit = EVAPORATION_KG_M2H if kind.bleeds else EVAPORATION_LOW_BLEED_KG_M2H
+    if lived.evaporation_kg_m2h > limit:
+        out.append(
+            f"evaporation: up to {lived.evaporation_kg_m2h:.2f} kg/m2h in the first hours, limit"
+            f" {limit:g}: shade, wind break, fog, cool water, or pour at dawn"
+        )
+    if not any(step.step == "strip" for step in scenario.done):
+        out.append("later steps assume that the mould stays on until strip is marked done")
+    return tuple(out)
+
+
+def _history(scenario: Scenario, lived: Lived) -> ConcreteHistory:
+    course = lived.course
+    datum = scenario.mixture.datum_C if scenario.mixture.datum_C is not None else 0.0
+    middle = 0.5 * (course.mean_C[1:] + course.mean_C[:-1])
+    ttf = np.concatenate(
+        (np.zeros((1, course.members)), np.cumsum(np.maximum(middle - datum, 0.0), axis=0))
+    )
+    times = tuple(scenario.placement.at + k * HOUR for k in range(len(course.hour)))
+
+    def bands(values: Array) -> Bands:
+        order = np.argsort(values, axis=1)
+        total = np.cumsum(course.weight[order], axis=1)
+        sorted_values = np.take_along_axis(values, order, axis=1)
+
+        def at(share: float) -> Array:
+            column = np.argmax(total >= share - 1e-12, axis=1)
+            return sorted_values[np.arange(len(values)), column]
+
+        return Bands(at(0.1), at(0.5), at(0.9))
+
+    return ConcreteHistory(
+        times, bands(course.mean_C), bands(course.coldest_C), bands(course.air_C),
+        bands(course.te_mean_h), bands(ttf), bands(course.strength_MPa),
+    )  # fmt: skip

@@ -1,0 +1,106 @@
+"""Openings of all members become windows: likely, sure, latest, and the state at `now`."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+
+from models.gates.gate import Course, Opening, quantile
+from models.projection import because
+from models.projection.answer import StepWindow
+from models.projection.physics import Lived, clock
+from models.projection.scenario import Scenario
+from models.sources import SOURCES
+from models.units import Array
+
+CLOSING_H = 2.0
+CLOSING_SHARE = 0.2  # of the window's length
+
+
+@dataclass(frozen=True)
+class Span:
+    """Hours from placing: likely, sure, last sure, likely gone; infinite: not within the course."""
+
+    p50: float
+    p90: float
+    latest: float
+    gone: float
+
+
+def span(course: Course, opening: Opening, confidence: float, from_h: float = 0.0) -> Span:
+    """When a step opens at even odds and at the wanted confidence, and when it closes."""
+    if opening.chance is not None:
+        return _span_of_chance(course.hour, opening, confidence, from_h)
+    p50 = quantile(opening.opens_h, course.weight, 0.5)
+    p90 = quantile(opening.opens_h, course.weight, confidence)
+    if opening.closes_h is None:
+        return Span(p50, p90, np.inf, np.inf)
+    latest, gone = (quantile(opening.closes_h, course.weight, q) for q in (1 - confidence, 0.5))
+    return Span(p50, p90, latest, gone)
+
+
+def _span_of_chance(hour: Array, opening: Opening, confidence: float, from_h: float) -> Span:
+    chance = opening.chance
+    assert chance is not None
+    ahead = hour >= np.floor(from_h)
+
+    def first(share: float) -> float:
+        good = ahead & (chance >= share)
+        return float(max(hour[np.argmax(good)], from_h)) if good.any() else np.inf
+
+    p90 = first(confidence)
+    latest = np.inf
+    if np.isfinite(p90):
+        row = int(p90)
+        bad = chance[row:] < confidence
+        latest = float(hour[row + np.argmax(bad) - 1]) if bad.any() else np.inf
+    if opening.last_h is not None:
+        latest = min(latest, opening.last_h)
+    return Span(first(0.5), p90, latest, latest)
+
+
+def window(
+    scenario: Scenario, lived: Lived, opening: Opening, when: Span, now: datetime,
+    earlier_if: tuple[str, ...] = (),
+) -> StepWindow:  # fmt: skip
+    """One step in words and times."""
+    course = lived.course
+    now_h = (now - scenario.placement.at).total_seconds() / 3600
+    done = next((d.at for d in reversed(scenario.done) if d.step == opening.step), None)
+    state = _state(opening, when, now_h, done, lived)
+    chance = _chance(course, opening, now_h)
+    return StepWindow(
+        step=opening.step, state=state, p50=clock(scenario, when.p50),
+        p90=clock(scenario, when.p90), latest=clock(scenario, when.latest), need=opening.need,
+        because=because.sentence(scenario, lived, opening, when.p90, when.latest,
+                                 state, now_h),
+        earlier_if=earlier_if if state == "not yet" else (),
+        cautions=opening.cautions,
+        sources=tuple(f"{key}: {SOURCES[key].title}" for key in dict.fromkeys(opening.sources)),
+        missed=opening.missed if state == "past" else "", done_at=done, confidence=chance,
+    )  # fmt: skip
+
+
+def _state(opening: Opening, when: Span, now_h: float, done: datetime | None, lived: Lived) -> str:
+    """Open needs the wanted confidence; only windows that the hand decides start at even odds."""
+    if done is not None:
+        return "done"
+    if now_h < (min(when.p50, when.p90) if opening.by_check else when.p90):
+        unreachable = lived.truncated and not np.isfinite(when.p90)
+        return "blocked" if unreachable else "not yet"
+    if now_h > max(when.gone, when.latest):
+        return "past"
+    if not np.isfinite(when.latest):
+        return "open"
+    left = when.latest - now_h
+    closing = left <= max(CLOSING_H, CLOSING_SHARE * (when.latest - when.p90))
+    return "closing" if closing or now_h < when.p90 else "open"
+
+
+def _chance(course: Course, opening: Opening, now_h: float) -> float | None:
+    """Share of the members that have opened by now; None before placing and past the course."""
+    if not 0 <= now_h <= course.hour[-1]:
+        return None
+    if opening.chance is not None:
+        return round(float(opening.chance[int(now_h)]), 3)
+    return round(float(course.weight[opening.opens_h <= now_h].sum()), 3)

@@ -1,0 +1,21 @@
+"""What every table shares: a key and the instant it was noticed."""
+
+from datetime import datetime
+
+from sqlmodel import Field, SQLModel
+
+# Named constraints, so that a later migration can drop one on SQLite and on PostgreSQL alike.
+SQLModel.metadata.naming_convention = {
+    "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+    "ck": "ck_%(table_name)s_%(constraint_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_N_name)s",
+    "pk": "pk_%(table_name)s",
+}
+
+
+class Row(SQLModel):
+    """`id` is given by the database; `created_at` says when it was noticed, not when it happened."""
+
+    id: int = Field(default=None, primary_key=True)
+    created_at: datetime

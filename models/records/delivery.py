@@ -1,0 +1,25 @@
+"""One attempt to send one notice over one channel; the row stands before the send."""
+
+from datetime import datetime
+
+from sqlalchemy import CheckConstraint
+from sqlmodel import Field
+
+from models.records.base import Row
+
+
+class Delivery(Row, table=True):
+    """`channel` never holds an address: an address is a secret."""
+
+    __tablename__ = "delivery"
+    __table_args__ = (
+        CheckConstraint("outcome IN ('started', 'sent', 'failed', 'refused')", name="outcome_known"),
+    )
+
+    reminder_id: int = Field(foreign_key="reminder.id", index=True, ondelete="CASCADE")
+    channel: str
+    attempt: int
+    at: datetime
+    finished_at: datetime | None = None
+    outcome: str = "started"
+    reason: str = ""

@@ -1,0 +1,37 @@
+"""What the clock does again and again: a forecast for a place, a projection of a pour, its own beat."""
+
+from datetime import datetime
+
+from sqlalchemy import CheckConstraint
+from sqlmodel import Field
+
+from models.records.base import Row
+
+
+class Duty(Row, table=True):
+    """Due at `due_at`; a failure is written here and pushes `due_at` ahead."""
+
+    __tablename__ = "duty"
+    __table_args__ = (
+        CheckConstraint(
+            "(kind = 'weather' AND place_id IS NOT NULL AND pour_id IS NULL)"
+            " OR (kind = 'projection' AND pour_id IS NOT NULL AND place_id IS NULL)"
+            " OR (kind = 'beat' AND pour_id IS NULL AND place_id IS NULL)",
+            name="subject",
+        ),
+        CheckConstraint("attempt >= 0", name="attempt_not_negative"),
+    )
+
+    kind: str
+    key: str = Field(unique=True)
+    place_id: int | None = Field(
+        default=None, foreign_key="place.id", index=True, ondelete="CASCADE"
+    )
+    pour_id: int | None = Field(default=None, foreign_key="pour.id", index=True, ondelete="CASCADE")
+    due_at: datetime = Field(index=True)
+    asked: int = 0  # counts the askings, so that an outdated result is noticed
+    claimed_until: datetime | None = None
+    attempt: int = 0
+    succeeded_at: datetime | None = None
+    failed_at: datetime | None = None
+    failure: str = ""

@@ -1,0 +1,30 @@
+"""A temperature read beside, on or in a piece."""
+
+from datetime import datetime
+
+from sqlalchemy import CheckConstraint
+from sqlmodel import Field
+
+from models.records.base import Row
+
+
+class Reading(Row, table=True):
+    """A reading of the air counts for every pour of the place; the others for their pour alone."""
+
+    __tablename__ = "reading"
+    __table_args__ = (
+        CheckConstraint(
+            '"value_C" BETWEEN -50 AND 95 AND ("value_max_C" IS NULL OR "value_max_C" >= "value_C")',
+            name="value_range",
+        ),
+        CheckConstraint("span_h > 0", name="span_positive"),
+    )
+
+    pour_id: int = Field(foreign_key="pour.id", index=True, ondelete="CASCADE")
+    place_id: int = Field(foreign_key="place.id", index=True)
+    at: datetime
+    kind: str
+    value_C: float
+    value_max_C: float | None = None
+    span_h: float = 12.0
+    note: str = ""

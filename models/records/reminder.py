@@ -1,0 +1,48 @@
+"""A notice that is owed: when, until when, and how far it got."""
+
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import JSON, CheckConstraint
+from sqlmodel import Field
+
+from models.records.base import Row
+
+
+class Reminder(Row, table=True):
+    """waiting: to be sent; held: its step is blocked; listed: nobody to send to, calendar only.
+
+    `window_at` is the instant of the physics, `due_at` the one that quiet hours made of it.
+    `round` counts up when a sent notice became wrong; `changes` is the calendar's SEQUENCE.
+    """
+
+    __tablename__ = "reminder"
+    __table_args__ = (
+        CheckConstraint(
+            "state IN ('waiting', 'held', 'sent', 'listed', 'cancelled', 'expired', 'failed')",
+            name="state_known",
+        ),
+        CheckConstraint(
+            "kind IN ('opens', 'closes', 'correction', 'frost')",
+            name="kind_known",
+        ),
+        CheckConstraint("not_after >= due_at", name="ends_after_due"),
+        CheckConstraint("attempt >= 0 AND changes >= 0 AND round >= 1", name="counts"),
+    )
+
+    pour_id: int = Field(foreign_key="pour.id", index=True, ondelete="CASCADE")
+    step: str
+    kind: str
+    round: int = 1
+    key: str = Field(unique=True)
+    window_at: datetime
+    due_at: datetime = Field(index=True)
+    not_after: datetime
+    state: str = Field(default="waiting", index=True)
+    claimed_until: datetime | None = None
+    attempt: int = 0
+    done_at: datetime | None = None
+    superseded_at: datetime | None = None
+    changed_at: datetime
+    changes: int = 0
+    facts: dict[str, Any] = Field(sa_type=JSON)

@@ -1,0 +1,31 @@
+"""The shop: one row with its rules, its hours, the covers it owns and where notices go."""
+
+from datetime import time
+from typing import Any
+
+from sqlalchemy import JSON, CheckConstraint
+from sqlmodel import Field
+
+from models.records.base import Row
+
+
+class Shop(Row, table=True):
+    """`covers` is a list of {kind, R_m2K_W, setpoint_C, faces}; hours are wall clock in `timezone`."""
+
+    __tablename__ = "shop"
+    __table_args__ = (
+        CheckConstraint("id = 1", name="one_row"),
+        CheckConstraint("confidence >= 0.8 AND confidence <= 0.99", name="confidence_range"),
+    )
+
+    name: str = "My shop"
+    timezone: str = "UTC"
+    confidence: float = 0.90
+    working_from: time = time(7)
+    working_to: time = time(21)
+    quiet_from: time = time(22)
+    quiet_to: time = time(7)
+    covers: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
+    needs_MPa: dict[str, float] = Field(default_factory=dict, sa_type=JSON)
+    notice_addresses: list[str] = Field(default_factory=list, sa_type=JSON)
+    feed_token: str = Field(unique=True)

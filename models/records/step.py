@@ -1,0 +1,29 @@
+"""A step that somebody did."""
+
+from datetime import datetime
+
+from sqlalchemy import Index, text
+from sqlmodel import Field
+
+from models.records.base import Row
+
+
+class StepDone(Row, table=True):
+    """Undoing keeps the row and sets `undone_at`; a step stands at most once for a pour."""
+
+    __tablename__ = "step_done"
+    __table_args__ = (
+        Index(
+            "uq_step_done_standing",
+            "pour_id",
+            "step",
+            unique=True,
+            sqlite_where=text("undone_at IS NULL"),
+            postgresql_where=text("undone_at IS NULL"),
+        ),
+    )
+
+    pour_id: int = Field(foreign_key="pour.id", index=True, ondelete="CASCADE")
+    step: str
+    at: datetime
+    undone_at: datetime | None = None

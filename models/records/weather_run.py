@@ -1,0 +1,24 @@
+"""One answer of a weather service for one place, kept as it was fetched."""
+
+from datetime import datetime
+
+from sqlalchemy import JSON, CheckConstraint
+from sqlmodel import Field
+
+from models.records.base import Row
+
+
+class WeatherRun(Row, table=True):
+    """`hours` maps a column name to its hourly values from `start_at` on; null where there is none."""
+
+    __tablename__ = "weather_run"
+    __table_args__ = (CheckConstraint("hour_count > 0", name="has_hours"),)
+
+    place_id: int = Field(foreign_key="place.id", index=True, ondelete="CASCADE")
+    provider: str
+    typed: bool = False  # by a person, not by a service
+    issued_at: datetime
+    fetched_at: datetime = Field(index=True)
+    start_at: datetime
+    hour_count: int
+    hours: dict[str, list[float | None]] = Field(sa_type=JSON)

@@ -1,0 +1,174 @@
+"""AirSeries <-> WeatherRun, and the join of several runs into the air of one place."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import numpy as np
+from sqlalchemy.orm import defer
+from sqlmodel import Session, col, select
+
+from models.air import series
+from models.air.series import AirSeries
+from models.errors import Unknown
+from models.records import Place, WeatherRun
+from models.units import Array
+
+COLUMNS = (
+    "air_C",
+    "dew_point_C",
+    "wind_m_s",
+    "rain_mm",
+    "cloud_fraction",
+    "shortwave_W_m2",
+    "rain_chance",
+)
+HOUR = timedelta(hours=1)
+FRESH = timedelta(hours=6)  # older forecasts are used and said to be old
+TYPED_YIELDS = timedelta(hours=24)  # a typed night gives way to a service's run not older than this
+ALWAYS_TAKEN = 3  # newest runs, so that one may fill the other's gaps
+FURTHER_BACK = timedelta(hours=24)
+
+
+@dataclass(frozen=True)
+class Joined:
+    """The air of a place, which run it mostly came from, and what is to be said about it."""
+
+    air: AirSeries | Unknown
+    run_id: int | None
+    source: str
+    issued_at: datetime | None
+    warnings: tuple[str, ...] = ()
+
+
+def run_of(air: AirSeries, place_id: int, now: datetime, *, typed: bool = False) -> WeatherRun:
+    """A row that holds every hour of the series."""
+    return WeatherRun(
+        place_id=place_id,
+        provider=air.source,
+        typed=typed,
+        issued_at=air.issued_at,
+        fetched_at=now,
+        start_at=air.start,
+        hour_count=air.hours,
+        hours={
+            name: [float(v) if np.isfinite(v) else None for v in getattr(air, name)]
+            for name in COLUMNS
+        },
+        created_at=now,
+    )
+
+
+def air_of(run: WeatherRun) -> AirSeries:
+    """The series a row holds."""
+    columns = {name: _column(run, name) for name in COLUMNS}
+    return AirSeries(
+        start=run.start_at, issued_at=run.issued_at, source=run.provider, **columns
+    )
+
+
+def joined(session: Session, place: Place, now: datetime, begin: datetime) -> Joined:
+    """The newest run of a place and, for hours it lacks, older ones; Unknown when there is none."""
+    heads = session.exec(
+        select(WeatherRun)
+        .where(WeatherRun.place_id == place.id, WeatherRun.fetched_at <= now)
+        .options(defer(WeatherRun.hours))  # type: ignore[arg-type]
+        .order_by(col(WeatherRun.fetched_at).desc(), col(WeatherRun.id).desc())
+    ).all()
+    ranked = _ranked(heads, now)
+    if not ranked:
+        return Joined(_nothing(place), None, "", None)
+    chosen = _thinned(ranked, begin)
+    session.exec(select(WeatherRun).where(col(WeatherRun.id).in_([run.id for run in chosen]))
+                 .execution_options(populate_existing=True)).all()  # fmt: skip
+    lead = ranked[0]
+    return Joined(_merge(chosen), lead.id, lead.provider, lead.issued_at, _said(lead, now))
+
+
+def by_hand(
+    night_low_C: float, day_high_C: float, place: Place, now: datetime, days: int = 3
+) -> AirSeries:
+    """The air of the coming nights from two typed numbers."""
+    return series.from_low_high(night_low_C, day_high_C, local_time(now, place.timezone), days=days)
+
+
+def local_time(at: datetime, timezone: str) -> datetime:
+    return at.astimezone(ZoneInfo(timezone))
+
+
+def _ranked(heads: Sequence[WeatherRun], now: datetime) -> list[WeatherRun]:
+    services = [run for run in heads if not run.typed]
+    fresh = bool(services) and now - services[0].fetched_at <= TYPED_YIELDS
+    if not fresh:
+        return list(heads)
+    return services + [run for run in heads if run.typed]
+
+
+def _thinned(ranked: list[WeatherRun], begin: datetime) -> list[WeatherRun]:
+    """Of runs that overlap the newest; further back one for each day, to the first hour wanted."""
+    chosen = list(ranked[:ALWAYS_TAKEN])
+    edge = min(run.start_at for run in chosen)
+    for run in ranked[ALWAYS_TAKEN:]:
+        if edge <= begin:
+            break
+        if run.typed or run.start_at <= edge - FURTHER_BACK:
+            chosen.append(run)
+            edge = min(edge, run.start_at)
+    earliest = min(ranked, key=lambda run: run.start_at)
+    if earliest.start_at < edge:
+        chosen.append(earliest)
+    return chosen
+
+
+def _merge(runs: list[WeatherRun]) -> AirSeries:
+    start = min(run.start_at for run in runs)
+    end = max(run.start_at + run.hour_count * HOUR for run in runs)
+    hours = round((end - start) / HOUR)
+    columns = {name: np.full(hours, np.nan) for name in COLUMNS}
+    taken = np.zeros(hours, dtype=bool)
+    for run in runs:
+        first = round((run.start_at - start) / HOUR)
+        span = slice(first, first + run.hour_count)
+        here = {name: _column(run, name) for name in COLUMNS}
+        # temperature and dew point of one hour come from one run, or they may contradict
+        whole = np.isfinite(here["air_C"]) & np.isfinite(here["dew_point_C"]) & ~taken[span]
+        for name in ("air_C", "dew_point_C"):
+            columns[name][span] = np.where(whole, here[name], columns[name][span])
+        taken[span] |= whole
+        for name in COLUMNS[2:]:
+            old = columns[name][span]
+            columns[name][span] = np.where(np.isnan(old), here[name], old)
+    return AirSeries(
+        start=start, issued_at=runs[0].issued_at, source=runs[0].provider, **columns
+    )
+
+
+def _column(run: WeatherRun, name: str) -> Array:
+    values = run.hours.get(name)
+    if values is None:
+        return np.full(run.hour_count, np.nan)
+    return np.array([np.nan if v is None else v for v in values], dtype=np.float64)
+
+
+def _said(lead: WeatherRun, now: datetime) -> tuple[str, ...]:
+    if lead.typed:
+        return (f"weather {lead.provider}; a forecast or a reading would make this surer",)
+    age = now - lead.fetched_at
+    if age <= FRESH:
+        return ()
+    return (f"the forecast is {age / HOUR:.0f} h old: {lead.provider} gave none since",)
+
+
+def _nothing(place: Place) -> Unknown:
+    if place.latitude is None:
+        return Unknown(
+            f"the weather at {place.name}",
+            "the place has no latitude and longitude, and nothing was typed",
+            "give the place its coordinates, or type tonight's low and tomorrow's high",
+        )
+    return Unknown(
+        f"the weather at {place.name}",
+        "no forecast has been fetched yet",
+        "wait for the weather service, or type tonight's low and tomorrow's high",
+    )

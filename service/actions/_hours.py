@@ -1,0 +1,51 @@
+"""Quiet hours: when to tell a person. Instants of the physics are never touched here."""
+
+from datetime import date, datetime, time, timedelta, tzinfo
+from zoneinfo import ZoneInfo
+
+from models.records import Shop
+
+DAY = timedelta(days=1)
+
+
+def when_to_tell(wanted: datetime, until: datetime, now: datetime, shop: Shop) -> datetime:
+    """`wanted`, or the next working hour when it falls in quiet hours.
+
+    Where that would be after `until`, just before the quiet hours; where even that is over,
+    `wanted` itself: something can still be done, and loss is near.
+    """
+    zone = ZoneInfo(shop.timezone)
+    if not _quiet(wanted.astimezone(zone).time(), shop):
+        return wanted
+    later = _next(wanted, shop.working_from, zone)
+    if later <= until:
+        return later
+    earlier = _last(wanted, shop.quiet_from, zone)
+    return earlier if earlier > now else wanted
+
+
+def _quiet(clock: time, shop: Shop) -> bool:
+    begin, end = shop.quiet_from, shop.quiet_to
+    if begin == end:
+        return False
+    if begin < end:
+        return begin <= clock < end
+    return clock >= begin or clock < end
+
+
+def _next(at: datetime, clock: time, zone: tzinfo) -> datetime:
+    day = at.astimezone(zone).date()
+    return min(
+        instant for k in range(3) if (instant := _instant(day + k * DAY, clock, zone, at)) >= at
+    )
+
+
+def _last(at: datetime, clock: time, zone: tzinfo) -> datetime:
+    day = at.astimezone(zone).date()
+    return max(
+        instant for k in range(3) if (instant := _instant(day - k * DAY, clock, zone, at)) <= at
+    )
+
+
+def _instant(day: date, clock: time, zone: tzinfo, like: datetime) -> datetime:
+    return datetime.combine(day, clock, tzinfo=zone).astimezone(like.tzinfo)

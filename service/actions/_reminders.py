@@ -1,0 +1,256 @@
+"""Which notices are owed for a pour: rows that move with the windows until they are sent."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+from sqlmodel import Session, col, select
+
+from models.records import Pour, Reminder, Shop
+from service.actions._hours import when_to_tell
+
+MOVED = timedelta(minutes=30)
+STANDS_FOR = timedelta(days=3)  # an open window without an end is told up to this late
+AT_ONCE_FOR = timedelta(hours=12)
+LONGEST_LEAD = timedelta(hours=2)  # ahead of a closing end, else a quarter of the window
+AHEAD = ("not yet", "open", "closing")
+TOLD = ("sent",)
+FROST_WORD = "frost"
+Rows = dict[tuple[str, str], list[Reminder]]
+
+
+@dataclass(frozen=True)
+class _Desk:
+    session: Session
+    now: datetime
+    pour: Pour
+    piece: str
+    shop: Shop
+    why_moved: str
+    rows: Rows
+
+    def current(self, step: str, kind: str) -> Reminder | None:
+        rows = self.rows.get((step, kind))
+        return max(rows, key=lambda row: row.round) if rows else None
+
+    def facts(self, window: dict[str, Any], **more: Any) -> dict[str, Any]:
+        return {
+            "piece": self.piece,
+            "step": window["step"],
+            "p50": window["earliest"]["p50"],
+            "p90": window["earliest"]["p90"],
+            "latest": window["latest"],
+            "because": window["because"],
+            "cautions": window["cautions"],
+            "missed": window["missed"],
+            "confidence": self.shop.confidence,
+            "timezone": self.shop.timezone,
+            **more,
+        }
+
+
+def plan(
+    session: Session,
+    now: datetime,
+    pour: Pour,
+    piece: str,
+    answer: dict[str, Any],
+    shop: Shop,
+    why_moved: str = "",
+) -> None:
+    """Bring the rows in line with a projection; nothing that was sent is rewritten."""
+    rows: Rows = defaultdict(list)
+    for row in _rows_of(session, pour.id):
+        rows[row.step, row.kind].append(row)
+    desk = _Desk(session, now, pour, piece, shop, why_moved, rows)
+    for window in answer["steps"]:
+        _plan_opening(desk, window)
+        _plan_closing(desk, window)
+    told = {window["step"] for window in answer["steps"]}
+    for (step, kind), some in rows.items():
+        if kind in ("opens", "closes") and step not in told:
+            for row in some:
+                _cancel(desk.session, row, now)
+    _plan_frost(desk, answer["warnings"])
+
+
+def cancel_step(session: Session, now: datetime, pour_id: int, step: str) -> None:
+    """The step is done: nothing more is owed about it."""
+    for row in _rows_of(session, pour_id):
+        if row.step == step:
+            _cancel(session, row, now)
+
+
+def cancel_all(session: Session, now: datetime, pour_id: int) -> None:
+    """The pour is closed."""
+    for row in _rows_of(session, pour_id):
+        _cancel(session, row, now)
+
+
+def _plan_opening(desk: _Desk, window: dict[str, Any]) -> None:
+    row = desk.current(window["step"], "opens")
+    at = _instant(window["earliest"]["p90"])
+    if window["state"] in ("done", "past"):
+        if row is not None:
+            _cancel(desk.session, row, desk.now)
+        return
+    known = at if window["state"] in AHEAD else None
+    if row is None:
+        if known is not None and known > desk.now:
+            _owe(desk, window, "opens", known, 1)
+    elif _in_flight(row, desk.now):
+        return
+    elif row.state not in TOLD:
+        if known is None:
+            _hold(desk, row, window)
+        elif row.state in ("waiting", "held", "cancelled") or known > desk.now:
+            _move(desk, row, window, known)
+    elif row.superseded_at is None and (known is None or known > row.window_at + MOVED):
+        _withdraw(desk, row, window)
+        if known is not None:
+            _owe(desk, window, "opens", known, row.round + 1)
+    elif row.superseded_at is not None and known is not None:
+        _owe(desk, window, "opens", known, row.round + 1)
+
+
+def _plan_closing(desk: _Desk, window: dict[str, Any]) -> None:
+    row = desk.current(window["step"], "closes")
+    latest, opens = _instant(window["latest"]), _instant(window["earliest"]["p90"])
+    if window["state"] in ("done", "past") or (latest is not None and latest <= desk.now):
+        if row is not None:
+            _cancel(desk.session, row, desk.now)
+        return
+    known = latest if window["state"] in AHEAD and opens is not None else None
+    if row is not None and _in_flight(row, desk.now):
+        return
+    if known is None:
+        if row is not None and row.state not in TOLD:
+            _hold(desk, row, window)
+    elif row is None:
+        _owe(desk, window, "closes", known, 1)
+    elif row.state not in TOLD:
+        _move(desk, row, window, known)
+    elif known > row.window_at + MOVED:
+        _owe(desk, window, "closes", known, row.round + 1)
+
+
+def _plan_frost(desk: _Desk, warnings: list[str]) -> None:
+    """One notice a day, at once and at any hour: something can be done and loss is near."""
+    frost = [text for text in warnings if text.lower().startswith(FROST_WORD)]
+    rows = desk.rows.get((FROST_WORD, "frost"), [])
+    if not frost:
+        for row in rows:
+            _cancel(desk.session, row, desk.now)
+        return
+    newest = max(rows, key=lambda row: row.round) if rows else None
+    facts = {"piece": desk.piece, "step": FROST_WORD, "because": "; ".join(frost), "cautions": [],
+             "confidence": desk.shop.confidence, "timezone": desk.shop.timezone}  # fmt: skip
+    if newest is not None and desk.now - newest.created_at < timedelta(hours=20):
+        if newest.state in ("waiting", "held", "cancelled"):
+            newest.facts, newest.state = facts, "waiting"
+            newest.due_at, newest.not_after = desk.now, desk.now + AT_ONCE_FOR
+            desk.session.add(newest)
+        return
+    count = (newest.round if newest else 0) + 1
+    _add(desk, FROST_WORD, "frost", count, desk.now, desk.now, desk.now + AT_ONCE_FOR, facts)
+
+
+def _owe(desk: _Desk, window: dict[str, Any], kind: str, at: datetime, count: int) -> None:
+    due, until = _due(desk, window, kind, at)
+    row = _add(desk, window["step"], kind, count, at, due, until, desk.facts(window))
+    desk.rows[window["step"], kind].append(row)
+
+
+def _move(desk: _Desk, row: Reminder, window: dict[str, Any], at: datetime) -> None:
+    due, until = _due(desk, window, row.kind, at)
+    same_minute = abs(row.window_at - at) < timedelta(minutes=1) and row.state == "waiting"
+    row.facts = desk.facts(window)
+    row.window_at, row.due_at, row.not_after = at, due, until
+    row.state, row.claimed_until, row.done_at, row.attempt = "waiting", None, None, 0
+    if not same_minute:
+        row.changed_at, row.changes = desk.now, row.changes + 1
+    desk.session.add(row)
+
+
+def _hold(desk: _Desk, row: Reminder, window: dict[str, Any]) -> None:
+    if row.state in ("waiting", "cancelled"):
+        row.state, row.facts = "held", desk.facts(window)
+        row.changed_at, row.changes = desk.now, row.changes + 1
+        desk.session.add(row)
+
+
+def _withdraw(desk: _Desk, row: Reminder, window: dict[str, Any]) -> None:
+    """What was sent is no longer true, and the maker is told so."""
+    row.superseded_at = row.changed_at = desk.now
+    row.changes += 1
+    desk.session.add(row)
+    facts = desk.facts(window, was=row.window_at.isoformat(), why_moved=desk.why_moved)
+    due = when_to_tell(desk.now, desk.now + AT_ONCE_FOR, desk.now, desk.shop)
+    _add(desk, window["step"], "correction", row.round, desk.now, due, due + AT_ONCE_FOR, facts)
+
+
+def _due(
+    desk: _Desk, window: dict[str, Any], kind: str, at: datetime
+) -> tuple[datetime, datetime]:
+    latest = _instant(window["latest"])
+    if kind == "opens":
+        until = latest if latest is not None else at + STANDS_FOR
+        wanted = at
+    else:
+        opens = _instant(window["earliest"]["p90"]) or at
+        lead = min(LONGEST_LEAD, max(at - opens, timedelta(0)) / 4)
+        until, wanted = at, at - lead
+    due = when_to_tell(max(wanted, desk.now), until, desk.now, desk.shop)
+    return due, max(until, due)
+
+
+def _add(
+    desk: _Desk,
+    step: str,
+    kind: str,
+    count: int,
+    window_at: datetime,
+    due_at: datetime,
+    not_after: datetime,
+    facts: dict[str, Any],
+) -> Reminder:
+    suffix = f":{count}" if count > 1 else ""
+    row = Reminder(
+        created_at=desk.now,
+        changed_at=desk.now,
+        pour_id=desk.pour.id,
+        step=step,
+        kind=kind,
+        round=count,
+        key=f"{desk.pour.id}:{step}:{kind}{suffix}",
+        window_at=window_at,
+        due_at=due_at,
+        not_after=not_after,
+        facts=facts,
+    )
+    desk.session.add(row)
+    return row
+
+
+def _cancel(session: Session, row: Reminder, now: datetime) -> None:
+    if row.state in ("waiting", "held"):
+        row.state = "cancelled"
+        row.changed_at, row.changes = now, row.changes + 1
+        session.add(row)
+
+
+def _in_flight(row: Reminder, now: datetime) -> bool:
+    return row.state == "waiting" and row.claimed_until is not None and row.claimed_until > now
+
+
+def _rows_of(session: Session, pour_id: int) -> list[Reminder]:
+    return list(
+        session.exec(
+            select(Reminder).where(Reminder.pour_id == pour_id).order_by(col(Reminder.id))
+        ).all()
+    )
+
+
+def _instant(text: str | None) -> datetime | None:
+    return None if text is None else datetime.fromisoformat(text)

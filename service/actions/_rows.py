@@ -1,0 +1,42 @@
+"""Finding rows by key, with an error that says what there is instead."""
+
+from typing import TypeVar
+
+from sqlmodel import Session, col, select
+
+from models.errors import InputError
+from models.records import Row, Shop
+
+R = TypeVar("R", bound=Row)
+SHOWN_KEYS = 12
+
+
+class NoSuchRow(InputError):
+    """A key that no row has; a door answers 404 when the key stands in the address."""
+
+
+def find(session: Session, table: type[R], row_id: int, field: str = "id") -> R:
+    """The row, or NoSuchRow naming the field, the key and the keys there are."""
+    row = session.get(table, row_id)
+    if row is None:
+        newest = session.exec(select(table.id).order_by(col(table.id).desc()).limit(SHOWN_KEYS))
+        known = sorted(newest)
+        allowed = "one of " + ", ".join(map(str, known)) if known else "none yet: create one first"
+        raise NoSuchRow(field, row_id, f"no such {field.removesuffix('_id')}", allowed)
+    return row
+
+
+def find_shop(session: Session) -> Shop:
+    """The one shop; `open_shop` made it."""
+    shop = session.get(Shop, 1)
+    if shop is None:
+        raise NoSuchRow("shop", 1, "the shop has not been opened", "start the server once")
+    return shop
+
+
+def taken(session: Session, table: type[R], name: str, but: int | None = None) -> None:
+    """Refuse a name that another row of the table has."""
+    column = table.__table__.c  # type: ignore[attr-defined]
+    found = session.execute(select(column.id).where(column.name == name)).scalar()
+    if found is not None and found != but:
+        raise InputError("name", name, f"row {found} has this name already", "another name")

@@ -1,0 +1,297 @@
+"""Rows in, one frozen Scenario out: the only file that knows both wings."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from typing import Any
+
+from sqlmodel import Session, col, or_, select
+
+from models import records
+from models.air.place import Site
+from models.air.series import AirSeries
+from models.coating.film import SealerSystem
+from models.concrete.mixture import LabelStrength, Mixture
+from models.concrete.section import Guard, MouldBoard
+from models.errors import InputError, Unknown
+from models.piece.shape import Opening, Shape
+from models.projection import pour_check, run
+from models.projection.scenario import (
+    FUTURE_POUR,
+    Done,
+    Observation,
+    Placement,
+    Scenario,
+    ShopRules,
+    StrengthTest,
+)
+from service.actions import _air
+from service.actions._rows import find, find_shop
+
+AIR_KINDS = ("air", "air-min-max")
+HOUR = timedelta(hours=1)
+LOOK_BACK = timedelta(hours=24)  # air before placing that a projection may ask for
+
+
+@dataclass(frozen=True)
+class Gathered:
+    """All that one projection depends on, taken from the rows in one look."""
+
+    pour_id: int
+    scenario: Scenario
+    air: AirSeries | Unknown
+    weather_run_id: int | None
+    warnings: tuple[str, ...]
+    inputs: dict[str, Any]
+
+
+def site_of(place: records.Place) -> Site:
+    return Site(
+        kind=place.kind,
+        latitude=place.latitude,
+        longitude=place.longitude,
+        timezone=place.timezone,
+        lag_h=place.lag_h,
+        offset_K=place.offset_K,
+        setpoint_C=place.setpoint_C,
+    )
+
+
+def mixture_of(mix: records.Mix) -> Mixture:
+    label = []
+    for k, point in enumerate(mix.label):
+        try:
+            label.append(LabelStrength(**point))
+        except InputError as error:
+            raise error.at(error.where, f"strength[{k}].") from None
+    return Mixture(
+        kind=mix.kind,
+        label=tuple(label),
+        cement_kg_m3=mix.cement_kg_m3,
+        water_cement=mix.water_cement,
+        activation_energy_kJ_mol=mix.activation_energy_kJ_mol,
+        datum_C=mix.datum_C,
+        initial_set_h=mix.initial_set_h,
+        final_set_h=mix.final_set_h,
+        heat_kJ_kg=mix.heat_kJ_kg,
+        hydration_tau_h=mix.hydration_tau_h,
+        hydration_beta=mix.hydration_beta,
+        hydration_ultimate=mix.hydration_ultimate,
+        density_kg_m3=mix.density_kg_m3,
+        bag_kg=mix.bag_kg,
+        bag_yield_l=mix.bag_yield_l,
+        name=mix.name,
+    )
+
+
+def shape_of(piece: records.Piece) -> Shape:
+    openings = []
+    for k, hole in enumerate(piece.openings):
+        try:
+            openings.append(Opening(**hole))
+        except InputError as error:
+            raise error.at(error.where, f"opening[{k}].") from None
+    return Shape(
+        kind=piece.shape,
+        length_mm=piece.length_mm,
+        width_mm=piece.width_mm,
+        thickness_mm=piece.thickness_mm,
+        height_mm=piece.height_mm,
+        wall_mm=piece.wall_mm,
+        openings=tuple(openings),
+    )
+
+
+def board_of(mould: records.Mould | None) -> MouldBoard:
+    return MouldBoard(mould.material, mould.thickness_mm) if mould else MouldBoard()
+
+
+def sealer_of(sealer: records.Sealer | None) -> SealerSystem:
+    if sealer is None:
+        return SealerSystem()
+    return SealerSystem(
+        chemistry=sealer.chemistry,
+        coats=sealer.coats,
+        diluted_coats=sealer.diluted_coats,
+        recoat_min_h=sealer.recoat_min_h,
+        recoat_max_h=sealer.recoat_max_h,
+        min_C=sealer.min_C,
+        max_C=sealer.max_C,
+        max_rh_pct=sealer.max_rh_pct,
+        min_age_d=sealer.min_age_d,
+    )
+
+
+def rules_of(shop: records.Shop) -> ShopRules:
+    owned = []
+    for k, cover in enumerate(shop.covers):
+        try:
+            owned.append(Guard(from_h=0.0, to_h=None, **cover))
+        except InputError as error:
+            raise error.at(error.where, f"covers[{k}].") from None
+    return ShopRules(
+        confidence=shop.confidence,
+        working_hours=(shop.working_from, shop.working_to),
+        quiet_hours=(shop.quiet_from, shop.quiet_to),
+        owned=tuple(owned),
+        needs_MPa=dict(shop.needs_MPa),
+    )
+
+
+def guard_of(period: records.ProtectionPeriod, placed_at: datetime) -> Guard | None:
+    """Hours from placing; None when the cover came off before the concrete went in."""
+    if period.to_at is not None and period.to_at <= placed_at:
+        return None
+    return Guard(
+        from_h=max((period.from_at - placed_at) / HOUR, 0.0),
+        to_h=None if period.to_at is None else (period.to_at - placed_at) / HOUR,
+        kind=period.kind,
+        R_m2K_W=period.R_m2K_W,
+        setpoint_C=period.setpoint_C,
+        faces=period.faces,
+    )
+
+
+def observation_of(reading: records.Reading) -> Observation:
+    return Observation(
+        at=reading.at,
+        kind=reading.kind,
+        value=reading.value_C,
+        value_max=reading.value_max_C,
+        span_h=reading.span_h,
+    )
+
+
+def tested(test: records.StrengthTest) -> StrengthTest:
+    return StrengthTest(at=test.at, kind=test.kind, MPa=test.MPa)
+
+
+def done_of(step: records.StepDone) -> Done:
+    return Done(step.step, step.at)
+
+
+def gather(session: Session, now: datetime, pour_id: int) -> Gathered:
+    """Everything one projection of this pour depends on; refuses what cannot be at `now`."""
+    pour = find(session, records.Pour, pour_id, "pour_id")
+    periods = session.exec(
+        select(records.ProtectionPeriod)
+        .where(records.ProtectionPeriod.pour_id == pour_id)
+        .order_by(col(records.ProtectionPeriod.from_at), col(records.ProtectionPeriod.id))
+    ).all()
+    readings = _readings(session, pour)
+    tests = session.exec(
+        select(records.StrengthTest)
+        .where(records.StrengthTest.pour_id == pour_id)
+        .order_by(col(records.StrengthTest.at))
+    ).all()
+    done = session.exec(
+        select(records.StepDone)
+        .where(records.StepDone.pour_id == pour_id, col(records.StepDone.undone_at).is_(None))
+        .order_by(col(records.StepDone.at))
+    ).all()
+    guards = (guard_of(period, pour.placed_at) for period in periods)
+    scenario = replace(
+        planned(session, pour),
+        guards=tuple(guard for guard in guards if guard is not None),
+        observations=tuple(observation_of(reading) for reading in readings),
+        tests=tuple(tested(test) for test in tests),
+        done=tuple(done_of(step) for step in done),
+    )
+    scenario.checked_against(now)
+    place = find(session, records.Place, pour.place_id, "place_id")
+    weather = _air.joined(session, place, now, pour.placed_at - LOOK_BACK)
+    return Gathered(
+        pour_id=pour_id,
+        scenario=scenario,
+        air=weather.air,
+        weather_run_id=weather.run_id,
+        warnings=weather.warnings,
+        inputs=_inputs(pour, periods, readings, tests, done, weather),
+    )
+
+
+def planned(session: Session, pour: records.Pour) -> Scenario:
+    """The scenario of a pour before anything was observed; the row need not be stored yet."""
+    piece = find(session, records.Piece, pour.piece_id, "piece_id")
+    mould = pour.mould_id and find(session, records.Mould, pour.mould_id, "mould_id") or None
+    sealer = pour.sealer_id and find(session, records.Sealer, pour.sealer_id, "sealer_id") or None
+    return Scenario(
+        name=piece.name,
+        site=site_of(find(session, records.Place, pour.place_id, "place_id")),
+        mixture=mixture_of(find(session, records.Mix, pour.mix_id, "mix_id")),
+        shape=shape_of(piece),
+        placement=Placement(
+            at=pour.placed_at,
+            concrete_C=pour.concrete_C,
+            water_added_l=pour.water_added_l,
+            bags=pour.bags,
+        ),
+        mould=board_of(mould),
+        sealer=sealer_of(sealer),
+        rules=rules_of(find_shop(session)),
+        exposed_to_frost=piece.exposed_to_frost,
+    )
+
+
+def placing_allowed(placed_at: datetime, now: datetime) -> None:
+    """A planned pour may lie ahead, but not by a season."""
+    if placed_at > now + FUTURE_POUR:
+        raise InputError(
+            "placed_at",
+            placed_at.isoformat(),
+            "too far in the future",
+            f"at most {FUTURE_POUR.days} days ahead of {now.isoformat()}",
+        )
+
+
+def projected(gathered: Gathered, now: datetime) -> dict[str, Any]:
+    """The projection as the contract tells it, with what is to be said about the weather used."""
+    answer = run.project(gathered.scenario, gathered.air, now)
+    return replace(answer, warnings=answer.warnings + gathered.warnings).as_json()
+
+
+def pour_checked(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> dict[str, Any]:
+    """May this be poured now, tonight, or when, and under which cover?"""
+    return pour_check.check(scenario, air, now).as_json()
+
+
+def _readings(session: Session, pour: records.Pour) -> Sequence[records.Reading]:
+    table = records.Reading
+    shared = (table.place_id == pour.place_id) & col(table.kind).in_(AIR_KINDS)
+    return session.exec(
+        select(table)
+        .where(or_(table.pour_id == pour.id, shared), table.at >= pour.placed_at)
+        .order_by(col(table.at), col(table.id))
+    ).all()
+
+
+def _inputs(
+    pour: records.Pour,
+    periods: Sequence[records.ProtectionPeriod],
+    readings: Sequence[records.Reading],
+    tests: Sequence[records.StrengthTest],
+    done: Sequence[records.StepDone],
+    weather: _air.Joined,
+) -> dict[str, Any]:
+    return {
+        "pour": [
+            pour.placed_at.isoformat(),
+            pour.concrete_C,
+            pour.water_added_l,
+            pour.mix_id,
+            pour.piece_id,
+            pour.place_id,
+            pour.mould_id,
+            pour.sealer_id,
+        ],
+        "protections": [[p.kind, p.from_at.isoformat(), _iso(p.to_at)] for p in periods],
+        "readings": [reading.id for reading in readings],
+        "strength_tests": [test.id for test in tests],
+        "steps": [[step.step, step.at.isoformat()] for step in done],
+        "weather_run_id": weather.run_id,
+        "weather_source": weather.source,
+    }
+
+
+def _iso(at: datetime | None) -> str | None:
+    return None if at is None else at.isoformat()

@@ -1,0 +1,71 @@
+"""May this be poured now, tonight, or which day, and under which cover?"""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from models.errors import InputError
+from models.records import Place, Pour
+from service.actions import _air, _scenario
+from service.actions._rows import find
+from service.store import Store
+
+
+@dataclass(frozen=True)
+class TonightAnswer:
+    """The answer as the contract tells it, and which weather it rests on."""
+
+    answer: dict[str, Any]
+    weather_source: str
+    weather_issued_at: datetime | None
+    warnings: tuple[str, ...]
+
+
+def check_tonight(
+    store: Store,
+    now: datetime,
+    *,
+    mix_id: int,
+    piece_id: int,
+    place_id: int,
+    start_at: datetime | None = None,
+    mould_id: int | None = None,
+    concrete_C: float | None = None,
+    night_low_C: float | None = None,
+    day_high_C: float | None = None,
+) -> TonightAnswer:
+    """The check of a pour that is only planned; typed temperatures take the forecast's place.
+
+    Handed the store, since no transaction may be open while it calculates.
+    """
+    for one, other, name in (
+        (night_low_C, day_high_C, "day_high_C"),
+        (day_high_C, night_low_C, "night_low_C"),
+    ):
+        if one is not None and other is None:
+            raise InputError(name, None, "the other of the two is typed", "both, or neither")
+    start = start_at or now
+    _scenario.placing_allowed(start, now)
+    draft = Pour(
+        created_at=now,
+        mix_id=mix_id,
+        piece_id=piece_id,
+        place_id=place_id,
+        mould_id=mould_id,
+        placed_at=start,
+        concrete_C=concrete_C,
+    )
+    with store.reading() as session:
+        scenario = _scenario.planned(session, draft)
+        place = find(session, Place, place_id, "place_id")
+        if night_low_C is not None and day_high_C is not None:
+            typed = _air.by_hand(night_low_C, day_high_C, place, now)
+            weather = _air.Joined(typed, None, typed.source, None)
+        else:
+            weather = _air.joined(session, place, now, start - _scenario.LOOK_BACK)
+    return TonightAnswer(
+        answer=_scenario.pour_checked(scenario, weather.air, now),
+        weather_source=weather.source,
+        weather_issued_at=weather.issued_at,
+        warnings=weather.warnings,
+    )

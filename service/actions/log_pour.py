@@ -1,0 +1,100 @@
+"""Log a pour, correct it, close it."""
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from typing import Any
+
+from sqlmodel import Session, delete
+
+from models.errors import Conflict
+from models.records import Duty, Pour
+from service.actions import _duty, _scenario
+from service.actions._reminders import cancel_all
+from service.actions._rows import find
+from service.actions.change_protection import put_on
+
+
+def log_pour(
+    session: Session,
+    now: datetime,
+    *,
+    mix_id: int,
+    piece_id: int,
+    place_id: int,
+    placed_at: datetime,
+    mould_id: int | None = None,
+    sealer_id: int | None = None,
+    concrete_C: float | None = None,
+    water_added_l: float = 0.0,
+    bags: float | None = None,
+    note: str = "",
+    covers: Sequence[Mapping[str, Any]] = (),
+) -> Pour:
+    """The pour, checked and stored; its projection is due at once.
+
+    covers : what lies on it from placing on, each {kind, R_m2K_W, setpoint_C, faces, from_at, to_at}
+    Raises InputError for what cannot be, NoSuchRow for a mix, piece, place, mould or sealer
+    that is not there.
+    """
+    _scenario.placing_allowed(placed_at, now)
+    pour = Pour(
+        created_at=now,
+        mix_id=mix_id,
+        piece_id=piece_id,
+        place_id=place_id,
+        mould_id=mould_id,
+        sealer_id=sealer_id,
+        placed_at=placed_at,
+        concrete_C=concrete_C,
+        water_added_l=water_added_l,
+        bags=bags,
+        note=note,
+    )
+    _scenario.planned(session, pour)
+    session.add(pour)
+    session.flush()
+    for cover in covers:
+        put_on(session, now, pour.id, **{"at": placed_at, **cover})
+    _duty.projection_due(session, now, pour.id)
+    return pour
+
+
+def correct_pour(
+    session: Session, now: datetime, pour_id: int, values: Mapping[str, Any]
+) -> Pour:
+    """Change what is named in `values`: the details that come in the evening."""
+    pour = find(session, Pour, pour_id, "pour_id")
+    with session.no_autoflush:
+        for name, value in values.items():
+            setattr(pour, name, value)
+        _scenario.placing_allowed(pour.placed_at, now)
+        _scenario.planned(session, pour)
+        session.add(pour)
+    session.flush()
+    _scenario.gather(session, now, pour_id)  # what was logged since must still make sense
+    if pour.closed_at is None:
+        _duty.projection_due(session, now, pour_id)
+    return pour
+
+
+def close_pour(session: Session, now: datetime, pour_id: int, why: str) -> Pour:
+    """Nothing more is owed for this pour: finished, lost, or logged by mistake."""
+    pour = find(session, Pour, pour_id, "pour_id")
+    if pour.closed_at is not None:
+        raise Conflict(f"pour {pour_id}", f"closed already at {pour.closed_at.isoformat()}")
+    pour.closed_at, pour.closed_why = now, why
+    session.add(pour)
+    session.execute(delete(Duty).where(Duty.key == _duty.projection_key(pour_id)))
+    cancel_all(session, now, pour_id)
+    return pour
+
+
+def reopen_pour(session: Session, now: datetime, pour_id: int) -> Pour:
+    """Undo a closing."""
+    pour = find(session, Pour, pour_id, "pour_id")
+    if pour.closed_at is None:
+        raise Conflict(f"pour {pour_id}", "not closed")
+    pour.closed_at, pour.closed_why = None, ""
+    session.add(pour)
+    _duty.projection_due(session, now, pour_id)
+    return pour

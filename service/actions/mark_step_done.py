@@ -1,0 +1,82 @@
+"""A step was done, or that was a mistake."""
+
+from datetime import datetime
+
+from sqlmodel import Session, col, select
+
+from models.errors import Conflict
+from models.records import Pour, ProtectionPeriod, StepDone
+from service.actions import _duty, _instants, _scenario
+from service.actions._reminders import cancel_step
+from service.actions._rows import NoSuchRow, find
+
+
+def mark_step_done(
+    session: Session, now: datetime, pour_id: int, step: str, at: datetime
+) -> StepDone:
+    """The step stands as done; what was owed about it is cancelled at once.
+
+    `uncover` also ends every cover that lies on the piece.
+    """
+    pour = find(session, Pour, pour_id, "pour_id")
+    _instants.not_ahead("at", at, now)
+    _instants.not_before_the_pour("at", at, pour.placed_at)
+    done = StepDone(created_at=now, pour_id=pour_id, step=step, at=at)
+    _scenario.done_of(done)
+    earlier = _standing(session, pour_id, step)
+    if earlier is not None:
+        raise Conflict(
+            f"{step} of pour {pour_id}", f"marked done already at {earlier.at.isoformat()}"
+        )
+    session.add(done)
+    session.flush()
+    if step == "uncover":
+        for period in _covers_on(session, pour_id, at):
+            period.to_at = at
+            session.add(period)
+    cancel_step(session, now, pour_id, step)
+    if pour.closed_at is None:
+        _duty.projection_due(session, now, pour_id)
+    return done
+
+
+def undo_step(session: Session, now: datetime, pour_id: int, step: str) -> StepDone:
+    """The step was not done after all; the next projection owes its notices again."""
+    pour = find(session, Pour, pour_id, "pour_id")
+    done = _standing(session, pour_id, step)
+    if done is None:
+        raise NoSuchRow("step", step, "not marked done", "a step that is marked done")
+    done.undone_at = now
+    session.add(done)
+    if step == "uncover":
+        ended = select(ProtectionPeriod).where(
+            ProtectionPeriod.pour_id == pour_id, ProtectionPeriod.to_at == done.at
+        )
+        for period in session.exec(ended).all():
+            period.to_at = None
+            session.add(period)
+    session.flush()
+    if pour.closed_at is None:
+        _duty.projection_due(session, now, pour_id)
+    return done
+
+
+def _standing(session: Session, pour_id: int, step: str) -> StepDone | None:
+    return session.exec(
+        select(StepDone).where(
+            StepDone.pour_id == pour_id, StepDone.step == step, col(StepDone.undone_at).is_(None)
+        )
+    ).one_or_none()
+
+
+def _covers_on(session: Session, pour_id: int, at: datetime) -> list[ProtectionPeriod]:
+    table = ProtectionPeriod
+    return list(
+        session.exec(
+            select(table).where(
+                table.pour_id == pour_id,
+                table.from_at < at,
+                col(table.to_at).is_(None) | (col(table.to_at) > at),
+            )
+        ).all()
+    )

@@ -1,0 +1,103 @@
+"""Project a pour: rows -> scenario -> projection -> one row kept, reminders moved."""
+
+from datetime import datetime, timedelta
+from typing import Any
+
+from sqlmodel import Session, col, select
+
+from models.records import Pour, Projection
+from service.actions import _duty, _reminders, _scenario, _why_moved
+from service.actions._rows import find, find_shop
+from service.store import Store
+
+EVERY = timedelta(hours=1)
+TRIES = 3
+
+
+def project_pour(
+    store: Store, now: datetime, pour_id: int, every: timedelta = EVERY
+) -> Projection | None:
+    """The projection that stands now; None for a closed pour that never had one.
+
+    Handed the store, since no transaction may be open while it calculates. When somebody wrote
+    meanwhile it calculates again; after three times it leaves the pour due for the clock.
+    """
+    for _ in range(TRIES):
+        with store.reading() as session:
+            pour = find(session, Pour, pour_id, "pour_id")
+            duty = _duty.of(session, _duty.projection_key(pour_id))
+            if pour.closed_at is not None or duty is None:
+                return latest(session, pour_id)
+            asked = duty.asked
+            gathered = _scenario.gather(session, now, pour_id)
+        told = _scenario.projected(gathered, now)
+        with store.unit_of_work() as session:
+            duty = _duty.of(session, _duty.projection_key(pour_id))
+            if duty is None:
+                return latest(session, pour_id)
+            if duty.asked == asked:
+                kept = _keep(session, now, gathered, told)
+                _duty.succeeded(duty, now, now + every)
+                session.add(duty)
+                return kept
+    with store.reading() as session:
+        return latest(session, pour_id)
+
+
+def latest(session: Session, pour_id: int) -> Projection | None:
+    """The newest projection of a pour."""
+    return session.exec(
+        select(Projection)
+        .where(Projection.pour_id == pour_id)
+        .order_by(col(Projection.id).desc())
+        .limit(1)
+    ).one_or_none()
+
+
+def _keep(
+    session: Session, now: datetime, gathered: _scenario.Gathered, told: dict[str, Any]
+) -> Projection:
+    pour = find(session, Pour, gathered.pour_id, "pour_id")
+    concrete = told.pop("concrete")
+    row = latest(session, pour.id)
+    if row is None or _windows(row.answer) != _windows(told):
+        why = ""
+        if row is not None:
+            why = _why_moved.why_moved(row, told, concrete, gathered.inputs)
+            row.concrete = None  # what was told is kept; its hourly bands are not worth their room
+            session.add(row)
+        row = Projection(
+            created_at=now,
+            pour_id=pour.id,
+            made_at=now,
+            checked_at=now,
+            answer=told,
+            why_moved=why,
+        )
+    row.checked_at = now
+    row.answer, row.concrete, row.inputs = told, concrete, gathered.inputs
+    row.weather_run_id = gathered.weather_run_id
+    session.add(row)
+    session.flush()
+    _reminders.plan(
+        session, now, pour, gathered.scenario.name, row.answer, find_shop(session), row.why_moved
+    )
+    return row
+
+
+def _windows(answer: dict[str, Any]) -> list[tuple[object, ...]]:
+    """What a person would notice: state and instants to the minute."""
+    return [
+        (
+            step["step"],
+            step["state"],
+            _minute(step["earliest"]["p50"]),
+            _minute(step["earliest"]["p90"]),
+            _minute(step["latest"]),
+        )
+        for step in answer["steps"]
+    ]
+
+
+def _minute(at: str | None) -> str | None:
+    return None if at is None else at[:16]

@@ -1,0 +1,67 @@
+"""A temperature was read beside, on or in a piece."""
+
+from datetime import datetime
+
+from sqlmodel import Session
+
+from models.records import Pour, Reading
+from service.actions import _duty, _instants, _scenario
+from service.actions._rows import find
+
+
+def record_reading(
+    session: Session,
+    now: datetime,
+    pour_id: int,
+    *,
+    at: datetime,
+    kind: str,
+    value_C: float,
+    value_max_C: float | None = None,
+    span_h: float = 12.0,
+    note: str = "",
+) -> Reading:
+    """The reading, checked and stored; one of the air counts for every pour of the place.
+
+    air-min-max : the low in value_C, the high in value_max_C, over the span_h hours before `at`
+    """
+    pour = find(session, Pour, pour_id, "pour_id")
+    _instants.not_ahead("at", at, now)
+    _instants.not_before_the_pour("at", at, pour.placed_at)
+    reading = Reading(
+        created_at=now,
+        pour_id=pour_id,
+        place_id=pour.place_id,
+        at=at,
+        kind=kind,
+        value_C=value_C,
+        value_max_C=value_max_C,
+        span_h=span_h,
+        note=note,
+    )
+    _checked(reading)
+    session.add(reading)
+    session.flush()
+    _due(session, now, pour, kind)
+    return reading
+
+
+def remove_reading(session: Session, now: datetime, reading_id: int) -> None:
+    """It was logged by mistake."""
+    reading = find(session, Reading, reading_id, "reading_id")
+    pour = find(session, Pour, reading.pour_id, "pour_id")
+    session.delete(reading)
+    session.flush()
+    _due(session, now, pour, reading.kind)
+
+
+def _checked(reading: Reading) -> None:
+    with _instants.fields_named(value="value_C", value_max="value_max_C"):
+        _scenario.observation_of(reading)
+
+
+def _due(session: Session, now: datetime, pour: Pour, kind: str) -> None:
+    if kind in _scenario.AIR_KINDS:
+        _duty.projections_due_at(session, now, pour.place_id)
+    elif pour.closed_at is None:
+        _duty.projection_due(session, now, pour.id)

@@ -1,0 +1,44 @@
+"""A cube, cylinder or bar was broken."""
+
+from datetime import datetime
+
+from sqlmodel import Session
+
+from models.records import Pour, StrengthTest
+from service.actions import _duty, _instants, _scenario
+from service.actions._rows import find
+
+
+def record_strength_test(
+    session: Session,
+    now: datetime,
+    pour_id: int,
+    *,
+    at: datetime,
+    kind: str,
+    MPa: float,
+    note: str = "",
+) -> StrengthTest:
+    """The test, checked and stored; a negative age is refused."""
+    pour = find(session, Pour, pour_id, "pour_id")
+    _instants.not_ahead("at", at, now)
+    _instants.not_before_the_pour("at", at, pour.placed_at)
+    test = StrengthTest(
+        created_at=now, pour_id=pour_id, at=at, kind=kind, MPa=MPa, note=note
+    )
+    _scenario.tested(test)
+    session.add(test)
+    session.flush()
+    _scenario.gather(session, now, pour_id)
+    if pour.closed_at is None:
+        _duty.projection_due(session, now, pour_id)
+    return test
+
+
+def remove_strength_test(session: Session, now: datetime, test_id: int) -> None:
+    """It was logged by mistake."""
+    test = find(session, StrengthTest, test_id, "strength_test_id")
+    pour = find(session, Pour, test.pour_id, "pour_id")
+    session.delete(test)
+    if pour.closed_at is None:
+        _duty.projection_due(session, now, pour.id)

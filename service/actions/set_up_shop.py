@@ -1,0 +1,150 @@
+"""What the shop owns and how it wants to be told: shop, places, mixes, pieces, moulds, sealers."""
+
+import secrets
+from collections.abc import Callable, Mapping
+from datetime import datetime
+from typing import Any, TypeVar
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from sqlalchemy import ColumnElement
+from sqlmodel import Session, col, select, update
+
+from models.errors import InputError
+from models.records import Duty, Mix, Mould, Piece, Place, Pour, Row, Sealer, Shop
+from service.actions import _duty, _scenario
+from service.actions._rows import find, find_shop, taken
+
+R = TypeVar("R", bound=Row)
+
+
+def open_shop(session: Session, now: datetime, timezone: str = "UTC") -> Shop:
+    """The shop's one row, made at the first start."""
+    shop = session.get(Shop, 1)
+    if shop is None:
+        _known_zone(timezone)
+        token = secrets.token_urlsafe(24)
+        shop = Shop(id=1, created_at=now, timezone=timezone, feed_token=token)
+        session.add(shop)
+        session.flush()
+    return shop
+
+
+def change_shop(session: Session, now: datetime, values: Mapping[str, Any]) -> Shop:
+    """Change what is named in `values`; every active pour is projected anew."""
+    shop = find_shop(session)
+    for name, value in values.items():
+        setattr(shop, name, value)
+    _known_zone(shop.timezone)
+    _scenario.rules_of(shop)
+    session.add(shop)
+    session.flush()
+    _projections_due(session, now, col(Pour.id).is_not(None))
+    return shop
+
+
+def new_feed_token(session: Session) -> Shop:
+    """Withdraw the calendar's secret address and give another."""
+    shop = find_shop(session)
+    shop.feed_token = secrets.token_urlsafe(24)
+    session.add(shop)
+    return shop
+
+
+def save_place(
+    session: Session, now: datetime, values: Mapping[str, Any], place_id: int | None = None
+) -> Place:
+    """A new place, or the changed one; its forecast is due at once when it has coordinates."""
+
+    def check(place: Place) -> None:
+        _known_zone(place.timezone)
+        if (place.latitude is None) != (place.longitude is None):
+            missing = "latitude" if place.latitude is None else "longitude"
+            raise InputError(missing, None, "the other coordinate is given", "both or neither")
+        _scenario.site_of(place)
+
+    place = _save(session, now, Place, values, place_id, check)
+    if place.latitude is not None:
+        _duty.forecast_due(session, now, place.id)
+    _projections_due(session, now, col(Pour.place_id) == place.id)
+    return place
+
+
+def save_mix(
+    session: Session, now: datetime, values: Mapping[str, Any], mix_id: int | None = None
+) -> Mix:
+    """A new mix, or the changed one."""
+    mix = _save(session, now, Mix, values, mix_id, _scenario.mixture_of)
+    _projections_due(session, now, col(Pour.mix_id) == mix.id)
+    return mix
+
+
+def save_piece(
+    session: Session, now: datetime, values: Mapping[str, Any], piece_id: int | None = None
+) -> Piece:
+    """A new piece, or the changed one; openings larger than the piece are refused."""
+    piece = _save(session, now, Piece, values, piece_id, _scenario.shape_of)
+    _projections_due(session, now, col(Pour.piece_id) == piece.id)
+    return piece
+
+
+def save_mould(
+    session: Session, now: datetime, values: Mapping[str, Any], mould_id: int | None = None
+) -> Mould:
+    """A new mould, or the changed one."""
+
+    def check(mould: Mould) -> None:
+        _scenario.board_of(mould)
+        if mould.piece_id is not None:
+            find(session, Piece, mould.piece_id, "piece_id")
+
+    mould = _save(session, now, Mould, values, mould_id, check)
+    _projections_due(session, now, col(Pour.mould_id) == mould.id)
+    return mould
+
+
+def save_sealer(
+    session: Session, now: datetime, values: Mapping[str, Any], sealer_id: int | None = None
+) -> Sealer:
+    """A new sealer, or the changed one."""
+    sealer = _save(session, now, Sealer, values, sealer_id, _scenario.sealer_of)
+    _projections_due(session, now, col(Pour.sealer_id) == sealer.id)
+    return sealer
+
+
+def _save(
+    session: Session,
+    now: datetime,
+    table: type[R],
+    values: Mapping[str, Any],
+    row_id: int | None,
+    check: Callable[[R], object],
+) -> R:
+    if row_id is None:
+        row = table(created_at=now, **values)
+    else:
+        row = find(session, table, row_id)
+        for name, value in values.items():
+            setattr(row, name, value)
+    with session.no_autoflush:
+        name = str(getattr(row, "name", "")).strip()
+        if not name or len(name) > 120:
+            raise InputError("name", name, "empty or too long", "1 to 120 characters")
+        check(row)
+        taken(session, table, name, but=row_id)
+    session.add(row)
+    session.flush()
+    return row
+
+
+def _projections_due(session: Session, now: datetime, pours: ColumnElement[bool]) -> None:
+    active = select(Pour.id).where(pours, col(Pour.closed_at).is_(None))
+    session.execute(update(Duty).where(col(Duty.pour_id).in_(active)).values(due_at=now, asked=Duty.asked + 1))
+
+
+def _known_zone(name: str) -> None:
+    try:
+        ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        raise InputError(
+            "timezone", name, "not a known time zone", "an IANA name, as America/New_York"
+        ) from None

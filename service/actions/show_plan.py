@@ -1,0 +1,51 @@
+"""The calendar feed: every window that is owed a notice, and what was withdrawn."""
+
+import secrets
+from datetime import datetime, timedelta
+
+from sqlmodel import Session, col, select
+
+from models.records import Reminder
+from service.actions._rows import NoSuchRow, find_shop
+from service.notify import calendar, words
+
+KEPT = timedelta(days=30)
+LONGEST_ENTRY = timedelta(hours=12)
+GONE = ("cancelled", "held", "expired")
+
+
+def show_plan(session: Session, now: datetime, token: str) -> bytes:
+    """The feed behind the shop's secret token; NoSuchRow for any other."""
+    shop = find_shop(session)
+    if not secrets.compare_digest(token.encode(), shop.feed_token.encode()):
+        raise NoSuchRow("token", "(not shown)", "no such calendar", "the address on the shop's page")
+    rows = session.exec(
+        select(Reminder)
+        .where(
+            col(Reminder.kind).in_(("opens", "closes")),
+            Reminder.changed_at > now - KEPT,
+        )
+        .order_by(col(Reminder.window_at), col(Reminder.id))
+    ).all()
+    return calendar.feed(shop.name, [_event(row, now) for row in rows])
+
+
+def _event(row: Reminder, now: datetime) -> calendar.PlanEvent:
+    notice = words.notice(row.key, row.kind, row.facts, row.not_after, now)
+    latest = row.facts["latest"]
+    end = datetime.fromisoformat(latest) if latest else row.window_at
+    if row.kind == "closes":
+        begin, end = row.due_at, row.window_at
+    else:
+        begin, end = row.window_at, min(end, row.window_at + LONGEST_ENTRY)
+    return calendar.PlanEvent(
+        uid=f"{row.key}@castclock",
+        begin=begin,
+        end=end,
+        summary=notice.title,
+        description=notice.body,
+        changed_at=row.changed_at,
+        changes=row.changes,
+        cancelled=row.state in GONE or row.superseded_at is not None,
+        alarm=True,
+    )

@@ -1,0 +1,204 @@
+"""Every error as a problem document (RFC 9457): which field, which value, what is allowed."""
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import JSONResponse
+from pydantic import BaseModel
+from starlette.exceptions import HTTPException
+
+from models.errors import Conflict, InputError, WeatherUnavailable
+from service.actions._rows import NoSuchRow
+
+MEDIA_TYPE = "application/problem+json"
+LONGEST_SHOWN = 120
+TITLES = {
+    400: "The request cannot be read",
+    403: "Refused",
+    404: "Not found",
+    405: "Method not allowed",
+    409: "Changed meanwhile",
+    413: "Too large",
+    422: "A value cannot be used",
+    500: "castclock failed",
+    503: "Not ready",
+}
+ALLOWED = {
+    "missing": "this field is required",
+    "extra_forbidden": "leave it out: no such field",
+    "int_type": "a whole number",
+    "int_parsing": "a whole number",
+    "int_from_float": "a whole number",
+    "float_type": "a number",
+    "string_type": "a text",
+    "bool_type": "true or false",
+    "list_type": "a list",
+    "dict_type": "an object",
+    "model_type": "an object",
+    "model_attributes_type": "a JSON object, sent as application/json",
+    "time_parsing": "a wall-clock time, as 07:00",
+    "time_type": "a wall-clock time, as 07:00",
+}
+
+
+class FieldError(BaseModel):
+    """One thing that is wrong."""
+
+    field: str
+    value: Any
+    wrong: str
+    allowed: str
+
+
+class Problem(BaseModel):
+    """The body of every answer from 400 on."""
+
+    type: str = "about:blank"
+    title: str
+    status: int
+    detail: str
+    errors: list[FieldError]
+
+
+def problem(
+    status: int, errors: Sequence[FieldError], headers: Mapping[str, str] | None = None
+) -> JSONResponse:
+    """The response of one problem."""
+    detail = "; ".join(f"{e.field} = {e.value}: {e.wrong}; give {e.allowed}" for e in errors)
+    body = Problem(
+        title=TITLES.get(status, "Refused"), status=status, detail=detail, errors=list(errors)
+    )
+    return JSONResponse(
+        body.model_dump(mode="json"), status, dict(headers or {}), media_type=MEDIA_TYPE
+    )
+
+
+def install(app: FastAPI) -> None:
+    """Let every error of the application become a problem."""
+    app.add_exception_handler(InputError, _input_error)
+    app.add_exception_handler(Conflict, _conflict)
+    app.add_exception_handler(WeatherUnavailable, _weather_unavailable)
+    app.add_exception_handler(RequestValidationError, _not_valid)
+    app.add_exception_handler(HTTPException, _http)
+    app.add_exception_handler(500, _failed)
+
+
+def shown(value: Any) -> Any:
+    """A value safe to repeat: short, finite, encodable."""
+    if value is None or isinstance(value, bool | int):
+        return value if abs(value or 0) < 10**15 else f"{float(min(abs(value or 0), 10**300)):.3g}"
+    if isinstance(value, float):
+        return value if math.isfinite(value) else str(value)
+    text = value if isinstance(value, str) else repr(value)
+    text = text.encode("utf-8", "backslashreplace").decode()
+    return text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 3] + "..."
+
+
+def field_error(error: InputError) -> FieldError:
+    return FieldError(
+        field=error.field, value=shown(error.value), wrong=error.wrong, allowed=error.allowed
+    )
+
+
+def _input_error(request: Request, error: Exception) -> JSONResponse:
+    assert isinstance(error, InputError)
+    in_address = isinstance(error, NoSuchRow) and error.field in request.path_params
+    return problem(404 if in_address else 422, [field_error(error)])
+
+
+def _conflict(_request: Request, error: Exception) -> JSONResponse:
+    assert isinstance(error, Conflict)
+    return problem(
+        409,
+        [FieldError(field=error.what, value=None, wrong=error.by_whom, allowed="look again first")],
+    )
+
+
+def _weather_unavailable(_request: Request, error: Exception) -> JSONResponse:
+    assert isinstance(error, WeatherUnavailable)
+    wait = error.retry_after_s
+    again = "try again later" if wait is None else f"try again in {wait:.0f} s"
+    told = FieldError(
+        field="weather",
+        value=error.provider,
+        wrong=error.reason,
+        allowed=f"{again}, or type tonight's low and tomorrow's high",
+    )
+    return problem(503, [told], {} if wait is None else {"Retry-After": f"{wait:.0f}"})
+
+
+def _not_valid(_request: Request, error: Exception) -> JSONResponse:
+    assert isinstance(error, RequestValidationError)
+    found = error.errors()
+    if any(one["type"] == "json_invalid" for one in found):
+        why = found[0].get("ctx", {}).get("error", "not JSON")
+        body = FieldError(
+            field="body", value=None, wrong=f"not JSON: {why}", allowed="one JSON object (RFC 8259)"
+        )
+        return problem(400, [body])
+    return problem(422, [_field(one) for one in found])
+
+
+def _field(one: Mapping[str, Any]) -> FieldError:
+    path = dotted(one["loc"][1:]) or str(one["loc"][0])
+    cause = one.get("ctx", {}).get("error")
+    if isinstance(cause, InputError):
+        head = path.rpartition(".")[0]
+        field = path if path.endswith(cause.field) or not head else f"{head}.{cause.field}"
+        return FieldError(
+            field=field, value=shown(cause.value), wrong=cause.wrong, allowed=cause.allowed
+        )
+    value = None if one["type"] == "missing" else shown(one.get("input"))
+    wrong = "missing" if one["type"] == "missing" else str(one["msg"]).removeprefix("Value error, ")
+    allowed = ALLOWED.get(one["type"]) or _limits(one.get("ctx", {})) or "see /api/v1/openapi.json"
+    return FieldError(field=path, value=value, wrong=wrong, allowed=allowed)
+
+
+def dotted(path: Sequence[str | int]) -> str:
+    """openings, 0, length_mm -> openings[0].length_mm"""
+    out = ""
+    for part in path:
+        if isinstance(part, int):
+            out += f"[{part}]"
+        else:
+            out += f".{part}" if out else str(part)
+    return out
+
+
+def _limits(context: Mapping[str, Any]) -> str:
+    words = {"ge": "at least", "gt": "more than", "le": "at most", "lt": "less than",
+             "max_length": "at most", "min_length": "at least", "expected": "one of"}  # fmt: skip
+    units = {"max_length": " characters or entries", "min_length": " characters or entries"}
+    return ", ".join(
+        f"{words[key]} {value}{units.get(key, '')}"
+        for key, value in context.items()
+        if key in words
+    )
+
+
+def _http(request: Request, error: Exception) -> JSONResponse:
+    assert isinstance(error, HTTPException)
+    headers = dict(error.headers or {})
+    if error.status_code == 404:
+        told = FieldError(field="path", value=shown(request.url.path), wrong="nothing is there",
+                          allowed="an address of /api/v1/openapi.json")  # fmt: skip
+    elif error.status_code == 405:
+        told = FieldError(field="method", value=shown(request.method), wrong="not allowed here",
+                          allowed=headers.get("allow") or headers.get("Allow") or "another method")  # fmt: skip
+    else:
+        told = FieldError(field="request", value=None, wrong=str(error.detail),
+                          allowed="a request as in /api/v1/openapi.json")  # fmt: skip
+    return problem(error.status_code, [told], headers)
+
+
+def _failed(_request: Request, error: Exception) -> JSONResponse:
+    told = FieldError(
+        field="castclock",
+        value=type(error).__name__,
+        wrong="a fault of the program; what was stored before stays stored",
+        allowed="the same request again with the same Idempotency-Key",
+    )
+    return problem(500, [told])

@@ -1,0 +1,50 @@
+"""What a door (an API endpoint or a page) is handed: the store, the settings, and one instant."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+from fastapi import Request
+
+from service.actions.project_pour import project_pour
+from service.settings import Settings
+from service.store import Store
+from service.weather.provider import Provider
+
+
+def utc_now() -> datetime:
+    return datetime.now(UTC)
+
+
+@dataclass(frozen=True)
+class Outfit:
+    """What the root puts together once; kept in `app.state.outfit`."""
+
+    settings: Settings
+    store: Store
+    weather: Provider
+    clock: Callable[[], datetime] = utc_now
+
+
+@dataclass(frozen=True)
+class Door:
+    """One request. `now` is read once and handed to every action.
+
+    with door.store.reading() as session: ...        to look
+    with door.store.unit_of_work() as session: ...   to write; commits at the end
+    door.project(pour_id)                            after a write that moves a pour's windows
+    """
+
+    settings: Settings
+    store: Store
+    weather: Provider
+    now: datetime
+
+    def project(self, pour_id: int) -> None:
+        project_pour(self.store, self.now, pour_id)
+
+
+def door(request: Request) -> Door:
+    """The dependency: `door: Door = Depends(door)`."""
+    outfit: Outfit = request.app.state.outfit
+    return Door(outfit.settings, outfit.store, outfit.weather, outfit.clock())

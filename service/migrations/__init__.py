@@ -1,0 +1,1 @@
+"""Alembic, inside the wheel, so that `serve` can upgrade the database it opens."""

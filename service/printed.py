@@ -1,0 +1,141 @@
+"""Answers as text for a terminal of 100 columns; times in the clock of the place, and from now."""
+
+import textwrap
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from models.errors import Unknown
+from models.projection.answer import PourAnswer, PourOption, Projection, Risk, StepWindow
+from models.projection.scenario import Scenario
+
+WIDTH = 100
+STEP, STATE, TIME = 14, 8, 25
+
+
+def timeline(projection: Projection, scenario: Scenario, weather: str, now: datetime) -> str:
+    """What `castclock timeline` prints."""
+    clock = Clock(now, scenario.site.timezone)
+    sure = f"sure ({scenario.rules.confidence:.0%})"
+    head = f"{'step':<{STEP}} {'state':<{STATE}} {'likely (50%)':<{TIME}}{sure:<{TIME}}latest"
+    lines = [*_heading(scenario, weather, clock), "", head, "-" * WIDTH]
+    for step in projection.steps:
+        lines += _step(step, clock)
+    lines += _listed("Warnings", projection.warnings)
+    lines += _listed("What would help most", [projection.evidence] if projection.evidence else [])
+    lines += _listed("Cautions", _once(c for step in projection.steps for c in step.cautions))
+    return "\n".join(lines)
+
+
+def pour_check(answer: PourAnswer, scenario: Scenario, weather: str, now: datetime) -> str:
+    """What `castclock pour-check` prints: the answer first, then what it was chosen from."""
+    clock = Clock(now, scenario.site.timezone)
+    lines = [*_heading(scenario, weather, clock), ""]
+    until = f" until {clock.told(answer.wait_until)}" if answer.wait_until else ""
+    lines += [f"Answer: {answer.answer}{until}", *_wrapped(answer.because, "  ")]
+    if answer.options:
+        head = f"{'start':<{TIME}} {'protection':<18} {'strip (sure)':<{TIME}} passes, or why not"
+        lines += ["", head, "-" * WIDTH]
+    shown = _telling(answer.options)
+    lines += [line for option in shown for line in _option(option, clock)]
+    if len(shown) < len(answer.options):
+        lines += ["", f"{len(answer.options)} starts and covers were tried; --json lists them all."]
+    return "\n".join(lines + _listed("Cautions", answer.cautions))
+
+
+def named(weather: object) -> str:
+    """Where the weather comes from, in a word or two."""
+    return "none" if isinstance(weather, Unknown) else str(getattr(weather, "source", weather))
+
+
+class Clock:
+    """Instants as the wall clock of a place shows them, and how far they are from now."""
+
+    def __init__(self, now: datetime, timezone: str) -> None:
+        self.now, self.zone = now, ZoneInfo(timezone)
+
+    def told(self, at: datetime | None) -> str:
+        """Thu 15 Oct 08:30 +14 h; a dash for what does not come."""
+        if at is None:
+            return "-"
+        return f"{at.astimezone(self.zone):%a %d %b %H:%M} {_apart(at - self.now)}"
+
+
+def _heading(scenario: Scenario, weather: str, clock: Clock) -> list[str]:
+    poured = scenario.placement.at
+    verb = "pour" if poured > clock.now else "poured"
+    return [
+        *_wrapped(f"{scenario.name}: {scenario.shape.words}, {scenario.mixture.kind} mix", ""),
+        f"{verb} {clock.told(poured)}; {scenario.site.kind}, times of {scenario.site.timezone}",
+        f"asked {clock.now.astimezone(clock.zone):%a %d %b %Y %H:%M}; weather: {weather}",
+    ]
+
+
+def _step(step: StepWindow, clock: Clock) -> list[str]:
+    if step.done_at is not None:
+        times = f"done {clock.told(step.done_at)}"
+    else:
+        likely, sure = clock.told(step.p50), clock.told(step.p90)
+        times = f"{likely:<{TIME}}{sure:<{TIME}}{clock.told(step.latest)}"
+    lines = [f"{step.step:<{STEP}} {step.state:<{STATE}} {times}".rstrip()]
+    lines += _wrapped(step.because, "    ")
+    if step.earlier_if and step.state not in ("done", "past"):
+        lines += _wrapped("earlier if: " + "; ".join(step.earlier_if), "    ")
+    if step.missed and step.state == "past":
+        lines += _wrapped("missed: " + step.missed, "    ")
+    return lines
+
+
+def _option(option: PourOption, clock: Clock) -> list[str]:
+    row = f"{clock.told(option.start):<{TIME}} {option.protection:<18} "
+    row += f"{clock.told(option.strip_p90):<{TIME}} "
+    if option.passes:
+        return [row + "passes"]
+    why = "; ".join(_risk(risk) for risk in option.risks if _fails(risk)) or "does not pass"
+    wrapped = textwrap.wrap(why, WIDTH - len(row))
+    return [row + wrapped[0], *(" " * len(row) + line for line in wrapped[1:])]
+
+
+def _fails(risk: Risk) -> bool:
+    return risk.value > risk.limit or risk.probability > 0.1
+
+
+def _risk(risk: Risk) -> str:
+    return f"{risk.risk}: {risk.value:.3g} against {risk.limit:.3g} {risk.unit}".rstrip()
+
+
+def _telling(options: tuple[PourOption, ...]) -> list[PourOption]:
+    """Under each cover: the first start, and the first that passes."""
+    chosen: list[PourOption] = []
+    for cover in _once(option.protection for option in options):
+        under = [option for option in options if option.protection == cover]
+        chosen.append(under[0])
+        passing = next((option for option in under if option.passes), None)
+        if passing is not None and passing is not under[0]:
+            chosen.append(passing)
+    return chosen
+
+
+def _apart(span: timedelta) -> str:
+    minutes = round(abs(span).total_seconds() / 60)
+    sign = "-" if span < timedelta(0) else "+"
+    if minutes < 90:
+        return f"{sign}{minutes} min"
+    if minutes < 48 * 60:
+        return f"{sign}{minutes / 60:.0f} h"
+    return f"{sign}{minutes / 1440:.0f} d"
+
+
+def _listed(title: str, items: Iterable[str]) -> list[str]:
+    rows = [line for item in items for line in _wrapped(item, "  - ", "    ")]
+    return ["", title, *rows] if rows else []
+
+
+def _wrapped(text: str, first: str, then: str | None = None) -> list[str]:
+    return textwrap.wrap(
+        text, WIDTH, initial_indent=first, subsequent_indent=first if then is None else then
+    )
+
+
+def _once(items: Iterable[str]) -> list[str]:
+    return list(dict.fromkeys(items))

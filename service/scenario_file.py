@@ -1,0 +1,230 @@
+"""TOML -> Scenario: one pour in a file, refused in the same words as by the API.
+
+A bare number is in the unit of its key; a text carries its unit. Every key must be known.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from models.air.place import Site
+from models.coating.film import SealerSystem
+from models.concrete.mixture import LabelStrength, Mixture
+from models.concrete.section import Guard, MouldBoard
+from models.piece.shape import Opening, Shape
+from models.projection.scenario import (
+    STEP_WORDS,
+    Done,
+    Observation,
+    Placement,
+    Scenario,
+    ShopRules,
+    StrengthTest,
+)
+from models.units import number_within
+from service.toml_table import Keys, Table, parsed
+
+TOP: Keys = {"name": "word", "asked_at": "instant"}
+TABLES = (
+    "place",
+    "mix",
+    "piece",
+    "mould",
+    "pour",
+    "reading",
+    "strength_test",
+    "sealer",
+    "shop",
+    "weather",
+    "done",
+)
+PLACE: Keys = {
+    "kind": "word",
+    "latitude": "angle_deg",
+    "longitude": "angle_deg",
+    "timezone": "zone",
+    "lag_h": "time_h",
+    "offset_K": "temperature_difference_K",
+    "setpoint_C": "temperature_C",
+    "exposed_to_frost": "yes or no",
+}
+MIX: Keys = {
+    "class": "word",
+    "name": "word",
+    "cement_kg_m3": "density_kg_m3",
+    "water_cement": "fraction",
+    "activation_energy_kJ_mol": "energy_kJ_mol",
+    "datum_C": "temperature_C",
+    "initial_set_h": "time_h",
+    "final_set_h": "time_h",
+    "heat_kJ_kg": "heat_kJ_kg",
+    "hydration_tau_h": "time_h",
+    "hydration_beta": "fraction",
+    "hydration_ultimate": "fraction",
+    "density_kg_m3": "density_kg_m3",
+    "bag_kg": "mass_kg",
+    "bag_yield_l": "volume_l",
+}
+STRENGTH: Keys = {"age_h": "time_h", "MPa": "stress_MPa", "temperature_C": "temperature_C"}
+PIECE: Keys = {
+    "shape": "word",
+    "length_mm": "length_mm",
+    "width_mm": "length_mm",
+    "thickness_mm": "length_mm",
+    "height_mm": "length_mm",
+    "wall_mm": "length_mm",
+}
+OPENING: Keys = {"length_mm": "length_mm", "width_mm": "length_mm", "edge_mm": "length_mm"}
+MOULD: Keys = {"material": "word", "thickness_mm": "length_mm"}
+POUR: Keys = {
+    "at": "instant",
+    "concrete_C": "temperature_C",
+    "water_added_l": "volume_l",
+    "bags": "count",
+}
+COVER: Keys = {
+    "kind": "word",
+    "R_m2K_W": "resistance_m2K_W",
+    "setpoint_C": "temperature_C",
+    "faces": "word",
+}
+GUARD: Keys = {"from_h": "time_h", "to_h": "time_h", **COVER}
+READING: Keys = {"at": "instant", "kind": "word", "value": "temperatures", "span_h": "time_h"}
+TEST: Keys = {"at": "instant", "kind": "word", "MPa": "stress_MPa"}
+DONE: Keys = {"step": "word", "at": "instant"}
+SEALER: Keys = {
+    "chemistry": "word",
+    "coats": "whole number",
+    "diluted_coats": "whole number",
+    "recoat_min_h": "time_h",
+    "recoat_max_h": "time_h",
+    "min_C": "temperature_C",
+    "max_C": "temperature_C",
+    "max_rh_pct": "percent",
+    "min_age_d": "days",
+}
+SHOP: Keys = {"confidence": "fraction", "working_hours": "hours", "quiet_hours": "hours"}
+NEEDS: Keys = dict.fromkeys(STEP_WORDS, "stress_MPa")
+WEATHER: Keys = {
+    "file": "word",
+    "night_low_C": "temperature_C",
+    "day_high_C": "temperature_C",
+    "dew_point_C": "temperature_C",
+    "wind_m_s": "speed_m_s",
+    "cloud_pct": "percent",
+    "days": "whole number",
+}
+
+
+@dataclass(frozen=True)
+class TypedWeather:
+    """A night low and the next day high, taken to repeat for `days` from the day of the pour."""
+
+    night_low_C: float
+    day_high_C: float
+    dew_point_C: float | None = None
+    wind_m_s: float = 2.0
+    cloud_fraction: float = 0.0
+    days: int = 3
+
+
+@dataclass(frozen=True)
+class ScenarioFile:
+    """A scenario, its weather (a CSV, a typed pair, or none), and the instant asked about."""
+
+    path: Path
+    scenario: Scenario
+    weather: Path | TypedWeather | None
+    asked_at: datetime | None
+
+
+def read(path: Path) -> ScenarioFile:
+    """The scenario of a TOML file; InputError carries the file's name and the key."""
+    root = parsed(path)
+    top = root.values(TOP, tables=TABLES)
+    place = root.table("place", needed=True).values(PLACE, needed=("kind",))
+    frost = place.pop("exposed_to_frost", True)
+    with root.table("place").placed():
+        site = Site(**place)
+    pour = root.table("pour", needed=True)
+    scenario = Scenario(
+        name=top.get("name", path.stem),
+        site=site,
+        mixture=_mixture(root.table("mix", needed=True)),
+        shape=_shape(root.table("piece", needed=True)),
+        placement=pour.build(Placement, POUR, tables=("protection",), needed=("at",)),
+        mould=root.table("mould").build(MouldBoard, MOULD),
+        guards=tuple(_guard(row, GUARD, ("from_h", "kind")) for row in pour.rows("protection")),
+        observations=tuple(_observation(row) for row in root.rows("reading")),
+        tests=tuple(
+            row.build(StrengthTest, TEST, needed=tuple(TEST)) for row in root.rows("strength_test")
+        ),
+        sealer=root.table("sealer").build(SealerSystem, SEALER),
+        rules=_rules(root.table("shop")),
+        done=tuple(row.build(Done, DONE, needed=tuple(DONE)) for row in root.rows("done")),
+        exposed_to_frost=frost,
+    )
+    return ScenarioFile(path, scenario, _weather(root, path), top.get("asked_at"))
+
+
+def _mixture(mix: Table) -> Mixture:
+    values = mix.values(MIX, tables=("strength",), needed=("class",))
+    label = tuple(
+        row.build(LabelStrength, STRENGTH, needed=("age_h", "MPa")) for row in mix.rows("strength")
+    )
+    with mix.placed():
+        return Mixture(kind=values.pop("class"), label=label, **values)
+
+
+def _shape(piece: Table) -> Shape:
+    values = piece.values(PIECE, tables=("opening",), needed=("shape", "length_mm", "width_mm"))
+    openings = tuple(
+        row.build(Opening, OPENING, needed=("length_mm", "width_mm"))
+        for row in piece.rows("opening")
+    )
+    with piece.placed():
+        return Shape(kind=values.pop("shape"), openings=openings, **values)
+
+
+def _guard(row: Table, keys: Keys, needed: tuple[str, ...]) -> Guard:
+    values = {"from_h": 0.0, "to_h": None, **row.values(keys, needed=needed)}
+    with row.placed():
+        return Guard(**values)
+
+
+def _observation(row: Table) -> Observation:
+    values = row.values(READING, needed=("at", "kind", "value"))
+    ends = values.pop("value")
+    paired = values["kind"] == "air-min-max"
+    if len(ends) != (2 if paired else 1):
+        wrong = "a min-max reading has two ends" if paired else "a single reading has one value"
+        allowed = "[low, high] in degC" if paired else "one temperature, as 12.5 or '55 F'"
+        raise row.refusal("value", row.raw["value"], wrong, allowed)
+    with row.placed({"value_max": "value[1]"}):
+        return Observation(value=ends[0], value_max=ends[1] if paired else None, **values)
+
+
+def _rules(shop: Table) -> ShopRules:
+    owned = tuple(_guard(row, COVER, ("kind",)) for row in shop.rows("protection"))
+    needs = shop.table("needs_MPa").values(NEEDS)
+    tables = ("protection", "needs_MPa")
+    return shop.build(ShopRules, SHOP, tables=tables, owned=owned, needs_MPa=needs)
+
+
+def _weather(root: Table, path: Path) -> Path | TypedWeather | None:
+    table = root.table("weather")
+    if not table.raw:
+        return None
+    values = table.values(WEATHER)
+    if "file" in values:
+        other = next((key for key in values if key != "file"), None)
+        if other is not None:
+            allowed = "either weather.file or weather.night_low_C and weather.day_high_C"
+            raise table.refusal(other, table.raw[other], "beside a weather file", allowed)
+        return path.parent / str(values["file"])
+    table.values(WEATHER, needed=("night_low_C", "day_high_C"))
+    cloud = values.pop("cloud_pct", 0.0)
+    with table.placed():
+        number_within("cloud_pct", cloud, 0.0, 100.0, "%")
+        number_within("days", values.get("days", 3), 1, 16, "days")
+    return TypedWeather(cloud_fraction=cloud / 100.0, **values)

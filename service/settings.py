@@ -1,0 +1,89 @@
+"""What whoever runs castclock can set: one tuple, one frozen object, read once by the root."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from models.errors import InputError
+
+PREFIX = "CASTCLOCK_"
+
+# name, unit, default, help
+OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
+    ("data", "folder", "castclock-data", "where the database and the compiled code lie"),
+    ("database", "URL", "", "sqlite:///FILE or postgresql://...; empty: castclock.sqlite3 in data"),
+    ("host", "", "127.0.0.1", "address to listen on"),
+    ("port", "", 8000, "port to listen on"),
+    ("public_address", "URL", "", "address people use, when it differs from host and port"),
+    ("weather_url", "URL", "https://api.open-meteo.com", "base address of the weather service"),
+    ("contact", "", "", "mail or web address told to the weather service with every request"),
+    ("weather_timeout_s", "s", 10.0, "how long to wait for the weather service"),
+    ("refresh_min", "min", 60.0, "how often a forecast is fetched for each place in use"),
+    ("project_min", "min", 60.0, "how often every active pour is projected anew"),
+    ("tick_s", "s", 20.0, "how often the clock looks for what is due"),
+    ("lease_s", "s", 120.0, "how long a claimed reminder stays claimed when its sender dies"),
+)
+
+
+@dataclass(frozen=True)
+class Settings:
+    """Every setting, checked; fields are the names of OPTIONS."""
+
+    data: str = "castclock-data"
+    database: str = ""
+    host: str = "127.0.0.1"
+    port: int = 8000
+    public_address: str = ""
+    weather_url: str = "https://api.open-meteo.com"
+    contact: str = ""
+    weather_timeout_s: float = 10.0
+    refresh_min: float = 60.0
+    project_min: float = 60.0
+    tick_s: float = 20.0
+    lease_s: float = 120.0
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.port <= 65535:
+            raise InputError("port", self.port, "not a port", "1 to 65535")
+        for name, low, high in (
+            ("weather_timeout_s", 0.5, 120.0),
+            ("refresh_min", 5.0, 1440.0),
+            ("project_min", 5.0, 1440.0),
+            ("tick_s", 1.0, 300.0),
+            ("lease_s", 10.0, 3600.0),
+        ):
+            value = getattr(self, name)
+            if not low <= value <= high:  # NaN compares false
+                raise InputError(name, value, "outside the allowed range", f"{low:g} to {high:g}")
+
+    @property
+    def database_url(self) -> str:
+        return self.database or f"sqlite:///{Path(self.data) / 'castclock.sqlite3'}"
+
+    @property
+    def address(self) -> str:
+        return self.public_address.rstrip("/") or f"http://{self.host}:{self.port}"
+
+
+def read(environ: Mapping[str, str]) -> Settings:
+    """Settings from CASTCLOCK_*; an unknown name is refused, since it is a mistyped one."""
+    known = {PREFIX + name.upper(): (name, default) for name, _, default, _ in OPTIONS}
+    chosen: dict[str, str | int | float] = {}
+    for key, text in environ.items():
+        if not key.startswith(PREFIX) or key.startswith(PREFIX + "TEST_"):
+            continue
+        if key not in known:
+            raise InputError(key, text, "not a known setting", "one of " + " | ".join(known))
+        name, default = known[key]
+        chosen[name] = _typed(key, text, default)
+    return Settings(**chosen)  # type: ignore[arg-type]
+
+
+def _typed(key: str, text: str, default: str | int | float) -> str | int | float:
+    if isinstance(default, str):
+        return text
+    try:
+        return int(text) if isinstance(default, int) else float(text)
+    except ValueError:
+        wanted = "a whole number" if isinstance(default, int) else "a number"
+        raise InputError(key, text, "not " + wanted, wanted) from None

@@ -1,0 +1,145 @@
+"""The database: engine, transactions, upgrade. The only place that commits."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from importlib.resources import as_file, files
+from pathlib import Path
+from typing import Any
+
+from alembic import command
+from alembic.config import Config
+from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import Connection, Engine, create_engine, event, make_url, text
+from sqlmodel import Session
+
+from models.errors import InputError
+
+BUSY_MS = 10_000
+WRITER_LOCK = 0x63617374  # one writer at a time on PostgreSQL too, as on SQLite
+POOL_SIZE = 40  # as many as there are request threads, so that none waits for another's connection
+
+
+class Store:
+    """One database. Writers take their turn from the first statement on; readers never wait."""
+
+    def __init__(self, url: str) -> None:
+        address = make_url(url)
+        if address.get_backend_name() not in ("sqlite", "postgresql"):
+            raise InputError(
+                "database", address.get_backend_name(), "not a known database", "sqlite | postgresql"
+            )
+        self._sqlite = address.get_backend_name() == "sqlite"
+        if self._sqlite:
+            if not address.database or address.database == ":memory:":
+                raise InputError("database", url, "no file", "sqlite:///FILE")
+            Path(address.database).parent.mkdir(parents=True, exist_ok=True)
+        else:
+            address = address.set(drivername="postgresql+psycopg")
+        self._address = address
+        self.engine = create_engine(address, pool_size=POOL_SIZE, max_overflow=10)
+        if self._sqlite:
+            event.listen(self.engine, "connect", _open_sqlite)
+            event.listen(self.engine, "begin", _begin_sqlite)
+        else:
+            event.listen(self.engine, "begin", _begin_postgres)
+        self._writer = self.engine.execution_options(castclock_writes=True)
+
+    @contextmanager
+    def unit_of_work(self) -> Iterator[Session]:
+        """A session that writes: committed at the end, undone by any exception."""
+        with Session(self._writer, expire_on_commit=False) as session, session.begin():
+            yield session
+
+    @contextmanager
+    def reading(self) -> Iterator[Session]:
+        """A session that only reads: one consistent view, nothing is kept."""
+        with Session(self.engine, expire_on_commit=False, autoflush=False) as session:
+            yield session
+
+    def close(self) -> None:
+        self.engine.dispose()
+
+    def upgrade(self) -> None:
+        """Bring the schema to this program's revision; all or nothing.
+
+        Raises InputError when the database comes from a newer program.
+        """
+        with (
+            as_file(files("service") / "migrations") as folder,
+            self._migrator() as engine,
+            engine.begin() as connection,
+        ):
+            config = Config()
+            config.set_main_option("script_location", str(folder).replace("%", "%%"))
+            config.attributes["connection"] = connection
+            _refuse_unknown(connection, ScriptDirectory.from_config(config))
+            command.upgrade(config, "head")
+            if self._sqlite:
+                broken = connection.execute(text("PRAGMA foreign_key_check")).all()
+                if broken:
+                    raise InputError(
+                        "database", len(broken), "rows lost what they refer to", "a sound database"
+                    )
+
+    def revision(self) -> str | None:
+        """The revision the schema is at; None for an empty database."""
+        with self.engine.connect() as connection:
+            return MigrationContext.configure(connection).get_current_revision()
+
+    @contextmanager
+    def _migrator(self) -> Iterator[Engine]:
+        # Foreign keys stay off here: with them, replacing a table deletes its children in silence.
+        engine = create_engine(self._address)
+        if self._sqlite:
+            event.listen(engine, "connect", _open_sqlite_without_keys)
+            event.listen(engine, "begin", _begin_sqlite)
+        else:
+            event.listen(engine, "begin", _begin_postgres)
+        try:
+            yield engine.execution_options(castclock_writes=True)
+        finally:
+            engine.dispose()
+
+
+def head() -> str | None:
+    """The revision this program wants."""
+    with as_file(files("service") / "migrations") as folder:
+        return ScriptDirectory(str(folder)).get_current_head()
+
+
+def _refuse_unknown(connection: Connection, scripts: ScriptDirectory) -> None:
+    known = {script.revision for script in scripts.walk_revisions()}
+    for current in MigrationContext.configure(connection).get_current_heads():
+        if current not in known:
+            raise InputError(
+                "database",
+                current,
+                "a schema revision this program does not know; a newer castclock wrote it",
+                "a database at one of " + ", ".join(sorted(known)),
+            )
+
+
+def _open_sqlite(connection: sqlite3.Connection, _record: Any) -> None:
+    _open_sqlite_without_keys(connection, _record)
+    connection.execute("PRAGMA foreign_keys = ON")
+
+
+def _open_sqlite_without_keys(connection: sqlite3.Connection, _record: Any) -> None:
+    # The driver must not begin transactions by itself: it would do so only at the first write,
+    # and a value read before that is lost to a rival without an error.
+    connection.isolation_level = None
+    connection.execute(f"PRAGMA busy_timeout = {BUSY_MS}")
+    connection.execute("PRAGMA journal_mode = WAL")
+    connection.execute("PRAGMA synchronous = NORMAL")
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    writes = connection.get_execution_options().get("castclock_writes", False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def _begin_postgres(connection: Connection) -> None:
+    if connection.get_execution_options().get("castclock_writes", False):
+        connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({WRITER_LOCK})")

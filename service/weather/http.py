@@ -1,0 +1,206 @@
+"""The one place that speaks HTTP to weather services: time limits, size limit, retries, manners."""
+
+import json
+import math
+import random
+import re
+import time
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from email.utils import parsedate_to_datetime
+from importlib.metadata import version
+
+import httpx
+
+from models.errors import InputError, WeatherUnavailable
+
+WAITS_S = (1.0, 3.0, 9.0)  # before the second, third and fourth attempt
+LONGEST_WAIT_S = 30.0  # a longer wait asked for is the clock's business, not ours
+WAITING_BUDGET_S = 45.0  # of one refresh
+LATER_S = 900.0  # when a service stayed down through all attempts
+LONGEST_LATER_S = 86400.0
+REDIRECTS = 3
+WORTH_ANOTHER_TRY = frozenset({408, 429})  # and every 5xx
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """An error answer as its service means it: in words, and when to come back (None: never)."""
+
+    reason: str
+    retry_after_s: float | None
+
+
+Explain = Callable[[int, bytes, datetime], Refusal]
+
+
+@dataclass(frozen=True)
+class _Failure:
+    reason: str
+    again: bool
+    wait_s: float | None = None  # asked for by the service
+    later_s: float | None = None  # what to tell the clock when we give up
+
+
+@dataclass(frozen=True)
+class Caller:
+    """How we call: who we are, how long we wait, how much we read.
+
+    contact : e-mail or address of whoever runs this shop, for the services' operators
+    """
+
+    contact: str = ""
+    connect_s: float = 5.0
+    read_s: float = 10.0
+    whole_s: float = 60.0  # one body, first byte to last
+    body_limit: int = 10_000_000
+    sleep: Callable[[float], None] = time.sleep
+    jitter: Callable[[], float] = lambda: random.uniform(0.7, 1.3)
+
+    def __post_init__(self) -> None:
+        if not re.fullmatch(r"[\x20-\x7e]{0,200}", self.contact):
+            raise InputError(
+                "contact",
+                self.contact,
+                "cannot stand in a header line",
+                "an e-mail or web address, up to 200 plain characters",
+            )
+
+    @property
+    def user_agent(self) -> str:
+        name = f"castclock/{version('castclock')}"
+        return f"{name} ({self.contact})" if self.contact else name
+
+    def get_json(
+        self,
+        provider: str,
+        url: str,
+        parameters: Mapping[str, str],
+        now: datetime,
+        explain: Explain,
+    ) -> bytes:
+        """The body of a good answer, known to be JSON; raises WeatherUnavailable in the end."""
+        waited_s = 0.0
+        limits = httpx.Timeout(self.read_s, connect=self.connect_s)
+        headers = {"User-Agent": self.user_agent, "Accept": "application/json"}
+        with httpx.Client(timeout=limits, headers=headers, follow_redirects=False) as client:
+            for k in range(len(WAITS_S) + 1):
+                answer = self._attempt(client, httpx.URL(url, params=parameters), now, explain)
+                if isinstance(answer, bytes):
+                    return answer
+                if not answer.again:
+                    raise WeatherUnavailable(provider, answer.reason, answer.later_s)
+                own_s = WAITS_S[k] * self.jitter() if k < len(WAITS_S) else math.inf
+                pause_s = max(own_s, answer.wait_s or 0.0)
+                if not self._affordable(pause_s, waited_s):
+                    later_s = LATER_S if answer.wait_s is None else answer.wait_s
+                    raise WeatherUnavailable(provider, answer.reason, later_s)
+                waited_s += pause_s
+                self.sleep(pause_s)
+        raise AssertionError("the last attempt returns or raises")
+
+    @staticmethod
+    def _affordable(pause_s: float, waited_s: float) -> bool:
+        return pause_s <= LONGEST_WAIT_S and waited_s + pause_s <= WAITING_BUDGET_S
+
+    def _attempt(
+        self, client: httpx.Client, url: httpx.URL, now: datetime, explain: Explain
+    ) -> bytes | _Failure:
+        try:
+            for _ in range(REDIRECTS + 1):
+                with client.stream("GET", url) as response:
+                    if response.has_redirect_location:
+                        target = url.join(response.headers["Location"])
+                        if not _same_service(url, target):
+                            return _Failure(f"sent us on to another host ({target.host})", False)
+                        url = target
+                        continue
+                    body = self._body(response)
+                    if isinstance(body, _Failure):
+                        return body
+                    return _judged(response, body, now, explain)
+            return _Failure(f"sent us on more than {REDIRECTS} times", False, later_s=LATER_S)
+        except httpx.TimeoutException as error:
+            return _Failure(f"no answer in time ({type(error).__name__})", True)
+        except (httpx.TransportError, httpx.DecodingError) as error:
+            return _Failure(f"{type(error).__name__}: {_plain(str(error))}", True)
+        except httpx.InvalidURL as error:
+            return _Failure(f"sent us on to an address that is none ({error})", False)
+
+    def _body(self, response: httpx.Response) -> bytes | _Failure:
+        """Read in pieces, so that neither a flood nor a drip can hold the shop up."""
+        began = time.monotonic()
+        read = bytearray()
+        for piece in response.iter_bytes(65536):
+            read += piece
+            if len(read) > self.body_limit:
+                reason = f"answer longer than {self.body_limit} bytes"
+                return _Failure(reason, False, later_s=LATER_S)
+            if time.monotonic() - began > self.whole_s:
+                return _Failure(f"answer not complete after {self.whole_s:g} s", True)
+        return bytes(read)
+
+
+def checked_address(field: str, address: str) -> str:
+    """A base address from the settings, without its closing slash."""
+    allowed = "an http or https address, as https://weather.example"
+    try:
+        url = httpx.URL(address)
+    except httpx.InvalidURL as error:
+        raise InputError(field, address, f"not an address ({error})", allowed) from None
+    if url.scheme not in ("http", "https") or not url.host or url.query or url.fragment:
+        raise InputError(field, address, "not the base address of a service", allowed)
+    return address.rstrip("/")
+
+
+def _same_service(url: httpx.URL, target: httpx.URL) -> bool:
+    if target.host != url.host:
+        return False
+    secured = target.scheme == "https" and target.port is None
+    return secured or (target.scheme, target.port) == (url.scheme, url.port)
+
+
+def _judged(
+    response: httpx.Response, body: bytes, now: datetime, explain: Explain
+) -> bytes | _Failure:
+    status = response.status_code
+    if response.is_success:
+        if is_json(body):
+            return body
+        return _Failure(f"status {status} with a body that is not JSON", True)
+    meant = explain(status, body, now)
+    reason = f"status {status}: {_plain(meant.reason)}" if meant.reason else f"status {status}"
+    if status not in WORTH_ANOTHER_TRY and status < 500:
+        return _Failure(reason, False, later_s=meant.retry_after_s)
+    wait_s = retry_after(response.headers.get("Retry-After", ""), now)
+    if wait_s is None:
+        wait_s = meant.retry_after_s
+    return _Failure(reason, True, wait_s=wait_s)
+
+
+def is_json(body: bytes) -> bool:
+    try:
+        json.loads(body)
+    except (ValueError, RecursionError):
+        return False
+    return True
+
+
+def retry_after(header: str, now: datetime) -> float | None:
+    """Seconds that a Retry-After header asks for, as a number or as a date; None: no use."""
+    text = header.strip()
+    if re.fullmatch(r"\d{1,9}", text, re.ASCII):
+        return min(float(text), LONGEST_LATER_S)
+    try:
+        until = parsedate_to_datetime(text)
+    except ValueError:
+        return None
+    if until.tzinfo is None:
+        until = until.replace(tzinfo=UTC)
+    return min(max((until - now).total_seconds(), 0.0), LONGEST_LATER_S)
+
+
+def _plain(text: str) -> str:
+    """Words of a stranger made fit for a line of ours."""
+    return " ".join(re.sub(r"[^\x20-\x7e]+", " ", text).split())[:200]

@@ -1,0 +1,310 @@
+"""Open-Meteo's forecast: hourly, anywhere, with the past days before it.
+
+Its answers carry times without zone and one offset for the whole answer, amounts and means for
+the hour BEFORE the time beside them, and units as text. None of the three is taken for granted.
+"""
+
+import json
+import logging
+import re
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta
+from typing import Any, TypeGuard
+
+import numpy as np
+
+from models.air.series import HOUR, AirSeries
+from models.errors import WeatherUnavailable
+from models.units import Array, aware, number_within
+from service.weather import quality
+from service.weather.http import Caller, Refusal, checked_address
+from service.weather.in_flight import InFlight
+
+NAME = "Open-Meteo"
+ATTRIBUTION = "Weather data by Open-Meteo.com (CC BY 4.0)"
+BASE_URL = "https://api.open-meteo.com"
+PAST_DAYS = 10  # a pour is often logged days after it; 92 is the most the service gives
+FORECAST_DAYS = 16
+LEAST_FUTURE_H = 24
+LONGEST_ANSWER_H = 24 * (92 + 16 + 2)
+FAR_DEGREES = 1.0  # its grid cells are much smaller
+REFUSED_AGAIN_S = 3600.0  # an answer without enough hours is not mended within minutes
+
+# unit text -> factor and offset to our unit; whatever is not listed is not understood
+CELSIUS = {"°C": (1.0, 0.0), "°F": (1 / 1.8, -32 / 1.8), "K": (1.0, -273.15)}
+METRES_A_SECOND = {
+    "m/s": (1.0, 0.0),
+    "km/h": (1 / 3.6, 0.0),
+    "mp/h": (0.44704, 0.0),
+    "mph": (0.44704, 0.0),
+    "kn": (1852 / 3600, 0.0),
+}
+MILLIMETRES = {"mm": (1.0, 0.0), "inch": (25.4, 0.0)}
+FRACTION = {"%": (0.01, 0.0)}
+WATTS = {"W/m²": (1.0, 0.0)}
+
+
+@dataclass(frozen=True)
+class _Layer:
+    theirs: str
+    units: dict[str, tuple[float, float]]
+    low: float
+    high: float
+    of_the_hour_before: bool = False
+
+
+LAYERS = {
+    "air_C": _Layer("temperature_2m", CELSIUS, -60.0, 60.0),
+    "dew_point_C": _Layer("dew_point_2m", CELSIUS, -80.0, 40.0),
+    "rh_fraction": _Layer("relative_humidity_2m", FRACTION, 0.01, 1.05),
+    "wind_m_s": _Layer("wind_speed_10m", METRES_A_SECOND, 0.0, 75.0),
+    "rain_mm": _Layer("precipitation", MILLIMETRES, 0.0, 300.0, True),
+    "rain_chance": _Layer("precipitation_probability", FRACTION, 0.0, 1.0, True),
+    "cloud_fraction": _Layer("cloud_cover", FRACTION, 0.0, 1.0),
+    "shortwave_W_m2": _Layer("shortwave_radiation", WATTS, 0.0, 1500.0, True),
+}
+NOT_A_MODEL = re.compile(r"_(member\d+|previous_day\d+|spread)(_|$)")
+
+log = logging.getLogger(__name__)
+
+
+class OpenMeteo:
+    """The forecast service of that name, or one's own server of the same shape."""
+
+    name = NAME
+    attribution = ATTRIBUTION
+
+    def __init__(
+        self,
+        caller: Caller | None = None,
+        base_url: str = BASE_URL,
+        past_days: int = PAST_DAYS,
+        forecast_days: int = FORECAST_DAYS,
+    ) -> None:
+        self._caller = caller or Caller()
+        self._url = checked_address("base_url", base_url) + "/v1/forecast"
+        self._past_days = int(number_within("past_days", past_days, 0, 92, "days"))
+        self._forecast_days = int(number_within("forecast_days", forecast_days, 2, 16, "days"))
+        self._in_flight: InFlight[AirSeries] = InFlight()
+
+    def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
+        """The past days and the coming ones; WeatherUnavailable when there is no usable answer."""
+        north = number_within("latitude", latitude, -90.0, 90.0, "degrees")
+        east = number_within("longitude", longitude, -180.0, 180.0, "degrees")
+        asked_at = aware("now", now)
+        point = (_short(north), _short(east))
+        return self._in_flight.ask(point, lambda: self._ask(*point, asked_at))
+
+    def _ask(self, latitude: str, longitude: str, now: datetime) -> AirSeries:
+        parameters = {
+            "latitude": latitude,
+            "longitude": longitude,
+            "hourly": ",".join(layer.theirs for layer in LAYERS.values()),
+            "temperature_unit": "celsius",
+            "wind_speed_unit": "ms",
+            "precipitation_unit": "mm",
+            "timeformat": "iso8601",
+            "timezone": "GMT",
+            "past_days": str(self._past_days),
+            "forecast_days": str(self._forecast_days),
+        }
+        raw = self._caller.get_json(NAME, self._url, parameters, now, _explain)
+        document = _document(raw)
+        _must_be_near(document, float(latitude), float(longitude))
+        series, notes = _series(document, now)
+        for note in notes:
+            log.warning("%s at %s, %s: %s", NAME, latitude, longitude, note)
+        return _not_newer_than_its_days(series, self._past_days)
+
+
+def parse(raw: bytes, fetched_at: datetime) -> AirSeries:
+    """An answer as the service sends it, read; raises WeatherUnavailable when it cannot serve.
+
+    The service does not say when its forecast was made, so the time of fetching stands for it.
+    """
+    return _series(_document(raw), aware("fetched_at", fetched_at))[0]
+
+
+def _short(degrees: float) -> str:
+    """Three decimals, about 100 m: enough for weather, and no nearer to somebody's door."""
+    text = f"{degrees:.3f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def _refused(reason: str) -> WeatherUnavailable:
+    return WeatherUnavailable(NAME, reason, REFUSED_AGAIN_S)
+
+
+def _document(raw: bytes) -> dict[str, Any]:
+    try:
+        document = json.loads(raw)
+    except (ValueError, RecursionError):
+        raise _refused("the answer is not JSON") from None
+    if isinstance(document, list) and document:
+        document = document[0]
+    if not isinstance(document, dict):
+        raise _refused("the answer is not an object")
+    if document.get("error"):
+        raise _refused(f"an error in place of weather: {str(document.get('reason', ''))[:200]}")
+    return document
+
+
+def _must_be_near(document: dict[str, Any], latitude: float, longitude: float) -> None:
+    """Weather of another place is worse than none; an answer that names no place is let pass."""
+    north, east = document.get("latitude"), document.get("longitude")
+    if not (_is_number(north) and _is_number(east)):
+        return
+    turn = abs((east - longitude + 180.0) % 360.0 - 180.0)
+    if max(abs(north - latitude), turn * np.cos(np.radians(latitude))) > FAR_DEGREES:
+        raise _refused(f"the answer is for {north:g}, {east:g}, not {latitude:g}, {longitude:g}")
+
+
+def _series(document: dict[str, Any], fetched_at: datetime) -> tuple[AirSeries, list[str]]:
+    hourly, units = document.get("hourly"), document.get("hourly_units")
+    if not isinstance(hourly, dict) or not isinstance(units, dict):
+        raise _refused("the answer has no hourly section with units")
+    times = _times(hourly.get("time"), units.get("time"), document)
+    rows = np.array([round((at - times[0]) / HOUR) for at in times])
+    suffix = _model_suffix(hourly)
+    notes: list[str] = []
+    columns: dict[str, Array] = {}
+    for ours, layer in LAYERS.items():
+        column, said = _column(hourly, units, layer, suffix, rows)
+        columns[ours] = column
+        notes += said
+    columns["air_C"], said = quality.without_spikes(columns["air_C"])
+    notes += said
+    known = np.flatnonzero(np.isfinite(columns["air_C"]))
+    if not known.size:
+        raise _refused("; ".join(["no air temperature in the answer", *notes[:1]]))
+    columns = {ours: column[: known[-1] + 1] for ours, column in columns.items()}
+    _must_reach_ahead(columns["air_C"], times[0], fetched_at)
+    rh_fraction = np.minimum(columns.pop("rh_fraction"), 1.0)
+    columns["dew_point_C"], said = quality.dew_points(
+        columns["air_C"], columns["dew_point_C"], rh_fraction
+    )
+    series = AirSeries(start=times[0], issued_at=fetched_at, source=f"{NAME} forecast", **columns)
+    return series, notes + said
+
+
+def _times(stamps: object, unit: object, document: dict[str, Any]) -> list[datetime]:
+    """Whole hours in UTC, each later than the one before."""
+    if not isinstance(stamps, list) or not stamps:
+        raise _refused("the answer has no times")
+    offset = document.get("utc_offset_seconds")
+    if offset is None and document.get("timezone") in ("GMT", "UTC"):
+        offset = 0
+    if not _is_number(offset) or abs(offset) > 86400:
+        raise _refused(f"the answer's offset from UTC is {offset!r}")
+    try:
+        times = [_instant(stamp, unit, timedelta(seconds=offset)) for stamp in stamps]
+    except (TypeError, ValueError, OverflowError, OSError):
+        raise _refused("the answer's times cannot be read") from None
+    if any(later <= earlier for earlier, later in zip(times, times[1:], strict=False)):
+        raise _refused("the answer's times do not rise")
+    if any(at.minute or at.second or at.microsecond for at in times):
+        raise _refused("the answer's times are not whole hours of UTC")
+    if (times[-1] - times[0]) / HOUR > LONGEST_ANSWER_H:
+        raise _refused(f"the answer spans {times[0].isoformat()} to {times[-1].isoformat()}")
+    return times
+
+
+def _instant(stamp: object, unit: object, offset: timedelta) -> datetime:
+    if unit == "unixtime":
+        if not _is_number(stamp):
+            raise TypeError(stamp)
+        return datetime.fromtimestamp(float(stamp), UTC)
+    if not isinstance(stamp, str):
+        raise TypeError(stamp)
+    at = datetime.fromisoformat(stamp)
+    return (at - offset).replace(tzinfo=UTC) if at.tzinfo is None else at.astimezone(UTC)
+
+
+def _model_suffix(hourly: dict[str, Any]) -> str:
+    """Servers that were told which models to use put the model's name behind each variable."""
+    plain = LAYERS["air_C"].theirs
+    if plain in hourly:
+        return ""
+    named = [key.removeprefix(plain) for key in hourly if key.startswith(f"{plain}_")]
+    named = [suffix for suffix in named if not NOT_A_MODEL.search(suffix)]
+    return named[0] if len(named) == 1 else ""
+
+
+def _column(
+    hourly: dict[str, Any],
+    units: dict[str, Any],
+    layer: _Layer,
+    suffix: str,
+    rows: "np.ndarray[Any, np.dtype[np.int_]]",
+) -> tuple[Array, list[str]]:
+    """One layer on the grid of whole hours, in our unit; all missing when not understood."""
+    key = layer.theirs + suffix
+    column = np.full(int(rows[-1]) + 1, np.nan)
+    values, unit = hourly.get(key), units.get(key)
+    if values is None:
+        return column, [f"{key}: not in the answer"]
+    if not isinstance(values, list) or len(values) > len(rows):
+        return column, [f"{key}: its values do not fit the times, left out"]
+    if not isinstance(unit, str) or unit not in layer.units:
+        return column, [f"{key}: unit {unit!r} is not known, left out"]
+    factor, offset = layer.units[unit]
+    told = np.array([_finite(value) for value in values], dtype=np.float64)
+    told = told * factor + offset
+    if layer.of_the_hour_before:
+        told[1:][np.diff(rows[: len(told)]) != 1] = np.nan  # of how many hours, nobody said
+    column[rows[: len(told)]] = told
+    if layer.of_the_hour_before:
+        column = np.append(column[1:], np.nan)
+    return quality.kept(key, column, layer.low, layer.high)
+
+
+def _is_number(value: object) -> TypeGuard[float]:
+    return isinstance(value, (int, float)) and not isinstance(value, bool)
+
+
+def _finite(value: object) -> float:
+    if not _is_number(value):
+        return np.nan
+    try:
+        number = float(value)
+    except OverflowError:
+        return np.nan
+    return number if np.isfinite(number) else np.nan
+
+
+def _must_reach_ahead(air_C: Array, start: datetime, fetched_at: datetime) -> None:
+    first = max(0, int(np.ceil((fetched_at - start) / HOUR)))
+    ahead = int(np.isfinite(air_C[first:]).sum())
+    if ahead < LEAST_FUTURE_H:
+        raise _refused(f"only {ahead} hours ahead of {fetched_at.isoformat()} have a temperature")
+
+
+def _not_newer_than_its_days(series: AirSeries, past_days: int) -> AirSeries:
+    """A copy of an older answer shows by its first day: answers begin `past_days` before today."""
+    end_of_its_day = series.start + timedelta(days=past_days + 1)
+    if end_of_its_day >= series.issued_at:
+        return series
+    return replace(series, issued_at=end_of_its_day)
+
+
+def _explain(status: int, body: bytes, now: datetime) -> Refusal:
+    """Error bodies are {"error": true, "reason": "..."}; only the three limits are told apart."""
+    reason = ""
+    try:
+        document = json.loads(body)
+        if isinstance(document, dict):
+            reason = str(document.get("reason", ""))
+    except (ValueError, RecursionError):
+        reason = "no reason given"
+    if status != 429:
+        return Refusal(reason, None)
+    words = reason.lower()
+    if "dai" in words:
+        midnight = now.replace(hour=0, minute=0, second=0, microsecond=0) + timedelta(days=1)
+        return Refusal(reason, (midnight - now).total_seconds())
+    if "hour" in words:
+        next_hour = now.replace(minute=0, second=0, microsecond=0) + HOUR
+        return Refusal(reason, (next_hour - now).total_seconds())
+    if "minut" in words:
+        return Refusal(reason, 60.0)
+    return Refusal(reason, None)

@@ -1,0 +1,69 @@
+"""The stand-in server and the record of 2013, loaded by path: nothing under tests/ is a package."""
+
+import importlib.util
+import sys
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import pytest
+
+from service.weather.http import Caller
+from service.weather.open_meteo import OpenMeteo
+
+TESTS = Path(__file__).parents[1]
+NOW = datetime(2013, 4, 20, 15, 30, tzinfo=UTC)
+
+
+def loaded(path: Path) -> ModuleType:
+    name = f"castclock_tests_{path.stem}"
+    if name not in sys.modules:
+        spec = importlib.util.spec_from_file_location(name, path)
+        assert spec is not None
+        assert spec.loader is not None
+        module = importlib.util.module_from_spec(spec)
+        sys.modules[name] = module
+        spec.loader.exec_module(module)
+    return sys.modules[name]
+
+
+@pytest.fixture(scope="session")
+def record_2013() -> ModuleType:
+    return loaded(TESTS / "replays" / "record_2013.py")
+
+
+@pytest.fixture(scope="session")
+def servers() -> ModuleType:
+    return loaded(TESTS / "stand_in" / "open_meteo_server.py")
+
+
+@pytest.fixture
+def now() -> datetime:
+    return NOW
+
+
+@pytest.fixture
+def stand_in(servers: ModuleType, record_2013: ModuleType) -> Iterator[Any]:
+    with servers.serving(record_2013.records(), NOW) as server:
+        yield server
+
+
+@pytest.fixture
+def waits() -> list[float]:
+    """The seconds that a client was told to wait, in place of waiting."""
+    return []
+
+
+@pytest.fixture
+def client(stand_in: Any, waits: list[float]) -> Callable[..., OpenMeteo]:
+    """A client of the stand-in that does not really wait between attempts."""
+
+    def made(
+        base_url: str = "", contact: str = "yard@castclock.example", **limits: Any
+    ) -> OpenMeteo:
+        caller = Caller(contact=contact, sleep=waits.append, jitter=lambda: 1.0, **limits)
+        return OpenMeteo(caller, base_url or stand_in.base_url)
+
+    return made
