@@ -17,6 +17,7 @@ GRAVITY_M_S2 = 9.80665
 STEFAN_BOLTZMANN_W_M2K4 = 5.670374419e-8
 
 Array = NDArray[np.float64]
+Mask = NDArray[np.bool_]
 
 
 def within(field: str, value: ArrayLike, low: float, high: float, unit: str = "") -> Array:

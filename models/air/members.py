@@ -5,8 +5,9 @@ from datetime import datetime
 
 import numpy as np
 
+from models._jit import kernel
 from models.air.series import HOUR, AirSeries
-from models.units import Array
+from models.units import Array, Mask
 
 # standard deviation of the temperature error by lead: judged from ZHENG_2025 and the station
 # figures of 6-weather-services.md section 6; refit from stored forecasts when there are enough
@@ -39,13 +40,14 @@ class AirMembers:
     error_sd_K: Array
 
 
-def lead_sd(lead_h: Array, beyond: Array) -> Array:
+def lead_sd(lead_h: Array, beyond: Mask) -> Array:
     """Standard deviation of the temperature error [K] at a lead [h], (hours,); beyond is boolean.
 
     Source: ZHENG_2025 and OWN_JUDGEMENT (table above).
     """
-    sd = np.where(lead_h < 0, PAST_SD_K, np.interp(lead_h, LEAD_H, LEAD_SD_K))
-    return np.where(beyond, np.maximum(sd, BEYOND_SD_K), sd)
+    sd: Array = np.where(lead_h < 0, PAST_SD_K, np.interp(lead_h, LEAD_H, LEAD_SD_K))
+    wide: Array = np.where(beyond, np.maximum(sd, BEYOND_SD_K), sd)
+    return wide
 
 
 def error_covariance(sd: Array, memory: float = HOURLY_MEMORY, site_sd: float = SITE_SD_K) -> Array:
@@ -57,17 +59,21 @@ def error_covariance(sd: Array, memory: float = HOURLY_MEMORY, site_sd: float = 
     Source: ZHENG_2025 (first-order autoregressive).
     """
     index = np.arange(len(sd))
-    return np.outer(sd, sd) * memory ** np.abs(index[:, None] - index) + site_sd**2
+    covariance: Array = np.outer(sd, sd) * memory ** np.abs(index[:, None] - index) + site_sd**2
+    return covariance
 
 
+@kernel
 def _autoregressive(white: Array, memory: float) -> Array:
     """Unit-variance AR(1) along the first axis from white noise (hours, members)."""
-    hours = len(white)
-    index = np.arange(hours)
-    power = np.where(index[:, None] >= index, memory ** np.abs(index[:, None] - index), 0.0)
-    scale = np.full(hours, np.sqrt(1 - memory**2))
-    scale[0] = 1.0
-    return (power * scale) @ white
+    out = np.empty_like(white)
+    fresh = np.sqrt(1 - memory * memory)
+    for m in range(white.shape[1]):
+        out[0, m] = white[0, m]
+    for h in range(1, white.shape[0]):
+        for m in range(white.shape[1]):
+            out[h, m] = memory * out[h - 1, m] + fresh * white[h, m]
+    return out
 
 
 def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = None) -> AirMembers:
@@ -84,7 +90,7 @@ def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = N
     random = np.random.default_rng(seed)
     white = random.standard_normal((4, hours, members))
     site = _spread(random, members) * SITE_SD_K
-    lead = np.arange(hours) - series.hour_of(series.issued_at)
+    lead: Array = np.arange(float(hours)) - series.hour_of(series.issued_at)
     beyond = np.arange(hours) >= (hours if beyond_from is None else beyond_from)
     sd = lead_sd(lead, beyond)
     error = sd[:, None] * _autoregressive(white[0], HOURLY_MEMORY) + site
@@ -140,7 +146,8 @@ def conditioned(
     inner = cov[np.ix_(at, at)] + reading_sd**2 * np.eye(len(at))
     gain = np.linalg.solve(inner, cov[at]).T
     noise = np.random.default_rng(seed).standard_normal((len(at), air.shape[1])) * reading_sd
-    return air + gain @ (value[:, None] + noise - air[at])
+    moved: Array = air + gain @ (value[:, None] + noise - air[at])
+    return moved
 
 
 def extended(series: AirSeries, hours: int) -> tuple[AirSeries, int]:

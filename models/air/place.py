@@ -17,7 +17,7 @@ KINDS = ("open yard", "covered", "unheated room", "heated room")
 
 @dataclass(frozen=True)
 class Site:
-    """A place where pieces stand; None means not told, and a stated default with its spread is used."""
+    """A place where pieces stand; None is not told: a default with its spread is used."""
 
     kind: str
     latitude: float | None = None
@@ -73,7 +73,7 @@ class AtPiece:
 
 @kernel
 def _lagged(outdoor: Array, lag_h: Array, first: Array) -> Array:
-    """First-order lag by the exact hourly step; outdoor (hours, members), lag_h, first (members,)."""
+    """First-order lag, exact hourly step; outdoor (hours, members), lag_h, first (members,)."""
     out = np.empty_like(outdoor)
     for m in range(outdoor.shape[1]):
         keep = np.exp(-1.0 / lag_h[m])
@@ -127,10 +127,11 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int) -> AtPiece:
     lag = (site.lag_h or ROOM_LAG_H) * np.exp(
         (TOLD_LAG_SPREAD if site.lag_h else ROOM_LAG_SPREAD) * random.standard_normal(members)
     )
-    told = site.offset_K is not None
-    offset = (site.offset_K if site.offset_K is not None else ROOM_OFFSET_K) + (
-        TOLD_OFFSET_SD_K if told else ROOM_OFFSET_SD_K
-    ) * random.standard_normal(members)
+    z: Array = random.standard_normal((members,))
+    middle, sd = (ROOM_OFFSET_K, ROOM_OFFSET_SD_K)
+    if site.offset_K is not None:
+        middle, sd = site.offset_K, TOLD_OFFSET_SD_K
+    offset = middle + sd * z
     room = room_temperature(outdoor.air_C, np.clip(lag, 0.3, 100.0), offset)
     if site.kind == "heated room":
         assert site.setpoint_C is not None
@@ -144,7 +145,7 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int) -> AtPiece:
 
 
 def _sun(site: Site, outdoor: AirMembers) -> Array:
-    """Global irradiance of each member [W/m2]; 0 where neither the record nor the place gives it."""
+    """Global irradiance of each member [W/m2]; 0 where neither record nor place gives it."""
     hours = outdoor.air_C.shape[0]
     given = outdoor.shortwave_W_m2
     if site.latitude is None or site.longitude is None:

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 import numpy as np
 
@@ -82,7 +83,7 @@ class AirSeries:
         return [self.start + k * HOUR for k in range(self.hours)]
 
     def missing(self, begin: datetime, end: datetime) -> list[datetime]:
-        """Whole hours from `begin` to `end` (both included) without an air temperature or dew point."""
+        """Whole hours from `begin` to `end`, both included, without temperature or dew point."""
         first = int(np.floor(self.hour_of(begin)))
         last = int(np.ceil(self.hour_of(end)))
         known = np.zeros(max(0, last - first + 1), dtype=bool)
@@ -94,7 +95,7 @@ class AirSeries:
 
     def bridged(self) -> tuple["AirSeries", list[str]]:
         """Gaps of up to three hours closed by straight lines, and what was closed, in words."""
-        columns: dict[str, Array] = {}
+        columns: dict[str, Any] = {}
         notes: list[str] = []
         for name in ("air_C", "dew_point_C", "wind_m_s", "cloud_fraction"):
             filled, count = _bridge(getattr(self, name))

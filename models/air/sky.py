@@ -30,7 +30,8 @@ def sun_elevation(days_since_2000: ArrayLike, latitude_deg: float, longitude_deg
     sine = np.sin(lat) * np.sin(declination) + np.cos(lat) * np.cos(declination) * np.cos(
         hour_angle
     )
-    return np.degrees(np.arcsin(np.clip(sine, -1.0, 1.0)))
+    elevation: Array = np.degrees(np.arcsin(np.clip(sine, -1.0, 1.0)))
+    return elevation
 
 
 def clear_sky_irradiance(elevation_deg: ArrayLike) -> Array:
@@ -104,7 +105,9 @@ def net_sky_loss(
 
 
 def convection(wind_m_s: ArrayLike) -> Array:
-    """Convective film coefficient of a face in wind [W/m2K]: 5.6 + 4.0 v to 5 m/s, 7.2 v^0.78 above.
+    """Convective film coefficient of a face in wind [W/m2K].
+
+    5.6 + 4.0 v to 5 m/s, 7.2 v^0.78 above.
 
     The two branches differ by 1 % at 5 m/s; the larger is taken, so it never falls with wind.
 

@@ -10,10 +10,30 @@ TWENTY_K = 293.15
 PSYCHROMETRIC_HPA_K = 0.668  # cp P / (0.622 Lv) at sea level, FAO_56
 SECONDS = 3600.0
 FIRST_AGE_H = 1e-3  # hydration is not evaluated under this equivalent age
+YOUNG_STEPS = 24  # ln(age) by the library; afterwards by the series of its small growth
+DORMANT = 3.5  # ln of (tau / age)^beta from which on no heat is counted (exp(-33))
+
+
+@kernel
+def fast_exp(x: float) -> float:
+    """exp(x) for |x| <= 30 to a few 1e-6, without a branch, so that loops vectorise."""
+    y = x / 256.0
+    p = 1.0 + y * (1.0 + y * (0.5 + y * (1 / 6 + y * (1 / 24 + y * (1 / 120 + y / 720)))))
+    p *= p
+    p *= p
+    p *= p
+    p *= p
+    p *= p
+    p *= p
+    p *= p
+    p *= p
+    return p
 
 
 @kernel
 def sweep(
+    first: int,
+    last: int,
     dt_h: Array,
     hour_index: Array,
     hour_weight: Array,
@@ -46,231 +66,276 @@ def sweep(
     beta: Array,
     energy_K: Array,
     rise_K: Array,
-    T: Array,
-    te: Array,
+    placed_C: Array,
+    board_C: Array,
     mean_C: Array,
     top_C: Array,
     coldest_C: Array,
     te_mean: Array,
     te_cold: Array,
 ) -> None:
-    """Advance BDF2 in temperature, extrapolated heat, trapezoid in equivalent age.
+    """Advance members first..last: BDF2, extrapolated heat, trapezoid in equivalent age.
 
-    Overwrites T (column + board + strip, M), te (cells + strip + 1 corner, M) and the five
-    histories (rows, M); row[s] says which row step s fills, or -1; fresh[s] restarts the order.
-    Boundary arrays are (hours, M), taken at the end of each step; step arrays are (steps,).
+    Overwrites columns first..last of the five histories (rows, members); row[s] says which row
+    step s fills, or -1; fresh[s] restarts the order. Boundaries (hours, members) at step ends.
     """
     steps = dt_h.shape[0]
-    M = T.shape[1]
+    M = last - first
     strips = strip_m.shape[0]
     column = cells + board_cells
     living = cells + strips
-    T1 = T.copy()
+    thickness = dx_m * cells
+    inv20 = 1 / TWENTY_K
+
+    T = np.empty((column + strips, M))
+    T1 = np.empty((column + strips, M))
+    te = np.zeros((living + 1, M))
+    ln_age = np.zeros((living, M))
     q = np.zeros((living, M))
     q1 = np.zeros((living, M))
     r = np.zeros((living + 1, M))
     cp = np.zeros((column + strips, M))
-    corner = np.zeros(M)
-    loss_top = np.zeros(M)
     into_top = np.zeros(M)
-    edge_face = np.zeros(M)
-    thickness = dx_m * cells
+    loss_top = np.zeros(M)
+    film = np.zeros(M)
+    air = np.zeros(M)
+    mean = np.zeros(M)
+    E = np.zeros(M)
+    ln_tau = np.zeros(M)
+    warm = np.zeros(M)
+    rise = np.zeros(M)
+    power = np.zeros(M)
+    heat = np.zeros(M)
+    for m in range(M):
+        ln_tau[m] = np.log(tau_h[first + m])
+        warm[m] = energy_K[first + m]
+        rise[m] = rise_K[first + m]
+        power[m] = beta[first + m]
+        heat[m] = heat_J_m3[first + m]
+        for i in range(column + strips):
+            on_board = cells <= i < column
+            T[i, m] = board_C[first + m] if on_board else placed_C[first + m]
+            T1[i, m] = T[i, m]
+        cold = max(TWENTY_K - KELVIN - placed_C[first + m], 0.0)
+        pace = np.exp((warm[m] + rise[m] * cold) * (inv20 - 1 / (placed_C[first + m] + KELVIN)))
+        for i in range(living + 1):
+            r[i, m] = pace
+
     G = k / dx_m * SECONDS
+    half = 0.5 * dx_m / k
+    board_R = 0.0
     G_board = 0.0
     G_joint = 0.0
     if board_cells > 0:
+        board_R = board_dx_m * board_cells / board_k
         G_board = board_k / board_dx_m * SECONDS
-        G_joint = SECONDS / (0.5 * dx_m / k + 0.5 * board_dx_m / board_k)
-    for m in range(M):
-        corner[m] = T[0, m]
-    for i in range(living):
-        source = i if i < cells else column + i - cells
-        for m in range(M):
-            lower = max(TWENTY_K - KELVIN - T[source, m], 0.0)
-            r[i, m] = np.exp(
-                (energy_K[m] + rise_K[m] * lower) * (1 / TWENTY_K - 1 / (T[source, m] + KELVIN))
-            )
-    for m in range(M):
-        r[living, m] = r[0, m]
+        G_joint = SECONDS / (half + 0.5 * board_dx_m / board_k)
 
     dt_old = dt_h[0]
     for s in range(steps):
         dt = dt_h[s]
-        if fresh[s] > 0:
-            c0, c1, c2, w = 1.0, 1.0, 0.0, 0.0
-        else:
+        w, c0, c1, c2 = 0.0, 1.0, 1.0, 0.0
+        if fresh[s] == 0:
             w = dt / dt_old
             c0 = (1 + 2 * w) / (1 + w)
             c1 = 1 + w
             c2 = w * w / (1 + w)
+        dt_old = dt
         j = int(hour_index[s])
         g = hour_weight[s]
         n = column if board_on[s] > 0 else cells
         top_given = not np.isnan(top_fixed_C[s])
         bottom_given = not np.isnan(bottom_fixed_C[s])
 
-        # outside of the top face: one conductance and one temperature
+        # the outside: films, air, and what the open face sees
         for m in range(M):
-            h = film_top[j, m] * (1 - g) + film_top[j + 1, m] * g
-            E = sol_C[j, m] * (1 - g) + sol_C[j + 1, m] * g
-            if top_given:
-                E = top_fixed_C[s]
-            elif wet[s] > 0:
-                hc = convection_top[j, m] * (1 - g) + convection_top[j + 1, m] * g
-                e = vapour_hPa[j, m] * (1 - g) + vapour_hPa[j + 1, m] * g
+            film[m] = film_low[j, first + m] * (1 - g) + film_low[j + 1, first + m] * g
+            air[m] = air_C[j, first + m] * (1 - g) + air_C[j + 1, first + m] * g
+            h = film_top[j, first + m] * (1 - g) + film_top[j + 1, first + m] * g
+            loss_top[m] = 1.0 / (R_top[s] + 1.0 / h)
+            into_top[m] = sol_C[j, first + m] * (1 - g) + sol_C[j + 1, first + m] * g
+        if top_given:
+            for m in range(M):
+                into_top[m] = top_fixed_C[s]
+        elif wet[s] > 0:
+            for m in range(M):
+                h = film_top[j, first + m] * (1 - g) + film_top[j + 1, first + m] * g
+                hc = convection_top[j, first + m] * (1 - g) + convection_top[j + 1, first + m] * g
+                e = vapour_hPa[j, first + m] * (1 - g) + vapour_hPa[j + 1, first + m] * g
                 F = T[0, m]
                 es = 6.112 * np.exp(17.62 * F / (243.12 + F))
                 slope = es * 17.62 * 243.12 / (243.12 + F) ** 2
                 ge = hc / PSYCHROMETRIC_HPA_K
                 total = h + ge * slope
-                E = (h * E + ge * (slope * F - es + e)) / total
-                h = total
-            into_top[m] = E
-            loss_top[m] = 1.0 / (R_top[s] + 1.0 / h)
-        # column: forward elimination
+                into_top[m] = (h * into_top[m] + ge * (slope * F - es + e)) / total
+                loss_top[m] = 1.0 / (R_top[s] + 1.0 / total)
+        for m in range(M):
+            E[m] = bottom_fixed_C[s] if bottom_given else air[m]
+
+        # column, forward: T1 of a cell is spent when its right side is eliminated into it
         for i in range(n):
-            cap = rc * dx_m if i < cells else board_rc * board_dx_m
+            concrete = i < cells
+            cap = (rc * dx_m if concrete else board_rc * board_dx_m) / dt
             up = 0.0
             if i > 0:
-                up = G_joint if i == cells else (G if i < cells else G_board)
+                up = G_joint if i == cells else (G if concrete else G_board)
             down = 0.0
             if i < n - 1:
-                down = G_joint if i == cells - 1 else (G if i < cells else G_board)
-            half = 0.5 * dx_m / k if n == cells else 0.5 * board_dx_m / board_k
-            for m in range(M):
-                b = c0 * cap / dt + up + down
-                d = cap / dt * (c1 * T[i, m] - c2 * T1[i, m])
-                if i < cells:
-                    d += dx_m * ((1 + w) * q[i, m] - w * q1[i, m])
-                if i == 0:
-                    U = SECONDS / (1.0 / loss_top[m] + 0.5 * dx_m / k)
-                    b += U
-                    d += U * into_top[m]
-                if i == n - 1:
-                    hl = film_low[j, m] * (1 - g) + film_low[j + 1, m] * g
-                    E = air_C[j, m] * (1 - g) + air_C[j + 1, m] * g
-                    if bottom_given:
-                        E = bottom_fixed_C[s]
-                    U = SECONDS / (1.0 / hl + R_bottom[s] + half)
-                    b += U
-                    d += U * E
-                if i > 0:
-                    b -= up * cp[i - 1, m]
-                    d += up * T1[i - 1, m]
-                cp[i, m] = down / b
-                T1[i, m] = d / b  # T1 is spent for cell i: it holds the eliminated right side
-        # back substitution into T1, then T1 becomes the new T
+                down = G_joint if i == cells - 1 else (G if concrete else G_board)
+            base = c0 * cap + up + down
+            if concrete:
+                for m in range(M):
+                    T1[i, m] = cap * (c1 * T[i, m] - c2 * T1[i, m]) + dx_m * (
+                        (1 + w) * q[i, m] - w * q1[i, m]
+                    )
+                    cp[i, m] = base
+            else:
+                for m in range(M):
+                    T1[i, m] = cap * (c1 * T[i, m] - c2 * T1[i, m])
+                    cp[i, m] = base
+            if i == 0:
+                for m in range(M):
+                    U = SECONDS / (1.0 / loss_top[m] + half)
+                    cp[i, m] += U
+                    T1[i, m] += U * into_top[m]
+            if i == n - 1:
+                skin = half if n == cells else 0.5 * board_dx_m / board_k
+                for m in range(M):
+                    U = SECONDS / (1.0 / film[m] + R_bottom[s] + skin)
+                    cp[i, m] += U
+                    T1[i, m] += U * E[m]
+            if i == 0:
+                for m in range(M):
+                    b = 1.0 / cp[i, m]
+                    T1[i, m] *= b
+                    cp[i, m] = down * b
+            else:
+                for m in range(M):
+                    b = 1.0 / (cp[i, m] - up * cp[i - 1, m])
+                    T1[i, m] = (T1[i, m] + up * T1[i - 1, m]) * b
+                    cp[i, m] = down * b
         for i in range(n - 2, -1, -1):
             for m in range(M):
                 T1[i, m] += cp[i, m] * T1[i + 1, m]
+        for m in range(M):
+            mean[m] = 0.0
+        for i in range(cells):
+            for m in range(M):
+                mean[m] += T1[i, m]
+        for m in range(M):
+            mean[m] /= cells
+
         # edge strip: thickness-averaged lumps from the side face inwards to the column's mean
-        R_board = 0.0
-        if board_on[s] > 0:
-            R_board = board_dx_m * board_cells / board_k
+        under = R_bottom[s] + (board_R if board_on[s] > 0 else 0.0)
+        skin = thickness / (6 * k)
         for i in range(strips):
             a = column + i
             width = strip_m[i]
-            cap = rc * width
+            cap = rc * width / dt
             up = 0.0
             if i > 0:
                 up = SECONDS * k / (0.5 * (strip_m[i - 1] + width))
             inner = strip_m[i + 1] if i < strips - 1 else width
             down = SECONDS * k / (0.5 * (width + inner))
+            share = SECONDS * width / thickness
+            base = c0 * cap + up + down
             for m in range(M):
-                hl = film_low[j, m] * (1 - g) + film_low[j + 1, m] * g
-                E = air_C[j, m] * (1 - g) + air_C[j + 1, m] * g
-                B = bottom_fixed_C[s] if bottom_given else E
-                S = top_fixed_C[s] if top_given else E
-                skin = thickness / (6 * k)
-                share = SECONDS * width / thickness
                 Ut = share / (1.0 / loss_top[m] + skin)
-                Ub = share / (1.0 / hl + R_bottom[s] + R_board + skin)
-                b = c0 * cap / dt + up + down + Ut + Ub
-                d = (
-                    cap / dt * (c1 * T[a, m] - c2 * T1[a, m])
+                Ub = share / (1.0 / film[m] + under + skin)
+                T1[a, m] = (
+                    cap * (c1 * T[a, m] - c2 * T1[a, m])
                     + width * ((1 + w) * q[cells + i, m] - w * q1[cells + i, m])
                     + Ut * into_top[m]
-                    + Ub * B
+                    + Ub * E[m]
                 )
-                if i == 0:
-                    Us = SECONDS / (1.0 / hl + R_side[s] + 0.5 * width / k)
-                    b += Us
-                    d += Us * S
-                    edge_face[m] = S
-                if i == strips - 1:
-                    mean = 0.0
-                    for c in range(cells):
-                        mean += T1[c, m]
-                    d += down * mean / cells
-                if i > 0:
-                    b -= up * cp[a - 1, m]
-                    d += up * T1[a - 1, m]
-                cp[a, m] = (down if i < strips - 1 else 0.0) / b
-                T1[a, m] = d / b
+                cp[a, m] = base + Ut + Ub
+            if i == 0:
+                for m in range(M):
+                    U = SECONDS / (1.0 / film[m] + R_side[s] + 0.5 * width / k)
+                    cp[a, m] += U
+                    T1[a, m] += U * (top_fixed_C[s] if top_given else air[m])
+            if i == strips - 1:
+                for m in range(M):
+                    T1[a, m] += down * mean[m]
+                down = 0.0
+            if i == 0:
+                for m in range(M):
+                    b = 1.0 / cp[a, m]
+                    T1[a, m] *= b
+                    cp[a, m] = down * b
+            else:
+                for m in range(M):
+                    b = 1.0 / (cp[a, m] - up * cp[a - 1, m])
+                    T1[a, m] = (T1[a, m] + up * T1[a - 1, m]) * b
+                    cp[a, m] = down * b
         for i in range(strips - 2, -1, -1):
             for m in range(M):
                 T1[column + i, m] += cp[column + i, m] * T1[column + i + 1, m]
-        # swap: T <- new, T1 <- old
-        for i in range(n):
+
+        # T takes the new temperatures, T1 the old ones; age and heat at the new time
+        for i in range(column + strips):
+            if n <= i < column:
+                continue
             for m in range(M):
                 new = T1[i, m]
                 T1[i, m] = T[i, m]
                 T[i, m] = new
-        for i in range(column, column + strips):
-            for m in range(M):
-                new = T1[i, m]
-                T1[i, m] = T[i, m]
-                T[i, m] = new
-        # equivalent age and heat at the new time
         for i in range(living):
-            source = i if i < cells else column + i - cells
+            a = i if i < cells else column + i - cells
             for m in range(M):
-                t = T[source, m]
-                lower = max(TWENTY_K - KELVIN - t, 0.0)
-                fast = np.exp((energy_K[m] + rise_K[m] * lower) * (1 / TWENTY_K - 1 / (t + KELVIN)))
-                age = te[i, m] + 0.5 * dt * (r[i, m] + fast)
-                r[i, m] = fast
-                te[i, m] = age
+                t = T[a, m]
+                cold = max(TWENTY_K - KELVIN - t, 0.0)
+                pace = fast_exp((warm[m] + rise[m] * cold) * (inv20 - 1 / (t + KELVIN)))
+                grown = 0.5 * dt * (r[i, m] + pace)
+                z = grown / (2 * te[i, m] + grown)
+                z2 = z * z
+                ln_age[i, m] += (
+                    2
+                    * z
+                    * (1 + z2 * (1 / 3 + z2 * (1 / 5 + z2 * (1 / 7 + z2 * (1 / 9 + z2 / 11)))))
+                )
+                te[i, m] += grown
+                r[i, m] = pace
                 q1[i, m] = q[i, m]
-                if age > FIRST_AGE_H:
-                    x = np.exp(beta[m] * np.log(tau_h[m] / age))
-                    q[i, m] = heat_J_m3[m] * x * np.exp(-x) * beta[m] / age * fast
+            if s < YOUNG_STEPS:
+                for m in range(M):
+                    ln_age[i, m] = np.log(te[i, m])
+            for m in range(M):
+                x = fast_exp(min(power[m] * (ln_tau[m] - ln_age[i, m]), DORMANT))
+                q[i, m] = heat[m] * x * fast_exp(-x) * power[m] * r[i, m] / te[i, m]
+            if s < YOUNG_STEPS:
+                for m in range(M):
+                    if te[i, m] < FIRST_AGE_H:
+                        q[i, m] = 0.0
+
+        # faces, edge and corner; te[living] is the corner's age
         k_row = int(row[s])
+        width = strip_m[0]
         for m in range(M):
-            mean = 0.0
-            age = 0.0
-            for c in range(cells):
-                mean += T[c, m]
-                age += te[c, m]
-            mean /= cells
-            top = (T[0, m] * 2 * k / dx_m + loss_top[m] * into_top[m]) / (
-                2 * k / dx_m + loss_top[m]
-            )
-            low = T[cells - 1, m]
-            hl = film_low[j, m] * (1 - g) + film_low[j + 1, m] * g
-            if n == cells:
-                E = air_C[j, m] * (1 - g) + air_C[j + 1, m] * g
-                if bottom_given:
-                    E = bottom_fixed_C[s]
-                U = 1.0 / (1.0 / hl + R_bottom[s])
-                low = (low * 2 * k / dx_m + U * E) / (2 * k / dx_m + U)
-            else:
-                low = 0.5 * (3 * low - T[cells - 2, m])
-            Us = 1.0 / (1.0 / hl + R_side[s])
-            width = strip_m[0]
-            edge = (T[column, m] * 2 * k / width + Us * edge_face[m]) / (2 * k / width + Us)
-            point = edge
-            if edge < mean:
-                point = max(2 * edge - mean, min(edge_face[m], edge))
-            lower = max(TWENTY_K - KELVIN - point, 0.0)
-            fast = np.exp((energy_K[m] + rise_K[m] * lower) * (1 / TWENTY_K - 1 / (point + KELVIN)))
-            te[living, m] += 0.5 * dt * (r[living, m] + fast)
-            r[living, m] = fast
-            corner[m] = point
+            S = top_fixed_C[s] if top_given else air[m]
+            Us = 1.0 / (1.0 / film[m] + R_side[s])
+            edge = (T[column, m] * 2 * k / width + Us * S) / (2 * k / width + Us)
+            deep = max(2 * edge - mean[m], min(S, edge))
+            point = deep if edge < mean[m] else edge
+            cold = max(TWENTY_K - KELVIN - point, 0.0)
+            pace = fast_exp((warm[m] + rise[m] * cold) * (inv20 - 1 / (point + KELVIN)))
+            te[living, m] += 0.5 * dt * (r[living, m] + pace)
+            r[living, m] = pace
             if k_row >= 0:
-                mean_C[k_row, m] = mean
-                top_C[k_row, m] = top
-                coldest_C[k_row, m] = min(top, low, point)
-                te_mean[k_row, m] = age / cells
-                te_cold[k_row, m] = min(te[0, m], te[cells - 1, m], te[living, m])
-        dt_old = dt
+                low = T[cells - 1, m]
+                if n == cells:
+                    U = 1.0 / (1.0 / film[m] + R_bottom[s])
+                    low = (low * 2 * k / dx_m + U * E[m]) / (2 * k / dx_m + U)
+                else:
+                    low = 0.5 * (3 * low - T[cells - 2, m])
+                top = (T[0, m] * 2 * k / dx_m + loss_top[m] * into_top[m]) / (
+                    2 * k / dx_m + loss_top[m]
+                )
+                age = 0.0
+                for c in range(cells):
+                    age += te[c, m]
+                mean_C[k_row, first + m] = mean[m]
+                top_C[k_row, first + m] = top
+                coldest_C[k_row, first + m] = min(top, low, point)
+                te_mean[k_row, first + m] = age / cells
+                te_cold[k_row, first + m] = min(te[0, m], te[cells - 1, m], te[living, m])

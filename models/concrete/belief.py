@@ -106,7 +106,7 @@ def _beside(known: float | None, kind: object, *, first: bool) -> float:
 def _curves(
     mixture: Mixture, Ea: Array, rise: Array, dormant: Array, random: np.random.Generator
 ) -> tuple[Array, Array, Array, float]:
-    """One strength curve a member: 28-day strength, rate constant, exponent; and the named strength."""
+    """One strength curve a member: 28-day strength, rate constant, exponent; the named strength."""
     kind = CLASSES[mixture.kind]
     members = len(Ea)
     z = random.standard_normal((3, CANDIDATES, members))
@@ -119,8 +119,10 @@ def _curves(
 
     shape = {"rate_constant_h": ts, "exponent": a, "dormant_h": dormant}
     ages = [
-        point.age_h * maturity.rate(point.temperature_C, activation_energy_kJ_mol=np.clip(Ea, 20, 80),
-                                    rise_kJ_mol_K=rise)
+        point.age_h
+        * maturity.rate(
+            point.temperature_C, activation_energy_kJ_mol=np.clip(Ea, 20, 80), rise_kJ_mol_K=rise
+        )
         for point in mixture.label
     ]  # fmt: skip
     last = mixture.label[-1]

@@ -1,6 +1,8 @@
 """Temperature through the section: checks the door, lays the time grid, calls the kernel."""
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -27,6 +29,9 @@ AFTER_EVENT_H = (
     1.75,
     2.0,
 )
+BLOCK = 64  # members side by side: the state of a block stays in the fast cache
+PARALLEL_BLOCKS = 8  # from here on the blocks are shared among threads (the kernel holds no lock)
+EXPOSED = ("film_top", "film_low", "convection_top", "sol_C", "air_C", "vapour_hPa")
 STRIP_SHARES = (0.25, 0.5, 1.0, 2.0)  # widths of the edge strip, as shares of the thickness
 
 
@@ -84,7 +89,7 @@ class Schedule:
 
 @dataclass(frozen=True)
 class Exposure:
-    """The outside, hour by hour: (hours, members); the first row is `before_h` hours before placing.
+    """The outside, hour by hour: (hours, members); row 0 is `before_h` hours before placing.
 
     film_top, film_low : [W/m2K] whole film coefficient over and under the piece, 0.5 to 400
     convection_top : [W/m2K] its convective part over the piece
@@ -184,7 +189,7 @@ def temperature(
     T0 = within("placed_C", placed_C, 0.0, 60.0, "degC")
     members = len(T0)
     rows_needed = int(np.ceil(exposure.before_h + hours)) + 1
-    for name in ("film_top", "film_low", "convection_top", "sol_C", "air_C", "vapour_hPa"):
+    for name in EXPOSED:
         values = getattr(exposure, name)
         if values.shape[0] < rows_needed or values.shape[1] != members:
             raise InputError(
@@ -208,29 +213,34 @@ def temperature(
     board = column.board if column.board is not None and column.board_mm > 0 else None
     board_cells = 0 if board is None else 3
     strip = np.array(STRIP_SHARES) * column.thickness_mm / 1e3
-    living = cells + len(strip)
-    T = np.repeat(T0[None, :], cells + board_cells + len(strip), axis=0)
-    if board is not None:  # the board starts at the air's temperature
-        T[cells : cells + board_cells] = exposure.air_C[int(exposure.before_h)]
-    te = np.zeros((living + 1, members))
     out = [np.empty((hours + 1, members)) for _ in range(5)]
     out[0][0] = out[1][0] = out[2][0] = T0
     out[3][0] = out[4][0] = 0.0
-    _heat_kernel.sweep(
+    arguments: tuple[Any, ...] = (
         np.diff(grid), index, place - index, fresh,
         schedule.R_top[here], schedule.R_bottom[here], schedule.R_side[here],
         schedule.board_on[here] * (board is not None), schedule.wet[here],
         schedule.top_fixed_C[here], schedule.bottom_fixed_C[here], row,
-        exposure.film_top, exposure.film_low, exposure.convection_top,
-        exposure.sol_C, exposure.air_C, exposure.vapour_hPa,
+        *(np.ascontiguousarray(getattr(exposure, name)) for name in EXPOSED),
         column.thickness_mm / 1e3 / cells, cells, column.k_W_mK, column.heat_capacity_J_m3K,
         column.board_mm / 1e3 / max(board_cells, 1), board_cells,
         board.k_W_mK if board else 1.0, board.density_kg_m3 * board.c_J_kgK if board else 1.0,
         strip, kinetics.heat_J_m3, kinetics.tau_h, kinetics.beta,
         kinetics.activation_energy_kJ_mol * 1e3 / GAS_J_MOLK,
         kinetics.rise_kJ_mol_K * 1e3 / GAS_J_MOLK,
-        T, te, *out,
+        T0, np.ascontiguousarray(exposure.air_C[int(exposure.before_h)]), *out,
     )  # fmt: skip
+
+    def run(first: int) -> None:
+        _heat_kernel.sweep(first, min(first + BLOCK, members), *arguments)
+
+    blocks = range(0, members, BLOCK)
+    if len(blocks) < PARALLEL_BLOCKS:
+        for first in blocks:
+            run(first)
+    else:
+        with ThreadPoolExecutor() as pool:
+            list(pool.map(run, blocks))
     return Histories(np.arange(hours + 1.0), *out)
 
 

@@ -1,4 +1,4 @@
-"""Strength against equivalent age: the curve, the standards' curves, flexural strength, added water."""
+"""Strength against equivalent age: our curve, the standards', flexure, added water."""
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -87,7 +87,8 @@ def beta_cc(age_d: ArrayLike, s: float) -> Array:
     0.7788
     """
     t = within("age_d", age_d, 0.01, 4e4, "d")
-    return np.exp(within("s", s, 0.1, 0.6) * (1 - np.sqrt(28.0 / t)))
+    share: Array = np.exp(within("s", s, 0.1, 0.6) * (1 - np.sqrt(28.0 / t)))
+    return share
 
 
 def aci_209_share(age_d: ArrayLike, a_d: float, b: float) -> Array:

@@ -36,9 +36,9 @@ def en_medium_days(surface_C: float, curing_class: int) -> float | None:
 
 
 def end_wet_cure(course: Course, r: float) -> Opening:
-    """Seventy per cent of the 28-day strength, or the curing days spent at the surface's temperature.
+    """Seventy per cent of the 28-day strength, or the curing days at the surface's temperature.
 
-    Each hour counts one part of the days asked at its temperature; hours under 5 degC count nothing.
+    Each hour counts its part of the days asked at its temperature; none under 5 degC.
     """
     need = WET_CURE_SHARE * course.named_28d_MPa
     column = next(k for k, limit in enumerate(R_LIMITS) if r >= limit)

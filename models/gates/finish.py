@@ -33,8 +33,8 @@ def cover(course: Course, evaporation_kg_m2h: float, limit_kg_m2h: float) -> Ope
         else Need("share of the initial set", 1.0, "")
     )
     note = (
-        f"Evaporation reaches {evaporation_kg_m2h:.2f} kg/m2h, limit {limit_kg_m2h:g}: keep the face"
-        " covered on a frame from the start, open only to finish."
+        f"Evaporation reaches {evaporation_kg_m2h:.2f} kg/m2h, limit {limit_kg_m2h:g}: keep the"
+        " face covered on a frame from the start, open only to finish."
         if hasty
         else f"Evaporation stays at {evaporation_kg_m2h:.2f} kg/m2h, under {limit_kg_m2h:g}."
     )

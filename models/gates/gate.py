@@ -22,8 +22,8 @@ class Course:
 
     strength_MPa at the slowest place, strength_mean_MPa of the section, both after any frost
     te_*_h equivalent age [h at 20 degC]; *_C [degC]; rh 0 to 1; wind [m/s]; rain [mm/h]
-    initial_set_h, final_set_h (members,) in equivalent age; frozen_h (members,) [h], infinite: never
-    weight (members,) sums to 1; forecast_rows: rows that stand on weather, later ones on its mean day
+    initial_set_h, final_set_h (members,) in equivalent age; frozen_h (members,) [h], else infinite
+    weight (members,) sums to 1; forecast_rows: rows on weather, later ones on its mean day
     """
 
     hour: Array
@@ -55,10 +55,11 @@ class Course:
         place = float(np.clip(hour, 0.0, self.hour[-1]))
         low = min(int(place), len(self.hour) - 2)
         share = place - low
-        return values[low] * (1 - share) + values[low + 1] * share
+        between: Array = values[low] * (1 - share) + values[low + 1] * share
+        return between
 
     def first(self, values: Array, need: float | Array) -> Array:
-        """Hour at which each member's never-falling value first reaches its need; infinite: not here."""
+        """Hour at which each member's value first reaches its need; infinite: not in the course."""
         reached = values >= need
         row = np.argmax(reached, axis=0)
         known = reached.any(axis=0)

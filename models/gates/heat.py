@@ -10,7 +10,7 @@ AGE_D = 28.0  # common practice, bracketed by spalling advice
 
 
 def first_heating(course: Course, section_mm: float, open_from_h: Array) -> Opening:
-    """Twenty-eight days and dry: three per cent of moisture asks for about 75 % pore humidity or less."""
+    """Twenty-eight days and dry: 3 % of moisture asks for about 75 % pore humidity or less."""
     dry_h = 24 * drying_days(section_mm, 0.75)
     opens = np.maximum(24 * AGE_D, open_from_h + dry_h)
     return Opening(

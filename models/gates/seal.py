@@ -8,7 +8,7 @@ from models.air import psychrometrics
 from models.coating.film import SealerSystem
 from models.facts.sealers import CHEMISTRIES, Chemistry
 from models.gates.gate import Course, Need, Opening
-from models.units import Array
+from models.units import Array, Mask
 
 SPREAD_K = 3.0  # ISO_8502_4: surface over the dew point
 HOT_FACE_C = 35.0
@@ -18,7 +18,7 @@ CONDENSING_VPD_HPA = 0.5
 
 @dataclass(frozen=True)
 class Sheet:
-    """The numbers in force: the product's own where told, the chemistry's typical ones elsewhere."""
+    """The numbers in force: the product's own where told, else the chemistry's typical ones."""
 
     chemistry: Chemistry
     coats: int
@@ -48,7 +48,9 @@ def sheet(system: SealerSystem) -> Sheet:
 
 
 def drying_hours(course: Course, at: Sheet) -> Array:
-    """Recoat minimum at each hour and member [h]: 20 degC 50 % time scaled by vapour-pressure deficit.
+    """Recoat minimum at each hour and member [h].
+
+    The time at 20 degC and 50 % RH, scaled by the vapour-pressure deficit.
 
     Source: UNO_1998 ratios in 10-finish-facts section 4.1; TYPICAL_SHEET for the reference time.
     """
@@ -57,7 +59,7 @@ def drying_hours(course: Course, at: Sheet) -> Array:
     return at.recoat_min_h * REFERENCE_VPD_HPA / np.maximum(vpd, CONDENSING_VPD_HPA)
 
 
-def holding(course: Course, at: Sheet) -> Array:
+def holding(course: Course, at: Sheet) -> Mask:
     """Whether a coat put on at each hour meets the air through its drying, (rows, members) boolean.
 
     Dew-point spread, humidity and the low temperature hold until it is dry, rain until it is
@@ -71,21 +73,24 @@ def holding(course: Course, at: Sheet) -> Array:
         course.rain_mm <= 0.05, int(at.chemistry.rain_free_h)
     )
     known = np.arange(len(course.hour)) + dry_for < course.forecast_rows
-    return start & through & known[:, None]
+    good: Mask = start & through & known[:, None]
+    return good
 
 
-def _lasting(good: Array, hours: int) -> Array:
-    """Whether `good` holds at an hour and the `hours` after it, (rows, members); past the end: no."""
-    count = np.cumsum(np.concatenate((np.zeros((1, good.shape[1])), good)), axis=0)
+def _lasting(good: Mask, hours: int) -> Mask:
+    """Whether `good` holds at an hour and `hours` after it, (rows, members); past the end no."""
+    before = np.zeros((1, good.shape[1]), dtype=np.int64)
+    count = np.cumsum(np.concatenate((before, good.astype(np.int64))), axis=0)
     rows = good.shape[0]
     end = np.arange(rows) + hours + 1
     inside = end <= rows
     total = count[np.minimum(end, rows)] - count[:rows]
-    return (total >= hours + 1) & inside[:, None]
+    lasts: Mask = (total >= hours + 1) & inside[:, None]
+    return lasts
 
 
 def coat(
-    course: Course, number: int, at: Sheet, holds: Array, ready_h: Array, last_h: float | None,
+    course: Course, number: int, at: Sheet, holds: Mask, ready_h: Array, last_h: float | None,
     why_ready: str, waits_for: str,
 ) -> Opening:  # fmt: skip
     """One coat: ready by member, and hours that hold; the chance is shared over the members."""

@@ -8,14 +8,15 @@ from models.gates.strip import needed
 
 
 def light_use(course: Course, chosen_MPa: dict[str, float], film_h: float | None) -> Opening:
-    """Strong enough for things on it, and the film hard; film_h None: no date for the last coat yet."""
+    """Strong enough for things on it, and the film hard; film_h None: no date yet."""
     need = needed("light-use", chosen_MPa)
     film = np.inf if film_h is None else film_h
     return Opening(
         "light-use", Need("strength at the slowest place", need, "MPa"),
         np.maximum(course.first(course.strength_MPa, need), film),
         STEP_STRENGTH["light-use"].sources, shown=course.strength_MPa,
-        note="After the last coat has hardened.", waits_for="" if film_h is not None else "the last coat",
+        note="After the last coat has hardened.",
+        waits_for="" if film_h is not None else "the last coat",
     )  # fmt: skip
 
 

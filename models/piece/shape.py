@@ -26,7 +26,7 @@ class Opening:
 
 @dataclass(frozen=True)
 class Shape:
-    """Outside measures of a piece [mm]; a box is open at the top and has walls and a floor of wall_mm."""
+    """Outside measures of a piece [mm]; a box is open on top, walls and floor of wall_mm."""
 
     kind: str
     length_mm: float

@@ -34,15 +34,16 @@ def after_air_readings(
             doubt = np.sqrt(here.error_sd_K[index] ** 2 + site_sd**2 + AIR_SD_K**2)
             if abs(value - mean[index]) > SIGMAS * doubt:
                 notes.append(
-                    f"the air reading of {value:.1f} C at {reading.at.isoformat(timespec='minutes')}"
-                    f" contradicts the weather ({mean[index]:.1f} C): kept, not used"
+                    f"the air reading of {value:.1f} C at"
+                    f" {reading.at.isoformat(timespec='minutes')} contradicts the weather"
+                    f" ({mean[index]:.1f} C): kept, not used"
                 )
                 continue
             points.append((index, value))
     if not points:
         return here, tuple(notes)
-    index, value = np.array([p[0] for p in points]), np.array([p[1] for p in points])
-    air = members.conditioned(here.air_C, here.error_sd_K, index, value, AIR_SD_K, seed, site_sd)
+    rows, values = np.array([p[0] for p in points]), np.array([p[1] for p in points])
+    air = members.conditioned(here.air_C, here.error_sd_K, rows, values, AIR_SD_K, seed, site_sd)
     return replace(here, air_C=air, dew_point_C=np.minimum(here.dew_point_C, air)), tuple(notes)
 
 

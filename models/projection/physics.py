@@ -68,14 +68,14 @@ def live(
     here, air_notes = calibrate.after_air_readings(scenario, here, SEED + 2)
     mixture = scenario.mixture
     belief = beliefs.draw(mixture, many, SEED + 3, water_factor=_water_factor(mixture, scenario))
-    exposure = _exposure(here, before_h)
     placed = _placed(scenario, here, before_h, many)
-    column = heat.Column(
-        scenario.shape.section_mm, scenario.mould.thickness_mm, BOARDS[scenario.mould.material],
-        CONCRETE.k_W_mK, mixture.density_kg_m3 * CONCRETE.c_J_kgK,
-    )  # fmt: skip
     histories = heat.temperature(
-        column, _schedule(scenario), exposure, _kinetics(belief), placed, rows
+        column(scenario),
+        schedule(scenario),
+        exposure(here, before_h),
+        kinetics(belief),
+        placed,
+        rows,
     )
     strong = belief.strength_at(histories.te_cold_h)
     mean = belief.strength_at(histories.te_mean_h)
@@ -102,7 +102,7 @@ def live(
 def _usable(
     scenario: Scenario, air: AirSeries, now: datetime, hours: int
 ) -> tuple[AirSeries, int, bool, tuple[str, ...]] | Unknown:
-    """The record from before placing on, without gaps; how much of it is weather; cut short or not."""
+    """The record from before placing on, without gaps; how much is weather; cut short or not."""
     series, notes = air.bridged()
     at = scenario.placement.at
     place_h = series.hour_of(at)
@@ -157,19 +157,29 @@ def _water_factor(mixture: Mixture, scenario: Scenario) -> float:
 def _placed(scenario: Scenario, here: place.AtPiece, before_h: float, many: int) -> Array:
     z = np.random.default_rng(SEED + 4).standard_normal(many)
     told = scenario.placement.concrete_C
-    if told is not None:
-        return np.clip(told + PLACED_SD_K * z, 0.5, 55.0)
-    return np.clip(here.air_C[int(before_h)] + PLACED_GUESS_SD_K * z, 0.5, 55.0)
+    guess: Array = here.air_C[int(before_h)] + PLACED_GUESS_SD_K * z
+    placed = guess if told is None else told + PLACED_SD_K * z
+    return np.clip(placed, 0.5, 55.0)
 
 
-def _kinetics(belief: beliefs.Belief) -> heat.Kinetics:
+def column(scenario: Scenario) -> heat.Column:
+    """The section on its board."""
+    return heat.Column(
+        scenario.shape.section_mm, scenario.mould.thickness_mm, BOARDS[scenario.mould.material],
+        CONCRETE.k_W_mK, scenario.mixture.density_kg_m3 * CONCRETE.c_J_kgK,
+    )  # fmt: skip
+
+
+def kinetics(belief: beliefs.Belief) -> heat.Kinetics:
+    """Heat and rate law of the members of a mix."""
     return heat.Kinetics(
         belief.cement_kg_m3 * belief.heat_kJ_kg * 1e3, belief.tau_h, belief.beta,
         belief.activation_energy_kJ_mol, belief.rise_kJ_mol_K,
     )  # fmt: skip
 
 
-def _exposure(here: place.AtPiece, before_h: float) -> heat.Exposure:
+def exposure(here: place.AtPiece, before_h: float) -> heat.Exposure:
+    """What a piece feels of the air at its place; row 0 is before_h hours before placing."""
     radiation = sky.radiative_coefficient(here.air_C, EMISSIVITY)
     convection = sky.convection(here.wind_m_s)
     film = convection + radiation
@@ -187,7 +197,8 @@ def _rows_of(here: place.AtPiece, before_h: float, rows: int) -> dict[str, Array
     share = (at - low)[:, None]
 
     def along(values: Array) -> Array:
-        return values[low] * (1 - share) + values[low + 1] * share
+        between: Array = values[low] * (1 - share) + values[low + 1] * share
+        return between
 
     return {
         "air_C": along(here.air_C), "dew_point_C": along(here.dew_point_C),
@@ -196,7 +207,7 @@ def _rows_of(here: place.AtPiece, before_h: float, rows: int) -> dict[str, Array
     }  # fmt: skip
 
 
-def _schedule(scenario: Scenario) -> heat.Schedule:
+def schedule(scenario: Scenario) -> heat.Schedule:
     """Covers, mould and enclosure as they stand from each hour on."""
     kind = CLASSES[scenario.mixture.kind]
     begin = scenario.placement.at
@@ -247,7 +258,8 @@ def _evaporation(course: Course) -> float:
     """Worst evaporation of the first hours, 90 % of the members [kg/m2h]."""
     rows = slice(0, int(min(DRIVEN_HOURS + 1, len(course.hour))))
     rate = evaporation.evaporation_rate(
-        concrete_C=np.clip(course.top_C[rows], -16.9, 80), air_C=np.clip(course.air_C[rows], -16.9, 80),
+        concrete_C=np.clip(course.top_C[rows], -16.9, 80),
+        air_C=np.clip(course.air_C[rows], -16.9, 80),
         rh_fraction=course.rh[rows], wind_km_h=np.clip(3.6 * course.wind_m_s[rows], 0, 150),
     )  # fmt: skip
     return float(np.quantile(rate.max(axis=0), 0.9))

@@ -175,7 +175,7 @@ def _film_hour(
 def _what_if(
     scenario: Scenario, air: AirSeries, now: datetime, steps: tuple[StepWindow, ...]
 ) -> dict[str, tuple[str, ...]]:
-    """How much earlier strip and turn would come under one more blanket, or at 20 degC: recomputed."""
+    """How much earlier strip and turn come under one more blanket, or at 20 degC: recomputed."""
     waiting = [s for s in steps if s.step in ("strip", "turn") and s.state == "not yet"]
     if not waiting:
         return {}
@@ -186,9 +186,9 @@ def _what_if(
     blanket = replace(scenario, guards=(*scenario.guards, _guard(now_h, "blanket")))
     warm = replace(scenario, guards=(_guard(now_h, "heated enclosure", 20.0),))
     out: dict[str, list[str]] = {}
-    base = _spans(scenario, air, now, reach)
+    base = sure_hours(scenario, air, now, reach)
     for words, other in (("a blanket from now on", blanket), ("20 C around it from now on", warm)):
-        moved = _spans(other, air, now, reach)
+        moved = sure_hours(other, air, now, reach)
         for step in waiting:
             if step.step not in base or step.step not in moved:
                 continue
@@ -206,8 +206,8 @@ def _guard(from_h: float, kind: str, setpoint_C: float | None = None) -> Guard:
     return Guard(from_h, None, kind, setpoint_C=setpoint_C, faces="all")
 
 
-def _spans(scenario: Scenario, air: AirSeries, now: datetime, reach: float) -> dict[str, float]:
-    """Sure hours of strip and turn for a what-if, with fewer members."""
+def sure_hours(scenario: Scenario, air: AirSeries, now: datetime, reach: float) -> dict[str, float]:
+    """Sure hours of strip and turn from placing for a what-if, with fewer members [h]."""
     hours = int(np.clip(np.ceil(reach), 24, HORIZON_H))
     lived = live(scenario, air, now, hours, WHAT_IF_MEMBERS)
     if isinstance(lived, Unknown):
@@ -299,7 +299,8 @@ def _history(scenario: Scenario, lived: Lived) -> ConcreteHistory:
 
         def at(share: float) -> Array:
             column = np.argmax(total >= share - 1e-12, axis=1)
-            return sorted_values[np.arange(len(values)), column]
+            edge: Array = sorted_values[np.arange(len(values)), column]
+            return edge
 
         return Bands(at(0.1), at(0.5), at(0.9))
 

@@ -51,7 +51,7 @@ class Placement:
 
 @dataclass(frozen=True)
 class Observation:
-    """A reading; air-min-max carries the low in value, the high in value_max, over span_h before at."""
+    """A reading; air-min-max: low in value, high in value_max, over span_h before at."""
 
     at: datetime
     kind: str
@@ -113,7 +113,7 @@ class Done:
 
 @dataclass(frozen=True)
 class ShopRules:
-    """What the shop has chosen: how sure it wants to be, its hours, the covers it owns, its own needs."""
+    """What the shop has chosen: how sure it wants to be, its hours, its covers, its own needs."""
 
     confidence: float = 0.90
     working_hours: tuple[time, time] = (time(7), time(21))
@@ -155,11 +155,12 @@ class Scenario:
                 f"at most {FUTURE_POUR.days} days ahead of {now.isoformat()}",
             )
         late = now + timedelta(minutes=10)
-        for name, items in (
-            ("reading", self.observations),
-            ("strength_test", self.tests),
-            ("step", self.done),
-        ):
+        stamped: dict[str, tuple[Observation | StrengthTest | Done, ...]] = {
+            "reading": self.observations,
+            "strength_test": self.tests,
+            "step": self.done,
+        }
+        for name, items in stamped.items():
             for k, item in enumerate(items):
                 if item.at > late:
                     raise InputError(

@@ -15,7 +15,7 @@ SQLModel.metadata.naming_convention = {
 
 
 class Row(SQLModel):
-    """`id` is given by the database; `created_at` says when it was noticed, not when it happened."""
+    """`created_at` says when it was noticed, not when it happened."""
 
     id: int = Field(default=None, primary_key=True)
     created_at: datetime

@@ -13,7 +13,9 @@ class Delivery(Row, table=True):
 
     __tablename__ = "delivery"
     __table_args__ = (
-        CheckConstraint("outcome IN ('started', 'sent', 'failed', 'refused')", name="outcome_known"),
+        CheckConstraint(
+            "outcome IN ('started', 'sent', 'failed', 'refused')", name="outcome_known"
+        ),
     )
 
     reminder_id: int = Field(foreign_key="reminder.id", index=True, ondelete="CASCADE")

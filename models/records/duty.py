@@ -1,4 +1,4 @@
-"""What the clock does again and again: a forecast for a place, a projection of a pour, its own beat."""
+"""What the clock does again and again: fetch a forecast, project a pour, beat."""
 
 from datetime import datetime
 

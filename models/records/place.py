@@ -15,7 +15,9 @@ class Place(Row, table=True):
         CheckConstraint("longitude BETWEEN -180 AND 180", name="longitude_range"),
         CheckConstraint("(latitude IS NULL) = (longitude IS NULL)", name="both_or_none"),
         CheckConstraint("lag_h > 0", name="lag_positive"),
-        CheckConstraint("kind <> 'heated room' OR \"setpoint_C\" IS NOT NULL", name="heated_setpoint"),
+        CheckConstraint(
+            "kind <> 'heated room' OR \"setpoint_C\" IS NOT NULL", name="heated_setpoint"
+        ),
     )
 
     name: str = Field(unique=True)

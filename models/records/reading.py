@@ -14,7 +14,8 @@ class Reading(Row, table=True):
     __tablename__ = "reading"
     __table_args__ = (
         CheckConstraint(
-            '"value_C" BETWEEN -50 AND 95 AND ("value_max_C" IS NULL OR "value_max_C" >= "value_C")',
+            '"value_C" BETWEEN -50 AND 95'
+            ' AND ("value_max_C" IS NULL OR "value_max_C" >= "value_C")',
             name="value_range",
         ),
         CheckConstraint("span_h > 0", name="span_positive"),

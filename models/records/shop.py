@@ -10,7 +10,7 @@ from models.records.base import Row
 
 
 class Shop(Row, table=True):
-    """`covers` is a list of {kind, R_m2K_W, setpoint_C, faces}; hours are wall clock in `timezone`."""
+    """`covers` is a list of {kind, R_m2K_W, setpoint_C, faces}; hours are wall clock."""
 
     __tablename__ = "shop"
     __table_args__ = (

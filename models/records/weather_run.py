@@ -9,7 +9,7 @@ from models.records.base import Row
 
 
 class WeatherRun(Row, table=True):
-    """`hours` maps a column name to its hourly values from `start_at` on; null where there is none."""
+    """`hours` maps a column name to its hourly values from `start_at` on, null where none."""
 
     __tablename__ = "weather_run"
     __table_args__ = (CheckConstraint("hour_count > 0", name="has_hours"),)
