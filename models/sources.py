@@ -123,6 +123,7 @@ SOURCES: dict[str, Source] = {
         "Bentz, J. Am. Ceram. Soc., activation energies, Table IX",
         "ciks.cbt.nist.gov/~garbocz/AmCeram/node16.htm",
     ),
+    "NIST_SP_811": Source("NIST SP 811, conversion factors", "physics.nist.gov/cuu/pdf/sp811.pdf"),
     "OOFEM_HYDRATION": Source(
         "Hydrating concrete regression values of the OOFEM library",
         "github.com/oofem/oofem tests/tm/hydratingConcreteMat01.in to 04.in",

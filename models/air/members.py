@@ -20,6 +20,7 @@ SITE_SD_K = 0.7  # a yard is not the station
 DEW_SHARE = 0.7  # dew point moves with temperature, OWN_MEASURED_2013 (0.73)
 WIND_SD = 0.35  # of the logarithm
 CLOUD_SD = 0.25
+HIGHEST_DEW_C = 36.0  # no higher dew point is on record (35 degC), from memory
 
 
 @dataclass(frozen=True)
@@ -94,9 +95,10 @@ def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = N
     beyond = np.arange(hours) >= (hours if beyond_from is None else beyond_from)
     sd = lead_sd(lead, beyond)
     error = sd[:, None] * _autoregressive(white[0], HOURLY_MEMORY) + site
-    air = series.air_C[:, None] + error
+    air = np.clip(series.air_C[:, None] + error, -60.0, 60.0)
     own = 1.3 * np.sqrt(1 - DEW_SHARE**2) * sd[:, None] * _autoregressive(white[1], HOURLY_MEMORY)
     dew = np.minimum(series.dew_point_C[:, None] + DEW_SHARE * error + own, air)
+    dew = np.minimum(dew, HIGHEST_DEW_C)
     wind = np.where(np.isnan(series.wind_m_s), 2.0, series.wind_m_s)[:, None] * np.exp(
         WIND_SD * _autoregressive(white[2], 0.9) - WIND_SD**2 / 2
     )

@@ -99,10 +99,11 @@ def room_temperature(outdoor_C: Array, lag_h: Array, offset_K: Array) -> Array:
     return _lagged(driven, np.asarray(lag_h, dtype=np.float64), driven[:24].mean(axis=0))
 
 
-def at_piece(site: Site, outdoor: AirMembers, seed: int) -> AtPiece:
+def at_piece(site: Site, outdoor: AirMembers, seed: int, sky_view: float = 1.0) -> AtPiece:
     """What the site makes of the outdoor members; dew point is kept, so humidity follows.
 
     site : kind and what is known of it; outdoor : members of the air; seed : of lag and offset
+    sky_view : share of the sky that the face sees, 1 lying, 0.5 standing (dimensionless)
 
     Source: first-order room, FAO_56 and OWN_JUDGEMENT for wind, HAURWITZ_1945 and
     KASTEN_CZEPLAK_1980 for sun, ASHRAE_NIGHT_SKY for the sky.
@@ -117,8 +118,9 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int) -> AtPiece:
     )  # fmt: skip
     if site.kind == "open yard":
         return replace(
-            held, rain_mm=outdoor.rain_mm, sun_W_m2=_sun(site, outdoor),
-            sky_loss_W_m2=sky.net_sky_loss(
+            held, rain_mm=outdoor.rain_mm, sun_W_m2=sky_view * _sun(site, outdoor),
+            sky_loss_W_m2=sky_view
+            * sky.net_sky_loss(
                 outdoor.air_C, outdoor.dew_point_C, outdoor.cloud_fraction, EMISSIVITY
             ),
         )  # fmt: skip

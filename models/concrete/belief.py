@@ -121,7 +121,8 @@ def _curves(
     ages = [
         point.age_h
         * maturity.rate(
-            point.temperature_C, activation_energy_kJ_mol=np.clip(Ea, 20, 80), rise_kJ_mol_K=rise
+            point.temperature_C + kind.cube_warms_K,
+            activation_energy_kJ_mol=np.clip(Ea, 20, 80), rise_kJ_mol_K=rise
         )
         for point in mixture.label
     ]  # fmt: skip

@@ -94,6 +94,7 @@ class Opening:
     last_h: float | None = None  # one end for all members, as a recoat maximum
     by_check: bool = False  # the hand decides: the window is told from even odds on
     waits_for: str = ""  # the step that has no hour yet
+    after: str = ""  # the step that must be marked done first
 
 
 def quantile(values: Array, weight: Array, share: float) -> float:

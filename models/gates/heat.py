@@ -20,6 +20,6 @@ def first_heating(course: Course, section_mm: float, open_from_h: Array) -> Open
             "Gas, burners and clearances: the appliance maker, local code, a licensed fitter.",
         ),
         shown=np.repeat(course.hour[:, None] / 24, course.members, axis=1),
-        note="And under 3 % moisture: a section of this thickness dries for about"
-        f" {dry_h / 24:.0f} days with both faces open; weigh it to be sure.",
+        note="And under 3 % moisture: a section of this thickness takes"
+        f" up to {dry_h / 24:.0f} days to dry with both faces open; weigh it to be sure.",
     )  # fmt: skip

@@ -16,7 +16,7 @@ def sand(course: Course, chosen_MPa: dict[str, float], stripped_h: Array) -> Ope
     opens = np.maximum(course.first(course.strength_MPa, need), stripped_h + AIR_BEFORE_SANDING_H)
     return Opening(
         "sand", Need("strength at the slowest place", need, "MPa"), opens,
-        STEP_STRENGTH["sand"].sources, (DUST,), shown=course.strength_MPa,
+        STEP_STRENGTH["sand"].sources, (DUST,), shown=course.strength_MPa, after="strip",
         note="Check: a nail scratch leaves no groove.",
     )  # fmt: skip
 
@@ -28,5 +28,5 @@ def hone(course: Course, chosen_MPa: dict[str, float], stripped_h: Array) -> Ope
     return Opening(
         "hone", Need("strength at the slowest place", need, "MPa"), opens,
         STEP_STRENGTH["hone"].sources, (DUST, "Wet honing wets the piece: drying starts again."),
-        shown=course.strength_MPa,
+        shown=course.strength_MPa, after="strip",
     )  # fmt: skip

@@ -91,7 +91,7 @@ def _lasting(good: Mask, hours: int) -> Mask:
 
 def coat(
     course: Course, number: int, at: Sheet, holds: Mask, ready_h: Array, last_h: float | None,
-    why_ready: str, waits_for: str,
+    why_ready: str, waits_for: str, after: str,
 ) -> Opening:  # fmt: skip
     """One coat: ready by member, and hours that hold; the chance is shared over the members."""
     fine = holds & (course.hour[:, None] >= ready_h)
@@ -109,6 +109,6 @@ def coat(
         chance=chance, shown=course.top_C - course.dew_point_C, last_h=last_h,
         note=f"{why_ready} RH up to {at.max_rh:.0%}, {at.min_C:g} to {at.max_C:g} degC, no rain for"
         f" {typical.rain_free_h:g} h.",
-        waits_for=waits_for,
+        waits_for=waits_for, after=after,
         missed="Too late for a bond: abrade the last coat, wipe, then coat.",
     )  # fmt: skip

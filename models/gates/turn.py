@@ -35,7 +35,7 @@ def turn(
             f"{mass_kg:.0f} kg: {hands}, foam under the edge, nobody beneath.",
             "Break the suction first; clamp the mould board or a strongback on.",
         ),
-        closes_h=closes, shown=course.strength_MPa,
+        closes_h=closes, shown=course.strength_MPa, after="strip",
         note=f"{gentle.words.capitalize()}, bending is {gentle.stress_MPa:.2f} MPa.{other}",
         missed="One face has dried: damp it, wait a day, then turn.",
     )  # fmt: skip

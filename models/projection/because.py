@@ -20,11 +20,14 @@ def sentence(
     if opening.waits_for:
         return f"Waits for {opening.waits_for}, which has no sure hour yet."
     parts = [_number(course, opening, now_h)]
+    made = {step.step for step in scenario.done}
+    if opening.after and opening.after not in made and now_h >= min(p90, latest):
+        parts.insert(0, f"comes after {opening.after}, which is not marked done")
     share = f"{scenario.rules.confidence:.0%}"
     if state == "blocked":
         parts.append(f"no weather after {said(scenario, lived.known_h)}")
     elif not np.isfinite(p90):
-        parts.append(_never(course, opening, share))
+        parts.append(_never(scenario, course, opening, share))
     elif now_h < p90 and p90 >= course.forecast_rows:
         parts.append(
             f"beyond the forecast, which ends {said(scenario, lived.known_h)}:"
@@ -65,8 +68,12 @@ def _number(course: Course, opening: Opening, now_h: float) -> str:
     return text
 
 
-def _never(course: Course, opening: Opening, share: str) -> str:
+def _never(scenario: Scenario, course: Course, opening: Opening, share: str) -> str:
     if opening.chance is not None:
+        dry = quantile(opening.opens_h, course.weight, 0.5)
+        if dry >= course.forecast_rows - 1:
+            when = said(scenario, dry)
+            return f"dry enough about {when}, after the forecast ends: no coat is planned beyond it"
         best = float(opening.chance.max()) if len(opening.chance) else 0.0
         return (
             f"no hour of the forecast holds for {share} of the members (best {best:.0%})"
@@ -76,6 +83,8 @@ def _never(course: Course, opening: Opening, share: str) -> str:
     if opening.shown is None:
         return f"not reached at {share} within {days:.0f} days"
     end = quantile(opening.shown[-1], course.weight, 0.1)
+    if end >= opening.need.value:
+        return "held back by the steps before it"
     return (
         f"not reached at {share} within {days:.0f} days:"
         f" then {end:.1f} {opening.need.unit} at the low end"

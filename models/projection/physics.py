@@ -64,7 +64,7 @@ def live(
     many = count or (MEMBERS_WITH_EVIDENCE if evidence else MEMBERS)
 
     outdoor = members.draw(series, many, SEED, forecast_hours)
-    here = place.at_piece(scenario.site, outdoor, SEED + 1)
+    here = place.at_piece(scenario.site, outdoor, SEED + 1, sky_view(scenario))
     here, air_notes = calibrate.after_air_readings(scenario, here, SEED + 2)
     mixture = scenario.mixture
     belief = beliefs.draw(mixture, many, SEED + 3, water_factor=_water_factor(mixture, scenario))
@@ -108,11 +108,11 @@ def _usable(
     place_h = series.hour_of(at)
     if place_h < 0 or place_h >= series.hours - 1:
         return Unknown(
-            "weather", f"no weather at the time of placing, {at.isoformat(timespec='minutes')};"
-            f" the record runs {series.start.isoformat(timespec='minutes')} to"
-            f" {series.end.isoformat(timespec='minutes')}",
+            "weather",
+            f"no weather at the time of placing, {said(scenario, 0.0)}; the record runs"
+            f" {local(scenario, series.start)} to {local(scenario, series.end)}",
             "fetch a forecast, load a CSV, or type tonight's low and tomorrow's high",
-        )  # fmt: skip
+        )
     first = max(0, int(np.floor(place_h)) - SPIN_UP_H)
     good = np.isfinite(series.air_C) & np.isfinite(series.dew_point_C)
     behind = np.flatnonzero(~good[: int(np.floor(place_h)) + 1])
@@ -122,7 +122,7 @@ def _usable(
     end = first + int(ahead[0]) if len(ahead) else series.hours
     if end - 1 <= place_h + 1 or first > place_h:
         missing = air.missing(at, at + 2 * HOUR)
-        shown = missing[0].isoformat(timespec="minutes") if missing else at.isoformat()
+        shown = local(scenario, missing[0] if missing else at)
         return Unknown("weather", f"no weather from {shown} on",
                        "fetch a forecast, load a CSV, or type a low and a high")  # fmt: skip
     span = series.between(series.start + first * HOUR, series.start + (end - 1) * HOUR)
@@ -130,7 +130,7 @@ def _usable(
     if span.end < now:
         gap = (now - span.end) / HOUR
         notes.append(
-            f"no weather after {span.end.isoformat(timespec='minutes')}, {gap:.0f} h before now:"
+            f"no weather after {local(scenario, span.end)}, {gap:.0f} h before now:"
             " what was not reached by then cannot be judged"
         )
         return span, known, True, tuple(notes)
@@ -160,6 +160,11 @@ def _placed(scenario: Scenario, here: place.AtPiece, before_h: float, many: int)
     guess: Array = here.air_C[int(before_h)] + PLACED_GUESS_SD_K * z
     placed = guess if told is None else told + PLACED_SD_K * z
     return np.clip(placed, 0.5, 55.0)
+
+
+def sky_view(scenario: Scenario) -> float:
+    """Share of the sky its faces see: a box stands, everything else lies."""
+    return 0.5 if scenario.shape.kind == "box" else 1.0
 
 
 def column(scenario: Scenario) -> heat.Column:
@@ -226,6 +231,10 @@ def schedule(scenario: Scenario) -> heat.Schedule:
     columns = np.array(
         [_in_force(scenario.guards, h, covered_h, strip_h, bare_h, off_h, board_R) for h in from_h]
     ).T
+    if scenario.shape.kind == "box":  # its faces stand between boards, not under a film
+        boarded = from_h < strip_h
+        columns[0] += board_R * boarded
+        columns[4] *= ~boarded
     return heat.Schedule(from_h, *columns)
 
 
@@ -276,4 +285,9 @@ def clock(scenario: Scenario, hour: float) -> datetime | None:
 def said(scenario: Scenario, hour: float) -> str:
     """The same instant as people say it: `Thu 15 Oct 07:30`."""
     at = clock(scenario, hour)
-    return "not within the plan" if at is None else at.strftime("%a %-d %b %H:%M")
+    return "not within the plan" if at is None else local(scenario, at)
+
+
+def local(scenario: Scenario, at: datetime) -> str:
+    """An instant on the clock of the place: `Thu 15 Oct 07:30`."""
+    return at.astimezone(ZoneInfo(scenario.site.timezone)).strftime("%a %-d %b %H:%M")

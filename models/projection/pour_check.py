@@ -83,7 +83,10 @@ def check(
     )
     rows = starts - first_row
     here = place.at_piece(
-        scenario.site, members.draw(span, MEMBERS, physics.SEED), physics.SEED + 1
+        scenario.site,
+        members.draw(span, MEMBERS, physics.SEED),
+        physics.SEED + 1,
+        physics.sky_view(scenario),
     )
     here, notes = calibrate.after_air_readings(scenario, here, physics.SEED + 2)
     belief = beliefs.draw(scenario.mixture, MEMBERS, physics.SEED + 3)

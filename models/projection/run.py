@@ -15,7 +15,7 @@ from models.facts.protection import (
     HOT_DAMAGE_C,
 )
 from models.gates import cure, dry, finish, heat, protect, sand, seal, strip, turn, use
-from models.gates.gate import Course, Need, Opening, quantile
+from models.gates.gate import Need, Opening, quantile
 from models.piece import handling, quantities
 from models.projection import because
 from models.projection.answer import Bands, ConcreteHistory, Projection, StepWindow
@@ -63,7 +63,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     )  # fmt: skip
 
 
-def openings(scenario: Scenario, lived: Lived) -> list[tuple[Opening, Span]]:
+def openings(scenario: Scenario, lived: Lived, now_h: float) -> list[tuple[Opening, Span]]:
     """Every step of the piece with its span, in the order of the trade."""
     course, rules = lived.course, scenario.rules
     kind = CLASSES[scenario.mixture.kind]
@@ -80,7 +80,7 @@ def openings(scenario: Scenario, lived: Lived) -> list[tuple[Opening, Span]]:
     if shape.kind == "box":
         listed.append(strip.core(course, rules.needs_MPa))
     off = strip.strip(course, rules.needs_MPa)
-    stripped = _moment(off, done, "strip", course)
+    stripped = _moment(off, done, now_h)
     over = turn.turn(
         course, handling.ways_of_turning(shape, scenario.mixture.density_kg_m3), mass,
         rules.needs_MPa, stripped, done.get("strip"),
@@ -89,38 +89,46 @@ def openings(scenario: Scenario, lived: Lived) -> list[tuple[Opening, Span]]:
         course.named_28d_MPa
     )
     cured = cure.end_wet_cure(course, r)
-    open_from = np.maximum(_moment(cured, done, "end-wet-cure", course), stripped)
+    open_from = np.maximum(_moment(cured, done, now_h, "sand", "hone", "coat-1"), stripped)
     listed += [
         off, over, cured, protect.uncover(course, shape.section_mm),
         sand.sand(course, rules.needs_MPa, stripped), sand.hone(course, rules.needs_MPa, stripped),
     ]  # fmt: skip
-    out = [(opening, span(course, opening, rules.confidence)) for opening in listed]
-    coats = _coats(scenario, lived, done, open_from)
+    out = [(opening, span(course, opening, rules.confidence, now_h)) for opening in listed]
+    coats = _coats(scenario, lived, done, open_from, now_h)
     out += coats
-    film = _film_hour(scenario, coats, done)
+    film = _film_hour(scenario, coats, done, now_h)
+    last_coat = coats[-1][0].step if coats else ""
     for opening in (
-        use.light_use(course, rules.needs_MPa, film[0]), use.full_use(course, film[1]),
+        use.light_use(course, rules.needs_MPa, film[0], last_coat),
+        use.full_use(course, film[1], last_coat),
         heat.first_heating(course, shape.section_mm, open_from),
     ):  # fmt: skip
-        out.append((opening, span(course, opening, rules.confidence)))
+        out.append((opening, span(course, opening, rules.confidence, now_h)))
     return out
 
 
 def _steps(scenario: Scenario, lived: Lived, now: datetime) -> tuple[StepWindow, ...]:
+    now_h = (now - scenario.placement.at) / HOUR
     return tuple(
-        window(scenario, lived, opening, when, now) for opening, when in openings(scenario, lived)
+        window(scenario, lived, opening, when, now)
+        for opening, when in openings(scenario, lived, now_h)
     )
 
 
-def _moment(opening: Opening, done: dict[str, float], step: str, course: Course) -> Array:
-    """Hour of a step for each member: when it was done, else when it opens."""
-    if step in done:
-        return np.full(course.members, done[step])
-    return opening.opens_h
+def _moment(opening: Opening, done: dict[str, float], now_h: float, *implied: str) -> Array:
+    """Hour of a step for each member: when it was done, else when it opens, now at the earliest.
+
+    implied : steps that cannot have been done before this one
+    """
+    at = min((done[step] for step in (opening.step, *implied) if step in done), default=None)
+    if at is not None:
+        return np.full(len(opening.opens_h), at)
+    return np.maximum(opening.opens_h, now_h)
 
 
 def _coats(
-    scenario: Scenario, lived: Lived, done: dict[str, float], open_from: Array
+    scenario: Scenario, lived: Lived, done: dict[str, float], open_from: Array, now_h: float
 ) -> list[tuple[Opening, Span]]:
     """Coats one after the other: each is ready when the one before has dried at its sure hour."""
     course = lived.course
@@ -131,20 +139,23 @@ def _coats(
     ready = np.maximum(
         dry.dry_at(course, scenario.shape.section_mm, at.chemistry, open_from), at.min_age_h
     )
+    cured = {"end-wet-cure", "sand", "hone", "coat-1"} & done.keys()
+    begins = "Drying counts from the end of the wet cure, not marked done yet. "
+    unmarked = "" if cured else begins
     why = (
-        f"Dry enough by the table of the diffusion law at {at.chemistry.dry_rh_fraction:.0%} pore"
-        f" humidity, not by weighing; least age {at.min_age_h / 24:g} d."
+        f"{unmarked}Dry enough by the table of the diffusion law at"
+        f" {at.chemistry.dry_rh_fraction:.0%} pore humidity, not by weighing; least age {at.min_age_h / 24:g} d."
     )
-    last_h: float | None = None
+    last_h, after = None, "strip"
     waits = "" if np.isfinite(ready).any() else "the piece to dry"
     out: list[tuple[Opening, Span]] = []
     for number in range(1, at.coats + 1):
         step = f"coat-{number}"
-        opening = seal.coat(course, number, at, holds, ready, last_h, why, waits)
-        begin = float(np.min(ready)) if np.isfinite(ready).any() else 0.0
-        when = span(course, opening, rules.confidence, begin)
+        opening = seal.coat(course, number, at, holds, ready, last_h, why, waits, after)
+        when = span(course, opening, rules.confidence, now_h)
         out.append((opening, when))
-        put_on = done.get(step, when.p90)
+        after = step
+        put_on = done.get(step, max(when.p90, now_h))
         if not np.isfinite(put_on):
             ready, last_h = np.full(course.members, np.inf), None
             why, waits = "The coat before comes first.", waits or step
@@ -159,14 +170,14 @@ def _coats(
 
 
 def _film_hour(
-    scenario: Scenario, coats: list[tuple[Opening, Span]], done: dict[str, float]
+    scenario: Scenario, coats: list[tuple[Opening, Span]], done: dict[str, float], now_h: float
 ) -> tuple[float | None, float | None]:
     """Hours at which the finished film bears light and full use; None without a date."""
     at = seal.sheet(scenario.sealer)
     if not coats:
         return 0.0, 0.0
     opening, when = coats[-1]
-    last = done.get(opening.step, when.p90)
+    last = done.get(opening.step, max(when.p90, now_h))
     if not np.isfinite(last):
         return None, None
     return last + at.chemistry.light_use_h, last + at.chemistry.full_cure_h
@@ -216,8 +227,8 @@ def sure_hours(scenario: Scenario, air: AirSeries, now: datetime, reach: float) 
     off = strip.strip(course, rules.needs_MPa)
     ways = handling.ways_of_turning(scenario.shape, scenario.mixture.density_kg_m3)
     done = {d.step: (d.at - scenario.placement.at) / HOUR for d in scenario.done}
-    over = turn.turn(course, ways, 0.0, rules.needs_MPa, _moment(off, done, "strip", course), None)
-    return {o.step: span(course, o, rules.confidence).p90 for o in (off, over)}
+    over = turn.turn(course, ways, 0.0, rules.needs_MPa, _moment(off, done, 0.0), None)
+    return {o.step: span(course, o, rules.confidence, 0.0).p90 for o in (off, over)}
 
 
 def _summary(scenario: Scenario) -> dict[str, object]:

@@ -14,6 +14,7 @@ from models.sources import SOURCES
 from models.units import Array
 
 CLOSING_H = 2.0
+CHAIN = ("finish", "cover", "knock-out", "core", "strip", "turn")  # one overtakes those before
 CLOSING_SHARE = 0.2  # of the window's length
 
 
@@ -27,10 +28,10 @@ class Span:
     gone: float
 
 
-def span(course: Course, opening: Opening, confidence: float, from_h: float = 0.0) -> Span:
+def span(course: Course, opening: Opening, confidence: float, now_h: float) -> Span:
     """When a step opens at even odds and at the wanted confidence, and when it closes."""
     if opening.chance is not None:
-        return _span_of_chance(course.hour, opening, confidence, from_h)
+        return _span_of_chance(course.hour, opening, confidence, now_h)
     p50 = quantile(opening.opens_h, course.weight, 0.5)
     p90 = quantile(opening.opens_h, course.weight, confidence)
     if opening.closes_h is None:
@@ -39,24 +40,27 @@ def span(course: Course, opening: Opening, confidence: float, from_h: float = 0.
     return Span(p50, p90, latest, gone)
 
 
-def _span_of_chance(hour: Array, opening: Opening, confidence: float, from_h: float) -> Span:
+def _span_of_chance(hour: Array, opening: Opening, confidence: float, now_h: float) -> Span:
+    """The run of good hours that holds now, or the next one."""
     chance = opening.chance
     assert chance is not None
-    ahead = hour >= np.floor(from_h)
+    now_row = int(np.clip(np.floor(now_h), 0, len(hour) - 1))
 
-    def first(share: float) -> float:
-        good = ahead & (chance >= share)
-        return float(max(hour[np.argmax(good)], from_h)) if good.any() else np.inf
+    def run(share: float) -> tuple[float, float]:
+        good = chance >= share
+        if not good[now_row:].any():
+            return np.inf, np.inf
+        first = now_row + int(np.argmax(good[now_row:]))
+        behind = np.flatnonzero(~good[:first])
+        start = int(behind[-1]) + 1 if len(behind) else 0
+        ahead = np.flatnonzero(~good[first:])
+        end = float(hour[first + ahead[0] - 1]) if len(ahead) else np.inf
+        return float(hour[start]), end
 
-    p90 = first(confidence)
-    latest = np.inf
-    if np.isfinite(p90):
-        row = int(p90)
-        bad = chance[row:] < confidence
-        latest = float(hour[row + np.argmax(bad) - 1]) if bad.any() else np.inf
+    p90, latest = run(confidence)
     if opening.last_h is not None:
         latest = min(latest, opening.last_h)
-    return Span(first(0.5), p90, latest, latest)
+    return Span(run(0.5)[0], p90, latest, latest)
 
 
 def window(
@@ -67,7 +71,9 @@ def window(
     course = lived.course
     now_h = (now - scenario.placement.at).total_seconds() / 3600
     done = next((d.at for d in reversed(scenario.done) if d.step == opening.step), None)
-    state = _state(opening, when, now_h, done, lived)
+    made = {step.step for step in scenario.done}
+    overtaken = done is None and _overtaken(opening.step, made)
+    state = "past" if overtaken else _state(opening, when, now_h, done, lived, made)
     chance = _chance(course, opening, now_h)
     return StepWindow(
         step=opening.step, state=state, p50=clock(scenario, when.p50),
@@ -77,16 +83,31 @@ def window(
         earlier_if=earlier_if if state == "not yet" else (),
         cautions=opening.cautions,
         sources=tuple(f"{key}: {SOURCES[key].title}" for key in dict.fromkeys(opening.sources)),
-        missed=opening.missed if state == "past" else "", done_at=done, confidence=chance,
+        missed=opening.missed if state == "past" and not overtaken else "",
+        done_at=done, confidence=chance,
     )  # fmt: skip
 
 
-def _state(opening: Opening, when: Span, now_h: float, done: datetime | None, lived: Lived) -> str:
+def _overtaken(step: str, made: set[str]) -> bool:
+    """Whether a later step of the mould's chain was done, so that this one needs no word."""
+    if step not in CHAIN:
+        return False
+    later = {*CHAIN[CHAIN.index(step) + 1 :], "sand", "hone", "coat-1"}
+    return bool(later & made)
+
+
+def _state(
+    opening: Opening, when: Span, now_h: float, done: datetime | None, lived: Lived, made: set[str]
+) -> str:
     """Open needs the wanted confidence; only windows that the hand decides start at even odds."""
     if done is not None:
         return "done"
+    unreachable = lived.truncated and not np.isfinite(when.p90)
+    if opening.after and opening.after not in made:
+        return "blocked" if unreachable else "not yet"
+    if opening.last_h is not None and now_h > opening.last_h:
+        return "past"
     if now_h < (min(when.p50, when.p90) if opening.by_check else when.p90):
-        unreachable = lived.truncated and not np.isfinite(when.p90)
         return "blocked" if unreachable else "not yet"
     if now_h > max(when.gone, when.latest):
         return "past"
