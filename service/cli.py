@@ -2,9 +2,15 @@
 compiled code must be set before the science is imported."""
 
 import json
+import logging
 import os
+import signal
+import socket
 import sys
 import tempfile
+import threading
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
 from dataclasses import replace
 from datetime import UTC, datetime
 from importlib.metadata import packages_distributions
@@ -20,6 +26,8 @@ from service.settings import Settings
 if TYPE_CHECKING:
     from models.air.series import AirSeries
     from service.scenario_file import ScenarioFile
+    from service.store import Store
+    from service.weather.provider import Provider
 
 OURS = ("models", "service", "scheduler")
 
@@ -42,6 +50,8 @@ DataOption = Annotated[str, typer.Option("--data", metavar="DIR", help="Folder o
 DatabaseOption = Annotated[
     str, typer.Option("--database", metavar="URL", help="sqlite:///FILE or postgresql://...")
 ]
+HostOption = Annotated[str, typer.Option("--host", help="Address to listen on.")]
+PortOption = Annotated[int, typer.Option("--port", help="Port to listen on.")]
 
 
 @app.command()
@@ -54,7 +64,6 @@ def timeline(
     """The windows of one pour: no server, no database."""
     _keep_compiled_code(_user_cache())
     from models.projection.run import project
-
     from service import printed, scenario_file
 
     file = scenario_file.read(scenario)
@@ -80,7 +89,6 @@ def pour_check(
     """Pour now, under which cover, or wait until when: no server, no database."""
     _keep_compiled_code(_user_cache())
     from models.projection.pour_check import check
-
     from service import printed, scenario_file
 
     file = scenario_file.read(scenario)
@@ -94,6 +102,70 @@ def pour_check(
         _print_json(answer.as_json())
     else:
         print(printed.pour_check(answer, file.scenario, printed.named(air), instant))
+
+
+@app.command()
+def serve(
+    data: DataOption = "",
+    database: DatabaseOption = "",
+    host: HostOption = "",
+    port: PortOption = 0,
+) -> None:
+    """The pages, the API, and the clock in one process."""
+    settings = _settings(data, database, host, port)
+    _keep_compiled_code(_shop_cache(settings))
+    from service.store import Store
+
+    store = Store(settings.database_url)
+    with _holding(settings):
+        store.upgrade()
+        if settings.host not in ("127.0.0.1", "localhost", "::1"):
+            print(f"{settings.host}: whoever reaches this address reads and writes the shop")
+        threading.Thread(target=_warm, daemon=True).start()
+        _run(settings, store, _open_meteo(settings), f"castclock is at {settings.address}")
+
+
+@app.command()
+def worker(
+    database: DatabaseOption = "",
+    data: DataOption = "",
+) -> None:
+    """A further clock over the database of a running shop; no pages."""
+    settings = _settings(data, database)
+    _keep_compiled_code(_shop_cache(settings))
+    from service.store import Store, head
+
+    store = Store(settings.database_url)
+    with _holding(settings):
+        found, wanted = store.revision(), head()
+        if found != wanted:
+            raise InputError(
+                "database", found, "not at the schema of this program", f"{wanted}: serve it once"
+            )
+        with _clock(settings, store, _open_meteo(settings)):
+            print("castclock works; stop it with Ctrl-C")
+            threading.Event().wait()
+
+
+@app.command()
+def demo(host: HostOption = "127.0.0.1", port: PortOption = 8000) -> None:
+    """An invented shop in a temporary folder; nothing is kept, nothing is fetched."""
+    _keep_compiled_code(_user_cache())
+    with tempfile.TemporaryDirectory(prefix="castclock-demo-") as folder:
+        settings = Settings(data=folder, host=host, port=port)
+        from service import demo as invented
+        from service.store import Store
+
+        store = Store(settings.database_url)
+        store.upgrade()
+        weather = invented.Replay()
+        invented.fill(store, datetime.now(UTC), weather)
+        told = (
+            f"An invented shop with five pieces is at {settings.address}\n"
+            f"Open it in a browser; what to do tonight is at {settings.address}/tonight\n"
+            f"Its clock is that of {invented.TIMEZONE}, its weather is replayed. Ctrl-C ends it."
+        )
+        _run(settings, store, weather, told)
 
 
 @app.command()
@@ -152,6 +224,94 @@ def _refuse_strangers() -> None:
             )
 
 
+def _run(settings: Settings, store: "Store", weather: "Provider", told: str) -> None:
+    """Serve until a signal; the clock runs beside and is stopped after."""
+    import uvicorn
+
+    from service.actions import set_up_shop
+    from service.app import create_app
+
+    with store.unit_of_work() as session:
+        set_up_shop.open_shop(session, datetime.now(UTC), _local_timezone())
+    config = uvicorn.Config(create_app(settings, store, weather), log_level="warning")
+    try:
+        listening = socket.create_server((settings.host, settings.port))
+    except OSError as error:
+        where = f"{settings.host}:{settings.port}"
+        raise InputError(
+            "port", where, error.strerror or "taken", "--port and a free one"
+        ) from None
+    with listening, _clock(settings, store, weather):
+        print(told, flush=True)
+        uvicorn.Server(config).run(sockets=[listening])
+
+
+@contextmanager
+def _clock(settings: Settings, store: "Store", weather: "Provider") -> Iterator[None]:
+    from scheduler.clock import Clock
+    from scheduler.jobs import Rounds
+
+    logging.basicConfig(level=logging.INFO, format="%(asctime)s %(name)s %(message)s")
+    for chatty in ("apscheduler", "httpx", "alembic"):
+        logging.getLogger(chatty).setLevel(logging.WARNING)
+    # Otherwise the system ends the process before the clock has stopped.
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
+    clock = Clock(Rounds(settings, store, weather))
+    clock.start()
+    try:
+        yield
+    except KeyboardInterrupt:
+        pass
+    finally:
+        clock.stop()
+        store.close()
+
+
+@contextmanager
+def _holding(settings: Settings) -> Iterator[None]:
+    """Mark a SQLite database as in use, so that no restore is done under a running program."""
+    from service import backup as copies
+
+    with ExitStack() as held:
+        if settings.database_url.startswith("sqlite"):
+            held.enter_context(copies.in_use(copies.sqlite_file(settings.database_url)))
+        yield
+
+
+def _open_meteo(settings: Settings) -> "Provider":
+    from service.weather.http import Caller
+    from service.weather.open_meteo import OpenMeteo
+
+    caller = Caller(contact=settings.contact, read_s=settings.weather_timeout_s)
+    return OpenMeteo(caller, settings.weather_url)
+
+
+def _warm() -> None:
+    """Compile, or load, the kernels before the first piece asks for them."""
+    from importlib.resources import as_file, files
+
+    from models.projection.run import project
+    from service import scenario_file
+
+    with as_file(files("service") / "demo_data") as folder:
+        file = scenario_file.read(folder / "heron-bench.toml")
+        now = file.asked_at or file.scenario.placement.at
+        project(file.scenario, _air(file, None, now), now)
+
+
+def _local_timezone() -> str:
+    """The zone this machine is set to, as far as it says so by name."""
+    from zoneinfo import ZoneInfo
+
+    told = os.environ.get("TZ", "").lstrip(":") or "/".join(
+        Path("/etc/localtime").resolve().parts[-2:]
+    )
+    try:
+        return ZoneInfo(told).key
+    except (KeyError, ValueError, OSError):
+        return "UTC"
+
+
 def _settings(data: str, database: str, host: str = "", port: int = 0) -> Settings:
     given = {"data": data, "database": database, "host": host, "port": port}
     chosen = {name: value for name, value in given.items() if value}
@@ -171,6 +331,10 @@ def _keep_compiled_code(folder: Path) -> None:
     except OSError:  # no home, or a read-only one: compile anew each time rather than not start
         folder = Path(tempfile.mkdtemp(prefix="castclock-numba-"))
     os.environ["NUMBA_CACHE_DIR"] = str(folder)
+
+
+def _shop_cache(settings: Settings) -> Path:
+    return _user_cache() if settings.database else Path(settings.data) / "numba"
 
 
 def _user_cache() -> Path:

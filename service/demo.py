@@ -17,7 +17,6 @@ from service import scenario_file
 from service.actions import (
     log_pour,
     mark_step_done,
-    project_pour,
     record_reading,
     refresh_forecasts,
     set_up_shop,
@@ -61,7 +60,7 @@ SHOP = (
         20.0,
         14.0,
         (("film", 2.0, 12.0), ("blanket", 12.0, 96.0)),
-        (("finish", 17.0), ("cover", 17.0)),
+        (("finish", 17.0), ("cover", 17.0), ("knock-out", 11.0)),
         (10.5, 14.0),
     ),
     Staged(
@@ -71,7 +70,7 @@ SHOP = (
         6.0,
         18.0,
         (("wet cover", 0.5, 5.0),),
-        (("finish", 5.6), ("cover", 5.5)),
+        (("finish", 5.6), ("cover", 5.5), ("knock-out", 5.0)),
     ),
     Staged(
         "quarry-planter",
@@ -92,12 +91,14 @@ SHOP = (
         (
             ("finish", 307.0),
             ("cover", 306.0),
+            ("knock-out", 303.0),
             ("strip", 264.0),
             ("turn", 263.0),
             ("end-wet-cure", 168.0),
             ("uncover", 168.0),
             ("sand", 150.0),
             ("hone", 146.0),
+            ("coat-1", 6.0),
         ),
     ),
 )
@@ -137,12 +138,6 @@ def fill(store: Store, now: datetime, weather: Replay) -> list[int]:
         refresh_forecasts.refresh_forecast(store, now, place_id, weather)
     with as_file(files("service") / "demo_data") as folder:
         return [_pour(store, now, staged, places, folder) for staged in SHOP]
-
-
-def project(store: Store, now: datetime, pours: list[int]) -> None:
-    """The first windows of every pour; afterwards the clock keeps them."""
-    for pour_id in pours:
-        project_pour.project_pour(store, now, pour_id)
 
 
 def _pour(

@@ -6,6 +6,8 @@ from datetime import UTC, datetime
 
 from fastapi import Request
 
+from models.errors import InputError
+from service.actions import _duty
 from service.actions.project_pour import project_pour
 from service.settings import Settings
 from service.store import Store
@@ -41,7 +43,14 @@ class Door:
     now: datetime
 
     def project(self, pour_id: int) -> None:
-        project_pour(self.store, self.now, pour_id)
+        """What cannot be projected stays stored; why is written into the clock's row."""
+        try:
+            project_pour(self.store, self.now, pour_id)
+        except InputError as error:
+            with self.store.unit_of_work() as session:
+                duty = _duty.projection_due(session, self.now, pour_id)
+                _duty.failed(duty, self.now, str(error))
+                session.add(duty)
 
 
 def door(request: Request) -> Door:

@@ -10,7 +10,7 @@ from models.projection.answer import PourAnswer, PourOption, Projection, Risk, S
 from models.projection.scenario import Scenario
 
 WIDTH = 100
-STEP, STATE, TIME = 14, 8, 25
+STEP, STATE, TIME = 16, 8, 25
 
 
 def timeline(projection: Projection, scenario: Scenario, weather: str, now: datetime) -> str:
@@ -19,8 +19,8 @@ def timeline(projection: Projection, scenario: Scenario, weather: str, now: date
     sure = f"sure ({scenario.rules.confidence:.0%})"
     head = f"{'step':<{STEP}} {'state':<{STATE}} {'likely (50%)':<{TIME}}{sure:<{TIME}}latest"
     lines = [*_heading(scenario, weather, clock), "", head, "-" * WIDTH]
-    for step in projection.steps:
-        lines += _step(step, clock)
+    for steps in _alike(projection.steps):
+        lines += _step(steps, clock)
     lines += _listed("Warnings", projection.warnings)
     lines += _listed("What would help most", [projection.evidence] if projection.evidence else [])
     lines += _listed("Cautions", _once(c for step in projection.steps for c in step.cautions))
@@ -34,10 +34,10 @@ def pour_check(answer: PourAnswer, scenario: Scenario, weather: str, now: dateti
     until = f" until {clock.told(answer.wait_until)}" if answer.wait_until else ""
     lines += [f"Answer: {answer.answer}{until}", *_wrapped(answer.because, "  ")]
     if answer.options:
-        head = f"{'start':<{TIME}} {'protection':<18} {'strip (sure)':<{TIME}} passes, or why not"
+        head = f"{'start':<{TIME}}{'protection':<18}passes, or why not"
         lines += ["", head, "-" * WIDTH]
-    shown = _telling(answer.options)
-    lines += [line for option in shown for line in _option(option, clock)]
+    shown, allowed = _telling(answer.options), 1.0 - scenario.rules.confidence + 1e-9
+    lines += [line for option in shown for line in _option(option, allowed, clock)]
     if len(shown) < len(answer.options):
         lines += ["", f"{len(answer.options)} starts and covers were tried; --json lists them all."]
     return "\n".join(lines + _listed("Cautions", answer.cautions))
@@ -71,13 +71,31 @@ def _heading(scenario: Scenario, weather: str, clock: Clock) -> list[str]:
     ]
 
 
-def _step(step: StepWindow, clock: Clock) -> list[str]:
+def _alike(steps: Iterable[StepWindow]) -> list[list[StepWindow]]:
+    """Runs of steps without a time that say the same, as coats that wait for the first."""
+    runs: list[list[StepWindow]] = []
+    for step in steps:
+        same = (
+            step.step.startswith("coat-")
+            and runs
+            and (runs[-1][0].state, runs[-1][0].because) == (step.state, step.because)
+        )
+        if same and not (step.p50 or step.p90 or step.latest or step.done_at):
+            runs[-1].append(step)
+        else:
+            runs.append([step])
+    return runs
+
+
+def _step(steps: list[StepWindow], clock: Clock) -> list[str]:
+    step = steps[0]
+    name = step.step if len(steps) == 1 else f"{step.step} to {steps[-1].step}"
     if step.done_at is not None:
         times = f"done {clock.told(step.done_at)}"
     else:
         likely, sure = clock.told(step.p50), clock.told(step.p90)
         times = f"{likely:<{TIME}}{sure:<{TIME}}{clock.told(step.latest)}"
-    lines = [f"{step.step:<{STEP}} {step.state:<{STATE}} {times}".rstrip()]
+    lines = [f"{name:<{STEP}} {step.state:<{STATE}} {times}".rstrip()]
     lines += _wrapped(step.because, "    ")
     if step.earlier_if and step.state not in ("done", "past"):
         lines += _wrapped("earlier if: " + "; ".join(step.earlier_if), "    ")
@@ -86,22 +104,22 @@ def _step(step: StepWindow, clock: Clock) -> list[str]:
     return lines
 
 
-def _option(option: PourOption, clock: Clock) -> list[str]:
-    row = f"{clock.told(option.start):<{TIME}} {option.protection:<18} "
-    row += f"{clock.told(option.strip_p90):<{TIME}} "
+def _option(option: PourOption, allowed: float, clock: Clock) -> list[str]:
+    row = f"{clock.told(option.start):<{TIME}}{option.protection:<18}"
     if option.passes:
-        return [row + "passes"]
-    why = "; ".join(_risk(risk) for risk in option.risks if _fails(risk)) or "does not pass"
-    wrapped = textwrap.wrap(why, WIDTH - len(row))
+        worst = max(option.risks, key=lambda risk: risk.probability)
+        verdict = f"passes; the largest risk is {worst.risk}, {worst.probability:.0%}"
+        if option.strip_p90 is not None:
+            verdict += f"; strip {clock.told(option.strip_p90)}"
+    else:
+        verdict = "; ".join(_risk(risk) for risk in option.risks if risk.probability > allowed)
+    wrapped = textwrap.wrap(verdict, WIDTH - len(row)) or ["does not pass"]
     return [row + wrapped[0], *(" " * len(row) + line for line in wrapped[1:])]
 
 
-def _fails(risk: Risk) -> bool:
-    return risk.value > risk.limit or risk.probability > 0.1
-
-
 def _risk(risk: Risk) -> str:
-    return f"{risk.risk}: {risk.value:.3g} against {risk.limit:.3g} {risk.unit}".rstrip()
+    value = f"{risk.value:.3g}, limit {risk.limit:.3g} {risk.unit}".rstrip()
+    return f"{risk.probability:.0%} chance of {risk.risk} ({value})"
 
 
 def _telling(options: tuple[PourOption, ...]) -> list[PourOption]:

@@ -48,7 +48,7 @@ class Settings:
         for name, low, high in (
             ("weather_timeout_s", 0.5, 120.0),
             ("refresh_min", 5.0, 1440.0),
-            ("project_min", 5.0, 1440.0),
+            ("project_min", 5.0, 60.0),
             ("tick_s", 1.0, 300.0),
             ("lease_s", 10.0, 3600.0),
         ):

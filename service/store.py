@@ -28,7 +28,10 @@ class Store:
         address = make_url(url)
         if address.get_backend_name() not in ("sqlite", "postgresql"):
             raise InputError(
-                "database", address.get_backend_name(), "not a known database", "sqlite | postgresql"
+                "database",
+                address.get_backend_name(),
+                "not a known database",
+                "sqlite | postgresql",
             )
         self._sqlite = address.get_backend_name() == "sqlite"
         if self._sqlite:

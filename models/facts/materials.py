@@ -17,7 +17,7 @@ CONCRETE = Material(2.0, 2350.0, 1000.0, ("EN_12524", "BENTZ_NISTIR_6551"))
 
 BOARDS: dict[str, Material] = {
     "melamine": Material(
-        0.13, 680.0, 1700.0, ("EN_12524",)
+        0.15, 680.0, 1700.0, ("EN_12524",)
     ),  # particleboard between its 600 and 900 rows
     "plywood": Material(0.15, 600.0, 1600.0, ("EN_12524",)),
     "mdf": Material(0.16, 720.0, 1700.0, ("EN_12524",)),

@@ -27,8 +27,14 @@ COVERS: dict[str, Cover] = {
 # ACI 306R for sections under 300 mm and from 300 to 900 mm
 AS_PLACED_C = ((300.0, 13.0), (900.0, 10.0), (1800.0, 7.0), (float("inf"), 5.0))
 COOLING_K_24H = ((300.0, 28.0), (900.0, 22.0), (1800.0, 17.0), (float("inf"), 11.0))
-# as mixed, sections under 300 mm, by the lowest air temperature it must stand
-AS_MIXED_C = ((-1.0, 16.0), (-18.0, 18.0), (float("-inf"), 21.0))
+# as mixed, by section and by the lowest air: above -1, down to -18, colder
+AS_MIXED_AIR_C = (-1.0, -18.0)
+AS_MIXED_C = (
+    (300.0, (16.0, 18.0, 21.0)),
+    (900.0, (13.0, 16.0, 18.0)),
+    (1800.0, (10.0, 13.0, 16.0)),
+    (float("inf"), (7.0, 10.0, 13.0)),
+)
 OFF_WITHIN_K = 11.0  # ACI 306.1: all protection may come off once the surface is this near the air
 PROTECT_DAYS = {
     "loaded lightly": (2, 1),

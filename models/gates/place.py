@@ -1,6 +1,6 @@
 """May I pour now? Limits on the concrete as placed and on what the air does to a fresh face."""
 
-from models.facts.protection import AS_MIXED_C, AS_PLACED_C
+from models.facts.protection import AS_MIXED_AIR_C, AS_MIXED_C, AS_PLACED_C
 
 LEAST_DELIVERED_C = 5.0  # EN 206 5.2.9 as quoted by UK practice; EN_13670
 COLD_AIR_C = 5.0  # ACI_306R: cold weather when the air may fall under 5 degC
@@ -16,10 +16,9 @@ def as_placed_C(section_mm: float) -> float:
 
 
 def as_mixed_C(section_mm: float, lowest_air_C: float) -> float:
-    """Least concrete temperature as mixed for thin sections [degC]; lowest_air_C [degC].
+    """Least concrete temperature as mixed [degC]. section_mm [mm]; lowest_air_C [degC].
 
-    Thicker sections ask 3 K less a class. Source: ACI_306R table 5.1.
+    Source: ACI_306R table 5.1 (60, 65, 70 F for thin sections, 5 F less a class of thickness).
     """
-    thin = next(limit for above, limit in AS_MIXED_C if lowest_air_C > above)
-    classes = sum(section_mm >= most for most, _ in AS_PLACED_C[:-1])
-    return thin - 3.0 * classes
+    row = next(limits for most, limits in AS_MIXED_C if section_mm < most)
+    return row[sum(lowest_air_C <= limit for limit in AS_MIXED_AIR_C)]

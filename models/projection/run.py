@@ -144,7 +144,8 @@ def _coats(
     unmarked = "" if cured else begins
     why = (
         f"{unmarked}Dry enough by the table of the diffusion law at"
-        f" {at.chemistry.dry_rh_fraction:.0%} pore humidity, not by weighing; least age {at.min_age_h / 24:g} d."
+        f" {at.chemistry.dry_rh_fraction:.0%} pore humidity, not by weighing;"
+        f" least age {at.min_age_h / 24:g} d."
     )
     last_h, after = None, "strip"
     waits = "" if np.isfinite(ready).any() else "the piece to dry"

@@ -63,9 +63,7 @@ def run_of(air: AirSeries, place_id: int, now: datetime, *, typed: bool = False)
 def air_of(run: WeatherRun) -> AirSeries:
     """The series a row holds."""
     columns = {name: _column(run, name) for name in COLUMNS}
-    return AirSeries(
-        start=run.start_at, issued_at=run.issued_at, source=run.provider, **columns
-    )
+    return AirSeries(start=run.start_at, issued_at=run.issued_at, source=run.provider, **columns)
 
 
 def joined(session: Session, place: Place, now: datetime, begin: datetime) -> Joined:
@@ -139,9 +137,7 @@ def _merge(runs: list[WeatherRun]) -> AirSeries:
         for name in COLUMNS[2:]:
             old = columns[name][span]
             columns[name][span] = np.where(np.isnan(old), here[name], old)
-    return AirSeries(
-        start=start, issued_at=runs[0].issued_at, source=runs[0].provider, **columns
-    )
+    return AirSeries(start=start, issued_at=runs[0].issued_at, source=runs[0].provider, **columns)
 
 
 def _column(run: WeatherRun, name: str) -> Array:

@@ -8,6 +8,7 @@ from models.records import Duty, Pour
 
 FIRST_PAUSE = timedelta(minutes=2)
 LONGEST_PAUSE = timedelta(hours=2)
+BEAT = "beat"  # the clock's own row: it says when the clock last went round
 
 
 def weather_key(place_id: int) -> str:
@@ -36,11 +37,20 @@ def projection_due(session: Session, now: datetime, pour_id: int) -> Duty:
     ))  # fmt: skip
 
 
+def beat(session: Session, now: datetime) -> None:
+    """The clock went round."""
+    duty = of(session, BEAT) or Duty(kind="beat", key=BEAT, due_at=now, created_at=now)
+    duty.succeeded_at = duty.due_at = now
+    session.add(duty)
+
+
 def projections_due_at(session: Session, now: datetime, place_id: int) -> None:
     """New weather at a place: every active pour there is due."""
     active = select(Pour.id).where(Pour.place_id == place_id, col(Pour.closed_at).is_(None))
     session.execute(
-        update(Duty).where(col(Duty.pour_id).in_(active)).values(due_at=now, claimed_until=None, asked=Duty.asked + 1)
+        update(Duty)
+        .where(col(Duty.pour_id).in_(active))
+        .values(due_at=now, claimed_until=None, asked=Duty.asked + 1)
     )
 
 

@@ -58,8 +58,11 @@ def plan(
     answer: dict[str, Any],
     shop: Shop,
     why_moved: str = "",
-) -> None:
-    """Bring the rows in line with a projection; nothing that was sent is rewritten."""
+) -> bool:
+    """Bring the rows in line with a projection; nothing that was sent is rewritten.
+
+    Returns whether a notice was being sent meanwhile and so was left alone.
+    """
     rows: Rows = defaultdict(list)
     for row in _rows_of(session, pour.id):
         rows[row.step, row.kind].append(row)
@@ -73,6 +76,7 @@ def plan(
             for row in some:
                 _cancel(desk.session, row, now)
     _plan_frost(desk, answer["warnings"])
+    return any(_in_flight(row, now) for some in rows.values() for row in some)
 
 
 def cancel_step(session: Session, now: datetime, pour_id: int, step: str) -> None:
@@ -91,7 +95,8 @@ def cancel_all(session: Session, now: datetime, pour_id: int) -> None:
 def _plan_opening(desk: _Desk, window: dict[str, Any]) -> None:
     row = desk.current(window["step"], "opens")
     at = _instant(window["earliest"]["p90"])
-    if window["state"] in ("done", "past"):
+    latest = _instant(window["latest"])
+    if window["state"] in ("done", "past") or (latest is not None and latest <= desk.now):
         if row is not None:
             _cancel(desk.session, row, desk.now)
         return
@@ -190,9 +195,7 @@ def _withdraw(desk: _Desk, row: Reminder, window: dict[str, Any]) -> None:
     _add(desk, window["step"], "correction", row.round, desk.now, due, due + AT_ONCE_FOR, facts)
 
 
-def _due(
-    desk: _Desk, window: dict[str, Any], kind: str, at: datetime
-) -> tuple[datetime, datetime]:
+def _due(desk: _Desk, window: dict[str, Any], kind: str, at: datetime) -> tuple[datetime, datetime]:
     latest = _instant(window["latest"])
     if kind == "opens":
         until = latest if latest is not None else at + STANDS_FOR

@@ -257,7 +257,7 @@ def pour_checked(scenario: Scenario, air: AirSeries | Unknown, now: datetime) ->
 
 def _readings(session: Session, pour: records.Pour) -> Sequence[records.Reading]:
     table = records.Reading
-    shared = (table.place_id == pour.place_id) & col(table.kind).in_(AIR_KINDS)
+    shared = (col(table.place_id) == pour.place_id) & col(table.kind).in_(AIR_KINDS)
     return session.exec(
         select(table)
         .where(or_(table.pour_id == pour.id, shared), table.at >= pour.placed_at)

@@ -52,9 +52,7 @@ def put_on(
     return period
 
 
-def take_off(
-    session: Session, now: datetime, protection_id: int, at: datetime
-) -> ProtectionPeriod:
+def take_off(session: Session, now: datetime, protection_id: int, at: datetime) -> ProtectionPeriod:
     """The cover came off at `at`; taking it off before it went on is refused."""
     period = find(session, ProtectionPeriod, protection_id, "protection_id")
     pour = find(session, Pour, period.pour_id, "pour_id")

@@ -1,4 +1,4 @@
-"""Send one claimed notice: a row before the send, the send outside any transaction, then the mark."""
+"""Send one claimed notice: a row, the send outside any transaction, then the mark."""
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
@@ -7,19 +7,19 @@ from sqlmodel import Session, select
 
 from models.errors import DeliveryFailed
 from models.records import Delivery, Reminder
+from service.actions import _duty
 from service.actions._rows import find
 from service.notify import words
-from service.notify.channel import Channel
+from service.notify.channel import Channel, Notice
 from service.store import Store
 
 FIRST_PAUSE = timedelta(minutes=1)
 LONGEST_PAUSE = timedelta(hours=1)
+PROJECTED_WITHIN = timedelta(hours=2)  # an older projection opens nothing
 SETTLED = ("sent", "refused")
 
 
-def deliver_due(
-    store: Store, now: datetime, reminder_id: int, channels: Sequence[Channel]
-) -> str:
+def deliver_due(store: Store, now: datetime, reminder_id: int, channels: Sequence[Channel]) -> str:
     """Send the claimed reminder over every channel that has not had it; return its state after.
 
     A crash after a send and before its mark repeats that one send when the claim ends;
@@ -31,6 +31,8 @@ def deliver_due(
             return reminder.state
         if now > reminder.not_after:
             return _close(session, reminder, now, "expired")
+        if reminder.kind in ("opens", "closes") and not _projected_lately(session, reminder, now):
+            return _later(session, reminder, now, FIRST_PAUSE)
         if not channels:
             return _close(session, reminder, now, "listed")
         settled = _settled(session, reminder_id)
@@ -45,9 +47,7 @@ def deliver_due(
         return _after(session, reminder, now, [settled.get(c.name) for c in channels])
 
 
-def _send(
-    store: Store, now: datetime, reminder: Reminder, channel: Channel, notice: words.Notice
-) -> str:
+def _send(store: Store, now: datetime, reminder: Reminder, channel: Channel, notice: Notice) -> str:
     with store.unit_of_work() as session:
         delivery = Delivery(
             created_at=now,
@@ -76,10 +76,24 @@ def _after(
 ) -> str:
     if None in outcomes:
         doubled = FIRST_PAUSE * 2 ** min(max(reminder.attempt - 1, 0), 10)
-        reminder.claimed_until = now + min(doubled, LONGEST_PAUSE)
-        session.add(reminder)
-        return reminder.state
+        return _later(session, reminder, now, min(doubled, LONGEST_PAUSE))
     return _close(session, reminder, now, "sent" if "sent" in outcomes else "failed")
+
+
+def _later(session: Session, reminder: Reminder, now: datetime, pause: timedelta) -> str:
+    """Nobody holds it meanwhile, so that a projection may move it."""
+    reminder.due_at = min(now + pause, reminder.not_after)
+    reminder.claimed_until = None
+    session.add(reminder)
+    return reminder.state
+
+
+def _projected_lately(session: Session, reminder: Reminder, now: datetime) -> bool:
+    """A projection that failed, or that the clock has not renewed, is no ground to open a step."""
+    duty = _duty.of(session, _duty.projection_key(reminder.pour_id))
+    if duty is None or duty.failure or duty.succeeded_at is None:
+        return False
+    return now - duty.succeeded_at <= PROJECTED_WITHIN
 
 
 def _close(session: Session, reminder: Reminder, now: datetime, state: str) -> str:

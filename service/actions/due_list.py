@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from math import inf
 from typing import Any
 
 from sqlalchemy import func
@@ -61,9 +62,7 @@ def _of_pour(
 
 
 def _active(session: Session) -> list[tuple[Pour, Projection, str, str]]:
-    newest = (
-        select(func.max(Projection.id)).group_by(col(Projection.pour_id)).scalar_subquery()
-    )
+    newest = select(func.max(Projection.id)).group_by(col(Projection.pour_id)).scalar_subquery()
     rows = session.exec(
         select(Pour, Projection, Piece.name, Place.name)
         .join(Projection, col(Projection.pour_id) == Pour.id)
@@ -75,7 +74,8 @@ def _active(session: Session) -> list[tuple[Pour, Projection, str, str]]:
     return [(pour, projection, piece, place) for pour, projection, piece, place in rows]
 
 
-def _urgency(item: DueItem) -> tuple[int, str, int]:
+def _urgency(item: DueItem) -> tuple[int, float, int]:
     step = item.step
     ends = step["latest"] if step["state"] in ("open", "closing") else step["earliest"]["p90"]
-    return (PRESSING.index(step["state"]), ends or "9999", item.pour_id)
+    instant = inf if ends is None else datetime.fromisoformat(ends).timestamp()
+    return (PRESSING.index(step["state"]), instant, item.pour_id)

@@ -4,10 +4,10 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlmodel import Session, delete
+from sqlmodel import Session, col, delete, func, select
 
-from models.errors import Conflict
-from models.records import Duty, Pour
+from models.errors import Conflict, InputError
+from models.records import Duty, Pour, Reading, StepDone
 from service.actions import _duty, _scenario
 from service.actions._reminders import cancel_all
 from service.actions._rows import find
@@ -32,7 +32,7 @@ def log_pour(
 ) -> Pour:
     """The pour, checked and stored; its projection is due at once.
 
-    covers : what lies on it from placing on, each {kind, R_m2K_W, setpoint_C, faces, from_at, to_at}
+    covers : what lies on it, each {kind, R_m2K_W, setpoint_C, faces, from_at, to_at}
     Raises InputError for what cannot be, NoSuchRow for a mix, piece, place, mould or sealer
     that is not there.
     """
@@ -59,9 +59,7 @@ def log_pour(
     return pour
 
 
-def correct_pour(
-    session: Session, now: datetime, pour_id: int, values: Mapping[str, Any]
-) -> Pour:
+def correct_pour(session: Session, now: datetime, pour_id: int, values: Mapping[str, Any]) -> Pour:
     """Change what is named in `values`: the details that come in the evening."""
     pour = find(session, Pour, pour_id, "pour_id")
     with session.no_autoflush:
@@ -71,10 +69,28 @@ def correct_pour(
         _scenario.planned(session, pour)
         session.add(pour)
     session.flush()
+    _still_first(session, pour)
     _scenario.gather(session, now, pour_id)  # what was logged since must still make sense
     if pour.closed_at is None:
         _duty.projection_due(session, now, pour_id)
     return pour
+
+
+def _still_first(session: Session, pour: Pour) -> None:
+    """A step or reading of this pour cannot come to lie before it."""
+    for what, earliest in (
+        ("a step was done", select(func.min(StepDone.at)).where(
+            StepDone.pour_id == pour.id, col(StepDone.undone_at).is_(None))),
+        ("something was read", select(func.min(Reading.at)).where(Reading.pour_id == pour.id)),
+    ):  # fmt: skip
+        at = session.exec(earliest).one()
+        if at is not None and at < pour.placed_at:
+            raise InputError(
+                "placed_at",
+                pour.placed_at.isoformat(),
+                f"{what} before that",
+                f"{at.isoformat()} or earlier",
+            )
 
 
 def close_pour(session: Session, now: datetime, pour_id: int, why: str) -> Pour:
@@ -84,7 +100,7 @@ def close_pour(session: Session, now: datetime, pour_id: int, why: str) -> Pour:
         raise Conflict(f"pour {pour_id}", f"closed already at {pour.closed_at.isoformat()}")
     pour.closed_at, pour.closed_why = now, why
     session.add(pour)
-    session.execute(delete(Duty).where(Duty.key == _duty.projection_key(pour_id)))
+    session.execute(delete(Duty).where(col(Duty.key) == _duty.projection_key(pour_id)))
     cancel_all(session, now, pour_id)
     return pour
 

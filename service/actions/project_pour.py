@@ -11,6 +11,7 @@ from service.actions._rows import find, find_shop
 from service.store import Store
 
 EVERY = timedelta(hours=1)
+SOON = timedelta(minutes=3)
 TRIES = 3
 
 
@@ -36,8 +37,8 @@ def project_pour(
             if duty is None:
                 return latest(session, pour_id)
             if duty.asked == asked:
-                kept = _keep(session, now, gathered, told)
-                _duty.succeeded(duty, now, now + every)
+                kept, in_flight = _keep(session, now, gathered, told)
+                _duty.succeeded(duty, now, now + (SOON if in_flight else every))
                 session.add(duty)
                 return kept
     with store.reading() as session:
@@ -56,7 +57,7 @@ def latest(session: Session, pour_id: int) -> Projection | None:
 
 def _keep(
     session: Session, now: datetime, gathered: _scenario.Gathered, told: dict[str, Any]
-) -> Projection:
+) -> tuple[Projection, bool]:
     pour = find(session, Pour, gathered.pour_id, "pour_id")
     concrete = told.pop("concrete")
     row = latest(session, pour.id)
@@ -79,10 +80,10 @@ def _keep(
     row.weather_run_id = gathered.weather_run_id
     session.add(row)
     session.flush()
-    _reminders.plan(
+    in_flight = _reminders.plan(
         session, now, pour, gathered.scenario.name, row.answer, find_shop(session), row.why_moved
     )
-    return row
+    return row, in_flight
 
 
 def _windows(answer: dict[str, Any]) -> list[tuple[object, ...]]:

@@ -23,9 +23,7 @@ def record_strength_test(
     pour = find(session, Pour, pour_id, "pour_id")
     _instants.not_ahead("at", at, now)
     _instants.not_before_the_pour("at", at, pour.placed_at)
-    test = StrengthTest(
-        created_at=now, pour_id=pour_id, at=at, kind=kind, MPa=MPa, note=note
-    )
+    test = StrengthTest(created_at=now, pour_id=pour_id, at=at, kind=kind, MPa=MPa, note=note)
     _scenario.tested(test)
     session.add(test)
     session.flush()

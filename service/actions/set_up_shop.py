@@ -138,7 +138,9 @@ def _save(
 
 def _projections_due(session: Session, now: datetime, pours: ColumnElement[bool]) -> None:
     active = select(Pour.id).where(pours, col(Pour.closed_at).is_(None))
-    session.execute(update(Duty).where(col(Duty.pour_id).in_(active)).values(due_at=now, asked=Duty.asked + 1))
+    session.execute(
+        update(Duty).where(col(Duty.pour_id).in_(active)).values(due_at=now, asked=Duty.asked + 1)
+    )
 
 
 def _known_zone(name: str) -> None:

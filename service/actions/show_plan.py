@@ -18,7 +18,9 @@ def show_plan(session: Session, now: datetime, token: str) -> bytes:
     """The feed behind the shop's secret token; NoSuchRow for any other."""
     shop = find_shop(session)
     if not secrets.compare_digest(token.encode(), shop.feed_token.encode()):
-        raise NoSuchRow("token", "(not shown)", "no such calendar", "the address on the shop's page")
+        raise NoSuchRow(
+            "token", "(not shown)", "no such calendar", "the address on the shop's page"
+        )
     rows = session.exec(
         select(Reminder)
         .where(

@@ -1,6 +1,5 @@
 """What may stand in a request: texts, keys, instants, and quantities with or without a unit."""
 
-from collections.abc import Callable
 from datetime import UTC, datetime
 from typing import Annotated, Any
 
@@ -47,7 +46,9 @@ def read_instant(value: Any, info: ValidationInfo) -> Any:
 
 def _quantity(dimension: str) -> BeforeValidator:
     def read(value: Any, info: ValidationInfo) -> Any:
-        return None if value is None else quantity.read(info.field_name or "value", value, dimension)
+        return (
+            None if value is None else quantity.read(info.field_name or "value", value, dimension)
+        )
 
     return BeforeValidator(read, json_schema_input_type=float | str)
 
@@ -60,16 +61,6 @@ def _clean(value: Any, info: ValidationInfo) -> Any:
                 info.field_name or "text", value, "holds unprintable characters", "plain text"
             )
     return value
-
-
-def _text(longest: int, shortest: int = 0) -> Any:
-    return Annotated[
-        str, Field(max_length=longest, min_length=shortest), BeforeValidator(_clean)
-    ]
-
-
-def _own_name(name: str) -> Callable[[str], str]:
-    return lambda _: name
 
 
 Instant = Annotated[datetime, BeforeValidator(read_instant, json_schema_input_type=str)]
@@ -87,3 +78,11 @@ Stress = Annotated[float, _quantity("stress_MPa")]
 Mass = Annotated[float, _quantity("mass_kg")]
 Volume = Annotated[float, _quantity("volume_l")]
 Hours = Annotated[float, _quantity("time_h")]
+Density = Annotated[float, _quantity("density_kg_m3")]
+Heat = Annotated[float, _quantity("heat_kJ_kg")]
+Energy = Annotated[float, _quantity("energy_kJ_mol")]
+Resistance = Annotated[float, _quantity("resistance_m2K_W")]
+Angle = Annotated[float, _quantity("angle_deg")]
+Share = Annotated[float, _quantity("fraction")]
+Percent = Annotated[float, _quantity("percent")]
+Number = Annotated[float, _quantity("count")]

@@ -1,31 +1,17 @@
-"""Every error as a problem document (RFC 9457): which field, which value, what is allowed."""
+"""Every error of the application becomes a problem document; see service.problem."""
 
-import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
-from pydantic import BaseModel
 from starlette.exceptions import HTTPException
 
 from models.errors import Conflict, InputError, WeatherUnavailable
 from service.actions._rows import NoSuchRow
+from service.problem import FieldError, problem, shown
 
-MEDIA_TYPE = "application/problem+json"
-LONGEST_SHOWN = 120
-TITLES = {
-    400: "The request cannot be read",
-    403: "Refused",
-    404: "Not found",
-    405: "Method not allowed",
-    409: "Changed meanwhile",
-    413: "Too large",
-    422: "A value cannot be used",
-    500: "castclock failed",
-    503: "Not ready",
-}
 ALLOWED = {
     "missing": "this field is required",
     "extra_forbidden": "leave it out: no such field",
@@ -44,38 +30,6 @@ ALLOWED = {
 }
 
 
-class FieldError(BaseModel):
-    """One thing that is wrong."""
-
-    field: str
-    value: Any
-    wrong: str
-    allowed: str
-
-
-class Problem(BaseModel):
-    """The body of every answer from 400 on."""
-
-    type: str = "about:blank"
-    title: str
-    status: int
-    detail: str
-    errors: list[FieldError]
-
-
-def problem(
-    status: int, errors: Sequence[FieldError], headers: Mapping[str, str] | None = None
-) -> JSONResponse:
-    """The response of one problem."""
-    detail = "; ".join(f"{e.field} = {e.value}: {e.wrong}; give {e.allowed}" for e in errors)
-    body = Problem(
-        title=TITLES.get(status, "Refused"), status=status, detail=detail, errors=list(errors)
-    )
-    return JSONResponse(
-        body.model_dump(mode="json"), status, dict(headers or {}), media_type=MEDIA_TYPE
-    )
-
-
 def install(app: FastAPI) -> None:
     """Let every error of the application become a problem."""
     app.add_exception_handler(InputError, _input_error)
@@ -84,17 +38,6 @@ def install(app: FastAPI) -> None:
     app.add_exception_handler(RequestValidationError, _not_valid)
     app.add_exception_handler(HTTPException, _http)
     app.add_exception_handler(500, _failed)
-
-
-def shown(value: Any) -> Any:
-    """A value safe to repeat: short, finite, encodable."""
-    if value is None or isinstance(value, bool | int):
-        return value if abs(value or 0) < 10**15 else f"{float(min(abs(value or 0), 10**300)):.3g}"
-    if isinstance(value, float):
-        return value if math.isfinite(value) else str(value)
-    text = value if isinstance(value, str) else repr(value)
-    text = text.encode("utf-8", "backslashreplace").decode()
-    return text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 3] + "..."
 
 
 def field_error(error: InputError) -> FieldError:
@@ -143,18 +86,20 @@ def _not_valid(_request: Request, error: Exception) -> JSONResponse:
 
 
 def _field(one: Mapping[str, Any]) -> FieldError:
-    path = dotted(one["loc"][1:]) or str(one["loc"][0])
+    path = dotted(one["loc"][1:])
     cause = one.get("ctx", {}).get("error")
     if isinstance(cause, InputError):
         head = path.rpartition(".")[0]
-        field = path if path.endswith(cause.field) or not head else f"{head}.{cause.field}"
+        inside = f"{head}.{cause.field}" if head else cause.field
+        field = path if path.endswith(cause.field) else inside
         return FieldError(
             field=field, value=shown(cause.value), wrong=cause.wrong, allowed=cause.allowed
         )
     value = None if one["type"] == "missing" else shown(one.get("input"))
     wrong = "missing" if one["type"] == "missing" else str(one["msg"]).removeprefix("Value error, ")
     allowed = ALLOWED.get(one["type"]) or _limits(one.get("ctx", {})) or "see /api/v1/openapi.json"
-    return FieldError(field=path, value=value, wrong=wrong, allowed=allowed)
+    field = path or str(one["loc"][0])
+    return FieldError(field=field, value=value, wrong=wrong, allowed=allowed)
 
 
 def dotted(path: Sequence[str | int]) -> str:
@@ -183,14 +128,15 @@ def _http(request: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, HTTPException)
     headers = dict(error.headers or {})
     if error.status_code == 404:
-        told = FieldError(field="path", value=shown(request.url.path), wrong="nothing is there",
-                          allowed="an address of /api/v1/openapi.json")  # fmt: skip
+        what, value, wrong = "path", request.url.path, "nothing is there"
+        allowed = "an address of /api/v1/openapi.json"
     elif error.status_code == 405:
-        told = FieldError(field="method", value=shown(request.method), wrong="not allowed here",
-                          allowed=headers.get("allow") or headers.get("Allow") or "another method")  # fmt: skip
+        what, value, wrong = "method", request.method, "not allowed here"
+        allowed = headers.get("Allow") or headers.get("allow") or "another method"
     else:
-        told = FieldError(field="request", value=None, wrong=str(error.detail),
-                          allowed="a request as in /api/v1/openapi.json")  # fmt: skip
+        what, value, wrong = "request", None, str(error.detail)
+        allowed = "a request as in /api/v1/openapi.json"
+    told = FieldError(field=what, value=shown(value), wrong=wrong, allowed=allowed)
     return problem(error.status_code, [told], headers)
 
 

@@ -1,9 +1,10 @@
+# ruff: noqa: E501  texts of constraints
 """${message}"""
 
 from collections.abc import Sequence
 
 import sqlalchemy as sa
-import sqlmodel
+import sqlmodel.sql.sqltypes
 from alembic import op
 ${imports if imports else ""}
 revision: str = ${repr(up_revision)}

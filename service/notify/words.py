@@ -32,9 +32,7 @@ def verb(step: str) -> str:
     return VERBS.get(step, step)
 
 
-def notice(
-    key: str, kind: str, facts: Mapping[str, Any], until: datetime, now: datetime
-) -> Notice:
+def notice(key: str, kind: str, facts: Mapping[str, Any], until: datetime, now: datetime) -> Notice:
     """The words of one reminder, clock times in the shop's zone."""
     clock = _Clock(ZoneInfo(facts["timezone"]), now)
     title, first = _OPENINGS[kind](facts, clock)

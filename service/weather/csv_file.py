@@ -71,8 +71,9 @@ def read(source: str | Path, where: str = "", issued_at: datetime | None = None)
     """
     name = where or (str(source) if isinstance(source, Path) else "weather")
     text = _text(source, name)
-    rows = _by_instant(_rows(text, name), name)
+    rows = sorted(_rows(text, name), key=lambda row: (row.at.astimezone(UTC), row.line))
     _one_time_zone(rows, name)
+    rows = _each_hour_once(rows, name)
     start, end = rows[0].at.astimezone(UTC), rows[-1].at.astimezone(UTC)
     if end - start > timedelta(days=LONGEST_DAYS):
         raise InputError(
@@ -233,11 +234,10 @@ def _number(column: str, cell: str, where: str, comma: bool) -> float:
     return float(plain)
 
 
-def _by_instant(rows: list[_Row], name: str) -> list[_Row]:
-    """Rows in the order of time; the same hour twice is taken once if it says the same twice."""
-    ordered = sorted(rows, key=lambda row: (row.at.astimezone(UTC), row.line))
+def _each_hour_once(rows: list[_Row], name: str) -> list[_Row]:
+    """Of rows in the order of time: an hour that stands twice and says the same is taken once."""
     kept: list[_Row] = []
-    for row in ordered:
+    for row in rows:
         if not kept or kept[-1].at != row.at:
             kept.append(row)
             continue

@@ -132,7 +132,9 @@ class Caller:
         """Read in pieces, so that neither a flood nor a drip can hold the shop up."""
         began = time.monotonic()
         read = bytearray()
-        for piece in response.iter_bytes(65536):
+        for (
+            piece
+        ) in response.iter_bytes():  # as they come: a chunk size would wait for whole chunks
             read += piece
             if len(read) > self.body_limit:
                 reason = f"answer longer than {self.body_limit} bytes"
@@ -149,7 +151,8 @@ def checked_address(field: str, address: str) -> str:
         url = httpx.URL(address)
     except httpx.InvalidURL as error:
         raise InputError(field, address, f"not an address ({error})", allowed) from None
-    if url.scheme not in ("http", "https") or not url.host or url.query or url.fragment:
+    named = re.fullmatch(r"[\w.:-]+", url.host)
+    if url.scheme not in ("http", "https") or not named or url.query or url.fragment:
         raise InputError(field, address, "not the base address of a service", allowed)
     return address.rstrip("/")
 

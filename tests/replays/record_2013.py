@@ -10,7 +10,7 @@ cloud nor sun in the record: both stay missing unless a sky is given.
 import csv
 import importlib.util
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
@@ -25,7 +25,7 @@ IMPOSSIBLE = {
     ("EWR", datetime(2013, 2, 12, 8, tzinfo=UTC)): ("wind_m_s",),
     ("JFK", datetime(2013, 5, 9, 2, tzinfo=UTC)): ("air_C", "dew_point_C"),
 }
-FIELDS = {
+FIELDS: dict[str, tuple[str, Callable[[float], float]]] = {
     "air_C": ("temp", lambda f: (f - 32.0) / 1.8),
     "dew_point_C": ("dewp", lambda f: (f - 32.0) / 1.8),
     "rh_pct": ("humid", float),

@@ -24,7 +24,7 @@ HOUR = timedelta(hours=1)
 Row = Mapping[str, float]  # air_C, dew_point_C, rh_pct, wind_m_s, rain_mm, cloud_pct
 Record = Mapping[datetime, Row]  # by whole hour, UTC
 
-UNITS = {
+UNITS: dict[str, str | dict[str, str]] = {
     "temperature_2m": {"celsius": "°C", "fahrenheit": "°F"},
     "dew_point_2m": {"celsius": "°C", "fahrenheit": "°F"},
     "relative_humidity_2m": "%",
@@ -257,7 +257,7 @@ class _Handler(BaseHTTPRequestHandler):
             return
         status, document = self._answer(parts.path, query, fault.status)
         if fault.edit is not None:
-            edited = fault.edit(document)  # type: ignore[arg-type]
+            edited = fault.edit(document)
             document = document if edited is None else edited
         body = json.dumps(document, ensure_ascii=False).encode()
         if fault.change is not None:
@@ -267,10 +267,10 @@ class _Handler(BaseHTTPRequestHandler):
     def _answer(self, path: str, query: dict[str, str], status: int) -> tuple[int, Any]:
         if path != "/v1/forecast":
             return 404, {"error": True, "reason": "Not Found"}
+        if status >= 300:
+            return status, {"error": True, "reason": "Something went wrong."}
         if reason := _wrong(query):
             return 400, {"error": True, "reason": reason}
-        if status >= 400:
-            return status, {"error": True, "reason": "Something went wrong."}
         return status, self.server.stand_in.document(query)
 
     def _send(self, status: int, fault: Fault, body: bytes) -> None:

@@ -15,9 +15,9 @@ FETCHED = datetime(2026, 5, 4, 6, 20, tzinfo=UTC)
 HOURS = 48
 
 
-def answer(hours: int = HOURS, **layers: Any) -> dict[str, Any]:
+def answer(**layers: Any) -> dict[str, Any]:
     """A whole answer; a layer given here takes the place of the invented one."""
-    hour = range(hours)
+    hour = range(HOURS)
     columns: dict[str, Any] = {
         "time": [f"{START + timedelta(hours=k):%Y-%m-%dT%H:%M}" for k in hour],
         "temperature_2m": [round(10.0 + 0.1 * k, 1) for k in hour],
@@ -307,6 +307,22 @@ def test_a_lone_spike_is_missing_and_a_front_is_kept() -> None:
     assert np.flatnonzero(np.isnan(spike.air_C)).tolist() == [20]
     front = parsed(answer(temperature_2m=[20.0] * 20 + [5.0] * 28, dew_point_2m=[2.0] * HOURS))
     assert np.isfinite(front.air_C).all()
+    thaw = [-15.0] * 20 + [0.0] + [15.0] * 27
+    assert np.isfinite(
+        parsed(answer(temperature_2m=thaw, dew_point_2m=[-20.0] * HOURS)).air_C
+    ).all()
+
+
+def test_air_so_cold_and_dry_that_its_dew_point_has_no_number_is_missing_one() -> None:
+    air = parsed(
+        answer(
+            temperature_2m=[-58.0] * HOURS,
+            relative_humidity_2m=[1] * HOURS,
+            dew_point_2m=[None] * HOURS,
+        )
+    )
+    assert np.isnan(air.dew_point_C).all()
+    assert np.isfinite(air.air_C).all()
 
 
 def test_fewer_than_a_day_ahead_is_no_forecast() -> None:

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from models import quantity
 from models.errors import InputError
+from models.facts.conversions import DIMENSIONS
 
 TYPED = [
     ("1 1/2 in", "length_mm", 38.1),
@@ -140,7 +141,7 @@ def test_anything_else_is_refused_with_the_field_and_an_example(
 
 
 def test_every_example_offered_in_a_refusal_can_itself_be_typed() -> None:
-    for dimension, row in quantity.DIMENSIONS.items():
+    for dimension, row in DIMENSIONS.items():
         for example in row.examples.replace(" or ", ", ").split(", "):
             quantity.read("box", example, dimension)
 
@@ -163,7 +164,7 @@ def test_ten_thousand_random_texts_raise_nothing_but_the_input_error() -> None:
     for k in range(10_000):
         pool = alphabet if k % 2 else bits
         typed = "".join(chance.choice(pool) for _ in range(chance.randrange(0, 12)))
-        dimension = chance.choice(list(quantity.DIMENSIONS))
+        dimension = chance.choice(list(DIMENSIONS))
         try:
             quantity.read("box", typed, dimension)
         except InputError:
@@ -172,7 +173,7 @@ def test_ten_thousand_random_texts_raise_nothing_but_the_input_error() -> None:
     assert read > 20  # some of them are quantities after all
 
 
-@given(st.text(max_size=80), st.sampled_from(sorted(quantity.DIMENSIONS)))
+@given(st.text(max_size=80), st.sampled_from(sorted(DIMENSIONS)))
 def test_any_text_is_a_finite_number_or_an_input_error(typed: str, dimension: str) -> None:
     try:
         got = quantity.read("box", typed, dimension)

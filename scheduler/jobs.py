@@ -1,0 +1,106 @@
+"""Which action runs for which due row. No physics, no words; one failing row stops no other."""
+
+import logging
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from models.errors import WeatherUnavailable
+from models.records import Duty
+from scheduler import due
+from service.actions import _duty
+from service.actions._rows import find, find_shop
+from service.actions.deliver_due import deliver_due
+from service.actions.project_pour import project_pour
+from service.actions.refresh_forecasts import refresh_forecast
+from service.actions.tidy import tidy_when_due
+from service.notify import relay
+from service.notify.channel import Channel
+from service.settings import Settings
+from service.store import Store
+from service.weather.provider import Provider
+
+log = logging.getLogger("castclock.clock")
+DUTY_LEASE = timedelta(minutes=5)
+
+
+@dataclass(frozen=True)
+class Rounds:
+    """The clock's rounds over one store. `channels` makes senders of the shop's addresses."""
+
+    settings: Settings
+    store: Store
+    weather: Provider
+    channels: Callable[[Sequence[str]], Sequence[Channel]] = relay.channels
+
+    def deliver(self, now: datetime) -> int:
+        """Send every notice that is owed; how many were claimed."""
+        lease = timedelta(seconds=self.settings.lease_s)
+        with self.store.unit_of_work() as session:
+            _duty.beat(session, now)
+        with self.store.reading() as session:
+            waiting = due.due_reminders(session, now)
+            addresses = list(find_shop(session).notice_addresses) if waiting else []
+        channels = self.channels(addresses)
+        claimed = 0
+        for reminder_id in waiting:
+            with self.store.unit_of_work() as session:
+                if not due.claim_reminder(session, reminder_id, now, lease):
+                    continue
+            claimed += 1
+            try:
+                deliver_due(self.store, now, reminder_id, channels)
+            except Exception:  # the lease ends, and the row is taken up again
+                log.exception("reminder %s was not delivered", reminder_id)
+        return claimed
+
+    def refresh(self, now: datetime) -> int:
+        """Fetch the forecast of every place that is due; how many were claimed."""
+        every = timedelta(minutes=self.settings.refresh_min)
+
+        def work(duty: Duty) -> None:
+            assert duty.place_id is not None
+            refresh_forecast(self.store, now, duty.place_id, self.weather, every)
+
+        return self._round("weather", now, work)
+
+    def project(self, now: datetime) -> int:
+        """Project every active pour that is due; how many were claimed."""
+        every = timedelta(minutes=self.settings.project_min)
+
+        def work(duty: Duty) -> None:
+            assert duty.pour_id is not None
+            project_pour(self.store, now, duty.pour_id, every)
+
+        return self._round("projection", now, work)
+
+    def tidy(self, now: datetime) -> int:
+        """Once a day let go of what nobody will ask for again; 1 when it was done."""
+        with self.store.unit_of_work() as session:
+            return int(tidy_when_due(session, now))
+
+    def _round(self, kind: str, now: datetime, work: Callable[[Duty], None]) -> int:
+        with self.store.reading() as session:
+            waiting = due.due_duties(session, now, kind)
+        claimed = 0
+        for duty_id in waiting:
+            with self.store.unit_of_work() as session:
+                if not due.claim_duty(session, duty_id, now, DUTY_LEASE):
+                    continue
+                duty = find(session, Duty, duty_id)
+            claimed += 1
+            try:
+                work(duty)
+            except WeatherUnavailable as error:
+                log.warning("%s: %s", duty.key, error)  # the action wrote it down
+            except Exception as error:  # written into the row, which is pushed ahead
+                log.exception("%s failed", duty.key)
+                self._write_failure(duty_id, now, error)
+        return claimed
+
+    def _write_failure(self, duty_id: int, now: datetime, error: Exception) -> None:
+        with self.store.unit_of_work() as session:
+            duty = session.get(Duty, duty_id)
+            if duty is not None:
+                _duty.failed(duty, now, f"{type(error).__name__}: {error}")
+                session.add(duty)

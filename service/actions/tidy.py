@@ -1,0 +1,53 @@
+"""Let go of what nobody will ask for again; what was told and why it moved is kept."""
+
+from datetime import datetime, timedelta
+
+from sqlmodel import Session, col, delete, func, select
+
+from models.records import Duty, IdempotencyKey, Projection, WeatherRun
+
+KEY = "tidy"
+KEPT_WHOLE = timedelta(days=3)
+REPEATS_WITHIN = timedelta(days=30)
+EVERY = timedelta(days=1)
+
+
+def tidy(session: Session, now: datetime) -> None:
+    """Older than three days: one weather run a day of each place, the moves that count."""
+    old = now - KEPT_WHOLE
+    session.execute(delete(WeatherRun).where(col(WeatherRun.id).in_(_surplus_runs(session, old))))
+    newest = select(func.max(Projection.id)).group_by(col(Projection.pour_id))
+    session.execute(
+        delete(Projection).where(
+            col(Projection.checked_at) < old,
+            col(Projection.why_moved) == "",
+            col(Projection.id).not_in(newest.scalar_subquery()),
+        )
+    )
+    session.execute(
+        delete(IdempotencyKey).where(col(IdempotencyKey.created_at) < now - REPEATS_WITHIN)
+    )
+
+
+def _surplus_runs(session: Session, old: datetime) -> list[int]:
+    """All but the last run of each day and place."""
+    rows = session.exec(
+        select(WeatherRun.id, WeatherRun.place_id, WeatherRun.fetched_at)
+        .where(WeatherRun.fetched_at < old, col(WeatherRun.typed).is_(False))
+        .order_by(col(WeatherRun.fetched_at), col(WeatherRun.id))
+    ).all()
+    last = {(place_id, at.date()): run_id for run_id, place_id, at in rows}
+    kept = set(last.values())
+    return [run_id for run_id, _, _ in rows if run_id not in kept]
+
+
+def tidy_when_due(session: Session, now: datetime) -> bool:
+    """Once a day, whoever's clock comes first."""
+    duty = session.exec(select(Duty).where(Duty.key == KEY)).one_or_none()
+    if duty is not None and duty.due_at > now:
+        return False
+    duty = duty or Duty(kind="beat", key=KEY, due_at=now, created_at=now)
+    tidy(session, now)
+    duty.succeeded_at, duty.due_at = now, now + EVERY
+    session.add(duty)
+    return True

@@ -1,0 +1,27 @@
+"""The calendar feed, behind its secret address."""
+
+import hashlib
+from typing import Annotated
+
+from fastapi import APIRouter, Header, Path, Response
+
+from service.actions.show_plan import show_plan
+from service.api.once import DoorDep
+
+router = APIRouter(tags=["calendar"])
+
+
+@router.get("/calendar/{token}.ics", response_class=Response)
+def read_calendar(
+    token: Annotated[str, Path(max_length=100)],
+    door: DoorDep,
+    if_none_match: Annotated[str | None, Header()] = None,
+) -> Response:
+    """iCalendar (RFC 5545), in UTC."""
+    with door.store.reading() as session:
+        text = show_plan(session, door.now, token)
+    tag = f'"{hashlib.sha256(text).hexdigest()[:32]}"'
+    headers = {"ETag": tag, "Cache-Control": "private, max-age=300"}
+    if if_none_match == tag:
+        return Response(status_code=304, headers=headers)
+    return Response(text, media_type="text/calendar; charset=utf-8", headers=headers)

@@ -1,0 +1,107 @@
+"""Mixes, as the bag or the maker says them."""
+
+from datetime import datetime
+from typing import Annotated
+
+from fastapi import APIRouter, Path
+from fastapi.responses import JSONResponse
+from pydantic import Field
+from sqlmodel import col, select
+
+from models.records import Mix
+from service.actions._rows import find
+from service.actions.set_up_shop import save_mix
+from service.api.fields import (
+    LARGEST_KEY,
+    Asked,
+    Density,
+    Energy,
+    Heat,
+    Hours,
+    Mass,
+    Name,
+    Share,
+    Stress,
+    Temperature,
+    Told,
+    Volume,
+    Word,
+)
+from service.api.once import DoorDep, OnceDep
+
+router = APIRouter(tags=["mixes"])
+MixId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
+
+
+class LabelStrength(Asked):
+    age_h: Hours
+    MPa: Stress
+    temperature_C: Temperature = 21.0
+
+
+class MixAsked(Asked):
+    name: Name
+    kind: Word = Field(alias="class", description="class of the mix")
+    label: list[LabelStrength] = Field(default_factory=list, alias="strength", max_length=20)
+    cement_kg_m3: Density | None = None
+    water_cement: Share | None = None
+    activation_energy_kJ_mol: Energy | None = None
+    datum_C: Temperature | None = None
+    initial_set_h: Hours | None = None
+    final_set_h: Hours | None = None
+    heat_kJ_kg: Heat | None = None
+    hydration_tau_h: Hours | None = None
+    hydration_beta: Share | None = None
+    hydration_ultimate: Share | None = None
+    density_kg_m3: Density = 2300.0
+    bag_kg: Mass | None = None
+    bag_yield_l: Volume | None = None
+
+
+class MixTold(Told):
+    id: int
+    created_at: datetime
+    name: str
+    kind: str = Field(alias="class")
+    label: list[dict[str, float]] = Field(alias="strength")
+    cement_kg_m3: float | None
+    water_cement: float | None
+    activation_energy_kJ_mol: float | None
+    datum_C: float | None
+    initial_set_h: float | None
+    final_set_h: float | None
+    heat_kJ_kg: float | None
+    hydration_tau_h: float | None
+    hydration_beta: float | None
+    hydration_ultimate: float | None
+    density_kg_m3: float
+    bag_kg: float | None
+    bag_yield_l: float | None
+
+
+@router.post("/mixes", status_code=201, response_model=MixTold)
+def add_mix(wanted: MixAsked, once: OnceDep) -> JSONResponse:
+    now = once.door.now
+    return once.write(
+        lambda session: MixTold.model_validate(save_mix(session, now, wanted.model_dump()))
+    )
+
+
+@router.get("/mixes")
+def list_mixes(door: DoorDep) -> list[MixTold]:
+    with door.store.reading() as session:
+        rows = session.exec(select(Mix).order_by(col(Mix.name))).all()
+        return [MixTold.model_validate(row) for row in rows]
+
+
+@router.get("/mixes/{mix_id}")
+def read_mix(mix_id: MixId, door: DoorDep) -> MixTold:
+    with door.store.reading() as session:
+        return MixTold.model_validate(find(session, Mix, mix_id, "mix_id"))
+
+
+@router.put("/mixes/{mix_id}")
+def change_mix(mix_id: MixId, wanted: MixAsked, door: DoorDep) -> MixTold:
+    with door.store.unit_of_work() as session:
+        find(session, Mix, mix_id, "mix_id")
+        return MixTold.model_validate(save_mix(session, door.now, wanted.model_dump(), mix_id))

@@ -1,0 +1,81 @@
+"""Places where pieces stand."""
+
+from datetime import datetime
+from typing import Annotated
+
+from fastapi import APIRouter, Path
+from fastapi.responses import JSONResponse
+from pydantic import Field
+from sqlmodel import col, select
+
+from models.records import Place
+from service.actions._rows import find
+from service.actions.set_up_shop import save_place
+from service.api.fields import (
+    LARGEST_KEY,
+    Angle,
+    Asked,
+    Hours,
+    Name,
+    Temperature,
+    TemperatureStep,
+    Told,
+    Word,
+)
+from service.api.once import DoorDep, OnceDep
+
+router = APIRouter(tags=["places"])
+PlaceId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
+
+
+class PlaceAsked(Asked):
+    name: Name
+    kind: Word
+    latitude: Angle | None = None
+    longitude: Angle | None = None
+    timezone: Word = "UTC"
+    lag_h: Hours | None = None
+    offset_K: TemperatureStep | None = None
+    setpoint_C: Temperature | None = None
+
+
+class PlaceTold(Told):
+    id: int
+    created_at: datetime
+    name: str
+    kind: str
+    latitude: float | None = Field(description="degrees north")
+    longitude: float | None = Field(description="degrees east")
+    timezone: str
+    lag_h: float | None
+    offset_K: float | None
+    setpoint_C: float | None
+
+
+@router.post("/places", status_code=201, response_model=PlaceTold)
+def add_place(wanted: PlaceAsked, once: OnceDep) -> JSONResponse:
+    now = once.door.now
+    return once.write(
+        lambda session: PlaceTold.model_validate(save_place(session, now, wanted.model_dump()))
+    )
+
+
+@router.get("/places")
+def list_places(door: DoorDep) -> list[PlaceTold]:
+    with door.store.reading() as session:
+        rows = session.exec(select(Place).order_by(col(Place.name))).all()
+        return [PlaceTold.model_validate(row) for row in rows]
+
+
+@router.get("/places/{place_id}")
+def read_place(place_id: PlaceId, door: DoorDep) -> PlaceTold:
+    with door.store.reading() as session:
+        return PlaceTold.model_validate(find(session, Place, place_id, "place_id"))
+
+
+@router.put("/places/{place_id}")
+def change_place(place_id: PlaceId, wanted: PlaceAsked, door: DoorDep) -> PlaceTold:
+    with door.store.unit_of_work() as session:
+        find(session, Place, place_id, "place_id")
+        row = save_place(session, door.now, wanted.model_dump(), place_id)
+        return PlaceTold.model_validate(row)

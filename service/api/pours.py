@@ -1,0 +1,198 @@
+"""Pours: log, look, correct, close; and what is told about one."""
+
+from datetime import datetime
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Path, Query
+from fastapi.responses import JSONResponse
+from pydantic import Field, model_validator
+from sqlmodel import col, select
+
+from models.errors import Conflict, InputError
+from models.records import Pour, Projection
+from service.actions import _duty
+from service.actions._rows import find
+from service.actions.log_pour import close_pour, correct_pour, log_pour, reopen_pour
+from service.actions.project_pour import latest
+from service.api.fields import (
+    LARGEST_KEY,
+    Asked,
+    Instant,
+    Key,
+    Note,
+    Number,
+    Temperature,
+    Told,
+    Volume,
+)
+from service.api.once import DoorDep, OnceDep
+from service.api.protections import ProtectionAsked
+
+router = APIRouter(tags=["pours"])
+PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
+MUST_STAY = ("mix_id", "piece_id", "place_id", "placed_at", "water_added_l", "note")
+
+
+class PourAsked(Asked):
+    mix_id: Key
+    piece_id: Key
+    place_id: Key
+    mould_id: Key | None = None
+    sealer_id: Key | None = None
+    placed_at: Instant | None = Field(default=None, description="now when left out")
+    concrete_C: Temperature | None = None
+    water_added_l: Volume = 0.0
+    bags: Number | None = None
+    note: Note = ""
+    protections: list[ProtectionAsked] = Field(default_factory=list, max_length=20)
+
+
+class PourChange(Asked):
+    """Only what is named is changed."""
+
+    mix_id: Key | None = None
+    piece_id: Key | None = None
+    place_id: Key | None = None
+    mould_id: Key | None = None
+    sealer_id: Key | None = None
+    placed_at: Instant | None = None
+    concrete_C: Temperature | None = None
+    water_added_l: Volume | None = None
+    bags: Number | None = None
+    note: Note | None = None
+
+    @model_validator(mode="after")
+    def _stays(self) -> "PourChange":
+        for name in MUST_STAY:
+            if name in self.model_fields_set and getattr(self, name) is None:
+                raise InputError(name, None, "cannot be emptied", "a value, or leave the field out")
+        return self
+
+
+class CloseAsked(Asked):
+    why: Note = Field(default="finished", description="finished | lost | logged by mistake ...")
+
+
+class PourTold(Told):
+    id: int
+    created_at: datetime
+    mix_id: int
+    piece_id: int
+    place_id: int
+    mould_id: int | None
+    sealer_id: int | None
+    placed_at: datetime
+    concrete_C: float | None
+    water_added_l: float
+    bags: float | None
+    note: str
+    closed_at: datetime | None
+    closed_why: str
+
+
+class ProjectionTold(Told):
+    """`answer` and `concrete` have the shape of `castclock timeline --json`."""
+
+    pour_id: int
+    made_at: datetime
+    checked_at: datetime
+    why_moved: str
+    pour: dict[str, Any]
+    concrete: dict[str, Any] | None
+    steps: list[dict[str, Any]]
+    warnings: list[str]
+    evidence: str
+
+
+@router.post("/pours", status_code=201, response_model=PourTold)
+def add_pour(wanted: PourAsked, once: OnceDep) -> JSONResponse:
+    door = once.door
+    values = wanted.model_dump(exclude={"protections"})
+    values["placed_at"] = wanted.placed_at or door.now
+    covers = [cover.model_dump() for cover in wanted.protections]
+    return once.write(
+        lambda session: PourTold.model_validate(
+            log_pour(session, door.now, covers=covers, **values)
+        ),
+        then=lambda told: door.project(int(str(told["id"]))),
+    )
+
+
+@router.get("/pours")
+def list_pours(
+    door: DoorDep,
+    active: bool | None = None,
+    limit: Annotated[int, Query(ge=1, le=500)] = 100,
+    before_id: Annotated[int | None, Query(ge=1, le=LARGEST_KEY)] = None,
+) -> list[PourTold]:
+    """Newest first; `before_id` goes on where a list ended."""
+    wanted = select(Pour).order_by(col(Pour.id).desc()).limit(limit)
+    if active is not None:
+        closed = col(Pour.closed_at)
+        wanted = wanted.where(closed.is_(None) if active else closed.is_not(None))
+    if before_id is not None:
+        wanted = wanted.where(Pour.id < before_id)
+    with door.store.reading() as session:
+        return [PourTold.model_validate(row) for row in session.exec(wanted).all()]
+
+
+@router.get("/pours/{pour_id}")
+def read_pour(pour_id: PourId, door: DoorDep) -> PourTold:
+    with door.store.reading() as session:
+        return PourTold.model_validate(find(session, Pour, pour_id, "pour_id"))
+
+
+@router.patch("/pours/{pour_id}")
+def change_pour(pour_id: PourId, wanted: PourChange, door: DoorDep) -> PourTold:
+    values = wanted.model_dump(exclude_unset=True)
+    with door.store.unit_of_work() as session:
+        told = PourTold.model_validate(correct_pour(session, door.now, pour_id, values))
+    door.project(pour_id)
+    return told
+
+
+@router.post("/pours/{pour_id}/close", response_model=PourTold)
+def close(pour_id: PourId, once: OnceDep, wanted: CloseAsked | None = None) -> JSONResponse:
+    why = (wanted or CloseAsked()).why
+    return once.write(
+        lambda session: PourTold.model_validate(close_pour(session, once.door.now, pour_id, why)),
+        status=200,
+    )
+
+
+@router.post("/pours/{pour_id}/reopen", response_model=PourTold)
+def reopen(pour_id: PourId, once: OnceDep) -> JSONResponse:
+    door = once.door
+    return once.write(
+        lambda session: PourTold.model_validate(reopen_pour(session, door.now, pour_id)),
+        status=200,
+        then=lambda _: door.project(pour_id),
+    )
+
+
+@router.get("/pours/{pour_id}/projection")
+def read_projection(pour_id: PourId, door: DoorDep) -> ProjectionTold:
+    """The windows as they stand; made now when there are none yet."""
+    with door.store.reading() as session:
+        find(session, Pour, pour_id, "pour_id")
+        row = latest(session, pour_id)
+    if row is None:
+        door.project(pour_id)
+        with door.store.reading() as session:
+            row = latest(session, pour_id)
+            duty = _duty.of(session, _duty.projection_key(pour_id))
+    if row is None:
+        why = duty.failure if duty is not None else "closed before it was projected"
+        raise Conflict(f"the windows of pour {pour_id}", why)
+    return told_of(row)
+
+
+def told_of(row: Projection) -> ProjectionTold:
+    return ProjectionTold(
+        pour_id=row.pour_id,
+        made_at=row.made_at,
+        checked_at=row.checked_at,
+        why_moved=row.why_moved,
+        concrete=row.concrete,
+        **row.answer,
+    )

@@ -1,0 +1,70 @@
+"""Temperatures read beside, on or in a piece."""
+
+from datetime import datetime
+from typing import Annotated
+
+from fastapi import APIRouter, Path
+from fastapi.responses import JSONResponse
+from sqlmodel import col, select
+
+from models.records import Pour, Reading
+from service.actions._rows import find
+from service.actions.record_reading import record_reading, remove_reading
+from service.api.fields import LARGEST_KEY, Asked, Hours, Instant, Note, Temperature, Told, Word
+from service.api.once import DoorDep, OnceDep
+
+router = APIRouter(tags=["readings"])
+PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
+ReadingId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
+
+
+class ReadingAsked(Asked):
+    kind: Word
+    value_C: Temperature
+    value_max_C: Temperature | None = None
+    span_h: Hours = 12.0
+    at: Instant | None = None
+    note: Note = ""
+
+
+class ReadingTold(Told):
+    id: int
+    created_at: datetime
+    pour_id: int
+    place_id: int
+    at: datetime
+    kind: str
+    value_C: float
+    value_max_C: float | None
+    span_h: float
+    note: str
+
+
+@router.post("/pours/{pour_id}/readings", status_code=201, response_model=ReadingTold)
+def add_reading(pour_id: PourId, wanted: ReadingAsked, once: OnceDep) -> JSONResponse:
+    door = once.door
+    values = {**wanted.model_dump(), "at": wanted.at or door.now}
+    return once.write(
+        lambda session: ReadingTold.model_validate(
+            record_reading(session, door.now, pour_id, **values)
+        ),
+        then=lambda _: door.project(pour_id),
+    )
+
+
+@router.get("/pours/{pour_id}/readings")
+def list_readings(pour_id: PourId, door: DoorDep) -> list[ReadingTold]:
+    with door.store.reading() as session:
+        find(session, Pour, pour_id, "pour_id")
+        rows = session.exec(
+            select(Reading).where(Reading.pour_id == pour_id).order_by(col(Reading.at))
+        ).all()
+        return [ReadingTold.model_validate(row) for row in rows]
+
+
+@router.delete("/readings/{reading_id}", status_code=204)
+def delete_reading(reading_id: ReadingId, door: DoorDep) -> None:
+    with door.store.unit_of_work() as session:
+        pour_id = find(session, Reading, reading_id, "reading_id").pour_id
+        remove_reading(session, door.now, reading_id)
+    door.project(pour_id)

@@ -1,0 +1,54 @@
+"""May this be poured now, tonight, or which day?"""
+
+from datetime import datetime
+from typing import Any
+
+from fastapi import APIRouter
+from fastapi.responses import JSONResponse
+
+from service.actions.check_tonight import check_tonight
+from service.api.fields import Asked, Instant, Key, Temperature, Told
+from service.api.once import OnceDep
+
+router = APIRouter(tags=["tonight"])
+
+
+class TonightAsked(Asked):
+    mix_id: Key
+    piece_id: Key
+    place_id: Key
+    mould_id: Key | None = None
+    start_at: Instant | None = None
+    concrete_C: Temperature | None = None
+    night_low_C: Temperature | None = None
+    day_high_C: Temperature | None = None
+
+
+class TonightTold(Told):
+    """The fields of `castclock pour-check --json`, and the weather it rests on."""
+
+    answer: str
+    wait_until: datetime | None
+    because: str
+    options: list[dict[str, Any]]
+    cautions: list[str]
+    sources: list[str]
+    weather_source: str
+    weather_issued_at: datetime | None
+    warnings: list[str]
+
+
+@router.post("/tonight", response_model=TonightTold)
+def tonight(wanted: TonightAsked, once: OnceDep) -> JSONResponse:
+    """Nothing is stored but the answer under its key."""
+
+    def work() -> TonightTold:
+        told = check_tonight(once.door.store, once.door.now, **wanted.model_dump())
+        return TonightTold(
+            **told.answer,
+            weather_source=told.weather_source,
+            weather_issued_at=told.weather_issued_at,
+            warnings=list(told.warnings),
+        )
+
+    return once.compute(work)

@@ -1,0 +1,105 @@
+"""The weather of a place: what was fetched, fetch now, or type two numbers."""
+
+from datetime import datetime
+from typing import Annotated
+
+from fastapi import APIRouter, Path, Query
+from fastapi.responses import JSONResponse
+from sqlalchemy.orm import defer
+from sqlmodel import col, select
+
+from models.records import Place, WeatherRun
+from service.actions import _duty
+from service.actions._rows import find
+from service.actions.refresh_forecasts import refresh_forecast, type_weather
+from service.api.fields import LARGEST_KEY, Asked, Temperature, Told
+from service.api.once import DoorDep, OnceDep
+
+router = APIRouter(tags=["weather"])
+PlaceId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
+RunId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
+
+
+class NightAsked(Asked):
+    night_low_C: Temperature
+    day_high_C: Temperature
+
+
+class RunTold(Told):
+    id: int
+    place_id: int
+    provider: str
+    typed: bool
+    issued_at: datetime
+    fetched_at: datetime
+    start_at: datetime
+    hour_count: int
+
+
+class HoursTold(RunTold):
+    hours: dict[str, list[float | None]]
+
+
+class WeatherTold(Told):
+    """`failure` is why the last try gave nothing; `next_try_at` when the clock tries again."""
+
+    place_id: int
+    next_try_at: datetime | None
+    succeeded_at: datetime | None
+    failed_at: datetime | None
+    failure: str
+    runs: list[RunTold]
+
+
+@router.get("/places/{place_id}/weather")
+def read_weather(
+    place_id: PlaceId, door: DoorDep, limit: Annotated[int, Query(ge=1, le=200)] = 10
+) -> WeatherTold:
+    """The newest runs, without their hours."""
+    with door.store.reading() as session:
+        find(session, Place, place_id, "place_id")
+        duty = _duty.of(session, _duty.weather_key(place_id))
+        runs = session.exec(
+            select(WeatherRun)
+            .where(WeatherRun.place_id == place_id)
+            .options(defer(WeatherRun.hours))  # type: ignore[arg-type]
+            .order_by(col(WeatherRun.id).desc())
+            .limit(limit)
+        ).all()
+        return WeatherTold(
+            place_id=place_id,
+            next_try_at=duty.due_at if duty else None,
+            succeeded_at=duty.succeeded_at if duty else None,
+            failed_at=duty.failed_at if duty else None,
+            failure=duty.failure if duty else "",
+            runs=[RunTold.model_validate(run) for run in runs],
+        )
+
+
+@router.get("/weather-runs/{run_id}")
+def read_run(run_id: RunId, door: DoorDep) -> HoursTold:
+    with door.store.reading() as session:
+        return HoursTold.model_validate(find(session, WeatherRun, run_id, "run_id"))
+
+
+@router.post("/places/{place_id}/weather/refresh", status_code=201, response_model=RunTold)
+def refresh(place_id: PlaceId, once: OnceDep) -> JSONResponse:
+    """Ask the weather service now; active pours there are projected by the clock."""
+    door = once.door
+    return once.compute(
+        lambda: RunTold.model_validate(
+            refresh_forecast(door.store, door.now, place_id, door.weather)
+        ),
+        status=201,
+    )
+
+
+@router.post("/places/{place_id}/weather/typed", status_code=201, response_model=RunTold)
+def type_night(place_id: PlaceId, wanted: NightAsked, once: OnceDep) -> JSONResponse:
+    """Tonight's low and tomorrow's high, when there is no forecast."""
+    now = once.door.now
+    return once.write(
+        lambda session: RunTold.model_validate(
+            type_weather(session, now, place_id, wanted.night_low_C, wanted.day_high_C)
+        )
+    )

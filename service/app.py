@@ -1,0 +1,38 @@
+"""create_app: the doors put together; nothing is opened or started at import."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+from fastapi import FastAPI
+
+from service.api import problems, routes
+from service.door import Outfit, utc_now
+from service.guards import BodyLimit, SafeHeaders, SameSite
+from service.pages import routes as pages
+from service.settings import Settings
+from service.store import Store
+from service.weather.provider import Provider
+
+
+def create_app(
+    settings: Settings,
+    store: Store,
+    weather: Provider,
+    clock: Callable[[], datetime] = utc_now,
+) -> FastAPI:
+    """The application over an upgraded store whose shop is open."""
+    app = FastAPI(
+        title="castclock",
+        version="1",
+        docs_url=None,  # its page would fetch scripts from a foreign host
+        redoc_url=None,
+        openapi_url=f"{routes.PREFIX}/openapi.json",
+    )
+    app.state.outfit = Outfit(settings, store, weather, clock)
+    problems.install(app)
+    app.include_router(routes.router)
+    app.include_router(pages.router)
+    app.add_middleware(BodyLimit)
+    app.add_middleware(SameSite, public_address=settings.public_address)
+    app.add_middleware(SafeHeaders)
+    return app

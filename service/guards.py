@@ -1,0 +1,125 @@
+"""What stands before every door: size of a body, foreign writes, headers."""
+
+from urllib.parse import urlsplit
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from service.problem import FieldError, problem
+
+LARGEST_BODY = 1_000_000  # bytes
+SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
+HEADERS = {
+    "Content-Security-Policy": (
+        "default-src 'self'; img-src 'self' data:; object-src 'none'; base-uri 'none';"
+        " form-action 'self'; frame-ancestors 'none'"
+    ),
+    "X-Content-Type-Options": "nosniff",
+    "X-Frame-Options": "DENY",
+    "Referrer-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+}
+
+
+class BodyLimit:
+    """Refuse a body above the limit, by its stated length or as soon as it grows past it."""
+
+    def __init__(self, app: ASGIApp, largest: int = LARGEST_BODY) -> None:
+        self._app, self._largest = app, largest
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] != "http":
+            await self._app(scope, receive, send)
+            return
+        stated = Headers(scope=scope).get("content-length", "0")
+        if not stated.isdigit() or int(stated) > self._largest:
+            await self._refuse(stated, scope, receive, send)
+            return
+        chunks: list[bytes] = []
+        size, more = 0, True
+        while more:
+            message = await receive()
+            if message["type"] != "http.request":
+                return
+            chunks.append(message.get("body", b""))
+            size += len(chunks[-1])
+            more = message.get("more_body", False)
+            if size > self._largest:
+                await self._refuse(f"more than {self._largest}", scope, receive, send)
+                return
+        await self._app(scope, _replay(b"".join(chunks), receive), send)
+
+    async def _refuse(self, size: str, scope: Scope, receive: Receive, send: Send) -> None:
+        told = FieldError(
+            field="body",
+            value=f"{size[:40]} bytes",
+            wrong="larger than is taken",
+            allowed=f"at most {self._largest} bytes",
+        )
+        await problem(413, [told], {"Connection": "close"})(scope, receive, send)
+
+
+def _replay(body: bytes, receive: Receive) -> Receive:
+    given = False
+
+    async def again() -> Message:
+        nonlocal given
+        if given:
+            return await receive()
+        given = True
+        return {"type": "http.request", "body": body, "more_body": False}
+
+    return again
+
+
+class SameSite:
+    """Refuse a write that another site's page sends through the maker's browser."""
+
+    def __init__(self, app: ASGIApp, public_address: str) -> None:
+        self._app, self._public = app, urlsplit(public_address).netloc.lower()
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] != "http" or scope["method"] in SAFE_METHODS:
+            await self._app(scope, receive, send)
+            return
+        headers = Headers(scope=scope)
+        sender = self._foreign(headers)
+        if sender is None:
+            await self._app(scope, receive, send)
+            return
+        told = FieldError(
+            field="Origin",
+            value=sender[:100],
+            wrong="a write from another site",
+            allowed=f"a page of {self._public or headers.get('host', 'this server')}",
+        )
+        await problem(403, [told])(scope, receive, send)
+
+    def _foreign(self, headers: Headers) -> str | None:
+        """Who sent it, when that is another site; a program without a browser sends neither."""
+        site = headers.get("sec-fetch-site")
+        if site is not None:
+            return None if site in ("same-origin", "none") else f"Sec-Fetch-Site {site}"
+        origin = headers.get("origin")
+        if origin is None:
+            return None
+        host = urlsplit(origin).netloc.lower()
+        own = {self._public, headers.get("host", "").lower()} - {""}
+        return None if host and host in own else origin
+
+
+class SafeHeaders:
+    """Headers that keep a page from being framed, sniffed or scripted by others."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self._app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        async def with_headers(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                headers = MutableHeaders(scope=message)
+                for name, value in HEADERS.items():
+                    headers.setdefault(name, value)
+            await send(message)
+
+        await self._app(scope, receive, with_headers if scope["type"] == "http" else send)

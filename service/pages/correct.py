@@ -1,0 +1,104 @@
+"""A pour corrected, closed, opened again, reckoned anew."""
+
+from datetime import datetime
+
+from fastapi import APIRouter, Response
+from sqlmodel import Session
+
+from models.errors import InputError
+from service.actions.log_pour import close_pour, correct_pour, reopen_pour
+from service.pages import look, nouns, render, view
+from service.pages.due import reckon
+from service.pages.forms import NEW, Field, Form
+from service.pages.log import DETAILS, choices, detail_fields, refuse_faults
+from service.pages.marks import PourId, press
+from service.pages.sent import DoorDep, PageRoute, Refused, SentDep
+
+router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
+CLOSE_WORDS = ("finished", "lost", "logged by mistake")
+CHOSEN = ("piece_id", "mix_id", "place_id", "mould_id", "sealer_id")
+
+
+@router.post("/close")
+def close(pour_id: PourId, sent: SentDep) -> Response:
+    why = sent.text("why")
+
+    def work(session: Session, now: datetime) -> None:
+        if why not in CLOSE_WORDS:
+            raise InputError("why", why, "not a reason", " | ".join(CLOSE_WORDS))
+        close_pour(session, now, pour_id, why)
+
+    return press(sent, pour_id, work, "closed")
+
+
+@router.post("/reopen")
+def reopen(pour_id: PourId, sent: SentDep) -> Response:
+    return press(sent, pour_id, lambda s, now: reopen_pour(s, now, pour_id), "reopened")
+
+
+@router.post("/reckon")
+def reckon_now(pour_id: PourId, sent: SentDep) -> Response:
+    return press(sent, pour_id, lambda _s, _now: None, "reckoned")
+
+
+def _edit_fields(session: Session) -> list[Field]:
+    have = choices(session)
+    chosen = [
+        have.field("piece_id", "Piece", have.pieces),
+        have.field("mix_id", "Mix", have.mixes),
+        have.field("place_id", "Place", have.places),
+        have.field("mould_id", "Mould", have.moulds, "melamine, 16 mm"),
+        have.field("sealer_id", "Sealer to come", have.sealers, "water-based acrylic, typical"),
+    ]
+    without_new = [
+        Field(**{**one.__dict__, "options": tuple(o for o in one.options if o[0] != NEW)})
+        for one in chosen
+    ]
+    return [
+        *without_new,
+        Field("placed_at", "Youngest batch went in at", "moment", needed=True),
+        *detail_fields(),
+    ]
+
+
+@router.get("/edit")
+def ask_edit(pour_id: PourId, door: DoorDep) -> Response:
+    with door.store.reading() as session:
+        seen = look.pour(session, door.now, pour_id)
+        fields = _edit_fields(session)
+    typed = {}
+    for one in fields:
+        if one.kind == "moment":
+            clock = view.Clock(door.now, seen.place.timezone)
+            typed[one.name] = [clock.control(seen.pour.placed_at)]
+        else:
+            typed[one.name] = nouns.as_typed(one, getattr(seen.pour, one.name))
+    return _edit_page(seen, Form.of(fields, typed))
+
+
+def _edit_page(seen: look.PourSeen, form: Form, status: int = 200) -> Response:
+    return render.page("edit.html", status, title="Correct the pour", tab="", seen=seen, form=form)
+
+
+@router.post("/edit")
+def edit(pour_id: PourId, sent: SentDep) -> Response:
+    door = sent.door
+    with door.store.reading() as session:
+        seen = look.pour(session, door.now, pour_id)
+        form = Form.of(_edit_fields(session), sent.fields)
+
+    def store(session: Session) -> str:
+        values = form.values((*CHOSEN, *DETAILS))
+        values["water_added_l"] = values["water_added_l"] or 0.0
+        values["note"] = values["note"] or ""
+        values["placed_at"] = form.value("placed_at", seen.place.timezone)
+        refuse_faults(form)
+        if abs(values["placed_at"] - seen.pour.placed_at).total_seconds() < 60:
+            values["placed_at"] = seen.pour.placed_at  # the control shows no seconds
+        correct_pour(session, door.now, pour_id, values)
+        return f"/pours/{pour_id}?said=corrected"
+
+    try:
+        return sent.once(form, store, lambda: reckon(door, pour_id))
+    except Refused:
+        return _edit_page(seen, form, 422)

@@ -1,0 +1,135 @@
+"""What is due, across all pieces: the first page."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from fastapi import APIRouter, Response
+from sqlmodel import Session
+
+from models.errors import InputError
+from models.records import Place, Pour, Projection
+from service.actions._rows import find, find_shop
+from service.actions.due_list import DueItem, due_list
+from service.door import Door
+from service.pages import look, render, view
+from service.pages.sent import DoorDep, PageRoute
+
+router = APIRouter(route_class=PageRoute, include_in_schema=False)
+GROUPS = (
+    ("Do now", ("closing", "open")),
+    ("Missed", ("past",)),
+    ("Next, today and tomorrow", ("not yet",)),
+    ("No answer yet", ("blocked",)),
+)
+RECKONED_AT_ONCE = 3  # more would keep a phone waiting; the clock does the others
+
+
+@dataclass(frozen=True)
+class Line:
+    """One step of one piece."""
+
+    pour_id: int
+    piece: str
+    step: view.StepView
+    why: str
+    ahead: bool  # its sure hour has not come yet
+
+
+@dataclass(frozen=True)
+class Alarm:
+    """A warning of one pour."""
+
+    pour_id: int
+    piece: str
+    text: str
+
+
+@router.get("/")
+def due(door: DoorDep) -> Response:
+    """Frost first, then what can be done now, what was missed, what comes next."""
+    _reckon(door)
+    with door.store.reading() as session:
+        shop = find_shop(session)
+        clock = view.Clock(door.now, shop.timezone)
+        items = due_list(session, door.now, clock.end_of_tomorrow - door.now)
+        pours = look.active(session)
+        weather = _weather(session, door.now, {pour.place_id for pour, _, _ in pours})
+        alarms = [
+            Alarm(pour.id, name, text)
+            for pour, name, projection in pours
+            if projection is not None
+            for text in view.loud(projection.answer["warnings"])
+        ]
+    pieces = [
+        (pour.id, name, clock(pour.placed_at), projection is not None)
+        for pour, name, projection in pours
+    ]
+    return render.page(
+        "due.html",
+        title=shop.name,
+        tab="due",
+        alarms=sorted(alarms, key=lambda one: not one.text.startswith("frost")),
+        groups=_grouped(items, clock),
+        pieces=pieces,
+        weather=weather,
+        attribution=door.weather.attribution,
+        old=_unwatched(pours, door.now),
+    )
+
+
+def _reckon(door: Door) -> None:
+    """Reckon anew what a window's opening or closing has overtaken."""
+    with door.store.reading() as session:
+        late = [
+            pour.id
+            for pour, _, row in look.active(session)
+            if row is None or view.outdated(row.answer["steps"], door.now, row.checked_at)
+        ]
+    for pour_id in late[:RECKONED_AT_ONCE]:
+        reckon(door, pour_id)
+
+
+def reckon(door: Door, pour_id: int) -> str:
+    """Project a pour for a page; what stands in the way, in words."""
+    try:
+        door.project(pour_id)
+    except InputError as error:
+        return str(error)
+    return ""
+
+
+def _grouped(items: list[DueItem], clock: view.Clock) -> list[tuple[str, list[list[Line]]]]:
+    """By what is to be done, then by piece; the most pressing piece first."""
+    lines = [_line(item, clock) for item in items]
+    groups: list[tuple[str, list[list[Line]]]] = []
+    for title, states in GROUPS:
+        pieces: dict[int, list[Line]] = {}
+        for line in lines:
+            if line.step.state in states:
+                pieces.setdefault(line.pour_id, []).append(line)
+        if pieces:
+            groups.append((title, list(pieces.values())))
+    return groups
+
+
+def _line(item: DueItem, clock: view.Clock) -> Line:
+    step = view.step(item.step, clock, item.told_at)
+    why = step.because if step.state == "blocked" else view.short(step.because)
+    sure = item.step["earliest"]["p90"]
+    ahead = sure is not None and datetime.fromisoformat(sure) > clock.now
+    return Line(item.pour_id, item.piece, step, step.missed or why, ahead)
+
+
+def _weather(session: Session, now: datetime, places: set[int]) -> list[look.Weather]:
+    return [
+        look.weather(session, now, find(session, Place, place_id)) for place_id in sorted(places)
+    ]
+
+
+def _unwatched(pours: Sequence[tuple[Pour, str, Projection | None]], now: datetime) -> str:
+    """How long nothing was reckoned, when that is too long: the clock may stand still."""
+    checked = [projection.checked_at for _, _, projection in pours if projection is not None]
+    if not checked or now - min(checked) <= view.RECKONING_LASTS:
+        return ""
+    return view.age(now - min(checked))

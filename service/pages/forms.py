@@ -1,0 +1,184 @@
+"""Fields of a form: how each is shown, read, and blamed. What was typed is never lost."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, time
+from typing import Any
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from models import quantity
+from models.errors import InputError
+from models.facts.conversions import DIMENSIONS
+from models.units import one_of
+
+LONGEST_TEXT = 500
+YEARS = (2000, 2100)
+NEW = "new"  # the choice of a row that is described in the same form
+
+
+@dataclass(frozen=True)
+class Field:
+    """One control. `dimension` (of models.quantity) makes it a quantity; `bare` is its unit when
+    none is typed. kind: text | choice | radio | check | moment | clock | key."""
+
+    name: str
+    label: str
+    kind: str = "text"
+    dimension: str = ""
+    bare: str = ""
+    options: tuple[tuple[str, str], ...] = ()
+    hint: str = ""
+    placeholder: str = ""
+    needed: bool = False
+    default: str = ""
+    whole: bool = False
+
+
+LENGTH: dict[str, Any] = {"dimension": "length_mm", "bare": "mm"}
+WARMTH: dict[str, Any] = {"dimension": "temperature_C", "bare": "C"}
+HOURS: dict[str, Any] = {"dimension": "time_h", "bare": "h"}
+
+
+@dataclass
+class Form:
+    """Fields, what was typed into them, and what is wrong with it."""
+
+    fields: dict[str, Field]
+    typed: dict[str, list[str]] | None = None
+    wrong: dict[str, str] = field(default_factory=dict)
+    said: list[str] = field(default_factory=list)
+
+    @classmethod
+    def of(cls, fields: Iterable[Field], typed: dict[str, list[str]] | None = None) -> "Form":
+        return cls({one.name: one for one in fields}, typed)
+
+    def shown(self, name: str) -> str:
+        """What stands in the control: what was typed, else the default."""
+        if self.typed is None:
+            return self.fields[name].default
+        values = self.typed.get(name)
+        return values[-1] if values else ""
+
+    def ticked(self, name: str, option: str) -> bool:
+        """Whether one of several boxes is on."""
+        if self.typed is None:
+            return option in self.fields[name].default.split("|")
+        return option in self.typed.get(name, [])
+
+    def value(self, name: str, zone: str = "UTC") -> Any:
+        """The value of a field; None where it is empty or wrong, and then it is blamed."""
+        one = self.fields[name]
+        try:
+            return read(one, self.shown(name).strip(), zone)
+        except InputError as error:
+            self.refuse(error)
+            return None
+
+    def values(self, names: Iterable[str], cut: str = "") -> dict[str, Any]:
+        """Values of several fields under their names without the prefix `cut`."""
+        return {name.removeprefix(cut): self.value(name) for name in names}
+
+    def refuse(self, error: InputError) -> None:
+        """Put the error beside its field, or on top of the form."""
+        text = told(error)
+        if error.field in self.fields:
+            self.wrong.setdefault(error.field, text)
+        else:
+            self.said.append(f"{error.field.replace('_', ' ')}: {text}")
+
+    @contextmanager
+    def named(self, prefix: str, other: Mapping[str, str] | None = None) -> Iterator[None]:
+        """Errors of an action under the names that the fields have here."""
+        try:
+            yield
+        except InputError as error:
+            here = (other or {}).get(error.field, prefix + error.field)
+            if here not in self.fields:
+                raise
+            raise InputError(here, error.value, error.wrong, error.allowed) from None
+
+
+def told(error: InputError) -> str:
+    """What is wrong and what is allowed, in one line."""
+    value = "" if error.value in (None, "") else f"{str(error.value)[:80]}: "
+    allowed = f"; give {error.allowed}." if error.allowed else ""
+    text = f"{value}{error.wrong}{allowed}"
+    return text[:1].upper() + text[1:]
+
+
+def read(one: Field, text: str, zone: str) -> Any:
+    """The value in a field's text; None when it is empty and may be."""
+    if one.kind == "check":
+        return text != ""
+    if not text:
+        if one.needed:
+            example = DIMENSIONS[one.dimension].examples if one.dimension else "a value"
+            raise InputError(one.name, "", "empty", one.hint or example)
+        return None
+    if len(text) > LONGEST_TEXT:
+        raise InputError(one.name, text, "too long", f"at most {LONGEST_TEXT} characters")
+    if not text.isprintable():
+        raise InputError(one.name, text, "holds unprintable characters", "plain text")
+    if one.kind in ("choice", "radio"):
+        return one_of(one.name, text, [key for key, _ in one.options])
+    if one.kind == "key":
+        chosen = _one_of_rows(one, text)
+        return chosen if chosen == NEW else int(chosen)
+    if one.kind == "moment":
+        return moment(one.name, text, zone)
+    if one.kind == "clock":
+        return clock(one.name, text)
+    if one.dimension:
+        number = quantity.read(one.name, text, one.dimension, bare_unit=one.bare or None)
+        return _whole(one, number) if one.whole else number
+    return text
+
+
+def _one_of_rows(one: Field, text: str) -> str:
+    if text in [key for key, _ in one.options]:
+        return text
+    words = ", ".join(words for _, words in one.options[:8]) or "a row that exists"
+    raise InputError(one.name, text, "no longer there", words)
+
+
+def _whole(one: Field, number: float) -> int:
+    if number != int(number):
+        raise InputError(one.name, number, "not a whole number", "a whole number")
+    return int(number)
+
+
+def moment(name: str, text: str, zone: str) -> datetime:
+    """An instant typed as the wall clock of `zone` shows it; of a doubled hour the later one."""
+    example = "a date and time, as 2026-10-14T18:30"
+    try:
+        typed = datetime.fromisoformat(text)
+    except ValueError:
+        raise InputError(name, text, "not a time", example) from None
+    if not YEARS[0] <= typed.year < YEARS[1]:
+        raise InputError(name, text, "not a plausible year", f"{YEARS[0]} to {YEARS[1] - 1}")
+    if typed.tzinfo is not None:
+        return typed.astimezone(UTC)
+    # of an hour that comes twice the later one: a piece is never taken for older than it is
+    at = typed.replace(tzinfo=known_zone(name, zone), fold=1)
+    back = at.astimezone(UTC).astimezone(at.tzinfo)
+    if back.replace(tzinfo=None) != typed:
+        raise InputError(name, text, f"left out by the clocks of {zone} that night", example)
+    return at.astimezone(UTC)
+
+
+def known_zone(name: str, zone: str) -> ZoneInfo:
+    try:
+        return ZoneInfo(zone)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        raise InputError(
+            name, zone, "not a known time zone", "an IANA name, as America/New_York"
+        ) from None
+
+
+def clock(name: str, text: str) -> time:
+    """A wall-clock time, as 07:00."""
+    try:
+        return time.fromisoformat(text).replace(tzinfo=None)
+    except ValueError:
+        raise InputError(name, text, "not a time of day", "as 07:00") from None

@@ -1,0 +1,277 @@
+"""What is put down about a pour later: readings, steps, covers, tests, and their undoing."""
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Path, Response
+from sqlmodel import Session
+
+from models.facts.protection import COVERS
+from models.projection.scenario import READING_KINDS, TEST_KINDS
+from models.records import Pour, StrengthTest
+from models.records import Reading as ReadingRow
+from service.actions._rows import NoSuchRow, find
+from service.actions.change_protection import put_on, remove_protection, take_off
+from service.actions.mark_step_done import mark_step_done, undo_step
+from service.actions.record_reading import record_reading, remove_reading
+from service.actions.record_strength_test import record_strength_test, remove_strength_test
+from service.actions.refresh_forecasts import type_weather
+from service.door import Door
+from service.pages import look, nouns, render, view
+from service.pages.due import reckon
+from service.pages.forms import WARMTH, Field, Form
+from service.pages.log import refuse_faults
+from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
+
+router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
+PourId = Annotated[int, Path(ge=1, le=2**31 - 1)]
+RowId = Annotated[int, Path(ge=1, le=2**31 - 1)]
+Step = Annotated[str, Path(max_length=20)]
+
+READING_WORDS = {
+    "air-min-max": "air, low and high",
+    "air": "air, now",
+    "concrete": "in the concrete",
+    "surface": "on the face",
+}
+TEST_WORDS = {"cube": "cube, crushed", "cylinder": "cylinder, crushed", "bar": "bar, bent"}
+MOMENT = Field("at", "When (empty: now)", "moment")
+
+READING = [
+    Field("kind", "Where", "radio", default="air-min-max", needed=True,
+          options=nouns.listed({kind: READING_WORDS[kind] for kind in READING_WORDS
+                                if kind in READING_KINDS})),
+    Field("value_C", "Temperature", hint="4 C or 39 F", needed=True, **WARMTH),
+    Field("value_max_C", "High", hint="11 C or 52 F", **WARMTH),
+    Field("span_h", "over the last", dimension="time_h", bare="h", default="12 h"),
+    MOMENT,
+    Field("note", "Note"),
+]  # fmt: skip
+COVER = [
+    Field("kind", "Cover", "radio", default="blanket", needed=True,
+          options=nouns.listed({kind: row.words for kind, row in COVERS.items()})),
+    Field("setpoint_C", "Enclosure kept at", default="15 C", **WARMTH),
+    Field("faces", "Where", "radio", default="top", needed=True,
+          options=(("top", "over the top"), ("all", "all round, underside too"))),
+    Field("R_m2K_W", "Its own insulation value", dimension="resistance_m2K_W", bare="m2K/W",
+          hint="0.5 m2K/W; empty: typical"),
+    MOMENT,
+]  # fmt: skip
+TEST = [
+    Field("kind", "What was broken", "radio", default="cube", needed=True,
+          options=nouns.listed({kind: TEST_WORDS[kind] for kind in TEST_KINDS})),
+    Field("MPa", "Strength", dimension="stress_MPa", bare="MPa", hint="12.5 MPa or 1800 psi",
+          needed=True),
+    MOMENT,
+    Field("note", "Note"),
+]  # fmt: skip
+NIGHT = [
+    Field("night_low_C", "Tonight's low", hint="-1 C or 30 F", needed=True, **WARMTH),
+    Field("day_high_C", "Tomorrow's high", hint="9 C or 48 F", needed=True, **WARMTH),
+]
+FORMS = {
+    "reading": ("Add a reading", "Save the reading", READING),
+    "cover": ("Put a cover on", "Cover is on", COVER),
+    "test": ("A strength test", "Save the test", TEST),
+    "weather": ("Type the weather", "Use these two", NIGHT),
+}
+
+
+def form_page(door: Door, pour_id: int, kind: str, form: Form, status: int = 200) -> Response:
+    """A form about one pour, with what was typed."""
+    heading, button, _ = FORMS[kind]
+    with door.store.reading() as session:
+        seen = look.pour(session, door.now, pour_id)
+    return render.page(
+        f"{kind}.html",
+        status,
+        title=heading,
+        tab="",
+        seen=seen,
+        form=form,
+        button=button,
+        action=f"/pours/{pour_id}/{kind}",
+        zone=seen.place.timezone,
+    )
+
+
+@router.get("/{kind}/add")
+def ask(pour_id: PourId, kind: Annotated[str, Path(max_length=20)], door: DoorDep) -> Response:
+    """The form of a reading, a cover, a test, or of tonight's weather."""
+    if kind not in FORMS:
+        raise NoSuchRow("address", kind, "nothing is there", " | ".join(FORMS))
+    return form_page(door, pour_id, kind, Form.of(FORMS[kind][2]))
+
+
+def _take(
+    sent: Sent, pour_id: int, kind: str, work: Callable[[Session, Form, Pour, datetime], object]
+) -> Response:
+    """Store what a form says about a pour, reckon it anew, go back to the pour."""
+    form = Form.of(FORMS[kind][2], sent.fields)
+
+    def store(session: Session) -> str:
+        pour = find(session, Pour, pour_id, "pour_id")
+        zone = look.pour(session, sent.door.now, pour_id).place.timezone
+        at = (form.value("at", zone) if "at" in form.fields else None) or sent.door.now
+        work(session, form, pour, at)
+        return f"/pours/{pour_id}?said={kind}"
+
+    try:
+        return sent.once(form, store, lambda: reckon(sent.door, pour_id))
+    except Refused:
+        return form_page(sent.door, pour_id, kind, form, 422)
+
+
+@router.post("/reading")
+def add_reading(pour_id: PourId, sent: SentDep) -> Response:
+    def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
+        values = form.values(("kind", "value_C", "value_max_C", "span_h", "note"))
+        if values["kind"] != "air-min-max":
+            values["value_max_C"] = None
+        refuse_faults(form)
+        values["span_h"] = values["span_h"] or 12.0
+        values["note"] = values["note"] or ""
+        record_reading(session, sent.door.now, pour.id, at=at, **values)
+
+    return _take(sent, pour_id, "reading", store)
+
+
+@router.post("/cover")
+def add_cover(pour_id: PourId, sent: SentDep) -> Response:
+    def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
+        values = form.values(("kind", "faces", "R_m2K_W", "setpoint_C"))
+        if values["kind"] != "heated enclosure":
+            values["setpoint_C"] = None
+        refuse_faults(form)
+        with form.named("", {"from_at": "at"}):
+            put_on(session, sent.door.now, pour.id, at=at, **values)
+
+    return _take(sent, pour_id, "cover", store)
+
+
+@router.post("/test")
+def add_test(pour_id: PourId, sent: SentDep) -> Response:
+    def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
+        values = form.values(("kind", "MPa", "note"))
+        refuse_faults(form)
+        values["note"] = values["note"] or ""
+        with form.named("", {"strength_test[0].at": "at"}):
+            record_strength_test(session, sent.door.now, pour.id, at=at, **values)
+
+    return _take(sent, pour_id, "test", store)
+
+
+@router.post("/weather")
+def add_weather(pour_id: PourId, sent: SentDep) -> Response:
+    def store(session: Session, form: Form, pour: Pour, _at: datetime) -> None:
+        low, high = form.value("night_low_C"), form.value("day_high_C")
+        refuse_faults(form)
+        type_weather(session, sent.door.now, pour.place_id, low, high)
+
+    return _take(sent, pour_id, "weather", store)
+
+
+@router.get("/steps")
+def ask_steps(pour_id: PourId, door: DoorDep) -> Response:
+    """A big button for every step that is not done yet."""
+    return _steps_page(door, pour_id, Form.of([MOMENT]))
+
+
+def _steps_page(door: Door, pour_id: int, form: Form, status: int = 200) -> Response:
+    with door.store.reading() as session:
+        seen = look.pour(session, door.now, pour_id)
+    clock = view.Clock(door.now, seen.place.timezone)
+    row = seen.projection
+    told = [] if row is None else [view.step(o, clock, row.checked_at) for o in row.answer["steps"]]
+    return render.page(
+        "steps.html",
+        status,
+        title="Mark a step done",
+        tab="",
+        seen=seen,
+        form=form,
+        open=[step for step in told if step.state != "done"],
+        done=[(row.step, view.title(row.step), clock(row.at)) for row in seen.done],
+        zone=seen.place.timezone,
+    )
+
+
+@router.post("/steps")
+def mark(pour_id: PourId, sent: SentDep) -> Response:
+    form = Form.of([MOMENT, Field("step", "Step", needed=True)], sent.fields)
+
+    def store(session: Session) -> str:
+        seen = look.pour(session, sent.door.now, pour_id)
+        at = form.value("at", seen.place.timezone) or sent.door.now
+        step = form.value("step")
+        refuse_faults(form)
+        mark_step_done(session, sent.door.now, pour_id, step, at)
+        return f"/pours/{pour_id}?said=done"
+
+    try:
+        return sent.once(form, store, lambda: reckon(sent.door, pour_id))
+    except Refused:
+        return _steps_page(sent.door, pour_id, form, 422)
+
+
+def press(
+    sent: Sent, pour_id: int, work: Callable[[Session, datetime], object], said: str
+) -> Response:
+    """A button without fields."""
+
+    def store(session: Session) -> str:
+        find(session, Pour, pour_id, "pour_id")
+        work(session, sent.door.now)
+        return f"/pours/{pour_id}?said={said}"
+
+    return sent.once(Form.of([]), store, lambda: reckon(sent.door, pour_id))
+
+
+def _of_this_pour(found: Any, pour_id: int, what: str) -> None:
+    if found.pour_id != pour_id:
+        raise NoSuchRow(what, found.id, f"no such {what} of pour {pour_id}", "one of this pour's")
+
+
+@router.post("/steps/{step}/undo")
+def undo(pour_id: PourId, step: Step, sent: SentDep) -> Response:
+    return press(sent, pour_id, lambda s, now: undo_step(s, now, pour_id, step), "undone")
+
+
+@router.post("/readings/{row_id}/remove")
+def drop_reading(pour_id: PourId, row_id: RowId, sent: SentDep) -> Response:
+    def work(session: Session, now: datetime) -> None:
+        place_id = find(session, Pour, pour_id).place_id
+        row = find(session, ReadingRow, row_id, "reading")
+        if row.place_id != place_id:
+            _of_this_pour(row, pour_id, "reading")
+        remove_reading(session, now, row_id)
+
+    return press(sent, pour_id, work, "removed")
+
+
+@router.post("/tests/{row_id}/remove")
+def drop_test(pour_id: PourId, row_id: RowId, sent: SentDep) -> Response:
+    def work(session: Session, now: datetime) -> None:
+        _of_this_pour(find(session, StrengthTest, row_id, "test"), pour_id, "test")
+        remove_strength_test(session, now, row_id)
+
+    return press(sent, pour_id, work, "removed")
+
+
+@router.post("/covers/{row_id}/{deed}")
+def change_cover(pour_id: PourId, row_id: RowId, deed: Step, sent: SentDep) -> Response:
+    """A cover comes off now, or was never on."""
+
+    def work(session: Session, now: datetime) -> None:
+        known = [row.id for row in look.covers(session, pour_id)]
+        if row_id not in known:
+            raise NoSuchRow("cover", row_id, "no such cover", f"one of {known}")
+        if deed == "off":
+            take_off(session, now, row_id, now)
+        elif deed == "remove":
+            remove_protection(session, now, row_id)
+        else:
+            raise NoSuchRow("address", deed, "nothing is there", "off | remove")
+
+    return press(sent, pour_id, work, "off" if deed == "off" else "removed")

@@ -1,0 +1,280 @@
+"""The nouns of the shop as fields: piece, mix, place, mould, sealer; read into rows, and back."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from models import quantity
+from models.air.place import KINDS as PLACES
+from models.errors import InputError
+from models.facts.cements import CLASSES
+from models.facts.materials import BOARDS
+from models.facts.sealers import CHEMISTRIES
+from models.piece.shape import KINDS as SHAPES
+from models.records import Mix, Mould, Piece, Place, Row, Sealer
+from service.pages.forms import HOURS, LENGTH, WARMTH, Field, Form
+
+SHAPE_WORDS = {
+    "panel": "panel: table top, seat, counter",
+    "box": "box: planter, hollow base",
+    "block": "block: step, plinth",
+}
+PLACE_WORDS = {
+    "open yard": "open yard",
+    "covered": "carport or roof",
+    "unheated room": "garage, unheated",
+    "heated room": "heated room",
+}
+PLACE_NAMES = {
+    "open yard": "Yard",
+    "covered": "Carport",
+    "unheated room": "Garage",
+    "heated room": "Heated room",
+}
+MEASURES = {
+    "panel": ("thickness_mm",),
+    "box": ("height_mm", "wall_mm"),
+    "block": ("height_mm",),
+}
+SPARE_ROWS, MOST_ROWS = 2, 12
+
+
+def listed(words: Mapping[str, str]) -> tuple[tuple[str, str], ...]:
+    return tuple(words.items())
+
+
+def mix_words() -> dict[str, str]:
+    return {kind: f"{kind}: {row.words}" for kind, row in CLASSES.items()}
+
+
+def piece_fields(holes: int = 1) -> list[Field]:
+    """A piece with room for a number of openings."""
+    shapes = listed({kind: SHAPE_WORDS[kind] for kind in SHAPES})
+    fields = [
+        Field("piece.name", "Name", placeholder="named for you"),
+        Field("piece.shape", "Shape", "radio", options=shapes, default="panel", needed=True),
+        Field("piece.length_mm", "Length", default="1200 mm", needed=True, **LENGTH),
+        Field("piece.width_mm", "Width", default="600 mm", needed=True, **LENGTH),
+        Field("piece.thickness_mm", "Thickness", default="50 mm", **LENGTH),
+        Field("piece.height_mm", "Height", default="500 mm", **LENGTH),
+        Field("piece.wall_mm", "Wall", default="50 mm", **LENGTH),
+        Field("piece.exposed_to_frost", "Will stand outdoors in frost", "check", default="1"),
+    ]
+    for k in range(holes):
+        fields += [
+            Field(f"piece.hole{k}.length_mm", f"Opening {k + 1} length", **LENGTH),
+            Field(f"piece.hole{k}.width_mm", "width", **LENGTH),
+            Field(f"piece.hole{k}.edge_mm", "concrete to edge", **LENGTH),
+        ]
+    return fields
+
+
+def mix_fields(points: int = 2) -> list[Field]:
+    """A mix with room for a number of label strengths."""
+    fields = [
+        Field("mix.name", "Name", placeholder="named for you"),
+        Field("mix.kind", "Kind of mix", "radio", options=listed(mix_words()),
+              default="general-purpose", needed=True),
+        Field("mix.bag_kg", "Bag", dimension="mass_kg", bare="kg", hint="36 kg or 80 lb"),
+        Field("mix.bag_yield_l", "One bag yields", dimension="volume_l", bare="l",
+              hint="17 l or 0.60 ft3"),
+        Field("mix.cement_kg_m3", "Cement", dimension="density_kg_m3", bare="kg/m3",
+              hint="330 kg/m3"),
+        Field("mix.water_cement", "Water/cement ratio", dimension="fraction", hint="0.45"),
+        Field("mix.initial_set_h", "Initial set at 20 °C", dimension="time_h", bare="h"),
+        Field("mix.final_set_h", "Final set at 20 °C", dimension="time_h", bare="h"),
+    ]  # fmt: skip
+    for k in range(points):
+        fields += [
+            Field(f"mix.at{k}.age_h", "Age", dimension="time_h", bare="d", placeholder="7 d"),
+            Field(f"mix.at{k}.MPa", "strength", dimension="stress_MPa", bare="MPa",
+                  placeholder="19 MPa"),
+            Field(f"mix.at{k}.temperature_C", "cured at", default="21 C", **WARMTH),
+        ]  # fmt: skip
+    return fields
+
+
+def place_fields(zone: str) -> list[Field]:
+    kinds = listed({kind: PLACE_WORDS[kind] for kind in PLACES})
+    angle: dict[str, Any] = {"dimension": "angle_deg"}
+    return [
+        Field("place.name", "Name", placeholder="named for you"),
+        Field("place.kind", "Spot", "radio", options=kinds, default="open yard", needed=True),
+        Field("place.latitude", "Latitude", hint="44.0; south is negative", **angle),
+        Field("place.longitude", "Longitude", hint="-92.0; west is negative", **angle),
+        Field("place.timezone", "Time zone", default=zone, needed=True,
+              hint="as America/New_York"),
+        Field("place.setpoint_C", "Kept at", default="18 C", **WARMTH),
+        Field("place.lag_h", "Lags the weather by", dimension="time_h", bare="h",
+              hint="8 h where not told"),
+        Field("place.offset_K", "Warmer than outdoors by", dimension="temperature_difference_K",
+              bare="K", hint="1.5 K where not told"),
+    ]  # fmt: skip
+
+
+def mould_fields(pieces: Sequence[Piece]) -> list[Field]:
+    boards = tuple((kind, kind) for kind in BOARDS)
+    return [
+        Field("mould.name", "Name", placeholder="named for you"),
+        Field("mould.material", "Boards", "choice", options=boards, default="melamine",
+              needed=True),
+        Field("mould.thickness_mm", "Board thickness", default="16 mm", needed=True, **LENGTH),
+        Field("mould.piece_id", "Built for", "key",
+              options=(("", "any piece"), *((str(row.id), row.name) for row in pieces))),
+    ]  # fmt: skip
+
+
+def sealer_fields() -> list[Field]:
+    kinds = listed({kind: row.words for kind, row in CHEMISTRIES.items()})
+    sheet = "empty: typical of its kind"
+    return [
+        Field("sealer.name", "Name", placeholder="named for you"),
+        Field("sealer.chemistry", "Kind", "choice", options=kinds,
+              default="water-based-acrylic", needed=True),
+        Field("sealer.coats", "Coats", dimension="count", whole=True, hint=sheet),
+        Field("sealer.diluted_coats", "of them thinned", dimension="count", whole=True),
+        Field("sealer.recoat_min_h", "Next coat not before", hint="2 h", **HOURS),
+        Field("sealer.recoat_max_h", "Next coat not after", hint="24 h; empty: no end", **HOURS),
+        Field("sealer.min_C", "Not colder than", hint=sheet, **WARMTH),
+        Field("sealer.max_C", "Not warmer than", hint=sheet, **WARMTH),
+        Field("sealer.max_rh_pct", "Air humidity up to", dimension="percent", hint="85 %"),
+        Field("sealer.min_age_d", "Age of the piece, days", dimension="count", hint="7"),
+    ]  # fmt: skip
+
+
+def piece_values(form: Form, name: str) -> dict[str, Any]:
+    """What a piece's row shall say; measures of another shape are left out."""
+    simple = ["shape", "length_mm", "width_mm", "exposed_to_frost"]
+    values = {part: form.value(f"piece.{part}") for part in simple}
+    measured = MEASURES.get(values["shape"] or "", ())
+    for part in ("thickness_mm", "height_mm", "wall_mm"):
+        values[part] = form.value(f"piece.{part}") if part in measured else None
+    values["openings"] = _rows(form, "piece.hole", ("length_mm", "width_mm"), ("edge_mm",))
+    return {**values, "name": form.value("piece.name") or name}
+
+
+def mix_values(form: Form) -> dict[str, Any]:
+    parts = ("kind", "bag_kg", "bag_yield_l", "cement_kg_m3", "water_cement",
+             "initial_set_h", "final_set_h")  # fmt: skip
+    present = [f"mix.{part}" for part in parts if f"mix.{part}" in form.fields]
+    values = form.values(present, "mix.")
+    values["label"] = _rows(form, "mix.at", ("age_h", "MPa"), ("temperature_C",))
+    kind = str(values["kind"] or "mix")
+    words = "Glass-fibre mix" if kind == "glass-fibre" else f"{kind.capitalize()} mix"
+    return {**values, "name": form.value("mix.name") or words}
+
+
+def place_values(form: Form) -> dict[str, Any]:
+    kind = form.value("place.kind")
+    values = form.values([name for name in form.fields if name.startswith("place.")], "place.")
+    if kind != "heated room":
+        values["setpoint_C"] = None
+    return {**values, "name": values["name"] or PLACE_NAMES.get(kind or "", "Place")}
+
+
+def mould_values(form: Form, name: str) -> dict[str, Any]:
+    values = form.values([one for one in form.fields if one.startswith("mould.")], "mould.")
+    return {**values, "name": values["name"] or name}
+
+
+def sealer_values(form: Form) -> dict[str, Any]:
+    values = form.values([one for one in form.fields if one.startswith("sealer.")], "sealer.")
+    return {**values, "name": values["name"] or f"{values['chemistry'] or 'Sealer'}".capitalize()}
+
+
+def piece_errors(count: int = MOST_ROWS) -> dict[str, str]:
+    """Names that the science gives to parts of an opening, and the fields they are here."""
+    return {
+        f"opening[{k}].{part}": f"piece.hole{k}.{part}"
+        for k in range(count)
+        for part in ("length_mm", "width_mm", "edge_mm")
+    }
+
+
+def mix_errors(count: int = MOST_ROWS) -> dict[str, str]:
+    names = {
+        f"strength[{k}].{part}": f"mix.at{k}.{part}"
+        for k in range(count)
+        for part in ("age_h", "MPa", "temperature_C")
+    }
+    return {**names, "strength": "mix.at0.age_h", "class": "mix.kind"}
+
+
+def _rows(
+    form: Form, prefix: str, needed: tuple[str, ...], further: tuple[str, ...]
+) -> list[dict[str, Any]]:
+    """Rows of a small table; a row whose needed boxes are all empty is none."""
+    out: list[dict[str, Any]] = []
+    for k in range(MOST_ROWS):
+        names = {part: f"{prefix}{k}.{part}" for part in (*needed, *further)}
+        if names[needed[0]] not in form.fields:
+            break
+        filled = [part for part in needed if form.shown(names[part]).strip()]
+        if not filled:
+            continue
+        for part in needed:
+            if part not in filled:
+                form.refuse(InputError(names[part], None, "empty", "both boxes, or neither"))
+        row = {part: form.value(name) for part, name in names.items()}
+        out.append({part: value for part, value in row.items() if value is not None})
+    return out
+
+
+def shown_of(row: Row, prefix: str, fields: Sequence[Field]) -> dict[str, list[str]]:
+    """A row as if it had been typed."""
+    typed: dict[str, list[str]] = {}
+    for one in fields:
+        part = one.name.removeprefix(prefix)
+        if "." not in part and hasattr(row, part):
+            typed[one.name] = as_typed(one, getattr(row, part))
+    if isinstance(row, Piece):
+        typed |= _rows_typed("piece.hole", row.openings, fields)
+    if isinstance(row, Mix):
+        typed |= _rows_typed("mix.at", row.label, fields)
+    return typed
+
+
+def _rows_typed(
+    prefix: str, rows: Sequence[Mapping[str, Any]], fields: Sequence[Field]
+) -> dict[str, list[str]]:
+    typed: dict[str, list[str]] = {}
+    for one in fields:
+        if one.name.startswith(prefix):
+            number, part = one.name.removeprefix(prefix).split(".")
+            inside = int(number) < len(rows)
+            typed[one.name] = (
+                as_typed(one, rows[int(number)].get(part)) if inside else [one.default]
+            )
+    return typed
+
+
+def as_typed(one: Field, value: Any) -> list[str]:
+    """A stored value in the field's own words; nothing for an unticked box."""
+    if one.kind == "check":
+        return ["1"] if value else []
+    if value is None:
+        return [""]
+    if one.dimension in ("count", "fraction", "angle_deg", "percent"):
+        return [f"{value:.12g}"]
+    if one.dimension == "time_h" and one.bare == "d":
+        return [f"{value / 24:.12g} d" if value >= 48 else f"{value:.12g} h"]
+    if one.dimension:
+        return [_in_few_digits(one, value)]
+    return [str(value)]
+
+
+def _in_few_digits(one: Field, value: float) -> str:
+    """The shortest text that reads back as the very same value: 80 lb rather than 36.2873896 kg."""
+    us = quantity.show(value, one.dimension, "us").split(" = ")[0].removeprefix("about ")
+    for text in (f"{value:.6g} {one.bare}", us):
+        if quantity.read(one.name, text, one.dimension, bare_unit=one.bare) == value:
+            return text
+    return f"{value:.12g} {one.bare}"
+
+
+TABLES: dict[str, type[Row]] = {
+    "piece": Piece,
+    "mix": Mix,
+    "place": Place,
+    "mould": Mould,
+    "sealer": Sealer,
+}

@@ -1,0 +1,307 @@
+"""Pictures of a pour as SVG: strength with its band, temperatures; coloured by the page's style."""
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+from markupsafe import Markup, escape
+
+from service.pages.view import Clock
+
+WIDTH, HEIGHT = 358, 210
+LEFT, RIGHT, TOP, BOTTOM = 34, 8, 30, 24
+TOLERANCE = 0.6  # px: a point nearer to the line than this is left out
+LABEL_GAP = 13  # px between two texts
+NEEDS_SHOWN = ("core", "strip", "turn", "sand", "hone", "light-use", "end-wet-cure")
+SPAN_ENDS = {"core": "p90", "strip": "p90", "turn": "p50"}
+DAY_NAMES = 5  # so many have room side by side
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Span:
+    """The hours of a record that are drawn."""
+
+    times: list[datetime]
+    rows: int
+
+    @property
+    def begin(self) -> datetime:
+        return self.times[0]
+
+    @property
+    def end(self) -> datetime:
+        return self.times[self.rows - 1]
+
+
+@dataclass(frozen=True)
+class Scale:
+    """From instants and values to places in the picture."""
+
+    span: Span
+    low: float
+    high: float
+
+    def x(self, at: datetime) -> float:
+        share = (at - self.span.begin) / (self.span.end - self.span.begin)
+        return LEFT + share * (WIDTH - LEFT - RIGHT)
+
+    def y(self, value: float) -> float:
+        share = (value - self.low) / (self.high - self.low)
+        return HEIGHT - BOTTOM - share * (HEIGHT - BOTTOM - TOP)
+
+
+def span_of(concrete: Mapping[str, Any], steps: Sequence[Mapping[str, Any]], now: datetime) -> Span:
+    """From placing until the walls surely come off and it is likely turned; three days at least."""
+    times = [datetime.fromisoformat(at) for at in concrete["time"]]
+    wanted = [times[0] + timedelta(hours=72), now + timedelta(hours=24)]
+    for step in steps:
+        at = step["earliest"].get(SPAN_ENDS.get(step["step"], ""))
+        if at is not None:
+            wanted.append(datetime.fromisoformat(at) + timedelta(hours=12))
+    end = min(max(wanted), times[0] + timedelta(days=14) + max(now - times[0], timedelta(0)))
+    return Span(times, max(2, sum(at <= end for at in times)))
+
+
+def strength(
+    concrete: Mapping[str, Any], steps: Sequence[Mapping[str, Any]], clock: Clock, name: str
+) -> Markup:
+    """Strength: the middle line, the band of 10 to 90 %, and what the steps need."""
+    span = span_of(concrete, steps, clock.now)
+    bands = {part: concrete["strength_MPa"][part][: span.rows] for part in ("p10", "p50", "p90")}
+    top = max([value for value in bands["p90"] if value is not None] or [1.0])
+    scale = Scale(span, 0.0, _round_up(max(top, 1.0)))
+    needs = _needs(steps, scale.high)
+    parts = [_axes(scale, clock, "MPa")]
+    parts.append(_area(scale, bands["p10"], bands["p90"]))
+    parts += [
+        f'<path class="need" d="M{LEFT} {scale.y(value):.1f}H{WIDTH - RIGHT}"/>'
+        for value, _ in needs
+    ]
+    parts.append(_line(scale, bands["p50"], "line"))
+    parts.append(_labels(scale, needs, bands["p10"][-1] or 0.0))
+    parts.append(_now(scale, clock))
+    parts.append(_legend([("line", "middle"), ("swatch", "10 to 90 %"), ("need", "needed")]))
+    described = _described("Strength", "MPa", bands, span, clock)
+    return _svg(f"Strength of {name}", described, parts, "strength")
+
+
+def temperature(
+    concrete: Mapping[str, Any], steps: Sequence[Mapping[str, Any]], clock: Clock, name: str
+) -> Markup:
+    """Temperatures: mean of the concrete, its coldest place, and the air, middle values."""
+    span = span_of(concrete, steps, clock.now)
+    lines = {
+        "line": ("concrete", concrete["mean_C"]["p50"][: span.rows]),
+        "dash": ("coldest place", concrete["coldest_C"]["p50"][: span.rows]),
+        "dots": ("air", concrete["air_C"]["p50"][: span.rows]),
+    }
+    known = [v for _, values in lines.values() for v in values if v is not None]
+    low = 5 * math.floor(min([*known, 0.0]) / 5) if known else 0.0
+    high = 5 * math.ceil((max([*known, 10.0]) + 1) / 5) if known else 20.0
+    scale = Scale(span, low, high)
+    parts = [_axes(scale, clock, "°C")]
+    if low < 0:
+        parts.append(f'<path class="zero" d="M{LEFT} {scale.y(0):.1f}H{WIDTH - RIGHT}"/>')
+    parts += [_line(scale, values, kind) for kind, (_, values) in reversed(lines.items())]
+    parts.append(_now(scale, clock))
+    parts.append(_legend([(kind, words) for kind, (words, _) in lines.items()]))
+    bands = {part: concrete["mean_C"][part][: span.rows] for part in ("p10", "p50", "p90")}
+    described = _described("Temperature of the concrete", "°C", bands, span, clock)
+    return _svg(f"Temperature of {name}", described, parts, "temperature")
+
+
+def table(
+    concrete: Mapping[str, Any], steps: Sequence[Mapping[str, Any]], clock: Clock, rows: int = 14
+) -> list[tuple[str, ...]]:
+    """The values of both pictures at a few instants: clock, strengths, temperatures."""
+    span = span_of(concrete, steps, clock.now)
+    stride = max(1, math.ceil((span.rows - 1) / rows))
+    out: list[tuple[str, ...]] = []
+    for k in range(0, span.rows, stride):
+        moment = clock(span.times[k])
+        assert moment is not None
+        strengths = [_number(concrete["strength_MPa"][part][k]) for part in ("p10", "p50", "p90")]
+        warmth = [_number(concrete[part]["p50"][k]) for part in ("mean_C", "coldest_C", "air_C")]
+        out.append((moment.clock, *strengths, *warmth))
+    return out
+
+
+def simplified(points: Sequence[Point], tolerance: float = TOLERANCE) -> list[Point]:
+    """The line with the points that do not show left out (Ramer, Douglas and Peucker)."""
+    if len(points) < 3:
+        return list(points)
+    keep = [False] * len(points)
+    keep[0] = keep[-1] = True
+    parts = [(0, len(points) - 1)]
+    while parts:
+        first, last = parts.pop()
+        far, distance = first, 0.0
+        for k in range(first + 1, last):
+            away = _away(points[k], points[first], points[last])
+            if away > distance:
+                far, distance = k, away
+        if distance > tolerance:
+            keep[far] = True
+            parts += [(first, far), (far, last)]
+    return [point for point, kept in zip(points, keep, strict=True) if kept]
+
+
+def _away(point: Point, a: Point, b: Point) -> float:
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    length = math.hypot(dx, dy)
+    if length == 0:
+        return math.hypot(point[0] - a[0], point[1] - a[1])
+    return abs(dy * (point[0] - a[0]) - dx * (point[1] - a[1])) / length
+
+
+def _runs(scale: Scale, values: Sequence[float | None]) -> list[list[Point]]:
+    """Stretches without a gap: what is not known is not drawn."""
+    runs: list[list[Point]] = [[]]
+    for at, value in zip(scale.span.times, values, strict=False):
+        if value is None:
+            runs.append([])
+        else:
+            runs[-1].append((scale.x(at), scale.y(value)))
+    return [run for run in runs if len(run) > 1]
+
+
+def _path(points: Iterable[Point]) -> str:
+    return "L".join(f"{x:.1f} {y:.1f}" for x, y in points)
+
+
+def _line(scale: Scale, values: Sequence[float | None], kind: str) -> str:
+    d = "".join(f"M{_path(simplified(run))}" for run in _runs(scale, values))
+    return f'<path class="{kind}" d="{d}"/>' if d else ""
+
+
+def _area(scale: Scale, low: Sequence[float | None], high: Sequence[float | None]) -> str:
+    d = ""
+    for under, over in zip(_runs(scale, low), _runs(scale, high), strict=False):
+        d += f"M{_path(simplified(under))}L{_path(reversed(simplified(over)))}Z"
+    return f'<path class="band" d="{d}"/>' if d else ""
+
+
+def _axes(scale: Scale, clock: Clock, unit: str) -> str:
+    parts = [f'<text x="2" y="{TOP - 4}">{unit}</text>']
+    step = _tick(scale.high - scale.low)
+    value = math.ceil(scale.low / step) * step
+    grid = ""
+    while value <= scale.high + 1e-9:
+        y = scale.y(value)
+        grid += f"M{LEFT} {y:.1f}H{WIDTH - RIGHT}"
+        if y > TOP + 8:
+            parts.append(f'<text class="end" x="{LEFT - 5}" y="{y + 4:.1f}">{value:g}</text>')
+        value += step
+    for at, words in _days(scale, clock):
+        x = scale.x(at)
+        grid += f"M{x:.1f} {TOP}V{HEIGHT - BOTTOM}"
+        parts.append(f'<text class="mid" x="{x:.1f}" y="{HEIGHT - 7}">{words}</text>')
+    return f'<path class="grid" d="{grid}"/>' + "".join(parts)
+
+
+def _days(scale: Scale, clock: Clock) -> list[tuple[datetime, str]]:
+    """Midnights of the place with the day's name, as many as have room."""
+    first = scale.span.begin.astimezone(clock.zone).date() + timedelta(days=1)
+    days = (scale.span.end - scale.span.begin) / timedelta(days=1)
+    stride = max(1, math.ceil(days / DAY_NAMES))
+    out: list[tuple[datetime, str]] = []
+    for k in range(0, int(days) + 2, stride):
+        day = first + timedelta(days=k)
+        at = datetime.combine(day, datetime.min.time(), tzinfo=clock.zone)
+        if at >= scale.span.end or scale.x(at) > WIDTH - RIGHT - 12:
+            break
+        if scale.x(at) > LEFT + 12:
+            out.append((at, f"{day:%a} {day.day}"))
+    return out
+
+
+def _needs(steps: Sequence[Mapping[str, Any]], top: float) -> list[tuple[float, str]]:
+    """Strengths asked for, lowest first; steps that ask for the same share a line."""
+    asked: dict[float, list[str]] = {}
+    for step in steps:
+        need = step["need"]
+        if step["step"] in NEEDS_SHOWN and need["unit"] == "MPa" and need["value"] < top:
+            asked.setdefault(round(need["value"], 1), []).append(step["step"])
+    return [(value, ", ".join(names)) for value, names in sorted(asked.items())]
+
+
+def _labels(scale: Scale, needs: Sequence[tuple[float, str]], last_low: float) -> str:
+    """Words on the lines of what is needed: at the right, under the band, where there is room.
+
+    Left out where they would run into one another.
+    """
+    out, before = "", {"": float("inf"), "end": float("inf")}
+    for value, names in needs:
+        y = scale.y(value) - 3
+        side = "end" if y - LABEL_GAP > scale.y(last_low) else ""
+        if before[side] - y >= LABEL_GAP and y > TOP + 8:
+            x = WIDTH - RIGHT - 4 if side else LEFT + 4
+            out += f'<text class="{side}" x="{x}" y="{y:.1f}">{escape(names)} {value:g}</text>'
+            before[side] = y
+    return out
+
+
+def _now(scale: Scale, clock: Clock) -> str:
+    if not scale.span.begin <= clock.now <= scale.span.end:
+        return ""
+    x = scale.x(clock.now)
+    side = "end" if x > WIDTH - 50 else ""
+    at = x - 4 if side else x + 4
+    return (
+        f'<path class="now" d="M{x:.1f} {TOP}V{HEIGHT - BOTTOM}"/>'
+        f'<text class="{side}" x="{at:.1f}" y="{TOP + 10}">now</text>'
+    )
+
+
+def _legend(entries: Sequence[tuple[str, str]]) -> str:
+    out, x = "", LEFT + 10.0
+    for kind, words in entries:
+        if kind == "swatch":
+            out += f'<rect class="band" x="{x:g}" y="4" width="20" height="10"/>'
+        else:
+            out += f'<path class="{kind}" d="M{x:g} 9h20"/>'
+        out += f'<text x="{x + 25:g}" y="13">{words}</text>'
+        x += 40 + 7.0 * len(words)
+    return out
+
+
+def _described(
+    what: str, unit: str, bands: Mapping[str, Sequence[float | None]], span: Span, clock: Clock
+) -> str:
+    place = min(range(span.rows), key=lambda k: abs(span.times[k] - clock.now))
+    words = []
+    for k in sorted({place, span.rows - 1}):
+        moment = clock(span.times[k])
+        assert moment is not None
+        low, mid, high = (_number(bands[part][k]) for part in ("p10", "p50", "p90"))
+        words.append(f"{moment.clock} {mid} {unit} (10 to 90 %: {low} to {high})")
+    return f"{what}: {'; '.join(words)}."
+
+
+def _svg(title: str, described: str, parts: Iterable[str], key: str) -> Markup:
+    body = "".join(parts)
+    return Markup(  # every text in it is escaped or ours
+        f'<svg viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-labelledby="{key}-t {key}-d">'
+        f'<title id="{key}-t">{escape(title)}</title><desc id="{key}-d">{escape(described)}</desc>'
+        f"{body}</svg>"
+    )
+
+
+def _number(value: float | None) -> str:
+    return "–" if value is None else f"{value:.1f}"
+
+
+def _round_up(value: float) -> float:
+    step = _tick(value)
+    return step * math.ceil(value / step + 1e-9)
+
+
+def _tick(reach: float) -> float:
+    """A step that gives four to seven lines."""
+    for step in (0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0):
+        if reach / step <= 6:
+            return step
+    return 100.0

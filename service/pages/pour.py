@@ -1,0 +1,232 @@
+"""One pour: its windows, its pictures, what was logged, what may be done."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query, Response
+
+from models.facts.protection import COVERS
+from models.records import Pour, Projection, Reading
+from service.door import Door
+from service.pages import look, picture, render, view
+from service.pages.correct import CLOSE_WORDS
+from service.pages.due import reckon
+from service.pages.forms import Form
+from service.pages.marks import NIGHT, READING_WORDS, TEST_WORDS, PourId
+from service.pages.nouns import PLACE_WORDS
+from service.pages.sent import DoorDep, PageRoute
+
+router = APIRouter(route_class=PageRoute, include_in_schema=False)
+SHOWN_READINGS = 8
+SAID = {
+    "poured": "Logged.",
+    "reading": "Reading saved.",
+    "cover": "Cover put on.",
+    "test": "Test saved.",
+    "weather": "The two temperatures are used.",
+    "done": "Marked done.",
+    "undone": "Taken back: not done.",
+    "off": "Cover taken off.",
+    "removed": "Removed.",
+    "closed": "Closed: no more notices.",
+    "reopened": "Open again.",
+    "reckoned": "Reckoned anew.",
+    "corrected": "Corrected.",
+}
+
+
+@dataclass(frozen=True)
+class Undo:
+    """The button that takes back what was just done."""
+
+    action: str
+    words: str
+    why: str = ""
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One thing that was logged: words, when, and how it is taken back."""
+
+    words: str
+    at: view.Moment | None
+    undo: Undo | None
+
+
+@router.get("/pours/{pour_id}")
+def show(
+    pour_id: PourId, door: DoorDep, said: Annotated[str, Query(max_length=20)] = ""
+) -> Response:
+    with door.store.reading() as session:
+        seen = look.pour(session, door.now, pour_id)
+    trouble = ""
+    if seen.pour.closed_at is None and _late(door, seen.projection):
+        trouble = reckon(door, pour_id)
+        with door.store.reading() as session:
+            seen = look.pour(session, door.now, pour_id)
+    clock = view.Clock(door.now, seen.place.timezone)
+    return render.page(
+        "pour.html",
+        title=seen.piece.name,
+        tab="",
+        seen=seen,
+        clock=clock,
+        said=SAID.get(said, ""),
+        undo=_undo(seen, said),
+        trouble=trouble,
+        facts=_facts(seen),
+        logged=_logged(seen, clock),
+        covers=_covers(seen, clock),
+        close_words=CLOSE_WORDS,
+        attribution=door.weather.attribution,
+        **_told(seen.projection, clock, seen.piece.name),
+    )
+
+
+def _late(door: Door, projection: Projection | None) -> bool:
+    return projection is None or view.outdated(
+        projection.answer["steps"], door.now, projection.checked_at
+    )
+
+
+def _told(projection: Projection | None, clock: view.Clock, name: str) -> dict[str, Any]:
+    """Windows, warnings and pictures of the newest reckoning; empty when there is none."""
+    empty: dict[str, Any] = {
+        "steps": [], "warnings": [], "evidence": "", "caution": "", "pictures": [], "table": [],
+        "checked": None, "moved": "", "blocked": projection is None, "night": Form.of(NIGHT),
+    }  # fmt: skip
+    if projection is None:
+        return empty
+    answer, concrete = projection.answer, projection.concrete
+    told = answer["steps"]
+    drawn = _pictures(concrete, told, clock, name) if concrete else {}
+    loud = view.loud(answer["warnings"])
+    return {
+        **empty,
+        **drawn,
+        "steps": view.steps(told, clock, projection.checked_at),
+        "warnings": [*loud, *(text for text in answer["warnings"] if text not in loud)],
+        "evidence": answer["evidence"],
+        "caution": answer["pour"].get("caution", ""),
+        "checked": clock(projection.checked_at),
+        "moved": projection.why_moved,
+        "blocked": concrete is None,
+    }
+
+
+def _pictures(
+    concrete: Mapping[str, Any], told: list[dict[str, Any]], clock: view.Clock, name: str
+) -> dict[str, Any]:
+    return {
+        "pictures": [
+            ("Strength", picture.strength(concrete, told, clock, name)),
+            ("Temperature", picture.temperature(concrete, told, clock, name)),
+        ],
+        "table": picture.table(concrete, told, clock),
+    }
+
+
+def _undo(seen: look.PourSeen, said: str) -> Undo | None:
+    """How to take back what `said` tells of."""
+    base = f"/pours/{seen.pour.id}"
+    if said == "poured" and seen.pour.closed_at is None:
+        return Undo(f"{base}/close", "Undo", "logged by mistake")
+    if said == "done" and seen.done:
+        newest = max(seen.done, key=lambda row: row.id)
+        return Undo(f"{base}/steps/{newest.step}/undo", f"Undo {newest.step}")
+    if said == "closed":
+        return Undo(f"{base}/reopen", "Undo")
+    for kind, rows in (("reading", seen.readings), ("test", seen.tests), ("cover", seen.covers)):
+        if said == kind and rows:
+            newest_id = max(row.id for row in rows)
+            return Undo(f"{base}/{kind}s/{newest_id}/remove", "Undo")
+    return None
+
+
+def _facts(seen: look.PourSeen) -> list[tuple[str, str]]:
+    """What was poured, measures both ways."""
+    piece, pour = seen.piece, seen.pour
+    told = seen.projection.answer["pour"] if seen.projection else {}
+    measures = [
+        (name, getattr(piece, f"{part}_mm"))
+        for name, part in (
+            ("Length", "length"), ("Width", "width"), ("Thickness", "thickness"),
+            ("Height", "height"), ("Wall", "wall"),
+        )
+    ]  # fmt: skip
+    facts = [(name, view.both(mm, "length_mm")) for name, mm in measures if mm is not None]
+    for k, hole in enumerate(piece.openings):
+        sizes = " × ".join(view.both(hole[part], "length_mm") for part in ("length_mm", "width_mm"))
+        facts.append((f"Opening {k + 1}", sizes))
+    if "volume_l" in told:
+        facts.append(("Volume", view.both(told["volume_l"], "volume_l")))
+        facts.append(("Mass", view.both(told["mass_kg"], "mass_kg")))
+        if "bags" in told:
+            facts.append(("Bags needed", f"{told['bags']} ({told['bags_net']} net)"))
+    facts += [("Mix", seen.mix.name), ("Place", _place(seen))]
+    facts.append(("Mould", seen.mould.name if seen.mould else "melamine, 16 mm (not told)"))
+    facts.append(("Sealer", seen.sealer.name if seen.sealer else "water-based acrylic (not told)"))
+    return facts + _poured(pour)
+
+
+def _poured(pour: Pour) -> list[tuple[str, str]]:
+    facts = []
+    if pour.concrete_C is not None:
+        facts.append(("Concrete as placed", view.both(pour.concrete_C, "temperature_C")))
+    if pour.water_added_l:
+        facts.append(("Water above the label", view.both(pour.water_added_l, "volume_l")))
+    if pour.bags is not None:
+        facts.append(("Bags poured", f"{pour.bags:g}"))
+    if pour.note:
+        facts.append(("Note", pour.note))
+    return facts
+
+
+def _place(seen: look.PourSeen) -> str:
+    return f"{seen.place.name}: {PLACE_WORDS[seen.place.kind]}"
+
+
+def _logged(seen: look.PourSeen, clock: view.Clock) -> list[Entry]:
+    """Steps, tests and readings, newest first in each."""
+    base = f"/pours/{seen.pour.id}"
+    steps = [
+        Entry(view.title(row.step), clock(row.at), Undo(f"{base}/steps/{row.step}/undo", "Undo"))
+        for row in seen.done
+    ]
+    tests = [
+        Entry(
+            f"{TEST_WORDS[row.kind].split(',')[0]} {view.both(row.MPa, 'stress_MPa')}",
+            clock(row.at),
+            Undo(f"{base}/tests/{row.id}/remove", "Remove"),
+        )
+        for row in seen.tests
+    ]
+    readings = [
+        Entry(_reading(row), clock(row.at), Undo(f"{base}/readings/{row.id}/remove", "Remove"))
+        for row in seen.readings[:SHOWN_READINGS]
+    ]
+    return steps + tests + readings
+
+
+def _reading(row: Reading) -> str:
+    value = view.both(row.value_C, "temperature_C")
+    if row.kind != "air-min-max":
+        return f"{READING_WORDS[row.kind].split(',')[0]}: {value}"
+    high = view.both(row.value_max_C, "temperature_C")
+    return f"air over {row.span_h:g} h: low {value}, high {high}"
+
+
+def _covers(seen: look.PourSeen, clock: view.Clock) -> list[dict[str, Any]]:
+    return [
+        {
+            "words": COVERS[row.kind].words
+            + (f" at {view.both(row.setpoint_C, 'temperature_C')}" if row.setpoint_C else "")
+            + (", all round" if row.faces == "all" else ""),
+            "on": clock(row.from_at),
+            "off": clock(row.to_at),
+            "lies": row.from_at <= clock.now and (row.to_at is None or row.to_at > clock.now),
+            "base": f"/pours/{seen.pour.id}/covers/{row.id}",
+        }
+        for row in seen.covers
+    ]

@@ -1,0 +1,52 @@
+"""Templates to responses; the environment is strict, so a missing name is a fault and not a gap."""
+
+import re
+import uuid
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+from urllib.parse import urlencode
+
+from fastapi.responses import HTMLResponse
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from service.pages import view
+
+INDENT = re.compile(r"\n\s+")
+
+
+class Lean(PackageLoader):
+    """Templates without their indentation; what people typed keeps its blanks."""
+
+    def get_source(
+        self, environment: Environment, template: str
+    ) -> tuple[str, str, Callable[[], bool] | None]:
+        source, path, fresh = super().get_source(environment, template)
+        return INDENT.sub("\n", source), path, fresh
+
+
+environment = Environment(
+    loader=Lean("service.pages"),
+    autoescape=True,
+    trim_blocks=True,
+    lstrip_blocks=True,
+    undefined=StrictUndefined,
+)
+environment.globals.update(new_key=lambda: uuid.uuid4().hex, both=view.both, glyph=view.GLYPHS)
+
+
+def page(template: str, status: int = 200, **shown: Any) -> HTMLResponse:
+    """A page, not kept by the browser: what it says is true for minutes."""
+    text = environment.get_template(template).render(**shown)
+    return HTMLResponse(text, status, {"Cache-Control": "no-store"})
+
+
+def trouble(path: str, status: int, title: str, problems: Sequence[str]) -> HTMLResponse:
+    """A page that says what is wrong and leads back."""
+    parts = path.strip("/").split("/")
+    back = f"/pours/{parts[1]}" if parts[0] == "pours" and len(parts) > 2 else "/"
+    return page("trouble.html", status, title=title, problems=problems, back=back)
+
+
+def query(values: Mapping[str, object]) -> str:
+    """The part of an address after the question mark."""
+    return urlencode({name: str(value) for name, value in values.items() if value != ""})

@@ -1,0 +1,28 @@
+"""Every page, and the files beside them."""
+
+from importlib.resources import files
+from typing import Annotated
+
+from fastapi import APIRouter, Path, Response
+
+from service.pages import correct, due, log, marks, pour, shop, tonight
+from service.pages.sent import PageRoute
+
+STATIC = {
+    "castclock.css": "text/css; charset=utf-8",
+    "here.js": "text/javascript; charset=utf-8",
+    "icon.svg": "image/svg+xml",
+}
+
+router = APIRouter(route_class=PageRoute, include_in_schema=False)
+for _part in (due, log, pour, correct, marks, tonight, shop):
+    router.include_router(_part.router)
+
+
+@router.get("/static/{name}")
+def static(name: Annotated[str, Path(max_length=40)]) -> Response:
+    """The style and the one script; fetched anew when the program is."""
+    if name not in STATIC:
+        return Response(status_code=404)
+    content = (files("service.pages") / "static" / name).read_bytes()
+    return Response(content, media_type=STATIC[name], headers={"Cache-Control": "max-age=3600"})

@@ -1,0 +1,132 @@
+"""What a page's form sends: read, done once, answered by a redirect or by the form again."""
+
+import hashlib
+from collections.abc import Awaitable, Callable, Coroutine
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from fastapi import Depends, Request, Response
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import RedirectResponse
+from fastapi.routing import APIRoute
+from sqlmodel import Session
+from starlette.exceptions import HTTPException
+
+from models.errors import Conflict, InputError
+from service.actions._rows import NoSuchRow
+from service.actions.answer_once import answer_once
+from service.door import Door, door
+from service.pages import render
+from service.pages.forms import Form
+
+MOST_FIELDS = 300
+SENT_BEFORE = (
+    "This form has been sent already, with other values, and was stored then."
+    " Send it again if these are a further entry."
+)
+
+DoorDep = Annotated[Door, Depends(door)]
+
+
+class Refused(Exception):
+    """The form goes back to the maker, with what is wrong beside each field."""
+
+    def __init__(self, form: Form) -> None:
+        self.form = form
+        super().__init__(form.wrong, form.said)
+
+
+@dataclass(frozen=True)
+class Sent:
+    """One POST of a form: its door, its fields, and its key."""
+
+    door: Door
+    path: str
+    fields: dict[str, list[str]]
+
+    def text(self, name: str) -> str:
+        """The last value of a field, without blanks around it."""
+        values = self.fields.get(name)
+        return values[-1].strip() if values else ""
+
+    def once(
+        self,
+        form: Form,
+        work: Callable[[Session], str],
+        then: Callable[[], object] | None = None,
+    ) -> RedirectResponse:
+        """Do `work`, which says where to go next, in one transaction; a repeat only goes there.
+
+        Raises Refused with the form; NoSuchRow when the address itself is wrong.
+        """
+        if form.wrong or form.said:
+            raise Refused(form)
+        try:
+            answer = answer_once(
+                self.door.store,
+                self.door.now,
+                self.text("key") or None,
+                self._fingerprint(),
+                303,
+                lambda session: {"location": work(session)},
+            )
+        except InputError as error:
+            if isinstance(error, NoSuchRow) and error.field not in form.fields:
+                raise
+            if error.field == "Idempotency-Key":
+                form.said.append(SENT_BEFORE)
+            else:
+                form.refuse(error)
+            raise Refused(form) from None
+        if then is not None and not answer.repeated:
+            then()
+        return RedirectResponse(str(answer.body["location"]), 303)
+
+    def _fingerprint(self) -> str:
+        told = sorted((name, values) for name, values in self.fields.items() if name != "key")
+        return hashlib.sha256(f"{self.path}\n{told}".encode()).hexdigest()
+
+
+async def sent(request: Request, door: DoorDep) -> Sent:
+    """The dependency of every POST of a page."""
+    form = await request.form(max_files=0, max_fields=MOST_FIELDS)
+    fields: dict[str, list[str]] = {}
+    for name, value in form.multi_items():
+        if isinstance(value, str):
+            fields.setdefault(name, []).append(value)
+    return Sent(door, request.url.path, fields)
+
+
+SentDep = Annotated[Sent, Depends(sent)]
+Handler = Callable[[Request], Awaitable[Response]]
+
+
+class PageRoute(APIRoute):
+    """A page's errors are pages: what is wrong, what is allowed, the way back."""
+
+    def get_route_handler(self) -> Callable[[Request], Coroutine[Any, Any, Response]]:
+        handle = super().get_route_handler()
+
+        async def guarded(request: Request) -> Response:
+            try:
+                return await handle(request)
+            except Refused as refused:
+                problems = [*refused.form.said, *refused.form.wrong.values()]
+                return render.trouble(request.url.path, 422, "This was not taken", problems)
+            except Conflict as conflict:
+                problems = [f"{conflict.what}: {conflict.by_whom}."]
+                return render.trouble(request.url.path, 409, "Done meanwhile", problems)
+            except NoSuchRow as error:
+                return render.trouble(request.url.path, 404, "Not found", [str(error)])
+            except InputError as error:
+                return render.trouble(request.url.path, 422, "This was not taken", [str(error)])
+            except RequestValidationError:
+                problems = [f"Nothing is at {request.url.path}."]
+                return render.trouble(request.url.path, 404, "Not found", problems)
+            except HTTPException as error:
+                title = "Not found" if error.status_code == 404 else "This was not taken"
+                return render.trouble(
+                    request.url.path, error.status_code, title, [str(error.detail)]
+                )
+
+        return guarded

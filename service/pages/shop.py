@@ -1,0 +1,244 @@
+"""The shop: its rules and covers, and its places, mixes, moulds, pieces and sealers."""
+
+from collections.abc import Callable
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Path, Response
+from sqlmodel import Session
+
+from models.facts.protection import COVERS
+from models.records import Mix, Mould, Piece, Place, Sealer, Shop
+from service.actions._rows import NoSuchRow, find, find_shop
+from service.actions.set_up_shop import (
+    change_shop,
+    save_mix,
+    save_mould,
+    save_piece,
+    save_place,
+    save_sealer,
+)
+from service.door import Door
+from service.pages import look, nouns, render, view
+from service.pages.forms import Field, Form
+from service.pages.log import fetch, refuse_faults
+from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
+
+router = APIRouter(prefix="/shop", route_class=PageRoute, include_in_schema=False)
+Noun = Annotated[str, Path(max_length=20)]
+RowId = Annotated[int, Path(ge=1, le=2**31 - 1)]
+ADDRESSES = 3
+LISTED = (
+    ("piece", "Pieces", Piece),
+    ("mix", "Mixes", Mix),
+    ("place", "Places", Place),
+    ("mould", "Moulds", Mould),
+    ("sealer", "Sealers", Sealer),
+)
+SAVE: dict[str, Callable[..., Any]] = {
+    "piece": save_piece,
+    "mix": save_mix,
+    "place": save_place,
+    "mould": save_mould,
+    "sealer": save_sealer,
+}
+ERRORS = {"piece": nouns.piece_errors(), "mix": nouns.mix_errors()}
+CLOCKS = {
+    "working_from": "Work begins",
+    "working_to": "Work ends",
+    "quiet_from": "Quiet from",
+    "quiet_to": "Quiet until",
+}
+
+
+@router.get("")
+def show(door: DoorDep) -> Response:
+    with door.store.reading() as session:
+        shop = find_shop(session)
+        form = Form.of(_shop_fields(shop), None)
+        return _shop_page(session, door, shop, form)
+
+
+def _shop_page(session: Session, door: Door, shop: Shop, form: Form, status: int = 200) -> Response:
+    clock = view.Clock(door.now, shop.timezone)
+    lists = [(noun, words, look.rows(session, table)) for noun, words, table in LISTED]
+    pours = [(row.id, name, clock(row.placed_at), "") for row, name, _ in look.active(session)]
+    pours += [
+        (row.id, name, clock(row.placed_at), row.closed_why) for row, name in look.recent(session)
+    ]
+    return render.page(
+        "shop.html",
+        status,
+        title=shop.name,
+        tab="shop",
+        form=form,
+        lists=lists,
+        pours=pours,
+        feed=f"/calendar/{shop.feed_token}.ics",
+        address=door.settings.address,
+        clocks=tuple(CLOCKS),
+        addresses=[f"notice{k}" for k in range(ADDRESSES)],
+    )
+
+
+def _shop_fields(shop: Shop) -> list[Field]:
+    owned = {cover["kind"]: cover for cover in shop.covers}
+    warm = owned.get("heated enclosure", {}).get("setpoint_C")
+    sure = tuple((f"{share}", f"{share} %") for share in (80, 85, 90, 95, 99))
+    kinds = nouns.listed({kind: row.words for kind, row in COVERS.items()})
+    addresses = [*shop.notice_addresses, *[""] * ADDRESSES][:ADDRESSES]
+    return [
+        Field("name", "Name of the shop", needed=True, default=shop.name),
+        Field("timezone", "Time zone", needed=True, default=shop.timezone,
+              hint="as America/New_York"),
+        Field("confidence", "How sure before a step is called open", "choice", options=sure,
+              default=f"{100 * shop.confidence:.0f}", needed=True),
+        *(Field(name, words, "clock", default=f"{getattr(shop, name):%H:%M}", needed=True)
+          for name, words in CLOCKS.items()),
+        Field("covers", "Covers you own", "boxes", options=kinds, default="|".join(owned)),
+        Field("setpoint_C", "Enclosure kept at", default=f"{warm or 15:g} C", needed=True,
+              dimension="temperature_C", bare="C"),
+        *(Field(f"notice{k}", "Send notices to" if k == 0 else "and to", default=address)
+          for k, address in enumerate(addresses)),
+    ]  # fmt: skip
+
+
+@router.post("")
+def change(sent: SentDep) -> Response:
+    door = sent.door
+    with door.store.reading() as session:
+        shop = find_shop(session)
+    form = Form.of(_shop_fields(shop), sent.fields)
+
+    def store(session: Session) -> str:
+        values = form.values(("name", "timezone", *CLOCKS))
+        values["confidence"] = int(form.value("confidence") or 90) / 100
+        warm = form.value("setpoint_C")
+        values["covers"] = _covers(form, find_shop(session), warm)
+        addresses = [form.value(f"notice{k}") for k in range(ADDRESSES)]
+        values["notice_addresses"] = [one for one in addresses if one] + list(
+            shop.notice_addresses[ADDRESSES:]
+        )
+        refuse_faults(form)
+        change_shop(session, door.now, values)
+        return "/shop"
+
+    try:
+        return sent.once(form, store)
+    except Refused:
+        with door.store.reading() as session:
+            return _shop_page(session, door, find_shop(session), form, 422)
+
+
+def _covers(form: Form, shop: Shop, warm: float | None) -> list[dict[str, Any]]:
+    """The ticked kinds; what was told of one before is kept."""
+    before = {cover["kind"]: cover for cover in shop.covers}
+    out = []
+    for kind, _ in form.fields["covers"].options:
+        if form.ticked("covers", kind):
+            cover = dict(before.get(kind, {"kind": kind}))
+            if kind == "heated enclosure":
+                cover["setpoint_C"] = warm
+            out.append(cover)
+    return out
+
+
+@router.get("/{noun}/new")
+def ask_new(noun: Noun, door: DoorDep) -> Response:
+    with door.store.reading() as session:
+        form = Form.of(_fields(session, noun, None))
+    return _noun_page(noun, form, None)
+
+
+@router.get("/{noun}/{row_id}")
+def ask_row(noun: Noun, row_id: RowId, door: DoorDep) -> Response:
+    with door.store.reading() as session:
+        row = find(session, nouns.TABLES[_known(noun)], row_id, "row_id")
+        fields = _fields(session, noun, row)
+    return _noun_page(noun, Form.of(fields, nouns.shown_of(row, f"{noun}.", fields)), row_id)
+
+
+@router.post("/{noun}/new")
+def add(noun: Noun, sent: SentDep) -> Response:
+    return _save(noun, sent, None)
+
+
+@router.post("/{noun}/{row_id}")
+def edit(noun: Noun, row_id: RowId, sent: SentDep) -> Response:
+    return _save(noun, sent, row_id)
+
+
+def _save(noun: str, sent: Sent, row_id: int | None) -> Response:
+    door = sent.door
+    with door.store.reading() as session:
+        table = nouns.TABLES[_known(noun)]
+        row = find(session, table, row_id, "row_id") if row_id is not None else None
+        form = Form.of(_fields(session, noun, row), sent.fields)
+        count = len(look.rows(session, table))
+    made: dict[str, int] = {}
+
+    def store(session: Session) -> str:
+        values = _values(noun, form, count + 1)
+        refuse_faults(form)
+        with form.named(f"{noun}.", ERRORS.get(noun)):
+            saved = SAVE[noun](session, door.now, values, row_id)
+        if noun == "place" and saved.latitude is not None:
+            made["place"] = saved.id
+        return "/shop"
+
+    def then() -> None:
+        if "place" in made:
+            fetch(door, made["place"])
+
+    try:
+        return sent.once(form, store, then)
+    except Refused:
+        return _noun_page(noun, form, row_id, 422)
+
+
+def _known(noun: str) -> str:
+    if noun not in nouns.TABLES:
+        raise NoSuchRow("address", noun, "nothing is there", " | ".join(nouns.TABLES))
+    return noun
+
+
+def _fields(session: Session, noun: str, row: Any) -> list[Field]:
+    _known(noun)
+    if noun == "piece":
+        return nouns.piece_fields(_room(row.openings if row else []))
+    if noun == "mix":
+        return nouns.mix_fields(_room(row.label if row else []))
+    if noun == "place":
+        return nouns.place_fields(find_shop(session).timezone)
+    if noun == "mould":
+        return nouns.mould_fields(look.rows(session, Piece))
+    return nouns.sealer_fields()
+
+
+def _room(rows: list[Any]) -> int:
+    return min(len(rows) + nouns.SPARE_ROWS, nouns.MOST_ROWS)
+
+
+def _values(noun: str, form: Form, number: int) -> dict[str, Any]:
+    if noun == "piece":
+        return nouns.piece_values(form, f"Piece {number}")
+    if noun == "mix":
+        return nouns.mix_values(form)
+    if noun == "place":
+        return nouns.place_values(form)
+    if noun == "mould":
+        return nouns.mould_values(form, f"Mould {number}")
+    return nouns.sealer_values(form)
+
+
+def _noun_page(noun: str, form: Form, row_id: int | None, status: int = 200) -> Response:
+    words = {name: plural for name, plural, _ in LISTED}[noun]
+    return render.page(
+        "noun.html",
+        status,
+        title=f"{'Change the' if row_id else 'New'} {noun}",
+        tab="shop",
+        noun=noun,
+        words=words,
+        form=form,
+        action=f"/shop/{noun}/{row_id or 'new'}",
+    )

@@ -1,0 +1,20 @@
+// Adds what a phone knows to a form that works without it: its time zone and, when asked, its position.
+const zone = document.getElementById("place.timezone");
+if (zone && zone.value === "UTC") zone.value = Intl.DateTimeFormat().resolvedOptions().timeZone || "UTC";
+
+const near = (degrees) => degrees.toFixed(2); // about a kilometre is enough for a forecast
+for (const button of document.querySelectorAll("[data-here]")) {
+  if (!("geolocation" in navigator) || !window.isSecureContext) continue;
+  button.hidden = false;
+  button.addEventListener("click", () => {
+    navigator.geolocation.getCurrentPosition(
+      ({ coords }) => {
+        document.getElementById("place.latitude").value = near(coords.latitude);
+        document.getElementById("place.longitude").value = near(coords.longitude);
+        button.textContent = "Position filled in";
+      },
+      () => { button.textContent = "No position to be had: type it"; },
+      { maximumAge: 600000, timeout: 15000 },
+    );
+  });
+}

@@ -1,0 +1,270 @@
+"""Is tonight too cold: pour, pour under which cover, or wait until when."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
+
+from models.errors import InputError
+from models.records import Place
+from service.actions._rows import find
+from service.actions.check_tonight import TonightAnswer, check_tonight
+from service.actions.refresh_forecasts import type_weather
+from service.door import Door
+from service.pages import look, render, view
+from service.pages.forms import NEW, WARMTH, Field, Form
+from service.pages.log import (
+    TEMPERATURES,
+    Choices,
+    choices,
+    chosen_fields,
+    chosen_rows,
+    fetch,
+    refuse_faults,
+)
+from service.pages.sent import DoorDep, PageRoute, Refused, SentDep
+
+router = APIRouter(route_class=PageRoute, include_in_schema=False)
+SHORT = {
+    "freezing before 3.5 MPa": "frost",
+    "concrete too cold to place": "cold",
+    "concrete too hot to place": "hot",
+    "evaporation": "dries",
+    "rain before final set": "rain",
+}
+STARTS_SHOWN = 6
+STRIDE = timedelta(hours=3)
+
+
+@dataclass(frozen=True)
+class Cell:
+    """One start under one cover: passes, or its worst risk."""
+
+    passes: bool
+    risk: str
+    percent: str
+
+
+@dataclass(frozen=True)
+class Cover:
+    """One cover at the start that was asked about."""
+
+    words: str
+    passes: bool
+    why: str
+    strip: view.Moment | None
+
+
+def _fields(have: Choices) -> list[Field]:
+    return [
+        *chosen_fields(have),
+        Field("start_at", "Start (empty: now)", "moment"),
+        Field("night_low_C", "Tonight's low", hint="-1 C or 30 F", **WARMTH),
+        Field("day_high_C", "Tomorrow's high", hint="9 C or 48 F", **WARMTH),
+        Field("concrete_C", "Concrete as placed", hint="15 C or 59 F; empty: as the air",
+              **WARMTH),
+    ]  # fmt: skip
+
+
+@router.get("/tonight")
+def ask(request: Request, door: DoorDep) -> Response:
+    """Without `asked` the form alone; with it the answer, which a reload asks for anew."""
+    query = request.query_params
+    with door.store.reading() as session:
+        have = choices(session)
+    typed = {name: query.getlist(name) for name in query} if "asked" in query else None
+    form = Form.of(_fields(have), typed)
+    if typed is None:
+        return _page(door, have, form)
+    try:
+        return _page(door, have, form, told=_checked(door, form))
+    except Refused:
+        return _page(door, have, form, 422)
+
+
+def _checked(door: Door, form: Form) -> TonightAnswer:
+    rows = form.values(("piece_id", "mix_id", "place_id"))
+    refuse_faults(form)
+    for name, value in rows.items():
+        if value in (None, NEW):
+            form.wrong[name] = "Describe it first, then ask."
+    refuse_faults(form)
+    with door.store.reading() as session:
+        zone = find(session, Place, rows["place_id"]).timezone
+    start = form.value("start_at", zone)
+    warmth = form.values((*TEMPERATURES, "concrete_C"))
+    refuse_faults(form)
+    try:
+        return check_tonight(door.store, door.now, start_at=start, **rows, **warmth)
+    except InputError as error:
+        form.refuse(
+            InputError("start_at", error.value, error.wrong, error.allowed)
+            if error.field == "placed_at"
+            else error
+        )
+        raise Refused(form) from None
+
+
+@router.post("/tonight")
+def describe(sent: SentDep) -> Response:
+    """Store a piece, a mix, a place that were described here; then ask about them."""
+    door = sent.door
+    with door.store.reading() as session:
+        have = choices(session)
+    form = Form.of(_fields(have), sent.fields)
+    made: dict[str, int] = {}
+
+    def store(session: Session) -> str:
+        new_place = form.value("place_id") == NEW
+        rows = chosen_rows(session, door, form, have)
+        if new_place and find(session, Place, rows["place_id"]).latitude is not None:
+            made["place"] = rows["place_id"]
+        kept = {name: sent.text(name) for name in ("start_at", "concrete_C", *TEMPERATURES)}
+        return "/tonight?" + render.query({**rows, **kept, "asked": "1"})
+
+    def then() -> None:
+        if "place" in made:
+            fetch(door, made["place"])
+
+    try:
+        return sent.once(form, store, then)
+    except Refused:
+        return _page(door, have, form, 422)
+
+
+@router.post("/places/{place_id}/weather")
+def keep(place_id: int, sent: SentDep) -> Response:
+    """Use the two typed temperatures for the pours at the place."""
+    fields = [Field(name, name, needed=True, **WARMTH) for name in TEMPERATURES]
+    form = Form.of(fields, sent.fields)
+
+    def store(session: Session) -> str:
+        low, high = (form.value(name) for name in TEMPERATURES)
+        refuse_faults(form)
+        type_weather(session, sent.door.now, place_id, low, high)
+        return "/"
+
+    return sent.once(form, store)
+
+
+def _page(
+    door: Door, have: Choices, form: Form, status: int = 200, told: TonightAnswer | None = None
+) -> Response:
+    shown: dict[str, Any] = {"told": None}
+    place = _place(door, form)
+    if told is not None and place is not None:
+        shown = _answer(told, view.Clock(door.now, place.timezone), form)
+    weather = None
+    if place is not None:
+        with door.store.reading() as session:
+            weather = look.weather(session, door.now, place)
+    return render.page(
+        "tonight.html",
+        status,
+        title="Is tonight too cold?",
+        tab="tonight",
+        form=form,
+        have=have,
+        ready=bool(have.pieces and have.mixes and have.places),
+        place=place,
+        weather=weather,
+        attribution=door.weather.attribution,
+        **shown,
+    )
+
+
+def _place(door: Door, form: Form) -> Place | None:
+    chosen = form.shown("place_id")
+    if not chosen.isdigit():
+        return None
+    with door.store.reading() as session:
+        return session.get(Place, int(chosen))
+
+
+def _answer(told: TonightAnswer, clock: view.Clock, form: Form) -> dict[str, Any]:
+    answer = told.answer
+    options = answer["options"]
+    starts = _starts(options)
+    typed = all(form.shown(name).strip() for name in TEMPERATURES)
+    issued = told.weather_issued_at
+    return {
+        "told": answer,
+        "words": _words(answer["answer"]),
+        "go": answer["answer"] != "wait",
+        "until": clock(answer["wait_until"]),
+        "source": told.weather_source,
+        "age": "" if issued is None or typed else view.age(clock.now - issued),
+        "warnings": told.warnings,
+        "typed": typed,
+        "covers": _at_start(options, clock),
+        "heads": [_head(start, clock) for start in starts],
+        "grid": _grid(options, starts),
+        "start": clock(options[0]["start"]) if options else None,
+    }
+
+
+def _head(start: str, clock: view.Clock) -> str:
+    return f"{datetime.fromisoformat(start).astimezone(clock.zone):%a %H:%M}"
+
+
+def _words(answer: str) -> str:
+    if answer == "pour":
+        return "Pour, no cover needed"
+    return answer[:1].upper() + answer[1:]
+
+
+def _worst(option: Mapping[str, Any]) -> Mapping[str, Any]:
+    worst: Mapping[str, Any] = max(option["risks"], key=lambda risk: risk["probability"])
+    return worst
+
+
+def _percent(share: float) -> str:
+    return "under 1 %" if share < 0.01 else f"{share:.0%}".replace("%", " %")
+
+
+def _at_start(options: Sequence[Mapping[str, Any]], clock: view.Clock) -> list[Cover]:
+    first = options[0]["start"] if options else None
+    return [
+        Cover(one["protection"], one["passes"], _why(one), clock(one["strip_p90"]))
+        for one in options
+        if one["start"] == first
+    ]
+
+
+def _why(option: Mapping[str, Any]) -> str:
+    """The largest risk in words and numbers."""
+    worst = _worst(option)
+    unit = worst["unit"].replace("degC", "°C")
+    return (
+        f"{_percent(worst['probability'])} chance of {worst['risk']}"
+        f" ({worst['value']:g} {unit}, limit {worst['limit']:g})"
+    )
+
+
+def _starts(options: Sequence[Mapping[str, Any]]) -> list[str]:
+    """Every third hour from the start that was asked about."""
+    out: list[str] = []
+    due: datetime | None = None
+    for start in dict.fromkeys(one["start"] for one in options):
+        at = datetime.fromisoformat(start)
+        if due is None or at >= due:
+            out.append(start)
+            due = at + STRIDE
+    return out[:STARTS_SHOWN]
+
+
+def _grid(
+    options: Sequence[Mapping[str, Any]], starts: Sequence[str]
+) -> list[tuple[str, list[Cell]]]:
+    """A row a cover, a cell a start."""
+    rows: dict[str, list[Cell]] = {}
+    for option in options:
+        if option["start"] in starts:
+            worst = _worst(option)
+            risk = SHORT.get(worst["risk"], worst["risk"])
+            percent = _percent(worst["probability"]).replace("under ", "<").replace(" ", "\u202f")
+            rows.setdefault(option["protection"], []).append(Cell(option["passes"], risk, percent))
+    return list(rows.items())

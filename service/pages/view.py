@@ -1,0 +1,210 @@
+"""Words and numbers ready to print: instants with their distance, states with their sign, steps."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, time, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from models import quantity
+from service.notify.words import verb
+
+GLYPHS = {
+    "not yet": "○",
+    "open": "●",
+    "closing": "◐",
+    "past": "✕",
+    "done": "✓",
+    "blocked": "■",
+}
+RECKONING_LASTS = timedelta(hours=6)  # an older reckoning opens nothing
+FORECAST_FRESH = timedelta(hours=6)
+LOUD = ("frost", "hot", "evaporation")  # warnings that are told on the first page, in this order
+
+
+@dataclass(frozen=True)
+class Moment:
+    """An instant as the wall clock shows it, and how far it is from now."""
+
+    clock: str
+    apart: str
+    iso: str
+
+
+class Clock:
+    """Instants of one place, as its people say them."""
+
+    def __init__(self, now: datetime, timezone: str) -> None:
+        self.now, self.zone = now, ZoneInfo(timezone)
+        self._today = now.astimezone(self.zone).date()
+
+    def __call__(self, at: datetime | str | None) -> Moment | None:
+        if at is None:
+            return None
+        instant = datetime.fromisoformat(at) if isinstance(at, str) else at
+        local = instant.astimezone(self.zone)
+        days = (local.date() - self._today).days
+        near = {-1: "yesterday", 0: "today", 1: "tomorrow"}
+        day = near.get(days) or f"{local:%a} {local.day} {local:%b}"
+        if abs(days) > 300:
+            day += f" {local:%Y}"
+        iso = local.isoformat(timespec="minutes")
+        return Moment(f"{day} {local:%H:%M}", apart(instant - self.now), iso)
+
+    def control(self, at: datetime | None) -> str:
+        """As a datetime-local control wants it."""
+        return "" if at is None else f"{at.astimezone(self.zone):%Y-%m-%dT%H:%M}"
+
+    @property
+    def end_of_tomorrow(self) -> datetime:
+        return datetime.combine(self._today + timedelta(days=2), time.min, tzinfo=self.zone)
+
+
+def apart(span: timedelta) -> str:
+    """in 6 h, 40 min ago, now."""
+    minutes = round(abs(span).total_seconds() / 60)
+    if minutes < 1:
+        return "now"
+    if minutes < 90:
+        size = f"{minutes} min"
+    elif minutes < 48 * 60:
+        size = f"{minutes / 60:.0f} h"
+    else:
+        size = f"{minutes / 1440:.0f} days"
+    return f"{size} ago" if span < timedelta(0) else f"in {size}"
+
+
+def age(span: timedelta) -> str:
+    """40 min, 6 h, 3 days."""
+    return apart(max(span, timedelta(minutes=1))).removeprefix("in ")
+
+
+def both(value: float | None, dimension: str) -> str:
+    """A quantity in both systems; degrees as people write them."""
+    if value is None:
+        return ""
+    text = quantity.show(value, dimension)
+    return text.replace("degC", "°C").replace("degF", "°F")
+
+
+@dataclass(frozen=True)
+class StepView:
+    """One step, or a run of steps that say the same."""
+
+    step: str
+    title: str
+    state: str
+    likely: Moment | None
+    sure: Moment | None
+    latest: Moment | None
+    done: Moment | None
+    because: str
+    earlier_if: tuple[str, ...]
+    cautions: tuple[str, ...]
+    sources: tuple[str, ...]
+    missed: str
+
+    @property
+    def ready(self) -> bool:
+        return self.state in ("open", "closing")
+
+
+def steps(told: Sequence[Mapping[str, Any]], clock: Clock, checked_at: datetime) -> list[StepView]:
+    """Steps in the order of their times: done ones first, those without a time last."""
+    views = [step(one, clock, checked_at) for one in told]
+    order = {one["step"]: _when(one) for one in told}
+    rank = {view.step: (view.state != "done", order[view.step]) for view in views}
+    return _bundled(sorted(views, key=lambda view: rank[view.step]))
+
+
+def step(told: Mapping[str, Any], clock: Clock, checked_at: datetime) -> StepView:
+    """One step of a stored reckoning, as it may be told now."""
+    state, because = state_now(told, clock.now, checked_at)
+    return StepView(
+        step=told["step"],
+        title=title(told["step"]),
+        state=state,
+        likely=clock(told["earliest"]["p50"]),
+        sure=clock(told["earliest"]["p90"]),
+        latest=clock(told["latest"]),
+        done=clock(told["done_at"]),
+        because=because,
+        earlier_if=tuple(told["earlier_if"]),
+        cautions=tuple(told["cautions"]),
+        sources=tuple(told["sources"]),
+        missed=told["missed"] if state == "past" else "",
+    )
+
+
+def state_now(told: Mapping[str, Any], now: datetime, checked_at: datetime) -> tuple[str, str]:
+    """State and reason; a reckoning that has aged can only take an open window away."""
+    state, because = told["state"], told["because"]
+    if state not in ("open", "closing"):
+        return state, because
+    if now - checked_at > RECKONING_LASTS:
+        old = age(now - checked_at)
+        return "blocked", f"Last reckoned {old} ago, and nothing newer is known. Then: {because}"
+    latest = told["latest"]
+    if latest is not None and datetime.fromisoformat(latest) < now:
+        return "past", because
+    return state, because
+
+
+def outdated(told: Sequence[Mapping[str, Any]], now: datetime, checked_at: datetime) -> bool:
+    """Whether a window has opened or closed since the reckoning, or it is over an hour old."""
+    if now - checked_at > timedelta(minutes=75):
+        return True
+    for one in told:
+        for at in (*one["earliest"].values(), one["latest"]):
+            if at is not None and checked_at < datetime.fromisoformat(at) <= now:
+                return True
+    return False
+
+
+def title(name: str) -> str:
+    """Strip the walls."""
+    words = verb(name)
+    return words[:1].upper() + words[1:]
+
+
+def short(because: str) -> str:
+    """The first clause of a reason, which holds its numbers."""
+    return because.split(";")[0].rstrip(".") + "."
+
+
+def loud(warnings: Iterable[str]) -> list[str]:
+    """Warnings for the first page, frost before all."""
+    kept = [text for text in warnings if text.startswith(LOUD)]
+    return sorted(kept, key=lambda text: [text.startswith(word) for word in LOUD].index(True))
+
+
+def _when(told: Mapping[str, Any]) -> str:
+    at = told["done_at"] or told["earliest"]["p90"] or told["earliest"]["p50"]
+    return "9" if at is None else datetime.fromisoformat(at).astimezone(_UTC).isoformat()
+
+
+_UTC = ZoneInfo("UTC")
+
+
+def _bundled(views: Sequence[StepView]) -> list[StepView]:
+    """Neighbours without a time that say the same become one, as coats that wait for the first."""
+    out: list[StepView] = []
+    first: StepView | None = None
+    for view in views:
+        before = out[-1] if out else None
+        timeless = not (view.likely or view.sure or view.latest or view.done)
+        if (
+            before is not None
+            and first is not None
+            and timeless
+            and (first.state, first.because) == (view.state, view.because)
+        ):
+            out[-1] = replace(before, title=_joined(first.title, view.title))
+        else:
+            out.append(view)
+            first = view if timeless else None
+    return out
+
+
+def _joined(first: str, last: str) -> str:
+    return f"{first} … {last[:1].lower()}{last[1:]}"

@@ -1,0 +1,65 @@
+"""The shape of every error (RFC 9457): which field, which value, what is wrong and allowed."""
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from fastapi.responses import JSONResponse
+from pydantic import BaseModel
+
+MEDIA_TYPE = "application/problem+json"
+LONGEST_SHOWN = 120
+TITLES = {
+    400: "The request cannot be read",
+    403: "Refused",
+    404: "Not found",
+    405: "Method not allowed",
+    409: "Changed meanwhile",
+    413: "Too large",
+    422: "A value cannot be used",
+    500: "castclock failed",
+    503: "Not ready",
+}
+
+
+class FieldError(BaseModel):
+    """One thing that is wrong."""
+
+    field: str
+    value: Any
+    wrong: str
+    allowed: str
+
+
+class Problem(BaseModel):
+    """The body of every answer from 400 on."""
+
+    type: str = "about:blank"
+    title: str
+    status: int
+    detail: str
+    errors: list[FieldError]
+
+
+def problem(
+    status: int, errors: Sequence[FieldError], headers: Mapping[str, str] | None = None
+) -> JSONResponse:
+    """The response of one problem."""
+    detail = "; ".join(f"{e.field} = {e.value}: {e.wrong}; give {e.allowed}" for e in errors)
+    body = Problem(
+        title=TITLES.get(status, "Refused"), status=status, detail=detail, errors=list(errors)
+    )
+    return JSONResponse(
+        body.model_dump(mode="json"), status, dict(headers or {}), media_type=MEDIA_TYPE
+    )
+
+
+def shown(value: Any) -> Any:
+    """A value safe to repeat: short, finite, encodable."""
+    if value is None or isinstance(value, bool | int):
+        return value if abs(value or 0) < 10**15 else f"{float(min(abs(value or 0), 10**300)):.3g}"
+    if isinstance(value, float):
+        return value if math.isfinite(value) else str(value)
+    text = value if isinstance(value, str) else repr(value)
+    text = text.encode("utf-8", "backslashreplace").decode()
+    return text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 3] + "..."

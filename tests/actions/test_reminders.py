@@ -1,0 +1,238 @@
+"""A window that moves moves its notice; a done step cancels it; a wrong one is withdrawn."""
+
+from datetime import datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+from sqlmodel import col, select
+
+from models.records import Projection, Reminder, Shop
+from scheduler.jobs import Rounds
+from service.actions import _hours
+from service.actions.log_pour import close_pour
+from service.actions.mark_step_done import mark_step_done, undo_step
+from service.actions.project_pour import project_pour
+from service.store import Store
+
+CHICAGO = "America/Chicago"
+HOUR = timedelta(hours=1)
+
+
+def owed(store: Store, kind: str = "opens", step: str = "strip") -> list[Reminder]:
+    with store.reading() as session:
+        return list(
+            session.exec(
+                select(Reminder)
+                .where(Reminder.kind == kind, Reminder.step == step)
+                .order_by(col(Reminder.round))
+            ).all()
+        )
+
+
+def tick(rounds: Rounds, at: datetime) -> None:
+    """One round of the clock: project what is due, then send what is owed."""
+    rounds.project(at)
+    rounds.deliver(at)
+
+
+def projected(store: Store, now: datetime, pour_id: int) -> Projection:
+    row = project_pour(store, now, pour_id)
+    assert row is not None
+    return row
+
+
+def test_a_step_ahead_is_owed_a_notice_at_its_sure_hour(
+    store: Store, pour_id: int, windows: Any, now: datetime
+) -> None:
+    windows.say("strip", "not yet", now + 15 * HOUR)
+    projected(store, now, pour_id)
+    (row,) = owed(store)
+    assert (row.state, row.due_at, row.key) == (
+        "waiting",
+        now + 15 * HOUR,
+        f"{pour_id}:strip:opens",
+    )
+    assert row.facts["because"] == "4.2 MPa of 5.0 at the coldest corner"
+
+
+def test_a_step_that_was_open_before_it_was_logged_is_not_announced(
+    store: Store, pour_id: int, windows: Any, now: datetime
+) -> None:
+    windows.say("strip", "open", now - HOUR)
+    projected(store, now, pour_id)
+    assert owed(store) == []
+
+
+def test_a_window_that_moves_moves_its_notice(
+    store: Store, pour_id: int, windows: Any, now: datetime
+) -> None:
+    windows.say("strip", "not yet", now + 15 * HOUR)
+    projected(store, now, pour_id)
+    windows.say("strip", "not yet", now + 18 * HOUR)
+    row = projected(store, now + HOUR, pour_id)
+    (moved,) = owed(store)
+    assert moved.due_at == now + 18 * HOUR
+    assert moved.changes == 1
+    assert row.why_moved.startswith("strip 3.0 h later")
+
+
+def test_a_window_that_stands_leaves_one_projection_and_an_unchanged_notice(
+    store: Store, pour_id: int, windows: Any, now: datetime
+) -> None:
+    windows.say("strip", "not yet", now + 15 * HOUR)
+    first = projected(store, now, pour_id)
+    second = projected(store, now + HOUR, pour_id)
+    assert (second.id, second.made_at, second.checked_at) == (first.id, now, now + HOUR)
+    assert [row.changes for row in owed(store)] == [0]
+
+
+def test_a_done_step_cancels_its_notices_at_once(
+    store: Store, pour_id: int, windows: Any, now: datetime
+) -> None:
+    windows.say("strip", "not yet", now + 15 * HOUR, now + 20 * HOUR)
+    projected(store, now, pour_id)
+    with store.unit_of_work() as session:
+        mark_step_done(session, now, pour_id, "strip", now)
+    assert [row.state for row in owed(store) + owed(store, "closes")] == ["cancelled"] * 2
+
+
+def test_undoing_a_step_owes_its_notice_again(
+    store: Store, pour_id: int, windows: Any, now: datetime
+) -> None:
+    windows.say("strip", "not yet", now + 15 * HOUR)
+    projected(store, now, pour_id)
+    with store.unit_of_work() as session:
+        mark_step_done(session, now, pour_id, "strip", now)
+        undo_step(session, now, pour_id, "strip")
+    projected(store, now, pour_id)
+    assert [row.state for row in owed(store)] == ["waiting"]
+
+
+def test_a_blocked_step_holds_its_notice__nothing_goes_out(
+    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+) -> None:
+    windows.say("strip", "not yet", now + 15 * HOUR)
+    projected(store, now, pour_id)
+    windows.say("strip", "blocked", None)
+    projected(store, now + HOUR, pour_id)
+    assert [row.state for row in owed(store)] == ["held"]
+    tick(rounds, now + 16 * HOUR)
+    assert mailbox.notices == []
+    windows.say("strip", "open", now + 15 * HOUR)
+    projected(store, now + 17 * HOUR, pour_id)
+    tick(rounds, now + 17 * HOUR)
+    assert [notice.key for notice in mailbox.notices] == [f"{pour_id}:strip:opens"]
+
+
+def test_a_sent_notice_that_became_wrong_is_withdrawn_and_owed_anew(
+    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+) -> None:
+    windows.say("strip", "not yet", now + 15 * HOUR)
+    projected(store, now, pour_id)
+    later = now + 15 * HOUR
+    tick(rounds, later)
+    windows.say("strip", "not yet", later + 4 * HOUR)
+    projected(store, later + HOUR, pour_id)
+    tick(rounds, later + HOUR)
+    assert [notice.key for notice in mailbox.notices] == [
+        f"{pour_id}:strip:opens",
+        f"{pour_id}:strip:correction",
+    ]
+    assert mailbox.notices[1].title == "North bench: do not strip the walls yet, from 13:00"
+    first, second = owed(store)
+    assert first.superseded_at == later + HOUR
+    assert (second.state, second.due_at, second.round) == ("waiting", later + 4 * HOUR, 2)
+    projected(store, later + 2 * HOUR, pour_id)
+    assert len(owed(store, "correction")) == 1
+    tick(rounds, later + 4 * HOUR)
+    assert mailbox.notices[2].key == f"{pour_id}:strip:opens:2"
+
+
+def test_a_sent_notice_is_withdrawn__when_no_time_can_be_told_any_more(
+    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+) -> None:
+    windows.say("strip", "not yet", now + 15 * HOUR)
+    projected(store, now, pour_id)
+    tick(rounds, now + 15 * HOUR)
+    windows.say("strip", "blocked", None, because="it froze before 3.5 MPa")
+    projected(store, now + 16 * HOUR, pour_id)
+    tick(rounds, now + 16 * HOUR)
+    assert "no time can be told" in mailbox.notices[-1].body
+    assert "it froze before 3.5 MPa" in mailbox.notices[-1].body
+
+
+def test_a_move_within_half_an_hour_withdraws_nothing(
+    store: Store, pour_id: int, windows: Any, rounds: Rounds, now: datetime
+) -> None:
+    windows.say("strip", "not yet", now + 15 * HOUR)
+    projected(store, now, pour_id)
+    tick(rounds, now + 15 * HOUR)
+    windows.say("strip", "not yet", now + 15 * HOUR + timedelta(minutes=29))
+    projected(store, now + 15 * HOUR, pour_id)
+    assert owed(store, "correction") == []
+
+
+def test_a_window_with_an_end_is_told_before_it_closes(
+    store: Store, pour_id: int, windows: Any, now: datetime
+) -> None:
+    windows.say("knock-out", "not yet", now + 15 * HOUR, now + 19 * HOUR)
+    projected(store, now, pour_id)
+    (row,) = owed(store, "closes", "knock-out")
+    assert (row.due_at, row.not_after) == (now + 18 * HOUR, now + 19 * HOUR)
+
+
+def test_closing_a_pour_cancels_all_it_owes(
+    store: Store, pour_id: int, windows: Any, now: datetime
+) -> None:
+    windows.say("strip", "not yet", now + 15 * HOUR)
+    windows.say("turn", "not yet", now + 30 * HOUR)
+    projected(store, now, pour_id)
+    with store.unit_of_work() as session:
+        close_pour(session, now, pour_id, "lost")
+    assert [row.state for row in owed(store) + owed(store, step="turn")] == ["cancelled"] * 2
+
+
+def test_frost_wakes_at_night__other_steps_wait_for_the_morning(
+    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+) -> None:
+    night = now + 6 * HOUR  # midnight in the shop
+    windows.say("sand", "not yet", night)
+    windows.warnings = ("frost: 40% chance that the coldest corner freezes before 3.5 MPa",)
+    projected(store, night - timedelta(minutes=1), pour_id)
+    tick(rounds, night)
+    assert [notice.title for notice in mailbox.notices] == [
+        "North bench: frost may reach it, protect it now"
+    ]
+    assert owed(store, step="sand")[0].due_at == now + 13 * HOUR  # 07:00 in the shop
+    projected(store, night + HOUR, pour_id)
+    tick(rounds, night + HOUR)
+    assert len(mailbox.notices) == 1
+
+
+@pytest.mark.parametrize(
+    ("wanted", "until", "told"),
+    [
+        ("2026-10-15T14:00", "2026-10-20T00:00", "2026-10-15T14:00"),
+        ("2026-10-15T23:30", "2026-10-20T00:00", "2026-10-16T07:00"),
+        ("2026-10-16T03:00", "2026-10-20T00:00", "2026-10-16T07:00"),
+        ("2026-10-16T03:00", "2026-10-16T05:00", "2026-10-15T22:00"),
+        ("2026-11-01T01:30", "2026-11-20T00:00", "2026-11-01T07:00"),  # clocks go back
+        ("2027-03-14T01:30", "2027-03-20T00:00", "2027-03-14T07:00"),  # clocks go forward
+    ],
+)
+def test_quiet_hours_shift_only_when_it_is_told(wanted: str, until: str, told: str) -> None:
+    zone = ZoneInfo(CHICAGO)
+    shop = Shop(timezone=CHICAGO)
+    wanted_at, until_at, told_at = (
+        datetime.fromisoformat(text).replace(tzinfo=zone) for text in (wanted, until, told)
+    )
+    now = wanted_at - timedelta(hours=12)
+    assert _hours.when_to_tell(wanted_at, until_at, now, shop) == told_at
+
+
+def test_a_loss_that_is_near_is_told_in_quiet_hours__when_no_other_time_is_left() -> None:
+    zone = ZoneInfo(CHICAGO)
+    wanted = datetime(2026, 10, 16, 3, 0, tzinfo=zone)
+    now = datetime(2026, 10, 16, 1, 0, tzinfo=zone)
+    assert _hours.when_to_tell(wanted, wanted + HOUR, now, Shop(timezone=CHICAGO)) == wanted

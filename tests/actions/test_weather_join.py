@@ -1,0 +1,146 @@
+"""Several runs of a place become one record of its air; what is missing stays missing."""
+
+from datetime import datetime, timedelta
+from typing import Any
+
+import numpy as np
+import pytest
+
+from models.air.series import AirSeries
+from models.errors import Unknown
+from models.records import Place
+from service.actions import _air
+from service.actions._rows import find
+from service.actions.refresh_forecasts import type_weather
+from service.store import Store
+
+HOUR = timedelta(hours=1)
+
+
+def keep(store: Store, bench: Any, fetched: datetime, air_C: Any, *, back_h: int = 0,
+         dew_C: Any = 0.0) -> int:  # fmt: skip
+    """A run fetched at an hour, its rows beginning `back_h` before."""
+    air = np.asarray(air_C, dtype=float)
+    same = np.ones(len(air))
+    series = AirSeries(
+        start=fetched - back_h * HOUR,
+        air_C=air,
+        dew_point_C=np.asarray(dew_C) * same,
+        wind_m_s=same,
+        rain_mm=0 * same,
+        cloud_fraction=same,
+        shortwave_W_m2=np.nan * same,
+        issued_at=fetched,
+        source="service",
+    )
+    with store.unit_of_work() as session:
+        run = _air.run_of(series, bench.place_id, fetched)
+        session.add(run)
+        session.flush()
+        return run.id
+
+
+def joined(store: Store, bench: Any, now: datetime, begin: datetime | None = None) -> _air.Joined:
+    with store.reading() as session:
+        place = find(session, Place, bench.place_id)
+        return _air.joined(session, place, now, begin or now - 24 * HOUR)
+
+
+def air(told: _air.Joined) -> AirSeries:
+    assert isinstance(told.air, AirSeries)
+    return told.air
+
+
+def test_a_run_comes_back_as_it_was_fetched__gaps_and_all(
+    store: Store, bench: Any, now: datetime
+) -> None:
+    keep(store, bench, now, [1.0, np.nan, 3.0], back_h=1)
+    told = air(joined(store, bench, now))
+    assert told.start == now - HOUR
+    np.testing.assert_array_equal(told.air_C, [1.0, np.nan, 3.0])
+    assert np.isnan(told.shortwave_W_m2).all()
+    assert told.issued_at == now
+
+
+def test_the_newest_run_wins_and_older_hours_are_joined(
+    store: Store, bench: Any, now: datetime
+) -> None:
+    keep(store, bench, now - 2 * HOUR, [1, 1, 1, 1])
+    newest = keep(store, bench, now, [9, 9])
+    told = joined(store, bench, now)
+    np.testing.assert_array_equal(air(told).air_C, [1, 1, 9, 9])
+    assert told.run_id == newest
+
+
+def test_an_hour_the_newest_run_lacks_comes_whole_from_the_run_before(
+    store: Store, bench: Any, now: datetime
+) -> None:
+    keep(store, bench, now - HOUR, [1, 2, 3], dew_C=-5.0)
+    keep(store, bench, now, [9, np.nan], dew_C=4.0)
+    told = air(joined(store, bench, now))
+    np.testing.assert_array_equal(told.air_C, [1, 9, 3])
+    np.testing.assert_array_equal(told.dew_point_C, [-5, 4, -5])
+
+
+def test_a_run_from_after_the_instant_asked_about_is_not_known_then(
+    store: Store, bench: Any, now: datetime
+) -> None:
+    keep(store, bench, now, [1, 1])
+    keep(store, bench, now + HOUR, [9, 9])
+    np.testing.assert_array_equal(air(joined(store, bench, now)).air_C, [1, 1])
+
+
+def test_hourly_runs_over_a_month_reach_back_to_the_pour(
+    store: Store, bench: Any, now: datetime
+) -> None:
+    begin = now - timedelta(days=28)
+    for k in range(28 * 4):
+        keep(store, bench, begin + 6 * k * HOUR, np.full(96, float(k % 30)), back_h=24)
+    told = air(joined(store, bench, now, begin))
+    assert told.start <= begin
+    assert told.missing(begin, now) == []
+
+
+def test_no_run_is_unknown_and_says_how_to_get_one(store: Store, bench: Any, now: datetime) -> None:
+    told = joined(store, bench, now).air
+    assert isinstance(told, Unknown)
+    assert "Carport" in told.what
+    assert "tonight's low" in told.how_to_get_it
+
+
+@pytest.mark.parametrize(
+    ("age_h", "said"),
+    [(5, ()), (7, ("the forecast is 7 h old: service gave none since",))],
+)
+def test_an_old_run_is_used_and_its_age_told(
+    store: Store, bench: Any, now: datetime, age_h: int, said: tuple[str, ...]
+) -> None:
+    keep(store, bench, now - age_h * HOUR, np.ones(24))
+    assert joined(store, bench, now).warnings == said
+
+
+def test_a_typed_night_fills_in_but_gives_way_to_a_fresh_forecast(
+    store: Store, bench: Any, now: datetime
+) -> None:
+    with store.unit_of_work() as session:
+        type_weather(session, now, bench.place_id, -3.0, 9.0)
+    typed = joined(store, bench, now)
+    assert float(np.nanmin(air(typed).air_C)) == pytest.approx(-3.0)
+    assert "typed by hand" in typed.warnings[0]
+    keep(store, bench, now - HOUR, np.full(6, 5.0))
+    both = joined(store, bench, now)
+    first = round((now - air(both).start) / HOUR)
+    assert both.source == "service"
+    assert air(both).air_C[first] == 5.0
+    assert air(both).end > now + 24 * HOUR
+
+
+def test_a_typed_night_outranks_a_forecast_that_is_days_old(
+    store: Store, bench: Any, now: datetime
+) -> None:
+    keep(store, bench, now - 30 * HOUR, np.full(72, 15.0))
+    with store.unit_of_work() as session:
+        type_weather(session, now, bench.place_id, -3.0, 9.0)
+    told = joined(store, bench, now)
+    assert told.source.startswith("typed by hand")
+    assert float(np.min(air(told).air_C)) == pytest.approx(-3.0)

@@ -1,0 +1,79 @@
+"""The calendar feed: readable by a calendar, in UTC, with changes numbered."""
+
+from datetime import datetime, timedelta
+from typing import Any
+
+import pytest
+from icalendar import Calendar, Event
+from starlette.testclient import TestClient
+
+from service.actions.log_pour import close_pour
+from service.actions.project_pour import project_pour
+from service.store import Store
+
+API = "/api/v1"
+HOUR = timedelta(hours=1)
+
+
+@pytest.fixture
+def path(client: TestClient) -> str:
+    return str(client.get(f"{API}/shop").json()["calendar_path"])
+
+
+def events(client: TestClient, path: str) -> dict[str, Event]:
+    response = client.get(path)
+    assert response.status_code == 200
+    assert response.headers["content-type"] == "text/calendar; charset=utf-8"
+    calendar = Calendar.from_ical(response.content)
+    return {str(event["UID"]): event for event in calendar.walk("VEVENT")}
+
+
+def test_a_window_is_an_entry_that_follows_it(
+    client: TestClient, path: str, store: Store, pour_id: int, windows: Any, now: datetime
+) -> None:
+    windows.say("strip", "not yet", now + 15 * HOUR, now + 19 * HOUR)
+    project_pour(store, now, pour_id)
+    uid = f"{pour_id}:strip:opens@castclock"
+    entry = events(client, path)[uid]
+    assert entry["DTSTART"].dt == now + 15 * HOUR
+    assert b"DTSTART:20261015T140000Z" in client.get(path).content
+    assert b"VTIMEZONE" not in client.get(path).content
+    assert entry["DTEND"].dt == now + 19 * HOUR
+    assert (entry["SEQUENCE"], entry["STATUS"]) == (0, "CONFIRMED")
+    assert "strip the walls" in entry["SUMMARY"]
+    windows.say("strip", "not yet", now + 16 * HOUR, now + 19 * HOUR)
+    project_pour(store, now + HOUR, pour_id)
+    entry = events(client, path)[uid]
+    assert (entry["DTSTART"].dt, entry["SEQUENCE"]) == (now + 16 * HOUR, 1)
+
+
+def test_what_is_withdrawn_stays_as_cancelled(
+    client: TestClient, path: str, store: Store, pour_id: int, windows: Any, now: datetime
+) -> None:
+    windows.say("strip", "not yet", now + 15 * HOUR)
+    project_pour(store, now, pour_id)
+    with store.unit_of_work() as session:
+        close_pour(session, now, pour_id, "lost")
+    entry = events(client, path)[f"{pour_id}:strip:opens@castclock"]
+    assert (entry["STATUS"], entry["SEQUENCE"]) == ("CANCELLED", 1)
+
+
+def test_the_feed_says_when_to_look_again_as_the_standard_wants(
+    client: TestClient, path: str
+) -> None:
+    assert b"REFRESH-INTERVAL;VALUE=DURATION:PT1H" in client.get(path).content
+
+
+def test_an_unchanged_feed_is_not_sent_twice(client: TestClient, path: str) -> None:
+    tag = client.get(path).headers["etag"]
+    assert client.get(path, headers={"If-None-Match": tag}).status_code == 304
+
+
+def test_a_guessed_address_is_not_found_and_a_renewed_one_replaces_the_old(
+    client: TestClient, path: str
+) -> None:
+    assert client.get("/calendar/guess.ics").status_code == 404
+    renewed = client.post(f"{API}/shop/calendar-address").json()["calendar_path"]
+    assert renewed != path
+    assert client.get(path).status_code == 404
+    assert client.get(renewed).status_code == 200

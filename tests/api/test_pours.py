@@ -1,0 +1,192 @@
+"""A pour from log to step done, on the real science, through the API."""
+
+from datetime import datetime, timedelta
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+
+API = "/api/v1"
+
+
+@pytest.fixture
+def logged(client: TestClient, bench: Any) -> int:
+    """A pour logged through the API, with a forecast at hand."""
+    assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
+    body = {
+        "mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id,
+        "mould_id": bench.mould_id, "concrete_C": "59 F",
+        "protections": [{"kind": "film"}],
+    }  # fmt: skip
+    response = client.post(f"{API}/pours", json=body)
+    assert response.status_code == 201, response.text
+    assert response.json()["concrete_C"] == 15.0
+    return int(response.json()["id"])
+
+
+def at(text: str) -> datetime:
+    return datetime.fromisoformat(text)
+
+
+def steps(client: TestClient, pour_id: int) -> dict[str, dict[str, Any]]:
+    told = client.get(f"{API}/pours/{pour_id}/projection").json()
+    return {step["step"]: step for step in told["steps"]}
+
+
+def test_a_logged_pour_has_windows_and_owes_a_notice(client: TestClient, logged: int) -> None:
+    told = client.get(f"{API}/pours/{logged}/projection").json()
+    assert len(told["concrete"]["time"]) == len(told["concrete"]["strength_MPa"]["p50"])
+    strip = steps(client, logged)["strip"]
+    assert strip["state"] == "not yet"
+    owed = client.get(f"{API}/pours/{logged}/reminders").json()
+    (opens,) = [row for row in owed if row["step"] == "strip" and row["kind"] == "opens"]
+    assert at(opens["window_at"]) == at(strip["earliest"]["p90"])
+
+
+def test_a_pour_without_weather_is_blocked_and_says_what_is_missing(
+    client: TestClient, bench: Any
+) -> None:
+    body = {"mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id}
+    pour_id = client.post(f"{API}/pours", json=body).json()["id"]
+    assert {step["state"] for step in steps(client, pour_id).values()} == {"blocked"}
+    assert "no forecast has been fetched yet" in steps(client, pour_id)["strip"]["because"]
+    assert client.get(f"{API}/pours/{pour_id}/reminders").json() == []
+
+
+def test_typed_temperatures_open_what_no_forecast_could__and_a_reading_moves_it(
+    client: TestClient, bench: Any, hands: Any
+) -> None:
+    body = {"mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id}
+    pour_id = client.post(f"{API}/pours", json=body).json()["id"]
+    typed = {"night_low_C": "41 F", "day_high_C": 14}
+    assert (
+        client.post(f"{API}/places/{bench.place_id}/weather/typed", json=typed).status_code == 201
+    )
+    client.patch(f"{API}/pours/{pour_id}", json={"note": "foggy"})
+    before = steps(client, pour_id)["strip"]
+    assert before["state"] == "not yet"
+    hands.forward(14.0)
+    reading = {"kind": "air-min-max", "value_C": -2, "value_max_C": 6}
+    assert client.post(f"{API}/pours/{pour_id}/readings", json=reading).status_code == 201
+    after = steps(client, pour_id)["strip"]
+    assert at(after["earliest"]["p90"]) > at(before["earliest"]["p90"])
+
+
+def test_a_step_done_is_done__and_undone_again(client: TestClient, logged: int, hands: Any) -> None:
+    hands.forward(60.0)
+    assert client.post(f"{API}/pours/{logged}/steps/strip/done").status_code == 201
+    assert steps(client, logged)["strip"]["state"] == "done"
+    again = client.post(f"{API}/pours/{logged}/steps/strip/done")
+    assert again.status_code == 409
+    assert "already" in again.json()["errors"][0]["wrong"]
+    assert client.post(f"{API}/pours/{logged}/steps/strip/undo").status_code == 200
+    assert steps(client, logged)["strip"]["state"] != "done"
+    assert client.post(f"{API}/pours/{logged}/steps/strip/undo").status_code == 404
+
+
+def test_taking_the_cover_off_is_logged_by_the_step(
+    client: TestClient, logged: int, hands: Any
+) -> None:
+    hands.forward(30.0)
+    client.post(f"{API}/pours/{logged}/steps/uncover/done")
+    (film,) = client.get(f"{API}/pours/{logged}/protections").json()
+    assert film["to_at"] == "2026-10-16T05:00:00Z"
+    client.post(f"{API}/pours/{logged}/steps/uncover/undo")
+    (film,) = client.get(f"{API}/pours/{logged}/protections").json()
+    assert film["to_at"] is None
+
+
+def test_a_cover_is_put_on_and_taken_off(client: TestClient, logged: int, hands: Any) -> None:
+    made = client.post(f"{API}/pours/{logged}/protections", json={"kind": "blanket"}).json()
+    hands.forward(10.0)
+    off = client.post(f"{API}/protections/{made['id']}/off", json={})
+    assert off.json()["to_at"] == "2026-10-15T09:00:00Z"
+    assert client.post(f"{API}/protections/{made['id']}/off", json={}).status_code == 409
+    assert client.delete(f"{API}/protections/{made['id']}").status_code == 204
+
+
+def test_due_tells_what_opens_within_a_day(client: TestClient, logged: int) -> None:
+    due = client.get(f"{API}/due").json()
+    assert {item["pour_id"] for item in due} == {logged}
+    assert due[0]["piece"] == "North bench"
+    assert {item["step"]["state"] for item in due} <= {"open", "closing", "not yet", "past"}
+
+
+def test_a_closed_pour_is_left_alone_until_it_is_reopened(client: TestClient, logged: int) -> None:
+    assert client.post(f"{API}/pours/{logged}/close", json={"why": "lost"}).status_code == 200
+    assert client.post(f"{API}/pours/{logged}/close").status_code == 409
+    assert client.get(f"{API}/pours", params={"active": True}).json() == []
+    assert client.get(f"{API}/due").json() == []
+    assert client.post(f"{API}/pours/{logged}/reopen").status_code == 200
+    assert [row["id"] for row in client.get(f"{API}/pours?active=true").json()] == [logged]
+
+
+def test_tonight_answers_on_the_forecast_and_on_two_typed_numbers(
+    client: TestClient, bench: Any
+) -> None:
+    plan = {"mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id}
+    blind = client.post(f"{API}/tonight", json=plan).json()
+    assert blind["answer"] == "wait"
+    assert "no forecast" in blind["because"]
+    mild = client.post(f"{API}/tonight", json={**plan, "night_low_C": 12, "day_high_C": 20}).json()
+    assert mild["answer"].startswith("pour")
+    hard = client.post(f"{API}/tonight", json={**plan, "night_low_C": -12, "day_high_C": -6}).json()
+    assert hard["answer"] != mild["answer"]
+    assert hard["weather_source"] == "typed by hand: night -12 C, day -6 C"
+    half = client.post(f"{API}/tonight", json={**plan, "night_low_C": -12})
+    assert half.json()["errors"][0]["field"] == "day_high_C"
+
+
+def test_a_service_that_is_down_is_told_and_shown(client: TestClient, bench: Any, sky: Any) -> None:
+    sky.down = "answered 503"
+    response = client.post(f"{API}/places/{bench.place_id}/weather/refresh")
+    assert response.status_code == 503
+    assert response.headers["retry-after"] == "900"
+    weather = client.get(f"{API}/places/{bench.place_id}/weather").json()
+    assert weather["failure"] == "a sky of the tests: answered 503"
+    assert weather["runs"] == []
+
+
+def test_an_old_forecast_is_used_and_said_to_be_old(
+    client: TestClient, logged: int, hands: Any
+) -> None:
+    hands.forward(9.0)
+    client.patch(f"{API}/pours/{logged}", json={"note": "morning"})
+    told = client.get(f"{API}/pours/{logged}/projection").json()
+    assert "the forecast is 9 h old: a sky of the tests gave none since" in told["warnings"]
+
+
+def test_a_new_forecast_that_is_colder_moves_strip_and_says_why(
+    client: TestClient, logged: int, bench: Any, sky: Any, rounds: Any, hands: Any
+) -> None:
+    sky.air_C = 4.0
+    client.post(f"{API}/places/{bench.place_id}/weather/refresh")
+    rounds.project(hands.forward(0.1))
+    told = client.get(f"{API}/pours/{logged}/projection").json()
+    assert "strip" in told["why_moved"]
+    assert "K colder than forecast" in told["why_moved"]
+
+
+def test_readings_and_tests_can_be_taken_back(client: TestClient, logged: int, hands: Any) -> None:
+    hands.forward(48.0)
+    reading = client.post(
+        f"{API}/pours/{logged}/readings", json={"kind": "concrete", "value_C": 14}
+    )
+    test = client.post(
+        f"{API}/pours/{logged}/strength-tests", json={"kind": "cube", "MPa": "1200 psi"}
+    )
+    assert test.json()["MPa"] == pytest.approx(8.274, abs=0.001)
+    assert client.delete(f"{API}/readings/{reading.json()['id']}").status_code == 204
+    assert client.delete(f"{API}/strength-tests/{test.json()['id']}").status_code == 204
+    assert client.get(f"{API}/pours/{logged}/readings").json() == []
+    assert client.get(f"{API}/pours/{logged}/strength-tests").json() == []
+
+
+def test_a_pour_ahead_is_planned(client: TestClient, bench: Any, hands: Any) -> None:
+    client.post(f"{API}/places/{bench.place_id}/weather/refresh")
+    body = {
+        "mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id,
+        "placed_at": (hands.now + timedelta(days=2)).isoformat(),
+    }  # fmt: skip
+    pour_id = client.post(f"{API}/pours", json=body).json()["id"]
+    assert steps(client, pour_id)["strip"]["state"] == "not yet"

@@ -1,0 +1,241 @@
+"""What `castclock timeline` and `castclock pour-check` say, as a table and as JSON."""
+
+import json
+import os
+import subprocess
+import sys
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from models.errors import InputError
+from service import cli
+
+DATA = Path(cli.__file__).parent / "demo_data"
+HERON = DATA / "heron-bench.toml"
+COMMAND = Path(sys.executable).with_name("castclock")
+STATES = {"not yet", "open", "closing", "past", "done", "blocked"}
+
+
+def castclock(*arguments: str | Path, **environment: str) -> str:
+    """The installed command; what it printed."""
+    ended = subprocess.run(
+        [COMMAND, *arguments],
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=False,
+        env={**os.environ, **environment},
+    )
+    assert ended.returncode == 0, ended.stderr
+    assert ended.stderr == ""
+    return ended.stdout
+
+
+@pytest.fixture(scope="module")
+def timeline() -> dict[str, Any]:
+    answer: dict[str, Any] = json.loads(castclock("timeline", HERON, "--json"))
+    return answer
+
+
+@pytest.fixture(scope="module")
+def pour_check() -> dict[str, Any]:
+    answer: dict[str, Any] = json.loads(castclock("pour-check", HERON, "--json"))
+    return answer
+
+
+@pytest.fixture(scope="module")
+def bare(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The same pour without a word about the weather."""
+    file = tmp_path_factory.mktemp("bare") / "heron.toml"
+    file.write_text(HERON.read_text(encoding="utf-8").partition("[weather]")[0], encoding="utf-8")
+    return file
+
+
+def with_offset(text: str | None) -> None:
+    assert text is None or datetime.fromisoformat(text).utcoffset() is not None
+
+
+def test_timeline_json_has_the_keys_of_the_contract(timeline: dict[str, Any]) -> None:
+    assert set(timeline) >= {"pour", "concrete", "steps", "warnings"}
+    hours = len(timeline["concrete"]["time"])
+    for name in ("mean_C", "coldest_C", "equivalent_age_h", "ttf_C_h", "strength_MPa"):
+        bands = timeline["concrete"][name]
+        assert set(bands) == {"p10", "p50", "p90"}
+        assert {len(values) for values in bands.values()} == {hours}
+    for step in timeline["steps"]:
+        assert set(step) >= {
+            "step",
+            "state",
+            "earliest",
+            "latest",
+            "need",
+            "because",
+            "earlier_if",
+            "cautions",
+            "sources",
+        }
+        assert step["state"] in STATES
+        assert set(step["earliest"]) == {"p50", "p90"}
+        assert set(step["need"]) == {"quantity", "value", "unit"}
+        assert step["because"]
+        for text in (*step["earliest"].values(), step["latest"]):
+            with_offset(text)
+
+
+def test_timeline_names_every_step_of_a_panel_in_the_order_of_the_trade(
+    timeline: dict[str, Any],
+) -> None:
+    names = [step["step"] for step in timeline["steps"]]
+    wanted = ["finish", "cover", "strip", "turn", "end-wet-cure", "uncover", "sand", "hone"]
+    assert [name for name in names if name in wanted] == wanted
+    assert "coat-1" in names
+    assert names[-3:] == ["light-use", "full-use", "first-heating"]
+
+
+def test_a_step_that_is_never_reached_is_null_and_says_what_stands_in_the_way(
+    timeline: dict[str, Any],
+) -> None:
+    never = [s for s in timeline["steps"] if s["earliest"]["p90"] is None and s["state"] != "done"]
+    assert never
+    assert all(step["because"] for step in never)
+
+
+def test_the_timeline_reads_within_a_hundred_columns_in_the_clock_of_the_place() -> None:
+    text = castclock("timeline", HERON)
+    assert max(len(line) for line in text.splitlines()) <= 100
+    assert "times of America/Chicago" in text
+    assert "asked Wed 14 Oct 2026 18:00" in text
+    for word in ("likely (50%)", "sure (90%)", "latest", "Warnings", "Cautions", "strip"):
+        assert word in text
+
+
+def test_a_later_now_is_believed_over_the_scenario() -> None:
+    text = castclock("timeline", HERON, "--now", "2026-10-15T07:00-05:00")
+    assert "asked Thu 15 Oct 2026 07:00" in text
+    assert "poured Wed 14 Oct 19:00 -12 h" in text
+
+
+def test_another_weather_file_gives_other_windows(timeline: dict[str, Any], tmp_path: Path) -> None:
+    warm = tmp_path / "warm.csv"
+    head, *rows = (DATA / "heron-bench.csv").read_text(encoding="utf-8").splitlines()
+    cells = [row.split(",") for row in rows]
+    lines = [",".join([row[0], f"{float(row[1]) + 12:.1f}", *row[2:]]) for row in cells]
+    warm.write_text("\n".join([head, *lines]) + "\n", encoding="utf-8")
+    other = json.loads(castclock("timeline", HERON, "--json", "--weather", warm))
+    assert earliest(other, "strip") < earliest(timeline, "strip")
+
+
+def earliest(answer: dict[str, Any], name: str) -> datetime:
+    step = next(step for step in answer["steps"] if step["step"] == name)
+    return datetime.fromisoformat(step["earliest"]["p90"])
+
+
+def test_a_typed_night_low_and_day_high_give_an_answer(bare: Path) -> None:
+    typed = bare.with_name("typed.toml")
+    weather = '[weather]\nnight_low_C = "41 F"\nday_high_C = 14\ndays = 10\n'
+    typed.write_text(bare.read_text(encoding="utf-8") + weather, encoding="utf-8")
+    answer = json.loads(castclock("timeline", typed, "--json"))
+    assert earliest(answer, "strip") > datetime.fromisoformat("2026-10-14T19:00-05:00")
+    assert "typed by hand: night 5 C, day 14 C" in castclock("timeline", typed)
+
+
+def test_without_weather_every_step_is_blocked_and_says_so(bare: Path) -> None:
+    answer = json.loads(castclock("timeline", bare, "--json"))
+    assert answer["steps"]
+    for step in answer["steps"]:
+        assert step["state"] == "blocked", step["step"]
+        assert step["earliest"] == {"p50": None, "p90": None}
+        assert "weather" in step["because"]
+
+
+def test_without_weather_the_answer_to_pouring_is_wait(bare: Path) -> None:
+    answer = json.loads(castclock("pour-check", bare, "--json"))
+    assert answer["answer"] == "wait"
+    assert answer["wait_until"] is None
+    assert "weather" in answer["because"]
+    assert "Answer: wait" in castclock("pour-check", bare)
+
+
+def test_weather_that_ends_before_the_first_night_blocks_and_names_the_missing_hours(
+    bare: Path,
+) -> None:
+    short = bare.with_name("short.csv")
+    lines = (DATA / "heron-bench.csv").read_text(encoding="utf-8").splitlines()
+    kept = [lines[0], *(line for line in lines[1:] if line < "2026-10-14T21")]
+    short.write_text("\n".join(kept) + "\n", encoding="utf-8")
+    for command in ("timeline", "pour-check"):
+        answer = json.loads(castclock(command, bare, "--json", "--weather", short))
+        if command == "timeline":
+            strip = next(step for step in answer["steps"] if step["step"] == "strip")
+            assert strip["state"] == "blocked"
+            because = strip["because"]
+        else:
+            assert answer["answer"] == "wait"
+            because = answer["because"]
+        assert "21:00" in because or "2026-10-15T02:00" in because, because
+
+
+def test_pour_check_json_has_the_keys_of_the_contract(pour_check: dict[str, Any]) -> None:
+    assert set(pour_check) == {
+        "answer",
+        "wait_until",
+        "because",
+        "options",
+        "cautions",
+        "sources",
+    }
+    assert pour_check["answer"].startswith(("pour", "wait"))
+    assert pour_check["options"]
+    for option in pour_check["options"]:
+        assert set(option) == {"start", "protection", "passes", "risks", "strip_p90", "turn_p90"}
+        for text in (option["start"], option["strip_p90"], option["turn_p90"]):
+            with_offset(text)
+        for risk in option["risks"]:
+            assert set(risk) == {"risk", "probability", "value", "limit", "unit"}
+
+
+def test_pour_check_on_a_frosty_evening_does_not_say_pour_uncovered(
+    pour_check: dict[str, Any],
+) -> None:
+    assert pour_check["answer"] != "pour"
+    first = pour_check["options"][0]["start"]
+    bare_start = [
+        option
+        for option in pour_check["options"]
+        if option["start"] == first and option["protection"] in ("", "none", "no cover")
+    ]
+    assert not any(option["passes"] for option in bare_start)
+
+
+def test_pour_check_reads_within_a_hundred_columns_with_the_answer_first() -> None:
+    text = castclock("pour-check", HERON)
+    assert max(len(line) for line in text.splitlines()) <= 100
+    assert text.index("Answer: ") < text.index("protection")
+
+
+def test_a_program_without_a_home_still_answers(tmp_path: Path) -> None:
+    """Compiled code finds a folder of its own when neither home nor cache can be written."""
+    blocked = tmp_path / "file"
+    blocked.write_text("", encoding="utf-8")
+    text = castclock("timeline", HERON, HOME=str(blocked), XDG_CACHE_HOME=str(blocked / "cache"))
+    assert "strip" in text
+
+
+def test_another_distribution_that_claims_our_package_names_is_refused_by_name(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    owners = {"scheduler": ["castclock", "some-timer"], "models": ["castclock"]}
+    monkeypatch.setattr(cli, "packages_distributions", lambda: owners)
+    monkeypatch.setattr(sys, "argv", ["castclock", "timeline", str(HERON)])
+    with pytest.raises(SystemExit) as ended:
+        cli.main()
+    assert ended.value.code == 2
+    assert "package scheduler = 'some-timer'" in capsys.readouterr().err
+
+
+def test_the_error_family_of_the_command_is_the_one_of_the_api() -> None:
+    error = InputError("length_mm", 1, "too short", "50 to 6000 mm").at("a.toml", "piece.")
+    assert str(error) == "a.toml: piece.length_mm = 1: too short; give 50 to 6000 mm."

@@ -1,0 +1,64 @@
+"""What is due: frost first, what can be done, until when and why, one look for all pieces."""
+
+import re
+from datetime import timedelta
+from typing import Any
+
+
+def test_an_empty_shop_offers_the_first_pour(phone: Any) -> None:
+    page = phone.open("/")
+    assert "No pour is under way." in page.text
+    assert "/pour" in page.links
+
+
+def test_each_line_says_piece_what_until_when_and_why(
+    phone: Any, poured: str, windows: Any, now: Any
+) -> None:
+    windows.say("knock-out", "closing", now - timedelta(hours=2), now + timedelta(hours=1))
+    windows.say("strip", "not yet", now + timedelta(hours=20))
+    windows.say("hone", "not yet", now + timedelta(days=9))
+    phone.send(phone.open(poured).form("/reckon"))
+    page = phone.open("/")
+    assert re.search(
+        r"Do now North bench Pull the knock-out ◐ closing until today 19:00 in 60 min"
+        r" 4\.2 MPa of 5\.0 at the coldest corner",
+        page.text,
+    )
+    assert re.search(r"Strip the walls ○ not yet from tomorrow 14:00 in 20 h", page.text)
+    assert "Hone" not in page.text
+    assert f"{poured}#knock-out" in page.links
+
+
+def test_frost_is_told_before_all_else(phone: Any, poured: str, windows: Any, now: Any) -> None:
+    windows.say("strip", "open", now - timedelta(hours=1))
+    windows.warnings = ("evaporation: up to 1.3 kg/m2h", "frost: 31% chance tonight", "quiet one")
+    phone.send(phone.open(poured).form("/reckon"))
+    text = phone.open("/").text
+    assert text.index("Frost: 31%") < text.index("Evaporation") < text.index("Do now")
+    assert "quiet one" not in text
+
+
+def test_a_blocked_pour_says_what_is_missing(phone: Any, bench: Any) -> None:
+    phone.send(phone.open("/pour").form("/pour"))
+    text = phone.open("/").text
+    assert "No answer yet North bench" in text
+    assert "no forecast has been fetched yet" in text
+    assert "No weather for Carport yet." in text
+    assert "● open" not in text
+
+
+def test_the_age_of_the_weather_and_its_credit_are_shown(phone: Any, poured: str, sky: Any) -> None:
+    text = phone.open("/").text
+    assert "Carport: forecast 1 min old." in text
+    assert sky.attribution in text
+
+
+def test_a_window_that_came_meanwhile_is_reckoned_before_it_is_shown(
+    phone: Any, poured: str, windows: Any, now: Any, hands: Any
+) -> None:
+    windows.say("strip", "not yet", now + timedelta(minutes=30))
+    phone.send(phone.open(poured).form("/reckon"))
+    assert "○ not yet" in phone.open("/").text
+    windows.say("strip", "open", now + timedelta(minutes=30))
+    hands.forward(0.6)
+    assert "● open" in phone.open("/").text

@@ -1,0 +1,107 @@
+"""A maker's first pour, from a shop with nothing in it, on a phone without script."""
+
+from typing import Any
+
+from sqlmodel import select
+
+from models.records import Mix, Mould, Piece, Place, Pour, ProtectionPeriod, Shop, WeatherRun
+
+
+def rows(store: Any, table: Any) -> list[Any]:
+    with store.reading() as session:
+        return list(session.exec(select(table)).all())
+
+
+def test_five_choices_are_enough_and_all_else_has_a_visible_default(
+    phone: Any, store: Any, now: Any
+) -> None:
+    form = phone.open("/pour").form("/pour")
+    page = phone.send(
+        form, piece__shape="box", mix__kind="rapid-setting", place__kind="unheated room",
+        cover="blanket",
+    )  # fmt: skip
+    assert phone.status == 200
+    (pour,) = rows(store, Pour)
+    assert phone.path == f"/pours/{pour.id}"
+    assert pour.placed_at == now
+    (piece,) = rows(store, Piece)
+    assert (piece.name, piece.shape, piece.height_mm, piece.wall_mm) == ("Piece 1", "box", 500, 50)
+    assert piece.thickness_mm is None
+    assert [row.name for row in rows(store, Mix)] == ["Rapid-setting mix"]
+    assert [row.name for row in rows(store, Place)] == ["Garage"]
+    assert [row.kind for row in rows(store, ProtectionPeriod)] == ["blanket"]
+    assert "Logged." in page.text
+
+
+def test_a_first_pour_without_weather_says_what_is_missing_and_opens_nothing(phone: Any) -> None:
+    page = phone.send(phone.open("/pour").form("/pour"))
+    assert "No weather: no window can be called open." in page.text
+    assert "has no latitude and longitude" in page.text
+    assert "● open" not in page.text
+    assert "■ blocked" in page.text
+
+
+def test_the_two_temperatures_typed_on_the_pour_give_windows(phone: Any, store: Any) -> None:
+    phone.send(phone.open("/pour").form("/pour"))
+    page = phone.send(phone.page.form("/weather"), night_low_C="39 F", day_high_C="12")
+    assert phone.status == 200
+    assert [run.typed for run in rows(store, WeatherRun)] == [True]
+    assert "No weather" not in page.text
+    assert "○ not yet" in page.text
+    assert "Strip the walls" in page.text
+
+
+def test_coordinates_bring_the_forecast_at_once(phone: Any, sky: Any) -> None:
+    page = phone.send(
+        phone.open("/pour").form("/pour"), place__latitude="44.0", place__longitude="-92.0"
+    )
+    assert sky.asked == [(44.0, -92.0)]
+    assert "○ not yet" in page.text
+    assert "forecast 1 min old" in page.text
+
+
+def test_a_dead_weather_service_is_told_and_stores_the_pour_all_the_same(
+    phone: Any, sky: Any, store: Any
+) -> None:
+    sky.down = "no answer in 10 s"
+    page = phone.send(
+        phone.open("/pour").form("/pour"), place__latitude="44.0", place__longitude="-92.0"
+    )
+    assert len(rows(store, Pour)) == 1
+    assert "no answer in 10 s" in page.text
+    assert "● open" not in page.text
+
+
+def test_lengths_are_taken_in_either_system_and_shown_in_both(phone: Any, store: Any) -> None:
+    page = phone.send(
+        phone.open("/pour").form("/pour"), piece__length_mm="4 ft 11 in", piece__width_mm="420",
+        piece__thickness_mm="2 3/8 in", mould_id="new", mould__thickness_mm="3/4 in",
+    )  # fmt: skip
+    (piece,) = rows(store, Piece)
+    assert (piece.length_mm, piece.width_mm, piece.thickness_mm) == (1498.6, 420.0, 60.325)
+    (mould,) = rows(store, Mould)
+    assert (mould.name, mould.thickness_mm, mould.piece_id) == ("Piece 1 mould", 19.05, piece.id)
+    assert "420 mm = about 16 9/16 in" in page.text
+    assert "2 3/8 in" in page.text
+
+
+def test_a_typed_time_counts_instead_of_now__in_the_clock_of_the_place(
+    phone: Any, store: Any
+) -> None:
+    phone.send(
+        phone.open("/pour").form("/pour"), placed_at="2026-10-14T16:30",
+        place__timezone="America/Denver",
+    )  # fmt: skip
+    (pour,) = rows(store, Pour)
+    assert pour.placed_at.isoformat() == "2026-10-14T22:30:00+00:00"
+    (shop,) = rows(store, Shop)
+    assert shop.timezone == "America/Denver"
+
+
+def test_an_opening_goes_with_the_panel(phone: Any, store: Any) -> None:
+    phone.send(
+        phone.open("/pour").form("/pour"), piece__hole0__length_mm="12 in",
+        piece__hole0__width_mm="300 mm",
+    )  # fmt: skip
+    (piece,) = rows(store, Piece)
+    assert piece.openings == [{"length_mm": 304.8, "width_mm": 300.0}]

@@ -1,0 +1,144 @@
+"""One pour: windows, pictures, what was logged, and how each is taken back."""
+
+import re
+from datetime import datetime, timedelta
+from typing import Any
+
+import pytest
+
+NOW = datetime.fromisoformat("2026-10-14T23:00+00:00")
+
+
+def test_windows_stand_in_the_order_of_their_times_each_with_word_sign_and_reason(
+    phone: Any, poured: str
+) -> None:
+    page = phone.open(poured)
+    places = [page.text.index(words) for words in ("Float and finish", "Strip the walls", "Hone it")]
+    assert places == sorted(places)
+    assert "○ not yet" in page.text
+    assert re.search(r"likely today \d\d:\d\d in \d+ (h|min)", page.text)
+    assert re.search(r"sure \w+ \d+ \w+ \d\d:\d\d in \d+ (h|days)", page.text)
+    assert "Strength at the coldest place now" in page.text
+
+
+def test_the_pictures_are_drawn_here_and_told_in_words_and_numbers(phone: Any, poured: str) -> None:
+    source = phone.open(poured).source
+    drawings = re.findall(r"<svg.*?</svg>", source, re.S)
+    assert len(drawings) == 2
+    for drawing in drawings:
+        assert 800 <= len(drawing) <= 6000
+        assert "<title" in drawing
+        assert "<desc" in drawing
+        assert "10 to 90 %" in drawing
+    assert 'class="band"' in drawings[0]
+    assert "strip 5" in drawings[0]
+    for words in ("concrete", "coldest place", "air"):
+        assert words in drawings[1]
+    assert source.count("<tr>") >= 10
+
+
+def test_a_max_min_reading_moves_the_windows_and_is_undone(phone: Any, poured: str) -> None:
+    before = phone.open(poured).text
+    form = phone.open(f"{poured}/reading/add").form("/reading")
+    page = phone.send(form, value_C="28 F", value_max_C="45 F")
+    assert "Reading saved." in page.text
+    assert "28 °F" in page.text
+    assert _sure(page.text) != _sure(before)
+    page = phone.send(page.form("/remove", "Undo"))
+    assert "28 °F" not in page.text
+    assert _sure(page.text) == _sure(before)
+
+
+def _sure(text: str) -> str:
+    after = text[text.index("Strip the walls") :]
+    found = re.search(r"sure (.*?) in \d+", after)
+    assert found is not None
+    return found[1]
+
+
+def test_strip_is_marked_done_seen_and_taken_back(phone: Any, poured: str, hands: Any) -> None:
+    hands.forward(30)
+    page = phone.send(phone.open(f"{poured}/steps").form("/steps"), "Strip the walls")
+    assert "Marked done." in page.text
+    assert "✓ done" in page.text
+    page = phone.send(page.form("/strip/undo", "Undo strip"))
+    assert "Taken back: not done." in page.text
+    assert "✓ done" not in page.text
+
+
+def test_a_step_marked_twice_says_who_was_first(phone: Any, poured: str, hands: Any) -> None:
+    hands.forward(30)
+    form = phone.open(f"{poured}/steps").form("/steps")
+    phone.send(form, "Strip the walls")
+    page = phone.send(form, "Strip the walls", key="another key")
+    assert phone.status == 409
+    assert "marked done already" in page.text
+    assert poured in page.links
+
+
+def test_a_cover_goes_on_and_comes_off(phone: Any, poured: str, hands: Any) -> None:
+    hands.forward(2)
+    phone.send(phone.open(f"{poured}/cover/add").form("/cover"), kind="two blankets")
+    page = phone.open(poured)
+    assert "two blankets on today" in page.text
+    hands.forward(5)
+    page = phone.send(phone.open(poured).form("/off", "Off now"))
+    assert "Cover taken off." in page.text
+    assert re.search(r"two blankets on \w+ \d\d:\d\d, off \w+ \d\d:\d\d", page.text)
+
+
+def test_a_cube_is_put_down_and_narrows_what_is_known(phone: Any, poured: str, hands: Any) -> None:
+    hands.forward(48)
+    form = phone.open(f"{poured}/test/add").form("/test")
+    page = phone.send(form, kind="cube", MPa="1800 psi")
+    assert re.search(r"cube about 12\.41 MPa = 1800 psi", page.text)
+    assert "Strength at the coldest place now 1" in page.text
+
+
+@pytest.mark.parametrize("hours", [7.0, 30.0])
+def test_a_reckoning_that_has_aged_is_made_anew_when_the_page_is_opened(
+    phone: Any, poured: str, hands: Any, hours: float
+) -> None:
+    hands.forward(hours)
+    assert "Reckoned today 18:00 now" in re.sub(r"\d\d:\d\d", "18:00", phone.open(poured).text)
+
+
+def test_a_window_that_closed_since_is_never_shown_as_open(
+    phone: Any, poured: str, windows: Any, hands: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    windows.say("turn", "open", NOW - timedelta(hours=1), NOW + timedelta(hours=2))
+    phone.send(phone.open(poured).form("/reckon"))
+    assert "● open" in phone.page.text
+    hands.forward(3)
+    monkeypatch.setattr("service.pages.due.reckon", lambda *_: "")
+    monkeypatch.setattr("service.pages.pour.reckon", lambda *_: "")
+    assert "● open" not in phone.open(poured).text
+    assert "✕ past" in phone.page.text
+    assert "● open" not in phone.open("/").text
+
+
+def test_what_nobody_reckoned_for_hours_opens_nothing(
+    phone: Any, poured: str, windows: Any, hands: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    windows.say("strip", "open", NOW - timedelta(hours=1))
+    phone.send(phone.open(poured).form("/reckon"))
+    monkeypatch.setattr("service.pages.due.reckon", lambda *_: "")
+    monkeypatch.setattr("service.pages.pour.reckon", lambda *_: "")
+    hands.forward(7)
+    for page in (phone.open(poured), phone.open("/")):
+        assert "● open" not in page.text
+        assert "Last reckoned 7 h ago" in page.text
+    assert "Nothing was reckoned for 7 h" in phone.page.text
+
+
+def test_an_old_forecast_is_called_old(phone: Any, poured: str, hands: Any, sky: Any) -> None:
+    sky.down = "unreachable"
+    hands.forward(9)
+    assert "■ Old forecast. Carport: forecast 9 h old." in phone.open(poured).text
+    assert "the forecast is 9 h old" in phone.page.text.lower()
+
+
+def test_cautions_stand_at_the_foot(phone: Any, poured: str) -> None:
+    text = phone.open(poured).text
+    for words in ("gloves", "silica", "licensed", "does not certify"):
+        assert words in text

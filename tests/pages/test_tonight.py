@@ -1,0 +1,87 @@
+"""Is tonight too cold: asked on the phone, with a forecast or with two typed temperatures."""
+
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from sqlmodel import select
+
+from models.projection import pour_check
+from models.records import WeatherRun
+
+
+def ask(phone: Any, **typed: str) -> Any:
+    return phone.send(phone.open("/tonight").form("/tonight"), **typed)
+
+
+def test_a_mild_night_may_be_poured_as_it_is(phone: Any, poured: str) -> None:
+    page = ask(phone)
+    assert phone.status == 200
+    assert "● Pour" in page.text
+    assert "Rests on: a sky of the tests, issued 1 min ago" in page.text
+    assert "✓ passes: bare" in page.text
+    assert "Largest risk at each start" in page.text
+
+
+def test_a_typed_cold_night_counts_instead_of_the_forecast(phone: Any, poured: str) -> None:
+    page = ask(phone, night_low_C="14 F", day_high_C="25 F", concrete_C="15 C")
+    assert "✕ no: bare" in page.text
+    assert "freezing before 3.5 MPa" in page.text
+    assert "typed by hand" in page.text
+    assert page.form("/tonight").fields["night_low_C"] == ["14 F"]
+
+
+def test_typed_temperatures_can_be_kept_for_the_place(
+    phone: Any, poured: str, store: Any, bench: Any
+) -> None:
+    page = ask(phone, night_low_C="38 F", day_high_C="50 F")
+    phone.send(page.form(f"/places/{bench.place_id}/weather"))
+    with store.reading() as session:
+        assert [run.typed for run in session.exec(select(WeatherRun)).all()] == [False, True]
+
+
+def test_no_weather_means_wait_and_says_what_to_type(phone: Any, bench: Any) -> None:
+    page = ask(phone)
+    assert "✕ Wait" in page.text
+    assert "No weather is never safe" in page.text
+    assert "● Pour" not in page.text
+
+
+def test_a_wait_tells_until_when(
+    phone: Any, poured: str, now: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    real = pour_check.check
+
+    def late(scenario: Any, air: Any, instant: Any, **more: Any) -> Any:
+        found = real(scenario, air, instant, **more)
+        return type(found)("wait", now + timedelta(hours=14), "Too cold before.", found.options,
+                           found.cautions, found.sources)  # fmt: skip
+
+    monkeypatch.setattr(pour_check, "check", late)
+    assert "Wait until tomorrow 08:00 in 14 h" in ask(phone).text
+
+
+@pytest.mark.parametrize(
+    ("typed", "field"),
+    [
+        ({"night_low_C": "38 F"}, "day_high_C"),
+        ({"night_low_C": "10", "day_high_C": "5"}, "day_high_C"),
+        ({"night_low_C": "cold", "day_high_C": "5"}, "night_low_C"),
+        ({"start_at": "2029-01-01T10:00"}, "start_at"),
+    ],
+)
+def test_a_fault_is_told_beside_its_field(
+    phone: Any, poured: str, typed: dict[str, str], field: str
+) -> None:
+    page = ask(phone, **typed)
+    assert phone.status == 422
+    assert field in page.notes
+    for name, value in typed.items():
+        assert page.form("/tonight").fields[name] == [value]
+
+
+def test_a_maker_with_an_empty_shop_asks_before_the_first_pour(phone: Any) -> None:
+    page = ask(phone, night_low_C="41 F", day_high_C="60 F", place__kind="covered")
+    assert phone.status == 200
+    assert "● Pour" in page.text
+    assert "Carport" in page.source

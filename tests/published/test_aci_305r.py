@@ -1,0 +1,46 @@
+"""Temperature of a fresh mix from its parts.
+
+Source     ACI_305R and ACI_306R mixing formula (CAC chapter 17); scribd.com/document/614184084.
+Page says  aggregate 2000 kg at 41 C, cement 375 kg at 46.2 C, water 180 kg at 35 C: 40.1 C.
+Status     page for the formula without ice and the example; from memory for the ice term.
+Tolerance  0.05 C, half a unit of the page's last digit; 0.1 C for the bag rows.
+"""
+
+import pytest
+
+from models.concrete import setting
+
+
+def test_batch_on_a_hot_day() -> None:
+    solids = 2000.0 + 375.0
+    got = setting.mix_temperature(
+        dry_kg=solids, dry_C=(2000.0 * 41.0 + 375.0 * 46.2) / solids, water_kg=180.0, water_C=35.0
+    )
+    assert got == pytest.approx(40.1, abs=0.05)
+    assert got == pytest.approx(40.07, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("dry_kg", "dry_C", "water_kg", "water_C", "ice_kg", "mix_C"),
+    [
+        (27.2, 5.0, 3.0, 60.0, 0.0, 23.4),
+        (27.2, 5.0, 3.0, 40.0, 0.0, 16.7),
+        (36.3, 32.0, 3.5, 25.0, 0.0, 29.9),
+        (36.3, 32.0, 3.5, 5.0, 0.0, 23.8),
+        (36.3, 32.0, 2.0, 25.0, 1.5, 16.2),
+    ],
+)
+def test_one_bag(
+    dry_kg: float, dry_C: float, water_kg: float, water_C: float, ice_kg: float, mix_C: float
+) -> None:
+    got = setting.mix_temperature(
+        dry_kg=dry_kg, dry_C=dry_C, water_kg=water_kg, water_C=water_C, ice_kg=ice_kg
+    )
+    assert got == pytest.approx(mix_C, abs=0.1)
+
+
+def test_water_for_a_mix_of_20_degrees_from_cold_bags() -> None:
+    got = setting.water_temperature_for(wanted_C=20.0, dry_kg=27.2, dry_C=5.0, water_kg=3.0)
+    assert got == pytest.approx(49.9, abs=0.1)
+    back = setting.mix_temperature(dry_kg=27.2, dry_C=5.0, water_kg=3.0, water_C=got)
+    assert back == pytest.approx(20.0, abs=1e-9)

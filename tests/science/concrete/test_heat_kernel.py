@@ -1,0 +1,119 @@
+"""The compiled sweep against its slow twin, and the order of its steps."""
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from models.concrete import _heat_kernel, heat
+from models.facts.materials import BOARDS
+
+
+def one(value: float) -> np.ndarray:
+    return np.array([value])
+
+
+def small_case() -> heat.Histories:
+    """Two members, ten hours, mould off and cover on half way, wet face at first, board below."""
+    hours, members = 10, 2
+    random = np.random.default_rng(3)
+    air = 8 + random.normal(0, 2, (hours + 2, members))
+    film = 15 + random.random((hours + 2, members))
+    return heat.temperature(
+        heat.Column(40.0, 16.0, BOARDS["plywood"]),
+        heat.Schedule(
+            np.array([0.0, 3.3, 7.0]), np.array([0.0, 0.5, 0.5]), np.zeros(3),
+            np.array([0.1, 0.1, 0.5]), np.array([1.0, 1.0, 0.0]), np.array([1.0, 0.0, 0.0]),
+            np.array([np.nan, np.nan, 20.0]), np.full(3, np.nan),
+        ),
+        heat.Exposure(0.0, film, 0.8 * film, 0.7 * film, air - 2, air, 5 + 0 * air),
+        heat.Kinetics(
+            np.array([1.2e8, 1.6e8]), np.array([14.0, 3.0]), np.array([0.9, 1.1]),
+            np.array([40.0, 33.5]), np.array([0.0, 1.47]),
+        ),
+        np.array([18.0, 22.0]), hours,
+    )  # fmt: skip
+
+
+def twins(function: Callable[..., object]) -> Callable[..., object]:
+    """The same code without compilation."""
+    return function.py_func  # type: ignore[attr-defined, no-any-return]
+
+
+def test_compiled_sweep_is_its_slow_twin(monkeypatch: pytest.MonkeyPatch) -> None:
+    fast = small_case()
+    called: list[int] = []
+    for name in dir(_heat_kernel):
+        compiled = getattr(_heat_kernel, name)
+        if hasattr(compiled, "py_func") and name != "kernel":
+            monkeypatch.setattr(_heat_kernel, name, twins(compiled))
+    plain = _heat_kernel.sweep
+
+    def counted(*arguments: object) -> None:
+        called.append(1)
+        plain(*arguments)
+
+    monkeypatch.setattr(_heat_kernel, "sweep", counted)
+    slow = small_case()
+    assert called
+    for name in ("mean_C", "top_C", "coldest_C", "te_mean_h", "te_cold_h"):
+        np.testing.assert_allclose(getattr(fast, name), getattr(slow, name), rtol=0, atol=1e-9)
+    assert np.isfinite(fast.coldest_C).all()
+
+
+def hydrating(cells: int, step: float) -> np.ndarray:
+    hours = 48
+    air = 10 + 6 * np.sin(2 * np.pi * np.arange(hours + 2) / 24)
+    return heat.temperature(
+        heat.Column(100.0, cells=cells), heat.Schedule.constant(R_side=1e9),
+        heat.Exposure.steady(air, 18.0, 12.0, hours + 1),
+        heat.Kinetics(one(1.2e8), one(14.0), one(0.9), one(40.0), one(0.0)), one(20.0), hours,
+        fine_step_h=step, coarse_step_h=step,
+    ).mean_C[:, 0]  # fmt: skip
+
+
+def orders(errors: list[float]) -> list[float]:
+    return [float(np.log2(a / b)) for a, b in zip(errors, errors[1:], strict=False)]
+
+
+def test_halving_the_cells_cuts_the_error_to_a_quarter() -> None:
+    best = hydrating(320, 1 / 24)
+    errors = [float(np.abs(hydrating(n, 1 / 24) - best)[1:].max()) for n in (5, 10, 20)]
+    assert orders(errors) == pytest.approx([2.0, 2.0], abs=0.15)
+    assert errors[-1] < 0.02
+
+
+def test_halving_the_steps_cuts_the_error_to_less_than_a_third() -> None:
+    best = hydrating(20, 1 / 192)
+    errors = [float(np.abs(hydrating(20, 1 / n) - best)[6:].max()) for n in (6, 12, 24)]
+    assert min(orders(errors)) > 1.6
+    assert errors[0] < 0.05
+
+
+def test_time_grid_holds_every_hour_and_every_change() -> None:
+    grid = heat._grid(72, np.array([0.0, 5.37, 60.25]), heat.FINE_STEP_H, heat.COARSE_STEP_H)
+    assert (np.diff(grid) > 0).all()
+    assert set(range(73)) <= set(grid.tolist())
+    for change in (5.37, 60.25):
+        assert np.abs(grid - change).min() < 1e-9
+    assert np.diff(grid).max() <= heat.COARSE_STEP_H + 1e-9
+
+
+def test_a_cover_that_goes_on_stops_the_wet_face_from_cooling_under_the_air() -> None:
+    hours = 40
+    same = np.ones((hours + 2, 1))
+
+    def face(wet_until_h: float) -> np.ndarray:
+        dry, damp = np.array([0.0, wet_until_h]), np.array([1.0, 0.0])
+        none, nothing = np.zeros(2), np.full(2, np.nan)
+        return heat.temperature(
+            heat.Column(50.0),
+            heat.Schedule(dry, np.array([0.0, 0.05]), none, none, none, damp, nothing, nothing),
+            heat.Exposure(0.0, 18 * same, 18 * same, 13 * same, 20 * same, 20 * same, 9 * same),
+            heat.Kinetics.inert(), one(20.0), hours,
+        ).top_C[:, 0]  # fmt: skip
+
+    short, long = face(2.0), face(39.0)
+    assert long[30] < 17.0
+    assert short[30] > 19.5
+    assert short[1] == pytest.approx(long[1], abs=1e-9)
