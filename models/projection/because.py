@@ -24,7 +24,9 @@ def sentence(
     if opening.after and opening.after not in made and now_h >= min(p90, latest):
         parts.insert(0, f"comes after {opening.after}, which is not marked done")
     share = f"{scenario.rules.confidence:.0%}"
-    if state == "blocked":
+    if state == "blocked" and lived.frozen_by(now_h) > 0:
+        parts.insert(0, _frozen(scenario, lived, now_h))
+    elif state == "blocked":
         parts.append(f"no weather after {said(scenario, lived.known_h)}")
     elif not np.isfinite(p90):
         parts.append(_never(scenario, course, opening, share))
@@ -46,6 +48,16 @@ def sentence(
         parts.append(opening.note)
     text = "; ".join(part.rstrip(".") for part in parts if part)
     return text[:1].upper() + text[1:] + "."
+
+
+def _frozen(scenario: Scenario, lived: Lived, now_h: float) -> str:
+    struck = lived.course.frozen_h[lived.course.frozen_h <= now_h]
+    return (
+        f"probably frozen since {said(scenario, float(np.median(struck)))}, before 3.5 MPa"
+        f" ({lived.frozen_by(now_h):.0%}): leave the mould on, bring it slowly over 10 C and keep"
+        " it there wet for three days, then try a corner or break a cube before anything else; a"
+        " max-min reading beside it would settle whether it froze"
+    )
 
 
 def _number(course: Course, opening: Opening, now_h: float) -> str:

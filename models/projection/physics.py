@@ -16,7 +16,7 @@ from models.errors import Unknown
 from models.facts.cements import CLASSES
 from models.facts.materials import BOARDS, CONCRETE, EMISSIVITY
 from models.facts.protection import COVERS
-from models.gates.gate import Course
+from models.gates.gate import Course, quantile
 from models.projection import calibrate
 from models.projection.scenario import Scenario
 from models.units import Array
@@ -24,9 +24,9 @@ from models.units import Array
 SEED = 20130  # one seed for all: the same draws on every page load, and under every what-if
 MEMBERS = 64
 MEMBERS_WITH_EVIDENCE = 256  # weighting by readings leaves enough of these
+PLACING_H = 1.0  # a cover that follows within this time leaves no bare face to dry
 SPIN_UP_H = 72  # outdoor hours before placing that a room remembers
 PLACED_SD_K, PLACED_GUESS_SD_K = 0.5, 2.0
-DRIVEN_HOURS = 5.0  # evaporation is looked at over the first hours
 
 
 @dataclass(frozen=True)
@@ -41,6 +41,10 @@ class Lived:
     evaporation_kg_m2h: float  # 90 % of members, worst of the first hours
     notes: tuple[str, ...]
     placed_C: Array
+
+    def frozen_by(self, hour: float) -> float:
+        """Chance that it froze before its frost strength, up to an hour from placing, 0 to 1."""
+        return float(self.course.weight[self.course.frozen_h <= hour].sum())
 
 
 def live(
@@ -95,7 +99,7 @@ def live(
     course = replace(course, weight=weight)
     return Lived(
         course, belief, before_h, forecast_hours - 1 - before_h, truncated,
-        _evaporation(course), (*notes, *air_notes, *weight_notes), placed,
+        _evaporation(scenario, course), (*notes, *air_notes, *weight_notes), placed,
     )  # fmt: skip
 
 
@@ -214,10 +218,9 @@ def _rows_of(here: place.AtPiece, before_h: float, rows: int) -> dict[str, Array
 
 def schedule(scenario: Scenario) -> heat.Schedule:
     """Covers, mould and enclosure as they stand from each hour on."""
-    kind = CLASSES[scenario.mixture.kind]
     begin = scenario.placement.at
     done = {step.step: (step.at - begin) / HOUR for step in scenario.done}
-    covered_h = done.get("cover", scenario.mixture.initial_set_h or kind.initial_set_h)
+    covered_h = _covered_h(scenario)
     strip_h = min(done.get("strip", np.inf), done.get("turn", np.inf))
     bare_h = done.get("end-wet-cure", np.inf)
     off_h = done.get("uncover", np.inf)
@@ -236,6 +239,13 @@ def schedule(scenario: Scenario) -> heat.Schedule:
         columns[0] += board_R * boarded
         columns[4] *= ~boarded
     return heat.Schedule(from_h, *columns)
+
+
+def _covered_h(scenario: Scenario) -> float:
+    """Hour at which film goes on the face: when it was done, else at the initial set."""
+    usual = scenario.mixture.initial_set_h or CLASSES[scenario.mixture.kind].initial_set_h
+    told = [step.at for step in scenario.done if step.step == "cover"]
+    return (told[-1] - scenario.placement.at) / HOUR if told else usual
 
 
 def _in_force(
@@ -263,23 +273,48 @@ def _in_force(
     return top, under, R + (board_R if mould_on else 0.0), float(mould_on), wet, fixed, fixed
 
 
-def _evaporation(course: Course) -> float:
-    """Worst evaporation of the first hours, 90 % of the members [kg/m2h]."""
-    rows = slice(0, int(min(DRIVEN_HOURS + 1, len(course.hour))))
+def bare_rows(scenario: Scenario) -> int:
+    """Hourly rows from placing at which the face is still open; none where film follows at once."""
+    covered_h, guards = _covered_h(scenario), scenario.guards
+    sealed = [g.from_h for g in guards if COVERS[g.kind].sealed]
+    bare_h = min([covered_h, *sealed])
+    return 0 if bare_h <= PLACING_H else int(np.ceil(bare_h))
+
+
+def worst_evaporation(rows: int, top_C: Array, air_C: Array, rh: Array, wind_m_s: Array) -> Array:
+    """Worst evaporation of each member over the first rows [kg/m2h]. Source: UNO_1998."""
+    if rows == 0:
+        return np.zeros(top_C.shape[1])
     rate = evaporation.evaporation_rate(
-        concrete_C=np.clip(course.top_C[rows], -16.9, 80),
-        air_C=np.clip(course.air_C[rows], -16.9, 80),
-        rh_fraction=course.rh[rows], wind_km_h=np.clip(3.6 * course.wind_m_s[rows], 0, 150),
-    )  # fmt: skip
-    return float(np.quantile(rate.max(axis=0), 0.9))
+        concrete_C=np.clip(top_C[:rows], -16.9, 80),
+        air_C=np.clip(air_C[:rows], -16.9, 80),
+        rh_fraction=rh[:rows],
+        wind_km_h=np.clip(3.6 * wind_m_s[:rows], 0, 150),
+    )
+    return np.asarray(rate.max(axis=0))
 
 
-def clock(scenario: Scenario, hour: float) -> datetime | None:
-    """The instant `hour` hours after placing, to the minute, in the zone of the place."""
+def _evaporation(scenario: Scenario, course: Course) -> float:
+    """Worst evaporation of the bare hours that 90 % of the members stay under [kg/m2h]."""
+    worst = worst_evaporation(
+        bare_rows(scenario), course.top_C, course.air_C, course.rh, course.wind_m_s
+    )
+    doubt = evaporation.formula_doubt(course.members, SEED + 5)
+    return quantile(worst * doubt, course.weight, 0.9)
+
+
+def clock(scenario: Scenario, hour: float, *, closes: bool = False) -> datetime | None:
+    """The instant `hour` hours after placing, in the zone of the place, to the whole minute.
+
+    Openings are rounded up and closings down, so that the minute told is never too early or late.
+    """
     if not np.isfinite(hour):
         return None
     at = scenario.placement.at + timedelta(hours=float(hour))
-    return at.astimezone(ZoneInfo(scenario.site.timezone)).replace(second=0, microsecond=0)
+    minute = at.replace(second=0, microsecond=0)
+    if not closes and minute < at:
+        minute += timedelta(minutes=1)
+    return minute.astimezone(ZoneInfo(scenario.site.timezone))
 
 
 def said(scenario: Scenario, hour: float) -> str:

@@ -34,7 +34,6 @@ from models.units import Array
 DAYS = 7
 LOOK_H = 72  # how long after its start a pour is watched
 MEMBERS = 32
-OPEN_H = 6  # evaporation counts over these hours
 COVER_AFTER_H = 1.0  # a cover owned by the shop goes on, held off the face, when placing is over
 OWNED_BY_DEFAULT = (Guard(0.0, None, "film"), Guard(0.0, None, "blanket"))
 BARE = "bare"
@@ -158,14 +157,10 @@ def _watch(
     set_row = _first_row(lived.te_mean_h, many.final_set_h)
     guard = scenario.guards[0] if scenario.guards else None
     cover = COVERS[guard.kind] if guard else None
-    rate = evaporation.evaporation_rate(
-        concrete_C=np.clip(lived.top_C[: OPEN_H + 1], -16.9, 80),
-        air_C=np.clip(wide.air_C[: OPEN_H + 1], -16.9, 80),
-        rh_fraction=place.relative_humidity(wide)[: OPEN_H + 1],
-        wind_km_h=np.clip(3.6 * wide.wind_m_s[: OPEN_H + 1], 0, 150),
-    )  # fmt: skip
-    if cover is not None and cover.sealed:
-        rate = rate[: int(COVER_AFTER_H) + 1]
+    worst = physics.worst_evaporation(
+        physics.bare_rows(scenario), lived.top_C, wide.air_C, place.relative_humidity(wide),
+        wide.wind_m_s,
+    ) * np.tile(evaporation.formula_doubt(MEMBERS, physics.SEED + 5), starts)  # fmt: skip
     kind = CLASSES[scenario.mixture.kind]
     limit = EVAPORATION_KG_M2H if kind.bleeds else EVAPORATION_LOW_BLEED_KG_M2H
     until_set = np.arange(LOOK_H + 2)[:, None] < np.maximum(set_row, 1)
@@ -194,7 +189,7 @@ def _watch(
             share(placed > PLACING_MAX_C), middle(placed, 0.9), PLACING_MAX_C, "degC",
         ),
         "evaporation": (
-            share(rate.max(axis=0) > limit), middle(rate.max(axis=0), 0.9), limit, "kg/m2h",
+            share(worst > limit), middle(worst, 0.9), limit, "kg/m2h",
         ),
         "rain before final set": (
             share(rained), middle(np.where(until_set, wide.rain_mm, 0).max(axis=0), 0.9),
@@ -235,19 +230,19 @@ def _answer(
     now_options = [o for o in options if o.start == first]
     passing = sorted((o for o in now_options if o.passes), key=lambda o: o.effort)
     zone = ZoneInfo(scenario.site.timezone)
+
+    def local(at: datetime) -> str:
+        return at.astimezone(zone).strftime("%a %-d %b %H:%M")
+
     cautions = [GLOVES, *notes, *_cold_advice(scenario, here, rows)]
     table = tuple(options)
     sources = tuple(f"{key}: {SOURCES[key].title}" for key in SOURCE_KEYS)
     if passing:
         best = passing[0]
         answer = "pour" if best.protection == BARE else f"pour with {best.protection}"
-        worst = max(best.risks, key=lambda r: r.probability)
         failed = [o for o in now_options if o.effort < best.effort]
-        why = _failure(failed[-1]) if failed else f"the largest risk is {worst.risk}"
-        text = (
-            f"Start {first.astimezone(zone).strftime('%a %-d %b %H:%M')}: {why};"
-            f" {best.protection} leaves {worst.risk} at {worst.probability:.0%}."
-        )
+        why = f"{_failure(failed[-1])}; " if failed else ""
+        text = f"Start {local(first)}: {why}{_passing(best)}."
         return PourAnswer(answer, None, text, table, tuple(cautions), sources)
     later = next((o for o in options if o.passes), None)
     worst_now = min(now_options, key=lambda o: max(r.probability for r in o.risks))
@@ -255,19 +250,29 @@ def _answer(
     if later is None or when is None:
         then = "no hour of the forecast passes under any cover you have: move it indoors or wait"
     else:
-        under = "as is" if later.protection == BARE else f"with {later.protection}"
-        then = f"first hour that passes: {when.strftime('%a %-d %b %H:%M')} ({under})"
-    text = f"Even with {worst_now.protection}: {_failure(worst_now)}; {then}."
+        then = f"first hour that passes: {local(when)}, {_under(later.protection)}"
+    text = f"{_failure(worst_now, 'even ')}; {then}."
     return PourAnswer("wait", when, text, table, tuple(cautions), sources)
 
 
-def _failure(option: PourOption) -> str:
+def _under(protection: str) -> str:
+    return "left bare" if protection == BARE else f"with {protection}"
+
+
+def _failure(option: PourOption, even: str = "") -> str:
     """The risk that stands out, with its number."""
     worst = max(option.risks, key=lambda r: r.probability)
     return (
-        f"{option.protection}: {worst.probability:.0%} chance of {worst.risk}"
+        f"{even}{_under(option.protection)}, {worst.probability:.0%} chance of {worst.risk}"
         f" ({worst.value:g} {worst.unit}, limit {worst.limit:g})"
     )
+
+
+def _passing(option: PourOption) -> str:
+    worst = max(option.risks, key=lambda r: r.probability)
+    if worst.probability == 0:
+        return f"{_under(option.protection)} nothing stands against it"
+    return f"{_under(option.protection)} the largest risk is {worst.risk}, {worst.probability:.0%}"
 
 
 def _with_dates(

@@ -27,6 +27,7 @@ from models.units import Array
 HORIZON_H = 28 * 24 + 24
 LONGEST_H = 90 * 24
 WHAT_IF_MEMBERS = 24
+WATCH_SHARE = 0.5  # of the evaporation limit, from which on the face is watched
 NO_WEATHER = "No weather is never safe"
 CAUTIONS = (
     "The tool estimates; it does not certify a structure: for anything that carries people or is"
@@ -285,10 +286,16 @@ def _warnings(scenario: Scenario, lived: Lived) -> tuple[str, ...]:
         )
     kind = CLASSES[scenario.mixture.kind]
     limit = EVAPORATION_KG_M2H if kind.bleeds else EVAPORATION_LOW_BLEED_KG_M2H
-    if lived.evaporation_kg_m2h > limit:
+    rate = lived.evaporation_kg_m2h
+    if rate > limit:
         out.append(
-            f"evaporation: up to {lived.evaporation_kg_m2h:.2f} kg/m2h in the first hours, limit"
-            f" {limit:g}: shade, wind break, fog, cool water, or pour at dawn"
+            f"evaporation: up to {rate:.2f} kg/m2h in the first hours, limit {limit:g}: shade, wind"
+            " break, fog, cool water, or pour at dawn"
+        )
+    elif rate > WATCH_SHARE * limit:
+        out.append(
+            f"evaporation: up to {rate:.2f} kg/m2h in the first hours, limit {limit:g}: watch the"
+            " face, have the film ready"
         )
     if not any(step.step == "strip" for step in scenario.done):
         out.append("later steps assume that the mould stays on until strip is marked done")

@@ -14,6 +14,7 @@ from models.sources import SOURCES
 from models.units import Array
 
 CLOSING_H = 2.0
+FROZEN_SHARE = 0.5  # from this chance on it counts as frozen, until a reading says otherwise
 CHAIN = ("finish", "cover", "knock-out", "core", "strip", "turn")  # one overtakes those before
 CLOSING_SHARE = 0.2  # of the window's length
 
@@ -77,7 +78,8 @@ def window(
     chance = _chance(course, opening, now_h)
     return StepWindow(
         step=opening.step, state=state, p50=clock(scenario, when.p50),
-        p90=clock(scenario, when.p90), latest=clock(scenario, when.latest), need=opening.need,
+        p90=clock(scenario, when.p90), latest=clock(scenario, when.latest, closes=True),
+        need=opening.need,
         because=because.sentence(scenario, lived, opening, when.p90, when.latest,
                                  state, now_h),
         earlier_if=earlier_if if state == "not yet" else (),
@@ -103,6 +105,8 @@ def _state(
     if done is not None:
         return "done"
     unreachable = lived.truncated and not np.isfinite(when.p90)
+    if opening.step not in ("finish", "cover") and lived.frozen_by(now_h) >= FROZEN_SHARE:
+        return "blocked"
     if opening.after and opening.after not in made:
         return "blocked" if unreachable else "not yet"
     if opening.last_h is not None and now_h > opening.last_h:

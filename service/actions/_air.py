@@ -13,7 +13,8 @@ from models.air import series
 from models.air.series import AirSeries
 from models.errors import Unknown
 from models.records import Place, WeatherRun
-from models.units import Array
+from models.units import Array, Mask
+from service.weather import choose
 
 COLUMNS = (
     "air_C",
@@ -25,7 +26,6 @@ COLUMNS = (
     "rain_chance",
 )
 HOUR = timedelta(hours=1)
-FRESH = timedelta(hours=6)  # older forecasts are used and said to be old
 TYPED_YIELDS = timedelta(hours=24)  # a typed night gives way to a service's run not older than this
 ALWAYS_TAKEN = 3  # newest runs, so that one may fill the other's gaps
 FURTHER_BACK = timedelta(hours=24)
@@ -81,7 +81,10 @@ def joined(session: Session, place: Place, now: datetime, begin: datetime) -> Jo
     session.exec(select(WeatherRun).where(col(WeatherRun.id).in_([run.id for run in chosen]))
                  .execution_options(populate_existing=True)).all()  # fmt: skip
     lead = ranked[0]
-    return Joined(_merge(chosen), lead.id, lead.provider, lead.issued_at, _said(lead, now))
+    air = _merge(chosen, now)
+    if air is None:
+        return Joined(_too_old(place, lead, now), None, "", None)
+    return Joined(air, lead.id, lead.provider, lead.issued_at, _said(lead, now))
 
 
 def by_hand(
@@ -119,7 +122,13 @@ def _thinned(ranked: list[WeatherRun], begin: datetime) -> list[WeatherRun]:
     return chosen
 
 
-def _merge(runs: list[WeatherRun]) -> AirSeries:
+def _merge(runs: list[WeatherRun], now: datetime) -> AirSeries | None:
+    """The first run wins each hour; None when nothing that counts is left.
+
+    Of the others only what they had seen when they were made, and hours still to come: an hour
+    in between was a forecast that nobody has checked, and would pass for the past here. Of a
+    first run that is too old, too, only what it had seen.
+    """
     start = min(run.start_at for run in runs)
     end = max(run.start_at + run.hour_count * HOUR for run in runs)
     hours = round((end - start) / HOUR)
@@ -130,6 +139,8 @@ def _merge(runs: list[WeatherRun]) -> AirSeries:
         span = slice(first, first + run.hour_count)
         here = {name: _column(run, name) for name in COLUMNS}
         # temperature and dew point of one hour come from one run, or they may contradict
+        counts = _counting(run, now, leads=run is runs[0])
+        here = {name: np.where(counts, values, np.nan) for name, values in here.items()}
         whole = np.isfinite(here["air_C"]) & np.isfinite(here["dew_point_C"]) & ~taken[span]
         for name in ("air_C", "dew_point_C"):
             columns[name][span] = np.where(whole, here[name], columns[name][span])
@@ -137,7 +148,20 @@ def _merge(runs: list[WeatherRun]) -> AirSeries:
         for name in COLUMNS[2:]:
             old = columns[name][span]
             columns[name][span] = np.where(np.isnan(old), here[name], old)
+    if not taken.any():
+        return None
     return AirSeries(start=start, issued_at=runs[0].issued_at, source=runs[0].provider, **columns)
+
+
+def _counting(run: WeatherRun, now: datetime, *, leads: bool) -> Mask:
+    """Which hours of a run count (hours,)."""
+    hour = np.arange(run.hour_count)
+    seen = hour < (run.issued_at - run.start_at) / HOUR
+    made = run.fetched_at if run.typed else run.issued_at
+    if choose.grade(made, now) == "none":
+        return seen
+    ahead = hour > (now - run.start_at) / HOUR - 1
+    return seen | ahead | leads
 
 
 def _column(run: WeatherRun, name: str) -> Array:
@@ -151,9 +175,19 @@ def _said(lead: WeatherRun, now: datetime) -> tuple[str, ...]:
     if lead.typed:
         return (f"weather {lead.provider}; a forecast or a reading would make this surer",)
     age = now - lead.fetched_at
-    if age <= FRESH:
+    if choose.grade(lead.fetched_at, now) == "fresh":
         return ()
     return (f"the forecast is {age / HOUR:.0f} h old: {lead.provider} gave none since",)
+
+
+def _too_old(place: Place, lead: WeatherRun, now: datetime) -> Unknown:
+    age_h = (now - lead.fetched_at) / HOUR
+    return Unknown(
+        f"the weather at {place.name}",
+        f"the last forecast is {age_h:.0f} h old, and none counts after"
+        f" {choose.STALE / HOUR:.0f} h",
+        "wait for the weather service, or type tonight's low and tomorrow's high",
+    )
 
 
 def _nothing(place: Place) -> Unknown:

@@ -207,4 +207,8 @@ def _bundled(views: Sequence[StepView]) -> list[StepView]:
 
 
 def _joined(first: str, last: str) -> str:
-    return f"{first} … {last[:1].lower()}{last[1:]}"
+    """Coats 2 to 6 of sealer; Light use to full use."""
+    words, others = first.split(), last.split()
+    if words[0] == others[0] == "Coat":
+        return f"Coats {words[1]} to {others[1]} {' '.join(words[2:])}"
+    return f"{first} to {last[:1].lower()}{last[1:]}"

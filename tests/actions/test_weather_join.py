@@ -65,21 +65,40 @@ def test_a_run_comes_back_as_it_was_fetched__gaps_and_all(
 def test_the_newest_run_wins_and_older_hours_are_joined(
     store: Store, bench: Any, now: datetime
 ) -> None:
-    keep(store, bench, now - 2 * HOUR, [1, 1, 1, 1])
+    keep(store, bench, now - HOUR, [1, 1, 1, 1], back_h=2)
     newest = keep(store, bench, now, [9, 9])
     told = joined(store, bench, now)
-    np.testing.assert_array_equal(air(told).air_C, [1, 1, 9, 9])
+    np.testing.assert_array_equal(air(told).air_C, [1, 1, np.nan, 9, 9])
     assert told.run_id == newest
+
+
+def test_a_forecast_that_nobody_checked_does_not_become_the_past(
+    store: Store, bench: Any, now: datetime
+) -> None:
+    keep(store, bench, now - 6 * HOUR, np.ones(12), back_h=2)
+    keep(store, bench, now, [9, 9])
+    told = air(joined(store, bench, now))
+    assert np.isfinite(told.air_C[:2]).all()
+    assert np.isnan(told.air_C[2:7]).all()
+
+
+def test_a_forecast_older_than_three_days_leaves_only_what_it_had_seen(
+    store: Store, bench: Any, now: datetime
+) -> None:
+    keep(store, bench, now - 73 * HOUR, np.ones(300), back_h=24)
+    told = air(joined(store, bench, now))
+    assert np.isfinite(told.air_C).sum() == 24
+    assert told.missing(now - 72 * HOUR, now) != []
 
 
 def test_an_hour_the_newest_run_lacks_comes_whole_from_the_run_before(
     store: Store, bench: Any, now: datetime
 ) -> None:
-    keep(store, bench, now - HOUR, [1, 2, 3], dew_C=-5.0)
+    keep(store, bench, now - HOUR, [1, 2, 3, 4], dew_C=-5.0, back_h=1)
     keep(store, bench, now, [9, np.nan], dew_C=4.0)
     told = air(joined(store, bench, now))
-    np.testing.assert_array_equal(told.air_C, [1, 9, 3])
-    np.testing.assert_array_equal(told.dew_point_C, [-5, 4, -5])
+    np.testing.assert_array_equal(told.air_C, [1, np.nan, 9, 4])
+    np.testing.assert_array_equal(told.dew_point_C, [-5, np.nan, 4, -5])
 
 
 def test_a_run_from_after_the_instant_asked_about_is_not_known_then(
@@ -143,4 +162,4 @@ def test_a_typed_night_outranks_a_forecast_that_is_days_old(
         type_weather(session, now, bench.place_id, -3.0, 9.0)
     told = joined(store, bench, now)
     assert told.source.startswith("typed by hand")
-    assert float(np.min(air(told).air_C)) == pytest.approx(-3.0)
+    assert float(np.nanmin(air(told).air_C)) == pytest.approx(-3.0)

@@ -54,9 +54,7 @@ def pour_of() -> Callable[..., Scenario]:
         kind: str = "covered", mix: str = "general-purpose", thickness_mm: float = 50.0,
         placed_C: float | None = 18.0, **more: object,
     ) -> Scenario:  # fmt: skip
-        site = Site(
-            kind, 41.5, -74.0, setpoint_C=15.0 if kind == "heated room" else None
-        )
+        site = Site(kind, 41.5, -74.0, setpoint_C=15.0 if kind == "heated room" else None)
         parts: dict[str, object] = {
             "name": "a panel", "site": site, "mixture": Mixture(mix),
             "shape": Shape("panel", 1200.0, 600.0, thickness_mm),

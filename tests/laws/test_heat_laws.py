@@ -1,5 +1,7 @@
 """Laws of the section: energy is kept, members are strangers, insulation never cools."""
 
+from collections.abc import Callable
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -176,7 +178,7 @@ def quiet(**changes: object) -> heat.Histories:
     return heat.temperature(**(parts | changes))  # type: ignore[arg-type]
 
 
-BAD = {
+BAD: dict[str, Callable[[], object]] = {
     "zero thickness": lambda: heat.Column(0.0),
     "thickness NaN": lambda: heat.Column(float("nan")),
     "no conductivity": lambda: heat.Column(50.0, k_W_mK=0.0),

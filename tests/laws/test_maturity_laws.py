@@ -93,9 +93,7 @@ def test_strength_never_falls_with_age_and_starts_at_nothing(
 
 
 @given(st.fixed_dictionaries(curves), st.floats(0.05, 1.05))
-def test_age_for_a_strength_gives_that_strength_back(
-    curve: dict[str, float], share: float
-) -> None:
+def test_age_for_a_strength_gives_that_strength_back(curve: dict[str, float], share: float) -> None:
     wanted = share * curve["strength_28d_MPa"]
     age = strength.age_for_strength(wanted, **curve)
     if np.isfinite(age):
@@ -148,9 +146,7 @@ def test_cloud_and_moist_air_shield_from_the_sky(
         lambda: maturity.rate(400.0, activation_energy_kJ_mol=40.0),
         lambda: maturity.rate(20.0, activation_energy_kJ_mol=40_000.0),
         lambda: maturity.temperature_time_factor([10.0], -1.0, datum_C=0.0),
-        lambda: strength.strength(
-            -1.0, strength_28d_MPa=30.0, rate_constant_h=40.0, exponent=0.5
-        ),
+        lambda: strength.strength(-1.0, strength_28d_MPa=30.0, rate_constant_h=40.0, exponent=0.5),
         lambda: psychrometrics.dew_point(20.0, 40.0),  # per cent for a fraction
         lambda: evaporation.evaporation_rate(
             concrete_C=30.0, air_C=30.0, rh_fraction=50.0, wind_km_h=10.0

@@ -45,7 +45,10 @@ def test_a_record_of_nothing_but_holes_is_never_open(
     air_of: AirOf, pour_of: PourOf, now_h: float, missing: str
 ) -> None:
     pour, record = pour_of(), air_of()
-    empty = replace(record, **{missing: np.full(record.hours, np.nan)})
+    holes = np.full(record.hours, np.nan)
+    empty = (
+        replace(record, air_C=holes) if missing == "air_C" else replace(record, dew_point_C=holes)
+    )
     told = project(pour, empty, pour.placement.at + timedelta(hours=now_h))
     assert {step.state for step in told.steps} == {"blocked"}
 
@@ -118,7 +121,7 @@ def test_what_is_done_stays_done_whatever_the_weather_says_later(
         assert (strip.state, strip.done_at) == ("done", at)
 
 
-def test_times_without_an_offset_are_refused(air_of: AirOf, pour_of: PourOf) -> None:
+def test_times_without_an_offset_are_refused(air_of: AirOf) -> None:
     naive = datetime(2025, 11, 3, 15)  # noqa: DTZ001 - that is what is refused
     record = air_of()
     for build in (

@@ -150,9 +150,7 @@ def test_an_open_step_has_its_strength_now_with_the_wanted_confidence(
     rules = ShopRules(needs_MPa={"strip": need})
     pour = pour_of("open yard", thickness_mm=thickness, rules=rules)
     lived = lived_through(pour, air_of(mean, swing), now_h, 336)
-    opening, when = next(
-        (o, s) for o, s in run.openings(pour, lived, now_h) if o.step == "strip"
-    )
+    opening, when = next((o, s) for o, s in run.openings(pour, lived, now_h) if o.step == "strip")
     if now_h >= when.p90:
         strong = lived.course.at(lived.course.strength_MPa, now_h) >= opening.need.value - 0.05
         assert lived.course.weight[strong].sum() >= rules.confidence - 1e-9

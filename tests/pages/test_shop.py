@@ -80,7 +80,11 @@ def test_rules_and_covers_of_the_shop_are_kept(phone: Any, store: Any) -> None:
                covers=["film", "heated enclosure"], setpoint_C="59 F",
                notice0="json://localhost")  # fmt: skip
     shop = only(store, Shop)
-    assert (shop.name, shop.confidence, f"{shop.working_from:%H:%M}") == ("North yard", 0.95, "06:30")
+    assert (shop.name, shop.confidence, f"{shop.working_from:%H:%M}") == (
+        "North yard",
+        0.95,
+        "06:30",
+    )
     assert shop.covers == [
         {"kind": "film"},
         {"kind": "heated enclosure", "setpoint_C": 15.0},

@@ -1,8 +1,9 @@
 """Both maturity functions of ASTM C1074 by interval tables worked by hand.
 
-Source     ASTM_C1074; worked examples civinnovate.com/?p=18387 and civilmint.com/maturity-of-concrete.
-Page says  28 d at 15 C over a datum of -11 C: 28 x 26 = 728 C d, and not 28 x 4 = 112;
-           28 d at 18 C over -11 C: 28 x 24 x 29 = 19 488 C h.
+Source     ASTM_C1074; worked examples civinnovate.com/?p=18387 and
+           civilmint.com/maturity-of-concrete.
+Page says  28 d at 15 C over a datum of -11 C: 28 x 26 = 728 C d, and not 28 x 4 = 112; 28 d at 18
+           C over -11 C: 28 x 24 x 29 = 19 488 C h.
 Status     page for the two sums; from memory for the functions; the log is ours, its sums by hand.
 Tolerance  exact for sums; 1e-3 relative for the exponential table, which is printed to 5 digits.
 """

@@ -3,8 +3,9 @@
 Source     ASTM_C928 (C928-05 table 1).
 Page says  R2: 7 MPa at 3 h, 21 at 1 d, 28 at 7 d; R1: 3.5, 14, 28 MPa; R3: 21, 35, 35 MPa.
 Status     page.
-Tolerance  a bag of this kind meets R2 in the median and R1 with 90 % of the members; being a minimum,
-           the table bounds from below only; R3 is a stronger class than the default assumes.
+Tolerance  a bag of this kind meets R2 in the median and R1 with 90 % of the members; being a
+           minimum, the table bounds from below only; R3 is a stronger class than the default
+           assumes.
 """
 
 import numpy as np

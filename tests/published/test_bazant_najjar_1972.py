@@ -1,10 +1,12 @@
 """Time factors of drying against the diffusion law itself, solved in the test.
 
-Source     BAZANT_NAJJAR_1972 with CEB-FIP values: D1 28.8 mm2/d (fck 30), 0.05, 0.80, n 15; Q/R 2700 K.
+Source     BAZANT_NAJJAR_1972 with CEB-FIP values: D1 28.8 mm2/d (fck 30), 0.05, 0.80, n 15; Q/R
+           2700 K.
 Page says  pore humidity from 1.00 in air of 0.50: the point at 20 % of the thickness reaches 0.90,
-           0.85, 0.80, 0.75 at time factors 0.147, 0.367, 0.877, 1.78; on time 10 C 1.30, 25 C 0.80,
-           30 C 0.69 of that at 18 C.
-Status     page for the law's parameters; the factors were computed for the facts, and are again here.
+           0.85, 0.80, 0.75 at time factors 0.147, 0.367, 0.877, 1.78; on time 10 C 1.30, 25 C
+           0.80, 30 C 0.69 of that at 18 C.
+Status     page for the law's parameters; the factors were computed for the facts, and are again
+           here.
 Tolerance  2 % for factors, 0.01 for the temperature ratios; days to two digits.
 """
 
@@ -18,7 +20,7 @@ from models.gates import dry
 
 @pytest.fixture(scope="module")
 def reached() -> dict[float, float]:
-    """Time factor at which the probe (0.6 of the half thickness from the middle) falls to a target."""
+    """Time factor at which the probe (0.6 a from the middle) falls to a target."""
     cells = 160
     x = (np.arange(cells) + 0.5) / cells
 

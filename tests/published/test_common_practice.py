@@ -1,11 +1,12 @@
 """What the trade takes for granted about ordinary and rapid mixes.
 
 Source     COMMON_PRACTICE.
-Page says  ordinary bagged mixes leave ample working time while rapid ones need it watched; some mixes
-           cure in a few hours, most in days; a stripped piece stands with air around it for a few
-           hours to a day before it is sanded; working time halves for each 20 F.
+Page says  ordinary bagged mixes leave ample working time while rapid ones need it watched; some
+           mixes cure in a few hours, most in days; a stripped piece stands with air around it for
+           a few hours to a day before it is sanded; working time halves for each 20 F.
 Status     common practice.
-Tolerance  in words: ample is 2 h or more, watched is under 45 min; a few hours is under 6, days 1 to 5.
+Tolerance  in words: ample is 2 h or more, watched is under 45 min; a few hours is under 6, days 1
+           to 5.
 """
 
 import numpy as np
@@ -58,7 +59,5 @@ def test_working_time_in_heat(
     def celsius(f: float) -> float:
         return (f - 32) * 5 / 9
 
-    got = setting.working_time_min(
-        celsius(mix_F), label_min=label_min, label_C=celsius(label_F)
-    )
+    got = setting.working_time_min(celsius(mix_F), label_min=label_min, label_C=celsius(label_F))
     assert float(got) == pytest.approx(minutes, rel=0.02)

@@ -1,8 +1,9 @@
 """Boards and concrete against the design values of EN 12524.
 
 Source     EN_12524, the table carried by PyPI ht 1.2 (building_materials).
-Page says  particleboard 600 / 900 kg/m3: 0.14 / 0.18 W/mK; plywood 500 / 700: 0.13 / 0.17; fibreboard
-           600 / 800: 0.14 / 0.18; steel 50; concrete 2200 / 2400: 1.65 / 2.00 W/mK, 1000 J/kgK.
+Page says  particleboard 600 / 900 kg/m3: 0.14 / 0.18 W/mK; plywood 500 / 700: 0.13 / 0.17;
+           fibreboard 600 / 800: 0.14 / 0.18; steel 50; concrete 2200 / 2400: 1.65 / 2.00 W/mK,
+           1000 J/kgK.
 Status     library.
 Tolerance  20 %, the scatter of wood (Wood Handbook 4-15), for boards; 10 % for concrete and heat
            capacity; exact for steel.
@@ -43,9 +44,7 @@ def test_steel_is_the_row() -> None:
 
 
 def test_concrete_lies_with_dense_concrete() -> None:
-    rows = np.array(
-        [page["Concrete, medium density 2200 kg/m^3"], page["Concrete, high density"]]
-    )
+    rows = np.array([page["Concrete, medium density 2200 kg/m^3"], page["Concrete, high density"]])
     k = np.interp(CONCRETE.density_kg_m3, rows[:, 0], rows[:, 1])
     assert CONCRETE.k_W_mK == pytest.approx(k, rel=0.10)
     assert CONCRETE.c_J_kgK == pytest.approx(1000.0, rel=0.10)

@@ -1,8 +1,10 @@
 """Least curing days by surface temperature and strength development.
 
-Source     EN_13670 with DIN 1045-3 (betontechnische-daten.de 10-7-3); TKP 18 for the medium columns.
-Page says  r 0.40 at 18 C: 2 d; 0.20 at 12 C: 7 d; 0.10 at 7 C: 15 d; 0.60 at 27 C: 1 d; medium: class
-           3 at 18 C 4 d, class 4 at 12 C 13 d, class 2 at 7 C 5 d; time under 5 C does not count.
+Source     EN_13670 with DIN 1045-3 (betontechnische-daten.de 10-7-3); TKP 18 for the medium
+           columns.
+Page says  r 0.40 at 18 C: 2 d; 0.20 at 12 C: 7 d; 0.10 at 7 C: 15 d; 0.60 at 27 C: 1 d; medium:
+           class 3 at 18 C 4 d, class 4 at 12 C 13 d, class 2 at 7 C 5 d; time under 5 C does not
+           count.
 Status     page.
 Tolerance  exact.
 """

@@ -1,11 +1,14 @@
 """Age functions of EN 1992-1-1 and fib Model Code 2010.
 
-Source     EN_1992_1_1 3.1.2(6) and B.10; values of the open library structuralcodes (its test files).
+Source     EN_1992_1_1 3.1.2(6) and B.10; values of the open library structuralcodes (its test
+           files).
 Page says  beta_cc, s = 0.25, at 9, 27, 56, 365 d: 0.82616683, 0.99542297, 1.07597078, 1.19812463;
-           s = 0.20 / 0.25 / 0.38 for fast, normal, slow cement; factor exp(13.65 - 4000 / (273 + T)).
-Status     page for s and the library values; the table by class is exact arithmetic on the formula.
-Tolerance  1e-6 for the library; 1e-4 for the table and 1e-3 for the factors, as printed; the factor
-           at 20 C is 0.9981 and not 1, since 13.65 is a rounded 4000 / 293.
+           s = 0.20 / 0.25 / 0.38 for fast, normal, slow cement; factor exp(13.65 - 4000 / (273 +
+           T)).
+Status     page for s and the library values; the table by class is exact arithmetic on the
+           formula.
+Tolerance  1e-6 for the library; 1e-4 for the table and 1e-3 for the factors, as printed; the
+           factor at 20 C is 0.9981 and not 1, since 13.65 is a rounded 4000 / 293.
 """
 
 import numpy as np

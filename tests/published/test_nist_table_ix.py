@@ -1,7 +1,9 @@
 """Age factors printed beside measured activation energies.
 
-Source     NIST_BENTZ_TABLE_IX (NIST, J. Am. Ceram. Soc.); NIST ACS 2005, ciks.cbt.nist.gov ACS2005/node6.
-Page says  38.2 kJ/mol: 15 to 25 C is 0.585, 35 to 25 C is 1.65; 45.5 kJ/mol: 40 C runs 3.3 times 20 C.
+Source     NIST_BENTZ_TABLE_IX (NIST, J. Am. Ceram. Soc.); NIST ACS 2005, ciks.cbt.nist.gov
+           ACS2005/node6.
+Page says  38.2 kJ/mol: 15 to 25 C is 0.585, 35 to 25 C is 1.65; 45.5 kJ/mol: 40 C runs 3.3 times
+           20 C.
 Status     page.
 Tolerance  half a unit of the last printed digit: 0.0008 (0.5858 prints as 0.586), 0.005, 0.05.
 """

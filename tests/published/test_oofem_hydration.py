@@ -1,13 +1,14 @@
 """Hydration and adiabatic temperature against the regression values of a finite-element library.
 
 Source     OOFEM_HYDRATION, tests/tm/hydratingConcreteMat01.in to 04.in.
-Page says  degree 0.85 exp(-(13.5 / te)^0.9): te 2, 27, 28 h: 0.003217, 0.497378, 0.506035;
-           cement 409 kg/m3, 509 kJ/kg, 2458 kg/m3, 870 J/kgK, 38.3 kJ/mol at 25 C, no loss, start
-           25 C: 99.109 C at 18 h, 103.654 C and degree 0.80794 at 27 h;
-           400 kg/m3 and degree 0.639423: 85.94 C.
+Page says  degree 0.85 exp(-(13.5 / te)^0.9): te 2, 27, 28 h: 0.003217, 0.497378, 0.506035; cement
+           409 kg/m3, 509 kJ/kg, 2458 kg/m3, 870 J/kgK, 38.3 kJ/mol at 25 C, no loss, start 25 C:
+           99.109 C at 18 h, 103.654 C and degree 0.80794 at 27 h; 400 kg/m3 and degree 0.639423:
+           85.94 C.
 Status     page.
-Tolerance  1e-6 for the formula; 0.03 K and 1e-4 for the integration, since the printed values carry
-           that library's own time step (exact integration gives 99.123 and 103.657); 0.1 K for the last.
+Tolerance  1e-6 for the formula; 0.03 K and 1e-4 for the integration, since the printed values
+           carry that library's own time step (exact integration gives 99.123 and 103.657); 0.1 K
+           for the last.
 """
 
 import numpy as np
@@ -16,7 +17,9 @@ import pytest
 from models.concrete import heat, hydration, maturity
 
 DENSE = 2458.0 * 870.0  # J/m3K
-FROM_25_TO_20 = float(maturity.rate(25.0, activation_energy_kJ_mol=38.3))  # hours at 20 per hour at 25
+FROM_25_TO_20 = float(
+    maturity.rate(25.0, activation_energy_kJ_mol=38.3)
+)  # hours at 20 per hour at 25
 
 
 def without_loss(heat_J_m3: float, hours: int) -> heat.Histories:

@@ -4,7 +4,8 @@ Source     product rule for equal-face problems without source, Carslaw & Jaeger
 Page says  corner = face of the wall x face of the half space x face of the half space.
 Status     exact mathematics for a panel much longer than thick.
 Tolerance  of a step of 20 K: never over 0.3 K warmer (the unsafe side), at most 1.5 K colder; the
-           section's edge is a fin and its corner a stated bound, so this is what the bound is worth.
+           section's edge is a fin and its corner a stated bound, so this is what the bound is
+           worth.
 """
 
 import numpy as np
@@ -21,9 +22,7 @@ def wall_face(thickness_m: float, film: float, hours: float) -> float:
     biot, fourier = film * thickness_m / 2 / K, A * 3600 * hours / (thickness_m / 2) ** 2
     z = np.array(
         [
-            brentq(
-                lambda x: x * np.sin(x) - biot * np.cos(x), n * np.pi + 1e-12, (n + 0.5) * np.pi
-            )
+            brentq(lambda x: x * np.sin(x) - biot * np.cos(x), n * np.pi + 1e-12, (n + 0.5) * np.pi)
             for n in range(40)
         ]
     )

@@ -3,8 +3,8 @@
 Source     PyPI psychrolib 2.5, an independent implementation of ASHRAE Fundamentals chapter 1.
 Page says  nothing: the library is asked by the test.
 Status     library.
-Tolerance  dew point 0.05 K above 0 C, where both are over water; humidity 0.003; wet bulb 0.15 K, of
-           which 0.5 % is the psychrometric coefficient.
+Tolerance  dew point 0.05 K above 0 C, where both are over water; humidity 0.003; wet bulb 0.15 K,
+           of which 0.5 % is the psychrometric coefficient.
 """
 
 import numpy as np

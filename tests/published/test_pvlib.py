@@ -21,7 +21,7 @@ NOON_2000 = pd.Timestamp("2000-01-01 12:00", tz="UTC")
 
 
 def days_since(times: pd.DatetimeIndex) -> np.ndarray:
-    return ((times - NOON_2000).total_seconds() / 86400).to_numpy()
+    return np.asarray((times - NOON_2000).total_seconds() / 86400)
 
 
 @pytest.mark.parametrize(

@@ -1,10 +1,11 @@
 """An unheated room behind its walls: first-order response to a daily wave.
 
 Source     first-order system, any textbook: ratio 1 / sqrt(1 + (w tau)^2), lag atan(w tau) / w.
-Page says  lag time 1, 2, 4, 8, 24 h: ratio 0.97, 0.89, 0.69, 0.43, 0.16; delay 1.0, 1.8, 3.1, 4.3, 5.4 h.
+Page says  lag time 1, 2, 4, 8, 24 h: ratio 0.97, 0.89, 0.69, 0.43, 0.16; delay 1.0, 1.8, 3.1, 4.3,
+           5.4 h.
 Status     exact mathematics.
-Tolerance  0.01 and 0.1 h: the row is printed to those digits and air joined by hourly straight lines
-           carries 0.6 % less of the wave.
+Tolerance  0.01 and 0.1 h: the row is printed to those digits and air joined by hourly straight
+           lines carries 0.6 % less of the wave.
 """
 
 import numpy as np

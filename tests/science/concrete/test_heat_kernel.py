@@ -47,7 +47,7 @@ def test_compiled_sweep_is_its_slow_twin(monkeypatch: pytest.MonkeyPatch) -> Non
         compiled = getattr(_heat_kernel, name)
         if hasattr(compiled, "py_func") and name != "kernel":
             monkeypatch.setattr(_heat_kernel, name, twins(compiled))
-    plain = _heat_kernel.sweep
+    plain: Callable[..., None] = _heat_kernel.sweep
 
     def counted(*arguments: object) -> None:
         called.append(1)

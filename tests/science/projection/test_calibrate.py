@@ -17,9 +17,7 @@ from models.projection.scenario import Observation, Scenario, StrengthTest
 Panel = Callable[..., Scenario]
 
 
-def lived(
-    pour: Scenario, air: AirSeries, now: datetime, count: int | None = None
-) -> physics.Lived:
+def lived(pour: Scenario, air: AirSeries, now: datetime, count: int | None = None) -> physics.Lived:
     through = physics.live(pour, air, now, 336, count)
     assert isinstance(through, physics.Lived)
     return through

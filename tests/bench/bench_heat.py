@@ -1,0 +1,186 @@
+"""What the heat kernel and a whole projection cost: `python tests/bench/bench_heat.py`.
+
+Prints, asserts nothing. The baseline is scipy's solve_ivp (BDF, rtol 1e-6) on the same equations,
+24 cells of concrete and 3 of board, 28 days, 15-minute output, one member at a time.
+"""
+
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+
+import numpy as np
+from scipy.integrate import solve_ivp
+
+from models.air.place import Site
+from models.air.series import AirSeries
+from models.concrete import heat
+from models.concrete.mixture import Mixture
+from models.facts.materials import BOARDS
+from models.piece.shape import Shape
+from models.projection import physics, pour_check, run
+from models.projection.scenario import Placement, Scenario
+
+CELLS, BOARD_CELLS = 24, 3
+POURED_AT = datetime(2025, 10, 20, 16, tzinfo=UTC)
+GAS = 8.314462618
+
+
+def spent(work: Callable[[], object], repeats: int = 5) -> tuple[float, float]:
+    """Least processor seconds (all threads) and wall seconds of a few runs."""
+    cpu, wall = [], []
+    for _ in range(repeats):
+        c, w = time.process_time(), time.perf_counter()
+        work()
+        cpu.append(time.process_time() - c)
+        wall.append(time.perf_counter() - w)
+    return min(cpu), min(wall)
+
+
+def air_C(hours: int) -> np.ndarray:
+    return 9 + 5 * np.sin(2 * np.pi * np.arange(hours) / 24)
+
+
+def kernel_run(members: int, hours: int, cells: int = CELLS) -> heat.Histories:
+    one = np.ones(members)
+    return heat.temperature(
+        heat.Column(50.0, 16.0, BOARDS["melamine"], cells=cells),
+        heat.Schedule.constant(R_top=0.05, board=True),
+        heat.Exposure.steady(air_C(hours + 2), 18.0, 14.0, hours + 1, members),
+        heat.Kinetics(1.2e8 * one, 14 * one, 0.9 * one, 40 * one, 0 * one),
+        np.linspace(14.0, 20.0, members),
+        hours,
+    )
+
+
+def baseline_run(hours: int, tight: bool = False, smooth: bool = False) -> np.ndarray:
+    """Mean temperature of one member, hourly; as fast as solve_ivp goes at its rtol, or tight.
+
+    smooth : the sine itself; else hourly values joined by lines, as a record is, whose kinks
+        cost an adaptive integrator most of its steps
+    """
+    k, rc, board = 2.0, 2.35e6, BOARDS["melamine"]
+    dx, db, n = 0.05 / CELLS, 0.016 / BOARD_CELLS, CELLS + BOARD_CELLS
+    capacity = np.concatenate(
+        (np.full(CELLS, rc * dx), np.full(BOARD_CELLS, board.density_kg_m3 * board.c_J_kgK * db))
+    )
+    between = np.concatenate(
+        (
+            np.full(CELLS - 1, k / dx),
+            [1 / (dx / 2 / k + db / 2 / board.k_W_mK)],
+            np.full(BOARD_CELLS - 1, board.k_W_mK / db),
+        )
+    )
+    above = 1 / (1 / 18.0 + 0.05 + dx / 2 / k)
+    below = 1 / (1 / 14.0 + db / 2 / board.k_W_mK)
+    clock, air = np.arange(hours + 2.0), air_C(hours + 2)
+
+    def change(t: float, y: np.ndarray) -> np.ndarray:
+        T, age = y[:n], np.maximum(y[n:], 1e-6)
+        a = 9 + 5 * np.sin(2 * np.pi * t / 24) if smooth else np.interp(t, clock, air)
+        flow = np.empty(n + 1)
+        flow[0], flow[-1] = above * (a - T[0]), below * (T[-1] - a)
+        flow[1:-1] = between * (T[:-1] - T[1:])
+        pace = np.exp(40e3 / GAS * (1 / 293.15 - 1 / (T[:CELLS] + 273.15)))
+        x = (14.0 / age) ** 0.9
+        rate = 3600 * (flow[:-1] - flow[1:]) / capacity
+        rate[:CELLS] += 1.2e8 * np.exp(-x) * x * 0.9 / age * pace / rc
+        return np.concatenate((rate, pace))
+
+    start = np.concatenate((np.full(CELLS, 17.0), np.full(BOARD_CELLS, air[0]), np.zeros(CELLS)))
+    with np.errstate(invalid="ignore", over="ignore"):
+        done = solve_ivp(
+            change, (0, hours), start, method="BDF", t_eval=np.linspace(0, hours, 4 * hours + 1),
+            **({"rtol": 1e-8, "atol": 1e-8, "max_step": 1.0} if tight else {"rtol": 1e-6}),
+        )  # fmt: skip
+    return np.asarray(done.y[:CELLS, ::4].mean(axis=0))
+
+
+def scenario() -> tuple[Scenario, AirSeries]:
+    hours = 72 + 240
+    air = air_C(hours)
+    same = np.ones(hours)
+    record = AirSeries(
+        POURED_AT - timedelta(hours=72), air, air - 4, 3 * same, 0 * same, 0.4 * same,
+        np.nan * same, POURED_AT, "a made-up record",
+    )  # fmt: skip
+    pour = Scenario(
+        "bench", Site("open yard", 41.5, -74.0), Mixture("general-purpose"),
+        Shape("panel", 1800.0, 900.0, 50.0), Placement(POURED_AT, 17.0),
+    )  # fmt: skip
+    return pour, record
+
+
+def first_call() -> None:
+    """Seconds from nothing to the first answer, compiled code on disk or not."""
+    code = (
+        "import time; t = time.perf_counter()\n"
+        "import sys; sys.path.insert(0, 'tests/bench')\n"
+        "import bench_heat as b; b.kernel_run(64, 672)\n"
+        "print(f'{time.perf_counter() - t:.2f}')"
+    )
+    for words, cache in (("nothing compiled", f"/tmp/bench-{os.getpid()}"), ("compiled", None)):
+        environment = dict(os.environ, **({"NUMBA_CACHE_DIR": cache} if cache else {}))
+        out = subprocess.run(
+            [sys.executable, "-c", code],
+            env=environment,
+            capture_output=True,
+            text=True,
+            check=True,
+        )
+        print(f"  start to first 64 members x 28 d, {words:17s} {out.stdout.strip():>8} s")
+
+
+def main() -> None:
+    hours = 672
+    members = 64
+    started = time.perf_counter()
+    kernel_run(members, hours)
+    print(f"first call in this process {time.perf_counter() - started:10.3f} s")
+    kernel = spent(lambda: kernel_run(members, hours))
+    base = spent(lambda: baseline_run(hours), repeats=2)
+    each = kernel[0] / members
+    print(f"kernel, 64 members x 28 d  {1e3 * kernel[0]:10.1f} of core, {1e3 * kernel[1]:.1f} wall")
+    print(f"  a member                 {1e3 * each:10.3f} ms of core")
+    easy = spent(lambda: baseline_run(hours, smooth=True), repeats=2)
+    print(f"solve_ivp, one member      {1e3 * base[0]:10.1f} ms of core on the hourly record")
+    print(f"                           {1e3 * easy[0]:10.1f} ms of core on a smooth sine")
+    print(f"ratio of core-seconds      {base[0] / each:10.0f} : 1 on the hourly record")
+    print(f"                           {easy[0] / each:10.0f} : 1 on the sine (wanted 1000)")
+    print("growth of core time (1.00 is proportional)")
+    for words, bigger, factor in (
+        ("members 64 -> 256", lambda: kernel_run(256, hours), 4),
+        ("cells 24 -> 48", lambda: kernel_run(members, hours, 48), 2),
+        ("days 28 -> 84", lambda: kernel_run(members, 3 * hours), 3),
+    ):
+        print(f"  {words:24s} {spent(bigger, 3)[0] / kernel[0] / factor:10.2f}")
+    mine = heat.temperature(
+        heat.Column(50.0, 16.0, BOARDS["melamine"], cells=CELLS),
+        heat.Schedule.constant(R_top=0.05, R_side=1e9, board=True),
+        heat.Exposure.steady(air_C(hours + 2), 18.0, 14.0, hours + 1),
+        heat.Kinetics(*(np.array([v]) for v in (1.2e8, 14.0, 0.9, 40.0, 0.0))),
+        np.array([17.0]), hours,
+    ).mean_C[:, 0]  # fmt: skip
+    off = np.abs(mine - baseline_run(hours, tight=True)).max()
+    print(f"largest difference         {off:10.3f} K from a tight solve_ivp (wanted 0.05)")
+
+    pour, record = scenario()
+    now = POURED_AT + timedelta(hours=5)
+    through = physics.live(pour, record, now, hours)
+    assert isinstance(through, physics.Lived)
+    whole = spent(lambda: run.project(pour, record, now), 3)
+    lived = spent(lambda: physics.live(pour, record, now, hours), 3)
+    opened = spent(lambda: run.openings(pour, through, 5.0), 3)
+    print(f"whole projection           {1e3 * whole[0]:10.1f} ms of core (heat to windows: 60)")
+    print(f"  air, mix, heat, strength {1e3 * lived[0]:10.1f} ms")
+    print(f"  gates and windows        {1e3 * opened[0]:10.1f} ms")
+    check = spent(lambda: pour_check.check(pour, record, now), 2)
+    print(f"seven-day pour check       {1e3 * check[0]:10.1f} of core, {1e3 * check[1]:.0f} ms wall"
+          " (wanted 2000 ms of two cores)")  # fmt: skip
+    first_call()
+
+
+if __name__ == "__main__":
+    main()

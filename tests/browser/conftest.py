@@ -1,0 +1,81 @@
+"""A real server in a thread, and Debian's Chromium as a phone in front of it."""
+
+import threading
+import time
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+import uvicorn
+from fastapi import FastAPI
+from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
+
+CHROMIUM = "/usr/bin/chromium"
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+STARTS_WITHIN_S = 30.0
+
+
+@pytest.fixture
+def site(app: FastAPI) -> Iterator[str]:
+    """The address of the app, served for the length of one test."""
+    server = uvicorn.Server(uvicorn.Config(app, port=0, log_level="error", ws="none"))
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    end = time.monotonic() + STARTS_WITHIN_S
+    while not server.started and time.monotonic() < end:
+        time.sleep(0.02)
+    assert server.started, "the server did not start"
+    port = server.servers[0].sockets[0].getsockname()[1]
+    yield f"http://127.0.0.1:{port}"
+    server.should_exit = True
+    thread.join(STARTS_WITHIN_S)
+    assert not thread.is_alive(), "the server did not stop"
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+def _serious(said: ConsoleMessage) -> bool:
+    """Errors of script or policy; a form that is sent back with 422 is none."""
+    return said.type == "error" and "422 (Unprocessable" not in said.text
+
+
+@pytest.fixture
+def phone(chromium: Browser, site: str) -> Iterator[Callable[..., Page]]:
+    """Makes a page on a phone of 390 x 844; whatever the page complains of fails the test."""
+    opened: list[Any] = []
+    complaints: list[str] = []
+
+    def make(width: int = 390, script: bool = True, scheme: str = "light") -> Page:
+        context = chromium.new_context(
+            base_url=site,
+            viewport={"width": width, "height": 844},
+            is_mobile=True,
+            has_touch=True,
+            java_script_enabled=script,
+            color_scheme=scheme,
+            timezone_id="America/Chicago",
+            locale="en-GB",
+        )
+        opened.append(context)
+        page = context.new_page()
+        page.on("console", lambda said: complaints.append(said.text) if _serious(said) else None)
+        page.on("pageerror", lambda error: complaints.append(str(error)))
+        return page
+
+    yield make
+    for context in opened:
+        context.close()
+    assert complaints == []

@@ -1,0 +1,95 @@
+"""A maker's first days with castclock, on a phone: pour, windows, reading, strip done, undone."""
+
+import re
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+pytestmark = pytest.mark.browser
+
+
+def tap(page: Page, role: Any, name: str) -> None:
+    page.get_by_role(role, name=name).first.tap()
+
+
+@pytest.mark.parametrize("script", [True, False], ids=["with script", "without script"])
+def test_from_an_empty_shop_to_strip_done_and_back(
+    phone: Callable[..., Page], hands: Any, script: bool
+) -> None:
+    page = phone(script=script)
+    page.goto("/")
+    tap(page, "link", "Log a pour")
+    page.locator("summary", has_text="Where it is").tap()
+    page.get_by_label("Latitude").fill("44.0")
+    page.get_by_label("Longitude").fill("-92.0")
+    page.get_by_label("Time zone").fill("America/Chicago")
+    page.get_by_label("Thickness").first.fill("2 3/8 in")
+    tap(page, "button", "Poured now")
+
+    expect(page).to_have_url(re.compile(r"/pours/1\?said=poured"))
+    expect(page.get_by_role("status")).to_contain_text("Logged.")
+    strip = page.locator("#strip")
+    expect(strip).to_contain_text("not yet")
+    expect(strip).to_contain_text("Strength at the coldest place now")
+    sure = strip.locator(".sure time").inner_text()
+    assert page.locator("svg").count() == 2
+
+    hands.forward(13)
+    tap(page, "link", "Reading")
+    page.get_by_role("textbox", name="Low").fill("45 F")
+    page.get_by_role("textbox", name="High").fill("52 F")
+    tap(page, "button", "Save the reading")
+    expect(page.get_by_role("status")).to_contain_text("Reading saved.")
+    expect(page.get_by_text("45 °F")).to_be_visible()
+    assert page.locator("#strip .sure time").inner_text() != sure
+
+    hands.forward(80)
+    page.goto("/pours/1")
+    expect(page.locator("#strip .tag")).to_contain_text("open")
+    tap(page, "link", "Step done")
+    tap(page, "button", "Strip the walls")
+    expect(page.get_by_role("status")).to_contain_text("Marked done.")
+    expect(page.locator("#strip .tag")).to_contain_text("done")
+    tap(page, "button", "Undo strip")
+    expect(page.locator("#strip .tag")).to_contain_text("open")
+
+
+def test_a_first_pour_takes_five_taps(phone: Callable[..., Page]) -> None:
+    page = phone()
+    page.goto("/pour")
+    for words in ("box", "high-early", "garage", "film"):
+        page.locator("label", has_text=words).first.tap()
+    tap(page, "button", "Poured now")
+    expect(page).to_have_url(re.compile(r"/pours/1"))
+    expect(page.get_by_role("heading", level=1)).to_have_text("Piece 1")
+
+
+def test_only_the_measures_of_the_chosen_shape_are_asked(phone: Callable[..., Page]) -> None:
+    page = phone(script=False)
+    page.goto("/pour")
+    expect(page.get_by_label("Thickness").first).to_be_visible()
+    expect(page.get_by_label("Wall")).to_be_hidden()
+    page.locator("label", has_text="box").first.tap()
+    expect(page.get_by_label("Thickness").first).to_be_hidden()
+    expect(page.get_by_label("Wall")).to_be_visible()
+
+
+def test_the_phone_tells_its_time_zone(phone: Callable[..., Page], app: Any, store: Any) -> None:
+    with store.unit_of_work() as session:
+        session.connection().exec_driver_sql("UPDATE shop SET timezone = 'UTC'")
+    page = phone()
+    page.goto("/pour")
+    expect(page.get_by_label("Time zone")).to_have_value("America/Chicago")
+
+
+def test_a_fault_is_seen_beside_its_field_with_what_was_typed(phone: Callable[..., Page]) -> None:
+    page = phone(script=False)
+    page.goto("/pour")
+    page.get_by_label("Length").first.fill("6 stone")
+    tap(page, "button", "Poured now")
+    field = page.get_by_label("Length").first
+    expect(field).to_have_value("6 stone")
+    expect(field).to_have_attribute("aria-invalid", "true")
+    expect(page.locator("[id='piece.length_mm-w']")).to_contain_text("1 1/2 in")

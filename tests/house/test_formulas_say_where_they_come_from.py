@@ -1,0 +1,138 @@
+"""Rule 4 and 5: a formula names its unit and its source, and a source has one entry."""
+
+import importlib
+import inspect
+import pkgutil
+import re
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+import models
+from models.sources import SOURCES
+
+KEY = re.compile(r"\b[A-Z][A-Z0-9]*(?:_[A-Z0-9]+)+\b")
+ROOMS = ("models.air", "models.concrete", "models.coating", "models.piece", "models.gates")
+# a definition, a law of nature or the maker's own paper needs no book
+PLAIN = re.compile(
+    r"definition|geometry|energy balance|Archimedes|Stefan-Boltzmann|Fourier|Gaussian conditioning"
+    r"|beam theory|product sheet|the bag's own|first-order|Almanac|Abrams|classes of facts"
+)
+UNIT = re.compile(r"\[[^\]]*\]|dimensionless|boolean|degrees")
+SEEN = {"page", "from memory", "common practice", "own"}
+
+
+def modules(prefixes: tuple[str, ...]) -> Iterator[object]:
+    for info in pkgutil.walk_packages(models.__path__, "models."):
+        if info.name.startswith(prefixes):
+            yield importlib.import_module(info.name)
+
+
+def public_functions(prefixes: tuple[str, ...]) -> Iterator[tuple[str, Callable[..., object]]]:
+    for module in modules(prefixes):
+        for name, member in vars(module).items():
+            plain = getattr(member, "py_func", member)
+            if not inspect.isfunction(plain) or name.startswith("_"):
+                continue
+            if plain.__module__ == module.__name__:  # type: ignore[attr-defined]
+                yield f"{plain.__module__}.{name}", plain
+
+
+def is_kernel(name: str) -> bool:
+    return any(part.startswith("_") for part in name.split("."))
+
+
+def opens_a_step(function: Callable[..., object]) -> bool:
+    """Gates carry their sources in what they return."""
+    return str(inspect.signature(function).return_annotation).endswith("Opening'>") or (
+        getattr(inspect.signature(function).return_annotation, "__name__", "") == "Opening"
+    )
+
+
+FORMULAS = dict(public_functions(ROOMS))
+
+
+def test_there_are_formulas_to_look_at() -> None:
+    assert len(FORMULAS) > 50
+
+
+@pytest.mark.parametrize("name", FORMULAS)
+def test_formula_has_a_docstring_with_its_source(name: str) -> None:
+    function = FORMULAS[name]
+    text = inspect.getdoc(function) or ""
+    assert text, f"{name} has no docstring"
+    if is_kernel(name) or opens_a_step(function):
+        return
+    assert "Source:" in text, f"{name} has no Source:"
+    cited = text.split("Source:")[-1]
+    keys = KEY.findall(cited)
+    assert keys or PLAIN.search(cited), f"{name} cites nothing that can be looked up: {cited!r}"
+
+
+@pytest.mark.parametrize("name", FORMULAS)
+def test_formula_says_its_unit(name: str) -> None:
+    """What returns a record of its own leaves the units to that record's fields."""
+    function = FORMULAS[name]
+    returns = str(inspect.signature(function).return_annotation)
+    if is_kernel(name) or not re.search("float|ndarray", returns):
+        return
+    text = inspect.getdoc(function) or ""
+    assert UNIT.search(text), f"{name} names no unit"
+
+
+@pytest.mark.parametrize("name", FORMULAS)
+def test_every_key_a_formula_cites_is_in_the_bibliography(name: str) -> None:
+    text = inspect.getdoc(FORMULAS[name]) or ""
+    cited = text.split("Source:")[-1] if "Source:" in text else ""
+    unknown = [key for key in KEY.findall(cited) if key not in SOURCES]
+    assert not unknown, f"{name} cites {unknown}, not in models/sources.py"
+
+
+def test_every_key_a_fact_cites_is_in_the_bibliography() -> None:
+    unknown = set()
+    for module in modules(("models.facts",)):
+        for row in walk(vars(module)):
+            for key in getattr(row, "sources", ()):
+                if key not in SOURCES:
+                    unknown.add((getattr(module, "__name__", ""), key))
+        text = inspect.getdoc(module) or ""
+        if "Source:" in text:
+            unknown |= {
+                (getattr(module, "__name__", ""), key)
+                for key in KEY.findall(text.split("Source:")[1])
+                if key not in SOURCES
+            }
+    assert not unknown
+
+
+def written(module: object) -> str:
+    """The text of a module; an empty __init__ has none."""
+    return Path(str(module.__file__)).read_text(encoding="utf-8")  # type: ignore[attr-defined]
+
+
+def walk(values: dict[str, object]) -> Iterator[object]:
+    for value in values.values():
+        if isinstance(value, dict):
+            yield from value.values()
+        else:
+            yield value
+
+
+def test_every_gate_cites_known_sources() -> None:
+    pattern = re.compile(r'"([A-Z][A-Z0-9]*(?:_[A-Z0-9]+)+)"')
+    cited = {
+        (getattr(module, "__name__", ""), key)
+        for module in modules(("models.gates", "models.projection"))
+        for key in pattern.findall(written(module))
+    }
+    assert cited
+    assert not {pair for pair in cited if pair[1] not in SOURCES}
+
+
+def test_the_bibliography_says_of_each_entry_whether_the_page_was_read() -> None:
+    for key, source in SOURCES.items():
+        assert source.seen in SEEN, key
+        assert source.title, key
+        if source.seen == "page":
+            assert source.where, f"{key}: seen, but not where"
