@@ -102,7 +102,10 @@ SOURCES: dict[str, Source] = {
     "HAURWITZ_1945": Source(
         "Haurwitz 1945, clear-sky insolation", "pvlib documentation, clearsky.haurwitz"
     ),
-    "HOVER_2020": Source("Hover 2020, ACI SP-338, evaporation estimates are within 40 %", "concrete.org abstract 51724723"),
+    "HOVER_2020": Source(
+        "Hover 2020, ACI SP-338, evaporation estimates are within 40 %",
+        "concrete.org abstract 51724723",
+    ),
     "ISO_6946": Source("ISO 6946, surface and air-layer resistances", "", "from memory"),
     "ISO_8502_4": Source(
         "ISO 8502-4 and FHWA-RD-98-084: surface 3 K over the dew point, RH 85 %",

@@ -163,6 +163,7 @@ def from_low_high(
     high = float(within("day_high_C", day_high_C, -40.0, 45.0, "degC"))
     if high < low:
         raise InputError("day_high_C", high, "below the night's low", f"{low:g} or more")
+    aware("first_night", first_night)
     local = first_night.replace(minute=0, second=0, microsecond=0)
     begin = local.replace(hour=0)
     hour = np.arange(24.0 * (days + 1))

@@ -193,22 +193,20 @@ def sweep(
                 for m in range(M):
                     T1[i, m] = cap * (c1 * T[i, m] - c2 * T1[i, m])
                     cp[i, m] = base
+            # faces: a parabola through the two outer cells meets the outside (third order)
             if i == 0:
                 for m in range(M):
-                    U = SECONDS / (1.0 / loss_top[m] + half)
-                    cp[i, m] += U
-                    T1[i, m] += U * into_top[m]
-            if i == n - 1:
-                skin = half if n == cells else 0.5 * board_dx_m / board_k
+                    U = SECONDS / (1.0 / loss_top[m] + dx_m / (3 * k))
+                    b = 1.0 / (cp[i, m] + 7 / 6 * U)
+                    T1[i, m] = (T1[i, m] + U * into_top[m]) * b
+                    cp[i, m] = (down + U / 6) * b
+            elif i == n - 1:
+                third = dx_m / (3 * k) if n == cells else board_dx_m / (3 * board_k)
                 for m in range(M):
-                    U = SECONDS / (1.0 / film[m] + R_bottom[s] + skin)
-                    cp[i, m] += U
-                    T1[i, m] += U * E[m]
-            if i == 0:
-                for m in range(M):
-                    b = 1.0 / cp[i, m]
-                    T1[i, m] *= b
-                    cp[i, m] = down * b
+                    U = SECONDS / (1.0 / film[m] + R_bottom[s] + third)
+                    b = 1.0 / (cp[i, m] + 7 / 6 * U - (up + U / 6) * cp[i - 1, m])
+                    T1[i, m] = (T1[i, m] + U * E[m] + (up + U / 6) * T1[i - 1, m]) * b
+                    cp[i, m] = 0.0
             else:
                 for m in range(M):
                     b = 1.0 / (cp[i, m] - up * cp[i - 1, m])
@@ -322,15 +320,12 @@ def sweep(
             te[living, m] += 0.5 * dt * (r[living, m] + pace)
             r[living, m] = pace
             if k_row >= 0:
-                low = T[cells - 1, m]
+                low = 0.5 * (3 * T[cells - 1, m] - T[cells - 2, m])
                 if n == cells:
-                    U = 1.0 / (1.0 / film[m] + R_bottom[s])
-                    low = (low * 2 * k / dx_m + U * E[m]) / (2 * k / dx_m + U)
-                else:
-                    low = 0.5 * (3 * low - T[cells - 2, m])
-                top = (T[0, m] * 2 * k / dx_m + loss_top[m] * into_top[m]) / (
-                    2 * k / dx_m + loss_top[m]
-                )
+                    U = dx_m / (3 * k) / (1.0 / film[m] + R_bottom[s])
+                    low = ((7 * T[cells - 1, m] - T[cells - 2, m]) / 6 + U * E[m]) / (1 + U)
+                U = dx_m / (3 * k) * loss_top[m]
+                top = ((7 * T[0, m] - T[1, m]) / 6 + U * into_top[m]) / (1 + U)
                 age = 0.0
                 for c in range(cells):
                     age += te[c, m]

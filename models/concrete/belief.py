@@ -15,11 +15,12 @@ FHP_SHARE = 0.35  # of members that follow the temperature-dependent law under 2
 FHP_ENERGY, FHP_ENERGY_SD = 33.5, 2.0
 HEAT_SD, TAU_SD, BETA_SD = 0.08, 0.18, 0.08  # between cements of one class, SMILAUER_2025
 SET_SD = 0.18
-EXPONENT, EXPONENT_SD = 0.50, 0.07
+REFERENCE_28D_MPA = 35.0  # strength to which strength_s of a class belongs
 DORMANT_SHARE = 0.8  # strength starts to count at this share of the initial set
 CLASS_STRENGTH_SD = 0.22
 LABEL_SD = 0.07  # how well a curve meets a bag's own numbers
 BATCH_SD = 0.12  # hand mixing, ACI_214R fair field control
+FULL_AGE_H = 500.0  # from here on a label number counts as the 28-day strength
 CANDIDATES = 64  # strength curves tried for each member
 
 
@@ -110,11 +111,16 @@ def _curves(
     kind = CLASSES[mixture.kind]
     members = len(Ea)
     z = random.standard_normal((3, CANDIDATES, members))
-    s = kind.strength_s * np.exp(kind.strength_s_spread * z[0])
-    ts = np.clip(strength.AGE_28_H * s**2, 0.05, 900.0)
-    a = np.clip(EXPONENT + EXPONENT_SD * z[1], 0.25, 1.2)
     if not mixture.label:
         S28 = kind.strength_MPa_28d * np.exp(CLASS_STRENGTH_SD * z[2])
+    else:
+        last = mixture.label[-1]
+        S28 = np.full_like(z[2], last.MPa if last.age_h > FULL_AGE_H else kind.strength_MPa_28d)
+    s = kind.strength_s * (S28 / REFERENCE_28D_MPA) ** kind.strength_s_power
+    s *= np.exp(kind.strength_s_spread * z[0])
+    ts = np.clip(strength.AGE_28_H * s**2, 0.05, 900.0)
+    a = np.clip(kind.exponent + kind.exponent_spread * z[1], 0.2, 1.2)
+    if not mixture.label:
         return S28[0], ts[0], a[0], kind.strength_MPa_28d
 
     shape = {"rate_constant_h": ts, "exponent": a, "dormant_h": dormant}
@@ -126,7 +132,6 @@ def _curves(
         )
         for point in mixture.label
     ]  # fmt: skip
-    last = mixture.label[-1]
     share = strength.strength(ages[-1], strength_28d_MPa=1.0, **shape)
     S28 = np.clip(last.MPa / np.maximum(share, 0.02) * np.exp(LABEL_SD * z[2]), 0.5, 250.0)
     misfit = np.zeros((CANDIDATES, members))
@@ -138,5 +143,5 @@ def _curves(
     dice = random.random(members) * total[-1]
     chosen = np.argmax(total >= dice, axis=0)
     pick = (chosen, np.arange(members))
-    named = float(np.median(S28[pick])) if last.age_h < 500 else last.MPa
+    named = float(np.median(S28[pick])) if last.age_h <= FULL_AGE_H else last.MPa
     return S28[pick], ts[pick], a[pick], named

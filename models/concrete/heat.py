@@ -12,7 +12,7 @@ from models.facts.materials import CONCRETE, Material
 from models.units import GAS_J_MOLK, Array, within
 
 FINE_H = 48.0  # until then the step is FINE_STEP_H, afterwards COARSE_STEP_H
-FINE_STEP_H = 1 / 6
+FINE_STEP_H = 1 / 10
 COARSE_STEP_H = 0.5
 AFTER_EVENT_H = (
     1 / 60,
@@ -29,6 +29,8 @@ AFTER_EVENT_H = (
     1.75,
     2.0,
 )
+STEPS_PER_TAU = 100  # while a rapid mix releases its heat
+RAPID_TAUS = 4.0
 BLOCK = 64  # members side by side: the state of a block stays in the fast cache
 PARALLEL_BLOCKS = 8  # from here on the blocks are shared among threads (the kernel holds no lock)
 EXPOSED = ("film_top", "film_low", "convection_top", "sol_C", "air_C", "vapour_hPa")
@@ -54,7 +56,7 @@ class Column:
 
     @property
     def cell_count(self) -> int:
-        return self.cells or int(np.clip(np.ceil(self.thickness_mm / 10.0), 8, 30))
+        return self.cells or int(np.clip(np.ceil(self.thickness_mm / 10.0), 6, 30))
 
 
 @dataclass(frozen=True)
@@ -198,9 +200,8 @@ def temperature(
             )  # fmt: skip
         if not np.isfinite(values[:rows_needed]).all():
             raise InputError(f"exposure.{name}", "NaN", "missing hours", "a value at each hour")
-    within("film_top", exposure.film_top[:rows_needed], 0.5, 1e4, "W/m2K")
-    within("film_low", exposure.film_low[:rows_needed], 0.5, 1e4, "W/m2K")
-    grid = _grid(hours, schedule.from_h, fine_step_h, coarse_step_h)
+    _check(schedule, exposure, kinetics, rows_needed)
+    grid = _grid(hours, schedule.from_h, fine_step_h, coarse_step_h, float(kinetics.tau_h.min()))
     end = grid[1:]
     here = np.searchsorted(schedule.from_h, 0.5 * (grid[:-1] + end), side="right") - 1
     place = np.minimum(end + exposure.before_h, rows_needed - 1 - 1e-9)
@@ -244,10 +245,34 @@ def temperature(
     return Histories(np.arange(hours + 1.0), *out)
 
 
-def _grid(hours: int, events: Array, fine: float, coarse: float) -> Array:
-    """Instants of the steps [h]: fine at first, finer after each change, whole hours kept."""
+def _check(schedule: Schedule, exposure: Exposure, kinetics: Kinetics, rows: int) -> None:
+    """Refuse what is not physics, naming the array and the range."""
+    for name in ("R_top", "R_bottom", "R_side"):
+        within(name, getattr(schedule, name), 0.0, 1e12, "m2K/W")
+    for name in ("top_fixed_C", "bottom_fixed_C"):
+        fixed = getattr(schedule, name)
+        within(name, fixed[~np.isnan(fixed)], -40.0, 80.0, "degC")
+    for name, low, high, unit in (
+        ("film_top", 0.5, 1e5, "W/m2K"), ("film_low", 0.5, 1e5, "W/m2K"),
+        ("air_C", -60.0, 90.0, "degC"), ("sol_C", -80.0, 150.0, "degC"),
+        ("vapour_hPa", 0.0, 500.0, "hPa"),
+    ):  # fmt: skip
+        within(name, getattr(exposure, name)[:rows], low, high, unit)
+    for name, low, high, unit in (
+        ("heat_J_m3", 0.0, 1e9, "J/m3"), ("tau_h", 0.1, 300.0, "h"), ("beta", 0.1, 5.0, ""),
+        ("activation_energy_kJ_mol", 15.0, 90.0, "kJ/mol"),
+        ("rise_kJ_mol_K", 0.0, 3.0, "kJ/(mol K)"),
+    ):  # fmt: skip
+        within(name, getattr(kinetics, name), low, high, unit)
+
+
+def _grid(hours: int, events: Array, fine: float, coarse: float, tau_h: float) -> Array:
+    """Instants of the steps [h]: fine at first, finer for rapid mixes and after each change."""
     knee = min(FINE_H, float(hours))
+    rapid = min(fine, tau_h / STEPS_PER_TAU)
+    sprint = min(RAPID_TAUS * tau_h, knee) if rapid < fine else 0.0
     even = [
+        np.arange(np.floor(sprint / rapid) + 1) * rapid,
         np.arange(round(knee / fine) + 1) * fine,
         np.arange(hours + 1.0),
         np.arange(round(knee / coarse), round(hours / coarse) + 1) * coarse,

@@ -98,9 +98,10 @@ class Opening:
 
 
 def quantile(values: Array, weight: Array, share: float) -> float:
-    """Weighted quantile: the smallest value that `share` of the weight does not exceed.
+    """Weighted quantile [unit of the values]: the smallest that `share` of the weight stays under.
 
-    values, weight : (members,); share 0 to 1. Source: definition; conservative at ties.
+    values, weight : (members,) [any unit], dimensionless; share dimensionless, 0 to 1.
+    Source: definition; conservative at ties.
     """
     order = np.argsort(values, kind="stable")
     total = np.cumsum(weight[order])

@@ -64,6 +64,8 @@ def holding(course: Course, at: Sheet) -> Mask:
 
     Dew-point spread, humidity and the low temperature hold until it is dry, rain until it is
     rain-safe; hours beyond the forecast never hold. A coat dries at least its recoat time.
+
+    Source: ISO_8502_4 for the spread and humidity; TYPICAL_SHEET for the rest.
     """
     face = course.top_C
     steady = (face - course.dew_point_C >= SPREAD_K) & (course.rh <= at.max_rh) & (face >= at.min_C)

@@ -10,7 +10,11 @@ CORE_LOCKS_H = 24.0  # equivalent hours after the core may come out, COMMON_PRAC
 
 
 def needed(step: str, chosen_MPa: dict[str, float]) -> float:
-    """Strength a step asks for [MPa]: the shop's own number, never under the hard floor."""
+    """Strength a step asks for [MPa]: the shop's own number, never under the hard floor.
+
+    step : a key of facts.handling; chosen_MPa : the shop's own numbers [MPa]
+    Source: CCA_42505 and COMMON_PRACTICE, as in facts.handling.
+    """
     row = STEP_STRENGTH[step]
     return max(chosen_MPa.get(step, row.default_MPa), row.floor_MPa)
 

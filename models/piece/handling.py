@@ -62,8 +62,10 @@ def ways_of_turning(shape: Shape, density_kg_m3: float) -> tuple[Way, ...]:
         return (Way("tilted on padded edges", 0.0, TURN_FLOOR_MPA),)
     long, short = max(shape.length_mm, shape.width_mm), min(shape.length_mm, shape.width_mm)
     holes = shape.openings
-    along = 1 - sum(min(h.width_mm, short) for h in holes) / short if holes else 1.0
-    across = 1 - sum(min(h.length_mm, long) for h in holes) / long if holes else 1.0
+    upright = shape.width_mm > shape.length_mm  # then the holes' lengths run along the short side
+    out_of_short = [h.length_mm if upright else h.width_mm for h in holes]
+    out_of_long = [h.width_mm if upright else h.length_mm for h in holes]
+    along, across = 1 - sum(out_of_short) / short, 1 - sum(out_of_long) / long
 
     def way(words: str, span: float, share: float, net: float) -> Way:
         stress = DYNAMIC_FACTOR * bending_stress_MPa(

@@ -6,14 +6,19 @@ import numpy as np
 
 from models.air import members, place
 from models.air.series import HOUR
-from models.concrete import strength
+from models.concrete import maturity, strength
+from models.concrete.belief import Belief
+from models.concrete.heat import Histories
 from models.gates.gate import Course
 from models.projection.scenario import Observation, Scenario
 from models.units import Array
 
 AIR_SD_K = 0.7  # a thermometer beside the piece, and what it stands for
-CONCRETE_SD_K = 1.2  # probe 1 K, model 0.7 K
-SURFACE_SD_K = 2.2  # infrared
+# probe in the concrete, infrared on the face: the part all readings share, and each one's own
+SHARED_SD_K = (0.7, 1.5)
+OWN_SD_K = (0.9, 1.5)
+REACH_H = 96.0  # a reading says nothing about temperatures a week away
+LEAST_EFFECTIVE = 32
 TEST_SD = 0.10  # of the logarithm: spread of a cube result
 BAR_SD = 0.20
 SIGMAS = 4.0  # beyond this a reading contradicts
@@ -67,29 +72,101 @@ def _points(reading: Observation, here: place.AtPiece, mean: Array) -> list[tupl
     ]
 
 
-def weights(scenario: Scenario, course: Course) -> tuple[Array, tuple[str, ...]]:
-    """Weight of each member after concrete and surface readings and strength tests, sum 1."""
-    log_weight = np.zeros(course.members)
+def after_concrete_readings(
+    scenario: Scenario, lived: Histories, belief: Belief, seed: int
+) -> tuple[Histories, tuple[str, ...]]:
+    """Histories after probe and surface readings; notes on what was not used.
+
+    Every member moves by the covariance of the members' own temperatures times what it missed
+    (conditional simulation), so the members stay as many as they are. Readings of one kind share
+    a part of their error: seventy of them are not seventy witnesses. Ages follow by the rate law.
+
+    Source: Gaussian conditioning (Matheron's rule) with the covariance of the members.
+    """
+    kept, notes = _usable_readings(scenario, lived)
+    if not kept:
+        return lived, notes
+    hour = np.array([h for h, _ in kept])
+    value = np.array([r.value for _, r in kept])
+    inside = np.array([r.kind == "concrete" for _, r in kept])
+    foreseen = np.where(
+        inside[:, None], _at(lived.hour, lived.mean_C, hour), _at(lived.hour, lived.top_C, hour)
+    )
+    members = foreseen.shape[1]
+    shared_sd, own_sd = (np.where(inside, a, b) for a, b in (SHARED_SD_K, OWN_SD_K))
+    z = np.random.default_rng(seed).standard_normal((len(kept) + 2, members))
+    noise = shared_sd[:, None] * z[inside.astype(int)] + own_sd[:, None] * z[2:]
+    error = np.outer(shared_sd, shared_sd) * (inside[:, None] == inside) + np.diag(own_sd**2)
+    off = foreseen - foreseen.mean(axis=1, keepdims=True)
+    pull = np.linalg.solve(off @ off.T / (members - 1) + error, value[:, None] + noise - foreseen)
+    near = np.exp(-0.5 * ((lived.hour[:, None] - hour) / REACH_H) ** 2)
+
+    def moved(temperature: Array) -> Array:
+        apart = temperature - temperature.mean(axis=1, keepdims=True)
+        shifted: Array = temperature + (near * (apart @ off.T / (members - 1))) @ pull
+        return shifted
+
+    mean, cold = moved(lived.mean_C), moved(lived.coldest_C)
+    return replace(
+        lived, mean_C=mean, coldest_C=cold, top_C=moved(lived.top_C),
+        te_mean_h=_aged(lived.te_mean_h, lived.mean_C, mean, belief),
+        te_cold_h=_aged(lived.te_cold_h, lived.coldest_C, cold, belief),
+    ), notes  # fmt: skip
+
+
+def _usable_readings(
+    scenario: Scenario, lived: Histories
+) -> tuple[list[tuple[float, Observation]], tuple[str, ...]]:
+    kept: list[tuple[float, Observation]] = []
     notes: list[str] = []
-    begin = scenario.placement.at
     for reading in scenario.observations:
-        if reading.kind not in ("concrete", "surface"):
-            continue
-        hour = (reading.at - begin) / HOUR
-        if not 0 <= hour <= course.hour[-1]:
+        hour = (reading.at - scenario.placement.at) / HOUR
+        if reading.kind not in ("concrete", "surface") or not 0 <= hour <= lived.hour[-1]:
             continue
         inside = reading.kind == "concrete"
-        sd = CONCRETE_SD_K if inside else SURFACE_SD_K
-        modelled = course.at(course.mean_C if inside else course.top_C, hour)
-        doubt = np.hypot(float(modelled.std()), sd)
-        if abs(reading.value - float(modelled.mean())) > SIGMAS * doubt:
+        history = lived.mean_C if inside else lived.top_C
+        foreseen = _at(lived.hour, history, np.array([hour]))[0]
+        pick = 0 if inside else 1
+        doubt = np.sqrt(foreseen.var() + SHARED_SD_K[pick] ** 2 + OWN_SD_K[pick] ** 2)
+        if abs(reading.value - float(foreseen.mean())) > SIGMAS * doubt:
             notes.append(
                 f"the {reading.kind} reading of {reading.value:.1f} C at"
                 f" {reading.at.isoformat(timespec='minutes')} contradicts the model"
-                f" ({modelled.mean():.1f} C): kept, not used"
+                f" ({foreseen.mean():.1f} C): kept, not used"
             )
             continue
-        log_weight -= 0.5 * ((reading.value - modelled) / sd) ** 2
+        kept.append((hour, reading))
+    return kept, tuple(notes)
+
+
+def _at(hour: Array, values: Array, wanted: Array) -> Array:
+    """Values of the members at some hours, (wanted, members)."""
+    low = np.minimum(wanted.astype(int), len(hour) - 2)
+    share = (wanted - low)[:, None]
+    between: Array = values[low] * (1 - share) + values[low + 1] * share
+    return between
+
+
+def _aged(te_h: Array, before_C: Array, after_C: Array, belief: Belief) -> Array:
+    """Equivalent ages after the temperatures moved [h]; they never fall."""
+
+    def pace(temperature: Array) -> Array:
+        return maturity.rate(
+            np.clip(temperature, -40, 100),
+            activation_energy_kJ_mol=belief.activation_energy_kJ_mol,
+            rise_kJ_mol_K=belief.rise_kJ_mol_K,
+        )
+
+    gain = pace(after_C) - pace(before_C)
+    more = np.concatenate((0 * te_h[:1], np.cumsum(0.5 * (gain[1:] + gain[:-1]), axis=0)))
+    return np.maximum.accumulate(np.maximum(te_h + more, 0.0), axis=0)
+
+
+def weights(scenario: Scenario, course: Course) -> tuple[Array, tuple[str, ...]]:
+    """Weight of each member after strength tests, sum 1; never fewer than 32 members' worth."""
+    log_weight = np.zeros(course.members)
+    notes: list[str] = []
+    begin = scenario.placement.at
     for test in scenario.tests:
         hour = (test.at - begin) / HOUR
         if not 0 <= hour <= course.hour[-1]:
@@ -106,5 +183,14 @@ def weights(scenario: Scenario, course: Course) -> tuple[Array, tuple[str, ...]]
             )
             continue
         log_weight -= 0.5 * (miss / sd) ** 2
-    weight = np.exp(log_weight - log_weight.max())
-    return weight / weight.sum(), tuple(notes)
+    return _tempered(log_weight), tuple(notes)
+
+
+def _tempered(log_weight: Array) -> Array:
+    """Weights, flattened until at least LEAST_EFFECTIVE members speak (1 / sum of squares)."""
+    for power in np.geomspace(1.0, 0.01, 40):
+        weight = np.exp(power * (log_weight - log_weight.max()))
+        weight /= weight.sum()
+        if 1 / np.sum(weight**2) >= min(LEAST_EFFECTIVE, len(weight) / 2):
+            break
+    return np.asarray(weight)

@@ -81,6 +81,9 @@ def live(
         placed,
         rows,
     )
+    histories, probe_notes = calibrate.after_concrete_readings(
+        scenario, histories, belief, SEED + 6
+    )
     strong = belief.strength_at(histories.te_cold_h)
     mean = belief.strength_at(histories.te_mean_h)
     frozen = frost.frozen_at(histories.hour, histories.coldest_C, strong)
@@ -99,7 +102,7 @@ def live(
     course = replace(course, weight=weight)
     return Lived(
         course, belief, before_h, forecast_hours - 1 - before_h, truncated,
-        _evaporation(scenario, course), (*notes, *air_notes, *weight_notes), placed,
+        _evaporation(scenario, course), (*notes, *air_notes, *probe_notes, *weight_notes), placed,
     )  # fmt: skip
 
 

@@ -29,7 +29,7 @@ from models.projection.answer import PourAnswer, PourOption, Risk
 from models.projection.run import sure_hours
 from models.projection.scenario import Scenario
 from models.sources import SOURCES
-from models.units import Array
+from models.units import Array, aware
 
 DAYS = 7
 LOOK_H = 72  # how long after its start a pour is watched
@@ -59,6 +59,7 @@ def check(
 
     Raises InputError for what cannot be at `now`. Without weather the answer is wait.
     """
+    now = aware("now", now)
     scenario.checked_against(now)
     if isinstance(air, Unknown):
         return _wait_for_weather(str(air))

@@ -22,7 +22,7 @@ from models.projection.answer import Bands, ConcreteHistory, Projection, StepWin
 from models.projection.physics import Lived, live, said
 from models.projection.scenario import Scenario
 from models.projection.windows import Span, span, window
-from models.units import Array
+from models.units import Array, aware
 
 HORIZON_H = 28 * 24 + 24
 LONGEST_H = 90 * 24
@@ -42,6 +42,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
 
     Raises InputError for what cannot be at `now`. Without weather every step is blocked.
     """
+    now = aware("now", now)
     scenario.checked_against(now)
     pour = _summary(scenario)
     if isinstance(air, Unknown):

@@ -105,6 +105,9 @@ def _state(
     if done is not None:
         return "done"
     unreachable = lived.truncated and not np.isfinite(when.p90)
+    unending = opening.closes_h is not None and not np.isfinite(when.gone)
+    if lived.truncated and (unending or now_h < when.p90):
+        return "blocked"
     if opening.step not in ("finish", "cover") and lived.frozen_by(now_h) >= FROZEN_SHARE:
         return "blocked"
     if opening.after and opening.after not in made:

@@ -142,7 +142,7 @@ def main() -> None:
     kernel = spent(lambda: kernel_run(members, hours))
     base = spent(lambda: baseline_run(hours), repeats=2)
     each = kernel[0] / members
-    print(f"kernel, 64 members x 28 d  {1e3 * kernel[0]:10.1f} of core, {1e3 * kernel[1]:.1f} wall")
+    print(f"kernel, 64 members x 28 d  {1e3 * kernel[0]:10.1f} ms core, {kernel[1]:.3f} s wall")
     print(f"  a member                 {1e3 * each:10.3f} ms of core")
     easy = spent(lambda: baseline_run(hours, smooth=True), repeats=2)
     print(f"solve_ivp, one member      {1e3 * base[0]:10.1f} ms of core on the hourly record")
@@ -177,7 +177,7 @@ def main() -> None:
     print(f"  air, mix, heat, strength {1e3 * lived[0]:10.1f} ms")
     print(f"  gates and windows        {1e3 * opened[0]:10.1f} ms")
     check = spent(lambda: pour_check.check(pour, record, now), 2)
-    print(f"seven-day pour check       {1e3 * check[0]:10.1f} of core, {1e3 * check[1]:.0f} ms wall"
+    print(f"seven-day pour check       {1e3 * check[0]:10.1f} ms core, {1e3 * check[1]:.0f} ms wall"
           " (wanted 2000 ms of two cores)")  # fmt: skip
     first_call()
 
