@@ -105,6 +105,19 @@ def pour_check(
 
 
 @app.command()
+def fit(
+    tests: Annotated[Path, typer.Argument(metavar="TESTS.csv", help="Own strength tests.")],
+    as_json: JsonOption = False,
+    plot: Annotated[Path | None, typer.Option(metavar="FILE.svg", help="Draw it there.")] = None,
+    kind: Annotated[str, typer.Option("--class", help="Of the mix.")] = "general-purpose",
+) -> None:
+    """Strength curve of your own tests; from three temperatures datum and activation energy too."""
+    from service import fit_printed
+
+    print(fit_printed.answer(tests, kind, plot, as_json=as_json))
+
+
+@app.command()
 def serve(
     data: DataOption = "",
     database: DatabaseOption = "",

@@ -340,12 +340,14 @@ def _solved(
     solved = solve(starts[0])
     if np.abs(curve(*solved.x) - S).max() > ODD * soft:
         solved = min([solved, *map(solve, starts[1:])], key=lambda one: one.cost)
-    residuals = S - curve(*solved.x)
+    edges = np.where(solved.active_mask < 0, low, high)
+    at = np.where(solved.active_mask == 0, solved.x, edges)
+    residuals = S - curve(*at)
     bend = 1 + (0.0 if plain else 1.0) * (residuals / soft) ** 2
     free = solved.active_mask == 0
     errors = np.full(len(names), np.nan)
-    errors[free] = _errors(curve, solved.x, free, residuals, bend)
-    return Fit(form, names, np.asarray(solved.x), errors, residuals)
+    errors[free] = _errors(curve, at, free, residuals, bend)
+    return Fit(form, names, at, errors, residuals)
 
 
 def _errors(curve: Curve, at: Array, free: Array, residuals: Array, bend: Array) -> Array:

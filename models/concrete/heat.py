@@ -31,6 +31,7 @@ AFTER_EVENT_H = (
 )
 STEPS_PER_TAU = 100  # while a rapid mix releases its heat
 RAPID_TAUS = 4.0
+BOARD_CELLS = 5  # a board is slow for its thickness
 BLOCK = 64  # members side by side: the state of a block stays in the fast cache
 PARALLEL_BLOCKS = 8  # from here on the blocks are shared among threads (the kernel holds no lock)
 EXPOSED = ("film_top", "film_low", "convection_top", "sol_C", "air_C", "vapour_hPa")
@@ -212,7 +213,7 @@ def temperature(
 
     cells = column.cell_count
     board = column.board if column.board is not None and column.board_mm > 0 else None
-    board_cells = 0 if board is None else 3
+    board_cells = 0 if board is None else BOARD_CELLS
     strip = np.array(STRIP_SHARES) * column.thickness_mm / 1e3
     out = [np.empty((hours + 1, members)) for _ in range(5)]
     out[0][0] = out[1][0] = out[2][0] = T0

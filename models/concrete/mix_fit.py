@@ -357,6 +357,13 @@ def _cautions(found: MixFit) -> tuple[str, ...]:
             side = "above" if off > 0 else "below"
             said.append(f"{row.MPa:g} MPa at {_age(row.age_h)} lies {abs(off):.1f} MPa {side} the "
                         "curve and was given little weight: look it up.")  # fmt: skip
+    for cure in found.cures:
+        last = max(cure.rows, key=lambda k: found.results[k].age_h)
+        off = found.residuals_MPa[last]
+        if last not in found.curve_rows and abs(off) > ODD_SHARE * largest:
+            side = "above" if off > 0 else "below"
+            said.append(f"At {cure.words} the strength ended {abs(off):.1f} MPa {side} the curve: "
+                        "the hotter the first days, the lower the end.")  # fmt: skip
     left = [cure for cure in found.cures if cure.missing]
     if left and isinstance(found.energy, RateLines):
         said += [f"{c.words} was left out of the energy: {c.missing}." for c in left]

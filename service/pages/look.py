@@ -28,7 +28,8 @@ from models.records import (
 from service.actions._duty import weather_key
 from service.actions._rows import find
 from service.actions.project_pour import latest
-from service.pages.view import FORECAST_FRESH, age
+from service.pages.view import age
+from service.weather.choose import FRESH
 
 R = TypeVar("R", bound=Row)
 AIR_KINDS = ("air", "air-min-max")
@@ -158,5 +159,5 @@ def weather(session: Session, now: datetime, place: Place) -> Weather:
     if run is None:
         return Weather(place.name, place.id, "", "", True, False, failure)
     old = now - run.issued_at if not run.typed else now - run.fetched_at
-    stale = old > FORECAST_FRESH
+    stale = old >= FRESH
     return Weather(place.name, place.id, run.provider, age(old), stale, run.typed, failure)

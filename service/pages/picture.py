@@ -12,7 +12,7 @@ from service.pages.view import Clock
 
 WIDTH, HEIGHT = 358, 210
 LEFT, RIGHT, TOP, BOTTOM = 34, 8, 30, 24
-TOLERANCE = 0.6  # px: a point nearer to the line than this is left out
+TOLERANCE = 0.8  # px: a point nearer to the line than this is left out
 LABEL_GAP = 13  # px between two texts
 NEEDS_SHOWN = ("core", "strip", "turn", "sand", "hone", "light-use", "end-wet-cure")
 SPAN_ENDS = {"core": "p90", "strip": "p90", "turn": "p50"}

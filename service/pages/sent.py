@@ -73,7 +73,7 @@ class Sent:
         except InputError as error:
             if isinstance(error, NoSuchRow) and error.field not in form.fields:
                 raise
-            if error.field == "Idempotency-Key":
+            if error.field == "Idempotency-Key" and "another" in error.wrong:
                 form.said.append(SENT_BEFORE)
             else:
                 form.refuse(error)

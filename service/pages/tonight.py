@@ -3,9 +3,9 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any
+from typing import Annotated, Any
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, Path, Request, Response
 from sqlmodel import Session
 
 from models.errors import InputError
@@ -36,6 +36,7 @@ SHORT = {
     "rain before final set": "rain",
 }
 STARTS_SHOWN = 6
+PlaceId = Annotated[int, Path(ge=1, le=2**31 - 1)]
 STRIDE = timedelta(hours=3)
 
 
@@ -136,7 +137,7 @@ def describe(sent: SentDep) -> Response:
 
 
 @router.post("/places/{place_id}/weather")
-def keep(place_id: int, sent: SentDep) -> Response:
+def keep(place_id: PlaceId, sent: SentDep) -> Response:
     """Use the two typed temperatures for the pours at the place."""
     fields = [Field(name, name, needed=True, **WARMTH) for name in TEMPERATURES]
     form = Form.of(fields, sent.fields)
@@ -178,7 +179,7 @@ def _page(
 
 def _place(door: Door, form: Form) -> Place | None:
     chosen = form.shown("place_id")
-    if not chosen.isdigit():
+    if chosen == NEW or chosen not in [key for key, _ in form.fields["place_id"].options]:
         return None
     with door.store.reading() as session:
         return session.get(Place, int(chosen))

@@ -18,7 +18,6 @@ GLYPHS = {
     "blocked": "■",
 }
 RECKONING_LASTS = timedelta(hours=6)  # an older reckoning opens nothing
-FORECAST_FRESH = timedelta(hours=6)
 LOUD = ("frost", "hot", "evaporation")  # warnings that are told on the first page, in this order
 
 

@@ -14,9 +14,15 @@ def tap(page: Page, role: Any, name: str) -> None:
     page.get_by_role(role, name=name).first.tap()
 
 
+def later(client: Any, hands: Any, hours: float) -> None:
+    """Time passes, and the clock has fetched the forecast anew."""
+    hands.forward(hours)
+    assert client.post("/api/v1/places/1/weather/refresh").status_code == 201
+
+
 @pytest.mark.parametrize("script", [True, False], ids=["with script", "without script"])
 def test_from_an_empty_shop_to_strip_done_and_back(
-    phone: Callable[..., Page], hands: Any, script: bool
+    phone: Callable[..., Page], client: Any, hands: Any, script: bool
 ) -> None:
     page = phone(script=script)
     page.goto("/")
@@ -33,10 +39,11 @@ def test_from_an_empty_shop_to_strip_done_and_back(
     strip = page.locator("#strip")
     expect(strip).to_contain_text("not yet")
     expect(strip).to_contain_text("Strength at the coldest place now")
-    sure = strip.locator(".sure time").inner_text()
     assert page.locator("svg").count() == 2
 
-    hands.forward(13)
+    later(client, hands, 13)
+    page.reload()
+    sure = strip.locator(".sure time").inner_text()
     tap(page, "link", "Reading")
     page.get_by_role("textbox", name="Low").fill("45 F")
     page.get_by_role("textbox", name="High").fill("52 F")
@@ -45,7 +52,8 @@ def test_from_an_empty_shop_to_strip_done_and_back(
     expect(page.get_by_text("45 °F")).to_be_visible()
     assert page.locator("#strip .sure time").inner_text() != sure
 
-    hands.forward(80)
+    later(client, hands, 40)
+    later(client, hands, 40)
     page.goto("/pours/1")
     expect(page.locator("#strip .tag")).to_contain_text("open")
     tap(page, "link", "Step done")
@@ -76,7 +84,8 @@ def test_only_the_measures_of_the_chosen_shape_are_asked(phone: Callable[..., Pa
     expect(page.get_by_label("Wall")).to_be_visible()
 
 
-def test_the_phone_tells_its_time_zone(phone: Callable[..., Page], app: Any, store: Any) -> None:
+@pytest.mark.usefixtures("app")
+def test_the_phone_tells_its_time_zone(phone: Callable[..., Page], store: Any) -> None:
     with store.unit_of_work() as session:
         session.connection().exec_driver_sql("UPDATE shop SET timezone = 'UTC'")
     page = phone()

@@ -56,8 +56,9 @@ def full(client: Any, bench: Any, pour_id: int, store: Any, hands: Any) -> None:
 
 
 @pytest.mark.parametrize("width", [390, 320])
+@pytest.mark.usefixtures("full")
 def test_nothing_scrolls_sideways_and_every_control_is_large(
-    phone: Callable[..., Page], full: None, width: int
+    phone: Callable[..., Page], width: int
 ) -> None:
     page = phone(width=width)
     for path in PAGES:
@@ -74,7 +75,8 @@ def _open_all(page: Page) -> None:
     page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true })")
 
 
-def test_the_bars_stay_at_the_thumb(phone: Callable[..., Page], full: None) -> None:
+@pytest.mark.usefixtures("full")
+def test_the_bars_stay_at_the_thumb(phone: Callable[..., Page]) -> None:
     page = phone()
     page.goto("/pours/1")
     for words in ("Due", "Pour", "Tonight", "Shop", "Reading", "Step done", "Cover"):
@@ -85,9 +87,8 @@ def test_the_bars_stay_at_the_thumb(phone: Callable[..., Page], full: None) -> N
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_words_stand_out_from_their_ground(
-    phone: Callable[..., Page], full: None, scheme: str
-) -> None:
+@pytest.mark.usefixtures("full")
+def test_words_stand_out_from_their_ground(phone: Callable[..., Page], scheme: str) -> None:
     """Contrast ratio of WCAG 2.2, 1.4.3: at least 4.5 to 1; in the sun we ask for 5."""
     page = phone(scheme=scheme)
     for path in ("/", "/pours/1", "/pour", "/pours/1/steps"):

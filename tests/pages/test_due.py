@@ -4,6 +4,8 @@ import re
 from datetime import timedelta
 from typing import Any
 
+import pytest
+
 
 def test_an_empty_shop_offers_the_first_pour(phone: Any) -> None:
     page = phone.open("/")
@@ -38,7 +40,8 @@ def test_frost_is_told_before_all_else(phone: Any, poured: str, windows: Any, no
     assert "quiet one" not in text
 
 
-def test_a_blocked_pour_says_what_is_missing(phone: Any, bench: Any) -> None:
+@pytest.mark.usefixtures("bench")
+def test_a_blocked_pour_says_what_is_missing(phone: Any) -> None:
     phone.send(phone.open("/pour").form("/pour"))
     text = phone.open("/").text
     assert "No answer yet North bench" in text
@@ -47,7 +50,8 @@ def test_a_blocked_pour_says_what_is_missing(phone: Any, bench: Any) -> None:
     assert "● open" not in text
 
 
-def test_the_age_of_the_weather_and_its_credit_are_shown(phone: Any, poured: str, sky: Any) -> None:
+@pytest.mark.usefixtures("poured")
+def test_the_age_of_the_weather_and_its_credit_are_shown(phone: Any, sky: Any) -> None:
     text = phone.open("/").text
     assert "Carport: forecast 1 min old." in text
     assert sky.attribution in text

@@ -52,6 +52,7 @@ def test_the_style_is_small_and_the_script_is_not_needed(client: Any) -> None:
     assert client.get("/static/other.css").status_code == 404
 
 
-def test_a_form_of_another_site_is_refused(client: Any, bench: Any) -> None:
+@pytest.mark.usefixtures("bench")
+def test_a_form_of_another_site_is_refused(client: Any) -> None:
     foreign = {"Sec-Fetch-Site": "cross-site", "Origin": "https://elsewhere.example"}
     assert client.post("/pour", data={"piece_id": "1"}, headers=foreign).status_code == 403

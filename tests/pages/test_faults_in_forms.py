@@ -113,7 +113,8 @@ def test_markup_in_a_name_is_only_text(phone: Any) -> None:
 
 @pytest.mark.parametrize("path", ["/pours/99", "/pours/x", "/pours/1/nothing/add", "/shop/tool/new",
                                   "/shop/piece/77", "/pours/99999999999"])  # fmt: skip
-def test_an_address_where_nothing_is_leads_back(phone: Any, poured: str, path: str) -> None:
+@pytest.mark.usefixtures("poured")
+def test_an_address_where_nothing_is_leads_back(phone: Any, path: str) -> None:
     page = phone.open(path)
     assert phone.status == 404
     assert "Not found" in page.text

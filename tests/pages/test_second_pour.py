@@ -2,6 +2,7 @@
 
 from typing import Any
 
+import pytest
 from sqlmodel import select
 
 from models.records import Piece, Pour, ProtectionPeriod
@@ -28,7 +29,8 @@ def test_poured_now_takes_what_was_taken_last_time(
     assert poured != phone.path
 
 
-def test_a_form_sent_twice_logs_one_pour(phone: Any, store: Any, bench: Any) -> None:
+@pytest.mark.usefixtures("bench")
+def test_a_form_sent_twice_logs_one_pour(phone: Any, store: Any) -> None:
     form = phone.open("/pour").form("/pour")
     phone.send(form)
     once = phone.path
@@ -38,8 +40,9 @@ def test_a_form_sent_twice_logs_one_pour(phone: Any, store: Any, bench: Any) -> 
         assert len(session.exec(select(Pour)).all()) == 1
 
 
+@pytest.mark.usefixtures("bench")
 def test_a_changed_form_under_the_same_key_comes_back_and_can_be_sent_again(
-    phone: Any, store: Any, bench: Any
+    phone: Any, store: Any
 ) -> None:
     form = phone.open("/pour").form("/pour")
     phone.send(form)
@@ -52,8 +55,9 @@ def test_a_changed_form_under_the_same_key_comes_back_and_can_be_sent_again(
     assert newest(store, Pour).note == "the second one"
 
 
+@pytest.mark.usefixtures("poured")
 def test_a_new_piece_can_be_described_beside_an_old_mix_and_place(
-    phone: Any, store: Any, poured: str, bench: Any
+    phone: Any, store: Any, bench: Any
 ) -> None:
     phone.send(phone.open("/pour").form("/pour"), piece_id="new", piece__name="Low step",
                piece__shape="block", piece__height_mm="6 in")  # fmt: skip
@@ -68,6 +72,7 @@ def test_a_pour_logged_by_mistake_is_undone_with_one_press(
     page = phone.send(phone.open(f"{poured}?said=poured").form("/close", "Undo"))
     assert newest(store, Pour).closed_why == "logged by mistake"
     assert "Closed: logged by mistake" in page.text
+    assert "Windows" not in page.text
     phone.send(page.form("/reopen"))
     assert newest(store, Pour).closed_at is None
 

@@ -86,7 +86,7 @@ def test_few_cells_are_enough_and_more_cells_converge() -> None:
 
 def test_halving_the_steps_cuts_the_error_to_less_than_a_third() -> None:
     best = hydrating(20, 1 / 192)
-    errors = [float(np.abs(hydrating(20, 1 / n) - best)[6:].max()) for n in (6, 12, 24)]
+    errors = [float(np.abs(hydrating(20, 1 / n) - best)[6:].max()) for n in (12, 24, 48)]
     assert min(orders(errors)) > 1.6
     assert errors[0] < 0.01
 
