@@ -118,6 +118,26 @@ def fit(
 
 
 @app.command()
+def sources(
+    as_json: JsonOption = False,
+    markdown: Annotated[bool, typer.Option("--markdown", help="For a page of docs.")] = False,
+) -> None:
+    """Published values beside ours, source by source; exit 1 where one is outside its tolerance."""
+    if as_json and markdown:
+        raise InputError("--json", True, "stands beside --markdown", "one of the two")
+    _keep_compiled_code(_user_cache())
+    from service.published import table
+
+    rows = table.compared()
+    if as_json:
+        _print_json(table.as_json(rows))
+    else:
+        print(table.as_markdown(rows) if markdown else table.as_text(rows))
+    if not all(row.holds for row in rows):
+        raise typer.Exit(1)
+
+
+@app.command()
 def serve(
     data: DataOption = "",
     database: DatabaseOption = "",

@@ -120,7 +120,7 @@ def _heading(found: MixFit) -> list[str]:
     for k, cure in enumerate(found.cures):
         parts.append(f'<path class="mark" d="{_mark(k)(x + 5, 15)}"/>')
         parts.append(f'<text x="{x + 15:g}" y="20">{escape(cure.words)}</text>')
-        x += 90
+        x += min(90.0, (WIDTH - LEFT - RIGHT) / len(found.cures))
     return [
         *parts,
         f'<text class="soft" x="{LEFT}" y="{HEAD - 14}">MPa, over age at 20 degC</text>',

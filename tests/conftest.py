@@ -1,6 +1,7 @@
 """A fixed now, a store in a temporary folder, a settable sky, the app, and captured notices."""
 
 import os
+import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
@@ -37,13 +38,27 @@ from service.store import Store
 POSTGRES = "CASTCLOCK_TEST_POSTGRES"
 NOW = datetime(2026, 10, 14, 23, 0, tzinfo=UTC)  # 18:00 in America/Chicago
 HOUR = timedelta(hours=1)
+IN_CI = os.environ.get("CI") == "true"
+CHROMIUM = shutil.which("chromium")
+
+
+def pytest_report_header() -> str | None:
+    """Says what a machine without browser or database leaves out; CI may leave out nothing."""
+    missing = [] if CHROMIUM else ["browser tests (no chromium)"]
+    missing += [] if os.environ.get(POSTGRES) else [f"PostgreSQL tests ({POSTGRES} not set)"]
+    return "left out here: " + ", ".join(missing) if missing and not IN_CI else None
+
+
+def pytest_ignore_collect(collection_path: Path) -> bool | None:
+    """Without a browser the browser tests are not collected, except in CI, where they then fail."""
+    return True if collection_path.name == "browser" and not CHROMIUM and not IN_CI else None
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     """Store tests run on SQLite, and on PostgreSQL where a server is named or CI must have one."""
     if "any_store" in metafunc.fixturenames:
         kinds: list[Any] = ["sqlite"]
-        if os.environ.get(POSTGRES) or os.environ.get("CI") == "true":
+        if os.environ.get(POSTGRES) or IN_CI:
             kinds.append(pytest.param("postgresql", marks=pytest.mark.postgres))
         metafunc.parametrize("any_store", kinds, indirect=True)
 

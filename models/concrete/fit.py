@@ -15,6 +15,7 @@ from models.units import GAS_J_MOLK, KELVIN, Array, within
 SOFT_SHARE = 0.03  # of the largest strength: a residual over it counts less than by its square
 ODD = 4.0  # times the soft residual
 EARLIEST_DORMANT_H = -100.0  # a fitted dormant time may be negative, a real one may not
+RATES_PER_H = (1e-6, 100.0)
 LEAST_TEMPERATURES = 3
 LEAST_SPAN_K = 15.0
 
@@ -86,7 +87,7 @@ def hyperbolic(
     """
     t = within("age_h", age_h, 0.0, 1e7, "h")
     Su = within("ultimate_MPa", ultimate_MPa, 0.1, 1000.0, "MPa")
-    k = within("rate_per_h", rate_per_h, 1e-6, 100.0, "1/h")
+    k = within("rate_per_h", rate_per_h, *RATES_PER_H, "1/h")
     grown = k * np.maximum(t - within("dormant_h", dormant_h, EARLIEST_DORMANT_H, 1000.0, "h"), 0)
     return np.asarray(Su * grown / (1 + grown))
 
@@ -146,11 +147,12 @@ def fit_hyperbolic(
     t, S = _results(age_h, MPa, 3 if dormant_h is None else 2)
     latest = 0.95 * float(t.min())
     dormants = [dormant_h] if dormant_h is not None else [0.8 * latest, 0.0, -0.5 * latest]
-    rates = np.geomspace(0.05 / t.max(), 20.0 / t.min(), 13)
+    rates = np.clip(np.geomspace(0.05 / t.max(), 20.0 / t.min(), 13), *RATES_PER_H)
     tries = [(float(k), float(t0)) for k in rates for t0 in dormants]
     starts = _starts(S, lambda Su, k, t0: hyperbolic(t, Su, k, t0), tries)
     names = ("ultimate_MPa", "rate_per_h", "dormant_h")
-    low, high = [0.1, 1e-6, EARLIEST_DORMANT_H], [1000.0, 100.0, latest]
+    low = [0.1, RATES_PER_H[0], EARLIEST_DORMANT_H]
+    high = [1000.0, RATES_PER_H[1], latest]
     if dormant_h is None:
         curve: Curve = lambda *p: hyperbolic(t, *p)  # noqa: E731
         return _solved("hyperbolic", names, curve, S, starts, low, high, plain)
@@ -265,7 +267,7 @@ def datum_and_activation_energy(
         raise InputError("temperatures_C", T.tolist(), "no line is sure through these", allowed)
     errors = None
     if rate_errors is not None:
-        errors = np.broadcast_to(within("rate_errors", rate_errors, 1e-12, 1e4, "1/h"), k.shape)
+        errors = np.broadcast_to(within("rate_errors", rate_errors, 0.0, 1e4, "1/h"), k.shape)
     slope, slope_error, mean_error = _line(T, k, errors)
     fall, fall_error, _ = _line(1 / (T + KELVIN), np.log(k), None if errors is None else errors / k)
     if slope <= 0 or fall >= 0:
@@ -346,11 +348,14 @@ def _solved(
     bend = 1 + (0.0 if plain else 1.0) * (residuals / soft) ** 2
     free = solved.active_mask == 0
     errors = np.full(len(names), np.nan)
-    errors[free] = _errors(curve, at, free, residuals, bend)
+    errors[free] = _errors(curve, at, free, residuals, bend, (low, high))
     return Fit(form, names, at, errors, residuals)
 
 
-def _errors(curve: Curve, at: Array, free: Array, residuals: Array, bend: Array) -> Array:
+def _errors(
+    curve: Curve, at: Array, free: Array, residuals: Array, bend: Array,
+    span: tuple[list[float], list[float]],
+) -> Array:  # fmt: skip
     """Standard errors from the Jacobian; with a soft loss those of Huber for M-estimates."""
     over = len(residuals) - int(free.sum())
     if over < 1:
@@ -359,7 +364,8 @@ def _errors(curve: Curve, at: Array, free: Array, residuals: Array, bend: Array)
     for k in np.flatnonzero(free):
         step = np.zeros(len(at))
         step[k] = 1e-5 * max(abs(at[k]), 1e-3)
-        columns.append((curve(*(at + step)) - curve(*(at - step))) / (2 * step[k]))
+        up, down = np.minimum(at + step, span[1]), np.maximum(at - step, span[0])
+        columns.append((curve(*up) - curve(*down)) / (up[k] - down[k]))
     J = np.stack(columns, axis=1)
     width = np.linalg.norm(J, axis=0)
     if not (width > 0).all():

@@ -172,6 +172,7 @@ def temperature(
     *,
     fine_step_h: float = FINE_STEP_H,
     coarse_step_h: float = COARSE_STEP_H,
+    sprint_tau_h: float | None = None,
 ) -> Histories:
     """Temperature and equivalent age of the section, hourly from placing [degC, h].
 
@@ -183,6 +184,7 @@ def temperature(
     placed_C : (members,) [degC], 0 to 60, concrete as placed
     hours : [h], 1 to 20000; exposure must reach one hour further
     fine_step_h, coarse_step_h : [h] steps before and after 48 h
+    sprint_tau_h : [h] hydration time of a rapid mix; its first hours get steps of a hundredth of it
 
     Raises InputError outside the ranges and where the exposure is too short or holds NaN.
     Source: FHP_1977 and SCHINDLER_FOLLIARD_2005 for the heat; Fourier's law.
@@ -202,7 +204,7 @@ def temperature(
         if not np.isfinite(values[:rows_needed]).all():
             raise InputError(f"exposure.{name}", "NaN", "missing hours", "a value at each hour")
     _check(schedule, exposure, kinetics, rows_needed)
-    grid = _grid(hours, schedule.from_h, fine_step_h, coarse_step_h, float(kinetics.tau_h.min()))
+    grid = _grid(hours, schedule.from_h, fine_step_h, coarse_step_h, sprint_tau_h)
     end = grid[1:]
     here = np.searchsorted(schedule.from_h, 0.5 * (grid[:-1] + end), side="right") - 1
     place = np.minimum(end + exposure.before_h, rows_needed - 1 - 1e-9)
@@ -267,11 +269,11 @@ def _check(schedule: Schedule, exposure: Exposure, kinetics: Kinetics, rows: int
         within(name, getattr(kinetics, name), low, high, unit)
 
 
-def _grid(hours: int, events: Array, fine: float, coarse: float, tau_h: float) -> Array:
+def _grid(hours: int, events: Array, fine: float, coarse: float, tau_h: float | None) -> Array:
     """Instants of the steps [h]: fine at first, finer for rapid mixes and after each change."""
     knee = min(FINE_H, float(hours))
-    rapid = min(fine, tau_h / STEPS_PER_TAU)
-    sprint = min(RAPID_TAUS * tau_h, knee) if rapid < fine else 0.0
+    rapid = fine if tau_h is None else min(fine, tau_h / STEPS_PER_TAU)
+    sprint = 0.0 if tau_h is None or rapid == fine else min(RAPID_TAUS * tau_h, knee)
     even = [
         np.arange(np.floor(sprint / rapid) + 1) * rapid,
         np.arange(round(knee / fine) + 1) * fine,

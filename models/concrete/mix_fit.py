@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from models.concrete import fit, maturity, strength
 from models.concrete.belief import CLASS_ENERGY_SD
@@ -28,6 +29,7 @@ REACH = 1.25  # a curve is read this factor beyond its results, no further
 ENERGY_KJ_MOL, DATUM_C = (20.0, 80.0), (-15.0, 5.0)  # what a Mixture takes
 WORST_RATE_SHARE = 0.5  # standard error of a rate constant, as a share of it
 ODD_SHARE = 0.10  # of the largest strength: a result that far off is named
+END_SHARE = 0.05  # of the curve: a cure that ends that far off is named
 DORMANT_AGES, DORMANT_BEFORE_H = 6, 24.0  # results from which a dormant time can be seen
 WHAT = "datum temperature and activation energy"
 EACH = f"{LEAST_AGES} or more ages over a factor of {LEAST_AGE_FACTOR:g}"
@@ -99,7 +101,7 @@ class MixFit:
     def dormant_h(self) -> float:
         return self.curve["dormant_h"] if "dormant_h" in self.curve.names else 0.0
 
-    def strength_at(self, equivalent_age_h: Array) -> Array:
+    def strength_at(self, equivalent_age_h: ArrayLike) -> Array:
         """The fitted strength [MPa] at (...) equivalent ages [h]."""
         return strength.strength(
             equivalent_age_h, strength_28d_MPa=self.strength_28d_MPa,
@@ -122,7 +124,7 @@ class MixFit:
         if not ages or oldest > SAME_AGE * ages[-1] and ages[-1] < LABEL_AGES_H[-1]:
             ages.append(oldest)
         room = 20.0 - CLASSES[self.kind].cube_warms_K
-        found = [(age, float(self.strength_at(np.asarray(age)))) for age in ages]
+        found = [(age, float(self.strength_at(age))) for age in ages]
         return tuple(LabelStrength(age, round(MPa, 2), room) for age, MPa in found if MPa >= 0.2)
 
     def told_energy(self) -> tuple[float | None, float | None]:
@@ -360,7 +362,7 @@ def _cautions(found: MixFit) -> tuple[str, ...]:
     for cure in found.cures:
         last = max(cure.rows, key=lambda k: found.results[k].age_h)
         off = found.residuals_MPa[last]
-        if last not in found.curve_rows and abs(off) > ODD_SHARE * largest:
+        if last not in found.curve_rows and abs(off) > END_SHARE * found.results[last].MPa:
             side = "above" if off > 0 else "below"
             said.append(f"At {cure.words} the strength ended {abs(off):.1f} MPa {side} the curve: "
                         "the hotter the first days, the lower the end.")  # fmt: skip

@@ -15,7 +15,11 @@ from models.concrete.section import Guard
 from models.errors import Unknown
 from models.facts.cements import CLASSES
 from models.facts.materials import BOARDS, CONCRETE, EMISSIVITY
-from models.facts.protection import COVERS
+from models.facts.protection import (
+    COVERS,
+    EVAPORATION_KG_M2H,
+    EVAPORATION_LOW_BLEED_KG_M2H,
+)
 from models.gates.gate import Course, quantile
 from models.projection import calibrate
 from models.projection.scenario import Scenario
@@ -24,7 +28,8 @@ from models.units import Array
 SEED = 20130  # one seed for all: the same draws on every page load, and under every what-if
 MEMBERS = 64
 MEMBERS_WITH_EVIDENCE = 256  # weighting by readings leaves enough of these
-PLACING_H = 1.0  # a cover that follows within this time leaves no bare face to dry
+PLACING_H = 1.0  # a cover that follows within this time counts as following at once
+SHORT_BARE_SHARE = 1.5
 SPIN_UP_H = 72  # outdoor hours before placing that a room remembers
 PLACED_SD_K, PLACED_GUESS_SD_K = 0.5, 2.0
 
@@ -80,6 +85,7 @@ def live(
         kinetics(belief),
         placed,
         rows,
+        sprint_tau_h=sprint_tau_h(scenario),
     )
     histories, probe_notes = calibrate.after_concrete_readings(
         scenario, histories, belief, SEED + 6
@@ -182,6 +188,12 @@ def column(scenario: Scenario) -> heat.Column:
     )  # fmt: skip
 
 
+def sprint_tau_h(scenario: Scenario) -> float:
+    """Hydration time of the mix as named [h]: how fine the first steps must be."""
+    kind = CLASSES[scenario.mixture.kind]
+    return scenario.mixture.hydration_tau_h or kind.hydration_tau_h
+
+
 def kinetics(belief: beliefs.Belief) -> heat.Kinetics:
     """Heat and rate law of the members of a mix."""
     return heat.Kinetics(
@@ -277,19 +289,37 @@ def _in_force(
 
 
 def bare_rows(scenario: Scenario) -> int:
-    """Hourly rows from placing at which the face is still open; none where film follows at once."""
-    covered_h, guards = _covered_h(scenario), scenario.guards
-    sealed = [g.from_h for g in guards if COVERS[g.kind].sealed]
-    bare_h = min([covered_h, *sealed])
-    return 0 if bare_h <= PLACING_H else int(np.ceil(bare_h))
+    """Hourly rows from placing at which the face is still open to the air; at least one."""
+    return int(_bare_h(scenario)) + 1
 
 
-def worst_evaporation(rows: int, top_C: Array, air_C: Array, rh: Array, wind_m_s: Array) -> Array:
-    """Worst evaporation of each member over the first rows [kg/m2h]. Source: UNO_1998."""
-    if rows == 0:
-        return np.zeros(top_C.shape[1])
+def evaporation_limit(scenario: Scenario) -> float:
+    """Evaporation that the face bears while it is bare [kg/m2h]; more where film follows at once.
+
+    Source: ACI_305R; OWN_JUDGEMENT for the share, since bleed water covers the first hour.
+    """
+    bleeds = CLASSES[scenario.mixture.kind].bleeds
+    limit = EVAPORATION_KG_M2H if bleeds else EVAPORATION_LOW_BLEED_KG_M2H
+    return limit * (SHORT_BARE_SHARE if _bare_h(scenario) <= PLACING_H else 1.0)
+
+
+def _bare_h(scenario: Scenario) -> float:
+    sealed = [guard.from_h for guard in scenario.guards if COVERS[guard.kind].sealed]
+    return min([_covered_h(scenario), *sealed])
+
+
+def worst_evaporation(
+    rows: int, lived: heat.Histories | Course, air_C: Array, rh: Array, wind_m_s: Array
+) -> Array:
+    """Worst evaporation of each member over the first rows [kg/m2h].
+
+    The formula wants the concrete's temperature, not the skin that evaporation has cooled already:
+    the warmer of face and mean is taken.
+
+    Source: UNO_1998.
+    """
     rate = evaporation.evaporation_rate(
-        concrete_C=np.clip(top_C[:rows], -16.9, 80),
+        concrete_C=np.clip(np.maximum(lived.top_C, lived.mean_C)[:rows], -16.9, 80),
         air_C=np.clip(air_C[:rows], -16.9, 80),
         rh_fraction=rh[:rows],
         wind_km_h=np.clip(3.6 * wind_m_s[:rows], 0, 150),
@@ -299,9 +329,7 @@ def worst_evaporation(rows: int, top_C: Array, air_C: Array, rh: Array, wind_m_s
 
 def _evaporation(scenario: Scenario, course: Course) -> float:
     """Worst evaporation of the bare hours that 90 % of the members stay under [kg/m2h]."""
-    worst = worst_evaporation(
-        bare_rows(scenario), course.top_C, course.air_C, course.rh, course.wind_m_s
-    )
+    worst = worst_evaporation(bare_rows(scenario), course, course.air_C, course.rh, course.wind_m_s)
     doubt = evaporation.formula_doubt(course.members, SEED + 5)
     return quantile(worst * doubt, course.weight, 0.9)
 

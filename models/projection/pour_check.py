@@ -13,11 +13,8 @@ from models.concrete import belief as beliefs
 from models.concrete import frost, heat, setting
 from models.concrete.section import Guard
 from models.errors import Unknown
-from models.facts.cements import CLASSES
 from models.facts.protection import (
     COVERS,
-    EVAPORATION_KG_M2H,
-    EVAPORATION_LOW_BLEED_KG_M2H,
     FROST_MPA,
     PLACING_MAX_C,
     WATER_MAX_C,
@@ -150,6 +147,7 @@ def _watch(
     lived = heat.temperature(
         physics.column(scenario), physics.schedule(scenario), physics.exposure(wide, 0.0),
         physics.kinetics(many), placed, LOOK_H,
+        sprint_tau_h=physics.sprint_tau_h(scenario),
     )  # fmt: skip
     strong = many.strength_at(lived.te_cold_h)
     struck = frost.frozen_at(lived.hour, lived.coldest_C, strong)
@@ -159,11 +157,10 @@ def _watch(
     guard = scenario.guards[0] if scenario.guards else None
     cover = COVERS[guard.kind] if guard else None
     worst = physics.worst_evaporation(
-        physics.bare_rows(scenario), lived.top_C, wide.air_C, place.relative_humidity(wide),
+        physics.bare_rows(scenario), lived, wide.air_C, place.relative_humidity(wide),
         wide.wind_m_s,
     ) * np.tile(evaporation.formula_doubt(MEMBERS, physics.SEED + 5), starts)  # fmt: skip
-    kind = CLASSES[scenario.mixture.kind]
-    limit = EVAPORATION_KG_M2H if kind.bleeds else EVAPORATION_LOW_BLEED_KG_M2H
+    limit = physics.evaporation_limit(scenario)
     until_set = np.arange(LOOK_H + 2)[:, None] < np.maximum(set_row, 1)
     rained = ((wide.rain_mm > LATE_RAIN_MM) & until_set).any(axis=0)
     if cover is not None and cover.sheds_rain:
@@ -265,7 +262,7 @@ def _failure(option: PourOption, even: str = "") -> str:
     worst = max(option.risks, key=lambda r: r.probability)
     return (
         f"{even}{_under(option.protection)}, {worst.probability:.0%} chance of {worst.risk}"
-        f" ({worst.value:g} {worst.unit}, limit {worst.limit:g})"
+        f" ({worst.value:g} {worst.unit.replace('degC', 'C')}, limit {worst.limit:g})"
     )
 
 

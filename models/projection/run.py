@@ -10,8 +10,6 @@ from models.concrete.section import Guard
 from models.errors import Unknown
 from models.facts.cements import CLASSES
 from models.facts.protection import (
-    EVAPORATION_KG_M2H,
-    EVAPORATION_LOW_BLEED_KG_M2H,
     HOT_DAMAGE_C,
 )
 from models.gates import cure, dry, finish, heat, protect, sand, seal, strip, turn, use
@@ -19,7 +17,7 @@ from models.gates.gate import Need, Opening, quantile
 from models.piece import handling, quantities
 from models.projection import because
 from models.projection.answer import Bands, ConcreteHistory, Projection, StepWindow
-from models.projection.physics import Lived, live, said
+from models.projection.physics import Lived, evaporation_limit, live, said
 from models.projection.scenario import Scenario
 from models.projection.windows import Span, span, window
 from models.units import Array, aware
@@ -69,7 +67,7 @@ def openings(scenario: Scenario, lived: Lived, now_h: float) -> list[tuple[Openi
     """Every step of the piece with its span, in the order of the trade."""
     course, rules = lived.course, scenario.rules
     kind = CLASSES[scenario.mixture.kind]
-    limit = EVAPORATION_KG_M2H if kind.bleeds else EVAPORATION_LOW_BLEED_KG_M2H
+    limit = evaporation_limit(scenario)
     done = {d.step: (d.at - scenario.placement.at) / HOUR for d in scenario.done}
     shape = scenario.shape
     mass = quantities.mass_kg(shape.volume_l, scenario.mixture.density_kg_m3)
@@ -285,8 +283,7 @@ def _warnings(scenario: Scenario, lived: Lived) -> tuple[str, ...]:
         out.append(
             "hot early cure: early strength comes fast, 28-day strength may be 5 to 20 % lower"
         )
-    kind = CLASSES[scenario.mixture.kind]
-    limit = EVAPORATION_KG_M2H if kind.bleeds else EVAPORATION_LOW_BLEED_KG_M2H
+    limit = evaporation_limit(scenario)
     rate = lived.evaporation_kg_m2h
     if rate > limit:
         out.append(

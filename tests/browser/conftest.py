@@ -1,5 +1,6 @@
 """A real server in a thread, and Debian's Chromium as a phone in front of it."""
 
+import shutil
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -10,7 +11,7 @@ import uvicorn
 from fastapi import FastAPI
 from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
 
-CHROMIUM = "/usr/bin/chromium"
+CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",

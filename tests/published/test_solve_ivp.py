@@ -120,7 +120,7 @@ def test_seven_days_within_a_twentieth_of_a_kelvin(name: str) -> None:
             panel.cement_kg_m3 * panel.heat_J_kg * one, panel.tau_h * one, panel.beta * one,
             panel.energy * one, panel.rise * one,
         ),
-        np.array([panel.placed_C]), HOURS,
+        np.array([panel.placed_C]), HOURS, sprint_tau_h=panel.tau_h,
     )  # fmt: skip
     mean, face, age = independent(panel)
     assert got.mean_C[:, 0] == pytest.approx(mean, abs=0.05)

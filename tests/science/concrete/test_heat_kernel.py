@@ -92,7 +92,7 @@ def test_halving_the_steps_cuts_the_error_to_less_than_a_third() -> None:
 
 
 def test_time_grid_holds_every_hour_and_every_change() -> None:
-    grid = heat._grid(72, np.array([0.0, 5.37, 60.25]), heat.FINE_STEP_H, heat.COARSE_STEP_H, 14.0)
+    grid = heat._grid(72, np.array([0.0, 5.37, 60.25]), heat.FINE_STEP_H, heat.COARSE_STEP_H, 2.5)
     assert (np.diff(grid) > 0).all()
     assert set(range(73)) <= set(grid.tolist())
     for change in (5.37, 60.25):

@@ -1,0 +1,38 @@
+"""Sources of the register: those the science cites, and those only checked against."""
+
+from models.sources import SOURCES, Source
+
+CHECKED_AGAINST: dict[str, Source] = {
+    "BAG_LABELS": Source(
+        "Labels of bagged concrete: yield of a bag, bags to a cubic yard",
+        "constructionwork.com bricks-and-blocks; mitchellelectricinc.com concrete",
+    ),
+    "CARSLAW_JAEGER_1959": Source(
+        "Carslaw & Jaeger, Conduction of Heat in Solids: plane wall, semi-infinite solid, "
+        "periodic slab",
+        "exact solutions, summed to the digits shown",
+    ),
+    "ELEMENTARY_BEAM": Source("Bending of a beam under its own weight", "statics"),
+    "FIRST_ORDER_SYSTEM": Source(
+        "First-order system: ratio 1 / sqrt(1 + (w tau)^2), delay atan(w tau) / w",
+        "any textbook of control",
+    ),
+    "FOURIER_LAYERS": Source("Steady heat flow through resistances in series", "Fourier's law"),
+    "PSYCHROLIB": Source(
+        "PsychroLib 2.5, ASHRAE Fundamentals chapter 1 in code", "PyPI psychrolib"
+    ),
+    "PVLIB": Source("pvlib: NREL solar position; Haurwitz clear sky", "PyPI pvlib"),
+    "STEFAN_BOLTZMANN": Source(
+        "Stefan-Boltzmann law, constant of CODATA 2018", "slope of the fourth power"
+    ),
+    "USACE_ETL_1110_2_365": Source(
+        "USACE ETL 1110-2-365 annex A, film coefficient in wind after ASHRAE 1977",
+        "usacetechnicalletters.tpub.com, eqs A-2 and A-3",
+    ),
+    "ZAKOUTSKY_2012": Source(
+        "Zakoutsky, Tydlitat & Cerny 2012, Constr. Build. Mater., hydration from 5 to 30 degC",
+        "abstract",
+    ),
+}
+
+BIBLIOGRAPHY: dict[str, Source] = {**SOURCES, **CHECKED_AGAINST}
