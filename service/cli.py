@@ -13,13 +13,13 @@ from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import replace
 from datetime import UTC, datetime
-from importlib.metadata import packages_distributions
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from models.errors import InputError, Unknown
+from service import machine
 from service import settings as setting
 from service.settings import Settings
 
@@ -29,7 +29,6 @@ if TYPE_CHECKING:
     from service.store import Store
     from service.weather.provider import Provider
 
-OURS = ("models", "service", "scheduler")
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -62,7 +61,7 @@ def timeline(
     now: NowOption = "",
 ) -> None:
     """The windows of one pour: no server, no database."""
-    _keep_compiled_code(_user_cache())
+    machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
     from models.projection.run import project
     from service import printed, scenario_file
 
@@ -87,7 +86,7 @@ def pour_check(
     now: NowOption = "",
 ) -> None:
     """Pour now, under which cover, or wait until when: no server, no database."""
-    _keep_compiled_code(_user_cache())
+    machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
     from models.projection.pour_check import check
     from service import printed, scenario_file
 
@@ -125,7 +124,7 @@ def sources(
     """Published values beside ours, source by source; exit 1 where one is outside its tolerance."""
     if as_json and markdown:
         raise InputError("--json", True, "stands beside --markdown", "one of the two")
-    _keep_compiled_code(_user_cache())
+    machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
     from service.published import table
 
     rows = table.compared()
@@ -146,7 +145,7 @@ def serve(
 ) -> None:
     """The pages, the API, and the clock in one process."""
     settings = _settings(data, database, host, port)
-    _keep_compiled_code(_shop_cache(settings))
+    machine.keep_compiled_code(os.environ, _shop_cache(settings))
     from service.store import Store
 
     store = Store(settings.database_url)
@@ -165,7 +164,7 @@ def worker(
 ) -> None:
     """A further clock over the database of a running shop; no pages."""
     settings = _settings(data, database)
-    _keep_compiled_code(_shop_cache(settings))
+    machine.keep_compiled_code(os.environ, _shop_cache(settings))
     from service.store import Store, head
 
     store = Store(settings.database_url)
@@ -183,7 +182,7 @@ def worker(
 @app.command()
 def demo(host: HostOption = "127.0.0.1", port: PortOption = 8000) -> None:
     """An invented shop in a temporary folder; nothing is kept, nothing is fetched."""
-    _keep_compiled_code(_user_cache())
+    machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
     with tempfile.TemporaryDirectory(prefix="castclock-demo-") as folder:
         settings = Settings(data=folder, host=host, port=port)
         from service import demo as invented
@@ -236,25 +235,11 @@ def main() -> None:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="replace")
     try:
-        _refuse_strangers()
+        machine.refuse_strangers()
         app()
     except InputError as error:
         print(error, file=sys.stderr)
         sys.exit(2)
-
-
-def _refuse_strangers() -> None:
-    """Our package names are plain words: another distribution may have written over them."""
-    owners = packages_distributions()
-    for name in OURS:
-        others = sorted(set(owners.get(name, [])) - {"castclock"})
-        if others:
-            raise InputError(
-                f"package {name}",
-                others[0],
-                "another distribution has installed a package of this name here",
-                "an environment of its own to castclock, as made by python3 -m venv",
-            )
 
 
 def _run(settings: Settings, store: "Store", weather: "Provider", told: str) -> None:
@@ -265,7 +250,7 @@ def _run(settings: Settings, store: "Store", weather: "Provider", told: str) -> 
     from service.app import create_app
 
     with store.unit_of_work() as session:
-        set_up_shop.open_shop(session, datetime.now(UTC), _local_timezone())
+        set_up_shop.open_shop(session, datetime.now(UTC), machine.local_timezone(os.environ))
     config = uvicorn.Config(create_app(settings, store, weather), log_level="warning")
     try:
         listening = socket.create_server((settings.host, settings.port))
@@ -332,19 +317,6 @@ def _warm() -> None:
         project(file.scenario, _air(file, None, now), now)
 
 
-def _local_timezone() -> str:
-    """The zone this machine is set to, as far as it says so by name."""
-    from zoneinfo import ZoneInfo
-
-    told = os.environ.get("TZ", "").lstrip(":") or "/".join(
-        Path("/etc/localtime").resolve().parts[-2:]
-    )
-    try:
-        return ZoneInfo(told).key
-    except (KeyError, ValueError, OSError):
-        return "UTC"
-
-
 def _settings(data: str, database: str, host: str = "", port: int = 0) -> Settings:
     given = {"data": data, "database": database, "host": host, "port": port}
     chosen = {name: value for name, value in given.items() if value}
@@ -356,24 +328,8 @@ def _settings(data: str, database: str, host: str = "", port: int = 0) -> Settin
     return replace(base, **chosen)  # type: ignore[arg-type]
 
 
-def _keep_compiled_code(folder: Path) -> None:
-    if "NUMBA_CACHE_DIR" in os.environ:
-        return
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError:  # no home, or a read-only one: compile anew each time rather than not start
-        folder = Path(tempfile.mkdtemp(prefix="castclock-numba-"))
-    os.environ["NUMBA_CACHE_DIR"] = str(folder)
-
-
 def _shop_cache(settings: Settings) -> Path:
-    return _user_cache() if settings.database else Path(settings.data) / "numba"
-
-
-def _user_cache() -> Path:
-    given = os.environ.get("XDG_CACHE_HOME", "")
-    base = Path(given) if given else Path(os.path.expanduser("~")) / ".cache"
-    return base / "castclock" / "numba"
+    return machine.user_cache(os.environ) if settings.database else Path(settings.data) / "numba"
 
 
 def _instant(text: str, file: "ScenarioFile") -> datetime:

@@ -13,6 +13,7 @@ from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Guard, MouldBoard
 from models.piece.shape import Opening, Shape
 from models.projection.scenario import (
+    SET_KINDS,
     STEP_WORDS,
     Done,
     Observation,
@@ -193,7 +194,11 @@ def _guard(row: Table, keys: Keys, needed: tuple[str, ...]) -> Guard:
 
 
 def _observation(row: Table) -> Observation:
-    values = row.values(READING, needed=("at", "kind", "value"))
+    values = row.values(READING, needed=("at", "kind"))
+    if values["kind"] in SET_KINDS and "value" not in values:
+        with row.placed():
+            return Observation(**values)
+    row.values(READING, needed=("value",))
     ends = values.pop("value")
     paired = values["kind"] == "air-min-max"
     if len(ends) != (2 if paired else 1):

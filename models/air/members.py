@@ -7,6 +7,7 @@ import numpy as np
 
 from models._jit import kernel
 from models.air.series import HOUR, AirSeries
+from models.draws import even_normal
 from models.units import Array, Mask
 
 # standard deviation of the temperature error by lead: judged from ZHENG_2025 and the station
@@ -90,7 +91,7 @@ def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = N
     hours = series.hours
     random = np.random.default_rng(seed)
     white = random.standard_normal((4, hours, members))
-    site = _spread(random, members) * SITE_SD_K
+    site = even_normal(random, members) * SITE_SD_K
     lead: Array = np.arange(float(hours)) - series.hour_of(series.issued_at)
     beyond = np.arange(hours) >= (hours if beyond_from is None else beyond_from)
     sd = lead_sd(lead, beyond)
@@ -109,15 +110,6 @@ def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = N
         series.start, air, dew, np.minimum(wind, 60.0), cloud,
         _rain(series, members, random), np.repeat(series.shortwave_W_m2[:, None], members, 1), sd,
     )  # fmt: skip
-
-
-def _spread(random: np.random.Generator, members: int) -> Array:
-    """Standard normal numbers that are evenly spread over the members, in random order."""
-    even = (np.arange(members) + 0.5) / members
-    order = random.permutation(members)
-    grid = np.linspace(-4.5, 4.5, 1801)
-    area = np.cumsum(np.exp(-(grid**2) / 2))
-    return np.interp(even[order], (area - area[0] / 2) / area[-1], grid)
 
 
 def _rain(series: AirSeries, members: int, random: np.random.Generator) -> Array:

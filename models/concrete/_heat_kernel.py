@@ -11,6 +11,7 @@ PSYCHROMETRIC_HPA_K = 0.668  # cp P / (0.622 Lv) at sea level, FAO_56
 SECONDS = 3600.0
 FIRST_AGE_H = 1e-3  # hydration is not evaluated under this equivalent age
 YOUNG_STEPS = 24  # ln(age) by the library; afterwards by the series of its small growth
+ENDLESS_R = 1e6  # a side as tight as this is no side: the section goes on for ever
 DORMANT = 3.5  # ln of (tau / age)^beta from which on no heat is counted (exp(-33))
 
 
@@ -310,22 +311,28 @@ def sweep(
         k_row = int(row[s])
         width = strip_m[0]
         for m in range(M):
+            low = 0.5 * (3 * T[cells - 1, m] - T[cells - 2, m])
+            if n == cells:
+                U = dx_m / (3 * k) / (1.0 / film[m] + R_bottom[s])
+                low = ((7 * T[cells - 1, m] - T[cells - 2, m]) / 6 + U * E[m]) / (1 + U)
+            U = dx_m / (3 * k) * loss_top[m]
+            top = ((7 * T[0, m] - T[1, m]) / 6 + U * into_top[m]) / (1 + U)
             S = top_fixed_C[s] if top_given else air[m]
             Us = 1.0 / (1.0 / film[m] + R_side[s])
             edge = (T[column, m] * 2 * k / width + Us * S) / (2 * k / width + Us)
-            deep = max(2 * edge - mean[m], min(S, edge))
-            point = deep if edge < mean[m] else edge
+            # product of the one-dimensional drops where the excess is clear, their sum elsewhere
+            excess = mean[m] - S
+            drop = max(mean[m] - edge, 0.0) if R_side[s] < ENDLESS_R else 0.0
+            left = min(max((edge - S) / max(excess, 0.1), 0.0), 1.0)
+            clear = min(max((excess - 1.0) / 3.0, 0.0), 1.0)
+            uneven = max(mean[m] - min(top, low), 0.0)
+            point = mean[m] - drop * (2 - clear * (1 - left)) - uneven
+            point = max(point, min(S, E[m], into_top[m], edge))
             cold = max(TWENTY_K - KELVIN - point, 0.0)
             pace = fast_exp((warm[m] + rise[m] * cold) * (inv20 - 1 / (point + KELVIN)))
             te[living, m] += 0.5 * dt * (r[living, m] + pace)
             r[living, m] = pace
             if k_row >= 0:
-                low = 0.5 * (3 * T[cells - 1, m] - T[cells - 2, m])
-                if n == cells:
-                    U = dx_m / (3 * k) / (1.0 / film[m] + R_bottom[s])
-                    low = ((7 * T[cells - 1, m] - T[cells - 2, m]) / 6 + U * E[m]) / (1 + U)
-                U = dx_m / (3 * k) * loss_top[m]
-                top = ((7 * T[0, m] - T[1, m]) / 6 + U * into_top[m]) / (1 + U)
                 age = 0.0
                 for c in range(cells):
                     age += te[c, m]

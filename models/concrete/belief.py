@@ -6,7 +6,8 @@ import numpy as np
 
 from models.concrete import maturity, strength
 from models.concrete.mixture import Mixture
-from models.facts.cements import CLASSES
+from models.draws import beside, even_normal
+from models.facts.cements import CLASSES, MixClass
 from models.units import Array
 
 TOLD_ENERGY_SD = 2.0  # kJ/mol, when the maker gives a fitted value
@@ -15,6 +16,8 @@ FHP_SHARE = 0.35  # of members that follow the temperature-dependent law under 2
 FHP_ENERGY, FHP_ENERGY_SD = 33.5, 2.0
 HEAT_SD, TAU_SD, BETA_SD = 0.08, 0.18, 0.08  # between cements of one class, SMILAUER_2025
 SET_SD = 0.18
+# a mix that sets late also warms and hardens late: one clinker, one fineness (OWN_JUDGEMENT)
+SET_AND_HEAT, SET_AND_STRENGTH = 0.7, 0.5
 REFERENCE_28D_MPA = 35.0  # strength to which strength_s of a class belongs
 DORMANT_SHARE = 0.8  # strength starts to count at this share of the initial set
 CLASS_STRENGTH_SD = 0.22
@@ -67,12 +70,11 @@ def draw(mixture: Mixture, members: int, seed: int, *, water_factor: float = 1.0
     """
     kind = CLASSES[mixture.kind]
     random = np.random.default_rng(seed)
-    z = random.standard_normal((8, members))
+    z = np.array([even_normal(random, members) for _ in range(6)])
     told = mixture.activation_energy_kJ_mol is not None
     energy = mixture.activation_energy_kJ_mol or kind.activation_energy_kJ_mol
     Ea = energy + (TOLD_ENERGY_SD if told else CLASS_ENERGY_SD) * z[0]
-    steep = ~told & (np.arange(members) < FHP_SHARE * members)
-    steep = random.permutation(steep) if not told else np.zeros(members, dtype=bool)
+    steep = random.permutation(np.arange(members) < (0.0 if told else FHP_SHARE) * members)
     Ea = np.where(steep, FHP_ENERGY + FHP_ENERGY_SD * z[0], Ea)
     rise = np.where(steep, maturity.FHP_KJ_PER_K, 0.0)
 
@@ -82,35 +84,42 @@ def draw(mixture: Mixture, members: int, seed: int, *, water_factor: float = 1.0
     heat = mixture.heat_kJ_kg or kind.heat_kJ_kg
     if mixture.hydration_ultimate is not None and mixture.heat_kJ_kg is not None:
         heat = mixture.heat_kJ_kg * mixture.hydration_ultimate
-    S28, ts, a, named = _curves(mixture, Ea, rise, DORMANT_SHARE * initial * slow, random)
+    S28, ts, a, named = _curves(mixture, Ea, rise, DORMANT_SHARE * initial * slow, z[1], random)
     return Belief(
         strength_28d_MPa=S28 * water_factor, rate_constant_h=ts, exponent=a,
         dormant_h=DORMANT_SHARE * initial * slow,
         initial_set_h=initial * slow, final_set_h=final * slow,
         activation_energy_kJ_mol=np.clip(Ea, 20.0, 80.0), rise_kJ_mol_K=rise,
         heat_kJ_kg=heat * np.exp(HEAT_SD * z[2]),
-        tau_h=(mixture.hydration_tau_h or kind.hydration_tau_h) * np.exp(TAU_SD * z[3]),
+        tau_h=(mixture.hydration_tau_h or kind.hydration_tau_h)
+        * np.exp(TAU_SD * beside(z[1], z[3], SET_AND_HEAT)),
         beta=(mixture.hydration_beta or kind.hydration_beta) * np.exp(BETA_SD * z[4]),
         batch=np.exp(BATCH_SD * z[5]),
         cement_kg_m3=mixture.cement_kg_m3 or kind.cement_kg_m3, named_28d_MPa=named,
     )  # fmt: skip
 
 
-def _beside(known: float | None, kind: object, *, first: bool) -> float:
+def _beside(known: float | None, kind: MixClass, *, first: bool) -> float:
     """The missing one of initial and final set, in the proportion of the class [h]."""
-    initial, final = kind.initial_set_h, kind.final_set_h  # type: ignore[attr-defined]
+    initial, final = kind.initial_set_h, kind.final_set_h
     if known is None:
-        return float(initial if first else final)
-    return float(known * (initial / final if first else final / initial))
+        return initial if first else final
+    return known * (initial / final if first else final / initial)
 
 
 def _curves(
-    mixture: Mixture, Ea: Array, rise: Array, dormant: Array, random: np.random.Generator
+    mixture: Mixture,
+    Ea: Array,
+    rise: Array,
+    dormant: Array,
+    set_z: Array,
+    random: np.random.Generator,
 ) -> tuple[Array, Array, Array, float]:
     """One strength curve a member: 28-day strength, rate constant, exponent; the named strength."""
     kind = CLASSES[mixture.kind]
     members = len(Ea)
     z = random.standard_normal((3, CANDIDATES, members))
+    z[0] = beside(set_z, z[0], SET_AND_STRENGTH)
     if not mixture.label:
         S28 = kind.strength_MPa_28d * np.exp(CLASS_STRENGTH_SD * z[2])
     else:

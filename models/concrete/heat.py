@@ -177,8 +177,9 @@ def temperature(
     """Temperature and equivalent age of the section, hourly from placing [degC, h].
 
     rho c dT/dt = d/dx(k dT/dx) + q, finite volumes, BDF2; q by the three-parameter hydration
-    curve; the edge strip is the thickness-averaged (fin) equation; the corner loses twice what
-    the edge loses, never more than to the air, which is a little colder than the product rule.
+    curve; the edge strip is the thickness-averaged (fin) equation; the corner takes the product of
+    the drops of the two edges where the excess over the air is clear, their sum where it is small,
+    and the unevenness through the thickness besides; never colder than what surrounds it.
     Latent heat of freezing is left out (cools sooner than in truth).
 
     placed_C : (members,) [degC], 0 to 60, concrete as placed

@@ -10,7 +10,7 @@ from models.concrete import maturity, strength
 from models.concrete.belief import Belief
 from models.concrete.heat import Histories
 from models.gates.gate import Course
-from models.projection.scenario import Observation, Scenario
+from models.projection.scenario import SET_KINDS, Observation, Scenario
 from models.units import Array
 
 AIR_SD_K = 0.7  # a thermometer beside the piece, and what it stands for
@@ -18,6 +18,7 @@ AIR_SD_K = 0.7  # a thermometer beside the piece, and what it stands for
 SHARED_SD_K = (0.7, 1.5)
 OWN_SD_K = (0.9, 1.5)
 REACH_H = 96.0  # a reading says nothing about temperatures a week away
+SET_SEEN_SD = 0.12  # of the logarithm: when a thumb or a nail says that it has set
 LEAST_EFFECTIVE = 32
 TEST_SD = 0.10  # of the logarithm: spread of a cube result
 BAR_SD = 0.20
@@ -163,10 +164,23 @@ def _aged(te_h: Array, before_C: Array, after_C: Array, belief: Belief) -> Array
 
 
 def weights(scenario: Scenario, course: Course) -> tuple[Array, tuple[str, ...]]:
-    """Weight of each member after strength tests, sum 1; never fewer than 32 members' worth."""
+    """Weight of each member after set and strength tests, sum 1; at least 32 members' worth."""
     log_weight = np.zeros(course.members)
     notes: list[str] = []
     begin = scenario.placement.at
+    for seen in scenario.observations:
+        hour = (seen.at - begin) / HOUR
+        if seen.kind not in SET_KINDS or not 0 < hour <= course.hour[-1]:
+            continue
+        due = course.initial_set_h if seen.kind == "initial-set" else course.final_set_h
+        late = np.log(np.maximum(course.at(course.te_mean_h, hour), 1e-3) / due)
+        if abs(float(late.mean())) > SIGMAS * np.hypot(float(late.std()), SET_SEEN_SD):
+            notes.append(
+                f"the {seen.kind.replace('-', ' ')} seen after {hour:.1f} h contradicts the mix:"
+                " kept, not used"
+            )
+            continue
+        log_weight -= 0.5 * (late / SET_SEEN_SD) ** 2
     for test in scenario.tests:
         hour = (test.at - begin) / HOUR
         if not 0 <= hour <= course.hour[-1]:

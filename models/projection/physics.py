@@ -68,7 +68,7 @@ def live(
     series, forecast_hours, truncated, notes = usable
     before_h = series.hour_of(scenario.placement.at)
     rows = int(min(hours, np.floor(series.hours - 1 - before_h)))
-    evidence = any(o.kind in ("concrete", "surface") for o in scenario.observations)
+    evidence = any(not o.kind.startswith("air") for o in scenario.observations)
     evidence = evidence or bool(scenario.tests)
     many = count or (MEMBERS_WITH_EVIDENCE if evidence else MEMBERS)
 

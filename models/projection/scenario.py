@@ -11,7 +11,8 @@ from models.errors import InputError
 from models.piece.shape import Shape
 from models.units import aware, number_within, one_of
 
-READING_KINDS = ("air", "concrete", "surface", "air-min-max")
+READING_KINDS = ("air", "concrete", "surface", "air-min-max", "initial-set", "final-set")
+SET_KINDS = ("initial-set", "final-set")
 TEST_KINDS = ("cube", "cylinder", "bar")
 FUTURE_POUR = timedelta(days=60)
 STEP_WORDS = (
@@ -51,11 +52,14 @@ class Placement:
 
 @dataclass(frozen=True)
 class Observation:
-    """A reading; air-min-max: low in value, high in value_max, over span_h before at."""
+    """A reading; air-min-max: low in value, high in value_max, over span_h before at.
+
+    initial-set and final-set say when it was seen to set; their value is not used.
+    """
 
     at: datetime
     kind: str
-    value: float
+    value: float = 0.0
     value_max: float | None = None
     span_h: float = 12.0
 

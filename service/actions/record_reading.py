@@ -16,7 +16,7 @@ def record_reading(
     *,
     at: datetime,
     kind: str,
-    value_C: float,
+    value_C: float = 0.0,
     value_max_C: float | None = None,
     span_h: float = 12.0,
     note: str = "",
@@ -24,6 +24,7 @@ def record_reading(
     """The reading, checked and stored; one of the air counts for every pour of the place.
 
     air-min-max : the low in value_C, the high in value_max_C, over the span_h hours before `at`
+    initial-set, final-set : seen at `at`; no value
     """
     pour = find(session, Pour, pour_id, "pour_id")
     _instants.not_ahead("at", at, now)

@@ -7,6 +7,8 @@ from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
 from sqlmodel import col, select
 
+from models.errors import InputError
+from models.projection.scenario import SET_KINDS
 from models.records import Pour, Reading
 from service.actions._rows import find
 from service.actions.record_reading import record_reading, remove_reading
@@ -20,7 +22,7 @@ ReadingId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 
 class ReadingAsked(Asked):
     kind: Word
-    value_C: Temperature
+    value_C: Temperature | None = None  # none for initial-set and final-set
     value_max_C: Temperature | None = None
     span_h: Hours = 12.0
     at: Instant | None = None
@@ -44,6 +46,9 @@ class ReadingTold(Told):
 def add_reading(pour_id: PourId, wanted: ReadingAsked, once: OnceDep) -> JSONResponse:
     door = once.door
     values = {**wanted.model_dump(), "at": wanted.at or door.now}
+    if wanted.value_C is None and wanted.kind not in SET_KINDS:
+        raise InputError("value_C", None, "a reading of this kind has a value", "-50 to 95 degC")
+    values["value_C"] = wanted.value_C or 0.0
     return once.write(
         lambda session: ReadingTold.model_validate(
             record_reading(session, door.now, pour_id, **values)

@@ -35,6 +35,10 @@ READING_WORDS = {
     "concrete": "in the concrete",
     "surface": "on the face",
 }
+SET_WORDS = {
+    "initial-set": "firm: a thumb leaves no mark",
+    "final-set": "hard: a nail leaves no dent",
+}
 TEST_WORDS = {"cube": "cube, crushed", "cylinder": "cylinder, crushed", "bar": "bar, bent"}
 MOMENT = Field("at", "When (empty: now)", "moment")
 
@@ -58,6 +62,12 @@ COVER = [
           hint="0.5 m2K/W; empty: typical"),
     MOMENT,
 ]  # fmt: skip
+SET = [
+    Field("kind", "What was seen", "radio", default="initial-set", needed=True,
+          options=nouns.listed(SET_WORDS)),
+    MOMENT,
+    Field("note", "Note"),
+]  # fmt: skip
 TEST = [
     Field("kind", "What was broken", "radio", default="cube", needed=True,
           options=nouns.listed({kind: TEST_WORDS[kind] for kind in TEST_KINDS})),
@@ -72,6 +82,7 @@ NIGHT = [
 ]
 FORMS = {
     "reading": ("Add a reading", "Save the reading", READING),
+    "set": ("It has set", "Save what was seen", SET),
     "cover": ("Put a cover on", "Cover is on", COVER),
     "test": ("A strength test", "Save the test", TEST),
     "weather": ("Type the weather", "Use these two", NIGHT),
@@ -135,6 +146,17 @@ def add_reading(pour_id: PourId, sent: SentDep) -> Response:
         record_reading(session, sent.door.now, pour.id, at=at, **values)
 
     return _take(sent, pour_id, "reading", store)
+
+
+@router.post("/set")
+def add_set(pour_id: PourId, sent: SentDep) -> Response:
+    def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
+        values = form.values(("kind", "note"))
+        refuse_faults(form)
+        values["note"] = values["note"] or ""
+        record_reading(session, sent.door.now, pour.id, at=at, **values)
+
+    return _take(sent, pour_id, "set", store)
 
 
 @router.post("/cover")

@@ -13,7 +13,7 @@ from service.pages import look, picture, render, view
 from service.pages.correct import CLOSE_WORDS
 from service.pages.due import reckon
 from service.pages.forms import Form
-from service.pages.marks import NIGHT, READING_WORDS, TEST_WORDS, PourId
+from service.pages.marks import NIGHT, READING_WORDS, SET_WORDS, TEST_WORDS, PourId
 from service.pages.nouns import PLACE_WORDS
 from service.pages.sent import DoorDep, PageRoute
 
@@ -210,6 +210,8 @@ def _logged(seen: look.PourSeen, clock: view.Clock) -> list[Entry]:
 
 
 def _reading(row: Reading) -> str:
+    if row.kind in SET_WORDS:
+        return f"set seen, {SET_WORDS[row.kind]}"
     value = view.both(row.value_C, "temperature_C")
     if row.kind != "air-min-max":
         return f"{READING_WORDS[row.kind].split(',')[0]}: {value}"

@@ -47,8 +47,9 @@ def _still(degrees: float, rh_pct: float, rate: float) -> Check:
 
 def _nomograph(form: str, lb_ft2_h: float, tolerance: str, where: str) -> Check:
     return Check(
-        "UNO_1998", f"evaporation, concrete 87, air 80 degF, 50 %, 12 mph, {form}", "lb/ft2h", lb_ft2_h,
-        lambda: _rate(30.556, 26.667, 50.0, 19.312) / KG_M2_PER_LB_FT2, tolerance, "from memory", where,
+        "UNO_1998", f"evaporation, concrete 87, air 80 degF, 50 %, 12 mph, {form}", "lb/ft2h",
+        lb_ft2_h, lambda: _rate(30.556, 26.667, 50.0, 19.312) / KG_M2_PER_LB_FT2, tolerance,
+        "from memory", where,
     )  # fmt: skip
 
 

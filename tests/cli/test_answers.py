@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from models.errors import InputError
-from service import cli
+from service import cli, machine
 
 DATA = Path(cli.__file__).parent / "demo_data"
 HERON = DATA / "heron-bench.toml"
@@ -228,7 +228,7 @@ def test_another_distribution_that_claims_our_package_names_is_refused_by_name(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     owners = {"scheduler": ["castclock", "some-timer"], "models": ["castclock"]}
-    monkeypatch.setattr(cli, "packages_distributions", lambda: owners)
+    monkeypatch.setattr(machine, "packages_distributions", lambda: owners)
     monkeypatch.setattr(sys, "argv", ["castclock", "timeline", str(HERON)])
     with pytest.raises(SystemExit) as ended:
         cli.main()

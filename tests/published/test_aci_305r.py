@@ -9,6 +9,7 @@ Tolerance  0.05 C, half a unit of the page's last digit; 0.1 C for the bag rows.
 import pytest
 
 from models.concrete import setting
+from service.published import aci_305r
 
 
 def test_batch_on_a_hot_day() -> None:
@@ -21,14 +22,7 @@ def test_batch_on_a_hot_day() -> None:
 
 
 @pytest.mark.parametrize(
-    ("dry_kg", "dry_C", "water_kg", "water_C", "ice_kg", "mix_C"),
-    [
-        (27.2, 5.0, 3.0, 60.0, 0.0, 23.4),
-        (27.2, 5.0, 3.0, 40.0, 0.0, 16.7),
-        (36.3, 32.0, 3.5, 25.0, 0.0, 29.9),
-        (36.3, 32.0, 3.5, 5.0, 0.0, 23.8),
-        (36.3, 32.0, 2.0, 25.0, 1.5, 16.2),
-    ],
+    ("dry_kg", "dry_C", "water_kg", "water_C", "ice_kg", "mix_C"), aci_305r.BAGS
 )
 def test_one_bag(
     dry_kg: float, dry_C: float, water_kg: float, water_C: float, ice_kg: float, mix_C: float

@@ -12,38 +12,24 @@ import pytest
 
 from models.facts import protection
 from models.gates import place, protect
+from service.published import aci_306r
 
 
 def celsius(fahrenheit: float) -> float:
     return (fahrenheit - 32) * 5 / 9
 
 
-@pytest.mark.parametrize(
-    ("section", "fahrenheit"), [(50.0, 55.0), (299.0, 55.0), (300.0, 50.0), (900.0, 45.0)]
-)
+@pytest.mark.parametrize(("section", "fahrenheit"), aci_306r.AS_PLACED_F.items())
 def test_temperature_as_placed_and_kept(section: float, fahrenheit: float) -> None:
     assert place.as_placed_C(section) == pytest.approx(celsius(fahrenheit), abs=0.5)
 
 
-@pytest.mark.parametrize(
-    ("section", "air", "fahrenheit"),
-    [
-        (50.0, 3.0, 60.0),
-        (50.0, -1.1, 65.0),
-        (50.0, -10.0, 65.0),
-        (50.0, -18.1, 70.0),
-        (400.0, 3.0, 55.0),
-        (400.0, -10.0, 60.0),
-        (400.0, -25.0, 65.0),
-    ],
-)
-def test_temperature_as_mixed(section: float, air: float, fahrenheit: float) -> None:
-    assert place.as_mixed_C(section, air) == pytest.approx(celsius(fahrenheit), abs=0.5)
+@pytest.mark.parametrize(("state", "fahrenheit"), aci_306r.AS_MIXED_F.items())
+def test_temperature_as_mixed(state: tuple[float, float], fahrenheit: float) -> None:
+    assert place.as_mixed_C(*state) == pytest.approx(celsius(fahrenheit), abs=0.5)
 
 
-@pytest.mark.parametrize(
-    ("section", "drop_F"), [(50.0, 50.0), (299.9, 50.0), (300.0, 40.0), (1000.0, 30.0)]
-)
+@pytest.mark.parametrize(("section", "drop_F"), aci_306r.DROP_F.items())
 def test_largest_drop_in_24_hours(section: float, drop_F: float) -> None:
     assert protect.cooling_limit_K(section) == pytest.approx(drop_F * 5 / 9, abs=0.5)
 

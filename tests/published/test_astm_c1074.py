@@ -12,11 +12,10 @@ import numpy as np
 import pytest
 
 from models.concrete import maturity
-from models.units import GAS_J_MOLK
+from service.published import astm_c1074
 
 # readings (h, C): (0, 18) (6, 24) (12, 28) (24, 22) (36, 15) (48, 9) (60, 4) (72, -2)
-HOURS = np.diff([0.0, 6.0, 12.0, 24.0, 36.0, 48.0, 60.0, 72.0])
-MEANS = np.array([21.0, 26.0, 25.0, 18.5, 12.0, 6.5, 1.0])
+HOURS, MEANS = np.array(astm_c1074.LOG_H), np.array(astm_c1074.LOG_C)
 
 
 def test_temperature_time_factor_of_28_days_at_15_degrees() -> None:
@@ -53,7 +52,7 @@ def test_an_interval_under_the_datum_adds_nothing() -> None:
     [
         (33.5, 20.0, 59.453),
         (40.0, 20.0, 58.367),
-        (5000.0 * GAS_J_MOLK / 1e3, 23.0, 48.927),  # Q = 5000 K, the default of the practice
+        (astm_c1074.DEFAULT_Q, 23.0, 48.927),
     ],
 )
 def test_equivalent_age_of_the_interval_table(
@@ -65,19 +64,11 @@ def test_equivalent_age_of_the_interval_table(
     assert got[-1] == pytest.approx(expected_h, rel=1e-3)
 
 
-@pytest.mark.parametrize(
-    ("energy", "reference", "factors"),
-    [
-        (33.5, 20.0, [0.4765, 0.6154, 1.0, 1.574, 2.406]),
-        (40.0, 20.0, [0.4127, 0.5601, 1.0, 1.718, 2.852]),
-        (45.0, 20.0, [0.3695, 0.5210, 1.0, 1.839, 3.252]),
-        (5000.0 * GAS_J_MOLK / 1e3, 23.0, [0.3354, 0.4606, 0.8413, 1.4768, 2.5006]),
-    ],
-)
+@pytest.mark.parametrize(("energy", "reference", "factors"), astm_c1074.FACTORS)
 def test_age_factors_at_5_10_20_30_40_degrees(
-    energy: float, reference: float, factors: list[float]
+    energy: float, reference: float, factors: tuple[float, ...]
 ) -> None:
     got = maturity.rate(
-        [5.0, 10.0, 20.0, 30.0, 40.0], activation_energy_kJ_mol=energy, reference_C=reference
+        astm_c1074.TEMPERATURES_C, activation_energy_kJ_mol=energy, reference_C=reference
     )
     assert got == pytest.approx(factors, rel=1e-3)

@@ -11,12 +11,13 @@ import pytest
 
 from models.piece import quantities
 from models.piece.shape import Shape
+from service.published import bag_labels, ciria_108
 
-FT3 = 28.316846592
+FT3 = bag_labels.FT3_L
 
 
-@pytest.mark.parametrize(("yield_ft3", "bags"), [(0.60, 45), (0.45, 60), (0.30, 90)])
-def test_bags_to_a_cubic_yard(yield_ft3: float, bags: int) -> None:
+@pytest.mark.parametrize(("yield_ft3", "bags"), bag_labels.TO_A_YARD.items())
+def test_bags_to_a_cubic_yard(yield_ft3: float, bags: float) -> None:
     net, whole = quantities.bags(27 * FT3, yield_ft3 * FT3, waste_fraction=0.0)
     assert net == pytest.approx(bags, abs=1e-9)
     assert whole == bags
@@ -32,8 +33,8 @@ def test_bags_for_a_top_of_1800_by_900_by_50() -> None:
 
 
 def test_full_liquid_head_by_depth() -> None:
-    got = quantities.fluid_pressure_kPa([0.05, 0.10, 0.30, 0.45, 0.60, 0.75])
-    assert got == pytest.approx([1.18, 2.35, 7.06, 10.59, 14.12, 17.65], abs=0.006)
+    got = quantities.fluid_pressure_kPa(list(ciria_108.HEAD_KPA))
+    assert got == pytest.approx(list(ciria_108.HEAD_KPA.values()), abs=0.006)
 
 
 def test_thirty_kilopascal_floor_is_a_metre_and_a_quarter_of_head() -> None:

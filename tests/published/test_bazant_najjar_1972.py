@@ -16,6 +16,7 @@ from scipy.integrate import solve_ivp
 
 from models.facts.moisture import TIME_FACTOR
 from models.gates import dry
+from service.published import bazant_najjar_1972
 
 
 @pytest.fixture(scope="module")
@@ -51,18 +52,9 @@ def test_time_factor_is_that_of_the_law(reached: dict[float, float], target: flo
     assert TIME_FACTOR[target] == pytest.approx(reached[target], rel=0.02)
 
 
-@pytest.mark.parametrize(
-    ("section", "faces", "row"),
-    [
-        (35.0, 2, (1.6, 3.9, 9.3, 19.0)),
-        (50.0, 2, (3.2, 8.0, 19.0, 39.0)),
-        (60.0, 2, (4.6, 11.5, 27.0, 56.0)),
-        (50.0, 1, (13.0, 32.0, 76.0, 155.0)),
-        (100.0, 2, (13.0, 32.0, 76.0, 155.0)),
-    ],
-)
+@pytest.mark.parametrize(("section", "faces", "row"), bazant_najjar_1972.DAYS)
 def test_days_at_the_probe(section: float, faces: int, row: tuple[float, ...]) -> None:
-    for target, days in zip((0.90, 0.85, 0.80, 0.75), row, strict=True):
+    for target, days in zip(bazant_najjar_1972.HUMIDITY, row, strict=True):
         assert dry.drying_days(section, target, faces) == pytest.approx(days, rel=0.04)
 
 
@@ -72,7 +64,7 @@ def test_one_open_face_dries_like_twice_the_thickness_with_two() -> None:
         assert one == pytest.approx(two, rel=1e-12)
 
 
-@pytest.mark.parametrize(("degrees", "factor"), [(10.0, 1.30), (25.0, 0.80), (30.0, 0.69)])
+@pytest.mark.parametrize(("degrees", "factor"), bazant_najjar_1972.TIME_RATIO.items())
 def test_drying_time_by_temperature(degrees: float, factor: float) -> None:
     got = dry.drying_days(50.0, 0.85, air_C=degrees) / dry.drying_days(50.0, 0.85, air_C=18.0)
     assert got == pytest.approx(factor, abs=0.01)

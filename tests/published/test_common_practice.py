@@ -16,6 +16,7 @@ from models.concrete import belief, setting, strength
 from models.concrete.mixture import Mixture
 from models.facts.cements import CLASSES
 from models.gates import sand
+from service.published import common_practice
 
 ORDINARY = [kind for kind in CLASSES if kind != "rapid-setting"]
 
@@ -49,10 +50,7 @@ def test_sanding_waits_a_few_hours_to_a_day_after_stripping() -> None:
     assert 2.0 <= sand.AIR_BEFORE_SANDING_H <= 24.0
 
 
-@pytest.mark.parametrize(
-    ("label_min", "label_F", "mix_F", "minutes"),
-    [(90.0, 73.0, 92.0, 47.0), (90.0, 73.0, 80.0, 71.0), (12.0, 70.0, 99.8, 4.3)],
-)
+@pytest.mark.parametrize(("label_min", "label_F", "mix_F", "minutes"), common_practice.ROWS)
 def test_working_time_in_heat(
     label_min: float, label_F: float, mix_F: float, minutes: float
 ) -> None:

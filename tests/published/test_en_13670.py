@@ -12,42 +12,27 @@ Tolerance  exact.
 import pytest
 
 from models.gates import cure
+from service.published import en_13670
 
 
-@pytest.mark.parametrize(
-    ("surface", "r", "days"),
-    [(18.0, 0.40, 2.0), (12.0, 0.20, 7.0), (7.0, 0.10, 15.0), (27.0, 0.60, 1.0), (7.0, 0.20, 10.0)],
-)
+@pytest.mark.parametrize(("surface", "r", "days"), en_13670.GERMAN_CASES)
 def test_days_of_the_german_table(surface: float, r: float, days: float) -> None:
     assert cure.din_days(surface, r) == days
 
 
-@pytest.mark.parametrize(
-    ("floor", "row"),
-    [
-        (25.0, (1.0, 2.0, 2.0, 3.0)),
-        (15.0, (1.0, 2.0, 4.0, 5.0)),
-        (10.0, (2.0, 4.0, 7.0, 10.0)),
-        (5.0, (3.0, 6.0, 10.0, 15.0)),
-    ],
-)
+@pytest.mark.parametrize(("floor", "row"), en_13670.BY_R.items())
 def test_every_row_of_the_german_table_at_its_edges(floor: float, row: tuple[float, ...]) -> None:
     assert tuple(cure.din_days(floor, r) for r in (0.50, 0.30, 0.15, 0.149)) == row
 
 
-@pytest.mark.parametrize(
-    ("curing_class", "surface", "days"), [(3, 18.0, 4.0), (4, 12.0, 13.0), (2, 7.0, 5.0)]
-)
+@pytest.mark.parametrize(("curing_class", "surface", "days"), en_13670.MEDIUM_CASES)
 def test_days_at_medium_development(curing_class: int, surface: float, days: float) -> None:
     assert cure.en_medium_days(surface, curing_class) == days
 
 
-@pytest.mark.parametrize(
-    ("curing_class", "days"),
-    [(2, (1.5, 2.5, 4.0, 5.0)), (3, (2.5, 4.0, 7.0, 9.0)), (4, (5.0, 9.0, 13.0, 18.0))],
-)
+@pytest.mark.parametrize(("curing_class", "days"), en_13670.BY_CLASS.items())
 def test_every_medium_row(curing_class: int, days: tuple[float, ...]) -> None:
-    got = tuple(cure.en_medium_days(t, curing_class) for t in (25.0, 15.0, 10.0, 5.0))
+    got = tuple(cure.en_medium_days(t, curing_class) for t in en_13670.FLOORS_C)
     assert got == days
 
 

@@ -9,24 +9,15 @@ Tolerance  1 %: the saturation pressure here is WMO's.
 import pytest
 
 from models.air import evaporation
+from service.published import menzel_1954
 
 
-@pytest.mark.parametrize(
-    ("concrete", "air", "rh", "wind", "expected"),
-    [
-        (31.0, 27.0, 0.50, 19.0, 1.189),
-        (20.0, 20.0, 0.60, 10.0, 0.251),
-        (20.0, 5.0, 0.60, 20.0, 0.831),
-        (32.0, 35.0, 0.25, 15.0, 1.216),
-        (25.0, 25.0, 0.50, 10.0, 0.426),
-        (30.0, 30.0, 0.40, 20.0, 1.165),
-        (22.0, 10.0, 0.70, 15.0, 0.648),
-        (25.0, 30.0, 0.60, 5.0, 0.108),
-    ],
-)
-def test_worked_rows(concrete: float, air: float, rh: float, wind: float, expected: float) -> None:
+@pytest.mark.parametrize(("concrete", "air", "rh_pct", "wind", "expected"), menzel_1954.ROWS)
+def test_worked_rows(
+    concrete: float, air: float, rh_pct: float, wind: float, expected: float
+) -> None:
     got = evaporation.evaporation_rate_menzel(
-        concrete_C=concrete, air_C=air, rh_fraction=rh, wind_km_h=wind
+        concrete_C=concrete, air_C=air, rh_fraction=rh_pct / 100, wind_km_h=wind
     )
     assert float(got) == pytest.approx(expected, rel=0.01)
 

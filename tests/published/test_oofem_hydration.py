@@ -15,6 +15,7 @@ import numpy as np
 import pytest
 
 from models.concrete import heat, hydration, maturity
+from service.published import oofem_hydration
 
 DENSE = 2458.0 * 870.0  # J/m3K
 FROM_25_TO_20 = float(
@@ -38,8 +39,10 @@ def without_loss(heat_J_m3: float, hours: int) -> heat.Histories:
 
 
 def test_degree_of_hydration_at_2_27_28_hours() -> None:
-    got = hydration.degree_of_hydration([2.0, 27.0, 28.0], ultimate=0.85, tau_h=13.5, beta=0.9)
-    assert got == pytest.approx([0.003217, 0.497378, 0.506035], abs=1e-6)
+    got = hydration.degree_of_hydration(
+        list(oofem_hydration.DEGREES), ultimate=0.85, tau_h=13.5, beta=0.9
+    )
+    assert got == pytest.approx(list(oofem_hydration.DEGREES.values()), abs=1e-6)
 
 
 def test_temperature_without_loss_at_18_and_27_hours() -> None:

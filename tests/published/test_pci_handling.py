@@ -14,6 +14,7 @@ from models.concrete import strength
 from models.facts.handling import DYNAMIC_FACTOR
 from models.piece import handling
 from models.piece.shape import Opening, Shape
+from service.published import pci_handling
 
 LOAD = 1.3  # stripping, smooth mould
 
@@ -48,25 +49,15 @@ def test_solid_strip_of_1500_without_load_factor() -> None:
     assert handling.strength_needed_MPa(got) == pytest.approx(3.7, rel=0.02)
 
 
-@pytest.mark.parametrize(
-    ("thickness", "row"),
-    [
-        (35.0, (5.2, 12.6, 26.2, 82.7)),
-        (40.0, (4.0, 9.7, 20.0, 63.3)),
-        (50.0, (2.5, 6.2, 12.8, 40.5)),
-        (60.0, (1.8, 4.3, 8.9, 28.2)),
-    ],
-)
+@pytest.mark.parametrize(("thickness", "row"), pci_handling.STRIPS.items())
 def test_strength_to_hold_a_strip_by_its_ends(thickness: float, row: tuple[float, ...]) -> None:
-    for span, expected in zip((1200.0, 1500.0, 1800.0, 2400.0), row, strict=True):
+    for span, expected in zip(pci_handling.SPANS_MM, row, strict=True):
         stress = LOAD * handling.bending_stress_MPa(span, thickness, 2400.0)
         printed = 0.05 + 0.01 * expected  # half a unit of the last digit, and 0.62 for 0.6228
         assert handling.strength_needed_MPa(stress) == pytest.approx(expected, abs=printed)
 
 
-@pytest.mark.parametrize(
-    ("psi", "limit_psi"), [(1000, 158.0), (2000, 224.0), (3000, 274.0), (3500, 296.0)]
-)
+@pytest.mark.parametrize(("psi", "limit_psi"), pci_handling.LIMITS_PSI.items())
 def test_handling_limit_in_us_units(psi: float, limit_psi: float) -> None:
     mpa = 0.006894757
     assert handling.strength_needed_MPa(limit_psi * mpa) == pytest.approx(psi * mpa, rel=0.02)

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from models.concrete import heat
+from service.published import carslaw_jaeger_1959
 
 W = 2 * np.pi / 24
 DAYS = 10
@@ -50,11 +51,7 @@ def exact(length_m: float, U: float) -> dict[str, tuple[float, float]]:
     return {k: (6 * abs(a), float(-np.angle(a) / W)) for k, a in shares.items()}
 
 
-CASES = [
-    (100.0, 13.3, (0.53509, 3.804), (0.56448, 2.765)),
-    (50.0, 13.3, (0.81343, 2.366), (0.81631, 2.095)),
-    (50.0, 7.98799, (0.65885, 3.249), (0.66119, 2.978)),
-]
+CASES = carslaw_jaeger_1959.WAVES  # thickness, film, mean, face
 
 
 @pytest.mark.parametrize(("thickness", "U", "mean", "face"), CASES)

@@ -12,21 +12,9 @@ import numpy as np
 import pytest
 
 from models.air import place
+from service.published.first_order_system import ROWS
 
 W = 2 * np.pi / 24
-ROWS = [
-    (1.0, 0.97, 1.0),
-    (2.0, 0.89, 1.8),
-    (3.0, 0.79, 2.5),
-    (4.0, 0.69, 3.1),
-    (6.0, 0.54, 3.8),
-    (8.0, 0.43, 4.3),
-    (12.0, 0.30, 4.8),
-    (18.0, 0.21, 5.2),
-    (24.0, 0.16, 5.4),
-    (36.0, 0.11, 5.6),
-    (48.0, 0.08, 5.7),
-]
 
 
 def response(lag_h: float) -> tuple[float, float]:

@@ -13,11 +13,7 @@ import pytest
 
 from models.concrete import hydration
 from models.facts.cements import CLASSES
-
-RECORDS = {
-    122: ([6, 12, 24, 48, 72, 168, 262], [38, 143, 230, 304, 338, 375, 388], (408.2, 13.43, 0.979)),
-    116: ([6, 12, 24, 48, 72, 168, 617], [35, 96, 184, 246, 277, 325, 367], (383.7, 17.37, 0.803)),
-}
+from service.published.smilauer_2025 import RECORDS
 
 
 @pytest.mark.parametrize("record", RECORDS)

@@ -10,19 +10,7 @@ Tolerance  0.0006 for three decimals; 0.5 % against the SI form; 10 % for a char
 import pytest
 
 from models.air import evaporation
-
-ROWS = [  # concrete C, air C, RH %, wind km/h, kg/m2h
-    (31.0, 27.0, 50.0, 19.0, 1.152),
-    (20.0, 20.0, 60.0, 10.0, 0.249),
-    (20.0, 20.0, 50.0, 0.0, 0.089),
-    (20.0, 5.0, 60.0, 20.0, 0.886),
-    (32.0, 35.0, 25.0, 15.0, 1.194),
-    (25.0, 25.0, 50.0, 10.0, 0.424),
-    (30.0, 30.0, 40.0, 20.0, 1.149),
-    (22.0, 10.0, 70.0, 15.0, 0.685),
-    (25.0, 30.0, 60.0, 5.0, 0.115),
-]
-KG_M2_PER_LB_FT2 = 4.882428
+from service.published.uno_1998 import KG_M2_PER_LB_FT2, ROWS, STILL_AIR
 
 
 @pytest.mark.parametrize("row", ROWS)
@@ -48,8 +36,8 @@ def test_a_cold_piece_in_damp_warm_air_does_not_dry() -> None:
 
 
 def test_still_air_rates_behind_the_drying_table() -> None:
-    for degrees, rh, expected in ((25, 0.5, 0.1212), (20, 0.65, 0.0623), (10, 0.85, 0.0124)):
+    for degrees, rh, expected in STILL_AIR:
         got = evaporation.evaporation_rate(
-            concrete_C=degrees, air_C=degrees, rh_fraction=rh, wind_km_h=0.0
+            concrete_C=degrees, air_C=degrees, rh_fraction=rh / 100, wind_km_h=0.0
         )
         assert float(got) == pytest.approx(expected, abs=6e-5)

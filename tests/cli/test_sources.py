@@ -1,0 +1,118 @@
+"""`castclock sources`: published values beside ours, as text, Markdown and JSON."""
+
+import json
+import math
+import re
+import sys
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from service import cli
+from service.published import CHECKS, table
+from service.published.check import Compared
+
+Run = Callable[..., tuple[int, str, str]]
+
+
+@pytest.fixture
+def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
+    """The command in this process: exit code, what it prints, what it complains."""
+
+    def once(*arguments: str) -> tuple[int, str, str]:
+        monkeypatch.setattr(sys, "argv", ["castclock", "sources", *arguments])
+        with pytest.raises(SystemExit) as ended:
+            cli.main()
+        told = capsys.readouterr()
+        return int(ended.value.code or 0), told.out, told.err
+
+    return once
+
+
+@pytest.fixture
+def one_off(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A program whose first value has drifted from its source and whose second is lost."""
+    drifted = Compared(CHECKS[0], CHECKS[0].published + 1.0)
+    lost = Compared(CHECKS[1], math.nan)
+    rest = tuple(Compared(check, check.published) for check in CHECKS[2:5])
+    monkeypatch.setattr(table, "compared", lambda: (drifted, lost, *rest))
+
+
+def test_every_row_is_printed_and_the_last_line_counts_them(run: Run) -> None:
+    code, out, err = run()
+    assert (code, err) == (0, "")
+    lines = out.rstrip("\n").splitlines()
+    for heading in ("source", "quantity", "published", "ours", "difference", "tolerance", "status"):
+        assert heading in lines[0]
+    assert len(lines) == len(CHECKS) + 3
+    counts = dict(re.findall(r"(page|library|open data|mathematics|from memory) (\d+)", lines[-1]))
+    assert int(counts["page"]) == sum(check.status == "page" for check in CHECKS)
+    assert lines[-1].startswith(f"{len(CHECKS)} rows")
+    assert lines[-1].endswith("all within tolerance")
+
+
+def test_the_wet_evening_dew_point_stands_with_its_difference(run: Run) -> None:
+    _, out, _ = run()
+    (line,) = (line for line in out.splitlines() if "dew point of vapour at 22 hPa" in line)
+    assert re.split(r"\s{2,}", line) == [
+        "WMO_8", "dew point of vapour at 22 hPa", "19.0291 degC", "19.058", "+0.028", "0.05",
+        "library",
+    ]  # fmt: skip
+
+
+def test_markdown_is_a_whole_table_with_the_sources_under_it(run: Run) -> None:
+    code, out, _ = run("--markdown")
+    assert code == 0
+    rows = [line for line in out.splitlines() if line.startswith("|")]
+    assert len(rows) == len(CHECKS) + 2
+    assert {len(re.findall(r"(?<!\\)\|", row)) for row in rows} == {8}
+    for key in {check.source for check in CHECKS}:
+        assert f"\n- {key}: " in out
+
+
+def test_json_tells_where_each_value_is_printed(run: Run) -> None:
+    code, out, _ = run("--json")
+    told = json.loads(out)
+    assert code == 0
+    assert told["outside"] == 0
+    assert sum(told["by_status"].values()) == len(told["rows"]) == len(CHECKS)
+    for row in told["rows"]:
+        assert row["within"] is True
+        assert row["where"]
+        assert row["difference"] == pytest.approx(row["ours"] - row["published"])
+
+
+@pytest.mark.usefixtures("one_off")
+def test_a_value_that_has_drifted_is_marked_and_ends_with_1(run: Run) -> None:
+    code, out, err = run()
+    assert (code, err) == (1, "")
+    lines = out.splitlines()
+    assert [line.endswith("OUTSIDE") for line in lines[1:6]] == [True, True, False, False, False]
+    assert "no value" in lines[2]
+    assert "2 outside tolerance" in lines[-1]
+
+
+@pytest.mark.usefixtures("one_off")
+def test_a_lost_value_is_null_in_json(run: Run) -> None:
+    code, out, _ = run("--json")
+    told = json.loads(out)
+    assert code == 1
+    assert told["outside"] == 2
+    assert told["rows"][1]["ours"] is None
+    assert told["rows"][1]["within"] is False
+
+
+def test_one_form_at_a_time(run: Run) -> None:
+    code, out, err = run("--json", "--markdown")
+    assert (code, out) == (2, "")
+    assert "--markdown" in err
+
+
+def test_a_bar_in_a_quantity_does_not_split_the_markdown_row() -> None:
+    barred = replace(CHECKS[0], quantity="dew | point")
+    (row,) = (
+        line for line in table.as_markdown([barred.compare()]).splitlines() if "dew" in line
+        and line.startswith("|")
+    )  # fmt: skip
+    assert "dew \\| point" in row

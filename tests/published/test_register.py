@@ -1,0 +1,95 @@
+"""Every row of the register that `castclock sources` prints.
+
+Source     the sources named by the rows of service/published, one file a source.
+Page says  what stands in each row beside its place in the source.
+Status     page, library, open data, exact mathematics, from memory or common practice, row by row;
+           mathematics is arithmetic on a printed formula, done apart from the program.
+Tolerance  as each row says; the tests of the sources in this folder take their tables from there.
+"""
+
+import math
+from collections import Counter
+from dataclasses import replace
+
+import pytest
+
+from models.errors import InputError
+from models.sources import SOURCES
+from service.published import CHECKS, FILES
+from service.published.bibliography import BIBLIOGRAPHY, CHECKED_AGAINST
+from service.published.check import STATUSES, Check
+
+TOPICS = {
+    "WMO_8", "UNO_1998", "ASTM_C1074", "NIST_BENTZ_TABLE_IX", "EN_1992_1_1", "ACI_209R",
+    "OOFEM_HYDRATION", "CARSLAW_JAEGER_1959", "FOURIER_LAYERS", "FIRST_ORDER_SYSTEM",
+    "ASHRAE_NIGHT_SKY", "USACE_ETL_1110_2_365", "STEFAN_BOLTZMANN", "ACI_306R", "EN_13670",
+    "ACI_305R", "PCI_HANDLING", "BAG_LABELS", "CIRIA_108", "BAZANT_NAJJAR_1972",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=lambda check: f"{check.source} {check.quantity}")
+def test_ours_is_within_the_tolerance_of_what_is_printed(check: Check) -> None:
+    row = check.compare()
+    assert row.holds, f"{row.ours} {check.unit} for {check.published}, within {check.tolerance}"
+
+
+def test_sixty_values_and_more_of_every_topic_are_compared() -> None:
+    assert len(CHECKS) >= 90
+    assert {check.source for check in CHECKS} >= TOPICS
+    counts = Counter(check.status for check in CHECKS)
+    assert counts["page"] + counts["library"] + counts["open data"] >= 60
+    assert set(counts) == set(STATUSES)
+
+
+def test_a_file_of_the_register_is_named_after_its_source() -> None:
+    for file in FILES:
+        name = file.__name__.rsplit(".", 1)[-1]
+        keys = {check.source for check in file.CHECKS}
+        assert name in {key.lower() for key in keys}
+        assert file.CHECKS
+
+
+def test_no_row_stands_twice() -> None:
+    named = Counter((check.source, check.quantity) for check in CHECKS)
+    assert not [name for name, count in named.items() if count > 1]
+
+
+def test_a_source_is_described_once_and_every_description_is_used() -> None:
+    assert not set(SOURCES) & set(CHECKED_AGAINST)
+    assert set(CHECKED_AGAINST) <= {check.source for check in CHECKS}
+    assert all(check.where and BIBLIOGRAPHY[check.source].title for check in CHECKS)
+
+
+@pytest.mark.parametrize("check", CHECKS[::20], ids=lambda check: check.quantity)
+def test_a_value_just_over_the_tolerance_is_seen(check: Check) -> None:
+    over = check.published + 1.01 * check.allowed + 1e-9
+    assert not replace(check, ours=lambda: over).compare().holds
+    assert not replace(check, ours=lambda: math.nan).compare().holds
+
+
+def test_a_share_in_percent_is_of_the_printed_value() -> None:
+    def row(tolerance: str) -> Check:
+        return Check("WMO_8", "a row", "hPa", 20.0, lambda: 20.15, tolerance, "page", "here")
+
+    assert row("1 %").allowed == pytest.approx(0.2)
+    assert row("1 %").compare().holds
+    assert not row("0.5 %").compare().holds
+    assert not row("0.1").compare().holds
+    assert not row("exact").compare().holds
+
+
+@pytest.mark.parametrize(
+    ("field", "value"),
+    [
+        ("tolerance", "a little"),
+        ("tolerance", "-1"),
+        ("tolerance", "nan"),
+        ("tolerance", "1 % or so"),
+        ("source", "HEARSAY"),
+        ("status", "believed"),
+    ],
+)
+def test_a_row_without_source_status_or_tolerance_is_refused(field: str, value: str) -> None:
+    with pytest.raises(InputError) as refused:
+        replace(CHECKS[0], **{field: value})
+    assert refused.value.field == field
