@@ -65,6 +65,7 @@ MIX: Keys = {
     "density_kg_m3": "density_kg_m3",
     "bag_kg": "mass_kg",
     "bag_yield_l": "volume_l",
+    "admixture": "word",
 }
 STRENGTH: Keys = {"age_h": "time_h", "MPa": "stress_MPa", "temperature_C": "temperature_C"}
 PIECE: Keys = {

@@ -7,7 +7,7 @@ import numpy as np
 from models.concrete import maturity, strength
 from models.concrete.mixture import Mixture
 from models.draws import beside, even_normal
-from models.facts.cements import CLASSES, MixClass
+from models.facts.cements import ADMIXTURES, CLASSES, MixClass
 from models.units import Array
 
 TOLD_ENERGY_SD = 2.0  # kJ/mol, when the maker gives a fitted value
@@ -80,7 +80,8 @@ def draw(mixture: Mixture, members: int, seed: int, *, water_factor: float = 1.0
 
     initial = mixture.initial_set_h or _beside(mixture.final_set_h, kind, first=True)
     final = mixture.final_set_h or _beside(mixture.initial_set_h, kind, first=False)
-    slow = np.exp(SET_SD * z[1])
+    set_shift, tau_shift = _admixed(mixture, z[1])
+    slow = np.exp(SET_SD * z[1]) * set_shift
     heat = mixture.heat_kJ_kg or kind.heat_kJ_kg
     if mixture.hydration_ultimate is not None and mixture.heat_kJ_kg is not None:
         heat = mixture.heat_kJ_kg * mixture.hydration_ultimate
@@ -92,11 +93,24 @@ def draw(mixture: Mixture, members: int, seed: int, *, water_factor: float = 1.0
         activation_energy_kJ_mol=np.clip(Ea, 20.0, 80.0), rise_kJ_mol_K=rise,
         heat_kJ_kg=heat * np.exp(HEAT_SD * z[2]),
         tau_h=(mixture.hydration_tau_h or kind.hydration_tau_h)
-        * np.exp(TAU_SD * beside(z[1], z[3], SET_AND_HEAT)),
+        * np.exp(TAU_SD * beside(z[1], z[3], SET_AND_HEAT))
+        * tau_shift,
         beta=(mixture.hydration_beta or kind.hydration_beta) * np.exp(BETA_SD * z[4]),
         batch=np.exp(BATCH_SD * z[5]),
         cement_kg_m3=mixture.cement_kg_m3 or kind.cement_kg_m3, named_28d_MPa=named,
     )  # fmt: skip
+
+
+def _admixed(mixture: Mixture, z: Array) -> tuple[Array, Array]:
+    """Factors on set and hydration time; 1 for what the maker has told, admixture and all."""
+    row = None if mixture.admixture is None else ADMIXTURES[mixture.admixture]
+    if row is None:
+        return np.ones_like(z), np.ones_like(z)
+    told = mixture.initial_set_h is not None or mixture.final_set_h is not None
+    spread = np.exp(row.spread * z)
+    set_shift = np.ones_like(z) if told else row.set_factor * spread
+    tau_shift = np.ones_like(z) if mixture.hydration_tau_h else row.tau_factor * spread
+    return set_shift, tau_shift
 
 
 def _beside(known: float | None, kind: MixClass, *, first: bool) -> float:

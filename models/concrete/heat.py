@@ -173,6 +173,7 @@ def temperature(
     fine_step_h: float = FINE_STEP_H,
     coarse_step_h: float = COARSE_STEP_H,
     sprint_tau_h: float | None = None,
+    board_C: Array | None = None,
 ) -> Histories:
     """Temperature and equivalent age of the section, hourly from placing [degC, h].
 
@@ -186,6 +187,8 @@ def temperature(
     hours : [h], 1 to 20000; exposure must reach one hour further
     fine_step_h, coarse_step_h : [h] steps before and after 48 h
     sprint_tau_h : [h] hydration time of a rapid mix; its first hours get steps of a hundredth of it
+
+    board_C : (members,) [degC] start of the board, the air at placing when not given
 
     Raises InputError outside the ranges and where the exposure is too short or holds NaN.
     Source: FHP_1977 and SCHINDLER_FOLLIARD_2005 for the heat; Fourier's law.
@@ -221,6 +224,7 @@ def temperature(
     out = [np.empty((hours + 1, members)) for _ in range(5)]
     out[0][0] = out[1][0] = out[2][0] = T0
     out[3][0] = out[4][0] = 0.0
+    at_air = exposure.air_C[int(exposure.before_h)]
     arguments: tuple[Any, ...] = (
         np.diff(grid), index, place - index, fresh,
         schedule.R_top[here], schedule.R_bottom[here], schedule.R_side[here],
@@ -233,7 +237,7 @@ def temperature(
         strip, kinetics.heat_J_m3, kinetics.tau_h, kinetics.beta,
         kinetics.activation_energy_kJ_mol * 1e3 / GAS_J_MOLK,
         kinetics.rise_kJ_mol_K * 1e3 / GAS_J_MOLK,
-        T0, np.ascontiguousarray(exposure.air_C[int(exposure.before_h)]), *out,
+        T0, np.ascontiguousarray(at_air if board_C is None else board_C), *out,
     )  # fmt: skip
 
     def run(first: int) -> None:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from models.errors import InputError
-from models.facts.cements import CLASSES
+from models.facts.cements import ADMIXTURES, CLASSES
 from models.units import number_within, one_of
 
 
@@ -45,9 +45,12 @@ class Mixture:
     bag_kg: float | None = None
     bag_yield_l: float | None = None
     name: str = ""
+    admixture: str | None = None  # shifts set and hydration unless the maker told them
 
     def __post_init__(self) -> None:
         one_of("class", self.kind, CLASSES)
+        if self.admixture is not None:
+            one_of("admixture", self.admixture, ADMIXTURES)
         for name, low, high, unit in (
             ("cement_kg_m3", 150.0, 1000.0, "kg/m3"),
             ("water_cement", 0.20, 0.90, ""),

@@ -10,7 +10,7 @@ from models.units import number_within, one_of
 
 @dataclass(frozen=True)
 class MouldBoard:
-    """The board a piece is cast on and between."""
+    """The board a piece is cast on and between; `ground` is cast in place, thickness not used."""
 
     material: str = "melamine"
     thickness_mm: float = 16.0

@@ -38,6 +38,23 @@ class MixClass:
     sources: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class Admixture:
+    """By what an admixture at its usual dose multiplies set and hydration time, and its spread."""
+
+    words: str
+    set_factor: float
+    tau_factor: float
+    spread: float  # of the logarithm of both
+    sources: tuple[str, ...]
+
+
+ADMIXTURES: dict[str, Admixture] = {
+    "accelerator": Admixture("accelerator", 0.65, 0.75, 0.15, ("TYPICAL_SHEET",)),
+    "retarder": Admixture("retarder", 1.6, 1.3, 0.20, ("TYPICAL_SHEET",)),
+    "plasticiser": Admixture("plasticiser", 1.15, 1.1, 0.10, ("TYPICAL_SHEET",)),
+}
+
 CLASSES: dict[str, MixClass] = {
     "general-purpose": MixClass(
         words="ordinary bagged or site mix",

@@ -23,7 +23,10 @@ BOARDS: dict[str, Material] = {
     "mdf": Material(0.16, 720.0, 1700.0, ("EN_12524",)),
     "foam": Material(0.033, 32.0, 1470.0, ("EN_12524",)),
     "steel": Material(50.0, 7800.0, 450.0, ("EN_12524",)),
+    "ground": Material(2.0, 1950.0, 1045.0, ("EN_12524",)),  # cast in place on sand and gravel
 }
+GROUND_DEPTH_MM = 300.0  # of ground that takes part; below it the mean of the last days' air
+SIDE_FORM_M2K_W = 0.15  # 22 mm of plywood round a piece cast on the ground (EN_12524)
 
 IMPERMEABLE_BOARDS = ("melamine", "steel", "foam")  # the face of CCA_42505 that strips earlier
 

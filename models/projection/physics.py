@@ -14,7 +14,13 @@ from models.concrete.mixture import Mixture
 from models.concrete.section import Guard
 from models.errors import Unknown
 from models.facts.cements import CLASSES
-from models.facts.materials import BOARDS, CONCRETE, EMISSIVITY
+from models.facts.materials import (
+    BOARDS,
+    CONCRETE,
+    EMISSIVITY,
+    GROUND_DEPTH_MM,
+    SIDE_FORM_M2K_W,
+)
 from models.facts.protection import (
     COVERS,
     EVAPORATION_KG_M2H,
@@ -78,14 +84,16 @@ def live(
     mixture = scenario.mixture
     belief = beliefs.draw(mixture, many, SEED + 3, water_factor=_water_factor(mixture, scenario))
     placed = _placed(scenario, here, before_h, many)
+    ground = ground_C(here, int(before_h)) if on_ground(scenario) else None
     histories = heat.temperature(
         column(scenario),
-        schedule(scenario),
+        schedule(scenario, ground),
         exposure(here, before_h),
         kinetics(belief),
         placed,
         rows,
         sprint_tau_h=sprint_tau_h(scenario),
+        board_C=ground,
     )
     histories, probe_notes = calibrate.after_concrete_readings(
         scenario, histories, belief, SEED + 6
@@ -182,10 +190,24 @@ def sky_view(scenario: Scenario) -> float:
 
 def column(scenario: Scenario) -> heat.Column:
     """The section on its board."""
+    depth = GROUND_DEPTH_MM if on_ground(scenario) else scenario.mould.thickness_mm
     return heat.Column(
-        scenario.shape.section_mm, scenario.mould.thickness_mm, BOARDS[scenario.mould.material],
+        scenario.shape.section_mm, depth, BOARDS[scenario.mould.material],
         CONCRETE.k_W_mK, scenario.mixture.density_kg_m3 * CONCRETE.c_J_kgK,
     )  # fmt: skip
+
+
+def on_ground(scenario: Scenario) -> bool:
+    """Whether the piece is cast in place."""
+    return scenario.mould.material == "ground"
+
+
+def ground_C(here: place.AtPiece, row: int) -> Array:
+    """Ground under a piece, (members,) [degC]: mean air of the three days before.
+
+    Source: OWN_JUDGEMENT (the daily wave is a fifth at 0.3 m, CRANK_1975 for the depth).
+    """
+    return np.asarray(here.air_C[max(0, row - SPIN_UP_H) : row + 1].mean(axis=0))
 
 
 def sprint_tau_h(scenario: Scenario) -> float:
@@ -231,8 +253,8 @@ def _rows_of(here: place.AtPiece, before_h: float, rows: int) -> dict[str, Array
     }  # fmt: skip
 
 
-def schedule(scenario: Scenario) -> heat.Schedule:
-    """Covers, mould and enclosure as they stand from each hour on."""
+def schedule(scenario: Scenario, ground: Array | None = None) -> heat.Schedule:
+    """Covers, mould and enclosure as they stand from each hour on; ground (members,) [degC]."""
     begin = scenario.placement.at
     done = {step.step: (step.at - begin) / HOUR for step in scenario.done}
     covered_h = _covered_h(scenario)
@@ -245,10 +267,14 @@ def schedule(scenario: Scenario) -> heat.Schedule:
     from_h = np.array(sorted(h for h in hours if 0 <= h < 1e6))
     board = BOARDS[scenario.mould.material]
     board_R = scenario.mould.thickness_mm / 1e3 / board.k_W_mK
+    if ground is not None:
+        board_R = SIDE_FORM_M2K_W
 
     columns = np.array(
         [_in_force(scenario.guards, h, covered_h, strip_h, bare_h, off_h, board_R) for h in from_h]
     ).T
+    if ground is not None:  # it stays when the forms go, and no enclosure warms it from below
+        columns[1], columns[3], columns[6] = 0.0, 1.0, float(ground.mean())
     if scenario.shape.kind == "box":  # its faces stand between boards, not under a film
         boarded = from_h < strip_h
         columns[0] += board_R * boarded

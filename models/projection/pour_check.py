@@ -144,10 +144,12 @@ def _watch(
         for name, value in belief.__dict__.items()
     }
     many = beliefs.Belief(**fields)
+    ground = physics.ground_C(here, int(rows[0])) if physics.on_ground(scenario) else None
     lived = heat.temperature(
-        physics.column(scenario), physics.schedule(scenario), physics.exposure(wide, 0.0),
+        physics.column(scenario), physics.schedule(scenario, ground), physics.exposure(wide, 0.0),
         physics.kinetics(many), placed, LOOK_H,
         sprint_tau_h=physics.sprint_tau_h(scenario),
+        board_C=None if ground is None else np.tile(ground, starts),
     )  # fmt: skip
     strong = many.strength_at(lived.te_cold_h)
     struck = frost.frozen_at(lived.hour, lived.coldest_C, strong)
