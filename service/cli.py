@@ -61,17 +61,12 @@ def timeline(
     now: NowOption = "",
 ) -> None:
     """The windows of one pour: no server, no database."""
-    machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
+    file, air, instant = _asked(scenario, weather, now)
     from models.projection.run import project
-    from service import printed, scenario_file
+    from service import printed
 
-    file = scenario_file.read(scenario)
-    instant = _instant(now, file)
-    air = _air(file, weather, instant)
-    try:
+    with _placed(scenario):
         projection = project(file.scenario, air, instant)
-    except InputError as error:
-        raise error.at(error.where or scenario.name) from None
     if as_json:
         _print_json(projection.as_json())
     else:
@@ -86,17 +81,12 @@ def pour_check(
     now: NowOption = "",
 ) -> None:
     """Pour now, under which cover, or wait until when: no server, no database."""
-    machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
+    file, air, instant = _asked(scenario, weather, now)
     from models.projection.pour_check import check
-    from service import printed, scenario_file
+    from service import printed
 
-    file = scenario_file.read(scenario)
-    instant = _instant(now, file)
-    air = _air(file, weather, instant)
-    try:
+    with _placed(scenario):
         answer = check(file.scenario, air, instant)
-    except InputError as error:
-        raise error.at(error.where or scenario.name) from None
     if as_json:
         _print_json(answer.as_json())
     else:
@@ -330,6 +320,27 @@ def _settings(data: str, database: str, host: str = "", port: int = 0) -> Settin
 
 def _shop_cache(settings: Settings) -> Path:
     return machine.user_cache(os.environ) if settings.database else Path(settings.data) / "numba"
+
+
+def _asked(
+    scenario: Path, weather: Path | None, now: str
+) -> tuple["ScenarioFile", "AirSeries | Unknown", datetime]:
+    """A scenario file, the air it names or was given, and the instant it is asked at."""
+    machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
+    from service import scenario_file
+
+    file = scenario_file.read(scenario)
+    instant = _instant(now, file)
+    return file, _air(file, weather, instant), instant
+
+
+@contextmanager
+def _placed(scenario: Path) -> Iterator[None]:
+    """What the science refuses is told with the name of the file."""
+    try:
+        yield
+    except InputError as error:
+        raise error.at(error.where or scenario.name) from None
 
 
 def _instant(text: str, file: "ScenarioFile") -> datetime:

@@ -6,14 +6,12 @@ Order of columns and rows is free. A bare number is in the unit of its column, a
 own (55 F, 3 d, 4000 psi); semicolons with decimal commas are read as well.
 """
 
-import csv
-import io
-from collections.abc import Iterator
 from pathlib import Path
 
 from models import quantity
 from models.concrete.mix_fit import MixFit, Result, fit_mix
 from models.errors import InputError
+from service.csv_rows import rows_of
 
 HEADER = "temperature_C,age_h,MPa"
 # column -> (dimension of models.quantity, unit of a bare number)
@@ -42,7 +40,7 @@ def read(path: Path) -> tuple[Result, ...]:
     delimiter = ";" if ";" in text.lstrip().splitlines()[0] else ","
     header: list[str] | None = None
     results: list[Result] = []
-    for line, cells in _cells(text, delimiter, name):
+    for line, cells in rows_of(text, delimiter, name, HEADER):
         where = f"{name}:{line}"
         if header is None:
             header = _header(cells, where)
@@ -91,19 +89,6 @@ def _text(path: Path) -> str:
     if not text.strip():
         raise InputError("file", text[:20], "empty", f"rows under {HEADER}", path.name)
     return text
-
-
-def _cells(text: str, delimiter: str, name: str) -> Iterator[tuple[int, list[str]]]:
-    """Rows that hold something, each with the line where it ends."""
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
-    try:
-        for cells in reader:
-            stripped = [cell.strip() for cell in cells]
-            if any(stripped):
-                yield reader.line_num, stripped
-    except csv.Error as error:
-        where = f"{name}:{reader.line_num}"
-        raise InputError("row", str(error), "cannot be read as CSV", HEADER, where) from None
 
 
 def _header(cells: list[str], where: str) -> list[str]:

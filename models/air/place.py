@@ -26,6 +26,8 @@ class Site:
     lag_h: float | None = None
     offset_K: float | None = None
     setpoint_C: float | None = None
+    lag_spread: float | None = None  # of the logarithm; None: as surely as a maker tells
+    offset_sd_K: float | None = None
 
     def __post_init__(self) -> None:
         one_of("kind", self.kind, KINDS)
@@ -35,6 +37,8 @@ class Site:
             ("lag_h", 0.1, 72.0, "h"),
             ("offset_K", -10.0, 20.0, "K"),
             ("setpoint_C", 0.0, 40.0, "degC"),
+            ("lag_spread", 0.0, 2.0, ""),
+            ("offset_sd_K", 0.0, 10.0, "K"),
         ):
             value = getattr(self, name)
             if value is not None:
@@ -111,6 +115,10 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int, sky_view: float = 1.0) 
     members = outdoor.air_C.shape[1]
     random = np.random.default_rng(seed)
     wind = outdoor.wind_m_s * WIND_SHARE[site.kind]
+    if site.offset_K and site.offset_sd_K is not None and not site.kind.endswith("room"):
+        moved = outdoor.air_C + site.offset_K  # its doubt is in the members already
+        dew = np.minimum(outdoor.dew_point_C, moved)
+        outdoor = replace(outdoor, air_C=moved, dew_point_C=dew)
     nothing = np.zeros_like(outdoor.air_C)
     held = AtPiece(
         outdoor.start, outdoor.air_C, outdoor.dew_point_C, wind, nothing, nothing, nothing,
@@ -126,13 +134,16 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int, sky_view: float = 1.0) 
         )  # fmt: skip
     if site.kind == "covered":
         return held
-    lag = (site.lag_h or ROOM_LAG_H) * np.exp(
-        (TOLD_LAG_SPREAD if site.lag_h else ROOM_LAG_SPREAD) * random.standard_normal(members)
-    )
+    spread = TOLD_LAG_SPREAD if site.lag_h else ROOM_LAG_SPREAD
+    if site.lag_spread is not None:
+        spread = site.lag_spread
+    lag = (site.lag_h or ROOM_LAG_H) * np.exp(spread * random.standard_normal(members))
     z: Array = random.standard_normal((members,))
     middle, sd = (ROOM_OFFSET_K, ROOM_OFFSET_SD_K)
     if site.offset_K is not None:
         middle, sd = site.offset_K, TOLD_OFFSET_SD_K
+    if site.offset_sd_K is not None:
+        sd = site.offset_sd_K
     offset = middle + sd * z
     room = room_temperature(outdoor.air_C, np.clip(lag, 0.3, 100.0), offset)
     if site.kind == "heated room":

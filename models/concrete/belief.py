@@ -81,13 +81,13 @@ def draw(mixture: Mixture, members: int, seed: int, *, water_factor: float = 1.0
     initial = mixture.initial_set_h or _beside(mixture.final_set_h, kind, first=True)
     final = mixture.final_set_h or _beside(mixture.initial_set_h, kind, first=False)
     set_shift, tau_shift = _admixed(mixture, z[1])
-    slow = np.exp(SET_SD * z[1]) * set_shift
+    slow = np.exp(SET_SD * z[1]) * set_shift * mixture.set_factor
     heat = mixture.heat_kJ_kg or kind.heat_kJ_kg
     if mixture.hydration_ultimate is not None and mixture.heat_kJ_kg is not None:
         heat = mixture.heat_kJ_kg * mixture.hydration_ultimate
     S28, ts, a, named = _curves(mixture, Ea, rise, DORMANT_SHARE * initial * slow, z[1], random)
     return Belief(
-        strength_28d_MPa=S28 * water_factor, rate_constant_h=ts, exponent=a,
+        strength_28d_MPa=S28 * (water_factor * mixture.strength_factor), rate_constant_h=ts, exponent=a,
         dormant_h=DORMANT_SHARE * initial * slow,
         initial_set_h=initial * slow, final_set_h=final * slow,
         activation_energy_kJ_mol=np.clip(Ea, 20.0, 80.0), rise_kJ_mol_K=rise,

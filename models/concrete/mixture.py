@@ -45,6 +45,8 @@ class Mixture:
     bag_kg: float | None = None
     bag_yield_l: float | None = None
     name: str = ""
+    strength_factor: float = 1.0  # of this shop's own results over what the label promises
+    set_factor: float = 1.0
     admixture: str | None = None  # shifts set and hydration unless the maker told them
 
     def __post_init__(self) -> None:
@@ -65,6 +67,8 @@ class Mixture:
             ("density_kg_m3", 1200.0, 2700.0, "kg/m3"),
             ("bag_kg", 1.0, 60.0, "kg"),
             ("bag_yield_l", 0.5, 40.0, "l"),
+            ("strength_factor", 0.4, 2.5, ""),
+            ("set_factor", 0.4, 2.5, ""),
         ):
             value = getattr(self, name)
             if value is not None:

@@ -32,6 +32,8 @@ def after_air_readings(
     """Air at the piece after air and min-max readings beside it; notes on what was not used."""
     told = scenario.site.offset_K is not None or not scenario.site.kind.endswith("room")
     site_sd = members.SITE_SD_K if told else UNKNOWN_ROOM_SD_K
+    if scenario.site.offset_sd_K is not None:
+        site_sd = max(members.SITE_SD_K, scenario.site.offset_sd_K)
     mean = here.air_C.mean(axis=1)
     points: list[tuple[int, float]] = []
     notes: list[str] = []

@@ -14,7 +14,7 @@ just so, between the rows where the file does.
 import csv
 import io
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from functools import cache
@@ -26,6 +26,7 @@ import numpy as np
 from models.air.series import HOUR, AirSeries
 from models.errors import InputError
 from models.units import Array, aware
+from service.csv_rows import rows_of
 from service.weather import quality
 
 LIMIT_BYTES = 10_000_000
@@ -151,7 +152,7 @@ def _rows(text: str, name: str) -> list[_Row]:
     delimiter = ";" if ";" in head else ","
     header: list[str] | None = None
     rows: list[_Row] = []
-    for line, cells in _cells(text, delimiter, name):
+    for line, cells in rows_of(text, delimiter, name, HEADER):
         if header is None:
             header = _header(cells, f"{name}:{line}")
             continue
@@ -167,19 +168,6 @@ def _rows(text: str, name: str) -> list[_Row]:
     if not rows:
         raise InputError("file", head, "a header and no rows", "one row an hour", name)
     return rows
-
-
-def _cells(text: str, delimiter: str, name: str) -> Iterator[tuple[int, list[str]]]:
-    """Rows that hold something, each with the line where it ends."""
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
-    try:
-        for cells in reader:
-            stripped = [cell.strip() for cell in cells]
-            if any(stripped):
-                yield reader.line_num, stripped
-    except csv.Error as error:
-        where = f"{name}:{reader.line_num}"
-        raise InputError("row", str(error), "cannot be read as CSV", HEADER, where) from None
 
 
 def _header(cells: Sequence[str], where: str) -> list[str]:

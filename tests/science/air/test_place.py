@@ -96,3 +96,22 @@ def test_a_heated_room_without_a_temperature_is_refused() -> None:
     with pytest.raises(InputError) as refused:
         place.Site("heated room")
     assert refused.value.field == "setpoint_C"
+
+
+def test_a_learned_garage_is_as_sure_as_its_readings_made_it(outdoor: members.AirMembers) -> None:
+    told = at("unheated room", outdoor, lag_h=6.0, offset_K=3.0)
+    vague, sure = (
+        at("unheated room", outdoor, lag_h=6.0, offset_K=3.0, lag_spread=0.3, offset_sd_K=sd)
+        for sd in (1.6, 0.7)
+    )
+    middle = outdoor.air_C.mean() + 3.0
+    assert vague.air_C.mean() == pytest.approx(middle, abs=0.4)
+    assert vague.air_C[-1].std() > sure.air_C[-1].std()
+    assert sure.air_C[-1].std() == pytest.approx(told.air_C[-1].std(), rel=0.1)
+
+
+def test_a_yard_moves_by_what_its_thermometer_taught(outdoor: members.AirMembers) -> None:
+    plain = at("open yard", outdoor)
+    colder = at("open yard", outdoor, offset_K=-1.2, offset_sd_K=0.5)
+    assert colder.air_C == pytest.approx(plain.air_C - 1.2)
+    assert (colder.dew_point_C <= colder.air_C + 1e-9).all()
