@@ -11,6 +11,7 @@ from scheduler import due
 from service.actions import _duty
 from service.actions._rows import find, find_shop
 from service.actions.deliver_due import deliver_due
+from service.actions.learn import learn_all
 from service.actions.project_pour import project_pour
 from service.actions.refresh_forecasts import refresh_forecast
 from service.actions.tidy import tidy_when_due
@@ -75,9 +76,12 @@ class Rounds:
         return self._round("projection", now, work)
 
     def tidy(self, now: datetime) -> int:
-        """Once a day let go of what nobody will ask for again; 1 when it was done."""
+        """Once a day learn what is new, and let go of what nobody will ask for again; 1: done."""
         with self.store.unit_of_work() as session:
-            return int(tidy_when_due(session, now))
+            done = tidy_when_due(session, now)
+        if done:
+            learn_all(self.store, now)
+        return int(done)
 
     def _round(self, kind: str, now: datetime, work: Callable[[Duty], None]) -> int:
         with self.store.reading() as session:

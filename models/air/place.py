@@ -13,6 +13,7 @@ from models.facts.materials import ABSORPTANCE, EMISSIVITY
 from models.units import Array, number_within, one_of
 
 KINDS = ("open yard", "covered", "unheated room", "heated room")
+OFFSETS_K = (-10.0, 20.0)
 
 
 @dataclass(frozen=True)
@@ -35,7 +36,7 @@ class Site:
             ("latitude", -90.0, 90.0, "degrees"),
             ("longitude", -180.0, 180.0, "degrees"),
             ("lag_h", 0.1, 72.0, "h"),
-            ("offset_K", -10.0, 20.0, "K"),
+            ("offset_K", *OFFSETS_K, "K"),
             ("setpoint_C", 0.0, 40.0, "degC"),
             ("lag_spread", 0.0, 2.0, ""),
             ("offset_sd_K", 0.0, 10.0, "K"),

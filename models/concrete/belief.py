@@ -87,7 +87,8 @@ def draw(mixture: Mixture, members: int, seed: int, *, water_factor: float = 1.0
         heat = mixture.heat_kJ_kg * mixture.hydration_ultimate
     S28, ts, a, named = _curves(mixture, Ea, rise, DORMANT_SHARE * initial * slow, z[1], random)
     return Belief(
-        strength_28d_MPa=S28 * (water_factor * mixture.strength_factor), rate_constant_h=ts, exponent=a,
+        strength_28d_MPa=S28 * (water_factor * mixture.strength_factor),
+        rate_constant_h=ts, exponent=a,
         dormant_h=DORMANT_SHARE * initial * slow,
         initial_set_h=initial * slow, final_set_h=final * slow,
         activation_energy_kJ_mol=np.clip(Ea, 20.0, 80.0), rise_kJ_mol_K=rise,

@@ -26,23 +26,39 @@ class LearnedMix:
     results: int
 
 
-def learn(strength: Sequence[float], setting: Sequence[float], *, labelled: bool) -> LearnedMix:
+def learn(
+    strength: Sequence[tuple[float, float]],
+    setting: Sequence[tuple[float, float]],
+    *,
+    labelled: bool,
+) -> LearnedMix:
     """Factors of a mix by its results; 1 without any, and the nearer to 1 the fewer there are.
 
-    strength : of each pour, the mean of ln(tested / foreseen strength), dimensionless
-    setting : of each pour, the mean of ln(seen / foreseen age at set), dimensionless
+    strength : of each pour, the mean of ln(tested / foreseen strength), and how far the members
+        lay apart (standard deviation of their logarithm), dimensionless
+    setting : of each pour, the same of ln(seen / foreseen age at set), dimensionless
     labelled : the bag names its strength, so the mix is known as well as a batch is
+
+    What parts the members beyond mix and batch (cold, rate law) is doubt of the result.
 
     Source: Gaussian conditioning; spreads of ACI_214R and OWN_JUDGEMENT.
     """
     doubt = BATCH_SD if labelled else CLASS_STRENGTH_SD
-    strong, strong_sd, tests = _shrunk(strength, doubt, POUR_STRENGTH_SD)
-    late, late_sd, seen = _shrunk(setting, SET_SD, POUR_SET_SD)
+    parted = float(np.hypot(doubt, BATCH_SD))
+    strong, strong_sd, tests = _shrunk(strength, doubt, POUR_STRENGTH_SD, parted)
+    late, late_sd, seen = _shrunk(setting, SET_SD, POUR_SET_SD, SET_SD)
     return LearnedMix(strong, strong_sd, late, late_sd, tests + seen)
 
 
-def _shrunk(residuals: Sequence[float], prior_sd: float, one_sd: float) -> tuple[float, float, int]:
-    used = [r for r in residuals if abs(r) <= SIGMAS * np.hypot(prior_sd, one_sd)]
-    precision = prior_sd**-2 + len(used) * one_sd**-2
-    factor = float(np.exp(sum(used) * one_sd**-2 / precision))
-    return min(max(factor, FACTORS[0]), FACTORS[1]), float(precision**-0.5), len(used)
+def _shrunk(
+    results: Sequence[tuple[float, float]], prior_sd: float, one_sd: float, parted: float
+) -> tuple[float, float, int]:
+    """Factor, standard deviation of its logarithm, results used; normal prior and results."""
+    precision, pull, used = prior_sd**-2, 0.0, 0
+    for miss, spread in results:
+        variance = one_sd**2 + max(spread**2 - parted**2, 0.0)
+        if abs(miss) > SIGMAS * np.sqrt(prior_sd**2 + variance):
+            continue
+        precision, pull, used = precision + 1 / variance, pull + miss / variance, used + 1
+    factor = float(np.exp(pull / precision))
+    return min(max(factor, FACTORS[0]), FACTORS[1]), float(precision**-0.5), used

@@ -1,7 +1,7 @@
 """Hours x protections: may I pour now, under which cover, or when."""
 
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -13,6 +13,7 @@ from models.concrete import belief as beliefs
 from models.concrete import frost, heat, setting
 from models.concrete.section import Guard
 from models.errors import Unknown
+from models.facts.cements import CLASSES
 from models.facts.protection import (
     COVERS,
     FROST_MPA,
@@ -34,6 +35,8 @@ MEMBERS = 32
 COVER_AFTER_H = 1.0  # a cover owned by the shop goes on, held off the face, when placing is over
 OWNED_BY_DEFAULT = (Guard(0.0, None, "film"), Guard(0.0, None, "blanket"))
 BARE = "bare"
+TO_THE_HOUR = timedelta(seconds=1)
+WORKING_SHARE = 0.5  # of the initial set in which a rapid mix can be placed, COMMON_PRACTICE
 DATES_H = 14 * 24  # how far strip and turn are looked for
 DRY_PER_WATER = 12.0  # kg of dry bag per kg of water, for the advice on warm water
 SOURCE_KEYS = ("ACI_306R", "ACI_305R", "EN_13670", "UNO_1998", "ZHENG_2025")
@@ -62,7 +65,7 @@ def check(
         return _wait_for_weather(str(air))
     asked = max(now, scenario.placement.at)
     series, _ = air.bridged()
-    starts = _starts(series, asked, days)
+    starts = _starts(series, now, asked, days)
     if not len(starts):
         missing = air.missing(asked, asked + LOOK_H * HOUR)
         zone = ZoneInfo(scenario.site.timezone)
@@ -98,23 +101,27 @@ def check(
     }
     effort = {BARE: 0.0} | {COVERS[g.kind].words: COVERS[g.kind].effort for g in owned}
     options = _options(scenario, watched, effort, times)
-    soonest = [o for o in options if o.start == times[0]]
+    first = next(at for at in times if at >= asked - TO_THE_HOUR)
+    soonest = [o for o in options if o.start == first]
     dated = _with_dates(scenario, air, now, soonest, dict(protections))
-    options = [dated.get((o.start, o.protection), o) for o in options]
-    return _answer(scenario, options, here, rows, notes)
+    options = [*dated.values(), *(o for o in options if o.start != first)]
+    return _answer(scenario, options, first, here, notes)
 
 
-def _starts(series: AirSeries, asked: datetime, days: int) -> Array:
-    """Rows of the record at which a pour may start and be watched to its end, from `asked` on."""
-    first = int(np.ceil(series.hour_of(asked) - 1e-9))
+def _starts(series: AirSeries, now: datetime, asked: datetime, days: int) -> Array:
+    """Rows at which a pour may start and be watched to its end, from `now` on, `asked` included."""
+    first = int(np.ceil(series.hour_of(now) - 1e-9))
+    wanted = int(np.ceil(series.hour_of(asked) - 1e-9))
+    if wanted - first > 24 * days:
+        first = wanted
     last = min(first + 24 * days, series.hours - LOOK_H - 2)
     rows = np.arange(max(first, 0), last + 1)
-    if first < 0 or not len(rows):
+    if first < 0 or wanted > last:
         return np.empty(0, dtype=int)
     bad = ~(np.isfinite(series.air_C) & np.isfinite(series.dew_point_C))
     holes = np.concatenate(([0], np.cumsum(bad)))
     whole = holes[rows + LOOK_H + 2] == holes[rows]
-    return rows[whole] if whole[0] else np.empty(0, dtype=int)
+    return rows[whole] if whole[wanted - rows[0]] else np.empty(0, dtype=int)
 
 
 def _watch(
@@ -223,10 +230,9 @@ def _options(
 
 
 def _answer(
-    scenario: Scenario, options: list[PourOption], here: place.AtPiece, rows: Array,
+    scenario: Scenario, options: list[PourOption], first: datetime, here: place.AtPiece,
     notes: tuple[str, ...],
 ) -> PourAnswer:  # fmt: skip
-    first = min(o.start for o in options)
     now_options = [o for o in options if o.start == first]
     passing = sorted((o for o in now_options if o.passes), key=lambda o: o.effort)
     zone = ZoneInfo(scenario.site.timezone)
@@ -234,7 +240,8 @@ def _answer(
     def local(at: datetime) -> str:
         return at.astimezone(zone).strftime("%a %-d %b %H:%M")
 
-    cautions = [GLOVES, *notes, *_cold_advice(scenario, here, rows)]
+    row = round((first - here.start) / HOUR)
+    cautions = [GLOVES, *notes, *_haste(scenario, here, row), *_cold_advice(scenario, here, row)]
     table = tuple(options)
     sources = tuple(f"{key}: {SOURCES[key].title}" for key in SOURCE_KEYS)
     if passing:
@@ -244,7 +251,7 @@ def _answer(
         why = f"{_failure(failed[-1])}; " if failed else ""
         text = f"Start {local(first)}: {why}{_passing(best)}."
         return PourAnswer(answer, None, text, table, tuple(cautions), sources)
-    later = next((o for o in options if o.passes), None)
+    later = min((o for o in options if o.passes), key=lambda o: o.start, default=None)
     worst_now = min(now_options, key=lambda o: max(r.probability for r in o.risks))
     when = later.start.astimezone(zone) if later else None
     if later is None or when is None:
@@ -295,14 +302,29 @@ def _with_dates(
     return out
 
 
-def _cold_advice(scenario: Scenario, here: place.AtPiece, rows: Array) -> list[str]:
+def _haste(scenario: Scenario, here: place.AtPiece, row: int) -> list[str]:
+    """How long a rapid mix can be placed at its temperature; ordinary ones leave ample time."""
+    kind = CLASSES[scenario.mixture.kind]
+    set_h = scenario.mixture.initial_set_h or kind.initial_set_h
+    if set_h > 1.0:
+        return []
+    told = scenario.placement.concrete_C
+    mix_C = float(np.clip(here.air_C[row].mean() if told is None else told, 0, 50))
+    label_min = max(60 * WORKING_SHARE * set_h, 1.0)
+    left = float(setting.working_time_min(mix_C, label_min=label_min, label_C=21.0))
+    return [
+        f"Rapid mix at {mix_C:.0f} C: about {left:.0f} min to place it, {label_min:.0f} at 21 C;"
+        " mix no more than goes in within that, cool bags and water, add none to loosen it."
+    ]
+
+
+def _cold_advice(scenario: Scenario, here: place.AtPiece, row: int) -> list[str]:
     """What ACI 306R asks of the concrete when the air may fall under 5 degC; its warm water."""
-    first = int(rows[0])
-    lowest = float(np.quantile(here.air_C[first : first + 48].min(axis=0), 0.1))
+    lowest = float(np.quantile(here.air_C[row : row + 48].min(axis=0), 0.1))
     if lowest >= COLD_AIR_C:
         return []
     wanted = as_placed_C(scenario.shape.section_mm)
-    air_now = float(here.air_C[first].mean())
+    air_now = float(here.air_C[row].mean())
     told = scenario.placement.concrete_C
     if told is not None and told >= wanted:
         return []

@@ -14,6 +14,7 @@ from models.sources import SOURCES
 from models.units import Array
 
 CLOSING_H = 2.0
+RECENT_H = 8.0  # a missed finish or cover is worth a word this long
 FROZEN_SHARE = 0.5  # from this chance on it counts as frozen, until a reading says otherwise
 CHAIN = ("finish", "cover", "knock-out", "core", "strip", "turn")  # one overtakes those before
 CLOSING_SHARE = 0.2  # of the window's length
@@ -74,6 +75,7 @@ def window(
     done = next((d.at for d in reversed(scenario.done) if d.step == opening.step), None)
     made = {step.step for step in scenario.done}
     overtaken = done is None and _overtaken(opening.step, made)
+    stale = opening.by_check and now_h > when.latest + RECENT_H
     state = "past" if overtaken else _state(opening, when, now_h, done, lived, made)
     chance = _chance(course, opening, now_h)
     return StepWindow(
@@ -85,7 +87,7 @@ def window(
         earlier_if=earlier_if if state == "not yet" else (),
         cautions=opening.cautions,
         sources=tuple(f"{key}: {SOURCES[key].title}" for key in dict.fromkeys(opening.sources)),
-        missed=opening.missed if state == "past" and not overtaken else "",
+        missed=opening.missed if state == "past" and not (overtaken or stale) else "",
         done_at=done, confidence=chance,
     )  # fmt: skip
 

@@ -1,5 +1,6 @@
 """A mix as the bag or the maker says it."""
 
+from datetime import datetime
 from typing import Any
 
 from sqlalchemy import JSON, CheckConstraint
@@ -9,7 +10,10 @@ from models.records.base import Row
 
 
 class Mix(Row, table=True):
-    """`kind` is the class of mix; `label` a list of {age_h, MPa, temperature_C}."""
+    """`kind` is the class of mix; `label` a list of {age_h, MPa, temperature_C}.
+
+    `learned_*` is never typed; pours placed up to `forgotten_at` teach nothing any more.
+    """
 
     __tablename__ = "mix"
     __table_args__ = (
@@ -35,3 +39,10 @@ class Mix(Row, table=True):
     density_kg_m3: float = 2300.0
     bag_kg: float | None = None
     bag_yield_l: float | None = None
+    learned_strength_factor: float | None = None
+    learned_strength_sd: float | None = None  # of the logarithm
+    learned_set_factor: float | None = None
+    learned_set_sd: float | None = None
+    learned_from_count: int | None = None
+    learned_at: datetime | None = None  # when results were last looked at, whatever came of it
+    forgotten_at: datetime | None = None

@@ -1,5 +1,7 @@
 """A place where pieces stand."""
 
+from datetime import datetime
+
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field
 
@@ -7,7 +9,10 @@ from models.records.base import Row
 
 
 class Place(Row, table=True):
-    """None means not told; the projection then takes a stated default with its spread."""
+    """None means not told; the projection then takes what readings taught, or a stated default.
+
+    `learned_*` is never typed; readings noticed up to `forgotten_at` teach nothing any more.
+    """
 
     __tablename__ = "place"
     __table_args__ = (
@@ -28,3 +33,10 @@ class Place(Row, table=True):
     lag_h: float | None = None
     offset_K: float | None = None
     setpoint_C: float | None = None
+    learned_lag_h: float | None = None
+    learned_lag_spread: float | None = None
+    learned_offset_K: float | None = None
+    learned_offset_sd_K: float | None = None
+    learned_from_count: int | None = None
+    learned_at: datetime | None = None  # when readings were last looked at, whatever came of it
+    forgotten_at: datetime | None = None

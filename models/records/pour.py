@@ -2,14 +2,18 @@
 
 from datetime import datetime
 
-from sqlalchemy import CheckConstraint
+from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field
 
 from models.records.base import Row
 
 
 class Pour(Row, table=True):
-    """Active until `closed_at` is set; `placed_at` is the instant of the youngest batch."""
+    """Active until `closed_at` is set; `placed_at` is the instant of the youngest batch.
+
+    `learned` is what earlier pours had taught of its place and mix when it was logged: its own
+    readings count once, as readings.
+    """
 
     __tablename__ = "pour"
     __table_args__ = (
@@ -30,3 +34,4 @@ class Pour(Row, table=True):
     note: str = ""
     closed_at: datetime | None = None
     closed_why: str = ""
+    learned: dict[str, float] | None = Field(default=None, sa_type=JSON)

@@ -1,6 +1,6 @@
 """Rows in, one frozen Scenario out: the only file that knows both wings."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
@@ -45,19 +45,41 @@ class Gathered:
     inputs: dict[str, Any]
 
 
-def site_of(place: records.Place) -> Site:
+def taught(place: records.Place, mix: records.Mix) -> dict[str, float]:
+    """What is known of a place and a mix by now, for the next pour; a pour keeps it."""
+    numbers = {
+        "lag_h": place.learned_lag_h,
+        "lag_spread": place.learned_lag_spread,
+        "offset_K": place.learned_offset_K,
+        "offset_sd_K": place.learned_offset_sd_K,
+        "strength_factor": mix.learned_strength_factor,
+        "set_factor": mix.learned_set_factor,
+    }
+    return {name: value for name, value in numbers.items() if value is not None}
+
+
+def site_of(place: records.Place, learned: Mapping[str, float] | None = None) -> Site:
+    """The site; what the maker told goes before what was learned."""
+    known = (learned or {}) if place.kind != "heated room" else {}
+    lag = known if place.lag_h is None else {}
+    offset = known if place.offset_K is None else {}
     return Site(
         kind=place.kind,
         latitude=place.latitude,
         longitude=place.longitude,
         timezone=place.timezone,
-        lag_h=place.lag_h,
-        offset_K=place.offset_K,
+        lag_h=lag.get("lag_h", place.lag_h),
+        offset_K=offset.get("offset_K", place.offset_K),
         setpoint_C=place.setpoint_C,
+        lag_spread=lag.get("lag_spread"),
+        offset_sd_K=offset.get("offset_sd_K"),
     )
 
 
-def mixture_of(mix: records.Mix) -> Mixture:
+def mixture_of(mix: records.Mix, learned: Mapping[str, float] | None = None) -> Mixture:
+    """The mixture; a set time that the maker told goes before what was learned."""
+    known = learned or {}
+    set_told = mix.initial_set_h is not None or mix.final_set_h is not None
     label = []
     for k, point in enumerate(mix.label):
         try:
@@ -81,6 +103,8 @@ def mixture_of(mix: records.Mix) -> Mixture:
         bag_kg=mix.bag_kg,
         bag_yield_l=mix.bag_yield_l,
         name=mix.name,
+        strength_factor=known.get("strength_factor", 1.0),
+        set_factor=1.0 if set_told else known.get("set_factor", 1.0),
     )
 
 
@@ -217,8 +241,8 @@ def planned(session: Session, pour: records.Pour) -> Scenario:
     sealer = pour.sealer_id and find(session, records.Sealer, pour.sealer_id, "sealer_id") or None
     return Scenario(
         name=piece.name,
-        site=site_of(find(session, records.Place, pour.place_id, "place_id")),
-        mixture=mixture_of(find(session, records.Mix, pour.mix_id, "mix_id")),
+        site=site_of(find(session, records.Place, pour.place_id, "place_id"), pour.learned),
+        mixture=mixture_of(find(session, records.Mix, pour.mix_id, "mix_id"), pour.learned),
         shape=shape_of(piece),
         placement=Placement(
             at=pour.placed_at,
@@ -288,6 +312,7 @@ def _inputs(
         "readings": [reading.id for reading in readings],
         "strength_tests": [test.id for test in tests],
         "steps": [[step.step, step.at.isoformat()] for step in done],
+        "learned": pour.learned,
         "weather_run_id": weather.run_id,
         "weather_source": weather.source,
     }

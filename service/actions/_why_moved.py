@@ -50,6 +50,7 @@ def _reasons(before: dict[str, Any], after: dict[str, Any]) -> list[str]:
         ("pour", "the pour was corrected"),
         ("protections", "the cover was changed"),
         ("steps", "a step was marked or undone"),
+        ("learned", "what had been learned was changed or forgotten"),
     ):
         if before.get(key) != after.get(key):
             out.append(words)

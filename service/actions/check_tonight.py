@@ -8,6 +8,7 @@ from models.errors import InputError
 from models.records import Place, Pour
 from service.actions import _air, _scenario
 from service.actions._rows import find
+from service.actions.log_pour import with_what_is_known
 from service.store import Store
 
 
@@ -56,6 +57,7 @@ def check_tonight(
         concrete_C=concrete_C,
     )
     with store.reading() as session:
+        with_what_is_known(session, draft)
         scenario = _scenario.planned(session, draft)
         place = find(session, Place, place_id, "place_id")
         if night_low_C is not None and day_high_C is not None:

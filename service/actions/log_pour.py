@@ -7,7 +7,7 @@ from typing import Any
 from sqlmodel import Session, col, delete, func, select
 
 from models.errors import Conflict, InputError
-from models.records import Duty, Pour, Reading, StepDone
+from models.records import Duty, Mix, Place, Pour, Reading, StepDone
 from service.actions import _duty, _scenario
 from service.actions._reminders import cancel_all
 from service.actions._rows import find
@@ -50,6 +50,7 @@ def log_pour(
         bags=bags,
         note=note,
     )
+    with_what_is_known(session, pour)
     _scenario.planned(session, pour)
     session.add(pour)
     session.flush()
@@ -62,10 +63,13 @@ def log_pour(
 def correct_pour(session: Session, now: datetime, pour_id: int, values: Mapping[str, Any]) -> Pour:
     """Change what is named in `values`: the details that come in the evening."""
     pour = find(session, Pour, pour_id, "pour_id")
+    before = pour.place_id, pour.mix_id
     with session.no_autoflush:
         for name, value in values.items():
             setattr(pour, name, value)
         _scenario.placing_allowed(pour.placed_at, now)
+        if (pour.place_id, pour.mix_id) != before:
+            with_what_is_known(session, pour)
         _scenario.planned(session, pour)
         session.add(pour)
     session.flush()
@@ -74,6 +78,13 @@ def correct_pour(session: Session, now: datetime, pour_id: int, values: Mapping[
     if pour.closed_at is None:
         _duty.projection_due(session, now, pour_id)
     return pour
+
+
+def with_what_is_known(session: Session, pour: Pour) -> None:
+    """The pour takes along what its place and mix have taught so far."""
+    place = find(session, Place, pour.place_id, "place_id")
+    mix = find(session, Mix, pour.mix_id, "mix_id")
+    pour.learned = _scenario.taught(place, mix) or None
 
 
 def _still_first(session: Session, pour: Pour) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from models.records import Pour, Projection
-from service.actions import _duty, _reminders, _scenario, _why_moved
+from service.actions import _duty, _reminders, _scenario, _why_moved, learn
 from service.actions._rows import find, find_shop
 from service.store import Store
 
@@ -22,7 +22,14 @@ def project_pour(
 
     Handed the store, since no transaction may be open while it calculates. When somebody wrote
     meanwhile it calculates again; after three times it leaves the pour due for the clock.
+    Then what is new about its place and mix is learned, for the next pour.
     """
+    row = _project(store, now, pour_id, every)
+    learn.learn_from_pour(store, now, pour_id)
+    return row
+
+
+def _project(store: Store, now: datetime, pour_id: int, every: timedelta) -> Projection | None:
     for _ in range(TRIES):
         with store.reading() as session:
             pour = find(session, Pour, pour_id, "pour_id")

@@ -4,8 +4,9 @@ from datetime import datetime
 
 from sqlmodel import Session
 
-from models.records import Pour, Reading
-from service.actions import _duty, _instants, _scenario
+from models.projection.scenario import SET_KINDS
+from models.records import Mix, Place, Pour, Reading
+from service.actions import _duty, _instants, _scenario, learn
 from service.actions._rows import find
 
 
@@ -53,6 +54,10 @@ def remove_reading(session: Session, now: datetime, reading_id: int) -> None:
     pour = find(session, Pour, reading.pour_id, "pour_id")
     session.delete(reading)
     session.flush()
+    if reading.kind in SET_KINDS:
+        learn.look_again(find(session, Mix, pour.mix_id, "mix_id"))
+    else:
+        learn.look_again(find(session, Place, pour.place_id, "place_id"))
     _due(session, now, pour, reading.kind)
 
 

@@ -4,8 +4,8 @@ from datetime import datetime
 
 from sqlmodel import Session
 
-from models.records import Pour, StrengthTest
-from service.actions import _duty, _instants, _scenario
+from models.records import Mix, Pour, StrengthTest
+from service.actions import _duty, _instants, _scenario, learn
 from service.actions._rows import find
 
 
@@ -38,5 +38,6 @@ def remove_strength_test(session: Session, now: datetime, test_id: int) -> None:
     test = find(session, StrengthTest, test_id, "strength_test_id")
     pour = find(session, Pour, test.pour_id, "pour_id")
     session.delete(test)
+    learn.look_again(find(session, Mix, pour.mix_id, "mix_id"))
     if pour.closed_at is None:
         _duty.projection_due(session, now, pour.id)

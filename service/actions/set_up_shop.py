@@ -13,6 +13,7 @@ from models.errors import InputError
 from models.records import Duty, Mix, Mould, Piece, Place, Pour, Row, Sealer, Shop
 from service.actions import _duty, _scenario
 from service.actions._rows import find, find_shop, taken
+from service.actions.learn import forget_mix, forget_place
 
 R = TypeVar("R", bound=Row)
 
@@ -62,7 +63,11 @@ def save_place(
             raise InputError(missing, None, "the other coordinate is given", "both or neither")
         _scenario.site_of(place)
 
+    old = session.get(Place, place_id) if place_id is not None else None
+    before = None if old is None else (old.kind, old.latitude, old.longitude)
     place = _save(session, now, Place, values, place_id, check)
+    if before is not None and before != (place.kind, place.latitude, place.longitude):
+        forget_place(session, now, place.id)  # it is another place
     if place.latitude is not None:
         _duty.forecast_due(session, now, place.id)
     _projections_due(session, now, col(Pour.place_id) == place.id)
@@ -73,7 +78,11 @@ def save_mix(
     session: Session, now: datetime, values: Mapping[str, Any], mix_id: int | None = None
 ) -> Mix:
     """A new mix, or the changed one."""
+    old = session.get(Mix, mix_id) if mix_id is not None else None
+    before = None if old is None else (old.kind, old.label)
     mix = _save(session, now, Mix, values, mix_id, _scenario.mixture_of)
+    if before is not None and before != (mix.kind, mix.label):
+        forget_mix(session, now, mix.id)  # it is another mix
     _projections_due(session, now, col(Pour.mix_id) == mix.id)
     return mix
 

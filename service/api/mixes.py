@@ -10,6 +10,7 @@ from sqlmodel import col, select
 
 from models.records import Mix
 from service.actions._rows import find
+from service.actions.learn import forget_mix
 from service.actions.set_up_shop import save_mix
 from service.api.fields import (
     LARGEST_KEY,
@@ -77,6 +78,12 @@ class MixTold(Told):
     density_kg_m3: float
     bag_kg: float | None
     bag_yield_l: float | None
+    learned_strength_factor: float | None = Field(description="of what the label promises")
+    learned_strength_sd: float | None = Field(description="of the logarithm")
+    learned_set_factor: float | None
+    learned_set_sd: float | None = Field(description="of the logarithm")
+    learned_from_count: int | None = Field(description="results used")
+    learned_at: datetime | None = Field(description="when results were last looked at")
 
 
 @router.post("/mixes", status_code=201, response_model=MixTold)
@@ -84,6 +91,15 @@ def add_mix(wanted: MixAsked, once: OnceDep) -> JSONResponse:
     now = once.door.now
     return once.write(
         lambda session: MixTold.model_validate(save_mix(session, now, wanted.model_dump()))
+    )
+
+
+@router.post("/mixes/{mix_id}/forget", response_model=MixTold)
+def forget(mix_id: MixId, once: OnceDep) -> JSONResponse:
+    """Let go of what results taught; pours from now on teach anew."""
+    now = once.door.now
+    return once.write(
+        lambda session: MixTold.model_validate(forget_mix(session, now, mix_id)), status=200
     )
 
 

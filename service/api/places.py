@@ -10,6 +10,7 @@ from sqlmodel import col, select
 
 from models.records import Place
 from service.actions._rows import find
+from service.actions.learn import forget_place
 from service.actions.set_up_shop import save_place
 from service.api.fields import (
     LARGEST_KEY,
@@ -50,6 +51,12 @@ class PlaceTold(Told):
     lag_h: float | None
     offset_K: float | None
     setpoint_C: float | None
+    learned_lag_h: float | None
+    learned_lag_spread: float | None = Field(description="of the logarithm")
+    learned_offset_K: float | None
+    learned_offset_sd_K: float | None
+    learned_from_count: int | None = Field(description="readings used")
+    learned_at: datetime | None = Field(description="when readings were last looked at")
 
 
 @router.post("/places", status_code=201, response_model=PlaceTold)
@@ -57,6 +64,15 @@ def add_place(wanted: PlaceAsked, once: OnceDep) -> JSONResponse:
     now = once.door.now
     return once.write(
         lambda session: PlaceTold.model_validate(save_place(session, now, wanted.model_dump()))
+    )
+
+
+@router.post("/places/{place_id}/forget", response_model=PlaceTold)
+def forget(place_id: PlaceId, once: OnceDep) -> JSONResponse:
+    """Let go of what readings taught; those from now on teach anew."""
+    now = once.door.now
+    return once.write(
+        lambda session: PlaceTold.model_validate(forget_place(session, now, place_id)), status=200
     )
 
 

@@ -72,6 +72,7 @@ def due(door: DoorDep) -> Response:
         alarms=sorted(alarms, key=lambda one: not one.text.startswith("frost")),
         groups=_grouped(items, clock),
         pieces=pieces,
+        waiting=not all(reckoned for *_, reckoned in pieces),
         weather=weather,
         attribution=door.weather.attribution,
         old=_unwatched(pours, door.now),
@@ -79,12 +80,16 @@ def due(door: DoorDep) -> Response:
 
 
 def _reckon(door: Door) -> None:
-    """Reckon anew what a window's opening or closing has overtaken."""
+    """Reckon anew what a window's opening or closing has overtaken.
+
+    A pour that was never reckoned is left to the clock: the first one compiles the kernels, and
+    the page must not wait for that.
+    """
     with door.store.reading() as session:
         late = [
             pour.id
             for pour, _, row in look.active(session)
-            if row is None or view.outdated(row.answer["steps"], door.now, row.checked_at)
+            if row is not None and view.outdated(row.answer["steps"], door.now, row.checked_at)
         ]
     for pour_id in late[:RECKONED_AT_ONCE]:
         reckon(door, pour_id)

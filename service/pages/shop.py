@@ -1,6 +1,6 @@
 """The shop: its rules and covers, and its places, mixes, moulds, pieces and sealers."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Path, Response
@@ -9,6 +9,7 @@ from sqlmodel import Session
 from models.facts.protection import COVERS
 from models.records import Mix, Mould, Piece, Place, Sealer, Shop
 from service.actions._rows import NoSuchRow, find, find_shop
+from service.actions.learn import forget_mix, forget_place
 from service.actions.set_up_shop import (
     change_shop,
     save_mix,
@@ -18,7 +19,7 @@ from service.actions.set_up_shop import (
     save_sealer,
 )
 from service.door import Door
-from service.pages import look, nouns, render, view
+from service.pages import learned, look, nouns, render, view
 from service.pages.forms import Field, Form
 from service.pages.log import fetch, refuse_faults
 from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
@@ -41,6 +42,7 @@ SAVE: dict[str, Callable[..., Any]] = {
     "mould": save_mould,
     "sealer": save_sealer,
 }
+FORGET: dict[str, Callable[..., Any]] = {"mix": forget_mix, "place": forget_place}
 ERRORS = {"piece": nouns.piece_errors(), "mix": nouns.mix_errors()}
 CLOCKS = {
     "working_from": "Work begins",
@@ -154,7 +156,20 @@ def ask_row(noun: Noun, row_id: RowId, door: DoorDep) -> Response:
     with door.store.reading() as session:
         row = find(session, nouns.TABLES[_known(noun)], row_id, "row_id")
         fields = _fields(session, noun, row)
-    return _noun_page(noun, Form.of(fields, nouns.shown_of(row, f"{noun}.", fields)), row_id)
+    form = Form.of(fields, nouns.shown_of(row, f"{noun}.", fields))
+    return _noun_page(noun, form, row_id, taught=learned.words(row))
+
+
+@router.post("/{noun}/{row_id}/forget")
+def forget(noun: Noun, row_id: RowId, sent: SentDep) -> Response:
+    if noun not in FORGET:
+        raise NoSuchRow("address", noun, "nothing is learned of that", " | ".join(FORGET))
+
+    def store(session: Session) -> str:
+        FORGET[noun](session, sent.door.now, row_id)
+        return f"/shop/{noun}/{row_id}"
+
+    return sent.once(Form.of([], sent.fields), store)
 
 
 @router.post("/{noun}/new")
@@ -230,7 +245,13 @@ def _values(noun: str, form: Form, number: int) -> dict[str, Any]:
     return nouns.sealer_values(form)
 
 
-def _noun_page(noun: str, form: Form, row_id: int | None, status: int = 200) -> Response:
+def _noun_page(
+    noun: str,
+    form: Form,
+    row_id: int | None,
+    status: int = 200,
+    taught: Sequence[str] = (),
+) -> Response:
     words = {name: plural for name, plural, _ in LISTED}[noun]
     return render.page(
         "noun.html",
@@ -241,4 +262,5 @@ def _noun_page(noun: str, form: Form, row_id: int | None, status: int = 200) -> 
         words=words,
         form=form,
         action=f"/shop/{noun}/{row_id or 'new'}",
+        learned=taught,
     )

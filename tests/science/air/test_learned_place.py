@@ -27,7 +27,8 @@ OFFSET_K, NOISE_K, RUNS = 1.5, 0.5, 200
 def newark() -> Array:
     path = Path(__file__).parents[2] / "replays" / "record_2013.py"
     spec = importlib.util.spec_from_file_location("record_2013_of_learned", path)
-    assert spec is not None and spec.loader is not None
+    assert spec is not None
+    assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
     whole = module.series_2013(
@@ -43,9 +44,9 @@ def outdoor() -> Array:
 
 
 def room_of(outdoor: Array, lag_h: float, offset_K: float) -> Array:
-    room: Array = place.room_temperature(
-        outdoor[:, None], np.array([lag_h]), np.array([offset_K])
-    )[:, 0]
+    room: Array = place.room_temperature(outdoor[:, None], np.array([lag_h]), np.array([offset_K]))[
+        :, 0
+    ]
     return room
 
 

@@ -1,0 +1,242 @@
+"""What readings teach of a place and results of a mix, for the next pour; and how to forget it."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+import numpy as np
+from sqlalchemy import ColumnElement, or_
+from sqlmodel import Session, col, select
+
+from models.air import learned_place, place
+from models.air.learned_place import LearnedPlace
+from models.air.series import AirSeries
+from models.concrete.learned_mix import learn
+from models.errors import InputError, Unknown
+from models.projection import residuals
+from models.projection.scenario import SET_KINDS
+from models.records import Mix, Place, Pour, Reading, StrengthTest
+from service.actions import _air, _duty, _scenario
+from service.actions._rows import find
+from service.store import Store
+
+LOOK_BACK = timedelta(days=45)
+SPIN_UP = timedelta(hours=72)
+MOST_READINGS = 60
+MOST_POURS = 8
+ALWAYS = datetime(1970, 1, 1, tzinfo=UTC)
+TYPED = "typed by hand"  # a guess of the weather teaches nothing about a room
+PLACE_NUMBERS = ("lag_h", "lag_spread", "offset_K", "offset_sd_K")
+MIX_NUMBERS = ("strength_factor", "strength_sd", "set_factor", "set_sd")
+
+
+def learn_from_pour(store: Store, now: datetime, pour_id: int) -> None:
+    """Learn of the place and the mix of a pour when there is anything new about them."""
+    with store.reading() as session:
+        pour = find(session, Pour, pour_id, "pour_id")
+        of_place = _place_news(session, find(session, Place, pour.place_id, "place_id"))
+        of_mix = _mix_news(session, find(session, Mix, pour.mix_id, "mix_id"))
+    if of_place:
+        learn_place(store, now, pour.place_id)
+    if of_mix:
+        learn_mix(store, now, pour.mix_id)
+
+
+def learn_all(store: Store, now: datetime) -> None:
+    """The daily round: every place and mix with anything new, or with nothing learned so far."""
+    with store.reading() as session:
+        places = [row.id for row in session.exec(select(Place)) if _place_news(session, row, True)]
+        mixes = [row.id for row in session.exec(select(Mix)) if _mix_news(session, row, True)]
+    for place_id in places:
+        learn_place(store, now, place_id)
+    for mix_id in mixes:
+        learn_mix(store, now, mix_id)
+
+
+def learn_place(store: Store, now: datetime, place_id: int) -> None:
+    """Lag and offset of a place from the readings of its air, or its offset alone outdoors.
+
+    Handed the store, since no transaction may be open while it calculates. Where the readings
+    of the last weeks say too little, what was learned before stays.
+    """
+    with store.reading() as session:
+        row = find(session, Place, place_id, "place_id")
+        readings = session.exec(
+            select(Reading)
+            .where(_teaches(row), Reading.at > now - LOOK_BACK, Reading.at <= now)
+            .order_by(col(Reading.at).desc())
+            .limit(MOST_READINGS)
+        ).all()
+        ever = session.exec(select(Reading.id).where(_teaches(row)).limit(1)).first() is not None
+        weather = None
+        if readings and row.kind != "heated room":
+            begin = min(reading.at for reading in readings) - SPIN_UP
+            weather = _air.joined(session, row, now, begin)
+    learned = None
+    if weather is not None and not weather.source.startswith(TYPED):
+        learned = _fitted(row, weather.air, [(r.at, r.value_C) for r in readings])
+    with store.unit_of_work() as session:
+        kept = find(session, Place, place_id, "place_id")
+        if kept.forgotten_at != row.forgotten_at:
+            return
+        kept.learned_at = now
+        if learned is not None or not ever:
+            _write(kept, PLACE_NUMBERS, learned, learned.readings if learned else 0)
+        kept.learned_from_count = kept.learned_from_count or 0
+        session.add(kept)
+
+
+def learn_mix(store: Store, now: datetime, mix_id: int) -> None:
+    """How strong and how late a mix is by the cubes and seen sets of its newest pours.
+
+    Handed the store, since no transaction may be open while it calculates. Each pour is
+    foreseen by the label alone, as if none of its results were known.
+    """
+    with store.reading() as session:
+        mix = find(session, Mix, mix_id, "mix_id")
+        plain = _scenario.mixture_of(mix)
+        pours = session.exec(
+            select(Pour.id)
+            .where(_tells(mix))
+            .order_by(col(Pour.placed_at).desc())
+            .limit(MOST_POURS)
+        ).all()
+        told = [_gathered(session, now, pour_id) for pour_id in pours]
+    found = [
+        residuals.of(replace(one.scenario, mixture=plain), one.air, now) for one in told if one
+    ]
+    strength = [one.strength for one in found if one.strength is not None]
+    setting = [one.setting for one in found if one.setting is not None]
+    learned = learn(strength, setting, labelled=bool(plain.label))
+    with store.unit_of_work() as session:
+        kept = find(session, Mix, mix_id, "mix_id")
+        if kept.forgotten_at != mix.forgotten_at:
+            return
+        kept.learned_at = now
+        _write(kept, MIX_NUMBERS, learned if learned.results else None, learned.results)
+        session.add(kept)
+
+
+def forget_place(session: Session, now: datetime, place_id: int) -> Place:
+    """Nothing learned stands; readings noticed from now on teach anew. Its pours go back too."""
+    row = find(session, Place, place_id, "place_id")
+    _forget(session, now, row, PLACE_NUMBERS, col(Pour.place_id) == place_id)
+    return row
+
+
+def forget_mix(session: Session, now: datetime, mix_id: int) -> Mix:
+    """Nothing learned stands; pours placed from now on teach anew. Its pours go back too."""
+    row = find(session, Mix, mix_id, "mix_id")
+    _forget(session, now, row, MIX_NUMBERS, col(Pour.mix_id) == mix_id)
+    return row
+
+
+def look_again(row: Place | Mix) -> None:
+    """What it was learned from was taken back: learn anew at the next occasion."""
+    if row.learned_at is not None:
+        row.learned_at = None
+
+
+def _forget(
+    session: Session,
+    now: datetime,
+    row: Place | Mix,
+    numbers: Sequence[str],
+    pours: ColumnElement[bool],
+) -> None:
+    _write(row, numbers, None, None)
+    row.learned_at, row.forgotten_at = None, now
+    session.add(row)
+    for pour in session.exec(select(Pour).where(pours, col(Pour.closed_at).is_(None))).all():
+        left = {k: v for k, v in (pour.learned or {}).items() if k not in numbers}
+        if left != (pour.learned or {}):
+            pour.learned = left or None
+            session.add(pour)
+            _duty.projection_due(session, now, pour.id)
+
+
+def _write(row: Place | Mix, numbers: Sequence[str], learned: object, count: int | None) -> None:
+    for name in numbers:
+        setattr(row, f"learned_{name}", getattr(learned, name, None))
+    row.learned_from_count = count
+
+
+def _fitted(
+    row: Place, air: AirSeries | Unknown, readings: Sequence[tuple[datetime, float]]
+) -> LearnedPlace | None:
+    """None where fewer than two readings count."""
+    if isinstance(air, Unknown):
+        return None
+    series, _ = air.bridged()
+    outdoor, best = series.air_C, None
+    known = np.isfinite(outdoor)
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], known, [False])).astype(np.int8)))
+    before = _believed(row)
+    for begin, end in zip(edges[::2], edges[1::2], strict=True):
+        points = [(series.hour_of(at) - begin, value) for at, value in readings]
+        got = learned_place.fit_room(outdoor[begin:end], points, before)
+        if got.readings and (best is None or got.readings > best.readings):
+            best = got
+    if best is None or not place.OFFSETS_K[0] <= best.offset_K <= place.OFFSETS_K[1]:
+        return None
+    return best
+
+
+def _believed(row: Place) -> LearnedPlace:
+    """What is believed before any reading: what the maker told, else the kind's own."""
+    before = learned_place.prior(row.kind)
+    if row.kind != "unheated room":
+        return before
+    if row.lag_h is not None:
+        before = replace(before, lag_h=row.lag_h, lag_spread=place.TOLD_LAG_SPREAD)
+    if row.offset_K is not None:
+        before = replace(before, offset_K=row.offset_K, offset_sd_K=place.TOLD_OFFSET_SD_K)
+    return before
+
+
+def _teaches(row: Place) -> ColumnElement[bool]:
+    """Readings that count for a place."""
+    return (
+        (col(Reading.place_id) == row.id)
+        & (col(Reading.kind) == "air")
+        & (col(Reading.created_at) > (row.forgotten_at or ALWAYS))
+    )
+
+
+def _tells(mix: Mix, since: datetime = ALWAYS) -> ColumnElement[bool]:
+    """Pours that count for a mix: with a result noticed since."""
+    cubes = select(StrengthTest.pour_id).where(StrengthTest.created_at >= since)
+    sets = select(Reading.pour_id).where(
+        col(Reading.kind).in_(SET_KINDS), Reading.created_at >= since
+    )
+    return (
+        (col(Pour.mix_id) == mix.id)
+        & (col(Pour.placed_at) > (mix.forgotten_at or ALWAYS))
+        & or_(col(Pour.id).in_(cubes), col(Pour.id).in_(sets))
+    )
+
+
+def _place_news(session: Session, row: Place, again: bool = False) -> bool:
+    """Something new since it was last looked at; `again`: or nothing usable was found then."""
+    if row.learned_at is None and row.learned_from_count:
+        return True
+    unused = again and not row.learned_from_count
+    since = ALWAYS if row.learned_at is None or unused else row.learned_at
+    fresh = select(Reading.id).where(_teaches(row), Reading.created_at >= since).limit(1)
+    return session.exec(fresh).first() is not None
+
+
+def _mix_news(session: Session, row: Mix, again: bool = False) -> bool:
+    if row.learned_at is None and row.learned_from_count:
+        return True
+    unused = again and not row.learned_from_count
+    since = ALWAYS if row.learned_at is None or unused else row.learned_at
+    return session.exec(select(Pour.id).where(_tells(row, since)).limit(1)).first() is not None
+
+
+def _gathered(session: Session, now: datetime, pour_id: int) -> _scenario.Gathered | None:
+    """None for a pour whose rows do not fit together any more: it teaches nothing."""
+    try:
+        return _scenario.gather(session, now, pour_id)
+    except InputError:
+        return None

@@ -1,0 +1,62 @@
+"""What a place or a mix has taught, in words."""
+
+import math
+
+from models.records import Mix, Place, Row
+
+ABOUT_THE_SAME = 0.03
+
+
+def words(row: Row) -> list[str]:
+    """Nothing for a row that has taught nothing."""
+    if isinstance(row, Place):
+        return _place(row)
+    return _mix(row) if isinstance(row, Mix) else []
+
+
+def _place(row: Place) -> list[str]:
+    over, doubt = row.learned_offset_K, row.learned_offset_sd_K
+    if over is None or doubt is None:
+        return []
+    side = "over" if over >= 0 else "under"
+    late = f", about {row.learned_lag_h:.0f} h late" if row.learned_lag_h is not None else ""
+    text = (
+        f"Learned from {_counted(row.learned_from_count, 'reading')}:"
+        f" runs {abs(over):.1f} K {side} outdoors (±{doubt:.1f}){late}."
+    )
+    told = [
+        name for name, value in (("offset", row.offset_K), ("lag", row.lag_h)) if value is not None
+    ]
+    first = [f"The {' and '.join(told)} you typed goes first."] if told else []
+    return [text, *first, "Used from the next pour on."]
+
+
+def _mix(row: Mix) -> list[str]:
+    strong, late = row.learned_strength_factor, row.learned_set_factor
+    if strong is None or late is None:
+        return []
+    said = "its label" if row.label else "its kind"
+    doubt = 100 * math.expm1(row.learned_strength_sd or 0.0)
+    text = (
+        f"Learned from {_counted(row.learned_from_count, 'pour result')}:"
+        f" {_strength(strong, said)} (±{doubt:.0f} %), {_set(late)}."
+    )
+    told = row.initial_set_h is not None or row.final_set_h is not None
+    first = ["The set you typed goes first."] if told else []
+    return [text, *first, "Used from the next pour on."]
+
+
+def _strength(factor: float, said: str) -> str:
+    if abs(factor - 1) < ABOUT_THE_SAME:
+        return f"as strong as {said} says"
+    return f"{abs(factor - 1):.0%} {'stronger' if factor > 1 else 'weaker'} than {said} says"
+
+
+def _set(factor: float) -> str:
+    if abs(factor - 1) < ABOUT_THE_SAME:
+        return "sets when foreseen"
+    return f"takes {abs(factor - 1):.0%} {'longer' if factor > 1 else 'less long'} to set"
+
+
+def _counted(count: int | None, noun: str) -> str:
+    return f"{count or 0} {noun}{'' if count == 1 else 's'}"

@@ -1,0 +1,52 @@
+"""What a place and a mix have taught is told, cannot be typed, and can be forgotten."""
+
+from datetime import datetime
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+
+from models.records import Mix, Place
+from service.store import Store
+
+API = "/api/v1"
+OF_PLACE = {"learned_lag_h": 7.2, "learned_lag_spread": 0.3, "learned_offset_K": 3.1,
+            "learned_offset_sd_K": 0.8}  # fmt: skip
+OF_MIX = {"learned_strength_factor": 0.87, "learned_strength_sd": 0.08,
+          "learned_set_factor": 1.2, "learned_set_sd": 0.1}  # fmt: skip
+
+
+@pytest.fixture
+def taught(store: Store, bench: Any, now: datetime) -> Any:
+    with store.unit_of_work() as session:
+        for row, values in (
+            (session.get(Place, bench.place_id), OF_PLACE),
+            (session.get(Mix, bench.mix_id), OF_MIX),
+        ):
+            assert row is not None
+            for name, value in {**values, "learned_from_count": 6, "learned_at": now}.items():
+                setattr(row, name, value)
+            session.add(row)
+    return bench
+
+
+@pytest.mark.usefixtures("taught")
+@pytest.mark.parametrize(("path", "numbers"), [("places", OF_PLACE), ("mixes", OF_MIX)])
+def test_it_is_told_and_forgotten(client: TestClient, path: str, numbers: dict[str, float]) -> None:
+    told = client.get(f"{API}/{path}/1").json()
+    assert {name: told[name] for name in numbers} == numbers
+    assert told["learned_from_count"] == 6
+    answer = client.post(f"{API}/{path}/1/forget")
+    assert answer.status_code == 200
+    assert {answer.json()[name] for name in numbers} == {None}
+    assert client.get(f"{API}/{path}/1").json() == answer.json()
+    assert client.post(f"{API}/{path}/99/forget").status_code == 404
+
+
+@pytest.mark.usefixtures("taught")
+def test_it_cannot_be_typed(client: TestClient) -> None:
+    place = {"name": "Carport", "kind": "covered", "learned_offset_K": 9.0}
+    answer = client.put(f"{API}/places/1", json=place)
+    assert answer.status_code == 422
+    assert answer.json()["errors"][0]["field"] == "learned_offset_K"
+    assert client.get(f"{API}/places/1").json()["learned_offset_K"] == 3.1

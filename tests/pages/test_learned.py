@@ -1,0 +1,77 @@
+"""The page of a place and of a mix says what was learned, and lets it be forgotten."""
+
+from datetime import datetime
+from typing import Any
+
+import pytest
+
+from models.records import Mix, Place
+
+OF_PLACE = {"learned_lag_h": 7.2, "learned_lag_spread": 0.3, "learned_offset_K": 3.1,
+            "learned_offset_sd_K": 0.8, "learned_from_count": 6,
+            "kind": "unheated room"}  # fmt: skip
+OF_MIX = {"learned_strength_factor": 0.87, "learned_strength_sd": 0.08,
+          "learned_set_factor": 1.2, "learned_set_sd": 0.1, "learned_from_count": 1}  # fmt: skip
+
+
+def teach(store: Any, table: Any, now: datetime, **values: Any) -> None:
+    with store.unit_of_work() as session:
+        row = session.get(table, 1)
+        for name, value in {"learned_at": now, **values}.items():
+            setattr(row, name, value)
+        session.add(row)
+
+
+@pytest.mark.usefixtures("bench")
+def test_the_page_of_a_garage_says_how_it_runs_until_it_is_forgotten(
+    phone: Any, store: Any, now: datetime
+) -> None:
+    assert "Learned" not in phone.open("/shop/place/1").text
+    teach(store, Place, now, **OF_PLACE)
+    page = phone.open("/shop/place/1")
+    assert (
+        "Learned from 6 readings: runs 3.1 K over outdoors (±0.8), about 7 h late."
+        " Used from the next pour on." in page.text
+    )
+    after = phone.send(page.form("/forget", "Forget it"))
+    assert (phone.status, phone.path) == (200, "/shop/place/1")
+    assert "Learned" not in after.text
+
+
+@pytest.mark.usefixtures("bench")
+def test_a_yard_has_no_lag_and_what_was_typed_goes_first(
+    phone: Any, store: Any, now: datetime
+) -> None:
+    yard = {**OF_PLACE, "learned_lag_h": None, "learned_offset_K": -1.2, "kind": "covered"}
+    teach(store, Place, now, **yard, offset_K=0.0)
+    text = phone.open("/shop/place/1").text
+    assert "runs 1.2 K under outdoors (±0.8). The offset you typed goes first." in text
+
+
+@pytest.mark.usefixtures("bench")
+def test_the_page_of_a_mix_says_how_strong_and_how_late_it_is(
+    phone: Any, store: Any, now: datetime
+) -> None:
+    teach(store, Mix, now, **OF_MIX)
+    page = phone.open("/shop/mix/1")
+    assert (
+        "Learned from 1 pour result: 13% weaker than its label says (±8 %),"
+        " takes 20% longer to set." in page.text
+    )
+    assert "Learned" not in phone.send(page.form("/forget", "Forget it")).text
+
+
+@pytest.mark.usefixtures("bench")
+def test_saving_the_form_of_a_taught_place_keeps_what_it_taught(
+    phone: Any, store: Any, now: datetime
+) -> None:
+    teach(store, Place, now, **OF_PLACE)
+    phone.send(phone.open("/shop/place/1").form("/shop/place/1"), place__name="Old garage")
+    assert "Learned from 6 readings" in phone.open("/shop/place/1").text
+
+
+@pytest.mark.usefixtures("bench")
+def test_a_piece_has_nothing_to_forget(phone: Any, client: Any) -> None:
+    key = phone.open("/shop/place/1").form("/shop/place/1").fields["key"][0]
+    assert client.post("/shop/piece/1/forget", data={"key": key}).status_code == 404
+    assert client.post("/shop/place/99/forget", data={"key": key}).status_code == 404

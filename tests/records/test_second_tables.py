@@ -1,0 +1,46 @@
+"""A database of the first release comes along: its rows stay, and have learned nothing yet."""
+
+from datetime import UTC, datetime
+from importlib.resources import files
+from pathlib import Path
+
+from alembic import command
+from alembic.config import Config
+from sqlalchemy import text
+from sqlmodel import select
+
+from models.records import Mix, Place
+from service.store import Store, head
+
+AT = "2026-10-14 23:00:00+00:00"
+
+
+def of_the_first_release(path: Path) -> Store:
+    store = Store(f"sqlite:///{path}")
+    config = Config()
+    config.set_main_option("script_location", str(files("service") / "migrations"))
+    with store.engine.execution_options(castclock_writes=True).begin() as connection:
+        config.attributes["connection"] = connection
+        command.upgrade(config, "0001")
+        connection.execute(
+            text("INSERT INTO place (name, kind, timezone, created_at) VALUES ('Shed', 'covered',"
+                 " 'UTC', :at)"), {"at": AT},
+        )  # fmt: skip
+        connection.execute(
+            text("INSERT INTO mix (name, kind, label, density_kg_m3, created_at)"
+                 " VALUES ('Bag', 'flowing', '[]', 2300, :at)"), {"at": AT},
+        )  # fmt: skip
+    return store
+
+
+def test_rows_of_the_first_release_are_kept(tmp_path: Path) -> None:
+    store = of_the_first_release(tmp_path / "old.sqlite3")
+    assert store.revision() == "0001"
+    store.upgrade()
+    assert store.revision() == head()
+    with store.reading() as session:
+        place, mix = session.exec(select(Place)).one(), session.exec(select(Mix)).one()
+    assert (place.name, place.learned_offset_K, place.forgotten_at) == ("Shed", None, None)
+    assert (mix.name, mix.learned_strength_factor, mix.learned_at) == ("Bag", None, None)
+    assert place.created_at == datetime(2026, 10, 14, 23, tzinfo=UTC)
+    store.close()
