@@ -1,9 +1,12 @@
 """How members are drawn: evenly over the distribution, in random order, the same for one seed."""
 
+from statistics import NormalDist
+
 import numpy as np
-from scipy.special import ndtri
 
 from models.units import Array
+
+STANDARD = NormalDist()  # its inverse spares loading scipy.special, a quarter of a second
 
 
 def even_normal(random: np.random.Generator, members: int) -> Array:
@@ -13,8 +16,8 @@ def even_normal(random: np.random.Generator, members: int) -> Array:
 
     Source: Latin hypercube sampling, McKay, Beckman & Conover 1979 (from memory).
     """
-    shares = (np.arange(members) + random.random(members)) / members
-    return np.asarray(ndtri(shares[random.permutation(members)]))
+    shares = np.clip((np.arange(members) + random.random(members)) / members, 1e-12, 1 - 1e-12)
+    return np.array([STANDARD.inv_cdf(p) for p in shares[random.permutation(members)].tolist()])
 
 
 def beside(first: Array, other: Array, correlation: float) -> Array:
