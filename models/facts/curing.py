@@ -9,7 +9,6 @@ DIN_DAYS = (  # EN_13670 as applied by DIN 1045-3, half of the characteristic st
     (2.0, 4.0, 7.0, 10.0),
     (3.0, 6.0, 10.0, 15.0),
 )
-EN_CLASS_SHARE = {2: 0.35, 3: 0.50, 4: 0.70}  # share of the characteristic strength at the surface
 EN_MEDIUM_DAYS = {  # EN_13670 tables F.1 to F.3, medium strength development, same floors
     2: (1.5, 2.5, 4.0, 5.0),
     3: (2.5, 4.0, 7.0, 9.0),

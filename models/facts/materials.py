@@ -28,7 +28,6 @@ BOARDS: dict[str, Material] = {
 GROUND_DEPTH_MM = 300.0  # of ground that takes part; below it the mean of the last days' air
 SIDE_FORM_M2K_W = 0.15  # 22 mm of plywood round a piece cast on the ground (EN_12524)
 
-IMPERMEABLE_BOARDS = ("melamine", "steel", "foam")  # the face of CCA_42505 that strips earlier
 
 ABSORPTANCE = {
     "concrete": 0.65,
@@ -36,4 +35,3 @@ ABSORPTANCE = {
     "blanket": 0.65,
 }  # ASHRAE_NIGHT_SKY list, new grey concrete
 EMISSIVITY = 0.90
-LATENT_J_KG = 2.45e6  # heat of evaporation near 20 degC

@@ -7,4 +7,3 @@ TEMPERATURE_Q_R_K = 2700.0  # Arrhenius temperature of the diffusivity
 
 # time factor D1 t / a^2 for the point at 20 % depth (two faces) to fall to a pore humidity, air 50 %
 TIME_FACTOR = {0.95: 0.057, 0.90: 0.147, 0.85: 0.367, 0.80: 0.877, 0.75: 1.78}
-SPALLING_MOISTURE_PCT = 3.0  # EN_1992_1_2

@@ -52,11 +52,8 @@ class Course:
 
     def at(self, values: Array, hour: float) -> Array:
         """Values of the members at an hour from placing, (members,)."""
-        place = float(np.clip(hour, 0.0, self.hour[-1]))
-        low = min(int(place), len(self.hour) - 2)
-        share = place - low
-        between: Array = values[low] * (1 - share) + values[low + 1] * share
-        return between
+        now: Array = between(values, np.array([np.clip(hour, 0.0, self.hour[-1])]))[0]
+        return now
 
     def first(self, values: Array, need: float | Array) -> Array:
         """Hour at which each member's value first reaches its need; infinite: not in the course."""
@@ -95,6 +92,19 @@ class Opening:
     by_check: bool = False  # the hand decides: the window is told from even odds on
     waits_for: str = ""  # the step that has no hour yet
     after: str = ""  # the step that must be marked done first
+
+
+def between(values: Array, rows: Array) -> Array:
+    """Hourly values at broken rows by straight lines [unit of the values], (wanted, members).
+
+    values : (rows, members) [any unit]; rows : (wanted,) dimensionless, 0 to the last row
+
+    Source: definition of linear interpolation.
+    """
+    low = np.minimum(rows.astype(int), len(values) - 2)
+    share = (rows - low)[:, None]
+    found: Array = values[low] * (1 - share) + values[low + 1] * share
+    return found
 
 
 def quantile(values: Array, weight: Array, share: float) -> float:

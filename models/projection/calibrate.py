@@ -9,7 +9,7 @@ from models.air.series import HOUR
 from models.concrete import maturity, strength
 from models.concrete.belief import Belief
 from models.concrete.heat import Histories
-from models.gates.gate import Course
+from models.gates.gate import Course, between
 from models.projection.scenario import SET_KINDS, Observation, Scenario
 from models.units import Array
 
@@ -92,9 +92,7 @@ def after_concrete_readings(
     hour = np.array([h for h, _ in kept])
     value = np.array([r.value for _, r in kept])
     inside = np.array([r.kind == "concrete" for _, r in kept])
-    foreseen = np.where(
-        inside[:, None], _at(lived.hour, lived.mean_C, hour), _at(lived.hour, lived.top_C, hour)
-    )
+    foreseen = np.where(inside[:, None], between(lived.mean_C, hour), between(lived.top_C, hour))
     members = foreseen.shape[1]
     shared_sd, own_sd = (np.where(inside, a, b) for a, b in (SHARED_SD_K, OWN_SD_K))
     z = np.random.default_rng(seed).standard_normal((len(kept) + 2, members))
@@ -128,7 +126,7 @@ def _usable_readings(
             continue
         inside = reading.kind == "concrete"
         history = lived.mean_C if inside else lived.top_C
-        foreseen = _at(lived.hour, history, np.array([hour]))[0]
+        foreseen = between(history, np.array([hour]))[0]
         pick = 0 if inside else 1
         doubt = np.sqrt(foreseen.var() + SHARED_SD_K[pick] ** 2 + OWN_SD_K[pick] ** 2)
         if abs(reading.value - float(foreseen.mean())) > SIGMAS * doubt:
@@ -140,14 +138,6 @@ def _usable_readings(
             continue
         kept.append((hour, reading))
     return kept, tuple(notes)
-
-
-def _at(hour: Array, values: Array, wanted: Array) -> Array:
-    """Values of the members at some hours, (wanted, members)."""
-    low = np.minimum(wanted.astype(int), len(hour) - 2)
-    share = (wanted - low)[:, None]
-    between: Array = values[low] * (1 - share) + values[low + 1] * share
-    return between
 
 
 def _aged(te_h: Array, before_C: Array, after_C: Array, belief: Belief) -> Array:

@@ -26,7 +26,7 @@ from models.facts.protection import (
     EVAPORATION_KG_M2H,
     EVAPORATION_LOW_BLEED_KG_M2H,
 )
-from models.gates.gate import Course, quantile
+from models.gates.gate import Course, between, quantile
 from models.projection import calibrate
 from models.projection.scenario import Scenario
 from models.units import Array
@@ -51,7 +51,6 @@ class Lived:
     truncated: bool  # the weather stops in the past: later steps cannot be judged
     evaporation_kg_m2h: float  # 90 % of members, worst of the first hours
     notes: tuple[str, ...]
-    placed_C: Array
 
     def frozen_by(self, hour: float) -> float:
         """Chance that it froze before its frost strength, up to an hour from placing, 0 to 1."""
@@ -116,7 +115,7 @@ def live(
     course = replace(course, weight=weight)
     return Lived(
         course, belief, before_h, forecast_hours - 1 - before_h, truncated,
-        _evaporation(scenario, course), (*notes, *air_notes, *probe_notes, *weight_notes), placed,
+        _evaporation(scenario, course), (*notes, *air_notes, *probe_notes, *weight_notes),
     )  # fmt: skip
 
 
@@ -240,15 +239,9 @@ def _rows_of(here: place.AtPiece, before_h: float, rows: int) -> dict[str, Array
     """The air at the piece on the rows of the course (linear between whole hours)."""
     at = before_h + np.arange(rows + 1.0)
     low = np.minimum(at.astype(int), here.air_C.shape[0] - 2)
-    share = (at - low)[:, None]
-
-    def along(values: Array) -> Array:
-        between: Array = values[low] * (1 - share) + values[low + 1] * share
-        return between
-
     return {
-        "air_C": along(here.air_C), "dew_point_C": along(here.dew_point_C),
-        "rh": along(place.relative_humidity(here)), "wind_m_s": along(here.wind_m_s),
+        "air_C": between(here.air_C, at), "dew_point_C": between(here.dew_point_C, at),
+        "rh": between(place.relative_humidity(here), at), "wind_m_s": between(here.wind_m_s, at),
         "rain_mm": here.rain_mm[low],
     }  # fmt: skip
 
