@@ -79,11 +79,12 @@ class Caller:
         parameters: Mapping[str, str],
         now: datetime,
         explain: Explain,
+        accept: str = "application/json",
     ) -> bytes:
         """The body of a good answer, known to be JSON; raises WeatherUnavailable in the end."""
         waited_s = 0.0
         limits = httpx.Timeout(self.read_s, connect=self.connect_s)
-        headers = {"User-Agent": self.user_agent, "Accept": "application/json"}
+        headers = {"User-Agent": self.user_agent, "Accept": accept}
         with httpx.Client(timeout=limits, headers=headers, follow_redirects=False) as client:
             for k in range(len(WAITS_S) + 1):
                 answer = self._attempt(client, httpx.URL(url, params=parameters), now, explain)
