@@ -38,7 +38,7 @@ def sweep(
     dt_h: Array,
     hour_index: Array,
     hour_weight: Array,
-    fresh: Array,
+    calm: Array,
     R_top: Array,
     R_bottom: Array,
     R_side: Array,
@@ -75,10 +75,14 @@ def sweep(
     te_mean: Array,
     te_cold: Array,
 ) -> None:
-    """Advance members first..last: BDF2, extrapolated heat, trapezoid in equivalent age.
+    """Advance members first..last: theta method, heat as given, trapezoid in equivalent age.
+
+    In each step the balance is struck at a part of it, 0.5 to 1, that lets the slowest mode of the
+    section, taken as one lump, die away exactly; at its end where calm[s] > 0, which leaves no
+    ringing after a change. Heat runs on as before and is set right in the next step.
 
     Overwrites columns first..last of the five histories (rows, members); row[s] says which row
-    step s fills, or -1; fresh[s] restarts the order. Boundaries (hours, members) at step ends.
+    step s fills, or -1. The outside (hours, members) is read at step ends, straight in between.
     """
     steps = dt_h.shape[0]
     M = last - first
@@ -94,12 +98,19 @@ def sweep(
     ln_age = np.zeros((living, M))
     q = np.zeros((living, M))
     q1 = np.zeros((living, M))
+    shed = np.zeros((living, M))  # heat that the cement has given
+    put = np.zeros((living, M))  # rate at which it goes in, with what was short before
+    short = np.zeros((living, M))
     r = np.zeros((living + 1, M))
     cp = np.zeros((column + strips, M))
     into_top = np.zeros(M)
     loss_top = np.zeros(M)
     film = np.zeros(M)
     air = np.zeros(M)
+    part = np.zeros(M)
+    ahead = np.zeros(M)
+    ends = np.zeros((6, M))
+    starts = np.zeros((6, M))
     mean = np.zeros(M)
     E = np.zeros(M)
     ln_tau = np.zeros(M)
@@ -135,12 +146,7 @@ def sweep(
     dt_old = dt_h[0]
     for s in range(steps):
         dt = dt_h[s]
-        w, c0, c1, c2 = 0.0, 1.0, 1.0, 0.0
-        if fresh[s] == 0:
-            w = dt / dt_old
-            c0 = (1 + 2 * w) / (1 + w)
-            c1 = 1 + w
-            c2 = w * w / (1 + w)
+        w = 0.5 * dt / dt_old
         dt_old = dt
         j = int(hour_index[s])
         g = hour_weight[s]
@@ -148,21 +154,48 @@ def sweep(
         top_given = not np.isnan(top_fixed_C[s])
         bottom_given = not np.isnan(bottom_fixed_C[s])
 
-        # the outside: films, air, and what the open face sees
+        # the outside at the end of the step, and where the balance is struck
         for m in range(M):
-            film[m] = film_low[j, first + m] * (1 - g) + film_low[j + 1, first + m] * g
-            air[m] = air_C[j, first + m] * (1 - g) + air_C[j + 1, first + m] * g
-            h = film_top[j, first + m] * (1 - g) + film_top[j + 1, first + m] * g
+            for a in range(6):
+                starts[a, m] = ends[a, m]
+            ends[0, m] = film_low[j, first + m] * (1 - g) + film_low[j + 1, first + m] * g
+            ends[1, m] = air_C[j, first + m] * (1 - g) + air_C[j + 1, first + m] * g
+            ends[2, m] = film_top[j, first + m] * (1 - g) + film_top[j + 1, first + m] * g
+            ends[3, m] = sol_C[j, first + m] * (1 - g) + sol_C[j + 1, first + m] * g
+        if wet[s] > 0:
+            for m in range(M):
+                ends[4, m] = (
+                    convection_top[j, first + m] * (1 - g) + convection_top[j + 1, first + m] * g
+                )
+                ends[5, m] = vapour_hPa[j, first + m] * (1 - g) + vapour_hPa[j + 1, first + m] * g
+        if s == 0 or (wet[s] > 0 and wet[s - 1] == 0):
+            for a in range(6):
+                for m in range(M):
+                    starts[a, m] = ends[a, m]
+        under = R_bottom[s] + (board_R if board_on[s] > 0 else 0.0)
+        skin = thickness / (6 * k)
+        lump = rc * thickness + (0.5 * board_rc * board_R * board_k if board_on[s] > 0 else 0.0)
+        for m in range(M):
+            over = 1.0 / (1.0 / ends[2, m] + R_top[s] + skin)
+            z = SECONDS * dt / lump * (over + 1.0 / (1.0 / ends[0, m] + under + skin))
+            part[m] = 0.5 + z / 12 if z < 0.1 else 1 / (1 - np.exp(-z)) - 1 / z
+            if calm[s] > 0:
+                part[m] = 1.0
+            ahead[m] = part[m] * dt
+        for m in range(M):
+            film[m] = starts[0, m] + part[m] * (ends[0, m] - starts[0, m])
+            air[m] = starts[1, m] + part[m] * (ends[1, m] - starts[1, m])
+            h = starts[2, m] + part[m] * (ends[2, m] - starts[2, m])
             loss_top[m] = 1.0 / (R_top[s] + 1.0 / h)
-            into_top[m] = sol_C[j, first + m] * (1 - g) + sol_C[j + 1, first + m] * g
+            into_top[m] = starts[3, m] + part[m] * (ends[3, m] - starts[3, m])
         if top_given:
             for m in range(M):
                 into_top[m] = top_fixed_C[s]
         elif wet[s] > 0:
             for m in range(M):
-                h = film_top[j, first + m] * (1 - g) + film_top[j + 1, first + m] * g
-                hc = convection_top[j, first + m] * (1 - g) + convection_top[j + 1, first + m] * g
-                e = vapour_hPa[j, first + m] * (1 - g) + vapour_hPa[j + 1, first + m] * g
+                h = starts[2, m] + part[m] * (ends[2, m] - starts[2, m])
+                hc = starts[4, m] + part[m] * (ends[4, m] - starts[4, m])
+                e = starts[5, m] + part[m] * (ends[5, m] - starts[5, m])
                 F = T[0, m]
                 es = 6.112 * np.exp(17.62 * F / (243.12 + F))
                 slope = es * 17.62 * 243.12 / (243.12 + F) ** 2
@@ -173,27 +206,28 @@ def sweep(
         for m in range(M):
             E[m] = bottom_fixed_C[s] if bottom_given else air[m]
 
-        # column, forward: T1 of a cell is spent when its right side is eliminated into it
+        for i in range(living):
+            for m in range(M):
+                put[i, m] = (1 + w) * q[i, m] - w * q1[i, m] + short[i, m] / dt
+
+        # column, forward elimination into T1
         for i in range(n):
             concrete = i < cells
-            cap = (rc * dx_m if concrete else board_rc * board_dx_m) / dt
+            cap = rc * dx_m if concrete else board_rc * board_dx_m
             up = 0.0
             if i > 0:
                 up = G_joint if i == cells else (G if concrete else G_board)
             down = 0.0
             if i < n - 1:
                 down = G_joint if i == cells - 1 else (G if concrete else G_board)
-            base = c0 * cap + up + down
             if concrete:
                 for m in range(M):
-                    T1[i, m] = cap * (c1 * T[i, m] - c2 * T1[i, m]) + dx_m * (
-                        (1 + w) * q[i, m] - w * q1[i, m]
-                    )
-                    cp[i, m] = base
+                    cp[i, m] = cap / ahead[m] + up + down
+                    T1[i, m] = cap / ahead[m] * T[i, m] + dx_m * put[i, m]
             else:
                 for m in range(M):
-                    T1[i, m] = cap * (c1 * T[i, m] - c2 * T1[i, m])
-                    cp[i, m] = base
+                    cp[i, m] = cap / ahead[m] + up + down
+                    T1[i, m] = cap / ahead[m] * T[i, m]
             # faces: a parabola through the two outer cells meets the outside (third order)
             if i == 0:
                 for m in range(M):
@@ -225,29 +259,26 @@ def sweep(
             mean[m] /= cells
 
         # edge strip: thickness-averaged lumps from the side face inwards to the column's mean
-        under = R_bottom[s] + (board_R if board_on[s] > 0 else 0.0)
-        skin = thickness / (6 * k)
         for i in range(strips):
             a = column + i
             width = strip_m[i]
-            cap = rc * width / dt
+            cap = rc * width
             up = 0.0
             if i > 0:
                 up = SECONDS * k / (0.5 * (strip_m[i - 1] + width))
             inner = strip_m[i + 1] if i < strips - 1 else width
             down = SECONDS * k / (0.5 * (width + inner))
             share = SECONDS * width / thickness
-            base = c0 * cap + up + down
             for m in range(M):
                 Ut = share / (1.0 / loss_top[m] + skin)
                 Ub = share / (1.0 / film[m] + under + skin)
                 T1[a, m] = (
-                    cap * (c1 * T[a, m] - c2 * T1[a, m])
-                    + width * ((1 + w) * q[cells + i, m] - w * q1[cells + i, m])
+                    cap / ahead[m] * T[a, m]
+                    + width * put[cells + i, m]
                     + Ut * into_top[m]
                     + Ub * E[m]
                 )
-                cp[a, m] = base + Ut + Ub
+                cp[a, m] = cap / ahead[m] + up + down + Ut + Ub
             if i == 0:
                 for m in range(M):
                     U = SECONDS / (1.0 / film[m] + R_side[s] + 0.5 * width / k)
@@ -271,14 +302,26 @@ def sweep(
             for m in range(M):
                 T1[column + i, m] += cp[column + i, m] * T1[column + i + 1, m]
 
-        # T takes the new temperatures, T1 the old ones; age and heat at the new time
+        # on to the end of the step; age and heat there
         for i in range(column + strips):
             if n <= i < column:
                 continue
             for m in range(M):
-                new = T1[i, m]
-                T1[i, m] = T[i, m]
-                T[i, m] = new
+                T[i, m] += (T1[i, m] - T[i, m]) / part[m]
+        for m in range(M):
+            mean[m] = 0.0
+            E[m] = bottom_fixed_C[s] if bottom_given else ends[1, m]
+            air[m] = ends[1, m]
+            film[m] = ends[0, m]
+        for i in range(cells):
+            for m in range(M):
+                mean[m] += T[i, m]
+        for m in range(M):
+            mean[m] /= cells
+        if not top_given and wet[s] == 0:
+            for m in range(M):
+                into_top[m] = ends[3, m]
+                loss_top[m] = 1.0 / (R_top[s] + 1.0 / ends[2, m])
         for i in range(living):
             a = i if i < cells else column + i - cells
             for m in range(M):
@@ -301,7 +344,10 @@ def sweep(
                     ln_age[i, m] = np.log(te[i, m])
             for m in range(M):
                 x = fast_exp(min(power[m] * (ln_tau[m] - ln_age[i, m]), DORMANT))
-                q[i, m] = heat[m] * x * fast_exp(-x) * power[m] * r[i, m] / te[i, m]
+                y = heat[m] * fast_exp(-x)
+                q[i, m] = y * x * power[m] * r[i, m] / te[i, m]
+                short[i, m] += y - shed[i, m] - put[i, m] * dt
+                shed[i, m] = y
             if s < YOUNG_STEPS:
                 for m in range(M):
                     if te[i, m] < FIRST_AGE_H:

@@ -12,25 +12,12 @@ from models.facts.materials import CONCRETE, Material
 from models.units import GAS_J_MOLK, Array, within
 
 FINE_H = 48.0  # until then the step is FINE_STEP_H, afterwards COARSE_STEP_H
-FINE_STEP_H = 1 / 10
-COARSE_STEP_H = 0.5
-AFTER_EVENT_H = (
-    1 / 60,
-    1 / 20,
-    1 / 10,
-    1 / 6,
-    1 / 4,
-    3 / 8,
-    1 / 2,
-    3 / 4,
-    1.0,
-    1.25,
-    1.5,
-    1.75,
-    2.0,
-)
+FINE_STEP_H = 1 / 5
+COARSE_STEP_H = 1.0
+AFTER_EVENT_H = (1 / 240, 1 / 120, 1 / 40, 1 / 20, 1 / 10, 1 / 5, 1 / 3, 1 / 2, 1.0)
 STEPS_PER_TAU = 100  # while a rapid mix releases its heat
 RAPID_TAUS = 4.0
+CALM_STEPS = 4  # implicit ones after each change
 BOARD_CELLS = 5  # a board is slow for its thickness
 BLOCK = 64  # members side by side: the state of a block stays in the fast cache
 PARALLEL_BLOCKS = 8  # from here on the blocks are shared among threads (the kernel holds no lock)
@@ -177,10 +164,10 @@ def temperature(
 ) -> Histories:
     """Temperature and equivalent age of the section, hourly from placing [degC, h].
 
-    rho c dT/dt = d/dx(k dT/dx) + q, finite volumes, BDF2; q by the three-parameter hydration
-    curve; the edge strip is the thickness-averaged (fin) equation; the corner takes the product of
-    the drops of the two edges where the excess over the air is clear, their sum where it is small,
-    and the unevenness through the thickness besides; never colder than what surrounds it.
+    rho c dT/dt = d/dx(k dT/dx) + q, finite volumes, theta method; q by the three-parameter
+    hydration curve; the edge strip is the thickness-averaged (fin) equation; the corner takes the
+    product of the drops of the two edges where the excess over the air is clear, their sum where it
+    is small, and the unevenness through the thickness besides; never colder than what surrounds it.
     Latent heat of freezing is left out (cools sooner than in truth).
 
     placed_C : (members,) [degC], 0 to 60, concrete as placed
@@ -215,8 +202,10 @@ def temperature(
     index = np.floor(place)
     whole = np.round(end)
     row = np.where(np.abs(end - whole) < 1e-9, whole, -1.0)
-    fresh = np.concatenate(([True], here[1:] != here[:-1])).astype(np.float64)
 
+    changed = np.flatnonzero(np.concatenate(([True], here[1:] != here[:-1])))
+    calm = np.zeros(len(end))
+    calm[np.minimum(changed[:, None] + np.arange(CALM_STEPS), len(end) - 1)] = 1.0
     cells = column.cell_count
     board = column.board if column.board is not None and column.board_mm > 0 else None
     board_cells = 0 if board is None else BOARD_CELLS
@@ -226,7 +215,7 @@ def temperature(
     out[3][0] = out[4][0] = 0.0
     at_air = exposure.air_C[int(exposure.before_h)]
     arguments: tuple[Any, ...] = (
-        np.diff(grid), index, place - index, fresh,
+        np.diff(grid), index, place - index, calm,
         schedule.R_top[here], schedule.R_bottom[here], schedule.R_side[here],
         schedule.board_on[here] * (board is not None), schedule.wet[here],
         schedule.top_fixed_C[here], schedule.bottom_fixed_C[here], row,
