@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from models.concrete.composition import Composition
 from models.errors import InputError
 from models.facts.cements import ADMIXTURES, CLASSES
 from models.units import number_within, one_of
@@ -23,7 +24,7 @@ class LabelStrength:
 
 @dataclass(frozen=True)
 class Mixture:
-    """A mix; whatever is None takes the value of its class with the spread of the class.
+    """A mix; whatever is None follows from the cement's composition, else from its class.
 
     kind : class of the mix, a key of facts.cements.CLASSES
     label : strengths the maker trusts, oldest age last
@@ -48,6 +49,9 @@ class Mixture:
     strength_factor: float = 1.0  # of this shop's own results over what the label promises
     set_factor: float = 1.0
     admixture: str | None = None  # shifts set and hydration unless the maker told them
+    cement: Composition | None = (
+        None  # tells heat, hydration time and energy where nothing else does
+    )
 
     def __post_init__(self) -> None:
         one_of("class", self.kind, CLASSES)
