@@ -56,6 +56,7 @@ MIX: Keys = {
     "cement_kg_m3": "density_kg_m3",
     "water_cement": "fraction",
     "activation_energy_kJ_mol": "energy_kJ_mol",
+    "activation_energy_error_kJ_mol": "energy_kJ_mol",
     "datum_C": "temperature_C",
     "initial_set_h": "time_h",
     "final_set_h": "time_h",

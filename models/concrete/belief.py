@@ -11,7 +11,7 @@ from models.facts import composition as cement_facts
 from models.facts.cements import ADMIXTURES, CLASSES, MixClass
 from models.units import Array
 
-TOLD_ENERGY_SD = 2.0  # kJ/mol, when the maker gives a fitted value
+TOLD_ENERGY_SD = 2.0  # kJ/mol, from the cubes of a fit to the piece; the fit's error comes besides
 CLASS_ENERGY_SD = 4.0  # kJ/mol: one laboratory saw 35 to 41 (NIST_BENTZ_TABLE_IX)
 FHP_SHARE = 0.35  # of members that follow the temperature-dependent law under 20 degC
 FHP_ENERGY, FHP_ENERGY_SD = 33.5, 2.0
@@ -116,9 +116,8 @@ def _hydration(mixture: Mixture) -> _Hydration:
     """What the maker told, else what the composition gives, else the class."""
     found = _composed(mixture)
     if mixture.activation_energy_kJ_mol is not None:
-        found = replace(
-            found, energy_kJ_mol=mixture.activation_energy_kJ_mol, energy_sd=TOLD_ENERGY_SD
-        )
+        energy_sd = float(np.hypot(TOLD_ENERGY_SD, mixture.activation_energy_error_kJ_mol or 0.0))
+        found = replace(found, energy_kJ_mol=mixture.activation_energy_kJ_mol, energy_sd=energy_sd)
     if mixture.heat_kJ_kg is not None:
         heat = mixture.heat_kJ_kg * (mixture.hydration_ultimate or 1.0)
         found = replace(found, heat_kJ_kg=heat, heat_sd=HEAT_SD)
