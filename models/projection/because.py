@@ -24,7 +24,7 @@ def sentence(
     if opening.after and opening.after not in made and now_h >= min(p90, latest):
         parts.insert(0, f"comes after {opening.after}, which is not marked done")
     share = f"{scenario.rules.confidence:.0%}"
-    if state == "blocked" and lived.frozen_by(now_h) > 0:
+    if state == "frozen":
         parts.insert(0, _frozen(scenario, lived, now_h))
     elif state == "blocked":
         parts.append(f"no weather after {said(scenario, lived.known_h)}")

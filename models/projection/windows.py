@@ -106,11 +106,11 @@ def _state(
     """Open needs the wanted confidence; only windows that the hand decides start at even odds."""
     if done is not None:
         return "done"
+    if opening.step not in ("finish", "cover") and lived.frozen_by(now_h) >= FROZEN_SHARE:
+        return "frozen"
     unreachable = lived.truncated and not np.isfinite(when.p90)
     unending = opening.closes_h is not None and not np.isfinite(when.gone)
     if lived.truncated and (unending or now_h < when.p90):
-        return "blocked"
-    if opening.step not in ("finish", "cover") and lived.frozen_by(now_h) >= FROZEN_SHARE:
         return "blocked"
     if opening.after and opening.after not in made:
         return "blocked" if unreachable else "not yet"

@@ -35,7 +35,7 @@ MEASURES = {
     "box": ("height_mm", "wall_mm"),
     "block": ("height_mm",),
 }
-BOARD_WORDS = {"ground": "the ground: cast in place, forms only at the sides"}
+BOARD_WORDS = {"ground": "the ground, cast in place"}
 NO_ADMIXTURE = "none, or told by the bag already"
 SPARE_ROWS, MOST_ROWS = 2, 12
 
