@@ -52,10 +52,12 @@ def test_a_piece_that_froze_says_so_and_what_to_do(panel: Panel, poured_at: date
     assert {"strip", "turn", "end-wet-cure", "uncover", "coat-1"} <= {one.step for one in frozen}
     assert step(told, "finish").state != "frozen"
     for one in frozen:
-        if one.because.startswith("Waits for"):
-            continue
         assert "frozen since" in one.because
+        assert instants(one) == (None, None, None)
         assert "leave the mould on, bring it slowly over 10 C" in one.because
+    (frost,) = [text for text in told.warnings if text.startswith("frost")]
+    assert "leave the mould on" in frost
+    assert "before then" not in frost, "it is too late for a blanket"
     assert {one["state"] for one in told.as_json()["steps"]} <= set(STATES)
 
 
