@@ -58,7 +58,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         for step in steps
     )
     return Projection(
-        pour, _history(scenario, lived), told, _warnings(scenario, lived),
+        pour, _history(scenario, lived), told, _warnings(scenario, lived, now),
         because.evidence(scenario, lived, need_strip),
     )  # fmt: skip
 
@@ -268,9 +268,9 @@ def _blocked(scenario: Scenario, pour: dict[str, object], why: Unknown) -> Proje
     return Projection(pour, None, steps, (text,), "A forecast, or tonight's low typed in.")
 
 
-def _warnings(scenario: Scenario, lived: Lived) -> tuple[str, ...]:
+def _warnings(scenario: Scenario, lived: Lived, now: datetime) -> tuple[str, ...]:
     out = list(lived.notes)
-    frost = because.frost_warning(scenario, lived)
+    frost = because.frost_warning(scenario, lived, (now - scenario.placement.at) / HOUR)
     if frost:
         out.append(frost)
     course = lived.course

@@ -75,7 +75,8 @@ def plan(
         if kind in ("opens", "closes") and step not in told:
             for row in some:
                 _cancel(desk.session, row, now)
-    _plan_frost(desk, answer["warnings"])
+    froze = any(window["state"] == "frozen" for window in answer["steps"])
+    _plan_frost(desk, answer["warnings"], froze)
     return any(_in_flight(row, now) for some in rows.values() for row in some)
 
 
@@ -140,8 +141,11 @@ def _plan_closing(desk: _Desk, window: dict[str, Any]) -> None:
         _owe(desk, window, "closes", known, row.round + 1)
 
 
-def _plan_frost(desk: _Desk, warnings: list[str]) -> None:
-    """One notice a day, at once and at any hour: something can be done and loss is near."""
+def _plan_frost(desk: _Desk, warnings: list[str], froze: bool) -> None:
+    """One notice a day, at once and at any hour: something can be done and loss is near.
+
+    Once it froze, one notice more, and no other.
+    """
     frost = [text for text in warnings if text.lower().startswith(FROST_WORD)]
     rows = desk.rows.get((FROST_WORD, "frost"), [])
     if not frost:
@@ -150,15 +154,22 @@ def _plan_frost(desk: _Desk, warnings: list[str]) -> None:
         return
     newest = max(rows, key=lambda row: row.round) if rows else None
     facts = {"piece": desk.piece, "step": FROST_WORD, "because": "; ".join(frost), "cautions": [],
-             "confidence": desk.shop.confidence, "timezone": desk.shop.timezone}  # fmt: skip
-    if newest is not None and desk.now - newest.created_at < timedelta(hours=20):
+             "confidence": desk.shop.confidence, "timezone": desk.shop.timezone,
+             "froze": froze}  # fmt: skip
+    known = newest is not None and bool(newest.facts.get("froze")) == froze
+    recent = newest is not None and desk.now - newest.created_at < timedelta(hours=20)
+    if newest is not None and known and (recent or froze):
         if newest.state in ("waiting", "held", "cancelled"):
             newest.facts, newest.state = facts, "waiting"
             newest.due_at, newest.not_after = desk.now, desk.now + AT_ONCE_FOR
             desk.session.add(newest)
         return
+    if newest is not None and newest.state in ("waiting", "held"):
+        _cancel(desk.session, newest, desk.now)
     count = (newest.round if newest else 0) + 1
-    _add(desk, FROST_WORD, "frost", count, desk.now, desk.now, desk.now + AT_ONCE_FOR, facts)
+    until = desk.now + AT_ONCE_FOR
+    due = when_to_tell(desk.now, until, desk.now, desk.shop) if froze else desk.now
+    _add(desk, FROST_WORD, "frost", count, desk.now, due, until, facts)
 
 
 def _owe(desk: _Desk, window: dict[str, Any], kind: str, at: datetime, count: int) -> None:

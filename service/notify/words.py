@@ -85,6 +85,8 @@ def _correction(facts: Mapping[str, Any], clock: _Clock) -> tuple[str, str]:
 
 
 def _frost(facts: Mapping[str, Any], _clock: _Clock) -> tuple[str, str]:
+    if facts.get("froze"):
+        return f"{facts['piece']}: probably frozen, leave it in the mould", "Warm it slowly."
     return f"{facts['piece']}: frost may reach it, protect it now", "Something can still be done."
 
 

@@ -210,6 +210,24 @@ def test_frost_wakes_at_night__other_steps_wait_for_the_morning(
     assert len(mailbox.notices) == 1
 
 
+def test_once_it_froze_that_is_told_once_and_no_blanket_any_more(
+    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+) -> None:
+    windows.warnings = ("frost: 90% chance that the coldest corner freezes before 3.5 MPa",)
+    projected(store, now, pour_id)
+    tick(rounds, now)
+    morning = now + 14 * HOUR
+    windows.say("strip", "frozen", None, because="Probably frozen since 02:00")
+    windows.warnings = ("frost: Probably frozen since 02:00: leave the mould on",)
+    for hours in (0, 3, 25, 50):
+        projected(store, morning + hours * HOUR, pour_id)
+        tick(rounds, morning + hours * HOUR)
+    first, second = (one for one in mailbox.notices if ":frost:" in one.key)
+    assert first.title == "North bench: frost may reach it, protect it now"
+    assert second.title == "North bench: probably frozen, leave it in the mould"
+    assert "leave the mould on" in second.body
+
+
 @pytest.mark.parametrize(
     ("wanted", "until", "told"),
     [
