@@ -18,8 +18,8 @@ from scipy.interpolate import PchipInterpolator
 from models.air.series import HOUR, AirSeries
 from models.errors import WeatherUnavailable
 from models.units import Array, aware, number_within
-from service.weather import answer
-from service.weather.answer import Columns, Frame
+from service.weather import answer, quality
+from service.weather.answer import LIMITS, Columns, Frame
 from service.weather.http import Caller, Refusal, checked_address
 from service.weather.in_flight import InFlight
 
@@ -143,14 +143,14 @@ class _Steps:
     at : hour of the frame at which each stands, rising
     instant : by name of INSTANT, at the step
     after : by name of FOLLOWING and hours, of the hours after the step
-    strange : names whose unit is not understood
+    said : what was left out, in words
     """
 
     frame: Frame
     at: NDArray[np.int_]
     instant: Columns
     after: dict[tuple[str, int], Array]
-    strange: list[str]
+    said: list[str]
 
     def hourly(self, name: str) -> Array:
         """Between steps no further apart than the coarsest, both of which must tell."""
@@ -199,7 +199,7 @@ class _Steps:
         return np.where(between, np.hypot(spread, BETWEEN_STEPS_K), spread)
 
     def notes(self) -> list[str]:
-        notes = [f"{name}: its unit is not known, left out" for name in self.strange]
+        notes = list(self.said)
         apart = np.diff(self.at)
         if (apart > 1).any():
             since = self.frame.start + int(self.at[int(np.argmax(apart > 1))]) * HOUR
@@ -211,6 +211,31 @@ class _Steps:
 
 
 def _steps(document: dict[str, Any]) -> _Steps:
+    rows, times = _rows(document)
+    units = _meta(document).get("units")
+    units = units if isinstance(units, dict) else {}
+    said: list[str] = []
+    instant, after = {}, {}
+    for name, layer in INSTANT.items():
+        low, high = LIMITS.get(name, LIMITS["air_C"])
+        instant[name], notes = _column(rows, "instant", layer, units, low, high)
+        said += notes
+    for name, layer in FOLLOWING.items():
+        for part, hours in FOLLOWING_H.items():
+            most = LIMITS[name][1] * (hours if name == "rain_mm" else 1)
+            after[name, hours], notes = _column(rows, part, layer, units, 0.0, most)
+            said += notes
+    return _Steps(
+        frame=Frame(times[0], round((times[-1] - times[0]) / HOUR) + 1 + STEP_H),
+        at=np.array([round((at - times[0]) / HOUR) for at in times]),
+        instant=instant,
+        after=after,
+        said=sorted(set(said)),
+    )
+
+
+def _rows(document: dict[str, Any]) -> tuple[list[dict[str, Any]], list[datetime]]:
+    """The steps and their times: whole hours in UTC, each later than the one before."""
     rows = _properties(document).get("timeseries")
     if not isinstance(rows, list) or not rows:
         raise answer.refused(NAME, "the answer has no times")
@@ -223,29 +248,22 @@ def _steps(document: dict[str, Any]) -> _Steps:
     if any(at.minute or at.second or at.microsecond for at in known):
         raise answer.refused(NAME, "the answer's times are not whole hours of UTC")
     if (known[-1] - known[0]) / HOUR > LONGEST_ANSWER_H:
-        raise answer.refused(NAME, f"the answer spans {known[0]} to {known[-1]}")
-    units = _meta(document).get("units")
-    units = units if isinstance(units, dict) else {}
-    layers = INSTANT | FOLLOWING
-    good = {name for name, layer in layers.items() if units.get(layer.theirs) == layer.unit}
-    told = {name for name, layer in layers.items() if layer.theirs in units}
+        span = f"{known[0].isoformat()} to {known[-1].isoformat()}"
+        raise answer.refused(NAME, f"the answer spans {span}")
+    return rows, known
 
-    def column(name: str, part: str) -> Array:
-        layer = layers[name]
-        values = [answer.finite(_details(row, part).get(layer.theirs)) for row in rows]
-        return np.array(values) * (layer.factor if name in good else np.nan)
 
-    return _Steps(
-        frame=Frame(known[0], round((known[-1] - known[0]) / HOUR) + 1 + STEP_H),
-        at=np.array([round((at - known[0]) / HOUR) for at in known]),
-        instant={name: column(name, "instant") for name in INSTANT},
-        after={
-            (name, hours): column(name, part)
-            for name in FOLLOWING
-            for part, hours in FOLLOWING_H.items()
-        },
-        strange=sorted(told - good),
-    )
+def _column(
+    rows: list[dict[str, Any]], part: str, layer: _Layer, units: dict[str, Any],
+    low: float, high: float,
+) -> tuple[Array, list[str]]:  # fmt: skip
+    """What each step tells of one thing, the impossible missing before anything is made of it."""
+    unit = units.get(layer.theirs)
+    if unit != layer.unit:
+        said = [] if unit is None else [f"{layer.theirs}: unit {unit!r} is not known, left out"]
+        return np.full(len(rows), np.nan), said
+    told = np.array([answer.finite(_details(row, part).get(layer.theirs)) for row in rows])
+    return quality.kept(layer.theirs, told * layer.factor, low, high)
 
 
 def _properties(document: dict[str, Any]) -> dict[str, Any]:
