@@ -34,7 +34,7 @@ BETWEEN_STEPS_K = 0.95  # rms error of a monotone cubic between six-hourly value
 # status -> what it means, and seconds until asking again makes sense (None: no use, or soon)
 REFUSALS: dict[int, tuple[str, float | None]] = {
     403: ("it refuses us; set a contact of your own (CASTCLOCK_CONTACT)", None),
-    422: ("it has no forecast for this place; use another service there", 7 * 86400.0),
+    422: ("it has no forecast for this place; use another service there", None),
     429: ("too many questions, or it does not know who asks; we stop for an hour", 3600.0),
 }
 

@@ -110,8 +110,7 @@ class Nws:
         if known is None or not now < known.kept_until <= now + OUTSIDE_KEPT:
             known = self._cells[point] = self._looked_up(point, now)
         if isinstance(known, _Outside):
-            later_s = (known.kept_until - now).total_seconds()
-            raise WeatherUnavailable(NAME, known.reason, later_s)
+            raise WeatherUnavailable(NAME, known.reason, None)
         return known
 
     def _looked_up(self, point: tuple[str, str], now: datetime) -> _Cell | _Outside:

@@ -10,13 +10,13 @@ from datetime import datetime
 
 from service.weather.http import Refusal
 
-DAY_S = 86400.0
 BUSY_S = 5.0  # what the service itself names as the typical pause
 
-# kind -> what it means for a maker, and seconds until asking again makes sense (None: soon)
+# kind -> what it means for a maker, and seconds until asking again makes sense (None: the caller's
+# own pauses, and no use at all under a 4xx)
 KINDS: dict[str, tuple[str, float | None]] = {
-    "InvalidPoint": ("the place lies outside its area; use another service there", 7 * DAY_S),
-    "MarineForecastNotSupported": ("the place lies on water; move its pin", 7 * DAY_S),
+    "InvalidPoint": ("the place lies outside its area; use another service there", None),
+    "MarineForecastNotSupported": ("the place lies on water; move its pin", None),
     "ForecastGridExpired": ("its office has sent no new forecast", 2700.0),
     "ForecastMissingData": ("its forecast lacks hours", 2700.0),
     "UnavailableWebService": ("it is down for some minutes", 900.0),

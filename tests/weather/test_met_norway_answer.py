@@ -40,10 +40,10 @@ def step(at: datetime, **details: float) -> dict[str, Any]:
     }
 
 
-def answer() -> dict[str, Any]:
+def answer(start: datetime = START) -> dict[str, Any]:
     """Hourly, then six-hourly; the last step tells only its moment."""
     hours = [*range(HOURLY), *(HOURLY + 6 * k for k in range(TAIL))]
-    steps = [step(START + timedelta(hours=k)) for k in hours]
+    steps = [step(start + timedelta(hours=k)) for k in hours]
     for k, one in enumerate(steps[:-1]):
         if k < HOURLY:
             one["data"]["next_1_hours"] = following(0.0)
@@ -270,6 +270,19 @@ def test_a_flood_that_cannot_be_does_not_dry_the_hour_beside_it() -> None:
     del steps(document)[4]["data"]["next_1_hours"]
     steps(document)[4]["data"]["next_6_hours"] = following(6.0)
     assert parsed(document).rain_mm[3:7] == pytest.approx([0.0, 3.0, 3.0, 0.0])
+
+
+@pytest.mark.parametrize(
+    "day", [datetime(2027, 12, 31, 9, tzinfo=UTC), datetime(2028, 2, 28, 9, tzinfo=UTC)]
+)
+def test_new_year_and_the_leap_day_are_hours_like_others(day: datetime) -> None:
+    """Case 57."""
+    document = answer(day)
+    document["properties"]["meta"]["updated_at"] = day.isoformat()
+    air = parsed(document, day)
+    assert air.hours == HOURLY + 6 * (TAIL - 1) + 1
+    assert np.isfinite(air.air_C).all()
+    assert np.isfinite(air.rain_mm[:-1]).all()
 
 
 def test_a_lone_spike_is_missing() -> None:

@@ -230,6 +230,16 @@ def test_intervals_far_outside_the_hours_we_look_at_do_no_harm() -> None:
     assert np.isnan(told["rain_mm"]).all()
 
 
+@pytest.mark.parametrize("day", ["2027-12-31", "2028-02-28"])
+def test_new_year_and_the_leap_day_are_hours_like_others(day: str) -> None:
+    """Case 57: 48 hours lead to 2 January, and over 29 February to 1 March."""
+    frame = Frame(datetime.fromisoformat(f"{day}T00:00:00+00:00"), 60)
+    told, _ = nws_grid.columns(
+        {"temperature": layer("wmoUnit:degC", (f"{day}T00:00:00+00:00/P2D", 4.0))}, frame, NOW
+    )
+    assert np.flatnonzero(np.isfinite(told["air_C"])).tolist() == list(range(48))
+
+
 @pytest.mark.parametrize("name", ["air_C", "dew_point_C", "rh_pct", "wind_m_s"])
 def test_the_record_of_2013_survives_being_merged_into_intervals(
     record_2013: ModuleType, nws_shape: ModuleType, name: str

@@ -54,6 +54,18 @@ def test_rain_falls_in_the_six_hours_it_fell_in(
     assert np.nansum(truth.rain_mm[first:]) > 0.0, "it rained in that week"
 
 
+def test_rain_that_reaches_less_far_than_the_temperature_ends_there(
+    nws: Nws, nws_answers: Any, now: datetime
+) -> None:
+    """Case 33: 109 hours in one office."""
+    nws_answers.qpf_hours = 101
+    air = nws.forecast(*NEWARK, now)
+    last = round(air.hour_of(now.replace(minute=0))) + 100
+    assert np.isfinite(air.rain_mm[last])
+    assert np.isnan(air.rain_mm[last + 1 :]).all()
+    assert np.isfinite(air.air_C[last + 1 :]).all()
+
+
 def test_the_past_is_what_the_nearest_station_measured(
     nws: Nws, record_2013: ModuleType, now: datetime, stand_in: Any
 ) -> None:
