@@ -83,10 +83,15 @@ def nws_answers(stand_in: Any, nws_shape: ModuleType) -> Any:
     return stand_in.routes[-1]
 
 
+@pytest.fixture(scope="session")
+def met_norway_shape() -> ModuleType:
+    return loaded(TESTS / "stand_in" / "met_norway_shape.py")
+
+
 @pytest.fixture
-def met_answers(stand_in: Any) -> Any:
+def met_answers(stand_in: Any, met_norway_shape: ModuleType) -> Any:
     """MET Norway's route of the stand-in, and what may be chosen about it."""
-    stand_in.routes.append(loaded(TESTS / "stand_in" / "met_norway_shape.py").MetNorway())
+    stand_in.routes.append(met_norway_shape.MetNorway())
     return stand_in.routes[-1]
 
 
