@@ -219,11 +219,14 @@ class Nws:
             if station.km > FAR_STATION_KM:
                 notes.append(f"station {station.key}: {station.km:.0f} km away, not used")
                 continue
+            problem = Problem()
             try:
-                told = self._get(f"/stations/{station.key}/observations", now, window)
+                told = self._get(f"/stations/{station.key}/observations", now, window, problem)
             except WeatherUnavailable as error:
                 notes.append(f"station {station.key}: {error.reason}")
-                continue
+                if problem.kind == "NotFound":
+                    continue
+                return None  # the service is in trouble: the forecast does not wait for the past
             reports = nws_observations.read(told, frame, now)
             if abs(reports.elevation_m - height_m) > OTHER_HEIGHT_M:
                 notes.append(f"station {station.key}: another height, not used")

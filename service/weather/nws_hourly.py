@@ -25,7 +25,6 @@ def columns(properties: dict[str, Any], frame: Frame) -> tuple[Columns, list[str
     if not isinstance(periods, list):
         return {}, ["the hourly text forecast has no periods"]
     spans = [(span, period) for period in periods if (span := _span(period, frame)) is not None]
-    spans.sort(key=lambda one: one[0])
     read = [(span, _read(period)) for span, period in spans]
     told = {ours: states([(*span, values[ours]) for span, values in read], frame) for ours in TOLD}
     bad = len(periods) - len(spans)

@@ -163,6 +163,16 @@ def test_between_six_hourly_steps_the_temperature_never_leaves_its_ends() -> Non
         assert ((between >= low - 1e-9) & (between <= high + 1e-9)).all()
 
 
+def test_the_day_turns_slowly_at_its_warmest_step() -> None:
+    """A monotone cubic is level at a turn (Fritsch and Carlson); a straight line would have 17.2 C
+    an hour before."""
+    document = answer()
+    for k, value in enumerate([8.0, 8.0, 19.0, 14.0]):
+        details(document, HOURLY + k)["air_temperature"] = value
+    air = parsed(document).air_C
+    assert 18.0 < air[HOURLY + 11] < 19.0
+
+
 def test_wind_between_six_hourly_steps_runs_straight_and_says_so() -> None:
     document = answer()
     details(document, HOURLY + 1)["wind_speed"] = 8.5

@@ -188,6 +188,18 @@ def test_of_two_that_overlap_the_later_counts_and_a_gap_is_a_gap() -> None:
     )
 
 
+def test_a_state_holds_at_the_whole_hours_inside_its_interval() -> None:
+    told, _ = read(temperature=layer("wmoUnit:degC", ("2026-05-04T04:30:00Z/PT2H", 7.0)))
+    assert np.flatnonzero(np.isfinite(told["air_C"])).tolist() == [2, 3], "05 and 06 UTC"
+
+
+def test_of_two_totals_that_overlap_each_keeps_its_rate() -> None:
+    told, _ = read(
+        quantitativePrecipitation=layer("wmoUnit:mm", (at(3, "PT4H"), 4.0), (at(5, "PT2H"), 6.0))
+    )
+    assert told["rain_mm"][:4] == pytest.approx([1.0, 1.0, 3.0, 3.0])
+
+
 def test_a_total_is_spread_over_its_hours_and_none_of_it_is_lost() -> None:
     """Case 32: six hours of which three are over by now."""
     told, _ = read(quantitativePrecipitation=layer("wmoUnit:mm", (at(6, "PT6H"), 2.4)))

@@ -124,6 +124,7 @@ def test_an_old_report_does_not_speak_for_now() -> None:
 
 def test_reports_of_the_future_are_not_believed() -> None:
     assert told(hourly(report(NOW + 5 * MINUTE))["air_C"]) == {}
+    assert told(hourly(report(at(8)), report(at(10, 30)))["air_C"]) == {8: 11.0}, "nor bridged to"
 
 
 def test_a_temperature_without_any_moisture_leaves_the_hour_to_the_analysis() -> None:

@@ -191,6 +191,15 @@ def test_stations_that_are_all_silent_cost_only_the_past(
     assert "K0ST" in caplog.text
 
 
+def test_a_service_in_trouble_is_not_asked_about_every_station(
+    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, waits: list[float]
+) -> None:
+    stand_in.fail_next("/observations", *[servers.Fault(status=502)] * 12)
+    assert nws.forecast(*NEWARK, now).start == datetime(2013, 4, 20, 7, tzinfo=UTC)
+    assert sum("/observations" in path for path in asked(stand_in)) == 4
+    assert waits == [1.0, 3.0, 9.0]
+
+
 @pytest.mark.parametrize(
     "edit",
     [
