@@ -95,6 +95,8 @@ class ForecastError:
 class StandIn:
     """The server: set `now`, order faults with `fail_next`, read what came in `requests`."""
 
+    path = "/v1/forecast"
+
     def __init__(self, records: Mapping[tuple[float, float], Record], now: datetime) -> None:
         self.records = records
         self.now = now
@@ -132,6 +134,9 @@ class StandIn:
         told = (route(self, request, status) for route in self.routes)
         found = next((one for one in told if one is not None), None)
         return found or (404, {}, {"error": True, "reason": "Not Found"})
+
+    def wrong(self, query: dict[str, str]) -> str:
+        return _wrong(query)
 
     def start(self) -> "StandIn":
         self._thread.start()
@@ -202,12 +207,12 @@ def serving(records: Mapping[tuple[float, float], Record], now: datetime) -> Ite
 
 
 def forecast(server: StandIn, request: Request, status: int) -> Answer | None:
-    """The route of Open-Meteo's forecast."""
-    if request.path != "/v1/forecast":
+    """The route of Open-Meteo's forecast, or of what a server of its shape has in its place."""
+    if request.path != server.path:
         return None
     if status >= 300:
         return status, {}, {"error": True, "reason": "Something went wrong."}
-    if reason := _wrong(request.query):
+    if reason := server.wrong(request.query):
         return 400, {}, {"error": True, "reason": reason}
     return status, {}, server.document(request.query)
 
