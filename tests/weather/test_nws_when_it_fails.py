@@ -110,7 +110,8 @@ def test_a_cell_that_is_gone_is_looked_up_anew(
 ) -> None:
     stand_in.fail_next(GRID, servers.Fault(status=404))
     failure(nws, now)
-    nws.forecast(*NEWARK, now)
+    stand_in.now = now + HOUR
+    nws.forecast(*NEWARK, stand_in.now)
     assert asked(stand_in).count("/points/40.693,-74.169") == 2
 
 
