@@ -16,6 +16,13 @@ OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
     ("port", "", 8000, "port to listen on"),
     ("public_address", "URL", "", "address people use, when it differs from host and port"),
     ("weather_url", "URL", "https://api.open-meteo.com", "base address of the weather service"),
+    ("nws_url", "URL", "https://api.weather.gov", "the same of the US National Weather Service"),
+    (
+        "met_norway_url",
+        "URL",
+        "https://api.met.no",
+        "the same of MET Norway, which wants a contact",
+    ),
     ("contact", "", "", "mail or web address told to the weather service with every request"),
     ("weather_timeout_s", "s", 10.0, "how long to wait for the weather service"),
     ("refresh_min", "min", 60.0, "how often a forecast is fetched for each place in use"),
@@ -35,6 +42,8 @@ class Settings:
     port: int = 8000
     public_address: str = ""
     weather_url: str = "https://api.open-meteo.com"
+    nws_url: str = "https://api.weather.gov"
+    met_norway_url: str = "https://api.met.no"
     contact: str = ""
     weather_timeout_s: float = 10.0
     refresh_min: float = 60.0

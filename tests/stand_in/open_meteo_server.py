@@ -1,5 +1,9 @@
 """A loopback server that answers as Open-Meteo's forecast does, with faults on order.
 
+Other services, or more of this one, join it as further `routes` (nws_shape.py,
+met_norway_shape.py): callables that get the server, the request and the status that a test has
+ordered, and give status, headers and document, or None when the path is not theirs.
+
 Shape and semantics follow the service's documentation: times without zone under one offset,
 amounts and means for the hour before, null for what is missing, numbers rounded by unit, whole
 days from 00:00, {"error": true, "reason": ...} under 400 and 429. The forecast is the record
@@ -9,12 +13,13 @@ itself (a perfect one), or the record with an error that grows from `now` on.
 import json
 import math
 import random
+import re
 import threading
-from collections import deque
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
+from email.utils import format_datetime
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from typing import Any
 from urllib.parse import parse_qsl, urlsplit
@@ -74,6 +79,10 @@ class Request:
     headers: dict[str, str]
 
 
+Answer = tuple[int, Mapping[str, str], Any]  # a document of type str is sent as it is
+Route = Callable[["StandIn", Request, int], Answer | None]
+
+
 @dataclass
 class ForecastError:
     """Error of the forecast in temperature: e(k+1) = phi e(k) + noise, from `now` on."""
@@ -84,14 +93,17 @@ class ForecastError:
 
 
 class StandIn:
-    """The server: set `now`, order faults with `next_answers`, read what came in `requests`."""
+    """The server: set `now`, order faults with `fail_next`, read what came in `requests`."""
+
+    path = "/v1/forecast"
 
     def __init__(self, records: Mapping[tuple[float, float], Record], now: datetime) -> None:
         self.records = records
         self.now = now
         self.error: ForecastError | None = None
         self.requests: list[Request] = []
-        self._faults: deque[Fault] = deque()
+        self.routes: list[Route] = [forecast]
+        self._faults: list[tuple[str, Fault]] = []
         self._lock = threading.Lock()
         self._server = _Server(("127.0.0.1", 0), _Handler)
         self._server.stand_in = self
@@ -102,12 +114,29 @@ class StandIn:
         return f"http://127.0.0.1:{self._server.server_address[1]}"
 
     def next_answers(self, *faults: Fault) -> None:
-        self._faults.extend(faults)
+        """What goes wrong with the next answers, whatever is asked."""
+        self.fail_next("", *faults)
+
+    def fail_next(self, where: str, *faults: Fault) -> None:
+        """What goes wrong with the next answers to paths in which the pattern `where` is found."""
+        self._faults += [(where, fault) for fault in faults]
 
     def taken(self, request: Request) -> Fault:
         with self._lock:
             self.requests.append(request)
-            return self._faults.popleft() if self._faults else Fault()
+            for k, (where, fault) in enumerate(self._faults):
+                if re.search(where, request.path):
+                    del self._faults[k]
+                    return fault
+        return Fault()
+
+    def answer(self, request: Request, status: int) -> Answer:
+        told = (route(self, request, status) for route in self.routes)
+        found = next((one for one in told if one is not None), None)
+        return found or (404, {}, {"error": True, "reason": "Not Found"})
+
+    def wrong(self, query: dict[str, str]) -> str:
+        return _wrong(query)
 
     def start(self) -> "StandIn":
         self._thread.start()
@@ -136,7 +165,7 @@ class StandIn:
         unix = query.get("timeformat") == "unixtime"
         names = query["hourly"].split(",")
         units = {name: _unit(name, query) for name in names}
-        off = self._errors(times)
+        off = self.errors(times)
         columns = {
             name: [_value(name, units[name], self.records[site], at, off.get(at, 0.0))
                    for at in times]
@@ -155,7 +184,8 @@ class StandIn:
             "hourly": {"time": stamps, **columns},
         }
 
-    def _errors(self, times: list[datetime]) -> dict[datetime, float]:
+    def errors(self, times: list[datetime]) -> dict[datetime, float]:
+        """By how much the forecast is off at each time after `now` [K]."""
         if self.error is None:
             return {}
         noise = random.Random(f"{self.error.seed} {self.now.isoformat()}")
@@ -174,6 +204,17 @@ def serving(records: Mapping[tuple[float, float], Record], now: datetime) -> Ite
         yield stand_in
     finally:
         stand_in.stop()
+
+
+def forecast(server: StandIn, request: Request, status: int) -> Answer | None:
+    """The route of Open-Meteo's forecast, or of what a server of its shape has in its place."""
+    if request.path != server.path:
+        return None
+    if status >= 300:
+        return status, {}, {"error": True, "reason": "Something went wrong."}
+    if reason := server.wrong(request.query):
+        return 400, {}, {"error": True, "reason": reason}
+    return status, {}, server.document(request.query)
 
 
 def _unit(name: str, query: Mapping[str, str]) -> str:
@@ -255,28 +296,23 @@ class _Handler(BaseHTTPRequestHandler):
         self.close_connection = True
         if fault.hang_up:
             return
-        status, document = self._answer(parts.path, query, fault.status)
+        status, headers, document = stand_in.answer(request, fault.status)
         if fault.edit is not None:
             edited = fault.edit(document)
             document = document if edited is None else edited
-        body = json.dumps(document, ensure_ascii=False).encode()
+        text = document if isinstance(document, str) else json.dumps(document, ensure_ascii=False)
+        body = text.encode()
         if fault.change is not None:
             body = fault.change(body)
-        self._send(status, fault, body)
+        self._send(status, headers, fault, body)
 
-    def _answer(self, path: str, query: dict[str, str], status: int) -> tuple[int, Any]:
-        if path != "/v1/forecast":
-            return 404, {"error": True, "reason": "Not Found"}
-        if status >= 300:
-            return status, {"error": True, "reason": "Something went wrong."}
-        if reason := _wrong(query):
-            return 400, {"error": True, "reason": reason}
-        return status, self.server.stand_in.document(query)
-
-    def _send(self, status: int, fault: Fault, body: bytes) -> None:
-        self.send_response(status)
-        headers = {"Content-Type": "application/json; charset=utf-8"} | fault.headers
-        for name, value in headers.items():
+    def _send(self, status: int, headers: Mapping[str, str], fault: Fault, body: bytes) -> None:
+        self.send_response_only(status)
+        usual = {
+            "Date": format_datetime(self.server.stand_in.now.astimezone(UTC), usegmt=True),
+            "Content-Type": "application/json; charset=utf-8",
+        }
+        for name, value in (usual | dict(headers) | fault.headers).items():
             self.send_header(name, value)
         self.send_header("Content-Length", str(len(body)))
         self.send_header("Connection", "close")

@@ -11,6 +11,8 @@ from typing import Any
 import pytest
 
 from service.weather.http import Caller
+from service.weather.met_norway import MetNorway
+from service.weather.nws import Nws
 from service.weather.open_meteo import OpenMeteo
 
 TESTS = Path(__file__).parents[1]
@@ -67,3 +69,43 @@ def client(stand_in: Any, waits: list[float]) -> Callable[..., OpenMeteo]:
         return OpenMeteo(caller, base_url or stand_in.base_url)
 
     return made
+
+
+@pytest.fixture(scope="session")
+def nws_shape() -> ModuleType:
+    return loaded(TESTS / "stand_in" / "nws_shape.py")
+
+
+@pytest.fixture
+def nws_answers(stand_in: Any, nws_shape: ModuleType) -> Any:
+    """The National Weather Service's route of the stand-in, and what may be chosen about it."""
+    stand_in.routes.append(nws_shape.Nws())
+    return stand_in.routes[-1]
+
+
+@pytest.fixture(scope="session")
+def met_norway_shape() -> ModuleType:
+    return loaded(TESTS / "stand_in" / "met_norway_shape.py")
+
+
+@pytest.fixture
+def met_answers(stand_in: Any, met_norway_shape: ModuleType) -> Any:
+    """MET Norway's route of the stand-in, and what may be chosen about it."""
+    stand_in.routes.append(met_norway_shape.MetNorway())
+    return stand_in.routes[-1]
+
+
+@pytest.fixture
+def patient(waits: list[float]) -> Caller:
+    """A caller that says who it is and does not really wait between attempts."""
+    return Caller(contact="yard@castclock.example", sleep=waits.append, jitter=lambda: 1.0)
+
+
+@pytest.fixture
+def nws(stand_in: Any, nws_answers: Any, patient: Caller) -> Nws:  # noqa: ARG001
+    return Nws(patient, stand_in.base_url)
+
+
+@pytest.fixture
+def met_norway(stand_in: Any, met_answers: Any, patient: Caller) -> MetNorway:  # noqa: ARG001
+    return MetNorway(patient, stand_in.base_url)

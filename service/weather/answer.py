@@ -1,0 +1,154 @@
+"""What the answers of all live services have in common: numbers that may be none, and a last look.
+
+A service's own shape is read in its own module; what comes out of it is hourly columns on one
+frame of whole hours. Here they become an AirSeries, or WeatherUnavailable with the reason.
+"""
+
+import json
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any, TypeGuard
+
+import numpy as np
+
+from models.air.series import HOUR, AirSeries
+from models.errors import WeatherUnavailable
+from models.units import Array
+from service.weather import choose, quality
+
+LEAST_FUTURE_H = 24
+REFUSED_AGAIN_S = 3600.0  # an answer without enough hours is not mended within minutes
+FAR_DEGREES = 1.0  # grid cells are much smaller
+LIMITS = {
+    "air_C": (-60.0, 60.0),
+    "dew_point_C": (-80.0, 40.0),
+    "rh_fraction": (0.01, 1.05),
+    "wind_m_s": (0.0, 75.0),
+    "rain_mm": (0.0, 300.0),
+    "rain_chance": (0.0, 1.0),
+    "cloud_fraction": (0.0, 1.0),
+    "shortwave_W_m2": (0.0, 1500.0),
+}
+Columns = dict[str, Array]  # by name of LIMITS; what a service does not tell is left out
+
+
+@dataclass(frozen=True)
+class Frame:
+    """The whole hours that columns stand on."""
+
+    start: datetime
+    hours: int
+
+    @classmethod
+    def around(cls, now: datetime, back_h: int, ahead_h: int) -> "Frame":
+        whole = now.replace(minute=0, second=0, microsecond=0)
+        return cls(whole - back_h * HOUR, back_h + ahead_h + 1)
+
+    def empty(self) -> Array:
+        return np.full(self.hours, np.nan)
+
+    def place(self, at: datetime) -> float:
+        """Hours from the frame's start."""
+        return (at - self.start) / HOUR
+
+
+def refused(provider: str, reason: str) -> WeatherUnavailable:
+    """An answer came and cannot serve."""
+    return WeatherUnavailable(provider, reason, REFUSED_AGAIN_S)
+
+
+def document(provider: str, raw: bytes) -> dict[str, Any]:
+    """The answer as the object it must be."""
+    try:
+        told = json.loads(raw)
+    except (ValueError, RecursionError):
+        raise refused(provider, "the answer is not JSON") from None
+    if not isinstance(told, dict):
+        raise refused(provider, "the answer is not an object")
+    return told
+
+
+def is_number(value: object) -> TypeGuard[float]:
+    return isinstance(value, (int, float)) and not isinstance(value, bool)
+
+
+def finite(value: object) -> float:
+    """The number, NaN for everything that is none."""
+    if not is_number(value):
+        return np.nan
+    try:
+        number = float(value)
+    except OverflowError:
+        return np.nan
+    return number if np.isfinite(number) else np.nan
+
+
+def instant(stamp: object) -> datetime | None:
+    """ISO 8601 with an offset; None for everything else."""
+    if not isinstance(stamp, str):
+        return None
+    try:
+        at = datetime.fromisoformat(stamp)
+        return None if at.tzinfo is None else at.astimezone(UTC)
+    except (ValueError, OverflowError):
+        return None
+
+
+def issued(provider: str, stamp: object, now: datetime) -> datetime:
+    """When the forecast was made, by its own word: status 200 is not fresh."""
+    at = instant(stamp)
+    if at is None:
+        raise refused(provider, f"the answer does not say when it was made ({stamp!r})")
+    if choose.grade(at, now) == "none":
+        raise refused(provider, f"a forecast made at {at.isoformat()}, of no use at this time")
+    return at
+
+
+def wire_degrees(degrees: float) -> str:
+    """Three decimals, about 100 m: enough for weather, and no nearer to somebody's door.
+
+    Without trailing zeros, which one service redirects and another may refuse to cache.
+    """
+    text = f"{degrees:.3f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def must_be_near(provider: str, told: tuple[object, object], asked: tuple[float, float]) -> None:
+    """Weather of another place is worse than none; (north, east) [degrees]."""
+    north, east = finite(told[0]), finite(told[1])
+    turn = abs((east - asked[1] + 180.0) % 360.0 - 180.0) * np.cos(np.radians(asked[0]))
+    if max(abs(north - asked[0]), turn) > FAR_DEGREES:
+        where = f"{north:g}, {east:g}, not {asked[0]:g}, {asked[1]:g}"
+        raise refused(provider, f"the answer is for {where}")
+
+
+def air_series(
+    provider: str, frame: Frame, columns: Columns, issued_at: datetime, now: datetime
+) -> tuple[AirSeries, list[str]]:
+    """The hours from the first to the last temperature, looked at by `quality`; and its notes."""
+    notes: list[str] = []
+    seen: Columns = {}
+    for name, (low, high) in LIMITS.items():
+        seen[name], said = quality.kept(name, columns.get(name, frame.empty()), low, high)
+        notes += said
+    seen["air_C"], said = quality.without_spikes(seen["air_C"])
+    notes += said
+    known = np.flatnonzero(np.isfinite(seen["air_C"]))
+    if not known.size:
+        raise refused(provider, "; ".join(["no air temperature in the answer", *notes[:1]]))
+    first, end = int(known[0]), int(known[-1]) + 1
+    _must_reach_ahead(provider, seen["air_C"], frame, now)
+    seen = {name: column[first:end] for name, column in seen.items()}
+    rh_fraction = np.minimum(seen.pop("rh_fraction"), 1.0)
+    seen["dew_point_C"], said = quality.dew_points(seen["air_C"], seen["dew_point_C"], rh_fraction)
+    start = frame.start + first * HOUR
+    series = AirSeries(start=start, issued_at=issued_at, source=f"{provider} forecast", **seen)
+    return series, notes + said
+
+
+def _must_reach_ahead(provider: str, air_C: Array, frame: Frame, now: datetime) -> None:
+    first = max(0, int(np.ceil(frame.place(now))))
+    ahead = int(np.isfinite(air_C[first:]).sum())
+    if ahead < LEAST_FUTURE_H:
+        wrong = f"only {ahead} hours ahead of {now.isoformat()} have a temperature"
+        raise refused(provider, wrong)

@@ -1,0 +1,302 @@
+"""MET Norway's Locationforecast 2.0, `complete`: hourly for some days, then every six hours.
+
+Absent keys stand for what is not told; there are no nulls. What a step tells holds at its time;
+rain falls in the hours that follow. Between six-hourly steps temperature and dew point run
+through monotone cubics, wind and cloud along straight lines, and rain is spread evenly.
+"""
+
+import logging
+import re
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.interpolate import PchipInterpolator
+
+from models.air.series import HOUR, AirSeries
+from models.errors import WeatherUnavailable
+from models.units import Array, aware, number_within
+from service.weather import answer, quality
+from service.weather.answer import LIMITS, Columns, Frame
+from service.weather.http import Caller, Refusal, checked_address
+from service.weather.in_flight import InFlight
+
+NAME = "MET Norway"
+ATTRIBUTION = "Data from MET Norway (CC BY 4.0)"
+BASE_URL = "https://api.met.no"
+PATH = "/weatherapi/locationforecast/2.0/complete"
+LONGEST_ANSWER_H = 24 * 16
+STEP_H = 6  # its coarsest step; across a longer one nothing is interpolated
+SD_PER_P10_P90 = 2.563  # from the 10 % to the 90 % point of a normal distribution, in its sd
+BETWEEN_STEPS_K = 0.95  # rms error of a monotone cubic between six-hourly values, Newark 2013
+# status -> what it means, and seconds until asking again makes sense (None: no use, or soon)
+REFUSALS: dict[int, tuple[str, float | None]] = {
+    403: ("it refuses us; set a contact of your own (CASTCLOCK_CONTACT)", None),
+    422: ("it has no forecast for this place; use another service there", None),
+    429: ("too many questions, or it does not know who asks; we stop for an hour", 3600.0),
+}
+
+
+@dataclass(frozen=True)
+class _Layer:
+    """A name of theirs, the only unit in which it is understood, and the factor to ours."""
+
+    theirs: str
+    unit: str
+    factor: float = 1.0
+
+
+INSTANT = {
+    "air_C": _Layer("air_temperature", "celsius"),
+    "dew_point_C": _Layer("dew_point_temperature", "celsius"),
+    "rh_fraction": _Layer("relative_humidity", "%", 0.01),
+    "wind_m_s": _Layer("wind_speed", "m/s"),
+    "cloud_fraction": _Layer("cloud_area_fraction", "%", 0.01),
+    "p10_C": _Layer("air_temperature_percentile_10", "celsius"),
+    "p90_C": _Layer("air_temperature_percentile_90", "celsius"),
+}
+SMOOTH = ("air_C", "dew_point_C")
+FOLLOWING = {
+    "rain_mm": _Layer("precipitation_amount", "mm"),
+    "rain_chance": _Layer("probability_of_precipitation", "%", 0.01),
+}
+FOLLOWING_H = {"next_1_hours": 1, "next_6_hours": 6}
+
+log = logging.getLogger(__name__)
+
+
+class MetNorway:
+    """The forecast service of that name, or one's own server of the same shape."""
+
+    name = NAME
+    attribution = ATTRIBUTION
+
+    def __init__(self, caller: Caller | None = None, base_url: str = BASE_URL) -> None:
+        self._caller = caller or Caller()
+        self._url = checked_address("base_url", base_url) + PATH
+        self._in_flight: InFlight[AirSeries] = InFlight()
+
+    def forecast(
+        self, latitude: float, longitude: float, now: datetime, altitude_m: float | None = None
+    ) -> AirSeries:
+        """The coming nine days; WeatherUnavailable when there is no usable answer.
+
+        altitude_m : of the place, by which the service corrects its temperatures
+        """
+        question = {
+            "lat": answer.wire_degrees(number_within("latitude", latitude, -90, 90, "degrees")),
+            "lon": answer.wire_degrees(number_within("longitude", longitude, -180, 180, "degrees")),
+        }
+        if altitude_m is not None:
+            question["altitude"] = f"{number_within('altitude_m', altitude_m, -500, 9000, 'm'):.0f}"
+        asked_at = aware("now", now)
+        key = tuple(question.values())
+        return self._in_flight.ask(key, lambda: self._ask(question, asked_at))
+
+    def _ask(self, question: dict[str, str], now: datetime) -> AirSeries:
+        if not self._caller.contact:
+            wrong = "it wants to know who asks; set a contact (CASTCLOCK_CONTACT)"
+            raise WeatherUnavailable(NAME, wrong, None)
+        raw = self._caller.get_json(NAME, self._url, question, now, _explain)
+        series, notes = _series(raw, now, (float(question["lat"]), float(question["lon"])))
+        for note in notes:
+            log.warning("%s at %s: %s", NAME, ", ".join(question.values()), note)
+        return series
+
+
+def parse(raw: bytes, fetched_at: datetime) -> AirSeries:
+    """An answer as the service sends it, read; WeatherUnavailable when it cannot serve."""
+    return _series(raw, aware("fetched_at", fetched_at))[0]
+
+
+def told_spread(raw: bytes) -> Array:
+    """Standard deviation of the air temperature at each hour of the series of `parse` [K].
+
+    From the 10 % and 90 % points, as (p90 - p10) / 2.563; between six-hourly steps with what the
+    monotone cubic misses there. NaN in every hour that the service tells no percentiles for.
+    """
+    steps = _steps(answer.document(NAME, raw))
+    known = np.flatnonzero(np.isfinite(steps.hourly("air_C")))
+    return steps.spread_K()[known[0] : known[-1] + 1] if known.size else np.empty(0)
+
+
+def _series(
+    raw: bytes, now: datetime, point: tuple[float, float] | None = None
+) -> tuple[AirSeries, list[str]]:
+    document = answer.document(NAME, raw)
+    if point is not None:
+        _must_be_near(document, *point)
+    steps = _steps(document)
+    issued_at = answer.issued(NAME, _meta(document).get("updated_at"), now)
+    columns = {name: steps.hourly(name) for name in INSTANT if not name.startswith("p")}
+    columns |= {name: steps.following(name) for name in FOLLOWING}
+    series, said = answer.air_series(NAME, steps.frame, columns, issued_at, now)
+    return series, steps.notes() + said
+
+
+@dataclass(frozen=True)
+class _Steps:
+    """What the steps tell, NaN where they do not.
+
+    at : hour of the frame at which each stands, rising
+    instant : by name of INSTANT, at the step
+    after : by name of FOLLOWING and hours, of the hours after the step
+    said : what was left out, in words
+    """
+
+    frame: Frame
+    at: NDArray[np.int_]
+    instant: Columns
+    after: dict[tuple[str, int], Array]
+    said: list[str]
+
+    def hourly(self, name: str) -> Array:
+        """Between steps no further apart than the coarsest, both of which must tell."""
+        values = self.instant[name]
+        known = np.isfinite(values)
+        if not known.any():
+            return self.frame.empty()
+        hour = np.arange(self.frame.hours)
+        x, y = self.at[known], values[known]
+        if name in SMOOTH and len(x) > 1:
+            column = PchipInterpolator(x, y, extrapolate=False)(hour)
+        else:
+            column = np.interp(hour, x, y, left=np.nan, right=np.nan)
+        before, after = self._neighbours(hour)
+        told = known[before] & known[after] & (self.at[after] - self.at[before] <= STEP_H)
+        return np.where(told, column, np.nan)
+
+    def _neighbours(self, hour: NDArray[np.int_]) -> tuple[NDArray[np.int_], NDArray[np.int_]]:
+        """The last step not after each hour and the first not before it; past the end the last."""
+        last = len(self.at) - 1
+        after = np.minimum(np.searchsorted(self.at, hour), last)
+        return np.minimum(np.searchsorted(self.at, hour, side="right") - 1, last), after
+
+    def following(self, name: str) -> Array:
+        """Of one hour where it is told, else of six: an amount spread, a chance as it is."""
+        one, six = self.after[name, 1], self.after[name, 6]
+        column = self.frame.empty()
+        column[self.at] = one
+        for k in np.flatnonzero(np.isfinite(six))[::-1]:  # of two spans the later one counts
+            span = column[self.at[k] : self.at[k] + 6]
+            missing = np.isnan(span)
+            if name == "rain_mm" and missing.any():
+                left = max(0.0, float(six[k]) - float(span[~missing].sum()))
+                span[missing] = left / missing.sum()
+            else:
+                span[missing] = six[k]
+        return column
+
+    def spread_K(self) -> Array:
+        spread = (self.hourly("p90_C") - self.hourly("p10_C")) / SD_PER_P10_P90
+        between = np.ones(self.frame.hours, dtype=bool)
+        between[self.at] = False
+        before, after = self._neighbours(np.arange(self.frame.hours))
+        between &= self.at[after] - self.at[before] > 1
+        spread = np.where(spread >= 0.0, spread, np.nan)
+        return np.where(between, np.hypot(spread, BETWEEN_STEPS_K), spread)
+
+    def notes(self) -> list[str]:
+        notes = list(self.said)
+        apart = np.diff(self.at)
+        if (apart > 1).any():
+            since = self.frame.start + int(self.at[int(np.argmax(apart > 1))]) * HOUR
+            notes.append(
+                f"from {since.isoformat()} on told every {int(apart.max())} hours: temperature "
+                "and dew point are monotone cubics, wind and cloud straight lines, rain is spread"
+            )
+        return notes
+
+
+def _steps(document: dict[str, Any]) -> _Steps:
+    rows, times = _rows(document)
+    units = _meta(document).get("units")
+    units = units if isinstance(units, dict) else {}
+    said: list[str] = []
+    instant, after = {}, {}
+    for name, layer in INSTANT.items():
+        low, high = LIMITS.get(name, LIMITS["air_C"])
+        instant[name], notes = _column(rows, "instant", layer, units, low, high)
+        said += notes
+    for name, layer in FOLLOWING.items():
+        for part, hours in FOLLOWING_H.items():
+            most = LIMITS[name][1] * (hours if name == "rain_mm" else 1)
+            after[name, hours], notes = _column(rows, part, layer, units, 0.0, most)
+            said += notes
+    return _Steps(
+        frame=Frame(times[0], round((times[-1] - times[0]) / HOUR) + 1 + STEP_H),
+        at=np.array([round((at - times[0]) / HOUR) for at in times]),
+        instant=instant,
+        after=after,
+        said=sorted(set(said)),
+    )
+
+
+def _rows(document: dict[str, Any]) -> tuple[list[dict[str, Any]], list[datetime]]:
+    """The steps and their times: whole hours in UTC, each later than the one before."""
+    rows = _properties(document).get("timeseries")
+    if not isinstance(rows, list) or not rows:
+        raise answer.refused(NAME, "the answer has no times")
+    times = [answer.instant(row.get("time")) if isinstance(row, dict) else None for row in rows]
+    known = [at for at in times if at is not None]
+    if len(known) < len(rows):
+        raise answer.refused(NAME, "the answer's times cannot be read")
+    if any(later <= earlier for earlier, later in zip(known, known[1:], strict=False)):
+        raise answer.refused(NAME, "the answer's times do not rise")
+    if any(at.minute or at.second or at.microsecond for at in known):
+        raise answer.refused(NAME, "the answer's times are not whole hours of UTC")
+    if (known[-1] - known[0]) / HOUR > LONGEST_ANSWER_H:
+        span = f"{known[0].isoformat()} to {known[-1].isoformat()}"
+        raise answer.refused(NAME, f"the answer spans {span}")
+    return rows, known
+
+
+def _column(
+    rows: list[dict[str, Any]], part: str, layer: _Layer, units: dict[str, Any],
+    low: float, high: float,
+) -> tuple[Array, list[str]]:  # fmt: skip
+    """What each step tells of one thing, the impossible missing before anything is made of it."""
+    unit = units.get(layer.theirs)
+    if unit != layer.unit:
+        said = [] if unit is None else [f"{layer.theirs}: unit {unit!r} is not known, left out"]
+        return np.full(len(rows), np.nan), said
+    told = np.array([answer.finite(_details(row, part).get(layer.theirs)) for row in rows])
+    return quality.kept(layer.theirs, told * layer.factor, low, high)
+
+
+def _properties(document: dict[str, Any]) -> dict[str, Any]:
+    properties = document.get("properties")
+    if not isinstance(properties, dict):
+        raise answer.refused(NAME, "the answer has no properties")
+    return properties
+
+
+def _meta(document: dict[str, Any]) -> dict[str, Any]:
+    meta = _properties(document).get("meta")
+    return meta if isinstance(meta, dict) else {}
+
+
+def _details(row: dict[str, Any], part: str) -> dict[str, Any]:
+    """What one step tells about one span; empty where any key on the way is absent."""
+    told: Any = row
+    for key in ("data", part, "details"):
+        told = told.get(key) if isinstance(told, dict) else None
+    return told if isinstance(told, dict) else {}
+
+
+def _must_be_near(document: dict[str, Any], north: float, east: float) -> None:
+    shape = document.get("geometry")
+    at = shape.get("coordinates") if isinstance(shape, dict) else None
+    if isinstance(at, list) and len(at) >= 2:
+        answer.must_be_near(NAME, (at[1], at[0]), (north, east))
+
+
+def _explain(status: int, body: bytes, _: datetime) -> Refusal:
+    """Error bodies are text or HTML; only the status counts, and its words are passed on."""
+    text = re.sub(
+        r"<(style|script).*?</\1>|<[^>]*>", " ", body.decode("utf-8", "replace"), flags=re.S
+    )
+    words, again_s = REFUSALS.get(status, ("", None))
+    return Refusal("; ".join(part for part in (words, " ".join(text.split())) if part), again_s)

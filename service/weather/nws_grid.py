@@ -1,0 +1,95 @@
+"""The raw forecast grid of the National Weather Service: layers of intervals, made hourly.
+
+Equal neighbours of a layer of states are merged, so each layer has its own intervals. Layers of
+amounts are not merged: the value is the total of its interval, and is spread over its hours.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+import numpy as np
+
+from models.units import Array
+from service.weather import nws_notation as notation
+from service.weather.answer import Columns, Frame, finite
+
+WHOLE_H = 0.999  # an hour that its intervals cover less than this has no known amount
+
+
+@dataclass(frozen=True)
+class _Layer:
+    theirs: str
+    units: notation.Units
+    amount: bool = False
+
+
+LAYERS = {
+    "air_C": _Layer("temperature", notation.CELSIUS),
+    "dew_point_C": _Layer("dewpoint", notation.CELSIUS),
+    "rh_fraction": _Layer("relativeHumidity", notation.FRACTION),
+    "wind_m_s": _Layer("windSpeed", notation.METRES_A_SECOND),
+    "cloud_fraction": _Layer("skyCover", notation.FRACTION),
+    "rain_chance": _Layer("probabilityOfPrecipitation", notation.FRACTION),
+    "rain_mm": _Layer("quantitativePrecipitation", notation.MILLIMETRES, True),
+}
+Told = tuple[float, float, float]  # begin and end in hours of the frame, value
+
+
+def columns(properties: dict[str, Any], frame: Frame, now: datetime) -> tuple[Columns, list[str]]:
+    """Every layer that is understood, on the hours of the frame; and what is missing, in words."""
+    told: Columns = {}
+    notes: list[str] = []
+    for ours, layer in LAYERS.items():
+        column, said = _column(properties.get(layer.theirs), layer, frame, now)
+        told[ours] = column
+        notes += [f"{layer.theirs}: {one}" for one in said]
+    return told, notes
+
+
+def _column(source: object, layer: _Layer, frame: Frame, now: datetime) -> tuple[Array, list[str]]:
+    values = source.get("values") if isinstance(source, dict) else None
+    if not isinstance(source, dict) or not isinstance(values, list):
+        return frame.empty(), ["not in the answer"]
+    if not values:
+        return frame.empty(), ["empty"]
+    factor = notation.factor_of(source.get("uom"), layer.units)
+    if factor is None:
+        return frame.empty(), [f"unit {source.get('uom')!r} is not known, left out"]
+    told = sorted(one for value in values if (one := _told(value, frame, now)) is not None)
+    bad = len(values) - len(told)
+    notes = [f"{bad} of its times cannot be read, left out"] if bad else []
+    spread = _amounts if layer.amount else states
+    return spread(told, frame) * factor[0] + factor[1], notes
+
+
+def _told(value: object, frame: Frame, now: datetime) -> Told | None:
+    if not isinstance(value, dict):
+        return None
+    span = notation.interval(value.get("validTime"), now)
+    if span is None:
+        return None
+    return frame.place(span[0]), frame.place(span[1]), finite(value.get("value"))
+
+
+def states(told: list[Told], frame: Frame) -> Array:
+    """The value at each whole hour from begin on and before end; of two the later one counts."""
+    column = frame.empty()
+    for begin, end, value in told:
+        lo, hi = np.clip(np.ceil((begin, end)), 0, frame.hours).astype(int)
+        column[lo:hi] = value
+    return column
+
+
+def _amounts(told: list[Told], frame: Frame) -> Array:
+    """Totals spread evenly over their intervals; an hour that is not wholly told is missing."""
+    amount, covered = np.zeros(frame.hours), np.zeros(frame.hours)
+    nexts = [begin for begin, _, _ in told[1:]] + [np.inf]
+    for (begin, end, total), following in zip(told, nexts, strict=True):
+        until = min(end, following)
+        lo, hi = np.clip((np.floor(begin), np.ceil(until)), 0, frame.hours).astype(int)
+        hour = np.arange(lo, hi)
+        share = np.minimum(hour + 1, until) - np.maximum(hour, begin)
+        amount[lo:hi] += share * total / (end - begin)
+        covered[lo:hi] += share
+    return np.where(covered >= WHOLE_H, amount, np.nan)

@@ -1,0 +1,75 @@
+"""The hourly text forecast of the National Weather Service, for hours that its grid lacks.
+
+Its times carry the local offset, so that on the night the clocks go back two hours have one name;
+they are told apart by it. Wind is text, "7 mph" or "5 to 10 mph". It has neither rain amounts nor
+sky: those stay missing.
+"""
+
+import re
+from typing import Any
+
+import numpy as np
+
+from service.weather import nws_notation as notation
+from service.weather.answer import Columns, Frame, finite, instant
+from service.weather.nws_grid import states
+
+_WIND = re.compile(r"(\d+(?:\.\d+)?)(?: to (\d+(?:\.\d+)?))? (mph|km/h|kt|m/s)", re.ASCII)
+_WIND_UNITS = {"mph": 0.44704, "km/h": 1 / 3.6, "kt": 1852 / 3600, "m/s": 1.0}
+TOLD = ("air_C", "dew_point_C", "rh_fraction", "wind_m_s", "rain_chance")
+
+
+def columns(properties: dict[str, Any], frame: Frame) -> tuple[Columns, list[str]]:
+    """Every period on the hours it covers; and how many could not be read."""
+    periods = properties.get("periods")
+    if not isinstance(periods, list):
+        return {}, ["the hourly text forecast has no periods"]
+    spans = [(span, period) for period in periods if (span := _span(period, frame)) is not None]
+    read = [(span, _read(period)) for span, period in spans]
+    told = {ours: states([(*span, values[ours]) for span, values in read], frame) for ours in TOLD}
+    bad = len(periods) - len(spans)
+    return told, [f"hourly text forecast: {bad} periods cannot be read"] if bad else []
+
+
+def _span(period: object, frame: Frame) -> tuple[float, float] | None:
+    if not isinstance(period, dict):
+        return None
+    begin, end = instant(period.get("startTime")), instant(period.get("endTime"))
+    if begin is None or end is None or end <= begin:
+        return None
+    return frame.place(begin), frame.place(end)
+
+
+def _read(period: dict[str, Any]) -> dict[str, float]:
+    chance = period.get("probabilityOfPrecipitation")
+    return {
+        "air_C": _temperature(period),
+        "dew_point_C": notation.quantity(period.get("dewpoint"), notation.CELSIUS),
+        "rh_fraction": notation.quantity(period.get("relativeHumidity"), notation.FRACTION),
+        "wind_m_s": _wind(period.get("windSpeed")),
+        "rain_chance": notation.quantity(chance, notation.FRACTION),
+    }
+
+
+def _temperature(period: dict[str, Any]) -> float:
+    """A bare number with its unit beside it, or, under a feature flag, a number with its code."""
+    told = period.get("temperature")
+    if isinstance(told, dict):
+        return notation.quantity(told, notation.CELSIUS)
+    unit = {"F": "degF", "C": "degC"}.get(str(period.get("temperatureUnit")))
+    return notation.quantity({"unitCode": unit, "value": told}, notation.CELSIUS)
+
+
+def _wind(told: object) -> float:
+    """The middle of what is told [m/s]."""
+    if isinstance(told, dict):
+        if "value" in told:
+            return notation.quantity(told, notation.METRES_A_SECOND)
+        ends = [{**told, "value": finite(told.get(name))} for name in ("minValue", "maxValue")]
+        low, high = (notation.quantity(end, notation.METRES_A_SECOND) for end in ends)
+        return (low + high) / 2
+    found = _WIND.fullmatch(told) if isinstance(told, str) else None
+    if found is None:
+        return np.nan
+    low, high = float(found[1]), float(found[2] or found[1])
+    return (low + high) / 2 * _WIND_UNITS[found[3]]

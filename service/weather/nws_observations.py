@@ -1,0 +1,140 @@
+"""What a weather station has measured, brought to whole hours; it replaces the analysed past.
+
+Lists come in any order, with doubles, nulls and absent keys. A temperature that is null is looked
+for in the report itself, whose T-group gives it in tenths of a degree. Rain is not taken: its
+keys are absent or null in nearly every record.
+"""
+
+import re
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+import numpy as np
+
+from models.units import Array
+from service.weather import nws_notation as notation
+from service.weather import quality
+from service.weather.answer import LIMITS, Columns, Frame, instant
+
+BELIEVED_H = 40 / 60  # how near a report must be to the hour it stands for
+BRIDGED_H = 3.0  # two reports no further apart than this are joined by a straight line
+DOUBTED = frozenset("XBQ")  # flags of the quality control: failed, bad, questioned
+# amounts of cloud by their definition in eighths, the middle of each; from memory (WMO code 2700)
+SKY = {"CLR": 0.0, "SKC": 0.0, "FEW": 1.5 / 8, "SCT": 3.5 / 8, "BKN": 6 / 8, "OVC": 1.0, "VV": 1.0}
+PAIRED = ("air_C", "dew_point_C", "rh_fraction")  # one hour's warmth and moisture go together
+_T_GROUP = re.compile(r"\bT([01])(\d{3})([01])(\d{3})\b", re.ASCII)
+
+
+@dataclass(frozen=True)
+class Reports:
+    """Reports of one station in the order of time, NaN where nothing was told."""
+
+    hour: Array  # hours of the frame
+    told: Columns
+    elevation_m: float
+
+    @property
+    def with_temperature(self) -> int:
+        return int(np.isfinite(self.told["air_C"]).sum())
+
+
+def read(document: dict[str, Any], frame: Frame, now: datetime) -> Reports:
+    """The reports of an answer, each moment once, none of the future."""
+    features = document.get("features")
+    rows: dict[datetime, dict[str, Any]] = {}
+    for feature in features if isinstance(features, list) else []:
+        row = feature.get("properties") if isinstance(feature, dict) else None
+        if not isinstance(row, dict) or (at := instant(row.get("timestamp"))) is None or at > now:
+            continue
+        if at not in rows or np.isnan(_of(rows[at])["air_C"]):
+            rows[at] = row
+    moments = sorted(rows)
+    parts = [_of(rows[at]) for at in moments]
+    heights = [height_m(rows[at]) for at in moments]
+    known = [height for height in heights if np.isfinite(height)]
+    return Reports(
+        hour=np.array([frame.place(at) for at in moments]),
+        told={name: _possible(name, np.array([part[name] for part in parts])) for name in _of({})},
+        elevation_m=known[0] if known else np.nan,
+    )
+
+
+def _possible(name: str, values: Array) -> Array:
+    """The impossible goes before hours are made of it, or its neighbours would have a share."""
+    values, _ = quality.kept(name, values, *LIMITS[name])
+    return quality.without_spikes(values)[0] if name == "air_C" else values
+
+
+def height_m(row: dict[str, Any]) -> float:
+    """Height above the sea that a station or a cell of the grid tells [m]; NaN when it does not."""
+    return notation.quantity(row.get("elevation"), notation.METRES)
+
+
+def _of(row: dict[str, Any]) -> dict[str, float]:
+    air_C = _measured(row, "temperature", notation.CELSIUS)
+    dew_point_C = _measured(row, "dewpoint", notation.CELSIUS)
+    group = _T_GROUP.search(str(row.get("rawMessage", "")))
+    if group is not None and np.isnan(air_C):
+        air_C, dew_point_C = _tenths(group[1], group[2]), _tenths(group[3], group[4])
+    return {
+        "air_C": air_C,
+        "dew_point_C": dew_point_C,
+        "rh_fraction": _measured(row, "relativeHumidity", notation.FRACTION),
+        "wind_m_s": _measured(row, "windSpeed", notation.METRES_A_SECOND),
+        "cloud_fraction": _sky(row.get("cloudLayers")),
+    }
+
+
+def _measured(row: dict[str, Any], name: str, units: notation.Units) -> float:
+    told = row.get(name)
+    if isinstance(told, dict) and told.get("qualityControl") in DOUBTED:
+        return np.nan
+    return notation.quantity(told, units)
+
+
+def _tenths(sign: str, digits: str) -> float:
+    return (-1.0 if sign == "1" else 1.0) * int(digits) / 10.0
+
+
+def _sky(layers: object) -> float:
+    """The greatest amount of all layers; nothing told is not a clear sky."""
+    if not isinstance(layers, list):
+        return np.nan
+    amounts = [SKY.get(str(one.get("amount")), np.nan) for one in layers if isinstance(one, dict)]
+    return max(amounts) if amounts and np.isfinite(amounts).all() else np.nan
+
+
+def hourly(reports: Reports, frame: Frame, now: datetime) -> Columns:
+    """Each whole hour up to now that reports stand near to, or on both sides of."""
+    past = np.arange(frame.hours) <= frame.place(now)
+    told = {
+        name: np.where(past, _at_hours(reports.hour, values, frame.hours), np.nan)
+        for name, values in reports.told.items()
+    }
+    pair = np.isfinite(told["air_C"])
+    pair &= np.isfinite(told["dew_point_C"]) | np.isfinite(told["rh_fraction"])
+    return told | {name: np.where(pair, told[name], np.nan) for name in PAIRED}
+
+
+def _at_hours(hour: Array, values: Array, hours: int) -> Array:
+    known = np.isfinite(values)
+    at = np.arange(float(hours))
+    if not known.any():
+        return np.full(hours, np.nan)
+    hour, values = hour[known], values[known]
+    after = np.searchsorted(hour, at)
+    before_h = at - np.concatenate(([-np.inf], hour))[after]
+    after_h = np.concatenate((hour, [np.inf]))[after] - at
+    good = (np.minimum(before_h, after_h) <= BELIEVED_H) | (before_h + after_h <= BRIDGED_H)
+    return np.where(good, np.interp(at, hour, values), np.nan)
+
+
+def over(analysed: Columns, observed: Columns) -> Columns:
+    """What was measured in place of what was analysed; warmth and moisture of one hour together."""
+    pair = np.isfinite(observed["air_C"])
+    merged = dict(analysed)
+    for name, seen in observed.items():
+        take = pair if name in PAIRED else np.isfinite(seen)
+        merged[name] = np.where(take, seen, analysed[name])
+    return merged
