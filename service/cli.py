@@ -144,7 +144,7 @@ def serve(
         if settings.host not in ("127.0.0.1", "localhost", "::1"):
             print(f"{settings.host}: whoever reaches this address reads and writes the shop")
         threading.Thread(target=_warm, daemon=True).start()
-        _run(settings, store, _open_meteo(settings), f"castclock is at {settings.address}")
+        _run(settings, store, _weather(settings), f"castclock is at {settings.address}")
 
 
 @app.command()
@@ -164,7 +164,7 @@ def worker(
             raise InputError(
                 "database", found, "not at the schema of this program", f"{wanted}: serve it once"
             )
-        with _clock(settings, store, _open_meteo(settings)):
+        with _clock(settings, store, _weather(settings)):
             print("castclock works; stop it with Ctrl-C")
             threading.Event().wait()
 
@@ -286,12 +286,10 @@ def _holding(settings: Settings) -> Iterator[None]:
         yield
 
 
-def _open_meteo(settings: Settings) -> "Provider":
-    from service.weather.http import Caller
-    from service.weather.open_meteo import OpenMeteo
+def _weather(settings: Settings) -> "Provider":
+    from service.weather import services
 
-    caller = Caller(contact=settings.contact, read_s=settings.weather_timeout_s)
-    return OpenMeteo(caller, settings.weather_url)
+    return services.from_settings(settings)
 
 
 def _warm() -> None:

@@ -15,7 +15,14 @@ OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
     ("host", "", "127.0.0.1", "address to listen on"),
     ("port", "", 8000, "port to listen on"),
     ("public_address", "URL", "", "address people use, when it differs from host and port"),
-    ("weather_url", "URL", "https://api.open-meteo.com", "base address of the weather service"),
+    (
+        "weather",
+        "",
+        "",
+        "services in the order of asking; none: none; empty: by the place's region",
+    ),
+    ("weather_url", "URL", "https://api.open-meteo.com", "base address of Open-Meteo's forecast"),
+    ("archive_url", "URL", "https://archive-api.open-meteo.com", "the same of its archive"),
     ("contact", "", "", "mail or web address told to the weather service with every request"),
     ("weather_timeout_s", "s", 10.0, "how long to wait for the weather service"),
     ("refresh_min", "min", 60.0, "how often a forecast is fetched for each place in use"),
@@ -34,7 +41,9 @@ class Settings:
     host: str = "127.0.0.1"
     port: int = 8000
     public_address: str = ""
+    weather: str = ""
     weather_url: str = "https://api.open-meteo.com"
+    archive_url: str = "https://archive-api.open-meteo.com"
     contact: str = ""
     weather_timeout_s: float = 10.0
     refresh_min: float = 60.0
