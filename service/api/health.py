@@ -49,7 +49,7 @@ class PlaceTold(Told):
     succeeded_at: datetime | None
     failed_at: datetime | None
     failure: str
-    due_at: datetime
+    next_try_at: datetime
 
 
 class WeatherHealth(Told):
@@ -110,5 +110,15 @@ def read_health(door: DoorDep) -> WeatherHealth:
         )
         for one in chain.health(door.weather)
     ]
-    places = [PlaceTold.model_validate(duty, from_attributes=True) for duty in duties]
+    places = [
+        PlaceTold(
+            place_id=duty.place_id,
+            succeeded_at=duty.succeeded_at,
+            failed_at=duty.failed_at,
+            failure=duty.failure,
+            next_try_at=duty.due_at,
+        )
+        for duty in duties
+        if duty.place_id is not None
+    ]
     return WeatherHealth(services=services, places=places)

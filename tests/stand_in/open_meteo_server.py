@@ -86,6 +86,8 @@ class ForecastError:
 class StandIn:
     """The server: set `now`, order faults with `next_answers`, read what came in `requests`."""
 
+    path = "/v1/forecast"
+
     def __init__(self, records: Mapping[tuple[float, float], Record], now: datetime) -> None:
         self.records = records
         self.now = now
@@ -108,6 +110,9 @@ class StandIn:
         with self._lock:
             self.requests.append(request)
             return self._faults.popleft() if self._faults else Fault()
+
+    def wrong(self, query: dict[str, str]) -> str:
+        return _wrong(query)
 
     def start(self) -> "StandIn":
         self._thread.start()
@@ -265,11 +270,11 @@ class _Handler(BaseHTTPRequestHandler):
         self._send(status, fault, body)
 
     def _answer(self, path: str, query: dict[str, str], status: int) -> tuple[int, Any]:
-        if path != "/v1/forecast":
+        if path != self.server.stand_in.path:
             return 404, {"error": True, "reason": "Not Found"}
         if status >= 300:
             return status, {"error": True, "reason": "Something went wrong."}
-        if reason := _wrong(query):
+        if reason := self.server.stand_in.wrong(query):
             return 400, {"error": True, "reason": reason}
         return status, self.server.stand_in.document(query)
 
