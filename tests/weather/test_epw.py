@@ -32,8 +32,19 @@ HEAD = (
 )
 
 
-def row(at: datetime, air: float, dew: float, rh: float, wind: float, rain: float, sky: int = 3,
-        ghi: float = 120.0, year: int = 2001, minute: int = 0, rain_h: str = "1.0") -> str:  # fmt: skip
+def row(
+    at: datetime,
+    air: float,
+    dew: float,
+    rh: float,
+    wind: float,
+    rain: float,
+    sky: int = 3,
+    ghi: float = 120.0,
+    year: int = 2001,
+    minute: int = 0,
+    rain_h: str = "1.0",
+) -> str:
     """The row of the hour that begins `at` by the file's own clock."""
     return (
         f"{year},{at.month},{at.day},{at.hour + 1},{minute},{FLAGS},{air:.1f},{dew:.1f},{rh:.0f},"
@@ -175,9 +186,14 @@ def test_half_hour_zones_lie_between_the_rows(written: Callable[..., Path]) -> N
 
 @pytest.mark.parametrize(
     ("end", "code", "mark"),
-    [("\r\n", "utf-8", ""), ("\n", "utf-8-sig", ""), ("\r\n", "latin-1", "Señal"), ("\n", "utf-8", "Señal")],
+    [
+        ("\r\n", "utf-8", ""),
+        ("\n", "utf-8-sig", ""),
+        ("\r\n", "latin-1", "Señal"),
+        ("\n", "utf-8", "Señal"),
+    ],
     ids=["CRLF", "BOM", "Latin-1", "UTF-8"],
-)  # fmt: skip
+)
 def test_files_as_they_are_found(
     written: Callable[..., Path], end: str, code: str, mark: str
 ) -> None:
