@@ -119,6 +119,15 @@ def test_a_tag_goes_back_as_well_and_a_new_one_takes_its_place(
     assert "If-Modified-Since" not in service.requests[3]
 
 
+def test_a_copy_that_must_be_checked_each_time_is(
+    caller: Caller, service: Any, now: datetime
+) -> None:
+    service.headers = {"ETag": '"a"', "Cache-Control": "no-cache, max-age=1800"}
+    ask(caller, service, now)
+    ask(caller, service, now + MINUTE)
+    assert (len(service.requests), service.unchanged) == (2, 1)
+
+
 def test_not_modified_may_name_a_new_time_until_which_it_holds(
     caller: Caller, service: Any, now: datetime
 ) -> None:
