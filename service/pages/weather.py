@@ -59,5 +59,5 @@ def _service(one: Health, clock: view.Clock) -> Service:
     if one.rests(clock.now):
         rest = clock(one.rests_until)
         details.append(f"Not asked before {rest.clock}." if rest else "")
-    state = f"failing, {one.failures} in a row" if one.failures else one.state
+    state = f"failing, {one.failures} in a row" if one.failures > 1 else one.state
     return Service(one.provider, state, one.failures > 0, tuple(details))

@@ -54,4 +54,5 @@ def chosen_keys(text: str) -> tuple[str, ...] | None:
 
 
 def _host(address: str) -> str:
-    return urlsplit(address).netloc
+    """Host and port; a name and password before them are nobody's business."""
+    return urlsplit(address).netloc.rpartition("@")[2]

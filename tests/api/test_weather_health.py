@@ -119,7 +119,7 @@ def test_the_shop_page_says_it_in_words(
     assert "Answered 30 min ago." in text
     assert "Gave none 1 min ago: status 503." in text
     assert "Not asked before" in text, text[text.index("<h2>Weather") :][:900]
-    assert "Carport: <b>■ none came" in text
+    assert "Carport: <b>■ none at the last try</b>, now: no service answered" in text
 
 
 def test_the_credit_of_whoever_answered_stands_beside_the_numbers(
