@@ -12,7 +12,7 @@ import threading
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -40,7 +40,8 @@ app = typer.Typer(
 ScenarioArgument = Annotated[Path, typer.Argument(metavar="SCENARIO.toml", help="One pour.")]
 JsonOption = Annotated[bool, typer.Option("--json", help="JSON instead of a table.")]
 WeatherOption = Annotated[
-    Path | None, typer.Option("--weather", metavar="FILE.csv", help="Instead of the scenario's.")
+    Path | None,
+    typer.Option("--weather", metavar="FILE.csv", help="Instead of the scenario's; or FILE.epw."),
 ]
 NowOption = Annotated[
     str, typer.Option("--now", metavar="ISO", help="The present instant, with its offset.")
@@ -144,7 +145,7 @@ def serve(
         if settings.host not in ("127.0.0.1", "localhost", "::1"):
             print(f"{settings.host}: whoever reaches this address reads and writes the shop")
         threading.Thread(target=_warm, daemon=True).start()
-        _run(settings, store, _open_meteo(settings), f"castclock is at {settings.address}")
+        _run(settings, store, _weather(settings), f"castclock is at {settings.address}")
 
 
 @app.command()
@@ -164,7 +165,7 @@ def worker(
             raise InputError(
                 "database", found, "not at the schema of this program", f"{wanted}: serve it once"
             )
-        with _clock(settings, store, _open_meteo(settings)):
+        with _clock(settings, store, _weather(settings)):
             print("castclock works; stop it with Ctrl-C")
             threading.Event().wait()
 
@@ -286,12 +287,10 @@ def _holding(settings: Settings) -> Iterator[None]:
         yield
 
 
-def _open_meteo(settings: Settings) -> "Provider":
-    from service.weather.http import Caller
-    from service.weather.open_meteo import OpenMeteo
+def _weather(settings: Settings) -> "Provider":
+    from service.weather import services
 
-    caller = Caller(contact=settings.contact, read_s=settings.weather_timeout_s)
-    return OpenMeteo(caller, settings.weather_url)
+    return services.from_settings(settings)
 
 
 def _warm() -> None:
@@ -355,7 +354,7 @@ def _air(file: "ScenarioFile", given: Path | None, now: datetime) -> "AirSeries 
     from zoneinfo import ZoneInfo
 
     from models.air import series
-    from service.weather import csv_file
+    from service.weather import csv_file, epw
 
     weather = given or file.weather
     if weather is None:
@@ -364,6 +363,9 @@ def _air(file: "ScenarioFile", given: Path | None, now: datetime) -> "AirSeries 
             f"{file.path.name} names none",
             "give --weather FILE.csv, or [weather] file, or night_low_C and day_high_C, in it",
         )
+    if isinstance(weather, Path) and weather.suffix.lower() == ".epw":
+        at = file.scenario.placement.at
+        return epw.read(weather, at - timedelta(days=5), at + timedelta(days=90))
     if isinstance(weather, Path):
         return csv_file.read(weather, weather.name, issued_at=now)
     zone = ZoneInfo(file.scenario.site.timezone)

@@ -15,7 +15,14 @@ OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
     ("host", "", "127.0.0.1", "address to listen on"),
     ("port", "", 8000, "port to listen on"),
     ("public_address", "URL", "", "address people use, when it differs from host and port"),
-    ("weather_url", "URL", "https://api.open-meteo.com", "base address of the weather service"),
+    (
+        "weather",
+        "",
+        "",
+        "services in the order of asking; none: none; empty: by the place's region",
+    ),
+    ("weather_url", "URL", "https://api.open-meteo.com", "base address of Open-Meteo's forecast"),
+    ("archive_url", "URL", "https://archive-api.open-meteo.com", "the same of its archive"),
     ("nws_url", "URL", "https://api.weather.gov", "the same of the US National Weather Service"),
     (
         "met_norway_url",
@@ -41,9 +48,11 @@ class Settings:
     host: str = "127.0.0.1"
     port: int = 8000
     public_address: str = ""
+    weather: str = ""
     weather_url: str = "https://api.open-meteo.com"
     nws_url: str = "https://api.weather.gov"
     met_norway_url: str = "https://api.met.no"
+    archive_url: str = "https://archive-api.open-meteo.com"
     contact: str = ""
     weather_timeout_s: float = 10.0
     refresh_min: float = 60.0

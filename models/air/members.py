@@ -16,6 +16,9 @@ LEAD_H = np.array([0.0, 6.0, 24.0, 48.0, 72.0, 96.0, 120.0, 144.0, 168.0, 240.0]
 LEAD_SD_K = np.array([0.8, 1.2, 1.6, 1.9, 2.3, 2.7, 3.1, 3.4, 3.7, 4.0])
 PAST_SD_K = 0.5  # analysed hours before the forecast was made
 BEYOND_SD_K = 4.0  # the mean day of the record: sd of hourly anomalies, OWN_MEASURED_2013
+# a typical year against another one: sqrt 2 of the hourly anomalies (30-day mean day) of the TMY3
+# of Greensboro in PyPI pvlib, 6.4 K over the year and 7.6 to 9.2 K from December to March
+TYPICAL_SD_K = 8.0
 HOURLY_MEMORY = 0.94  # lag-1 correlation of the error, ZHENG_2025 medium case
 SITE_SD_K = 0.7  # a yard is not the station
 DEW_SHARE = 0.7  # dew point moves with temperature, OWN_MEASURED_2013 (0.73)
@@ -94,7 +97,7 @@ def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = N
     site = even_normal(random, members) * SITE_SD_K
     lead: Array = np.arange(float(hours)) - series.hour_of(series.issued_at)
     beyond = np.arange(hours) >= (hours if beyond_from is None else beyond_from)
-    sd = lead_sd(lead, beyond)
+    sd = np.full(hours, TYPICAL_SD_K) if series.typical else lead_sd(lead, beyond)
     error = sd[:, None] * _autoregressive(white[0], HOURLY_MEMORY) + site
     air = np.clip(series.air_C[:, None] + error, -60.0, 60.0)
     own = 1.3 * np.sqrt(1 - DEW_SHARE**2) * sd[:, None] * _autoregressive(white[1], HOURLY_MEMORY)

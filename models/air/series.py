@@ -11,6 +11,7 @@ from models.errors import InputError
 from models.units import Array, aware, within
 
 HOUR = timedelta(hours=1)
+NEVER = datetime(1, 1, 1, tzinfo=UTC)
 BRIDGED_GAP_H = 3  # longest gap that is interpolated (and reported); longer ones stay unknown
 
 
@@ -25,7 +26,8 @@ class AirSeries:
     cloud_fraction : (hours,) 0 to 1, at the hour
     shortwave_W_m2 : (hours,) [W/m2] global horizontal, mean of the hour that begins there;
         NaN: computed from sun and cloud
-    issued_at : when the forecast was made; hours before it are observed or analysed
+    issued_at : when the forecast was made; hours before it are observed or analysed; NEVER: a
+        typical year laid over these dates, no hour of which was forecast or observed
     source : which service or file, in words for people
     rain_chance : (hours,) 0 to 1, NaN where the service gives none
     """
@@ -65,6 +67,11 @@ class AirSeries:
                 raise InputError(name, column.shape, "length differs from air_C", f"{hours} hours")
             within(name, column[~np.isnan(column)], low, high)
             object.__setattr__(self, name, column)
+
+    @property
+    def typical(self) -> bool:
+        """Whether it is a typical year: to plan by, never a forecast."""
+        return self.issued_at == NEVER
 
     @property
     def hours(self) -> int:

@@ -30,6 +30,8 @@ def sentence(
         parts.append(f"no weather after {said(scenario, lived.known_h)}")
     elif not np.isfinite(p90):
         parts.append(_never(scenario, course, opening, share))
+    elif now_h < p90 and not course.forecast_rows:
+        parts.append("in a typical year; there is no forecast")
     elif now_h < p90 and p90 >= course.forecast_rows:
         parts.append(
             f"beyond the forecast, which ends {said(scenario, lived.known_h)}:"

@@ -130,6 +130,12 @@ def _usable(
     """The record from before placing on, without gaps; how much is weather; cut short or not."""
     series, notes = air.bridged()
     at = scenario.placement.at
+    if air.typical and at < now:
+        return Unknown(
+            "weather",
+            f"{air.source}: it tells nothing of the hours since placing, {said(scenario, 0.0)}",
+            "fetch a forecast, load a CSV, or type tonight's low and tomorrow's high",
+        )
     place_h = series.hour_of(at)
     if place_h < 0 or place_h >= series.hours - 1:
         return Unknown(
@@ -151,7 +157,7 @@ def _usable(
         return Unknown("weather", f"no weather from {shown} on",
                        "fetch a forecast, load a CSV, or type a low and a high")  # fmt: skip
     span = series.between(series.start + first * HOUR, series.start + (end - 1) * HOUR)
-    known = span.hours
+    known = 0 if air.typical else span.hours
     if span.end < now:
         gap = (now - span.end) / HOUR
         notes.append(
@@ -160,7 +166,12 @@ def _usable(
         )
         return span, known, True, tuple(notes)
     age = (now - air.issued_at) / HOUR
-    if age > 24:
+    if air.typical:
+        notes.append(
+            f"{air.source}: the air may be {members.TYPICAL_SD_K:.0f} K warmer or colder at any"
+            " hour, and no coat is planned by it"
+        )
+    elif age > 24:
         notes.append(f"stale weather: {age:.0f} h old; the doubt grows with its age")
     needed = int(np.ceil(span.hour_of(at) + hours)) + 2
     longer, _ = members.extended(span, needed)

@@ -105,7 +105,18 @@ def check(
     soonest = [o for o in options if o.start == first]
     dated = _with_dates(scenario, air, now, soonest, dict(protections))
     options = [*dated.values(), *(o for o in options if o.start != first)]
-    return _answer(scenario, options, first, here, notes)
+    answer = _answer(scenario, options, first, here, notes)
+    return _only_planned(answer, air) if air.typical else answer
+
+
+def _only_planned(answer: PourAnswer, air: AirSeries) -> PourAnswer:
+    """No pour is cleared on a typical year; what would pass in it is told."""
+    return replace(
+        answer,
+        answer="wait",
+        wait_until=None,
+        because=f"No pour is cleared on a {air.source}. In such a year: {answer.because}",
+    )
 
 
 def _starts(series: AirSeries, now: datetime, asked: datetime, days: int) -> Array:

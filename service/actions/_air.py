@@ -14,7 +14,7 @@ from models.air.series import AirSeries
 from models.errors import Unknown
 from models.records import Place, WeatherRun
 from models.units import Array, Mask
-from service.weather import choose
+from service.weather import choose, open_meteo_archive
 
 COLUMNS = (
     "air_C",
@@ -29,6 +29,8 @@ HOUR = timedelta(hours=1)
 TYPED_YIELDS = timedelta(hours=24)  # a typed night gives way to a service's run not older than this
 ALWAYS_TAKEN = 3  # newest runs, so that one may fill the other's gaps
 FURTHER_BACK = timedelta(hours=24)
+RECORD = open_meteo_archive.NAME  # runs of the past only: they lead no forecast
+MOVED = ", before the place was moved"
 
 
 @dataclass(frozen=True)
@@ -84,7 +86,7 @@ def joined(session: Session, place: Place, now: datetime, begin: datetime) -> Jo
     air = _merge(chosen, now)
     if air is None:
         return Joined(_too_old(place, lead, now), None, "", None)
-    return Joined(air, lead.id, lead.provider, lead.issued_at, _said(lead, now))
+    return Joined(air, lead.id, air.source, lead.issued_at, _said(lead, now))
 
 
 def by_hand(
@@ -100,6 +102,7 @@ def local_time(at: datetime, timezone: str) -> datetime:
 
 def _ranked(heads: Sequence[WeatherRun], now: datetime) -> list[WeatherRun]:
     services = [run for run in heads if not run.typed]
+    services.sort(key=lambda run: run.provider.startswith(RECORD))
     fresh = bool(services) and now - services[0].fetched_at <= TYPED_YIELDS
     if not fresh:
         return list(heads)
@@ -134,6 +137,7 @@ def _merge(runs: list[WeatherRun], now: datetime) -> AirSeries | None:
     hours = round((end - start) / HOUR)
     columns = {name: np.full(hours, np.nan) for name in COLUMNS}
     taken = np.zeros(hours, dtype=bool)
+    heard = [runs[0].provider]
     for run in runs:
         first = round((run.start_at - start) / HOUR)
         span = slice(first, first + run.hour_count)
@@ -145,12 +149,20 @@ def _merge(runs: list[WeatherRun], now: datetime) -> AirSeries | None:
         for name in ("air_C", "dew_point_C"):
             columns[name][span] = np.where(whole, here[name], columns[name][span])
         taken[span] |= whole
+        if whole.any() and run.provider not in heard:
+            heard.append(run.provider)
         for name in COLUMNS[2:]:
             old = columns[name][span]
             columns[name][span] = np.where(np.isnan(old), here[name], old)
     if not taken.any():
         return None
-    return AirSeries(start=start, issued_at=runs[0].issued_at, source=runs[0].provider, **columns)
+    return AirSeries(start=start, issued_at=runs[0].issued_at, source=_named(heard), **columns)
+
+
+def _named(heard: Sequence[str]) -> str:
+    """The lead, and who else was heard for hours that it lacks."""
+    others = ", ".join(heard[1:])
+    return f"{heard[0]}; hours it lacks from {others}" if others else heard[0]
 
 
 def _counting(run: WeatherRun, now: datetime, *, leads: bool) -> Mask:

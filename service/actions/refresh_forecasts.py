@@ -1,17 +1,21 @@
-"""Ask the weather service about a place and keep its answer, or what a person typed."""
+"""Ask the weather services about a place and keep the answer, or what a person typed."""
 
 from datetime import datetime, timedelta
 
-from sqlmodel import Session
+from sqlmodel import Session, col, select
 
+from models.air.series import AirSeries
 from models.errors import InputError, WeatherUnavailable
 from models.records import Place, WeatherRun
 from service.actions import _air, _duty
 from service.actions._rows import find
+from service.actions.fill_past import fill_past
 from service.store import Store
+from service.weather.choose import CLOCKS_APART
 from service.weather.provider import Provider
 
 EVERY = timedelta(hours=1)
+ANSWER = ("issued_at", "start_at", "hour_count", "hours")
 
 
 def refresh_forecast(
@@ -40,14 +44,36 @@ def refresh_forecast(
             session.add(duty)
         raise
     with store.unit_of_work() as session:
-        run = _air.run_of(air, place_id, now)
-        session.add(run)
+        run = _kept(session, air, place_id, now)
         duty = _duty.forecast_due(session, now, place_id)
         _duty.succeeded(duty, now, now + every)
         session.add(duty)
         _duty.projections_due_at(session, now, place_id)
         session.flush()
+    fill_past(store, now, place_id, provider)
     return run
+
+
+def _kept(session: Session, air: AirSeries, place_id: int, now: datetime) -> WeatherRun:
+    """A new run; or the last one of that source, when the service has nothing newer.
+
+    The same answer again only shows that it still holds. One of an older issue, as a forgotten
+    copy on the way gives, takes nothing away and makes nothing younger.
+    """
+    new = _air.run_of(air, place_id, now)
+    last = session.exec(
+        select(WeatherRun)
+        .where(WeatherRun.place_id == place_id, WeatherRun.provider == new.provider)
+        .order_by(col(WeatherRun.issued_at).desc(), col(WeatherRun.id).desc())
+        .limit(1)
+    ).one_or_none()
+    if last is not None and new.issued_at < last.issued_at <= now + CLOCKS_APART:
+        return last
+    if last is not None and all(getattr(last, name) == getattr(new, name) for name in ANSWER):
+        last.fetched_at = now
+        return last
+    session.add(new)
+    return new
 
 
 def type_weather(

@@ -10,8 +10,8 @@ from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, select, update
 
 from models.errors import InputError
-from models.records import Duty, Mix, Mould, Piece, Place, Pour, Row, Sealer, Shop
-from service.actions import _duty, _scenario
+from models.records import Duty, Mix, Mould, Piece, Place, Pour, Row, Sealer, Shop, WeatherRun
+from service.actions import _air, _duty, _scenario
 from service.actions._rows import find, find_shop, taken
 from service.actions.learn import forget_mix, forget_place
 
@@ -68,10 +68,25 @@ def save_place(
     place = _save(session, now, Place, values, place_id, check)
     if before is not None and before != (place.kind, place.latitude, place.longitude):
         forget_place(session, now, place.id)  # it is another place
+    if before is not None and before[1:] != (place.latitude, place.longitude):
+        _forecasts_of_before(session, place.id)
     if place.latitude is not None:
         _duty.forecast_due(session, now, place.id)
     _projections_due(session, now, col(Pour.place_id) == place.id)
     return place
+
+
+def _forecasts_of_before(session: Session, place_id: int) -> None:
+    """Runs of the old coordinates say so, and are not taken for issues of the new one's service."""
+    session.execute(
+        update(WeatherRun)
+        .where(
+            col(WeatherRun.place_id) == place_id,
+            col(WeatherRun.typed).is_(False),
+            col(WeatherRun.provider).not_like(f"%{_air.MOVED}"),
+        )
+        .values(provider=col(WeatherRun.provider) + _air.MOVED)
+    )
 
 
 def save_mix(

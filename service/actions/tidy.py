@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 from sqlmodel import Session, col, delete, func, select
 
 from models.records import Duty, IdempotencyKey, Projection, WeatherRun
+from service.actions._air import RECORD
 
 KEY = "tidy"
 KEPT_WHOLE = timedelta(days=3)
@@ -30,10 +31,14 @@ def tidy(session: Session, now: datetime) -> None:
 
 
 def _surplus_runs(session: Session, old: datetime) -> list[int]:
-    """All but the last run of each day and place."""
+    """All but the last forecast of each day and place; a record of the past stays."""
     rows = session.exec(
         select(WeatherRun.id, WeatherRun.place_id, WeatherRun.fetched_at)
-        .where(WeatherRun.fetched_at < old, col(WeatherRun.typed).is_(False))
+        .where(
+            WeatherRun.fetched_at < old,
+            col(WeatherRun.typed).is_(False),
+            col(WeatherRun.provider) != RECORD,
+        )
         .order_by(col(WeatherRun.fetched_at), col(WeatherRun.id))
     ).all()
     last = {(place_id, at.date()): run_id for run_id, place_id, at in rows}

@@ -1,17 +1,19 @@
-"""Is the process up, and is it of use: database, schema, clock, overdue notices."""
+"""Is the process up, and is it of use: database, schema, clock, overdue notices, weather."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from fastapi import APIRouter, Response
 from sqlmodel import col, func, select
 
-from models.records import Reminder
+from models.records import Duty, Reminder
 from service import store
 from service.actions import _duty
 from service.api.fields import Told
 from service.api.once import DoorDep
+from service.weather import chain
 
 router = APIRouter(tags=["health"])
+versioned = APIRouter(tags=["health"])
 BEAT_WITHIN = timedelta(minutes=2)
 OVERDUE_BY = timedelta(minutes=5)
 
@@ -21,6 +23,38 @@ class Health(Told):
     schema_is_current: bool
     clock_beats: bool
     notices_go_out: bool
+
+
+class ServiceTold(Told):
+    """One weather service as this process has found it since its start.
+
+    state : fine, failing, or not asked yet
+    words : of the last failure; next_try_at : null when it is asked whenever a forecast is due
+    """
+
+    provider: str
+    host: str
+    state: str
+    last_success: datetime | None
+    last_failure: datetime | None
+    words: str
+    failures: int
+    next_try_at: datetime | None
+
+
+class PlaceTold(Told):
+    """When the clock fetches the weather of a place next, and why the last try gave nothing."""
+
+    place_id: int
+    succeeded_at: datetime | None
+    failed_at: datetime | None
+    failure: str
+    next_try_at: datetime
+
+
+class WeatherHealth(Told):
+    services: list[ServiceTold]
+    places: list[PlaceTold]
 
 
 @router.get("/healthz")
@@ -54,3 +88,37 @@ def readyz(door: DoorDep, response: Response) -> Health:
     if not health.ready:
         response.status_code = 503
     return health
+
+
+@versioned.get("/health")
+def read_health(door: DoorDep) -> WeatherHealth:
+    """The weather services one by one, and the places that are fetched for."""
+    with door.store.reading() as session:
+        duties = session.exec(
+            select(Duty).where(Duty.kind == "weather").order_by(col(Duty.place_id))
+        ).all()
+    services = [
+        ServiceTold(
+            provider=one.provider,
+            host=one.host,
+            state=one.state,
+            last_success=one.last_success,
+            last_failure=one.last_failure,
+            words=one.words,
+            failures=one.failures,
+            next_try_at=one.rests_until if one.rests(door.now) else None,
+        )
+        for one in chain.health(door.weather)
+    ]
+    places = [
+        PlaceTold(
+            place_id=duty.place_id,
+            succeeded_at=duty.succeeded_at,
+            failed_at=duty.failed_at,
+            failure=duty.failure,
+            next_try_at=duty.due_at,
+        )
+        for duty in duties
+        if duty.place_id is not None
+    ]
+    return WeatherHealth(services=services, places=places)

@@ -37,6 +37,7 @@ for _part in (
     strength_tests, steps, weather, tonight, due,
 ):  # fmt: skip
     _versioned.include_router(_part.router)
+_versioned.include_router(health.versioned)
 router.include_router(_versioned)
 router.include_router(calendar.router)
 router.include_router(health.router)

@@ -9,6 +9,7 @@ from fastapi.responses import JSONResponse
 from service.actions.check_tonight import check_tonight
 from service.api.fields import Asked, Instant, Key, Temperature, Told
 from service.api.once import OnceDep
+from service.weather import chain
 
 router = APIRouter(tags=["tonight"])
 
@@ -34,6 +35,7 @@ class TonightTold(Told):
     cautions: list[str]
     sources: list[str]
     weather_source: str
+    weather_attribution: str
     weather_issued_at: datetime | None
     warnings: list[str]
 
@@ -47,6 +49,7 @@ def tonight(wanted: TonightAsked, once: OnceDep) -> JSONResponse:
         return TonightTold(
             **told.answer,
             weather_source=told.weather_source,
+            weather_attribution=chain.credit(once.door.weather, told.weather_source),
             weather_issued_at=told.weather_issued_at,
             warnings=list(told.warnings),
         )

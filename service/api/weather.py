@@ -1,7 +1,7 @@
 """The weather of a place: what was fetched, fetch now, or type two numbers."""
 
 from datetime import datetime
-from typing import Annotated
+from typing import Annotated, TypeVar
 
 from fastapi import APIRouter, Path, Query
 from fastapi.responses import JSONResponse
@@ -14,6 +14,8 @@ from service.actions._rows import find
 from service.actions.refresh_forecasts import refresh_forecast, type_weather
 from service.api.fields import LARGEST_KEY, Asked, Temperature, Told
 from service.api.once import DoorDep, OnceDep
+from service.door import Door
+from service.weather import chain
 
 router = APIRouter(tags=["weather"])
 PlaceId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
@@ -26,6 +28,8 @@ class NightAsked(Asked):
 
 
 class RunTold(Told):
+    """`attribution` is the credit that must stand where the numbers are shown."""
+
     id: int
     place_id: int
     provider: str
@@ -34,10 +38,14 @@ class RunTold(Told):
     fetched_at: datetime
     start_at: datetime
     hour_count: int
+    attribution: str = ""
 
 
 class HoursTold(RunTold):
     hours: dict[str, list[float | None]]
+
+
+T = TypeVar("T", bound=RunTold)
 
 
 class WeatherTold(Told):
@@ -49,6 +57,12 @@ class WeatherTold(Told):
     failed_at: datetime | None
     failure: str
     runs: list[RunTold]
+
+
+def _credited(kind: type[T], run: WeatherRun, door: Door) -> T:
+    told = kind.model_validate(run)
+    told.attribution = "" if run.typed else chain.credit(door.weather, run.provider)
+    return told
 
 
 @router.get("/places/{place_id}/weather")
@@ -72,14 +86,14 @@ def read_weather(
             succeeded_at=duty.succeeded_at if duty else None,
             failed_at=duty.failed_at if duty else None,
             failure=duty.failure if duty else "",
-            runs=[RunTold.model_validate(run) for run in runs],
+            runs=[_credited(RunTold, run, door) for run in runs],
         )
 
 
 @router.get("/weather-runs/{run_id}")
 def read_run(run_id: RunId, door: DoorDep) -> HoursTold:
     with door.store.reading() as session:
-        return HoursTold.model_validate(find(session, WeatherRun, run_id, "run_id"))
+        return _credited(HoursTold, find(session, WeatherRun, run_id, "run_id"), door)
 
 
 @router.post("/places/{place_id}/weather/refresh", status_code=201, response_model=RunTold)
@@ -87,8 +101,8 @@ def refresh(place_id: PlaceId, once: OnceDep) -> JSONResponse:
     """Ask the weather service now; active pours there are projected by the clock."""
     door = once.door
     return once.compute(
-        lambda: RunTold.model_validate(
-            refresh_forecast(door.store, door.now, place_id, door.weather)
+        lambda: _credited(
+            RunTold, refresh_forecast(door.store, door.now, place_id, door.weather), door
         ),
         status=201,
     )

@@ -75,7 +75,7 @@ def due(door: DoorDep) -> Response:
         pieces=pieces,
         waiting=not all(reckoned for *_, reckoned in pieces),
         weather=weather,
-        attribution=door.weather.attribution,
+        attribution=look.credit(door.weather, weather),
         old=_unwatched(pours, door.now),
     )
 

@@ -1,6 +1,6 @@
 """What the pages show, taken from the rows; nothing is written here."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TypeVar
@@ -25,11 +25,14 @@ from models.records import (
     StrengthTest,
     WeatherRun,
 )
+from service.actions._air import RECORD
 from service.actions._duty import weather_key
 from service.actions._rows import find
 from service.actions.project_pour import latest
 from service.pages.view import age
+from service.weather import chain
 from service.weather.choose import FRESH
+from service.weather.provider import Provider
 
 R = TypeVar("R", bound=Row)
 AIR_KINDS = ("air", "air-min-max")
@@ -46,6 +49,7 @@ class Weather:
     stale: bool
     typed: bool
     failure: str
+    services: tuple[str, ...] = ()  # sources of all runs kept, whose hours may be in the answer
 
 
 @dataclass(frozen=True)
@@ -149,15 +153,33 @@ def weather(session: Session, now: datetime, place: Place) -> Weather:
     """The newest run of a place, and how the last try went."""
     run = session.exec(
         select(WeatherRun)
-        .where(WeatherRun.place_id == place.id, WeatherRun.fetched_at <= now)
+        .where(
+            WeatherRun.place_id == place.id,
+            WeatherRun.fetched_at <= now,
+            col(WeatherRun.provider).not_like(f"{RECORD}%"),
+        )
         .options(defer(WeatherRun.hours))  # type: ignore[arg-type]
         .order_by(col(WeatherRun.fetched_at).desc(), col(WeatherRun.id).desc())
         .limit(1)
     ).one_or_none()
     duty = session.exec(select(Duty).where(Duty.key == weather_key(place.id))).one_or_none()
     failure = duty.failure if duty is not None else ""
+    services = session.exec(
+        select(WeatherRun.provider)
+        .where(WeatherRun.place_id == place.id, col(WeatherRun.typed).is_(False))
+        .distinct()
+        .order_by(WeatherRun.provider)
+    ).all()
     if run is None:
         return Weather(place.name, place.id, "", "", True, False, failure)
     old = now - run.issued_at if not run.typed else now - run.fetched_at
     stale = old >= FRESH
-    return Weather(place.name, place.id, run.provider, age(old), stale, run.typed, failure)
+    return Weather(
+        place.name, place.id, run.provider, age(old), stale, run.typed, failure, tuple(services)
+    )
+
+
+def credit(services: Provider, seen: Iterable[Weather]) -> str:
+    """The credit of every service whose numbers may be on the page, each once."""
+    lines = (chain.credit(services, source) for one in seen for source in one.services)
+    return " ".join(dict.fromkeys(line for line in lines if line))

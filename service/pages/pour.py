@@ -79,7 +79,7 @@ def show(
         logged=_logged(seen, clock),
         covers=_covers(seen, clock),
         close_words=CLOSE_WORDS,
-        attribution=door.weather.attribution,
+        attribution=look.credit(door.weather, [seen.weather]),
         **_told(seen.projection, clock, seen.piece.name),
     )
 

@@ -19,7 +19,7 @@ from service.actions.set_up_shop import (
     save_sealer,
 )
 from service.door import Door
-from service.pages import learned, look, nouns, render, view
+from service.pages import learned, look, nouns, render, view, weather
 from service.pages.forms import Field, Form
 from service.pages.log import fetch, refuse_faults
 from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
@@ -75,6 +75,8 @@ def _shop_page(session: Session, door: Door, shop: Shop, form: Form, status: int
         form=form,
         lists=lists,
         pours=pours,
+        services=weather.services(door, clock),
+        fetched=weather.places(session, clock),
         feed=f"/calendar/{shop.feed_token}.ics",
         address=door.settings.address,
         clocks=tuple(CLOCKS),

@@ -172,7 +172,7 @@ def _page(
         ready=bool(have.pieces and have.mixes and have.places),
         place=place,
         weather=weather,
-        attribution=door.weather.attribution,
+        attribution=look.credit(door.weather, [weather] if weather else []),
         **shown,
     )
 

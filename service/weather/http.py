@@ -1,4 +1,7 @@
-"""The one place that speaks HTTP to weather services: time limits, size limit, retries, manners."""
+"""The one place that speaks HTTP to weather services: time limits, size limit, retries, manners.
+
+What a service lets us keep is kept in `copies.py` and not asked for before its time.
+"""
 
 import json
 import math
@@ -6,14 +9,14 @@ import random
 import re
 import time
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from datetime import UTC, datetime
-from email.utils import parsedate_to_datetime
+from dataclasses import dataclass, field
+from datetime import datetime
 from importlib.metadata import version
 
 import httpx
 
 from models.errors import InputError, WeatherUnavailable
+from service.weather.copies import Copies, Copy, copy_of, http_date
 
 WAITS_S = (1.0, 3.0, 9.0)  # before the second, third and fourth attempt
 LONGEST_WAIT_S = 30.0  # a longer wait asked for is the clock's business, not ours
@@ -21,6 +24,7 @@ WAITING_BUDGET_S = 45.0  # of one refresh
 LATER_S = 900.0  # when a service stayed down through all attempts
 LONGEST_LATER_S = 86400.0
 REDIRECTS = 3
+NOT_MODIFIED = 304
 WORTH_ANOTHER_TRY = frozenset({408, 429})  # and every 5xx
 
 
@@ -57,6 +61,7 @@ class Caller:
     body_limit: int = 10_000_000
     sleep: Callable[[float], None] = time.sleep
     jitter: Callable[[], float] = lambda: random.uniform(0.7, 1.3)
+    copies: Copies = field(default_factory=Copies, compare=False)
 
     def __post_init__(self) -> None:
         if not re.fullmatch(r"[\x20-\x7e]{0,200}", self.contact):
@@ -82,23 +87,50 @@ class Caller:
         accept: str = "application/json",
     ) -> bytes:
         """The body of a good answer, known to be JSON; raises WeatherUnavailable in the end."""
-        waited_s = 0.0
+        return self.get_copy(provider, url, parameters, now, explain, accept).body
+
+    def get_copy(
+        self,
+        provider: str,
+        url: str,
+        parameters: Mapping[str, str],
+        now: datetime,
+        explain: Explain,
+        accept: str = "application/json",
+    ) -> Copy:
+        """As get_json, with the instant at which the body came: an earlier one of a kept copy."""
+        address = httpx.URL(url, params=parameters)
+        key = (provider, str(address), accept)
+        kept = self.copies.get(key)
+        if kept is not None and kept.is_fresh(now):
+            return kept
         limits = httpx.Timeout(self.read_s, connect=self.connect_s)
         headers = {"User-Agent": self.user_agent, "Accept": accept}
+        if kept is not None:
+            headers |= kept.conditions(now)
         with httpx.Client(timeout=limits, headers=headers, follow_redirects=False) as client:
-            for k in range(len(WAITS_S) + 1):
-                answer = self._attempt(client, httpx.URL(url, params=parameters), now, explain)
-                if isinstance(answer, bytes):
-                    return answer
-                if not answer.again:
-                    raise WeatherUnavailable(provider, answer.reason, answer.later_s)
-                own_s = WAITS_S[k] * self.jitter() if k < len(WAITS_S) else math.inf
-                pause_s = max(own_s, answer.wait_s or 0.0)
-                if not self._affordable(pause_s, waited_s):
-                    later_s = LATER_S if answer.wait_s is None else answer.wait_s
-                    raise WeatherUnavailable(provider, answer.reason, later_s)
-                waited_s += pause_s
-                self.sleep(pause_s)
+            copy = self._insisted(
+                provider, lambda: self._attempt(client, address, now, explain, kept)
+            )
+        self.copies.keep(key, copy)
+        return copy
+
+    def _insisted(self, provider: str, attempt: Callable[[], "Copy | _Failure"]) -> Copy:
+        """The first good answer of several attempts, with pauses between them."""
+        waited_s = 0.0
+        for k in range(len(WAITS_S) + 1):
+            answer = attempt()
+            if isinstance(answer, Copy):
+                return answer
+            if not answer.again:
+                raise WeatherUnavailable(provider, answer.reason, answer.later_s)
+            own_s = WAITS_S[k] * self.jitter() if k < len(WAITS_S) else math.inf
+            pause_s = max(own_s, answer.wait_s or 0.0)
+            if not self._affordable(pause_s, waited_s):
+                later_s = LATER_S if answer.wait_s is None else answer.wait_s
+                raise WeatherUnavailable(provider, answer.reason, later_s)
+            waited_s += pause_s
+            self.sleep(pause_s)
         raise AssertionError("the last attempt returns or raises")
 
     @staticmethod
@@ -106,8 +138,13 @@ class Caller:
         return pause_s <= LONGEST_WAIT_S and waited_s + pause_s <= WAITING_BUDGET_S
 
     def _attempt(
-        self, client: httpx.Client, url: httpx.URL, now: datetime, explain: Explain
-    ) -> bytes | _Failure:
+        self,
+        client: httpx.Client,
+        url: httpx.URL,
+        now: datetime,
+        explain: Explain,
+        kept: Copy | None,
+    ) -> Copy | _Failure:
         try:
             for _ in range(REDIRECTS + 1):
                 with client.stream("GET", url) as response:
@@ -120,7 +157,7 @@ class Caller:
                     body = self._body(response)
                     if isinstance(body, _Failure):
                         return body
-                    return _judged(response, body, now, explain)
+                    return _judged(response, body, now, explain, kept)
             return _Failure(f"sent us on more than {REDIRECTS} times", False, later_s=LATER_S)
         except httpx.TimeoutException as error:
             return _Failure(f"no answer in time ({type(error).__name__})", True)
@@ -166,12 +203,16 @@ def _same_service(url: httpx.URL, target: httpx.URL) -> bool:
 
 
 def _judged(
-    response: httpx.Response, body: bytes, now: datetime, explain: Explain
-) -> bytes | _Failure:
+    response: httpx.Response, body: bytes, now: datetime, explain: Explain, kept: Copy | None
+) -> Copy | _Failure:
     status = response.status_code
+    if status == NOT_MODIFIED:
+        if kept is not None and kept.conditions(now):
+            return kept.confirmed(response.headers, now)
+        return _Failure("said that nothing is new, which was not asked", True)
     if response.is_success:
         if is_json(body):
-            return body
+            return copy_of(body, response.headers, now)
         return _Failure(f"status {status} with a body that is not JSON", True)
     meant = explain(status, body, now)
     reason = f"status {status}: {_plain(meant.reason)}" if meant.reason else f"status {status}"
@@ -196,12 +237,9 @@ def retry_after(header: str, now: datetime) -> float | None:
     text = header.strip()
     if re.fullmatch(r"\d{1,9}", text, re.ASCII):
         return min(float(text), LONGEST_LATER_S)
-    try:
-        until = parsedate_to_datetime(text)
-    except ValueError:
+    until = http_date(text)
+    if until is None:
         return None
-    if until.tzinfo is None:
-        until = until.replace(tzinfo=UTC)
     return min(max((until - now).total_seconds(), 0.0), LONGEST_LATER_S)
 
 

@@ -92,7 +92,7 @@ class OpenMeteo:
         north = number_within("latitude", latitude, -90.0, 90.0, "degrees")
         east = number_within("longitude", longitude, -180.0, 180.0, "degrees")
         asked_at = aware("now", now)
-        point = (_short(north), _short(east))
+        point = (short(north), short(east))
         return self._in_flight.ask(point, lambda: self._ask(*point, asked_at))
 
     def _ask(self, latitude: str, longitude: str, now: datetime) -> AirSeries:
@@ -108,10 +108,10 @@ class OpenMeteo:
             "past_days": str(self._past_days),
             "forecast_days": str(self._forecast_days),
         }
-        raw = self._caller.get_json(NAME, self._url, parameters, now, _explain)
-        document = _document(raw)
-        _must_be_near(document, float(latitude), float(longitude))
-        series, notes = _series(document, now)
+        copy = self._caller.get_copy(NAME, self._url, parameters, now, explain)
+        document = opened(copy.body)
+        must_be_near(document, float(latitude), float(longitude))
+        series, notes = _series(document, copy.came_at)
         for note in notes:
             log.warning("%s at %s, %s: %s", NAME, latitude, longitude, note)
         return _not_newer_than_its_days(series, self._past_days)
@@ -122,10 +122,10 @@ def parse(raw: bytes, fetched_at: datetime) -> AirSeries:
 
     The service does not say when its forecast was made, so the time of fetching stands for it.
     """
-    return _series(_document(raw), aware("fetched_at", fetched_at))[0]
+    return _series(opened(raw), aware("fetched_at", fetched_at))[0]
 
 
-def _short(degrees: float) -> str:
+def short(degrees: float) -> str:
     """Three decimals, about 100 m: enough for weather, and no nearer to somebody's door."""
     text = f"{degrees:.3f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
@@ -135,7 +135,7 @@ def _refused(reason: str) -> WeatherUnavailable:
     return WeatherUnavailable(NAME, reason, REFUSED_AGAIN_S)
 
 
-def _document(raw: bytes) -> dict[str, Any]:
+def opened(raw: bytes) -> dict[str, Any]:
     try:
         document = json.loads(raw)
     except (ValueError, RecursionError):
@@ -149,7 +149,7 @@ def _document(raw: bytes) -> dict[str, Any]:
     return document
 
 
-def _must_be_near(document: dict[str, Any], latitude: float, longitude: float) -> None:
+def must_be_near(document: dict[str, Any], latitude: float, longitude: float) -> None:
     """Weather of another place is worse than none; an answer that names no place is let pass."""
     north, east = document.get("latitude"), document.get("longitude")
     if not (_is_number(north) and _is_number(east)):
@@ -160,10 +160,20 @@ def _must_be_near(document: dict[str, Any], latitude: float, longitude: float) -
 
 
 def _series(document: dict[str, Any], fetched_at: datetime) -> tuple[AirSeries, list[str]]:
+    start, columns, notes = hours_of(document, LONGEST_ANSWER_H)
+    _must_reach_ahead(columns["air_C"], start, fetched_at)
+    series = AirSeries(start=start, issued_at=fetched_at, source=f"{NAME} forecast", **columns)
+    return series, notes
+
+
+def hours_of(
+    document: dict[str, Any], longest_h: int
+) -> tuple[datetime, dict[str, Array], list[str]]:
+    """First hour, our columns up to the last known temperature, and what was left out, in words."""
     hourly, units = document.get("hourly"), document.get("hourly_units")
     if not isinstance(hourly, dict) or not isinstance(units, dict):
         raise _refused("the answer has no hourly section with units")
-    times = _times(hourly.get("time"), units.get("time"), document)
+    times = _times(hourly.get("time"), units.get("time"), document, longest_h)
     rows = np.array([round((at - times[0]) / HOUR) for at in times])
     suffix = _model_suffix(hourly)
     notes: list[str] = []
@@ -178,16 +188,16 @@ def _series(document: dict[str, Any], fetched_at: datetime) -> tuple[AirSeries, 
     if not known.size:
         raise _refused("; ".join(["no air temperature in the answer", *notes[:1]]))
     columns = {ours: column[: known[-1] + 1] for ours, column in columns.items()}
-    _must_reach_ahead(columns["air_C"], times[0], fetched_at)
     rh_fraction = np.minimum(columns.pop("rh_fraction"), 1.0)
     columns["dew_point_C"], said = quality.dew_points(
         columns["air_C"], columns["dew_point_C"], rh_fraction
     )
-    series = AirSeries(start=times[0], issued_at=fetched_at, source=f"{NAME} forecast", **columns)
-    return series, notes + said
+    return times[0], columns, notes + said
 
 
-def _times(stamps: object, unit: object, document: dict[str, Any]) -> list[datetime]:
+def _times(
+    stamps: object, unit: object, document: dict[str, Any], longest_h: int
+) -> list[datetime]:
     """Whole hours in UTC, each later than the one before."""
     if not isinstance(stamps, list) or not stamps:
         raise _refused("the answer has no times")
@@ -204,7 +214,7 @@ def _times(stamps: object, unit: object, document: dict[str, Any]) -> list[datet
         raise _refused("the answer's times do not rise")
     if any(at.minute or at.second or at.microsecond for at in times):
         raise _refused("the answer's times are not whole hours of UTC")
-    if (times[-1] - times[0]) / HOUR > LONGEST_ANSWER_H:
+    if (times[-1] - times[0]) / HOUR > longest_h:
         raise _refused(f"the answer spans {times[0].isoformat()} to {times[-1].isoformat()}")
     return times
 
@@ -287,7 +297,7 @@ def _not_newer_than_its_days(series: AirSeries, past_days: int) -> AirSeries:
     return replace(series, issued_at=end_of_its_day)
 
 
-def _explain(status: int, body: bytes, now: datetime) -> Refusal:
+def explain(status: int, body: bytes, now: datetime) -> Refusal:
     """Error bodies are {"error": true, "reason": "..."}; only the three limits are told apart."""
     reason = ""
     try:

@@ -149,7 +149,7 @@ def test_a_typed_night_fills_in_but_gives_way_to_a_fresh_forecast(
     keep(store, bench, now - HOUR, np.full(6, 5.0))
     both = joined(store, bench, now)
     first = round((now - air(both).start) / HOUR)
-    assert both.source == "service"
+    assert both.source == "service; hours it lacks from typed by hand: night -3 C, day 9 C"
     assert air(both).air_C[first] == 5.0
     assert air(both).end > now + 24 * HOUR
 

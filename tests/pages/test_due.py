@@ -53,7 +53,7 @@ def test_a_blocked_pour_says_what_is_missing(phone: Any) -> None:
 @pytest.mark.usefixtures("poured")
 def test_the_age_of_the_weather_and_its_credit_are_shown(phone: Any, sky: Any) -> None:
     text = phone.open("/").text
-    assert "Carport: forecast 1 min old." in text
+    assert "Carport: forecast 1 min old (a sky of the tests)." in text
     assert sky.attribution in text
 
 

@@ -41,6 +41,18 @@ def servers() -> ModuleType:
     return loaded(TESTS / "stand_in" / "open_meteo_server.py")
 
 
+@pytest.fixture(scope="session")
+def caching_servers() -> ModuleType:
+    return loaded(TESTS / "stand_in" / "caching_server.py")
+
+
+@pytest.fixture(scope="session")
+def archive_servers(servers: ModuleType) -> ModuleType:
+    """Loaded after the forecast's server, whose answers it cuts from."""
+    del servers
+    return loaded(TESTS / "stand_in" / "open_meteo_archive_server.py")
+
+
 @pytest.fixture
 def now() -> datetime:
     return NOW

@@ -1,0 +1,63 @@
+"""How the weather services do, and when each place is fetched for, as the shop page tells it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sqlmodel import Session, col, select
+
+from models.records import Duty, Place
+from service.door import Door
+from service.pages import view
+from service.weather import chain
+from service.weather.health import Health
+
+
+@dataclass(frozen=True)
+class Service:
+    """One service, in words; `details` are whole sentences."""
+
+    name: str
+    state: str
+    failing: bool
+    details: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Fetched:
+    """The weather of one place: the next fetching, and why the last one gave nothing."""
+
+    name: str
+    failure: str
+    failed: view.Moment | None
+    next: view.Moment | None
+
+
+def services(door: Door, clock: view.Clock) -> list[Service]:
+    return [_service(one, clock) for one in chain.health(door.weather)]
+
+
+def places(session: Session, clock: view.Clock) -> Sequence[Fetched]:
+    found = session.exec(
+        select(Place.name, Duty)
+        .join(Duty, col(Duty.place_id) == Place.id)
+        .where(Duty.kind == "weather", col(Place.latitude).is_not(None))
+        .order_by(Place.name)
+    )
+    return [
+        Fetched(name, duty.failure.rstrip("."), clock(duty.failed_at), clock(duty.due_at))
+        for name, duty in found
+    ]
+
+
+def _service(one: Health, clock: view.Clock) -> Service:
+    details = []
+    if one.last_success is not None:
+        details.append(f"Answered {view.age(clock.now - one.last_success)} ago.")
+    if one.last_failure is not None:
+        ago = view.age(clock.now - one.last_failure)
+        details.append(f"Gave none {ago} ago: {one.words.rstrip('.')}.")
+    if one.rests(clock.now):
+        rest = clock(one.rests_until)
+        details.append(f"Not asked before {rest.clock}." if rest else "")
+    state = f"failing, {one.failures} in a row" if one.failures > 1 else one.state
+    return Service(one.provider, state, one.failures > 0, tuple(details))

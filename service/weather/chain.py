@@ -1,0 +1,132 @@
+"""Several weather services asked in turn: the first that answers is the one that is heard.
+
+Nothing is mixed: an answer is of one service and says of which.
+"""
+
+import logging
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+
+from models.air.series import AirSeries
+from models.errors import WeatherUnavailable
+from models.units import number_within
+from service.weather.health import Health, Watched, WatchedArchive
+from service.weather.provider import Provider
+
+Box = tuple[float, float, float, float]  # south, north, west, east; degrees
+
+# rectangles around where a service is at home, from memory; a service refuses what lies outside
+US: tuple[Box, ...] = (
+    (24.3, 49.5, -125.0, -66.9),  # contiguous states
+    (51.0, 71.6, -180.0, -129.9),  # Alaska
+    (51.0, 53.2, 172.3, 180.0),  # western Aleutians
+    (18.7, 22.4, -160.6, -154.6),  # Hawaii
+    (17.5, 18.7, -67.4, -64.4),  # Puerto Rico, Virgin Islands
+    (13.1, 20.7, 144.5, 146.2),  # Guam, Northern Marianas
+    (-14.7, -11.0, -171.2, -168.0),  # American Samoa
+)
+NORDIC: tuple[Box, ...] = (
+    (54.5, 71.3, 4.5, 31.6),  # Denmark to Finland
+    (63.2, 66.6, -24.6, -13.4),  # Iceland
+)
+NWS, OPEN_METEO, MET_NORWAY = "nws", "open-meteo", "met-norway"
+KEYS = (NWS, OPEN_METEO, MET_NORWAY)
+AT_HOME: tuple[tuple[tuple[Box, ...], tuple[str, ...]], ...] = (
+    (US, (NWS, OPEN_METEO, MET_NORWAY)),
+    (NORDIC, (MET_NORWAY, OPEN_METEO)),
+)
+ELSEWHERE = (OPEN_METEO, MET_NORWAY)
+
+log = logging.getLogger("castclock.weather")
+
+
+def order_at(latitude: float, longitude: float) -> tuple[str, ...]:
+    """Which services to ask at a point, first to last, when the owner has not said."""
+    for boxes, order in AT_HOME:
+        if any(s <= latitude <= n and w <= longitude <= e for s, n, w, e in boxes):
+            return order
+    return ELSEWHERE
+
+
+class Chain:
+    """A weather service made of several.
+
+    services : all that could be asked, by key
+    chosen : the owner's order; None: by region; empty: none is asked
+    archive : hours of the past further back than forecasts reach
+    """
+
+    name = "weather services"
+
+    def __init__(
+        self,
+        services: Mapping[str, Watched],
+        chosen: Sequence[str] | None = None,
+        archive: WatchedArchive | None = None,
+    ) -> None:
+        self._services = dict(services)
+        self._chosen = chosen
+        self._archives = () if archive is None else (archive,)
+
+    @property
+    def attribution(self) -> str:
+        """The credit of all that may answer; `credit` has that of those that did."""
+        return " ".join(dict.fromkeys(one.attribution for one in self._asked()))
+
+    def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
+        """The answer of the first service that has one; one that refused the point comes last."""
+        north = number_within("latitude", latitude, -90.0, 90.0, "degrees")
+        east = number_within("longitude", longitude, -180.0, 180.0, "degrees")
+        keys = order_at(north, east) if self._chosen is None else self._chosen
+        turn = [self._services[key] for key in keys if key in self._services]
+        turn.sort(key=lambda one: one.refuses(north, east, now))
+        failures: list[WeatherUnavailable] = []
+        for one in turn:
+            try:
+                return one.forecast(north, east, now)
+            except WeatherUnavailable as error:
+                failures.append(error)
+                log.warning("%s", error)
+        raise _none_answered(failures)
+
+    def record(
+        self, latitude: float, longitude: float, begin: datetime, end: datetime, now: datetime
+    ) -> AirSeries:
+        """The past from an archive; WeatherUnavailable for good where there is none."""
+        for archive in self._archives:
+            return archive.record(latitude, longitude, begin, end, now)
+        raise WeatherUnavailable("weather archive", "none is asked", None)
+
+    def credit(self, source: str) -> str:
+        """The credit of the services that a source names."""
+        every: list[Watched | WatchedArchive] = [*self._services.values(), *self._archives]
+        return " ".join(dict.fromkeys(one.attribution for one in every if one.name in source))
+
+    def health(self) -> tuple[Health, ...]:
+        """One look at each service that may be asked, in the order of asking."""
+        every: list[Watched | WatchedArchive] = [*self._asked(), *self._archives]
+        return tuple(one.health() for one in every)
+
+    def _asked(self) -> list[Watched]:
+        keys = KEYS if self._chosen is None else self._chosen
+        return [self._services[key] for key in keys if key in self._services]
+
+
+def credit(weather: Provider, source: str) -> str:
+    """The credit line that must stand beside numbers of this source."""
+    return weather.credit(source) if isinstance(weather, Chain) else weather.attribution
+
+
+def health(weather: Provider) -> tuple[Health, ...]:
+    """How the services behind `weather` do; empty where nobody counts, as in the demo."""
+    return weather.health() if isinstance(weather, Chain) else ()
+
+
+def _none_answered(failures: Sequence[WeatherUnavailable]) -> WeatherUnavailable:
+    if not failures:
+        return WeatherUnavailable("weather", "no service is asked (CASTCLOCK_WEATHER=none)", None)
+    if len(failures) == 1:
+        return failures[0]
+    waits = [one.retry_after_s for one in failures if one.retry_after_s is not None]
+    reasons = "; ".join(str(one) for one in failures)
+    return WeatherUnavailable("no service answered", reasons, min(waits) if waits else None)

@@ -1,0 +1,210 @@
+"""How a weather service has been doing, and leaving it alone while it is down.
+
+After five failed refreshes in a row it rests; then one refresh goes through as a trial while
+others are refused, and the rest after each failed trial is twice as long. A refusal for good of
+one point (retry_after_s None) says nothing about the service and is remembered for the point.
+"""
+
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from threading import Lock
+from typing import Literal
+
+from models.air.series import AirSeries
+from models.errors import WeatherUnavailable
+from service.weather.choose import CLOCKS_APART
+from service.weather.copies import Copies
+from service.weather.provider import Archive, Provider
+
+OPENS_AFTER = 5  # failed refreshes in a row
+FIRST_REST = timedelta(minutes=15)
+LONGEST_REST = timedelta(hours=1)
+TRIAL_S = 60.0  # what whoever comes during a trial is told to wait
+REFUSED_FOR = timedelta(days=7)  # a point outside the area of a service does not move into it
+MOST_POINTS = 1000
+Point = tuple[float, float]  # latitude, longitude
+
+
+@dataclass(frozen=True)
+class Health:
+    """One look at a service under one host; `words` are those of the last failure.
+
+    failures : in a row, 0 when the last refresh was answered
+    rests_until : it is not asked before; None when it is
+    """
+
+    provider: str
+    host: str
+    last_success: datetime | None = None
+    last_failure: datetime | None = None
+    words: str = ""
+    failures: int = 0
+    rests_since: datetime | None = None
+    rests_until: datetime | None = None
+
+    @property
+    def state(self) -> Literal["fine", "failing", "not asked yet"]:
+        if self.failures:
+            return "failing"
+        return "fine" if self.last_success is not None else "not asked yet"
+
+    def rests(self, now: datetime) -> bool:
+        """A rest from the future ends at once: then a clock was moved."""
+        if self.rests_since is None or self.rests_until is None:
+            return False
+        return self.rests_since - CLOCKS_APART <= now < self.rests_until
+
+
+class Watch:
+    """Counts the refreshes of one service under one host. Safe between threads."""
+
+    def __init__(self, provider: str, host: str, copies: Copies | None = None) -> None:
+        self._health = Health(provider, host)
+        self._copies = copies
+        self._rests_in_a_row = 0
+        self._on_trial = False
+        self._refused: OrderedDict[Point, datetime] = OrderedDict()
+        self._lock = Lock()
+
+    def through(self, point: Point, now: datetime, refresh: Callable[[], AirSeries]) -> AirSeries:
+        """What the refresh gives; WeatherUnavailable at once, and no refresh, during a rest."""
+        trial = self._let_through(now)
+        try:
+            air = refresh()
+        except WeatherUnavailable as error:
+            if error.retry_after_s is None:
+                self._remember(point, now, error)
+            else:
+                self._failed(error, now, trial)
+            raise
+        else:
+            self._succeeded(point, now)
+            return air
+        finally:
+            if trial:
+                with self._lock:
+                    self._on_trial = False
+
+    def health(self) -> Health:
+        with self._lock:
+            return self._health
+
+    def refuses(self, point: Point, now: datetime) -> bool:
+        """Whether it has lately refused this point for good."""
+        with self._lock:
+            since = self._refused.get(point)
+            return since is not None and since - CLOCKS_APART <= now < since + REFUSED_FOR
+
+    def _let_through(self, now: datetime) -> bool:
+        """Whether this refresh is the trial of a service that has rested; raises while it rests."""
+        with self._lock:
+            health = self._health
+            if health.rests_until is None:
+                return False
+            if health.rests(now):
+                wait_s = (health.rests_until - now).total_seconds()
+                raise WeatherUnavailable(health.provider, _resting(health), wait_s)
+            if self._on_trial:
+                raise WeatherUnavailable(health.provider, "is just being tried again", TRIAL_S)
+            self._on_trial = True
+            return True
+
+    def _succeeded(self, point: Point, now: datetime) -> None:
+        with self._lock:
+            self._refused.pop(point, None)
+            self._rests_in_a_row = 0
+            self._health = replace(
+                self._health, last_success=now, failures=0, rests_since=None, rests_until=None
+            )
+
+    def _failed(self, error: WeatherUnavailable, now: datetime, trial: bool) -> None:
+        with self._lock:
+            if self._copies is not None:
+                self._copies.forget(self._health.provider)
+            failures = self._health.failures + 1
+            self._health = replace(
+                self._health, last_failure=now, words=error.reason, failures=failures
+            )
+            if not (trial or failures == OPENS_AFTER):
+                return  # one that was under way when the rest began does not make it longer
+            longer = FIRST_REST * 2 ** min(self._rests_in_a_row, 10)
+            asked = timedelta(seconds=error.retry_after_s or 0.0)
+            self._rests_in_a_row += 1
+            self._health = replace(
+                self._health,
+                rests_since=now,
+                rests_until=now + max(min(longer, LONGEST_REST), asked),
+            )
+
+    def _remember(self, point: Point, now: datetime, error: WeatherUnavailable) -> None:
+        with self._lock:
+            self._health = replace(self._health, last_failure=now, words=error.reason)
+            self._refused[point] = now
+            while len(self._refused) > MOST_POINTS:
+                self._refused.popitem(last=False)
+
+
+class Watched:
+    """A weather service whose refreshes are counted; itself of the same protocol."""
+
+    def __init__(self, provider: Provider, host: str, copies: Copies | None = None) -> None:
+        self._provider = provider
+        self._watch = Watch(provider.name, host, copies)
+        self.health = self._watch.health
+
+    @property
+    def name(self) -> str:
+        return self._provider.name
+
+    @property
+    def attribution(self) -> str:
+        return self._provider.attribution
+
+    def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
+        return self._watch.through(
+            _point(latitude, longitude),
+            now,
+            lambda: self._provider.forecast(latitude, longitude, now),
+        )
+
+    def refuses(self, latitude: float, longitude: float, now: datetime) -> bool:
+        return self._watch.refuses(_point(latitude, longitude), now)
+
+
+class WatchedArchive:
+    """The same for an archive."""
+
+    def __init__(self, archive: Archive, host: str, copies: Copies | None = None) -> None:
+        self._archive = archive
+        self._watch = Watch(archive.name, host, copies)
+        self.health = self._watch.health
+
+    @property
+    def name(self) -> str:
+        return self._archive.name
+
+    @property
+    def attribution(self) -> str:
+        return self._archive.attribution
+
+    def record(
+        self, latitude: float, longitude: float, begin: datetime, end: datetime, now: datetime
+    ) -> AirSeries:
+        return self._watch.through(
+            _point(latitude, longitude),
+            now,
+            lambda: self._archive.record(latitude, longitude, begin, end, now),
+        )
+
+
+def _resting(health: Health) -> str:
+    return (
+        f"not asked before {health.rests_until:%H:%M} UTC,"
+        f" after {health.failures} failures in a row; the last: {health.words}"
+    )
+
+
+def _point(latitude: float, longitude: float) -> Point:
+    return round(latitude, 3), round(longitude, 3)
