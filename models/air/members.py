@@ -174,4 +174,7 @@ def extended(series: AirSeries, hours: int) -> tuple[AirSeries, int]:
         cloud_fraction=column(series.cloud_fraction, np.nan),
         shortwave_W_m2=column(series.shortwave_W_m2, np.nan),
         rain_chance=column(series.rain_chance, np.nan),
+        spread_K=np.concatenate((series.spread_K, np.full(len(extra), np.nan))),
+        spread_factor=np.concatenate((series.spread_factor, np.ones(len(extra)))),
+        ensemble=series.ensemble and series.ensemble.rows(0, hours),
     ), have  # fmt: skip

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -24,6 +25,7 @@ COLUMNS = (
     "cloud_fraction",
     "shortwave_W_m2",
     "rain_chance",
+    "spread_K",
 )
 HOUR = timedelta(hours=1)
 TYPED_YIELDS = timedelta(hours=24)  # a typed night gives way to a service's run not older than this
@@ -55,6 +57,7 @@ def run_of(air: AirSeries, place_id: int, now: datetime, *, typed: bool = False)
         hours={
             name: [float(v) if np.isfinite(v) else None for v in getattr(air, name)]
             for name in COLUMNS
+            if name != "spread_K" or np.isfinite(air.spread_K).any()
         },
         created_at=now,
     )
@@ -62,7 +65,7 @@ def run_of(air: AirSeries, place_id: int, now: datetime, *, typed: bool = False)
 
 def air_of(run: WeatherRun) -> AirSeries:
     """The series a row holds."""
-    columns = {name: _column(run, name) for name in COLUMNS}
+    columns: dict[str, Any] = {name: _column(run, name) for name in COLUMNS}
     return AirSeries(start=run.start_at, issued_at=run.issued_at, source=run.provider, **columns)
 
 
@@ -132,7 +135,7 @@ def _merge(runs: list[WeatherRun], now: datetime) -> AirSeries | None:
     start = min(run.start_at for run in runs)
     end = max(run.start_at + run.hour_count * HOUR for run in runs)
     hours = round((end - start) / HOUR)
-    columns = {name: np.full(hours, np.nan) for name in COLUMNS}
+    columns: dict[str, Any] = {name: np.full(hours, np.nan) for name in COLUMNS}
     taken = np.zeros(hours, dtype=bool)
     for run in runs:
         first = round((run.start_at - start) / HOUR)

@@ -167,7 +167,7 @@ def _series(document: dict[str, Any], fetched_at: datetime) -> tuple[AirSeries, 
     rows = np.array([round((at - times[0]) / HOUR) for at in times])
     suffix = _model_suffix(hourly)
     notes: list[str] = []
-    columns: dict[str, Array] = {}
+    columns: dict[str, Any] = {}
     for ours, layer in LAYERS.items():
         column, said = _column(hourly, units, layer, suffix, rows)
         columns[ours] = column
