@@ -1,5 +1,6 @@
 """The members of a weather service's ensemble, hour by hour, as it served them."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, fields
 from typing import Any
 
@@ -63,5 +64,12 @@ class Ensemble:
                 out[lo - first : hi - first] = column[lo:hi]
             return out
 
-        columns: dict[str, Any] = {f.name: cut(getattr(self, f.name)) for f in fields(self)}
+        return self._each(cut)
+
+    def chosen(self, members: "np.ndarray[Any, np.dtype[np.int_]]") -> "Ensemble":
+        """These members, in this order, as often as they are named."""
+        return self._each(lambda column: column[:, members])
+
+    def _each(self, change: Callable[[Array], Array]) -> "Ensemble":
+        columns: dict[str, Any] = {f.name: change(getattr(self, f.name)) for f in fields(self)}
         return Ensemble(**columns)
