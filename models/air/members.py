@@ -17,6 +17,7 @@ DEW_SHARE = 0.7  # dew point moves with temperature, OWN_MEASURED_2013 (0.73)
 WIND_SD = 0.35  # of the logarithm
 CLOUD_SD = 0.25
 SURER = 0.3  # share of the doubt in wind and cloud that was analysed, or that a member serves
+MEAN_DAY_H = 240  # of the record's end, from which its mean day is made
 HIGHEST_DEW_C = 36.0  # no higher dew point is on record (35 degC), from memory
 
 
@@ -177,34 +178,42 @@ def conditioned(
 def extended(series: AirSeries, hours: int) -> tuple[AirSeries, int]:
     """The record lengthened to `hours` by its mean day; returns it and where the record ended.
 
+    What the last hour was over its mean day fades with the memory of the error, so that air and
+    dew point meet the mean day without a step.
+
     Raises nothing: a record under 24 h long is lengthened by its own mean.
-    Source: OWN_MEASURED_2013 for the doubt (4 K) that goes with it.
+    Source: OWN_MEASURED_2013 for the doubt (4 K) that goes with it; ZHENG_2025 for the memory.
     """
     have = series.hours
     if have >= hours:
         return series.between(series.start, series.start + (hours - 1) * HOUR), hours
-    extra = np.arange(have, hours)
-    tail = slice(max(0, have - 240), have)
-    clock = (np.arange(have) % 24)[tail]
-
-    def column(values: Array, fallback: float) -> Array:
-        known = values[tail]
-        ok = np.isfinite(known)
-        if not ok.any():
-            return np.concatenate((values, np.full(len(extra), np.nan)))
-        whole = float(known[ok].mean()) if np.isnan(fallback) else fallback
-        total = np.bincount(clock[ok], known[ok], 24)
-        count = np.bincount(clock[ok], minlength=24)
-        day = np.where(count > 0, total / np.maximum(count, 1), whole)
-        return np.concatenate((values, day[extra % 24]))
-
+    more = hours - have
+    held = HOURLY_MEMORY ** np.arange(1.0, more + 1)
+    none = np.zeros(more)
+    dew_point_C = _lengthened(series.dew_point_C, held)
+    air_C = _lengthened(series.air_C, held)
     return replace(
-        series, air_C=column(series.air_C, np.nan), dew_point_C=column(series.dew_point_C, np.nan),
-        wind_m_s=column(series.wind_m_s, np.nan), rain_mm=column(series.rain_mm, np.nan),
-        cloud_fraction=column(series.cloud_fraction, np.nan),
-        shortwave_W_m2=column(series.shortwave_W_m2, np.nan),
-        rain_chance=column(series.rain_chance, np.nan),
-        spread_K=np.concatenate((series.spread_K, np.full(len(extra), np.nan))),
-        spread_factor=np.concatenate((series.spread_factor, np.ones(len(extra)))),
+        series, air_C=air_C, dew_point_C=np.where(dew_point_C > air_C, air_C, dew_point_C),
+        wind_m_s=_lengthened(series.wind_m_s, none), rain_mm=_lengthened(series.rain_mm, none),
+        cloud_fraction=_lengthened(series.cloud_fraction, none),
+        shortwave_W_m2=_lengthened(series.shortwave_W_m2, none),
+        rain_chance=_lengthened(series.rain_chance, none),
+        spread_K=np.concatenate((series.spread_K, none + np.nan)),
+        spread_factor=np.concatenate((series.spread_factor, none + 1)),
         ensemble=series.ensemble and series.ensemble.rows(0, hours),
     ), have  # fmt: skip
+
+
+def _lengthened(values: Array, held: Array) -> Array:
+    """A column with its mean day behind it; `held`: share of the last hour's excess over that."""
+    have, more = len(values), len(held)
+    known = values[-MEAN_DAY_H:]
+    clock = np.arange(have)[-MEAN_DAY_H:] % 24
+    ok = np.isfinite(known)
+    if not ok.any():
+        return np.concatenate((values, np.full(more, np.nan)))
+    count = np.bincount(clock[ok], minlength=24)
+    total = np.bincount(clock[ok], known[ok], 24)
+    day = np.where(count > 0, total / np.maximum(count, 1), known[ok].mean())
+    excess = np.nan_to_num(values[-1] - day[(have - 1) % 24])
+    return np.concatenate((values, day[np.arange(have, have + more) % 24] + excess * held))

@@ -23,8 +23,13 @@ def lead_sd(lead_h: Array, beyond: Mask) -> Array:
     Source: ZHENG_2025 and OWN_JUDGEMENT (table above).
     """
     sd: Array = np.where(lead_h < 0, PAST_SD_K, np.interp(lead_h, LEAD_H, LEAD_SD_K))
-    wide: Array = np.where(beyond, np.maximum(sd, BEYOND_SD_K), sd)
-    return wide
+    if not beyond.any():
+        return sd
+    last = max(int(beyond.argmax()) - 1, 0)
+    fade = HOURLY_MEMORY ** (2 * np.maximum(np.arange(len(sd)) - last, 0))
+    wide = np.sqrt(fade * sd[last] ** 2 + (1 - fade) * BEYOND_SD_K**2)
+    joined: Array = np.where(beyond, np.maximum(sd, wide), sd)
+    return joined
 
 
 def joined_sd(variance: Array, trust: Array, table_sd: Array, lead_h: Array) -> Array:
