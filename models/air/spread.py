@@ -14,6 +14,7 @@ BEYOND_SD_K = 4.0  # the mean day of the record: sd of hourly anomalies, OWN_MEA
 HOURLY_MEMORY = 0.94  # lag-1 correlation of the error, ZHENG_2025 medium case
 TOO_SURE = 1.3  # services' spreads are too narrow near the ground, from memory
 LEAST_TOLD_SD_K = 0.6
+RISES_H = 3.0  # a told spread is reached so many hours after the observed past, OWN_JUDGEMENT
 LEAST_SHARE = 0.5  # of the table: a service that tells less is not believed, OWN_JUDGEMENT
 
 
@@ -41,7 +42,9 @@ def joined_sd(variance: Array, trust: Array, table_sd: Array, lead_h: Array) -> 
 
     Source: OWN_JUDGEMENT (1.3 times the spread, 0.6 K and half the table at least).
     """
-    told = np.sqrt(TOO_SURE**2 * variance + (1 - trust) * table_sd**2)
+    told = TOO_SURE**2 * variance + (1 - trust) * table_sd**2
+    grown = np.clip((lead_h + 1) / (RISES_H + 1), 0.0, 1.0)  # out of what was observed
+    told = np.sqrt(PAST_SD_K**2 + grown * (told - PAST_SD_K**2))
     least = np.maximum(LEAST_TOLD_SD_K, LEAST_SHARE * table_sd)
     sd: Array = np.where(lead_h < 0, table_sd, np.maximum(told, least))
     return sd
