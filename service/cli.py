@@ -289,9 +289,13 @@ def _holding(settings: Settings) -> Iterator[None]:
 def _open_meteo(settings: Settings) -> "Provider":
     from service.weather.http import Caller
     from service.weather.open_meteo import OpenMeteo
+    from service.weather.open_meteo_ensemble import WithEnsemble
 
     caller = Caller(contact=settings.contact, read_s=settings.weather_timeout_s)
-    return OpenMeteo(caller, settings.weather_url)
+    forecasts = OpenMeteo(caller, settings.weather_url)
+    if not settings.ensemble_models:
+        return forecasts
+    return WithEnsemble(forecasts, settings.ensemble_models, caller, settings.ensemble_url)
 
 
 def _warm() -> None:

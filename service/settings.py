@@ -16,6 +16,19 @@ OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
     ("port", "", 8000, "port to listen on"),
     ("public_address", "URL", "", "address people use, when it differs from host and port"),
     ("weather_url", "URL", "https://api.open-meteo.com", "base address of the weather service"),
+    (
+        "ensemble_models",
+        "",
+        "",
+        "models of Open-Meteo's ensemble, with commas, as ncep_gefs025; empty: no ensemble is asked"
+        " for. One request in six hours for each place, which weighs 15 requests and more",
+    ),
+    (
+        "ensemble_url",
+        "URL",
+        "https://ensemble-api.open-meteo.com",
+        "base address of the ensemble service",
+    ),
     ("contact", "", "", "mail or web address told to the weather service with every request"),
     ("weather_timeout_s", "s", 10.0, "how long to wait for the weather service"),
     ("refresh_min", "min", 60.0, "how often a forecast is fetched for each place in use"),
@@ -35,6 +48,8 @@ class Settings:
     port: int = 8000
     public_address: str = ""
     weather_url: str = "https://api.open-meteo.com"
+    ensemble_models: str = ""
+    ensemble_url: str = "https://ensemble-api.open-meteo.com"
     contact: str = ""
     weather_timeout_s: float = 10.0
     refresh_min: float = 60.0

@@ -9,6 +9,7 @@ import numpy as np
 from models.errors import InputError
 from models.units import Array, within
 
+LEAST_MEMBERS = 8  # fewer say nothing of the spread, OWN_JUDGEMENT
 LIMITS = {
     "air_C": (-60.0, 60.0),
     "dew_point_C": (-80.0, 40.0),
@@ -53,6 +54,16 @@ class Ensemble:
     @property
     def hours(self) -> int:
         return int(self.air_C.shape[0])
+
+    def spread_K(self) -> Array:
+        """Standard deviation of the members' air temperature (hours,) [K]; NaN under eight."""
+        known = np.isfinite(self.air_C)
+        count = known.sum(axis=1)
+        enough = count >= LEAST_MEMBERS
+        mean = np.where(known, self.air_C, 0.0).sum(axis=1) / np.maximum(count, 1)
+        apart = np.where(known, self.air_C - mean[:, None], 0.0)
+        spread = np.sqrt((apart**2).sum(axis=1) / np.maximum(count - 1, 1))
+        return np.where(enough, spread, np.nan)
 
     def rows(self, first: int, end: int) -> "Ensemble":
         """Rows first to end - 1; those it does not have are NaN."""

@@ -4,12 +4,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from models.air.ensemble import Ensemble
+from models.air.ensemble import LEAST_MEMBERS, Ensemble
 from models.air.series import AirSeries
 from models.air.spread import HOURLY_MEMORY, held_on, joined_sd
 from models.units import Array
 
-LEAST_MEMBERS = 8  # fewer say nothing of the spread, OWN_JUDGEMENT
 CENTRED_H, OWN_MEAN_H = 48.0, 120.0  # the members' own mean counts from here on, OWN_JUDGEMENT
 ANCHOR_SD_K = 0.35  # by how much members may differ where the observed past ends
 
