@@ -11,10 +11,12 @@ from sqlalchemy.orm import defer
 from sqlmodel import Session, col, select
 
 from models.air import series
+from models.air.ensemble import Ensemble
 from models.air.series import AirSeries
 from models.errors import Unknown
 from models.records import Place, WeatherRun
 from models.units import Array, Mask
+from service.actions import _members
 from service.weather import choose
 
 COLUMNS = (
@@ -29,6 +31,7 @@ COLUMNS = (
 )
 HOUR = timedelta(hours=1)
 TYPED_YIELDS = timedelta(hours=24)  # a typed night gives way to a service's run not older than this
+MEMBERS_COUNT = timedelta(hours=24)  # an ensemble older than this says nothing of a newer run
 ALWAYS_TAKEN = 3  # newest runs, so that one may fill the other's gaps
 FURTHER_BACK = timedelta(hours=24)
 
@@ -59,6 +62,7 @@ def run_of(air: AirSeries, place_id: int, now: datetime, *, typed: bool = False)
             for name in COLUMNS
             if name != "spread_K" or np.isfinite(air.spread_K).any()
         },
+        ensemble=_members.packed(air.ensemble) if air.ensemble else None,
         created_at=now,
     )
 
@@ -66,6 +70,7 @@ def run_of(air: AirSeries, place_id: int, now: datetime, *, typed: bool = False)
 def air_of(run: WeatherRun) -> AirSeries:
     """The series a row holds."""
     columns: dict[str, Any] = {name: _column(run, name) for name in COLUMNS}
+    columns["ensemble"] = run.ensemble and _members.unpacked(run.ensemble, run.hour_count)
     return AirSeries(start=run.start_at, issued_at=run.issued_at, source=run.provider, **columns)
 
 
@@ -74,7 +79,7 @@ def joined(session: Session, place: Place, now: datetime, begin: datetime) -> Jo
     heads = session.exec(
         select(WeatherRun)
         .where(WeatherRun.place_id == place.id, WeatherRun.fetched_at <= now)
-        .options(defer(WeatherRun.hours))  # type: ignore[arg-type]
+        .options(defer(WeatherRun.hours), defer(WeatherRun.ensemble))  # type: ignore[arg-type]
         .order_by(col(WeatherRun.fetched_at).desc(), col(WeatherRun.id).desc())
     ).all()
     ranked = _ranked(heads, now)
@@ -153,7 +158,21 @@ def _merge(runs: list[WeatherRun], now: datetime) -> AirSeries | None:
             columns[name][span] = np.where(np.isnan(old), here[name], old)
     if not taken.any():
         return None
+    columns["ensemble"] = _newest_members(runs, now, start, hours)
     return AirSeries(start=start, issued_at=runs[0].issued_at, source=runs[0].provider, **columns)
+
+
+def _newest_members(
+    runs: list[WeatherRun], now: datetime, start: datetime, hours: int
+) -> Ensemble | None:
+    """The members of the newest run that has any, on these hours; none beside typed weather."""
+    if runs[0].typed:
+        return None
+    for run in runs:
+        if run.ensemble and now - run.fetched_at < MEMBERS_COUNT:
+            first = round((start - run.start_at) / HOUR)
+            return _members.unpacked(run.ensemble, run.hour_count).rows(first, first + hours)
+    return None
 
 
 def _counting(run: WeatherRun, now: datetime, *, leads: bool) -> Mask:

@@ -2,7 +2,7 @@
 
 from datetime import datetime, timedelta
 
-from sqlmodel import Session
+from sqlmodel import Session, col, update
 
 from models.errors import InputError, WeatherUnavailable
 from models.records import Place, WeatherRun
@@ -42,12 +42,29 @@ def refresh_forecast(
     with store.unit_of_work() as session:
         run = _air.run_of(air, place_id, now)
         session.add(run)
+        if run.ensemble is not None:
+            _only_members_of(session, run)
         duty = _duty.forecast_due(session, now, place_id)
         _duty.succeeded(duty, now, now + every)
         session.add(duty)
         _duty.projections_due_at(session, now, place_id)
         session.flush()
     return run
+
+
+def _only_members_of(session: Session, run: WeatherRun) -> None:
+    """Members fill a row as nothing else does, and only the newest are ever drawn from."""
+    session.flush()
+    session.execute(
+        update(WeatherRun)
+        .where(
+            col(WeatherRun.place_id) == run.place_id,
+            col(WeatherRun.id) != run.id,
+            col(WeatherRun.ensemble).is_not(None),
+        )
+        .values(ensemble=None)
+        .execution_options(synchronize_session=False)
+    )
 
 
 def type_weather(

@@ -150,7 +150,7 @@ def weather(session: Session, now: datetime, place: Place) -> Weather:
     run = session.exec(
         select(WeatherRun)
         .where(WeatherRun.place_id == place.id, WeatherRun.fetched_at <= now)
-        .options(defer(WeatherRun.hours))  # type: ignore[arg-type]
+        .options(defer(WeatherRun.hours), defer(WeatherRun.ensemble))  # type: ignore[arg-type]
         .order_by(col(WeatherRun.fetched_at).desc(), col(WeatherRun.id).desc())
         .limit(1)
     ).one_or_none()
