@@ -10,8 +10,9 @@ import numpy as np
 from sqlalchemy.orm import defer
 from sqlmodel import Session, col, select
 
-from models.air import series
+from models.air import score, series
 from models.air.ensemble import Ensemble
+from models.air.score import LeadScore
 from models.air.series import AirSeries
 from models.errors import Unknown
 from models.records import Place, WeatherRun
@@ -92,7 +93,14 @@ def joined(session: Session, place: Place, now: datetime, begin: datetime) -> Jo
     air = _merge(chosen, now)
     if air is None:
         return Joined(_too_old(place, lead, now), None, "", None)
+    if not lead.typed:
+        air = score.corrected(air, learned_forecast(place))
     return Joined(air, lead.id, lead.provider, lead.issued_at, _said(lead, now))
+
+
+def learned_forecast(place: Place) -> list[LeadScore]:
+    """What kept forecasts of a place have taught so far."""
+    return [LeadScore(**one) for one in place.learned_forecast or ()]  # type: ignore[arg-type]
 
 
 def by_hand(
@@ -104,6 +112,20 @@ def by_hand(
 
 def local_time(at: datetime, timezone: str) -> datetime:
     return at.astimezone(ZoneInfo(timezone))
+
+
+def one_a_day(runs: Sequence[tuple[int, int, datetime]]) -> list[int]:
+    """Of key, place and time of runs the key of one a day and place, at a clock hour that wanders.
+
+    Kept always at one hour of the day, forecasts twelve hours ahead would all be of the night.
+    """
+    nearest: dict[tuple[int, object], tuple[float, int]] = {}
+    for run_id, place_id, at in runs:
+        wanted = at.date().toordinal() * 7 % 24
+        off = (abs(at.hour + at.minute / 60 - wanted), -run_id)
+        day = (place_id, at.date())
+        nearest[day] = min(nearest.get(day, off), off)
+    return [-key for _, key in nearest.values()]
 
 
 def _ranked(heads: Sequence[WeatherRun], now: datetime) -> list[WeatherRun]:

@@ -120,6 +120,7 @@ def learn_mix(store: Store, now: datetime, mix_id: int) -> None:
 def forget_place(session: Session, now: datetime, place_id: int) -> Place:
     """Nothing learned stands; readings noticed from now on teach anew. Its pours go back too."""
     row = find(session, Place, place_id, "place_id")
+    row.learned_forecast = None
     _forget(session, now, row, PLACE_NUMBERS, col(Pour.place_id) == place_id)
     return row
 

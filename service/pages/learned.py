@@ -2,15 +2,17 @@
 
 import math
 
+from models.air.score import LEAST_DAYS
 from models.records import Mix, Place, Row
 
 ABOUT_THE_SAME = 0.03
+RUNS_TRUE_K = 0.05
 
 
 def words(row: Row) -> list[str]:
     """Nothing for a row that has taught nothing."""
     if isinstance(row, Place):
-        return _place(row)
+        return _place(row) + _forecasts(row)
     return _mix(row) if isinstance(row, Mix) else []
 
 
@@ -29,6 +31,32 @@ def _place(row: Place) -> list[str]:
     ]
     first = [f"The {' and '.join(told)} you typed goes first."] if told else []
     return [text, *first, "Used from the next pour on."]
+
+
+def _forecasts(row: Place) -> list[str]:
+    """One line for each class of lead that has been compared for a week or longer."""
+    known = [one for one in row.learned_forecast or () if one["days"] >= LEAST_DAYS]
+    if not known:
+        return []
+    told = [
+        f"Forecasts for this place run {_warm(one['seen_bias_K'])} at"
+        f" {one['from_h']:.0f}–{one['to_h']:.0f} h, give or take {one['seen_sd_K']:.1f} K;"
+        f" from {one['days']:.0f} days.{_put_right(one['bias_K'])}"
+        for one in known
+    ]
+    return [*told, "The longer the record, the more of it is put right; the doubt follows."]
+
+
+def _put_right(bias_K: float) -> str:
+    if abs(bias_K) < RUNS_TRUE_K:
+        return ""
+    return f" {'Taken off' if bias_K > 0 else 'Added'}: {abs(bias_K):.1f} K."
+
+
+def _warm(bias_K: float) -> str:
+    if abs(bias_K) < RUNS_TRUE_K:
+        return "true"
+    return f"{abs(bias_K):.1f} K {'warm' if bias_K > 0 else 'cold'}"
 
 
 def _mix(row: Mix) -> list[str]:
