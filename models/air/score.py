@@ -13,6 +13,7 @@ from models.units import Array
 CLASSES_H = ((0.0, 12.0), (12.0, 24.0), (24.0, 48.0), (48.0, 96.0), (96.0, 168.0))
 PRIOR_DAYS = 30.0  # the table counts as much as so many days, OWN_JUDGEMENT
 LEAST_DAYS = 7  # under a week of days nothing is made of them
+HALF_OF_80 = 1.2816  # standard deviations, normal distribution
 FACTORS = (0.7, 2.0)  # within these the spread is scaled, whatever was seen
 
 
@@ -39,6 +40,7 @@ class LeadScore:
     days : different days that were compared
     bias_K : how much too warm they are taken to be [K]; factor : of the spread, dimensionless
     seen_bias_K, seen_sd_K : mean of the misses, and their standard deviation about it [K]
+    inside_80 : share of hours within the band that was stated to hold 80 % of them, 0 to 1
     """
 
     from_h: float
@@ -48,6 +50,7 @@ class LeadScore:
     factor: float
     seen_bias_K: float
     seen_sd_K: float
+    inside_80: float
 
 
 def scores(misses: Misses) -> tuple[LeadScore, ...]:
@@ -69,19 +72,20 @@ def _of_class(misses: Misses, low: float, high: float) -> LeadScore | None:
     inside &= np.isfinite(misses.error_K) & (misses.stated_sd_K > 0)
     if not inside.any():
         return None
-    error = misses.error_K[inside]
+    error, stated = misses.error_K[inside], misses.stated_sd_K[inside]
     days, which, hours = np.unique(misses.day[inside], return_inverse=True, return_counts=True)
     weight = 1.0 / (hours[which] * len(days))
     mean = float(weight @ error)
     sd = float(np.sqrt(weight @ (error - mean) ** 2))
+    inside_80 = float(weight @ (np.abs(error) <= HALF_OF_80 * stated))
     count = len(days)
     if count < LEAST_DAYS:
-        return LeadScore(low, high, count, 0.0, 1.0, mean, sd)
+        return LeadScore(low, high, count, 0.0, 1.0, mean, sd, inside_80)
     share = count / (count + PRIOR_DAYS)
     bias = share * mean
-    ratio = weight @ (((error - bias) ** 2 + PAST_SD_K**2) / misses.stated_sd_K[inside] ** 2)
+    ratio = weight @ (((error - bias) ** 2 + PAST_SD_K**2) / stated**2)
     factor = float(np.clip(np.sqrt(1 - share + share * ratio), *FACTORS))
-    return LeadScore(low, high, count, bias, factor, mean, sd)
+    return LeadScore(low, high, count, bias, factor, mean, sd, inside_80)
 
 
 def corrected(series: AirSeries, learned: Sequence[LeadScore]) -> AirSeries:

@@ -50,6 +50,7 @@ class ForecastScoreTold(Told):
     factor: float = Field(description="by which the spread of forecasts is scaled")
     seen_bias_K: float
     seen_sd_K: float
+    inside_80: float = Field(description="share of hours within the stated 80 % band")
 
 
 class PlaceTold(Told):

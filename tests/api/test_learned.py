@@ -48,7 +48,7 @@ def test_what_forecasts_were_off_is_told_by_lead(
 ) -> None:
     assert client.get(f"{API}/places/1").json()["learned_forecast"] is None
     seen = {"from_h": 24.0, "to_h": 48.0, "days": 41, "bias_K": 0.7, "factor": 1.1,
-            "seen_bias_K": 1.2, "seen_sd_K": 1.9}  # fmt: skip
+            "seen_bias_K": 1.2, "seen_sd_K": 1.9, "inside_80": 0.8}  # fmt: skip
     with store.unit_of_work() as session:
         place = session.get(Place, bench.place_id)
         assert place is not None

@@ -50,7 +50,7 @@ def test_a_yard_has_no_lag_and_what_was_typed_goes_first(
 
 def lead_score(from_h: float, to_h: float, days: int, bias_K: float) -> dict[str, float]:
     return {"from_h": from_h, "to_h": to_h, "days": days, "bias_K": bias_K / 2, "factor": 1.1,
-            "seen_bias_K": bias_K, "seen_sd_K": 1.9}  # fmt: skip
+            "seen_bias_K": bias_K, "seen_sd_K": 1.9, "inside_80": 0.8}  # fmt: skip
 
 
 @pytest.mark.usefixtures("bench")

@@ -114,6 +114,14 @@ def test_a_day_with_one_hour_weighs_as_much_as_a_day_with_all() -> None:
     assert found.seen_bias_K == pytest.approx((5.0 + 9 * 1.0) / 10)
 
 
+def test_hours_within_the_stated_band_are_counted(kept: Kept) -> None:
+    day = np.arange(10.0)
+    error = np.array([0.0, 1.2, -1.2, 1.4, -1.4, 0.5, 0.5, 5.0, 0.1, 1.0])
+    found = score.scores(Misses(30 + 0 * day, error, 1 + 0 * day, day))[0]
+    assert found.inside_80 == pytest.approx(0.7)
+    assert of(kept(300, warm_K=0.0), 24).inside_80 == pytest.approx(0.83, abs=0.03)
+
+
 @pytest.fixture
 def newark(record_2013: Any) -> AirSeries:
     series = record_2013.series_2013("EWR", BEGIN, BEGIN + 239 * HOUR, 0.3)
@@ -121,9 +129,9 @@ def newark(record_2013: Any) -> AirSeries:
 
 
 TAUGHT = (
-    LeadScore(0, 12, 60, 0.0, 1.0, 0.0, 1.0),
-    LeadScore(12, 24, 60, 0.6, 1.1, 0.9, 1.5),
-    LeadScore(24, 48, 60, 1.0, 1.3, 1.5, 2.0),
+    LeadScore(0, 12, 60, 0.0, 1.0, 0.0, 1.0, 0.8),
+    LeadScore(12, 24, 60, 0.6, 1.1, 0.9, 1.5, 0.7),
+    LeadScore(24, 48, 60, 1.0, 1.3, 1.5, 2.0, 0.7),
 )
 
 
