@@ -14,7 +14,7 @@ BEYOND_SD_K = 4.0  # the mean day of the record: sd of hourly anomalies, OWN_MEA
 HOURLY_MEMORY = 0.94  # lag-1 correlation of the error, ZHENG_2025 medium case
 TOO_SURE = 1.3  # services' spreads are too narrow near the ground, from memory
 LEAST_TOLD_SD_K = 0.6
-RISES_H = 3.0  # a told spread is reached so many hours after the observed past, OWN_JUDGEMENT
+RISES_H = 6.0  # a told spread is reached so many hours after the observed past, OWN_JUDGEMENT
 LEAST_SHARE = 0.5  # of the table: a service that tells less is not believed, OWN_JUDGEMENT
 
 

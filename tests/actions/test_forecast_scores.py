@@ -1,6 +1,7 @@
 """A place whose forecasts run warm is found out by the runs that were kept, and put right."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -97,6 +98,21 @@ def test_scoring_twice_says_the_same_for_kept_runs_stay_as_they_were_fetched(
     first = learned(store)
     score_all(store, now)
     assert learned(store) == first
+
+
+def test_a_run_with_holes_in_its_past_takes_away_nothing_that_was_seen(
+    store: Store, bench: Any, keep: Keep
+) -> None:
+    keep(30)
+    now = BEGIN + timedelta(days=31)
+    score_all(store, now)
+    before = learned(store)
+    blind = forecast(now, seed=99)
+    blind = replace(blind, air_C=np.where(np.arange(blind.hours) < 48, np.nan, blind.air_C))
+    with store.unit_of_work() as session:
+        session.add(_air.run_of(blind, bench.place_id, now))
+    score_all(store, now)
+    assert learned(store) == before
 
 
 def test_three_runs_change_nothing(store: Store, keep: Keep) -> None:

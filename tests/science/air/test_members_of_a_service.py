@@ -46,10 +46,12 @@ def newark(record_2013: Any) -> AirSeries:
 
 @pytest.fixture(scope="module")
 def with_members(newark: AirSeries) -> Draw:
-    def made(count: int = 31, scale: float = 1.0, warm_K: float = 0.0, seed: int = 3) -> AirSeries:
+    def made(
+        count: int = 31, scale: float = 1.0, warm_K: float = 0.0, seed: int = 3, early: float = 0.3
+    ) -> AirSeries:
         lead = np.arange(HOURS - PAST_H)
         off = np.full((HOURS, count), np.nan)
-        spread = scale * sd_at(lead) * np.interp(lead, (0, 12), (0.3, 1.0))
+        spread = scale * sd_at(lead) * np.interp(lead, (0, 12), (early, 1.0))
         off[PAST_H:] = spread[:, None] * errors(seed, count) + warm_K
         off[PAST_H + REACH_H - 24 :] = np.nan
         return replace(
@@ -111,19 +113,37 @@ def test_members_stand_about_the_forecast_for_two_days_and_then_about_their_own_
     assert off[PAST_H + 150] == pytest.approx(3.0, abs=0.8)
 
 
-@pytest.mark.parametrize("what", ["table", "told", "members"])
+@pytest.mark.parametrize("what", ["table", "told", "members", "stale members", "short"])
 def test_nothing_jumps_where_past_forecast_and_mean_day_meet(
     with_members: Draw, newark: AirSeries, what: str
 ) -> None:
     told = replace(newark, spread_K=np.where(np.arange(HOURS) < 200, 1.0, np.nan))
-    air = {"table": newark, "told": told, "members": with_members()}[what]
+    air = {
+        "table": newark, "told": told, "members": with_members(),
+        "stale members": with_members(early=1.0), "short": newark.between(BEGIN, BEGIN + 95 * HOUR),
+    }[what]  # fmt: skip
     longer, known = members.extended(air, HOURS + 96)
     drawn = members.draw(longer, 512, 2, known)
     step = np.sqrt((np.diff(drawn.air_C - longer.air_C[:, None], axis=0) ** 2).mean(axis=1))
     usual = 0.37 * drawn.error_sd_K[1:]  # sqrt(2 (1 - 0.94)) = 0.35 of a first-order error
     assert (step < 1.3 * usual + 0.1).all(), np.argmax(step / usual)
-    weather = np.abs(np.diff(longer.air_C))
-    assert weather[known - 1] <= weather[: known - 1].max()
+
+
+def test_members_that_disagree_make_the_observed_past_no_less_sure(
+    with_members: Draw, newark: AirSeries
+) -> None:
+    drawn = members.draw(with_members(31, early=1.5), 2000, 1)
+    off = (drawn.air_C - newark.air_C[:, None])[:PAST_H]
+    np.testing.assert_allclose(off.std(axis=1), np.hypot(0.5, 0.7), rtol=0.06)
+
+
+def test_when_the_members_end_the_table_takes_over(with_members: Draw) -> None:
+    air = with_members(31, scale=0.4)
+    assert air.ensemble is not None
+    ended = np.where(np.arange(HOURS)[:, None] < PAST_H + 60, air.ensemble.air_C, np.nan)
+    sd = members.draw(replace(air, ensemble=Ensemble(ended)), 64, 1).error_sd_K
+    assert sd[PAST_H + 59] < 0.75 * sd_at(np.array(59.0))
+    np.testing.assert_allclose(sd[PAST_H + 120 :], sd_at(np.arange(120.0, 216.0)), rtol=0.01)
 
 
 @pytest.mark.parametrize("members_served", [1, 7])
@@ -225,6 +245,15 @@ def test_wind_cloud_and_rain_are_those_of_the_members_and_keep_their_mean(
     np.testing.assert_allclose(
         drawn.wind_m_s[ahead].mean(axis=1), air.ensemble.wind_m_s[ahead].mean(axis=1), rtol=0.05
     )
+
+
+def test_the_yards_own_wind_is_not_that_of_the_member(
+    with_members: Draw, newark: AirSeries
+) -> None:
+    drawn = members.draw(with_members(31), 620, 1)
+    windy = np.flatnonzero(newark.wind_m_s[PAST_H : PAST_H + 150] > 2) + PAST_H
+    ratio = drawn.wind_m_s[windy] / newark.wind_m_s[windy][:, None]
+    assert np.log(ratio).std() == pytest.approx(0.3 * 0.35, rel=0.05)
 
 
 def test_a_reading_still_pulls_members_that_a_service_served(with_members: Draw) -> None:
