@@ -39,12 +39,15 @@ def _forecasts(row: Place) -> list[str]:
     if not known:
         return []
     told = [
-        f"Forecasts for this place run {_warm(one['seen_bias_K'])} at"
-        f" {one['from_h']:.0f}–{one['to_h']:.0f} h, give or take {one['seen_sd_K']:.1f} K;"
-        f" from {one['days']:.0f} days.{_put_right(one['bias_K'])}"
+        f"{one['from_h']:.0f}–{one['to_h']:.0f} h ahead they run {_warm(one['seen_bias_K'])},"
+        f" give or take {one['seen_sd_K']:.1f} K; from {one['days']:.0f} days.{_put_right(one['bias_K'])}"
         for one in known
     ]
-    return [*told, "The longer the record, the more of it is put right; the doubt follows."]
+    return [
+        "Forecasts for this place, against what came:",
+        *told,
+        "The longer the record, the more of it is put right; the doubt follows.",
+    ]
 
 
 def _put_right(bias_K: float) -> str:

@@ -60,10 +60,11 @@ def test_the_page_of_a_place_says_how_forecasts_for_it_run(
     taught = [lead_score(0, 12, 41, 0.01), lead_score(24, 48, 41, 1.2), lead_score(48, 96, 6, 3.0)]
     teach(store, Place, now, learned_forecast=taught)
     text = phone.open("/shop/place/1").text
-    assert "Forecasts for this place run true at 0–12 h, give or take 1.9 K; from 41 days" in text
+    assert "Forecasts for this place, against what came:" in text
+    assert "0–12 h ahead they run true, give or take 1.9 K; from 41 days." in text
     assert (
-        "Forecasts for this place run 1.2 K warm at 24–48 h, give or take 1.9 K; from 41 days."
-        " Taken off: 0.6 K." in text
+        "24–48 h ahead they run 1.2 K warm, give or take 1.9 K; from 41 days. Taken off: 0.6 K."
+        in text
     )
     assert "48–96" not in text  # under a week of days says nothing yet
     assert "readings" not in text
