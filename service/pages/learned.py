@@ -40,7 +40,8 @@ def _forecasts(row: Place) -> list[str]:
         return []
     told = [
         f"{one['from_h']:.0f}–{one['to_h']:.0f} h ahead they run {_warm(one['seen_bias_K'])},"
-        f" give or take {one['seen_sd_K']:.1f} K; from {one['days']:.0f} days.{_put_right(one['bias_K'])}"
+        f" give or take {one['seen_sd_K']:.1f} K; from {one['days']:.0f} days."
+        f"{_put_right(one['bias_K'])}"
         for one in known
     ]
     return [
