@@ -16,6 +16,8 @@ from service.actions._rows import find
 from service.actions.log_pour import log_pour
 from service.actions.project_pour import project_pour
 from service.actions.refresh_forecasts import refresh_forecast, type_weather
+from service.actions.score_forecasts import score_all
+from service.actions.set_up_shop import open_shop, save_place
 from service.store import Store
 
 HOUR = timedelta(hours=1)
@@ -134,3 +136,20 @@ def test_a_service_that_is_unsure_makes_a_wider_window(
         likely, sure = (datetime.fromisoformat(strip["earliest"][q]) for q in ("p50", "p90"))
         widths.append(sure - likely)
     assert widths[1] > widths[0] + HOUR
+
+
+def test_members_are_kept_and_let_go_on_every_database(
+    any_store: Store, members_sky: SkyWithMembers, now: datetime
+) -> None:
+    with any_store.unit_of_work() as session:
+        open_shop(session, now, "UTC")
+        place = {"name": "Yard", "kind": "open yard", "latitude": 40.0, "longitude": -74.0}
+        place_id = save_place(session, now, place).id
+    for k in range(12):
+        refresh_forecast(any_store, now + 20 * k * HOUR, place_id, members_sky)
+    assert with_members(any_store) == [12]
+    score_all(any_store, now + 240 * HOUR)
+    with any_store.reading() as session:
+        learned = _air.learned_forecast(find(session, Place, place_id))
+    assert learned[0].days >= 7
+    assert learned[0].bias_K == 0.0  # the sky is as it was foretold
