@@ -151,8 +151,8 @@ def document_of(raw: bytes) -> dict[str, Any]:
 
 def must_be_near(document: dict[str, Any], latitude: float, longitude: float) -> None:
     """Weather of another place is worse than none; an answer that names no place is let pass."""
-    north, east = document.get("latitude"), document.get("longitude")
-    if not (_is_number(north) and _is_number(east)):
+    north, east = _finite(document.get("latitude")), _finite(document.get("longitude"))
+    if np.isnan(north) or np.isnan(east):
         return
     turn = abs((east - longitude + 180.0) % 360.0 - 180.0)
     if max(abs(north - latitude), turn * np.cos(np.radians(latitude))) > FAR_DEGREES:
