@@ -14,6 +14,7 @@ from service.actions.deliver_due import deliver_due
 from service.actions.learn import learn_all
 from service.actions.project_pour import project_pour
 from service.actions.refresh_forecasts import refresh_forecast
+from service.actions.score_forecasts import score_all
 from service.actions.tidy import tidy_when_due
 from service.notify import relay
 from service.notify.channel import Channel
@@ -81,6 +82,7 @@ class Rounds:
             done = tidy_when_due(session, now)
         if done:
             learn_all(self.store, now)
+            score_all(self.store, now)
         return int(done)
 
     def _round(self, kind: str, now: datetime, work: Callable[[Duty], None]) -> int:

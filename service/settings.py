@@ -30,6 +30,19 @@ OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
         "https://api.met.no",
         "the same of MET Norway, which wants a contact",
     ),
+    (
+        "ensemble_models",
+        "",
+        "",
+        "models of Open-Meteo's ensemble, with commas, as ncep_gefs025; empty: no ensemble is asked"
+        " for. One request in six hours for each place, which weighs 15 requests and more",
+    ),
+    (
+        "ensemble_url",
+        "URL",
+        "https://ensemble-api.open-meteo.com",
+        "base address of the ensemble service",
+    ),
     ("contact", "", "", "mail or web address told to the weather service with every request"),
     ("weather_timeout_s", "s", 10.0, "how long to wait for the weather service"),
     ("refresh_min", "min", 60.0, "how often a forecast is fetched for each place in use"),
@@ -53,6 +66,8 @@ class Settings:
     nws_url: str = "https://api.weather.gov"
     met_norway_url: str = "https://api.met.no"
     archive_url: str = "https://archive-api.open-meteo.com"
+    ensemble_models: str = ""
+    ensemble_url: str = "https://ensemble-api.open-meteo.com"
     contact: str = ""
     weather_timeout_s: float = 10.0
     refresh_min: float = 60.0

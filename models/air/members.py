@@ -7,23 +7,20 @@ import numpy as np
 
 from models._jit import kernel
 from models.air.series import HOUR, AirSeries
+from models.air.served import Served, served
+from models.air.spread import HOURLY_MEMORY, lead_sd, told_sd
 from models.draws import even_normal
-from models.units import Array, Mask
+from models.units import Array
 
-# standard deviation of the temperature error by lead: judged from ZHENG_2025 and the station
-# figures of 6-weather-services.md section 6; refit from stored forecasts when there are enough
-LEAD_H = np.array([0.0, 6.0, 24.0, 48.0, 72.0, 96.0, 120.0, 144.0, 168.0, 240.0])
-LEAD_SD_K = np.array([0.8, 1.2, 1.6, 1.9, 2.3, 2.7, 3.1, 3.4, 3.7, 4.0])
-PAST_SD_K = 0.5  # analysed hours before the forecast was made
-BEYOND_SD_K = 4.0  # the mean day of the record: sd of hourly anomalies, OWN_MEASURED_2013
 # a typical year against another one: sqrt 2 of the hourly anomalies (30-day mean day) of the TMY3
 # of Greensboro in PyPI pvlib, 6.4 K over the year and 7.6 to 9.2 K from December to March
 TYPICAL_SD_K = 8.0
-HOURLY_MEMORY = 0.94  # lag-1 correlation of the error, ZHENG_2025 medium case
 SITE_SD_K = 0.7  # a yard is not the station
 DEW_SHARE = 0.7  # dew point moves with temperature, OWN_MEASURED_2013 (0.73)
 WIND_SD = 0.35  # of the logarithm
 CLOUD_SD = 0.25
+SURER = 0.3  # share of the doubt in wind and cloud that was analysed, or that a member serves
+MEAN_DAY_H = 240  # of the record's end, from which its mean day is made
 HIGHEST_DEW_C = 36.0  # no higher dew point is on record (35 degC), from memory
 
 
@@ -43,16 +40,6 @@ class AirMembers:
     rain_mm: Array
     shortwave_W_m2: Array
     error_sd_K: Array
-
-
-def lead_sd(lead_h: Array, beyond: Mask) -> Array:
-    """Standard deviation of the temperature error [K] at a lead [h], (hours,); beyond is boolean.
-
-    Source: ZHENG_2025 and OWN_JUDGEMENT (table above).
-    """
-    sd: Array = np.where(lead_h < 0, PAST_SD_K, np.interp(lead_h, LEAD_H, LEAD_SD_K))
-    wide: Array = np.where(beyond, np.maximum(sd, BEYOND_SD_K), sd)
-    return wide
 
 
 def error_covariance(sd: Array, memory: float = HOURLY_MEMORY, site_sd: float = SITE_SD_K) -> Array:
@@ -84,12 +71,15 @@ def _autoregressive(white: Array, memory: float) -> Array:
 def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = None) -> AirMembers:
     """Members of an hourly record without gaps; the same seed gives the same errors.
 
+    They follow the service's own members where it has them, else the spread that it tells, else
+    the table by lead; each goes over into the next without a step.
+
     series : hours without NaN in air, dew point; wind and cloud NaN take 2 m/s and clear sky
         (the colder guess at night)
     members : 2 to 4096
     beyond_from : index of the first hour that is no forecast but the mean day of the record
 
-    Source: ZHENG_2025; table of this file.
+    Source: ZHENG_2025; table of spread.py.
     """
     hours = series.hours
     random = np.random.default_rng(seed)
@@ -97,22 +87,63 @@ def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = N
     site = even_normal(random, members) * SITE_SD_K
     lead: Array = np.arange(float(hours)) - series.hour_of(series.issued_at)
     beyond = np.arange(hours) >= (hours if beyond_from is None else beyond_from)
-    sd = np.full(hours, TYPICAL_SD_K) if series.typical else lead_sd(lead, beyond)
-    error = sd[:, None] * _autoregressive(white[0], HOURLY_MEMORY) + site
+    table_sd = np.full(hours, TYPICAL_SD_K) if series.typical else lead_sd(lead, beyond)
+    theirs = served(series, lead, table_sd, members, seed)
+    sd = theirs.sd_K if theirs else told_sd(series, lead, table_sd)
+    noise_sd = series.spread_factor * (theirs.noise_sd_K if theirs else sd)
+    noise = noise_sd[:, None] * _autoregressive(white[0], HOURLY_MEMORY) + site
+    own = 1.3 * np.sqrt(1 - DEW_SHARE**2) * noise_sd[:, None]
+    error, dew_error = noise, DEW_SHARE * noise
+    if theirs:
+        error, dew_error = _with_theirs(theirs, series.spread_factor[:, None], noise)
     air = np.clip(series.air_C[:, None] + error, -60.0, 60.0)
-    own = 1.3 * np.sqrt(1 - DEW_SHARE**2) * sd[:, None] * _autoregressive(white[1], HOURLY_MEMORY)
-    dew = np.minimum(series.dew_point_C[:, None] + DEW_SHARE * error + own, air)
-    dew = np.minimum(dew, HIGHEST_DEW_C)
-    wind = np.where(np.isnan(series.wind_m_s), 2.0, series.wind_m_s)[:, None] * np.exp(
-        WIND_SD * _autoregressive(white[2], 0.9) - WIND_SD**2 / 2
-    )
-    clear = np.where(np.isnan(series.cloud_fraction), 0.0, series.cloud_fraction)[:, None]
-    uncertain = np.where(lead < 0, 0.3, 1.0)[:, None]
-    cloud = np.clip(clear + CLOUD_SD * uncertain * _autoregressive(white[3], 0.9), 0.0, 1.0)
+    dew = series.dew_point_C[:, None] + dew_error + own * _autoregressive(white[1], HOURLY_MEMORY)
+    dew = np.minimum(np.minimum(dew, air), HIGHEST_DEW_C)
+    wind = _wind(series, theirs, _autoregressive(white[2], 0.9))
+    cloud = _cloud(series, theirs, lead, _autoregressive(white[3], 0.9))
+    rain = _rain(series, members, random)
     return AirMembers(
-        series.start, air, dew, np.minimum(wind, 60.0), cloud,
-        _rain(series, members, random), np.repeat(series.shortwave_W_m2[:, None], members, 1), sd,
+        series.start, air, dew, wind, cloud, _or(theirs, "rain_mm", rain),
+        np.repeat(series.shortwave_W_m2[:, None], members, 1), series.spread_factor * sd,
     )  # fmt: skip
+
+
+def _with_theirs(theirs: Served, factor: Array, noise: Array) -> tuple[Array, Array]:
+    """Error of air and dew point with what the service's members say of it, (hours, members)."""
+    apart = theirs.offset_K[:, None] + factor * theirs.apart_K
+    if not theirs.dew_served:
+        return apart + noise, DEW_SHARE * (apart + noise)
+    dew_apart = theirs.dew_offset_K[:, None] + factor * theirs.dew_apart_K
+    return apart + noise, dew_apart + DEW_SHARE * noise
+
+
+def _or(theirs: Served | None, name: str, otherwise: Array) -> Array:
+    """What the drawn members serve of a column, and the other where they serve nothing."""
+    if theirs is None:
+        return otherwise
+    column = getattr(theirs.drawn, name)
+    return np.where(np.isfinite(column), column, otherwise)
+
+
+def _wind(series: AirSeries, theirs: Served | None, z: Array) -> Array:
+    usual = np.where(np.isnan(series.wind_m_s), 2.0, series.wind_m_s)[:, None]
+    wind = usual * np.exp(WIND_SD * z - WIND_SD**2 / 2)
+    if theirs:
+        small = SURER * WIND_SD
+        near = theirs.drawn.wind_m_s * np.exp(small * z - small**2 / 2)
+        wind = np.where(np.isfinite(near), near, wind)
+    capped: Array = np.minimum(wind, 60.0)
+    return capped
+
+
+def _cloud(series: AirSeries, theirs: Served | None, lead: Array, z: Array) -> Array:
+    clear = np.where(np.isnan(series.cloud_fraction), 0.0, series.cloud_fraction)[:, None]
+    doubt = np.where(lead < 0, SURER, 1.0)[:, None]
+    if theirs:
+        told = theirs.drawn.cloud_fraction
+        doubt = np.where(np.isfinite(told), SURER, doubt)
+        clear = np.where(np.isfinite(told), told, clear)
+    return np.clip(clear + CLOUD_SD * doubt * z, 0.0, 1.0)
 
 
 def _rain(series: AirSeries, members: int, random: np.random.Generator) -> Array:
@@ -150,31 +181,42 @@ def conditioned(
 def extended(series: AirSeries, hours: int) -> tuple[AirSeries, int]:
     """The record lengthened to `hours` by its mean day; returns it and where the record ended.
 
+    What the last hour was over its mean day fades with the memory of the error, so that air and
+    dew point meet the mean day without a step.
+
     Raises nothing: a record under 24 h long is lengthened by its own mean.
-    Source: OWN_MEASURED_2013 for the doubt (4 K) that goes with it.
+    Source: OWN_MEASURED_2013 for the doubt (4 K) that goes with it; ZHENG_2025 for the memory.
     """
     have = series.hours
     if have >= hours:
         return series.between(series.start, series.start + (hours - 1) * HOUR), hours
-    extra = np.arange(have, hours)
-    tail = slice(max(0, have - 240), have)
-    clock = (np.arange(have) % 24)[tail]
-
-    def column(values: Array, fallback: float) -> Array:
-        known = values[tail]
-        ok = np.isfinite(known)
-        if not ok.any():
-            return np.concatenate((values, np.full(len(extra), np.nan)))
-        whole = float(known[ok].mean()) if np.isnan(fallback) else fallback
-        total = np.bincount(clock[ok], known[ok], 24)
-        count = np.bincount(clock[ok], minlength=24)
-        day = np.where(count > 0, total / np.maximum(count, 1), whole)
-        return np.concatenate((values, day[extra % 24]))
-
+    more = hours - have
+    held = HOURLY_MEMORY ** np.arange(1.0, more + 1)
+    none = np.zeros(more)
+    dew_point_C = _lengthened(series.dew_point_C, held)
+    air_C = _lengthened(series.air_C, held)
     return replace(
-        series, air_C=column(series.air_C, np.nan), dew_point_C=column(series.dew_point_C, np.nan),
-        wind_m_s=column(series.wind_m_s, np.nan), rain_mm=column(series.rain_mm, np.nan),
-        cloud_fraction=column(series.cloud_fraction, np.nan),
-        shortwave_W_m2=column(series.shortwave_W_m2, np.nan),
-        rain_chance=column(series.rain_chance, np.nan),
+        series, air_C=air_C, dew_point_C=np.where(dew_point_C > air_C, air_C, dew_point_C),
+        wind_m_s=_lengthened(series.wind_m_s, none), rain_mm=_lengthened(series.rain_mm, none),
+        cloud_fraction=_lengthened(series.cloud_fraction, none),
+        shortwave_W_m2=_lengthened(series.shortwave_W_m2, none),
+        rain_chance=_lengthened(series.rain_chance, none),
+        spread_K=np.concatenate((series.spread_K, none + np.nan)),
+        spread_factor=np.concatenate((series.spread_factor, none + 1)),
+        ensemble=series.ensemble and series.ensemble.rows(0, hours),
     ), have  # fmt: skip
+
+
+def _lengthened(values: Array, held: Array) -> Array:
+    """A column with its mean day behind it; `held`: share of the last hour's excess over that."""
+    have, more = len(values), len(held)
+    known = values[-MEAN_DAY_H:]
+    clock = np.arange(have)[-MEAN_DAY_H:] % 24
+    ok = np.isfinite(known)
+    if not ok.any():
+        return np.concatenate((values, np.full(more, np.nan)))
+    count = np.bincount(clock[ok], minlength=24)
+    total = np.bincount(clock[ok], known[ok], 24)
+    day = np.where(count > 0, total / np.maximum(count, 1), known[ok].mean())
+    excess = np.nan_to_num(values[-1] - day[(have - 1) % 24])
+    return np.concatenate((values, day[np.arange(have, have + more) % 24] + excess * held))

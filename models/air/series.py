@@ -7,11 +7,24 @@ from typing import Any
 import numpy as np
 
 from models.air import psychrometrics
+from models.air.ensemble import Ensemble
 from models.errors import InputError
 from models.units import Array, aware, within
 
 HOUR = timedelta(hours=1)
 NEVER = datetime(1, 1, 1, tzinfo=UTC)
+# column -> (least, most)
+LIMITS = {
+    "air_C": (-60.0, 60.0),
+    "dew_point_C": (-80.0, 40.0),
+    "wind_m_s": (0.0, 75.0),
+    "rain_mm": (0.0, 300.0),
+    "cloud_fraction": (0.0, 1.0),
+    "shortwave_W_m2": (0.0, 1500.0),
+    "rain_chance": (0.0, 1.0),
+    "spread_K": (0.0, 30.0),
+    "spread_factor": (0.1, 10.0),
+}
 BRIDGED_GAP_H = 3  # longest gap that is interpolated (and reported); longer ones stay unknown
 
 
@@ -30,6 +43,10 @@ class AirSeries:
         typical year laid over these dates, no hour of which was forecast or observed
     source : which service or file, in words for people
     rain_chance : (hours,) 0 to 1, NaN where the service gives none
+    spread_K : (hours,) standard deviation of the air temperature that the service tells [K],
+        NaN where it tells none
+    spread_factor : (hours,) what kept forecasts of the place make of the spread, dimensionless
+    ensemble : the service's own members on the same hours, None where it has none
     """
 
     start: datetime
@@ -42,6 +59,9 @@ class AirSeries:
     issued_at: datetime
     source: str
     rain_chance: Array = field(default_factory=lambda: np.empty(0))
+    spread_K: Array = field(default_factory=lambda: np.empty(0))
+    spread_factor: Array = field(default_factory=lambda: np.empty(0))
+    ensemble: Ensemble | None = None
 
     def __post_init__(self) -> None:
         start = aware("time", self.start)
@@ -50,23 +70,18 @@ class AirSeries:
         object.__setattr__(self, "start", start)
         object.__setattr__(self, "issued_at", aware("issued_at", self.issued_at))
         hours = len(self.air_C)
-        if not len(self.rain_chance):
-            object.__setattr__(self, "rain_chance", np.full(hours, np.nan))
-        limits = {
-            "air_C": (-60.0, 60.0),
-            "dew_point_C": (-80.0, 40.0),
-            "wind_m_s": (0.0, 75.0),
-            "rain_mm": (0.0, 300.0),
-            "cloud_fraction": (0.0, 1.0),
-            "shortwave_W_m2": (0.0, 1500.0),
-            "rain_chance": (0.0, 1.0),
-        }
-        for name, (low, high) in limits.items():
+        for name, nothing in (("rain_chance", np.nan), ("spread_K", np.nan), ("spread_factor", 1)):
+            if not len(getattr(self, name)):
+                object.__setattr__(self, name, np.full(hours, nothing))
+        for name, (low, high) in LIMITS.items():
             column = np.asarray(getattr(self, name), dtype=np.float64)
             if column.shape != (hours,):
                 raise InputError(name, column.shape, "length differs from air_C", f"{hours} hours")
             within(name, column[~np.isnan(column)], low, high)
             object.__setattr__(self, name, column)
+        if self.ensemble is not None and self.ensemble.hours != hours:
+            wrong = "length differs from air_C"
+            raise InputError("ensemble", self.ensemble.hours, wrong, f"{hours} hours")
 
     @property
     def typical(self) -> bool:
@@ -115,18 +130,8 @@ class AirSeries:
         """The hours from `begin` to `end`, both rounded outwards, cut to what there is."""
         lo = max(0, int(np.floor(self.hour_of(begin))))
         hi = min(self.hours, int(np.ceil(self.hour_of(end))) + 1)
-        cut = {
-            name: getattr(self, name)[lo:hi]
-            for name in (
-                "air_C",
-                "dew_point_C",
-                "wind_m_s",
-                "rain_mm",
-                "cloud_fraction",
-                "shortwave_W_m2",
-                "rain_chance",
-            )
-        }
+        cut: dict[str, Any] = {name: getattr(self, name)[lo:hi] for name in LIMITS}
+        cut["ensemble"] = self.ensemble.rows(lo, hi) if self.ensemble and hi > lo else None
         return replace(self, start=self.start + lo * HOUR, **cut)
 
 

@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from sqlalchemy import CheckConstraint
+from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field
 
 from models.records.base import Row
@@ -39,4 +39,8 @@ class Place(Row, table=True):
     learned_offset_sd_K: float | None = None
     learned_from_count: int | None = None
     learned_at: datetime | None = None  # when readings were last looked at, whatever came of it
+    learned_forecast: list[dict[str, float]] | None = Field(
+        default=None,
+        sa_type=JSON(none_as_null=True),
+    )  # by class of lead, what kept forecasts were off
     forgotten_at: datetime | None = None

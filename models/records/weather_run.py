@@ -1,6 +1,7 @@
 """One answer of a weather service for one place, kept as it was fetched."""
 
 from datetime import datetime
+from typing import Any
 
 from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field
@@ -9,7 +10,10 @@ from models.records.base import Row
 
 
 class WeatherRun(Row, table=True):
-    """`hours` maps a column name to its hourly values from `start_at` on, null where none."""
+    """`hours` maps a column name to its hourly values from `start_at` on, null where none.
+
+    `ensemble` holds the members that came with it; only the newest of a place keeps them.
+    """
 
     __tablename__ = "weather_run"
     __table_args__ = (CheckConstraint("hour_count > 0", name="has_hours"),)
@@ -22,3 +26,4 @@ class WeatherRun(Row, table=True):
     start_at: datetime
     hour_count: int
     hours: dict[str, list[float | None]] = Field(sa_type=JSON)
+    ensemble: dict[str, Any] | None = Field(default=None, sa_type=JSON(none_as_null=True))

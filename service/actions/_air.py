@@ -3,17 +3,21 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import numpy as np
 from sqlalchemy.orm import defer
 from sqlmodel import Session, col, select
 
-from models.air import series
+from models.air import score, series
+from models.air.ensemble import Ensemble
+from models.air.score import LeadScore
 from models.air.series import AirSeries
 from models.errors import Unknown
 from models.records import Place, WeatherRun
 from models.units import Array, Mask
+from service.actions import _members
 from service.weather import choose, open_meteo_archive
 
 COLUMNS = (
@@ -24,9 +28,11 @@ COLUMNS = (
     "cloud_fraction",
     "shortwave_W_m2",
     "rain_chance",
+    "spread_K",
 )
 HOUR = timedelta(hours=1)
 TYPED_YIELDS = timedelta(hours=24)  # a typed night gives way to a service's run not older than this
+MEMBERS_COUNT = timedelta(hours=24)  # an ensemble older than this says nothing of a newer run
 ALWAYS_TAKEN = 3  # newest runs, so that one may fill the other's gaps
 FURTHER_BACK = timedelta(hours=24)
 RECORD = open_meteo_archive.NAME  # runs of the past only: they lead no forecast
@@ -57,14 +63,17 @@ def run_of(air: AirSeries, place_id: int, now: datetime, *, typed: bool = False)
         hours={
             name: [float(v) if np.isfinite(v) else None for v in getattr(air, name)]
             for name in COLUMNS
+            if name != "spread_K" or np.isfinite(air.spread_K).any()
         },
+        ensemble=_members.packed(air.ensemble) if air.ensemble else None,
         created_at=now,
     )
 
 
 def air_of(run: WeatherRun) -> AirSeries:
     """The series a row holds."""
-    columns = {name: _column(run, name) for name in COLUMNS}
+    columns: dict[str, Any] = {name: _column(run, name) for name in COLUMNS}
+    columns["ensemble"] = run.ensemble and _members.unpacked(run.ensemble, run.hour_count)
     return AirSeries(start=run.start_at, issued_at=run.issued_at, source=run.provider, **columns)
 
 
@@ -73,7 +82,7 @@ def joined(session: Session, place: Place, now: datetime, begin: datetime) -> Jo
     heads = session.exec(
         select(WeatherRun)
         .where(WeatherRun.place_id == place.id, WeatherRun.fetched_at <= now)
-        .options(defer(WeatherRun.hours))  # type: ignore[arg-type]
+        .options(defer(WeatherRun.hours), defer(WeatherRun.ensemble))  # type: ignore[arg-type]
         .order_by(col(WeatherRun.fetched_at).desc(), col(WeatherRun.id).desc())
     ).all()
     ranked = _ranked(heads, now)
@@ -86,7 +95,14 @@ def joined(session: Session, place: Place, now: datetime, begin: datetime) -> Jo
     air = _merge(chosen, now)
     if air is None:
         return Joined(_too_old(place, lead, now), None, "", None)
+    if not lead.typed:
+        air = score.corrected(air, learned_forecast(place))
     return Joined(air, lead.id, air.source, lead.issued_at, _said(lead, now))
+
+
+def learned_forecast(place: Place) -> list[LeadScore]:
+    """What kept forecasts of a place have taught so far."""
+    return [LeadScore(**one) for one in place.learned_forecast or ()]  # type: ignore[arg-type]
 
 
 def by_hand(
@@ -98,6 +114,20 @@ def by_hand(
 
 def local_time(at: datetime, timezone: str) -> datetime:
     return at.astimezone(ZoneInfo(timezone))
+
+
+def one_a_day(runs: Sequence[tuple[int, int, datetime]]) -> list[int]:
+    """Of key, place and time of runs the key of one a day and place, at a clock hour that wanders.
+
+    Kept always at one hour of the day, forecasts twelve hours ahead would all be of the night.
+    """
+    nearest: dict[tuple[int, object], tuple[float, int]] = {}
+    for run_id, place_id, at in runs:
+        wanted = at.date().toordinal() * 7 % 24
+        off = (abs(at.hour + at.minute / 60 - wanted), -run_id)
+        day = (place_id, at.date())
+        nearest[day] = min(nearest.get(day, off), off)
+    return [-key for _, key in nearest.values()]
 
 
 def _ranked(heads: Sequence[WeatherRun], now: datetime) -> list[WeatherRun]:
@@ -135,7 +165,7 @@ def _merge(runs: list[WeatherRun], now: datetime) -> AirSeries | None:
     start = min(run.start_at for run in runs)
     end = max(run.start_at + run.hour_count * HOUR for run in runs)
     hours = round((end - start) / HOUR)
-    columns = {name: np.full(hours, np.nan) for name in COLUMNS}
+    columns: dict[str, Any] = {name: np.full(hours, np.nan) for name in COLUMNS}
     taken = np.zeros(hours, dtype=bool)
     heard = [runs[0].provider]
     for run in runs:
@@ -156,6 +186,7 @@ def _merge(runs: list[WeatherRun], now: datetime) -> AirSeries | None:
             columns[name][span] = np.where(np.isnan(old), here[name], old)
     if not taken.any():
         return None
+    columns["ensemble"] = _newest_members(runs, now, start, hours)
     return AirSeries(start=start, issued_at=runs[0].issued_at, source=_named(heard), **columns)
 
 
@@ -163,6 +194,19 @@ def _named(heard: Sequence[str]) -> str:
     """The lead, and who else was heard for hours that it lacks."""
     others = ", ".join(heard[1:])
     return f"{heard[0]}; hours it lacks from {others}" if others else heard[0]
+
+
+def _newest_members(
+    runs: list[WeatherRun], now: datetime, start: datetime, hours: int
+) -> Ensemble | None:
+    """The members of the newest run that has any, on these hours; none beside typed weather."""
+    if runs[0].typed:
+        return None
+    for run in runs:
+        if run.ensemble and now - run.fetched_at < MEMBERS_COUNT:
+            first = round((start - run.start_at) / HOUR)
+            return _members.unpacked(run.ensemble, run.hour_count).rows(first, first + hours)
+    return None
 
 
 def _counting(run: WeatherRun, now: datetime, *, leads: bool) -> Mask:

@@ -130,6 +130,7 @@ def still_to_read(session: Session, now: datetime, row: Place) -> Unknown | None
 def forget_place(session: Session, now: datetime, place_id: int) -> Place:
     """Nothing learned stands; readings noticed from now on teach anew. Its pours go back too."""
     row = find(session, Place, place_id, "place_id")
+    row.learned_forecast = None
     _forget(session, now, row, PLACE_NUMBERS, col(Pour.place_id) == place_id)
     return row
 

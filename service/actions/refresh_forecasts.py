@@ -2,7 +2,7 @@
 
 from datetime import datetime, timedelta
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session, col, select, update
 
 from models.air.series import AirSeries
 from models.errors import InputError, WeatherUnavailable
@@ -15,7 +15,7 @@ from service.weather.choose import CLOCKS_APART
 from service.weather.provider import Provider
 
 EVERY = timedelta(hours=1)
-ANSWER = ("issued_at", "start_at", "hour_count", "hours")
+ANSWER = ("issued_at", "start_at", "hour_count", "hours", "ensemble")
 
 
 def refresh_forecast(
@@ -45,6 +45,8 @@ def refresh_forecast(
         raise
     with store.unit_of_work() as session:
         run = _kept(session, air, place_id, now)
+        if run.ensemble is not None:
+            _only_members_of(session, run)
         duty = _duty.forecast_due(session, now, place_id)
         _duty.succeeded(duty, now, now + every)
         session.add(duty)
@@ -74,6 +76,21 @@ def _kept(session: Session, air: AirSeries, place_id: int, now: datetime) -> Wea
         return last
     session.add(new)
     return new
+
+
+def _only_members_of(session: Session, run: WeatherRun) -> None:
+    """Members fill a row as nothing else does, and only the newest are ever drawn from."""
+    session.flush()
+    session.execute(
+        update(WeatherRun)
+        .where(
+            col(WeatherRun.place_id) == run.place_id,
+            col(WeatherRun.id) != run.id,
+            col(WeatherRun.ensemble).is_not(None),
+        )
+        .values(ensemble=None)
+        .execution_options(synchronize_session=False)
+    )
 
 
 def type_weather(

@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 from sqlmodel import Session, col, delete, func, select
 
 from models.records import Duty, IdempotencyKey, Projection, WeatherRun
+from service.actions import _air
 from service.actions._air import RECORD
 
 KEY = "tidy"
@@ -31,7 +32,7 @@ def tidy(session: Session, now: datetime) -> None:
 
 
 def _surplus_runs(session: Session, old: datetime) -> list[int]:
-    """All but the last forecast of each day and place; a record of the past stays."""
+    """All but one forecast of each day and place; a record of the past stays."""
     rows = session.exec(
         select(WeatherRun.id, WeatherRun.place_id, WeatherRun.fetched_at)
         .where(
@@ -41,8 +42,7 @@ def _surplus_runs(session: Session, old: datetime) -> list[int]:
         )
         .order_by(col(WeatherRun.fetched_at), col(WeatherRun.id))
     ).all()
-    last = {(place_id, at.date()): run_id for run_id, place_id, at in rows}
-    kept = set(last.values())
+    kept = set(_air.one_a_day(rows))
     return [run_id for run_id, _, _ in rows if run_id not in kept]
 
 

@@ -40,6 +40,19 @@ class PlaceAsked(Asked):
     setpoint_C: Temperature | None = None
 
 
+class ForecastScoreTold(Told):
+    """Forecasts from `from_h` to `to_h` ahead, as they were compared with what came."""
+
+    from_h: float
+    to_h: float
+    days: int = Field(description="different days that were compared")
+    bias_K: float = Field(description="taken off forecasts: too warm when positive")
+    factor: float = Field(description="by which the spread of forecasts is scaled")
+    seen_bias_K: float
+    seen_sd_K: float
+    inside_80: float = Field(description="share of hours within the stated 80 % band")
+
+
 class PlaceTold(Told):
     id: int
     created_at: datetime
@@ -57,6 +70,9 @@ class PlaceTold(Told):
     learned_offset_sd_K: float | None
     learned_from_count: int | None = Field(description="readings used")
     learned_at: datetime | None = Field(description="when readings were last looked at")
+    learned_forecast: list[ForecastScoreTold] | None = Field(
+        description="what kept forecasts were off, by lead; kept anew each day"
+    )
 
 
 @router.post("/places", status_code=201, response_model=PlaceTold)

@@ -76,7 +76,7 @@ def read_weather(
         runs = session.exec(
             select(WeatherRun)
             .where(WeatherRun.place_id == place_id)
-            .options(defer(WeatherRun.hours))  # type: ignore[arg-type]
+            .options(defer(WeatherRun.hours), defer(WeatherRun.ensemble))  # type: ignore[arg-type]
             .order_by(col(WeatherRun.id).desc())
             .limit(limit)
         ).all()

@@ -5,16 +5,18 @@ from datetime import datetime
 
 from sqlmodel import Session
 
+from models.air.score import LEAST_DAYS
 from models.records import Mix, Place, Row
 from service.actions.learn import still_to_read
 
 ABOUT_THE_SAME = 0.03
+RUNS_TRUE_K = 0.05
 
 
 def words(row: Row) -> list[str]:
     """Nothing for a row that has taught nothing."""
     if isinstance(row, Place):
-        return _place(row)
+        return _place(row) + _forecasts(row)
     return _mix(row) if isinstance(row, Mix) else []
 
 
@@ -41,6 +43,36 @@ def _place(row: Place) -> list[str]:
     ]
     first = [f"The {' and '.join(told)} you typed goes first."] if told else []
     return [text, *first, "Used from the next pour on."]
+
+
+def _forecasts(row: Place) -> list[str]:
+    """One line for each class of lead that has been compared for a week or longer."""
+    known = [one for one in row.learned_forecast or () if one["days"] >= LEAST_DAYS]
+    if not known:
+        return []
+    told = [
+        f"{one['from_h']:.0f}–{one['to_h']:.0f} h ahead they run {_warm(one['seen_bias_K'])},"
+        f" give or take {one['seen_sd_K']:.1f} K; from {one['days']:.0f} days."
+        f"{_put_right(one['bias_K'])}"
+        for one in known
+    ]
+    return [
+        "Forecasts for this place, against what came:",
+        *told,
+        "The longer the record, the more of it is put right; the doubt follows.",
+    ]
+
+
+def _put_right(bias_K: float) -> str:
+    if abs(bias_K) < RUNS_TRUE_K:
+        return ""
+    return f" {'Taken off' if bias_K > 0 else 'Added'}: {abs(bias_K):.1f} K."
+
+
+def _warm(bias_K: float) -> str:
+    if abs(bias_K) < RUNS_TRUE_K:
+        return "true"
+    return f"{abs(bias_K):.1f} K {'warm' if bias_K > 0 else 'cold'}"
 
 
 def _mix(row: Mix) -> list[str]:

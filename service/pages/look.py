@@ -158,7 +158,7 @@ def weather(session: Session, now: datetime, place: Place) -> Weather:
             WeatherRun.fetched_at <= now,
             col(WeatherRun.provider).not_like(f"{RECORD}%"),
         )
-        .options(defer(WeatherRun.hours))  # type: ignore[arg-type]
+        .options(defer(WeatherRun.hours), defer(WeatherRun.ensemble))  # type: ignore[arg-type]
         .order_by(col(WeatherRun.fetched_at).desc(), col(WeatherRun.id).desc())
         .limit(1)
     ).one_or_none()

@@ -28,6 +28,7 @@ LIMITS = {
     "rain_chance": (0.0, 1.0),
     "cloud_fraction": (0.0, 1.0),
     "shortwave_W_m2": (0.0, 1500.0),
+    "spread_K": (0.0, 30.0),
 }
 Columns = dict[str, Array]  # by name of LIMITS; what a service does not tell is left out
 
@@ -127,7 +128,7 @@ def air_series(
 ) -> tuple[AirSeries, list[str]]:
     """The hours from the first to the last temperature, looked at by `quality`; and its notes."""
     notes: list[str] = []
-    seen: Columns = {}
+    seen: dict[str, Any] = {}
     for name, (low, high) in LIMITS.items():
         seen[name], said = quality.kept(name, columns.get(name, frame.empty()), low, high)
         notes += said

@@ -9,6 +9,7 @@ Source: EnergyPlus auxiliary programs, EPW data dictionary.
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -64,7 +65,7 @@ def read(path: Path, begin: datetime, end: datetime, where: str = "") -> AirSeri
     place, offset_h = _header(rows, name)
     year = _year(rows[len(HEADER) :], name)
     local_h = np.datetime64(first.replace(tzinfo=None), "h") + np.arange(hours)
-    columns = {
+    columns: dict[str, Any] = {
         ours: _laid(year[ours], local_h, offset_h - (0.0 if hour_before else 1.0))
         for ours, (*_, hour_before) in COLUMNS.items()
     }

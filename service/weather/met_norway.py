@@ -132,6 +132,7 @@ def _series(
     issued_at = answer.issued(NAME, _meta(document).get("updated_at"), now)
     columns = {name: steps.hourly(name) for name in INSTANT if not name.startswith("p")}
     columns |= {name: steps.following(name) for name in FOLLOWING}
+    columns["spread_K"] = steps.spread_K()
     series, said = answer.air_series(NAME, steps.frame, columns, issued_at, now)
     return series, steps.notes() + said
 

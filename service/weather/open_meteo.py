@@ -131,7 +131,7 @@ def short(degrees: float) -> str:
     return "0" if text == "-0" else text
 
 
-def _refused(reason: str) -> WeatherUnavailable:
+def refused(reason: str) -> WeatherUnavailable:
     return WeatherUnavailable(NAME, reason, REFUSED_AGAIN_S)
 
 
@@ -139,24 +139,24 @@ def opened(raw: bytes) -> dict[str, Any]:
     try:
         document = json.loads(raw)
     except (ValueError, RecursionError):
-        raise _refused("the answer is not JSON") from None
+        raise refused("the answer is not JSON") from None
     if isinstance(document, list) and document:
         document = document[0]
     if not isinstance(document, dict):
-        raise _refused("the answer is not an object")
+        raise refused("the answer is not an object")
     if document.get("error"):
-        raise _refused(f"an error in place of weather: {str(document.get('reason', ''))[:200]}")
+        raise refused(f"an error in place of weather: {str(document.get('reason', ''))[:200]}")
     return document
 
 
 def must_be_near(document: dict[str, Any], latitude: float, longitude: float) -> None:
     """Weather of another place is worse than none; an answer that names no place is let pass."""
-    north, east = document.get("latitude"), document.get("longitude")
-    if not (_is_number(north) and _is_number(east)):
+    north, east = _finite(document.get("latitude")), _finite(document.get("longitude"))
+    if np.isnan(north) or np.isnan(east):
         return
     turn = abs((east - longitude + 180.0) % 360.0 - 180.0)
     if max(abs(north - latitude), turn * np.cos(np.radians(latitude))) > FAR_DEGREES:
-        raise _refused(f"the answer is for {north:g}, {east:g}, not {latitude:g}, {longitude:g}")
+        raise refused(f"the answer is for {north:g}, {east:g}, not {latitude:g}, {longitude:g}")
 
 
 def _series(document: dict[str, Any], fetched_at: datetime) -> tuple[AirSeries, list[str]]:
@@ -168,25 +168,25 @@ def _series(document: dict[str, Any], fetched_at: datetime) -> tuple[AirSeries, 
 
 def hours_of(
     document: dict[str, Any], longest_h: int
-) -> tuple[datetime, dict[str, Array], list[str]]:
+) -> tuple[datetime, dict[str, Any], list[str]]:
     """First hour, our columns up to the last known temperature, and what was left out, in words."""
     hourly, units = document.get("hourly"), document.get("hourly_units")
     if not isinstance(hourly, dict) or not isinstance(units, dict):
-        raise _refused("the answer has no hourly section with units")
-    times = _times(hourly.get("time"), units.get("time"), document, longest_h)
+        raise refused("the answer has no hourly section with units")
+    times = times_of(hourly.get("time"), units.get("time"), document, longest_h)
     rows = np.array([round((at - times[0]) / HOUR) for at in times])
     suffix = _model_suffix(hourly)
     notes: list[str] = []
-    columns: dict[str, Array] = {}
+    columns: dict[str, Any] = {}
     for ours, layer in LAYERS.items():
-        column, said = _column(hourly, units, layer, suffix, rows)
+        column, said = column_of(hourly, units, layer, suffix, rows)
         columns[ours] = column
         notes += said
     columns["air_C"], said = quality.without_spikes(columns["air_C"])
     notes += said
     known = np.flatnonzero(np.isfinite(columns["air_C"]))
     if not known.size:
-        raise _refused("; ".join(["no air temperature in the answer", *notes[:1]]))
+        raise refused("; ".join(["no air temperature in the answer", *notes[:1]]))
     columns = {ours: column[: known[-1] + 1] for ours, column in columns.items()}
     rh_fraction = np.minimum(columns.pop("rh_fraction"), 1.0)
     columns["dew_point_C"], said = quality.dew_points(
@@ -195,27 +195,27 @@ def hours_of(
     return times[0], columns, notes + said
 
 
-def _times(
-    stamps: object, unit: object, document: dict[str, Any], longest_h: int
+def times_of(
+    stamps: object, unit: object, document: dict[str, Any], longest_h: int = LONGEST_ANSWER_H
 ) -> list[datetime]:
     """Whole hours in UTC, each later than the one before."""
     if not isinstance(stamps, list) or not stamps:
-        raise _refused("the answer has no times")
+        raise refused("the answer has no times")
     offset = document.get("utc_offset_seconds")
     if offset is None and document.get("timezone") in ("GMT", "UTC"):
         offset = 0
     if not _is_number(offset) or abs(offset) > 86400:
-        raise _refused(f"the answer's offset from UTC is {offset!r}")
+        raise refused(f"the answer's offset from UTC is {offset!r}")
     try:
         times = [_instant(stamp, unit, timedelta(seconds=offset)) for stamp in stamps]
     except (TypeError, ValueError, OverflowError, OSError):
-        raise _refused("the answer's times cannot be read") from None
+        raise refused("the answer's times cannot be read") from None
     if any(later <= earlier for earlier, later in zip(times, times[1:], strict=False)):
-        raise _refused("the answer's times do not rise")
+        raise refused("the answer's times do not rise")
     if any(at.minute or at.second or at.microsecond for at in times):
-        raise _refused("the answer's times are not whole hours of UTC")
+        raise refused("the answer's times are not whole hours of UTC")
     if (times[-1] - times[0]) / HOUR > longest_h:
-        raise _refused(f"the answer spans {times[0].isoformat()} to {times[-1].isoformat()}")
+        raise refused(f"the answer spans {times[0].isoformat()} to {times[-1].isoformat()}")
     return times
 
 
@@ -240,7 +240,7 @@ def _model_suffix(hourly: dict[str, Any]) -> str:
     return named[0] if len(named) == 1 else ""
 
 
-def _column(
+def column_of(
     hourly: dict[str, Any],
     units: dict[str, Any],
     layer: _Layer,
@@ -286,7 +286,7 @@ def _must_reach_ahead(air_C: Array, start: datetime, fetched_at: datetime) -> No
     first = max(0, int(np.ceil((fetched_at - start) / HOUR)))
     ahead = int(np.isfinite(air_C[first:]).sum())
     if ahead < LEAST_FUTURE_H:
-        raise _refused(f"only {ahead} hours ahead of {fetched_at.isoformat()} have a temperature")
+        raise refused(f"only {ahead} hours ahead of {fetched_at.isoformat()} have a temperature")
 
 
 def _not_newer_than_its_days(series: AirSeries, past_days: int) -> AirSeries:

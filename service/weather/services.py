@@ -16,6 +16,7 @@ from service.weather.met_norway import MetNorway
 from service.weather.nws import Nws
 from service.weather.open_meteo import OpenMeteo
 from service.weather.open_meteo_archive import OpenMeteoArchive
+from service.weather.open_meteo_ensemble import WithEnsemble
 from service.weather.provider import Provider
 
 NO_SERVICE = "none"
@@ -34,7 +35,11 @@ def from_settings(settings: Settings) -> Chain:
     watched = {}
     for key, (setting, make) in SERVICES.items():
         address = getattr(settings, setting)
-        watched[key] = Watched(make(caller, address), _host(address), caller.copies)
+        service = make(caller, address)
+        if settings.ensemble_models:
+            models, url = settings.ensemble_models, settings.ensemble_url
+            service = WithEnsemble(service, models, caller, url)
+        watched[key] = Watched(service, _host(address), caller.copies)
     archive = None
     if chosen is None or chain.OPEN_METEO in chosen:
         address = settings.archive_url

@@ -43,6 +43,21 @@ def test_it_is_told_and_forgotten(client: TestClient, path: str, numbers: dict[s
     assert client.post(f"{API}/{path}/99/forget").status_code == 404
 
 
+def test_what_forecasts_were_off_is_told_by_lead(
+    client: TestClient, store: Store, bench: Any
+) -> None:
+    assert client.get(f"{API}/places/1").json()["learned_forecast"] is None
+    seen = {"from_h": 24.0, "to_h": 48.0, "days": 41, "bias_K": 0.7, "factor": 1.1,
+            "seen_bias_K": 1.2, "seen_sd_K": 1.9, "inside_80": 0.8}  # fmt: skip
+    with store.unit_of_work() as session:
+        place = session.get(Place, bench.place_id)
+        assert place is not None
+        place.learned_forecast = [seen]
+    assert client.get(f"{API}/places/1").json()["learned_forecast"] == [seen]
+    client.post(f"{API}/places/1/forget")
+    assert client.get(f"{API}/places/1").json()["learned_forecast"] is None
+
+
 @pytest.mark.usefixtures("taught")
 def test_it_cannot_be_typed(client: TestClient) -> None:
     place = {"name": "Carport", "kind": "covered", "learned_offset_K": 9.0}

@@ -48,6 +48,28 @@ def test_a_yard_has_no_lag_and_what_was_typed_goes_first(
     assert "runs 1.2 K under outdoors (±0.8). The offset you typed goes first." in text
 
 
+def lead_score(from_h: float, to_h: float, days: int, bias_K: float) -> dict[str, float]:
+    return {"from_h": from_h, "to_h": to_h, "days": days, "bias_K": bias_K / 2, "factor": 1.1,
+            "seen_bias_K": bias_K, "seen_sd_K": 1.9, "inside_80": 0.8}  # fmt: skip
+
+
+@pytest.mark.usefixtures("bench")
+def test_the_page_of_a_place_says_how_forecasts_for_it_run(
+    phone: Any, store: Any, now: datetime
+) -> None:
+    taught = [lead_score(0, 12, 41, 0.01), lead_score(24, 48, 41, 1.2), lead_score(48, 96, 6, 3.0)]
+    teach(store, Place, now, learned_forecast=taught)
+    text = phone.open("/shop/place/1").text
+    assert "Forecasts for this place, against what came:" in text
+    assert "0–12 h ahead they run true, give or take 1.9 K; from 41 days." in text
+    assert (
+        "24–48 h ahead they run 1.2 K warm, give or take 1.9 K; from 41 days. Taken off: 0.6 K."
+        in text
+    )
+    assert "48–96" not in text  # under a week of days says nothing yet
+    assert "readings" not in text
+
+
 @pytest.mark.usefixtures("bench")
 def test_the_page_of_a_mix_says_how_strong_and_how_late_it_is(
     phone: Any, store: Any, now: datetime

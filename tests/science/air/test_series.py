@@ -116,6 +116,17 @@ def test_beyond_the_record_stands_its_mean_day_with_its_own_doubt() -> None:
     assert drawn.air_C[30].std() < 0.6 * drawn.air_C[100].std()
 
 
+def test_a_cold_last_hour_goes_slowly_over_into_the_mean_day() -> None:
+    some = record(np.where(np.arange(240) < 228, 10.0, 2.0))
+    longer, known = members.extended(some, 400)
+    step = 0.8 + 0.06 * 7.2  # of the mean day, and of what fades
+    assert longer.air_C[known] - 2.0 == pytest.approx(step, abs=0.01)
+    assert longer.dew_point_C[known] - (2.0 - 3.0) == pytest.approx(step, abs=0.01)
+    assert (longer.dew_point_C <= longer.air_C).all()
+    mean_day = 9.2 + 0.8 * (np.arange(known, 400) % 24 < 12)
+    np.testing.assert_allclose(longer.air_C[known + 96 :], mean_day[96:], atol=0.1)
+
+
 def test_rain_keeps_its_mean_whatever_its_chance() -> None:
     some = record(np.full(240, 10.0))
     showery = replace(some, rain_mm=np.full(240, 0.6), rain_chance=np.full(240, 0.3))

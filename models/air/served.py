@@ -1,0 +1,107 @@
+"""What a service's own members make of the error of its forecast."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from models.air.ensemble import LEAST_MEMBERS, Ensemble
+from models.air.series import AirSeries
+from models.air.spread import HOURLY_MEMORY, held_on, joined_sd
+from models.units import Array
+
+CENTRED_H, OWN_MEAN_H = 48.0, 120.0  # the members' own mean counts from here on, OWN_JUDGEMENT
+ANCHOR_SD_K = 0.35  # by how much members may differ where the observed past ends
+
+
+@dataclass(frozen=True)
+class Served:
+    """Error of the drawn members against the forecast, without the site's: (hours,) or (.., drawn).
+
+    offset_K : (hours,) mean of the members over the forecast [K]
+    apart_K : (hours, drawn) each drawn member over that mean [K]
+    dew_offset_K, dew_apart_K : the same of the dew point; zero where it was not served
+    dew_served : whether it was
+    sd_K : (hours,) standard deviation of the whole error [K]
+    noise_sd_K : (hours,) of what the members leave out [K]
+    drawn : the drawn members' columns as they were served; NaN before the forecast was made
+    """
+
+    offset_K: Array
+    apart_K: Array
+    dew_offset_K: Array
+    dew_apart_K: Array
+    dew_served: bool
+    sd_K: Array
+    noise_sd_K: Array
+    drawn: Ensemble
+
+
+def served(
+    series: AirSeries, lead_h: Array, table_sd: Array, count: int, seed: int
+) -> Served | None:
+    """The service's members as `count` drawn ones [K]; None with fewer than eight of them.
+
+    Every served member is drawn equally often, or an even choice from the cold to the warm ones.
+    For two days they stand about the forecast, from the fifth on about their own mean. Where the
+    observed past ends they differ by little and part with the memory of the error; a member that
+    ends fades the same way, and the table takes over.
+
+    lead_h : (hours,) [h]; table_sd : (hours,) [K]
+
+    Source: OWN_JUDGEMENT (6-weather-services.md sections 6.4 and 10), ZHENG_2025 for the memory.
+    """
+    if series.ensemble is None:
+        return None
+    ahead = np.flatnonzero(lead_h >= 0)
+    if not len(ahead):
+        return None
+    first = int(ahead[0])
+    speak = np.flatnonzero(np.isfinite(series.ensemble.air_C[first:]).any(axis=0))
+    if len(speak) < LEAST_MEMBERS:
+        return None
+    told = (
+        series.ensemble.chosen(speak).rows(first, series.hours).rows(-first, series.hours - first)
+    )
+    own_share = np.interp(lead_h, (CENTRED_H, OWN_MEAN_H), (0.0, 1.0))
+    over, trust = held_on(told.air_C - series.air_C[:, None])
+    mean = over.mean(axis=1)
+    apart = over - mean[:, None]
+    sd = joined_sd(apart.var(axis=1, ddof=1), trust.mean(axis=1), table_sd, lead_h)
+    apart = _anchored(apart, first)
+    pick = _even_choice(apart, count, seed)
+    noise_sd = np.sqrt(np.maximum(sd**2 - apart.var(axis=1), 0.0))
+    dew_mean, dew_apart = _dew(told, series, first)
+    return Served(
+        own_share * mean, apart[:, pick],
+        own_share * dew_mean, dew_apart[:, pick], bool(dew_apart.any()),
+        sd, noise_sd, told.chosen(pick),
+    )  # fmt: skip
+
+
+def _dew(told: Ensemble, series: AirSeries, first: int) -> tuple[Array, Array]:
+    over = told.dew_point_C - series.dew_point_C[:, None]
+    if not np.isfinite(over).any(axis=0).all():
+        return np.zeros(series.hours), np.zeros(over.shape)
+    held, _ = held_on(over)
+    mean = held.mean(axis=1)
+    return mean, _anchored(held - mean[:, None], first)
+
+
+def _anchored(apart: Array, first: int) -> Array:
+    """Members brought together at row `first`, where the past ends; they part again from there."""
+    start = apart[first]
+    near = start * min(1.0, ANCHOR_SD_K / max(float(start.std()), 1e-9))
+    since = np.arange(len(apart))[:, None] - first
+    fade = HOURLY_MEMORY ** np.abs(since)
+    anchored: Array = np.where(since < 0, near * fade, apart - (start - near) * fade)
+    return anchored
+
+
+def _even_choice(
+    apart: Array, count: int, seed: int
+) -> "np.ndarray[tuple[int], np.dtype[np.int_]]":
+    """Which served member each drawn one follows: evenly from cold to warm, in random order."""
+    members = apart.shape[1]
+    order = np.argsort(apart.mean(axis=0), kind="stable")
+    even = order[((np.arange(count) + 0.5) * members / count).astype(int)]
+    return np.random.default_rng([seed, members]).permutation(even)

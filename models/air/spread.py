@@ -1,0 +1,88 @@
+"""How far a temperature forecast may be off: by lead, or as the service itself tells."""
+
+import numpy as np
+
+from models.air.series import AirSeries
+from models.units import Array, Mask
+
+# standard deviation of the temperature error by lead: judged from ZHENG_2025 and the station
+# figures of 6-weather-services.md section 6; kept forecasts of a place correct it (score.py)
+LEAD_H = np.array([0.0, 6.0, 24.0, 48.0, 72.0, 96.0, 120.0, 144.0, 168.0, 240.0])
+LEAD_SD_K = np.array([0.8, 1.2, 1.6, 1.9, 2.3, 2.7, 3.1, 3.4, 3.7, 4.0])
+PAST_SD_K = 0.5  # analysed hours before the forecast was made
+BEYOND_SD_K = 4.0  # the mean day of the record: sd of hourly anomalies, OWN_MEASURED_2013
+HOURLY_MEMORY = 0.94  # lag-1 correlation of the error, ZHENG_2025 medium case
+TOO_SURE = 1.3  # services' spreads are too narrow near the ground, from memory
+LEAST_TOLD_SD_K = 0.6
+RISES_H = 6.0  # a told spread is reached so many hours after the observed past, OWN_JUDGEMENT
+LEAST_SHARE = 0.5  # of the table: a service that tells less is not believed, OWN_JUDGEMENT
+
+
+def lead_sd(lead_h: Array, beyond: Mask) -> Array:
+    """Standard deviation of the temperature error [K] at a lead [h], (hours,); beyond is boolean.
+
+    Source: ZHENG_2025 and OWN_JUDGEMENT (table above).
+    """
+    sd: Array = np.where(lead_h < 0, PAST_SD_K, np.interp(lead_h, LEAD_H, LEAD_SD_K))
+    if not beyond.any():
+        return sd
+    last = max(int(beyond.argmax()) - 1, 0)
+    fade = HOURLY_MEMORY ** (2 * np.maximum(np.arange(len(sd)) - last, 0))
+    wide = np.sqrt(fade * sd[last] ** 2 + (1 - fade) * BEYOND_SD_K**2)
+    joined: Array = np.where(beyond, np.maximum(sd, wide), sd)
+    return joined
+
+
+def joined_sd(variance: Array, trust: Array, table_sd: Array, lead_h: Array) -> Array:
+    """Standard deviation where a service tells its spread, going over into the table [K], (hours,).
+
+    variance : (hours,) of what was told, already reduced by `trust` [K2]
+    trust : (hours,) 1 where it was told, falling with the hours since, dimensionless
+    table_sd : (hours,) [K]; lead_h : (hours,) [h]
+
+    Source: OWN_JUDGEMENT (1.3 times the spread, 0.6 K and half the table at least).
+    """
+    told = TOO_SURE**2 * variance + (1 - trust) * table_sd**2
+    grown = np.clip((lead_h + 1) / (RISES_H + 1), 0.0, 1.0)  # out of what was observed
+    told = np.sqrt(PAST_SD_K**2 + grown * (told - PAST_SD_K**2))
+    least = np.maximum(LEAST_TOLD_SD_K, LEAST_SHARE * table_sd)
+    sd: Array = np.where(lead_h < 0, table_sd, np.maximum(told, least))
+    return sd
+
+
+def told_sd(series: AirSeries, lead_h: Array, table_sd: Array) -> Array:
+    """Standard deviation by the spread that the service tells, else the table's [K], (hours,).
+
+    lead_h : (hours,) [h]; table_sd : (hours,) [K]
+
+    Source: OWN_JUDGEMENT (as `joined_sd`).
+    """
+    told = np.where(lead_h < 0, np.nan, series.spread_K)
+    if np.isnan(told).all():
+        return table_sd
+    held, trust = held_on(told[:, None])
+    return joined_sd(held[:, 0] ** 2, trust[:, 0], table_sd, lead_h)
+
+
+def held_on(columns: Array) -> tuple[Array, Array]:
+    """Columns without gaps, fading before their first value and after their last; and the trust.
+
+    Inside, gaps are closed by straight lines. Outside, a value counts by the memory of the error
+    to the power of the hours since; the trust by its square.
+
+    columns : (hours, k), each with a value somewhere; returned in their unit, trust dimensionless
+    Source: ZHENG_2025 (first-order autoregressive).
+    """
+    hour = np.arange(float(len(columns)))
+    known = np.isfinite(columns)
+    held = np.stack(
+        [
+            np.interp(hour, hour[ok], column[ok])
+            for ok, column in zip(known.T, columns.T, strict=True)
+        ],
+        axis=1,
+    )
+    first, last = known.argmax(axis=0), len(columns) - 1 - known[::-1].argmax(axis=0)
+    outside = np.maximum(np.maximum(first - hour[:, None], hour[:, None] - last), 0.0)
+    fade = HOURLY_MEMORY**outside
+    return held * fade, fade**2
