@@ -217,8 +217,7 @@ def _rules(shop: Table) -> ShopRules:
     indoors = _site(shop.table("indoors"))
     needs = shop.table("needs_MPa").values(NEEDS)
     tables = ("protection", "needs_MPa", "indoors")
-    told = {"owned": owned, "needs_MPa": needs, "indoors": indoors}
-    return shop.build(ShopRules, SHOP, tables=tables, **told)
+    return shop.build(ShopRules, SHOP, tables=tables, owned=owned, needs_MPa=needs, indoors=indoors)
 
 
 def _site(room: Table) -> Site | None:

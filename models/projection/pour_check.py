@@ -94,22 +94,24 @@ def _options(scenario: Scenario, starts: Starts, table: list[_Row]) -> list[Pour
 
 def _column(scenario: Scenario, row: _Row) -> dict[datetime, PourOption]:
     """One way, start by start."""
-    seen, kept = row.seen, row.starts.only(row.seen.needed)
-    if not kept.count:
-        return {}
+    seen = row.seen
     passes = seen.passes(1 - scenario.rules.confidence)
-    floats = pour_words.floats(scenario, kept, seen.float_row)
-    water = seen.water_C[seen.needed] if len(seen.water_C) != kept.count else seen.water_C
+    floats = pour_words.floats(scenario, row.starts, seen.float_row)
     risks = [
         (name, d.chance.round(3).tolist(), d.value.round(2).tolist(), d.limit.tolist(), d.unit)
         for name, d in seen.risks.items()
     ]
     out = {}
-    for k, start in enumerate(kept.at):
-        told = tuple(Risk(name, p[k], v[k], limit[k], unit) for name, p, v, limit, unit in risks)
-        warm = () if np.isnan(water[k]) else (f"mixing water at {water[k]:.0f} C",)
-        out[start] = PourOption(
-            start, row.way.words, bool(passes[k]), told, None, None, row.way.effort,
+    for k in np.flatnonzero(seen.offered).tolist():
+        told = tuple(
+            Risk(name, p[k], v[k], limit[k], unit)
+            for name, p, v, limit, unit in risks
+            if not np.isnan(p[k])
+        )
+        water = seen.water_C[k]
+        warm = () if np.isnan(water) else (f"mixing water at {water:.0f} C",)
+        out[row.starts.at[k]] = PourOption(
+            row.starts.at[k], row.way.words, bool(passes[k]), told, None, None, row.way.effort,
             (*warm, *floats[k]),
         )  # fmt: skip
     return out
@@ -125,7 +127,7 @@ def _answer(
     if best is not None:
         words = answer(best.protection)
         failed = [o for o in first if o.effort < best.effort]
-        because = pour_words.go(scenario, best, failed[-1] if failed else None)
+        because = pour_words.go(scenario, best, failed)
         told = (*cautions, *(f"{c[:1].upper()}{c[1:]}." for c in best.cautions))
         return PourAnswer(words, None, because, tuple(options), told, sources)
     later = min((o for o in options if o.passes), key=lambda o: o.start, default=None)
@@ -142,12 +144,11 @@ def _with_dates(
     if not option.passes:
         return option
     row = next(row for row in table if row.way.words == option.protection)
-    kept = row.starts.only(row.seen.needed)
-    placed_C = float(row.seen.placed_C[kept.at.index(option.start)])
+    placed_C = float(row.seen.placed_C[row.starts.at.index(option.start)])
     warm = row.way.warm_water or scenario.placement.concrete_C is not None
+    room = scenario.rules.indoors if row.way.indoors else None
     planned = replace(
-        scenario, guards=row.way.guards, done=(),
-        site=scenario.rules.indoors if row.way.indoors else scenario.site,
+        scenario, guards=row.way.guards, done=(), site=room or scenario.site,
         placement=replace(
             scenario.placement, at=option.start, concrete_C=placed_C if warm else None
         ),

@@ -18,21 +18,25 @@ from models.units import Array
 HASTE_H = 1.0  # mixes that set later leave ample time, unless the maker told how long it takes
 
 
-def go(scenario: Scenario, best: PourOption, cheaper: PourOption | None) -> str:
-    """Why it may be poured, and why not in the cheaper way."""
-    failed = f"{failure(cheaper)}; " if cheaper else ""
+def go(scenario: Scenario, best: PourOption, cheaper: list[PourOption]) -> str:
+    """Why it may be poured, and why not in a cheaper way: the one that comes nearest."""
+    failed = f"{failure(_nearest(cheaper))}; " if cheaper else ""
     return f"Start {physics.local(scenario, best.start)}: {failed}{passing(best)}."
 
 
 def wait(scenario: Scenario, first: list[PourOption], later: PourOption | None) -> str:
     """What stands in the way of the best of the ways, and the first hour without it."""
-    nearest = min(first, key=lambda o: max(r.probability for r in o.risks))
     if later is None:
         then = "no hour of the forecast passes in any way you have: wait"
     else:
         at = physics.local(scenario, later.start)
         then = f"first hour that passes: {at}, {under(later.protection)}"
-    return f"{failure(nearest, 'even ')}; {then}."
+    return f"{failure(_nearest(first), 'even ')}; {then}."
+
+
+def _nearest(options: list[PourOption]) -> PourOption:
+    """The way that comes nearest to passing; of equals the one that costs most."""
+    return min(options, key=lambda o: (worst(o).probability, -o.effort))
 
 
 def worst(option: PourOption) -> Risk:
@@ -66,7 +70,10 @@ def floats(scenario: Scenario, starts: Starts, float_row: Array) -> list[tuple[s
     begin = starts.here.start
     out: list[tuple[str, ...]] = []
     for row in float_row.tolist():
-        if not np.isfinite(row) or row >= len(starts.dark):
+        if np.isnan(row):  # not looked at
+            out.append(())
+            continue
+        if row >= len(starts.dark):
             out.append(("no float within three days",))
             continue
         why = _dark(scenario, starts, row)

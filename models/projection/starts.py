@@ -13,7 +13,7 @@ from models.concrete import belief as beliefs
 from models.concrete import heat
 from models.projection import calibrate, physics
 from models.projection.scenario import Scenario
-from models.units import Array
+from models.units import Array, Mask
 
 LOOK_H = 72  # how long after its start a pour is watched
 MEMBERS = 32
@@ -41,8 +41,8 @@ class Starts:
     wind_m_s: Array
     rain_mm: Array
     dusk_row: Array
-    dark: Array
-    off_hours: Array
+    dark: Mask
+    off_hours: Mask
     notes: tuple[str, ...]
 
     @property
@@ -74,7 +74,7 @@ class Starts:
         at: Array = np.quantile(values.reshape(self.count, self.members), q, axis=1)
         return at
 
-    def only(self, kept: Array) -> "Starts":
+    def only(self, kept: Mask) -> "Starts":
         """Some of the starts; kept (starts,) is boolean."""
         if kept.all():
             return self
@@ -179,7 +179,7 @@ def _within(clock: time, opens: time, closes: time) -> bool:
     return opens <= clock < closes if opens < closes else clock >= opens or clock < closes
 
 
-def _light(site: place.Site, start: datetime, hours: int) -> tuple[Array, Array]:
+def _light(site: place.Site, start: datetime, hours: int) -> tuple[Array, Mask]:
     """Hours at which dusk ends, and whether each hour is dark; a room has lamps."""
     if site.latitude is None or site.longitude is None or site.kind.endswith("room"):
         return np.empty(0), np.zeros(hours, dtype=bool)
