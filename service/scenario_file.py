@@ -59,6 +59,7 @@ MIX: Keys = {
     "initial_set_h": "time_h",
     "final_set_h": "time_h",
     "working_time_h": "time_h",
+    "working_time_C": "temperature_C",
     "heat_kJ_kg": "heat_kJ_kg",
     "hydration_tau_h": "time_h",
     "hydration_beta": "fraction",

@@ -118,7 +118,9 @@ def working_min(scenario: Scenario, mix_C: Array) -> Array:
     set_h = scenario.mixture.initial_set_h or kind.initial_set_h
     label_h = scenario.mixture.working_time_h or WORKING_SHARE * set_h
     return setting.working_time_min(
-        np.clip(mix_C, 0.0, 50.0), label_min=max(60 * label_h, 1.0), label_C=21.0
+        np.clip(mix_C, 0.0, 50.0),
+        label_min=max(60 * label_h, 1.0),
+        label_C=scenario.mixture.working_time_C,
     )
 
 
@@ -261,15 +263,17 @@ def _blows(way: Way, starts: Starts, until: Array) -> dict[str, Danger]:
 
 
 def _stiffens(scenario: Scenario, starts: Starts, placed: Array) -> dict[str, Danger]:
-    """The time that mixing and placing takes against the working time at the mix temperature."""
+    """Working time at the mix temperature against half of what placing takes: a second mixer, or a
+    planned joint, halves it; where even that is too long a cold joint is certain. OWN_JUDGEMENT.
+    """
     if scenario.placement.placing_h is None:
         return {}
-    takes = 60 * scenario.placement.placing_h
+    least = 0.5 * 60 * scenario.placement.placing_h
     left = working_min(scenario, placed)
     return {
         STIFF: Danger(
-            starts.share(left < takes), starts.quantile(left, 0.5),
-            np.full(starts.count, takes), "min",
+            starts.share(left < least), starts.quantile(left, 0.5),
+            np.full(starts.count, least), "min",
         )
     }  # fmt: skip
 
