@@ -21,7 +21,7 @@ RAPID_TAU_H = 6.0  # a mix that hydrates slower needs no finer first steps
 FOLLOWS_AIR = 1 / 3  # bags and water follow the air of the hour by this share, OWN_JUDGEMENT
 WORKING_SHARE = 0.5  # of the initial set in which a mix can be placed, COMMON_PRACTICE
 LAST_DAY_H = 25
-SURE_SDS = 1.5  # so many standard deviations over the least, a mix is warm enough without a kettle
+SURE_SDS = 2.0  # so many standard deviations over the least, a mix is warm enough without a kettle
 FROST, COLD, HOT = (
     "freezing before 3.5 MPa", "concrete too cold to place", "concrete too hot to place",
 )  # fmt: skip
@@ -129,12 +129,13 @@ def _warmed(scenario: Scenario, starts: Starts, base_C: Array) -> tuple[Array, A
     """Concrete as placed and water where the code asks for warmth [degC], (starts,) each."""
     placed, water = base_C.copy(), np.full(starts.count, np.nan)
     section = scenario.shape.section_mm
-    sure_C = placing.as_placed_C(section) + SURE_SDS * _placed_sd_K(scenario)
+    least_C = placing.as_placed_C(section)
+    sure_C = least_C + SURE_SDS * _placed_sd_K(scenario)
     short = _cold_weather(scenario, starts) & (base_C < sure_C)
     air = starts.here.air_C[starts.rows].mean(axis=1)
     for k in np.flatnonzero(short):
         warm_C, got_C = placing.warm_water(section, air[k], np.clip(base_C[k], -20.0, 60.0))
-        if got_C > base_C[k]:
+        if got_C > min(base_C[k], least_C + SURE_SDS * physics.PLACED_SD_K):
             water[k], placed[k] = warm_C, got_C
     return placed, water
 

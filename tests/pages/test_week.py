@@ -1,4 +1,4 @@
-"""The week on the phone: each hour with the cheapest way that passes; one hour with all its ways."""
+"""The week on the phone: hours with the cheapest way that passes; one hour with all its ways."""
 
 from typing import Any
 
