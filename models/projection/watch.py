@@ -21,6 +21,10 @@ RAPID_TAU_H = 6.0  # a mix that hydrates slower needs no finer first steps
 FOLLOWS_AIR = 1 / 3  # bags and water follow the air of the hour by this share, OWN_JUDGEMENT
 WORKING_SHARE = 0.5  # of the initial set in which a mix can be placed, COMMON_PRACTICE
 LAST_DAY_H = 25
+FROSTY_DAY_C = (
+    3.0  # after a day that fell this low the next nights may freeze: chosen on replays of
+)
+# other seeds than the one reported (tests/bench/pour_check_replays.py), OWN_JUDGEMENT
 SURE_SDS = 2.0  # so many standard deviations over the least, a mix is warm enough without a kettle
 FROST, COLD, HOT = (
     "freezing before 3.5 MPa", "concrete too cold to place", "concrete too hot to place",
@@ -192,13 +196,10 @@ def _watched(
 
 
 def _freezes(starts: Starts, lived: heat.Histories, strong_row: Array) -> Danger:
-    """Frost while it is young; one still young after the watch, whose last day froze, counts too.
-
-    The nights after the watch are taken to be like its last (tests/bench/pour_check_replays.py).
-    """
+    """Frost while it is young; one still young when the watch ends on a cold day counts as well."""
     young = np.arange(LOOK_H + 1)[:, None] < strong_row
     lowest = np.where(young, lived.coldest_C, np.inf).min(axis=0)
-    frosty = starts.air_C[-LAST_DAY_H:].min(axis=0) < frost.FREEZING_C
+    frosty = starts.air_C[-LAST_DAY_H:].min(axis=0) < FROSTY_DAY_C
     froze = (lowest < frost.FREEZING_C) | ((strong_row > LOOK_H) & frosty)
     limit = np.full(starts.count, frost.FREEZING_C)
     return Danger(starts.share(froze), starts.quantile(lowest, 0.1), limit, "degC")
