@@ -215,9 +215,14 @@ def _at_start(options: Sequence[Mapping[str, Any]], clock: view.Clock) -> list[C
             clock(one["strip_p90"]),
             one["cautions"],
         )
-        for one in options
+        for one in passing_first(options)
         if one["start"] == first
     ]
+
+
+def passing_first(options: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+    """The ways that pass before those that do not, the cheapest first."""
+    return sorted(options, key=lambda one: (not one["passes"], float(one["effort"])))
 
 
 def told(risk: Mapping[str, Any]) -> str:

@@ -15,7 +15,7 @@ from service.pages import render, view
 from service.pages.forms import Form
 from service.pages.log import choices
 from service.pages.sent import DoorDep, PageRoute, Refused
-from service.pages.tonight import checked, fields, percent, told, worst
+from service.pages.tonight import checked, fields, passing_first, percent, told, worst
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 SHORT_RISK = {
@@ -86,7 +86,7 @@ def ask(request: Request, door: DoorDep) -> Response:
     options = found.answer["options"]
     allowed = 1 - found.confidence + 1e-9
     shown: dict[str, Any] = (
-        {"hours": [_hour(option, allowed, clock) for option in options]}
+        {"hours": [_hour(option, allowed, clock) for option in passing_first(options)]}
         if only
         else _grid(options, clock)
     )
@@ -138,7 +138,7 @@ def _grid(options: Sequence[Mapping[str, Any]], clock: view.Clock) -> dict[str, 
     days = sorted({day for day, _ in cells})
     flat = [cell for both in cells.values() for cell in both]
     return {
-        "days": [f"{day:%a} {day.day}" for day in days],
+        "days": [(f"{day:%a}", day.day) for day in days],
         "rows": [
             (f"{hour:02d}", [cells.get((day, hour), []) for day in days])
             for hour in range(24)
