@@ -173,12 +173,11 @@ def test_an_hour_that_cannot_be_checked_is_refused_by_name() -> None:
 
 
 def test_a_wait_names_an_hour_of_the_shop_where_one_passes() -> None:
-    air = weather(30.0, swing_K=9.0, wind_m_s=9.0)
-    hot = replace(BENCH, rules=ShopRules(owned=(FILM,)))
-    answer = pour_check.check(hot, air, ASKED)
+    """In the heat the night passes too, but at 07:00 the shop opens."""
+    answer = pour_check.check(BENCH, weather(32.0, swing_K=9.0), ASKED)
     assert answer.answer == "wait"
-    assert answer.wait_until is not None
-    assert time(7) <= answer.wait_until.time() < time(21)
+    assert answer.wait_until == ASKED.replace(day=11, hour=7)
+    assert any(o.passes and o.start < answer.wait_until for o in answer.options)
 
 
 @pytest.mark.parametrize("kind", ["general-purpose", "rapid-setting"])
