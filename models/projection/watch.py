@@ -21,10 +21,7 @@ RAPID_TAU_H = 6.0  # a mix that hydrates slower needs no finer first steps
 FOLLOWS_AIR = 1 / 3  # bags and water follow the air of the hour by this share, OWN_JUDGEMENT
 WORKING_SHARE = 0.5  # of the initial set in which a mix can be placed, COMMON_PRACTICE
 LAST_DAY_H = 25
-FROSTY_DAY_C = (
-    3.0  # after a day that fell this low the next nights may freeze: chosen on replays of
-)
-# other seeds than the one reported (tests/bench/pour_check_replays.py), OWN_JUDGEMENT
+FROSTY_DAY_C = 3.0  # after a day this cold the next nights may freeze; OWN_JUDGEMENT, on replays
 SURE_SDS = 2.0  # so many standard deviations over the least, a mix is warm enough without a kettle
 FROST, COLD, HOT = (
     "freezing before 3.5 MPa", "concrete too cold to place", "concrete too hot to place",
@@ -291,6 +288,7 @@ def _late(starts: Starts, initial_row: Array) -> Danger:
     at = np.minimum(starts.every(starts.rows) + initial_row, last).astype(int)
     shuts = [np.argmax(np.append(starts.off_hours[row:], True)) for row in starts.rows]
     return Danger(
-        starts.share(starts.off_hours[at]), starts.quantile(initial_row, 0.5),
+        starts.share(starts.off_hours[at] | (initial_row > LOOK_H)),
+        starts.quantile(initial_row, 0.5),
         np.array(shuts, dtype=np.float64), "h",
     )  # fmt: skip

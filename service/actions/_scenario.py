@@ -239,10 +239,9 @@ def planned(session: Session, pour: records.Pour) -> Scenario:
     piece = find(session, records.Piece, pour.piece_id, "piece_id")
     mould = pour.mould_id and find(session, records.Mould, pour.mould_id, "mould_id") or None
     sealer = pour.sealer_id and find(session, records.Sealer, pour.sealer_id, "sealer_id") or None
-    place = find(session, records.Place, pour.place_id, "place_id")
     return Scenario(
         name=piece.name,
-        site=site_of(place, pour.learned),
+        site=site_of(find(session, records.Place, pour.place_id, "place_id"), pour.learned),
         mixture=mixture_of(find(session, records.Mix, pour.mix_id, "mix_id"), pour.learned),
         shape=shape_of(piece),
         placement=Placement(
@@ -253,21 +252,22 @@ def planned(session: Session, pour: records.Pour) -> Scenario:
         ),
         mould=board_of(mould),
         sealer=sealer_of(sealer),
-        rules=replace(rules_of(find_shop(session)), indoors=_room(session, place)),
+        rules=rules_of(find_shop(session)),
         exposed_to_frost=piece.exposed_to_frost,
     )
 
 
-def _room(session: Session, place: records.Place) -> Site | None:
-    """The room of the shop a piece may be cast in instead; a heated one goes before."""
-    if place.kind in ROOMS:
-        return None
+def with_room(session: Session, scenario: Scenario) -> Scenario:
+    """The scenario with the room of the shop that it may be cast in; a heated one goes before."""
+    if scenario.site.kind in ROOMS:
+        return scenario
     room = session.exec(
         select(records.Place)
         .where(col(records.Place.kind).in_(ROOMS))
         .order_by(col(records.Place.kind), col(records.Place.id))
     ).first()
-    return None if room is None else site_of(room, taught(room, None))
+    site = None if room is None else site_of(room, taught(room, None))
+    return replace(scenario, rules=replace(scenario.rules, indoors=site))
 
 
 def placing_allowed(placed_at: datetime, now: datetime) -> None:

@@ -62,7 +62,7 @@ def check_tonight(
     )
     with store.reading() as session:
         with_what_is_known(session, draft)
-        scenario = _scenario.planned(session, draft)
+        scenario = _scenario.with_room(session, _scenario.planned(session, draft))
         place = find(session, Place, place_id, "place_id")
         if night_low_C is not None and day_high_C is not None:
             typed = _air.by_hand(night_low_C, day_high_C, place, now)

@@ -1,8 +1,13 @@
 """The week on the phone: hours with the cheapest way that passes; one hour with all its ways."""
 
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
+
+from service.actions.set_up_shop import save_place
+from service.pages import view
+from service.pages.week import _grid
 
 HEAVIEST = 30_000
 
@@ -75,3 +80,28 @@ def test_an_hour_that_has_passed_leads_to_the_week_as_it_is_now(phone: Any) -> N
     page = phone.open("/week?piece_id=1&mix_id=1&place_id=1&at=1999-01-01T10:00%2B00:00")
     assert phone.status == 200
     assert starts(page)
+
+
+@pytest.mark.usefixtures("poured")
+def test_a_heated_room_of_the_shop_is_one_of_the_ways(phone: Any, store: Any, now: Any) -> None:
+    page = week(phone, night_low_C="30 F", day_high_C="40 F")
+    _, value = starts(page)[0]
+    assert "indoors" not in phone.send(page.form("/week"), at=value).text
+    with store.unit_of_work() as session:
+        save_place(session, now, {"name": "Shed", "kind": "unheated room"})
+        save_place(session, now, {"name": "Hall", "kind": "heated room", "setpoint_C": 18.0})
+    assert "✓ passes: indoors" in phone.send(page.form("/week"), at=value).text
+
+
+def test_the_hour_that_comes_twice_in_autumn_keeps_both_starts() -> None:
+    midnight = datetime(2026, 11, 1, 4, tzinfo=UTC)
+    risk = {"risk": "evaporation", "probability": 0.0}
+    options = [
+        {"start": (midnight + timedelta(hours=k)).isoformat(), "protection": "bare",
+         "passes": True, "risks": [risk], "effort": 0.0}
+        for k in range(26)
+    ]  # fmt: skip
+    shown = _grid(options, view.Clock(midnight, "America/New_York"))
+    one_o_clock = dict(shown["rows"])["01"][0]
+    assert [cell.at[-6:] for cell in one_o_clock] == ["-04:00", "-05:00"]
+    assert shown["starts"] == 26
