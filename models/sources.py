@@ -73,6 +73,10 @@ SOURCES: dict[str, Source] = {
     "COMMON_PRACTICE": Source(
         "Trade rule of thumb without a published source", "", "common practice"
     ),
+    "CONCRETE_SOCIETY_935": Source(
+        "The Concrete Society, fingertips 935: heating concrete using hot water",
+        "concrete.org.uk/fingertips-nuggets.asp?cmd=display&id=935",
+    ),
     "CRANK_1975": Source(
         "Crank, The Mathematics of Diffusion, plane sheet",
         "polykin documentation, profile_sheet and uptake_sheet",

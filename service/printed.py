@@ -3,14 +3,16 @@
 import textwrap
 from collections.abc import Iterable
 from datetime import datetime, timedelta
+from itertools import groupby
 from zoneinfo import ZoneInfo
 
 from models.errors import Unknown
+from models.projection import pour_words
 from models.projection.answer import PourAnswer, PourOption, Projection, Risk, StepWindow
 from models.projection.scenario import Scenario
 
 WIDTH = 100
-STEP, STATE, TIME = 16, 8, 25
+STEP, STATE, TIME, WAY = 16, 8, 25, 36
 
 
 def timeline(projection: Projection, scenario: Scenario, weather: str, now: datetime) -> str:
@@ -34,12 +36,13 @@ def pour_check(answer: PourAnswer, scenario: Scenario, weather: str, now: dateti
     until = f" until {clock.told(answer.wait_until)}" if answer.wait_until else ""
     lines += [f"Answer: {answer.answer}{until}", *_wrapped(answer.because, "  ")]
     if answer.options:
-        head = f"{'start':<{TIME}}{'protection':<18}passes, or why not"
+        head = f"{'start':<{TIME}}{'protection':<{WAY}}passes, or why not"
         lines += ["", head, "-" * WIDTH]
     shown, allowed = _telling(answer.options), 1.0 - scenario.rules.confidence + 1e-9
     lines += [line for option in shown for line in _option(option, allowed, clock)]
+    lines += _week(answer.options, clock.zone)
     if len(shown) < len(answer.options):
-        lines += ["", f"{len(answer.options)} starts and covers were tried; --json lists them all."]
+        lines += ["", f"{len(answer.options)} starts and ways were tried; --json lists them all."]
     return "\n".join(lines + _listed("Cautions", answer.cautions))
 
 
@@ -105,16 +108,47 @@ def _step(steps: list[StepWindow], clock: Clock) -> list[str]:
 
 
 def _option(option: PourOption, allowed: float, clock: Clock) -> list[str]:
-    row = f"{clock.told(option.start):<{TIME}}{option.protection:<18}"
+    row = f"{clock.told(option.start):<{TIME}}{option.protection:<{WAY}}"
     if option.passes:
-        worst = max(option.risks, key=lambda risk: risk.probability)
+        worst = pour_words.worst(option)
         verdict = f"passes; the largest risk is {worst.risk}, {worst.probability:.0%}"
+        if worst.probability == 0:
+            verdict = "passes; nothing stands against it"
         if option.strip_p90 is not None:
             verdict += f"; strip {clock.told(option.strip_p90)}"
     else:
         verdict = "; ".join(_risk(risk) for risk in option.risks if risk.probability > allowed)
     wrapped = textwrap.wrap(verdict, WIDTH - len(row)) or ["does not pass"]
     return [row + wrapped[0], *(" " * len(row) + line for line in wrapped[1:])]
+
+
+def _week(options: tuple[PourOption, ...], zone: ZoneInfo) -> list[str]:
+    """A paragraph a day: from which hour on the cheapest way that passes, or what forbids all."""
+    days: dict[str, list[tuple[int, str]]] = {}
+    in_order = sorted(options, key=lambda option: option.start)
+    for start, ways in groupby(in_order, key=lambda option: option.start):
+        local = start.astimezone(zone)
+        days.setdefault(f"{local:%a %d %b}", []).append((local.hour, _hour(list(ways))))
+    lines = (
+        ["", "The week: from each hour on, the cheapest way that passes", "-" * WIDTH]
+        if days
+        else []
+    )
+    for day, hours in days.items():
+        runs = [(words, list(run)) for words, run in groupby(hours, key=lambda hour: hour[1])]
+        told = ", ".join(
+            f"{run[0][0]:02d}" + (f"-{run[-1][0]:02d}" if len(run) > 1 else "") + f" {words}"
+            for words, run in runs
+        )
+        lines += _wrapped(told, f"{day}  ", " " * (len(day) + 2))
+    return lines
+
+
+def _hour(ways: list[PourOption]) -> str:
+    passing = next((way.protection for way in ways if way.passes), None)
+    if passing is not None:
+        return passing
+    return f"no: {min(map(pour_words.worst, ways), key=lambda risk: risk.probability).risk}"
 
 
 def _risk(risk: Risk) -> str:

@@ -20,6 +20,8 @@ DEW_SHARE = 0.7  # dew point moves with temperature, OWN_MEASURED_2013 (0.73)
 WIND_SD = 0.35  # of the logarithm
 CLOUD_SD = 0.25
 SURER = 0.3  # share of the doubt in wind and cloud that was analysed, or that a member serves
+# of a window of six hours, and an hour's rain in it, where the record has none: OWN_JUDGEMENT
+UNKNOWN_RAIN_CHANCE, UNKNOWN_RAIN_MM = 0.15, 1.0
 MEAN_DAY_H = 240  # of the record's end, from which its mean day is made
 HIGHEST_DEW_C = 36.0  # no higher dew point is on record (35 degC), from memory
 
@@ -69,7 +71,8 @@ def _autoregressive(white: Array, memory: float) -> Array:
 
 
 def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = None) -> AirMembers:
-    """Members of an hourly record without gaps; the same seed gives the same errors.
+    """Members of an hourly record without gaps; the same seed gives the same errors, and the
+    first hours are the same however far the record reaches.
 
     They follow the service's own members where it has them, else the spread that it tells, else
     the table by lead; each goes over into the next without a step.
@@ -82,9 +85,9 @@ def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = N
     Source: ZHENG_2025; table of spread.py.
     """
     hours = series.hours
-    random = np.random.default_rng(seed)
-    white = random.standard_normal((4, hours, members))
-    site = even_normal(random, members) * SITE_SD_K
+    *streams, at_site, of_rain = (np.random.default_rng([seed, k]) for k in range(6))
+    white = [stream.standard_normal((hours, members)) for stream in streams]
+    site = even_normal(at_site, members) * SITE_SD_K
     lead: Array = np.arange(float(hours)) - series.hour_of(series.issued_at)
     beyond = np.arange(hours) >= (hours if beyond_from is None else beyond_from)
     table_sd = np.full(hours, TYPICAL_SD_K) if series.typical else lead_sd(lead, beyond)
@@ -101,7 +104,7 @@ def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = N
     dew = np.minimum(np.minimum(dew, air), HIGHEST_DEW_C)
     wind = _wind(series, theirs, _autoregressive(white[2], 0.9))
     cloud = _cloud(series, theirs, lead, _autoregressive(white[3], 0.9))
-    rain = _rain(series, members, random)
+    rain = _rain(series, members, of_rain)
     return AirMembers(
         series.start, air, dew, wind, cloud, _or(theirs, "rain_mm", rain),
         np.repeat(series.shortwave_W_m2[:, None], members, 1), series.spread_factor * sd,
@@ -147,9 +150,14 @@ def _cloud(series: AirSeries, theirs: Served | None, lead: Array, z: Array) -> A
 
 
 def _rain(series: AirSeries, members: int, random: np.random.Generator) -> Array:
-    """Rain of each member: whole windows of six hours are wet or dry together."""
-    amount = np.where(np.isnan(series.rain_mm), 0.0, series.rain_mm)[:, None]
-    chance = np.where(np.isnan(series.rain_chance), 1.0, series.rain_chance)[:, None]
+    """Rain of each member: whole windows of six hours are wet or dry together.
+
+    Rain that nobody foretells is not dry weather: some windows are wet.
+    """
+    unknown = np.isnan(series.rain_mm)
+    amount = np.where(unknown, UNKNOWN_RAIN_MM * UNKNOWN_RAIN_CHANCE, series.rain_mm)[:, None]
+    told = np.where(np.isnan(series.rain_chance), 1.0, series.rain_chance)
+    chance = np.where(unknown, UNKNOWN_RAIN_CHANCE, told)[:, None]
     window = np.arange(series.hours) // 6
     dice = random.random((window[-1] + 1, members))[window]
     wet = dice < chance

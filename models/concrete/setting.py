@@ -76,7 +76,7 @@ def water_temperature_for(
 
     Raises InputError outside the ranges. The answer may lie outside what a tap or kettle gives:
     the caller says so.
-    Source: ACI_306R mixing formula, solved for the water.
+    Source: ACI_306R mixing formula, solved for the water; CONCRETE_SOCIETY_935 prints the same.
 
     >>> round(water_temperature_for(wanted_C=20, dry_kg=27.2, dry_C=5, water_kg=3.0), 1)
     49.9

@@ -8,7 +8,7 @@ from typing import Any
 from sqlmodel import Session, col, or_, select
 
 from models import records
-from models.air.place import Site
+from models.air.place import ROOMS, Site
 from models.air.series import AirSeries
 from models.coating.film import SealerSystem
 from models.concrete.composition import Composition
@@ -46,15 +46,15 @@ class Gathered:
     inputs: dict[str, Any]
 
 
-def taught(place: records.Place, mix: records.Mix) -> dict[str, float]:
+def taught(place: records.Place, mix: records.Mix | None) -> dict[str, float]:
     """What is known of a place and a mix by now, for the next pour; a pour keeps it."""
     numbers = {
         "lag_h": place.learned_lag_h,
         "lag_spread": place.learned_lag_spread,
         "offset_K": place.learned_offset_K,
         "offset_sd_K": place.learned_offset_sd_K,
-        "strength_factor": mix.learned_strength_factor,
-        "set_factor": mix.learned_set_factor,
+        "strength_factor": mix.learned_strength_factor if mix else None,
+        "set_factor": mix.learned_set_factor if mix else None,
     }
     return {name: value for name, value in numbers.items() if value is not None}
 
@@ -267,6 +267,19 @@ def planned(session: Session, pour: records.Pour) -> Scenario:
     )
 
 
+def with_room(session: Session, scenario: Scenario) -> Scenario:
+    """The scenario with the room of the shop that it may be cast in; a heated one goes before."""
+    if scenario.site.kind in ROOMS:
+        return scenario
+    room = session.exec(
+        select(records.Place)
+        .where(col(records.Place.kind).in_(ROOMS))
+        .order_by(col(records.Place.kind), col(records.Place.id))
+    ).first()
+    site = None if room is None else site_of(room, taught(room, None))
+    return replace(scenario, rules=replace(scenario.rules, indoors=site))
+
+
 def placing_allowed(placed_at: datetime, now: datetime) -> None:
     """A planned pour may lie ahead, but not by a season."""
     if placed_at > now + FUTURE_POUR:
@@ -284,9 +297,11 @@ def projected(gathered: Gathered, now: datetime) -> dict[str, Any]:
     return replace(answer, warnings=answer.warnings + gathered.warnings).as_json()
 
 
-def pour_checked(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> dict[str, Any]:
-    """May this be poured now, tonight, or when, and under which cover?"""
-    return pour_check.check(scenario, air, now).as_json()
+def pour_checked(
+    scenario: Scenario, air: AirSeries | Unknown, now: datetime, **asked: Any
+) -> dict[str, Any]:
+    """May this be poured now, tonight, or when, and in which way? asked : as for the check."""
+    return pour_check.check(scenario, air, now, **asked).as_json()
 
 
 def _readings(session: Session, pour: records.Pour) -> Sequence[records.Reading]:

@@ -20,6 +20,7 @@ class TonightAnswer:
     weather_source: str
     weather_issued_at: datetime | None
     warnings: tuple[str, ...]
+    confidence: float
 
 
 def check_tonight(
@@ -34,9 +35,12 @@ def check_tonight(
     concrete_C: float | None = None,
     night_low_C: float | None = None,
     day_high_C: float | None = None,
+    only: datetime | None = None,
+    brief: bool = False,
 ) -> TonightAnswer:
     """The check of a pour that is only planned; typed temperatures take the forecast's place.
 
+    only : one start looked at alone; brief : no further than the first start that passes
     Handed the store, since no transaction may be open while it calculates.
     """
     for one, other, name in (
@@ -58,7 +62,7 @@ def check_tonight(
     )
     with store.reading() as session:
         with_what_is_known(session, draft)
-        scenario = _scenario.planned(session, draft)
+        scenario = _scenario.with_room(session, _scenario.planned(session, draft))
         place = find(session, Place, place_id, "place_id")
         if night_low_C is not None and day_high_C is not None:
             typed = _air.by_hand(night_low_C, day_high_C, place, now)
@@ -66,8 +70,9 @@ def check_tonight(
         else:
             weather = _air.joined(session, place, now, start - _scenario.LOOK_BACK)
     return TonightAnswer(
-        answer=_scenario.pour_checked(scenario, weather.air, now),
+        answer=_scenario.pour_checked(scenario, weather.air, now, only=only, brief=brief),
         weather_source=weather.source,
         weather_issued_at=weather.issued_at,
         warnings=weather.warnings,
+        confidence=scenario.rules.confidence,
     )

@@ -1,11 +1,11 @@
-"""Sun elevation, clear sky and cloud against pvlib and two typical years it carries.
+"""Sun elevation, sunset, clear sky and cloud against pvlib and two typical years it carries.
 
 Source     PyPI pvlib: NREL solar position, haurwitz, TMY3 Greensboro and Sand Point.
 Page says  Haurwitz under total cloud by Kasten & Czeplak, daylight hours: bias -14 and 0 W/m2, mean
            miss 67 and 32 W/m2 (measured for the facts).
 Status     library for sun and clear sky; open data for the cloud.
-Tolerance  0.02 degrees (0.012 seen over a year); 1e-6 W/m2; 4 W/m2 for bias and mean miss, which
-           depend on where daylight is said to begin.
+Tolerance  0.02 degrees (0.012 seen over a year), 2 min for sunset; 1e-6 W/m2; 4 W/m2 for bias and
+           mean miss, which depend on where daylight is said to begin.
 """
 
 from pathlib import Path
@@ -32,6 +32,32 @@ def test_elevation_of_the_sun_through_a_year(latitude: float, longitude: float) 
     theirs = pvlib.solarposition.get_solarposition(hours, latitude, longitude)
     got = sky.sun_elevation(days_since(hours), latitude, longitude)
     assert got == pytest.approx(theirs["elevation"].to_numpy(), abs=0.02)
+
+
+@pytest.mark.parametrize(
+    ("latitude", "longitude", "zone"),
+    [(41.5, -74.0, "Etc/GMT+5"), (52.0, 5.0, "UTC"), (-33.0, 151.0, "Etc/GMT-10"),
+     (44.0, -92.0, "Etc/GMT+6"), (60.0, 25.0, "Etc/GMT-2")],
+)  # fmt: skip
+def test_sunset_and_dusk_on_every_day_of_a_year(
+    latitude: float, longitude: float, zone: str
+) -> None:
+    """pvlib's sunset lies up to two minutes from where its own elevation is at the horizon."""
+    days = pd.date_range("2025-01-01", "2025-12-31", freq="D", tz=zone)
+    theirs = pvlib.solarposition.sun_rise_set_transit_spa(days, latitude, longitude)["sunset"]
+    wanted = days_since(pd.DatetimeIndex(theirs).tz_convert("UTC"))
+    begin = days_since(days[:1])[0]
+    for elevation in (sky.SUNSET_DEG, sky.CIVIL_DUSK_DEG):
+        got = sky.sinks_through(elevation, begin, begin + 365, latitude, longitude)
+        instants = NOON_2000 + pd.to_timedelta(got, unit="D")
+        seen = pvlib.solarposition.get_solarposition(instants, latitude, longitude)["elevation"]
+        assert seen.to_numpy() == pytest.approx(elevation, abs=0.02)
+        if elevation == sky.SUNSET_DEG:
+            assert got == pytest.approx(wanted, abs=120 / 86400)
+
+
+def test_no_sunset_in_a_polar_night() -> None:
+    assert len(sky.sinks_through(sky.SUNSET_DEG, 9485.0, 9490.0, 78.0, 15.0)) == 0
 
 
 def test_clear_sky_of_haurwitz() -> None:

@@ -1,0 +1,50 @@
+"""Pour checks asked on forecasts of 2013 weather, and what came of the pours they cleared.
+
+Twelve fixed replays; the figures of hundreds are printed by tests/bench/pour_check_replays.py.
+"""
+
+import importlib.util
+import sys
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import numpy as np
+import pytest
+
+REPLAYS = 12
+SEED = 2
+
+
+@pytest.fixture(scope="module")
+def replayed(record_2013: ModuleType) -> list[Any]:
+    path = Path(__file__).with_name("replayed_checks.py")
+    spec = importlib.util.spec_from_file_location(path.stem, path)
+    assert spec is not None
+    assert spec.loader is not None
+    checks = importlib.util.module_from_spec(spec)
+    sys.modules[path.stem] = checks
+    spec.loader.exec_module(checks)
+    random = np.random.default_rng(SEED)
+    found: list[Any] = []
+    while len(found) < REPLAYS:
+        one = checks.replay(random, record_2013, len(found))
+        if one is not None:
+            found.append(one)
+    return found
+
+
+def test_frost_was_about_in_some_and_some_were_cleared_and_some_not(replayed: list[Any]) -> None:
+    assert sum(one.cold for one in replayed) >= 3
+    assert 0 < sum(bool(one.chosen) for one in replayed) < REPLAYS
+    assert any(any(one.froze.values()) for one in replayed)
+
+
+def test_at_most_one_in_ten_of_the_cleared_pours_froze_young(replayed: list[Any]) -> None:
+    cleared = [one for one in replayed if one.chosen]
+    assert sum(one.froze[one.chosen] for one in cleared) <= 0.1 * len(cleared)
+
+
+def test_most_of_the_starts_that_turned_out_safe_were_cleared(replayed: list[Any]) -> None:
+    safe = [one for one in replayed if any(one.safe.values())]
+    assert sum(bool(one.chosen) for one in safe) >= 0.8 * len(safe)
