@@ -39,7 +39,7 @@ TABLES = (
     "weather",
     "done",
 )
-PLACE: Keys = {
+SITE: Keys = {
     "kind": "word",
     "latitude": "angle_deg",
     "longitude": "angle_deg",
@@ -47,8 +47,8 @@ PLACE: Keys = {
     "lag_h": "time_h",
     "offset_K": "temperature_difference_K",
     "setpoint_C": "temperature_C",
-    "exposed_to_frost": "yes or no",
 }
+PLACE: Keys = {**SITE, "exposed_to_frost": "yes or no"}
 MIX: Keys = {
     "class": "word",
     "name": "word",
@@ -58,6 +58,7 @@ MIX: Keys = {
     "datum_C": "temperature_C",
     "initial_set_h": "time_h",
     "final_set_h": "time_h",
+    "working_time_h": "time_h",
     "heat_kJ_kg": "heat_kJ_kg",
     "hydration_tau_h": "time_h",
     "hydration_beta": "fraction",
@@ -83,6 +84,7 @@ POUR: Keys = {
     "concrete_C": "temperature_C",
     "water_added_l": "volume_l",
     "bags": "count",
+    "placing_h": "time_h",
 }
 COVER: Keys = {
     "kind": "word",
@@ -212,9 +214,16 @@ def _observation(row: Table) -> Observation:
 
 def _rules(shop: Table) -> ShopRules:
     owned = tuple(_guard(row, COVER, ("kind",)) for row in shop.rows("protection"))
+    indoors = _site(shop.table("indoors"))
     needs = shop.table("needs_MPa").values(NEEDS)
-    tables = ("protection", "needs_MPa")
-    return shop.build(ShopRules, SHOP, tables=tables, owned=owned, needs_MPa=needs)
+    tables = ("protection", "needs_MPa", "indoors")
+    told = {"owned": owned, "needs_MPa": needs, "indoors": indoors}
+    return shop.build(ShopRules, SHOP, tables=tables, **told)
+
+
+def _site(room: Table) -> Site | None:
+    """The shop's own room; None where it has none."""
+    return room.build(Site, SITE, needed=("kind",)) if room.raw else None
 
 
 def _weather(root: Table, path: Path) -> Path | TypedWeather | None:

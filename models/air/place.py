@@ -12,7 +12,8 @@ from models.errors import InputError
 from models.facts.materials import ABSORPTANCE, EMISSIVITY
 from models.units import Array, number_within, one_of
 
-KINDS = ("open yard", "covered", "unheated room", "heated room")
+ROOMS = ("unheated room", "heated room")
+KINDS = ("open yard", "covered", *ROOMS)
 OFFSETS_K = (-10.0, 20.0)
 
 

@@ -5,6 +5,10 @@ from numpy.typing import ArrayLike
 
 from models.units import KELVIN, STEFAN_BOLTZMANN_W_M2K4, Array, within
 
+SUNSET_DEG = -0.833  # upper limb on the horizon, refraction in it (Astronomical Almanac)
+CIVIL_DUSK_DEG = -6.0  # from here on work outdoors needs a lamp (Astronomical Almanac)
+STEP_D = 1 / 144
+
 
 def sun_elevation(days_since_2000: ArrayLike, latitude_deg: float, longitude_deg: float) -> Array:
     """Elevation of the sun's centre over the horizon, without refraction [degrees].
@@ -32,6 +36,26 @@ def sun_elevation(days_since_2000: ArrayLike, latitude_deg: float, longitude_deg
     )
     elevation: Array = np.degrees(np.arcsin(np.clip(sine, -1.0, 1.0)))
     return elevation
+
+
+def sinks_through(
+    elevation_deg: float, begin: float, end: float, latitude_deg: float, longitude_deg: float
+) -> Array:
+    """Instants at which the sun's centre sinks through an elevation [days since 2000-01-01 12:00].
+
+    elevation_deg : [degrees], SUNSET_DEG for sunset, CIVIL_DUSK_DEG for the end of usable light
+    begin, end : [days, UTC] since 2000-01-01 12:00
+    latitude_deg, longitude_deg : [degrees], north and east positive
+
+    One a day, none in a polar day or night; within a minute of pvlib between the polar circles.
+    Raises InputError for places off the globe.
+    Source: Astronomical Almanac for the elevation; straight lines between every ten minutes.
+    """
+    days = np.arange(begin, end + STEP_D, STEP_D)
+    over = sun_elevation(days, latitude_deg, longitude_deg) - elevation_deg
+    k = np.flatnonzero((over[:-1] > 0) & (over[1:] <= 0))
+    sunk: Array = days[k] + STEP_D * over[k] / (over[k] - over[k + 1])
+    return sunk
 
 
 def clear_sky_irradiance(elevation_deg: ArrayLike) -> Array:

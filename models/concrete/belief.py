@@ -58,6 +58,14 @@ class Belief:
             dormant_h=self.dormant_h,
         )  # fmt: skip
 
+    def age_at(self, strength_MPa: float) -> Array:
+        """Equivalent age at which each member's batch has a strength [h], (members,) for [MPa]."""
+        return strength.age_for_strength(
+            strength_MPa / self.batch, strength_28d_MPa=self.strength_28d_MPa,
+            rate_constant_h=self.rate_constant_h, exponent=self.exponent,
+            dormant_h=self.dormant_h,
+        )  # fmt: skip
+
 
 def draw(mixture: Mixture, members: int, seed: int, *, water_factor: float = 1.0) -> Belief:
     """Members of a mix: drawn from its class, then from what its label says.

@@ -5,24 +5,36 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Cover:
-    """Thermal resistance [m2K/W], whether it keeps water in, whether it keeps rain off, its effort."""
+    """Thermal resistance [m2K/W], whether it keeps water in, whether it keeps rain off, its effort,
+    and the mean wind at the piece over which it will not stay, held down at its edges [m/s].
+
+    Half of the wind at 10 m reaches a piece in a yard: film goes at 11 m/s there (Beaufort 6,
+    umbrellas hard to hold), tents at 14 (7), a weighted blanket at 17 (8, twigs break).
+    """
 
     words: str
     R_m2K_W: float
     sealed: bool  # stops evaporation
     sheds_rain: bool
     effort: float  # order of cost, for choosing the cheapest that passes
+    wind_m_s: float
     sources: tuple[str, ...]
 
 
 COVERS: dict[str, Cover] = {
-    "film": Cover("film", 0.05, True, True, 1.0, ("ISO_6946",)),
-    "wet cover": Cover("wet cover", 0.02, True, False, 2.0, ("OWN_JUDGEMENT",)),
-    "blanket": Cover("one blanket", 0.50, True, True, 3.0, ("COMMON_PRACTICE",)),
-    "two blankets": Cover("two blankets", 1.00, True, True, 4.0, ("COMMON_PRACTICE",)),
-    "foam": Cover("foam boards", 1.40, True, True, 5.0, ("EN_12524",)),
-    "heated enclosure": Cover("heated enclosure", 0.0, True, True, 9.0, ("ACI_306R",)),
+    "film": Cover("film", 0.05, True, True, 1.0, 5.5, ("ISO_6946", "COMMON_PRACTICE")),
+    "wet cover": Cover(
+        "wet cover", 0.02, True, False, 2.0, 7.0, ("OWN_JUDGEMENT", "COMMON_PRACTICE")
+    ),
+    "blanket": Cover("one blanket", 0.50, True, True, 3.0, 8.5, ("COMMON_PRACTICE",)),
+    "two blankets": Cover("two blankets", 1.00, True, True, 4.0, 8.5, ("COMMON_PRACTICE",)),
+    "foam": Cover("foam boards", 1.40, True, True, 5.0, 8.5, ("EN_12524", "COMMON_PRACTICE")),
+    "heated enclosure": Cover(
+        "heated enclosure", 0.0, True, True, 9.0, 7.0, ("ACI_306R", "COMMON_PRACTICE")
+    ),
 }
+WARM_WATER_EFFORT = 1.5  # a kettle and a thermometer: more than film, less than a blanket
+INDOORS_EFFORT = 6.0  # mould, bags and piece go through a door; less than heating the yard
 
 # ACI 306R for sections under 300 mm and from 300 to 900 mm
 AS_PLACED_C = ((300.0, 13.0), (900.0, 10.0), (1800.0, 7.0), (float("inf"), 5.0))

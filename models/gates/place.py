@@ -1,9 +1,16 @@
 """May I pour now? Limits on the concrete as placed and on what the air does to a fresh face."""
 
-from models.facts.protection import AS_MIXED_AIR_C, AS_MIXED_C, AS_PLACED_C
+import numpy as np
+
+from models.concrete import setting
+from models.facts.protection import AS_MIXED_AIR_C, AS_MIXED_C, AS_PLACED_C, WATER_MAX_C
+from models.units import within
 
 LEAST_DELIVERED_C = 5.0  # EN 206 5.2.9 as quoted by UK practice; EN_13670
 COLD_AIR_C = 5.0  # ACI_306R: cold weather when the air may fall under 5 degC
+DRY_PER_WATER = 12.0  # kg of dry bag per kg of mixing water, where the maker has not said
+LOST_PER_H = 0.25  # of the excess over the air while it is mixed and carried; ACI_306R, from memory
+CARRIED_H = 0.5
 LATE_RAIN_MM = 0.2  # an hour with more than this marks a fresh face, OWN_JUDGEMENT
 
 
@@ -22,3 +29,29 @@ def as_mixed_C(section_mm: float, lowest_air_C: float) -> float:
     """
     row = next(limits for most, limits in AS_MIXED_C if section_mm < most)
     return row[sum(lowest_air_C <= limit for limit in AS_MIXED_AIR_C)]
+
+
+def warm_water(section_mm: float, air_C: float, dry_C: float) -> tuple[float, float]:
+    """Mixing water that makes a cold mix as warm as the code asks, and what is then placed [degC].
+
+    The water that gives the least temperature as mixed, at most 60 degC; the mix then loses a
+    quarter of its excess over the air in an hour.
+
+    section_mm : [mm]; air_C, dry_C : [degC] of the air and of the bags as they stand, -20 to 60
+
+    Raises InputError outside the ranges. What is placed may still be too cold: then the bags have
+    to be warmed too.
+    Source: ACI_306R (table 5.1, mixing formula, loss on the way from memory).
+
+    >>> [round(value, 1) for value in warm_water(50, 0.0, 0.0)]
+    [58.2, 14.0]
+    """
+    dry = float(within("dry_C", dry_C, -20.0, 60.0, "degC"))
+    air = float(within("air_C", air_C, -60.0, 60.0, "degC"))
+    wanted = as_mixed_C(section_mm, air)
+    asked = setting.water_temperature_for(
+        wanted_C=wanted, dry_kg=DRY_PER_WATER, dry_C=dry, water_kg=1.0
+    )
+    water = float(np.clip(asked, 0.0, WATER_MAX_C))
+    mixed = setting.mix_temperature(dry_kg=DRY_PER_WATER, dry_C=dry, water_kg=1.0, water_C=water)
+    return water, mixed - LOST_PER_H * CARRIED_H * (mixed - air)

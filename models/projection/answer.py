@@ -110,7 +110,8 @@ class PourOption:
     risks: tuple[Risk, ...]
     strip_p90: datetime | None
     turn_p90: datetime | None
-    effort: float
+    effort: float  # order of what it costs the maker
+    cautions: tuple[str, ...] = ()  # what does not stop the pour: a float in the dark, warm water
 
 
 @dataclass(frozen=True)
@@ -130,9 +131,11 @@ class PourAnswer:
                 "start": _iso(o.start),
                 "protection": o.protection,
                 "passes": o.passes,
-                "risks": [asdict(risk) for risk in o.risks],
+                "risks": [dict(vars(risk)) for risk in o.risks],
                 "strip_p90": _iso(o.strip_p90),
                 "turn_p90": _iso(o.turn_p90),
+                "effort": o.effort,
+                "cautions": list(o.cautions),
             }
 
         return {

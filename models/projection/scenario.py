@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from datetime import datetime, time, timedelta
 
-from models.air.place import Site
+from models.air.place import ROOMS, Site
 from models.coating.film import SealerSystem
 from models.concrete.mixture import Mixture
 from models.concrete.section import Guard, MouldBoard
@@ -40,6 +40,7 @@ class Placement:
     concrete_C: float | None = None
     water_added_l: float = 0.0
     bags: float | None = None
+    placing_h: float | None = None  # how long mixing and placing all of it takes
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "at", aware("at", self.at))
@@ -48,6 +49,8 @@ class Placement:
         number_within("water_added_l", self.water_added_l, 0.0, 200.0, "l")
         if self.bags is not None:
             number_within("bags", self.bags, 0.1, 500.0, "bags")
+        if self.placing_h is not None:
+            number_within("placing_h", self.placing_h, 0.01, 24.0, "h")
 
 
 @dataclass(frozen=True)
@@ -123,10 +126,13 @@ class ShopRules:
     working_hours: tuple[time, time] = (time(7), time(21))
     quiet_hours: tuple[time, time] = (time(22), time(7))
     owned: tuple[Guard, ...] = ()
+    indoors: Site | None = None  # a room of the shop's where a piece may be cast instead
     needs_MPa: dict[str, float] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         number_within("confidence", self.confidence, 0.80, 0.99)
+        if self.indoors is not None:
+            one_of("indoors.kind", self.indoors.kind, ROOMS)
         for step, value in self.needs_MPa.items():
             number_within(f"needs_MPa.{step}", value, 0.0, 100.0, "MPa")
 

@@ -1,0 +1,200 @@
+"""Every hour at which a pour may start, with the air that follows it: starts x members abreast."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime, time
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from models.air import members, place, sky
+from models.air.series import HOUR, AirSeries
+from models.concrete import belief as beliefs
+from models.concrete import heat
+from models.projection import calibrate, physics
+from models.projection.scenario import Scenario
+from models.units import Array
+
+LOOK_H = 72  # how long after its start a pour is watched
+MEMBERS = 32
+SEEN_H = LOOK_H + 2  # rows of air that a start needs
+
+
+@dataclass(frozen=True)
+class Starts:
+    """Starts at one place. `hours` and `starts` are its lengths; wide is starts x members.
+
+    here : (hours, members), rows of `here` at which a pour starts in `rows` (starts,)
+    exposure, air_C, rh, wind_m_s, rain_mm : (SEEN_H, wide), what each start feels
+    asked_row : row of the start that was asked about
+    dusk_row : hours from the first row at which the light goes, one a day
+    dark, off_hours : (hours,) whether it is dark, and outside the shop's hours
+    """
+
+    at: tuple[datetime, ...]
+    rows: Array
+    here: place.AtPiece
+    asked_row: int
+    exposure: heat.Exposure
+    air_C: Array
+    rh: Array
+    wind_m_s: Array
+    rain_mm: Array
+    dusk_row: Array
+    dark: Array
+    off_hours: Array
+    notes: tuple[str, ...]
+
+    @property
+    def count(self) -> int:
+        return len(self.rows)
+
+    @property
+    def members(self) -> int:
+        return int(self.here.air_C.shape[1])
+
+    def here_at(self, row: int) -> datetime:
+        """The instant of a row of the air."""
+        return self.here.start + row * HOUR
+
+    def each(self, of_member: Array) -> Array:
+        """(members,) beside every start, (wide,)."""
+        return np.tile(of_member, self.count)
+
+    def every(self, of_start: Array) -> Array:
+        """(starts,) beside every member, (wide,)."""
+        return np.repeat(of_start, self.members)
+
+    def share(self, bad: Any) -> Array:
+        """Share of the members of each start, (starts,)."""
+        chance: Array = np.asarray(bad).reshape(self.count, self.members).mean(axis=1)
+        return chance
+
+    def quantile(self, values: Array, q: float) -> Array:
+        at: Array = np.quantile(values.reshape(self.count, self.members), q, axis=1)
+        return at
+
+    def only(self, kept: Array) -> "Starts":
+        """Some of the starts; kept (starts,) is boolean."""
+        if kept.all():
+            return self
+        wide = np.repeat(kept, self.members)
+        felt = {name: getattr(self.exposure, name)[:, wide] for name in heat.EXPOSED}
+        return replace(
+            self, at=tuple(at for at, here in zip(self.at, kept, strict=True) if here),
+            rows=self.rows[kept], exposure=heat.Exposure(0.0, **felt), air_C=felt["air_C"],
+            rh=self.rh[:, wide], wind_m_s=self.wind_m_s[:, wide], rain_mm=self.rain_mm[:, wide],
+        )  # fmt: skip
+
+    def belief(self, belief: beliefs.Belief) -> beliefs.Belief:
+        """The members of the mix, the same at every start."""
+        fields: dict[str, Any] = {
+            name: self.each(value) if isinstance(value, np.ndarray) else value
+            for name, value in vars(belief).items()
+        }
+        return beliefs.Belief(**fields)
+
+
+def rows_of(series: AirSeries, now: datetime, asked: datetime, days: int) -> Array:
+    """Rows at which a pour may start and be watched to its end, from `now` on, `asked` included.
+
+    series : hourly, gaps bridged; days : how far ahead. Empty where the hour asked about lacks one.
+    """
+    first = int(np.ceil(series.hour_of(now) - 1e-9))
+    wanted = int(np.ceil(series.hour_of(asked) - 1e-9))
+    if wanted - first >= 24 * days:
+        first = wanted
+    last = min(first + 24 * days - 1, series.hours - SEEN_H)
+    rows = np.arange(max(first, 0), last + 1)
+    if first < 0 or wanted > last:
+        return np.empty(0, dtype=int)
+    bad = ~(np.isfinite(series.air_C) & np.isfinite(series.dew_point_C))
+    holes = np.concatenate(([0], np.cumsum(bad)))
+    whole = holes[rows + SEEN_H] == holes[rows]
+    return rows[whole] if whole[wanted - rows[0]] else np.empty(0, dtype=int)
+
+
+def gathered(
+    scenario: Scenario, series: AirSeries, rows: Array, asked: datetime, only: datetime | None
+) -> Starts:
+    """The starts at the place of a scenario; draws are those of the whole span, one start or all.
+
+    series : hourly, gaps bridged; rows : of `rows_of`; only : the one start to look at
+    """
+    first = max(0, int(rows[0]) - physics.SPIN_UP_H)
+    known = np.isfinite(series.air_C) & np.isfinite(series.dew_point_C)
+    gap = np.flatnonzero(~known[: int(rows[0]) + 1])
+    first = max(first, int(gap[-1]) + 1 if len(gap) else 0)
+    span = series.between(
+        series.start + first * HOUR, series.start + (int(rows[-1]) + SEEN_H - 1) * HOUR
+    )
+    outdoor = members.draw(span, MEMBERS, physics.SEED)
+    here = place.at_piece(scenario.site, outdoor, physics.SEED + 1, physics.sky_view(scenario))
+    here, notes = calibrate.after_air_readings(scenario, here, physics.SEED + 2)
+    rows = rows - first
+    asked_row = int(rows[rows >= span.hour_of(asked) - 1e-9][0])
+    if only is not None:
+        rows = rows[np.abs(rows - span.hour_of(only)).argmin()][None]
+    return _abreast(scenario, here, rows, asked_row, notes)
+
+
+def indoors(scenario: Scenario, starts: Starts, series: AirSeries) -> Starts:
+    """The same starts in the shop's own room, under the same weather."""
+    assert scenario.rules.indoors is not None
+    begin = starts.here.start
+    span = series.between(begin, begin + (len(starts.here.air_C) - 1) * HOUR)
+    outdoor = members.draw(span, MEMBERS, physics.SEED)
+    site = replace(scenario.rules.indoors, timezone=scenario.site.timezone)
+    room = replace(scenario, site=site, observations=())
+    here = place.at_piece(room.site, outdoor, physics.SEED + 1)
+    return _abreast(room, here, starts.rows, starts.asked_row, ())
+
+
+def _abreast(
+    scenario: Scenario, here: place.AtPiece, rows: Array, asked_row: int, notes: tuple[str, ...]
+) -> Starts:
+    index = rows[None, :] + np.arange(SEEN_H)[:, None]
+
+    def wide(values: Array) -> Array:
+        side_by_side: Array = values[index].reshape(SEEN_H, -1)
+        return side_by_side
+
+    felt = physics.exposure(here, 0.0)
+    exposure = heat.Exposure(0.0, *(wide(getattr(felt, name)) for name in heat.EXPOSED))
+    zone = ZoneInfo(scenario.site.timezone)
+    times = [here.start + k * HOUR for k in range(len(here.air_C))]
+    dusk, dark = _light(scenario.site, here.start, len(times))
+    off_hours = np.array(
+        [not _within(at.astimezone(zone).time(), *scenario.rules.working_hours) for at in times]
+    )
+    return Starts(
+        tuple(times[int(row)] for row in rows), rows, here, asked_row, exposure,
+        exposure.air_C, wide(place.relative_humidity(here)), wide(here.wind_m_s),
+        wide(here.rain_mm), dusk, dark, off_hours, notes,
+    )  # fmt: skip
+
+
+def _within(clock: time, opens: time, closes: time) -> bool:
+    """Whether a time of day lies in hours that may run over midnight."""
+    return opens <= clock < closes if opens < closes else clock >= opens or clock < closes
+
+
+def _light(site: place.Site, start: datetime, hours: int) -> tuple[Array, Array]:
+    """Hours at which dusk ends, and whether each hour is dark; a room has lamps."""
+    if site.latitude is None or site.longitude is None or site.kind.endswith("room"):
+        return np.empty(0), np.zeros(hours, dtype=bool)
+    day0 = (start - place.J2000).total_seconds() / 86400
+    at = (site.latitude, site.longitude)
+    sinks = sky.sinks_through(sky.CIVIL_DUSK_DEG, day0, day0 + hours / 24, *at)
+    elevation = sky.sun_elevation(day0 + np.arange(hours) / 24, *at)
+    return 24 * (sinks - day0), elevation < sky.CIVIL_DUSK_DEG
+
+
+def nothing(series: AirSeries, asked: datetime, zone: ZoneInfo) -> str:
+    """What is missing where no start can be watched to its end."""
+    missing = series.missing(asked, asked + LOOK_H * HOUR)
+    first = (missing[0] if missing else series.end).astimezone(zone)
+    return (
+        f"{len(missing)} of the next {LOOK_H} hours are missing, the first"
+        f" {first.strftime('%a %-d %b %H:%M')}; a pour is cleared only with all of them"
+    )

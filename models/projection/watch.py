@@ -1,0 +1,259 @@
+"""One way to pour over all starts in one sweep: the risks of each, and what the float meets."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from models.air import evaporation
+from models.concrete import belief as beliefs
+from models.concrete import frost, heat, setting
+from models.facts.cements import CLASSES
+from models.facts.protection import COVERS, FROST_MPA, PLACING_MAX_C
+from models.gates import place as placing
+from models.projection import physics
+from models.projection.scenario import Scenario
+from models.projection.starts import LOOK_H, SEEN_H, Starts
+from models.projection.ways import Way
+from models.units import Array
+
+FINE_STEP_H, COARSE_STEP_H = 0.25, 0.5  # within 0.05 K of the fine run, tests/science
+FOLLOWS_AIR = 1 / 3  # bags and water follow the air of the hour by this share, OWN_JUDGEMENT
+WORKING_SHARE = 0.5  # of the initial set in which a mix can be placed, COMMON_PRACTICE
+SURE_SDS = 1.5  # so many standard deviations over the least, a mix is warm enough without a kettle
+FROST, COLD, HOT = (
+    "freezing before 3.5 MPa", "concrete too cold to place", "concrete too hot to place",
+)  # fmt: skip
+DRIES, RAIN = "evaporation", "rain before final set"
+WIND, LATE, STIFF = "wind takes the cover", "float outside your hours", "stiff before it is placed"
+
+
+@dataclass(frozen=True)
+class Danger:
+    """One risk of one way: (starts,) chance, telling value and limit, with the unit."""
+
+    chance: Array
+    value: Array
+    limit: Array
+    unit: str
+
+
+@dataclass(frozen=True)
+class Seen:
+    """What one way meets: risks by name, and (starts,) the likely hour of the final float."""
+
+    risks: dict[str, Danger]
+    placed_C: Array  # (starts,) most likely
+    water_C: Array  # (starts,) of the mixing water; NaN where it is not warmed
+    float_row: Array  # rows of the air, not whole; infinite: not within the watch
+    needed: Array  # (starts,) whether this way differs from the same without warm water
+
+    def passes(self, allowed: float) -> Array:
+        """(starts,) whether no risk is likelier than what the shop allows."""
+        worst = np.max([danger.chance for danger in self.risks.values()], axis=0)
+        return np.asarray(worst <= allowed + 1e-9)
+
+
+def watch(
+    scenario: Scenario, way: Way, starts: Starts, belief: beliefs.Belief, base_C: Array
+) -> Seen:
+    """All starts under one way: starts x members side by side.
+
+    belief : (members,), the mix; base_C : (starts,) [degC] concrete as placed with plain water
+
+    Where warm water is not called for, nothing is computed and the option is not needed.
+    """
+    water_C = np.full(starts.count, np.nan)
+    if way.warm_water:
+        base_C, water_C = _warmed(scenario, starts, base_C)
+        called = np.isfinite(water_C)
+        if not called.any():
+            return Seen({}, base_C, water_C, base_C, called)
+        seen = _watched(scenario, way, starts.only(called), belief, base_C[called], water_C[called])
+        return replace(seen, needed=called)
+    return _watched(scenario, way, starts, belief, base_C, water_C)
+
+
+def as_it_comes_C(scenario: Scenario, starts: Starts) -> Array:
+    """Concrete as placed with water as it comes, at each start [degC], (starts,).
+
+    The told temperature belongs to the hour asked about; at others it follows the air by a third.
+    """
+    air = starts.here.air_C.mean(axis=1)
+    told = scenario.placement.concrete_C
+    if told is None:
+        return np.asarray(air[starts.rows])
+    moved: Array = told + FOLLOWS_AIR * (air[starts.rows] - air[starts.asked_row])
+    return moved
+
+
+def working_min(scenario: Scenario, mix_C: Array) -> Array:
+    """How long the mix can be placed at its temperature [min], any shape of [degC]."""
+    kind = CLASSES[scenario.mixture.kind]
+    set_h = scenario.mixture.initial_set_h or kind.initial_set_h
+    label_h = scenario.mixture.working_time_h or WORKING_SHARE * set_h
+    return setting.working_time_min(
+        np.clip(mix_C, 0.0, 50.0), label_min=max(60 * label_h, 1.0), label_C=21.0
+    )
+
+
+def _warmed(scenario: Scenario, starts: Starts, base_C: Array) -> tuple[Array, Array]:
+    """Concrete as placed and water where the code asks for warmth [degC], (starts,) each."""
+    placed, water = base_C.copy(), np.full(starts.count, np.nan)
+    section = scenario.shape.section_mm
+    sure_C = placing.as_placed_C(section) + SURE_SDS * _placed_sd_K(scenario)
+    short = _cold_weather(scenario, starts) & (base_C < sure_C)
+    air = starts.here.air_C[starts.rows].mean(axis=1)
+    for k in np.flatnonzero(short):
+        warm_C, got_C = placing.warm_water(section, air[k], np.clip(base_C[k], -20.0, 60.0))
+        if got_C > base_C[k]:
+            water[k], placed[k] = warm_C, got_C
+    return placed, water
+
+
+def _placed_sd_K(scenario: Scenario) -> float:
+    told = scenario.placement.concrete_C is not None
+    return physics.PLACED_SD_K if told else physics.PLACED_GUESS_SD_K
+
+
+def _cold_weather(scenario: Scenario, starts: Starts) -> Array:
+    """Whether the air is expected under 5 degC while it is protected, (starts,); ACI_306R."""
+    falls = starts.share(starts.air_C.min(axis=0) < placing.COLD_AIR_C)
+    return np.asarray(falls > 1 - scenario.rules.confidence)
+
+
+def _watched(
+    scenario: Scenario, way: Way, starts: Starts, belief: beliefs.Belief, base_C: Array,
+    water_C: Array,
+) -> Seen:  # fmt: skip
+    plan = replace(scenario, guards=way.guards, done=())
+    sd = physics.PLACED_SD_K if way.warm_water else _placed_sd_K(scenario)
+    z = np.random.default_rng(physics.SEED + 4).standard_normal(starts.members)
+    placed = np.clip(starts.every(base_C) + sd * starts.each(z), 0.5, 55.0)
+    many = starts.belief(belief)
+    lived = _lived(plan, starts, many, placed)
+    rows = np.arange(LOOK_H + 1)[:, None]
+    strong_row = _first_row(lived.te_cold_h, many.age_at(FROST_MPA))
+    set_row = _first_row(lived.te_mean_h, many.final_set_h)
+    cold_later = starts.air_C.min(axis=0) < placing.COLD_AIR_C
+
+    young = rows < strong_row
+    lowest = np.where(young, lived.coldest_C, np.inf).min(axis=0)
+    froze = (lowest < frost.FREEZING_C) | ((strong_row > LOOK_H) & cold_later)
+    least = np.where(
+        _cold_weather(scenario, starts),
+        placing.as_placed_C(scenario.shape.section_mm), placing.LEAST_DELIVERED_C,
+    )  # fmt: skip
+    same = np.ones(starts.count)
+    risks = {
+        FROST: Danger(
+            starts.share(froze), starts.quantile(lowest, 0.1), frost.FREEZING_C * same, "degC"
+        ),
+        COLD: Danger(
+            starts.share(placed < starts.every(least)), starts.quantile(placed, 0.1), least, "degC"
+        ),
+        HOT: Danger(
+            starts.share(placed > PLACING_MAX_C), starts.quantile(placed, 0.9),
+            PLACING_MAX_C * same, "degC",
+        ),
+        DRIES: _dries(plan, starts, lived),
+        RAIN: _rains(way, starts, set_row),
+        **_blows(way, starts, np.where(cold_later, np.maximum(strong_row, set_row), set_row)),
+        **_stiffens(scenario, starts, placed),
+    }  # fmt: skip
+    initial_row = _first_row(lived.te_mean_h, many.initial_set_h)
+    float_row = starts.quantile(_crossing(lived.te_mean_h, many.initial_set_h, initial_row), 0.5)
+    if physics.on_ground(scenario):
+        risks[LATE] = _late(starts, initial_row)
+    return Seen(
+        risks, starts.quantile(placed, 0.5), water_C, starts.rows + float_row,
+        np.ones(starts.count, dtype=bool),
+    )  # fmt: skip
+
+
+def _lived(plan: Scenario, starts: Starts, many: beliefs.Belief, placed_C: Array) -> heat.Histories:
+    grounded = physics.on_ground(plan)
+    ground = physics.ground_C(starts.here, int(starts.rows[0])) if grounded else None
+    return heat.temperature(
+        physics.column(plan), physics.schedule(plan, ground), starts.exposure,
+        physics.kinetics(many), placed_C, LOOK_H, fine_step_h=FINE_STEP_H,
+        coarse_step_h=COARSE_STEP_H, sprint_tau_h=physics.sprint_tau_h(plan),
+        board_C=None if ground is None else starts.each(ground),
+    )  # fmt: skip
+
+
+def _first_row(values: Array, need: Array) -> Array:
+    """First row that reaches a need, (wide,); one past the end where none does."""
+    reached = values >= need
+    return np.where(reached.any(axis=0), np.argmax(reached, axis=0), len(values))
+
+
+def _crossing(values: Array, need: Array, row: Array) -> Array:
+    """Rows, not whole, at which a need is reached, (wide,); infinite where it is not."""
+    last = len(values) - 1
+    after = np.minimum(np.maximum(row, 1), last)
+    column = np.arange(values.shape[1])
+    low, high = values[after - 1, column], values[after, column]
+    at = after - 1 + np.clip((need - low) / np.maximum(high - low, 1e-9), 0.0, 1.0)
+    return np.where(row <= last, at, np.inf)
+
+
+def _dries(plan: Scenario, starts: Starts, lived: heat.Histories) -> Danger:
+    worst = physics.worst_evaporation(
+        physics.bare_rows(plan), lived, starts.air_C, starts.rh, starts.wind_m_s
+    ) * starts.each(evaporation.formula_doubt(starts.members, physics.SEED + 5))
+    limit = physics.evaporation_limit(plan)
+    return Danger(
+        starts.share(worst > limit), starts.quantile(worst, 0.9),
+        np.full(starts.count, limit), "kg/m2h",
+    )  # fmt: skip
+
+
+def _rains(way: Way, starts: Starts, set_row: Array) -> Danger:
+    """Rain on the open face until the final set; under a roofing cover only until it is on."""
+    sheds = any(COVERS[guard.kind].sheds_rain for guard in way.guards)
+    until = np.ones_like(set_row) if sheds else np.maximum(set_row, 1)
+    wet = np.where(np.arange(SEEN_H)[:, None] < until, starts.rain_mm, 0.0).max(axis=0)
+    return Danger(
+        starts.share(wet > placing.LATE_RAIN_MM), starts.quantile(wet, 0.9),
+        np.full(starts.count, placing.LATE_RAIN_MM), "mm/h",
+    )  # fmt: skip
+
+
+def _blows(way: Way, starts: Starts, until: Array) -> dict[str, Danger]:
+    """Wind over what the cover stands, while it is needed."""
+    if not way.guards:
+        return {}
+    limit = min(COVERS[guard.kind].wind_m_s for guard in way.guards)
+    needed = np.arange(SEEN_H)[:, None] < np.maximum(until, 1)
+    strongest = np.where(needed, starts.wind_m_s, 0.0).max(axis=0)
+    return {
+        WIND: Danger(
+            starts.share(strongest > limit), starts.quantile(strongest, 0.9),
+            np.full(starts.count, limit), "m/s",
+        )
+    }  # fmt: skip
+
+
+def _stiffens(scenario: Scenario, starts: Starts, placed: Array) -> dict[str, Danger]:
+    """The time that mixing and placing takes against the working time at the mix temperature."""
+    if scenario.placement.placing_h is None:
+        return {}
+    takes = 60 * scenario.placement.placing_h
+    left = working_min(scenario, placed)
+    return {
+        STIFF: Danger(
+            starts.share(left < takes), starts.quantile(left, 0.5),
+            np.full(starts.count, takes), "min",
+        )
+    }  # fmt: skip
+
+
+def _late(starts: Starts, initial_row: Array) -> Danger:
+    """A face cast in place shows its float: it has to be done within the shop's hours."""
+    last = len(starts.off_hours) - 1
+    at = np.minimum(starts.every(starts.rows) + initial_row, last).astype(int)
+    shuts = [np.argmax(np.append(starts.off_hours[row:], True)) for row in starts.rows]
+    return Danger(
+        starts.share(starts.off_hours[at]), starts.quantile(initial_row, 0.5),
+        np.array(shuts, dtype=np.float64), "h",
+    )  # fmt: skip
