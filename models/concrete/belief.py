@@ -166,8 +166,8 @@ def _curves(
     ]  # fmt: skip
     share = strength.strength(ages[-1], strength_28d_MPa=1.0, **shape)
     S28 = np.clip(last.MPa / np.maximum(share, 0.02) * np.exp(LABEL_SD * z[2]), 0.5, 250.0)
-    misfit = np.zeros((CANDIDATES, members))
-    for point, age in zip(mixture.label, ages, strict=True):
+    misfit = np.zeros((CANDIDATES, members))  # the last number is in S28 already
+    for point, age in zip(mixture.label[:-1], ages[:-1], strict=True):
         got = strength.strength(age, strength_28d_MPa=S28, **shape)
         misfit += (np.log(np.maximum(got, 1e-3) / point.MPa) / LABEL_SD) ** 2
     weight = np.exp(-0.5 * (misfit - misfit.min(axis=0)))

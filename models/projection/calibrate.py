@@ -15,8 +15,8 @@ from models.units import Array
 
 AIR_SD_K = 0.7  # a thermometer beside the piece, and what it stands for
 # probe in the concrete, infrared on the face: the part all readings share, and each one's own
-SHARED_SD_K = (0.7, 1.5)
-OWN_SD_K = (0.9, 1.5)
+SHARED_SD_K = (0.6, 1.5)  # together 1 K for a probe
+OWN_SD_K = (0.8, 1.5)
 REACH_H = 96.0  # a reading says nothing about temperatures a week away
 SET_SEEN_SD = 0.12  # of the logarithm: when a thumb or a nail says that it has set
 LEAST_EFFECTIVE = 32

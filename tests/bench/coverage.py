@@ -27,7 +27,7 @@ from models.concrete.mixture import LabelStrength, Mixture
 from models.gates import cure, strip
 from models.gates.gate import quantile
 from models.piece.shape import Shape
-from models.projection import because, physics
+from models.projection import because, calibrate, physics
 from models.projection.scenario import Observation, Placement, Scenario, StrengthTest
 
 STATIONS = ("EWR", "JFK", "LGA")
@@ -140,10 +140,10 @@ def evidence(record: Any, runs: int) -> None:
         true = truth.course
         true_h = moments(truth, named)["strip"][member]
         random = np.random.default_rng(9000 + k)
-        shared = 0.7 * random.standard_normal()
+        shared = calibrate.SHARED_SD_K[0] * random.standard_normal()
         probe = tuple(
             Observation(begin + h * HOUR, "concrete",
-                        float(true.mean_C[h, member] + shared + 0.9 * random.standard_normal()))
+                        float(true.mean_C[h, member] + shared + calibrate.OWN_SD_K[0] * random.standard_normal()))
             for h in (6, 12, 18, 24)
         )  # fmt: skip
         z = random.standard_normal(2)
