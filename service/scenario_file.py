@@ -59,6 +59,7 @@ MIX: Keys = {
     "initial_set_h": "time_h",
     "final_set_h": "time_h",
     "working_time_h": "time_h",
+    "working_time_C": "temperature_C",
     "heat_kJ_kg": "heat_kJ_kg",
     "hydration_tau_h": "time_h",
     "hydration_beta": "fraction",
@@ -217,8 +218,7 @@ def _rules(shop: Table) -> ShopRules:
     indoors = _site(shop.table("indoors"))
     needs = shop.table("needs_MPa").values(NEEDS)
     tables = ("protection", "needs_MPa", "indoors")
-    told = {"owned": owned, "needs_MPa": needs, "indoors": indoors}
-    return shop.build(ShopRules, SHOP, tables=tables, **told)
+    return shop.build(ShopRules, SHOP, tables=tables, owned=owned, needs_MPa=needs, indoors=indoors)
 
 
 def _site(room: Table) -> Site | None:

@@ -47,7 +47,8 @@ class Mixture:
     name: str = ""
     strength_factor: float = 1.0  # of this shop's own results over what the label promises
     set_factor: float = 1.0
-    working_time_h: float | None = None  # label, at 21 degC
+    working_time_h: float | None = None  # label, at working_time_C
+    working_time_C: float = 21.0
     admixture: str | None = None  # shifts set and hydration unless the maker told them
 
     def __post_init__(self) -> None:
@@ -62,6 +63,7 @@ class Mixture:
             ("initial_set_h", 0.05, 48.0, "h"),
             ("final_set_h", 0.08, 72.0, "h"),
             ("working_time_h", 0.02, 10.0, "h"),
+            ("working_time_C", 5.0, 40.0, "degC"),
             ("heat_kJ_kg", 100.0, 700.0, "kJ/kg"),
             ("hydration_tau_h", 0.3, 100.0, "h"),
             ("hydration_beta", 0.2, 3.0, ""),

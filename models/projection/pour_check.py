@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from models.air.series import AirSeries
+from models.air.series import HOUR, AirSeries
 from models.concrete import belief as beliefs
 from models.errors import Unknown
 from models.gates.gate import GLOVES
@@ -24,6 +24,7 @@ from models.units import aware
 
 DAYS = 7
 DATES_H = 14 * 24  # how far strip and turn are looked for
+SOON = 24  # starts that a brief look tries before the whole week
 THREADS = 2
 SOURCE_KEYS = ("ACI_306R", "ACI_305R", "EN_13670", "UNO_1998", "ZHENG_2025", "COMMON_PRACTICE")
 
@@ -39,13 +40,14 @@ class _Row:
 
 def check(
     scenario: Scenario, air: AirSeries | Unknown, now: datetime, *, days: int = DAYS,
-    only: datetime | None = None,
+    only: datetime | None = None, brief: bool = False,
 ) -> PourAnswer:  # fmt: skip
     """Pour, pour in the cheapest way that passes, or wait for the first hour that passes.
 
     scenario : the pour as planned; its `at` is the start asked about (or `now`, if later)
     air : hourly weather or what is missing; now : aware instant; days : how far ahead, 1 to 7
     only : look at this one start alone, with the same members as in the whole week
+    brief : look no further than the first start that passes
 
     Raises InputError for what cannot be at `now`. Without weather the answer is wait.
     """
@@ -59,14 +61,23 @@ def check(
     if not len(rows):
         zone = ZoneInfo(scenario.site.timezone)
         return _wait_for_weather(all_starts.nothing(air, asked, zone))
-    starts = all_starts.gathered(scenario, series, rows, asked, only)
-    table = _watched(scenario, starts, series)
-    options = _options(scenario, starts, table)
-    first = starts.at[0] if only else starts.here_at(starts.asked_row)
-    soonest = [o for o in options if o.start == first]
-    dated = [_with_dates(scenario, air, now, o, table) for o in soonest]
-    options = [*dated, *(o for o in options if o.start != first)]
-    return _answer(scenario, starts, options, dated)
+    first_row = all_starts.row_at(series, rows, only or asked)
+    first = series.start + first_row * HOUR
+    portions = [rows]
+    if only or brief:
+        portions = [np.array([first_row])]
+    if brief:
+        portions += [np.union1d(rows[:SOON], [first_row]), rows]
+    for looked in portions:
+        starts = all_starts.gathered(scenario, series, rows, asked, looked)
+        table = _watched(scenario, starts, series)
+        options = _options(starts, [_column(scenario, row) for row in table])
+        passing = [o for o in options if o.passes]
+        if any(o.start == first for o in passing) or _later(starts, passing, in_hours=True):
+            break
+    soonest = [_with_dates(scenario, air, now, o, table) for o in options if o.start == first]
+    options = [*soonest, *(o for o in options if o.start != first)]
+    return _answer(scenario, starts, options, soonest)
 
 
 def _watched(scenario: Scenario, starts: Starts, series: AirSeries) -> list[_Row]:
@@ -86,31 +97,33 @@ def _watched(scenario: Scenario, starts: Starts, series: AirSeries) -> list[_Row
         return list(pool.map(look, ways(scenario)))
 
 
-def _options(scenario: Scenario, starts: Starts, table: list[_Row]) -> list[PourOption]:
+def _options(starts: Starts, columns: list[dict[datetime, PourOption]]) -> list[PourOption]:
     """Start by start, the cheapest way first."""
-    columns = [_column(scenario, row) for row in table]
-    return [column[start] for start in starts.at for column in columns if start in column]
+    return [column[at] for at in starts.at for column in columns if at in column]
 
 
 def _column(scenario: Scenario, row: _Row) -> dict[datetime, PourOption]:
     """One way, start by start."""
-    seen, kept = row.seen, row.starts.only(row.seen.needed)
-    if not kept.count:
-        return {}
+    seen = row.seen
     passes = seen.passes(1 - scenario.rules.confidence)
-    floats = pour_words.floats(scenario, kept, seen.float_row)
-    water = seen.water_C[seen.needed] if len(seen.water_C) != kept.count else seen.water_C
+    floats = pour_words.floats(scenario, row.starts, seen.float_row)
+    stiffens = pour_words.stiffens(scenario, seen.placed_C)
     risks = [
         (name, d.chance.round(3).tolist(), d.value.round(2).tolist(), d.limit.tolist(), d.unit)
         for name, d in seen.risks.items()
     ]
     out = {}
-    for k, start in enumerate(kept.at):
-        told = tuple(Risk(name, p[k], v[k], limit[k], unit) for name, p, v, limit, unit in risks)
-        warm = () if np.isnan(water[k]) else (f"mixing water at {water[k]:.0f} C",)
-        out[start] = PourOption(
-            start, row.way.words, bool(passes[k]), told, None, None, row.way.effort,
-            (*warm, *floats[k]),
+    for k in np.flatnonzero(seen.offered).tolist():
+        told = tuple(
+            Risk(name, p[k], v[k], limit[k], unit)
+            for name, p, v, limit, unit in risks
+            if not np.isnan(p[k])
+        )
+        water = seen.water_C[k]
+        warm = () if np.isnan(water) else (f"mixing water at {water:.0f} C",)
+        out[row.starts.at[k]] = PourOption(
+            row.starts.at[k], row.way.words, bool(passes[k]), told, None, None, row.way.effort,
+            (*warm, *stiffens[k], *floats[k]),
         )  # fmt: skip
     return out
 
@@ -125,14 +138,25 @@ def _answer(
     if best is not None:
         words = answer(best.protection)
         failed = [o for o in first if o.effort < best.effort]
-        because = pour_words.go(scenario, best, failed[-1] if failed else None)
+        because = pour_words.go(scenario, best, failed)
         told = (*cautions, *(f"{c[:1].upper()}{c[1:]}." for c in best.cautions))
         return PourAnswer(words, None, because, tuple(options), told, sources)
-    later = min((o for o in options if o.passes), key=lambda o: o.start, default=None)
+    later = _later(starts, [o for o in options if o.passes])
     zone = ZoneInfo(scenario.site.timezone)
     when = later.start.astimezone(zone) if later else None
+    cautions += [f"{c[:1].upper()}{c[1:]}." for c in (later or first[0]).cautions]
     because = pour_words.wait(scenario, first, later)
     return PourAnswer("wait", when, because, tuple(options), tuple(cautions), sources)
+
+
+def _later(
+    starts: Starts, passing: list[PourOption], *, in_hours: bool = False
+) -> PourOption | None:
+    """The first that passes within the shop's hours; else, unless only they count, the first."""
+    row = {at: int(row) for at, row in zip(starts.at, starts.rows, strict=True)}
+    off = {at: bool(starts.off_hours[row[at]]) for at in row}
+    wanted = [o for o in passing if not (in_hours and off[o.start])]
+    return min(wanted, key=lambda o: (off[o.start], o.start, o.effort), default=None)
 
 
 def _with_dates(
@@ -142,12 +166,11 @@ def _with_dates(
     if not option.passes:
         return option
     row = next(row for row in table if row.way.words == option.protection)
-    kept = row.starts.only(row.seen.needed)
-    placed_C = float(row.seen.placed_C[kept.at.index(option.start)])
+    placed_C = float(row.seen.placed_C[row.starts.at.index(option.start)])
     warm = row.way.warm_water or scenario.placement.concrete_C is not None
+    room = scenario.rules.indoors if row.way.indoors else None
     planned = replace(
-        scenario, guards=row.way.guards, done=(),
-        site=scenario.rules.indoors if row.way.indoors else scenario.site,
+        scenario, guards=row.way.guards, done=(), site=room or scenario.site,
         placement=replace(
             scenario.placement, at=option.start, concrete_C=placed_C if warm else None
         ),

@@ -15,24 +15,28 @@ from models.projection.starts import Starts
 from models.projection.ways import under
 from models.units import Array
 
-HASTE_H = 1.0  # mixes that set later leave ample time, unless the maker told how long it takes
+HASTE_H = 1.0  # mixes that set later leave ample time
 
 
-def go(scenario: Scenario, best: PourOption, cheaper: PourOption | None) -> str:
-    """Why it may be poured, and why not in the cheaper way."""
-    failed = f"{failure(cheaper)}; " if cheaper else ""
+def go(scenario: Scenario, best: PourOption, cheaper: list[PourOption]) -> str:
+    """Why it may be poured, and why not in a cheaper way: the one that comes nearest."""
+    failed = f"{failure(_nearest(cheaper))}; " if cheaper else ""
     return f"Start {physics.local(scenario, best.start)}: {failed}{passing(best)}."
 
 
 def wait(scenario: Scenario, first: list[PourOption], later: PourOption | None) -> str:
     """What stands in the way of the best of the ways, and the first hour without it."""
-    nearest = min(first, key=lambda o: max(r.probability for r in o.risks))
     if later is None:
         then = "no hour of the forecast passes in any way you have: wait"
     else:
         at = physics.local(scenario, later.start)
         then = f"first hour that passes: {at}, {under(later.protection)}"
-    return f"{failure(nearest, 'even ')}; {then}."
+    return f"{failure(_nearest(first), 'even ')}; {then}."
+
+
+def _nearest(options: list[PourOption]) -> PourOption:
+    """The way that comes nearest to passing; of equals the one that costs most."""
+    return min(options, key=lambda o: (worst(o).probability, -o.effort))
 
 
 def worst(option: PourOption) -> Risk:
@@ -66,7 +70,10 @@ def floats(scenario: Scenario, starts: Starts, float_row: Array) -> list[tuple[s
     begin = starts.here.start
     out: list[tuple[str, ...]] = []
     for row in float_row.tolist():
-        if not np.isfinite(row) or row >= len(starts.dark):
+        if np.isnan(row):  # not looked at
+            out.append(())
+            continue
+        if row >= len(starts.dark):
             out.append(("no float within three days",))
             continue
         why = _dark(scenario, starts, row)
@@ -93,26 +100,34 @@ def _quarter(at: datetime) -> datetime:
     return at - timedelta(minutes=at.minute % 15, seconds=at.second, microseconds=at.microsecond)
 
 
-def haste(scenario: Scenario, starts: Starts) -> list[str]:
-    """How long the mix can be placed at its temperature, where that may be too short."""
-    kind = CLASSES[scenario.mixture.kind]
+def stiffens(scenario: Scenario, mix_C: Array) -> list[tuple[str, ...]]:
+    """A caution where mixing and placing takes longer than the mix stays workable, (starts,)."""
     takes_h = scenario.placement.placing_h
-    set_h = scenario.mixture.initial_set_h or kind.initial_set_h
-    if takes_h is None and set_h > HASTE_H:
+    if takes_h is None:
+        return [()] * len(mix_C)
+    return [
+        (
+            f"about {left:.0f} min before a mix at {mix_C[k]:.0f} C stiffens, placing takes"
+            f" {60 * takes_h:.0f}: a second mixer, cool bags and water, or a planned joint; add no"
+            " water to loosen it",
+        )
+        if left < 60 * takes_h
+        else ()
+        for k, left in enumerate(watch.working_min(scenario, mix_C))
+    ]
+
+
+def haste(scenario: Scenario, starts: Starts) -> list[str]:
+    """How long a rapid mix can be placed at its temperature; ordinary ones leave ample time."""
+    kind = CLASSES[scenario.mixture.kind]
+    if (scenario.mixture.initial_set_h or kind.initial_set_h) > HASTE_H:
         return []
     told = scenario.placement.concrete_C
     mix_C = float(starts.here.air_C[starts.asked_row].mean() if told is None else told)
-    left = float(watch.working_min(scenario, np.array(mix_C)))
-    label = float(watch.working_min(scenario, np.array(21.0)))
-    name = "Rapid mix" if set_h <= HASTE_H else "Mix"
-    text = f"{name} at {mix_C:.0f} C: about {left:.0f} min to place it, {label:.0f} at 21 C;"
-    if takes_h is not None and 60 * takes_h > left:
-        return [
-            f"{text} mixing and placing takes {60 * takes_h:.0f} min: a second mixer, cool bags and"
-            " water, or two parts with a planned joint; add no water to loosen it."
-        ]
+    left, label = watch.working_min(scenario, np.array([mix_C, 21.0])).tolist()
     return [
-        f"{text} mix no more than goes in within that, cool bags and water, add none to loosen it."
+        f"Rapid mix at {mix_C:.0f} C: about {left:.0f} min to place it, {label:.0f} at 21 C;"
+        " mix no more than goes in within that, cool bags and water, add none to loosen it."
     ]
 
 

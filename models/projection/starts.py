@@ -11,9 +11,10 @@ from models.air import members, place, sky
 from models.air.series import HOUR, AirSeries
 from models.concrete import belief as beliefs
 from models.concrete import heat
+from models.errors import InputError
 from models.projection import calibrate, physics
 from models.projection.scenario import Scenario
-from models.units import Array
+from models.units import Array, Mask
 
 LOOK_H = 72  # how long after its start a pour is watched
 MEMBERS = 32
@@ -41,8 +42,8 @@ class Starts:
     wind_m_s: Array
     rain_mm: Array
     dusk_row: Array
-    dark: Array
-    off_hours: Array
+    dark: Mask
+    off_hours: Mask
     notes: tuple[str, ...]
 
     @property
@@ -74,7 +75,7 @@ class Starts:
         at: Array = np.quantile(values.reshape(self.count, self.members), q, axis=1)
         return at
 
-    def only(self, kept: Array) -> "Starts":
+    def only(self, kept: Mask) -> "Starts":
         """Some of the starts; kept (starts,) is boolean."""
         if kept.all():
             return self
@@ -115,11 +116,11 @@ def rows_of(series: AirSeries, now: datetime, asked: datetime, days: int) -> Arr
 
 
 def gathered(
-    scenario: Scenario, series: AirSeries, rows: Array, asked: datetime, only: datetime | None
+    scenario: Scenario, series: AirSeries, rows: Array, asked: datetime, looked: Array
 ) -> Starts:
-    """The starts at the place of a scenario; draws are those of the whole span, one start or all.
+    """Some starts at the place of a scenario; the draws are those of all, whichever are looked at.
 
-    series : hourly, gaps bridged; rows : of `rows_of`; only : the one start to look at
+    series : hourly, gaps bridged; rows : of `rows_of`; looked : those of them to look at
     """
     first = max(0, int(rows[0]) - physics.SPIN_UP_H)
     known = np.isfinite(series.air_C) & np.isfinite(series.dew_point_C)
@@ -131,11 +132,20 @@ def gathered(
     outdoor = members.draw(span, MEMBERS, physics.SEED)
     here = place.at_piece(scenario.site, outdoor, physics.SEED + 1, physics.sky_view(scenario))
     here, notes = calibrate.after_air_readings(scenario, here, physics.SEED + 2)
-    rows = rows - first
-    asked_row = int(rows[rows >= span.hour_of(asked) - 1e-9][0])
-    if only is not None:
-        rows = rows[np.abs(rows - span.hour_of(only)).argmin()][None]
-    return _abreast(scenario, here, rows, asked_row, notes)
+    asked_row = row_at(series, rows, asked) - first
+    return _abreast(scenario, here, looked - first, asked_row, notes)
+
+
+def row_at(series: AirSeries, rows: Array, at: datetime) -> int:
+    """The first start at or after an instant; InputError where it is not among them."""
+    later = rows[rows >= series.hour_of(at) - 1e-9]
+    if at < series.start + int(rows[0] - 1) * HOUR or not len(later):
+        first, last = (series.start + int(row) * HOUR for row in (rows[0], rows[-1]))
+        raise InputError(
+            "start", at.isoformat(), "not among the hours that can be checked",
+            f"{first.isoformat()} to {last.isoformat()}",
+        )  # fmt: skip
+    return int(later[0])
 
 
 def indoors(scenario: Scenario, starts: Starts, series: AirSeries) -> Starts:
@@ -179,7 +189,7 @@ def _within(clock: time, opens: time, closes: time) -> bool:
     return opens <= clock < closes if opens < closes else clock >= opens or clock < closes
 
 
-def _light(site: place.Site, start: datetime, hours: int) -> tuple[Array, Array]:
+def _light(site: place.Site, start: datetime, hours: int) -> tuple[Array, Mask]:
     """Hours at which dusk ends, and whether each hour is dark; a room has lamps."""
     if site.latitude is None or site.longitude is None or site.kind.endswith("room"):
         return np.empty(0), np.zeros(hours, dtype=bool)

@@ -14,9 +14,10 @@ from models.projection import physics
 from models.projection.scenario import Scenario
 from models.projection.starts import LOOK_H, SEEN_H, Starts
 from models.projection.ways import Way
-from models.units import Array
+from models.units import Array, Mask
 
-FINE_STEP_H, COARSE_STEP_H = 0.25, 0.5  # within 0.05 K of the fine run, tests/science
+FINE_STEP_H, COARSE_STEP_H = 0.25, 0.5  # within 0.1 K of the fine run in the mean
+RAPID_TAU_H = 6.0  # a mix that hydrates slower needs no finer first steps
 FOLLOWS_AIR = 1 / 3  # bags and water follow the air of the hour by this share, OWN_JUDGEMENT
 WORKING_SHARE = 0.5  # of the initial set in which a mix can be placed, COMMON_PRACTICE
 SURE_SDS = 1.5  # so many standard deviations over the least, a mix is warm enough without a kettle
@@ -36,20 +37,30 @@ class Danger:
     limit: Array
     unit: str
 
+    def spread(self, looked: Mask) -> "Danger":
+        """Over all starts, NaN where none was looked at."""
+        chance, value, limit = (_spread(v, looked) for v in (self.chance, self.value, self.limit))
+        return Danger(chance, value, limit, self.unit)
+
 
 @dataclass(frozen=True)
 class Seen:
-    """What one way meets: risks by name, and (starts,) the likely hour of the final float."""
+    """What one way meets, (starts,) throughout; NaN where it was not looked at.
+
+    risks by name; placed_C, water_C most likely as placed and the mixing water if warmed [degC];
+    float_row the likely final float in rows of the air, infinite where not within the watch;
+    offered whether this way is one of its own at that start (warm water only where it is cold)
+    """
 
     risks: dict[str, Danger]
-    placed_C: Array  # (starts,) most likely
-    water_C: Array  # (starts,) of the mixing water; NaN where it is not warmed
-    float_row: Array  # rows of the air, not whole; infinite: not within the watch
-    needed: Array  # (starts,) whether this way differs from the same without warm water
+    placed_C: Array
+    water_C: Array
+    float_row: Array
+    offered: Mask
 
-    def passes(self, allowed: float) -> Array:
+    def passes(self, allowed: float) -> Mask:
         """(starts,) whether no risk is likelier than what the shop allows."""
-        worst = np.max([danger.chance for danger in self.risks.values()], axis=0)
+        worst = np.nanmax([danger.chance for danger in self.risks.values()], axis=0)
         return np.asarray(worst <= allowed + 1e-9)
 
 
@@ -60,17 +71,32 @@ def watch(
 
     belief : (members,), the mix; base_C : (starts,) [degC] concrete as placed with plain water
 
-    Where warm water is not called for, nothing is computed and the option is not needed.
+    A mix too cold to place is not watched further, its twin with warm water is.
     """
-    water_C = np.full(starts.count, np.nan)
+    placed_C, water_C = base_C, np.full(starts.count, np.nan)
+    offered = np.ones(starts.count, dtype=bool)
     if way.warm_water:
-        base_C, water_C = _warmed(scenario, starts, base_C)
-        called = np.isfinite(water_C)
-        if not called.any():
-            return Seen({}, base_C, water_C, base_C, called)
-        seen = _watched(scenario, way, starts.only(called), belief, base_C[called], water_C[called])
-        return replace(seen, needed=called)
-    return _watched(scenario, way, starts, belief, base_C, water_C)
+        placed_C, water_C = _warmed(scenario, starts, base_C)
+        offered = np.isfinite(water_C)
+    sd = physics.PLACED_SD_K if way.warm_water else _placed_sd_K(scenario)
+    z = np.random.default_rng(physics.SEED + 4).standard_normal(starts.members)
+    placed = np.clip(starts.every(placed_C) + sd * starts.each(z), 0.5, 55.0)
+    cold = _too_cold(scenario, starts, placed)
+    looked = offered & (way.warm_water | (cold.chance <= 1 - scenario.rules.confidence + 1e-9))
+    risks, float_row = {COLD: cold}, np.full(starts.count, np.nan)
+    if looked.any():
+        swept, float_row = _watched(
+            scenario, way, starts.only(looked), belief, placed[np.repeat(looked, starts.members)]
+        )
+        risks |= {name: danger.spread(looked) for name, danger in swept.items()}
+        float_row = _spread(float_row, looked)
+    return Seen(risks, starts.quantile(placed, 0.5), water_C, float_row, offered)
+
+
+def _spread(values: Array, looked: Mask) -> Array:
+    out: Array = np.full(len(looked), np.nan)
+    out[looked] = values
+    return out
 
 
 def as_it_comes_C(scenario: Scenario, starts: Starts) -> Array:
@@ -92,7 +118,9 @@ def working_min(scenario: Scenario, mix_C: Array) -> Array:
     set_h = scenario.mixture.initial_set_h or kind.initial_set_h
     label_h = scenario.mixture.working_time_h or WORKING_SHARE * set_h
     return setting.working_time_min(
-        np.clip(mix_C, 0.0, 50.0), label_min=max(60 * label_h, 1.0), label_C=21.0
+        np.clip(mix_C, 0.0, 50.0),
+        label_min=max(60 * label_h, 1.0),
+        label_C=scenario.mixture.working_time_C,
     )
 
 
@@ -115,68 +143,68 @@ def _placed_sd_K(scenario: Scenario) -> float:
     return physics.PLACED_SD_K if told else physics.PLACED_GUESS_SD_K
 
 
-def _cold_weather(scenario: Scenario, starts: Starts) -> Array:
+def _cold_weather(scenario: Scenario, starts: Starts) -> Mask:
     """Whether the air is expected under 5 degC while it is protected, (starts,); ACI_306R."""
     falls = starts.share(starts.air_C.min(axis=0) < placing.COLD_AIR_C)
     return np.asarray(falls > 1 - scenario.rules.confidence)
 
 
-def _watched(
-    scenario: Scenario, way: Way, starts: Starts, belief: beliefs.Belief, base_C: Array,
-    water_C: Array,
-) -> Seen:  # fmt: skip
-    plan = replace(scenario, guards=way.guards, done=())
-    sd = physics.PLACED_SD_K if way.warm_water else _placed_sd_K(scenario)
-    z = np.random.default_rng(physics.SEED + 4).standard_normal(starts.members)
-    placed = np.clip(starts.every(base_C) + sd * starts.each(z), 0.5, 55.0)
-    many = starts.belief(belief)
-    lived = _lived(plan, starts, many, placed)
-    rows = np.arange(LOOK_H + 1)[:, None]
-    strong_row = _first_row(lived.te_cold_h, many.age_at(FROST_MPA))
-    set_row = _first_row(lived.te_mean_h, many.final_set_h)
-    cold_later = starts.air_C.min(axis=0) < placing.COLD_AIR_C
-
-    young = rows < strong_row
-    lowest = np.where(young, lived.coldest_C, np.inf).min(axis=0)
-    froze = (lowest < frost.FREEZING_C) | ((strong_row > LOOK_H) & cold_later)
+def _too_cold(scenario: Scenario, starts: Starts, placed: Array) -> Danger:
+    """The code's least in cold weather, what a supplier may not go under else."""
     least = np.where(
         _cold_weather(scenario, starts),
         placing.as_placed_C(scenario.shape.section_mm), placing.LEAST_DELIVERED_C,
     )  # fmt: skip
+    chance = starts.share(placed < starts.every(least))
+    return Danger(chance, starts.quantile(placed, 0.1), least, "degC")
+
+
+def _watched(
+    scenario: Scenario, way: Way, starts: Starts, belief: beliefs.Belief, placed: Array
+) -> tuple[dict[str, Danger], Array]:
+    """The risks from placing on, and the row of the final float, (starts,)."""
+    plan = replace(scenario, guards=way.guards, done=())
+    many = starts.belief(belief)
+    lived = _lived(plan, starts, many, placed)
+    strong_row = _first_row(lived.te_cold_h, many.age_at(FROST_MPA))
+    initial_row = _first_row(lived.te_mean_h, many.initial_set_h)
+    set_row = _first_row(lived.te_mean_h, many.final_set_h)
+    cold_later = starts.air_C.min(axis=0) < placing.COLD_AIR_C
+    until = np.where(cold_later, np.maximum(strong_row, set_row), set_row)
     same = np.ones(starts.count)
     risks = {
-        FROST: Danger(
-            starts.share(froze), starts.quantile(lowest, 0.1), frost.FREEZING_C * same, "degC"
-        ),
-        COLD: Danger(
-            starts.share(placed < starts.every(least)), starts.quantile(placed, 0.1), least, "degC"
-        ),
+        FROST: _freezes(starts, lived, strong_row, cold_later),
         HOT: Danger(
             starts.share(placed > PLACING_MAX_C), starts.quantile(placed, 0.9),
             PLACING_MAX_C * same, "degC",
         ),
         DRIES: _dries(plan, starts, lived),
         RAIN: _rains(way, starts, set_row),
-        **_blows(way, starts, np.where(cold_later, np.maximum(strong_row, set_row), set_row)),
+        **_blows(way, starts, until),
         **_stiffens(scenario, starts, placed),
     }  # fmt: skip
-    initial_row = _first_row(lived.te_mean_h, many.initial_set_h)
-    float_row = starts.quantile(_crossing(lived.te_mean_h, many.initial_set_h, initial_row), 0.5)
     if physics.on_ground(scenario):
         risks[LATE] = _late(starts, initial_row)
-    return Seen(
-        risks, starts.quantile(placed, 0.5), water_C, starts.rows + float_row,
-        np.ones(starts.count, dtype=bool),
-    )  # fmt: skip
+    floats = _crossing(lived.te_mean_h, many.initial_set_h, initial_row)
+    return risks, starts.rows + starts.quantile(floats, 0.5)
+
+
+def _freezes(starts: Starts, lived: heat.Histories, strong_row: Array, cold_later: Mask) -> Danger:
+    """Frost while it is young; one that stays young through the watch, in the cold, counts too."""
+    young = np.arange(LOOK_H + 1)[:, None] < strong_row
+    lowest = np.where(young, lived.coldest_C, np.inf).min(axis=0)
+    froze = (lowest < frost.FREEZING_C) | ((strong_row > LOOK_H) & cold_later)
+    limit = np.full(starts.count, frost.FREEZING_C)
+    return Danger(starts.share(froze), starts.quantile(lowest, 0.1), limit, "degC")
 
 
 def _lived(plan: Scenario, starts: Starts, many: beliefs.Belief, placed_C: Array) -> heat.Histories:
-    grounded = physics.on_ground(plan)
+    grounded, tau_h = physics.on_ground(plan), physics.sprint_tau_h(plan)
     ground = physics.ground_C(starts.here, int(starts.rows[0])) if grounded else None
     return heat.temperature(
         physics.column(plan), physics.schedule(plan, ground), starts.exposure,
         physics.kinetics(many), placed_C, LOOK_H, fine_step_h=FINE_STEP_H,
-        coarse_step_h=COARSE_STEP_H, sprint_tau_h=physics.sprint_tau_h(plan),
+        coarse_step_h=COARSE_STEP_H, sprint_tau_h=tau_h if tau_h < RAPID_TAU_H else None,
         board_C=None if ground is None else starts.each(ground),
     )  # fmt: skip
 
@@ -235,15 +263,17 @@ def _blows(way: Way, starts: Starts, until: Array) -> dict[str, Danger]:
 
 
 def _stiffens(scenario: Scenario, starts: Starts, placed: Array) -> dict[str, Danger]:
-    """The time that mixing and placing takes against the working time at the mix temperature."""
+    """Working time at the mix temperature against half of what placing takes: a second mixer, or a
+    planned joint, halves it; where even that is too long a cold joint is certain. OWN_JUDGEMENT.
+    """
     if scenario.placement.placing_h is None:
         return {}
-    takes = 60 * scenario.placement.placing_h
+    least = 0.5 * 60 * scenario.placement.placing_h
     left = working_min(scenario, placed)
     return {
         STIFF: Danger(
-            starts.share(left < takes), starts.quantile(left, 0.5),
-            np.full(starts.count, takes), "min",
+            starts.share(left < least), starts.quantile(left, 0.5),
+            np.full(starts.count, least), "min",
         )
     }  # fmt: skip
 

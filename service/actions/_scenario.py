@@ -8,7 +8,7 @@ from typing import Any
 from sqlmodel import Session, col, or_, select
 
 from models import records
-from models.air.place import Site
+from models.air.place import ROOMS, Site
 from models.air.series import AirSeries
 from models.coating.film import SealerSystem
 from models.concrete.mixture import LabelStrength, Mixture
@@ -45,15 +45,15 @@ class Gathered:
     inputs: dict[str, Any]
 
 
-def taught(place: records.Place, mix: records.Mix) -> dict[str, float]:
+def taught(place: records.Place, mix: records.Mix | None) -> dict[str, float]:
     """What is known of a place and a mix by now, for the next pour; a pour keeps it."""
     numbers = {
         "lag_h": place.learned_lag_h,
         "lag_spread": place.learned_lag_spread,
         "offset_K": place.learned_offset_K,
         "offset_sd_K": place.learned_offset_sd_K,
-        "strength_factor": mix.learned_strength_factor,
-        "set_factor": mix.learned_set_factor,
+        "strength_factor": mix.learned_strength_factor if mix else None,
+        "set_factor": mix.learned_set_factor if mix else None,
     }
     return {name: value for name, value in numbers.items() if value is not None}
 
@@ -239,9 +239,10 @@ def planned(session: Session, pour: records.Pour) -> Scenario:
     piece = find(session, records.Piece, pour.piece_id, "piece_id")
     mould = pour.mould_id and find(session, records.Mould, pour.mould_id, "mould_id") or None
     sealer = pour.sealer_id and find(session, records.Sealer, pour.sealer_id, "sealer_id") or None
+    place = find(session, records.Place, pour.place_id, "place_id")
     return Scenario(
         name=piece.name,
-        site=site_of(find(session, records.Place, pour.place_id, "place_id"), pour.learned),
+        site=site_of(place, pour.learned),
         mixture=mixture_of(find(session, records.Mix, pour.mix_id, "mix_id"), pour.learned),
         shape=shape_of(piece),
         placement=Placement(
@@ -252,9 +253,21 @@ def planned(session: Session, pour: records.Pour) -> Scenario:
         ),
         mould=board_of(mould),
         sealer=sealer_of(sealer),
-        rules=rules_of(find_shop(session)),
+        rules=replace(rules_of(find_shop(session)), indoors=_room(session, place)),
         exposed_to_frost=piece.exposed_to_frost,
     )
+
+
+def _room(session: Session, place: records.Place) -> Site | None:
+    """The room of the shop a piece may be cast in instead; a heated one goes before."""
+    if place.kind in ROOMS:
+        return None
+    room = session.exec(
+        select(records.Place)
+        .where(col(records.Place.kind).in_(ROOMS))
+        .order_by(col(records.Place.kind), col(records.Place.id))
+    ).first()
+    return None if room is None else site_of(room, taught(room, None))
 
 
 def placing_allowed(placed_at: datetime, now: datetime) -> None:
@@ -274,9 +287,11 @@ def projected(gathered: Gathered, now: datetime) -> dict[str, Any]:
     return replace(answer, warnings=answer.warnings + gathered.warnings).as_json()
 
 
-def pour_checked(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> dict[str, Any]:
-    """May this be poured now, tonight, or when, and under which cover?"""
-    return pour_check.check(scenario, air, now).as_json()
+def pour_checked(
+    scenario: Scenario, air: AirSeries | Unknown, now: datetime, **asked: Any
+) -> dict[str, Any]:
+    """May this be poured now, tonight, or when, and in which way? asked : as for the check."""
+    return pour_check.check(scenario, air, now, **asked).as_json()
 
 
 def _readings(session: Session, pour: records.Pour) -> Sequence[records.Reading]:

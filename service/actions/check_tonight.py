@@ -34,9 +34,12 @@ def check_tonight(
     concrete_C: float | None = None,
     night_low_C: float | None = None,
     day_high_C: float | None = None,
+    only: datetime | None = None,
+    brief: bool = False,
 ) -> TonightAnswer:
     """The check of a pour that is only planned; typed temperatures take the forecast's place.
 
+    only : one start looked at alone; brief : no further than the first start that passes
     Handed the store, since no transaction may be open while it calculates.
     """
     for one, other, name in (
@@ -66,7 +69,7 @@ def check_tonight(
         else:
             weather = _air.joined(session, place, now, start - _scenario.LOOK_BACK)
     return TonightAnswer(
-        answer=_scenario.pour_checked(scenario, weather.air, now),
+        answer=_scenario.pour_checked(scenario, weather.air, now, only=only, brief=brief),
         weather_source=weather.source,
         weather_issued_at=weather.issued_at,
         warnings=weather.warnings,

@@ -1,0 +1,160 @@
+"""Pour checks asked on a forecast of 2013 weather, and what then came of the pours they cleared.
+
+Invented are the pours and the errors of the forecasts; the weather is the record. The forecast is
+what came plus a first-order autoregressive error that grows with lead (6-weather-services.md 6.2
+and 6.4), in every third replay with a bias of 1 K either way besides. The truth of a pour is one
+draw of its mix, its temperature as placed, its micro-site from what the shop says it does not know.
+"""
+
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from types import ModuleType
+
+import numpy as np
+
+from models.air import place
+from models.air.members import AirMembers, lead_sd
+from models.air.place import Site
+from models.air.series import HOUR, AirSeries
+from models.concrete import belief as beliefs
+from models.concrete import frost, heat
+from models.concrete.mixture import LabelStrength, Mixture
+from models.concrete.section import Guard
+from models.piece.shape import Shape
+from models.projection import physics, pour_check
+from models.projection.answer import PourOption
+from models.projection.scenario import Placement, Scenario, ShopRules
+from models.projection.ways import Way, ways
+
+OWNED = (Guard(0.0, None, "film"), Guard(0.0, None, "blanket"), Guard(0.0, None, "two blankets"))
+MIXES = ("general-purpose", "high-early", "flowing", "blended")
+FULL_RECORD_H = 72 + 24 * 9
+BIAS_K = 1.0
+MEMORY = 0.94
+
+
+@dataclass(frozen=True)
+class Replay:
+    """One pour asked about, and for each way whether it was cleared and whether it froze."""
+
+    station: str
+    asked: datetime
+    lowest_C: float  # of the air in the three days after
+    cleared: dict[str, bool]
+    froze: dict[str, bool]
+    safe: dict[str, bool]  # nothing stood against it when it came
+    chosen: str  # the cheapest way that was cleared, or nothing
+
+    @property
+    def cold(self) -> bool:
+        return self.lowest_C < 3.0
+
+
+def scenario(
+    random: np.random.Generator, station: str, asked: datetime, record: ModuleType
+) -> Scenario:
+    latitude, longitude = record.position(station)
+    kind = str(random.choice(MIXES))
+    label = (LabelStrength(168.0, 19.0), LabelStrength(672.0, 28.0))
+    site = Site(str(random.choice(["open yard", "covered"])), latitude, longitude)
+    return Scenario(
+        "replay", site, Mixture(kind, label if kind == "general-purpose" else ()),
+        Shape("panel", 1500.0, 420.0, float(random.choice([35.0, 45.0, 60.0, 90.0]))),
+        Placement(asked), rules=ShopRules(owned=OWNED, indoors=Site("unheated room")),
+    )  # fmt: skip
+
+
+def forecast(
+    random: np.random.Generator, came: AirSeries, now: datetime, biased: bool
+) -> AirSeries:
+    """What a service would have said at `now`: the past as it was, the future with errors."""
+    lead = np.arange(float(came.hours)) - came.hour_of(now)
+    sd = np.where(lead < 0, 0.0, lead_sd(lead, np.zeros(came.hours, dtype=bool)))
+    error = np.empty(came.hours)
+    level = random.standard_normal()
+    for h in range(came.hours):
+        error[h] = level
+        level = MEMORY * level + np.sqrt(1 - MEMORY**2) * random.standard_normal()
+    bias = BIAS_K * random.choice([-1.0, 1.0]) * (lead >= 0) if biased else 0.0
+    air = came.air_C - sd * error - bias
+    own = 0.9 * sd * random.standard_normal()
+    dew = np.minimum(came.dew_point_C - 0.7 * sd * error + own, air)
+    wind = came.wind_m_s * np.exp(0.3 * random.standard_normal() * (lead >= 0))
+    return replace(came, air_C=air, dew_point_C=dew, wind_m_s=wind, issued_at=now)
+
+
+def truly(came: AirSeries, random: np.random.Generator) -> AirMembers:
+    """The one course the air took at the yard: the station's, and what the yard adds."""
+    site = 0.7 * random.standard_normal()
+    air = (came.air_C + site)[:, None]
+    return AirMembers(
+        came.start, air, np.minimum(came.dew_point_C[:, None], air),
+        np.where(np.isnan(came.wind_m_s), 2.0, came.wind_m_s)[:, None],
+        np.full_like(air, random.choice([0.0, 0.5, 1.0])),
+        np.where(np.isnan(came.rain_mm), 0.0, came.rain_mm)[:, None],
+        np.full_like(air, np.nan), np.full(came.hours, 0.5),
+    )  # fmt: skip
+
+
+def came_of(
+    plan: Scenario, way: Way, belief: beliefs.Belief, outdoor: AirMembers, water: float, z: float
+) -> tuple[bool, bool]:
+    """Whether the pour froze young, and whether nothing at all stood against it."""
+    site = plan.rules.indoors if way.indoors else plan.site
+    assert site is not None
+    ours = replace(plan, site=site, guards=way.guards)
+    here = place.at_piece(site, outdoor, int(1e6 * abs(z)), physics.sky_view(plan))
+    row = round((plan.placement.at - here.start) / HOUR)
+    air_C = float(here.air_C[row, 0])
+    placed = air_C + physics.PLACED_GUESS_SD_K * z
+    if way.warm_water:
+        dry = air_C
+        mixed = (0.22 * 12 * dry + water) / (0.22 * 12 + 1)
+        placed = mixed - 0.125 * (mixed - air_C) + physics.PLACED_SD_K * z
+    placed = float(np.clip(placed, 0.5, 55.0))
+    lived = heat.temperature(
+        physics.column(ours), physics.schedule(ours), physics.exposure(here, float(row)),
+        physics.kinetics(belief), np.array([placed]), 7 * 24 - 2,
+    )  # fmt: skip
+    strong = belief.strength_at(lived.te_cold_h)
+    froze = bool(np.isfinite(frost.frozen_at(lived.hour, lived.coldest_C, strong))[0])
+    return froze, not froze and placed >= 5.0
+
+
+def replay(random: np.random.Generator, record: ModuleType, k: int) -> Replay | None:
+    """One random start; None where the record has a gap."""
+    station = str(random.choice(record.STATIONS))
+    asked = datetime(2013, 1, 5, tzinfo=UTC) + int(random.integers(0, 24 * 345)) * HOUR
+    begin = asked - 72 * HOUR
+    came, _ = record.series_2013(station, begin, begin + FULL_RECORD_H * HOUR).bridged()
+    if not (np.isfinite(came.air_C).all() and np.isfinite(came.dew_point_C).all()):
+        return None
+    plan = scenario(random, station, asked, record)
+    told = forecast(random, came, asked, biased=k % 3 == 0)
+    answer = pour_check.check(plan, told, asked, days=1, only=asked)
+    options = {o.protection: o for o in answer.options}
+    outdoor = truly(came, random)
+    mix = beliefs.draw(plan.mixture, 16, int(random.integers(1 << 30)))
+    one = beliefs.Belief(**{
+        name: value[:1] if isinstance(value, np.ndarray) else value
+        for name, value in vars(mix).items()
+    })  # fmt: skip
+    z = float(random.standard_normal())
+    froze, safe = {}, {}
+    for way in ways(plan):
+        if way.words in options:
+            froze[way.words], safe[way.words] = came_of(
+                plan, way, one, outdoor, _water_C(options[way.words]), z
+            )
+    passing = [o for o in answer.options if o.passes]
+    return Replay(
+        station, asked, float(came.air_C[72:144].min()),
+        {words: o.passes for words, o in options.items()}, froze, safe,
+        passing[0].protection if passing else "",
+    )  # fmt: skip
+
+
+def _water_C(option: PourOption) -> float:
+    """The water the answer asked for, as the maker reads it."""
+    told = [text for text in option.cautions if text.startswith("mixing water at")]
+    return float(told[0].split()[3]) if told else float("nan")
