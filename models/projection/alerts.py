@@ -12,12 +12,13 @@ from models.facts.protection import COVERS, FROST_MPA
 from models.gates.gate import quantile
 from models.gates.place import LATE_RAIN_MM
 from models.projection.answer import Alert, FrostWatch
-from models.projection.physics import Lived, clock, live, said
+from models.projection.physics import Lived, clock, live, local, said
 from models.projection.scenario import Scenario
 from models.projection.ways import OWNED_BY_DEFAULT
 from models.units import Array, Mask
 
 WATCHED_H = 72  # how far ahead: within it the forecast is worth rising for
+HELPS = 0.05  # a remedy that takes less off the chance is none
 HANDS_H = 1.0  # from the news to a cover that lies: OWN_JUDGEMENT
 
 
@@ -60,17 +61,17 @@ def _frost(
     best, after = _best_cover(scenario, air, now, soonest, now_h)
     told = f"frost: {chance:.0%} chance that the coldest corner freezes before {FROST_MPA:g} MPa"
     told += f", from {said(scenario, at_h)} on"
-    if best is None:
-        by = max(at_h - HANDS_H, now_h)
+    if best is None or chance - after < HELPS:
+        by = _before(at_h, now_h)
         text = f"{told}; no cover you own helps: heat it or carry it into a room by"
         return _alert(scenario, "frost", chance, at_h, by, "", None,
-                      f"{text} {said(scenario, by)}")  # fmt: skip
+                      f"{text} {_deadline(scenario, by)}")  # fmt: skip
     words = COVERS[best.kind].words
     if after > allowed:
         text = f"{told}; {words} at once still leaves {after:.0%}: heat it or carry it into a room"
         return _alert(scenario, "frost", chance, at_h, soonest, words, after, text)
-    by = _latest(scenario, air, now, best, soonest, at_h, now_h)
-    text = f"{told}; {words} on by {said(scenario, by)}, {after:.0%} with it"
+    by, after = _latest(scenario, air, now, best, (soonest, after), at_h, now_h)
+    text = f"{told}; {words} on by {_deadline(scenario, by)} brings it to {after:.0%}"
     return _alert(scenario, "frost", chance, at_h, by, words, after, text)
 
 
@@ -107,16 +108,20 @@ def _risk(
 
 
 def _latest(
-    scenario: Scenario, air: AirSeries, now: datetime, guard: Guard, soonest: float, at_h: float,
-    now_h: float,
-) -> float:  # fmt: skip
-    """Last hour from placing at which the cover still is enough, halving to within an hour."""
-    enough, late = soonest, max(at_h, soonest)
+    scenario: Scenario, air: AirSeries, now: datetime, guard: Guard, soonest: tuple[float, float],
+    at_h: float, now_h: float,
+) -> tuple[float, float]:  # fmt: skip
+    """Last hour at which the cover still is enough, halving to within an hour, and its risk."""
+    (enough, left), late = soonest, max(at_h, soonest[0])
     while late - enough > 1.0:
         middle = 0.5 * (enough + late)
-        risk = _risk(scenario, air, now, guard, middle, now_h)
-        enough, late = (middle, late) if risk <= 1 - scenario.rules.confidence else (enough, middle)
-    return enough
+        told_h = (_act_by(scenario, middle) - scenario.placement.at) / HOUR
+        risk = _risk(scenario, air, now, guard, max(told_h, soonest[0]), now_h)
+        if risk <= 1 - scenario.rules.confidence:
+            enough, left = middle, risk
+        else:
+            late = middle
+    return enough, left
 
 
 def _rain(scenario: Scenario, lived: Lived, now_h: float) -> Alert | None:
@@ -129,10 +134,10 @@ def _rain(scenario: Scenario, lived: Lived, now_h: float) -> Alert | None:
     if chance <= allowed:
         return None
     at_h = _onset(lived, wet_h, now_h, allowed)
-    by = max(at_h - HANDS_H, now_h)
+    by = _before(at_h, now_h)
     text = (
         f"rain: {chance:.0%} chance of rain on the open face before it has set, from"
-        f" {said(scenario, at_h)} on; film held off the face, weighed down, by {said(scenario, by)}"
+        f" {said(scenario, at_h)} on; film held off the face, weighed down, by {_deadline(scenario, by)}"
     )
     return _alert(scenario, "rain", chance, at_h, by, "film", None, text)
 
@@ -147,17 +152,17 @@ def _wind(scenario: Scenario, lived: Lived, now_h: float) -> Alert | None:
     if chance <= allowed:
         return None
     at_h = _onset(lived, gone_h, now_h, allowed)
-    by = max(at_h - HANDS_H, now_h)
+    by = _before(at_h, now_h)
     text = (
         f"wind: {chance:.0%} chance of more than {_holds_m_s(scenario, at_h):g} m/s at the piece,"
         f" from {said(scenario, at_h)} on; weigh the cover down along every edge by"
-        f" {said(scenario, by)}"
+        f" {_deadline(scenario, by)}"
     )
     return _alert(scenario, "wind", chance, at_h, by, "weights", None, text)
 
 
 def _lying(scenario: Scenario, hour: float) -> list[Guard]:
-    """Covers that lie on the piece at an hour from placing, the film of the damp cure among them."""
+    """Covers that lie on the piece at an hour from placing; the film of the damp cure is one."""
     done = {step.step: (step.at - scenario.placement.at) / HOUR for step in scenario.done}
     off_h = done.get("uncover", np.inf)
     lying = [
@@ -205,11 +210,26 @@ def _onset(lived: Lived, at_h: Array, now_h: float, allowed: float) -> float:
     return float(coming[order][np.argmax(passed)])
 
 
+def _before(at_h: float, now_h: float) -> float:
+    """The time that hands need before it comes, not before now."""
+    return max(at_h - HANDS_H, now_h)
+
+
+def _act_by(scenario: Scenario, hour: float) -> datetime:
+    """A deadline as people keep it: the quarter of an hour before."""
+    at = clock(scenario, hour, closes=True)
+    assert at is not None
+    return at.replace(minute=at.minute - at.minute % 15)
+
+
+def _deadline(scenario: Scenario, hour: float) -> str:
+    return local(scenario, _act_by(scenario, hour))
+
+
 def _alert(
     scenario: Scenario, kind: str, chance: float, at_h: float, by_h: float, remedy: str,
     after: float | None, text: str,
 ) -> Alert:  # fmt: skip
-    at, by = clock(scenario, at_h, closes=True), clock(scenario, by_h, closes=True)
+    at = clock(scenario, at_h, closes=True)
     assert at is not None
-    assert by is not None
-    return Alert(kind, chance, at, by, remedy, after, text)
+    return Alert(kind, chance, at, _act_by(scenario, by_h), remedy, after, text)

@@ -60,7 +60,8 @@ class ConcreteHistory:
 class Alert:
     """What the coming weather may do, and the last instant at which the remedy still is enough.
 
-    kind : frost | rain | wind; chance, after : 0 to 1, as it is and with the remedy (None: not known)
+    kind : frost | rain | wind
+    chance, after : 0 to 1, as it is and with the remedy (None: not known)
     """
 
     kind: str
