@@ -36,9 +36,9 @@ def told(scenario: Scenario, air: AirSeries, now: datetime) -> dict[str, Alert]:
 
 
 def freezes(scenario: Scenario, air: AirSeries, now: datetime, guard: Guard) -> float:
-    lived = physics.live(replace(scenario, guards=(guard,)), air, now, 72)
+    lived = physics.live(replace(scenario, guards=(guard,)), air, now, 73)
     assert isinstance(lived, physics.Lived)
-    return lived.frozen_by(72.0)
+    return lived.frozen_by(73.0)
 
 
 def test_a_blanket_by_the_deadline_is_enough_and_long_after_it_is_not(
