@@ -140,10 +140,11 @@ def evidence(record: Any, runs: int) -> None:
         true = truth.course
         true_h = moments(truth, named)["strip"][member]
         random = np.random.default_rng(9000 + k)
-        shared = calibrate.SHARED_SD_K[0] * random.standard_normal()
+        all_K, own_K = (sd[0] for sd in (calibrate.SHARED_SD_K, calibrate.OWN_SD_K))
+        shared = all_K * random.standard_normal()
         probe = tuple(
             Observation(begin + h * HOUR, "concrete",
-                        float(true.mean_C[h, member] + shared + calibrate.OWN_SD_K[0] * random.standard_normal()))
+                        float(true.mean_C[h, member] + shared + own_K * random.standard_normal()))
             for h in (6, 12, 18, 24)
         )  # fmt: skip
         z = random.standard_normal(2)
