@@ -137,7 +137,8 @@ def _rain(scenario: Scenario, lived: Lived, now_h: float) -> Alert | None:
     by = _before(at_h, now_h)
     text = (
         f"rain: {chance:.0%} chance of rain on the open face before it has set, from"
-        f" {said(scenario, at_h)} on; film held off the face, weighed down, by {_deadline(scenario, by)}"
+        f" {said(scenario, at_h)} on; film held off the face, weighed down, by"
+        f" {_deadline(scenario, by)}"
     )
     return _alert(scenario, "rain", chance, at_h, by, "film", None, text)
 

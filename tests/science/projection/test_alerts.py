@@ -70,7 +70,7 @@ def test_where_no_cover_is_enough_it_says_heat_or_a_room(
 
 
 def test_a_piece_that_bears_frost_is_not_watched(
-    panel: Callable[..., Scenario], frosty: AirSeries, cool: AirSeries, poured_at: datetime
+    panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime
 ) -> None:
     young = run.project(panel(), cool, poured_at + 2 * HOUR)
     assert young.frost_watch is not None
