@@ -20,6 +20,7 @@ FINE_STEP_H, COARSE_STEP_H = 0.25, 0.5  # within 0.1 K of the fine run in the me
 RAPID_TAU_H = 6.0  # a mix that hydrates slower needs no finer first steps
 FOLLOWS_AIR = 1 / 3  # bags and water follow the air of the hour by this share, OWN_JUDGEMENT
 WORKING_SHARE = 0.5  # of the initial set in which a mix can be placed, COMMON_PRACTICE
+LAST_DAY_H = 25
 SURE_SDS = 1.5  # so many standard deviations over the least, a mix is warm enough without a kettle
 FROST, COLD, HOT = (
     "freezing before 3.5 MPa", "concrete too cold to place", "concrete too hot to place",
@@ -173,7 +174,7 @@ def _watched(
     until = np.where(cold_later, np.maximum(strong_row, set_row), set_row)
     same = np.ones(starts.count)
     risks = {
-        FROST: _freezes(starts, lived, strong_row, cold_later),
+        FROST: _freezes(starts, lived, strong_row),
         HOT: Danger(
             starts.share(placed > PLACING_MAX_C), starts.quantile(placed, 0.9),
             PLACING_MAX_C * same, "degC",
@@ -189,11 +190,15 @@ def _watched(
     return risks, starts.rows + starts.quantile(floats, 0.5)
 
 
-def _freezes(starts: Starts, lived: heat.Histories, strong_row: Array, cold_later: Mask) -> Danger:
-    """Frost while it is young; one that stays young through the watch, in the cold, counts too."""
+def _freezes(starts: Starts, lived: heat.Histories, strong_row: Array) -> Danger:
+    """Frost while it is young; one still young after the watch, whose last day froze, counts too.
+
+    The nights after the watch are taken to be like its last (tests/bench/pour_check_replays.py).
+    """
     young = np.arange(LOOK_H + 1)[:, None] < strong_row
     lowest = np.where(young, lived.coldest_C, np.inf).min(axis=0)
-    froze = (lowest < frost.FREEZING_C) | ((strong_row > LOOK_H) & cold_later)
+    frosty = starts.air_C[-LAST_DAY_H:].min(axis=0) < frost.FREEZING_C
+    froze = (lowest < frost.FREEZING_C) | ((strong_row > LOOK_H) & frosty)
     limit = np.full(starts.count, frost.FREEZING_C)
     return Danger(starts.share(froze), starts.quantile(lowest, 0.1), limit, "degC")
 

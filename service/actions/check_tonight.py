@@ -20,6 +20,7 @@ class TonightAnswer:
     weather_source: str
     weather_issued_at: datetime | None
     warnings: tuple[str, ...]
+    confidence: float
 
 
 def check_tonight(
@@ -73,4 +74,5 @@ def check_tonight(
         weather_source=weather.source,
         weather_issued_at=weather.issued_at,
         warnings=weather.warnings,
+        confidence=scenario.rules.confidence,
     )

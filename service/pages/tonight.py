@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Path, Request, Response
@@ -28,38 +27,21 @@ from service.pages.log import (
 from service.pages.sent import DoorDep, PageRoute, Refused, SentDep
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
-SHORT = {
-    "freezing before 3.5 MPa": "frost",
-    "concrete too cold to place": "cold",
-    "concrete too hot to place": "hot",
-    "evaporation": "dries",
-    "rain before final set": "rain",
-}
-STARTS_SHOWN = 6
 PlaceId = Annotated[int, Path(ge=1, le=2**31 - 1)]
-STRIDE = timedelta(hours=3)
-
-
-@dataclass(frozen=True)
-class Cell:
-    """One start under one cover: passes, or its worst risk."""
-
-    passes: bool
-    risk: str
-    percent: str
 
 
 @dataclass(frozen=True)
 class Cover:
-    """One cover at the start that was asked about."""
+    """One way at the start that was asked about."""
 
     words: str
     passes: bool
     why: str
     strip: view.Moment | None
+    cautions: list[str]
 
 
-def _fields(have: Choices) -> list[Field]:
+def fields(have: Choices) -> list[Field]:
     return [
         *chosen_fields(have),
         Field("start_at", "Start (empty: now)", "moment"),
@@ -77,16 +59,17 @@ def ask(request: Request, door: DoorDep) -> Response:
     with door.store.reading() as session:
         have = choices(session)
     typed = {name: query.getlist(name) for name in query} if "asked" in query else None
-    form = Form.of(_fields(have), typed)
+    form = Form.of(fields(have), typed)
     if typed is None:
         return _page(door, have, form)
     try:
-        return _page(door, have, form, told=_checked(door, form))
+        return _page(door, have, form, found=checked(door, form, brief=True))
     except Refused:
         return _page(door, have, form, 422)
 
 
-def _checked(door: Door, form: Form) -> TonightAnswer:
+def checked(door: Door, form: Form, **looked: Any) -> TonightAnswer:
+    """The check as the form asks for it; looked : as for `check_tonight`."""
     rows = form.values(("piece_id", "mix_id", "place_id"))
     refuse_faults(form)
     for name, value in rows.items():
@@ -99,7 +82,7 @@ def _checked(door: Door, form: Form) -> TonightAnswer:
     warmth = form.values((*TEMPERATURES, "concrete_C"))
     refuse_faults(form)
     try:
-        return check_tonight(door.store, door.now, start_at=start, **rows, **warmth)
+        return check_tonight(door.store, door.now, start_at=start, **rows, **warmth, **looked)
     except InputError as error:
         form.refuse(
             InputError("start_at", error.value, error.wrong, error.allowed)
@@ -115,7 +98,7 @@ def describe(sent: SentDep) -> Response:
     door = sent.door
     with door.store.reading() as session:
         have = choices(session)
-    form = Form.of(_fields(have), sent.fields)
+    form = Form.of(fields(have), sent.fields)
     made: dict[str, int] = {}
 
     def store(session: Session) -> str:
@@ -152,12 +135,12 @@ def keep(place_id: PlaceId, sent: SentDep) -> Response:
 
 
 def _page(
-    door: Door, have: Choices, form: Form, status: int = 200, told: TonightAnswer | None = None
+    door: Door, have: Choices, form: Form, status: int = 200, found: TonightAnswer | None = None
 ) -> Response:
     shown: dict[str, Any] = {"told": None}
     place = _place(door, form)
-    if told is not None and place is not None:
-        shown = _answer(told, view.Clock(door.now, place.timezone), form)
+    if found is not None and place is not None:
+        shown = _answer(found, view.Clock(door.now, place.timezone), form)
     weather = None
     if place is not None:
         with door.store.reading() as session:
@@ -185,30 +168,24 @@ def _place(door: Door, form: Form) -> Place | None:
         return session.get(Place, int(chosen))
 
 
-def _answer(told: TonightAnswer, clock: view.Clock, form: Form) -> dict[str, Any]:
-    answer = told.answer
+def _answer(found: TonightAnswer, clock: view.Clock, form: Form) -> dict[str, Any]:
+    answer = found.answer
     options = answer["options"]
-    starts = _starts(options)
     typed = all(form.shown(name).strip() for name in TEMPERATURES)
-    issued = told.weather_issued_at
+    issued = found.weather_issued_at
     return {
         "told": answer,
         "words": _words(answer["answer"]),
         "go": answer["answer"] != "wait",
         "until": clock(answer["wait_until"]),
-        "source": told.weather_source,
+        "source": found.weather_source,
         "age": "" if issued is None or typed else view.age(clock.now - issued),
-        "warnings": told.warnings,
+        "warnings": found.warnings,
         "typed": typed,
         "covers": _at_start(options, clock),
-        "heads": [_head(start, clock) for start in starts],
-        "grid": _grid(options, starts),
+        "week": f"/week?{render.query({name: form.shown(name) for name in form.fields})}",
         "start": clock(options[0]["start"]) if options else None,
     }
-
-
-def _head(start: str, clock: view.Clock) -> str:
-    return f"{datetime.fromisoformat(start).astimezone(clock.zone):%a %H:%M}"
 
 
 def _words(answer: str) -> str:
@@ -217,55 +194,36 @@ def _words(answer: str) -> str:
     return answer[:1].upper() + answer[1:]
 
 
-def _worst(option: Mapping[str, Any]) -> Mapping[str, Any]:
-    worst: Mapping[str, Any] = max(option["risks"], key=lambda risk: risk["probability"])
-    return worst
+def worst(option: Mapping[str, Any]) -> Mapping[str, Any]:
+    """The risk that stands out."""
+    risk: Mapping[str, Any] = max(option["risks"], key=lambda risk: risk["probability"])
+    return risk
 
 
-def _percent(share: float) -> str:
+def percent(share: float) -> str:
+    """34 %, under 1 %."""
     return "under 1 %" if share < 0.01 else f"{share:.0%}".replace("%", " %")
 
 
 def _at_start(options: Sequence[Mapping[str, Any]], clock: view.Clock) -> list[Cover]:
     first = options[0]["start"] if options else None
     return [
-        Cover(one["protection"], one["passes"], _why(one), clock(one["strip_p90"]))
+        Cover(
+            one["protection"],
+            one["passes"],
+            told(worst(one)),
+            clock(one["strip_p90"]),
+            one["cautions"],
+        )
         for one in options
         if one["start"] == first
     ]
 
 
-def _why(option: Mapping[str, Any]) -> str:
-    """The largest risk in words and numbers."""
-    worst = _worst(option)
-    unit = worst["unit"].replace("degC", "°C")
+def told(risk: Mapping[str, Any]) -> str:
+    """A risk in words and numbers."""
+    unit = risk["unit"].replace("degC", "°C")
     return (
-        f"{_percent(worst['probability'])} chance of {worst['risk']}"
-        f" ({worst['value']:g} {unit}, limit {worst['limit']:g})"
+        f"{percent(risk['probability'])} chance of {risk['risk']}"
+        f" ({risk['value']:g} {unit}, limit {risk['limit']:g})"
     )
-
-
-def _starts(options: Sequence[Mapping[str, Any]]) -> list[str]:
-    """Every third hour from the start that was asked about."""
-    out: list[str] = []
-    due: datetime | None = None
-    for start in dict.fromkeys(one["start"] for one in options):
-        at = datetime.fromisoformat(start)
-        if due is None or at >= due:
-            out.append(start)
-            due = at + STRIDE
-    return out[:STARTS_SHOWN]
-
-
-def _grid(
-    options: Sequence[Mapping[str, Any]], starts: Sequence[str]
-) -> list[tuple[str, list[Cell]]]:
-    """A row a cover, a cell a start."""
-    rows: dict[str, list[Cell]] = {}
-    for option in options:
-        if option["start"] in starts:
-            worst = _worst(option)
-            risk = SHORT.get(worst["risk"], worst["risk"])
-            percent = _percent(worst["probability"]).replace("under ", "<").replace(" ", "\u202f")
-            rows.setdefault(option["protection"], []).append(Cell(option["passes"], risk, percent))
-    return list(rows.items())

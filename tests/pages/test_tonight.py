@@ -21,7 +21,7 @@ def test_a_mild_night_may_be_poured_as_it_is(phone: Any) -> None:
     assert "● Pour" in page.text
     assert "Rests on: a sky of the tests, issued 1 min ago" in page.text
     assert "✓ passes: bare" in page.text
-    assert "Largest risk at each start" in page.text
+    assert "Every hour of the week" in page.text
 
 
 @pytest.mark.usefixtures("poured")

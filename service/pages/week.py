@@ -1,0 +1,188 @@
+"""Every hour of the week on one page: which may be poured, in the cheapest way; tap one for all."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from fastapi import APIRouter, Request, Response
+from fastapi.responses import RedirectResponse
+
+from models.errors import InputError
+from models.records import Place
+from service.actions._rows import find
+from service.pages import render, view
+from service.pages.forms import Form
+from service.pages.log import choices
+from service.pages.sent import DoorDep, PageRoute, Refused
+from service.pages.tonight import checked, fields, percent, told, worst
+
+router = APIRouter(route_class=PageRoute, include_in_schema=False)
+SHORT_RISK = {
+    "freezing before 3.5 MPa": "frost",
+    "concrete too cold to place": "cold",
+    "concrete too hot to place": "hot",
+    "evaporation": "dries",
+    "rain before final set": "rain",
+    "wind takes the cover": "wind",
+    "float outside your hours": "late",
+    "stiff before it is placed": "stiff",
+}
+SHORT_WAY = (
+    ("indoors with ", "in "),
+    ("indoors", "in"),
+    ("warm mixing water and ", "w+"),
+    (" and warm mixing water", "+w"),
+    ("warm mixing water", "warm"),
+    ("heated enclosure", "heat"),
+    ("two blankets", "2bl"),
+    ("one blanket", "1bl"),
+    ("foam boards", "foam"),
+    ("wet cover", "wet"),
+)
+
+
+@dataclass(frozen=True)
+class Cell:
+    """One start: the cheapest way that passes, or the worst of the way that comes nearest."""
+
+    at: str
+    passes: bool
+    words: str
+    percent: str
+
+
+@dataclass(frozen=True)
+class Hour:
+    """One way at the start that was tapped."""
+
+    words: str
+    passes: bool
+    risks: list[tuple[bool, str]]  # whether it alone forbids, and what it is
+    cautions: Sequence[str]
+    strip: view.Moment | None
+
+
+@router.get("/week")
+def ask(request: Request, door: DoorDep) -> Response:
+    """The week of a pour as the form of /tonight describes it; with `at` that start alone."""
+    query = request.query_params
+    if "piece_id" not in query:
+        return RedirectResponse("/tonight", 303)
+    with door.store.reading() as session:
+        have = choices(session)
+    form = Form.of(fields(have), {name: query.getlist(name) for name in query})
+    only = _instant(query.get("at"))
+    try:
+        found = checked(door, form, only=only)
+    except Refused:
+        kept = {name: value for name, value in query.items() if name != "at"}
+        if only is not None:  # an hour that has passed since: the week as it is now
+            return RedirectResponse(f"/week?{render.query(kept)}", 303)
+        return RedirectResponse(f"/tonight?{render.query({**kept, 'asked': '1'})}", 303)
+    with door.store.reading() as session:
+        place = find(session, Place, int(form.shown("place_id")))
+    clock = view.Clock(door.now, place.timezone)
+    options = found.answer["options"]
+    allowed = 1 - found.confidence + 1e-9
+    shown: dict[str, Any] = (
+        {"hours": [_hour(option, allowed, clock) for option in options]}
+        if only
+        else _grid(options, clock)
+    )
+    asked = {name: value for name, value in query.items() if name != "at" and value}
+    return render.page(
+        "week.html",
+        title="The week" if only is None else "This hour",
+        tab="tonight",
+        answer=found.answer,
+        asked=asked,
+        query=render.query(asked),
+        place=place,
+        start=clock(options[0]["start"]) if only and options else None,
+        source=found.weather_source,
+        warnings=found.warnings,
+        attribution=door.weather.attribution,
+        **shown,
+    )
+
+
+def _instant(text: str | None) -> datetime | None:
+    if not text:
+        return None
+    try:
+        at = datetime.fromisoformat(text)
+    except ValueError:
+        at = None
+    if at is None or at.tzinfo is None:
+        raise InputError("at", text, "not a start", "an hour of the week page") from None
+    return at
+
+
+def short(words: str) -> str:
+    """A way in the width of a cell."""
+    for long, brief in SHORT_WAY:
+        words = words.replace(long, brief)
+    return words
+
+
+def _grid(options: Sequence[Mapping[str, Any]], clock: view.Clock) -> dict[str, Any]:
+    """Hours down, days across; a clock hour that comes twice holds two cells."""
+    by_start: dict[str, list[Mapping[str, Any]]] = {}
+    for option in options:
+        by_start.setdefault(option["start"], []).append(option)
+    cells: dict[tuple[date, int], list[Cell]] = {}
+    for start, ways in by_start.items():
+        local = datetime.fromisoformat(start).astimezone(clock.zone)
+        cells.setdefault((local.date(), local.hour), []).append(_cell(local, ways))
+    days = sorted({day for day, _ in cells})
+    flat = [cell for both in cells.values() for cell in both]
+    return {
+        "days": [f"{day:%a} {day.day}" for day in days],
+        "rows": [
+            (f"{hour:02d}", [cells.get((day, hour), []) for day in days])
+            for hour in range(24)
+            if any((day, hour) in cells for day in days)
+        ],
+        "passing": sum(cell.passes for cell in flat),
+        "starts": len(flat),
+        "legend": _legend(options),
+    }
+
+
+def _cell(at: datetime, ways: Iterable[Mapping[str, Any]]) -> Cell:
+    key = at.isoformat(timespec="minutes")
+    passing = next((way for way in ways if way["passes"]), None)
+    if passing is not None:
+        return Cell(key, True, short(passing["protection"]), _narrow(worst(passing)))
+    nearest = min((worst(way) for way in ways), key=lambda risk: risk["probability"])
+    return Cell(key, False, SHORT_RISK.get(nearest["risk"], nearest["risk"]), _narrow(nearest))
+
+
+def _narrow(risk: Mapping[str, Any]) -> str:
+    return percent(risk["probability"]).replace("under ", "<").replace(" ", "\u202f")
+
+
+def _legend(options: Sequence[Mapping[str, Any]]) -> list[tuple[str, str]]:
+    """The short words of the ways that pass somewhere, in the order of effort."""
+    ways = dict.fromkeys(
+        way["protection"]
+        for way in sorted(options, key=lambda way: float(way["effort"]))
+        if way["passes"]
+    )
+    return [(short(words), words) for words in ways if short(words) != words]
+
+
+def _hour(option: Mapping[str, Any], allowed: float, clock: view.Clock) -> Hour:
+    risks = sorted(option["risks"], key=lambda risk: -risk["probability"])
+    return Hour(
+        option["protection"],
+        option["passes"],
+        [
+            (risk["probability"] > allowed, told(risk))
+            for risk in risks
+            if risk["probability"] >= 0.005
+        ],
+        option["cautions"],
+        clock(option["strip_p90"]),
+    )
