@@ -15,7 +15,7 @@ from models.facts.protection import (
 from models.gates import cure, dry, finish, heat, protect, sand, seal, strip, turn, use
 from models.gates.gate import Need, Opening, quantile
 from models.piece import handling, quantities
-from models.projection import alerts, because
+from models.projection import alerts, because, hot
 from models.projection.answer import Alert, Bands, ConcreteHistory, Projection, StepWindow
 from models.projection.physics import Lived, evaporation_limit, live, said
 from models.projection.scenario import Scenario
@@ -57,9 +57,10 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         replace(step, earlier_if=what_if.get(step.step, ())) if step.state == "not yet" else step
         for step in steps
     )
+    against = hot.advice(scenario, air, now, lived.evaporation_kg_m2h)
     coming = alerts.alerts(scenario, lived, air, now)
     return Projection(
-        pour, _history(scenario, lived), told, _warnings(scenario, lived, coming),
+        pour, _history(scenario, lived), told, _warnings(scenario, lived, coming, against),
         because.evidence(scenario, lived, need_strip), coming,
         alerts.frost_watch(scenario, lived, now_h),
     )  # fmt: skip
@@ -270,7 +271,9 @@ def _blocked(scenario: Scenario, pour: dict[str, object], why: Unknown) -> Proje
     return Projection(pour, None, steps, (text,), "A forecast, or tonight's low typed in.")
 
 
-def _warnings(scenario: Scenario, lived: Lived, coming: tuple[Alert, ...]) -> tuple[str, ...]:
+def _warnings(
+    scenario: Scenario, lived: Lived, coming: tuple[Alert, ...], against: str
+) -> tuple[str, ...]:
     out = [*lived.notes, *(alert.text for alert in coming)]
     frost = because.frost_warning(scenario, lived)
     if frost and not any(alert.kind == "frost" for alert in coming):
@@ -288,9 +291,9 @@ def _warnings(scenario: Scenario, lived: Lived, coming: tuple[Alert, ...]) -> tu
     limit = evaporation_limit(scenario)
     rate = lived.evaporation_kg_m2h
     if rate > limit:
+        less = against or "shade, wind break, fog, cool water, or pour at dawn"
         out.append(
-            f"evaporation: up to {rate:.2f} kg/m2h in the first hours, limit {limit:g}: shade, wind"
-            " break, fog, cool water, or pour at dawn"
+            f"evaporation: up to {rate:.2f} kg/m2h in the first hours, limit {limit:g}: {less}"
         )
     elif rate > WATCH_SHARE * limit:
         out.append(
