@@ -119,7 +119,7 @@ def stiffens(scenario: Scenario, mix_C: Array) -> list[tuple[str, ...]]:
 
 
 def drying(scenario: Scenario, air: AirSeries, now: datetime, first: list[PourOption]) -> list[str]:
-    """What each measure does where the face, left bare, may dry too fast at the hour asked about."""
+    """What each measure does where the bare face may dry too fast at the hour asked about."""
     allowed = 1 - scenario.rules.confidence
     bare = next((o for o in first if o.protection == BARE), None)
     rate = next((r for r in bare.risks if r.risk == watch.DRIES), None) if bare else None

@@ -132,7 +132,9 @@ def gathered(
     )
     outdoor = members.draw(span, MEMBERS, physics.SEED)
     here = place.at_piece(scenario.site, outdoor, physics.SEED + 1, physics.sky_view(scenario))
-    here, notes = calibrate.after_air_readings(scenario, here, physics.SEED + 2)
+    here, notes = calibrate.after_air_readings(
+        scenario.site, scenario.observations, here, physics.SEED + 2
+    )
     asked_row = row_at(series, rows, asked) - first
     return _abreast(scenario, here, looked - first, asked_row, notes)
 

@@ -62,8 +62,12 @@ def test_what_was_done_is_in_the_answer_and_not_advised_again(
     broken = replace(yard, placement=replace(yard.placement, measures=("wind break",)))
     assert all(e.words != "wind break" for e in hot.effects(broken, july, poured_at))
     plain, less = (run.project(s, july, poured_at).warnings for s in (yard, broken))
-    rate = [float(text.split("up to ")[1].split(" ")[0])
-            for told in (plain, less) for text in told if text.startswith("evaporation")]  # fmt: skip
+    rate = [
+        float(text.split("up to ")[1].split(" ")[0])
+        for told in (plain, less)
+        for text in told
+        if text.startswith("evaporation")
+    ]
     assert rate[1] < rate[0]
 
 
@@ -82,9 +86,7 @@ def test_the_pour_check_counts_measures_and_tells_their_effects(
     assert "By what it costs: shade" in told
 
 
-def test_once_it_has_set_there_is_nothing_left_to_do(
-    yard: Scenario, july: AirSeries, poured_at: datetime
-) -> None:
+def test_once_it_has_set_there_is_nothing_left_to_do(yard: Scenario, july: AirSeries) -> None:
     assert hot.effects(yard, july, yard.placement.at + 7 * HOUR) == ()
     words = [e.words for e in hot.effects(yard, july, yard.placement.at + 2 * HOUR)]
     assert not any(word.startswith(("a start", "water")) for word in words)
