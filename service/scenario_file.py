@@ -9,6 +9,7 @@ from pathlib import Path
 
 from models.air.place import Site
 from models.coating.film import SealerSystem
+from models.concrete.composition import Composition
 from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Guard, MouldBoard
 from models.piece.shape import Opening, Shape
@@ -55,6 +56,7 @@ MIX: Keys = {
     "cement_kg_m3": "density_kg_m3",
     "water_cement": "fraction",
     "activation_energy_kJ_mol": "energy_kJ_mol",
+    "activation_energy_error_kJ_mol": "energy_kJ_mol",
     "datum_C": "temperature_C",
     "initial_set_h": "time_h",
     "final_set_h": "time_h",
@@ -68,6 +70,19 @@ MIX: Keys = {
     "bag_kg": "mass_kg",
     "bag_yield_l": "volume_l",
     "admixture": "word",
+}
+CEMENT: Keys = {
+    "C3S_pct": "percent",
+    "C2S_pct": "percent",
+    "C3A_pct": "percent",
+    "C4AF_pct": "percent",
+    "SO3_pct": "percent",
+    "free_CaO_pct": "percent",
+    "MgO_pct": "percent",
+    "blaine_m2_kg": "fineness_m2_kg",
+    "slag_pct": "percent",
+    "fly_ash_pct": "percent",
+    "fly_ash_CaO_pct": "percent",
 }
 STRENGTH: Keys = {"age_h": "time_h", "MPa": "stress_MPa", "temperature_C": "temperature_C"}
 PIECE: Keys = {
@@ -174,7 +189,10 @@ def read(path: Path) -> ScenarioFile:
 
 
 def _mixture(mix: Table) -> Mixture:
-    values = mix.values(MIX, tables=("strength",), needed=("class",))
+    values = mix.values(MIX, tables=("strength", "cement"), needed=("class",))
+    sheet = mix.table("cement")
+    if sheet.raw:
+        values["cement"] = sheet.build(Composition, CEMENT)
     label = tuple(
         row.build(LabelStrength, STRENGTH, needed=("age_h", "MPa")) for row in mix.rows("strength")
     )

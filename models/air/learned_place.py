@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from models.air import members, place
+from models.errors import Unknown
 from models.units import Array, one_of
 
 LAGS_H = np.geomspace(1.0, 72.0, 60)
@@ -30,6 +31,25 @@ class LearnedPlace:
     readings: int = 0
 
 
+@dataclass(frozen=True)
+class MinMax:
+    """A max-min thermometer: lowest and highest [degC] of the span_h hours before `hour`."""
+
+    hour: float
+    low_C: float
+    high_C: float
+    span_h: float
+
+
+@dataclass(frozen=True)
+class _Row:
+    """One temperature that was read, and what every room had then, (lags,) [degC]."""
+
+    reading: int
+    value_C: float
+    rooms_C: Array
+
+
 def prior(kind: str) -> LearnedPlace:
     """What is believed of a kind of place before any reading; h and K as in the record.
 
@@ -45,42 +65,79 @@ def prior(kind: str) -> LearnedPlace:
 
 
 def fit_room(
-    outdoor_C: Array, readings: Sequence[tuple[float, float]], before: LearnedPlace
-) -> LearnedPlace:
-    """The place after readings of its air; under two usable readings what was believed before.
+    outdoor_C: Array,
+    readings: Sequence[tuple[float, float] | MinMax],
+    before: LearnedPlace,
+) -> LearnedPlace | Unknown:
+    """The place after readings of its air; Unknown, with how many more, under two usable ones.
 
     For each of 60 lags the room is run through the weather; the offset is then linear and
     comes by least squares with its prior as a ridge. The likelihood over the lags times
-    their prior is the posterior.
+    their prior is the posterior. A max-min reading is two rows: the lowest and the highest
+    that each of the 60 rooms had in its span, so that hours and lag are found together.
 
     outdoor_C : (hours,) [degC] without gaps, three days before the first reading or more
-    readings : hour from the first row, and temperature [degC]
+    readings : hour from the first row, and temperature [degC]; or a MinMax
     before : `prior(kind)`; without a lag only the offset is learned
 
     Readings further than 4 K from all the others together are left out, the worst first.
     Source: Gaussian conditioning on a grid; OWN_JUDGEMENT for the spread of a reading.
     """
-    points = [(h, v) for h, v in readings if SPIN_UP_H <= h <= len(outdoor_C) - 1]
-    while len(points) >= LEAST_READINGS:
-        learned, miss = _fitted(outdoor_C, points, before)
+    rooms = _rooms(outdoor_C, before)
+    rows = [row for k, one in enumerate(readings) for row in _seen(k, one, rooms)]
+    while (used := len({row.reading for row in rows})) >= LEAST_READINGS:
+        learned, miss = _fitted(rows, used, before)
         worst = int(np.argmax(np.abs(miss)))
         if abs(miss[worst]) <= CONTRADICTS_K:
             return learned
-        points.pop(worst)
-    return before
+        rows = [row for row in rows if row.reading != rows[worst].reading]
+    return too_few(used)
 
 
-def _fitted(
-    outdoor_C: Array, points: Sequence[tuple[float, float]], before: LearnedPlace
-) -> tuple[LearnedPlace, Array]:
-    """The posterior, and what each reading lies off the likeliest room (readings,) [K]."""
-    hour, value = np.array([p[0] for p in points]), np.array([p[1] for p in points])
-    rooms = _rooms(outdoor_C, before)
-    low = np.minimum(hour.astype(int), len(outdoor_C) - 2)
-    share = (hour - low)[:, None]
-    over = value[:, None] - (rooms[low] * (1 - share) + rooms[low + 1] * share)
+def too_few(used: int) -> Unknown:
+    """What is said while a place has taught nothing, `used` being the readings that count.
+
+    Source: OWN_JUDGEMENT, two readings being the least that part lag from offset.
+    """
+    more = LEAST_READINGS - used
+    return Unknown(
+        "how this place follows the weather",
+        f"{used or 'no'} reading{'' if used == 1 else 's'} of its air that can teach",
+        f"{more} more, of the air or of a max-min thermometer, hours apart",
+    )
+
+
+def _seen(number: int, reading: tuple[float, float] | MinMax, rooms: Array) -> list[_Row]:
+    """The rows of one reading; none where the record does not hold the hours it speaks of."""
+    last = len(rooms) - 1
+    if not isinstance(reading, MinMax):
+        hour, value = reading
+        if not SPIN_UP_H <= hour <= last:
+            return []
+        return [_Row(number, value, _at(rooms, hour))]
+    begin = reading.hour - reading.span_h
+    if begin < SPIN_UP_H or reading.hour > last:
+        return []
+    inside = rooms[int(np.ceil(begin)) : int(np.floor(reading.hour)) + 1]
+    spanned = np.vstack((_at(rooms, begin), inside, _at(rooms, reading.hour)))
+    return [
+        _Row(number, reading.low_C, spanned.min(axis=0)),
+        _Row(number, reading.high_C, spanned.max(axis=0)),
+    ]
+
+
+def _at(rooms: Array, hour: float) -> Array:
+    """Every room at an hour between two rows, (lags,) [degC]."""
+    low = min(int(hour), len(rooms) - 2)
+    found: Array = rooms[low] + (hour - low) * (rooms[low + 1] - rooms[low])
+    return found
+
+
+def _fitted(rows: Sequence[_Row], used: int, before: LearnedPlace) -> tuple[LearnedPlace, Array]:
+    """The posterior, and what each row lies off the likeliest room (rows,) [K]."""
+    over = np.array([row.value_C - row.rooms_C for row in rows])
     tight, loose = before.offset_sd_K**-2, READING_SD_K**-2
-    precision = tight + len(points) * loose
+    precision = tight + len(rows) * loose
     offset = (tight * before.offset_K + loose * over.sum(axis=0)) / precision
     misfit = loose * ((over - offset) ** 2).sum(axis=0) + tight * (offset - before.offset_K) ** 2
     lag_h, spread = None, None
@@ -96,7 +153,7 @@ def _fitted(
     sd = float(np.sqrt(1 / precision + weight @ (offset - mean) ** 2))
     best = int(np.argmax(weight))
     return (
-        LearnedPlace(lag_h, spread, mean, max(sd, LEAST_OFFSET_SD_K), len(points)),
+        LearnedPlace(lag_h, spread, mean, max(sd, LEAST_OFFSET_SD_K), used),
         over[:, best] - np.median(over[:, best]),
     )
 

@@ -1,16 +1,17 @@
 """What is not known for sure about a mix, as members: rate law, heat, set, strength, batch."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from models.concrete import maturity, strength
+from models.concrete import composition, maturity, strength
 from models.concrete.mixture import Mixture
 from models.draws import beside, even_normal
+from models.facts import composition as cement_facts
 from models.facts.cements import ADMIXTURES, CLASSES, MixClass
 from models.units import Array
 
-TOLD_ENERGY_SD = 2.0  # kJ/mol, when the maker gives a fitted value
+TOLD_ENERGY_SD = 2.0  # kJ/mol, from the cubes of a fit to the piece; the fit's error comes besides
 CLASS_ENERGY_SD = 4.0  # kJ/mol: one laboratory saw 35 to 41 (NIST_BENTZ_TABLE_IX)
 FHP_SHARE = 0.35  # of members that follow the temperature-dependent law under 20 degC
 FHP_ENERGY, FHP_ENERGY_SD = 33.5, 2.0
@@ -79,9 +80,9 @@ def draw(mixture: Mixture, members: int, seed: int, *, water_factor: float = 1.0
     kind = CLASSES[mixture.kind]
     random = np.random.default_rng(seed)
     z = np.array([even_normal(random, members) for _ in range(6)])
+    heat = _hydration(mixture)
     told = mixture.activation_energy_kJ_mol is not None
-    energy = mixture.activation_energy_kJ_mol or kind.activation_energy_kJ_mol
-    Ea = energy + (TOLD_ENERGY_SD if told else CLASS_ENERGY_SD) * z[0]
+    Ea = heat.energy_kJ_mol + heat.energy_sd * z[0]
     steep = random.permutation(np.arange(members) < (0.0 if told else FHP_SHARE) * members)
     Ea = np.where(steep, FHP_ENERGY + FHP_ENERGY_SD * z[0], Ea)
     rise = np.where(steep, maturity.FHP_KJ_PER_K, 0.0)
@@ -90,9 +91,6 @@ def draw(mixture: Mixture, members: int, seed: int, *, water_factor: float = 1.0
     final = mixture.final_set_h or _beside(mixture.initial_set_h, kind, first=False)
     set_shift, tau_shift = _admixed(mixture, z[1])
     slow = np.exp(SET_SD * z[1]) * set_shift * mixture.set_factor
-    heat = mixture.heat_kJ_kg or kind.heat_kJ_kg
-    if mixture.hydration_ultimate is not None and mixture.heat_kJ_kg is not None:
-        heat = mixture.heat_kJ_kg * mixture.hydration_ultimate
     S28, ts, a, named = _curves(mixture, Ea, rise, DORMANT_SHARE * initial * slow, z[1], random)
     return Belief(
         strength_28d_MPa=S28 * (water_factor * mixture.strength_factor),
@@ -100,13 +98,62 @@ def draw(mixture: Mixture, members: int, seed: int, *, water_factor: float = 1.0
         dormant_h=DORMANT_SHARE * initial * slow,
         initial_set_h=initial * slow, final_set_h=final * slow,
         activation_energy_kJ_mol=np.clip(Ea, 20.0, 80.0), rise_kJ_mol_K=rise,
-        heat_kJ_kg=heat * np.exp(HEAT_SD * z[2]),
-        tau_h=(mixture.hydration_tau_h or kind.hydration_tau_h)
-        * np.exp(TAU_SD * beside(z[1], z[3], SET_AND_HEAT))
-        * tau_shift,
-        beta=(mixture.hydration_beta or kind.hydration_beta) * np.exp(BETA_SD * z[4]),
+        heat_kJ_kg=heat.heat_kJ_kg * np.exp(heat.heat_sd * z[2]),
+        tau_h=heat.tau_h * np.exp(heat.tau_sd * beside(z[1], z[3], SET_AND_HEAT)) * tau_shift,
+        beta=heat.beta * np.exp(heat.beta_sd * z[4]),
         batch=np.exp(BATCH_SD * z[5]),
         cement_kg_m3=mixture.cement_kg_m3 or kind.cement_kg_m3, named_28d_MPa=named,
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class _Hydration:
+    """Middle and spread of the heat curve, kJ/mol, kJ/kg, h; sd of the logarithm but energy's."""
+
+    energy_kJ_mol: float
+    energy_sd: float
+    heat_kJ_kg: float
+    heat_sd: float
+    tau_h: float
+    tau_sd: float
+    beta: float
+    beta_sd: float
+
+
+def _hydration(mixture: Mixture) -> _Hydration:
+    """What the maker told, else what the composition gives, else the class."""
+    found = _composed(mixture)
+    if mixture.activation_energy_kJ_mol is not None:
+        energy_sd = float(np.hypot(TOLD_ENERGY_SD, mixture.activation_energy_error_kJ_mol or 0.0))
+        found = replace(found, energy_kJ_mol=mixture.activation_energy_kJ_mol, energy_sd=energy_sd)
+    if mixture.heat_kJ_kg is not None:
+        heat = mixture.heat_kJ_kg * (mixture.hydration_ultimate or 1.0)
+        found = replace(found, heat_kJ_kg=heat, heat_sd=HEAT_SD)
+    if mixture.hydration_tau_h is not None:
+        found = replace(found, tau_h=mixture.hydration_tau_h, tau_sd=TAU_SD)
+    if mixture.hydration_beta is not None:
+        found = replace(found, beta=mixture.hydration_beta, beta_sd=BETA_SD)
+    return found
+
+
+def _composed(mixture: Mixture) -> _Hydration:
+    kind, cement = CLASSES[mixture.kind], mixture.cement
+    energy, energy_sd = kind.activation_energy_kJ_mol, CLASS_ENERGY_SD
+    if cement is None:
+        return _Hydration(
+            energy, energy_sd, kind.heat_kJ_kg, HEAT_SD,
+            kind.hydration_tau_h, TAU_SD, kind.hydration_beta, BETA_SD,
+        )  # fmt: skip
+    regressed = composition.activation_energy(cement)
+    if regressed is not None:
+        energy, energy_sd = regressed, cement_facts.ENERGY_SD_KJ_MOL
+    degree = mixture.hydration_ultimate or composition.ultimate(
+        cement, mixture.water_cement or kind.water_cement
+    )
+    return _Hydration(
+        energy, energy_sd, composition.total_heat(cement) * degree, cement_facts.HEAT_SD,
+        composition.time_constant(cement, energy), cement_facts.TAU_SD,
+        composition.slope(cement), cement_facts.BETA_SD,
     )  # fmt: skip
 
 

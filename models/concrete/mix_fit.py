@@ -142,8 +142,14 @@ class MixFit:
         """The mix as a scenario takes it."""
         energy, datum = self.told_energy()
         return Mixture(
-            self.kind, label=self.label(), activation_energy_kJ_mol=energy, datum_C=datum
-        )
+            self.kind, label=self.label(), activation_energy_kJ_mol=energy, datum_C=datum,
+            activation_energy_error_kJ_mol=None if energy is None else self._energy_error(),
+        )  # fmt: skip
+
+    def _energy_error(self) -> float:
+        """Standard error of the told energy [kJ/mol]."""
+        assert not isinstance(self.energy, Unknown)
+        return round(self.energy.energy_error_kJ_mol, 2)
 
     def as_mixture_toml(self) -> str:
         """The [mix] of a scenario file; its comments say what was left out and why."""
@@ -160,6 +166,7 @@ class MixFit:
                 lines.append(f"# fitted {said}: the class knows better than {CLASS_ENERGY_SD:g}")
             else:
                 lines.append(f"activation_energy_kJ_mol = {energy:g}  # {said}")
+                lines.append(f"activation_energy_error_kJ_mol = {self._energy_error():g}")
         if datum is not None:
             lines.append(f"datum_C = {datum:g}")
         for point in self.label():

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from models.concrete.composition import Composition
 from models.errors import InputError
 from models.facts.cements import ADMIXTURES, CLASSES
 from models.units import number_within, one_of
@@ -23,7 +24,7 @@ class LabelStrength:
 
 @dataclass(frozen=True)
 class Mixture:
-    """A mix; whatever is None takes the value of its class with the spread of the class.
+    """A mix; whatever is None follows from the cement's composition, else from its class.
 
     kind : class of the mix, a key of facts.cements.CLASSES
     label : strengths the maker trusts, oldest age last
@@ -34,6 +35,7 @@ class Mixture:
     cement_kg_m3: float | None = None
     water_cement: float | None = None
     activation_energy_kJ_mol: float | None = None
+    activation_energy_error_kJ_mol: float | None = None  # standard error of the fit that gave it
     datum_C: float | None = None
     initial_set_h: float | None = None
     final_set_h: float | None = None
@@ -50,6 +52,9 @@ class Mixture:
     working_time_h: float | None = None  # label, at working_time_C
     working_time_C: float = 21.0
     admixture: str | None = None  # shifts set and hydration unless the maker told them
+    cement: Composition | None = (
+        None  # tells heat, hydration time and energy where nothing else does
+    )
 
     def __post_init__(self) -> None:
         one_of("class", self.kind, CLASSES)
@@ -59,6 +64,7 @@ class Mixture:
             ("cement_kg_m3", 150.0, 1000.0, "kg/m3"),
             ("water_cement", 0.20, 0.90, ""),
             ("activation_energy_kJ_mol", 20.0, 80.0, "kJ/mol"),
+            ("activation_energy_error_kJ_mol", 0.0, 20.0, "kJ/mol"),
             ("datum_C", -15.0, 5.0, "degC"),
             ("initial_set_h", 0.05, 48.0, "h"),
             ("final_set_h", 0.08, 72.0, "h"),
@@ -77,6 +83,11 @@ class Mixture:
             value = getattr(self, name)
             if value is not None:
                 number_within(name, value, low, high, unit)
+        if self.activation_energy_error_kJ_mol and self.activation_energy_kJ_mol is None:
+            raise InputError(
+                "activation_energy_error_kJ_mol", self.activation_energy_error_kJ_mol,
+                "the error of an energy that is not told", "both, or neither",
+            )  # fmt: skip
         if (
             self.initial_set_h is not None
             and self.final_set_h is not None

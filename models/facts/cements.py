@@ -7,7 +7,7 @@ strength_s is the coefficient s of EN 1992-1-1 for a 28-day strength of 35 MPa; 
 strength to the power strength_s_power. The rate constant of the strength curve is 28 d x s^2 and
 its exponent 0.5 in the standard (see concrete.strength); 0.20 rapid, 0.25 normal, 0.38 slow cement.
 Rows that cite YEH_1998 were fitted on half of its distinct mixes: plain Portland cement for the
-first, with slag or ash for the blended one (tests/published/test_yeh_1998.py reports the other half).
+first, with slag or ash for the blended one (tests/bench/held_half.py reports how they fare).
 """
 
 from dataclasses import dataclass

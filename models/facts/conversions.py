@@ -182,6 +182,13 @@ DIMENSIONS: dict[str, Dimension] = {
         ("kJ/mol", 0.1),
         ("kcal/mol", 0.01),
     ),
+    "fineness_m2_kg": Dimension(
+        "m2/kg",
+        _named(("m2/kg", 1.0), ("cm2/g", 0.1)),
+        "370 m2/kg or 3700 cm2/g",
+        ("m2/kg", 1.0),
+        ("cm2/g", 10.0),
+    ),
     "angle_deg": Dimension(
         "deg",
         _named(("deg ° degree degrees", 1.0)),

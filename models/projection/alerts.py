@@ -37,7 +37,7 @@ def frost_watch(scenario: Scenario, lived: Lived, now_h: float) -> FrostWatch | 
     course = lived.course
     bears_h = quantile(course.first(course.strength_MPa, FROST_MPA), course.weight,
                        scenario.rules.confidence)  # fmt: skip
-    if bears_h <= now_h:
+    if bears_h <= now_h or lived.counts_as_frozen(now_h):
         return None
     ahead = _ahead(course.hour, now_h)
     young = np.where(course.strength_MPa < FROST_MPA, course.coldest_C, np.inf)[ahead]
@@ -54,7 +54,7 @@ def _frost(
     course = lived.course
     chance = _chance(lived, course.frozen_h, now_h)
     allowed = 1 - scenario.rules.confidence
-    if chance <= allowed:
+    if chance <= allowed or lived.counts_as_frozen(now_h):
         return None
     at_h = _onset(lived, course.frozen_h, now_h, allowed)
     soonest = max(now_h + HANDS_H, 0.0)

@@ -9,7 +9,7 @@ import numpy as np
 from models.gates.gate import Need
 from models.units import Array
 
-STATES = ("not yet", "open", "closing", "past", "done", "blocked")
+STATES = ("not yet", "open", "closing", "past", "done", "blocked", "frozen")
 
 
 @dataclass(frozen=True)

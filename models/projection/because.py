@@ -17,6 +17,8 @@ def sentence(
 ) -> str:  # fmt: skip
     """Why a step stands where it stands: number now, number needed, hours that count."""
     course = lived.course
+    if state == "frozen":
+        return _frozen(scenario, lived, now_h)
     if opening.waits_for:
         return f"Waits for {opening.waits_for}, which has no sure hour yet."
     parts = [_number(course, opening, now_h)]
@@ -24,9 +26,7 @@ def sentence(
     if opening.after and opening.after not in made and now_h >= min(p90, latest):
         parts.insert(0, f"comes after {opening.after}, which is not marked done")
     share = f"{scenario.rules.confidence:.0%}"
-    if state == "blocked" and lived.frozen_by(now_h) > 0:
-        parts.insert(0, _frozen(scenario, lived, now_h))
-    elif state == "blocked":
+    if state == "blocked":
         parts.append(f"no weather after {said(scenario, lived.known_h)}")
     elif not np.isfinite(p90):
         parts.append(_never(scenario, course, opening, share))
@@ -53,10 +53,10 @@ def sentence(
 def _frozen(scenario: Scenario, lived: Lived, now_h: float) -> str:
     struck = lived.course.frozen_h[lived.course.frozen_h <= now_h]
     return (
-        f"probably frozen since {said(scenario, float(np.median(struck)))}, before 3.5 MPa"
+        f"Probably frozen since {said(scenario, float(np.median(struck)))}, before 3.5 MPa"
         f" ({lived.frozen_by(now_h):.0%}): leave the mould on, bring it slowly over 10 C and keep"
         " it there wet for three days, then try a corner or break a cube before anything else; a"
-        " max-min reading beside it would settle whether it froze"
+        " max-min reading beside it would settle whether it froze."
     )
 
 
@@ -150,9 +150,11 @@ def evidence(scenario: Scenario, lived: Lived, need_MPa: float) -> str:
     return "Breaking a cube or bar cured beside the piece would narrow the windows most."
 
 
-def frost_warning(scenario: Scenario, lived: Lived) -> str | None:
-    """What is said when the piece may freeze too young; None under five per cent."""
+def frost_warning(scenario: Scenario, lived: Lived, now_h: float) -> str | None:
+    """What is said when the piece may freeze too young, or did; None under five per cent."""
     course = lived.course
+    if lived.counts_as_frozen(now_h):
+        return f"frost: {_frozen(scenario, lived, now_h)}"
     chance = float(course.weight[np.isfinite(course.frozen_h)].sum())
     if chance < 0.05:
         return None

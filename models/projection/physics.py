@@ -38,6 +38,7 @@ PLACING_H = 1.0  # a cover that follows within this time counts as following at 
 SHORT_BARE_SHARE = 1.5
 SPIN_UP_H = 72  # outdoor hours before placing that a room remembers
 PLACED_SD_K, PLACED_GUESS_SD_K = 0.5, 2.0
+FROZEN_SHARE = 0.5
 
 
 @dataclass(frozen=True)
@@ -55,6 +56,10 @@ class Lived:
     def frozen_by(self, hour: float) -> float:
         """Chance that it froze before its frost strength, up to an hour from placing, 0 to 1."""
         return float(self.course.weight[self.course.frozen_h <= hour].sum())
+
+    def counts_as_frozen(self, hour: float) -> bool:
+        """From even odds on, until a reading says otherwise."""
+        return self.frozen_by(hour) >= FROZEN_SHARE
 
 
 def live(

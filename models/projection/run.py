@@ -60,7 +60,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     against = hot.advice(scenario, air, now, lived.evaporation_kg_m2h)
     coming = alerts.alerts(scenario, lived, air, now)
     return Projection(
-        pour, _history(scenario, lived), told, _warnings(scenario, lived, coming, against),
+        pour, _history(scenario, lived), told, _warnings(scenario, lived, now_h, coming, against),
         because.evidence(scenario, lived, need_strip), coming,
         alerts.frost_watch(scenario, lived, now_h),
     )  # fmt: skip
@@ -272,10 +272,10 @@ def _blocked(scenario: Scenario, pour: dict[str, object], why: Unknown) -> Proje
 
 
 def _warnings(
-    scenario: Scenario, lived: Lived, coming: tuple[Alert, ...], against: str
+    scenario: Scenario, lived: Lived, now_h: float, coming: tuple[Alert, ...], against: str
 ) -> tuple[str, ...]:
     out = [*lived.notes, *(alert.text for alert in coming)]
-    frost = because.frost_warning(scenario, lived)
+    frost = because.frost_warning(scenario, lived, now_h)
     if frost and not any(alert.kind == "frost" for alert in coming):
         out.append(frost)
     course = lived.course

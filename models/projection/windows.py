@@ -15,7 +15,6 @@ from models.units import Array
 
 CLOSING_H = 2.0
 RECENT_H = 8.0  # a missed finish or cover is worth a word this long
-FROZEN_SHARE = 0.5  # from this chance on it counts as frozen, until a reading says otherwise
 CHAIN = ("finish", "cover", "knock-out", "core", "strip", "turn")  # one overtakes those before
 CLOSING_SHARE = 0.2  # of the window's length
 
@@ -78,6 +77,8 @@ def window(
     stale = opening.by_check and now_h > when.latest + RECENT_H
     state = "past" if overtaken else _state(opening, when, now_h, done, lived, made)
     chance = _chance(course, opening, now_h)
+    if state == "frozen":
+        when = Span(np.inf, np.inf, np.inf, np.inf)  # no hour can be told for what has to be tried
     return StepWindow(
         step=opening.step, state=state, p50=clock(scenario, when.p50),
         p90=clock(scenario, when.p90), latest=clock(scenario, when.latest, closes=True),
@@ -106,11 +107,11 @@ def _state(
     """Open needs the wanted confidence; only windows that the hand decides start at even odds."""
     if done is not None:
         return "done"
+    if opening.step not in ("finish", "cover") and lived.counts_as_frozen(now_h):
+        return "frozen"
     unreachable = lived.truncated and not np.isfinite(when.p90)
     unending = opening.closes_h is not None and not np.isfinite(when.gone)
     if lived.truncated and (unending or now_h < when.p90):
-        return "blocked"
-    if opening.step not in ("finish", "cover") and lived.frozen_by(now_h) >= FROZEN_SHARE:
         return "blocked"
     if opening.after and opening.after not in made:
         return "blocked" if unreachable else "not yet"

@@ -10,7 +10,8 @@ from models.records.base import Row
 
 
 class Mix(Row, table=True):
-    """`kind` is the class of mix; `label` a list of {age_h, MPa, temperature_C}.
+    """`kind` is the class of mix; `label` a list of {age_h, MPa, temperature_C}; `cement` the sheet
+    of the mill, fields of models.concrete.composition.
 
     `learned_*` is never typed; pours placed up to `forgotten_at` teach nothing any more.
     """
@@ -29,6 +30,7 @@ class Mix(Row, table=True):
     cement_kg_m3: float | None = None
     water_cement: float | None = None
     activation_energy_kJ_mol: float | None = None
+    activation_energy_error_kJ_mol: float | None = None  # standard error of the fit it comes from
     datum_C: float | None = None
     initial_set_h: float | None = None
     final_set_h: float | None = None
@@ -39,6 +41,8 @@ class Mix(Row, table=True):
     density_kg_m3: float = 2300.0
     bag_kg: float | None = None
     bag_yield_l: float | None = None
+    admixture: str | None = None
+    cement: dict[str, float] | None = Field(default=None, sa_type=JSON)
     learned_strength_factor: float | None = None
     learned_strength_sd: float | None = None  # of the logarithm
     learned_set_factor: float | None = None

@@ -17,6 +17,7 @@ LONGEST_LEAD = timedelta(hours=2)  # ahead of a closing end, else a quarter of t
 AHEAD = ("not yet", "open", "closing")
 TOLD = ("sent",)
 ALERTS = ("frost", "rain", "wind")
+FROZEN = "frozen"
 SOONER = timedelta(hours=1)
 ANOTHER_NIGHT = timedelta(hours=20)
 Rows = dict[tuple[str, str], list[Reminder]]
@@ -80,7 +81,9 @@ def plan(
         if kind in ("opens", "closes") and step not in told:
             for row in some:
                 _cancel(desk.session, row, now)
-    _plan_alerts(desk, answer.get("alerts", []), acted=acted)
+    froze = any(window["state"] == "frozen" for window in answer["steps"])
+    _plan_alerts(desk, answer.get("alerts", []), quietly=acted or froze)
+    _plan_frozen(desk, [text for text in answer["warnings"] if froze and text.startswith("frost")])
     return any(_in_flight(row, now) for some in rows.values() for row in some)
 
 
@@ -145,7 +148,7 @@ def _plan_closing(desk: _Desk, window: dict[str, Any]) -> None:
         _owe(desk, window, "closes", known, row.round + 1)
 
 
-def _plan_alerts(desk: _Desk, alerts: list[dict[str, Any]], *, acted: bool) -> None:
+def _plan_alerts(desk: _Desk, alerts: list[dict[str, Any]], *, quietly: bool) -> None:
     """One notice for each alert, while something can be done; withdrawn when the sky clears."""
     coming = {alert["kind"]: alert for alert in alerts}
     for kind in ALERTS:
@@ -155,7 +158,25 @@ def _plan_alerts(desk: _Desk, alerts: list[dict[str, Any]], *, acted: bool) -> N
         elif row is not None and row.state not in TOLD:
             _cancel(desk.session, row, desk.now)
         elif row is not None and row.superseded_at is None and row.window_at > desk.now:
-            _call_off(desk, row, quietly=acted)
+            _call_off(desk, row, quietly=quietly)
+
+
+def _plan_frozen(desk: _Desk, told: list[str]) -> None:
+    """One notice that it froze, and no other."""
+    row = desk.current(FROZEN, "frost")
+    if not told:
+        if row is not None:
+            _cancel(desk.session, row, desk.now)
+        return
+    facts = {"piece": desk.piece, "step": FROZEN, "because": "; ".join(told), "cautions": [],
+             "confidence": desk.shop.confidence, "timezone": desk.shop.timezone}  # fmt: skip
+    until = desk.now + AT_ONCE_FOR
+    due = when_to_tell(desk.now, until, desk.now, desk.shop)
+    if row is None:
+        _add(desk, FROZEN, "frost", 1, desk.now, due, max(until, due), facts)
+    elif row.state in ("waiting", "held", "cancelled") and not _in_flight(row, desk.now):
+        row.facts, row.state, row.due_at, row.not_after = facts, "waiting", due, max(until, due)
+        desk.session.add(row)
 
 
 def _warn(desk: _Desk, row: Reminder | None, alert: dict[str, Any]) -> None:
@@ -187,7 +208,8 @@ def _is_news(row: Reminder, by: datetime, now: datetime) -> bool:
 
 
 def _call_off(desk: _Desk, row: Reminder, *, quietly: bool) -> None:
-    """An alert that was sent no longer stands; whoever has just acted on it is not told so."""
+    """An alert that was sent no longer stands; whoever has just acted on it, or whose piece froze,
+    is not told so."""
     row.superseded_at = row.changed_at = desk.now
     row.changes += 1
     desk.session.add(row)

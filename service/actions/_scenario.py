@@ -11,6 +11,7 @@ from models import records
 from models.air.place import ROOMS, Site
 from models.air.series import AirSeries
 from models.coating.film import SealerSystem
+from models.concrete.composition import Composition
 from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Guard, MouldBoard
 from models.errors import InputError, Unknown
@@ -80,6 +81,12 @@ def mixture_of(mix: records.Mix, learned: Mapping[str, float] | None = None) -> 
     """The mixture; a set time that the maker told goes before what was learned."""
     known = learned or {}
     set_told = mix.initial_set_h is not None or mix.final_set_h is not None
+    cement = None
+    if mix.cement is not None:
+        try:
+            cement = Composition(**mix.cement)
+        except InputError as error:
+            raise error.at(error.where, "cement.") from None
     label = []
     for k, point in enumerate(mix.label):
         try:
@@ -92,6 +99,7 @@ def mixture_of(mix: records.Mix, learned: Mapping[str, float] | None = None) -> 
         cement_kg_m3=mix.cement_kg_m3,
         water_cement=mix.water_cement,
         activation_energy_kJ_mol=mix.activation_energy_kJ_mol,
+        activation_energy_error_kJ_mol=mix.activation_energy_error_kJ_mol,
         datum_C=mix.datum_C,
         initial_set_h=mix.initial_set_h,
         final_set_h=mix.final_set_h,
@@ -104,6 +112,8 @@ def mixture_of(mix: records.Mix, learned: Mapping[str, float] | None = None) -> 
         bag_yield_l=mix.bag_yield_l,
         name=mix.name,
         strength_factor=known.get("strength_factor", 1.0),
+        admixture=mix.admixture,
+        cement=cement,
         set_factor=1.0 if set_told else known.get("set_factor", 1.0),
     )
 

@@ -10,7 +10,7 @@ from sqlmodel import Session, col, select
 
 from models.records import Piece, Place, Pour, Projection
 
-PRESSING = ("closing", "open", "past", "blocked", "not yet")
+PRESSING = ("closing", "open", "frozen", "past", "blocked", "not yet")
 TODAY = timedelta(hours=24)
 
 
@@ -27,9 +27,9 @@ class DueItem:
 
 
 def due_list(session: Session, now: datetime, within: timedelta = TODAY) -> list[DueItem]:
-    """Steps that are open, closing, past or blocked next, or that open within a day.
+    """Steps that are open, closing, frozen, past or blocked next, or that open within a day.
 
-    Of the blocked steps of a pour only the first is told, of the past ones the last.
+    Of the frozen and the blocked steps of a pour only the first is told, of the past the last.
     """
     items = [item for pour in _active(session) for item in _of_pour(pour, now, within)]
     return sorted(items, key=_urgency)
@@ -46,8 +46,8 @@ def _of_pour(
             chosen.append(step)
         elif state == "past":
             chosen = [other for other in chosen if other["state"] != "past"] + [step]
-        elif state == "blocked":
-            if not any(other["state"] == "blocked" for other in chosen):
+        elif state in ("blocked", "frozen"):
+            if not any(other["state"] == state for other in chosen):
                 chosen.append(step)
         elif (
             state == "not yet"

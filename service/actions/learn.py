@@ -9,7 +9,7 @@ from sqlalchemy import ColumnElement, or_
 from sqlmodel import Session, col, select
 
 from models.air import learned_place, place
-from models.air.learned_place import LearnedPlace
+from models.air.learned_place import LearnedPlace, MinMax
 from models.air.series import AirSeries
 from models.concrete.learned_mix import learn
 from models.errors import InputError, Unknown
@@ -70,11 +70,11 @@ def learn_place(store: Store, now: datetime, place_id: int) -> None:
         ever = session.exec(select(Reading.id).where(_teaches(row)).limit(1)).first() is not None
         weather = None
         if readings and row.kind != "heated room":
-            begin = min(reading.at for reading in readings) - SPIN_UP
+            begin = min(r.at - timedelta(hours=r.span_h) for r in readings) - SPIN_UP
             weather = _air.joined(session, row, now, begin)
     learned = None
     if weather is not None and not weather.source.startswith(TYPED):
-        learned = _fitted(row, weather.air, [(r.at, r.value_C) for r in readings])
+        learned = _fitted(row, weather.air, readings)
     with store.unit_of_work() as session:
         kept = find(session, Place, place_id, "place_id")
         if kept.forgotten_at != row.forgotten_at:
@@ -115,6 +115,16 @@ def learn_mix(store: Store, now: datetime, mix_id: int) -> None:
         kept.learned_at = now
         _write(kept, MIX_NUMBERS, learned if learned.results else None, learned.results)
         session.add(kept)
+
+
+def still_to_read(session: Session, now: datetime, row: Place) -> Unknown | None:
+    """What a place lacks to be learned, with how many readings more; None where it has enough."""
+    held = session.exec(
+        select(Reading.id)
+        .where(_teaches(row), Reading.at > now - LOOK_BACK, Reading.at <= now)
+        .limit(learned_place.LEAST_READINGS)
+    ).all()
+    return learned_place.too_few(len(held)) if len(held) < learned_place.LEAST_READINGS else None
 
 
 def forget_place(session: Session, now: datetime, place_id: int) -> Place:
@@ -162,7 +172,7 @@ def _write(row: Place | Mix, numbers: Sequence[str], learned: object, count: int
 
 
 def _fitted(
-    row: Place, air: AirSeries | Unknown, readings: Sequence[tuple[datetime, float]]
+    row: Place, air: AirSeries | Unknown, readings: Sequence[Reading]
 ) -> LearnedPlace | None:
     """None where fewer than two readings count."""
     if isinstance(air, Unknown):
@@ -173,13 +183,19 @@ def _fitted(
     edges = np.flatnonzero(np.diff(np.concatenate(([False], known, [False])).astype(np.int8)))
     before = _believed(row)
     for begin, end in zip(edges[::2], edges[1::2], strict=True):
-        points = [(series.hour_of(at) - begin, value) for at, value in readings]
+        points = [_point(one, series.hour_of(one.at) - begin) for one in readings]
         got = learned_place.fit_room(outdoor[begin:end], points, before)
-        if got.readings and (best is None or got.readings > best.readings):
+        if isinstance(got, LearnedPlace) and (best is None or got.readings > best.readings):
             best = got
     if best is None or not place.OFFSETS_K[0] <= best.offset_K <= place.OFFSETS_K[1]:
         return None
     return best
+
+
+def _point(reading: Reading, hour: float) -> tuple[float, float] | MinMax:
+    if reading.value_max_C is None:
+        return hour, reading.value_C
+    return MinMax(hour, reading.value_C, reading.value_max_C, reading.span_h)
 
 
 def _believed(row: Place) -> LearnedPlace:
@@ -198,7 +214,7 @@ def _teaches(row: Place) -> ColumnElement[bool]:
     """Readings that count for a place."""
     return (
         (col(Reading.place_id) == row.id)
-        & (col(Reading.kind) == "air")
+        & col(Reading.kind).in_(_scenario.AIR_KINDS)
         & (col(Reading.created_at) > (row.forgotten_at or ALWAYS))
     )
 

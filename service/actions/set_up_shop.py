@@ -79,9 +79,9 @@ def save_mix(
 ) -> Mix:
     """A new mix, or the changed one."""
     old = session.get(Mix, mix_id) if mix_id is not None else None
-    before = None if old is None else (old.kind, old.label)
+    before = None if old is None else (old.kind, old.label, old.admixture)
     mix = _save(session, now, Mix, values, mix_id, _scenario.mixture_of)
-    if before is not None and before != (mix.kind, mix.label):
+    if before is not None and before != (mix.kind, mix.label, mix.admixture):
         forget_mix(session, now, mix.id)  # it is another mix
     _projections_due(session, now, col(Pour.mix_id) == mix.id)
     return mix

@@ -5,7 +5,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
-from pydantic import Field
+from pydantic import Field, SerializerFunctionWrapHandler, model_serializer
 from sqlmodel import col, select
 
 from models.records import Mix
@@ -17,10 +17,12 @@ from service.api.fields import (
     Asked,
     Density,
     Energy,
+    Fineness,
     Heat,
     Hours,
     Mass,
     Name,
+    Percent,
     Share,
     Stress,
     Temperature,
@@ -40,6 +42,26 @@ class LabelStrength(Asked):
     temperature_C: Temperature = 21.0
 
 
+class Cement(Asked):
+    """A sheet of the mill; what is not told is taken as of a type I cement."""
+
+    C3S_pct: Percent | None = None
+    C2S_pct: Percent | None = None
+    C3A_pct: Percent | None = None
+    C4AF_pct: Percent | None = None
+    SO3_pct: Percent | None = None
+    free_CaO_pct: Percent | None = None
+    MgO_pct: Percent | None = None
+    blaine_m2_kg: Fineness | None = None
+    slag_pct: Percent | None = Field(default=None, description="of the binder")
+    fly_ash_pct: Percent | None = Field(default=None, description="of the binder")
+    fly_ash_CaO_pct: Percent | None = Field(default=None, description="of the fly ash")
+
+    @model_serializer(mode="wrap")
+    def _told(self, handler: SerializerFunctionWrapHandler) -> dict[str, float]:
+        return {name: value for name, value in handler(self).items() if value is not None}
+
+
 class MixAsked(Asked):
     name: Name
     kind: Word = Field(alias="class", description="class of the mix")
@@ -47,6 +69,9 @@ class MixAsked(Asked):
     cement_kg_m3: Density | None = None
     water_cement: Share | None = None
     activation_energy_kJ_mol: Energy | None = None
+    activation_energy_error_kJ_mol: Energy | None = Field(
+        default=None, description="standard error of the fit that gave it"
+    )
     datum_C: Temperature | None = None
     initial_set_h: Hours | None = None
     final_set_h: Hours | None = None
@@ -57,6 +82,8 @@ class MixAsked(Asked):
     density_kg_m3: Density = 2300.0
     bag_kg: Mass | None = None
     bag_yield_l: Volume | None = None
+    admixture: Word | None = Field(default=None, description="accelerator | retarder | plasticiser")
+    cement: Cement | None = None
 
 
 class MixTold(Told):
@@ -68,6 +95,7 @@ class MixTold(Told):
     cement_kg_m3: float | None
     water_cement: float | None
     activation_energy_kJ_mol: float | None
+    activation_energy_error_kJ_mol: float | None
     datum_C: float | None
     initial_set_h: float | None
     final_set_h: float | None
@@ -78,6 +106,8 @@ class MixTold(Told):
     density_kg_m3: float
     bag_kg: float | None
     bag_yield_l: float | None
+    admixture: str | None
+    cement: dict[str, float] | None
     learned_strength_factor: float | None = Field(description="of what the label promises")
     learned_strength_sd: float | None = Field(description="of the logarithm")
     learned_set_factor: float | None

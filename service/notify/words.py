@@ -93,6 +93,8 @@ def _correction(facts: Mapping[str, Any], clock: _Clock) -> tuple[str, str]:
 
 def _alert(facts: Mapping[str, Any], clock: _Clock) -> tuple[str, str]:
     """What to do and until when it is enough."""
+    if facts["step"] == "frozen":
+        return f"{facts['piece']}: probably frozen, leave it in the mould", "Warm it slowly."
     by = clock(facts.get("act_by"))
     until = f" by {by}" if by else " now"
     done = ALERT_WORDS[facts["step"]].format(remedy=facts.get("remedy") or "heat or a room")

@@ -21,6 +21,7 @@ from service.pages.sent import DoorDep, PageRoute
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 GROUPS = (
     ("Do now", ("closing", "open")),
+    ("Frozen early", ("frozen",)),
     ("Missed", ("past",)),
     ("Next, today and tomorrow", ("not yet",)),
     ("No answer yet", ("blocked",)),
@@ -149,7 +150,7 @@ def _grouped(items: list[DueItem], clock: view.Clock) -> list[tuple[str, list[li
 
 def _line(item: DueItem, clock: view.Clock) -> Line:
     step = view.step(item.step, clock, item.told_at)
-    why = step.because if step.state == "blocked" else view.short(step.because)
+    why = step.because if step.state in ("blocked", "frozen") else view.short(step.because)
     sure = item.step["earliest"]["p90"]
     ahead = sure is not None and datetime.fromisoformat(sure) > clock.now
     return Line(item.pour_id, item.piece, step, step.missed or why, ahead)

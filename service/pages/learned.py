@@ -1,8 +1,12 @@
 """What a place or a mix has taught, in words."""
 
 import math
+from datetime import datetime
+
+from sqlmodel import Session
 
 from models.records import Mix, Place, Row
+from service.actions.learn import still_to_read
 
 ABOUT_THE_SAME = 0.03
 
@@ -12,6 +16,14 @@ def words(row: Row) -> list[str]:
     if isinstance(row, Place):
         return _place(row)
     return _mix(row) if isinstance(row, Mix) else []
+
+
+def wanting(session: Session, now: datetime, row: Row) -> str:
+    """What has to be read before a place teaches; nothing for what needs no more readings."""
+    if not isinstance(row, Place) or row.kind == "heated room" or words(row):
+        return ""
+    lacking = still_to_read(session, now, row)
+    return "" if lacking is None else f"So far {lacking.why}; {lacking.how_to_get_it}."
 
 
 def _place(row: Place) -> list[str]:

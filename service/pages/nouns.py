@@ -6,7 +6,7 @@ from typing import Any
 from models import quantity
 from models.air.place import KINDS as PLACES
 from models.errors import InputError
-from models.facts.cements import CLASSES
+from models.facts.cements import ADMIXTURES, CLASSES
 from models.facts.materials import BOARDS
 from models.facts.sealers import CHEMISTRIES
 from models.piece.shape import KINDS as SHAPES
@@ -35,6 +35,8 @@ MEASURES = {
     "box": ("height_mm", "wall_mm"),
     "block": ("height_mm",),
 }
+BOARD_WORDS = {"ground": "the ground, cast in place"}
+NO_ADMIXTURE = "none, or told by the bag already"
 SPARE_ROWS, MOST_ROWS = 2, 12
 
 
@@ -74,6 +76,10 @@ def mix_fields(points: int = 2) -> list[Field]:
         Field("mix.name", "Name", placeholder="named for you"),
         Field("mix.kind", "Kind of mix", "radio", options=listed(mix_words()),
               default="general-purpose", needed=True),
+        Field("mix.admixture", "Added to it", "choice",
+              options=(("", NO_ADMIXTURE), *((kind, row.words) for kind, row in
+                                             ADMIXTURES.items())),
+              hint="at the usual dose; moves the set where no set is told below"),
         Field("mix.bag_kg", "Bag", dimension="mass_kg", bare="kg", hint="36 kg or 80 lb"),
         Field("mix.bag_yield_l", "One bag yields", dimension="volume_l", bare="l",
               hint="17 l or 0.60 ft3"),
@@ -112,10 +118,10 @@ def place_fields(zone: str) -> list[Field]:
 
 
 def mould_fields(pieces: Sequence[Piece]) -> list[Field]:
-    boards = tuple((kind, kind) for kind in BOARDS)
+    boards = tuple((kind, BOARD_WORDS.get(kind, kind)) for kind in BOARDS)
     return [
         Field("mould.name", "Name", placeholder="named for you"),
-        Field("mould.material", "Boards", "choice", options=boards, default="melamine",
+        Field("mould.material", "Cast on", "choice", options=boards, default="melamine",
               needed=True),
         Field("mould.thickness_mm", "Board thickness", default="16 mm", needed=True, **LENGTH),
         Field("mould.piece_id", "Built for", "key",
@@ -153,7 +159,7 @@ def piece_values(form: Form, name: str) -> dict[str, Any]:
 
 
 def mix_values(form: Form) -> dict[str, Any]:
-    parts = ("kind", "bag_kg", "bag_yield_l", "cement_kg_m3", "water_cement",
+    parts = ("kind", "admixture", "bag_kg", "bag_yield_l", "cement_kg_m3", "water_cement",
              "initial_set_h", "final_set_h")  # fmt: skip
     present = [f"mix.{part}" for part in parts if f"mix.{part}" in form.fields]
     values = form.values(present, "mix.")

@@ -156,8 +156,9 @@ def ask_row(noun: Noun, row_id: RowId, door: DoorDep) -> Response:
     with door.store.reading() as session:
         row = find(session, nouns.TABLES[_known(noun)], row_id, "row_id")
         fields = _fields(session, noun, row)
+        wanting = learned.wanting(session, door.now, row)
     form = Form.of(fields, nouns.shown_of(row, f"{noun}.", fields))
-    return _noun_page(noun, form, row_id, taught=learned.words(row))
+    return _noun_page(noun, form, row_id, taught=learned.words(row), wanting=wanting)
 
 
 @router.post("/{noun}/{row_id}/forget")
@@ -251,6 +252,7 @@ def _noun_page(
     row_id: int | None,
     status: int = 200,
     taught: Sequence[str] = (),
+    wanting: str = "",
 ) -> Response:
     words = {name: plural for name, plural, _ in LISTED}[noun]
     return render.page(
@@ -263,4 +265,5 @@ def _noun_page(
         form=form,
         action=f"/shop/{noun}/{row_id or 'new'}",
         learned=taught,
+        wanting=wanting,
     )

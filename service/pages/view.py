@@ -16,6 +16,7 @@ GLYPHS = {
     "past": "✕",
     "done": "✓",
     "blocked": "■",
+    "frozen": "✻",
 }
 RECKONING_LASTS = timedelta(hours=6)  # an older reckoning opens nothing
 LOUD = (

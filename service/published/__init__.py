@@ -28,11 +28,13 @@ from service.published import (
     pci_handling,
     psychrolib,
     pvlib,
+    schindler_folliard_2005,
     smilauer_2025,
     stefan_boltzmann,
     uno_1998,
     usace_etl_1110_2_365,
     wmo_8,
+    woods_1932,
     zakoutsky_2012,
 )
 from service.published.check import Check
@@ -55,6 +57,8 @@ FILES = (
     en_1992_1_1,
     aci_209r,
     mills_1966,
+    schindler_folliard_2005,
+    woods_1932,
     smilauer_2025,
     oofem_hydration,
     carslaw_jaeger_1959,

@@ -296,3 +296,23 @@ def test_the_daily_round_learns_once_the_weather_is_known(
     weather(store, sky, now + 42 * HOUR, bench.place_id)
     assert rounds.tidy(now + 43 * HOUR) == 1
     assert place_of(store).learned_from_count == 3  # a day of weather before a reading counts
+
+
+@pytest.mark.usefixtures("garage")
+def test_a_max_min_thermometer_teaches_the_garage_too(
+    store: Store, bench: Any, sky: Any, now: datetime
+) -> None:
+    weather(store, sky, now, bench.place_id)
+    pour_id = poured_at(store, bench, now)
+    for h in (12, 24, 36):
+        at = now + h * HOUR
+        with store.unit_of_work() as session:
+            record_reading(
+                session, at, pour_id, at=at, kind="air-min-max",
+                value_C=GARAGE_C - 0.4, value_max_C=GARAGE_C + 0.4,
+            )  # fmt: skip
+    weather(store, sky, now + 41 * HOUR, bench.place_id)
+    project_pour(store, now + 41 * HOUR, pour_id)
+    place = place_of(store)
+    assert place.learned_offset_K == pytest.approx(GARAGE_C - OUTDOORS_C, abs=0.4)
+    assert place.learned_from_count == 3

@@ -278,6 +278,25 @@ def test_an_alert_not_sent_yet_goes_without_a_word(
     assert owed(store, "correction", "wind") == []
 
 
+def test_once_it_froze_that_is_told_once_and_no_blanket_any_more(
+    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+) -> None:
+    windows.warn("frost", now + 9 * HOUR, now + 8 * HOUR)
+    projected(store, now, pour_id)
+    tick(rounds, now)
+    windows.clear()
+    morning = now + 14 * HOUR
+    windows.say("strip", "frozen", None, because="Probably frozen since 02:00")
+    windows.warnings = ("frost: Probably frozen since 02:00: leave the mould on",)
+    for hours in (0, 3, 25, 50):
+        projected(store, morning + hours * HOUR, pour_id)
+        tick(rounds, morning + hours * HOUR)
+    first, second = (one for one in mailbox.notices if ":frost:" in one.key)
+    assert first.title == "North bench: one blanket against frost by 02:00"
+    assert second.title == "North bench: probably frozen, leave it in the mould"
+    assert "leave the mould on" in second.body
+
+
 @pytest.mark.parametrize(
     ("wanted", "until", "told"),
     [

@@ -75,3 +75,19 @@ def test_a_piece_has_nothing_to_forget(phone: Any, client: Any) -> None:
     key = phone.open("/shop/place/1").form("/shop/place/1").fields["key"][0]
     assert client.post("/shop/piece/1/forget", data={"key": key}).status_code == 404
     assert client.post("/shop/place/99/forget", data={"key": key}).status_code == 404
+
+
+@pytest.mark.usefixtures("bench")
+def test_a_place_without_readings_says_how_many_it_needs(
+    phone: Any, client: Any, store: Any, now: datetime
+) -> None:
+    assert (
+        "So far no readings of its air that can teach; 2 more" in phone.open("/shop/place/1").text
+    )
+    assert client.post("/api/v1/places/1/weather/refresh").status_code == 201
+    phone.send(phone.open("/pour").form("/pour"))
+    reading = {"at": now.isoformat(), "kind": "air-min-max", "value_C": 3.0, "value_max_C": 9.0}
+    assert client.post("/api/v1/pours/1/readings", json=reading).status_code == 201
+    assert "So far 1 reading of its air that can teach; 1 more" in phone.open("/shop/place/1").text
+    teach(store, Place, now, **OF_PLACE)
+    assert "Nothing learned yet" not in phone.open("/shop/place/1").text

@@ -1,4 +1,4 @@
-"""A place on one page: outdoors, here, and the concrete; without weather it says what is missing."""
+"""A place on one page: outdoors, here, and the concrete; without weather: what is missing."""
 
 import re
 from typing import Any

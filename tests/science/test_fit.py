@@ -211,6 +211,23 @@ def test_the_program_believes_the_fitted_curve(three: MixFit) -> None:
         assert np.median(grown) == pytest.approx(float(three.strength_at(age)), rel=0.07)
 
 
+def test_a_fit_hands_the_error_of_its_energy_to_the_mix_and_the_mix_to_its_members() -> None:
+    scatter = np.random.default_rng(4)
+    rows = [
+        Result(row.temperature_C, row.age_h, row.MPa * float(np.exp(scatter.normal(0.0, 0.015))))
+        for T in (8.0, 23.0, 40.0)
+        for row in breaks(T)
+    ]
+    found = fit_mix(rows)
+    assert not isinstance(found.energy, Unknown)
+    error = found.energy.energy_error_kJ_mol
+    assert 0.3 < error <= belief.CLASS_ENERGY_SD
+    told = found.as_mixture()
+    assert told.activation_energy_error_kJ_mol == pytest.approx(error, abs=0.01)
+    drawn = belief.draw(told, 1024, 3).activation_energy_kJ_mol
+    assert drawn.std() == pytest.approx(np.hypot(error, belief.TOLD_ENERGY_SD), rel=0.05)
+
+
 def test_dormant_time_is_fitted_from_early_results_only(one: MixFit) -> None:
     assert "dormant_h" in one.curve.names
     assert fit_mix(breaks(23.0, (2, 4, 8, 16, 28, 56))).dormant_h == 0.0

@@ -5,6 +5,7 @@ import pytest
 
 from models.concrete import belief, maturity, strength
 from models.concrete.mixture import LabelStrength, Mixture
+from models.errors import InputError
 from models.facts.cements import CLASSES
 
 LABEL = (LabelStrength(24.0, 9.0), LabelStrength(72.0, 18.0), LabelStrength(672.0, 32.0))
@@ -103,3 +104,20 @@ def test_heat_told_by_the_maker_is_taken() -> None:
         Mixture("general-purpose", heat_kJ_kg=500.0, hydration_ultimate=0.7), 2048, 11
     )
     assert np.median(with_degree.heat_kJ_kg) == pytest.approx(350.0, rel=0.02)
+
+
+def test_the_error_of_a_fitted_energy_parts_the_members() -> None:
+    def energies(error: float | None) -> np.ndarray:
+        told = Mixture(
+            "general-purpose", activation_energy_kJ_mol=45.0, activation_energy_error_kJ_mol=error
+        )
+        return belief.draw(told, 2048, 7).activation_energy_kJ_mol
+
+    assert energies(None).std() == pytest.approx(belief.TOLD_ENERGY_SD, rel=0.05)
+    assert energies(3.5).std() == pytest.approx(np.hypot(3.5, belief.TOLD_ENERGY_SD), rel=0.05)
+    assert energies(3.5).mean() == pytest.approx(45.0, abs=0.3)
+
+
+def test_an_error_without_its_energy_is_refused() -> None:
+    with pytest.raises(InputError, match="both, or neither"):
+        Mixture("general-purpose", activation_energy_error_kJ_mol=3.0)

@@ -1,0 +1,56 @@
+"""A mix by the API: admixture, the mill's sheet, the error of a fitted energy."""
+
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+
+MIXES = "/api/v1/mixes"
+
+
+def test_all_that_is_told_of_a_mix_is_given_back(client: TestClient) -> None:
+    body = {
+        "name": "Slag mix", "class": "blended", "admixture": "retarder",
+        "activation_energy_kJ_mol": 44, "activation_energy_error_kJ_mol": "3.1 kJ/mol",
+        "cement": {"C3S_pct": 58, "C2S_pct": "14 %", "blaine_m2_kg": "3900 cm2/g",
+                   "slag_pct": 40},
+    }  # fmt: skip
+    made = client.post(MIXES, json=body)
+    assert made.status_code == 201, made.text
+    told = client.get(f"{MIXES}/1").json()
+    assert told["admixture"] == "retarder"
+    assert told["activation_energy_error_kJ_mol"] == pytest.approx(3.1)
+    assert told["cement"] == pytest.approx(
+        {"C3S_pct": 58.0, "C2S_pct": 14.0, "blaine_m2_kg": 390.0, "slag_pct": 40.0}
+    )
+    assert made.json() == told
+
+
+def test_a_mix_without_them_has_none(client: TestClient) -> None:
+    assert client.post(MIXES, json={"name": "Bag", "class": "flowing"}).status_code == 201
+    told = client.get(f"{MIXES}/1").json()
+    assert (told["admixture"], told["cement"], told["activation_energy_error_kJ_mol"]) == (
+        None, None, None,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("more", "field", "allowed"),
+    [
+        ({"admixture": "magic"}, "admixture", "one of accelerator | retarder | plasticiser"),
+        ({"cement": {"C3S_pct": 78}}, "cement.C3S_pct", "70 to 100 %"),
+        ({"cement": {"slag_pct": 95}}, "cement.slag_pct", "0 to 80 %"),
+        ({"activation_energy_error_kJ_mol": 3}, "activation_energy_error_kJ_mol", "both"),
+        ({"activation_energy_kJ_mol": 40, "activation_energy_error_kJ_mol": 50},
+         "activation_energy_error_kJ_mol", "0 to 20 kJ/mol"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_is_refused_by_field_and_nothing_is_stored(
+    client: TestClient, more: dict[str, Any], field: str, allowed: str
+) -> None:
+    refused = client.post(MIXES, json={"name": "Bag", "class": "blended"} | more)
+    assert refused.status_code == 422
+    told = refused.json()
+    assert told["errors"][0]["field"] == field
+    assert allowed in told["errors"][0]["allowed"]
+    assert client.get(MIXES).json() == []
