@@ -59,7 +59,7 @@ def test_where_no_cover_is_enough_it_says_heat_or_a_room(
     panel: Callable[..., Scenario], frosty: AirSeries, poured_at: datetime
 ) -> None:
     bitter = replace(frosty, air_C=frosty.air_C - 15, dew_point_C=frosty.dew_point_C - 15)
-    frost = told(panel("open yard"), bitter, poured_at + HOUR)["frost"]
+    frost = told(panel("open yard"), bitter, poured_at)["frost"]
     assert (frost.remedy, frost.after) == ("", None)
     assert "no cover you own helps: heat it or carry it into a room by" in frost.text
     colder = replace(frosty, air_C=frosty.air_C - 2, dew_point_C=frosty.dew_point_C - 2)
