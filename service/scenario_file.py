@@ -101,6 +101,7 @@ POUR: Keys = {
     "water_added_l": "volume_l",
     "bags": "count",
     "placing_h": "time_h",
+    "measures": "words",
 }
 COVER: Keys = {
     "kind": "word",

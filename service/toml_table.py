@@ -150,6 +150,12 @@ def _word(name: str, value: object) -> str:
     return value
 
 
+def _words(name: str, value: object) -> tuple[str, ...]:
+    if not isinstance(value, list):
+        raise InputError(name, value, "not a list of words", READERS["words"][1])
+    return tuple(_word(f"{name}[{k}]", one) for k, one in enumerate(value))
+
+
 def _zone(name: str, value: object) -> str:
     try:
         return ZoneInfo(_word(name, value)).key
@@ -203,6 +209,7 @@ def _clock(value: object) -> time | None:
 
 READERS: dict[str, tuple[Callable[[str, object], Any], str]] = {
     "word": (_word, "a word in quotes"),
+    "words": (_words, 'a list of words in quotes, as ["shade", "fog"]'),
     "zone": (_zone, "a name of the IANA time zones, as America/Chicago or Europe/Vienna"),
     "yes or no": (_yes_or_no, "true or false"),
     "whole number": (_whole_number, "a whole number, as 2"),

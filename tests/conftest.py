@@ -19,7 +19,7 @@ from starlette.testclient import TestClient
 from models.air.series import AirSeries
 from models.errors import DeliveryFailed, WeatherUnavailable
 from models.projection import run
-from models.projection.answer import Need, Projection, StepWindow
+from models.projection.answer import Alert, FrostWatch, Need, Projection, StepWindow
 from scheduler.jobs import Rounds
 from service.actions.log_pour import log_pour
 from service.actions.set_up_shop import (
@@ -143,6 +143,17 @@ class Windows:
 
     steps: list[StepWindow] = field(default_factory=list)
     warnings: tuple[str, ...] = ()
+    alerts: tuple[Alert, ...] = ()
+    frost_watch: FrostWatch | None = None
+
+    def warn(self, kind: str, at: datetime, act_by: datetime, chance: float = 0.4) -> None:
+        text = f"{kind}: {chance:.0%} chance, film by then"
+        self.alerts = (*(a for a in self.alerts if a.kind != kind),
+                       Alert(kind, chance, at, act_by, "one blanket", 0.05, text))  # fmt: skip
+        self.warnings = tuple(alert.text for alert in self.alerts)
+
+    def clear(self) -> None:
+        self.alerts, self.warnings = (), ()
 
     def say(self, step: str, state: str, p90: datetime | None, latest: datetime | None = None,
             because: str = "4.2 MPa of 5.0 at the coldest corner") -> None:  # fmt: skip
@@ -158,7 +169,8 @@ class Windows:
         )  # fmt: skip
 
     def __call__(self, *_: object) -> Projection:
-        return Projection({}, None, tuple(self.steps), self.warnings)
+        return Projection({}, None, tuple(self.steps), self.warnings, alerts=self.alerts,
+                          frost_watch=self.frost_watch)  # fmt: skip
 
 
 @pytest.fixture

@@ -1,5 +1,6 @@
 """Where the piece stands, and what that makes of the weather outside."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
@@ -10,6 +11,7 @@ from models.air import psychrometrics, sky
 from models.air.members import AirMembers
 from models.errors import InputError
 from models.facts.materials import ABSORPTANCE, EMISSIVITY
+from models.facts.measures import MEASURED_H, MEASURES
 from models.units import Array, number_within, one_of
 
 ROOMS = ("unheated room", "heated room")
@@ -157,6 +159,27 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int, sky_view: float = 1.0) 
     return replace(
         held, air_C=room, dew_point_C=np.minimum(outdoor.dew_point_C, room), wind_m_s=still
     )
+
+
+def measured(here: AtPiece, measures: Sequence[str], row: int) -> AtPiece:
+    """The air at the piece with shade, wind break or fog over the first hours of a pour.
+
+    measures : names of facts.measures; row : the hour of the pour in the air's rows
+
+    Source: ACI_305R for the measures, COMMON_PRACTICE for what each does.
+    """
+    if not measures:
+        return here
+    sun, wind, dew = here.sun_W_m2.copy(), here.wind_m_s.copy(), here.dew_point_C.copy()
+    hours = slice(row, row + MEASURED_H + 1)
+    for name in measures:
+        measure = MEASURES[name]
+        sun[hours] *= measure.sun
+        wind[hours] *= measure.wind
+        if measure.rh_least > 0:
+            damp = psychrometrics.dew_point(here.air_C[hours], measure.rh_least)
+            dew[hours] = np.maximum(dew[hours], damp)
+    return replace(here, sun_W_m2=sun, wind_m_s=wind, dew_point_C=dew)
 
 
 def _sun(site: Site, outdoor: AirMembers) -> Array:

@@ -57,6 +57,33 @@ class ConcreteHistory:
 
 
 @dataclass(frozen=True)
+class Alert:
+    """What the coming weather may do, and the last instant at which the remedy still is enough.
+
+    kind : frost | rain | wind
+    chance, after : 0 to 1, as it is and with the remedy (None: not known)
+    """
+
+    kind: str
+    chance: float
+    at: datetime
+    act_by: datetime
+    remedy: str
+    after: float | None
+    text: str
+
+
+@dataclass(frozen=True)
+class FrostWatch:
+    """A piece that cannot be sure to bear a frost: until when, its chance to freeze, its coldest
+    place in the next three days at 90 % [degC]."""
+
+    until: datetime | None
+    chance: float
+    lowest_C: float | None
+
+
+@dataclass(frozen=True)
 class Projection:
     """Everything a door shows about one pour."""
 
@@ -65,6 +92,8 @@ class Projection:
     steps: tuple[StepWindow, ...]
     warnings: tuple[str, ...]
     evidence: str = ""  # the reading that would help most
+    alerts: tuple[Alert, ...] = ()
+    frost_watch: FrostWatch | None = None
 
     def as_json(self) -> dict[str, Any]:
         concrete: dict[str, Any] | None = None
@@ -86,7 +115,17 @@ class Projection:
             "steps": [_step_json(step) for step in self.steps],
             "warnings": list(self.warnings),
             "evidence": self.evidence,
+            "alerts": [_alert_json(alert) for alert in self.alerts],
+            "frost_watch": None if self.frost_watch is None else _watch_json(self.frost_watch),
         }
+
+
+def _alert_json(alert: Alert) -> dict[str, Any]:
+    return asdict(alert) | {"at": _iso(alert.at), "act_by": _iso(alert.act_by)}
+
+
+def _watch_json(watch: FrostWatch) -> dict[str, Any]:
+    return asdict(watch) | {"until": _iso(watch.until)}
 
 
 @dataclass(frozen=True)

@@ -1,5 +1,6 @@
 """Readings and test results change what is believed; contradictions are kept, told and not used."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -27,17 +28,17 @@ UNKNOWN_ROOM_SD_K = 2.0
 
 
 def after_air_readings(
-    scenario: Scenario, here: place.AtPiece, seed: int
+    site: place.Site, observations: Sequence[Observation], here: place.AtPiece, seed: int
 ) -> tuple[place.AtPiece, tuple[str, ...]]:
     """Air at the piece after air and min-max readings beside it; notes on what was not used."""
-    told = scenario.site.offset_K is not None or not scenario.site.kind.endswith("room")
+    told = site.offset_K is not None or not site.kind.endswith("room")
     site_sd = members.SITE_SD_K if told else UNKNOWN_ROOM_SD_K
-    if scenario.site.offset_sd_K is not None:
-        site_sd = max(members.SITE_SD_K, scenario.site.offset_sd_K)
+    if site.offset_sd_K is not None:
+        site_sd = max(members.SITE_SD_K, site.offset_sd_K)
     mean = here.air_C.mean(axis=1)
     points: list[tuple[int, float]] = []
     notes: list[str] = []
-    for reading in scenario.observations:
+    for reading in observations:
         for index, value in _points(reading, here, mean):
             doubt = np.sqrt(here.error_sd_K[index] ** 2 + site_sd**2 + AIR_SD_K**2)
             if abs(value - mean[index]) > SIGMAS * doubt:

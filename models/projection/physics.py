@@ -84,7 +84,10 @@ def live(
 
     outdoor = members.draw(series, many, SEED, forecast_hours)
     here = place.at_piece(scenario.site, outdoor, SEED + 1, sky_view(scenario))
-    here, air_notes = calibrate.after_air_readings(scenario, here, SEED + 2)
+    here, air_notes = calibrate.after_air_readings(
+        scenario.site, scenario.observations, here, SEED + 2
+    )
+    here = place.measured(here, scenario.placement.measures, int(before_h))
     mixture = scenario.mixture
     belief = beliefs.draw(mixture, many, SEED + 3, water_factor=_water_factor(mixture, scenario))
     placed = _placed(scenario, here, before_h, many)

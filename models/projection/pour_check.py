@@ -77,7 +77,8 @@ def check(
             break
     soonest = [_with_dates(scenario, air, now, o, table) for o in options if o.start == first]
     options = [*soonest, *(o for o in options if o.start != first)]
-    told = _answer(scenario, starts, options, soonest)
+    drying = pour_words.drying(scenario, series, now, soonest)
+    told = _answer(scenario, starts, options, soonest, drying)
     return _only_planned(told, air) if air.typical else told
 
 
@@ -138,9 +139,10 @@ def _column(scenario: Scenario, row: _Row) -> dict[datetime, PourOption]:
 
 
 def _answer(
-    scenario: Scenario, starts: Starts, options: list[PourOption], first: list[PourOption]
-) -> PourAnswer:
-    cautions = [GLOVES, *starts.notes, *pour_words.haste(scenario, starts)]
+    scenario: Scenario, starts: Starts, options: list[PourOption], first: list[PourOption],
+    drying: list[str],
+) -> PourAnswer:  # fmt: skip
+    cautions = [GLOVES, *starts.notes, *pour_words.haste(scenario, starts), *drying]
     cautions += pour_words.cold(scenario, starts)
     sources = _sources()
     best = next((o for o in first if o.passes), None)

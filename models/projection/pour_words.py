@@ -1,18 +1,19 @@
 """What the pour check says: the reason for every no, the hour of the float, haste, cold water."""
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 import numpy as np
 
-from models.air.series import HOUR
+from models.air.series import HOUR, AirSeries
 from models.facts.cements import CLASSES
 from models.facts.protection import WATER_MAX_C
 from models.gates.place import COLD_AIR_C, as_placed_C, warm_water
-from models.projection import physics, watch
+from models.projection import hot, physics, watch
 from models.projection.answer import PourOption, Risk
 from models.projection.scenario import Scenario
 from models.projection.starts import Starts
-from models.projection.ways import under
+from models.projection.ways import BARE, under
 from models.units import Array
 
 HASTE_H = 1.0  # mixes that set later leave ample time
@@ -114,6 +115,22 @@ def stiffens(scenario: Scenario, mix_C: Array) -> list[tuple[str, ...]]:
         if left < 60 * takes_h
         else ()
         for k, left in enumerate(watch.working_min(scenario, mix_C))
+    ]
+
+
+def drying(scenario: Scenario, air: AirSeries, now: datetime, first: list[PourOption]) -> list[str]:
+    """What each measure does where the bare face may dry too fast at the hour asked about."""
+    allowed = 1 - scenario.rules.confidence
+    bare = next((o for o in first if o.protection == BARE), None)
+    rate = next((r for r in bare.risks if r.risk == watch.DRIES), None) if bare else None
+    if bare is None or rate is None or rate.probability <= allowed:
+        return []
+    placement = replace(scenario.placement, at=bare.start)
+    told = hot.effects(replace(scenario, placement=placement, guards=(), done=()), air, now)
+    listed = ", ".join(f"{e.words} {e.rate_kg_m2h:.2f}" for e in told)
+    return [
+        f"The bare face may lose {rate.value:.2f} kg/m2h, limit {rate.limit:g}. By what it costs:"
+        f" {listed}.."
     ]
 
 

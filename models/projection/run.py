@@ -15,8 +15,8 @@ from models.facts.protection import (
 from models.gates import cure, dry, finish, heat, protect, sand, seal, strip, turn, use
 from models.gates.gate import Need, Opening, quantile
 from models.piece import handling, quantities
-from models.projection import because
-from models.projection.answer import Bands, ConcreteHistory, Projection, StepWindow
+from models.projection import alerts, because, hot
+from models.projection.answer import Alert, Bands, ConcreteHistory, Projection, StepWindow
 from models.projection.physics import Lived, evaporation_limit, live, said
 from models.projection.scenario import Scenario
 from models.projection.windows import Span, span, window
@@ -57,9 +57,12 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         replace(step, earlier_if=what_if.get(step.step, ())) if step.state == "not yet" else step
         for step in steps
     )
+    against = hot.advice(scenario, air, now, lived.evaporation_kg_m2h)
+    coming = alerts.alerts(scenario, lived, air, now)
     return Projection(
-        pour, _history(scenario, lived), told, _warnings(scenario, lived, now),
-        because.evidence(scenario, lived, need_strip),
+        pour, _history(scenario, lived), told, _warnings(scenario, lived, now_h, coming, against),
+        because.evidence(scenario, lived, need_strip), coming,
+        alerts.frost_watch(scenario, lived, now_h),
     )  # fmt: skip
 
 
@@ -268,10 +271,12 @@ def _blocked(scenario: Scenario, pour: dict[str, object], why: Unknown) -> Proje
     return Projection(pour, None, steps, (text,), "A forecast, or tonight's low typed in.")
 
 
-def _warnings(scenario: Scenario, lived: Lived, now: datetime) -> tuple[str, ...]:
-    out = list(lived.notes)
-    frost = because.frost_warning(scenario, lived, (now - scenario.placement.at) / HOUR)
-    if frost:
+def _warnings(
+    scenario: Scenario, lived: Lived, now_h: float, coming: tuple[Alert, ...], against: str
+) -> tuple[str, ...]:
+    out = [*lived.notes, *(alert.text for alert in coming)]
+    frost = because.frost_warning(scenario, lived, now_h)
+    if frost and not any(alert.kind == "frost" for alert in coming):
         out.append(frost)
     course = lived.course
     hottest = quantile(course.mean_C.max(axis=0), course.weight, 0.9)
@@ -286,9 +291,9 @@ def _warnings(scenario: Scenario, lived: Lived, now: datetime) -> tuple[str, ...
     limit = evaporation_limit(scenario)
     rate = lived.evaporation_kg_m2h
     if rate > limit:
+        less = against or "shade, wind break, fog, cool water, or pour at dawn"
         out.append(
-            f"evaporation: up to {rate:.2f} kg/m2h in the first hours, limit {limit:g}: shade, wind"
-            " break, fog, cool water, or pour at dawn"
+            f"evaporation: up to {rate:.2f} kg/m2h in the first hours, limit {limit:g}: {less}"
         )
     elif rate > WATCH_SHARE * limit:
         out.append(

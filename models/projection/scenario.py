@@ -8,6 +8,7 @@ from models.coating.film import SealerSystem
 from models.concrete.mixture import Mixture
 from models.concrete.section import Guard, MouldBoard
 from models.errors import InputError
+from models.facts.measures import MEASURES
 from models.piece.shape import Shape
 from models.units import aware, number_within, one_of
 
@@ -41,6 +42,7 @@ class Placement:
     water_added_l: float = 0.0
     bags: float | None = None
     placing_h: float | None = None  # how long mixing and placing all of it takes
+    measures: tuple[str, ...] = ()  # against drying in the first hours
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "at", aware("at", self.at))
@@ -51,6 +53,8 @@ class Placement:
             number_within("bags", self.bags, 0.1, 500.0, "bags")
         if self.placing_h is not None:
             number_within("placing_h", self.placing_h, 0.01, 24.0, "h")
+        for name in self.measures:
+            one_of("measures", name, MEASURES)
 
 
 @dataclass(frozen=True)

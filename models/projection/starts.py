@@ -1,6 +1,6 @@
 """Every hour at which a pour may start, with the air that follows it: starts x members abreast."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import datetime, time
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -18,6 +18,7 @@ from models.units import Array, Mask
 
 LOOK_H = 72  # how long after its start a pour is watched
 MEMBERS = 32
+WHOLE = ("start", "error_sd_K")  # of the air at the piece: not by member
 SEEN_H = LOOK_H + 2  # rows of air that a start needs
 
 
@@ -131,7 +132,9 @@ def gathered(
     )
     outdoor = members.draw(span, MEMBERS, physics.SEED)
     here = place.at_piece(scenario.site, outdoor, physics.SEED + 1, physics.sky_view(scenario))
-    here, notes = calibrate.after_air_readings(scenario, here, physics.SEED + 2)
+    here, notes = calibrate.after_air_readings(
+        scenario.site, scenario.observations, here, physics.SEED + 2
+    )
     asked_row = row_at(series, rows, asked) - first
     return _abreast(scenario, here, looked - first, asked_row, notes)
 
@@ -169,8 +172,17 @@ def _abreast(
         side_by_side: Array = values[index].reshape(SEEN_H, -1)
         return side_by_side
 
-    felt = physics.exposure(here, 0.0)
+    felt, rh = physics.exposure(here, 0.0), place.relative_humidity(here)
     exposure = heat.Exposure(0.0, *(wide(getattr(felt, name)) for name in heat.EXPOSED))
+    met = {"rh": wide(rh), "wind_m_s": wide(here.wind_m_s), "rain_mm": wide(here.rain_mm)}
+    if scenario.placement.measures:  # each start has its own first hours
+        columns: dict[str, Any] = {
+            f.name: wide(getattr(here, f.name)) for f in fields(here) if f.name not in WHOLE
+        }
+        apart = replace(here, **columns)
+        apart = place.measured(apart, scenario.placement.measures, 0)
+        exposure = physics.exposure(apart, 0.0)
+        met |= {"rh": place.relative_humidity(apart), "wind_m_s": apart.wind_m_s}
     zone = ZoneInfo(scenario.site.timezone)
     times = [here.start + k * HOUR for k in range(len(here.air_C))]
     dusk, dark = _light(scenario.site, here.start, len(times))
@@ -179,8 +191,7 @@ def _abreast(
     )
     return Starts(
         tuple(times[int(row)] for row in rows), rows, here, asked_row, exposure,
-        exposure.air_C, wide(place.relative_humidity(here)), wide(here.wind_m_s),
-        wide(here.rain_mm), dusk, dark, off_hours, notes,
+        exposure.air_C, **met, dusk_row=dusk, dark=dark, off_hours=off_hours, notes=notes,
     )  # fmt: skip
 
 

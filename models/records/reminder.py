@@ -23,7 +23,7 @@ class Reminder(Row, table=True):
             name="state_known",
         ),
         CheckConstraint(
-            "kind IN ('opens', 'closes', 'correction', 'frost')",
+            "kind IN ('opens', 'closes', 'correction', 'frost', 'rain', 'wind')",
             name="kind_known",
         ),
         CheckConstraint("not_after >= due_at", name="ends_after_due"),

@@ -16,7 +16,10 @@ AT_ONCE_FOR = timedelta(hours=12)
 LONGEST_LEAD = timedelta(hours=2)  # ahead of a closing end, else a quarter of the window
 AHEAD = ("not yet", "open", "closing")
 TOLD = ("sent",)
-FROST_WORD = "frost"
+ALERTS = ("frost", "rain", "wind")
+FROZEN = "frozen"
+SOONER = timedelta(hours=1)
+ANOTHER_NIGHT = timedelta(hours=20)
 Rows = dict[tuple[str, str], list[Reminder]]
 
 
@@ -58,9 +61,12 @@ def plan(
     answer: dict[str, Any],
     shop: Shop,
     why_moved: str = "",
+    *,
+    acted: bool = False,
 ) -> bool:
     """Bring the rows in line with a projection; nothing that was sent is rewritten.
 
+    acted : whether the maker did something since the last one
     Returns whether a notice was being sent meanwhile and so was left alone.
     """
     rows: Rows = defaultdict(list)
@@ -76,7 +82,8 @@ def plan(
             for row in some:
                 _cancel(desk.session, row, now)
     froze = any(window["state"] == "frozen" for window in answer["steps"])
-    _plan_frost(desk, answer["warnings"], froze)
+    _plan_alerts(desk, answer.get("alerts", []), quietly=acted or froze)
+    _plan_frozen(desk, [text for text in answer["warnings"] if froze and text.startswith("frost")])
     return any(_in_flight(row, now) for some in rows.values() for row in some)
 
 
@@ -141,35 +148,76 @@ def _plan_closing(desk: _Desk, window: dict[str, Any]) -> None:
         _owe(desk, window, "closes", known, row.round + 1)
 
 
-def _plan_frost(desk: _Desk, warnings: list[str], froze: bool) -> None:
-    """One notice a day, at once and at any hour: something can be done and loss is near.
+def _plan_alerts(desk: _Desk, alerts: list[dict[str, Any]], *, quietly: bool) -> None:
+    """One notice for each alert, while something can be done; withdrawn when the sky clears."""
+    coming = {alert["kind"]: alert for alert in alerts}
+    for kind in ALERTS:
+        row = desk.current(kind, kind)
+        if kind in coming:
+            _warn(desk, row, coming[kind])
+        elif row is not None and row.state not in TOLD:
+            _cancel(desk.session, row, desk.now)
+        elif row is not None and row.superseded_at is None and row.window_at > desk.now:
+            _call_off(desk, row, quietly=quietly)
 
-    Once it froze, one notice more, and no other.
-    """
-    frost = [text for text in warnings if text.lower().startswith(FROST_WORD)]
-    rows = desk.rows.get((FROST_WORD, "frost"), [])
-    if not frost:
-        for row in rows:
+
+def _plan_frozen(desk: _Desk, told: list[str]) -> None:
+    """One notice that it froze, and no other."""
+    row = desk.current(FROZEN, "frost")
+    if not told:
+        if row is not None:
             _cancel(desk.session, row, desk.now)
         return
-    newest = max(rows, key=lambda row: row.round) if rows else None
-    facts = {"piece": desk.piece, "step": FROST_WORD, "because": "; ".join(frost), "cautions": [],
-             "confidence": desk.shop.confidence, "timezone": desk.shop.timezone,
-             "froze": froze}  # fmt: skip
-    known = newest is not None and bool(newest.facts.get("froze")) == froze
-    recent = newest is not None and desk.now - newest.created_at < timedelta(hours=20)
-    if newest is not None and known and (recent or froze):
-        if newest.state in ("waiting", "held", "cancelled"):
-            newest.facts, newest.state = facts, "waiting"
-            newest.due_at, newest.not_after = desk.now, desk.now + AT_ONCE_FOR
-            desk.session.add(newest)
-        return
-    if newest is not None and newest.state in ("waiting", "held"):
-        _cancel(desk.session, newest, desk.now)
-    count = (newest.round if newest else 0) + 1
+    facts = {"piece": desk.piece, "step": FROZEN, "because": "; ".join(told), "cautions": [],
+             "confidence": desk.shop.confidence, "timezone": desk.shop.timezone}  # fmt: skip
     until = desk.now + AT_ONCE_FOR
-    due = when_to_tell(desk.now, until, desk.now, desk.shop) if froze else desk.now
-    _add(desk, FROST_WORD, "frost", count, desk.now, due, until, facts)
+    due = when_to_tell(desk.now, until, desk.now, desk.shop)
+    if row is None:
+        _add(desk, FROZEN, "frost", 1, desk.now, due, max(until, due), facts)
+    elif row.state in ("waiting", "held", "cancelled") and not _in_flight(row, desk.now):
+        row.facts, row.state, row.due_at, row.not_after = facts, "waiting", due, max(until, due)
+        desk.session.add(row)
+
+
+def _warn(desk: _Desk, row: Reminder | None, alert: dict[str, Any]) -> None:
+    at, by = datetime.fromisoformat(alert["at"]), datetime.fromisoformat(alert["act_by"])
+    facts = {
+        "piece": desk.piece, "step": alert["kind"], "because": alert["text"], "cautions": [],
+        "act_by": alert["act_by"], "remedy": alert["remedy"],
+        "confidence": desk.shop.confidence, "timezone": desk.shop.timezone,
+    }  # fmt: skip
+    due = when_to_tell(desk.now, by, desk.now, desk.shop)
+    until = max(at, due, desk.now + timedelta(hours=1))
+    if row is None or (row.state in TOLD and _is_news(row, by, desk.now)):
+        count = row.round + 1 if row is not None else 1
+        _add(desk, alert["kind"], alert["kind"], count, at, due, until, facts)
+    elif row.state in ("waiting", "held", "cancelled") and not _in_flight(row, desk.now):
+        row.facts, row.state, row.window_at = facts, "waiting", at
+        row.due_at, row.not_after, row.attempt = due, until, 0
+        desk.session.add(row)
+
+
+def _is_news(row: Reminder, by: datetime, now: datetime) -> bool:
+    """Whether what was told must be told again: called off since, sooner, or another night."""
+    told_by = datetime.fromisoformat(row.facts.get("act_by", row.window_at.isoformat()))
+    return (
+        row.superseded_at is not None
+        or by < told_by - SOONER
+        or (now > told_by and now - row.created_at >= ANOTHER_NIGHT)
+    )
+
+
+def _call_off(desk: _Desk, row: Reminder, *, quietly: bool) -> None:
+    """An alert that was sent no longer stands; whoever has just acted on it, or whose piece froze,
+    is not told so."""
+    row.superseded_at = row.changed_at = desk.now
+    row.changes += 1
+    desk.session.add(row)
+    if quietly:
+        return
+    facts = row.facts | {"was": row.window_at.isoformat(), "because": ""}
+    due = when_to_tell(desk.now, desk.now + AT_ONCE_FOR, desk.now, desk.shop)
+    _add(desk, row.step, "correction", row.round, desk.now, due, due + AT_ONCE_FOR, facts)
 
 
 def _owe(desk: _Desk, window: dict[str, Any], kind: str, at: datetime, count: int) -> None:

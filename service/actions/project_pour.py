@@ -68,6 +68,9 @@ def _keep(
     pour = find(session, Pour, gathered.pour_id, "pour_id")
     concrete = told.pop("concrete")
     row = latest(session, pour.id)
+    acted = row is not None and any(
+        row.inputs.get(key) != gathered.inputs.get(key) for key in ("pour", "protections", "steps")
+    )
     if row is None or _windows(row.answer) != _windows(told):
         why = ""
         if row is not None:
@@ -88,8 +91,9 @@ def _keep(
     session.add(row)
     session.flush()
     in_flight = _reminders.plan(
-        session, now, pour, gathered.scenario.name, row.answer, find_shop(session), row.why_moved
-    )
+        session, now, pour, gathered.scenario.name, row.answer, find_shop(session), row.why_moved,
+        acted=acted,
+    )  # fmt: skip
     return row, in_flight
 
 

@@ -21,7 +21,11 @@ VERBS = {
     "light-use": "light use",
     "full-use": "full use",
     "first-heating": "first slow heating",
-    "frost": "protect it from frost",
+}
+ALERT_WORDS = {
+    "frost": "{remedy} against frost",
+    "rain": "cover the face against rain",
+    "wind": "weigh the cover down",
 }
 
 
@@ -74,6 +78,9 @@ def _closes(facts: Mapping[str, Any], clock: _Clock) -> tuple[str, str]:
 
 
 def _correction(facts: Mapping[str, Any], clock: _Clock) -> tuple[str, str]:
+    if facts["step"] in ALERT_WORDS:
+        title = f"{facts['piece']}: no {facts['step']} in sight any more"
+        return title, f"The notice of {facts['step']} for {clock(facts['was'])} is withdrawn."
     title = f"{facts['piece']}: do not {verb(facts['step'])} yet"
     if facts["p90"]:
         title += f", from {clock(facts['p90'])}"
@@ -84,13 +91,19 @@ def _correction(facts: Mapping[str, Any], clock: _Clock) -> tuple[str, str]:
     return title, f"The notice for {clock(facts['was'])} is withdrawn; {now}.{why}"
 
 
-def _frost(facts: Mapping[str, Any], _clock: _Clock) -> tuple[str, str]:
-    if facts.get("froze"):
+def _alert(facts: Mapping[str, Any], clock: _Clock) -> tuple[str, str]:
+    """What to do and until when it is enough."""
+    if facts["step"] == "frozen":
         return f"{facts['piece']}: probably frozen, leave it in the mould", "Warm it slowly."
-    return f"{facts['piece']}: frost may reach it, protect it now", "Something can still be done."
+    by = clock(facts.get("act_by"))
+    until = f" by {by}" if by else " now"
+    done = ALERT_WORDS[facts["step"]].format(remedy=facts.get("remedy") or "heat or a room")
+    return f"{facts['piece']}: {done}{until}", "Something can still be done."
 
 
-_OPENINGS = {"opens": _opens, "closes": _closes, "correction": _correction, "frost": _frost}
+_OPENINGS = {"opens": _opens, "closes": _closes, "correction": _correction} | dict.fromkeys(
+    ALERT_WORDS, _alert
+)
 
 
 def _labelled(label: str, text: str | None) -> str:

@@ -3,11 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from fastapi import APIRouter, Response
 from sqlmodel import Session
 
 from models.errors import InputError
+from models.facts.protection import FROST_MPA
+from models.gates.place import COLD_AIR_C
 from models.records import Place, Pour, Projection
 from service.actions._rows import find, find_shop
 from service.actions.due_list import DueItem, due_list
@@ -46,6 +49,15 @@ class Alarm:
     text: str
 
 
+@dataclass(frozen=True)
+class Watched:
+    """A piece that cannot be sure to bear a frost, in the cold."""
+
+    pour_id: int
+    piece: str
+    text: str
+
+
 @router.get("/")
 def due(door: DoorDep) -> Response:
     """Frost first, then what can be done now, what was missed, what comes next."""
@@ -62,6 +74,11 @@ def due(door: DoorDep) -> Response:
             if projection is not None
             for text in view.loud(projection.answer["warnings"])
         ]
+    watched = [
+        Watched(pour.id, name, text)
+        for pour, name, projection in pours
+        if projection is not None and (text := _watch(projection.answer, clock))
+    ]
     pieces = [
         (pour.id, name, clock(pour.placed_at), projection is not None)
         for pour, name, projection in pours
@@ -71,6 +88,7 @@ def due(door: DoorDep) -> Response:
         title=shop.name,
         tab="due",
         alarms=sorted(alarms, key=lambda one: not one.text.startswith("frost")),
+        watched=watched,
         groups=_grouped(items, clock),
         pieces=pieces,
         waiting=not all(reckoned for *_, reckoned in pieces),
@@ -78,6 +96,17 @@ def due(door: DoorDep) -> Response:
         attribution=look.credit(door.weather, weather),
         old=_unwatched(pours, door.now),
     )
+
+
+def _watch(answer: dict[str, Any], clock: view.Clock) -> str:
+    """Until when a piece is under frost strength; nothing where it stays well over freezing."""
+    watch = answer.get("frost_watch")
+    if watch is None or (watch["lowest_C"] is not None and watch["lowest_C"] >= COLD_AIR_C):
+        return ""
+    bears = clock(watch["until"])
+    until = "with no sure hour yet" if bears is None else f"until {bears.clock}"
+    lowest = "" if watch["lowest_C"] is None else f", its coldest place {watch['lowest_C']:.1f} C"
+    return f"under {FROST_MPA:g} MPa {until}{lowest}; {watch['chance']:.0%} chance that it freezes"
 
 
 def _reckon(door: Door) -> None:

@@ -8,6 +8,7 @@ from typing import Any
 
 from markupsafe import Markup, escape
 
+from models.projection.around import Around
 from service.pages.view import Clock
 
 WIDTH, HEIGHT = 358, 210
@@ -111,6 +112,34 @@ def temperature(
     bands = {part: concrete["mean_C"][part][: span.rows] for part in ("p10", "p50", "p90")}
     described = _described("Temperature of the concrete", "°C", bands, span, clock)
     return _svg(f"Temperature of {name}", described, parts, "temperature")
+
+
+def around(told: Around, concrete: Sequence[Mapping[str, Any]], clock: Clock, name: str) -> Markup:
+    """Outdoors, at the place with its band, and the concrete of each piece that stands there."""
+    span = Span(list(told.times), len(told.times))
+    place = {part: list(getattr(told.place_C, part)) for part in ("p10", "p50", "p90")}
+    outdoors = list(told.outdoors_C.p50)
+    pieces = [on_hours(told.times, one) for one in concrete]
+    known = [v for values in (*place.values(), outdoors, *pieces) for v in values if v is not None]
+    scale = Scale(span, 5 * math.floor(min(*known, 0.0) / 5), 5 * math.ceil(max(*known, 10.0) / 5))
+    parts = [_axes(scale, clock, "°C"), _area(scale, place["p10"], place["p90"])]
+    if scale.low < 0:
+        parts.append(f'<path class="zero" d="M{LEFT} {scale.y(0):.1f}H{WIDTH - RIGHT}"/>')
+    parts += [_line(scale, outdoors, "dots"), _line(scale, place["p50"], "dash")]
+    parts += [_line(scale, values, "line") for values in pieces]
+    legend = [("dots", "outdoors"), ("dash", "here"), *([("line", "concrete")] if pieces else [])]
+    parts += [_now(scale, clock), _legend(legend)]
+    described = _described("Air at the place", "°C", place, span, clock)
+    return _svg(f"Air at {name}", described, parts, "around")
+
+
+def on_hours(times: Sequence[datetime], concrete: Mapping[str, Any]) -> list[float | None]:
+    """The middle temperature of a piece at whole hours; None where it has none."""
+    known = {
+        (datetime.fromisoformat(at) - times[0]) // timedelta(hours=1): value
+        for at, value in zip(concrete["time"], concrete["mean_C"]["p50"], strict=True)
+    }
+    return [known.get(k) for k in range(len(times))]
 
 
 def table(

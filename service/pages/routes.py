@@ -5,7 +5,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, Path, Response
 
-from service.pages import correct, due, log, marks, pour, shop, tonight, week
+from service.pages import correct, due, log, marks, place, pour, shop, tonight, week
 from service.pages.sent import PageRoute
 
 STATIC = {
@@ -16,7 +16,7 @@ STATIC = {
 }
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
-for _part in (due, log, pour, correct, marks, tonight, week, shop):
+for _part in (due, log, pour, correct, marks, tonight, week, shop, place):
     router.include_router(_part.router)
 
 

@@ -19,7 +19,13 @@ GLYPHS = {
     "frozen": "✻",
 }
 RECKONING_LASTS = timedelta(hours=6)  # an older reckoning opens nothing
-LOUD = ("frost", "hot", "evaporation")  # warnings that are told on the first page, in this order
+LOUD = (
+    "frost",
+    "rain",
+    "wind",
+    "hot",
+    "evaporation",
+)  # warnings that are told on the first page, in this order
 
 
 @dataclass(frozen=True)

@@ -198,11 +198,11 @@ def test_frost_wakes_at_night__other_steps_wait_for_the_morning(
 ) -> None:
     night = now + 6 * HOUR  # midnight in the shop
     windows.say("sand", "not yet", night)
-    windows.warnings = ("frost: 40% chance that the coldest corner freezes before 3.5 MPa",)
+    windows.warn("frost", night + 4 * HOUR, night + 2 * HOUR)
     projected(store, night - timedelta(minutes=1), pour_id)
     tick(rounds, night)
     assert [notice.title for notice in mailbox.notices] == [
-        "North bench: frost may reach it, protect it now"
+        "North bench: one blanket against frost by 02:00"
     ]
     assert owed(store, step="sand")[0].due_at == now + 13 * HOUR  # 07:00 in the shop
     projected(store, night + HOUR, pour_id)
@@ -210,20 +210,89 @@ def test_frost_wakes_at_night__other_steps_wait_for_the_morning(
     assert len(mailbox.notices) == 1
 
 
+def test_a_frost_of_the_coming_night_is_told_in_the_evening(
+    store: Store, pour_id: int, windows: Any, now: datetime
+) -> None:
+    windows.warn("frost", now + 10 * HOUR, now + 9 * HOUR)  # 03:00 in the shop; it is 18:00
+    projected(store, now, pour_id)
+    (row,) = owed(store, "frost", "frost")
+    assert (row.due_at, row.not_after) == (now, now + 10 * HOUR)
+
+
+@pytest.mark.parametrize("kind", ["frost", "rain", "wind"])
+def test_an_alert_is_told_once_and_again_only_when_it_comes_sooner(
+    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime,
+    kind: str,
+) -> None:  # fmt: skip
+    windows.warn(kind, now + 9 * HOUR, now + 6 * HOUR)
+    projected(store, now, pour_id)
+    tick(rounds, now)
+    windows.warn(kind, now + 9 * HOUR, now + 6 * HOUR, chance=0.6)
+    projected(store, now + HOUR, pour_id)
+    tick(rounds, now + HOUR)
+    assert len(mailbox.notices) == 1
+    windows.warn(kind, now + 5 * HOUR, now + 3 * HOUR)
+    projected(store, now + 1.5 * HOUR, pour_id)
+    tick(rounds, now + 1.5 * HOUR)
+    assert len(mailbox.notices) == 2
+    assert [row.state for row in owed(store, kind, kind)] == ["sent", "sent"]
+
+
+def test_an_alert_is_called_off_when_the_sky_clears(
+    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+) -> None:
+    windows.warn("rain", now + 9 * HOUR, now + 8 * HOUR)
+    projected(store, now, pour_id)
+    tick(rounds, now)
+    windows.clear()
+    projected(store, now + HOUR, pour_id)
+    tick(rounds, now + HOUR)
+    assert mailbox.notices[-1].title == "North bench: no rain in sight any more"
+    windows.warn("rain", now + 9 * HOUR, now + 8 * HOUR)
+    projected(store, now + 2 * HOUR, pour_id)
+    assert [row.state for row in owed(store, "rain", "rain")] == ["sent", "waiting"]
+
+
+def test_an_alert_that_the_maker_has_answered_is_not_called_off(
+    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+) -> None:
+    windows.warn("frost", now + 9 * HOUR, now + 8 * HOUR)
+    projected(store, now, pour_id)
+    tick(rounds, now)
+    windows.clear()
+    with store.unit_of_work() as session:
+        mark_step_done(session, now + HOUR, pour_id, "cover", now + HOUR)
+    projected(store, now + HOUR, pour_id)
+    tick(rounds, now + HOUR)
+    assert len(mailbox.notices) == 1
+
+
+def test_an_alert_not_sent_yet_goes_without_a_word(
+    store: Store, pour_id: int, windows: Any, now: datetime
+) -> None:
+    windows.warn("wind", now + 9 * HOUR, now + 8 * HOUR)
+    projected(store, now, pour_id)
+    windows.clear()
+    projected(store, now + HOUR, pour_id)
+    assert [row.state for row in owed(store, "wind", "wind")] == ["cancelled"]
+    assert owed(store, "correction", "wind") == []
+
+
 def test_once_it_froze_that_is_told_once_and_no_blanket_any_more(
     store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
 ) -> None:
-    windows.warnings = ("frost: 90% chance that the coldest corner freezes before 3.5 MPa",)
+    windows.warn("frost", now + 9 * HOUR, now + 8 * HOUR)
     projected(store, now, pour_id)
     tick(rounds, now)
+    windows.clear()
     morning = now + 14 * HOUR
     windows.say("strip", "frozen", None, because="Probably frozen since 02:00")
     windows.warnings = ("frost: Probably frozen since 02:00: leave the mould on",)
     for hours in (0, 3, 25, 50):
         projected(store, morning + hours * HOUR, pour_id)
         tick(rounds, morning + hours * HOUR)
-    first, second = (one for one in mailbox.notices if ":frost:" in one.key)
-    assert first.title == "North bench: frost may reach it, protect it now"
+    first, second = (one for one in mailbox.notices if one.key.endswith(":frost"))
+    assert first.title == "North bench: one blanket against frost by 02:00"
     assert second.title == "North bench: probably frozen, leave it in the mould"
     assert "leave the mould on" in second.body
 

@@ -6,6 +6,8 @@ from typing import Any
 
 import pytest
 
+from models.projection.answer import FrostWatch
+
 
 def test_an_empty_shop_offers_the_first_pour(phone: Any) -> None:
     page = phone.open("/")
@@ -66,3 +68,17 @@ def test_a_window_that_came_meanwhile_is_reckoned_before_it_is_shown(
     windows.say("strip", "open", now + timedelta(minutes=30))
     hands.forward(0.6)
     assert "● open" in phone.open("/").text
+
+
+def test_a_piece_under_frost_strength_is_watched_in_the_cold(
+    phone: Any, poured: str, windows: Any, now: Any
+) -> None:
+    windows.say("strip", "not yet", now + timedelta(hours=9))
+    windows.frost_watch = FrostWatch(now + timedelta(hours=20), 0.04, 1.2)
+    phone.send(phone.open(poured).form("/reckon"))
+    text = phone.open("/").text
+    assert "Frost watch North bench under 3.5 MPa until tomorrow 14:00" in text
+    assert "its coldest place 1.2 C; 4% chance that it freezes" in text
+    windows.frost_watch = FrostWatch(now + timedelta(hours=20), 0.0, 11.0)
+    phone.send(phone.open(poured).form("/reckon"))
+    assert "Frost watch" not in phone.open("/").text

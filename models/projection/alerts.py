@@ -1,0 +1,236 @@
+"""What the coming weather may do to a young piece, and until when something can still be done."""
+
+from dataclasses import replace
+from datetime import datetime
+
+import numpy as np
+
+from models.air.series import HOUR, AirSeries
+from models.concrete.section import Guard
+from models.errors import Unknown
+from models.facts.protection import COVERS, FROST_MPA
+from models.gates.gate import quantile
+from models.gates.place import LATE_RAIN_MM
+from models.projection.answer import Alert, FrostWatch
+from models.projection.physics import Lived, clock, live, local, said
+from models.projection.scenario import Scenario
+from models.projection.ways import OWNED_BY_DEFAULT
+from models.units import Array, Mask
+
+WATCHED_H = 72  # how far ahead: within it the forecast is worth rising for
+HELPS = 0.05  # a remedy that takes less off the chance is none
+HANDS_H = 1.0  # from the news to a cover that lies: OWN_JUDGEMENT
+
+
+def alerts(scenario: Scenario, lived: Lived, air: AirSeries, now: datetime) -> tuple[Alert, ...]:
+    """Frost before frost strength, rain on a fresh open face, wind on a cover; the worst first."""
+    now_h = (now - scenario.placement.at) / HOUR
+    found = (
+        _frost(scenario, lived, air, now, now_h), _rain(scenario, lived, now_h),
+        _wind(scenario, lived, now_h),
+    )  # fmt: skip
+    return tuple(alert for alert in found if alert is not None)
+
+
+def frost_watch(scenario: Scenario, lived: Lived, now_h: float) -> FrostWatch | None:
+    """How a piece stands that is not yet sure to bear a frost; None for one that is."""
+    course = lived.course
+    bears_h = quantile(course.first(course.strength_MPa, FROST_MPA), course.weight,
+                       scenario.rules.confidence)  # fmt: skip
+    if bears_h <= now_h or lived.counts_as_frozen(now_h):
+        return None
+    ahead = _ahead(course.hour, now_h)
+    young = np.where(course.strength_MPa < FROST_MPA, course.coldest_C, np.inf)[ahead]
+    lowest = quantile(young.min(axis=0), course.weight, 0.1) if len(young) else np.inf
+    return FrostWatch(
+        clock(scenario, bears_h), _chance(lived, course.frozen_h, now_h),
+        float(lowest) if np.isfinite(lowest) else None,
+    )  # fmt: skip
+
+
+def _frost(
+    scenario: Scenario, lived: Lived, air: AirSeries, now: datetime, now_h: float
+) -> Alert | None:
+    course = lived.course
+    chance = _chance(lived, course.frozen_h, now_h)
+    allowed = 1 - scenario.rules.confidence
+    if chance <= allowed or lived.counts_as_frozen(now_h):
+        return None
+    at_h = _onset(lived, course.frozen_h, now_h, allowed)
+    soonest = max(now_h + HANDS_H, 0.0)
+    best, after = _best_cover(scenario, air, now, soonest, now_h)
+    told = f"frost: {chance:.0%} chance that the coldest corner freezes before {FROST_MPA:g} MPa"
+    told += f", from {said(scenario, at_h)} on"
+    if best is None or chance - after < HELPS:
+        by = _before(at_h, now_h)
+        text = f"{told}; no cover you own helps: heat it or carry it into a room by"
+        return _alert(scenario, "frost", chance, at_h, by, "", None,
+                      f"{text} {_deadline(scenario, by)}")  # fmt: skip
+    words = COVERS[best.kind].words
+    if after > allowed:
+        text = f"{told}; {words} at once still leaves {after:.0%}: heat it or carry it into a room"
+        return _alert(scenario, "frost", chance, at_h, soonest, words, after, text)
+    by, after = _latest(scenario, air, now, best, (soonest, after), at_h, now_h)
+    text = f"{told}; {words} on by {_deadline(scenario, by)} brings it to {after:.0%}"
+    return _alert(scenario, "frost", chance, at_h, by, words, after, text)
+
+
+def _best_cover(
+    scenario: Scenario, air: AirSeries, now: datetime, from_h: float, now_h: float
+) -> tuple[Guard | None, float]:
+    """The cheapest cover that is enough from an hour on, else the one that helps most."""
+    lying = {(guard.kind, guard.R_m2K_W) for guard in _lying(scenario, from_h)}
+    owned = [
+        g for g in scenario.rules.owned or OWNED_BY_DEFAULT if (g.kind, g.R_m2K_W) not in lying
+    ]
+    tried = [
+        (_risk(scenario, air, now, guard, from_h, now_h), guard)
+        for guard in sorted(owned, key=lambda guard: COVERS[guard.kind].effort)
+    ]
+    if not tried:
+        return None, 1.0
+    allowed = 1 - scenario.rules.confidence
+    enough = [(risk, guard) for risk, guard in tried if risk <= allowed]
+    risk, guard = enough[0] if enough else min(tried, key=lambda one: one[0])
+    return guard, risk
+
+
+def _risk(
+    scenario: Scenario, air: AirSeries, now: datetime, guard: Guard, from_h: float, now_h: float
+) -> float:
+    """Chance of freezing in the watched hours with one more cover from an hour on."""
+    covered = replace(guard, from_h=from_h, to_h=None)
+    changed = replace(scenario, guards=(*scenario.guards, covered))
+    lived = live(changed, air, now, int(np.ceil(max(now_h, 0.0) + WATCHED_H)))
+    if isinstance(lived, Unknown):
+        return 1.0
+    return _chance(lived, lived.course.frozen_h, now_h)
+
+
+def _latest(
+    scenario: Scenario, air: AirSeries, now: datetime, guard: Guard, soonest: tuple[float, float],
+    at_h: float, now_h: float,
+) -> tuple[float, float]:  # fmt: skip
+    """Last hour at which the cover still is enough, halving to within an hour, and its risk."""
+    (enough, left), late = soonest, max(at_h, soonest[0])
+    while late - enough > 1.0:
+        middle = 0.5 * (enough + late)
+        told_h = (_act_by(scenario, middle) - scenario.placement.at) / HOUR
+        risk = _risk(scenario, air, now, guard, max(told_h, soonest[0]), now_h)
+        if risk <= 1 - scenario.rules.confidence:
+            enough, left = middle, risk
+        else:
+            late = middle
+    return enough, left
+
+
+def _rain(scenario: Scenario, lived: Lived, now_h: float) -> Alert | None:
+    """Rain on a face that has not set and lies open."""
+    course = lived.course
+    fresh = (course.te_mean_h < course.final_set_h) & ~_sheltered(scenario, course.hour)[:, None]
+    wet_h = _first(course.hour, fresh & (course.rain_mm > LATE_RAIN_MM), now_h)
+    chance = _chance(lived, wet_h, now_h)
+    allowed = 1 - scenario.rules.confidence
+    if chance <= allowed:
+        return None
+    at_h = _onset(lived, wet_h, now_h, allowed)
+    by = _before(at_h, now_h)
+    text = (
+        f"rain: {chance:.0%} chance of rain on the open face before it has set, from"
+        f" {said(scenario, at_h)} on; film held off the face, weighed down, by"
+        f" {_deadline(scenario, by)}"
+    )
+    return _alert(scenario, "rain", chance, at_h, by, "film", None, text)
+
+
+def _wind(scenario: Scenario, lived: Lived, now_h: float) -> Alert | None:
+    """Wind that takes a cover which lies on the piece."""
+    course = lived.course
+    limit = np.array([_holds_m_s(scenario, h) for h in course.hour])
+    gone_h = _first(course.hour, course.wind_m_s > limit[:, None], now_h)
+    chance = _chance(lived, gone_h, now_h)
+    allowed = 1 - scenario.rules.confidence
+    if chance <= allowed:
+        return None
+    at_h = _onset(lived, gone_h, now_h, allowed)
+    by = _before(at_h, now_h)
+    text = (
+        f"wind: {chance:.0%} chance of more than {_holds_m_s(scenario, at_h):g} m/s at the piece,"
+        f" from {said(scenario, at_h)} on; weigh the cover down along every edge by"
+        f" {_deadline(scenario, by)}"
+    )
+    return _alert(scenario, "wind", chance, at_h, by, "weights", None, text)
+
+
+def _lying(scenario: Scenario, hour: float) -> list[Guard]:
+    """Covers that lie on the piece at an hour from placing; the film of the damp cure is one."""
+    done = {step.step: (step.at - scenario.placement.at) / HOUR for step in scenario.done}
+    off_h = done.get("uncover", np.inf)
+    lying = [
+        g for g in scenario.guards
+        if g.from_h <= hour < min(np.inf if g.to_h is None else g.to_h, off_h)
+    ]  # fmt: skip
+    if done.get("cover", np.inf) <= hour < done.get("end-wet-cure", np.inf):
+        lying.append(Guard(0.0, None, "film"))
+    return lying
+
+
+def _sheltered(scenario: Scenario, hours: Array) -> Mask:
+    """Hours at which a cover keeps rain off the face, (rows,)."""
+    return np.array([any(COVERS[g.kind].sheds_rain for g in _lying(scenario, h)) for h in hours])
+
+
+def _holds_m_s(scenario: Scenario, hour: float) -> float:
+    """Wind at the piece that the weakest cover bears at an hour; infinite: none lies there."""
+    return min((COVERS[g.kind].wind_m_s for g in _lying(scenario, hour)), default=np.inf)
+
+
+def _ahead(hours: Array, now_h: float) -> Mask:
+    """The watched hours, (rows,)."""
+    coming: Mask = (hours >= max(now_h, 0.0)) & (hours <= max(now_h, 0.0) + WATCHED_H)
+    return coming
+
+
+def _first(hours: Array, bad: Mask, now_h: float) -> Array:
+    """First coming hour at which it is bad for each member, (members,); infinite: never."""
+    coming = bad & _ahead(hours, now_h)[:, None]
+    return np.where(coming.any(axis=0), hours[np.argmax(coming, axis=0)], np.inf)
+
+
+def _chance(lived: Lived, at_h: Array, now_h: float) -> float:
+    """Chance that it comes in the watched hours, 0 to 1."""
+    begin = max(now_h, 0.0)
+    return float(lived.course.weight[(at_h >= begin) & (at_h <= begin + WATCHED_H)].sum())
+
+
+def _onset(lived: Lived, at_h: Array, now_h: float, allowed: float) -> float:
+    """The hour at which the chance passes what is allowed."""
+    coming = np.where(at_h >= max(now_h, 0.0), at_h, np.inf)
+    order = np.argsort(coming)
+    passed = np.cumsum(lived.course.weight[order]) > allowed
+    return float(coming[order][np.argmax(passed)])
+
+
+def _before(at_h: float, now_h: float) -> float:
+    """The time that hands need before it comes, not before now."""
+    return max(at_h - HANDS_H, now_h)
+
+
+def _act_by(scenario: Scenario, hour: float) -> datetime:
+    """A deadline as people keep it: the quarter of an hour before."""
+    at = clock(scenario, hour, closes=True)
+    assert at is not None
+    return at.replace(minute=at.minute - at.minute % 15)
+
+
+def _deadline(scenario: Scenario, hour: float) -> str:
+    return local(scenario, _act_by(scenario, hour))
+
+
+def _alert(
+    scenario: Scenario, kind: str, chance: float, at_h: float, by_h: float, remedy: str,
+    after: float | None, text: str,
+) -> Alert:  # fmt: skip
+    at = clock(scenario, at_h, closes=True)
+    assert at is not None
+    return Alert(kind, chance, at, _act_by(scenario, by_h), remedy, after, text)

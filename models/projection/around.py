@@ -1,0 +1,66 @@
+"""Outdoors and at the place, hour by hour: what a site makes of the weather."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+
+from models.air import members, place
+from models.air.place import Site
+from models.air.series import HOUR, AirSeries
+from models.errors import Unknown
+from models.projection import calibrate, physics
+from models.projection.answer import Bands
+from models.projection.scenario import Observation
+from models.units import Array
+
+BEFORE_H, AFTER_H = 24, 72
+MEMBERS = 32
+
+
+@dataclass(frozen=True)
+class Around:
+    """Bands of the air [degC] at each hour; rh at the place, 0 to 1; notes on what was not used."""
+
+    times: tuple[datetime, ...]
+    outdoors_C: Bands
+    place_C: Bands
+    rh: Bands
+    notes: tuple[str, ...]
+
+
+def around(
+    site: Site, observations: Sequence[Observation], air: AirSeries | Unknown, now: datetime
+) -> Around | Unknown:
+    """A day back and three ahead; readings beside the piece move the place, not outdoors.
+
+    air : hourly weather or what is missing; now : aware instant
+    """
+    if isinstance(air, Unknown):
+        return air
+    series, _ = air.bridged()
+    row = int(np.floor(series.hour_of(now)))
+    good = np.isfinite(series.air_C) & np.isfinite(series.dew_point_C)
+    if not 0 <= row < series.hours or not good[row]:
+        return Unknown(
+            "the weather now", "the record has no such hour", "fetch a forecast, or type a low"
+            " and a high",
+        )  # fmt: skip
+    behind, ahead = np.flatnonzero(~good[:row]), np.flatnonzero(~good[row:])
+    first = max(row - BEFORE_H - physics.SPIN_UP_H, int(behind[-1]) + 1 if len(behind) else 0)
+    last = min(row + AFTER_H, row + int(ahead[0]) - 1 if len(ahead) else series.hours - 1)
+    span = series.between(series.start + first * HOUR, series.start + last * HOUR)
+    outdoor = members.draw(span, MEMBERS, physics.SEED)
+    here = place.at_piece(site, outdoor, physics.SEED + 1)
+    here, notes = calibrate.after_air_readings(site, observations, here, physics.SEED + 2)
+    shown = slice(max(row - BEFORE_H - first, 0), None)
+    times = tuple(span.start + k * HOUR for k in range(span.hours))[shown]
+    return Around(
+        times, _bands(outdoor.air_C[shown]), _bands(here.air_C[shown]),
+        _bands(place.relative_humidity(here)[shown]), notes,
+    )  # fmt: skip
+
+
+def _bands(values: Array) -> Bands:
+    return Bands(*np.quantile(values, (0.1, 0.5, 0.9), axis=1))

@@ -1,0 +1,113 @@
+"""Against drying in the first hours: what each measure would do, reckoned, in order of cost."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+import numpy as np
+
+from models.air import evaporation, psychrometrics
+from models.air.series import HOUR, AirSeries
+from models.concrete import setting
+from models.errors import Unknown
+from models.facts.measures import COLD_WATER_C, MEASURED_H, MEASURES
+from models.gates.place import DRY_PER_WATER
+from models.projection.physics import evaporation_limit, live, local
+from models.projection.scenario import Scenario
+
+LOOK_H = 12
+COOLEST_WITHIN_H = 24
+
+
+@dataclass(frozen=True)
+class Effect:
+    """Worst evaporation of the bare hours with a measure, at 90 % [kg/m2h]; enough or not."""
+
+    words: str
+    rate_kg_m2h: float
+    enough: bool
+
+
+def effects(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[Effect, ...]:
+    """Shade, wind break, fog, a cooler hour, cold water, and the first three together.
+
+    What can still be done: the hour and the water of a pour that is in are past.
+    """
+    limit = evaporation_limit(scenario)
+    now_h = (now - scenario.placement.at) / HOUR
+    if now_h >= MEASURED_H:
+        return ()
+    taken = scenario.placement.measures
+    tried = [
+        (MEASURES[name].words, _with(scenario, (*taken, name)))
+        for name in MEASURES
+        if name not in taken
+    ]
+    if now_h < 0.5:
+        tried += [_cooler_hour(scenario, air, now), _cold_water(scenario, air)]
+    if not taken:
+        tried.append(("all of shade, wind break and fog", _with(scenario, tuple(MEASURES))))
+    rates = [(words, _rate(changed, air, now)) for words, changed in tried]
+    return tuple(Effect(words, rate, rate <= limit) for words, rate in rates if np.isfinite(rate))
+
+
+def advice(scenario: Scenario, air: AirSeries, now: datetime, rate_kg_m2h: float) -> str:
+    """The effects in one line; empty where nothing has to be done or can be."""
+    limit = evaporation_limit(scenario)
+    if rate_kg_m2h <= limit:
+        return ""
+    told = [f"{e.words} {e.rate_kg_m2h:.2f}" for e in effects(scenario, air, now)]
+    if not told:
+        return ""
+    return f"in kg/m2h (limit {limit:g}), by what it costs: " + ", ".join(told)
+
+
+def _with(scenario: Scenario, measures: tuple[str, ...]) -> Scenario:
+    return replace(scenario, placement=replace(scenario.placement, measures=measures))
+
+
+def _rate(scenario: Scenario, air: AirSeries, now: datetime) -> float:
+    lived = live(scenario, air, now, LOOK_H)
+    return np.inf if isinstance(lived, Unknown) else lived.evaporation_kg_m2h
+
+
+def _cooler_hour(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[str, Scenario]:
+    """The same pour at the hour of the coming day at which it dries least."""
+    begin = max(int(np.ceil(air.hour_of(max(now, scenario.placement.at)))), 0)
+    rows = np.arange(begin, max(min(begin + COOLEST_WITHIN_H, air.hours - MEASURED_H), begin + 1))
+    window = np.minimum(rows[:, None] + np.arange(4), air.hours - 1)
+    placed = np.clip(air.air_C[rows][:, None], -16.9, 60.0)
+    warm = np.clip(air.air_C[window], -16.9, 60.0)
+    rates = evaporation.evaporation_rate(
+        concrete_C=np.where(np.isnan(placed), 60.0, placed),
+        air_C=np.where(np.isnan(warm), 60.0, warm),
+        rh_fraction=np.nan_to_num(psychrometrics.rh_fraction(warm, air.dew_point_C[window])),
+        wind_km_h=np.clip(3.6 * np.nan_to_num(air.wind_m_s[window], nan=2.0), 0.0, 150.0),
+    )
+    at = air.start + int(rows[np.argmin(rates.max(axis=1))]) * HOUR
+    told = scenario.placement.concrete_C
+    moved = scenario.placement.at
+    cooler = None if told is None else told + (_air_at(air, at) - _air_at(air, moved)) / 3
+    return (
+        f"a start at {local(scenario, at)}",
+        replace(scenario, placement=replace(scenario.placement, at=at, concrete_C=cooler)),
+    )
+
+
+def _cold_water(scenario: Scenario, air: AirSeries) -> tuple[str, Scenario]:
+    """The same pour with mixing water off ice, bags as warm as the concrete would be."""
+    told = scenario.placement.concrete_C
+    bags = _air_at(air, scenario.placement.at) if told is None else told
+    mixed = setting.mix_temperature(
+        dry_kg=DRY_PER_WATER, dry_C=float(np.clip(bags, -20, 60)), water_kg=1.0,
+        water_C=COLD_WATER_C,
+    )  # fmt: skip
+    placement = replace(scenario.placement, concrete_C=float(np.clip(mixed, 1.0, 50.0)))
+    return (
+        f"water at {COLD_WATER_C:g} C (concrete {mixed:.0f} C)",
+        replace(scenario, placement=placement),
+    )
+
+
+def _air_at(air: AirSeries, at: datetime) -> float:
+    row = int(np.clip(round(air.hour_of(at)), 0, air.hours - 1))
+    return float(np.nan_to_num(air.air_C[row], nan=20.0))

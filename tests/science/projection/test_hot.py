@@ -1,0 +1,97 @@
+"""Against drying in the first hours: each measure helps as the physics says, in order of cost."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+import numpy as np
+import pytest
+
+from models.air.place import Site
+from models.air.series import AirSeries
+from models.errors import InputError
+from models.projection import hot, physics, pour_check, run
+from models.projection.scenario import Placement, Scenario
+
+HOUR = timedelta(hours=1)
+
+
+@pytest.fixture
+def july(cool: AirSeries) -> AirSeries:
+    """Dry, windy days: 22 C at dawn, 36 C in the afternoon, clear."""
+    t = np.arange(cool.hours)
+    air = 29 + 7 * np.sin(2 * np.pi * (t - 2) / 24)
+    return replace(cool, air_C=air, dew_point_C=0 * t + 6.0, wind_m_s=0 * t + 9.0,
+                   cloud_fraction=0.0 * t)  # fmt: skip
+
+
+@pytest.fixture
+def yard(panel: Callable[..., Scenario], poured_at: datetime) -> Scenario:
+    """In the yard at noon."""
+    noon = poured_at + 4 * HOUR
+    return panel(site=Site("open yard", 40.0, -75.0), placement=Placement(noon, 24.0))
+
+
+def test_every_measure_is_reckoned_and_none_makes_it_worse(
+    yard: Scenario, july: AirSeries, poured_at: datetime
+) -> None:
+    lived = physics.live(yard, july, poured_at, hot.LOOK_H)
+    assert isinstance(lived, physics.Lived)
+    told = {e.words: e.rate_kg_m2h for e in hot.effects(yard, july, poured_at)}
+    assert [words.split(" at ")[0] for words in told] == [
+        "shade", "wind break", "fog over the face", "a start", "water",
+        "all of shade, wind break and fog",
+    ]  # fmt: skip
+    assert (
+        told.pop("shade") <= lived.evaporation_kg_m2h
+    )  # the worst hour is the first: no sun in it
+    assert max(told.values()) < lived.evaporation_kg_m2h
+    assert min(told, key=lambda words: told[words]).startswith(("all of", "a start"))
+
+
+def test_the_cooler_hour_is_in_the_night_or_at_dawn(
+    yard: Scenario, july: AirSeries, poured_at: datetime
+) -> None:
+    words = next(e.words for e in hot.effects(yard, july, poured_at) if e.words.startswith("a st"))
+    assert int(words[-5:-3]) in (7, 8, 9, 10, 11, 12)  # the made-up days are coldest at 12 UTC
+
+
+def test_what_was_done_is_in_the_answer_and_not_advised_again(
+    yard: Scenario, july: AirSeries, poured_at: datetime
+) -> None:
+    broken = replace(yard, placement=replace(yard.placement, measures=("wind break",)))
+    assert all(e.words != "wind break" for e in hot.effects(broken, july, poured_at))
+    plain, less = (run.project(s, july, poured_at).warnings for s in (yard, broken))
+    rate = [
+        float(text.split("up to ")[1].split(" ")[0])
+        for told in (plain, less)
+        for text in told
+        if text.startswith("evaporation")
+    ]
+    assert rate[1] < rate[0]
+
+
+def test_the_pour_check_counts_measures_and_tells_their_effects(
+    yard: Scenario, july: AirSeries, poured_at: datetime
+) -> None:
+    fogged = replace(yard, placement=replace(yard.placement, measures=("wind break", "fog")))
+
+    def dries(scenario: Scenario) -> float:
+        answer = pour_check.check(scenario, july, poured_at, only=yard.placement.at)
+        bare = next(o for o in answer.options if o.protection == "bare")
+        return next(r.value for r in bare.risks if r.risk == "evaporation")
+
+    assert dries(fogged) < 0.6 * dries(yard)
+    told = " ".join(pour_check.check(yard, july, poured_at, only=yard.placement.at).cautions)
+    assert "By what it costs: shade" in told
+
+
+def test_once_it_has_set_there_is_nothing_left_to_do(yard: Scenario, july: AirSeries) -> None:
+    assert hot.effects(yard, july, yard.placement.at + 7 * HOUR) == ()
+    words = [e.words for e in hot.effects(yard, july, yard.placement.at + 2 * HOUR)]
+    assert not any(word.startswith(("a start", "water")) for word in words)
+
+
+def test_a_measure_nobody_knows_is_refused(poured_at: datetime) -> None:
+    with pytest.raises(InputError, match="shade"):
+        Placement(poured_at, 20.0, measures=("umbrella",))
