@@ -26,9 +26,13 @@ STEP_WORDS = (
     "uncover",
     "sand",
     "hone",
+    "patch",
+    "rain-safe",
     "light-use",
     "full-use",
     "first-heating",
+    "de-icing",
+    "reseal",
 )
 
 

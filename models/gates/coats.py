@@ -1,0 +1,241 @@
+"""The coat plan: one clock time for each coat, in hours of the forecast that hold as a chain.
+
+A maker needs one plan on the clock, not one for each member: a plan counts by the share of the
+members in which every coat of it holds, from its start until the next coat covers it, or for the
+hold time of the sheet where none does.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from models._jit import kernel
+from models.gates import seal
+from models.units import Array, Mask
+
+ROUNDING = 1e-9
+NONE = -1
+
+
+@dataclass(frozen=True)
+class Hours:
+    """What decides about a coat begun at each row, (rows, members) but where said.
+
+    begin : it may be put on; steady_h, dry_h : hours that the air holds and that no rain falls
+    wait_h, limit_h : the next coat not before, not after [h]; hand (rows,) the maker's hours
+    """
+
+    hour: Array
+    step_h: float
+    begin: Mask
+    steady_h: Array
+    dry_h: Array
+    wait_h: Array
+    limit_h: Array
+    hand: Mask
+    weight: Array
+
+    def shares(self, mask: Mask) -> Array:
+        """Share of the members, (rows,)."""
+        out: Array = mask @ self.weight
+        return out
+
+
+@dataclass(frozen=True)
+class Chain:
+    """For every row as the first of the coats left: the rows of all, and the share that holds.
+
+    rows : (rows, coats), -1 where the chain breaks; chance : (rows,) 0 where it breaks
+    """
+
+    rows: NDArray[np.int64]
+    chance: Array
+
+    @property
+    def whole(self) -> Mask:
+        out: Mask = self.chance > 0
+        return out
+
+
+def hours_of(here: seal.Around, at: seal.Sheet, ready_h: Array, hand: Mask, weight: Array) -> Hours:
+    """What decides about coats on the grid of `here`; rows past the forecast are not in it.
+
+    ready_h : (members,) [h] from which the piece is dry and old enough
+    """
+    steady = seal.steady(seal.conditions(here, at))
+    return Hours(
+        here.hour, here.step_h, seal.may_begin(here, at) & (here.hour[:, None] >= ready_h),
+        seal.hours_held(steady, here.step_h), seal.hours_held(seal.dry(here), here.step_h),
+        seal.hours_until(seal.drying_rate(here, at), here.step_h, at.recoat_min_h),
+        seal.latest_recoat_h(here.face_C, at), hand, weight,
+    )  # fmt: skip
+
+
+def as_forecast(hours: Hours) -> Hours:
+    """The hours as one member sees them who takes each thing at even odds."""
+
+    def even(mask: Mask) -> Mask:
+        out: Mask = hours.shares(mask)[:, None] >= 0.5 - ROUNDING
+        return out
+
+    return replace(
+        hours, begin=even(hours.begin),
+        steady_h=seal.hours_held(even(hours.steady_h >= 0), hours.step_h),
+        dry_h=seal.hours_held(even(hours.dry_h >= 0), hours.step_h),
+        wait_h=_middle(hours.wait_h, hours.weight), limit_h=_middle(hours.limit_h, hours.weight),
+        weight=np.ones(1),
+    )  # fmt: skip
+
+
+def _middle(values: Array, weight: Array) -> Array:
+    """Weighted median of each row, (rows, 1)."""
+    order = np.argsort(values, axis=1)
+    total = np.cumsum(weight[order], axis=1)
+    column = np.argmax(total >= 0.5 - ROUNDING, axis=1)[:, None]
+    middle: Array = np.take_along_axis(np.take_along_axis(values, order, axis=1), column, axis=1)
+    return middle
+
+
+def chains(hours: Hours, coats: int, hold_h: float, rain_h: float, share: float) -> Chain:
+    """The earliest chain of `coats` from every row that holds in `share` of the members.
+
+    hold_h, rain_h : how long the air holds and no rain falls after a coat that stays bare [h]
+    share : dimensionless, 0 to 1
+
+    Source: own search; conditions as in seal.
+    """
+    can = _can_follow(hours, coats, hold_h, rain_h, share)
+    rows, chance = _search(
+        hours.begin, hours.steady_h, hours.dry_h, hours.wait_h, hours.limit_h, hours.hand, can,
+        hours.weight, coats, hold_h, rain_h, hours.step_h, share - ROUNDING,
+    )  # fmt: skip
+    return Chain(rows, chance)
+
+
+def _can_follow(hours: Hours, coats: int, hold_h: float, rain_h: float, share: float) -> Mask:
+    """Rows at which each coat could stand by itself with a later one in reach, (coats, rows)."""
+    rows = np.arange(len(hours.hour))
+    out = np.zeros((coats, len(rows)), dtype=np.bool_)
+    last = hours.begin & (hours.steady_h >= np.maximum(hold_h, hours.wait_h))
+    last &= hours.dry_h >= rain_h
+    out[-1] = hours.shares(last) >= share - ROUNDING
+    enough = hours.shares(hours.begin) >= share - ROUNDING
+    longest = np.minimum(hours.limit_h.max(axis=1) / hours.step_h, len(rows))
+    reach = np.minimum(rows + longest.astype(int), len(rows) - 1)
+    for k in range(coats - 2, -1, -1):
+        count = np.concatenate(([0], np.cumsum(out[k + 1])))
+        out[k] = enough & (count[reach + 1] > count[np.minimum(rows + 1, reach + 1)])
+    return out
+
+
+def holding_after(hours: Hours, row: int, hold_h: float, rain_h: float, alive: Mask) -> Mask:
+    """Members in which a coat at `row` has held and dried at each later row, (rows, members).
+
+    alive : (members,) members that hold so far
+    """
+    gap = (np.arange(len(hours.hour)) - row)[:, None] * hours.step_h
+    out: Mask = (
+        alive
+        & (gap > 0)
+        & (gap >= hours.wait_h[row] - ROUNDING)
+        & (gap <= hours.limit_h[row] + ROUNDING)
+        & (hours.steady_h[row] >= np.minimum(gap, hold_h) - ROUNDING)
+        & (hours.dry_h[row] >= np.minimum(gap, rain_h) - ROUNDING)
+    )
+    return out
+
+
+def bounded(hours: Hours, inside: Mask) -> Hours:
+    """The same hours where a coat may begin only inside a mask (rows, members or 1)."""
+    return replace(hours, begin=hours.begin & inside)
+
+
+def alone(hours: Hours) -> Array:
+    """Share of the members in which one coat may go on at a row and dries well, (rows,)."""
+    return hours.shares(hours.begin & (hours.steady_h >= hours.wait_h))
+
+
+def joint(hours: Hours, rows: tuple[int, ...], hold_h: float, rain_h: float) -> float:
+    """Share of the members in which a plan of given rows holds, dimensionless 0 to 1."""
+    alive = np.ones(len(hours.weight), dtype=np.bool_)
+    for k, row in enumerate(rows):
+        alive = alive & hours.begin[row]
+        if k + 1 < len(rows):
+            alive = holding_after(hours, row, hold_h, rain_h, alive)[rows[k + 1]]
+    row = rows[-1]
+    alive = alive & (hours.steady_h[row] >= np.maximum(hold_h, hours.wait_h[row]))
+    alive = alive & (hours.dry_h[row] >= rain_h)
+    return float(hours.weight[alive].sum())
+
+
+@kernel
+def _search(
+    begin: Mask, steady_h: Array, dry_h: Array, wait_h: Array, limit_h: Array, hand: Mask,
+    can: Mask, weight: Array, coats: int, hold_h: float, rain_h: float, step_h: float,
+    share: float,
+) -> tuple[NDArray[np.int64], Array]:  # fmt: skip
+    """From each row the earliest next coats that keep `share` of the members alive."""
+    rows, members = begin.shape
+    found = np.full((rows, coats), NONE, dtype=np.int64)
+    chance = np.zeros(rows)
+    alive = np.zeros(members, dtype=np.bool_)
+    for first in range(rows):
+        if not can[0, first]:
+            continue
+        total = 0.0
+        for m in range(members):
+            alive[m] = begin[first, m]
+            if alive[m]:
+                total += weight[m]
+        if total < share:
+            continue
+        found[first, 0] = first
+        row = first
+        for k in range(1, coats):
+            following = NONE
+            for other in range(row + 1, rows):
+                gap = (other - row) * step_h
+                held = total = 0.0
+                for m in range(members):
+                    if (
+                        alive[m]
+                        and gap <= limit_h[row, m] + 1e-9
+                        and steady_h[row, m] >= min(gap, hold_h) - 1e-9
+                        and dry_h[row, m] >= min(gap, rain_h) - 1e-9
+                    ):
+                        held += weight[m]
+                        if begin[other, m] and gap >= wait_h[row, m] - 1e-9:
+                            total += weight[m]
+                if held < share:
+                    break
+                if total >= share and hand[other] and can[k, other]:
+                    following = other
+                    break
+            if following == NONE:
+                break
+            gap = (following - row) * step_h
+            for m in range(members):
+                alive[m] = (
+                    alive[m]
+                    and begin[following, m]
+                    and gap >= wait_h[row, m] - 1e-9
+                    and gap <= limit_h[row, m] + 1e-9
+                    and steady_h[row, m] >= min(gap, hold_h) - 1e-9
+                    and dry_h[row, m] >= min(gap, rain_h) - 1e-9
+                )
+            found[first, k] = following
+            row = following
+        if found[first, coats - 1] == NONE:
+            continue
+        total = 0.0
+        for m in range(members):
+            if (
+                alive[m]
+                and steady_h[row, m] >= max(hold_h, wait_h[row, m]) - 1e-9
+                and dry_h[row, m] >= rain_h - 1e-9
+            ):
+                total += weight[m]
+        if total >= share:
+            chance[first] = total
+    return found, chance
