@@ -97,35 +97,43 @@ def _middle(values: Array, weight: Array) -> Array:
     return middle
 
 
-def chains(hours: Hours, coats: int, hold_h: float, rain_h: float, share: float) -> Chain:
+def chains(
+    hours: Hours, coats: int, hold_h: float, rain_h: float, share: float, inside: Mask
+) -> Chain:
     """The earliest chain of `coats` from every row that holds in `share` of the members.
 
     hold_h, rain_h : how long the air holds and no rain falls after a coat that stays bare [h]
-    share : dimensionless, 0 to 1
+    share : dimensionless, 0 to 1; inside : (rows, members) where the first of them may begin
 
     Source: own search; conditions as in seal.
     """
-    can = _can_follow(hours, coats, hold_h, rain_h, share)
+    first = hours.begin & inside
+    can = _can_follow(hours, first, coats, hold_h, rain_h, share)
     rows, chance = _search(
-        hours.begin, hours.steady_h, hours.dry_h, hours.wait_h, hours.limit_h, hours.hand, can,
-        hours.weight, coats, hold_h, rain_h, hours.step_h, share - ROUNDING,
+        first, hours.begin, hours.steady_h, hours.dry_h, hours.wait_h, hours.limit_h, hours.hand,
+        can, hours.weight, coats, hold_h, rain_h, hours.step_h, share - ROUNDING,
     )  # fmt: skip
     return Chain(rows, chance)
 
 
-def _can_follow(hours: Hours, coats: int, hold_h: float, rain_h: float, share: float) -> Mask:
+def _can_follow(
+    hours: Hours, first: Mask, coats: int, hold_h: float, rain_h: float, share: float
+) -> Mask:
     """Rows at which each coat could stand by itself with a later one in reach, (coats, rows)."""
     rows = np.arange(len(hours.hour))
     out = np.zeros((coats, len(rows)), dtype=np.bool_)
-    last = hours.begin & (hours.steady_h >= np.maximum(hold_h, hours.wait_h))
-    last &= hours.dry_h >= rain_h
-    out[-1] = hours.shares(last) >= share - ROUNDING
-    enough = hours.shares(hours.begin) >= share - ROUNDING
-    longest = np.minimum(hours.limit_h.max(axis=1) / hours.step_h, len(rows))
+    longest = np.minimum(hours.limit_h.max(axis=1) / hours.step_h + ROUNDING, len(rows))
     reach = np.minimum(rows + longest.astype(int), len(rows) - 1)
-    for k in range(coats - 2, -1, -1):
+    for k in range(coats - 1, -1, -1):
+        good = first if k == 0 else hours.begin
+        if k == coats - 1:
+            good = good & (hours.steady_h >= np.maximum(hold_h, hours.wait_h))
+            good &= hours.dry_h >= rain_h
+            out[k] = hours.shares(good) >= share - ROUNDING
+            continue
         count = np.concatenate(([0], np.cumsum(out[k + 1])))
-        out[k] = enough & (count[reach + 1] > count[np.minimum(rows + 1, reach + 1)])
+        follows = count[reach + 1] > count[np.minimum(rows + 1, reach + 1)]
+        out[k] = follows & (hours.shares(good) >= share - ROUNDING)
     return out
 
 
@@ -146,9 +154,11 @@ def holding_after(hours: Hours, row: int, hold_h: float, rain_h: float, alive: M
     return out
 
 
-def bounded(hours: Hours, inside: Mask) -> Hours:
-    """The same hours where a coat may begin only inside a mask (rows, members or 1)."""
-    return replace(hours, begin=hours.begin & inside)
+def dried_since(hours: Hours, row: int) -> Mask:
+    """Members in which a coat at `row` has dried at each later row, (rows, members)."""
+    gap = (np.arange(len(hours.hour)) - row)[:, None] * hours.step_h
+    out: Mask = (gap > 0) & (gap >= hours.wait_h[row] - ROUNDING)
+    return out
 
 
 def alone(hours: Hours) -> Array:
@@ -171,8 +181,8 @@ def joint(hours: Hours, rows: tuple[int, ...], hold_h: float, rain_h: float) -> 
 
 @kernel
 def _search(
-    begin: Mask, steady_h: Array, dry_h: Array, wait_h: Array, limit_h: Array, hand: Mask,
-    can: Mask, weight: Array, coats: int, hold_h: float, rain_h: float, step_h: float,
+    first_ok: Mask, begin: Mask, steady_h: Array, dry_h: Array, wait_h: Array, limit_h: Array,
+    hand: Mask, can: Mask, weight: Array, coats: int, hold_h: float, rain_h: float, step_h: float,
     share: float,
 ) -> tuple[NDArray[np.int64], Array]:  # fmt: skip
     """From each row the earliest next coats that keep `share` of the members alive."""
@@ -185,7 +195,7 @@ def _search(
             continue
         total = 0.0
         for m in range(members):
-            alive[m] = begin[first, m]
+            alive[m] = first_ok[first, m]
             if alive[m]:
                 total += weight[m]
         if total < share:

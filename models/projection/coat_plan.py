@@ -1,8 +1,14 @@
 """The coats left to do as one plan on the clock: hours, what must hold, litres, and why not sooner.
 
-The sure plan holds as a chain in the shop's share of the members. Where none does, the likely one
-is told: the first day on which the forecast as it stands allows the whole chain, at the hour of
-that day that holds in the most members.
+A maker needs one clock plan, so members are counted against one, not each given its own.
+
+Where a recoat window ends, coats are a chain: the sure plan holds as a whole in the shop's share of
+the members. Where there is none, the likely one is told: the first day on which the forecast as it
+stands allows the whole chain, at the hour of that day that holds in the most members.
+
+Where no window ends, a late coat costs nothing: each coat is sure by itself, once the one under it
+has dried, and the coats that are not yet sure follow as the forecast stands. The share in which
+all of them hold is told beside it.
 """
 
 from dataclasses import dataclass
@@ -138,9 +144,6 @@ class _Search:
     def _plans(self) -> tuple[list[Stand], list[Stand]]:
         """The plan, sure as far as it can be; and what is likely for each of its coats."""
         hours = coats.hours_of(self.here, self.at, self.ready_h, self.hand, self.course.weight)
-        if self.before and not self.abrade:
-            inside = (self.hour <= self.before.last_h + ROUNDING)[:, None]
-            hours = coats.bounded(hours, inside)
         self.hours, self.middle = hours, coats.as_forecast(hours)
         sure = self._walk(self.hours, self.share, [])
         likely = self._walk(self.middle, 1.0, [], best=self.linked and not sure)
@@ -154,16 +157,17 @@ class _Search:
     ) -> list[Stand]:  # fmt: skip
         """Coats one after the other, each at its first hour; `done` are those before them."""
         hold, rain = self.at.hold_h, self.at.rain_free_h
-        alive: Mask = np.ones(len(hours.weight), dtype=np.bool_)
-        inside: Mask = np.ones_like(hours.begin)
-        rows = [one.row for one in done]
-        for row in rows:
-            alive = alive & inside[row]
-            inside = coats.holding_after(hours, row, hold, rain, alive)
         out: list[Stand] = []
+        rows = [one.row for one in done]
+        inside = np.ones_like(hours.begin)
+        if self.before and not self.abrade:
+            inside &= (self.hour <= self.before.last_h + ROUNDING)[:, None]
+        if rows:  # only coats without an end go on after others
+            inside = coats.dried_since(hours, rows[-1])
+        alive: Mask = np.ones(len(hours.weight), dtype=np.bool_)
         while len(rows) < len(self.left):
             together = len(self.left) - len(rows) if self.linked else 1
-            chain = coats.chains(coats.bounded(hours, inside), together, hold, rain, share)
+            chain = coats.chains(hours, together, hold, rain, share, inside)
             may = chain.whole & self.hand
             may[: self.now_row] = False
             if not may.any():
@@ -175,10 +179,13 @@ class _Search:
             if self.linked:
                 chance = out[0].chance if out else self._joint(chain, row)
             out.append(Stand(row, *_run(chain.whole, self.hand, row), chance, hours is self.hours))
-            alive = alive & inside[row] & hours.begin[row]
-            inside = coats.holding_after(hours, row, hold, rain, alive)
             rows.append(row)
-        return out if out and (not self.linked or len(rows) == len(self.left)) else []
+            if self.linked:
+                alive = alive & inside[row] & hours.begin[row]
+                inside = coats.holding_after(hours, row, hold, rain, alive)
+            else:
+                inside = coats.dried_since(hours, row)
+        return out if not self.linked or len(rows) == len(self.left) else []
 
     def _best_of_its_day(self, chain: coats.Chain, may: Mask, first: int) -> int:
         """The hour of that day at which the whole chain holds in the most members."""
@@ -256,10 +263,11 @@ class _Search:
                 rows[number] = (at_h, self._until(k, plan), plan[k].chance, self._why(k, plan))
         whole = bool(plan) and len(plan) == len(self.left)
         chance = plan[-1].chance if plan else 0.0
-        sure = whole and all(one.sure for one in plan)
+        dated = whole and all(one.sure for one in plan)
+        sure = dated and chance >= self.share - ROUNDING
         told = _plan(self.scenario, self.at, rows, chance, sure, says)
         likely_h = float(self.hour[likely[-1].row]) if len(likely) == len(self.left) else np.inf
-        sure_h = float(self.hour[plan[-1].row]) if sure else np.inf
+        sure_h = float(self.hour[plan[-1].row]) if dated else np.inf
         return Coated(told, out, min(likely_h, sure_h), sure_h)
 
     def _span(self, k: int, plan: list[Stand], likely: list[Stand]) -> Span:
