@@ -62,6 +62,8 @@ def hours_of(here: seal.Around, at: seal.Sheet, ready_h: Array, hand: Mask, weig
     """What decides about coats on the grid of `here`; rows past the forecast are not in it.
 
     ready_h : (members,) [h] from which the piece is dry and old enough
+
+    Source: definition; conditions as in seal.
     """
     steady = seal.steady(seal.conditions(here, at))
     return Hours(
@@ -73,7 +75,10 @@ def hours_of(here: seal.Around, at: seal.Sheet, ready_h: Array, hand: Mask, weig
 
 
 def as_forecast(hours: Hours) -> Hours:
-    """The hours as one member sees them who takes each thing at even odds."""
+    """The hours as one member sees them who takes each thing at even odds.
+
+    Source: definition.
+    """
 
     def even(mask: Mask) -> Mask:
         out: Mask = hours.shares(mask)[:, None] >= 0.5 - ROUNDING
@@ -105,7 +110,7 @@ def chains(
     hold_h, rain_h : how long the air holds and no rain falls after a coat that stays bare [h]
     share : dimensionless, 0 to 1; inside : (rows, members) where the first of them may begin
 
-    Source: own search; conditions as in seal.
+    Source: OWN_JUDGEMENT for the search; conditions as in seal.
     """
     first = hours.begin & inside
     can = _can_follow(hours, first, coats, hold_h, rain_h, share)
@@ -138,9 +143,10 @@ def _can_follow(
 
 
 def holding_after(hours: Hours, row: int, hold_h: float, rain_h: float, alive: Mask) -> Mask:
-    """Members in which a coat at `row` has held and dried at each later row, (rows, members).
+    """Members in which a coat at `row` has held and dried at each later row, boolean.
 
-    alive : (members,) members that hold so far
+    hold_h, rain_h : [h]; alive : (members,) boolean, members that hold so far
+    Source: definition; conditions as in seal.
     """
     gap = (np.arange(len(hours.hour)) - row)[:, None] * hours.step_h
     out: Mask = (
@@ -155,19 +161,29 @@ def holding_after(hours: Hours, row: int, hold_h: float, rain_h: float, alive: M
 
 
 def dried_since(hours: Hours, row: int) -> Mask:
-    """Members in which a coat at `row` has dried at each later row, (rows, members)."""
+    """Members in which a coat at `row` has dried at each later row, (rows, members) boolean.
+
+    Source: definition; drying as in seal.
+    """
     gap = (np.arange(len(hours.hour)) - row)[:, None] * hours.step_h
     out: Mask = (gap > 0) & (gap >= hours.wait_h[row] - ROUNDING)
     return out
 
 
 def alone(hours: Hours) -> Array:
-    """Share of the members in which one coat may go on at a row and dries well, (rows,)."""
+    """Share of the members in which one coat may go on and dries well, dimensionless.
+
+    Source: definition; conditions as in seal.
+    """
     return hours.shares(hours.begin & (hours.steady_h >= hours.wait_h))
 
 
 def joint(hours: Hours, rows: tuple[int, ...], hold_h: float, rain_h: float) -> float:
-    """Share of the members in which a plan of given rows holds, dimensionless 0 to 1."""
+    """Share of the members in which a plan of given rows holds, dimensionless 0 to 1.
+
+    hold_h, rain_h : after the last coat [h]
+    Source: definition; conditions as in seal.
+    """
     alive = np.ones(len(hours.weight), dtype=np.bool_)
     for k, row in enumerate(rows):
         alive = alive & hours.begin[row]

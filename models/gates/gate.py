@@ -124,6 +124,6 @@ def quantile(values: Array, weight: Array, share: float) -> float:
 GLOVES = "Wet cement burns: gloves, glasses, wash at once."
 DUST = (
     "Sanding and cutting raise respirable silica dust: wet or with extraction at the tool, a mask"
-    " (P3 or N100), nobody else near; dry sweeping raises it again."
+    " (FFP3 or P100), nobody else near; dry sweeping raises it again."
 )
 NO_PRY = "Pry against the mould, never against green concrete."

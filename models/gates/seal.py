@@ -96,7 +96,11 @@ class Around:
 
 
 def around(course: Course, hour: Array) -> Around:
-    """What is around the piece at given hours; rain and sun are those of the hour they lie in."""
+    """What is around the piece at given hours; rain and sun are those of the hour they lie in.
+
+    hour : (rows,) [h] from placing
+    Source: definition.
+    """
     last = len(course.hour) - 1
     at = np.clip(hour, 0.0, float(last))
     whole = np.minimum(at.astype(int), last)
@@ -127,7 +131,7 @@ def steady(named: Mapping[str, Mask]) -> Mask:
 
 
 def may_begin(here: Around, at: Sheet) -> Mask:
-    """Whether a coat may be begun: no rain, no sun on the face, the face not hot from it.
+    """Whether a coat may be begun: no rain, no sun on the face, the face not hot; boolean.
 
     Source: UFC_3_190_06 7.4.1, TYPICAL_SHEET; OWN_JUDGEMENT for the sun's limit.
     """
@@ -160,7 +164,7 @@ def hours_held(good: Mask, step_h: float) -> Array:
 
 
 def drying_rate(here: Around, at: Sheet) -> Array:
-    """How fast a coat dries, as a share of its rate at 20 degC and 50 % RH, (rows, members).
+    """How fast a coat dries, as a share of its rate at 20 degC and 50 %, dimensionless.
 
     Water leaves by the vapour-pressure deficit between face and air; solvents and reactions double
     per 10 K. A time from the product's own sheet is never shortened.
@@ -177,9 +181,10 @@ def drying_rate(here: Around, at: Sheet) -> Array:
 
 
 def film_rate(face_C: Array) -> Array:
-    """How fast a film hardens, as a share of its rate at 20 degC; none under 4 degC.
+    """How fast a film hardens, as a share of its rate at 20 degC, dimensionless.
 
-    Never faster than the sheet says. Source: UFGS_09971 (10 K colder, twice as long), UFC_3_190_06.
+    face_C : any shape [degC]; none under 4 degC, never faster than the sheet says.
+    Source: UFGS_09971 (10 K colder, twice as long), UFC_3_190_06.
     """
     rate = np.minimum(2.0 ** ((face_C - REFERENCE_C) / DOUBLES_PER_K), 1.0)
     return np.where(face_C < FILM_STOPS_C, 0.0, rate)

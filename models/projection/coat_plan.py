@@ -243,7 +243,7 @@ class _Search:
             placed = k < len(plan)
             note = [self._why(k, plan)] if placed else []
             note += [self.why_ready] if k == 0 and self.before is None else []
-            note += says if k == 0 else []
+            note += says[:1] if k == 0 and not placed else []
             note += [_limits(self.at, number == self.at.coats)] if placed else []
             last_h = self.before.last_h if k == 0 and self.before and not self.abrade else np.inf
             out.append((
@@ -252,7 +252,7 @@ class _Search:
                     f"coat-{number - 1}" if number > 1 else "strip",
                     chance=self._hourly() if k == 0 else None,
                     last_h=last_h if np.isfinite(last_h) else None,
-                    waits_for="" if placed or k == 0 else f"coat-{number - 1}",
+                    waits_for="" if placed or k <= len(plan) else f"coat-{number - 1}",
                     never=coat_words.not_sure(self.share, plan[k].chance) if placed
                     else "no hour of the forecast is planned",
                 ),

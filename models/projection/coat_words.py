@@ -48,7 +48,7 @@ def too_late(scenario: Scenario, last_h: float, now_h: float) -> str:
 def not_sure(share: float, chance: float) -> str:
     """A plan that holds in too few members."""
     return (
-        f"no plan holds for {share:.0%} of the members, the likely one for {chance:.0%}:"
+        f"no plan is {share:.0%} sure; as the forecast stands this one has a chance of {chance:.0%}:"
         " measure before each coat"
     )
 
@@ -72,9 +72,10 @@ class Day:
         plan : row, whether it is sure, and the share that holds, of each coat
         """
         out = [self._verdict(plan)]
-        today = self._date(self.now_row)
+        today = self._today()
         ready = quantile(self.ready_h, self.hours.weight, 0.5)
-        if ready <= self.here.hour[-1] and (not plan or self._date(plan[0][0]) != today):
+        later = not plan or self._date(plan[0][0]) != self._date(self.now_row)
+        if later and today and ready <= self.here.hour[today[-1]]:
             first = self._best_today()
             out += [self._why_not_today(first), self._split(first)]
         return tuple(text for text in out if text)
@@ -91,11 +92,11 @@ class Day:
             ]
             groups += [f"{words}: {', '.join(told)}"] if told else []
         rest = self.left[len(plan) :]
-        beyond = f" Coats from {rest[0]} on come after the forecast ends." if rest else ""
+        beyond = f" From coat {rest[0]} on no hour of the forecast holds." if rest else ""
         chance = min(one[2] for one in plan)
         return (
-            f"{'. '.join(groups)}. One plan on the clock; it holds in {chance:.0%} of the"
-            f" members.{beyond} {self._margin([row for row, _, _ in plan])}"
+            f"{'. '.join(groups)}. Chance that all of it holds: {chance:.0%}.{beyond}"
+            f" {self._margin([row for row, _, _ in plan])}"
         )
 
     def _no_plan(self) -> str:
@@ -110,7 +111,7 @@ class Day:
         best = float(coats.alone(self.hours)[self.now_row :].max(initial=0.0))
         return (
             "No run of hours in the forecast takes the coats left"
-            f" (one coat by itself: best {best:.0%} of the members)."
+            f" (one coat by itself: chance {best:.0%} at best)."
         )
 
     def _margin(self, rows: Sequence[int]) -> str:

@@ -107,14 +107,12 @@ def planned(
     ]  # fmt: skip
     if "patch" in done:
         listed.append(patch.patch(course))
-    listed.append(heat.first_heating(course, shape.section_mm, open_from))
     out = [(opening, span(course, opening, rules.confidence, now_h)) for opening in listed]
     coated = _coats(scenario, lived, done, open_from, now_h)
-    fire = out.pop()
-    return (
-        [*out, *coated.openings, *_after(scenario, lived, coated, done, now_h), fire],
-        coated.plan,
-    )
+    fire = heat.first_heating(course, shape.section_mm, open_from)
+    later = _after(scenario, lived, coated, done, now_h)
+    later.insert(3, (fire, span(course, fire, rules.confidence, now_h)))
+    return [*out, *coated.openings, *later], coated.plan
 
 
 def _aired(course: Course, stripped: Array, done: dict[str, float]) -> Array:
@@ -255,9 +253,8 @@ def _blocked(scenario: Scenario, pour: dict[str, object], why: Unknown) -> Proje
     names += ["core"] if scenario.shape.kind == "box" else []
     names += ["strip", "turn", "end-wet-cure", "uncover", "sand", "hone"]
     names += [f"coat-{k}" for k in range(1, number + 1)]
-    names += ["rain-safe", "light-use", "full-use"]
-    names += ["de-icing"] if scenario.exposed_to_frost else []
-    names += ["reseal", "first-heating"]
+    names += ["rain-safe", "light-use", "full-use", "first-heating"]
+    names += ["de-icing", "reseal"] if scenario.exposed_to_frost else ["reseal"]
     done = {d.step: d.at for d in scenario.done}
     text = f"{NO_WEATHER}: {why}."
     steps = tuple(
