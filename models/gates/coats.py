@@ -132,8 +132,8 @@ def _can_follow(
     for k in range(coats - 1, -1, -1):
         good = first if k == 0 else hours.begin
         if k == coats - 1:
-            good = good & (hours.steady_h >= np.maximum(hold_h, hours.wait_h))
-            good &= hours.dry_h >= rain_h
+            good = good & (hours.steady_h >= np.maximum(hold_h, hours.wait_h) - ROUNDING)
+            good &= hours.dry_h >= rain_h - ROUNDING
             out[k] = hours.shares(good) >= share - ROUNDING
             continue
         count = np.concatenate(([0], np.cumsum(out[k + 1])))
@@ -190,8 +190,8 @@ def joint(hours: Hours, rows: tuple[int, ...], hold_h: float, rain_h: float) -> 
         if k + 1 < len(rows):
             alive = holding_after(hours, row, hold_h, rain_h, alive)[rows[k + 1]]
     row = rows[-1]
-    alive = alive & (hours.steady_h[row] >= np.maximum(hold_h, hours.wait_h[row]))
-    alive = alive & (hours.dry_h[row] >= rain_h)
+    alive = alive & (hours.steady_h[row] >= np.maximum(hold_h, hours.wait_h[row]) - ROUNDING)
+    alive = alive & (hours.dry_h[row] >= rain_h - ROUNDING)
     return float(hours.weight[alive].sum())
 
 
@@ -211,14 +211,17 @@ def _search(
             continue
         total = 0.0
         for m in range(members):
-            alive[m] = first_ok[first, m]
+            alive[m] = first_ok[first, m] and (
+                coats > 1
+                or steady_h[first, m] >= max(hold_h, wait_h[first, m]) - ROUNDING
+                and dry_h[first, m] >= rain_h - ROUNDING
+            )
             if alive[m]:
                 total += weight[m]
-        if total < share:
-            continue
-        found[first, 0] = first
         row = first
+        found[first, 0] = first
         for k in range(1, coats):
+            last = k == coats - 1
             following = NONE
             for other in range(row + 1, rows):
                 gap = (other - row) * step_h
@@ -226,12 +229,20 @@ def _search(
                 for m in range(members):
                     if (
                         alive[m]
-                        and gap <= limit_h[row, m] + 1e-9
-                        and steady_h[row, m] >= min(gap, hold_h) - 1e-9
-                        and dry_h[row, m] >= min(gap, rain_h) - 1e-9
+                        and gap <= limit_h[row, m] + ROUNDING
+                        and steady_h[row, m] >= min(gap, hold_h) - ROUNDING
+                        and dry_h[row, m] >= min(gap, rain_h) - ROUNDING
                     ):
                         held += weight[m]
-                        if begin[other, m] and gap >= wait_h[row, m] - 1e-9:
+                        if (
+                            begin[other, m]
+                            and gap >= wait_h[row, m] - ROUNDING
+                            and (
+                                not last
+                                or steady_h[other, m] >= max(hold_h, wait_h[other, m]) - ROUNDING
+                                and dry_h[other, m] >= rain_h - ROUNDING
+                            )
+                        ):
                             total += weight[m]
                 if held < share:
                     break
@@ -239,29 +250,20 @@ def _search(
                     following = other
                     break
             if following == NONE:
+                total = 0.0
                 break
             gap = (following - row) * step_h
             for m in range(members):
                 alive[m] = (
                     alive[m]
                     and begin[following, m]
-                    and gap >= wait_h[row, m] - 1e-9
-                    and gap <= limit_h[row, m] + 1e-9
-                    and steady_h[row, m] >= min(gap, hold_h) - 1e-9
-                    and dry_h[row, m] >= min(gap, rain_h) - 1e-9
+                    and gap >= wait_h[row, m] - ROUNDING
+                    and gap <= limit_h[row, m] + ROUNDING
+                    and steady_h[row, m] >= min(gap, hold_h) - ROUNDING
+                    and dry_h[row, m] >= min(gap, rain_h) - ROUNDING
                 )
             found[first, k] = following
             row = following
-        if found[first, coats - 1] == NONE:
-            continue
-        total = 0.0
-        for m in range(members):
-            if (
-                alive[m]
-                and steady_h[row, m] >= max(hold_h, wait_h[row, m]) - 1e-9
-                and dry_h[row, m] >= rain_h - 1e-9
-            ):
-                total += weight[m]
         if total >= share:
             chance[first] = total
     return found, chance

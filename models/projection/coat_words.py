@@ -48,8 +48,8 @@ def too_late(scenario: Scenario, last_h: float, now_h: float) -> str:
 def not_sure(share: float, chance: float) -> str:
     """A plan that holds in too few members."""
     return (
-        f"no plan is {share:.0%} sure; as the forecast stands this one has a chance of {chance:.0%}:"
-        " measure before each coat"
+        f"no plan is {share:.0%} sure; as the forecast stands the chance is {chance:.0%}: measure"
+        " before each coat"
     )
 
 

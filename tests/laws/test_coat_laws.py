@@ -155,3 +155,54 @@ def test_a_patch_is_waited_for_and_longer_in_the_cold(air_of: AirOf, pour_of: Po
         assert spans["sand"].p90 >= 48.0 + 8.0
         waits.append(spans["sand"].p90 - 48.0)
     assert waits[1] > 1.4 * waits[0]
+
+
+def test_a_coat_in_the_open_is_not_begun_in_the_sun(air_of: AirOf, pour_of: PourOf) -> None:
+    clear = air_of(12.0, 4.0, dew_gap_K=10.0, wind_m_s=3.0)
+    sunny = replace(clear, shortwave_W_m2=np.where(np.arange(clear.hours) % 24 < 12, 0.0, 800.0))
+    pour = pour_of("open yard", sealer=SealerSystem("densifier", coats=1, min_C=0))
+    told, _ = coated(pour, sunny)
+    at = told.plan.coats[0].at
+    assert at is not None
+    row = int((at - sunny.start) / timedelta(hours=1))
+    assert sunny.shortwave_W_m2[row] < 400
+
+
+def test_a_film_that_stands_colder_bears_use_later(air_of: AirOf, pour_of: PourOf) -> None:
+    uses = []
+    for mean in (22.0, 14.0):
+        pour = pour_of("covered", sealer=SealerSystem("water-based-acrylic", coats=1))
+        now = pour.placement.at + timedelta(hours=NOW_H)
+        done = (Done("coat-1", now),)
+        lived = physics.live(pour, air_of(mean, 1.0, dew_gap_K=10.0), now, 480, 32)
+        assert isinstance(lived, physics.Lived)
+        spans = {o.step: s for o, s in run.openings(replace(pour, done=done), lived, NOW_H)}
+        uses.append(spans["rain-safe"].p90 - NOW_H)
+    assert uses[0] >= CHEMISTRIES["water-based-acrylic"].rain_free_h
+    assert uses[1] > 1.3 * uses[0]
+
+
+def test_three_coats_with_an_end_each_come_within_it(air_of: AirOf, pour_of: PourOf) -> None:
+    """Each within two hours of the one under it, not of the first."""
+    told, _ = coated(sealed(pour_of, "silane-siloxane", 3), air_of(20.0, 3.0, dew_gap_K=10.0))
+    at = [one.at for one in told.plan.coats]
+    assert None not in at
+    gaps = [(b - a) / timedelta(hours=1) for a, b in zip(at, at[1:], strict=False)]  # type: ignore[operator]
+    assert all(gap <= 2.0 for gap in gaps)
+    assert sum(gaps) > 2.0
+
+
+def test_a_coat_marked_done_moves_the_rest(air_of: AirOf, pour_of: PourOf) -> None:
+    pour, air = sealed(pour_of, "water-based-acrylic", 4), air_of(20.0, 3.0, dew_gap_K=10.0)
+    planned, lived = coated(pour, air)
+    second = planned.openings[1][1].p90
+    for late in (0.0, 3.0):
+        at_h = planned.openings[0][1].p90 + late
+        done = Done("coat-1", pour.placement.at + timedelta(hours=at_h))
+        again = coat_plan.coated(
+            replace(pour, done=(done,)), lived, {"coat-1": at_h}, np.zeros(32), at_h, ""
+        )
+        moved = again.openings[1][1].p90
+        assert abs(moved - (second + late)) <= 1.0
+        assert again.plan.net_l < planned.plan.net_l
+        assert again.plan.coats[0].done_at == done.at
