@@ -13,6 +13,7 @@ from models.air.series import AirSeries
 from models.coating.film import SealerSystem
 from models.errors import Unknown
 from models.facts.sealers import CHEMISTRIES
+from models.gates import patch
 from models.projection import coat_plan, physics, run
 from models.projection.scenario import Done, Scenario
 
@@ -140,21 +141,60 @@ def test_without_weather_there_is_no_hour_but_litres_and_what_is_missing(pour_of
     assert told.coat_plan.litres_l > 0
 
 
-def test_a_patch_is_waited_for_and_longer_in_the_cold(air_of: AirOf, pour_of: PourOf) -> None:
-    waits = []
+def test_a_patch_has_its_own_clock_and_sanding_waits_for_it(air_of: AirOf, pour_of: PourOf) -> None:
+    """Seventy-two hours at 20 C (UFGS 03700) before a coat, sixteen before sanding."""
+    patched_h, waits = 150.0, []
     for mean in (20.0, 8.0):
         pour = pour_of("covered")
         at = pour.placement.at
-        done = (Done("strip", at + timedelta(hours=40)), Done("patch", at + timedelta(hours=48)))
-        lived = physics.live(pour, air_of(mean, 1.0), at + timedelta(hours=50), 400, 32)
+        done = (
+            Done("strip", at + timedelta(hours=40)),
+            Done("patch", at + timedelta(hours=patched_h)),
+        )
+        lived = physics.live(pour, air_of(mean, 1.0), at + timedelta(hours=152), 400, 32)
         assert isinstance(lived, physics.Lived)
-        spans = {
-            opening.step: when
-            for opening, when in run.openings(replace(pour, done=done), lived, 50.0)
-        }
-        assert spans["sand"].p90 >= 48.0 + 8.0
-        waits.append(spans["sand"].p90 - 48.0)
+        hard = patch.hard_h(lived.course, patched_h, 72.0) - patched_h
+        waits.append(float(np.median(hard)))
+        told = run.openings(replace(pour, done=done), lived, 152.0)
+        spans = {opening.step: when for opening, when in told}
+        assert spans["sand"].p90 >= patched_h + 14.0
+        assert "patch" in spans
+    assert abs(waits[0] - 72.0) < 8.0
     assert waits[1] > 1.4 * waits[0]
+
+
+def test_coats_wait_for_a_patch(air_of: AirOf, pour_of: PourOf) -> None:
+    air = air_of(20.0, 3.0, dew_gap_K=12.0)
+    pour = sealed(pour_of, "densifier", 1, min_age_d=0.0)
+    at = pour.placement.at
+    early = (Done("strip", at + timedelta(hours=30)), Done("sand", at + timedelta(hours=31)))
+    late = (*early, Done("patch", at + timedelta(hours=60)))
+    hours = []
+    for done in (early, late):
+        scenario = replace(pour, done=done)
+        lived = physics.live(scenario, air, at + timedelta(hours=62), 400, 32)
+        assert isinstance(lived, physics.Lived)
+        spans = {o.step: s for o, s in run.openings(scenario, lived, 62.0)}
+        hours.append(spans["coat-1"].p50)
+    assert hours[0] < 120.0
+    assert hours[1] >= 60.0 + 60.0
+
+
+def test_a_recoat_window_that_has_just_closed_asks_to_abrade(
+    air_of: AirOf, pour_of: PourOf
+) -> None:
+    pour = sealed(pour_of, "two-part-urethane", 2, recoat_min_h=2.0, recoat_max_h=4.0)
+    first_h = 41.0  # eight in the morning
+    done = Done("coat-1", pour.placement.at + timedelta(hours=first_h))
+    scenario, air = replace(pour, done=(done,)), air_of(22.0, 2.0, dew_gap_K=12.0)
+    for after_h, asks in ((3.0, False), (4.2, True)):
+        now_h = first_h + after_h
+        lived = physics.live(scenario, air, pour.placement.at + timedelta(hours=now_h), 240, 32)
+        assert isinstance(lived, physics.Lived)
+        told = coat_plan.coated(
+            scenario, lived, {"coat-1": first_h}, np.zeros(32), now_h, ""
+        ).plan.coats[1]
+        assert told.why.startswith("Too late for a bond") is asks
 
 
 def test_a_coat_in_the_open_is_not_begun_in_the_sun(air_of: AirOf, pour_of: PourOf) -> None:
