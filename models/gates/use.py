@@ -13,17 +13,25 @@ from models.units import Array
 YEAR_H = 365.25 * 24
 
 
-def film_h(course: Course, last_coat_h: float, need_h: float) -> Array:
+def hardened_h(course: Course) -> Array:
+    """Hours at 20 degC that a film would have had at each row, from placing [h], (rows, members).
+
+    Source: UFGS_09971 for colder hours, never more than the clock.
+    """
+    rate = film_rate(course.top_C)
+    middle = 0.5 * (rate[1:] + rate[:-1])
+    return np.concatenate((np.zeros((1, course.members)), np.cumsum(middle, axis=0)))
+
+
+def film_h(course: Course, hardened: Array, last_coat_h: float, need_h: float) -> Array:
     """Hour at which the film of the last coat has hardened for `need_h` at 20 degC [h], (members,).
 
-    last_coat_h : [h] from placing, infinite: no coat yet; need_h : [h]
-    Source: product sheet or TYPICAL_SHEET; UFGS_09971 for colder hours, never sooner than told.
+    hardened : (rows, members) [h]; last_coat_h : [h] from placing, infinite: no coat yet
+    need_h : [h]
+    Source: product sheet or TYPICAL_SHEET for the hours.
     """
     if not np.isfinite(last_coat_h):
         return np.full(course.members, np.inf)
-    rate = film_rate(course.top_C)
-    middle = 0.5 * (rate[1:] + rate[:-1])
-    hardened = np.concatenate((np.zeros((1, course.members)), np.cumsum(middle, axis=0)))
     return course.first(hardened, course.at(hardened, last_coat_h) + need_h)
 
 

@@ -159,6 +159,7 @@ def _after(
     course, rules = lived.course, scenario.rules
     at = coat_plan.sheet_of(scenario)
     last = coated.openings[-1][0].step
+    hardened = use.hardened_h(course)
 
     def both(make: Callable[[float], Opening]) -> tuple[Opening, Span]:
         likely, sure = make(coated.likely_h), make(coated.sure_h)
@@ -167,15 +168,17 @@ def _after(
         told = sure if np.isfinite(other.p90) else likely
         return told, replace(other, p50=min(one.p50, other.p90))
 
+    def film(last_coat_h: float, hours: float) -> Array:
+        return use.film_h(course, hardened, last_coat_h, hours)
+
+    needs, light, full = rules.needs_MPa, at.light_use_h, at.full_use_h
     out = [
-        both(lambda h: use.rain_safe(use.film_h(course, h, at.rain_free_h), last, at.rain_free_h)),
-        both(lambda h: use.light_use(
-            course, rules.needs_MPa, use.film_h(course, h, at.light_use_h), last, at.light_use_h)),
-        both(lambda h: use.full_use(
-            course, use.film_h(course, h, at.full_use_h), last, at.full_use_h)),
-    ]  # fmt: skip
+        both(lambda h: use.rain_safe(film(h, at.rain_free_h), last, at.rain_free_h)),
+        both(lambda h: use.light_use(course, needs, film(h, light), last, light)),
+        both(lambda h: use.full_use(course, film(h, full), last, full)),
+    ]
     if scenario.exposed_to_frost:
-        out.append(both(lambda h: use.de_icing(course, use.film_h(course, h, at.full_use_h), last)))
+        out.append(both(lambda h: use.de_icing(course, film(h, full), last)))
     last_h = done.get(last, np.inf)
     again = use.reseal(course, at.chemistry, last_h, last)
     out.append((again, span(course, again, rules.confidence, now_h)))
