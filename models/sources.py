@@ -13,6 +13,10 @@ class Source:
 
 
 SOURCES: dict[str, Source] = {
+    "ACI_201_DEICING": Source(
+        "ACI 201 and ACI 302, first winter: six weeks over 4 C and air drying before de-icing salt",
+        "concreteconstruction.net, preventing deicer scaling; avoid salting the first winter",
+    ),
     "ACI_209R": Source(
         "ACI 209R, strength against age, equation 2-1",
         "coefficients as held in an open state DOT library (WSDOT/WBFL)",
@@ -80,6 +84,10 @@ SOURCES: dict[str, Source] = {
     "CRANK_1975": Source(
         "Crank, The Mathematics of Diffusion, plane sheet",
         "polykin documentation, profile_sheet and uptake_sheet",
+    ),
+    "DTU_DS_411": Source(
+        "Danish Technical University report for DS 411 (1998): spalling unlikely under 3 to 4 %",
+        "orbit.dtu.dk, limits of spalling of fire exposed concrete",
     ),
     "EN_12524": Source(
         "EN 12524 design values of building materials", "tables carried by the PyPI package ht"
@@ -163,6 +171,14 @@ SOURCES: dict[str, Source] = {
     ),
     "UFC_3_190_06": Source(
         "UFC 3-190-06 protective coatings and paints (2004)", "ufgscriteria.tpub.com/3_190_06"
+    ),
+    "UFGS_03700": Source(
+        "UFGS 03700 concrete repair and 03301A, grout rub and patches",
+        "ufgscriteriadocreport.tpub.com/03700",
+    ),
+    "UFGS_09971": Source(
+        "UFGS 09971 painting of hydraulic structures, recoat windows and pot life",
+        "ufgscriteriadocreport.tpub.com/09971",
     ),
     "UFGS_07190": Source("UFGS 07190 water repellents", "ufgscriteriadocreport.tpub.com/07190"),
     "UFGS_03300": Source(

@@ -8,7 +8,14 @@ from zoneinfo import ZoneInfo
 
 from models.errors import Unknown
 from models.projection import pour_words
-from models.projection.answer import PourAnswer, PourOption, Projection, Risk, StepWindow
+from models.projection.answer import (
+    PlannedCoat,
+    PourAnswer,
+    PourOption,
+    Projection,
+    Risk,
+    StepWindow,
+)
 from models.projection.scenario import Scenario
 
 WIDTH = 100
@@ -23,6 +30,7 @@ def timeline(projection: Projection, scenario: Scenario, weather: str, now: date
     lines = [*_heading(scenario, weather, clock), "", head, "-" * WIDTH]
     for steps in _alike(projection.steps):
         lines += _step(steps, clock)
+    lines += _coats(projection, clock)
     lines += _listed("Warnings", projection.warnings)
     lines += _listed("What would help most", [projection.evidence] if projection.evidence else [])
     lines += _listed("Cautions", _once(c for step in projection.steps for c in step.cautions))
@@ -105,6 +113,29 @@ def _step(steps: list[StepWindow], clock: Clock) -> list[str]:
     if step.missed and step.state == "past":
         lines += _wrapped("missed: " + step.missed, "    ")
     return lines
+
+
+def _coats(projection: Projection, clock: Clock) -> list[str]:
+    """The coats as one plan: what is said about it, litres of each, and of all."""
+    plan = projection.coat_plan
+    if plan is None:
+        return []
+    rows = [
+        f"{one.step}: {_litres(one)}"
+        + (f", begun {clock.told(one.at)}, air to hold to {clock.told(one.hold_until)}"
+           if one.at and not one.done_at else ", done" if one.done_at else "")
+        for one in plan.coats
+    ]  # fmt: skip
+    total = (
+        f"{plan.litres_l:.2f} l of sealer with waste for {plan.area_m2:.2f} m2"
+        f" ({plan.net_l:.2f} net)"
+    )
+    return _listed(f"Coats, {plan.sealer}", [*plan.says, *rows, total])
+
+
+def _litres(coat: PlannedCoat) -> str:
+    water = f" and {coat.water_l:.2f} l of water" if coat.water_l else ""
+    return f"{coat.sealer_l:.2f} l{water}"
 
 
 def _option(option: PourOption, allowed: float, clock: Clock) -> list[str]:

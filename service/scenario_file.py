@@ -123,6 +123,12 @@ SEALER: Keys = {
     "max_C": "temperature_C",
     "max_rh_pct": "percent",
     "min_age_d": "days",
+    "dew_margin_K": "temperature_difference_K",
+    "hold_h": "time_h",
+    "rain_free_h": "time_h",
+    "coverage_m2_l": "coverage_m2_l",
+    "light_use_h": "time_h",
+    "full_use_h": "time_h",
 }
 SHOP: Keys = {"confidence": "fraction", "working_hours": "hours", "quiet_hours": "hours"}
 NEEDS: Keys = dict.fromkeys(STEP_WORDS, "stress_MPa")

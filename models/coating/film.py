@@ -6,10 +6,37 @@ from models.errors import InputError
 from models.facts.sealers import CHEMISTRIES
 from models.units import number_within, one_of
 
+LIMITS = (
+    ("coats", 1, 12, ""),
+    ("diluted_coats", 0, 12, ""),
+    ("recoat_min_h", 0.1, 240.0, "h"),
+    ("recoat_max_h", 0.2, 2400.0, "h"),
+    ("min_C", -10.0, 40.0, "degC"),
+    ("max_C", 0.0, 60.0, "degC"),
+    ("max_rh_pct", 30.0, 100.0, "%"),
+    ("min_age_d", 0.0, 90.0, "d"),
+    ("dew_margin_K", 1.0, 15.0, "K"),
+    ("hold_h", 0.0, 168.0, "h"),
+    ("rain_free_h", 0.0, 168.0, "h"),
+    ("coverage_m2_l", 0.5, 50.0, "m2/l"),
+    ("light_use_h", 0.5, 720.0, "h"),
+    ("full_use_h", 1.0, 2400.0, "h"),
+)
+ORDERED = (
+    ("recoat_min_h", "recoat_max_h"),
+    ("min_C", "max_C"),
+    ("diluted_coats", "coats"),
+    ("light_use_h", "full_use_h"),
+)
+
 
 @dataclass(frozen=True)
 class SealerSystem:
-    """None takes the typical value of the chemistry; the product's own sheet overrides it."""
+    """None takes the typical value of the chemistry; the product's own sheet overrides it.
+
+    hold_h : how long the air must hold after the last coat, and after one that stays bare as long
+    dew_margin_K : surface over the dew point; coverage_m2_l : of one coat, undiluted
+    """
 
     chemistry: str = "water-based-acrylic"
     coats: int | None = None
@@ -20,27 +47,20 @@ class SealerSystem:
     max_C: float | None = None
     max_rh_pct: float | None = None
     min_age_d: float | None = None
+    dew_margin_K: float | None = None
+    hold_h: float | None = None
+    rain_free_h: float | None = None
+    coverage_m2_l: float | None = None
+    light_use_h: float | None = None
+    full_use_h: float | None = None
 
     def __post_init__(self) -> None:
         one_of("chemistry", self.chemistry, CHEMISTRIES)
-        for name, low, high, unit in (
-            ("coats", 1, 12, ""),
-            ("diluted_coats", 0, 12, ""),
-            ("recoat_min_h", 0.1, 240.0, "h"),
-            ("recoat_max_h", 0.2, 2400.0, "h"),
-            ("min_C", -10.0, 40.0, "degC"),
-            ("max_C", 0.0, 60.0, "degC"),
-            ("max_rh_pct", 30.0, 100.0, "%"),
-            ("min_age_d", 0.0, 90.0, "d"),
-        ):
+        for name, low, high, unit in LIMITS:
             value = getattr(self, name)
             if value is not None:
                 number_within(name, value, low, high, unit)
-        for lower, upper in (
-            ("recoat_min_h", "recoat_max_h"),
-            ("min_C", "max_C"),
-            ("diluted_coats", "coats"),
-        ):
+        for lower, upper in ORDERED:
             a, b = getattr(self, lower), getattr(self, upper)
             if a is not None and b is not None and a > b:
                 raise InputError(upper, b, f"below {lower}", f"{a:g} or more")

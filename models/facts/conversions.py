@@ -156,6 +156,13 @@ DIMENSIONS: dict[str, Dimension] = {
         ("m2K/W", 0.01),
         ("hft2F/Btu", 0.1),
     ),
+    "coverage_m2_l": Dimension(
+        "m2/l",
+        _named(("m2/l", 1.0), ("ft2/gal sqft/gal", _FOOT_M**2 / _GALLON_L)),
+        "10 m2/l or 400 ft2/gal",
+        ("m2/l", 0.1),
+        ("ft2/gal", 1.0),
+    ),
     "density_kg_m3": Dimension(
         "kg/m3",
         _named(

@@ -1,11 +1,32 @@
-"""Sealers by chemistry: typical ranges; the product's own sheet overrides every one of them."""
+"""Sealers by chemistry: usual spans of their sheets; the product's own sheet overrides every one.
+
+Ages in days, times in hours at 20 to 23 degC and 50 % RH. From memory where the source is
+TYPICAL_SHEET; figures and their places are in design/10-finish-facts sections 1.1, 3.4, 4.2, 4.3.
+"""
 
 from dataclasses import dataclass
 
+DEW_MARGIN_K = 3.0  # ISO_8502_4, UFC_3_190_06 9.6.6 (5 F): surface over the dew point
+HOT_FACE_C = 35.0  # direct sun: wait above this, TYPICAL_SHEET; UFGS_09973 stops at 38
+SUN_ON_FACE_W_M2 = 400.0  # OWN_JUDGEMENT: more than a bright overcast sky is sun on the face
+THINNED_SHARE = 2 / 3  # COMMON_PRACTICE: one part water to two parts sealer
+SEALER_WASTE = 0.10  # COMMON_PRACTICE: left in tray and roller
+FIRST_COAT_H = 1.0  # COMMON_PRACTICE: hours out of the sun for a wet coat
 
-@dataclass(frozen=True)
+# UFGS_09971, polyurethane on itself: highest surface [degC] and the recoat window [h]
+RECOAT_WINDOWS: tuple[tuple[float, float, float], ...] = (
+    (21.0, 8.0, 48.0),
+    (27.0, 6.0, 48.0),
+    (32.0, 4.0, 36.0),
+    (38.0, 3.0, 24.0),
+    (43.0, 2.0, 12.0),
+    (49.0, 1.0, 2.0),
+)
+
+
+@dataclass(frozen=True, kw_only=True)
 class Chemistry:
-    """Ages in days, times in hours at 20 to 23 degC and 50 % RH, degC, % RH, pore RH as a fraction."""
+    """One kind of sealer; hours at 20 to 23 degC and 50 % RH, temperatures of face and air."""
 
     words: str
     min_age_d: float
@@ -22,126 +43,93 @@ class Chemistry:
     diluted_coats: int
     m2_per_l: float
     sources: tuple[str, ...]
+    dries: str  # water: by vapour-pressure deficit | solvent, reaction: by temperature
+    base_coats: int = 2  # on a base, not a top
+    hold_h: float = 4.0  # hours that the air must hold after a coat that stays bare
+    touch_h: float = 1.0
+    reseal_years: tuple[float, float] = (1.0, 3.0)
+    care: tuple[str, ...] = ()
 
+
+_FILM_CARE = (
+    "Wipe with water and a neutral soap; no scouring powder, no acid, no ammonia.",
+    "Wipe up oil, wine, citrus and vinegar at once.",
+    "Cut on a board; the film is made of listed substances after full cure, not to be cut on.",
+)
 
 CHEMISTRIES: dict[str, Chemistry] = {
     "water-based-acrylic": Chemistry(
-        "water-based acrylic",
-        7.0,
-        0.90,
-        10.0,
-        32.0,
-        85.0,
-        2.0,
-        None,
-        12.0,
-        24.0,
-        168.0,
-        6,
-        2,
-        10.0,
-        ("TYPICAL_SHEET", "UFC_3_190_06", "COMMON_PRACTICE"),
+        words="water-based acrylic", min_age_d=7.0, dry_rh_fraction=0.90, min_C=10.0, max_C=32.0,
+        max_rh_pct=85.0, recoat_min_h=2.0, recoat_max_h=None, rain_free_h=12.0, light_use_h=24.0,
+        full_cure_h=168.0, coats=6, diluted_coats=2, m2_per_l=10.0,
+        sources=("TYPICAL_SHEET", "UFC_3_190_06", "COMMON_PRACTICE"), dries="water",
+        reseal_years=(1.0, 3.0),
+        care=(*_FILM_CARE, "Acrylic stays soft to heat: trivets under hot pots, nothing stacked."),
     ),
     "solvent-acrylic": Chemistry(
-        "solvent acrylic",
-        28.0,
-        0.85,
-        7.0,
-        32.0,
-        85.0,
-        4.0,
-        None,
-        12.0,
-        24.0,
-        168.0,
-        2,
-        0,
-        8.0,
-        ("TYPICAL_SHEET", "UFC_3_190_06"),
+        words="solvent acrylic", min_age_d=28.0, dry_rh_fraction=0.85, min_C=7.0, max_C=32.0,
+        max_rh_pct=85.0, recoat_min_h=4.0, recoat_max_h=None, rain_free_h=12.0, light_use_h=24.0,
+        full_cure_h=168.0, coats=2, diluted_coats=0, m2_per_l=8.0,
+        sources=("TYPICAL_SHEET", "UFC_3_190_06"), dries="solvent", touch_h=1.0,
+        reseal_years=(1.0, 3.0),
+        care=(*_FILM_CARE, "Acrylic stays soft to heat: trivets under hot pots, nothing stacked."),
     ),
     "silane-siloxane": Chemistry(
-        "silane/siloxane",
-        28.0,
-        0.85,
-        4.0,
-        38.0,
-        85.0,
-        1.0,
-        2.0,
-        6.0,
-        24.0,
-        168.0,
-        2,
-        0,
-        5.0,
-        ("UFGS_07190", "TYPICAL_SHEET"),
+        words="silane/siloxane", min_age_d=28.0, dry_rh_fraction=0.85, min_C=4.0, max_C=38.0,
+        max_rh_pct=85.0, recoat_min_h=1.0, recoat_max_h=2.0, rain_free_h=6.0, light_use_h=24.0,
+        full_cure_h=168.0, coats=2, diluted_coats=0, m2_per_l=5.0,
+        sources=("UFGS_07190", "TYPICAL_SHEET"), dries="solvent", reseal_years=(3.0, 10.0),
+        care=(
+            "It sheds water but forms no film: oil, wine and acid still stain; wipe at once.",
+            "Drop test each spring: when water darkens the face within 5 minutes, seal again.",
+        ),
     ),
     "two-part-urethane": Chemistry(
-        "two-part urethane",
-        28.0,
-        0.75,
-        13.0,
-        32.0,
-        85.0,
-        4.0,
-        24.0,
-        24.0,
-        72.0,
-        168.0,
-        2,
-        0,
-        8.0,
-        ("UFC_3_190_06", "TYPICAL_SHEET"),
+        words="two-part urethane", min_age_d=28.0, dry_rh_fraction=0.75, min_C=13.0, max_C=32.0,
+        max_rh_pct=85.0, recoat_min_h=4.0, recoat_max_h=24.0, rain_free_h=24.0, light_use_h=72.0,
+        full_cure_h=168.0, coats=2, diluted_coats=0, m2_per_l=8.0,
+        sources=("UFC_3_190_06", "UFGS_09971", "TYPICAL_SHEET"), dries="reaction", hold_h=8.0,
+        touch_h=2.0, reseal_years=(5.0, 10.0),
+        care=(*_FILM_CARE, "A scratch through the film lets water under it: mend it soon."),
     ),
     "epoxy": Chemistry(
-        "epoxy",
-        28.0,
-        0.75,
-        13.0,
-        32.0,
-        85.0,
-        8.0,
-        48.0,
-        24.0,
-        24.0,
-        168.0,
-        2,
-        0,
-        6.0,
-        ("UFC_3_190_06", "TYPICAL_SHEET"),
+        words="epoxy", min_age_d=28.0, dry_rh_fraction=0.75, min_C=13.0, max_C=32.0,
+        max_rh_pct=85.0, recoat_min_h=8.0, recoat_max_h=48.0, rain_free_h=24.0, light_use_h=24.0,
+        full_cure_h=168.0, coats=2, diluted_coats=0, m2_per_l=6.0,
+        sources=("UFC_3_190_06", "TYPICAL_SHEET"), dries="reaction", hold_h=12.0, touch_h=6.0,
+        reseal_years=(5.0, 10.0),
+        care=(*_FILM_CARE, "Epoxy yellows in sunlight: keep it shaded, or top it with urethane."),
     ),
     "densifier": Chemistry(
-        "densifier",
-        7.0,
-        0.95,
-        5.0,
-        35.0,
-        95.0,
-        1.0,
-        None,
-        4.0,
-        24.0,
-        168.0,
-        2,
-        0,
-        5.0,
-        ("TYPICAL_SHEET",),
+        words="densifier", min_age_d=7.0, dry_rh_fraction=0.95, min_C=5.0, max_C=35.0,
+        max_rh_pct=95.0, recoat_min_h=1.0, recoat_max_h=None, rain_free_h=4.0, light_use_h=24.0,
+        full_cure_h=168.0, coats=2, diluted_coats=0, m2_per_l=5.0,
+        sources=("TYPICAL_SHEET",), dries="water", hold_h=2.0, reseal_years=(5.0, 10.0),
+        care=(
+            "It hardens the face but does not seal it: oil and acid stain until a sealer is on.",
+            "Rinse off what has not soaked in, before it dries white.",
+        ),
     ),
     "wax": Chemistry(
-        "wax",
-        7.0,
-        0.90,
-        10.0,
-        30.0,
-        85.0,
-        12.0,
-        None,
-        24.0,
-        24.0,
-        72.0,
-        2,
-        0,
-        20.0,
-        ("TYPICAL_SHEET",),
+        words="wax", min_age_d=7.0, dry_rh_fraction=0.90, min_C=10.0, max_C=30.0,
+        max_rh_pct=85.0, recoat_min_h=12.0, recoat_max_h=None, rain_free_h=24.0, light_use_h=24.0,
+        full_cure_h=72.0, coats=2, diluted_coats=0, m2_per_l=20.0,
+        sources=("TYPICAL_SHEET",), dries="solvent", hold_h=2.0, touch_h=0.5,
+        reseal_years=(0.5, 1.0),
+        care=(
+            "Wipe with a damp cloth; hot pots and solvents lift the wax.",
+            "Buff, and wax again when water no longer beads; wax goes on last, over dry sealer.",
+        ),
     ),
-}
+}  # fmt: skip
+
+
+def care_lines(chemistry: str) -> tuple[str, ...]:
+    """What the owner is told about a sealed piece, one sentence a line, and when to seal again."""
+    kind = CHEMISTRIES[chemistry]
+    low, high = kind.reseal_years
+    again = (
+        f"Seal again after {low:g} to {high:g} years outdoors; the drop test goes before the"
+        " calendar: a drop that soaks in within a minute says now."
+    )
+    return (*kind.care, again, "No de-icing salt in the first winter; never ammonium salts.")

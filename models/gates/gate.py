@@ -45,6 +45,7 @@ class Course:
     frozen_h: Array
     named_28d_MPa: float
     forecast_rows: int
+    sun_W_m2: Array | None = None  # on a lying face
 
     @property
     def members(self) -> int:
@@ -92,6 +93,7 @@ class Opening:
     by_check: bool = False  # the hand decides: the window is told from even odds on
     waits_for: str = ""  # the step that has no hour yet
     after: str = ""  # the step that must be marked done first
+    never: str = ""  # why no hour is sure, in place of the usual words
 
 
 def between(values: Array, rows: Array) -> Array:
@@ -123,5 +125,8 @@ def quantile(values: Array, weight: Array, share: float) -> float:
 
 
 GLOVES = "Wet cement burns: gloves, glasses, wash at once."
-DUST = "Sanding and cutting raise silica dust: wet or with extraction, and a mask."
+DUST = (
+    "Sanding and cutting raise respirable silica dust: wet or with extraction at the tool, a mask"
+    " (FFP3 or P100), nobody else near; dry sweeping raises it again."
+)
 NO_PRY = "Pry against the mould, never against green concrete."

@@ -10,10 +10,13 @@ from models.units import Array
 AIR_BEFORE_SANDING_H = 4.0  # COMMON_PRACTICE: a few hours to a day with air all round
 
 
-def sand(course: Course, chosen_MPa: dict[str, float], stripped_h: Array) -> Opening:
-    """Grains hold and the face is no longer green; some air all round first."""
+def sand(course: Course, chosen_MPa: dict[str, float], ready_h: Array) -> Opening:
+    """Grains hold and the face is no longer green; some air all round first.
+
+    ready_h : (members,) [h] stripped with some air since, and any patch hard enough
+    """
     need = needed("sand", chosen_MPa)
-    opens = np.maximum(course.first(course.strength_MPa, need), stripped_h + AIR_BEFORE_SANDING_H)
+    opens = np.maximum(course.first(course.strength_MPa, need), ready_h)
     return Opening(
         "sand", Need("strength at the slowest place", need, "MPa"), opens,
         STEP_STRENGTH["sand"].sources, (DUST,), shown=course.strength_MPa, after="strip",

@@ -1,19 +1,31 @@
-"""Coats: which hours hold for a coat through its drying, the first and the next ones."""
+"""Coats: the numbers in force, and through which hours the air and the face hold for a coat."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from models.air import psychrometrics
 from models.coating.film import SealerSystem
-from models.facts.sealers import CHEMISTRIES, Chemistry
-from models.gates.gate import Course, Need, Opening
+from models.facts.sealers import (
+    CHEMISTRIES,
+    DEW_MARGIN_K,
+    FIRST_COAT_H,
+    HOT_FACE_C,
+    RECOAT_WINDOWS,
+    SUN_ON_FACE_W_M2,
+    Chemistry,
+)
+from models.gates.gate import Course, between
 from models.units import Array, Mask
 
-SPREAD_K = 3.0  # ISO_8502_4: surface over the dew point
-HOT_FACE_C = 35.0
-REFERENCE_VPD_HPA = float(psychrometrics.saturation_pressure(20.0)) * 0.5  # 20 degC, 50 %
-CONDENSING_VPD_HPA = 0.5
+REFERENCE_C = 20.0
+REFERENCE_VPD_HPA = float(psychrometrics.saturation_pressure(REFERENCE_C)) * 0.5  # at 50 %
+DOUBLES_PER_K = 10.0  # UFGS_09971: 10 K colder takes twice as long
+LEAST_SHARE = 0.2  # no coat dries in under a fifth of its usual time, OWN_JUDGEMENT
+WET_MM_H = 0.05
+FILM_STOPS_C = 4.0  # UFC_3_190_06 7.4.1: a film does not form under 40 F
+ROUNDING = 1e-9
 
 
 @dataclass(frozen=True)
@@ -22,95 +34,202 @@ class Sheet:
 
     chemistry: Chemistry
     coats: int
+    diluted: int
     recoat_min_h: float
     recoat_max_h: float | None
     min_C: float
     max_C: float
     max_rh: float
     min_age_h: float
+    dew_margin_K: float
+    hold_h: float
+    rain_free_h: float
+    m2_per_l: float
+    light_use_h: float
+    full_use_h: float
+    min_told: bool  # by the product's sheet: then it never dries sooner than that
+    max_told: bool  # and the end is not moved
 
 
-def sheet(system: SealerSystem) -> Sheet:
-    """Numbers of a sealer system [h, degC, fraction]. Source: product sheet, else TYPICAL_SHEET."""
-    typical = CHEMISTRIES[system.chemistry]
+def sheet(system: SealerSystem, base: bool = False) -> Sheet:
+    """Numbers of a sealer system [h, degC, fraction]; a base asks fewer coats than a top.
 
-    def told(own: float | None, usual: float) -> float:
-        return usual if own is None else own
+    Of typical coats the last is never thinned. Source: product sheet, else TYPICAL_SHEET.
+    """
+    usual = CHEMISTRIES[system.chemistry]
 
+    def told(own: float | None, typical: float) -> float:
+        return typical if own is None else own
+
+    coats = int(told(system.coats, usual.base_coats if base else usual.coats))
+    thinned = system.diluted_coats
+    light = told(system.light_use_h, usual.light_use_h)
+    recoat_min = told(system.recoat_min_h, usual.recoat_min_h)
+    recoat_max = usual.recoat_max_h if system.recoat_max_h is None else system.recoat_max_h
     return Sheet(
-        typical, int(told(system.coats, typical.coats)),
-        told(system.recoat_min_h, typical.recoat_min_h),
-        system.recoat_max_h if system.recoat_max_h is not None else typical.recoat_max_h,
-        told(system.min_C, typical.min_C), told(system.max_C, typical.max_C),
-        told(system.max_rh_pct, typical.max_rh_pct) / 100,
-        24 * told(system.min_age_d, typical.min_age_d),
+        usual, coats, min(usual.diluted_coats, coats - 1) if thinned is None else thinned,
+        recoat_min, None if recoat_max is None else max(recoat_max, recoat_min),
+        told(system.min_C, usual.min_C), told(system.max_C, usual.max_C),
+        told(system.max_rh_pct, usual.max_rh_pct) / 100,
+        24 * told(system.min_age_d, usual.min_age_d),
+        told(system.dew_margin_K, DEW_MARGIN_K), told(system.hold_h, usual.hold_h),
+        told(system.rain_free_h, usual.rain_free_h), told(system.coverage_m2_l, usual.m2_per_l),
+        light, max(told(system.full_use_h, usual.full_cure_h), light),
+        system.recoat_min_h is not None, system.recoat_max_h is not None,
     )  # fmt: skip
 
 
-def drying_hours(course: Course, at: Sheet) -> Array:
-    """Recoat minimum at each hour and member [h].
+@dataclass(frozen=True)
+class Around:
+    """The air and the face on a grid of hours from placing, (rows, members)."""
 
-    The time at 20 degC and 50 % RH, scaled by the vapour-pressure deficit.
+    hour: Array
+    face_C: Array
+    dew_point_C: Array
+    rh: Array
+    rain_mm: Array
+    sun_W_m2: Array
 
-    Source: UNO_1998 ratios in 10-finish-facts section 4.1; TYPICAL_SHEET for the reference time.
+    @property
+    def step_h(self) -> float:
+        return float(self.hour[1] - self.hour[0]) if len(self.hour) > 1 else 1.0
+
+
+def around(course: Course, hour: Array) -> Around:
+    """What is around the piece at given hours; rain and sun are those of the hour they lie in.
+
+    hour : (rows,) [h] from placing
+    Source: definition.
     """
-    es = psychrometrics.saturation_pressure(np.clip(course.top_C, -60, 90))
-    vpd = es - psychrometrics.saturation_pressure(course.dew_point_C)
-    return at.recoat_min_h * REFERENCE_VPD_HPA / np.maximum(vpd, CONDENSING_VPD_HPA)
-
-
-def holding(course: Course, at: Sheet) -> Mask:
-    """Whether a coat put on at each hour meets the air through its drying, (rows, members) boolean.
-
-    Dew-point spread, humidity and the low temperature hold until it is dry, rain until it is
-    rain-safe; hours beyond the forecast never hold. A coat dries at least its recoat time.
-
-    Source: ISO_8502_4 for the spread and humidity; TYPICAL_SHEET for the rest.
-    """
-    face = course.top_C
-    steady = (face - course.dew_point_C >= SPREAD_K) & (course.rh <= at.max_rh) & (face >= at.min_C)
-    start = steady & (face <= min(at.max_C, HOT_FACE_C))
-    dry_for = int(np.ceil(max(at.recoat_min_h, 2.0)))
-    through = _lasting(steady, dry_for) & _lasting(
-        course.rain_mm <= 0.05, int(at.chemistry.rain_free_h)
-    )
-    known = np.arange(len(course.hour)) + dry_for < course.forecast_rows
-    good: Mask = start & through & known[:, None]
-    return good
-
-
-def _lasting(good: Mask, hours: int) -> Mask:
-    """Whether `good` holds at an hour and `hours` after it, (rows, members); past the end no."""
-    before = np.zeros((1, good.shape[1]), dtype=np.int64)
-    count = np.cumsum(np.concatenate((before, good.astype(np.int64))), axis=0)
-    rows = good.shape[0]
-    end = np.arange(rows) + hours + 1
-    inside = end <= rows
-    total = count[np.minimum(end, rows)] - count[:rows]
-    lasts: Mask = (total >= hours + 1) & inside[:, None]
-    return lasts
-
-
-def coat(
-    course: Course, number: int, at: Sheet, holds: Mask, ready_h: Array, last_h: float | None,
-    why_ready: str, waits_for: str, after: str,
-) -> Opening:  # fmt: skip
-    """One coat: ready by member, and hours that hold; the chance is shared over the members."""
-    fine = holds & (course.hour[:, None] >= ready_h)
-    if last_h is not None:
-        fine &= (course.hour <= last_h)[:, None]
-    chance = fine @ course.weight
-    typical = at.chemistry
-    return Opening(
-        f"coat-{number}", Need("surface over the dew point", SPREAD_K, "K"), ready_h,
-        (*typical.sources, "ISO_8502_4"),
-        (
-            "The product's own sheet goes first.",
-            "Seal while the piece cools, not while the sun warms it.",
-        ),
-        chance=chance, shown=course.top_C - course.dew_point_C, last_h=last_h,
-        note=f"{why_ready} RH up to {at.max_rh:.0%}, {at.min_C:g} to {at.max_C:g} degC, no rain for"
-        f" {typical.rain_free_h:g} h.",
-        waits_for=waits_for, after=after,
-        missed="Too late for a bond: abrade the last coat, wipe, then coat.",
+    last = len(course.hour) - 1
+    at = np.clip(hour, 0.0, float(last))
+    whole = np.minimum(at.astype(int), last)
+    sun = np.zeros_like(course.rain_mm) if course.sun_W_m2 is None else course.sun_W_m2
+    return Around(
+        hour, between(course.top_C, at), between(course.dew_point_C, at), between(course.rh, at),
+        course.rain_mm[whole], sun[whole],
     )  # fmt: skip
+
+
+def conditions(here: Around, at: Sheet) -> dict[str, Mask]:
+    """What must hold from the coat until it has dried, by name, (rows, members) boolean.
+
+    Source: ISO_8502_4 for spread and humidity; TYPICAL_SHEET for the temperatures.
+    """
+    return {
+        "spread": here.face_C - here.dew_point_C >= at.dew_margin_K - ROUNDING,
+        "humidity": here.rh <= at.max_rh + ROUNDING,
+        "cold": here.face_C >= at.min_C - ROUNDING,
+        "hot": here.face_C <= at.max_C + ROUNDING,
+    }
+
+
+def steady(named: Mapping[str, Mask]) -> Mask:
+    """Whether all of them hold, (rows, members) boolean. Source: definition."""
+    out: Mask = np.logical_and.reduce(list(named.values()))
+    return out
+
+
+def may_begin(here: Around, at: Sheet) -> Mask:
+    """Whether a coat may be begun: no rain, no sun on the face, the face not hot; boolean.
+
+    Source: UFC_3_190_06 7.4.1, TYPICAL_SHEET; OWN_JUDGEMENT for the sun's limit.
+    """
+    shade = here.sun_W_m2 <= SUN_ON_FACE_W_M2
+    cool = here.face_C <= min(at.max_C, HOT_FACE_C) + ROUNDING
+    out: Mask = cool & dry(here) & (hours_held(shade, here.step_h) >= FIRST_COAT_H)
+    return out
+
+
+def dry(here: Around) -> Mask:
+    """Whether no rain falls on it, (rows, members) boolean; less than 0.05 mm/h counts as none.
+
+    Source: OWN_JUDGEMENT.
+    """
+    out: Mask = here.rain_mm <= WET_MM_H
+    return out
+
+
+def hours_held(good: Mask, step_h: float) -> Array:
+    """For how many hours on a condition holds without a break [h], -1 where it does not.
+
+    good : (rows, members); step_h : [h] between rows. What lies past the last row does not count.
+    Source: definition.
+    """
+    rows = np.arange(len(good))[:, None]
+    bad = np.where(good, len(good), rows)
+    next_bad = np.minimum.accumulate(bad[::-1], axis=0)[::-1]
+    held: Array = np.where(good, (next_bad - 1 - rows) * step_h, -1.0)
+    return held
+
+
+def drying_rate(here: Around, at: Sheet) -> Array:
+    """How fast a coat dries, as a share of its rate at 20 degC and 50 %, dimensionless.
+
+    Water leaves by the vapour-pressure deficit between face and air; solvents and reactions double
+    per 10 K. A time from the product's own sheet is never shortened.
+
+    Source: UNO_1998 ratios for water; UFGS_09971 for 10 K.
+    """
+    if at.chemistry.dries == "water":
+        es = psychrometrics.saturation_pressure(np.clip(here.face_C, -60, 90))
+        deficit = es - psychrometrics.saturation_pressure(here.dew_point_C)
+        rate = np.maximum(deficit, 0.0) / REFERENCE_VPD_HPA
+    else:
+        rate = 2.0 ** ((here.face_C - REFERENCE_C) / DOUBLES_PER_K)
+    return np.minimum(rate, 1.0 if at.min_told else 1.0 / LEAST_SHARE)
+
+
+def film_rate(face_C: Array) -> Array:
+    """How fast a film hardens, as a share of its rate at 20 degC, dimensionless.
+
+    face_C : any shape [degC]; none under 4 degC, never faster than the sheet says.
+    Source: UFGS_09971 (10 K colder, twice as long), UFC_3_190_06.
+    """
+    rate = np.minimum(2.0 ** ((face_C - REFERENCE_C) / DOUBLES_PER_K), 1.0)
+    return np.where(face_C < FILM_STOPS_C, 0.0, rate)
+
+
+def hours_until(rate: Array, step_h: float, need_h: float) -> Array:
+    """Hours from each row until a rate has added up to `need_h` [h], (rows, members).
+
+    rate : (rows, members) dimensionless, 0 or more; infinite: not within the rows
+    Source: definition; straight lines between the rows.
+    """
+    rows, members = rate.shape
+    middle = 0.5 * (rate[1:] + rate[:-1]) * step_h
+    done = np.concatenate((np.zeros((1, members)), np.cumsum(middle, axis=0)))
+    apart = float(done[-1].max()) + need_h + 1.0  # members one after the other on one line
+    line = (done + apart * np.arange(members)).T.ravel()
+    wanted = (done + need_h + apart * np.arange(members)).T.ravel()
+    upper = np.searchsorted(line, wanted - ROUNDING, side="left")
+    column = np.repeat(np.arange(members), rows)
+    reached = upper < (column + 1) * rows
+    upper = np.minimum(upper, (column + 1) * rows - 1)
+    lower = np.maximum(upper - 1, column * rows)
+    rise = line[upper] - line[lower]
+    part = np.where(rise > 0, (wanted - line[lower]) / np.where(rise > 0, rise, 1.0), 1.0)
+    row = lower - column * rows + part
+    start = np.tile(np.arange(rows), members)
+    hours = np.where(reached, (row - start) * step_h, np.inf)
+    out: Array = hours.reshape(members, rows).T
+    return out
+
+
+def latest_recoat_h(face_C: Array, at: Sheet) -> Array:
+    """Longest time to the next coat for a face temperature [h], same shape; infinite: no end.
+
+    The sheet's own end is taken as told; the usual one of a reacting film shrinks in heat.
+
+    Source: UFGS_09971 (recoat windows by the highest surface temperature).
+    """
+    if at.recoat_max_h is None:
+        return np.full(np.shape(face_C), np.inf)
+    if at.max_told or at.chemistry.dries != "reaction":
+        return np.full(np.shape(face_C), at.recoat_max_h)
+    tops = np.array([row[0] for row in RECOAT_WINDOWS])
+    share = np.array([row[2] / RECOAT_WINDOWS[0][2] for row in RECOAT_WINDOWS])
+    band = np.minimum(np.searchsorted(tops, face_C, side="left"), len(tops) - 1)
+    least = at.recoat_min_h * np.array([row[1] / RECOAT_WINDOWS[0][1] for row in RECOAT_WINDOWS])
+    out: Array = np.maximum(at.recoat_max_h * share[band], least[band])
+    return out

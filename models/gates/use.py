@@ -1,36 +1,103 @@
-"""Light use and full use."""
+"""After the last coat: rain, light use, full use, salt, and sealing again."""
 
 import numpy as np
 
+from models.facts.after import SALT_COUNTS_C, SALT_FREE_D
 from models.facts.handling import FULL_USE_SHARE, STEP_STRENGTH
+from models.facts.sealers import Chemistry
 from models.gates.gate import Course, Need, Opening
+from models.gates.seal import FILM_STOPS_C, film_rate
 from models.gates.strip import needed
+from models.units import Array
+
+YEAR_H = 365.25 * 24
+
+
+def hardened_h(course: Course) -> Array:
+    """Hours at 20 degC that a film would have had at each row, from placing [h], (rows, members).
+
+    Source: UFGS_09971 for colder hours, never more than the clock.
+    """
+    rate = film_rate(course.top_C)
+    middle = 0.5 * (rate[1:] + rate[:-1])
+    return np.concatenate((np.zeros((1, course.members)), np.cumsum(middle, axis=0)))
+
+
+def film_h(course: Course, hardened: Array, last_coat_h: float, need_h: float) -> Array:
+    """Hour at which the film of the last coat has hardened for `need_h` at 20 degC [h], (members,).
+
+    hardened : (rows, members) [h]; last_coat_h : [h] from placing, infinite: no coat yet
+    need_h : [h]
+    Source: product sheet or TYPICAL_SHEET for the hours.
+    """
+    if not np.isfinite(last_coat_h):
+        return np.full(course.members, np.inf)
+    return course.first(hardened, course.at(hardened, last_coat_h) + need_h)
 
 
 def light_use(
-    course: Course, chosen_MPa: dict[str, float], film_h: float | None, last_coat: str
+    course: Course, chosen_MPa: dict[str, float], film: Array, last_coat: str, hours: float
 ) -> Opening:
-    """Strong enough for things on it, and the film hard; film_h None: no date yet."""
+    """Strong enough for things on it, and the film hard; film (members,) [h], hours as told."""
     need = needed("light-use", chosen_MPa)
-    film = np.inf if film_h is None else film_h
     return Opening(
         "light-use", Need("strength at the slowest place", need, "MPa"),
         np.maximum(course.first(course.strength_MPa, need), film),
         STEP_STRENGTH["light-use"].sources, shown=course.strength_MPa,
-        note="After the last coat has hardened.",
-        waits_for="" if film_h is not None else "the last coat",
-        after=last_coat,
+        note=f"{hours:g} h after the last coat, longer in the cold.",
+        waits_for=_waits(film), after=last_coat,
     )  # fmt: skip
 
 
-def full_use(course: Course, film_h: float | None, last_coat: str) -> Opening:
+def full_use(course: Course, film: Array, last_coat: str, hours: float) -> Opening:
     """Ninety per cent of the 28-day strength and a film that is through."""
     need = FULL_USE_SHARE * course.named_28d_MPa
-    film = np.inf if film_h is None else film_h
     return Opening(
         "full-use", Need("strength at the slowest place", need, "MPa"),
         np.maximum(course.first(course.strength_MPa, need), film), ("COMMON_PRACTICE",),
         ("For anything that carries people, local codes and a licensed engineer decide.",),
-        shown=course.strength_MPa, waits_for="" if film_h is not None else "the last coat",
-        after=last_coat,
+        shown=course.strength_MPa, note=f"{hours:g} h after the last coat, longer in the cold.",
+        waits_for=_waits(film), after=last_coat,
     )  # fmt: skip
+
+
+def rain_safe(film: Array, last_coat: str, hours: float) -> Opening:
+    """The film bears rain and dew; frost before it has formed leaves powder."""
+    return Opening(
+        "rain-safe", Need("hours since the last coat", hours, "h"), film,
+        ("TYPICAL_SHEET", "UFC_3_190_06"),
+        (f"Under {FILM_STOPS_C:g} C before it is dry a film turns to powder: keep it warmer.",),
+        waits_for=_waits(film), after=last_coat,
+    )  # fmt: skip
+
+
+def de_icing(course: Course, film: Array, last_coat: str) -> Opening:
+    """Salt may come near: six weeks over 4 degC, and a film that is through."""
+    warm = course.coldest_C > SALT_COUNTS_C
+    days = np.cumsum(warm, axis=0) / 24.0
+    return Opening(
+        "de-icing", Need("days over 4 C", SALT_FREE_D, "d"),
+        np.maximum(course.first(days, SALT_FREE_D), film), ("ACI_201_DEICING",),
+        (
+            "Better one winter without any salt: sand instead. Never ammonium salts.",
+            "Frost while it is wet: 24 MPa or more, and water that can run off.",
+        ),
+        shown=days, waits_for=_waits(film), after=last_coat,
+    )  # fmt: skip
+
+
+def reseal(course: Course, kind: Chemistry, last_coat_h: float, last_coat: str) -> Opening:
+    """The same season, after the fewest years that the chemistry is given outdoors."""
+    low, high = kind.reseal_years
+    at = np.full(course.members, last_coat_h + low * YEAR_H)
+    return Opening(
+        "reseal", Need("years since the last coat", low, "y"), at, ("TYPICAL_SHEET",),
+        ("Clean and let it dry for two days first; scuff a film.",),
+        note=f"{low:g} to {high:g} years outdoors. The drop test goes before the calendar: a drop"
+        " that soaks in within a minute says now",
+        waits_for=_waits(at), after=last_coat,
+    )  # fmt: skip
+
+
+def _waits(hour: Array) -> str:
+    return "" if np.isfinite(hour).any() else "the last coat"

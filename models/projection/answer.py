@@ -84,6 +84,64 @@ class FrostWatch:
 
 
 @dataclass(frozen=True)
+class PlannedCoat:
+    """One coat: begun at, at the latest until; the air must hold, and it is dry to the touch.
+
+    chance : share of the members in which it and the coats before it hold
+    """
+
+    step: str
+    at: datetime | None
+    until: datetime | None
+    hold_until: datetime | None
+    touch_dry: datetime | None
+    sealer_l: float
+    water_l: float
+    chance: float
+    why: str
+    done_at: datetime | None = None
+
+
+@dataclass(frozen=True)
+class CoatPlan:
+    """The coats as one plan on the clock; chance: share of the members in which all of it holds.
+
+    net_l, litres_l : sealer for the coats left, without and with waste
+    """
+
+    coats: tuple[PlannedCoat, ...]
+    chance: float
+    sure: bool
+    area_m2: float
+    net_l: float
+    litres_l: float
+    says: tuple[str, ...]
+    sealer: str
+
+    def as_json(self) -> dict[str, Any]:
+        times = ("at", "until", "hold_until", "touch_dry", "done_at")
+        return {
+            "coats": [
+                {
+                    **asdict(one),
+                    **{name: _iso(getattr(one, name)) for name in times},
+                    "sealer_l": round(one.sealer_l, 3),
+                    "water_l": round(one.water_l, 3),
+                    "chance": round(one.chance, 3),
+                }
+                for one in self.coats
+            ],
+            "chance": round(self.chance, 3),
+            "sure": self.sure,
+            "area_m2": round(self.area_m2, 3),
+            "net_l": round(self.net_l, 3),
+            "litres_l": round(self.litres_l, 3),
+            "says": list(self.says),
+            "sealer": self.sealer,
+        }
+
+
+@dataclass(frozen=True)
 class Projection:
     """Everything a door shows about one pour."""
 
@@ -94,6 +152,7 @@ class Projection:
     evidence: str = ""  # the reading that would help most
     alerts: tuple[Alert, ...] = ()
     frost_watch: FrostWatch | None = None
+    coat_plan: CoatPlan | None = None
 
     def as_json(self) -> dict[str, Any]:
         concrete: dict[str, Any] | None = None
@@ -117,6 +176,7 @@ class Projection:
             "evidence": self.evidence,
             "alerts": [_alert_json(alert) for alert in self.alerts],
             "frost_watch": None if self.frost_watch is None else _watch_json(self.frost_watch),
+            "coat_plan": None if self.coat_plan is None else self.coat_plan.as_json(),
         }
 
 

@@ -83,6 +83,8 @@ def _number(course: Course, opening: Opening, now_h: float) -> str:
 
 
 def _never(scenario: Scenario, course: Course, opening: Opening, share: str) -> str:
+    if opening.never:
+        return opening.never
     if opening.chance is not None:
         dry = quantile(opening.opens_h, course.weight, 0.5)
         if dry >= course.forecast_rows - 1:

@@ -261,7 +261,7 @@ def _rows_of(here: place.AtPiece, before_h: float, rows: int) -> dict[str, Array
     return {
         "air_C": between(here.air_C, at), "dew_point_C": between(here.dew_point_C, at),
         "rh": between(place.relative_humidity(here), at), "wind_m_s": between(here.wind_m_s, at),
-        "rain_mm": here.rain_mm[low],
+        "rain_mm": here.rain_mm[low], "sun_W_m2": here.sun_W_m2[low],
     }  # fmt: skip
 
 

@@ -1,5 +1,6 @@
 """Members x physics -> histories -> gates -> the answer for one pour."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 
@@ -8,15 +9,23 @@ import numpy as np
 from models.air.series import HOUR, AirSeries
 from models.concrete.section import Guard
 from models.errors import Unknown
+from models.facts.after import PATCH_COAT_H, PATCH_SAND_H
 from models.facts.cements import CLASSES
 from models.facts.protection import (
     HOT_DAMAGE_C,
 )
-from models.gates import cure, dry, finish, heat, protect, sand, seal, strip, turn, use
-from models.gates.gate import Need, Opening, quantile
+from models.gates import cure, dry, finish, heat, patch, protect, sand, strip, turn, use
+from models.gates.gate import Course, Need, Opening, quantile
 from models.piece import handling, quantities
-from models.projection import alerts, because, hot
-from models.projection.answer import Alert, Bands, ConcreteHistory, Projection, StepWindow
+from models.projection import alerts, because, coat_plan, hot
+from models.projection.answer import (
+    Alert,
+    Bands,
+    CoatPlan,
+    ConcreteHistory,
+    Projection,
+    StepWindow,
+)
 from models.projection.physics import Lived, evaporation_limit, live, said
 from models.projection.scenario import Scenario
 from models.projection.windows import Span, span, window
@@ -51,7 +60,8 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     if isinstance(lived, Unknown):
         return _blocked(scenario, pour, lived)
     need_strip = strip.needed("strip", scenario.rules.needs_MPa)
-    steps = _steps(scenario, lived, now)
+    listed, plan = planned(scenario, lived, now_h)
+    steps = tuple(window(scenario, lived, opening, when, now) for opening, when in listed)
     what_if = _what_if(scenario, air, now, steps)
     told = tuple(
         replace(step, earlier_if=what_if.get(step.step, ())) if step.state == "not yet" else step
@@ -62,12 +72,19 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     return Projection(
         pour, _history(scenario, lived), told, _warnings(scenario, lived, now_h, coming, against),
         because.evidence(scenario, lived, need_strip), coming,
-        alerts.frost_watch(scenario, lived, now_h),
+        alerts.frost_watch(scenario, lived, now_h), plan,
     )  # fmt: skip
 
 
 def openings(scenario: Scenario, lived: Lived, now_h: float) -> list[tuple[Opening, Span]]:
     """Every step of the piece with its span, in the order of the trade."""
+    return planned(scenario, lived, now_h)[0]
+
+
+def planned(
+    scenario: Scenario, lived: Lived, now_h: float
+) -> tuple[list[tuple[Opening, Span]], CoatPlan]:
+    """Every step with its span, and the coats as one plan on the clock."""
     course, rules = lived.course, scenario.rules
     kind = CLASSES[scenario.mixture.kind]
     limit = evaporation_limit(scenario)
@@ -95,28 +112,23 @@ def openings(scenario: Scenario, lived: Lived, now_h: float) -> list[tuple[Openi
     open_from = np.maximum(_moment(cured, done, now_h, "sand", "hone", "coat-1"), stripped)
     listed += [
         off, over, cured, protect.uncover(course, shape.section_mm),
-        sand.sand(course, rules.needs_MPa, stripped), sand.hone(course, rules.needs_MPa, stripped),
+        sand.sand(course, rules.needs_MPa, _aired(course, stripped, done)),
+        sand.hone(course, rules.needs_MPa, stripped),
     ]  # fmt: skip
+    if "patch" in done:
+        listed.append(patch.patch(course))
     out = [(opening, span(course, opening, rules.confidence, now_h)) for opening in listed]
-    coats = _coats(scenario, lived, done, open_from, now_h)
-    out += coats
-    film = _film_hour(scenario, coats, done, now_h)
-    last_coat = coats[-1][0].step if coats else ""
-    for opening in (
-        use.light_use(course, rules.needs_MPa, film[0], last_coat),
-        use.full_use(course, film[1], last_coat),
-        heat.first_heating(course, shape.section_mm, open_from),
-    ):  # fmt: skip
-        out.append((opening, span(course, opening, rules.confidence, now_h)))
-    return out
+    coated = _coats(scenario, lived, done, open_from, now_h)
+    fire = heat.first_heating(course, shape.section_mm, open_from)
+    later = _after(scenario, lived, coated, done, now_h)
+    later.insert(3, (fire, span(course, fire, rules.confidence, now_h)))
+    return [*out, *coated.openings, *later], coated.plan
 
 
-def _steps(scenario: Scenario, lived: Lived, now: datetime) -> tuple[StepWindow, ...]:
-    now_h = (now - scenario.placement.at) / HOUR
-    return tuple(
-        window(scenario, lived, opening, when, now)
-        for opening, when in openings(scenario, lived, now_h)
-    )
+def _aired(course: Course, stripped: Array, done: dict[str, float]) -> Array:
+    """Hour from which it may be sanded: some air all round, and any patch hard enough."""
+    patched = patch.hard_h(course, done.get("patch"), PATCH_SAND_H)
+    return np.maximum(stripped + sand.AIR_BEFORE_SANDING_H, patched)
 
 
 def _moment(opening: Opening, done: dict[str, float], now_h: float, *implied: str) -> Array:
@@ -132,59 +144,55 @@ def _moment(opening: Opening, done: dict[str, float], now_h: float, *implied: st
 
 def _coats(
     scenario: Scenario, lived: Lived, done: dict[str, float], open_from: Array, now_h: float
-) -> list[tuple[Opening, Span]]:
-    """Coats one after the other: each is ready when the one before has dried at its sure hour."""
+) -> coat_plan.Coated:
+    """The coats, once the piece is dry, old enough, and its patches are hard."""
     course = lived.course
-    rules = scenario.rules
-    at = seal.sheet(scenario.sealer)
-    holds = seal.holding(course, at)
-    wait = seal.drying_hours(course, at)
+    at = coat_plan.sheet_of(scenario)
     ready = np.maximum(
         dry.dry_at(course, scenario.shape.section_mm, at.chemistry, open_from), at.min_age_h
     )
+    ready = np.maximum(ready, patch.hard_h(course, done.get("patch"), PATCH_COAT_H))
     cured = {"end-wet-cure", "sand", "hone", "coat-1"} & done.keys()
     begins = "Drying counts from the end of the wet cure, not marked done yet. "
-    unmarked = "" if cured else begins
     why = (
-        f"{unmarked}Dry enough by the table of the diffusion law at"
+        f"{'' if cured else begins}Dry enough by the table of the diffusion law at"
         f" {at.chemistry.dry_rh_fraction:.0%} pore humidity, not by weighing;"
         f" least age {at.min_age_h / 24:g} d."
     )
-    last_h, after = None, "strip"
-    waits = "" if np.isfinite(ready).any() else "the piece to dry"
-    out: list[tuple[Opening, Span]] = []
-    for number in range(1, at.coats + 1):
-        step = f"coat-{number}"
-        opening = seal.coat(course, number, at, holds, ready, last_h, why, waits, after)
-        when = span(course, opening, rules.confidence, now_h)
-        out.append((opening, when))
-        after = step
-        put_on = done.get(step, max(when.p90, now_h))
-        if not np.isfinite(put_on):
-            ready, last_h = np.full(course.members, np.inf), None
-            why, waits = "The coat before comes first.", waits or step
-            continue
-        row = int(min(put_on, len(course.hour) - 1))
-        dries_h = quantile(wait[row], course.weight, rules.confidence)
-        ready = np.full(course.members, put_on + dries_h)
-        last_h = None if at.recoat_max_h is None else put_on + at.recoat_max_h
-        waits = ""
-        why = f"The coat before dries in about {dries_h:.1f} h."
+    return coat_plan.coated(scenario, lived, done, ready, now_h, why)
+
+
+def _after(
+    scenario: Scenario, lived: Lived, coated: coat_plan.Coated, done: dict[str, float], now_h: float
+) -> list[tuple[Opening, Span]]:
+    """What waits for the last coat: likely by the likely plan, sure by the sure one."""
+    course, rules = lived.course, scenario.rules
+    at = coat_plan.sheet_of(scenario)
+    last = coated.openings[-1][0].step
+    hardened = use.hardened_h(course)
+
+    def both(make: Callable[[float], Opening]) -> tuple[Opening, Span]:
+        likely, sure = make(coated.likely_h), make(coated.sure_h)
+        one = span(course, likely, rules.confidence, now_h)
+        other = span(course, sure, rules.confidence, now_h)
+        told = sure if np.isfinite(other.p90) else likely
+        return told, replace(other, p50=min(one.p50, other.p90))
+
+    def film(last_coat_h: float, hours: float) -> Array:
+        return use.film_h(course, hardened, last_coat_h, hours)
+
+    needs, light, full = rules.needs_MPa, at.light_use_h, at.full_use_h
+    out = [
+        both(lambda h: use.rain_safe(film(h, at.rain_free_h), last, at.rain_free_h)),
+        both(lambda h: use.light_use(course, needs, film(h, light), last, light)),
+        both(lambda h: use.full_use(course, film(h, full), last, full)),
+    ]
+    if scenario.exposed_to_frost:
+        out.append(both(lambda h: use.de_icing(course, film(h, full), last)))
+    last_h = done.get(last, np.inf)
+    again = use.reseal(course, at.chemistry, last_h, last)
+    out.append((again, span(course, again, rules.confidence, now_h)))
     return out
-
-
-def _film_hour(
-    scenario: Scenario, coats: list[tuple[Opening, Span]], done: dict[str, float], now_h: float
-) -> tuple[float | None, float | None]:
-    """Hours at which the finished film bears light and full use; None without a date."""
-    at = seal.sheet(scenario.sealer)
-    if not coats:
-        return 0.0, 0.0
-    opening, when = coats[-1]
-    last = done.get(opening.step, max(when.p90, now_h))
-    if not np.isfinite(last):
-        return None, None
-    return last + at.chemistry.light_use_h, last + at.chemistry.full_cure_h
 
 
 def _what_if(
@@ -252,13 +260,14 @@ def _summary(scenario: Scenario) -> dict[str, object]:
 
 def _blocked(scenario: Scenario, pour: dict[str, object], why: Unknown) -> Projection:
     """Every step blocked, each saying what is missing."""
-    number = seal.sheet(scenario.sealer).coats
+    number = coat_plan.sheet_of(scenario).coats
     names = ["finish", "cover"]
     names += ["knock-out"] if scenario.shape.openings else []
     names += ["core"] if scenario.shape.kind == "box" else []
     names += ["strip", "turn", "end-wet-cure", "uncover", "sand", "hone"]
     names += [f"coat-{k}" for k in range(1, number + 1)]
-    names += ["light-use", "full-use", "first-heating"]
+    names += ["rain-safe", "light-use", "full-use", "first-heating"]
+    names += ["de-icing", "reseal"] if scenario.exposed_to_frost else ["reseal"]
     done = {d.step: d.at for d in scenario.done}
     text = f"{NO_WEATHER}: {why}."
     steps = tuple(
@@ -268,7 +277,9 @@ def _blocked(scenario: Scenario, pour: dict[str, object], why: Unknown) -> Proje
         )
         for name in names
     )  # fmt: skip
-    return Projection(pour, None, steps, (text,), "A forecast, or tonight's low typed in.")
+    plan = coat_plan.plan_without_hours(scenario, (f"No coat can be planned. {text}",))
+    return Projection(pour, None, steps, (text,), "A forecast, or tonight's low typed in.",
+                      coat_plan=plan)  # fmt: skip
 
 
 def _warnings(

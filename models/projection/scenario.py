@@ -27,9 +27,13 @@ STEP_WORDS = (
     "uncover",
     "sand",
     "hone",
+    "patch",
+    "rain-safe",
     "light-use",
     "full-use",
     "first-heating",
+    "de-icing",
+    "reseal",
 )
 
 

@@ -95,6 +95,9 @@ def window(
 
 def _overtaken(step: str, made: set[str]) -> bool:
     """Whether a later step of the mould's chain was done, so that this one needs no word."""
+    if step.startswith("coat-"):
+        coats = [int(one[5:]) for one in made if one.startswith("coat-")]
+        return max(coats, default=0) > int(step[5:])
     if step not in CHAIN:
         return False
     later = {*CHAIN[CHAIN.index(step) + 1 :], "sand", "hone", "coat-1"}

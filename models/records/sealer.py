@@ -15,6 +15,7 @@ class Sealer(Row, table=True):
         CheckConstraint("diluted_coats <= coats", name="diluted_within"),
         CheckConstraint("recoat_max_h >= recoat_min_h", name="recoat_order"),
         CheckConstraint('"max_C" >= "min_C"', name="range_order"),
+        CheckConstraint("full_use_h >= light_use_h", name="use_order"),
     )
 
     name: str = Field(unique=True)
@@ -27,3 +28,9 @@ class Sealer(Row, table=True):
     max_C: float | None = None
     max_rh_pct: float | None = None
     min_age_d: float | None = None
+    dew_margin_K: float | None = None
+    hold_h: float | None = None
+    rain_free_h: float | None = None
+    coverage_m2_l: float | None = None
+    light_use_h: float | None = None
+    full_use_h: float | None = None

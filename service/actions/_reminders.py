@@ -20,6 +20,7 @@ ALERTS = ("frost", "rain", "wind")
 FROZEN = "frozen"
 SOONER = timedelta(hours=1)
 ANOTHER_NIGHT = timedelta(hours=20)
+LASTING = ("reseal",)  # owed long after the pour is finished, and for no forecast's sake
 Rows = dict[tuple[str, str], list[Reminder]]
 
 
@@ -94,10 +95,11 @@ def cancel_step(session: Session, now: datetime, pour_id: int, step: str) -> Non
             _cancel(session, row, now)
 
 
-def cancel_all(session: Session, now: datetime, pour_id: int) -> None:
-    """The pour is closed."""
+def cancel_all(session: Session, now: datetime, pour_id: int, but: tuple[str, ...] = ()) -> None:
+    """The pour is closed; what lasts of a finished piece is still owed."""
     for row in _rows_of(session, pour_id):
-        _cancel(session, row, now)
+        if row.step not in but:
+            _cancel(session, row, now)
 
 
 def _plan_opening(desk: _Desk, window: dict[str, Any]) -> None:

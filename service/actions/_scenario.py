@@ -153,6 +153,12 @@ def sealer_of(sealer: records.Sealer | None) -> SealerSystem:
         max_C=sealer.max_C,
         max_rh_pct=sealer.max_rh_pct,
         min_age_d=sealer.min_age_d,
+        dew_margin_K=sealer.dew_margin_K,
+        hold_h=sealer.hold_h,
+        rain_free_h=sealer.rain_free_h,
+        coverage_m2_l=sealer.coverage_m2_l,
+        light_use_h=sealer.light_use_h,
+        full_use_h=sealer.full_use_h,
     )
 
 

@@ -8,6 +8,7 @@ from sqlmodel import Session, select
 from models.errors import DeliveryFailed
 from models.records import Delivery, Reminder
 from service.actions import _duty
+from service.actions._reminders import LASTING
 from service.actions._rows import find
 from service.notify import words
 from service.notify.channel import Channel, Notice
@@ -31,7 +32,7 @@ def deliver_due(store: Store, now: datetime, reminder_id: int, channels: Sequenc
             return reminder.state
         if now > reminder.not_after:
             return _close(session, reminder, now, "expired")
-        if reminder.kind in ("opens", "closes") and not _projected_lately(session, reminder, now):
+        if not _well_founded(session, reminder, now):
             return _later(session, reminder, now, FIRST_PAUSE)
         if not channels:
             return _close(session, reminder, now, "listed")
@@ -88,8 +89,10 @@ def _later(session: Session, reminder: Reminder, now: datetime, pause: timedelta
     return reminder.state
 
 
-def _projected_lately(session: Session, reminder: Reminder, now: datetime) -> bool:
+def _well_founded(session: Session, reminder: Reminder, now: datetime) -> bool:
     """A projection that failed, or that the clock has not renewed, is no ground to open a step."""
+    if reminder.kind not in ("opens", "closes") or reminder.step in LASTING:
+        return True
     duty = _duty.of(session, _duty.projection_key(reminder.pour_id))
     if duty is None or duty.failure or duty.succeeded_at is None:
         return False

@@ -9,9 +9,11 @@ from sqlmodel import Session, col, delete, func, select
 from models.errors import Conflict, InputError
 from models.records import Duty, Mix, Place, Pour, Reading, StepDone
 from service.actions import _duty, _scenario
-from service.actions._reminders import cancel_all
+from service.actions._reminders import LASTING, cancel_all
 from service.actions._rows import find
 from service.actions.change_protection import put_on
+
+FINISHED = "finished"
 
 
 def log_pour(
@@ -112,7 +114,7 @@ def close_pour(session: Session, now: datetime, pour_id: int, why: str) -> Pour:
     pour.closed_at, pour.closed_why = now, why
     session.add(pour)
     session.execute(delete(Duty).where(col(Duty.key) == _duty.projection_key(pour_id)))
-    cancel_all(session, now, pour_id)
+    cancel_all(session, now, pour_id, LASTING if why == FINISHED else ())
     return pour
 
 

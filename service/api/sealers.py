@@ -14,11 +14,13 @@ from service.api.fields import (
     LARGEST_KEY,
     Asked,
     Count,
+    Coverage,
     Hours,
     Name,
     Number,
     Percent,
     Temperature,
+    TemperatureStep,
     Told,
     Word,
 )
@@ -39,6 +41,12 @@ class SealerAsked(Asked):
     max_C: Temperature | None = None
     max_rh_pct: Percent | None = None
     min_age_d: Number | None = None
+    dew_margin_K: TemperatureStep | None = None
+    hold_h: Hours | None = None
+    rain_free_h: Hours | None = None
+    coverage_m2_l: Coverage | None = None
+    light_use_h: Hours | None = None
+    full_use_h: Hours | None = None
 
 
 class SealerTold(Told):
@@ -54,6 +62,12 @@ class SealerTold(Told):
     max_C: float | None
     max_rh_pct: float | None
     min_age_d: float | None
+    dew_margin_K: float | None
+    hold_h: float | None
+    rain_free_h: float | None
+    coverage_m2_l: float | None
+    light_use_h: float | None
+    full_use_h: float | None
 
 
 @router.post("/sealers", status_code=201, response_model=SealerTold)

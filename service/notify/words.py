@@ -18,9 +18,13 @@ VERBS = {
     "uncover": "take the protection off",
     "sand": "sand it",
     "hone": "hone it",
+    "patch": "patch it",
+    "rain-safe": "let it stand in rain",
     "light-use": "light use",
     "full-use": "full use",
     "first-heating": "first slow heating",
+    "de-icing": "de-icing salt near it",
+    "reseal": "seal it again",
 }
 ALERT_WORDS = {
     "frost": "{remedy} against frost",

@@ -6,7 +6,7 @@ from fastapi import APIRouter, Response
 from sqlmodel import Session
 
 from models.errors import InputError
-from service.actions.log_pour import close_pour, correct_pour, reopen_pour
+from service.actions.log_pour import FINISHED, close_pour, correct_pour, reopen_pour
 from service.pages import look, nouns, render, view
 from service.pages.due import reckon
 from service.pages.forms import NEW, Field, Form
@@ -15,7 +15,7 @@ from service.pages.marks import PourId, press
 from service.pages.sent import DoorDep, PageRoute, Refused, SentDep
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
-CLOSE_WORDS = ("finished", "lost", "logged by mistake")
+CLOSE_WORDS = (FINISHED, "lost", "logged by mistake")
 CHOSEN = ("piece_id", "mix_id", "place_id", "mould_id", "sealer_id")
 
 

@@ -144,6 +144,14 @@ def sealer_fields() -> list[Field]:
         Field("sealer.max_C", "Not warmer than", hint=sheet, **WARMTH),
         Field("sealer.max_rh_pct", "Air humidity up to", dimension="percent", hint="85 %"),
         Field("sealer.min_age_d", "Age of the piece, days", dimension="count", hint="7"),
+        Field("sealer.dew_margin_K", "Surface over the dew point",
+              dimension="temperature_difference_K", bare="K", hint="3 K or 5 F"),
+        Field("sealer.hold_h", "Air must hold after the last coat", hint="8 h", **HOURS),
+        Field("sealer.rain_free_h", "No rain for", hint="12 h", **HOURS),
+        Field("sealer.coverage_m2_l", "One coat covers", dimension="coverage_m2_l", bare="m2/l",
+              hint="10 m2/l or 400 ft2/gal"),
+        Field("sealer.light_use_h", "Light use after", hint="24 h", **HOURS),
+        Field("sealer.full_use_h", "Full use after", hint="7 d", **HOURS),
     ]  # fmt: skip
 
 

@@ -9,7 +9,7 @@ from fastapi import APIRouter, Query, Response
 from models.facts.protection import COVERS
 from models.records import Pour, Projection, Reading
 from service.door import Door
-from service.pages import look, picture, render, view
+from service.pages import coats, look, picture, render, view
 from service.pages.correct import CLOSE_WORDS
 from service.pages.due import reckon
 from service.pages.forms import Form
@@ -95,6 +95,7 @@ def _told(projection: Projection | None, clock: view.Clock, name: str) -> dict[s
     empty: dict[str, Any] = {
         "steps": [], "warnings": [], "evidence": "", "caution": "", "pictures": [], "table": [],
         "checked": None, "moved": "", "blocked": projection is None, "night": Form.of(NIGHT),
+        "coats": None,
     }  # fmt: skip
     if projection is None:
         return empty
@@ -112,6 +113,7 @@ def _told(projection: Projection | None, clock: view.Clock, name: str) -> dict[s
         "checked": clock(projection.checked_at),
         "moved": projection.why_moved,
         "blocked": concrete is None,
+        "coats": coats.coats(answer.get("coat_plan"), clock),
     }
 
 

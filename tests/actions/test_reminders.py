@@ -323,3 +323,29 @@ def test_a_loss_that_is_near_is_told_in_quiet_hours__when_no_other_time_is_left(
     wanted = datetime(2026, 10, 16, 3, 0, tzinfo=zone)
     now = datetime(2026, 10, 16, 1, 0, tzinfo=zone)
     assert _hours.when_to_tell(wanted, wanted + HOUR, now, Shop(timezone=CHICAGO)) == wanted
+
+
+def test_a_finished_piece_is_still_told_to_be_sealed_again_in_its_season(
+    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+) -> None:
+    year = timedelta(days=365)
+    windows.say("reseal", "not yet", now + year)
+    windows.say("strip", "not yet", now + 15 * HOUR)
+    projected(store, now, pour_id)
+    with store.unit_of_work() as session:
+        close_pour(session, now + HOUR, pour_id, "finished")
+    assert [row.state for row in owed(store)] == ["cancelled"]
+    assert [row.state for row in owed(store, step="reseal")] == ["waiting"]
+    rounds.deliver(now + year + timedelta(minutes=1))
+    assert [notice.title for notice in mailbox.notices] == ["North bench: seal it again"]
+
+
+@pytest.mark.parametrize("why", ["lost", "logged by mistake"])
+def test_a_lost_piece_is_never_sealed_again(
+    store: Store, pour_id: int, windows: Any, now: datetime, why: str
+) -> None:
+    windows.say("reseal", "not yet", now + timedelta(days=365))
+    projected(store, now, pour_id)
+    with store.unit_of_work() as session:
+        close_pour(session, now + HOUR, pour_id, why)
+    assert [row.state for row in owed(store, step="reseal")] == ["cancelled"]

@@ -11,8 +11,9 @@ import pytest
 
 from models.air import psychrometrics
 from models.coating.film import SealerSystem
-from models.gates import seal
+from models.gates import coats, seal
 from models.gates.gate import Course
+from models.units import Array, Mask
 
 
 def course(face_C: float, air_C: float, rh: float, hours: int = 48) -> Course:
@@ -28,6 +29,20 @@ def course(face_C: float, air_C: float, rh: float, hours: int = 48) -> Course:
     )  # fmt: skip
 
 
+def holding(course: Course, at: seal.Sheet) -> Mask:
+    """Whether one coat begun at each hour holds until it is dry and rain-safe."""
+    here = seal.around(course, course.hour[: course.forecast_rows])
+    everyone = np.ones(len(here.hour), dtype=np.bool_)
+    hours = coats.hours_of(here, at, np.zeros(course.members), everyone, course.weight)
+    held: Mask = hours.begin & (hours.steady_h >= at.recoat_min_h)
+    return held & (hours.dry_h >= at.rain_free_h)
+
+
+def drying_hours(course: Course, at: seal.Sheet) -> Array:
+    here = seal.around(course, course.hour)
+    return seal.hours_until(seal.drying_rate(here, at), here.step_h, at.recoat_min_h)
+
+
 @pytest.fixture(scope="module")
 def acrylic() -> seal.Sheet:
     return seal.sheet(SealerSystem("water-based-acrylic", max_rh_pct=90.0))
@@ -36,31 +51,31 @@ def acrylic() -> seal.Sheet:
 def test_spread_of_26_kelvin_is_refused_and_of_31_accepted(acrylic: seal.Sheet) -> None:
     spread = 20.0 - float(psychrometrics.dew_point(20.0, 0.85))
     assert spread == pytest.approx(2.60, abs=0.06)
-    assert not seal.holding(course(20.0, 20.0, 0.85), acrylic)[0].any()
-    assert seal.holding(course(20.5, 20.0, 0.85), acrylic)[0].all()
+    assert not holding(course(20.0, 20.0, 0.85), acrylic)[0].any()
+    assert holding(course(20.5, 20.0, 0.85), acrylic)[0].all()
 
 
 def test_piece_at_room_temperature_passes_up_to_83_per_cent(acrylic: seal.Sheet) -> None:
-    assert seal.holding(course(20.0, 20.0, 0.827), acrylic)[0].all()
-    assert not seal.holding(course(20.0, 20.0, 0.832), acrylic)[0].any()
+    assert holding(course(20.0, 20.0, 0.827), acrylic)[0].all()
+    assert not holding(course(20.0, 20.0, 0.832), acrylic)[0].any()
 
 
 def test_cold_piece_in_a_warm_room(acrylic: seal.Sheet) -> None:
     # 4 K colder than the room at 20 C: at 60 % (dew point 12.0) 4 K are left, at 75 % (15.4) 0.6
-    assert seal.holding(course(16.0, 20.0, 0.60), acrylic)[0].all()
-    assert not seal.holding(course(16.0, 20.0, 0.75), acrylic)[0].any()
+    assert holding(course(16.0, 20.0, 0.60), acrylic)[0].all()
+    assert not holding(course(16.0, 20.0, 0.75), acrylic)[0].any()
 
 
 def test_humidity_over_85_per_cent_is_refused_by_the_usual_sheet() -> None:
     usual = seal.sheet(SealerSystem("water-based-acrylic"))
-    assert seal.holding(course(26.0, 20.0, 0.84), usual)[0].all()
-    assert not seal.holding(course(26.0, 20.0, 0.86), usual)[0].any()
+    assert holding(course(26.0, 20.0, 0.84), usual)[0].all()
+    assert not holding(course(26.0, 20.0, 0.86), usual)[0].any()
 
 
 def test_cold_damp_air_dries_a_coat_six_times_as_slowly(acrylic: seal.Sheet) -> None:
-    usual = seal.drying_hours(course(20.0, 20.0, 0.50), acrylic)[0, 0]
+    usual = drying_hours(course(20.0, 20.0, 0.50), acrylic)[0, 0]
     assert usual == pytest.approx(acrylic.recoat_min_h, rel=1e-6)
-    damp = seal.drying_hours(course(10.0, 10.0, 0.85), acrylic)[0, 0]
+    damp = drying_hours(course(10.0, 10.0, 0.85), acrylic)[0, 0]
     assert damp / usual == pytest.approx(6.34, rel=0.01)
 
 
@@ -69,8 +84,8 @@ def test_rain_or_the_end_of_the_forecast_within_drying_refuses(acrylic: seal.She
     rain = fine.rain_mm.copy()
     rain[10] = 1.0
     wet = Course(**{**fine.__dict__, "rain_mm": rain})
-    held = seal.holding(wet, acrylic)[:, 0]
+    held = holding(wet, acrylic)[:, 0]
     assert not held[:11].any()  # rain-free 12 h asked
     assert held[11]
-    short = Course(**{**fine.__dict__, "forecast_rows": 6})
-    assert seal.holding(short, acrylic)[:, 0].sum() == 4
+    short = Course(**{**fine.__dict__, "forecast_rows": 16})
+    assert holding(short, acrylic)[:, 0].sum() == 4  # the last row that has 12 h of weather is 3

@@ -47,3 +47,11 @@ def test_humidity_at_which_a_piece_at_air_temperature_is_3_k_over_the_dew_point(
     air = [5.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0]
     got = psychrometrics.rh_fraction(air, [t - 3 for t in air])
     assert 100 * got == pytest.approx([81.0, 81.6, 82.3, 82.9, 83.5, 84.0, 84.5], abs=0.06)
+
+
+@pytest.mark.parametrize(("air", "spread"), [(5.0, 2.31), (20.0, 2.60), (35.0, 2.90)])
+def test_at_85_per_cent_the_three_kelvin_rule_is_the_stricter_one(
+    air: float, spread: float
+) -> None:
+    assert air - float(psychrometrics.dew_point(air, 0.85)) == pytest.approx(spread, abs=0.006)
+    assert spread < 3.0

@@ -1,0 +1,269 @@
+"""The coat plan: one clock time for each coat, in hours of the forecast that hold as a chain.
+
+A maker needs one plan on the clock, not one for each member: a plan counts by the share of the
+members in which every coat of it holds, from its start until the next coat covers it, or for the
+hold time of the sheet where none does.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from models._jit import kernel
+from models.gates import seal
+from models.units import Array, Mask
+
+ROUNDING = 1e-9
+NONE = -1
+
+
+@dataclass(frozen=True)
+class Hours:
+    """What decides about a coat begun at each row, (rows, members) but where said.
+
+    begin : it may be put on; steady_h, dry_h : hours that the air holds and that no rain falls
+    wait_h, limit_h : the next coat not before, not after [h]; hand (rows,) the maker's hours
+    """
+
+    hour: Array
+    step_h: float
+    begin: Mask
+    steady_h: Array
+    dry_h: Array
+    wait_h: Array
+    limit_h: Array
+    hand: Mask
+    weight: Array
+
+    def shares(self, mask: Mask) -> Array:
+        """Share of the members, (rows,)."""
+        out: Array = mask @ self.weight
+        return out
+
+
+@dataclass(frozen=True)
+class Chain:
+    """For every row as the first of the coats left: the rows of all, and the share that holds.
+
+    rows : (rows, coats), -1 where the chain breaks; chance : (rows,) 0 where it breaks
+    """
+
+    rows: NDArray[np.int64]
+    chance: Array
+
+    @property
+    def whole(self) -> Mask:
+        out: Mask = self.chance > 0
+        return out
+
+
+def hours_of(here: seal.Around, at: seal.Sheet, ready_h: Array, hand: Mask, weight: Array) -> Hours:
+    """What decides about coats on the grid of `here`; rows past the forecast are not in it.
+
+    ready_h : (members,) [h] from which the piece is dry and old enough
+
+    Source: definition; conditions as in seal.
+    """
+    steady = seal.steady(seal.conditions(here, at))
+    return Hours(
+        here.hour, here.step_h, seal.may_begin(here, at) & (here.hour[:, None] >= ready_h),
+        seal.hours_held(steady, here.step_h), seal.hours_held(seal.dry(here), here.step_h),
+        seal.hours_until(seal.drying_rate(here, at), here.step_h, at.recoat_min_h),
+        seal.latest_recoat_h(here.face_C, at), hand, weight,
+    )  # fmt: skip
+
+
+def as_forecast(hours: Hours) -> Hours:
+    """The hours as one member sees them who takes each thing at even odds.
+
+    Source: definition.
+    """
+
+    def even(mask: Mask) -> Mask:
+        out: Mask = hours.shares(mask)[:, None] >= 0.5 - ROUNDING
+        return out
+
+    return replace(
+        hours, begin=even(hours.begin),
+        steady_h=seal.hours_held(even(hours.steady_h >= 0), hours.step_h),
+        dry_h=seal.hours_held(even(hours.dry_h >= 0), hours.step_h),
+        wait_h=_middle(hours.wait_h, hours.weight), limit_h=_middle(hours.limit_h, hours.weight),
+        weight=np.ones(1),
+    )  # fmt: skip
+
+
+def _middle(values: Array, weight: Array) -> Array:
+    """Weighted median of each row, (rows, 1)."""
+    order = np.argsort(values, axis=1)
+    total = np.cumsum(weight[order], axis=1)
+    column = np.argmax(total >= 0.5 - ROUNDING, axis=1)[:, None]
+    middle: Array = np.take_along_axis(np.take_along_axis(values, order, axis=1), column, axis=1)
+    return middle
+
+
+def chains(
+    hours: Hours, coats: int, hold_h: float, rain_h: float, share: float, inside: Mask
+) -> Chain:
+    """The earliest chain of `coats` from every row that holds in `share` of the members.
+
+    hold_h, rain_h : how long the air holds and no rain falls after a coat that stays bare [h]
+    share : dimensionless, 0 to 1; inside : (rows, members) where the first of them may begin
+
+    Source: OWN_JUDGEMENT for the search; conditions as in seal.
+    """
+    first = hours.begin & inside
+    can = _can_follow(hours, first, coats, hold_h, rain_h, share)
+    rows, chance = _search(
+        first, hours.begin, hours.steady_h, hours.dry_h, hours.wait_h, hours.limit_h, hours.hand,
+        can, hours.weight, coats, hold_h, rain_h, hours.step_h, share - ROUNDING,
+    )  # fmt: skip
+    return Chain(rows, chance)
+
+
+def _can_follow(
+    hours: Hours, first: Mask, coats: int, hold_h: float, rain_h: float, share: float
+) -> Mask:
+    """Rows at which each coat could stand by itself with a later one in reach, (coats, rows)."""
+    rows = np.arange(len(hours.hour))
+    out = np.zeros((coats, len(rows)), dtype=np.bool_)
+    longest = np.minimum(hours.limit_h.max(axis=1) / hours.step_h + ROUNDING, len(rows))
+    reach = np.minimum(rows + longest.astype(int), len(rows) - 1)
+    for k in range(coats - 1, -1, -1):
+        good = first if k == 0 else hours.begin
+        if k == coats - 1:
+            good = good & (hours.steady_h >= np.maximum(hold_h, hours.wait_h) - ROUNDING)
+            good &= hours.dry_h >= rain_h - ROUNDING
+            out[k] = hours.shares(good) >= share - ROUNDING
+            continue
+        count = np.concatenate(([0], np.cumsum(out[k + 1])))
+        follows = count[reach + 1] > count[np.minimum(rows + 1, reach + 1)]
+        out[k] = follows & (hours.shares(good) >= share - ROUNDING)
+    return out
+
+
+def holding_after(hours: Hours, row: int, hold_h: float, rain_h: float, alive: Mask) -> Mask:
+    """Members in which a coat at `row` has held and dried at each later row, boolean.
+
+    hold_h, rain_h : [h]; alive : (members,) boolean, members that hold so far
+    Source: definition; conditions as in seal.
+    """
+    gap = (np.arange(len(hours.hour)) - row)[:, None] * hours.step_h
+    out: Mask = (
+        alive
+        & (gap > 0)
+        & (gap >= hours.wait_h[row] - ROUNDING)
+        & (gap <= hours.limit_h[row] + ROUNDING)
+        & (hours.steady_h[row] >= np.minimum(gap, hold_h) - ROUNDING)
+        & (hours.dry_h[row] >= np.minimum(gap, rain_h) - ROUNDING)
+    )
+    return out
+
+
+def dried_since(hours: Hours, row: int) -> Mask:
+    """Members in which a coat at `row` has dried at each later row, (rows, members) boolean.
+
+    Source: definition; drying as in seal.
+    """
+    gap = (np.arange(len(hours.hour)) - row)[:, None] * hours.step_h
+    out: Mask = (gap > 0) & (gap >= hours.wait_h[row] - ROUNDING)
+    return out
+
+
+def alone(hours: Hours) -> Array:
+    """Share of the members in which one coat may go on and dries well, dimensionless.
+
+    Source: definition; conditions as in seal.
+    """
+    return hours.shares(hours.begin & (hours.steady_h >= hours.wait_h))
+
+
+def joint(hours: Hours, rows: tuple[int, ...], hold_h: float, rain_h: float) -> float:
+    """Share of the members in which a plan of given rows holds, dimensionless 0 to 1.
+
+    hold_h, rain_h : after the last coat [h]
+    Source: definition; conditions as in seal.
+    """
+    alive = np.ones(len(hours.weight), dtype=np.bool_)
+    for k, row in enumerate(rows):
+        alive = alive & hours.begin[row]
+        if k + 1 < len(rows):
+            alive = holding_after(hours, row, hold_h, rain_h, alive)[rows[k + 1]]
+    row = rows[-1]
+    alive = alive & (hours.steady_h[row] >= np.maximum(hold_h, hours.wait_h[row]) - ROUNDING)
+    alive = alive & (hours.dry_h[row] >= rain_h - ROUNDING)
+    return float(hours.weight[alive].sum())
+
+
+@kernel
+def _search(
+    first_ok: Mask, begin: Mask, steady_h: Array, dry_h: Array, wait_h: Array, limit_h: Array,
+    hand: Mask, can: Mask, weight: Array, coats: int, hold_h: float, rain_h: float, step_h: float,
+    share: float,
+) -> tuple[NDArray[np.int64], Array]:  # fmt: skip
+    """From each row the earliest next coats that keep `share` of the members alive."""
+    rows, members = begin.shape
+    found = np.full((rows, coats), NONE, dtype=np.int64)
+    chance = np.zeros(rows)
+    alive = np.zeros(members, dtype=np.bool_)
+    for first in range(rows):
+        if not can[0, first]:
+            continue
+        total = 0.0
+        for m in range(members):
+            alive[m] = first_ok[first, m] and (
+                coats > 1
+                or steady_h[first, m] >= max(hold_h, wait_h[first, m]) - ROUNDING
+                and dry_h[first, m] >= rain_h - ROUNDING
+            )
+            if alive[m]:
+                total += weight[m]
+        row = first
+        found[first, 0] = first
+        for k in range(1, coats):
+            last = k == coats - 1
+            following = NONE
+            for other in range(row + 1, rows):
+                gap = (other - row) * step_h
+                held = total = 0.0
+                for m in range(members):
+                    if (
+                        alive[m]
+                        and gap <= limit_h[row, m] + ROUNDING
+                        and steady_h[row, m] >= min(gap, hold_h) - ROUNDING
+                        and dry_h[row, m] >= min(gap, rain_h) - ROUNDING
+                    ):
+                        held += weight[m]
+                        if (
+                            begin[other, m]
+                            and gap >= wait_h[row, m] - ROUNDING
+                            and (
+                                not last
+                                or steady_h[other, m] >= max(hold_h, wait_h[other, m]) - ROUNDING
+                                and dry_h[other, m] >= rain_h - ROUNDING
+                            )
+                        ):
+                            total += weight[m]
+                if held < share:
+                    break
+                if total >= share and hand[other] and can[k, other]:
+                    following = other
+                    break
+            if following == NONE:
+                total = 0.0
+                break
+            gap = (following - row) * step_h
+            for m in range(members):
+                alive[m] = (
+                    alive[m]
+                    and begin[following, m]
+                    and gap >= wait_h[row, m] - ROUNDING
+                    and gap <= limit_h[row, m] + ROUNDING
+                    and steady_h[row, m] >= min(gap, hold_h) - ROUNDING
+                    and dry_h[row, m] >= min(gap, rain_h) - ROUNDING
+                )
+            found[first, k] = following
+            row = following
+        if total >= share:
+            chance[first] = total
+    return found, chance

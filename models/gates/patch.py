@@ -1,0 +1,30 @@
+"""A patch or pinhole slurry: its own clock by temperature; sanding and coats wait for it."""
+
+import numpy as np
+
+from models.facts.after import PATCH_COAT_H, PATCH_LEAST_C, PATCH_SAND_H
+from models.gates.gate import DUST, GLOVES, Course, Need, Opening
+from models.units import Array
+
+
+def hard_h(course: Course, patched_h: float | None, hours_at_20C: float) -> Array:
+    """Hour at which a patch has had its hours at 20 degC, (members,) [h]; 0 without a patch.
+
+    patched_h : [h] from placing, None: nothing was patched; hours_at_20C : [h]
+    Source: UFGS_03700 for the hours, equivalent age for the temperature.
+    """
+    if patched_h is None:
+        return np.zeros(course.members)
+    age = course.at(course.te_cold_h, patched_h) + hours_at_20C
+    return np.maximum(course.first(course.te_cold_h, age), patched_h)
+
+
+def patch(course: Course) -> Opening:
+    """The patch that was logged: what it asks for until it may be coated."""
+    return Opening(
+        "patch", Need("hours at 20 C before a coat", PATCH_COAT_H, "h"), np.zeros(course.members),
+        ("UFGS_03700", "COMMON_PRACTICE"),
+        (GLOVES, DUST),
+        note=f"Keep it moist and at {PATCH_LEAST_C:g} C or more; sand after {PATCH_SAND_H:g} h,"
+        f" coat after {PATCH_COAT_H:g} h at 20 C, twice as long in the cold",
+    )  # fmt: skip

@@ -1,0 +1,53 @@
+"""The faces that are coated, and how much sealer they take."""
+
+from dataclasses import dataclass
+
+from models.piece.shape import Shape
+from models.units import within
+
+
+@dataclass(frozen=True)
+class Litres:
+    """Of one coat [l]: sealer as it comes from the can, and the water that thins it."""
+
+    sealer_l: float
+    water_l: float
+
+
+def coated_m2(shape: Shape) -> float:
+    """Faces that are coated [m2]: the top and all edges, of openings too; never the underside.
+
+    A box is coated outside and inside with its rim. Source: geometry.
+    """
+    length, width = shape.length_mm, shape.width_mm
+    if shape.kind == "panel":
+        top = length * width - sum(h.length_mm * h.width_mm for h in shape.openings)
+        rims = [(length, width), *((h.length_mm, h.width_mm) for h in shape.openings)]
+        edges = sum(2 * (a + b) for a, b in rims) * shape.section_mm
+        return (top + edges) / 1e6
+    assert shape.height_mm is not None
+    walls = 2 * (length + width) * shape.height_mm
+    if shape.kind != "box":
+        return (length * width + walls) / 1e6
+    assert shape.wall_mm is not None
+    a, b = length - 2 * shape.wall_mm, width - 2 * shape.wall_mm
+    inside = 2 * (a + b) * (shape.height_mm - shape.wall_mm) + a * b
+    rim = length * width - a * b
+    return (walls + inside + rim) / 1e6
+
+
+def litres_of_coat(area_m2: float, m2_per_l: float, sealer_share: float = 1.0) -> Litres:
+    """Sealer and water of one coat [l]; a thinned coat covers the same area a litre.
+
+    area_m2 : [m2], 0 to 1e4; m2_per_l : [m2/l], 0.1 to 100; sealer_share : dimensionless, 0.1 to 1
+
+    Raises InputError outside the ranges. Source: definition of coverage.
+
+    >>> litres_of_coat(1.89, 10.0).sealer_l
+    0.189
+    """
+    area = float(within("area_m2", area_m2, 0.0, 1e4, "m2"))
+    each = float(within("coverage_m2_l", m2_per_l, 0.1, 100.0, "m2/l"))
+    share = float(within("sealer_share", sealer_share, 0.1, 1.0))
+    wet = area / each
+    return Litres(wet * share, wet * (1 - share))

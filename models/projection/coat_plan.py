@@ -1,0 +1,373 @@
+"""The coats left to do as one plan on the clock: hours, what must hold, litres, and why not sooner.
+
+A maker needs one clock plan, so members are counted against one, not each given its own.
+
+Where a recoat window ends, coats are a chain: the sure plan holds as a whole in the shop's share of
+the members. Where there is none, the likely one is told: the first day on which the forecast as it
+stands allows the whole chain, at the hour of that day that holds in the most members.
+
+Where no window ends, a late coat costs nothing: each coat is sure by itself, once the one under it
+has dried, and the coats that are not yet sure follow as the forecast stands. The share in which
+all of them hold is told beside it.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from models.facts.sealers import SEALER_WASTE, THINNED_SHARE
+from models.gates import coats, seal
+from models.gates.gate import Course, Need, Opening, quantile
+from models.piece.coated import coated_m2, litres_of_coat
+from models.projection import coat_words
+from models.projection.answer import CoatPlan, PlannedCoat
+from models.projection.physics import Lived, clock
+from models.projection.scenario import Scenario
+from models.projection.windows import Span
+from models.units import Array, Mask
+
+STEP_H = 0.5  # a maker begins on the half hour
+LOOK_BACK_H = 24.0
+ROUNDING = 1e-9
+_Row = tuple[float, float, float, str]  # begun, until [h]; share that holds; why
+NEVER = Span(np.inf, np.inf, np.inf, np.inf)
+
+
+@dataclass(frozen=True)
+class Before:
+    """The coat that lies on the piece already: its number, hour, and the window for the next."""
+
+    number: int
+    at_h: float
+    ready_h: Array  # (members,)
+    last_h: float  # infinite: no end
+
+
+@dataclass(frozen=True)
+class Coated:
+    """The plan, every coat's opening and span, and the hours of the last coat [h]."""
+
+    plan: CoatPlan
+    openings: list[tuple[Opening, Span]]
+    likely_h: float
+    sure_h: float
+
+
+@dataclass(frozen=True)
+class Stand:
+    """One coat of a plan on the grid: its row, the run of rows around it, the share that holds."""
+
+    row: int
+    begins: int
+    ends: int
+    chance: float
+    sure: bool
+
+
+def coated(
+    scenario: Scenario, lived: Lived, done: dict[str, float], ready_h: Array, now_h: float,
+    why_ready: str,
+) -> Coated:  # fmt: skip
+    """Everything that is to be said about the coats of a piece at an instant.
+
+    ready_h : (members,) [h] from which the piece is dry, old and whole enough
+    """
+    course = lived.course
+    at = sheet_of(scenario)
+    before = _before(course, at, done)
+    left = range(before.number + 1 if before else 1, at.coats + 1)
+    told = {f"coat-{k}": done.get(f"coat-{k}", np.inf) for k in range(1, at.coats + 1)}
+    if not left:
+        openings = [(_opening(course, k, at, "", ""), NEVER) for k in range(1, at.coats + 1)]
+        last = told[f"coat-{at.coats}"]
+        return Coated(plan_without_hours(scenario, ()), openings, last, last)
+    search = _Search(scenario, lived, at, before, left, ready_h, now_h, why_ready)
+    return search.answer()
+
+
+def sheet_of(scenario: Scenario) -> seal.Sheet:
+    """The numbers in force for this piece; what is no panel counts as a base."""
+    return seal.sheet(scenario.sealer, base=scenario.shape.kind != "panel")
+
+
+def plan_without_hours(scenario: Scenario, says: tuple[str, ...]) -> CoatPlan:
+    """Litres of every coat, and what is missing for hours."""
+    at = sheet_of(scenario)
+    return _plan(scenario, at, {}, 0.0, False, says)
+
+
+def _before(course: Course, at: seal.Sheet, done: dict[str, float]) -> Before | None:
+    """The highest coat that is marked done; lower ones lie under it."""
+    made = [k for k in range(1, at.coats + 1) if f"coat-{k}" in done]
+    if not made:
+        return None
+    number = max(made)
+    at_h = done[f"coat-{number}"]
+    hour = np.arange(max(at_h, 0.0), course.hour[-1], STEP_H)[: int(21 * 24 / STEP_H)]
+    if len(hour) < 2:
+        return Before(number, at_h, np.full(course.members, np.inf), np.inf)
+    here = seal.around(course, hour)
+    wait = seal.hours_until(seal.drying_rate(here, at), STEP_H, at.recoat_min_h)[0]
+    limit = seal.latest_recoat_h(here.face_C[0], at)
+    return Before(number, at_h, at_h + wait, at_h + quantile(limit, course.weight, 0.1))
+
+
+class _Search:
+    """One search for a plan: the grid of half hours, its hours, and the words about them."""
+
+    def __init__(
+        self, scenario: Scenario, lived: Lived, at: seal.Sheet, before: Before | None,
+        left: range, ready_h: Array, now_h: float, why_ready: str,
+    ) -> None:  # fmt: skip
+        self.scenario, self.lived, self.at, self.left = scenario, lived, at, left
+        self.before, self.now_h, self.why_ready = before, now_h, why_ready
+        self.course, self.share = lived.course, scenario.rules.confidence
+        self.ready_h = before.ready_h if before else ready_h
+        self.hour = _grid(scenario, self.course, now_h)
+        self.abrade = before is not None and now_h > before.last_h
+        self.linked = at.recoat_max_h is not None  # a coat that comes too late breaks the chain
+
+    def answer(self) -> Coated:
+        if len(self.hour) < 2:
+            return self._told([], [], ("No forecast ahead: no coat is planned.",))
+        self.here = seal.around(self.course, self.hour)
+        self.hand = _in_hours(self.scenario, self.hour)
+        self.now_row = max(int(np.searchsorted(self.hour, self.now_h + 1e-6, side="right")) - 1, 0)
+        plan, likely = self._plans()
+        if not plan and self.before and not self.abrade and np.isfinite(self.before.last_h):
+            self.abrade = True  # no hour up to the end of the recoat window holds
+            plan, likely = self._plans()
+        return self._told(plan, likely, self._says(plan))
+
+    def _plans(self) -> tuple[list[Stand], list[Stand]]:
+        """The plan, sure as far as it can be; and what is likely for each of its coats."""
+        hours = coats.hours_of(self.here, self.at, self.ready_h, self.hand, self.course.weight)
+        self.hours, self.middle = hours, coats.as_forecast(hours)
+        sure = self._walk(self.hours, self.share, [])
+        likely = self._walk(self.middle, 1.0, [], best=self.linked and not sure)
+        if not sure:
+            return likely, likely
+        plan = sure + (self._walk(self.middle, 1.0, sure) if len(sure) < len(self.left) else [])
+        return plan, likely
+
+    def _walk(
+        self, hours: coats.Hours, share: float, done: list[Stand], *, best: bool = False
+    ) -> list[Stand]:  # fmt: skip
+        """Coats one after the other, each at its first hour; `done` are those before them."""
+        hold, rain = self.at.hold_h, self.at.rain_free_h
+        out: list[Stand] = []
+        rows = [one.row for one in done]
+        inside = np.ones_like(hours.begin)
+        if self.before and not self.abrade:
+            inside &= (self.hour <= self.before.last_h + ROUNDING)[:, None]
+        if rows:  # only coats without an end go on after others
+            inside = coats.dried_since(hours, rows[-1])
+        alive: Mask = np.ones(len(hours.weight), dtype=np.bool_)
+        while len(rows) < len(self.left):
+            together = len(self.left) - len(rows) if self.linked else 1
+            chain = coats.chains(hours, together, hold, rain, share, inside)
+            may = chain.whole & self.hand
+            may[: self.now_row] = False
+            if not may.any():
+                break
+            row = int(np.argmax(may))
+            if best and not rows:
+                row = self._best_of_its_day(chain, may, row)
+            chance = coats.joint(self.hours, (*rows, row), 0.0, 0.0)
+            if self.linked:
+                chance = out[0].chance if out else self._joint(chain, row)
+            out.append(Stand(row, *_run(chain.whole, self.hand, row), chance, hours is self.hours))
+            rows.append(row)
+            if self.linked:
+                alive = alive & inside[row] & hours.begin[row]
+                inside = coats.holding_after(hours, row, hold, rain, alive)
+            else:
+                inside = coats.dried_since(hours, row)
+        return out if not self.linked or len(rows) == len(self.left) else []
+
+    def _best_of_its_day(self, chain: coats.Chain, may: Mask, first: int) -> int:
+        """The hour of that day at which the whole chain holds in the most members."""
+        day = _local(self.scenario, self.hour[first]).date()
+        end = min(first + int(24 / STEP_H), len(self.hour))
+        rows = [
+            row for row in range(first, end)
+            if may[row] and _local(self.scenario, self.hour[row]).date() == day
+        ]  # fmt: skip
+        return max(rows, key=lambda row: self._joint(chain, row))
+
+    def _joint(self, chain: coats.Chain, row: int) -> float:
+        """Share of the members in which the whole chain from a row holds."""
+        rows = tuple(int(one) for one in chain.rows[row])
+        return coats.joint(self.hours, rows, self.at.hold_h, self.at.rain_free_h)
+
+    def _window(self, k: int, plan: list[Stand]) -> tuple[float, float, float]:
+        """Hours of the coat under coat k, and both ends of its recoat window [h]."""
+        share = self.share if plan[k].sure else 0.5
+        if k == 0:
+            if self.before is None:
+                return np.nan, np.nan, np.inf
+            ready = quantile(self.before.ready_h, self.course.weight, share)
+            return self.before.at_h, ready, np.inf if self.abrade else self.before.last_h
+        row = plan[k - 1].row
+        wait = quantile(self.hours.wait_h[row], self.hours.weight, share)
+        limit = quantile(self.hours.limit_h[row], self.hours.weight, 1 - share)
+        under = float(self.hour[row])
+        return under, under + wait, under + limit
+
+    def _until(self, k: int, plan: list[Stand]) -> float:
+        """Last hour of a coat: the air's, and the end of its recoat window; infinite: none seen."""
+        ends = plan[k].ends
+        air = np.inf if ends >= len(self.hour) - 1 else float(self.hour[ends])
+        return min(air, self._window(k, plan)[2])
+
+    def _why(self, k: int, plan: list[Stand]) -> str:
+        if k == 0 and self.before is None:
+            return ""
+        if k == 0 and self.before is not None and self.abrade:
+            return coat_words.too_late(self.scenario, self.before.last_h, self.now_h)
+        return coat_words.between(self.scenario, *self._window(k, plan))
+
+    def _says(self, plan: list[Stand]) -> tuple[str, ...]:
+        told = [(one.row, one.sure, one.chance) for one in plan]
+        return coat_words.Day(
+            self.scenario, self.at, self.here, self.hours, self.middle, self.left, self.now_row,
+            self.ready_h,
+        ).says(told)  # fmt: skip
+
+    def _told(self, plan: list[Stand], likely: list[Stand], says: tuple[str, ...]) -> Coated:
+        out = [(_opening(self.course, k, self.at, "", ""), NEVER) for k in range(1, self.left[0])]
+        rows: dict[int, _Row] = {}
+        for k, number in enumerate(self.left):
+            placed = k < len(plan)
+            note = [self._why(k, plan)] if placed else []
+            note += [self.why_ready] if k == 0 and self.before is None else []
+            note += says[:1] if k == 0 and not placed else []
+            note += [_limits(self.at, number == self.at.coats)] if placed else []
+            last_h = self.before.last_h if k == 0 and self.before and not self.abrade else np.inf
+            out.append((
+                _opening(
+                    self.course, number, self.at, " ".join(filter(None, note)),
+                    f"coat-{number - 1}" if number > 1 else "strip",
+                    chance=self._hourly() if k == 0 else None,
+                    last_h=last_h if np.isfinite(last_h) else None,
+                    waits_for="" if placed or k <= len(plan) else f"coat-{number - 1}",
+                    never=coat_words.not_sure(self.share, plan[k].chance) if placed
+                    else "no hour of the forecast is planned",
+                ),
+                self._span(k, plan, likely) if placed else NEVER,
+            ))  # fmt: skip
+            if placed:
+                at_h = float(self.hour[plan[k].row])
+                rows[number] = (at_h, self._until(k, plan), plan[k].chance, self._why(k, plan))
+        whole = bool(plan) and len(plan) == len(self.left)
+        chance = plan[-1].chance if plan else 0.0
+        dated = whole and all(one.sure for one in plan)
+        sure = dated and chance >= self.share - ROUNDING
+        told = _plan(self.scenario, self.at, rows, chance, sure, says)
+        likely_h = float(self.hour[likely[-1].row]) if len(likely) == len(self.left) else np.inf
+        sure_h = float(self.hour[plan[-1].row]) if dated else np.inf
+        return Coated(told, out, min(likely_h, sure_h), sure_h)
+
+    def _span(self, k: int, plan: list[Stand], likely: list[Stand]) -> Span:
+        stand = plan[k]
+        p90 = float(self.hour[stand.begins if k == 0 else stand.row]) if stand.sure else np.inf
+        p50 = float(self.hour[likely[k].row if stand.sure and k < len(likely) else stand.row])
+        until = self._until(k, plan)
+        return Span(min(p50, p90), p90, until, until)
+
+    def _hourly(self) -> Array:
+        """Share of the members in which one coat holds, on the rows of the course."""
+        out = np.zeros(len(self.course.hour))
+        if len(self.hour) >= 2:
+            np.maximum.at(out, np.floor(self.hour).astype(int), coats.alone(self.hours))
+        return out
+
+
+def _local(scenario: Scenario, hour: float) -> datetime:
+    at = scenario.placement.at + timedelta(hours=float(hour))
+    return at.astimezone(ZoneInfo(scenario.site.timezone))
+
+
+def _in_hours(scenario: Scenario, hour: Array) -> Mask:
+    """Which hours from placing lie in the maker's working hours, (hours,)."""
+    begin, end = scenario.rules.working_hours
+    clocks = [_local(scenario, one).time() for one in hour]
+    if begin < end:
+        return np.array([begin <= one < end for one in clocks])
+    return np.array([one >= begin or one < end for one in clocks])
+
+
+def _grid(scenario: Scenario, course: Course, now_h: float) -> Array:
+    """Half hours of the wall clock from a day before now to the end of the forecast [h]."""
+    minute = (scenario.placement.at.minute % 30) / 60 + scenario.placement.at.second / 3600
+    first = max(0.0, now_h - LOOK_BACK_H)
+    begin = np.ceil((first + minute) / STEP_H) * STEP_H - minute
+    end = float(course.forecast_rows - 1)
+    if end < max(now_h, begin):
+        return np.empty(0)
+    return np.arange(begin, end + 1e-9, STEP_H)
+
+
+def _run(whole: Mask, hand: Mask, row: int) -> tuple[int, int]:
+    """First and last row of the hours around `row` without a break; begun in the maker's hours."""
+    open_ = whole & hand
+    behind = np.flatnonzero(~open_[:row])
+    ahead = np.flatnonzero(~whole[row:])
+    begin = int(behind[-1]) + 1 if len(behind) else 0
+    end = row + int(ahead[0]) - 1 if len(ahead) else len(whole) - 1
+    return begin, max(end, row)
+
+
+def _opening(
+    course: Course, number: int, at: seal.Sheet, note: str, after: str, *,
+    chance: Array | None = None, last_h: float | None = None, waits_for: str = "",
+    never: str = "",
+) -> Opening:  # fmt: skip
+    nothing = np.full(course.members, np.inf)
+    return Opening(
+        f"coat-{number}", Need("surface over the dew point", at.dew_margin_K, "K"), nothing,
+        (*at.chemistry.sources, "ISO_8502_4"), coat_words.CAUTIONS, chance=chance,
+        shown=course.top_C - course.dew_point_C, last_h=last_h, note=note, waits_for=waits_for,
+        after=after, missed="Too late for a bond: abrade the last coat, wipe, then coat.",
+        never=never,
+    )  # fmt: skip
+
+
+def _limits(at: seal.Sheet, last: bool) -> str:
+    held = f" to hold {at.hold_h:g} h after it" if last else " to hold until it is dry"
+    return (
+        f"RH up to {at.max_rh:.0%}, {at.min_C:.3g} to {at.max_C:.3g} degC,{held}; no rain for"
+        f" {at.rain_free_h:g} h unless the next coat covers it."
+    )
+
+
+def _plan(
+    scenario: Scenario, at: seal.Sheet, rows: dict[int, _Row], chance: float,
+    sure: bool, says: tuple[str, ...],
+) -> CoatPlan:  # fmt: skip
+    """The plan with its litres; coats without a row have no hours."""
+    area = coated_m2(scenario.shape)
+    listed: list[PlannedCoat] = []
+    done = {d.step: d.at for d in scenario.done}
+    for number in range(1, at.coats + 1):
+        share = THINNED_SHARE if number <= at.diluted else 1.0
+        litres = litres_of_coat(area, at.m2_per_l, share)
+        step = f"coat-{number}"
+        at_h, until_h, likely, why = rows.get(number, (np.inf, np.inf, 0.0, ""))
+        last = number == at.coats
+        hold_h = at_h + (at.hold_h if last else min(at.hold_h, at.recoat_min_h))
+        touch_h = at_h + at.chemistry.touch_h
+        listed.append(
+            PlannedCoat(
+                step, clock(scenario, at_h), clock(scenario, until_h, closes=True),
+                clock(scenario, hold_h), clock(scenario, touch_h), litres.sealer_l, litres.water_l,
+                likely, why, done.get(step),
+            )
+        )  # fmt: skip
+    left = [one for one in listed if one.done_at is None]
+    net = sum(one.sealer_l for one in left)
+    return CoatPlan(
+        tuple(listed), chance, sure, area, net, net * (1 + SEALER_WASTE), says, at.chemistry.words
+    )

@@ -1,0 +1,95 @@
+"""From the strip to the third coat on a phone: read the plan, log a coat, see the rest move."""
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from models.air.series import AirSeries
+from tests.conftest import steady_air
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(autouse=True)
+def mild(sky: Any) -> None:
+    """Twenty degrees and about half humidity, day and night."""
+
+    def forecast(_lat: float, _lon: float, now: datetime) -> AirSeries:
+        air = steady_air(now, 20.0, ahead_h=240)
+        return replace(air, dew_point_C=air.air_C - 10.0)
+
+    sky.forecast = forecast
+
+
+def tap(page: Page, role: Any, name: str) -> None:
+    page.get_by_role(role, name=name).first.tap()
+
+
+def later(client: Any, hands: Any, hours: float) -> None:
+    """Time passes, and the clock has fetched the forecast every day."""
+    while hours > 0:
+        hands.forward(min(hours, 24.0))
+        hours -= 24.0
+        assert client.post("/api/v1/places/1/weather/refresh").status_code == 201
+
+
+def done(page: Page, words: str) -> None:
+    page.goto("/pours/1/steps")
+    tap(page, "button", words)
+    expect(page.get_by_role("status")).to_contain_text("Marked done.")
+
+
+def planned(page: Page, number: int) -> datetime:
+    """The planned hour of a coat, as the page tells it."""
+    page.goto("/pours/1")
+    iso = page.locator(f"#plan-{number} time").first.get_attribute("datetime")
+    assert iso is not None
+    return datetime.fromisoformat(iso)
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_from_strip_to_the_third_coat_and_the_plan_moves(
+    phone: Callable[..., Page], client: Any, hands: Any, scheme: str
+) -> None:
+    page = phone(scheme=scheme)
+    page.goto("/pour")
+    page.locator("summary", has_text="Where it is").tap()
+    page.get_by_label("Latitude").fill("44.0")
+    page.get_by_label("Longitude").fill("-92.0")
+    page.locator("label", has_text="garage").first.tap()
+    tap(page, "button", "Poured now")
+    expect(page.locator("#plan-1")).to_contain_text("thinned")
+    expect(page.locator("#plan-1 time")).to_have_count(1)
+
+    later(client, hands, 60)
+    done(page, "Strip the walls")
+    done(page, "Turn it over")
+    later(client, hands, 48)
+    done(page, "End the damp cure")
+    later(client, hands, 24)
+    done(page, "Sand it")
+    later(client, hands, 100)  # ten in the morning of the tenth day
+
+    second = planned(page, 2)
+    assert second > planned(page, 1)
+    expect(page.locator("#coats")).to_have_text("Coats: water-based acrylic")
+    expect(page.locator("#coat-1 .tag")).to_contain_text("open")
+
+    done(page, "Coat 1 of sealer")
+    expect(page.locator("#plan-1 .tag")).to_contain_text("done")
+    after_first = planned(page, 2)
+    later(client, hands, 5)  # dinner came between
+    done(page, "Coat 2 of sealer")
+    third = planned(page, 3)
+    assert third > after_first
+    assert planned(page, 4) > third
+    later(client, hands, 3)
+    done(page, "Coat 3 of sealer")
+    assert planned(page, 4) > third
+    expect(page.locator("#plan-4")).to_contain_text(re.compile("Not before .* after the coat"))
+    expect(page.get_by_text("with a tenth for tray and roller")).to_be_visible()
