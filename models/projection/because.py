@@ -50,6 +50,31 @@ def sentence(
     return text[:1].upper() + text[1:] + "."
 
 
+def dryness(scenario: Scenario, lived: Lived, target_rh: float, now_h: float) -> str:
+    """`Dry enough at 90 % at the test depth, now 93 % (91 to 96)`, what it loses, what was seen."""
+    drying, course = lived.drying, lived.course
+    assert drying is not None
+    words = f"Dry enough at {target_rh:.0%} pore humidity at the test depth"
+    if 0 <= now_h <= course.hour[-1]:
+        low, mid, high = (
+            quantile(course.at(drying.dried.probe_rh, now_h), course.weight, q)
+            for q in (0.1, 0.5, 0.9)
+        )
+        loss = quantile(course.at(drying.loss_pct_d, now_h), course.weight, 0.5)
+        words += f", now {mid:.0%} ({low:.0%} to {high:.0%})"
+        if loss >= 0.005:
+            words += f", losing {loss:.2f} % of its mass a day"
+    parts = [words]
+    made = {step.step for step in scenario.done}
+    if not made & {"end-wet-cure", "sand", "hone", "coat-1"}:
+        parts.append("Drying counts from the end of the wet cure, not marked done yet")
+    if drying.held_until_h > now_h:
+        parts.append(
+            f"A taped film was wet: wait, and tape again {said(scenario, drying.held_until_h)}"
+        )
+    return ". ".join(parts) + "."
+
+
 def _frozen(scenario: Scenario, lived: Lived, now_h: float) -> str:
     struck = lived.course.frozen_h[lived.course.frozen_h <= now_h]
     return (

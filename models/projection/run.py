@@ -12,10 +12,10 @@ from models.facts.cements import CLASSES
 from models.facts.protection import (
     HOT_DAMAGE_C,
 )
-from models.gates import cure, dry, finish, heat, protect, sand, seal, strip, turn, use
+from models.gates import cure, dry, finish, heat, sand, seal, strip, turn, use
 from models.gates.gate import Need, Opening, quantile
 from models.piece import handling, quantities
-from models.projection import because
+from models.projection import because, drying, moments
 from models.projection.answer import Bands, ConcreteHistory, Projection, StepWindow
 from models.projection.physics import Lived, evaporation_limit, live, said
 from models.projection.scenario import Scenario
@@ -50,6 +50,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     lived = live(scenario, air, now, hours)
     if isinstance(lived, Unknown):
         return _blocked(scenario, pour, lived)
+    lived = drying.settled(scenario, lived, now_h)
     need_strip = strip.needed("strip", scenario.rules.needs_MPa)
     steps = _steps(scenario, lived, now)
     what_if = _what_if(scenario, air, now, steps)
@@ -65,12 +66,14 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
 
 def openings(scenario: Scenario, lived: Lived, now_h: float) -> list[tuple[Opening, Span]]:
     """Every step of the piece with its span, in the order of the trade."""
-    course, rules = lived.course, scenario.rules
+    if lived.drying is None:
+        lived = drying.settled(scenario, lived, now_h)
+    assert lived.drying is not None
+    course, rules, shape = lived.course, scenario.rules, scenario.shape
     kind = CLASSES[scenario.mixture.kind]
     limit = evaporation_limit(scenario)
-    done = {d.step: (d.at - scenario.placement.at) / HOUR for d in scenario.done}
-    shape = scenario.shape
-    mass = quantities.mass_kg(shape.volume_l, scenario.mixture.density_kg_m3)
+    done = moments.done_hours(scenario)
+    when = moments.moments(scenario, lived, now_h)
 
     listed: list[Opening] = [
         finish.finish(course, kind), finish.cover(course, lived.evaporation_kg_m2h, limit),
@@ -79,30 +82,21 @@ def openings(scenario: Scenario, lived: Lived, now_h: float) -> list[tuple[Openi
         listed.append(strip.knock_out(course))
     if shape.kind == "box":
         listed.append(strip.core(course, rules.needs_MPa))
-    off = strip.strip(course, rules.needs_MPa)
-    stripped = _moment(off, done, now_h)
-    over = turn.turn(
-        course, handling.ways_of_turning(shape, scenario.mixture.density_kg_m3), mass,
-        rules.needs_MPa, stripped, done.get("strip"),
-    )  # fmt: skip
-    r = float(np.median(lived.belief.strength_at(np.full(course.members, 48.0)))) / (
-        course.named_28d_MPa
-    )
-    cured = cure.end_wet_cure(course, r)
-    open_from = np.maximum(_moment(cured, done, now_h, "sand", "hone", "coat-1"), stripped)
+    bow = cure.bow_caution(course, lived.drying, shape.section_mm, shape.length_mm)
     listed += [
-        off, over, cured, protect.uncover(course, shape.section_mm),
-        sand.sand(course, rules.needs_MPa, stripped), sand.hone(course, rules.needs_MPa, stripped),
+        when.strip, when.turn, replace(when.cure, cautions=(*when.cure.cautions, *bow)),
+        when.uncover, sand.sand(course, rules.needs_MPa, when.stripped),
+        sand.hone(course, rules.needs_MPa, when.stripped),
     ]  # fmt: skip
     out = [(opening, span(course, opening, rules.confidence, now_h)) for opening in listed]
-    coats = _coats(scenario, lived, done, open_from, now_h)
+    coats = _coats(scenario, lived, done, now_h)
     out += coats
     film = _film_hour(scenario, coats, done, now_h)
     last_coat = coats[-1][0].step if coats else ""
     for opening in (
         use.light_use(course, rules.needs_MPa, film[0], last_coat),
         use.full_use(course, film[1], last_coat),
-        heat.first_heating(course, shape.section_mm, open_from),
+        heat.first_heating(course, lived.drying),
     ):  # fmt: skip
         out.append((opening, span(course, opening, rules.confidence, now_h)))
     return out
@@ -116,37 +110,20 @@ def _steps(scenario: Scenario, lived: Lived, now: datetime) -> tuple[StepWindow,
     )
 
 
-def _moment(opening: Opening, done: dict[str, float], now_h: float, *implied: str) -> Array:
-    """Hour of a step for each member: when it was done, else when it opens, now at the earliest.
-
-    implied : steps that cannot have been done before this one
-    """
-    at = min((done[step] for step in (opening.step, *implied) if step in done), default=None)
-    if at is not None:
-        return np.full(len(opening.opens_h), at)
-    return np.maximum(opening.opens_h, now_h)
-
-
 def _coats(
-    scenario: Scenario, lived: Lived, done: dict[str, float], open_from: Array, now_h: float
+    scenario: Scenario, lived: Lived, done: dict[str, float], now_h: float
 ) -> list[tuple[Opening, Span]]:
     """Coats one after the other: each is ready when the one before has dried at its sure hour."""
-    course = lived.course
-    rules = scenario.rules
+    course, rules = lived.course, scenario.rules
+    assert lived.drying is not None
     at = seal.sheet(scenario.sealer)
-    holds = seal.holding(course, at)
+    holds = seal.holding(course, at) & dry.face_is_dry(lived.drying, scenario.sealer.chemistry)
     wait = seal.drying_hours(course, at)
     ready = np.maximum(
-        dry.dry_at(course, scenario.shape.section_mm, at.chemistry, open_from), at.min_age_h
+        dry.ready_at(lived.drying, at.chemistry.dry_rh_fraction, now_h), at.min_age_h
     )
-    cured = {"end-wet-cure", "sand", "hone", "coat-1"} & done.keys()
-    begins = "Drying counts from the end of the wet cure, not marked done yet. "
-    unmarked = "" if cured else begins
-    why = (
-        f"{unmarked}Dry enough by the table of the diffusion law at"
-        f" {at.chemistry.dry_rh_fraction:.0%} pore humidity, not by weighing;"
-        f" least age {at.min_age_h / 24:g} d."
-    )
+    why = because.dryness(scenario, lived, at.chemistry.dry_rh_fraction, now_h)
+    why += f" Least age {at.min_age_h / 24:g} d."
     last_h, after = None, "strip"
     waits = "" if np.isfinite(ready).any() else "the piece to dry"
     out: list[tuple[Opening, Span]] = []
@@ -227,8 +204,8 @@ def sure_hours(scenario: Scenario, air: AirSeries, now: datetime, reach: float) 
     course, rules = lived.course, scenario.rules
     off = strip.strip(course, rules.needs_MPa)
     ways = handling.ways_of_turning(scenario.shape, scenario.mixture.density_kg_m3)
-    done = {d.step: (d.at - scenario.placement.at) / HOUR for d in scenario.done}
-    over = turn.turn(course, ways, 0.0, rules.needs_MPa, _moment(off, done, 0.0), None)
+    stripped = moments.moment(off, moments.done_hours(scenario), 0.0)
+    over = turn.turn(course, ways, 0.0, rules.needs_MPa, stripped, None)
     return {o.step: span(course, o, rules.confidence, 0.0).p90 for o in (off, over)}
 
 

@@ -13,7 +13,7 @@ from service.pages import look, picture, render, view
 from service.pages.correct import CLOSE_WORDS
 from service.pages.due import reckon
 from service.pages.forms import Form
-from service.pages.marks import NIGHT, READING_WORDS, SET_WORDS, TEST_WORDS, PourId
+from service.pages.marks import DRYING_WORDS, NIGHT, READING_WORDS, SET_WORDS, TEST_WORDS, PourId
 from service.pages.nouns import PLACE_WORDS
 from service.pages.sent import DoorDep, PageRoute
 
@@ -22,6 +22,7 @@ SHOWN_READINGS = 8
 SAID = {
     "poured": "Logged.",
     "reading": "Reading saved.",
+    "dryness": "Saved.",
     "cover": "Cover put on.",
     "test": "Test saved.",
     "weather": "The two temperatures are used.",
@@ -210,6 +211,10 @@ def _logged(seen: look.PourSeen, clock: view.Clock) -> list[Entry]:
 
 
 def _reading(row: Reading) -> str:
+    if row.kind == "tile":
+        return f"witness tile: {view.both(row.mass_g, 'mass_g')}"
+    if row.kind in DRYING_WORDS:
+        return DRYING_WORDS[row.kind]
     if row.kind in SET_WORDS:
         return f"set seen, {SET_WORDS[row.kind]}"
     value = view.both(row.value_C, "temperature_C")
