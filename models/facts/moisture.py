@@ -39,9 +39,8 @@ SORPTION_PCT = (3.8, 4.0, 4.2, 4.4, 4.6, 4.9, 5.4, 6.0, 7.0)
 SORPTION_STEP_RH = 0.05
 
 # shrinkage of a section from 100 % to 40 % pore humidity, C20 to C40 (EN_1992_1_1 table 3.2: 0.58
-# to 0.48 permille), as strain per unit of pore humidity
+# to 0.48 permille, from memory), as strain per unit of pore humidity
 SHRINKAGE_PER_RH = 0.53e-3 / 0.60
-BOW_SD = 0.35
 BOW_WORTH_MM = 1.0  # from this bow on it is said
 
 # depth of the hole as a share of the thickness: one face dries, both faces dry (ASTM_F2170)
@@ -49,7 +48,6 @@ DEPTH_ONE_FACE, DEPTH_TWO_FACES = 0.40, 0.20
 
 AFTER_RAIN_H = {"silane-siloxane": 48.0}  # dry hours after rain or washing, by chemistry
 AFTER_RAIN_USUAL_H = 24.0
-FILM_TEST_H = 16.0  # ASTM_D4263
 WAIT_AFTER_WET_FILM_H = 24.0  # and then test again (UFC_3_190_06)
 CONSTANT_MASS_PCT_D = 0.1  # mass is called constant under this loss in 24 h
 SPALLING_PCT = 3.0  # EN_1992_1_2

@@ -12,28 +12,32 @@ from models.facts.moisture import (
 )
 from models.units import Array, Mask
 
-DAY_H = 24
+DAY_H, WEEK_H = 24, 168
 
 
 @dataclass(frozen=True)
 class Drying:
     """How the members dry: Dried, and (rows, members) booleans of the upper face.
 
-    open_top : whether it meets the air; wet_top : rain, dew or washing is on it
-    mass_kg_m2 : [kg/m2] the whole section; held_until_h : [h] no coat before, a film was wet
+    open_top : whether it meets the air; wet_top : rain or washing is on it (dew is the coat's own)
+    mass_kg_m2 : [kg/m2] the whole section; held_until_h : [h] no coat before: a film was wet
     """
 
     dried: Dried
     open_top: Mask
     wet_top: Mask
     mass_kg_m2: float
-    held_until_h: float = 0.0
+    held_until_h: float = -np.inf
 
     @property
     def loss_pct_d(self) -> Array:
         """Mass lost in the 24 h before each hour [% of the whole], (rows, members)."""
+        return self.loss_pct(DAY_H)
+
+    def loss_pct(self, hours: int) -> Array:
+        """Mass lost in the hours before each hour [% of the whole], (rows, members)."""
         lost = self.dried.lost_kg_m2
-        before = np.concatenate((np.repeat(lost[:1], DAY_H, axis=0), lost))[: len(lost)]
+        before = np.concatenate((np.repeat(lost[:1], hours, axis=0), lost))[: len(lost)]
         share: Array = 100 * (lost - before) / self.mass_kg_m2
         return share
 
@@ -72,12 +76,12 @@ def face_is_dry(drying: Drying, chemistry: str) -> Mask:
 
 
 def mass_is_constant(drying: Drying) -> Mask:
-    """Whether an open piece changed by under 0.1 % in a day, for three days, boolean.
+    """Whether a piece open for a week changed in it by under 0.1 % a day, (rows, members) boolean.
 
     Source: COMMON_PRACTICE (constant mass of the EN tests, from memory).
     """
-    still = (np.abs(drying.loss_pct_d) < CONSTANT_MASS_PCT_D) & drying.open_top
-    count = np.cumsum(still, axis=0)
-    before = np.concatenate((np.zeros((3 * DAY_H, still.shape[1]), int), count))[: len(count)]
-    constant: Mask = count - before >= 3 * DAY_H
+    change = np.abs(drying.loss_pct(WEEK_H)) / (WEEK_H / DAY_H)
+    count = np.cumsum(drying.open_top, axis=0)
+    before = np.concatenate((np.zeros((WEEK_H, count.shape[1]), int), count))[: len(count)]
+    constant: Mask = (change < CONSTANT_MASS_PCT_D) & (count - before >= WEEK_H)
     return constant

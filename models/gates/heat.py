@@ -24,13 +24,13 @@ def first_heating(course: Course, drying: Drying) -> Opening:
     row = int(min(24 * AGE_D, course.hour[-1]))
     low, high = (quantile(dried.by_mass_pct[row], course.weight, q) for q in (0.1, 0.9))
     return Opening(
-        "first-heating", Need("moisture by mass", SPALLING_PCT, "%"), opens,
+        "first-heating", Need("age", AGE_D, "d"), opens,
         ("EN_1992_1_2", "BRANZ_SORPTION", "COMMON_PRACTICE"),
         (
             "Moist concrete near a flame can spall: dry it, then several small slow fires.",
             "Gas, burners and clearances: the appliance maker, local code, a licensed fitter.",
         ),
-        note=f"At {row / 24:.0f} days it holds about {low:.1f} to {high:.1f} % by mass; over"
-        f" {SPALLING_PCT:g} % only gentle fires drive the rest out. Least age {AGE_D:g} d, and"
-        f" {FIRE_PROBE_RH:.0%} at the test depth or constant mass; weigh it to be sure",
+        note=f"And dry: {FIRE_PROBE_RH:.0%} at the test depth, or as dry as this air lets it;"
+        f" about {low:.1f} to {high:.1f} % by mass at {row / 24:.0f} days, and over"
+        f" {SPALLING_PCT:g} % only small slow fires drive the rest out; weigh it to be sure",
     )  # fmt: skip

@@ -159,10 +159,12 @@ def split_width(lived: Lived, need_MPa: float) -> dict[str, float]:
 
 def evidence(scenario: Scenario, lived: Lived, need_MPa: float) -> str:
     """The one piece of evidence that would narrow the windows most."""
+    kinds = {reading.kind for reading in scenario.observations}
     if any(step.step == "strip" for step in scenario.done):
+        if "tile" in kinds:
+            return "The tile's next weight, at the same hour, would say most about when it is dry."
         return "Daily weights of the piece or a witness tile would say most about when it is dry."
     parts = split_width(lived, need_MPa)
-    kinds = {reading.kind for reading in scenario.observations}
     if parts["temperature"] >= max(parts["mix"], parts["batch"]) and "concrete" not in kinds:
         if "air-min-max" in kinds or scenario.site.kind == "heated room":
             return "A thermometer in the concrete would narrow the windows most."

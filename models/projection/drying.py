@@ -56,7 +56,7 @@ def _drying(scenario: Scenario, lived: Lived, when: Moments) -> Drying:
     vapour = psychrometrics.saturation_pressure(course.dew_point_C)
     top = np.minimum(vapour / psychrometrics.saturation_pressure(course.top_C), 1.0)
     low = np.minimum(vapour / psychrometrics.saturation_pressure(course.mean_C), 1.0)
-    wet_top = ((course.rain_mm > RAIN_WETS_MM_H) | (top >= 1.0)) & open_top | washed
+    wet_top = (course.rain_mm > RAIN_WETS_MM_H) & open_top | washed
     around = moisture.Around(
         np.where(wet_top, 1.0, np.where(open_top, top, np.nan))[:-1],
         np.where(washed & open_low, 1.0, np.where(open_low, low, np.nan))[:-1],
@@ -158,7 +158,7 @@ def _films(
 
     Source: ASTM_D4263, UFC_3_190_06; OWN_JUDGEMENT for the humidity.
     """
-    log_weight, held, notes = np.zeros(course.members), 0.0, []
+    log_weight, held, notes = np.zeros(course.members), -np.inf, []
     for hour, reading in _of_kind(scenario, course, "film-wet", "film-dry"):
         at = reading.at.isoformat(timespec="minutes")
         if reading.kind == "film-dry":

@@ -138,10 +138,13 @@ def _undo(seen: look.PourSeen, said: str) -> Undo | None:
         return Undo(f"{base}/steps/{newest.step}/undo", f"Undo {newest.step}")
     if said == "closed":
         return Undo(f"{base}/reopen", "Undo")
-    for kind, rows in (("reading", seen.readings), ("test", seen.tests), ("cover", seen.covers)):
+    for kind, path, rows in (
+        ("reading", "readings", seen.readings), ("dryness", "readings", seen.readings),
+        ("test", "tests", seen.tests), ("cover", "covers", seen.covers),
+    ):  # fmt: skip
         if said == kind and rows:
             newest_id = max(row.id for row in rows)
-            return Undo(f"{base}/{kind}s/{newest_id}/remove", "Undo")
+            return Undo(f"{base}/{path}/{newest_id}/remove", "Undo")
     return None
 
 
