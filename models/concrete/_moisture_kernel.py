@@ -12,31 +12,35 @@ LEAST_ROOM = 0.02
 
 
 @kernel
-def looked_up(table: Array, u: float) -> float:
-    """Integral of 1 / (1 + u^n) from 0 to u by straight lines in the table."""
+def mean_shape(a: float, b: float, Pa: float, Pb: float, near: float, dry: float) -> float:
+    """Mean of D / D1 between two u, exact for the law: its integral P over its span.
+
+    near : 1 / (1 + u^n) at one of them, for the case that they are the same
+    """
+    span = b - a
+    apart = abs(span) > SAME
+    mean: float = dry + (1 - dry) * ((Pb - Pa) / span if apart else near)
+    return mean
+
+
+@kernel
+def looked_up(table: Array, u: float) -> tuple[float, float]:
+    """Integral of 1 / (1 + u^n) from 0 to u by straight lines in the table, and their slope."""
     place = min(max(u, 0.0) * TABLE_PER_UNIT, table.shape[0] - 1.001)
-    k = int(place)
-    found: float = table[k] + (place - k) * (table[k + 1] - table[k])
-    return found
+    k = np.int32(place)
+    low = table[k]
+    rise = table[k + 1] - low
+    return low + (place - k) * rise, rise * TABLE_PER_UNIT
 
 
 @kernel
-def slope(table: Array, u: float) -> float:
-    """1 / (1 + u^n) by the same table."""
-    k = int(min(max(u, 0.0) * TABLE_PER_UNIT, table.shape[0] - 1.001))
-    rise: float = (table[k + 1] - table[k]) * TABLE_PER_UNIT
-    return rise
-
-
-@kernel
-def mean_shape(
-    table: Array, a: float, b: float, Pa: float, Pb: float, dry: float, inv: float
-) -> float:
-    """Mean of D / D1 between two humidities, exact for the law: its integral over its span."""
-    span = (a - b) * inv
-    if abs(span) > SAME:
-        return dry + (1 - dry) * (Pb - Pa) / span
-    return dry + (1 - dry) * slope(table, (1 - 0.5 * (a + b)) * inv)
+def held_at(sorption: Array, h: float) -> float:
+    """Moisture by mass at a humidity by straight lines between the points of the curve."""
+    bins = sorption.shape[0] - 1
+    place = min(max(h, 0.0) * bins, bins - 1e-9)
+    k = np.int32(place)
+    held: float = sorption[k] + (place - k) * (sorption[k + 1] - sorption[k])
+    return held
 
 
 @kernel
@@ -83,7 +87,6 @@ def sweep(
     M = last - first
     dt = 1.0 / per_hour
     probes = probe_cell.shape[0]
-    bins = sorption.shape[0] - 1
     whole = 0.0
     for i in range(cells):
         whole += volume[i]
@@ -91,7 +94,9 @@ def sweep(
     h = np.empty((cells, M))
     old = np.empty((cells, M))
     bound = np.zeros((cells, M))
+    u = np.empty((cells, M))  # (1 - h) / (1 - hc), its integral P, and D there
     P = np.empty((cells, M))
+    near = np.empty((cells, M))
     g = np.empty((cells + 1, M))
     cp = np.empty((cells, M))
     face_top = np.empty(M)
@@ -120,30 +125,29 @@ def sweep(
         # what stands at hour r
         for m in range(M):
             c = first + m
-            mean, by_mass, held, lean = 0.0, 0.0, 0.0, 0.0
-            for i in range(cells):
-                share = volume[i] / whole
-                mean += share * h[i, m]
-                lean += share * h[i, m] * centre[i]
-                place = min(max(h[i, m], 0.0) * bins, bins - 1e-9)
-                k = int(place)
-                by_mass += share * (sorption[k] + (place - k) * (sorption[k + 1] - sorption[k]))
-                place = min(max(h[i, m] + bound[i, m], 0.0) * bins, bins - 1e-9)
-                k = int(place)
-                held += share * (sorption[k] + (place - k) * (sorption[k + 1] - sorption[k]))
-            mean_out[r, c] = mean
-            mass_out[r, c] = by_mass
-            lost_out[r, c] = held
-            tilt_out[r, c] = 12.0 * lean
+            mean_out[r, c] = 0.0
+            mass_out[r, c] = 0.0
+            lost_out[r, c] = 0.0
+            tilt_out[r, c] = 0.0
             top_out[r, c] = face_top[m]
             low_out[r, c] = face_low[m]
             flow_out[r, c] = flow[m]
+        for i in range(cells):
+            share = volume[i] / whole
+            lean = 12.0 * share * centre[i]
+            for m in range(M):
+                c = first + m
+                mean_out[r, c] += share * h[i, m]
+                tilt_out[r, c] += lean * h[i, m]
+                mass_out[r, c] += share * held_at(sorption, h[i, m])
+                lost_out[r, c] += share * held_at(sorption, h[i, m] + bound[i, m])
+        for m in range(M):
             wettest = 0.0
             for p in range(probes):
                 k = int(probe_cell[p])
                 w = probe_weight[p]
                 wettest = max(wettest, h[k, m] * (1 - w) + h[k + 1, m] * w)
-            probe_out[r, c] = wettest
+            probe_out[r, first + m] = wettest
         if keep[r] >= 0:
             for i in range(cells):
                 for m in range(M):
@@ -176,34 +180,33 @@ def sweep(
             for _pass in range(PASSES):
                 for i in range(cells):
                     for m in range(M):
-                        P[i, m] = looked_up(table, (1.0 - h[i, m]) * inv[m])
+                        u[i, m] = (1.0 - h[i, m]) * inv[m]
+                        P[i, m], near[i, m] = looked_up(table, u[i, m])
                 for i in range(1, cells):
                     wide = area[i] / gap_mm[i]
                     for m in range(M):
                         shape = mean_shape(
-                            table, h[i - 1, m], h[i, m], P[i - 1, m], P[i, m], dry[m], inv[m]
+                            u[i - 1, m], u[i, m], P[i - 1, m], P[i, m], near[i, m], dry[m]
                         )
                         g[i, m] = wide * D1_mm2_h[r, first + m] * shape
+                end = cells - 1
                 for m in range(M):
-                    c = first + m
+                    D1 = D1_mm2_h[r, first + m]
                     U_top[m] = 0.0
                     U_low[m] = 0.0
                     into_top[m] = 0.0
                     into_low[m] = 0.0
                     if not np.isnan(env_top[m]):
-                        Pf = looked_up(table, (1.0 - face_top[m]) * inv[m])
-                        shape = mean_shape(table, face_top[m], h[0, m], Pf, P[0, m], dry[m], inv[m])
-                        way = gap_mm[0] / shape + film_top[m]
-                        U_top[m] = area[0] * D1_mm2_h[r, c] / way
+                        uf = (1.0 - face_top[m]) * inv[m]
+                        Pf, _slope = looked_up(table, uf)
+                        shape = mean_shape(uf, u[0, m], Pf, P[0, m], near[0, m], dry[m])
+                        U_top[m] = area[0] * D1 / (gap_mm[0] / shape + film_top[m])
                         into_top[m] = U_top[m] * env_top[m]
                     if not np.isnan(env_low[m]):
-                        end = cells - 1
-                        Pf = looked_up(table, (1.0 - face_low[m]) * inv[m])
-                        shape = mean_shape(
-                            table, face_low[m], h[end, m], Pf, P[end, m], dry[m], inv[m]
-                        )  # fmt: skip
-                        way = gap_mm[cells] / shape + film_low[m]
-                        U_low[m] = area[cells] * D1_mm2_h[r, c] / way
+                        uf = (1.0 - face_low[m]) * inv[m]
+                        Pf, _slope = looked_up(table, uf)
+                        shape = mean_shape(uf, u[end, m], Pf, P[end, m], near[end, m], dry[m])
+                        U_low[m] = area[cells] * D1 / (gap_mm[cells] / shape + film_low[m])
                         into_low[m] = U_low[m] * env_low[m]
                 cap = volume[0] / dt
                 for m in range(M):

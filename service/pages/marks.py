@@ -76,7 +76,7 @@ SET = [
 DRYING = [
     Field("kind", "What was looked at", "radio", default="tile", needed=True,
           options=nouns.listed(DRYING_WORDS)),
-    Field("mass_g", "Mass", dimension="mass_g", bare="g", hint="1840 g or 64.9 oz"),
+    Field("mass_g", "Mass of the tile", dimension="mass_g", bare="g", hint="1840 g or 64.9 oz"),
     MOMENT,
     Field("note", "Note"),
 ]  # fmt: skip
