@@ -1,6 +1,6 @@
 """Pore humidity through the section while it dries: checks the door, calls the kernel."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
@@ -15,7 +15,7 @@ from models.units import KELVIN, Array, within
 CELLS = 16
 GROWTH = 1.3  # of the cells from each face inwards
 LARGEST_U = 10.0  # (1 - h) / (1 - hc) of bone-dry concrete at the largest hc
-DRY_AIR_RH, LONGEST_D = 0.50, 2000.0
+DRY_AIR_RH = 0.50
 
 
 @dataclass(frozen=True)
@@ -200,14 +200,14 @@ def drying(
     lets nothing through.
     Cement takes water only while h is over 0.75. Water given off follows the sorption curve.
 
-    thickness_mm : [mm], 5 to 1000; start_rh dimensionless, 0.05 to 1; density [kg/m3]
+    thickness_mm : [mm], 5 to 3000; start_rh dimensionless, 0.05 to 1; density [kg/m3]
     probes : depths of test holes as shares of the thickness from the top, 0 to 1
     keep : hours whose profile is wanted; cells : even, 4 to 200; steps_per_hour : 1 to 1000
 
     Raises InputError outside the ranges and where arrays do not fit.
     Source: BAZANT_NAJJAR_1972; CEB_FIP_1990; BRANZ_SORPTION; Fick's law.
     """
-    L = float(within("thickness_mm", thickness_mm, 5.0, 1000.0, "mm"))
+    L = float(within("thickness_mm", thickness_mm, 5.0, 3000.0, "mm"))
     hours, members = _checked(law, around)
     within("start_rh", start_rh, 0.05, 1.0)
     within("density_kg_m3", density_kg_m3, 500.0, 4000.0, "kg/m3")
@@ -258,23 +258,13 @@ def days_to(
     if faces not in (1, 2):
         raise InputError("faces", faces, "not a number of faces", "1 or 2")
     law = Law.of_strength(fck_MPa)
-    # in the time of a slab whose thickness squared over D1 is known, 4000 steps of a tenth
-    D = float(law.D1_mm2_d[0] * temperature_share(air_C)) / 24
-    half = section_mm / faces
-    unit_h = half**2 / D / 400
-    scaled = Law(
-        law.D1_mm2_d * 0 + half**2 / 400 * 24, law.alpha, law.hc, 0 * law.Q_R_K, law.surface_mm,
-        law.sorption_factor,
-    )  # fmt: skip
+    # a slab of 50 mm with D1 such that 400 hours are its time factor of one
+    half, unit = section_mm / faces, 50.0 / faces
+    unit_h = half**2 / (float(law.D1_mm2_d[0] * temperature_share(air_C)) / 24) / 400
+    scaled = replace(law, D1_mm2_d=law.D1_mm2_d * 0 + unit**2 / 400 * 24, Q_R_K=0 * law.Q_R_K)
     deep = 1 - facts.DEPTH_TWO_FACES if faces == 2 else facts.DEPTH_ONE_FACE
-    through = drying(
-        section_mm,
-        scaled,
-        Around.steady(air_rh, 4000, faces=faces),
-        probes=(deep,),
-        cells=64,
-        steps_per_hour=4,
-    ).probe_rh[:, 0]
+    air = Around.steady(air_rh, 4000, faces=faces)
+    through = drying(50.0, scaled, air, probes=(deep,), cells=64, steps_per_hour=4).probe_rh[:, 0]
     if through[-1] > target_rh:
         return float("inf")
     row = int(np.argmax(through <= target_rh))

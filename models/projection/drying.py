@@ -53,9 +53,7 @@ def _drying(scenario: Scenario, lived: Lived, when: Moments) -> Drying:
     course, belief = lived.course, lived.belief
     open_top, open_low = _open(scenario, course, when)
     washed = _washed(scenario, course)
-    vapour = psychrometrics.saturation_pressure(course.dew_point_C)
-    top = np.minimum(vapour / psychrometrics.saturation_pressure(course.top_C), 1.0)
-    low = np.minimum(vapour / psychrometrics.saturation_pressure(course.mean_C), 1.0)
+    top, low = (_humidity_at(course, face) for face in (course.top_C, course.mean_C))
     wet_top = (course.rain_mm > RAIN_WETS_MM_H) & open_top | washed
     around = moisture.Around(
         np.where(wet_top, 1.0, np.where(open_top, top, np.nan))[:-1],
@@ -73,6 +71,14 @@ def _drying(scenario: Scenario, lived: Lived, when: Moments) -> Drying:
         density_kg_m3=density, probes=probes,
     )  # fmt: skip
     return Drying(dried, open_top, wet_top, density * thickness / 1e3)
+
+
+def _humidity_at(course: Course, face_C: Array) -> Array:
+    """Humidity of the air where it touches a face, 1 where it condenses, (rows, members)."""
+    vapour = psychrometrics.saturation_pressure(course.dew_point_C)
+    full = psychrometrics.saturation_pressure(np.clip(face_C, -60.0, 90.0))
+    at: Array = np.minimum(vapour / full, 1.0)
+    return at
 
 
 def water_cement(scenario: Scenario) -> float:

@@ -154,7 +154,7 @@ def test_one_open_face_leans_towards_it_and_two_do_not() -> None:
 
 
 BAD = [
-    ("thickness_mm", 2.0, "5 to 1000 mm"),
+    ("thickness_mm", 2.0, "5 to 3000 mm"),
     ("start_rh", 1.2, "0.05 to 1"),
     ("density_kg_m3", np.nan, "500 to 4000 kg/m3"),
     ("probes", (0.2, 1.4), "0 to 1"),

@@ -97,3 +97,7 @@ def test_one_open_face_dries_like_twice_the_thickness_with_two() -> None:
 def test_drying_time_by_temperature(degrees: float, factor: float) -> None:
     got = moisture.days_to(50.0, 0.85, air_C=degrees) / moisture.days_to(50.0, 0.85, air_C=18.0)
     assert got == pytest.approx(factor, abs=0.01)
+
+
+def test_days_grow_with_the_square_of_the_thickness() -> None:
+    assert moisture.days_to(500.0, 0.85, 1) == pytest.approx(100 * moisture.days_to(50.0, 0.85, 1))
