@@ -1,7 +1,10 @@
 """The reason of a window in words and numbers, and what would help most."""
 
+from datetime import timedelta
+
 import numpy as np
 
+from models.facts.moisture import CONSTANT_MASS_PCT_D
 from models.facts.protection import FROST_MPA
 from models.gates.gate import Course, Opening, quantile
 from models.projection.physics import Lived, said
@@ -64,7 +67,7 @@ def dryness(scenario: Scenario, lived: Lived, target_rh: float, now_h: float) ->
         words += f", now {mid:.0%} ({low:.0%} to {high:.0%})"
         if loss >= 0.005:
             words += f", losing {loss:.2f} % of its mass a day"
-    parts = [words]
+    parts = [words, *_tile(scenario)]
     made = {step.step for step in scenario.done}
     if not made & {"end-wet-cure", "sand", "hone", "coat-1"}:
         parts.append("Drying counts from the end of the wet cure, not marked done yet")
@@ -73,6 +76,20 @@ def dryness(scenario: Scenario, lived: Lived, target_rh: float, now_h: float) ->
             f"A taped film was wet: wait, and tape again {said(scenario, drying.held_until_h)}"
         )
     return ". ".join(parts) + "."
+
+
+def _tile(scenario: Scenario) -> list[str]:
+    """What the last two weights of the tile say, against constant mass."""
+    weighed = sorted((o for o in scenario.observations if o.kind == "tile"), key=lambda o: o.at)
+    if len(weighed) < 2:
+        return []
+    before, last = weighed[-2:]
+    days = max((last.at - before.at) / timedelta(days=1), 1 / 24)
+    loss = 100 * (before.value - last.value) / before.value / days
+    return [
+        f"The tile lost {loss:.2f} % a day between its last two weights; under"
+        f" {CONSTANT_MASS_PCT_D:g} % its mass is called constant"
+    ]
 
 
 def _frozen(scenario: Scenario, lived: Lived, now_h: float) -> str:

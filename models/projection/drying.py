@@ -96,6 +96,7 @@ def _open(scenario: Scenario, course: Course, when: Moments) -> tuple[Mask, Mask
     """Whether the upper and the lower face meet the air, (rows, members) each."""
     hour = course.hour[:, None]
     boxed = scenario.shape.kind == "box"
+    taken_off_h = done_hours(scenario).get("uncover", np.inf)
     top_from = np.maximum(when.cured, when.stripped) if boxed else when.cured
     low_from = np.maximum(when.cured, when.stripped if boxed else when.turned)
     top, low = hour >= top_from, hour >= low_from
@@ -104,7 +105,7 @@ def _open(scenario: Scenario, course: Course, when: Moments) -> tuple[Mask, Mask
     for guard in scenario.guards:
         if not COVERS[guard.kind].sealed:
             continue
-        until = when.uncovered if guard.to_h is None else np.minimum(guard.to_h, when.uncovered)
+        until = when.uncovered if guard.to_h is None else min(guard.to_h, taken_off_h)
         lies = (hour >= guard.from_h) & (hour < until)
         top &= ~lies
         if guard.faces == "all":

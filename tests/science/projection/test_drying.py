@@ -9,6 +9,7 @@ import pytest
 from models.air.place import Site
 from models.air.series import AirSeries
 from models.concrete.mixture import Mixture
+from models.concrete.section import Guard
 from models.errors import InputError
 from models.gates import cure, dry
 from models.gates.gate import quantile
@@ -80,6 +81,24 @@ def test_a_tile_that_loses_less_than_foreseen_moves_the_coat_later(air: AirSerie
     for lived in (slow, fast):
         assert 1 / np.sum(lived.course.weight**2) >= 32
         assert not any("contradicts" in note for note in lived.notes)
+
+
+def test_the_loss_of_the_tile_is_told_beside_constant_mass(air: AirSeries) -> None:
+    told = run.project(piece(*tile(0.5, 0.25)), air, after(NOW_D)).steps
+    because = next(s for s in told if s.step == "coat-1").because
+    assert "tile lost 0.25 % a day" in because
+    assert "under 0.1 %" in because
+
+
+def test_a_cover_that_is_to_stay_until_an_hour_keeps_the_face_closed_until_then(
+    air: AirSeries,
+) -> None:
+    wrapped = replace(piece(), guards=(Guard(48.0, 240.0, "blanket", faces="all"),))
+    got = settled(wrapped, air)
+    assert got.drying is not None
+    assert not got.drying.open_top[:240].any()
+    assert got.drying.open_top[241:].all()
+    assert (got.drying.dried.lost_kg_m2[240] == 0.0).all()
 
 
 def test_a_tile_that_loses_as_foreseen_narrows_the_window(air: AirSeries) -> None:
