@@ -171,7 +171,7 @@ def moisture_pct(rh: ArrayLike) -> Array:
     Raises InputError outside the range.
     Source: BRANZ_SORPTION from 0.60 on; a straight line to dry under it, OWN_JUDGEMENT.
 
-    >>> moisture_pct([0.60, 0.85]).tolist()
+    >>> moisture_pct([0.60, 0.85]).round(6).tolist()
     [3.8, 4.9]
     """
     h = within("rh", rh, 0.0, 1.0)

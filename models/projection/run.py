@@ -279,6 +279,7 @@ def _warnings(scenario: Scenario, lived: Lived) -> tuple[str, ...]:
 
 def _history(scenario: Scenario, lived: Lived) -> ConcreteHistory:
     course = lived.course
+    assert lived.drying is not None
     datum = scenario.mixture.datum_C if scenario.mixture.datum_C is not None else 0.0
     middle = 0.5 * (course.mean_C[1:] + course.mean_C[:-1])
     ttf = np.concatenate(
@@ -301,4 +302,5 @@ def _history(scenario: Scenario, lived: Lived) -> ConcreteHistory:
     return ConcreteHistory(
         times, bands(course.mean_C), bands(course.coldest_C), bands(course.air_C),
         bands(course.te_mean_h), bands(ttf), bands(course.strength_MPa),
+        bands(lived.drying.dried.probe_rh),
     )  # fmt: skip
