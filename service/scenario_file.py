@@ -14,7 +14,7 @@ from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Guard, MouldBoard
 from models.piece.shape import Opening, Shape
 from models.projection.scenario import (
-    SET_KINDS,
+    SEEN_KINDS,
     STEP_WORDS,
     Done,
     Observation,
@@ -110,7 +110,9 @@ COVER: Keys = {
     "faces": "word",
 }
 GUARD: Keys = {"from_h": "time_h", "to_h": "time_h", **COVER}
-READING: Keys = {"at": "instant", "kind": "word", "value": "temperatures", "span_h": "time_h"}
+READING: Keys = {"at": "instant", "kind": "word", "value": "temperatures", "span_h": "time_h",
+    "mass_g": "mass_g",
+}  # fmt: skip
 TEST: Keys = {"at": "instant", "kind": "word", "MPa": "stress_MPa"}
 DONE: Keys = {"step": "word", "at": "instant"}
 SEALER: Keys = {
@@ -224,7 +226,16 @@ def _guard(row: Table, keys: Keys, needed: tuple[str, ...]) -> Guard:
 
 def _observation(row: Table) -> Observation:
     values = row.values(READING, needed=("at", "kind"))
-    if values["kind"] in SET_KINDS and "value" not in values:
+    mass_g = values.pop("mass_g", None)
+    if values["kind"] == "tile":
+        row.values(READING, needed=("mass_g",))
+        if "value" in values:
+            raise row.refusal("value", row.raw["value"], "a tile is weighed", "mass_g alone")
+        with row.placed({"value": "mass_g"}):
+            return Observation(value=mass_g, **values)
+    if mass_g is not None:
+        raise row.refusal("mass_g", row.raw["mass_g"], "only a tile is weighed", 'kind = "tile"')
+    if values["kind"] in SEEN_KINDS and "value" not in values:
         with row.placed():
             return Observation(**values)
     row.values(READING, needed=("value",))

@@ -11,7 +11,6 @@ SALT_FREE_D = 42.0
 SALT_COUNTS_C = 4.0
 
 FIRE_AGE_D = 28.0  # COMMON_PRACTICE, bracketed by spalling advice
-FIRE_PORE_RH = 0.75  # EN_1992_1_2 and DTU_DS_411: under 3 % by mass
 
 # COMMON_PRACTICE (masonry ovens): one small fire a day, hottest face [degC] and hours it is kept
 FIRST_FIRES: tuple[tuple[float, float], ...] = (

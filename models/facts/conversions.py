@@ -40,6 +40,7 @@ def _named(*rows: tuple[str, float]) -> dict[str, tuple[float, float]]:
 _MASS = _named(
     ("kg", 1.0), ("g", 1e-3), ("t tonne", 1000.0), ("lb lbs", _POUND_KG), ("oz", _POUND_KG / 16)
 )
+_SCALE = {name: (1e3 * factor, offset) for name, (factor, offset) in _MASS.items()}
 _VOLUME = _named(
     ("l litre litres liter liters dm3", 1.0),
     ("ml cm3", 1e-3),
@@ -113,6 +114,7 @@ DIMENSIONS: dict[str, Dimension] = {
     "mass_kg": Dimension(
         "kg", _MASS, "36.3 kg or 80 lb", ("kg", 0.01), ("lb", 0.1), chain=("lb", "oz")
     ),
+    "mass_g": Dimension("g", _SCALE, "1840 g or 64.9 oz", ("g", 0.1), ("oz", 0.01)),
     "volume_l": Dimension(
         "l", _VOLUME, "17 l, 2.5 qt or 0.60 ft3", ("l", 0.01), ("qt", 0.01), chain=("gal", "qt")
     ),

@@ -58,16 +58,16 @@ class Chain:
         return out
 
 
-def hours_of(here: seal.Around, at: seal.Sheet, ready_h: Array, hand: Mask, weight: Array) -> Hours:
+def hours_of(here: seal.Around, at: seal.Sheet, ready: Mask, hand: Mask, weight: Array) -> Hours:
     """What decides about coats on the grid of `here`; rows past the forecast are not in it.
 
-    ready_h : (members,) [h] from which the piece is dry and old enough
+    ready : (rows, members) whether the piece is dry and old enough, boolean
 
     Source: definition; conditions as in seal.
     """
     steady = seal.steady(seal.conditions(here, at))
     return Hours(
-        here.hour, here.step_h, seal.may_begin(here, at) & (here.hour[:, None] >= ready_h),
+        here.hour, here.step_h, seal.may_begin(here, at) & ready,
         seal.hours_held(steady, here.step_h), seal.hours_held(seal.dry(here), here.step_h),
         seal.hours_until(seal.drying_rate(here, at), here.step_h, at.recoat_min_h),
         seal.latest_recoat_h(here.face_C, at), hand, weight,

@@ -9,7 +9,9 @@ from models.facts.curing import (
     R_LIMITS,
 )
 from models.facts.handling import WET_CURE_SHARE
-from models.gates.gate import Course, Need, Opening
+from models.facts.moisture import BOW_WORTH_MM, SHRINKAGE_PER_RH
+from models.gates.dry import Drying
+from models.gates.gate import Course, Need, Opening, quantile
 
 
 def din_days(surface_C: float, r: float) -> float | None:
@@ -52,7 +54,44 @@ def end_wet_cure(course: Course, r: float) -> Opening:
     return Opening(
         "end-wet-cure", Need("strength of the section", need, "MPa"), np.minimum(strong, both),
         ("ACI_308R", "EN_13670"),
-        ("Open both faces alike: a piece that dries from one side curls.",),
+        (
+            "Open both faces alike: a piece that dries from one side curls.",
+            "Film that touches the face in places mottles it: lift it off whole, at once.",
+        ),
         shown=course.strength_mean_MPa,
         note="Or the days of EN 13670 with half the strength, whichever comes first.",
     )  # fmt: skip
+
+
+def bow_mm(tilt_rh: float, section_mm: float, length_mm: float) -> float:
+    """Bow of a piece free to curl whose faces differ in pore humidity [mm].
+
+    shrinkage x difference x length^2 / (8 thickness)
+
+    tilt_rh : dimensionless, difference of the faces of a straight line; section_mm, length_mm [mm]
+    Source: EN_1992_1_1 table 3.2 for the shrinkage; beam theory.
+
+    >>> round(bow_mm(0.1, 50.0, 1500.0), 2)
+    0.5
+    """
+    return SHRINKAGE_PER_RH * abs(tilt_rh) * length_mm**2 / (8 * section_mm)
+
+
+def bow_caution(
+    course: Course, drying: Drying, section_mm: float, length_mm: float
+) -> tuple[str, ...]:
+    """A word when one face dries ahead of the other by enough to curl the piece.
+
+    section_mm, length_mm [mm]
+    Source: EN_1992_1_1, beam theory.
+    """
+    tilt = drying.dried.tilt_rh
+    row = int(np.argmax(np.median(np.abs(tilt), axis=1)))
+    middle = quantile(np.abs(tilt[row]), course.weight, 0.5)
+    bow = bow_mm(middle, section_mm, length_mm)
+    if bow < BOW_WORTH_MM:
+        return ()
+    return (
+        f"One face dries ahead by {middle:.0%} of pore humidity: about {bow:.1f} mm of bow over"
+        f" {length_mm:.0f} mm. Keep the open face damp until the other one is free.",
+    )

@@ -1,45 +1,87 @@
-"""Dry enough to seal: time factors of the diffusion law, until the section itself is computed."""
+"""Dry enough to seal: pore humidity at the test depth, and a face that has not just been wet."""
+
+from dataclasses import dataclass
 
 import numpy as np
 
-from models.facts.moisture import D1_MM2_D, TEMPERATURE_Q_R_K, TIME_FACTOR
-from models.facts.sealers import Chemistry
-from models.gates.gate import Course
-from models.units import KELVIN, Array
+from models.concrete.moisture import Dried
+from models.facts.moisture import (
+    AFTER_RAIN_H,
+    AFTER_RAIN_USUAL_H,
+    CONSTANT_MASS_PCT_D,
+)
+from models.units import Array, Mask
 
-OPEN_AIR_RH = 0.50  # air for which the time factors hold
+DAY_H, WEEK_H = 24, 168
 
 
-def drying_days(section_mm: float, target_rh: float, faces: int = 2, air_C: float = 20.0) -> float:
-    """Days until the pore humidity at the test depth falls to a target in air of 50 % [d].
+@dataclass(frozen=True)
+class Drying:
+    """How the members dry: Dried, and (rows, members) booleans of the upper face.
 
-    t = Fo a^2 / D1, a half the thickness when both faces dry; D by exp(2700 K (1/293 - 1/T)).
-
-    section_mm [mm]; target_rh dimensionless, one of 0.95, 0.90, 0.85, 0.80, 0.75; faces 1 or 2
-    air_C [degC]
-    Source: BAZANT_NAJJAR_1972 with CEB-FIP values, time factors of 10-finish-facts section 2.4.
+    open_top : whether it meets the air; wet_top : rain or washing is on it (dew is the coat's own)
+    mass_kg_m2 : [kg/m2] the whole section; held_until_h : [h] no coat before: a film was wet
     """
-    a = section_mm / (2 if faces == 2 else 1)
-    factor = np.exp(TEMPERATURE_Q_R_K * (1 / 293.15 - 1 / (air_C + KELVIN)))
-    return float(TIME_FACTOR[round(target_rh, 2)] * a**2 / D1_MM2_D / factor)
+
+    dried: Dried
+    open_top: Mask
+    wet_top: Mask
+    mass_kg_m2: float
+    held_until_h: float = -np.inf
+
+    @property
+    def loss_pct_d(self) -> Array:
+        """Mass lost in the 24 h before each hour [% of the whole], (rows, members)."""
+        return self.loss_pct(DAY_H)
+
+    def loss_pct(self, hours: int) -> Array:
+        """Mass lost in the hours before each hour [% of the whole], (rows, members)."""
+        lost = self.dried.lost_kg_m2
+        before = np.concatenate((np.repeat(lost[:1], hours, axis=0), lost))[: len(lost)]
+        share: Array = 100 * (lost - before) / self.mass_kg_m2
+        return share
 
 
-def dry_at(course: Course, section_mm: float, chemistry: Chemistry, open_from_h: Array) -> Array:
-    """Hour at which each member is dry enough [h], (members,); infinite: not within the course.
+def ready_at(drying: Drying, target_rh: float, now_h: float) -> Array:
+    """Hour from which each member is dry at the test depth [h], (members,); infinite: not yet.
 
-    Each dry hour counts by its temperature and by how far the air is under the target humidity;
-    hours of rain count against it: an hour of rain takes back six hours.
+    The run of dry hours that holds at now_h, or the next one: what was dry and is wet again waits.
+    Age alone never dries: a closed face lets nothing out.
 
-    open_from_h : (members,) [h] when both faces are open to the air
-    Source: BAZANT_NAJJAR_1972 (time factors); rewetting OWN_JUDGEMENT.
+    target_rh : dimensionless, of the chemistry; now_h : [h] from placing
+    Source: ASTM_F2170 for the depth; limits in facts.sealers.
     """
-    target = chemistry.dry_rh_fraction
-    needed_h = 24 * drying_days(section_mm, target)
-    warm = np.exp(TEMPERATURE_Q_R_K * (1 / 293.15 - 1 / (course.air_C + KELVIN)))
-    pull = np.clip((target - course.rh) / (target - OPEN_AIR_RH), 0.0, 1.2)
-    wet = course.rain_mm > 0.1
-    gained = np.where(wet, -6.0, warm * pull)
-    counted = np.where(course.hour[:, None] > open_from_h, gained, 0.0)
-    total = np.cumsum(counted, axis=0)
-    floor = np.minimum(np.minimum.accumulate(total, axis=0), 0.0)  # never wetter than at the start
-    return course.first(np.maximum.accumulate(total - floor, axis=0), needed_h)
+    hour = drying.dried.hour
+    dry = drying.dried.probe_rh <= target_rh
+    now_row = int(np.clip(np.floor(now_h), 0, len(hour) - 1))
+    later = dry[now_row:]
+    first = now_row + np.argmax(later, axis=0)
+    rows = np.arange(len(hour))[:, None]
+    wet_before = np.where(~dry & (rows < first), rows, -1).max(axis=0)
+    begins = np.where(later.any(axis=0), hour[np.minimum(wet_before + 1, len(hour) - 1)], np.inf)
+    return np.maximum(begins, drying.held_until_h)
+
+
+def face_is_dry(drying: Drying, chemistry: str) -> Mask:
+    """Whether the face has met the air for long enough since it was wet, (rows, members) boolean.
+
+    Source: UFGS_07190 practice of 48 h for silane, 24 h for others (TYPICAL_SHEET).
+    """
+    wait = AFTER_RAIN_H.get(chemistry, AFTER_RAIN_USUAL_H)
+    hour = drying.dried.hour[:, None]
+    wet = drying.wet_top | ~drying.open_top
+    last = np.maximum.accumulate(np.where(wet, hour, -np.inf), axis=0)
+    dry: Mask = drying.open_top & (hour - last >= wait)
+    return dry
+
+
+def mass_is_constant(drying: Drying) -> Mask:
+    """Whether a piece open for a week changed in it by under 0.1 % a day, (rows, members) boolean.
+
+    Source: COMMON_PRACTICE (constant mass of the EN tests, from memory).
+    """
+    change = np.abs(drying.loss_pct(WEEK_H)) / (WEEK_H / DAY_H)
+    count = np.cumsum(drying.open_top, axis=0)
+    before = np.concatenate((np.zeros((WEEK_H, count.shape[1]), int), count))[: len(count)]
+    constant: Mask = (change < CONSTANT_MASS_PCT_D) & (count - before >= WEEK_H)
+    return constant

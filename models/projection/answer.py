@@ -54,6 +54,7 @@ class ConcreteHistory:
     equivalent_age_h: Bands
     ttf_C_h: Bands
     strength_MPa: Bands
+    pore_rh: Bands  # at the test depth, dimensionless
 
 
 @dataclass(frozen=True)
@@ -166,6 +167,7 @@ class Projection:
                 "equivalent_age_h",
                 "ttf_C_h",
                 "strength_MPa",
+                "pore_rh",
             ):
                 concrete[name] = getattr(history, name).as_json()
         return {

@@ -1,7 +1,10 @@
 """The reason of a window in words and numbers, and what would help most."""
 
+from datetime import timedelta
+
 import numpy as np
 
+from models.facts.moisture import CONSTANT_MASS_PCT_D
 from models.facts.protection import FROST_MPA
 from models.gates.gate import Course, Opening, quantile
 from models.projection.physics import Lived, said
@@ -50,6 +53,45 @@ def sentence(
         parts.append(opening.note)
     text = "; ".join(part.rstrip(".") for part in parts if part)
     return text[:1].upper() + text[1:] + "."
+
+
+def dryness(scenario: Scenario, lived: Lived, target_rh: float, now_h: float) -> str:
+    """`Dry enough at 90 % at the test depth, now 93 % (91 to 96)`, what it loses, what was seen."""
+    drying, course = lived.drying, lived.course
+    assert drying is not None
+    words = f"Dry enough at {target_rh:.0%} pore humidity at the test depth"
+    if 0 <= now_h <= course.hour[-1]:
+        low, mid, high = (
+            quantile(course.at(drying.dried.probe_rh, now_h), course.weight, q)
+            for q in (0.1, 0.5, 0.9)
+        )
+        loss = quantile(course.at(drying.loss_pct_d, now_h), course.weight, 0.5)
+        words += f", now {mid:.0%} ({low:.0%} to {high:.0%})"
+        if loss >= 0.005:
+            words += f", losing {loss:.2f} % of its mass a day"
+    parts = [words, *_tile(scenario)]
+    made = {step.step for step in scenario.done}
+    if not made & {"end-wet-cure", "sand", "hone", "coat-1"}:
+        parts.append("Drying counts from the end of the wet cure, not marked done yet")
+    if drying.held_until_h > now_h:
+        parts.append(
+            f"A taped film was wet: wait, and tape again {said(scenario, drying.held_until_h)}"
+        )
+    return ". ".join(parts) + "."
+
+
+def _tile(scenario: Scenario) -> list[str]:
+    """What the last two weights of the tile say, against constant mass."""
+    weighed = sorted((o for o in scenario.observations if o.kind == "tile"), key=lambda o: o.at)
+    if len(weighed) < 2:
+        return []
+    before, last = weighed[-2:]
+    days = max((last.at - before.at) / timedelta(days=1), 1 / 24)
+    loss = 100 * (before.value - last.value) / before.value / days
+    return [
+        f"The tile lost {loss:.2f} % a day between its last two weights; under"
+        f" {CONSTANT_MASS_PCT_D:g} % its mass is called constant"
+    ]
 
 
 def _frozen(scenario: Scenario, lived: Lived, now_h: float) -> str:
@@ -138,10 +180,12 @@ def split_width(lived: Lived, need_MPa: float) -> dict[str, float]:
 
 def evidence(scenario: Scenario, lived: Lived, need_MPa: float) -> str:
     """The one piece of evidence that would narrow the windows most."""
+    kinds = {reading.kind for reading in scenario.observations}
     if any(step.step == "strip" for step in scenario.done):
+        if "tile" in kinds:
+            return "The tile's next weight, at the same hour, would say most about when it is dry."
         return "Daily weights of the piece or a witness tile would say most about when it is dry."
     parts = split_width(lived, need_MPa)
-    kinds = {reading.kind for reading in scenario.observations}
     if parts["temperature"] >= max(parts["mix"], parts["batch"]) and "concrete" not in kinds:
         if "air-min-max" in kinds or scenario.site.kind == "heated room":
             return "A thermometer in the concrete would narrow the windows most."

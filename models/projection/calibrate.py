@@ -190,10 +190,10 @@ def weights(scenario: Scenario, course: Course) -> tuple[Array, tuple[str, ...]]
             )
             continue
         log_weight -= 0.5 * (miss / sd) ** 2
-    return _tempered(log_weight), tuple(notes)
+    return tempered(log_weight), tuple(notes)
 
 
-def _tempered(log_weight: Array) -> Array:
+def tempered(log_weight: Array) -> Array:
     """Weights, flattened until at least LEAST_EFFECTIVE members speak (1 / sum of squares)."""
     for power in np.geomspace(1.0, 0.01, 40):
         weight = np.exp(power * (log_weight - log_weight.max()))

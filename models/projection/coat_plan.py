@@ -67,12 +67,13 @@ class Stand:
 
 
 def coated(
-    scenario: Scenario, lived: Lived, done: dict[str, float], ready_h: Array, now_h: float,
-    why_ready: str,
+    scenario: Scenario, lived: Lived, done: dict[str, float], ready_h: Array, face_dry: Mask,
+    now_h: float, why_ready: str,
 ) -> Coated:  # fmt: skip
     """Everything that is to be said about the coats of a piece at an instant.
 
     ready_h : (members,) [h] from which the piece is dry, old and whole enough
+    face_dry : (rows, members) whether its face has met the air for long enough since it was wet
     """
     course = lived.course
     at = sheet_of(scenario)
@@ -83,7 +84,7 @@ def coated(
         openings = [(_opening(course, k, at, "", ""), NEVER) for k in range(1, at.coats + 1)]
         last = told[f"coat-{at.coats}"]
         return Coated(plan_without_hours(scenario, ()), openings, last, last)
-    search = _Search(scenario, lived, at, before, left, ready_h, now_h, why_ready)
+    search = _Search(scenario, lived, at, before, left, ready_h, face_dry, now_h, why_ready)
     return search.answer()
 
 
@@ -119,13 +120,14 @@ class _Search:
 
     def __init__(
         self, scenario: Scenario, lived: Lived, at: seal.Sheet, before: Before | None,
-        left: range, ready_h: Array, now_h: float, why_ready: str,
+        left: range, ready_h: Array, face_dry: Mask, now_h: float, why_ready: str,
     ) -> None:  # fmt: skip
         self.scenario, self.lived, self.at, self.left = scenario, lived, at, left
         self.before, self.now_h, self.why_ready = before, now_h, why_ready
         self.course, self.share = lived.course, scenario.rules.confidence
         self.ready_h = before.ready_h if before else ready_h
         self.hour = _grid(scenario, self.course, now_h)
+        self.face_dry = face_dry
         self.abrade = before is not None and now_h > before.last_h
         self.linked = at.recoat_max_h is not None  # a coat that comes too late breaks the chain
 
@@ -143,7 +145,8 @@ class _Search:
 
     def _plans(self) -> tuple[list[Stand], list[Stand]]:
         """The plan, sure as far as it can be; and what is likely for each of its coats."""
-        hours = coats.hours_of(self.here, self.at, self.ready_h, self.hand, self.course.weight)
+        ready = (self.hour[:, None] >= self.ready_h) & self.face_dry[self.hour.astype(int)]
+        hours = coats.hours_of(self.here, self.at, ready, self.hand, self.course.weight)
         self.hours, self.middle = hours, coats.as_forecast(hours)
         sure = self._walk(self.hours, self.share, [])
         likely = self._walk(self.middle, 1.0, [], best=self.linked and not sure)

@@ -26,6 +26,7 @@ from models.facts.protection import (
     EVAPORATION_KG_M2H,
     EVAPORATION_LOW_BLEED_KG_M2H,
 )
+from models.gates.dry import Drying
 from models.gates.gate import Course, between, quantile
 from models.projection import calibrate
 from models.projection.scenario import Scenario
@@ -52,6 +53,7 @@ class Lived:
     truncated: bool  # the weather stops in the past: later steps cannot be judged
     evaporation_kg_m2h: float  # 90 % of members, worst of the first hours
     notes: tuple[str, ...]
+    drying: Drying | None = None  # filled by projection.drying; what-ifs do without
 
     def frozen_by(self, hour: float) -> float:
         """Chance that it froze before its frost strength, up to an hour from placing, 0 to 1."""

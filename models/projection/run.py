@@ -14,10 +14,10 @@ from models.facts.cements import CLASSES
 from models.facts.protection import (
     HOT_DAMAGE_C,
 )
-from models.gates import cure, dry, finish, heat, patch, protect, sand, strip, turn, use
+from models.gates import cure, dry, finish, heat, patch, sand, strip, turn, use
 from models.gates.gate import Course, Need, Opening, quantile
 from models.piece import handling, quantities
-from models.projection import alerts, because, coat_plan, hot
+from models.projection import alerts, because, coat_plan, drying, hot, moments
 from models.projection.answer import (
     Alert,
     Bands,
@@ -59,6 +59,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     lived = live(scenario, air, now, hours)
     if isinstance(lived, Unknown):
         return _blocked(scenario, pour, lived)
+    lived = drying.settled(scenario, lived, now_h)
     need_strip = strip.needed("strip", scenario.rules.needs_MPa)
     listed, plan = planned(scenario, lived, now_h)
     steps = tuple(window(scenario, lived, opening, when, now) for opening, when in listed)
@@ -85,12 +86,14 @@ def planned(
     scenario: Scenario, lived: Lived, now_h: float
 ) -> tuple[list[tuple[Opening, Span]], CoatPlan]:
     """Every step with its span, and the coats as one plan on the clock."""
-    course, rules = lived.course, scenario.rules
+    if lived.drying is None:
+        lived = drying.settled(scenario, lived, now_h)
+    assert lived.drying is not None
+    course, rules, shape = lived.course, scenario.rules, scenario.shape
     kind = CLASSES[scenario.mixture.kind]
     limit = evaporation_limit(scenario)
-    done = {d.step: (d.at - scenario.placement.at) / HOUR for d in scenario.done}
-    shape = scenario.shape
-    mass = quantities.mass_kg(shape.volume_l, scenario.mixture.density_kg_m3)
+    done = moments.done_hours(scenario)
+    when = moments.moments(scenario, lived, now_h)
 
     listed: list[Opening] = [
         finish.finish(course, kind), finish.cover(course, lived.evaporation_kg_m2h, limit),
@@ -99,27 +102,17 @@ def planned(
         listed.append(strip.knock_out(course))
     if shape.kind == "box":
         listed.append(strip.core(course, rules.needs_MPa))
-    off = strip.strip(course, rules.needs_MPa)
-    stripped = _moment(off, done, now_h)
-    over = turn.turn(
-        course, handling.ways_of_turning(shape, scenario.mixture.density_kg_m3), mass,
-        rules.needs_MPa, stripped, done.get("strip"),
-    )  # fmt: skip
-    r = float(np.median(lived.belief.strength_at(np.full(course.members, 48.0)))) / (
-        course.named_28d_MPa
-    )
-    cured = cure.end_wet_cure(course, r)
-    open_from = np.maximum(_moment(cured, done, now_h, "sand", "hone", "coat-1"), stripped)
+    bow = cure.bow_caution(course, lived.drying, shape.section_mm, shape.length_mm)
     listed += [
-        off, over, cured, protect.uncover(course, shape.section_mm),
-        sand.sand(course, rules.needs_MPa, _aired(course, stripped, done)),
-        sand.hone(course, rules.needs_MPa, stripped),
+        when.strip, when.turn, replace(when.cure, cautions=(*when.cure.cautions, *bow)),
+        when.uncover, sand.sand(course, rules.needs_MPa, _aired(course, when.stripped, done)),
+        sand.hone(course, rules.needs_MPa, when.stripped),
     ]  # fmt: skip
     if "patch" in done:
         listed.append(patch.patch(course))
     out = [(opening, span(course, opening, rules.confidence, now_h)) for opening in listed]
-    coated = _coats(scenario, lived, done, open_from, now_h)
-    fire = heat.first_heating(course, shape.section_mm, open_from)
+    coated = _coats(scenario, lived, done, now_h)
+    fire = heat.first_heating(course, lived.drying)
     later = _after(scenario, lived, coated, done, now_h)
     later.insert(3, (fire, span(course, fire, rules.confidence, now_h)))
     return [*out, *coated.openings, *later], coated.plan
@@ -131,35 +124,20 @@ def _aired(course: Course, stripped: Array, done: dict[str, float]) -> Array:
     return np.maximum(stripped + sand.AIR_BEFORE_SANDING_H, patched)
 
 
-def _moment(opening: Opening, done: dict[str, float], now_h: float, *implied: str) -> Array:
-    """Hour of a step for each member: when it was done, else when it opens, now at the earliest.
-
-    implied : steps that cannot have been done before this one
-    """
-    at = min((done[step] for step in (opening.step, *implied) if step in done), default=None)
-    if at is not None:
-        return np.full(len(opening.opens_h), at)
-    return np.maximum(opening.opens_h, now_h)
-
-
 def _coats(
-    scenario: Scenario, lived: Lived, done: dict[str, float], open_from: Array, now_h: float
+    scenario: Scenario, lived: Lived, done: dict[str, float], now_h: float
 ) -> coat_plan.Coated:
     """The coats, once the piece is dry, old enough, and its patches are hard."""
     course = lived.course
+    assert lived.drying is not None
     at = coat_plan.sheet_of(scenario)
-    ready = np.maximum(
-        dry.dry_at(course, scenario.shape.section_mm, at.chemistry, open_from), at.min_age_h
-    )
+    target = at.chemistry.dry_rh_fraction
+    ready = np.maximum(dry.ready_at(lived.drying, target, now_h), at.min_age_h)
     ready = np.maximum(ready, patch.hard_h(course, done.get("patch"), PATCH_COAT_H))
-    cured = {"end-wet-cure", "sand", "hone", "coat-1"} & done.keys()
-    begins = "Drying counts from the end of the wet cure, not marked done yet. "
-    why = (
-        f"{'' if cured else begins}Dry enough by the table of the diffusion law at"
-        f" {at.chemistry.dry_rh_fraction:.0%} pore humidity, not by weighing;"
-        f" least age {at.min_age_h / 24:g} d."
-    )
-    return coat_plan.coated(scenario, lived, done, ready, now_h, why)
+    why = because.dryness(scenario, lived, target, now_h)
+    why += f" Least age {at.min_age_h / 24:g} d."
+    face_dry = dry.face_is_dry(lived.drying, scenario.sealer.chemistry)
+    return coat_plan.coated(scenario, lived, done, ready, face_dry, now_h, why)
 
 
 def _after(
@@ -238,8 +216,8 @@ def sure_hours(scenario: Scenario, air: AirSeries, now: datetime, reach: float) 
     course, rules = lived.course, scenario.rules
     off = strip.strip(course, rules.needs_MPa)
     ways = handling.ways_of_turning(scenario.shape, scenario.mixture.density_kg_m3)
-    done = {d.step: (d.at - scenario.placement.at) / HOUR for d in scenario.done}
-    over = turn.turn(course, ways, 0.0, rules.needs_MPa, _moment(off, done, 0.0), None)
+    stripped = moments.moment(off, moments.done_hours(scenario), 0.0)
+    over = turn.turn(course, ways, 0.0, rules.needs_MPa, stripped, None)
     return {o.step: span(course, o, rules.confidence, 0.0).p90 for o in (off, over)}
 
 
@@ -318,6 +296,7 @@ def _warnings(
 
 def _history(scenario: Scenario, lived: Lived) -> ConcreteHistory:
     course = lived.course
+    assert lived.drying is not None
     datum = scenario.mixture.datum_C if scenario.mixture.datum_C is not None else 0.0
     middle = 0.5 * (course.mean_C[1:] + course.mean_C[:-1])
     ttf = np.concatenate(
@@ -340,4 +319,5 @@ def _history(scenario: Scenario, lived: Lived) -> ConcreteHistory:
     return ConcreteHistory(
         times, bands(course.mean_C), bands(course.coldest_C), bands(course.air_C),
         bands(course.te_mean_h), bands(ttf), bands(course.strength_MPa),
+        bands(lived.drying.dried.probe_rh),
     )  # fmt: skip

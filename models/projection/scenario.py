@@ -12,8 +12,12 @@ from models.facts.measures import MEASURES
 from models.piece.shape import Shape
 from models.units import aware, number_within, one_of
 
-READING_KINDS = ("air", "concrete", "surface", "air-min-max", "initial-set", "final-set")
 SET_KINDS = ("initial-set", "final-set")
+FILM_KINDS = ("film-wet", "film-dry")
+DRYING_KINDS = ("tile", *FILM_KINDS)
+SEEN_KINDS = SET_KINDS + FILM_KINDS  # seen, not measured: no value
+READING_KINDS = ("air", "concrete", "surface", "air-min-max", *SET_KINDS, *DRYING_KINDS)
+TILE_G = (20.0, 500_000.0)
 TEST_KINDS = ("cube", "cylinder", "bar")
 FUTURE_POUR = timedelta(days=60)
 STEP_WORDS = (
@@ -65,7 +69,8 @@ class Placement:
 class Observation:
     """A reading; air-min-max: low in value, high in value_max, over span_h before at.
 
-    initial-set and final-set say when it was seen to set; their value is not used.
+    initial-set and final-set say when it was seen to set, film-wet and film-dry what stood under
+    a taped film; their value is not used. tile: mass of the witness tile [g].
     """
 
     at: datetime
@@ -77,7 +82,10 @@ class Observation:
     def __post_init__(self) -> None:
         object.__setattr__(self, "at", aware("at", self.at))
         one_of("kind", self.kind, READING_KINDS)
-        number_within("value", self.value, -50.0, 95.0, "degC")
+        if self.kind == "tile":
+            number_within("value", self.value, *TILE_G, "g")
+        else:
+            number_within("value", self.value, -50.0, 95.0, "degC")
         if self.kind == "air-min-max":
             if self.value_max is None:
                 raise InputError(

@@ -1,4 +1,4 @@
-"""A temperature read beside, on or in a piece."""
+"""A temperature read beside, on or in a piece; a witness tile weighed; a taped film looked at."""
 
 from datetime import datetime
 
@@ -19,6 +19,7 @@ class Reading(Row, table=True):
             name="value_range",
         ),
         CheckConstraint("span_h > 0", name="span_positive"),
+        CheckConstraint("mass_g > 0", name="mass_positive"),
     )
 
     pour_id: int = Field(foreign_key="pour.id", index=True, ondelete="CASCADE")
@@ -28,4 +29,5 @@ class Reading(Row, table=True):
     value_C: float
     value_max_C: float | None = None
     span_h: float = 12.0
+    mass_g: float | None = None  # of a witness tile; its value_C is not used
     note: str = ""

@@ -196,7 +196,7 @@ def observation_of(reading: records.Reading) -> Observation:
     return Observation(
         at=reading.at,
         kind=reading.kind,
-        value=reading.value_C,
+        value=reading.value_C if reading.mass_g is None else reading.mass_g,
         value_max=reading.value_max_C,
         span_h=reading.span_h,
     )

@@ -1,10 +1,11 @@
-"""A temperature was read beside, on or in a piece."""
+"""A temperature was read, a witness tile weighed, a set seen, a taped film looked at."""
 
 from datetime import datetime
 
 from sqlmodel import Session
 
-from models.projection.scenario import SET_KINDS
+from models.errors import InputError
+from models.projection.scenario import DRYING_KINDS, SET_KINDS, TILE_G
 from models.records import Mix, Place, Pour, Reading
 from service.actions import _duty, _instants, _scenario, learn
 from service.actions._rows import find
@@ -20,13 +21,19 @@ def record_reading(
     value_C: float = 0.0,
     value_max_C: float | None = None,
     span_h: float = 12.0,
+    mass_g: float | None = None,
     note: str = "",
 ) -> Reading:
     """The reading, checked and stored; one of the air counts for every pour of the place.
 
     air-min-max : the low in value_C, the high in value_max_C, over the span_h hours before `at`
-    initial-set, final-set : seen at `at`; no value
+    initial-set, final-set, film-wet, film-dry : seen at `at`; no value
+    tile : the mass of the witness tile in mass_g, of no other kind
     """
+    if (kind == "tile") != (mass_g is not None):
+        wrong = "a tile is weighed" if kind == "tile" else "only a tile is weighed"
+        allowed = "{:g} to {:g} g for a tile, else nothing".format(*TILE_G)
+        raise InputError("mass_g", mass_g, wrong, allowed)
     pour = find(session, Pour, pour_id, "pour_id")
     _instants.not_ahead("at", at, now)
     _instants.not_before_the_pour("at", at, pour.placed_at)
@@ -39,6 +46,7 @@ def record_reading(
         value_C=value_C,
         value_max_C=value_max_C,
         span_h=span_h,
+        mass_g=mass_g,
         note=note,
     )
     _checked(reading)
@@ -56,13 +64,14 @@ def remove_reading(session: Session, now: datetime, reading_id: int) -> None:
     session.flush()
     if reading.kind in SET_KINDS:
         learn.look_again(find(session, Mix, pour.mix_id, "mix_id"))
-    else:
+    elif reading.kind not in DRYING_KINDS:
         learn.look_again(find(session, Place, pour.place_id, "place_id"))
     _due(session, now, pour, reading.kind)
 
 
 def _checked(reading: Reading) -> None:
-    with _instants.fields_named(value="value_C", value_max="value_max_C"):
+    value = "mass_g" if reading.kind == "tile" else "value_C"
+    with _instants.fields_named(value=value, value_max="value_max_C"):
         _scenario.observation_of(reading)
 
 

@@ -1,4 +1,4 @@
-"""Temperatures read beside, on or in a piece."""
+"""Temperatures read beside, on or in a piece; sets and films seen; a tile weighed."""
 
 from datetime import datetime
 from typing import Annotated
@@ -8,11 +8,21 @@ from fastapi.responses import JSONResponse
 from sqlmodel import col, select
 
 from models.errors import InputError
-from models.projection.scenario import SET_KINDS
+from models.projection.scenario import SEEN_KINDS
 from models.records import Pour, Reading
 from service.actions._rows import find
 from service.actions.record_reading import record_reading, remove_reading
-from service.api.fields import LARGEST_KEY, Asked, Hours, Instant, Note, Temperature, Told, Word
+from service.api.fields import (
+    LARGEST_KEY,
+    Asked,
+    Hours,
+    Instant,
+    Note,
+    Temperature,
+    TileMass,
+    Told,
+    Word,
+)
 from service.api.once import DoorDep, OnceDep
 
 router = APIRouter(tags=["readings"])
@@ -22,9 +32,10 @@ ReadingId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 
 class ReadingAsked(Asked):
     kind: Word
-    value_C: Temperature | None = None  # none for initial-set and final-set
+    value_C: Temperature | None = None  # none for what is seen (a set, a film) and for a tile
     value_max_C: Temperature | None = None
     span_h: Hours = 12.0
+    mass_g: TileMass | None = None  # of a tile only
     at: Instant | None = None
     note: Note = ""
 
@@ -39,6 +50,7 @@ class ReadingTold(Told):
     value_C: float
     value_max_C: float | None
     span_h: float
+    mass_g: float | None
     note: str
 
 
@@ -46,7 +58,7 @@ class ReadingTold(Told):
 def add_reading(pour_id: PourId, wanted: ReadingAsked, once: OnceDep) -> JSONResponse:
     door = once.door
     values = {**wanted.model_dump(), "at": wanted.at or door.now}
-    if wanted.value_C is None and wanted.kind not in SET_KINDS:
+    if wanted.value_C is None and wanted.kind not in (*SEEN_KINDS, "tile"):
         raise InputError("value_C", None, "a reading of this kind has a value", "-50 to 95 degC")
     values["value_C"] = wanted.value_C or 0.0
     return once.write(

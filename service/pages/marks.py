@@ -39,6 +39,11 @@ SET_WORDS = {
     "initial-set": "firm: a thumb leaves no mark",
     "final-set": "hard: a nail leaves no dent",
 }
+DRYING_WORDS = {
+    "tile": "witness tile, weighed",
+    "film-wet": "taped film: water or a dark patch under it",
+    "film-dry": "taped film: dry under it",
+}
 TEST_WORDS = {"cube": "cube, crushed", "cylinder": "cylinder, crushed", "bar": "bar, bent"}
 MOMENT = Field("at", "When (empty: now)", "moment")
 
@@ -68,6 +73,13 @@ SET = [
     MOMENT,
     Field("note", "Note"),
 ]  # fmt: skip
+DRYING = [
+    Field("kind", "What was looked at", "radio", default="tile", needed=True,
+          options=nouns.listed(DRYING_WORDS)),
+    Field("mass_g", "Mass of the tile", dimension="mass_g", bare="g", hint="1840 g or 64.9 oz"),
+    MOMENT,
+    Field("note", "Note"),
+]  # fmt: skip
 TEST = [
     Field("kind", "What was broken", "radio", default="cube", needed=True,
           options=nouns.listed({kind: TEST_WORDS[kind] for kind in TEST_KINDS})),
@@ -83,6 +95,7 @@ NIGHT = [
 FORMS = {
     "reading": ("Add a reading", "Save the reading", READING),
     "set": ("It has set", "Save what was seen", SET),
+    "dryness": ("How dry is it?", "Save what was found", DRYING),
     "cover": ("Put a cover on", "Cover is on", COVER),
     "test": ("A strength test", "Save the test", TEST),
     "weather": ("Type the weather", "Use these two", NIGHT),
@@ -157,6 +170,19 @@ def add_set(pour_id: PourId, sent: SentDep) -> Response:
         record_reading(session, sent.door.now, pour.id, at=at, **values)
 
     return _take(sent, pour_id, "set", store)
+
+
+@router.post("/dryness")
+def add_dryness(pour_id: PourId, sent: SentDep) -> Response:
+    def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
+        values = form.values(("kind", "mass_g", "note"))
+        if values["kind"] != "tile":
+            values["mass_g"] = None
+        refuse_faults(form)
+        values["note"] = values["note"] or ""
+        record_reading(session, sent.door.now, pour.id, at=at, **values)
+
+    return _take(sent, pour_id, "dryness", store)
 
 
 @router.post("/cover")

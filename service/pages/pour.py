@@ -13,7 +13,7 @@ from service.pages import coats, look, picture, render, view
 from service.pages.correct import CLOSE_WORDS
 from service.pages.due import reckon
 from service.pages.forms import Form
-from service.pages.marks import NIGHT, READING_WORDS, SET_WORDS, TEST_WORDS, PourId
+from service.pages.marks import DRYING_WORDS, NIGHT, READING_WORDS, SET_WORDS, TEST_WORDS, PourId
 from service.pages.nouns import PLACE_WORDS
 from service.pages.sent import DoorDep, PageRoute
 
@@ -22,6 +22,7 @@ SHOWN_READINGS = 8
 SAID = {
     "poured": "Logged.",
     "reading": "Reading saved.",
+    "dryness": "Saved.",
     "cover": "Cover put on.",
     "test": "Test saved.",
     "weather": "The two temperatures are used.",
@@ -139,10 +140,13 @@ def _undo(seen: look.PourSeen, said: str) -> Undo | None:
         return Undo(f"{base}/steps/{newest.step}/undo", f"Undo {newest.step}")
     if said == "closed":
         return Undo(f"{base}/reopen", "Undo")
-    for kind, rows in (("reading", seen.readings), ("test", seen.tests), ("cover", seen.covers)):
+    for kind, path, rows in (
+        ("reading", "readings", seen.readings), ("dryness", "readings", seen.readings),
+        ("test", "tests", seen.tests), ("cover", "covers", seen.covers),
+    ):  # fmt: skip
         if said == kind and rows:
             newest_id = max(row.id for row in rows)
-            return Undo(f"{base}/{kind}s/{newest_id}/remove", "Undo")
+            return Undo(f"{base}/{path}/{newest_id}/remove", "Undo")
     return None
 
 
@@ -212,6 +216,10 @@ def _logged(seen: look.PourSeen, clock: view.Clock) -> list[Entry]:
 
 
 def _reading(row: Reading) -> str:
+    if row.kind == "tile":
+        return f"witness tile: {view.both(row.mass_g, 'mass_g')}"
+    if row.kind in DRYING_WORDS:
+        return DRYING_WORDS[row.kind]
     if row.kind in SET_WORDS:
         return f"set seen, {SET_WORDS[row.kind]}"
     value = view.both(row.value_C, "temperature_C")

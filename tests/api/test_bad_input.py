@@ -157,6 +157,13 @@ def test_what_was_seen_or_done_lies_between_the_pour_and_now(
         ({"kind": "air-min-max", "value_C": 4, "value_max_C": 3}, "value_max_C"),
         ({"kind": "air", "value_C": 400}, "value_C"),
         ({"kind": "air", "value_C": "4 bar"}, "value_C"),
+        ({"kind": "tile"}, "mass_g"),
+        ({"kind": "tile", "mass_g": 0.4}, "mass_g"),
+        ({"kind": "tile", "mass_g": "-2 kg"}, "mass_g"),
+        ({"kind": "tile", "mass_g": "2 psi"}, "mass_g"),
+        ({"kind": "air", "value_C": 4, "mass_g": 1800}, "mass_g"),
+        ({"kind": "film-wet", "mass_g": 1800}, "mass_g"),
+        ({"kind": "film", "value_C": 1}, "kind"),
     ],
 )
 def test_a_reading_that_cannot_be(client: TestClient, pour_id: int, body: Any, field: str) -> None:

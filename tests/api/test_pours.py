@@ -72,6 +72,32 @@ def test_typed_temperatures_open_what_no_forecast_could__and_a_reading_moves_it(
     assert at(after["earliest"]["p90"]) > at(before["earliest"]["p90"])
 
 
+def test_a_tile_weighed_and_a_wet_film_are_kept_and_move_the_coat(
+    client: TestClient, logged: int, hands: Any
+) -> None:
+    def put(**body: object) -> dict[str, Any]:
+        response = client.post(f"{API}/pours/{logged}/readings", json=body)
+        assert response.status_code == 201, response.text
+        return dict(response.json())
+
+    hands.forward(36.0)
+    for step in ("strip", "end-wet-cure"):
+        assert client.post(f"{API}/pours/{logged}/steps/{step}/done").status_code == 201
+    first = put(kind="tile", mass_g="4 lb")
+    assert first["mass_g"] == pytest.approx(1814.37, abs=0.01)
+    hands.forward(8.0)
+    put(kind="tile", mass_g=1810)
+    assert "film was wet" not in steps(client, logged)["coat-1"]["because"]
+    put(kind="film-wet")
+    told = client.get(f"{API}/pours/{logged}/readings").json()
+    assert [row["kind"] for row in told] == ["tile", "tile", "film-wet"]
+    coat = steps(client, logged)["coat-1"]
+    assert coat["state"] == "not yet"
+    assert "A taped film was wet: wait" in coat["because"]
+    assert client.delete(f"{API}/readings/{told[2]['id']}").status_code == 204
+    assert "film was wet" not in steps(client, logged)["coat-1"]["because"]
+
+
 def test_a_step_done_is_done__and_undone_again(client: TestClient, logged: int, hands: Any) -> None:
     hands.forward(60.0)
     assert client.post(f"{API}/pours/{logged}/steps/strip/done").status_code == 201

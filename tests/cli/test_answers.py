@@ -61,7 +61,7 @@ def with_offset(text: str | None) -> None:
 def test_timeline_json_has_the_keys_of_the_contract(timeline: dict[str, Any]) -> None:
     assert set(timeline) >= {"pour", "concrete", "steps", "warnings"}
     hours = len(timeline["concrete"]["time"])
-    for name in ("mean_C", "coldest_C", "equivalent_age_h", "ttf_C_h", "strength_MPa"):
+    for name in ("mean_C", "coldest_C", "equivalent_age_h", "ttf_C_h", "strength_MPa", "pore_rh"):
         bands = timeline["concrete"][name]
         assert set(bands) == {"p10", "p50", "p90"}
         assert {len(values) for values in bands.values()} == {hours}

@@ -152,7 +152,10 @@ def test_ember_is_stripped_the_same_day_and_not_heated_for_four_weeks(name: str)
     zone = ZoneInfo("Europe/Zurich")
     poured = file.scenario.placement.at.astimezone(zone)
     assert sure(name, "strip").astimezone(zone).date() == poured.date()
-    assert sure(name, "first-heating") >= poured + timedelta(days=28)
+    heated = step(name, "first-heating")
+    for at in (heated.p50, heated.p90):  # a yard at 73 % may not let it get dry enough by then
+        assert at is None or at >= poured + timedelta(days=28)
+    assert "at the test depth" in heated.because
 
 
 def test_two_moulds_say_when_the_square_one_is_free_and_a_blanket_frees_it_sooner() -> None:

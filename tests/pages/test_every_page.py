@@ -6,7 +6,8 @@ import pytest
 
 EMPTY = ["/", "/pour", "/tonight", "/shop", *(f"/shop/{noun}/new" for noun in
          ("piece", "mix", "place", "mould", "sealer"))]  # fmt: skip
-OF_POUR = ["", "/reading/add", "/cover/add", "/test/add", "/weather/add", "/steps", "/edit"]
+OF_POUR = ["", "/reading/add", "/set/add", "/dryness/add", "/cover/add", "/test/add",
+           "/weather/add", "/steps", "/edit"]  # fmt: skip
 HEAVIEST = 30_000
 
 

@@ -88,6 +88,23 @@ def test_a_reading_that_cannot_be_is_refused_beside_its_field(
     assert count(store, Reading) == 0
 
 
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ({"mass_g": ""}, "A tile is weighed"),
+        ({"mass_g": "3 g"}, "20 to 500000 g"),
+        ({"mass_g": "2 psi"}, "1840 g"),
+    ],
+)
+def test_a_tile_that_cannot_be_is_refused_beside_its_field(
+    phone: Any, store: Any, poured: str, typed: dict[str, str], told: str
+) -> None:
+    page = phone.send(phone.open(f"{poured}/dryness/add").form("/dryness"), **typed)
+    assert phone.status == 422
+    assert told in page.notes["mass_g"]
+    assert count(store, Reading) == 0
+
+
 def test_a_heated_enclosure_needs_its_temperature(phone: Any, poured: str) -> None:
     form = phone.open(f"{poured}/cover/add").form("/cover")
     page = phone.send(form, kind="heated enclosure", setpoint_C="")

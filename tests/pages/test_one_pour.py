@@ -54,6 +54,22 @@ def test_a_max_min_reading_of_the_night_moves_the_windows_and_is_undone(
     assert _sure(page.text) == _sure(before)
 
 
+def test_a_tile_weighed_and_a_film_looked_at_are_put_down_and_taken_back(
+    phone: Any, poured: str, hands: Any
+) -> None:
+    hands.forward(30)
+    page = phone.send(phone.open(f"{poured}/dryness/add").form("/dryness"), mass_g="1840.5 g")
+    assert "Saved." in page.text
+    assert "witness tile: 1840.5 g" in page.text
+    form = phone.open(f"{poured}/dryness/add").form("/dryness")
+    page = phone.send(form, kind="film-dry", mass_g="9 g")  # a mass left over from another choice
+    assert "taped film: dry under it" in page.text
+    assert "no proof" in page.text
+    page = phone.send(page.form("/remove", "Undo"))
+    assert "taped film" not in page.text
+    assert "witness tile" in page.text
+
+
 def _sure(text: str) -> str:
     after = text[text.index("Strip the walls") :]
     found = re.search(r"sure (.*?) in \d+", after)

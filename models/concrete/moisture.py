@@ -1,0 +1,333 @@
+"""Pore humidity through the section while it dries: checks the door, calls the kernel."""
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from models.concrete import _moisture_kernel
+from models.errors import InputError
+from models.facts import moisture as facts
+from models.units import KELVIN, Array, within
+
+CELLS = 16
+GROWTH = 1.3  # of the cells from each face inwards
+LARGEST_U = 10.0  # (1 - h) / (1 - hc) of bone-dry concrete at the largest hc
+DRY_AIR_RH = 0.50
+
+
+@dataclass(frozen=True)
+class Law:
+    """Diffusion law and sorption of each member: (members,) arrays; n one whole number for all.
+
+    D1_mm2_d : [mm2/d] diffusivity at saturation and 20 degC, 0.1 to 1000
+    alpha, hc : dimensionless, 0.001 to 1 and 0.5 to 0.9; Q_R_K : [K], 0 to 10000
+    surface_mm : [mm] of moist concrete that a face to air counts for, 0 to 50
+    sorption_factor : dimensionless, 0.2 to 3, on the moisture by mass
+    """
+
+    D1_mm2_d: Array
+    alpha: Array
+    hc: Array
+    Q_R_K: Array
+    surface_mm: Array
+    sorption_factor: Array
+    n: int = facts.N
+
+    @classmethod
+    def of_strength(cls, fck_MPa: float, members: int = 1, surface_mm: float = 0.0) -> "Law":
+        """The law as printed, alike in all members."""
+        one = np.ones(members)
+        D1 = float(diffusivity_at_saturation(fck_MPa))
+        return cls(
+            D1 * one, facts.ALPHA * one, facts.HC * one, facts.TEMPERATURE_Q_R_K * one,
+            surface_mm * one, one,
+        )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Around:
+    """What the section meets in each hour from placing: (hours, members).
+
+    top_rh, low_rh : dimensionless humidity at the faces, 1 while wet, NaN under mould or film
+    temperature_C : [degC] of the concrete, -40 to 95
+    hydration_drop : dimensionless, (hours + 1, members), pore humidity lost to hydration if sealed
+    """
+
+    top_rh: Array
+    low_rh: Array
+    temperature_C: Array
+    hydration_drop: Array
+
+    @classmethod
+    def steady(
+        cls, rh: float, hours: int, members: int = 1, *, faces: int = 2, temperature_C: float = 20.0
+    ) -> "Around":
+        """The same air at every hour on one or both faces; no self-desiccation."""
+        air = np.full((hours, members), rh)
+        low = air if faces == 2 else np.full_like(air, np.nan)
+        return cls(air, low, np.full_like(air, temperature_C), np.zeros((hours + 1, members)))
+
+
+@dataclass(frozen=True)
+class Dried:
+    """Hourly from placing: hour (rows,), the rest (rows, members); humidities dimensionless.
+
+    probe_rh : wettest of the test depths; tilt_rh : lower face over upper, of a straight line
+    lost_kg_m2 : [kg/m2] water given to the air (below 0: taken up); by_mass_pct : [%] moisture
+    outflow_mm : [mm] of section fallen from 1 to 0, the balance of the diffusion equation
+    """
+
+    hour: Array
+    mean_rh: Array
+    probe_rh: Array
+    top_rh: Array
+    low_rh: Array
+    lost_kg_m2: Array
+    by_mass_pct: Array
+    tilt_rh: Array
+    outflow_mm: Array
+    profile: Array  # (rows kept, cells, members)
+    depth_mm: Array  # (cells,) of the profile, from the top
+
+
+def diffusivity_at_saturation(fck_MPa: ArrayLike) -> Array:
+    """Diffusivity of saturated concrete at 20 degC, D1 = 1e-8 / fck m2/s [mm2/d].
+
+    fck_MPa : any shape [MPa], 5 to 120
+    Raises InputError outside the range.
+    Source: CEB_FIP_1990 (from memory); BAZANT_NAJJAR_1972 gives about 30 mm2/d.
+
+    >>> float(diffusivity_at_saturation(30.0))
+    28.8
+    """
+    return facts.D1_FCK_MM2_D / within("fck_MPa", fck_MPa, 5.0, 120.0, "MPa")
+
+
+def diffusivity_share(
+    rh: ArrayLike, *, alpha: float = facts.ALPHA, hc: float = facts.HC, n: float = facts.N
+) -> Array:
+    """D over D1 at a pore humidity, dimensionless.
+
+    alpha + (1 - alpha) / (1 + ((1 - h) / (1 - hc))^n)
+
+    rh : any shape, dimensionless 0 to 1; alpha 0.001 to 1; hc 0.5 to 0.9; n 1 to 20
+    Raises InputError outside the ranges.
+    Source: BAZANT_NAJJAR_1972 with the values of CEB_FIP_1990.
+
+    >>> float(diffusivity_share(0.80).round(4))
+    0.525
+    """
+    h = within("rh", rh, 0.0, 1.0)
+    a = float(within("alpha", alpha, 0.001, 1.0))
+    c = float(within("hc", hc, 0.5, 0.9))
+    power = float(within("n", n, 1.0, 20.0))
+    share: Array = a + (1 - a) / (1 + ((1 - h) / (1 - c)) ** power)
+    return share
+
+
+def temperature_share(
+    temperature_C: ArrayLike, Q_R_K: ArrayLike = facts.TEMPERATURE_Q_R_K
+) -> Array:
+    """Diffusivity over that at 20 degC, exp(Q/R (1/293 - 1/T)), dimensionless.
+
+    temperature_C : any shape [degC], -40 to 100; Q_R_K : broadcastable [K], 0 to 10000
+    Raises InputError outside the ranges.
+    Source: BLACKBEAR_MANUAL for 2700 K.
+
+    >>> float(temperature_share(10.0).round(3))
+    0.722
+    """
+    T = within("temperature_C", temperature_C, -40.0, 100.0, "degC") + KELVIN
+    Q = within("Q_R_K", Q_R_K, 0.0, 1e4, "K")
+    share: Array = np.exp(Q * (1 / (20.0 + KELVIN) - 1 / T))
+    return share
+
+
+def sealed_drop(water_cement: ArrayLike, hydrated: ArrayLike) -> Array:
+    """Pore humidity lost in sealed concrete as the cement takes its water, dimensionless.
+
+    water_cement : any shape, dimensionless 0.2 to 0.9
+    hydrated : broadcastable, dimensionless 0 to 1, share of the final degree of hydration
+    Raises InputError outside the ranges.
+    Source: NBS_RP_1334 (sealed pastes), OWN_JUDGEMENT for the growth.
+
+    >>> float(sealed_drop(0.40, 1.0).round(2))
+    0.1
+    """
+    wc = within("water_cement", water_cement, 0.2, 0.9)
+    share = within("hydrated", hydrated, 0.0, 1.0)
+    at, drop = np.array(facts.SELF_DESICCATION).T
+    whole: Array = np.interp(wc, at, drop) * share**facts.SELF_POWER
+    return whole
+
+
+def moisture_pct(rh: ArrayLike) -> Array:
+    """Moisture by mass of dry concrete at a pore humidity [%]; one concrete: a shape, not a law.
+
+    rh : any shape, dimensionless 0 to 1
+    Raises InputError outside the range.
+    Source: BRANZ_SORPTION from 0.60 on; a straight line to dry under it, OWN_JUDGEMENT.
+
+    >>> moisture_pct([0.60, 0.85]).round(6).tolist()
+    [3.8, 4.9]
+    """
+    h = within("rh", rh, 0.0, 1.0)
+    grid = _sorption()
+    by_mass: Array = np.interp(h, np.linspace(0.0, 1.0, len(grid)), grid)
+    return by_mass
+
+
+def drying(
+    thickness_mm: float,
+    law: Law,
+    around: Around,
+    *,
+    start_rh: float = 1.0,
+    density_kg_m3: float = 2300.0,
+    probes: tuple[float, ...] = (facts.DEPTH_TWO_FACES, 1 - facts.DEPTH_TWO_FACES),
+    keep: tuple[int, ...] = (),
+    cells: int = CELLS,
+    steps_per_hour: int = 1,
+) -> Dried:
+    """Pore humidity of the section, hourly from placing.
+
+    dh/dt = d/dx(D(h) dh/dx) - self-desiccation; finite volumes, finer at the faces, implicit Euler
+    with the law's exact mean of D between two cells; a step errs by half of it in time. A face to
+    air meets its humidity through surface_mm of concrete, a wet one (1) water itself; a closed face
+    lets nothing through.
+    Cement takes water only while h is over 0.75. Water given off follows the sorption curve.
+
+    thickness_mm : [mm], 5 to 3000; start_rh dimensionless, 0.05 to 1; density [kg/m3]
+    probes : depths of test holes as shares of the thickness from the top, 0 to 1
+    keep : hours whose profile is wanted; cells : even, 4 to 200; steps_per_hour : 1 to 1000
+
+    Raises InputError outside the ranges and where arrays do not fit.
+    Source: BAZANT_NAJJAR_1972; CEB_FIP_1990; BRANZ_SORPTION; Fick's law.
+    """
+    L = float(within("thickness_mm", thickness_mm, 5.0, 3000.0, "mm"))
+    hours, members = _checked(law, around)
+    within("start_rh", start_rh, 0.05, 1.0)
+    within("density_kg_m3", density_kg_m3, 500.0, 4000.0, "kg/m3")
+    within("probes", probes, 0.0, 1.0)
+    within("cells", cells, 4, 200)
+    within("steps_per_hour", steps_per_hour, 1, 1000)
+    within("keep", keep, 0, hours, "h")
+    width = _widths(L, cells)
+    middle = np.cumsum(width) - 0.5 * width
+    gap = np.concatenate((width[:1] / 2, np.diff(middle), width[-1:] / 2))
+    place = np.interp(np.array(probes) * L, middle, np.arange(float(cells)))
+    cell = np.minimum(np.floor(place), cells - 2)
+    kept = np.full(hours + 1, -1.0)
+    kept[list(keep)] = np.arange(len(keep))
+    D1 = law.D1_mm2_d / 24 * temperature_share(around.temperature_C, law.Q_R_K)
+    out = [np.empty((hours + 1, members)) for _ in range(8)]
+    profile = np.empty((len(keep), cells, members))
+    arguments: tuple[Any, ...] = (
+        int(steps_per_hour), D1, np.diff(around.hydration_drop, axis=0),
+        start_rh - around.hydration_drop[1:], facts.HYDRATION_STOPS_RH,
+        np.ascontiguousarray(around.top_rh), np.ascontiguousarray(around.low_rh),
+        np.ones(cells + 1), width, gap, middle / L - 0.5, law.alpha, law.hc, law.surface_mm,
+        shape_table(law.n), np.full(members, float(start_rh)), cell, place - cell, _sorption(),
+        kept, *out, profile,
+    )  # fmt: skip
+    _moisture_kernel.sweep(0, members, *arguments)
+    mean, probe, top, low, held, by_mass, tilt, flow = out
+    lost = (held[0] - held) / 100 * law.sorption_factor * density_kg_m3 * L / 1e3
+    return Dried(
+        np.arange(hours + 1.0), mean, probe, top, low, lost, by_mass * law.sorption_factor, tilt,
+        flow, profile, middle,
+    )  # fmt: skip
+
+
+def days_to(
+    section_mm: float, target_rh: float, faces: int = 2, air_C: float = 20.0,
+    air_rh: float = DRY_AIR_RH, fck_MPa: float = 30.0,
+) -> float:  # fmt: skip
+    """Days until the pore humidity at the test depth falls to a target in steady air [d].
+
+    section_mm [mm], 5 to 500; target_rh dimensionless, over air_rh and under 1; faces 1 or 2
+    air_C [degC]; air_rh dimensionless; fck_MPa [MPa]. Saturated at first; no film on the face.
+    Raises InputError where the target is not over the air.
+    Source: BAZANT_NAJJAR_1972; depths ASTM_F2170.
+    """
+    within("section_mm", section_mm, 5.0, 500.0, "mm")
+    within("target_rh", target_rh, air_rh + 0.01, 0.999)
+    if faces not in (1, 2):
+        raise InputError("faces", faces, "not a number of faces", "1 or 2")
+    law = Law.of_strength(fck_MPa)
+    # a slab of 50 mm with D1 such that 400 hours are its time factor of one
+    half, unit = section_mm / faces, 50.0 / faces
+    unit_h = half**2 / (float(law.D1_mm2_d[0] * temperature_share(air_C)) / 24) / 400
+    scaled = replace(law, D1_mm2_d=law.D1_mm2_d * 0 + unit**2 / 400 * 24, Q_R_K=0 * law.Q_R_K)
+    deep = 1 - facts.DEPTH_TWO_FACES if faces == 2 else facts.DEPTH_ONE_FACE
+    air = Around.steady(air_rh, 4000, faces=faces)
+    through = drying(50.0, scaled, air, probes=(deep,), cells=64, steps_per_hour=4).probe_rh[:, 0]
+    if through[-1] > target_rh:
+        return float("inf")
+    row = int(np.argmax(through <= target_rh))
+    share = (through[row - 1] - target_rh) / (through[row - 1] - through[row])
+    return float((row - 1 + share) * unit_h / 24)
+
+
+@lru_cache
+def shape_table(n: int) -> Array:
+    """Integral of 1 / (1 + u^n) from 0 on, 512 to the unit, dimensionless.
+
+    n : 1 to 20
+    Source: BAZANT_NAJJAR_1972 (the law); Simpson's rule.
+    """
+    fine = np.linspace(0.0, LARGEST_U, int(LARGEST_U * _moisture_kernel.TABLE_PER_UNIT) * 2 + 1)
+    value = 1 / (1 + fine ** int(within("n", n, 1, 20)))
+    part = (value[:-2:2] + 4 * value[1:-1:2] + value[2::2]) * (fine[2] - fine[0]) / 6
+    return np.concatenate(([0.0], np.cumsum(part)))
+
+
+@lru_cache
+def _sorption() -> Array:
+    count = round(facts.SORPTION_FROM_RH / facts.SORPTION_STEP_RH)
+    low = np.linspace(0.0, facts.SORPTION_PCT[0], count + 1)
+    return np.concatenate((low, facts.SORPTION_PCT[1:]))
+
+
+def _widths(L: float, cells: int) -> Array:
+    """Cells that grow from both faces to the middle, evened out where there are many [mm]."""
+    half = int(cells) // 2
+    growth = GROWTH ** (CELLS / 2 / half)
+    up = growth ** np.arange(half)
+    both = np.concatenate((up, up[::-1]))
+    widths: Array = both * L / both.sum()
+    return widths
+
+
+def _checked(law: Law, around: Around) -> tuple[int, int]:
+    """Hours and members; refuses what is not physics, naming the array and the range."""
+    hours, members = around.top_rh.shape
+    within("hours", hours, 1, 20000, "h")
+    for name in ("D1_mm2_d", "alpha", "hc", "Q_R_K", "surface_mm", "sorption_factor"):
+        if getattr(law, name).shape != (members,):
+            raise InputError(
+                f"law.{name}", getattr(law, name).shape, "other members", f"({members},)"
+            )
+    shapes = {"low_rh": (hours, members), "temperature_C": (hours, members),
+              "hydration_drop": (hours + 1, members)}  # fmt: skip
+    for name, shape in shapes.items():
+        if getattr(around, name).shape != shape:
+            raise InputError(
+                f"around.{name}", getattr(around, name).shape, "does not fit", str(shape)
+            )
+    for name, low, high, unit in (
+        ("D1_mm2_d", 0.1, 1e3, "mm2/d"), ("alpha", 1e-3, 1.0, ""), ("hc", 0.5, 0.9, ""),
+        ("Q_R_K", 0.0, 1e4, "K"), ("surface_mm", 0.0, 50.0, "mm"),
+        ("sorption_factor", 0.2, 3.0, ""),
+    ):  # fmt: skip
+        within(f"law.{name}", getattr(law, name), low, high, unit)
+    for name in ("top_rh", "low_rh"):
+        face = getattr(around, name)
+        within(f"around.{name}", face[~np.isnan(face)], 0.0, 1.0)
+    drop = within("around.hydration_drop", around.hydration_drop, 0.0, 0.5)
+    if (np.diff(drop, axis=0) < 0).any():
+        raise InputError("around.hydration_drop", "falling", "hydration does not go back", "rising")
+    return hours, members

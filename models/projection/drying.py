@@ -1,0 +1,181 @@
+"""How the members of a pour dry, and what a witness tile or a taped film says about it."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from models.air import psychrometrics
+from models.air.series import HOUR
+from models.concrete import moisture, moisture_belief
+from models.facts.cements import CLASSES
+from models.facts.moisture import (
+    DEPTH_ONE_FACE,
+    DEPTH_TWO_FACES,
+    WAIT_AFTER_WET_FILM_H,
+)
+from models.facts.protection import COVERS
+from models.gates.dry import Drying
+from models.gates.gate import Course, between
+from models.projection import calibrate, physics
+from models.projection.moments import Moments, done_hours, moments
+from models.projection.physics import Lived
+from models.projection.scenario import Observation, Scenario
+from models.units import Array, Mask
+
+RAIN_WETS_MM_H = 0.05
+WASHED_H = 1.0  # wet honing keeps the faces wet for about this long
+SCALE_SD_PCT = 0.02  # of the mass: a kitchen scale, a tile brushed clean
+TILE_SD = 0.25  # of the loss: a tile is not the piece, sorption is not known; shared by a series
+FILM_WET_RH, FILM_WET_SPREAD = 0.90, 0.04  # mean humidity at which half of the films show water
+FILM_UNLIKELY = 0.01
+BELIEF_SEED, SELF_SEED = physics.SEED + 7, physics.SEED + 8
+
+
+def settled(scenario: Scenario, lived: Lived, now_h: float) -> Lived:
+    """The members with their drying, weighed by tile and film readings; notes on what contradicts.
+
+    now_h : [h] from placing; steps not marked done are assumed now at the earliest
+    """
+    drying = _drying(scenario, lived, moments(scenario, lived, now_h))
+    log_tile, tile_notes = _tile(scenario, lived.course, drying)
+    log_film, held, film_notes = _films(scenario, lived.course, drying)
+    course, told = lived.course, log_tile + log_film
+    if told.any():
+        weight = calibrate.tempered(np.log(np.maximum(course.weight, 1e-300)) + told)
+        course = replace(course, weight=weight)
+    return replace(
+        lived, course=course, drying=replace(drying, held_until_h=held),
+        notes=(*lived.notes, *tile_notes, *film_notes),
+    )  # fmt: skip
+
+
+def _drying(scenario: Scenario, lived: Lived, when: Moments) -> Drying:
+    course, belief = lived.course, lived.belief
+    open_top, open_low = _open(scenario, course, when)
+    washed = _washed(scenario, course)
+    top, low = (_humidity_at(course, face) for face in (course.top_C, course.mean_C))
+    wet_top = (course.rain_mm > RAIN_WETS_MM_H) & open_top | washed
+    around = moisture.Around(
+        np.where(wet_top, 1.0, np.where(open_top, top, np.nan))[:-1],
+        np.where(washed & open_low, 1.0, np.where(open_low, low, np.nan))[:-1],
+        np.clip(course.mean_C[:-1], -40.0, 95.0),
+        moisture_belief.hydration_drop(
+            belief, course.te_mean_h, water_cement(scenario), SELF_SEED
+        ),
+    )  # fmt: skip
+    thickness, density = scenario.shape.section_mm, scenario.mixture.density_kg_m3
+    one = physics.on_ground(scenario)
+    probes = (DEPTH_ONE_FACE,) if one else (DEPTH_TWO_FACES, 1 - DEPTH_TWO_FACES)
+    dried = moisture.drying(
+        thickness, moisture_belief.draw_law(belief, BELIEF_SEED), around,
+        density_kg_m3=density, probes=probes,
+    )  # fmt: skip
+    return Drying(dried, open_top, wet_top, density * thickness / 1e3)
+
+
+def _humidity_at(course: Course, face_C: Array) -> Array:
+    """Humidity of the air where it touches a face, 1 where it condenses, (rows, members)."""
+    vapour = psychrometrics.saturation_pressure(course.dew_point_C)
+    full = psychrometrics.saturation_pressure(np.clip(face_C, -60.0, 90.0))
+    at: Array = np.minimum(vapour / full, 1.0)
+    return at
+
+
+def water_cement(scenario: Scenario) -> float:
+    """Water/cement ratio with what was added at the mixer, dimensionless.
+
+    Source: classes of facts.cements.
+    """
+    kind, mixture = CLASSES[scenario.mixture.kind], scenario.mixture
+    cement_kg = (mixture.cement_kg_m3 or kind.cement_kg_m3) * scenario.shape.volume_l / 1e3
+    told = mixture.water_cement or kind.water_cement
+    return told + scenario.placement.water_added_l / max(cement_kg, 1e-6)
+
+
+def _open(scenario: Scenario, course: Course, when: Moments) -> tuple[Mask, Mask]:
+    """Whether the upper and the lower face meet the air, (rows, members) each."""
+    hour = course.hour[:, None]
+    boxed = scenario.shape.kind == "box"
+    taken_off_h = done_hours(scenario).get("uncover", np.inf)
+    top_from = np.maximum(when.cured, when.stripped) if boxed else when.cured
+    low_from = np.maximum(when.cured, when.stripped if boxed else when.turned)
+    top, low = hour >= top_from, hour >= low_from
+    if physics.on_ground(scenario):
+        low = np.zeros_like(low)
+    for guard in scenario.guards:
+        if not COVERS[guard.kind].sealed:
+            continue
+        until = when.uncovered if guard.to_h is None else min(guard.to_h, taken_off_h)
+        lies = (hour >= guard.from_h) & (hour < until)
+        top &= ~lies
+        if guard.faces == "all":
+            low &= ~lies
+    return top, low
+
+
+def _washed(scenario: Scenario, course: Course) -> Mask:
+    """Hours at which honing keeps the faces wet, (rows, members)."""
+    honed = done_hours(scenario).get("hone", np.inf)
+    wet = (course.hour >= np.floor(honed)) & (course.hour < honed + WASHED_H)
+    return np.repeat(wet[:, None], course.members, axis=1)
+
+
+def _of_kind(scenario: Scenario, course: Course, *kinds: str) -> list[tuple[float, Observation]]:
+    """Readings of some kinds within the course, by hour from placing."""
+    begin = scenario.placement.at
+    found = [((o.at - begin) / HOUR, o) for o in scenario.observations if o.kind in kinds]
+    return sorted(((h, o) for h, o in found if 0 <= h <= course.hour[-1]), key=lambda row: row[0])
+
+
+def _tile(scenario: Scenario, course: Course, drying: Drying) -> tuple[Array, tuple[str, ...]]:
+    """Log-likelihood of the members by the losses of a witness tile, and what contradicts.
+
+    The tile is cast with the piece, as thick, and lies beside it: its share of mass lost between
+    two weighings is the members'. A series shares what a tile differs from the piece by.
+
+    Source: OWN_JUDGEMENT for the spreads; Gaussian likelihood.
+    """
+    weighed = _of_kind(scenario, course, "tile")
+    log_weight, notes = np.zeros(course.members), []
+    pairs = list(zip(weighed, weighed[1:], strict=False))
+    for (from_h, first), (to_h, second) in pairs:
+        seen = 100 * (first.value - second.value) / weighed[0][1].value
+        lost = between(drying.dried.lost_kg_m2, np.array([from_h, to_h]))
+        foreseen = 100 * (lost[1] - lost[0]) / drying.mass_kg_m2
+        middle = float(np.average(foreseen, weights=course.weight))
+        spread = float(np.sqrt(np.average((foreseen - middle) ** 2, weights=course.weight)))
+        own = np.hypot(np.sqrt(2) * SCALE_SD_PCT, TILE_SD * abs(middle))
+        if abs(seen - middle) > calibrate.SIGMAS * np.hypot(spread, own):
+            notes.append(
+                f"the tile's loss of {seen:.2f} % up to {second.at.isoformat(timespec='minutes')}"
+                f" contradicts the model ({middle:.2f} %): kept, not used"
+            )
+            continue
+        sd = np.hypot(np.sqrt(2) * SCALE_SD_PCT, TILE_SD * abs(middle) * np.sqrt(len(pairs)))
+        log_weight -= 0.5 * ((seen - foreseen) / sd) ** 2
+    return log_weight, tuple(notes)
+
+
+def _films(
+    scenario: Scenario, course: Course, drying: Drying
+) -> tuple[Array, float, tuple[str, ...]]:
+    """Log-likelihood of wet films, the hour until which no coat goes on, and notes.
+
+    A wet film says wait; a dry one proves nothing and moves nothing.
+
+    Source: ASTM_D4263, UFC_3_190_06; OWN_JUDGEMENT for the humidity.
+    """
+    log_weight, held, notes = np.zeros(course.members), -np.inf, []
+    for hour, reading in _of_kind(scenario, course, "film-wet", "film-dry"):
+        at = reading.at.isoformat(timespec="minutes")
+        if reading.kind == "film-dry":
+            notes.append(f"the film of {at} was dry underneath: no proof, weigh a tile as well")
+            continue
+        held = max(held, hour + WAIT_AFTER_WET_FILM_H)
+        mean = course.at(drying.dried.mean_rh, hour)
+        chance = 1 / (1 + np.exp(-(mean - FILM_WET_RH) / FILM_WET_SPREAD))
+        if float(chance @ course.weight) < FILM_UNLIKELY:
+            notes.append(f"the wet film of {at} contradicts the model: the coat waits all the same")
+            continue
+        log_weight += np.log(chance)
+    return log_weight, held, tuple(notes)
