@@ -24,6 +24,7 @@ SAID = {
     "reading": "Reading saved.",
     "cover": "Cover put on.",
     "test": "Test saved.",
+    "photo": "Photo kept.",
     "weather": "The two temperatures are used.",
     "done": "Marked done.",
     "undone": "Taken back: not done.",
