@@ -103,12 +103,12 @@ class SentFile:
 
 async def sent_file(request: Request, door: DoorDep) -> SentFile:
     """The dependency of a POST with a file: of two ways to choose one, the way that was used."""
-    form = await request.form(max_files=2, **MOST)
-    fields, content = _texts(form), b""
-    for name, value in form.multi_items():
-        if isinstance(value, UploadFile) and value.size:
-            content = await value.read()
-            fields[name] = [hashlib.sha256(content).hexdigest()]
+    async with request.form(max_files=2, **MOST) as form:
+        fields, content = _texts(form), b""
+        for name, value in form.multi_items():
+            if isinstance(value, UploadFile) and value.size:
+                content = await value.read()
+                fields[name] = [hashlib.sha256(content).hexdigest()]
     return SentFile(Sent(door, request.url.path, fields), content)
 
 
