@@ -8,6 +8,7 @@ import pytest
 from models.facts.care import CARE
 from models.facts.sealers import CHEMISTRIES
 from service.actions.mark_step_done import mark_step_done
+from service.actions.project_pour import project_pour
 from service.actions.record_reading import record_reading
 from service.actions.set_up_shop import save_piece, save_sealer
 from service.store import Store
@@ -154,3 +155,15 @@ def test_a_broken_upload_is_a_page_that_says_so(client: Any, poured: str, kind: 
     answer = client.post(f"{poured}/photos", content=b"--y\r\n", headers={"Content-Type": kind})
     assert answer.status_code in (400, 422)
     assert "text/html" in answer.headers["content-type"]
+
+
+def test_a_blocked_step_gives_no_date_to_the_owner_even_where_an_hour_is_told(
+    phone: Any, pour_id: int, windows: Any, store: Store, now: Any
+) -> None:
+    """As for a piece that probably froze: its hours stand, and yet nothing is promised."""
+    for step in ("light-use", "full-use", "coat-6", "first-heating"):
+        windows.say(step, "blocked", now, because="Probably frozen, before 3.5 MPa; wait")
+    project_pour(store, now, pour_id)
+    text = phone.open(f"/pours/{pour_id}/care").text
+    assert text.count("not known yet") == 5
+    assert "not known yet: Probably frozen, before 3.5 MPa" in text

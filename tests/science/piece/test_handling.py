@@ -97,7 +97,8 @@ def test_a_box_whose_walls_meet_is_refused() -> None:
         (Shape("block", 1000.0, 500.0, height_mm=200.0), 2 * (0.5 + 0.2 + 0.1)),
         (Shape("panel", 1000.0, 500.0, 50.0), 2 * (0.5 + 0.05 + 0.025)),
         # a hole takes its two mouths and gives its four sides
-        (Shape("panel", 1000.0, 500.0, 50.0, openings=(Opening(300.0, 300.0),)), 1.15 - 0.18 + 0.06),
+        (Shape("panel", 1000.0, 500.0, 50.0, openings=(Opening(300.0, 300.0),)),
+         1.15 - 0.18 + 0.06),
         # floor and walls outside, rim, floor and walls inside
         (Shape("box", 700.0, 700.0, height_mm=600.0, wall_mm=50.0),
          0.49 + 4 * 0.42 + (0.49 - 0.36) + 0.36 + 4 * 0.6 * 0.55),
