@@ -1,5 +1,6 @@
 """What stands before every door: size of a body, foreign writes, headers."""
 
+import re
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -8,6 +9,8 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from service.problem import FieldError, problem
 
 LARGEST_BODY = 1_000_000  # bytes
+LARGEST_PHOTO_BODY = 8_100_000  # bytes: a photo and the fields beside it
+PHOTO_PATH = re.compile(r"(/api/v1)?/pours/[0-9]{1,10}/photos")
 SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
 HEADERS = {
     "Content-Security-Policy": (
@@ -24,16 +27,17 @@ HEADERS = {
 class BodyLimit:
     """Refuse a body above the limit, by its stated length or as soon as it grows past it."""
 
-    def __init__(self, app: ASGIApp, largest: int = LARGEST_BODY) -> None:
-        self._app, self._largest = app, largest
+    def __init__(self, app: ASGIApp) -> None:
+        self._app = app
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":
             await self._app(scope, receive, send)
             return
         stated = Headers(scope=scope).get("content-length", "0")
-        if not stated.isdigit() or int(stated) > self._largest:
-            await self._refuse(stated, scope, receive, send)
+        largest = _largest(scope)
+        if not stated.isdigit() or int(stated) > largest:
+            await _refuse(stated, largest, scope, receive, send)
             return
         chunks: list[bytes] = []
         size, more = 0, True
@@ -44,19 +48,25 @@ class BodyLimit:
             chunks.append(message.get("body", b""))
             size += len(chunks[-1])
             more = message.get("more_body", False)
-            if size > self._largest:
-                await self._refuse(f"more than {self._largest}", scope, receive, send)
+            if size > largest:
+                await _refuse(f"more than {largest}", largest, scope, receive, send)
                 return
         await self._app(scope, _replay(b"".join(chunks), receive), send)
 
-    async def _refuse(self, size: str, scope: Scope, receive: Receive, send: Send) -> None:
-        told = FieldError(
-            field="body",
-            value=f"{size[:40]} bytes",
-            wrong="larger than is taken",
-            allowed=f"at most {self._largest} bytes",
-        )
-        await problem(413, [told], {"Connection": "close"})(scope, receive, send)
+
+def _largest(scope: Scope) -> int:
+    photo = scope["method"] == "POST" and PHOTO_PATH.fullmatch(scope["path"])
+    return LARGEST_PHOTO_BODY if photo else LARGEST_BODY
+
+
+async def _refuse(size: str, largest: int, scope: Scope, receive: Receive, send: Send) -> None:
+    told = FieldError(
+        field="body",
+        value=f"{size[:40]} bytes",
+        wrong="larger than is taken",
+        allowed=f"at most {largest} bytes",
+    )
+    await problem(413, [told], {"Connection": "close"})(scope, receive, send)
 
 
 def _replay(body: bytes, receive: Receive) -> Receive:

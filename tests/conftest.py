@@ -2,6 +2,8 @@
 
 import os
 import shutil
+import struct
+import zlib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
@@ -327,3 +329,48 @@ def windows(monkeypatch: pytest.MonkeyPatch) -> Windows:
 def furnished() -> Callable[[Store, datetime], Bench]:
     """`furnish`, for tests that bring their own store."""
     return furnish
+
+
+SECRET = b"44.0 N 92.0 W"
+PICTURES = Path(__file__).parent / "pictures"
+
+
+@pytest.fixture
+def picture() -> Callable[[str], bytes]:
+    """A small picture of an invented slab, red on the left and blue on the right."""
+    return lambda kind: (PICTURES / f"slab.{kind}").read_bytes()
+
+
+@pytest.fixture
+def taken_outdoors(picture: Callable[[str], bytes]) -> Callable[[str], bytes]:
+    """The same as a phone writes it, held upright: with Exif, place, notes and a tail."""
+
+    def told(kind: str) -> bytes:
+        plain = picture(kind)
+        if kind == "jpg":
+            tiff = struct.pack("<2sHIH", b"II", 42, 8, 2)
+            tiff += struct.pack("<HHIHH", 0x0112, 3, 1, 6, 0)
+            tiff += struct.pack("<HHII", 0x8825, 4, 1, 64) + SECRET
+            parts = ((0xE1, b"Exif\0\0" + tiff), (0xE1, b"http://ns.adobe.com/xap/1.0/\0" + SECRET),
+                     (0xED, SECRET), (0xFE, SECRET))  # fmt: skip
+            more = b"".join(struct.pack(">BBH", 0xFF, mark, len(x) + 2) + x for mark, x in parts)
+            return plain[:2] + more + plain[2:] + plain[:2] + SECRET
+        if kind == "png":
+            chunks = b"".join(_chunk(name, SECRET) for name in (b"eXIf", b"tEXt", b"iTXt"))
+            return plain[:33] + chunks + plain[33:] + SECRET
+        body = plain[8:] + b"".join(
+            struct.pack("<4sI", name, len(SECRET)) + SECRET + b"\0" for name in (b"EXIF", b"XMP ")
+        )
+        body = body[:12] + bytes([body[12] | 0b1100]) + body[13:]
+        return b"RIFF" + struct.pack("<I", len(body)) + body
+
+    return told
+
+
+def _chunk(name: bytes, content: bytes) -> bytes:
+    return (
+        struct.pack(">I", len(content))
+        + name
+        + content
+        + struct.pack(">I", zlib.crc32(name + content))
+    )

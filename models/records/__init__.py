@@ -6,6 +6,7 @@ from models.records.duty import Duty
 from models.records.idempotency import IdempotencyKey
 from models.records.mix import Mix
 from models.records.mould import Mould
+from models.records.photo import Photo
 from models.records.piece import Piece
 from models.records.place import Place
 from models.records.pour import Pour
@@ -25,6 +26,7 @@ __all__ = [
     "IdempotencyKey",
     "Mix",
     "Mould",
+    "Photo",
     "Piece",
     "Place",
     "Pour",

@@ -218,7 +218,7 @@ def gather(session: Session, now: datetime, pour_id: int) -> Gathered:
         .where(records.ProtectionPeriod.pour_id == pour_id)
         .order_by(col(records.ProtectionPeriod.from_at), col(records.ProtectionPeriod.id))
     ).all()
-    readings = _readings(session, pour)
+    readings = readings_of(session, pour)
     tests = session.exec(
         select(records.StrengthTest)
         .where(records.StrengthTest.pour_id == pour_id)
@@ -310,9 +310,12 @@ def pour_checked(
     return pour_check.check(scenario, air, now, **asked).as_json()
 
 
-def _readings(session: Session, pour: records.Pour) -> Sequence[records.Reading]:
+def readings_of(session: Session, pour: records.Pour) -> Sequence[records.Reading]:
+    """Readings that count for a pour: its own, and of the air of its place until it is closed."""
     table = records.Reading
     shared = (col(table.place_id) == pour.place_id) & col(table.kind).in_(AIR_KINDS)
+    if pour.closed_at is not None:
+        shared &= col(table.at) <= pour.closed_at
     return session.exec(
         select(table)
         .where(or_(table.pour_id == pour.id, shared), table.at >= pour.placed_at)

@@ -15,15 +15,17 @@ EVERY = timedelta(days=1)
 
 
 def tidy(session: Session, now: datetime) -> None:
-    """Older than three days: one weather run a day of each place, the moves that count."""
+    """Older than three days: one weather run a day of each place, what was told first, moves."""
     old = now - KEPT_WHOLE
     session.execute(delete(WeatherRun).where(col(WeatherRun.id).in_(_surplus_runs(session, old))))
     newest = select(func.max(Projection.id)).group_by(col(Projection.pour_id))
+    first = select(func.min(Projection.id)).group_by(col(Projection.pour_id))
     session.execute(
         delete(Projection).where(
             col(Projection.checked_at) < old,
             col(Projection.why_moved) == "",
             col(Projection.id).not_in(newest.scalar_subquery()),
+            col(Projection.id).not_in(first.scalar_subquery()),
         )
     )
     session.execute(

@@ -65,7 +65,8 @@ async def once(
     ] = None,
 ) -> Once:
     """The dependency of every POST."""
-    asked = f"{request.method} {request.url.path}\n".encode() + await request.body()
+    address = f"{request.url.path}?{request.url.query}".rstrip("?")
+    asked = f"{request.method} {address}\n".encode() + await request.body()
     return Once(door, key, hashlib.sha256(asked).hexdigest())
 
 

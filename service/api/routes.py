@@ -10,11 +10,13 @@ from service.api import (
     health,
     mixes,
     moulds,
+    photos,
     pieces,
     places,
     pours,
     protections,
     readings,
+    record,
     sealers,
     shop,
     steps,
@@ -34,7 +36,7 @@ router = APIRouter()
 _versioned = APIRouter(prefix=PREFIX, responses=_PROBLEMS)
 for _part in (
     shop, places, mixes, pieces, moulds, sealers, pours, protections, readings,
-    strength_tests, steps, weather, tonight, due,
+    strength_tests, steps, photos, record, weather, tonight, due,
 ):  # fmt: skip
     _versioned.include_router(_part.router)
 _versioned.include_router(health.versioned)

@@ -9,9 +9,10 @@ from typing import Any
 from markupsafe import Markup, escape
 
 from models.projection.around import Around
+from service.actions._record_days import Day
 from service.pages.view import Clock
 
-WIDTH, HEIGHT = 358, 210
+WIDTH, HEIGHT, DAYS_HEIGHT = 358, 210, 130
 LEFT, RIGHT, TOP, BOTTOM = 34, 8, 30, 24
 TOLERANCE = 0.8  # px: a point nearer to the line than this is left out
 LABEL_GAP = 13  # px between two texts
@@ -140,6 +141,53 @@ def on_hours(times: Sequence[datetime], concrete: Mapping[str, Any]) -> list[flo
         for at, value in zip(concrete["time"], concrete["mean_C"]["p50"], strict=True)
     }
     return [known.get(k) for k in range(len(times))]
+
+
+def days(told: Sequence[Day], name: str) -> Markup:
+    """Air at the piece from low to high and rain outside, a bar for each day."""
+    if not told:
+        return Markup("")
+    bottom, top = DAYS_HEIGHT - BOTTOM, TOP
+    low = 5 * math.floor(min(0.0, *(day.low_C for day in told)) / 5)
+    high = 5 * math.ceil(max(10.0, *(day.high_C for day in told)) / 5)
+    most = max([10.0, *(day.rain_mm or 0.0 for day in told)])
+    width = (WIDTH - LEFT - RIGHT) / len(told)
+    bar = min(8.0, 0.35 * width)
+
+    def y(value: float) -> float:
+        return bottom - (value - low) / (high - low) * (bottom - top)
+
+    step = _tick(high - low)
+    parts = ['<text x="2" y="13">°C</text>']
+    for k in range(math.ceil(low / step), math.floor(high / step) + 1):
+        kind = "zero" if k == 0 and low < 0 else "grid"
+        parts.append(f'<path class="{kind}" d="M{LEFT} {y(k * step):.1f}H{WIDTH - RIGHT}"/>')
+        parts.append(
+            f'<text class="end" x="{LEFT - 5}" y="{y(k * step) + 4:.1f}">{k * step:g}</text>'
+        )
+    named = math.ceil(len(told) / DAY_NAMES)
+    for k, day in enumerate(told):
+        x = LEFT + (k + 0.5) * width
+        least = max(y(day.low_C) - y(day.high_C), 2.0)
+        parts.append(
+            f'<rect class="swatch" x="{x - bar:.1f}" y="{y(day.high_C):.1f}" width="{bar:.1f}"'
+            f' height="{least:.1f}"/>'
+        )
+        if day.rain_mm:
+            tall = day.rain_mm / most * (bottom - top)
+            parts.append(
+                f'<rect class="rain" x="{x + 1:.1f}" y="{bottom - tall:.1f}" width="{bar:.1f}"'
+                f' height="{tall:.1f}"/>'
+            )
+        if k % named == 0:
+            words = f"{day.date:%a} {day.date.day}"
+            parts.append(f'<text class="mid" x="{x:.1f}" y="{DAYS_HEIGHT - 7}">{words}</text>')
+    parts.append(f'<rect class="swatch" x="{LEFT + 10}" y="4" width="14" height="10"/>'
+                 f'<text x="{LEFT + 30}" y="13">air at the piece</text>'
+                 f'<rect class="rain" x="{LEFT + 160}" y="4" width="14" height="10"/>'
+                 f'<text x="{LEFT + 180}" y="13">rain, top = {most:.0f} mm</text>')  # fmt: skip
+    said = f"{len(told)} days, {told[0].date} to {told[-1].date}."
+    return _svg(f"Weather of {name}", said, parts, "days", DAYS_HEIGHT)
 
 
 def table(
@@ -310,10 +358,12 @@ def _described(
     return f"{what}: {'; '.join(words)}."
 
 
-def _svg(title: str, described: str, parts: Iterable[str], key: str) -> Markup:
+def _svg(
+    title: str, described: str, parts: Iterable[str], key: str, height: int = HEIGHT
+) -> Markup:
     body = "".join(parts)
     return Markup(  # every text in it is escaped or ours
-        f'<svg viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-labelledby="{key}-t {key}-d">'
+        f'<svg viewBox="0 0 {WIDTH} {height}" role="img" aria-labelledby="{key}-t {key}-d">'
         f'<title id="{key}-t">{escape(title)}</title><desc id="{key}-d">{escape(described)}</desc>'
         f"{body}</svg>"
     )

@@ -25,6 +25,7 @@ SAID = {
     "dryness": "Saved.",
     "cover": "Cover put on.",
     "test": "Test saved.",
+    "photo": "Photo kept.",
     "weather": "The two temperatures are used.",
     "done": "Marked done.",
     "undone": "Taken back: not done.",

@@ -5,18 +5,32 @@ from typing import Annotated
 
 from fastapi import APIRouter, Path, Response
 
-from service.pages import correct, due, log, marks, place, pour, shop, tonight, week
+from service.pages import (
+    correct,
+    due,
+    log,
+    marks,
+    photos,
+    place,
+    pour,
+    record,
+    shop,
+    tonight,
+    week,
+)
 from service.pages.sent import PageRoute
 
 STATIC = {
     "castclock.css": "text/css; charset=utf-8",
     "week.css": "text/css; charset=utf-8",
     "here.js": "text/javascript; charset=utf-8",
+    "photo.js": "text/javascript; charset=utf-8",
+    "sheet.css": "text/css; charset=utf-8",
     "icon.svg": "image/svg+xml",
 }
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
-for _part in (due, log, pour, correct, marks, tonight, week, shop, place):
+for _part in (due, log, pour, correct, marks, photos, record, tonight, week, shop, place):
     router.include_router(_part.router)
 
 

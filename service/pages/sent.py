@@ -10,6 +10,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import RedirectResponse
 from fastapi.routing import APIRoute
 from sqlmodel import Session
+from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
 
 from models.errors import Conflict, InputError
@@ -19,7 +20,7 @@ from service.door import Door, door
 from service.pages import render
 from service.pages.forms import Form
 
-MOST_FIELDS = 300
+MOST = {"max_fields": 300}
 SENT_BEFORE = (
     "This form has been sent already, with other values, and was stored then."
     " Send it again if these are a further entry."
@@ -89,15 +90,38 @@ class Sent:
 
 async def sent(request: Request, door: DoorDep) -> Sent:
     """The dependency of every POST of a page."""
-    form = await request.form(max_files=0, max_fields=MOST_FIELDS)
+    return Sent(door, request.url.path, _texts(await request.form(max_files=0, **MOST)))
+
+
+@dataclass(frozen=True)
+class SentFile:
+    """One POST of a form with a file; its content is part of the fingerprint of `sent`."""
+
+    sent: Sent
+    content: bytes
+
+
+async def sent_file(request: Request, door: DoorDep) -> SentFile:
+    """The dependency of a POST with a file: of two ways to choose one, the way that was used."""
+    async with request.form(max_files=2, **MOST) as form:
+        fields, content = _texts(form), b""
+        for name, value in form.multi_items():
+            if isinstance(value, UploadFile) and value.size:
+                content = await value.read()
+                fields[name] = [hashlib.sha256(content).hexdigest()]
+    return SentFile(Sent(door, request.url.path, fields), content)
+
+
+def _texts(form: FormData) -> dict[str, list[str]]:
     fields: dict[str, list[str]] = {}
     for name, value in form.multi_items():
         if isinstance(value, str):
             fields.setdefault(name, []).append(value)
-    return Sent(door, request.url.path, fields)
+    return fields
 
 
 SentDep = Annotated[Sent, Depends(sent)]
+SentFileDep = Annotated[SentFile, Depends(sent_file)]
 Handler = Callable[[Request], Awaitable[Response]]
 
 

@@ -26,10 +26,14 @@ json_values = st.recursive(
 
 
 def operations(app: FastAPI) -> Iterator[tuple[str, str, bool]]:
-    """Method, path, and whether a body is taken."""
+    """Method, path, and whether a JSON body is taken."""
     for path, methods in app.openapi()["paths"].items():
         for method, operation in methods.items():
-            yield method.upper(), path, "requestBody" in operation
+            yield method.upper(), path, takes_json(operation)
+
+
+def takes_json(operation: dict[str, Any]) -> bool:
+    return "application/json" in operation.get("requestBody", {}).get("content", {})
 
 
 def filled(path: str, key: object = 2_000_000) -> str:
@@ -184,7 +188,7 @@ def known_fields(app: FastAPI) -> Iterator[tuple[str, str, list[str]]]:
     document = app.openapi()
     for path, methods in document["paths"].items():
         for method, operation in methods.items():
-            if "requestBody" in operation:
+            if takes_json(operation):
                 shape = operation["requestBody"]["content"]["application/json"]["schema"]
                 name = re.findall(r"schemas/(\w+)", json.dumps(shape))[0]
                 yield (

@@ -29,6 +29,9 @@ PAGES = [
     *(f"/pours/1/{kind}/add" for kind in ("reading", "set", "dryness", "cover", "test", "weather")),
     "/pours/1/steps",
     "/pours/1/edit",
+    "/pours/1/photos",
+    "/pours/1/record",
+    "/pours/1/care",
 ]
 LEAST_PX = 44
 SMALL = """least => [...document.querySelectorAll(
@@ -93,7 +96,7 @@ def test_the_bars_stay_at_the_thumb(phone: Callable[..., Page]) -> None:
 def test_words_stand_out_from_their_ground(phone: Callable[..., Page], scheme: str) -> None:
     """Contrast ratio of WCAG 2.2, 1.4.3: at least 4.5 to 1; in the sun we ask for 5."""
     page = phone(scheme=scheme)
-    for path in ("/", "/pours/1", "/pour", "/pours/1/steps"):
+    for path in ("/", "/pours/1", "/pour", "/pours/1/steps", "/pours/1/photos", "/pours/1/care"):
         page.goto(path)
         faint = page.evaluate(CONTRAST, 5.0)
         assert faint == [], path

@@ -7,7 +7,7 @@ import pytest
 EMPTY = ["/", "/pour", "/tonight", "/shop", *(f"/shop/{noun}/new" for noun in
          ("piece", "mix", "place", "mould", "sealer"))]  # fmt: skip
 OF_POUR = ["", "/reading/add", "/set/add", "/dryness/add", "/cover/add", "/test/add",
-           "/weather/add", "/steps", "/edit"]  # fmt: skip
+           "/weather/add", "/steps", "/edit", "/photos", "/record", "/care"]  # fmt: skip
 HEAVIEST = 30_000
 
 
@@ -49,6 +49,9 @@ def test_the_style_is_small_and_the_script_is_not_needed(client: Any) -> None:
     assert len(style.content) < 8192
     assert b"http" not in style.content
     assert client.get("/static/here.js").headers["content-type"].startswith("text/javascript")
+    sheet = client.get("/static/sheet.css")
+    assert len(sheet.content) < 4096
+    assert b"http" not in sheet.content
     assert client.get("/static/../view.py").status_code == 404
     assert client.get("/static/other.css").status_code == 404
 

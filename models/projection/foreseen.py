@@ -1,0 +1,104 @@
+"""What the mix and the weather alone foresee where something was read, seen or broken."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+import numpy as np
+
+from models.air.series import HOUR, AirSeries
+from models.concrete import strength
+from models.errors import Unknown
+from models.gates.gate import Course, quantile
+from models.projection.physics import live
+from models.projection.scenario import SET_KINDS, Observation, Scenario, StrengthTest
+from models.units import Array
+
+MEMBERS = 64
+
+
+@dataclass(frozen=True)
+class Band:
+    """10, 50 and 90 % of the members; None where they do not get there."""
+
+    p10: float | None
+    p50: float | None
+    p90: float | None
+
+
+@dataclass(frozen=True)
+class Foreseen:
+    """Bands in the order of the scenario's observations and tests; None outside the record.
+
+    observations : [degC]; for a set seen, hours from placing [h]
+    highs : the high of a min-max reading [degC], None for every other
+    tests : [MPa], in bending for a bar
+    """
+
+    observations: tuple[Band | None, ...]
+    highs: tuple[Band | None, ...]
+    tests: tuple[Band | None, ...]
+
+
+def foreseen(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Foreseen | Unknown:
+    """What the model says at each observation and test, knowing none of them.
+
+    scenario : the pour with all that was seen; air : hourly weather, or what is missing
+
+    Returns Unknown without weather. Source: OWN_JUDGEMENT (members as in `physics.live`).
+    """
+    seen = [one.at for one in scenario.observations] + [one.at for one in scenario.tests]
+    if isinstance(air, Unknown):
+        return air
+    if not seen:
+        return Foreseen((), (), ())
+    last_h = (max(seen) - scenario.placement.at) / HOUR
+    blind = replace(scenario, observations=(), tests=())
+    lived = live(blind, air, now, int(np.ceil(last_h)) + 2, MEMBERS)
+    if isinstance(lived, Unknown):
+        return lived
+    course = lived.course
+
+    def hour(one: Observation | StrengthTest) -> float:
+        return (one.at - scenario.placement.at) / HOUR
+
+    lows = [_observed(course, one, hour(one)) for one in scenario.observations]
+    highs = [
+        _extreme(course, one, hour(one), high=True) if one.kind == "air-min-max" else None
+        for one in scenario.observations
+    ]
+    tests = [_broken(course, one, hour(one)) for one in scenario.tests]
+    return Foreseen(tuple(lows), tuple(highs), tuple(tests))
+
+
+def _observed(course: Course, seen: Observation, hour: float) -> Band | None:
+    if seen.kind in SET_KINDS:
+        due = course.initial_set_h if seen.kind == "initial-set" else course.final_set_h
+        return _band(course, course.first(course.te_mean_h, due))
+    if seen.kind == "air-min-max":
+        return _extreme(course, seen, hour, high=False)
+    values = {"air": course.air_C, "concrete": course.mean_C, "surface": course.top_C}
+    if seen.kind not in values:
+        return None  # a tile's mass and a film say how dry it is: no number stands beside them
+    values = values[seen.kind]
+    return _band(course, course.at(values, hour)) if 0 <= hour <= course.hour[-1] else None
+
+
+def _extreme(course: Course, seen: Observation, hour: float, *, high: bool) -> Band | None:
+    """Lowest or highest air of the hours before, as far as the piece was there by then."""
+    first, last = max(0, int(np.ceil(hour - seen.span_h))), int(np.floor(hour))
+    if hour > course.hour[-1] or last < first:
+        return None
+    window = course.air_C[first : last + 1]
+    return _band(course, window.max(axis=0) if high else window.min(axis=0))
+
+
+def _broken(course: Course, test: StrengthTest, hour: float) -> Band | None:
+    if not 0 < hour <= course.hour[-1]:
+        return None
+    compression = np.maximum(course.at(course.strength_mean_MPa, hour), 0.0)
+    return _band(course, strength.flexural(compression) if test.kind == "bar" else compression)
+
+
+def _band(course: Course, values: Array) -> Band:
+    told = [quantile(values, course.weight, share) for share in (0.1, 0.5, 0.9)]
+    return Band(*(round(value, 2) if np.isfinite(value) else None for value in told))

@@ -1,0 +1,87 @@
+"""A photo of a pour or of one of its steps: kept, listed, given back, removed."""
+
+import hashlib
+from collections.abc import Sequence
+from datetime import datetime
+
+from sqlalchemy.orm import defer
+from sqlmodel import Session, col, func, select
+
+from models.errors import InputError
+from models.projection.scenario import Done
+from models.records import Photo, Pour
+from service.actions import _instants
+from service.actions._photo_bytes import picture_of
+from service.actions._rows import NoSuchRow, find
+
+LARGEST_BYTES = 8_000_000
+MOST_OF_A_POUR = 12
+
+
+def keep_photo(
+    session: Session,
+    now: datetime,
+    pour_id: int,
+    content: bytes,
+    *,
+    at: datetime,
+    step: str | None = None,
+    note: str = "",
+) -> Photo:
+    """The picture, judged by its content and stored without what the camera wrote about the place.
+
+    Raises InputError for what is no picture, is too large, or is one more than a pour keeps.
+    """
+    pour = find(session, Pour, pour_id, "pour_id")
+    _instants.not_ahead("at", at, now)
+    if step is not None:
+        Done(step, at)
+    if len(content) > LARGEST_BYTES:
+        raise InputError(
+            "photo", f"{len(content)} bytes", "too large", f"at most {LARGEST_BYTES} bytes"
+        )
+    media_type, kept = picture_of(content)
+    count = session.exec(
+        select(func.count()).select_from(Photo).where(Photo.pour_id == pour_id)
+    ).one()
+    if count >= MOST_OF_A_POUR:
+        raise InputError(
+            "photo", f"photo {count + 1}", f"the pour has {count} already", "it after removing one"
+        )
+    photo = Photo(
+        created_at=now,
+        pour_id=pour.id,
+        at=at,
+        step=step,
+        note=note,
+        media_type=media_type,
+        size_bytes=len(kept),
+        sha256=hashlib.sha256(kept).hexdigest(),
+        content=kept,
+    )
+    session.add(photo)
+    session.flush()
+    return photo
+
+
+def photos_of(session: Session, pour_id: int) -> Sequence[Photo]:
+    """What is known of the photos of a pour, oldest first; their contents stay where they are."""
+    return session.exec(
+        select(Photo)
+        .where(Photo.pour_id == pour_id)
+        .options(defer(Photo.content))  # type: ignore[arg-type]
+        .order_by(col(Photo.at), col(Photo.id))
+    ).all()
+
+
+def photo_of(session: Session, pour_id: int, photo_id: int) -> Photo:
+    """One photo with its content; NoSuchRow when it is not this pour's."""
+    photo = find(session, Photo, photo_id, "photo_id")
+    if photo.pour_id != pour_id:
+        raise NoSuchRow("photo_id", photo_id, "not a photo of this pour", "a photo of this pour")
+    return photo
+
+
+def remove_photo(session: Session, pour_id: int, photo_id: int) -> None:
+    session.delete(photo_of(session, pour_id, photo_id))
+    session.flush()

@@ -1,0 +1,313 @@
+"""The record of a piece: what was logged, what was told of it and when, and what was seen."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from sqlalchemy.orm import defer
+from sqlmodel import Session, col, func, select
+
+from models import records
+from models.errors import InputError, Unknown
+from models.facts.sealers import CHEMISTRIES
+from models.piece.quantities import faces_m2
+from models.projection.foreseen import Foreseen, foreseen
+from models.projection.scenario import SET_KINDS
+from service.actions import _scenario
+from service.actions._record_days import days_of
+from service.actions._record_parts import (
+    Broken,
+    Lay,
+    Moved,
+    Noticed,
+    Pictured,
+    Read,
+    Record,
+    Sealed,
+    StepTold,
+    Window,
+)
+from service.actions._rows import find
+from service.actions.keep_photo import photos_of
+from service.actions.project_pour import latest
+from service.store import Store
+
+FIRST_TOLD = 5  # of the first projections, the first that had weather counts
+
+
+@dataclass(frozen=True)
+class _Rows:
+    """What was taken from the tables in one look."""
+
+    pour: records.Pour
+    piece: records.Piece
+    mix: records.Mix
+    place: records.Place
+    mould: records.Mould | None
+    sealer: records.Sealer | None
+    steps: Sequence[records.StepDone]
+    readings: Sequence[records.Reading]
+    tests: Sequence[records.StrengthTest]
+    protections: Sequence[records.ProtectionPeriod]
+    reminders: Sequence[records.Reminder]
+    moves: Sequence[tuple[datetime, str]]
+    photos: Sequence[records.Photo]
+    first: records.Projection | None
+    newest: records.Projection | None
+    before_done: dict[str, records.Projection]
+    gathered: _scenario.Gathered | InputError
+
+
+def tell_record(store: Store, now: datetime, pour_id: int) -> Record:
+    """The record of a pour as it stands.
+
+    Handed the store, since no transaction may be open while it calculates.
+    """
+    with store.reading() as session:
+        rows = _look(session, now, pour_id)
+    seen: Foreseen | Unknown
+    if isinstance(rows.gathered, InputError):
+        seen = Unknown("the model", str(rows.gathered), "correct the pour")
+    else:
+        seen = foreseen(rows.gathered.scenario, rows.gathered.air, _end(rows, now))
+    return _told(rows, seen, now)
+
+
+def _look(session: Session, now: datetime, pour_id: int) -> _Rows:
+    pour = find(session, records.Pour, pour_id, "pour_id")
+    steps = _of(session, records.StepDone, pour_id, "at")
+    tests = _of(session, records.StrengthTest, pour_id, "at")
+    first = session.exec(
+        select(records.Projection)
+        .where(records.Projection.pour_id == pour_id)
+        .options(defer(records.Projection.concrete))  # type: ignore[arg-type]
+        .order_by(col(records.Projection.id))
+        .limit(FIRST_TOLD)
+    ).all()
+    rows = _Rows(
+        pour=pour,
+        piece=find(session, records.Piece, pour.piece_id),
+        mix=find(session, records.Mix, pour.mix_id),
+        place=find(session, records.Place, pour.place_id),
+        mould=session.get(records.Mould, pour.mould_id) if pour.mould_id else None,
+        sealer=session.get(records.Sealer, pour.sealer_id) if pour.sealer_id else None,
+        steps=steps,
+        readings=_scenario.readings_of(session, pour),
+        tests=tests,
+        protections=_of(session, records.ProtectionPeriod, pour_id, "from_at"),
+        reminders=_of(session, records.Reminder, pour_id, "due_at"),
+        moves=session.exec(
+            select(records.Projection.made_at, records.Projection.why_moved)
+            .where(records.Projection.pour_id == pour_id, records.Projection.why_moved != "")
+            .order_by(col(records.Projection.id))
+        ).all(),
+        photos=photos_of(session, pour_id),
+        first=next((row for row in first if _has_hours(row)), first[0] if first else None),
+        newest=latest(session, pour_id),
+        before_done=_before_done(session, pour_id),
+        gathered=InputError("pour", pour_id, "not gathered yet", "a pour"),
+    )
+    try:
+        gathered = _scenario.gather(session, _end(rows, now), pour_id)
+    except InputError as error:
+        return replace(rows, gathered=error)
+    return replace(rows, gathered=gathered)
+
+
+def _of(session: Session, table: Any, pour_id: int, order: str) -> Sequence[Any]:
+    return session.exec(
+        select(table).where(table.pour_id == pour_id).order_by(getattr(table, order), table.id)
+    ).all()
+
+
+def _before_done(session: Session, pour_id: int) -> dict[str, records.Projection]:
+    """The newest projection before each step that is done."""
+    told, done = records.Projection, records.StepDone
+    newest = session.exec(
+        select(done.step, func.max(told.id))
+        .join(told, (col(told.pour_id) == done.pour_id) & (col(told.made_at) <= done.at))
+        .where(done.pour_id == pour_id, col(done.undone_at).is_(None))
+        .group_by(done.step)
+    ).all()
+    found = session.exec(
+        select(told)
+        .where(col(told.id).in_({key for _, key in newest}))
+        .options(defer(told.concrete))  # type: ignore[arg-type]
+    ).all()
+    by_key = {row.id: row for row in found}
+    return {step: by_key[key] for step, key in newest}
+
+
+def _end(rows: _Rows, now: datetime) -> datetime:
+    """Now; for a closed pour when it was closed, or what was seen of it later."""
+    if rows.pour.closed_at is None:
+        return now
+    seen = [row.at for row in rows.readings]
+    seen += [row.at for row in rows.tests]
+    seen += [row.at for row in rows.steps]
+    return min(now, max([rows.pour.closed_at, *seen]))
+
+
+def _has_hours(row: records.Projection) -> bool:
+    return any(step["earliest"]["p50"] is not None for step in row.answer["steps"])
+
+
+def _told(rows: _Rows, seen: Foreseen | Unknown, now: datetime) -> Record:
+    pour, place = rows.pour, rows.place
+    zone = ZoneInfo(place.timezone)
+    told = rows.newest.answer["pour"] if rows.newest else {}
+    answer = rows.newest.answer if rows.newest else {}
+    weather = rows.gathered.air if not isinstance(rows.gathered, InputError) else None
+    until = min(_end(rows, now), rows.newest.checked_at) if rows.newest else now
+    return Record(
+        pour_id=pour.id,
+        made_at=now.astimezone(zone),
+        timezone=place.timezone,
+        piece=rows.piece.model_dump(exclude={"id", "created_at"}),
+        mix=rows.mix.model_dump(exclude={"id", "created_at", "learned_at", "forgotten_at"}),
+        place={"name": place.name, "kind": place.kind, "setpoint_C": place.setpoint_C},
+        mould=rows.mould.model_dump(exclude={"id", "created_at", "piece_id"})
+        if rows.mould
+        else None,
+        sealer=_sealer(rows),
+        placed_at=pour.placed_at.astimezone(zone),
+        concrete_C=pour.concrete_C,
+        bags=pour.bags,
+        water_added_l=pour.water_added_l,
+        note=pour.note,
+        volume_l=told.get("volume_l"),
+        mass_kg=told.get("mass_kg"),
+        bags_needed=told.get("bags_net"),
+        closed_at=pour.closed_at.astimezone(zone) if pour.closed_at else None,
+        closed_why=pour.closed_why,
+        learned=pour.learned or {},
+        steps=_steps(rows, zone),
+        undone=[
+            {"step": row.step, "at": row.at.astimezone(zone), "undone_at": _in(zone, row.undone_at)}
+            for row in rows.steps
+            if row.undone_at is not None
+        ],
+        readings=_readings(rows, seen, zone),
+        strength_tests=_tests(rows, seen, zone),
+        foreseen_missing=str(seen) if isinstance(seen, Unknown) else "",
+        protections=[
+            Lay(row.kind, row.from_at.astimezone(zone), _in(zone, row.to_at), row.R_m2K_W,
+                row.setpoint_C, row.faces)
+            for row in rows.protections
+        ],
+        days=days_of(
+            rows.newest.concrete if rows.newest else None,
+            weather if weather is not None else Unknown("the weather", "not gathered", ""),
+            zone,
+            until,
+        ),
+        reminders=[
+            Noticed(row.step, row.kind, row.state, row.due_at.astimezone(zone),
+                    _in(zone, row.done_at))
+            for row in rows.reminders
+        ],
+        moves=[Moved(at.astimezone(zone), why) for at, why in rows.moves],
+        warnings=list(answer.get("warnings", ())),
+        photos=[
+            Pictured(row.id, row.at.astimezone(zone), row.step, row.note, row.media_type,
+                     row.size_bytes)
+            for row in rows.photos
+        ],
+    )  # fmt: skip
+
+
+def _in(zone: ZoneInfo, at: datetime | str | None) -> datetime | None:
+    if at is None:
+        return None
+    instant = datetime.fromisoformat(at) if isinstance(at, str) else at
+    return instant.astimezone(zone)
+
+
+def _steps(rows: _Rows, zone: ZoneInfo) -> list[StepTold]:
+    """Every step that was told or done, in the order of the newest telling."""
+    done = {row.step: row.at for row in rows.steps if row.undone_at is None}
+    newest = _windows(rows.newest, zone)
+    first = {
+        step: told
+        for step, told in _windows(rows.first, zone).items()
+        if step not in done or told.told_at <= done[step]
+    }
+    return [
+        StepTold(
+            step,
+            first.get(step),
+            _windows(rows.before_done.get(step), zone).get(step),
+            newest.get(step),
+            _in(zone, done.get(step)),
+        )
+        for step in dict.fromkeys((*newest, *first, *done))
+    ]
+
+
+def _windows(row: records.Projection | None, zone: ZoneInfo) -> dict[str, Window]:
+    if row is None:
+        return {}
+    return {
+        told["step"]: Window(
+            row.made_at.astimezone(zone),
+            _in(zone, told["earliest"]["p50"]),
+            _in(zone, told["earliest"]["p90"]),
+            _in(zone, told["latest"]),
+            told["state"],
+            told["because"],
+        )
+        for told in row.answer["steps"]
+    }
+
+
+def _readings(rows: _Rows, seen: Foreseen | Unknown, zone: ZoneInfo) -> list[Read]:
+    nothing = [None] * len(rows.readings)
+    bands, highs = (
+        (nothing, nothing) if isinstance(seen, Unknown) else (seen.observations, seen.highs)
+    )
+    return [
+        Read(
+            at=row.at.astimezone(zone),
+            kind=row.kind,
+            value_C=None if row.kind in SET_KINDS else row.value_C,
+            value_max_C=row.value_max_C,
+            span_h=row.span_h if row.kind == "air-min-max" else None,
+            note=row.note,
+            of_this_piece=row.pour_id == rows.pour.id,
+            age_h=_age_h(rows, row.at),
+            foreseen=band,
+            foreseen_max=high,
+        )
+        for row, band, high in zip(rows.readings, bands, highs, strict=True)
+    ]
+
+
+def _tests(rows: _Rows, seen: Foreseen | Unknown, zone: ZoneInfo) -> list[Broken]:
+    bands = [None] * len(rows.tests) if isinstance(seen, Unknown) else seen.tests
+    return [
+        Broken(row.at.astimezone(zone), row.kind, row.MPa, row.note, _age_h(rows, row.at), band)
+        for row, band in zip(rows.tests, bands, strict=True)
+    ]
+
+
+def _age_h(rows: _Rows, at: datetime) -> float:
+    return round((at - rows.pour.placed_at).total_seconds() / 3600, 2)
+
+
+def _sealer(rows: _Rows) -> Sealed:
+    system = _scenario.sealer_of(rows.sealer)
+    typical = CHEMISTRIES[system.chemistry]
+    try:
+        area = faces_m2(_scenario.shape_of(rows.piece))
+    except InputError:
+        area = None
+    done = {row.step for row in rows.steps if row.undone_at is None}
+    return Sealed(
+        name=rows.sealer.name if rows.sealer else "not told",
+        chemistry=typical.words,
+        coats=system.coats or typical.coats,
+        coats_done=sum(step.startswith("coat-") for step in done),
+        litres_a_coat=None if area is None else round(area / typical.m2_per_l, 2),
+    )

@@ -1,0 +1,93 @@
+"""Photos of a pour: sent and given back as bare image bytes."""
+
+from datetime import datetime
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Depends, Header, Path, Query, Request, Response
+from fastapi.responses import JSONResponse
+
+from models.records import Pour
+from service.actions._rows import find
+from service.actions.keep_photo import keep_photo, photo_of, photos_of, remove_photo
+from service.api.fields import LARGEST_KEY, Instant, Note, Told, Word
+from service.api.once import DoorDep, OnceDep
+
+router = APIRouter(tags=["photos"])
+PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
+PhotoId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
+IMAGES = ("image/jpeg", "image/png", "image/webp")
+BYTES: dict[str, Any] = {
+    kind: {"schema": {"type": "string", "format": "binary"}} for kind in IMAGES
+}
+
+
+class PhotoTold(Told):
+    id: int
+    created_at: datetime
+    pour_id: int
+    at: datetime
+    step: str | None
+    note: str
+    media_type: str
+    size_bytes: int
+    sha256: str
+
+
+async def image(request: Request) -> bytes:
+    return await request.body()
+
+
+@router.post(
+    "/pours/{pour_id}/photos",
+    status_code=201,
+    response_model=PhotoTold,
+    openapi_extra={"requestBody": {"required": True, "content": BYTES}},
+)
+def add_photo(
+    pour_id: PourId,
+    once: OnceDep,
+    content: Annotated[bytes, Depends(image)],
+    step: Annotated[Word | None, Query()] = None,
+    note: Annotated[Note, Query()] = "",
+    at: Annotated[Instant | None, Query()] = None,
+) -> JSONResponse:
+    """The body is the picture; its kind is judged by content, whatever it is called."""
+    now = once.door.now
+    return once.write(
+        lambda session: PhotoTold.model_validate(
+            keep_photo(session, now, pour_id, content, at=at or now, step=step, note=note)
+        )
+    )
+
+
+@router.get("/pours/{pour_id}/photos")
+def list_photos(pour_id: PourId, door: DoorDep) -> list[PhotoTold]:
+    with door.store.reading() as session:
+        find(session, Pour, pour_id, "pour_id")
+        return [PhotoTold.model_validate(row) for row in photos_of(session, pour_id)]
+
+
+@router.get(
+    "/pours/{pour_id}/photos/{photo_id}",
+    response_class=Response,
+    responses={200: {"content": BYTES}},
+)
+def read_photo(
+    pour_id: PourId,
+    photo_id: PhotoId,
+    door: DoorDep,
+    if_none_match: Annotated[str | None, Header()] = None,
+) -> Response:
+    """The bytes under the kind they are; no cache but the reader's own may hold them."""
+    with door.store.reading() as session:
+        photo = photo_of(session, pour_id, photo_id)
+        headers = {"ETag": f'"{photo.sha256}"', "Cache-Control": "private, no-cache"}
+        if if_none_match == headers["ETag"]:
+            return Response(status_code=304, headers=headers)
+        return Response(photo.content, media_type=photo.media_type, headers=headers)
+
+
+@router.delete("/pours/{pour_id}/photos/{photo_id}", status_code=204)
+def delete_photo(pour_id: PourId, photo_id: PhotoId, door: DoorDep) -> None:
+    with door.store.unit_of_work() as session:
+        remove_photo(session, pour_id, photo_id)

@@ -1,0 +1,151 @@
+"""The record of a piece: as JSON, and as CSV with a row for each event."""
+
+from collections.abc import Iterator
+from dataclasses import asdict
+from datetime import datetime
+from typing import Annotated
+
+from fastapi import APIRouter, Path, Response
+
+from models.projection.foreseen import Band
+from models.projection.scenario import SET_KINDS
+from service.actions._record_parts import Record, StepTold
+from service.actions.tell_record import tell_record
+from service.api.fields import LARGEST_KEY
+from service.api.once import DoorDep
+from service.csv_rows import text_of
+
+router = APIRouter(tags=["record"])
+PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
+Cell = str | float | None
+Row = dict[str, Cell]
+BANDS = ("foreseen_{}_C", "foreseen_max_{}_C", "foreseen_{}_MPa", "foreseen_{}_h")
+HEADER = (
+    "pour_id", "piece", "at", "until", "age_h", "event", "what", "likely_at", "sure_at",
+    "latest_at", "value_C", "value_max_C", "strength_MPa", "rain_mm", "water_l", "bags",
+    *(name.format(share) for name in BANDS for share in ("p10", "p50", "p90")), "state", "text",
+)  # fmt: skip
+
+
+@router.get("/pours/{pour_id}/record")
+def read_record(pour_id: PourId, door: DoorDep) -> Record:
+    """Everything logged, told and seen of one pour; times carry the offset of its place."""
+    return tell_record(door.store, door.now, pour_id)
+
+
+@router.get(
+    "/pours/{pour_id}/record.csv",
+    response_class=Response,
+    responses={200: {"content": {"text/csv": {"schema": {"type": "string"}}}}},
+)
+def read_record_csv(pour_id: PourId, door: DoorDep) -> Response:
+    """A row for each event, oldest first; units in the names of the columns."""
+    record = tell_record(door.store, door.now, pour_id)
+    name = f'attachment; filename="record-of-pour-{pour_id}.csv"'
+    return Response(
+        text_of(HEADER, events(record)),
+        media_type="text/csv; charset=utf-8",
+        headers={"Content-Disposition": name, "Cache-Control": "no-store"},
+    )
+
+
+def events(record: Record) -> list[Row]:
+    """Every event as cells under the names of the header, oldest first."""
+    found = sorted(
+        (*_logged(record), *_seen(record), *_around(record)), key=lambda one: (one[0], one[1])
+    )
+    return [
+        {
+            "pour_id": record.pour_id,
+            "piece": record.piece["name"],
+            "at": _iso(at),
+            "age_h": round((at - record.placed_at).total_seconds() / 3600, 2),
+            "event": event,
+            **cells,
+        }
+        for at, event, cells in found
+    ]
+
+
+Event = tuple[datetime, str, Row]
+
+
+def _logged(record: Record) -> Iterator[Event]:
+    """The pour, what lay on it, what was told of its steps, when they were done."""
+    poured: Row = {
+        "what": record.mix["name"], "value_C": record.concrete_C, "bags": record.bags,
+        "water_l": record.water_added_l, "text": record.note,
+    }  # fmt: skip
+    yield record.placed_at, "poured", poured
+    for lay in record.protections:
+        yield lay.from_at, "protection", {"what": lay.kind, "until": _iso(lay.to_at),
+                                          "value_C": lay.setpoint_C, "text": lay.faces}  # fmt: skip
+    for step in record.steps:
+        yield from _of_step(step)
+    for undone in record.undone:
+        yield undone["undone_at"], "step undone", {"what": undone["step"]}
+    if record.closed_at is not None:
+        yield record.closed_at, "closed", {"text": record.closed_why}
+
+
+def _of_step(step: StepTold) -> Iterator[Event]:
+    for event, told in (
+        ("first told", step.first_told),
+        ("told before it was done", step.before_done),
+        ("told last", step.newest),
+    ):
+        if told is not None:
+            cells: Row = {
+                "what": step.step, "likely_at": _iso(told.likely_at),
+                "sure_at": _iso(told.sure_at), "latest_at": _iso(told.latest_at),
+                "state": told.state, "text": told.because,
+            }  # fmt: skip
+            yield told.told_at, event, cells
+    if step.done_at is not None:
+        yield step.done_at, "done", {"what": step.step}
+
+
+def _seen(record: Record) -> Iterator[Event]:
+    """Readings, sets and tests beside what the model says of them."""
+    for read in record.readings:
+        setting = read.kind in SET_KINDS
+        cells: Row = {
+            "what": read.kind, "value_C": read.value_C, "value_max_C": read.value_max_C,
+            "text": read.note, "state": "" if read.of_this_piece else "read at another piece",
+            **_band("foreseen_{}_h" if setting else "foreseen_{}_C", read.foreseen),
+            **_band("foreseen_max_{}_C", read.foreseen_max),
+        }  # fmt: skip
+        yield read.at, "set seen" if setting else "reading", cells
+    for test in record.strength_tests:
+        told: Row = {"what": test.kind, "strength_MPa": test.strength_MPa, "text": test.note}
+        yield test.at, "strength test", told | _band("foreseen_{}_MPa", test.foreseen_MPa)
+
+
+def _around(record: Record) -> Iterator[Event]:
+    """Weather, notices, moved windows, photos."""
+    zone = record.placed_at.tzinfo
+    for day in record.days:
+        begins = datetime.combine(day.date, datetime.min.time(), tzinfo=zone)
+        air: Row = {
+            "what": f"{day.hours} hours known", "value_C": day.low_C, "value_max_C": day.high_C,
+            "rain_mm": day.rain_mm,
+        }  # fmt: skip
+        yield max(begins, record.placed_at), "weather", air
+    for notice in record.reminders:
+        yield notice.done_at or notice.due_at, "notice", {
+            "what": notice.step, "state": notice.state, "text": notice.kind
+        }  # fmt: skip
+    for move in record.moves:
+        yield move.at, "windows moved", {"text": move.why}
+    for photo in record.photos:
+        yield photo.at, "photo", {"what": photo.step or "the piece", "text": photo.note}
+
+
+def _band(name: str, band: Band | None) -> Row:
+    if band is None:
+        return {}
+    return {name.format(share): value for share, value in asdict(band).items()}
+
+
+def _iso(at: datetime | None) -> str | None:
+    return None if at is None else at.isoformat(timespec="seconds")

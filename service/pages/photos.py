@@ -1,0 +1,90 @@
+"""Photos of a pour: taken or chosen on the phone, looked at, removed."""
+
+from datetime import datetime
+
+from fastapi import APIRouter, Response
+from sqlmodel import Session
+
+from service.actions.keep_photo import keep_photo, photos_of, remove_photo
+from service.door import Door
+from service.pages import look, render, view
+from service.pages.forms import Field, Form
+from service.pages.log import refuse_faults
+from service.pages.marks import MOMENT, PourId, RowId, press
+from service.pages.sent import DoorDep, PageRoute, Refused, SentDep, SentFileDep
+
+router = APIRouter(prefix="/pours/{pour_id}/photos", route_class=PageRoute, include_in_schema=False)
+
+
+@router.get("")
+def ask(pour_id: PourId, door: DoorDep) -> Response:
+    with door.store.reading() as session:
+        seen = look.pour(session, door.now, pour_id)
+    return _page(door, seen, _form(seen))
+
+
+@router.post("")
+def add(pour_id: PourId, sent_file: SentFileDep) -> Response:
+    sent = sent_file.sent
+    with sent.door.store.reading() as session:
+        seen = look.pour(session, sent.door.now, pour_id)
+    form = _form(seen, sent.fields)
+
+    def store(session: Session) -> str:
+        at = form.value("at", seen.place.timezone) or sent.door.now
+        step, note = form.value("step"), form.value("note") or ""
+        refuse_faults(form)
+        keep_photo(session, sent.door.now, pour_id, sent_file.content, at=at, step=step, note=note)
+        return f"/pours/{pour_id}?said=photo"
+
+    try:
+        return sent.once(form, store)
+    except Refused:
+        return _page(sent.door, seen, form, 422)
+
+
+@router.post("/{row_id}/remove")
+def remove(pour_id: PourId, row_id: RowId, sent: SentDep) -> Response:
+    def work(session: Session, _now: datetime) -> None:
+        remove_photo(session, pour_id, row_id)
+
+    return press(sent, pour_id, work, "removed")
+
+
+def _form(seen: look.PourSeen, typed: dict[str, list[str]] | None = None) -> Form:
+    told = seen.projection.answer["steps"] if seen.projection else []
+    steps = tuple((one["step"], view.title(one["step"])) for one in told)
+    done = [one["step"] for one in told if one["done_at"] is not None]
+    return Form.of(
+        [
+            Field("photo", "Photo", "file"),
+            Field(
+                "step",
+                "Of which step",
+                "choice",
+                options=(("", "the piece as a whole"), *steps),
+                default=done[-1] if done else "",
+            ),
+            MOMENT,
+            Field("note", "Note"),
+        ],
+        typed,
+    )
+
+
+def _page(door: Door, seen: look.PourSeen, form: Form, status: int = 200) -> Response:
+    clock = view.Clock(door.now, seen.place.timezone)
+    with door.store.reading() as session:
+        rows = photos_of(session, seen.pour.id)
+    return render.page(
+        "photos.html",
+        status,
+        title="Photos",
+        tab="",
+        seen=seen,
+        form=form,
+        zone=seen.place.timezone,
+        photos=[
+            (row, view.title(row.step) if row.step else "The piece", clock(row.at)) for row in rows
+        ],
+    )

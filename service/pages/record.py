@@ -1,0 +1,167 @@
+"""The record of a piece and the care sheet of its owner, each on a page to print."""
+
+from datetime import datetime
+from typing import Any
+
+from fastapi import APIRouter, Response
+
+from models.facts import care
+from models.facts.protection import COVERS
+from models.projection.foreseen import Band
+from models.projection.scenario import SET_KINDS
+from service.actions._record_parts import Read, Record, StepTold
+from service.actions.tell_record import tell_record
+from service.actions.write_care_sheet import care_sheet
+from service.pages import picture, render, view
+from service.pages.marks import READING_WORDS, SET_WORDS, TEST_WORDS, PourId
+from service.pages.nouns import PLACE_WORDS
+from service.pages.sent import DoorDep, PageRoute
+
+router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
+SHOWN_MOVES = 5
+LEARNED_WORDS = {
+    "lag_h": "air lags {:.1f} h",
+    "offset_K": "air {:+.1f} K",
+    "strength_factor": "strength × {:.2f}",
+    "set_factor": "setting time × {:.2f}",
+}
+
+
+@router.get("/record")
+def record(pour_id: PourId, door: DoorDep) -> Response:
+    told = tell_record(door.store, door.now, pour_id)
+    sent = [one for one in told.reminders if one.state == "sent"]
+    return render.page(
+        "record.html",
+        title=f"Record: {told.piece['name']}",
+        record=told,
+        day=_Day(told.placed_at),
+        facts=_facts(told),
+        steps=[_step(step, _Day(told.placed_at)) for step in told.steps],
+        seen=_seen(told),
+        covers=[(COVERS[lay.kind].words, lay) for lay in told.protections],
+        weather=picture.days(told.days, told.piece["name"]),
+        sent=sent,
+        moves=told.moves[-SHOWN_MOVES:],
+        earlier_moves=max(0, len(told.moves) - SHOWN_MOVES),
+        step_words=view.title,
+    )
+
+
+@router.get("/care")
+def care_page(pour_id: PourId, door: DoorDep) -> Response:
+    with door.store.reading() as session:
+        sheet = care_sheet(session, pour_id)
+    return render.page(
+        "care.html",
+        title=f"Care: {sheet.piece}",
+        sheet=sheet,
+        facts=care,
+        day=_Day(sheet.placed_at),
+        mass=view.both(sheet.mass_kg, "mass_kg"),
+    )
+
+
+class _Day:
+    """Instants for paper: never "tomorrow", and the year where it is another."""
+
+    def __init__(self, placed_at: datetime) -> None:
+        self._year = placed_at.year
+
+    def __call__(self, at: datetime | None, none: str = "–") -> str:
+        if at is None:
+            return none
+        year = "" if at.year == self._year else f" {at.year}"
+        return f"{at:%a} {at.day} {at:%b}{year} {at:%H:%M}"
+
+
+def _facts(told: Record) -> list[tuple[str, str]]:
+    piece, sealer = told.piece, told.sealer
+    sides = [piece[f"{part}_mm"] for part in ("length", "width", "thickness", "height")]
+    size = " × ".join(f"{side:g}" for side in sides if side is not None)
+    wall = f", wall {piece['wall_mm']:g} mm" if piece["wall_mm"] is not None else ""
+    holes = f", {len(piece['openings'])} opening(s)" if piece["openings"] else ""
+    mass = view.both(told.mass_kg, "mass_kg")
+    facts = [("Piece", _joined(f"{piece['shape']} {size} mm{wall}{holes}", mass))]
+    facts.append(("Mix", _mix(told.mix)))
+    facts.append(
+        ("Mould", f"{told.mould['name']}: {told.mould['material']}" if told.mould else "not told")
+    )
+    facts.append(("Place", f"{told.place['name']}: {PLACE_WORDS[told.place['kind']]}"))
+    facts.append(("As placed", _joined(
+        view.both(told.concrete_C, "temperature_C"),
+        f"{told.bags:g} bags" if told.bags is not None else "",
+        f"{told.bags_needed:g} bags needed" if told.bags_needed is not None else "",
+        f"{view.both(told.water_added_l, 'volume_l')} of water above the label"
+        if told.water_added_l
+        else "no water above the label",
+    )))  # fmt: skip
+    litres = view.both(sealer.litres_a_coat, "volume_l")
+    amount = f"about {litres} a coat for all faces" if litres else ""
+    coats = f"{sealer.coats_done} of {sealer.coats} coats on"
+    facts.append(("Sealer", _joined(f"{sealer.name} ({sealer.chemistry})", coats, amount)))
+    learned = [words.format(told.learned[name]) for name, words in LEARNED_WORDS.items()
+               if name in told.learned]  # fmt: skip
+    if learned:
+        facts.append(("Learned before", ", ".join(learned)))
+    if told.note:
+        facts.append(("Note", told.note))
+    return facts
+
+
+def _mix(mix: dict[str, Any]) -> str:
+    label = ", ".join(
+        f"{point['MPa']:.3g} MPa at {point['age_h'] / 24:g} d" for point in mix["label"]
+    )
+    ratio = f"w/c {mix['water_cement']:g}" if mix["water_cement"] else ""
+    return _joined(f"{mix['name']} ({mix['kind']})", label, ratio)
+
+
+def _joined(*parts: str) -> str:
+    return "; ".join(part for part in parts if part) or "not told"
+
+
+def _step(step: StepTold, day: _Day) -> tuple[str, str, str, str, str]:
+    """Name, likely and sure as told first, sure as told last, done."""
+    first = step.first_told
+    last = step.before_done if step.done_at is not None else step.newest
+    nothing = "not foreseen" if first is None else "no hour"
+    return (
+        view.title(step.step),
+        day(first.likely_at if first else None, nothing),
+        day(first.sure_at if first else None, nothing),
+        day(last.sure_at if last else None, "not foreseen" if last is None else last.state),
+        day(step.done_at, "not marked"),
+    )
+
+
+def _seen(told: Record) -> list[tuple[datetime, str, str, str]]:
+    """When, what, as it was seen, what the model says of it."""
+    rows = [(one.at, *_read(one)) for one in told.readings]
+    for test in told.strength_tests:
+        words = TEST_WORDS[test.kind].split(",")[0]
+        rows.append((test.at, words, view.both(test.strength_MPa, "stress_MPa"),
+                     _band(test.foreseen_MPa, "MPa")))  # fmt: skip
+    return sorted(rows, key=lambda row: row[0])
+
+
+def _read(one: Read) -> tuple[str, str, str]:
+    note = f" ({one.note})" if one.note else ""
+    if one.kind in SET_KINDS:
+        return f"set, {SET_WORDS[one.kind]}{note}", f"{one.age_h:g} h", _band(one.foreseen, "h")
+    beside = "" if one.of_this_piece else ", at another piece"
+    words = READING_WORDS[one.kind].split(",")[0] + beside + note
+    if one.kind != "air-min-max":
+        return words, f"{one.value_C:g} °C", _band(one.foreseen, "°C")
+    return (
+        f"{words}, {one.span_h:g} h",
+        f"{one.value_C:g} to {one.value_max_C:g} °C",
+        f"{_band(one.foreseen, '')}; {_band(one.foreseen_max, '°C')}",
+    )
+
+
+def _band(band: Band | None, unit: str) -> str:
+    if band is None or band.p50 is None:
+        return "–"
+    low, mid, high = ("…" if v is None else f"{v:.1f}" for v in (band.p10, band.p50, band.p90))
+    return f"{mid} ({low} to {high}) {unit}".rstrip()

@@ -1,0 +1,218 @@
+"""Photos are kept with the pour: judged by content, without the place they were taken at."""
+
+import struct
+import threading
+import zlib
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from sqlmodel import select
+
+from models.errors import InputError
+from models.records import Photo
+from service import backup
+from service.actions import keep_photo as photos
+from service.actions._photo_bytes import picture_of
+from service.actions._rows import NoSuchRow
+from service.actions.log_pour import log_pour
+from service.store import Store
+
+SECRET = b"44.0 N 92.0 W"
+SLABS = Path(__file__).parents[1] / "pictures"
+KINDS = {"jpg": "image/jpeg", "png": "image/png", "webp": "image/webp"}
+Picture = Callable[[str], bytes]
+
+
+@pytest.fixture
+def pour_of(furnished: Any, now: datetime) -> Callable[[Store], int]:
+    """A pour in any store."""
+
+    def poured(store: Store) -> int:
+        bench = furnished(store, now)
+        with store.unit_of_work() as session:
+            return log_pour(
+                session, now, mix_id=bench.mix_id, piece_id=bench.piece_id,
+                place_id=bench.place_id, placed_at=now,
+            ).id  # fmt: skip
+
+    return poured
+
+
+def keep(store: Store, now: datetime, pour_id: int, content: bytes, **more: Any) -> int:
+    with store.unit_of_work() as session:
+        return photos.keep_photo(session, now, pour_id, content, at=now, **more).id
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_photo_is_given_back_as_the_kind_it_is(
+    any_store: Store, pour_of: Any, now: datetime, picture: Picture, kind: str
+) -> None:
+    pour_id = pour_of(any_store)
+    photo_id = keep(any_store, now, pour_id, picture(kind), step="strip", note="west face")
+    with any_store.reading() as session:
+        kept = photos.photo_of(session, pour_id, photo_id)
+        assert (kept.media_type, kept.step, kept.note) == (KINDS[kind], "strip", "west face")
+        assert kept.size_bytes == len(kept.content) > 100
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_where_it_was_taken_is_not_kept(taken_outdoors: Picture, kind: str) -> None:
+    told = taken_outdoors(kind)
+    assert SECRET in told
+    media_type, kept = picture_of(told)
+    assert media_type == KINDS[kind]
+    assert SECRET not in kept
+    assert b"GPS" not in kept
+    assert b"xap" not in kept
+
+
+def test_which_way_is_up_is_kept(taken_outdoors: Picture, picture: Picture) -> None:
+    """Exif 2.32: tag 0x0112, type 3 (SHORT), count 1; in Motorola order after the byte mark."""
+    _, kept = picture_of(taken_outdoors("jpg"))
+    assert struct.pack(">HHIH", 0x0112, 3, 1, 6) in kept
+    _, plain = picture_of(picture("jpg"))
+    assert b"Exif" not in plain
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_picture_without_anything_added_stays_byte_for_byte(picture: Picture, kind: str) -> None:
+    media_type, kept = picture_of(picture(kind))
+    assert (media_type, kept) == (KINDS[kind], picture(kind))
+
+
+def test_a_kept_png_is_still_whole(taken_outdoors: Picture) -> None:
+    """ISO 15948: every chunk carries a CRC-32 over its type and data; IEND is the last."""
+    _, kept = picture_of(taken_outdoors("png"))
+    at, names = 8, []
+    while at < len(kept):
+        size, name = struct.unpack_from(">I4s", kept, at)
+        crc = struct.unpack_from(">I", kept, at + 8 + size)[0]
+        assert crc == zlib.crc32(kept[at + 4 : at + 8 + size])
+        names.append(name)
+        at += 12 + size
+    assert (names[0], names[-1]) == (b"IHDR", b"IEND")
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        b"",
+        b"a note",
+        b"<svg xmlns='http://www.w3.org/2000/svg'><script>alert(1)</script></svg>",
+        b"<html><script>alert(1)</script>",
+        b"GIF89a" + 40 * b"\0",
+        b"\xff\xd8\xff\xd9",
+        b"\xff\xd8\xff",
+        b"\x89PNG\r\n\x1a\n",
+        b"RIFF\xff\xff\xff\x7fWEBP",
+        b"RIFF\x04\x00\x00\x00WEBP",
+        b"\xff\xd8\xff\xfe\x00\x00" + 60 * b"x",
+    ],
+)
+def test_what_is_no_picture_is_refused_in_words(content: bytes) -> None:
+    with pytest.raises(InputError, match="JPEG, PNG or WebP"):
+        picture_of(content)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_photo_that_was_cut_short_is_refused(picture: Picture, kind: str) -> None:
+    whole = picture(kind)
+    for length in range(len(whole)):
+        with pytest.raises(InputError):
+            picture_of(whole[:length])
+
+
+@given(kind=st.sampled_from(sorted(KINDS)), at=st.integers(0, 600), noise=st.binary(max_size=40))
+@settings(max_examples=300, deadline=None)
+def test_a_damaged_file_is_a_picture_or_a_clear_error(kind: str, at: int, noise: bytes) -> None:
+    whole = (SLABS / f"slab.{kind}").read_bytes()
+    try:
+        _, kept = picture_of(whole[:at] + noise + whole[at + len(noise) :])
+    except InputError:
+        return
+    assert len(kept) <= len(whole) + len(noise)
+
+
+def test_a_megabyte_of_restart_marks_is_read_in_one_walk(picture: Picture) -> None:
+    """Would not end within the patience of anybody if every mark searched the rest anew."""
+    whole = picture("jpg")
+    _, kept = picture_of(whole[:-2] + 1_000_000 * b"\xff\xd0" + whole[-2:])
+    assert len(kept) == len(whole) + 2_000_000
+
+
+def test_a_pour_keeps_twelve_and_says_so(
+    store: Store, pour_id: int, now: datetime, picture: Picture
+) -> None:
+    keys = [keep(store, now, pour_id, picture("png")) for _ in range(photos.MOST_OF_A_POUR)]
+    with pytest.raises(InputError, match="has 12 already"):
+        keep(store, now, pour_id, picture("png"))
+    with store.unit_of_work() as session:
+        photos.remove_photo(session, pour_id, keys[0])
+    keep(store, now, pour_id, picture("png"))
+
+
+def test_two_phones_at_once_do_not_slip_past_the_limit(
+    any_store: Store, pour_of: Any, now: datetime, picture: Picture
+) -> None:
+    pour_id = pour_of(any_store)
+    for _ in range(photos.MOST_OF_A_POUR - 1):
+        keep(any_store, now, pour_id, picture("png"))
+    ready, said = threading.Barrier(2), []
+
+    def phone() -> None:
+        ready.wait()
+        try:
+            keep(any_store, now, pour_id, picture("jpg"))
+            said.append("kept")
+        except InputError as error:
+            said.append(error.wrong)
+
+    both = [threading.Thread(target=phone) for _ in range(2)]
+    for one in both:
+        one.start()
+    for one in both:
+        one.join()
+    assert sorted(said) == ["kept", "the pour has 12 already"]
+
+
+def test_a_photo_of_the_future_or_of_no_step_is_refused(
+    store: Store, pour_id: int, now: datetime, picture: Picture
+) -> None:
+    with pytest.raises(InputError, match="not a known step"):
+        keep(store, now, pour_id, picture("jpg"), step="<script>")
+    later = now + timedelta(days=1)
+    with store.unit_of_work() as session, pytest.raises(InputError, match="future"):
+        photos.keep_photo(session, now, pour_id, picture("jpg"), at=later)
+
+
+def test_a_photo_of_another_pour_is_not_given(
+    store: Store, pour_id: int, now: datetime, picture: Picture
+) -> None:
+    photo_id = keep(store, now, pour_id, picture("jpg"))
+    with store.reading() as session, pytest.raises(NoSuchRow):
+        photos.photo_of(session, pour_id + 1, photo_id)
+
+
+def test_a_backup_holds_the_photos(
+    store: Store, pour_id: int, now: datetime, picture: Picture, tmp_path: Path
+) -> None:
+    keep(store, now, pour_id, picture("webp"))
+    backup.backup(tmp_path / "castclock.sqlite3", tmp_path / "monday.sqlite3")
+    copy = Store(f"sqlite:///{tmp_path / 'monday.sqlite3'}")
+    with copy.reading() as session:
+        assert session.exec(select(Photo)).one().content == picture("webp")
+    copy.close()
+
+
+def test_a_list_leaves_the_contents_where_they_are(
+    store: Store, pour_id: int, now: datetime, picture: Picture
+) -> None:
+    keep(store, now, pour_id, picture("jpg"))
+    with store.reading() as session:
+        (row,) = photos.photos_of(session, pour_id)
+        assert "content" not in row.__dict__

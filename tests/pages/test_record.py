@@ -1,0 +1,169 @@
+"""The printed record, the owner's care sheet, and photos from a phone without script."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from models.facts.care import CARE
+from models.facts.sealers import CHEMISTRIES
+from service.actions.mark_step_done import mark_step_done
+from service.actions.project_pour import project_pour
+from service.actions.record_reading import record_reading
+from service.actions.set_up_shop import save_piece, save_sealer
+from service.store import Store
+
+
+def test_the_pour_leads_to_its_record_its_care_sheet_and_its_photos(
+    phone: Any, poured: str
+) -> None:
+    links = phone.open(poured).links
+    for part in ("record", "care", "photos"):
+        assert f"{poured}/{part}" in links
+
+
+def test_the_record_names_what_was_poured_read_and_done(
+    phone: Any, poured: str, store: Store, hands: Any
+) -> None:
+    hands.forward(30)
+    with store.unit_of_work() as session:
+        record_reading(session, hands.now, 1, at=hands.now, kind="concrete", value_C=14.0)
+        record_reading(session, hands.now, 1, at=hands.now, kind="final-set")
+        mark_step_done(session, hands.now, 1, "finish", hands.now)
+    text = phone.open(f"{poured}/record").text
+    for words in ("North bench", "panel 1500 × 420 × 60 mm", "Grey bag", "Float and finish",
+                  "Fri 16 Oct 00:00", "in the concrete", "14 °C", "hard: a nail leaves no dent",
+                  "about 0.15 l", "water-based acrylic", "0 of 6 coats on"):  # fmt: skip
+        assert words in text, words
+    for word in ("today", "tomorrow", "yesterday"):
+        assert word not in text, "paper is read on another day"
+
+
+def test_a_record_of_nothing_says_nothing_is_known(phone: Any, store: Store, pour_id: int) -> None:
+    assert store is not None
+    text = phone.open(f"/pours/{pour_id}/record").text
+    for words in ("Nothing was told and nothing marked", "No reading, no set, no test", "Bare.",
+                  "No weather is known"):  # fmt: skip
+        assert words in text
+    text = phone.open(f"/pours/{pour_id}/care").text
+    assert text.count("not known yet") == 5
+
+
+def test_a_script_in_a_name_stays_a_name(
+    phone: Any, poured: str, bench: Any, store: Store, hands: Any
+) -> None:
+    name = "</script><script>alert(1)</script>\"'><img src=x onerror=alert(1)>"
+    with store.unit_of_work() as session:
+        save_piece(session, hands.now, {"name": name}, bench.piece_id)
+        record_reading(session, hands.now, 1, at=hands.now, kind="air", value_C=4.0, note=name)
+    for part in ("record", "care", "photos"):
+        page = phone.open(f"{poured}/{part}")
+        assert phone.status == 200
+        assert page.alone == []
+        assert name in page.text
+    for address in ("/pours/77/record", "/pours/77/care", "/pours/77/photos", "/pours/x/record"):
+        phone.open(address)
+        assert phone.status == 404
+
+
+def test_the_care_sheet_gives_dates_only_where_they_are_known(
+    phone: Any, poured: str, store: Store, hands: Any
+) -> None:
+    text = phone.open(f"{poured}/care").text
+    assert "Not finished: 0 of 6 coats are on" in text
+    assert "rain and wet cloths not known yet: the last coat is not planned" in text
+    with store.unit_of_work() as session:
+        mark_step_done(session, hands.now, 1, "coat-6", hands.now)  # Wed 14 Oct 18:00
+    assert "rain and wet cloths Fri 16 Oct 18:00" in phone.open(f"{poured}/care").text
+    assert "hot cups and cleaners Wed 21 Oct 18:00" in phone.open(f"{poured}/care").text
+
+
+def test_without_weather_no_use_is_called_safe(phone: Any, pour_id: int, client: Any) -> None:
+    client.get(f"/api/v1/pours/{pour_id}/projection")
+    text = phone.open(f"/pours/{pour_id}/care").text
+    assert text.count("not known yet") == 5
+    assert "No weather is never safe" in text
+
+
+def test_a_lost_piece_is_not_handed_over_without_a_word(phone: Any, poured: str) -> None:
+    phone.send(phone.open(poured).form("/close", "lost"))
+    assert "Closed: lost" in phone.open(f"{poured}/care").text
+
+
+@pytest.mark.parametrize("chemistry", CHEMISTRIES)
+def test_every_chemistry_has_its_own_words(
+    phone: Any, poured: str, client: Any, store: Store, hands: Any, chemistry: str
+) -> None:
+    with store.unit_of_work() as session:
+        sealer = save_sealer(session, hands.now, {"name": "S", "chemistry": chemistry})
+    assert client.patch("/api/v1/pours/1", json={"sealer_id": sealer.id}).status_code == 200
+    text = phone.open(f"{poured}/care").text
+    for words in (CHEMISTRIES[chemistry].words, CARE[chemistry].heat, CARE[chemistry].cleaning,
+                  "de-icing salt", "licensed installer", "silica dust", "spall"):  # fmt: skip
+        assert words in text, words
+
+
+def form_of(phone: Any, poured: str, **more: str) -> dict[str, Any]:
+    fields = phone.open(f"{poured}/photos").form("/photos").fields
+    return {name: values[-1] for name, values in fields.items() if name != "photo"} | more
+
+
+def test_a_photo_is_sent_without_script_and_shown(
+    phone: Any, poured: str, client: Any, picture: Callable[[str], bytes]
+) -> None:
+    files = [("photo", ("", b"")), ("photo", ("IMG_1.jpg", picture("png"), "image/jpeg"))]
+    fields = form_of(phone, poured, step="strip", note="<b>west")
+    sent = client.post(f"{poured}/photos", data=fields, files=files)
+    assert sent.status_code == 200
+    assert "Photo kept." in sent.text
+    again = client.post(f"{poured}/photos", data=fields, files=files)
+    assert "Photo kept." in again.text
+    page = phone.open(f"{poured}/photos")
+    assert page.source.count("<img") == 1
+    assert "Strip the walls" in page.text
+    assert "<b>west" in page.text
+    assert "<img" in client.get(f"{poured}/record").text
+    phone.send(page.form("/remove"))
+    assert "None yet." in phone.open(f"{poured}/photos").text
+
+
+def test_another_photo_under_the_same_key_is_not_lost_in_silence(
+    phone: Any, poured: str, client: Any, picture: Callable[[str], bytes]
+) -> None:
+    fields = form_of(phone, poured)
+    for kind, status in (("png", 200), ("jpg", 422)):
+        answer = client.post(
+            f"{poured}/photos", data=fields, files=[("photo", ("a", picture(kind)))]
+        )
+        assert answer.status_code == status
+    assert "has been sent already" in answer.text
+
+
+@pytest.mark.parametrize("content", [b"", b"<svg onload=alert(1)>", b"%PDF-1.7"])
+def test_what_is_no_photo_comes_back_with_the_form(
+    phone: Any, poured: str, client: Any, content: bytes, read: Any
+) -> None:
+    files = [("photo", ("x.jpg", content, "image/jpeg"))]
+    answer = client.post(f"{poured}/photos", data=form_of(phone, poured, note="west"), files=files)
+    assert answer.status_code == 422
+    assert "JPEG, PNG or WebP" in read(answer.text).notes["photo"]
+    assert 'value="west"' in answer.text
+
+
+@pytest.mark.parametrize("kind", ["multipart/form-data", "multipart/form-data; boundary=x"])
+def test_a_broken_upload_is_a_page_that_says_so(client: Any, poured: str, kind: str) -> None:
+    answer = client.post(f"{poured}/photos", content=b"--y\r\n", headers={"Content-Type": kind})
+    assert answer.status_code in (400, 422)
+    assert "text/html" in answer.headers["content-type"]
+
+
+def test_a_blocked_step_gives_no_date_to_the_owner_even_where_an_hour_is_told(
+    phone: Any, pour_id: int, windows: Any, store: Store, now: Any
+) -> None:
+    """As for a piece that probably froze: its hours stand, and yet nothing is promised."""
+    for step in ("light-use", "full-use", "coat-6", "first-heating"):
+        windows.say(step, "blocked", now, because="Probably frozen, before 3.5 MPa; wait")
+    project_pour(store, now, pour_id)
+    text = phone.open(f"/pours/{pour_id}/care").text
+    assert text.count("not known yet") == 5
+    assert "not known yet: Probably frozen, before 3.5 MPa" in text
