@@ -4,7 +4,6 @@ import math
 
 from numpy.typing import ArrayLike
 
-from models.piece.shape import Shape
 from models.units import GRAVITY_M_S2, Array, within
 
 
@@ -58,29 +57,3 @@ def uplift_kg(displaced_l: float, density_kg_m3: float = 2400.0) -> float:
     Raises InputError outside the ranges. Source: Archimedes.
     """
     return mass_kg(displaced_l, density_kg_m3)
-
-
-def faces_m2(shape: Shape) -> float:
-    """All faces of a piece, edges and the inside of a box with them [m2].
-
-    shape : a panel with its openings, a box open on top, or a block
-
-    Source: geometry.
-
-    >>> faces_m2(Shape("panel", 1000.0, 500.0, thickness_mm=50.0))
-    1.15
-    """
-    length, width = shape.length_mm, shape.width_mm
-    if shape.kind == "panel":
-        holes = sum(hole.length_mm * hole.width_mm for hole in shape.openings)
-        rims = sum(hole.length_mm + hole.width_mm for hole in shape.openings)
-        edges = 2 * (length + width + rims) * shape.section_mm
-        return (2 * (length * width - holes) + edges) / 1e6
-    assert shape.height_mm is not None
-    outside = 2 * (length * width + (length + width) * shape.height_mm)
-    if shape.kind == "block":
-        return outside / 1e6
-    assert shape.wall_mm is not None
-    inner_l, inner_w = length - 2 * shape.wall_mm, width - 2 * shape.wall_mm
-    inside = 2 * (inner_l + inner_w) * (shape.height_mm - shape.wall_mm)
-    return (outside + inside) / 1e6

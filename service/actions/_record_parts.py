@@ -43,6 +43,7 @@ class Read:
     value_C: float | None
     value_max_C: float | None
     span_h: float | None
+    mass_g: float | None
     note: str
     of_this_piece: bool
     age_h: float

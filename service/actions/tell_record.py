@@ -11,10 +11,11 @@ from sqlmodel import Session, col, func, select
 
 from models import records
 from models.errors import InputError, Unknown
-from models.facts.sealers import CHEMISTRIES
-from models.piece.quantities import faces_m2
+from models.gates import seal
+from models.piece.coated import coated_m2, litres_of_coat
+from models.piece.shape import Shape
 from models.projection.foreseen import Foreseen, foreseen
-from models.projection.scenario import SET_KINDS
+from models.projection.scenario import DRYING_KINDS, SET_KINDS
 from service.actions import _scenario
 from service.actions._record_days import days_of
 from service.actions._record_parts import (
@@ -271,9 +272,10 @@ def _readings(rows: _Rows, seen: Foreseen | Unknown, zone: ZoneInfo) -> list[Rea
         Read(
             at=row.at.astimezone(zone),
             kind=row.kind,
-            value_C=None if row.kind in SET_KINDS else row.value_C,
+            value_C=None if row.kind in (*SET_KINDS, *DRYING_KINDS) else row.value_C,
             value_max_C=row.value_max_C,
             span_h=row.span_h if row.kind == "air-min-max" else None,
+            mass_g=row.mass_g,
             note=row.note,
             of_this_piece=row.pour_id == rows.pour.id,
             age_h=_age_h(rows, row.at),
@@ -298,16 +300,20 @@ def _age_h(rows: _Rows, at: datetime) -> float:
 
 def _sealer(rows: _Rows) -> Sealed:
     system = _scenario.sealer_of(rows.sealer)
-    typical = CHEMISTRIES[system.chemistry]
     try:
-        area = faces_m2(_scenario.shape_of(rows.piece))
+        shape = _scenario.shape_of(rows.piece)
     except InputError:
-        area = None
+        shape = None
+    at = seal.sheet(system, base=shape is not None and shape.kind != "panel")
     done = {row.step for row in rows.steps if row.undone_at is None}
     return Sealed(
         name=rows.sealer.name if rows.sealer else "not told",
-        chemistry=typical.words,
-        coats=system.coats or typical.coats,
+        chemistry=at.chemistry.words,
+        coats=at.coats,
         coats_done=sum(step.startswith("coat-") for step in done),
-        litres_a_coat=None if area is None else round(area / typical.m2_per_l, 2),
+        litres_a_coat=None if shape is None else _litres(shape, at.m2_per_l),
     )
+
+
+def _litres(shape: Shape, m2_per_l: float) -> float:
+    return round(litres_of_coat(coated_m2(shape), m2_per_l).sealer_l, 2)

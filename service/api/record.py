@@ -22,7 +22,7 @@ Row = dict[str, Cell]
 BANDS = ("foreseen_{}_C", "foreseen_max_{}_C", "foreseen_{}_MPa", "foreseen_{}_h")
 HEADER = (
     "pour_id", "piece", "at", "until", "age_h", "event", "what", "likely_at", "sure_at",
-    "latest_at", "value_C", "value_max_C", "strength_MPa", "rain_mm", "water_l", "bags",
+    "latest_at", "value_C", "value_max_C", "mass_g", "strength_MPa", "rain_mm", "water_l", "bags",
     *(name.format(share) for name in BANDS for share in ("p10", "p50", "p90")), "state", "text",
 )  # fmt: skip
 
@@ -111,7 +111,7 @@ def _seen(record: Record) -> Iterator[Event]:
         setting = read.kind in SET_KINDS
         cells: Row = {
             "what": read.kind, "value_C": read.value_C, "value_max_C": read.value_max_C,
-            "text": read.note, "state": "" if read.of_this_piece else "read at another piece",
+            "mass_g": read.mass_g, "text": read.note, "state": "" if read.of_this_piece else "read at another piece",
             **_band("foreseen_{}_h" if setting else "foreseen_{}_C", read.foreseen),
             **_band("foreseen_max_{}_C", read.foreseen_max),
         }  # fmt: skip

@@ -13,7 +13,7 @@ from service.actions._record_parts import Read, Record, StepTold
 from service.actions.tell_record import tell_record
 from service.actions.write_care_sheet import care_sheet
 from service.pages import picture, render, view
-from service.pages.marks import READING_WORDS, SET_WORDS, TEST_WORDS, PourId
+from service.pages.marks import DRYING_WORDS, READING_WORDS, SET_WORDS, TEST_WORDS, PourId
 from service.pages.nouns import PLACE_WORDS
 from service.pages.sent import DoorDep, PageRoute
 
@@ -150,6 +150,9 @@ def _read(one: Read) -> tuple[str, str, str]:
     if one.kind in SET_KINDS:
         return f"set, {SET_WORDS[one.kind]}{note}", f"{one.age_h:g} h", _band(one.foreseen, "h")
     beside = "" if one.of_this_piece else ", at another piece"
+    if one.kind in DRYING_WORDS:
+        seen = "" if one.mass_g is None else f"{one.mass_g:g} g"
+        return f"{DRYING_WORDS[one.kind]}{beside}{note}", seen, ""
     words = READING_WORDS[one.kind].split(",")[0] + beside + note
     if one.kind != "air-min-max":
         return words, f"{one.value_C:g} °C", _band(one.foreseen, "°C")

@@ -4,7 +4,7 @@ import pytest
 
 from models.errors import InputError
 from models.facts.handling import TURN_FLOOR_MPA
-from models.piece import handling, quantities
+from models.piece import handling
 from models.piece.shape import Opening, Shape
 
 TOP = Shape("panel", 1800.0, 900.0, 50.0)
@@ -89,20 +89,3 @@ def test_a_box_whose_walls_meet_is_refused() -> None:
     with pytest.raises(InputError) as refused:
         Shape("box", 600.0, 400.0, height_mm=300.0, wall_mm=200.0)
     assert refused.value.field == "wall_mm"
-
-
-@pytest.mark.parametrize(
-    ("shape", "m2"),
-    [
-        (Shape("block", 1000.0, 500.0, height_mm=200.0), 2 * (0.5 + 0.2 + 0.1)),
-        (Shape("panel", 1000.0, 500.0, 50.0), 2 * (0.5 + 0.05 + 0.025)),
-        # a hole takes its two mouths and gives its four sides
-        (Shape("panel", 1000.0, 500.0, 50.0, openings=(Opening(300.0, 300.0),)),
-         1.15 - 0.18 + 0.06),
-        # floor and walls outside, rim, floor and walls inside
-        (Shape("box", 700.0, 700.0, height_mm=600.0, wall_mm=50.0),
-         0.49 + 4 * 0.42 + (0.49 - 0.36) + 0.36 + 4 * 0.6 * 0.55),
-    ],
-)  # fmt: skip
-def test_all_faces_are_counted_once(shape: Shape, m2: float) -> None:
-    assert quantities.faces_m2(shape) == pytest.approx(m2)
