@@ -79,8 +79,9 @@ def _observed(course: Course, seen: Observation, hour: float) -> Band | None:
     values = {"air": course.air_C, "concrete": course.mean_C, "surface": course.top_C}
     if seen.kind not in values:
         return None  # a tile's mass and a film say how dry it is: no number stands beside them
-    values = values[seen.kind]
-    return _band(course, course.at(values, hour)) if 0 <= hour <= course.hour[-1] else None
+    return (
+        _band(course, course.at(values[seen.kind], hour)) if 0 <= hour <= course.hour[-1] else None
+    )
 
 
 def _extreme(course: Course, seen: Observation, hour: float, *, high: bool) -> Band | None:

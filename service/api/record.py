@@ -111,7 +111,8 @@ def _seen(record: Record) -> Iterator[Event]:
         setting = read.kind in SET_KINDS
         cells: Row = {
             "what": read.kind, "value_C": read.value_C, "value_max_C": read.value_max_C,
-            "mass_g": read.mass_g, "text": read.note, "state": "" if read.of_this_piece else "read at another piece",
+            "mass_g": read.mass_g, "text": read.note,
+            "state": "" if read.of_this_piece else "read at another piece",
             **_band("foreseen_{}_h" if setting else "foreseen_{}_C", read.foreseen),
             **_band("foreseen_max_{}_C", read.foreseen_max),
         }  # fmt: skip
