@@ -56,7 +56,7 @@ def place(place_id: Annotated[int, Path(ge=1)], door: DoorDep) -> Response:
         learned=learned.words(seen.place),
         warnings=seen.warnings,
         weather=weather,
-        attribution=door.weather.attribution,
+        attribution=look.credit(door.weather, [weather]),
     )  # fmt: skip
 
 

@@ -292,7 +292,7 @@ def test_once_it_froze_that_is_told_once_and_no_blanket_any_more(
         projected(store, morning + hours * HOUR, pour_id)
         tick(rounds, morning + hours * HOUR)
     first, second = (one for one in mailbox.notices if one.key.endswith(":frost"))
-    assert first.title == "North bench: one blanket against frost by 02:00"
+    assert first.title == "North bench: one blanket against frost by Thu 15 Oct 02:00"
     assert second.title == "North bench: probably frozen, leave it in the mould"
     assert "leave the mould on" in second.body
 

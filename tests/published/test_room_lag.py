@@ -33,6 +33,13 @@ def test_room_answers_the_day_smaller_and_later(lag_h: float, ratio: float, dela
     assert got_delay == pytest.approx(delay, abs=0.1)
 
 
+def test_a_room_without_lag_is_outdoors() -> None:
+    outdoor = 10 * np.sin(W * np.arange(96))[:, None]
+    room = place.room_temperature(outdoor, np.array([1e-3]), np.array([0.0]))
+    middle = 0.5 * (outdoor[1:] + outdoor[:-1])
+    np.testing.assert_allclose(room[1:], middle, atol=1e-9)  # an hourly step of linear air
+
+
 def test_room_in_steady_air_settles_at_air_plus_offset() -> None:
     outdoor = np.concatenate((np.full((24, 1), 0.0), np.full((200, 1), 10.0)))
     room = place.room_temperature(outdoor, np.array([8.0]), np.array([3.0]))[:, 0]
