@@ -63,7 +63,7 @@ def test_in_mild_weather_nothing_is_warmed_and_nothing_is_needed() -> None:
 
 
 def test_in_cold_weather_a_mix_as_it_comes_is_too_cold_and_a_kettle_mends_that() -> None:
-    answer = check(mean_C=6.0)
+    answer = check(mean_C=7.0)
     bare, warm = option(answer, "bare"), option(answer, "warm mixing water and one blanket")
     assert chance(bare, watch.COLD) > 0.9
     assert chance(warm, watch.COLD) < 0.1
