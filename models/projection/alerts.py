@@ -146,7 +146,7 @@ def _rain(scenario: Scenario, lived: Lived, now_h: float) -> Alert | None:
 def _wind(scenario: Scenario, lived: Lived, now_h: float) -> Alert | None:
     """Wind that takes a cover which lies on the piece."""
     course = lived.course
-    limit = np.array([_holds_m_s(scenario, h) for h in course.hour])
+    limit = _holds_m_s(scenario, course.hour)
     gone_h = _first(course.hour, course.wind_m_s > limit[:, None], now_h)
     chance = _chance(lived, gone_h, now_h)
     allowed = 1 - scenario.rules.confidence
@@ -154,8 +154,9 @@ def _wind(scenario: Scenario, lived: Lived, now_h: float) -> Alert | None:
         return None
     at_h = _onset(lived, gone_h, now_h, allowed)
     by = _before(at_h, now_h)
+    bears = limit[int(at_h)]
     text = (
-        f"wind: {chance:.0%} chance of more than {_holds_m_s(scenario, at_h):g} m/s at the piece,"
+        f"wind: {chance:.0%} chance of more than {bears:g} m/s at the piece,"
         f" from {said(scenario, at_h)} on; weigh the cover down along every edge by"
         f" {_deadline(scenario, by)}"
     )
@@ -163,26 +164,37 @@ def _wind(scenario: Scenario, lived: Lived, now_h: float) -> Alert | None:
 
 
 def _lying(scenario: Scenario, hour: float) -> list[Guard]:
-    """Covers that lie on the piece at an hour from placing; the film of the damp cure is one."""
+    """Covers that lie on the piece at an hour from placing."""
+    return [guard for guard, from_h, to_h in _covers(scenario) if from_h <= hour < to_h]
+
+
+def _covers(scenario: Scenario) -> list[tuple[Guard, float, float]]:
+    """Every cover with its hours from placing; the film of the damp cure is one."""
     done = {step.step: (step.at - scenario.placement.at) / HOUR for step in scenario.done}
     off_h = done.get("uncover", np.inf)
-    lying = [
-        g for g in scenario.guards
-        if g.from_h <= hour < min(np.inf if g.to_h is None else g.to_h, off_h)
-    ]  # fmt: skip
-    if done.get("cover", np.inf) <= hour < done.get("end-wet-cure", np.inf):
-        lying.append(Guard(0.0, None, "film"))
-    return lying
+    film = (Guard(0.0, None, "film"), done.get("cover", np.inf), done.get("end-wet-cure", np.inf))
+    return [
+        *((g, g.from_h, min(np.inf if g.to_h is None else g.to_h, off_h)) for g in scenario.guards),
+        film,
+    ]
 
 
 def _sheltered(scenario: Scenario, hours: Array) -> Mask:
     """Hours at which a cover keeps rain off the face, (rows,)."""
-    return np.array([any(COVERS[g.kind].sheds_rain for g in _lying(scenario, h)) for h in hours])
+    dry = np.zeros(len(hours), dtype=bool)
+    for guard, from_h, to_h in _covers(scenario):
+        if COVERS[guard.kind].sheds_rain:
+            dry |= (hours >= from_h) & (hours < to_h)
+    return dry
 
 
-def _holds_m_s(scenario: Scenario, hour: float) -> float:
-    """Wind at the piece that the weakest cover bears at an hour; infinite: none lies there."""
-    return min((COVERS[g.kind].wind_m_s for g in _lying(scenario, hour)), default=np.inf)
+def _holds_m_s(scenario: Scenario, hours: Array) -> Array:
+    """Wind at the piece that the weakest cover there bears [m/s], (rows,); infinite: none lies."""
+    holds = np.full(len(hours), np.inf)
+    for guard, from_h, to_h in _covers(scenario):
+        lies = (hours >= from_h) & (hours < to_h)
+        holds = np.where(lies, np.minimum(holds, COVERS[guard.kind].wind_m_s), holds)
+    return holds
 
 
 def _ahead(hours: Array, now_h: float) -> Mask:

@@ -304,17 +304,17 @@ def _history(scenario: Scenario, lived: Lived) -> ConcreteHistory:
     )
     times = tuple(scenario.placement.at + k * HOUR for k in range(len(course.hour)))
 
+    shares = np.array((0.1, 0.5, 0.9)) - 1e-12
+    alike = np.ptp(course.weight) == 0
+
     def bands(values: Array) -> Bands:
+        if alike:
+            column = np.ceil(shares * course.members).astype(int) - 1
+            return Bands(*np.partition(values, column, axis=1)[:, column].T)
         order = np.argsort(values, axis=1)
         total = np.cumsum(course.weight[order], axis=1)
-        sorted_values = np.take_along_axis(values, order, axis=1)
-
-        def at(share: float) -> Array:
-            column = np.argmax(total >= share - 1e-12, axis=1)
-            edge: Array = sorted_values[np.arange(len(values)), column]
-            return edge
-
-        return Bands(at(0.1), at(0.5), at(0.9))
+        at = np.argmax(total[:, :, None] >= shares, axis=1)
+        return Bands(*np.take_along_axis(values, np.take_along_axis(order, at, 1), axis=1).T)
 
     return ConcreteHistory(
         times, bands(course.mean_C), bands(course.coldest_C), bands(course.air_C),
