@@ -21,6 +21,7 @@ class Drying:
 
     open_top : whether it meets the air; wet_top : rain or washing is on it (dew is the coat's own)
     mass_kg_m2 : [kg/m2] the whole section; held_until_h : [h] no coat before: a film was wet
+    weighed_dry_h : [h] when a witness tile was weighed and its mass had become constant
     """
 
     dried: Dried
@@ -28,6 +29,7 @@ class Drying:
     wet_top: Mask
     mass_kg_m2: float
     held_until_h: float = -np.inf
+    weighed_dry_h: float = np.inf
 
     @property
     def loss_pct_d(self) -> Array:
@@ -46,7 +48,8 @@ def ready_at(drying: Drying, target_rh: float, now_h: float) -> Array:
     """Hour from which each member is dry at the test depth [h], (members,); infinite: not yet.
 
     The run of dry hours that holds at now_h, or the next one: what was dry and is wet again waits.
-    Age alone never dries: a closed face lets nothing out.
+    Age alone never dries: a closed face lets nothing out. A tile of constant mass is dry whatever
+    the model says, until the face was wet again.
 
     target_rh : dimensionless, of the chemistry; now_h : [h] from placing
     Source: ASTM_F2170 for the depth; limits in facts.sealers.
@@ -59,6 +62,10 @@ def ready_at(drying: Drying, target_rh: float, now_h: float) -> Array:
     rows = np.arange(len(hour))[:, None]
     wet_before = np.where(~dry & (rows < first), rows, -1).max(axis=0)
     begins = np.where(later.any(axis=0), hour[np.minimum(wet_before + 1, len(hour) - 1)], np.inf)
+    if np.isfinite(drying.weighed_dry_h):
+        since = (hour >= drying.weighed_dry_h) & (hour <= now_h)
+        wet = (drying.wet_top & since[:, None]).any(axis=0)
+        begins = np.minimum(begins, np.where(wet, np.inf, drying.weighed_dry_h))
     return np.maximum(begins, drying.held_until_h)
 
 

@@ -73,6 +73,8 @@ def dryness(scenario: Scenario, lived: Lived, target_rh: float, now_h: float) ->
     made = {step.step for step in scenario.done}
     if not made & {"end-wet-cure", "sand", "hone", "coat-1"}:
         parts.append("Drying counts from the end of the wet cure, not marked done yet")
+    if np.isfinite(drying.weighed_dry_h):
+        parts.append("The tile's mass is constant: that counts as dry, a dry film alone would not")
     if drying.held_until_h > now_h:
         parts.append(
             f"A taped film was wet: wait, and tape again {said(scenario, drying.held_until_h)}"

@@ -11,7 +11,7 @@ from models.concrete import maturity, strength
 from models.concrete.belief import Belief
 from models.concrete.heat import Histories
 from models.gates.gate import Course, between
-from models.projection.scenario import SET_KINDS, Observation, Scenario
+from models.projection.scenario import SET_KINDS, Observation, Scenario, on_the_clock
 from models.units import Array
 
 AIR_SD_K = 0.7  # a thermometer beside the piece, and what it stands for
@@ -44,7 +44,7 @@ def after_air_readings(
             if abs(value - mean[index]) > SIGMAS * doubt:
                 notes.append(
                     f"the air reading of {value:.1f} C at"
-                    f" {reading.at.isoformat(timespec='minutes')} contradicts the weather"
+                    f" {on_the_clock(reading.at, site.timezone)} contradicts the weather"
                     f" ({mean[index]:.1f} C): kept, not used"
                 )
                 continue
@@ -133,7 +133,7 @@ def _usable_readings(
         if abs(reading.value - float(foreseen.mean())) > SIGMAS * doubt:
             notes.append(
                 f"the {reading.kind} reading of {reading.value:.1f} C at"
-                f" {reading.at.isoformat(timespec='minutes')} contradicts the model"
+                f" {on_the_clock(reading.at, scenario.site.timezone)} contradicts the model"
                 f" ({foreseen.mean():.1f} C): kept, not used"
             )
             continue

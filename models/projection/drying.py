@@ -9,6 +9,7 @@ from models.air.series import HOUR
 from models.concrete import moisture, moisture_belief
 from models.facts.cements import CLASSES
 from models.facts.moisture import (
+    CONSTANT_MASS_PCT_D,
     DEPTH_ONE_FACE,
     DEPTH_TWO_FACES,
     WAIT_AFTER_WET_FILM_H,
@@ -28,6 +29,8 @@ SCALE_SD_PCT = 0.02  # of the mass: a kitchen scale, a tile brushed clean
 TILE_SD = 0.25  # of the loss: a tile is not the piece, sorption is not known; shared by a series
 FILM_WET_RH, FILM_WET_SPREAD = 0.90, 0.04  # mean humidity at which half of the films show water
 FILM_UNLIKELY = 0.01
+LEAST_APART_D = 0.8  # weighed each morning
+WEIGHED_LASTS_H = 72.0  # how long a constant mass speaks for the piece
 BELIEF_SEED, SELF_SEED = physics.SEED + 7, physics.SEED + 8
 
 
@@ -44,7 +47,10 @@ def settled(scenario: Scenario, lived: Lived, now_h: float) -> Lived:
         weight = calibrate.tempered(np.log(np.maximum(course.weight, 1e-300)) + told)
         course = replace(course, weight=weight)
     return replace(
-        lived, course=course, drying=replace(drying, held_until_h=held),
+        lived, course=course,
+        drying=replace(
+            drying, held_until_h=held, weighed_dry_h=_weighed_dry(scenario, course, now_h)
+        ),
         notes=(*lived.notes, *tile_notes, *film_notes),
     )  # fmt: skip
 
@@ -147,13 +153,31 @@ def _tile(scenario: Scenario, course: Course, drying: Drying) -> tuple[Array, tu
         own = np.hypot(np.sqrt(2) * SCALE_SD_PCT, TILE_SD * abs(middle))
         if abs(seen - middle) > calibrate.SIGMAS * np.hypot(spread, own):
             notes.append(
-                f"the tile's loss of {seen:.2f} % up to {second.at.isoformat(timespec='minutes')}"
+                f"the tile's loss of {seen:.2f} % up to {physics.local(scenario, second.at)}"
                 f" contradicts the model ({middle:.2f} %): kept, not used"
             )
             continue
         sd = np.hypot(np.sqrt(2) * SCALE_SD_PCT, TILE_SD * abs(middle) * np.sqrt(len(pairs)))
         log_weight -= 0.5 * ((seen - foreseen) / sd) ** 2
     return log_weight, tuple(notes)
+
+
+def _weighed_dry(scenario: Scenario, course: Course, now_h: float) -> float:
+    """Hour of the last weighing when a tile's mass has become constant [h]; infinite: it has not.
+
+    Under 0.1 % a day, twice running, a day apart or more each, and weighed lately.
+
+    Source: COMMON_PRACTICE (constant mass of the EN tests, from memory).
+    """
+    weighed = _of_kind(scenario, course, "tile")[-3:]
+    if len(weighed) < 3 or now_h - weighed[-1][0] > WEIGHED_LASTS_H:
+        return np.inf
+    for (from_h, first), (to_h, second) in zip(weighed, weighed[1:], strict=False):
+        days = (to_h - from_h) / 24
+        change = 100 * abs(first.value - second.value) / first.value
+        if days < LEAST_APART_D or change / days >= CONSTANT_MASS_PCT_D:
+            return np.inf
+    return weighed[-1][0]
 
 
 def _films(
@@ -167,7 +191,7 @@ def _films(
     """
     log_weight, held, notes = np.zeros(course.members), -np.inf, []
     for hour, reading in _of_kind(scenario, course, "film-wet", "film-dry"):
-        at = reading.at.isoformat(timespec="minutes")
+        at = physics.local(scenario, reading.at)
         if reading.kind == "film-dry":
             notes.append(f"the film of {at} was dry underneath: no proof, weigh a tile as well")
             continue

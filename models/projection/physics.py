@@ -29,7 +29,7 @@ from models.facts.protection import (
 from models.gates.dry import Drying
 from models.gates.gate import Course, between, quantile
 from models.projection import calibrate
-from models.projection.scenario import Scenario
+from models.projection.scenario import Scenario, on_the_clock
 from models.units import Array
 
 SEED = 20130  # one seed for all: the same draws on every page load, and under every what-if
@@ -396,4 +396,4 @@ def said(scenario: Scenario, hour: float) -> str:
 
 def local(scenario: Scenario, at: datetime) -> str:
     """An instant on the clock of the place: `Thu 15 Oct 07:30`."""
-    return at.astimezone(ZoneInfo(scenario.site.timezone)).strftime("%a %-d %b %H:%M")
+    return on_the_clock(at, scenario.site.timezone)

@@ -44,3 +44,7 @@ class Place(Row, table=True):
         sa_type=JSON(none_as_null=True),
     )  # by class of lead, what kept forecasts were off
     forgotten_at: datetime | None = None
+    official_alerts: list[dict[str, str | None]] | None = Field(
+        default=None,
+        sa_type=JSON(none_as_null=True),
+    )  # as the service told them at the last refresh

@@ -1,5 +1,6 @@
 """Ask the weather services about a place and keep the answer, or what a person typed."""
 
+import logging
 from datetime import datetime, timedelta
 
 from sqlmodel import Session, col, select, update
@@ -12,9 +13,11 @@ from service.actions._rows import find
 from service.actions.fill_past import fill_past
 from service.store import Store
 from service.weather.choose import CLOCKS_APART
-from service.weather.provider import Provider
+from service.weather.provider import Provider, Warns
 
 EVERY = timedelta(hours=1)
+log = logging.getLogger("castclock.weather")
+UNDATED_LASTS = timedelta(hours=24)  # an alert that does not say when it ends
 ANSWER = ("issued_at", "start_at", "hour_count", "hours", "ensemble")
 
 
@@ -53,7 +56,31 @@ def refresh_forecast(
         _duty.projections_due_at(session, now, place_id)
         session.flush()
     fill_past(store, now, place_id, provider)
+    _keep_alerts(store, provider, place, now)
     return run
+
+
+def _keep_alerts(store: Store, provider: Provider, place: Place, now: datetime) -> None:
+    """What is officially warned of there; without an answer what was told before stands."""
+    if not isinstance(provider, Warns) or place.latitude is None or place.longitude is None:
+        return
+    try:
+        told = provider.alerts(place.latitude, place.longitude, now)
+    except WeatherUnavailable as error:
+        log.warning("official alerts: %s", error)
+        return
+    with store.unit_of_work() as session:
+        row = find(session, Place, place.id, "place_id")
+        row.official_alerts = [
+            {
+                "event": one.event, "about": one.about, "severity": one.severity,
+                "begins": one.begins.isoformat() if one.begins else None,
+                "ends": (one.ends or now + UNDATED_LASTS).isoformat(),
+                "headline": one.headline, "advice": one.advice,
+            }
+            for one in told
+        ]  # fmt: skip
+        session.add(row)
 
 
 def _kept(session: Session, air: AirSeries, place_id: int, now: datetime) -> WeatherRun:

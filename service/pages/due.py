@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from fastapi import APIRouter, Response
-from sqlmodel import Session
+from sqlmodel import Session, col, select
 
 from models.errors import InputError
 from models.facts.protection import FROST_MPA
@@ -68,6 +68,7 @@ def due(door: DoorDep) -> Response:
         items = due_list(session, door.now, clock.end_of_tomorrow - door.now)
         pours = look.active(session)
         weather = _weather(session, door.now, {pour.place_id for pour, _, _ in pours})
+        official = _official(session, clock, {pour.place_id for pour, _, _ in pours})
         alarms = [
             Alarm(pour.id, name, text)
             for pour, name, projection in pours
@@ -88,6 +89,7 @@ def due(door: DoorDep) -> Response:
         title=shop.name,
         tab="due",
         alarms=sorted(alarms, key=lambda one: not one.text.startswith("frost")),
+        official=official,
         watched=watched,
         groups=_grouped(items, clock),
         pieces=pieces,
@@ -160,6 +162,11 @@ def _weather(session: Session, now: datetime, places: set[int]) -> list[look.Wea
     return [
         look.weather(session, now, find(session, Place, place_id)) for place_id in sorted(places)
     ]
+
+
+def _official(session: Session, clock: view.Clock, places: set[int]) -> list[look.Official]:
+    rows = session.exec(select(Place).where(col(Place.id).in_(places)).order_by(Place.name)).all()
+    return [one for row in rows for one in look.official(row, clock)]
 
 
 def _unwatched(pours: Sequence[tuple[Pour, str, Projection | None]], now: datetime) -> str:

@@ -29,7 +29,7 @@ from service.actions._air import RECORD
 from service.actions._duty import weather_key
 from service.actions._rows import find
 from service.actions.project_pour import latest
-from service.pages.view import age
+from service.pages.view import Clock, age
 from service.weather import chain
 from service.weather.choose import FRESH
 from service.weather.provider import Provider
@@ -147,6 +147,30 @@ def recent(session: Session, count: int = 12) -> Sequence[tuple[Pour, str]]:
         .limit(count)
     )
     return [(row, name) for row, name in found]
+
+
+@dataclass(frozen=True)
+class Official:
+    """One official alert that is not over."""
+
+    place: str
+    event: str
+    until: str
+    headline: str
+    advice: str
+
+
+def official(place: Place, clock: Clock) -> list[Official]:
+    """What was officially warned of at the last refresh and is not over."""
+    told = []
+    for one in place.official_alerts or ():
+        ends = one["ends"] or ""
+        if datetime.fromisoformat(ends) > clock.now:
+            moment = clock(ends)
+            until = moment.clock if moment else ""
+            told.append(Official(place.name, one["event"] or "", until, one["headline"] or "",
+                                 one["advice"] or ""))  # fmt: skip
+    return told
 
 
 def weather(session: Session, now: datetime, place: Place) -> Weather:

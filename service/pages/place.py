@@ -54,6 +54,7 @@ def place(place_id: Annotated[int, Path(ge=1)], door: DoorDep) -> Response:
         lines=[] if isinstance(told, Unknown) else _lines(seen, told, clock),
         pieces=[(pour_id, name) for pour_id, name, _ in seen.pieces],
         learned=learned.words(seen.place),
+        official=look.official(seen.place, clock),
         warnings=seen.warnings,
         weather=weather,
         attribution=look.credit(door.weather, [weather]),

@@ -97,7 +97,7 @@ def _facts(told: Record) -> list[tuple[str, str]]:
         else "no water above the label",
     )))  # fmt: skip
     litres = view.both(sealer.litres_a_coat, "volume_l")
-    amount = f"about {litres} a coat for all faces" if litres else ""
+    amount = f"about {litres} a coat for top and edges" if litres else ""
     coats = f"{sealer.coats_done} of {sealer.coats} coats on"
     facts.append(("Sealer", _joined(f"{sealer.name} ({sealer.chemistry})", coats, amount)))
     learned = [words.format(told.learned[name]) for name, words in LEARNED_WORDS.items()

@@ -11,7 +11,7 @@ from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
 from models.units import number_within
 from service.weather.health import Health, Watched, WatchedArchive
-from service.weather.provider import Provider
+from service.weather.provider import Provider, Warns, WeatherAlert
 
 Box = tuple[float, float, float, float]  # south, north, west, east; degrees
 
@@ -54,6 +54,7 @@ class Chain:
     services : all that could be asked, by key
     chosen : the owner's order; None: by region; empty: none is asked
     archive : hours of the past further back than forecasts reach
+    warners : those of the services that also tell official alerts, by key
     """
 
     name = "weather services"
@@ -63,10 +64,12 @@ class Chain:
         services: Mapping[str, Watched],
         chosen: Sequence[str] | None = None,
         archive: WatchedArchive | None = None,
+        warners: Mapping[str, Warns] | None = None,
     ) -> None:
         self._services = dict(services)
         self._chosen = chosen
         self._archives = () if archive is None else (archive,)
+        self._warners = dict(warners or {})
 
     @property
     def attribution(self) -> str:
@@ -96,6 +99,16 @@ class Chain:
         for archive in self._archives:
             return archive.record(latitude, longitude, begin, end, now)
         raise WeatherUnavailable("weather archive", "none is asked", None)
+
+    def alerts(self, latitude: float, longitude: float, now: datetime) -> tuple[WeatherAlert, ...]:
+        """Official alerts of the first service at home there that tells any; else none."""
+        keys = order_at(latitude, longitude) if self._chosen is None else self._chosen
+        for key in keys:
+            if key in self._warners and key in self._services:
+                one = self._services[key]
+                if not one.refuses(latitude, longitude, now) and not one.health().rests(now):
+                    return self._warners[key].alerts(latitude, longitude, now)
+        return ()
 
     def credit(self, source: str) -> str:
         """The credit of the services that a source names."""

@@ -21,8 +21,8 @@ from service.weather import answer, nws_alerts, nws_grid, nws_hourly, nws_observ
 from service.weather.answer import Columns, Frame
 from service.weather.http import Caller, checked_address
 from service.weather.in_flight import InFlight
-from service.weather.nws_alerts import WeatherAlert
 from service.weather.nws_problem import ANOTHER_FORM, OUTSIDE, Problem
+from service.weather.provider import WeatherAlert
 
 NAME = "National Weather Service"
 ATTRIBUTION = "National Weather Service (NOAA)"

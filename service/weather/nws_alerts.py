@@ -4,11 +4,11 @@ What cannot be read in an alert is left empty; an alert is not lost because its 
 """
 
 import re
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from service.weather.answer import instant
+from service.weather.provider import WeatherAlert
 
 # the first that is found in the name of the event
 ABOUT = (
@@ -20,27 +20,6 @@ ABOUT = (
     ("fire", r"fire|red flag"),
 )
 LONGEST_TEXT = 500
-
-
-@dataclass(frozen=True)
-class WeatherAlert:
-    """One alert in the service's words.
-
-    key : the service's own, one for each message
-    about : frost | wind | heat | rain | snow | fire | other
-    begins, ends : when what it warns of begins and ends; None when that was not told
-    """
-
-    key: str
-    event: str
-    about: str
-    severity: str
-    certainty: str
-    urgency: str
-    begins: datetime | None
-    ends: datetime | None
-    headline: str
-    advice: str
 
 
 def read(document: dict[str, Any], now: datetime) -> tuple[WeatherAlert, ...]:

@@ -1,5 +1,9 @@
-"""What every weather service looks like from inside: a name, a credit line, one question."""
+"""What every weather service looks like from inside: a name, a credit line, one question.
 
+Some also tell what is officially warned of.
+"""
+
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Protocol, runtime_checkable
 
@@ -42,6 +46,39 @@ class Archive(Protocol):
         self, latitude: float, longitude: float, begin: datetime, end: datetime, now: datetime
     ) -> AirSeries:
         """Hours from `begin` to `end`, both of the past; its end is its time of issue.
+
+        Raises WeatherUnavailable without a usable answer.
+        """
+        ...
+
+
+@dataclass(frozen=True)
+class WeatherAlert:
+    """One alert in the service's words.
+
+    key : the service's own, one for each message
+    about : frost | wind | heat | rain | snow | fire | other
+    begins, ends : when what it warns of begins and ends; None when that was not told
+    """
+
+    key: str
+    event: str
+    about: str
+    severity: str
+    certainty: str
+    urgency: str
+    begins: datetime | None
+    ends: datetime | None
+    headline: str
+    advice: str
+
+
+@runtime_checkable
+class Warns(Protocol):
+    """A service that tells what is officially warned of."""
+
+    def alerts(self, latitude: float, longitude: float, now: datetime) -> tuple[WeatherAlert, ...]:
+        """Alerts for the point that are not over, the soonest first.
 
         Raises WeatherUnavailable without a usable answer.
         """

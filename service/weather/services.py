@@ -17,7 +17,7 @@ from service.weather.nws import Nws
 from service.weather.open_meteo import OpenMeteo
 from service.weather.open_meteo_archive import OpenMeteoArchive
 from service.weather.open_meteo_ensemble import WithEnsemble
-from service.weather.provider import Provider
+from service.weather.provider import Provider, Warns
 
 NO_SERVICE = "none"
 # key -> the setting that holds its base address, the service made of a caller and that address
@@ -32,10 +32,12 @@ def from_settings(settings: Settings) -> Chain:
     """The services the owner chose, in that order; without a choice by the place's region."""
     chosen = chosen_keys(settings.weather)
     caller = Caller(contact=settings.contact, read_s=settings.weather_timeout_s)
-    watched = {}
+    watched, warners = {}, {}
     for key, (setting, make) in SERVICES.items():
         address = getattr(settings, setting)
         service = make(caller, address)
+        if isinstance(service, Warns):
+            warners[key] = service
         if settings.ensemble_models:
             models, url = settings.ensemble_models, settings.ensemble_url
             service = WithEnsemble(service, models, caller, url)
@@ -44,7 +46,7 @@ def from_settings(settings: Settings) -> Chain:
     if chosen is None or chain.OPEN_METEO in chosen:
         address = settings.archive_url
         archive = WatchedArchive(OpenMeteoArchive(caller, address), _host(address), caller.copies)
-    return Chain(watched, chosen, archive)
+    return Chain(watched, chosen, archive, warners)
 
 
 def chosen_keys(text: str) -> tuple[str, ...] | None:

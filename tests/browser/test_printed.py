@@ -99,7 +99,7 @@ def test_a_browser_still_draws_what_is_left_of_a_photo_and_the_right_way_up(
     page.goto(f"/pours/{pour_id}/photos")
     image = page.locator("img.photo")
     image.scroll_into_view_if_needed()
-    page.wait_for_function("document.querySelector('img.photo').complete")
+    page.wait_for_function("() => document.querySelector('img.photo').complete")
     assert image.evaluate("one => [one.naturalWidth, one.naturalHeight]") == size
 
 
@@ -113,7 +113,9 @@ def test_a_large_photo_is_kept__and_made_smaller_where_the_phone_can(
     page.goto(f"/pours/{pour_id}/photos")
     page.set_input_files("#chosen", file)
     if script:
-        page.wait_for_function("document.getElementById('chosen').files[0].type == 'image/jpeg'")
+        page.wait_for_function(
+            "() => document.getElementById('chosen').files[0].type == 'image/jpeg'"
+        )
     page.get_by_role("button", name="Keep the photo").click()
     assert page.get_by_role("status").inner_text().startswith("✓ Photo kept.")
     with store.reading() as session:

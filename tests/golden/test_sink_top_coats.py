@@ -4,22 +4,18 @@ Source     design/5-scenarios, sink-top, the Must lines (invented piece, place a
 Status     own arithmetic, by hand.
 Tolerance  half an hour for coats ("about 11:00", "15:00-15:30"); litres half of the last digit.
 
-That it is dry is taken here from its witness tile (0.14, 0.07, 0.03 % a day on four mornings): the
-gate of dryness has its own tests.
+It is dry by its witness tile (0.14, 0.07, 0.03 % a day on four mornings); a dry film is no proof.
 """
 
+import re
 from datetime import datetime, timedelta
 from pathlib import Path
 
-import numpy as np
 import pytest
 
-from models.gates import dry
-from models.gates.gate import Course
 from models.projection import run
 from models.projection.answer import CoatPlan, PlannedCoat, Projection, StepWindow
 from models.projection.scenario import Done
-from models.units import Array
 from service import scenario_file
 from service.weather import csv_file
 
@@ -33,15 +29,9 @@ def at(text: str) -> datetime:
     return datetime.fromisoformat(f"2026-06-{text}-04:00")
 
 
-def asked(
-    monkeypatch: pytest.MonkeyPatch, now: datetime | None = None, *done: tuple[str, str]
-) -> Projection:
+def asked(now: datetime | None = None, *done: tuple[str, str]) -> Projection:
     """The projection at an instant, after steps that were done meanwhile."""
 
-    def dry_by_its_tile(course: Course, *_: object) -> Array:
-        return np.zeros(course.members)
-
-    monkeypatch.setattr(dry, "dry_at", dry_by_its_tile)
     file = scenario_file.read(HERE / "sink-top.toml")
     assert file.asked_at is not None
     air = csv_file.read(HERE / "sink-top.csv", "sink-top", issued_at=file.asked_at)
@@ -68,9 +58,9 @@ def said(told: Projection) -> str:
 
 
 @pytest.fixture
-def morning(monkeypatch: pytest.MonkeyPatch) -> Projection:
+def morning() -> Projection:
     """Asked at ten past nine, fog just gone."""
-    return asked(monkeypatch)
+    return asked()
 
 
 def test_nothing_is_coated_on_the_foggy_morning_nor_in_the_whole_first_day(
@@ -83,14 +73,16 @@ def test_nothing_is_coated_on_the_foggy_morning_nor_in_the_whole_first_day(
 
 
 def test_a_coat_by_itself_is_not_begun_before_three_in_the_afternoon(morning: Projection) -> None:
-    assert "coat 1 could go on at Sat 20 Jun 15:00" in said(morning)
+    # about three: half an hour for what is told at even odds
+    assert re.search(r"coat 1 could go on at Sat 20 Jun (14:30|15:00)", said(morning))
 
 
 def test_two_coats_on_the_first_day_fail_after_seven_by_humidity_then_by_the_dew_point(
     morning: Projection,
 ) -> None:
     text = next(one for one in plan(morning).says if one.startswith("Not all today"))
-    assert "coat 2 at Sat 20 Jun 19:00 needs the air until Sun 21 Jun 03:00" in text
+    needs = r"coat 2 at Sat 20 Jun (18:30|19:00) needs the air until Sun 21 Jun (02:30|03:00)"
+    assert re.search(needs, text)
     humidity, spread = text.split(": ", 2)[2].split("; ")
     assert humidity.startswith("humidity passes 85% from Sat 20 Jun 22")
     assert spread.startswith("the face comes within 2.8 K of the dew point from Sat 20 Jun 2")
@@ -120,7 +112,7 @@ def test_the_plan_says_how_sure_it_is_and_does_not_open_on_less_than_the_shop_wa
 
 def test_a_split_over_two_days_would_have_to_be_abraded(morning: Projection) -> None:
     text = next(one for one in plan(morning).says if one.startswith("Split"))
-    assert "coat 2 would be due by Sun 21 Jun 09:00 (18 h)" in text
+    assert re.search(r"coat 2 would be due by Sun 21 Jun (08:30|09:00) \(18 h\)", text)
     assert "abraded" in text
 
 
@@ -148,10 +140,8 @@ def test_litres_are_those_of_two_coats_on_sixteen_square_feet_with_waste(
     assert told.litres_l == pytest.approx(1.10 * told.net_l)
 
 
-def test_a_first_coat_put_on_at_eleven_moves_the_second_to_three(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    told = asked(monkeypatch, at("21T11:10"), ("coat-1", "21T11:00"))
+def test_a_first_coat_put_on_at_eleven_moves_the_second_to_three() -> None:
+    told = asked(at("21T11:10"), ("coat-1", "21T11:00"))
     second = coat(told, 2)
     assert second.at is not None
     assert at("21T15:00") <= second.at <= at("21T15:30")
@@ -160,20 +150,16 @@ def test_a_first_coat_put_on_at_eleven_moves_the_second_to_three(
     assert step(told, "coat-2").latest <= at("22T05:00")  # type: ignore[operator]
 
 
-def test_a_missed_second_coat_is_abraded_first_and_then_planned_anew(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    told = asked(monkeypatch, at("22T06:00"), ("coat-1", "21T11:00"))
+def test_a_missed_second_coat_is_abraded_first_and_then_planned_anew() -> None:
+    told = asked(at("22T06:00"), ("coat-1", "21T11:00"))
     second = coat(told, 2)
     assert second.why.startswith("Too late for a bond since Mon 22 Jun 05:00: abrade first")
     assert second.at is not None
     assert second.at > at("22T06:00")
 
 
-def test_coats_on_one_evening_leave_light_use_for_three_days_later(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    told = asked(monkeypatch, at("21T16:00"), ("coat-1", "21T11:00"), ("coat-2", "21T15:00"))
+def test_coats_on_one_evening_leave_light_use_for_three_days_later() -> None:
+    told = asked(at("21T16:00"), ("coat-1", "21T11:00"), ("coat-2", "21T15:00"))
     use = step(told, "light-use")
     assert use.p90 is not None
     assert at("24T15:00") <= use.p90 <= at("25T00:00")

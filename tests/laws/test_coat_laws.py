@@ -29,7 +29,11 @@ def coated(scenario: Scenario, air: AirSeries) -> tuple[coat_plan.Coated, physic
     lived = physics.live(scenario, air, now, 240, 32)
     assert isinstance(lived, physics.Lived)
     ready = np.zeros(lived.course.members)
-    return coat_plan.coated(scenario, lived, {}, ready, NOW_H, ""), lived
+    return coat_plan.coated(scenario, lived, {}, ready, dry_face(lived), NOW_H, ""), lived
+
+
+def dry_face(lived: physics.Lived) -> np.ndarray:
+    return np.ones(lived.course.rain_mm.shape, dtype=bool)
 
 
 def sealed(pour_of: PourOf, kind: str, coats: int = 2, **sheet: float) -> Scenario:
@@ -192,7 +196,7 @@ def test_a_recoat_window_that_has_just_closed_asks_to_abrade(
         lived = physics.live(scenario, air, pour.placement.at + timedelta(hours=now_h), 240, 32)
         assert isinstance(lived, physics.Lived)
         told = coat_plan.coated(
-            scenario, lived, {"coat-1": first_h}, np.zeros(32), now_h, ""
+            scenario, lived, {"coat-1": first_h}, np.zeros(32), dry_face(lived), now_h, ""
         ).plan.coats[1]
         assert told.why.startswith("Too late for a bond") is asks
 
@@ -240,7 +244,13 @@ def test_a_coat_marked_done_moves_the_rest(air_of: AirOf, pour_of: PourOf) -> No
         at_h = planned.openings[0][1].p90 + late
         done = Done("coat-1", pour.placement.at + timedelta(hours=at_h))
         again = coat_plan.coated(
-            replace(pour, done=(done,)), lived, {"coat-1": at_h}, np.zeros(32), at_h, ""
+            replace(pour, done=(done,)),
+            lived,
+            {"coat-1": at_h},
+            np.zeros(32),
+            dry_face(lived),
+            at_h,
+            "",
         )
         moved = again.openings[1][1].p90
         assert abs(moved - (second + late)) <= 1.0

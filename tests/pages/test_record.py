@@ -33,7 +33,7 @@ def test_the_record_names_what_was_poured_read_and_done(
     text = phone.open(f"{poured}/record").text
     for words in ("North bench", "panel 1500 × 420 × 60 mm", "Grey bag", "Float and finish",
                   "Fri 16 Oct 00:00", "in the concrete", "14 °C", "hard: a nail leaves no dent",
-                  "about 0.15 l", "water-based acrylic", "0 of 6 coats on"):  # fmt: skip
+                  "about 0.09 l", "water-based acrylic", "0 of 6 coats on"):  # fmt: skip
         assert words in text, words
     for word in ("today", "tomorrow", "yesterday"):
         assert word not in text, "paper is read on another day"

@@ -64,7 +64,9 @@ def coats_in(air_C: float, rh: float, shape: Shape = TOP) -> tuple[PlannedCoat, 
     )  # fmt: skip
     lived = physics.live(piece, air, MONDAY_05, 240, 32)
     assert isinstance(lived, physics.Lived)
-    told = coat_plan.coated(piece, lived, {}, np.zeros(32), 48.0, "")
+    told = coat_plan.coated(
+        piece, lived, {}, np.zeros(32), np.ones(lived.course.rain_mm.shape, dtype=bool), 48.0, ""
+    )
     return told.plan.coats
 
 

@@ -33,7 +33,7 @@ def holding(course: Course, at: seal.Sheet) -> Mask:
     """Whether one coat begun at each hour holds until it is dry and rain-safe."""
     here = seal.around(course, course.hour[: course.forecast_rows])
     everyone = np.ones(len(here.hour), dtype=np.bool_)
-    hours = coats.hours_of(here, at, np.zeros(course.members), everyone, course.weight)
+    hours = coats.hours_of(here, at, np.ones_like(here.rh, dtype=bool), everyone, course.weight)
     held: Mask = hours.begin & (hours.steady_h >= at.recoat_min_h)
     return held & (hours.dry_h >= at.rain_free_h)
 

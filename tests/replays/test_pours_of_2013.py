@@ -60,7 +60,7 @@ def test_a_november_evening__frost_is_told_at_once_and_strip_when_it_is_safe(
     (frost,) = [text for text in shop.projection(pour_id).answer["warnings"] if "frost" in text]
     assert "freezes before 3.5 MPa" in frost
     (notice,) = [one for one in shop.mailbox.notices if ":frost:" in one.key]
-    assert "frost may reach it, protect it now" in notice.title
+    assert "against frost by" in notice.title
     bare = shop.window(pour_id, "strip")["earliest"]["p90"]
 
     with shop.store.unit_of_work() as session:
