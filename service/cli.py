@@ -127,7 +127,7 @@ def sources(
         raise typer.Exit(1)
 
 
-@app.command()
+@app.command(epilog=setting.told())
 def serve(
     data: DataOption = "",
     database: DatabaseOption = "",

@@ -52,6 +52,15 @@ OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
 )
 
 
+def told() -> str:
+    """Every setting in a paragraph of its own, for the help of the command line."""
+    lines = ["Settings are environment variables:"]
+    for name, unit, default, words in OPTIONS:
+        usual = f" [{default}{f' {unit}' if unit in ('s', 'min') else ''}]" if default != "" else ""
+        lines.append(f"{PREFIX}{name.upper()}: {words}{usual}")
+    return "\n\n".join(lines)
+
+
 @dataclass(frozen=True)
 class Settings:
     """Every setting, checked; fields are the names of OPTIONS."""

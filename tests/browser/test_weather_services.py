@@ -1,0 +1,94 @@
+"""Weather from a service to the phone: the first one fails, the next is heard and credited."""
+
+import importlib.util
+import sys
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import pytest
+from fastapi import FastAPI
+from playwright.sync_api import Page, expect
+
+from service.actions.set_up_shop import open_shop
+from service.app import create_app
+from service.settings import Settings
+from service.store import Store
+from service.weather import services
+
+pytestmark = pytest.mark.browser
+TESTS = Path(__file__).parents[1]
+NOW = datetime(2013, 4, 20, 15, 30, tzinfo=UTC)
+
+
+def loaded(path: Path) -> ModuleType:
+    name = f"castclock_tests_{path.stem}"
+    if name not in sys.modules:
+        spec = importlib.util.spec_from_file_location(name, path)
+        assert spec is not None
+        assert spec.loader is not None
+        module = importlib.util.module_from_spec(spec)
+        sys.modules[name] = module
+        spec.loader.exec_module(module)
+    return sys.modules[name]
+
+
+@pytest.fixture
+def now() -> datetime:
+    return NOW
+
+
+@pytest.fixture
+def stand_in() -> Iterator[Any]:
+    """One server that speaks like all of them, from the record of 2013."""
+    servers = loaded(TESTS / "stand_in" / "open_meteo_server.py")
+    record = loaded(TESTS / "replays" / "record_2013.py")
+    with servers.serving(record.records(), NOW) as server:
+        server.routes.append(loaded(TESTS / "stand_in" / "nws_shape.py").Nws())
+        yield server
+
+
+@pytest.fixture
+def app(tmp_path: Path, store: Store, stand_in: Any, hands: Any, now: datetime) -> FastAPI:
+    """The application with the services of its settings, all of them on the stand-in."""
+    settings = Settings(
+        data=str(tmp_path), weather="nws,open-meteo", contact="yard@castclock.example",
+        weather_url=stand_in.base_url, nws_url=stand_in.base_url, archive_url=stand_in.base_url,
+    )  # fmt: skip
+    with store.unit_of_work() as session:
+        open_shop(session, now, "America/New_York")
+    return create_app(settings, store, services.from_settings(settings), hands)
+
+
+def pour_at_newark(page: Page) -> None:
+    page.goto("/pour")
+    page.locator("summary", has_text="Where it is").tap()
+    page.get_by_label("Latitude").fill("40.6925")
+    page.get_by_label("Longitude").fill("-74.1687")
+    page.get_by_label("Time zone").fill("America/New_York")
+    page.get_by_role("button", name="Poured now").first.tap()
+
+
+def test_the_service_at_home_there_is_asked_and_credited(phone: Callable[..., Page]) -> None:
+    page = phone()
+    pour_at_newark(page)
+    expect(page.locator("#strip")).to_contain_text("not yet")
+    expect(page.get_by_text("National Weather Service")).to_be_visible()
+    page.goto("/places/1")
+    expect(page.locator("svg")).to_be_visible()
+
+
+def test_when_it_refuses_the_next_one_is_heard_and_the_shop_says_how_each_does(
+    phone: Callable[..., Page], stand_in: Any
+) -> None:
+    fault = loaded(TESTS / "stand_in" / "open_meteo_server.py").Fault(status=403)
+    stand_in.fail_next("/points/", *[fault] * 8)
+    page = phone()
+    pour_at_newark(page)
+    expect(page.locator("#strip")).to_contain_text("not yet")
+    expect(page.get_by_text("Weather data by Open-Meteo.com")).to_be_visible()
+    page.goto("/shop")
+    expect(page.locator("main")).to_contain_text("Open-Meteo")
+    expect(page.locator("main")).to_contain_text("403")
