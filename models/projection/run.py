@@ -310,7 +310,7 @@ def _history(scenario: Scenario, lived: Lived) -> ConcreteHistory:
     def bands(values: Array) -> Bands:
         if alike:
             column = np.ceil(shares * course.members).astype(int) - 1
-            return Bands(*np.partition(values, column, axis=1)[:, column].T)
+            return Bands(*np.sort(values, axis=1)[:, column].T)
         order = np.argsort(values, axis=1)
         total = np.cumsum(course.weight[order], axis=1)
         at = np.argmax(total[:, :, None] >= shares, axis=1)
