@@ -6,7 +6,7 @@ from datetime import datetime
 import numpy as np
 
 from models._jit import kernel
-from models.air.series import HOUR, AirSeries
+from models.air.series import HIGHEST_DEW_C, HOUR, AirSeries
 from models.air.served import Served, served
 from models.air.spread import HOURLY_MEMORY, lead_sd, told_sd
 from models.draws import even_normal
@@ -23,7 +23,6 @@ SURER = 0.3  # share of the doubt in wind and cloud that was analysed, or that a
 # of a window of six hours, and an hour's rain in it, where the record has none: OWN_JUDGEMENT
 UNKNOWN_RAIN_CHANCE, UNKNOWN_RAIN_MM = 0.15, 1.0
 MEAN_DAY_H = 240  # of the record's end, from which its mean day is made
-HIGHEST_DEW_C = 36.0  # no higher dew point is on record (35 degC), from memory
 
 
 @dataclass(frozen=True)
