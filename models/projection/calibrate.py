@@ -43,9 +43,9 @@ def after_air_readings(
             doubt = np.sqrt(here.error_sd_K[index] ** 2 + site_sd**2 + AIR_SD_K**2)
             if abs(value - mean[index]) > SIGMAS * doubt:
                 notes.append(
-                    f"the air reading of {value:.1f} C at"
+                    f"the air reading of {value:z.1f} C at"
                     f" {on_the_clock(reading.at, site.timezone)} contradicts the weather"
-                    f" ({mean[index]:.1f} C): kept, not used"
+                    f" ({mean[index]:z.1f} C): kept, not used"
                 )
                 continue
             points.append((index, value))
@@ -132,9 +132,9 @@ def _usable_readings(
         doubt = np.sqrt(foreseen.var() + SHARED_SD_K[pick] ** 2 + OWN_SD_K[pick] ** 2)
         if abs(reading.value - float(foreseen.mean())) > SIGMAS * doubt:
             notes.append(
-                f"the {reading.kind} reading of {reading.value:.1f} C at"
+                f"the {reading.kind} reading of {reading.value:z.1f} C at"
                 f" {on_the_clock(reading.at, scenario.site.timezone)} contradicts the model"
-                f" ({foreseen.mean():.1f} C): kept, not used"
+                f" ({foreseen.mean():z.1f} C): kept, not used"
             )
             continue
         kept.append((hour, reading))
