@@ -86,7 +86,9 @@ def _cooler_hour(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[str
     at = air.start + int(rows[np.argmin(rates.max(axis=1))]) * HOUR
     told = scenario.placement.concrete_C
     moved = scenario.placement.at
-    cooler = None if told is None else told + (_air_at(air, at) - _air_at(air, moved)) / 3
+    cooler = None
+    if told is not None:
+        cooler = float(np.clip(told + (_air_at(air, at) - _air_at(air, moved)) / 3, 1.0, 50.0))
     return (
         f"a start at {local(scenario, at)}",
         replace(scenario, placement=replace(scenario.placement, at=at, concrete_C=cooler)),
@@ -103,7 +105,7 @@ def _cold_water(scenario: Scenario, air: AirSeries) -> tuple[str, Scenario]:
     )  # fmt: skip
     placement = replace(scenario.placement, concrete_C=float(np.clip(mixed, 1.0, 50.0)))
     return (
-        f"water at {COLD_WATER_C:g} C (concrete {mixed:.0f} C)",
+        f"water at {COLD_WATER_C:g} C (concrete {mixed:z.0f} C)",
         replace(scenario, placement=placement),
     )
 

@@ -56,6 +56,14 @@ def chance(one: PourOption, risk: str) -> float:
     return next(r.probability for r in one.risks if r.risk == risk)
 
 
+def test_a_mix_that_never_stiffens_in_the_cold_has_no_float_and_says_so() -> None:
+    """At -38 C the warmth of the mix is gone before it sets: no hour is told, and not in silence."""
+    thin = replace(
+        BENCH, shape=Shape("panel", 1500, 420, 10), placement=replace(BENCH.placement, concrete_C=25.0)
+    )  # fmt: skip
+    assert "no float within three days" in option(check(thin, mean_C=-38.0), "bare").cautions
+
+
 def test_in_mild_weather_nothing_is_warmed_and_nothing_is_needed() -> None:
     answer = check(mean_C=17.0)
     assert answer.answer == "pour"
