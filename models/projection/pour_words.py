@@ -162,8 +162,8 @@ def cold(scenario: Scenario, starts: Starts) -> list[str]:
     stands = float(np.clip(air_now if told is None else told, -20, 60))
     water, placed = warm_water(scenario.shape.section_mm, air_now, stands)
     text = (
-        f"Cold weather (air down to {lowest:z.0f} C): ACI 306R asks for {wanted:.0f} C as placed and"
-        " kept in a section this thin;"
+        f"Cold weather (air down to {lowest:z.0f} C): ACI 306R asks for {wanted:.0f} C as placed"
+        " and kept in a section this thin;"
     )
     if placed < wanted:
         return [f"{text} warm the bags too, water at {WATER_MAX_C:.0f} C gives {placed:.0f} C."]

@@ -95,8 +95,9 @@ def _late(door: Door, projection: Projection | None) -> bool:
 def _told(projection: Projection | None, clock: view.Clock, name: str) -> dict[str, Any]:
     """Windows, warnings and pictures of the newest reckoning; empty when there is none."""
     empty: dict[str, Any] = {
-        "steps": [], "warnings": [], "loud": [], "evidence": "", "caution": "", "pictures": [], "table": [],
-        "checked": None, "moved": "", "blocked": projection is None, "night": Form.of(NIGHT),
+        "steps": [], "warnings": [], "loud": [], "evidence": "", "caution": "", "pictures": [],
+        "table": [], "checked": None, "moved": "", "blocked": projection is None,
+        "night": Form.of(NIGHT),
         "coats": None,
     }  # fmt: skip
     if projection is None:

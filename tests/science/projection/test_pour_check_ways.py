@@ -57,10 +57,9 @@ def chance(one: PourOption, risk: str) -> float:
 
 
 def test_a_mix_that_never_stiffens_in_the_cold_has_no_float_and_says_so() -> None:
-    """At -38 C the warmth of the mix is gone before it sets: no hour is told, and not in silence."""
-    thin = replace(
-        BENCH, shape=Shape("panel", 1500, 420, 10), placement=replace(BENCH.placement, concrete_C=25.0)
-    )  # fmt: skip
+    """At -38 C the warmth of the mix is gone before it sets: none is told, nor in silence."""
+    warm = replace(BENCH.placement, concrete_C=25.0)
+    thin = replace(BENCH, shape=Shape("panel", 1500, 420, 10), placement=warm)
     assert "no float within three days" in option(check(thin, mean_C=-38.0), "bare").cautions
 
 
