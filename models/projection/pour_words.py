@@ -157,9 +157,9 @@ def cold(scenario: Scenario, starts: Starts) -> list[str]:
     wanted = as_placed_C(scenario.shape.section_mm)
     air_now = float(here.air_C[row].mean())
     told = scenario.placement.concrete_C
-    if told is not None and told >= wanted:
-        return []
     stands = float(np.clip(air_now if told is None else told, -20, 60))
+    if stands >= wanted:
+        return []
     water, placed = warm_water(scenario.shape.section_mm, air_now, stands)
     text = (
         f"Cold weather (air down to {lowest:z.0f} C): ACI 306R asks for {wanted:.0f} C as placed"

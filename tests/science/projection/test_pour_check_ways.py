@@ -209,3 +209,10 @@ def test_the_longer_steps_of_the_check_stay_within_a_tenth_of_a_kelvin(kind: str
                 off = np.abs(getattr(got, name) - getattr(fine, name))
                 assert off.mean() < 0.1
                 assert off.max() < 0.5
+
+
+def test_no_water_of_zero_degrees_is_asked_for_a_mix_that_is_warm_as_it_comes() -> None:
+    """A warm afternoon before a cold night: bags and water at 27 C need no recipe."""
+    swings = check(mean_C=12.0, swing_K=15.0)
+    assert min(r.value for o in swings.options for r in o.risks if r.unit == "degC") < 4
+    assert not [text for text in swings.cautions if "ACI 306R asks" in text]
