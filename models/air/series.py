@@ -25,6 +25,7 @@ LIMITS = {
     "spread_K": (0.0, 30.0),
     "spread_factor": (0.1, 10.0),
 }
+LOWEST_DEW_C = LIMITS["dew_point_C"][0]
 HIGHEST_DEW_C = 36.0  # no higher dew point is on record (35 degC), from memory
 BRIDGED_GAP_H = 3  # longest gap that is interpolated (and reported); longer ones stay unknown
 

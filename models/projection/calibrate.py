@@ -14,6 +14,7 @@ from models.gates.gate import Course, between
 from models.projection.scenario import SET_KINDS, Observation, Scenario, on_the_clock
 from models.units import Array
 
+AT_PIECE_C = (-80.0, 80.0)  # as far as a reading may pull the air of another hour
 AIR_SD_K = 0.7  # a thermometer beside the piece, and what it stands for
 # probe in the concrete, infrared on the face: the part all readings share, and each one's own
 SHARED_SD_K = (0.6, 1.5)  # together 1 K for a probe
@@ -53,6 +54,7 @@ def after_air_readings(
         return here, tuple(notes)
     rows, values = np.array([p[0] for p in points]), np.array([p[1] for p in points])
     air = members.conditioned(here.air_C, here.error_sd_K, rows, values, AIR_SD_K, seed, site_sd)
+    air = np.clip(air, *AT_PIECE_C)
     return replace(here, air_C=air, dew_point_C=np.minimum(here.dew_point_C, air)), tuple(notes)
 
 

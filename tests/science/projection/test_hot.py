@@ -98,6 +98,20 @@ def test_a_mix_as_hot_as_can_be_told_is_answered_in_any_hour(
     assert hot.effects(hot_mix, warmer, poured_at)
 
 
+def test_a_hole_in_the_coming_night_hides_no_measure_and_is_no_cooler_hour(
+    yard: Scenario, july: AirSeries, poured_at: datetime
+) -> None:
+    hour = np.arange(july.hours)
+    hole = (hour >= 92) & (hour < 100)
+    holed = replace(july, air_C=np.where(hole, np.nan, july.air_C),
+                    dew_point_C=np.where(hole, np.nan, july.dew_point_C))  # fmt: skip
+    assert run.project(yard, holed, poured_at).concrete is not None
+    told = [e.words for e in hot.effects(yard, holed, poured_at)]
+    assert [words.split(" at ")[0] for words in told][:4] == [
+        "shade", "wind break", "fog over the face", "a start",
+    ]  # fmt: skip
+
+
 def test_once_it_has_set_there_is_nothing_left_to_do(yard: Scenario, july: AirSeries) -> None:
     assert hot.effects(yard, july, yard.placement.at + 7 * HOUR) == ()
     words = [e.words for e in hot.effects(yard, july, yard.placement.at + 2 * HOUR)]
