@@ -145,7 +145,8 @@ def _example(kind: str) -> str:
 
 
 def _word(name: str, value: object) -> str:
-    if not isinstance(value, str) or not value.strip() or len(value) > 200:
+    fits = isinstance(value, str) and value.strip() and len(value) <= 200
+    if not isinstance(value, str) or not fits or not value.isprintable():
         raise InputError(name, value, "not a text of 1 to 200 characters", READERS["word"][1])
     return value
 

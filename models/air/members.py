@@ -6,7 +6,7 @@ from datetime import datetime
 import numpy as np
 
 from models._jit import kernel
-from models.air.series import HOUR, AirSeries
+from models.air.series import HIGHEST_DEW_C, HOUR, LIMITS, LOWEST_DEW_C, AirSeries
 from models.air.served import Served, served
 from models.air.spread import HOURLY_MEMORY, lead_sd, told_sd
 from models.draws import even_normal
@@ -23,7 +23,6 @@ SURER = 0.3  # share of the doubt in wind and cloud that was analysed, or that a
 # of a window of six hours, and an hour's rain in it, where the record has none: OWN_JUDGEMENT
 UNKNOWN_RAIN_CHANCE, UNKNOWN_RAIN_MM = 0.15, 1.0
 MEAN_DAY_H = 240  # of the record's end, from which its mean day is made
-HIGHEST_DEW_C = 36.0  # no higher dew point is on record (35 degC), from memory
 
 
 @dataclass(frozen=True)
@@ -101,7 +100,7 @@ def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = N
         error, dew_error = _with_theirs(theirs, series.spread_factor[:, None], noise)
     air = np.clip(series.air_C[:, None] + error, -60.0, 60.0)
     dew = series.dew_point_C[:, None] + dew_error + own * _autoregressive(white[1], HOURLY_MEMORY)
-    dew = np.minimum(np.minimum(dew, air), HIGHEST_DEW_C)
+    dew = np.clip(np.minimum(dew, air), LOWEST_DEW_C, HIGHEST_DEW_C)
     wind = _wind(series, theirs, _autoregressive(white[2], 0.9))
     cloud = _cloud(series, theirs, lead, _autoregressive(white[3], 0.9))
     rain = _rain(series, members, of_rain)
@@ -202,7 +201,8 @@ def extended(series: AirSeries, hours: int) -> tuple[AirSeries, int]:
     held = HOURLY_MEMORY ** np.arange(1.0, more + 1)
     none = np.zeros(more)
     dew_point_C = _lengthened(series.dew_point_C, held)
-    air_C = _lengthened(series.air_C, held)
+    air_C = np.clip(_lengthened(series.air_C, held), *LIMITS["air_C"])
+    dew_point_C = np.clip(dew_point_C, *LIMITS["dew_point_C"])
     return replace(
         series, air_C=air_C, dew_point_C=np.where(dew_point_C > air_C, air_C, dew_point_C),
         wind_m_s=_lengthened(series.wind_m_s, none), rain_mm=_lengthened(series.rain_mm, none),

@@ -25,6 +25,8 @@ LIMITS = {
     "spread_K": (0.0, 30.0),
     "spread_factor": (0.1, 10.0),
 }
+LOWEST_DEW_C = LIMITS["dew_point_C"][0]
+HIGHEST_DEW_C = 36.0  # no higher dew point is on record (35 degC), from memory
 BRIDGED_GAP_H = 3  # longest gap that is interpolated (and reported); longer ones stay unknown
 
 
@@ -168,6 +170,9 @@ def from_low_high(
     days : how many times the pair repeats
     dew_point_C : taken 1 K under the low when not given, as after a clear night
 
+    Rows stand on whole hours of UTC; where the clock of the place is off by part of an hour, the
+    first is the one before its midnight.
+
     Raises InputError outside -40 to 45 degC or where the high is below the low.
     Source: OWN_MEASURED_2013 (half cosine, low 05:00, high 14:00: error 2.1 K rms at Newark 2013).
     """
@@ -176,27 +181,29 @@ def from_low_high(
     if high < low:
         raise InputError("day_high_C", high, "below the night's low", f"{low:g} or more")
     aware("first_night", first_night)
-    local = first_night.replace(minute=0, second=0, microsecond=0)
-    begin = local.replace(hour=0)
-    hour = np.arange(24.0 * (days + 1))
-    clock = hour % 24.0
+    zone = first_night.tzinfo
+    midnight = first_night.replace(hour=0, minute=0, second=0, microsecond=0).astimezone(UTC)
+    begin = midnight.replace(minute=0)
+    hours = [begin + k * HOUR for k in range(24 * (days + 1) + (begin < midnight))]
+    local = [at.astimezone(zone) for at in hours]
+    clock = np.array([at.hour + at.minute / 60 for at in local])
     rise = (clock - 5.0) / 9.0
     fall = ((clock - 14.0) % 24.0) / 15.0
     middle, half = (low + high) / 2, (high - low) / 2
     warming = (clock >= 5.0) & (clock < 14.0)
     air = middle + half * np.where(warming, -np.cos(np.pi * rise), np.cos(np.pi * fall))
-    dew = np.minimum(air, low - 1.0 if dew_point_C is None else dew_point_C)
+    dew = np.minimum(air, min(low - 1.0, HIGHEST_DEW_C) if dew_point_C is None else dew_point_C)
     same = np.ones_like(air)
     return AirSeries(
-        start=begin.astimezone(UTC),
+        start=begin,
         air_C=air,
         dew_point_C=dew,
         wind_m_s=wind_m_s * same,
         rain_mm=0.0 * same,
         cloud_fraction=cloud_fraction * same,
         shortwave_W_m2=np.nan * same,
-        issued_at=begin.astimezone(UTC),
-        source=f"typed by hand: night {low:g} C, day {high:g} C",
+        issued_at=begin,
+        source=f"typed by hand: night {round(low, 1):g} C, day {round(high, 1):g} C",
     )
 
 

@@ -115,14 +115,14 @@ def net_sky_loss(
 
     eps sigma Ta^4 (1 - eps_sky).
 
-    air_C, dew_point_C : broadcastable [degC], -80 to 60
+    air_C, dew_point_C : broadcastable [degC], -80 to 90 and -80 to 40
     cloud_fraction : dimensionless, 0 to 1
     emissivity : dimensionless, 0 to 1
 
     Raises InputError outside the ranges.
     Source: ASHRAE_NIGHT_SKY.
     """
-    Ta = within("air_C", air_C, -80.0, 60.0, "degC") + KELVIN
+    Ta = within("air_C", air_C, -80.0, 90.0, "degC") + KELVIN
     eps = within("emissivity", emissivity, 0.0, 1.0)
     sky = sky_emissivity(dew_point_C, cloud_fraction)
     return eps * STEFAN_BOLTZMANN_W_M2K4 * Ta**4 * (1 - sky)
@@ -151,7 +151,7 @@ def convection(wind_m_s: ArrayLike) -> Array:
 def radiative_coefficient(air_C: ArrayLike, emissivity: float) -> Array:
     """Linear long-wave coefficient of a face near air temperature [W/m2K]: 4 eps sigma T^3.
 
-    air_C : any shape [degC], -80 to 60
+    air_C : any shape [degC], -80 to 90
     emissivity : dimensionless, 0 to 1
 
     Raises InputError outside the ranges.
@@ -160,5 +160,5 @@ def radiative_coefficient(air_C: ArrayLike, emissivity: float) -> Array:
     >>> float(radiative_coefficient(20.0, 0.9).round(2))
     5.14
     """
-    T = within("air_C", air_C, -80.0, 60.0, "degC") + KELVIN
+    T = within("air_C", air_C, -80.0, 90.0, "degC") + KELVIN
     return 4 * within("emissivity", emissivity, 0.0, 1.0) * STEFAN_BOLTZMANN_W_M2K4 * T**3

@@ -251,7 +251,7 @@ def _check(schedule: Schedule, exposure: Exposure, kinetics: Kinetics, rows: int
         within(name, fixed[~np.isnan(fixed)], -40.0, 80.0, "degC")
     for name, low, high, unit in (
         ("film_top", 0.5, 1e5, "W/m2K"), ("film_low", 0.5, 1e5, "W/m2K"),
-        ("air_C", -60.0, 90.0, "degC"), ("sol_C", -80.0, 150.0, "degC"),
+        ("air_C", -80.0, 90.0, "degC"), ("sol_C", -100.0, 150.0, "degC"),
         ("vapour_hPa", 0.0, 500.0, "hPa"),
     ):  # fmt: skip
         within(name, getattr(exposure, name)[:rows], low, high, unit)

@@ -7,6 +7,8 @@ from models.errors import InputError
 from models.facts.cements import ADMIXTURES, CLASSES
 from models.units import number_within, one_of
 
+LEAST_LATER = 2 / 3  # of an earlier strength: cubes scatter, a slip of the finger is far off
+
 
 @dataclass(frozen=True)
 class LabelStrength:
@@ -103,3 +105,9 @@ class Mixture:
         if len(set(ages)) != len(ages):
             raise InputError("strength", ages, "two strengths at one age", "one value an age")
         object.__setattr__(self, "label", tuple(sorted(self.label, key=lambda p: p.age_h)))
+        for k, later in enumerate(self.label):
+            alike = [p.MPa for p in self.label[:k] if p.temperature_C == later.temperature_C]
+            if later.MPa < LEAST_LATER * max(alike, default=0.0):
+                told = f"under {LEAST_LATER:.0%} of what it was before: concrete does not weaken"
+                allowed = f"{max(alike):g} MPa or more at {later.age_h:g} h"
+                raise InputError("strength", later.MPa, told, allowed)

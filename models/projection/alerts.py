@@ -69,7 +69,8 @@ def _frost(
     words = COVERS[best.kind].words
     if after > allowed:
         text = f"{told}; {words} at once still leaves {after:.0%}: heat it or carry it into a room"
-        return _alert(scenario, "frost", chance, at_h, soonest, words, after, text)
+        by = min(soonest, at_h)
+        return _alert(scenario, "frost", chance, at_h, by, words, after, text)
     by, after = _latest(scenario, air, now, best, (soonest, after), at_h, now_h)
     text = f"{told}; {words} on by {_deadline(scenario, by)} brings it to {after:.0%}"
     return _alert(scenario, "frost", chance, at_h, by, words, after, text)

@@ -117,7 +117,7 @@ def _number(course: Course, opening: Opening, now_h: float) -> str:
         quantile(course.at(opening.shown, now_h), course.weight, q) for q in (0.1, 0.5, 0.9)
     )
     text = (
-        f"{need.quantity} now {mid:.{places}f}{unit} ({low:.{places}f} to {high:.{places}f}),"
+        f"{need.quantity} now {mid:z.{places}f}{unit} ({low:z.{places}f} to {high:z.{places}f}),"
         f" needs {need.value:.{places}f}"
     )
     counted = quantile(course.at(course.te_mean_h, now_h), course.weight, 0.5)
@@ -147,7 +147,7 @@ def _never(scenario: Scenario, course: Course, opening: Opening, share: str) -> 
         return "held back by the steps before it"
     return (
         f"not reached at {share} within {days:.0f} days:"
-        f" then {end:.1f} {opening.need.unit} at the low end"
+        f" then {end:z.1f} {opening.need.unit} at the low end"
     )
 
 
@@ -214,5 +214,5 @@ def frost_warning(scenario: Scenario, lived: Lived, now_h: float) -> str | None:
     low = quantile(young.min(axis=0), course.weight, 0.1)
     return (
         f"frost: {chance:.0%} chance that the coldest corner freezes before 3.5 MPa, from"
-        f" {said(scenario, at)} on, down to {low:.1f} C; blanket or heat before then"
+        f" {said(scenario, at)} on, down to {low:z.1f} C; blanket or heat before then"
     )

@@ -14,6 +14,7 @@ from models.gates.gate import Course, between
 from models.projection.scenario import SET_KINDS, Observation, Scenario, on_the_clock
 from models.units import Array
 
+AT_PIECE_C = (-80.0, 80.0)  # as far as a reading may pull the air of another hour
 AIR_SD_K = 0.7  # a thermometer beside the piece, and what it stands for
 # probe in the concrete, infrared on the face: the part all readings share, and each one's own
 SHARED_SD_K = (0.6, 1.5)  # together 1 K for a probe
@@ -43,9 +44,9 @@ def after_air_readings(
             doubt = np.sqrt(here.error_sd_K[index] ** 2 + site_sd**2 + AIR_SD_K**2)
             if abs(value - mean[index]) > SIGMAS * doubt:
                 notes.append(
-                    f"the air reading of {value:.1f} C at"
+                    f"the air reading of {value:z.1f} C at"
                     f" {on_the_clock(reading.at, site.timezone)} contradicts the weather"
-                    f" ({mean[index]:.1f} C): kept, not used"
+                    f" ({mean[index]:z.1f} C): kept, not used"
                 )
                 continue
             points.append((index, value))
@@ -53,6 +54,7 @@ def after_air_readings(
         return here, tuple(notes)
     rows, values = np.array([p[0] for p in points]), np.array([p[1] for p in points])
     air = members.conditioned(here.air_C, here.error_sd_K, rows, values, AIR_SD_K, seed, site_sd)
+    air = np.clip(air, *AT_PIECE_C)
     return replace(here, air_C=air, dew_point_C=np.minimum(here.dew_point_C, air)), tuple(notes)
 
 
@@ -132,9 +134,9 @@ def _usable_readings(
         doubt = np.sqrt(foreseen.var() + SHARED_SD_K[pick] ** 2 + OWN_SD_K[pick] ** 2)
         if abs(reading.value - float(foreseen.mean())) > SIGMAS * doubt:
             notes.append(
-                f"the {reading.kind} reading of {reading.value:.1f} C at"
+                f"the {reading.kind} reading of {reading.value:z.1f} C at"
                 f" {on_the_clock(reading.at, scenario.site.timezone)} contradicts the model"
-                f" ({foreseen.mean():.1f} C): kept, not used"
+                f" ({foreseen.mean():z.1f} C): kept, not used"
             )
             continue
         kept.append((hour, reading))

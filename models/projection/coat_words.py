@@ -121,7 +121,7 @@ class Day:
         spread = np.median(self.here.face_C[held] - self.here.dew_point_C[held], axis=1)
         humid = np.median(self.here.rh[held], axis=1)
         return (
-            f"Tightest by the forecast: face {spread.min():.1f} K over the dew point,"
+            f"Tightest by the forecast: face {spread.min():z.1f} K over the dew point,"
             f" humidity {humid.max():.0%}."
         )
 

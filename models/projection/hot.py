@@ -75,18 +75,23 @@ def _cooler_hour(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[str
     begin = max(int(np.ceil(air.hour_of(max(now, scenario.placement.at)))), 0)
     rows = np.arange(begin, max(min(begin + COOLEST_WITHIN_H, air.hours - MEASURED_H), begin + 1))
     window = np.minimum(rows[:, None] + np.arange(4), air.hours - 1)
-    placed = np.clip(air.air_C[rows][:, None], -16.9, 60.0)
-    warm = np.clip(air.air_C[window], -16.9, 60.0)
+    known = np.isfinite(air.air_C[window]) & np.isfinite(air.dew_point_C[window])
+    warm = np.where(known, np.clip(air.air_C[window], -16.9, 60.0), 60.0)
     rates = evaporation.evaporation_rate(
-        concrete_C=np.where(np.isnan(placed), 60.0, placed),
-        air_C=np.where(np.isnan(warm), 60.0, warm),
-        rh_fraction=np.nan_to_num(psychrometrics.rh_fraction(warm, air.dew_point_C[window])),
+        concrete_C=warm[:, :1],
+        air_C=warm,
+        rh_fraction=psychrometrics.rh_fraction(
+            warm, np.where(known, np.minimum(air.dew_point_C[window], warm), 0.0)
+        ),
         wind_km_h=np.clip(3.6 * np.nan_to_num(air.wind_m_s[window], nan=2.0), 0.0, 150.0),
     )
+    rates = np.where(known, rates, np.inf)  # an hour without weather is never the better one
     at = air.start + int(rows[np.argmin(rates.max(axis=1))]) * HOUR
     told = scenario.placement.concrete_C
     moved = scenario.placement.at
-    cooler = None if told is None else told + (_air_at(air, at) - _air_at(air, moved)) / 3
+    cooler = None
+    if told is not None:
+        cooler = float(np.clip(told + (_air_at(air, at) - _air_at(air, moved)) / 3, 1.0, 50.0))
     return (
         f"a start at {local(scenario, at)}",
         replace(scenario, placement=replace(scenario.placement, at=at, concrete_C=cooler)),
@@ -103,7 +108,7 @@ def _cold_water(scenario: Scenario, air: AirSeries) -> tuple[str, Scenario]:
     )  # fmt: skip
     placement = replace(scenario.placement, concrete_C=float(np.clip(mixed, 1.0, 50.0)))
     return (
-        f"water at {COLD_WATER_C:g} C (concrete {mixed:.0f} C)",
+        f"water at {COLD_WATER_C:g} C (concrete {mixed:z.0f} C)",
         replace(scenario, placement=placement),
     )
 

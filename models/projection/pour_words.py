@@ -130,7 +130,7 @@ def drying(scenario: Scenario, air: AirSeries, now: datetime, first: list[PourOp
     listed = ", ".join(f"{e.words} {e.rate_kg_m2h:.2f}" for e in told)
     return [
         f"The bare face may lose {rate.value:.2f} kg/m2h, limit {rate.limit:g}. By what it costs:"
-        f" {listed}.."
+        f" {listed}."
     ]
 
 
@@ -143,7 +143,7 @@ def haste(scenario: Scenario, starts: Starts) -> list[str]:
     mix_C = float(starts.here.air_C[starts.asked_row].mean() if told is None else told)
     left, label = watch.working_min(scenario, np.array([mix_C, 21.0])).tolist()
     return [
-        f"Rapid mix at {mix_C:.0f} C: about {left:.0f} min to place it, {label:.0f} at 21 C;"
+        f"Rapid mix at {mix_C:z.0f} C: about {left:.0f} min to place it, {label:.0f} at 21 C;"
         " mix no more than goes in within that, cool bags and water, add none to loosen it."
     ]
 
@@ -157,14 +157,14 @@ def cold(scenario: Scenario, starts: Starts) -> list[str]:
     wanted = as_placed_C(scenario.shape.section_mm)
     air_now = float(here.air_C[row].mean())
     told = scenario.placement.concrete_C
-    if told is not None and told >= wanted:
-        return []
     stands = float(np.clip(air_now if told is None else told, -20, 60))
+    if stands >= wanted:
+        return []
     water, placed = warm_water(scenario.shape.section_mm, air_now, stands)
     text = (
-        f"Cold weather (air down to {lowest:.0f} C): ACI 306R asks for {wanted:.0f} C as placed and"
-        " kept in a section this thin;"
+        f"Cold weather (air down to {lowest:z.0f} C): ACI 306R asks for {wanted:.0f} C as placed"
+        " and kept in a section this thin;"
     )
     if placed < wanted:
         return [f"{text} warm the bags too, water at {WATER_MAX_C:.0f} C gives {placed:.0f} C."]
-    return [f"{text} with bags at {stands:.0f} C that takes mixing water of {water:.0f} C."]
+    return [f"{text} with bags at {stands:z.0f} C that takes mixing water of {water:.0f} C."]

@@ -189,7 +189,7 @@ def _watched(
     if physics.on_ground(scenario):
         risks[LATE] = _late(starts, initial_row)
     floats = _crossing(lived.te_mean_h, many.initial_set_h, initial_row)
-    return risks, starts.rows + starts.quantile(floats, 0.5)
+    return risks, starts.rows + _middle(floats.reshape(starts.count, starts.members))
 
 
 def _freezes(starts: Starts, lived: heat.Histories, strong_row: Array) -> Danger:
@@ -211,6 +211,13 @@ def _lived(plan: Scenario, starts: Starts, many: beliefs.Belief, placed_C: Array
         coarse_step_h=COARSE_STEP_H, sprint_tau_h=tau_h if tau_h < RAPID_TAU_H else None,
         board_C=None if ground is None else starts.each(ground),
     )  # fmt: skip
+
+
+def _middle(values: Array) -> Array:
+    """Mean of the two middle members of each start, (starts,); infinite where one of them is."""
+    half = values.shape[1] // 2
+    middle: Array = np.partition(values, (half - 1, half), axis=1)[:, half - 1 : half + 1].mean(1)
+    return middle
 
 
 def _first_row(values: Array, need: Array) -> Array:

@@ -107,7 +107,7 @@ def _watch(answer: dict[str, Any], clock: view.Clock) -> str:
         return ""
     bears = clock(watch["until"])
     until = "with no sure hour yet" if bears is None else f"until {bears.clock}"
-    lowest = "" if watch["lowest_C"] is None else f", its coldest place {watch['lowest_C']:.1f} C"
+    lowest = "" if watch["lowest_C"] is None else f", its coldest place {watch['lowest_C']:z.1f} C"
     return f"under {FROST_MPA:g} MPa {until}{lowest}; {watch['chance']:.0%} chance that it freezes"
 
 

@@ -95,8 +95,9 @@ def _late(door: Door, projection: Projection | None) -> bool:
 def _told(projection: Projection | None, clock: view.Clock, name: str) -> dict[str, Any]:
     """Windows, warnings and pictures of the newest reckoning; empty when there is none."""
     empty: dict[str, Any] = {
-        "steps": [], "warnings": [], "evidence": "", "caution": "", "pictures": [], "table": [],
-        "checked": None, "moved": "", "blocked": projection is None, "night": Form.of(NIGHT),
+        "steps": [], "warnings": [], "loud": [], "evidence": "", "caution": "", "pictures": [],
+        "table": [], "checked": None, "moved": "", "blocked": projection is None,
+        "night": Form.of(NIGHT),
         "coats": None,
     }  # fmt: skip
     if projection is None:
@@ -109,6 +110,7 @@ def _told(projection: Projection | None, clock: view.Clock, name: str) -> dict[s
         **empty,
         **drawn,
         "steps": view.steps(told, clock, projection.checked_at),
+        "loud": loud,
         "warnings": [*loud, *(text for text in answer["warnings"] if text not in loud)],
         "evidence": answer["evidence"],
         "caution": answer["pour"].get("caution", ""),

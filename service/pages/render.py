@@ -32,6 +32,7 @@ environment = Environment(
     undefined=StrictUndefined,
 )
 environment.globals.update(new_key=lambda: uuid.uuid4().hex, both=view.both, glyph=view.GLYPHS)
+environment.filters["sentence"] = view.sentence
 
 
 def page(template: str, status: int = 200, **shown: Any) -> HTMLResponse:

@@ -173,6 +173,11 @@ def title(name: str) -> str:
     return words[:1].upper() + words[1:]
 
 
+def sentence(text: str) -> str:
+    """A text as a sentence: a capital, and one full stop, whether it came with one or not."""
+    return f"{text[:1].upper()}{text[1:].rstrip('.')}."
+
+
 def short(because: str) -> str:
     """The first clause of a reason, which holds its numbers."""
     return because.split(";")[0].rstrip(".") + "."

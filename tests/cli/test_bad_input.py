@@ -84,6 +84,13 @@ CASES = [
     ("width_mm = 800\n", "", "piece.width_mm = None: is missing", "38 mm"),
     ("length_mm = 300", "length_mm = 1600", "piece.opening[0].length_mm = 1600", "at most 1360 mm"),
     ("age_h = 168", "age_h = -3", "mix.strength[0].age_h = -3", "0.25 to 20000 h"),
+    (
+        "MPa = 19",
+        "MPa = 19\n[[mix.strength]]\nage_h = 672\nMPa = 2.8",
+        "mix.strength = 2.8: under 67% of what it was before",
+        "19 MPa or more at 672 h",
+    ),
+    ('"general-purpose"', '"high-early"\nname = "\\u001b[2J"', "mix.name = '\\x1b[2J'", "a word"),
     ("MPa = 19", 'MPa = "19 C"', "mix.strength[0].MPa = '19 C'", "4000 psi"),
     ('"general-purpose"', '"ordinary"', "mix.class = 'ordinary'", "general-purpose | high-early"),
     ('"covered"', '"carport"', "place.kind = 'carport'", "open yard | covered"),

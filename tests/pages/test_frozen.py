@@ -15,9 +15,11 @@ def test_a_frozen_piece_is_told_on_both_pages_with_what_to_do(
     assert client.post(refresh).status_code == 201
     page = phone.open(pour)
     assert "✻ frozen" in page.text
+    assert ".." not in page.text
     assert "leave the mould on, bring it slowly over 10 C" in page.text
     first = phone.open("/")
     assert "Frozen early" in first.text
+    assert ".." not in first.text
     assert "Probably frozen since" in first.text
     told = client.get("/api/v1/due").json()
     (frozen,) = [one for one in told if one["step"]["state"] == "frozen"]

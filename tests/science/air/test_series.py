@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from models.air import members, series
-from models.air.series import HOUR, AirSeries, from_low_high
+from models.air.series import HIGHEST_DEW_C, HOUR, AirSeries, from_low_high
 from models.errors import InputError
 
 START = datetime(2025, 3, 1, 6, tzinfo=UTC)
@@ -88,6 +88,36 @@ def test_a_typed_night_has_its_low_before_dawn_and_its_high_after_noon() -> None
     assert np.abs(np.diff(typed.air_C)).max() < 3.0
     assert (typed.dew_point_C <= typed.air_C).all()
     assert typed.hours == 96
+
+
+@pytest.mark.parametrize("zone", ["Asia/Kolkata", "Asia/Kathmandu", "America/St_Johns"])
+def test_a_typed_night_counts_where_the_clock_is_off_by_part_of_an_hour(zone: str) -> None:
+    here = ZoneInfo(zone)
+    typed = from_low_high(-4.0, 9.0, datetime(2025, 12, 3, 15, 20, tzinfo=here), days=1)
+    local = [at.astimezone(here) for at in typed.times()]
+    assert local[0] <= datetime(2025, 12, 3, tzinfo=here) < local[1]
+    assert local[-1] >= datetime(2025, 12, 4, 23, tzinfo=here)
+    coldest, warmest = np.argmin(typed.air_C), np.argmax(typed.air_C[:24])
+    assert abs(local[coldest].hour + local[coldest].minute / 60 - 5) <= 0.5
+    assert abs(local[warmest].hour + local[warmest].minute / 60 - 14) <= 0.5
+
+
+def test_a_typed_night_keeps_to_the_clock_after_it_was_changed() -> None:
+    zone = ZoneInfo("Europe/Vienna")
+    typed = from_low_high(1.0, 9.0, datetime(2026, 10, 24, 18, tzinfo=zone), days=3)
+    local = [at.astimezone(zone).hour for at in typed.times()]
+    assert {local[k] for k in np.flatnonzero(typed.air_C > 9.0 - 1e-9)} == {14}
+    assert {local[k] for k in np.flatnonzero(typed.air_C < 1.0 + 1e-9)} == {5}
+
+
+def test_a_typed_night_is_told_as_people_say_it() -> None:
+    typed = from_low_high((30 - 32) / 1.8, (50 - 32) / 1.8, START)
+    assert typed.source == "typed by hand: night -1.1 C, day 10 C"
+
+
+def test_a_typed_night_of_the_desert_is_no_steam_bath() -> None:
+    typed = from_low_high(43.0, 45.0, START)
+    assert typed.dew_point_C.max() <= HIGHEST_DEW_C
 
 
 def test_a_typed_high_under_the_low_is_refused() -> None:

@@ -9,6 +9,7 @@ import pytest
 
 from models.air.series import AirSeries
 from models.concrete.section import Guard
+from models.piece.shape import Shape
 from models.projection import physics, run
 from models.projection.answer import Alert, Projection
 from models.projection.scenario import Done, Placement, Scenario
@@ -120,3 +121,17 @@ def test_without_weather_there_is_no_all_clear(
     answer = run.project(panel(), cool, poured_at + 2000 * HOUR)
     assert answer.alerts == ()
     assert any("cannot be judged" in text for text in answer.warnings)
+
+
+@pytest.mark.parametrize("after_h", [2.5, 2.9])
+def test_no_deadline_is_later_than_what_it_is_for(
+    panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime, after_h: float
+) -> None:
+    """A fall to -2 C that is nearly here: at once, not an hour after the piece froze."""
+    fall = np.where(np.arange(cool.hours) > 74, -2.0, 5.0)
+    sudden = replace(cool, air_C=fall, dew_point_C=fall - 4)
+    thick = Shape("panel", 1200.0, 600.0, 600.0)
+    scenario = panel("open yard", shape=thick, placement=Placement(poured_at, 2.0))
+    frost = told(scenario, sudden, poured_at + after_h * HOUR)["frost"]
+    assert "at once" in frost.text
+    assert frost.act_by <= frost.at

@@ -85,6 +85,59 @@ def test_what_was_done_before_the_frost_stays_done(panel: Panel, poured_at: date
 # heat
 
 
+def test_a_room_hotter_than_any_weather_is_answered_not_refused(
+    panel: Panel, poured_at: datetime
+) -> None:
+    """42 C outdoors, a tin roof 20 K over that: the projection says hot, it does not give up."""
+    shed = panel("unheated room", site=Site("unheated room", offset_K=20.0))
+    told = run.project(shed, steady(poured_at, 42.0), poured_at + 8 * HOUR)
+    assert told.concrete is not None
+    assert told.concrete.air_C.p50.max() > 60
+    assert any(text.startswith("hot") for text in told.warnings)
+
+
+def test_a_learned_yard_at_the_ends_of_the_thermometer_is_answered(
+    panel: Panel, poured_at: datetime
+) -> None:
+    for air_C, over_K in ((42.0, 20.0), (-58.0, -8.0)):
+        yard = panel(site=Site("open yard", offset_K=over_K, offset_sd_K=0.5))
+        ends = steady(poured_at, air_C)
+        assert run.project(yard, ends, poured_at + HOUR).concrete is not None
+
+
+def test_a_service_that_knows_nothing_of_the_cold_is_still_answered(
+    panel: Panel, poured_at: datetime
+) -> None:
+    """Dry polar air and a told spread of 30 K: dew points go no lower than a record may tell."""
+    polar = steady(poured_at, -35.0)
+    polar = replace(
+        polar, dew_point_C=polar.air_C - 20, spread_K=np.full(polar.hours, 30.0),
+        spread_factor=np.full(polar.hours, 3.0),
+    )  # fmt: skip
+    seen = (Observation(poured_at + HOUR, "air", 90.0),)
+    for given in ((), seen):
+        yard = panel("open yard", observations=given)
+        assert run.project(yard, polar, poured_at + 2 * HOUR).concrete is not None
+
+
+def test_a_record_that_ends_at_the_ends_of_the_scale_is_lengthened(
+    panel: Panel, poured_at: datetime
+) -> None:
+    """Its last hour is muggier than at that clock on other days, and the next is always muggy."""
+    steam = steady(poured_at, 43.0)
+    dew = np.where(np.arange(steam.hours) % 24 == 6, 40.0, 36.0)
+    dew[-19] = 40.0
+    cut = replace(steam, dew_point_C=dew).between(steam.start, steam.end - 18 * HOUR)
+    assert run.project(panel(), cut, poured_at + HOUR).concrete is not None
+
+
+def test_no_number_is_told_as_minus_nothing(panel: Panel, poured_at: datetime) -> None:
+    """31.9 F and a little: contradicted by a warm day, and told as 0.0 C, not as -0.0 C."""
+    seen = (Observation(poured_at + HOUR, "air", -0.04),)
+    told = run.project(panel(observations=seen), steady(poured_at, 20.0), poured_at + 2 * HOUR)
+    assert [text for text in told.warnings if "reading of 0.0 C" in text]
+
+
 def test_a_thick_rich_block_in_summer_is_told_the_70_degree_limit(poured_at: datetime) -> None:
     block = Scenario(
         "plinth", Site("covered"), Mixture("high-early", cement_kg_m3=600.0),

@@ -84,6 +84,32 @@ def test_the_pour_check_counts_measures_and_tells_their_effects(
     assert dries(fogged) < 0.6 * dries(yard)
     told = " ".join(pour_check.check(yard, july, poured_at, only=yard.placement.at).cautions)
     assert "By what it costs: shade" in told
+    assert ".." not in told
+
+
+def test_a_mix_as_hot_as_can_be_told_is_answered_in_any_hour(
+    yard: Scenario, july: AirSeries, poured_at: datetime
+) -> None:
+    """Cold nights come first: the best hour to start is warmer than the one asked about."""
+    hot_mix = replace(yard, placement=Placement(poured_at + 4 * HOUR, 50.0))
+    warmer = replace(july, air_C=july.air_C - 12 * (np.arange(july.hours) < 77),
+                     dew_point_C=july.dew_point_C - 12,
+                     wind_m_s=np.where(np.arange(july.hours) < 77, 9.0, 0.5))  # fmt: skip
+    assert hot.effects(hot_mix, warmer, poured_at)
+
+
+def test_a_hole_in_the_coming_night_hides_no_measure_and_is_no_cooler_hour(
+    yard: Scenario, july: AirSeries, poured_at: datetime
+) -> None:
+    hour = np.arange(july.hours)
+    hole = (hour >= 92) & (hour < 100)
+    holed = replace(july, air_C=np.where(hole, np.nan, july.air_C),
+                    dew_point_C=np.where(hole, np.nan, july.dew_point_C))  # fmt: skip
+    assert run.project(yard, holed, poured_at).concrete is not None
+    told = [e.words for e in hot.effects(yard, holed, poured_at)]
+    assert [words.split(" at ")[0] for words in told][:4] == [
+        "shade", "wind break", "fog over the face", "a start",
+    ]  # fmt: skip
 
 
 def test_once_it_has_set_there_is_nothing_left_to_do(yard: Scenario, july: AirSeries) -> None:

@@ -56,6 +56,13 @@ def chance(one: PourOption, risk: str) -> float:
     return next(r.probability for r in one.risks if r.risk == risk)
 
 
+def test_a_mix_that_never_stiffens_in_the_cold_has_no_float_and_says_so() -> None:
+    """At -38 C the warmth of the mix is gone before it sets: none is told, nor in silence."""
+    warm = replace(BENCH.placement, concrete_C=25.0)
+    thin = replace(BENCH, shape=Shape("panel", 1500, 420, 10), placement=warm)
+    assert "no float within three days" in option(check(thin, mean_C=-38.0), "bare").cautions
+
+
 def test_in_mild_weather_nothing_is_warmed_and_nothing_is_needed() -> None:
     answer = check(mean_C=17.0)
     assert answer.answer == "pour"
@@ -202,3 +209,10 @@ def test_the_longer_steps_of_the_check_stay_within_a_tenth_of_a_kelvin(kind: str
                 off = np.abs(getattr(got, name) - getattr(fine, name))
                 assert off.mean() < 0.1
                 assert off.max() < 0.5
+
+
+def test_no_water_of_zero_degrees_is_asked_for_a_mix_that_is_warm_as_it_comes() -> None:
+    """A warm afternoon before a cold night: bags and water at 27 C need no recipe."""
+    swings = check(mean_C=12.0, swing_K=15.0)
+    assert min(r.value for o in swings.options for r in o.risks if r.unit == "degC") < 4
+    assert not [text for text in swings.cautions if "ACI 306R asks" in text]
