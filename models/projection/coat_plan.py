@@ -341,7 +341,7 @@ def _opening(
 def _limits(at: seal.Sheet, last: bool) -> str:
     held = f" to hold {at.hold_h:g} h after it" if last else " to hold until it is dry"
     return (
-        f"RH up to {at.max_rh:.0%}, {at.min_C:.3g} to {at.max_C:.3g} degC,{held}; no rain for"
+        f"RH up to {at.max_rh:.0%}, {at.min_C:.3g} to {at.max_C:.3g} C,{held}; no rain for"
         f" {at.rain_free_h:g} h unless the next coat covers it."
     )
 
