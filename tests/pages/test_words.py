@@ -9,7 +9,8 @@ from service import demo
 from service.store import Store
 
 CODES = re.compile(
-    r"degC|m2K|\bcoat-\d|\b(?:light|full)-use\b|end-wet-cure|\(s\)|\.\.|; (?!Mon|Tue|Wed|Thu|Fri|Sat|Sun)[A-Z][a-z]+ |"
+    r"degC|m2K|\bcoat-\d|\b(?:light|full)-use\b|end-wet-cure|\(s\)|\.\.|"
+    r"; (?!Mon|Tue|Wed|Thu|Fri|Sat|Sun)[A-Z][a-z]+ |"
     r"\d{4}-\d\d-\d\dT|\bNone\b(?! (?:yet|was))|\bnan\b|\binf\b"
 )
 
