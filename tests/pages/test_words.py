@@ -34,3 +34,13 @@ def test_an_open_step_never_shows_only_a_number_it_has_not_reached(shown: list[s
     (due,) = (text for text in shown if "What is due" in text)
     assert "or the days of EN 13670 with half the strength" in due
     assert "and the face within 11 K of the air" in due
+
+
+@pytest.mark.usefixtures("bench")
+def test_a_place_that_waits_for_its_forecast_is_not_asked_for_what_it_has(phone: Any) -> None:
+    page = phone.send(phone.open("/pour").form("/pour"))
+    for path in ("/pours/1", "/pours/1/record", "/tonight?asked=1&piece_id=1&mix_id=1&place_id=1"):
+        page = phone.open(path)
+        assert "no forecast has been fetched yet" in page.text or path.endswith("record")
+        assert ".." not in page.text, path
+        assert "its coordinates" not in page.text
