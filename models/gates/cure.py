@@ -59,7 +59,7 @@ def end_wet_cure(course: Course, r: float) -> Opening:
             "Film that touches the face in places mottles it: lift it off whole, at once.",
         ),
         shown=course.strength_mean_MPa,
-        note="Or the days of EN 13670 with half the strength, whichever comes first.",
+        also="or the days of EN 13670 with half the strength, whichever comes first",
     )  # fmt: skip
 
 

@@ -87,6 +87,7 @@ class Opening:
     closes_h: Array | None = None
     chance: Array | None = None
     shown: Array | None = None
+    also: str = ""  # what else it needs, said after the number
     note: str = ""
     missed: str = ""
     last_h: float | None = None  # one end for all members, as a recoat maximum

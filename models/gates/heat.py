@@ -27,7 +27,7 @@ def first_heating(course: Course, drying: Drying) -> Opening:
         "first-heating", Need("age", FIRE_AGE_D, "d"), opens,
         ("EN_1992_1_2", "DTU_DS_411", "BRANZ_SORPTION", "COMMON_PRACTICE"),
         FIRE_ADVICE,
-        note=f"And dry: {FIRE_PROBE_RH:.0%} at the test depth, or as dry as this air lets it;"
-        f" about {low:.1f} to {high:.1f} % by mass at {row / 24:.0f} days, and over"
+        also=f"and dry: {FIRE_PROBE_RH:.0%} at the test depth, or as dry as this air lets it",
+        note=f"about {low:.1f} to {high:.1f} % by mass at {row / 24:.0f} days, and over"
         f" {SPALLING_PCT:g} % only small slow fires drive the rest out; weigh it to be sure",
     )  # fmt: skip

@@ -30,5 +30,5 @@ def uncover(course: Course, section_mm: float, europe: bool = False) -> Opening:
         ("ACI_306R", "EN_13670"),
         (f"Loosen it first: the face must not fall more than {limit:.0f} K in 24 h.",),
         shown=course.strength_MPa,
-        note=f"And the face within {OFF_WITHIN_K:.0f} K of the air.",
+        also=f"and the face within {OFF_WITHIN_K:.0f} K of the air",
     )  # fmt: skip

@@ -23,11 +23,11 @@ def sentence(
     if state == "frozen":
         return _frozen(scenario, lived, now_h)
     if opening.waits_for:
-        return f"Waits for {opening.waits_for}, which has no sure hour yet."
+        return f"Waits for {_word(opening.waits_for)}, which has no sure hour yet."
     parts = [_number(course, opening, now_h)]
     made = {step.step for step in scenario.done}
     if opening.after and opening.after not in made and now_h >= min(p90, latest):
-        parts.insert(0, f"comes after {opening.after}, which is not marked done")
+        parts.insert(0, f"comes after {_word(opening.after)}, which is not marked done")
     share = f"{scenario.rules.confidence:.0%}"
     if state == "blocked":
         parts.append(f"no weather after {said(scenario, lived.known_h)}")
@@ -50,7 +50,8 @@ def sentence(
             f"{lost:.0%} chance that it freezes before 3.5 MPa and keeps half its strength"
         )
     if opening.note:
-        parts.append(opening.note)
+        small = opening.note[1:2].islower()
+        parts.append(opening.note[:1].lower() + opening.note[1:] if small else opening.note)
     text = "; ".join(part.rstrip(".") for part in parts if part)
     return text[:1].upper() + text[1:] + "."
 
@@ -106,11 +107,17 @@ def _frozen(scenario: Scenario, lived: Lived, now_h: float) -> str:
     )
 
 
+def _word(step: str) -> str:
+    """`coat 1` of coat-1."""
+    return step.replace("-", " ")
+
+
 def _number(course: Course, opening: Opening, now_h: float) -> str:
     """`strength 3.2 MPa now (1.9 to 4.6), needs 5.0`; before placing only what it needs."""
     need, places = opening.need, DECIMALS.get(opening.need.unit, 1)
     unit = f" {need.unit}" if need.unit else ""
-    wants = f"needs {need.quantity} {need.value:.{places}f}{unit}"
+    also = f", {opening.also}" if opening.also else ""
+    wants = f"needs {need.quantity} {need.value:.{places}f}{unit}{also}"
     if opening.shown is None or not 0 <= now_h <= course.hour[-1]:
         return wants
     low, mid, high = (
@@ -118,7 +125,7 @@ def _number(course: Course, opening: Opening, now_h: float) -> str:
     )
     text = (
         f"{need.quantity} now {mid:z.{places}f}{unit} ({low:z.{places}f} to {high:z.{places}f}),"
-        f" needs {need.value:.{places}f}"
+        f" needs {need.value:.{places}f}{also}"
     )
     counted = quantile(course.at(course.te_mean_h, now_h), course.weight, 0.5)
     if need.unit == "MPa" and now_h >= 1:

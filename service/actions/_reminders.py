@@ -104,8 +104,7 @@ def cancel_all(session: Session, now: datetime, pour_id: int, but: tuple[str, ..
 
 def _plan_opening(desk: _Desk, window: dict[str, Any]) -> None:
     row = desk.current(window["step"], "opens")
-    at = _instant(window["earliest"]["p90"])
-    latest = _instant(window["latest"])
+    at, latest = _opens(window), _instant(window["latest"])
     if window["state"] in ("done", "past") or (latest is not None and latest <= desk.now):
         if row is not None:
             _cancel(desk.session, row, desk.now)
@@ -131,7 +130,7 @@ def _plan_opening(desk: _Desk, window: dict[str, Any]) -> None:
 
 def _plan_closing(desk: _Desk, window: dict[str, Any]) -> None:
     row = desk.current(window["step"], "closes")
-    latest, opens = _instant(window["latest"]), _instant(window["earliest"]["p90"])
+    latest, opens = _instant(window["latest"]), _opens(window)
     if window["state"] in ("done", "past") or (latest is not None and latest <= desk.now):
         if row is not None:
             _cancel(desk.session, row, desk.now)
@@ -262,7 +261,7 @@ def _due(desk: _Desk, window: dict[str, Any], kind: str, at: datetime) -> tuple[
         until = latest if latest is not None else at + STANDS_FOR
         wanted = at
     else:
-        opens = _instant(window["earliest"]["p90"]) or at
+        opens = _opens(window) or at
         lead = min(LONGEST_LEAD, max(at - opens, timedelta(0)) / 4)
         until, wanted = at, at - lead
     due = when_to_tell(max(wanted, desk.now), until, desk.now, desk.shop)
@@ -314,6 +313,13 @@ def _rows_of(session: Session, pour_id: int) -> list[Reminder]:
             select(Reminder).where(Reminder.pour_id == pour_id).order_by(col(Reminder.id))
         ).all()
     )
+
+
+def _opens(window: dict[str, Any]) -> datetime | None:
+    """Its sure hour; even odds where it may close before that, since the hand then decides."""
+    likely, sure = (_instant(window["earliest"][share]) for share in ("p50", "p90"))
+    latest = _instant(window["latest"])
+    return min(likely or sure, latest) if sure and latest and latest < sure else sure
 
 
 def _instant(text: str | None) -> datetime | None:

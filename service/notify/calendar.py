@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from icalendar import Alarm, Calendar, Event
 
@@ -45,8 +45,9 @@ def _entry(plan: PlanEvent) -> Event:
     entry.add("dtstamp", plan.changed_at)
     entry.add("last-modified", plan.changed_at)
     entry.add("sequence", plan.changes)
-    entry.add("dtstart", plan.begin)
-    entry.add("dtend", max(plan.end, plan.begin + timedelta(minutes=15)))
+    entry.add("dtstart", plan.begin.astimezone(UTC))
+    end = max(plan.end, plan.begin + timedelta(minutes=15))
+    entry.add("dtend", end.astimezone(UTC))
     entry.add("summary", plan.summary)
     entry.add("description", plan.description)
     entry.add("status", "CANCELLED" if plan.cancelled else "CONFIRMED")

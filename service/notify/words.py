@@ -71,6 +71,8 @@ class _Clock:
 def _opens(facts: Mapping[str, Any], clock: _Clock) -> tuple[str, str]:
     until = f" before {clock(facts['latest'])}" if facts["latest"] else ""
     title = f"{facts['piece']}: {verb(facts['step'])}{until}"
+    if _never_sure(facts):
+        return title, f"{_even_odds(facts, clock)}."
     sure = f"since {clock(facts['p90'])} ({facts['confidence']:.0%} sure)"
     closes = f", until {clock(facts['latest'])}" if facts["latest"] else ", no end in sight"
     return title, f"Open {sure}{closes}."
@@ -78,7 +80,22 @@ def _opens(facts: Mapping[str, Any], clock: _Clock) -> tuple[str, str]:
 
 def _closes(facts: Mapping[str, Any], clock: _Clock) -> tuple[str, str]:
     title = f"{facts['piece']}: {verb(facts['step'])} before {clock(facts['latest'])}"
+    if _never_sure(facts):
+        return title, f"{_even_odds(facts, clock)}."
     return title, f"Open since {clock(facts['p90'])}; closes {clock(facts['latest'])}."
+
+
+def _never_sure(facts: Mapping[str, Any]) -> bool:
+    """Whether the window may close before it is sure, so that the hand decides."""
+    sure, latest = facts["p90"], facts["latest"]
+    return bool(sure and latest) and datetime.fromisoformat(latest) < datetime.fromisoformat(sure)
+
+
+def _even_odds(facts: Mapping[str, Any], clock: _Clock) -> str:
+    return (
+        f"Even odds since {clock(facts['p50'])}, not {facts['confidence']:.0%} sure before it"
+        f" closes {clock(facts['latest'])}: go by the check"
+    )
 
 
 def _correction(facts: Mapping[str, Any], clock: _Clock) -> tuple[str, str]:

@@ -301,7 +301,7 @@ def _needs(steps: Sequence[Mapping[str, Any]], top: float) -> list[tuple[float, 
     for step in steps:
         need = step["need"]
         if step["step"] in NEEDS_SHOWN and need["unit"] == "MPa" and need["value"] < top:
-            asked.setdefault(round(need["value"], 1), []).append(step["step"])
+            asked.setdefault(round(need["value"], 1), []).append(step["step"].replace("-", " "))
     return [(value, ", ".join(names)) for value, names in sorted(asked.items())]
 
 

@@ -80,7 +80,8 @@ def _facts(told: Record) -> list[tuple[str, str]]:
     sides = [piece[f"{part}_mm"] for part in ("length", "width", "thickness", "height")]
     size = " × ".join(f"{side:g}" for side in sides if side is not None)
     wall = f", wall {piece['wall_mm']:g} mm" if piece["wall_mm"] is not None else ""
-    holes = f", {len(piece['openings'])} opening(s)" if piece["openings"] else ""
+    count = len(piece["openings"])
+    holes = f", {count} opening{'s' * (count > 1)}" if count else ""
     mass = view.both(told.mass_kg, "mass_kg")
     facts = [("Piece", _joined(f"{piece['shape']} {size} mm{wall}{holes}", mass))]
     facts.append(("Mix", _mix(told.mix)))

@@ -33,7 +33,7 @@ SHORT_WAY = (
     ("indoors", "in"),
     ("warm mixing water and ", "w+"),
     (" and warm mixing water", "+w"),
-    ("warm mixing water", "warm"),
+    ("warm mixing water", "w"),
     ("heated enclosure", "heat"),
     ("two blankets", "2bl"),
     ("one blanket", "1bl"),

@@ -349,3 +349,20 @@ def test_a_lost_piece_is_never_sealed_again(
     with store.unit_of_work() as session:
         close_pour(session, now + HOUR, pour_id, why)
     assert [row.state for row in owed(store, step="reseal")] == ["cancelled"]
+
+
+def test_a_window_that_closes_before_it_is_sure_is_told_at_even_odds(
+    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+) -> None:
+    """A slab goes by the thumb: at the sure hour it may be too late to put the cover on."""
+    windows.say("cover", "not yet", now + 2 * HOUR, now + 1.6 * HOUR)  # even odds at 1 h
+    projected(store, now, pour_id)
+    (opens,), (closes,) = owed(store, "opens", "cover"), owed(store, "closes", "cover")
+    assert (opens.window_at, opens.due_at) == (now + HOUR, now + HOUR)
+    assert opens.not_after == closes.window_at == now + 1.6 * HOUR
+    assert opens.due_at < closes.due_at < closes.window_at
+    windows.say("cover", "closing", now + 2 * HOUR, now + 1.6 * HOUR)
+    tick(rounds, now + HOUR)
+    (told,) = mailbox.notices
+    assert "put the cover on before 19:36" in told.title
+    assert "Even odds since 19:00, not 90% sure before it closes 19:36" in told.body

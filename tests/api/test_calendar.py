@@ -2,6 +2,7 @@
 
 from datetime import datetime, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 from icalendar import Calendar, Event
@@ -77,3 +78,15 @@ def test_a_guessed_address_is_not_found_and_a_renewed_one_replaces_the_old(
     assert renewed != path
     assert client.get(path).status_code == 404
     assert client.get(renewed).status_code == 200
+
+
+def test_every_time_of_an_entry_is_utc_whatever_the_zone_of_the_pour(
+    client: TestClient, path: str, store: Store, pour_id: int, windows: Any, now: datetime
+) -> None:
+    """A zone that the feed does not define (RFC 5545 3.2.19) is a time no calendar knows."""
+    local = now.astimezone(ZoneInfo("America/Chicago"))
+    windows.say("strip", "not yet", local + 15 * HOUR, local + 19 * HOUR)
+    project_pour(store, now, pour_id)
+    content = client.get(path).content
+    assert b"TZID" not in content
+    assert b"DTEND:20261015T180000Z" in content

@@ -41,6 +41,15 @@ SMALL = """least => [...document.querySelectorAll(
   .filter(one => one.getBoundingClientRect().height < least)
   .map(one => one.outerHTML.slice(0, 80))"""
 
+BROKEN = """[...document.querySelectorAll('.week button')].flatMap(cell =>
+    [...cell.childNodes].filter(one => one.nodeType === 3).flatMap(text =>
+        [...text.data.matchAll(/[^\\s+]+/g)].filter(word => {
+            const range = document.createRange();
+            range.setStart(text, word.index);
+            range.setEnd(text, word.index + word[0].length);
+            return new Set([...range.getClientRects()].map(one => one.top)).size > 1;
+        }).map(word => word[0])))"""
+
 
 @pytest.fixture
 def full(client: Any, bench: Any, pour_id: int, store: Any, hands: Any) -> None:
@@ -74,6 +83,7 @@ def test_nothing_scrolls_sideways_and_every_control_is_large(
         wide = page.evaluate("document.documentElement.scrollWidth")
         assert wide <= page.evaluate("window.innerWidth"), f"{path} is {wide} px wide"
         assert page.evaluate(SMALL, LEAST_PX) == [], path
+        assert page.evaluate(BROKEN) == [], f"{path} breaks words"
 
 
 def _open_all(page: Page) -> None:
