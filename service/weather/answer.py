@@ -138,7 +138,7 @@ def air_series(
     if not known.size:
         raise refused(provider, "; ".join(["no air temperature in the answer", *notes[:1]]))
     first, end = int(known[0]), int(known[-1]) + 1
-    _must_reach_ahead(provider, seen["air_C"], frame, now)
+    must_reach_ahead(provider, seen["air_C"], frame.start, now)
     seen = {name: column[first:end] for name, column in seen.items()}
     rh_fraction = np.minimum(seen.pop("rh_fraction"), 1.0)
     seen["dew_point_C"], said = quality.dew_points(seen["air_C"], seen["dew_point_C"], rh_fraction)
@@ -147,8 +147,9 @@ def air_series(
     return series, notes + said
 
 
-def _must_reach_ahead(provider: str, air_C: Array, frame: Frame, now: datetime) -> None:
-    first = max(0, int(np.ceil(frame.place(now))))
+def must_reach_ahead(provider: str, air_C: Array, start: datetime, now: datetime) -> None:
+    """Refuses an answer whose temperatures end within a day of now."""
+    first = max(0, int(np.ceil((now - start) / HOUR)))
     ahead = int(np.isfinite(air_C[first:]).sum())
     if ahead < LEAST_FUTURE_H:
         wrong = f"only {ahead} hours ahead of {now.isoformat()} have a temperature"
