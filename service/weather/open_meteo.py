@@ -45,20 +45,18 @@ WATTS = {"W/m²": (1.0, 0.0)}
 class _Layer:
     theirs: str
     units: dict[str, tuple[float, float]]
-    low: float
-    high: float
     of_the_hour_before: bool = False
 
 
 LAYERS = {
-    "air_C": _Layer("temperature_2m", CELSIUS, -60.0, 60.0),
-    "dew_point_C": _Layer("dew_point_2m", CELSIUS, -80.0, 40.0),
-    "rh_fraction": _Layer("relative_humidity_2m", FRACTION, 0.01, 1.05),
-    "wind_m_s": _Layer("wind_speed_10m", METRES_A_SECOND, 0.0, 75.0),
-    "rain_mm": _Layer("precipitation", MILLIMETRES, 0.0, 300.0, True),
-    "rain_chance": _Layer("precipitation_probability", FRACTION, 0.0, 1.0, True),
-    "cloud_fraction": _Layer("cloud_cover", FRACTION, 0.0, 1.0),
-    "shortwave_W_m2": _Layer("shortwave_radiation", WATTS, 0.0, 1500.0, True),
+    "air_C": _Layer("temperature_2m", CELSIUS),
+    "dew_point_C": _Layer("dew_point_2m", CELSIUS),
+    "rh_fraction": _Layer("relative_humidity_2m", FRACTION),
+    "wind_m_s": _Layer("wind_speed_10m", METRES_A_SECOND),
+    "rain_mm": _Layer("precipitation", MILLIMETRES, True),
+    "rain_chance": _Layer("precipitation_probability", FRACTION, True),
+    "cloud_fraction": _Layer("cloud_cover", FRACTION),
+    "shortwave_W_m2": _Layer("shortwave_radiation", WATTS, True),
 }
 NOT_A_MODEL = re.compile(r"_(member\d+|previous_day\d+|spread)(_|$)")
 
@@ -165,9 +163,8 @@ def hours_of(
     suffix = _model_suffix(hourly)
     notes: list[str] = []
     columns: dict[str, Any] = {}
-    for ours, layer in LAYERS.items():
-        column, said = column_of(hourly, units, layer, suffix, rows)
-        columns[ours] = column
+    for ours in LAYERS:
+        columns[ours], said = column_of(hourly, units, ours, suffix, rows)
         notes += said
     columns["air_C"], said = quality.without_spikes(columns["air_C"])
     notes += said
@@ -230,11 +227,12 @@ def _model_suffix(hourly: dict[str, Any]) -> str:
 def column_of(
     hourly: dict[str, Any],
     units: dict[str, Any],
-    layer: _Layer,
+    ours: str,
     suffix: str,
     rows: "np.ndarray[Any, np.dtype[np.int_]]",
 ) -> tuple[Array, list[str]]:
     """One layer on the grid of whole hours, in our unit; all missing when not understood."""
+    layer = LAYERS[ours]
     key = layer.theirs + suffix
     column = np.full(int(rows[-1]) + 1, np.nan)
     values, unit = hourly.get(key), units.get(key)
@@ -252,7 +250,7 @@ def column_of(
     column[rows[: len(told)]] = told
     if layer.of_the_hour_before:
         column = np.append(column[1:], np.nan)
-    return quality.kept(key, column, layer.low, layer.high)
+    return quality.kept(key, column, *answer.LIMITS[ours])
 
 
 def _not_newer_than_its_days(series: AirSeries, past_days: int) -> AirSeries:

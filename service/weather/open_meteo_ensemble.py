@@ -181,7 +181,7 @@ def _read(
     columns: dict[str, list[Array]] = {name: [] for name in COLUMNS}
     for suffix in suffixes:
         for name in COLUMNS:
-            column, said = column_of(hourly, units, LAYERS[name], suffix, rows)
+            column, said = column_of(hourly, units, name, suffix, rows)
             columns[name].append(column)
             notes += said
         _made_possible(columns)
