@@ -55,10 +55,6 @@ class Starts:
     def members(self) -> int:
         return int(self.here.air_C.shape[1])
 
-    def here_at(self, row: int) -> datetime:
-        """The instant of a row of the air."""
-        return self.here.start + row * HOUR
-
     def each(self, of_member: Array) -> Array:
         """(members,) beside every start, (wide,)."""
         return np.tile(of_member, self.count)
