@@ -90,7 +90,6 @@ class Dried:
     tilt_rh: Array
     outflow_mm: Array
     profile: Array  # (rows kept, cells, members)
-    depth_mm: Array  # (cells,) of the profile, from the top
 
 
 def diffusivity_at_saturation(fck_MPa: ArrayLike) -> Array:
@@ -238,7 +237,7 @@ def drying(
     lost = (held[0] - held) / 100 * law.sorption_factor * density_kg_m3 * L / 1e3
     return Dried(
         np.arange(hours + 1.0), mean, probe, top, low, lost, by_mass * law.sorption_factor, tilt,
-        flow, profile, middle,
+        flow, profile,
     )  # fmt: skip
 
 
