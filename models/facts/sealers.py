@@ -1,7 +1,7 @@
 """Sealers by chemistry: usual spans of their sheets; the product's own sheet overrides every one.
 
 Ages in days, times in hours at 20 to 23 degC and 50 % RH. From memory where the source is
-TYPICAL_SHEET; figures and their places are in design/10-finish-facts sections 1.1, 3.4, 4.2, 4.3.
+TYPICAL_SHEET.
 """
 
 from dataclasses import dataclass

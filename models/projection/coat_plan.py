@@ -20,6 +20,7 @@ import numpy as np
 from models.facts.sealers import SEALER_WASTE, THINNED_SHARE
 from models.gates import coats, seal
 from models.gates.gate import Course, Need, Opening, quantile
+from models.gates.seal import ROUNDING
 from models.piece.coated import coated_m2, litres_of_coat
 from models.projection import coat_words
 from models.projection.answer import CoatPlan, PlannedCoat
@@ -30,7 +31,6 @@ from models.units import Array, Mask
 
 STEP_H = 0.5  # a maker begins on the half hour
 LOOK_BACK_H = 24.0
-ROUNDING = 1e-9
 _Row = tuple[float, float, float, str]  # begun, until [h]; share that holds; why
 NEVER = Span(np.inf, np.inf, np.inf, np.inf)
 

@@ -16,7 +16,7 @@ from models.projection.starts import Starts
 from models.projection.ways import BARE, under
 from models.units import Array
 
-HASTE_H = 1.0  # mixes that set later leave ample time
+HASTE_H = 1.0  # mixes that set later leave ample time, COMMON_PRACTICE
 
 
 def go(scenario: Scenario, best: PourOption, cheaper: list[PourOption]) -> str:
