@@ -55,7 +55,7 @@ class OpenMeteoArchive:
             "timeformat": "iso8601",
             "timezone": "GMT",
         }
-        body = self._caller.get_json(NAME, self._url, parameters, now, open_meteo.explain)
+        body = self._caller.get_copy(NAME, self._url, parameters, now, open_meteo.explain).body
         try:
             return self._read(body, point, now)
         except WeatherUnavailable as error:  # the reader speaks in the name of the forecast

@@ -132,7 +132,7 @@ class WithEnsemble:
             "timezone": "GMT",
             "forecast_days": str(self._days),
         }
-        raw = self._caller.get_json(NAME, self._url, parameters, now, explain)
+        raw = self._caller.get_copy(NAME, self._url, parameters, now, explain).body
         document = opened(raw)
         must_be_near(document, float(latitude), float(longitude))
         served, notes = _read(document, self._models, now)
