@@ -12,7 +12,8 @@ from models.facts.protection import COVERS, FROST_MPA
 from models.gates.gate import quantile
 from models.gates.place import LATE_RAIN_MM
 from models.projection.answer import Alert, FrostWatch
-from models.projection.physics import Lived, clock, live, local, said
+from models.projection.clock import clock, local, said
+from models.projection.physics import Lived, live
 from models.projection.scenario import Scenario
 from models.projection.ways import OWNED_BY_DEFAULT
 from models.units import Array, Mask

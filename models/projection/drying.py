@@ -19,6 +19,7 @@ from models.gates.dry import Drying
 from models.gates.gate import Course, between
 from models.gates.seal import WET_MM_H
 from models.projection import calibrate, physics
+from models.projection.clock import local
 from models.projection.moments import Moments, done_hours, moments
 from models.projection.physics import Lived
 from models.projection.scenario import Observation, Scenario
@@ -153,7 +154,7 @@ def _tile(scenario: Scenario, course: Course, drying: Drying) -> tuple[Array, tu
         own = np.hypot(np.sqrt(2) * SCALE_SD_PCT, TILE_SD * abs(middle))
         if abs(seen - middle) > calibrate.SIGMAS * np.hypot(spread, own):
             notes.append(
-                f"the tile's loss of {seen:.2f} % up to {physics.local(scenario, second.at)}"
+                f"the tile's loss of {seen:.2f} % up to {local(scenario, second.at)}"
                 f" contradicts the model ({middle:.2f} %): kept, not used"
             )
             continue
@@ -191,7 +192,7 @@ def _films(
     """
     log_weight, held, notes = np.zeros(course.members), -np.inf, []
     for hour, reading in _of_kind(scenario, course, "film-wet", "film-dry"):
-        at = physics.local(scenario, reading.at)
+        at = local(scenario, reading.at)
         if reading.kind == "film-dry":
             notes.append(f"the film of {at} was dry underneath: no proof, weigh a tile as well")
             continue

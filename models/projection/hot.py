@@ -11,7 +11,8 @@ from models.concrete import setting
 from models.errors import Unknown
 from models.facts.measures import COLD_WATER_C, MEASURED_H, MEASURES
 from models.gates.place import DRY_PER_WATER
-from models.projection.physics import evaporation_limit, live, local
+from models.projection.clock import local
+from models.projection.physics import evaporation_limit, live
 from models.projection.scenario import Scenario
 
 LOOK_H = 12

@@ -14,7 +14,7 @@ from models.concrete.mixture import Mixture
 from models.concrete.section import Guard
 from models.gates.gate import quantile
 from models.piece.shape import Shape
-from models.projection import physics, run
+from models.projection import clock, physics, run
 from models.projection.answer import STATES, Projection, StepWindow
 from models.projection.scenario import Done, Observation, Placement, Scenario
 
@@ -138,7 +138,7 @@ def test_seven_hours_later_is_what_the_clock_on_the_wall_shows(
         "panel", Site("covered", timezone=CHICAGO.key), Mixture("general-purpose"),
         Shape("panel", 1200, 600, 50), Placement(poured, 17.0),
     )  # fmt: skip
-    assert wall_clock in physics.said(scenario, 7.0)
+    assert wall_clock in clock.said(scenario, 7.0)
 
 
 # logged late, and readings with a hole
