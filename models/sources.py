@@ -56,7 +56,6 @@ SOURCES: dict[str, Source] = {
     "ASTM_C928": Source(
         "ASTM C928, packaged rapid-hardening materials, table 1", "C928-05 table 1"
     ),
-    "ASTM_D3276": Source("ASTM D3276, painting inspectors guide", "", "from memory"),
     "ASTM_D4263": Source(
         "ASTM D4263, moisture in concrete by a taped plastic sheet",
         "m.wnwk.com/doc/180719.html; 16 h from memory",
@@ -80,10 +79,6 @@ SOURCES: dict[str, Source] = {
     "BENTZ_NISTIR_6551": Source(
         "Bentz 2000, NISTIR 6551, concrete pavement temperature",
         "ciks.cbt.nist.gov/bentz/nistir6551",
-    ),
-    "BS_8110": Source(
-        "BS 8110-1 table 6.2, minimum periods before striking",
-        "coefficients in two public code files",
     ),
     "CCA_42505": Source(
         "Cement & Concrete Association report 42.505 (1975), striking vertical forms at 2 N/mm2",
@@ -217,9 +212,6 @@ SOURCES: dict[str, Source] = {
         "ufgscriteriadocreport.tpub.com/09971",
     ),
     "UFGS_07190": Source("UFGS 07190 water repellents", "ufgscriteriadocreport.tpub.com/07190"),
-    "UFGS_03300": Source(
-        "UFGS 03300/03311 cast-in-place concrete", "ufgscriteriadocreport.tpub.com/03300N"
-    ),
     "UNO_1998": Source(
         "Uno 1998, ACI Mater. J. 95(4), evaporation in one equation",
         "first page and formula read second-hand",

@@ -1,13 +1,14 @@
 """A fixed now, a store in a temporary folder, a settable sky, the app, and captured notices."""
 
+import importlib.util
 import os
 import shutil
-import struct
-import zlib
+import sys
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from types import ModuleType
 from typing import Any
 from uuid import uuid4
 
@@ -38,6 +39,7 @@ from service.settings import Settings
 from service.store import Store
 
 collect_ignore = ["stand_in", "bench"]  # servers and measurements, run by others
+TESTS = Path(__file__).parent
 POSTGRES = "CASTCLOCK_TEST_POSTGRES"
 NOW = datetime(2026, 10, 14, 23, 0, tzinfo=UTC)  # 18:00 in America/Chicago
 HOUR = timedelta(hours=1)
@@ -332,46 +334,38 @@ def furnished() -> Callable[[Store, datetime], Bench]:
     return furnish
 
 
-SECRET = b"44.0 N 92.0 W"
-PICTURES = Path(__file__).parent / "pictures"
+@pytest.fixture(scope="session")
+def loaded() -> Callable[[str], ModuleType]:
+    """A file under tests/ as a module, made once: nothing there is a package."""
+
+    def load(path: str) -> ModuleType:
+        name = f"castclock_tests_{Path(path).stem}"
+        if name not in sys.modules:
+            spec = importlib.util.spec_from_file_location(name, TESTS / path)
+            assert spec is not None
+            assert spec.loader is not None
+            sys.modules[name] = importlib.util.module_from_spec(spec)
+            spec.loader.exec_module(sys.modules[name])
+        return sys.modules[name]
+
+    return load
+
+
+@pytest.fixture(scope="session")
+def record_2013(loaded: Callable[[str], ModuleType]) -> ModuleType:
+    return loaded("replays/record_2013.py")
 
 
 @pytest.fixture
 def picture() -> Callable[[str], bytes]:
     """A small picture of an invented slab, red on the left and blue on the right."""
-    return lambda kind: (PICTURES / f"slab.{kind}").read_bytes()
+    return lambda kind: (TESTS / "pictures" / f"slab.{kind}").read_bytes()
 
 
 @pytest.fixture
-def taken_outdoors(picture: Callable[[str], bytes]) -> Callable[[str], bytes]:
+def taken_outdoors(
+    loaded: Callable[[str], ModuleType], picture: Callable[[str], bytes]
+) -> Callable[[str], bytes]:
     """The same as a phone writes it, held upright: with Exif, place, notes and a tail."""
-
-    def told(kind: str) -> bytes:
-        plain = picture(kind)
-        if kind == "jpg":
-            tiff = struct.pack("<2sHIH", b"II", 42, 8, 2)
-            tiff += struct.pack("<HHIHH", 0x0112, 3, 1, 6, 0)
-            tiff += struct.pack("<HHII", 0x8825, 4, 1, 64) + SECRET
-            parts = ((0xE1, b"Exif\0\0" + tiff), (0xE1, b"http://ns.adobe.com/xap/1.0/\0" + SECRET),
-                     (0xED, SECRET), (0xFE, SECRET))  # fmt: skip
-            more = b"".join(struct.pack(">BBH", 0xFF, mark, len(x) + 2) + x for mark, x in parts)
-            return plain[:2] + more + plain[2:] + plain[:2] + SECRET
-        if kind == "png":
-            chunks = b"".join(_chunk(name, SECRET) for name in (b"eXIf", b"tEXt", b"iTXt"))
-            return plain[:33] + chunks + plain[33:] + SECRET
-        body = plain[8:] + b"".join(
-            struct.pack("<4sI", name, len(SECRET)) + SECRET + b"\0" for name in (b"EXIF", b"XMP ")
-        )
-        body = body[:12] + bytes([body[12] | 0b1100]) + body[13:]
-        return b"RIFF" + struct.pack("<I", len(body)) + body
-
-    return told
-
-
-def _chunk(name: bytes, content: bytes) -> bytes:
-    return (
-        struct.pack(">I", len(content))
-        + name
-        + content
-        + struct.pack(">I", zlib.crc32(name + content))
-    )
+    phone = loaded("pictures/phone.py")
+    return lambda kind: phone.taken_outdoors(kind, picture(kind))

@@ -10,7 +10,7 @@ from models.errors import InputError
 from models.units import Array, within
 
 LEAST_MEMBERS = 8  # fewer say nothing of the spread, OWN_JUDGEMENT
-LIMITS = {
+LIMITS = {  # column -> (least, most)
     "air_C": (-60.0, 60.0),
     "dew_point_C": (-80.0, 40.0),
     "wind_m_s": (0.0, 75.0),

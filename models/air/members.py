@@ -15,11 +15,10 @@ from models.units import Array
 # a typical year against another one: sqrt 2 of the hourly anomalies (30-day mean day) of the TMY3
 # of Greensboro in PyPI pvlib, 6.4 K over the year and 7.6 to 9.2 K from December to March
 TYPICAL_SD_K = 8.0
-SITE_SD_K = 0.7  # a yard is not the station
+SITE_SD_K = 0.7  # a yard is not the station, OWN_JUDGEMENT
 DEW_SHARE = 0.7  # dew point moves with temperature, OWN_MEASURED_2013 (0.73)
-WIND_SD = 0.35  # of the logarithm
-CLOUD_SD = 0.25
-SURER = 0.3  # share of the doubt in wind and cloud that was analysed, or that a member serves
+WIND_SD, CLOUD_SD = 0.35, 0.25  # of the logarithm; of the share: OWN_JUDGEMENT
+SURER = 0.3  # of that doubt, where wind and cloud were analysed or a member serves them
 # of a window of six hours, and an hour's rain in it, where the record has none: OWN_JUDGEMENT
 UNKNOWN_RAIN_CHANCE, UNKNOWN_RAIN_MM = 0.15, 1.0
 MEAN_DAY_H = 240  # of the record's end, from which its mean day is made

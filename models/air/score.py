@@ -12,9 +12,9 @@ from models.units import Array
 
 CLASSES_H = ((0.0, 12.0), (12.0, 24.0), (24.0, 48.0), (48.0, 96.0), (96.0, 168.0))
 PRIOR_DAYS = 30.0  # the table counts as much as so many days, OWN_JUDGEMENT
-LEAST_DAYS = 7  # under a week of days nothing is made of them
+LEAST_DAYS = 7  # under a week of days nothing is made of them, OWN_JUDGEMENT
 HALF_OF_80 = 1.2816  # standard deviations, normal distribution
-FACTORS = (0.7, 2.0)  # within these the spread is scaled, whatever was seen
+FACTORS = (0.7, 2.0)  # within these the spread is scaled, whatever was seen: OWN_JUDGEMENT
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,7 @@ def scores(misses: Misses) -> tuple[LeadScore, ...]:
     Each day counts once. Under seven days: no bias, factor one. The 0.5 K is the doubt of what
     came: analysed hours err with the forecast.
 
-    Source: OWN_JUDGEMENT (6-weather-services.md section 6.4), conjugate-prior shrinkage.
+    Source: OWN_JUDGEMENT; conjugate-prior shrinkage.
     """
     found = [_of_class(misses, low, high) for low, high in CLASSES_H]
     return tuple(one for one in found if one is not None)

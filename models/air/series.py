@@ -7,19 +7,15 @@ from typing import Any
 import numpy as np
 
 from models.air import psychrometrics
+from models.air.ensemble import LIMITS as LIMITS_OF_A_MEMBER
 from models.air.ensemble import Ensemble
 from models.errors import InputError
 from models.units import Array, aware, within
 
 HOUR = timedelta(hours=1)
 NEVER = datetime(1, 1, 1, tzinfo=UTC)
-# column -> (least, most)
 LIMITS = {
-    "air_C": (-60.0, 60.0),
-    "dew_point_C": (-80.0, 40.0),
-    "wind_m_s": (0.0, 75.0),
-    "rain_mm": (0.0, 300.0),
-    "cloud_fraction": (0.0, 1.0),
+    **LIMITS_OF_A_MEMBER,
     "shortwave_W_m2": (0.0, 1500.0),
     "rain_chance": (0.0, 1.0),
     "spread_K": (0.0, 30.0),

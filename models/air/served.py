@@ -10,7 +10,7 @@ from models.air.spread import HOURLY_MEMORY, held_on, joined_sd
 from models.units import Array
 
 CENTRED_H, OWN_MEAN_H = 48.0, 120.0  # the members' own mean counts from here on, OWN_JUDGEMENT
-ANCHOR_SD_K = 0.35  # by how much members may differ where the observed past ends
+ANCHOR_SD_K = 0.35  # members may differ so much where the observed past ends, OWN_JUDGEMENT
 
 
 @dataclass(frozen=True)
@@ -48,7 +48,7 @@ def served(
 
     lead_h : (hours,) [h]; table_sd : (hours,) [K]
 
-    Source: OWN_JUDGEMENT (6-weather-services.md sections 6.4 and 10), ZHENG_2025 for the memory.
+    Source: OWN_JUDGEMENT; ZHENG_2025 for the memory.
     """
     if series.ensemble is None:
         return None

@@ -6,9 +6,9 @@ from models._jit import kernel
 from models.units import Array
 
 PASSES = 3  # the diffusivity is taken again at the humidity it led to
-TABLE_PER_UNIT = 512
+TABLE_PER_UNIT = 512  # points of the table of the law's integral
 SAME = 1e-7  # two humidities as near as this have the slope of the table between them
-LEAST_ROOM = 0.02
+LEAST_ROOM = 0.02  # pore humidity over which self-desiccation fades, at the least
 
 
 @kernel

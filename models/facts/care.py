@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Care:
-    """Words for the owner; hours until rain may fall on it; years between new coats, as wide as advice in the trade differs."""
+    """Words for the owner; hours until rain may fall on it."""
 
     does: str
     cleaning: str
@@ -16,7 +16,6 @@ class Care:
     heat: str
     water: str
     rain_after_h: float  # after the last coat
-    reseal_years: tuple[float, float]
     reseal: str
     sources: tuple[str, ...]
 
@@ -31,13 +30,13 @@ _FILM_WATER = (
 CARE: dict[str, Care] = {
     "water-based-acrylic": Care(
         "A thin clear film. It sheds water and slows stains; it scratches and can be renewed.",
-        _MILD, _ACIDS + " No solvent.", _FILM_HEAT, _FILM_WATER, 48.0, (1.0, 3.0),
+        _MILD, _ACIDS + " No solvent.", _FILM_HEAT, _FILM_WATER, 48.0,
         "Clean, dry and dull it with a fine pad, then one or two thin coats of the same kind.",
         ("TYPICAL_SHEET", "COMMON_PRACTICE"),
     ),
     "solvent-acrylic": Care(
         "A thin glossy film that deepens the colour. It sheds water; solvents dissolve it.",
-        _MILD, _ACIDS + " No solvent, no fuel.", _FILM_HEAT, _FILM_WATER, 48.0, (1.0, 3.0),
+        _MILD, _ACIDS + " No solvent, no fuel.", _FILM_HEAT, _FILM_WATER, 48.0,
         "Clean and dry it, then one thin coat of the same kind, outdoors or well aired.",
         ("TYPICAL_SHEET", "COMMON_PRACTICE"),
     ),
@@ -45,7 +44,7 @@ CARE: dict[str, Care] = {
         "It has soaked in and leaves no film. Water beads; oil, wine and acid can still stain.",
         _MILD + " Take up oil and wine at once.", _ACIDS,
         "Warm pots do no harm to the sealer; a sudden hot spot can still crack the concrete.",
-        "Rain may dry off by itself; do not leave a puddle for days.", 24.0, (3.0, 10.0),
+        "Rain may dry off by itself; do not leave a puddle for days.", 24.0,
         "When drops no longer bead: clean, let it dry for two days, soak it again.",
         ("TYPICAL_SHEET", "COMMON_PRACTICE"),
     ),
@@ -53,7 +52,7 @@ CARE: dict[str, Care] = {
         "A hard thin film that resists stains and most scratches. It cannot be dissolved again.",
         _MILD, _ACIDS + " No cutting on it.",
         "Put a trivet under everything hot: a mark in this film cannot be polished out.",
-        _FILM_WATER, 72.0, (5.0, 10.0),
+        _FILM_WATER, 72.0,
         "Dull the whole face with fine paper first, or the new coat peels.",
         ("TYPICAL_SHEET", "COMMON_PRACTICE"),
     ),
@@ -61,7 +60,7 @@ CARE: dict[str, Care] = {
         "A thick hard film that resists stains. Sun makes it yellow.",
         _MILD, _ACIDS + " No cutting on it; keep it out of the sun.",
         "Put a trivet under everything hot: the film softens well under the heat of a pan.",
-        _FILM_WATER, 72.0, (5.0, 10.0),
+        _FILM_WATER, 72.0,
         "Dull the whole face with fine paper first, or the new coat peels.",
         ("TYPICAL_SHEET", "COMMON_PRACTICE"),
     ),
@@ -69,7 +68,7 @@ CARE: dict[str, Care] = {
         "It has hardened the surface from inside and leaves no film. Everything can still stain.",
         _MILD + " Take up oil, wine and fruit at once.", _ACIDS,
         "Warm pots do no harm; a sudden hot spot can still crack the concrete.",
-        "Water darkens it and dries off again; do not leave a puddle for days.", 24.0, (5.0, 15.0),
+        "Water darkens it and dries off again; do not leave a puddle for days.", 24.0,
         "Hardening lasts. Against stains it needs a repellent or a wax on top.",
         ("TYPICAL_SHEET", "COMMON_PRACTICE"),
     ),
@@ -77,7 +76,7 @@ CARE: dict[str, Care] = {
         "A soft thin layer on top. It sheds water for a while and wears off where it is used.",
         "Wipe with a damp cloth and little soap, then dry and buff.", _ACIDS + " No hot water.",
         "Keep everything warm off it: wax melts at the heat of a cup.",
-        "Wipe water off at once.", 48.0, (0.25, 1.0),
+        "Wipe water off at once.", 48.0,
         "Clean, dry, rub in a little new wax, buff after an hour.",
         ("TYPICAL_SHEET", "COMMON_PRACTICE"),
     ),
@@ -106,5 +105,4 @@ FIRE = (
     " appliance says, under local code; a licensed installer decides.",
     "Keep film sealers off faces that get hotter than about 60 °C (140 °F): they soften and smell.",
 )
-LINES_SOURCES = ("COMMON_PRACTICE",)
 HOT_PANS_AFTER_H = 168.0  # TYPICAL_SHEET, from memory: heat and cleaners after the film is through

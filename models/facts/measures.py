@@ -21,5 +21,5 @@ MEASURES: dict[str, Measure] = {
     "wind break": Measure("wind break", 1.0, 0.5, 0.0, 2.0, ("ACI_305R", "COMMON_PRACTICE")),
     "fog": Measure("fog over the face", 1.0, 1.0, 0.9, 3.0, ("ACI_305R", "COMMON_PRACTICE")),
 }
-MEASURED_H = 6  # they stand for the first hours, until the face has set
-COLD_WATER_C = 3.0  # water off ice
+MEASURED_H = 6  # they stand for the first hours, until the face has set; COMMON_PRACTICE
+COLD_WATER_C = 3.0  # water off ice, from memory

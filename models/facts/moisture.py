@@ -5,9 +5,7 @@ D1_FCK_MM2_D = 864.0  # D1 = 1e-8 / fck m2/s, fck in MPa (CEB_FIP_1990, from mem
 CHARACTERISTIC_MPA = 8.0  # fck lies this far under the mean strength (CEB_FIP_1990)
 FCK_MPA = (12.0, 60.0)  # strengths the law is used for
 ALPHA, HC, N = 0.05, 0.80, 15
-TEMPERATURE_Q_R_K = (
-    2700.0  # Arrhenius temperature of the diffusivity (BLACKBEAR_MANUAL); 4700 from memory
-)
+TEMPERATURE_Q_R_K = 2700.0  # Arrhenius, of the diffusivity (BLACKBEAR_MANUAL); 4700 from memory
 SURFACE_MM = 0.75  # a face to air counts as this much more of moist concrete (BAZANT_NAJJAR_1972)
 
 # spreads of the members: of the logarithm unless the unit says otherwise. The band of D1 is / 2 to
@@ -15,10 +13,7 @@ SURFACE_MM = 0.75  # a face to air counts as this much more of moist concrete (B
 D1_SD = 0.54
 ALPHA_MIDDLE, ALPHA_SD, ALPHA_RANGE = 0.06, 0.7, (0.01, 0.4)
 HC_SD, HC_RANGE = 0.02, (0.74, 0.86)  # fitted 0.775 to 0.83 in the sources of the law
-Q_R_SD = 0.2
-SURFACE_SD = 0.5
-SORPTION_SD = 0.2
-SELF_SD = 0.35
+Q_R_SD, SURFACE_SD, SORPTION_SD, SELF_SD = 0.2, 0.5, 0.2, 0.35  # OWN_JUDGEMENT
 
 # pore humidity lost in sealed concrete at full hydration, by water/cement ratio (NBS_RP_1334 for
 # pastes, 79 and 88 % after 28 days; 75 to 90 % in sealed cores; OWN_JUDGEMENT between)
@@ -31,7 +26,7 @@ SELF_DESICCATION = (
     (0.90, 0.02),
 )
 SELF_POWER = 3.0  # of the degree of hydration: the pores empty late (OWN_JUDGEMENT)
-HYDRATION_STOPS_RH = 0.75  # under this the cement takes no more water
+HYDRATION_STOPS_RH = 0.75  # under this the cement takes no more water, from memory
 
 # moisture by mass [%] at pore humidities 0, 0.05 ... 1: BRANZ from 0.60 on, a straight line under it
 SORPTION_FROM_RH = 0.60
@@ -41,14 +36,14 @@ SORPTION_STEP_RH = 0.05
 # shrinkage of a section from 100 % to 40 % pore humidity, C20 to C40 (EN_1992_1_1 table 3.2: 0.58
 # to 0.48 permille, from memory), as strain per unit of pore humidity
 SHRINKAGE_PER_RH = 0.53e-3 / 0.60
-BOW_WORTH_MM = 1.0  # from this bow on it is said
+BOW_WORTH_MM = 1.0  # from this bow on it is said, OWN_JUDGEMENT
 
 # depth of the hole as a share of the thickness: one face dries, both faces dry (ASTM_F2170)
 DEPTH_ONE_FACE, DEPTH_TWO_FACES = 0.40, 0.20
 
 AFTER_RAIN_H = {"silane-siloxane": 48.0}  # dry hours after rain or washing, by chemistry
-AFTER_RAIN_USUAL_H = 24.0
+AFTER_RAIN_USUAL_H = 24.0  # COMMON_PRACTICE
 WAIT_AFTER_WET_FILM_H = 24.0  # and then test again (UFC_3_190_06)
-CONSTANT_MASS_PCT_D = 0.1  # mass is called constant under this loss in 24 h
+CONSTANT_MASS_PCT_D = 0.1  # mass is called constant under this loss in 24 h: EN tests, from memory
 SPALLING_PCT = 3.0  # EN_1992_1_2
-FIRE_PROBE_RH = 0.75
+FIRE_PROBE_RH = 0.75  # at the test depth, OWN_JUDGEMENT

@@ -1,7 +1,7 @@
 """Sealers by chemistry: usual spans of their sheets; the product's own sheet overrides every one.
 
 Ages in days, times in hours at 20 to 23 degC and 50 % RH. From memory where the source is
-TYPICAL_SHEET; figures and their places are in design/10-finish-facts sections 1.1, 3.4, 4.2, 4.3.
+TYPICAL_SHEET.
 """
 
 from dataclasses import dataclass
@@ -47,15 +47,8 @@ class Chemistry:
     base_coats: int = 2  # on a base, not a top
     hold_h: float = 4.0  # hours that the air must hold after a coat that stays bare
     touch_h: float = 1.0
-    reseal_years: tuple[float, float] = (1.0, 3.0)
-    care: tuple[str, ...] = ()
+    reseal_years: tuple[float, float]  # from memory: as wide as advice in the trade differs
 
-
-_FILM_CARE = (
-    "Wipe with water and a neutral soap; no scouring powder, no acid, no ammonia.",
-    "Wipe up oil, wine, citrus and vinegar at once.",
-    "Cut on a board; the film is made of listed substances after full cure, not to be cut on.",
-)
 
 CHEMISTRIES: dict[str, Chemistry] = {
     "water-based-acrylic": Chemistry(
@@ -64,7 +57,6 @@ CHEMISTRIES: dict[str, Chemistry] = {
         full_cure_h=168.0, coats=6, diluted_coats=2, m2_per_l=10.0,
         sources=("TYPICAL_SHEET", "UFC_3_190_06", "COMMON_PRACTICE"), dries="water",
         reseal_years=(1.0, 3.0),
-        care=(*_FILM_CARE, "Acrylic stays soft to heat: trivets under hot pots, nothing stacked."),
     ),
     "solvent-acrylic": Chemistry(
         words="solvent acrylic", min_age_d=28.0, dry_rh_fraction=0.85, min_C=7.0, max_C=32.0,
@@ -72,17 +64,12 @@ CHEMISTRIES: dict[str, Chemistry] = {
         full_cure_h=168.0, coats=2, diluted_coats=0, m2_per_l=8.0,
         sources=("TYPICAL_SHEET", "UFC_3_190_06"), dries="solvent", touch_h=1.0,
         reseal_years=(1.0, 3.0),
-        care=(*_FILM_CARE, "Acrylic stays soft to heat: trivets under hot pots, nothing stacked."),
     ),
     "silane-siloxane": Chemistry(
         words="silane/siloxane", min_age_d=28.0, dry_rh_fraction=0.85, min_C=4.0, max_C=38.0,
         max_rh_pct=85.0, recoat_min_h=1.0, recoat_max_h=2.0, rain_free_h=6.0, light_use_h=24.0,
         full_cure_h=168.0, coats=2, diluted_coats=0, m2_per_l=5.0,
         sources=("UFGS_07190", "TYPICAL_SHEET"), dries="solvent", reseal_years=(3.0, 10.0),
-        care=(
-            "It sheds water but forms no film: oil, wine and acid still stain; wipe at once.",
-            "Drop test each spring: when water darkens the face within 5 minutes, seal again.",
-        ),
     ),
     "two-part-urethane": Chemistry(
         words="two-part urethane", min_age_d=28.0, dry_rh_fraction=0.75, min_C=13.0, max_C=32.0,
@@ -90,7 +77,6 @@ CHEMISTRIES: dict[str, Chemistry] = {
         full_cure_h=168.0, coats=2, diluted_coats=0, m2_per_l=8.0,
         sources=("UFC_3_190_06", "UFGS_09971", "TYPICAL_SHEET"), dries="reaction", hold_h=8.0,
         touch_h=2.0, reseal_years=(5.0, 10.0),
-        care=(*_FILM_CARE, "A scratch through the film lets water under it: mend it soon."),
     ),
     "epoxy": Chemistry(
         words="epoxy", min_age_d=28.0, dry_rh_fraction=0.75, min_C=13.0, max_C=32.0,
@@ -98,17 +84,12 @@ CHEMISTRIES: dict[str, Chemistry] = {
         full_cure_h=168.0, coats=2, diluted_coats=0, m2_per_l=6.0,
         sources=("UFC_3_190_06", "TYPICAL_SHEET"), dries="reaction", hold_h=12.0, touch_h=6.0,
         reseal_years=(5.0, 10.0),
-        care=(*_FILM_CARE, "Epoxy yellows in sunlight: keep it shaded, or top it with urethane."),
     ),
     "densifier": Chemistry(
         words="densifier", min_age_d=7.0, dry_rh_fraction=0.95, min_C=5.0, max_C=35.0,
         max_rh_pct=95.0, recoat_min_h=1.0, recoat_max_h=None, rain_free_h=4.0, light_use_h=24.0,
         full_cure_h=168.0, coats=2, diluted_coats=0, m2_per_l=5.0,
         sources=("TYPICAL_SHEET",), dries="water", hold_h=2.0, reseal_years=(5.0, 10.0),
-        care=(
-            "It hardens the face but does not seal it: oil and acid stain until a sealer is on.",
-            "Rinse off what has not soaked in, before it dries white.",
-        ),
     ),
     "wax": Chemistry(
         words="wax", min_age_d=7.0, dry_rh_fraction=0.90, min_C=10.0, max_C=30.0,
@@ -116,20 +97,5 @@ CHEMISTRIES: dict[str, Chemistry] = {
         full_cure_h=72.0, coats=2, diluted_coats=0, m2_per_l=20.0,
         sources=("TYPICAL_SHEET",), dries="solvent", hold_h=2.0, touch_h=0.5,
         reseal_years=(0.5, 1.0),
-        care=(
-            "Wipe with a damp cloth; hot pots and solvents lift the wax.",
-            "Buff, and wax again when water no longer beads; wax goes on last, over dry sealer.",
-        ),
     ),
 }  # fmt: skip
-
-
-def care_lines(chemistry: str) -> tuple[str, ...]:
-    """What the owner is told about a sealed piece, one sentence a line, and when to seal again."""
-    kind = CHEMISTRIES[chemistry]
-    low, high = kind.reseal_years
-    again = (
-        f"Seal again after {low:g} to {high:g} years outdoors; the drop test goes before the"
-        " calendar: a drop that soaks in within a minute says now."
-    )
-    return (*kind.care, again, "No de-icing salt in the first winter; never ammonium salts.")

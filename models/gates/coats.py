@@ -14,7 +14,7 @@ from models._jit import kernel
 from models.gates import seal
 from models.units import Array, Mask
 
-ROUNDING = 1e-9
+ROUNDING = 1e-9  # as in seal; compiled code does not notice a change in another file
 NONE = -1
 
 

@@ -7,7 +7,7 @@ from models.facts.moisture import FIRE_PROBE_RH, SPALLING_PCT
 from models.gates.dry import Drying, mass_is_constant
 from models.gates.gate import Course, Need, Opening, quantile
 
-HUMID_RH = 0.85  # as dry as the air lets it be counts only under this
+HUMID_RH = 0.85  # as dry as the air lets it be counts only under this, OWN_JUDGEMENT
 
 
 def first_heating(course: Course, drying: Drying) -> Opening:

@@ -8,9 +8,9 @@ from models.units import within
 
 LEAST_DELIVERED_C = 5.0  # EN 206 5.2.9 as quoted by UK practice; EN_13670
 COLD_AIR_C = 5.0  # ACI_306R: cold weather when the air may fall under 5 degC
-DRY_PER_WATER = 12.0  # kg of dry bag per kg of mixing water, where the maker has not said
+DRY_PER_WATER = 12.0  # kg of dry bag per kg of water, if the maker has not said; COMMON_PRACTICE
 LOST_PER_H = 0.25  # of the excess over the air while it is mixed and carried; ACI_306R, from memory
-CARRIED_H = 0.5
+CARRIED_H = 0.5  # from the mixer to the mould, COMMON_PRACTICE
 LATE_RAIN_MM = 0.2  # an hour with more than this marks a fresh face, OWN_JUDGEMENT
 
 

@@ -19,13 +19,13 @@ from models.facts.sealers import (
 from models.gates.gate import Course, between
 from models.units import Array, Mask
 
-REFERENCE_C = 20.0
-REFERENCE_VPD_HPA = float(psychrometrics.saturation_pressure(REFERENCE_C)) * 0.5  # at 50 %
+REFERENCE_C = 20.0  # of the hours on a sheet, with 50 % of humidity (TYPICAL_SHEET)
+REFERENCE_VPD_HPA = float(psychrometrics.saturation_pressure(REFERENCE_C)) * 0.5
 DOUBLES_PER_K = 10.0  # UFGS_09971: 10 K colder takes twice as long
 LEAST_SHARE = 0.2  # no coat dries in under a fifth of its usual time, OWN_JUDGEMENT
-WET_MM_H = 0.05
+WET_MM_H = 0.05  # an hour with more than this wets a face: half the least that gauges tell
 FILM_STOPS_C = 4.0  # UFC_3_190_06 7.4.1: a film does not form under 40 F
-ROUNDING = 1e-9
+ROUNDING = 1e-9  # a limit reached to within this is reached
 
 
 @dataclass(frozen=True)

@@ -12,13 +12,14 @@ from models.facts.protection import COVERS, FROST_MPA
 from models.gates.gate import quantile
 from models.gates.place import LATE_RAIN_MM
 from models.projection.answer import Alert, FrostWatch
-from models.projection.physics import Lived, clock, live, local, said
+from models.projection.clock import clock, local, said
+from models.projection.physics import Lived, live
 from models.projection.scenario import Scenario
 from models.projection.ways import OWNED_BY_DEFAULT
 from models.units import Array, Mask
 
-WATCHED_H = 72  # how far ahead: within it the forecast is worth rising for
-HELPS = 0.05  # a remedy that takes less off the chance is none
+WATCHED_H = 72  # how far ahead: within it the forecast is worth rising for, OWN_JUDGEMENT
+HELPS = 0.05  # a remedy that takes less off the chance is none, OWN_JUDGEMENT
 HANDS_H = 1.0  # from the news to a cover that lies: OWN_JUDGEMENT
 
 

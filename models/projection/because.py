@@ -7,7 +7,8 @@ import numpy as np
 from models.facts.moisture import CONSTANT_MASS_PCT_D
 from models.facts.protection import FROST_MPA
 from models.gates.gate import Course, Opening, quantile
-from models.projection.physics import Lived, said
+from models.projection.clock import said
+from models.projection.physics import Lived
 from models.projection.scenario import Scenario
 from models.units import Array
 

@@ -11,7 +11,8 @@ from models.concrete import maturity, strength
 from models.concrete.belief import Belief
 from models.concrete.heat import Histories
 from models.gates.gate import Course, between
-from models.projection.scenario import SET_KINDS, Observation, Scenario, on_the_clock
+from models.projection.clock import on_the_clock
+from models.projection.scenario import SET_KINDS, Observation, Scenario
 from models.units import Array
 
 AT_PIECE_C = (-80.0, 80.0)  # as far as a reading may pull the air of another hour

@@ -12,25 +12,24 @@ all of them hold is told beside it.
 """
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
-from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from models.facts.sealers import SEALER_WASTE, THINNED_SHARE
 from models.gates import coats, seal
 from models.gates.gate import Course, Need, Opening, quantile
+from models.gates.seal import ROUNDING
 from models.piece.coated import coated_m2, litres_of_coat
 from models.projection import coat_words
 from models.projection.answer import CoatPlan, PlannedCoat
-from models.projection.physics import Lived, clock
+from models.projection.clock import clock, instant
+from models.projection.physics import Lived
 from models.projection.scenario import Scenario
 from models.projection.windows import Span
 from models.units import Array, Mask
 
 STEP_H = 0.5  # a maker begins on the half hour
 LOOK_BACK_H = 24.0
-ROUNDING = 1e-9
 _Row = tuple[float, float, float, str]  # begun, until [h]; share that holds; why
 NEVER = Span(np.inf, np.inf, np.inf, np.inf)
 
@@ -192,11 +191,11 @@ class _Search:
 
     def _best_of_its_day(self, chain: coats.Chain, may: Mask, first: int) -> int:
         """The hour of that day at which the whole chain holds in the most members."""
-        day = _local(self.scenario, self.hour[first]).date()
+        day = instant(self.scenario, self.hour[first]).date()
         end = min(first + int(24 / STEP_H), len(self.hour))
         rows = [
             row for row in range(first, end)
-            if may[row] and _local(self.scenario, self.hour[row]).date() == day
+            if may[row] and instant(self.scenario, self.hour[row]).date() == day
         ]  # fmt: skip
         return max(rows, key=lambda row: self._joint(chain, row))
 
@@ -288,15 +287,10 @@ class _Search:
         return out
 
 
-def _local(scenario: Scenario, hour: float) -> datetime:
-    at = scenario.placement.at + timedelta(hours=float(hour))
-    return at.astimezone(ZoneInfo(scenario.site.timezone))
-
-
 def _in_hours(scenario: Scenario, hour: Array) -> Mask:
     """Which hours from placing lie in the maker's working hours, (hours,)."""
     begin, end = scenario.rules.working_hours
-    clocks = [_local(scenario, one).time() for one in hour]
+    clocks = [instant(scenario, one).time() for one in hour]
     if begin < end:
         return np.array([begin <= one < end for one in clocks])
     return np.array([one >= begin or one < end for one in clocks])

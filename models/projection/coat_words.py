@@ -2,14 +2,13 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
-from zoneinfo import ZoneInfo
+from datetime import date
 
 import numpy as np
 
 from models.gates import coats, seal
 from models.gates.gate import quantile
-from models.projection.physics import said
+from models.projection.clock import instant, said
 from models.projection.scenario import Scenario
 from models.units import Array, Mask
 
@@ -126,9 +125,7 @@ class Day:
         )
 
     def _date(self, row: int) -> date:
-        zone = ZoneInfo(self.scenario.site.timezone)
-        at = self.scenario.placement.at + timedelta(hours=float(self.here.hour[row]))
-        return at.astimezone(zone).date()
+        return instant(self.scenario, self.here.hour[row]).date()
 
     def _today(self) -> list[int]:
         today = self._date(self.now_row)

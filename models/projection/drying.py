@@ -17,20 +17,21 @@ from models.facts.moisture import (
 from models.facts.protection import COVERS
 from models.gates.dry import Drying
 from models.gates.gate import Course, between
+from models.gates.seal import WET_MM_H
 from models.projection import calibrate, physics
+from models.projection.clock import local
 from models.projection.moments import Moments, done_hours, moments
 from models.projection.physics import Lived
 from models.projection.scenario import Observation, Scenario
 from models.units import Array, Mask
 
-RAIN_WETS_MM_H = 0.05
-WASHED_H = 1.0  # wet honing keeps the faces wet for about this long
-SCALE_SD_PCT = 0.02  # of the mass: a kitchen scale, a tile brushed clean
+WASHED_H = 1.0  # wet honing keeps the faces wet for about this long, COMMON_PRACTICE
+SCALE_SD_PCT = 0.02  # of the mass: a kitchen scale, a tile brushed clean; OWN_JUDGEMENT
 TILE_SD = 0.25  # of the loss: a tile is not the piece, sorption is not known; shared by a series
 FILM_WET_RH, FILM_WET_SPREAD = 0.90, 0.04  # mean humidity at which half of the films show water
-FILM_UNLIKELY = 0.01
+FILM_UNLIKELY = 0.01  # a film seen against such odds contradicts, OWN_JUDGEMENT
 LEAST_APART_D = 0.8  # weighed each morning
-WEIGHED_LASTS_H = 72.0  # how long a constant mass speaks for the piece
+WEIGHED_LASTS_H = 72.0  # how long a constant mass speaks for the piece, OWN_JUDGEMENT
 BELIEF_SEED, SELF_SEED = physics.SEED + 7, physics.SEED + 8
 
 
@@ -60,7 +61,7 @@ def _drying(scenario: Scenario, lived: Lived, when: Moments) -> Drying:
     open_top, open_low = _open(scenario, course, when)
     washed = _washed(scenario, course)
     top, low = (_humidity_at(course, face) for face in (course.top_C, course.mean_C))
-    wet_top = (course.rain_mm > RAIN_WETS_MM_H) & open_top | washed
+    wet_top = (course.rain_mm > WET_MM_H) & open_top | washed
     around = moisture.Around(
         np.where(wet_top, 1.0, np.where(open_top, top, np.nan))[:-1],
         np.where(washed & open_low, 1.0, np.where(open_low, low, np.nan))[:-1],
@@ -153,7 +154,7 @@ def _tile(scenario: Scenario, course: Course, drying: Drying) -> tuple[Array, tu
         own = np.hypot(np.sqrt(2) * SCALE_SD_PCT, TILE_SD * abs(middle))
         if abs(seen - middle) > calibrate.SIGMAS * np.hypot(spread, own):
             notes.append(
-                f"the tile's loss of {seen:.2f} % up to {physics.local(scenario, second.at)}"
+                f"the tile's loss of {seen:.2f} % up to {local(scenario, second.at)}"
                 f" contradicts the model ({middle:.2f} %): kept, not used"
             )
             continue
@@ -191,7 +192,7 @@ def _films(
     """
     log_weight, held, notes = np.zeros(course.members), -np.inf, []
     for hour, reading in _of_kind(scenario, course, "film-wet", "film-dry"):
-        at = physics.local(scenario, reading.at)
+        at = local(scenario, reading.at)
         if reading.kind == "film-dry":
             notes.append(f"the film of {at} was dry underneath: no proof, weigh a tile as well")
             continue

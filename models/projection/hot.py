@@ -11,7 +11,8 @@ from models.concrete import setting
 from models.errors import Unknown
 from models.facts.measures import COLD_WATER_C, MEASURED_H, MEASURES
 from models.gates.place import DRY_PER_WATER
-from models.projection.physics import evaporation_limit, live, local
+from models.projection.clock import local
+from models.projection.physics import evaporation_limit, live
 from models.projection.scenario import Scenario
 
 LOOK_H = 12
@@ -20,11 +21,10 @@ COOLEST_WITHIN_H = 24
 
 @dataclass(frozen=True)
 class Effect:
-    """Worst evaporation of the bare hours with a measure, at 90 % [kg/m2h]; enough or not."""
+    """Worst evaporation of the bare hours with a measure, at 90 % [kg/m2h]."""
 
     words: str
     rate_kg_m2h: float
-    enough: bool
 
 
 def effects(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[Effect, ...]:
@@ -32,7 +32,6 @@ def effects(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[Effect, 
 
     What can still be done: the hour and the water of a pour that is in are past.
     """
-    limit = evaporation_limit(scenario)
     now_h = (now - scenario.placement.at) / HOUR
     if now_h >= MEASURED_H:
         return ()
@@ -47,7 +46,7 @@ def effects(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[Effect, 
     if not taken:
         tried.append(("all of shade, wind break and fog", _with(scenario, tuple(MEASURES))))
     rates = [(words, _rate(changed, air, now)) for words, changed in tried]
-    return tuple(Effect(words, rate, rate <= limit) for words, rate in rates if np.isfinite(rate))
+    return tuple(Effect(words, rate) for words, rate in rates if np.isfinite(rate))
 
 
 def advice(scenario: Scenario, air: AirSeries, now: datetime, rate_kg_m2h: float) -> str:

@@ -1,8 +1,7 @@
 """From a scenario and the air to what every member of the concrete goes through."""
 
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
-from zoneinfo import ZoneInfo
+from datetime import datetime
 
 import numpy as np
 
@@ -29,7 +28,8 @@ from models.facts.protection import (
 from models.gates.dry import Drying
 from models.gates.gate import Course, between, quantile
 from models.projection import calibrate
-from models.projection.scenario import Scenario, on_the_clock
+from models.projection.clock import local, said
+from models.projection.scenario import Scenario
 from models.units import Array
 
 SEED = 20130  # one seed for all: the same draws on every page load, and under every what-if
@@ -372,28 +372,3 @@ def _evaporation(scenario: Scenario, course: Course) -> float:
     worst = worst_evaporation(bare_rows(scenario), course, course.air_C, course.rh, course.wind_m_s)
     doubt = evaporation.formula_doubt(course.members, SEED + 5)
     return quantile(worst * doubt, course.weight, 0.9)
-
-
-def clock(scenario: Scenario, hour: float, *, closes: bool = False) -> datetime | None:
-    """The instant `hour` hours after placing, in the zone of the place, to the whole minute.
-
-    Openings are rounded up and closings down, so that the minute told is never too early or late.
-    """
-    if not np.isfinite(hour):
-        return None
-    at = scenario.placement.at + timedelta(hours=float(hour))
-    minute = at.replace(second=0, microsecond=0)
-    if not closes and minute < at:
-        minute += timedelta(minutes=1)
-    return minute.astimezone(ZoneInfo(scenario.site.timezone))
-
-
-def said(scenario: Scenario, hour: float) -> str:
-    """The same instant as people say it: `Thu 15 Oct 07:30`."""
-    at = clock(scenario, hour)
-    return "not within the plan" if at is None else local(scenario, at)
-
-
-def local(scenario: Scenario, at: datetime) -> str:
-    """An instant on the clock of the place: `Thu 15 Oct 07:30`."""
-    return on_the_clock(at, scenario.site.timezone)

@@ -14,6 +14,7 @@ from models.gates.gate import GLOVES
 from models.projection import physics, pour_words, watch
 from models.projection import starts as all_starts
 from models.projection.answer import PourAnswer, PourOption, Risk
+from models.projection.clock import clock
 from models.projection.run import sure_hours
 from models.projection.scenario import Scenario
 from models.projection.starts import MEMBERS, Starts
@@ -59,8 +60,7 @@ def check(
     series, _ = air.bridged()
     rows = all_starts.rows_of(series, now, asked, days)
     if not len(rows):
-        zone = ZoneInfo(scenario.site.timezone)
-        return _wait_for_weather(all_starts.nothing(air, asked, zone))
+        return _wait_for_weather(all_starts.nothing(air, asked, scenario.site.timezone))
     first_row = all_starts.row_at(series, rows, only or asked)
     first = series.start + first_row * HOUR
     portions = [rows]
@@ -189,8 +189,8 @@ def _with_dates(
     sure = sure_hours(planned, air, now, DATES_H)
     return replace(
         option,
-        strip_p90=physics.clock(planned, sure.get("strip", np.inf)),
-        turn_p90=physics.clock(planned, sure.get("turn", np.inf)),
+        strip_p90=clock(planned, sure.get("strip", np.inf)),
+        turn_p90=clock(planned, sure.get("turn", np.inf)),
     )
 
 

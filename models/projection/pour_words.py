@@ -9,20 +9,21 @@ from models.air.series import HOUR, AirSeries
 from models.facts.cements import CLASSES
 from models.facts.protection import WATER_MAX_C
 from models.gates.place import COLD_AIR_C, as_placed_C, warm_water
-from models.projection import hot, physics, watch
+from models.projection import hot, watch
 from models.projection.answer import PourOption, Risk
+from models.projection.clock import local
 from models.projection.scenario import Scenario
 from models.projection.starts import Starts
 from models.projection.ways import BARE, under
 from models.units import Array
 
-HASTE_H = 1.0  # mixes that set later leave ample time
+HASTE_H = 1.0  # mixes that set later leave ample time, COMMON_PRACTICE
 
 
 def go(scenario: Scenario, best: PourOption, cheaper: list[PourOption]) -> str:
     """Why it may be poured, and why not in a cheaper way: the one that comes nearest."""
     failed = f"{failure(_nearest(cheaper))}; " if cheaper else ""
-    return f"Start {physics.local(scenario, best.start)}: {failed}{passing(best)}."
+    return f"Start {local(scenario, best.start)}: {failed}{passing(best)}."
 
 
 def wait(scenario: Scenario, first: list[PourOption], later: PourOption | None) -> str:
@@ -30,7 +31,7 @@ def wait(scenario: Scenario, first: list[PourOption], later: PourOption | None) 
     if later is None:
         then = "no hour of the forecast passes in any way you have: wait"
     else:
-        at = physics.local(scenario, later.start)
+        at = local(scenario, later.start)
         then = f"first hour that passes: {at}, {under(later.protection)}"
     return f"{failure(_nearest(first), 'even ')}; {then}."
 
@@ -81,7 +82,7 @@ def floats(scenario: Scenario, starts: Starts, float_row: Array) -> list[tuple[s
         if starts.off_hours[int(row)]:
             opens, closes = scenario.rules.working_hours
             why.append(f"outside {opens:%H:%M} to {closes:%H:%M}")
-        at = physics.local(scenario, _quarter(begin + row * HOUR))
+        at = local(scenario, _quarter(begin + row * HOUR))
         out.append((f"float about {at}, {', '.join(why)}",) if why else ())
     return out
 
@@ -93,7 +94,7 @@ def _dark(scenario: Scenario, starts: Starts, row: float) -> list[str]:
     if not len(gone):
         return ["in the dark"]
     dusk = _quarter(starts.here.start + float(gone[-1]) * HOUR)
-    return [f"in the dark (dusk {physics.local(scenario, dusk)[-5:]})"]
+    return [f"in the dark (dusk {local(scenario, dusk)[-5:]})"]
 
 
 def _quarter(at: datetime) -> datetime:

@@ -26,7 +26,8 @@ from models.projection.answer import (
     Projection,
     StepWindow,
 )
-from models.projection.physics import Lived, evaporation_limit, live, said
+from models.projection.clock import said
+from models.projection.physics import Lived, evaporation_limit, live
 from models.projection.scenario import Scenario
 from models.projection.windows import Span, span, window
 from models.units import Array, aware

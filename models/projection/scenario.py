@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, field
 from datetime import datetime, time, timedelta
-from zoneinfo import ZoneInfo
 
 from models.air.place import ROOMS, Site
 from models.coating.film import SealerSystem
@@ -40,11 +39,6 @@ STEP_WORDS = (
     "de-icing",
     "reseal",
 )
-
-
-def on_the_clock(at: datetime, timezone: str) -> str:
-    """An instant on the clock of a place: `Thu 15 Oct 07:30`."""
-    return at.astimezone(ZoneInfo(timezone)).strftime("%a %-d %b %H:%M")
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from models.concrete import belief as beliefs
 from models.concrete import heat
 from models.errors import InputError
 from models.projection import calibrate, physics
+from models.projection.clock import on_the_clock
 from models.projection.scenario import Scenario
 from models.units import Array, Mask
 
@@ -54,10 +55,6 @@ class Starts:
     @property
     def members(self) -> int:
         return int(self.here.air_C.shape[1])
-
-    def here_at(self, row: int) -> datetime:
-        """The instant of a row of the air."""
-        return self.here.start + row * HOUR
 
     def each(self, of_member: Array) -> Array:
         """(members,) beside every start, (wide,)."""
@@ -211,11 +208,11 @@ def _light(site: place.Site, start: datetime, hours: int) -> tuple[Array, Mask]:
     return 24 * (sinks - day0), elevation < sky.CIVIL_DUSK_DEG
 
 
-def nothing(series: AirSeries, asked: datetime, zone: ZoneInfo) -> str:
+def nothing(series: AirSeries, asked: datetime, timezone: str) -> str:
     """What is missing where no start can be watched to its end."""
     missing = series.missing(asked, asked + LOOK_H * HOUR)
-    first = (missing[0] if missing else series.end).astimezone(zone)
+    first = missing[0] if missing else series.end
     return (
         f"{len(missing)} of the next {LOOK_H} hours are missing, the first"
-        f" {first.strftime('%a %-d %b %H:%M')}; a pour is cleared only with all of them"
+        f" {on_the_clock(first, timezone)}; a pour is cleared only with all of them"
     )

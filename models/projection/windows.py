@@ -8,7 +8,8 @@ import numpy as np
 from models.gates.gate import Course, Opening, quantile
 from models.projection import because
 from models.projection.answer import StepWindow
-from models.projection.physics import Lived, clock
+from models.projection.clock import clock
+from models.projection.physics import Lived
 from models.projection.scenario import Scenario
 from models.sources import SOURCES
 from models.units import Array

@@ -7,6 +7,8 @@ from sqlmodel import Field
 
 from models.records.base import Row
 
+AIR_KINDS = ("air", "air-min-max")  # count for every pour of the place
+
 
 class Reading(Row, table=True):
     """A reading of the air counts for every pour of the place; the others for their pour alone."""

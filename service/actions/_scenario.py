@@ -26,10 +26,10 @@ from models.projection.scenario import (
     ShopRules,
     StrengthTest,
 )
+from models.records.reading import AIR_KINDS
 from service.actions import _air
 from service.actions._rows import find, find_shop
 
-AIR_KINDS = ("air", "air-min-max")
 HOUR = timedelta(hours=1)
 LOOK_BACK = timedelta(hours=24)  # air before placing that a projection may ask for
 

@@ -7,6 +7,7 @@ from sqlmodel import Session
 from models.errors import InputError
 from models.projection.scenario import DRYING_KINDS, SET_KINDS, TILE_G
 from models.records import Mix, Place, Pour, Reading
+from models.records.reading import AIR_KINDS
 from service.actions import _duty, _instants, _scenario, learn
 from service.actions._rows import find
 
@@ -76,7 +77,7 @@ def _checked(reading: Reading) -> None:
 
 
 def _due(session: Session, now: datetime, pour: Pour, kind: str) -> None:
-    if kind in _scenario.AIR_KINDS:
+    if kind in AIR_KINDS:
         _duty.projections_due_at(session, now, pour.place_id)
     elif pour.closed_at is None:
         _duty.projection_due(session, now, pour.id)

@@ -10,11 +10,11 @@ from models.errors import Unknown
 from models.projection.around import BEFORE_H, Around, around
 from models.projection.physics import SPIN_UP_H
 from models.records import Piece, Place, Pour, Projection, Reading
+from models.records.reading import AIR_KINDS
 from service.actions import _air, _scenario
 from service.actions._rows import find
 
 HOUR = timedelta(hours=1)
-AIR_KINDS = ("air", "air-min-max")
 
 
 @dataclass(frozen=True)

@@ -43,6 +43,7 @@ class CareSheet:
     coats: int
     coats_done: int
     care: Care
+    reseal_years: tuple[float, float]
     from_when: tuple[FromWhen, ...]
     reckoned_at: datetime | None
     closed_why: str
@@ -76,6 +77,7 @@ def care_sheet(session: Session, pour_id: int) -> CareSheet:
         coats=coats,
         coats_done=sum(one.step.startswith("coat-") for one in marks),
         care=CARE[system.chemistry],
+        reseal_years=typical.reseal_years,
         from_when=_from_when(row, marks, coats, CARE[system.chemistry].rain_after_h, zone),
         reckoned_at=row.checked_at.astimezone(zone) if row else None,
         closed_why=pour.closed_why if pour.closed_at is not None else "",

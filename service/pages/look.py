@@ -25,6 +25,7 @@ from models.records import (
     StrengthTest,
     WeatherRun,
 )
+from models.records.reading import AIR_KINDS
 from service.actions._air import RECORD
 from service.actions._duty import weather_key
 from service.actions._rows import find
@@ -35,7 +36,6 @@ from service.weather.choose import FRESH
 from service.weather.provider import Provider
 
 R = TypeVar("R", bound=Row)
-AIR_KINDS = ("air", "air-min-max")
 
 
 @dataclass(frozen=True)

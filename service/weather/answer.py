@@ -12,6 +12,7 @@ from typing import Any, TypeGuard
 import numpy as np
 
 from models.air.series import HOUR, AirSeries
+from models.air.series import LIMITS as LIMITS_OF_A_SERIES
 from models.errors import WeatherUnavailable
 from models.units import Array
 from service.weather import choose, quality
@@ -19,17 +20,8 @@ from service.weather import choose, quality
 LEAST_FUTURE_H = 24
 REFUSED_AGAIN_S = 3600.0  # an answer without enough hours is not mended within minutes
 FAR_DEGREES = 1.0  # grid cells are much smaller
-LIMITS = {
-    "air_C": (-60.0, 60.0),
-    "dew_point_C": (-80.0, 40.0),
-    "rh_fraction": (0.01, 1.05),
-    "wind_m_s": (0.0, 75.0),
-    "rain_mm": (0.0, 300.0),
-    "rain_chance": (0.0, 1.0),
-    "cloud_fraction": (0.0, 1.0),
-    "shortwave_W_m2": (0.0, 1500.0),
-    "spread_K": (0.0, 30.0),
-}
+LIMITS = {name: span for name, span in LIMITS_OF_A_SERIES.items() if name != "spread_factor"}
+LIMITS["rh_fraction"] = (0.01, 1.05)  # a service may tell it in place of the dew point
 Columns = dict[str, Array]  # by name of LIMITS; what a service does not tell is left out
 
 
@@ -138,7 +130,7 @@ def air_series(
     if not known.size:
         raise refused(provider, "; ".join(["no air temperature in the answer", *notes[:1]]))
     first, end = int(known[0]), int(known[-1]) + 1
-    _must_reach_ahead(provider, seen["air_C"], frame, now)
+    must_reach_ahead(provider, seen["air_C"], frame.start, now)
     seen = {name: column[first:end] for name, column in seen.items()}
     rh_fraction = np.minimum(seen.pop("rh_fraction"), 1.0)
     seen["dew_point_C"], said = quality.dew_points(seen["air_C"], seen["dew_point_C"], rh_fraction)
@@ -147,8 +139,9 @@ def air_series(
     return series, notes + said
 
 
-def _must_reach_ahead(provider: str, air_C: Array, frame: Frame, now: datetime) -> None:
-    first = max(0, int(np.ceil(frame.place(now))))
+def must_reach_ahead(provider: str, air_C: Array, start: datetime, now: datetime) -> None:
+    """Refuses an answer whose temperatures end within a day of now."""
+    first = max(0, int(np.ceil((now - start) / HOUR)))
     ahead = int(np.isfinite(air_C[first:]).sum())
     if ahead < LEAST_FUTURE_H:
         wrong = f"only {ahead} hours ahead of {now.isoformat()} have a temperature"

@@ -77,18 +77,6 @@ class Caller:
         name = f"castclock/{version('castclock')}"
         return f"{name} ({self.contact})" if self.contact else name
 
-    def get_json(
-        self,
-        provider: str,
-        url: str,
-        parameters: Mapping[str, str],
-        now: datetime,
-        explain: Explain,
-        accept: str = "application/json",
-    ) -> bytes:
-        """The body of a good answer, known to be JSON; raises WeatherUnavailable in the end."""
-        return self.get_copy(provider, url, parameters, now, explain, accept).body
-
     def get_copy(
         self,
         provider: str,
@@ -98,7 +86,7 @@ class Caller:
         explain: Explain,
         accept: str = "application/json",
     ) -> Copy:
-        """As get_json, with the instant at which the body came: an earlier one of a kept copy."""
+        """A good answer, known to be JSON, and when it came; WeatherUnavailable in the end."""
         address = httpx.URL(url, params=parameters)
         key = (provider, str(address), accept)
         kept = self.copies.get(key)

@@ -99,7 +99,7 @@ class MetNorway:
         if not self._caller.contact:
             wrong = "it wants to know who asks; set a contact (CASTCLOCK_CONTACT)"
             raise WeatherUnavailable(NAME, wrong, None)
-        raw = self._caller.get_json(NAME, self._url, question, now, _explain)
+        raw = self._caller.get_copy(NAME, self._url, question, now, _explain).body
         series, notes = _series(raw, now, (float(question["lat"]), float(question["lon"])))
         for note in notes:
             log.warning("%s at %s: %s", NAME, ", ".join(question.values()), note)

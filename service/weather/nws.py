@@ -244,7 +244,9 @@ class Nws:
         problem: Problem | None = None,
     ) -> dict[str, Any]:
         explain = (problem or Problem()).explain
-        raw = self._caller.get_json(NAME, self._base + path, parameters or {}, now, explain, ACCEPT)
+        raw = self._caller.get_copy(
+            NAME, self._base + path, parameters or {}, now, explain, ACCEPT
+        ).body
         return answer.document(NAME, raw)
 
 

@@ -9,14 +9,14 @@ import logging
 import re
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
-from typing import Any, TypeGuard
+from typing import Any
 
 import numpy as np
 
 from models.air.series import HOUR, AirSeries
 from models.errors import WeatherUnavailable
 from models.units import Array, aware, number_within
-from service.weather import quality
+from service.weather import answer, quality
 from service.weather.http import Caller, Refusal, checked_address
 from service.weather.in_flight import InFlight
 
@@ -25,10 +25,7 @@ ATTRIBUTION = "Weather data by Open-Meteo.com (CC BY 4.0)"
 BASE_URL = "https://api.open-meteo.com"
 PAST_DAYS = 10  # a pour is often logged days after it; 92 is the most the service gives
 FORECAST_DAYS = 16
-LEAST_FUTURE_H = 24
 LONGEST_ANSWER_H = 24 * (92 + 16 + 2)
-FAR_DEGREES = 1.0  # its grid cells are much smaller
-REFUSED_AGAIN_S = 3600.0  # an answer without enough hours is not mended within minutes
 
 # unit text -> factor and offset to our unit; whatever is not listed is not understood
 CELSIUS = {"°C": (1.0, 0.0), "°F": (1 / 1.8, -32 / 1.8), "K": (1.0, -273.15)}
@@ -48,20 +45,18 @@ WATTS = {"W/m²": (1.0, 0.0)}
 class _Layer:
     theirs: str
     units: dict[str, tuple[float, float]]
-    low: float
-    high: float
     of_the_hour_before: bool = False
 
 
 LAYERS = {
-    "air_C": _Layer("temperature_2m", CELSIUS, -60.0, 60.0),
-    "dew_point_C": _Layer("dew_point_2m", CELSIUS, -80.0, 40.0),
-    "rh_fraction": _Layer("relative_humidity_2m", FRACTION, 0.01, 1.05),
-    "wind_m_s": _Layer("wind_speed_10m", METRES_A_SECOND, 0.0, 75.0),
-    "rain_mm": _Layer("precipitation", MILLIMETRES, 0.0, 300.0, True),
-    "rain_chance": _Layer("precipitation_probability", FRACTION, 0.0, 1.0, True),
-    "cloud_fraction": _Layer("cloud_cover", FRACTION, 0.0, 1.0),
-    "shortwave_W_m2": _Layer("shortwave_radiation", WATTS, 0.0, 1500.0, True),
+    "air_C": _Layer("temperature_2m", CELSIUS),
+    "dew_point_C": _Layer("dew_point_2m", CELSIUS),
+    "rh_fraction": _Layer("relative_humidity_2m", FRACTION),
+    "wind_m_s": _Layer("wind_speed_10m", METRES_A_SECOND),
+    "rain_mm": _Layer("precipitation", MILLIMETRES, True),
+    "rain_chance": _Layer("precipitation_probability", FRACTION, True),
+    "cloud_fraction": _Layer("cloud_cover", FRACTION),
+    "shortwave_W_m2": _Layer("shortwave_radiation", WATTS, True),
 }
 NOT_A_MODEL = re.compile(r"_(member\d+|previous_day\d+|spread)(_|$)")
 
@@ -92,7 +87,7 @@ class OpenMeteo:
         north = number_within("latitude", latitude, -90.0, 90.0, "degrees")
         east = number_within("longitude", longitude, -180.0, 180.0, "degrees")
         asked_at = aware("now", now)
-        point = (short(north), short(east))
+        point = (answer.wire_degrees(north), answer.wire_degrees(east))
         return self._in_flight.ask(point, lambda: self._ask(*point, asked_at))
 
     def _ask(self, latitude: str, longitude: str, now: datetime) -> AirSeries:
@@ -125,14 +120,8 @@ def parse(raw: bytes, fetched_at: datetime) -> AirSeries:
     return _series(opened(raw), aware("fetched_at", fetched_at))[0]
 
 
-def short(degrees: float) -> str:
-    """Three decimals, about 100 m: enough for weather, and no nearer to somebody's door."""
-    text = f"{degrees:.3f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
-
-
 def refused(reason: str) -> WeatherUnavailable:
-    return WeatherUnavailable(NAME, reason, REFUSED_AGAIN_S)
+    return answer.refused(NAME, reason)
 
 
 def opened(raw: bytes) -> dict[str, Any]:
@@ -151,17 +140,13 @@ def opened(raw: bytes) -> dict[str, Any]:
 
 def must_be_near(document: dict[str, Any], latitude: float, longitude: float) -> None:
     """Weather of another place is worse than none; an answer that names no place is let pass."""
-    north, east = _finite(document.get("latitude")), _finite(document.get("longitude"))
-    if np.isnan(north) or np.isnan(east):
-        return
-    turn = abs((east - longitude + 180.0) % 360.0 - 180.0)
-    if max(abs(north - latitude), turn * np.cos(np.radians(latitude))) > FAR_DEGREES:
-        raise refused(f"the answer is for {north:g}, {east:g}, not {latitude:g}, {longitude:g}")
+    told = (document.get("latitude"), document.get("longitude"))
+    answer.must_be_near(NAME, told, (latitude, longitude))
 
 
 def _series(document: dict[str, Any], fetched_at: datetime) -> tuple[AirSeries, list[str]]:
     start, columns, notes = hours_of(document, LONGEST_ANSWER_H)
-    _must_reach_ahead(columns["air_C"], start, fetched_at)
+    answer.must_reach_ahead(NAME, columns["air_C"], start, fetched_at)
     series = AirSeries(start=start, issued_at=fetched_at, source=f"{NAME} forecast", **columns)
     return series, notes
 
@@ -178,9 +163,8 @@ def hours_of(
     suffix = _model_suffix(hourly)
     notes: list[str] = []
     columns: dict[str, Any] = {}
-    for ours, layer in LAYERS.items():
-        column, said = column_of(hourly, units, layer, suffix, rows)
-        columns[ours] = column
+    for ours in LAYERS:
+        columns[ours], said = column_of(hourly, units, ours, suffix, rows)
         notes += said
     columns["air_C"], said = quality.without_spikes(columns["air_C"])
     notes += said
@@ -204,7 +188,7 @@ def times_of(
     offset = document.get("utc_offset_seconds")
     if offset is None and document.get("timezone") in ("GMT", "UTC"):
         offset = 0
-    if not _is_number(offset) or abs(offset) > 86400:
+    if not answer.is_number(offset) or abs(offset) > 86400:
         raise refused(f"the answer's offset from UTC is {offset!r}")
     try:
         times = [_instant(stamp, unit, timedelta(seconds=offset)) for stamp in stamps]
@@ -221,7 +205,7 @@ def times_of(
 
 def _instant(stamp: object, unit: object, offset: timedelta) -> datetime:
     if unit == "unixtime":
-        if not _is_number(stamp):
+        if not answer.is_number(stamp):
             raise TypeError(stamp)
         return datetime.fromtimestamp(float(stamp), UTC)
     if not isinstance(stamp, str):
@@ -243,11 +227,12 @@ def _model_suffix(hourly: dict[str, Any]) -> str:
 def column_of(
     hourly: dict[str, Any],
     units: dict[str, Any],
-    layer: _Layer,
+    ours: str,
     suffix: str,
     rows: "np.ndarray[Any, np.dtype[np.int_]]",
 ) -> tuple[Array, list[str]]:
     """One layer on the grid of whole hours, in our unit; all missing when not understood."""
+    layer = LAYERS[ours]
     key = layer.theirs + suffix
     column = np.full(int(rows[-1]) + 1, np.nan)
     values, unit = hourly.get(key), units.get(key)
@@ -258,35 +243,14 @@ def column_of(
     if not isinstance(unit, str) or unit not in layer.units:
         return column, [f"{key}: unit {unit!r} is not known, left out"]
     factor, offset = layer.units[unit]
-    told = np.array([_finite(value) for value in values], dtype=np.float64)
+    told = np.array([answer.finite(value) for value in values], dtype=np.float64)
     told = told * factor + offset
     if layer.of_the_hour_before:
         told[1:][np.diff(rows[: len(told)]) != 1] = np.nan  # of how many hours, nobody said
     column[rows[: len(told)]] = told
     if layer.of_the_hour_before:
         column = np.append(column[1:], np.nan)
-    return quality.kept(key, column, layer.low, layer.high)
-
-
-def _is_number(value: object) -> TypeGuard[float]:
-    return isinstance(value, (int, float)) and not isinstance(value, bool)
-
-
-def _finite(value: object) -> float:
-    if not _is_number(value):
-        return np.nan
-    try:
-        number = float(value)
-    except OverflowError:
-        return np.nan
-    return number if np.isfinite(number) else np.nan
-
-
-def _must_reach_ahead(air_C: Array, start: datetime, fetched_at: datetime) -> None:
-    first = max(0, int(np.ceil((fetched_at - start) / HOUR)))
-    ahead = int(np.isfinite(air_C[first:]).sum())
-    if ahead < LEAST_FUTURE_H:
-        raise refused(f"only {ahead} hours ahead of {fetched_at.isoformat()} have a temperature")
+    return quality.kept(key, column, *answer.LIMITS[ours])
 
 
 def _not_newer_than_its_days(series: AirSeries, past_days: int) -> AirSeries:

@@ -10,7 +10,7 @@ from datetime import UTC, datetime, timedelta
 from models.air.series import HOUR, AirSeries
 from models.errors import WeatherUnavailable
 from models.units import aware, number_within
-from service.weather import open_meteo
+from service.weather import answer, open_meteo
 from service.weather.http import Caller, checked_address
 
 NAME = "Open-Meteo archive"
@@ -36,7 +36,7 @@ class OpenMeteoArchive:
     ) -> AirSeries:
         """The whole days (UTC) of `begin` to `end`, as far as the archive has them."""
         point = tuple(
-            open_meteo.short(number_within(name, value, -most, most, "degrees"))
+            answer.wire_degrees(number_within(name, value, -most, most, "degrees"))
             for name, value, most in (("latitude", latitude, 90.0), ("longitude", longitude, 180.0))
         )
         first, last = aware("begin", begin), min(aware("end", end), aware("now", now))
@@ -55,7 +55,7 @@ class OpenMeteoArchive:
             "timeformat": "iso8601",
             "timezone": "GMT",
         }
-        body = self._caller.get_json(NAME, self._url, parameters, now, open_meteo.explain)
+        body = self._caller.get_copy(NAME, self._url, parameters, now, open_meteo.explain).body
         try:
             return self._read(body, point, now)
         except WeatherUnavailable as error:  # the reader speaks in the name of the forecast

@@ -19,6 +19,7 @@ from models.air.series import HOUR, AirSeries
 from models.errors import InputError, WeatherUnavailable
 from models.units import Array, aware, number_within
 from service.weather import quality
+from service.weather.answer import wire_degrees
 from service.weather.http import Caller, checked_address
 from service.weather.in_flight import InFlight
 from service.weather.open_meteo import (
@@ -30,7 +31,6 @@ from service.weather.open_meteo import (
     must_be_near,
     opened,
     refused,
-    short,
     times_of,
 )
 from service.weather.provider import Provider
@@ -96,7 +96,7 @@ class WithEnsemble:
     def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
         """The forecast as its service gives it, with members when they can be had."""
         air = self._forecasts.forecast(latitude, longitude, now)
-        served = self._served(short(latitude), short(longitude), aware("now", now))
+        served = self._served(wire_degrees(latitude), wire_degrees(longitude), aware("now", now))
         return air if served is None else beside(air, served)
 
     def _served(self, latitude: str, longitude: str, now: datetime) -> Served | None:
@@ -132,7 +132,7 @@ class WithEnsemble:
             "timezone": "GMT",
             "forecast_days": str(self._days),
         }
-        raw = self._caller.get_json(NAME, self._url, parameters, now, explain)
+        raw = self._caller.get_copy(NAME, self._url, parameters, now, explain).body
         document = opened(raw)
         must_be_near(document, float(latitude), float(longitude))
         served, notes = _read(document, self._models, now)
@@ -181,7 +181,7 @@ def _read(
     columns: dict[str, list[Array]] = {name: [] for name in COLUMNS}
     for suffix in suffixes:
         for name in COLUMNS:
-            column, said = column_of(hourly, units, LAYERS[name], suffix, rows)
+            column, said = column_of(hourly, units, name, suffix, rows)
             columns[name].append(column)
             notes += said
         _made_possible(columns)

@@ -1,7 +1,5 @@
 """Weather from a service to the phone: the first one fails, the next is heard and credited."""
 
-import importlib.util
-import sys
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -19,20 +17,7 @@ from service.store import Store
 from service.weather import services
 
 pytestmark = pytest.mark.browser
-TESTS = Path(__file__).parents[1]
 NOW = datetime(2013, 4, 20, 15, 30, tzinfo=UTC)
-
-
-def loaded(path: Path) -> ModuleType:
-    name = f"castclock_tests_{path.stem}"
-    if name not in sys.modules:
-        spec = importlib.util.spec_from_file_location(name, path)
-        assert spec is not None
-        assert spec.loader is not None
-        module = importlib.util.module_from_spec(spec)
-        sys.modules[name] = module
-        spec.loader.exec_module(module)
-    return sys.modules[name]
 
 
 @pytest.fixture
@@ -41,12 +26,17 @@ def now() -> datetime:
 
 
 @pytest.fixture
-def stand_in() -> Iterator[Any]:
+def servers(loaded: Callable[[str], ModuleType]) -> ModuleType:
+    return loaded("stand_in/open_meteo_server.py")
+
+
+@pytest.fixture
+def stand_in(
+    loaded: Callable[[str], ModuleType], servers: ModuleType, record_2013: ModuleType
+) -> Iterator[Any]:
     """One server that speaks like all of them, from the record of 2013."""
-    servers = loaded(TESTS / "stand_in" / "open_meteo_server.py")
-    record = loaded(TESTS / "replays" / "record_2013.py")
-    with servers.serving(record.records(), NOW) as server:
-        server.routes.append(loaded(TESTS / "stand_in" / "nws_shape.py").Nws())
+    with servers.serving(record_2013.records(), NOW) as server:
+        server.routes.append(loaded("stand_in/nws_shape.py").Nws())
         yield server
 
 
@@ -81,9 +71,9 @@ def test_the_service_at_home_there_is_asked_and_credited(phone: Callable[..., Pa
 
 
 def test_when_it_refuses_the_next_one_is_heard_and_the_shop_says_how_each_does(
-    phone: Callable[..., Page], stand_in: Any
+    phone: Callable[..., Page], stand_in: Any, servers: ModuleType
 ) -> None:
-    fault = loaded(TESTS / "stand_in" / "open_meteo_server.py").Fault(status=403)
+    fault = servers.Fault(status=403)
     stand_in.fail_next("/points/", *[fault] * 8)
     page = phone()
     pour_at_newark(page)

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 import models
+import service
 from models.sources import SOURCES
 
 KEY = re.compile(r"\b[A-Z][A-Z0-9]*(?:_[A-Z0-9]+)+\b")
@@ -136,3 +137,14 @@ def test_the_bibliography_says_of_each_entry_whether_the_page_was_read() -> None
         assert source.title, key
         if source.seen == "page":
             assert source.where, f"{key}: seen, but not where"
+
+
+def test_every_entry_of_the_bibliography_is_cited_somewhere() -> None:
+    folders = (
+        Path(models.__file__).parent,
+        Path(service.__file__).parent,
+        Path(__file__).parents[1],
+    )
+    files = [file for folder in folders for file in folder.rglob("*.py")]
+    text = "".join(f.read_text(encoding="utf-8") for f in files if f.name != "sources.py")
+    assert set(SOURCES) == set(KEY.findall(text)) & set(SOURCES)

@@ -90,6 +90,18 @@ def test_the_second_command_of_readme_passes_the_tests() -> None:
     assert "pytest" in blocks[1]
 
 
+def test_modules_that_developers_are_sent_to_are_there() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    named = set(re.findall(r"[`/]?([\w/]+\.py)\b", text))
+    assert len(named) > 40
+    there = [
+        f"/{file.relative_to(ROOT)}"
+        for top in (*PACKAGES, "tests")
+        for file in (ROOT / top).rglob("*.py")
+    ]
+    assert not {name for name in named if not any(path.endswith(f"/{name}") for path in there)}
+
+
 def test_files_that_readme_points_to_are_there() -> None:
     text = (ROOT / "README.md").read_text(encoding="utf-8")
     for target in re.findall(r'\]\((?!http)([^)#]+)\)|src="([^"]+)"', text):

@@ -10,8 +10,7 @@ Tolerance  the median of the mixes lies within the 10-90 % band of the prior for
            and 90 d (tests/bench/held_half.py prints them).
 """
 
-import importlib.util
-from pathlib import Path
+from collections.abc import Callable
 from types import ModuleType
 
 import numpy as np
@@ -89,18 +88,10 @@ def test_slag_and_ash_gain_later_than_plain_mixes() -> None:
     assert 0.20 <= np.median(share_of(blended, 3)) <= 0.57
 
 
-def held_half() -> ModuleType:
-    path = Path(__file__).parents[1] / "bench" / "held_half.py"
-    spec = importlib.util.spec_from_file_location("held_half_of_yeh", path)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
-def test_the_band_of_a_result_from_the_28_day_value_alone_holds_nine_in_ten() -> None:
-    held = held_half()
+def test_the_band_of_a_result_from_the_28_day_value_alone_holds_nine_in_ten(
+    loaded: Callable[[str], ModuleType],
+) -> None:
+    held = loaded("bench/held_half.py")
     halves = [held.compared(512, half) for half in (0, 1)]
     inside = [one[0] for found in halves for rows in found.values() for one in rows]
     assert len(inside) > 250

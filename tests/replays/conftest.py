@@ -2,13 +2,10 @@
 the stand-in server over a real socket, its store real and in a temporary folder.
 """
 
-import importlib.util
-import sys
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 from types import ModuleType
 from typing import Any
 
@@ -31,32 +28,14 @@ from service.store import Store
 from service.weather.http import Caller
 from service.weather.open_meteo import OpenMeteo
 
-TESTS = Path(__file__).parents[1]
 NEW_YORK = "America/New_York"
 HOUR = timedelta(hours=1)
 FAR = 20 * 24 * HOUR
 
 
-def loaded(path: Path) -> ModuleType:
-    name = f"castclock_tests_{path.stem}"
-    if name not in sys.modules:
-        spec = importlib.util.spec_from_file_location(name, path)
-        assert spec is not None
-        assert spec.loader is not None
-        module = importlib.util.module_from_spec(spec)
-        sys.modules[name] = module
-        spec.loader.exec_module(module)
-    return sys.modules[name]
-
-
 @pytest.fixture(scope="session")
-def record_2013() -> ModuleType:
-    return loaded(TESTS / "replays" / "record_2013.py")
-
-
-@pytest.fixture(scope="session")
-def servers() -> ModuleType:
-    return loaded(TESTS / "stand_in" / "open_meteo_server.py")
+def servers(loaded: Callable[[str], ModuleType]) -> ModuleType:
+    return loaded("stand_in/open_meteo_server.py")
 
 
 @dataclass

@@ -1,9 +1,9 @@
 """Pour checks asked on a forecast of 2013 weather, and what then came of the pours they cleared.
 
 Invented are the pours and the errors of the forecasts; the weather is the record. The forecast is
-what came plus a first-order autoregressive error that grows with lead (6-weather-services.md 6.2
-and 6.4), in every third replay with a bias of 1 K either way besides. The truth of a pour is one
-draw of its mix, its temperature as placed, its micro-site from what the shop says it does not know.
+what came plus a first-order autoregressive error that grows with lead, in every third replay with
+a bias of 1 K either way besides. The truth of a pour is one draw of its mix, its temperature as
+placed, its micro-site from what the shop says it does not know.
 """
 
 from dataclasses import dataclass, replace

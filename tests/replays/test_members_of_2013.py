@@ -1,11 +1,8 @@
 """A shop that asks for an ensemble: over two sockets, into the store, and into the windows."""
 
-import importlib.util
-import sys
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import datetime, timedelta
-from pathlib import Path
 from types import ModuleType
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -22,15 +19,8 @@ HOUR = timedelta(hours=1)
 
 
 @pytest.fixture(scope="session")
-def ensemble_servers() -> ModuleType:
-    path = Path(__file__).parents[1] / "stand_in" / "open_meteo_ensemble_server.py"
-    spec = importlib.util.spec_from_file_location("castclock_tests_ensembles_of_replays", path)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[spec.name] = module
-    spec.loader.exec_module(module)
-    return module
+def ensemble_servers(loaded: Callable[[str], ModuleType]) -> ModuleType:
+    return loaded("stand_in/open_meteo_ensemble_server.py")
 
 
 @pytest.fixture

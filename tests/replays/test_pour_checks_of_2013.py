@@ -3,9 +3,7 @@
 Twelve fixed replays; the figures of hundreds are printed by tests/bench/pour_check_replays.py.
 """
 
-import importlib.util
-import sys
-from pathlib import Path
+from collections.abc import Callable
 from types import ModuleType
 from typing import Any
 
@@ -17,14 +15,8 @@ SEED = 2
 
 
 @pytest.fixture(scope="module")
-def replayed(record_2013: ModuleType) -> list[Any]:
-    path = Path(__file__).with_name("replayed_checks.py")
-    spec = importlib.util.spec_from_file_location(path.stem, path)
-    assert spec is not None
-    assert spec.loader is not None
-    checks = importlib.util.module_from_spec(spec)
-    sys.modules[path.stem] = checks
-    spec.loader.exec_module(checks)
+def replayed(loaded: Callable[[str], ModuleType], record_2013: ModuleType) -> list[Any]:
+    checks = loaded("replays/replayed_checks.py")
     random = np.random.default_rng(SEED)
     found: list[Any] = []
     while len(found) < REPLAYS:

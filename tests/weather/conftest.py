@@ -1,10 +1,7 @@
-"""The stand-in server and the record of 2013, loaded by path: nothing under tests/ is a package."""
+"""The stand-in server, a client that does not really wait, and what may be chosen about both."""
 
-import importlib.util
-import sys
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
-from pathlib import Path
 from types import ModuleType
 from typing import Any
 
@@ -15,42 +12,24 @@ from service.weather.met_norway import MetNorway
 from service.weather.nws import Nws
 from service.weather.open_meteo import OpenMeteo
 
-TESTS = Path(__file__).parents[1]
 NOW = datetime(2013, 4, 20, 15, 30, tzinfo=UTC)
 
 
-def loaded(path: Path) -> ModuleType:
-    name = f"castclock_tests_{path.stem}"
-    if name not in sys.modules:
-        spec = importlib.util.spec_from_file_location(name, path)
-        assert spec is not None
-        assert spec.loader is not None
-        module = importlib.util.module_from_spec(spec)
-        sys.modules[name] = module
-        spec.loader.exec_module(module)
-    return sys.modules[name]
+@pytest.fixture(scope="session")
+def servers(loaded: Callable[[str], ModuleType]) -> ModuleType:
+    return loaded("stand_in/open_meteo_server.py")
 
 
 @pytest.fixture(scope="session")
-def record_2013() -> ModuleType:
-    return loaded(TESTS / "replays" / "record_2013.py")
+def caching_servers(loaded: Callable[[str], ModuleType]) -> ModuleType:
+    return loaded("stand_in/caching_server.py")
 
 
 @pytest.fixture(scope="session")
-def servers() -> ModuleType:
-    return loaded(TESTS / "stand_in" / "open_meteo_server.py")
-
-
-@pytest.fixture(scope="session")
-def caching_servers() -> ModuleType:
-    return loaded(TESTS / "stand_in" / "caching_server.py")
-
-
-@pytest.fixture(scope="session")
-def archive_servers(servers: ModuleType) -> ModuleType:
+def archive_servers(loaded: Callable[[str], ModuleType], servers: ModuleType) -> ModuleType:
     """Loaded after the forecast's server, whose answers it cuts from."""
     del servers
-    return loaded(TESTS / "stand_in" / "open_meteo_archive_server.py")
+    return loaded("stand_in/open_meteo_archive_server.py")
 
 
 @pytest.fixture
@@ -84,8 +63,8 @@ def client(stand_in: Any, waits: list[float]) -> Callable[..., OpenMeteo]:
 
 
 @pytest.fixture(scope="session")
-def nws_shape() -> ModuleType:
-    return loaded(TESTS / "stand_in" / "nws_shape.py")
+def nws_shape(loaded: Callable[[str], ModuleType]) -> ModuleType:
+    return loaded("stand_in/nws_shape.py")
 
 
 @pytest.fixture
@@ -96,8 +75,8 @@ def nws_answers(stand_in: Any, nws_shape: ModuleType) -> Any:
 
 
 @pytest.fixture(scope="session")
-def met_norway_shape() -> ModuleType:
-    return loaded(TESTS / "stand_in" / "met_norway_shape.py")
+def met_norway_shape(loaded: Callable[[str], ModuleType]) -> ModuleType:
+    return loaded("stand_in/met_norway_shape.py")
 
 
 @pytest.fixture

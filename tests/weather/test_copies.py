@@ -29,9 +29,9 @@ def caller(waits: list[float]) -> Caller:
 
 
 def ask(caller: Caller, service: Any, now: datetime, **parameters: str) -> bytes:
-    return caller.get_json(
+    return caller.get_copy(
         "stand-in", service.base_url + "/x", parameters, now, lambda *_: Refusal("", 900.0)
-    )
+    ).body
 
 
 def date(at: datetime) -> str:
@@ -216,7 +216,7 @@ def test_another_point_or_service_has_its_own_copy(
     service.headers = {"Cache-Control": "max-age=600"}
     ask(caller, service, now, latitude="40.1")
     ask(caller, service, now, latitude="40.2")
-    caller.get_json(
+    caller.get_copy(
         "another", service.base_url + "/x", {"latitude": "40.1"}, now,
         lambda *_: Refusal("", None), "application/geo+json",
     )  # fmt: skip

@@ -1,4 +1,4 @@
-"""One question at a time: refreshes of one place at once make one request (case 16)."""
+"""One question at a time: refreshes of one place at once make one request."""
 
 import threading
 from concurrent.futures import ThreadPoolExecutor

@@ -1,12 +1,9 @@
 """Open-Meteo's members beside a forecast: found by name, kept by the hour, never in its way."""
 
-import importlib.util
 import json
 import logging
-import sys
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
 from types import ModuleType
 from typing import Any
 
@@ -42,17 +39,8 @@ def answer(**columns: Any) -> bytes:
 
 
 @pytest.fixture(scope="session")
-def ensemble_servers() -> ModuleType:
-    path = Path(__file__).parents[1] / "stand_in" / "open_meteo_ensemble_server.py"
-    name = "castclock_tests_open_meteo_ensemble_server"
-    if name not in sys.modules:
-        spec = importlib.util.spec_from_file_location(name, path)
-        assert spec is not None
-        assert spec.loader is not None
-        module = importlib.util.module_from_spec(spec)
-        sys.modules[name] = module
-        spec.loader.exec_module(module)
-    return sys.modules[name]
+def ensemble_servers(loaded: Callable[[str], ModuleType]) -> ModuleType:
+    return loaded("stand_in/open_meteo_ensemble_server.py")
 
 
 @pytest.fixture

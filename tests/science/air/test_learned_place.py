@@ -6,10 +6,9 @@ Source     own measurement 2026 with the same grid: a room of known lag and 1.5 
 Tolerance  half as much again: other starts, and a fit that trusts a reading less (1.0 for 0.7 K).
 """
 
-import importlib.util
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
-from pathlib import Path
+from types import ModuleType
 
 import numpy as np
 import pytest
@@ -25,23 +24,12 @@ OPEN_MINDED = LearnedPlace(8.0, 0.8, 0.0, 2.0)
 OFFSET_K, NOISE_K, RUNS = 1.5, 0.5, 200
 
 
-def newark() -> Array:
-    path = Path(__file__).parents[2] / "replays" / "record_2013.py"
-    spec = importlib.util.spec_from_file_location("record_2013_of_learned", path)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    whole = module.series_2013(
-        "EWR", datetime(2013, 1, 1, 12, tzinfo=UTC), datetime(2013, 12, 30, tzinfo=UTC)
-    ).bridged()[0]
-    air: Array = whole.air_C
-    return air
-
-
 @pytest.fixture(scope="module")
-def outdoor() -> Array:
-    return newark()
+def outdoor(record_2013: ModuleType) -> Array:
+    """A year of Newark, hourly."""
+    begin, end = datetime(2013, 1, 1, 12, tzinfo=UTC), datetime(2013, 12, 30, tzinfo=UTC)
+    air: Array = record_2013.series_2013("EWR", begin, end).bridged()[0].air_C
+    return air
 
 
 def room_of(outdoor: Array, lag_h: float, offset_K: float) -> Array:
