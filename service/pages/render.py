@@ -35,14 +35,6 @@ environment.globals.update(new_key=lambda: uuid.uuid4().hex, both=view.both, gly
 environment.filters["sentence"] = view.sentence
 
 
-def sentence(text: str) -> str:
-    """A capital in front and one full stop behind."""
-    return f"{text[:1].upper()}{text[1:].rstrip('.')}."
-
-
-environment.filters["sentence"] = sentence
-
-
 def page(template: str, status: int = 200, **shown: Any) -> HTMLResponse:
     """A page, not kept by the browser: what it says is true for minutes."""
     text = environment.get_template(template).render(**shown)
