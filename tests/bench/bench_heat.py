@@ -20,7 +20,7 @@ from models.concrete import heat
 from models.concrete.mixture import Mixture
 from models.facts.materials import BOARDS
 from models.piece.shape import Shape
-from models.projection import physics, pour_check, run
+from models.projection import drying, physics, pour_check, run
 from models.projection.scenario import Placement, Scenario
 
 CELLS, BOARD_CELLS = 24, 3
@@ -181,8 +181,11 @@ def main() -> None:
     assert isinstance(through, physics.Lived)
     whole = spent(lambda: run.project(pour, record, now), 3)
     lived = spent(lambda: physics.live(pour, record, now, hours), 3)
-    opened = spent(lambda: run.openings(pour, through, 5.0), 3)
-    print(f"whole projection           {1e3 * whole[0]:10.1f} ms of core (heat to windows: 60)")
+    dried = drying.settled(pour, through, 5.0)
+    dries = spent(lambda: drying.settled(pour, through, 5.0), 3)
+    opened = spent(lambda: run.openings(pour, dried, 5.0), 3)
+    print(f"whole projection           {1e3 * whole[0]:10.1f} ms of core")
+    print(f"  without its drying       {1e3 * (whole[0] - dries[0]):10.1f} ms (heat to windows: 60)")
     print(f"  air, mix, heat, strength {1e3 * lived[0]:10.1f} ms")
     print(f"  gates and windows        {1e3 * opened[0]:10.1f} ms")
     check = spent(lambda: pour_check.check(pour, record, now), 2)
