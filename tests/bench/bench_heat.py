@@ -185,7 +185,9 @@ def main() -> None:
     dries = spent(lambda: drying.settled(pour, through, 5.0), 3)
     opened = spent(lambda: run.openings(pour, dried, 5.0), 3)
     print(f"whole projection           {1e3 * whole[0]:10.1f} ms of core")
-    print(f"  without its drying       {1e3 * (whole[0] - dries[0]):10.1f} ms (heat to windows: 60)")
+    print(
+        f"  without its drying       {1e3 * (whole[0] - dries[0]):10.1f} ms (heat to windows: 60)"
+    )
     print(f"  air, mix, heat, strength {1e3 * lived[0]:10.1f} ms")
     print(f"  gates and windows        {1e3 * opened[0]:10.1f} ms")
     check = spent(lambda: pour_check.check(pour, record, now), 2)
