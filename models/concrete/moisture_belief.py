@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from models.concrete import moisture
+from models.concrete import _moisture_kernel, moisture
 from models.concrete.belief import Belief
 from models.draws import even_normal
 from models.facts import moisture as facts
@@ -38,7 +38,7 @@ def hydration_drop(belief: Belief, te_mean_h: Array, water_cement: float, seed: 
     hydrated = np.exp(-np.minimum((belief.tau_h / age) ** belief.beta, 700.0))
     whole = np.minimum(
         moisture.sealed_drop(min(water_cement, 0.9), 1.0) * np.exp(facts.SELF_SD * z),
-        1 - facts.HYDRATION_STOPS_RH - 0.02,
+        1 - facts.HYDRATION_STOPS_RH - _moisture_kernel.LEAST_ROOM,
     )
     drop: Array = whole * hydrated**facts.SELF_POWER
     return np.maximum.accumulate(drop, axis=0)
