@@ -10,6 +10,7 @@ from service.problem import FieldError, problem
 
 LARGEST_BODY = 1_000_000  # bytes
 LARGEST_PHOTO_BODY = 8_100_000  # bytes: a photo and the fields beside it
+LARGEST_READ = 50_000_000  # bytes read and dropped: who still sends never sees an answer
 PHOTO_PATH = re.compile(r"(/api/v1)?/pours/[0-9]{1,10}/photos")
 SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
 HEADERS = {
@@ -37,6 +38,7 @@ class BodyLimit:
         stated = Headers(scope=scope).get("content-length", "0")
         largest = _largest(scope)
         if not stated.isdigit() or int(stated) > largest:
+            await _read_away(stated, receive)
             await _refuse(stated, largest, scope, receive, send)
             return
         chunks: list[bytes] = []
@@ -57,6 +59,14 @@ class BodyLimit:
 def _largest(scope: Scope) -> int:
     photo = scope["method"] == "POST" and PHOTO_PATH.fullmatch(scope["path"])
     return LARGEST_PHOTO_BODY if photo else LARGEST_BODY
+
+
+async def _read_away(stated: str, receive: Receive) -> None:
+    """Let a sender of a body somewhat too large finish, so that the refusal reaches it."""
+    more = stated.isdigit() and int(stated) <= LARGEST_READ
+    while more:
+        message = await receive()
+        more = message["type"] == "http.request" and message.get("more_body", False)
 
 
 async def _refuse(size: str, largest: int, scope: Scope, receive: Receive, send: Send) -> None:

@@ -30,13 +30,14 @@ def sentence(
     if opening.after and opening.after not in made and now_h >= min(p90, latest):
         parts.insert(0, f"comes after {_word(opening.after)}, which is not marked done")
     share = f"{scenario.rules.confidence:.0%}"
+    weathered = now_h < p90 and opening.need.unit != "y"  # years go by the calendar
     if state == "blocked":
         parts.append(f"no weather after {said(scenario, lived.known_h)}")
     elif not np.isfinite(p90):
         parts.append(_never(scenario, course, opening, share))
-    elif now_h < p90 and not course.forecast_rows:
+    elif weathered and not course.forecast_rows:
         parts.append("in a typical year; there is no forecast")
-    elif now_h < p90 and p90 >= course.forecast_rows:
+    elif weathered and p90 >= course.forecast_rows:
         parts.append(
             f"beyond the forecast, which ends {said(scenario, lived.known_h)}:"
             " from the mean day of the record"

@@ -8,7 +8,7 @@ from fastapi.responses import JSONResponse
 from sqlmodel import col, select
 
 from models.errors import InputError
-from models.projection.scenario import SEEN_KINDS
+from models.projection.scenario import READING_KINDS, SEEN_KINDS
 from models.records import Pour, Reading
 from service.actions._rows import find
 from service.actions.record_reading import record_reading, remove_reading
@@ -58,8 +58,7 @@ class ReadingTold(Told):
 def add_reading(pour_id: PourId, wanted: ReadingAsked, once: OnceDep) -> JSONResponse:
     door = once.door
     values = {**wanted.model_dump(), "at": wanted.at or door.now}
-    if wanted.value_C is None and wanted.kind not in (*SEEN_KINDS, "tile"):
-        raise InputError("value_C", None, "a reading of this kind has a value", "-50 to 95 degC")
+    _has_its_temperature(wanted)
     values["value_C"] = wanted.value_C or 0.0
     return once.write(
         lambda session: ReadingTold.model_validate(
@@ -67,6 +66,15 @@ def add_reading(pour_id: PourId, wanted: ReadingAsked, once: OnceDep) -> JSONRes
         ),
         then=lambda _: door.project(pour_id),
     )
+
+
+def _has_its_temperature(wanted: ReadingAsked) -> None:
+    """Every kind that is measured in degrees has a value, and no other."""
+    value, kind = wanted.value_C, wanted.kind
+    if kind in (*SEEN_KINDS, "tile") and value is not None:
+        raise InputError("value_C", value, f"{kind} has no temperature", "leave it out")
+    if kind in READING_KINDS and kind not in (*SEEN_KINDS, "tile") and value is None:
+        raise InputError("value_C", None, "a reading of this kind has a value", "-50 to 95 degC")
 
 
 @router.get("/pours/{pour_id}/readings")

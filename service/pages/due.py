@@ -69,6 +69,7 @@ def due(door: DoorDep) -> Response:
         pours = look.active(session)
         weather = _weather(session, door.now, {pour.place_id for pour, _, _ in pours})
         official = _official(session, clock, {pour.place_id for pour, _, _ in pours})
+        zone = _two_clocks(session, shop.timezone, {pour.place_id for pour, _, _ in pours})
         alarms = [
             Alarm(pour.id, name, text)
             for pour, name, projection in pours
@@ -97,6 +98,7 @@ def due(door: DoorDep) -> Response:
         weather=weather,
         attribution=look.credit(door.weather, weather),
         old=_unwatched(pours, door.now),
+        zone=zone,
     )
 
 
@@ -162,6 +164,12 @@ def _weather(session: Session, now: datetime, places: set[int]) -> list[look.Wea
     return [
         look.weather(session, now, find(session, Place, place_id)) for place_id in sorted(places)
     ]
+
+
+def _two_clocks(session: Session, zone: str, places: set[int]) -> str:
+    """The shop's zone, where a piece lies under another one."""
+    zones = session.exec(select(Place.timezone).where(col(Place.id).in_(places))).all()
+    return zone if set(zones) - {zone} else ""
 
 
 def _official(session: Session, clock: view.Clock, places: set[int]) -> list[look.Official]:

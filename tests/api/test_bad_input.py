@@ -212,3 +212,20 @@ def test_what_cannot_be_projected_stays_stored_and_says_why(
     told = client.get(f"{API}/pours/{made.json()['id']}/projection")
     assert told.status_code == 409
     assert "made to fail" in told.json()["errors"][0]["wrong"]
+
+
+@pytest.mark.parametrize(
+    ("body", "field", "allowed"),
+    [
+        ({"kind": "tile", "mass_g": 1840, "value_C": 3}, "value_C", "leave it out"),
+        ({"kind": "film-dry", "value_C": 5}, "value_C", "leave it out"),
+        ({"kind": "final-set", "value_C": 5}, "value_C", "leave it out"),
+        ({"kind": "bucket"}, "kind", "one of air"),
+    ],
+)
+def test_a_temperature_of_what_has_none_is_not_dropped_in_silence(
+    client: TestClient, pour_id: int, body: dict[str, Any], field: str, allowed: str
+) -> None:
+    error = refused(client, f"pours/{pour_id}/readings", body)
+    assert error["field"] == field
+    assert allowed in error["allowed"]

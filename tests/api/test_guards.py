@@ -1,5 +1,6 @@
 """Writes from another site are refused; every answer carries the safe headers."""
 
+import asyncio
 from dataclasses import replace
 from typing import Any
 
@@ -7,6 +8,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from service.app import create_app
+from service.guards import LARGEST_BODY, BodyLimit
 
 API = "/api/v1"
 PLACE = {"name": "Yard", "kind": "open yard"}
@@ -53,3 +55,23 @@ def test_every_answer_carries_the_safe_headers(client: TestClient) -> None:
 
 def test_a_reader_from_anywhere_may_read(client: TestClient) -> None:
     assert client.get("/healthz", headers={"Sec-Fetch-Site": "cross-site"}).status_code == 200
+
+
+@pytest.mark.parametrize(("stated", "sent"), [(9 * LARGEST_BODY, 9), (900 * LARGEST_BODY, 0)])
+def test_a_photo_too_large_is_read_to_its_end_so_that_the_refusal_arrives(
+    stated: int, sent: int
+) -> None:
+    """A connection closed on a sender that still sends is reset (RFC 9112 9.6), unanswered."""
+    left, answers = [*range(9)], []
+
+    async def receive() -> dict[str, Any]:
+        left.pop()
+        return {"type": "http.request", "body": LARGEST_BODY * b" ", "more_body": bool(left)}
+
+    async def send(message: Any) -> None:
+        answers.append((message.get("status"), 9 - len(left)))
+
+    scope = {"type": "http", "method": "POST", "path": "/pours/1/steps",
+             "headers": [(b"content-length", str(stated).encode())]}  # fmt: skip
+    asyncio.run(BodyLimit(None)(scope, receive, send))  # type: ignore[arg-type]
+    assert answers[0] == (413, sent)

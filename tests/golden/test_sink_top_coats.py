@@ -167,3 +167,4 @@ def test_coats_on_one_evening_leave_light_use_for_three_days_later() -> None:
     assert again.p90 is not None
     assert again.p90.year == 2031  # five years on, in the same season
     assert again.p90.month == 6
+    assert "forecast" not in again.because  # a calendar knows it, not the weather

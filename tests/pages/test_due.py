@@ -7,6 +7,8 @@ from typing import Any
 import pytest
 
 from models.projection.answer import FrostWatch
+from service.actions.set_up_shop import change_shop
+from service.store import Store
 
 
 def test_an_empty_shop_offers_the_first_pour(phone: Any) -> None:
@@ -82,3 +84,15 @@ def test_a_piece_under_frost_strength_is_watched_in_the_cold(
     windows.frost_watch = FrostWatch(now + timedelta(hours=20), 0.0, 11.0)
     phone.send(phone.open(poured).form("/reckon"))
     assert "Frost watch" not in phone.open("/").text
+
+
+@pytest.mark.usefixtures("poured")
+def test_a_shop_on_another_clock_than_its_place_says_whose_hours_these_are(
+    phone: Any, store: Store, now: Any
+) -> None:
+    assert "Hours are those of" not in phone.open("/").text
+    with store.unit_of_work() as session:
+        change_shop(session, now, {"timezone": "UTC"})
+    assert "Hours are those of UTC; a sentence about a piece has its place's." in (
+        phone.open("/").text
+    )
