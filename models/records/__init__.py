@@ -1,6 +1,7 @@
 """Every table: what was done, and what was told. No row computes."""
 
 from models.records.base import Row
+from models.records.batch import Batch
 from models.records.delivery import Delivery
 from models.records.duty import Duty
 from models.records.idempotency import IdempotencyKey
@@ -21,6 +22,7 @@ from models.records.strength_test import StrengthTest
 from models.records.weather_run import WeatherRun
 
 __all__ = [
+    "Batch",
     "Delivery",
     "Duty",
     "IdempotencyKey",

@@ -118,6 +118,17 @@ class Sealed:
 
 
 @dataclass(frozen=True)
+class Mixed:
+    """One batch as it was mixed."""
+
+    at: datetime
+    bags: float | None
+    water_l: float | None
+    concrete_C: float | None
+    note: str
+
+
+@dataclass(frozen=True)
 class Record:
     """All of one pour. Times carry the offset of its place."""
 
@@ -137,6 +148,7 @@ class Record:
     volume_l: float | None
     mass_kg: float | None
     bags_needed: float | None
+    batches: list[Mixed]
     closed_at: datetime | None
     closed_why: str
     learned: dict[str, float]

@@ -21,6 +21,7 @@ from service.actions._record_days import days_of
 from service.actions._record_parts import (
     Broken,
     Lay,
+    Mixed,
     Moved,
     Noticed,
     Pictured,
@@ -55,6 +56,7 @@ class _Rows:
     reminders: Sequence[records.Reminder]
     moves: Sequence[tuple[datetime, str]]
     photos: Sequence[records.Photo]
+    batches: Sequence[records.Batch]
     first: records.Projection | None
     newest: records.Projection | None
     before_done: dict[str, records.Projection]
@@ -97,6 +99,7 @@ def _look(session: Session, now: datetime, pour_id: int) -> _Rows:
         steps=steps,
         readings=_scenario.readings_of(session, pour),
         tests=tests,
+        batches=_of(session, records.Batch, pour_id, "at"),
         protections=_of(session, records.ProtectionPeriod, pour_id, "from_at"),
         reminders=_of(session, records.Reminder, pour_id, "due_at"),
         moves=session.exec(
@@ -181,6 +184,10 @@ def _told(rows: _Rows, seen: Foreseen | Unknown, now: datetime) -> Record:
         volume_l=told.get("volume_l"),
         mass_kg=told.get("mass_kg"),
         bags_needed=told.get("bags_net"),
+        batches=[
+            Mixed(row.at.astimezone(zone), row.bags, row.water_l, row.concrete_C, row.note)
+            for row in rows.batches
+        ],
         closed_at=pour.closed_at.astimezone(zone) if pour.closed_at else None,
         closed_why=pour.closed_why,
         learned=pour.learned or {},

@@ -77,6 +77,9 @@ def _logged(record: Record) -> Iterator[Event]:
         "water_l": record.water_added_l, "text": record.note,
     }  # fmt: skip
     yield record.placed_at, "poured", poured
+    for batch in record.batches:
+        yield batch.at, "batch", {"value_C": batch.concrete_C, "bags": batch.bags,
+                                  "water_l": batch.water_l, "text": batch.note}  # fmt: skip
     for lay in record.protections:
         yield lay.from_at, "protection", {"what": lay.kind, "until": _iso(lay.to_at),
                                           "value_C": lay.setpoint_C, "text": lay.faces}  # fmt: skip

@@ -5,6 +5,7 @@ from typing import Any
 from fastapi import APIRouter
 
 from service.api import (
+    batches,
     calendar,
     due,
     health,
@@ -36,7 +37,7 @@ router = APIRouter()
 _versioned = APIRouter(prefix=PREFIX, responses=_PROBLEMS)
 for _part in (
     shop, places, mixes, pieces, moulds, sealers, pours, protections, readings,
-    strength_tests, steps, photos, record, weather, tonight, due,
+    batches, strength_tests, steps, photos, record, weather, tonight, due,
 ):  # fmt: skip
     _versioned.include_router(_part.router)
 _versioned.include_router(health.versioned)

@@ -10,6 +10,7 @@ from sqlalchemy.orm import defer
 from sqlmodel import Session, and_, col, or_, select
 
 from models.records import (
+    Batch,
     Duty,
     Mix,
     Mould,
@@ -65,6 +66,7 @@ class PourSeen:
     covers: Sequence[ProtectionPeriod]
     readings: Sequence[Reading]
     tests: Sequence[StrengthTest]
+    batches: Sequence[Batch]
     done: Sequence[StepDone]
     projection: Projection | None
     weather: Weather
@@ -108,6 +110,9 @@ def pour(session: Session, now: datetime, pour_id: int) -> PourSeen:
             select(StrengthTest)
             .where(StrengthTest.pour_id == pour_id)
             .order_by(col(StrengthTest.at).desc())
+        ).all(),
+        batches=session.exec(
+            select(Batch).where(Batch.pour_id == pour_id).order_by(col(Batch.at).desc())
         ).all(),
         done=session.exec(
             select(StepDone)

@@ -2,17 +2,18 @@
 
 from collections.abc import Callable
 from datetime import datetime
-from typing import Annotated, Any
+from typing import Annotated, Any, Protocol
 
 from fastapi import APIRouter, Path, Response
 from sqlmodel import Session
 
 from models.facts.protection import COVERS
 from models.projection.scenario import READING_KINDS, TEST_KINDS
-from models.records import Pour, StrengthTest
+from models.records import Batch, Pour, StrengthTest
 from models.records import Reading as ReadingRow
 from service.actions._rows import NoSuchRow, find
 from service.actions.change_protection import put_on, remove_protection, take_off
+from service.actions.log_batch import log_batch, remove_batch
 from service.actions.mark_step_done import mark_step_done, undo_step
 from service.actions.record_reading import record_reading, remove_reading
 from service.actions.record_strength_test import record_strength_test, remove_strength_test
@@ -88,6 +89,13 @@ TEST = [
     MOMENT,
     Field("note", "Note"),
 ]  # fmt: skip
+BATCH = [
+    Field("bags", "Bags", dimension="count", hint="3 or 2 1/2"),
+    Field("water_l", "Water", dimension="volume_l", bare="l", hint="6 l or 6.3 qt"),
+    Field("concrete_C", "Its temperature", hint="18 C or 64 F", **WARMTH),
+    MOMENT,
+    Field("note", "Note"),
+]
 NIGHT = [
     Field("night_low_C", "Tonight's low", hint="-1 C or 30 F", needed=True, **WARMTH),
     Field("day_high_C", "Tomorrow's high", hint="9 C or 48 F", needed=True, **WARMTH),
@@ -98,8 +106,32 @@ FORMS = {
     "dryness": ("How dry is it?", "Save what was found", DRYING),
     "cover": ("Put a cover on", "Cover is on", COVER),
     "test": ("A strength test", "Save the test", TEST),
+    "batch": ("A batch", "Save the batch", BATCH),
     "weather": ("Type the weather", "Use these two", NIGHT),
 }
+
+
+class Mixed(Protocol):
+    """A batch, from the rows or from the record."""
+
+    @property
+    def bags(self) -> float | None: ...
+
+    @property
+    def water_l(self) -> float | None: ...
+
+    @property
+    def concrete_C(self) -> float | None: ...
+
+
+def batch_words(one: Mixed) -> str:
+    """`batch of 3 bags, 6 l of water, 18 C`."""
+    parts = [
+        f"{one.bags:g} bags" if one.bags is not None else "",
+        f"{view.both(one.water_l, 'volume_l')} of water" if one.water_l is not None else "",
+        view.both(one.concrete_C, "temperature_C") if one.concrete_C is not None else "",
+    ]
+    return "batch of " + ", ".join(part for part in parts if part)
 
 
 def form_page(door: Door, pour_id: int, kind: str, form: Form, status: int = 200) -> Response:
@@ -210,6 +242,17 @@ def add_test(pour_id: PourId, sent: SentDep) -> Response:
     return _take(sent, pour_id, "test", store)
 
 
+@router.post("/batch")
+def add_batch(pour_id: PourId, sent: SentDep) -> Response:
+    def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
+        values = form.values(("bags", "water_l", "concrete_C", "note"))
+        refuse_faults(form)
+        values["note"] = values["note"] or ""
+        log_batch(session, sent.door.now, pour.id, at=at, **values)
+
+    return _take(sent, pour_id, "batch", store)
+
+
 @router.post("/weather")
 def add_weather(pour_id: PourId, sent: SentDep) -> Response:
     def store(session: Session, form: Form, pour: Pour, _at: datetime) -> None:
@@ -304,6 +347,15 @@ def drop_test(pour_id: PourId, row_id: RowId, sent: SentDep) -> Response:
     def work(session: Session, now: datetime) -> None:
         _of_this_pour(find(session, StrengthTest, row_id, "test"), pour_id, "test")
         remove_strength_test(session, now, row_id)
+
+    return press(sent, pour_id, work, "removed")
+
+
+@router.post("/batches/{row_id}/remove")
+def drop_batch(pour_id: PourId, row_id: RowId, sent: SentDep) -> Response:
+    def work(session: Session, _now: datetime) -> None:
+        _of_this_pour(find(session, Batch, row_id, "batch"), pour_id, "batch")
+        remove_batch(session, row_id)
 
     return press(sent, pour_id, work, "removed")
 

@@ -13,7 +13,15 @@ from service.pages import coats, look, picture, render, view
 from service.pages.correct import CLOSE_WORDS
 from service.pages.due import reckon
 from service.pages.forms import Form
-from service.pages.marks import DRYING_WORDS, NIGHT, READING_WORDS, SET_WORDS, TEST_WORDS, PourId
+from service.pages.marks import (
+    DRYING_WORDS,
+    NIGHT,
+    READING_WORDS,
+    SET_WORDS,
+    TEST_WORDS,
+    PourId,
+    batch_words,
+)
 from service.pages.nouns import PLACE_WORDS
 from service.pages.sent import DoorDep, PageRoute
 
@@ -25,6 +33,7 @@ SAID = {
     "dryness": "Saved.",
     "cover": "Cover put on.",
     "test": "Test saved.",
+    "batch": "Batch saved.",
     "photo": "Photo kept.",
     "weather": "The two temperatures are used.",
     "done": "Marked done.",
@@ -146,6 +155,7 @@ def _undo(seen: look.PourSeen, said: str) -> Undo | None:
     for kind, path, rows in (
         ("reading", "readings", seen.readings), ("dryness", "readings", seen.readings),
         ("test", "tests", seen.tests), ("cover", "covers", seen.covers),
+        ("batch", "batches", seen.batches),
     ):  # fmt: skip
         if said == kind and rows:
             newest_id = max(row.id for row in rows)
@@ -197,7 +207,7 @@ def _place(seen: look.PourSeen) -> str:
 
 
 def _logged(seen: look.PourSeen, clock: view.Clock) -> list[Entry]:
-    """Steps, tests and readings, newest first in each."""
+    """Steps, tests, batches and readings, newest first in each."""
     base = f"/pours/{seen.pour.id}"
     steps = [
         Entry(view.title(row.step), clock(row.at), Undo(f"{base}/steps/{row.step}/undo", "Undo"))
@@ -215,7 +225,11 @@ def _logged(seen: look.PourSeen, clock: view.Clock) -> list[Entry]:
         Entry(_reading(row), clock(row.at), Undo(f"{base}/readings/{row.id}/remove", "Remove"))
         for row in seen.readings[:SHOWN_READINGS]
     ]
-    return steps + tests + readings
+    batches = [
+        Entry(batch_words(row), clock(row.at), Undo(f"{base}/batches/{row.id}/remove", "Remove"))
+        for row in seen.batches
+    ]
+    return steps + tests + batches + readings
 
 
 def _reading(row: Reading) -> str:

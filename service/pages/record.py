@@ -9,11 +9,18 @@ from models.facts import care
 from models.facts.protection import COVERS
 from models.projection.foreseen import Band
 from models.projection.scenario import SET_KINDS
-from service.actions._record_parts import Read, Record, StepTold
+from service.actions._record_parts import Mixed, Read, Record, StepTold
 from service.actions.tell_record import tell_record
 from service.actions.write_care_sheet import care_sheet
 from service.pages import picture, render, view
-from service.pages.marks import DRYING_WORDS, READING_WORDS, SET_WORDS, TEST_WORDS, PourId
+from service.pages.marks import (
+    DRYING_WORDS,
+    READING_WORDS,
+    SET_WORDS,
+    TEST_WORDS,
+    PourId,
+    batch_words,
+)
 from service.pages.nouns import PLACE_WORDS
 from service.pages.sent import DoorDep, PageRoute
 
@@ -38,6 +45,7 @@ def record(pour_id: PourId, door: DoorDep) -> Response:
         day=_Day(told.placed_at),
         facts=_facts(told),
         steps=[_step(step, _Day(told.placed_at)) for step in told.steps],
+        batches=[(one.at, _batch(one)) for one in told.batches],
         seen=_seen(told),
         covers=[(COVERS[lay.kind].words, lay) for lay in told.protections],
         weather=picture.days(told.days, told.piece["name"]),
@@ -134,6 +142,10 @@ def _step(step: StepTold, day: _Day) -> tuple[str, str, str, str, str]:
         day(last.sure_at if last else None, "not foreseen" if last is None else last.state),
         day(step.done_at, "not marked"),
     )
+
+
+def _batch(one: Mixed) -> str:
+    return f"{batch_words(one)}{f' ({one.note})' if one.note else ''}"
 
 
 def _seen(told: Record) -> list[tuple[datetime, str, str, str]]:

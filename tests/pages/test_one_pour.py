@@ -173,3 +173,16 @@ def test_cautions_stand_at_the_foot(phone: Any, poured: str) -> None:
     text = phone.open(poured).text
     for words in ("gloves", "silica", "licensed", "does not certify"):
         assert words in text
+
+
+def test_a_batch_is_written_down_shown_and_taken_back(phone: Any, poured: str) -> None:
+    form = phone.open(f"{poured}/batch/add").form("/batch")
+    page = phone.send(form, bags="2 1/2", water_l="6 l", concrete_C="64 F", note="second mixer")
+    assert "Batch saved." in page.text
+    assert "batch of 2.5 bags, 6 l" in page.text
+    assert "second mixer" in phone.open(f"{poured}/record").text
+    page = phone.send(phone.open(poured).form("/remove", "Remove"))
+    assert "batch of" not in phone.open(poured).text
+    empty = phone.send(phone.open(f"{poured}/batch/add").form("/batch"))
+    assert phone.status == 422
+    assert "nothing is told" in empty.text

@@ -1,0 +1,26 @@
+"""One batch of a pour, as it was mixed."""
+
+from datetime import datetime
+
+from sqlalchemy import CheckConstraint
+from sqlmodel import Field
+
+from models.records.base import Row
+
+
+class Batch(Row, table=True):
+    """Written down for the record; the pour's own time is that of the youngest batch."""
+
+    __tablename__ = "batch"
+    __table_args__ = (
+        CheckConstraint("bags > 0", name="bags_positive"),
+        CheckConstraint("water_l >= 0", name="water_not_negative"),
+        CheckConstraint('"concrete_C" BETWEEN 1 AND 50', name="concrete_range"),
+    )
+
+    pour_id: int = Field(foreign_key="pour.id", index=True, ondelete="CASCADE")
+    at: datetime
+    bags: float | None = None
+    water_l: float | None = None
+    concrete_C: float | None = None
+    note: str = ""
