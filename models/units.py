@@ -26,8 +26,9 @@ def within(field: str, value: ArrayLike, low: float, high: float, unit: str = ""
         numbers = np.asarray(value, dtype=np.float64)
     except (TypeError, ValueError):
         raise InputError(field, value, "not a number", _span(low, high, unit)) from None
-    bad = ~((numbers >= low) & (numbers <= high))  # NaN compares false, so it is bad
-    if bad.any():
+    # NaN compares false, so it is bad
+    if numbers.size and not (numbers.min() >= low and numbers.max() <= high):
+        bad = ~((numbers >= low) & (numbers <= high))
         first = float(numbers[bad].flat[0])
         wrong = "not a finite number" if not np.isfinite(first) else "outside the allowed range"
         raise InputError(field, first, wrong, _span(low, high, unit))

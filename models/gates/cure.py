@@ -45,7 +45,7 @@ def end_wet_cure(course: Course, r: float) -> Opening:
     need = WET_CURE_SHARE * course.named_28d_MPa
     column = next(k for k, limit in enumerate(R_LIMITS) if r >= limit)
     days = np.array([row[column] for row in DIN_DAYS])
-    band = np.searchsorted(-np.array(FLOORS_C), -course.coldest_C, side="left")
+    band = sum((course.coldest_C < floor).astype(np.intp) for floor in FLOORS_C)
     part = np.where(band < len(days), 1 / (24 * days[np.minimum(band, len(days) - 1)]), 0.0)
     served = np.concatenate((np.zeros((1, course.members)), np.cumsum(part[1:], axis=0)))
     by_days = np.maximum(course.first(served, 1.0), 0.0)
@@ -86,7 +86,7 @@ def bow_caution(
     Source: EN_1992_1_1, beam theory.
     """
     tilt = drying.dried.tilt_rh
-    row = int(np.argmax(np.median(np.abs(tilt), axis=1)))
+    row = int(np.argmax(np.sort(np.abs(tilt), axis=1)[:, course.members // 2]))
     middle = quantile(np.abs(tilt[row]), course.weight, 0.5)
     bow = bow_mm(middle, section_mm, length_mm)
     if bow < BOW_WORTH_MM:

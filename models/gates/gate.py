@@ -59,9 +59,8 @@ class Course:
     def first(self, values: Array, need: float | Array) -> Array:
         """Hour at which each member's value first reaches its need; infinite: not in the course."""
         reached = values >= need
-        row = np.argmax(reached, axis=0)
-        known = reached.any(axis=0)
-        at = np.arange(values.shape[1])
+        row, at = np.argmax(reached, axis=0), np.arange(values.shape[1])
+        known = reached[row, at]
         wanted = np.broadcast_to(np.asarray(need, dtype=np.float64), (values.shape[1],))
         upper, lower = values[row, at], values[np.maximum(row - 1, 0), at]
         rise = np.where(upper > lower, upper - lower, 1.0)

@@ -18,12 +18,10 @@ def uncover(course: Course, section_mm: float, europe: bool = False) -> Opening:
     """Frost strength at the coldest place, and a surface within 11 K of the air."""
     need = FROST_EUROPE_MPA if europe else FROST_MPA
     strong = course.first(course.strength_MPa, need)
-    later = course.hour[:, None] >= strong
-    near = (course.top_C - course.air_C) <= OFF_WITHIN_K
-    opens = np.where(
-        (later & near).any(axis=0), np.maximum(course.hour[np.argmax(later & near, axis=0)] * 1.0,
-                                               strong), np.inf,
-    )  # fmt: skip
+    may = (course.hour[:, None] >= strong) & (course.top_C - course.air_C <= OFF_WITHIN_K)
+    row = np.argmax(may, axis=0)
+    known = may[row, np.arange(course.members)]
+    opens = np.where(known, np.maximum(course.hour[row], strong), np.inf)
     limit = cooling_limit_K(section_mm)
     return Opening(
         "uncover", Need("strength at the coldest place", need, "MPa"), opens,

@@ -26,7 +26,7 @@ from models.facts.protection import (
     EVAPORATION_LOW_BLEED_KG_M2H,
 )
 from models.gates.dry import Drying
-from models.gates.gate import Course, between, quantile
+from models.gates.gate import Course, quantile
 from models.projection import calibrate
 from models.projection.clock import local, said
 from models.projection.scenario import Scenario
@@ -258,12 +258,20 @@ def exposure(here: place.AtPiece, before_h: float) -> heat.Exposure:
 
 def _rows_of(here: place.AtPiece, before_h: float, rows: int) -> dict[str, Array]:
     """The air at the piece on the rows of the course (linear between whole hours)."""
-    at = before_h + np.arange(rows + 1.0)
-    low = np.minimum(at.astype(int), here.air_C.shape[0] - 2)
+    first = int(before_h)
+    share, hours = before_h - first, slice(first, first + rows + 1)
+
+    def at(values: Array) -> Array:
+        if share == 0:
+            return values[hours]
+        after = values[first + 1 : first + rows + 2]
+        mixed: Array = values[hours] * (1 - share) + after * share
+        return mixed
+
     return {
-        "air_C": between(here.air_C, at), "dew_point_C": between(here.dew_point_C, at),
-        "rh": between(place.relative_humidity(here), at), "wind_m_s": between(here.wind_m_s, at),
-        "rain_mm": here.rain_mm[low], "sun_W_m2": here.sun_W_m2[low],
+        "air_C": at(here.air_C), "dew_point_C": at(here.dew_point_C),
+        "rh": at(place.relative_humidity(here)), "wind_m_s": at(here.wind_m_s),
+        "rain_mm": here.rain_mm[hours], "sun_W_m2": here.sun_W_m2[hours],
     }  # fmt: skip
 
 

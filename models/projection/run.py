@@ -189,6 +189,7 @@ def _what_if(
     warm = replace(scenario, guards=(_guard(now_h, "heated enclosure", 20.0),))
     out: dict[str, list[str]] = {}
     base = sure_hours(scenario, air, now, reach)
+    reach = min(reach, max(base.values(), default=reach))  # only what comes earlier is told
     for words, other in (("a blanket from now on", blanket), ("20 C around it from now on", warm)):
         moved = sure_hours(other, air, now, reach)
         for step in waiting:
