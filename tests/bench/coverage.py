@@ -145,7 +145,7 @@ def evidence(record: Any, runs: int) -> None:
         probe = tuple(
             Observation(begin + h * HOUR, "concrete",
                         float(true.mean_C[h, member] + shared + own_K * random.standard_normal()))
-            for h in (6, 12, 18, 24)
+            for h in (0, 6, 12, 18, 24)
         )  # fmt: skip
         z = random.standard_normal(2)
         set_h = true.first(true.te_mean_h, true.initial_set_h)[member]
