@@ -85,16 +85,14 @@ def _best_cover(
     owned = [
         g for g in scenario.rules.owned or OWNED_BY_DEFAULT if (g.kind, g.R_m2K_W) not in lying
     ]
-    tried = [
-        (_risk(scenario, air, now, guard, from_h, now_h), guard)
-        for guard in sorted(owned, key=lambda guard: COVERS[guard.kind].effort)
-    ]
-    if not tried:
-        return None, 1.0
-    allowed = 1 - scenario.rules.confidence
-    enough = [(risk, guard) for risk, guard in tried if risk <= allowed]
-    risk, guard = enough[0] if enough else min(tried, key=lambda one: one[0])
-    return guard, risk
+    best: tuple[Guard | None, float] = (None, 1.0)
+    for guard in sorted(owned, key=lambda guard: COVERS[guard.kind].effort):
+        risk = _risk(scenario, air, now, guard, from_h, now_h)
+        if best[0] is None or risk < best[1]:
+            best = guard, risk
+        if risk <= 1 - scenario.rules.confidence:
+            break
+    return best
 
 
 def _risk(

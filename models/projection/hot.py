@@ -14,6 +14,7 @@ from models.gates.place import DRY_PER_WATER
 from models.projection.clock import local
 from models.projection.physics import evaporation_limit, live
 from models.projection.scenario import Scenario
+from models.projection.watch import FOLLOWS_AIR
 
 LOOK_H = 12
 COOLEST_WITHIN_H = 24
@@ -90,7 +91,9 @@ def _cooler_hour(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[str
     moved = scenario.placement.at
     cooler = None
     if told is not None:
-        cooler = float(np.clip(told + (_air_at(air, at) - _air_at(air, moved)) / 3, 1.0, 50.0))
+        cooler = float(
+            np.clip(told + FOLLOWS_AIR * (_air_at(air, at) - _air_at(air, moved)), 1.0, 50.0)
+        )
     return (
         f"a start at {local(scenario, at)}",
         replace(scenario, placement=replace(scenario.placement, at=at, concrete_C=cooler)),

@@ -39,15 +39,18 @@ class _Desk:
         return max(rows, key=lambda row: row.round) if rows else None
 
     def facts(self, window: dict[str, Any], **more: Any) -> dict[str, Any]:
+        early = window["earliest"]
+        told = {name: window[name] for name in ("latest", "cautions", "missed")}
+        return self.about(window["step"], window["because"], p50=early["p50"], p90=early["p90"],
+                          **told, **more)  # fmt: skip
+
+    def about(self, step: str, because: str, **more: Any) -> dict[str, Any]:
+        """What every notice carries."""
         return {
             "piece": self.piece,
-            "step": window["step"],
-            "p50": window["earliest"]["p50"],
-            "p90": window["earliest"]["p90"],
-            "latest": window["latest"],
-            "because": window["because"],
-            "cautions": window["cautions"],
-            "missed": window["missed"],
+            "step": step,
+            "because": because,
+            "cautions": [],
             "confidence": self.shop.confidence,
             "timezone": self.shop.timezone,
             **more,
@@ -169,8 +172,7 @@ def _plan_frozen(desk: _Desk, told: list[str]) -> None:
         if row is not None:
             _cancel(desk.session, row, desk.now)
         return
-    facts = {"piece": desk.piece, "step": FROZEN, "because": "; ".join(told), "cautions": [],
-             "confidence": desk.shop.confidence, "timezone": desk.shop.timezone}  # fmt: skip
+    facts = desk.about(FROZEN, "; ".join(told))
     until = desk.now + AT_ONCE_FOR
     due = when_to_tell(desk.now, until, desk.now, desk.shop)
     if row is None:
@@ -182,11 +184,7 @@ def _plan_frozen(desk: _Desk, told: list[str]) -> None:
 
 def _warn(desk: _Desk, row: Reminder | None, alert: dict[str, Any]) -> None:
     at, by = datetime.fromisoformat(alert["at"]), datetime.fromisoformat(alert["act_by"])
-    facts = {
-        "piece": desk.piece, "step": alert["kind"], "because": alert["text"], "cautions": [],
-        "act_by": alert["act_by"], "remedy": alert["remedy"],
-        "confidence": desk.shop.confidence, "timezone": desk.shop.timezone,
-    }  # fmt: skip
+    facts = desk.about(alert["kind"], alert["text"], act_by=alert["act_by"], remedy=alert["remedy"])
     due = when_to_tell(desk.now, by, desk.now, desk.shop)
     until = max(at, due, desk.now + timedelta(hours=1))
     if row is None or (row.state in TOLD and _is_news(row, by, desk.now)):

@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 from sqlmodel import Session
 
 from models.errors import InputError
+from models.projection.scenario import Placement
 from models.records import Batch, Pour
 from models.units import number_within
 from service.actions import _instants
@@ -35,13 +36,9 @@ def log_batch(
     if bags is None and water_l is None and concrete_C is None:
         allowed = "at least one of bags, water_l and concrete_C"
         raise InputError("bags", None, "a batch of which nothing is told", allowed)
-    for name, value, low, high, unit in (
-        ("bags", bags, 0.1, 500.0, "bags"),
-        ("water_l", water_l, 0.0, 1000.0, "l"),
-        ("concrete_C", concrete_C, 1.0, 50.0, "degC"),
-    ):
-        if value is not None:
-            number_within(name, value, low, high, unit)
+    Placement(at=at, concrete_C=concrete_C, bags=bags)  # refuses what no pour may be either
+    if water_l is not None:
+        number_within("water_l", water_l, 0.0, 1000.0, "l")
     batch = Batch(
         created_at=now, pour_id=pour_id, at=at, bags=bags, water_l=water_l, concrete_C=concrete_C,
         note=note,
