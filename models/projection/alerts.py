@@ -72,7 +72,8 @@ def _frost(
         text = f"{told}; {words} at once still leaves {after:.0%}: heat it or carry it into a room"
         by = min(soonest, at_h)
         return _alert(scenario, "frost", chance, at_h, by, words, after, text)
-    by, after = _latest(scenario, air, now, best, (soonest, after), at_h, now_h)
+    enough = min(allowed, chance - HELPS)
+    by, after = _latest(scenario, air, now, best, (soonest, after), at_h, now_h, enough)
     text = f"{told}; {words} on by {_deadline(scenario, by)} brings it to {after:.0%}"
     return _alert(scenario, "frost", chance, at_h, by, words, after, text)
 
@@ -80,17 +81,19 @@ def _frost(
 def _best_cover(
     scenario: Scenario, air: AirSeries, now: datetime, from_h: float, now_h: float
 ) -> tuple[Guard | None, float]:
-    """The cheapest cover that is enough from an hour on, else the one that helps most."""
+    """The cover that leaves the least chance from an hour on, in whole percent; of equals the
+    cheapest.
+    """
     lying = {(guard.kind, guard.R_m2K_W) for guard in _lying(scenario, from_h)}
     owned = [
         g for g in scenario.rules.owned or OWNED_BY_DEFAULT if (g.kind, g.R_m2K_W) not in lying
     ]
-    best: tuple[Guard | None, float] = (None, 1.0)
+    best: tuple[Guard | None, float] = (None, np.inf)
     for guard in sorted(owned, key=lambda guard: COVERS[guard.kind].effort):
         risk = _risk(scenario, air, now, guard, from_h, now_h)
-        if best[0] is None or risk < best[1]:
+        if round(risk, 2) < round(best[1], 2):
             best = guard, risk
-        if risk <= 1 - scenario.rules.confidence:
+        if round(risk, 2) == 0:
             break
     return best
 
@@ -109,15 +112,17 @@ def _risk(
 
 def _latest(
     scenario: Scenario, air: AirSeries, now: datetime, guard: Guard, soonest: tuple[float, float],
-    at_h: float, now_h: float,
+    at_h: float, now_h: float, allowed: float,
 ) -> tuple[float, float]:  # fmt: skip
-    """Last hour at which the cover still is enough, halving to within an hour, and its risk."""
+    """Last hour at which the cover leaves no more than is allowed, halving to within an hour, and
+    its risk.
+    """
     (enough, left), late = soonest, max(at_h, soonest[0])
     while late - enough > 1.0:
         middle = 0.5 * (enough + late)
         told_h = (_act_by(scenario, middle) - scenario.placement.at) / HOUR
         risk = _risk(scenario, air, now, guard, max(told_h, soonest[0]), now_h)
-        if risk <= 1 - scenario.rules.confidence:
+        if risk <= allowed:
             enough, left = middle, risk
         else:
             late = middle

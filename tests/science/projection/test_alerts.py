@@ -9,10 +9,11 @@ import pytest
 
 from models.air.series import AirSeries
 from models.concrete.section import Guard
+from models.facts.protection import COVERS
 from models.piece.shape import Shape
 from models.projection import physics, run
 from models.projection.answer import Alert, Projection
-from models.projection.scenario import Done, Placement, Scenario
+from models.projection.scenario import Done, Placement, Scenario, ShopRules
 
 HOUR = timedelta(hours=1)
 
@@ -54,6 +55,27 @@ def test_a_blanket_by_the_deadline_is_enough_and_long_after_it_is_not(
     assert freezes(scenario, one_night, now, Guard(by_h, None, "blanket")) <= 0.1
     assert freezes(scenario, one_night, now, Guard(by_h + 2.5, None, "blanket")) > 0.1
     assert "one blanket on by" in frost.text
+
+
+FILM, BLANKET, FOAM = (Guard(0.0, None, kind) for kind in ("film", "blanket", "foam"))
+
+
+@pytest.mark.parametrize("colder_K", [2.5, 3.0, 4.0])
+@pytest.mark.parametrize("owned", [(FILM, FOAM), (FOAM, FILM), (FILM, BLANKET, FOAM)])
+def test_the_cover_that_helps_most_is_found_and_of_equals_the_cheapest(
+    panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime, colder_K: float,
+    owned: tuple[Guard, ...],
+) -> None:  # fmt: skip
+    """Film that brings 11 % to 9 is no reason to say that no cover helps: foam brings it to 0."""
+    cold = replace(cool, air_C=cool.air_C - colder_K, dew_point_C=cool.dew_point_C - colder_K)
+    scenario = panel(rules=ShopRules(owned=owned))
+    frost = told(scenario, cold, poured_at + HOUR)["frost"]
+    left = {g: freezes(scenario, cold, poured_at + HOUR, replace(g, from_h=2.0)) for g in owned}
+    best = min(owned, key=lambda g: (round(left[g], 2), COVERS[g.kind].effort))
+    assert frost.remedy == COVERS[best.kind].words
+    assert frost.after is not None
+    assert frost.after <= min(0.1, frost.chance - 0.05)
+    assert "no cover you own helps" not in frost.text
 
 
 def test_where_no_cover_is_enough_it_says_heat_or_a_room(
