@@ -4,11 +4,13 @@ What a service lets us keep is kept in `copies.py` and not asked for before its 
 """
 
 import json
+import logging
 import math
 import random
 import re
 import time
-from collections.abc import Callable, Mapping
+import zlib
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from importlib.metadata import version
@@ -17,6 +19,7 @@ import httpx
 
 from models.errors import InputError, WeatherUnavailable
 from service.weather.copies import Copies, Copy, copy_of, http_date
+from service.weather.deadline import Line, cut_off_after
 
 WAITS_S = (1.0, 3.0, 9.0)  # before the second, third and fourth attempt
 LONGEST_WAIT_S = 30.0  # a longer wait asked for is the clock's business, not ours
@@ -25,6 +28,7 @@ LATER_S = 900.0  # when a service stayed down through all attempts
 LONGEST_LATER_S = 86400.0
 REDIRECTS = 3
 NOT_MODIFIED = 304
+NOT_THEIR_LATEST = 203  # a version that will be withdrawn, or changed by a proxy on the way
 WORTH_ANOTHER_TRY = frozenset({408, 429})  # and every 5xx
 
 
@@ -37,6 +41,26 @@ class Refusal:
 
 
 Explain = Callable[[int, bytes, datetime], Refusal]
+log = logging.getLogger("castclock.weather")
+
+
+@dataclass
+class Patience:
+    """What is left of the time and of the pauses of one errand, be it one question or several.
+
+    ends : on the clock of time.monotonic [s]; pauses_s : before the further attempts, in order
+    """
+
+    ends: float
+    pauses_s: list[float]
+
+    @property
+    def left_s(self) -> float:
+        return self.ends - time.monotonic()
+
+    def anew(self) -> "Patience":
+        """The same end, and every pause again."""
+        return Patience(self.ends, list(WAITS_S))
 
 
 @dataclass(frozen=True)
@@ -57,7 +81,7 @@ class Caller:
     contact: str = ""
     connect_s: float = 5.0
     read_s: float = 10.0
-    whole_s: float = 60.0  # one body, first byte to last
+    whole_s: float = 60.0  # one question, from its first connection to the end of its last retry
     body_limit: int = 10_000_000
     sleep: Callable[[float], None] = time.sleep
     jitter: Callable[[], float] = lambda: random.uniform(0.7, 1.3)
@@ -77,6 +101,13 @@ class Caller:
         name = f"castclock/{version('castclock')}"
         return f"{name} ({self.contact})" if self.contact else name
 
+    def patience(
+        self, whole_s: float | None = None, pauses_s: Sequence[float] = WAITS_S
+    ) -> Patience:
+        """For an errand that begins now."""
+        whole_s = self.whole_s if whole_s is None else whole_s
+        return Patience(time.monotonic() + whole_s, list(pauses_s))
+
     def get_copy(
         self,
         provider: str,
@@ -85,6 +116,7 @@ class Caller:
         now: datetime,
         explain: Explain,
         accept: str = "application/json",
+        patience: Patience | None = None,
     ) -> Copy:
         """A good answer, known to be JSON, and when it came; WeatherUnavailable in the end."""
         address = httpx.URL(url, params=parameters)
@@ -93,33 +125,40 @@ class Caller:
         if kept is not None and kept.is_fresh(now):
             return kept
         limits = httpx.Timeout(self.read_s, connect=self.connect_s)
-        headers = {"User-Agent": self.user_agent, "Accept": accept}
+        # what we did not ask for need not be unpacked, and nothing is packed twice
+        headers = {"User-Agent": self.user_agent, "Accept": accept, "Accept-Encoding": "gzip"}
         if kept is not None:
             headers |= kept.conditions(now)
-        with httpx.Client(timeout=limits, headers=headers, follow_redirects=False) as client:
-            copy = self._insisted(
-                provider, lambda: self._attempt(client, address, now, explain, kept)
-            )
+
+        def attempt(line: Line) -> Copy | _Failure:
+            with httpx.Client(timeout=limits, headers=headers, follow_redirects=False) as client:
+                return self._attempt(client, address, now, explain, kept, line)
+
+        copy = self._insisted(provider, attempt, patience or self.patience())
         self.copies.keep(key, copy)
         return copy
 
-    def _insisted(self, provider: str, attempt: Callable[[], "Copy | _Failure"]) -> Copy:
+    def _insisted(
+        self, provider: str, attempt: Callable[[Line], "Copy | _Failure"], patience: Patience
+    ) -> Copy:
         """The first good answer of several attempts, with pauses between them."""
         waited_s = 0.0
-        for k in range(len(WAITS_S) + 1):
-            answer = attempt()
+        while True:
+            left_s = patience.left_s
+            answer = cut_off_after(left_s, attempt) or _Failure(
+                f"answer not complete after {max(left_s, 0.0):.2g} s", True
+            )
             if isinstance(answer, Copy):
                 return answer
             if not answer.again:
                 raise WeatherUnavailable(provider, answer.reason, answer.later_s)
-            own_s = WAITS_S[k] * self.jitter() if k < len(WAITS_S) else math.inf
+            own_s = patience.pauses_s.pop(0) * self.jitter() if patience.pauses_s else math.inf
             pause_s = max(own_s, answer.wait_s or 0.0)
-            if not self._affordable(pause_s, waited_s):
+            if not self._affordable(pause_s, waited_s) or pause_s >= patience.left_s:
                 later_s = LATER_S if answer.wait_s is None else answer.wait_s
                 raise WeatherUnavailable(provider, answer.reason, later_s)
             waited_s += pause_s
             self.sleep(pause_s)
-        raise AssertionError("the last attempt returns or raises")
 
     @staticmethod
     def _affordable(pause_s: float, waited_s: float) -> bool:
@@ -132,10 +171,11 @@ class Caller:
         now: datetime,
         explain: Explain,
         kept: Copy | None,
+        line: Line,
     ) -> Copy | _Failure:
         try:
             for _ in range(REDIRECTS + 1):
-                with client.stream("GET", url) as response:
+                with client.stream("GET", url, extensions={"trace": line.note}) as response:
                     if response.has_redirect_location:
                         target = url.join(response.headers["Location"])
                         if not _same_service(url, target):
@@ -145,6 +185,8 @@ class Caller:
                     body = self._body(response)
                     if isinstance(body, _Failure):
                         return body
+                    if response.status_code == NOT_THEIR_LATEST:
+                        log.warning("%s: status 203: a version that will be withdrawn", url.host)
                     return _judged(response, body, now, explain, kept)
             return _Failure(f"sent us on more than {REDIRECTS} times", False, later_s=LATER_S)
         except httpx.TimeoutException as error:
@@ -155,19 +197,34 @@ class Caller:
             return _Failure(f"sent us on to an address that is none ({error})", False)
 
     def _body(self, response: httpx.Response) -> bytes | _Failure:
-        """Read in pieces, so that neither a flood nor a drip can hold the shop up."""
-        began = time.monotonic()
+        """Read and unpacked in pieces, so that no flood is ever held whole."""
+        packed = response.headers.get("Content-Encoding", "").strip().lower()
+        if "," in packed:
+            return _Failure(
+                f"answer packed more than once ({_plain(packed)})", False, later_s=LATER_S
+            )
+        pieces = response.iter_raw()  # as they come: a chunk size would wait for whole chunks
         read = bytearray()
-        for (
-            piece
-        ) in response.iter_bytes():  # as they come: a chunk size would wait for whole chunks
-            read += piece
-            if len(read) > self.body_limit:
-                reason = f"answer longer than {self.body_limit} bytes"
-                return _Failure(reason, False, later_s=LATER_S)
-            if time.monotonic() - began > self.whole_s:
-                return _Failure(f"answer not complete after {self.whole_s:g} s", True)
+        try:
+            for piece in _unpacked(pieces, self.body_limit) if packed == "gzip" else pieces:
+                read += piece
+                if len(read) > self.body_limit:
+                    reason = f"answer longer than {self.body_limit} bytes"
+                    return _Failure(reason, False, later_s=LATER_S)
+        except (zlib.error, EOFError) as error:
+            return _Failure(f"answer cannot be unpacked ({_plain(str(error))})", True)
         return bytes(read)
+
+
+def _unpacked(pieces: Iterator[bytes], most: int) -> Iterator[bytes]:
+    """The content of gzip, never more than a little over `most` bytes at once."""
+    unpack = zlib.decompressobj(zlib.MAX_WBITS | 16)
+    for piece in pieces:
+        yield unpack.decompress(piece, most + 1)
+        while unpack.unconsumed_tail:
+            yield unpack.decompress(unpack.unconsumed_tail, most + 1)
+    if not unpack.eof:
+        raise EOFError("it is cut short")
 
 
 def checked_address(field: str, address: str) -> str:
