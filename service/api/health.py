@@ -28,7 +28,7 @@ class Health(Told):
 class ServiceTold(Told):
     """One weather service as this process has found it since its start.
 
-    state : fine, failing, or not asked yet
+    state : fine, failing, refusing (our places, for good), or not asked yet
     words : of the last failure; next_try_at : null when it is asked whenever a forecast is due
     """
 

@@ -10,8 +10,8 @@ from datetime import datetime
 from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
 from models.units import number_within
-from service.weather.health import Health, Watched, WatchedArchive
-from service.weather.provider import Provider, Warns, WeatherAlert
+from service.weather.health import Health, Watched, WatchedAlerts, WatchedArchive
+from service.weather.provider import Provider, WeatherAlert
 
 Box = tuple[float, float, float, float]  # south, north, west, east; degrees
 
@@ -54,7 +54,8 @@ class Chain:
     services : all that could be asked, by key
     chosen : the owner's order; None: by region; empty: none is asked
     archive : hours of the past further back than forecasts reach
-    warners : those of the services that also tell official alerts, by key
+    warners : those of the services that also tell official alerts, by key; they are asked though
+        the forecasts of the same service fail
     """
 
     name = "weather services"
@@ -64,7 +65,7 @@ class Chain:
         services: Mapping[str, Watched],
         chosen: Sequence[str] | None = None,
         archive: WatchedArchive | None = None,
-        warners: Mapping[str, Warns] | None = None,
+        warners: Mapping[str, WatchedAlerts] | None = None,
     ) -> None:
         self._services = dict(services)
         self._chosen = chosen
@@ -104,10 +105,9 @@ class Chain:
         """Official alerts of the first service at home there that tells any; else none."""
         keys = order_at(latitude, longitude) if self._chosen is None else self._chosen
         for key in keys:
-            if key in self._warners and key in self._services:
-                one = self._services[key]
-                if not one.refuses(latitude, longitude, now) and not one.health().rests(now):
-                    return self._warners[key].alerts(latitude, longitude, now)
+            warner = self._warners.get(key)
+            if warner is not None and not warner.refuses(latitude, longitude, now):
+                return warner.alerts(latitude, longitude, now)
         return ()
 
     def credit(self, source: str) -> str:
@@ -117,12 +117,16 @@ class Chain:
 
     def health(self) -> tuple[Health, ...]:
         """One look at each service that may be asked, in the order of asking."""
-        every: list[Watched | WatchedArchive] = [*self._asked(), *self._archives]
+        warners = [self._warners[key] for key in self._keys() if key in self._warners]
+        every: list[Watched | WatchedAlerts | WatchedArchive]
+        every = [*self._asked(), *warners, *self._archives]
         return tuple(one.health() for one in every)
 
     def _asked(self) -> list[Watched]:
-        keys = KEYS if self._chosen is None else self._chosen
-        return [self._services[key] for key in keys if key in self._services]
+        return [self._services[key] for key in self._keys() if key in self._services]
+
+    def _keys(self) -> Sequence[str]:
+        return KEYS if self._chosen is None else self._chosen
 
 
 def credit(weather: Provider, source: str) -> str:

@@ -2,7 +2,8 @@
 
 After five failed refreshes in a row it rests; then one refresh goes through as a trial while
 others are refused, and the rest after each failed trial is twice as long. A refusal for good of
-one point (retry_after_s None) says nothing about the service and is remembered for the point.
+one point (retry_after_s None) says nothing about the service and is remembered for the point; it
+counts once it has been said again and again for hours, since networks refuse by mistake too.
 """
 
 from collections import OrderedDict
@@ -10,21 +11,24 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from threading import Lock
-from typing import Literal
+from typing import Literal, TypeVar
 
 from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
 from service.weather.choose import CLOCKS_APART
 from service.weather.copies import Copies
-from service.weather.provider import Archive, Provider
+from service.weather.provider import Archive, Provider, Warns, WeatherAlert
 
 OPENS_AFTER = 5  # failed refreshes in a row
 FIRST_REST = timedelta(minutes=15)
 LONGEST_REST = timedelta(hours=1)
 TRIAL_S = 60.0  # what whoever comes during a trial is told to wait
+REFUSALS_OVER = timedelta(hours=6)  # so long, and so often, before a refusal counts
+REFUSALS = 3
 REFUSED_FOR = timedelta(days=7)  # a point outside the area of a service does not move into it
 MOST_POINTS = 1000
 Point = tuple[float, float]  # latitude, longitude
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -32,6 +36,7 @@ class Health:
     """One look at a service under one host; `words` are those of the last failure.
 
     failures : in a row, 0 when the last refresh was answered
+    refused : points whose last answer was a refusal for good
     rests_until : it is not asked before; None when it is
     """
 
@@ -41,20 +46,50 @@ class Health:
     last_failure: datetime | None = None
     words: str = ""
     failures: int = 0
+    refused: int = 0
     rests_since: datetime | None = None
     rests_until: datetime | None = None
 
     @property
-    def state(self) -> Literal["fine", "failing", "not asked yet"]:
+    def state(self) -> Literal["fine", "failing", "refusing", "not asked yet"]:
+        """As the last refresh went; a service that refuses one place and serves others is fine."""
         if self.failures:
             return "failing"
-        return "fine" if self.last_success is not None else "not asked yet"
+        if self.last_success is not None and not self._refused_last:
+            return "fine"
+        return "refusing" if self.refused else "not asked yet"
+
+    @property
+    def _refused_last(self) -> bool:
+        answered, refused = self.last_success, self.last_failure
+        return self.refused > 0 and bool(answered and refused and answered < refused)
 
     def rests(self, now: datetime) -> bool:
         """A rest from the future ends at once: then a clock was moved."""
         if self.rests_since is None or self.rests_until is None:
             return False
         return self.rests_since - CLOCKS_APART <= now < self.rests_until
+
+
+@dataclass(frozen=True)
+class _Refused:
+    """How often one point was refused for good, and over which time."""
+
+    first: datetime
+    last: datetime
+    times: int = 1
+
+    def again(self, now: datetime) -> "_Refused":
+        if self.last > now + CLOCKS_APART:  # a clock was moved
+            return _Refused(now, now)
+        return _Refused(self.first, now, self.times + 1)
+
+    def counts(self, now: datetime) -> bool:
+        """Left alone for as long as it has been refusing, at most a week."""
+        over = self.last - self.first
+        if self.times < REFUSALS or over < REFUSALS_OVER:
+            return False
+        return self.last - CLOCKS_APART <= now < self.last + min(over, REFUSED_FOR)
 
 
 class Watch:
@@ -65,14 +100,14 @@ class Watch:
         self._copies = copies
         self._rests_in_a_row = 0
         self._on_trial = False
-        self._refused: OrderedDict[Point, datetime] = OrderedDict()
+        self._refused: OrderedDict[Point, _Refused] = OrderedDict()
         self._lock = Lock()
 
-    def through(self, point: Point, now: datetime, refresh: Callable[[], AirSeries]) -> AirSeries:
+    def through(self, point: Point, now: datetime, refresh: Callable[[], T]) -> T:
         """What the refresh gives; WeatherUnavailable at once, and no refresh, during a rest."""
         trial = self._let_through(now)
         try:
-            air = refresh()
+            told = refresh()
         except WeatherUnavailable as error:
             if error.retry_after_s is None:
                 self._remember(point, now, error)
@@ -81,7 +116,7 @@ class Watch:
             raise
         else:
             self._succeeded(point, now)
-            return air
+            return told
         finally:
             if trial:
                 with self._lock:
@@ -92,10 +127,10 @@ class Watch:
             return self._health
 
     def refuses(self, point: Point, now: datetime) -> bool:
-        """Whether it has lately refused this point for good."""
+        """Whether it has refused this point for good, again and again for hours."""
         with self._lock:
-            since = self._refused.get(point)
-            return since is not None and since - CLOCKS_APART <= now < since + REFUSED_FOR
+            refused = self._refused.get(point)
+            return refused is not None and refused.counts(now)
 
     def _let_through(self, now: datetime) -> bool:
         """Whether this refresh is the trial of a service that has rested; raises while it rests."""
@@ -116,8 +151,9 @@ class Watch:
             self._refused.pop(point, None)
             self._rests_in_a_row = 0
             self._health = replace(
-                self._health, last_success=now, failures=0, rests_since=None, rests_until=None
-            )
+                self._health, last_success=now, failures=0, refused=len(self._refused),
+                rests_since=None, rests_until=None,
+            )  # fmt: skip
 
     def _failed(self, error: WeatherUnavailable, now: datetime, trial: bool) -> None:
         with self._lock:
@@ -140,10 +176,13 @@ class Watch:
 
     def _remember(self, point: Point, now: datetime, error: WeatherUnavailable) -> None:
         with self._lock:
-            self._health = replace(self._health, last_failure=now, words=error.reason)
-            self._refused[point] = now
+            before = self._refused.pop(point, None)
+            self._refused[point] = before.again(now) if before else _Refused(now, now)
             while len(self._refused) > MOST_POINTS:
                 self._refused.popitem(last=False)
+            self._health = replace(
+                self._health, last_failure=now, words=error.reason, refused=len(self._refused)
+            )
 
 
 class Watched:
@@ -167,6 +206,26 @@ class Watched:
             _point(latitude, longitude),
             now,
             lambda: self._provider.forecast(latitude, longitude, now),
+        )
+
+    def refuses(self, latitude: float, longitude: float, now: datetime) -> bool:
+        return self._watch.refuses(_point(latitude, longitude), now)
+
+
+class WatchedAlerts:
+    """The official alerts of a service, whose failures say nothing about its forecasts."""
+
+    def __init__(self, name: str, warner: Warns, host: str, copies: Copies | None = None) -> None:
+        self.name = f"{name} alerts"
+        self._warner = warner
+        self._watch = Watch(self.name, host, copies)
+        self.health = self._watch.health
+
+    def alerts(self, latitude: float, longitude: float, now: datetime) -> tuple[WeatherAlert, ...]:
+        return self._watch.through(
+            _point(latitude, longitude),
+            now,
+            lambda: self._warner.alerts(latitude, longitude, now),
         )
 
     def refuses(self, latitude: float, longitude: float, now: datetime) -> bool:

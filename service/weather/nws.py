@@ -19,7 +19,7 @@ from models.errors import WeatherUnavailable
 from models.units import aware, number_within
 from service.weather import answer, nws_alerts, nws_grid, nws_hourly, nws_observations
 from service.weather.answer import Columns, Frame
-from service.weather.http import Caller, checked_address
+from service.weather.http import Caller, Patience, checked_address
 from service.weather.in_flight import InFlight
 from service.weather.nws_problem import ANOTHER_FORM, OUTSIDE, Problem
 from service.weather.provider import WeatherAlert
@@ -34,9 +34,11 @@ STATIONS = 3
 MOST_REPORTS = 500
 FAR_STATION_KM = 40.0
 OTHER_HEIGHT_M = 200.0  # a station further up or down has another climate
+WHOLE_S = 90.0  # one forecast, which is up to eight questions
+OBSERVED_WITHIN_S = 20.0  # the forecast does not wait for the past
+QUICK_RETRY_S = (1.0,)
 MAPPING_KEPT = timedelta(days=3)  # of a point to its cell, which hardly ever changes
 WITHOUT_STATIONS_KEPT = timedelta(hours=1)  # their list could not be had
-OUTSIDE_KEPT = timedelta(days=7)
 KM_PER_DEGREE = 111.2
 
 log = logging.getLogger(__name__)
@@ -59,12 +61,6 @@ class _Cell:
     kept_until: datetime
 
 
-@dataclass(frozen=True)
-class _Outside:
-    reason: str
-    kept_until: datetime
-
-
 class Nws:
     """The forecast service of that name, or one's own server of the same shape."""
 
@@ -74,7 +70,7 @@ class Nws:
     def __init__(self, caller: Caller | None = None, base_url: str = BASE_URL) -> None:
         self._caller = caller or Caller()
         self._base = checked_address("base_url", base_url)
-        self._cells: dict[tuple[str, str], _Cell | _Outside] = {}
+        self._cells: dict[tuple[str, str], _Cell] = {}
         self._in_flight: InFlight[AirSeries] = InFlight()
 
     def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
@@ -85,16 +81,18 @@ class Nws:
     def alerts(self, latitude: float, longitude: float, now: datetime) -> tuple[WeatherAlert, ...]:
         """Official alerts for the point that are not over at `now`, the soonest first."""
         point, asked_at = _point(latitude, longitude), aware("now", now)
-        told = self._get("/alerts/active", asked_at, {"point": ",".join(point)})
+        errand = self._caller.patience()
+        told = self._get("/alerts/active", asked_at, errand, {"point": ",".join(point)})
         if not isinstance(told.get("features"), list):
             raise answer.refused(NAME, "the answer has no list of alerts")
         return nws_alerts.read(told, asked_at)
 
     def _forecast(self, point: tuple[str, str], now: datetime) -> AirSeries:
-        cell = self._cell(point, now)
+        errand = self._caller.patience(WHOLE_S)
+        cell = self._cell(point, now, errand)
         frame = Frame.around(now, OBSERVED_H, AHEAD_H)
         notes: list[str] = []
-        told, issued_at, height_m = self._grid(point, cell, frame, now, notes)
+        told, issued_at, height_m = self._grid(point, cell, frame, now, notes, errand)
         observed = self._observed(cell, frame, now, height_m, notes)
         if observed is not None:
             told = nws_observations.over(told, observed)
@@ -105,28 +103,20 @@ class Nws:
 
     # --- where a point belongs -----------------------------------------------------------------
 
-    def _cell(self, point: tuple[str, str], now: datetime) -> _Cell:
+    def _cell(self, point: tuple[str, str], now: datetime, errand: Patience) -> _Cell:
         known = self._cells.get(point)
-        if known is None or not now < known.kept_until <= now + OUTSIDE_KEPT:
-            known = self._cells[point] = self._looked_up(point, now)
-        if isinstance(known, _Outside):
-            raise WeatherUnavailable(NAME, known.reason, None)
+        if known is None or not now < known.kept_until <= now + MAPPING_KEPT:
+            known = self._cells[point] = self._looked_up(point, now, errand)
         return known
 
-    def _looked_up(self, point: tuple[str, str], now: datetime) -> _Cell | _Outside:
-        problem = Problem()
-        try:
-            told = self._get(f"/points/{','.join(point)}", now, problem=problem)
-        except WeatherUnavailable as error:
-            if problem.kind in OUTSIDE:
-                return _Outside(error.reason, now + OUTSIDE_KEPT)
-            raise
+    def _looked_up(self, point: tuple[str, str], now: datetime, errand: Patience) -> _Cell:
+        told = self._get(f"/points/{','.join(point)}", now, errand.anew())
         properties = _properties(told)
         if properties.get("type") == "marine":
-            return _Outside("the place lies on water; move its pin", now + OUTSIDE_KEPT)
+            raise WeatherUnavailable(NAME, "the place lies on water; move its pin", None)
         grid = self._path(properties.get("forecastGridData"), r"/gridpoints/(\w{3,4}/\d+,\d+)")
         name = grid.removeprefix("/gridpoints/")
-        stations = self._stations(grid, point, now)
+        stations = self._stations(grid, point, now, errand)
         kept_until = now + (MAPPING_KEPT if stations else WITHOUT_STATIONS_KEPT)
         return _Cell(name, grid, f"{grid}/forecast/hourly", stations, kept_until)
 
@@ -143,10 +133,12 @@ class Nws:
             raise answer.refused(NAME, f"a link that leads nowhere we know ({url.path[:100]!r})")
         return url.path
 
-    def _stations(self, grid: str, point: tuple[str, str], now: datetime) -> tuple[_Station, ...]:
+    def _stations(
+        self, grid: str, point: tuple[str, str], now: datetime, errand: Patience
+    ) -> tuple[_Station, ...]:
         """The nearest ones; none when the list cannot be had, since a forecast does not need it."""
         try:
-            told = self._get(f"{grid}/stations", now, {"limit": str(STATIONS)})
+            told = self._get(f"{grid}/stations", now, errand.anew(), {"limit": str(STATIONS)})
         except WeatherUnavailable as error:
             log.warning("%s at %s: stations: %s", NAME, ", ".join(point), error.reason)
             return ()
@@ -157,36 +149,35 @@ class Nws:
     # --- the forecast -----------------------------------------------------------------------------
 
     def _grid(
-        self, point: tuple[str, str], cell: _Cell, frame: Frame, now: datetime, notes: list[str]
-    ) -> tuple[Columns, datetime, float]:
+        self, point: tuple[str, str], cell: _Cell, frame: Frame, now: datetime, notes: list[str],
+        errand: Patience,
+    ) -> tuple[Columns, datetime, float]:  # fmt: skip
         """Columns of the grid, filled from the text forecast; when made; and the cell's height."""
         problem = Problem()
         try:
-            properties = _properties(self._get(cell.grid, now, problem=problem))
+            properties = _properties(self._get(cell.grid, now, errand.anew(), problem=problem))
         except WeatherUnavailable as error:
-            if problem.kind in OUTSIDE:
-                self._cells[point] = _Outside(error.reason, now + OUTSIDE_KEPT)
-            elif problem.kind == "NotFound":
+            if problem.kind == "NotFound" or problem.kind in OUTSIDE:
                 self._cells.pop(point, None)  # grids have been redrawn before
             if problem.kind not in ANOTHER_FORM:
                 raise
             notes.append(f"grid: {error.reason}; hourly text forecast in its place")
-            told, issued_at = self._hourly(cell, frame, now, notes)
+            told, issued_at = self._hourly(cell, frame, now, notes, errand)
             return told, issued_at, np.nan
         _must_be_of(cell, properties)
         issued_at = answer.issued(NAME, properties.get("updateTime"), now)
         told, said = nws_grid.columns(properties, frame, now)
         notes += said
         if _lacks(told, frame, now):
-            told, issued_at = self._filled(cell, told, issued_at, frame, now, notes)
+            told, issued_at = self._filled(cell, told, issued_at, frame, now, notes, errand)
         return told, issued_at, nws_observations.height_m(properties)
 
     def _filled(
         self, cell: _Cell, told: Columns, made: datetime, frame: Frame, now: datetime,
-        notes: list[str],
+        notes: list[str], errand: Patience,
     ) -> tuple[Columns, datetime]:  # fmt: skip
         try:
-            text, text_made = self._hourly(cell, frame, now, notes)
+            text, text_made = self._hourly(cell, frame, now, notes, errand)
         except WeatherUnavailable as error:
             notes.append(f"hourly text forecast: {error.reason}")
             return told, made
@@ -198,9 +189,9 @@ class Nws:
         return filled, min(made, text_made)
 
     def _hourly(
-        self, cell: _Cell, frame: Frame, now: datetime, notes: list[str]
+        self, cell: _Cell, frame: Frame, now: datetime, notes: list[str], errand: Patience
     ) -> tuple[Columns, datetime]:
-        properties = _properties(self._get(cell.hourly, now, {"units": "si"}))
+        properties = _properties(self._get(cell.hourly, now, errand.anew(), {"units": "si"}))
         issued_at = answer.issued(NAME, properties.get("updateTime"), now)
         told, said = nws_hourly.columns(properties, frame)
         notes += said
@@ -212,21 +203,22 @@ class Nws:
     def _observed(
         self, cell: _Cell, frame: Frame, now: datetime, height_m: float, notes: list[str]
     ) -> Columns | None:
-        """Of the nearest station that has temperatures, is near enough and about as high."""
+        """Of the nearest station that has temperatures, is near enough and about as high.
+
+        One that fails is not waited for: one quick retry in all, then the next station.
+        """
+        quick = self._caller.patience(OBSERVED_WITHIN_S, QUICK_RETRY_S)
         since = frame.start - HOUR  # the report before an hour may be the one that is near to it
         window = {"start": f"{since:%Y-%m-%dT%H:%M:%SZ}", "limit": str(MOST_REPORTS)}
         for station in cell.stations:
             if station.km > FAR_STATION_KM:
                 notes.append(f"station {station.key}: {station.km:.0f} km away, not used")
                 continue
-            problem = Problem()
             try:
-                told = self._get(f"/stations/{station.key}/observations", now, window, problem)
+                told = self._get(f"/stations/{station.key}/observations", now, quick, window)
             except WeatherUnavailable as error:
                 notes.append(f"station {station.key}: {error.reason}")
-                if problem.kind == "NotFound":
-                    continue
-                return None  # the service is in trouble: the forecast does not wait for the past
+                continue
             reports = nws_observations.read(told, frame, now)
             if abs(reports.elevation_m - height_m) > OTHER_HEIGHT_M:
                 notes.append(f"station {station.key}: another height, not used")
@@ -240,12 +232,13 @@ class Nws:
         self,
         path: str,
         now: datetime,
+        patience: Patience,
         parameters: dict[str, str] | None = None,
         problem: Problem | None = None,
     ) -> dict[str, Any]:
         explain = (problem or Problem()).explain
         raw = self._caller.get_copy(
-            NAME, self._base + path, parameters or {}, now, explain, ACCEPT
+            NAME, self._base + path, parameters or {}, now, explain, ACCEPT, patience
         ).body
         return answer.document(NAME, raw)
 

@@ -10,7 +10,7 @@ from models.errors import InputError
 from service.settings import Settings
 from service.weather import chain
 from service.weather.chain import Chain
-from service.weather.health import Watched, WatchedArchive
+from service.weather.health import Watched, WatchedAlerts, WatchedArchive
 from service.weather.http import Caller
 from service.weather.met_norway import MetNorway
 from service.weather.nws import Nws
@@ -37,7 +37,7 @@ def from_settings(settings: Settings) -> Chain:
         address = getattr(settings, setting)
         service = make(caller, address)
         if isinstance(service, Warns):
-            warners[key] = service
+            warners[key] = WatchedAlerts(service.name, service, _host(address), caller.copies)
         if settings.ensemble_models:
             models, url = settings.ensemble_models, settings.ensemble_url
             service = WithEnsemble(service, models, caller, url)

@@ -173,12 +173,70 @@ def test_a_refusal_of_one_point_says_nothing_about_the_service(
     told = watched.health()
     assert (told.failures, told.rests_until) == (0, None)
     assert told.words == "status 404: outside the area"
-    assert watched.refuses(*HERE, now + timedelta(days=6.9))
-    assert not watched.refuses(*THERE, now)
-    assert not watched.refuses(*HERE, now + timedelta(days=7))
+
+
+def test_a_refusal_counts_once_it_was_said_again_for_hours(
+    watched: Watched, service: Service, now: datetime
+) -> None:
+    service.down(wait_s=None, words="status 403: it refuses us")
+    fail(watched, now, 3 * OPENS_AFTER)
+    assert not watched.refuses(*HERE, now), "one bad moment of the network in front"
+    fail(watched, now + 5 * HOUR)
+    assert not watched.refuses(*HERE, now + 5 * HOUR)
+    fail(watched, now + 6 * HOUR)
+    assert watched.refuses(*HERE, now + 11 * HOUR)
+    assert not watched.refuses(*THERE, now + 6 * HOUR)
+    assert not watched.refuses(*HERE, now + 12 * HOUR), "as long as it has refused, then anew"
+    fail(watched, now + 12 * HOUR)
+    assert watched.refuses(*HERE, now + 23 * HOUR)
     service.error = None
-    watched.forecast(*HERE, now)
-    assert not watched.refuses(*HERE, now)
+    watched.forecast(*HERE, now + 24 * HOUR)
+    assert not watched.refuses(*HERE, now + 24 * HOUR)
+
+
+def test_a_place_that_never_was_in_its_area_is_asked_about_once_a_week(
+    watched: Watched, service: Service, now: datetime
+) -> None:
+    service.down(wait_s=None, words="status 404: outside the area")
+    asked = []
+    for hour in range(24 * 90):
+        if not watched.refuses(*HERE, now + hour * HOUR):
+            fail(watched, now + hour * HOUR)
+            asked.append(hour)
+    assert asked[:7] == list(range(7))
+    assert len(asked) < 24
+    assert asked[-1] - asked[-2] == 7 * 24
+
+
+def test_what_was_refused_by_a_clock_of_another_year_is_asked_again(
+    watched: Watched, service: Service, now: datetime
+) -> None:
+    """Case 23."""
+    service.down(wait_s=None)
+    for hour in range(8):
+        fail(watched, now + hour * HOUR)
+    assert watched.refuses(*HERE, now + 8 * HOUR)
+    assert not watched.refuses(*HERE, now - timedelta(days=365))
+    fail(watched, now - timedelta(days=365))
+    assert not watched.refuses(*HERE, now - timedelta(days=364))
+
+
+def test_whoever_has_only_refused_is_told_to_refuse(
+    watched: Watched, service: Service, now: datetime
+) -> None:
+    service.down(wait_s=None, words="status 403: it refuses us")
+    fail(watched, now)
+    told = watched.health()
+    assert (told.state, told.words) == ("refusing", "status 403: it refuses us")
+    service.error = None
+    watched.forecast(*THERE, now + HOUR)
+    assert watched.health().state == "fine", "it serves another place"
+    service.down(wait_s=None, words="status 403: it refuses us")
+    fail(watched, now + 2 * HOUR)
+    assert watched.health().state == "refusing"
+    service.error = None
+    watched.forecast(*HERE, now + 3 * HOUR)
+    assert (watched.health().state, watched.health().refused) == ("fine", 0)
 
 
 @pytest.mark.parametrize("error", [InputError("latitude", 91, "none", "less"), KeyError("bug")])

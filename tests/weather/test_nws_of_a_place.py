@@ -113,7 +113,8 @@ def test_the_stand_in_sends_long_and_padded_coordinates_on(
     nws: Nws, stand_in: Any, now: datetime, told: str
 ) -> None:
     """Case 10: a relative Location, followed."""
-    assert nws._looked_up(tuple(told.split(",")), now).name == "TST/0,0"  # type: ignore[arg-type]
+    cell = nws._looked_up(tuple(told.split(",")), now, Caller().patience())  # type: ignore[arg-type]
+    assert cell.name == "TST/0,0"
     first, second = asked(stand_in)[:2]
     assert first == f"/points/{told}"
     assert len(second) < len(first)
@@ -191,13 +192,26 @@ def test_stations_that_are_all_silent_cost_only_the_past(
     assert "K0ST" in caplog.text
 
 
-def test_a_service_in_trouble_is_not_asked_about_every_station(
+def test_a_station_that_fails_gives_way_to_the_next_after_one_quick_retry(
+    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, waits: list[float]
+) -> None:
+    """At each refresh: a station that is down stays down for days."""
+    stand_in.fail_next("/K0ST/", *[servers.Fault(status=500)] * 12)
+    for hour in range(3):
+        stand_in.now = now + timedelta(hours=hour)
+        air = nws.forecast(*NEWARK, stand_in.now)
+        assert air.start <= datetime(2013, 4, 17, 17, tzinfo=UTC), "LaGuardia has told the past"
+        assert waits == [1.0] * (hour + 1)
+    assert sum("/K0ST/" in path for path in asked(stand_in)) == 6
+
+
+def test_when_every_station_fails_one_is_tried_twice_and_the_others_once(
     nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, waits: list[float]
 ) -> None:
     stand_in.fail_next("/observations", *[servers.Fault(status=502)] * 12)
     assert nws.forecast(*NEWARK, now).start == datetime(2013, 4, 20, 7, tzinfo=UTC)
     assert sum("/observations" in path for path in asked(stand_in)) == 4
-    assert waits == [1.0, 3.0, 9.0]
+    assert waits == [1.0]
 
 
 @pytest.mark.parametrize(
