@@ -48,6 +48,8 @@ SITE: Keys = {
     "lag_h": "time_h",
     "offset_K": "temperature_difference_K",
     "setpoint_C": "temperature_C",
+    "heated_hours": "hours",
+    "heater": "word",
 }
 PLACE: Keys = {**SITE, "exposed_to_frost": "yes or no"}
 MIX: Keys = {
@@ -102,17 +104,22 @@ POUR: Keys = {
     "bags": "count",
     "placing_h": "time_h",
     "measures": "words",
+    "bag_C": "temperature_C",
+    "water_C": "temperature_C",
+    "board_C": "temperature_C",
 }
 COVER: Keys = {
     "kind": "word",
     "R_m2K_W": "resistance_m2K_W",
     "setpoint_C": "temperature_C",
     "faces": "word",
+    "heater": "word",
 }
 GUARD: Keys = {"from_h": "time_h", "to_h": "time_h", **COVER}
 READING: Keys = {"at": "instant", "kind": "word", "value": "temperatures", "span_h": "time_h",
-    "mass_g": "mass_g",
+    "mass_g": "mass_g", "rh_pct": "percent",
 }  # fmt: skip
+MEASURED: Keys = {"tile": "mass_g", "humidity": "rh_pct"}  # the key of a value that is no degC
 TEST: Keys = {"at": "instant", "kind": "word", "MPa": "stress_MPa"}
 DONE: Keys = {"step": "word", "at": "instant"}
 SEALER: Keys = {
@@ -226,15 +233,18 @@ def _guard(row: Table, keys: Keys, needed: tuple[str, ...]) -> Guard:
 
 def _observation(row: Table) -> Observation:
     values = row.values(READING, needed=("at", "kind"))
-    mass_g = values.pop("mass_g", None)
-    if values["kind"] == "tile":
-        row.values(READING, needed=("mass_g",))
+    own = MEASURED.get(values["kind"])
+    for kind, key in MEASURED.items():
+        if key in values and key != own:
+            wrong = f"a {values['kind']} reading has none"
+            raise row.refusal(key, row.raw[key], wrong, f'only kind = "{kind}"')
+    if own is not None:
+        row.values(READING, needed=(own,))
         if "value" in values:
-            raise row.refusal("value", row.raw["value"], "a tile is weighed", "mass_g alone")
-        with row.placed({"value": "mass_g"}):
-            return Observation(value=mass_g, **values)
-    if mass_g is not None:
-        raise row.refusal("mass_g", row.raw["mass_g"], "only a tile is weighed", 'kind = "tile"')
+            wrong = f"a {values['kind']} reading is no temperature"
+            raise row.refusal("value", row.raw["value"], wrong, f"{own} alone")
+        with row.placed({"value": own}):
+            return Observation(value=values.pop(own), **values)
     if values["kind"] in SEEN_KINDS and "value" not in values:
         with row.placed():
             return Observation(**values)

@@ -2,17 +2,20 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, time
+from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from models._jit import kernel
 from models.air import psychrometrics, sky
 from models.air.members import AirMembers
+from models.air.series import HOUR
 from models.errors import InputError
 from models.facts.materials import ABSORPTANCE, EMISSIVITY
 from models.facts.measures import MEASURED_H, MEASURES
-from models.units import Array, number_within, one_of
+from models.facts.protection import HEATERS
+from models.units import Array, Mask, number_within, one_of
 
 ROOMS = ("unheated room", "heated room")
 KINDS = ("open yard", "covered", *ROOMS)
@@ -21,7 +24,11 @@ OFFSETS_K = (-10.0, 20.0)
 
 @dataclass(frozen=True)
 class Site:
-    """A place where pieces stand; None is not told: a default with its spread is used."""
+    """A place where pieces stand; None is not told: a default with its spread is used.
+
+    heated_hours : begin and end of the heating each day on the wall clock; None: day and night
+    heater : what heats it, a key of HEATERS
+    """
 
     kind: str
     latitude: float | None = None
@@ -32,6 +39,8 @@ class Site:
     setpoint_C: float | None = None
     lag_spread: float | None = None  # of the logarithm; None: as surely as a maker tells
     offset_sd_K: float | None = None
+    heated_hours: tuple[time, time] | None = None
+    heater: str | None = None
 
     def __post_init__(self) -> None:
         one_of("kind", self.kind, KINDS)
@@ -51,6 +60,17 @@ class Site:
             raise InputError(
                 "setpoint_C", None, "a heated room needs its temperature", "0 to 40 degC"
             )
+        for name, told in (("heated_hours", self.heated_hours), ("heater", self.heater)):
+            if told is not None and self.kind != "heated room":
+                shown = told if isinstance(told, str) else " to ".join(f"{at:%H:%M}" for at in told)
+                raise InputError(name, shown, f"a place of kind {self.kind} is not heated",
+                                 "only for a heated room")  # fmt: skip
+        if self.heater is not None:
+            one_of("heater", self.heater, HEATERS)
+        if self.heated_hours is not None and self.heated_hours[0] == self.heated_hours[1]:
+            begin, end = self.heated_hours
+            raise InputError("heated_hours", f"{begin:%H:%M} to {end:%H:%M}", "no hours at all",
+                             "two times that differ, or leave it out: day and night")  # fmt: skip
 
 
 # wind at the piece as a share of the 10 m wind: yard between fences, roof with open sides, room
@@ -60,6 +80,7 @@ ROOM_LAG_H, ROOM_LAG_SPREAD = 8.0, 0.6  # OWN_JUDGEMENT between garages of 2 to 
 ROOM_OFFSET_K, ROOM_OFFSET_SD_K = 1.5, 2.0
 TOLD_LAG_SPREAD, TOLD_OFFSET_SD_K = 0.2, 0.7
 SETPOINT_SD_K = 1.0
+WARM_UP_H = 1.0  # the air of a room nears what a heater is set to, OWN_JUDGEMENT
 HEATER_FAILS = 0.03  # chance that the heating is off for the run
 J2000 = datetime(2000, 1, 1, 12, tzinfo=UTC)
 
@@ -107,6 +128,32 @@ def room_temperature(outdoor_C: Array, lag_h: Array, offset_K: Array) -> Array:
     return _lagged(driven, np.asarray(lag_h, dtype=np.float64), driven[:24].mean(axis=0))
 
 
+@kernel
+def _heated(outdoor: Array, lag_h: Array, heated: Mask, kept_C: Array, warm_up_h: float) -> Array:
+    """As _lagged, and where heated (hours,) the room nears kept_C (members,) from below."""
+    out = np.empty_like(outdoor)
+    near = 1 - np.exp(-1.0 / warm_up_h)
+    for m in range(outdoor.shape[1]):
+        keep = np.exp(-1.0 / lag_h[m])
+        level = outdoor[:24, m].mean()
+        for h in range(outdoor.shape[0]):
+            if h > 0:
+                level = keep * level + (1 - keep) * 0.5 * (outdoor[h - 1, m] + outdoor[h, m])
+            if heated[h] and level < kept_C[m]:
+                level += near * (kept_C[m] - level)
+            out[h, m] = level
+    return out
+
+
+def _heating(site: Site, start: datetime, hours: int) -> Mask:
+    """Whether the heating was on in the hour before each row, (hours,)."""
+    assert site.heated_hours is not None
+    zone, (begin, end) = ZoneInfo(site.timezone), site.heated_hours
+    clocks = [(start + (k - 0.5) * HOUR).astimezone(zone).time() for k in range(hours)]
+    on = [begin <= at < end if begin < end else at >= begin or at < end for at in clocks]
+    return np.array(on)
+
+
 def at_piece(site: Site, outdoor: AirMembers, seed: int, sky_view: float = 1.0) -> AtPiece:
     """What the site makes of the outdoor members; dew point is kept, so humidity follows.
 
@@ -142,6 +189,7 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int, sky_view: float = 1.0) 
     if site.lag_spread is not None:
         spread = site.lag_spread
     lag = (site.lag_h or ROOM_LAG_H) * np.exp(spread * random.standard_normal(members))
+    lag = np.clip(lag, 0.3, 100.0)
     z: Array = random.standard_normal((members,))
     middle, sd = (ROOM_OFFSET_K, ROOM_OFFSET_SD_K)
     if site.offset_K is not None:
@@ -149,12 +197,16 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int, sky_view: float = 1.0) 
     if site.offset_sd_K is not None:
         sd = site.offset_sd_K
     offset = middle + sd * z
-    room = room_temperature(outdoor.air_C, np.clip(lag, 0.3, 100.0), offset)
+    room = room_temperature(outdoor.air_C, lag, offset)
     if site.kind == "heated room":
         assert site.setpoint_C is not None
         failing = random.random(members) < HEATER_FAILS
-        kept = site.setpoint_C + SETPOINT_SD_K * random.standard_normal(members)
-        room = np.where(failing, room, kept)
+        kept: Array = site.setpoint_C + SETPOINT_SD_K * random.standard_normal((members,))
+        heated = kept
+        if site.heated_hours is not None:
+            on = _heating(site, outdoor.start, len(room))
+            heated = _heated(outdoor.air_C + offset, lag, on, kept, WARM_UP_H)
+        room = np.where(failing, room, heated)
     still = np.full_like(wind, INDOOR_DRAUGHT_M_S)
     return replace(
         held, air_C=room, dew_point_C=np.minimum(outdoor.dew_point_C, room), wind_m_s=still

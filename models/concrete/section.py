@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from models.errors import InputError
 from models.facts.materials import BOARDS
-from models.facts.protection import COVERS
+from models.facts.protection import COVERS, HEATERS
 from models.units import number_within, one_of
 
 
@@ -25,6 +25,7 @@ class Guard:
     """A cover or enclosure over part of the timeline; hours count from placing.
 
     faces : "top" lies on the open face and hangs down the sides, "all" also wraps the underside
+    heater : what heats it, a key of HEATERS; None is not told
     """
 
     from_h: float
@@ -33,6 +34,12 @@ class Guard:
     R_m2K_W: float | None = None
     setpoint_C: float | None = None
     faces: str = "top"
+    heater: str | None = None
+
+    @property
+    def heats(self) -> bool:
+        """Whether it is kept at a temperature."""
+        return self.setpoint_C is not None
 
     def __post_init__(self) -> None:
         number_within("from_h", self.from_h, 0.0, 20000.0, "h")
@@ -52,3 +59,8 @@ class Guard:
             raise InputError(
                 "setpoint_C", None, "a heated enclosure needs its temperature", "0 to 50 degC"
             )
+        if self.heater is not None:
+            one_of("heater", self.heater, HEATERS)
+            if not self.heats:
+                wrong = "nothing here is heated"
+                raise InputError("heater", self.heater, wrong, "only beside setpoint_C")

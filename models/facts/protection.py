@@ -33,6 +33,12 @@ COVERS: dict[str, Cover] = {
         "heated enclosure", 0.0, True, True, 9.0, 7.0, ("ACI_306R", "COMMON_PRACTICE")
     ),
 }
+# what heats a tent or a room; one that burns without a flue gives carbon monoxide and dioxide
+HEATERS: dict[str, str] = {
+    "electric": "electric",
+    "vented": "burning, its fumes led outdoors",
+    "unvented": "burning into the room",
+}
 WARM_WATER_EFFORT = 1.5  # a kettle and a thermometer: more than film, less than a blanket
 INDOORS_EFFORT = 6.0  # mould, bags and piece go through a door; less than heating the yard
 

@@ -1,16 +1,20 @@
 """May I pour now? Limits on the concrete as placed and on what the air does to a fresh face."""
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from models.concrete import setting
 from models.facts.protection import AS_MIXED_AIR_C, AS_MIXED_C, AS_PLACED_C, WATER_MAX_C
-from models.units import within
+from models.units import Array, within
 
 LEAST_DELIVERED_C = 5.0  # EN 206 5.2.9 as quoted by UK practice; EN_13670
 COLD_AIR_C = 5.0  # ACI_306R: cold weather when the air may fall under 5 degC
 DRY_PER_WATER = 12.0  # kg of dry bag per kg of water, if the maker has not said; COMMON_PRACTICE
 LOST_PER_H = 0.25  # of the excess over the air while it is mixed and carried; ACI_306R, from memory
 CARRIED_H = 0.5  # from the mixer to the mould, COMMON_PRACTICE
+BAG_SHARE = setting.mix_temperature(  # of the mix's temperature that is the bag's
+    dry_kg=DRY_PER_WATER, dry_C=1.0, water_kg=1.0, water_C=0.0
+)
 LATE_RAIN_MM = 0.2  # an hour with more than this marks a fresh face, OWN_JUDGEMENT
 
 
@@ -29,6 +33,23 @@ def as_mixed_C(section_mm: float, lowest_air_C: float) -> float:
     """
     row = next(limits for most, limits in AS_MIXED_C if section_mm < most)
     return row[sum(lowest_air_C <= limit for limit in AS_MIXED_AIR_C)]
+
+
+def mixed_C(air_C: ArrayLike, bag_C: float | None, water_C: float | None) -> Array:
+    """Concrete as placed, from what was mixed and lost on the way [degC], shape of air_C.
+
+    air_C : any shape [degC], -60 to 60; bag_C, water_C : [degC], None: as warm as the air
+
+    Source: ACI_306R (mixing formula; loss on the way from memory).
+
+    >>> float(mixed_C(0.0, 5.0, 60.0).round(1))
+    17.6
+    """
+    air = within("air_C", air_C, -60.0, 60.0, "degC")
+    bag, water = (air if told is None else told for told in (bag_C, water_C))
+    mixed = BAG_SHARE * bag + (1 - BAG_SHARE) * water
+    placed: Array = mixed - LOST_PER_H * CARRIED_H * (mixed - air)
+    return placed
 
 
 def warm_water(section_mm: float, air_C: float, dry_C: float) -> tuple[float, float]:

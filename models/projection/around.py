@@ -10,7 +10,7 @@ from models.air import members, place
 from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.errors import Unknown
-from models.projection import calibrate, physics
+from models.projection import calibrate, humidity, physics
 from models.projection.answer import Bands
 from models.projection.scenario import Observation
 from models.units import Array
@@ -54,6 +54,7 @@ def around(
     outdoor = members.draw(span, MEMBERS, physics.SEED)
     here = place.at_piece(site, outdoor, physics.SEED + 1)
     here, notes = calibrate.after_air_readings(site, observations, here, physics.SEED + 2)
+    here = humidity.after_readings(site, observations, here, physics.SEED + 7)
     shown = slice(max(row - BEFORE_H - first, 0), None)
     times = tuple(span.start + k * HOUR for k in range(span.hours))[shown]
     return Around(

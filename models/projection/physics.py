@@ -25,11 +25,12 @@ from models.facts.protection import (
     EVAPORATION_KG_M2H,
     EVAPORATION_LOW_BLEED_KG_M2H,
 )
+from models.gates import place as placing
 from models.gates.dry import Drying
 from models.gates.gate import Course, quantile
-from models.projection import calibrate
+from models.projection import calibrate, humidity
 from models.projection.clock import local, said
-from models.projection.scenario import Scenario
+from models.projection.scenario import OF_THE_AIR, Scenario
 from models.units import Array
 
 SEED = 20130  # one seed for all: the same draws on every page load, and under every what-if
@@ -38,7 +39,8 @@ MEMBERS_WITH_EVIDENCE = 256  # weighting by readings leaves enough of these
 PLACING_H = 1.0  # a cover that follows within this time counts as following at once
 SHORT_BARE_SHARE = 1.5
 SPIN_UP_H = 72  # outdoor hours before placing that a room remembers
-PLACED_SD_K, PLACED_GUESS_SD_K = 0.5, 2.0
+# measured; of bags and water that were measured (their masses are not); guessed from the air
+PLACED_SD_K, PLACED_MIXED_SD_K, PLACED_GUESS_SD_K = 0.5, 1.0, 2.0  # OWN_JUDGEMENT
 FROZEN_SHARE = 0.5
 
 
@@ -80,7 +82,7 @@ def live(
     series, forecast_hours, truncated, notes = usable
     before_h = series.hour_of(scenario.placement.at)
     rows = int(min(hours, np.floor(series.hours - 1 - before_h)))
-    evidence = any(not o.kind.startswith("air") for o in scenario.observations)
+    evidence = any(o.kind not in OF_THE_AIR for o in scenario.observations)
     evidence = evidence or bool(scenario.tests)
     many = count or (MEMBERS_WITH_EVIDENCE if evidence else MEMBERS)
 
@@ -89,11 +91,13 @@ def live(
     here, air_notes = calibrate.after_air_readings(
         scenario.site, scenario.observations, here, SEED + 2
     )
+    here = humidity.after_readings(scenario.site, scenario.observations, here, SEED + 7)
     here = place.measured(here, scenario.placement.measures, int(before_h))
     mixture = scenario.mixture
     belief = beliefs.draw(mixture, many, SEED + 3, water_factor=_water_factor(mixture, scenario))
     placed = _placed(scenario, here, before_h, many)
-    ground = ground_C(here, int(before_h)) if on_ground(scenario) else None
+    board = scenario.placement.board_C
+    ground = ground_C(here, int(before_h), board) if on_ground(scenario) else None
     histories = heat.temperature(
         column(scenario),
         schedule(scenario, ground),
@@ -102,7 +106,7 @@ def live(
         placed,
         rows,
         sprint_tau_h=sprint_tau_h(scenario),
-        board_C=ground,
+        board_C=board_C(scenario, ground, many),
     )
     histories, probe_notes = calibrate.after_concrete_readings(
         scenario, histories, belief, SEED + 6
@@ -198,9 +202,28 @@ def _water_factor(mixture: Mixture, scenario: Scenario) -> float:
 def _placed(scenario: Scenario, here: place.AtPiece, before_h: float, many: int) -> Array:
     z = np.random.default_rng(SEED + 4).standard_normal(many)
     told = scenario.placement.concrete_C
-    guess: Array = here.air_C[int(before_h)] + PLACED_GUESS_SD_K * z
-    placed = guess if told is None else told + PLACED_SD_K * z
-    return np.clip(placed, 0.5, 55.0)
+    likely = as_mixed(scenario, here.air_C[int(before_h)]) if told is None else told
+    return np.clip(likely + placed_sd_K(scenario) * z, 0.5, 55.0)
+
+
+def as_mixed(scenario: Scenario, air_C: Array) -> Array:
+    """Concrete as placed out of the bags and the water that were told, else as warm as the air."""
+    placement = scenario.placement
+    if placement.bag_C is None and placement.water_C is None:
+        return air_C
+    return placing.mixed_C(np.clip(air_C, -60.0, 60.0), placement.bag_C, placement.water_C)
+
+
+def placed_sd_K(scenario: Scenario) -> float:
+    """Doubt of the concrete as placed [K]: measured, mixed of what was told, or guessed."""
+    placement = scenario.placement
+    if placement.concrete_C is not None:
+        return PLACED_SD_K
+    guessed = [placement.bag_C is None, placement.water_C is None]
+    if all(guessed):
+        return PLACED_GUESS_SD_K
+    untold = float(np.dot(guessed, (placing.BAG_SHARE, 1 - placing.BAG_SHARE)))
+    return float(np.hypot(PLACED_MIXED_SD_K, PLACED_GUESS_SD_K * untold))
 
 
 def sky_view(scenario: Scenario) -> float:
@@ -222,11 +245,19 @@ def on_ground(scenario: Scenario) -> bool:
     return scenario.mould.material == "ground"
 
 
-def ground_C(here: place.AtPiece, row: int) -> Array:
-    """Ground under a piece, (members,) [degC]: mean air of the three days before.
+def board_C(scenario: Scenario, ground: Array | None, members: int) -> Array | None:
+    """Board or ground as the concrete goes in, (members,) [degC]; None: as the air."""
+    told = scenario.placement.board_C
+    return ground if told is None or ground is not None else np.full(members, told)
+
+
+def ground_C(here: place.AtPiece, row: int, told: float | None = None) -> Array:
+    """Ground under a piece, (members,) [degC]: as told, else mean air of the three days before.
 
     Source: OWN_JUDGEMENT (the daily wave is a fifth at 0.3 m, CRANK_1975 for the depth).
     """
+    if told is not None:
+        return np.full(here.air_C.shape[1], told)
     return np.asarray(here.air_C[max(0, row - SPIN_UP_H) : row + 1].mean(axis=0))
 
 

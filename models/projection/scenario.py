@@ -16,7 +16,10 @@ SET_KINDS = ("initial-set", "final-set")
 FILM_KINDS = ("film-wet", "film-dry")
 DRYING_KINDS = ("tile", *FILM_KINDS)
 SEEN_KINDS = SET_KINDS + FILM_KINDS  # seen, not measured: no value
-READING_KINDS = ("air", "concrete", "surface", "air-min-max", *SET_KINDS, *DRYING_KINDS)
+TEMPERATURE_KINDS = ("air", "concrete", "surface", "air-min-max")
+READING_KINDS = (*TEMPERATURE_KINDS, "humidity", *SET_KINDS, *DRYING_KINDS)
+OF_THE_AIR = ("air", "air-min-max", "humidity")
+HUMIDITY_PCT = (1.0, 100.0)
 TILE_G = (20.0, 500_000.0)
 TEST_KINDS = ("cube", "cylinder", "bar")
 FUTURE_POUR = timedelta(days=60)
@@ -51,11 +54,20 @@ class Placement:
     bags: float | None = None
     placing_h: float | None = None  # how long mixing and placing all of it takes
     measures: tuple[str, ...] = ()  # against drying in the first hours
+    bag_C: float | None = None  # what is mixed; beside a measured concrete_C they count nothing
+    water_C: float | None = None
+    board_C: float | None = None  # the mould, or the ground cast on, when the concrete goes in
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "at", aware("at", self.at))
         if self.concrete_C is not None:
             number_within("concrete_C", self.concrete_C, 1.0, 50.0, "degC")
+        for name, low, high in (
+            ("bag_C", -20.0, 60.0), ("water_C", 0.0, 95.0), ("board_C", -40.0, 70.0),
+        ):  # fmt: skip
+            value = getattr(self, name)
+            if value is not None:
+                number_within(name, value, low, high, "degC")
         number_within("water_added_l", self.water_added_l, 0.0, 200.0, "l")
         if self.bags is not None:
             number_within("bags", self.bags, 0.1, 500.0, "bags")
@@ -70,7 +82,8 @@ class Observation:
     """A reading; air-min-max: low in value, high in value_max, over span_h before at.
 
     initial-set and final-set say when it was seen to set, film-wet and film-dry what stood under
-    a taped film; their value is not used. tile: mass of the witness tile [g].
+    a taped film; their value is not used. tile: mass of the witness tile [g]. humidity: relative
+    humidity of the air beside the piece [%].
     """
 
     at: datetime
@@ -84,6 +97,8 @@ class Observation:
         one_of("kind", self.kind, READING_KINDS)
         if self.kind == "tile":
             number_within("value", self.value, *TILE_G, "g")
+        elif self.kind == "humidity":
+            number_within("value", self.value, *HUMIDITY_PCT, "%")
         else:
             number_within("value", self.value, -50.0, 95.0, "degC")
         if self.kind == "air-min-max":

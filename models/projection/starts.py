@@ -12,7 +12,7 @@ from models.air.series import HOUR, AirSeries
 from models.concrete import belief as beliefs
 from models.concrete import heat
 from models.errors import InputError
-from models.projection import calibrate, physics
+from models.projection import calibrate, humidity, physics
 from models.projection.clock import on_the_clock
 from models.projection.scenario import Scenario
 from models.units import Array, Mask
@@ -132,6 +132,7 @@ def gathered(
     here, notes = calibrate.after_air_readings(
         scenario.site, scenario.observations, here, physics.SEED + 2
     )
+    here = humidity.after_readings(scenario.site, scenario.observations, here, physics.SEED + 7)
     asked_row = row_at(series, rows, asked) - first
     return _abreast(scenario, here, looked - first, asked_row, notes)
 

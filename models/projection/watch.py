@@ -80,7 +80,7 @@ def watch(
     if way.warm_water:
         placed_C, water_C = _warmed(scenario, starts, base_C)
         offered = np.isfinite(water_C)
-    sd = physics.PLACED_SD_K if way.warm_water else _placed_sd_K(scenario)
+    sd = physics.PLACED_SD_K if way.warm_water else physics.placed_sd_K(scenario)
     z = np.random.default_rng(physics.SEED + 4).standard_normal(starts.members)
     placed = np.clip(starts.every(placed_C) + sd * starts.each(z), 0.5, 55.0)
     cold = _too_cold(scenario, starts, placed)
@@ -109,7 +109,7 @@ def as_it_comes_C(scenario: Scenario, starts: Starts) -> Array:
     air = starts.here.air_C.mean(axis=1)
     told = scenario.placement.concrete_C
     if told is None:
-        return np.asarray(air[starts.rows])
+        return np.asarray(physics.as_mixed(scenario, air[starts.rows]))
     moved: Array = told + FOLLOWS_AIR * (air[starts.rows] - air[starts.asked_row])
     return moved
 
@@ -131,7 +131,7 @@ def _warmed(scenario: Scenario, starts: Starts, base_C: Array) -> tuple[Array, A
     placed, water = base_C.copy(), np.full(starts.count, np.nan)
     section = scenario.shape.section_mm
     least_C = placing.as_placed_C(section)
-    sure_C = least_C + SURE_SDS * _placed_sd_K(scenario)
+    sure_C = least_C + SURE_SDS * physics.placed_sd_K(scenario)
     short = _cold_weather(scenario, starts) & (base_C < sure_C)
     air = starts.here.air_C[starts.rows].mean(axis=1)
     for k in np.flatnonzero(short):
@@ -139,11 +139,6 @@ def _warmed(scenario: Scenario, starts: Starts, base_C: Array) -> tuple[Array, A
         if got_C > min(base_C[k], least_C + SURE_SDS * physics.PLACED_SD_K):
             water[k], placed[k] = warm_C, got_C
     return placed, water
-
-
-def _placed_sd_K(scenario: Scenario) -> float:
-    told = scenario.placement.concrete_C is not None
-    return physics.PLACED_SD_K if told else physics.PLACED_GUESS_SD_K
 
 
 def _cold_weather(scenario: Scenario, starts: Starts) -> Mask:
@@ -204,12 +199,14 @@ def _freezes(starts: Starts, lived: heat.Histories, strong_row: Array) -> Danger
 
 def _lived(plan: Scenario, starts: Starts, many: beliefs.Belief, placed_C: Array) -> heat.Histories:
     grounded, tau_h = physics.on_ground(plan), physics.sprint_tau_h(plan)
-    ground = physics.ground_C(starts.here, int(starts.rows[0])) if grounded else None
+    told = plan.placement.board_C
+    ground = physics.ground_C(starts.here, int(starts.rows[0]), told) if grounded else None
+    board = physics.board_C(plan, ground, starts.members)
     return heat.temperature(
         physics.column(plan), physics.schedule(plan, ground), starts.exposure,
         physics.kinetics(many), placed_C, LOOK_H, fine_step_h=FINE_STEP_H,
         coarse_step_h=COARSE_STEP_H, sprint_tau_h=tau_h if tau_h < RAPID_TAU_H else None,
-        board_C=None if ground is None else starts.each(ground),
+        board_C=None if board is None else starts.each(board),
     )  # fmt: skip
 
 

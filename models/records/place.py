@@ -1,6 +1,6 @@
 """A place where pieces stand."""
 
-from datetime import datetime
+from datetime import datetime, time
 
 from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field
@@ -20,6 +20,7 @@ class Place(Row, table=True):
         CheckConstraint("longitude BETWEEN -180 AND 180", name="longitude_range"),
         CheckConstraint("(latitude IS NULL) = (longitude IS NULL)", name="both_or_none"),
         CheckConstraint("lag_h > 0", name="lag_positive"),
+        CheckConstraint("(heated_from IS NULL) = (heated_to IS NULL)", name="heated_both_or_none"),
         CheckConstraint(
             "kind <> 'heated room' OR \"setpoint_C\" IS NOT NULL", name="heated_setpoint"
         ),
@@ -33,6 +34,9 @@ class Place(Row, table=True):
     lag_h: float | None = None
     offset_K: float | None = None
     setpoint_C: float | None = None
+    heated_from: time | None = None  # each day on the wall clock; None: day and night
+    heated_to: time | None = None
+    heater: str | None = None
     learned_lag_h: float | None = None
     learned_lag_spread: float | None = None
     learned_offset_K: float | None = None

@@ -25,3 +25,4 @@ class ProtectionPeriod(Row, table=True):
     R_m2K_W: float | None = None
     setpoint_C: float | None = None
     faces: str = "top"
+    heater: str | None = None  # what heats an enclosure

@@ -1,4 +1,4 @@
-"""A temperature read beside, on or in a piece; a witness tile weighed; a taped film looked at."""
+"""A temperature or humidity read at a piece; a witness tile weighed; a taped film looked at."""
 
 from datetime import datetime
 
@@ -7,7 +7,8 @@ from sqlmodel import Field
 
 from models.records.base import Row
 
-AIR_KINDS = ("air", "air-min-max")  # count for every pour of the place
+AIR_TEMPERATURE_KINDS = ("air", "air-min-max")
+AIR_KINDS = (*AIR_TEMPERATURE_KINDS, "humidity")  # count for every pour of the place
 
 
 class Reading(Row, table=True):
@@ -22,6 +23,7 @@ class Reading(Row, table=True):
         ),
         CheckConstraint("span_h > 0", name="span_positive"),
         CheckConstraint("mass_g > 0", name="mass_positive"),
+        CheckConstraint("rh_pct BETWEEN 1 AND 100", name="humidity_range"),
     )
 
     pour_id: int = Field(foreign_key="pour.id", index=True, ondelete="CASCADE")
@@ -32,4 +34,5 @@ class Reading(Row, table=True):
     value_max_C: float | None = None
     span_h: float = 12.0
     mass_g: float | None = None  # of a witness tile; its value_C is not used
+    rh_pct: float | None = None  # of a humidity reading; its value_C is not used
     note: str = ""

@@ -44,6 +44,7 @@ class Read:
     value_max_C: float | None
     span_h: float | None
     mass_g: float | None
+    rh_pct: float | None
     note: str
     of_this_piece: bool
     age_h: float
@@ -73,6 +74,7 @@ class Lay:
     R_m2K_W: float | None
     setpoint_C: float | None
     faces: str
+    heater: str | None
 
 
 @dataclass(frozen=True)
@@ -143,6 +145,9 @@ class Record:
     placed_at: datetime
     concrete_C: float | None
     bags: float | None
+    bag_C: float | None
+    water_C: float | None
+    board_C: float | None
     water_added_l: float
     note: str
     volume_l: float | None

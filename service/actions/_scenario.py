@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 from typing import Any
 
 from sqlmodel import Session, col, or_, select
@@ -72,9 +72,16 @@ def site_of(place: records.Place, learned: Mapping[str, float] | None = None) ->
         lag_h=lag.get("lag_h", place.lag_h),
         offset_K=offset.get("offset_K", place.offset_K),
         setpoint_C=place.setpoint_C,
+        heated_hours=_heated_hours(place),
+        heater=place.heater,
         lag_spread=lag.get("lag_spread"),
         offset_sd_K=offset.get("offset_sd_K"),
     )
+
+
+def _heated_hours(place: records.Place) -> tuple[time, time] | None:
+    begin, end = place.heated_from, place.heated_to
+    return None if begin is None or end is None else (begin, end)
 
 
 def mixture_of(mix: records.Mix, learned: Mapping[str, float] | None = None) -> Mixture:
@@ -189,14 +196,16 @@ def guard_of(period: records.ProtectionPeriod, placed_at: datetime) -> Guard | N
         R_m2K_W=period.R_m2K_W,
         setpoint_C=period.setpoint_C,
         faces=period.faces,
+        heater=period.heater,
     )
 
 
 def observation_of(reading: records.Reading) -> Observation:
+    measured = {"tile": reading.mass_g, "humidity": reading.rh_pct}.get(reading.kind)
     return Observation(
         at=reading.at,
         kind=reading.kind,
-        value=reading.value_C if reading.mass_g is None else reading.mass_g,
+        value=reading.value_C if measured is None else measured,
         value_max=reading.value_max_C,
         span_h=reading.span_h,
     )
@@ -265,6 +274,9 @@ def planned(session: Session, pour: records.Pour) -> Scenario:
             concrete_C=pour.concrete_C,
             water_added_l=pour.water_added_l,
             bags=pour.bags,
+            bag_C=pour.bag_C,
+            water_C=pour.water_C,
+            board_C=pour.board_C,
         ),
         mould=board_of(mould),
         sealer=sealer_of(sealer),
@@ -341,6 +353,9 @@ def _inputs(
             pour.place_id,
             pour.mould_id,
             pour.sealer_id,
+            pour.bag_C,
+            pour.water_C,
+            pour.board_C,
         ],
         "protections": [[p.kind, p.from_at.isoformat(), _iso(p.to_at)] for p in periods],
         "readings": [reading.id for reading in readings],

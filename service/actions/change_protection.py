@@ -23,6 +23,7 @@ def put_on(
     R_m2K_W: float | None = None,
     setpoint_C: float | None = None,
     faces: str = "top",
+    heater: str | None = None,
     from_at: datetime | None = None,
 ) -> ProtectionPeriod:
     """A cover from `from_at` (else `at`) on, until `to_at` or until it is taken off."""
@@ -44,6 +45,7 @@ def put_on(
         R_m2K_W=R_m2K_W,
         setpoint_C=setpoint_C,
         faces=faces,
+        heater=heater,
     )
     _scenario.guard_of(period, pour.placed_at)
     session.add(period)

@@ -33,6 +33,9 @@ def check_tonight(
     start_at: datetime | None = None,
     mould_id: int | None = None,
     concrete_C: float | None = None,
+    bag_C: float | None = None,
+    water_C: float | None = None,
+    board_C: float | None = None,
     night_low_C: float | None = None,
     day_high_C: float | None = None,
     only: datetime | None = None,
@@ -59,6 +62,9 @@ def check_tonight(
         mould_id=mould_id,
         placed_at=start,
         concrete_C=concrete_C,
+        bag_C=bag_C,
+        water_C=water_C,
+        board_C=board_C,
     )
     with store.reading() as session:
         with_what_is_known(session, draft)

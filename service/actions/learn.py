@@ -16,7 +16,7 @@ from models.errors import InputError, Unknown
 from models.projection import residuals
 from models.projection.scenario import SET_KINDS
 from models.records import Mix, Place, Pour, Reading, StrengthTest
-from models.records.reading import AIR_KINDS
+from models.records.reading import AIR_TEMPERATURE_KINDS
 from service.actions import _air, _duty, _scenario
 from service.actions._rows import find
 from service.store import Store
@@ -216,7 +216,7 @@ def _teaches(row: Place) -> ColumnElement[bool]:
     """Readings that count for a place."""
     return (
         (col(Reading.place_id) == row.id)
-        & col(Reading.kind).in_(AIR_KINDS)
+        & col(Reading.kind).in_(AIR_TEMPERATURE_KINDS)
         & (col(Reading.created_at) > (row.forgotten_at or ALWAYS))
     )
 

@@ -29,12 +29,15 @@ def log_pour(
     concrete_C: float | None = None,
     water_added_l: float = 0.0,
     bags: float | None = None,
+    bag_C: float | None = None,
+    water_C: float | None = None,
+    board_C: float | None = None,
     note: str = "",
     covers: Sequence[Mapping[str, Any]] = (),
 ) -> Pour:
     """The pour, checked and stored; its projection is due at once.
 
-    covers : what lies on it, each {kind, R_m2K_W, setpoint_C, faces, from_at, to_at}
+    covers : what lies on it, each {kind, R_m2K_W, setpoint_C, faces, heater, from_at, to_at}
     Raises InputError for what cannot be, NoSuchRow for a mix, piece, place, mould or sealer
     that is not there.
     """
@@ -50,6 +53,9 @@ def log_pour(
         concrete_C=concrete_C,
         water_added_l=water_added_l,
         bags=bags,
+        bag_C=bag_C,
+        water_C=water_C,
+        board_C=board_C,
         note=note,
     )
     with_what_is_known(session, pour)

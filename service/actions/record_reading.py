@@ -5,7 +5,7 @@ from datetime import datetime
 from sqlmodel import Session
 
 from models.errors import InputError
-from models.projection.scenario import DRYING_KINDS, SET_KINDS, TILE_G
+from models.projection.scenario import HUMIDITY_PCT, SET_KINDS, TEMPERATURE_KINDS, TILE_G
 from models.records import Mix, Place, Pour, Reading
 from models.records.reading import AIR_KINDS
 from service.actions import _duty, _instants, _scenario, learn
@@ -23,6 +23,7 @@ def record_reading(
     value_max_C: float | None = None,
     span_h: float = 12.0,
     mass_g: float | None = None,
+    rh_pct: float | None = None,
     note: str = "",
 ) -> Reading:
     """The reading, checked and stored; one of the air counts for every pour of the place.
@@ -30,11 +31,16 @@ def record_reading(
     air-min-max : the low in value_C, the high in value_max_C, over the span_h hours before `at`
     initial-set, final-set, film-wet, film-dry : seen at `at`; no value
     tile : the mass of the witness tile in mass_g, of no other kind
+    humidity : relative humidity of the air in rh_pct, of no other kind
     """
     if (kind == "tile") != (mass_g is not None):
         wrong = "a tile is weighed" if kind == "tile" else "only a tile is weighed"
         allowed = "{:g} to {:g} g for a tile, else nothing".format(*TILE_G)
         raise InputError("mass_g", mass_g, wrong, allowed)
+    if (kind == "humidity") != (rh_pct is not None):
+        wrong = "humidity is told in percent" if rh_pct is None else "only of a humidity reading"
+        allowed = "{:g} to {:g} % for humidity, else nothing".format(*HUMIDITY_PCT)
+        raise InputError("rh_pct", rh_pct, wrong, allowed)
     pour = find(session, Pour, pour_id, "pour_id")
     _instants.not_ahead("at", at, now)
     _instants.not_before_the_pour("at", at, pour.placed_at)
@@ -48,6 +54,7 @@ def record_reading(
         value_max_C=value_max_C,
         span_h=span_h,
         mass_g=mass_g,
+        rh_pct=rh_pct,
         note=note,
     )
     _checked(reading)
@@ -65,13 +72,13 @@ def remove_reading(session: Session, now: datetime, reading_id: int) -> None:
     session.flush()
     if reading.kind in SET_KINDS:
         learn.look_again(find(session, Mix, pour.mix_id, "mix_id"))
-    elif reading.kind not in DRYING_KINDS:
+    elif reading.kind in TEMPERATURE_KINDS:
         learn.look_again(find(session, Place, pour.place_id, "place_id"))
     _due(session, now, pour, reading.kind)
 
 
 def _checked(reading: Reading) -> None:
-    value = "mass_g" if reading.kind == "tile" else "value_C"
+    value = {"tile": "mass_g", "humidity": "rh_pct"}.get(reading.kind, "value_C")
     with _instants.fields_named(value=value, value_max="value_max_C"):
         _scenario.observation_of(reading)
 

@@ -11,7 +11,7 @@ from sqlmodel import Session, col, select, update
 
 from models.errors import InputError
 from models.records import Duty, Mix, Mould, Piece, Place, Pour, Row, Sealer, Shop, WeatherRun
-from service.actions import _air, _duty, _scenario
+from service.actions import _air, _duty, _instants, _scenario
 from service.actions._rows import find, find_shop, taken
 from service.actions.learn import forget_mix, forget_place
 
@@ -61,7 +61,11 @@ def save_place(
         if (place.latitude is None) != (place.longitude is None):
             missing = "latitude" if place.latitude is None else "longitude"
             raise InputError(missing, None, "the other coordinate is given", "both or neither")
-        _scenario.site_of(place)
+        if (place.heated_from is None) != (place.heated_to is None):
+            missing = "heated_from" if place.heated_from is None else "heated_to"
+            raise InputError(missing, None, "the other time is given", "both or neither")
+        with _instants.fields_named(heated_hours="heated_from"):
+            _scenario.site_of(place)
 
     old = session.get(Place, place_id) if place_id is not None else None
     before = None if old is None else (old.kind, old.latitude, old.longitude)

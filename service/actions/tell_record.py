@@ -15,7 +15,7 @@ from models.gates import seal
 from models.piece.coated import coated_m2, litres_of_coat
 from models.piece.shape import Shape
 from models.projection.foreseen import Foreseen, foreseen
-from models.projection.scenario import DRYING_KINDS, SET_KINDS
+from models.projection.scenario import TEMPERATURE_KINDS
 from service.actions import _scenario
 from service.actions._record_days import days_of
 from service.actions._record_parts import (
@@ -171,7 +171,10 @@ def _told(rows: _Rows, seen: Foreseen | Unknown, now: datetime) -> Record:
         timezone=place.timezone,
         piece=rows.piece.model_dump(exclude={"id", "created_at"}),
         mix=rows.mix.model_dump(exclude={"id", "created_at", "learned_at", "forgotten_at"}),
-        place={"name": place.name, "kind": place.kind, "setpoint_C": place.setpoint_C},
+        place={
+            name: getattr(place, name)
+            for name in ("name", "kind", "setpoint_C", "heated_from", "heated_to", "heater")
+        },
         mould=rows.mould.model_dump(exclude={"id", "created_at", "piece_id"})
         if rows.mould
         else None,
@@ -179,6 +182,9 @@ def _told(rows: _Rows, seen: Foreseen | Unknown, now: datetime) -> Record:
         placed_at=pour.placed_at.astimezone(zone),
         concrete_C=pour.concrete_C,
         bags=pour.bags,
+        bag_C=pour.bag_C,
+        water_C=pour.water_C,
+        board_C=pour.board_C,
         water_added_l=pour.water_added_l,
         note=pour.note,
         volume_l=told.get("volume_l"),
@@ -202,7 +208,7 @@ def _told(rows: _Rows, seen: Foreseen | Unknown, now: datetime) -> Record:
         foreseen_missing=str(seen) if isinstance(seen, Unknown) else "",
         protections=[
             Lay(row.kind, row.from_at.astimezone(zone), _in(zone, row.to_at), row.R_m2K_W,
-                row.setpoint_C, row.faces)
+                row.setpoint_C, row.faces, row.heater)
             for row in rows.protections
         ],
         days=days_of(
@@ -279,10 +285,11 @@ def _readings(rows: _Rows, seen: Foreseen | Unknown, zone: ZoneInfo) -> list[Rea
         Read(
             at=row.at.astimezone(zone),
             kind=row.kind,
-            value_C=None if row.kind in (*SET_KINDS, *DRYING_KINDS) else row.value_C,
+            value_C=row.value_C if row.kind in TEMPERATURE_KINDS else None,
             value_max_C=row.value_max_C,
             span_h=row.span_h if row.kind == "air-min-max" else None,
             mass_g=row.mass_g,
+            rh_pct=row.rh_pct,
             note=row.note,
             of_this_piece=row.pour_id == rows.pour.id,
             age_h=_age_h(rows, row.at),

@@ -1,6 +1,6 @@
 """Places where pieces stand."""
 
-from datetime import datetime
+from datetime import datetime, time
 from typing import Annotated
 
 from fastapi import APIRouter, Path
@@ -38,6 +38,11 @@ class PlaceAsked(Asked):
     lag_h: Hours | None = None
     offset_K: TemperatureStep | None = None
     setpoint_C: Temperature | None = None
+    heated_from: time | None = Field(
+        default=None, description="wall clock, of a heated room; none: day and night"
+    )
+    heated_to: time | None = None
+    heater: Word | None = Field(default=None, description="electric | vented | unvented")
 
 
 class ForecastScoreTold(Told):
@@ -64,6 +69,9 @@ class PlaceTold(Told):
     lag_h: float | None
     offset_K: float | None
     setpoint_C: float | None
+    heated_from: time | None
+    heated_to: time | None
+    heater: str | None
     learned_lag_h: float | None
     learned_lag_spread: float | None = Field(description="of the logarithm")
     learned_offset_K: float | None

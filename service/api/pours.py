@@ -43,6 +43,9 @@ class PourAsked(Asked):
     concrete_C: Temperature | None = None
     water_added_l: Volume = 0.0
     bags: Number | None = None
+    bag_C: Temperature | None = None
+    water_C: Temperature | None = None
+    board_C: Temperature | None = Field(default=None, description="the mould as it is cast in")
     note: Note = ""
     protections: list[ProtectionAsked] = Field(default_factory=list, max_length=20)
 
@@ -59,6 +62,9 @@ class PourChange(Asked):
     concrete_C: Temperature | None = None
     water_added_l: Volume | None = None
     bags: Number | None = None
+    bag_C: Temperature | None = None
+    water_C: Temperature | None = None
+    board_C: Temperature | None = None
     note: Note | None = None
 
     @model_validator(mode="after")
@@ -85,6 +91,9 @@ class PourTold(Told):
     concrete_C: float | None
     water_added_l: float
     bags: float | None
+    bag_C: float | None
+    water_C: float | None
+    board_C: float | None
     note: str
     closed_at: datetime | None
     closed_why: str

@@ -5,6 +5,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
+from pydantic import Field
 from sqlmodel import col, select
 
 from models.records import Pour, ProtectionPeriod
@@ -33,6 +34,7 @@ class ProtectionAsked(Asked):
     R_m2K_W: Resistance | None = None
     setpoint_C: Temperature | None = None
     faces: Word = "top"
+    heater: Word | None = Field(default=None, description="electric | vented | unvented")
 
 
 class OffAsked(Asked):
@@ -49,6 +51,7 @@ class ProtectionTold(Told):
     R_m2K_W: float | None
     setpoint_C: float | None
     faces: str
+    heater: str | None
 
 
 @router.post("/pours/{pour_id}/protections", status_code=201, response_model=ProtectionTold)

@@ -8,7 +8,7 @@ from fastapi.responses import JSONResponse
 from sqlmodel import col, select
 
 from models.errors import InputError
-from models.projection.scenario import READING_KINDS, SEEN_KINDS
+from models.projection.scenario import READING_KINDS, TEMPERATURE_KINDS
 from models.records import Pour, Reading
 from service.actions._rows import find
 from service.actions.record_reading import record_reading, remove_reading
@@ -18,6 +18,7 @@ from service.api.fields import (
     Hours,
     Instant,
     Note,
+    Percent,
     Temperature,
     TileMass,
     Told,
@@ -32,10 +33,11 @@ ReadingId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 
 class ReadingAsked(Asked):
     kind: Word
-    value_C: Temperature | None = None  # none for what is seen (a set, a film) and for a tile
+    value_C: Temperature | None = None  # of the four kinds that are read in degrees
     value_max_C: Temperature | None = None
     span_h: Hours = 12.0
     mass_g: TileMass | None = None  # of a tile only
+    rh_pct: Percent | None = None  # of a humidity reading only
     at: Instant | None = None
     note: Note = ""
 
@@ -51,6 +53,7 @@ class ReadingTold(Told):
     value_max_C: float | None
     span_h: float
     mass_g: float | None
+    rh_pct: float | None
     note: str
 
 
@@ -71,9 +74,9 @@ def add_reading(pour_id: PourId, wanted: ReadingAsked, once: OnceDep) -> JSONRes
 def _has_its_temperature(wanted: ReadingAsked) -> None:
     """Every kind that is measured in degrees has a value, and no other."""
     value, kind = wanted.value_C, wanted.kind
-    if kind in (*SEEN_KINDS, "tile") and value is not None:
+    if kind in READING_KINDS and kind not in TEMPERATURE_KINDS and value is not None:
         raise InputError("value_C", value, f"{kind} has no temperature", "leave it out")
-    if kind in READING_KINDS and kind not in (*SEEN_KINDS, "tile") and value is None:
+    if kind in TEMPERATURE_KINDS and value is None:
         raise InputError("value_C", None, "a reading of this kind has a value", "-50 to 95 degC")
 
 

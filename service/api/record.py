@@ -24,6 +24,7 @@ HEADER = (
     "pour_id", "piece", "at", "until", "age_h", "event", "what", "likely_at", "sure_at",
     "latest_at", "value_C", "value_max_C", "mass_g", "strength_MPa", "rain_mm", "water_l", "bags",
     *(name.format(share) for name in BANDS for share in ("p10", "p50", "p90")), "state", "text",
+    "rh_pct",
 )  # fmt: skip
 
 
@@ -114,7 +115,7 @@ def _seen(record: Record) -> Iterator[Event]:
         setting = read.kind in SET_KINDS
         cells: Row = {
             "what": read.kind, "value_C": read.value_C, "value_max_C": read.value_max_C,
-            "mass_g": read.mass_g, "text": read.note,
+            "mass_g": read.mass_g, "rh_pct": read.rh_pct, "text": read.note,
             "state": "" if read.of_this_piece else "read at another piece",
             **_band("foreseen_{}_h" if setting else "foreseen_{}_C", read.foreseen),
             **_band("foreseen_max_{}_C", read.foreseen_max),

@@ -23,6 +23,7 @@ class Cover(Asked):
     R_m2K_W: Resistance | None = None
     setpoint_C: Temperature | None = None
     faces: Word = "top"
+    heater: Word | None = Field(default=None, description="electric | vented | unvented")
 
 
 class ShopChange(Asked):

@@ -21,6 +21,9 @@ class TonightAsked(Asked):
     mould_id: Key | None = None
     start_at: Instant | None = None
     concrete_C: Temperature | None = None
+    bag_C: Temperature | None = None
+    water_C: Temperature | None = None
+    board_C: Temperature | None = None
     night_low_C: Temperature | None = None
     day_high_C: Temperature | None = None
 

@@ -235,6 +235,8 @@ def _logged(seen: look.PourSeen, clock: view.Clock) -> list[Entry]:
 def _reading(row: Reading) -> str:
     if row.kind == "tile":
         return f"witness tile: {view.both(row.mass_g, 'mass_g')}"
+    if row.kind == "humidity":
+        return f"humidity of the air: {row.rh_pct:g} %"
     if row.kind in DRYING_WORDS:
         return DRYING_WORDS[row.kind]
     if row.kind in SET_WORDS:

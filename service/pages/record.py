@@ -166,6 +166,8 @@ def _read(one: Read) -> tuple[str, str, str]:
     if one.kind in DRYING_WORDS:
         seen = "" if one.mass_g is None else f"{one.mass_g:g} g"
         return f"{DRYING_WORDS[one.kind]}{beside}{note}", seen, ""
+    if one.kind == "humidity":
+        return f"humidity of the air{beside}{note}", f"{one.rh_pct:g} %", ""
     words = READING_WORDS[one.kind].split(",")[0] + beside + note
     if one.kind != "air-min-max":
         return words, f"{one.value_C:g} °C", _band(one.foreseen, "°C")

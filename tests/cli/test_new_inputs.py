@@ -1,0 +1,81 @@
+"""Heated hours, what heats, humidity, bags, water and board in a scenario file."""
+
+from datetime import time
+from pathlib import Path
+
+import pytest
+
+from models.errors import InputError
+from service import scenario_file
+
+TEXT = """
+[place]
+kind = "heated room"
+setpoint_C = 18
+latitude = 44
+longitude = -92
+timezone = "America/Chicago"
+heated_hours = ["07:00", "18:00"]
+heater = "electric"
+[mix]
+class = "general-purpose"
+[piece]
+shape = "panel"
+length_mm = 1000
+width_mm = 500
+thickness_mm = 50
+[pour]
+at = 2026-01-14T19:00:00-06:00
+bag_C = 4
+water_C = "120 F"
+board_C = -2
+[[pour.protection]]
+kind = "heated enclosure"
+from_h = 1
+to_h = 40
+setpoint_C = 15
+heater = "unvented"
+[[reading]]
+at = 2026-01-14T23:00:00-06:00
+kind = "humidity"
+rh_pct = 85
+"""
+
+
+def read(folder: Path, text: str) -> scenario_file.ScenarioFile:
+    file = folder / "room.toml"
+    file.write_text(text, encoding="utf-8")
+    return scenario_file.read(file)
+
+
+def test_a_scenario_file_tells_them_all(tmp_path: Path) -> None:
+    told = read(tmp_path, TEXT).scenario
+    assert told.site.heated_hours == (time(7), time(18))
+    assert told.site.heater == "electric"
+    assert told.guards[0].heater == "unvented"
+    assert (told.guards[0].from_h, told.guards[0].to_h) == (1, 40)
+    assert told.placement.bag_C == 4
+    assert told.placement.water_C == pytest.approx(48.89, abs=0.01)
+    assert told.placement.board_C == -2
+    assert (told.observations[0].kind, told.observations[0].value) == ("humidity", 85)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "field"),
+    [
+        ('heater = "electric"', 'heater = "stove"', "place.heater"),
+        ('["07:00", "18:00"]', '["07:00", "07:00"]', "place.heated_hours"),
+        ('heater = "unvented"', 'heater = "fire"', "pour.protection[0].heater"),
+        ("rh_pct = 85", "rh_pct = 140", "reading[0].rh_pct"),
+        ("rh_pct = 85", "value = 85", "reading[0].rh_pct"),
+        ("rh_pct = 85", "rh_pct = 85\nvalue = 3", "reading[0].value"),
+        ('kind = "humidity"', 'kind = "air"', "reading[0].rh_pct"),
+        ("board_C = -2", "board_C = 300", "pour.board_C"),
+    ],
+)
+def test_what_cannot_be_is_refused_by_its_key(
+    tmp_path: Path, old: str, new: str, field: str
+) -> None:
+    with pytest.raises(InputError) as refused:
+        read(tmp_path, TEXT.replace(old, new))
+    assert refused.value.field == field
