@@ -26,6 +26,11 @@ SOURCES: dict[str, Source] = {
         "ACI 305R / 305.1, hot weather concreting",
         "limits as repeated in UFGS 03300 and trade press",
     ),
+    "ACI_306_1": Source(
+        "ACI 306.1, cold weather: not on frozen subgrade; forms and steel free of frost, snow, ice",
+        "as repeated in city standards: lfportal.everettwa.gov doc 815620 page 251;"
+        " codelibrary.amlegal.com Lawrenceburg IN, placing concrete",
+    ),
     "ACI_306R": Source(
         "ACI 306R / 306.1, cold weather concreting",
         "Masonry and Concrete (2004) figs 3-37, 3-38; Concrete Construction on ACI 306.1-90",

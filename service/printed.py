@@ -141,22 +141,28 @@ def _litres(coat: PlannedCoat) -> str:
 def _option(option: PourOption, allowed: float, clock: Clock) -> list[str]:
     row = f"{clock.told(option.start):<{TIME}}{option.protection:<{WAY}}"
     if option.passes:
-        worst = pour_words.worst(option)
+        worst = option.risks[0]
         verdict = f"passes; the largest risk is {worst.risk}, {worst.probability:.0%}"
         if worst.probability == 0:
             verdict = "passes; nothing stands against it"
-        if option.strip_p90 is not None:
-            verdict += f"; strip {clock.told(option.strip_p90)}"
     else:
         verdict = "; ".join(_risk(risk) for risk in option.risks if risk.probability > allowed)
+    if option.lowest_C is not None:
+        verdict += f"; coldest corner {option.lowest_C:z.0f} C, frost {option.frost_chance:.0%}"
+    for step, at in (("strip", option.strip_p90), ("turn", option.turn_p90)):
+        if at is not None:
+            verdict += f"; {step} {clock.told(at)}"
     wrapped = textwrap.wrap(verdict, WIDTH - len(row)) or ["does not pass"]
     return [row + wrapped[0], *(" " * len(row) + line for line in wrapped[1:])]
 
 
 def _week(options: tuple[PourOption, ...], zone: ZoneInfo) -> list[str]:
-    """A paragraph a day: from which hour on the cheapest way that passes, or what forbids all."""
+    """A paragraph a day: from which hour on the cheapest way that passes, or what forbids all.
+
+    It is the week of the place asked about; the shop's own room is told once, beside it.
+    """
     days: dict[str, list[tuple[int, str]]] = {}
-    in_order = sorted(options, key=lambda option: option.start)
+    in_order = sorted((o for o in options if not o.indoors), key=lambda option: option.start)
     for start, ways in groupby(in_order, key=lambda option: option.start):
         local = start.astimezone(zone)
         days.setdefault(f"{local:%a %d %b}", []).append((local.hour, _hour(list(ways))))
@@ -172,6 +178,13 @@ def _week(options: tuple[PourOption, ...], zone: ZoneInfo) -> list[str]:
             for words, run in runs
         )
         lines += _wrapped(told, f"{day}  ", " " * (len(day) + 2))
+    within = {o.start: False for o in options if o.indoors}
+    within |= {o.start: True for o in options if o.indoors and o.passes}
+    if within:
+        lines += [
+            "",
+            f"Indoors, in your own room: {sum(within.values())} of {len(within)} starts pass.",
+        ]
     return lines
 
 
@@ -179,7 +192,7 @@ def _hour(ways: list[PourOption]) -> str:
     passing = next((way.protection for way in ways if way.passes), None)
     if passing is not None:
         return passing
-    return f"no: {min(map(pour_words.worst, ways), key=lambda risk: risk.probability).risk}"
+    return f"no: {pour_words.nearest(ways).risks[0].risk}"
 
 
 def _risk(risk: Risk) -> str:

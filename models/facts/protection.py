@@ -59,6 +59,7 @@ PROTECT_DAYS = {
     "exposed to frost": (3, 2),
 }  # Type I/II, Type III or accelerated
 
+BASE_LEAST_C = 0.0  # ACI_306_1: no concrete on frozen ground, in frozen forms, about icy steel
 FROST_MPA = 3.5  # ACI 306R, one freezing
 FROST_EUROPE_MPA = 5.0  # EN 13670
 PLACING_MAX_C = 35.0  # ACI 305.1

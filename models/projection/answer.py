@@ -203,7 +203,13 @@ class Risk:
 
 @dataclass(frozen=True)
 class PourOption:
-    """One start hour under one protection."""
+    """One start hour under one protection.
+
+    risks : what forbids it first, the worse harm before the lesser, then the likelier
+    excess : chance over what the shop allows, summed over its risks; 0 where it passes
+    frost_chance, lowest_C : 0 to 1, and the coldest corner until it bears a frost, at 10 % [degC];
+        None for a mix too cold to place, which is not watched further
+    """
 
     start: datetime
     protection: str
@@ -213,6 +219,10 @@ class PourOption:
     turn_p90: datetime | None
     effort: float  # order of what it costs the maker
     cautions: tuple[str, ...] = ()  # what does not stop the pour: a float in the dark, warm water
+    indoors: bool = False  # in the shop's own room instead of the place asked about
+    excess: float = 0.0
+    frost_chance: float | None = None
+    lowest_C: float | None = None
 
 
 @dataclass(frozen=True)
@@ -237,6 +247,10 @@ class PourAnswer:
                 "turn_p90": _iso(o.turn_p90),
                 "effort": o.effort,
                 "cautions": list(o.cautions),
+                "indoors": o.indoors,
+                "excess": o.excess,
+                "frost_chance": o.frost_chance,
+                "lowest_C": o.lowest_C,
             }
 
         return {

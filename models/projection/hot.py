@@ -101,14 +101,15 @@ def _cooler_hour(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[str
 
 
 def _cold_water(scenario: Scenario, air: AirSeries) -> tuple[str, Scenario]:
-    """The same pour with mixing water off ice, bags as warm as the concrete would be."""
-    told = scenario.placement.concrete_C
-    bags = _air_at(air, scenario.placement.at) if told is None else told
+    """The same pour with mixing water off ice; bags as told, else as warm as the mix or the air."""
+    placement = scenario.placement
+    known = (placement.bag_C, placement.concrete_C, _air_at(air, placement.at))
+    bags = next(told for told in known if told is not None)
     mixed = setting.mix_temperature(
         dry_kg=DRY_PER_WATER, dry_C=float(np.clip(bags, -20, 60)), water_kg=1.0,
         water_C=COLD_WATER_C,
     )  # fmt: skip
-    placement = replace(scenario.placement, concrete_C=float(np.clip(mixed, 1.0, 50.0)))
+    placement = replace(placement, concrete_C=float(np.clip(mixed, 1.0, 50.0)))
     return (
         f"water at {COLD_WATER_C:g} C (concrete {mixed:z.0f} C)",
         replace(scenario, placement=placement),

@@ -27,7 +27,9 @@ DAYS = 7
 DATES_H = 14 * 24  # how far strip and turn are looked for
 SOON = 24  # starts that a brief look tries before the whole week
 THREADS = 2
-SOURCE_KEYS = ("ACI_306R", "ACI_305R", "EN_13670", "UNO_1998", "ZHENG_2025", "COMMON_PRACTICE")
+SOURCE_KEYS = (
+    "ACI_306R", "ACI_306_1", "ACI_305R", "EN_13670", "UNO_1998", "ZHENG_2025", "COMMON_PRACTICE",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -73,12 +75,12 @@ def check(
         table = _watched(scenario, starts, series)
         options = _options(starts, [_column(scenario, row) for row in table])
         passing = [o for o in options if o.passes]
-        if any(o.start == first for o in passing) or _later(starts, passing, in_hours=True):
+        if any(o.start == first for o in passing) or _later(starts, passing, now, in_hours=True):
             break
     soonest = [_with_dates(scenario, air, now, o, table) for o in options if o.start == first]
     options = [*soonest, *(o for o in options if o.start != first)]
     drying = pour_words.drying(scenario, series, now, soonest)
-    told = _answer(scenario, starts, options, soonest, drying)
+    told = _answer(scenario, starts, now, options, soonest, drying)
     return _only_planned(told, air) if air.typical else told
 
 
@@ -115,7 +117,8 @@ def _options(starts: Starts, columns: list[dict[datetime, PourOption]]) -> list[
 def _column(scenario: Scenario, row: _Row) -> dict[datetime, PourOption]:
     """One way, start by start."""
     seen = row.seen
-    passes = seen.passes(1 - scenario.rules.confidence)
+    allowed = 1 - scenario.rules.confidence
+    passes, excess = seen.passes(allowed), seen.excess(allowed).round(3).tolist()
     floats = pour_words.floats(scenario, row.starts, seen.float_row)
     stiffens = pour_words.stiffens(scenario, seen.placed_C)
     risks = [
@@ -124,57 +127,69 @@ def _column(scenario: Scenario, row: _Row) -> dict[datetime, PourOption]:
     ]
     out = {}
     for k in np.flatnonzero(seen.offered).tolist():
-        told = tuple(
+        told = [
             Risk(name, p[k], v[k], limit[k], unit)
             for name, p, v, limit, unit in risks
             if not np.isnan(p[k])
+        ]
+        frost = next(
+            ((risk.probability, risk.value) for risk in told if risk.risk == watch.FROST),
+            (None, None),
         )
         water = seen.water_C[k]
         warm = () if np.isnan(water) else (f"mixing water at {water:.0f} C",)
         out[row.starts.at[k]] = PourOption(
-            row.starts.at[k], row.way.words, bool(passes[k]), told, None, None, row.way.effort,
-            (*warm, *stiffens[k], *floats[k]),
+            row.starts.at[k], row.way.words, bool(passes[k]), pour_words.by_harm(told, allowed),
+            None, None, row.way.effort, (*warm, *stiffens[k], *floats[k]), row.way.indoors,
+            excess[k], *frost,
         )  # fmt: skip
     return out
 
 
 def _answer(
-    scenario: Scenario, starts: Starts, options: list[PourOption], first: list[PourOption],
-    drying: list[str],
+    scenario: Scenario, starts: Starts, now: datetime, options: list[PourOption],
+    first: list[PourOption], drying: list[str],
 ) -> PourAnswer:  # fmt: skip
     cautions = [GLOVES, *starts.notes, *pour_words.haste(scenario, starts), *drying]
-    cautions += pour_words.cold(scenario, starts)
+    cautions += pour_words.assumed(scenario)
+    cautions += [
+        *pour_words.frozen_base(scenario, first),
+        *pour_words.cold(scenario, starts, first),
+    ]
     sources = _sources()
     best = next((o for o in first if o.passes), None)
     if best is not None:
         words = answer(best.protection)
-        failed = [o for o in first if o.effort < best.effort]
-        because = pour_words.go(scenario, best, failed)
+        because = pour_words.go(scenario, best, first)
         told = (*cautions, *(f"{c[:1].upper()}{c[1:]}." for c in best.cautions))
         return PourAnswer(words, None, because, tuple(options), told, sources)
-    later = _later(starts, [o for o in options if o.passes])
+    passing = [o for o in options if o.passes]
+    later = _later(starts, passing, now)
+    at_once = next((o for o in passing if o.start <= now), None)
     zone = ZoneInfo(scenario.site.timezone)
     when = later.start.astimezone(zone) if later else None
     cautions += [f"{c[:1].upper()}{c[1:]}." for c in (later or first[0]).cautions]
-    because = pour_words.wait(scenario, first, later)
+    because = pour_words.wait(scenario, first, later, at_once)
     return PourAnswer("wait", when, because, tuple(options), tuple(cautions), sources)
 
 
 def _later(
-    starts: Starts, passing: list[PourOption], *, in_hours: bool = False
+    starts: Starts, passing: list[PourOption], now: datetime, *, in_hours: bool = False
 ) -> PourOption | None:
-    """The first that passes within the shop's hours; else, unless only they count, the first."""
+    """Of the starts still to come the first that passes within the shop's hours; else, unless only
+    they count, the first.
+    """
     row = {at: int(row) for at, row in zip(starts.at, starts.rows, strict=True)}
     off = {at: bool(starts.off_hours[row[at]]) for at in row}
-    wanted = [o for o in passing if not (in_hours and off[o.start])]
+    wanted = [o for o in passing if o.start > now and not (in_hours and off[o.start])]
     return min(wanted, key=lambda o: (off[o.start], o.start, o.effort), default=None)
 
 
 def _with_dates(
     scenario: Scenario, air: AirSeries, now: datetime, option: PourOption, table: list[_Row]
 ) -> PourOption:
-    """An option that passes with the sure hours of strip and turn; none for one that does not."""
-    if not option.passes:
+    """An option with the sure hours of strip and turn; none for a mix that is too cold to place."""
+    if option.frost_chance is None:
         return option
     row = next(row for row in table if row.way.words == option.protection)
     placed_C = float(row.seen.placed_C[row.starts.at.index(option.start)])

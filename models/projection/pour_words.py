@@ -1,5 +1,6 @@
 """What the pour check says: the reason for every no, the hour of the float, haste, cold water."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -9,7 +10,7 @@ from models.air.series import HOUR, AirSeries
 from models.facts.cements import CLASSES
 from models.facts.protection import WATER_MAX_C
 from models.gates.place import COLD_AIR_C, as_placed_C, warm_water
-from models.projection import hot, watch
+from models.projection import hot, physics, watch
 from models.projection.answer import PourOption, Risk
 from models.projection.clock import local
 from models.projection.scenario import Scenario
@@ -17,50 +18,91 @@ from models.projection.starts import Starts
 from models.projection.ways import BARE, under
 from models.units import Array
 
+QUICKER_H = 12.0  # a mould that is free half a day sooner is worth a word, OWN_JUDGEMENT
 HASTE_H = 1.0  # mixes that set later leave ample time, COMMON_PRACTICE
 
 
-def go(scenario: Scenario, best: PourOption, cheaper: list[PourOption]) -> str:
-    """Why it may be poured, and why not in a cheaper way: the one that comes nearest."""
-    failed = f"{failure(_nearest(cheaper))}; " if cheaper else ""
-    return f"Start {local(scenario, best.start)}: {failed}{passing(best)}."
+def by_harm(risks: Iterable[Risk], allowed: float) -> tuple[Risk, ...]:
+    """What forbids a pour first, the worse harm before the lesser; then the likelier."""
+
+    def rank(risk: Risk) -> tuple[bool, float]:
+        forbids = risk.probability > allowed + 1e-9
+        return not forbids, watch.HARM.index(risk.risk) if forbids else -risk.probability
+
+    return tuple(sorted(risks, key=rank))
 
 
-def wait(scenario: Scenario, first: list[PourOption], later: PourOption | None) -> str:
-    """What stands in the way of the best of the ways, and the first hour without it."""
-    if later is None:
-        then = "no hour of the forecast passes in any way you have: wait"
-    else:
+def go(scenario: Scenario, best: PourOption, first: list[PourOption]) -> str:
+    """Why it may be poured, why not in a cheaper way, when it strips, and which way costs more and
+    saves half a day.
+    """
+    cheaper = [o for o in first if o.effort < best.effort]
+    parts = [failure(scenario, nearest(cheaper))] if cheaper else []
+    parts += [passing(best), strips(scenario, best, first)]
+    return f"Start {local(scenario, best.start)}: {'; '.join(parts)}."
+
+
+def wait(
+    scenario: Scenario, first: list[PourOption], later: PourOption | None,
+    at_once: PourOption | None,
+) -> str:  # fmt: skip
+    """What stands in the way of the best of the ways, and the next hour without it."""
+    then = "no hour of the forecast passes in any way you have: wait"
+    if later is not None:
         at = local(scenario, later.start)
         then = f"first hour that passes: {at}, {under(later.protection)}"
-    return f"{failure(_nearest(first), 'even ')}; {then}."
+    elif at_once is not None:
+        then = "no later hour of the forecast passes"
+    if at_once is not None:
+        then += f"; a pour now, {under(at_once.protection)}, passes"
+    return f"{failure(scenario, nearest(first), 'even ')}; {then}."
 
 
-def _nearest(options: list[PourOption]) -> PourOption:
-    """The way that comes nearest to passing; of equals the one that costs most."""
-    return min(options, key=lambda o: (worst(o).probability, -o.effort))
+def nearest(options: list[PourOption]) -> PourOption:
+    """The way that comes nearest to passing; of equals the one that costs most.
+
+    A mix too cold to place was not watched further, so it says nothing where another way was.
+    """
+    return min(options, key=lambda o: (o.frost_chance is None, o.excess, -o.effort))
 
 
-def worst(option: PourOption) -> Risk:
-    """The risk that stands out."""
-    return max(option.risks, key=lambda r: r.probability)
+def failure(scenario: Scenario, option: PourOption, even: str = "") -> str:
+    """All that forbids a way, in the order of harm, with its numbers."""
+    allowed = 1 - scenario.rules.confidence + 1e-9
+    told = [chance(risk) for risk in option.risks if risk.probability > allowed]
+    return f"{even}{under(option.protection)}, {', '.join(told or [chance(option.risks[0])])}"
 
 
-def failure(option: PourOption, even: str = "") -> str:
-    """The risk that stands out, with its number."""
-    risk = worst(option)
+def chance(risk: Risk) -> str:
+    """`34 % chance of evaporation (1.2 kg/m2h, limit 1)`."""
     unit = risk.unit.replace("degC", "C")
     return (
-        f"{even}{under(option.protection)}, {risk.probability:.0%} chance of {risk.risk}"
-        f" ({risk.value:g} {unit}, limit {risk.limit:g})"
+        f"{risk.probability:.0%} chance of {risk.risk} ({risk.value:g} {unit},"
+        f" limit {risk.limit:g})"
     )
 
 
 def passing(option: PourOption) -> str:
-    risk = worst(option)
+    risk = option.risks[0]
     if risk.probability == 0:
         return f"{under(option.protection)} nothing stands against it"
     return f"{under(option.protection)} the largest risk is {risk.risk}, {risk.probability:.0%}"
+
+
+def strips(scenario: Scenario, best: PourOption, ways: list[PourOption]) -> str:
+    """When a way strips, and the cheapest of the others that does so half a day sooner."""
+    told = "strip not sure within two weeks"
+    if best.strip_p90 is not None:
+        told = f"strip, sure, {local(scenario, best.strip_p90)}"
+    for other in sorted(ways, key=lambda o: o.effort):
+        if not other.passes or other.strip_p90 is None:
+            continue
+        if best.strip_p90 is None:
+            return f"{told}, {under(other.protection)} {local(scenario, other.strip_p90)}"
+        saved_h = (best.strip_p90 - other.strip_p90) / HOUR
+        if saved_h >= QUICKER_H:
+            return f"{told}, {under(other.protection)} {saved_h:.0f} h sooner"
+    return told
 
 
 def floats(scenario: Scenario, starts: Starts, float_row: Array) -> list[tuple[str, ...]]:
@@ -149,18 +191,52 @@ def haste(scenario: Scenario, starts: Starts) -> list[str]:
     ]
 
 
-def cold(scenario: Scenario, starts: Starts) -> list[str]:
+def assumed(scenario: Scenario) -> list[str]:
+    """What was not told of bags, water and mould, and what was taken instead."""
+    placement, grounded = scenario.placement, physics.on_ground(scenario)
+    untold = [
+        words
+        for words, told in (
+            ("bags", placement.bag_C),
+            ("water", placement.water_C if placement.concrete_C is None else 0.0),
+            ("mould", 0.0 if grounded else placement.board_C),
+        )
+        if told is None
+    ]
+    parts = [f"{', '.join(untold)} as warm as the air at the place"] if untold else []
+    if grounded and placement.board_C is None:
+        parts.append("the ground as the mean air of three days")
+    if not parts:
+        return []
+    return [f"Taken, since not told: {'; '.join(parts)}. Give what you measure where it differs."]
+
+
+def frozen_base(scenario: Scenario, first: list[PourOption]) -> list[str]:
+    """What has to be done before concrete may go on what is frozen."""
+    allowed = 1 - scenario.rules.confidence + 1e-9
+    frozen = [r for o in first for r in o.risks if r.risk in (watch.GROUND, watch.MOULD)]
+    if all(risk.probability <= allowed for risk in frozen):
+        return []
+    return [
+        "No concrete on frozen ground, in a frozen mould or about frozen steel (ACI 306.1): brush"
+        " snow and ice off, thaw and warm it through over 0 C, under blankets or in a room, and"
+        " measure it before you pour. Frozen ground sinks when it thaws, and cold steel or board"
+        " freezes what touches it."
+    ]
+
+
+def cold(scenario: Scenario, starts: Starts, first: list[PourOption]) -> list[str]:
     """What ACI 306R asks of the concrete when the air may fall under 5 degC; its warm water."""
-    here, row = starts.here, starts.asked_row
+    k = starts.at.index(first[0].start)
+    here, row = starts.here, int(starts.rows[k])
     lowest = float(np.quantile(here.air_C[row : row + 48].min(axis=0), 0.1))
     if lowest >= COLD_AIR_C:
         return []
     wanted = as_placed_C(scenario.shape.section_mm)
     air_now = float(here.air_C[row].mean())
-    told = scenario.placement.concrete_C
-    stands = float(np.clip(air_now if told is None else told, -20, 60))
-    if stands >= wanted:
+    if watch.as_it_comes_C(scenario, starts)[k] >= wanted:
         return []
+    stands = watch.bags_C(scenario, air_now)
     water, placed = warm_water(scenario.shape.section_mm, air_now, stands)
     text = (
         f"Cold weather (air down to {lowest:z.0f} C): ACI 306R asks for {wanted:.0f} C as placed"

@@ -21,6 +21,7 @@ LOOK_H = 72  # how long after its start a pour is watched
 MEMBERS = 32
 WHOLE = ("start", "error_sd_K")  # of the air at the piece: not by member
 SEEN_H = LOOK_H + 2  # rows of air that a start needs
+FROST_LIES_KH = 24.0  # a day's frost of 1 K that no warmth has paid back since, OWN_JUDGEMENT
 
 
 @dataclass(frozen=True)
@@ -29,6 +30,7 @@ class Starts:
 
     here : (hours, members), rows of `here` at which a pour starts in `rows` (starts,)
     exposure, air_C, rh, wind_m_s, rain_mm : (SEEN_H, wide), what each start feels
+    base_C : (wide,) [degC], the mould or the ground that the concrete meets
     asked_row : row of the start that was asked about
     dusk_row : hours from the first row at which the light goes, one a day
     dark, off_hours : (hours,) whether it is dark, and outside the shop's hours
@@ -43,6 +45,7 @@ class Starts:
     rh: Array
     wind_m_s: Array
     rain_mm: Array
+    base_C: Array
     dusk_row: Array
     dark: Mask
     off_hours: Mask
@@ -83,6 +86,7 @@ class Starts:
             self, at=tuple(at for at, here in zip(self.at, kept, strict=True) if here),
             rows=self.rows[kept], exposure=heat.Exposure(0.0, **felt), air_C=felt["air_C"],
             rh=self.rh[:, wide], wind_m_s=self.wind_m_s[:, wide], rain_mm=self.rain_mm[:, wide],
+            base_C=self.base_C[wide],
         )  # fmt: skip
 
     def belief(self, belief: beliefs.Belief) -> beliefs.Belief:
@@ -134,7 +138,9 @@ def gathered(
     )
     here = humidity.after_readings(scenario.site, scenario.observations, here, physics.SEED + 7)
     asked_row = row_at(series, rows, asked) - first
-    return _abreast(scenario, here, looked - first, asked_row, notes)
+    before = np.nan_to_num(series.air_C[:first])
+    owed = 0.0 if scenario.site.kind.endswith("room") else float(unthawed_Kh(before)[-1:].sum())
+    return _abreast(scenario, here, looked - first, asked_row, notes, owed)
 
 
 def row_at(series: AirSeries, rows: Array, at: datetime) -> int:
@@ -156,14 +162,54 @@ def indoors(scenario: Scenario, starts: Starts, series: AirSeries) -> Starts:
     span = series.between(begin, begin + (len(starts.here.air_C) - 1) * HOUR)
     outdoor = members.draw(span, MEMBERS, physics.SEED)
     site = replace(scenario.rules.indoors, timezone=scenario.site.timezone)
-    room = replace(scenario, site=site, observations=())
+    stood_there = replace(scenario.placement, board_C=None)  # the mould is carried in before
+    room = replace(scenario, site=site, placement=stood_there, observations=())
     here = place.at_piece(room.site, outdoor, physics.SEED + 1)
-    return _abreast(room, here, starts.rows, starts.asked_row, ())
+    return _abreast(room, here, starts.rows, starts.asked_row, (), 0.0)
+
+
+def unthawed_Kh(air_C: Array, owed_Kh: float = 0.0) -> Array:
+    """Degree hours of frost in the ground that no warmth has paid back yet [K h], shape of air_C.
+
+    The freezing index less the thawing index, never under zero, hour by hour along the first axis.
+
+    air_C : (hours, ...) [degC]; owed_Kh : [K h] at the begin
+
+    Source: definition of the freezing and thawing index (Stefan), from memory.
+    """
+    total = owed_Kh - np.cumsum(air_C, axis=0)
+    owed: Array = total - np.minimum(np.minimum.accumulate(total, axis=0), 0.0)
+    return owed
+
+
+def _base_C(
+    scenario: Scenario, here: place.AtPiece, rows: Array, asked_row: int, owed_Kh: float
+) -> Array:
+    """The mould or the ground that concrete meets [degC], (rows, members).
+
+    A mould is as warm as the air. The ground is the mean air of the three days before, and no
+    warmer than ice while a frost of before has not thawed. What was told belongs to the hour asked
+    about; at others it moves as it would by itself.
+
+    Source: OWN_JUDGEMENT.
+    """
+    at = np.append(rows, asked_row)
+    told = scenario.placement.board_C
+    base = here.air_C[at]
+    if physics.on_ground(scenario):
+        total = np.cumsum(np.concatenate((np.zeros_like(here.air_C[:1]), here.air_C)), axis=0)
+        since = np.maximum(at - physics.SPIN_UP_H, 0)
+        base = (total[at + 1] - total[since]) / (at + 1 - since)[:, None]
+        lies = unthawed_Kh(here.air_C, owed_Kh)[at] > FROST_LIES_KH
+        base = np.where(lies & (told is None), np.minimum(base, 0.0), base)
+    moved: Array = base[:-1] if told is None else told + base[:-1] - base[-1]
+    return moved
 
 
 def _abreast(
-    scenario: Scenario, here: place.AtPiece, rows: Array, asked_row: int, notes: tuple[str, ...]
-) -> Starts:
+    scenario: Scenario, here: place.AtPiece, rows: Array, asked_row: int, notes: tuple[str, ...],
+    owed_Kh: float,
+) -> Starts:  # fmt: skip
     index = rows[None, :] + np.arange(SEEN_H)[:, None]
 
     def wide(values: Array) -> Array:
@@ -189,7 +235,8 @@ def _abreast(
     )
     return Starts(
         tuple(times[int(row)] for row in rows), rows, here, asked_row, exposure,
-        exposure.air_C, **met, dusk_row=dusk, dark=dark, off_hours=off_hours, notes=notes,
+        exposure.air_C, **met, base_C=_base_C(scenario, here, rows, asked_row, owed_Kh).ravel(),
+        dusk_row=dusk, dark=dark, off_hours=off_hours, notes=notes,
     )  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from models.air import evaporation
 from models.concrete import belief as beliefs
 from models.concrete import frost, heat, setting
 from models.facts.cements import CLASSES
-from models.facts.protection import COVERS, FROST_MPA, PLACING_MAX_C
+from models.facts.protection import BASE_LEAST_C, COVERS, FROST_MPA, PLACING_MAX_C
 from models.gates import place as placing
 from models.projection import physics
 from models.projection.scenario import Scenario
@@ -27,7 +27,10 @@ FROST, COLD, HOT = (
     "freezing before 3.5 MPa", "concrete too cold to place", "concrete too hot to place",
 )  # fmt: skip
 DRIES, RAIN = "evaporation", "rain before final set"
+GROUND, MOULD = "frozen ground under it", "frozen mould or reinforcement"
 WIND, LATE, STIFF = "wind takes the cover", "float outside your hours", "stiff before it is placed"
+# what forbids a pour, the worse harm first: a piece lost, one cold, a spoilt face, a late hour
+HARM = (FROST, GROUND, MOULD, STIFF, COLD, HOT, RAIN, DRIES, WIND, LATE)
 
 
 @dataclass(frozen=True)
@@ -65,6 +68,12 @@ class Seen:
         worst = np.nanmax([danger.chance for danger in self.risks.values()], axis=0)
         return np.asarray(worst <= allowed + 1e-9)
 
+    def excess(self, allowed: float) -> Array:
+        """(starts,) how far it is from passing: chance over what is allowed, of all risks."""
+        over = [np.maximum(danger.chance - allowed, 0.0) for danger in self.risks.values()]
+        far: Array = np.nansum(over, axis=0)
+        return far
+
 
 def watch(
     scenario: Scenario, way: Way, starts: Starts, belief: beliefs.Belief, base_C: Array
@@ -85,7 +94,9 @@ def watch(
     placed = np.clip(starts.every(placed_C) + sd * starts.each(z), 0.5, 55.0)
     cold = _too_cold(scenario, starts, placed)
     looked = offered & (way.warm_water | (cold.chance <= 1 - scenario.rules.confidence + 1e-9))
-    risks, float_row = {COLD: cold}, np.full(starts.count, np.nan)
+    base = GROUND if physics.on_ground(scenario) else MOULD
+    risks = {base: _on_ice(starts), COLD: cold}
+    float_row = np.full(starts.count, np.nan)
     if looked.any():
         swept, float_row = _watched(
             scenario, way, starts.only(looked), belief, placed[np.repeat(looked, starts.members)]
@@ -114,6 +125,18 @@ def as_it_comes_C(scenario: Scenario, starts: Starts) -> Array:
     return moved
 
 
+def bags_C(scenario: Scenario, air_C: float) -> float:
+    """Bags as they stand [degC]: as told; else as the air, or as a colder concrete [degC].
+
+    What was told of the concrete tells nothing of the bags: they may have met warm water.
+    """
+    placement = scenario.placement
+    if placement.bag_C is not None:
+        return placement.bag_C
+    told = air_C if placement.concrete_C is None else min(air_C, placement.concrete_C)
+    return float(np.clip(told, -20.0, 60.0))
+
+
 def working_min(scenario: Scenario, mix_C: Array) -> Array:
     """How long the mix can be placed at its temperature [min], any shape of [degC]."""
     kind = CLASSES[scenario.mixture.kind]
@@ -135,7 +158,7 @@ def _warmed(scenario: Scenario, starts: Starts, base_C: Array) -> tuple[Array, A
     short = _cold_weather(scenario, starts) & (base_C < sure_C)
     air = starts.here.air_C[starts.rows].mean(axis=1)
     for k in np.flatnonzero(short):
-        warm_C, got_C = placing.warm_water(section, air[k], np.clip(base_C[k], -20.0, 60.0))
+        warm_C, got_C = placing.warm_water(section, air[k], bags_C(scenario, air[k]))
         if got_C > min(base_C[k], least_C + SURE_SDS * physics.PLACED_SD_K):
             water[k], placed[k] = warm_C, got_C
     return placed, water
@@ -155,6 +178,13 @@ def _too_cold(scenario: Scenario, starts: Starts, placed: Array) -> Danger:
     )  # fmt: skip
     chance = starts.share(placed < starts.every(least))
     return Danger(chance, starts.quantile(placed, 0.1), least, "degC")
+
+
+def _on_ice(starts: Starts) -> Danger:
+    """No concrete goes on frozen ground, into a frozen mould or about frozen steel."""
+    least = np.full(starts.count, BASE_LEAST_C)
+    chance = starts.share(starts.base_C <= BASE_LEAST_C)
+    return Danger(chance, starts.quantile(starts.base_C, 0.1), least, "degC")
 
 
 def _watched(
@@ -200,13 +230,12 @@ def _freezes(starts: Starts, lived: heat.Histories, strong_row: Array) -> Danger
 def _lived(plan: Scenario, starts: Starts, many: beliefs.Belief, placed_C: Array) -> heat.Histories:
     grounded, tau_h = physics.on_ground(plan), physics.sprint_tau_h(plan)
     told = plan.placement.board_C
-    ground = physics.ground_C(starts.here, int(starts.rows[0]), told) if grounded else None
-    board = physics.board_C(plan, ground, starts.members)
+    ground = physics.ground_C(starts.here, starts.asked_row, told) if grounded else None
     return heat.temperature(
         physics.column(plan), physics.schedule(plan, ground), starts.exposure,
         physics.kinetics(many), placed_C, LOOK_H, fine_step_h=FINE_STEP_H,
         coarse_step_h=COARSE_STEP_H, sprint_tau_h=tau_h if tau_h < RAPID_TAU_H else None,
-        board_C=None if board is None else starts.each(board),
+        board_C=starts.base_C,
     )  # fmt: skip
 
 

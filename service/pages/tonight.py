@@ -37,7 +37,9 @@ class Cover:
     words: str
     passes: bool
     why: str
+    frost: str
     strip: view.Moment | None
+    turn: view.Moment | None
     cautions: list[str]
 
 
@@ -182,7 +184,7 @@ def _answer(found: TonightAnswer, clock: view.Clock, form: Form) -> dict[str, An
         "age": "" if issued is None or typed else view.age(clock.now - issued),
         "warnings": found.warnings,
         "typed": typed,
-        "covers": _at_start(options, clock),
+        "covers": _at_start(options, 1 - found.confidence + 1e-9, clock),
         "week": f"/week?{render.query({name: form.shown(name) for name in form.fields})}",
         "start": clock(options[0]["start"]) if options else None,
     }
@@ -195,9 +197,23 @@ def _words(answer: str) -> str:
 
 
 def worst(option: Mapping[str, Any]) -> Mapping[str, Any]:
-    """The risk that stands out."""
-    risk: Mapping[str, Any] = max(option["risks"], key=lambda risk: risk["probability"])
+    """The risk that stands out: what forbids it, the worst harm first, else the likeliest."""
+    risk: Mapping[str, Any] = option["risks"][0]
     return risk
+
+
+def why(option: Mapping[str, Any], allowed: float) -> str:
+    """All that forbids a way, in the order of harm; of one that passes the largest risk."""
+    stops = [told(risk) for risk in option["risks"] if risk["probability"] > allowed]
+    return "; ".join(stops) or told(worst(option))
+
+
+def frost(option: Mapping[str, Any]) -> str:
+    """How cold its coldest corner gets until it bears frost; empty where that is not known."""
+    if option["lowest_C"] is None:
+        return ""
+    chance = percent(option["frost_chance"])
+    return f"coldest corner {view.both(option['lowest_C'], 'temperature_C')}, frost {chance}"
 
 
 def percent(share: float) -> str:
@@ -205,14 +221,18 @@ def percent(share: float) -> str:
     return "under 1 %" if share < 0.01 else f"{share:.0%}".replace("%", " %")
 
 
-def _at_start(options: Sequence[Mapping[str, Any]], clock: view.Clock) -> list[Cover]:
+def _at_start(
+    options: Sequence[Mapping[str, Any]], allowed: float, clock: view.Clock
+) -> list[Cover]:
     first = options[0]["start"] if options else None
     return [
         Cover(
             one["protection"],
             one["passes"],
-            told(worst(one)),
+            why(one, allowed),
+            frost(one),
             clock(one["strip_p90"]),
+            clock(one["turn_p90"]),
             one["cautions"],
         )
         for one in passing_first(options)

@@ -15,11 +15,13 @@ from service.pages import render, view
 from service.pages.forms import Form
 from service.pages.log import choices
 from service.pages.sent import DoorDep, PageRoute, Refused
-from service.pages.tonight import checked, fields, passing_first, percent, told, worst
+from service.pages.tonight import checked, fields, frost, passing_first, percent, told, worst
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 SHORT_RISK = {
     "freezing before 3.5 MPa": "frost",
+    "frozen ground under it": "ice",
+    "frozen mould or reinforcement": "ice",
     "concrete too cold to place": "cold",
     "concrete too hot to place": "hot",
     "evaporation": "dries",
@@ -60,7 +62,9 @@ class Hour:
     passes: bool
     risks: list[tuple[bool, str]]  # whether it alone forbids, and what it is
     cautions: Sequence[str]
+    frost: str
     strip: view.Moment | None
+    turn: view.Moment | None
 
 
 @router.get("/week")
@@ -127,10 +131,13 @@ def short(words: str) -> str:
 
 
 def _grid(options: Sequence[Mapping[str, Any]], clock: view.Clock) -> dict[str, Any]:
-    """Hours down, days across; a clock hour that comes twice holds two cells."""
-    by_start: dict[str, list[Mapping[str, Any]]] = {}
-    for option in options:
-        by_start.setdefault(option["start"], []).append(option)
+    """Hours down, days across; a clock hour that comes twice holds two cells.
+
+    The week is of the place asked about; the shop's own room is told once, beside it.
+    """
+    within = [option for option in options if option["indoors"]]
+    options = [option for option in options if not option["indoors"]]
+    by_start = _by_start(options)
     cells: dict[tuple[date, int], list[Cell]] = {}
     for start, ways in by_start.items():
         local = datetime.fromisoformat(start).astimezone(clock.zone)
@@ -147,7 +154,27 @@ def _grid(options: Sequence[Mapping[str, Any]], clock: view.Clock) -> dict[str, 
         "passing": sum(cell.passes for cell in flat),
         "starts": len(flat),
         "legend": _legend(options),
+        "indoors": _indoors(within),
     }
+
+
+def _by_start(options: Iterable[Mapping[str, Any]]) -> dict[str, list[Mapping[str, Any]]]:
+    found: dict[str, list[Mapping[str, Any]]] = {}
+    for option in options:
+        found.setdefault(option["start"], []).append(option)
+    return found
+
+
+def _indoors(options: Sequence[Mapping[str, Any]]) -> str:
+    """In how many hours the shop's own room would do; empty where it has none."""
+    ways = _by_start(options).values()
+    hours = len({one["start"] for one in options if one["passes"]})
+    if not ways:
+        return ""
+    if hours == len(ways):
+        return "every hour passes"
+    stands = f": {worst(_nearest(options))['risk']}" if not hours else ""
+    return f"{hours} of {len(ways)} hours pass{stands}"
 
 
 def _cell(at: datetime, ways: Iterable[Mapping[str, Any]]) -> Cell:
@@ -155,8 +182,13 @@ def _cell(at: datetime, ways: Iterable[Mapping[str, Any]]) -> Cell:
     passing = next((way for way in ways if way["passes"]), None)
     if passing is not None:
         return Cell(key, True, short(passing["protection"]), _narrow(worst(passing)))
-    nearest = min((worst(way) for way in ways), key=lambda risk: risk["probability"])
+    nearest = worst(_nearest(ways))
     return Cell(key, False, SHORT_RISK.get(nearest["risk"], nearest["risk"]), _narrow(nearest))
+
+
+def _nearest(ways: Iterable[Mapping[str, Any]]) -> Mapping[str, Any]:
+    """The way that comes nearest to passing; one that was not watched to its end tells little."""
+    return min(ways, key=lambda o: (o["frost_chance"] is None, o["excess"], -float(o["effort"])))
 
 
 def _narrow(risk: Mapping[str, Any]) -> str:
@@ -174,15 +206,16 @@ def _legend(options: Sequence[Mapping[str, Any]]) -> list[tuple[str, str]]:
 
 
 def _hour(option: Mapping[str, Any], allowed: float, clock: view.Clock) -> Hour:
-    risks = sorted(option["risks"], key=lambda risk: -risk["probability"])
     return Hour(
         option["protection"],
         option["passes"],
         [
             (risk["probability"] > allowed, told(risk))
-            for risk in risks
+            for risk in option["risks"]
             if risk["probability"] >= 0.005
         ],
         option["cautions"],
+        frost(option),
         clock(option["strip_p90"]),
+        clock(option["turn_p90"]),
     )

@@ -193,6 +193,7 @@ def test_pour_check_json_has_the_keys_of_the_contract(pour_check: dict[str, Any]
     for option in pour_check["options"]:
         assert set(option) == {
             "start", "protection", "passes", "risks", "strip_p90", "turn_p90", "effort", "cautions",
+            "indoors", "excess", "frost_chance", "lowest_C",
         }  # fmt: skip
         for text in (option["start"], option["strip_p90"], option["turn_p90"]):
             with_offset(text)
@@ -217,6 +218,8 @@ def test_pour_check_reads_within_a_hundred_columns_with_the_answer_first() -> No
     text = castclock("pour-check", HERON)
     assert max(len(line) for line in text.splitlines()) <= 100
     assert text.index("Answer: ") < text.index("protection")
+    assert "coldest corner" in text
+    assert "; turn " in " ".join(text.split())
 
 
 def test_a_program_without_a_home_still_answers(tmp_path: Path) -> None:

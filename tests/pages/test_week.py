@@ -18,6 +18,10 @@ def week(phone: Any, **typed: str) -> Any:
     return phone.open(link)
 
 
+def ask_tonight(phone: Any, **typed: str) -> Any:
+    return phone.send(phone.open("/tonight").form("/tonight"), **typed)
+
+
 def starts(page: Any) -> list[tuple[str, str]]:
     return [(words, value) for words, name, value in page.form("/week").buttons if name == "at"]
 
@@ -93,12 +97,57 @@ def test_a_heated_room_of_the_shop_is_one_of_the_ways(phone: Any, store: Any, no
     assert "✓ passes: indoors" in phone.send(page.form("/week"), at=value).text
 
 
+@pytest.mark.usefixtures("poured")
+def test_the_week_is_of_the_place_asked_about_and_the_room_is_told_once(
+    phone: Any, store: Any, now: Any
+) -> None:
+    before = starts(week(phone, night_low_C="30 F", day_high_C="40 F"))
+    assert any(words.startswith("✕") for words, _ in before)
+    with store.unit_of_work() as session:
+        save_place(session, now, {"name": "Hall", "kind": "heated room", "setpoint_C": 18.0})
+    page = week(phone, night_low_C="30 F", day_high_C="40 F")
+    assert starts(page) == before
+    assert page.text.count("Indoors, in your own room: every hour passes.") == 1
+
+
+@pytest.mark.usefixtures("poured")
+def test_every_way_of_an_hour_tells_its_coldest_corner_strip_and_turn(phone: Any) -> None:
+    page = week(phone, concrete_C="15 C")
+    _, value = starts(page)[0]
+    text = phone.send(page.form("/week"), at=value).text
+    assert text.count("Coldest corner") == text.count("✓ passes") + text.count("✕ no")
+    assert text.count("Strip, sure:") == text.count("; turn:") == text.count("Coldest corner")
+    told = ask_tonight(phone, concrete_C="15 C")
+    assert "coldest corner" in told.text
+    assert "strip, sure:" in told.text
+    assert "turn:" in told.text
+
+
+def test_a_cell_says_why_the_way_that_comes_nearest_fails() -> None:
+    """Too cold as it comes, which warm water mends; rain forbids that too, and is the reason."""
+    at = datetime(2026, 11, 1, 15, tzinfo=UTC)
+
+    def way(words: str, effort: float, seen: float | None, *risks: tuple[str, float]) -> Any:
+        told = [{"risk": name, "probability": p} for name, p in risks]
+        return {"start": at.isoformat(), "protection": words, "passes": False, "risks": told,
+                "effort": effort, "indoors": False, "frost_chance": seen,
+                "excess": sum(max(p - 0.1, 0) for _, p in risks)}  # fmt: skip
+
+    ways = [
+        way("bare", 0.0, None, ("concrete too cold to place", 0.4)),
+        way("warm mixing water", 1.5, 0.0, ("rain before final set", 1.0)),
+    ]
+    shown = _grid(ways, view.Clock(at, "UTC"))
+    ((_, days),) = shown["rows"]
+    assert days[0][0].words == "rain"
+
+
 def test_the_hour_that_comes_twice_in_autumn_keeps_both_starts() -> None:
     midnight = datetime(2026, 11, 1, 4, tzinfo=UTC)
     risk = {"risk": "evaporation", "probability": 0.0}
     options = [
         {"start": (midnight + timedelta(hours=k)).isoformat(), "protection": "bare",
-         "passes": True, "risks": [risk], "effort": 0.0}
+         "passes": True, "risks": [risk], "effort": 0.0, "indoors": False}
         for k in range(26)
     ]  # fmt: skip
     shown = _grid(options, view.Clock(midnight, "America/New_York"))
