@@ -45,18 +45,23 @@ NOW = datetime(2026, 10, 14, 23, 0, tzinfo=UTC)  # 18:00 in America/Chicago
 HOUR = timedelta(hours=1)
 IN_CI = os.environ.get("CI") == "true"
 CHROMIUM = shutil.which("chromium")
+COMPILER = shutil.which("cc")
+NEEDS_COMPILER = ("test_power_cut.py", "test_killed_restore.py", "test_wrong_clock.py")
 
 
 def pytest_report_header() -> str | None:
-    """Says what a machine without browser or database leaves out; CI may leave out nothing."""
+    """Says what a machine leaves out for want of a tool; CI may leave out nothing."""
     missing = [] if CHROMIUM else ["browser tests (no chromium)"]
+    missing += [] if COMPILER else ["power cuts (no C compiler)"]
     missing += [] if os.environ.get(POSTGRES) else [f"PostgreSQL tests ({POSTGRES} not set)"]
     return "left out here: " + ", ".join(missing) if missing and not IN_CI else None
 
 
 def pytest_ignore_collect(collection_path: Path) -> bool | None:
-    """Without a browser the browser tests are not collected, except in CI, where they then fail."""
-    return True if collection_path.name == "browser" and not CHROMIUM and not IN_CI else None
+    """Without its tool a test is not collected, except in CI, where it then fails."""
+    name = collection_path.name
+    lacking = (name == "browser" and not CHROMIUM) or (name in NEEDS_COMPILER and not COMPILER)
+    return True if lacking and not IN_CI else None
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:

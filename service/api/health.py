@@ -29,7 +29,8 @@ class ServiceTold(Told):
     """One weather service as this process has found it since its start.
 
     state : fine, failing, refusing (our places, for good), or not asked yet
-    words : of the last failure; next_try_at : null when it is asked whenever a forecast is due
+    words : of the last failure; remark : what the last answer lacked
+    next_try_at : null when it is asked whenever a forecast is due
     """
 
     provider: str
@@ -39,6 +40,7 @@ class ServiceTold(Told):
     last_failure: datetime | None
     words: str
     failures: int
+    remark: str
     next_try_at: datetime | None
 
 
@@ -106,6 +108,7 @@ def read_health(door: DoorDep) -> WeatherHealth:
             last_failure=one.last_failure,
             words=one.words,
             failures=one.failures,
+            remark=one.remark,
             next_try_at=one.rests_until if one.rests(door.now) else None,
         )
         for one in chain.health(door.weather)

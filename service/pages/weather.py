@@ -53,6 +53,8 @@ def _service(one: Health, clock: view.Clock) -> Service:
     details = []
     if one.last_success is not None:
         details.append(f"Answered {view.age(clock.now - one.last_success)} ago.")
+    if one.remark:
+        details.append(f"{one.remark[0].upper()}{one.remark[1:]}.")
     if one.last_failure is not None:
         ago = view.age(clock.now - one.last_failure)
         details.append(f"Gave none {ago} ago: {one.words.rstrip('.')}.")

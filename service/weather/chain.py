@@ -10,7 +10,7 @@ from datetime import datetime
 from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
 from models.units import number_within
-from service.weather.health import Health, Watched, WatchedAlerts, WatchedArchive
+from service.weather.health import Health, Watch, Watched, WatchedAlerts, WatchedArchive
 from service.weather.provider import Provider, WeatherAlert
 
 Box = tuple[float, float, float, float]  # south, north, west, east; degrees
@@ -56,6 +56,7 @@ class Chain:
     archive : hours of the past further back than forecasts reach
     warners : those of the services that also tell official alerts, by key; they are asked though
         the forecasts of the same service fail
+    ensemble : of the members that come beside forecasts, where they are asked for
     """
 
     name = "weather services"
@@ -66,11 +67,13 @@ class Chain:
         chosen: Sequence[str] | None = None,
         archive: WatchedArchive | None = None,
         warners: Mapping[str, WatchedAlerts] | None = None,
+        ensemble: Watch | None = None,
     ) -> None:
         self._services = dict(services)
         self._chosen = chosen
         self._archives = () if archive is None else (archive,)
         self._warners = dict(warners or {})
+        self._ensembles = () if ensemble is None else (ensemble,)
 
     @property
     def attribution(self) -> str:
@@ -118,8 +121,8 @@ class Chain:
     def health(self) -> tuple[Health, ...]:
         """One look at each service that may be asked, in the order of asking."""
         warners = [self._warners[key] for key in self._keys() if key in self._warners]
-        every: list[Watched | WatchedAlerts | WatchedArchive]
-        every = [*self._asked(), *warners, *self._archives]
+        every: list[Watched | WatchedAlerts | WatchedArchive | Watch]
+        every = [*self._asked(), *warners, *self._ensembles, *self._archives]
         return tuple(one.health() for one in every)
 
     def _asked(self) -> list[Watched]:

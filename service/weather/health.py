@@ -37,6 +37,7 @@ class Health:
 
     failures : in a row, 0 when the last refresh was answered
     refused : points whose last answer was a refusal for good
+    remark : what the last answer lacked, in words
     rests_until : it is not asked before; None when it is
     """
 
@@ -47,6 +48,7 @@ class Health:
     words: str = ""
     failures: int = 0
     refused: int = 0
+    remark: str = ""
     rests_since: datetime | None = None
     rests_until: datetime | None = None
 
@@ -125,6 +127,11 @@ class Watch:
     def health(self) -> Health:
         with self._lock:
             return self._health
+
+    def remark(self, words: str) -> None:
+        """What the answer that has just come lacked; empty when it lacked nothing."""
+        with self._lock:
+            self._health = replace(self._health, remark=words)
 
     def refuses(self, point: Point, now: datetime) -> bool:
         """Whether it has refused this point for good, again and again for hours."""

@@ -1,8 +1,9 @@
 """Open-Meteo's ensembles: the members of one or more models, laid beside a forecast.
 
 An answer has a column for each variable, member and model: `temperature_2m` is the control run,
-`temperature_2m_member01` a member, and with several models the model's name stands behind. Which
-members there are, and how far each reaches, is read from the answer.
+`temperature_2m_member01` a member, and with several models the model's name stands behind, which
+is often not the one that was asked for (icon_seamless comes as icon_seamless_eps). Which members
+there are, and how far each reaches, is read from the answer; what it lacks is told.
 """
 
 import logging
@@ -20,6 +21,7 @@ from models.errors import InputError, WeatherUnavailable
 from models.units import Array, aware, number_within
 from service.weather import quality
 from service.weather.answer import wire_degrees
+from service.weather.health import Watch
 from service.weather.http import Caller, checked_address
 from service.weather.in_flight import InFlight
 from service.weather.open_meteo import (
@@ -35,6 +37,7 @@ from service.weather.open_meteo import (
 )
 from service.weather.provider import Provider
 
+NAME_OF_ENSEMBLE = f"{NAME} ensemble"
 BASE_URL = "https://ensemble-api.open-meteo.com"
 DAYS = 10  # as far as the finest global ones go
 EVERY = timedelta(hours=6)  # models run no more often; a call weighs as much as 15 others and more
@@ -49,11 +52,15 @@ log = logging.getLogger(__name__)
 
 @dataclass(frozen=True)
 class Served:
-    """The members, hourly from `start` on, as fetched at an instant."""
+    """The members, hourly from `start` on, as fetched at an instant.
+
+    lacks : what was asked for and is not there, in words; empty when all is
+    """
 
     start: datetime
     members: Ensemble
     fetched_at: datetime
+    lacks: str = ""
 
 
 @dataclass(frozen=True)
@@ -66,6 +73,7 @@ class WithEnsemble:
     """A forecast service whose answers carry Open-Meteo's members; without them they still come.
 
     models : names as the service has them today, with commas
+    watch : counts the questions and tells how they went; shared by all who ask that service
     """
 
     def __init__(
@@ -75,12 +83,14 @@ class WithEnsemble:
         caller: Caller | None = None,
         base_url: str = BASE_URL,
         days: int = DAYS,
+        watch: Watch | None = None,
     ) -> None:
         self._forecasts = forecasts
         self._models = models_of(models)
         self._caller = caller or Caller()
         self._url = checked_address("ensemble_url", base_url) + "/v1/ensemble"
         self._days = int(number_within("days", days, 1, 36, "days"))
+        self._watch = watch or Watch(NAME_OF_ENSEMBLE, "")
         self._kept: dict[tuple[str, str], _Kept] = {}
         self._in_flight: InFlight[Served] = InFlight()
 
@@ -120,6 +130,12 @@ class WithEnsemble:
         return _Kept(served, now + EVERY)
 
     def _ask(self, latitude: str, longitude: str, now: datetime) -> Served:
+        place = float(latitude), float(longitude)
+        served = self._watch.through(place, now, lambda: self._fetched(latitude, longitude, now))
+        self._watch.remark(served.lacks)
+        return served
+
+    def _fetched(self, latitude: str, longitude: str, now: datetime) -> Served:
         parameters = {
             "latitude": latitude,
             "longitude": longitude,
@@ -176,7 +192,7 @@ def _read(
         raise refused("the answer has no hourly section with units")
     times = times_of(hourly.get("time"), units.get("time"), document)
     rows = np.array([round((at - times[0]) / HOUR) for at in times])
-    suffixes = members_in(hourly, models)
+    suffixes = members_in(hourly)
     notes: list[str] = []
     columns: dict[str, list[Array]] = {name: [] for name in COLUMNS}
     for suffix in suffixes:
@@ -189,25 +205,35 @@ def _read(
     if not speak:
         raise refused("; ".join(["no member has an air temperature", *notes[:1]]))
     members = Ensemble(**{n: np.stack([c[k] for k in speak], 1) for n, c in columns.items()})
-    return Served(times[0], members, fetched_at), _summed_up(notes)
+    lacks = _lacks(models, [suffixes[k] for k in speak], len(suffixes))
+    return Served(times[0], members, fetched_at, lacks), _summed_up(notes) + [lacks] * bool(lacks)
 
 
-def members_in(hourly: dict[str, Any], models: Sequence[str]) -> list[str]:
+def members_in(hourly: dict[str, Any]) -> list[str]:
     """What stands behind the variable's name for each member that has an air temperature.
 
     Names of variables and of models hold underscores and digits themselves, so the variable is
-    taken off first and a model counts only when it was asked for.
+    taken off first; a model is what has numbered members, and a spread or a maximum has none.
     """
     variable = LAYERS["air_C"].theirs
-    found = []
-    for key in hourly:
-        if not key.startswith(variable):
-            continue
-        suffix = key.removeprefix(variable)
-        match = MEMBER.fullmatch(suffix)
-        if match and (match["model"] is None or match["model"] in models):
-            found.append(suffix)
-    return found
+    suffixes = [key.removeprefix(variable) for key in hourly if key.startswith(variable)]
+    found = [match for suffix in suffixes if (match := MEMBER.fullmatch(suffix))]
+    models = {match["model"] for match in found if match["number"]} | {None}
+    return [match[0] for match in found if match["model"] in models]
+
+
+def _lacks(models: Sequence[str], told: Sequence[str], columns: int) -> str:
+    """What was asked for and does not speak; names differ, so that models are only counted."""
+    found = [MEMBER.fullmatch(suffix) for suffix in told]
+    named = sorted({one["model"] for one in found if one and one["model"]})
+    answered = max(len(named), 1)
+    lost = []
+    if answered < len(models):
+        those = f": {', '.join(named)}" if named else ""
+        lost.append(f"of {len(models)} models asked for {answered} answered{those}")
+    if len(told) < columns:
+        lost.append(f"{columns - len(told)} of {columns} members have no air temperature")
+    return "; ".join(lost)
 
 
 def _made_possible(columns: dict[str, list[Array]]) -> None:

@@ -10,13 +10,13 @@ from models.errors import InputError
 from service.settings import Settings
 from service.weather import chain
 from service.weather.chain import Chain
-from service.weather.health import Watched, WatchedAlerts, WatchedArchive
+from service.weather.health import Watch, Watched, WatchedAlerts, WatchedArchive
 from service.weather.http import Caller
 from service.weather.met_norway import MetNorway
 from service.weather.nws import Nws
 from service.weather.open_meteo import OpenMeteo
 from service.weather.open_meteo_archive import OpenMeteoArchive
-from service.weather.open_meteo_ensemble import WithEnsemble
+from service.weather.open_meteo_ensemble import NAME_OF_ENSEMBLE, WithEnsemble
 from service.weather.provider import Provider, Warns
 
 NO_SERVICE = "none"
@@ -32,6 +32,9 @@ def from_settings(settings: Settings) -> Chain:
     """The services the owner chose, in that order; without a choice by the place's region."""
     chosen = chosen_keys(settings.weather)
     caller = Caller(contact=settings.contact, read_s=settings.weather_timeout_s)
+    ensemble = None
+    if settings.ensemble_models:
+        ensemble = Watch(NAME_OF_ENSEMBLE, _host(settings.ensemble_url))
     watched, warners = {}, {}
     for key, (setting, make) in SERVICES.items():
         address = getattr(settings, setting)
@@ -40,13 +43,13 @@ def from_settings(settings: Settings) -> Chain:
             warners[key] = WatchedAlerts(service.name, service, _host(address), caller.copies)
         if settings.ensemble_models:
             models, url = settings.ensemble_models, settings.ensemble_url
-            service = WithEnsemble(service, models, caller, url)
+            service = WithEnsemble(service, models, caller, url, watch=ensemble)
         watched[key] = Watched(service, _host(address), caller.copies)
     archive = None
     if chosen is None or chain.OPEN_METEO in chosen:
         address = settings.archive_url
         archive = WatchedArchive(OpenMeteoArchive(caller, address), _host(address), caller.copies)
-    return Chain(watched, chosen, archive, warners)
+    return Chain(watched, chosen, archive, warners, ensemble)
 
 
 def chosen_keys(text: str) -> tuple[str, ...] | None:

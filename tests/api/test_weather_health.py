@@ -85,6 +85,7 @@ def test_each_service_says_how_it_does_and_each_place_when_it_is_next(
         "last_failure": at,
         "words": "status 503",
         "failures": OPENS_AFTER,
+        "remark": "",
         "next_try_at": told["services"][0]["next_try_at"],
     }
     assert told["services"][0]["next_try_at"] > at

@@ -22,7 +22,15 @@ from urllib.parse import parse_qsl, urlsplit
 HOUR = timedelta(hours=1)
 Record = Mapping[datetime, Mapping[str, float]]
 # name -> members with the control, reach in hours (as on the service's page)
-MODELS = {"ncep_gefs025": (31, 240), "dwd_icon_seamless_eps": (40, 180), "cmc_gem_geps": (21, 384)}
+# names under which some are answered that are asked for under another
+ANSWERED_AS = {"icon_seamless": "icon_seamless_eps", "ecmwf_ifs025": "ecmwf_ifs025_ensemble"}
+MODELS = {
+    "icon_seamless": (40, 180),
+    "ecmwf_ifs025": (51, 240),
+    "ncep_gefs025": (31, 240),
+    "dwd_icon_seamless_eps": (40, 180),
+    "cmc_gem_geps": (21, 384),
+}
 VARIABLES = {
     "temperature_2m": ("air_C", "°C", 1),
     "dew_point_2m": ("dew_point_C", "°C", 1),
@@ -94,7 +102,7 @@ class StandIn:
             for model in models:
                 for member in range(MODELS[model][0]):
                     name = variable + (f"_member{member:02}" if member else "")
-                    name += f"_{model}" if len(models) > 1 else ""
+                    name += f"_{ANSWERED_AS.get(model, model)}" if len(models) > 1 else ""
                     columns[name] = self._column(site, variable, model, member, times)
                     units[name] = VARIABLES[variable][1]
         return 200, {

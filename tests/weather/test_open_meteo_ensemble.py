@@ -2,6 +2,7 @@
 
 import json
 import logging
+import re
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from types import ModuleType
@@ -13,6 +14,7 @@ import pytest
 from models.air import members
 from models.errors import InputError, WeatherUnavailable
 from service.weather import open_meteo_ensemble as ensembles
+from service.weather.health import Watch
 from service.weather.http import Caller
 from service.weather.open_meteo_ensemble import WithEnsemble
 
@@ -78,18 +80,69 @@ def test_a_member_shorter_than_the_others_is_missing_at_its_end() -> None:
         ("temperature_2m_member07_ncep_gefs025", True),
         ("temperature_2m_ecmwf_ifs025_ensemble", True),
         ("temperature_2m_member100", True),
-        ("temperature_2m_member01_nobody_asked", False),
+        ("temperature_2m_member01_icon_seamless_eps", True),
         ("temperature_2m_spread", False),
+        ("temperature_2m_ecmwf_ifs025_ensemble_spread", False),
+        ("temperature_2m_previous_day1", False),
         ("temperature_2m_max", False),
         ("temperature_80m_member01", False),
         ("xtemperature_2m_member01", False),
     ],
 )
-def test_a_column_is_a_member_when_its_variable_and_its_model_were_asked_for(
+def test_a_column_is_a_member_by_its_number_or_as_the_control_run_of_numbered_ones(
     key: str, found: bool
 ) -> None:
-    models = ("ncep_gefs025", "ecmwf_ifs025_ensemble")
-    assert bool(ensembles.members_in({key: [1.0]}, models)) == found
+    others = ("temperature_2m_member01_ecmwf_ifs025_ensemble", "temperature_2m_member02_x")
+    hourly = dict.fromkeys((key, *others), [1.0])
+    assert (len(ensembles.members_in(hourly)) == 3) == found
+
+
+def test_models_are_known_by_the_names_they_are_answered_under(
+    service: Callable[..., WithEnsemble], now: datetime, caplog: pytest.LogCaptureFixture
+) -> None:
+    """icon_seamless is answered as icon_seamless_eps: all members count."""
+    air = service("icon_seamless,ecmwf_ifs025").forecast(*NEWARK, now)
+    assert air.ensemble is not None
+    at = round(air.hour_of(now)) + 48
+    assert np.isfinite(air.ensemble.air_C[at]).sum() == 40 + 51
+    assert "members" not in caplog.text
+
+
+@pytest.mark.parametrize(
+    ("lost", "words"),
+    [
+        (r"_ecmwf_ifs025_ensemble$", "of 2 models asked for 1 answered: icon_seamless_eps"),
+        (r"_member0[1-9]_icon", "9 of 91 members have no air temperature"),
+    ],
+)
+def test_a_loss_of_members_is_told(
+    far: Any, ensemble_servers: ModuleType, now: datetime, client: Callable[..., Any],
+    caplog: pytest.LogCaptureFixture, lost: str, words: str,
+) -> None:  # fmt: skip
+    def without(document: Any) -> None:
+        for name in [name for name in document["hourly"] if re.search(lost, name)]:
+            if "members" in words:
+                document["hourly"][name] = [None] * len(document["hourly"][name])
+            else:
+                del document["hourly"][name]
+
+    watch = Watch("Open-Meteo ensemble", "")
+    models = "icon_seamless,ecmwf_ifs025"
+    one = WithEnsemble(client(), models, Caller(sleep=lambda _: None), far.base_url, watch=watch)
+    far.next_answers(ensemble_servers.Fault(edit=without))
+    assert one.forecast(*NEWARK, now).ensemble is not None
+    assert words in caplog.text
+    assert (watch.health().state, watch.health().remark) == ("fine", words)
+
+
+def test_members_that_are_refused_are_told_where_services_are_told(
+    far: Any, now: datetime, client: Callable[..., Any]
+) -> None:
+    watch = Watch("Open-Meteo ensemble", "")
+    one = WithEnsemble(client(), "gfs", Caller(sleep=lambda _: None), far.base_url, watch=watch)
+    assert one.forecast(*NEWARK, now).ensemble is None
+    assert watch.health().state == "refusing"
+    assert "unknown model gfs" in watch.health().words
 
 
 def test_a_chance_of_rain_is_no_member_of_the_rain() -> None:
