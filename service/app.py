@@ -5,9 +5,10 @@ from datetime import datetime
 
 from fastapi import FastAPI
 
+from service import machine
 from service.api import problems, routes
 from service.door import Outfit, utc_now
-from service.guards import BodyLimit, SafeHeaders, SameSite
+from service.guards import BodyLimit, OwnHosts, SafeHeaders, SameSite
 from service.pages import routes as pages
 from service.settings import Settings
 from service.store import Store
@@ -34,5 +35,6 @@ def create_app(
     app.include_router(pages.router)
     app.add_middleware(BodyLimit)
     app.add_middleware(SameSite, public_address=settings.public_address)
+    app.add_middleware(OwnHosts, names=machine.own_names(settings))
     app.add_middleware(SafeHeaders)
     return app

@@ -5,7 +5,6 @@ import json
 import logging
 import os
 import signal
-import socket
 import sys
 import tempfile
 import threading
@@ -136,6 +135,7 @@ def serve(
 ) -> None:
     """The pages, the API, and the clock in one process."""
     settings = _settings(data, database, host, port)
+    machine.keep_to_ourselves(settings, os.environ, _shop_cache(settings))
     machine.keep_compiled_code(os.environ, _shop_cache(settings))
     from service.store import Store
 
@@ -155,6 +155,7 @@ def worker(
 ) -> None:
     """A further clock over the database of a running shop; no pages."""
     settings = _settings(data, database)
+    machine.keep_to_ourselves(settings, os.environ, _shop_cache(settings))
     machine.keep_compiled_code(os.environ, _shop_cache(settings))
     from service.store import Store, head
 
@@ -200,6 +201,7 @@ def backup(
     """A checked copy of the database, also while castclock runs (SQLite)."""
     from service import backup as copies
 
+    os.umask(machine.OTHERS)
     copies.backup(copies.sqlite_file(_settings(data, database).database_url), file)
     print(f"{file}: written and checked")
 
@@ -214,6 +216,7 @@ def restore(
     from service import backup as copies
 
     place = copies.sqlite_file(_settings(data, database).database_url)
+    os.umask(machine.OTHERS)
     kept = copies.restore(file, place)
     print(f"{place}: restored from {file}")
     if kept is not None:
@@ -242,9 +245,11 @@ def _run(settings: Settings, store: "Store", weather: "Provider", told: str) -> 
 
     with store.unit_of_work() as session:
         set_up_shop.open_shop(session, datetime.now(UTC), machine.local_timezone(os.environ))
-    config = uvicorn.Config(create_app(settings, store, weather), log_level="warning")
+    config = uvicorn.Config(
+        create_app(settings, store, weather), log_level="warning", server_header=False
+    )
     try:
-        listening = socket.create_server((settings.host, settings.port))
+        listening = machine.listening(settings.host, settings.port)
     except OSError as error:
         where = f"{settings.host}:{settings.port}"
         raise InputError(

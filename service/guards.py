@@ -1,28 +1,79 @@
-"""What stands before every door: size of a body, foreign writes, headers."""
+"""What stands before every door: own names, foreign writes, size of a body, headers."""
 
 import re
+from collections.abc import Set
+from ipaddress import IPv4Address, IPv6Address, ip_address
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from service.problem import FieldError, problem
+from service.problem import FieldError, refusal
 
 LARGEST_BODY = 1_000_000  # bytes
 LARGEST_PHOTO_BODY = 8_100_000  # bytes: a photo and the fields beside it
 LARGEST_READ = 50_000_000  # bytes read and dropped: who still sends never sees an answer
 PHOTO_PATH = re.compile(r"(/api/v1)?/pours/[0-9]{1,10}/photos")
 SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
+HOST = re.compile(r"(?:\[([0-9a-f:.]+)\]|([^\s:/?#@\[\]]+))(?::[0-9]{1,5})?", re.IGNORECASE)
 HEADERS = {
+    # nothing but what the pages load: one script file, one style, pictures of our own
     "Content-Security-Policy": (
-        "default-src 'self'; img-src 'self' data:; object-src 'none'; base-uri 'none';"
-        " form-action 'self'; frame-ancestors 'none'"
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:;"
+        " connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none';"
+        " frame-ancestors 'none'"
     ),
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",
     "Referrer-Policy": "same-origin",
     "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": "camera=(), geolocation=(self), microphone=(), payment=(), usb=()",
 }
+
+
+class OwnHosts:
+    """Refuse whoever asks for another name than ours: somebody may let their own name lead here,
+    and their page in the maker's browser would then count as ours (DNS rebinding)."""
+
+    def __init__(self, app: ASGIApp, names: Set[str]) -> None:
+        self._app, self._names = app, names
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] == "lifespan":
+            await self._app(scope, receive, send)
+            return
+        asked = Headers(scope=scope).getlist("host")
+        if len(asked) == 1 and self._is_ours(host_name(asked[0]), scope):
+            await self._app(scope, receive, send)
+            return
+        told = FieldError(
+            field="Host",
+            value=", ".join(asked)[:100],
+            wrong="not a name of this server",
+            allowed="the address castclock is served at; CASTCLOCK_HOSTS adds further names",
+        )
+        await refusal(scope, 421, [told])(scope, receive, send)
+
+    def _is_ours(self, name: str, scope: Scope) -> bool:
+        if name in self._names or name == "localhost":
+            return True
+        address, here = _address(name), _address(str((scope.get("server") or ("",))[0]))
+        return address is not None and (address.is_loopback or address == here)
+
+
+def host_name(told: str) -> str:
+    """The name or address of a Host header, in small letters; "" when it is none."""
+    found = HOST.fullmatch(told.strip())
+    return "" if found is None else (found[1] or found[2]).lower().removesuffix(".")
+
+
+def _address(name: str) -> IPv4Address | IPv6Address | None:
+    try:
+        address = ip_address(name.partition("%")[0])
+    except ValueError:
+        return None
+    return getattr(address, "ipv4_mapped", None) or address
 
 
 class BodyLimit:
@@ -76,7 +127,7 @@ async def _refuse(size: str, largest: int, scope: Scope, receive: Receive, send:
         wrong="larger than is taken",
         allowed=f"at most {largest} bytes",
     )
-    await problem(413, [told], {"Connection": "close"})(scope, receive, send)
+    await refusal(scope, 413, [told], {"Connection": "close"})(scope, receive, send)
 
 
 def _replay(body: bytes, receive: Receive) -> Receive:
@@ -113,19 +164,15 @@ class SameSite:
             wrong="a write from another site",
             allowed=f"a page of {self._public or headers.get('host', 'this server')}",
         )
-        await problem(403, [told])(scope, receive, send)
+        await refusal(scope, 403, [told])(scope, receive, send)
 
     def _foreign(self, headers: Headers) -> str | None:
-        """Who sent it, when that is another site; a program without a browser sends neither."""
-        site = headers.get("sec-fetch-site")
-        if site is not None:
-            return None if site in ("same-origin", "none") else f"Sec-Fetch-Site {site}"
-        origin = headers.get("origin")
-        if origin is None:
-            return None
-        host = urlsplit(origin).netloc.lower()
+        """Who sent it, when that is another site; a program without a browser tells neither."""
+        site, origins = headers.get("sec-fetch-site"), headers.getlist("origin")
+        if site not in (None, "same-origin", "none"):
+            return f"Sec-Fetch-Site {site}"
         own = {self._public, headers.get("host", "").lower()} - {""}
-        return None if host and host in own else origin
+        return next((one for one in origins if one.lower().partition("://")[2] not in own), None)
 
 
 class SafeHeaders:

@@ -1,15 +1,24 @@
-"""What the root finds here: who owns our names, where compiled code goes, the time zone."""
+"""What the root finds here: who owns our names, what this machine is called, where compiled code
+goes, the time zone."""
 
+import os
+import socket
+import stat
 import tempfile
-from collections.abc import Mapping, MutableMapping
+from collections.abc import Iterator, Mapping, MutableMapping
+from contextlib import suppress
 from importlib.metadata import packages_distributions
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from models.errors import InputError
+from service.settings import Settings
 
 OURS = ("models", "service", "scheduler")
 CACHE = "NUMBA_CACHE_DIR"
+OTHERS = 0o077  # permissions of group and world
+COMPILED = (".nbi", ".nbc")
+EVERYWHERE = ("", "0.0.0.0", "::")
 
 
 def refuse_strangers() -> None:
@@ -24,6 +33,59 @@ def refuse_strangers() -> None:
                 "another distribution has installed a package of this name here",
                 "an environment of its own to castclock, as made by python3 -m venv",
             )
+
+
+def own_names(settings: Settings) -> frozenset[str]:
+    """Names that were set, and the machine's own when it listens on all its addresses. Those need
+    not be listed: each connection tells the address it came in by."""
+    if settings.host not in EVERYWHERE:
+        return settings.names
+    name = socket.gethostname().lower()
+    short = name.partition(".")[0]
+    return settings.names | {name, short, f"{short}.local"}
+
+
+def listening(host: str, port: int) -> socket.socket:
+    """The socket of the server, of the host's own kind (IPv4 or IPv6); OSError when it is taken."""
+    both = host == "::" and socket.has_dualstack_ipv6()
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    out = socket.create_server((host, port), family=family, dualstack_ipv6=both)
+    # What it accepts inherits this. asyncio sets it only on sockets made with a protocol number,
+    # and without it a keep-alive answer of two packets waits 40 ms for the peer's delayed ACK.
+    out.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
+    return out
+
+
+def keep_to_ourselves(settings: Settings, environ: Mapping[str, str], compiled: Path) -> None:
+    """Whatever is made from now on is the owner's alone (folders 700, files 600), and what stands
+    there wider is put right: the database and its copies hold passwords, compiled code is run."""
+    os.umask(OTHERS)
+    for path in _ours(settings, Path(environ.get(CACHE) or compiled)):
+        with suppress(OSError):  # gone meanwhile, or on a disk that takes no writes
+            if _belongs_to_us(path) and stat.S_IMODE(path.stat().st_mode) & OTHERS:
+                path.chmod(stat.S_IMODE(path.stat().st_mode) & ~OTHERS)
+
+
+def _ours(settings: Settings, compiled: Path) -> Iterator[Path]:
+    """The data folder and what castclock wrote there, or beside a database that lies elsewhere."""
+    kind, _, file = settings.database_url.partition(":///")
+    if not settings.database:
+        yield from (Path(settings.data), *Path(settings.data).glob("castclock*"))
+    elif kind == "sqlite":
+        yield from Path(file).parent.glob(f"{Path(file).name}*")
+    if _belongs_to_us(compiled):
+        yield compiled
+        yield from (one for one in compiled.rglob("*") if one.is_dir() or one.suffix in COMPILED)
+
+
+def _belongs_to_us(path: Path) -> bool:
+    """Not somebody else's, and no folder that all share, as /tmp."""
+    try:
+        found = path.lstat()
+    except OSError:
+        return False
+    shared = stat.S_ISLNK(found.st_mode) or found.st_mode & stat.S_ISVTX
+    return found.st_uid == os.geteuid() and not shared
 
 
 def local_timezone(environ: Mapping[str, str]) -> str:

@@ -2,10 +2,13 @@
 
 import math
 from collections.abc import Mapping, Sequence
+from html import escape
 from typing import Any
 
-from fastapi.responses import JSONResponse
+from fastapi.responses import HTMLResponse, JSONResponse, Response
 from pydantic import BaseModel
+from starlette.datastructures import Headers
+from starlette.types import Scope
 
 MEDIA_TYPE = "application/problem+json"
 LONGEST_SHOWN = 120
@@ -16,6 +19,7 @@ TITLES = {
     405: "Method not allowed",
     409: "Changed meanwhile",
     413: "Too large",
+    421: "Another server's name",
     422: "A value cannot be used",
     500: "castclock failed",
     503: "Not ready",
@@ -52,6 +56,29 @@ def problem(
     return JSONResponse(
         body.model_dump(mode="json"), status, dict(headers or {}), media_type=MEDIA_TYPE
     )
+
+
+def refusal(
+    scope: Scope,
+    status: int,
+    errors: Sequence[FieldError],
+    headers: Mapping[str, str] | None = None,
+) -> Response:
+    """The same before any door: a page for a browser that asked for one, else the problem."""
+    asks_page = "text/html" in Headers(scope=scope).get("accept", "")
+    if scope["path"].startswith("/api/") or not asks_page:
+        return problem(status, errors, headers)
+    title = TITLES.get(status, "Refused")
+    told = "".join(
+        f"<p>{escape(f'{e.field} {e.value}: {e.wrong}. Allowed: {e.allowed}.')}</p>" for e in errors
+    )
+    text = (
+        '<!doctype html><html lang="en-GB"><meta charset="utf-8">'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">'
+        f"<title>{title} · castclock</title><main><h1>{title}</h1>{told}"
+        "<p>Nothing was stored, and nothing that was stored is lost.</p></main></html>"
+    )
+    return HTMLResponse(text, status, dict(headers or {}))
 
 
 def shown(value: Any) -> Any:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from models.errors import InputError
 
@@ -15,6 +16,14 @@ OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
     ("host", "", "127.0.0.1", "address to listen on"),
     ("port", "", 8000, "port to listen on"),
     ("public_address", "URL", "", "address people use, when it differs from host and port"),
+    (
+        "hosts",
+        "",
+        "",
+        "further names people use for this server, with commas, as shop.example. Loopback, the"
+        " addresses it listens on and the public address are known; a request for another"
+        " name is refused",
+    ),
     (
         "weather",
         "",
@@ -70,6 +79,7 @@ class Settings:
     host: str = "127.0.0.1"
     port: int = 8000
     public_address: str = ""
+    hosts: str = ""
     weather: str = ""
     weather_url: str = "https://api.open-meteo.com"
     nws_url: str = "https://api.weather.gov"
@@ -101,6 +111,13 @@ class Settings:
     @property
     def database_url(self) -> str:
         return self.database or f"sqlite:///{Path(self.data) / 'castclock.sqlite3'}"
+
+    @property
+    def names(self) -> frozenset[str]:
+        """Names and addresses that were set for this server, without ports."""
+        told = [self.host, urlsplit(self.public_address).hostname or ""]
+        told += [name.strip() for name in self.hosts.split(",")]
+        return frozenset(name.lower() for name in told if name)
 
     @property
     def address(self) -> str:

@@ -195,7 +195,7 @@ def hands(now: datetime) -> Hands:
 
 @pytest.fixture
 def settings(tmp_path: Path) -> Settings:
-    return Settings(data=str(tmp_path))
+    return Settings(data=str(tmp_path), hosts="testserver")
 
 
 @pytest.fixture

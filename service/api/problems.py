@@ -5,12 +5,13 @@ from typing import Any
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
-from fastapi.responses import JSONResponse
+from fastapi.responses import JSONResponse, Response
 from starlette.exceptions import HTTPException
 
 from models.errors import Conflict, InputError, WeatherUnavailable
 from service.actions._rows import NoSuchRow
-from service.problem import FieldError, problem, shown
+from service.guards import HEADERS
+from service.problem import FieldError, problem, refusal, shown
 
 ALLOWED = {
     "missing": "this field is required",
@@ -140,11 +141,11 @@ def _http(request: Request, error: Exception) -> JSONResponse:
     return problem(error.status_code, [told], headers)
 
 
-def _failed(_request: Request, error: Exception) -> JSONResponse:
+def _failed(request: Request, error: Exception) -> Response:
     told = FieldError(
         field="castclock",
         value=type(error).__name__,
         wrong="a fault of the program; what was stored before stays stored",
         allowed="the same request again with the same Idempotency-Key",
     )
-    return problem(500, [told])
+    return refusal(request.scope, 500, [told], HEADERS)  # it stands outside of every guard
