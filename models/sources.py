@@ -146,6 +146,10 @@ SOURCES: dict[str, Source] = {
         "Hover 2020, ACI SP-338, evaporation estimates are within 40 %",
         "concrete.org abstract 51724723",
     ),
+    "HSE_L23": Source(
+        "HSE L23 (third edition) paragraph 120: a team of two has two thirds of its sum, of three half",
+        "yumpu.com document 27601006 page 32; hse.gov.uk/pubns/books/l23.htm; 25 kg from memory",
+    ),
     "ISO_6946": Source("ISO 6946, surface and air-layer resistances", "", "from memory"),
     "ISO_8502_4": Source(
         "ISO 8502-4 and FHWA-RD-98-084: surface 3 K over the dew point, RH 85 %",

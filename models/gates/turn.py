@@ -4,7 +4,7 @@ import numpy as np
 
 from models.facts.handling import TURN_FLOOR_MPA
 from models.gates.gate import Course, Need, Opening
-from models.piece.handling import Way, people_for
+from models.piece.handling import Way, hands_for
 
 CURLS_AFTER_H = 48.0  # one face bare this long: COMMON_PRACTICE
 
@@ -20,8 +20,6 @@ def turn(
     closes = None
     if stripped_h is not None:
         closes = np.full(course.members, stripped_h + CURLS_AFTER_H)
-    people = people_for(mass_kg)
-    hands = f"{people} people" if people < 5 else "a hoist or gantry"
     other = (
         f" {rough.words.capitalize()} it would need {rough.need_MPa:.0f} MPa"
         f" (bending {rough.stress_MPa:.1f} MPa with the jerk)."
@@ -32,7 +30,7 @@ def turn(
         "turn", Need(f"strength, {gentle.words}", need, "MPa"), opens,
         ("ACI_318", "PCI_HANDLING", "COMMON_PRACTICE"),
         (
-            f"{mass_kg:.0f} kg: {hands}, foam under the edge, nobody beneath.",
+            f"{mass_kg:.0f} kg: {hands_for(mass_kg)}; foam under the edge, nobody beneath.",
             "Break the suction first; clamp the mould board or a strongback on.",
         ),
         closes_h=closes, shown=course.strength_MPa, after="strip",

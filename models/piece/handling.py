@@ -2,9 +2,15 @@
 
 from dataclasses import dataclass
 
-from models.facts.handling import CRACKING_SAFETY, DYNAMIC_FACTOR, TURN_FLOOR_MPA
+from models.facts.handling import (
+    CRACKING_SAFETY,
+    DYNAMIC_FACTOR,
+    LIFT_KG,
+    TEAM_SHARES,
+    TURN_FLOOR_MPA,
+)
 from models.piece.shape import Shape
-from models.units import GRAVITY_M_S2
+from models.units import GRAVITY_M_S2, within
 
 FIFTH_POINT = 0.2071  # supports where hogging and sagging are equal
 FIFTH_MOMENT = 0.02145  # w L^2 there
@@ -80,13 +86,42 @@ def ways_of_turning(shape: Shape, density_kg_m3: float) -> tuple[Way, ...]:
     )
 
 
+def team_kg(people: int) -> float:
+    """What a team lifts together [kg]: two about two thirds of their sum, three about half.
+
+    Four are given half as well, which no page prints; more than four do not work together.
+
+    people : 1 to 4
+    Source: HSE_L23 paragraph 120 for the shares, 25 kg from memory; four OWN_JUDGEMENT.
+
+    >>> [round(team_kg(people), 1) for people in (1, 2, 3, 4)]
+    [25.0, 33.3, 37.5, 50.0]
+    """
+    return TEAM_SHARES[int(within("people", people, 1, len(TEAM_SHARES))) - 1] * people * LIFT_KG
+
+
 def people_for(mass_kg: float) -> int:
-    """People for a lift, common manual-handling practice: 25 kg one, then 2/3 of the sum.
+    """People for a lift by the guidance on teams; one more than a team can be: use a hoist.
 
     mass_kg : [kg]
-    Source: COMMON_PRACTICE (HSE L23 team fractions, from memory); above four, use a hoist.
+    Source: HSE_L23 through team_kg; guidance, no limit.
     """
-    for people, most in ((1, 25.0), (2, 50.0), (3, 75.0), (4, 100.0)):
-        if mass_kg <= most:
-            return people
-    return 5
+    most = len(TEAM_SHARES)
+    return next((n for n in range(1, most + 1) if mass_kg <= team_kg(n)), most + 1)
+
+
+def hands_for(mass_kg: float) -> str:
+    """Who lifts a piece, with what the number rests on, in words. mass_kg : [kg].
+
+    Source: HSE_L23 through team_kg.
+    """
+    people, most = people_for(mass_kg), len(TEAM_SHARES)
+    if people > most:
+        return f"a hoist or gantry, over {team_kg(most):.0f} kg no team lifts it"
+    if people == 1:
+        return f"one person lifts up to {LIFT_KG:.0f} kg near the body (guidance, HSE L23)"
+    return (
+        f"{people} people to lift it, since {people - 1} lift {team_kg(people - 1):.0f} kg and"
+        f" {people} {team_kg(people):.0f} (guidance, HSE L23: {LIFT_KG:.0f} kg for one, two about"
+        " two thirds of their sum, three half)"
+    )
