@@ -166,15 +166,16 @@ class Windows:
         self.alerts, self.warnings = (), ()
 
     def say(self, step: str, state: str, p90: datetime | None, latest: datetime | None = None,
-            because: str = "4.2 MPa of 5.0 at the coldest corner") -> None:  # fmt: skip
+            because: str = "4.2 MPa of 5.0 at the coldest corner",
+            **more: Any) -> None:  # fmt: skip
         self.steps = [other for other in self.steps if other.step != step]
-        early = None if p90 is None else p90 - HOUR
+        early = more.pop("p50", None if p90 is None else p90 - HOUR)
         need = Need("strength", 5.0, "MPa")
         self.steps.append(
             StepWindow(
                 step, state, early, p90, latest, need, because,
                 cautions=("A nail marks it but does not dent.",),
-                missed="take the block out in pieces, no hammer",
+                missed="take the block out in pieces, no hammer", **more,
             )
         )  # fmt: skip
 

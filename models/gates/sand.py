@@ -24,12 +24,15 @@ def sand(course: Course, chosen_MPa: dict[str, float], ready_h: Array) -> Openin
     )  # fmt: skip
 
 
-def hone(course: Course, chosen_MPa: dict[str, float], stripped_h: Array) -> Opening:
-    """Hone without plucking grains; later it is only harder work."""
+def hone(course: Course, chosen_MPa: dict[str, float], sanded_h: Array) -> Opening:
+    """Hone without plucking grains, after sanding; later it is only harder work.
+
+    sanded_h : (members,) [h] sanded, or when it may be
+    """
     need = needed("hone", chosen_MPa)
-    opens = np.maximum(course.first(course.strength_MPa, need), stripped_h)
+    opens = np.maximum(course.first(course.strength_MPa, need), sanded_h)
     return Opening(
         "hone", Need("strength at the slowest place", need, "MPa"), opens,
         STEP_STRENGTH["hone"].sources, (DUST, "Wet honing wets the piece: drying starts again."),
-        shown=course.strength_MPa, after="strip",
+        shown=course.strength_MPa, after="sand",
     )  # fmt: skip

@@ -3,10 +3,10 @@
 import numpy as np
 
 from models.facts.handling import STEP_STRENGTH
-from models.gates.gate import NO_PRY, Course, Need, Opening
+from models.gates.gate import NO_PRY, Course, Need, Opening, quantile
 
 LOCKED_AFTER = 2.2  # knock-outs lock at this multiple of the final set, COMMON_PRACTICE
-CORE_LOCKS_H = 24.0  # equivalent hours after the core may come out, COMMON_PRACTICE
+CORE_LOCKS_H = 24.0  # equivalent hours after the core surely may come out, COMMON_PRACTICE
 
 
 def needed(step: str, chosen_MPa: dict[str, float]) -> float:
@@ -32,15 +32,20 @@ def knock_out(course: Course) -> Opening:
     )  # fmt: skip
 
 
-def core(course: Course, chosen_MPa: dict[str, float]) -> Opening:
-    """The inner mould comes out before the outer walls, before shrinkage grips it."""
+def core(course: Course, chosen_MPa: dict[str, float], confidence: float) -> Opening:
+    """The inner mould comes out before the outer walls, before shrinkage grips it.
+
+    Shrinkage is counted from the hour at which the shop may rely on the walls, so that who waits
+    for that hour always has time.
+    """
     need = needed("core", chosen_MPa)
     opens = np.maximum(course.first(course.strength_mean_MPa, need),
                        course.first(course.te_mean_h, course.final_set_h))  # fmt: skip
-    begun = np.where(np.isfinite(opens), opens, 0.0)
-    row = np.minimum(np.ceil(begun).astype(int), len(course.hour) - 1)
-    age = course.te_mean_h[row, np.arange(course.members)] + CORE_LOCKS_H
-    closes = np.where(np.isfinite(opens), course.first(course.te_mean_h, age), np.inf)
+    sure_h = quantile(opens, course.weight, confidence)
+    closes = np.full(course.members, np.inf)
+    if np.isfinite(sure_h):
+        age = course.at(course.te_mean_h, sure_h) + CORE_LOCKS_H
+        closes = np.maximum(course.first(course.te_mean_h, age), opens)
     return Opening(
         "core", Need("strength of the walls", need, "MPa"), opens,
         STEP_STRENGTH["core"].sources, (NO_PRY, "Slacken every wedge first; lift straight."),

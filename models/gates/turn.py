@@ -1,25 +1,25 @@
 """Turn the piece over: the strength it has against the strength this move needs."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from models.facts.handling import TURN_FLOOR_MPA
 from models.gates.gate import Course, Need, Opening
 from models.piece.handling import Way, hands_for
+from models.units import Array, Mask
 
-CURLS_AFTER_H = 48.0  # one face bare this long: COMMON_PRACTICE
+CURLS_AFTER_H = 48.0  # one face bare to the air this long, the other shut: COMMON_PRACTICE
 
 
 def turn(
     course: Course, ways: tuple[Way, ...], mass_kg: float, chosen_MPa: dict[str, float],
-    after_h: np.ndarray, stripped_h: float | None,
+    after_h: Array,
 ) -> Opening:  # fmt: skip
-    """By the gentlest way; after stripping, before the bare face has curled it."""
+    """By the gentlest way, after stripping. after_h : (members,) [h] of stripping."""
     gentle, rough = ways[0], ways[-1]
     need = max(chosen_MPa.get("turn", gentle.need_MPa), gentle.need_MPa, TURN_FLOOR_MPA)
     opens = np.maximum(course.first(course.strength_MPa, need), after_h)
-    closes = None
-    if stripped_h is not None:
-        closes = np.full(course.members, stripped_h + CURLS_AFTER_H)
     other = (
         f" {rough.words.capitalize()} it would need {rough.need_MPa:.0f} MPa"
         f" (bending {rough.stress_MPa:.1f} MPa with the jerk)."
@@ -33,7 +33,17 @@ def turn(
             f"{mass_kg:.0f} kg: {hands_for(mass_kg)}; foam under the edge, nobody beneath.",
             "Break the suction first; clamp the mould board or a strongback on.",
         ),
-        closes_h=closes, shown=course.strength_MPa, after="strip",
+        shown=course.strength_MPa, after="strip",
         note=f"{gentle.words.capitalize()}, bending is {gentle.stress_MPa:.2f} MPa.{other}",
         missed="One face has dried: damp it, wait a day, then turn.",
     )  # fmt: skip
+
+
+def by_the_bare_face(opening: Opening, course: Course, bare: Mask) -> Opening:
+    """The same with its end: one face has dried alone for two days, however long it was covered.
+
+    bare : (rows, members) hours in which one face dries and the other cannot
+    Nobody can turn it before it is strong: where it dried sooner than that there is no end.
+    """
+    dried = course.first(np.cumsum(bare, axis=0), CURLS_AFTER_H)
+    return replace(opening, closes_h=np.where(dried > opening.opens_h, dried, np.inf))

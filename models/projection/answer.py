@@ -29,6 +29,8 @@ class StepWindow:
     missed: str = ""  # what to do when the window is past
     done_at: datetime | None = None
     confidence: float | None = None  # chance now that the need is met
+    after: str = ""  # the step that comes first and is not marked done
+    by_check: bool = False  # the hand decides: its window is told from even odds on
 
 
 @dataclass(frozen=True)
@@ -277,6 +279,8 @@ def _step_json(step: StepWindow) -> dict[str, Any]:
         "missed": step.missed,
         "done_at": _iso(step.done_at),
         "confidence": step.confidence,
+        "after": step.after,
+        "by_check": step.by_check,
     }
 
 

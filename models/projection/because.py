@@ -16,23 +16,32 @@ DECIMALS = {"MPa": 1, "": 2, "K": 1, "kg/m2h": 2, "d": 1}
 
 
 def sentence(
-    scenario: Scenario, lived: Lived, opening: Opening, p90: float, latest: float,
-    state: str, now_h: float,
+    scenario: Scenario, lived: Lived, opening: Opening, p50: float, p90: float, latest: float,
+    state: str, now_h: float, waits: str = "",
 ) -> str:  # fmt: skip
-    """Why a step stands where it stands: number now, number needed, hours that count."""
+    """Why a step stands where it stands: number now, number needed, hours that count.
+
+    waits : the step that comes first and is not marked done
+    """
     course = lived.course
     if state == "frozen":
         return _frozen(scenario, lived, now_h)
     if opening.waits_for:
         return f"Waits for {_word(opening.waits_for)}, which has no sure hour yet."
     parts = [_number(course, opening, now_h)]
-    made = {step.step for step in scenario.done}
-    if opening.after and opening.after not in made and now_h >= min(p90, latest):
-        parts.insert(0, f"comes after {_word(opening.after)}, which is not marked done")
+    if waits:
+        late = ", which is not marked done" if now_h >= min(p90, latest) else ""
+        parts.insert(0, f"after {_word(waits)}{late}")
     share = f"{scenario.rules.confidence:.0%}"
     weathered = now_h < p90 and opening.need.unit != "y"  # years go by the calendar
     if state == "blocked":
         parts.append(f"no weather after {said(scenario, lived.known_h)}")
+    elif too_short(opening, p90, latest):
+        if state != "past":
+            parts.append(
+                f"the window is too short to be {share} sure of: go by the check from"
+                f" {said(scenario, p50)} on, not by the clock"
+            )
     elif not np.isfinite(p90):
         parts.append(_never(scenario, course, opening, share))
     elif weathered and not course.forecast_rows:
@@ -41,10 +50,6 @@ def sentence(
         parts.append(
             f"beyond the forecast, which ends {said(scenario, lived.known_h)}:"
             " from the mean day of the record"
-        )
-    if np.isfinite(latest) and np.isfinite(p90) and latest < p90:
-        parts.append(
-            f"the window may close before it is {share} sure: go by the check, not by the clock"
         )
     lost = float(course.weight[course.frozen_h <= max(now_h, p90 if np.isfinite(p90) else 0)].sum())
     if lost >= 0.05 and opening.step not in ("finish", "cover"):
@@ -56,6 +61,11 @@ def sentence(
         parts.append(opening.note[:1].lower() + opening.note[1:] if small else opening.note)
     text = "; ".join(part.rstrip(".") for part in parts if part)
     return text[:1].upper() + text[1:] + "."
+
+
+def too_short(opening: Opening, p90: float, latest: float) -> bool:
+    """Whether a window that the hand decides has no hour that is sure and still in time."""
+    return opening.by_check and np.isfinite(latest) and not np.isfinite(p90)
 
 
 def dryness(scenario: Scenario, lived: Lived, target_rh: float, now_h: float) -> str:

@@ -16,7 +16,10 @@ FACE_WORK = ("sand", "hone", "coat-1")  # none of these is done under a film or 
 
 @dataclass(frozen=True)
 class Moments:
-    """The gates on which drying hangs, and the hour of each for every member, (members,) [h]."""
+    """The gates on which drying hangs, and the hour of each for every member, (members,) [h].
+
+    off_h : [h] of stripping as done, else as the concrete allows it: it never moves with the clock
+    """
 
     strip: Opening
     turn: Opening
@@ -26,6 +29,7 @@ class Moments:
     turned: Array
     cured: Array
     uncovered: Array
+    off_h: Array
 
 
 def done_hours(scenario: Scenario) -> dict[str, float]:
@@ -40,10 +44,11 @@ def moments(scenario: Scenario, lived: Lived, now_h: float) -> Moments:
     done = done_hours(scenario)
     density = scenario.mixture.density_kg_m3
     off = strip.strip(course, needs)
-    stripped = moment(off, done, now_h)
+    stripped = moment(off, done, now_h, "turn", *FACE_WORK)
+    off_h = moment(off, done, -np.inf, "turn", *FACE_WORK)
     over = turn.turn(
         course, handling.ways_of_turning(scenario.shape, density),
-        quantities.mass_kg(scenario.shape.volume_l, density), needs, stripped, done.get("strip"),
+        quantities.mass_kg(scenario.shape.volume_l, density), needs, off_h,
     )  # fmt: skip
     early = np.full(course.members, 48.0)
     r = float(np.median(lived.belief.strength_at(early))) / course.named_28d_MPa
@@ -51,7 +56,7 @@ def moments(scenario: Scenario, lived: Lived, now_h: float) -> Moments:
     bare = protect.uncover(course, scenario.shape.section_mm)
     return Moments(
         off, over, cured, bare, stripped, moment(over, done, now_h, *FACE_WORK),
-        moment(cured, done, now_h, *FACE_WORK), moment(bare, done, now_h, *FACE_WORK),
+        moment(cured, done, now_h, *FACE_WORK), moment(bare, done, now_h, *FACE_WORK), off_h,
     )  # fmt: skip
 
 

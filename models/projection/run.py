@@ -12,6 +12,7 @@ from models.errors import Unknown
 from models.facts.after import PATCH_COAT_H, PATCH_SAND_H
 from models.facts.cements import CLASSES
 from models.facts.protection import (
+    COVERS,
     HOT_DAMAGE_C,
 )
 from models.gates import cure, dry, finish, heat, patch, sand, strip, turn, use
@@ -102,12 +103,14 @@ def planned(
     if shape.openings:
         listed.append(strip.knock_out(course))
     if shape.kind == "box":
-        listed.append(strip.core(course, rules.needs_MPa))
+        listed.append(strip.core(course, rules.needs_MPa, rules.confidence))
     bow = cure.bow_caution(course, lived.drying, shape.section_mm, shape.length_mm)
+    sanding = sand.sand(course, rules.needs_MPa, _aired(course, when.off_h, done))
     listed += [
-        when.strip, when.turn, replace(when.cure, cautions=(*when.cure.cautions, *bow)),
-        when.uncover, sand.sand(course, rules.needs_MPa, _aired(course, when.stripped, done)),
-        sand.hone(course, rules.needs_MPa, when.stripped),
+        when.strip, _turned(scenario, lived, when, done),
+        replace(when.cure, cautions=(*when.cure.cautions, *bow)),
+        *([when.uncover] if _covered(scenario, now_h) else []), sanding,
+        sand.hone(course, rules.needs_MPa, moments.moment(sanding, done, -np.inf)),
     ]  # fmt: skip
     if "patch" in done:
         listed.append(patch.patch(course))
@@ -117,6 +120,32 @@ def planned(
     later = _after(scenario, lived, coated, done, now_h)
     later.insert(3, (fire, span(course, fire, rules.confidence, now_h)))
     return [*out, *coated.openings, *later], coated.plan
+
+
+def _turned(
+    scenario: Scenario, lived: Lived, when: moments.Moments, done: dict[str, float]
+) -> Opening:
+    """Turning, with the end that a bare face sets to it: only a panel whose wet cure was ended."""
+    assert lived.drying is not None
+    ended = "strip" in done and any(step in done for step in ("end-wet-cure", *moments.FACE_WORK))
+    if scenario.shape.kind != "panel" or not ended:
+        return when.turn
+    lies_h = [
+        guard.from_h
+        for guard in scenario.guards
+        if guard.to_h is None and COVERS[guard.kind].sealed
+    ]  # until it is marked as taken off
+    until = np.inf if "uncover" in done else min(lies_h, default=np.inf)
+    hour = lived.course.hour
+    seen = (hour >= done["strip"]) & (hour < until)
+    bare = lived.drying.open_top & ~lived.drying.wet_top & seen[:, None]
+    return turn.by_the_bare_face(when.turn, lived.course, bare)
+
+
+def _covered(scenario: Scenario, now_h: float) -> bool:
+    """Whether a cover lies on the piece, or is meant to, that could be taken off."""
+    lies = any(guard.to_h is None or guard.to_h > now_h for guard in scenario.guards)
+    return lies or any(step.step == "uncover" for step in scenario.done)
 
 
 def _aired(course: Course, stripped: Array, done: dict[str, float]) -> Array:
@@ -219,7 +248,7 @@ def sure_hours(scenario: Scenario, air: AirSeries, now: datetime, reach: float) 
     off = strip.strip(course, rules.needs_MPa)
     ways = handling.ways_of_turning(scenario.shape, scenario.mixture.density_kg_m3)
     stripped = moments.moment(off, moments.done_hours(scenario), 0.0)
-    over = turn.turn(course, ways, 0.0, rules.needs_MPa, stripped, None)
+    over = turn.turn(course, ways, 0.0, rules.needs_MPa, stripped)
     return {o.step: span(course, o, rules.confidence, 0.0).p90 for o in (off, over)}
 
 
@@ -244,7 +273,9 @@ def _blocked(scenario: Scenario, pour: dict[str, object], why: Unknown) -> Proje
     names = ["finish", "cover"]
     names += ["knock-out"] if scenario.shape.openings else []
     names += ["core"] if scenario.shape.kind == "box" else []
-    names += ["strip", "turn", "end-wet-cure", "uncover", "sand", "hone"]
+    names += ["strip", "turn", "end-wet-cure"]
+    names += ["uncover"] if _covered(scenario, -np.inf) else []
+    names += ["sand", "hone"]
     names += [f"coat-{k}" for k in range(1, number + 1)]
     names += ["rain-safe", "light-use", "full-use", "first-heating"]
     names += ["de-icing", "reseal"] if scenario.exposed_to_frost else ["reseal"]

@@ -1,6 +1,6 @@
 """Openings of all members become windows: likely, sure, latest, and the state at `now`."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 import numpy as np
@@ -18,6 +18,8 @@ CLOSING_H = 2.0
 RECENT_H = 8.0  # a missed finish or cover is worth a word this long
 CHAIN = ("finish", "cover", "knock-out", "core", "strip", "turn")  # one overtakes those before
 CLOSING_SHARE = 0.2  # of the window's length
+# steps that cannot have been done before the one they stand under, coats apart
+AFTERWARDS = {"strip": {"turn", "sand", "hone"}, "sand": {"hone"}}
 
 
 @dataclass(frozen=True)
@@ -30,6 +32,9 @@ class Span:
     gone: float
 
 
+NO_HOUR = Span(np.inf, np.inf, np.inf, np.inf)
+
+
 def span(course: Course, opening: Opening, confidence: float, now_h: float) -> Span:
     """When a step opens at even odds and at the wanted confidence, and when it closes."""
     if opening.chance is not None:
@@ -39,7 +44,11 @@ def span(course: Course, opening: Opening, confidence: float, now_h: float) -> S
     if opening.closes_h is None:
         return Span(p50, p90, np.inf, np.inf)
     latest, gone = (quantile(opening.closes_h, course.weight, q) for q in (1 - confidence, 0.5))
-    return Span(p50, p90, latest, gone)
+    if latest >= p90:
+        return Span(p50, p90, latest, gone)
+    if opening.by_check:  # no hour is sure both to be late enough and in time: the hand decides
+        return Span(p50, np.inf, latest if latest > p50 else gone, gone)
+    return Span(p50, p90, np.inf, np.inf)
 
 
 def _span_of_chance(hour: Array, opening: Opening, confidence: float, now_h: float) -> Span:
@@ -76,22 +85,36 @@ def window(
     made = {step.step for step in scenario.done}
     overtaken = done is None and _overtaken(opening.step, made)
     stale = opening.by_check and now_h > when.latest + RECENT_H
-    state = "past" if overtaken else _state(opening, when, now_h, done, lived, made)
+    waits = opening.after if done is None and not _was_done(opening.after, made) else ""
+    state = "past" if overtaken else _state(opening, when, now_h, done, lived, waits)
     chance = _chance(course, opening, now_h)
     if state == "frozen":
-        when = Span(np.inf, np.inf, np.inf, np.inf)  # no hour can be told for what has to be tried
+        when = NO_HOUR  # no hour can be told for what has to be tried
+    why = because.sentence(scenario, lived, opening, when.p50, when.p90, when.latest, state, now_h,
+                           waits)  # fmt: skip
+    if waits:  # its hour is that of the step before it, not the present
+        when = replace(
+            when, **{end: np.inf for end in ("p50", "p90") if getattr(when, end) <= now_h}
+        )
     return StepWindow(
         step=opening.step, state=state, p50=clock(scenario, when.p50),
         p90=clock(scenario, when.p90), latest=clock(scenario, when.latest, closes=True),
-        need=opening.need,
-        because=because.sentence(scenario, lived, opening, when.p90, when.latest,
-                                 state, now_h),
+        need=opening.need, because=why,
         earlier_if=earlier_if if state == "not yet" else (),
         cautions=opening.cautions,
         sources=tuple(f"{key}: {SOURCES[key].title}" for key in dict.fromkeys(opening.sources)),
         missed=opening.missed if state == "past" and not (overtaken or stale) else "",
-        done_at=done, confidence=chance,
+        done_at=done, confidence=chance, after=waits, by_check=opening.by_check,
     )  # fmt: skip
+
+
+def _was_done(step: str, made: set[str]) -> bool:
+    """Whether a step is marked done, or one that cannot have been done before it; none: true."""
+    coats = [int(one[5:]) for one in made if one.startswith("coat-")]
+    if step.startswith("coat-"):
+        return max(coats, default=0) >= int(step[5:])
+    later = AFTERWARDS.get(step, set())
+    return not step or step in made or bool(later & made) or bool(later and coats)
 
 
 def _overtaken(step: str, made: set[str]) -> bool:
@@ -106,18 +129,19 @@ def _overtaken(step: str, made: set[str]) -> bool:
 
 
 def _state(
-    opening: Opening, when: Span, now_h: float, done: datetime | None, lived: Lived, made: set[str]
+    opening: Opening, when: Span, now_h: float, done: datetime | None, lived: Lived, waits: str
 ) -> str:
     """Open needs the wanted confidence; only windows that the hand decides start at even odds."""
     if done is not None:
         return "done"
     if opening.step not in ("finish", "cover") and lived.counts_as_frozen(now_h):
         return "frozen"
-    unreachable = lived.truncated and not np.isfinite(when.p90)
+    begins = when.p50 if because.too_short(opening, when.p90, when.latest) else when.p90
+    unreachable = lived.truncated and not np.isfinite(begins)
     unending = opening.closes_h is not None and not np.isfinite(when.gone)
-    if lived.truncated and (unending or now_h < when.p90):
+    if lived.truncated and (unending or now_h < begins):
         return "blocked"
-    if opening.after and opening.after not in made:
+    if waits:
         return "blocked" if unreachable else "not yet"
     if opening.last_h is not None and now_h > opening.last_h:
         return "past"

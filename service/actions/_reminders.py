@@ -112,7 +112,7 @@ def _plan_opening(desk: _Desk, window: dict[str, Any]) -> None:
         if row is not None:
             _cancel(desk.session, row, desk.now)
         return
-    known = at if window["state"] in AHEAD else None
+    known = at if _is_next(window) else None
     if row is None:
         if known is not None and known > desk.now:
             _owe(desk, window, "opens", known, 1)
@@ -138,7 +138,7 @@ def _plan_closing(desk: _Desk, window: dict[str, Any]) -> None:
         if row is not None:
             _cancel(desk.session, row, desk.now)
         return
-    known = latest if window["state"] in AHEAD and opens is not None else None
+    known = latest if _is_next(window) and opens is not None else None
     if row is not None and _in_flight(row, desk.now):
         return
     if known is None:
@@ -313,11 +313,18 @@ def _rows_of(session: Session, pour_id: int) -> list[Reminder]:
     )
 
 
+def _is_next(window: dict[str, Any]) -> bool:
+    """Whether a notice may be owed: it lies ahead, and waits for no step that is not done."""
+    return window["state"] in AHEAD and not window.get("after")
+
+
 def _opens(window: dict[str, Any]) -> datetime | None:
-    """Its sure hour; even odds where it may close before that, since the hand then decides."""
+    """Its sure hour; even odds where it is too short to have one, since the hand then decides."""
     likely, sure = (_instant(window["earliest"][share]) for share in ("p50", "p90"))
     latest = _instant(window["latest"])
-    return min(likely or sure, latest) if sure and latest and latest < sure else sure
+    if sure and latest and latest < sure:  # as reckonings of before say it
+        return min(likely or sure, latest)
+    return sure or (likely if window.get("by_check") else None)
 
 
 def _instant(text: str | None) -> datetime | None:

@@ -41,7 +41,7 @@ def _of_pour(
     pour, projection, piece, place = row
     chosen: list[dict[str, Any]] = []
     for step in projection.answer["steps"]:
-        state, opens = step["state"], step["earliest"]["p90"]
+        state, opens = step["state"], _opens(step)
         if state in ("open", "closing"):
             chosen.append(step)
         elif state == "past":
@@ -76,6 +76,12 @@ def _active(session: Session) -> list[tuple[Pour, Projection, str, str]]:
 
 def _urgency(item: DueItem) -> tuple[int, float, int]:
     step = item.step
-    ends = step["latest"] if step["state"] in ("open", "closing") else step["earliest"]["p90"]
+    ends = step["latest"] if step["state"] in ("open", "closing") else _opens(step)
     instant = inf if ends is None else datetime.fromisoformat(ends).timestamp()
     return (PRESSING.index(step["state"]), instant, item.pour_id)
+
+
+def _opens(step: dict[str, Any]) -> str | None:
+    """Its sure hour; even odds where the hand decides and none is sure."""
+    early: dict[str, str | None] = step["earliest"]
+    return early["p90"] or (early["p50"] if step.get("by_check") else None)

@@ -86,15 +86,18 @@ def _closes(facts: Mapping[str, Any], clock: _Clock) -> tuple[str, str]:
 
 
 def _never_sure(facts: Mapping[str, Any]) -> bool:
-    """Whether the window may close before it is sure, so that the hand decides."""
+    """Whether the window is too short for a sure hour, so that the hand decides."""
     sure, latest = facts["p90"], facts["latest"]
-    return bool(sure and latest) and datetime.fromisoformat(latest) < datetime.fromisoformat(sure)
+    if not sure:
+        return True
+    return bool(latest) and datetime.fromisoformat(latest) < datetime.fromisoformat(sure)
 
 
 def _even_odds(facts: Mapping[str, Any], clock: _Clock) -> str:
+    closes = f" closes {clock(facts['latest'])}" if facts["latest"] else " closes"
     return (
         f"Even odds since {clock(facts['p50'])}, not {facts['confidence']:.0%} sure before it"
-        f" closes {clock(facts['latest'])}: go by the check"
+        f"{closes}: go by the check"
     )
 
 

@@ -1,8 +1,8 @@
 """How many people lift a piece.
 
 Source     HSE_L23, paragraph 120 of the third edition.
-Page says  as an approximate guide, two have two thirds of the sum of what each may lift alone, three
-           have half; teams of more than four are unlikely to work.
+Page says  as an approximate guide, two have two thirds of the sum of what each may lift alone,
+           three have half; teams of more than four are unlikely to work.
 Status     page for the shares; 25 kg a person from memory.
 Tolerance  exact: shares are printed in words.
 """
