@@ -1,15 +1,30 @@
-"""Checked copies of a SQLite database, and the mark by which a running program is seen."""
+"""Checked copies of a SQLite database, and the mark by which a running program is seen.
 
+A backup is a SQLite file with one line behind its last page: the SHA-256 of all before it. SQLite
+does not look there, and whoever restores finds any bit that has changed since.
+"""
+
+import hashlib
 import os
+import re
 import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
 
 from models.errors import InputError
+from service import disk
+from service.store import revisions
 
 OUR_TABLES = {"alembic_version", "pour"}
+SEAL = b"\ncastclock backup, SHA-256 "
+SEAL_LENGTH = len(SEAL) + 64
+SMALLEST_PAGE = 512  # a SQLite file is whole pages long, so that what is more is a seal or damage
+ALLOWED = "a backup written by castclock backup"
+DATED = re.compile(r"castclock-\d{8}T\d{6}Z\.sqlite3(\.partial)?")
+PARTS = ("-journal", "-wal", "-shm")  # what belongs to a database beside its file
 
 
 def sqlite_file(database_url: str) -> Path:
@@ -40,45 +55,78 @@ def backup(database: Path, target: Path) -> None:
     except sqlite3.Error as error:
         raise InputError("database", str(database), str(error), "a sound database") from None
     check("database", partial)
-    _settled(partial)
+    with partial.open("ab") as file:
+        file.write(SEAL + _digest(partial, partial.stat().st_size))
+    disk.settle(partial)
     os.replace(partial, target)
+    disk.settle_names(target.parent)
+
+
+def backup_dated(database: Path, folder: Path, now: datetime, keep: int | None) -> Path:
+    """A backup named by the instant; of such names in the folder the newest `keep` stay.
+
+    Files of any other name are left alone, whatever they are.
+    """
+    if not folder.is_dir():
+        raise InputError("DIR", str(folder), "there is no such folder", "an existing folder")
+    if keep is not None and keep < 1:
+        raise InputError("--keep", keep, "would keep none", "1 or more")
+    target = folder / f"castclock-{now.astimezone(UTC):%Y%m%dT%H%M%SZ}.sqlite3"
+    backup(database, target)
+    if keep is not None:
+        for old in _surplus(folder, target.name, keep):
+            old.unlink(missing_ok=True)
+        disk.settle_names(folder)
+    return target
+
+
+def _surplus(folder: Path, newest: str, keep: int) -> list[Path]:
+    """Our dated files beyond the newest so many, and what backups that were killed left behind.
+
+    One dated after the newest was written before it, by a clock that was wrong: it goes first.
+    """
+    names = [path.name for path in folder.iterdir() if DATED.fullmatch(path.name)]
+    whole = [name for name in names if not name.endswith(".partial")]
+    whole.sort(key=lambda name: (name <= newest, name), reverse=True)
+    torn = [name for name in names if name.endswith(".partial") and name < newest]
+    return [folder / name for name in (*whole[keep:], *torn)]
 
 
 def restore(source: Path, database: Path) -> Path | None:
     """Put a backup in place of the database; where the old one is kept, None if there was none.
 
-    Raises InputError while a castclock process has the database in use.
+    Whenever it is interrupted the shop is wholly the old one or wholly the new one: the new one
+    is checked beside the old one, the old one is whole in its file and has a checked copy, and
+    then one name changes. Raises InputError while a castclock process has the database in use.
     """
-    check("FILE", source)
-    database.parent.mkdir(parents=True, exist_ok=True)
+    length = _unsealed(source)
+    disk.made(database.parent)
     arriving = database.with_name(database.name + ".arriving")
     with _alone(database):
-        shutil.copyfile(source, arriving)
+        _copy(source, arriving, length)
         check("FILE", arriving)
-        _settled(arriving)
-        kept = _set_aside(database)
+        _refuse_unknown(arriving)
+        kept = _kept(database)
         os.replace(arriving, database)
+        disk.settle_names(database.parent)
     return kept
 
 
 def check(field: str, path: Path) -> None:
     """Refuse a file that is no sound castclock database."""
-    allowed = "a backup written by castclock backup"
-    if not path.is_file():
-        raise InputError(field, str(path), "there is no such file", allowed)
     try:
-        with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as copy:
+        with _still(path) as copy:
             verdict = copy.execute("PRAGMA integrity_check").fetchone()[0]
             broken = copy.execute("PRAGMA foreign_key_check").fetchone()
             tables = {row[0] for row in copy.execute("SELECT name FROM sqlite_master")}
     except sqlite3.Error as error:
-        raise InputError(field, str(path), str(error), allowed) from None
+        raise InputError(field, str(path), str(error), ALLOWED) from None
     if verdict != "ok":
-        raise InputError(field, str(path), verdict, allowed)
+        raise InputError(field, str(path), verdict, ALLOWED)
     if broken is not None:
-        raise InputError(field, str(path), f"rows of {broken[0]} lost what they refer to", allowed)
+        raise InputError(field, str(path), f"rows of {broken[0]} lost what they refer to", ALLOWED)
     if not tables >= OUR_TABLES:
-        raise InputError(field, str(path), "not a castclock database", allowed)
+        raise InputError(field, str(path), "not a castclock database", ALLOWED)
 
 
 @contextmanager
@@ -109,20 +157,93 @@ def _mark(database: Path) -> sqlite3.Connection:
     return sqlite3.connect(name, timeout=0, isolation_level=None, check_same_thread=False)
 
 
-def _set_aside(database: Path) -> Path | None:
-    """Rename the old database with what belongs to it; nothing is deleted."""
+def _unsealed(path: Path) -> int:
+    """How long the database in a backup is, once its seal was found true.
+
+    A file of whole pages has none: a castclock before the seal wrote it.
+    """
+    if not path.is_file():
+        raise InputError("FILE", str(path), "there is no such file", ALLOWED)
+    size = path.stat().st_size
+    if size % SMALLEST_PAGE == 0:
+        return size
+    length = max(size - SEAL_LENGTH, 0)
+    with path.open("rb") as file:
+        file.seek(length)
+        told = file.read()
+    if told != SEAL + _digest(path, length):
+        raise InputError("FILE", str(path), "it has changed since it was written", ALLOWED)
+    return length
+
+
+def _digest(path: Path, length: int) -> bytes:
+    """SHA-256 of the beginning of a file, in hexadecimal digits."""
+    digest = hashlib.sha256()
+    with path.open("rb") as file:
+        while length > 0 and (block := file.read(min(length, 1 << 20))):
+            digest.update(block)
+            length -= len(block)
+    return digest.hexdigest().encode()
+
+
+def _copy(source: Path, target: Path, length: int) -> None:
+    """The beginning of a file as a new file that is on the disk."""
+    shutil.copyfile(source, target)
+    os.truncate(target, length)
+    disk.settle(target)
+
+
+def _still(path: Path) -> closing[sqlite3.Connection]:
+    """A database that nobody else has open; nothing is made beside it."""
+    address = f"{path.absolute().as_uri()}?mode=ro&immutable=1"
+    return closing(sqlite3.connect(address, uri=True))
+
+
+def _refuse_unknown(path: Path) -> None:
+    with _still(path) as copy:
+        found = [row[0] for row in copy.execute("SELECT version_num FROM alembic_version")]
+    known = revisions()
+    if len(found) != 1 or found[0] not in known:
+        raise InputError(
+            "FILE",
+            ", ".join(map(str, found)) or "no revision",
+            "a schema revision this program does not know; a newer castclock wrote it",
+            "a backup at one of " + ", ".join(sorted(known)),
+        )
+
+
+def _kept(database: Path) -> Path | None:
+    """A copy of the old database, which stays in its place, whole in one file."""
     if not database.exists():
         return None
     number = 1
     while (kept := database.with_name(f"{database.name}.replaced-{number}")).exists():
         number += 1
-    for part in ("-wal", "-shm", ""):
+    _fold(database)
+    # A damaged one may still have something beside it, which is kept beside the copy.
+    for part in (*PARTS, ""):
         old = database.with_name(database.name + part)
         if old.exists():
-            os.replace(old, kept.with_name(kept.name + part))
+            partial = database.with_name(database.name + ".keeping")
+            _copy(old, partial, old.stat().st_size)
+            os.replace(partial, kept.with_name(kept.name + part))
+    disk.settle_names(database.parent)
+    for part in PARTS:
+        database.with_name(database.name + part).unlink(missing_ok=True)
     return kept
 
 
-def _settled(path: Path) -> None:
-    with path.open("rb+") as file:
-        os.fsync(file.fileno())
+def _fold(database: Path) -> None:
+    """Bring what a killed program left beside the file into it, so that nothing is beside it."""
+    try:
+        with closing(sqlite3.connect(database, timeout=1.0, isolation_level=None)) as old:
+            old.execute("PRAGMA synchronous = FULL")
+            busy = old.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
+    except sqlite3.OperationalError as error:
+        raise InputError(
+            "database", str(database), str(error), "one that can be written, and no other program"
+        ) from None
+    except sqlite3.DatabaseError:  # damaged: there is nothing to be brought in
+        return
+    if busy:
+        raise InputError("database", str(database), "a program has it open", "it closed first")

@@ -194,15 +194,24 @@ def demo(host: HostOption = "127.0.0.1", port: PortOption = 8000) -> None:
 
 @app.command()
 def backup(
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="A new file.")],
+    file: Annotated[
+        Path, typer.Argument(metavar="FILE|DIR", help="A new file; or a folder, for a dated one.")
+    ],
     data: DataOption = "",
     database: DatabaseOption = "",
+    keep: Annotated[
+        int | None, typer.Option("--keep", metavar="N", help="Of dated ones, the newest N stay.")
+    ] = None,
 ) -> None:
     """A checked copy of the database, also while castclock runs (SQLite)."""
     from service import backup as copies
 
     os.umask(machine.OTHERS)
-    copies.backup(copies.sqlite_file(_settings(data, database).database_url), file)
+    source = copies.sqlite_file(_settings(data, database).database_url)
+    if keep is not None or file.is_dir():
+        file = copies.backup_dated(source, file, datetime.now(UTC), keep)
+    else:
+        copies.backup(source, file)
     print(f"{file}: written and checked")
 
 

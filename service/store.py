@@ -78,7 +78,7 @@ class Store:
             config = Config()
             config.set_main_option("script_location", str(folder).replace("%", "%%"))
             config.attributes["connection"] = connection
-            _refuse_unknown(connection, ScriptDirectory.from_config(config))
+            _refuse_unknown(connection)
             command.upgrade(config, "head")
             if self._sqlite:
                 broken = connection.execute(text("PRAGMA foreign_key_check")).all()
@@ -113,8 +113,14 @@ def head() -> str | None:
         return ScriptDirectory(str(folder)).get_current_head()
 
 
-def _refuse_unknown(connection: Connection, scripts: ScriptDirectory) -> None:
-    known = {script.revision for script in scripts.walk_revisions()}
+def revisions() -> set[str]:
+    """Every revision this program knows."""
+    with as_file(files("service") / "migrations") as folder:
+        return {script.revision for script in ScriptDirectory(str(folder)).walk_revisions()}
+
+
+def _refuse_unknown(connection: Connection) -> None:
+    known = revisions()
     for current in MigrationContext.configure(connection).get_current_heads():
         if current not in known:
             raise InputError(
