@@ -1,7 +1,7 @@
 """What whoever runs castclock can set: one tuple, one frozen object, read once by the root."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -28,7 +28,14 @@ OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
         "weather",
         "",
         "",
-        "services in the order of asking; none: none; empty: by the place's region",
+        "services in the order of asking; none: none; empty: by the place's region. Open-Meteo is"
+        " free for non-commercial use only: who sells sets open_meteo_key, or leaves it out",
+    ),
+    (
+        "open_meteo_key",
+        "",
+        "",
+        "key of a customer of Open-Meteo: then its addresses for customers are asked",
     ),
     ("weather_url", "URL", "https://api.open-meteo.com", "base address of Open-Meteo's forecast"),
     ("archive_url", "URL", "https://archive-api.open-meteo.com", "the same of its archive"),
@@ -81,6 +88,7 @@ class Settings:
     public_address: str = ""
     hosts: str = ""
     weather: str = ""
+    open_meteo_key: str = field(default="", repr=False)
     weather_url: str = "https://api.open-meteo.com"
     nws_url: str = "https://api.weather.gov"
     met_norway_url: str = "https://api.met.no"

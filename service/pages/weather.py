@@ -10,6 +10,7 @@ from service.door import Door
 from service.pages import view
 from service.weather import chain
 from service.weather.health import Health
+from service.weather.open_meteo import FREE_HOSTS, TERMS
 
 
 @dataclass(frozen=True)
@@ -51,6 +52,8 @@ def places(session: Session, clock: view.Clock) -> Sequence[Fetched]:
 
 def _service(one: Health, clock: view.Clock) -> Service:
     details = []
+    if one.host in FREE_HOSTS:
+        details.append(f"{TERMS}.")
     if one.last_success is not None:
         details.append(f"Answered {view.age(clock.now - one.last_success)} ago.")
     if one.remark:

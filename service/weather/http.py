@@ -235,7 +235,12 @@ def checked_address(field: str, address: str) -> str:
     except httpx.InvalidURL as error:
         raise InputError(field, address, f"not an address ({error})", allowed) from None
     named = re.fullmatch(r"[\w.:-]+", url.host)
-    if url.scheme not in ("http", "https") or not named or url.query or url.fragment:
+    if url.query:
+        wrong = (
+            "a base address has no query; a key has a setting of its own (CASTCLOCK_OPEN_METEO_KEY)"
+        )
+        raise InputError(field, address.partition("?")[0] + "?...", wrong, allowed)
+    if url.scheme not in ("http", "https") or not named or url.fragment:
         raise InputError(field, address, "not the base address of a service", allowed)
     return address.rstrip("/")
 

@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from models.air.series import HOUR, AirSeries
-from models.errors import WeatherUnavailable
+from models.errors import InputError, WeatherUnavailable
 from models.units import Array, aware, number_within
 from service.weather import answer, quality
 from service.weather.http import Caller, Refusal, checked_address
@@ -23,6 +23,13 @@ from service.weather.in_flight import InFlight
 NAME = "Open-Meteo"
 ATTRIBUTION = "Weather data by Open-Meteo.com (CC BY 4.0)"
 BASE_URL = "https://api.open-meteo.com"
+# hosts that are free without a key, for non-commercial use; with one the same names behind
+# "customer-" answer (open-meteo.com/en/pricing)
+FREE_HOSTS = ("api.open-meteo.com", "archive-api.open-meteo.com", "ensemble-api.open-meteo.com")
+TERMS = (
+    "Its free service is for non-commercial use; a shop that sells needs a key of its own"
+    " (CASTCLOCK_OPEN_METEO_KEY)"
+)
 PAST_DAYS = 10  # a pour is often logged days after it; 92 is the most the service gives
 FORECAST_DAYS = 16
 LONGEST_ANSWER_H = 24 * (92 + 16 + 2)
@@ -75,8 +82,10 @@ class OpenMeteo:
         base_url: str = BASE_URL,
         past_days: int = PAST_DAYS,
         forecast_days: int = FORECAST_DAYS,
+        key: str = "",
     ) -> None:
         self._caller = caller or Caller()
+        self._key = key_parameter(key)
         self._url = checked_address("base_url", base_url) + "/v1/forecast"
         self._past_days = int(number_within("past_days", past_days, 0, 92, "days"))
         self._forecast_days = int(number_within("forecast_days", forecast_days, 2, 16, "days"))
@@ -102,6 +111,7 @@ class OpenMeteo:
             "timezone": "GMT",
             "past_days": str(self._past_days),
             "forecast_days": str(self._forecast_days),
+            **self._key,
         }
         copy = self._caller.get_copy(NAME, self._url, parameters, now, explain)
         document = opened(copy.body)
@@ -110,6 +120,22 @@ class OpenMeteo:
         for note in notes:
             log.warning("%s at %s, %s: %s", NAME, latitude, longitude, note)
         return _not_newer_than_its_days(series, self._past_days)
+
+
+def key_parameter(key: str) -> dict[str, str]:
+    """What a customer sends with every question; nothing without a key. It is never shown."""
+    if not re.fullmatch(r"[\x21-\x7e]{0,200}", key):
+        wrong, allowed = "cannot be a key", "the key as Open-Meteo gave it, without spaces"
+        raise InputError("open_meteo_key", "...", wrong, allowed)
+    return {"apikey": key} if key else {}
+
+
+def for_customers(address: str, key: str) -> str:
+    """The customers' address in place of the free one, where there is a key."""
+    for host in FREE_HOSTS if key else ():
+        if address.rstrip("/") == f"https://{host}":
+            return f"https://customer-{host}"
+    return address
 
 
 def parse(raw: bytes, fetched_at: datetime) -> AirSeries:

@@ -27,8 +27,11 @@ class OpenMeteoArchive:
     name = NAME
     attribution = open_meteo.ATTRIBUTION
 
-    def __init__(self, caller: Caller | None = None, base_url: str = BASE_URL) -> None:
+    def __init__(
+        self, caller: Caller | None = None, base_url: str = BASE_URL, key: str = ""
+    ) -> None:
         self._caller = caller or Caller()
+        self._key = open_meteo.key_parameter(key)
         self._url = checked_address("archive_url", base_url) + "/v1/archive"
 
     def record(
@@ -54,6 +57,7 @@ class OpenMeteoArchive:
             "precipitation_unit": "mm",
             "timeformat": "iso8601",
             "timezone": "GMT",
+            **self._key,
         }
         body = self._caller.get_copy(NAME, self._url, parameters, now, open_meteo.explain).body
         try:

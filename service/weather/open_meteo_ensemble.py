@@ -30,6 +30,7 @@ from service.weather.open_meteo import (
     NAME,
     column_of,
     explain,
+    key_parameter,
     must_be_near,
     opened,
     refused,
@@ -84,12 +85,14 @@ class WithEnsemble:
         base_url: str = BASE_URL,
         days: int = DAYS,
         watch: Watch | None = None,
+        key: str = "",
     ) -> None:
         self._forecasts = forecasts
         self._models = models_of(models)
         self._caller = caller or Caller()
         self._url = checked_address("ensemble_url", base_url) + "/v1/ensemble"
         self._days = int(number_within("days", days, 1, 36, "days"))
+        self._key = key_parameter(key)
         self._watch = watch or Watch(NAME_OF_ENSEMBLE, "")
         self._kept: dict[tuple[str, str], _Kept] = {}
         self._in_flight: InFlight[Served] = InFlight()
@@ -147,6 +150,7 @@ class WithEnsemble:
             "timeformat": "iso8601",
             "timezone": "GMT",
             "forecast_days": str(self._days),
+            **self._key,
         }
         raw = self._caller.get_copy(NAME, self._url, parameters, now, explain).body
         document = opened(raw)

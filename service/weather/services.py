@@ -4,6 +4,7 @@ One more is one line in `SERVICES` (and its key in `chain.py`).
 """
 
 from collections.abc import Callable
+from functools import partial
 from urllib.parse import urlsplit
 
 from models.errors import InputError
@@ -14,14 +15,15 @@ from service.weather.health import Watch, Watched, WatchedAlerts, WatchedArchive
 from service.weather.http import Caller
 from service.weather.met_norway import MetNorway
 from service.weather.nws import Nws
-from service.weather.open_meteo import OpenMeteo
+from service.weather.open_meteo import OpenMeteo, for_customers
 from service.weather.open_meteo_archive import OpenMeteoArchive
 from service.weather.open_meteo_ensemble import NAME_OF_ENSEMBLE, WithEnsemble
 from service.weather.provider import Provider, Warns
 
 NO_SERVICE = "none"
 # key -> the setting that holds its base address, the service made of a caller and that address
-SERVICES: dict[str, tuple[str, Callable[[Caller, str], Provider]]] = {
+Made = dict[str, tuple[str, Callable[[Caller, str], Provider]]]
+SERVICES: Made = {
     chain.NWS: ("nws_url", Nws),
     chain.OPEN_METEO: ("weather_url", OpenMeteo),
     chain.MET_NORWAY: ("met_norway_url", MetNorway),
@@ -30,25 +32,28 @@ SERVICES: dict[str, tuple[str, Callable[[Caller, str], Provider]]] = {
 
 def from_settings(settings: Settings) -> Chain:
     """The services the owner chose, in that order; without a choice by the place's region."""
-    chosen = chosen_keys(settings.weather)
-    caller = Caller(contact=settings.contact, read_s=settings.weather_timeout_s)
-    ensemble = None
-    if settings.ensemble_models:
-        ensemble = Watch(NAME_OF_ENSEMBLE, _host(settings.ensemble_url))
+    chosen, key = chosen_keys(settings.weather), settings.open_meteo_key
+    timeout_s = settings.weather_timeout_s
+    caller = Caller(contact=settings.contact, read_s=timeout_s, whole_s=max(60.0, 2 * timeout_s))
+    made: Made = {**SERVICES, chain.OPEN_METEO: ("weather_url", partial(OpenMeteo, key=key))}
+    beside = for_customers(settings.ensemble_url, key)
+    ensemble = Watch(NAME_OF_ENSEMBLE, _host(beside)) if settings.ensemble_models else None
     watched, warners = {}, {}
-    for key, (setting, make) in SERVICES.items():
-        address = getattr(settings, setting)
+    for name, (setting, make) in made.items():
+        address = for_customers(getattr(settings, setting), key)
         service = make(caller, address)
+        title = service.name
         if isinstance(service, Warns):
-            warners[key] = WatchedAlerts(service.name, service, _host(address), caller.copies)
-        if settings.ensemble_models:
-            models, url = settings.ensemble_models, settings.ensemble_url
-            service = WithEnsemble(service, models, caller, url, watch=ensemble)
-        watched[key] = Watched(service, _host(address), caller.copies)
+            warners[name] = WatchedAlerts(title, service, _host(address), caller.copies)
+        if ensemble is not None:
+            models = settings.ensemble_models
+            service = WithEnsemble(service, models, caller, beside, watch=ensemble, key=key)
+        watched[name] = Watched(service, _host(address), caller.copies)
     archive = None
     if chosen is None or chain.OPEN_METEO in chosen:
-        address = settings.archive_url
-        archive = WatchedArchive(OpenMeteoArchive(caller, address), _host(address), caller.copies)
+        address = for_customers(settings.archive_url, key)
+        of_the_past = OpenMeteoArchive(caller, address, key)
+        archive = WatchedArchive(of_the_past, _host(address), caller.copies)
     return Chain(watched, chosen, archive, warners, ensemble)
 
 

@@ -328,3 +328,39 @@ def test_a_password_in_an_address_is_not_told(tmp_path: Path) -> None:
         "api.weather.gov", "127.0.0.1:9", "api.met.no", "api.weather.gov",
         "archive-api.open-meteo.com",
     ]  # fmt: skip
+
+
+def test_a_customer_of_open_meteo_asks_at_the_customers_addresses(tmp_path: Path) -> None:
+    """Addresses as the service documents them: the same names behind "customer-"."""
+    settings = Settings(data=str(tmp_path), open_meteo_key="k-1", ensemble_models="gfs025")
+    told = {one.provider: one.host for one in services.from_settings(settings).health()}
+    assert told["Open-Meteo"] == "customer-api.open-meteo.com"
+    assert told["Open-Meteo archive"] == "customer-archive-api.open-meteo.com"
+    assert told["Open-Meteo ensemble"] == "customer-ensemble-api.open-meteo.com"
+    assert told["MET Norway"] == "api.met.no"
+    assert "k-1" not in repr(settings)
+
+
+def test_the_key_goes_with_every_question_and_into_no_line_of_the_log(
+    tmp_path: Path, stand_in: Any, servers: Any, now: datetime, caplog: pytest.LogCaptureFixture
+) -> None:
+    """A server of one's own that wants a key is asked at its own address."""
+    settings = Settings(
+        data=str(tmp_path), weather="open-meteo", weather_url=stand_in.base_url,
+        archive_url=stand_in.base_url, open_meteo_key="s3cret",
+    )  # fmt: skip
+    stand_in.next_answers(servers.Fault(status=400))
+    weather = services.from_settings(settings)
+    with caplog.at_level("WARNING"), pytest.raises(WeatherUnavailable) as caught:
+        weather.forecast(40.69251, -74.16872, now)
+    assert stand_in.requests[0].query["apikey"] == "s3cret"
+    assert "s3cret" not in caplog.text + str(caught.value) + str(weather.health())
+
+
+def test_a_key_in_a_base_address_is_refused_and_not_repeated(tmp_path: Path) -> None:
+    address = "https://customer-api.open-meteo.com?apikey=s3cret"
+    with pytest.raises(InputError, match="CASTCLOCK_OPEN_METEO_KEY") as caught:
+        services.from_settings(Settings(data=str(tmp_path), weather_url=address))
+    assert "s3cret" not in str(caught.value)
+    with pytest.raises(InputError, match="open_meteo_key"):
+        services.from_settings(Settings(data=str(tmp_path), open_meteo_key="two words"))
