@@ -225,6 +225,11 @@ SOURCES: dict[str, Source] = {
         "Uno 1998, ACI Mater. J. 95(4), evaporation in one equation",
         "first page and formula read second-hand",
     ),
+    "WMO_EXTREMES": Source(
+        "WMO World Weather and Climate Extremes Archive: 56.7 C in Death Valley, 38 C at Verkhoyansk"
+        " (67.6 N), -67.8 C there, -63 C at Snag, -33 C at Sarmiento, -24 C at Ifrane",
+        "wmo.asu.edu; world extremes as repeated in factmonster.com/ipka/A0001382",
+    ),
     "WMO_8": Source(
         "WMO Guide No. 8, annex 4.B, saturation vapour pressure over water",
         "as quoted in a stored station manual",

@@ -5,6 +5,7 @@ frame of whole hours. Here they become an AirSeries, or WeatherUnavailable with 
 """
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any, TypeGuard
@@ -17,7 +18,7 @@ from models.errors import WeatherUnavailable
 from models.units import Array
 from service.weather import choose, quality
 
-LEAST_FUTURE_H = 24
+LEAST_FUTURE_H, COMING_H = 24, 48
 REFUSED_AGAIN_S = 3600.0  # an answer without enough hours is not mended within minutes
 FAR_DEGREES = 1.0  # grid cells are much smaller
 LIMITS = {name: span for name, span in LIMITS_OF_A_SERIES.items() if name != "spread_factor"}
@@ -106,11 +107,18 @@ def wire_degrees(degrees: float) -> str:
     return "0" if text == "-0" else text
 
 
+def must_be_in_its_units(provider: str, notes: Sequence[str]) -> None:
+    """Refuses an answer whose temperatures and humidity cannot be true at once."""
+    for note in notes:
+        if note.startswith(quality.UNIT_DOUBT):
+            raise refused(provider, note)
+
+
 def must_be_near(provider: str, told: tuple[object, object], asked: tuple[float, float]) -> None:
     """Weather of another place is worse than none; (north, east) [degrees]."""
     north, east = finite(told[0]), finite(told[1])
     turn = abs((east - asked[1] + 180.0) % 360.0 - 180.0) * np.cos(np.radians(asked[0]))
-    if max(abs(north - asked[0]), turn) > FAR_DEGREES:
+    if not max(abs(north - asked[0]), turn) <= FAR_DEGREES:  # also when it names no place
         where = f"{north:g}, {east:g}, not {asked[0]:g}, {asked[1]:g}"
         raise refused(provider, f"the answer is for {where}")
 
@@ -133,6 +141,7 @@ def air_series(
     must_reach_ahead(provider, seen["air_C"], frame.start, now)
     seen = {name: column[first:end] for name, column in seen.items()}
     rh_fraction = np.minimum(seen.pop("rh_fraction"), 1.0)
+    notes += quality.unit_doubt(seen["air_C"], seen["dew_point_C"], rh_fraction)
     seen["dew_point_C"], said = quality.dew_points(seen["air_C"], seen["dew_point_C"], rh_fraction)
     start = frame.start + first * HOUR
     series = AirSeries(start=start, issued_at=issued_at, source=f"{provider} forecast", **seen)
@@ -140,9 +149,9 @@ def air_series(
 
 
 def must_reach_ahead(provider: str, air_C: Array, start: datetime, now: datetime) -> None:
-    """Refuses an answer whose temperatures end within a day of now."""
-    first = max(0, int(np.ceil((now - start) / HOUR)))
-    ahead = int(np.isfinite(air_C[first:]).sum())
+    """Refuses an answer that tells less than a day's temperatures of the two days to come."""
+    first = int(np.ceil((now - start) / HOUR))
+    ahead = int(np.isfinite(air_C[max(0, first) : max(0, first + COMING_H)]).sum())
     if ahead < LEAST_FUTURE_H:
         wrong = f"only {ahead} hours ahead of {now.isoformat()} have a temperature"
         raise refused(provider, wrong)

@@ -1,17 +1,21 @@
-"""Several weather services asked in turn: the first that answers is the one that is heard.
+"""Several weather services asked in turn: the first whose answer serves is the one that leads.
 
-Nothing is mixed: an answer is of one service and says of which.
+Nothing is mixed: an answer is of one service and says of which. Where it is a day old, lacks
+moisture or is contradicted, the next is asked as well.
 """
 
 import logging
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
+from functools import partial
+from typing import TypeVar
 
 from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
 from models.units import number_within
+from service.weather import votes
 from service.weather.health import Health, Watch, Watched, WatchedAlerts, WatchedArchive
-from service.weather.provider import Provider, WeatherAlert
+from service.weather.provider import Known, Provider, WeatherAlert
 
 Box = tuple[float, float, float, float]  # south, north, west, east; degrees
 
@@ -37,6 +41,8 @@ AT_HOME: tuple[tuple[tuple[Box, ...], tuple[str, ...]], ...] = (
 )
 ELSEWHERE = (OPEN_METEO, MET_NORWAY)
 
+LONGEST_WORDS = 300
+T = TypeVar("T")
 log = logging.getLogger("castclock.weather")
 
 
@@ -81,27 +87,61 @@ class Chain:
         return " ".join(dict.fromkeys(one.attribution for one in self._asked()))
 
     def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
-        """The answer of the first service that has one; one that refused the point comes last."""
+        """The answer that leads, as `forecasts`."""
+        return self.forecasts(latitude, longitude, now)[0]
+
+    def forecasts(
+        self, latitude: float, longitude: float, now: datetime, known: Known | None = None
+    ) -> tuple[AirSeries, ...]:
+        """The answer of the first service that has one that serves, then what tells its moisture.
+
+        One that refused the point comes last. Whatever goes wrong in one, the next is asked.
+
+        known : what the answers are held against; when nothing is known of a place yet, a second
+            service is its witness. None: nobody wants them held against anything.
+        """
         north = number_within("latitude", latitude, -90.0, 90.0, "degrees")
         east = number_within("longitude", longitude, -180.0, 180.0, "degrees")
         keys = order_at(north, east) if self._chosen is None else self._chosen
         turn = [self._services[key] for key in keys if key in self._services]
         turn.sort(key=lambda one: one.refuses(north, east, now))
         failures: list[WeatherUnavailable] = []
+        answers: list[tuple[Watched, AirSeries]] = []
         for one in turn:
             try:
-                return one.forecast(north, east, now)
+                ask = partial(one.forecast, north, east, now)
+                answers.append((one, _whatever_goes_wrong(one, ask, now)))
             except WeatherUnavailable as error:
                 failures.append(error)
                 log.warning("%s", error)
-        raise _none_answered(failures)
+                continue
+            heard = [air for _, air in answers]
+            alone = known is not None and not votes.witnessed(known)
+            if alone and not votes.agreed(heard, now):
+                continue
+            if votes.enough(heard, known or Known(), now):
+                break
+        if not answers:
+            raise _none_answered(failures)
+        heard = [air for _, air in answers]
+        believed, doubted = votes.sorted_out(heard, known or Known(), now)
+        for k, why in doubted.items():
+            log.warning("%s: %s", answers[k][0].name, why)
+            failures.append(answers[k][0].doubted(why, now))
+        if not believed:
+            raise _none_answered(failures)
+        lead, *others = (heard[k] for k in believed)
+        if votes.moist(lead, now):
+            return (lead,)
+        return (lead, *[air for air in others if votes.moist(air, now)][:1])
 
     def record(
         self, latitude: float, longitude: float, begin: datetime, end: datetime, now: datetime
     ) -> AirSeries:
         """The past from an archive; WeatherUnavailable for good where there is none."""
         for archive in self._archives:
-            return archive.record(latitude, longitude, begin, end, now)
+            ask = partial(archive.record, latitude, longitude, begin, end, now)
+            return _whatever_goes_wrong(archive, ask, now)
         raise WeatherUnavailable("weather archive", "none is asked", None)
 
     def alerts(self, latitude: float, longitude: float, now: datetime) -> tuple[WeatherAlert, ...]:
@@ -110,7 +150,8 @@ class Chain:
         for key in keys:
             warner = self._warners.get(key)
             if warner is not None and not warner.refuses(latitude, longitude, now):
-                return warner.alerts(latitude, longitude, now)
+                ask = partial(warner.alerts, latitude, longitude, now)
+                return _whatever_goes_wrong(warner, ask, now)
         return ()
 
     def credit(self, source: str) -> str:
@@ -140,6 +181,20 @@ def credit(weather: Provider, source: str) -> str:
 def health(weather: Provider) -> tuple[Health, ...]:
     """How the services behind `weather` do; empty where nobody counts, as in the demo."""
     return weather.health() if isinstance(weather, Chain) else ()
+
+
+def _whatever_goes_wrong(
+    one: Watched | WatchedAlerts | WatchedArchive, ask: Callable[[], T], now: datetime
+) -> T:
+    """The answer; a bug or an answer of unknown shape is the failure of one service, not of all."""
+    try:
+        return ask()
+    except WeatherUnavailable:
+        raise
+    except Exception as error:
+        log.exception("%s", one.name)
+        why = f"its answer could not be read ({type(error).__name__}: {error})"
+        raise one.doubted(why[:LONGEST_WORDS], now) from error
 
 
 def _none_answered(failures: Sequence[WeatherUnavailable]) -> WeatherUnavailable:

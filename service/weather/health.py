@@ -13,6 +13,7 @@ from datetime import datetime, timedelta
 from threading import Lock
 from typing import Literal, TypeVar
 
+from models.air import plausible
 from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
 from service.weather.choose import CLOCKS_APART
@@ -20,6 +21,7 @@ from service.weather.copies import Copies
 from service.weather.provider import Archive, Provider, Warns, WeatherAlert
 
 OPENS_AFTER = 5  # failed refreshes in a row
+REFUSED_AGAIN_S = 3600.0  # an answer that cannot be used is not mended within minutes
 FIRST_REST = timedelta(minutes=15)
 LONGEST_REST = timedelta(hours=1)
 TRIAL_S = 60.0  # what whoever comes during a trial is told to wait
@@ -124,6 +126,12 @@ class Watch:
                 with self._lock:
                     self._on_trial = False
 
+    def doubted(self, why: str, now: datetime) -> WeatherUnavailable:
+        """An answer that came and cannot be used: a failure like others."""
+        error = WeatherUnavailable(self._health.provider, why, REFUSED_AGAIN_S)
+        self._failed(error, now, trial=False)
+        return error
+
     def health(self) -> Health:
         with self._lock:
             return self._health
@@ -209,11 +217,14 @@ class Watched:
         return self._provider.attribution
 
     def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
-        return self._watch.through(
-            _point(latitude, longitude),
-            now,
-            lambda: self._provider.forecast(latitude, longitude, now),
-        )
+        def asked() -> AirSeries:
+            air = self._provider.forecast(latitude, longitude, now)
+            return _possible(self.name, air, latitude, longitude)
+
+        return self._watch.through(_point(latitude, longitude), now, asked)
+
+    def doubted(self, why: str, now: datetime) -> WeatherUnavailable:
+        return self._watch.doubted(why, now)
 
     def refuses(self, latitude: float, longitude: float, now: datetime) -> bool:
         return self._watch.refuses(_point(latitude, longitude), now)
@@ -234,6 +245,9 @@ class WatchedAlerts:
             now,
             lambda: self._warner.alerts(latitude, longitude, now),
         )
+
+    def doubted(self, why: str, now: datetime) -> WeatherUnavailable:
+        return self._watch.doubted(why, now)
 
     def refuses(self, latitude: float, longitude: float, now: datetime) -> bool:
         return self._watch.refuses(_point(latitude, longitude), now)
@@ -258,11 +272,22 @@ class WatchedArchive:
     def record(
         self, latitude: float, longitude: float, begin: datetime, end: datetime, now: datetime
     ) -> AirSeries:
-        return self._watch.through(
-            _point(latitude, longitude),
-            now,
-            lambda: self._archive.record(latitude, longitude, begin, end, now),
-        )
+        def asked() -> AirSeries:
+            air = self._archive.record(latitude, longitude, begin, end, now)
+            return _possible(self.name, air, latitude, longitude)
+
+        return self._watch.through(_point(latitude, longitude), now, asked)
+
+    def doubted(self, why: str, now: datetime) -> WeatherUnavailable:
+        return self._watch.doubted(why, now)
+
+
+def _possible(name: str, air: AirSeries, latitude: float, longitude: float) -> AirSeries:
+    """The answer, if that place can have such weather at that time of the year."""
+    wrong = plausible.impossible(air, latitude, longitude)
+    if wrong:
+        raise WeatherUnavailable(name, f"not believed: {wrong}", REFUSED_AGAIN_S)
+    return air
 
 
 def _resting(health: Health) -> str:

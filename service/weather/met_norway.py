@@ -107,6 +107,7 @@ class MetNorway:
             raise WeatherUnavailable(NAME, wrong, None)
         raw = self._caller.get_copy(NAME, self._url, question, now, _explain).body
         series, notes = _series(raw, now, (float(question["lat"]), float(question["lon"])))
+        answer.must_be_in_its_units(NAME, notes)
         for note in notes:
             log.warning("%s at %s: %s", NAME, ", ".join(question.values()), note)
         return series

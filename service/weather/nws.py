@@ -97,6 +97,7 @@ class Nws:
         if observed is not None:
             told = nws_observations.over(told, observed)
         series, said = answer.air_series(NAME, frame, told, issued_at, now)
+        answer.must_be_in_its_units(NAME, said)
         for note in notes + said:
             log.warning("%s at %s: %s", NAME, ", ".join(point), note)
         return series

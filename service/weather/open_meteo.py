@@ -117,6 +117,7 @@ class OpenMeteo:
         document = opened(copy.body)
         must_be_near(document, float(latitude), float(longitude))
         series, notes = _series(document, copy.came_at)
+        answer.must_be_in_its_units(NAME, notes)
         for note in notes:
             log.warning("%s at %s, %s: %s", NAME, latitude, longitude, note)
         return _not_newer_than_its_days(series, self._past_days)
@@ -199,6 +200,7 @@ def hours_of(
         raise refused("; ".join(["no air temperature in the answer", *notes[:1]]))
     columns = {ours: column[: known[-1] + 1] for ours, column in columns.items()}
     rh_fraction = np.minimum(columns.pop("rh_fraction"), 1.0)
+    notes += quality.unit_doubt(columns["air_C"], columns["dew_point_C"], rh_fraction)
     columns["dew_point_C"], said = quality.dew_points(
         columns["air_C"], columns["dew_point_C"], rh_fraction
     )

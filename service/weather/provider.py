@@ -53,6 +53,32 @@ class Archive(Protocol):
 
 
 @dataclass(frozen=True)
+class Known:
+    """What is known of the air of a place already, to hold a new answer against.
+
+    earlier : what services told before, None where nothing that counts is left
+    readings : instants and temperatures of a thermometer outdoors [degC]
+    """
+
+    earlier: AirSeries | None = None
+    readings: tuple[tuple[datetime, float], ...] = ()
+
+
+@runtime_checkable
+class Several(Protocol):
+    """Several services behind one name."""
+
+    def forecasts(
+        self, latitude: float, longitude: float, now: datetime, known: Known | None = None
+    ) -> tuple[AirSeries, ...]:
+        """The answer that leads, then those that tell what it lacks.
+
+        Raises WeatherUnavailable without a usable answer.
+        """
+        ...
+
+
+@dataclass(frozen=True)
 class WeatherAlert:
     """One alert in the service's words.
 

@@ -6,11 +6,17 @@ depends on it, which an impossible one would not.
 
 import numpy as np
 
+from models.air.psychrometrics import rh_fraction as humidity_of
 from models.air.series import dew_point_of
 from models.units import Array
 
 JUMP_K = 12.0  # more than the air changes in an hour, but for rare fronts
 COLDEST_DEW_POINT_C = -80.0
+# told humidity against that of air and dew point, median: recorded answers lie within 0.025, the
+# same in degF at 0.07 and more
+HUMIDITY_AGREES = 0.05
+UNIT_DOUBT = "its humidity is over that of its temperatures"
+FROST_FREE_C, LEAST_HOURS = 5.0, 24
 ROUNDING_K = 0.5  # dew point above the air by no more than this is rounding
 
 
@@ -38,6 +44,23 @@ def without_spikes(air_C: Array) -> tuple[Array, list[str]]:
     if stays.any():
         notes.append(f"air temperature: {int(stays.sum())} jumps of more than {JUMP_K:g} K an hour")
     return np.where(lone, np.nan, air_C), notes
+
+
+def unit_doubt(air_C: Array, dew_point_C: Array, rh_fraction: Array) -> list[str]:
+    """Why temperatures cannot be in degC beside the humidity told; empty when they can.
+
+    Air and dew point in degF under a degC label lie further apart than the humidity allows. Only
+    hours over +5 are looked at: under frost services tell humidity over ice or over water.
+    """
+    told = np.where(np.isnan(dew_point_C) | (air_C < FROST_FREE_C), np.nan, air_C)
+    known = np.isfinite(told) & np.isfinite(rh_fraction) & (dew_point_C >= COLDEST_DEW_POINT_C)
+    if known.sum() < LEAST_HOURS:
+        return []
+    computed = humidity_of(told[known], np.minimum(dew_point_C, told)[known])
+    apart = float(np.median(rh_fraction[known] - computed))
+    if apart <= HUMIDITY_AGREES:
+        return []
+    return [f"{UNIT_DOUBT} ({100 * apart:.0f} points more); in degF?"]
 
 
 def dew_points(air_C: Array, dew_point_C: Array, rh_fraction: Array) -> tuple[Array, list[str]]:

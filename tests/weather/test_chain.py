@@ -15,8 +15,9 @@ from service.weather.chain import Chain, order_at
 from service.weather.health import OPENS_AFTER, Watched, WatchedAlerts, WatchedArchive
 from service.weather.http import Caller
 from service.weather.open_meteo import OpenMeteo
-from service.weather.provider import WeatherAlert
+from service.weather.provider import Known, WeatherAlert
 
+HOUR = timedelta(hours=1)
 KANSAS, OSLO, LYON = (39.5, -98.5), (59.9, 10.7), (45.8, 4.8)
 
 
@@ -43,6 +44,7 @@ class Service:
         self.name, self.attribution = name, f"Credit: {name}"
         self.error: Exception | None = None
         self.asked: list[tuple[float, float]] = []
+        self.air_C, self.dew_C, self.age = 1.0, 1.0, timedelta(0)
 
     def down(self, reason: str, wait_s: float | None = 900.0) -> None:
         self.error = WeatherUnavailable(self.name, reason, wait_s)
@@ -54,7 +56,8 @@ class Service:
         same = np.ones(48)
         start = now.replace(minute=0)
         source = f"{self.name} forecast"
-        return AirSeries(start, same, same, same, same, same, same, now, source)
+        air, dew, issued = self.air_C * same, self.dew_C * same, now - self.age
+        return AirSeries(start, air, dew, same, same, same, same, issued, source)
 
     def record(
         self, latitude: float, longitude: float, begin: datetime, end: datetime, now: datetime
@@ -237,12 +240,119 @@ def test_alerts_that_fail_say_nothing_about_the_forecast_and_are_told(
     }
 
 
-def test_a_bug_in_one_service_is_not_hidden_by_another(
+@pytest.mark.parametrize(
+    "error",
+    [ZeroDivisionError(), KeyError("properties"), InputError("air_C", 99, "too much", "less")],
+)
+def test_whatever_goes_wrong_in_one_service_the_next_is_asked_and_health_says_what(
+    all_three: dict[str, Watched], nws: Service, now: datetime, error: Exception
+) -> None:
+    """A28: an error of another kind left the chain."""
+    nws.error = error
+    weather = Chain(all_three)
+    assert weather.forecast(*KANSAS, now).source == "Open-Meteo forecast"
+    (told,) = [one for one in weather.health() if "National" in one.provider][:1]
+    assert told.state == "failing"
+    assert type(error).__name__ in told.words
+
+
+def test_of_an_old_answer_and_a_fresh_one_of_the_next_service_the_fresh_one_leads(
+    all_three: dict[str, Watched], nws: Service, open_meteo: Service, met: Service, now: datetime
+) -> None:
+    """E8."""
+    weather = Chain(all_three)
+    nws.age = 30 * HOUR
+    assert weather.forecast(*KANSAS, now).source == "Open-Meteo forecast"
+    open_meteo.down("status 500")
+    met.age = 26 * HOUR
+    assert weather.forecast(*KANSAS, now).source == "MET Norway forecast", "of two old the younger"
+    met.age = 40 * HOUR
+    assert "National" in weather.forecast(*KANSAS, now).source
+
+
+def test_an_answer_without_moisture_has_it_from_the_next_service(
+    all_three: dict[str, Watched], nws: Service, open_meteo: Service, met: Service, now: datetime
+) -> None:
+    """E6: it ended the chain."""
+    nws.dew_C, open_meteo.air_C = np.nan, 3.0
+    told = Chain(all_three).forecasts(*KANSAS, now)
+    assert [air.source for air in told] == [
+        "US National Weather Service forecast", "Open-Meteo forecast",
+    ]  # fmt: skip
+    assert met.asked == []
+    open_meteo.down("status 500")
+    met.down("status 500")
+    (alone,) = Chain(all_three).forecasts(*KANSAS, now)
+    assert np.isnan(alone.dew_point_C).all(), "what lacks stays missing"
+
+
+def test_weather_that_the_place_cannot_have_is_not_believed(
     all_three: dict[str, Watched], nws: Service, now: datetime
 ) -> None:
-    nws.error = ZeroDivisionError()
-    with pytest.raises(ZeroDivisionError):
-        Chain(all_three).forecast(*KANSAS, now)
+    """A28: 50 degF under a degC label, in Kansas in April."""
+    nws.air_C = 50.0
+    weather = Chain(all_three)
+    assert weather.forecast(*KANSAS, now).source == "Open-Meteo forecast"
+    told = weather.health()[0]
+    assert told.state == "failing"
+    assert "50 C at latitude 40 in April" in told.words
+
+
+def test_an_answer_far_from_what_was_told_before_is_not_believed(
+    all_three: dict[str, Watched], nws: Service, open_meteo: Service, met: Service, now: datetime
+) -> None:
+    """A28: 34 degF under a degC label is warm for April, and no more."""
+    weather = Chain(all_three)
+    known = Known(earlier=weather.forecasts(*KANSAS, now - HOUR)[0])
+    nws.air_C = 34.0
+    (air,) = weather.forecasts(*KANSAS, now, known)
+    assert air.source == "Open-Meteo forecast"
+    assert "33 K over what was told before" in weather.health()[0].words
+    open_meteo.down("status 500")
+    met.down("status 500")
+    with pytest.raises(WeatherUnavailable, match="33 K over what was told before"):
+        weather.forecasts(*KANSAS, now, known)
+
+
+def test_two_services_that_agree_are_believed_against_what_was_told_before(
+    all_three: dict[str, Watched], nws: Service, open_meteo: Service, now: datetime
+) -> None:
+    nws.air_C = 34.0
+    weather = Chain(all_three)
+    known = Known(earlier=weather.forecasts(*KANSAS, now - HOUR)[0])
+    nws.air_C = 1.0
+    told = weather.forecasts(*KANSAS, now, known)
+    assert (len(told), told[0].source) == (1, "US National Weather Service forecast")
+    assert len(open_meteo.asked) == 1
+    assert weather.health()[0].state == "fine"
+
+
+def test_a_thermometer_outdoors_is_a_witness_and_two_services_outvote_it(
+    all_three: dict[str, Watched], nws: Service, now: datetime
+) -> None:
+    known = Known(readings=((now - HOUR, -1.0), (now - 2 * HOUR, 0.0)))
+    weather = Chain(all_three)
+    nws.air_C = 34.0
+    assert weather.forecasts(*KANSAS, now, known)[0].source == "Open-Meteo forecast"
+    assert "over the thermometer there" in weather.health()[0].words
+    nws.air_C = 1.0
+    wrong = Known(readings=((now - HOUR, 33.0),))
+    assert "National" in weather.forecasts(*KANSAS, now, wrong)[0].source
+
+
+@pytest.mark.parametrize("third", [True, False])
+def test_where_nothing_is_known_yet_a_second_service_is_the_witness(
+    all_three: dict[str, Watched], nws: Service, open_meteo: Service, met: Service,
+    now: datetime, third: bool,
+) -> None:  # fmt: skip
+    weather = Chain(all_three)
+    weather.forecasts(*KANSAS, now, Known())
+    assert (len(nws.asked), len(open_meteo.asked), len(met.asked)) == (1, 1, 0)
+    nws.air_C = 34.0
+    if not third:
+        met.down("status 500")
+    assert weather.forecasts(*KANSAS, now, Known())[0].source == "Open-Meteo forecast"
+    assert "33 K over another service" in weather.health()[0].words
 
 
 def test_the_credit_is_that_of_whoever_answered(
