@@ -86,10 +86,11 @@ def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = N
     *streams, at_site, of_rain = (np.random.default_rng([seed, k]) for k in range(6))
     white = [stream.standard_normal((hours, members)) for stream in streams]
     site = even_normal(at_site, members) * SITE_SD_K
-    lead: Array = np.arange(float(hours)) - series.hour_of(series.issued_at)
+    lead = series.leads()
+    since_issue: Array = np.arange(float(hours)) - series.hour_of(series.issued_at)
     beyond = np.arange(hours) >= (hours if beyond_from is None else beyond_from)
     table_sd = np.full(hours, TYPICAL_SD_K) if series.typical else lead_sd(lead, beyond)
-    theirs = served(series, lead, table_sd, members, seed)
+    theirs = served(series, since_issue, table_sd, members, seed)
     sd = theirs.sd_K if theirs else told_sd(series, lead, table_sd)
     noise_sd = series.spread_factor * (theirs.noise_sd_K if theirs else sd)
     noise = noise_sd[:, None] * _autoregressive(white[0], HOURLY_MEMORY) + site
@@ -210,6 +211,7 @@ def extended(series: AirSeries, hours: int) -> tuple[AirSeries, int]:
         rain_chance=_lengthened(series.rain_chance, none),
         spread_K=np.concatenate((series.spread_K, none + np.nan)),
         spread_factor=np.concatenate((series.spread_factor, none + 1)),
+        lead_h=np.concatenate((series.lead_h, none + np.nan)),
         ensemble=series.ensemble and series.ensemble.rows(0, hours),
     ), have  # fmt: skip
 

@@ -1,7 +1,7 @@
 """What came of kept forecasts: how warm they run and how far they miss, by lead."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -25,12 +25,14 @@ class Misses:
     error_K : forecast minus what came [K]
     stated_sd_K : standard deviation that would have been drawn [K]
     day : whole number of the day that is meant; the hours of one day are one witness
+    came_sd_K : standard deviation of what is taken for what came [K]; empty: as of analysed hours
     """
 
     lead_h: Array
     error_K: Array
     stated_sd_K: Array
     day: Array
+    came_sd_K: Array = field(default_factory=lambda: np.empty(0))
 
 
 @dataclass(frozen=True)
@@ -59,7 +61,7 @@ def scores(misses: Misses) -> tuple[LeadScore, ...]:
     With n days compared, the bias is n / (n + 30) of the mean miss, and the square of the factor
     that share of the mean of (miss - bias)^2 + 0.5^2 over the stated variance, the rest one.
     Each day counts once. Under seven days: no bias, factor one. The 0.5 K is the doubt of what
-    came: analysed hours err with the forecast.
+    came: analysed hours err with the forecast; hours foretold just before have more of it.
 
     Source: OWN_JUDGEMENT; conjugate-prior shrinkage.
     """
@@ -73,6 +75,7 @@ def _of_class(misses: Misses, low: float, high: float) -> LeadScore | None:
     if not inside.any():
         return None
     error, stated = misses.error_K[inside], misses.stated_sd_K[inside]
+    came_sd = misses.came_sd_K[inside] if len(misses.came_sd_K) else PAST_SD_K
     days, which, hours = np.unique(misses.day[inside], return_inverse=True, return_counts=True)
     weight = 1.0 / (hours[which] * len(days))
     mean = float(weight @ error)
@@ -83,7 +86,7 @@ def _of_class(misses: Misses, low: float, high: float) -> LeadScore | None:
         return LeadScore(low, high, count, 0.0, 1.0, mean, sd, inside_80)
     share = count / (count + PRIOR_DAYS)
     bias = share * mean
-    ratio = weight @ (((error - bias) ** 2 + PAST_SD_K**2) / stated**2)
+    ratio = weight @ (((error - bias) ** 2 + came_sd**2) / stated**2)
     factor = float(np.clip(np.sqrt(1 - share + share * ratio), *FACTORS))
     return LeadScore(low, high, count, bias, factor, mean, sd, inside_80)
 
@@ -97,7 +100,7 @@ def corrected(series: AirSeries, learned: Sequence[LeadScore]) -> AirSeries:
     """
     if not any(one.bias_K or one.factor != 1.0 for one in learned):
         return series
-    lead = np.arange(float(series.hours)) - series.hour_of(series.issued_at)
+    lead = series.leads()
     middle = [0.0, *((one.from_h + one.to_h) / 2 for one in learned)]
     bias = np.interp(lead, middle, [0.0, *(one.bias_K for one in learned)])
     factor = np.interp(lead, middle, [1.0, *(one.factor for one in learned)])

@@ -20,7 +20,10 @@ LIMITS = {
     "rain_chance": (0.0, 1.0),
     "spread_K": (0.0, 30.0),
     "spread_factor": (0.1, 10.0),
+    "lead_h": (-1.0, 1e4),
 }
+NOTHING_TOLD = {"rain_chance": np.nan, "spread_K": np.nan, "spread_factor": 1.0, "lead_h": np.nan}
+OBSERVED, ANALYSED = -1.0, -0.5  # leads of hours that were seen: by a station, by the service
 LOWEST_DEW_C = LIMITS["dew_point_C"][0]
 HIGHEST_DEW_C = 36.0  # no higher dew point is on record (35 degC), from memory
 BRIDGED_GAP_H = 3  # longest gap that is interpolated (and reported); longer ones stay unknown
@@ -44,6 +47,8 @@ class AirSeries:
     spread_K : (hours,) standard deviation of the air temperature that the service tells [K],
         NaN where it tells none
     spread_factor : (hours,) what kept forecasts of the place make of the spread, dimensionless
+    lead_h : (hours,) how long before the hour it was said what it would be [h]; OBSERVED or
+        ANALYSED where it was seen; NaN: counted from issued_at
     ensemble : the service's own members on the same hours, None where it has none
     """
 
@@ -59,6 +64,7 @@ class AirSeries:
     rain_chance: Array = field(default_factory=lambda: np.empty(0))
     spread_K: Array = field(default_factory=lambda: np.empty(0))
     spread_factor: Array = field(default_factory=lambda: np.empty(0))
+    lead_h: Array = field(default_factory=lambda: np.empty(0))
     ensemble: Ensemble | None = None
 
     def __post_init__(self) -> None:
@@ -68,7 +74,7 @@ class AirSeries:
         object.__setattr__(self, "start", start)
         object.__setattr__(self, "issued_at", aware("issued_at", self.issued_at))
         hours = len(self.air_C)
-        for name, nothing in (("rain_chance", np.nan), ("spread_K", np.nan), ("spread_factor", 1)):
+        for name, nothing in NOTHING_TOLD.items():
             if not len(getattr(self, name)):
                 object.__setattr__(self, name, np.full(hours, nothing))
         for name, (low, high) in LIMITS.items():
@@ -98,6 +104,11 @@ class AirSeries:
     def hour_of(self, at: datetime) -> float:
         """Hours from the first row to `at`; negative before it."""
         return (at - self.start) / HOUR
+
+    def leads(self) -> Array:
+        """How long before each hour it was said [h], (hours,); negative where it was seen."""
+        by_issue: Array = np.arange(float(self.hours)) - self.hour_of(self.issued_at)
+        return np.where(np.isnan(self.lead_h), by_issue, self.lead_h)
 
     def times(self) -> list[datetime]:
         return [self.start + k * HOUR for k in range(self.hours)]

@@ -1,7 +1,7 @@
 """AirSeries <-> WeatherRun, and the join of several runs into the air of one place."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -13,10 +13,10 @@ from sqlmodel import Session, col, select
 from models.air import score, series
 from models.air.ensemble import Ensemble
 from models.air.score import LeadScore
-from models.air.series import AirSeries
+from models.air.series import ANALYSED, BRIDGED_GAP_H, OBSERVED, AirSeries
 from models.errors import Unknown
 from models.records import Place, WeatherRun
-from models.units import Array, Mask
+from models.units import Array
 from service.actions import _members
 from service.weather import choose, open_meteo_archive
 
@@ -29,14 +29,22 @@ COLUMNS = (
     "shortwave_W_m2",
     "rain_chance",
     "spread_K",
+    "lead_h",
 )
+SELDOM_TOLD = ("spread_K", "lead_h")  # left out of a row where it has none
 HOUR = timedelta(hours=1)
 TYPED_YIELDS = timedelta(hours=24)  # a typed night gives way to a service's run not older than this
+GUESSED_LEAD_H = (
+    60.0  # where table of spread.py tells 2.1 K, as typed nights err (OWN_MEASURED_2013)
+)
 MEMBERS_COUNT = timedelta(hours=24)  # an ensemble older than this says nothing of a newer run
 ALWAYS_TAKEN = 3  # newest runs, so that one may fill the other's gaps
-FURTHER_BACK = timedelta(hours=24)
+NEXT_BACK = timedelta(hours=6)  # hours that no run saw may be told by one made so long before
 RECORD = open_meteo_archive.NAME  # runs of the past only: they lead no forecast
+EARLIER = "earlier runs of "  # the past that active pours need, folded into one run; leads nothing
 MOVED = ", before the place was moved"
+# which of several accounts of one hour counts: the least of these, and then the newest
+AHEAD, STATION, ANALYSIS, ARCHIVE, FORETOLD, GUESSED, NEVER = 0.0, 1e2, 2e2, 3e2, 1e3, 1e5, np.inf
 
 
 @dataclass(frozen=True)
@@ -63,7 +71,7 @@ def run_of(air: AirSeries, place_id: int, now: datetime, *, typed: bool = False)
         hours={
             name: [float(v) if np.isfinite(v) else None for v in getattr(air, name)]
             for name in COLUMNS
-            if name != "spread_K" or np.isfinite(air.spread_K).any()
+            if name not in SELDOM_TOLD or np.isfinite(getattr(air, name)).any()
         },
         ensemble=_members.packed(air.ensemble) if air.ensemble else None,
         created_at=now,
@@ -79,25 +87,85 @@ def air_of(run: WeatherRun) -> AirSeries:
 
 def joined(session: Session, place: Place, now: datetime, begin: datetime) -> Joined:
     """The newest run of a place and, for hours it lacks, older ones; Unknown when there is none."""
-    heads = session.exec(
-        select(WeatherRun)
-        .where(WeatherRun.place_id == place.id, WeatherRun.fetched_at <= now)
-        .options(defer(WeatherRun.hours), defer(WeatherRun.ensemble))  # type: ignore[arg-type]
-        .order_by(col(WeatherRun.fetched_at).desc(), col(WeatherRun.id).desc())
-    ).all()
-    ranked = _ranked(heads, now)
+    ranked = _ranked(_heads(session, place, now), now)
     if not ranked:
         return Joined(_nothing(place), None, "", None)
-    chosen = _thinned(ranked, begin)
-    session.exec(select(WeatherRun).where(col(WeatherRun.id).in_([run.id for run in chosen]))
-                 .execution_options(populate_existing=True)).all()  # fmt: skip
     lead = ranked[0]
-    air = _merge(chosen, now)
+    air = _merge(_chosen(session, ranked, begin), now)
     if air is None:
         return Joined(_too_old(place, lead, now), None, "", None)
     if not lead.typed:
         air = score.corrected(air, learned_forecast(place))
     return Joined(air, lead.id, air.source, lead.issued_at, _said(lead, now))
+
+
+def lived_through(
+    session: Session, place: Place, now: datetime, begin: datetime
+) -> AirSeries | None:
+    """The hours from `begin` to now as services told them, with their leads, nothing put right.
+
+    None where the newest run and the archive have seen all of it themselves.
+    """
+    services = [run for run in _heads(session, place, now) if not run.typed]
+    if not services:
+        return None
+    chosen = _chosen(session, _ranked(services, now), begin)
+    air = _merge(chosen, now)
+    if air is None or now < air.start + HOUR:
+        return None
+    past = air.between(max(begin, air.start), now - HOUR)
+    lasting = [chosen[0]] + [run for run in chosen if run.provider.startswith(RECORD)]
+    if not any(_is_fold(run) for run in chosen) and _tell(lasting, past, now):
+        return None
+    heard = [name for run in chosen for name in run.provider.removeprefix(EARLIER).split("; ")]
+    return replace(past, issued_at=now, source=EARLIER + "; ".join(dict.fromkeys(heard)))
+
+
+def _tell(runs: list[WeatherRun], past: AirSeries, now: datetime) -> bool:
+    """Whether these have seen what is told of the past, but for hours that can be bridged."""
+    alone = _merge(runs, now)
+    if alone is None:
+        return False
+    seen = np.flatnonzero(np.isfinite(alone.air_C) & (alone.leads() < 0))
+    row = seen + round((alone.start - past.start) / HOUR)
+    lost = np.isfinite(past.air_C)
+    lost[row[(row >= 0) & (row < past.hours)]] = False
+    return int(lost.sum()) <= BRIDGED_GAP_H
+
+
+def fold_of(session: Session, place_id: int) -> WeatherRun | None:
+    """The one run that holds what active pours of a place have lived through."""
+    return session.exec(
+        select(WeatherRun).where(
+            WeatherRun.place_id == place_id, col(WeatherRun.provider).startswith(EARLIER)
+        )
+    ).first()
+
+
+def last_told(session: Session, place: Place, now: datetime) -> AirSeries | None:
+    """The newest run of a service for the place's own coordinates, while it counts."""
+    for run in _ranked([run for run in _heads(session, place, now) if not run.typed], now):
+        of_here = not tells_only_the_past(run) and not run.provider.endswith(MOVED)
+        if of_here and choose.grade(run.issued_at, now) != "none":
+            return air_of(_chosen(session, [run], now)[0])
+    return None
+
+
+def _heads(session: Session, place: Place, now: datetime) -> Sequence[WeatherRun]:
+    """All runs of a place without their hours, the newest first."""
+    return session.exec(
+        select(WeatherRun)
+        .where(WeatherRun.place_id == place.id, WeatherRun.fetched_at <= now)
+        .options(defer(WeatherRun.hours), defer(WeatherRun.ensemble))  # type: ignore[arg-type]
+        .order_by(col(WeatherRun.fetched_at).desc(), col(WeatherRun.id).desc())
+    ).all()
+
+
+def _chosen(session: Session, ranked: list[WeatherRun], begin: datetime) -> list[WeatherRun]:
+    chosen = _thinned(ranked, begin)
+    session.exec(select(WeatherRun).where(col(WeatherRun.id).in_([run.id for run in chosen]))
+                 .execution_options(populate_existing=True)).all()  # fmt: skip
+    return chosen
 
 
 def learned_forecast(place: Place) -> list[LeadScore]:
@@ -130,64 +198,125 @@ def one_a_day(runs: Sequence[tuple[int, int, datetime]]) -> list[int]:
     return [-key for _, key in nearest.values()]
 
 
+def tells_only_the_past(run: WeatherRun) -> bool:
+    return run.provider.startswith((RECORD, EARLIER))
+
+
 def _ranked(heads: Sequence[WeatherRun], now: datetime) -> list[WeatherRun]:
-    services = [run for run in heads if not run.typed]
-    services.sort(key=lambda run: run.provider.startswith(RECORD))
-    fresh = bool(services) and now - services[0].fetched_at <= TYPED_YIELDS
-    if not fresh:
-        return list(heads)
-    return services + [run for run in heads if run.typed]
+    """Who leads, and who is heard after it: the freshest that counts, past records last.
+
+    A service that was asked last leads while what it says is not a day old; then whatever was
+    made or typed last.
+    """
+    past = [run for run in heads if tells_only_the_past(run)]
+    services = [run for run in heads if not run.typed and not tells_only_the_past(run)]
+    typed = [run for run in heads if run.typed]
+    services.sort(key=lambda run: _age_grade(run, now))
+    if services and _age_grade(services[0], now) == 0:
+        return services + typed + past
+    others = sorted(services + typed, key=_made, reverse=True)
+    others.sort(key=lambda run: choose.grade(_made(run), now) == "none")
+    return others + past
+
+
+def _made(run: WeatherRun) -> datetime:
+    return run.fetched_at if run.typed else run.issued_at
+
+
+def _age_grade(run: WeatherRun, now: datetime) -> int:
+    """0 for a forecast not a day old, 1 for one not three days old, 2 for one of no use."""
+    return {"none": 2, "stale": 1}.get(choose.grade(run.issued_at, now), 0)
 
 
 def _thinned(ranked: list[WeatherRun], begin: datetime) -> list[WeatherRun]:
-    """Of runs that overlap the newest; further back one for each day, to the first hour wanted."""
+    """The newest runs, and as few older ones as leave no hour untold that any of them saw.
+
+    Where none saw an hour, one that foretold it not long before is taken.
+    """
     chosen = list(ranked[:ALWAYS_TAKEN])
-    edge = min(run.start_at for run in chosen)
-    for run in ranked[ALWAYS_TAKEN:]:
-        if edge <= begin:
+    rest = sorted(ranked[ALWAYS_TAKEN:], key=lambda run: run.start_at)  # the longest reach first
+    edge = min([run.issued_at for run in chosen] + [run.start_at for run in chosen if _saw(run)])
+    folded = max((run.fetched_at for run in rest if _is_fold(run)), default=None)
+    chosen += [run for run in rest if run.typed or _is_not_in(folded, run)]
+    rest = [run for run in rest if run not in chosen]
+    while edge > begin:
+        reach = next((run for run in rest if run.issued_at >= edge > run.start_at), None)
+        if reach is None:
+            reach = next((run for run in rest if edge > run.issued_at >= edge - NEXT_BACK), None)
+        if reach is None:
+            reach = max((run for run in rest if run.issued_at < edge), key=_made, default=None)
+        if reach is None:
             break
-        if run.typed or run.start_at <= edge - FURTHER_BACK:
-            chosen.append(run)
-            edge = min(edge, run.start_at)
-    earliest = min(ranked, key=lambda run: run.start_at)
-    if earliest.start_at < edge:
-        chosen.append(earliest)
+        chosen.append(reach)
+        rest.remove(reach)
+        edge = reach.start_at if _saw(reach) else reach.issued_at
     return chosen
 
 
-def _merge(runs: list[WeatherRun], now: datetime) -> AirSeries | None:
-    """The first run wins each hour; None when nothing that counts is left.
+def _is_not_in(folded: datetime | None, run: WeatherRun) -> bool:
+    """Whether a run, or without a fold a record, may tell what the fold does not."""
+    if folded is None:
+        return run.provider.startswith(RECORD)
+    return run.fetched_at >= folded and not _is_fold(run)
 
-    Of the others only what they had seen when they were made, and hours still to come: an hour
-    in between was a forecast that nobody has checked, and would pass for the past here. Of a
-    first run that is too old, too, only what it had seen.
+
+def _is_fold(run: WeatherRun) -> bool:
+    return run.provider.startswith(EARLIER)
+
+
+def _saw(run: WeatherRun) -> bool:
+    """Whether it tells hours before it was made."""
+    return run.start_at < run.issued_at - HOUR
+
+
+def _merge(runs: list[WeatherRun], now: datetime) -> AirSeries | None:
+    """The first run wins each hour to come; None when nothing that counts is left.
+
+    Of the past, what a station observed goes before what a service analysed, that before the
+    archive, and that before what was foretold, the nearest ahead of the hour first. A typed night
+    is a guess for hours that were over. Where a run lacks the dew point of an hour, the next says
+    how far it lies under the air.
     """
     start = min(run.start_at for run in runs)
-    end = max(run.start_at + run.hour_count * HOUR for run in runs)
-    hours = round((end - start) / HOUR)
-    columns: dict[str, Any] = {name: np.full(hours, np.nan) for name in COLUMNS}
-    taken = np.zeros(hours, dtype=bool)
-    heard = [runs[0].provider]
-    for run in runs:
+    hours = round((max(run.start_at + run.hour_count * HOUR for run in runs) - start) / HOUR)
+    told = {name: np.full((len(runs), hours), np.nan) for name in COLUMNS}
+    worth = np.full((len(runs), hours), NEVER)
+    leading = choose.grade(_made(runs[0]), now) != "none"
+    for k, run in enumerate(runs):
         first = round((run.start_at - start) / HOUR)
         span = slice(first, first + run.hour_count)
-        here = {name: _column(run, name) for name in COLUMNS}
-        # temperature and dew point of one hour come from one run, or they may contradict
-        counts = _counting(run, now, leads=run is runs[0])
-        here = {name: np.where(counts, values, np.nan) for name, values in here.items()}
-        whole = np.isfinite(here["air_C"]) & np.isfinite(here["dew_point_C"]) & ~taken[span]
-        for name in ("air_C", "dew_point_C"):
-            columns[name][span] = np.where(whole, here[name], columns[name][span])
-        taken[span] |= whole
-        if whole.any() and run.provider not in heard:
-            heard.append(run.provider)
-        for name in COLUMNS[2:]:
-            old = columns[name][span]
-            columns[name][span] = np.where(np.isnan(old), here[name], old)
-    if not taken.any():
+        for name in COLUMNS:
+            told[name][k, span] = _column(run, name)
+        worth[k, span], told["lead_h"][k, span] = _worth(run, now, leading=leading)
+        worth[k, span] += 1e-3 * k
+    order = np.argsort(worth, axis=0, kind="stable")
+    counts = np.isfinite(np.take_along_axis(worth, order, axis=0))
+    told = {
+        name: np.where(counts, np.take_along_axis(column, order, axis=0), np.nan)
+        for name, column in told.items()
+    }
+    pick = np.isfinite(told["air_C"]).argmax(axis=0)
+    row = np.arange(hours)
+    under = told["air_C"] - told["dew_point_C"]
+    columns: dict[str, Any] = {name: _first(column) for name, column in told.items()}
+    air, dew = columns["air_C"], told["dew_point_C"][pick, row]
+    if not np.isfinite(air).any():
         return None
+    for name in SELDOM_TOLD:
+        columns[name] = told[name][pick, row]
+    columns["dew_point_C"] = np.where(np.isnan(dew), air - _first(under), dew)
+    used = set(order[pick, row][np.isfinite(air)].tolist())
+    used |= set(order[np.isfinite(under).argmax(axis=0), row][np.isnan(dew)].tolist())
+    heard = [run.provider for k, run in enumerate(runs) if k in used or k == 0]
     columns["ensemble"] = _newest_members(runs, now, start, hours)
-    return AirSeries(start=start, issued_at=runs[0].issued_at, source=_named(heard), **columns)
+    source = _named(list(dict.fromkeys(heard)))
+    return AirSeries(start=start, issued_at=runs[0].issued_at, source=source, **columns)
+
+
+def _first(column: Array) -> Array:
+    """Of several accounts of each hour the first that there is (hours,)."""
+    chosen: Array = column[np.isfinite(column).argmax(axis=0), np.arange(column.shape[1])]
+    return chosen
 
 
 def _named(heard: Sequence[str]) -> str:
@@ -209,22 +338,36 @@ def _newest_members(
     return None
 
 
-def _counting(run: WeatherRun, now: datetime, *, leads: bool) -> Mask:
-    """Which hours of a run count (hours,)."""
-    hour = np.arange(run.hour_count)
-    seen = hour < (run.issued_at - run.start_at) / HOUR
-    made = run.fetched_at if run.typed else run.issued_at
-    if choose.grade(made, now) == "none":
-        return seen
-    ahead = hour > (now - run.start_at) / HOUR - 1
-    return seen | ahead | leads
+def _worth(run: WeatherRun, now: datetime, *, leading: bool) -> tuple[Array, Array]:
+    """How much an account of each hour counts, the least first; and its lead [h], (hours,).
+
+    leading : whether a run leads that is fresh enough; without one only what was seen counts
+    """
+    hour = np.arange(float(run.hour_count))
+    by_issue = hour - (run.issued_at - run.start_at) / HOUR
+    told = _column(run, "lead_h")
+    lead = np.where(np.isfinite(told), told, np.where(by_issue < 0, ANALYSED, by_issue))
+    now_h = (now - run.start_at) / HOUR
+    worth = np.where(lead >= 0, FORETOLD + lead, np.where(lead == OBSERVED, STATION, ANALYSIS))
+    if run.provider.startswith(RECORD):
+        worth = np.full(run.hour_count, ARCHIVE)
+    if run.typed:
+        since = hour - (run.fetched_at - run.start_at) / HOUR
+        behind = FORETOLD + since + TYPED_YIELDS / HOUR
+        worth, past = np.where(since >= 0, behind, GUESSED), hour <= now_h - 1
+        lead = np.where(past, GUESSED_LEAD_H, np.maximum(lead, 0.0))
+    if choose.grade(_made(run), now) != "none" and not tells_only_the_past(run):
+        worth = np.where(hour > now_h - 1, AHEAD, worth)
+    if not leading:
+        worth = np.where(lead >= 0, NEVER, worth)
+    return worth, lead
 
 
 def _column(run: WeatherRun, name: str) -> Array:
     values = run.hours.get(name)
     if values is None:
         return np.full(run.hour_count, np.nan)
-    return np.array([np.nan if v is None else v for v in values], dtype=np.float64)
+    return np.array(values, dtype=np.float64)  # a null becomes NaN
 
 
 def _said(lead: WeatherRun, now: datetime) -> tuple[str, ...]:

@@ -1,11 +1,14 @@
-"""The past of a pour that was logged late, from an archive: forecasts reach back some days only."""
+"""The past of a pour: from an archive where it was logged late, and from what earlier runs said."""
 
 import logging
+from dataclasses import replace
 from datetime import datetime, timedelta
 
+import numpy as np
 from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, delete, func, select
 
+from models.air.series import AirSeries
 from models.errors import Unknown, WeatherUnavailable
 from models.records import Place, Pour, WeatherRun
 from service.actions import _air
@@ -51,13 +54,40 @@ def fill_past(store: Store, now: datetime, place_id: int, provider: Provider) ->
     return run
 
 
-def _hole(session: Session, place: Place, now: datetime) -> tuple[datetime, datetime] | None:
-    """First and last hour that the oldest active pour lacks; None when it was just looked for."""
-    oldest = session.exec(
+def fold_past(session: Session, now: datetime, place_id: int) -> None:
+    """One row of the hours that active pours of a place have lived through, as told at the time.
+
+    Services begin their answers at the hour of asking, or some hours before: without it those
+    hours would be lost as runs are let go. Without an active pour nothing is kept.
+    """
+    place = find(session, Place, place_id, "place_id")
+    kept = _air.fold_of(session, place_id)
+    oldest = _oldest_pour(session, place)
+    past = None if oldest is None else _air.lived_through(session, place, now, oldest - LOOK_BACK)
+    if past is None:
+        if kept is not None and oldest is None:
+            session.delete(kept)
+        return
+    row = _air.run_of(past, place_id, now)
+    if kept is None:
+        session.add(row)
+        return
+    for name in ("provider", "issued_at", "fetched_at", "start_at", "hour_count", "hours"):
+        setattr(kept, name, getattr(row, name))
+    session.add(kept)
+
+
+def _oldest_pour(session: Session, place: Place) -> datetime | None:
+    return session.exec(
         select(func.min(Pour.placed_at)).where(
             Pour.place_id == place.id, col(Pour.closed_at).is_(None)
         )
     ).one()
+
+
+def _hole(session: Session, place: Place, now: datetime) -> tuple[datetime, datetime] | None:
+    """First and last hour that the oldest active pour lacks; None when it was just looked for."""
+    oldest = _oldest_pour(session, place)
     until = now - NOT_YET_ARCHIVED
     if oldest is None or oldest - LOOK_BACK >= until:
         return None
@@ -65,10 +95,15 @@ def _hole(session: Session, place: Place, now: datetime) -> tuple[datetime, date
     air = _air.joined(session, place, now, begin).air
     if isinstance(air, Unknown):
         return None
-    missing = air.missing(begin, until)
+    missing = seen_only(air).missing(begin, until)
     if not missing or _just_asked(session, place, now, missing[0]):
         return None
     return missing[0], missing[-1]
+
+
+def seen_only(air: AirSeries) -> AirSeries:
+    """The hours that somebody saw: an archive goes before what was only foretold."""
+    return replace(air, air_C=np.where(air.leads() < 0, air.air_C, np.nan))
 
 
 def _just_asked(session: Session, place: Place, now: datetime, first: datetime) -> bool:

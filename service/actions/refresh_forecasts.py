@@ -9,13 +9,15 @@ from models.air.series import AirSeries
 from models.errors import InputError, WeatherUnavailable
 from models.records import Place, WeatherRun
 from service.actions import _air, _duty
+from service.actions._known import known_air
 from service.actions._rows import find
-from service.actions.fill_past import fill_past
+from service.actions.fill_past import fill_past, fold_past
 from service.store import Store
 from service.weather.choose import CLOCKS_APART
-from service.weather.provider import Provider, Warns
+from service.weather.provider import Known, Provider, Several, Warns
 
 EVERY = timedelta(hours=1)
+BEHIND = timedelta(seconds=1)  # an answer that only fills another's gaps does not lead
 log = logging.getLogger("castclock.weather")
 UNDATED_LASTS = timedelta(hours=24)  # an alert that does not say when it ends
 ANSWER = ("issued_at", "start_at", "hour_count", "hours", "ensemble")
@@ -31,12 +33,13 @@ def refresh_forecast(
     """
     with store.reading() as session:
         place = find(session, Place, place_id, "place_id")
+        known = known_air(session, place, now)
     if place.latitude is None or place.longitude is None:
         raise InputError(
             "latitude", None, f"{place.name} has no coordinates", "the place's coordinates first"
         )
     try:
-        air = provider.forecast(place.latitude, place.longitude, now)
+        lead, *others = _asked(provider, place.latitude, place.longitude, now, known)
     except WeatherUnavailable as error:
         with store.unit_of_work() as session:
             duty = _duty.forecast_due(session, now, place_id)
@@ -45,9 +48,12 @@ def refresh_forecast(
                 duty, now, str(error), timedelta(seconds=wait) if wait is not None else None
             )
             session.add(duty)
+        _keep_alerts(store, provider, place, now)
         raise
     with store.unit_of_work() as session:
-        run = _kept(session, air, place_id, now)
+        for other in others:
+            _kept(session, other, place_id, now - BEHIND)
+        run = _kept(session, lead, place_id, now)
         if run.ensemble is not None:
             _only_members_of(session, run)
         duty = _duty.forecast_due(session, now, place_id)
@@ -56,8 +62,19 @@ def refresh_forecast(
         _duty.projections_due_at(session, now, place_id)
         session.flush()
     fill_past(store, now, place_id, provider)
+    with store.unit_of_work() as session:
+        fold_past(session, now, place_id)
     _keep_alerts(store, provider, place, now)
     return run
+
+
+def _asked(
+    provider: Provider, latitude: float, longitude: float, now: datetime, known: Known
+) -> tuple[AirSeries, ...]:
+    """The answer that leads and those that tell what it lacks."""
+    if isinstance(provider, Several):
+        return provider.forecasts(latitude, longitude, now, known)
+    return (provider.forecast(latitude, longitude, now),)
 
 
 def _keep_alerts(store: Store, provider: Provider, place: Place, now: datetime) -> None:

@@ -1,7 +1,7 @@
 """What kept forecasts of a place were off, once it is known what came."""
 
 from collections.abc import Sequence
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
@@ -10,15 +10,17 @@ from sqlmodel import Session, col, select
 
 from models.air import score, spread
 from models.air.members import SITE_SD_K
-from models.air.series import HOUR, AirSeries
-from models.records import Place, Reading, WeatherRun
+from models.air.series import ANALYSED, HOUR, AirSeries
+from models.records import Place, WeatherRun
 from models.units import Array
 from service.actions import _air
+from service.actions._known import outdoor_readings
 from service.actions._rows import find
 from service.store import Store
 
 LOOK_BACK = timedelta(days=60)
-OUTDOORS = ("open yard", "covered")  # elsewhere a reading tells of the room
+NEAR_H = 6.0  # foretold so shortly before, an hour may stand for what came, OWN_JUDGEMENT
+APART_H = 6.0  # and is compared with what was said so much earlier, not with itself
 LONGEST_LEAD_H = score.CLASSES_H[-1][1]
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
@@ -41,8 +43,10 @@ def score_place(store: Store, now: datetime, place_id: int) -> None:
         place = find(session, Place, place_id, "place_id")
         since = max(now - LOOK_BACK, place.forgotten_at or EPOCH)
         runs = [_air.air_of(run) for run in _one_a_day(session, place_id, since, now)]
-        readings = _outdoor_readings(session, place, since, now)
-    learned = score.scores(_misses(runs, readings))
+        folded = _air.fold_of(session, place_id)
+        lived = None if folded is None else _air.air_of(folded)
+        readings = outdoor_readings(session, place, since, now)
+    learned = score.scores(_misses(runs, readings, lived))
     with store.unit_of_work() as session:
         kept = find(session, Place, place_id, "place_id")
         if kept.forgotten_at != place.forgotten_at:
@@ -60,6 +64,7 @@ def _one_a_day(
         .where(
             WeatherRun.place_id == place_id,
             col(WeatherRun.typed).is_(False),
+            col(WeatherRun.provider).not_like(f"{_air.EARLIER}%"),
             WeatherRun.fetched_at > since,
             WeatherRun.fetched_at <= now,
         )
@@ -75,60 +80,69 @@ def _one_a_day(
     ).all()
 
 
-def _outdoor_readings(
-    session: Session, place: Place, since: datetime, now: datetime
-) -> list[tuple[datetime, float]]:
-    """Instants and temperatures of the air outdoors, the place's own excess taken off."""
-    if place.kind not in OUTDOORS:
-        return []
-    over = place.offset_K if place.offset_K is not None else place.learned_offset_K or 0.0
-    rows = session.exec(
-        select(Reading.at, Reading.value_C).where(
-            Reading.place_id == place.id, Reading.kind == "air",
-            Reading.created_at > since, Reading.at > since, Reading.at <= now,
-        )
-    ).all()  # fmt: skip
-    return [(at, value - over) for at, value in rows]
+@dataclass(frozen=True)
+class _Came:
+    """What came at each hour (hours,): air [degC], its doubt beside what was stated [K], and how
+    long ahead it was said [h], negative where it was seen or read."""
+
+    air_C: Array
+    read_sd_K: Array
+    sd_K: Array
+    lead_h: Array
 
 
-def _misses(runs: Sequence[AirSeries], readings: Sequence[tuple[datetime, float]]) -> score.Misses:
+def _misses(
+    runs: Sequence[AirSeries],
+    readings: Sequence[tuple[datetime, float]],
+    lived: AirSeries | None,
+) -> score.Misses:
     """Every run on the whole hours ahead of it of which it is known what came."""
     nothing = np.empty(0)
     if not runs:
         return score.Misses(nothing, nothing, nothing, nothing)
     start = min(run.start for run in runs)
     hours = max(round((run.end - start) / HOUR) for run in runs) + 1
-    came, by_reading = _what_came(runs, readings, start, hours)
-    parts = [_of_run(run, came, by_reading, round((run.start - start) / HOUR)) for run in runs]
-    lead, error, stated, row = (np.concatenate(columns) for columns in zip(*parts, strict=True))
-    return score.Misses(lead, error, stated, (row + (start - EPOCH) / HOUR) // 24)
+    came = _what_came(runs, readings, lived, start, hours)
+    parts = [_of_run(run, came, round((run.start - start) / HOUR)) for run in runs]
+    lead, error, stated, sd, row = (np.concatenate(columns) for columns in zip(*parts, strict=True))
+    return score.Misses(lead, error, stated, (row + (start - EPOCH) / HOUR) // 24, sd)
 
 
 def _what_came(
-    runs: Sequence[AirSeries], readings: Sequence[tuple[datetime, float]], start: datetime,
-    hours: int,
-) -> tuple[Array, Array]:  # fmt: skip
-    """Air of each hour as the newest run had seen it, else as it was read; and which were read."""
-    came = np.full(hours, np.nan)
+    runs: Sequence[AirSeries], readings: Sequence[tuple[datetime, float]],
+    lived: AirSeries | None, start: datetime, hours: int,
+) -> _Came:  # fmt: skip
+    """Air of each hour as the newest run had seen it, else as it was read, else as it was
+    foretold just before: services that tell no past are held against that, with its doubt."""
+    air, read = np.full(hours, np.nan), np.zeros(hours)
+    sd, lead = np.full(hours, spread.PAST_SD_K), np.full(hours, ANALYSED)
     for run in runs:
         first = round((run.start - start) / HOUR)
-        seen = np.arange(run.hours) < run.hour_of(run.issued_at)
-        seen &= np.isfinite(run.air_C)
-        came[first : first + run.hours][seen] = run.air_C[seen]
-    read = np.zeros(hours)
+        seen = (run.leads() < 0) & np.isfinite(run.air_C)
+        air[first : first + run.hours][seen] = run.air_C[seen]
     for at, value in readings:
         row = round((at - start) / HOUR)
-        if 0 <= row < hours and np.isnan(came[row]):
-            came[row], read[row] = value, 1.0
-    return came, read
+        if 0 <= row < hours and np.isnan(air[row]):
+            air[row], read[row] = value, SITE_SD_K
+    if lived is not None:
+        at_row = round((lived.start - start) / HOUR) + np.arange(lived.hours)
+        told = (at_row >= 0) & (at_row < hours) & np.isfinite(lived.air_C)
+        told &= lived.leads() < NEAR_H
+        told[told] &= np.isnan(air[at_row[told]])
+        at_row, ahead = at_row[told], np.maximum(lived.leads()[told], 0.0)
+        air[at_row], lead[at_row] = lived.air_C[told], lived.leads()[told]
+        sd[at_row] = spread.lead_sd(ahead, np.zeros(len(ahead), dtype=bool))
+    return _Came(air, read, sd, lead)
 
 
-def _of_run(run: AirSeries, came: Array, read: Array, first: int) -> tuple[Array, ...]:
-    """Lead, error, stated spread and row of the hours ahead of one run, where it is known."""
+def _of_run(run: AirSeries, came: _Came, first: int) -> tuple[Array, ...]:
+    """Lead, error, stated spread, doubt of what came, row of the hours ahead, where it is known."""
     rows = slice(first, first + run.hours)
-    lead = np.arange(float(run.hours)) - run.hour_of(run.issued_at)
+    lead = run.leads()
     table = spread.lead_sd(lead, np.zeros(run.hours, dtype=bool))
-    stated = np.hypot(spread.told_sd(run, lead, table), SITE_SD_K * read[rows])
-    error = run.air_C - came[rows]
+    stated = np.hypot(spread.told_sd(run, lead, table), came.read_sd_K[rows])
+    error = run.air_C - came.air_C[rows]
     ok = (lead >= 0) & (lead < LONGEST_LEAD_H) & np.isfinite(error)
-    return lead[ok], error[ok], stated[ok], first + np.flatnonzero(ok).astype(float)
+    ok &= (came.lead_h[rows] < 0) | (lead >= came.lead_h[rows] + APART_H)
+    row = first + np.flatnonzero(ok).astype(float)
+    return lead[ok], error[ok], stated[ok], came.sd_K[rows][ok], row

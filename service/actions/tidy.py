@@ -4,9 +4,10 @@ from datetime import datetime, timedelta
 
 from sqlmodel import Session, col, delete, func, select
 
-from models.records import Duty, IdempotencyKey, Projection, WeatherRun
+from models.records import Duty, IdempotencyKey, Pour, Projection, WeatherRun
 from service.actions import _air
-from service.actions._air import RECORD
+from service.actions._air import EARLIER, RECORD
+from service.actions.fill_past import fold_past
 
 KEY = "tidy"
 KEPT_WHOLE = timedelta(days=3)
@@ -17,6 +18,11 @@ EVERY = timedelta(days=1)
 def tidy(session: Session, now: datetime) -> None:
     """Older than three days: one weather run a day of each place, what was told first, moves."""
     old = now - KEPT_WHOLE
+    poured_at = session.exec(
+        select(Pour.place_id).where(col(Pour.closed_at).is_(None)).distinct()
+    ).all()
+    for place_id in poured_at:
+        fold_past(session, now, place_id)  # what only an old run saw of an active pour stays
     session.execute(delete(WeatherRun).where(col(WeatherRun.id).in_(_surplus_runs(session, old))))
     newest = select(func.max(Projection.id)).group_by(col(Projection.pour_id))
     first = select(func.min(Projection.id)).group_by(col(Projection.pour_id))
@@ -40,7 +46,8 @@ def _surplus_runs(session: Session, old: datetime) -> list[int]:
         .where(
             WeatherRun.fetched_at < old,
             col(WeatherRun.typed).is_(False),
-            col(WeatherRun.provider) != RECORD,
+            col(WeatherRun.provider).not_like(f"{RECORD}%"),
+            col(WeatherRun.provider).not_like(f"{EARLIER}%"),
         )
         .order_by(col(WeatherRun.fetched_at), col(WeatherRun.id))
     ).all()

@@ -27,7 +27,7 @@ from models.records import (
     WeatherRun,
 )
 from models.records.reading import AIR_KINDS
-from service.actions._air import RECORD
+from service.actions._air import EARLIER, RECORD
 from service.actions._duty import weather_key
 from service.actions._rows import find
 from service.actions.project_pour import latest
@@ -186,6 +186,7 @@ def weather(session: Session, now: datetime, place: Place) -> Weather:
             WeatherRun.place_id == place.id,
             WeatherRun.fetched_at <= now,
             col(WeatherRun.provider).not_like(f"{RECORD}%"),
+            col(WeatherRun.provider).not_like(f"{EARLIER}%"),
         )
         .options(defer(WeatherRun.hours), defer(WeatherRun.ensemble))  # type: ignore[arg-type]
         .order_by(col(WeatherRun.fetched_at).desc(), col(WeatherRun.id).desc())

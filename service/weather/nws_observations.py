@@ -12,6 +12,7 @@ from typing import Any
 
 import numpy as np
 
+from models.air.series import OBSERVED
 from models.units import Array
 from service.weather import nws_notation as notation
 from service.weather import quality
@@ -133,7 +134,7 @@ def _at_hours(hour: Array, values: Array, hours: int) -> Array:
 def over(analysed: Columns, observed: Columns) -> Columns:
     """What was measured in place of what was analysed; warmth and moisture of one hour together."""
     pair = np.isfinite(observed["air_C"])
-    merged = dict(analysed)
+    merged = analysed | {"lead_h": np.where(pair, OBSERVED, np.nan)}
     for name, seen in observed.items():
         take = pair if name in PAIRED else np.isfinite(seen)
         merged[name] = np.where(take, seen, analysed[name])

@@ -18,7 +18,8 @@ HOUR = timedelta(hours=1)
 
 
 def keep(store: Store, bench: Any, fetched: datetime, air_C: Any, *, back_h: int = 0,
-         dew_C: Any = 0.0) -> int:  # fmt: skip
+         dew_C: Any = 0.0, issued: datetime | None = None, source: str = "service",
+         observed: bool = False) -> int:  # fmt: skip
     """A run fetched at an hour, its rows beginning `back_h` before."""
     air = np.asarray(air_C, dtype=float)
     same = np.ones(len(air))
@@ -30,8 +31,9 @@ def keep(store: Store, bench: Any, fetched: datetime, air_C: Any, *, back_h: int
         rain_mm=0 * same,
         cloud_fraction=same,
         shortwave_W_m2=np.nan * same,
-        issued_at=fetched,
-        source="service",
+        issued_at=issued or fetched,
+        source=source,
+        lead_h=np.where(np.arange(len(air)) < back_h, -1.0, np.nan) if observed else np.empty(0),
     )
     with store.unit_of_work() as session:
         run = _air.run_of(series, bench.place_id, fetched)
@@ -68,18 +70,96 @@ def test_the_newest_run_wins_and_older_hours_are_joined(
     keep(store, bench, now - HOUR, [1, 1, 1, 1], back_h=2)
     newest = keep(store, bench, now, [9, 9])
     told = joined(store, bench, now)
-    np.testing.assert_array_equal(air(told).air_C, [1, 1, np.nan, 9, 9])
+    np.testing.assert_array_equal(air(told).air_C, [1, 1, 1, 9, 9])
     assert told.run_id == newest
 
 
-def test_a_forecast_that_nobody_checked_does_not_become_the_past(
+def test_hours_that_nobody_saw_are_what_was_foretold_nearest_before_them__with_its_doubt(
     store: Store, bench: Any, now: datetime
 ) -> None:
+    """E1: MET Norway begins at the hour of asking, so an earlier run is all there is."""
+    keep(store, bench, now - 9 * HOUR, np.full(24, 5.0))
     keep(store, bench, now - 6 * HOUR, np.ones(12), back_h=2)
     keep(store, bench, now, [9, 9])
     told = air(joined(store, bench, now))
-    assert np.isfinite(told.air_C[:2]).all()
-    assert np.isnan(told.air_C[2:7]).all()
+    np.testing.assert_array_equal(told.air_C[:13], [5, 1, 1, 1, 1, 1, 1, 1, 1, 9, 9, 1, 1])
+    np.testing.assert_array_equal(told.leads()[1:9] < 0, [True] * 2 + [False] * 6)
+    np.testing.assert_array_equal(told.leads()[3:11], [0, 1, 2, 3, 4, 5, 0, 1])
+    assert told.leads()[11] == 8, "an hour to come keeps the age of the run that told it"
+    assert joined(store, bench, now).source == "service"
+
+
+def test_what_was_seen_of_an_hour_is_never_overwritten_by_what_was_foretold_of_it(
+    store: Store, bench: Any, now: datetime
+) -> None:
+    keep(store, bench, now, np.full(12, 3.0), back_h=8)
+    keep(store, bench, now + HOUR, np.full(40, 20.0), issued=now - 5 * HOUR, back_h=6)
+    told = air(joined(store, bench, now + HOUR))
+    np.testing.assert_array_equal(told.air_C[:10], [3.0] * 9 + [20.0])
+
+
+def test_a_station_goes_before_an_analysis_and_the_archive_before_a_forecast(
+    store: Store, bench: Any, now: datetime
+) -> None:
+    keep(store, bench, now - 3 * HOUR, np.full(9, 1.0), back_h=6, observed=True)
+    keep(store, bench, now - 2 * HOUR, np.full(9, 2.0), back_h=6)
+    keep(store, bench, now - HOUR, np.full(9, 4.0), source=_air.RECORD, back_h=4)
+    keep(store, bench, now, np.full(9, 5.0))
+    told = air(joined(store, bench, now))
+    np.testing.assert_array_equal(told.air_C[:10], [1, 1, 1, 1, 1, 1, 2, 4, 4, 5])
+
+
+def test_a_typed_night_does_not_reach_back_over_hours_that_were_seen(
+    store: Store, bench: Any, now: datetime
+) -> None:
+    """A2: the guess begins at the midnight before, and would replace what was measured."""
+    keep(store, bench, now - 30 * HOUR, np.full(31, 12.0), back_h=40)
+    keep(store, bench, now - 30 * HOUR, np.full(300, 12.0), back_h=40, dew_C=1.0)
+    with store.unit_of_work() as session:
+        type_weather(session, now, bench.place_id, -9.0, -2.0)
+    told = air(joined(store, bench, now, now - 48 * HOUR))
+    first = round((now - told.start) / HOUR)
+    assert joined(store, bench, now).source.startswith("typed by hand")
+    np.testing.assert_array_equal(told.air_C[:first], [12.0] * first)
+    assert float(np.nanmax(told.air_C[first : first + 24])) <= -2.0
+
+
+def test_a_typed_night_that_was_lived_through_is_not_given_up_for_an_older_forecast(
+    store: Store, bench: Any, now: datetime
+) -> None:
+    keep(store, bench, now - 30 * HOUR, np.full(72, 15.0))
+    with store.unit_of_work() as session:
+        type_weather(session, now, bench.place_id, -3.0, 9.0)
+    later = now + 8 * HOUR
+    told = air(joined(store, bench, later))
+    lived = told.between(now, later - HOUR)
+    assert float(lived.air_C.max()) < 9.0
+    np.testing.assert_array_equal(lived.leads(), [_air.GUESSED_LEAD_H] * 8)
+    keep(store, bench, now + 7 * HOUR, np.full(72, 6.0), back_h=2)
+    np.testing.assert_array_equal(air(joined(store, bench, later)).between(
+        now + 5 * HOUR, later).air_C, [6.0] * 4)  # fmt: skip
+
+
+def test_a_young_answer_leads_before_a_later_one_that_was_made_a_day_ago(
+    store: Store, bench: Any, now: datetime
+) -> None:
+    """E8."""
+    young = keep(store, bench, now - 2 * HOUR, np.full(72, 4.0), source="one")
+    keep(store, bench, now, np.full(96, 14.0), source="other", issued=now - 30 * HOUR, back_h=30)
+    told = joined(store, bench, now)
+    assert (told.run_id, told.issued_at) == (young, now - 2 * HOUR)
+    assert air(told).between(now, now + 24 * HOUR).air_C.max() == 4.0
+
+
+def test_an_hour_without_a_dew_point_takes_how_far_another_run_has_it_under_the_air(
+    store: Store, bench: Any, now: datetime
+) -> None:
+    """E6: the temperature stays that of the run that leads."""
+    keep(store, bench, now - HOUR, [2, 2, 2, 2], dew_C=-1.0, back_h=1)
+    keep(store, bench, now, [9, 9], dew_C=np.nan)
+    told = air(joined(store, bench, now))
+    np.testing.assert_array_equal(told.air_C[2:4], [9, 9])
+    np.testing.assert_array_equal(told.dew_point_C[2:4], [6, 6])
 
 
 def test_a_forecast_older_than_three_days_leaves_only_what_it_had_seen(
@@ -97,8 +177,8 @@ def test_an_hour_the_newest_run_lacks_comes_whole_from_the_run_before(
     keep(store, bench, now - HOUR, [1, 2, 3, 4], dew_C=-5.0, back_h=1)
     keep(store, bench, now, [9, np.nan], dew_C=4.0)
     told = air(joined(store, bench, now))
-    np.testing.assert_array_equal(told.air_C, [1, np.nan, 9, 4])
-    np.testing.assert_array_equal(told.dew_point_C, [-5, np.nan, 4, -5])
+    np.testing.assert_array_equal(told.air_C, [1, 2, 9, 4])
+    np.testing.assert_array_equal(told.dew_point_C, [-5, -5, 4, -5])
 
 
 def test_a_run_from_after_the_instant_asked_about_is_not_known_then(
