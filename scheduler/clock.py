@@ -1,8 +1,13 @@
 """APScheduler as a timer only: it wakes, calls, sleeps, and remembers nothing."""
 
+import sys
+import threading
+import time
 from collections.abc import Callable
 from datetime import datetime
+from typing import Any
 
+from apscheduler.executors.base import BaseExecutor, run_job
 from apscheduler.schedulers.background import BackgroundScheduler
 
 from scheduler.jobs import Rounds
@@ -11,6 +16,8 @@ from service.door import utc_now
 WEATHER_LOOK_S = 60.0
 PROJECTION_LOOK_S = 30.0
 TIDY_LOOK_S = 3600.0
+STEP_LOOK_S = 10.0  # how often it is seen whether the machine's clock was set back
+STOP_S = 3.0  # how long rounds under way are waited for
 
 
 class Clock:
@@ -18,8 +25,11 @@ class Clock:
 
     def __init__(self, rounds: Rounds, now: Callable[[], datetime] = utc_now) -> None:
         self._now = now
+        self._hands = _Hands()
+        self._stopped = threading.Event()
         self._timer = BackgroundScheduler(
             timezone="UTC",
+            executors={"default": self._hands},
             job_defaults={
                 "misfire_grace_time": None,  # late is better than never
                 "coalesce": True,
@@ -43,10 +53,51 @@ class Clock:
 
     def start(self) -> None:
         self._timer.start()
+        threading.Thread(target=self._watch, daemon=True).start()
 
     def stop(self) -> None:
-        """Let the rounds that run finish, then stop."""
-        self._timer.shutdown(wait=True)
+        """Let the rounds that run finish, but not for long: what hangs ends with the process, and
+        what it had claimed is free again when its lease ends."""
+        self._stopped.set()
+        self._timer.shutdown(wait=False)
+        self._hands.wait(STOP_S)
 
     def _call(self, work: Callable[[datetime], int]) -> None:
         work(self._now())
+
+    def _watch(self) -> None:
+        while not self._stopped.wait(STEP_LOOK_S):
+            self._aim()
+
+    def _aim(self) -> None:
+        """A round further off than its interval was set by a clock that was ahead: due now."""
+        now = utc_now()
+        for job in self._timer.get_jobs():
+            if job.next_run_time is not None and job.next_run_time - now > job.trigger.interval:
+                job.modify(next_run_time=now)
+
+
+class _Hands(BaseExecutor):  # type: ignore[misc]
+    """Each call in a thread that dies with the process, so that one that hangs cannot hold it."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._threads: list[threading.Thread] = []
+
+    def wait(self, seconds: float) -> None:
+        until = time.monotonic() + seconds
+        for thread in list(self._threads):
+            thread.join(max(until - time.monotonic(), 0.0))
+
+    def _do_submit_job(self, job: Any, run_times: Any) -> None:
+        def call() -> None:
+            try:
+                events = run_job(job, job._jobstore_alias, run_times, self._logger.name)
+            except BaseException:  # noqa: BLE001  the timer writes it down and goes on
+                self._run_job_error(job.id, *sys.exc_info()[1:])
+            else:
+                self._run_job_success(job.id, events)
+
+        self._threads = [thread for thread in self._threads if thread.is_alive()]
+        self._threads.append(threading.Thread(target=call, daemon=True, name=job.id))
+        self._threads[-1].start()

@@ -13,6 +13,7 @@ from contextlib import ExitStack, contextmanager
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from types import FrameType
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -28,6 +29,9 @@ if TYPE_CHECKING:
     from service.store import Store
     from service.weather.provider import Provider
 
+
+ANSWERS_S = 3  # how long a stop waits for answers under way
+LEAVE_S = 8.0  # after the signal the process is gone by then
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -252,10 +256,18 @@ def _run(settings: Settings, store: "Store", weather: "Provider", told: str) -> 
     from service.actions import set_up_shop
     from service.app import create_app
 
+    class Hurried(uvicorn.Server):
+        def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+            machine.leave_within(LEAVE_S)
+            super().handle_exit(sig, frame)
+
     with store.unit_of_work() as session:
         set_up_shop.open_shop(session, datetime.now(UTC), machine.local_timezone(os.environ))
     config = uvicorn.Config(
-        create_app(settings, store, weather), log_level="warning", server_header=False
+        create_app(settings, store, weather),
+        log_level="warning",
+        server_header=False,
+        timeout_graceful_shutdown=ANSWERS_S,
     )
     try:
         listening = machine.listening(settings.host, settings.port)
@@ -266,7 +278,12 @@ def _run(settings: Settings, store: "Store", weather: "Provider", told: str) -> 
         ) from None
     with listening, _clock(settings, store, weather):
         print(told, flush=True)
-        uvicorn.Server(config).run(sockets=[listening])
+        Hurried(config).run(sockets=[listening])
+
+
+def _leave(*_: object) -> None:
+    machine.leave_within(LEAVE_S)
+    sys.exit(0)
 
 
 @contextmanager
@@ -278,7 +295,7 @@ def _clock(settings: Settings, store: "Store", weather: "Provider") -> Iterator[
     for chatty in ("apscheduler", "httpx", "alembic"):
         logging.getLogger(chatty).setLevel(logging.WARNING)
     # Otherwise the system ends the process before the clock has stopped.
-    signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
+    signal.signal(signal.SIGTERM, _leave)
     clock = Clock(Rounds(settings, store, weather))
     clock.start()
     try:
