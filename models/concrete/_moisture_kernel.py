@@ -44,6 +44,70 @@ def held_at(sorption: Array, h: float) -> float:
 
 
 @kernel
+def humidity_of(sorption: Array, held: float) -> float:
+    """Humidity at which a moisture by mass is held: the curve the other way round."""
+    bins = sorption.shape[0] - 1
+    k = 0
+    while k < bins - 1 and sorption[k + 1] < held:
+        k += 1
+    place = k + (held - sorption[k]) / (sorption[k + 1] - sorption[k])
+    rh: float = min(place / bins, 1.0)
+    return rh
+
+
+@kernel
+def soak(
+    h: Array,
+    m: int,
+    low: bool,
+    volume: Array,
+    sorption: Array,
+    kg_m2_mm: float,
+    pull: float,
+    offered: float,
+    hours: float,
+) -> float:
+    """Fill the cells of member m from one face inwards with the water that suction takes [kg/m2].
+
+    A sharp front: the face takes pull / depth [kg/m2h], never more than is offered, and what is
+    full already costs no time. The wetter a section is, the deeper the front runs, so that none
+    that was wetter becomes the drier one.
+
+    kg_m2_mm : what one per cent of moisture weighs in a millimetre of section [kg/m2]
+    pull : [kg mm/m2h]; offered : [kg/m2] in these hours, more than 0
+    """
+    cells = volume.shape[0]
+    full = sorption[sorption.shape[0] - 1]
+    rate = offered / hours  # kg/m2h
+    apart = pull / rate  # mm: nearer than this rain is what lacks, deeper suction
+    left, depth, taken = hours, 0.0, 0.0
+    for j in range(cells):
+        i = cells - 1 - j if low else j
+        held = held_at(sorption, h[i, m])
+        room = (full - held) * kg_m2_mm  # kg/m2 in a millimetre
+        end = depth + volume[i]
+        if room > 1e-12:
+            near, far = min(end, max(apart, depth)), max(apart, depth)
+            whole = room / rate * (near - depth)  # h to fill it
+            if end > far:
+                whole += room / pull * 0.5 * (end * end - far * far)
+            if whole > left:
+                reach = depth + left * rate / room
+                if reach > near:
+                    spare = left - room / rate * (near - depth)
+                    reach = np.sqrt(far * far + 2.0 * spare * pull / room)
+                share = min(max((reach - depth) / volume[i], 0.0), 1.0)
+                taken += share * volume[i] * room
+                h[i, m] = max(h[i, m], humidity_of(sorption, held + share * (full - held)))
+                return float(taken)
+            left -= whole
+            taken += room * volume[i]
+            h[i, m] = 1.0
+        depth = end
+    return float(taken)
+
+
+@kernel
 def sweep(
     first: int,
     last: int,
@@ -54,6 +118,10 @@ def sweep(
     stops_rh: float,
     top_rh: Array,
     low_rh: Array,
+    top_wet: Array,
+    low_wet: Array,
+    suction: Array,
+    kg_m2_mm: Array,
     area: Array,
     volume: Array,
     gap_mm: Array,
@@ -75,12 +143,15 @@ def sweep(
     mass_out: Array,
     tilt_out: Array,
     flow_out: Array,
+    soaked_out: Array,
     profile: Array,
 ) -> None:
     """Advance members first..last: implicit Euler, the law's exact mean of D between two cells.
 
     Monotone: drier air leads to no wetter cell. Humidity outside (rows, members), NaN where the
-    face is closed. Overwrites columns first..last of the histories (rows + 1, members).
+    face is closed. Where water lies on a face (top_wet, low_wet [kg/m2] in the hour) suction takes
+    it in and the face gives nothing off. Overwrites columns first..last of the histories (rows + 1,
+    members).
     """
     rows = D1_mm2_h.shape[0]
     cells = volume.shape[0]
@@ -106,6 +177,7 @@ def sweep(
     env_top = np.zeros(M)
     env_low = np.zeros(M)
     flow = np.zeros(M)
+    soaked = np.zeros(M)
     into_top = np.zeros(M)
     into_low = np.zeros(M)
     film_top = np.zeros(M)
@@ -132,6 +204,7 @@ def sweep(
             top_out[r, c] = face_top[m]
             low_out[r, c] = face_low[m]
             flow_out[r, c] = flow[m]
+            soaked_out[r, c] = soaked[m]
         for i in range(cells):
             share = volume[i] / whole
             lean = 12.0 * share * centre[i]
@@ -161,8 +234,40 @@ def sweep(
             # water on a face meets no film of air
             film_top[m] = surface_mm[first + m] if env_top[m] < 1.0 else 0.0
             film_low[m] = surface_mm[first + m] if env_low[m] < 1.0 else 0.0
+            if top_wet[r, first + m] > 0.0:
+                env_top[m] = np.nan
+                begun = True
+            if low_wet[r, first + m] > 0.0:
+                env_low[m] = np.nan
+                begun = True
             begun = begun or not (np.isnan(env_top[m]) and np.isnan(env_low[m]))
         for _ in range(per_hour):
+            for m in range(M):
+                c = first + m
+                if top_wet[r, c] > 0.0:
+                    soaked[m] += soak(
+                        h,
+                        m,
+                        False,
+                        volume,
+                        sorption,
+                        kg_m2_mm[c],
+                        suction[c],
+                        top_wet[r, c] * dt,
+                        dt,
+                    )
+                if low_wet[r, c] > 0.0:
+                    soaked[m] += soak(
+                        h,
+                        m,
+                        True,
+                        volume,
+                        sorption,
+                        kg_m2_mm[c],
+                        suction[c],
+                        low_wet[r, c] * dt,
+                        dt,
+                    )
             for i in range(cells):
                 for m in range(M):
                     room = max(sealed_rh[r, first + m] - stops_rh, LEAST_ROOM)

@@ -26,6 +26,7 @@ class Law:
     alpha, hc : dimensionless, 0.001 to 1 and 0.5 to 0.9; Q_R_K : [K], 0 to 10000
     surface_mm : [mm] of moist concrete that a face to air counts for, 0 to 50
     sorption_factor : dimensionless, 0.2 to 3, on the moisture by mass
+    sorptivity : [mm/min^0.5] of water taken up by a dry face, 0 to 1; None: the usual one
     """
 
     D1_mm2_d: Array
@@ -35,6 +36,7 @@ class Law:
     surface_mm: Array
     sorption_factor: Array
     n: int = facts.N
+    sorptivity: Array | None = None
 
     @classmethod
     def of_strength(cls, fck_MPa: float, members: int = 1, surface_mm: float = 0.0) -> "Law":
@@ -54,12 +56,16 @@ class Around:
     top_rh, low_rh : dimensionless humidity at the faces, 1 while wet, NaN under mould or film
     temperature_C : [degC] of the concrete, -40 to 95
     hydration_drop : dimensionless, (hours + 1, members), pore humidity lost to hydration if sealed
+    top_wet_mm, low_wet_mm : [mm] of water on a face in the hour, rain or washing; where it is above
+        0 suction takes of it and the face gives nothing off. None: never
     """
 
     top_rh: Array
     low_rh: Array
     temperature_C: Array
     hydration_drop: Array
+    top_wet_mm: Array | None = None
+    low_wet_mm: Array | None = None
 
     @classmethod
     def steady(
@@ -78,6 +84,7 @@ class Dried:
     probe_rh : wettest of the test depths; tilt_rh : lower face over upper, of a straight line
     lost_kg_m2 : [kg/m2] water given to the air (below 0: taken up); by_mass_pct : [%] moisture
     outflow_mm : [mm] of section fallen from 1 to 0, the balance of the diffusion equation
+    soaked_kg_m2 : [kg/m2] water taken in by suction since placing, no part of that balance
     """
 
     hour: Array
@@ -89,6 +96,7 @@ class Dried:
     by_mass_pct: Array
     tilt_rh: Array
     outflow_mm: Array
+    soaked_kg_m2: Array
     profile: Array  # (rows kept, cells, members)
 
 
@@ -145,6 +153,24 @@ def temperature_share(
     return share
 
 
+def sorptivity(water_cement: ArrayLike) -> Array:
+    """Sorptivity of a dry face [mm/min^0.5]: water taken up is this by the root of the minutes.
+
+    A straight line through the two printed values, never under the least that is measured.
+
+    water_cement : any shape, dimensionless 0.2 to 0.9
+    Raises InputError outside the range.
+    Source: NEVILLE_1996 (0.09 at 0.4, 0.17 at 0.6).
+
+    >>> sorptivity([0.4, 0.6]).round(3).tolist()
+    [0.09, 0.17]
+    """
+    wc = within("water_cement", water_cement, 0.2, 0.9)
+    (low_wc, low), (high_wc, high) = facts.SORPTIVITY
+    line = low + (high - low) / (high_wc - low_wc) * (wc - low_wc)
+    return np.maximum(line, facts.LEAST_SORPTIVITY)
+
+
 def sealed_drop(water_cement: ArrayLike, hydrated: ArrayLike) -> Array:
     """Pore humidity lost in sealed concrete as the cement takes its water, dimensionless.
 
@@ -196,7 +222,8 @@ def drying(
     dh/dt = d/dx(D(h) dh/dx) - self-desiccation; finite volumes, finer at the faces, implicit Euler
     with the law's exact mean of D between two cells; a step errs by half of it in time. A face to
     air meets its humidity through surface_mm of concrete, a wet one (1) water itself; a closed face
-    lets nothing through.
+    lets nothing through. Where water lies on a face a sharp wet front runs in at the sorptivity,
+    slower in what is damp already, and never with more than the water that lies there.
     Cement takes water only while h is over 0.75. Water given off follows the sorption curve.
 
     thickness_mm : [mm], 5 to 3000; start_rh dimensionless, 0.05 to 1; density [kg/m3]
@@ -204,7 +231,7 @@ def drying(
     keep : hours whose profile is wanted; cells : even, 4 to 200; steps_per_hour : 1 to 1000
 
     Raises InputError outside the ranges and where arrays do not fit.
-    Source: BAZANT_NAJJAR_1972; CEB_FIP_1990; BRANZ_SORPTION; Fick's law.
+    Source: BAZANT_NAJJAR_1972; CEB_FIP_1990; BRANZ_SORPTION; for suction NEVILLE_1996, HALL_1989.
     """
     L = float(within("thickness_mm", thickness_mm, 5.0, 3000.0, "mm"))
     hours, members = _checked(law, around)
@@ -222,23 +249,43 @@ def drying(
     kept = np.full(hours + 1, -1.0)
     kept[list(keep)] = np.arange(len(keep))
     D1 = law.D1_mm2_d / 24 * temperature_share(around.temperature_C, law.Q_R_K)
-    out = [np.empty((hours + 1, members)) for _ in range(8)]
+    out = [np.empty((hours + 1, members)) for _ in range(9)]
+    kg_m2_mm = law.sorption_factor * density_kg_m3 / 1e5  # of one per cent in a millimetre
+    pull = _pull(law, kg_m2_mm)
     profile = np.empty((len(keep), cells, members))
     arguments: tuple[Any, ...] = (
         int(steps_per_hour), D1, np.diff(around.hydration_drop, axis=0),
         start_rh - around.hydration_drop[1:], facts.HYDRATION_STOPS_RH,
         np.ascontiguousarray(around.top_rh), np.ascontiguousarray(around.low_rh),
+        _wet(around.top_wet_mm, D1.shape), _wet(around.low_wet_mm, D1.shape), pull, kg_m2_mm,
         np.ones(cells + 1), width, gap, middle / L - 0.5, law.alpha, law.hc, law.surface_mm,
         shape_table(law.n), np.full(members, float(start_rh)), cell, place - cell, _sorption(),
         kept, *out, profile,
     )  # fmt: skip
     _moisture_kernel.sweep(0, members, *arguments)
-    mean, probe, top, low, held, by_mass, tilt, flow = out
+    mean, probe, top, low, held, by_mass, tilt, flow, soaked = out
     lost = (held[0] - held) / 100 * law.sorption_factor * density_kg_m3 * L / 1e3
     return Dried(
         np.arange(hours + 1.0), mean, probe, top, low, lost, by_mass * law.sorption_factor, tilt,
-        flow, profile,
+        flow, soaked, profile,
     )  # fmt: skip
+
+
+def _pull(law: Law, kg_m2_mm: Array) -> Array:
+    """What suction moves through a millimetre of wet section [kg mm/m2h], (members,).
+
+    Of a sharp front: the square of the sorptivity over twice the room of the dry concrete it was
+    measured on. Source: HALL_1989.
+    """
+    usual = np.full(len(kg_m2_mm), float(sorptivity(facts.USUAL_WATER_CEMENT)))
+    S = usual if law.sorptivity is None else law.sorptivity
+    room = kg_m2_mm * (facts.SORPTION_PCT[-1] - float(moisture_pct(facts.SORPTIVITY_RH)))
+    pull: Array = 60.0 * S**2 / (2.0 * room)
+    return pull
+
+
+def _wet(water_mm: Array | None, shape: tuple[int, ...]) -> Array:
+    return np.zeros(shape) if water_mm is None else np.ascontiguousarray(water_mm, dtype=np.float64)
 
 
 def days_to(
@@ -312,6 +359,16 @@ def _checked(law: Law, around: Around) -> tuple[int, int]:
             )
     shapes = {"low_rh": (hours, members), "temperature_C": (hours, members),
               "hydration_drop": (hours + 1, members)}  # fmt: skip
+    for name in ("top_wet_mm", "low_wet_mm"):
+        if getattr(around, name) is not None:
+            shapes[name] = (hours, members)
+            within(f"around.{name}", getattr(around, name), 0.0, facts.PLENTY_MM, "mm")
+    if law.sorptivity is not None:
+        within("law.sorptivity", law.sorptivity, 0.0, 1.0, "mm/min^0.5")
+        if law.sorptivity.shape != (members,):
+            raise InputError(
+                "law.sorptivity", law.sorptivity.shape, "other members", f"({members},)"
+            )
     for name, shape in shapes.items():
         if getattr(around, name).shape != shape:
             raise InputError(

@@ -9,13 +9,17 @@ from models.facts import moisture as facts
 from models.units import Array
 
 
-def draw_law(belief: Belief, seed: int) -> moisture.Law:
+def draw_law(
+    belief: Belief, seed: int, water_cement: float = facts.USUAL_WATER_CEMENT
+) -> moisture.Law:
     """One diffusion law a member: D1 by its 28-day strength, then / 2 to x 2 about it.
 
-    Source: CEB_FIP_1990 and BAZANT_NAJJAR_1972 for the middle, the facts' band for the spread.
+    water_cement : dimensionless, for the sorptivity
+    Source: CEB_FIP_1990 and BAZANT_NAJJAR_1972 for the middle, the facts' band for the spread;
+    NEVILLE_1996.
     """
     random = np.random.default_rng(seed)
-    z = np.array([even_normal(random, belief.members) for _ in range(6)])
+    z = np.array([even_normal(random, belief.members) for _ in range(7)])
     fck = np.clip(belief.strength_28d_MPa - facts.CHARACTERISTIC_MPA, *facts.FCK_MPA)
     return moisture.Law(
         moisture.diffusivity_at_saturation(fck) * np.exp(facts.D1_SD * z[0]),
@@ -24,6 +28,9 @@ def draw_law(belief: Belief, seed: int) -> moisture.Law:
         facts.TEMPERATURE_Q_R_K * np.exp(facts.Q_R_SD * z[3]),
         facts.SURFACE_MM * np.exp(facts.SURFACE_SD * z[4]),
         np.exp(facts.SORPTION_SD * z[5]),
+        sorptivity=np.minimum(
+            moisture.sorptivity(min(water_cement, 0.9)) * np.exp(facts.SORPTIVITY_SD * z[6]), 1.0
+        ),
     )  # fmt: skip
 
 

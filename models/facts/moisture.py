@@ -33,6 +33,15 @@ SORPTION_FROM_RH = 0.60
 SORPTION_PCT = (3.8, 4.0, 4.2, 4.4, 4.6, 4.9, 5.4, 6.0, 7.0)
 SORPTION_STEP_RH = 0.05
 
+# water taken up by a dry face, mm/min^0.5 by water/cement ratio (NEVILLE_1996), measured on concrete
+# dried to between 50 and 70 % (ASTM C1585); 0.05 is the least among published concretes, from memory
+SORPTIVITY = ((0.4, 0.09), (0.6, 0.17))
+LEAST_SORPTIVITY = 0.05
+SORPTIVITY_RH = 0.60
+SORPTIVITY_SD = 0.35  # of the logarithm: OWN_JUDGEMENT, curing alone moves it that far
+USUAL_WATER_CEMENT = 0.5
+PLENTY_MM = 1e4  # water that stands on a face: as much as it will take
+
 # shrinkage of a section from 100 % to 40 % pore humidity, C20 to C40 (EN_1992_1_1 table 3.2: 0.58
 # to 0.48 permille, from memory), as strain per unit of pore humidity
 SHRINKAGE_PER_RH = 0.53e-3 / 0.60
@@ -45,5 +54,11 @@ AFTER_RAIN_H = {"silane-siloxane": 48.0}  # dry hours after rain or washing, by 
 AFTER_RAIN_USUAL_H = 24.0  # COMMON_PRACTICE
 WAIT_AFTER_WET_FILM_H = 24.0  # and then test again (UFC_3_190_06)
 CONSTANT_MASS_PCT_D = 0.1  # mass is called constant under this loss in 24 h: EN tests, from memory
+CONSTANT_MASS_PCT = (
+    0.1  # and constant over the days of its section under this change in all of them
+)
+CONSTANT_FOR_D, CONSTANT_AT_MM = 7.0, 50.0  # by the square of the section (OWN_JUDGEMENT)
+CONSTANT_FOR_RANGE_D = (3.0, 28.0)
 SPALLING_PCT = 3.0  # EN_1992_1_2
+SPALLING_MOST_PCT = 4.0  # DTU_DS_411: 3 to 4 % for traditional concrete
 FIRE_PROBE_RH = 0.75  # at the test depth, OWN_JUDGEMENT

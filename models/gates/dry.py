@@ -8,11 +8,14 @@ from models.concrete.moisture import Dried
 from models.facts.moisture import (
     AFTER_RAIN_H,
     AFTER_RAIN_USUAL_H,
-    CONSTANT_MASS_PCT_D,
+    CONSTANT_AT_MM,
+    CONSTANT_FOR_D,
+    CONSTANT_FOR_RANGE_D,
+    CONSTANT_MASS_PCT,
 )
 from models.units import Array, Mask
 
-DAY_H, WEEK_H = 24, 168
+DAY_H = 24
 
 
 @dataclass(frozen=True)
@@ -82,13 +85,38 @@ def face_is_dry(drying: Drying, chemistry: str) -> Mask:
     return dry
 
 
-def mass_is_constant(drying: Drying) -> Mask:
-    """Whether a piece open for a week changed in it by under 0.1 % a day, (rows, members) boolean.
+def dry_since(drying: Drying, hours: int) -> Mask:
+    """Whether the face has met the air, and no water, for so many hours, (rows, members) boolean.
 
-    Source: COMMON_PRACTICE (constant mass of the EN tests, from memory).
+    hours : [h]
+    Source: definition.
     """
-    change = np.abs(drying.loss_pct(WEEK_H)) / (WEEK_H / DAY_H)
-    count = np.cumsum(drying.open_top, axis=0)
-    before = np.concatenate((np.zeros((WEEK_H, count.shape[1]), int), count))[: len(count)]
-    constant: Mask = (change < CONSTANT_MASS_PCT_D) & (count - before >= WEEK_H)
+    good = np.cumsum(drying.open_top & ~drying.wet_top, axis=0)
+    before = np.concatenate((np.zeros((hours, good.shape[1]), int), good))[: len(good)]
+    since: Mask = good - before >= hours
+    return since
+
+
+def constant_days(section_mm: float) -> int:
+    """Days over which a mass must stand still to count as constant [d]: a week at 50 mm.
+
+    What dries through a section takes the square of its thickness, so that in the same days a
+    thick piece shows less of what it has still to lose.
+
+    section_mm : [mm]
+    Source: CRANK_1975 for the square; OWN_JUDGEMENT for the week.
+    """
+    days = CONSTANT_FOR_D * (section_mm / CONSTANT_AT_MM) ** 2
+    return int(np.ceil(np.clip(days, *CONSTANT_FOR_RANGE_D)))
+
+
+def mass_is_constant(drying: Drying, section_mm: float) -> Mask:
+    """Whether an open, dry piece changed by under 0.1 % in its days, (rows, members) boolean.
+
+    section_mm : [mm]
+    Source: COMMON_PRACTICE (constant mass of the EN tests, from memory); constant_days.
+    """
+    hours = DAY_H * constant_days(section_mm)
+    still = np.abs(drying.loss_pct(hours)) < CONSTANT_MASS_PCT
+    constant: Mask = still & dry_since(drying, hours)
     return constant

@@ -3,31 +3,46 @@
 import numpy as np
 
 from models.facts.after import FIRE_ADVICE, FIRE_AGE_D
-from models.facts.moisture import FIRE_PROBE_RH, SPALLING_PCT
-from models.gates.dry import Drying, mass_is_constant
+from models.facts.moisture import (
+    CONSTANT_MASS_PCT,
+    FIRE_PROBE_RH,
+    SPALLING_MOST_PCT,
+    SPALLING_PCT,
+)
+from models.gates.dry import DAY_H, Drying, constant_days, dry_since, mass_is_constant
 from models.gates.gate import Course, Need, Opening, quantile
 
-HUMID_RH = 0.85  # as dry as the air lets it be counts only under this, OWN_JUDGEMENT
 
+def first_heating(course: Course, drying: Drying, section_mm: float) -> Opening:
+    """Twenty-eight days and dry, whichever comes later; rain closes it again.
 
-def first_heating(course: Course, drying: Drying) -> Opening:
-    """Twenty-eight days and dry: 3 % by mass, or 75 % at the test depth, or as dry as it gets.
+    Dry is 3 % by mass, or up to 4 % where the test depth is at 75 % and the mass is constant over
+    the days of the section; and no rain in those days.
 
-    Source: EN_1992_1_2, COMMON_PRACTICE.
+    section_mm : [mm]
+    Source: EN_1992_1_2, DTU_DS_411, COMMON_PRACTICE.
     """
-    dried = drying.dried
-    settled = mass_is_constant(drying) & (dried.probe_rh <= HUMID_RH)
-    dry = (dried.by_mass_pct <= SPALLING_PCT) | (dried.probe_rh <= FIRE_PROBE_RH) | settled
-    rows = course.hour[:, None] >= 24 * FIRE_AGE_D
-    both = dry & rows
-    opens = np.where(both.any(axis=0), course.hour[np.argmax(both, axis=0)], np.inf)
-    row = int(min(24 * FIRE_AGE_D, course.hour[-1]))
+    dried, days = drying.dried, constant_days(section_mm)
+    settled = mass_is_constant(drying, section_mm) & (dried.probe_rh <= FIRE_PROBE_RH)
+    dry = (dried.by_mass_pct <= SPALLING_PCT) | (settled & (dried.by_mass_pct <= SPALLING_MOST_PCT))
+    fair = dry_since(drying, DAY_H * days)
+    rows = np.arange(len(course.hour))[:, None]
+    reached = fair & dry & (course.hour[:, None] >= DAY_H * FIRE_AGE_D)
+    last_reached = np.maximum.accumulate(np.where(reached, rows, -1), axis=0)
+    last_wet = np.maximum.accumulate(np.where(fair, -1, rows), axis=0)
+    may = last_reached > last_wet  # a damp day takes nothing back, rain does
+    opens = np.where(may.any(axis=0), course.hour[np.argmax(may, axis=0)], np.inf)
+    row = int(min(DAY_H * FIRE_AGE_D, course.hour[-1]))
     low, high = (quantile(dried.by_mass_pct[row], course.weight, q) for q in (0.1, 0.9))
     return Opening(
         "first-heating", Need("age", FIRE_AGE_D, "d"), opens,
         ("EN_1992_1_2", "DTU_DS_411", "BRANZ_SORPTION", "COMMON_PRACTICE"),
-        FIRE_ADVICE,
-        also=f"and dry: {FIRE_PROBE_RH:.0%} at the test depth, or as dry as this air lets it",
-        note=f"about {low:.1f} to {high:.1f} % by mass at {row / 24:.0f} days, and over"
-        f" {SPALLING_PCT:g} % only small slow fires drive the rest out; weigh it to be sure",
+        FIRE_ADVICE, chance=may @ course.weight,
+        also=f"and dry, whichever is later: {SPALLING_PCT:g} % by mass, or {SPALLING_MOST_PCT:g} %"
+        f" with {FIRE_PROBE_RH:.0%} at the test depth and under {CONSTANT_MASS_PCT:g} % of mass"
+        f" lost or gained in {days} days in the open without rain",
+        note=f"about {low:.1f} to {high:.1f} % by mass at {row / DAY_H:.0f} days; weigh it to be"
+        " sure",
+        never=f"this air does not dry it so far within {course.hour[-1] / DAY_H:.0f} days: a roof"
+        " or a warm dry room does",
     )  # fmt: skip

@@ -12,6 +12,7 @@ from models.facts.moisture import (
     CONSTANT_MASS_PCT_D,
     DEPTH_ONE_FACE,
     DEPTH_TWO_FACES,
+    PLENTY_MM,
     WAIT_AFTER_WET_FILM_H,
 )
 from models.facts.protection import COVERS
@@ -62,19 +63,21 @@ def _drying(scenario: Scenario, lived: Lived, when: Moments) -> Drying:
     washed = _washed(scenario, course)
     top, low = (_humidity_at(course, face) for face in (course.top_C, course.mean_C))
     wet_top = (course.rain_mm > WET_MM_H) & open_top | washed
+    rain = np.minimum(course.rain_mm, PLENTY_MM)
     around = moisture.Around(
-        np.where(wet_top, 1.0, np.where(open_top, top, np.nan))[:-1],
-        np.where(washed & open_low, 1.0, np.where(open_low, low, np.nan))[:-1],
+        np.where(open_top, top, np.nan)[:-1], np.where(open_low, low, np.nan)[:-1],
         np.clip(course.mean_C[:-1], -40.0, 95.0),
         moisture_belief.hydration_drop(
             belief, course.te_mean_h, water_cement(scenario), SELF_SEED
         ),
+        top_wet_mm=np.where(washed, PLENTY_MM, np.where(wet_top, rain, 0.0))[:-1],
+        low_wet_mm=np.where(washed & open_low, PLENTY_MM, 0.0)[:-1],
     )  # fmt: skip
     thickness, density = scenario.shape.section_mm, scenario.mixture.density_kg_m3
     one = physics.on_ground(scenario)
     probes = (DEPTH_ONE_FACE,) if one else (DEPTH_TWO_FACES, 1 - DEPTH_TWO_FACES)
     dried = moisture.drying(
-        thickness, moisture_belief.draw_law(belief, BELIEF_SEED), around,
+        thickness, moisture_belief.draw_law(belief, BELIEF_SEED, water_cement(scenario)), around,
         density_kg_m3=density, probes=probes,
     )  # fmt: skip
     return Drying(dried, open_top, wet_top, density * thickness / 1e3)

@@ -116,7 +116,7 @@ def planned(
         listed.append(patch.patch(course))
     out = [(opening, span(course, opening, rules.confidence, now_h)) for opening in listed]
     coated = _coats(scenario, lived, done, now_h)
-    fire = heat.first_heating(course, lived.drying)
+    fire = heat.first_heating(course, lived.drying, shape.section_mm)
     later = _after(scenario, lived, coated, done, now_h)
     later.insert(3, (fire, span(course, fire, rules.confidence, now_h)))
     return [*out, *coated.openings, *later], coated.plan

@@ -1,0 +1,63 @@
+"""Notices keep the order of the steps, and the hand's windows are told without a sure hour."""
+
+from datetime import datetime, timedelta
+from typing import Any
+
+from sqlmodel import col, select
+
+from models.records import Reminder
+from scheduler.jobs import Rounds
+from service.actions.project_pour import project_pour
+from service.store import Store
+
+HOUR = timedelta(hours=1)
+
+
+def owed(store: Store, kind: str, step: str) -> list[Reminder]:
+    with store.reading() as session:
+        rows = select(Reminder).where(Reminder.kind == kind, Reminder.step == step)
+        return list(session.exec(rows.order_by(col(Reminder.round))).all())
+
+
+def tick(rounds: Rounds, at: datetime) -> None:
+    rounds.project(at)
+    rounds.deliver(at)
+
+
+def test_a_window_without_a_sure_hour_is_told_at_even_odds_where_the_hand_decides(
+    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+) -> None:
+    short = {"p50": now + HOUR, "by_check": True}
+    windows.say("cover", "not yet", None, now + 1.6 * HOUR, **short)
+    project_pour(store, now, pour_id)
+    (opens,), (closes,) = owed(store, "opens", "cover"), owed(store, "closes", "cover")
+    assert opens.window_at == now + HOUR
+    assert closes.window_at == now + 1.6 * HOUR
+    windows.say("cover", "closing", None, now + 1.6 * HOUR, **short)
+    tick(rounds, now + HOUR)
+    assert "Even odds since 19:00, not 90% sure" in mailbox.notices[0].body
+
+
+def test_no_notice_goes_out_for_a_step_whose_predecessor_is_not_done(
+    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+) -> None:
+    windows.say("turn", "not yet", now + 3 * HOUR, now + 5 * HOUR, after="strip")
+    project_pour(store, now, pour_id)
+    assert owed(store, "opens", "turn") == owed(store, "closes", "turn") == []
+    tick(rounds, now + 4 * HOUR)
+    assert mailbox.notices == []
+    windows.say("turn", "not yet", now + 6 * HOUR, now + 8 * HOUR)  # the walls are off now
+    project_pour(store, now + 5 * HOUR, pour_id)
+    assert [row.due_at for row in owed(store, "opens", "turn")] == [now + 6 * HOUR]
+
+
+def test_a_notice_is_held_again_when_the_step_before_it_is_undone(
+    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+) -> None:
+    windows.say("turn", "not yet", now + 6 * HOUR)
+    project_pour(store, now, pour_id)
+    windows.say("turn", "not yet", now + 6 * HOUR, after="strip")
+    project_pour(store, now + HOUR, pour_id)
+    assert [row.state for row in owed(store, "opens", "turn")] == ["held"]
+    tick(rounds, now + 7 * HOUR)
+    assert mailbox.notices == []
