@@ -98,6 +98,10 @@ SOURCES: dict[str, Source] = {
         "agrees with the values of the OOFEM material manual",
         "from memory",
     ),
+    "CDC_MONOXIDE": Source(
+        "CDC, carbon monoxide: no fuel burnt in a closed place; alarms near every sleeping area",
+        "as repeated at myenergycoop.com/carbon-monoxide-safety",
+    ),
     "CIRIA_108": Source("CIRIA report 108, concrete pressure on formwork", "public worked copy"),
     "COMMON_PRACTICE": Source(
         "Trade rule of thumb without a published source", "", "common practice"
@@ -105,6 +109,10 @@ SOURCES: dict[str, Source] = {
     "CONCRETE_SOCIETY_935": Source(
         "The Concrete Society, fingertips 935: heating concrete using hot water",
         "concrete.org.uk/fingertips-nuggets.asp?cmd=display&id=935",
+    ),
+    "CPSC_MONOXIDE": Source(
+        "US CPSC, carbon monoxide: deaths by room heaters and in garages and tents; where alarms go",
+        "as repeated at cityofgreer.org/Faq.aspx?QID=63 and 69",
     ),
     "CRAIG_2011": Source(
         "Craig 2011, drying of lightweight and normal concrete floors; Brewer's slabs",
@@ -233,6 +241,11 @@ SOURCES: dict[str, Source] = {
         "ufgscriteriadocreport.tpub.com/09971",
     ),
     "UFGS_07190": Source("UFGS 07190 water repellents", "ufgscriteriadocreport.tpub.com/07190"),
+    "UNVENTED_HEATERS": Source(
+        "Kauer & Freeman: carbon dioxide of unvented heaters makes fresh concrete chalk and dust",
+        "concreteconstruction.net, watch those unvented heaters; surface carbonation; NRC Canada,"
+        " Building Note, December 1956",
+    ),
     "UNO_1998": Source(
         "Uno 1998, ACI Mater. J. 95(4), evaporation in one equation",
         "first page and formula read second-hand",

@@ -7,7 +7,8 @@ from itertools import groupby
 from zoneinfo import ZoneInfo
 
 from models.errors import Unknown
-from models.projection import pour_words
+from models.facts.fumes import MONOXIDE
+from models.projection import fumes, pour_words
 from models.projection.answer import (
     PlannedCoat,
     PourAnswer,
@@ -27,7 +28,8 @@ def timeline(projection: Projection, scenario: Scenario, weather: str, now: date
     clock = Clock(now, scenario.site.timezone)
     sure = f"sure ({scenario.rules.confidence:.0%})"
     head = f"{'step':<{STEP}} {'state':<{STATE}} {'likely (50%)':<{TIME}}{sure:<{TIME}}latest"
-    lines = [*_heading(scenario, weather, clock), "", head, "-" * WIDTH]
+    first = [line for text in projection.warnings if text == MONOXIDE for line in _danger(text)]
+    lines = [*_heading(scenario, weather, clock), *first, "", head, "-" * WIDTH]
     for steps in _alike(projection.steps):
         lines += _step(steps, clock)
     lines += _coats(projection, clock)
@@ -40,7 +42,9 @@ def timeline(projection: Projection, scenario: Scenario, weather: str, now: date
 def pour_check(answer: PourAnswer, scenario: Scenario, weather: str, now: datetime) -> str:
     """What `castclock pour-check` prints: the answer first, then what it was chosen from."""
     clock = Clock(now, scenario.site.timezone)
-    lines = [*_heading(scenario, weather, clock), ""]
+    lines = [*_heading(scenario, weather, clock)]
+    lines += [line for text in answer.cautions if text == fumes.MIND for line in _danger(text)]
+    lines.append("")
     until = f" until {clock.told(answer.wait_until)}" if answer.wait_until else ""
     lines += [f"Answer: {answer.answer}{until}", *_wrapped(answer.because, "  ")]
     if answer.options:
@@ -52,6 +56,11 @@ def pour_check(answer: PourAnswer, scenario: Scenario, weather: str, now: dateti
     if len(shown) < len(answer.options):
         lines += ["", f"{len(answer.options)} starts and ways were tried; --json lists them all."]
     return "\n".join(lines + _listed("Cautions", answer.cautions))
+
+
+def _danger(text: str) -> list[str]:
+    """What may kill somebody, before the answer itself."""
+    return ["", *_wrapped(f"DANGER: {text}", "")]
 
 
 def named(weather: object) -> str:

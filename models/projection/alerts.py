@@ -8,9 +8,11 @@ import numpy as np
 from models.air.series import HOUR, AirSeries
 from models.concrete.section import Guard
 from models.errors import Unknown
+from models.facts.fumes import MONOXIDE
 from models.facts.protection import COVERS, FROST_MPA
 from models.gates.gate import quantile
 from models.gates.place import LATE_RAIN_MM
+from models.projection import fumes
 from models.projection.answer import Alert, FrostWatch
 from models.projection.clock import clock, local, said
 from models.projection.physics import Lived, live
@@ -20,17 +22,26 @@ from models.units import Array, Mask
 
 WATCHED_H = 72  # how far ahead: within it the forecast is worth rising for, OWN_JUDGEMENT
 HELPS = 0.05  # a remedy that takes less off the chance is none, OWN_JUDGEMENT
+HEAT_IT = "warm it with electric heat or carry it into a room"
 HANDS_H = 1.0  # from the news to a cover that lies: OWN_JUDGEMENT
 
 
 def alerts(scenario: Scenario, lived: Lived, air: AirSeries, now: datetime) -> tuple[Alert, ...]:
-    """Frost before frost strength, rain on a fresh open face, wind on a cover; the worst first."""
+    """A heater that burns inside, frost before frost strength, rain on a fresh open face, wind on a
+    cover; the worst first.
+    """
     now_h = (now - scenario.placement.at) / HOUR
     found = (
-        _frost(scenario, lived, air, now, now_h), _rain(scenario, lived, now_h),
-        _wind(scenario, lived, now_h),
+        _fumes(scenario, now, now_h), _frost(scenario, lived, air, now, now_h),
+        _rain(scenario, lived, now, now_h), _wind(scenario, lived, now, now_h),
     )  # fmt: skip
     return tuple(alert for alert in found if alert is not None)
+
+
+def without_weather(scenario: Scenario, now: datetime) -> tuple[Alert, ...]:
+    """What is told though nothing is known of the weather."""
+    burning = _fumes(scenario, now, (now - scenario.placement.at) / HOUR)
+    return () if burning is None else (burning,)
 
 
 def frost_watch(scenario: Scenario, lived: Lived, now_h: float) -> FrostWatch | None:
@@ -64,18 +75,17 @@ def _frost(
     told += f", from {said(scenario, at_h)} on"
     if best is None or chance - after < HELPS:
         by = _before(at_h, now_h)
-        text = f"{told}; no cover you own helps: heat it or carry it into a room by"
-        return _alert(scenario, "frost", chance, at_h, by, "", None,
-                      f"{text} {_deadline(scenario, by)}")  # fmt: skip
-    words = COVERS[best.kind].words
+        text = f"{told}; no cover you own helps: {HEAT_IT} {_by(scenario, by, now)}"
+        return _alert(scenario, now, "frost", chance, at_h, by, "", None, text)
+    words = fumes.named(best)
     if after > allowed:
-        text = f"{told}; {words} at once still leaves {after:.0%}: heat it or carry it into a room"
+        text = f"{told}; {words} at once still leaves {after:.0%}: {HEAT_IT}"
         by = min(soonest, at_h)
-        return _alert(scenario, "frost", chance, at_h, by, words, after, text)
+        return _alert(scenario, now, "frost", chance, at_h, by, words, after, text)
     enough = min(allowed, chance - HELPS)
     by, after = _latest(scenario, air, now, best, (soonest, after), at_h, now_h, enough)
-    text = f"{told}; {words} on by {_deadline(scenario, by)} brings it to {after:.0%}"
-    return _alert(scenario, "frost", chance, at_h, by, words, after, text)
+    text = f"{told}; {words} on {_by(scenario, by, now)} brings it to {after:.0%}"
+    return _alert(scenario, now, "frost", chance, at_h, by, words, after, text)
 
 
 def _best_cover(
@@ -86,7 +96,9 @@ def _best_cover(
     """
     lying = {(guard.kind, guard.R_m2K_W) for guard in _lying(scenario, from_h)}
     owned = [
-        g for g in scenario.rules.owned or OWNED_BY_DEFAULT if (g.kind, g.R_m2K_W) not in lying
+        g
+        for g in fumes.proposed(scenario.rules.owned or OWNED_BY_DEFAULT)
+        if (g.kind, g.R_m2K_W) not in lying
     ]
     best: tuple[Guard | None, float] = (None, np.inf)
     for guard in sorted(owned, key=lambda guard: COVERS[guard.kind].effort):
@@ -129,7 +141,7 @@ def _latest(
     return enough, left
 
 
-def _rain(scenario: Scenario, lived: Lived, now_h: float) -> Alert | None:
+def _rain(scenario: Scenario, lived: Lived, now: datetime, now_h: float) -> Alert | None:
     """Rain on a face that has not set and lies open."""
     course = lived.course
     fresh = (course.te_mean_h < course.final_set_h) & ~_sheltered(scenario, course.hour)[:, None]
@@ -142,13 +154,13 @@ def _rain(scenario: Scenario, lived: Lived, now_h: float) -> Alert | None:
     by = _before(at_h, now_h)
     text = (
         f"rain: {chance:.0%} chance of rain on the open face before it has set, from"
-        f" {said(scenario, at_h)} on; film held off the face, weighed down, by"
-        f" {_deadline(scenario, by)}"
+        f" {said(scenario, at_h)} on; film held off the face, weighed down,"
+        f" {_by(scenario, by, now)}"
     )
-    return _alert(scenario, "rain", chance, at_h, by, "film", None, text)
+    return _alert(scenario, now, "rain", chance, at_h, by, "film", None, text)
 
 
-def _wind(scenario: Scenario, lived: Lived, now_h: float) -> Alert | None:
+def _wind(scenario: Scenario, lived: Lived, now: datetime, now_h: float) -> Alert | None:
     """Wind that takes a cover which lies on the piece."""
     course = lived.course
     limit = _holds_m_s(scenario, course.hour)
@@ -162,10 +174,10 @@ def _wind(scenario: Scenario, lived: Lived, now_h: float) -> Alert | None:
     bears = limit[int(at_h)]
     text = (
         f"wind: {chance:.0%} chance of more than {bears:g} m/s at the piece,"
-        f" from {said(scenario, at_h)} on; weigh the cover down along every edge by"
-        f" {_deadline(scenario, by)}"
+        f" from {said(scenario, at_h)} on; weigh the cover down along every edge"
+        f" {_by(scenario, by, now)}"
     )
-    return _alert(scenario, "wind", chance, at_h, by, "weights", None, text)
+    return _alert(scenario, now, "wind", chance, at_h, by, "weights", None, text)
 
 
 def _lying(scenario: Scenario, hour: float) -> list[Guard]:
@@ -240,14 +252,25 @@ def _act_by(scenario: Scenario, hour: float) -> datetime:
     return at.replace(minute=at.minute - at.minute % 15)
 
 
-def _deadline(scenario: Scenario, hour: float) -> str:
-    return local(scenario, _act_by(scenario, hour))
+def _by(scenario: Scenario, hour: float, now: datetime) -> str:
+    """`by Thu 15 Oct 22:15`; `at once` where that has passed."""
+    at = _act_by(scenario, hour)
+    return f"by {local(scenario, at)}" if at > now else "at once"
 
 
 def _alert(
-    scenario: Scenario, kind: str, chance: float, at_h: float, by_h: float, remedy: str,
-    after: float | None, text: str,
+    scenario: Scenario, now: datetime, kind: str, chance: float, at_h: float, by_h: float,
+    remedy: str, after: float | None, text: str,
 ) -> Alert:  # fmt: skip
     at = clock(scenario, at_h, closes=True)
     assert at is not None
-    return Alert(kind, chance, at, _act_by(scenario, by_h), remedy, after, text)
+    by = max(_act_by(scenario, by_h), min(now.astimezone(at.tzinfo), at))
+    return Alert(kind, chance, at, by, remedy, after, text)
+
+
+def _fumes(scenario: Scenario, now: datetime, now_h: float) -> Alert | None:
+    """A heater that burns into the closed place in which the piece stands: people first."""
+    at_h = fumes.from_h(scenario, now_h)
+    if not np.isfinite(at_h):
+        return None
+    return _alert(scenario, now, "fumes", 1.0, at_h, at_h, "electric heat", None, MONOXIDE)

@@ -110,12 +110,15 @@ def _tile(scenario: Scenario) -> list[str]:
 
 
 def _frozen(scenario: Scenario, lived: Lived, now_h: float) -> str:
+    settles = "; a max-min reading beside it would settle whether it froze"
+    if any(reading.kind == "air-min-max" for reading in scenario.observations):
+        settles = ""
     struck = lived.course.frozen_h[lived.course.frozen_h <= now_h]
     return (
         f"Probably frozen since {said(scenario, float(np.median(struck)))}, before 3.5 MPa"
         f" ({lived.frozen_by(now_h):.0%}): leave the mould on, bring it slowly over 10 C and keep"
-        " it there wet for three days, then try a corner or break a cube before anything else; a"
-        " max-min reading beside it would settle whether it froze."
+        f" it there wet for three days, then try a corner or break a cube before anything else"
+        f"{settles}."
     )
 
 
@@ -220,18 +223,29 @@ def evidence(scenario: Scenario, lived: Lived, need_MPa: float) -> str:
 
 
 def frost_warning(scenario: Scenario, lived: Lived, now_h: float) -> str | None:
-    """What is said when the piece may freeze too young, or did; None under five per cent."""
+    """What is said when the piece may freeze too young, or did; None under five per cent.
+
+    What may still come is told with what can be done by then; what may have been, with how to look.
+    """
     course = lived.course
     if lived.counts_as_frozen(now_h):
         return f"frost: {_frozen(scenario, lived, now_h)}"
-    chance = float(course.weight[np.isfinite(course.frozen_h)].sum())
+    young = np.where(course.strength_MPa < FROST_MPA, course.coldest_C, np.inf)
+    ahead = np.isfinite(course.frozen_h) & (course.frozen_h > now_h)
+    chance = float(course.weight[ahead].sum())
+    if chance >= 0.05:
+        at = float(np.quantile(course.frozen_h[ahead], 0.1))
+        low = quantile(young[course.hour >= now_h].min(axis=0), course.weight, 0.1)
+        return (
+            f"frost: {chance:.0%} chance that the coldest corner freezes before 3.5 MPa, from"
+            f" {said(scenario, at)} on, down to {low:z.1f} C; blanket or electric heat before then"
+        )
+    past = course.frozen_h <= now_h
+    chance = float(course.weight[past].sum())
     if chance < 0.05:
         return None
-    struck = course.frozen_h[np.isfinite(course.frozen_h)]
-    at = float(np.quantile(struck, 0.1))
-    young = np.where(course.strength_MPa < FROST_MPA, course.coldest_C, np.inf)
-    low = quantile(young.min(axis=0), course.weight, 0.1)
+    at = float(np.median(course.frozen_h[past]))
     return (
-        f"frost: {chance:.0%} chance that the coldest corner freezes before 3.5 MPa, from"
-        f" {said(scenario, at)} on, down to {low:z.1f} C; blanket or heat before then"
+        f"frost: {chance:.0%} chance that the coldest corner froze before 3.5 MPa, about"
+        f" {said(scenario, at)}; scratch that corner beside a sound place before the next step"
     )

@@ -10,8 +10,9 @@ import numpy as np
 from models.air.series import HOUR, AirSeries
 from models.concrete import belief as beliefs
 from models.errors import Unknown
+from models.facts.fumes import SOURCES as FUMES_SOURCES
 from models.gates.gate import GLOVES
-from models.projection import physics, pour_words, watch
+from models.projection import fumes, physics, pour_words, watch
 from models.projection import starts as all_starts
 from models.projection.answer import PourAnswer, PourOption, Risk
 from models.projection.clock import clock
@@ -57,12 +58,13 @@ def check(
     now = aware("now", now)
     scenario.checked_against(now)
     if isinstance(air, Unknown):
-        return _wait_for_weather(str(air))
+        return _wait_for_weather(scenario, str(air))
     asked = max(now, scenario.placement.at)
     series, _ = air.bridged()
     rows = all_starts.rows_of(series, now, asked, days)
     if not len(rows):
-        return _wait_for_weather(all_starts.nothing(air, asked, scenario.site.timezone))
+        missing = all_starts.nothing(air, asked, scenario.site.timezone)
+        return _wait_for_weather(scenario, missing)
     first_row = all_starts.row_at(series, rows, only or asked)
     first = series.start + first_row * HOUR
     portions = [rows]
@@ -150,13 +152,19 @@ def _answer(
     scenario: Scenario, starts: Starts, now: datetime, options: list[PourOption],
     first: list[PourOption], drying: list[str],
 ) -> PourAnswer:  # fmt: skip
-    cautions = [GLOVES, *starts.notes, *pour_words.haste(scenario, starts), *drying]
+    cautions = [
+        *fumes.cautions(scenario),
+        GLOVES,
+        *starts.notes,
+        *pour_words.haste(scenario, starts),
+        *drying,
+    ]
     cautions += pour_words.assumed(scenario)
     cautions += [
         *pour_words.frozen_base(scenario, first),
         *pour_words.cold(scenario, starts, first),
     ]
-    sources = _sources()
+    sources = _sources(scenario)
     best = next((o for o in first if o.passes), None)
     if best is not None:
         words = answer(best.protection)
@@ -198,7 +206,8 @@ def _with_dates(
     planned = replace(
         scenario, guards=row.way.guards, done=(), site=room or scenario.site,
         placement=replace(
-            scenario.placement, at=option.start, concrete_C=placed_C if warm else None
+            scenario.placement, at=option.start, concrete_C=placed_C if warm else None,
+            board_C=None if row.way.indoors else scenario.placement.board_C,
         ),
     )  # fmt: skip
     sure = sure_hours(planned, air, now, DATES_H)
@@ -209,9 +218,13 @@ def _with_dates(
     )
 
 
-def _sources() -> tuple[str, ...]:
-    return tuple(f"{key}: {SOURCES[key].title}" for key in SOURCE_KEYS)
+def _sources(scenario: Scenario) -> tuple[str, ...]:
+    keys = (*SOURCE_KEYS, *(FUMES_SOURCES if fumes.cautions(scenario) else ()))
+    return tuple(f"{key}: {SOURCES[key].title}" for key in dict.fromkeys(keys))
 
 
-def _wait_for_weather(why: str) -> PourAnswer:
-    return PourAnswer("wait", None, f"No weather is never safe: {why}.", (), (GLOVES,), _sources())
+def _wait_for_weather(scenario: Scenario, why: str) -> PourAnswer:
+    return PourAnswer(
+        "wait", None, f"No weather is never safe: {why}.", (),
+        (*fumes.cautions(scenario), GLOVES), _sources(scenario),
+    )  # fmt: skip

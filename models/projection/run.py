@@ -11,14 +11,11 @@ from models.concrete.section import Guard
 from models.errors import Unknown
 from models.facts.after import PATCH_COAT_H, PATCH_SAND_H
 from models.facts.cements import CLASSES
-from models.facts.protection import (
-    COVERS,
-    HOT_DAMAGE_C,
-)
+from models.facts.protection import COVERS, HOT_DAMAGE_C
 from models.gates import cure, dry, finish, heat, patch, sand, strip, turn, use
 from models.gates.gate import Course, Need, Opening, quantile
 from models.piece import handling, quantities
-from models.projection import alerts, because, coat_plan, drying, hot, moments
+from models.projection import alerts, because, coat_plan, drying, fumes, hot, moments
 from models.projection.answer import (
     Alert,
     Bands,
@@ -28,7 +25,7 @@ from models.projection.answer import (
     StepWindow,
 )
 from models.projection.clock import said
-from models.projection.physics import Lived, evaporation_limit, live
+from models.projection.physics import Lived, bare_rows, evaporation_limit, live
 from models.projection.scenario import Scenario
 from models.projection.windows import Span, span, window
 from models.units import Array, aware
@@ -36,6 +33,7 @@ from models.units import Array, aware
 HORIZON_H = 28 * 24 + 24
 LONGEST_H = 90 * 24
 WHAT_IF_MEMBERS = 24
+CRACKS_H = 72  # so long it is worth a word that the face may have dried too fast, OWN_JUDGEMENT
 WATCH_SHARE = 0.5  # of the evaporation limit, from which on the face is watched
 NO_WEATHER = "No weather is never safe"
 CAUTIONS = (
@@ -55,12 +53,12 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     scenario.checked_against(now)
     pour = _summary(scenario)
     if isinstance(air, Unknown):
-        return _blocked(scenario, pour, air)
+        return _blocked(scenario, pour, air, now)
     now_h = (now - scenario.placement.at) / HOUR
     hours = int(np.clip(max(HORIZON_H, now_h + 240), HORIZON_H, LONGEST_H))
     lived = live(scenario, air, now, hours)
     if isinstance(lived, Unknown):
-        return _blocked(scenario, pour, lived)
+        return _blocked(scenario, pour, lived, now)
     lived = drying.settled(scenario, lived, now_h)
     need_strip = strip.needed("strip", scenario.rules.needs_MPa)
     listed, plan = planned(scenario, lived, now_h)
@@ -71,6 +69,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         for step in steps
     )
     against = hot.advice(scenario, air, now, lived.evaporation_kg_m2h)
+    told = _minding(told, scenario, now_h)
     coming = alerts.alerts(scenario, lived, air, now)
     return Projection(
         pour, _history(scenario, lived), told, _warnings(scenario, lived, now_h, coming, against),
@@ -206,7 +205,9 @@ def _after(
 def _what_if(
     scenario: Scenario, air: AirSeries, now: datetime, steps: tuple[StepWindow, ...]
 ) -> dict[str, tuple[str, ...]]:
-    """How much earlier strip and turn come under one more blanket, or at 20 degC: recomputed."""
+    """How much earlier strip and turn come under one more blanket, or with electric heat at 20
+    degC: recomputed. Heat that burns is never proposed.
+    """
     waiting = [s for s in steps if s.step in ("strip", "turn") and s.state == "not yet"]
     if not waiting:
         return {}
@@ -215,11 +216,15 @@ def _what_if(
     reach = max(((at - begin) / HOUR for at in late), default=HORIZON_H) + 24
     now_h = max(0.0, (now - begin) / HOUR)
     blanket = replace(scenario, guards=(*scenario.guards, _guard(now_h, "blanket")))
-    warm = replace(scenario, guards=(_guard(now_h, "heated enclosure", 20.0),))
+    heated = replace(_guard(now_h, "heated enclosure", 20.0), heater="electric")
+    warm = replace(scenario, guards=(heated,))
     out: dict[str, list[str]] = {}
     base = sure_hours(scenario, air, now, reach)
     reach = min(reach, max(base.values(), default=reach))  # only what comes earlier is told
-    for words, other in (("a blanket from now on", blanket), ("20 C around it from now on", warm)):
+    for words, other in (
+        ("a blanket from now on", blanket),
+        ("electric heat at 20 C around it from now on", warm),
+    ):
         moved = sure_hours(other, air, now, reach)
         for step in waiting:
             if step.step not in base or step.step not in moved:
@@ -267,7 +272,23 @@ def _summary(scenario: Scenario) -> dict[str, object]:
     return out
 
 
-def _blocked(scenario: Scenario, pour: dict[str, object], why: Unknown) -> Projection:
+def _minding(
+    steps: tuple[StepWindow, ...], scenario: Scenario, now_h: float
+) -> tuple[StepWindow, ...]:
+    """Steps still to come, each minding a heater that burns into the place before all else."""
+    if not np.isfinite(fumes.from_h(scenario, now_h)):
+        return steps
+    return tuple(
+        step
+        if step.state in ("done", "past")
+        else replace(step, cautions=(fumes.MIND, *step.cautions))
+        for step in steps
+    )
+
+
+def _blocked(
+    scenario: Scenario, pour: dict[str, object], why: Unknown, now: datetime
+) -> Projection:
     """Every step blocked, each saying what is missing."""
     number = coat_plan.sheet_of(scenario).coats
     names = ["finish", "cover"]
@@ -289,14 +310,19 @@ def _blocked(scenario: Scenario, pour: dict[str, object], why: Unknown) -> Proje
         for name in names
     )  # fmt: skip
     plan = coat_plan.plan_without_hours(scenario, (f"No coat can be planned. {text}",))
-    return Projection(pour, None, steps, (text,), "A forecast, or tonight's low typed in.",
-                      coat_plan=plan)  # fmt: skip
+    now_h = (now - scenario.placement.at) / HOUR
+    return Projection(
+        pour, None, _minding(steps, scenario, now_h), (*fumes.warnings(scenario, now_h), text),
+        "A forecast, or tonight's low typed in.", alerts.without_weather(scenario, now),
+        coat_plan=plan,
+    )  # fmt: skip
 
 
 def _warnings(
     scenario: Scenario, lived: Lived, now_h: float, coming: tuple[Alert, ...], against: str
 ) -> tuple[str, ...]:
-    out = [*lived.notes, *(alert.text for alert in coming)]
+    out = [*fumes.warnings(scenario, now_h), *lived.notes]
+    out += [alert.text for alert in coming if alert.kind != "fumes"]
     frost = because.frost_warning(scenario, lived, now_h)
     if frost and not any(alert.kind == "frost" for alert in coming):
         out.append(frost)
@@ -312,12 +338,15 @@ def _warnings(
         )
     limit = evaporation_limit(scenario)
     rate = lived.evaporation_kg_m2h
-    if rate > limit:
-        less = against or "shade, wind break, fog, cool water, or pour at dawn"
+    bare = now_h < bare_rows(scenario)
+    if rate > limit and now_h < CRACKS_H:
+        less = against or "cover the face as soon as it bears film"
+        if not bare:
+            less = "look for fine cracks in the face before it is honed or sealed"
         out.append(
             f"evaporation: up to {rate:.2f} kg/m2h in the first hours, limit {limit:g}: {less}"
         )
-    elif rate > WATCH_SHARE * limit:
+    elif bare and rate > WATCH_SHARE * limit:
         out.append(
             f"evaporation: up to {rate:.2f} kg/m2h in the first hours, limit {limit:g}: watch the"
             " face, have the film ready"

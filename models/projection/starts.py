@@ -258,9 +258,9 @@ def _light(site: place.Site, start: datetime, hours: int) -> tuple[Array, Mask]:
 
 def nothing(series: AirSeries, asked: datetime, timezone: str) -> str:
     """What is missing where no start can be watched to its end."""
-    missing = series.missing(asked, asked + LOOK_H * HOUR)
+    missing = series.missing(asked, asked + (SEEN_H - 1) * HOUR)
     first = missing[0] if missing else series.end
     return (
-        f"{len(missing)} of the next {LOOK_H} hours are missing, the first"
+        f"{len(missing)} of the next {SEEN_H - 1} hours are missing, the first"
         f" {on_the_clock(first, timezone)}; a pour is cleared only with all of them"
     )

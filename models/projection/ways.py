@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from models.concrete.section import Guard
 from models.facts.protection import COVERS, INDOORS_EFFORT, WARM_WATER_EFFORT
+from models.projection import fumes
 from models.projection.scenario import Scenario
 
 COVER_AFTER_H = 1.0  # a cover owned by the shop goes on, held off the face, when placing is over
@@ -27,12 +28,13 @@ class Way:
 
 def ways(scenario: Scenario) -> tuple[Way, ...]:
     """Every way the shop has, the cheapest first; warm water is within reach of every shop."""
-    owned = scenario.rules.owned or OWNED_BY_DEFAULT
+    owned = fumes.proposed(scenario.rules.owned or OWNED_BY_DEFAULT)
     plain = [Way(BARE, (), 0.0)] + [
         Way(_cover(guard, owned), (_on(guard),), COVERS[guard.kind].effort) for guard in owned
     ]
     found = plain + [_warmed(way) for way in plain]
-    if scenario.rules.indoors is not None:
+    room = scenario.rules.indoors
+    if room is not None and room.heater != fumes.BURNING:
         warmest = max(plain, key=_resistance)
         rooms = [_inside(way) for way in dict.fromkeys((plain[0], warmest))]
         found += rooms + [_warmed(way) for way in rooms]
@@ -59,12 +61,11 @@ def _on(guard: Guard) -> Guard:
 
 def _cover(guard: Guard, owned: Sequence[Guard]) -> str:
     """The trade word; the resistance or temperature beside it where two of a kind are owned."""
-    words = COVERS[guard.kind].words
     if sum(other.kind == guard.kind for other in owned) == 1:
-        return words
+        return fumes.named(guard)
     R = COVERS[guard.kind].R_m2K_W if guard.R_m2K_W is None else guard.R_m2K_W
     told = f"R {R:g}" if guard.setpoint_C is None else f"{guard.setpoint_C:g} C"
-    return f"{words} ({told})"
+    return fumes.named(guard, told)
 
 
 def _resistance(way: Way) -> float:

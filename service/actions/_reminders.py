@@ -16,8 +16,9 @@ AT_ONCE_FOR = timedelta(hours=12)
 LONGEST_LEAD = timedelta(hours=2)  # ahead of a closing end, else a quarter of the window
 AHEAD = ("not yet", "open", "closing")
 TOLD = ("sent",)
-ALERTS = ("frost", "rain", "wind")
-FROZEN = "frozen"
+ALERTS = ("fumes", "frost", "rain", "wind")
+FUMES, FROZEN = "fumes", "frozen"
+KINDS = {FUMES: "frost", FROZEN: "frost"}  # kinds of rows are few: these go as loudly as frost
 SOONER = timedelta(hours=1)
 ANOTHER_NIGHT = timedelta(hours=20)
 LASTING = ("reseal",)  # owed long after the pour is finished, and for no forecast's sake
@@ -156,7 +157,7 @@ def _plan_alerts(desk: _Desk, alerts: list[dict[str, Any]], *, quietly: bool) ->
     """One notice for each alert, while something can be done; withdrawn when the sky clears."""
     coming = {alert["kind"]: alert for alert in alerts}
     for kind in ALERTS:
-        row = desk.current(kind, kind)
+        row = desk.current(kind, KINDS.get(kind, kind))
         if kind in coming:
             _warn(desk, row, coming[kind])
         elif row is not None and row.state not in TOLD:
@@ -167,7 +168,7 @@ def _plan_alerts(desk: _Desk, alerts: list[dict[str, Any]], *, quietly: bool) ->
 
 def _plan_frozen(desk: _Desk, told: list[str]) -> None:
     """One notice that it froze, and no other."""
-    row = desk.current(FROZEN, "frost")
+    row = desk.current(FROZEN, KINDS[FROZEN])
     if not told:
         if row is not None:
             _cancel(desk.session, row, desk.now)
@@ -176,7 +177,7 @@ def _plan_frozen(desk: _Desk, told: list[str]) -> None:
     until = desk.now + AT_ONCE_FOR
     due = when_to_tell(desk.now, until, desk.now, desk.shop)
     if row is None:
-        _add(desk, FROZEN, "frost", 1, desk.now, due, max(until, due), facts)
+        _add(desk, FROZEN, KINDS[FROZEN], 1, desk.now, due, max(until, due), facts)
     elif row.state in ("waiting", "held", "cancelled") and not _in_flight(row, desk.now):
         row.facts, row.state, row.due_at, row.not_after = facts, "waiting", due, max(until, due)
         desk.session.add(row)
@@ -189,7 +190,8 @@ def _warn(desk: _Desk, row: Reminder | None, alert: dict[str, Any]) -> None:
     until = max(at, due, desk.now + timedelta(hours=1))
     if row is None or (row.state in TOLD and _is_news(row, by, desk.now)):
         count = row.round + 1 if row is not None else 1
-        _add(desk, alert["kind"], alert["kind"], count, at, due, until, facts)
+        kind = KINDS.get(alert["kind"], alert["kind"])
+        _add(desk, alert["kind"], kind, count, at, due, until, facts)
     elif row.state in ("waiting", "held", "cancelled") and not _in_flight(row, desk.now):
         row.facts, row.state, row.window_at = facts, "waiting", at
         row.due_at, row.not_after, row.attempt = due, until, 0

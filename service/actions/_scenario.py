@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 from typing import Any
 
-from sqlmodel import Session, col, or_, select
+from sqlmodel import Session, col, func, or_, select
 
 from models import records
 from models.air.place import ROOMS, Site
@@ -16,7 +16,7 @@ from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Guard, MouldBoard
 from models.errors import InputError, Unknown
 from models.piece.shape import Opening, Shape
-from models.projection import pour_check, run
+from models.projection import fumes, pour_check, run
 from models.projection.scenario import (
     FUTURE_POUR,
     Done,
@@ -285,6 +285,10 @@ def planned(session: Session, pour: records.Pour) -> Scenario:
     )
 
 
+# a room whose heater burns into it comes last: no piece is sent there
+_burns_inside = func.coalesce(col(records.Place.heater), "") == fumes.BURNING
+
+
 def with_room(session: Session, scenario: Scenario) -> Scenario:
     """The scenario with the room of the shop that it may be cast in; a heated one goes before."""
     if scenario.site.kind in ROOMS:
@@ -292,7 +296,7 @@ def with_room(session: Session, scenario: Scenario) -> Scenario:
     room = session.exec(
         select(records.Place)
         .where(col(records.Place.kind).in_(ROOMS))
-        .order_by(col(records.Place.kind), col(records.Place.id))
+        .order_by(_burns_inside, col(records.Place.kind), col(records.Place.id))
     ).first()
     site = None if room is None else site_of(room, taught(room, None))
     return replace(scenario, rules=replace(scenario.rules, indoors=site))

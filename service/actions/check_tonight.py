@@ -1,7 +1,7 @@
 """May this be poured now, tonight, or which day, and under which cover?"""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from models.errors import InputError
@@ -10,6 +10,8 @@ from service.actions import _air, _scenario
 from service.actions._rows import find
 from service.actions.log_pour import with_what_is_known
 from service.store import Store
+
+GROUND_REMEMBERS = timedelta(days=10)  # frost that it froze by and has not paid back
 
 
 @dataclass(frozen=True)
@@ -74,7 +76,9 @@ def check_tonight(
             typed = _air.by_hand(night_low_C, day_high_C, place, now)
             weather = _air.Joined(typed, None, typed.source, None)
         else:
-            weather = _air.joined(session, place, now, start - _scenario.LOOK_BACK)
+            grounded = scenario.mould.material == "ground"
+            before = GROUND_REMEMBERS if grounded else _scenario.LOOK_BACK
+            weather = _air.joined(session, place, now, start - before)
     return TonightAnswer(
         answer=_scenario.pour_checked(scenario, weather.air, now, only=only, brief=brief),
         weather_source=weather.source,

@@ -27,6 +27,7 @@ VERBS = {
     "reseal": "seal it again",
 }
 ALERT_WORDS = {
+    "fumes": "lead the heater's fumes outdoors or use {remedy}",
     "frost": "{remedy} against frost",
     "rain": "cover the face against rain",
     "wind": "weigh the cover down",
@@ -121,7 +122,9 @@ def _alert(facts: Mapping[str, Any], clock: _Clock) -> tuple[str, str]:
         return f"{facts['piece']}: probably frozen, leave it in the mould", "Warm it slowly."
     by = clock(facts.get("act_by"))
     until = f" by {by}" if by else " now"
-    done = ALERT_WORDS[facts["step"]].format(remedy=facts.get("remedy") or "heat or a room")
+    done = ALERT_WORDS[facts["step"]].format(
+        remedy=facts.get("remedy") or "electric heat or a room"
+    )
     return f"{facts['piece']}: {done}{until}", "Something can still be done."
 
 

@@ -89,7 +89,7 @@ def due(door: DoorDep) -> Response:
         "due.html",
         title=shop.name,
         tab="due",
-        alarms=sorted(alarms, key=lambda one: not one.text.startswith("frost")),
+        alarms=sorted(alarms, key=lambda one: view.loudness(one.text)),
         official=official,
         watched=watched,
         groups=_grouped(items, clock),

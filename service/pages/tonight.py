@@ -27,6 +27,7 @@ from service.pages.log import (
 from service.pages.sent import DoorDep, PageRoute, Refused, SentDep
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
+SEEN = 0.005  # a chance that rounds to none is not told
 PlaceId = Annotated[int, Path(ge=1, le=2**31 - 1)]
 
 
@@ -177,6 +178,7 @@ def _answer(found: TonightAnswer, clock: view.Clock, form: Form) -> dict[str, An
     issued = found.weather_issued_at
     return {
         "told": answer,
+        "danger": danger(answer["cautions"]),
         "words": _words(answer["answer"]),
         "go": answer["answer"] != "wait",
         "until": clock(answer["wait_until"]),
@@ -188,6 +190,11 @@ def _answer(found: TonightAnswer, clock: view.Clock, form: Form) -> dict[str, An
         "week": f"/week?{render.query({name: form.shown(name) for name in form.fields})}",
         "start": clock(options[0]["start"]) if options else None,
     }
+
+
+def danger(cautions: Sequence[str]) -> list[str]:
+    """Cautions that stand before the answer: what may kill somebody."""
+    return [text for text in cautions if text.lower().startswith(view.LOUD[0])]
 
 
 def _words(answer: str) -> str:
@@ -205,7 +212,10 @@ def worst(option: Mapping[str, Any]) -> Mapping[str, Any]:
 def why(option: Mapping[str, Any], allowed: float) -> str:
     """All that forbids a way, in the order of harm; of one that passes the largest risk."""
     stops = [told(risk) for risk in option["risks"] if risk["probability"] > allowed]
-    return "; ".join(stops) or told(worst(option))
+    largest = worst(option)
+    if not stops and largest["probability"] < SEEN:
+        return "nothing stands against it"
+    return "; ".join(stops) or told(largest)
 
 
 def frost(option: Mapping[str, Any]) -> str:
@@ -213,7 +223,7 @@ def frost(option: Mapping[str, Any]) -> str:
     if option["lowest_C"] is None:
         return ""
     chance = percent(option["frost_chance"])
-    return f"coldest corner {view.both(option['lowest_C'], 'temperature_C')}, frost {chance}"
+    return f"coldest corner {view.both(round(option['lowest_C']), 'temperature_C')}, frost {chance}"
 
 
 def percent(share: float) -> str:

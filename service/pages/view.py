@@ -20,6 +20,7 @@ GLYPHS = {
 }
 RECKONING_LASTS = timedelta(hours=6)  # an older reckoning opens nothing
 LOUD = (
+    "carbon monoxide",
     "frost",
     "rain",
     "wind",
@@ -186,7 +187,12 @@ def short(because: str) -> str:
 def loud(warnings: Iterable[str]) -> list[str]:
     """Warnings for the first page, frost before all."""
     kept = [text for text in warnings if text.startswith(LOUD)]
-    return sorted(kept, key=lambda text: [text.startswith(word) for word in LOUD].index(True))
+    return sorted(kept, key=loudness)
+
+
+def loudness(text: str) -> int:
+    """The place of a loud warning among its like, 0 first."""
+    return [text.startswith(word) for word in LOUD].index(True)
 
 
 def _when(told: Mapping[str, Any]) -> str:

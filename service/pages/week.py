@@ -15,7 +15,17 @@ from service.pages import render, view
 from service.pages.forms import Form
 from service.pages.log import choices
 from service.pages.sent import DoorDep, PageRoute, Refused
-from service.pages.tonight import checked, fields, frost, passing_first, percent, told, worst
+from service.pages.tonight import (
+    SEEN,
+    checked,
+    danger,
+    fields,
+    frost,
+    passing_first,
+    percent,
+    told,
+    worst,
+)
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 SHORT_RISK = {
@@ -36,6 +46,8 @@ SHORT_WAY = (
     ("warm mixing water and ", "w+"),
     (" and warm mixing water", "+w"),
     ("warm mixing water", "w"),
+    ("heated enclosure (electric heat)", "heat"),
+    ("heated enclosure (vented heat)", "heat"),
     ("heated enclosure", "heat"),
     ("two blankets", "2bl"),
     ("one blanket", "1bl"),
@@ -100,6 +112,7 @@ def ask(request: Request, door: DoorDep) -> Response:
         title="The week" if only is None else "This hour",
         tab="tonight",
         answer=found.answer,
+        danger=danger(found.answer["cautions"]),
         asked=asked,
         query=render.query(asked),
         place=place,
@@ -212,7 +225,7 @@ def _hour(option: Mapping[str, Any], allowed: float, clock: view.Clock) -> Hour:
         [
             (risk["probability"] > allowed, told(risk))
             for risk in option["risks"]
-            if risk["probability"] >= 0.005
+            if risk["probability"] >= SEEN
         ],
         option["cautions"],
         frost(option),

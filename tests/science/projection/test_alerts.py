@@ -84,7 +84,10 @@ def test_where_no_cover_is_enough_it_says_heat_or_a_room(
     bitter = replace(frosty, air_C=frosty.air_C - 15, dew_point_C=frosty.dew_point_C - 15)
     frost = told(panel("open yard"), bitter, poured_at)["frost"]
     assert (frost.remedy, frost.after) == ("", None)
-    assert "no cover you own helps: heat it or carry it into a room by" in frost.text
+    assert (
+        "no cover you own helps: warm it with electric heat or carry it into a room at once"
+        in frost.text
+    )
     colder = replace(frosty, air_C=frosty.air_C - 2, dew_point_C=frosty.dew_point_C - 2)
     frost = told(panel("open yard"), colder, poured_at + HOUR)["frost"]
     assert frost.after is not None

@@ -1,0 +1,62 @@
+"""Heat that burns into a closed place: told first wherever it is told of, and never proposed."""
+
+from collections.abc import Iterable
+
+import numpy as np
+
+from models.concrete.section import Guard
+from models.facts.fumes import MONOXIDE, UNTOLD_HEAT
+from models.facts.protection import COVERS
+from models.projection.scenario import Scenario
+
+BURNING = "unvented"
+MIND = f"{MONOXIDE[:1].upper()}{MONOXIDE[1:]}"  # as a sentence
+
+
+def from_h(scenario: Scenario, now_h: float) -> float:
+    """Hour from placing at which a heater burns into the place of the piece, not before now;
+    infinite: none does any more."""
+    if scenario.site.heater == BURNING:
+        return now_h
+    off_h = [(s.at - scenario.placement.at).total_seconds() / 3600
+             for s in scenario.done if s.step == "uncover"]  # fmt: skip
+    burning = [
+        max(guard.from_h, now_h)
+        for guard in scenario.guards
+        if guard.heater == BURNING
+        and now_h < min(np.inf if guard.to_h is None else guard.to_h, *off_h, np.inf)
+    ]
+    return min(burning, default=np.inf)
+
+
+def warnings(scenario: Scenario, now_h: float) -> list[str]:
+    """What is said of the heat about a piece."""
+    if np.isfinite(from_h(scenario, now_h)):
+        return [MONOXIDE]
+    untold = (g for g in scenario.guards if g.kind == "heated enclosure" and g.heater is None)
+    lies = any(now_h < (np.inf if guard.to_h is None else guard.to_h) for guard in untold)
+    return [UNTOLD_HEAT] if lies else []
+
+
+def cautions(scenario: Scenario) -> list[str]:
+    """What is said first to whoever may pour: also of what the shop owns and has not chosen yet."""
+    rules = scenario.rules
+    heated = (*scenario.guards, *rules.owned, scenario.site, rules.indoors)
+    burns = any(one is not None and one.heater == BURNING for one in heated)
+    return [MIND] if burns else []
+
+
+def proposed(owned: Iterable[Guard]) -> list[Guard]:
+    """The covers that may be proposed: none with a heater that burns inside it."""
+    return [guard for guard in owned if guard.heater != BURNING]
+
+
+def named(guard: Guard, *told: str) -> str:
+    """A cover in the trade's word with the kind of its heat, and what tells it from its like.
+
+    Heat whose kind was not told is proposed as electric.
+    """
+    heat = ("vented heat" if guard.heater == "vented" else "electric heat",) if guard.heats else ()
+    beside = ", ".join((*told, *heat))
+    words = COVERS[guard.kind].words
+    return f"{words} ({beside})" if beside else words

@@ -1,0 +1,63 @@
+"""A heater that burns into the place, on the phone: before the answer, not in the small print."""
+
+from typing import Any
+
+import pytest
+from sqlmodel import select
+
+from models.records import Reminder
+from service.actions.change_protection import put_on
+from service.actions.project_pour import project_pour
+from service.actions.set_up_shop import save_place
+
+
+def test_the_page_of_a_pour_and_the_first_page_begin_with_carbon_monoxide(
+    phone: Any, poured: str, store: Any, now: Any
+) -> None:
+    pour_id = int(poured.split("/")[2])
+    with store.unit_of_work() as session:
+        put_on(
+            session,
+            now,
+            pour_id,
+            at=now,
+            kind="heated enclosure",
+            setpoint_C=15.0,
+            heater="unvented",
+        )
+    project_pour(store, now, pour_id)
+    page = phone.open(poured)
+    assert page.text.index("▲ Carbon monoxide:") < page.text.index("Windows")
+    assert "kills people asleep" in phone.open("/").text
+    with store.reading() as session:
+        rows = session.exec(select(Reminder).where(Reminder.step == "fumes")).all()
+    assert [row.state for row in rows] == ["waiting"]
+    assert "monoxide" in rows[0].facts["because"]
+
+
+@pytest.mark.usefixtures("poured")
+def test_a_pour_in_a_room_with_a_burner_is_asked_about_and_the_danger_stands_first(
+    phone: Any, store: Any, now: Any
+) -> None:
+    with store.unit_of_work() as session:
+        room = save_place(
+            session,
+            now,
+            {
+                "name": "Hall",
+                "kind": "heated room",
+                "timezone": "America/Chicago",
+                "setpoint_C": 18.0,
+                "heater": "unvented",
+            },
+        )
+        hall = str(room.id)
+    form = phone.open("/tonight").form("/tonight")
+    page = phone.send(form, place_id=hall, night_low_C="30 F", day_high_C="40 F")
+    assert page.text.index("▲ Carbon monoxide:") < page.text.index("● Pour")
+    assert page.text.count("Carbon monoxide:") == 1
+    (link,) = [href for href in page.links if href.startswith("/week?")]
+    week = phone.open(link)
+    assert week.text.index("▲ Carbon monoxide:") < week.text.index("hours may be poured")
+    yard = phone.send(form, night_low_C="20 F", day_high_C="25 F")
+    assert "indoors" not in yard.text

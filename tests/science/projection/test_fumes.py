@@ -1,0 +1,137 @@
+"""Heat always has a kind: burning into a closed place is told first and never proposed."""
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from models.air.place import Site
+from models.air.series import AirSeries
+from models.concrete.section import Guard
+from models.errors import Unknown
+from models.projection import pour_check, run, ways
+from models.projection.answer import PourAnswer, Projection
+from models.projection.scenario import Placement, Scenario, ShopRules
+from service import printed
+from service.notify import words
+
+HOUR = timedelta(hours=1)
+TENT = Guard(0.0, None, "heated enclosure", setpoint_C=15.0)
+BURNER = replace(TENT, heater="unvented")
+WARM = re.compile(r"(?<!electric )\bheat(?:er|ed)?\b(?! enclosure \((?:electric|vented) heat\))")
+
+
+def cold(cool: AirSeries, by_K: float) -> AirSeries:
+    return replace(cool, air_C=cool.air_C - by_K, dew_point_C=cool.dew_point_C - by_K)
+
+
+def first_words(answer: Projection) -> list[str]:
+    """What stands first in the warnings, and in each step still to come."""
+    steps = [s.cautions[0] for s in answer.steps if s.state not in ("done", "past")]
+    return [answer.warnings[0].capitalize(), *(text.capitalize() for text in steps)]
+
+
+@pytest.mark.parametrize("kind", ["unheated room", "covered", "open yard"])
+def test_every_heat_that_is_proposed_says_that_it_is_electric(
+    panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime, kind: str
+) -> None:
+    told: list[str] = []
+    for by_K in (2.0, 5.0, 8.0, 20.0):
+        scenario = panel(kind, rules=ShopRules(owned=(Guard(0.0, None, "film"), TENT)))
+        answer = run.project(scenario, cold(cool, by_K), poured_at + 2 * HOUR)
+        told += [text for step in answer.steps for text in step.earlier_if]
+        told += [*(a.text for a in answer.alerts), *(a.remedy for a in answer.alerts)]
+        told += [text for text in answer.warnings if "not told" not in text]
+        check = pour_check.check(scenario, cold(cool, by_K), poured_at, only=poured_at)
+        told += [
+            check.answer,
+            check.because,
+            *check.cautions,
+            *(o.protection for o in check.options),
+        ]
+    assert not [text for text in told if WARM.search(text)]
+    assert any("electric heat at 20 C around it" in text for text in told)
+    assert any("heated enclosure (electric heat)" in text for text in told)
+
+
+@pytest.mark.parametrize("where", ["room", "tent"])
+def test_a_heater_that_burns_inside_is_told_before_all_else(
+    panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime, where: str
+) -> None:
+    room = panel(site=Site("heated room", setpoint_C=15.0, heater="unvented"))
+    scenario = room if where == "room" else panel("unheated room", guards=(BURNER,))
+    answer = run.project(scenario, cool, poured_at + 5 * HOUR)
+    texts = [*first_words(answer), answer.alerts[0].text.capitalize()]
+    for text in texts:
+        for word in ("Carbon monoxide", "asleep", "electric heat", "alarm", "chalks"):
+            assert word.lower() in text.lower()
+    fumes = answer.alerts[0]
+    assert (fumes.kind, fumes.chance, fumes.remedy) == ("fumes", 1.0, "electric heat")
+    assert fumes.act_by <= poured_at + 5 * HOUR
+    page = printed.timeline(answer, scenario, "made up", poured_at + 5 * HOUR)
+    assert page.index("DANGER: carbon monoxide") < page.index("likely (50%)")
+    blind = run.project(scenario, Unknown("weather", "none", "fetch"), poured_at + 5 * HOUR)
+    assert blind.alerts[0].kind == "fumes"
+    assert all("carbon monoxide" in text.lower() for text in first_words(blind))
+    electric = replace(scenario, site=replace(scenario.site, heater=None), guards=(
+        replace(BURNER, heater="electric"),))  # fmt: skip
+    quiet = run.project(electric, cool, poured_at + 5 * HOUR)
+    assert not any("monoxide" in text for text in quiet.warnings)
+
+
+def test_a_burner_that_was_taken_away_is_told_no_more(
+    panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime
+) -> None:
+    scenario = panel("unheated room", guards=(replace(BURNER, to_h=30.0),))
+    assert run.project(scenario, cool, poured_at + 29 * HOUR).alerts[0].kind == "fumes"
+    after = run.project(scenario, cool, poured_at + 31 * HOUR)
+    assert not [alert for alert in after.alerts if alert.kind == "fumes"]
+    assert not any("monoxide" in text for text in after.warnings)
+
+
+def asked(scenario: Scenario, air: AirSeries) -> PourAnswer:
+    return pour_check.check(scenario, air, scenario.placement.at, only=scenario.placement.at)
+
+
+def test_no_piece_is_sent_under_or_into_a_burner_and_its_owner_hears_why(
+    panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime
+) -> None:
+    bitter = cold(cool, 12.0)
+    room = Site("heated room", setpoint_C=18.0, heater="unvented")
+    rules = ShopRules(owned=(Guard(0.0, None, "film"), BURNER), indoors=room)
+    scenario = panel("open yard", rules=rules, placement=Placement(poured_at, 18.0))
+    assert not [way for way in ways.ways(scenario) if way.indoors or "heat" in way.words]
+    answer = asked(scenario, bitter)
+    assert answer.answer == "wait"
+    assert answer.cautions[0].startswith("Carbon monoxide")
+    cited = {text.split(":")[0] for text in answer.sources}
+    assert {"CPSC_MONOXIDE", "CDC_MONOXIDE", "UNVENTED_HEATERS", "ACI_306R"} <= cited
+    page = printed.pour_check(answer, scenario, "made up", poured_at)
+    assert page.index("DANGER: Carbon monoxide") < page.index("Answer: ")
+    frost = next(a for a in run.project(scenario, bitter, poured_at).alerts if a.kind == "frost")
+    assert "enclosure" not in frost.remedy
+    vented = replace(rules, owned=(replace(BURNER, heater="vented"),),
+                     indoors=replace(room, heater="vented"))  # fmt: skip
+    answer = asked(replace(scenario, rules=vented), bitter)
+    assert answer.answer == "pour indoors"
+    assert not any("monoxide" in text for text in answer.cautions)
+    assert any("(vented heat)" in o.protection for o in answer.options)
+    blind = pour_check.check(scenario, Unknown("weather", "none", "fetch"), poured_at)
+    assert blind.cautions[0].startswith("Carbon monoxide")
+
+
+def test_the_notice_of_a_burner_says_what_to_do_and_whom_it_kills(
+    panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime
+) -> None:
+    scenario = panel("unheated room", guards=(BURNER,))
+    alert = run.project(scenario, cool, poured_at + 5 * HOUR).alerts[0]
+    facts = {"piece": "Bench", "step": "fumes", "because": alert.text, "cautions": [],
+             "confidence": 0.9, "timezone": "UTC", "remedy": alert.remedy,
+             "act_by": alert.act_by.isoformat()}  # fmt: skip
+    told = words.notice(
+        "k", "fumes", facts, poured_at + 9 * HOUR, datetime(2025, 10, 20, tzinfo=UTC)
+    )
+    assert told.title.startswith("Bench: lead the heater's fumes outdoors or use electric heat")
+    assert "kills people asleep" in told.body
