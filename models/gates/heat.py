@@ -43,6 +43,6 @@ def first_heating(course: Course, drying: Drying, section_mm: float) -> Opening:
         f" lost or gained in {days} days in the open without rain",
         note=f"about {low:.1f} to {high:.1f} % by mass at {row / DAY_H:.0f} days; weigh it to be"
         " sure",
-        never=f"this air does not dry it so far within {course.hour[-1] / DAY_H:.0f} days: a roof"
-        " or a warm dry room does",
+        never=f"this air does not dry it so far within {course.hour[-1] / DAY_H:.0f} days; under a"
+        " roof or in a warm dry room it dries sooner",
     )  # fmt: skip
