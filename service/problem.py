@@ -1,6 +1,7 @@
 """The shape of every error (RFC 9457): which field, which value, what is wrong and allowed."""
 
 import math
+import re
 from collections.abc import Mapping, Sequence
 from html import escape
 from typing import Any
@@ -12,6 +13,7 @@ from starlette.types import Scope
 
 MEDIA_TYPE = "application/problem+json"
 LONGEST_SHOWN = 120
+ADDRESS = re.compile(r"://\S*")
 TITLES = {
     400: "The request cannot be read",
     403: "Refused",
@@ -89,4 +91,5 @@ def shown(value: Any) -> Any:
         return value if math.isfinite(value) else str(value)
     text = value if isinstance(value, str) else repr(value)
     text = text.encode("utf-8", "backslashreplace").decode()
+    text = ADDRESS.sub("://****", text)  # the address of a notice may hold a password
     return text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 3] + "..."

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from ipaddress import IPv4Network, IPv6Network, ip_network
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -23,6 +24,13 @@ OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
         "further names people use for this server, with commas, as shop.example. Loopback, the"
         " addresses it listens on and the public address are known; a request for another"
         " name is refused",
+    ),
+    (
+        "notice_networks",
+        "",
+        "",
+        "ranges of inner addresses that notices may be sent to, with commas, as 192.168.1.0/24;"
+        " empty: only out into the world",
     ),
     (
         "weather",
@@ -87,6 +95,7 @@ class Settings:
     port: int = 8000
     public_address: str = ""
     hosts: str = ""
+    notice_networks: str = ""
     weather: str = ""
     open_meteo_key: str = field(default="", repr=False)
     weather_url: str = "https://api.open-meteo.com"
@@ -103,6 +112,7 @@ class Settings:
     lease_s: float = 120.0
 
     def __post_init__(self) -> None:
+        _ = self.allowed_networks
         if not 1 <= self.port <= 65535:
             raise InputError("port", self.port, "not a port", "1 to 65535")
         for name, low, high in (
@@ -126,6 +136,17 @@ class Settings:
         told = [self.host, urlsplit(self.public_address).hostname or ""]
         told += [name.strip() for name in self.hosts.split(",")]
         return frozenset(name.lower() for name in told if name)
+
+    @property
+    def allowed_networks(self) -> tuple[IPv4Network | IPv6Network, ...]:
+        """Ranges of inner addresses that notices may be sent to."""
+        told = [text.strip() for text in self.notice_networks.split(",")]
+        try:
+            return tuple(ip_network(text, strict=False) for text in told if text)
+        except ValueError as error:
+            raise InputError(
+                "notice_networks", self.notice_networks, str(error), "ranges as 192.168.1.0/24"
+            ) from None
 
     @property
     def address(self) -> str:

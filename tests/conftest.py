@@ -196,7 +196,7 @@ def hands(now: datetime) -> Hands:
 
 @pytest.fixture
 def settings(tmp_path: Path) -> Settings:
-    return Settings(data=str(tmp_path), hosts="testserver")
+    return Settings(data=str(tmp_path), hosts="testserver", notice_networks="127.0.0.0/8, ::1")
 
 
 @pytest.fixture

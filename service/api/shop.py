@@ -14,6 +14,7 @@ from service.actions.set_up_shop import change_shop, new_feed_token
 from service.api.fields import Asked, Name, Resistance, Share, Stress, Temperature, Told, Word
 from service.api.once import DoorDep, OnceDep
 from service.notify import relay
+from service.notify.address import masked
 
 router = APIRouter(tags=["shop"])
 
@@ -52,7 +53,7 @@ class ShopChange(Asked):
 
 
 class ShopTold(Told):
-    """Addresses are told by count only: they hold secrets."""
+    """Addresses hold secrets: each is told masked, and sent back so it is kept."""
 
     name: str
     timezone: str
@@ -64,6 +65,7 @@ class ShopTold(Told):
     covers: list[dict[str, Any]]
     needs_MPa: dict[str, float]
     notice_address_count: int
+    notice_addresses: list[str]
     calendar_path: str
 
 
@@ -77,7 +79,14 @@ def read_shop(door: DoorDep) -> ShopTold:
 def patch_shop(wanted: ShopChange, door: DoorDep) -> ShopTold:
     values = wanted.model_dump(exclude_unset=True)
     if "notice_addresses" in values:
-        relay.checked(values["notice_addresses"])
+        with door.store.reading() as session:
+            stored = find_shop(session).notice_addresses
+        allowed = door.settings.allowed_networks
+        told = [
+            relay.checked(f"notice_addresses[{k}]", one, stored, allowed)
+            for k, one in enumerate(values["notice_addresses"])
+        ]
+        values["notice_addresses"] = list(dict.fromkeys(told))
     with door.store.unit_of_work() as session:
         return _told(change_shop(session, door.now, values))
 
@@ -91,10 +100,11 @@ def renew_calendar_address(once: OnceDep) -> JSONResponse:
 def _told(shop: Shop) -> ShopTold:
     return ShopTold(
         notice_address_count=len(shop.notice_addresses),
+        notice_addresses=[masked(one) for one in shop.notice_addresses],
         calendar_path=f"/calendar/{shop.feed_token}.ics",
         **{
             name: getattr(shop, name)
             for name in ShopTold.model_fields
-            if name not in ("notice_address_count", "calendar_path")
+            if name not in ("notice_address_count", "notice_addresses", "calendar_path")
         },
     )

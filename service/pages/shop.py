@@ -6,6 +6,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Path, Response
 from sqlmodel import Session
 
+from models.errors import InputError
 from models.facts.protection import COVERS
 from models.records import Mix, Mould, Piece, Place, Sealer, Shop
 from service.actions._rows import NoSuchRow, find, find_shop
@@ -19,6 +20,8 @@ from service.actions.set_up_shop import (
     save_sealer,
 )
 from service.door import Door
+from service.notify import relay
+from service.notify.address import masked
 from service.pages import learned, look, nouns, render, view, weather
 from service.pages.forms import Field, Form
 from service.pages.log import fetch, refuse_faults
@@ -27,7 +30,7 @@ from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
 router = APIRouter(prefix="/shop", route_class=PageRoute, include_in_schema=False)
 Noun = Annotated[str, Path(max_length=20)]
 RowId = Annotated[int, Path(ge=1, le=2**31 - 1)]
-ADDRESSES = 3
+ADDRESSES = (3, 10)  # fields for them: at least, and one more than there are, at most
 LISTED = (
     ("piece", "Pieces", Piece),
     ("mix", "Mixes", Mix),
@@ -80,7 +83,7 @@ def _shop_page(session: Session, door: Door, shop: Shop, form: Form, status: int
         feed=f"/calendar/{shop.feed_token}.ics",
         address=door.settings.address,
         clocks=tuple(CLOCKS),
-        addresses=[f"notice{k}" for k in range(ADDRESSES)],
+        addresses=_address_fields(shop),
     )
 
 
@@ -89,7 +92,7 @@ def _shop_fields(shop: Shop) -> list[Field]:
     warm = owned.get("heated enclosure", {}).get("setpoint_C")
     sure = tuple((f"{share}", f"{share} %") for share in (80, 85, 90, 95, 99))
     kinds = nouns.listed({kind: row.words for kind, row in COVERS.items()})
-    addresses = [*shop.notice_addresses, *[""] * ADDRESSES][:ADDRESSES]
+    addresses = dict(zip(_address_fields(shop), shop.notice_addresses, strict=False))
     return [
         Field("name", "Name of the shop", needed=True, default=shop.name),
         Field("timezone", "Time zone", needed=True, default=shop.timezone,
@@ -101,9 +104,15 @@ def _shop_fields(shop: Shop) -> list[Field]:
         Field("covers", "Covers you own", "boxes", options=kinds, default="|".join(owned)),
         Field("setpoint_C", "Enclosure kept at", default=f"{warm or 15:g} C", needed=True,
               dimension="temperature_C", bare="C"),
-        *(Field(f"notice{k}", "Send notices to" if k == 0 else "and to", default=address)
-          for k, address in enumerate(addresses)),
+        *(Field(name, "Send notices to" if name == "notice0" else "and to",
+                default=masked(addresses[name]) if name in addresses else "")
+          for name in _address_fields(shop)),
     ]  # fmt: skip
+
+
+def _address_fields(shop: Shop) -> list[str]:
+    least, most = ADDRESSES
+    return [f"notice{k}" for k in range(min(max(least, len(shop.notice_addresses) + 1), most))]
 
 
 @router.post("")
@@ -112,16 +121,14 @@ def change(sent: SentDep) -> Response:
     with door.store.reading() as session:
         shop = find_shop(session)
     form = Form.of(_shop_fields(shop), sent.fields)
+    addresses = _addresses(form, shop, door)
 
     def store(session: Session) -> str:
         values = form.values(("name", "timezone", *CLOCKS))
         values["confidence"] = int(form.value("confidence") or 90) / 100
         warm = form.value("setpoint_C")
         values["covers"] = _covers(form, find_shop(session), warm)
-        addresses = [form.value(f"notice{k}") for k in range(ADDRESSES)]
-        values["notice_addresses"] = [one for one in addresses if one] + list(
-            shop.notice_addresses[ADDRESSES:]
-        )
+        values["notice_addresses"] = addresses
         refuse_faults(form)
         change_shop(session, door.now, values)
         return "/shop"
@@ -131,6 +138,20 @@ def change(sent: SentDep) -> Response:
     except Refused:
         with door.store.reading() as session:
             return _shop_page(session, door, find_shop(session), form, 422)
+
+
+def _addresses(form: Form, shop: Shop, door: Door) -> list[str]:
+    """Those left as they stood, masked, and those typed anew; an emptied one is gone."""
+    told: list[str] = []
+    for name in _address_fields(shop):
+        typed = form.value(name)
+        try:
+            if typed:
+                allowed = door.settings.allowed_networks
+                told.append(relay.checked(name, typed, shop.notice_addresses, allowed))
+        except InputError as error:
+            form.refuse(InputError(name, "", error.wrong, error.allowed))
+    return list(dict.fromkeys(told))
 
 
 def _covers(form: Form, shop: Shop, warm: float | None) -> list[dict[str, Any]]:

@@ -11,9 +11,11 @@ import pytest
 from models.errors import DeliveryFailed
 from service.notify.channel import Notice
 from service.notify.relay import Relay
+from service.settings import Settings
 
 # Apprise loads every service it knows at the first address, one of them through an old module.
 pytestmark = pytest.mark.filterwarnings("ignore:'imghdr' is deprecated:DeprecationWarning")
+LOOPBACK = Settings(notice_networks="127.0.0.0/8").allowed_networks
 NOTICE = Notice("1:strip:opens", "North bench: strip the walls", "Why: 5.1 MPa.",
                 datetime(2026, 10, 16, tzinfo=UTC))  # fmt: skip
 
@@ -46,7 +48,7 @@ def hook() -> Iterator[tuple[type[Hook], str]]:
 
 def test_a_notice_reaches_the_hook(hook: tuple[type[Hook], str]) -> None:
     handler, address = hook
-    Relay(address).send(NOTICE)
+    Relay(address, LOOPBACK).send(NOTICE)
     (body,) = handler.taken
     assert (body["title"], body["message"]) == (NOTICE.title, NOTICE.body)
 
@@ -55,5 +57,5 @@ def test_a_hook_that_fails_may_be_tried_again(hook: tuple[type[Hook], str]) -> N
     handler, address = hook
     handler.status = 500
     with pytest.raises(DeliveryFailed) as caught:
-        Relay(address).send(NOTICE)
+        Relay(address, LOOPBACK).send(NOTICE)
     assert not caught.value.permanent

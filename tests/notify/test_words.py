@@ -65,8 +65,9 @@ def test_an_address_is_never_shown() -> None:
     assert channel.name.startswith("mailtos:")
     assert "hunter2" not in channel.name
     with pytest.raises(InputError) as caught:
-        relay.checked([secret, "nonsense-hunter2"])
+        relay.checked("notice_addresses[1]", "nonsense-hunter2", [secret])
     assert "notice_addresses[1]" in str(caught.value)
+    assert "hunter2" not in relay.Relay("nonsense-hunter2").name
     assert "hunter2" not in str(caught.value)
 
 
