@@ -6,6 +6,7 @@ from sqlalchemy import CursorResult, or_, update
 from sqlmodel import Session, col, select
 
 from models.records import Duty, Reminder
+from service.actions._reminders import OWED
 
 AT_A_TIME = 50
 
@@ -17,7 +18,7 @@ def due_reminders(session: Session, now: datetime, limit: int = AT_A_TIME) -> li
         session.exec(
             select(Reminder.id)
             .where(
-                Reminder.state == "waiting",
+                col(Reminder.state).in_(OWED),
                 col(Reminder.done_at).is_(None),
                 Reminder.due_at <= now,
                 free,
@@ -47,7 +48,7 @@ def claim_reminder(session: Session, reminder_id: int, now: datetime, lease: tim
         update(Reminder)
         .where(
             col(Reminder.id) == reminder_id,
-            col(Reminder.state) == "waiting",
+            col(Reminder.state).in_(OWED),
             col(Reminder.done_at).is_(None),
             col(Reminder.due_at) <= now,
             or_(col(Reminder.claimed_until).is_(None), col(Reminder.claimed_until) < now),

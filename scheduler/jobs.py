@@ -10,7 +10,7 @@ from models.records import Duty
 from scheduler import due
 from service.actions import _duty
 from service.actions._rows import find, find_shop
-from service.actions.deliver_due import deliver_due
+from service.actions.deliver_due import deliver_due, settle
 from service.actions.learn import learn_all
 from service.actions.project_pour import project_pour
 from service.actions.refresh_forecasts import refresh_forecast
@@ -28,12 +28,13 @@ DUTY_LEASE = timedelta(minutes=5)
 
 @dataclass(frozen=True)
 class Rounds:
-    """The clock's rounds over one store. `channels` makes senders of the shop's addresses."""
+    """The clock's rounds over one store. `channels` makes senders of the shop's addresses, where
+    they are not those of Apprise."""
 
     settings: Settings
     store: Store
     weather: Provider
-    channels: Callable[[Sequence[str]], Sequence[Channel]] = relay.channels
+    channels: Callable[[Sequence[str]], Sequence[Channel]] | None = None
 
     def deliver(self, now: datetime) -> int:
         """Send every notice that is owed; how many were claimed."""
@@ -43,18 +44,29 @@ class Rounds:
         with self.store.reading() as session:
             waiting = due.due_reminders(session, now)
             addresses = list(find_shop(session).notice_addresses) if waiting else []
-        channels = self.channels(addresses)
+        channels = self._channels(addresses)
         claimed = 0
         for reminder_id in waiting:
             with self.store.unit_of_work() as session:
                 if not due.claim_reminder(session, reminder_id, now, lease):
                     continue
             claimed += 1
+            for channel in channels:  # a fault over one address stops no other
+                try:
+                    deliver_due(self.store, now, reminder_id, channel)
+                except Exception as error:  # noqa: BLE001 - its words may hold an address
+                    kind = type(error).__name__
+                    log.error("reminder %s over %s: %s", reminder_id, channel.name, kind)
             try:
-                deliver_due(self.store, now, reminder_id, channels)
+                settle(self.store, now, reminder_id, channels)
             except Exception:  # the lease ends, and the row is taken up again
-                log.exception("reminder %s was not delivered", reminder_id)
+                log.exception("reminder %s was not settled", reminder_id)
         return claimed
+
+    def _channels(self, addresses: Sequence[str]) -> Sequence[Channel]:
+        if self.channels is not None:
+            return self.channels(addresses)
+        return relay.channels(addresses, self.settings.allowed_networks)
 
     def refresh(self, now: datetime) -> int:
         """Fetch the forecast of every place that is due; how many were claimed."""

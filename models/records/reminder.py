@@ -10,7 +10,8 @@ from models.records.base import Row
 
 
 class Reminder(Row, table=True):
-    """waiting: to be sent; held: its step is blocked; listed: nobody to send to, calendar only.
+    """waiting: nobody has heard it yet; sent: somebody has, and until `done_at` it is owed to the
+    others; held: its step is blocked; listed: nobody to send to, calendar only.
 
     `window_at` is the instant of the physics, `due_at` the one that quiet hours made of it.
     `round` counts up when a sent notice became wrong; `changes` is the calendar's SEQUENCE.

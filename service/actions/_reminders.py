@@ -15,7 +15,10 @@ STANDS_FOR = timedelta(days=3)  # an open window without an end is told up to th
 AT_ONCE_FOR = timedelta(hours=12)
 LONGEST_LEAD = timedelta(hours=2)  # ahead of a closing end, else a quarter of the window
 AHEAD = ("not yet", "open", "closing")
-TOLD = ("sent",)
+TOLD = ("sent",)  # somebody has heard it; it is owed to others until `done_at`
+OWED = ("waiting", "sent")
+UNSENT = ("waiting", "held", "cancelled")
+UNHEARD = ("listed", "failed", "expired")  # it ended, and reached nobody
 ALERTS = ("fumes", "frost", "rain", "wind")
 FUMES, FROZEN = "fumes", "frozen"
 KINDS = {FUMES: "frost", FROZEN: "frost"}  # kinds of rows are few: these go as loudly as frost
@@ -38,6 +41,10 @@ class _Desk:
     def current(self, step: str, kind: str) -> Reminder | None:
         rows = self.rows.get((step, kind))
         return max(rows, key=lambda row: row.round) if rows else None
+
+    def reached_nobody(self, row: Reminder) -> bool:
+        """Whether it ended unheard, and there is somebody to tell now."""
+        return row.state in UNHEARD and bool(self.shop.notice_addresses)
 
     def facts(self, window: dict[str, Any], **more: Any) -> dict[str, Any]:
         early = window["earliest"]
@@ -114,6 +121,7 @@ def _plan_opening(desk: _Desk, window: dict[str, Any]) -> None:
             _cancel(desk.session, row, desk.now)
         return
     known = at if _is_next(window) else None
+    _follow_withdrawal(desk, window["step"], stands=known is None or known > desk.now)
     if row is None:
         if known is not None and known > desk.now:
             _owe(desk, window, "opens", known, 1)
@@ -122,7 +130,7 @@ def _plan_opening(desk: _Desk, window: dict[str, Any]) -> None:
     elif row.state not in TOLD:
         if known is None:
             _hold(desk, row, window)
-        elif row.state in ("waiting", "held", "cancelled") or known > desk.now:
+        elif row.state in UNSENT or known > desk.now or _still_news(desk, row, known):
             _move(desk, row, window, known)
     elif row.superseded_at is None and (known is None or known > row.window_at + MOVED):
         _withdraw(desk, row, window)
@@ -130,6 +138,22 @@ def _plan_opening(desk: _Desk, window: dict[str, Any]) -> None:
             _owe(desk, window, "opens", known, row.round + 1)
     elif row.superseded_at is not None and known is not None:
         _owe(desk, window, "opens", known, row.round + 1)
+
+
+def _still_news(desk: _Desk, row: Reminder, known: datetime) -> bool:
+    return desk.reached_nobody(row) and desk.now <= known + STANDS_FOR
+
+
+def _follow_withdrawal(desk: _Desk, step: str, *, stands: bool) -> None:
+    """One that reached nobody is sent again while it stands; when the step is open none is."""
+    row = desk.current(step, "correction")
+    if row is None:
+        return
+    if not stands:
+        _cancel(desk.session, row, desk.now)
+    elif desk.reached_nobody(row):
+        due = when_to_tell(desk.now, desk.now + AT_ONCE_FOR, desk.now, desk.shop)
+        _owe_again(desk, row, due, due + STANDS_FOR)
 
 
 def _plan_closing(desk: _Desk, window: dict[str, Any]) -> None:
@@ -178,9 +202,9 @@ def _plan_frozen(desk: _Desk, told: list[str]) -> None:
     due = when_to_tell(desk.now, until, desk.now, desk.shop)
     if row is None:
         _add(desk, FROZEN, KINDS[FROZEN], 1, desk.now, due, max(until, due), facts)
-    elif row.state in ("waiting", "held", "cancelled") and not _in_flight(row, desk.now):
-        row.facts, row.state, row.due_at, row.not_after = facts, "waiting", due, max(until, due)
-        desk.session.add(row)
+    elif _may_change(desk, row):
+        row.facts = facts
+        _owe_again(desk, row, due, max(until, due))
 
 
 def _warn(desk: _Desk, row: Reminder | None, alert: dict[str, Any]) -> None:
@@ -190,12 +214,27 @@ def _warn(desk: _Desk, row: Reminder | None, alert: dict[str, Any]) -> None:
     until = max(at, due, desk.now + timedelta(hours=1))
     if row is None or (row.state in TOLD and _is_news(row, by, desk.now)):
         count = row.round + 1 if row is not None else 1
+        if row is not None:
+            _let_go(desk.session, row, desk.now)
         kind = KINDS.get(alert["kind"], alert["kind"])
         _add(desk, alert["kind"], kind, count, at, due, until, facts)
-    elif row.state in ("waiting", "held", "cancelled") and not _in_flight(row, desk.now):
-        row.facts, row.state, row.window_at = facts, "waiting", at
-        row.due_at, row.not_after, row.attempt = due, until, 0
-        desk.session.add(row)
+    elif _may_change(desk, row):
+        row.facts, row.window_at = facts, at
+        _owe_again(desk, row, due, until)
+
+
+def _may_change(desk: _Desk, row: Reminder) -> bool:
+    """Nobody has heard it, and it is not being sent."""
+    unheard = row.state in UNSENT or desk.reached_nobody(row)
+    return unheard and not _in_flight(row, desk.now)
+
+
+def _owe_again(desk: _Desk, row: Reminder, due: datetime, until: datetime) -> None:
+    if row.state != "waiting":  # what addresses said to it before does not count
+        row.changed_at, row.changes = desk.now, row.changes + 1
+    row.state, row.done_at, row.claimed_until = "waiting", None, None
+    row.due_at, row.not_after, row.attempt = due, until, 0
+    desk.session.add(row)
 
 
 def _is_news(row: Reminder, by: datetime, now: datetime) -> bool:
@@ -204,16 +243,14 @@ def _is_news(row: Reminder, by: datetime, now: datetime) -> bool:
     return (
         row.superseded_at is not None
         or by < told_by - SOONER
-        or (now > told_by and now - row.created_at >= ANOTHER_NIGHT)
+        or (now > told_by and now - row.changed_at >= ANOTHER_NIGHT)
     )
 
 
 def _call_off(desk: _Desk, row: Reminder, *, quietly: bool) -> None:
     """An alert that was sent no longer stands; whoever has just acted on it, or whose piece froze,
     is not told so."""
-    row.superseded_at = row.changed_at = desk.now
-    row.changes += 1
-    desk.session.add(row)
+    _supersede(desk, row)
     if quietly:
         return
     facts = row.facts | {"was": row.window_at.isoformat(), "because": ""}
@@ -239,7 +276,7 @@ def _move(desk: _Desk, row: Reminder, window: dict[str, Any], at: datetime) -> N
 
 
 def _hold(desk: _Desk, row: Reminder, window: dict[str, Any]) -> None:
-    if row.state in ("waiting", "cancelled"):
+    if row.state in ("waiting", "cancelled", *UNHEARD):
         row.state, row.facts = "held", desk.facts(window)
         row.changed_at, row.changes = desk.now, row.changes + 1
         desk.session.add(row)
@@ -247,12 +284,17 @@ def _hold(desk: _Desk, row: Reminder, window: dict[str, Any]) -> None:
 
 def _withdraw(desk: _Desk, row: Reminder, window: dict[str, Any]) -> None:
     """What was sent is no longer true, and the maker is told so."""
-    row.superseded_at = row.changed_at = desk.now
-    row.changes += 1
-    desk.session.add(row)
+    _supersede(desk, row)
     facts = desk.facts(window, was=row.window_at.isoformat(), why_moved=desk.why_moved)
     due = when_to_tell(desk.now, desk.now + AT_ONCE_FOR, desk.now, desk.shop)
-    _add(desk, window["step"], "correction", row.round, desk.now, due, due + AT_ONCE_FOR, facts)
+    _add(desk, window["step"], "correction", row.round, desk.now, due, due + STANDS_FOR, facts)
+
+
+def _supersede(desk: _Desk, row: Reminder) -> None:
+    """What was sent stands no longer; who has not heard it hears it no more."""
+    row.superseded_at = row.changed_at = desk.now
+    row.changes += 1
+    _let_go(desk.session, row, desk.now)
 
 
 def _due(desk: _Desk, window: dict[str, Any], kind: str, at: datetime) -> tuple[datetime, datetime]:
@@ -301,6 +343,15 @@ def _cancel(session: Session, row: Reminder, now: datetime) -> None:
         row.state = "cancelled"
         row.changed_at, row.changes = now, row.changes + 1
         session.add(row)
+    elif row.state in TOLD:
+        _let_go(session, row, now)
+
+
+def _let_go(session: Session, row: Reminder, now: datetime) -> None:
+    """It is sent to nobody any more."""
+    if row.done_at is None:
+        row.done_at, row.claimed_until = now, None
+    session.add(row)
 
 
 def _in_flight(row: Reminder, now: datetime) -> bool:

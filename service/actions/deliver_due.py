@@ -1,4 +1,8 @@
-"""Send one claimed notice: a row, the send outside any transaction, then the mark."""
+"""Send one claimed notice, address by address: a row, the send outside any transaction, the mark.
+
+Each address is settled by itself. As soon as one has heard, the notice is `sent`: it can be
+withdrawn and followed by a sooner one, whatever the others do. Those that failed are tried again
+until all are settled, or the notice is no longer true."""
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
@@ -8,10 +12,10 @@ from sqlmodel import Session, select
 from models.errors import DeliveryFailed
 from models.records import Delivery, Reminder
 from service.actions import _duty
-from service.actions._reminders import LASTING
+from service.actions._reminders import LASTING, OWED
 from service.actions._rows import find
 from service.notify import words
-from service.notify.channel import Channel, Notice
+from service.notify.channel import Channel
 from service.store import Store
 
 FIRST_PAUSE = timedelta(minutes=1)
@@ -20,39 +24,23 @@ PROJECTED_WITHIN = timedelta(hours=2)  # an older projection opens nothing
 SETTLED = ("sent", "refused")
 
 
-def deliver_due(store: Store, now: datetime, reminder_id: int, channels: Sequence[Channel]) -> str:
-    """Send the claimed reminder over every channel that has not had it; return its state after.
+def deliver_due(store: Store, now: datetime, reminder_id: int, channel: Channel) -> None:
+    """Send the claimed reminder over one channel, unless that is settled or may not be.
 
     A crash after a send and before its mark repeats that one send when the claim ends;
     nothing is lost.
     """
     with store.unit_of_work() as session:
         reminder = find(session, Reminder, reminder_id, "reminder_id")
-        if reminder.state != "waiting":
-            return reminder.state
-        if now > reminder.not_after:
-            return _close(session, reminder, now, "expired")
+        if not _owed(reminder) or now > reminder.not_after:
+            return
         if not _well_founded(session, reminder, now):
-            return _later(session, reminder, now, FIRST_PAUSE)
-        if not channels:
-            return _close(session, reminder, now, "listed")
-        settled = _settled(session, reminder_id)
-    notice = words.notice(reminder.key, reminder.kind, reminder.facts, reminder.not_after, now)
-    for channel in channels:
-        if channel.name not in settled:
-            outcome = _send(store, now, reminder, channel, notice)
-            if outcome in SETTLED:
-                settled[channel.name] = outcome
-    with store.unit_of_work() as session:
-        reminder = find(session, Reminder, reminder_id, "reminder_id")
-        return _after(session, reminder, now, [settled.get(c.name) for c in channels])
-
-
-def _send(store: Store, now: datetime, reminder: Reminder, channel: Channel, notice: Notice) -> str:
-    with store.unit_of_work() as session:
+            return
+        if channel.name in _settled(session, reminder):
+            return
         delivery = Delivery(
             created_at=now,
-            reminder_id=reminder.id,
+            reminder_id=reminder_id,
             channel=channel.name,
             attempt=reminder.attempt,
             at=now,
@@ -60,6 +48,7 @@ def _send(store: Store, now: datetime, reminder: Reminder, channel: Channel, not
         session.add(delivery)
         session.flush()
         delivery_id = delivery.id
+    notice = words.notice(reminder.key, reminder.kind, reminder.facts, reminder.not_after, now)
     outcome, reason = "sent", ""
     try:
         channel.send(notice)
@@ -69,16 +58,34 @@ def _send(store: Store, now: datetime, reminder: Reminder, channel: Channel, not
         delivery = find(session, Delivery, delivery_id, "delivery_id")
         delivery.outcome, delivery.reason, delivery.finished_at = outcome, reason, now
         session.add(delivery)
-    return outcome
+        reminder = find(session, Reminder, reminder_id, "reminder_id")
+        if outcome == "sent" and reminder.state == "waiting":  # else cancelled meanwhile
+            reminder.state = "sent"
+            session.add(reminder)
 
 
-def _after(
-    session: Session, reminder: Reminder, now: datetime, outcomes: Sequence[str | None]
-) -> str:
-    if None in outcomes:
-        doubled = FIRST_PAUSE * 2 ** min(max(reminder.attempt - 1, 0), 10)
-        return _later(session, reminder, now, min(doubled, LONGEST_PAUSE))
-    return _close(session, reminder, now, "sent" if "sent" in outcomes else "failed")
+def settle(store: Store, now: datetime, reminder_id: int, channels: Sequence[Channel]) -> str:
+    """Let go of a claimed reminder, for good or until the next try; return its state after."""
+    with store.unit_of_work() as session:
+        reminder = find(session, Reminder, reminder_id, "reminder_id")
+        if not _owed(reminder):
+            return reminder.state
+        settled = _settled(session, reminder)
+        outcomes = [settled.get(channel.name) for channel in channels]
+        if now > reminder.not_after:
+            return _close(session, reminder, now, "expired")
+        if not _well_founded(session, reminder, now):
+            return _later(session, reminder, now, FIRST_PAUSE)
+        if not channels:
+            return _close(session, reminder, now, "listed")
+        if None in outcomes:
+            doubled = FIRST_PAUSE * 2 ** min(max(reminder.attempt - 1, 0), 10)
+            return _later(session, reminder, now, min(doubled, LONGEST_PAUSE))
+        return _close(session, reminder, now, "failed")
+
+
+def _owed(reminder: Reminder) -> bool:
+    return reminder.state in OWED and reminder.done_at is None
 
 
 def _later(session: Session, reminder: Reminder, now: datetime, pause: timedelta) -> str:
@@ -99,14 +106,20 @@ def _well_founded(session: Session, reminder: Reminder, now: datetime) -> bool:
     return now - duty.succeeded_at <= PROJECTED_WITHIN
 
 
-def _close(session: Session, reminder: Reminder, now: datetime, state: str) -> str:
-    if reminder.state == "waiting":  # a step marked done meanwhile stays cancelled
-        reminder.state = state
+def _close(session: Session, reminder: Reminder, now: datetime, untold: str) -> str:
+    """Nothing more is sent; `untold` is what became of a notice that reached nobody."""
+    if reminder.state != "sent":
+        reminder.state = untold
     reminder.done_at, reminder.claimed_until = now, None
     session.add(reminder)
     return reminder.state
 
 
-def _settled(session: Session, reminder_id: int) -> dict[str, str]:
-    rows = session.exec(select(Delivery).where(Delivery.reminder_id == reminder_id)).all()
+def _settled(session: Session, reminder: Reminder) -> dict[str, str]:
+    """Addresses that have it as it now reads, or refused it for good."""
+    rows = session.exec(
+        select(Delivery).where(
+            Delivery.reminder_id == reminder.id, Delivery.at >= reminder.changed_at
+        )
+    ).all()
     return {row.channel: row.outcome for row in rows if row.outcome in SETTLED}
