@@ -25,6 +25,7 @@ from service.settings import Settings
 
 if TYPE_CHECKING:
     from models.air.series import AirSeries
+    from models.doubt import Doubt
     from service.scenario_file import ScenarioFile
     from service.store import Store
     from service.weather.provider import Provider
@@ -71,8 +72,11 @@ def timeline(
 
     with _placed(scenario):
         projection = project(file.scenario, air, instant)
+    asked = _doubts(file, air)
+    doubts = tuple(one.text for one in asked)
+    projection = replace(projection, warnings=(*doubts, *projection.warnings))
     if as_json:
-        _print_json(projection.as_json())
+        _print_json({**projection.as_json(), "notes": [one.as_json() for one in asked]})
     else:
         print(printed.timeline(projection, file.scenario, printed.named(air), instant))
 
@@ -91,10 +95,13 @@ def pour_check(
 
     with _placed(scenario):
         answer = check(file.scenario, air, instant)
+    asked = _doubts(file, air)
+    doubts = [one.text for one in asked]
     if as_json:
-        _print_json(answer.as_json())
+        notes = [one.as_json() for one in asked]
+        _print_json({**answer.as_json(), "warnings": doubts, "notes": notes})
     else:
-        print(printed.pour_check(answer, file.scenario, printed.named(air), instant))
+        print(printed.pour_check(answer, file.scenario, printed.named(air), instant, doubts))
 
 
 @app.command()
@@ -362,6 +369,13 @@ def _asked(
     file = scenario_file.read(scenario)
     instant = _instant(now, file)
     return file, _air(file, weather, instant), instant
+
+
+def _doubts(file: "ScenarioFile", air: "AirSeries | Unknown") -> "tuple[Doubt, ...]":
+    """Figures in the file or its weather that are to be looked at first."""
+    from service import doubts
+
+    return doubts.of_file(file, air)
 
 
 @contextmanager

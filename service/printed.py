@@ -39,12 +39,18 @@ def timeline(projection: Projection, scenario: Scenario, weather: str, now: date
     return "\n".join(lines)
 
 
-def pour_check(answer: PourAnswer, scenario: Scenario, weather: str, now: datetime) -> str:
+def pour_check(
+    answer: PourAnswer,
+    scenario: Scenario,
+    weather: str,
+    now: datetime,
+    warnings: Iterable[str] = (),
+) -> str:
     """What `castclock pour-check` prints: the answer first, then what it was chosen from."""
     clock = Clock(now, scenario.site.timezone)
     lines = [*_heading(scenario, weather, clock)]
     lines += [line for text in answer.cautions if text == fumes.MIND for line in _danger(text)]
-    lines.append("")
+    lines += [*_listed("Warnings", warnings), ""]
     until = f" until {clock.told(answer.wait_until)}" if answer.wait_until else ""
     lines += [f"Answer: {answer.answer}{until}", *_wrapped(answer.because, "  ")]
     if answer.options:

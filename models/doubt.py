@@ -1,0 +1,162 @@
+"""A figure that would fit much better in the other unit: degF for degC, inches for millimetres.
+
+A key that names its unit keeps it, and no figure is changed here: it is asked about.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+import numpy as np
+
+from models import quantity
+from models.air.normals import normal
+from models.air.place import Site
+from models.air.series import AirSeries
+
+CODE = "unit_doubtful"
+FAR_SDS, NEAR_SDS = 3.0, 1.5  # beyond the first always asked, from the second if another unit fits
+BETTER = 1 / 3  # another unit fits where the figure then lies this much nearer
+INCH_MM = 25.4
+# what pieces and moulds of furniture measure [mm]; a figure outside that fits in inches is asked
+# about. COMMON_PRACTICE
+USUAL_MM = {
+    "length_mm": (150.0, 6000.0),
+    "width_mm": (100.0, 3000.0),
+    "height_mm": (60.0, 1500.0),
+    "wall_mm": (12.0, 300.0),
+    "thickness_mm": (8.0, 400.0),
+}
+
+
+AIR_SD_K = 3.0  # a yard against a forecast of it, OWN_JUDGEMENT
+AROUND_H = (12, 36)  # hours of the record before and after an instant that say what is likely there
+# by what is told: how far under and over the air around it may lie [K, K], and what is never too
+# warm [degC]. Concrete warms itself, mixes are warmed on purpose. OWN_JUDGEMENT
+ROOM, OUTDOORS = (2.0, 12.0), (1.0, 4.0)
+LEEWAY: dict[str, tuple[float, float, float]] = {
+    "typed": (0.0, 0.0, -99.0),
+    "air": (*OUTDOORS, -99.0),
+    "air-min-max": (*OUTDOORS, -99.0),
+    "room": (*ROOM, 22.0),
+    "concrete": (2.0, 25.0, 20.0),
+    "surface": (5.0, 30.0, 20.0),
+    "placed": (2.0, 10.0, 25.0),
+}
+
+
+@dataclass(frozen=True)
+class Expected:
+    """What a temperature is held against: from, to [degC], how far outside is still common [K]."""
+
+    low_C: float
+    high_C: float
+    sd_K: float
+    words: str
+
+    def off(self, value_C: float) -> float:
+        """Deviations outside of the span, 0 within."""
+        return max(self.low_C - value_C, value_C - self.high_C, 0.0) / self.sd_K
+
+    def of(self, kind: str, site: Site | None = None) -> "Expected":
+        """The same for what is told of a kind, a key of LEEWAY, at a place."""
+        if site is not None and site.kind.endswith("room") and kind.startswith("air"):
+            kind = "room"
+        under, over, least = LEEWAY[kind]
+        high = max(self.high_C + over, least)
+        if site is not None and site.setpoint_C is not None and kind != "typed":
+            high = max(high, site.setpoint_C + over)
+        return replace(self, low_C=self.low_C - under, high_C=high)
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """A value to be asked about; `other`: in the unit of the field, had the other been meant."""
+
+    field: str
+    value: float
+    dimension: str
+    other: float | None
+    typed: str  # as it is read now, in its unit: 34 degC
+    meant: str  # the same figure in the other unit: 34 degF
+    against: str
+
+    @property
+    def text(self) -> str:
+        shown = quantity.show(self.value, self.dimension)
+        wrong = f"{self.field} = {self.typed} ({shown}) is far from {self.against}"
+        if self.other is None:
+            return f"{wrong}; look at the figure and its unit"
+        other = quantity.show(self.other, self.dimension).split(" = ")[0].removeprefix("about ")
+        return f"{wrong}; {self.meant} would be {other}: was that meant?"
+
+    def as_json(self) -> dict[str, Any]:
+        return {
+            "code": CODE, "field": self.field, "value": self.value, "other_unit_value": self.other,
+            "other_unit": self.meant.split()[-1] if self.meant else None, "text": self.text,
+        }  # fmt: skip
+
+
+def season(latitude: float, longitude: float, at: datetime) -> Expected:
+    """What the place can have at that time of the year."""
+    usual = normal(latitude, longitude, at)
+    low, high = usual.mean_C - usual.half_day_K, usual.mean_C + usual.half_day_K
+    words = f"what that place has at that time of the year (mostly {low:.0f} to {high:.0f} degC)"
+    return Expected(low, high, usual.sd_K, words)
+
+
+def forecast(air: AirSeries, at: datetime) -> Expected | None:
+    """What the weather at hand says of the hours around an instant; None where it says nothing."""
+    row = round(air.hour_of(at))
+    near = air.air_C[max(row - AROUND_H[0], 0) : max(row + AROUND_H[1], 0)]
+    near = near[np.isfinite(near)]
+    if not len(near):
+        return None
+    low, high = float(near.min()), float(near.max())
+    words = f"the weather at hand for these hours ({low:.0f} to {high:.0f} degC, {air.source})"
+    return Expected(low, high, AIR_SD_K, words)
+
+
+def record(field: str, air: AirSeries, usual: Sequence[Expected]) -> Doubt | None:
+    """Whether a whole record of the air is to be asked about, held against the season."""
+    known = air.air_C[np.isfinite(air.air_C)]
+    if not len(known):
+        return None
+    return warmth(field, float(np.median(known)), usual)
+
+
+def warmth(field: str, value_C: float, held: Iterable[Expected]) -> Doubt | None:
+    """Whether a temperature is to be asked about; `held` against, the best knowledge first."""
+    meant_F = (value_C - 32.0) / 1.8  # the figure, had it been degF
+    meant_C = 1.8 * value_C + 32.0  # its figure in degF, had it been degC
+    for expected in held:
+        off = expected.off(value_C)
+        if off <= NEAR_SDS:
+            continue
+        other = min(meant_F, meant_C, key=expected.off)
+        better = expected.off(other) < BETTER * off
+        if not better and off <= FAR_SDS:
+            continue
+        figure_F = f"{meant_C:.4g}"
+        typed, meant = f"{value_C:.4g} degC", f"{value_C:.4g} degF"
+        if other == meant_C:
+            typed, meant = f"{figure_F} degF", f"{figure_F} degC"
+        return Doubt(field, value_C, "temperature_C", other if better else None, typed,
+                     meant if better else "", expected.words)  # fmt: skip
+    return None
+
+
+def length(field: str, value_mm: float) -> Doubt | None:
+    """Whether a measure of a piece is to be asked about; the last part of `field` names it."""
+    usual = USUAL_MM.get(field.rpartition(".")[2])
+    if usual is None or usual[0] <= value_mm <= usual[1]:
+        return None
+    for factor, typed, meant in ((INCH_MM, "mm", "in"), (1 / INCH_MM, "in", "mm")):
+        other = value_mm * factor
+        if usual[0] <= other <= usual[1]:
+            figure = value_mm if typed == "mm" else other
+            words = f"what such pieces measure ({usual[0]:g} to {usual[1]:g} mm)"
+            return Doubt(field, value_mm, "length_mm", other, f"{figure:.4g} {typed}",
+                         f"{figure:.4g} {meant}", words)  # fmt: skip
+    return None

@@ -1,0 +1,75 @@
+"""What in a scenario file, and in the weather beside it, is to be asked about before it counts."""
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from models import doubt
+from models.air.series import AirSeries
+from models.doubt import Doubt, Expected
+from models.errors import Unknown
+from models.projection.scenario import TEMPERATURE_KINDS, Scenario
+from service import region
+from service.scenario_file import ScenarioFile, TypedWeather
+
+
+def of_file(file: ScenarioFile, air: AirSeries | Unknown) -> tuple[Doubt, ...]:
+    """Figures that would fit much better in degF or in inches, in the order of the file."""
+    return tuple(
+        found
+        for found in (*_weather(file, air), *_pour(file.scenario, air), *_readings(file, air),
+                      *measures(file.scenario))
+        if found is not None
+    )  # fmt: skip
+
+
+def around(scenario: Scenario, air: AirSeries | Unknown, at: datetime) -> tuple[Expected, ...]:
+    """The weather at hand for an instant, and what the place has at that time of the year."""
+    near = None if isinstance(air, Unknown) or air.typical else doubt.forecast(air, at)
+    return tuple(one for one in (near, *season(scenario, at)) if one is not None)
+
+
+def season(scenario: Scenario, at: datetime) -> tuple[Expected, ...]:
+    """By the position of the place, else by the town its zone is named for; else nothing."""
+    site = scenario.site
+    if site.latitude is not None and site.longitude is not None:
+        return (doubt.season(site.latitude, site.longitude, at),)
+    town = region.town_of(site.timezone)
+    return () if town is None else (doubt.season(town.latitude, town.longitude, at),)
+
+
+def _weather(file: ScenarioFile, air: AirSeries | Unknown) -> Iterator[Doubt | None]:
+    usual = season(file.scenario, file.scenario.placement.at)
+    typed = file.weather
+    if isinstance(typed, TypedWeather):
+        yield doubt.warmth("weather.night_low_C", typed.night_low_C, usual)
+        yield doubt.warmth("weather.day_high_C", typed.day_high_C, usual)
+    elif isinstance(air, AirSeries) and not air.typical:
+        yield doubt.record(f"{air.source}: air_C", air, usual)
+
+
+def _pour(scenario: Scenario, air: AirSeries | Unknown) -> Iterator[Doubt | None]:
+    placement = scenario.placement
+    held = around(scenario, air, placement.at)
+    for name, kind in (("concrete_C", "placed"), ("bag_C", "room"), ("board_C", "room")):
+        value = getattr(placement, name)
+        if value is not None:
+            yield doubt.warmth(f"pour.{name}", value, [one.of(kind, scenario.site) for one in held])
+
+
+def _readings(file: ScenarioFile, air: AirSeries | Unknown) -> Iterator[Doubt | None]:
+    scenario = file.scenario
+    for k, seen in enumerate(scenario.observations):
+        if seen.kind not in TEMPERATURE_KINDS:
+            continue
+        held = [one.of(seen.kind, scenario.site) for one in around(scenario, air, seen.at)]
+        yield doubt.warmth(f"reading[{k}].value", seen.value, held)
+        if seen.value_max is not None:
+            yield doubt.warmth(f"reading[{k}].value[1]", seen.value_max, held)
+
+
+def measures(scenario: Scenario) -> Iterator[Doubt | None]:
+    """The lengths of a piece and of its mould."""
+    for name in ("length_mm", "width_mm", "thickness_mm", "height_mm", "wall_mm"):
+        value = getattr(scenario.shape, name)
+        if value is not None:
+            yield doubt.length(f"piece.{name}", value)
