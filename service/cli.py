@@ -41,6 +41,7 @@ app = typer.Typer(
     help="When concrete pieces may be stripped, turned, sanded and sealed, by the weather.",
 )
 
+WEATHER_AHEAD = timedelta(days=2)  # a file that begins later than this tells nothing of a pour
 ScenarioArgument = Annotated[Path, typer.Argument(metavar="SCENARIO.toml", help="One pour.")]
 JsonOption = Annotated[bool, typer.Option("--json", help="JSON instead of a table.")]
 WeatherOption = Annotated[
@@ -368,6 +369,9 @@ def _asked(
 
     file = scenario_file.read(scenario)
     instant = _instant(now, file)
+    with _placed(scenario):
+        file.scenario.checked_against(instant)
+        file.scenario.checked_order()
     return file, _air(file, weather, instant), instant
 
 
@@ -412,7 +416,9 @@ def _air(file: "ScenarioFile", given: Path | None, now: datetime) -> "AirSeries 
         at = file.scenario.placement.at
         return epw.read(weather, at - timedelta(days=5), at + timedelta(days=90))
     if isinstance(weather, Path):
-        return csv_file.read(weather, weather.name, issued_at=now)
+        air = csv_file.read(weather, weather.name, issued_at=now)
+        _of_this_time(air, file, now, weather.name)
+        return air
     zone = ZoneInfo(file.scenario.site.timezone)
     try:
         return series.from_low_high(
@@ -426,6 +432,16 @@ def _air(file: "ScenarioFile", given: Path | None, now: datetime) -> "AirSeries 
         )
     except InputError as error:
         raise error.at(file.path.name, "weather.") from None
+
+
+def _of_this_time(air: "AirSeries", file: "ScenarioFile", now: datetime, where: str) -> None:
+    """Refuse weather of another year: all of it long after what it is asked for."""
+    asked = max(now, file.scenario.placement.at)
+    if air.start > asked + WEATHER_AHEAD:
+        raise InputError(
+            "time", air.start.isoformat(), f"{(air.start - asked).days} days after the pour",
+            f"rows from {file.scenario.placement.at.isoformat()} on", where,
+        )  # fmt: skip
 
 
 def _print_json(content: object) -> None:

@@ -17,6 +17,7 @@ from models.projection.answer import (
     Risk,
     StepWindow,
 )
+from models.projection.clock import which
 from models.projection.scenario import Scenario
 
 WIDTH = 100
@@ -84,16 +85,18 @@ class Clock:
         """Thu 15 Oct 08:30 +14 h; a dash for what does not come."""
         if at is None:
             return "-"
-        return f"{at.astimezone(self.zone):%a %d %b %H:%M} {_apart(at - self.now)}"
+        here = at.astimezone(self.zone)
+        return f"{here:%a %d %b %H:%M}{which(here)} {_apart(at - self.now)}"
 
 
 def _heading(scenario: Scenario, weather: str, clock: Clock) -> list[str]:
     poured = scenario.placement.at
     verb = "pour" if poured > clock.now else "poured"
+    asked = clock.now.astimezone(clock.zone)
     return [
         *_wrapped(f"{scenario.name}: {scenario.shape.words}, {scenario.mixture.kind} mix", ""),
         f"{verb} {clock.told(poured)}; {scenario.site.kind}, times of {scenario.site.timezone}",
-        f"asked {clock.now.astimezone(clock.zone):%a %d %b %Y %H:%M}; weather: {weather}",
+        f"asked {asked:%a %d %b %Y %H:%M}{which(asked)}; weather: {weather}",
     ]
 
 

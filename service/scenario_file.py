@@ -3,7 +3,7 @@
 A bare number is in the unit of its key; a text carries its unit. Every key must be known.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
@@ -24,6 +24,7 @@ from models.projection.scenario import (
     StrengthTest,
 )
 from models.units import number_within
+from service import region
 from service.toml_table import Keys, Table, parsed
 
 TOP: Keys = {"name": "word", "asked_at": "instant"}
@@ -182,6 +183,8 @@ def read(path: Path) -> ScenarioFile:
     frost = place.pop("exposed_to_frost", True)
     with root.table("place").placed():
         site = Site(**place)
+        zone = region.agreed_zone(place.get("timezone"), site.latitude, site.longitude)
+        site = replace(site, timezone=zone)
     pour = root.table("pour", needed=True)
     scenario = Scenario(
         name=top.get("name", path.stem),
@@ -269,7 +272,12 @@ def _rules(shop: Table) -> ShopRules:
 
 def _site(room: Table) -> Site | None:
     """The shop's own room; None where it has none."""
-    return room.build(Site, SITE, needed=("kind",)) if room.raw else None
+    if not room.raw:
+        return None
+    site = room.build(Site, SITE, needed=("kind",))
+    with room.placed():
+        zone = region.agreed_zone(room.raw.get("timezone"), site.latitude, site.longitude)
+    return replace(site, timezone=zone)
 
 
 def _weather(root: Table, path: Path) -> Path | TypedWeather | None:

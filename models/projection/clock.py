@@ -9,8 +9,19 @@ from models.projection.scenario import Scenario
 
 
 def on_the_clock(at: datetime, timezone: str) -> str:
-    """An instant on the clock of a place: `Thu 15 Oct 07:30`."""
-    return at.astimezone(ZoneInfo(timezone)).strftime("%a %-d %b %H:%M")
+    """An instant on the clock of a place: `Thu 15 Oct 07:30`; of a doubled hour with its offset."""
+    here = at.astimezone(ZoneInfo(timezone))
+    return f"{here:%a %-d %b %H:%M}{which(here)}"
+
+
+def which(local: datetime) -> str:
+    """` CDT`, or ` +1030` without letters, of a time that a clock shows twice; else nothing.
+
+    local : an instant taken to its zone, so that it is never in an hour that the clocks leave out
+    """
+    if local.replace(fold=1 - local.fold).utcoffset() == local.utcoffset():
+        return ""
+    return f" {local:%Z}" if f"{local:%Z}".isalpha() else f" {local:%z}"
 
 
 def local(scenario: Scenario, at: datetime) -> str:

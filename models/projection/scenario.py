@@ -1,5 +1,6 @@
 """Scenario: the one frozen thing that is projected, from a phone or from a file alike."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime, time, timedelta
 
@@ -23,6 +24,7 @@ HUMIDITY_PCT = (1.0, 100.0)
 TILE_G = (20.0, 500_000.0)
 TEST_KINDS = ("cube", "cylinder", "bar")
 FUTURE_POUR = timedelta(days=60)
+AIR_BEFORE = timedelta(hours=72)  # air read before the pour tells what the place makes of weather
 STEP_WORDS = (
     "finish",
     "cover",
@@ -41,6 +43,15 @@ STEP_WORDS = (
     "first-heating",
     "de-icing",
     "reseal",
+)
+
+
+# what is never done before what, however a piece is made; patches and sanding between coats aside
+CHAINS = (
+    ("finish", "cover"),
+    ("finish", "strip", "turn"),
+    ("strip", "sand", "hone"),
+    ("light-use", "full-use"),
 )
 
 
@@ -199,7 +210,7 @@ class Scenario:
         stamped: dict[str, tuple[Observation | StrengthTest | Done, ...]] = {
             "reading": self.observations,
             "strength_test": self.tests,
-            "step": self.done,
+            "done": self.done,
         }
         for name, items in stamped.items():
             for k, item in enumerate(items):
@@ -218,3 +229,41 @@ class Scenario:
                     "before the pour",
                     f"a time after {self.placement.at.isoformat()}",
                 )
+
+    def checked_order(self) -> None:
+        """Refuse what was read or done before the concrete was there, or in no order of the trade.
+
+        Of a pour in the rows, the doors see to it when each is put down.
+        """
+        placed = self.placement.at
+        for k, seen in enumerate(self.observations):
+            first = placed - AIR_BEFORE if seen.kind in OF_THE_AIR else placed
+            if seen.at < first:
+                raise _too_early(f"reading[{k}].at", seen.at, first)
+        for k, step in enumerate(self.done):
+            if step.at < placed:
+                raise _too_early(f"done[{k}].at", step.at, placed)
+        for k, step in enumerate(self.done):
+            before = out_of_order(step, self.done)
+            if before is not None:
+                raise InputError(
+                    f"done[{k}].at",
+                    step.at.isoformat(),
+                    f"{step.step} before {before.step}",
+                    f"a time from {before.at.isoformat()} on, or another for {before.step}",
+                )
+
+
+def out_of_order(step: Done, done: Iterable[Done]) -> Done | None:
+    """A step that was done later though it comes first in the trade; None where there is none."""
+    first = {name for chain in CHAINS if step.step in chain
+             for name in chain[: chain.index(step.step)]}  # fmt: skip
+    coat = step.step.removeprefix("coat-")
+    if coat.isdigit():
+        first = {"strip", *(f"coat-{k}" for k in range(1, int(coat)))}
+    late = [one for one in done if one.step in first and one.at > step.at]
+    return max(late, key=lambda one: one.at, default=None)
+
+
+def _too_early(field: str, at: datetime, first: datetime) -> InputError:
+    return InputError(field, at.isoformat(), "before the pour", f"{first.isoformat()} or later")

@@ -27,6 +27,7 @@ from models.projection.scenario import (
     StrengthTest,
 )
 from models.records.reading import AIR_KINDS
+from service import region
 from service.actions import _air
 from service.actions._rows import find, find_shop
 
@@ -254,8 +255,20 @@ def gather(session: Session, now: datetime, pour_id: int) -> Gathered:
         scenario=scenario,
         air=weather.air,
         weather_run_id=weather.run_id,
-        warnings=weather.warnings,
+        warnings=(*_clock_off(place), *weather.warnings),
         inputs=_inputs(pour, periods, readings, tests, done, weather),
+    )
+
+
+def _clock_off(place: records.Place) -> tuple[str, ...]:
+    """A place of before zones were held against longitudes."""
+    if place.longitude is None or region.apart_h(place.timezone, place.longitude) <= (
+        region.MOST_APART_H
+    ):
+        return ()
+    return (
+        f"the clock of {place.name}, {place.timezone}, does not fit its longitude of"
+        f" {place.longitude:g}: typed nights lie hours off; correct one of the two",
     )
 
 

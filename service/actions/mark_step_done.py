@@ -4,7 +4,8 @@ from datetime import datetime
 
 from sqlmodel import Session, col, select
 
-from models.errors import Conflict
+from models.errors import Conflict, InputError
+from models.projection.scenario import out_of_order
 from models.records import Pour, ProtectionPeriod, StepDone
 from service.actions import _duty, _instants, _scenario
 from service.actions._reminders import cancel_step
@@ -28,6 +29,7 @@ def mark_step_done(
         raise Conflict(
             f"{step} of pour {pour_id}", f"marked done already at {earlier.at.isoformat()}"
         )
+    _in_order(session, pour_id, done)
     session.add(done)
     session.flush()
     if step == "uncover":
@@ -38,6 +40,22 @@ def mark_step_done(
     if pour.closed_at is None:
         _duty.projection_due(session, now, pour_id)
     return done
+
+
+def _in_order(session: Session, pour_id: int, done: StepDone) -> None:
+    standing = session.exec(
+        select(StepDone).where(StepDone.pour_id == pour_id, col(StepDone.undone_at).is_(None))
+    )
+    others = [_scenario.done_of(row) for row in standing]
+    here = _scenario.done_of(done)
+    late = out_of_order(here, others)
+    if late is not None:
+        allowed = f"a time from {late.at.isoformat()} on, or undo {late.step} first"
+        raise InputError("at", done.at.isoformat(), f"{done.step} before {late.step}", allowed)
+    for other in others:
+        if out_of_order(other, [here]) is not None:
+            allowed = f"a time up to {other.at.isoformat()}, or undo {other.step} first"
+            raise InputError("at", done.at.isoformat(), f"{done.step} after {other.step}", allowed)
 
 
 def undo_step(session: Session, now: datetime, pour_id: int, step: str) -> StepDone:

@@ -11,6 +11,7 @@ from sqlmodel import Session, col, select, update
 
 from models.errors import InputError
 from models.records import Duty, Mix, Mould, Piece, Place, Pour, Row, Sealer, Shop, WeatherRun
+from service import region
 from service.actions import _air, _duty, _instants, _scenario
 from service.actions._rows import find, find_shop, taken
 from service.actions.learn import forget_mix, forget_place
@@ -57,10 +58,12 @@ def save_place(
     """A new place, or the changed one; its forecast is due at once when it has coordinates."""
 
     def check(place: Place) -> None:
-        _known_zone(place.timezone)
+        if place.timezone:
+            _known_zone(place.timezone)
         if (place.latitude is None) != (place.longitude is None):
             missing = "latitude" if place.latitude is None else "longitude"
             raise InputError(missing, None, "the other coordinate is given", "both or neither")
+        place.timezone = region.agreed_zone(place.timezone, place.latitude, place.longitude)
         if (place.heated_from is None) != (place.heated_to is None):
             missing = "heated_from" if place.heated_from is None else "heated_to"
             raise InputError(missing, None, "the other time is given", "both or neither")

@@ -34,7 +34,7 @@ class PlaceAsked(Asked):
     kind: Word
     latitude: Angle | None = None
     longitude: Angle | None = None
-    timezone: Word = "UTC"
+    timezone: Word | None = Field(default=None, description="none: that of the position")
     lag_h: Hours | None = None
     offset_K: TemperatureStep | None = None
     setpoint_C: Temperature | None = None

@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from models.projection.clock import which
 from service.notify.channel import Notice
 
 VERBS = {
@@ -65,8 +66,8 @@ class _Clock:
             return ""
         local = datetime.fromisoformat(at).astimezone(self._zone)
         if local.date() == self._today:
-            return f"{local:%H:%M}"
-        return f"{local:%a} {local.day} {local:%b %H:%M}"
+            return f"{local:%H:%M}{which(local)}"
+        return f"{local:%a} {local.day} {local:%b %H:%M}{which(local)}"
 
 
 def _opens(facts: Mapping[str, Any], clock: _Clock) -> tuple[str, str]:

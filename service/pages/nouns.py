@@ -11,6 +11,7 @@ from models.facts.materials import BOARDS
 from models.facts.sealers import CHEMISTRIES
 from models.piece.shape import KINDS as SHAPES
 from models.records import Mix, Mould, Piece, Place, Row, Sealer
+from service import region
 from service.pages.forms import HOURS, LENGTH, WARMTH, Field, Form
 
 SHAPE_WORDS = {
@@ -107,8 +108,8 @@ def place_fields(zone: str) -> list[Field]:
         Field("place.kind", "Spot", "radio", options=kinds, default="open yard", needed=True),
         Field("place.latitude", "Latitude", hint="44.0; south is negative", **angle),
         Field("place.longitude", "Longitude", hint="-92.0; west is negative", **angle),
-        Field("place.timezone", "Time zone", default=zone, needed=True,
-              hint="as America/New_York"),
+        Field("place.timezone", "Time zone", default=zone,
+              hint="as America/New_York; empty: that of the position"),
         Field("place.setpoint_C", "Kept at", default="18 C", **WARMTH),
         Field("place.lag_h", "Lags the weather by", dimension="time_h", bare="h",
               hint="8 h where not told"),
@@ -182,6 +183,8 @@ def place_values(form: Form) -> dict[str, Any]:
     values = form.values([name for name in form.fields if name.startswith("place.")], "place.")
     if kind != "heated room":
         values["setpoint_C"] = None
+    if values["timezone"] in region.NO_PLACE and values["latitude"] is not None:
+        values["timezone"] = None  # a machine without a zone, not a place at Greenwich
     return {**values, "name": values["name"] or PLACE_NAMES.get(kind or "", "Place")}
 
 

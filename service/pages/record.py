@@ -7,6 +7,7 @@ from fastapi import APIRouter, Response
 
 from models.facts import care
 from models.facts.protection import COVERS
+from models.projection.clock import which
 from models.projection.foreseen import Band
 from models.projection.scenario import SET_KINDS
 from service.actions._record_parts import Mixed, Read, Record, StepTold
@@ -80,7 +81,7 @@ class _Day:
         if at is None:
             return none
         year = "" if at.year == self._year else f" {at.year}"
-        return f"{at:%a} {at.day} {at:%b}{year} {at:%H:%M}"
+        return f"{at:%a} {at.day} {at:%b}{year} {at:%H:%M}{which(at)}"
 
 
 def _facts(told: Record) -> list[tuple[str, str]]:

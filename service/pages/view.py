@@ -7,6 +7,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from models import quantity
+from models.projection.clock import which
 from service.notify.words import verb
 
 GLYPHS = {
@@ -56,7 +57,7 @@ class Clock:
         if abs(days) > 300:
             day += f" {local:%Y}"
         iso = local.isoformat(timespec="minutes")
-        return Moment(f"{day} {local:%H:%M}", apart(instant - self.now), iso)
+        return Moment(f"{day} {local:%H:%M}{which(local)}", apart(instant - self.now), iso)
 
     def control(self, at: datetime | None) -> str:
         """As a datetime-local control wants it."""

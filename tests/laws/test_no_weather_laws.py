@@ -89,7 +89,7 @@ def test_a_reading_of_the_future_is_refused_by_name(
     for field, late in (
         ("reading[0].at", {"observations": (Observation(ahead, "air", 10.0),)}),
         ("strength_test[0].at", {"tests": (StrengthTest(ahead, "cube", 10.0),)}),
-        ("step[0].at", {"done": (Done("strip", ahead),)}),
+        ("done[0].at", {"done": (Done("strip", ahead),)}),
     ):
         with pytest.raises(InputError) as refused:
             project(pour_of(**late), air_of(), now)

@@ -1,6 +1,7 @@
 // Adds what a phone knows to a form that works without it: its time zone and, when asked, its position.
 const zone = document.getElementById("place.timezone");
-if (zone && zone.value === "UTC") zone.value = Intl.DateTimeFormat().resolvedOptions().timeZone || "UTC";
+const own = Intl.DateTimeFormat().resolvedOptions().timeZone;
+if (zone && own && ["", "UTC", "Etc/UTC"].includes(zone.value)) zone.value = own;
 
 const near = (degrees) => degrees.toFixed(2); // about a kilometre is enough for a forecast
 for (const button of document.querySelectorAll("[data-here]")) {
