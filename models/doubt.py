@@ -91,10 +91,14 @@ class Doubt:
         other = quantity.show(self.other, self.dimension).split(" = ")[0].removeprefix("about ")
         return f"{wrong}; {self.meant} would be {other}: was that meant?"
 
+    @property
+    def other_unit(self) -> str | None:
+        return self.meant.split()[-1] if self.meant else None
+
     def as_json(self) -> dict[str, Any]:
         return {
             "code": CODE, "field": self.field, "value": self.value, "other_unit_value": self.other,
-            "other_unit": self.meant.split()[-1] if self.meant else None, "text": self.text,
+            "other_unit": self.other_unit, "text": self.text,
         }  # fmt: skip
 
 
@@ -126,24 +130,31 @@ def record(field: str, air: AirSeries, usual: Sequence[Expected]) -> Doubt | Non
     return warmth(field, float(np.median(known)), usual)
 
 
-def warmth(field: str, value_C: float, held: Iterable[Expected]) -> Doubt | None:
-    """Whether a temperature is to be asked about; `held` against, the best knowledge first."""
-    meant_F = (value_C - 32.0) / 1.8  # the figure, had it been degF
-    meant_C = 1.8 * value_C + 32.0  # its figure in degF, had it been degC
+def warmth(
+    field: str,
+    value_C: float,
+    held: Iterable[Expected],
+    *,
+    measured: bool = False,
+    typed_F: bool = False,
+) -> Doubt | None:
+    """Whether a temperature is to be asked about; `held` against, the best knowledge first.
+
+    measured : a reading, which may lie far off: asked about only where the other unit fits better
+    typed_F : the figure was typed in degF, so that degC is what may have been meant
+    """
+    figure = 1.8 * value_C + 32.0 if typed_F else value_C
+    other = figure if typed_F else (figure - 32.0) / 1.8
+    here, there = ("degF", "degC") if typed_F else ("degC", "degF")
     for expected in held:
         off = expected.off(value_C)
-        if off <= NEAR_SDS:
-            continue
-        other = min(meant_F, meant_C, key=expected.off)
         better = expected.off(other) < BETTER * off
-        if not better and off <= FAR_SDS:
+        if off <= NEAR_SDS or not better and (measured or off <= FAR_SDS):
             continue
-        figure_F = f"{meant_C:.4g}"
-        typed, meant = f"{value_C:.4g} degC", f"{value_C:.4g} degF"
-        if other == meant_C:
-            typed, meant = f"{figure_F} degF", f"{figure_F} degC"
-        return Doubt(field, value_C, "temperature_C", other if better else None, typed,
-                     meant if better else "", expected.words)  # fmt: skip
+        return Doubt(
+            field, value_C, "temperature_C", other if better else None, f"{figure:.4g} {here}",
+            f"{figure:.4g} {there}" if better else "", expected.words,
+        )  # fmt: skip
     return None
 
 

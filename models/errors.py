@@ -2,12 +2,15 @@
 
 InputError            a value that cannot be used (command line exit 2, HTTP 422)
 Conflict              two people changed the same thing (HTTP 409)
+Doubtful              a value that fits much better in another unit (HTTP 409, unless confirmed)
 WeatherUnavailable    a weather service gave no usable answer
 DeliveryFailed        a notice did not go out
 Unknown               not an exception: a missing fact that blocks an answer
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 
 class InputError(ValueError):
@@ -38,6 +41,14 @@ class Conflict(Exception):
     def __init__(self, what: str, by_whom: str) -> None:
         self.what, self.by_whom = what, by_whom
         super().__init__(f"{what}: {by_whom}")
+
+
+class Doubtful(Exception):
+    """Values that are stored only once they are confirmed; `doubts` say why."""
+
+    def __init__(self, doubts: Sequence[Any]) -> None:
+        self.doubts = tuple(doubts)
+        super().__init__("; ".join(one.text for one in self.doubts))
 
 
 class WeatherUnavailable(Exception):

@@ -1,14 +1,13 @@
 """What in a scenario file, and in the weather beside it, is to be asked about before it counts."""
 
 from collections.abc import Iterator
-from datetime import datetime
 
 from models import doubt
 from models.air.series import AirSeries
-from models.doubt import Doubt, Expected
+from models.doubt import Doubt
 from models.errors import Unknown
 from models.projection.scenario import TEMPERATURE_KINDS, Scenario
-from service import region
+from service.expected import around, season
 from service.scenario_file import ScenarioFile, TypedWeather
 
 
@@ -22,23 +21,8 @@ def of_file(file: ScenarioFile, air: AirSeries | Unknown) -> tuple[Doubt, ...]:
     )  # fmt: skip
 
 
-def around(scenario: Scenario, air: AirSeries | Unknown, at: datetime) -> tuple[Expected, ...]:
-    """The weather at hand for an instant, and what the place has at that time of the year."""
-    near = None if isinstance(air, Unknown) or air.typical else doubt.forecast(air, at)
-    return tuple(one for one in (near, *season(scenario, at)) if one is not None)
-
-
-def season(scenario: Scenario, at: datetime) -> tuple[Expected, ...]:
-    """By the position of the place, else by the town its zone is named for; else nothing."""
-    site = scenario.site
-    if site.latitude is not None and site.longitude is not None:
-        return (doubt.season(site.latitude, site.longitude, at),)
-    town = region.town_of(site.timezone)
-    return () if town is None else (doubt.season(town.latitude, town.longitude, at),)
-
-
 def _weather(file: ScenarioFile, air: AirSeries | Unknown) -> Iterator[Doubt | None]:
-    usual = season(file.scenario, file.scenario.placement.at)
+    usual = season(file.scenario.site, file.scenario.placement.at)
     typed = file.weather
     if isinstance(typed, TypedWeather):
         yield doubt.warmth("weather.night_low_C", typed.night_low_C, usual)
@@ -49,7 +33,7 @@ def _weather(file: ScenarioFile, air: AirSeries | Unknown) -> Iterator[Doubt | N
 
 def _pour(scenario: Scenario, air: AirSeries | Unknown) -> Iterator[Doubt | None]:
     placement = scenario.placement
-    held = around(scenario, air, placement.at)
+    held = around(scenario.site, air, placement.at)
     for name, kind in (("concrete_C", "placed"), ("bag_C", "room"), ("board_C", "room")):
         value = getattr(placement, name)
         if value is not None:
@@ -61,10 +45,10 @@ def _readings(file: ScenarioFile, air: AirSeries | Unknown) -> Iterator[Doubt | 
     for k, seen in enumerate(scenario.observations):
         if seen.kind not in TEMPERATURE_KINDS:
             continue
-        held = [one.of(seen.kind, scenario.site) for one in around(scenario, air, seen.at)]
-        yield doubt.warmth(f"reading[{k}].value", seen.value, held)
+        held = [one.of(seen.kind, scenario.site) for one in around(scenario.site, air, seen.at)]
+        yield doubt.warmth(f"reading[{k}].value", seen.value, held, measured=True)
         if seen.value_max is not None:
-            yield doubt.warmth(f"reading[{k}].value[1]", seen.value_max, held)
+            yield doubt.warmth(f"reading[{k}].value[1]", seen.value_max, held, measured=True)
 
 
 def measures(scenario: Scenario) -> Iterator[Doubt | None]:

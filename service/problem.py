@@ -14,7 +14,8 @@ from starlette.types import Scope
 MEDIA_TYPE = "application/problem+json"
 LONGEST_SHOWN = 120
 ADDRESS = re.compile(r"://\S*")
-TITLES = {
+TITLES: dict[int | str, str] = {
+    "unit_doubtful": "Is this the unit that was meant?",
     400: "The request cannot be read",
     403: "Refused",
     404: "Not found",
@@ -35,6 +36,9 @@ class FieldError(BaseModel):
     value: Any
     wrong: str
     allowed: str
+    code: str | None = None
+    other_unit: str | None = None
+    other_unit_value: float | None = None
 
 
 class Problem(BaseModel):
@@ -45,18 +49,27 @@ class Problem(BaseModel):
     status: int
     detail: str
     errors: list[FieldError]
+    code: str | None = None
 
 
 def problem(
-    status: int, errors: Sequence[FieldError], headers: Mapping[str, str] | None = None
+    status: int,
+    errors: Sequence[FieldError],
+    headers: Mapping[str, str] | None = None,
+    code: str | None = None,
 ) -> JSONResponse:
     """The response of one problem."""
     detail = "; ".join(f"{e.field} = {e.value}: {e.wrong}; give {e.allowed}" for e in errors)
-    body = Problem(
-        title=TITLES.get(status, "Refused"), status=status, detail=detail, errors=list(errors)
-    )
+    title = TITLES.get(code or status, "Refused")
+    body = Problem(title=title, status=status, detail=detail, errors=list(errors), code=code)
+    content = body.model_dump(mode="json", exclude_none=True)
+    for error in content["errors"]:
+        error.setdefault("value", None)
     return JSONResponse(
-        body.model_dump(mode="json"), status, dict(headers or {}), media_type=MEDIA_TYPE
+        content,
+        status,
+        dict(headers or {}),
+        media_type=MEDIA_TYPE,
     )
 
 

@@ -1,7 +1,7 @@
 """Pieces: outside measures and openings."""
 
 from datetime import datetime
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
@@ -9,6 +9,7 @@ from pydantic import Field
 from sqlmodel import col, select
 
 from models.records import Piece
+from service.actions import doubtful
 from service.actions._rows import find
 from service.actions.set_up_shop import save_piece
 from service.api.fields import LARGEST_KEY, Asked, Length, Name, Told, Word, YesNo
@@ -34,6 +35,7 @@ class PieceAsked(Asked):
     wall_mm: Length | None = None
     openings: list[Opening] = Field(default_factory=list, alias="opening", max_length=20)
     exposed_to_frost: YesNo = True
+    confirm: YesNo = Field(default=False, description="store it though its unit is doubtful")
 
 
 class PieceTold(Told):
@@ -53,9 +55,14 @@ class PieceTold(Told):
 @router.post("/pieces", status_code=201, response_model=PieceTold)
 def add_piece(wanted: PieceAsked, once: OnceDep) -> JSONResponse:
     now = once.door.now
-    return once.write(
-        lambda session: PieceTold.model_validate(save_piece(session, now, wanted.model_dump()))
-    )
+    values = _asked(wanted)
+    return once.write(lambda session: PieceTold.model_validate(save_piece(session, now, values)))
+
+
+def _asked(wanted: PieceAsked) -> dict[str, Any]:
+    values = wanted.model_dump(exclude={"confirm"})
+    doubtful.ask(doubtful.of_piece(values), wanted.confirm)
+    return values
 
 
 @router.get("/pieces")
@@ -75,5 +82,5 @@ def read_piece(piece_id: PieceId, door: DoorDep) -> PieceTold:
 def change_piece(piece_id: PieceId, wanted: PieceAsked, door: DoorDep) -> PieceTold:
     with door.store.unit_of_work() as session:
         find(session, Piece, piece_id, "piece_id")
-        row = save_piece(session, door.now, wanted.model_dump(), piece_id)
+        row = save_piece(session, door.now, _asked(wanted), piece_id)
         return PieceTold.model_validate(row)

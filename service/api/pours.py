@@ -6,11 +6,11 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Path, Query
 from fastapi.responses import JSONResponse
 from pydantic import Field, model_validator
-from sqlmodel import col, select
+from sqlmodel import Session, col, select
 
 from models.errors import Conflict, InputError
-from models.records import Pour, Projection
-from service.actions import _duty
+from models.records import Place, Pour, Projection
+from service.actions import _duty, doubtful
 from service.actions._rows import find
 from service.actions.log_pour import close_pour, correct_pour, log_pour, reopen_pour
 from service.actions.project_pour import latest
@@ -24,6 +24,7 @@ from service.api.fields import (
     Temperature,
     Told,
     Volume,
+    YesNo,
 )
 from service.api.once import DoorDep, OnceDep
 from service.api.protections import ProtectionAsked
@@ -48,6 +49,7 @@ class PourAsked(Asked):
     board_C: Temperature | None = Field(default=None, description="the mould as it is cast in")
     note: Note = ""
     protections: list[ProtectionAsked] = Field(default_factory=list, max_length=20)
+    confirm: YesNo = Field(default=False, description="store it though its unit is doubtful")
 
 
 class PourChange(Asked):
@@ -66,6 +68,7 @@ class PourChange(Asked):
     water_C: Temperature | None = None
     board_C: Temperature | None = None
     note: Note | None = None
+    confirm: YesNo = Field(default=False, description="store it though its unit is doubtful")
 
     @model_validator(mode="after")
     def _stays(self) -> "PourChange":
@@ -116,13 +119,18 @@ class ProjectionTold(Told):
 @router.post("/pours", status_code=201, response_model=PourTold)
 def add_pour(wanted: PourAsked, once: OnceDep) -> JSONResponse:
     door = once.door
-    values = wanted.model_dump(exclude={"protections"})
+    values = wanted.model_dump(exclude={"protections", "confirm"})
     values["placed_at"] = wanted.placed_at or door.now
     covers = [cover.model_dump() for cover in wanted.protections]
+
+    def work(session: Session) -> PourTold:
+        place = find(session, Place, wanted.place_id, "place_id")
+        found = doubtful.of_pour(session, door.now, place.id, values["placed_at"], values)
+        doubtful.ask(found, wanted.confirm)
+        return PourTold.model_validate(log_pour(session, door.now, covers=covers, **values))
+
     return once.write(
-        lambda session: PourTold.model_validate(
-            log_pour(session, door.now, covers=covers, **values)
-        ),
+        work,
         then=lambda told: door.project(int(str(told["id"]))),
     )
 
@@ -153,8 +161,13 @@ def read_pour(pour_id: PourId, door: DoorDep) -> PourTold:
 
 @router.patch("/pours/{pour_id}")
 def change_pour(pour_id: PourId, wanted: PourChange, door: DoorDep) -> PourTold:
-    values = wanted.model_dump(exclude_unset=True)
+    values = wanted.model_dump(exclude_unset=True, exclude={"confirm"})
     with door.store.unit_of_work() as session:
+        pour = find(session, Pour, pour_id, "pour_id")
+        place_id, at = wanted.place_id or pour.place_id, wanted.placed_at or pour.placed_at
+        find(session, Place, place_id, "place_id")
+        found = doubtful.of_pour(session, door.now, place_id, at, values)
+        doubtful.ask(found, wanted.confirm)
         told = PourTold.model_validate(correct_pour(session, door.now, pour_id, values))
     door.project(pour_id)
     return told

@@ -8,7 +8,8 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse, Response
 from starlette.exceptions import HTTPException
 
-from models.errors import Conflict, InputError, WeatherUnavailable
+from models.doubt import CODE
+from models.errors import Conflict, Doubtful, InputError, WeatherUnavailable
 from service.actions._rows import NoSuchRow
 from service.guards import HEADERS
 from service.problem import FieldError, problem, refusal, shown
@@ -35,6 +36,7 @@ def install(app: FastAPI) -> None:
     """Let every error of the application become a problem."""
     app.add_exception_handler(InputError, _input_error)
     app.add_exception_handler(Conflict, _conflict)
+    app.add_exception_handler(Doubtful, _doubtful)
     app.add_exception_handler(WeatherUnavailable, _weather_unavailable)
     app.add_exception_handler(RequestValidationError, _not_valid)
     app.add_exception_handler(HTTPException, _http)
@@ -59,6 +61,19 @@ def _conflict(_request: Request, error: Exception) -> JSONResponse:
         409,
         [FieldError(field=error.what, value=None, wrong=error.by_whom, allowed="look again first")],
     )
+
+
+def _doubtful(_request: Request, error: Exception) -> JSONResponse:
+    assert isinstance(error, Doubtful)
+    told = [
+        FieldError(
+            field=one.field, value=one.value, wrong=one.text, code=CODE,
+            allowed="the value in the unit of the field, or the same with confirm: true",
+            other_unit=one.other_unit, other_unit_value=one.other,
+        )
+        for one in error.doubts
+    ]  # fmt: skip
+    return problem(409, told, code=CODE)
 
 
 def _weather_unavailable(_request: Request, error: Exception) -> JSONResponse:

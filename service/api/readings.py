@@ -5,11 +5,13 @@ from typing import Annotated
 
 from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
-from sqlmodel import col, select
+from pydantic import Field
+from sqlmodel import Session, col, select
 
 from models.errors import InputError
 from models.projection.scenario import READING_KINDS, TEMPERATURE_KINDS
 from models.records import Pour, Reading
+from service.actions import doubtful
 from service.actions._rows import find
 from service.actions.record_reading import record_reading, remove_reading
 from service.api.fields import (
@@ -23,6 +25,7 @@ from service.api.fields import (
     TileMass,
     Told,
     Word,
+    YesNo,
 )
 from service.api.once import DoorDep, OnceDep
 
@@ -40,6 +43,7 @@ class ReadingAsked(Asked):
     rh_pct: Percent | None = None  # of a humidity reading only
     at: Instant | None = None
     note: Note = ""
+    confirm: YesNo = Field(default=False, description="store it though its unit is doubtful")
 
 
 class ReadingTold(Told):
@@ -60,13 +64,18 @@ class ReadingTold(Told):
 @router.post("/pours/{pour_id}/readings", status_code=201, response_model=ReadingTold)
 def add_reading(pour_id: PourId, wanted: ReadingAsked, once: OnceDep) -> JSONResponse:
     door = once.door
-    values = {**wanted.model_dump(), "at": wanted.at or door.now}
+    values = {**wanted.model_dump(exclude={"confirm"}), "at": wanted.at or door.now}
     _has_its_temperature(wanted)
     values["value_C"] = wanted.value_C or 0.0
+
+    def work(session: Session) -> ReadingTold:
+        told = wanted.model_dump() | {"at": values["at"]}
+        found = doubtful.of_reading(session, door.now, pour_id, wanted.kind, told)
+        doubtful.ask(found, wanted.confirm)
+        return ReadingTold.model_validate(record_reading(session, door.now, pour_id, **values))
+
     return once.write(
-        lambda session: ReadingTold.model_validate(
-            record_reading(session, door.now, pour_id, **values)
-        ),
+        work,
         then=lambda _: door.project(pour_id),
     )
 

@@ -5,9 +5,13 @@ from typing import Any
 
 from fastapi import APIRouter
 from fastapi.responses import JSONResponse
+from pydantic import Field
 
+from models.records import Place
+from service.actions import doubtful
+from service.actions._rows import find
 from service.actions.check_tonight import check_tonight
-from service.api.fields import Asked, Instant, Key, Temperature, Told
+from service.api.fields import Asked, Instant, Key, Temperature, Told, YesNo
 from service.api.once import OnceDep
 from service.weather import chain
 
@@ -26,6 +30,7 @@ class TonightAsked(Asked):
     board_C: Temperature | None = None
     night_low_C: Temperature | None = None
     day_high_C: Temperature | None = None
+    confirm: YesNo = Field(default=False, description="store it though its unit is doubtful")
 
 
 class TonightTold(Told):
@@ -48,7 +53,17 @@ def tonight(wanted: TonightAsked, once: OnceDep) -> JSONResponse:
     """Nothing is stored but the answer under its key."""
 
     def work() -> TonightTold:
-        told = check_tonight(once.door.store, once.door.now, **wanted.model_dump())
+        door = once.door
+        with door.store.reading() as session:
+            find(session, Place, wanted.place_id, "place_id")
+            night = (wanted.night_low_C, wanted.day_high_C)
+            found = [
+                *doubtful.of_night(session, door.now, wanted.place_id, *night),
+                *doubtful.of_pour(session, door.now, wanted.place_id,
+                                  wanted.start_at or door.now, wanted.model_dump()),
+            ]  # fmt: skip
+        doubtful.ask(found, wanted.confirm)
+        told = check_tonight(door.store, door.now, **wanted.model_dump(exclude={"confirm"}))
         return TonightTold(
             **told.answer,
             weather_source=told.weather_source,

@@ -5,14 +5,15 @@ from typing import Annotated, TypeVar
 
 from fastapi import APIRouter, Path, Query
 from fastapi.responses import JSONResponse
+from pydantic import Field
 from sqlalchemy.orm import defer
-from sqlmodel import col, select
+from sqlmodel import Session, col, select
 
 from models.records import Place, WeatherRun
-from service.actions import _duty
+from service.actions import _duty, doubtful
 from service.actions._rows import find
 from service.actions.refresh_forecasts import refresh_forecast, type_weather
-from service.api.fields import LARGEST_KEY, Asked, Temperature, Told
+from service.api.fields import LARGEST_KEY, Asked, Temperature, Told, YesNo
 from service.api.once import DoorDep, OnceDep
 from service.door import Door
 from service.weather import chain
@@ -25,6 +26,7 @@ RunId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 class NightAsked(Asked):
     night_low_C: Temperature
     day_high_C: Temperature
+    confirm: YesNo = Field(default=False, description="store it though its unit is doubtful")
 
 
 class RunTold(Told):
@@ -112,8 +114,11 @@ def refresh(place_id: PlaceId, once: OnceDep) -> JSONResponse:
 def type_night(place_id: PlaceId, wanted: NightAsked, once: OnceDep) -> JSONResponse:
     """Tonight's low and tomorrow's high, when there is no forecast."""
     now = once.door.now
-    return once.write(
-        lambda session: RunTold.model_validate(
-            type_weather(session, now, place_id, wanted.night_low_C, wanted.day_high_C)
-        )
-    )
+    pair = (wanted.night_low_C, wanted.day_high_C)
+
+    def work(session: Session) -> RunTold:
+        find(session, Place, place_id, "place_id")
+        doubtful.ask(doubtful.of_night(session, now, place_id, *pair), wanted.confirm)
+        return RunTold.model_validate(type_weather(session, now, place_id, *pair))
+
+    return once.write(work)
