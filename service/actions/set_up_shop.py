@@ -63,14 +63,16 @@ def save_place(
         if (place.latitude is None) != (place.longitude is None):
             missing = "latitude" if place.latitude is None else "longitude"
             raise InputError(missing, None, "the other coordinate is given", "both or neither")
-        place.timezone = region.agreed_zone(place.timezone, place.latitude, place.longitude)
         if (place.heated_from is None) != (place.heated_to is None):
             missing = "heated_from" if place.heated_from is None else "heated_to"
             raise InputError(missing, None, "the other time is given", "both or neither")
         with _instants.fields_named(heated_hours="heated_from"):
             _scenario.site_of(place)
+        place.timezone = region.agreed_zone(place.timezone, place.latitude, place.longitude)
 
     old = session.get(Place, place_id) if place_id is not None else None
+    if old is None:
+        values = {"timezone": None, **values}  # UTC is what a row has, not what a maker told
     before = None if old is None else (old.kind, old.latitude, old.longitude)
     place = _save(session, now, Place, values, place_id, check)
     if before is not None and before != (place.kind, place.latitude, place.longitude):

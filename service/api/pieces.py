@@ -1,12 +1,12 @@
 """Pieces: outside measures and openings."""
 
 from datetime import datetime
-from typing import Annotated, Any
+from typing import Annotated
 
 from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
 from pydantic import Field
-from sqlmodel import col, select
+from sqlmodel import Session, col, select
 
 from models.records import Piece
 from service.actions import doubtful
@@ -55,14 +55,16 @@ class PieceTold(Told):
 @router.post("/pieces", status_code=201, response_model=PieceTold)
 def add_piece(wanted: PieceAsked, once: OnceDep) -> JSONResponse:
     now = once.door.now
-    values = _asked(wanted)
-    return once.write(lambda session: PieceTold.model_validate(save_piece(session, now, values)))
+    return once.write(lambda session: _saved(session, now, wanted))
 
 
-def _asked(wanted: PieceAsked) -> dict[str, Any]:
+def _saved(
+    session: Session, now: datetime, wanted: PieceAsked, piece_id: int | None = None
+) -> PieceTold:
     values = wanted.model_dump(exclude={"confirm"})
-    doubtful.ask(doubtful.of_piece(values), wanted.confirm)
-    return values
+    row = save_piece(session, now, values, piece_id)
+    doubtful.ask(doubtful.of_piece(values), wanted.confirm)  # rolls back
+    return PieceTold.model_validate(row)
 
 
 @router.get("/pieces")
@@ -82,5 +84,4 @@ def read_piece(piece_id: PieceId, door: DoorDep) -> PieceTold:
 def change_piece(piece_id: PieceId, wanted: PieceAsked, door: DoorDep) -> PieceTold:
     with door.store.unit_of_work() as session:
         find(session, Piece, piece_id, "piece_id")
-        row = save_piece(session, door.now, _asked(wanted), piece_id)
-        return PieceTold.model_validate(row)
+        return _saved(session, door.now, wanted, piece_id)

@@ -126,8 +126,9 @@ def add_pour(wanted: PourAsked, once: OnceDep) -> JSONResponse:
     def work(session: Session) -> PourTold:
         place = find(session, Place, wanted.place_id, "place_id")
         found = doubtful.of_pour(session, door.now, place.id, values["placed_at"], values)
-        doubtful.ask(found, wanted.confirm)
-        return PourTold.model_validate(log_pour(session, door.now, covers=covers, **values))
+        row = log_pour(session, door.now, covers=covers, **values)
+        doubtful.ask(found, wanted.confirm)  # rolls back; what cannot be was refused before
+        return PourTold.model_validate(row)
 
     return once.write(
         work,
@@ -167,8 +168,8 @@ def change_pour(pour_id: PourId, wanted: PourChange, door: DoorDep) -> PourTold:
         place_id, at = wanted.place_id or pour.place_id, wanted.placed_at or pour.placed_at
         find(session, Place, place_id, "place_id")
         found = doubtful.of_pour(session, door.now, place_id, at, values)
-        doubtful.ask(found, wanted.confirm)
         told = PourTold.model_validate(correct_pour(session, door.now, pour_id, values))
+        doubtful.ask(found, wanted.confirm)
     door.project(pour_id)
     return told
 

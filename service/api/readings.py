@@ -71,8 +71,9 @@ def add_reading(pour_id: PourId, wanted: ReadingAsked, once: OnceDep) -> JSONRes
     def work(session: Session) -> ReadingTold:
         told = wanted.model_dump() | {"at": values["at"]}
         found = doubtful.of_reading(session, door.now, pour_id, wanted.kind, told)
-        doubtful.ask(found, wanted.confirm)
-        return ReadingTold.model_validate(record_reading(session, door.now, pour_id, **values))
+        row = record_reading(session, door.now, pour_id, **values)
+        doubtful.ask(found, wanted.confirm)  # rolls back; what cannot be was refused before
+        return ReadingTold.model_validate(row)
 
     return once.write(
         work,

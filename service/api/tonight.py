@@ -62,8 +62,8 @@ def tonight(wanted: TonightAsked, once: OnceDep) -> JSONResponse:
                 *doubtful.of_pour(session, door.now, wanted.place_id,
                                   wanted.start_at or door.now, wanted.model_dump()),
             ]  # fmt: skip
-        doubtful.ask(found, wanted.confirm)
         told = check_tonight(door.store, door.now, **wanted.model_dump(exclude={"confirm"}))
+        doubtful.ask(found, wanted.confirm)
         return TonightTold(
             **told.answer,
             weather_source=told.weather_source,

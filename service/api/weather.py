@@ -117,8 +117,9 @@ def type_night(place_id: PlaceId, wanted: NightAsked, once: OnceDep) -> JSONResp
     pair = (wanted.night_low_C, wanted.day_high_C)
 
     def work(session: Session) -> RunTold:
-        find(session, Place, place_id, "place_id")
-        doubtful.ask(doubtful.of_night(session, now, place_id, *pair), wanted.confirm)
-        return RunTold.model_validate(type_weather(session, now, place_id, *pair))
+        found = doubtful.of_night(session, now, place_id, *pair)
+        run = type_weather(session, now, place_id, *pair)
+        doubtful.ask(found, wanted.confirm)  # rolls back; what cannot be was refused before
+        return RunTold.model_validate(run)
 
     return once.write(work)

@@ -126,13 +126,16 @@ def test_without_runs_nothing_is_learned(store: Store, bench: Any) -> None:
     assert learned(store) == {}
 
 
-@pytest.mark.parametrize("zone", ["America/Chicago", "Asia/Kolkata", "Australia/Lord_Howe"])
+@pytest.mark.parametrize(
+    ("zone", "longitude"),
+    [("America/Chicago", -92.0), ("Asia/Kolkata", 82.5), ("Australia/Lord_Howe", 159.1)],
+)
 def test_a_night_of_25_hours_is_compared_hour_for_hour(
-    store: Store, bench: Any, keep: Keep, zone: str
+    store: Store, bench: Any, keep: Keep, zone: str, longitude: float
 ) -> None:
     """The clocks of the place change within the record; forecasts that are right stay right."""
     with store.unit_of_work() as session:
-        save_place(session, BEGIN, {"timezone": zone}, bench.place_id)
+        save_place(session, BEGIN, {"timezone": zone, "longitude": longitude}, bench.place_id)
     keep(20, begin=datetime(2026, 10, 22, tzinfo=UTC), warm_K=0.0)
     score_all(store, datetime(2026, 11, 12, tzinfo=UTC))
     assert all(one.seen_sd_K < 2.2 for one in learned(store).values())
@@ -205,7 +208,9 @@ def test_a_place_that_moves_leaves_its_forecasts_behind(
     now = BEGIN + timedelta(days=31)
     score_all(store, now)
     with store.unit_of_work() as session:
-        save_place(session, now, {"latitude": 10.0, "longitude": 20.0}, bench.place_id)
+        save_place(
+            session, now, {"latitude": 10.0, "longitude": 20.0, "timezone": None}, bench.place_id
+        )
     score_all(store, now + HOUR)
     assert learned(store) == {}
 

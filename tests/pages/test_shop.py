@@ -69,7 +69,7 @@ def test_two_of_one_name_are_refused_beside_the_name(phone: Any) -> None:
 
 def test_a_place_with_coordinates_is_given_its_forecast(phone: Any, store: Any, sky: Any) -> None:
     phone.send(phone.open("/shop/place/new").form("/new"), place__latitude="51.50",
-               place__longitude="-0.12")  # fmt: skip
+               place__longitude="-0.12", place__timezone="")  # fmt: skip
     assert sky.asked == [(51.5, -0.12)]
     assert only(store, Place).kind == "open yard"
 
