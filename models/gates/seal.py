@@ -23,7 +23,7 @@ REFERENCE_C = 20.0  # of the hours on a sheet, with 50 % of humidity (TYPICAL_SH
 REFERENCE_VPD_HPA = float(psychrometrics.saturation_pressure(REFERENCE_C)) * 0.5
 DOUBLES_PER_K = 10.0  # UFGS_09971: 10 K colder takes twice as long
 LEAST_SHARE = 0.2  # no coat dries in under a fifth of its usual time, OWN_JUDGEMENT
-WET_MM_H = 0.05  # an hour with more than this wets a face: half the least that gauges tell
+WET_MM_H = 0.01  # any rain wets a face: less than 0.1 mm over six hours, the least that is told
 FILM_STOPS_C = 4.0  # UFC_3_190_06 7.4.1: a film does not form under 40 F
 ROUNDING = 1e-9  # a limit reached to within this is reached
 
@@ -142,7 +142,7 @@ def may_begin(here: Around, at: Sheet) -> Mask:
 
 
 def dry(here: Around) -> Mask:
-    """Whether no rain falls on it, (rows, members) boolean; less than 0.05 mm/h counts as none.
+    """Whether no rain falls on it, (rows, members) boolean; less than 0.01 mm/h counts as none.
 
     Source: OWN_JUDGEMENT.
     """

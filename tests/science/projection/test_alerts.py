@@ -127,6 +127,27 @@ def test_rain_on_an_open_face_before_it_has_set(
     assert "rain" not in told(set_long_ago, wet, now)
 
 
+@pytest.mark.parametrize(
+    ("rain_mm", "chance", "warned"),
+    [
+        (np.nan, 0.9, True), (0.0, 0.9, True), (0.02, np.nan, True), (0.02, 0.9, True),
+        (np.nan, 0.03, False), (0.0, 0.03, False), (0.0, np.nan, False),
+    ],
+)  # fmt: skip
+def test_any_wetting_of_a_fresh_face_counts_by_its_chance(
+    panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime,
+    rain_mm: float, chance: float, warned: bool,
+) -> None:  # fmt: skip
+    """Drizzle too, and a chance that is told without an amount."""
+    same = np.ones(cool.hours)
+    air = replace(cool, rain_mm=rain_mm * same, rain_chance=chance * same)
+    air = replace(air, issued_at=poured_at)
+    rain = told(panel("open yard"), air, poured_at + HOUR).get("rain")
+    assert (rain is not None) == warned
+    if rain is not None and np.isfinite(chance):
+        assert rain.chance == pytest.approx(chance, abs=0.1)
+
+
 def test_wind_on_a_cover_that_lies_there(
     panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime
 ) -> None:
