@@ -18,6 +18,7 @@ class Place(Row, table=True):
     __table_args__ = (
         CheckConstraint("latitude BETWEEN -90 AND 90", name="latitude_range"),
         CheckConstraint("longitude BETWEEN -180 AND 180", name="longitude_range"),
+        CheckConstraint("altitude_m BETWEEN -500 AND 9000", name="altitude_range"),
         CheckConstraint("(latitude IS NULL) = (longitude IS NULL)", name="both_or_none"),
         CheckConstraint("lag_h > 0", name="lag_positive"),
         CheckConstraint("(heated_from IS NULL) = (heated_to IS NULL)", name="heated_both_or_none"),
@@ -30,6 +31,7 @@ class Place(Row, table=True):
     kind: str
     latitude: float | None = None
     longitude: float | None = None
+    altitude_m: float | None = None  # above the sea
     timezone: str = "UTC"
     lag_h: float | None = None
     offset_K: float | None = None

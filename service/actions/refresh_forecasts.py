@@ -39,7 +39,7 @@ def refresh_forecast(
             "latitude", None, f"{place.name} has no coordinates", "the place's coordinates first"
         )
     try:
-        lead, *others = _asked(provider, place.latitude, place.longitude, now, known)
+        lead, *others = _asked(provider, place, now, known)
     except WeatherUnavailable as error:
         with store.unit_of_work() as session:
             duty = _duty.forecast_due(session, now, place_id)
@@ -68,13 +68,14 @@ def refresh_forecast(
     return run
 
 
-def _asked(
-    provider: Provider, latitude: float, longitude: float, now: datetime, known: Known
-) -> tuple[AirSeries, ...]:
+def _asked(provider: Provider, place: Place, now: datetime, known: Known) -> tuple[AirSeries, ...]:
     """The answer that leads and those that tell what it lacks."""
+    assert place.latitude is not None
+    assert place.longitude is not None
     if isinstance(provider, Several):
-        return provider.forecasts(latitude, longitude, now, known)
-    return (provider.forecast(latitude, longitude, now),)
+        at = place.latitude, place.longitude
+        return provider.forecasts(*at, now, known, place.altitude_m)
+    return (provider.forecast(place.latitude, place.longitude, now),)
 
 
 def _keep_alerts(store: Store, provider: Provider, place: Place, now: datetime) -> None:

@@ -11,6 +11,7 @@ from sqlmodel import Session, col, select, update
 
 from models.errors import InputError
 from models.records import Duty, Mix, Mould, Piece, Place, Pour, Row, Sealer, Shop, WeatherRun
+from models.units import number_within
 from service import region
 from service.actions import _air, _duty, _instants, _scenario
 from service.actions._rows import find, find_shop, taken
@@ -63,6 +64,8 @@ def save_place(
         if (place.latitude is None) != (place.longitude is None):
             missing = "latitude" if place.latitude is None else "longitude"
             raise InputError(missing, None, "the other coordinate is given", "both or neither")
+        if place.altitude_m is not None:
+            number_within("altitude_m", place.altitude_m, -500.0, 9000.0, "m")
         if (place.heated_from is None) != (place.heated_to is None):
             missing = "heated_from" if place.heated_from is None else "heated_to"
             raise InputError(missing, None, "the other time is given", "both or neither")

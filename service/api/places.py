@@ -34,6 +34,7 @@ class PlaceAsked(Asked):
     kind: Word
     latitude: Angle | None = None
     longitude: Angle | None = None
+    altitude_m: float | None = Field(default=None, description="above the sea, -500 to 9000")
     timezone: Word | None = Field(default=None, description="none: that of the position")
     lag_h: Hours | None = None
     offset_K: TemperatureStep | None = None
@@ -65,6 +66,7 @@ class PlaceTold(Told):
     kind: str
     latitude: float | None = Field(description="degrees north")
     longitude: float | None = Field(description="degrees east")
+    altitude_m: float | None = Field(description="above the sea")
     timezone: str
     lag_h: float | None
     offset_K: float | None

@@ -91,14 +91,16 @@ class Chain:
         return self.forecasts(latitude, longitude, now)[0]
 
     def forecasts(
-        self, latitude: float, longitude: float, now: datetime, known: Known | None = None
-    ) -> tuple[AirSeries, ...]:
+        self, latitude: float, longitude: float, now: datetime, known: Known | None = None,
+        altitude_m: float | None = None,
+    ) -> tuple[AirSeries, ...]:  # fmt: skip
         """The answer of the first service that has one that serves, then what tells its moisture.
 
         One that refused the point comes last. Whatever goes wrong in one, the next is asked.
 
         known : what the answers are held against; when nothing is known of a place yet, a second
             service is its witness. None: nobody wants them held against anything.
+        altitude_m : of the place above the sea, for services that correct by it; None: not told
         """
         north = number_within("latitude", latitude, -90.0, 90.0, "degrees")
         east = number_within("longitude", longitude, -180.0, 180.0, "degrees")
@@ -109,7 +111,7 @@ class Chain:
         answers: list[tuple[Watched, AirSeries]] = []
         for one in turn:
             try:
-                ask = partial(one.forecast, north, east, now)
+                ask = partial(one.forecast, north, east, now, altitude_m)
                 answers.append((one, _whatever_goes_wrong(one, ask, now)))
             except WeatherUnavailable as error:
                 failures.append(error)

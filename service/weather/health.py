@@ -18,7 +18,7 @@ from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
 from service.weather.choose import CLOCKS_APART
 from service.weather.copies import Copies
-from service.weather.provider import Archive, Provider, Warns, WeatherAlert
+from service.weather.provider import Archive, ByAltitude, Provider, Warns, WeatherAlert
 
 OPENS_AFTER = 5  # failed refreshes in a row
 REFUSED_AGAIN_S = 3600.0  # an answer that cannot be used is not mended within minutes
@@ -216,9 +216,16 @@ class Watched:
     def attribution(self) -> str:
         return self._provider.attribution
 
-    def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
+    def forecast(
+        self, latitude: float, longitude: float, now: datetime, altitude_m: float | None = None
+    ) -> AirSeries:
+        """The answer of the service; it hears of the altitude [m] when it corrects by it."""
+
         def asked() -> AirSeries:
-            air = self._provider.forecast(latitude, longitude, now)
+            if altitude_m is not None and isinstance(self._provider, ByAltitude):
+                air = self._provider.forecast_at(latitude, longitude, altitude_m, now)
+            else:
+                air = self._provider.forecast(latitude, longitude, now)
             return _possible(self.name, air, latitude, longitude)
 
         return self._watch.through(_point(latitude, longitude), now, asked)

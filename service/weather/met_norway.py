@@ -101,6 +101,11 @@ class MetNorway:
         key = tuple(question.values())
         return self._in_flight.ask(key, lambda: self._ask(question, asked_at))
 
+    def forecast_at(
+        self, latitude: float, longitude: float, altitude_m: float, now: datetime
+    ) -> AirSeries:
+        return self.forecast(latitude, longitude, now, altitude_m)
+
     def _ask(self, question: dict[str, str], now: datetime) -> AirSeries:
         if not self._caller.contact:
             wrong = "it wants to know who asks; set a contact (CASTCLOCK_CONTACT)"

@@ -36,7 +36,7 @@ from service.weather.open_meteo import (
     refused,
     times_of,
 )
-from service.weather.provider import Provider
+from service.weather.provider import ByAltitude, Provider
 
 NAME_OF_ENSEMBLE = f"{NAME} ensemble"
 BASE_URL = "https://ensemble-api.open-meteo.com"
@@ -109,6 +109,20 @@ class WithEnsemble:
     def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
         """The forecast as its service gives it, with members when they can be had."""
         air = self._forecasts.forecast(latitude, longitude, now)
+        return self._beside(air, now, latitude, longitude)
+
+    def forecast_at(
+        self, latitude: float, longitude: float, altitude_m: float, now: datetime
+    ) -> AirSeries:
+        """The same of a service that corrects by altitude; of another as without it."""
+        if not isinstance(self._forecasts, ByAltitude):
+            return self.forecast(latitude, longitude, now)
+        air = self._forecasts.forecast_at(latitude, longitude, altitude_m, now)
+        return self._beside(air, now, latitude, longitude)
+
+    def _beside(
+        self, air: AirSeries, now: datetime, latitude: float, longitude: float
+    ) -> AirSeries:
         served = self._served(wire_degrees(latitude), wire_degrees(longitude), aware("now", now))
         return air if served is None else beside(air, served)
 

@@ -33,6 +33,17 @@ class Provider(Protocol):
 
 
 @runtime_checkable
+class ByAltitude(Protocol):
+    """A live weather service that corrects its temperatures by the altitude of the place."""
+
+    def forecast_at(
+        self, latitude: float, longitude: float, altitude_m: float, now: datetime
+    ) -> AirSeries:
+        """As `Provider.forecast`, for an altitude above the sea [m]."""
+        ...
+
+
+@runtime_checkable
 class Archive(Protocol):
     """The weather of days gone by, further back than a forecast reaches."""
 
@@ -69,8 +80,9 @@ class Several(Protocol):
     """Several services behind one name."""
 
     def forecasts(
-        self, latitude: float, longitude: float, now: datetime, known: Known | None = None
-    ) -> tuple[AirSeries, ...]:
+        self, latitude: float, longitude: float, now: datetime, known: Known | None = None,
+        altitude_m: float | None = None,
+    ) -> tuple[AirSeries, ...]:  # fmt: skip
         """The answer that leads, then those that tell what it lacks.
 
         Raises WeatherUnavailable without a usable answer.
