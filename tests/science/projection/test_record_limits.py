@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from models.air.series import HOUR, AirSeries, from_low_high
+from models.concrete.section import Guard
 from models.errors import Unknown
 from models.projection import physics
 from models.projection.run import project
@@ -49,7 +50,8 @@ def test_a_truncated_record_never_opens_a_later_step(
     panel: Panel, cool: AirSeries, poured_at: datetime
 ) -> None:
     short = cool.between(cool.start, poured_at + 20 * HOUR)
-    seen = states(panel(), short, poured_at + 400 * HOUR)
+    covered = panel(guards=(Guard(1.0, None, "blanket"),))
+    seen = states(covered, short, poured_at + 400 * HOUR)
     for step in ("strip", "turn", "hone", "uncover", "end-wet-cure", "coat-1"):
         assert seen[step] == "blocked", step
 
