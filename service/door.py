@@ -10,7 +10,7 @@ from models.errors import InputError
 from service.actions import _duty
 from service.actions.project_pour import project_pour
 from service.settings import Settings
-from service.store import Store
+from service.store import TROUBLE, Store, trouble
 from service.weather.provider import Provider
 
 
@@ -43,9 +43,13 @@ class Door:
     now: datetime
 
     def project(self, pour_id: int) -> None:
-        """What cannot be projected stays stored; why is written into the clock's row."""
+        """What cannot be projected stays stored; why is written into the clock's row. Where the
+        database has trouble meanwhile the clock projects it later: it is due already."""
         try:
             project_pour(self.store, self.now, pour_id)
+        except TROUBLE as error:
+            if not trouble(error):
+                raise
         except InputError as error:
             with self.store.unit_of_work() as session:
                 duty = _duty.projection_due(session, self.now, pour_id)

@@ -13,6 +13,7 @@ from starlette.types import Scope
 
 MEDIA_TYPE = "application/problem+json"
 LONGEST_SHOWN = 120
+AGAIN_IN_S = 10  # when to come again to a database that has trouble
 ADDRESS = re.compile(r"://\S*")
 TITLES: dict[int | str, str] = {
     "unit_doubtful": "Is this the unit that was meant?",

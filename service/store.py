@@ -1,5 +1,6 @@
 """The database: engine, transactions, upgrade. The only place that commits."""
 
+import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -12,6 +13,8 @@ from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, Engine, create_engine, event, make_url, text
+from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import TimeoutError as NoneFree
 from sqlmodel import Session
 
 from models.errors import InputError
@@ -20,6 +23,14 @@ from service import disk
 BUSY_MS = 10_000
 WRITER_LOCK = 0x63617374  # one writer at a time on PostgreSQL too, as on SQLite
 POOL_SIZE = 40  # as many as there are request threads, so that none waits for another's connection
+ROOM = 16_000_000  # bytes free that are left, or the disk counts as full: two photos and their log
+TROUBLE = (DBAPIError, NoneFree)  # what a database raises; `trouble` says whether it is its own
+# SQLite's result codes and PostgreSQL's classes of SQLSTATE that are no fault of a statement.
+SQLITE_SAYS = {5: "locked by another program", 6: "locked by another program", 7: "out of memory",
+               8: "read-only", 10: "on a disk that fails", 11: "damaged",
+               13: "full, or its disk is", 14: "not to be opened", 26: "damaged"}  # fmt: skip
+POSTGRES_SAYS = ("08", "40", "53", "55", "57", "58")
+READ_ONLY = "25006"
 
 
 class Store:
@@ -61,6 +72,18 @@ class Store:
         """A session that only reads: one consistent view, nothing is kept."""
         with Session(self.engine, expire_on_commit=False, autoflush=False) as session:
             yield session
+
+    def takes_writes(self) -> bool:
+        """Whether a write is kept now. It is tried, and there must be room for more than that."""
+        try:
+            with self._writer.begin() as connection:
+                connection.execute(text("UPDATE alembic_version SET version_num = version_num"))
+        except TROUBLE as error:
+            if not trouble(error):
+                raise
+            return False
+        folder = Path(self._address.database or "").parent
+        return not self._sqlite or shutil.disk_usage(folder).free >= ROOM
 
     def close(self) -> None:
         self.engine.dispose()
@@ -105,6 +128,28 @@ class Store:
             yield engine.execution_options(castclock_writes=True)
         finally:
             engine.dispose()
+
+
+def trouble(error: Exception) -> str:
+    """What keeps the database from answering; empty when the statement was at fault."""
+    if isinstance(error, NoneFree):
+        return "busy: every connection is taken"
+    if not isinstance(error, DBAPIError):
+        return ""
+    code = getattr(error.orig, "sqlite_errorcode", None)
+    if code is not None:
+        return SQLITE_SAYS.get(code & 0xFF, "")
+    state = getattr(error.orig, "sqlstate", None)
+    if state == READ_ONLY:
+        return SQLITE_SAYS[8]
+    if error.connection_invalidated or (state or "")[:2] in POSTGRES_SAYS:
+        return "not to be reached"
+    return "not to be reached" if state is None and _names(error.orig) else ""
+
+
+def _names(cause: BaseException | None) -> bool:
+    """Whether psycopg lost, or never had, its server: it tells no state then."""
+    return type(cause).__name__ in ("OperationalError", "InterfaceError", "ConnectionTimeout")
 
 
 def head() -> str | None:

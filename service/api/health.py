@@ -23,6 +23,7 @@ class Health(Told):
     schema_is_current: bool
     clock_beats: bool
     notices_go_out: bool
+    database_takes_writes: bool
 
 
 class ServiceTold(Told):
@@ -66,7 +67,17 @@ def healthz() -> dict[str, str]:
 
 @router.get("/readyz")
 def readyz(door: DoorDep, response: Response) -> Health:
-    """503 when the schema is old, the clock has not beaten for 2 min, or a notice is 5 min late."""
+    """503 when no write is kept, the schema is old, the clock has not beaten for 2 min, or a notice
+    is 5 min late."""
+    if not door.store.takes_writes():
+        response.status_code = 503
+        return Health(
+            ready=False,
+            schema_is_current=False,
+            clock_beats=False,
+            notices_go_out=False,
+            database_takes_writes=False,
+        )
     with door.store.reading() as session:
         beat = _duty.of(session, _duty.BEAT)
         oldest = session.exec(
@@ -86,6 +97,7 @@ def readyz(door: DoorDep, response: Response) -> Health:
         schema_is_current=current,
         clock_beats=beats,
         notices_go_out=in_time,
+        database_takes_writes=True,
     )
     if not health.ready:
         response.status_code = 503

@@ -12,7 +12,8 @@ from models.doubt import CODE
 from models.errors import Conflict, Doubtful, InputError, WeatherUnavailable
 from service.actions._rows import NoSuchRow
 from service.guards import HEADERS
-from service.problem import FieldError, problem, refusal, shown
+from service.problem import AGAIN_IN_S, FieldError, problem, refusal, shown
+from service.store import TROUBLE, trouble
 
 ALLOWED = {
     "missing": "this field is required",
@@ -40,6 +41,8 @@ def install(app: FastAPI) -> None:
     app.add_exception_handler(WeatherUnavailable, _weather_unavailable)
     app.add_exception_handler(RequestValidationError, _not_valid)
     app.add_exception_handler(HTTPException, _http)
+    for kind in TROUBLE:
+        app.add_exception_handler(kind, _store_trouble)
     app.add_exception_handler(500, _failed)
 
 
@@ -87,6 +90,19 @@ def _weather_unavailable(_request: Request, error: Exception) -> JSONResponse:
         allowed=f"{again}, or type tonight's low and tomorrow's high",
     )
     return problem(503, [told], {} if wait is None else {"Retry-After": f"{wait:.0f}"})
+
+
+def _store_trouble(request: Request, error: Exception) -> Response:
+    why = trouble(error)
+    if not why:
+        raise error
+    told = FieldError(
+        field="database",
+        value=None,
+        wrong=f"{why}; nothing of this request was stored",
+        allowed=f"the same request again in {AGAIN_IN_S} s, with the same Idempotency-Key",
+    )
+    return refusal(request.scope, 503, [told], {"Retry-After": f"{AGAIN_IN_S}"})
 
 
 def _not_valid(_request: Request, error: Exception) -> JSONResponse:

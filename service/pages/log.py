@@ -25,6 +25,7 @@ from service.pages import look, nouns, render
 from service.pages.due import reckon
 from service.pages.forms import NEW, WARMTH, Field, Form
 from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
+from service.store import TROUBLE, trouble
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 COVER_WORDS = {"none": "nothing", **{kind: row.words for kind, row in COVERS.items()}}
@@ -251,6 +252,9 @@ def fetch(door: Door, place_id: int) -> None:
         refresh_forecast(door.store, door.now, place_id, door.weather)
     except WeatherUnavailable:
         return  # written down with its reason, which the page shows
+    except TROUBLE as error:
+        if not trouble(error):
+            raise  # else what was sent is stored, and the forecast is due
 
 
 def _page(have: Choices, form: Form, status: int = 200) -> Response:

@@ -19,6 +19,8 @@ from service.actions.answer_once import answer_once
 from service.door import Door, door
 from service.pages import render
 from service.pages.forms import Form
+from service.problem import AGAIN_IN_S
+from service.store import TROUBLE, trouble
 
 MOST = {"max_fields": 300}
 SENT_BEFORE = (
@@ -120,6 +122,24 @@ def _texts(form: FormData) -> dict[str, list[str]]:
     return fields
 
 
+async def _again(request: Request, why: str) -> Response:
+    """The database has trouble: what was typed is kept on a page, to be sent again as it is."""
+    form = await request.form(max_files=2, **MOST) if request.method == "POST" else FormData()
+    items = form.multi_items()
+    answer = render.page(
+        "again.html",
+        503,
+        title="Not stored yet" if request.method == "POST" else "Not to be read just now",
+        why=why,
+        sends=request.method == "POST",
+        action=f"{request.url.path}?{request.url.query}".rstrip("?"),
+        kept=[(name, value) for name, value in items if isinstance(value, str)],
+        files=sorted({name for name, value in items if not isinstance(value, str)}),
+    )
+    answer.headers["Retry-After"] = f"{AGAIN_IN_S}"
+    return answer
+
+
 SentDep = Annotated[Sent, Depends(sent)]
 SentFileDep = Annotated[SentFile, Depends(sent_file)]
 Handler = Callable[[Request], Awaitable[Response]]
@@ -137,6 +157,11 @@ class PageRoute(APIRoute):
             except Refused as refused:
                 problems = [*refused.form.said, *refused.form.wrong.values()]
                 return render.trouble(request.url.path, 422, "This was not taken", problems)
+            except TROUBLE as error:
+                why = trouble(error)
+                if not why:
+                    raise
+                return await _again(request, why)
             except Conflict as conflict:
                 problems = [f"{conflict.what}: {conflict.by_whom}."]
                 return render.trouble(request.url.path, 409, "Done meanwhile", problems)
