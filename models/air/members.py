@@ -26,6 +26,9 @@ WINDOW_H = 6
 RAIN_CHANCE, RAIN_SHAPE, WINDOWS_TOGETHER = 0.145, 0.68, 0.73
 RAIN_MM_H, LEAST_RAIN_MM_H = 4.76 / WINDOW_H, 0.254 / WINDOW_H  # of an hour in a wet window
 LEAST_CHANCE = 0.05  # where an amount is told: a service that tells less contradicts itself
+# where nobody tells moisture the dew point lies so far under the air, each member's own: median and
+# sd of the logarithm a little over Newark's 5.9 K and 0.83, OWN_MEASURED_2013
+UNKNOWN_DEPRESSION_K, UNKNOWN_DEPRESSION_SD, MOST_DEPRESSION_K = 7.0, 0.8, 25.0
 MEAN_DAY_H = 240  # of the record's end, from which its mean day is made
 
 
@@ -80,8 +83,8 @@ def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = N
     They follow the service's own members where it has them, else the spread that it tells, else
     the table by lead; each goes over into the next without a step.
 
-    series : hours without NaN in air, dew point; wind NaN takes 2 m/s, cloud NaN anything from
-        clear to overcast
+    series : hours without NaN in air; a dew point NaN is drawn as what was never told; wind NaN
+        takes 2 m/s, cloud NaN anything from clear to overcast
     members : 2 to 4096
     beyond_from : index of the first hour that is no forecast but the mean day of the record
 
@@ -104,7 +107,7 @@ def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = N
     if theirs:
         error, dew_error = _with_theirs(theirs, series.spread_factor[:, None], noise)
     air = np.clip(series.air_C[:, None] + error, -60.0, 60.0)
-    dew = series.dew_point_C[:, None] + dew_error + own * _autoregressive(white[1], HOURLY_MEMORY)
+    dew = _dew(series, members, seed) + dew_error + own * _autoregressive(white[1], HOURLY_MEMORY)
     dew = np.clip(np.minimum(dew, air), LOWEST_DEW_C, HIGHEST_DEW_C)
     wind = _wind(series, theirs, _autoregressive(white[2], 0.9))
     cloud = _cloud(series, theirs, lead, _autoregressive(white[3], 0.9))
@@ -114,6 +117,16 @@ def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = N
         series.start, air, dew, wind, cloud, _or(theirs, "rain_mm", rain),
         np.repeat(series.shortwave_W_m2[:, None], members, 1), series.spread_factor * sd,
     )  # fmt: skip
+
+
+def _dew(series: AirSeries, members: int, seed: int) -> Array:
+    """The dew point as told (hours, 1), or where it was not each member's own (hours, members)."""
+    told: Array = series.dew_point_C[:, None]
+    if not np.isnan(told).any():
+        return told
+    z = even_normal(np.random.default_rng([seed, 7]), members)
+    under = np.minimum(UNKNOWN_DEPRESSION_K * np.exp(UNKNOWN_DEPRESSION_SD * z), MOST_DEPRESSION_K)
+    return np.where(np.isnan(told), series.air_C[:, None] - under, told)
 
 
 def _with_theirs(theirs: Served, factor: Array, noise: Array) -> tuple[Array, Array]:

@@ -42,6 +42,7 @@ SPIN_UP_H = 72  # outdoor hours before placing that a room remembers
 # measured; of bags and water that were measured (their masses are not); guessed from the air
 PLACED_SD_K, PLACED_MIXED_SD_K, PLACED_GUESS_SD_K = 0.5, 1.0, 2.0  # OWN_JUDGEMENT
 FROZEN_SHARE = 0.5
+MOIST_AHEAD_H, MOIST_SHARE = 48.0, 0.9  # hours ahead, and share of them, with moisture known
 
 
 @dataclass(frozen=True)
@@ -55,6 +56,7 @@ class Lived:
     truncated: bool  # the weather stops in the past: later steps cannot be judged
     evaporation_kg_m2h: float  # 90 % of members, worst of the first hours
     notes: tuple[str, ...]
+    dry_words: str = ""  # why moisture is not known, and nothing that hangs on it can be judged
     drying: Drying | None = None  # filled by projection.drying; what-ifs do without
 
     def frozen_by(self, hour: float) -> float:
@@ -130,6 +132,7 @@ def live(
     return Lived(
         course, belief, before_h, forecast_hours - 1 - before_h, truncated,
         _evaporation(scenario, course), (*notes, *air_notes, *probe_notes, *weight_notes),
+        _moisture_missing(scenario, air, now),
     )  # fmt: skip
 
 
@@ -154,7 +157,7 @@ def _usable(
             "fetch a forecast, load a CSV, or type tonight's low and tomorrow's high",
         )
     first = max(0, int(np.floor(place_h)) - SPIN_UP_H)
-    good = np.isfinite(series.air_C) & np.isfinite(series.dew_point_C)
+    good = np.isfinite(series.air_C)
     behind = np.flatnonzero(~good[: int(np.floor(place_h)) + 1])
     if len(behind):
         first = max(first, int(behind[-1]) + 1)
@@ -185,6 +188,21 @@ def _usable(
     needed = int(np.ceil(span.hour_of(at) + hours)) + 2
     longer, _ = members.extended(span, needed)
     return longer, min(known, longer.hours), False, tuple(notes)
+
+
+def _moisture_missing(scenario: Scenario, air: AirSeries, now: datetime) -> str:
+    """Why drying, coats and evaporation cannot be judged; empty where moisture is told."""
+    placed, ahead = air.hour_of(scenario.placement.at), air.hour_of(now)
+    known = np.isfinite(air.dew_point_C) | ~np.isfinite(air.air_C)
+    for begin, end in ((placed, ahead), (max(ahead, placed), max(ahead, placed) + MOIST_AHEAD_H)):
+        span = known[max(0, int(np.ceil(begin))) : max(0, int(np.ceil(end)))]
+        if len(span) and span.mean() < MOIST_SHARE:
+            first = max(0, int(np.ceil(begin))) + int(np.argmin(span))
+            since = local(scenario, air.start + first * HOUR)
+            return (
+                f"no weather service tells the moisture of the air ({air.source}, from {since} on)"
+            )
+    return ""
 
 
 def _water_factor(mixture: Mixture, scenario: Scenario) -> float:

@@ -68,6 +68,8 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         replace(step, earlier_if=what_if.get(step.step, ())) if step.state == "not yet" else step
         for step in steps
     )
+    if lived.dry_words:
+        told, plan = _without_moisture(scenario, told, lived.dry_words)
     against = hot.advice(scenario, air, now, lived.evaporation_kg_m2h)
     told = _minding(told, scenario, now_h)
     coming = alerts.alerts(scenario, lived, air, now)
@@ -316,6 +318,24 @@ def _blocked(
         "A forecast, or tonight's low typed in.", alerts.without_weather(scenario, now),
         coat_plan=plan,
     )  # fmt: skip
+
+
+def _without_moisture(
+    scenario: Scenario, told: tuple[StepWindow, ...], why: str
+) -> tuple[tuple[StepWindow, ...], CoatPlan]:
+    """What hangs on the moisture of the air is blocked; strength and frost are told as ever."""
+    text = f"{NO_WEATHER}: {why}; drying, coats and evaporation cannot be judged."
+    coats = [step for step in told if step.step.startswith("coat-") and step.state != "done"]
+    needs = {"cover", "first-heating", *(step.step for step in coats)}
+    needs |= {"rain-safe", "light-use", "full-use", "de-icing", "reseal"} if coats else set()
+    need = Need("moisture of the air", 1.0, "record")
+    steps = tuple(
+        StepWindow(step.step, "blocked", None, None, None, need, text)
+        if step.step in needs and step.state not in ("done", "past")
+        else step
+        for step in told
+    )
+    return steps, coat_plan.plan_without_hours(scenario, (f"No coat can be planned. {text}",))
 
 
 def _warnings(

@@ -38,6 +38,7 @@ GUESSED_LEAD_H = (
     60.0  # where table of spread.py tells 2.1 K, as typed nights err (OWN_MEASURED_2013)
 )
 MEMBERS_COUNT = timedelta(hours=24)  # an ensemble older than this says nothing of a newer run
+SAME_REFRESH = timedelta(minutes=1)  # answers of one refresh are kept within it
 ALWAYS_TAKEN = 3  # newest runs, so that one may fill the other's gaps
 NEXT_BACK = timedelta(hours=6)  # hours that no run saw may be told by one made so long before
 RECORD = open_meteo_archive.NAME  # runs of the past only: they lead no forecast
@@ -100,11 +101,11 @@ def joined(session: Session, place: Place, now: datetime, begin: datetime) -> Jo
 
 
 def lived_through(
-    session: Session, place: Place, now: datetime, begin: datetime
+    session: Session, place: Place, now: datetime, begin: datetime, *, always: bool = False
 ) -> AirSeries | None:
     """The hours from `begin` to now as services told them, with their leads, nothing put right.
 
-    None where the newest run and the archive have seen all of it themselves.
+    None where the newest run and the archive have seen all of it themselves; always : even then.
     """
     services = [run for run in _heads(session, place, now) if not run.typed]
     if not services:
@@ -115,7 +116,8 @@ def lived_through(
         return None
     past = air.between(max(begin, air.start), now - HOUR)
     lasting = [chosen[0]] + [run for run in chosen if run.provider.startswith(RECORD)]
-    if not any(_is_fold(run) for run in chosen) and _tell(lasting, past, now):
+    kept = always or any(_is_fold(run) for run in chosen)
+    if not kept and _tell(lasting, past, now):
         return None
     heard = [name for run in chosen for name in run.provider.removeprefix(EARLIER).split("; ")]
     return replace(past, issued_at=now, source=EARLIER + "; ".join(dict.fromkeys(heard)))
@@ -126,11 +128,15 @@ def _tell(runs: list[WeatherRun], past: AirSeries, now: datetime) -> bool:
     alone = _merge(runs, now)
     if alone is None:
         return False
-    seen = np.flatnonzero(np.isfinite(alone.air_C) & (alone.leads() < 0))
-    row = seen + round((alone.start - past.start) / HOUR)
-    lost = np.isfinite(past.air_C)
-    lost[row[(row >= 0) & (row < past.hours)]] = False
-    return int(lost.sum()) <= BRIDGED_GAP_H
+    for name in ("air_C", "dew_point_C"):
+        told = getattr(alone, name)
+        seen = np.flatnonzero(np.isfinite(told) & (alone.leads() < 0))
+        row = seen + round((alone.start - past.start) / HOUR)
+        lost = np.isfinite(getattr(past, name))
+        lost[row[(row >= 0) & (row < past.hours)]] = False
+        if int(lost.sum()) > BRIDGED_GAP_H:
+            return False
+    return True
 
 
 def fold_of(session: Session, place_id: int) -> WeatherRun | None:
@@ -237,7 +243,8 @@ def _thinned(ranked: list[WeatherRun], begin: datetime) -> list[WeatherRun]:
     rest = sorted(ranked[ALWAYS_TAKEN:], key=lambda run: run.start_at)  # the longest reach first
     edge = min([run.issued_at for run in chosen] + [run.start_at for run in chosen if _saw(run)])
     folded = max((run.fetched_at for run in rest if _is_fold(run)), default=None)
-    chosen += [run for run in rest if run.typed or _is_not_in(folded, run)]
+    chosen += [run for run in rest if run.typed or _is_fold(run) or _is_not_in(folded, run)]
+    edge = min([edge] + [run.start_at for run in chosen if _is_fold(run)])
     rest = [run for run in rest if run not in chosen]
     while edge > begin:
         reach = next((run for run in rest if run.issued_at >= edge > run.start_at), None)
@@ -257,7 +264,7 @@ def _is_not_in(folded: datetime | None, run: WeatherRun) -> bool:
     """Whether a run, or without a fold a record, may tell what the fold does not."""
     if folded is None:
         return run.provider.startswith(RECORD)
-    return run.fetched_at >= folded and not _is_fold(run)
+    return run.fetched_at >= folded - SAME_REFRESH
 
 
 def _is_fold(run: WeatherRun) -> bool:

@@ -54,16 +54,21 @@ def fill_past(store: Store, now: datetime, place_id: int, provider: Provider) ->
     return run
 
 
-def fold_past(session: Session, now: datetime, place_id: int) -> None:
+def fold_past(session: Session, now: datetime, place_id: int, *, of_several: bool = False) -> None:
     """One row of the hours that active pours of a place have lived through, as told at the time.
 
     Services begin their answers at the hour of asking, or some hours before: without it those
     hours would be lost as runs are let go. Without an active pour nothing is kept.
+
+    of_several : the last answer has its moisture from another service, which is folded at once
     """
     place = find(session, Place, place_id, "place_id")
     kept = _air.fold_of(session, place_id)
     oldest = _oldest_pour(session, place)
-    past = None if oldest is None else _air.lived_through(session, place, now, oldest - LOOK_BACK)
+    past = None
+    if oldest is not None:
+        begin = oldest - LOOK_BACK
+        past = _air.lived_through(session, place, now, begin, always=of_several)
     if past is None:
         if kept is not None and oldest is None:
             session.delete(kept)

@@ -63,7 +63,7 @@ def refresh_forecast(
         session.flush()
     fill_past(store, now, place_id, provider)
     with store.unit_of_work() as session:
-        fold_past(session, now, place_id)
+        fold_past(session, now, place_id, of_several=bool(others))
     _keep_alerts(store, provider, place, now)
     return run
 

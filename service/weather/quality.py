@@ -7,7 +7,7 @@ depends on it, which an impossible one would not.
 import numpy as np
 
 from models.air.psychrometrics import rh_fraction as humidity_of
-from models.air.series import dew_point_of
+from models.air.series import HIGHEST_DEW_C, dew_point_of
 from models.units import Array
 
 JUMP_K = 12.0  # more than the air changes in an hour, but for rare fronts
@@ -75,7 +75,7 @@ def dew_points(air_C: Array, dew_point_C: Array, rh_fraction: Array) -> tuple[Ar
     told = np.where(above, np.nan, np.minimum(dew_point_C, air_C))
     told = np.where(np.isnan(air_C), np.nan, told)
     computed = dew_point_of(air_C, 100.0 * rh_fraction)
-    need = np.isnan(told) & (computed >= COLDEST_DEW_POINT_C)
+    need = np.isnan(told) & (computed >= COLDEST_DEW_POINT_C) & (computed <= HIGHEST_DEW_C)
     if need.any():
         notes.append(f"dew point: {int(need.sum())} hours computed from the humidity")
     return np.where(need, computed, told), notes

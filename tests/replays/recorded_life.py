@@ -131,6 +131,8 @@ def _met(path: Path_, now: datetime) -> Any:
             continue
         row["time"] = f"{at + moved:%Y-%m-%dT%H:%M:%SZ}"
         for part in row["data"].values():
+            if path.met_shift_K:
+                part.get("details", {}).pop("relative_humidity", None)  # true of the others only
             for key in part.get("details", {}):
                 if "temperature" in key:
                     part["details"][key] += path.met_shift_K
@@ -187,7 +189,8 @@ def live(store: Store, bench: Any, path: Path_, days: float, refresh_h: float,
     chain, found = services(path), Lived()
     at = path.placed_at
     with store.unit_of_work() as session:
-        where = {"latitude": path.latitude, "longitude": path.longitude, "timezone": "UTC"}
+        zone = "Europe/Oslo" if path.longitude > 0 else "America/New_York"
+        where = {"latitude": path.latitude, "longitude": path.longitude, "timezone": zone}
         save_place(session, at, where | {"kind": "open yard"}, bench.place_id)
     refresh_forecast(store, at - HOUR, bench.place_id, chain)
     with store.unit_of_work() as session:

@@ -40,7 +40,10 @@ HELD: dict[int, tuple[str, ...]] = {
     7: (OM + "test_a_refusal_is_not_argued_with",
         DOWN + "test_whoever_does_not_say_who_he_is_is_refused",
         ASKED + "test_a_contact_that_it_does_not_believe"),
-    8: (DOWN + "test_a_place_abroad_is_not_asked_about_again_for_a_week",),
+    8: (
+        DOWN + "test_a_place_abroad_is_refused_as_often_as_it_is_asked_about",
+        "weather/test_chain.py::test_a_service_that_does_not_know_the_point_is_left_alone",
+    ),
     9: (PLACE + "test_a_station_without_reports_gives_way_to_the_next",),
     10: (OM + "test_sent_on_within_the_same_host", OM + "test_sent_round_in_circles",
          OM + "test_sent_on_to_a_stranger_is_refused",
