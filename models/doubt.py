@@ -92,6 +92,11 @@ class Doubt:
         return f"{wrong}; {self.meant} would be {other}: was that meant?"
 
     @property
+    def question(self) -> str:
+        """The same without the name of the field, for beside its box."""
+        return f"Is it {self.text.partition(' = ')[2]}".replace("deg", "\u00b0")
+
+    @property
     def other_unit(self) -> str | None:
         return self.meant.split()[-1] if self.meant else None
 

@@ -238,7 +238,7 @@ def furnish(store: Store, now: datetime) -> Bench:
     """An invented shop: one place, mix, piece and mould, one address for notices."""
     with store.unit_of_work() as session:
         open_shop(session, now, "America/Chicago")
-        change_shop(session, now, {"notice_addresses": ["json://localhost"]})
+        change_shop(session, now, {"notice_addresses": ["json://localhost"], "units": "si"})
         place = save_place(
             session,
             now,
@@ -305,7 +305,7 @@ def sky() -> Sky:
 def app(settings: Settings, store: Store, sky: Sky, hands: Hands, now: datetime) -> FastAPI:
     """The application over the store; its shop is open."""
     with store.unit_of_work() as session:
-        open_shop(session, now, "America/Chicago")
+        open_shop(session, now, "America/Chicago").units = "si"  # a metric shop, as its tests type
     return create_app(settings, store, sky, hands)
 
 

@@ -15,6 +15,7 @@ class Shop(Row, table=True):
     __tablename__ = "shop"
     __table_args__ = (
         CheckConstraint("id = 1", name="one_row"),
+        CheckConstraint("units IN ('si', 'us')", name="units_known"),
         CheckConstraint("confidence >= 0.8 AND confidence <= 0.99", name="confidence_range"),
     )
 
@@ -28,4 +29,5 @@ class Shop(Row, table=True):
     covers: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
     needs_MPa: dict[str, float] = Field(default_factory=dict, sa_type=JSON)
     notice_addresses: list[str] = Field(default_factory=list, sa_type=JSON)
+    units: str | None = None  # of a bare number: si | us; None: as its time zone has it
     feed_token: str = Field(unique=True)

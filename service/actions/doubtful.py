@@ -1,6 +1,6 @@
 """Is this the unit that was meant? What people and instruments tell, before it is stored."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from datetime import datetime
 from typing import Any
 
@@ -29,16 +29,30 @@ def ask(doubts: Iterable[Doubt | None], confirmed: bool) -> None:
 
 
 def of_night(
-    session: Session, now: datetime, place_id: int, low_C: float | None, high_C: float | None
+    session: Session,
+    now: datetime,
+    place_id: int,
+    low_C: float | None,
+    high_C: float | None,
+    typed_F: Container[str] = (),
 ) -> list[Doubt | None]:
     """Tonight's low and tomorrow's high as they are typed."""
     held = [one.of("typed") for one in _held(session, now, place_id, now)]
     told = (("night_low_C", low_C), ("day_high_C", high_C))
-    return [doubt.warmth(name, value, held) for name, value in told if value is not None]
+    return [
+        doubt.warmth(name, value, held, typed_F=name in typed_F)
+        for name, value in told
+        if value is not None
+    ]
 
 
 def of_reading(
-    session: Session, now: datetime, pour_id: int, kind: str, told: Mapping[str, Any]
+    session: Session,
+    now: datetime,
+    pour_id: int,
+    kind: str,
+    told: Mapping[str, Any],
+    typed_F: Container[str] = (),
 ) -> list[Doubt | None]:
     """Temperatures that were read; `told` has value_C, value_max_C and at."""
     if kind not in TEMPERATURE_KINDS:
@@ -48,12 +62,19 @@ def of_reading(
     held = [one.of(kind, site) for one in _held(session, now, place_id, told["at"])]
     ends = (("value_C", told.get("value_C")), ("value_max_C", told.get("value_max_C")))
     return [
-        doubt.warmth(name, value, held, measured=True) for name, value in ends if value is not None
+        doubt.warmth(name, value, held, measured=True, typed_F=name in typed_F)
+        for name, value in ends
+        if value is not None
     ]
 
 
 def of_pour(
-    session: Session, now: datetime, place_id: int, at: datetime, told: Mapping[str, Any]
+    session: Session,
+    now: datetime,
+    place_id: int,
+    at: datetime,
+    told: Mapping[str, Any],
+    typed_F: Container[str] = (),
 ) -> list[Doubt | None]:
     """Concrete, bags and board of a pour."""
     if all(told.get(name) is None for name, _ in PLACED):
@@ -61,15 +82,19 @@ def of_pour(
     site = _scenario.site_of(find(session, Place, place_id, "place_id"))
     held = _held(session, now, place_id, at)
     return [
-        doubt.warmth(name, told[name], [one.of(kind, site) for one in held])
+        doubt.warmth(
+            name, told[name], [one.of(kind, site) for one in held], typed_F=name in typed_F
+        )
         for name, kind in PLACED
         if told.get(name) is not None
     ]
 
 
-def of_piece(told: Mapping[str, Any]) -> list[Doubt | None]:
+def of_piece(told: Mapping[str, Any], prefix: str = "") -> list[Doubt | None]:
     """The measures of a piece."""
-    return [doubt.length(name, told[name]) for name in MEASURES if told.get(name) is not None]
+    return [
+        doubt.length(prefix + name, told[name]) for name in MEASURES if told.get(name) is not None
+    ]
 
 
 def _held(session: Session, now: datetime, place_id: int, at: datetime) -> tuple[Expected, ...]:

@@ -11,7 +11,7 @@ from sqlmodel import Session, col, select, update
 
 from models.errors import InputError
 from models.records import Duty, Mix, Mould, Piece, Place, Pour, Row, Sealer, Shop, WeatherRun
-from models.units import number_within
+from models.units import number_within, one_of
 from service import region
 from service.actions import _air, _duty, _instants, _scenario
 from service.actions._rows import find, find_shop, taken
@@ -38,6 +38,8 @@ def change_shop(session: Session, now: datetime, values: Mapping[str, Any]) -> S
     for name, value in values.items():
         setattr(shop, name, value)
     _known_zone(shop.timezone)
+    if shop.units is not None:
+        one_of("units", shop.units, ("si", "us"))
     _scenario.rules_of(shop)
     session.add(shop)
     session.flush()

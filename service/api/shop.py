@@ -32,6 +32,7 @@ class ShopChange(Asked):
 
     name: Name | None = None
     timezone: Word | None = None
+    units: Word | None = Field(default=None, description="si | us: of bare numbers on pages")
     confidence: Share | None = None
     working_from: time | None = None
     working_to: time | None = None
@@ -57,6 +58,7 @@ class ShopTold(Told):
 
     name: str
     timezone: str
+    units: str | None
     confidence: float
     working_from: time
     working_to: time

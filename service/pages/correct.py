@@ -6,6 +6,7 @@ from fastapi import APIRouter, Response
 from sqlmodel import Session
 
 from models.errors import InputError
+from service.actions import doubtful
 from service.actions.log_pour import FINISHED, close_pour, correct_pour, reopen_pour
 from service.pages import look, nouns, render, view
 from service.pages.due import reckon
@@ -65,7 +66,7 @@ def _edit_fields(session: Session) -> list[Field]:
 def ask_edit(pour_id: PourId, door: DoorDep) -> Response:
     with door.store.reading() as session:
         seen = look.pour(session, door.now, pour_id)
-        fields = _edit_fields(session)
+        fields, units = _edit_fields(session), look.units(session)
     typed = {}
     for one in fields:
         if one.kind == "moment":
@@ -73,7 +74,7 @@ def ask_edit(pour_id: PourId, door: DoorDep) -> Response:
             typed[one.name] = [clock.control(seen.pour.placed_at)]
         else:
             typed[one.name] = nouns.as_typed(one, getattr(seen.pour, one.name))
-    return _edit_page(seen, Form.of(fields, typed))
+    return _edit_page(seen, Form.of(fields, typed, units))
 
 
 def _edit_page(seen: look.PourSeen, form: Form, status: int = 200) -> Response:
@@ -85,7 +86,7 @@ def edit(pour_id: PourId, sent: SentDep) -> Response:
     door = sent.door
     with door.store.reading() as session:
         seen = look.pour(session, door.now, pour_id)
-        form = Form.of(_edit_fields(session), sent.fields)
+        form = Form.of(_edit_fields(session), sent.fields, look.units(session))
 
     def store(session: Session) -> str:
         values = form.values((*CHOSEN, *DETAILS))
@@ -95,7 +96,11 @@ def edit(pour_id: PourId, sent: SentDep) -> Response:
         refuse_faults(form)
         if abs(values["placed_at"] - seen.pour.placed_at).total_seconds() < 60:
             values["placed_at"] = seen.pour.placed_at  # the control shows no seconds
+        warm = {"concrete_C": values["concrete_C"]}
+        found = doubtful.of_pour(session, door.now, values["place_id"], values["placed_at"],
+                                 warm, form.typed_F)  # fmt: skip
         correct_pour(session, door.now, pour_id, values)
+        doubtful.ask(found, form.confirmed)
         return f"/pours/{pour_id}?said=corrected"
 
     try:

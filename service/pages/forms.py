@@ -2,18 +2,25 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, time
 from typing import Any
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from models import quantity
+from models.doubt import Doubt
 from models.errors import InputError
 from models.facts.conversions import DIMENSIONS
 from models.units import one_of
 
 LONGEST_TEXT = 500
 YEARS = (2000, 2100)
+# what a bare number is in where inches, pounds and degF are the shop's units
+CUSTOMARY = {
+    "C": "F", "K": "F", "mm": "in", "kg": "lb", "g": "oz", "l": "qt", "MPa": "psi",
+    "kg/m3": "lb/yd3", "m2/l": "ft2/gal", "m2K/W": "hft2F/Btu",
+}  # fmt: skip
+SIGNS = {"C": "\u00b0C", "F": "\u00b0F", "K": "K"}
 NEW = "new"  # the choice of a row that is described in the same form
 
 
@@ -33,6 +40,20 @@ class Field:
     needed: bool = False
     default: str = ""
     whole: bool = False
+    untold: bool = False  # nobody knows the shop's units: a bare number is refused
+
+    @property
+    def unit(self) -> str:
+        """The unit that stands beside the box, in which a bare number is read."""
+        return "" if self.untold or not self.dimension else SIGNS.get(self.bare, self.bare)
+
+    def measured_in(self, units: str) -> "Field":
+        """The field of a shop that measures so: si | us, or nothing where that is not known."""
+        if units == "si" or self.bare not in CUSTOMARY:
+            return self
+        if units == "us":
+            return replace(self, bare=CUSTOMARY[self.bare])
+        return replace(self, untold=True)
 
 
 LENGTH: dict[str, Any] = {"dimension": "length_mm", "bare": "mm"}
@@ -48,10 +69,36 @@ class Form:
     typed: dict[str, list[str]] | None = None
     wrong: dict[str, str] = field(default_factory=dict)
     said: list[str] = field(default_factory=list)
+    doubted: list[str] = field(default_factory=list)  # fields to be confirmed
 
     @classmethod
-    def of(cls, fields: Iterable[Field], typed: dict[str, list[str]] | None = None) -> "Form":
-        return cls({one.name: one for one in fields}, typed)
+    def of(
+        cls, fields: Iterable[Field], typed: dict[str, list[str]] | None = None, units: str = "si"
+    ) -> "Form":
+        """units : what bare numbers are in, si | us; empty: not known, then they are refused"""
+        return cls({one.name: one.measured_in(units) for one in fields}, typed)
+
+    @property
+    def confirmed(self) -> bool:
+        """The maker was asked about a figure and says that it is so."""
+        return bool(self.typed and self.typed.get("confirm"))
+
+    @property
+    def typed_F(self) -> frozenset[str]:
+        """Fields whose figure is in degF."""
+        return frozenset(
+            name for name, one in self.fields.items()
+            if one.dimension == "temperature_C" and _in_degF(one, self.shown(name))
+        )  # fmt: skip
+
+    def ask(self, doubts: Iterable[Doubt]) -> None:
+        """Put each question beside its field; the form is sent again as it is to confirm."""
+        for one in doubts:
+            if one.field in self.fields:
+                self.wrong.setdefault(one.field, one.question)
+            else:
+                self.said.append(one.text)
+            self.doubted.append(one.field)
 
     def shown(self, name: str) -> str:
         """What stands in the control: what was typed, else the default."""
@@ -99,6 +146,11 @@ class Form:
             raise InputError(here, error.value, error.wrong, error.allowed) from None
 
 
+def _in_degF(one: Field, text: str) -> bool:
+    letters = [char for char in text.lower() if char.isalpha()]
+    return letters[-1:] == ["f"] or (not letters and one.bare == "F" and not one.untold)
+
+
 def told(error: InputError) -> str:
     """What is wrong and what is allowed, in one line."""
     value = "" if error.value in (None, "") else f"{str(error.value)[:80]}: "
@@ -130,9 +182,13 @@ def read(one: Field, text: str, zone: str) -> Any:
     if one.kind == "clock":
         return clock(one.name, text)
     if one.dimension:
-        number = quantity.read(one.name, text, one.dimension, bare_unit=one.bare or None)
+        number = quantity.read(one.name, text, one.dimension, bare_unit=_bare(one))
         return _whole(one, number) if one.whole else number
     return text
+
+
+def _bare(one: Field) -> str | None:
+    return None if one.untold else one.bare or None
 
 
 def _one_of_rows(one: Field, text: str) -> str:

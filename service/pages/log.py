@@ -7,9 +7,11 @@ from typing import Any
 from fastapi import APIRouter, Response
 from sqlmodel import Session
 
+from models.doubt import Doubt
 from models.errors import WeatherUnavailable
 from models.facts.protection import COVERS
 from models.records import Mix, Mould, Piece, Place, Pour, Row, Sealer
+from service.actions import doubtful
 from service.actions._rows import find, find_shop
 from service.actions.log_pour import log_pour
 from service.actions.refresh_forecasts import refresh_forecast, type_weather
@@ -46,6 +48,7 @@ class Choices:
     last: Pour | None
     last_cover: str
     zone: str
+    units: str
 
     def field(self, name: str, label: str, rows: Sequence[Row], none: str = "") -> Field:
         """A choice of rows, the last one taken preselected; `none` names the empty choice."""
@@ -71,6 +74,7 @@ def choices(session: Session) -> Choices:
         last=last,
         last_cover=laid[0].kind if laid else "none",
         zone=find_shop(session).timezone,
+        units=look.units(session),
     )
 
 
@@ -117,7 +121,7 @@ def pour_fields(have: Choices) -> list[Field]:
 def ask(door: DoorDep) -> Response:
     with door.store.reading() as session:
         have = choices(session)
-    return _page(have, Form.of(pour_fields(have)))
+    return _page(have, Form.of(pour_fields(have), None, have.units))
 
 
 @router.post("/pour")
@@ -125,7 +129,7 @@ def log(sent: SentDep) -> Response:
     """Stored at once; the windows are reckoned before the answer, so that they are there."""
     with sent.door.store.reading() as session:
         have = choices(session)
-    form = Form.of(pour_fields(have), sent.fields)
+    form = Form.of(pour_fields(have), sent.fields, have.units)
     made: dict[str, int] = {}
 
     def then() -> None:
@@ -160,7 +164,12 @@ def _store(session: Session, sent: Sent, form: Form, have: Choices, made: dict[s
         note=values["note"] or "",
         covers=covers,
     )
-    typed_weather(session, sent.door, form, rows["place_id"])
+    warm = {"concrete_C": values["concrete_C"]}
+    found = doubtful.of_pour(session, now, rows["place_id"], placed_at, warm, form.typed_F)
+    found += typed_weather(session, sent.door, form, rows["place_id"])
+    if form.value("piece_id") == NEW:
+        found += doubtful.of_piece(nouns.piece_values(form, ""), "piece.")
+    doubtful.ask(found, form.confirmed)
     place = find(session, Place, rows["place_id"])
     new_place = form.value("place_id") == NEW
     made.update(pour=pour.id, place=place.id, fetch=int(new_place and place.latitude is not None))
@@ -230,15 +239,18 @@ def _covers(form: Form) -> list[dict[str, Any]]:
     return [{"kind": kind, "setpoint_C": warm}]
 
 
-def typed_weather(session: Session, door: Door, form: Form, place_id: int) -> None:
-    """Tonight's low and tomorrow's high, when both were typed."""
+def typed_weather(session: Session, door: Door, form: Form, place_id: int) -> list[Doubt | None]:
+    """Tonight's low and tomorrow's high, when both were typed; what is to be asked about them."""
     low, high = form.value("night_low_C"), form.value("day_high_C")
     for name, here, other in (("night_low_C", low, high), ("day_high_C", high, low)):
         if here is None and other is not None and name not in form.wrong:
             form.wrong[name] = "Empty, while the other is typed; give both, or neither."
     refuse_faults(form)
-    if low is not None and high is not None:
-        type_weather(session, door.now, place_id, low, high)
+    if low is None or high is None:
+        return []
+    found = doubtful.of_night(session, door.now, place_id, low, high, form.typed_F)
+    type_weather(session, door.now, place_id, low, high)
+    return found
 
 
 def refuse_faults(form: Form) -> None:

@@ -27,9 +27,10 @@ from models.records import (
     WeatherRun,
 )
 from models.records.reading import AIR_KINDS
+from service import region
 from service.actions._air import EARLIER, RECORD
 from service.actions._duty import weather_key
-from service.actions._rows import find
+from service.actions._rows import find, find_shop
 from service.actions.project_pour import latest
 from service.pages.view import Clock, age
 from service.weather import chain
@@ -70,6 +71,12 @@ class PourSeen:
     done: Sequence[StepDone]
     projection: Projection | None
     weather: Weather
+
+
+def units(session: Session) -> str:
+    """What a bare number is in: si | us as the shop chose, else as its zone; empty: not known."""
+    shop = find_shop(session)
+    return shop.units or region.units_at(shop.timezone)
 
 
 def rows(session: Session, table: type[R]) -> Sequence[R]:

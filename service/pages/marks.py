@@ -11,6 +11,7 @@ from models.facts.protection import COVERS
 from models.projection.scenario import READING_KINDS, TEST_KINDS
 from models.records import Batch, Pour, StrengthTest
 from models.records import Reading as ReadingRow
+from service.actions import doubtful
 from service.actions._rows import NoSuchRow, find
 from service.actions.change_protection import put_on, remove_protection, take_off
 from service.actions.log_batch import log_batch, remove_batch
@@ -157,14 +158,18 @@ def ask(pour_id: PourId, kind: Annotated[str, Path(max_length=20)], door: DoorDe
     """The form of a reading, a cover, a test, or of tonight's weather."""
     if kind not in FORMS:
         raise NoSuchRow("address", kind, "nothing is there", " | ".join(FORMS))
-    return form_page(door, pour_id, kind, Form.of(FORMS[kind][2]))
+    with door.store.reading() as session:
+        units = look.units(session)
+    return form_page(door, pour_id, kind, Form.of(FORMS[kind][2], None, units))
 
 
 def _take(
     sent: Sent, pour_id: int, kind: str, work: Callable[[Session, Form, Pour, datetime], object]
 ) -> Response:
     """Store what a form says about a pour, reckon it anew, go back to the pour."""
-    form = Form.of(FORMS[kind][2], sent.fields)
+    with sent.door.store.reading() as session:
+        units = look.units(session)
+    form = Form.of(FORMS[kind][2], sent.fields, units)
 
     def store(session: Session) -> str:
         pour = find(session, Pour, pour_id, "pour_id")
@@ -189,6 +194,9 @@ def add_reading(pour_id: PourId, sent: SentDep) -> Response:
         values["span_h"] = values["span_h"] or 12.0
         values["note"] = values["note"] or ""
         record_reading(session, sent.door.now, pour.id, at=at, **values)
+        told, now = values | {"at": at}, sent.door.now
+        found = doubtful.of_reading(session, now, pour.id, values["kind"], told, form.typed_F)
+        doubtful.ask(found, form.confirmed)
 
     return _take(sent, pour_id, "reading", store)
 
@@ -258,7 +266,9 @@ def add_weather(pour_id: PourId, sent: SentDep) -> Response:
     def store(session: Session, form: Form, pour: Pour, _at: datetime) -> None:
         low, high = form.value("night_low_C"), form.value("day_high_C")
         refuse_faults(form)
+        found = doubtful.of_night(session, sent.door.now, pour.place_id, low, high, form.typed_F)
         type_weather(session, sent.door.now, pour.place_id, low, high)
+        doubtful.ask(found, form.confirmed)
 
     return _take(sent, pour_id, "weather", store)
 

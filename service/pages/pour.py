@@ -76,6 +76,8 @@ def show(
         trouble = reckon(door, pour_id)
         with door.store.reading() as session:
             seen = look.pour(session, door.now, pour_id)
+    with door.store.reading() as session:
+        units = look.units(session)
     clock = view.Clock(door.now, seen.place.timezone)
     return render.page(
         "pour.html",
@@ -92,6 +94,7 @@ def show(
         close_words=CLOSE_WORDS,
         attribution=look.credit(door.weather, [seen.weather]),
         **_told(seen.projection, clock, seen.piece.name),
+        night=Form.of(NIGHT, None, units),
     )
 
 
@@ -106,7 +109,6 @@ def _told(projection: Projection | None, clock: view.Clock, name: str) -> dict[s
     empty: dict[str, Any] = {
         "steps": [], "warnings": [], "loud": [], "evidence": "", "caution": "", "pictures": [],
         "table": [], "checked": None, "moved": "", "blocked": projection is None,
-        "night": Form.of(NIGHT),
         "coats": None,
     }  # fmt: skip
     if projection is None:

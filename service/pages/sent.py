@@ -13,7 +13,7 @@ from sqlmodel import Session
 from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
 
-from models.errors import Conflict, InputError
+from models.errors import Conflict, Doubtful, InputError
 from service.actions._rows import NoSuchRow
 from service.actions.answer_once import answer_once
 from service.door import Door, door
@@ -73,6 +73,9 @@ class Sent:
                 303,
                 lambda session: {"location": work(session)},
             )
+        except Doubtful as error:
+            form.ask(error.doubts)
+            raise Refused(form) from None
         except InputError as error:
             if isinstance(error, NoSuchRow) and error.field not in form.fields:
                 raise

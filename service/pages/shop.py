@@ -9,6 +9,7 @@ from sqlmodel import Session
 from models.errors import InputError
 from models.facts.protection import COVERS
 from models.records import Mix, Mould, Piece, Place, Sealer, Shop
+from service.actions import doubtful
 from service.actions._rows import NoSuchRow, find, find_shop
 from service.actions.learn import forget_mix, forget_place
 from service.actions.set_up_shop import (
@@ -47,6 +48,8 @@ SAVE: dict[str, Callable[..., Any]] = {
 }
 FORGET: dict[str, Callable[..., Any]] = {"mix": forget_mix, "place": forget_place}
 ERRORS = {"piece": nouns.piece_errors(), "mix": nouns.mix_errors()}
+UNITS = (("", "what is usual in the time zone"), ("si", "\u00b0C, mm, kg, litres"),
+         ("us", "\u00b0F, inches, pounds, quarts"))  # fmt: skip
 CLOCKS = {
     "working_from": "Work begins",
     "working_to": "Work ends",
@@ -59,7 +62,7 @@ CLOCKS = {
 def show(door: DoorDep) -> Response:
     with door.store.reading() as session:
         shop = find_shop(session)
-        form = Form.of(_shop_fields(shop), None)
+        form = Form.of(_shop_fields(shop), None, look.units(session))
         return _shop_page(session, door, shop, form)
 
 
@@ -97,6 +100,7 @@ def _shop_fields(shop: Shop) -> list[Field]:
         Field("name", "Name of the shop", needed=True, default=shop.name),
         Field("timezone", "Time zone", needed=True, default=shop.timezone,
               hint="as America/New_York"),
+        Field("units", "A bare number is in", "choice", options=UNITS, default=shop.units or ""),
         Field("confidence", "How sure before a step is called open", "choice", options=sure,
               default=f"{100 * shop.confidence:.0f}", needed=True),
         *(Field(name, words, "clock", default=f"{getattr(shop, name):%H:%M}", needed=True)
@@ -119,12 +123,12 @@ def _address_fields(shop: Shop) -> list[str]:
 def change(sent: SentDep) -> Response:
     door = sent.door
     with door.store.reading() as session:
-        shop = find_shop(session)
-    form = Form.of(_shop_fields(shop), sent.fields)
+        shop, units = find_shop(session), look.units(session)
+    form = Form.of(_shop_fields(shop), sent.fields, units)
     addresses = _addresses(form, shop, door)
 
     def store(session: Session) -> str:
-        values = form.values(("name", "timezone", *CLOCKS))
+        values = form.values(("name", "timezone", "units", *CLOCKS))
         values["confidence"] = int(form.value("confidence") or 90) / 100
         warm = form.value("setpoint_C")
         values["covers"] = _covers(form, find_shop(session), warm)
@@ -170,7 +174,7 @@ def _covers(form: Form, shop: Shop, warm: float | None) -> list[dict[str, Any]]:
 @router.get("/{noun}/new")
 def ask_new(noun: Noun, door: DoorDep) -> Response:
     with door.store.reading() as session:
-        form = Form.of(_fields(session, noun, None))
+        form = Form.of(_fields(session, noun, None), None, look.units(session))
     return _noun_page(noun, form, None)
 
 
@@ -179,8 +183,9 @@ def ask_row(noun: Noun, row_id: RowId, door: DoorDep) -> Response:
     with door.store.reading() as session:
         row = find(session, nouns.TABLES[_known(noun)], row_id, "row_id")
         fields = _fields(session, noun, row)
+        units = look.units(session)
         wanting = learned.wanting(session, door.now, row)
-    form = Form.of(fields, nouns.shown_of(row, f"{noun}.", fields))
+    form = Form.of(fields, nouns.shown_of(row, f"{noun}.", fields), units)
     return _noun_page(noun, form, row_id, taught=learned.words(row), wanting=wanting)
 
 
@@ -211,7 +216,7 @@ def _save(noun: str, sent: Sent, row_id: int | None) -> Response:
     with door.store.reading() as session:
         table = nouns.TABLES[_known(noun)]
         row = find(session, table, row_id, "row_id") if row_id is not None else None
-        form = Form.of(_fields(session, noun, row), sent.fields)
+        form = Form.of(_fields(session, noun, row), sent.fields, look.units(session))
         count = len(look.rows(session, table))
     made: dict[str, int] = {}
 
@@ -220,6 +225,8 @@ def _save(noun: str, sent: Sent, row_id: int | None) -> Response:
         refuse_faults(form)
         with form.named(f"{noun}.", ERRORS.get(noun)):
             saved = SAVE[noun](session, door.now, values, row_id)
+        if noun == "piece":
+            doubtful.ask(doubtful.of_piece(values, "piece."), form.confirmed)
         if noun == "place" and saved.latitude is not None:
             made["place"] = saved.id
         return "/shop"

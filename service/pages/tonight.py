@@ -2,13 +2,15 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Path, Request, Response
 from sqlmodel import Session
 
-from models.errors import InputError
+from models.errors import Doubtful, InputError
 from models.records import Place
+from service.actions import doubtful
 from service.actions._rows import find
 from service.actions.check_tonight import TonightAnswer, check_tonight
 from service.actions.refresh_forecasts import type_weather
@@ -60,9 +62,9 @@ def ask(request: Request, door: DoorDep) -> Response:
     """Without `asked` the form alone; with it the answer, which a reload asks for anew."""
     query = request.query_params
     with door.store.reading() as session:
-        have = choices(session)
+        have, units = choices(session), look.units(session)
     typed = {name: query.getlist(name) for name in query} if "asked" in query else None
-    form = Form.of(fields(have), typed)
+    form = Form.of(fields(have), typed, units)
     if typed is None:
         return _page(door, have, form)
     try:
@@ -85,7 +87,13 @@ def checked(door: Door, form: Form, **looked: Any) -> TonightAnswer:
     warmth = form.values((*TEMPERATURES, "concrete_C"))
     refuse_faults(form)
     try:
-        return check_tonight(door.store, door.now, start_at=start, **rows, **warmth, **looked)
+        told = check_tonight(door.store, door.now, start_at=start, **rows, **warmth, **looked)
+        with door.store.reading() as session:
+            _ask(session, door, form, rows["place_id"], start, warmth)
+        return told
+    except Doubtful as error:
+        form.ask(error.doubts)
+        raise Refused(form) from None
     except InputError as error:
         form.refuse(
             InputError("start_at", error.value, error.wrong, error.allowed)
@@ -95,13 +103,24 @@ def checked(door: Door, form: Form, **looked: Any) -> TonightAnswer:
         raise Refused(form) from None
 
 
+def _ask(
+    session: Session, door: Door, form: Form, place_id: int, start: datetime | None,
+    warmth: Mapping[str, Any],
+) -> None:  # fmt: skip
+    """Ask about figures that fit much better in the other unit."""
+    low, high = (warmth[name] for name in TEMPERATURES)
+    night = doubtful.of_night(session, door.now, place_id, low, high, form.typed_F)
+    mix = doubtful.of_pour(session, door.now, place_id, start or door.now, warmth, form.typed_F)
+    doubtful.ask((*night, *mix), form.confirmed)
+
+
 @router.post("/tonight")
 def describe(sent: SentDep) -> Response:
     """Store a piece, a mix, a place that were described here; then ask about them."""
     door = sent.door
     with door.store.reading() as session:
-        have = choices(session)
-    form = Form.of(fields(have), sent.fields)
+        have, units = choices(session), look.units(session)
+    form = Form.of(fields(have), sent.fields, units)
     made: dict[str, int] = {}
 
     def store(session: Session) -> str:
@@ -126,12 +145,16 @@ def describe(sent: SentDep) -> Response:
 def keep(place_id: PlaceId, sent: SentDep) -> Response:
     """Use the two typed temperatures for the pours at the place."""
     fields = [Field(name, name, needed=True, **WARMTH) for name in TEMPERATURES]
-    form = Form.of(fields, sent.fields)
+    with sent.door.store.reading() as session:
+        units = look.units(session)
+    form = Form.of(fields, sent.fields, units)
 
     def store(session: Session) -> str:
         low, high = (form.value(name) for name in TEMPERATURES)
         refuse_faults(form)
+        found = doubtful.of_night(session, sent.door.now, place_id, low, high, form.typed_F)
         type_weather(session, sent.door.now, place_id, low, high)
+        doubtful.ask(found, form.confirmed)
         return "/"
 
     return sent.once(form, store)
@@ -186,6 +209,8 @@ def _answer(found: TonightAnswer, clock: view.Clock, form: Form) -> dict[str, An
         "age": "" if issued is None or typed else view.age(clock.now - issued),
         "warnings": found.warnings,
         "typed": typed,
+        "confirmed": form.confirmed,
+        "understood": _understood(form),
         "covers": _at_start(options, 1 - found.confidence + 1e-9, clock),
         "week": f"/week?{render.query({name: form.shown(name) for name in form.fields})}",
         "start": clock(options[0]["start"]) if options else None,
@@ -195,6 +220,14 @@ def _answer(found: TonightAnswer, clock: view.Clock, form: Form) -> dict[str, An
 def danger(cautions: Sequence[str]) -> list[str]:
     """Cautions that stand before the answer: what may kill somebody."""
     return [text for text in cautions if text.lower().startswith(view.LOUD[0])]
+
+
+def _understood(form: Form) -> str:
+    """What was typed, as it was read, in both units."""
+    read = [(form.fields[name].label, form.value(name)) for name in (*TEMPERATURES, "concrete_C")]
+    told = [f"{label.lower()} {view.both(value, 'temperature_C')}"
+            for label, value in read if value is not None]  # fmt: skip
+    return "; ".join(told)
 
 
 def _words(answer: str) -> str:

@@ -87,7 +87,7 @@ def ask(request: Request, door: DoorDep) -> Response:
         return RedirectResponse("/tonight", 303)
     with door.store.reading() as session:
         have = choices(session)
-    form = Form.of(fields(have), {name: query.getlist(name) for name in query})
+    form = Form.of(fields(have), {name: query.getlist(name) for name in query}, have.units)
     only = _instant(query.get("at"))
     try:
         found = checked(door, form, only=only)

@@ -1,0 +1,138 @@
+"""A bare number is in the shop's unit, shown beside the box; a strange one is asked about."""
+
+from typing import Any
+
+import pytest
+from sqlmodel import select
+
+from models.records import Piece, Reading, Shop, WeatherRun
+from service.store import Store
+
+API = "/api/v1"
+ROWS = "piece_id={b.piece_id}&mix_id={b.mix_id}&place_id={b.place_id}"
+
+
+@pytest.fixture
+def measured(store: Store) -> Any:
+    def choose(units: str | None, timezone: str = "America/Chicago") -> None:
+        with store.unit_of_work() as session:
+            shop = session.get(Shop, 1)
+            assert shop is not None
+            shop.units, shop.timezone = units, timezone
+            session.add(shop)
+
+    return choose
+
+
+def tonight(client: Any, bench: Any, low: str, high: str, more: str = "") -> Any:
+    rows = ROWS.format(b=bench)
+    return client.get(f"/tonight?asked=1&{rows}&night_low_C={low}&day_high_C={high}{more}")
+
+
+def test_a_frosty_night_typed_bare_in_a_shop_of_the_states_is_a_frosty_night(
+    client: Any, bench: Any, measured: Any
+) -> None:
+    measured(None)  # by its time zone
+    page = tonight(client, bench, "20", "34")
+    assert page.status_code == 200
+    assert "Understood: tonight's low -6.7 °C = 20 °F; tomorrow's high 1.1 °C = 34 °F" in (
+        page.text.replace("&#39;", "'").replace("about ", "")
+    )
+    assert "Pour, no cover needed" not in page.text
+    assert '<span class="unit">°F</span>' in page.text
+
+
+def test_the_same_figures_in_a_metric_shop_are_asked_about_before_any_answer(
+    client: Any, bench: Any, measured: Any, sky: Any
+) -> None:
+    sky.air_C = -4.0
+    assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
+    measured("si")
+    page = tonight(client, bench, "20", "34")
+    assert page.status_code == 422
+    assert "34 °F would be 1.1 °C: was that meant?" in page.text
+    assert "Pour, no cover needed" not in page.text
+    assert 'name="confirm"' in page.text
+    assert 'value="34"' in page.text  # what was typed stays
+    assert tonight(client, bench, "20", "34", "&confirm=1").status_code == 200
+    assert tonight(client, bench, "20 F", "34 F").status_code == 200
+
+
+def test_degc_typed_bare_in_a_shop_of_the_states_is_asked_about(
+    client: Any, bench: Any, measured: Any, sky: Any
+) -> None:
+    sky.air_C = 24.0
+    assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
+    measured("us")
+    page = tonight(client, bench, "20", "28")
+    assert page.status_code == 422
+    assert "28 °C would be 28 °C" in page.text
+
+
+def test_where_nobody_knows_the_unit_a_bare_number_is_refused(
+    client: Any, bench: Any, measured: Any
+) -> None:
+    measured(None, "Etc/UTC")
+    page = tonight(client, bench, "20", "34")
+    assert page.status_code == 422
+    assert "the unit is missing" in page.text
+    assert tonight(client, bench, "20 F", "34 F").status_code == 200
+
+
+def test_a_reading_in_degf_is_kept_only_when_it_is_confirmed(
+    client: Any, store: Store, pour_id: int, measured: Any, sky: Any, bench: Any
+) -> None:
+    sky.air_C = -4.0
+    assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
+    measured("si")
+    form = {"kind": "concrete", "value_C": "60", "span_h": "12 h", "key": "a"}
+    page = client.post(f"/pours/{pour_id}/reading", data=form)
+    assert page.status_code == 422
+    assert "60 °F would be 15.6 °C" in page.text
+    with store.reading() as session:
+        assert session.exec(select(Reading)).all() == []
+    sure = client.post(f"/pours/{pour_id}/reading", data=form | {"confirm": "1"},
+                       follow_redirects=False)  # fmt: skip
+    assert sure.status_code == 303
+    with store.reading() as session:
+        (kept,) = session.exec(select(Reading)).all()
+    assert kept.value_C == 60
+
+
+def test_bare_inches_of_a_shop_of_the_states_are_inches_and_of_a_metric_one_are_asked_about(
+    client: Any, store: Store, measured: Any
+) -> None:
+    form = {"piece.shape": "panel", "piece.length_mm": "60", "piece.width_mm": "24",
+            "piece.thickness_mm": "1.5"}  # fmt: skip
+    measured("us")
+    told = client.post("/shop/piece/new", data=form, follow_redirects=False)
+    assert told.status_code == 303, told.text
+    with store.reading() as session:
+        (piece,) = session.exec(select(Piece)).all()
+    assert (piece.length_mm, piece.width_mm) == pytest.approx((1524.0, 609.6))
+    measured("si")
+    asked = client.post(
+        "/shop/piece/new", data=form | {"piece.width_mm": "600", "piece.thickness_mm": "38"}
+    )
+    assert asked.status_code == 422
+    assert "60 in would be 1524 mm" in asked.text
+
+
+def test_keeping_the_two_of_an_answer_is_asked_about_too(
+    client: Any, store: Store, bench: Any, measured: Any, hands: Any
+) -> None:
+    hands.forward(24 * 41)  # 24 November, no forecast
+    measured("si")
+    path, pair = f"/places/{bench.place_id}/weather", {"night_low_C": "20", "day_high_C": "34"}
+    assert client.post(path, data=pair).status_code == 422
+    with store.reading() as session:
+        assert session.exec(select(WeatherRun)).all() == []
+
+
+def test_the_shop_chooses_its_units(client: Any, measured: Any) -> None:
+    measured(None)
+    assert client.get(f"{API}/shop").json()["units"] is None
+    assert client.patch(f"{API}/shop", json={"units": "us"}).json()["units"] == "us"
+    wrong = client.patch(f"{API}/shop", json={"units": "ells"})
+    assert wrong.json()["errors"][0]["field"] == "units"
+    assert '<option value="us" selected>' in client.get("/shop").text
