@@ -78,14 +78,13 @@ class Doubt:
     value: float
     dimension: str
     other: float | None
-    typed: str  # as it is read now, in its unit: 34 degC
     meant: str  # the same figure in the other unit: 34 degF
     against: str
 
     @property
     def text(self) -> str:
         shown = quantity.show(self.value, self.dimension)
-        wrong = f"{self.field} = {self.typed} ({shown}) is far from {self.against}"
+        wrong = f"{self.field} = {shown} is far from {self.against}"
         if self.other is None:
             return f"{wrong}; look at the figure and its unit"
         other = quantity.show(self.other, self.dimension).split(" = ")[0].removeprefix("about ")
@@ -94,7 +93,7 @@ class Doubt:
     @property
     def question(self) -> str:
         """The same without the name of the field, for beside its box."""
-        return f"Is it {self.text.partition(' = ')[2]}".replace("deg", "\u00b0")
+        return self.text.partition(" = ")[2].replace("deg", "\u00b0")
 
     @property
     def other_unit(self) -> str | None:
@@ -150,15 +149,15 @@ def warmth(
     """
     figure = 1.8 * value_C + 32.0 if typed_F else value_C
     other = figure if typed_F else (figure - 32.0) / 1.8
-    here, there = ("degF", "degC") if typed_F else ("degC", "degF")
+    meant = f"{figure:.4g} {'degC' if typed_F else 'degF'}"
     for expected in held:
         off = expected.off(value_C)
         better = expected.off(other) < BETTER * off
         if off <= NEAR_SDS or not better and (measured or off <= FAR_SDS):
             continue
         return Doubt(
-            field, value_C, "temperature_C", other if better else None, f"{figure:.4g} {here}",
-            f"{figure:.4g} {there}" if better else "", expected.words,
+            field, value_C, "temperature_C", other if better else None, meant if better else "",
+            expected.words,
         )  # fmt: skip
     return None
 
@@ -168,11 +167,10 @@ def length(field: str, value_mm: float) -> Doubt | None:
     usual = USUAL_MM.get(field.rpartition(".")[2])
     if usual is None or usual[0] <= value_mm <= usual[1]:
         return None
-    for factor, typed, meant in ((INCH_MM, "mm", "in"), (1 / INCH_MM, "in", "mm")):
+    for factor, meant in ((INCH_MM, "in"), (1 / INCH_MM, "mm")):
         other = value_mm * factor
         if usual[0] <= other <= usual[1]:
-            figure = value_mm if typed == "mm" else other
+            figure = value_mm if meant == "in" else other
             words = f"what such pieces measure ({usual[0]:g} to {usual[1]:g} mm)"
-            return Doubt(field, value_mm, "length_mm", other, f"{figure:.4g} {typed}",
-                         f"{figure:.4g} {meant}", words)  # fmt: skip
+            return Doubt(field, value_mm, "length_mm", other, f"{figure:.4g} {meant}", words)
     return None
