@@ -86,9 +86,17 @@ J2000 = datetime(2000, 1, 1, 12, tzinfo=UTC)
 
 
 @dataclass(frozen=True)
+class Heated:
+    """What a heated room would be without its heat (hours, members) [degC], and its lag [h]."""
+
+    unheated_C: Array
+    lag_h: Array
+
+
+@dataclass(frozen=True)
 class AtPiece:
     """The air at the piece, (hours, members): temperatures [degC], wind [m/s], rain [mm/h],
-    sun and sky as net gain of a horizontal face [W/m2]."""
+    sun and sky as net gain of a horizontal face [W/m2]; heated: in a heated room only."""
 
     start: datetime
     air_C: Array
@@ -98,6 +106,7 @@ class AtPiece:
     sun_W_m2: Array
     sky_loss_W_m2: Array
     error_sd_K: Array
+    heated: Heated | None = None
 
 
 @kernel
@@ -198,6 +207,7 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int, sky_view: float = 1.0) 
         sd = site.offset_sd_K
     offset = middle + sd * z
     room = room_temperature(outdoor.air_C, lag, offset)
+    heat: Heated | None = None
     if site.kind == "heated room":
         assert site.setpoint_C is not None
         failing = random.random(members) < HEATER_FAILS
@@ -206,11 +216,13 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int, sky_view: float = 1.0) 
         if site.heated_hours is not None:
             on = _heating(site, outdoor.start, len(room))
             heated = _heated(outdoor.air_C + offset, lag, on, kept, WARM_UP_H)
+        heat = Heated(room, lag)
         room = np.where(failing, room, heated)
     still = np.full_like(wind, INDOOR_DRAUGHT_M_S)
     return replace(
-        held, air_C=room, dew_point_C=np.minimum(outdoor.dew_point_C, room), wind_m_s=still
-    )
+        held, air_C=room, dew_point_C=np.minimum(outdoor.dew_point_C, room), wind_m_s=still,
+        heated=heat,
+    )  # fmt: skip
 
 
 def measured(here: AtPiece, measures: Sequence[str], row: int) -> AtPiece:

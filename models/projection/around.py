@@ -53,13 +53,14 @@ def around(
     span = series.between(series.start + first * HOUR, series.start + last * HOUR)
     outdoor = members.draw(span, MEMBERS, physics.SEED)
     here = place.at_piece(site, outdoor, physics.SEED + 1)
-    here, notes = calibrate.after_air_readings(site, observations, here, physics.SEED + 2)
+    here, odd = calibrate.after_air_readings(site, observations, here, physics.SEED + 2)
     here = humidity.after_readings(site, observations, here, physics.SEED + 7)
     shown = slice(max(row - BEFORE_H - first, 0), None)
     times = tuple(span.start + k * HOUR for k in range(span.hours))[shown]
     return Around(
         times, _bands(outdoor.air_C[shown]), _bands(here.air_C[shown]),
-        _bands(place.relative_humidity(here)[shown]), notes,
+        _bands(place.relative_humidity(here)[shown]),
+        calibrate.told(odd, site.timezone),
     )  # fmt: skip
 
 

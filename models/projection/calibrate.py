@@ -1,147 +1,215 @@
-"""Readings and test results change what is believed; contradictions are kept, told and not used."""
+"""Readings and results change what is believed; a contradiction is told, and the colder counts."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from datetime import datetime
 
 import numpy as np
 
 from models.air import members, place
 from models.air.series import HOUR
+from models.air.spread import HOURLY_MEMORY
 from models.concrete import maturity, strength
 from models.concrete.belief import Belief
 from models.concrete.heat import Histories
-from models.gates.gate import Course, between
+from models.gates.gate import Course
+from models.projection import conditioning, outage
 from models.projection.clock import on_the_clock
+from models.projection.conditioning import Series, Trust
 from models.projection.scenario import SET_KINDS, Observation, Scenario
 from models.units import Array
 
 AT_PIECE_C = (-80.0, 80.0)  # as far as a reading may pull the air of another hour
 AIR_SD_K = 0.7  # a thermometer beside the piece, and what it stands for
-# probe in the concrete, infrared on the face: the part all readings share, and each one's own
-SHARED_SD_K = (0.6, 1.5)  # together 1 K for a probe
-OWN_SD_K = (0.8, 1.5)
-REACH_H = 96.0  # a reading says nothing about temperatures a week away
+READING_SD_K = {"concrete": 1.0, "surface": 2.1}  # a probe, infrared on the face
+READING_SEED = {"concrete": 0, "surface": 1}
+CONCRETE_MEMORY = 0.95  # from hour to hour, of what the section is warmer than foreseen
+UNFORESEEN_H, UNHEATED_H = 16.0, 6.0  # what nobody foresaw lasts; in a heated place, OWN_JUDGEMENT
+HEATED_SD_K = 0.5  # of a heated room about its own mean, OWN_JUDGEMENT
+HEATED_MEMORY = 0.6  # from hour to hour: what it was at midnight says little of the morning
 SET_SEEN_SD = 0.12  # of the logarithm: when a thumb or a nail says that it has set
 LEAST_EFFECTIVE = 32
 TEST_SD = 0.10  # of the logarithm: spread of a cube result
 BAR_SD = 0.20
-SIGMAS = 4.0  # beyond this a reading contradicts
+SIGMAS = 4.0  # beyond this the loss of a tile contradicts
+STRAY_CHANCE, STRAY_DENSITY = 0.02, 0.1  # a result that tells nothing of the piece: how often,
+# and how likely any value is then, as a share of the peak of one that does
 UNKNOWN_ROOM_SD_K = 2.0
+
+
+@dataclass(frozen=True)
+class Contradiction:
+    """A reading far from what was foreseen; settled once a second reading took either side."""
+
+    what: str
+    at: datetime
+    value_C: float
+    foreseen_C: float
+    settled: bool
+
+    @property
+    def apart_K(self) -> float:
+        return abs(self.value_C - self.foreseen_C)
+
+    def words(self, timezone: str) -> str:
+        """What is said of it beside the windows."""
+        what = self.what.removeprefix("air-")
+        text = (
+            f"the {what} reading of {self.value_C:z.1f} C at"
+            f" {on_the_clock(self.at, timezone)} contradicts what was foreseen"
+            f" ({self.foreseen_C:z.1f} C)"
+        )
+        if self.settled:
+            return text + ": a second reading settles it"
+        if self.value_C > self.foreseen_C:
+            return text + ": kept, not used until a second reading agrees with it"
+        return text + (
+            ": the colder counts until a second reading agrees with either, or the reading is"
+            " marked as wrong"
+        )
+
+
+def told(odd: Sequence[Contradiction], timezone: str) -> tuple[str, ...]:
+    """Sentences of what is not settled, and of the farthest of what is."""
+    settled = sorted((one for one in odd if one.settled), key=lambda one: -one.apart_K)
+    shown = [one for one in odd if not one.settled] + settled[:1]
+    return tuple(one.words(timezone) for one in shown)
 
 
 def after_air_readings(
     site: place.Site, observations: Sequence[Observation], here: place.AtPiece, seed: int
-) -> tuple[place.AtPiece, tuple[str, ...]]:
-    """Air at the piece after air and min-max readings beside it; notes on what was not used."""
+) -> tuple[place.AtPiece, tuple[Contradiction, ...]]:
+    """Air at the piece after air and min-max readings beside it; what contradicts the weather."""
+    read, seen = _air_series(observations, here)
+    if not len(read):
+        return here, ()
+    trust = _trust_in_air(site, here)
+    shift, left = conditioning.moved(here.air_C, read, trust, seed)
+    rows = len(here.air_C)
+    if here.heated is None:
+        shift += conditioning.carried(read, left, rows, UNFORESEEN_H, seed + 1)
+    else:
+        shift += outage.lower(here.air_C, read, left, here.heated, seed + 1)
+        shift += conditioning.carried(read, np.maximum(left, 0.0), rows, UNFORESEEN_H, seed + 1)
+    air = np.clip(here.air_C + shift, *AT_PIECE_C)
+    odd = _contradictions(read, here.air_C, trust, here.start, seen)
+    return replace(here, air_C=air, dew_point_C=np.minimum(here.dew_point_C, air)), odd
+
+
+def _trust_in_air(site: place.Site, here: place.AtPiece) -> Trust:
+    if here.heated is not None:
+        own = np.full(len(here.error_sd_K), np.hypot(HEATED_SD_K, place.SETPOINT_SD_K))
+        return Trust(own, HEATED_MEMORY, 0.0, AIR_SD_K)
     told = site.offset_K is not None or not site.kind.endswith("room")
     site_sd = members.SITE_SD_K if told else UNKNOWN_ROOM_SD_K
     if site.offset_sd_K is not None:
         site_sd = max(members.SITE_SD_K, site.offset_sd_K)
-    mean = here.air_C.mean(axis=1)
-    points: list[tuple[int, float]] = []
-    notes: list[str] = []
+    return Trust(here.error_sd_K, HOURLY_MEMORY, site_sd, AIR_SD_K)
+
+
+def _air_series(
+    observations: Sequence[Observation], here: place.AtPiece
+) -> tuple[Series, list[Observation]]:
+    """Readings of the air by row, none outside the record; and those they were made of."""
+    mean, rows = here.air_C.mean(axis=1), len(here.air_C)
+    points: list[tuple[float, float]] = []
+    extremes: list[conditioning.Extreme] = []
+    seen: list[Observation] = []
     for reading in observations:
-        for index, value in _points(reading, here, mean):
-            doubt = np.sqrt(here.error_sd_K[index] ** 2 + site_sd**2 + AIR_SD_K**2)
-            if abs(value - mean[index]) > SIGMAS * doubt:
-                notes.append(
-                    f"the air reading of {value:z.1f} C at"
-                    f" {on_the_clock(reading.at, site.timezone)} contradicts the weather"
-                    f" ({mean[index]:z.1f} C): kept, not used"
-                )
-                continue
-            points.append((index, value))
-    if not points:
-        return here, tuple(notes)
-    rows, values = np.array([p[0] for p in points]), np.array([p[1] for p in points])
-    air = members.conditioned(here.air_C, here.error_sd_K, rows, values, AIR_SD_K, seed, site_sd)
-    air = np.clip(air, *AT_PIECE_C)
-    return replace(here, air_C=air, dew_point_C=np.minimum(here.dew_point_C, air)), tuple(notes)
+        at = (reading.at - here.start) / HOUR
+        if reading.kind == "air" and 0 <= at <= rows - 1:
+            points.append((at, reading.value))
+            seen.append(reading)
+        if reading.kind != "air-min-max":
+            continue
+        low, high = max(0, int(np.ceil(at - reading.span_h))), min(rows - 1, int(np.floor(at)))
+        if high <= low:
+            continue
+        assert reading.value_max is not None
+        window = mean[low : high + 1]
+        for row, value in (
+            (low + int(np.argmin(window)), reading.value),
+            (low + int(np.argmax(window)), reading.value_max),
+        ):
+            extremes.append((float(row), value, float(high - low), float(high)))
+        seen.append(reading)
+    return conditioning.series(points, extremes), seen
 
 
-def _points(reading: Observation, here: place.AtPiece, mean: Array) -> list[tuple[int, float]]:
-    """Hours and temperatures that one reading stands for; none outside the record."""
-    at = (reading.at - here.start) / HOUR
-    rows = len(mean)
-    if reading.kind == "air":
-        index = round(at)
-        return [(index, reading.value)] if 0 <= index < rows else []
-    if reading.kind != "air-min-max":
-        return []
-    low, high = max(0, int(np.ceil(at - reading.span_h))), min(rows - 1, int(np.floor(at)))
-    if high <= low:
-        return []
-    window = mean[low : high + 1]
-    assert reading.value_max is not None
-    return [
-        (low + int(np.argmin(window)), reading.value),
-        (low + int(np.argmax(window)), reading.value_max),
-    ]
+def _contradictions(
+    read: Series, foreseen: Array, trust: Trust, start: datetime, seen: Sequence[Observation]
+) -> tuple[Contradiction, ...]:
+    odd, settled = conditioning.disagree(read, foreseen, trust)
+    expected = conditioning.at_rows(foreseen, read.row).mean(axis=1)
+    hours = np.array([(one.at - start) / HOUR for one in seen])
+    out: list[Contradiction] = []
+    for k in np.flatnonzero(odd):
+        which = seen[int(np.argmin(np.abs(hours - read.ends[k])))]
+        out.append(
+            Contradiction(
+                which.kind,
+                start + float(read.row[k]) * HOUR,
+                float(read.value[k]),
+                float(expected[k]),
+                bool(settled[k]),
+            )  # fmt: skip
+        )
+    return tuple(out)
 
 
 def after_concrete_readings(
     scenario: Scenario, lived: Histories, belief: Belief, seed: int
-) -> tuple[Histories, tuple[str, ...]]:
-    """Histories after probe and surface readings; notes on what was not used.
+) -> tuple[Histories, tuple[Contradiction, ...]]:
+    """Histories after probe and surface readings; what contradicts the model.
 
-    Every member moves by the covariance of the members' own temperatures times what it missed
-    (conditional simulation), so the members stay as many as they are. Readings of one kind share
-    a part of their error: seventy of them are not seventy witnesses. Ages follow by the rate law.
-
-    Source: Gaussian conditioning (Matheron's rule) with the covariance of the members.
+    A probe moves the mean of the section, an infrared reading its face; the other places follow
+    as far as the members' own temperatures go together. Ages follow by the rate law.
     """
-    kept, notes = _usable_readings(scenario, lived)
-    if not kept:
-        return lived, notes
-    hour = np.array([h for h, _ in kept])
-    value = np.array([r.value for _, r in kept])
-    inside = np.array([r.kind == "concrete" for _, r in kept])
-    foreseen = np.where(inside[:, None], between(lived.mean_C, hour), between(lived.top_C, hour))
-    members = foreseen.shape[1]
-    shared_sd, own_sd = (np.where(inside, a, b) for a, b in (SHARED_SD_K, OWN_SD_K))
-    z = np.random.default_rng(seed).standard_normal((len(kept) + 2, members))
-    noise = shared_sd[:, None] * z[inside.astype(int)] + own_sd[:, None] * z[2:]
-    error = np.outer(shared_sd, shared_sd) * (inside[:, None] == inside) + np.diag(own_sd**2)
-    off = foreseen - foreseen.mean(axis=1, keepdims=True)
-    pull = np.linalg.solve(off @ off.T / (members - 1) + error, value[:, None] + noise - foreseen)
-    near = np.exp(-0.5 * ((lived.hour[:, None] - hour) / REACH_H) ** 2)
-
-    def moved(temperature: Array) -> Array:
-        apart = temperature - temperature.mean(axis=1, keepdims=True)
-        shifted: Array = temperature + (near * (apart @ off.T / (members - 1))) @ pull
-        return shifted
-
-    mean, cold = moved(lived.mean_C), moved(lived.coldest_C)
+    heated = scenario.site.kind == "heated room"
+    lasts_h = UNHEATED_H if heated else UNFORESEEN_H
+    mean, top, cold = lived.mean_C, lived.top_C, lived.coldest_C
+    odd: tuple[Contradiction, ...] = ()
+    for kind, sd_K in READING_SD_K.items():
+        read, seen = _concrete_series(scenario, kind, lived)
+        if not len(read):
+            continue
+        place_C = mean if kind == "concrete" else top
+        trust = Trust(np.maximum(place_C.std(axis=1), 0.05), CONCRETE_MEMORY, 0.0, sd_K)
+        shift, left = conditioning.moved(place_C, read, trust, seed + READING_SEED[kind])
+        shift += conditioning.carried(read, left, len(place_C), lasts_h, seed + 2)
+        odd += _contradictions(read, place_C, trust, scenario.placement.at, seen)
+        mean, top, cold = (one + _follows(one, place_C) * shift for one in (mean, top, cold))
+    if mean is lived.mean_C:
+        return lived, odd
     return replace(
-        lived, mean_C=mean, coldest_C=cold, top_C=moved(lived.top_C),
+        lived, mean_C=mean, coldest_C=cold, top_C=top,
         te_mean_h=_aged(lived.te_mean_h, lived.mean_C, mean, belief),
         te_cold_h=_aged(lived.te_cold_h, lived.coldest_C, cold, belief),
-    ), notes  # fmt: skip
+    ), odd  # fmt: skip
 
 
-def _usable_readings(
-    scenario: Scenario, lived: Histories
-) -> tuple[list[tuple[float, Observation]], tuple[str, ...]]:
-    kept: list[tuple[float, Observation]] = []
-    notes: list[str] = []
-    for reading in scenario.observations:
-        hour = (reading.at - scenario.placement.at) / HOUR
-        if reading.kind not in ("concrete", "surface") or not 0 <= hour <= lived.hour[-1]:
-            continue
-        inside = reading.kind == "concrete"
-        history = lived.mean_C if inside else lived.top_C
-        foreseen = between(history, np.array([hour]))[0]
-        pick = 0 if inside else 1
-        doubt = np.sqrt(foreseen.var() + SHARED_SD_K[pick] ** 2 + OWN_SD_K[pick] ** 2)
-        if abs(reading.value - float(foreseen.mean())) > SIGMAS * doubt:
-            notes.append(
-                f"the {reading.kind} reading of {reading.value:z.1f} C at"
-                f" {on_the_clock(reading.at, scenario.site.timezone)} contradicts the model"
-                f" ({foreseen.mean():z.1f} C): kept, not used"
-            )
-            continue
-        kept.append((hour, reading))
-    return kept, tuple(notes)
+def _concrete_series(
+    scenario: Scenario, kind: str, lived: Histories
+) -> tuple[Series, list[Observation]]:
+    begin = scenario.placement.at
+    seen = [
+        one for one in scenario.observations
+        if one.kind == kind and 0 <= (one.at - begin) / HOUR <= lived.hour[-1]
+    ]  # fmt: skip
+    return conditioning.series([((one.at - begin) / HOUR, one.value) for one in seen]), seen
+
+
+def _follows(one: Array, other: Array) -> Array:
+    """How far a place of the section goes with another at each hour, (rows, 1), 0 to 1.
+
+    Source: regression of the members' temperatures on each other.
+    """
+    apart = other - other.mean(axis=1, keepdims=True)
+    spread = np.sum(apart**2, axis=1, keepdims=True)
+    together = np.sum(apart * (one - one.mean(axis=1, keepdims=True)), axis=1, keepdims=True)
+    share = np.where(spread > 1e-9, together / np.maximum(spread, 1e-9), 1.0)
+    limited: Array = np.clip(share, 0.0, 1.0)
+    return limited
 
 
 def _aged(te_h: Array, before_C: Array, after_C: Array, belief: Belief) -> Array:
@@ -159,8 +227,22 @@ def _aged(te_h: Array, before_C: Array, after_C: Array, belief: Belief) -> Array
     return np.maximum.accumulate(np.maximum(te_h + more, 0.0), axis=0)
 
 
+def weighing(scenario: Scenario) -> bool:
+    """Whether something was seen that weighs members instead of moving them."""
+    kinds = [one.kind for one in scenario.observations]
+    return bool(
+        scenario.tests
+        or kinds.count("tile") > 1
+        or any(kind in (*SET_KINDS, "film-wet") for kind in kinds)
+    )
+
+
 def weights(scenario: Scenario, course: Course) -> tuple[Array, tuple[str, ...]]:
-    """Weight of each member after set and strength tests, sum 1; at least 32 members' worth."""
+    """Weight of each member after set and strength tests, sum 1; at least 32 members' worth.
+
+    A result has a small chance to say nothing of the piece, so that one far from every member
+    weighs none of them.
+    """
     log_weight = np.zeros(course.members)
     notes: list[str] = []
     begin = scenario.placement.at
@@ -170,13 +252,13 @@ def weights(scenario: Scenario, course: Course) -> tuple[Array, tuple[str, ...]]
             continue
         due = course.initial_set_h if seen.kind == "initial-set" else course.final_set_h
         late = np.log(np.maximum(course.at(course.te_mean_h, hour), 1e-3) / due)
-        if abs(float(late.mean())) > SIGMAS * np.hypot(float(late.std()), SET_SEEN_SD):
+        log_likelihood, outlier = _robust(late / SET_SEEN_SD)
+        if outlier:
             notes.append(
                 f"the {seen.kind.replace('-', ' ')} seen after {hour:.1f} h contradicts the mix:"
                 " kept, not used"
             )
-            continue
-        log_weight -= 0.5 * (late / SET_SEEN_SD) ** 2
+        log_weight += log_likelihood
     for test in scenario.tests:
         hour = (test.at - begin) / HOUR
         if not 0 <= hour <= course.hour[-1]:
@@ -184,16 +266,27 @@ def weights(scenario: Scenario, course: Course) -> tuple[Array, tuple[str, ...]]
         modelled = np.maximum(course.at(course.strength_mean_MPa, hour), 1e-3)
         bar = test.kind == "bar"
         compression = float(strength.strength_for_flexure(min(test.MPa, 20.0))) if bar else test.MPa
-        sd = BAR_SD if bar else TEST_SD
-        miss = np.log(compression / modelled)
-        if abs(float(miss.mean())) > SIGMAS * np.hypot(float(miss.std()), sd):
+        log_likelihood, outlier = _robust(
+            np.log(compression / modelled) / (BAR_SD if bar else TEST_SD)
+        )
+        if outlier:
             notes.append(
                 f"the {test.kind} result of {test.MPa:g} MPa contradicts the model"
                 f" ({np.median(modelled):.1f} MPa in compression): kept, not used"
             )
-            continue
-        log_weight -= 0.5 * (miss / sd) ** 2
+        log_weight += log_likelihood
     return tempered(log_weight), tuple(notes)
+
+
+def _robust(miss: Array) -> tuple[Array, bool]:
+    """Log-likelihood of a result by what each member misses it by, in standard deviations, with
+    a stated chance that it says nothing; and whether it more likely says nothing than anything.
+
+    Source: contaminated normal (Tukey 1960, from memory); OWN_JUDGEMENT for the chance.
+    """
+    fits = (1 - STRAY_CHANCE) * np.exp(-0.5 * miss**2)
+    stray = STRAY_CHANCE * STRAY_DENSITY
+    return np.log(fits + stray), bool(np.mean(fits) < stray)
 
 
 def tempered(log_weight: Array) -> Array:

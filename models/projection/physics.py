@@ -58,6 +58,7 @@ class Lived:
     notes: tuple[str, ...]
     dry_words: str = ""  # why moisture is not known, and nothing that hangs on it can be judged
     drying: Drying | None = None  # filled by projection.drying; what-ifs do without
+    odd: tuple[calibrate.Contradiction, ...] = ()  # readings that contradict what was foreseen
 
     def frozen_by(self, hour: float) -> float:
         """Chance that it froze before its frost strength, up to an hour from placing, 0 to 1."""
@@ -84,13 +85,11 @@ def live(
     series, forecast_hours, truncated, notes = usable
     before_h = series.hour_of(scenario.placement.at)
     rows = int(min(hours, np.floor(series.hours - 1 - before_h)))
-    evidence = any(o.kind not in OF_THE_AIR for o in scenario.observations)
-    evidence = evidence or bool(scenario.tests)
-    many = count or (MEMBERS_WITH_EVIDENCE if evidence else MEMBERS)
+    many = count or (MEMBERS_WITH_EVIDENCE if calibrate.weighing(scenario) else MEMBERS)
 
     outdoor = members.draw(series, many, SEED, forecast_hours)
     here = place.at_piece(scenario.site, outdoor, SEED + 1, sky_view(scenario))
-    here, air_notes = calibrate.after_air_readings(
+    here, odd_air = calibrate.after_air_readings(
         scenario.site, scenario.observations, here, SEED + 2
     )
     here = humidity.after_readings(scenario.site, scenario.observations, here, SEED + 7)
@@ -110,9 +109,8 @@ def live(
         sprint_tau_h=sprint_tau_h(scenario),
         board_C=board_C(scenario, ground, many),
     )
-    histories, probe_notes = calibrate.after_concrete_readings(
-        scenario, histories, belief, SEED + 6
-    )
+    histories, odd = calibrate.after_concrete_readings(scenario, histories, belief, SEED + 6)
+    odd = (*odd_air, *odd)
     strong = belief.strength_at(histories.te_cold_h)
     mean = belief.strength_at(histories.te_mean_h)
     frozen = frost.frozen_at(histories.hour, histories.coldest_C, strong)
@@ -131,8 +129,9 @@ def live(
     course = replace(course, weight=weight)
     return Lived(
         course, belief, before_h, forecast_hours - 1 - before_h, truncated,
-        _evaporation(scenario, course), (*notes, *air_notes, *probe_notes, *weight_notes),
-        _moisture_missing(scenario, air, now),
+        _evaporation(scenario, course),
+        (*notes, *calibrate.told(odd, scenario.site.timezone), *weight_notes),
+        _moisture_missing(scenario, air, now), odd=odd,
     )  # fmt: skip
 
 

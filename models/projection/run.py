@@ -25,7 +25,7 @@ from models.projection.answer import (
     StepWindow,
 )
 from models.projection.clock import said
-from models.projection.physics import Lived, bare_rows, evaporation_limit, live
+from models.projection.physics import MEMBERS, Lived, bare_rows, evaporation_limit, live
 from models.projection.scenario import Scenario
 from models.projection.windows import Span, span, window
 from models.units import Array, aware
@@ -60,6 +60,10 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     if isinstance(lived, Unknown):
         return _blocked(scenario, pour, lived, now)
     lived = drying.settled(scenario, lived, now_h)
+    if lived.course.members > MEMBERS and np.ptp(lived.course.weight) < 1e-9:
+        few = live(scenario, air, now, hours, MEMBERS)  # what was seen weighs nobody: as without it
+        assert isinstance(few, Lived)
+        lived = drying.settled(scenario, few, now_h)
     need_strip = strip.needed("strip", scenario.rules.needs_MPa)
     listed, plan = planned(scenario, lived, now_h)
     steps = tuple(window(scenario, lived, opening, when, now) for opening, when in listed)

@@ -19,7 +19,7 @@ from models.units import Array, Mask
 
 LOOK_H = 72  # how long after its start a pour is watched
 MEMBERS = 32
-WHOLE = ("start", "error_sd_K")  # of the air at the piece: not by member
+WHOLE = ("start", "error_sd_K", "heated")  # of the air at the piece: not by start
 SEEN_H = LOOK_H + 2  # rows of air that a start needs
 FROST_LIES_KH = 24.0  # a day's frost of 1 K that no warmth has paid back since, OWN_JUDGEMENT
 
@@ -133,11 +133,12 @@ def gathered(
     )
     outdoor = members.draw(span, MEMBERS, physics.SEED)
     here = place.at_piece(scenario.site, outdoor, physics.SEED + 1, physics.sky_view(scenario))
-    here, notes = calibrate.after_air_readings(
+    here, odd = calibrate.after_air_readings(
         scenario.site, scenario.observations, here, physics.SEED + 2
     )
     here = humidity.after_readings(scenario.site, scenario.observations, here, physics.SEED + 7)
     asked_row = row_at(series, rows, asked) - first
+    notes = calibrate.told(odd, scenario.site.timezone)
     before = np.nan_to_num(series.air_C[:first])
     owed = 0.0 if scenario.site.kind.endswith("room") else float(unthawed_Kh(before)[-1:].sum())
     return _abreast(scenario, here, looked - first, asked_row, notes, owed)
