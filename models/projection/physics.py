@@ -30,7 +30,7 @@ from models.gates.dry import Drying
 from models.gates.gate import Course, quantile
 from models.projection import calibrate, humidity
 from models.projection.clock import local, said
-from models.projection.scenario import OF_THE_AIR, Scenario
+from models.projection.scenario import Scenario
 from models.units import Array
 
 SEED = 20130  # one seed for all: the same draws on every page load, and under every what-if
