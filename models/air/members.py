@@ -212,28 +212,6 @@ def _rain(series: AirSeries, lead: Array, wet_u: Array, times: Array) -> Array:
     return np.where(sure, told_mm, drawn)
 
 
-def conditioned(
-    air: Array, sd: Array, index: Array, value: Array, reading_sd: float, seed: int, site_sd: float
-) -> Array:
-    """Members of an air temperature after readings at whole hours [degC], (hours, members).
-
-    Each member moves by the covariance of the error times what it missed (conditional
-    simulation), so the readings' own doubt is kept.
-
-    air : (hours, members) [degC]; sd : (hours,) [K]
-    index, value : (readings,) hour and [degC]; reading_sd, site_sd [K]
-
-    Source: Gaussian conditioning (Matheron's rule); error model ZHENG_2025.
-    """
-    cov = error_covariance(sd, site_sd=site_sd)
-    at = index.astype(int)
-    inner = cov[np.ix_(at, at)] + reading_sd**2 * np.eye(len(at))
-    gain = np.linalg.solve(inner, cov[at]).T
-    noise = np.random.default_rng(seed).standard_normal((len(at), air.shape[1])) * reading_sd
-    moved: Array = air + gain @ (value[:, None] + noise - air[at])
-    return moved
-
-
 def extended(series: AirSeries, hours: int) -> tuple[AirSeries, int]:
     """The record lengthened to `hours` by its mean day; returns it and where the record ended.
 

@@ -13,6 +13,14 @@ STATES = ("not yet", "open", "closing", "past", "done", "blocked", "frozen")
 
 
 @dataclass(frozen=True)
+class Reason:
+    """Why a step waits, for programs: a code, and the values that go with it."""
+
+    code: str
+    values: dict[str, Any]
+
+
+@dataclass(frozen=True)
 class StepWindow:
     """One step: when it opens (even odds, and sure enough), when it closes, and why."""
 
@@ -31,6 +39,7 @@ class StepWindow:
     confidence: float | None = None  # chance now that the need is met
     after: str = ""  # the step that comes first and is not marked done
     by_check: bool = False  # the hand decides: its window is told from even odds on
+    reason: Reason | None = None  # why it waits, where that is no matter of time alone
 
 
 @dataclass(frozen=True)
@@ -281,6 +290,7 @@ def _step_json(step: StepWindow) -> dict[str, Any]:
         "confidence": step.confidence,
         "after": step.after,
         "by_check": step.by_check,
+        "reason": None if step.reason is None else asdict(step.reason),
     }
 
 

@@ -53,6 +53,7 @@ def around(
     span = series.between(series.start + first * HOUR, series.start + last * HOUR)
     outdoor = members.draw(span, MEMBERS, physics.SEED)
     here = place.at_piece(site, outdoor, physics.SEED + 1)
+    observations = [one for one in observations if not one.wrong]
     here, odd = calibrate.after_air_readings(site, observations, here, physics.SEED + 2)
     here = humidity.after_readings(site, observations, here, physics.SEED + 7)
     shown = slice(max(row - BEFORE_H - first, 0), None)

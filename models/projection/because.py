@@ -1,5 +1,6 @@
 """The reason of a window in words and numbers, and what would help most."""
 
+from collections.abc import Sequence
 from datetime import timedelta
 
 import numpy as np
@@ -7,7 +8,8 @@ import numpy as np
 from models.facts.moisture import CONSTANT_MASS_PCT_D
 from models.facts.protection import FROST_MPA
 from models.gates.gate import Course, Opening, quantile
-from models.projection.clock import said
+from models.projection.calibrate import Contradiction
+from models.projection.clock import local, said
 from models.projection.physics import Lived
 from models.projection.scenario import Scenario
 from models.units import Array
@@ -66,6 +68,17 @@ def sentence(
 def too_short(opening: Opening, p90: float, latest: float) -> bool:
     """Whether a window that the hand decides has no hour that is sure and still in time."""
     return opening.by_check and np.isfinite(latest) and not np.isfinite(p90)
+
+
+def readings_disagree(scenario: Scenario, odd: Sequence[Contradiction]) -> str:
+    """What to do about readings far from what was foreseen; `odd`: one or more of them."""
+    last = max(odd, key=lambda one: one.at)
+    return (
+        f"A reading disagrees with what was foreseen ({last.value_C:z.1f} C at"
+        f" {local(scenario, last.at)}, {last.foreseen_C:z.1f} C was foreseen): the colder of both"
+        " counts. Read again in the shade, with another thermometer if there is one; or mark the"
+        " instrument as wrong."
+    )
 
 
 def dryness(scenario: Scenario, lived: Lived, target_rh: float, now_h: float) -> str:

@@ -279,14 +279,16 @@ def weights(scenario: Scenario, course: Course) -> tuple[Array, tuple[str, ...]]
 
 
 def _robust(miss: Array) -> tuple[Array, bool]:
-    """Log-likelihood of a result by what each member misses it by, in standard deviations, with
-    a stated chance that it says nothing; and whether it more likely says nothing than anything.
+    """Log-likelihood of a result by what each member misses it by, in standard deviations; and
+    whether it more likely says nothing of the piece than something.
+
+    It counts by the chance that it does say something, judged by all members together.
 
     Source: contaminated normal (Tukey 1960, from memory); OWN_JUDGEMENT for the chance.
     """
-    fits = (1 - STRAY_CHANCE) * np.exp(-0.5 * miss**2)
-    stray = STRAY_CHANCE * STRAY_DENSITY
-    return np.log(fits + stray), bool(np.mean(fits) < stray)
+    fits = (1 - STRAY_CHANCE) * float(np.mean(np.exp(-0.5 * miss**2)))
+    counts = fits / (fits + STRAY_CHANCE * STRAY_DENSITY)
+    return -0.5 * counts * miss**2, counts < 0.5
 
 
 def tempered(log_weight: Array) -> Array:

@@ -57,6 +57,7 @@ def check(
     """
     now = aware("now", now)
     scenario.checked_against(now)
+    scenario = scenario.believed()
     if isinstance(air, Unknown):
         return _wait_for_weather(scenario, str(air))
     asked = max(now, scenario.placement.at)

@@ -33,6 +33,7 @@ def of(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Residuals
 
     scenario : the pour with all its results; the mix as its label has it, nothing learned
     """
+    scenario = scenario.believed()
     last = [test.at for test in scenario.tests]
     last += [seen.at for seen in scenario.observations if seen.kind in SET_KINDS]
     if not last or isinstance(air, Unknown):

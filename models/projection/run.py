@@ -51,6 +51,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     """
     now = aware("now", now)
     scenario.checked_against(now)
+    scenario = scenario.believed()
     pour = _summary(scenario)
     if isinstance(air, Unknown):
         return _blocked(scenario, pour, air, now)

@@ -1,7 +1,7 @@
 """Scenario: the one frozen thing that is projected, from a phone or from a file alike."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, time, timedelta
 
 from models.air.place import ROOMS, Site
@@ -102,6 +102,7 @@ class Observation:
     value: float = 0.0
     value_max: float | None = None
     span_h: float = 12.0
+    wrong: bool = False  # the instrument was: kept, and counted nowhere
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "at", aware("at", self.at))
@@ -196,6 +197,10 @@ class Scenario:
     rules: ShopRules = ShopRules()
     done: tuple[Done, ...] = ()
     exposed_to_frost: bool = True
+
+    def believed(self) -> "Scenario":
+        """Without the readings whose instrument was wrong."""
+        return replace(self, observations=tuple(o for o in self.observations if not o.wrong))
 
     def checked_against(self, now: datetime) -> None:
         """Refuse what cannot be at `now`: a pour far ahead, a reading of the future."""

@@ -7,7 +7,7 @@ import numpy as np
 
 from models.gates.gate import Course, Opening, quantile
 from models.projection import because
-from models.projection.answer import StepWindow
+from models.projection.answer import Reason, StepWindow
 from models.projection.clock import clock
 from models.projection.physics import Lived
 from models.projection.scenario import Scenario
@@ -17,6 +17,8 @@ from models.units import Array
 CLOSING_H = 2.0
 RECENT_H = 8.0  # a missed finish or cover is worth a word this long
 CHAIN = ("finish", "cover", "knock-out", "core", "strip", "turn")  # one overtakes those before
+# what hangs on how warm the concrete was, and so on readings that agree with what was foreseen
+WARMTH = (*CHAIN, "end-wet-cure", "uncover", "sand", "hone", "patch")
 CLOSING_SHARE = 0.2  # of the window's length
 # steps that cannot have been done before the one they stand under, coats apart
 AFTERWARDS = {"strip": {"turn", "sand", "hone"}, "sand": {"hone"}}
@@ -86,12 +88,24 @@ def window(
     overtaken = done is None and _overtaken(opening.step, made)
     stale = opening.by_check and now_h > when.latest + RECENT_H
     waits = opening.after if done is None and not _was_done(opening.after, made) else ""
+    odd = [one for one in lived.odd if not one.settled]
     state = "past" if overtaken else _state(opening, when, now_h, done, lived, waits)
+    if odd and (opening.step in WARMTH or state == "frozen"):
+        state = _held(state, when, now_h)
     chance = _chance(course, opening, now_h)
     if state == "frozen":
         when = NO_HOUR  # no hour can be told for what has to be tried
     why = because.sentence(scenario, lived, opening, when.p50, when.p90, when.latest, state, now_h,
                            waits)  # fmt: skip
+    reason = None
+    if odd and state == "not yet" and opening.step in WARMTH:
+        why = f"{because.readings_disagree(scenario, odd)} {why}"
+        told = [
+            {"kind": one.what, "at": one.at.isoformat(timespec="seconds"),
+             "value_C": one.value_C, "foreseen_C": round(one.foreseen_C, 1)}
+            for one in odd
+        ]  # fmt: skip
+        reason = Reason("readings_disagree", {"readings": told})
     if waits:  # its hour is that of the step before it, not the present
         when = replace(
             when, **{end: np.inf for end in ("p50", "p90") if getattr(when, end) <= now_h}
@@ -105,7 +119,15 @@ def window(
         sources=tuple(f"{key}: {SOURCES[key].title}" for key in dict.fromkeys(opening.sources)),
         missed=opening.missed if state == "past" and not (overtaken or stale) else "",
         done_at=done, confidence=chance, after=waits, by_check=opening.by_check,
+        reason=reason,
     )  # fmt: skip
+
+
+def _held(state: str, when: Span, now_h: float) -> str:
+    """While a reading and the forecast disagree nothing opens before the colder of both is safe,
+    and nothing is called frozen on one reading alone."""
+    early = state in ("open", "closing") and now_h < when.p90
+    return "not yet" if early or state == "frozen" else state
 
 
 def _was_done(step: str, made: set[str]) -> bool:

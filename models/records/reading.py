@@ -36,3 +36,4 @@ class Reading(Row, table=True):
     mass_g: float | None = None  # of a witness tile; its value_C is not used
     rh_pct: float | None = None  # of a humidity reading; its value_C is not used
     note: str = ""
+    wrong: bool = False  # the instrument was: kept in the record, counted nowhere

@@ -2,7 +2,7 @@
 
 from datetime import datetime, timedelta
 
-from sqlmodel import Session, select
+from sqlmodel import Session, col, select
 
 from models.records import Place, Reading
 from service.actions import _air
@@ -27,7 +27,7 @@ def outdoor_readings(
     over = place.offset_K if place.offset_K is not None else place.learned_offset_K or 0.0
     rows = session.exec(
         select(Reading.at, Reading.value_C).where(
-            Reading.place_id == place.id, Reading.kind == "air",
+            Reading.place_id == place.id, Reading.kind == "air", col(Reading.wrong).is_(False),
             Reading.created_at > since, Reading.at > since, Reading.at <= now,
         )
     ).all()  # fmt: skip

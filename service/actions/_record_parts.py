@@ -46,6 +46,7 @@ class Read:
     mass_g: float | None
     rh_pct: float | None
     note: str
+    wrong: bool  # the instrument was; it is not counted
     of_this_piece: bool
     age_h: float
     foreseen: Band | None

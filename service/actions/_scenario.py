@@ -209,6 +209,7 @@ def observation_of(reading: records.Reading) -> Observation:
         value=reading.value_C if measured is None else measured,
         value_max=reading.value_max_C,
         span_h=reading.span_h,
+        wrong=reading.wrong,
     )
 
 
@@ -375,7 +376,7 @@ def _inputs(
             pour.board_C,
         ],
         "protections": [[p.kind, p.from_at.isoformat(), _iso(p.to_at)] for p in periods],
-        "readings": [reading.id for reading in readings],
+        "readings": [reading.id for reading in readings if not reading.wrong],
         "strength_tests": [test.id for test in tests],
         "steps": [[step.step, step.at.isoformat()] for step in done],
         "learned": pour.learned,

@@ -216,6 +216,7 @@ def _teaches(row: Place) -> ColumnElement[bool]:
     """Readings that count for a place."""
     return (
         (col(Reading.place_id) == row.id)
+        & col(Reading.wrong).is_(False)
         & col(Reading.kind).in_(AIR_TEMPERATURE_KINDS)
         & (col(Reading.created_at) > (row.forgotten_at or ALWAYS))
     )

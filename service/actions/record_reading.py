@@ -64,12 +64,27 @@ def record_reading(
     return reading
 
 
+def mark_reading(session: Session, now: datetime, reading_id: int, *, wrong: bool) -> Reading:
+    """Its instrument was wrong, or was not after all: the reading is kept either way."""
+    reading = find(session, Reading, reading_id, "reading_id")
+    reading.wrong = wrong
+    session.add(reading)
+    session.flush()
+    _changed(session, now, reading)
+    return reading
+
+
 def remove_reading(session: Session, now: datetime, reading_id: int) -> None:
     """It was logged by mistake."""
     reading = find(session, Reading, reading_id, "reading_id")
-    pour = find(session, Pour, reading.pour_id, "pour_id")
     session.delete(reading)
     session.flush()
+    _changed(session, now, reading)
+
+
+def _changed(session: Session, now: datetime, reading: Reading) -> None:
+    """What was learned from it is learned anew, and the windows are asked again."""
+    pour = find(session, Pour, reading.pour_id, "pour_id")
     if reading.kind in SET_KINDS:
         learn.look_again(find(session, Mix, pour.mix_id, "mix_id"))
     elif reading.kind in TEMPERATURE_KINDS:

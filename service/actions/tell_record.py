@@ -291,6 +291,7 @@ def _readings(rows: _Rows, seen: Foreseen | Unknown, zone: ZoneInfo) -> list[Rea
             mass_g=row.mass_g,
             rh_pct=row.rh_pct,
             note=row.note,
+            wrong=row.wrong,
             of_this_piece=row.pour_id == rows.pour.id,
             age_h=_age_h(rows, row.at),
             foreseen=band,

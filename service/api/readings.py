@@ -13,7 +13,7 @@ from models.projection.scenario import READING_KINDS, TEMPERATURE_KINDS
 from models.records import Pour, Reading
 from service.actions import doubtful
 from service.actions._rows import find
-from service.actions.record_reading import record_reading, remove_reading
+from service.actions.record_reading import mark_reading, record_reading, remove_reading
 from service.api.fields import (
     LARGEST_KEY,
     Asked,
@@ -59,6 +59,7 @@ class ReadingTold(Told):
     mass_g: float | None
     rh_pct: float | None
     note: str
+    wrong: bool
 
 
 @router.post("/pours/{pour_id}/readings", status_code=201, response_model=ReadingTold)
@@ -98,6 +99,20 @@ def list_readings(pour_id: PourId, door: DoorDep) -> list[ReadingTold]:
             select(Reading).where(Reading.pour_id == pour_id).order_by(col(Reading.at))
         ).all()
         return [ReadingTold.model_validate(row) for row in rows]
+
+
+class WrongAsked(Asked):
+    wrong: bool  # false: it counts again
+
+
+@router.put("/readings/{reading_id}/wrong", response_model=ReadingTold)
+def mark_wrong(reading_id: ReadingId, wanted: WrongAsked, door: DoorDep) -> ReadingTold:
+    """The instrument was wrong: the reading is kept, marked, and counted nowhere."""
+    with door.store.unit_of_work() as session:
+        row = mark_reading(session, door.now, reading_id, wrong=wanted.wrong)
+        told = ReadingTold.model_validate(row)
+    door.project(told.pour_id)
+    return told
 
 
 @router.delete("/readings/{reading_id}", status_code=204)

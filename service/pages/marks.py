@@ -16,7 +16,7 @@ from service.actions._rows import NoSuchRow, find
 from service.actions.change_protection import put_on, remove_protection, take_off
 from service.actions.log_batch import log_batch, remove_batch
 from service.actions.mark_step_done import mark_step_done, undo_step
-from service.actions.record_reading import record_reading, remove_reading
+from service.actions.record_reading import mark_reading, record_reading, remove_reading
 from service.actions.record_strength_test import record_strength_test, remove_strength_test
 from service.actions.refresh_forecasts import type_weather
 from service.door import Door
@@ -340,16 +340,32 @@ def undo(pour_id: PourId, step: Step, sent: SentDep) -> Response:
     return press(sent, pour_id, lambda s, now: undo_step(s, now, pour_id, step), "undone")
 
 
+def _reading_of_place(session: Session, pour_id: int, row_id: int) -> None:
+    row = find(session, ReadingRow, row_id, "reading")
+    if row.place_id != find(session, Pour, pour_id).place_id:
+        _of_this_pour(row, pour_id, "reading")
+
+
 @router.post("/readings/{row_id}/remove")
 def drop_reading(pour_id: PourId, row_id: RowId, sent: SentDep) -> Response:
     def work(session: Session, now: datetime) -> None:
-        place_id = find(session, Pour, pour_id).place_id
-        row = find(session, ReadingRow, row_id, "reading")
-        if row.place_id != place_id:
-            _of_this_pour(row, pour_id, "reading")
+        _reading_of_place(session, pour_id, row_id)
         remove_reading(session, now, row_id)
 
     return press(sent, pour_id, work, "removed")
+
+
+@router.post("/readings/{row_id}/{verdict}")
+def judge_reading(pour_id: PourId, row_id: RowId, verdict: Step, sent: SentDep) -> Response:
+    """The instrument was wrong, or was not after all."""
+
+    def work(session: Session, now: datetime) -> None:
+        if verdict not in ("wrong", "right"):
+            raise NoSuchRow("address", verdict, "nothing is there", "wrong | right")
+        _reading_of_place(session, pour_id, row_id)
+        mark_reading(session, now, row_id, wrong=verdict == "wrong")
+
+    return press(sent, pour_id, work, "marked")
 
 
 @router.post("/tests/{row_id}/remove")

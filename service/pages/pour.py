@@ -40,6 +40,7 @@ SAID = {
     "undone": "Taken back: not done.",
     "off": "Cover taken off.",
     "removed": "Removed.",
+    "marked": "Marked.",
     "closed": "Closed: no more notices.",
     "reopened": "Open again.",
     "reckoned": "Reckoned anew.",
@@ -63,6 +64,7 @@ class Entry:
     words: str
     at: view.Moment | None
     undo: Undo | None
+    mark: Undo | None = None  # kept, and counted or not
 
 
 @router.get("/pours/{pour_id}")
@@ -224,7 +226,15 @@ def _logged(seen: look.PourSeen, clock: view.Clock) -> list[Entry]:
         for row in seen.tests
     ]
     readings = [
-        Entry(_reading(row), clock(row.at), Undo(f"{base}/readings/{row.id}/remove", "Remove"))
+        Entry(
+            _reading(row) + (" (instrument wrong: not counted)" if row.wrong else ""),
+            clock(row.at),
+            Undo(f"{base}/readings/{row.id}/remove", "Remove"),
+            Undo(
+                f"{base}/readings/{row.id}/{'right' if row.wrong else 'wrong'}",
+                "It counts after all" if row.wrong else "Instrument was wrong",
+            ),
+        )
         for row in seen.readings[:SHOWN_READINGS]
     ]
     batches = [

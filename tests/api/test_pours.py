@@ -68,8 +68,8 @@ def test_typed_temperatures_open_what_no_forecast_could__and_a_reading_moves_it(
     hands.forward(14.0)
     reading = {"kind": "air-min-max", "value_C": -2, "value_max_C": 6}
     assert client.post(f"{API}/pours/{pour_id}/readings", json=reading).status_code == 201
-    after = steps(client, pour_id)["strip"]
-    assert at(after["earliest"]["p90"]) > at(before["earliest"]["p90"])
+    after = steps(client, pour_id)["strip"]["earliest"]["p90"]  # none: it may have frozen
+    assert after is None or at(after) > at(before["earliest"]["p90"])
 
 
 def test_a_tile_weighed_and_a_wet_film_are_kept_and_move_the_coat(
@@ -206,6 +206,29 @@ def test_readings_and_tests_can_be_taken_back(client: TestClient, logged: int, h
     assert client.delete(f"{API}/strength-tests/{test.json()['id']}").status_code == 204
     assert client.get(f"{API}/pours/{logged}/readings").json() == []
     assert client.get(f"{API}/pours/{logged}/strength-tests").json() == []
+
+
+def test_a_reading_of_a_wrong_instrument_is_kept_marked_and_counts_no_more(
+    client: TestClient, logged: int, hands: Any
+) -> None:
+    hands.forward(30.0)
+    blind = steps(client, logged)["strip"]["earliest"]
+    body = {"kind": "concrete", "value_C": 2}
+    row = client.post(f"{API}/pours/{logged}/readings", json=body).json()
+    assert row["wrong"] is False
+    cold = steps(client, logged)["strip"]
+    assert cold["earliest"] != blind
+    assert cold["reason"]["code"] == "readings_disagree"
+    marked = client.put(f"{API}/readings/{row['id']}/wrong", json={"wrong": True})
+    assert marked.status_code == 200
+    assert steps(client, logged)["strip"]["earliest"] == blind
+    assert steps(client, logged)["strip"]["reason"] is None
+    kept = client.get(f"{API}/pours/{logged}/readings").json()
+    assert [(one["value_C"], one["wrong"]) for one in kept] == [(2.0, True)]
+    record = client.get(f"{API}/pours/{logged}/record").json()
+    assert [one["wrong"] for one in record["readings"]] == [True]
+    client.put(f"{API}/readings/{row['id']}/wrong", json={"wrong": False})
+    assert steps(client, logged)["strip"]["earliest"] == cold["earliest"]
 
 
 def test_a_pour_ahead_is_planned(client: TestClient, bench: Any, hands: Any) -> None:

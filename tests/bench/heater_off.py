@@ -124,28 +124,50 @@ def readings(room: np.ndarray, off_from_h: float, off_h: float) -> dict[str, lis
     }  # fmt: skip
 
 
-def table(off_hours: tuple[float, ...]) -> list[tuple[float, str, Told, Told, Told]]:
-    """Hours off, way of reading, strip hours heated, true, and told."""
+@dataclass(frozen=True)
+class Night:
+    """One failure, read in one way: strip hours told without it, truly, and told with it."""
+
+    off_h: float
+    way: str
+    blind: Told
+    warm: Told  # the same instants read in the room as heated
+    true: Told
+    told: Told
+    true_shift: tuple[float, float]  # even odds, 90 %
+
+    def ratio(self, share: str) -> float:
+        """Shift told over true shift; against the same way of reading a room that stayed warm."""
+        shift = getattr(self.told, share) - getattr(self.warm, share)
+        return float(shift / self.true_shift[0 if share == "p50" else 1])
+
+
+def nights(off_hours: tuple[float, ...], off_from_h: float = 5.0) -> list[Night]:
+    """Failures of these lengths, read in every way."""
     air = weather(outdoors_C(ROWS - SPIN_H))
-    heated = strip_h(panel(HEATED), air)
+    blind, kept = strip_h(panel(HEATED), air), np.full(73, SET_C)
+    steady = truly(kept)
     out = []
     for off_h in off_hours:
-        room = room_C(5.0, off_h)
+        room = room_C(off_from_h, off_h)
         true = truly(room)
-        for way, seen in readings(room, 5.0, off_h).items():
-            out.append((off_h, way, heated, true, strip_h(panel(HEATED, tuple(seen)), air)))
+        shift = (true.p50 - steady.p50, true.p90 - steady.p90)
+        warm = readings(kept, off_from_h, off_h)
+        for way, seen in readings(room, off_from_h, off_h).items():
+            told, same = (strip_h(panel(HEATED, tuple(r)), air) for r in (seen, warm[way]))
+            out.append(Night(off_h, way, blind, same, true, told, shift))
     return out
 
 
 def main() -> None:
-    print(f"{'off':>4} {'read by':28} {'true':>6} {'even':>6} {'ratio':>6} {'true90':>7}"
-          f" {'told90':>7} {'ratio':>6}  10-90 % members, true hour")  # fmt: skip
-    for off_h, way, heated, true, told in table((3.0, 5.0, 9.0)):
-        shift, got = true.p50 - heated.p50, told.p50 - heated.p50
-        shift90, got90 = true.p90 - heated.p90, told.p90 - heated.p90
-        print(f"{off_h:4.0f} {way:28} {shift:6.2f} {got:6.2f} {got / shift:6.2f} {shift90:7.2f}"
-              f" {got90:7.2f} {got90 / shift90:6.2f}  {told.p10:.1f} to {told.p90:.1f},"
-              f" {true.p50:.1f}")  # fmt: skip
+    print(f"{'from':>5} {'off':>4} {'read by':28} {'true':>6} {'ratio':>6} {'true90':>7}"
+          f" {'ratio':>6}  10-90 % members, true hour")  # fmt: skip
+    for off_from_h in (4.0, 5.0, 7.0):
+        for one in nights((3.0, 5.0, 9.0), off_from_h):
+            print(f"{16 + off_from_h:5.0f} {one.off_h:4.0f} {one.way:28}"
+                  f" {one.true_shift[0]:6.2f} {one.ratio('p50'):6.2f} {one.true_shift[1]:7.2f}"
+                  f" {one.ratio('p90'):6.2f}  {one.told.p10:.1f} to {one.told.p90:.1f},"
+                  f" {one.true.p50:.1f}; without a reading {one.blind.p90:.1f}")  # fmt: skip
 
 
 if __name__ == "__main__":

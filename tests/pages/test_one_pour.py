@@ -186,3 +186,14 @@ def test_a_batch_is_written_down_shown_and_taken_back(phone: Any, poured: str) -
     empty = phone.send(phone.open(f"{poured}/batch/add").form("/batch"))
     assert phone.status == 422
     assert "nothing is told" in empty.text
+
+
+def test_a_reading_whose_instrument_was_wrong_stays_and_counts_no_more(
+    phone: Any, poured: str, hands: Any
+) -> None:
+    hands.forward(4)
+    phone.send(phone.open(f"{poured}/reading/add").form("/reading"), kind="air", value_C="9 C")
+    page = phone.send(phone.open(poured).form("/wrong", "Instrument was wrong"))
+    assert "instrument wrong: not counted" in page.text
+    page = phone.send(page.form("/right", "It counts after all"))
+    assert "not counted" not in page.text

@@ -15,7 +15,8 @@ import pytest
 from models.air import members
 from models.air.ensemble import Ensemble
 from models.air.series import HOUR, AirSeries
-from models.air.spread import LEAD_H, LEAD_SD_K
+from models.air.spread import HOURLY_MEMORY, LEAD_H, LEAD_SD_K
+from models.projection import conditioning
 
 BEGIN = datetime(2013, 4, 5, 6, tzinfo=UTC)
 PAST_H, HOURS, REACH_H = 48, 264, 216  # the members end a day before the forecast does
@@ -260,11 +261,12 @@ def test_a_reading_still_pulls_members_that_a_service_served(with_members: Draw)
     drawn = members.draw(with_members(31), 512, 1)
     row = PAST_H + 30
     value = float(drawn.air_C[row].mean()) - 2.0
-    moved = members.conditioned(
-        drawn.air_C, drawn.error_sd_K, np.array([row]), np.array([value]), 0.5, 6, 0.7
-    )
-    assert moved[row].mean() == pytest.approx(value, abs=0.5)
-    assert moved[row].std() < 0.6 * drawn.air_C[row].std()
+    trust = conditioning.Trust(drawn.error_sd_K, HOURLY_MEMORY, 0.7, 0.5)
+    read = conditioning.series([(row - 1.0, value), (float(row), value)])
+    shift, left = conditioning.moved(drawn.air_C, read, trust, 6)
+    moved = drawn.air_C + shift + conditioning.carried(read, left, len(shift), 16.0, 7)
+    assert moved[row].mean() == pytest.approx(value, abs=0.7)
+    assert moved[row].std() < 0.7 * drawn.air_C[row].std()
 
 
 def test_members_drawn_of_a_narrow_ensemble_hold_what_came(

@@ -9,7 +9,9 @@ import pytest
 
 from models.air import members, series
 from models.air.series import HIGHEST_DEW_C, HOUR, AirSeries, from_low_high
+from models.air.spread import HOURLY_MEMORY
 from models.errors import InputError
+from models.projection import conditioning
 
 START = datetime(2025, 3, 1, 6, tzinfo=UTC)
 
@@ -167,17 +169,18 @@ def test_rain_keeps_its_mean_whatever_its_chance() -> None:
     assert (window == window[0]).all()  # six hours are wet or dry together
 
 
-def test_a_reading_pulls_the_hours_about_it_and_leaves_far_ones() -> None:
+def test_readings_pull_the_hours_about_them_and_leave_far_ones() -> None:
     some = record(np.full(240, 10.0))
     drawn = members.draw(some, 3000, 5)
-    moved = members.conditioned(
-        drawn.air_C, drawn.error_sd_K, np.array([20]), np.array([7.0]), 0.5, 6, 0.7
-    )
-    before, after = drawn.air_C, moved
-    assert abs(after[20].mean() - 7.0) < 0.4
-    assert after[20].std() < 0.55
-    assert after[22].mean() < 7.7
-    assert before[200].std() == pytest.approx(after[200].std(), rel=0.05)
-    # far away only the site's own offset has been learned: 0.49 / (sd^2 + 0.49 + 0.25) of the miss
-    sd = float(drawn.error_sd_K[20])
-    assert after[200].mean() - 10 == pytest.approx(-3 * 0.49 / (sd**2 + 0.74), abs=0.3)
+    trust = conditioning.Trust(drawn.error_sd_K, HOURLY_MEMORY, 0.7, 0.5)
+    read = conditioning.series([(19.0, 8.5), (20.0, 8.5), (21.0, 8.5)])
+    before = drawn.air_C
+    shift, left = conditioning.moved(before, read, trust, 6)
+    assert np.abs(left).mean() < 0.2  # near what was expected
+    after = before + shift
+    assert abs(after[20].mean() - 8.6) < 0.4
+    assert after[20].std() < 0.7 * before[20].std()
+    assert after[22].mean() < 9.1
+    assert before[200].std() == pytest.approx(after[200].std(), rel=0.06)
+    # far away only the site's own offset has been learned, by a part of the miss
+    assert -0.9 < after[200].mean() - 10 < -0.2

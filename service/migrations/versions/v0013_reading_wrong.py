@@ -1,0 +1,25 @@
+"""A reading whose instrument was wrong: kept, marked, and not counted."""
+
+from collections.abc import Sequence
+
+import sqlalchemy as sa
+from alembic import op
+
+revision: str = "0013"
+down_revision: str | None = "0012"
+branch_labels: str | Sequence[str] | None = None
+depends_on: str | Sequence[str] | None = None
+
+
+def upgrade() -> None:
+    with op.batch_alter_table("reading") as batch_op:
+        batch_op.add_column(
+            sa.Column("wrong", sa.Boolean(), nullable=False, server_default=sa.false())
+        )
+
+
+def downgrade() -> None:
+    """What was marked as wrong must not count again: it goes with the mark."""
+    op.execute("DELETE FROM reading WHERE wrong")
+    with op.batch_alter_table("reading") as batch_op:
+        batch_op.drop_column("wrong")
