@@ -33,6 +33,8 @@ LOOK_BACK_H = 24.0
 _Row = tuple[float, float, float, str]  # begun, until [h]; share that holds; why
 NEVER = Span(np.inf, np.inf, np.inf, np.inf)
 
+TELLS_APART = 0.02  # of a chance, by 256 members or fewer
+
 
 @dataclass(frozen=True)
 class Before:
@@ -190,14 +192,16 @@ class _Search:
         return out if not self.linked or len(rows) == len(self.left) else []
 
     def _best_of_its_day(self, chain: coats.Chain, may: Mask, first: int) -> int:
-        """The hour of that day at which the whole chain holds in the most members."""
+        """The hour of that day at which the whole chain holds in the most members; of hours that
+        differ by less than the members can tell, the last, which is the drier."""
         day = instant(self.scenario, self.hour[first]).date()
         end = min(first + int(24 / STEP_H), len(self.hour))
         rows = [
             row for row in range(first, end)
             if may[row] and instant(self.scenario, self.hour[row]).date() == day
         ]  # fmt: skip
-        return max(rows, key=lambda row: self._joint(chain, row))
+        held = {row: self._joint(chain, row) for row in rows}
+        return max(row for row in rows if held[row] >= max(held.values()) - TELLS_APART)
 
     def _joint(self, chain: coats.Chain, row: int) -> float:
         """Share of the members in which the whole chain from a row holds."""

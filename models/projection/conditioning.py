@@ -137,21 +137,29 @@ def gain(read: Series, trust: Trust) -> Array:
     return weight
 
 
-def supported(read: Series, missed: Array, may_warm: Mask) -> Array:
-    """What each reading missed a member by, warmer only as far as a second reading bears it out.
+def supported(read: Series, missed: Array, under: Array, may_warm: Mask) -> Array:
+    """What each reading missed a member by, as far as it counts, (n, members).
 
-    missed : (n, members) reading less member; may_warm : (n,) readings that may warm a member
+    Warmer: only as far as a second reading bears it out. Colder: one reading alone only as far as
+    it lies under what was foreseen on the whole, so that one that agrees moves nobody.
+
+    missed : (n, members) reading less member; under : (n,) reading less the mean of all
+    may_warm : (n,) readings that may warm a member
 
     Source: OWN_JUDGEMENT (two that agree outweigh the forecast, one warm one does not).
     """
     warmer = np.where(may_warm[:, None], np.maximum(missed, 0.0), 0.0)
     borne = np.zeros_like(warmer)
+    alone = np.ones((len(read), 1), dtype=bool)
     for k in range(1, min(NEIGHBOURS, len(read) - 1) + 1):
         apart = (read.row[k:] - read.row[:-k])[:, None]
         one = (apart >= APART_H) & (apart <= SUPPORT_H)
         borne[k:] = np.maximum(borne[k:], warmer[:-k] * one)
         borne[:-k] = np.maximum(borne[:-k], warmer[k:] * one)
-    return np.where(missed > 0, np.minimum(warmer, borne), missed)
+        alone[k:] &= ~one
+        alone[:-k] &= ~one
+    colder = np.where(alone, np.maximum(missed, np.minimum(under, 0.0)[:, None]), missed)
+    return np.where(missed > 0, np.minimum(warmer, borne), colder)
 
 
 def moved(values: Array, read: Series, trust: Trust, seed: int) -> tuple[Array, Array]:
@@ -169,7 +177,7 @@ def moved(values: Array, read: Series, trust: Trust, seed: int) -> tuple[Array, 
     error = noise(read, trust, len(values), values.shape[1], seed)
 
     def missed(value: Array) -> Array:
-        return supported(read, value[:, None] + error - foreseen, may_warm)
+        return supported(read, value[:, None] + error - foreseen, value - middle, may_warm)
 
     whole = missed(read.value)
     near = missed(middle + np.clip(read.value - middle, -USUAL * sd, USUAL * sd))
@@ -180,7 +188,8 @@ def moved(values: Array, read: Series, trust: Trust, seed: int) -> tuple[Array, 
     reached = np.minimum(at_rows(weight, read.row).sum(axis=1), 1.0)[:, None]
     beyond = whole - reached * usual
     left = np.where(whole < 0, np.minimum(beyond, 0.0), np.maximum(beyond, 0.0))
-    borne = supported(read, (read.value - middle)[:, None], may_warm)
+    under = read.value - middle
+    borne = supported(read, under[:, None], under, may_warm)
     of_all = np.where(borne * left > 0, _rarity(np.abs(borne) / sd[:, None], USUAL, RARE), 0.0)
     of_one = _rarity(np.abs(whole) / sd[:, None], FROM_OUTCAST, OUTCAST)
     share = np.maximum(of_all, of_one)

@@ -16,6 +16,8 @@ def upgrade() -> None:
         batch_op.add_column(
             sa.Column("wrong", sa.Boolean(), nullable=False, server_default=sa.false())
         )
+    with op.batch_alter_table("reading") as batch_op:
+        batch_op.alter_column("wrong", server_default=None)
 
 
 def downgrade() -> None:
