@@ -141,10 +141,12 @@ def warmth(
     *,
     measured: bool = False,
     typed_F: bool = False,
+    named: bool = False,
 ) -> Doubt | None:
     """Whether a temperature is to be asked about; `held` against, the best knowledge first.
 
     measured : a reading, which may lie far off: asked about only where the other unit fits better
+    named : the unit was named beside the figure: colder than expected is then taken as it is
     typed_F : the figure was typed in degF, so that degC is what may have been meant
     """
     figure = 1.8 * value_C + 32.0 if typed_F else value_C
@@ -153,7 +155,9 @@ def warmth(
     for expected in held:
         off = expected.off(value_C)
         better = expected.off(other) < BETTER * off
-        if off <= NEAR_SDS or not better and (measured or off <= FAR_SDS):
+        if off <= NEAR_SDS or (named and value_C < expected.low_C):
+            continue
+        if not better and (measured or off <= FAR_SDS):
             continue
         return Doubt(
             field, value_C, "temperature_C", other if better else None, meant if better else "",

@@ -37,7 +37,8 @@ def _pour(scenario: Scenario, air: AirSeries | Unknown) -> Iterator[Doubt | None
     for name, kind in (("concrete_C", "placed"), ("bag_C", "room"), ("board_C", "room")):
         value = getattr(placement, name)
         if value is not None:
-            yield doubt.warmth(f"pour.{name}", value, [one.of(kind, scenario.site) for one in held])
+            limits = [one.of(kind, scenario.site) for one in held]
+            yield doubt.warmth(f"pour.{name}", value, limits, measured=True)
 
 
 def _readings(file: ScenarioFile, air: AirSeries | Unknown) -> Iterator[Doubt | None]:

@@ -35,12 +35,18 @@ def of_night(
     low_C: float | None,
     high_C: float | None,
     typed_F: Container[str] = (),
+    named: Container[str] | None = None,
 ) -> list[Doubt | None]:
-    """Tonight's low and tomorrow's high as they are typed."""
+    """Tonight's low and tomorrow's high as they are typed.
+
+    named : fields in which the unit was typed; None: the keys name it
+    """
     held = [one.of("typed") for one in _held(session, now, place_id, now)]
     told = (("night_low_C", low_C), ("day_high_C", high_C))
     return [
-        doubt.warmth(name, value, held, typed_F=name in typed_F)
+        doubt.warmth(
+            name, value, held, typed_F=name in typed_F, named=named is None or name in named
+        )
         for name, value in told
         if value is not None
     ]
@@ -83,7 +89,11 @@ def of_pour(
     held = _held(session, now, place_id, at)
     return [
         doubt.warmth(
-            name, told[name], [one.of(kind, site) for one in held], typed_F=name in typed_F
+            name,
+            told[name],
+            [one.of(kind, site) for one in held],
+            measured=True,
+            typed_F=name in typed_F,
         )
         for name, kind in PLACED
         if told.get(name) is not None

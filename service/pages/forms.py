@@ -91,6 +91,14 @@ class Form:
             if one.dimension == "temperature_C" and _in_degF(one, self.shown(name))
         )  # fmt: skip
 
+    @property
+    def with_unit(self) -> frozenset[str]:
+        """Fields in which a unit was typed."""
+        return frozenset(
+            name for name, one in self.fields.items()
+            if one.dimension and any(char.isalpha() for char in self.shown(name))
+        )  # fmt: skip
+
     def ask(self, doubts: Iterable[Doubt]) -> None:
         """Put each question beside its field; the form is sent again as it is to confirm."""
         for one in doubts:

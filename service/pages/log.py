@@ -248,7 +248,7 @@ def typed_weather(session: Session, door: Door, form: Form, place_id: int) -> li
     refuse_faults(form)
     if low is None or high is None:
         return []
-    found = doubtful.of_night(session, door.now, place_id, low, high, form.typed_F)
+    found = doubtful.of_night(session, door.now, place_id, low, high, form.typed_F, form.with_unit)
     type_weather(session, door.now, place_id, low, high)
     return found
 

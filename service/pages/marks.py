@@ -266,7 +266,9 @@ def add_weather(pour_id: PourId, sent: SentDep) -> Response:
     def store(session: Session, form: Form, pour: Pour, _at: datetime) -> None:
         low, high = form.value("night_low_C"), form.value("day_high_C")
         refuse_faults(form)
-        found = doubtful.of_night(session, sent.door.now, pour.place_id, low, high, form.typed_F)
+        found = doubtful.of_night(
+            session, sent.door.now, pour.place_id, low, high, form.typed_F, form.with_unit
+        )
         type_weather(session, sent.door.now, pour.place_id, low, high)
         doubtful.ask(found, form.confirmed)
 

@@ -109,7 +109,7 @@ def _ask(
 ) -> None:  # fmt: skip
     """Ask about figures that fit much better in the other unit."""
     low, high = (warmth[name] for name in TEMPERATURES)
-    night = doubtful.of_night(session, door.now, place_id, low, high, form.typed_F)
+    night = doubtful.of_night(session, door.now, place_id, low, high, form.typed_F, form.with_unit)
     mix = doubtful.of_pour(session, door.now, place_id, start or door.now, warmth, form.typed_F)
     doubtful.ask((*night, *mix), form.confirmed)
 
@@ -152,7 +152,9 @@ def keep(place_id: PlaceId, sent: SentDep) -> Response:
     def store(session: Session) -> str:
         low, high = (form.value(name) for name in TEMPERATURES)
         refuse_faults(form)
-        found = doubtful.of_night(session, sent.door.now, place_id, low, high, form.typed_F)
+        found = doubtful.of_night(
+            session, sent.door.now, place_id, low, high, form.typed_F, form.with_unit
+        )
         type_weather(session, sent.door.now, place_id, low, high)
         doubtful.ask(found, form.confirmed)
         return "/"
