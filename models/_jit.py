@@ -1,12 +1,19 @@
 """How kernels are compiled, in one place."""
 
-from collections.abc import Callable
+import hashlib
+import io
+import logging
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
 from typing import Any, TypeVar, cast
 
 from numba import njit
+from numba.core.caching import IndexDataCacheFile
 
 FAST = {"contract", "arcp", "nsz"}
 F = TypeVar("F", bound=Callable[..., Any])
+log = logging.getLogger("castclock.compiled")
 
 
 def kernel(function: F) -> F:
@@ -15,4 +22,50 @@ def kernel(function: F) -> F:
     IEEE arithmetic with NaN and infinity, but for the last bit: products may be fused into sums and
     divisions become products by a reciprocal, which is a fifth of the time.
     """
-    return cast(F, njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")(function))
+    compiled = njit(cache=True, nogil=True, fastmath=FAST, error_model="numpy")(function)
+    cache = getattr(compiled, "_cache", None)  # none where kernels run as plain Python
+    if cache is not None:
+        own = cache._cache_file
+        cache._cache_file = _Sealed(own._cache_path, cache._impl.filename_base, own._source_stamp)
+    return cast(F, compiled)
+
+
+class _Sealed(IndexDataCacheFile):
+    """Files of compiled code that heal: one that a power cut tore or emptied counts as none.
+
+    Behind the content stands its SHA-256, since torn machine code would run, and crash or lie.
+    Numba's own reader stops before it. What cannot be read or kept is compiled anew.
+    """
+
+    def save(self, key: Any, data: Any) -> None:
+        try:
+            super().save(key, data)
+        except OSError as error:  # a full disk: what was compiled runs all the same
+            log.warning("compiled code is not kept: %s", error)
+
+    def _load_index(self) -> Any:
+        return super()._load_index() if _is_whole(self._index_path) else {}
+
+    def _load_data(self, name: str) -> Any:
+        path = self._data_path(name)
+        if not _is_whole(path):
+            raise FileNotFoundError(path)  # which its caller takes for: compile it
+        return super()._load_data(name)
+
+    @contextmanager
+    def _open_for_write(self, filepath: str) -> Iterator[io.BytesIO]:
+        content = io.BytesIO()
+        yield content
+        with super()._open_for_write(filepath) as file:
+            file.write(content.getvalue() + hashlib.sha256(content.getvalue()).digest())
+
+
+def _is_whole(path: str) -> bool:
+    try:
+        content = Path(path).read_bytes()
+    except OSError:
+        return False
+    if hashlib.sha256(content[:-32]).digest() == content[-32:]:
+        return True
+    log.warning("%s is damaged: compiled anew", path)
+    return False

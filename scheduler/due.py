@@ -2,18 +2,19 @@
 
 from datetime import datetime, timedelta
 
-from sqlalchemy import CursorResult, or_, update
+from sqlalchemy import CursorResult, update
 from sqlmodel import Session, col, select
 
 from models.records import Duty, Reminder
+from service.actions import _duty
 from service.actions._reminders import OWED
 
 AT_A_TIME = 50
+DAY = timedelta(days=1)
 
 
 def due_reminders(session: Session, now: datetime, limit: int = AT_A_TIME) -> list[int]:
     """Keys of notices that are owed now and that nobody is sending."""
-    free = or_(col(Reminder.claimed_until).is_(None), col(Reminder.claimed_until) < now)
     return list(
         session.exec(
             select(Reminder.id)
@@ -21,7 +22,7 @@ def due_reminders(session: Session, now: datetime, limit: int = AT_A_TIME) -> li
                 col(Reminder.state).in_(OWED),
                 col(Reminder.done_at).is_(None),
                 Reminder.due_at <= now,
-                free,
+                _duty.is_free(Reminder, now),
             )
             .order_by(col(Reminder.due_at), col(Reminder.id))
             .limit(limit)
@@ -29,13 +30,14 @@ def due_reminders(session: Session, now: datetime, limit: int = AT_A_TIME) -> li
     )
 
 
-def due_duties(session: Session, now: datetime, kind: str, limit: int = AT_A_TIME) -> list[int]:
+def due_duties(
+    session: Session, now: datetime, kind: str, every: timedelta = DAY, limit: int = AT_A_TIME
+) -> list[int]:
     """Keys of the clock's duties of one kind that are due and that nobody is at."""
-    free = or_(col(Duty.claimed_until).is_(None), col(Duty.claimed_until) < now)
     return list(
         session.exec(
             select(Duty.id)
-            .where(Duty.kind == kind, Duty.due_at <= now, free)
+            .where(Duty.kind == kind, _duty.is_due(now, every), _duty.is_free(Duty, now))
             .order_by(col(Duty.due_at), col(Duty.id))
             .limit(limit)
         ).all()
@@ -51,7 +53,7 @@ def claim_reminder(session: Session, reminder_id: int, now: datetime, lease: tim
             col(Reminder.state).in_(OWED),
             col(Reminder.done_at).is_(None),
             col(Reminder.due_at) <= now,
-            or_(col(Reminder.claimed_until).is_(None), col(Reminder.claimed_until) < now),
+            _duty.is_free(Reminder, now),
         )
         .values(claimed_until=now + lease, attempt=Reminder.attempt + 1)
         .execution_options(synchronize_session=False)
@@ -59,14 +61,16 @@ def claim_reminder(session: Session, reminder_id: int, now: datetime, lease: tim
     return _one(result)
 
 
-def claim_duty(session: Session, duty_id: int, now: datetime, lease: timedelta) -> bool:
+def claim_duty(
+    session: Session, duty_id: int, now: datetime, lease: timedelta, every: timedelta = DAY
+) -> bool:
     """True when the duty is ours until the lease ends."""
     result = session.execute(
         update(Duty)
         .where(
             col(Duty.id) == duty_id,
-            col(Duty.due_at) <= now,
-            or_(col(Duty.claimed_until).is_(None), col(Duty.claimed_until) < now),
+            _duty.is_due(now, every),
+            _duty.is_free(Duty, now),
         )
         .values(claimed_until=now + lease, attempt=Duty.attempt + 1)
         .execution_options(synchronize_session=False)

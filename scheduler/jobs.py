@@ -76,7 +76,7 @@ class Rounds:
             assert duty.place_id is not None
             refresh_forecast(self.store, now, duty.place_id, self.weather, every)
 
-        return self._round("weather", now, work)
+        return self._round("weather", now, every, work)
 
     def project(self, now: datetime) -> int:
         """Project every active pour that is due; how many were claimed."""
@@ -86,7 +86,7 @@ class Rounds:
             assert duty.pour_id is not None
             project_pour(self.store, now, duty.pour_id, every)
 
-        return self._round("projection", now, work)
+        return self._round("projection", now, every, work)
 
     def tidy(self, now: datetime) -> int:
         """Once a day learn what is new, and let go of what nobody will ask for again; 1: done."""
@@ -97,13 +97,15 @@ class Rounds:
             score_all(self.store, now)
         return int(done)
 
-    def _round(self, kind: str, now: datetime, work: Callable[[Duty], None]) -> int:
+    def _round(
+        self, kind: str, now: datetime, every: timedelta, work: Callable[[Duty], None]
+    ) -> int:
         with self.store.reading() as session:
-            waiting = due.due_duties(session, now, kind)
+            waiting = due.due_duties(session, now, kind, every)
         claimed = 0
         for duty_id in waiting:
             with self.store.unit_of_work() as session:
-                if not due.claim_duty(session, duty_id, now, DUTY_LEASE):
+                if not due.claim_duty(session, duty_id, now, DUTY_LEASE, every):
                     continue
                 duty = find(session, Duty, duty_id)
             claimed += 1

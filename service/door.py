@@ -1,10 +1,12 @@
 """What a door (an API endpoint or a page) is handed: the store, the settings, and one instant."""
 
+import logging
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from fastapi import Request
+from sqlalchemy.exc import SQLAlchemyError
 
 from models.errors import InputError
 from service.actions import _duty
@@ -12,6 +14,8 @@ from service.actions.project_pour import project_pour
 from service.settings import Settings
 from service.store import TROUBLE, Store, trouble
 from service.weather.provider import Provider
+
+log = logging.getLogger("castclock.door")
 
 
 def utc_now() -> datetime:
@@ -51,10 +55,18 @@ class Door:
             if not trouble(error):
                 raise
         except InputError as error:
-            with self.store.unit_of_work() as session:
-                duty = _duty.projection_due(session, self.now, pour_id)
-                _duty.failed(duty, self.now, str(error))
-                session.add(duty)
+            self._write_failure(pour_id, str(error))
+        except SQLAlchemyError:
+            raise
+        except Exception as error:  # what was written stays written, and its answer is given
+            log.exception("pour %s was not projected", pour_id)
+            self._write_failure(pour_id, f"{type(error).__name__}: {error}")
+
+    def _write_failure(self, pour_id: int, why: str) -> None:
+        with self.store.unit_of_work() as session:
+            duty = _duty.projection_due(session, self.now, pour_id)
+            _duty.failed(duty, self.now, why)
+            session.add(duty)
 
 
 def door(request: Request) -> Door:

@@ -46,7 +46,7 @@ HOUR = timedelta(hours=1)
 IN_CI = os.environ.get("CI") == "true"
 CHROMIUM = shutil.which("chromium")
 COMPILER = shutil.which("cc")
-NEEDS_COMPILER = ("test_power_cut.py", "test_killed_restore.py", "test_wrong_clock.py")
+NEEDS_COMPILER = ("test_power_cut.py", "test_killed_restore.py")
 
 
 def pytest_report_header() -> str | None:

@@ -2,12 +2,17 @@
 
 from datetime import datetime, timedelta
 
+from sqlalchemy import ColumnElement, and_, or_
 from sqlmodel import Session, col, select, update
 
-from models.records import Duty, Pour
+from models.records import Duty, Pour, Reminder
+from service.actions._standing import LASTS
+from service.weather.choose import CLOCKS_APART
 
 FIRST_PAUSE = timedelta(minutes=2)
 LONGEST_PAUSE = timedelta(hours=2)
+LONGEST_WAIT = timedelta(days=1)  # the longest interval, and what a service may ask for
+LONGEST_LEASE = timedelta(hours=1)
 BEAT = "beat"  # the clock's own row: it says when the clock last went round
 
 
@@ -42,6 +47,47 @@ def beat(session: Session, now: datetime) -> None:
     duty = of(session, BEAT) or Duty(kind="beat", key=BEAT, due_at=now, created_at=now)
     duty.succeeded_at = duty.due_at = now
     session.add(duty)
+
+
+def is_due(now: datetime, every: timedelta) -> ColumnElement[bool]:
+    """Due by now; or due further off than its interval, or last done later than now, as a clock
+    leaves it that was ahead for a while: then it is due too."""
+    ahead = now + CLOCKS_APART
+    return or_(
+        col(Duty.due_at) <= now,
+        col(Duty.due_at) > now + LONGEST_WAIT,
+        and_(col(Duty.failure) == "", col(Duty.due_at) > ahead + every),
+        col(Duty.succeeded_at) > ahead,
+        col(Duty.failed_at) > ahead,
+    )
+
+
+def is_free(row: type[Duty] | type[Reminder], now: datetime) -> ColumnElement[bool]:
+    """Nobody holds it; a lease longer than any is given comes from a clock that was ahead."""
+    until = col(row.claimed_until)
+    return or_(until.is_(None), until < now, until > now + LONGEST_LEASE)
+
+
+def has_aged(session: Session, now: datetime) -> bool:
+    """Whether the windows of an active pour were not reckoned for longer than they last."""
+    done = col(Duty.succeeded_at)
+    return (
+        session.exec(
+            select(Duty.id)
+            .join(Pour, col(Pour.id) == Duty.pour_id)
+            .where(
+                Duty.kind == "projection",
+                col(Pour.closed_at).is_(None),
+                or_(
+                    done < now - LASTS,
+                    done > now + CLOCKS_APART,
+                    and_(done.is_(None), col(Duty.created_at) < now - LASTS),
+                ),
+            )
+            .limit(1)
+        ).first()
+        is not None
+    )
 
 
 def projections_due_at(session: Session, now: datetime, place_id: int) -> None:

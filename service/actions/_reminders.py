@@ -8,6 +8,7 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from models.records import Pour, Reminder, Shop
+from service.actions._duty import LONGEST_LEASE
 from service.actions._hours import when_to_tell
 
 MOVED = timedelta(minutes=30)
@@ -83,6 +84,8 @@ def plan(
     """
     rows: Rows = defaultdict(list)
     for row in _rows_of(session, pour.id):
+        if row.state == "expired" and row.done_at is not None and row.done_at > now:
+            row.state, row.done_at = "waiting", None  # by a clock that was ahead
         rows[row.step, row.kind].append(row)
     desk = _Desk(session, now, pour, piece, shop, why_moved, rows)
     for window in answer["steps"]:
@@ -355,7 +358,8 @@ def _let_go(session: Session, row: Reminder, now: datetime) -> None:
 
 
 def _in_flight(row: Reminder, now: datetime) -> bool:
-    return row.state == "waiting" and row.claimed_until is not None and row.claimed_until > now
+    until = row.claimed_until
+    return row.state == "waiting" and until is not None and now < until <= now + LONGEST_LEASE
 
 
 def _rows_of(session: Session, pour_id: int) -> list[Reminder]:

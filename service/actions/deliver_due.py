@@ -14,13 +14,13 @@ from models.records import Delivery, Reminder
 from service.actions import _duty
 from service.actions._reminders import LASTING, OWED
 from service.actions._rows import find
+from service.actions._standing import is_fresh
 from service.notify import words
 from service.notify.channel import Channel
 from service.store import Store
 
 FIRST_PAUSE = timedelta(minutes=1)
 LONGEST_PAUSE = timedelta(hours=1)
-PROJECTED_WITHIN = timedelta(hours=2)  # an older projection opens nothing
 SETTLED = ("sent", "refused")
 
 
@@ -103,7 +103,7 @@ def _well_founded(session: Session, reminder: Reminder, now: datetime) -> bool:
     duty = _duty.of(session, _duty.projection_key(reminder.pour_id))
     if duty is None or duty.failure or duty.succeeded_at is None:
         return False
-    return now - duty.succeeded_at <= PROJECTED_WITHIN
+    return is_fresh(duty.succeeded_at, now)
 
 
 def _close(session: Session, reminder: Reminder, now: datetime, untold: str) -> str:

@@ -9,6 +9,7 @@ from sqlalchemy import func
 from sqlmodel import Session, col, select
 
 from models.records import Piece, Place, Pour, Projection
+from service.actions._standing import standing
 
 PRESSING = ("closing", "open", "frozen", "past", "blocked", "not yet")
 TODAY = timedelta(hours=24)
@@ -40,7 +41,8 @@ def _of_pour(
 ) -> list[DueItem]:
     pour, projection, piece, place = row
     chosen: list[dict[str, Any]] = []
-    for step in projection.answer["steps"]:
+    for told in projection.answer["steps"]:
+        step = standing(told, now, projection.checked_at)
         state, opens = step["state"], _opens(step)
         if state in ("open", "closing"):
             chosen.append(step)

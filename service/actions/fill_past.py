@@ -15,6 +15,7 @@ from service.actions import _air
 from service.actions._rows import find
 from service.actions._scenario import LOOK_BACK
 from service.store import Store
+from service.weather.choose import CLOCKS_APART
 from service.weather.provider import Archive, Provider
 
 NOT_YET_ARCHIVED = timedelta(days=2)  # what is younger, forecasts bring along themselves
@@ -120,6 +121,7 @@ def _just_asked(session: Session, place: Place, now: datetime, first: datetime) 
             .where(
                 *_records(place.id),
                 WeatherRun.fetched_at > now - AGAIN_AFTER,
+                WeatherRun.fetched_at <= now + CLOCKS_APART,
                 WeatherRun.start_at <= first,
             )
         ).one()

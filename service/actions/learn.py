@@ -35,8 +35,8 @@ def learn_from_pour(store: Store, now: datetime, pour_id: int) -> None:
     """Learn of the place and the mix of a pour when there is anything new about them."""
     with store.reading() as session:
         pour = find(session, Pour, pour_id, "pour_id")
-        of_place = _place_news(session, find(session, Place, pour.place_id, "place_id"))
-        of_mix = _mix_news(session, find(session, Mix, pour.mix_id, "mix_id"))
+        of_place = _place_news(session, now, find(session, Place, pour.place_id, "place_id"))
+        of_mix = _mix_news(session, now, find(session, Mix, pour.mix_id, "mix_id"))
     if of_place:
         learn_place(store, now, pour.place_id)
     if of_mix:
@@ -46,8 +46,10 @@ def learn_from_pour(store: Store, now: datetime, pour_id: int) -> None:
 def learn_all(store: Store, now: datetime) -> None:
     """The daily round: every place and mix with anything new, or with nothing learned so far."""
     with store.reading() as session:
-        places = [row.id for row in session.exec(select(Place)) if _place_news(session, row, True)]
-        mixes = [row.id for row in session.exec(select(Mix)) if _mix_news(session, row, True)]
+        places = [
+            row.id for row in session.exec(select(Place)) if _place_news(session, now, row, True)
+        ]
+        mixes = [row.id for row in session.exec(select(Mix)) if _mix_news(session, now, row, True)]
     for place_id in places:
         learn_place(store, now, place_id)
     for mix_id in mixes:
@@ -235,21 +237,23 @@ def _tells(mix: Mix, since: datetime = ALWAYS) -> ColumnElement[bool]:
     )
 
 
-def _place_news(session: Session, row: Place, again: bool = False) -> bool:
+def _place_news(session: Session, now: datetime, row: Place, again: bool = False) -> bool:
     """Something new since it was last looked at; `again`: or nothing usable was found then."""
     if row.learned_at is None and row.learned_from_count:
         return True
     unused = again and not row.learned_from_count
-    since = ALWAYS if row.learned_at is None or unused else row.learned_at
+    looked = row.learned_at
+    since = ALWAYS if looked is None or looked > now or unused else looked
     fresh = select(Reading.id).where(_teaches(row), Reading.created_at >= since).limit(1)
     return session.exec(fresh).first() is not None
 
 
-def _mix_news(session: Session, row: Mix, again: bool = False) -> bool:
+def _mix_news(session: Session, now: datetime, row: Mix, again: bool = False) -> bool:
     if row.learned_at is None and row.learned_from_count:
         return True
     unused = again and not row.learned_from_count
-    since = ALWAYS if row.learned_at is None or unused else row.learned_at
+    looked = row.learned_at
+    since = ALWAYS if looked is None or looked > now or unused else looked
     return session.exec(select(Pour.id).where(_tells(row, since)).limit(1)).first() is not None
 
 

@@ -8,6 +8,7 @@ from sqlmodel import col, func, select
 from models.records import Duty, Reminder
 from service import store
 from service.actions import _duty
+from service.actions._standing import is_fresh
 from service.api.fields import Told
 from service.api.once import DoorDep
 from service.weather import chain
@@ -24,6 +25,7 @@ class Health(Told):
     clock_beats: bool
     notices_go_out: bool
     database_takes_writes: bool
+    windows_are_fresh: bool
 
 
 class ServiceTold(Told):
@@ -67,8 +69,8 @@ def healthz() -> dict[str, str]:
 
 @router.get("/readyz")
 def readyz(door: DoorDep, response: Response) -> Health:
-    """503 when no write is kept, the schema is old, the clock has not beaten for 2 min, or a notice
-    is 5 min late."""
+    """503 when no write is kept, the schema is old, the clock has not beaten for 2 min, a notice is
+    5 min late, or the windows of an active pour have not been reckoned for longer than they last."""
     if not door.store.takes_writes():
         response.status_code = 503
         return Health(
@@ -77,6 +79,7 @@ def readyz(door: DoorDep, response: Response) -> Health:
             clock_beats=False,
             notices_go_out=False,
             database_takes_writes=False,
+            windows_are_fresh=False,
         )
     with door.store.reading() as session:
         beat = _duty.of(session, _duty.BEAT)
@@ -84,20 +87,22 @@ def readyz(door: DoorDep, response: Response) -> Health:
             select(func.min(Reminder.due_at)).where(
                 Reminder.state == "waiting",
                 Reminder.not_after > door.now,
-                col(Reminder.claimed_until).is_(None),
+                _duty.is_free(Reminder, door.now),
             )
         ).one()
+        fresh = not _duty.has_aged(session, door.now)
     current = door.store.revision() == store.head()
     beats = beat is not None and (
-        beat.succeeded_at is not None and door.now - beat.succeeded_at <= BEAT_WITHIN
+        beat.succeeded_at is not None and is_fresh(beat.succeeded_at, door.now, BEAT_WITHIN)
     )
     in_time = oldest is None or door.now - oldest <= OVERDUE_BY
     health = Health(
-        ready=current and beats and in_time,
+        ready=current and beats and in_time and fresh,
         schema_is_current=current,
         clock_beats=beats,
         notices_go_out=in_time,
         database_takes_writes=True,
+        windows_are_fresh=fresh,
     )
     if not health.ready:
         response.status_code = 503

@@ -12,6 +12,7 @@ from models.errors import Conflict, InputError
 from models.records import Place, Pour, Projection
 from service.actions import _duty, doubtful
 from service.actions._rows import find
+from service.actions._standing import standing
 from service.actions.log_pour import close_pour, correct_pour, log_pour, reopen_pour
 from service.actions.project_pour import latest
 from service.api.fields import (
@@ -207,15 +208,17 @@ def read_projection(pour_id: PourId, door: DoorDep) -> ProjectionTold:
     if row is None:
         why = duty.failure if duty is not None else "closed before it was projected"
         raise Conflict(f"the windows of pour {pour_id}", why)
-    return told_of(row)
+    return told_of(row, door.now)
 
 
-def told_of(row: Projection) -> ProjectionTold:
+def told_of(row: Projection, now: datetime) -> ProjectionTold:
+    """An answer that has aged opens nothing."""
+    steps = [standing(step, now, row.checked_at) for step in row.answer["steps"]]
     return ProjectionTold(
         pour_id=row.pour_id,
         made_at=row.made_at,
         checked_at=row.checked_at,
         why_moved=row.why_moved,
         concrete=row.concrete,
-        **row.answer,
+        **row.answer | {"steps": steps},
     )

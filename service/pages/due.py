@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from fastapi import APIRouter, Response
@@ -26,6 +26,7 @@ GROUPS = (
     ("Next, today and tomorrow", ("not yet",)),
     ("No answer yet", ("blocked",)),
 )
+UNWATCHED = timedelta(hours=6)  # an older reckoning is told of at the top
 RECKONED_AT_ONCE = 3  # more would keep a phone waiting; the clock does the others
 
 
@@ -180,6 +181,6 @@ def _official(session: Session, clock: view.Clock, places: set[int]) -> list[loo
 def _unwatched(pours: Sequence[tuple[Pour, str, Projection | None]], now: datetime) -> str:
     """How long nothing was reckoned, when that is too long: the clock may stand still."""
     checked = [projection.checked_at for _, _, projection in pours if projection is not None]
-    if not checked or now - min(checked) <= view.RECKONING_LASTS:
+    if not checked or now - min(checked) <= UNWATCHED:
         return ""
     return view.age(now - min(checked))

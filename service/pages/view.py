@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from models import quantity
 from models.projection.clock import which
+from service.actions._standing import is_fresh, state_now
 from service.notify.words import verb
 
 GLYPHS = {
@@ -19,7 +20,6 @@ GLYPHS = {
     "blocked": "■",
     "frozen": "✻",
 }
-RECKONING_LASTS = timedelta(hours=6)  # an older reckoning opens nothing
 LOUD = (
     "carbon monoxide",
     "frost",
@@ -144,23 +144,9 @@ def step(told: Mapping[str, Any], clock: Clock, checked_at: datetime) -> StepVie
     )
 
 
-def state_now(told: Mapping[str, Any], now: datetime, checked_at: datetime) -> tuple[str, str]:
-    """State and reason; a reckoning that has aged can only take an open window away."""
-    state, because = told["state"], told["because"]
-    if state not in ("open", "closing"):
-        return state, because
-    if now - checked_at > RECKONING_LASTS:
-        old = age(now - checked_at)
-        return "blocked", f"Last reckoned {old} ago, and nothing newer is known. Then: {because}"
-    latest = told["latest"]
-    if latest is not None and datetime.fromisoformat(latest) < now:
-        return "past", because
-    return state, because
-
-
 def outdated(told: Sequence[Mapping[str, Any]], now: datetime, checked_at: datetime) -> bool:
     """Whether a window has opened or closed since the reckoning, or it is over an hour old."""
-    if now - checked_at > timedelta(minutes=75):
+    if not is_fresh(checked_at, now):
         return True
     for one in told:
         for at in (*one["earliest"].values(), one["latest"]):

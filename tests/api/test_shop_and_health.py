@@ -110,6 +110,7 @@ def test_it_is_ready_only_while_the_clock_beats(
     assert client.get("/readyz").json() == {
         "ready": True, "schema_is_current": True, "clock_beats": True, "notices_go_out": True,
         "database_takes_writes": True,
+        "windows_are_fresh": True,
     }  # fmt: skip
     hands.forward(0.05)
     stale = client.get("/readyz")
