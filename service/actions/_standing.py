@@ -21,11 +21,11 @@ def state_now(told: Mapping[str, Any], now: datetime, checked_at: datetime) -> t
     state, because = told["state"], told["because"]
     if state not in ("open", "closing"):
         return state, because
-    if not is_fresh(checked_at, now):
-        return "blocked", f"{_last(now - checked_at)}, and nothing newer is known. Then: {because}"
     latest = told["latest"]
     if latest is not None and datetime.fromisoformat(latest) < now:
         return "past", because
+    if not is_fresh(checked_at, now):
+        return "blocked", f"{_last(now - checked_at)}, and nothing newer is known. Then: {because}"
     return state, because
 
 
