@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from fastapi import Request
-from sqlalchemy.exc import SQLAlchemyError
 
 from models.errors import InputError
 from service.actions import _duty
@@ -56,8 +55,6 @@ class Door:
                 raise
         except InputError as error:
             self._write_failure(pour_id, str(error))
-        except SQLAlchemyError:
-            raise
         except Exception as error:  # what was written stays written, and its answer is given
             log.exception("pour %s was not projected", pour_id)
             self._write_failure(pour_id, f"{type(error).__name__}: {error}")

@@ -69,8 +69,8 @@ def healthz() -> dict[str, str]:
 
 @router.get("/readyz")
 def readyz(door: DoorDep, response: Response) -> Health:
-    """503 when no write is kept, the schema is old, the clock has not beaten for 2 min, a notice is
-    5 min late, or the windows of an active pour have not been reckoned for longer than they last."""
+    """503 when no write is kept, the schema is old, the clock has not beaten for 2 min, a notice
+    is 5 min late, or the windows of an active pour are older than they last."""
     if not door.store.takes_writes():
         response.status_code = 503
         return Health(
