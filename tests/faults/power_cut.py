@@ -148,8 +148,7 @@ def furnish(shop: Shop) -> list[Said]:
         made("mixes", name="Grey bag", kind="general-purpose", label=label),
         made("pieces", name="North bench", shape="panel", length_mm=1500.0, width_mm=420.0,
              thickness_mm=60.0),
-        made("places", name="Carport", kind="covered", latitude=44.0, longitude=-92.0,
-             timezone="America/Chicago"),
+        made("places", name="Carport", kind="covered", timezone="America/Chicago"),
         made("places/1/weather/typed", night_low_C=9.0, day_high_C=17.0),
     ]  # fmt: skip
 
