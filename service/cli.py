@@ -11,7 +11,7 @@ import threading
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from pathlib import Path
 from types import FrameType
 from typing import TYPE_CHECKING, Annotated
@@ -30,10 +30,8 @@ if TYPE_CHECKING:
     from service.store import Store
     from service.weather.provider import Provider
 
-
 ANSWERS_S = 3  # how long a stop waits for answers under way
 LEAVE_S = 8.0  # after the signal the process is gone by then
-
 app = typer.Typer(
     no_args_is_help=True,
     add_completion=False,
@@ -41,7 +39,6 @@ app = typer.Typer(
     help="When concrete pieces may be stripped, turned, sanded and sealed, by the weather.",
 )
 
-WEATHER_AHEAD = timedelta(days=2)  # a file that begins later than this tells nothing of a pour
 ScenarioArgument = Annotated[Path, typer.Argument(metavar="SCENARIO.toml", help="One pour.")]
 JsonOption = Annotated[bool, typer.Option("--json", help="JSON instead of a table.")]
 WeatherOption = Annotated[
@@ -337,12 +334,12 @@ def _warm() -> None:
     from importlib.resources import as_file, files
 
     from models.projection.run import project
-    from service import scenario_file
+    from service import scenario_air, scenario_file
 
     with as_file(files("service") / "demo_data") as folder:
         file = scenario_file.read(folder / "heron-bench.toml")
         now = file.asked_at or file.scenario.placement.at
-        project(file.scenario, _air(file, None, now), now)
+        project(file.scenario, scenario_air.of(file, None, now), now)
 
 
 def _settings(data: str, database: str, host: str = "", port: int = 0) -> Settings:
@@ -365,14 +362,14 @@ def _asked(
 ) -> tuple["ScenarioFile", "AirSeries | Unknown", datetime]:
     """A scenario file, the air it names or was given, and the instant it is asked at."""
     machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
-    from service import scenario_file
+    from service import scenario_air, scenario_file
 
     file = scenario_file.read(scenario)
     instant = _instant(now, file)
     with _placed(scenario):
         file.scenario.checked_against(instant)
         file.scenario.checked_order()
-    return file, _air(file, weather, instant), instant
+    return file, scenario_air.of(file, weather, instant), instant
 
 
 def _doubts(file: "ScenarioFile", air: "AirSeries | Unknown") -> "tuple[Doubt, ...]":
@@ -397,51 +394,6 @@ def _instant(text: str, file: "ScenarioFile") -> datetime:
     if text:
         return toml_table.instant("--now", text)
     return file.asked_at or datetime.now(UTC)
-
-
-def _air(file: "ScenarioFile", given: Path | None, now: datetime) -> "AirSeries | Unknown":
-    from zoneinfo import ZoneInfo
-
-    from models.air import series
-    from service.weather import csv_file, epw
-
-    weather = given or file.weather
-    if weather is None:
-        return Unknown(
-            "the weather",
-            f"{file.path.name} names none",
-            "give --weather FILE.csv, or [weather] file, or night_low_C and day_high_C, in it",
-        )
-    if isinstance(weather, Path) and weather.suffix.lower() == ".epw":
-        at = file.scenario.placement.at
-        return epw.read(weather, at - timedelta(days=5), at + timedelta(days=90))
-    if isinstance(weather, Path):
-        air = csv_file.read(weather, weather.name, issued_at=now)
-        _of_this_time(air, file, now, weather.name)
-        return air
-    zone = ZoneInfo(file.scenario.site.timezone)
-    try:
-        return series.from_low_high(
-            weather.night_low_C,
-            weather.day_high_C,
-            min(now, file.scenario.placement.at).astimezone(zone),
-            days=weather.days,
-            dew_point_C=weather.dew_point_C,
-            wind_m_s=weather.wind_m_s,
-            cloud_fraction=weather.cloud_fraction,
-        )
-    except InputError as error:
-        raise error.at(file.path.name, "weather.") from None
-
-
-def _of_this_time(air: "AirSeries", file: "ScenarioFile", now: datetime, where: str) -> None:
-    """Refuse weather of another year: all of it long after what it is asked for."""
-    asked = max(now, file.scenario.placement.at)
-    if air.start > asked + WEATHER_AHEAD:
-        raise InputError(
-            "time", air.start.isoformat(), f"{(air.start - asked).days} days after the pour",
-            f"rows from {file.scenario.placement.at.isoformat()} on", where,
-        )  # fmt: skip
 
 
 def _print_json(content: object) -> None:

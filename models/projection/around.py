@@ -10,7 +10,7 @@ from models.air import members, place
 from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.errors import Unknown
-from models.projection import calibrate, humidity, physics
+from models.projection import calibrate, humidity, physics, weather
 from models.projection.answer import Bands
 from models.projection.scenario import Observation
 from models.units import Array
@@ -48,7 +48,7 @@ def around(
             " and a high",
         )  # fmt: skip
     behind, ahead = np.flatnonzero(~good[:row]), np.flatnonzero(~good[row:])
-    first = max(row - BEFORE_H - physics.SPIN_UP_H, int(behind[-1]) + 1 if len(behind) else 0)
+    first = max(row - BEFORE_H - weather.SPIN_UP_H, int(behind[-1]) + 1 if len(behind) else 0)
     last = min(row + AFTER_H, row + int(ahead[0]) - 1 if len(ahead) else series.hours - 1)
     span = series.between(series.start + first * HOUR, series.start + last * HOUR)
     outdoor = members.draw(span, MEMBERS, physics.SEED)

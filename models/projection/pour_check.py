@@ -16,11 +16,11 @@ from models.projection import fumes, physics, pour_words, watch
 from models.projection import starts as all_starts
 from models.projection.answer import PourAnswer, PourOption, Risk
 from models.projection.clock import clock
-from models.projection.run import sure_hours
 from models.projection.scenario import Scenario
 from models.projection.starts import MEMBERS, Starts
 from models.projection.watch import Seen
 from models.projection.ways import Way, answer, ways
+from models.projection.what_if import sure_hours
 from models.sources import SOURCES
 from models.units import aware
 

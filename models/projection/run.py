@@ -7,15 +7,14 @@ from datetime import datetime
 import numpy as np
 
 from models.air.series import HOUR, AirSeries
-from models.concrete.section import Guard
 from models.errors import Unknown
 from models.facts.after import PATCH_COAT_H, PATCH_SAND_H
 from models.facts.cements import CLASSES
 from models.facts.protection import COVERS, HOT_DAMAGE_C
 from models.gates import cure, dry, finish, heat, patch, sand, strip, turn, use
 from models.gates.gate import Course, Need, Opening, quantile
-from models.piece import handling, quantities
-from models.projection import alerts, because, coat_plan, drying, fumes, hot, moments
+from models.piece import quantities
+from models.projection import alerts, because, coat_plan, drying, fumes, hot, moments, what_if
 from models.projection.answer import (
     Alert,
     Bands,
@@ -24,15 +23,12 @@ from models.projection.answer import (
     Projection,
     StepWindow,
 )
-from models.projection.clock import said
-from models.projection.physics import MEMBERS, Lived, bare_rows, evaporation_limit, live
+from models.projection.physics import HORIZON_H, MEMBERS, Lived, bare_rows, evaporation_limit, live
 from models.projection.scenario import Scenario
 from models.projection.windows import Span, span, window
 from models.units import Array, aware
 
-HORIZON_H = 28 * 24 + 24
 LONGEST_H = 90 * 24
-WHAT_IF_MEMBERS = 24
 CRACKS_H = 72  # so long it is worth a word that the face may have dried too fast, OWN_JUDGEMENT
 WATCH_SHARE = 0.5  # of the evaporation limit, from which on the face is watched
 NO_WEATHER = "No weather is never safe"
@@ -68,9 +64,9 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     need_strip = strip.needed("strip", scenario.rules.needs_MPa)
     listed, plan = planned(scenario, lived, now_h)
     steps = tuple(window(scenario, lived, opening, when, now) for opening, when in listed)
-    what_if = _what_if(scenario, air, now, steps)
+    sooner = what_if.earlier(scenario, air, now, steps)
     told = tuple(
-        replace(step, earlier_if=what_if.get(step.step, ())) if step.state == "not yet" else step
+        replace(step, earlier_if=sooner.get(step.step, ())) if step.state == "not yet" else step
         for step in steps
     )
     if lived.dry_words:
@@ -207,61 +203,6 @@ def _after(
     again = use.reseal(course, at.chemistry, last_h, last)
     out.append((again, span(course, again, rules.confidence, now_h)))
     return out
-
-
-def _what_if(
-    scenario: Scenario, air: AirSeries, now: datetime, steps: tuple[StepWindow, ...]
-) -> dict[str, tuple[str, ...]]:
-    """How much earlier strip and turn come under one more blanket, or with electric heat at 20
-    degC: recomputed. Heat that burns is never proposed.
-    """
-    waiting = [s for s in steps if s.step in ("strip", "turn") and s.state == "not yet"]
-    if not waiting:
-        return {}
-    late = [s.p90 for s in waiting if s.p90 is not None]
-    begin = scenario.placement.at
-    reach = max(((at - begin) / HOUR for at in late), default=HORIZON_H) + 24
-    now_h = max(0.0, (now - begin) / HOUR)
-    blanket = replace(scenario, guards=(*scenario.guards, _guard(now_h, "blanket")))
-    heated = replace(_guard(now_h, "heated enclosure", 20.0), heater="electric")
-    warm = replace(scenario, guards=(heated,))
-    out: dict[str, list[str]] = {}
-    base = sure_hours(scenario, air, now, reach)
-    reach = min(reach, max(base.values(), default=reach))  # only what comes earlier is told
-    for words, other in (
-        ("a blanket from now on", blanket),
-        ("electric heat at 20 C around it from now on", warm),
-    ):
-        moved = sure_hours(other, air, now, reach)
-        for step in waiting:
-            if step.step not in base or step.step not in moved:
-                continue
-            gain = base[step.step] - moved[step.step]
-            if np.isfinite(gain) and gain >= 0.75:
-                ahead = f"{gain:.0f} h" if gain < 48 else f"{gain / 24:.0f} days"
-                out.setdefault(step.step, []).append(f"{words}: {ahead} earlier")
-            elif np.isfinite(moved[step.step]) and not np.isfinite(base[step.step]):
-                at = said(scenario, moved[step.step])
-                out.setdefault(step.step, []).append(f"{words}: {at}")
-    return {step: tuple(words) for step, words in out.items()}
-
-
-def _guard(from_h: float, kind: str, setpoint_C: float | None = None) -> Guard:
-    return Guard(from_h, None, kind, setpoint_C=setpoint_C, faces="all")
-
-
-def sure_hours(scenario: Scenario, air: AirSeries, now: datetime, reach: float) -> dict[str, float]:
-    """Sure hours of strip and turn from placing for a what-if, with fewer members [h]."""
-    hours = int(np.clip(np.ceil(reach), 24, HORIZON_H))
-    lived = live(scenario, air, now, hours, WHAT_IF_MEMBERS)
-    if isinstance(lived, Unknown):
-        return {}
-    course, rules = lived.course, scenario.rules
-    off = strip.strip(course, rules.needs_MPa)
-    ways = handling.ways_of_turning(scenario.shape, scenario.mixture.density_kg_m3)
-    stripped = moments.moment(off, moments.done_hours(scenario), 0.0)
-    over = turn.turn(course, ways, 0.0, rules.needs_MPa, stripped)
-    return {o.step: span(course, o, rules.confidence, 0.0).p90 for o in (off, over)}
 
 
 def _summary(scenario: Scenario) -> dict[str, object]:

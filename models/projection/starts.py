@@ -12,7 +12,7 @@ from models.air.series import HOUR, AirSeries
 from models.concrete import belief as beliefs
 from models.concrete import heat
 from models.errors import InputError
-from models.projection import calibrate, humidity, physics
+from models.projection import calibrate, humidity, physics, weather
 from models.projection.clock import on_the_clock
 from models.projection.scenario import Scenario
 from models.units import Array, Mask
@@ -124,7 +124,7 @@ def gathered(
 
     series : hourly, gaps bridged; rows : of `rows_of`; looked : those of them to look at
     """
-    first = max(0, int(rows[0]) - physics.SPIN_UP_H)
+    first = max(0, int(rows[0]) - weather.SPIN_UP_H)
     known = np.isfinite(series.air_C) & np.isfinite(series.dew_point_C)
     gap = np.flatnonzero(~known[: int(rows[0]) + 1])
     first = max(first, int(gap[-1]) + 1 if len(gap) else 0)
@@ -199,7 +199,7 @@ def _base_C(
     base = here.air_C[at]
     if physics.on_ground(scenario):
         total = np.cumsum(np.concatenate((np.zeros_like(here.air_C[:1]), here.air_C)), axis=0)
-        since = np.maximum(at - physics.SPIN_UP_H, 0)
+        since = np.maximum(at - weather.SPIN_UP_H, 0)
         base = (total[at + 1] - total[since]) / (at + 1 - since)[:, None]
         lies = unthawed_Kh(here.air_C, owed_Kh)[at] > FROST_LIES_KH
         base = np.where(lies & (told is None), np.minimum(base, 0.0), base)

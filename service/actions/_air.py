@@ -17,7 +17,7 @@ from models.air.series import ANALYSED, BRIDGED_GAP_H, OBSERVED, AirSeries
 from models.errors import Unknown
 from models.records import Place, WeatherRun
 from models.units import Array
-from service.actions import _members
+from service.actions import _air_words, _members
 from service.weather import choose, open_meteo_archive
 
 COLUMNS = (
@@ -90,14 +90,14 @@ def joined(session: Session, place: Place, now: datetime, begin: datetime) -> Jo
     """The newest run of a place and, for hours it lacks, older ones; Unknown when there is none."""
     ranked = _ranked(_heads(session, place, now), now)
     if not ranked:
-        return Joined(_nothing(place), None, "", None)
+        return Joined(_air_words.nothing(place), None, "", None)
     lead = ranked[0]
     air = _merge(_chosen(session, ranked, begin), now)
     if air is None:
-        return Joined(_too_old(place, lead, now), None, "", None)
+        return Joined(_air_words.too_old(place, lead, now), None, "", None)
     if not lead.typed:
         air = score.corrected(air, learned_forecast(place))
-    return Joined(air, lead.id, air.source, lead.issued_at, _said(lead, now))
+    return Joined(air, lead.id, air.source, lead.issued_at, _air_words.said(lead, now))
 
 
 def lived_through(
@@ -375,36 +375,3 @@ def _column(run: WeatherRun, name: str) -> Array:
     if values is None:
         return np.full(run.hour_count, np.nan)
     return np.array(values, dtype=np.float64)  # a null becomes NaN
-
-
-def _said(lead: WeatherRun, now: datetime) -> tuple[str, ...]:
-    if lead.typed:
-        return (f"weather {lead.provider}; a forecast or a reading would make this surer",)
-    age = now - lead.fetched_at
-    if choose.grade(lead.fetched_at, now) == "fresh":
-        return ()
-    return (f"the forecast is {age / HOUR:.0f} h old: {lead.provider} gave none since",)
-
-
-def _too_old(place: Place, lead: WeatherRun, now: datetime) -> Unknown:
-    age_h = (now - lead.fetched_at) / HOUR
-    return Unknown(
-        f"the weather at {place.name}",
-        f"the last forecast is {age_h:.0f} h old, and none counts after"
-        f" {choose.STALE / HOUR:.0f} h",
-        "wait for the weather service, or type tonight's low and tomorrow's high",
-    )
-
-
-def _nothing(place: Place) -> Unknown:
-    if place.latitude is None:
-        return Unknown(
-            f"the weather at {place.name}",
-            "the place has no latitude and longitude, and nothing was typed",
-            "give the place its coordinates, or type tonight's low and tomorrow's high",
-        )
-    return Unknown(
-        f"the weather at {place.name}",
-        "no forecast has been fetched yet",
-        "wait for the weather service, or type tonight's low and tomorrow's high",
-    )

@@ -8,7 +8,7 @@ from sqlmodel import Session, col, select
 
 from models.errors import Unknown
 from models.projection.around import BEFORE_H, Around, around
-from models.projection.physics import SPIN_UP_H
+from models.projection.weather import SPIN_UP_H
 from models.records import Piece, Place, Pour, Projection, Reading
 from models.records.reading import AIR_KINDS
 from service.actions import _air, _scenario

@@ -348,26 +348,20 @@ def _reading_of_place(session: Session, pour_id: int, row_id: int) -> None:
         _of_this_pour(row, pour_id, "reading")
 
 
-@router.post("/readings/{row_id}/remove")
-def drop_reading(pour_id: PourId, row_id: RowId, sent: SentDep) -> Response:
-    def work(session: Session, now: datetime) -> None:
-        _reading_of_place(session, pour_id, row_id)
-        remove_reading(session, now, row_id)
-
-    return press(sent, pour_id, work, "removed")
-
-
-@router.post("/readings/{row_id}/{verdict}")
-def judge_reading(pour_id: PourId, row_id: RowId, verdict: Step, sent: SentDep) -> Response:
-    """The instrument was wrong, or was not after all."""
+@router.post("/readings/{row_id}/{deed}")
+def change_reading(pour_id: PourId, row_id: RowId, deed: Step, sent: SentDep) -> Response:
+    """It was logged by mistake, or its instrument was wrong, or was not after all."""
 
     def work(session: Session, now: datetime) -> None:
-        if verdict not in ("wrong", "right"):
-            raise NoSuchRow("address", verdict, "nothing is there", "wrong | right")
         _reading_of_place(session, pour_id, row_id)
-        mark_reading(session, now, row_id, wrong=verdict == "wrong")
+        if deed == "remove":
+            remove_reading(session, now, row_id)
+        elif deed in ("wrong", "right"):
+            mark_reading(session, now, row_id, wrong=deed == "wrong")
+        else:
+            raise NoSuchRow("address", deed, "nothing is there", "remove | wrong | right")
 
-    return press(sent, pour_id, work, "marked")
+    return press(sent, pour_id, work, "removed" if deed == "remove" else "marked")
 
 
 @router.post("/tests/{row_id}/remove")

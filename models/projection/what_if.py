@@ -1,0 +1,75 @@
+"""What would bring strip and turn earlier: another way for the same pour, reckoned anew."""
+
+from dataclasses import replace
+from datetime import datetime
+
+import numpy as np
+
+from models.air.series import HOUR, AirSeries
+from models.concrete.section import Guard
+from models.errors import Unknown
+from models.gates import strip, turn
+from models.piece import handling
+from models.projection import moments
+from models.projection.answer import StepWindow
+from models.projection.clock import said
+from models.projection.physics import HORIZON_H, live
+from models.projection.scenario import Scenario
+from models.projection.windows import span
+
+WHAT_IF_MEMBERS = 24
+
+
+def earlier(
+    scenario: Scenario, air: AirSeries, now: datetime, steps: tuple[StepWindow, ...]
+) -> dict[str, tuple[str, ...]]:
+    """How much earlier strip and turn come under one more blanket, or with electric heat at 20
+    degC: recomputed. Heat that burns is never proposed.
+    """
+    waiting = [s for s in steps if s.step in ("strip", "turn") and s.state == "not yet"]
+    if not waiting:
+        return {}
+    late = [s.p90 for s in waiting if s.p90 is not None]
+    begin = scenario.placement.at
+    reach = max(((at - begin) / HOUR for at in late), default=HORIZON_H) + 24
+    now_h = max(0.0, (now - begin) / HOUR)
+    blanket = replace(scenario, guards=(*scenario.guards, _guard(now_h, "blanket")))
+    heated = replace(_guard(now_h, "heated enclosure", 20.0), heater="electric")
+    warm = replace(scenario, guards=(heated,))
+    out: dict[str, list[str]] = {}
+    base = sure_hours(scenario, air, now, reach)
+    reach = min(reach, max(base.values(), default=reach))  # only what comes earlier is told
+    for words, other in (
+        ("a blanket from now on", blanket),
+        ("electric heat at 20 C around it from now on", warm),
+    ):
+        moved = sure_hours(other, air, now, reach)
+        for step in waiting:
+            if step.step not in base or step.step not in moved:
+                continue
+            gain = base[step.step] - moved[step.step]
+            if np.isfinite(gain) and gain >= 0.75:
+                ahead = f"{gain:.0f} h" if gain < 48 else f"{gain / 24:.0f} days"
+                out.setdefault(step.step, []).append(f"{words}: {ahead} earlier")
+            elif np.isfinite(moved[step.step]) and not np.isfinite(base[step.step]):
+                at = said(scenario, moved[step.step])
+                out.setdefault(step.step, []).append(f"{words}: {at}")
+    return {step: tuple(words) for step, words in out.items()}
+
+
+def _guard(from_h: float, kind: str, setpoint_C: float | None = None) -> Guard:
+    return Guard(from_h, None, kind, setpoint_C=setpoint_C, faces="all")
+
+
+def sure_hours(scenario: Scenario, air: AirSeries, now: datetime, reach: float) -> dict[str, float]:
+    """Sure hours of strip and turn from placing for a what-if, with fewer members [h]."""
+    hours = int(np.clip(np.ceil(reach), 24, HORIZON_H))
+    lived = live(scenario, air, now, hours, WHAT_IF_MEMBERS)
+    if isinstance(lived, Unknown):
+        return {}
+    course, rules = lived.course, scenario.rules
+    off = strip.strip(course, rules.needs_MPa)
+    ways = handling.ways_of_turning(scenario.shape, scenario.mixture.density_kg_m3)
+    stripped = moments.moment(off, moments.done_hours(scenario), 0.0)
+    over = turn.turn(course, ways, 0.0, rules.needs_MPa, stripped)
+    return {o.step: span(course, o, rules.confidence, 0.0).p90 for o in (off, over)}
