@@ -38,7 +38,8 @@ def test_every_page_of_a_full_shop(phone: Any, poured: str) -> None:
 
 def test_the_policy_lets_nothing_in_from_elsewhere(client: Any) -> None:
     headers = client.get("/").headers
-    assert headers["content-security-policy"].startswith("default-src 'self'")
+    assert headers["content-security-policy"].startswith("default-src 'none'")
+    assert "http" not in headers["content-security-policy"]
     assert "unsafe" not in headers["content-security-policy"]
     assert headers["cache-control"] == "no-store"
 
