@@ -35,6 +35,7 @@ class Guard:
     setpoint_C: float | None = None
     faces: str = "top"
     heater: str | None = None
+    read_C: float | None = None  # what was read inside, where its heat was off
 
     @property
     def heats(self) -> bool:

@@ -28,7 +28,7 @@ from models.facts.protection import (
 from models.gates import place as placing
 from models.gates.dry import Drying
 from models.gates.gate import Course, quantile
-from models.projection import calibrate, humidity, weather
+from models.projection import calibrate, enclosure, humidity, weather
 from models.projection.scenario import Scenario
 from models.units import Array
 
@@ -77,6 +77,7 @@ def live(
 
     Returns Unknown where the weather at placing is missing.
     """
+    scenario, tent_notes = enclosure.as_read(scenario)
     usable = weather.usable(scenario, air, now, hours)
     if isinstance(usable, Unknown):
         return usable
@@ -128,7 +129,7 @@ def live(
     return Lived(
         course, belief, before_h, forecast_hours - 1 - before_h, truncated,
         _evaporation(scenario, course),
-        (*notes, *calibrate.told(odd, scenario.site.timezone), *weight_notes),
+        (*notes, *tent_notes, *calibrate.told(odd, scenario.site.timezone), *weight_notes),
         weather.moisture_missing(scenario, air, now), odd=odd,
     )  # fmt: skip
 
@@ -306,7 +307,9 @@ def _in_force(
     sealed = any(COVERS[g.kind].sealed for g in active)
     film = covered_h <= hour < bare_h
     mould_on = hour < strip_h
-    heated = [g.setpoint_C for g in active if g.setpoint_C is not None]
+    heated = [
+        g.setpoint_C if g.read_C is None else g.read_C for g in active if g.setpoint_C is not None
+    ]
     fixed = heated[-1] if heated else np.nan
     top = R + (COVERS["film"].R_m2K_W if film and not active else 0.0)
     wet = 0.0 if sealed or film or hour >= bare_h else 1.0

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from models.air.series import AirSeries
+from models.concrete.section import Guard
 from models.gates import strip
 from models.gates.gate import quantile
 from models.projection import physics
@@ -186,3 +187,33 @@ def test_laws_of_readings_hold_over_random_pours(
     """A short sample; two thousand of each: tests/bench/reading_laws.py."""
     bench = loaded("bench/reading_laws.py")
     assert list(bench.breaches(law, range(8), alone=True)) == []
+
+
+def test_a_thermometer_in_a_heated_tent_tells_of_the_tent(
+    panel: Panel, cool: AirSeries, poured_at: datetime
+) -> None:
+    """Warm, it says nothing of the yard around it; cold, it says that the heat was off."""
+    now = poured_at + 30 * H
+    tent = panel(guards=(Guard(0.0, 14.0, "heated enclosure", setpoint_C=20.0, heater="electric"),))
+
+    def read(*values: float) -> Scenario:
+        seen = (Observation(poured_at + (k + 1) * H, "air", v) for k, v in enumerate(values))
+        return replace(tent, observations=tuple(seen))
+
+    warm = hours(read(*[20.0] * 12), cool, now)
+    assert warm == hours(tent, cool, now)
+    off = hours(read(*[20.0] * 4, *[6.0] * 4, *[20.0] * 4), cool, now)
+    known = replace(
+        tent,
+        guards=(
+            Guard(0.0, 4.5, "heated enclosure", setpoint_C=20.0),
+            Guard(4.5, 8.5, "heated enclosure", setpoint_C=6.0),
+            Guard(8.5, 14.0, "heated enclosure", setpoint_C=20.0),
+        ),
+    )
+    assert off == pytest.approx(hours(known, cool, now), abs=0.1)
+    assert off[1] > warm[1] + 1
+    told = project(read(6.0, 5.0), cool, now).warnings
+    assert any("its heat counts as off" in said for said in told)
+    frost = hours(read(*[20.0] * 4, *[-4.0] * 4, *[20.0] * 4), cool, now)
+    assert frost[1] >= off[1]
