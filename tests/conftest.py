@@ -4,6 +4,7 @@ import importlib.util
 import os
 import shutil
 import sys
+import tempfile
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
@@ -38,6 +39,9 @@ from service.notify.channel import Notice
 from service.settings import Settings
 from service.store import Store
 
+if WORKER := os.environ.get("PYTEST_XDIST_WORKER"):
+    # each compiles for itself: two that write one folder at once find each other's code damaged
+    os.environ["XDG_CACHE_HOME"] = str(Path(tempfile.gettempdir()) / f"castclock-tests-{WORKER}")
 collect_ignore = ["stand_in", "bench"]  # servers and measurements, run by others
 TESTS = Path(__file__).parent
 POSTGRES = "CASTCLOCK_TEST_POSTGRES"

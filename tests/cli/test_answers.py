@@ -184,6 +184,8 @@ def test_pour_check_json_has_the_keys_of_the_contract(pour_check: dict[str, Any]
         "answer",
         "wait_until",
         "because",
+        "warnings",
+        "notes",
         "options",
         "cautions",
         "sources",

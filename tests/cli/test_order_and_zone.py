@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from models.errors import InputError
-from service import cli, scenario_file
+from service import cli, scenario_air, scenario_file
 
 TEXT = """
 [place]
@@ -129,7 +129,7 @@ def test_a_place_without_a_zone_has_its_night_at_night(
     """The typed low stands at five in the morning there, not at five of UTC."""
     file = read(TEXT.replace('timezone = "America/Chicago"\n', "")
                 + "[weather]\nnight_low_C = 2\nday_high_C = 14\n")  # fmt: skip
-    air = cli._air(file, None, file.scenario.placement.at)
+    air = scenario_air.of(file, None, file.scenario.placement.at)
     assert not isinstance(air, cli.Unknown)
     coldest = air.start + int(air.air_C[:24].argmin()) * timedelta(hours=1)
     assert coldest.hour == 10  # five in the morning, CDT

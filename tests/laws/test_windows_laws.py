@@ -9,6 +9,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from models.air.series import AirSeries
+from models.concrete.section import Guard
 from models.facts.cements import CLASSES
 from models.gates import protect
 from models.gates.gate import Opening, quantile
@@ -17,6 +18,7 @@ from models.projection.scenario import Scenario, ShopRules
 from models.projection.windows import Span
 
 WATCHED = ("strip", "turn")
+COVERED = (Guard(1.0, None, "blanket"),)  # only what has a cover is uncovered
 AirOf = Callable[..., AirSeries]
 PourOf = Callable[..., Scenario]
 
@@ -82,7 +84,9 @@ def test_colder_air_never_uncovers_earlier_once_strength_decides(
     strong = mild.course.first(mild.course.strength_MPa, opening.need.value)
     share = pour.rules.confidence
     mild_sure = quantile(opening.opens_h, mild.course.weight, share)
-    cold = spans(pour, air_of(mean - colder, swing))["uncover"][1].p90
+    course = lived_through(pour, air_of(mean - colder, swing)).course
+    later = protect.uncover(course, pour.shape.section_mm)
+    cold = quantile(later.opens_h, course.weight, share)
     if mild_sure <= quantile(strong, mild.course.weight, share) + 1:
         assert cold >= mild_sure - 1 - 1e-9
 
@@ -121,7 +125,8 @@ def test_a_shop_that_wants_to_be_surer_is_never_earlier(
 ) -> None:
     air = air_of(mean)
     low, high = (
-        spans(pour_of(rules=ShopRules(confidence=share)), air) for share in (sure, sure + surer)
+        spans(pour_of(rules=ShopRules(confidence=share), guards=COVERED), air)
+        for share in (sure, sure + surer)
     )
     for step in ("strip", "turn", "uncover", "sand", "hone", "end-wet-cure"):
         assert not_earlier(high[step][1].p90, low[step][1].p90), step

@@ -15,7 +15,7 @@ from service import scenario_file
 ENERGY = 5000.0 * GAS_J_MOLK / 1e3  # of the cement of these tests, kJ/mol
 ULTIMATE = {8.0: 46.0, 23.0: 43.0, 40.0: 39.0}
 EQUAL_AGES_D = (0.5, 1.0, 2.0, 4.0, 8.0, 16.0, 28.0)  # at 23 degC
-REST = '\n[place]\nkind = "covered"\nlatitude = 44\nlongitude = -92\ntimezone = "Europe/Vienna"\n'
+REST = '\n[place]\nkind = "covered"\nlatitude = 44\nlongitude = -92\ntimezone = "America/Chicago"\n'
 REST += '[piece]\nshape = "panel"\nlength_mm = 900\nwidth_mm = 500\nthickness_mm = 50\n'
 REST += "[pour]\nat = 2026-10-14T19:00:00-05:00\n"
 

@@ -265,11 +265,11 @@ def test_a_failing_ensemble_never_costs_the_forecast(
     assert "no ensemble at 40.692, -74.169" in caplog.text
 
 
-def test_an_answer_that_names_an_impossible_place_is_read_as_one_that_names_none(
+def test_members_of_an_impossible_place_are_not_believed(
     service: Callable[..., WithEnsemble], far: Any, ensemble_servers: ModuleType, now: datetime
 ) -> None:
     far.next_answers(ensemble_servers.Fault(edit=lambda d: {**d, "latitude": 10**400}))
-    assert service().forecast(*NEWARK, now).ensemble is not None
+    assert service().forecast(*NEWARK, now).ensemble is None
 
 
 def test_after_a_failure_the_last_members_serve_for_a_day_and_the_service_is_left_alone_for_an_hour(
