@@ -27,7 +27,7 @@ from models.concrete.mixture import LabelStrength, Mixture
 from models.gates import cure, strip
 from models.gates.gate import quantile
 from models.piece.shape import Shape
-from models.projection import because, calibrate, physics
+from models.projection import because, calibrate, conditioning, physics
 from models.projection.scenario import Observation, Placement, Scenario, StrengthTest
 
 STATIONS = ("EWR", "JFK", "LGA")
@@ -140,7 +140,8 @@ def evidence(record: Any, runs: int) -> None:
         true = truth.course
         true_h = moments(truth, named)["strip"][member]
         random = np.random.default_rng(9000 + k)
-        all_K, own_K = (sd[0] for sd in (calibrate.SHARED_SD_K, calibrate.OWN_SD_K))
+        probe_K, alike = calibrate.READING_SD_K["concrete"], conditioning.SHARED
+        all_K, own_K = probe_K * np.sqrt(alike), probe_K * np.sqrt(1 - alike)
         shared = all_K * random.standard_normal()
         probe = tuple(
             Observation(begin + h * HOUR, "concrete",
