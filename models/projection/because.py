@@ -15,6 +15,7 @@ from models.projection.scenario import Scenario
 from models.units import Array
 
 DECIMALS = {"MPa": 1, "": 2, "K": 1, "kg/m2h": 2, "d": 1}
+TYPICAL = "in a typical year; there is no forecast"
 
 
 def sentence(
@@ -44,10 +45,11 @@ def sentence(
                 f"the window is too short to be {share} sure of: go by the check from"
                 f" {said(scenario, p50)} on, not by the clock"
             )
+            parts += [TYPICAL] * (weathered and not course.forecast_rows)
     elif not np.isfinite(p90):
         parts.append(_never(scenario, course, opening, share))
     elif weathered and not course.forecast_rows:
-        parts.append("in a typical year; there is no forecast")
+        parts.append(TYPICAL)
     elif weathered and p90 >= course.forecast_rows:
         parts.append(
             f"beyond the forecast, which ends {said(scenario, lived.known_h)}:"
