@@ -101,9 +101,13 @@ class Doubt:
 
     def as_json(self) -> dict[str, Any]:
         return {
-            "code": CODE, "field": self.field, "value": self.value, "other_unit_value": self.other,
-            "other_unit": self.other_unit, "text": self.text,
-        }  # fmt: skip
+            "code": CODE,
+            "field": self.field,
+            "value": self.value,
+            "other_unit_value": self.other,
+            "other_unit": self.other_unit,
+            "text": self.text,
+        }
 
 
 def season(latitude: float, longitude: float, at: datetime) -> Expected:
@@ -160,9 +164,13 @@ def warmth(
         if not better and (measured or off <= FAR_SDS):
             continue
         return Doubt(
-            field, value_C, "temperature_C", other if better else None, meant if better else "",
+            field,
+            value_C,
+            "temperature_C",
+            other if better else None,
+            meant if better else "",
             expected.words,
-        )  # fmt: skip
+        )
     return None
 
 

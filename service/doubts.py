@@ -15,10 +15,14 @@ def of_file(file: ScenarioFile, air: AirSeries | Unknown) -> tuple[Doubt, ...]:
     """Figures that would fit much better in degF or in inches, in the order of the file."""
     return tuple(
         found
-        for found in (*_weather(file, air), *_pour(file.scenario, air), *_readings(file, air),
-                      *measures(file.scenario))
+        for found in (
+            *_weather(file, air),
+            *_pour(file.scenario, air),
+            *_readings(file, air),
+            *measures(file.scenario),
+        )
         if found is not None
-    )  # fmt: skip
+    )
 
 
 def _weather(file: ScenarioFile, air: AirSeries | Unknown) -> Iterator[Doubt | None]:

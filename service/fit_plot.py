@@ -21,8 +21,18 @@ WIDTH = 640
 LEFT, RIGHT = 56, 16
 PLOT, RESIDUAL, RATE = 250, 110, 170  # heights of the three panels
 HEAD, GAP = 58, 54
-AGE_TICKS_H = {1: "1 h", 3: "3 h", 6: "6 h", 12: "12 h", 24: "1 d", 72: "3 d", 168: "7 d",
-               672: "28 d", 2160: "90 d", 8760: "1 y"}  # fmt: skip
+AGE_TICKS_H = {
+    1: "1 h",
+    3: "3 h",
+    6: "6 h",
+    12: "12 h",
+    24: "1 d",
+    72: "3 d",
+    168: "7 d",
+    672: "28 d",
+    2160: "90 d",
+    8760: "1 y",
+}
 STYLE = (
     "svg{--page:#fff;--ink:#14181a;--soft:#4a5358;--edge:#c9ccc6;--main:#1d6b46;"
     "font:14px system-ui,sans-serif}"

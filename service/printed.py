@@ -140,10 +140,15 @@ def _coats(projection: Projection, clock: Clock) -> list[str]:
         return []
     rows = [
         f"{one.step}: {_litres(one)}"
-        + (f", begun {clock.told(one.at)}, air to hold to {clock.told(one.hold_until)}"
-           if one.at and not one.done_at else ", done" if one.done_at else "")
+        + (
+            f", begun {clock.told(one.at)}, air to hold to {clock.told(one.hold_until)}"
+            if one.at and not one.done_at
+            else ", done"
+            if one.done_at
+            else ""
+        )
         for one in plan.coats
-    ]  # fmt: skip
+    ]
     total = (
         f"{plan.litres_l:.2f} l of sealer with waste for {plan.area_m2:.2f} m2"
         f" ({plan.net_l:.2f} net)"

@@ -49,6 +49,9 @@ def _of_this_time(air: AirSeries, file: ScenarioFile, now: datetime, where: str)
     asked = max(now, file.scenario.placement.at)
     if air.start > asked + WEATHER_AHEAD:
         raise InputError(
-            "time", air.start.isoformat(), f"{(air.start - asked).days} days after the pour",
-            f"rows from {file.scenario.placement.at.isoformat()} on", where,
-        )  # fmt: skip
+            "time",
+            air.start.isoformat(),
+            f"{(air.start - asked).days} days after the pour",
+            f"rows from {file.scenario.placement.at.isoformat()} on",
+            where,
+        )

@@ -117,9 +117,15 @@ COVER: Keys = {
     "heater": "word",
 }
 GUARD: Keys = {"from_h": "time_h", "to_h": "time_h", **COVER}
-READING: Keys = {"at": "instant", "kind": "word", "value": "temperatures", "span_h": "time_h",
-    "mass_g": "mass_g", "rh_pct": "percent", "wrong": "yes or no",
-}  # fmt: skip
+READING: Keys = {
+    "at": "instant",
+    "kind": "word",
+    "value": "temperatures",
+    "span_h": "time_h",
+    "mass_g": "mass_g",
+    "rh_pct": "percent",
+    "wrong": "yes or no",
+}
 MEASURED: Keys = {"tile": "mass_g", "humidity": "rh_pct"}  # the key of a value that is no degC
 TEST: Keys = {"at": "instant", "kind": "word", "MPa": "stress_MPa"}
 DONE: Keys = {"step": "word", "at": "instant"}

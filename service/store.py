@@ -26,9 +26,17 @@ POOL_SIZE = 40  # as many as there are request threads, so that none waits for a
 ROOM = 16_000_000  # bytes free that are left, or the disk counts as full: two photos and their log
 TROUBLE = (DBAPIError, NoneFree)  # what a database raises; `trouble` says whether it is its own
 # SQLite's result codes and PostgreSQL's classes of SQLSTATE that are no fault of a statement.
-SQLITE_SAYS = {5: "locked by another program", 6: "locked by another program", 7: "out of memory",
-               8: "read-only", 10: "on a disk that fails", 11: "damaged",
-               13: "full, or its disk is", 14: "not to be opened", 26: "damaged"}  # fmt: skip
+SQLITE_SAYS = {
+    5: "locked by another program",
+    6: "locked by another program",
+    7: "out of memory",
+    8: "read-only",
+    10: "on a disk that fails",
+    11: "damaged",
+    13: "full, or its disk is",
+    14: "not to be opened",
+    26: "damaged",
+}
 POSTGRES_SAYS = ("08", "40", "53", "55", "57", "58")
 READ_ONLY = "25006"
 

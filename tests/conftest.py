@@ -162,30 +162,51 @@ class Windows:
 
     def warn(self, kind: str, at: datetime, act_by: datetime, chance: float = 0.4) -> None:
         text = f"{kind}: {chance:.0%} chance, film by then"
-        self.alerts = (*(a for a in self.alerts if a.kind != kind),
-                       Alert(kind, chance, at, act_by, "one blanket", 0.05, text))  # fmt: skip
+        self.alerts = (
+            *(a for a in self.alerts if a.kind != kind),
+            Alert(kind, chance, at, act_by, "one blanket", 0.05, text),
+        )
         self.warnings = tuple(alert.text for alert in self.alerts)
 
     def clear(self) -> None:
         self.alerts, self.warnings = (), ()
 
-    def say(self, step: str, state: str, p90: datetime | None, latest: datetime | None = None,
-            because: str = "4.2 MPa of 5.0 at the coldest corner",
-            **more: Any) -> None:  # fmt: skip
+    def say(
+        self,
+        step: str,
+        state: str,
+        p90: datetime | None,
+        latest: datetime | None = None,
+        because: str = "4.2 MPa of 5.0 at the coldest corner",
+        **more: Any,
+    ) -> None:
         self.steps = [other for other in self.steps if other.step != step]
         early = more.pop("p50", None if p90 is None else p90 - HOUR)
         need = Need("strength", 5.0, "MPa")
         self.steps.append(
             StepWindow(
-                step, state, early, p90, latest, need, because,
+                step,
+                state,
+                early,
+                p90,
+                latest,
+                need,
+                because,
                 cautions=("A nail marks it but does not dent.",),
-                missed="take the block out in pieces, no hammer", **more,
+                missed="take the block out in pieces, no hammer",
+                **more,
             )
-        )  # fmt: skip
+        )
 
     def __call__(self, *_: object) -> Projection:
-        return Projection({}, None, tuple(self.steps), self.warnings, alerts=self.alerts,
-                          frost_watch=self.frost_watch)  # fmt: skip
+        return Projection(
+            {},
+            None,
+            tuple(self.steps),
+            self.warnings,
+            alerts=self.alerts,
+            frost_watch=self.frost_watch,
+        )
 
 
 @pytest.fixture

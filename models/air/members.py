@@ -114,9 +114,15 @@ def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = N
     wet_u, times = _windows(series.start.hour, hours, members, of_rain, of_amount)
     rain = _rain(series, lead, wet_u, times)
     return AirMembers(
-        series.start, air, dew, wind, cloud, _or(theirs, "rain_mm", rain),
-        np.repeat(series.shortwave_W_m2[:, None], members, 1), series.spread_factor * sd,
-    )  # fmt: skip
+        series.start,
+        air,
+        dew,
+        wind,
+        cloud,
+        _or(theirs, "rain_mm", rain),
+        np.repeat(series.shortwave_W_m2[:, None], members, 1),
+        series.spread_factor * sd,
+    )
 
 
 def _dew(series: AirSeries, members: int, seed: int) -> Array:
@@ -178,9 +184,12 @@ def _share(z: Array) -> Array:
 
 
 def _windows(
-    first_hour: int, hours: int, members: int,
-    of_rain: np.random.Generator, of_amount: np.random.Generator,
-) -> tuple[Array, Array]:  # fmt: skip
+    first_hour: int,
+    hours: int,
+    members: int,
+    of_rain: np.random.Generator,
+    of_amount: np.random.Generator,
+) -> tuple[Array, Array]:
     """What decides in each hour whether a member is wet, and how much of the mean then falls.
 
     Both are the same throughout a window of six hours that begins at 0, 6, 12 or 18 UTC, as
@@ -231,8 +240,11 @@ def extended(series: AirSeries, hours: int) -> tuple[AirSeries, int]:
     air_C = np.clip(_lengthened(series.air_C, held), *LIMITS["air_C"])
     dew_point_C = np.clip(dew_point_C, *LIMITS["dew_point_C"])
     return replace(
-        series, air_C=air_C, dew_point_C=np.where(dew_point_C > air_C, air_C, dew_point_C),
-        wind_m_s=_lengthened(series.wind_m_s, none), rain_mm=_lengthened(series.rain_mm, none),
+        series,
+        air_C=air_C,
+        dew_point_C=np.where(dew_point_C > air_C, air_C, dew_point_C),
+        wind_m_s=_lengthened(series.wind_m_s, none),
+        rain_mm=_lengthened(series.rain_mm, none),
         cloud_fraction=_lengthened(series.cloud_fraction, none),
         shortwave_W_m2=_lengthened(series.shortwave_W_m2, none),
         rain_chance=_lengthened_chance(series, none),
@@ -240,7 +252,7 @@ def extended(series: AirSeries, hours: int) -> tuple[AirSeries, int]:
         spread_factor=np.concatenate((series.spread_factor, none + 1)),
         lead_h=np.concatenate((series.lead_h, none + np.nan)),
         ensemble=series.ensemble and series.ensemble.rows(0, hours),
-    ), have  # fmt: skip
+    ), have
 
 
 def _lengthened_chance(series: AirSeries, held: Array) -> Array:

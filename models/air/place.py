@@ -63,14 +63,22 @@ class Site:
         for name, told in (("heated_hours", self.heated_hours), ("heater", self.heater)):
             if told is not None and self.kind != "heated room":
                 shown = told if isinstance(told, str) else " to ".join(f"{at:%H:%M}" for at in told)
-                raise InputError(name, shown, f"a place of kind {self.kind} is not heated",
-                                 "only for a heated room")  # fmt: skip
+                raise InputError(
+                    name,
+                    shown,
+                    f"a place of kind {self.kind} is not heated",
+                    "only for a heated room",
+                )
         if self.heater is not None:
             one_of("heater", self.heater, HEATERS)
         if self.heated_hours is not None and self.heated_hours[0] == self.heated_hours[1]:
             begin, end = self.heated_hours
-            raise InputError("heated_hours", f"{begin:%H:%M} to {end:%H:%M}", "no hours at all",
-                             "two times that differ, or leave it out: day and night")  # fmt: skip
+            raise InputError(
+                "heated_hours",
+                f"{begin:%H:%M} to {end:%H:%M}",
+                "no hours at all",
+                "two times that differ, or leave it out: day and night",
+            )
 
 
 # wind at the piece as a share of the 10 m wind: yard between fences, roof with open sides, room
@@ -181,17 +189,25 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int, sky_view: float = 1.0) 
         outdoor = replace(outdoor, air_C=moved, dew_point_C=dew)
     nothing = np.zeros_like(outdoor.air_C)
     held = AtPiece(
-        outdoor.start, outdoor.air_C, outdoor.dew_point_C, wind, nothing, nothing, nothing,
+        outdoor.start,
+        outdoor.air_C,
+        outdoor.dew_point_C,
+        wind,
+        nothing,
+        nothing,
+        nothing,
         outdoor.error_sd_K,
-    )  # fmt: skip
+    )
     if site.kind == "open yard":
         return replace(
-            held, rain_mm=outdoor.rain_mm, sun_W_m2=sky_view * _sun(site, outdoor),
+            held,
+            rain_mm=outdoor.rain_mm,
+            sun_W_m2=sky_view * _sun(site, outdoor),
             sky_loss_W_m2=sky_view
             * sky.net_sky_loss(
                 outdoor.air_C, outdoor.dew_point_C, outdoor.cloud_fraction, EMISSIVITY
             ),
-        )  # fmt: skip
+        )
     if site.kind == "covered":
         return held
     spread = TOLD_LAG_SPREAD if site.lag_h else ROOM_LAG_SPREAD
@@ -220,9 +236,12 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int, sky_view: float = 1.0) 
         room = np.where(failing, room, heated)
     still = np.full_like(wind, INDOOR_DRAUGHT_M_S)
     return replace(
-        held, air_C=room, dew_point_C=np.minimum(outdoor.dew_point_C, room), wind_m_s=still,
+        held,
+        air_C=room,
+        dew_point_C=np.minimum(outdoor.dew_point_C, room),
+        wind_m_s=still,
         heated=heat,
-    )  # fmt: skip
+    )
 
 
 def measured(here: AtPiece, measures: Sequence[str], row: int) -> AtPiece:

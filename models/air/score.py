@@ -112,9 +112,12 @@ def corrected(series: AirSeries, learned: Sequence[LeadScore]) -> AirSeries:
         members_dew_C = _under(ensemble.dew_point_C - DEW_SHARE * bias[:, None], members_C)
         ensemble = replace(ensemble, air_C=members_C, dew_point_C=members_dew_C)
     return replace(
-        series, air_C=air_C, dew_point_C=dew_C, ensemble=ensemble,
+        series,
+        air_C=air_C,
+        dew_point_C=dew_C,
+        ensemble=ensemble,
         spread_factor=series.spread_factor * factor,
-    )  # fmt: skip
+    )
 
 
 def _under(dew_C: Array, air_C: Array) -> Array:

@@ -72,10 +72,15 @@ def served(
     noise_sd = np.sqrt(np.maximum(sd**2 - apart.var(axis=1), 0.0))
     dew_mean, dew_apart = _dew(told, series, first)
     return Served(
-        own_share * mean, apart[:, pick],
-        own_share * dew_mean, dew_apart[:, pick], bool(dew_apart.any()),
-        sd, noise_sd, told.chosen(pick),
-    )  # fmt: skip
+        own_share * mean,
+        apart[:, pick],
+        own_share * dew_mean,
+        dew_apart[:, pick],
+        bool(dew_apart.any()),
+        sd,
+        noise_sd,
+        told.chosen(pick),
+    )
 
 
 def _dew(told: Ensemble, series: AirSeries, first: int) -> tuple[Array, Array]:

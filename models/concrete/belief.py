@@ -54,18 +54,22 @@ class Belief:
     def strength_at(self, equivalent_age_h: Array) -> Array:
         """Strength of each member's batch [MPa] at (..., members) equivalent ages [h]."""
         return self.batch * strength.strength(
-            equivalent_age_h, strength_28d_MPa=self.strength_28d_MPa,
-            rate_constant_h=self.rate_constant_h, exponent=self.exponent,
+            equivalent_age_h,
+            strength_28d_MPa=self.strength_28d_MPa,
+            rate_constant_h=self.rate_constant_h,
+            exponent=self.exponent,
             dormant_h=self.dormant_h,
-        )  # fmt: skip
+        )
 
     def age_at(self, strength_MPa: float) -> Array:
         """Equivalent age at which each member's batch has a strength [h], (members,) for [MPa]."""
         return strength.age_for_strength(
-            strength_MPa / self.batch, strength_28d_MPa=self.strength_28d_MPa,
-            rate_constant_h=self.rate_constant_h, exponent=self.exponent,
+            strength_MPa / self.batch,
+            strength_28d_MPa=self.strength_28d_MPa,
+            rate_constant_h=self.rate_constant_h,
+            exponent=self.exponent,
             dormant_h=self.dormant_h,
-        )  # fmt: skip
+        )
 
 
 def draw(mixture: Mixture, members: int, seed: int, *, water_factor: float = 1.0) -> Belief:
@@ -94,16 +98,20 @@ def draw(mixture: Mixture, members: int, seed: int, *, water_factor: float = 1.0
     S28, ts, a, named = _curves(mixture, Ea, rise, DORMANT_SHARE * initial * slow, z[1], random)
     return Belief(
         strength_28d_MPa=S28 * (water_factor * mixture.strength_factor),
-        rate_constant_h=ts, exponent=a,
+        rate_constant_h=ts,
+        exponent=a,
         dormant_h=DORMANT_SHARE * initial * slow,
-        initial_set_h=initial * slow, final_set_h=final * slow,
-        activation_energy_kJ_mol=np.clip(Ea, 20.0, 80.0), rise_kJ_mol_K=rise,
+        initial_set_h=initial * slow,
+        final_set_h=final * slow,
+        activation_energy_kJ_mol=np.clip(Ea, 20.0, 80.0),
+        rise_kJ_mol_K=rise,
         heat_kJ_kg=heat.heat_kJ_kg * np.exp(heat.heat_sd * z[2]),
         tau_h=heat.tau_h * np.exp(heat.tau_sd * beside(z[1], z[3], SET_AND_HEAT)) * tau_shift,
         beta=heat.beta * np.exp(heat.beta_sd * z[4]),
         batch=np.exp(BATCH_SD * z[5]),
-        cement_kg_m3=mixture.cement_kg_m3 or kind.cement_kg_m3, named_28d_MPa=named,
-    )  # fmt: skip
+        cement_kg_m3=mixture.cement_kg_m3 or kind.cement_kg_m3,
+        named_28d_MPa=named,
+    )
 
 
 @dataclass(frozen=True)
@@ -141,9 +149,15 @@ def _composed(mixture: Mixture) -> _Hydration:
     energy, energy_sd = kind.activation_energy_kJ_mol, CLASS_ENERGY_SD
     if cement is None:
         return _Hydration(
-            energy, energy_sd, kind.heat_kJ_kg, HEAT_SD,
-            kind.hydration_tau_h, TAU_SD, kind.hydration_beta, BETA_SD,
-        )  # fmt: skip
+            energy,
+            energy_sd,
+            kind.heat_kJ_kg,
+            HEAT_SD,
+            kind.hydration_tau_h,
+            TAU_SD,
+            kind.hydration_beta,
+            BETA_SD,
+        )
     regressed = composition.activation_energy(cement)
     if regressed is not None:
         energy, energy_sd = regressed, cement_facts.ENERGY_SD_KJ_MOL
@@ -151,10 +165,15 @@ def _composed(mixture: Mixture) -> _Hydration:
         cement, mixture.water_cement or kind.water_cement
     )
     return _Hydration(
-        energy, energy_sd, composition.total_heat(cement) * degree, cement_facts.HEAT_SD,
-        composition.time_constant(cement, energy), cement_facts.TAU_SD,
-        composition.slope(cement), cement_facts.BETA_SD,
-    )  # fmt: skip
+        energy,
+        energy_sd,
+        composition.total_heat(cement) * degree,
+        cement_facts.HEAT_SD,
+        composition.time_constant(cement, energy),
+        cement_facts.TAU_SD,
+        composition.slope(cement),
+        cement_facts.BETA_SD,
+    )
 
 
 def _admixed(mixture: Mixture, z: Array) -> tuple[Array, Array]:
@@ -207,10 +226,11 @@ def _curves(
         point.age_h
         * maturity.rate(
             point.temperature_C + kind.cube_warms_K,
-            activation_energy_kJ_mol=np.clip(Ea, 20, 80), rise_kJ_mol_K=rise
+            activation_energy_kJ_mol=np.clip(Ea, 20, 80),
+            rise_kJ_mol_K=rise,
         )
         for point in mixture.label
-    ]  # fmt: skip
+    ]
     share = strength.strength(ages[-1], strength_28d_MPa=1.0, **shape)
     S28 = np.clip(last.MPa / np.maximum(share, 0.02) * np.exp(LABEL_SD * z[2]), 0.5, 250.0)
     misfit = np.zeros((CANDIDATES, members))  # the last number is in S28 already

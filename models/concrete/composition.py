@@ -38,24 +38,28 @@ class Composition:
         whole = sum(getattr(self, name) for name in facts.CLINKER)
         if not facts.LEAST_CLINKER_PCT <= whole <= 100.0:
             raise InputError(
-                "C3S_pct", self.C3S_pct,
+                "C3S_pct",
+                self.C3S_pct,
                 f"with all else on the sheet it makes {whole:.4g} % of the cement",
                 f"all of {', '.join(facts.CLINKER)} of one sheet, together "
                 f"{facts.LEAST_CLINKER_PCT:g} to 100 %",
-            )  # fmt: skip
+            )
         blended = self.slag_pct + self.fly_ash_pct
         if blended > 100.0 - facts.LEAST_PORTLAND_PCT:
             raise InputError(
-                "slag_pct", self.slag_pct, f"with the fly ash {blended:.4g} % of the binder",
+                "slag_pct",
+                self.slag_pct,
+                f"with the fly ash {blended:.4g} % of the binder",
                 f"slag and fly ash together at most {100.0 - facts.LEAST_PORTLAND_PCT:g} %",
-            )  # fmt: skip
+            )
         (least, most), tau_h = facts.TAU_REACH_H, time_constant(self, 40.0)
         if not least <= tau_h <= most:
             raise InputError(
-                "blaine_m2_kg", self.blaine_m2_kg,
+                "blaine_m2_kg",
+                self.blaine_m2_kg,
                 f"with the rest of the sheet it gives a hydration time of {tau_h:.3g} h",
                 f"a cement and binder of {least:g} to {most:g} h",
-            )  # fmt: skip
+            )
 
     def share(self, name: str) -> float:
         """A share as a fraction, dimensionless."""

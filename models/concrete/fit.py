@@ -175,9 +175,15 @@ def fit_exponential(age_h: ArrayLike, MPa: ArrayLike, *, plain: bool = False) ->
     curve: Curve = lambda *p: exponential(t, *p)  # noqa: E731
     starts = _starts(S, curve, tries)
     return _solved(
-        "exponential", ("ultimate_MPa", "time_constant_h", "exponent"), curve, S, starts,
-        [0.1, 0.01, 0.1], [1000.0, 1e4, 3.0], plain,
-    )  # fmt: skip
+        "exponential",
+        ("ultimate_MPa", "time_constant_h", "exponent"),
+        curve,
+        S,
+        starts,
+        [0.1, 0.01, 0.1],
+        [1000.0, 1e4, 3.0],
+        plain,
+    )
 
 
 def fit_logarithmic(maturity: ArrayLike, MPa: ArrayLike, *, plain: bool = False) -> Fit:
@@ -325,19 +331,34 @@ def _starts(S: Array, curve: Curve, tries: Sequence[tuple[float, float]]) -> lis
 
 
 def _solved(
-    form: str, names: tuple[str, ...], curve: Curve, S: Array, starts: list[Array],
-    low: list[float], high: list[float], plain: bool,
-) -> Fit:  # fmt: skip
+    form: str,
+    names: tuple[str, ...],
+    curve: Curve,
+    S: Array,
+    starts: list[Array],
+    low: list[float],
+    high: list[float],
+    plain: bool,
+) -> Fit:
     """The best fit; where the first leaves an odd result, other starts may find another odd."""
     soft = SOFT_SHARE * float(S.max())
 
     def solve(start: Array) -> Any:
         inside = np.clip(start, np.array(low) + 1e-9, np.array(high) - 1e-9)
         return least_squares(
-            lambda p: curve(*p) - S, inside, bounds=(low, high), method="trf", jac="3-point",
-            x_scale=np.maximum(np.abs(inside), 1e-3), loss="linear" if plain else "soft_l1",
-            f_scale=soft, xtol=1e-10, ftol=1e-10, gtol=1e-10, max_nfev=500,
-        )  # fmt: skip
+            lambda p: curve(*p) - S,
+            inside,
+            bounds=(low, high),
+            method="trf",
+            jac="3-point",
+            x_scale=np.maximum(np.abs(inside), 1e-3),
+            loss="linear" if plain else "soft_l1",
+            f_scale=soft,
+            xtol=1e-10,
+            ftol=1e-10,
+            gtol=1e-10,
+            max_nfev=500,
+        )
 
     solved = solve(starts[0])
     if np.abs(curve(*solved.x) - S).max() > ODD * soft:
@@ -353,9 +374,13 @@ def _solved(
 
 
 def _errors(
-    curve: Curve, at: Array, free: Array, residuals: Array, bend: Array,
+    curve: Curve,
+    at: Array,
+    free: Array,
+    residuals: Array,
+    bend: Array,
     span: tuple[list[float], list[float]],
-) -> Array:  # fmt: skip
+) -> Array:
     """Standard errors from the Jacobian; with a soft loss those of Huber for M-estimates."""
     over = len(residuals) - int(free.sum())
     if over < 1:

@@ -72,9 +72,15 @@ class Schedule:
             return np.array([value])
 
         return cls(
-            one(0.0), one(R_top), one(R_bottom), one(R_side), one(float(board)), one(0.0),
-            one(np.nan), one(np.nan),
-        )  # fmt: skip
+            one(0.0),
+            one(R_top),
+            one(R_bottom),
+            one(R_side),
+            one(float(board)),
+            one(0.0),
+            one(np.nan),
+            one(np.nan),
+        )
 
 
 @dataclass(frozen=True)
@@ -189,9 +195,11 @@ def temperature(
         values = getattr(exposure, name)
         if values.shape[0] < rows_needed or values.shape[1] != members:
             raise InputError(
-                f"exposure.{name}", values.shape, "too short or other members",
+                f"exposure.{name}",
+                values.shape,
+                "too short or other members",
                 f"({rows_needed}, {members})",
-            )  # fmt: skip
+            )
         if not np.isfinite(values[:rows_needed]).all():
             raise InputError(f"exposure.{name}", "NaN", "missing hours", "a value at each hour")
     _check(schedule, exposure, kinetics, rows_needed)
@@ -215,19 +223,37 @@ def temperature(
     out[3][0] = out[4][0] = 0.0
     at_air = exposure.air_C[int(exposure.before_h)]
     arguments: tuple[Any, ...] = (
-        np.diff(grid), index, place - index, calm,
-        schedule.R_top[here], schedule.R_bottom[here], schedule.R_side[here],
-        schedule.board_on[here] * (board is not None), schedule.wet[here],
-        schedule.top_fixed_C[here], schedule.bottom_fixed_C[here], row,
+        np.diff(grid),
+        index,
+        place - index,
+        calm,
+        schedule.R_top[here],
+        schedule.R_bottom[here],
+        schedule.R_side[here],
+        schedule.board_on[here] * (board is not None),
+        schedule.wet[here],
+        schedule.top_fixed_C[here],
+        schedule.bottom_fixed_C[here],
+        row,
         *(np.ascontiguousarray(getattr(exposure, name)) for name in EXPOSED),
-        column.thickness_mm / 1e3 / cells, cells, column.k_W_mK, column.heat_capacity_J_m3K,
-        column.board_mm / 1e3 / max(board_cells, 1), board_cells,
-        board.k_W_mK if board else 1.0, board.density_kg_m3 * board.c_J_kgK if board else 1.0,
-        strip, kinetics.heat_J_m3, kinetics.tau_h, kinetics.beta,
+        column.thickness_mm / 1e3 / cells,
+        cells,
+        column.k_W_mK,
+        column.heat_capacity_J_m3K,
+        column.board_mm / 1e3 / max(board_cells, 1),
+        board_cells,
+        board.k_W_mK if board else 1.0,
+        board.density_kg_m3 * board.c_J_kgK if board else 1.0,
+        strip,
+        kinetics.heat_J_m3,
+        kinetics.tau_h,
+        kinetics.beta,
         kinetics.activation_energy_kJ_mol * 1e3 / GAS_J_MOLK,
         kinetics.rise_kJ_mol_K * 1e3 / GAS_J_MOLK,
-        T0, np.ascontiguousarray(at_air if board_C is None else board_C), *out,
-    )  # fmt: skip
+        T0,
+        np.ascontiguousarray(at_air if board_C is None else board_C),
+        *out,
+    )
 
     def run(first: int) -> None:
         _heat_kernel.sweep(first, min(first + BLOCK, members), *arguments)
@@ -250,16 +276,20 @@ def _check(schedule: Schedule, exposure: Exposure, kinetics: Kinetics, rows: int
         fixed = getattr(schedule, name)
         within(name, fixed[~np.isnan(fixed)], -40.0, 80.0, "degC")
     for name, low, high, unit in (
-        ("film_top", 0.5, 1e5, "W/m2K"), ("film_low", 0.5, 1e5, "W/m2K"),
-        ("air_C", -80.0, 90.0, "degC"), ("sol_C", -100.0, 150.0, "degC"),
+        ("film_top", 0.5, 1e5, "W/m2K"),
+        ("film_low", 0.5, 1e5, "W/m2K"),
+        ("air_C", -80.0, 90.0, "degC"),
+        ("sol_C", -100.0, 150.0, "degC"),
         ("vapour_hPa", 0.0, 500.0, "hPa"),
-    ):  # fmt: skip
+    ):
         within(name, getattr(exposure, name)[:rows], low, high, unit)
     for name, low, high, unit in (
-        ("heat_J_m3", 0.0, 1e9, "J/m3"), ("tau_h", 0.1, 300.0, "h"), ("beta", 0.1, 5.0, ""),
+        ("heat_J_m3", 0.0, 1e9, "J/m3"),
+        ("tau_h", 0.1, 300.0, "h"),
+        ("beta", 0.1, 5.0, ""),
         ("activation_energy_kJ_mol", 15.0, 90.0, "kJ/mol"),
         ("rise_kJ_mol_K", 0.0, 3.0, "kJ/(mol K)"),
-    ):  # fmt: skip
+    ):
         within(name, getattr(kinetics, name), low, high, unit)
 
 

@@ -104,9 +104,12 @@ class MixFit:
     def strength_at(self, equivalent_age_h: ArrayLike) -> Array:
         """The fitted strength [MPa] at (...) equivalent ages [h]."""
         return strength.strength(
-            equivalent_age_h, strength_28d_MPa=self.strength_28d_MPa,
-            rate_constant_h=self.rate_constant_h, exponent=self.exponent, dormant_h=self.dormant_h,
-        )  # fmt: skip
+            equivalent_age_h,
+            strength_28d_MPa=self.strength_28d_MPa,
+            rate_constant_h=self.rate_constant_h,
+            exponent=self.exponent,
+            dormant_h=self.dormant_h,
+        )
 
     @property
     def residuals_MPa(self) -> Array:
@@ -142,9 +145,12 @@ class MixFit:
         """The mix as a scenario takes it."""
         energy, datum = self.told_energy()
         return Mixture(
-            self.kind, label=self.label(), activation_energy_kJ_mol=energy, datum_C=datum,
+            self.kind,
+            label=self.label(),
+            activation_energy_kJ_mol=energy,
+            datum_C=datum,
             activation_energy_error_kJ_mol=None if energy is None else self._energy_error(),
-        )  # fmt: skip
+        )
 
     def _energy_error(self) -> float:
         """Standard error of the told energy [kJ/mol]."""
@@ -213,7 +219,12 @@ def fit_mix(results: Sequence[Result], kind: str = "general-purpose") -> MixFit:
     _check_growth(ages, MPa)
     dormant = len(_apart(ages)) >= DORMANT_AGES and float(ages.min()) <= DORMANT_BEFORE_H
     found = MixFit(
-        kind, rows, cures, energy, Ea, te,
+        kind,
+        rows,
+        cures,
+        energy,
+        Ea,
+        te,
         curve=fit.fit_strength(ages, MPa, dormant=dormant),
         curve_rows=chosen,
         forms=(
@@ -222,7 +233,7 @@ def fit_mix(results: Sequence[Result], kind: str = "general-purpose") -> MixFit:
             fit.fit_logarithmic(ages, MPa),
         ),
         cautions=(),
-    )  # fmt: skip
+    )
     return MixFit(**{**vars(found), "cautions": _cautions(found)})
 
 
@@ -309,8 +320,11 @@ def _energy(cures: tuple[Cure, ...]) -> RateLines | Unknown:
 def _lines(usable: list[tuple[Cure, Fit]]) -> RateLines | Unknown:
     k = np.array([curve["rate_per_h"] for _, curve in usable])
     errors = np.array([curve.error("rate_per_h") for _, curve in usable])
-    loose = [c.words for (c, _), one, its in zip(usable, k, errors, strict=True)
-             if not its <= WORST_RATE_SHARE * one]  # fmt: skip
+    loose = [
+        c.words
+        for (c, _), one, its in zip(usable, k, errors, strict=True)
+        if not its <= WORST_RATE_SHARE * one
+    ]
     if loose:
         return Unknown(
             WHAT,
@@ -346,17 +360,21 @@ def _check_growth(ages: Array, MPa: Array) -> None:
     grown = line["slope_MPa"] * np.log10(ages.max() / ages.min())
     if grown < 0.1 * MPa.mean():
         raise InputError(
-            "MPa", MPa.tolist(), "the strengths do not grow with age",
+            "MPa",
+            MPa.tolist(),
+            "the strengths do not grow with age",
             "results in which later ages are stronger by a tenth or more",
-        )  # fmt: skip
+        )
 
 
 def _cautions(found: MixFit) -> tuple[str, ...]:
     said: list[str] = []
     tested = found.equivalent_age_h[list(found.curve_rows)]
     if tested.min() > 48.0:
-        said.append(f"Nothing was tested before {_age(tested.min())}: the curve says little about "
-                    "stripping; break one or two at 1 d.")  # fmt: skip
+        said.append(
+            f"Nothing was tested before {_age(tested.min())}: the curve says little about "
+            "stripping; break one or two at 1 d."
+        )
     if tested.max() * REACH < strength.AGE_28_H:
         said.append(f"The 28-day strength is carried on from {_age(tested.max())}.")
     largest = max(row.MPa for row in found.results)
@@ -364,15 +382,19 @@ def _cautions(found: MixFit) -> tuple[str, ...]:
         off, row = found.residuals_MPa[k], found.results[k]
         if abs(off) > ODD_SHARE * largest:
             side = "above" if off > 0 else "below"
-            said.append(f"{row.MPa:g} MPa at {_age(row.age_h)} lies {abs(off):.1f} MPa {side} the "
-                        "curve and was given little weight: look it up.")  # fmt: skip
+            said.append(
+                f"{row.MPa:g} MPa at {_age(row.age_h)} lies {abs(off):.1f} MPa {side} the "
+                "curve and was given little weight: look it up."
+            )
     for cure in found.cures:
         last = max(cure.rows, key=lambda k: found.results[k].age_h)
         off = found.residuals_MPa[last]
         if last not in found.curve_rows and abs(off) > END_SHARE * found.results[last].MPa:
             side = "above" if off > 0 else "below"
-            said.append(f"At {cure.words} the strength ended {abs(off):.1f} MPa {side} the curve: "
-                        "the hotter the first days, the lower the end.")  # fmt: skip
+            said.append(
+                f"At {cure.words} the strength ended {abs(off):.1f} MPa {side} the curve: "
+                "the hotter the first days, the lower the end."
+            )
     left = [cure for cure in found.cures if cure.missing]
     if left and isinstance(found.energy, RateLines):
         said += [f"{c.words} was left out of the energy: {c.missing}." for c in left]
@@ -383,6 +405,8 @@ def _cautions(found: MixFit) -> tuple[str, ...]:
                 f"only, worse than the class ({CLASS_ENERGY_SD:g}): the mix keeps the class's."
             )
         elif found.told_energy()[1] is None:
-            said.append(f"A datum of {found.energy.datum_C:.1f} degC is outside "
-                        f"{DATUM_C[0]:g} to {DATUM_C[1]:g} degC and is left out.")  # fmt: skip
+            said.append(
+                f"A datum of {found.energy.datum_C:.1f} degC is outside "
+                f"{DATUM_C[0]:g} to {DATUM_C[1]:g} degC and is left out."
+            )
     return tuple(said)

@@ -87,9 +87,11 @@ class Mixture:
                 number_within(name, value, low, high, unit)
         if self.activation_energy_error_kJ_mol and self.activation_energy_kJ_mol is None:
             raise InputError(
-                "activation_energy_error_kJ_mol", self.activation_energy_error_kJ_mol,
-                "the error of an energy that is not told", "both, or neither",
-            )  # fmt: skip
+                "activation_energy_error_kJ_mol",
+                self.activation_energy_error_kJ_mol,
+                "the error of an energy that is not told",
+                "both, or neither",
+            )
         if (
             self.initial_set_h is not None
             and self.final_set_h is not None

@@ -44,9 +44,13 @@ class Law:
         one = np.ones(members)
         D1 = float(diffusivity_at_saturation(fck_MPa))
         return cls(
-            D1 * one, facts.ALPHA * one, facts.HC * one, facts.TEMPERATURE_Q_R_K * one,
-            surface_mm * one, one,
-        )  # fmt: skip
+            D1 * one,
+            facts.ALPHA * one,
+            facts.HC * one,
+            facts.TEMPERATURE_Q_R_K * one,
+            surface_mm * one,
+            one,
+        )
 
 
 @dataclass(frozen=True)
@@ -254,21 +258,49 @@ def drying(
     pull = _pull(law, kg_m2_mm)
     profile = np.empty((len(keep), cells, members))
     arguments: tuple[Any, ...] = (
-        int(steps_per_hour), D1, np.diff(around.hydration_drop, axis=0),
-        start_rh - around.hydration_drop[1:], facts.HYDRATION_STOPS_RH,
-        np.ascontiguousarray(around.top_rh), np.ascontiguousarray(around.low_rh),
-        _wet(around.top_wet_mm, D1.shape), _wet(around.low_wet_mm, D1.shape), pull, kg_m2_mm,
-        np.ones(cells + 1), width, gap, middle / L - 0.5, law.alpha, law.hc, law.surface_mm,
-        shape_table(law.n), np.full(members, float(start_rh)), cell, place - cell, _sorption(),
-        kept, *out, profile,
-    )  # fmt: skip
+        int(steps_per_hour),
+        D1,
+        np.diff(around.hydration_drop, axis=0),
+        start_rh - around.hydration_drop[1:],
+        facts.HYDRATION_STOPS_RH,
+        np.ascontiguousarray(around.top_rh),
+        np.ascontiguousarray(around.low_rh),
+        _wet(around.top_wet_mm, D1.shape),
+        _wet(around.low_wet_mm, D1.shape),
+        pull,
+        kg_m2_mm,
+        np.ones(cells + 1),
+        width,
+        gap,
+        middle / L - 0.5,
+        law.alpha,
+        law.hc,
+        law.surface_mm,
+        shape_table(law.n),
+        np.full(members, float(start_rh)),
+        cell,
+        place - cell,
+        _sorption(),
+        kept,
+        *out,
+        profile,
+    )
     _moisture_kernel.sweep(0, members, *arguments)
     mean, probe, top, low, held, by_mass, tilt, flow, soaked = out
     lost = (held[0] - held) / 100 * law.sorption_factor * density_kg_m3 * L / 1e3
     return Dried(
-        np.arange(hours + 1.0), mean, probe, top, low, lost, by_mass * law.sorption_factor, tilt,
-        flow, soaked, profile,
-    )  # fmt: skip
+        np.arange(hours + 1.0),
+        mean,
+        probe,
+        top,
+        low,
+        lost,
+        by_mass * law.sorption_factor,
+        tilt,
+        flow,
+        soaked,
+        profile,
+    )
 
 
 def _pull(law: Law, kg_m2_mm: Array) -> Array:
@@ -289,9 +321,13 @@ def _wet(water_mm: Array | None, shape: tuple[int, ...]) -> Array:
 
 
 def days_to(
-    section_mm: float, target_rh: float, faces: int = 2, air_C: float = 20.0,
-    air_rh: float = DRY_AIR_RH, fck_MPa: float = 30.0,
-) -> float:  # fmt: skip
+    section_mm: float,
+    target_rh: float,
+    faces: int = 2,
+    air_C: float = 20.0,
+    air_rh: float = DRY_AIR_RH,
+    fck_MPa: float = 30.0,
+) -> float:
     """Days until the pore humidity at the test depth falls to a target in steady air [d].
 
     section_mm [mm], 5 to 500; target_rh dimensionless, over air_rh and under 1; faces 1 or 2
@@ -357,8 +393,11 @@ def _checked(law: Law, around: Around) -> tuple[int, int]:
             raise InputError(
                 f"law.{name}", getattr(law, name).shape, "other members", f"({members},)"
             )
-    shapes = {"low_rh": (hours, members), "temperature_C": (hours, members),
-              "hydration_drop": (hours + 1, members)}  # fmt: skip
+    shapes = {
+        "low_rh": (hours, members),
+        "temperature_C": (hours, members),
+        "hydration_drop": (hours + 1, members),
+    }
     for name in ("top_wet_mm", "low_wet_mm"):
         if getattr(around, name) is not None:
             shapes[name] = (hours, members)
@@ -375,10 +414,13 @@ def _checked(law: Law, around: Around) -> tuple[int, int]:
                 f"around.{name}", getattr(around, name).shape, "does not fit", str(shape)
             )
     for name, low, high, unit in (
-        ("D1_mm2_d", 0.1, 1e3, "mm2/d"), ("alpha", 1e-3, 1.0, ""), ("hc", 0.5, 0.9, ""),
-        ("Q_R_K", 0.0, 1e4, "K"), ("surface_mm", 0.0, 50.0, "mm"),
+        ("D1_mm2_d", 0.1, 1e3, "mm2/d"),
+        ("alpha", 1e-3, 1.0, ""),
+        ("hc", 0.5, 0.9, ""),
+        ("Q_R_K", 0.0, 1e4, "K"),
+        ("surface_mm", 0.0, 50.0, "mm"),
         ("sorption_factor", 0.2, 3.0, ""),
-    ):  # fmt: skip
+    ):
         within(f"law.{name}", getattr(law, name), low, high, unit)
     for name in ("top_rh", "low_rh"):
         face = getattr(around, name)

@@ -31,7 +31,7 @@ def draw_law(
         sorptivity=np.minimum(
             moisture.sorptivity(min(water_cement, 0.9)) * np.exp(facts.SORPTIVITY_SD * z[6]), 1.0
         ),
-    )  # fmt: skip
+    )
 
 
 def hydration_drop(belief: Belief, te_mean_h: Array, water_cement: float, seed: int) -> Array:

@@ -67,11 +67,16 @@ def hours_of(here: seal.Around, at: seal.Sheet, ready: Mask, hand: Mask, weight:
     """
     steady = seal.steady(seal.conditions(here, at))
     return Hours(
-        here.hour, here.step_h, seal.may_begin(here, at) & ready,
-        seal.hours_held(steady, here.step_h), seal.hours_held(seal.dry(here), here.step_h),
+        here.hour,
+        here.step_h,
+        seal.may_begin(here, at) & ready,
+        seal.hours_held(steady, here.step_h),
+        seal.hours_held(seal.dry(here), here.step_h),
         seal.hours_until(seal.drying_rate(here, at), here.step_h, at.recoat_min_h),
-        seal.latest_recoat_h(here.face_C, at), hand, weight,
-    )  # fmt: skip
+        seal.latest_recoat_h(here.face_C, at),
+        hand,
+        weight,
+    )
 
 
 def as_forecast(hours: Hours) -> Hours:
@@ -85,12 +90,14 @@ def as_forecast(hours: Hours) -> Hours:
         return out
 
     return replace(
-        hours, begin=even(hours.begin),
+        hours,
+        begin=even(hours.begin),
         steady_h=seal.hours_held(even(hours.steady_h >= 0), hours.step_h),
         dry_h=seal.hours_held(even(hours.dry_h >= 0), hours.step_h),
-        wait_h=_middle(hours.wait_h, hours.weight), limit_h=_middle(hours.limit_h, hours.weight),
+        wait_h=_middle(hours.wait_h, hours.weight),
+        limit_h=_middle(hours.limit_h, hours.weight),
         weight=np.ones(1),
-    )  # fmt: skip
+    )
 
 
 def _middle(values: Array, weight: Array) -> Array:
@@ -115,9 +122,21 @@ def chains(
     first = hours.begin & inside
     can = _can_follow(hours, first, coats, hold_h, rain_h, share)
     rows, chance = _search(
-        first, hours.begin, hours.steady_h, hours.dry_h, hours.wait_h, hours.limit_h, hours.hand,
-        can, hours.weight, coats, hold_h, rain_h, hours.step_h, share - ROUNDING,
-    )  # fmt: skip
+        first,
+        hours.begin,
+        hours.steady_h,
+        hours.dry_h,
+        hours.wait_h,
+        hours.limit_h,
+        hours.hand,
+        can,
+        hours.weight,
+        coats,
+        hold_h,
+        rain_h,
+        hours.step_h,
+        share - ROUNDING,
+    )
     return Chain(rows, chance)
 
 
@@ -197,10 +216,21 @@ def joint(hours: Hours, rows: tuple[int, ...], hold_h: float, rain_h: float) -> 
 
 @kernel
 def _search(
-    first_ok: Mask, begin: Mask, steady_h: Array, dry_h: Array, wait_h: Array, limit_h: Array,
-    hand: Mask, can: Mask, weight: Array, coats: int, hold_h: float, rain_h: float, step_h: float,
+    first_ok: Mask,
+    begin: Mask,
+    steady_h: Array,
+    dry_h: Array,
+    wait_h: Array,
+    limit_h: Array,
+    hand: Mask,
+    can: Mask,
+    weight: Array,
+    coats: int,
+    hold_h: float,
+    rain_h: float,
+    step_h: float,
     share: float,
-) -> tuple[NDArray[np.int64], Array]:  # fmt: skip
+) -> tuple[NDArray[np.int64], Array]:
     """From each row the earliest next coats that keep `share` of the members alive."""
     rows, members = begin.shape
     found = np.full((rows, coats), NONE, dtype=np.int64)

@@ -52,7 +52,9 @@ def end_wet_cure(course: Course, r: float) -> Opening:
     strong = course.first(course.strength_mean_MPa, need)
     both = np.maximum(by_days, course.first(course.strength_mean_MPa, 0.5 * course.named_28d_MPa))
     return Opening(
-        "end-wet-cure", Need("strength of the section", need, "MPa"), np.minimum(strong, both),
+        "end-wet-cure",
+        Need("strength of the section", need, "MPa"),
+        np.minimum(strong, both),
         ("ACI_308R", "EN_13670"),
         (
             "Open both faces alike: a piece that dries from one side curls.",
@@ -60,7 +62,7 @@ def end_wet_cure(course: Course, r: float) -> Opening:
         ),
         shown=course.strength_mean_MPa,
         also="or the days of EN 13670 with half the strength, whichever comes first",
-    )  # fmt: skip
+    )
 
 
 def bow_mm(tilt_rh: float, section_mm: float, length_mm: float) -> float:

@@ -12,15 +12,17 @@ def finish(course: Course, kind: MixClass) -> Opening:
     share = BLEED_END_SHARE if kind.bleeds else NO_BLEED_SHARE
     begin = share * course.initial_set_h
     return Opening(
-        "finish", Need("share of the initial set", share, ""),
-        course.first(course.te_mean_h, begin), ("ASTM_C403", "COMMON_PRACTICE"),
+        "finish",
+        Need("share of the initial set", share, ""),
+        course.first(course.te_mean_h, begin),
+        ("ASTM_C403", "COMMON_PRACTICE"),
         (GLOVES, "Never trowel bleed water in; never add water to a stiffening face."),
         closes_h=course.first(course.te_mean_h, course.initial_set_h),
         shown=course.te_mean_h / course.initial_set_h,
         note="Check: a thumb leaves a mark of about 6 mm." if kind.bleeds else "",
         missed="The face has set: leave it, hone it later, or bring a thin bonded skim coat.",
         by_check=True,
-    )  # fmt: skip
+    )
 
 
 def cover(course: Course, evaporation_kg_m2h: float, limit_kg_m2h: float) -> Opening:
@@ -39,9 +41,13 @@ def cover(course: Course, evaporation_kg_m2h: float, limit_kg_m2h: float) -> Ope
         else f"Evaporation stays at {evaporation_kg_m2h:.2f} kg/m2h, under {limit_kg_m2h:g}."
     )
     return Opening(
-        "cover", need, course.first(course.te_mean_h, begin), ("UNO_1998", "ACI_305R", "ASTM_C403"),
+        "cover",
+        need,
+        course.first(course.te_mean_h, begin),
+        ("UNO_1998", "ACI_305R", "ASTM_C403"),
         ("Film that touches a fresh face mottles it: hold it off until the face is firm.",),
-        closes_h=course.first(course.te_mean_h, course.final_set_h), note=note,
+        closes_h=course.first(course.te_mean_h, course.final_set_h),
+        note=note,
         missed="Mist the face and cover it now; look for fine cracks.",
         by_check=True,
-    )  # fmt: skip
+    )

@@ -35,9 +35,12 @@ def first_heating(course: Course, drying: Drying, section_mm: float) -> Opening:
     row = int(min(DAY_H * FIRE_AGE_D, course.hour[-1]))
     low, high = (quantile(dried.by_mass_pct[row], course.weight, q) for q in (0.1, 0.9))
     return Opening(
-        "first-heating", Need("age", FIRE_AGE_D, "d"), opens,
+        "first-heating",
+        Need("age", FIRE_AGE_D, "d"),
+        opens,
         ("EN_1992_1_2", "DTU_DS_411", "BRANZ_SORPTION", "COMMON_PRACTICE"),
-        FIRE_ADVICE, chance=may @ course.weight,
+        FIRE_ADVICE,
+        chance=may @ course.weight,
         also=f"and dry, whichever is later: {SPALLING_PCT:g} % by mass, or {SPALLING_MOST_PCT:g} %"
         f" with {FIRE_PROBE_RH:.0%} at the test depth and under {CONSTANT_MASS_PCT:g} % of mass"
         f" lost or gained in {days} days in the open without rain",
@@ -45,4 +48,4 @@ def first_heating(course: Course, drying: Drying, section_mm: float) -> Opening:
         " sure",
         never=f"this air does not dry it so far within {course.hour[-1] / DAY_H:.0f} days; under a"
         " roof or in a warm dry room it dries sooner",
-    )  # fmt: skip
+    )

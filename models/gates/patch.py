@@ -22,9 +22,11 @@ def hard_h(course: Course, patched_h: float | None, hours_at_20C: float) -> Arra
 def patch(course: Course) -> Opening:
     """The patch that was logged: what it asks for until it may be coated."""
     return Opening(
-        "patch", Need("hours at 20 C before a coat", PATCH_COAT_H, "h"), np.zeros(course.members),
+        "patch",
+        Need("hours at 20 C before a coat", PATCH_COAT_H, "h"),
+        np.zeros(course.members),
         ("UFGS_03700", "COMMON_PRACTICE"),
         (GLOVES, DUST),
         note=f"Keep it moist and at {PATCH_LEAST_C:g} C or more; sand after {PATCH_SAND_H:g} h,"
         f" coat after {PATCH_COAT_H:g} h at 20 C, twice as long in the cold",
-    )  # fmt: skip
+    )

@@ -24,9 +24,11 @@ def uncover(course: Course, section_mm: float, europe: bool = False) -> Opening:
     opens = np.where(known, np.maximum(course.hour[row], strong), np.inf)
     limit = cooling_limit_K(section_mm)
     return Opening(
-        "uncover", Need("strength at the coldest place", need, "MPa"), opens,
+        "uncover",
+        Need("strength at the coldest place", need, "MPa"),
+        opens,
         ("ACI_306R", "EN_13670"),
         (f"Loosen it first: the face must not fall more than {limit:.0f} K in 24 h.",),
         shown=course.strength_MPa,
         also=f"and the face within {OFF_WITHIN_K:.0f} K of the air",
-    )  # fmt: skip
+    )

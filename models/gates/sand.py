@@ -18,10 +18,15 @@ def sand(course: Course, chosen_MPa: dict[str, float], ready_h: Array) -> Openin
     need = needed("sand", chosen_MPa)
     opens = np.maximum(course.first(course.strength_MPa, need), ready_h)
     return Opening(
-        "sand", Need("strength at the slowest place", need, "MPa"), opens,
-        STEP_STRENGTH["sand"].sources, (DUST,), shown=course.strength_MPa, after="strip",
+        "sand",
+        Need("strength at the slowest place", need, "MPa"),
+        opens,
+        STEP_STRENGTH["sand"].sources,
+        (DUST,),
+        shown=course.strength_MPa,
+        after="strip",
         note="Check: a nail scratch leaves no groove.",
-    )  # fmt: skip
+    )
 
 
 def hone(course: Course, chosen_MPa: dict[str, float], sanded_h: Array) -> Opening:
@@ -32,7 +37,11 @@ def hone(course: Course, chosen_MPa: dict[str, float], sanded_h: Array) -> Openi
     need = needed("hone", chosen_MPa)
     opens = np.maximum(course.first(course.strength_MPa, need), sanded_h)
     return Opening(
-        "hone", Need("strength at the slowest place", need, "MPa"), opens,
-        STEP_STRENGTH["hone"].sources, (DUST, "Wet honing wets the piece: drying starts again."),
-        shown=course.strength_MPa, after="sand",
-    )  # fmt: skip
+        "hone",
+        Need("strength at the slowest place", need, "MPa"),
+        opens,
+        STEP_STRENGTH["hone"].sources,
+        (DUST, "Wet honing wets the piece: drying starts again."),
+        shown=course.strength_MPa,
+        after="sand",
+    )

@@ -67,16 +67,24 @@ def sheet(system: SealerSystem, base: bool = False) -> Sheet:
     recoat_min = told(system.recoat_min_h, usual.recoat_min_h)
     recoat_max = usual.recoat_max_h if system.recoat_max_h is None else system.recoat_max_h
     return Sheet(
-        usual, coats, min(usual.diluted_coats, coats - 1) if thinned is None else thinned,
-        recoat_min, None if recoat_max is None else max(recoat_max, recoat_min),
-        told(system.min_C, usual.min_C), told(system.max_C, usual.max_C),
+        usual,
+        coats,
+        min(usual.diluted_coats, coats - 1) if thinned is None else thinned,
+        recoat_min,
+        None if recoat_max is None else max(recoat_max, recoat_min),
+        told(system.min_C, usual.min_C),
+        told(system.max_C, usual.max_C),
         told(system.max_rh_pct, usual.max_rh_pct) / 100,
         24 * told(system.min_age_d, usual.min_age_d),
-        told(system.dew_margin_K, DEW_MARGIN_K), told(system.hold_h, usual.hold_h),
-        told(system.rain_free_h, usual.rain_free_h), told(system.coverage_m2_l, usual.m2_per_l),
-        light, max(told(system.full_use_h, usual.full_cure_h), light),
-        system.recoat_min_h is not None, system.recoat_max_h is not None,
-    )  # fmt: skip
+        told(system.dew_margin_K, DEW_MARGIN_K),
+        told(system.hold_h, usual.hold_h),
+        told(system.rain_free_h, usual.rain_free_h),
+        told(system.coverage_m2_l, usual.m2_per_l),
+        light,
+        max(told(system.full_use_h, usual.full_cure_h), light),
+        system.recoat_min_h is not None,
+        system.recoat_max_h is not None,
+    )
 
 
 @dataclass(frozen=True)
@@ -106,9 +114,13 @@ def around(course: Course, hour: Array) -> Around:
     whole = np.minimum(at.astype(int), last)
     sun = np.zeros_like(course.rain_mm) if course.sun_W_m2 is None else course.sun_W_m2
     return Around(
-        hour, between(course.top_C, at), between(course.dew_point_C, at), between(course.rh, at),
-        course.rain_mm[whole], sun[whole],
-    )  # fmt: skip
+        hour,
+        between(course.top_C, at),
+        between(course.dew_point_C, at),
+        between(course.rh, at),
+        course.rain_mm[whole],
+        sun[whole],
+    )
 
 
 def conditions(here: Around, at: Sheet) -> dict[str, Mask]:

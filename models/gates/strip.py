@@ -22,14 +22,17 @@ def needed(step: str, chosen_MPa: dict[str, float]) -> float:
 def knock_out(course: Course) -> Opening:
     """Knock-outs and pipes leave after final set, before shrinkage locks them."""
     return Opening(
-        "knock-out", Need("share of the final set", 1.0, ""),
-        course.first(course.te_mean_h, course.final_set_h), ("ASTM_C403", "COMMON_PRACTICE"),
-        (NO_PRY,), closes_h=course.first(course.te_mean_h, LOCKED_AFTER * course.final_set_h),
+        "knock-out",
+        Need("share of the final set", 1.0, ""),
+        course.first(course.te_mean_h, course.final_set_h),
+        ("ASTM_C403", "COMMON_PRACTICE"),
+        (NO_PRY,),
+        closes_h=course.first(course.te_mean_h, LOCKED_AFTER * course.final_set_h),
         shown=course.te_mean_h / course.final_set_h,
         note="Check: a nail marks it but does not dent.",
         missed="It has locked: take the block out in pieces, no hammer.",
         by_check=True,
-    )  # fmt: skip
+    )
 
 
 def core(course: Course, chosen_MPa: dict[str, float], confidence: float) -> Opening:
@@ -39,28 +42,38 @@ def core(course: Course, chosen_MPa: dict[str, float], confidence: float) -> Ope
     for that hour always has time.
     """
     need = needed("core", chosen_MPa)
-    opens = np.maximum(course.first(course.strength_mean_MPa, need),
-                       course.first(course.te_mean_h, course.final_set_h))  # fmt: skip
+    opens = np.maximum(
+        course.first(course.strength_mean_MPa, need),
+        course.first(course.te_mean_h, course.final_set_h),
+    )
     sure_h = quantile(opens, course.weight, confidence)
     closes = np.full(course.members, np.inf)
     if np.isfinite(sure_h):
         age = course.at(course.te_mean_h, sure_h) + CORE_LOCKS_H
         closes = np.maximum(course.first(course.te_mean_h, age), opens)
     return Opening(
-        "core", Need("strength of the walls", need, "MPa"), opens,
-        STEP_STRENGTH["core"].sources, (NO_PRY, "Slacken every wedge first; lift straight."),
-        closes_h=closes, shown=course.strength_mean_MPa,
+        "core",
+        Need("strength of the walls", need, "MPa"),
+        opens,
+        STEP_STRENGTH["core"].sources,
+        (NO_PRY, "Slacken every wedge first; lift straight."),
+        closes_h=closes,
+        shown=course.strength_mean_MPa,
         missed="The core is gripped: take it out in pieces from the middle, no hammer.",
-    )  # fmt: skip
+    )
 
 
 def strip(course: Course, chosen_MPa: dict[str, float]) -> Opening:
     """Side walls off: strength at the slowest place, and final set."""
     need = needed("strip", chosen_MPa)
-    opens = np.maximum(course.first(course.strength_MPa, need),
-                       course.first(course.te_cold_h, course.final_set_h))  # fmt: skip
+    opens = np.maximum(
+        course.first(course.strength_MPa, need), course.first(course.te_cold_h, course.final_set_h)
+    )
     return Opening(
-        "strip", Need("strength at the coldest place", need, "MPa"), opens,
-        STEP_STRENGTH["strip"].sources, (NO_PRY, "Wet edges chip: draw screws, slide boards off."),
+        "strip",
+        Need("strength at the coldest place", need, "MPa"),
+        opens,
+        STEP_STRENGTH["strip"].sources,
+        (NO_PRY, "Wet edges chip: draw screws, slide boards off."),
         shown=course.strength_MPa,
-    )  # fmt: skip
+    )

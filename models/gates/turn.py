@@ -13,9 +13,12 @@ CURLS_AFTER_H = 48.0  # one face bare to the air this long, the other shut: COMM
 
 
 def turn(
-    course: Course, ways: tuple[Way, ...], mass_kg: float, chosen_MPa: dict[str, float],
+    course: Course,
+    ways: tuple[Way, ...],
+    mass_kg: float,
+    chosen_MPa: dict[str, float],
     after_h: Array,
-) -> Opening:  # fmt: skip
+) -> Opening:
     """By the gentlest way, after stripping. after_h : (members,) [h] of stripping."""
     gentle, rough = ways[0], ways[-1]
     need = max(chosen_MPa.get("turn", gentle.need_MPa), gentle.need_MPa, TURN_FLOOR_MPA)
@@ -27,16 +30,19 @@ def turn(
         else ""
     )
     return Opening(
-        "turn", Need(f"strength, {gentle.words}", need, "MPa"), opens,
+        "turn",
+        Need(f"strength, {gentle.words}", need, "MPa"),
+        opens,
         ("ACI_318", "PCI_HANDLING", "COMMON_PRACTICE"),
         (
             f"{mass_kg:.0f} kg: {hands_for(mass_kg)}; foam under the edge, nobody beneath.",
             "Break the suction first; clamp the mould board or a strongback on.",
         ),
-        shown=course.strength_MPa, after="strip",
+        shown=course.strength_MPa,
+        after="strip",
         note=f"{gentle.words.capitalize()}, bending is {gentle.stress_MPa:.2f} MPa.{other}",
         missed="One face has dried: damp it, wait a day, then turn.",
-    )  # fmt: skip
+    )
 
 
 def by_the_bare_face(opening: Opening, course: Course, bare: Mask) -> Opening:

@@ -41,34 +41,44 @@ def light_use(
     """Strong enough for things on it, and the film hard; film (members,) [h], hours as told."""
     need = needed("light-use", chosen_MPa)
     return Opening(
-        "light-use", Need("strength at the slowest place", need, "MPa"),
+        "light-use",
+        Need("strength at the slowest place", need, "MPa"),
         np.maximum(course.first(course.strength_MPa, need), film),
-        STEP_STRENGTH["light-use"].sources, shown=course.strength_MPa,
+        STEP_STRENGTH["light-use"].sources,
+        shown=course.strength_MPa,
         note=f"{hours:g} h after the last coat, longer in the cold.",
-        waits_for=_waits(film), after=last_coat,
-    )  # fmt: skip
+        waits_for=_waits(film),
+        after=last_coat,
+    )
 
 
 def full_use(course: Course, film: Array, last_coat: str, hours: float) -> Opening:
     """Ninety per cent of the 28-day strength and a film that is through."""
     need = FULL_USE_SHARE * course.named_28d_MPa
     return Opening(
-        "full-use", Need("strength at the slowest place", need, "MPa"),
-        np.maximum(course.first(course.strength_MPa, need), film), ("COMMON_PRACTICE",),
+        "full-use",
+        Need("strength at the slowest place", need, "MPa"),
+        np.maximum(course.first(course.strength_MPa, need), film),
+        ("COMMON_PRACTICE",),
         ("For anything that carries people, local codes and a licensed engineer decide.",),
-        shown=course.strength_MPa, note=f"{hours:g} h after the last coat, longer in the cold.",
-        waits_for=_waits(film), after=last_coat,
-    )  # fmt: skip
+        shown=course.strength_MPa,
+        note=f"{hours:g} h after the last coat, longer in the cold.",
+        waits_for=_waits(film),
+        after=last_coat,
+    )
 
 
 def rain_safe(film: Array, last_coat: str, hours: float) -> Opening:
     """The film bears rain and dew; frost before it has formed leaves powder."""
     return Opening(
-        "rain-safe", Need("hours since the last coat", hours, "h"), film,
+        "rain-safe",
+        Need("hours since the last coat", hours, "h"),
+        film,
         ("TYPICAL_SHEET", "UFC_3_190_06"),
         (f"Under {FILM_STOPS_C:g} C before it is dry a film turns to powder: keep it warmer.",),
-        waits_for=_waits(film), after=last_coat,
-    )  # fmt: skip
+        waits_for=_waits(film),
+        after=last_coat,
+    )
 
 
 def de_icing(course: Course, film: Array, last_coat: str) -> Opening:
@@ -76,14 +86,18 @@ def de_icing(course: Course, film: Array, last_coat: str) -> Opening:
     warm = course.coldest_C > SALT_COUNTS_C
     days = np.cumsum(warm, axis=0) / 24.0
     return Opening(
-        "de-icing", Need("days over 4 C", SALT_FREE_D, "d"),
-        np.maximum(course.first(days, SALT_FREE_D), film), ("ACI_201_DEICING",),
+        "de-icing",
+        Need("days over 4 C", SALT_FREE_D, "d"),
+        np.maximum(course.first(days, SALT_FREE_D), film),
+        ("ACI_201_DEICING",),
         (
             "Better one winter without any salt: sand instead. Never ammonium salts.",
             "Frost while it is wet: 24 MPa or more, and water that can run off.",
         ),
-        shown=days, waits_for=_waits(film), after=last_coat,
-    )  # fmt: skip
+        shown=days,
+        waits_for=_waits(film),
+        after=last_coat,
+    )
 
 
 def reseal(course: Course, kind: Chemistry, last_coat_h: float, last_coat: str) -> Opening:
@@ -91,12 +105,16 @@ def reseal(course: Course, kind: Chemistry, last_coat_h: float, last_coat: str) 
     low, high = kind.reseal_years
     at = np.full(course.members, last_coat_h + low * YEAR_H)
     return Opening(
-        "reseal", Need("years since the last coat", low, "y"), at, ("TYPICAL_SHEET",),
+        "reseal",
+        Need("years since the last coat", low, "y"),
+        at,
+        ("TYPICAL_SHEET",),
         ("Clean and let it dry for two days first; scuff a film.",),
         note=f"{low:g} to {high:g} years outdoors. The drop test goes before the calendar: a drop"
         " that soaks in within a minute says now",
-        waits_for=_waits(at), after=last_coat,
-    )  # fmt: skip
+        waits_for=_waits(at),
+        after=last_coat,
+    )
 
 
 def _waits(hour: Array) -> str:

@@ -32,9 +32,11 @@ def alerts(scenario: Scenario, lived: Lived, air: AirSeries, now: datetime) -> t
     """
     now_h = (now - scenario.placement.at) / HOUR
     found = (
-        _fumes(scenario, now, now_h), _frost(scenario, lived, air, now, now_h),
-        _rain(scenario, lived, now, now_h), _wind(scenario, lived, now, now_h),
-    )  # fmt: skip
+        _fumes(scenario, now, now_h),
+        _frost(scenario, lived, air, now, now_h),
+        _rain(scenario, lived, now, now_h),
+        _wind(scenario, lived, now, now_h),
+    )
     return tuple(alert for alert in found if alert is not None)
 
 
@@ -47,17 +49,19 @@ def without_weather(scenario: Scenario, now: datetime) -> tuple[Alert, ...]:
 def frost_watch(scenario: Scenario, lived: Lived, now_h: float) -> FrostWatch | None:
     """How a piece stands that is not yet sure to bear a frost; None for one that is."""
     course = lived.course
-    bears_h = quantile(course.first(course.strength_MPa, FROST_MPA), course.weight,
-                       scenario.rules.confidence)  # fmt: skip
+    bears_h = quantile(
+        course.first(course.strength_MPa, FROST_MPA), course.weight, scenario.rules.confidence
+    )
     if bears_h <= now_h or lived.counts_as_frozen(now_h):
         return None
     ahead = _ahead(course.hour, now_h)
     young = np.where(course.strength_MPa < FROST_MPA, course.coldest_C, np.inf)[ahead]
     lowest = quantile(young.min(axis=0), course.weight, 0.1) if len(young) else np.inf
     return FrostWatch(
-        clock(scenario, bears_h), _chance(lived, course.frozen_h, now_h),
+        clock(scenario, bears_h),
+        _chance(lived, course.frozen_h, now_h),
         float(lowest) if np.isfinite(lowest) else None,
-    )  # fmt: skip
+    )
 
 
 def _frost(
@@ -123,9 +127,15 @@ def _risk(
 
 
 def _latest(
-    scenario: Scenario, air: AirSeries, now: datetime, guard: Guard, soonest: tuple[float, float],
-    at_h: float, now_h: float, allowed: float,
-) -> tuple[float, float]:  # fmt: skip
+    scenario: Scenario,
+    air: AirSeries,
+    now: datetime,
+    guard: Guard,
+    soonest: tuple[float, float],
+    at_h: float,
+    now_h: float,
+    allowed: float,
+) -> tuple[float, float]:
     """Last hour at which the cover leaves no more than is allowed, halving to within an hour, and
     its risk.
     """
@@ -259,9 +269,16 @@ def _by(scenario: Scenario, hour: float, now: datetime) -> str:
 
 
 def _alert(
-    scenario: Scenario, now: datetime, kind: str, chance: float, at_h: float, by_h: float,
-    remedy: str, after: float | None, text: str,
-) -> Alert:  # fmt: skip
+    scenario: Scenario,
+    now: datetime,
+    kind: str,
+    chance: float,
+    at_h: float,
+    by_h: float,
+    remedy: str,
+    after: float | None,
+    text: str,
+) -> Alert:
     at = clock(scenario, at_h, closes=True)
     assert at is not None
     by = max(_act_by(scenario, by_h), min(now.astimezone(at.tzinfo), at))

@@ -44,9 +44,10 @@ def around(
     good = np.isfinite(series.air_C) & np.isfinite(series.dew_point_C)
     if not 0 <= row < series.hours or not good[row]:
         return Unknown(
-            "the weather now", "the record has no such hour", "fetch a forecast, or type a low"
-            " and a high",
-        )  # fmt: skip
+            "the weather now",
+            "the record has no such hour",
+            "fetch a forecast, or type a low and a high",
+        )
     behind, ahead = np.flatnonzero(~good[:row]), np.flatnonzero(~good[row:])
     first = max(row - BEFORE_H - weather.SPIN_UP_H, int(behind[-1]) + 1 if len(behind) else 0)
     last = min(row + AFTER_H, row + int(ahead[0]) - 1 if len(ahead) else series.hours - 1)
@@ -59,10 +60,12 @@ def around(
     shown = slice(max(row - BEFORE_H - first, 0), None)
     times = tuple(span.start + k * HOUR for k in range(span.hours))[shown]
     return Around(
-        times, _bands(outdoor.air_C[shown]), _bands(here.air_C[shown]),
+        times,
+        _bands(outdoor.air_C[shown]),
+        _bands(here.air_C[shown]),
         _bands(place.relative_humidity(here)[shown]),
         calibrate.told(odd, site.timezone),
-    )  # fmt: skip
+    )
 
 
 def _bands(values: Array) -> Bands:

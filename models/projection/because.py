@@ -19,9 +19,16 @@ TYPICAL = "in a typical year; there is no forecast"
 
 
 def sentence(
-    scenario: Scenario, lived: Lived, opening: Opening, p50: float, p90: float, latest: float,
-    state: str, now_h: float, waits: str = "",
-) -> str:  # fmt: skip
+    scenario: Scenario,
+    lived: Lived,
+    opening: Opening,
+    p50: float,
+    p90: float,
+    latest: float,
+    state: str,
+    now_h: float,
+    waits: str = "",
+) -> str:
     """Why a step stands where it stands: number now, number needed, hours that count.
 
     waits : the step that comes first and is not marked done

@@ -152,7 +152,7 @@ def _contradictions(
                 float(read.value[k]),
                 float(expected[k]),
                 bool(settled[k]),
-            )  # fmt: skip
+            )
         )
     return tuple(out)
 
@@ -182,10 +182,13 @@ def after_concrete_readings(
     if mean is lived.mean_C:
         return lived, odd
     return replace(
-        lived, mean_C=mean, coldest_C=cold, top_C=top,
+        lived,
+        mean_C=mean,
+        coldest_C=cold,
+        top_C=top,
         te_mean_h=_aged(lived.te_mean_h, lived.mean_C, mean, belief),
         te_cold_h=_aged(lived.te_cold_h, lived.coldest_C, cold, belief),
-    ), odd  # fmt: skip
+    ), odd
 
 
 def _concrete_series(
@@ -193,9 +196,10 @@ def _concrete_series(
 ) -> tuple[Series, list[Observation]]:
     begin = scenario.placement.at
     seen = [
-        one for one in scenario.observations
+        one
+        for one in scenario.observations
         if one.kind == kind and 0 <= (one.at - begin) / HOUR <= lived.hour[-1]
-    ]  # fmt: skip
+    ]
     return conditioning.series([((one.at - begin) / HOUR, one.value) for one in seen]), seen
 
 

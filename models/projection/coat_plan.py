@@ -68,9 +68,14 @@ class Stand:
 
 
 def coated(
-    scenario: Scenario, lived: Lived, done: dict[str, float], ready_h: Array, face_dry: Mask,
-    now_h: float, why_ready: str,
-) -> Coated:  # fmt: skip
+    scenario: Scenario,
+    lived: Lived,
+    done: dict[str, float],
+    ready_h: Array,
+    face_dry: Mask,
+    now_h: float,
+    why_ready: str,
+) -> Coated:
     """Everything that is to be said about the coats of a piece at an instant.
 
     ready_h : (members,) [h] from which the piece is dry, old and whole enough
@@ -120,9 +125,17 @@ class _Search:
     """One search for a plan: the grid of half hours, its hours, and the words about them."""
 
     def __init__(
-        self, scenario: Scenario, lived: Lived, at: seal.Sheet, before: Before | None,
-        left: range, ready_h: Array, face_dry: Mask, now_h: float, why_ready: str,
-    ) -> None:  # fmt: skip
+        self,
+        scenario: Scenario,
+        lived: Lived,
+        at: seal.Sheet,
+        before: Before | None,
+        left: range,
+        ready_h: Array,
+        face_dry: Mask,
+        now_h: float,
+        why_ready: str,
+    ) -> None:
         self.scenario, self.lived, self.at, self.left = scenario, lived, at, left
         self.before, self.now_h, self.why_ready = before, now_h, why_ready
         self.course, self.share = lived.course, scenario.rules.confidence
@@ -158,7 +171,7 @@ class _Search:
 
     def _walk(
         self, hours: coats.Hours, share: float, done: list[Stand], *, best: bool = False
-    ) -> list[Stand]:  # fmt: skip
+    ) -> list[Stand]:
         """Coats one after the other, each at its first hour; `done` are those before them."""
         hold, rain = self.at.hold_h, self.at.rain_free_h
         out: list[Stand] = []
@@ -197,9 +210,10 @@ class _Search:
         day = instant(self.scenario, self.hour[first]).date()
         end = min(first + int(24 / STEP_H), len(self.hour))
         rows = [
-            row for row in range(first, end)
+            row
+            for row in range(first, end)
             if may[row] and instant(self.scenario, self.hour[row]).date() == day
-        ]  # fmt: skip
+        ]
         held = {row: self._joint(chain, row) for row in rows}
         return max(row for row in rows if held[row] >= max(held.values()) - TELLS_APART)
 
@@ -238,9 +252,15 @@ class _Search:
     def _says(self, plan: list[Stand]) -> tuple[str, ...]:
         told = [(one.row, one.sure, one.chance) for one in plan]
         return coat_words.Day(
-            self.scenario, self.at, self.here, self.hours, self.middle, self.left, self.now_row,
+            self.scenario,
+            self.at,
+            self.here,
+            self.hours,
+            self.middle,
+            self.left,
+            self.now_row,
             self.ready_h,
-        ).says(told)  # fmt: skip
+        ).says(told)
 
     def _told(self, plan: list[Stand], likely: list[Stand], says: tuple[str, ...]) -> Coated:
         out = [(_opening(self.course, k, self.at, "", ""), NEVER) for k in range(1, self.left[0])]
@@ -252,18 +272,24 @@ class _Search:
             note += says[:1] if k == 0 and not placed else []
             note += [_limits(self.at, number == self.at.coats)] if placed else []
             last_h = self.before.last_h if k == 0 and self.before and not self.abrade else np.inf
-            out.append((
-                _opening(
-                    self.course, number, self.at, " ".join(filter(None, note)),
-                    f"coat-{number - 1}" if number > 1 else "strip",
-                    chance=self._hourly() if k == 0 else None,
-                    last_h=last_h if np.isfinite(last_h) else None,
-                    waits_for="" if placed or k <= len(plan) else f"coat-{number - 1}",
-                    never=coat_words.not_sure(self.share, plan[k].chance) if placed
-                    else "no hour of the forecast is planned",
-                ),
-                self._span(k, plan, likely) if placed else NEVER,
-            ))  # fmt: skip
+            out.append(
+                (
+                    _opening(
+                        self.course,
+                        number,
+                        self.at,
+                        " ".join(filter(None, note)),
+                        f"coat-{number - 1}" if number > 1 else "strip",
+                        chance=self._hourly() if k == 0 else None,
+                        last_h=last_h if np.isfinite(last_h) else None,
+                        waits_for="" if placed or k <= len(plan) else f"coat-{number - 1}",
+                        never=coat_words.not_sure(self.share, plan[k].chance)
+                        if placed
+                        else "no hour of the forecast is planned",
+                    ),
+                    self._span(k, plan, likely) if placed else NEVER,
+                )
+            )
             if placed:
                 at_h = float(self.hour[plan[k].row])
                 rows[number] = (at_h, self._until(k, plan), plan[k].chance, self._why(k, plan))
@@ -322,18 +348,33 @@ def _run(whole: Mask, hand: Mask, row: int) -> tuple[int, int]:
 
 
 def _opening(
-    course: Course, number: int, at: seal.Sheet, note: str, after: str, *,
-    chance: Array | None = None, last_h: float | None = None, waits_for: str = "",
+    course: Course,
+    number: int,
+    at: seal.Sheet,
+    note: str,
+    after: str,
+    *,
+    chance: Array | None = None,
+    last_h: float | None = None,
+    waits_for: str = "",
     never: str = "",
-) -> Opening:  # fmt: skip
+) -> Opening:
     nothing = np.full(course.members, np.inf)
     return Opening(
-        f"coat-{number}", Need("surface over the dew point", at.dew_margin_K, "K"), nothing,
-        (*at.chemistry.sources, "ISO_8502_4"), coat_words.CAUTIONS, chance=chance,
-        shown=course.top_C - course.dew_point_C, last_h=last_h, note=note, waits_for=waits_for,
-        after=after, missed="Too late for a bond: abrade the last coat, wipe, then coat.",
+        f"coat-{number}",
+        Need("surface over the dew point", at.dew_margin_K, "K"),
+        nothing,
+        (*at.chemistry.sources, "ISO_8502_4"),
+        coat_words.CAUTIONS,
+        chance=chance,
+        shown=course.top_C - course.dew_point_C,
+        last_h=last_h,
+        note=note,
+        waits_for=waits_for,
+        after=after,
+        missed="Too late for a bond: abrade the last coat, wipe, then coat.",
         never=never,
-    )  # fmt: skip
+    )
 
 
 def _limits(at: seal.Sheet, last: bool) -> str:
@@ -345,9 +386,13 @@ def _limits(at: seal.Sheet, last: bool) -> str:
 
 
 def _plan(
-    scenario: Scenario, at: seal.Sheet, rows: dict[int, _Row], chance: float,
-    sure: bool, says: tuple[str, ...],
-) -> CoatPlan:  # fmt: skip
+    scenario: Scenario,
+    at: seal.Sheet,
+    rows: dict[int, _Row],
+    chance: float,
+    sure: bool,
+    says: tuple[str, ...],
+) -> CoatPlan:
     """The plan with its litres; coats without a row have no hours."""
     area = coated_m2(scenario.shape)
     listed: list[PlannedCoat] = []
@@ -362,11 +407,18 @@ def _plan(
         touch_h = at_h + at.chemistry.touch_h
         listed.append(
             PlannedCoat(
-                step, clock(scenario, at_h), clock(scenario, until_h, closes=True),
-                clock(scenario, hold_h), clock(scenario, touch_h), litres.sealer_l, litres.water_l,
-                likely, why, done.get(step),
+                step,
+                clock(scenario, at_h),
+                clock(scenario, until_h, closes=True),
+                clock(scenario, hold_h),
+                clock(scenario, touch_h),
+                litres.sealer_l,
+                litres.water_l,
+                likely,
+                why,
+                done.get(step),
             )
-        )  # fmt: skip
+        )
     left = [one for one in listed if one.done_at is None]
     net = sum(one.sealer_l for one in left)
     return CoatPlan(

@@ -49,12 +49,13 @@ def settled(scenario: Scenario, lived: Lived, now_h: float) -> Lived:
         weight = calibrate.tempered(np.log(np.maximum(course.weight, 1e-300)) + told)
         course = replace(course, weight=weight)
     return replace(
-        lived, course=course,
+        lived,
+        course=course,
         drying=replace(
             drying, held_until_h=held, weighed_dry_h=_weighed_dry(scenario, course, now_h)
         ),
         notes=(*lived.notes, *tile_notes, *film_notes),
-    )  # fmt: skip
+    )
 
 
 def _drying(scenario: Scenario, lived: Lived, when: Moments) -> Drying:
@@ -65,21 +66,23 @@ def _drying(scenario: Scenario, lived: Lived, when: Moments) -> Drying:
     wet_top = (course.rain_mm > WET_MM_H) & open_top | washed
     rain = np.minimum(course.rain_mm, PLENTY_MM)
     around = moisture.Around(
-        np.where(open_top, top, np.nan)[:-1], np.where(open_low, low, np.nan)[:-1],
+        np.where(open_top, top, np.nan)[:-1],
+        np.where(open_low, low, np.nan)[:-1],
         np.clip(course.mean_C[:-1], -40.0, 95.0),
-        moisture_belief.hydration_drop(
-            belief, course.te_mean_h, water_cement(scenario), SELF_SEED
-        ),
+        moisture_belief.hydration_drop(belief, course.te_mean_h, water_cement(scenario), SELF_SEED),
         top_wet_mm=np.where(washed, PLENTY_MM, np.where(wet_top, rain, 0.0))[:-1],
         low_wet_mm=np.where(washed & open_low, PLENTY_MM, 0.0)[:-1],
-    )  # fmt: skip
+    )
     thickness, density = scenario.shape.section_mm, scenario.mixture.density_kg_m3
     one = physics.on_ground(scenario)
     probes = (DEPTH_ONE_FACE,) if one else (DEPTH_TWO_FACES, 1 - DEPTH_TWO_FACES)
     dried = moisture.drying(
-        thickness, moisture_belief.draw_law(belief, BELIEF_SEED, water_cement(scenario)), around,
-        density_kg_m3=density, probes=probes,
-    )  # fmt: skip
+        thickness,
+        moisture_belief.draw_law(belief, BELIEF_SEED, water_cement(scenario)),
+        around,
+        density_kg_m3=density,
+        probes=probes,
+    )
     return Drying(dried, open_top, wet_top, density * thickness / 1e3)
 
 

@@ -21,9 +21,10 @@ def as_read(scenario: Scenario) -> tuple[Scenario, tuple[str, ...]]:
     tents = [guard for guard in scenario.guards if guard.heats]
     begin = scenario.placement.at
     inside = [
-        one for one in scenario.observations
+        one
+        for one in scenario.observations
         if one.kind in OF_THE_TENT and any(_lies(g, (one.at - begin) / HOUR) for g in tents)
-    ]  # fmt: skip
+    ]
     if not inside:
         return scenario, ()
     spells = _spells([((one.at - begin) / HOUR, one) for one in inside])
@@ -39,7 +40,7 @@ def as_read(scenario: Scenario) -> tuple[Scenario, tuple[str, ...]]:
             f" {on_the_clock(one.at, scenario.site.timezone)}, kept at {guard.setpoint_C:g} C:"
             " its heat counts as off around then"
             for _, _, one in cold[-1:]
-        ]  # fmt: skip
+        ]
     left = tuple(one for one in scenario.observations if one not in inside)
     return replace(scenario, guards=tuple(guards), observations=left), tuple(notes)
 

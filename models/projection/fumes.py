@@ -18,8 +18,11 @@ def from_h(scenario: Scenario, now_h: float) -> float:
     infinite: none does any more."""
     if scenario.site.heater == BURNING:
         return now_h
-    off_h = [(s.at - scenario.placement.at).total_seconds() / 3600
-             for s in scenario.done if s.step == "uncover"]  # fmt: skip
+    off_h = [
+        (s.at - scenario.placement.at).total_seconds() / 3600
+        for s in scenario.done
+        if s.step == "uncover"
+    ]
     burning = [
         max(guard.from_h, now_h)
         for guard in scenario.guards

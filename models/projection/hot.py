@@ -106,9 +106,11 @@ def _cold_water(scenario: Scenario, air: AirSeries) -> tuple[str, Scenario]:
     known = (placement.bag_C, placement.concrete_C, _air_at(air, placement.at))
     bags = next(told for told in known if told is not None)
     mixed = setting.mix_temperature(
-        dry_kg=DRY_PER_WATER, dry_C=float(np.clip(bags, -20, 60)), water_kg=1.0,
+        dry_kg=DRY_PER_WATER,
+        dry_C=float(np.clip(bags, -20, 60)),
+        water_kg=1.0,
         water_C=COLD_WATER_C,
-    )  # fmt: skip
+    )
     placement = replace(placement, concrete_C=float(np.clip(mixed, 1.0, 50.0)))
     return (
         f"water at {COLD_WATER_C:g} C (concrete {mixed:z.0f} C)",

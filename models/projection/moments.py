@@ -47,17 +47,27 @@ def moments(scenario: Scenario, lived: Lived, now_h: float) -> Moments:
     stripped = moment(off, done, now_h, "turn", *FACE_WORK)
     off_h = moment(off, done, -np.inf, "turn", *FACE_WORK)
     over = turn.turn(
-        course, handling.ways_of_turning(scenario.shape, density),
-        quantities.mass_kg(scenario.shape.volume_l, density), needs, off_h,
-    )  # fmt: skip
+        course,
+        handling.ways_of_turning(scenario.shape, density),
+        quantities.mass_kg(scenario.shape.volume_l, density),
+        needs,
+        off_h,
+    )
     early = np.full(course.members, 48.0)
     r = float(np.median(lived.belief.strength_at(early))) / course.named_28d_MPa
     cured = cure.end_wet_cure(course, r)
     bare = protect.uncover(course, scenario.shape.section_mm)
     return Moments(
-        off, over, cured, bare, stripped, moment(over, done, now_h, *FACE_WORK),
-        moment(cured, done, now_h, *FACE_WORK), moment(bare, done, now_h, *FACE_WORK), off_h,
-    )  # fmt: skip
+        off,
+        over,
+        cured,
+        bare,
+        stripped,
+        moment(over, done, now_h, *FACE_WORK),
+        moment(cured, done, now_h, *FACE_WORK),
+        moment(bare, done, now_h, *FACE_WORK),
+        off_h,
+    )
 
 
 def moment(opening: Opening, done: dict[str, float], now_h: float, *implied: str) -> Array:

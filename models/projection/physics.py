@@ -115,23 +115,35 @@ def live(
     frozen = frost.frozen_at(histories.hour, histories.coldest_C, strong)
     air_rows = _rows_of(here, before_h, rows)
     course = Course(
-        hour=histories.hour, weight=np.full(many, 1 / many),
+        hour=histories.hour,
+        weight=np.full(many, 1 / many),
         strength_MPa=frost.after_frost(histories.hour, strong, frozen),
         strength_mean_MPa=frost.after_frost(histories.hour, mean, frozen),
-        te_mean_h=histories.te_mean_h, te_cold_h=histories.te_cold_h,
-        mean_C=histories.mean_C, top_C=histories.top_C, coldest_C=histories.coldest_C,
-        **air_rows, initial_set_h=belief.initial_set_h, final_set_h=belief.final_set_h,
-        frozen_h=frozen, named_28d_MPa=belief.named_28d_MPa,
+        te_mean_h=histories.te_mean_h,
+        te_cold_h=histories.te_cold_h,
+        mean_C=histories.mean_C,
+        top_C=histories.top_C,
+        coldest_C=histories.coldest_C,
+        **air_rows,
+        initial_set_h=belief.initial_set_h,
+        final_set_h=belief.final_set_h,
+        frozen_h=frozen,
+        named_28d_MPa=belief.named_28d_MPa,
         forecast_rows=int(min(rows + 1, max(0, forecast_hours - before_h))),
-    )  # fmt: skip
+    )
     weight, weight_notes = calibrate.weights(scenario, course)
     course = replace(course, weight=weight)
     return Lived(
-        course, belief, before_h, forecast_hours - 1 - before_h, truncated,
+        course,
+        belief,
+        before_h,
+        forecast_hours - 1 - before_h,
+        truncated,
         _evaporation(scenario, course),
         (*notes, *tent_notes, *calibrate.told(odd, scenario.site.timezone), *weight_notes),
-        weather.moisture_missing(scenario, air, now), odd=odd,
-    )  # fmt: skip
+        weather.moisture_missing(scenario, air, now),
+        odd=odd,
+    )
 
 
 def _water_factor(mixture: Mixture, scenario: Scenario) -> float:
@@ -182,9 +194,12 @@ def column(scenario: Scenario) -> heat.Column:
     """The section on its board."""
     depth = GROUND_DEPTH_MM if on_ground(scenario) else scenario.mould.thickness_mm
     return heat.Column(
-        scenario.shape.section_mm, depth, BOARDS[scenario.mould.material],
-        CONCRETE.k_W_mK, scenario.mixture.density_kg_m3 * CONCRETE.c_J_kgK,
-    )  # fmt: skip
+        scenario.shape.section_mm,
+        depth,
+        BOARDS[scenario.mould.material],
+        CONCRETE.k_W_mK,
+        scenario.mixture.density_kg_m3 * CONCRETE.c_J_kgK,
+    )
 
 
 def on_ground(scenario: Scenario) -> bool:
@@ -217,9 +232,12 @@ def sprint_tau_h(scenario: Scenario) -> float:
 def kinetics(belief: beliefs.Belief) -> heat.Kinetics:
     """Heat and rate law of the members of a mix."""
     return heat.Kinetics(
-        belief.cement_kg_m3 * belief.heat_kJ_kg * 1e3, belief.tau_h, belief.beta,
-        belief.activation_energy_kJ_mol, belief.rise_kJ_mol_K,
-    )  # fmt: skip
+        belief.cement_kg_m3 * belief.heat_kJ_kg * 1e3,
+        belief.tau_h,
+        belief.beta,
+        belief.activation_energy_kJ_mol,
+        belief.rise_kJ_mol_K,
+    )
 
 
 def exposure(here: place.AtPiece, before_h: float) -> heat.Exposure:
@@ -229,9 +247,14 @@ def exposure(here: place.AtPiece, before_h: float) -> heat.Exposure:
     film = convection + radiation
     low = sky.convection(0.5 * here.wind_m_s) + radiation
     return heat.Exposure(
-        before_h, film, low, convection, place.sol_air(here, film, "concrete"), here.air_C,
+        before_h,
+        film,
+        low,
+        convection,
+        place.sol_air(here, film, "concrete"),
+        here.air_C,
         psychrometrics.saturation_pressure(here.dew_point_C),
-    )  # fmt: skip
+    )
 
 
 def _rows_of(here: place.AtPiece, before_h: float, rows: int) -> dict[str, Array]:
@@ -247,10 +270,13 @@ def _rows_of(here: place.AtPiece, before_h: float, rows: int) -> dict[str, Array
         return mixed
 
     return {
-        "air_C": at(here.air_C), "dew_point_C": at(here.dew_point_C),
-        "rh": at(place.relative_humidity(here)), "wind_m_s": at(here.wind_m_s),
-        "rain_mm": here.rain_mm[hours], "sun_W_m2": here.sun_W_m2[hours],
-    }  # fmt: skip
+        "air_C": at(here.air_C),
+        "dew_point_C": at(here.dew_point_C),
+        "rh": at(place.relative_humidity(here)),
+        "wind_m_s": at(here.wind_m_s),
+        "rain_mm": here.rain_mm[hours],
+        "sun_W_m2": here.sun_W_m2[hours],
+    }
 
 
 def schedule(scenario: Scenario, ground: Array | None = None) -> heat.Schedule:
@@ -290,14 +316,18 @@ def _covered_h(scenario: Scenario) -> float:
 
 
 def _in_force(
-    guards: tuple[Guard, ...], hour: float, covered_h: float, strip_h: float, bare_h: float,
-    off_h: float, board_R: float,
-) -> tuple[float, ...]:  # fmt: skip
+    guards: tuple[Guard, ...],
+    hour: float,
+    covered_h: float,
+    strip_h: float,
+    bare_h: float,
+    off_h: float,
+    board_R: float,
+) -> tuple[float, ...]:
     """R_top, R_bottom, R_side, board, wet, top and bottom fixed at one instant."""
     active = [
-        g for g in guards
-        if g.from_h <= hour < min(np.inf if g.to_h is None else g.to_h, off_h)
-    ]  # fmt: skip
+        g for g in guards if g.from_h <= hour < min(np.inf if g.to_h is None else g.to_h, off_h)
+    ]
     R = sum(COVERS[g.kind].R_m2K_W if g.R_m2K_W is None else g.R_m2K_W for g in active)
     under = sum(
         COVERS[g.kind].R_m2K_W if g.R_m2K_W is None else g.R_m2K_W

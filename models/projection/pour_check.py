@@ -29,8 +29,14 @@ DATES_H = 14 * 24  # how far strip and turn are looked for
 SOON = 24  # starts that a brief look tries before the whole week
 THREADS = 2
 SOURCE_KEYS = (
-    "ACI_306R", "ACI_306_1", "ACI_305R", "EN_13670", "UNO_1998", "ZHENG_2025", "COMMON_PRACTICE",
-)  # fmt: skip
+    "ACI_306R",
+    "ACI_306_1",
+    "ACI_305R",
+    "EN_13670",
+    "UNO_1998",
+    "ZHENG_2025",
+    "COMMON_PRACTICE",
+)
 
 
 @dataclass(frozen=True)
@@ -43,9 +49,14 @@ class _Row:
 
 
 def check(
-    scenario: Scenario, air: AirSeries | Unknown, now: datetime, *, days: int = DAYS,
-    only: datetime | None = None, brief: bool = False,
-) -> PourAnswer:  # fmt: skip
+    scenario: Scenario,
+    air: AirSeries | Unknown,
+    now: datetime,
+    *,
+    days: int = DAYS,
+    only: datetime | None = None,
+    brief: bool = False,
+) -> PourAnswer:
     """Pour, pour in the cheapest way that passes, or wait for the first hour that passes.
 
     scenario : the pour as planned; its `at` is the start asked about (or `now`, if later)
@@ -90,9 +101,11 @@ def check(
 def _only_planned(told: PourAnswer, air: AirSeries) -> PourAnswer:
     """No pour is cleared on a typical year; what would pass in it is told."""
     return replace(
-        told, answer="wait", wait_until=None,
+        told,
+        answer="wait",
+        wait_until=None,
         because=f"No pour is cleared on a {air.source}. In such a year: {told.because}",
-    )  # fmt: skip
+    )
 
 
 def _watched(scenario: Scenario, starts: Starts, series: AirSeries) -> list[_Row]:
@@ -142,17 +155,29 @@ def _column(scenario: Scenario, row: _Row) -> dict[datetime, PourOption]:
         water = seen.water_C[k]
         warm = () if np.isnan(water) else (f"mixing water at {water:.0f} C",)
         out[row.starts.at[k]] = PourOption(
-            row.starts.at[k], row.way.words, bool(passes[k]), pour_words.by_harm(told, allowed),
-            None, None, row.way.effort, (*warm, *stiffens[k], *floats[k]), row.way.indoors,
-            excess[k], *frost,
-        )  # fmt: skip
+            row.starts.at[k],
+            row.way.words,
+            bool(passes[k]),
+            pour_words.by_harm(told, allowed),
+            None,
+            None,
+            row.way.effort,
+            (*warm, *stiffens[k], *floats[k]),
+            row.way.indoors,
+            excess[k],
+            *frost,
+        )
     return out
 
 
 def _answer(
-    scenario: Scenario, starts: Starts, now: datetime, options: list[PourOption],
-    first: list[PourOption], drying: list[str],
-) -> PourAnswer:  # fmt: skip
+    scenario: Scenario,
+    starts: Starts,
+    now: datetime,
+    options: list[PourOption],
+    first: list[PourOption],
+    drying: list[str],
+) -> PourAnswer:
     cautions = [
         *fumes.cautions(scenario),
         GLOVES,
@@ -205,12 +230,17 @@ def _with_dates(
     warm = row.way.warm_water or scenario.placement.concrete_C is not None
     room = scenario.rules.indoors if row.way.indoors else None
     planned = replace(
-        scenario, guards=row.way.guards, done=(), site=room or scenario.site,
+        scenario,
+        guards=row.way.guards,
+        done=(),
+        site=room or scenario.site,
         placement=replace(
-            scenario.placement, at=option.start, concrete_C=placed_C if warm else None,
+            scenario.placement,
+            at=option.start,
+            concrete_C=placed_C if warm else None,
             board_C=None if row.way.indoors else scenario.placement.board_C,
         ),
-    )  # fmt: skip
+    )
     sure = sure_hours(planned, air, now, DATES_H)
     return replace(
         option,
@@ -226,6 +256,10 @@ def _sources(scenario: Scenario) -> tuple[str, ...]:
 
 def _wait_for_weather(scenario: Scenario, why: str) -> PourAnswer:
     return PourAnswer(
-        "wait", None, f"No weather is never safe: {why}.", (),
-        (*fumes.cautions(scenario), GLOVES), _sources(scenario),
-    )  # fmt: skip
+        "wait",
+        None,
+        f"No weather is never safe: {why}.",
+        (),
+        (*fumes.cautions(scenario), GLOVES),
+        _sources(scenario),
+    )

@@ -43,9 +43,11 @@ def go(scenario: Scenario, best: PourOption, first: list[PourOption]) -> str:
 
 
 def wait(
-    scenario: Scenario, first: list[PourOption], later: PourOption | None,
+    scenario: Scenario,
+    first: list[PourOption],
+    later: PourOption | None,
     at_once: PourOption | None,
-) -> str:  # fmt: skip
+) -> str:
     """What stands in the way of the best of the ways, and the next hour without it."""
     then = "no hour of the forecast passes in any way you have: wait"
     if later is not None:

@@ -75,10 +75,15 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     told = _minding(told, scenario, now_h)
     coming = alerts.alerts(scenario, lived, air, now)
     return Projection(
-        pour, _history(scenario, lived), told, _warnings(scenario, lived, now_h, coming, against),
-        because.evidence(scenario, lived, need_strip), coming,
-        alerts.frost_watch(scenario, lived, now_h), plan,
-    )  # fmt: skip
+        pour,
+        _history(scenario, lived),
+        told,
+        _warnings(scenario, lived, now_h, coming, against),
+        because.evidence(scenario, lived, need_strip),
+        coming,
+        alerts.frost_watch(scenario, lived, now_h),
+        plan,
+    )
 
 
 def openings(scenario: Scenario, lived: Lived, now_h: float) -> list[tuple[Opening, Span]]:
@@ -100,8 +105,9 @@ def planned(
     when = moments.moments(scenario, lived, now_h)
 
     listed: list[Opening] = [
-        finish.finish(course, kind), finish.cover(course, lived.evaporation_kg_m2h, limit),
-    ]  # fmt: skip
+        finish.finish(course, kind),
+        finish.cover(course, lived.evaporation_kg_m2h, limit),
+    ]
     if shape.openings:
         listed.append(strip.knock_out(course))
     if shape.kind == "box":
@@ -109,11 +115,13 @@ def planned(
     bow = cure.bow_caution(course, lived.drying, shape.section_mm, shape.length_mm)
     sanding = sand.sand(course, rules.needs_MPa, _aired(course, when.off_h, done))
     listed += [
-        when.strip, _turned(scenario, lived, when, done),
+        when.strip,
+        _turned(scenario, lived, when, done),
         replace(when.cure, cautions=(*when.cure.cautions, *bow)),
-        *([when.uncover] if _covered(scenario, now_h) else []), sanding,
+        *([when.uncover] if _covered(scenario, now_h) else []),
+        sanding,
         sand.hone(course, rules.needs_MPa, moments.moment(sanding, done, -np.inf)),
-    ]  # fmt: skip
+    ]
     if "patch" in done:
         listed.append(patch.patch(course))
     out = [(opening, span(course, opening, rules.confidence, now_h)) for opening in listed]
@@ -208,12 +216,15 @@ def _after(
 def _summary(scenario: Scenario) -> dict[str, object]:
     shape, mixture = scenario.shape, scenario.mixture
     out: dict[str, object] = {
-        "name": scenario.name, "at": scenario.placement.at.isoformat(timespec="seconds"),
-        "piece": shape.words, "mix": mixture.name or CLASSES[mixture.kind].words,
-        "place": scenario.site.kind, "volume_l": round(shape.volume_l, 1),
+        "name": scenario.name,
+        "at": scenario.placement.at.isoformat(timespec="seconds"),
+        "piece": shape.words,
+        "mix": mixture.name or CLASSES[mixture.kind].words,
+        "place": scenario.site.kind,
+        "volume_l": round(shape.volume_l, 1),
         "mass_kg": round(quantities.mass_kg(shape.volume_l, mixture.density_kg_m3), 1),
         "caution": CAUTIONS,
-    }  # fmt: skip
+    }
     if mixture.bag_yield_l:
         net, whole = quantities.bags(shape.volume_l, mixture.bag_yield_l)
         out["bags_net"], out["bags"] = round(net, 2), whole
@@ -252,18 +263,28 @@ def _blocked(
     text = f"{NO_WEATHER}: {why}."
     steps = tuple(
         StepWindow(
-            name, "done" if name in done else "blocked", None, None, None,
-            Need("weather at the piece", 1.0, "record"), text, done_at=done.get(name),
+            name,
+            "done" if name in done else "blocked",
+            None,
+            None,
+            None,
+            Need("weather at the piece", 1.0, "record"),
+            text,
+            done_at=done.get(name),
         )
         for name in names
-    )  # fmt: skip
+    )
     plan = coat_plan.plan_without_hours(scenario, (f"No coat can be planned. {text}",))
     now_h = (now - scenario.placement.at) / HOUR
     return Projection(
-        pour, None, _minding(steps, scenario, now_h), (*fumes.warnings(scenario, now_h), text),
-        "A forecast, or tonight's low typed in.", alerts.without_weather(scenario, now),
+        pour,
+        None,
+        _minding(steps, scenario, now_h),
+        (*fumes.warnings(scenario, now_h), text),
+        "A forecast, or tonight's low typed in.",
+        alerts.without_weather(scenario, now),
         coat_plan=plan,
-    )  # fmt: skip
+    )
 
 
 def _without_moisture(
@@ -345,7 +366,12 @@ def _history(scenario: Scenario, lived: Lived) -> ConcreteHistory:
         return Bands(*np.take_along_axis(values, np.take_along_axis(order, at, 1), axis=1).T)
 
     return ConcreteHistory(
-        times, bands(course.mean_C), bands(course.coldest_C), bands(course.air_C),
-        bands(course.te_mean_h), bands(ttf), bands(course.strength_MPa),
+        times,
+        bands(course.mean_C),
+        bands(course.coldest_C),
+        bands(course.air_C),
+        bands(course.te_mean_h),
+        bands(ttf),
+        bands(course.strength_MPa),
         bands(lived.drying.dried.probe_rh),
-    )  # fmt: skip
+    )

@@ -74,8 +74,10 @@ class Placement:
         if self.concrete_C is not None:
             number_within("concrete_C", self.concrete_C, 1.0, 50.0, "degC")
         for name, low, high in (
-            ("bag_C", -20.0, 60.0), ("water_C", 0.0, 95.0), ("board_C", -40.0, 70.0),
-        ):  # fmt: skip
+            ("bag_C", -20.0, 60.0),
+            ("water_C", 0.0, 95.0),
+            ("board_C", -40.0, 70.0),
+        ):
             value = getattr(self, name)
             if value is not None:
                 number_within(name, value, low, high, "degC")
@@ -261,8 +263,9 @@ class Scenario:
 
 def out_of_order(step: Done, done: Iterable[Done]) -> Done | None:
     """A step that was done later though it comes first in the trade; None where there is none."""
-    first = {name for chain in CHAINS if step.step in chain
-             for name in chain[: chain.index(step.step)]}  # fmt: skip
+    first = {
+        name for chain in CHAINS if step.step in chain for name in chain[: chain.index(step.step)]
+    }
     coat = step.step.removeprefix("coat-")
     if coat.isdigit():
         first = {"strip", *(f"coat-{k}" for k in range(1, int(coat)))}

@@ -83,11 +83,16 @@ class Starts:
         wide = np.repeat(kept, self.members)
         felt = {name: getattr(self.exposure, name)[:, wide] for name in heat.EXPOSED}
         return replace(
-            self, at=tuple(at for at, here in zip(self.at, kept, strict=True) if here),
-            rows=self.rows[kept], exposure=heat.Exposure(0.0, **felt), air_C=felt["air_C"],
-            rh=self.rh[:, wide], wind_m_s=self.wind_m_s[:, wide], rain_mm=self.rain_mm[:, wide],
+            self,
+            at=tuple(at for at, here in zip(self.at, kept, strict=True) if here),
+            rows=self.rows[kept],
+            exposure=heat.Exposure(0.0, **felt),
+            air_C=felt["air_C"],
+            rh=self.rh[:, wide],
+            wind_m_s=self.wind_m_s[:, wide],
+            rain_mm=self.rain_mm[:, wide],
             base_C=self.base_C[wide],
-        )  # fmt: skip
+        )
 
     def belief(self, belief: beliefs.Belief) -> beliefs.Belief:
         """The members of the mix, the same at every start."""
@@ -150,9 +155,11 @@ def row_at(series: AirSeries, rows: Array, at: datetime) -> int:
     if at < series.start + int(rows[0] - 1) * HOUR or not len(later):
         first, last = (series.start + int(row) * HOUR for row in (rows[0], rows[-1]))
         raise InputError(
-            "start", at.isoformat(), "not among the hours that can be checked",
+            "start",
+            at.isoformat(),
+            "not among the hours that can be checked",
             f"{first.isoformat()} to {last.isoformat()}",
-        )  # fmt: skip
+        )
     return int(later[0])
 
 
@@ -208,9 +215,13 @@ def _base_C(
 
 
 def _abreast(
-    scenario: Scenario, here: place.AtPiece, rows: Array, asked_row: int, notes: tuple[str, ...],
+    scenario: Scenario,
+    here: place.AtPiece,
+    rows: Array,
+    asked_row: int,
+    notes: tuple[str, ...],
     owed_Kh: float,
-) -> Starts:  # fmt: skip
+) -> Starts:
     index = rows[None, :] + np.arange(SEEN_H)[:, None]
 
     def wide(values: Array) -> Array:
@@ -235,10 +246,19 @@ def _abreast(
         [not _within(at.astimezone(zone).time(), *scenario.rules.working_hours) for at in times]
     )
     return Starts(
-        tuple(times[int(row)] for row in rows), rows, here, asked_row, exposure,
-        exposure.air_C, **met, base_C=_base_C(scenario, here, rows, asked_row, owed_Kh).ravel(),
-        dusk_row=dusk, dark=dark, off_hours=off_hours, notes=notes,
-    )  # fmt: skip
+        tuple(times[int(row)] for row in rows),
+        rows,
+        here,
+        asked_row,
+        exposure,
+        exposure.air_C,
+        **met,
+        base_C=_base_C(scenario, here, rows, asked_row, owed_Kh).ravel(),
+        dusk_row=dusk,
+        dark=dark,
+        off_hours=off_hours,
+        notes=notes,
+    )
 
 
 def _within(clock: time, opens: time, closes: time) -> bool:

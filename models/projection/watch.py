@@ -24,8 +24,10 @@ LAST_DAY_H = 25  # rows of the last day of a watch, both ends counted
 FROSTY_DAY_C = 3.0  # after a day this cold the next nights may freeze; OWN_JUDGEMENT, on replays
 SURE_SDS = 2.0  # so many standard deviations over the least, a mix is warm enough without a kettle
 FROST, COLD, HOT = (
-    "freezing before 3.5 MPa", "concrete too cold to place", "concrete too hot to place",
-)  # fmt: skip
+    "freezing before 3.5 MPa",
+    "concrete too cold to place",
+    "concrete too hot to place",
+)
 DRIES, RAIN = "evaporation", "rain before final set"
 GROUND, MOULD = "frozen ground under it", "frozen mould or reinforcement"
 WIND, LATE, STIFF = "wind takes the cover", "float outside your hours", "stiff before it is placed"
@@ -174,8 +176,9 @@ def _too_cold(scenario: Scenario, starts: Starts, placed: Array) -> Danger:
     """The code's least in cold weather, what a supplier may not go under else."""
     least = np.where(
         _cold_weather(scenario, starts),
-        placing.as_placed_C(scenario.shape.section_mm), placing.LEAST_DELIVERED_C,
-    )  # fmt: skip
+        placing.as_placed_C(scenario.shape.section_mm),
+        placing.LEAST_DELIVERED_C,
+    )
     chance = starts.share(placed < starts.every(least))
     return Danger(chance, starts.quantile(placed, 0.1), least, "degC")
 
@@ -203,14 +206,16 @@ def _watched(
     risks = {
         FROST: _freezes(starts, lived, strong_row),
         HOT: Danger(
-            starts.share(placed > PLACING_MAX_C), starts.quantile(placed, 0.9),
-            PLACING_MAX_C * same, "degC",
+            starts.share(placed > PLACING_MAX_C),
+            starts.quantile(placed, 0.9),
+            PLACING_MAX_C * same,
+            "degC",
         ),
         DRIES: _dries(plan, starts, lived),
         RAIN: _rains(way, starts, set_row),
         **_blows(way, starts, until),
         **_stiffens(scenario, starts, placed),
-    }  # fmt: skip
+    }
     if physics.on_ground(scenario):
         risks[LATE] = _late(starts, initial_row)
     floats = _crossing(lived.te_mean_h, many.initial_set_h, initial_row)
@@ -232,11 +237,17 @@ def _lived(plan: Scenario, starts: Starts, many: beliefs.Belief, placed_C: Array
     told = plan.placement.board_C
     ground = physics.ground_C(starts.here, starts.asked_row, told) if grounded else None
     return heat.temperature(
-        physics.column(plan), physics.schedule(plan, ground), starts.exposure,
-        physics.kinetics(many), placed_C, LOOK_H, fine_step_h=FINE_STEP_H,
-        coarse_step_h=COARSE_STEP_H, sprint_tau_h=tau_h if tau_h < RAPID_TAU_H else None,
+        physics.column(plan),
+        physics.schedule(plan, ground),
+        starts.exposure,
+        physics.kinetics(many),
+        placed_C,
+        LOOK_H,
+        fine_step_h=FINE_STEP_H,
+        coarse_step_h=COARSE_STEP_H,
+        sprint_tau_h=tau_h if tau_h < RAPID_TAU_H else None,
         board_C=starts.base_C,
-    )  # fmt: skip
+    )
 
 
 def _middle(values: Array) -> Array:
@@ -268,9 +279,11 @@ def _dries(plan: Scenario, starts: Starts, lived: heat.Histories) -> Danger:
     ) * starts.each(evaporation.formula_doubt(starts.members, physics.SEED + 5))
     limit = physics.evaporation_limit(plan)
     return Danger(
-        starts.share(worst > limit), starts.quantile(worst, 0.9),
-        np.full(starts.count, limit), "kg/m2h",
-    )  # fmt: skip
+        starts.share(worst > limit),
+        starts.quantile(worst, 0.9),
+        np.full(starts.count, limit),
+        "kg/m2h",
+    )
 
 
 def _rains(way: Way, starts: Starts, set_row: Array) -> Danger:
@@ -279,9 +292,11 @@ def _rains(way: Way, starts: Starts, set_row: Array) -> Danger:
     until = np.ones_like(set_row) if sheds else np.maximum(set_row, 1)
     wet = np.where(np.arange(SEEN_H)[:, None] < until, starts.rain_mm, 0.0).max(axis=0)
     return Danger(
-        starts.share(wet > placing.LATE_RAIN_MM), starts.quantile(wet, 0.9),
-        np.full(starts.count, placing.LATE_RAIN_MM), "mm/h",
-    )  # fmt: skip
+        starts.share(wet > placing.LATE_RAIN_MM),
+        starts.quantile(wet, 0.9),
+        np.full(starts.count, placing.LATE_RAIN_MM),
+        "mm/h",
+    )
 
 
 def _blows(way: Way, starts: Starts, until: Array) -> dict[str, Danger]:
@@ -293,10 +308,12 @@ def _blows(way: Way, starts: Starts, until: Array) -> dict[str, Danger]:
     strongest = np.where(needed, starts.wind_m_s, 0.0).max(axis=0)
     return {
         WIND: Danger(
-            starts.share(strongest > limit), starts.quantile(strongest, 0.9),
-            np.full(starts.count, limit), "m/s",
+            starts.share(strongest > limit),
+            starts.quantile(strongest, 0.9),
+            np.full(starts.count, limit),
+            "m/s",
         )
-    }  # fmt: skip
+    }
 
 
 def _stiffens(scenario: Scenario, starts: Starts, placed: Array) -> dict[str, Danger]:
@@ -309,10 +326,12 @@ def _stiffens(scenario: Scenario, starts: Starts, placed: Array) -> dict[str, Da
     left = working_min(scenario, placed)
     return {
         STIFF: Danger(
-            starts.share(left < least), starts.quantile(left, 0.5),
-            np.full(starts.count, least), "min",
+            starts.share(left < least),
+            starts.quantile(left, 0.5),
+            np.full(starts.count, least),
+            "min",
         )
-    }  # fmt: skip
+    }
 
 
 def _late(starts: Starts, initial_row: Array) -> Danger:
@@ -323,5 +342,6 @@ def _late(starts: Starts, initial_row: Array) -> Danger:
     return Danger(
         starts.share(starts.off_hours[at] | (initial_row > LOOK_H)),
         starts.quantile(initial_row, 0.5),
-        np.array(shuts, dtype=np.float64), "h",
-    )  # fmt: skip
+        np.array(shuts, dtype=np.float64),
+        "h",
+    )

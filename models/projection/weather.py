@@ -44,8 +44,11 @@ def usable(
     if end - 1 <= place_h + 1 or first > place_h:
         missing = air.missing(at, at + 2 * HOUR)
         shown = local(scenario, missing[0] if missing else at)
-        return Unknown("weather", f"no weather from {shown} on",
-                       "fetch a forecast, load a CSV, or type a low and a high")  # fmt: skip
+        return Unknown(
+            "weather",
+            f"no weather from {shown} on",
+            "fetch a forecast, load a CSV, or type a low and a high",
+        )
     span = series.between(series.start + first * HOUR, series.start + (end - 1) * HOUR)
     known = 0 if air.typical else span.hours
     if span.end < now:

@@ -77,9 +77,13 @@ def _span_of_chance(hour: Array, opening: Opening, confidence: float, now_h: flo
 
 
 def window(
-    scenario: Scenario, lived: Lived, opening: Opening, when: Span, now: datetime,
+    scenario: Scenario,
+    lived: Lived,
+    opening: Opening,
+    when: Span,
+    now: datetime,
     earlier_if: tuple[str, ...] = (),
-) -> StepWindow:  # fmt: skip
+) -> StepWindow:
     """One step in words and times."""
     course = lived.course
     now_h = (now - scenario.placement.at).total_seconds() / 3600
@@ -95,32 +99,44 @@ def window(
     chance = _chance(course, opening, now_h)
     if state == "frozen":
         when = NO_HOUR  # no hour can be told for what has to be tried
-    why = because.sentence(scenario, lived, opening, when.p50, when.p90, when.latest, state, now_h,
-                           waits)  # fmt: skip
+    why = because.sentence(
+        scenario, lived, opening, when.p50, when.p90, when.latest, state, now_h, waits
+    )
     reason = None
     if odd and state == "not yet" and opening.step in WARMTH:
         why = f"{because.readings_disagree(scenario, odd)} {why}"
         told = [
-            {"kind": one.what, "at": one.at.isoformat(timespec="seconds"),
-             "value_C": one.value_C, "foreseen_C": round(one.foreseen_C, 1)}
+            {
+                "kind": one.what,
+                "at": one.at.isoformat(timespec="seconds"),
+                "value_C": one.value_C,
+                "foreseen_C": round(one.foreseen_C, 1),
+            }
             for one in odd
-        ]  # fmt: skip
+        ]
         reason = Reason("readings_disagree", {"readings": told})
     if waits:  # its hour is that of the step before it, not the present
         when = replace(
             when, **{end: np.inf for end in ("p50", "p90") if getattr(when, end) <= now_h}
         )
     return StepWindow(
-        step=opening.step, state=state, p50=clock(scenario, when.p50),
-        p90=clock(scenario, when.p90), latest=clock(scenario, when.latest, closes=True),
-        need=opening.need, because=why,
+        step=opening.step,
+        state=state,
+        p50=clock(scenario, when.p50),
+        p90=clock(scenario, when.p90),
+        latest=clock(scenario, when.latest, closes=True),
+        need=opening.need,
+        because=why,
         earlier_if=earlier_if if state == "not yet" else (),
         cautions=opening.cautions,
         sources=tuple(f"{key}: {SOURCES[key].title}" for key in dict.fromkeys(opening.sources)),
         missed=opening.missed if state == "past" and not (overtaken or stale) else "",
-        done_at=done, confidence=chance, after=waits, by_check=opening.by_check,
+        done_at=done,
+        confidence=chance,
+        after=waits,
+        by_check=opening.by_check,
         reason=reason,
-    )  # fmt: skip
+    )
 
 
 def _held(state: str, when: Span, now_h: float) -> str:

@@ -169,8 +169,11 @@ def _heads(session: Session, place: Place, now: datetime) -> Sequence[WeatherRun
 
 def _chosen(session: Session, ranked: list[WeatherRun], begin: datetime) -> list[WeatherRun]:
     chosen = _thinned(ranked, begin)
-    session.exec(select(WeatherRun).where(col(WeatherRun.id).in_([run.id for run in chosen]))
-                 .execution_options(populate_existing=True)).all()  # fmt: skip
+    session.exec(
+        select(WeatherRun)
+        .where(col(WeatherRun.id).in_([run.id for run in chosen]))
+        .execution_options(populate_existing=True)
+    ).all()
     return chosen
 
 

@@ -30,16 +30,28 @@ def of(session: Session, key: str) -> Duty | None:
 
 def forecast_due(session: Session, now: datetime, place_id: int) -> Duty:
     """A forecast for the place is due now."""
-    return _due(session, now, Duty(
-        kind="weather", key=weather_key(place_id), place_id=place_id, due_at=now, created_at=now
-    ))  # fmt: skip
+    return _due(
+        session,
+        now,
+        Duty(
+            kind="weather", key=weather_key(place_id), place_id=place_id, due_at=now, created_at=now
+        ),
+    )
 
 
 def projection_due(session: Session, now: datetime, pour_id: int) -> Duty:
     """A projection of the pour is due now."""
-    return _due(session, now, Duty(
-        kind="projection", key=projection_key(pour_id), pour_id=pour_id, due_at=now, created_at=now
-    ))  # fmt: skip
+    return _due(
+        session,
+        now,
+        Duty(
+            kind="projection",
+            key=projection_key(pour_id),
+            pour_id=pour_id,
+            due_at=now,
+            created_at=now,
+        ),
+    )
 
 
 def beat(session: Session, now: datetime) -> None:

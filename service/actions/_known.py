@@ -27,8 +27,12 @@ def outdoor_readings(
     over = place.offset_K if place.offset_K is not None else place.learned_offset_K or 0.0
     rows = session.exec(
         select(Reading.at, Reading.value_C).where(
-            Reading.place_id == place.id, Reading.kind == "air", col(Reading.wrong).is_(False),
-            Reading.created_at > since, Reading.at > since, Reading.at <= now,
+            Reading.place_id == place.id,
+            Reading.kind == "air",
+            col(Reading.wrong).is_(False),
+            Reading.created_at > since,
+            Reading.at > since,
+            Reading.at <= now,
         )
-    ).all()  # fmt: skip
+    ).all()
     return [(at, value - over) for at, value in rows]

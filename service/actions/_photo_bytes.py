@@ -12,13 +12,29 @@ from models.errors import InputError
 ALLOWED = "a JPEG, PNG or WebP picture"
 PNG_START = b"\x89PNG\r\n\x1a\n"
 PNG_KEPT = {
-    b"IHDR", b"PLTE", b"IDAT", b"IEND", b"tRNS", b"gAMA", b"cHRM", b"sRGB", b"iCCP", b"pHYs",
-}  # fmt: skip
+    b"IHDR",
+    b"PLTE",
+    b"IDAT",
+    b"IEND",
+    b"tRNS",
+    b"gAMA",
+    b"cHRM",
+    b"sRGB",
+    b"iCCP",
+    b"pHYs",
+}
 WEBP_KEPT = {b"VP8 ", b"VP8L", b"VP8X", b"ALPH", b"ANIM", b"ANMF", b"ICCP"}
 WEBP_TELLS = 0b00001100  # flags of VP8X: holds Exif, holds XMP
 SOS, EOI, APP0, APP1, APP2, APP14, APP15, COMMENT = (
-    0xDA, 0xD9, 0xE0, 0xE1, 0xE2, 0xEE, 0xEF, 0xFE,
-)  # fmt: skip
+    0xDA,
+    0xD9,
+    0xE0,
+    0xE1,
+    0xE2,
+    0xEE,
+    0xEF,
+    0xFE,
+)
 FRAMES = {*range(0xC0, 0xD0)} - {0xC4, 0xC8, 0xCC}
 EXIF = b"Exif\0\0"
 ORIENTATION = 0x0112

@@ -50,8 +50,9 @@ class _Desk:
     def facts(self, window: dict[str, Any], **more: Any) -> dict[str, Any]:
         early = window["earliest"]
         told = {name: window[name] for name in ("latest", "cautions", "missed")}
-        return self.about(window["step"], window["because"], p50=early["p50"], p90=early["p90"],
-                          **told, **more)  # fmt: skip
+        return self.about(
+            window["step"], window["because"], p50=early["p50"], p90=early["p90"], **told, **more
+        )
 
     def about(self, step: str, because: str, **more: Any) -> dict[str, Any]:
         """What every notice carries."""

@@ -40,9 +40,14 @@ def log_batch(
     if water_l is not None:
         number_within("water_l", water_l, 0.0, 1000.0, "l")
     batch = Batch(
-        created_at=now, pour_id=pour_id, at=at, bags=bags, water_l=water_l, concrete_C=concrete_C,
+        created_at=now,
+        pour_id=pour_id,
+        at=at,
+        bags=bags,
+        water_l=water_l,
+        concrete_C=concrete_C,
         note=note,
-    )  # fmt: skip
+    )
     session.add(batch)
     session.flush()
     return batch

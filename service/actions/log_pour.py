@@ -98,10 +98,14 @@ def with_what_is_known(session: Session, pour: Pour) -> None:
 def _still_first(session: Session, pour: Pour) -> None:
     """A step or reading of this pour cannot come to lie before it."""
     for what, earliest in (
-        ("a step was done", select(func.min(StepDone.at)).where(
-            StepDone.pour_id == pour.id, col(StepDone.undone_at).is_(None))),
+        (
+            "a step was done",
+            select(func.min(StepDone.at)).where(
+                StepDone.pour_id == pour.id, col(StepDone.undone_at).is_(None)
+            ),
+        ),
         ("something was read", select(func.min(Reading.at)).where(Reading.pour_id == pour.id)),
-    ):  # fmt: skip
+    ):
         at = session.exec(earliest).one()
         if at is not None and at < pour.placed_at:
             raise InputError(

@@ -91,9 +91,15 @@ def _keep(
     session.add(row)
     session.flush()
     in_flight = _reminders.plan(
-        session, now, pour, gathered.scenario.name, row.answer, find_shop(session), row.why_moved,
+        session,
+        now,
+        pour,
+        gathered.scenario.name,
+        row.answer,
+        find_shop(session),
+        row.why_moved,
         acted=acted,
-    )  # fmt: skip
+    )
     return row, in_flight
 
 

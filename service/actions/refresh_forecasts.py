@@ -91,13 +91,16 @@ def _keep_alerts(store: Store, provider: Provider, place: Place, now: datetime) 
         row = find(session, Place, place.id, "place_id")
         row.official_alerts = [
             {
-                "event": one.event, "about": one.about, "severity": one.severity,
+                "event": one.event,
+                "about": one.about,
+                "severity": one.severity,
                 "begins": one.begins.isoformat() if one.begins else None,
                 "ends": (one.ends or now + UNDATED_LASTS).isoformat(),
-                "headline": one.headline, "advice": one.advice,
+                "headline": one.headline,
+                "advice": one.advice,
             }
             for one in told
-        ]  # fmt: skip
+        ]
         session.add(row)
 
 

@@ -109,9 +109,12 @@ def _misses(
 
 
 def _what_came(
-    runs: Sequence[AirSeries], readings: Sequence[tuple[datetime, float]],
-    lived: AirSeries | None, start: datetime, hours: int,
-) -> _Came:  # fmt: skip
+    runs: Sequence[AirSeries],
+    readings: Sequence[tuple[datetime, float]],
+    lived: AirSeries | None,
+    start: datetime,
+    hours: int,
+) -> _Came:
     """Air of each hour as the newest run had seen it, else as it was read, else as it was
     foretold just before: services that tell no past are held against that, with its doubt."""
     air, read = np.full(hours, np.nan), np.zeros(hours)

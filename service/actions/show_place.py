@@ -34,10 +34,14 @@ def show_place(session: Session, now: datetime, place_id: int) -> PlaceSeen:
     weather = _air.joined(session, place, now, begin)
     readings = session.exec(
         select(Reading)
-        .where(Reading.place_id == place_id, col(Reading.kind).in_(AIR_KINDS),
-               Reading.at >= begin, Reading.at <= now)
+        .where(
+            Reading.place_id == place_id,
+            col(Reading.kind).in_(AIR_KINDS),
+            Reading.at >= begin,
+            Reading.at <= now,
+        )
         .order_by(col(Reading.at))
-    ).all()  # fmt: skip
+    ).all()
     site = _scenario.site_of(place, _scenario.taught(place, None))
     seen = around(site, [_scenario.observation_of(r) for r in readings], weather.air, now)
     notes = () if isinstance(seen, Unknown) else seen.notes
@@ -49,9 +53,12 @@ def _pieces(session: Session, place_id: int) -> tuple[tuple[int, str, dict[str, 
         select(Pour, Piece.name, Projection)
         .join(Piece, col(Piece.id) == Pour.piece_id)
         .join(Projection, col(Projection.pour_id) == Pour.id)
-        .where(Pour.place_id == place_id, col(Pour.closed_at).is_(None),
-               col(Projection.concrete).is_not(None))
+        .where(
+            Pour.place_id == place_id,
+            col(Pour.closed_at).is_(None),
+            col(Projection.concrete).is_not(None),
+        )
         .order_by(col(Projection.id))
-    ).all()  # fmt: skip
+    ).all()
     latest = {pour.id: (pour.id, name, row.concrete or {}) for pour, name, row in rows}
     return tuple(one for one in latest.values() if one[2])

@@ -207,8 +207,15 @@ def _told(rows: _Rows, seen: Foreseen | Unknown, now: datetime) -> Record:
         strength_tests=_tests(rows, seen, zone),
         foreseen_missing=str(seen) if isinstance(seen, Unknown) else "",
         protections=[
-            Lay(row.kind, row.from_at.astimezone(zone), _in(zone, row.to_at), row.R_m2K_W,
-                row.setpoint_C, row.faces, row.heater)
+            Lay(
+                row.kind,
+                row.from_at.astimezone(zone),
+                _in(zone, row.to_at),
+                row.R_m2K_W,
+                row.setpoint_C,
+                row.faces,
+                row.heater,
+            )
             for row in rows.protections
         ],
         days=days_of(
@@ -218,18 +225,20 @@ def _told(rows: _Rows, seen: Foreseen | Unknown, now: datetime) -> Record:
             until,
         ),
         reminders=[
-            Noticed(row.step, row.kind, row.state, row.due_at.astimezone(zone),
-                    _in(zone, row.done_at))
+            Noticed(
+                row.step, row.kind, row.state, row.due_at.astimezone(zone), _in(zone, row.done_at)
+            )
             for row in rows.reminders
         ],
         moves=[Moved(at.astimezone(zone), why) for at, why in rows.moves],
         warnings=list(answer.get("warnings", ())),
         photos=[
-            Pictured(row.id, row.at.astimezone(zone), row.step, row.note, row.media_type,
-                     row.size_bytes)
+            Pictured(
+                row.id, row.at.astimezone(zone), row.step, row.note, row.media_type, row.size_bytes
+            )
             for row in rows.photos
         ],
-    )  # fmt: skip
+    )
 
 
 def _in(zone: ZoneInfo, at: datetime | str | None) -> datetime | None:

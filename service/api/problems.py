@@ -70,12 +70,16 @@ def _doubtful(_request: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, Doubtful)
     told = [
         FieldError(
-            field=one.field, value=one.value, wrong=one.text, code=CODE,
+            field=one.field,
+            value=one.value,
+            wrong=one.text,
+            code=CODE,
             allowed="the value in the unit of the field, or the same with confirm: true",
-            other_unit=one.other_unit, other_unit_value=one.other,
+            other_unit=one.other_unit,
+            other_unit_value=one.other,
         )
         for one in error.doubts
-    ]  # fmt: skip
+    ]
     return problem(409, told, code=CODE)
 
 
@@ -146,8 +150,15 @@ def dotted(path: Sequence[str | int]) -> str:
 
 
 def _limits(context: Mapping[str, Any]) -> str:
-    words = {"ge": "at least", "gt": "more than", "le": "at most", "lt": "less than",
-             "max_length": "at most", "min_length": "at least", "expected": "one of"}  # fmt: skip
+    words = {
+        "ge": "at least",
+        "gt": "more than",
+        "le": "at most",
+        "lt": "less than",
+        "max_length": "at most",
+        "min_length": "at least",
+        "expected": "one of",
+    }
     units = {"max_length": " characters or entries", "min_length": " characters or entries"}
     return ", ".join(
         f"{words[key]} {value}{units.get(key, '')}"

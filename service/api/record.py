@@ -21,11 +21,28 @@ Cell = str | float | None
 Row = dict[str, Cell]
 BANDS = ("foreseen_{}_C", "foreseen_max_{}_C", "foreseen_{}_MPa", "foreseen_{}_h")
 HEADER = (
-    "pour_id", "piece", "at", "until", "age_h", "event", "what", "likely_at", "sure_at",
-    "latest_at", "value_C", "value_max_C", "mass_g", "strength_MPa", "rain_mm", "water_l", "bags",
-    *(name.format(share) for name in BANDS for share in ("p10", "p50", "p90")), "state", "text",
+    "pour_id",
+    "piece",
+    "at",
+    "until",
+    "age_h",
+    "event",
+    "what",
+    "likely_at",
+    "sure_at",
+    "latest_at",
+    "value_C",
+    "value_max_C",
+    "mass_g",
+    "strength_MPa",
+    "rain_mm",
+    "water_l",
+    "bags",
+    *(name.format(share) for name in BANDS for share in ("p10", "p50", "p90")),
+    "state",
+    "text",
     "rh_pct",
-)  # fmt: skip
+)
 
 
 @router.get("/pours/{pour_id}/record")
@@ -74,16 +91,35 @@ Event = tuple[datetime, str, Row]
 def _logged(record: Record) -> Iterator[Event]:
     """The pour, what lay on it, what was told of its steps, when they were done."""
     poured: Row = {
-        "what": record.mix["name"], "value_C": record.concrete_C, "bags": record.bags,
-        "water_l": record.water_added_l, "text": record.note,
-    }  # fmt: skip
+        "what": record.mix["name"],
+        "value_C": record.concrete_C,
+        "bags": record.bags,
+        "water_l": record.water_added_l,
+        "text": record.note,
+    }
     yield record.placed_at, "poured", poured
     for batch in record.batches:
-        yield batch.at, "batch", {"value_C": batch.concrete_C, "bags": batch.bags,
-                                  "water_l": batch.water_l, "text": batch.note}  # fmt: skip
+        yield (
+            batch.at,
+            "batch",
+            {
+                "value_C": batch.concrete_C,
+                "bags": batch.bags,
+                "water_l": batch.water_l,
+                "text": batch.note,
+            },
+        )
     for lay in record.protections:
-        yield lay.from_at, "protection", {"what": lay.kind, "until": _iso(lay.to_at),
-                                          "value_C": lay.setpoint_C, "text": lay.faces}  # fmt: skip
+        yield (
+            lay.from_at,
+            "protection",
+            {
+                "what": lay.kind,
+                "until": _iso(lay.to_at),
+                "value_C": lay.setpoint_C,
+                "text": lay.faces,
+            },
+        )
     for step in record.steps:
         yield from _of_step(step)
     for undone in record.undone:
@@ -100,10 +136,13 @@ def _of_step(step: StepTold) -> Iterator[Event]:
     ):
         if told is not None:
             cells: Row = {
-                "what": step.step, "likely_at": _iso(told.likely_at),
-                "sure_at": _iso(told.sure_at), "latest_at": _iso(told.latest_at),
-                "state": told.state, "text": told.because,
-            }  # fmt: skip
+                "what": step.step,
+                "likely_at": _iso(told.likely_at),
+                "sure_at": _iso(told.sure_at),
+                "latest_at": _iso(told.latest_at),
+                "state": told.state,
+                "text": told.because,
+            }
             yield told.told_at, event, cells
     if step.done_at is not None:
         yield step.done_at, "done", {"what": step.step}
@@ -114,12 +153,16 @@ def _seen(record: Record) -> Iterator[Event]:
     for read in record.readings:
         setting = read.kind in SET_KINDS
         cells: Row = {
-            "what": read.kind, "value_C": read.value_C, "value_max_C": read.value_max_C,
-            "mass_g": read.mass_g, "rh_pct": read.rh_pct, "text": read.note,
+            "what": read.kind,
+            "value_C": read.value_C,
+            "value_max_C": read.value_max_C,
+            "mass_g": read.mass_g,
+            "rh_pct": read.rh_pct,
+            "text": read.note,
             "state": "" if read.of_this_piece else "read at another piece",
             **_band("foreseen_{}_h" if setting else "foreseen_{}_C", read.foreseen),
             **_band("foreseen_max_{}_C", read.foreseen_max),
-        }  # fmt: skip
+        }
         yield read.at, "set seen" if setting else "reading", cells
     for test in record.strength_tests:
         told: Row = {"what": test.kind, "strength_MPa": test.strength_MPa, "text": test.note}
@@ -132,14 +175,18 @@ def _around(record: Record) -> Iterator[Event]:
     for day in record.days:
         begins = datetime.combine(day.date, datetime.min.time(), tzinfo=zone)
         air: Row = {
-            "what": f"{day.hours} hours known", "value_C": day.low_C, "value_max_C": day.high_C,
+            "what": f"{day.hours} hours known",
+            "value_C": day.low_C,
+            "value_max_C": day.high_C,
             "rain_mm": day.rain_mm,
-        }  # fmt: skip
+        }
         yield max(begins, record.placed_at), "weather", air
     for notice in record.reminders:
-        yield notice.done_at or notice.due_at, "notice", {
-            "what": notice.step, "state": notice.state, "text": notice.kind
-        }  # fmt: skip
+        yield (
+            notice.done_at or notice.due_at,
+            "notice",
+            {"what": notice.step, "state": notice.state, "text": notice.kind},
+        )
     for move in record.moves:
         yield move.at, "windows moved", {"text": move.why}
     for photo in record.photos:

@@ -36,9 +36,24 @@ _PROBLEMS: dict[int | str, dict[str, Any]] = {
 router = APIRouter()
 _versioned = APIRouter(prefix=PREFIX, responses=_PROBLEMS)
 for _part in (
-    shop, places, mixes, pieces, moulds, sealers, pours, protections, readings,
-    batches, strength_tests, steps, photos, record, weather, tonight, due,
-):  # fmt: skip
+    shop,
+    places,
+    mixes,
+    pieces,
+    moulds,
+    sealers,
+    pours,
+    protections,
+    readings,
+    batches,
+    strength_tests,
+    steps,
+    photos,
+    record,
+    weather,
+    tonight,
+    due,
+):
     _versioned.include_router(_part.router)
 _versioned.include_router(health.versioned)
 router.include_router(_versioned)

@@ -59,9 +59,14 @@ def tonight(wanted: TonightAsked, once: OnceDep) -> JSONResponse:
             night = (wanted.night_low_C, wanted.day_high_C)
             found = [
                 *doubtful.of_night(session, door.now, wanted.place_id, *night),
-                *doubtful.of_pour(session, door.now, wanted.place_id,
-                                  wanted.start_at or door.now, wanted.model_dump()),
-            ]  # fmt: skip
+                *doubtful.of_pour(
+                    session,
+                    door.now,
+                    wanted.place_id,
+                    wanted.start_at or door.now,
+                    wanted.model_dump(),
+                ),
+            ]
         told = check_tonight(door.store, door.now, **wanted.model_dump(exclude={"confirm"}))
         doubtful.ask(found, wanted.confirm)
         return TonightTold(

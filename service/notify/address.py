@@ -14,14 +14,51 @@ HIDDEN = "****"
 SCHEME = re.compile(r"([a-z0-9][a-z0-9+.-]{0,30})://", re.IGNORECASE)
 HOST = re.compile(r"[a-z0-9-]+(\.[a-z0-9-]+)+", re.IGNORECASE)
 # What stands where a host stands is a host, not a key, in these alone.
-HOST_IS_NO_SECRET = ("form", "forms", "http", "https", "json", "jsons", "mailto", "mailtos",
-                     "xml", "xmls")  # fmt: skip
+HOST_IS_NO_SECRET = (
+    "form",
+    "forms",
+    "http",
+    "https",
+    "json",
+    "jsons",
+    "mailto",
+    "mailtos",
+    "xml",
+    "xmls",
+)
 # They speak to this machine itself, or from threads in which no connection is watched.
-HERE = ("blink1", "dbus", "gio", "glib", "gnome", "kde", "macosx", "qt", "syslog", "vapid",
-        "windows", "xmpp", "xmpps")  # fmt: skip
+HERE = (
+    "blink1",
+    "dbus",
+    "gio",
+    "glib",
+    "gnome",
+    "kde",
+    "macosx",
+    "qt",
+    "syslog",
+    "vapid",
+    "windows",
+    "xmpp",
+    "xmpps",
+)
 # Options that say how it is sent, how long it may take, or which file here is read for it.
-OPTIONS = ("cto", "keyfile", "method", "pgp", "pgpprv", "pgppub", "redirect", "retry", "rto",
-           "store", "subfile", "template", "wait", "wkd")  # fmt: skip
+OPTIONS = (
+    "cto",
+    "keyfile",
+    "method",
+    "pgp",
+    "pgpprv",
+    "pgppub",
+    "redirect",
+    "retry",
+    "rto",
+    "store",
+    "subfile",
+    "template",
+    "wait",
+    "wkd",
+)
 HEADERS = ("+", " ", "-")  # before a name: a header or a parameter of the request
 
 
@@ -77,8 +114,11 @@ def _hosts(address: str) -> list[str]:
         told = urlsplit(address).hostname or ""
     except ValueError:
         told = ""
-    smtp = [unquote(pair.partition("=")[2]) for pair in _options(address)
-            if pair.partition("=")[0].strip().lower() == "smtp"]  # fmt: skip
+    smtp = [
+        unquote(pair.partition("=")[2])
+        for pair in _options(address)
+        if pair.partition("=")[0].strip().lower() == "smtp"
+    ]
     return [host.lower() for host in (told, *smtp) if host]
 
 

@@ -42,10 +42,15 @@ def coats(told: Mapping[str, Any] | None, clock: view.Clock) -> CoatsView | None
         return None
     rows = tuple(_coat(one, clock) for one in told["coats"])
     return CoatsView(
-        told["sealer"], told["sure"], rows, tuple(told["says"]),
-        view.both(told["area_m2"], "area_m2"), view.both(told["net_l"], "volume_l"),
-        view.both(told["litres_l"], "volume_l"), sum(row.done is None for row in rows),
-    )  # fmt: skip
+        told["sealer"],
+        told["sure"],
+        rows,
+        tuple(told["says"]),
+        view.both(told["area_m2"], "area_m2"),
+        view.both(told["net_l"], "volume_l"),
+        view.both(told["litres_l"], "volume_l"),
+        sum(row.done is None for row in rows),
+    )
 
 
 def _coat(one: Mapping[str, Any], clock: view.Clock) -> CoatView:
@@ -54,7 +59,12 @@ def _coat(one: Mapping[str, Any], clock: view.Clock) -> CoatView:
     number = one["step"].removeprefix("coat-")
     return CoatView(
         f"Coat {number}{', thinned' if water else ''}",
-        clock(one["at"]), clock(one["until"]), clock(one["hold_until"]), clock(one["touch_dry"]),
+        clock(one["at"]),
+        clock(one["until"]),
+        clock(one["hold_until"]),
+        clock(one["touch_dry"]),
         f"{sealer}, with water {water}" if water else sealer,
-        f"{one['chance']:.0%}", one["why"], clock(one["done_at"]),
-    )  # fmt: skip
+        f"{one['chance']:.0%}",
+        one["why"],
+        clock(one["done_at"]),
+    )

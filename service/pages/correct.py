@@ -97,8 +97,9 @@ def edit(pour_id: PourId, sent: SentDep) -> Response:
         if abs(values["placed_at"] - seen.pour.placed_at).total_seconds() < 60:
             values["placed_at"] = seen.pour.placed_at  # the control shows no seconds
         warm = {"concrete_C": values["concrete_C"]}
-        found = doubtful.of_pour(session, door.now, values["place_id"], values["placed_at"],
-                                 warm, form.typed_F)  # fmt: skip
+        found = doubtful.of_pour(
+            session, door.now, values["place_id"], values["placed_at"], warm, form.typed_F
+        )
         correct_pour(session, door.now, pour_id, values)
         doubtful.ask(found, form.confirmed)
         return f"/pours/{pour_id}?said=corrected"

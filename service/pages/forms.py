@@ -17,9 +17,17 @@ LONGEST_TEXT = 500
 YEARS = (2000, 2100)
 # what a bare number is in where inches, pounds and degF are the shop's units
 CUSTOMARY = {
-    "C": "F", "K": "F", "mm": "in", "kg": "lb", "g": "oz", "l": "qt", "MPa": "psi",
-    "kg/m3": "lb/yd3", "m2/l": "ft2/gal", "m2K/W": "hft2F/Btu",
-}  # fmt: skip
+    "C": "F",
+    "K": "F",
+    "mm": "in",
+    "kg": "lb",
+    "g": "oz",
+    "l": "qt",
+    "MPa": "psi",
+    "kg/m3": "lb/yd3",
+    "m2/l": "ft2/gal",
+    "m2K/W": "hft2F/Btu",
+}
 SIGNS = {"C": "\u00b0C", "F": "\u00b0F", "K": "K"}
 NEW = "new"  # the choice of a row that is described in the same form
 
@@ -87,17 +95,19 @@ class Form:
     def typed_F(self) -> frozenset[str]:
         """Fields whose figure is in degF."""
         return frozenset(
-            name for name, one in self.fields.items()
+            name
+            for name, one in self.fields.items()
             if one.dimension == "temperature_C" and _in_degF(one, self.shown(name))
-        )  # fmt: skip
+        )
 
     @property
     def with_unit(self) -> frozenset[str]:
         """Fields in which a unit was typed."""
         return frozenset(
-            name for name, one in self.fields.items()
+            name
+            for name, one in self.fields.items()
             if one.dimension and any(char.isalpha() for char in self.shown(name))
-        )  # fmt: skip
+        )
 
     def ask(self, doubts: Iterable[Doubt]) -> None:
         """Put each question beside its field; the form is sent again as it is to confirm."""

@@ -92,13 +92,23 @@ def chosen_fields(have: Choices) -> list[Field]:
 
 def detail_fields() -> list[Field]:
     return [
-        Field("concrete_C", "Concrete as placed", dimension="temperature_C", bare="C",
-              hint="15 C or 59 F; empty: as the air"),
-        Field("water_added_l", "Water above the label", dimension="volume_l", bare="l",
-              hint="2 l or 2 qt; empty: none"),
+        Field(
+            "concrete_C",
+            "Concrete as placed",
+            dimension="temperature_C",
+            bare="C",
+            hint="15 C or 59 F; empty: as the air",
+        ),
+        Field(
+            "water_added_l",
+            "Water above the label",
+            dimension="volume_l",
+            bare="l",
+            hint="2 l or 2 qt; empty: none",
+        ),
         Field("bags", "Bags", dimension="count", hint="3 or 2 1/2"),
         Field("note", "Note"),
-    ]  # fmt: skip
+    ]
 
 
 def pour_fields(have: Choices) -> list[Field]:

@@ -180,8 +180,15 @@ def official(place: Place, clock: Clock) -> list[Official]:
         if datetime.fromisoformat(ends) > clock.now:
             moment = clock(ends)
             until = moment.clock if moment else ""
-            told.append(Official(place.name, one["event"] or "", until, one["headline"] or "",
-                                 one["advice"] or ""))  # fmt: skip
+            told.append(
+                Official(
+                    place.name,
+                    one["event"] or "",
+                    until,
+                    one["headline"] or "",
+                    one["advice"] or "",
+                )
+            )
     return told
 
 

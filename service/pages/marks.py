@@ -50,46 +50,94 @@ TEST_WORDS = {"cube": "cube, crushed", "cylinder": "cylinder, crushed", "bar": "
 MOMENT = Field("at", "When (empty: now)", "moment")
 
 READING = [
-    Field("kind", "Where", "radio", default="air-min-max", needed=True,
-          options=nouns.listed({kind: READING_WORDS[kind] for kind in READING_WORDS
-                                if kind in READING_KINDS})),
+    Field(
+        "kind",
+        "Where",
+        "radio",
+        default="air-min-max",
+        needed=True,
+        options=nouns.listed(
+            {kind: READING_WORDS[kind] for kind in READING_WORDS if kind in READING_KINDS}
+        ),
+    ),
     Field("value_C", "Temperature", hint="4 C or 39 F", needed=True, **WARMTH),
     Field("value_max_C", "High", hint="11 C or 52 F", **WARMTH),
     Field("span_h", "over the last", dimension="time_h", bare="h", default="12 h"),
     MOMENT,
     Field("note", "Note"),
-]  # fmt: skip
+]
 COVER = [
-    Field("kind", "Cover", "radio", default="blanket", needed=True,
-          options=nouns.listed({kind: row.words for kind, row in COVERS.items()})),
+    Field(
+        "kind",
+        "Cover",
+        "radio",
+        default="blanket",
+        needed=True,
+        options=nouns.listed({kind: row.words for kind, row in COVERS.items()}),
+    ),
     Field("setpoint_C", "Enclosure kept at", default="15 C", **WARMTH),
-    Field("faces", "Where", "radio", default="top", needed=True,
-          options=(("top", "over the top"), ("all", "all round, underside too"))),
-    Field("R_m2K_W", "Its own insulation value", dimension="resistance_m2K_W", bare="m2K/W",
-          hint="0.5 m2K/W; empty: typical"),
+    Field(
+        "faces",
+        "Where",
+        "radio",
+        default="top",
+        needed=True,
+        options=(("top", "over the top"), ("all", "all round, underside too")),
+    ),
+    Field(
+        "R_m2K_W",
+        "Its own insulation value",
+        dimension="resistance_m2K_W",
+        bare="m2K/W",
+        hint="0.5 m2K/W; empty: typical",
+    ),
     MOMENT,
-]  # fmt: skip
+]
 SET = [
-    Field("kind", "What was seen", "radio", default="initial-set", needed=True,
-          options=nouns.listed(SET_WORDS)),
+    Field(
+        "kind",
+        "What was seen",
+        "radio",
+        default="initial-set",
+        needed=True,
+        options=nouns.listed(SET_WORDS),
+    ),
     MOMENT,
     Field("note", "Note"),
-]  # fmt: skip
+]
 DRYING = [
-    Field("kind", "What was looked at", "radio", default="tile", needed=True,
-          options=nouns.listed(DRYING_WORDS)),
+    Field(
+        "kind",
+        "What was looked at",
+        "radio",
+        default="tile",
+        needed=True,
+        options=nouns.listed(DRYING_WORDS),
+    ),
     Field("mass_g", "Mass of the tile", dimension="mass_g", bare="g", hint="1840 g or 64.9 oz"),
     MOMENT,
     Field("note", "Note"),
-]  # fmt: skip
+]
 TEST = [
-    Field("kind", "What was broken", "radio", default="cube", needed=True,
-          options=nouns.listed({kind: TEST_WORDS[kind] for kind in TEST_KINDS})),
-    Field("MPa", "Strength", dimension="stress_MPa", bare="MPa", hint="12.5 MPa or 1800 psi",
-          needed=True),
+    Field(
+        "kind",
+        "What was broken",
+        "radio",
+        default="cube",
+        needed=True,
+        options=nouns.listed({kind: TEST_WORDS[kind] for kind in TEST_KINDS}),
+    ),
+    Field(
+        "MPa",
+        "Strength",
+        dimension="stress_MPa",
+        bare="MPa",
+        hint="12.5 MPa or 1800 psi",
+        needed=True,
+    ),
     MOMENT,
     Field("note", "Note"),
-]  # fmt: skip
+]
 BATCH = [
     Field("bags", "Bags", dimension="count", hint="3 or 2 1/2"),
     Field("water_l", "Water", dimension="volume_l", bare="l", hint="6 l or 6.3 qt"),

@@ -75,28 +75,48 @@ def mix_fields(points: int = 2) -> list[Field]:
     """A mix with room for a number of label strengths."""
     fields = [
         Field("mix.name", "Name", placeholder="named for you"),
-        Field("mix.kind", "Kind of mix", "radio", options=listed(mix_words()),
-              default="general-purpose", needed=True),
-        Field("mix.admixture", "Added to it", "choice",
-              options=(("", NO_ADMIXTURE), *((kind, row.words) for kind, row in
-                                             ADMIXTURES.items())),
-              hint="at the usual dose; moves the set where no set is told below"),
+        Field(
+            "mix.kind",
+            "Kind of mix",
+            "radio",
+            options=listed(mix_words()),
+            default="general-purpose",
+            needed=True,
+        ),
+        Field(
+            "mix.admixture",
+            "Added to it",
+            "choice",
+            options=(("", NO_ADMIXTURE), *((kind, row.words) for kind, row in ADMIXTURES.items())),
+            hint="at the usual dose; moves the set where no set is told below",
+        ),
         Field("mix.bag_kg", "Bag", dimension="mass_kg", bare="kg", hint="36 kg or 80 lb"),
-        Field("mix.bag_yield_l", "One bag yields", dimension="volume_l", bare="l",
-              hint="17 l or 0.60 ft3"),
-        Field("mix.cement_kg_m3", "Cement", dimension="density_kg_m3", bare="kg/m3",
-              hint="330 kg/m3"),
+        Field(
+            "mix.bag_yield_l",
+            "One bag yields",
+            dimension="volume_l",
+            bare="l",
+            hint="17 l or 0.60 ft3",
+        ),
+        Field(
+            "mix.cement_kg_m3", "Cement", dimension="density_kg_m3", bare="kg/m3", hint="330 kg/m3"
+        ),
         Field("mix.water_cement", "Water/cement ratio", dimension="fraction", hint="0.45"),
         Field("mix.initial_set_h", "Initial set at 20 °C", dimension="time_h", bare="h"),
         Field("mix.final_set_h", "Final set at 20 °C", dimension="time_h", bare="h"),
-    ]  # fmt: skip
+    ]
     for k in range(points):
         fields += [
             Field(f"mix.at{k}.age_h", "Age", dimension="time_h", bare="d", placeholder="7 d"),
-            Field(f"mix.at{k}.MPa", "strength", dimension="stress_MPa", bare="MPa",
-                  placeholder="19 MPa"),
+            Field(
+                f"mix.at{k}.MPa",
+                "strength",
+                dimension="stress_MPa",
+                bare="MPa",
+                placeholder="19 MPa",
+            ),
             Field(f"mix.at{k}.temperature_C", "cured at", default="21 C", **WARMTH),
-        ]  # fmt: skip
+        ]
     return fields
 
 
@@ -108,26 +128,45 @@ def place_fields(zone: str) -> list[Field]:
         Field("place.kind", "Spot", "radio", options=kinds, default="open yard", needed=True),
         Field("place.latitude", "Latitude", hint="44.0; south is negative", **angle),
         Field("place.longitude", "Longitude", hint="-92.0; west is negative", **angle),
-        Field("place.timezone", "Time zone", default=zone,
-              hint="as America/New_York; empty: that of the position"),
+        Field(
+            "place.timezone",
+            "Time zone",
+            default=zone,
+            hint="as America/New_York; empty: that of the position",
+        ),
         Field("place.setpoint_C", "Kept at", default="18 C", **WARMTH),
-        Field("place.lag_h", "Lags the weather by", dimension="time_h", bare="h",
-              hint="8 h where not told"),
-        Field("place.offset_K", "Warmer than outdoors by", dimension="temperature_difference_K",
-              bare="K", hint="1.5 K where not told"),
-    ]  # fmt: skip
+        Field(
+            "place.lag_h",
+            "Lags the weather by",
+            dimension="time_h",
+            bare="h",
+            hint="8 h where not told",
+        ),
+        Field(
+            "place.offset_K",
+            "Warmer than outdoors by",
+            dimension="temperature_difference_K",
+            bare="K",
+            hint="1.5 K where not told",
+        ),
+    ]
 
 
 def mould_fields(pieces: Sequence[Piece]) -> list[Field]:
     boards = tuple((kind, BOARD_WORDS.get(kind, kind)) for kind in BOARDS)
     return [
         Field("mould.name", "Name", placeholder="named for you"),
-        Field("mould.material", "Cast on", "choice", options=boards, default="melamine",
-              needed=True),
+        Field(
+            "mould.material", "Cast on", "choice", options=boards, default="melamine", needed=True
+        ),
         Field("mould.thickness_mm", "Board thickness", default="16 mm", needed=True, **LENGTH),
-        Field("mould.piece_id", "Built for", "key",
-              options=(("", "any piece"), *((str(row.id), row.name) for row in pieces))),
-    ]  # fmt: skip
+        Field(
+            "mould.piece_id",
+            "Built for",
+            "key",
+            options=(("", "any piece"), *((str(row.id), row.name) for row in pieces)),
+        ),
+    ]
 
 
 def sealer_fields() -> list[Field]:
@@ -135,8 +174,14 @@ def sealer_fields() -> list[Field]:
     sheet = "empty: typical of its kind"
     return [
         Field("sealer.name", "Name", placeholder="named for you"),
-        Field("sealer.chemistry", "Kind", "choice", options=kinds,
-              default="water-based-acrylic", needed=True),
+        Field(
+            "sealer.chemistry",
+            "Kind",
+            "choice",
+            options=kinds,
+            default="water-based-acrylic",
+            needed=True,
+        ),
         Field("sealer.coats", "Coats", dimension="count", whole=True, hint=sheet),
         Field("sealer.diluted_coats", "of them thinned", dimension="count", whole=True),
         Field("sealer.recoat_min_h", "Next coat not before", hint="2 h", **HOURS),
@@ -145,15 +190,25 @@ def sealer_fields() -> list[Field]:
         Field("sealer.max_C", "Not warmer than", hint=sheet, **WARMTH),
         Field("sealer.max_rh_pct", "Air humidity up to", dimension="percent", hint="85 %"),
         Field("sealer.min_age_d", "Age of the piece, days", dimension="count", hint="7"),
-        Field("sealer.dew_margin_K", "Surface over the dew point",
-              dimension="temperature_difference_K", bare="K", hint="3 K or 5 F"),
+        Field(
+            "sealer.dew_margin_K",
+            "Surface over the dew point",
+            dimension="temperature_difference_K",
+            bare="K",
+            hint="3 K or 5 F",
+        ),
         Field("sealer.hold_h", "Air must hold after the last coat", hint="8 h", **HOURS),
         Field("sealer.rain_free_h", "No rain for", hint="12 h", **HOURS),
-        Field("sealer.coverage_m2_l", "One coat covers", dimension="coverage_m2_l", bare="m2/l",
-              hint="10 m2/l or 400 ft2/gal"),
+        Field(
+            "sealer.coverage_m2_l",
+            "One coat covers",
+            dimension="coverage_m2_l",
+            bare="m2/l",
+            hint="10 m2/l or 400 ft2/gal",
+        ),
         Field("sealer.light_use_h", "Light use after", hint="24 h", **HOURS),
         Field("sealer.full_use_h", "Full use after", hint="7 d", **HOURS),
-    ]  # fmt: skip
+    ]
 
 
 def piece_values(form: Form, name: str) -> dict[str, Any]:
@@ -168,8 +223,16 @@ def piece_values(form: Form, name: str) -> dict[str, Any]:
 
 
 def mix_values(form: Form) -> dict[str, Any]:
-    parts = ("kind", "admixture", "bag_kg", "bag_yield_l", "cement_kg_m3", "water_cement",
-             "initial_set_h", "final_set_h")  # fmt: skip
+    parts = (
+        "kind",
+        "admixture",
+        "bag_kg",
+        "bag_yield_l",
+        "cement_kg_m3",
+        "water_cement",
+        "initial_set_h",
+        "final_set_h",
+    )
     present = [f"mix.{part}" for part in parts if f"mix.{part}" in form.fields]
     values = form.values(present, "mix.")
     values["label"] = _rows(form, "mix.at", ("age_h", "MPa"), ("temperature_C",))

@@ -182,10 +182,12 @@ def days(told: Sequence[Day], name: str) -> Markup:
         if k % named == 0:
             words = f"{day.date:%a} {day.date.day}"
             parts.append(f'<text class="mid" x="{x:.1f}" y="{DAYS_HEIGHT - 7}">{words}</text>')
-    parts.append(f'<rect class="swatch" x="{LEFT + 10}" y="4" width="14" height="10"/>'
-                 f'<text x="{LEFT + 30}" y="13">air at the piece</text>'
-                 f'<rect class="rain" x="{LEFT + 160}" y="4" width="14" height="10"/>'
-                 f'<text x="{LEFT + 180}" y="13">rain, top = {most:.0f} mm</text>')  # fmt: skip
+    parts.append(
+        f'<rect class="swatch" x="{LEFT + 10}" y="4" width="14" height="10"/>'
+        f'<text x="{LEFT + 30}" y="13">air at the piece</text>'
+        f'<rect class="rain" x="{LEFT + 160}" y="4" width="14" height="10"/>'
+        f'<text x="{LEFT + 180}" y="13">rain, top = {most:.0f} mm</text>'
+    )
     said = f"{len(told)} days, {told[0].date} to {told[-1].date}."
     return _svg(f"Weather of {name}", said, parts, "days", DAYS_HEIGHT)
 

@@ -48,7 +48,9 @@ def place(place_id: Annotated[int, Path(ge=1)], door: DoorDep) -> Response:
         place=seen.place,
         kind=KINDS[seen.place.kind],
         missing=str(told) if isinstance(told, Unknown) else "",
-        picture="" if isinstance(told, Unknown) else picture.around(
+        picture=""
+        if isinstance(told, Unknown)
+        else picture.around(
             told, [concrete for *_, concrete in seen.pieces], clock, seen.place.name
         ),
         lines=[] if isinstance(told, Unknown) else _lines(seen, told, clock),
@@ -58,7 +60,7 @@ def place(place_id: Annotated[int, Path(ge=1)], door: DoorDep) -> Response:
         warnings=seen.warnings,
         weather=weather,
         attribution=look.credit(door.weather, [weather]),
-    )  # fmt: skip
+    )
 
 
 def _lines(seen: PlaceSeen, told: Around, clock: view.Clock) -> list[Line]:
@@ -76,6 +78,9 @@ def _line(
     middle, low, high = (getattr(told.place_C, part)[k] for part in ("p50", "p10", "p90"))
     of_pieces = ("–" if values[k] is None else f"{values[k]:.1f}" for values in concrete)
     return Line(
-        moment.clock, f"{told.outdoors_C.p50[k]:.1f}", f"{middle:.1f} ({low:.1f} to {high:.1f})",
-        f"{100 * told.rh.p50[k]:.0f}", ", ".join(of_pieces),
-    )  # fmt: skip
+        moment.clock,
+        f"{told.outdoors_C.p50[k]:.1f}",
+        f"{middle:.1f} ({low:.1f} to {high:.1f})",
+        f"{100 * told.rh.p50[k]:.0f}",
+        ", ".join(of_pieces),
+    )

@@ -109,10 +109,18 @@ def _late(door: Door, projection: Projection | None) -> bool:
 def _told(projection: Projection | None, clock: view.Clock, name: str) -> dict[str, Any]:
     """Windows, warnings and pictures of the newest reckoning; empty when there is none."""
     empty: dict[str, Any] = {
-        "steps": [], "warnings": [], "loud": [], "evidence": "", "caution": "", "pictures": [],
-        "table": [], "checked": None, "moved": "", "blocked": projection is None,
+        "steps": [],
+        "warnings": [],
+        "loud": [],
+        "evidence": "",
+        "caution": "",
+        "pictures": [],
+        "table": [],
+        "checked": None,
+        "moved": "",
+        "blocked": projection is None,
         "coats": None,
-    }  # fmt: skip
+    }
     if projection is None:
         return empty
     answer, concrete = projection.answer, projection.concrete
@@ -157,10 +165,12 @@ def _undo(seen: look.PourSeen, said: str) -> Undo | None:
     if said == "closed":
         return Undo(f"{base}/reopen", "Undo")
     for kind, path, rows in (
-        ("reading", "readings", seen.readings), ("dryness", "readings", seen.readings),
-        ("test", "tests", seen.tests), ("cover", "covers", seen.covers),
+        ("reading", "readings", seen.readings),
+        ("dryness", "readings", seen.readings),
+        ("test", "tests", seen.tests),
+        ("cover", "covers", seen.covers),
         ("batch", "batches", seen.batches),
-    ):  # fmt: skip
+    ):
         if said == kind and rows:
             newest_id = max(row.id for row in rows)
             return Undo(f"{base}/{path}/{newest_id}/remove", "Undo")
@@ -174,10 +184,13 @@ def _facts(seen: look.PourSeen) -> list[tuple[str, str]]:
     measures = [
         (name, getattr(piece, f"{part}_mm"))
         for name, part in (
-            ("Length", "length"), ("Width", "width"), ("Thickness", "thickness"),
-            ("Height", "height"), ("Wall", "wall"),
+            ("Length", "length"),
+            ("Width", "width"),
+            ("Thickness", "thickness"),
+            ("Height", "height"),
+            ("Wall", "wall"),
         )
-    ]  # fmt: skip
+    ]
     facts = [(name, view.both(mm, "length_mm")) for name, mm in measures if mm is not None]
     for k, hole in enumerate(piece.openings):
         sizes = " × ".join(view.both(hole[part], "length_mm") for part in ("length_mm", "width_mm"))

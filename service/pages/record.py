@@ -98,20 +98,28 @@ def _facts(told: Record) -> list[tuple[str, str]]:
         ("Mould", f"{told.mould['name']}: {told.mould['material']}" if told.mould else "not told")
     )
     facts.append(("Place", f"{told.place['name']}: {PLACE_WORDS[told.place['kind']]}"))
-    facts.append(("As placed", _joined(
-        view.both(told.concrete_C, "temperature_C"),
-        f"{told.bags:g} bags" if told.bags is not None else "",
-        f"{told.bags_needed:g} bags needed" if told.bags_needed is not None else "",
-        f"{view.both(told.water_added_l, 'volume_l')} of water above the label"
-        if told.water_added_l
-        else "no water above the label",
-    )))  # fmt: skip
+    facts.append(
+        (
+            "As placed",
+            _joined(
+                view.both(told.concrete_C, "temperature_C"),
+                f"{told.bags:g} bags" if told.bags is not None else "",
+                f"{told.bags_needed:g} bags needed" if told.bags_needed is not None else "",
+                f"{view.both(told.water_added_l, 'volume_l')} of water above the label"
+                if told.water_added_l
+                else "no water above the label",
+            ),
+        )
+    )
     litres = view.both(sealer.litres_a_coat, "volume_l")
     amount = f"about {litres} a coat for top and edges" if litres else ""
     coats = f"{sealer.coats_done} of {sealer.coats} coats on"
     facts.append(("Sealer", _joined(f"{sealer.name} ({sealer.chemistry})", coats, amount)))
-    learned = [words.format(told.learned[name]) for name, words in LEARNED_WORDS.items()
-               if name in told.learned]  # fmt: skip
+    learned = [
+        words.format(told.learned[name])
+        for name, words in LEARNED_WORDS.items()
+        if name in told.learned
+    ]
     if learned:
         facts.append(("Learned before", ", ".join(learned)))
     if told.note:
@@ -154,8 +162,14 @@ def _seen(told: Record) -> list[tuple[datetime, str, str, str]]:
     rows = [(one.at, *_read(one)) for one in told.readings]
     for test in told.strength_tests:
         words = TEST_WORDS[test.kind].split(",")[0]
-        rows.append((test.at, words, view.both(test.strength_MPa, "stress_MPa"),
-                     _band(test.foreseen_MPa, "MPa")))  # fmt: skip
+        rows.append(
+            (
+                test.at,
+                words,
+                view.both(test.strength_MPa, "stress_MPa"),
+                _band(test.foreseen_MPa, "MPa"),
+            )
+        )
     return sorted(rows, key=lambda row: row[0])
 
 

@@ -48,8 +48,11 @@ SAVE: dict[str, Callable[..., Any]] = {
 }
 FORGET: dict[str, Callable[..., Any]] = {"mix": forget_mix, "place": forget_place}
 ERRORS = {"piece": nouns.piece_errors(), "mix": nouns.mix_errors()}
-UNITS = (("", "what is usual in the time zone"), ("si", "\u00b0C, mm, kg, litres"),
-         ("us", "\u00b0F, inches, pounds, quarts"))  # fmt: skip
+UNITS = (
+    ("", "what is usual in the time zone"),
+    ("si", "\u00b0C, mm, kg, litres"),
+    ("us", "\u00b0F, inches, pounds, quarts"),
+)
 CLOCKS = {
     "working_from": "Work begins",
     "working_to": "Work ends",
@@ -98,20 +101,40 @@ def _shop_fields(shop: Shop) -> list[Field]:
     addresses = dict(zip(_address_fields(shop), shop.notice_addresses, strict=False))
     return [
         Field("name", "Name of the shop", needed=True, default=shop.name),
-        Field("timezone", "Time zone", needed=True, default=shop.timezone,
-              hint="as America/New_York"),
+        Field(
+            "timezone", "Time zone", needed=True, default=shop.timezone, hint="as America/New_York"
+        ),
         Field("units", "A bare number is in", "choice", options=UNITS, default=shop.units or ""),
-        Field("confidence", "How sure before a step is called open", "choice", options=sure,
-              default=f"{100 * shop.confidence:.0f}", needed=True),
-        *(Field(name, words, "clock", default=f"{getattr(shop, name):%H:%M}", needed=True)
-          for name, words in CLOCKS.items()),
+        Field(
+            "confidence",
+            "How sure before a step is called open",
+            "choice",
+            options=sure,
+            default=f"{100 * shop.confidence:.0f}",
+            needed=True,
+        ),
+        *(
+            Field(name, words, "clock", default=f"{getattr(shop, name):%H:%M}", needed=True)
+            for name, words in CLOCKS.items()
+        ),
         Field("covers", "Covers you own", "boxes", options=kinds, default="|".join(owned)),
-        Field("setpoint_C", "Enclosure kept at", default=f"{warm or 15:g} C", needed=True,
-              dimension="temperature_C", bare="C"),
-        *(Field(name, "Send notices to" if name == "notice0" else "and to",
-                default=masked(addresses[name]) if name in addresses else "")
-          for name in _address_fields(shop)),
-    ]  # fmt: skip
+        Field(
+            "setpoint_C",
+            "Enclosure kept at",
+            default=f"{warm or 15:g} C",
+            needed=True,
+            dimension="temperature_C",
+            bare="C",
+        ),
+        *(
+            Field(
+                name,
+                "Send notices to" if name == "notice0" else "and to",
+                default=masked(addresses[name]) if name in addresses else "",
+            )
+            for name in _address_fields(shop)
+        ),
+    ]
 
 
 def _address_fields(shop: Shop) -> list[str]:

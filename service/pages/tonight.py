@@ -52,9 +52,8 @@ def fields(have: Choices) -> list[Field]:
         Field("start_at", "Start (empty: now)", "moment"),
         Field("night_low_C", "Tonight's low", hint="-1 C or 30 F", **WARMTH),
         Field("day_high_C", "Tomorrow's high", hint="9 C or 48 F", **WARMTH),
-        Field("concrete_C", "Concrete as placed", hint="15 C or 59 F; empty: as the air",
-              **WARMTH),
-    ]  # fmt: skip
+        Field("concrete_C", "Concrete as placed", hint="15 C or 59 F; empty: as the air", **WARMTH),
+    ]
 
 
 @router.get("/tonight")
@@ -104,9 +103,13 @@ def checked(door: Door, form: Form, **looked: Any) -> TonightAnswer:
 
 
 def _ask(
-    session: Session, door: Door, form: Form, place_id: int, start: datetime | None,
+    session: Session,
+    door: Door,
+    form: Form,
+    place_id: int,
+    start: datetime | None,
     warmth: Mapping[str, Any],
-) -> None:  # fmt: skip
+) -> None:
     """Ask about figures that fit much better in the other unit."""
     low, high = (warmth[name] for name in TEMPERATURES)
     night = doubtful.of_night(session, door.now, place_id, low, high, form.typed_F, form.with_unit)
@@ -227,8 +230,11 @@ def danger(cautions: Sequence[str]) -> list[str]:
 def _understood(form: Form) -> str:
     """What was typed, as it was read, in both units."""
     read = [(form.fields[name].label, form.value(name)) for name in (*TEMPERATURES, "concrete_C")]
-    told = [f"{label.lower()} {view.both(value, 'temperature_C')}"
-            for label, value in read if value is not None]  # fmt: skip
+    told = [
+        f"{label.lower()} {view.both(value, 'temperature_C')}"
+        for label, value in read
+        if value is not None
+    ]
     return "; ".join(told)
 
 

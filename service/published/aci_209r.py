@@ -14,10 +14,15 @@ ROWS = (  # cement and curing, a d, b, shares at those ages
 
 def _share(kind: str, a_d: float, b: float, days: float, share: float) -> Check:
     return Check(
-        "ACI_209R", f"share of the 28-day strength at {days:g} d, {kind}", "-", share,
-        lambda: float(strength.aci_209_share(days, a_d, b)), "1e-4", "mathematics",
+        "ACI_209R",
+        f"share of the 28-day strength at {days:g} d, {kind}",
+        "-",
+        share,
+        lambda: float(strength.aci_209_share(days, a_d, b)),
+        "1e-4",
+        "mathematics",
         f"arithmetic on the printed coefficients {a_d:g}, {b:g}",
-    )  # fmt: skip
+    )
 
 
 CHECKS = tuple(

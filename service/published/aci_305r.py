@@ -28,21 +28,37 @@ def _bag(
     return Check(
         "ACI_305R",
         f"mix of {dry_kg:g} kg dry at {dry_C:g}, water {water_kg:g} kg at {water_C:g} degC{ice}",
-        "degC", mix_C,
+        "degC",
+        mix_C,
         lambda: setting.mix_temperature(
             dry_kg=dry_kg, dry_C=dry_C, water_kg=water_kg, water_C=water_C, ice_kg=ice_kg
         ),
-        "0.1", "from memory" if ice_kg else "mathematics", ICE if ice_kg else FORMULA,
-    )  # fmt: skip
+        "0.1",
+        "from memory" if ice_kg else "mathematics",
+        ICE if ice_kg else FORMULA,
+    )
 
 
 CHECKS = (
-    Check("ACI_305R", "batch with aggregate 2000 kg at 41, cement 375 at 46.2, water 180 at 35",
-          "degC", 40.1, _hot_batch, "0.05", "page",
-          "worked example, scribd.com/document/614184084"),
+    Check(
+        "ACI_305R",
+        "batch with aggregate 2000 kg at 41, cement 375 at 46.2, water 180 at 35",
+        "degC",
+        40.1,
+        _hot_batch,
+        "0.05",
+        "page",
+        "worked example, scribd.com/document/614184084",
+    ),
     *(_bag(*row) for row in BAGS),
-    Check("ACI_305R", "water for a mix of 20 degC from 27.2 kg dry at 5 degC", "degC", 49.9,
-          lambda: setting.water_temperature_for(
-              wanted_C=20.0, dry_kg=27.2, dry_C=5.0, water_kg=3.0),
-          "0.1", "mathematics", FORMULA),
-)  # fmt: skip
+    Check(
+        "ACI_305R",
+        "water for a mix of 20 degC from 27.2 kg dry at 5 degC",
+        "degC",
+        49.9,
+        lambda: setting.water_temperature_for(wanted_C=20.0, dry_kg=27.2, dry_C=5.0, water_kg=3.0),
+        "0.1",
+        "mathematics",
+        FORMULA,
+    ),
+)

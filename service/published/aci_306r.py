@@ -24,26 +24,41 @@ def _celsius(fahrenheit: float) -> float:
 
 def _placed(section_mm: float, degF: float) -> Check:
     return Check(
-        "ACI_306R", f"least as placed, section {section_mm:g} mm, {degF:g} F", "degC",
-        _celsius(degF), lambda: place.as_placed_C(section_mm), "0.5",
-        "page" if section_mm < NEXT_MM else "from memory", TABLE,
-    )  # fmt: skip
+        "ACI_306R",
+        f"least as placed, section {section_mm:g} mm, {degF:g} F",
+        "degC",
+        _celsius(degF),
+        lambda: place.as_placed_C(section_mm),
+        "0.5",
+        "page" if section_mm < NEXT_MM else "from memory",
+        TABLE,
+    )
 
 
 def _mixed(section_mm: float, air_C: float, degF: float) -> Check:
     return Check(
-        "ACI_306R", f"least as mixed, section {section_mm:g} mm, air {air_C:g} degC, {degF:g} F",
-        "degC", _celsius(degF), lambda: place.as_mixed_C(section_mm, air_C), "0.5",
-        "page" if section_mm < THIN_MM or air_C > -1.0 else "from memory", TABLE,
-    )  # fmt: skip
+        "ACI_306R",
+        f"least as mixed, section {section_mm:g} mm, air {air_C:g} degC, {degF:g} F",
+        "degC",
+        _celsius(degF),
+        lambda: place.as_mixed_C(section_mm, air_C),
+        "0.5",
+        "page" if section_mm < THIN_MM or air_C > -1.0 else "from memory",
+        TABLE,
+    )
 
 
 def _drop(section_mm: float, degF: float) -> Check:
     return Check(
-        "ACI_306R", f"largest drop in 24 h, section {section_mm:g} mm, {degF:g} F", "K",
-        degF * 5 / 9, lambda: protect.cooling_limit_K(section_mm), "0.5",
-        "page" if section_mm < NEXT_MM else "from memory", TABLE,
-    )  # fmt: skip
+        "ACI_306R",
+        f"largest drop in 24 h, section {section_mm:g} mm, {degF:g} F",
+        "K",
+        degF * 5 / 9,
+        lambda: protect.cooling_limit_K(section_mm),
+        "0.5",
+        "page" if section_mm < NEXT_MM else "from memory",
+        TABLE,
+    )
 
 
 CHECKS = (

@@ -23,20 +23,48 @@ def _fall(wind_m_s: float, kelvin: float) -> Check:
         return _night_loss() / exchange
 
     return Check(
-        "ASHRAE_NIGHT_SKY", f"face cut off from below, under the air, {wind_m_s:g} m/s", "K",
-        kelvin, ours, "5 %", "mathematics", NIGHT,
-    )  # fmt: skip
+        "ASHRAE_NIGHT_SKY",
+        f"face cut off from below, under the air, {wind_m_s:g} m/s",
+        "K",
+        kelvin,
+        ours,
+        "5 %",
+        "mathematics",
+        NIGHT,
+    )
 
 
 CHECKS = (
     Check(
-        "ASHRAE_NIGHT_SKY", "emissivity of a clear sky", "-", 0.815,
-        lambda: float(sky.sky_emissivity(283.0 - KELVIN, 0.0)), "0.001", "page", EXAMPLE,
+        "ASHRAE_NIGHT_SKY",
+        "emissivity of a clear sky",
+        "-",
+        0.815,
+        lambda: float(sky.sky_emissivity(283.0 - KELVIN, 0.0)),
+        "0.001",
+        "page",
+        EXAMPLE,
     ),
-    Check("ASHRAE_NIGHT_SKY", "radiation of a clear sky", "W/m2", 340.6, _sky_W_m2, "0.5", "page",
-          EXAMPLE),
-    Check("ASHRAE_NIGHT_SKY", "net loss of a level face", "W/m2", 62.0, _night_loss, "0.5",
-          "mathematics", NIGHT),
+    Check(
+        "ASHRAE_NIGHT_SKY",
+        "radiation of a clear sky",
+        "W/m2",
+        340.6,
+        _sky_W_m2,
+        "0.5",
+        "page",
+        EXAMPLE,
+    ),
+    Check(
+        "ASHRAE_NIGHT_SKY",
+        "net loss of a level face",
+        "W/m2",
+        62.0,
+        _night_loss,
+        "0.5",
+        "mathematics",
+        NIGHT,
+    ),
     _fall(2.0, 3.5),
     _fall(0.0, 6.2),
-)  # fmt: skip
+)

@@ -23,52 +23,79 @@ FACTORS = (  # kJ/mol, reference C, factors at those temperatures
 
 def _factor_sum(quantity: str, published: float, days: float, degrees: float, where: str) -> Check:
     return Check(
-        "ASTM_C1074", quantity, "degC h", published,
+        "ASTM_C1074",
+        quantity,
+        "degC h",
+        published,
         lambda: float(maturity.temperature_time_factor([degrees], 24 * days, datum_C=-11.0)[-1]),
-        "1e-9", "page", where,
-    )  # fmt: skip
+        "1e-9",
+        "page",
+        where,
+    )
 
 
 def _log_sum(datum_C: float, published: float) -> Check:
     return Check(
-        "ASTM_C1074", f"temperature-time factor of a cooling log over {datum_C:g} degC", "degC h",
+        "ASTM_C1074",
+        f"temperature-time factor of a cooling log over {datum_C:g} degC",
+        "degC h",
         published,
         lambda: float(
             maturity.temperature_time_factor(LOG_C, np.array(LOG_H), datum_C=datum_C)[-1]
         ),
-        "1e-9", "mathematics", LOG,
-    )  # fmt: skip
+        "1e-9",
+        "mathematics",
+        LOG,
+    )
 
 
 def _log_age(energy: float, reference_C: float, hours: float) -> Check:
     return Check(
         "ASTM_C1074",
-        f"equivalent age of a cooling log, {energy:.1f} kJ/mol at {reference_C:g} degC", "h", hours,
+        f"equivalent age of a cooling log, {energy:.1f} kJ/mol at {reference_C:g} degC",
+        "h",
+        hours,
         lambda: float(
             maturity.equivalent_age(
                 LOG_C, np.array(LOG_H), activation_energy_kJ_mol=energy, reference_C=reference_C
             )[-1]
         ),
-        "0.1 %", "mathematics", LOG,
-    )  # fmt: skip
+        "0.1 %",
+        "mathematics",
+        LOG,
+    )
 
 
 def _factor(energy: float, reference_C: float, degrees: float, factor: float) -> Check:
     return Check(
         "ASTM_C1074",
-        f"age factor at {degrees:g} degC, {energy:.1f} kJ/mol at {reference_C:g} degC", "-", factor,
+        f"age factor at {degrees:g} degC, {energy:.1f} kJ/mol at {reference_C:g} degC",
+        "-",
+        factor,
         lambda: float(
             maturity.rate(degrees, activation_energy_kJ_mol=energy, reference_C=reference_C)
         ),
-        "0.1 %", "from memory", FUNCTION,
-    )  # fmt: skip
+        "0.1 %",
+        "from memory",
+        FUNCTION,
+    )
 
 
 CHECKS = (
-    _factor_sum("temperature-time factor of 28 d at 15 degC over -11 degC", 728.0 * 24, 28.0, 15.0,
-                "civinnovate.com/?p=18387: 28 x 26 = 728 degC d"),
-    _factor_sum("temperature-time factor of 28 d at 18 degC over -11 degC", 19_488.0, 28.0, 18.0,
-                "civilmint.com/maturity-of-concrete: 28 x 24 x 29"),
+    _factor_sum(
+        "temperature-time factor of 28 d at 15 degC over -11 degC",
+        728.0 * 24,
+        28.0,
+        15.0,
+        "civinnovate.com/?p=18387: 28 x 26 = 728 degC d",
+    ),
+    _factor_sum(
+        "temperature-time factor of 28 d at 18 degC over -11 degC",
+        19_488.0,
+        28.0,
+        18.0,
+        "civilmint.com/maturity-of-concrete: 28 x 24 x 29",
+    ),
     _log_sum(-10.0, 1758.0),
     _log_sum(0.0, 1038.0),
     _log_age(33.5, 20.0, 59.453),
@@ -80,4 +107,4 @@ CHECKS = (
         for degrees, factor in zip(TEMPERATURES_C, row, strict=True)
         if factor != 1.0
     ),
-)  # fmt: skip
+)

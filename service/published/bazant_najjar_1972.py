@@ -19,9 +19,14 @@ TIME_RATIO = {10.0: 1.30, 25.0: 0.80, 30.0: 0.69}  # air C: drying time over tha
 def _days(section_mm: float, faces: int, target_rh: float, days: float) -> Check:
     return Check(
         "BAZANT_NAJJAR_1972",
-        f"{section_mm:g} mm, {faces} open face{'s' if faces > 1 else ''}, to {target_rh:.0%}", "d",
-        days, lambda: moisture.days_to(section_mm, target_rh, faces), "4 %", "mathematics", LAW,
-    )  # fmt: skip
+        f"{section_mm:g} mm, {faces} open face{'s' if faces > 1 else ''}, to {target_rh:.0%}",
+        "d",
+        days,
+        lambda: moisture.days_to(section_mm, target_rh, faces),
+        "4 %",
+        "mathematics",
+        LAW,
+    )
 
 
 def _ratio(air_C: float, ratio: float) -> Check:
@@ -30,9 +35,15 @@ def _ratio(air_C: float, ratio: float) -> Check:
         return slow / moisture.days_to(50.0, 0.85, air_C=18.0)
 
     return Check(
-        "BAZANT_NAJJAR_1972", f"drying time at {air_C:g} over that at 18 degC", "-", ratio, ours,
-        "0.01", "mathematics", "arithmetic on the printed 2700 K",
-    )  # fmt: skip
+        "BAZANT_NAJJAR_1972",
+        f"drying time at {air_C:g} over that at 18 degC",
+        "-",
+        ratio,
+        ours,
+        "0.01",
+        "mathematics",
+        "arithmetic on the printed 2700 K",
+    )
 
 
 def _diffusivity(rh: float, mm2_d: float) -> Check:
@@ -40,9 +51,15 @@ def _diffusivity(rh: float, mm2_d: float) -> Check:
         return float(moisture.diffusivity_at_saturation(30.0) * moisture.diffusivity_share(rh))
 
     return Check(
-        "BAZANT_NAJJAR_1972", f"diffusivity at {rh:.2f}, fck 30", "mm2/d", mm2_d, ours, "0.1 %",
-        "from memory", "1e-8 / fck m2/s, 0.05, 0.80, n 15; about 30 mm2/d in a public manual",
-    )  # fmt: skip
+        "BAZANT_NAJJAR_1972",
+        f"diffusivity at {rh:.2f}, fck 30",
+        "mm2/d",
+        mm2_d,
+        ours,
+        "0.1 %",
+        "from memory",
+        "1e-8 / fck m2/s, 0.05, 0.80, n 15; about 30 mm2/d in a public manual",
+    )
 
 
 CHECKS = (

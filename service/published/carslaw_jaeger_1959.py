@@ -41,8 +41,10 @@ def _wall(thickness_mm: float, film: float) -> heat.Histories:
         heat.Column(thickness_mm, k_W_mK=K_W_MK, heat_capacity_J_m3K=CAPACITY),
         heat.Schedule.constant(R_side=TIGHT),
         heat.Exposure.steady(0.0, film, film, 11),
-        heat.Kinetics.inert(), np.array([20.0]), 10,
-    )  # fmt: skip
+        heat.Kinetics.inert(),
+        np.array([20.0]),
+        10,
+    )
 
 
 @cache
@@ -51,8 +53,10 @@ def _thick() -> heat.Histories:
         heat.Column(1500.0, k_W_mK=K_W_MK, heat_capacity_J_m3K=CAPACITY, cells=300),
         heat.Schedule.constant(R_bottom=TIGHT, R_side=TIGHT),
         heat.Exposure.steady(20.0, 13.3, 13.3, 10),
-        heat.Kinetics.inert(), np.array([0.0]), 6,
-    )  # fmt: skip
+        heat.Kinetics.inert(),
+        np.array([0.0]),
+        6,
+    )
 
 
 @cache
@@ -65,8 +69,12 @@ def _wave(thickness_mm: float, film: float) -> dict[str, tuple[float, float]]:
         heat.Column(thickness_mm, k_W_mK=K_W_MK, heat_capacity_J_m3K=CAPACITY),
         heat.Schedule.constant(R_bottom=TIGHT, R_side=TIGHT),
         heat.Exposure.steady(air, film, film, hours + 1),
-        heat.Kinetics.inert(), np.array([20.0]), hours, fine_step_h=1 / 12, coarse_step_h=1 / 12,
-    )  # fmt: skip
+        heat.Kinetics.inert(),
+        np.array([20.0]),
+        hours,
+        fine_step_h=1 / 12,
+        coarse_step_h=1 / 12,
+    )
     t = np.arange(hours - 47, hours + 1)
     base = np.column_stack((np.sin(W * t), np.cos(W * t), np.ones(48)))
     out = {}
@@ -80,28 +88,53 @@ def _cooling(biot: float, fourier: float, face: float, mean: float) -> tuple[Che
     film, thickness, hour = biot * K_W_MK / TEN_HOUR_HALF_M, 2e3 * TEN_HOUR_HALF_M, 10 * fourier
     row = round(hour)
     return (
-        Check("CARSLAW_JAEGER_1959", f"face of a cooling wall, Bi {biot:g}, Fo {fourier:g}", "-",
-              face, lambda: float(_wall(thickness, film).top_C[row, 0]) / 20.0, "0.5 %",
-              "mathematics", SERIES),
-        Check("CARSLAW_JAEGER_1959", f"mean of a cooling wall, Bi {biot:g}, Fo {fourier:g}", "-",
-              mean, lambda: float(_wall(thickness, film).mean_C[row, 0]) / 20.0, "0.5 %",
-              "mathematics", SERIES),
-    )  # fmt: skip
+        Check(
+            "CARSLAW_JAEGER_1959",
+            f"face of a cooling wall, Bi {biot:g}, Fo {fourier:g}",
+            "-",
+            face,
+            lambda: float(_wall(thickness, film).top_C[row, 0]) / 20.0,
+            "0.5 %",
+            "mathematics",
+            SERIES,
+        ),
+        Check(
+            "CARSLAW_JAEGER_1959",
+            f"mean of a cooling wall, Bi {biot:g}, Fo {fourier:g}",
+            "-",
+            mean,
+            lambda: float(_wall(thickness, film).mean_C[row, 0]) / 20.0,
+            "0.5 %",
+            "mathematics",
+            SERIES,
+        ),
+    )
 
 
 def _panel(hour: int, degrees: float) -> Check:
     return Check(
-        "CARSLAW_JAEGER_1959", f"mean of a 50 mm panel, 20 to 0 degC, after {hour} h", "degC",
-        degrees, lambda: float(_wall(50.0, 13.3).mean_C[hour, 0]), "0.01", "mathematics", SERIES,
-    )  # fmt: skip
+        "CARSLAW_JAEGER_1959",
+        f"mean of a 50 mm panel, 20 to 0 degC, after {hour} h",
+        "degC",
+        degrees,
+        lambda: float(_wall(50.0, 13.3).mean_C[hour, 0]),
+        "0.01",
+        "mathematics",
+        SERIES,
+    )
 
 
 def _face(hour: int, share: float) -> Check:
     return Check(
-        "CARSLAW_JAEGER_1959", f"face of thick concrete after {hour} h, share of the step", "-",
-        share, lambda: float(_thick().top_C[hour, 0]) / 20.0, "0.5 %", "mathematics",
+        "CARSLAW_JAEGER_1959",
+        f"face of thick concrete after {hour} h, share of the step",
+        "-",
+        share,
+        lambda: float(_thick().top_C[hour, 0]) / 20.0,
+        "0.5 %",
+        "mathematics",
         ERROR_FUNCTION,
-    )  # fmt: skip
+    )
 
 
 def _daily(
@@ -109,11 +142,27 @@ def _daily(
 ) -> tuple[Check, Check]:
     what = f"of the {place}, {thickness_mm:g} mm under {film:.1f} W/m2K"
     return (
-        Check("CARSLAW_JAEGER_1959", f"daily wave, share {what}", "-", printed[0],
-              lambda: _wave(thickness_mm, film)[place][0], "0.3 %", "mathematics", COMPLEX),
-        Check("CARSLAW_JAEGER_1959", f"daily wave, lag {what}", "h", printed[1],
-              lambda: _wave(thickness_mm, film)[place][1], "0.02", "mathematics", COMPLEX),
-    )  # fmt: skip
+        Check(
+            "CARSLAW_JAEGER_1959",
+            f"daily wave, share {what}",
+            "-",
+            printed[0],
+            lambda: _wave(thickness_mm, film)[place][0],
+            "0.3 %",
+            "mathematics",
+            COMPLEX,
+        ),
+        Check(
+            "CARSLAW_JAEGER_1959",
+            f"daily wave, lag {what}",
+            "h",
+            printed[1],
+            lambda: _wave(thickness_mm, film)[place][1],
+            "0.02",
+            "mathematics",
+            COMPLEX,
+        ),
+    )
 
 
 CHECKS = (

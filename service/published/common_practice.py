@@ -12,15 +12,19 @@ def _celsius(fahrenheit: float) -> float:
 
 def _working(label_min: float, label_F: float, mix_F: float, minutes: float) -> Check:
     return Check(
-        "COMMON_PRACTICE", f"working time at {mix_F:g} F, label {label_min:g} min at {label_F:g} F",
-        "min", minutes,
+        "COMMON_PRACTICE",
+        f"working time at {mix_F:g} F, label {label_min:g} min at {label_F:g} F",
+        "min",
+        minutes,
         lambda: float(
             setting.working_time_min(
                 _celsius(mix_F), label_min=label_min, label_C=_celsius(label_F)
             )
         ),
-        "2 %", "common practice", "halves for each 20 F",
-    )  # fmt: skip
+        "2 %",
+        "common practice",
+        "halves for each 20 F",
+    )
 
 
 CHECKS = tuple(_working(*row) for row in ROWS)

@@ -23,10 +23,15 @@ def rise_K(dry_kg: float, water_kg: float) -> float:
 
 def _check(words: str, dry_kg: float, water_kg: float) -> Check:
     return Check(
-        "CONCRETE_SOCIETY_935", f"{words}: rise for 50 K more in the water", "K",
-        sum(PRINTED_K) / 2, lambda: rise_K(dry_kg, water_kg), "2.5", "page",
+        "CONCRETE_SOCIETY_935",
+        f"{words}: rise for 50 K more in the water",
+        "K",
+        sum(PRINTED_K) / 2,
+        lambda: rise_K(dry_kg, water_kg),
+        "2.5",
+        "page",
         "approximately 10 to 15 K; the middle is shown, half the width allowed",
-    )  # fmt: skip
+    )
 
 
 CHECKS = tuple(_check(words, *masses) for words, masses in MIXES.items())

@@ -26,9 +26,13 @@ def completed(fourier: float, biot: float, faces: int = 2) -> tuple[float, float
     film_mm = 0.0 if np.isinf(biot) else a / biot
     law = moisture.Law(D_MM2_D * one, one, 0.8 * one, 0 * one, film_mm * one, one)
     dried = moisture.drying(
-        2 * HALF_MM, law, moisture.Around.steady(0.5, hours, faces=faces),
-        probes=(0.5,) if faces == 2 else (1.0,), cells=60, steps_per_hour=20,
-    )  # fmt: skip
+        2 * HALF_MM,
+        law,
+        moisture.Around.steady(0.5, hours, faces=faces),
+        probes=(0.5,) if faces == 2 else (1.0,),
+        cells=60,
+        steps_per_hour=20,
+    )
     at = fourier * a**2 / (D_MM2_D / 24)
     deep, mean = (
         float((1 - np.interp(at, dried.hour, values[:, 0])) / 0.5)
@@ -42,13 +46,19 @@ def _rows(biot: float, fourier: float, *wanted: float) -> tuple[Check, ...]:
     status = "library" if np.isinf(biot) else "mathematics"
     return tuple(
         Check(
-            "CRANK_1975", f"plane sheet, {film}, Fo {fourier:g}: done {place}", "-", value,
-            lambda pick=pick: completed(fourier, biot)[pick], "0.002", status,  # type: ignore[misc]
+            "CRANK_1975",
+            f"plane sheet, {film}, Fo {fourier:g}: done {place}",
+            "-",
+            value,
+            lambda pick=pick: completed(fourier, biot)[pick],
+            "0.002",
+            status,  # type: ignore[misc]
             "pp. 47-48" if np.isinf(biot) else "series of the sheet with surface evaporation",
         )
-        for pick, (place, value) in enumerate(zip(("in the middle", "in the mean"), wanted,
-                                                  strict=True))
-    )  # fmt: skip
+        for pick, (place, value) in enumerate(
+            zip(("in the middle", "in the mean"), wanted, strict=True)
+        )
+    )
 
 
 CHECKS = (

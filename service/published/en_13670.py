@@ -46,9 +46,11 @@ def _german(surface_C: float, r: float, days: float) -> Check:
 
 def _medium(curing_class: int, surface_C: float, days: float) -> Check:
     return _days(
-        f"curing at {surface_C:g} degC, class {curing_class}, medium", days,
-        lambda: cure.en_medium_days(surface_C, curing_class), MEDIUM,
-    )  # fmt: skip
+        f"curing at {surface_C:g} degC, class {curing_class}, medium",
+        days,
+        lambda: cure.en_medium_days(surface_C, curing_class),
+        MEDIUM,
+    )
 
 
 CHECKS = (

@@ -25,9 +25,15 @@ ADJUSTED_D = {5.0: 0.4778, 10.0: 0.6161, 15.0: 0.7875, 20.0: 0.9981, 30.0: 1.566
 
 def _beta(days: float, s: float, share: float, tolerance: str, status: str, where: str) -> Check:
     return Check(
-        "EN_1992_1_1", f"share of the 28-day strength at {days:g} d, s {s:.2f}", "-", share,
-        lambda: float(strength.beta_cc(days, s)), tolerance, status, where,
-    )  # fmt: skip
+        "EN_1992_1_1",
+        f"share of the 28-day strength at {days:g} d, s {s:.2f}",
+        "-",
+        share,
+        lambda: float(strength.beta_cc(days, s)),
+        tolerance,
+        status,
+        where,
+    )
 
 
 def _age(share: float, s: float, days: float) -> Check:
@@ -38,17 +44,28 @@ def _age(share: float, s: float, days: float) -> Check:
         return float(hours) / 24
 
     return Check(
-        "EN_1992_1_1", f"age at {100 * share:.0f} % of the 28-day strength, s {s:.2f}", "d", days,
-        ours, "0.2 %", "mathematics", BETA,
-    )  # fmt: skip
+        "EN_1992_1_1",
+        f"age at {100 * share:.0f} % of the 28-day strength, s {s:.2f}",
+        "d",
+        days,
+        ours,
+        "0.2 %",
+        "mathematics",
+        BETA,
+    )
 
 
 def _adjusted(degrees: float, days: float) -> Check:
     return Check(
-        "EN_1992_1_1", f"adjusted age of one day at {degrees:g} degC", "d", days,
-        lambda: float(maturity.eurocode_adjusted_age([degrees], 1.0)[-1]), "0.1 %", "mathematics",
+        "EN_1992_1_1",
+        f"adjusted age of one day at {degrees:g} degC",
+        "d",
+        days,
+        lambda: float(maturity.eurocode_adjusted_age([degrees], 1.0)[-1]),
+        "0.1 %",
+        "mathematics",
         ADJUSTED,
-    )  # fmt: skip
+    )
 
 
 def _log_age() -> float:
@@ -56,10 +73,7 @@ def _log_age() -> float:
 
 
 CHECKS = (
-    *(
-        _beta(days, 0.25, share, "1e-6", "library", LIBRARY)
-        for days, share in LIBRARY_BETA.items()
-    ),
+    *(_beta(days, 0.25, share, "1e-6", "library", LIBRARY) for days, share in LIBRARY_BETA.items()),
     *(
         _beta(days, s, share, "1e-4", "mathematics", BETA)
         for s, row in SHARES.items()
@@ -71,6 +85,14 @@ CHECKS = (
         for share, days in zip((0.1, 0.3, 0.5, 0.7, 0.9), row, strict=True)
     ),
     *(_adjusted(degrees, days) for degrees, days in ADJUSTED_D.items()),
-    Check("EN_1992_1_1", "adjusted age of a cooling log", "h", 59.382, _log_age, "0.1 %",
-          "mathematics", ADJUSTED),
-)  # fmt: skip
+    Check(
+        "EN_1992_1_1",
+        "adjusted age of a cooling log",
+        "h",
+        59.382,
+        _log_age,
+        "0.1 %",
+        "mathematics",
+        ADJUSTED,
+    ),
+)

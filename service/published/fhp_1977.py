@@ -21,14 +21,19 @@ FORMULA = "33.5 kJ/mol, and 1.47 kJ/mol more a kelvin under 20 degC"
 
 def _factor(degrees: float, factor: float) -> Check:
     return Check(
-        "FHP_1977", f"age factor at {degrees:g} degC", "-", factor,
+        "FHP_1977",
+        f"age factor at {degrees:g} degC",
+        "-",
+        factor,
         lambda: float(
             maturity.rate(
                 degrees, activation_energy_kJ_mol=33.5, rise_kJ_mol_K=maturity.FHP_KJ_PER_K
             )
         ),
-        "0.12 %", "from memory", FORMULA,
-    )  # fmt: skip
+        "0.12 %",
+        "from memory",
+        FORMULA,
+    )
 
 
 def _log_age() -> float:
@@ -40,6 +45,14 @@ def _log_age() -> float:
 
 CHECKS = (
     *(_factor(degrees, factor) for degrees, factor in FACTORS.items()),
-    Check("FHP_1977", "equivalent age of three days that cool to frost", "h", 53.822, _log_age,
-          "0.1 %", "from memory", FORMULA),
-)  # fmt: skip
+    Check(
+        "FHP_1977",
+        "equivalent age of three days that cool to frost",
+        "h",
+        53.822,
+        _log_age,
+        "0.1 %",
+        "from memory",
+        FORMULA,
+    ),
+)

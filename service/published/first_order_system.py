@@ -37,11 +37,27 @@ def _response(lag_h: float) -> tuple[float, float]:
 def _rows(lag_h: float, ratio: float, delay_h: float) -> tuple[Check, Check]:
     where = "daily sine through a room of that lag time"
     return (
-        Check("FIRST_ORDER_SYSTEM", f"share of the day, lag {lag_h:g} h", "-", ratio,
-              lambda: _response(lag_h)[0], "0.01", "mathematics", where),
-        Check("FIRST_ORDER_SYSTEM", f"delay of the day, lag {lag_h:g} h", "h", delay_h,
-              lambda: _response(lag_h)[1], "0.1", "mathematics", where),
-    )  # fmt: skip
+        Check(
+            "FIRST_ORDER_SYSTEM",
+            f"share of the day, lag {lag_h:g} h",
+            "-",
+            ratio,
+            lambda: _response(lag_h)[0],
+            "0.01",
+            "mathematics",
+            where,
+        ),
+        Check(
+            "FIRST_ORDER_SYSTEM",
+            f"delay of the day, lag {lag_h:g} h",
+            "h",
+            delay_h,
+            lambda: _response(lag_h)[1],
+            "0.1",
+            "mathematics",
+            where,
+        ),
+    )
 
 
 CHECKS = tuple(check for row in ROWS for check in _rows(*row))

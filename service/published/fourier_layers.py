@@ -18,14 +18,22 @@ HOURS = 300
 def _wall(board: bool) -> heat.Histories:
     same = heat.Exposure.steady(-5.0, 13.3, 13.3, HOURS + 1)
     warm_over = heat.Exposure(
-        0.0, same.film_top, same.film_low, same.film_top,
-        np.full_like(same.air_C, 20.0), same.air_C, same.vapour_hPa,
-    )  # fmt: skip
+        0.0,
+        same.film_top,
+        same.film_low,
+        same.film_top,
+        np.full_like(same.air_C, 20.0),
+        same.air_C,
+        same.vapour_hPa,
+    )
     return heat.temperature(
         heat.Column(50.0, 18.0, BOARD, k_W_mK=2.0),
         heat.Schedule.constant(R_top=0.05, R_side=1e9, board=board),
-        warm_over, heat.Kinetics.inert(), np.array([20.0]), HOURS,
-    )  # fmt: skip
+        warm_over,
+        heat.Kinetics.inert(),
+        np.array([20.0]),
+        HOURS,
+    )
 
 
 def _row(face: str, board: bool, degrees: float) -> Check:
@@ -34,9 +42,15 @@ def _row(face: str, board: bool, degrees: float) -> Check:
         return float((wall.top_C if face == "top" else wall.coldest_C)[-1, 0])
 
     return Check(
-        "FOURIER_LAYERS", f"{face} face of 50 mm {'on its board' if board else 'without board'}",
-        "degC", degrees, ours, "0.001", "mathematics", LAYERS if board else BARE,
-    )  # fmt: skip
+        "FOURIER_LAYERS",
+        f"{face} face of 50 mm {'on its board' if board else 'without board'}",
+        "degC",
+        degrees,
+        ours,
+        "0.001",
+        "mathematics",
+        LAYERS if board else BARE,
+    )
 
 
 CHECKS = (

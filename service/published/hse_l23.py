@@ -7,9 +7,14 @@ from service.published.check import Check
 SHARES = {2: 2 / 3, 3: 1 / 2}
 CHECKS = tuple(
     Check(
-        "HSE_L23", f"share of their sum that a team of {people} lifts", "", share,
+        "HSE_L23",
+        f"share of their sum that a team of {people} lifts",
+        "",
+        share,
         lambda people=people: handling.team_kg(people) / (people * LIFT_KG),  # type: ignore[misc]
-        "0.005", "page", "paragraph 120, an approximate guide",
+        "0.005",
+        "page",
+        "paragraph 120, an approximate guide",
     )
     for people, share in SHARES.items()
-)  # fmt: skip
+)

@@ -6,9 +6,15 @@ from service.published.check import Check
 
 def _film(wind_m_s: float, W_m2K: float) -> Check:
     return Check(
-        "MCADAMS_1954", f"film at {wind_m_s:g} m/s", "W/m2K", W_m2K,
-        lambda: float(sky.convection(wind_m_s)), "8 %", "from memory", "5.7 + 3.8 v",
-    )  # fmt: skip
+        "MCADAMS_1954",
+        f"film at {wind_m_s:g} m/s",
+        "W/m2K",
+        W_m2K,
+        lambda: float(sky.convection(wind_m_s)),
+        "8 %",
+        "from memory",
+        "5.7 + 3.8 v",
+    )
 
 
 CHECKS = (

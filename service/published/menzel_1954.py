@@ -20,15 +20,17 @@ def _row(concrete_C: float, air_C: float, rh_pct: float, wind_km_h: float, rate:
         "MENZEL_1954",
         f"evaporation, concrete {concrete_C:g}, air {air_C:g} degC, {rh_pct:g} %, "
         f"{wind_km_h:g} km/h",
-        "kg/m2h", rate,
+        "kg/m2h",
+        rate,
         lambda: float(
             evaporation.evaporation_rate_menzel(
                 concrete_C=concrete_C, air_C=air_C, rh_fraction=rh_pct / 100, wind_km_h=wind_km_h
             )
         ),
-        "1 %", "from memory",
+        "1 %",
+        "from memory",
         "0.315 (e0 - ea) (0.253 + 0.060 V) with the saturation pressure of Tetens",
-    )  # fmt: skip
+    )
 
 
 CHECKS = tuple(_row(*row) for row in ROWS)

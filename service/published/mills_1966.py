@@ -6,10 +6,15 @@ from service.published.check import Check
 
 def _ultimate(water_cement: float, degree: float) -> Check:
     return Check(
-        "MILLS_1966", f"ultimate degree of hydration, w/c {water_cement:.2f}", "-", degree,
-        lambda: float(hydration.ultimate_degree(water_cement)), "1e-4", "from memory",
+        "MILLS_1966",
+        f"ultimate degree of hydration, w/c {water_cement:.2f}",
+        "-",
+        degree,
+        lambda: float(hydration.ultimate_degree(water_cement)),
+        "1e-4",
+        "from memory",
         "1.031 w/c / (0.194 + w/c)",
-    )  # fmt: skip
+    )
 
 
 CHECKS = (

@@ -17,9 +17,14 @@ def soaked_kg_m2(
     around = moisture.Around(shut, shut, np.full((hours, 1), 20.0), np.zeros((hours + 1, 1)), wet)
     law = moisture.Law.of_strength(30.0)
     law = moisture.Law(
-        law.D1_mm2_d, law.alpha, law.hc, law.Q_R_K, law.surface_mm, law.sorption_factor,
+        law.D1_mm2_d,
+        law.alpha,
+        law.hc,
+        law.Q_R_K,
+        law.surface_mm,
+        law.sorption_factor,
         sorptivity=np.atleast_1d(moisture.sorptivity(water_cement)),
-    )  # fmt: skip
+    )
     dried = moisture.drying(thick_mm, law, around, start_rh=rh)
     return float(dried.soaked_kg_m2[-1, 0])
 
@@ -27,19 +32,28 @@ def soaked_kg_m2(
 CHECKS = (
     *(
         Check(
-            "NEVILLE_1996", f"sorptivity at w/c {ratio:g}", "mm/min^0.5", printed,
+            "NEVILLE_1996",
+            f"sorptivity at w/c {ratio:g}",
+            "mm/min^0.5",
+            printed,
             lambda ratio=ratio: float(moisture.sorptivity(ratio)),  # type: ignore[misc]
-            "0.005", "page", "typical values, quoted from section 10",
+            "0.005",
+            "page",
+            "typical values, quoted from section 10",
         )
         for ratio, printed in SORPTIVITY.items()
     ),
     *(
         Check(
-            "NEVILLE_1996", f"water taken up in 3 h at w/c {ratio:g}", "kg/m2",
+            "NEVILLE_1996",
+            f"water taken up in 3 h at w/c {ratio:g}",
+            "kg/m2",
             round(printed * 180.0**0.5, 2),
             lambda ratio=ratio: soaked_kg_m2(ratio, 3),  # type: ignore[misc]
-            "12 %", "mathematics", "sorptivity times the root of 180 min",
+            "12 %",
+            "mathematics",
+            "sorptivity times the root of 180 min",
         )
         for ratio, printed in SORPTIVITY.items()
     ),
-)  # fmt: skip
+)

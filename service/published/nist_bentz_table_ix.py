@@ -9,12 +9,16 @@ def _factor(
 ) -> Check:
     return Check(
         "NIST_BENTZ_TABLE_IX",
-        f"rate at {degrees:g} to {reference_C:g} degC, {energy:g} kJ/mol", "-", factor,
+        f"rate at {degrees:g} to {reference_C:g} degC, {energy:g} kJ/mol",
+        "-",
+        factor,
         lambda: float(
             maturity.rate(degrees, activation_energy_kJ_mol=energy, reference_C=reference_C)
         ),
-        tolerance, "page", where,
-    )  # fmt: skip
+        tolerance,
+        "page",
+        where,
+    )
 
 
 CHECKS = (

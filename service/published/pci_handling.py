@@ -24,27 +24,41 @@ def _strip(thickness_mm: float, span_mm: float, needed: float) -> Check:
         )
 
     return Check(
-        "PCI_HANDLING", f"strength to lift {span_mm:g} mm of {thickness_mm:g} mm by its ends",
-        "MPa", needed, ours,
+        "PCI_HANDLING",
+        f"strength to lift {span_mm:g} mm of {thickness_mm:g} mm by its ends",
+        "MPa",
+        needed,
+        ours,
         f"{0.05 + 0.01 * needed:.3f}",  # half a unit of the last digit, and 0.62 for 0.6228
-        "mathematics", FACTORS,
-    )  # fmt: skip
+        "mathematics",
+        FACTORS,
+    )
 
 
 def _limit(psi: float, limit_psi: float) -> Check:
     return Check(
-        "PCI_HANDLING", f"strength at which {limit_psi:g} psi of bending is allowed", "psi", psi,
-        lambda: handling.strength_needed_MPa(limit_psi * MPA_PER_PSI) / MPA_PER_PSI, "2 %",
-        "mathematics", FACTORS,
-    )  # fmt: skip
+        "PCI_HANDLING",
+        f"strength at which {limit_psi:g} psi of bending is allowed",
+        "psi",
+        psi,
+        lambda: handling.strength_needed_MPa(limit_psi * MPA_PER_PSI) / MPA_PER_PSI,
+        "2 %",
+        "mathematics",
+        FACTORS,
+    )
 
 
 def _rupture(psi: float) -> Check:
     return Check(
-        "ACI_318", f"modulus of rupture at {psi:g} psi", "psi", 7.5 * psi**0.5,
-        lambda: float(strength.flexural(psi * MPA_PER_PSI)) / MPA_PER_PSI, "0.5 %", "page",
+        "ACI_318",
+        f"modulus of rupture at {psi:g} psi",
+        "psi",
+        7.5 * psi**0.5,
+        lambda: float(strength.flexural(psi * MPA_PER_PSI)) / MPA_PER_PSI,
+        "0.5 %",
+        "page",
         "7.5 sqrt(psi)",
-    )  # fmt: skip
+    )
 
 
 CHECKS = (

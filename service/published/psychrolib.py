@@ -39,33 +39,50 @@ def _wet_face_C(air_C: float, rh_pct: float) -> float:
         heat.Exposure(
             0.0, 20 * same, 20 * same, 20 * same, air_C * same, air_C * same, vapour * same
         ),
-        heat.Kinetics.inert(), one(air_C), HOURS,
-    )  # fmt: skip
+        heat.Kinetics.inert(),
+        one(air_C),
+        HOURS,
+    )
     return float(slab.top_C[-1, 0])
 
 
 def _dew(air_C: float, rh_pct: float, dew_C: float) -> Check:
     return Check(
-        "PSYCHROLIB", f"dew point at {air_C:g} degC, {rh_pct:g} %", "degC", dew_C,
+        "PSYCHROLIB",
+        f"dew point at {air_C:g} degC, {rh_pct:g} %",
+        "degC",
+        dew_C,
         lambda: float(psychrometrics.dew_point(air_C, rh_pct / 100)),
-        "0.05", "library", "GetTDewPointFromRelHum",
-    )  # fmt: skip
+        "0.05",
+        "library",
+        "GetTDewPointFromRelHum",
+    )
 
 
 def _humidity(air_C: float, dew_C: float, pct: float) -> Check:
     return Check(
-        "PSYCHROLIB", f"humidity at {air_C:g} degC, dew point {dew_C:g} degC", "%", pct,
+        "PSYCHROLIB",
+        f"humidity at {air_C:g} degC, dew point {dew_C:g} degC",
+        "%",
+        pct,
         lambda: 100 * float(psychrometrics.rh_fraction(air_C, dew_C)),
-        "0.3", "library", "GetRelHumFromTDewPoint",
-    )  # fmt: skip
+        "0.3",
+        "library",
+        "GetRelHumFromTDewPoint",
+    )
 
 
 def _wet(air_C: float, rh_pct: float, wet_C: float) -> Check:
     return Check(
-        "PSYCHROLIB", f"wet bulb at {air_C:g} degC, {rh_pct:g} %", "degC", wet_C,
-        lambda: _wet_face_C(air_C, rh_pct), "0.15", "library",
+        "PSYCHROLIB",
+        f"wet bulb at {air_C:g} degC, {rh_pct:g} %",
+        "degC",
+        wet_C,
+        lambda: _wet_face_C(air_C, rh_pct),
+        "0.15",
+        "library",
         "GetTWetBulbFromRelHum at 101 325 Pa; ours is a bare wet slab come to rest",
-    )  # fmt: skip
+    )
 
 
 CHECKS = (

@@ -13,18 +13,28 @@ ELEVATION = (  # instant UTC, days since 2000-01-01 12:00, north, east, degrees
 
 def _clear(elevation_deg: float, W_m2: float) -> Check:
     return Check(
-        "PVLIB", f"clear sky, sun at {elevation_deg:g} degrees", "W/m2", W_m2,
-        lambda: float(sky.clear_sky_irradiance(elevation_deg)), "0.0001", "library",
+        "PVLIB",
+        f"clear sky, sun at {elevation_deg:g} degrees",
+        "W/m2",
+        W_m2,
+        lambda: float(sky.clear_sky_irradiance(elevation_deg)),
+        "0.0001",
+        "library",
         "clearsky.haurwitz",
-    )  # fmt: skip
+    )
 
 
 def _sun(instant: str, days: float, latitude: float, longitude: float, degrees: float) -> Check:
     return Check(
-        "PVLIB", f"sun over {latitude:g} N, {longitude:g} E at {instant} UTC", "degrees", degrees,
-        lambda: float(sky.sun_elevation(days, latitude, longitude)), "0.02", "library",
+        "PVLIB",
+        f"sun over {latitude:g} N, {longitude:g} E at {instant} UTC",
+        "degrees",
+        degrees,
+        lambda: float(sky.sun_elevation(days, latitude, longitude)),
+        "0.02",
+        "library",
         "solarposition.get_solarposition, without refraction",
-    )  # fmt: skip
+    )
 
 
 CHECKS = (

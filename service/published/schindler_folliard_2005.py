@@ -17,23 +17,46 @@ def _rows(kind: str, sheet: Composition, values: tuple[float, float, float, floa
     heat, tau_h, beta, energy = values
     return [
         Check(
-            "SCHINDLER_FOLLIARD_2005", f"total heat, type {kind}", "J/g", heat,
-            lambda: composition.total_heat(sheet), "0.6", "from memory", WHERE,
+            "SCHINDLER_FOLLIARD_2005",
+            f"total heat, type {kind}",
+            "J/g",
+            heat,
+            lambda: composition.total_heat(sheet),
+            "0.6",
+            "from memory",
+            WHERE,
         ),
         Check(
-            "SCHINDLER_FOLLIARD_2005", f"tau at 21.1 degC, type {kind}", "h", tau_h,
-            lambda: composition.time_constant(sheet, 0.0), "0.06", "from memory",
+            "SCHINDLER_FOLLIARD_2005",
+            f"tau at 21.1 degC, type {kind}",
+            "h",
+            tau_h,
+            lambda: composition.time_constant(sheet, 0.0),
+            "0.06",
+            "from memory",
             WHERE + "; asked with no activation energy, so that it stays at 21.1 degC",
         ),
         Check(
-            "SCHINDLER_FOLLIARD_2005", f"beta, type {kind}", "-", beta,
-            lambda: composition.slope(sheet), "0.006", "from memory", WHERE,
+            "SCHINDLER_FOLLIARD_2005",
+            f"beta, type {kind}",
+            "-",
+            beta,
+            lambda: composition.slope(sheet),
+            "0.006",
+            "from memory",
+            WHERE,
         ),
         Check(
-            "SCHINDLER_FOLLIARD_2005", f"activation energy, type {kind}", "kJ/mol", energy,
-            lambda: composition.activation_energy(sheet) or 0.0, "0.06", "from memory", WHERE,
+            "SCHINDLER_FOLLIARD_2005",
+            f"activation energy, type {kind}",
+            "kJ/mol",
+            energy,
+            lambda: composition.activation_energy(sheet) or 0.0,
+            "0.06",
+            "from memory",
+            WHERE,
         ),
-    ]  # fmt: skip
+    ]
 
 
 CHECKS = tuple(

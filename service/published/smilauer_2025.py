@@ -20,11 +20,17 @@ RECORDS = {  # record: hours, measured J/g, fitted (J/g, tau h, beta)
 def _heat(record: int, hours: float, measured: float, fitted: tuple[float, float, float]) -> Check:
     heat, tau_h, beta = fitted
     return Check(
-        "SMILAUER_2025", f"heat of cement {record} after {hours:g} h at 20 degC", "J/g", measured,
-        lambda: heat
-        * float(hydration.degree_of_hydration(hours, ultimate=1.0, tau_h=tau_h, beta=beta)),
-        "15", "open data", f"isothermal record; curve {heat:g} J/g, {tau_h:g} h, {beta:g}",
-    )  # fmt: skip
+        "SMILAUER_2025",
+        f"heat of cement {record} after {hours:g} h at 20 degC",
+        "J/g",
+        measured,
+        lambda: (
+            heat * float(hydration.degree_of_hydration(hours, ultimate=1.0, tau_h=tau_h, beta=beta))
+        ),
+        "15",
+        "open data",
+        f"isothermal record; curve {heat:g} J/g, {tau_h:g} h, {beta:g}",
+    )
 
 
 CHECKS = tuple(

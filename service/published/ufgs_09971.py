@@ -25,9 +25,15 @@ def least_hours(face_C: float) -> float:
 
 def _row(face_C: float, hours: float) -> Check:
     return Check(
-        "UFGS_09971", f"least recoat time at {face_C:g} degC, 6 h at 24.5 degC", "h", hours,
-        lambda: least_hours(face_C), "20 %", "page", WHERE,
-    )  # fmt: skip
+        "UFGS_09971",
+        f"least recoat time at {face_C:g} degC, 6 h at 24.5 degC",
+        "h",
+        hours,
+        lambda: least_hours(face_C),
+        "20 %",
+        "page",
+        WHERE,
+    )
 
 
 CHECKS = tuple(_row(*row) for row in ROWS)

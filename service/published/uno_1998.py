@@ -52,33 +52,52 @@ def _row(concrete_C: float, air_C: float, rh_pct: float, wind_km_h: float, rate:
         "UNO_1998",
         f"evaporation, concrete {concrete_C:g}, air {air_C:g} degC, {rh_pct:g} %, "
         f"{wind_km_h:g} km/h",
-        "kg/m2h", rate, lambda: _rate(concrete_C, air_C, rh_pct, wind_km_h),
-        "0.0006", "mathematics", ARITHMETIC,
-    )  # fmt: skip
+        "kg/m2h",
+        rate,
+        lambda: _rate(concrete_C, air_C, rh_pct, wind_km_h),
+        "0.0006",
+        "mathematics",
+        ARITHMETIC,
+    )
 
 
 def _still(degrees: float, rh_pct: float, rate: float) -> Check:
     return Check(
-        "UNO_1998", f"evaporation, still air and concrete {degrees:g} degC, {rh_pct:g} %",
-        "kg/m2h", rate, lambda: _rate(degrees, degrees, rh_pct, 0.0),
-        "0.00006", "mathematics", ARITHMETIC,
-    )  # fmt: skip
+        "UNO_1998",
+        f"evaporation, still air and concrete {degrees:g} degC, {rh_pct:g} %",
+        "kg/m2h",
+        rate,
+        lambda: _rate(degrees, degrees, rh_pct, 0.0),
+        "0.00006",
+        "mathematics",
+        ARITHMETIC,
+    )
 
 
 def _drying(face_C: float, air_C: float, rh_pct: float, ratio: float) -> Check:
     return Check(
-        "UNO_1998", f"drying time, face {face_C:g}, air {air_C:g} degC, {rh_pct:g} %",
-        "of 20 degC, 50 %", ratio, lambda: drying_ratio(face_C, air_C, rh_pct), "13 %",
-        "mathematics", "ratio of two rates in still air; ours goes by the vapour-pressure deficit",
-    )  # fmt: skip
+        "UNO_1998",
+        f"drying time, face {face_C:g}, air {air_C:g} degC, {rh_pct:g} %",
+        "of 20 degC, 50 %",
+        ratio,
+        lambda: drying_ratio(face_C, air_C, rh_pct),
+        "13 %",
+        "mathematics",
+        "ratio of two rates in still air; ours goes by the vapour-pressure deficit",
+    )
 
 
 def _nomograph(form: str, lb_ft2_h: float, tolerance: str, where: str) -> Check:
     return Check(
-        "UNO_1998", f"evaporation, concrete 87, air 80 degF, 50 %, 12 mph, {form}", "lb/ft2h",
-        lb_ft2_h, lambda: _rate(30.556, 26.667, 50.0, 19.312) / KG_M2_PER_LB_FT2, tolerance,
-        "from memory", where,
-    )  # fmt: skip
+        "UNO_1998",
+        f"evaporation, concrete 87, air 80 degF, 50 %, 12 mph, {form}",
+        "lb/ft2h",
+        lb_ft2_h,
+        lambda: _rate(30.556, 26.667, 50.0, 19.312) / KG_M2_PER_LB_FT2,
+        tolerance,
+        "from memory",
+        where,
+    )
 
 
 CHECKS = (

@@ -11,7 +11,13 @@ def _warm_to_cold() -> float:
 
 CHECKS = (
     Check(
-        "ZAKOUTSKY_2012", "rate at 30 to 5 degC, 32.2 kJ/mol", "-", 3.0, _warm_to_cold, "0.4",
-        "page", "abstract: about three times earlier",
+        "ZAKOUTSKY_2012",
+        "rate at 30 to 5 degC, 32.2 kJ/mol",
+        "-",
+        3.0,
+        _warm_to_cold,
+        "0.4",
+        "page",
+        "abstract: about three times earlier",
     ),
-)  # fmt: skip
+)

@@ -91,9 +91,13 @@ class Chain:
         return self.forecasts(latitude, longitude, now)[0]
 
     def forecasts(
-        self, latitude: float, longitude: float, now: datetime, known: Known | None = None,
+        self,
+        latitude: float,
+        longitude: float,
+        now: datetime,
+        known: Known | None = None,
         altitude_m: float | None = None,
-    ) -> tuple[AirSeries, ...]:  # fmt: skip
+    ) -> tuple[AirSeries, ...]:
         """The answer of the first service that has one that serves, then what tells its moisture.
 
         One that refused the point comes last. Whatever goes wrong in one, the next is asked.

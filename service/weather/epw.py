@@ -153,8 +153,10 @@ def _value(ours: str, cells: Sequence[str], where: str) -> float:
     if number >= missing:
         return np.nan
     if ours == "rain_mm" and _number(cells[RAIN_HOURS] or "99", "rain hours", 0, 99, where) not in (
-        0, 1, 99,
-    ):  # fmt: skip
+        0,
+        1,
+        99,
+    ):
         return np.nan  # of several hours together, nobody knows which
     return factor * _number(cells[at], ours, low, high, where)
 

@@ -166,9 +166,13 @@ class Watch:
             self._refused.pop(point, None)
             self._rests_in_a_row = 0
             self._health = replace(
-                self._health, last_success=now, failures=0, refused=len(self._refused),
-                rests_since=None, rests_until=None,
-            )  # fmt: skip
+                self._health,
+                last_success=now,
+                failures=0,
+                refused=len(self._refused),
+                rests_since=None,
+                rests_until=None,
+            )
 
     def _failed(self, error: WeatherUnavailable, now: datetime, trial: bool) -> None:
         with self._lock:

@@ -308,9 +308,13 @@ def _rows(document: dict[str, Any]) -> tuple[list[dict[str, Any]], list[datetime
 
 
 def _column(
-    rows: list[dict[str, Any]], part: str, layer: _Layer, units: dict[str, Any],
-    low: float, high: float,
-) -> tuple[Array, list[str]]:  # fmt: skip
+    rows: list[dict[str, Any]],
+    part: str,
+    layer: _Layer,
+    units: dict[str, Any],
+    low: float,
+    high: float,
+) -> tuple[Array, list[str]]:
     """What each step tells of one thing, the impossible missing before anything is made of it."""
     unit = units.get(layer.theirs)
     if unit != layer.unit:

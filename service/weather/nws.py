@@ -150,9 +150,14 @@ class Nws:
     # --- the forecast -----------------------------------------------------------------------------
 
     def _grid(
-        self, point: tuple[str, str], cell: _Cell, frame: Frame, now: datetime, notes: list[str],
+        self,
+        point: tuple[str, str],
+        cell: _Cell,
+        frame: Frame,
+        now: datetime,
+        notes: list[str],
         errand: Patience,
-    ) -> tuple[Columns, datetime, float]:  # fmt: skip
+    ) -> tuple[Columns, datetime, float]:
         """Columns of the grid, filled from the text forecast; when made; and the cell's height."""
         problem = Problem()
         try:
@@ -174,9 +179,15 @@ class Nws:
         return told, issued_at, nws_observations.height_m(properties)
 
     def _filled(
-        self, cell: _Cell, told: Columns, made: datetime, frame: Frame, now: datetime,
-        notes: list[str], errand: Patience,
-    ) -> tuple[Columns, datetime]:  # fmt: skip
+        self,
+        cell: _Cell,
+        told: Columns,
+        made: datetime,
+        frame: Frame,
+        now: datetime,
+        notes: list[str],
+        errand: Patience,
+    ) -> tuple[Columns, datetime]:
         try:
             text, text_made = self._hourly(cell, frame, now, notes, errand)
         except WeatherUnavailable as error:

@@ -20,9 +20,15 @@ _WIND_UNITS = {"mph": 0.44704, "km/h": 1 / 3.6, "kt": 1852 / 3600, "m/s": 1.0}
 # service's terms are explained in print (wkbn.com, "Is it partly cloudy or partly sunny?"); by day
 # the same words stand one step cloudier, as recorded answers show beside their grid's sky cover
 SKY = {
-    "clear": 0.03, "sunny": 0.13, "mostly clear": 0.16, "mostly sunny": 0.38,
-    "partly cloudy": 0.38, "partly sunny": 0.60, "mostly cloudy": 0.69, "cloudy": 0.94,
-}  # fmt: skip
+    "clear": 0.03,
+    "sunny": 0.13,
+    "mostly clear": 0.16,
+    "mostly sunny": 0.38,
+    "partly cloudy": 0.38,
+    "partly sunny": 0.60,
+    "mostly cloudy": 0.69,
+    "cloudy": 0.94,
+}
 FALLS = re.compile(r"rain|shower|drizzle|snow|sleet|ice|thunder|flurr|wintry|blizzard")
 FALLS_FROM = 0.83  # sky cover where something falls: mean of the 130 such hours recorded
 TOLD = ("air_C", "dew_point_C", "rh_fraction", "wind_m_s", "rain_chance", "cloud_fraction")

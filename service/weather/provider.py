@@ -80,9 +80,13 @@ class Several(Protocol):
     """Several services behind one name."""
 
     def forecasts(
-        self, latitude: float, longitude: float, now: datetime, known: Known | None = None,
+        self,
+        latitude: float,
+        longitude: float,
+        now: datetime,
+        known: Known | None = None,
         altitude_m: float | None = None,
-    ) -> tuple[AirSeries, ...]:  # fmt: skip
+    ) -> tuple[AirSeries, ...]:
         """The answer that leads, then those that tell what it lacks.
 
         Raises WeatherUnavailable without a usable answer.

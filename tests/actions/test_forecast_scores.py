@@ -31,8 +31,9 @@ def truth(times: np.ndarray) -> np.ndarray:
     return 12 + 6 * np.sin(2 * np.pi * times / 24) + 4 * np.sin(2 * np.pi * times / 131)
 
 
-def forecast(at: datetime, *, seed: int, back_h: int = 48, warm_K: float = WARM_K,
-             source: str = "a service") -> AirSeries:  # fmt: skip
+def forecast(
+    at: datetime, *, seed: int, back_h: int = 48, warm_K: float = WARM_K, source: str = "a service"
+) -> AirSeries:
     """The truth so far, and from a day ahead on something warmer with first-order errors."""
     random = np.random.default_rng(seed)
     lead = np.arange(-back_h, AHEAD_H)
@@ -176,9 +177,15 @@ def test_where_a_service_tells_no_past_readings_outdoors_say_what_came(
 def read_air(store: Store, bench: Any) -> Callable[[datetime, float], None]:
     with store.unit_of_work() as session:
         pour_id = log_pour(
-            session, BEGIN, mix_id=bench.mix_id, piece_id=bench.piece_id, place_id=bench.place_id,
-            mould_id=bench.mould_id, placed_at=BEGIN, concrete_C=12.0,
-        ).id  # fmt: skip
+            session,
+            BEGIN,
+            mix_id=bench.mix_id,
+            piece_id=bench.piece_id,
+            place_id=bench.place_id,
+            mould_id=bench.mould_id,
+            placed_at=BEGIN,
+            concrete_C=12.0,
+        ).id
 
     def read(at: datetime, value_C: float) -> None:
         with store.unit_of_work() as session:

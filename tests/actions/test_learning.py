@@ -34,9 +34,15 @@ def garage(store: Store, bench: Any, now: datetime) -> int:
 def poured_at(store: Store, bench: Any, at: datetime) -> int:
     with store.unit_of_work() as session:
         return log_pour(
-            session, at, mix_id=bench.mix_id, piece_id=bench.piece_id, place_id=bench.place_id,
-            mould_id=bench.mould_id, placed_at=at, concrete_C=12.0,
-        ).id  # fmt: skip
+            session,
+            at,
+            mix_id=bench.mix_id,
+            piece_id=bench.piece_id,
+            place_id=bench.place_id,
+            mould_id=bench.mould_id,
+            placed_at=at,
+            concrete_C=12.0,
+        ).id
 
 
 def weather(store: Store, sky: Any, at: datetime, place_id: int, air_C: float = OUTDOORS_C) -> None:
@@ -52,8 +58,9 @@ def a_pour_with_readings(store: Store, bench: Any, sky: Any, now: datetime) -> l
     for h in READ_AT:
         with store.unit_of_work() as session:
             at = now + h * HOUR
-            keys.append(record_reading(session, at, pour_id, at=at, kind="air",
-                                       value_C=GARAGE_C).id)  # fmt: skip
+            keys.append(
+                record_reading(session, at, pour_id, at=at, kind="air", value_C=GARAGE_C).id
+            )
     weather(store, sky, now + 41 * HOUR, bench.place_id)
     project_pour(store, now + 41 * HOUR, pour_id)
     return keys
@@ -308,9 +315,14 @@ def test_a_max_min_thermometer_teaches_the_garage_too(
         at = now + h * HOUR
         with store.unit_of_work() as session:
             record_reading(
-                session, at, pour_id, at=at, kind="air-min-max",
-                value_C=GARAGE_C - 0.4, value_max_C=GARAGE_C + 0.4,
-            )  # fmt: skip
+                session,
+                at,
+                pour_id,
+                at=at,
+                kind="air-min-max",
+                value_C=GARAGE_C - 0.4,
+                value_max_C=GARAGE_C + 0.4,
+            )
     weather(store, sky, now + 41 * HOUR, bench.place_id)
     project_pour(store, now + 41 * HOUR, pour_id)
     place = place_of(store)

@@ -28,9 +28,19 @@ class Warner:
         if self.down:
             raise WeatherUnavailable(self.name, self.down, 900.0)
         return (
-            WeatherAlert("a.1", "Freeze Warning", "frost", "Moderate", "Likely", "Expected", now,
-                         self.ends, "Freeze until morning", "Cover what can freeze."),
-        )  # fmt: skip
+            WeatherAlert(
+                "a.1",
+                "Freeze Warning",
+                "frost",
+                "Moderate",
+                "Likely",
+                "Expected",
+                now,
+                self.ends,
+                "Freeze until morning",
+                "Cover what can freeze.",
+            ),
+        )
 
 
 def kept(store: Store, place_id: int) -> Any:

@@ -36,9 +36,13 @@ def pour_of(furnished: Any, now: datetime) -> Callable[[Store], int]:
         bench = furnished(store, now)
         with store.unit_of_work() as session:
             return log_pour(
-                session, now, mix_id=bench.mix_id, piece_id=bench.piece_id,
-                place_id=bench.place_id, placed_at=now,
-            ).id  # fmt: skip
+                session,
+                now,
+                mix_id=bench.mix_id,
+                piece_id=bench.piece_id,
+                place_id=bench.place_id,
+                placed_at=now,
+            ).id
 
     return poured
 

@@ -22,9 +22,14 @@ def test_a_record_is_told_from_any_store(
     refresh_forecast(any_store, now, bench.place_id, sky)
     with any_store.unit_of_work() as session:
         pour_id = log_pour(
-            session, now, mix_id=bench.mix_id, piece_id=bench.piece_id, place_id=bench.place_id,
-            placed_at=now, covers=[{"kind": "film"}],
-        ).id  # fmt: skip
+            session,
+            now,
+            mix_id=bench.mix_id,
+            piece_id=bench.piece_id,
+            place_id=bench.place_id,
+            placed_at=now,
+            covers=[{"kind": "film"}],
+        ).id
     project_pour(any_store, now, pour_id)
     later = now + 50 * HOUR
     with any_store.unit_of_work() as session:

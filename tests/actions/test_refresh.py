@@ -69,9 +69,13 @@ def weather() -> Weather:
 def pour(store: Store, bench: Any, now: datetime, placed_at: datetime) -> int:
     with store.unit_of_work() as session:
         return log_pour(
-            session, now, mix_id=bench.mix_id, piece_id=bench.piece_id,
-            place_id=bench.place_id, placed_at=placed_at,
-        ).id  # fmt: skip
+            session,
+            now,
+            mix_id=bench.mix_id,
+            piece_id=bench.piece_id,
+            place_id=bench.place_id,
+            placed_at=placed_at,
+        ).id
 
 
 def runs(store: Store) -> list[WeatherRun]:

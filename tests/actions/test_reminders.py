@@ -221,9 +221,14 @@ def test_a_frost_of_the_coming_night_is_told_in_the_evening(
 
 @pytest.mark.parametrize("kind", ["frost", "rain", "wind"])
 def test_an_alert_is_told_once_and_again_only_when_it_comes_sooner(
-    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime,
+    store: Store,
+    pour_id: int,
+    windows: Any,
+    rounds: Rounds,
+    mailbox: Any,
+    now: datetime,
     kind: str,
-) -> None:  # fmt: skip
+) -> None:
     windows.warn(kind, now + 9 * HOUR, now + 6 * HOUR)
     projected(store, now, pour_id)
     tick(rounds, now)

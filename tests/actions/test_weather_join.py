@@ -17,9 +17,18 @@ from service.store import Store
 HOUR = timedelta(hours=1)
 
 
-def keep(store: Store, bench: Any, fetched: datetime, air_C: Any, *, back_h: int = 0,
-         dew_C: Any = 0.0, issued: datetime | None = None, source: str = "service",
-         observed: bool = False) -> int:  # fmt: skip
+def keep(
+    store: Store,
+    bench: Any,
+    fetched: datetime,
+    air_C: Any,
+    *,
+    back_h: int = 0,
+    dew_C: Any = 0.0,
+    issued: datetime | None = None,
+    source: str = "service",
+    observed: bool = False,
+) -> int:
     """A run fetched at an hour, its rows beginning `back_h` before."""
     air = np.asarray(air_C, dtype=float)
     same = np.ones(len(air))
@@ -136,8 +145,9 @@ def test_a_typed_night_that_was_lived_through_is_not_given_up_for_an_older_forec
     assert float(lived.air_C.max()) < 9.0
     np.testing.assert_array_equal(lived.leads(), [_air.GUESSED_LEAD_H] * 8)
     keep(store, bench, now + 7 * HOUR, np.full(72, 6.0), back_h=2)
-    np.testing.assert_array_equal(air(joined(store, bench, later)).between(
-        now + 5 * HOUR, later).air_C, [6.0] * 4)  # fmt: skip
+    np.testing.assert_array_equal(
+        air(joined(store, bench, later)).between(now + 5 * HOUR, later).air_C, [6.0] * 4
+    )
 
 
 def test_a_young_answer_leads_before_a_later_one_that_was_made_a_day_ago(

@@ -127,9 +127,15 @@ def test_a_service_that_is_unsure_makes_a_wider_window(
         refresh_forecast(store, at, bench.place_id, members_sky)
         with store.unit_of_work() as session:
             pour_id = log_pour(
-                session, at, mix_id=bench.mix_id, piece_id=bench.piece_id, placed_at=at,
-                place_id=bench.place_id, mould_id=bench.mould_id, concrete_C=12.0,
-            ).id  # fmt: skip
+                session,
+                at,
+                mix_id=bench.mix_id,
+                piece_id=bench.piece_id,
+                placed_at=at,
+                place_id=bench.place_id,
+                mould_id=bench.mould_id,
+                concrete_C=12.0,
+            ).id
         row = project_pour(store, at, pour_id)
         assert row is not None
         (strip,) = [step for step in row.answer["steps"] if step["step"] == "strip"]

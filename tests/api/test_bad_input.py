@@ -29,10 +29,20 @@ def refused(client: TestClient, path: str, body: Any, status: int = 422) -> dict
 @pytest.mark.parametrize(
     ("path", "body", "field", "value", "allowed"),
     [
-        ("pieces", {**PIECE, "opening": [{"length_mm": 1600, "width_mm": 300}]},
-         "opening[0].length_mm", 1600.0, "at most 1360 mm"),
-        ("pieces", {**PIECE, "opening": [{"length_mm": "9 in", "width_mm": "9 furlong"}]},
-         "opening[0].width_mm", "9 furlong", "mm"),
+        (
+            "pieces",
+            {**PIECE, "opening": [{"length_mm": 1600, "width_mm": 300}]},
+            "opening[0].length_mm",
+            1600.0,
+            "at most 1360 mm",
+        ),
+        (
+            "pieces",
+            {**PIECE, "opening": [{"length_mm": "9 in", "width_mm": "9 furlong"}]},
+            "opening[0].width_mm",
+            "9 furlong",
+            "mm",
+        ),
         ("pieces", {**PIECE, "thickness_mm": "38"}, "thickness_mm", "38", "38 mm"),
         ("pieces", {**PIECE, "thickness_mm": True}, "thickness_mm", True, "38 mm"),
         ("pieces", {**PIECE, "thickness_mm": None}, "thickness_mm", None, "10 to 600 mm"),
@@ -40,10 +50,20 @@ def refused(client: TestClient, path: str, body: Any, status: int = 422) -> dict
         ("pieces", {**PIECE, "name": "a\u0000b"}, "name", "a\u0000b", "plain text"),
         ("pieces", {**PIECE, "name": " "}, "name", "", "1 to 120 characters"),
         ("pieces", {**PIECE, "exposed_to_frost": "perhaps"}, "exposed_to_frost", "perhaps", "true"),
-        ("mixes", {**MIX, "strength": [{"age_h": -24, "MPa": 20}]}, "strength[0].age_h", -24.0,
-         "0.25 to 20000 h"),
-        ("mixes", {**MIX, "activation_energy_kJ_mol": 40000}, "activation_energy_kJ_mol", 40000.0,
-         "20 to 80"),
+        (
+            "mixes",
+            {**MIX, "strength": [{"age_h": -24, "MPa": 20}]},
+            "strength[0].age_h",
+            -24.0,
+            "0.25 to 20000 h",
+        ),
+        (
+            "mixes",
+            {**MIX, "activation_energy_kJ_mol": 40000},
+            "activation_energy_kJ_mol",
+            40000.0,
+            "20 to 80",
+        ),
         ("mixes", {**MIX, "class": "magic"}, "class", "magic", "general-purpose"),
         ("mixes", {"class": "general-purpose"}, "name", None, "required"),
         ("places", {**PLACE, "latitude": 44}, "longitude", None, "both or neither"),
@@ -53,10 +73,15 @@ def refused(client: TestClient, path: str, body: Any, status: int = 422) -> dict
         ("moulds", {"name": "M", "material": "cheese"}, "material", "cheese", "melamine"),
         ("moulds", {"name": "M", "piece_id": 77}, "piece_id", 77, "none yet"),
         ("sealers", {"name": "S", "chemistry": "wax", "coats": 2.5}, "coats", 2.5, "whole number"),
-        ("sealers", {"name": "S", "chemistry": "wax", "min_C": "40 C", "max_C": "60 F"}, "max_C",
-         15.5555555556, "40 or more"),
+        (
+            "sealers",
+            {"name": "S", "chemistry": "wax", "min_C": "40 C", "max_C": "60 F"},
+            "max_C",
+            15.5555555556,
+            "40 or more",
+        ),
     ],
-)  # fmt: skip
+)
 def test_a_noun_that_cannot_be(
     client: TestClient, path: str, body: Any, field: str, value: Any, allowed: str
 ) -> None:
@@ -79,9 +104,10 @@ def test_a_number_that_is_none_is_refused(client: TestClient, number: str) -> No
 
 def test_half_a_letter_is_refused_and_shown_safely(client: TestClient) -> None:
     response = client.post(
-        f"{API}/places", content=b'{"name":"\\ud800","kind":"covered"}',
+        f"{API}/places",
+        content=b'{"name":"\\ud800","kind":"covered"}',
         headers={"Content-Type": "application/json"},
-    )  # fmt: skip
+    )
     assert response.status_code == 422
     assert response.json()["errors"][0]["value"] == "\\ud800"
 
@@ -94,8 +120,11 @@ def test_quantities_come_with_or_without_a_unit(client: TestClient) -> None:
 
 def pour(bench: Any, **changes: Any) -> dict[str, Any]:
     return {
-        "mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id, **changes
-    }  # fmt: skip
+        "mix_id": bench.mix_id,
+        "piece_id": bench.piece_id,
+        "place_id": bench.place_id,
+        **changes,
+    }
 
 
 @pytest.mark.parametrize(
@@ -139,9 +168,15 @@ def test_a_pour_that_cannot_be(
     ],
 )
 def test_what_was_seen_or_done_lies_between_the_pour_and_now(
-    client: TestClient, store: Store, pour_id: int, now: Any, path: str, body: Any, at_h: int,
+    client: TestClient,
+    store: Store,
+    pour_id: int,
+    now: Any,
+    path: str,
+    body: Any,
+    at_h: int,
     wrong: str,
-) -> None:  # fmt: skip
+) -> None:
     at = (now + timedelta(hours=at_h)).isoformat()
     error = refused(client, f"pours/{pour_id}/{path}", {**body, "at": at})
     assert (error["field"], error["wrong"]) == ("at", wrong)

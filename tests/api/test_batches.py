@@ -29,8 +29,9 @@ def test_batches_are_kept_in_their_order_and_stand_in_the_record(
 
 def test_the_same_key_makes_one_batch(client: Any, pour_id: int) -> None:
     for _ in range(2):
-        made = client.post(f"/api/v1/pours/{pour_id}/batches", json={"bags": 2},
-                           headers={"Idempotency-Key": "one"})  # fmt: skip
+        made = client.post(
+            f"/api/v1/pours/{pour_id}/batches", json={"bags": 2}, headers={"Idempotency-Key": "one"}
+        )
         assert made.status_code == 201
     assert len(client.get(f"/api/v1/pours/{pour_id}/batches").json()) == 1
 

@@ -59,9 +59,21 @@ def is_problem(response: Any, *statuses: int) -> dict[str, Any]:
 def test_the_api_has_the_nouns_of_the_trade(app: FastAPI) -> None:
     nouns = {path.split("/")[3] for _, path, _ in operations(app) if path.startswith(PREFIX)}
     assert nouns >= {
-        "shop", "places", "mixes", "pieces", "moulds", "sealers", "pours", "protections",
-        "readings", "strength-tests", "weather-runs", "tonight", "due", "reminders",
-    }  # fmt: skip
+        "shop",
+        "places",
+        "mixes",
+        "pieces",
+        "moulds",
+        "sealers",
+        "pours",
+        "protections",
+        "readings",
+        "strength-tests",
+        "weather-runs",
+        "tonight",
+        "due",
+        "reminders",
+    }
 
 
 def test_broken_json_is_named_everywhere(app: FastAPI, client: TestClient) -> None:
@@ -70,11 +82,13 @@ def test_broken_json_is_named_everywhere(app: FastAPI, client: TestClient) -> No
         if method in WRITES and takes_body:
             body = is_problem(
                 client.request(
-                    method, filled(path), content=b'{"a": ',
+                    method,
+                    filled(path),
+                    content=b'{"a": ',
                     headers={"Content-Type": "application/json"},
                 ),
                 400,
-            )  # fmt: skip
+            )
             assert body["errors"][0]["field"] == "body"
             tried += 1
     assert tried >= 12
@@ -177,9 +191,11 @@ def test_no_value_of_a_known_field_makes_the_program_fail(
     method, path, names = data.draw(st.sampled_from(list(known_fields(app))))
     body = {name: data.draw(json_values) for name in names if data.draw(st.booleans())}
     response = client.request(
-        method, filled(path, 1), content=json.dumps(body).encode(),
+        method,
+        filled(path, 1),
+        content=json.dumps(body).encode(),
         headers={"Content-Type": "application/json"},
-    )  # fmt: skip
+    )
     if response.status_code >= 400:
         is_problem(response, 400, 404, 409, 422)
 

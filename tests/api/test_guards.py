@@ -109,8 +109,12 @@ def test_a_host_given_twice_is_none_of_ours() -> None:
     async def send(message: Any) -> None:
         answers.append(message.get("status", 0))
 
-    scope = {"type": "http", "method": "GET", "path": "/",
-             "headers": [(b"host", b"testserver"), (b"host", b"evil.example")]}  # fmt: skip
+    scope = {
+        "type": "http",
+        "method": "GET",
+        "path": "/",
+        "headers": [(b"host", b"testserver"), (b"host", b"evil.example")],
+    }
     guard = OwnHosts(None, {"testserver"})  # type: ignore[arg-type]
     asyncio.run(guard(scope, None, send))  # type: ignore[arg-type]
     assert answers[0] == 421
@@ -132,8 +136,13 @@ def test_listening_everywhere_the_machine_knows_its_name_and_the_address_asked_a
 
     guard = OwnHosts(inner, machine.own_names(everywhere))
     for host in (b"192.0.2.7:8000", b"192.0.2.8:8000"):
-        scope = {"type": "http", "method": "GET", "path": "/", "headers": [(b"host", host)],
-                 "server": ("192.0.2.7", 8000)}  # fmt: skip
+        scope = {
+            "type": "http",
+            "method": "GET",
+            "path": "/",
+            "headers": [(b"host", host)],
+            "server": ("192.0.2.7", 8000),
+        }
         asyncio.run(guard(scope, None, send))  # type: ignore[arg-type]
     assert asked[:2] == [200, 421]
 
@@ -193,7 +202,11 @@ def test_a_photo_too_large_is_read_to_its_end_so_that_the_refusal_arrives(
     async def send(message: Any) -> None:
         answers.append((message.get("status"), 9 - len(left)))
 
-    scope = {"type": "http", "method": "POST", "path": "/pours/1/steps",
-             "headers": [(b"content-length", str(stated).encode())]}  # fmt: skip
+    scope = {
+        "type": "http",
+        "method": "POST",
+        "path": "/pours/1/steps",
+        "headers": [(b"content-length", str(stated).encode())],
+    }
     asyncio.run(BodyLimit(None)(scope, receive, send))  # type: ignore[arg-type]
     assert answers[0] == (413, sent)

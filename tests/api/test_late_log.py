@@ -12,8 +12,12 @@ API = "/api/v1"
 def logged(client: TestClient, bench: Any, placed_at: datetime) -> dict[str, Any]:
     """The projection of a pour logged now; the weather at hand begins two days ago."""
     assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
-    body = {"mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id,
-            "placed_at": placed_at.isoformat()}  # fmt: skip
+    body = {
+        "mix_id": bench.mix_id,
+        "piece_id": bench.piece_id,
+        "place_id": bench.place_id,
+        "placed_at": placed_at.isoformat(),
+    }
     assert client.post(f"{API}/pours", json=body).status_code == 201
     told: dict[str, Any] = client.get(f"{API}/pours/1/projection").json()
     return told

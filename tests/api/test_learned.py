@@ -10,10 +10,18 @@ from models.records import Mix, Place
 from service.store import Store
 
 API = "/api/v1"
-OF_PLACE = {"learned_lag_h": 7.2, "learned_lag_spread": 0.3, "learned_offset_K": 3.1,
-            "learned_offset_sd_K": 0.8}  # fmt: skip
-OF_MIX = {"learned_strength_factor": 0.87, "learned_strength_sd": 0.08,
-          "learned_set_factor": 1.2, "learned_set_sd": 0.1}  # fmt: skip
+OF_PLACE = {
+    "learned_lag_h": 7.2,
+    "learned_lag_spread": 0.3,
+    "learned_offset_K": 3.1,
+    "learned_offset_sd_K": 0.8,
+}
+OF_MIX = {
+    "learned_strength_factor": 0.87,
+    "learned_strength_sd": 0.08,
+    "learned_set_factor": 1.2,
+    "learned_set_sd": 0.1,
+}
 
 
 @pytest.fixture
@@ -47,8 +55,16 @@ def test_what_forecasts_were_off_is_told_by_lead(
     client: TestClient, store: Store, bench: Any
 ) -> None:
     assert client.get(f"{API}/places/1").json()["learned_forecast"] is None
-    seen = {"from_h": 24.0, "to_h": 48.0, "days": 41, "bias_K": 0.7, "factor": 1.1,
-            "seen_bias_K": 1.2, "seen_sd_K": 1.9, "inside_80": 0.8}  # fmt: skip
+    seen = {
+        "from_h": 24.0,
+        "to_h": 48.0,
+        "days": 41,
+        "bias_K": 0.7,
+        "factor": 1.1,
+        "seen_bias_K": 1.2,
+        "seen_sd_K": 1.9,
+        "inside_80": 0.8,
+    }
     with store.unit_of_work() as session:
         place = session.get(Place, bench.place_id)
         assert place is not None

@@ -10,11 +10,13 @@ MIXES = "/api/v1/mixes"
 
 def test_all_that_is_told_of_a_mix_is_given_back(client: TestClient) -> None:
     body = {
-        "name": "Slag mix", "class": "blended", "admixture": "retarder",
-        "activation_energy_kJ_mol": 44, "activation_energy_error_kJ_mol": "3.1 kJ/mol",
-        "cement": {"C3S_pct": 58, "C2S_pct": "14 %", "blaine_m2_kg": "3900 cm2/g",
-                   "slag_pct": 40},
-    }  # fmt: skip
+        "name": "Slag mix",
+        "class": "blended",
+        "admixture": "retarder",
+        "activation_energy_kJ_mol": 44,
+        "activation_energy_error_kJ_mol": "3.1 kJ/mol",
+        "cement": {"C3S_pct": 58, "C2S_pct": "14 %", "blaine_m2_kg": "3900 cm2/g", "slag_pct": 40},
+    }
     made = client.post(MIXES, json=body)
     assert made.status_code == 201, made.text
     told = client.get(f"{MIXES}/1").json()
@@ -30,8 +32,10 @@ def test_a_mix_without_them_has_none(client: TestClient) -> None:
     assert client.post(MIXES, json={"name": "Bag", "class": "flowing"}).status_code == 201
     told = client.get(f"{MIXES}/1").json()
     assert (told["admixture"], told["cement"], told["activation_energy_error_kJ_mol"]) == (
-        None, None, None,
-    )  # fmt: skip
+        None,
+        None,
+        None,
+    )
 
 
 @pytest.mark.parametrize(
@@ -41,10 +45,13 @@ def test_a_mix_without_them_has_none(client: TestClient) -> None:
         ({"cement": {"C3S_pct": 78}}, "cement.C3S_pct", "70 to 100 %"),
         ({"cement": {"slag_pct": 95}}, "cement.slag_pct", "0 to 80 %"),
         ({"activation_energy_error_kJ_mol": 3}, "activation_energy_error_kJ_mol", "both"),
-        ({"activation_energy_kJ_mol": 40, "activation_energy_error_kJ_mol": 50},
-         "activation_energy_error_kJ_mol", "0 to 20 kJ/mol"),
+        (
+            {"activation_energy_kJ_mol": 40, "activation_energy_error_kJ_mol": 50},
+            "activation_energy_error_kJ_mol",
+            "0 to 20 kJ/mol",
+        ),
     ],
-)  # fmt: skip
+)
 def test_what_cannot_be_is_refused_by_field_and_nothing_is_stored(
     client: TestClient, more: dict[str, Any], field: str, allowed: str
 ) -> None:

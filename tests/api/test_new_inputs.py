@@ -7,10 +7,16 @@ from starlette.testclient import TestClient
 
 API = "/api/v1"
 ROOM = {
-    "name": "Back room", "kind": "heated room", "latitude": 44.0, "longitude": -92.0,
-    "timezone": "America/Chicago", "setpoint_C": 18, "heated_from": "07:00", "heated_to": "18:00",
+    "name": "Back room",
+    "kind": "heated room",
+    "latitude": 44.0,
+    "longitude": -92.0,
+    "timezone": "America/Chicago",
+    "setpoint_C": 18,
+    "heated_from": "07:00",
+    "heated_to": "18:00",
     "heater": "vented",
-}  # fmt: skip
+}
 
 
 def test_a_room_tells_when_it_is_heated_and_by_what(client: TestClient) -> None:
@@ -18,8 +24,10 @@ def test_a_room_tells_when_it_is_heated_and_by_what(client: TestClient) -> None:
     assert told.status_code == 201, told.text
     kept = client.get(f"{API}/places/{told.json()['id']}").json()
     assert (kept["heated_from"], kept["heated_to"], kept["heater"]) == (
-        "07:00:00", "18:00:00", "vented",
-    )  # fmt: skip
+        "07:00:00",
+        "18:00:00",
+        "vented",
+    )
 
 
 @pytest.mark.parametrize(
@@ -44,8 +52,9 @@ def test_a_tent_tells_what_heats_it(client: TestClient, pour_id: int) -> None:
     told = client.post(f"{API}/pours/{pour_id}/protections", json=body)
     assert told.status_code == 201, told.text
     assert told.json()["heater"] == "unvented"
-    wrong = client.post(f"{API}/pours/{pour_id}/protections",
-                        json={"kind": "blanket", "heater": "electric"})  # fmt: skip
+    wrong = client.post(
+        f"{API}/pours/{pour_id}/protections", json={"kind": "blanket", "heater": "electric"}
+    )
     assert wrong.status_code == 422
     assert wrong.json()["errors"][0]["field"] == "heater"
 

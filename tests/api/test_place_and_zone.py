@@ -22,9 +22,13 @@ def test_a_place_without_a_zone_takes_it_from_its_position(client: TestClient) -
 
 
 @pytest.mark.parametrize(
-    "more", [{"timezone": "Asia/Tokyo"}, {"timezone": "UTC"},
-             {"timezone": "America/Chicago", "longitude": 92.0}],
-)  # fmt: skip
+    "more",
+    [
+        {"timezone": "Asia/Tokyo"},
+        {"timezone": "UTC"},
+        {"timezone": "America/Chicago", "longitude": 92.0},
+    ],
+)
 def test_a_zone_hours_off_the_longitude_is_refused_with_both_named(
     client: TestClient, more: dict[str, Any]
 ) -> None:
@@ -43,15 +47,20 @@ def test_moving_a_place_over_the_sea_is_refused_until_its_zone_goes_along(
     asked = {name: kept[name] for name in ("name", "kind", "latitude", "timezone")}
     moved = client.put(f"{API}/places/{bench.place_id}", json=asked | {"longitude": 16.4})
     assert moved.status_code == 422
-    again = client.put(f"{API}/places/{bench.place_id}",
-                       json=asked | {"longitude": 16.4, "timezone": None})  # fmt: skip
+    again = client.put(
+        f"{API}/places/{bench.place_id}", json=asked | {"longitude": 16.4, "timezone": None}
+    )
     assert again.status_code == 200
     assert again.json()["timezone"].startswith("Europe/")
 
 
 def test_the_page_of_a_new_place_asks_about_a_zone_that_does_not_fit(client: TestClient) -> None:
-    form = {"place.kind": "open yard", "place.latitude": "44", "place.longitude": "92",
-            "place.timezone": "America/Chicago"}  # fmt: skip
+    form = {
+        "place.kind": "open yard",
+        "place.latitude": "44",
+        "place.longitude": "92",
+        "place.timezone": "America/Chicago",
+    }
     told = client.post("/shop/place/new", data=form)
     assert told.status_code == 422
     assert "off the sun at longitude 92" in told.text
@@ -59,8 +68,12 @@ def test_the_page_of_a_new_place_asks_about_a_zone_that_does_not_fit(client: Tes
 
 
 def test_a_machine_on_utc_makes_no_place_of_utc(client: TestClient) -> None:
-    form = {"place.kind": "open yard", "place.latitude": "44", "place.longitude": "-92",
-            "place.timezone": "Etc/UTC"}  # fmt: skip
+    form = {
+        "place.kind": "open yard",
+        "place.latitude": "44",
+        "place.longitude": "-92",
+        "place.timezone": "Etc/UTC",
+    }
     told = client.post("/shop/place/new", data=form, follow_redirects=False)
     assert told.status_code == 303, told.text
     (place,) = client.get(f"{API}/places").json()

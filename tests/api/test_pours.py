@@ -14,10 +14,13 @@ def logged(client: TestClient, bench: Any) -> int:
     """A pour logged through the API, with a forecast at hand."""
     assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
     body = {
-        "mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id,
-        "mould_id": bench.mould_id, "concrete_C": "59 F",
+        "mix_id": bench.mix_id,
+        "piece_id": bench.piece_id,
+        "place_id": bench.place_id,
+        "mould_id": bench.mould_id,
+        "concrete_C": "59 F",
         "protections": [{"kind": "film"}],
-    }  # fmt: skip
+    }
     response = client.post(f"{API}/pours", json=body)
     assert response.status_code == 201, response.text
     assert response.json()["concrete_C"] == 15.0
@@ -234,8 +237,10 @@ def test_a_reading_of_a_wrong_instrument_is_kept_marked_and_counts_no_more(
 def test_a_pour_ahead_is_planned(client: TestClient, bench: Any, hands: Any) -> None:
     client.post(f"{API}/places/{bench.place_id}/weather/refresh")
     body = {
-        "mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id,
+        "mix_id": bench.mix_id,
+        "piece_id": bench.piece_id,
+        "place_id": bench.place_id,
         "placed_at": (hands.now + timedelta(days=2)).isoformat(),
-    }  # fmt: skip
+    }
     pour_id = client.post(f"{API}/pours", json=body).json()["id"]
     assert steps(client, pour_id)["strip"]["state"] == "not yet"

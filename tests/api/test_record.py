@@ -31,8 +31,16 @@ def lived(client: TestClient, bench: Any, pour_id: int, store: Store, hands: Any
     with store.unit_of_work() as session:
         for hours, kind, value in ((40, "air", 11.0), (30, "concrete", 14.0), (20, "surface", 9.0)):
             record_reading(session, at, pour_id, at=at - hours * HOUR, kind=kind, value_C=value)
-        record_reading(session, at, pour_id, at=at - 12 * HOUR, kind="air-min-max", value_C=3.0,
-                       value_max_C=13.0, note="max-min by the door")  # fmt: skip
+        record_reading(
+            session,
+            at,
+            pour_id,
+            at=at - 12 * HOUR,
+            kind="air-min-max",
+            value_C=3.0,
+            value_max_C=13.0,
+            note="max-min by the door",
+        )
         record_reading(session, at, pour_id, at=at - 50 * HOUR, kind="initial-set")
         record_strength_test(session, at, pour_id, at=at - HOUR, kind="cube", MPa=9.5)
         record_strength_test(session, at, pour_id, at=at - HOUR, kind="bar", MPa=1.9)
@@ -101,8 +109,15 @@ def test_the_model_speaks_of_a_reading_as_if_it_did_not_know_it(
     (inside,) = [one["foreseen"] for one in before if one["kind"] == "concrete"]
     with store.unit_of_work() as session:
         for hours in (25, 30, 35):
-            record_reading(session, hands.now, lived, at=hands.now - hours * HOUR,
-                           kind="concrete", value_C=inside["p50"] + 2.0, note="later")  # fmt: skip
+            record_reading(
+                session,
+                hands.now,
+                lived,
+                at=hands.now - hours * HOUR,
+                kind="concrete",
+                value_C=inside["p50"] + 2.0,
+                note="later",
+            )
     told = record(client, lived)["readings"]
     assert [one for one in told if one["note"] != "later"] == before
     for one in told:
@@ -157,8 +172,9 @@ def test_a_night_of_the_clock_change_keeps_its_offsets(
     hands.now = datetime.fromisoformat("2026-11-01T12:00:00-06:00")
     with store.unit_of_work() as session:
         for at in ("2026-11-01T01:30:00-05:00", "2026-11-01T01:30:00-06:00"):
-            record_reading(session, hands.now, lived, at=datetime.fromisoformat(at),
-                           kind="air", value_C=1.0)  # fmt: skip
+            record_reading(
+                session, hands.now, lived, at=datetime.fromisoformat(at), kind="air", value_C=1.0
+            )
     stamps = [one["at"] for one in record(client, lived)["readings"]]
     assert stamps[-2:] == ["2026-11-01T01:30:00-05:00", "2026-11-01T01:30:00-06:00"]
 

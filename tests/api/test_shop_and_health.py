@@ -108,10 +108,13 @@ def test_it_is_ready_only_while_the_clock_beats(
     assert client.get("/readyz").status_code == 503
     rounds.deliver(now)
     assert client.get("/readyz").json() == {
-        "ready": True, "schema_is_current": True, "clock_beats": True, "notices_go_out": True,
+        "ready": True,
+        "schema_is_current": True,
+        "clock_beats": True,
+        "notices_go_out": True,
         "database_takes_writes": True,
         "windows_are_fresh": True,
-    }  # fmt: skip
+    }
     hands.forward(0.05)
     stale = client.get("/readyz")
     assert (stale.status_code, stale.json()["clock_beats"]) == (503, False)

@@ -41,8 +41,13 @@ def test_a_night_in_degf_against_the_forecast_at_hand_is_asked_about(
 
 @pytest.mark.usefixtures("frosty")
 def test_tonight_is_not_answered_on_a_doubtful_night(client: TestClient, bench: Any) -> None:
-    asked = {"mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id,
-             "night_low_C": 20, "day_high_C": 34}  # fmt: skip
+    asked = {
+        "mix_id": bench.mix_id,
+        "piece_id": bench.piece_id,
+        "place_id": bench.place_id,
+        "night_low_C": 20,
+        "day_high_C": 34,
+    }
     doubted(client.post(f"{API}/tonight", json=asked), "night_low_C", -6.7)
     assert client.post(f"{API}/tonight", json={**asked, "confirm": True}).status_code == 200
 
@@ -84,8 +89,13 @@ def test_a_mix_of_fifty_degrees_in_frost_is_asked_about(client: TestClient, benc
 
 
 def test_a_piece_of_sixty_millimetres_is_asked_about(client: TestClient) -> None:
-    piece = {"name": "Table", "shape": "panel", "length_mm": 60, "width_mm": 600,
-             "thickness_mm": 38}  # fmt: skip
+    piece = {
+        "name": "Table",
+        "shape": "panel",
+        "length_mm": 60,
+        "width_mm": 600,
+        "thickness_mm": 38,
+    }
     doubted(client.post(f"{API}/pieces", json=piece), "length_mm", 1524.0)
     assert client.get(f"{API}/pieces").json() == []
     told = client.post(f"{API}/pieces", json=piece | {"length_mm": "60 in"})

@@ -129,8 +129,9 @@ def test_the_credit_of_whoever_answered_stands_beside_the_numbers(
     first.down = "status 503"
     run = refresh(client).json()
     assert (run["provider"], run["attribution"]) == (
-        "MET Norway forecast", "Data from MET Norway (CC BY 4.0)",
-    )  # fmt: skip
+        "MET Norway forecast",
+        "Data from MET Norway (CC BY 4.0)",
+    )
     listed = client.get(f"{API}/places/1/weather").json()["runs"]
     assert listed[0]["attribution"] == "Data from MET Norway (CC BY 4.0)"
     assert client.get(f"{API}/weather-runs/{run['id']}").json()["attribution"] == run["attribution"]

@@ -92,9 +92,13 @@ def baseline_run(hours: int, tight: bool = False, smooth: bool = False) -> np.nd
     start = np.concatenate((np.full(CELLS, 17.0), np.full(BOARD_CELLS, air[0]), np.zeros(CELLS)))
     with np.errstate(invalid="ignore", over="ignore"):
         done = solve_ivp(
-            change, (0, hours), start, method="BDF", t_eval=np.linspace(0, hours, 4 * hours + 1),
+            change,
+            (0, hours),
+            start,
+            method="BDF",
+            t_eval=np.linspace(0, hours, 4 * hours + 1),
             **({"rtol": 1e-8, "atol": 1e-8, "max_step": 1.0} if tight else {"rtol": 1e-6}),
-        )  # fmt: skip
+        )
     return np.asarray(done.y[:CELLS, ::4].mean(axis=0))
 
 
@@ -105,8 +109,9 @@ def one_run(hours: int, cells: int | None) -> np.ndarray:
         heat.Schedule.constant(R_top=0.05, R_side=1e9, board=True),
         heat.Exposure.steady(air_C(hours + 2), 18.0, 14.0, hours + 1),
         heat.Kinetics(*(np.array([v]) for v in (1.2e8, 14.0, 0.9, 40.0, 0.0))),
-        np.array([17.0]), hours,
-    ).mean_C[:, 0]  # fmt: skip
+        np.array([17.0]),
+        hours,
+    ).mean_C[:, 0]
 
 
 def scenario() -> tuple[Scenario, AirSeries]:
@@ -114,13 +119,23 @@ def scenario() -> tuple[Scenario, AirSeries]:
     air = air_C(hours)
     same = np.ones(hours)
     record = AirSeries(
-        POURED_AT - timedelta(hours=72), air, air - 4, 3 * same, 0 * same, 0.4 * same,
-        np.nan * same, POURED_AT, "a made-up record",
-    )  # fmt: skip
+        POURED_AT - timedelta(hours=72),
+        air,
+        air - 4,
+        3 * same,
+        0 * same,
+        0.4 * same,
+        np.nan * same,
+        POURED_AT,
+        "a made-up record",
+    )
     pour = Scenario(
-        "bench", Site("open yard", 41.5, -74.0), Mixture("general-purpose"),
-        Shape("panel", 1800.0, 900.0, 50.0), Placement(POURED_AT, 17.0),
-    )  # fmt: skip
+        "bench",
+        Site("open yard", 41.5, -74.0),
+        Mixture("general-purpose"),
+        Shape("panel", 1800.0, 900.0, 50.0),
+        Placement(POURED_AT, 17.0),
+    )
     return pour, record
 
 
@@ -172,8 +187,10 @@ def main() -> None:
     tight = baseline_run(hours, tight=True)
     for cells in (CELLS, None):
         off = np.abs(one_run(hours, cells) - tight).max()
-        print(f"largest difference         {off:10.3f} K from a tight solve_ivp (wanted 0.05),"
-              f" {cells or 'own'} cells")  # fmt: skip
+        print(
+            f"largest difference         {off:10.3f} K from a tight solve_ivp (wanted 0.05),"
+            f" {cells or 'own'} cells"
+        )
 
     pour, record = scenario()
     now = POURED_AT + timedelta(hours=5)
@@ -191,8 +208,10 @@ def main() -> None:
     print(f"  air, mix, heat, strength {1e3 * lived[0]:10.1f} ms")
     print(f"  gates and windows        {1e3 * opened[0]:10.1f} ms")
     check = spent(lambda: pour_check.check(pour, record, now), 2)
-    print(f"seven-day pour check       {1e3 * check[0]:10.1f} ms core, {1e3 * check[1]:.0f} ms wall"
-          " (wanted 2000 ms of two cores)")  # fmt: skip
+    print(
+        f"seven-day pour check       {1e3 * check[0]:10.1f} ms core, {1e3 * check[1]:.0f} ms wall"
+        " (wanted 2000 ms of two cores)"
+    )
     first_call()
 
 

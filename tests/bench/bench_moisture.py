@@ -44,8 +44,9 @@ def main() -> None:
     print(f"  members 64 -> 256        {run_of(256) / base / 4:10.2f}")
     print(f"  cells 16 -> 32           {run_of(64, cells=32) / base / 2:10.2f}")
     print(f"  days 60 -> 180           {run_of(64, 3 * HOURS) / base / 3:10.2f}")
-    fine = moisture.drying(50.0, moisture.Law.of_strength(30.0, 1, 0.75), around(1), cells=64,
-                           steps_per_hour=20).probe_rh  # fmt: skip
+    fine = moisture.drying(
+        50.0, moisture.Law.of_strength(30.0, 1, 0.75), around(1), cells=64, steps_per_hour=20
+    ).probe_rh
     coarse = moisture.drying(50.0, moisture.Law.of_strength(30.0, 1, 0.75), around(1)).probe_rh
     print(
         f"off a fine grid            {np.abs(coarse - fine).max():10.4f} of pore humidity at most"

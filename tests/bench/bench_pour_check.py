@@ -43,17 +43,28 @@ def record(mean_C: float) -> AirSeries:
     air = mean_C + 5 * np.sin(2 * np.pi * np.arange(hours) / 24)
     same = np.ones(hours)
     return AirSeries(
-        ASKED - timedelta(hours=96), air, air - 4, 3 * same, 0 * same, 0.4 * same,
-        np.nan * same, ASKED, "a made-up record",
-    )  # fmt: skip
+        ASKED - timedelta(hours=96),
+        air,
+        air - 4,
+        3 * same,
+        0 * same,
+        0.4 * same,
+        np.nan * same,
+        ASKED,
+        "a made-up record",
+    )
 
 
 def shop(kind: str, *, room: bool, told_C: float | None) -> Scenario:
     rules = ShopRules(owned=FIVE, indoors=Site("unheated room") if room else None)
     return Scenario(
-        "bench", Site("open yard", 41.5, -74.0), Mixture(kind),
-        Shape("panel", 1800.0, 900.0, 50.0), Placement(ASKED, told_C), rules=rules,
-    )  # fmt: skip
+        "bench",
+        Site("open yard", 41.5, -74.0),
+        Mixture(kind),
+        Shape("panel", 1800.0, 900.0, 50.0),
+        Placement(ASKED, told_C),
+        rules=rules,
+    )
 
 
 def main() -> None:
@@ -61,16 +72,24 @@ def main() -> None:
     print(f"{'':58s}{'options':>8}{'core s':>8}{'wall s':>8}")
     for words, pour, mean_C in (
         ("mild, 6 ways", shop("general-purpose", room=False, told_C=20.0), 16.0),
-        ("cold, 6 ways, each with warm water besides", shop("general-purpose", room=False,
-         told_C=None), 4.0),
-        ("cold, 8 ways with the shop's room, warm water besides", shop("general-purpose",
-         room=True, told_C=None), 4.0),
+        (
+            "cold, 6 ways, each with warm water besides",
+            shop("general-purpose", room=False, told_C=None),
+            4.0,
+        ),
+        (
+            "cold, 8 ways with the shop's room, warm water besides",
+            shop("general-purpose", room=True, told_C=None),
+            4.0,
+        ),
         ("mild, 6 ways, a rapid mix", shop("rapid-setting", room=False, told_C=20.0), 16.0),
-    ):  # fmt: skip
+    ):
         air = record(mean_C)
         looks: tuple[tuple[str, dict[str, object]], ...] = (
-            ("week", {}), ("brief", {"brief": True}), ("one hour", {"only": ASKED}),
-        )  # fmt: skip
+            ("week", {}),
+            ("brief", {"brief": True}),
+            ("one hour", {"only": ASKED}),
+        )
         for look, asked in looks:
 
             def work(pour=pour, air=air, asked=asked):  # type: ignore[no-untyped-def]
@@ -87,8 +106,10 @@ def main() -> None:
         return pour_check.check(shift, air, ASKED, brief=True)
 
     core, wall = spent(what_if)
-    print(f"a what-if (other concrete each time): {1e3 * core:.0f} ms core, {1e3 * wall:.0f} ms"
-          " wall (wanted 150)")  # fmt: skip
+    print(
+        f"a what-if (other concrete each time): {1e3 * core:.0f} ms core, {1e3 * wall:.0f} ms"
+        " wall (wanted 150)"
+    )
 
 
 if __name__ == "__main__":

@@ -63,14 +63,17 @@ def laboratory(lived: physics.Lived, member: int, random: np.random.Generator) -
     out = []
     for age_h in (168.0, 672.0):
         te = age_h * maturity.rate(
-            22.0, activation_energy_kJ_mol=b.activation_energy_kJ_mol[member],
+            22.0,
+            activation_energy_kJ_mol=b.activation_energy_kJ_mol[member],
             rise_kJ_mol_K=b.rise_kJ_mol_K[member],
-        )  # fmt: skip
+        )
         S = strength.strength(
-            te, strength_28d_MPa=b.strength_28d_MPa[member],
-            rate_constant_h=b.rate_constant_h[member], exponent=b.exponent[member],
+            te,
+            strength_28d_MPa=b.strength_28d_MPa[member],
+            rate_constant_h=b.rate_constant_h[member],
+            exponent=b.exponent[member],
             dormant_h=b.dormant_h[member],
-        )  # fmt: skip
+        )
         scatter = np.exp(beliefs.LABEL_SD * random.standard_normal())
         out.append(LabelStrength(age_h, float(S * scatter)))
     return tuple(out)
@@ -84,10 +87,12 @@ def run(record: Any, k: int, shift: float) -> tuple[Scenario, Any, physics.Lived
     air = record.series_2013(station, begin - 96 * HOUR, begin + (DAYS + 2) * 24 * HOUR)
     air = replace(air, issued_at=begin)
     bare = Scenario(
-        "x", Site(PLACES[int(random.integers(3))], *record.position(station), "America/New_York"),
-        Mixture(CLASSES[int(random.integers(3))]), Shape("panel", 1200, 500, 50),
+        "x",
+        Site(PLACES[int(random.integers(3))], *record.position(station), "America/New_York"),
+        Mixture(CLASSES[int(random.integers(3))]),
+        Shape("panel", 1200, 500, 50),
         Placement(begin, float(random.uniform(10, 25))),
-    )  # fmt: skip
+    )
     seed, physics.SEED = physics.SEED, 500_000 + 17 * k
     try:
         truth = physics.live(bare, air, begin, 24 * DAYS, 64)
@@ -122,8 +127,10 @@ def main(runs: int) -> None:
                 before[name].append(at <= high)
         print(f"\ntruth shifted by {shift:+.0f} sd of the strip time, {len(inside['strip'])} runs")
         for name in inside:
-            print(f"  {name:15} in 10-90 %: {np.mean(inside[name]):.1%}"
-                  f"  before 90 %: {np.mean(before[name]):.1%}")  # fmt: skip
+            print(
+                f"  {name:15} in 10-90 %: {np.mean(inside[name]):.1%}"
+                f"  before 90 %: {np.mean(before[name]):.1%}"
+            )
     evidence(record, runs // 3)
 
 
@@ -144,16 +151,20 @@ def evidence(record: Any, runs: int) -> None:
         all_K, own_K = probe_K * np.sqrt(alike), probe_K * np.sqrt(1 - alike)
         shared = all_K * random.standard_normal()
         probe = tuple(
-            Observation(begin + h * HOUR, "concrete",
-                        float(true.mean_C[h, member] + shared + own_K * random.standard_normal()))
+            Observation(
+                begin + h * HOUR,
+                "concrete",
+                float(true.mean_C[h, member] + shared + own_K * random.standard_normal()),
+            )
             for h in (0, 6, 12, 18, 24)
-        )  # fmt: skip
+        )
         z = random.standard_normal(2)
         set_h = true.first(true.te_mean_h, true.initial_set_h)[member]
         seen = (
             (Observation(begin + set_h * np.exp(0.1 * z[0]) * HOUR, "initial-set"),)
-            if np.isfinite(set_h) else ()
-        )  # fmt: skip
+            if np.isfinite(set_h)
+            else ()
+        )
         test_h = int(np.clip(true_h, 12, 24 * 20)) if np.isfinite(true_h) else 240
         cube_MPa = float(
             true.strength_mean_MPa[test_h, member] * np.exp(0.1 * random.standard_normal())

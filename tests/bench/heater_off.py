@@ -42,9 +42,16 @@ def outdoors_C(hour: np.ndarray) -> np.ndarray:
 def weather(air_C: np.ndarray) -> AirSeries:
     same = np.ones(len(air_C))
     return AirSeries(
-        BEGIN - SPIN_H * HOUR, air_C, np.minimum(air_C, outdoors_C(ROWS - SPIN_H)) - 3.0,
-        1.0 * same, 0.0 * same, 0.5 * same, np.nan * same, BEGIN + 60 * HOUR, "a made-up frost",
-    )  # fmt: skip
+        BEGIN - SPIN_H * HOUR,
+        air_C,
+        np.minimum(air_C, outdoors_C(ROWS - SPIN_H)) - 3.0,
+        1.0 * same,
+        0.0 * same,
+        0.5 * same,
+        np.nan * same,
+        BEGIN + 60 * HOUR,
+        "a made-up frost",
+    )
 
 
 def room_C(off_from_h: float, off_h: float) -> np.ndarray:
@@ -79,9 +86,13 @@ class Told:
 
 def panel(site: Site, observations: tuple[Observation, ...] = ()) -> Scenario:
     return Scenario(
-        "a panel", site, Mixture("general-purpose", label=LABEL),
-        Shape("panel", 1200.0, 500.0, 50.0), Placement(BEGIN, 18.0), observations=observations,
-    )  # fmt: skip
+        "a panel",
+        site,
+        Mixture("general-purpose", label=LABEL),
+        Shape("panel", 1200.0, 500.0, 50.0),
+        Placement(BEGIN, 18.0),
+        observations=observations,
+    )
 
 
 HEATED = Site("heated room", 45.0, -93.0, "UTC", setpoint_C=SET_C)
@@ -118,10 +129,11 @@ def readings(room: np.ndarray, off_from_h: float, off_h: float) -> dict[str, lis
         "two: at thirds": [air_at(room, off_from_h + off_h * k / 3) for k in (1, 2)],
         "two: at the end, an hour on": [air_at(room, end), air_at(room, end + 1)],
         "max-min": [
-            Observation(BEGIN + 16 * HOUR, "air-min-max", float(night.min()),
-                        float(night.max()), 14.0)
+            Observation(
+                BEGIN + 16 * HOUR, "air-min-max", float(night.min()), float(night.max()), 14.0
+            )
         ],
-    }  # fmt: skip
+    }
 
 
 @dataclass(frozen=True)
@@ -160,14 +172,18 @@ def nights(off_hours: tuple[float, ...], off_from_h: float = 5.0) -> list[Night]
 
 
 def main() -> None:
-    print(f"{'from':>5} {'off':>4} {'read by':28} {'true':>6} {'ratio':>6} {'true90':>7}"
-          f" {'ratio':>6}  10-90 % members, true hour")  # fmt: skip
+    print(
+        f"{'from':>5} {'off':>4} {'read by':28} {'true':>6} {'ratio':>6} {'true90':>7}"
+        f" {'ratio':>6}  10-90 % members, true hour"
+    )
     for off_from_h in (4.0, 5.0, 7.0):
         for one in nights((3.0, 5.0, 9.0), off_from_h):
-            print(f"{16 + off_from_h:5.0f} {one.off_h:4.0f} {one.way:28}"
-                  f" {one.true_shift[0]:6.2f} {one.ratio('p50'):6.2f} {one.true_shift[1]:7.2f}"
-                  f" {one.ratio('p90'):6.2f}  {one.told.p10:.1f} to {one.told.p90:.1f},"
-                  f" {one.true.p50:.1f}; without a reading {one.blind.p90:.1f}")  # fmt: skip
+            print(
+                f"{16 + off_from_h:5.0f} {one.off_h:4.0f} {one.way:28}"
+                f" {one.true_shift[0]:6.2f} {one.ratio('p50'):6.2f} {one.true_shift[1]:7.2f}"
+                f" {one.ratio('p90'):6.2f}  {one.told.p10:.1f} to {one.told.p90:.1f},"
+                f" {one.true.p50:.1f}; without a reading {one.blind.p90:.1f}"
+            )
 
 
 if __name__ == "__main__":

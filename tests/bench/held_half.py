@@ -23,8 +23,15 @@ from models.concrete.mixture import LabelStrength, Mixture
 from models.facts.cements import CLASSES
 from models.units import Array
 
-RECIPE = ["cement", "blast_furnace_slag", "fly_ash", "water", "superplasticizer",
-          "coarse_aggregate", "fine_aggregate"]  # fmt: skip
+RECIPE = [
+    "cement",
+    "blast_furnace_slag",
+    "fly_ash",
+    "water",
+    "superplasticizer",
+    "coarse_aggregate",
+    "fine_aggregate",
+]
 AGES_D = (3, 7, 90)
 BAND = (0.05, 0.95)
 Rows = dict[tuple[str, int], list[tuple[bool, float, float]]]
@@ -79,15 +86,19 @@ def main(members: int) -> None:
         for (kind, age), found in sorted(rows.items(), reverse=True):
             _line(f"{kind:16} {age:3} d", found)
         for age in AGES_D:
-            _line(f"{'both':16} {age:3} d", [one for k, found in rows.items() if k[1] == age
-                                             for one in found])  # fmt: skip
+            _line(
+                f"{'both':16} {age:3} d",
+                [one for k, found in rows.items() if k[1] == age for one in found],
+            )
         _line(f"{'both':16}   all", [one for found in rows.values() for one in found])
 
 
 def _line(words: str, found: list[tuple[bool, float, float]]) -> None:
     inside, width, miss = (np.array(column) for column in zip(*found, strict=True))
-    print(f"  {words} {len(found):4}  {inside.mean():6.1%}  {np.median(width):5.0%}"
-          f"  {np.expm1(np.median(miss)):+5.0%}")  # fmt: skip
+    print(
+        f"  {words} {len(found):4}  {inside.mean():6.1%}  {np.median(width):5.0%}"
+        f"  {np.expm1(np.median(miss)):+5.0%}"
+    )
 
 
 if __name__ == "__main__":

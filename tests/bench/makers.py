@@ -61,8 +61,17 @@ def air_at(mean_C: float, now_h: float) -> AirSeries:
     t = np.arange(72 + int(now_h) + 192)
     air = mean_C + 2.0 * np.sin(2 * np.pi * (t - 3) / 24)
     same = np.ones_like(air)
-    return AirSeries(POURED_AT - 72 * HOUR, air, air - 5.0, same, 0 * same, 0.4 * same,
-                     np.nan * same, POURED_AT + now_h * HOUR, "a made-up record")  # fmt: skip
+    return AirSeries(
+        POURED_AT - 72 * HOUR,
+        air,
+        air - 5.0,
+        same,
+        0 * same,
+        0.4 * same,
+        np.nan * same,
+        POURED_AT + now_h * HOUR,
+        "a made-up record",
+    )
 
 
 def seen(scenario: Scenario, mean_C: float, now_h: float) -> dict[str, StepWindow]:
@@ -82,9 +91,13 @@ def seen(scenario: Scenario, mean_C: float, now_h: float) -> dict[str, StepWindo
 def at_each_safe_hour(maker: Maker) -> Maker:
     """Walk one pour: look, do what is open, wait for the next hour that is told."""
     scenario = Scenario(
-        "a piece", Site("covered", 41.5, -74.0), Mixture(maker.mix), SHAPES[maker.shape],
-        Placement(POURED_AT, max(maker.air_C, 14.0)), guards=COVERS[maker.cover],
-    )  # fmt: skip
+        "a piece",
+        Site("covered", 41.5, -74.0),
+        Mixture(maker.mix),
+        SHAPES[maker.shape],
+        Placement(POURED_AT, max(maker.air_C, 14.0)),
+        guards=COVERS[maker.cover],
+    )
     now_h = 0.1
     for _ in range(TURNS):
         told = seen(scenario, maker.air_C, now_h)

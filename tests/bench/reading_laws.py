@@ -77,17 +77,25 @@ def case(k: int, *, alone: bool) -> tuple[Case, np.random.Generator]:
     same = np.ones(len(t))
     known_h = float(random.uniform(0, 96))
     air = AirSeries(
-        BEGIN - 72 * HOUR, out, out - random.uniform(1, 8), random.uniform(0, 6) * same, 0 * same,
-        random.uniform(0, 1) * same, np.nan * same, BEGIN + known_h * HOUR, "made up",
-    )  # fmt: skip
+        BEGIN - 72 * HOUR,
+        out,
+        out - random.uniform(1, 8),
+        random.uniform(0, 6) * same,
+        0 * same,
+        random.uniform(0, 1) * same,
+        np.nan * same,
+        BEGIN + known_h * HOUR,
+        "made up",
+    )
     kind = PLACES[int(random.integers(4))]
     label = (LabelStrength(672.0, float(random.uniform(22, 45))),) if random.random() < 0.5 else ()
     pour = Scenario(
-        "x", Site(kind, 45.0, 9.0, "UTC", setpoint_C=16.0 if kind == "heated room" else None),
+        "x",
+        Site(kind, 45.0, 9.0, "UTC", setpoint_C=16.0 if kind == "heated room" else None),
         Mixture(CLASSES[int(random.integers(4))], label=label),
         Shape("panel", 1200.0, 500.0, float(random.uniform(25, 120))),
         Placement(BEGIN, float(random.uniform(8, 28))),
-    )  # fmt: skip
+    )
     now = BEGIN + timedelta(hours=float(random.uniform(4, 96)))
     made = Case(pour, air, now)
     if alone:
@@ -167,9 +175,7 @@ def law_same(k: int, alone: bool) -> tuple[float, str]:
         first, second = at.lived(), at.lived(alone)
         assert any("not used" in note for note in second.notes), second.notes
     before, after = hours(first), hours(second)
-    moved = max(
-        abs(after[s] - before[s]) / before[s] for s in before if np.isfinite(before[s])
-    )  # fmt: skip
+    moved = max(abs(after[s] - before[s]) / before[s] for s in before if np.isfinite(before[s]))
     return max(moved - SAME, 0.0), f"{seen}"
 
 
@@ -204,8 +210,11 @@ def main(cases: int) -> int:
             found = list(breaches(law, range(cases), alone=alone))
             bad += len(found) * alone
             worst = max(found, key=lambda one: one[1], default=None)
-            print(f"{'alone' if alone else 'beside others'}, {law}: {cases} cases,"
-                  f" {len(found)} breaches; worst {worst}", flush=True)  # fmt: skip
+            print(
+                f"{'alone' if alone else 'beside others'}, {law}: {cases} cases,"
+                f" {len(found)} breaches; worst {worst}",
+                flush=True,
+            )
     return 1 if bad else 0
 
 

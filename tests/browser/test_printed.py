@@ -35,8 +35,9 @@ def usual(client: Any, bench: Any, pour_id: int, store: Store, hands: Any, pictu
             record_reading(
                 session, at, pour_id, at=at - hours * HOUR, kind="concrete", value_C=13.0
             )
-        record_reading(session, at, pour_id, at=at, kind="air-min-max", value_C=7.0,
-                       value_max_C=14.0)  # fmt: skip
+        record_reading(
+            session, at, pour_id, at=at, kind="air-min-max", value_C=7.0, value_max_C=14.0
+        )
         record_strength_test(session, at, pour_id, at=at, kind="cube", MPa=9.0)
         for step, hours in (("finish", 66), ("cover", 66), ("strip", 10)):
             mark_step_done(session, at, pour_id, step, at - hours * HOUR)
@@ -90,9 +91,14 @@ def test_the_record_shows_its_photos_and_its_weather(phone: Callable[..., Page])
 
 @pytest.mark.parametrize(("kind", "size"), [("jpg", [8, 16]), ("png", [16, 8]), ("webp", [16, 8])])
 def test_a_browser_still_draws_what_is_left_of_a_photo_and_the_right_way_up(
-    phone: Callable[..., Page], store: Store, pour_id: int, now: Any, taken_outdoors: Any,
-    kind: str, size: list[int],
-) -> None:  # fmt: skip
+    phone: Callable[..., Page],
+    store: Store,
+    pour_id: int,
+    now: Any,
+    taken_outdoors: Any,
+    kind: str,
+    size: list[int],
+) -> None:
     with store.unit_of_work() as session:
         keep_photo(session, now, pour_id, taken_outdoors(kind), at=now)
     page = phone()

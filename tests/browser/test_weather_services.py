@@ -44,9 +44,13 @@ def stand_in(
 def app(tmp_path: Path, store: Store, stand_in: Any, hands: Any, now: datetime) -> FastAPI:
     """The application with the services of its settings, all of them on the stand-in."""
     settings = Settings(
-        data=str(tmp_path), weather="nws,open-meteo", contact="yard@castclock.example",
-        weather_url=stand_in.base_url, nws_url=stand_in.base_url, archive_url=stand_in.base_url,
-    )  # fmt: skip
+        data=str(tmp_path),
+        weather="nws,open-meteo",
+        contact="yard@castclock.example",
+        weather_url=stand_in.base_url,
+        nws_url=stand_in.base_url,
+        archive_url=stand_in.base_url,
+    )
     with store.unit_of_work() as session:
         open_shop(session, now, "America/New_York")
     return create_app(settings, store, services.from_settings(settings), hands)

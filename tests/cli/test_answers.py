@@ -194,9 +194,19 @@ def test_pour_check_json_has_the_keys_of_the_contract(pour_check: dict[str, Any]
     assert pour_check["options"]
     for option in pour_check["options"]:
         assert set(option) == {
-            "start", "protection", "passes", "risks", "strip_p90", "turn_p90", "effort", "cautions",
-            "indoors", "excess", "frost_chance", "lowest_C",
-        }  # fmt: skip
+            "start",
+            "protection",
+            "passes",
+            "risks",
+            "strip_p90",
+            "turn_p90",
+            "effort",
+            "cautions",
+            "indoors",
+            "excess",
+            "frost_chance",
+            "lowest_C",
+        }
         for text in (option["start"], option["strip_p90"], option["turn_p90"]):
             with_offset(text)
         for risk in option["risks"]:

@@ -193,8 +193,13 @@ def test_nightly_backups_go_on_and_the_newest_fourteen_stay(database: Path, tmp_
     """Nothing but its own dated files is removed, whatever they look like."""
     folder = tmp_path / "backups"
     folder.mkdir()
-    others = ["castclock.sqlite3", "castclock-1.sqlite3", "castclock-2026.sqlite3", "notes.txt",
-              "castclock-20261001T020000Z.sqlite3.bak"]  # fmt: skip
+    others = [
+        "castclock.sqlite3",
+        "castclock-1.sqlite3",
+        "castclock-2026.sqlite3",
+        "notes.txt",
+        "castclock-20261001T020000Z.sqlite3.bak",
+    ]
     for name in others:
         (folder / name).write_text("mine", encoding="utf-8")
     (folder / "castclock-20260901T000000Z.sqlite3.partial").write_text("killed", encoding="utf-8")
@@ -216,9 +221,11 @@ def test_what_a_clock_that_was_ahead_dated_takes_no_place_from_tonights(
 
 
 def test_the_command_writes_dated_backups_into_a_folder(
-    database: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str],
+    database: Path,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
     monkeypatch: pytest.MonkeyPatch,
-) -> None:  # fmt: skip
+) -> None:
     folder, data = tmp_path / "backups", str(database.parent)
     folder.mkdir()
     for arguments in (["backup", str(folder), "--keep", "14"], ["backup", str(folder / "own")]):
@@ -241,9 +248,12 @@ def test_the_command_writes_dated_backups_into_a_folder(
     ],
 )
 def test_a_nightly_backup_that_cannot_be_is_refused_in_one_line(
-    arguments: list[str], complaint: str, database: Path, capsys: pytest.CaptureFixture[str],
+    arguments: list[str],
+    complaint: str,
+    database: Path,
+    capsys: pytest.CaptureFixture[str],
     monkeypatch: pytest.MonkeyPatch,
-) -> None:  # fmt: skip
+) -> None:
     monkeypatch.chdir(database.parent)
     named = arguments if "--database" in arguments else [*arguments, "--data", "."]
     monkeypatch.setattr("sys.argv", ["castclock", "backup", *named])

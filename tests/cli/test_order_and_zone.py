@@ -44,20 +44,33 @@ def read(tmp_path: Path) -> Read:
     ("more", "field", "wrong"),
     [
         (DONE.format("strip", "14T18:00"), "done[0].at", "before the pour"),
-        (DONE.format("strip", "17T18:00") + DONE.format("turn", "17T17:00"), "done[1].at",
-         "turn before strip"),
-        (DONE.format("hone", "20T18:00") + DONE.format("sand", "21T17:00"), "done[0].at",
-         "hone before sand"),
-        (DONE.format("coat-2", "20T18:00") + DONE.format("coat-1", "21T17:00"), "done[0].at",
-         "coat-2 before coat-1"),
+        (
+            DONE.format("strip", "17T18:00") + DONE.format("turn", "17T17:00"),
+            "done[1].at",
+            "turn before strip",
+        ),
+        (
+            DONE.format("hone", "20T18:00") + DONE.format("sand", "21T17:00"),
+            "done[0].at",
+            "hone before sand",
+        ),
+        (
+            DONE.format("coat-2", "20T18:00") + DONE.format("coat-1", "21T17:00"),
+            "done[0].at",
+            "coat-2 before coat-1",
+        ),
         (READ.format("air", "09-14T18:00"), "reading[0].at", "before the pour"),
         (READ.format("concrete", "10-14T18:00"), "reading[0].at", "before the pour"),
     ],
-)  # fmt: skip
+)
 def test_what_no_maker_can_have_done_is_refused_by_its_key(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, more: str,
-    field: str, wrong: str,
-) -> None:  # fmt: skip
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+    more: str,
+    field: str,
+    wrong: str,
+) -> None:
     file = tmp_path / "pour.toml"
     file.write_text(TEXT + more, encoding="utf-8")
     words = ["castclock", "timeline", str(file), "--now", "2026-10-25T19:00-05:00"]
@@ -72,11 +85,18 @@ def test_what_no_maker_can_have_done_is_refused_by_its_key(
 
 
 def test_the_order_of_the_trade_and_the_air_of_the_day_before_are_taken(read: Read) -> None:
-    steps = (("cover", "14T23:00"), ("strip", "16T08:00"), ("turn", "16T08:00"),
-             ("sand", "18T08:00"), ("hone", "19T08:00"), ("coat-1", "22T08:00"),
-             ("coat-2", "22T12:00"))  # fmt: skip
-    told = read(TEXT + "".join(DONE.format(*one) for one in steps)
-                + READ.format("air", "10-14T07:00"))  # fmt: skip
+    steps = (
+        ("cover", "14T23:00"),
+        ("strip", "16T08:00"),
+        ("turn", "16T08:00"),
+        ("sand", "18T08:00"),
+        ("hone", "19T08:00"),
+        ("coat-1", "22T08:00"),
+        ("coat-2", "22T12:00"),
+    )
+    told = read(
+        TEXT + "".join(DONE.format(*one) for one in steps) + READ.format("air", "10-14T07:00")
+    )
     told.scenario.checked_order()
     assert len(told.scenario.done) == len(steps)
 
@@ -110,11 +130,13 @@ def test_a_zone_on_the_other_side_of_the_world_is_refused_with_both_named(
 @pytest.mark.parametrize(
     ("latitude", "longitude", "zone"),
     [
-        (44.0, -92.0, "America/Chicago"), (48.2, 16.4, "Europe/Vienna"),
-        (35.7, 139.7, "Asia/Tokyo"), (-33.9, 151.2, "Australia/Sydney"),
+        (44.0, -92.0, "America/Chicago"),
+        (48.2, 16.4, "Europe/Vienna"),
+        (35.7, 139.7, "Asia/Tokyo"),
+        (-33.9, 151.2, "Australia/Sydney"),
         (27.5, -99.5, "America/Chicago"),
     ],
-)  # fmt: skip
+)
 def test_a_place_without_a_zone_has_that_of_its_position(
     read: Read, latitude: float, longitude: float, zone: str
 ) -> None:
@@ -127,8 +149,10 @@ def test_a_place_without_a_zone_has_its_night_at_night(
     read: Read,
 ) -> None:
     """The typed low stands at five in the morning there, not at five of UTC."""
-    file = read(TEXT.replace('timezone = "America/Chicago"\n', "")
-                + "[weather]\nnight_low_C = 2\nday_high_C = 14\n")  # fmt: skip
+    file = read(
+        TEXT.replace('timezone = "America/Chicago"\n', "")
+        + "[weather]\nnight_low_C = 2\nday_high_C = 14\n"
+    )
     air = scenario_air.of(file, None, file.scenario.placement.at)
     assert not isinstance(air, cli.Unknown)
     coldest = air.start + int(air.air_C[:24].argmin()) * timedelta(hours=1)
@@ -144,8 +168,15 @@ def test_weather_of_next_year_is_refused(
     rows = [f"{(begin + timedelta(hours=k)).isoformat()},9,60,2,0,50" for k in range(200)]
     csv.write_text("\n".join(["time,air_C,rh_pct,wind_m_s,rain_mm,cloud_pct", *rows]) + "\n")
     for command in ("timeline", "pour-check"):
-        words = ["castclock", command, str(file), "--weather", str(csv), "--now",
-                 "2026-10-14T19:00-05:00"]  # fmt: skip
+        words = [
+            "castclock",
+            command,
+            str(file),
+            "--weather",
+            str(csv),
+            "--now",
+            "2026-10-14T19:00-05:00",
+        ]
         monkeypatch.setattr("sys.argv", words)
         with pytest.raises(SystemExit) as ended:
             cli.main()

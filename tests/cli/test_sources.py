@@ -56,9 +56,14 @@ def test_the_wet_evening_dew_point_stands_with_its_difference(run: Run) -> None:
     _, out, _ = run()
     (line,) = (line for line in out.splitlines() if "dew point of vapour at 22 hPa" in line)
     assert re.split(r"\s{2,}", line) == [
-        "WMO_8", "dew point of vapour at 22 hPa", "19.0291 degC", "19.058", "+0.028", "0.05",
+        "WMO_8",
+        "dew point of vapour at 22 hPa",
+        "19.0291 degC",
+        "19.058",
+        "+0.028",
+        "0.05",
         "library",
-    ]  # fmt: skip
+    ]
 
 
 def test_markdown_is_a_whole_table_with_the_sources_under_it(run: Run) -> None:
@@ -112,7 +117,8 @@ def test_one_form_at_a_time(run: Run) -> None:
 def test_a_bar_in_a_quantity_does_not_split_the_markdown_row() -> None:
     barred = replace(CHECKS[0], quantity="dew | point")
     (row,) = (
-        line for line in table.as_markdown([barred.compare()]).splitlines() if "dew" in line
-        and line.startswith("|")
-    )  # fmt: skip
+        line
+        for line in table.as_markdown([barred.compare()]).splitlines()
+        if "dew" in line and line.startswith("|")
+    )
     assert "dew \\| point" in row

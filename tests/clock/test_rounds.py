@@ -61,14 +61,23 @@ def test_a_service_that_is_down_is_asked_again_later_and_its_reason_kept(
 
 
 def test_one_pour_that_fails_stops_no_other__and_says_why(
-    store: Store, bench: Any, pour_id: int, rounds: Rounds, windows: Any, now: datetime,
+    store: Store,
+    bench: Any,
+    pour_id: int,
+    rounds: Rounds,
+    windows: Any,
+    now: datetime,
     monkeypatch: pytest.MonkeyPatch,
-) -> None:  # fmt: skip
+) -> None:
     with store.unit_of_work() as session:
         other = log_pour(
-            session, now, mix_id=bench.mix_id, piece_id=bench.piece_id,
-            place_id=bench.place_id, placed_at=now - 2 * HOUR,
-        ).id  # fmt: skip
+            session,
+            now,
+            mix_id=bench.mix_id,
+            piece_id=bench.piece_id,
+            place_id=bench.place_id,
+            placed_at=now - 2 * HOUR,
+        ).id
     windows.say("strip", "not yet", now + 15 * HOUR)
 
     def stumbles(scenario: Any, *rest: Any) -> Any:
@@ -114,9 +123,14 @@ def test_a_clock_that_stood_for_three_hours_sends_what_is_still_true_and_no_more
 
 
 def test_a_projection_that_fails_opens_nothing(
-    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime,
+    store: Store,
+    pour_id: int,
+    windows: Any,
+    rounds: Rounds,
+    mailbox: Any,
+    now: datetime,
     monkeypatch: pytest.MonkeyPatch,
-) -> None:  # fmt: skip
+) -> None:
     windows.say("strip", "not yet", now + 15 * HOUR)
     project_pour(store, now + 14 * HOUR, pour_id)
 

@@ -91,10 +91,18 @@ class Shop:
             }
         with (self.folder.parent / f"{self.folder.name}.out").open("ab") as out:
             self.process = subprocess.Popen(
-                [Path(sys.executable).with_name("castclock"), "serve", "--data", self.folder,
-                 "--port", str(self.port)],
-                env=environ | self.settings, stdout=out, stderr=out,
-            )  # fmt: skip
+                [
+                    Path(sys.executable).with_name("castclock"),
+                    "serve",
+                    "--data",
+                    self.folder,
+                    "--port",
+                    str(self.port),
+                ],
+                env=environ | self.settings,
+                stdout=out,
+                stderr=out,
+            )
         until = time.monotonic() + PATIENCE_S
         while True:
             with suppress(OSError, http.client.HTTPException):
@@ -146,11 +154,17 @@ def furnish(shop: Shop) -> list[Said]:
     label = [{"age_h": 168.0, "MPa": 19.0}, {"age_h": 672.0, "MPa": 28.0}]
     return [
         made("mixes", name="Grey bag", kind="general-purpose", label=label),
-        made("pieces", name="North bench", shape="panel", length_mm=1500.0, width_mm=420.0,
-             thickness_mm=60.0),
+        made(
+            "pieces",
+            name="North bench",
+            shape="panel",
+            length_mm=1500.0,
+            width_mm=420.0,
+            thickness_mm=60.0,
+        ),
         made("places", name="Carport", kind="covered", timezone="America/Chicago"),
         made("places/1/weather/typed", night_low_C=9.0, day_high_C=17.0),
-    ]  # fmt: skip
+    ]
 
 
 def people(shop: Shop, said: list[Said], name: str, stopped: threading.Event) -> None:
@@ -266,9 +280,14 @@ class Count:
 
 
 def run(
-    folder: Path, *, cuts: int, kills: int, moments: int = 0, seed: int = 1,
+    folder: Path,
+    *,
+    cuts: int,
+    kills: int,
+    moments: int = 0,
+    seed: int = 1,
     tell: Callable[[str], None] = lambda _: None,
-) -> Count:  # fmt: skip
+) -> Count:
     """So many power cuts and kills, one after the other on one shop.
 
     moments : further moments of each powered run at which the disk is rebuilt and its tables read
@@ -284,8 +303,10 @@ def run(
         try:
             shop.start()
             count.lost += lost(shop, said, fresh)
-            tell(f"{count.cuts} cuts, {count.kills} kills: {len(said)} acknowledged,"
-                 f" {len(count.lost)} lost")  # fmt: skip
+            tell(
+                f"{count.cuts} cuts, {count.kills} kills: {len(said)} acknowledged,"
+                f" {len(count.lost)} lost"
+            )
             fresh = [] if said else furnish(shop)
             if how:
                 with busy(shop, fresh, dice.randint(8, 24)):
@@ -309,9 +330,15 @@ def run(
 
 
 def _moments(
-    root: Path, before: Any, log: Any, said: list[Said], fresh: list[Said], folder: Path,
-    dice: Random, moments: int,
-) -> list[str]:  # fmt: skip
+    root: Path,
+    before: Any,
+    log: Any,
+    said: list[Said],
+    fresh: list[Said],
+    folder: Path,
+    dice: Random,
+    moments: int,
+) -> list[str]:
     """The same run cut, and killed, at other moments: every answer that was in by then is kept."""
     missing, disk, here = [], cut_disk.Disk(root, before), 0
     for stop in sorted(dice.sample(range(len(log)), min(moments, len(log)))):
@@ -333,10 +360,18 @@ def main() -> None:
     ask.add_argument("--seed", type=int, default=1)
     told = ask.parse_args()
     with tempfile.TemporaryDirectory(prefix="castclock-cut-") as folder:
-        count = run(Path(folder), cuts=told.cuts, kills=told.kills, moments=told.moments,
-                    seed=told.seed, tell=lambda line: print(line, flush=True))  # fmt: skip
-    print(f"{count.cuts} power cuts, {count.kills} kills, both at {count.moments} further moments:"
-          f" {count.acknowledged} writes acknowledged, {len(count.lost)} lost")  # fmt: skip
+        count = run(
+            Path(folder),
+            cuts=told.cuts,
+            kills=told.kills,
+            moments=told.moments,
+            seed=told.seed,
+            tell=lambda line: print(line, flush=True),
+        )
+    print(
+        f"{count.cuts} power cuts, {count.kills} kills, both at {count.moments} further moments:"
+        f" {count.acknowledged} writes acknowledged, {len(count.lost)} lost"
+    )
     for one in count.lost[:20]:
         print(f"  {one}")
     sys.exit(bool(count.lost))

@@ -81,9 +81,17 @@ def killed_at(point: str, store: Store, at: datetime, sent: Path) -> None:
     ],
 )
 def test_a_notice_survives_the_death_of_its_sender(
-    point: str, sent_before: int, deliveries: list[str], store: Store, pour_id: int,
-    windows: Any, rounds: Rounds, mailbox: Any, now: datetime, tmp_path: Path,
-) -> None:  # fmt: skip
+    point: str,
+    sent_before: int,
+    deliveries: list[str],
+    store: Store,
+    pour_id: int,
+    windows: Any,
+    rounds: Rounds,
+    mailbox: Any,
+    now: datetime,
+    tmp_path: Path,
+) -> None:
     due_at = now + 15 * HOUR
     windows.say("strip", "not yet", due_at)
     project_pour(store, now, pour_id)

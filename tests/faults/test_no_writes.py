@@ -73,9 +73,11 @@ TROUBLES = [locked, read_only]
 
 @pytest.mark.parametrize("trouble", [*TROUBLES, full])
 def test_a_program_is_told_to_come_again_and_nothing_is_half_stored(
-    client: TestClient, store: Store, monkeypatch: pytest.MonkeyPatch,
+    client: TestClient,
+    store: Store,
+    monkeypatch: pytest.MonkeyPatch,
     trouble: Callable[..., Any],
-) -> None:  # fmt: skip
+) -> None:
     place = {"name": "Yard", "kind": "open yard", "timezone": "America/Chicago"}
     refused = 0
     with trouble(store, monkeypatch):
@@ -94,9 +96,12 @@ def test_a_program_is_told_to_come_again_and_nothing_is_half_stored(
 
 @pytest.mark.parametrize("trouble", TROUBLES)
 def test_a_maker_keeps_what_was_typed_and_sends_it_again(
-    phone: Any, client: TestClient, store: Store, monkeypatch: pytest.MonkeyPatch,
+    phone: Any,
+    client: TestClient,
+    store: Store,
+    monkeypatch: pytest.MonkeyPatch,
     trouble: Callable[..., Any],
-) -> None:  # fmt: skip
+) -> None:
     form = phone.open("/shop/mould/new").form("/shop/mould/new")
     with trouble(store, monkeypatch):
         page = phone.send(form, mould__name='Bench "<mould>"', mould__thickness_mm="3/4 in")
@@ -117,9 +122,13 @@ def test_a_maker_keeps_what_was_typed_and_sends_it_again(
 
 @pytest.mark.parametrize("trouble", TROUBLES)
 def test_it_is_not_ready_while_it_can_not_write(
-    client: TestClient, store: Store, rounds: Any, now: Any, monkeypatch: pytest.MonkeyPatch,
+    client: TestClient,
+    store: Store,
+    rounds: Any,
+    now: Any,
+    monkeypatch: pytest.MonkeyPatch,
     trouble: Callable[..., Any],
-) -> None:  # fmt: skip
+) -> None:
     rounds.deliver(now)
     assert client.get("/readyz").status_code == 200
     with trouble(store, monkeypatch):

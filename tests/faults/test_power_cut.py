@@ -34,18 +34,25 @@ def test_a_rebuilt_disk_has_what_was_waited_for_and_may_lack_the_rest(
     cut_disk = loaded("faults/cut_disk.py")
     head, root = cut_disk.HEAD, "/shop"
 
-    def record(op: str, file: int = 0, at: int = 0, path: str = "", second: str = "",
-               data: bytes = b"") -> bytes:  # fmt: skip
+    def record(
+        op: str, file: int = 0, at: int = 0, path: str = "", second: str = "", data: bytes = b""
+    ) -> bytes:
         lengths = (len(path), len(second), len(data))
         return (
             bytes(head.pack(ord(op), file, at, *lengths)) + path.encode() + second.encode() + data
         )
 
-    log = b"".join([
-        record("c", 1, path="/shop/new"), record("w", 1, 0, data=b"a" * 1024), record("s", 1),
-        record("w", 1, 0, data=b"b" * 1024), record("d", path="/shop"),
-        record("r", path="/shop/new", second="/shop/old"), record("w", 1, 9)[:-1],
-    ])  # fmt: skip
+    log = b"".join(
+        [
+            record("c", 1, path="/shop/new"),
+            record("w", 1, 0, data=b"a" * 1024),
+            record("s", 1),
+            record("w", 1, 0, data=b"b" * 1024),
+            record("d", path="/shop"),
+            record("r", path="/shop/new", second="/shop/old"),
+            record("w", 1, 9)[:-1],
+        ]
+    )
     disk = cut_disk.Disk(Path(root), {"old": b"before"})
     for one in cut_disk.records(log):
         disk.take(one)
@@ -53,6 +60,7 @@ def test_a_rebuilt_disk_has_what_was_waited_for_and_may_lack_the_rest(
     left = [disk.cut(Random(seed)) for seed in range(60)]
     names = {tuple(sorted(one)) for one in left}
     assert names == {("new", "old"), ("old",)}
-    halves = {one.get("new", one["old"])[:512:511] + one.get("new", one["old"])[512::511]
-              for one in left}  # fmt: skip
+    halves = {
+        one.get("new", one["old"])[:512:511] + one.get("new", one["old"])[512::511] for one in left
+    }
     assert halves == {b"aaaa", b"bbaa", b"aabb", b"bbbb"}

@@ -49,10 +49,14 @@ def test_a_server_stops_in_ten_seconds_though_weather_and_a_request_hang(
     power_cut = loaded("faults/power_cut.py")
     folder = tmp_path / "shop"
     folder.mkdir()
-    shop = power_cut.Shop(folder, settings={
-        "CASTCLOCK_WEATHER": "open-meteo", "CASTCLOCK_WEATHER_URL": dripping,
-        "CASTCLOCK_WEATHER_TIMEOUT_S": "120",
-    })  # fmt: skip
+    shop = power_cut.Shop(
+        folder,
+        settings={
+            "CASTCLOCK_WEATHER": "open-meteo",
+            "CASTCLOCK_WEATHER_URL": dripping,
+            "CASTCLOCK_WEATHER_TIMEOUT_S": "120",
+        },
+    )
     try:
         shop.start()
         place = {"name": "Carport", "kind": "covered", "latitude": 44.0, "longitude": -92.0}

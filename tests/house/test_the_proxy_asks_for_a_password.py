@@ -59,10 +59,21 @@ def test_no_route_is_reached_without_the_password_but_the_calendars(
 
 @pytest.mark.parametrize(
     "path",
-    ["/", "/shop", "/api/v1/shop", "/healthz", "/readyz", "/calendar/", "/calendar/x.ics/../shop",
-     "/calendar/../shop", "/calendar/%2e%2e/shop.ics", "/x/calendar/aaaaaaaaaaaaaaaaaaaaaaaa.ics",
-     "/calendar/aaaaaaaaaaaaaaaaaaaaaaaa.ics/more", "/calendar/.ics"],
-)  # fmt: skip
+    [
+        "/",
+        "/shop",
+        "/api/v1/shop",
+        "/healthz",
+        "/readyz",
+        "/calendar/",
+        "/calendar/x.ics/../shop",
+        "/calendar/../shop",
+        "/calendar/%2e%2e/shop.ics",
+        "/x/calendar/aaaaaaaaaaaaaaaaaaaaaaaa.ics",
+        "/calendar/aaaaaaaaaaaaaaaaaaaaaaaa.ics/more",
+        "/calendar/.ics",
+    ],
+)
 def test_no_way_round_leads_past_it(caddyfile: str, path: str) -> None:
     assert not passes(caddyfile, path)
 

@@ -21,8 +21,10 @@ def inside(tmp_path_factory: pytest.TempPathFactory) -> set[str]:
     folder = tmp_path_factory.mktemp("wheel")
     run = subprocess.run(
         [sys.executable, "-m", "pip", "wheel", "-q", "--no-deps", "-w", str(folder), str(ROOT)],
-        capture_output=True, text=True, check=False,
-    )  # fmt: skip
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     assert run.returncode == 0, run.stderr
     (wheel,) = folder.glob("castclock-*.whl")
     with zipfile.ZipFile(wheel) as archive:

@@ -37,8 +37,11 @@ def where(file: Path, node: ast.expr) -> str:
 def test_imports_keep_to_the_floors() -> None:
     run = subprocess.run(
         [str(Path(sys.executable).parent / "lint-imports"), "--no-cache"],
-        cwd=ROOT, capture_output=True, text=True, check=False,
-    )  # fmt: skip
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
     assert run.returncode == 0, run.stdout + run.stderr
 
 

@@ -32,16 +32,27 @@ def air_of() -> Callable[..., AirSeries]:
     """Hourly air as a daily sine from 72 h before the pour on."""
 
     def build(
-        mean_C: float = 10.0, swing_K: float = 4.0, hours: int = 192, dew_gap_K: float = 4.0,
-        wind_m_s: float = 2.0, cloud: float = 0.4,
-    ) -> AirSeries:  # fmt: skip
+        mean_C: float = 10.0,
+        swing_K: float = 4.0,
+        hours: int = 192,
+        dew_gap_K: float = 4.0,
+        wind_m_s: float = 2.0,
+        cloud: float = 0.4,
+    ) -> AirSeries:
         t = np.arange(SPIN_UP_H + hours)
         air = mean_C + swing_K * np.sin(2 * np.pi * (t - 3) / 24)  # warmest 15:00
         same = np.ones_like(air)
         return AirSeries(
-            POURED_AT - timedelta(hours=SPIN_UP_H), air, air - dew_gap_K, wind_m_s * same,
-            0 * same, cloud * same, np.nan * same, POURED_AT, "a made-up record",
-        )  # fmt: skip
+            POURED_AT - timedelta(hours=SPIN_UP_H),
+            air,
+            air - dew_gap_K,
+            wind_m_s * same,
+            0 * same,
+            cloud * same,
+            np.nan * same,
+            POURED_AT,
+            "a made-up record",
+        )
 
     return build
 
@@ -51,15 +62,20 @@ def pour_of() -> Callable[..., Scenario]:
     """A panel poured at POURED_AT; any part of the scenario may be given."""
 
     def build(
-        kind: str = "covered", mix: str = "general-purpose", thickness_mm: float = 50.0,
-        placed_C: float | None = 18.0, **more: object,
-    ) -> Scenario:  # fmt: skip
+        kind: str = "covered",
+        mix: str = "general-purpose",
+        thickness_mm: float = 50.0,
+        placed_C: float | None = 18.0,
+        **more: object,
+    ) -> Scenario:
         site = Site(kind, 41.5, -74.0, setpoint_C=15.0 if kind == "heated room" else None)
         parts: dict[str, object] = {
-            "name": "a panel", "site": site, "mixture": Mixture(mix),
+            "name": "a panel",
+            "site": site,
+            "mixture": Mixture(mix),
             "shape": Shape("panel", 1200.0, 600.0, thickness_mm),
             "placement": Placement(POURED_AT, placed_C),
-        }  # fmt: skip
+        }
         return Scenario(**(parts | more))  # type: ignore[arg-type]
 
     return build

@@ -76,9 +76,12 @@ def test_one_more_coat_never_ends_earlier(
 
 @settings(max_examples=30)
 @given(
-    kind=KINDS, mean=st.floats(8.0, 28.0), gap=st.floats(4.0, 14.0), by=st.floats(0.1, 4.0),
+    kind=KINDS,
+    mean=st.floats(8.0, 28.0),
+    gap=st.floats(4.0, 14.0),
+    by=st.floats(0.1, 4.0),
     hold=st.floats(0.0, 20.0),
-)  # fmt: skip
+)
 def test_a_stricter_sheet_never_coats_earlier(
     air_of: AirOf, pour_of: PourOf, kind: str, mean: float, gap: float, by: float, hold: float
 ) -> None:
@@ -92,9 +95,12 @@ def test_a_stricter_sheet_never_coats_earlier(
 
 @settings(max_examples=30)
 @given(
-    kind=KINDS, mean=st.floats(8.0, 28.0), gap=st.floats(4.0, 14.0), coats=st.integers(1, 6),
+    kind=KINDS,
+    mean=st.floats(8.0, 28.0),
+    gap=st.floats(4.0, 14.0),
+    coats=st.integers(1, 6),
     ahead=st.integers(8, 120),
-)  # fmt: skip
+)
 def test_no_coat_is_planned_beyond_the_forecast_nor_outside_the_makers_hours(
     air_of: AirOf, pour_of: PourOf, kind: str, mean: float, gap: float, coats: int, ahead: int
 ) -> None:

@@ -21,9 +21,12 @@ def kinetics(members: int, seed: int) -> heat.Kinetics:
         return value * (1 + share * random.uniform(-1, 1, members))
 
     return heat.Kinetics(
-        around(1.2e8, 0.4), around(14.0, 0.5), around(0.9, 0.2), around(40.0, 0.15),
+        around(1.2e8, 0.4),
+        around(14.0, 0.5),
+        around(0.9, 0.2),
+        around(40.0, 0.15),
         np.where(random.random(members) < 0.4, 1.47, 0.0),
-    )  # fmt: skip
+    )
 
 
 def varied_air(members: int, hours: int, seed: int) -> heat.Exposure:
@@ -48,16 +51,22 @@ def one(value: float) -> np.ndarray:
     thickness=st.floats(20.0, 400.0),
 )
 def test_without_loss_the_heat_given_is_the_warmth_kept(
-    heat_MJ_m3: float, tau: float, beta: float, energy: float, rise: float, placed: float,
+    heat_MJ_m3: float,
+    tau: float,
+    beta: float,
+    energy: float,
+    rise: float,
+    placed: float,
     thickness: float,
-) -> None:  # fmt: skip
+) -> None:
     through = heat.temperature(
         heat.Column(thickness, heat_capacity_J_m3K=CAPACITY),
         heat.Schedule.constant(R_top=1e9, R_bottom=1e9, R_side=1e9),
         heat.Exposure.steady(placed, 10.0, 10.0, 121),
         heat.Kinetics(one(heat_MJ_m3 * 1e6), one(tau), one(beta), one(energy), one(rise)),
-        one(placed), 120,
-    )  # fmt: skip
+        one(placed),
+        120,
+    )
     given_ = hydration.degree_of_hydration(
         through.te_mean_h[:, 0], ultimate=1.0, tau_h=tau, beta=beta
     )
@@ -74,20 +83,49 @@ def test_members_do_not_know_of_one_another(whole: int) -> None:
     placed = np.linspace(8.0, 24.0, whole)
     column = heat.Column(50.0, 16.0, BOARDS["melamine"])
     schedule = heat.Schedule(
-        np.array([0.0, 5.0, 40.0]), np.array([0.0, 0.5, 0.0]), np.zeros(3),
-        np.array([0.12, 0.62, 0.0]), np.array([1.0, 1.0, 0.0]), np.array([1.0, 0.0, 0.0]),
-        np.full(3, np.nan), np.full(3, np.nan),
-    )  # fmt: skip
+        np.array([0.0, 5.0, 40.0]),
+        np.array([0.0, 0.5, 0.0]),
+        np.zeros(3),
+        np.array([0.12, 0.62, 0.0]),
+        np.array([1.0, 1.0, 0.0]),
+        np.array([1.0, 0.0, 0.0]),
+        np.full(3, np.nan),
+        np.full(3, np.nan),
+    )
 
     def part(members: slice) -> heat.Histories:
         return heat.temperature(
-            column, schedule,
-            heat.Exposure(air.before_h, *(getattr(air, n)[:, members] for n in (
-                "film_top", "film_low", "convection_top", "sol_C", "air_C", "vapour_hPa"))),
-            heat.Kinetics(*(getattr(mix, n)[members] for n in (
-                "heat_J_m3", "tau_h", "beta", "activation_energy_kJ_mol", "rise_kJ_mol_K"))),
-            placed[members], hours,
-        )  # fmt: skip
+            column,
+            schedule,
+            heat.Exposure(
+                air.before_h,
+                *(
+                    getattr(air, n)[:, members]
+                    for n in (
+                        "film_top",
+                        "film_low",
+                        "convection_top",
+                        "sol_C",
+                        "air_C",
+                        "vapour_hPa",
+                    )
+                ),
+            ),
+            heat.Kinetics(
+                *(
+                    getattr(mix, n)[members]
+                    for n in (
+                        "heat_J_m3",
+                        "tau_h",
+                        "beta",
+                        "activation_energy_kJ_mol",
+                        "rise_kJ_mol_K",
+                    )
+                )
+            ),
+            placed[members],
+            hours,
+        )
 
     together = part(slice(None))
     apart = part(slice(0, half)), part(slice(half, whole))
@@ -114,8 +152,10 @@ def test_more_insulation_is_never_colder_at_the_coldest_place_in_cold_air(
             heat.Column(thickness, 18.0, BOARDS["plywood"]),
             heat.Schedule.constant(resistance, resistance, resistance, board=board),
             heat.Exposure.steady(air, 15.0, 12.0, 73),
-            heat.Kinetics.inert(), one(20.0), 72,
-        )  # fmt: skip
+            heat.Kinetics.inert(),
+            one(20.0),
+            72,
+        )
 
     thin, thick = kept(R), kept(R + more)
     # 0.01 K: the first minutes after placing are stepped, not exact
@@ -129,10 +169,13 @@ def test_more_insulation_never_slows_concrete_that_heats_itself(
 ) -> None:
     def kept(resistance: float) -> heat.Histories:
         return heat.temperature(
-            heat.Column(60.0), heat.Schedule.constant(resistance, resistance, resistance),
+            heat.Column(60.0),
+            heat.Schedule.constant(resistance, resistance, resistance),
             heat.Exposure.steady(air, 15.0, 12.0, 97),
-            heat.Kinetics(one(1.2e8), one(14.0), one(0.9), one(40.0), one(0.0)), one(15.0), 96,
-        )  # fmt: skip
+            heat.Kinetics(one(1.2e8), one(14.0), one(0.9), one(40.0), one(0.0)),
+            one(15.0),
+            96,
+        )
 
     thin, thick = kept(R), kept(R + more)
     assert (thick.te_cold_h >= thin.te_cold_h - 1e-3).all()
@@ -142,9 +185,13 @@ def test_more_insulation_never_slows_concrete_that_heats_itself(
 @given(seed=st.integers(0, 10_000))
 def test_equivalent_age_never_falls_and_the_slowest_place_is_never_ahead(seed: int) -> None:
     through = heat.temperature(
-        heat.Column(45.0, 16.0, BOARDS["melamine"]), heat.Schedule.constant(0.1, board=True),
-        varied_air(6, 120, seed), kinetics(6, seed), np.full(6, 16.0), 120,
-    )  # fmt: skip
+        heat.Column(45.0, 16.0, BOARDS["melamine"]),
+        heat.Schedule.constant(0.1, board=True),
+        varied_air(6, 120, seed),
+        kinetics(6, seed),
+        np.full(6, 16.0),
+        120,
+    )
     for name in ("te_mean_h", "te_cold_h"):
         assert (np.diff(getattr(through, name), axis=0) >= 0).all()
     assert (through.te_cold_h <= through.te_mean_h + 1e-9).all()
@@ -157,9 +204,13 @@ def test_inert_concrete_stays_between_what_it_was_and_what_it_meets(
 ) -> None:
     air = varied_air(4, 96, seed)
     through = heat.temperature(
-        heat.Column(45.0), heat.Schedule.constant(), air, heat.Kinetics.inert(4),
-        np.full(4, placed), 96,
-    )  # fmt: skip
+        heat.Column(45.0),
+        heat.Schedule.constant(),
+        air,
+        heat.Kinetics.inert(4),
+        np.full(4, placed),
+        96,
+    )
     low = np.minimum(placed, np.minimum(air.sol_C, air.air_C).min(axis=0)) - 0.05
     high = np.maximum(placed, np.maximum(air.sol_C, air.air_C).max(axis=0)) + 0.05
     for name in ("mean_C", "top_C", "coldest_C"):
@@ -171,10 +222,13 @@ def test_inert_concrete_stays_between_what_it_was_and_what_it_meets(
 def quiet(**changes: object) -> heat.Histories:
     """A plain call of the door with one part spoilt."""
     parts: dict[str, object] = {
-        "column": heat.Column(50.0), "schedule": heat.Schedule.constant(),
+        "column": heat.Column(50.0),
+        "schedule": heat.Schedule.constant(),
         "exposure": heat.Exposure.steady(10.0, 15.0, 15.0, 25),
-        "kinetics": heat.Kinetics.inert(), "placed_C": one(18.0), "hours": 24,
-    }  # fmt: skip
+        "kinetics": heat.Kinetics.inert(),
+        "placed_C": one(18.0),
+        "hours": 24,
+    }
     return heat.temperature(**(parts | changes))  # type: ignore[arg-type]
 
 

@@ -10,12 +10,15 @@ import pytest
 
 SAMPLE = (
     ("general-purpose", "panel", 20.0, "usual film"),
-    ("general-purpose", "panel", 12.0, "wet cover"), ("general-purpose", "box", 20.0, "blanket"),
+    ("general-purpose", "panel", 12.0, "wet cover"),
+    ("general-purpose", "box", 20.0, "blanket"),
     ("blended", "panel", 12.0, "usual film"),
-    ("blended", "box", 20.0, "usual film"), ("rapid-setting", "panel", 30.0, "usual film"),
-    ("high-early", "box", 5.0, "wet cover"), ("glass-fibre", "panel", 20.0, "blanket"),
+    ("blended", "box", 20.0, "usual film"),
+    ("rapid-setting", "panel", 30.0, "usual film"),
+    ("high-early", "box", 5.0, "wet cover"),
+    ("glass-fibre", "panel", 20.0, "blanket"),
     ("flowing", "block", 12.0, "usual film"),
-)  # fmt: skip
+)
 
 
 @pytest.mark.parametrize(("mix", "shape", "air_C", "cover"), SAMPLE)

@@ -21,10 +21,13 @@ from models.projection.scenario import Done, Scenario
 def law_of(members: int, seed: int) -> moisture.Law:
     random = np.random.default_rng(seed)
     return moisture.Law(
-        random.uniform(8, 60, members), random.uniform(0.02, 0.3, members),
-        random.uniform(0.75, 0.85, members), random.uniform(2000, 4700, members),
-        random.uniform(0, 2, members), random.uniform(0.7, 1.4, members),
-    )  # fmt: skip
+        random.uniform(8, 60, members),
+        random.uniform(0.02, 0.3, members),
+        random.uniform(0.75, 0.85, members),
+        random.uniform(2000, 4700, members),
+        random.uniform(0, 2, members),
+        random.uniform(0.7, 1.4, members),
+    )
 
 
 def weather(hours: int, members: int, seed: int) -> moisture.Around:
@@ -43,9 +46,12 @@ def weather(hours: int, members: int, seed: int) -> moisture.Around:
 
 
 @given(
-    thickness=st.floats(20.0, 200.0), seed=st.integers(0, 10_000), start=st.floats(0.8, 1.0),
-    cells=st.sampled_from([4, 8, 16, 40]), steps=st.sampled_from([1, 3]),
-)  # fmt: skip
+    thickness=st.floats(20.0, 200.0),
+    seed=st.integers(0, 10_000),
+    start=st.floats(0.8, 1.0),
+    cells=st.sampled_from([4, 8, 16, 40]),
+    steps=st.sampled_from([1, 3]),
+)
 def test_what_left_through_the_faces_is_what_the_section_has_lost(
     thickness: float, seed: int, start: float, cells: int, steps: int
 ) -> None:
@@ -69,14 +75,17 @@ def test_humidity_stays_between_the_driest_air_and_water(thickness: float, seed:
 
 
 @given(
-    thickness=st.floats(20.0, 150.0), seed=st.integers(0, 10_000), wetter=st.floats(0.01, 0.3),
-)  # fmt: skip
+    thickness=st.floats(20.0, 150.0),
+    seed=st.integers(0, 10_000),
+    wetter=st.floats(0.01, 0.3),
+)
 def test_wetter_air_never_leaves_a_drier_piece(thickness: float, seed: int, wetter: float) -> None:
     around = weather(240, 3, seed)
     damp = replace(
-        around, top_rh=np.minimum(around.top_rh + wetter, 1.0),
+        around,
+        top_rh=np.minimum(around.top_rh + wetter, 1.0),
         low_rh=np.minimum(around.low_rh + wetter, 1.0),
-    )  # fmt: skip
+    )
     law = law_of(3, seed)
     less = moisture.drying(thickness, law, around)
     more = moisture.drying(thickness, law, damp)
@@ -100,10 +109,18 @@ def test_members_are_strangers(seed: int, cut: int) -> None:
     law, around = law_of(7, seed), weather(120, 7, seed)
 
     def part(a: int, b: int) -> moisture.Dried:
-        some = moisture.Law(*(getattr(law, name)[a:b] for name in (
-            "D1_mm2_d", "alpha", "hc", "Q_R_K", "surface_mm", "sorption_factor")))  # fmt: skip
-        here = moisture.Around(*(np.ascontiguousarray(getattr(around, name)[:, a:b]) for name in (
-            "top_rh", "low_rh", "temperature_C", "hydration_drop")))  # fmt: skip
+        some = moisture.Law(
+            *(
+                getattr(law, name)[a:b]
+                for name in ("D1_mm2_d", "alpha", "hc", "Q_R_K", "surface_mm", "sorption_factor")
+            )
+        )
+        here = moisture.Around(
+            *(
+                np.ascontiguousarray(getattr(around, name)[:, a:b])
+                for name in ("top_rh", "low_rh", "temperature_C", "hydration_drop")
+            )
+        )
         return moisture.drying(50.0, some, here)
 
     whole, first, rest = part(0, 7), part(0, cut), part(cut, 7)
@@ -174,11 +191,14 @@ def test_what_is_not_physics_is_refused_with_its_range(
 @pytest.mark.parametrize(
     ("field", "value", "allowed"),
     [
-        ("D1_mm2_d", 0.0, "0.1 to 1000 mm2/d"), ("alpha", 2.0, "0.001 to 1"),
-        ("hc", 0.95, "0.5 to 0.9"), ("Q_R_K", -1.0, "0 to 10000 K"),
-        ("surface_mm", np.inf, "0 to 50 mm"), ("sorption_factor", 9.0, "0.2 to 3"),
+        ("D1_mm2_d", 0.0, "0.1 to 1000 mm2/d"),
+        ("alpha", 2.0, "0.001 to 1"),
+        ("hc", 0.95, "0.5 to 0.9"),
+        ("Q_R_K", -1.0, "0 to 10000 K"),
+        ("surface_mm", np.inf, "0 to 50 mm"),
+        ("sorption_factor", 9.0, "0.2 to 3"),
     ],
-)  # fmt: skip
+)
 def test_a_law_that_cannot_be_is_refused(field: str, value: float, allowed: str) -> None:
     law = replace(law_of(2, 0), **{field: np.array([1.0, value])})
     with pytest.raises(InputError) as refused:
@@ -187,8 +207,9 @@ def test_a_law_that_cannot_be_is_refused(field: str, value: float, allowed: str)
     assert refused.value.allowed == allowed
 
 
-@pytest.mark.parametrize(("field", "value"), [("top_rh", 50.0), ("low_rh", -0.1),
-                                              ("temperature_C", 400.0)])  # fmt: skip
+@pytest.mark.parametrize(
+    ("field", "value"), [("top_rh", 50.0), ("low_rh", -0.1), ("temperature_C", 400.0)]
+)
 def test_air_that_cannot_be_is_refused(field: str, value: float) -> None:
     around = replace(moisture.Around.steady(0.5, 5, 2), **{field: np.full((5, 2), value)})
     with pytest.raises(InputError) as refused:

@@ -160,7 +160,8 @@ IMPOSSIBLE = [
     (lambda: Shape("panel", 1200.0, 600.0, -50.0), "thickness_mm", "10 to 600"),
     (
         lambda: Shape("panel", 1200.0, 600.0, 50.0, openings=(Opening(1300.0, 100.0),)),
-        "opening[0].length_mm", "1160",
+        "opening[0].length_mm",
+        "1160",
     ),
     (lambda: Guard(0.0, None, "blanket", R_m2K_W=-0.5), "R_m2K_W", "0 to 10"),
     (lambda: Guard(0.0, None, "blanket", R_m2K_W=float("nan")), "R_m2K_W", "0 to 10"),
@@ -168,12 +169,13 @@ IMPOSSIBLE = [
     (lambda: Mixture("general-purpose", water_cement=5.0), "water_cement", "0.2 to 0.9"),
     (
         lambda: Mixture("general-purpose", activation_energy_kJ_mol=40_000.0),
-        "activation_energy_kJ_mol", "20 to 80",
+        "activation_energy_kJ_mol",
+        "20 to 80",
     ),
     (lambda: Mixture("porridge"), "class", "general-purpose"),
     (lambda: LabelStrength(24.0, -3.0), "MPa", "0.2 to 200"),
     (lambda: ShopRules(confidence=0.5), "confidence", "0.8 to 0.99"),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("build", "field", "allowed"), IMPOSSIBLE)

@@ -42,13 +42,23 @@ def done(pour: Scenario, **hours: float) -> tuple[Done, ...]:
 
 @settings(max_examples=15)
 @given(
-    mix=st.sampled_from(sorted(CLASSES)), mean=st.floats(0.0, 30.0), swing=st.floats(0.0, 8.0),
-    boxed=st.booleans(), now_h=st.floats(0.2, 60.0), covered=st.booleans(),
-)  # fmt: skip
+    mix=st.sampled_from(sorted(CLASSES)),
+    mean=st.floats(0.0, 30.0),
+    swing=st.floats(0.0, 8.0),
+    boxed=st.booleans(),
+    now_h=st.floats(0.2, 60.0),
+    covered=st.booleans(),
+)
 def test_no_window_ends_before_it_begins_and_none_is_told_before_the_step_it_waits_for(
-    air_of: AirOf, pour_of: PourOf, mix: str, mean: float, swing: float, boxed: bool,
-    now_h: float, covered: bool,
-) -> None:  # fmt: skip
+    air_of: AirOf,
+    pour_of: PourOf,
+    mix: str,
+    mean: float,
+    swing: float,
+    boxed: bool,
+    now_h: float,
+    covered: bool,
+) -> None:
     guards = (Guard(1.0, None, "blanket"),) if covered else ()
     pour = pour_of("covered", mix, guards=guards, **({"shape": BOX} if boxed else {}))
     told = steps_of(pour, air_of(mean, swing), now_h)

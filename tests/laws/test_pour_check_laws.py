@@ -23,10 +23,13 @@ HOURS = 24 * 9
 
 def pour(thickness_mm: float, concrete_C: float | None) -> Scenario:
     return Scenario(
-        "bench", Site("open yard", 44.0, 0.0), Mixture("general-purpose"),
-        Shape("panel", 1500, 420, thickness_mm), Placement(ASKED, concrete_C),
+        "bench",
+        Site("open yard", 44.0, 0.0),
+        Mixture("general-purpose"),
+        Shape("panel", 1500, 420, thickness_mm),
+        Placement(ASKED, concrete_C),
         rules=ShopRules(owned=OWNED),
-    )  # fmt: skip
+    )
 
 
 def air(mean_C: float, wind_m_s: float, rain_mm: float) -> AirSeries:
@@ -34,9 +37,16 @@ def air(mean_C: float, wind_m_s: float, rain_mm: float) -> AirSeries:
     values = mean_C + 4 * np.sin(clock / 24 * 2 * np.pi)
     same = np.ones(HOURS)
     return AirSeries(
-        ASKED - 96 * HOUR, values, values - 3, wind_m_s * same, rain_mm * same, 0.2 * same,
-        np.nan * same, ASKED, "made up",
-    )  # fmt: skip
+        ASKED - 96 * HOUR,
+        values,
+        values - 3,
+        wind_m_s * same,
+        rain_mm * same,
+        0.2 * same,
+        np.nan * same,
+        ASKED,
+        "made up",
+    )
 
 
 def chances(scenario: Scenario, weather: AirSeries) -> dict[tuple[str, str], float]:
@@ -46,8 +56,10 @@ def chances(scenario: Scenario, weather: AirSeries) -> dict[tuple[str, str], flo
 
 @settings(max_examples=12, deadline=None)
 @given(
-    mean_C=some.floats(-6, 12), colder_K=some.floats(0.5, 6), thickness=some.sampled_from([35, 60]),
-)  # fmt: skip
+    mean_C=some.floats(-6, 12),
+    colder_K=some.floats(0.5, 6),
+    thickness=some.sampled_from([35, 60]),
+)
 def test_colder_air_is_never_less_likely_to_freeze_it(
     mean_C: float, colder_K: float, thickness: float
 ) -> None:

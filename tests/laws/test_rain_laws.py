@@ -12,11 +12,14 @@ from models.concrete import moisture
 def law_of(members: int, seed: int) -> moisture.Law:
     random = np.random.default_rng(seed)
     return moisture.Law(
-        random.uniform(8, 60, members), random.uniform(0.02, 0.3, members),
-        random.uniform(0.75, 0.85, members), random.uniform(2000, 4700, members),
-        random.uniform(0, 2, members), random.uniform(0.7, 1.4, members),
+        random.uniform(8, 60, members),
+        random.uniform(0.02, 0.3, members),
+        random.uniform(0.75, 0.85, members),
+        random.uniform(2000, 4700, members),
+        random.uniform(0, 2, members),
+        random.uniform(0.7, 1.4, members),
         sorptivity=random.uniform(0.02, 0.25, members),
-    )  # fmt: skip
+    )
 
 
 def weather(hours: int, members: int, seed: int, share: float) -> moisture.Around:
@@ -30,9 +33,12 @@ def weather(hours: int, members: int, seed: int, share: float) -> moisture.Aroun
 
 @settings(max_examples=40)
 @given(
-    thickness=st.floats(20.0, 150.0), seed=st.integers(0, 10_000), start=st.floats(0.4, 1.0),
-    share=st.floats(0.01, 0.9), steps=st.sampled_from([1, 3]),
-)  # fmt: skip
+    thickness=st.floats(20.0, 150.0),
+    seed=st.integers(0, 10_000),
+    start=st.floats(0.4, 1.0),
+    share=st.floats(0.01, 0.9),
+    steps=st.sampled_from([1, 3]),
+)
 def test_no_more_is_taken_up_than_falls_and_no_more_than_there_is_room_for(
     thickness: float, seed: int, start: float, share: float, steps: int
 ) -> None:
@@ -49,9 +55,12 @@ def test_no_more_is_taken_up_than_falls_and_no_more_than_there_is_room_for(
 
 @settings(max_examples=40)
 @given(
-    thickness=st.floats(20.0, 150.0), seed=st.integers(0, 10_000), share=st.floats(0.01, 0.6),
-    more=st.floats(1.0, 6.0), wetter=st.floats(0.0, 0.2),
-)  # fmt: skip
+    thickness=st.floats(20.0, 150.0),
+    seed=st.integers(0, 10_000),
+    share=st.floats(0.01, 0.6),
+    more=st.floats(1.0, 6.0),
+    wetter=st.floats(0.0, 0.2),
+)
 def test_more_rain_or_wetter_air_never_leaves_a_drier_piece(
     thickness: float, seed: int, share: float, more: float, wetter: float
 ) -> None:
@@ -82,8 +91,9 @@ def test_what_was_wetter_before_the_rain_is_never_the_drier_after_it(
 def test_what_falls_lightly_is_taken_up_whole_and_weighed() -> None:
     hours, fell = 3, 0.2
     air = np.full((hours, 1), np.nan)
-    around = moisture.Around(air, air, np.full((hours, 1), 20.0), np.zeros((hours + 1, 1)),
-                             np.full((hours, 1), fell))  # fmt: skip
+    around = moisture.Around(
+        air, air, np.full((hours, 1), 20.0), np.zeros((hours + 1, 1)), np.full((hours, 1), fell)
+    )
     dried = moisture.drying(50.0, moisture.Law.of_strength(30.0), around, start_rh=0.6)
     np.testing.assert_allclose(dried.soaked_kg_m2[-1], hours * fell, rtol=1e-9)
     gained = -float(dried.lost_kg_m2[1, 0] - dried.lost_kg_m2[0, 0])

@@ -56,9 +56,15 @@ def not_earlier(later: float, sooner: float) -> bool:
 @example("open yard", "general-purpose", 50.0, 10.0, 6.0, 0.05)
 @example("covered", "rapid-setting", 50.0, 30.0, 0.0, 5.0)
 def test_colder_air_is_never_earlier(
-    air_of: AirOf, pour_of: PourOf, kind: str, mix: str, thickness: float, mean: float,
-    swing: float, colder: float,
-) -> None:  # fmt: skip
+    air_of: AirOf,
+    pour_of: PourOf,
+    kind: str,
+    mix: str,
+    thickness: float,
+    mean: float,
+    swing: float,
+    colder: float,
+) -> None:
     pour = pour_of(kind, mix, thickness)
     mild = spans(pour, air_of(mean, swing))
     cold = spans(pour, air_of(mean - colder, swing))
@@ -148,9 +154,14 @@ def test_sure_is_never_before_likely(air_of: AirOf, pour_of: PourOf, mean: float
 )
 @example(mean=-1.0, swing=6.0, need=2.0, now_h=48.0, thickness=40.0)
 def test_an_open_step_has_its_strength_now_with_the_wanted_confidence(
-    air_of: AirOf, pour_of: PourOf, mean: float, swing: float, need: float, now_h: float,
+    air_of: AirOf,
+    pour_of: PourOf,
+    mean: float,
+    swing: float,
+    need: float,
+    now_h: float,
     thickness: float,
-) -> None:  # fmt: skip
+) -> None:
     """Frost after the need was first met takes strength away: then the step is not open."""
     rules = ShopRules(needs_MPa={"strip": need})
     pour = pour_of("open yard", thickness_mm=thickness, rules=rules)

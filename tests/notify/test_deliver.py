@@ -140,9 +140,15 @@ def go(rounds: Rounds, store: Store, pour_id: int, at: datetime) -> None:
     ],
 )
 def test_who_heard_strip_hears_do_not_strip_yet_whatever_another_address_does(
-    pair: tuple[Rounds, Second], store: Store, pour_id: int, windows: Any, mailbox: Any,
-    now: datetime, fault: Exception, caplog: pytest.LogCaptureFixture,
-) -> None:  # fmt: skip
+    pair: tuple[Rounds, Second],
+    store: Store,
+    pour_id: int,
+    windows: Any,
+    mailbox: Any,
+    now: datetime,
+    fault: Exception,
+    caplog: pytest.LogCaptureFixture,
+) -> None:
     rounds, second = pair
     second.fault = fault
     at = now + 15 * HOUR
@@ -164,9 +170,13 @@ def test_who_heard_strip_hears_do_not_strip_yet_whatever_another_address_does(
 
 
 def test_who_heard_of_frost_hears_that_it_comes_a_day_sooner_whatever_another_address_does(
-    pair: tuple[Rounds, Second], store: Store, pour_id: int, windows: Any, mailbox: Any,
+    pair: tuple[Rounds, Second],
+    store: Store,
+    pour_id: int,
+    windows: Any,
+    mailbox: Any,
     now: datetime,
-) -> None:  # fmt: skip
+) -> None:
     rounds, second = pair
     windows.warn("frost", now + 34 * HOUR, now + 32 * HOUR)
     go(rounds, store, pour_id, now)
@@ -181,9 +191,13 @@ def test_who_heard_of_frost_hears_that_it_comes_a_day_sooner_whatever_another_ad
 
 
 def test_who_heard_of_frost_hears_that_none_comes_whatever_another_address_does(
-    pair: tuple[Rounds, Second], store: Store, pour_id: int, windows: Any, mailbox: Any,
+    pair: tuple[Rounds, Second],
+    store: Store,
+    pour_id: int,
+    windows: Any,
+    mailbox: Any,
     now: datetime,
-) -> None:  # fmt: skip
+) -> None:
     rounds, _ = pair
     windows.warn("frost", now + 34 * HOUR, now + 32 * HOUR)
     go(rounds, store, pour_id, now)
@@ -194,9 +208,14 @@ def test_who_heard_of_frost_hears_that_none_comes_whatever_another_address_does(
 
 @pytest.mark.parametrize("permanent", [True, False])
 def test_a_frost_notice_that_failed_is_not_the_last_of_that_pour(
-    rounds: Rounds, store: Store, pour_id: int, windows: Any, mailbox: Any, now: datetime,
+    rounds: Rounds,
+    store: Store,
+    pour_id: int,
+    windows: Any,
+    mailbox: Any,
+    now: datetime,
     permanent: bool,
-) -> None:  # fmt: skip
+) -> None:
     mailbox.refuse = DeliveryFailed("mailbox", "down", permanent=permanent)
     windows.warn("frost", now + 3 * HOUR, now + 2 * HOUR)
     go(rounds, store, pour_id, now)

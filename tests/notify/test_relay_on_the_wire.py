@@ -16,8 +16,12 @@ from service.settings import Settings
 # Apprise loads every service it knows at the first address, one of them through an old module.
 pytestmark = pytest.mark.filterwarnings("ignore:'imghdr' is deprecated:DeprecationWarning")
 LOOPBACK = Settings(notice_networks="127.0.0.0/8").allowed_networks
-NOTICE = Notice("1:strip:opens", "North bench: strip the walls", "Why: 5.1 MPa.",
-                datetime(2026, 10, 16, tzinfo=UTC))  # fmt: skip
+NOTICE = Notice(
+    "1:strip:opens",
+    "North bench: strip the walls",
+    "Why: 5.1 MPa.",
+    datetime(2026, 10, 16, tzinfo=UTC),
+)
 
 
 class Hook(BaseHTTPRequestHandler):

@@ -61,9 +61,13 @@ def test_a_pad_with_retarder_described_while_logging_is_finished_later(
     phone.send(phone.open("/pour").form("/pour"))
     plain = windows(client, phone.path)
     phone.send(
-        phone.open("/pour").form("/pour"), mix_id="new", mix__name="Slow",
-        mix__admixture="retarder", mould_id="new", mould__material="ground",
-    )  # fmt: skip
+        phone.open("/pour").form("/pour"),
+        mix_id="new",
+        mix__name="Slow",
+        mix__admixture="retarder",
+        mould_id="new",
+        mould__material="ground",
+    )
     assert phone.status == 200
     slow = windows(client, phone.path)
     assert slow["finish"]["earliest"]["p50"] > plain["finish"]["earliest"]["p50"]

@@ -4,10 +4,28 @@ from typing import Any
 
 import pytest
 
-EMPTY = ["/", "/pour", "/tonight", "/shop", *(f"/shop/{noun}/new" for noun in
-         ("piece", "mix", "place", "mould", "sealer"))]  # fmt: skip
-OF_POUR = ["", "/reading/add", "/set/add", "/dryness/add", "/cover/add", "/test/add", "/batch/add",
-           "/weather/add", "/steps", "/edit", "/photos", "/record", "/care"]  # fmt: skip
+EMPTY = [
+    "/",
+    "/pour",
+    "/tonight",
+    "/shop",
+    *(f"/shop/{noun}/new" for noun in ("piece", "mix", "place", "mould", "sealer")),
+]
+OF_POUR = [
+    "",
+    "/reading/add",
+    "/set/add",
+    "/dryness/add",
+    "/cover/add",
+    "/test/add",
+    "/batch/add",
+    "/weather/add",
+    "/steps",
+    "/edit",
+    "/photos",
+    "/record",
+    "/care",
+]
 HEAVIEST = 30_000
 
 

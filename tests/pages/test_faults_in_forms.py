@@ -128,8 +128,17 @@ def test_markup_in_a_name_is_only_text(phone: Any) -> None:
     assert page.alone == []
 
 
-@pytest.mark.parametrize("path", ["/pours/99", "/pours/x", "/pours/1/nothing/add", "/shop/tool/new",
-                                  "/shop/piece/77", "/pours/99999999999"])  # fmt: skip
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/pours/99",
+        "/pours/x",
+        "/pours/1/nothing/add",
+        "/shop/tool/new",
+        "/shop/piece/77",
+        "/pours/99999999999",
+    ],
+)
 @pytest.mark.usefixtures("poured")
 def test_an_address_where_nothing_is_leads_back(phone: Any, path: str) -> None:
     page = phone.open(path)

@@ -17,9 +17,12 @@ def test_five_choices_are_enough_and_all_else_has_a_visible_default(
 ) -> None:
     form = phone.open("/pour").form("/pour")
     page = phone.send(
-        form, piece__shape="box", mix__kind="rapid-setting", place__kind="unheated room",
+        form,
+        piece__shape="box",
+        mix__kind="rapid-setting",
+        place__kind="unheated room",
         cover="blanket",
-    )  # fmt: skip
+    )
     assert phone.status == 200
     (pour,) = rows(store, Pour)
     assert phone.path == f"/pours/{pour.id}"
@@ -74,9 +77,13 @@ def test_a_dead_weather_service_is_told_and_stores_the_pour_all_the_same(
 
 def test_lengths_are_taken_in_either_system_and_shown_in_both(phone: Any, store: Any) -> None:
     page = phone.send(
-        phone.open("/pour").form("/pour"), piece__length_mm="4 ft 11 in", piece__width_mm="420",
-        piece__thickness_mm="2 3/8 in", mould_id="new", mould__thickness_mm="3/4 in",
-    )  # fmt: skip
+        phone.open("/pour").form("/pour"),
+        piece__length_mm="4 ft 11 in",
+        piece__width_mm="420",
+        piece__thickness_mm="2 3/8 in",
+        mould_id="new",
+        mould__thickness_mm="3/4 in",
+    )
     (piece,) = rows(store, Piece)
     assert (piece.length_mm, piece.width_mm, piece.thickness_mm) == (1498.6, 420.0, 60.325)
     (mould,) = rows(store, Mould)
@@ -89,9 +96,10 @@ def test_a_typed_time_counts_instead_of_now__in_the_clock_of_the_place(
     phone: Any, store: Any
 ) -> None:
     phone.send(
-        phone.open("/pour").form("/pour"), placed_at="2026-10-14T16:30",
+        phone.open("/pour").form("/pour"),
+        placed_at="2026-10-14T16:30",
         place__timezone="America/Denver",
-    )  # fmt: skip
+    )
     (pour,) = rows(store, Pour)
     assert pour.placed_at.isoformat() == "2026-10-14T22:30:00+00:00"
     (shop,) = rows(store, Shop)
@@ -100,8 +108,9 @@ def test_a_typed_time_counts_instead_of_now__in_the_clock_of_the_place(
 
 def test_an_opening_goes_with_the_panel(phone: Any, store: Any) -> None:
     phone.send(
-        phone.open("/pour").form("/pour"), piece__hole0__length_mm="12 in",
+        phone.open("/pour").form("/pour"),
+        piece__hole0__length_mm="12 in",
         piece__hole0__width_mm="300 mm",
-    )  # fmt: skip
+    )
     (piece,) = rows(store, Piece)
     assert piece.openings == [{"length_mm": 304.8, "width_mm": 300.0}]

@@ -7,11 +7,21 @@ import pytest
 
 from models.records import Mix, Place
 
-OF_PLACE = {"learned_lag_h": 7.2, "learned_lag_spread": 0.3, "learned_offset_K": 3.1,
-            "learned_offset_sd_K": 0.8, "learned_from_count": 6,
-            "kind": "unheated room"}  # fmt: skip
-OF_MIX = {"learned_strength_factor": 0.87, "learned_strength_sd": 0.08,
-          "learned_set_factor": 1.2, "learned_set_sd": 0.1, "learned_from_count": 1}  # fmt: skip
+OF_PLACE = {
+    "learned_lag_h": 7.2,
+    "learned_lag_spread": 0.3,
+    "learned_offset_K": 3.1,
+    "learned_offset_sd_K": 0.8,
+    "learned_from_count": 6,
+    "kind": "unheated room",
+}
+OF_MIX = {
+    "learned_strength_factor": 0.87,
+    "learned_strength_sd": 0.08,
+    "learned_set_factor": 1.2,
+    "learned_set_sd": 0.1,
+    "learned_from_count": 1,
+}
 
 
 def teach(store: Any, table: Any, now: datetime, **values: Any) -> None:
@@ -49,8 +59,16 @@ def test_a_yard_has_no_lag_and_what_was_typed_goes_first(
 
 
 def lead_score(from_h: float, to_h: float, days: int, bias_K: float) -> dict[str, float]:
-    return {"from_h": from_h, "to_h": to_h, "days": days, "bias_K": bias_K / 2, "factor": 1.1,
-            "seen_bias_K": bias_K, "seen_sd_K": 1.9, "inside_80": 0.8}  # fmt: skip
+    return {
+        "from_h": from_h,
+        "to_h": to_h,
+        "days": days,
+        "bias_K": bias_K / 2,
+        "factor": 1.1,
+        "seen_bias_K": bias_K,
+        "seen_sd_K": 1.9,
+        "inside_80": 0.8,
+    }
 
 
 @pytest.mark.usefixtures("bench")

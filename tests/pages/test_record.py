@@ -31,9 +31,19 @@ def test_the_record_names_what_was_poured_read_and_done(
         record_reading(session, hands.now, 1, at=hands.now, kind="final-set")
         mark_step_done(session, hands.now, 1, "finish", hands.now)
     text = phone.open(f"{poured}/record").text
-    for words in ("North bench", "panel 1500 × 420 × 60 mm", "Grey bag", "Float and finish",
-                  "Fri 16 Oct 00:00", "in the concrete", "14 °C", "hard: a nail leaves no dent",
-                  "about 0.09 l", "water-based acrylic", "0 of 6 coats on"):  # fmt: skip
+    for words in (
+        "North bench",
+        "panel 1500 × 420 × 60 mm",
+        "Grey bag",
+        "Float and finish",
+        "Fri 16 Oct 00:00",
+        "in the concrete",
+        "14 °C",
+        "hard: a nail leaves no dent",
+        "about 0.09 l",
+        "water-based acrylic",
+        "0 of 6 coats on",
+    ):
         assert words in text, words
     for word in ("today", "tomorrow", "yesterday"):
         assert word not in text, "paper is read on another day"
@@ -42,8 +52,12 @@ def test_the_record_names_what_was_poured_read_and_done(
 def test_a_record_of_nothing_says_nothing_is_known(phone: Any, store: Store, pour_id: int) -> None:
     assert store is not None
     text = phone.open(f"/pours/{pour_id}/record").text
-    for words in ("Nothing was told and nothing marked", "No reading, no set, no test", "Bare.",
-                  "No weather is known"):  # fmt: skip
+    for words in (
+        "Nothing was told and nothing marked",
+        "No reading, no set, no test",
+        "Bare.",
+        "No weather is known",
+    ):
         assert words in text
     text = phone.open(f"/pours/{pour_id}/care").text
     assert text.count("not known yet") == 5
@@ -98,8 +112,15 @@ def test_every_chemistry_has_its_own_words(
         sealer = save_sealer(session, hands.now, {"name": "S", "chemistry": chemistry})
     assert client.patch("/api/v1/pours/1", json={"sealer_id": sealer.id}).status_code == 200
     text = phone.open(f"{poured}/care").text
-    for words in (CHEMISTRIES[chemistry].words, CARE[chemistry].heat, CARE[chemistry].cleaning,
-                  "de-icing salt", "licensed installer", "silica dust", "spall"):  # fmt: skip
+    for words in (
+        CHEMISTRIES[chemistry].words,
+        CARE[chemistry].heat,
+        CARE[chemistry].cleaning,
+        "de-icing salt",
+        "licensed installer",
+        "silica dust",
+        "spall",
+    ):
         assert words in text, words
 
 

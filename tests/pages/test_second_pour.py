@@ -59,8 +59,13 @@ def test_a_changed_form_under_the_same_key_comes_back_and_can_be_sent_again(
 def test_a_new_piece_can_be_described_beside_an_old_mix_and_place(
     phone: Any, store: Any, bench: Any
 ) -> None:
-    phone.send(phone.open("/pour").form("/pour"), piece_id="new", piece__name="Low step",
-               piece__shape="block", piece__height_mm="6 in")  # fmt: skip
+    phone.send(
+        phone.open("/pour").form("/pour"),
+        piece_id="new",
+        piece__name="Low step",
+        piece__shape="block",
+        piece__height_mm="6 in",
+    )
     assert newest(store, Piece).height_mm == 152.4
     assert newest(store, Pour).piece_id == newest(store, Piece).id
     assert newest(store, Pour).mix_id == bench.mix_id
@@ -81,8 +86,12 @@ def test_details_of_the_evening_correct_the_pour_without_moving_its_time(
     phone: Any, store: Any, poured: str
 ) -> None:
     before = newest(store, Pour).placed_at
-    phone.send(phone.open(f"{poured}/edit").form("/edit"), concrete_C="59 F", bags="2 1/2",
-               water_added_l="1 qt")  # fmt: skip
+    phone.send(
+        phone.open(f"{poured}/edit").form("/edit"),
+        concrete_C="59 F",
+        bags="2 1/2",
+        water_added_l="1 qt",
+    )
     after = newest(store, Pour)
     assert phone.status == 200
     assert (after.concrete_C, after.bags, after.placed_at) == (15.0, 2.5, before)

@@ -9,12 +9,17 @@ from models.records import Mix, Piece, Place, Sealer, Shop
 
 NEW = {
     "piece": {"piece__name": "Sill", "piece__length_mm": "900", "piece__width_mm": "200"},
-    "mix": {"mix__name": "Bag", "mix__at0__age_h": "7 d", "mix__at0__MPa": "2750 psi",
-            "mix__bag_kg": "80 lb", "mix__bag_yield_l": "0.60 ft3"},
+    "mix": {
+        "mix__name": "Bag",
+        "mix__at0__age_h": "7 d",
+        "mix__at0__MPa": "2750 psi",
+        "mix__bag_kg": "80 lb",
+        "mix__bag_yield_l": "0.60 ft3",
+    },
     "place": {"place__name": "Shed", "place__kind": "unheated room", "place__lag_h": "9 h"},
     "mould": {"mould__name": "Sill mould", "mould__thickness_mm": "3/4 in"},
     "sealer": {"sealer__name": "Clear", "sealer__coats": "3", "sealer__min_C": "50 F"},
-}  # fmt: skip
+}
 
 
 def only(store: Any, table: Any) -> Any:
@@ -37,8 +42,13 @@ def test_a_noun_is_made_and_saved_again_without_a_change(
 
 
 def test_what_the_form_does_not_show_is_kept(phone: Any, store: Any, client: Any) -> None:
-    mix = {"name": "Bag", "kind": "flowing", "heat_kJ_kg": 390.0, "datum_C": -5.0,
-           "label": [{"age_h": 24.0, "MPa": 9.0, "temperature_C": 15.0}]}  # fmt: skip
+    mix = {
+        "name": "Bag",
+        "kind": "flowing",
+        "heat_kJ_kg": 390.0,
+        "datum_C": -5.0,
+        "label": [{"age_h": 24.0, "MPa": 9.0, "temperature_C": 15.0}],
+    }
     with store.unit_of_work() as session:
         from_api = Mix(created_at=client.app.state.outfit.clock(), **mix)
         session.add(from_api)
@@ -55,8 +65,11 @@ def test_openings_can_be_added_and_taken_away(phone: Any, store: Any) -> None:
     assert "larger than the piece allows" in phone.page.notes["piece.hole0.width_mm"]
     phone.send(phone.page.form("/new"), piece__hole0__width_mm="100")
     assert only(store, Piece).openings == [{"length_mm": 300.0, "width_mm": 100.0}]
-    phone.send(phone.open("/shop/piece/1").form("/1"), piece__hole0__length_mm="",
-               piece__hole0__width_mm="")  # fmt: skip
+    phone.send(
+        phone.open("/shop/piece/1").form("/1"),
+        piece__hole0__length_mm="",
+        piece__hole0__width_mm="",
+    )
     assert only(store, Piece).openings == []
 
 
@@ -68,17 +81,27 @@ def test_two_of_one_name_are_refused_beside_the_name(phone: Any) -> None:
 
 
 def test_a_place_with_coordinates_is_given_its_forecast(phone: Any, store: Any, sky: Any) -> None:
-    phone.send(phone.open("/shop/place/new").form("/new"), place__latitude="51.50",
-               place__longitude="-0.12", place__timezone="")  # fmt: skip
+    phone.send(
+        phone.open("/shop/place/new").form("/new"),
+        place__latitude="51.50",
+        place__longitude="-0.12",
+        place__timezone="",
+    )
     assert sky.asked == [(51.5, -0.12)]
     assert only(store, Place).kind == "open yard"
 
 
 def test_rules_and_covers_of_the_shop_are_kept(phone: Any, store: Any) -> None:
     form = phone.open("/shop").form("/shop", "Save the rules")
-    phone.send(form, name="North yard", confidence="95", working_from="06:30",
-               covers=["film", "heated enclosure"], setpoint_C="59 F",
-               notice0="json://localhost")  # fmt: skip
+    phone.send(
+        form,
+        name="North yard",
+        confidence="95",
+        working_from="06:30",
+        covers=["film", "heated enclosure"],
+        setpoint_C="59 F",
+        notice0="json://localhost",
+    )
     shop = only(store, Shop)
     assert (shop.name, shop.confidence, f"{shop.working_from:%H:%M}") == (
         "North yard",
@@ -148,7 +171,8 @@ def test_the_calendar_address_leads_to_the_feed(phone: Any, client: Any) -> None
 
 
 def test_a_sealer_of_a_sheet_is_read_with_its_units(phone: Any, store: Any) -> None:
-    phone.send(phone.open("/shop/sealer/new").form("/new"), **NEW["sealer"],
-               sealer__recoat_max_h="1 d")  # fmt: skip
+    phone.send(
+        phone.open("/shop/sealer/new").form("/new"), **NEW["sealer"], sealer__recoat_max_h="1 d"
+    )
     row = only(store, Sealer)
     assert (row.coats, row.min_C, row.recoat_max_h) == (3, 10.0, 24.0)

@@ -55,8 +55,14 @@ def test_a_wait_tells_until_when(phone: Any, now: Any, monkeypatch: pytest.Monke
 
     def late(scenario: Any, air: Any, instant: Any, **more: Any) -> Any:
         found = real(scenario, air, instant, **more)
-        return type(found)("wait", now + timedelta(hours=14), "Too cold before.", found.options,
-                           found.cautions, found.sources)  # fmt: skip
+        return type(found)(
+            "wait",
+            now + timedelta(hours=14),
+            "Too cold before.",
+            found.options,
+            found.cautions,
+            found.sources,
+        )
 
     monkeypatch.setattr(pour_check, "check", late)
     assert "Wait until tomorrow 08:00 in 14 h" in ask(phone).text

@@ -92,8 +92,9 @@ def test_a_reading_in_degf_is_kept_only_when_it_is_confirmed(
     assert "60 °F would be 15.6 °C" in page.text
     with store.reading() as session:
         assert session.exec(select(Reading)).all() == []
-    sure = client.post(f"/pours/{pour_id}/reading", data=form | {"confirm": "1"},
-                       follow_redirects=False)  # fmt: skip
+    sure = client.post(
+        f"/pours/{pour_id}/reading", data=form | {"confirm": "1"}, follow_redirects=False
+    )
     assert sure.status_code == 303
     with store.reading() as session:
         (kept,) = session.exec(select(Reading)).all()
@@ -103,8 +104,12 @@ def test_a_reading_in_degf_is_kept_only_when_it_is_confirmed(
 def test_bare_inches_of_a_shop_of_the_states_are_inches_and_of_a_metric_one_are_asked_about(
     client: Any, store: Store, measured: Any
 ) -> None:
-    form = {"piece.shape": "panel", "piece.length_mm": "60", "piece.width_mm": "24",
-            "piece.thickness_mm": "1.5"}  # fmt: skip
+    form = {
+        "piece.shape": "panel",
+        "piece.length_mm": "60",
+        "piece.width_mm": "24",
+        "piece.thickness_mm": "1.5",
+    }
     measured("us")
     told = client.post("/shop/piece/new", data=form, follow_redirects=False)
     assert told.status_code == 303, told.text

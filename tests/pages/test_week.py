@@ -129,9 +129,16 @@ def test_a_cell_says_why_the_way_that_comes_nearest_fails() -> None:
 
     def way(words: str, effort: float, seen: float | None, *risks: tuple[str, float]) -> Any:
         told = [{"risk": name, "probability": p} for name, p in risks]
-        return {"start": at.isoformat(), "protection": words, "passes": False, "risks": told,
-                "effort": effort, "indoors": False, "frost_chance": seen,
-                "excess": sum(max(p - 0.1, 0) for _, p in risks)}  # fmt: skip
+        return {
+            "start": at.isoformat(),
+            "protection": words,
+            "passes": False,
+            "risks": told,
+            "effort": effort,
+            "indoors": False,
+            "frost_chance": seen,
+            "excess": sum(max(p - 0.1, 0) for _, p in risks),
+        }
 
     ways = [
         way("bare", 0.0, None, ("concrete too cold to place", 0.4)),
@@ -146,10 +153,16 @@ def test_the_hour_that_comes_twice_in_autumn_keeps_both_starts() -> None:
     midnight = datetime(2026, 11, 1, 4, tzinfo=UTC)
     risk = {"risk": "evaporation", "probability": 0.0}
     options = [
-        {"start": (midnight + timedelta(hours=k)).isoformat(), "protection": "bare",
-         "passes": True, "risks": [risk], "effort": 0.0, "indoors": False}
+        {
+            "start": (midnight + timedelta(hours=k)).isoformat(),
+            "protection": "bare",
+            "passes": True,
+            "risks": [risk],
+            "effort": 0.0,
+            "indoors": False,
+        }
         for k in range(26)
-    ]  # fmt: skip
+    ]
     shown = _grid(options, view.Clock(midnight, "America/New_York"))
     one_o_clock = dict(shown["rows"])["01"][0]
     assert [cell.at[-6:] for cell in one_o_clock] == ["-04:00", "-05:00"]

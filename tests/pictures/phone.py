@@ -12,8 +12,12 @@ def taken_outdoors(kind: str, plain: bytes) -> bytes:
         tiff = struct.pack("<2sHIH", b"II", 42, 8, 2)
         tiff += struct.pack("<HHIHH", 0x0112, 3, 1, 6, 0)
         tiff += struct.pack("<HHII", 0x8825, 4, 1, 64) + SECRET
-        parts = ((0xE1, b"Exif\0\0" + tiff), (0xE1, b"http://ns.adobe.com/xap/1.0/\0" + SECRET),
-                 (0xED, SECRET), (0xFE, SECRET))  # fmt: skip
+        parts = (
+            (0xE1, b"Exif\0\0" + tiff),
+            (0xE1, b"http://ns.adobe.com/xap/1.0/\0" + SECRET),
+            (0xED, SECRET),
+            (0xFE, SECRET),
+        )
         more = b"".join(struct.pack(">BBH", 0xFF, mark, len(x) + 2) + x for mark, x in parts)
         return plain[:2] + more + plain[2:] + plain[:2] + SECRET
     if kind == "png":

@@ -36,15 +36,25 @@ def test_ice_begins_at_32_fahrenheit() -> None:
 def test_nothing_is_cast_on_what_is_at_the_freezing_point(material: str, words: str) -> None:
     same = np.ones(24 * 8)
     mild = AirSeries(
-        ASKED - 96 * HOUR, 14 * same, 8 * same, same, 0 * same, 0.5 * same, np.nan * same, ASKED,
+        ASKED - 96 * HOUR,
+        14 * same,
+        8 * same,
+        same,
+        0 * same,
+        0.5 * same,
+        np.nan * same,
+        ASKED,
         "made up",
-    )  # fmt: skip
+    )
     for base_C, frozen in ((-2.0, True), (0.0, True), (0.5, False)):
         pour = Scenario(
-            "pad", Site("covered", 44.0, 0.0), Mixture("general-purpose"),
-            Shape("panel", 1200, 600, 80), Placement(ASKED, 18.0, board_C=base_C),
+            "pad",
+            Site("covered", 44.0, 0.0),
+            Mixture("general-purpose"),
+            Shape("panel", 1200, 600, 80),
+            Placement(ASKED, 18.0, board_C=base_C),
             MouldBoard(material),
-        )  # fmt: skip
+        )
         answer = pour_check.check(pour, mild, ASKED, only=ASKED)
         chances = {r.probability for o in answer.options for r in o.risks if r.risk == words}
         assert chances == {float(frozen)}

@@ -48,9 +48,16 @@ def reached() -> dict[float, float]:
         return (flux[1:] - flux[:-1]) * cells
 
     run = solve_ivp(
-        change, (0, 2.2), np.ones(cells), method="LSODA", lband=1, uband=1, rtol=1e-7, atol=1e-9,
+        change,
+        (0, 2.2),
+        np.ones(cells),
+        method="LSODA",
+        lband=1,
+        uband=1,
+        rtol=1e-7,
+        atol=1e-9,
         dense_output=True,
-    )  # fmt: skip
+    )
     t = np.linspace(0.0, 2.2, 22001)
     probe = np.array([np.interp(0.6, x, h) for h in run.sol(t).T])
     return {h: float(t[np.argmax(probe <= h)]) for h in (0.95, 0.90, 0.85, 0.80, 0.75)}
@@ -79,9 +86,13 @@ def test_diffusivity_of_the_model_code(rh: float, mm2_d: float) -> None:
 def test_humidity_of_the_slab(air: float, cells: int, steps: int, within: float) -> None:
     at_h = np.array(SLAB_FO) * 25.0**2 / 28.8 * 24
     dried = moisture.drying(
-        50.0, moisture.Law.of_strength(30.0), moisture.Around.steady(air, int(at_h[-1]) + 1),
-        probes=(0.5,), cells=cells, steps_per_hour=steps,
-    )  # fmt: skip
+        50.0,
+        moisture.Law.of_strength(30.0),
+        moisture.Around.steady(air, int(at_h[-1]) + 1),
+        probes=(0.5,),
+        cells=cells,
+        steps_per_hour=steps,
+    )
     for mean, values in ((False, dried.probe_rh), (True, dried.mean_rh)):
         ours = np.interp(at_h, dried.hour, values[:, 0])
         assert ours == pytest.approx(SLAB[air, mean], abs=within)

@@ -38,12 +38,14 @@ def hours_to(kind: str, megapascal: float) -> float:
     return float(
         np.median(
             strength.age_for_strength(
-                megapascal / mix.batch, strength_28d_MPa=mix.strength_28d_MPa,
-                rate_constant_h=mix.rate_constant_h, exponent=mix.exponent,
+                megapascal / mix.batch,
+                strength_28d_MPa=mix.strength_28d_MPa,
+                rate_constant_h=mix.rate_constant_h,
+                exponent=mix.exponent,
                 dormant_h=mix.dormant_h,
             )
         )
-    )  # fmt: skip
+    )
 
 
 MONDAY_05 = datetime(2026, 5, 4, 5, tzinfo=UTC)
@@ -56,12 +58,24 @@ def coats_in(air_C: float, rh: float, shape: Shape = TOP) -> tuple[PlannedCoat, 
     same = np.ones(12 * 24)
     dew_C = float(psychrometrics.dew_point(air_C, rh))
     start = MONDAY_05 - timedelta(days=3)
-    air = AirSeries(start, air_C * same, dew_C * same, 1.0 * same, 0 * same, same, 0 * same,
-                    MONDAY_05, "the same air for days")  # fmt: skip
+    air = AirSeries(
+        start,
+        air_C * same,
+        dew_C * same,
+        1.0 * same,
+        0 * same,
+        same,
+        0 * same,
+        MONDAY_05,
+        "the same air for days",
+    )
     piece = Scenario(
-        "a piece", Site("covered"), Mixture("high-early"), shape,
+        "a piece",
+        Site("covered"),
+        Mixture("high-early"),
+        shape,
         Placement(MONDAY_05 - timedelta(hours=48)),
-    )  # fmt: skip
+    )
     lived = physics.live(piece, air, MONDAY_05, 240, 32)
     assert isinstance(lived, physics.Lived)
     told = coat_plan.coated(

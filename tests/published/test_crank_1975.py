@@ -16,8 +16,12 @@ from scipy.optimize import brentq
 from models.concrete import moisture
 from service.published.crank_1975 import D_MM2_D, FILM, HALF_MM, SHEET, completed
 
-TABLE = ((0.05, 0.00313, 0.25231), (0.1, 0.05069, 0.35682), (0.5, 0.62922, 0.76395),
-         (1.0, 0.89202, 0.93126))  # fmt: skip
+TABLE = (
+    (0.05, 0.00313, 0.25231),
+    (0.1, 0.05069, 0.35682),
+    (0.5, 0.62922, 0.76395),
+    (1.0, 0.89202, 0.93126),
+)
 
 
 def series(fourier: float, biot: float) -> tuple[float, float]:
@@ -26,8 +30,17 @@ def series(fourier: float, biot: float) -> tuple[float, float]:
     if np.isinf(biot):
         z = (n + 0.5) * np.pi
     else:
-        z = np.array([brentq(lambda x: x * np.sin(x) - biot * np.cos(x), k * np.pi,
-                             (k + 0.5) * np.pi, xtol=1e-14) for k in n])  # fmt: skip
+        z = np.array(
+            [
+                brentq(
+                    lambda x: x * np.sin(x) - biot * np.cos(x),
+                    k * np.pi,
+                    (k + 0.5) * np.pi,
+                    xtol=1e-14,
+                )
+                for k in n
+            ]
+        )
     left = 4 * np.sin(z) / (2 * z + np.sin(2 * z)) * np.exp(-(z**2) * fourier)
     return float(1 - left.sum()), float(1 - (left * np.sin(z) / z).sum())
 

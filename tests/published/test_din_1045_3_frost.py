@@ -18,13 +18,17 @@ from models.concrete.mixture import Mixture
 def days_to_5_MPa(kind: str, degrees: float) -> tuple[float, float]:
     mix = belief.draw(Mixture(kind), 1024, 8)
     age = strength.age_for_strength(
-        5.0 / mix.batch, strength_28d_MPa=mix.strength_28d_MPa,
-        rate_constant_h=mix.rate_constant_h, exponent=mix.exponent, dormant_h=mix.dormant_h,
-    )  # fmt: skip
+        5.0 / mix.batch,
+        strength_28d_MPa=mix.strength_28d_MPa,
+        rate_constant_h=mix.rate_constant_h,
+        exponent=mix.exponent,
+        dormant_h=mix.dormant_h,
+    )
     pace = maturity.rate(
-        degrees, activation_energy_kJ_mol=mix.activation_energy_kJ_mol,
+        degrees,
+        activation_energy_kJ_mol=mix.activation_energy_kJ_mol,
         rise_kJ_mol_K=mix.rise_kJ_mol_K,
-    )  # fmt: skip
+    )
     low, high = np.quantile(age / pace / 24, [0.10, 0.90])
     return float(np.floor(4 * low) / 4), float(np.ceil(4 * high) / 4)
 

@@ -22,22 +22,29 @@ LIMIT_G_M2_D = 14.65  # 3 lb per 1000 ft2 in 24 h
 
 
 def slab(
-    thickness_mm: float, faces: int, water_cement: float, fc_MPa: float, air: tuple[float, float],
-    cured_d: int, days: int,
-) -> tuple[moisture.Dried, int]:  # fmt: skip
+    thickness_mm: float,
+    faces: int,
+    water_cement: float,
+    fc_MPa: float,
+    air: tuple[float, float],
+    cured_d: int,
+    days: int,
+) -> tuple[moisture.Dried, int]:
     """A slab kept closed for cured_d days, then in steady air (humidity, degC)."""
-    mix = Mixture("general-purpose", (LabelStrength(672.0, fc_MPa, 20.0),),
-                  water_cement=water_cement)  # fmt: skip
+    mix = Mixture(
+        "general-purpose", (LabelStrength(672.0, fc_MPa, 20.0),), water_cement=water_cement
+    )
     belief = beliefs.draw(mix, MEMBERS, 11)
     hours, begin = 24 * days, 24 * cured_d
     open_rh = np.full((hours, MEMBERS), air[0])
     open_rh[:begin] = np.nan
     age = np.repeat(np.arange(hours + 1.0)[:, None], MEMBERS, axis=1)
     around = moisture.Around(
-        open_rh, open_rh if faces == 2 else np.full_like(open_rh, np.nan),
+        open_rh,
+        open_rh if faces == 2 else np.full_like(open_rh, np.nan),
         np.full_like(open_rh, air[1]),
         moisture_belief.hydration_drop(belief, age, water_cement, 13),
-    )  # fmt: skip
+    )
     probes = (0.2, 0.8) if faces == 2 else (0.4,)
     law = moisture_belief.draw_law(belief, 12)
     return moisture.drying(thickness_mm, law, around, probes=probes), begin

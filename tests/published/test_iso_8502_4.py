@@ -20,13 +20,26 @@ def course(face_C: float, air_C: float, rh: float, hours: int = 48) -> Course:
     same = np.ones((hours, 2))
     dew = float(psychrometrics.dew_point(air_C, rh))
     return Course(
-        hour=np.arange(float(hours)), weight=np.full(2, 0.5), strength_MPa=30 * same,
-        strength_mean_MPa=30 * same, te_mean_h=700 * same, te_cold_h=700 * same,
-        mean_C=face_C * same, top_C=face_C * same, coldest_C=face_C * same, air_C=air_C * same,
-        dew_point_C=dew * same, rh=rh * same, wind_m_s=0 * same, rain_mm=0 * same,
-        initial_set_h=np.full(2, 4.0), final_set_h=np.full(2, 6.0),
-        frozen_h=np.full(2, np.inf), named_28d_MPa=30.0, forecast_rows=hours,
-    )  # fmt: skip
+        hour=np.arange(float(hours)),
+        weight=np.full(2, 0.5),
+        strength_MPa=30 * same,
+        strength_mean_MPa=30 * same,
+        te_mean_h=700 * same,
+        te_cold_h=700 * same,
+        mean_C=face_C * same,
+        top_C=face_C * same,
+        coldest_C=face_C * same,
+        air_C=air_C * same,
+        dew_point_C=dew * same,
+        rh=rh * same,
+        wind_m_s=0 * same,
+        rain_mm=0 * same,
+        initial_set_h=np.full(2, 4.0),
+        final_set_h=np.full(2, 6.0),
+        frozen_h=np.full(2, np.inf),
+        named_28d_MPa=30.0,
+        forecast_rows=hours,
+    )
 
 
 def holding(course: Course, at: seal.Sheet) -> Mask:

@@ -39,9 +39,12 @@ def peak(
         slope = (degree(1.001 * age) - degree(0.999 * age)) / (0.002 * age)
         bound = 0.743 * degree(age)  # Mills at w/c 0.50; bound water holds 1.98 kJ/kgK less
         capacity = (
-            4.18 * WATER_G + 0.75 * CEMENT_G + 0.73 * SAND_G
-            - 0.23 * 1.98 * CEMENT_G * bound + CELL_J_K
-        )  # fmt: skip
+            4.18 * WATER_G
+            + 0.75 * CEMENT_G
+            + 0.73 * SAND_G
+            - 0.23 * 1.98 * CEMENT_G * bound
+            + CELL_J_K
+        )
         loss = 75.0 * over + 0.26 * over**2
         return np.concatenate(((CEMENT_G * heat * slope * pace - loss) / capacity, pace))
 
@@ -72,9 +75,15 @@ def test_peak_of_a_known_cement(
 
 # of the cement: what is left of the clinker beside gypsum and filler; SO3 and lime as assumed there
 SHEET = Composition(
-    65 * 0.919, 11 * 0.919, 11 * 0.919, 8 * 0.919, 2.74, free_CaO_pct=0.5, MgO_pct=0.0,
+    65 * 0.919,
+    11 * 0.919,
+    11 * 0.919,
+    8 * 0.919,
+    2.74,
+    free_CaO_pct=0.5,
+    MgO_pct=0.0,
     blaine_m2_kg=380.0,
-)  # fmt: skip
+)
 
 
 def test_the_sheet_of_this_cement_gives_the_parameters_worked_out_beside() -> None:

@@ -20,14 +20,22 @@ def test_temperatures_between_the_layers() -> None:
     hours = 300
     same = heat.Exposure.steady(-5.0, 13.3, 13.3, hours + 1)
     over = heat.Exposure(
-        0.0, same.film_top, same.film_low, same.film_top,
-        np.full_like(same.air_C, 20.0), same.air_C, same.vapour_hPa,
-    )  # fmt: skip
+        0.0,
+        same.film_top,
+        same.film_low,
+        same.film_top,
+        np.full_like(same.air_C, 20.0),
+        same.air_C,
+        same.vapour_hPa,
+    )
     wall = heat.temperature(
         heat.Column(50.0, 18.0, BOARD, k_W_mK=2.0),
         heat.Schedule.constant(R_top=0.05, R_side=1e9, board=True),
-        over, heat.Kinetics.inert(), np.array([20.0]), hours,
-    )  # fmt: skip
+        over,
+        heat.Kinetics.inert(),
+        np.array([20.0]),
+        hours,
+    )
     flow = 25.0 / (1 / 13.3 + 0.05 + 0.05 / 2.0 + 0.018 / 0.13 + 1 / 13.3)
     assert flow == pytest.approx(68.712, abs=1e-3)
     assert wall.top_C[-1, 0] == pytest.approx(11.398, abs=1e-3)
@@ -42,14 +50,22 @@ def test_wall_without_its_board_lets_the_flow_of_the_bare_layers_through() -> No
     hours = 300
     same = heat.Exposure.steady(-5.0, 13.3, 13.3, hours + 1)
     over = heat.Exposure(
-        0.0, same.film_top, same.film_low, same.film_top,
-        np.full_like(same.air_C, 20.0), same.air_C, same.vapour_hPa,
-    )  # fmt: skip
+        0.0,
+        same.film_top,
+        same.film_low,
+        same.film_top,
+        np.full_like(same.air_C, 20.0),
+        same.air_C,
+        same.vapour_hPa,
+    )
     wall = heat.temperature(
         heat.Column(50.0, 18.0, BOARD, k_W_mK=2.0),
         heat.Schedule.constant(R_top=0.05, R_side=1e9, board=False),
-        over, heat.Kinetics.inert(), np.array([20.0]), hours,
-    )  # fmt: skip
+        over,
+        heat.Kinetics.inert(),
+        np.array([20.0]),
+        hours,
+    )
     flow = 25.0 / (1 / 13.3 + 0.05 + 0.05 / 2.0 + 1 / 13.3)
     assert wall.top_C[-1, 0] == pytest.approx(20.0 - flow * (1 / 13.3 + 0.05), abs=1e-3)
     assert wall.coldest_C[-1, 0] == pytest.approx(-5.0 + flow / 13.3, abs=1e-3)

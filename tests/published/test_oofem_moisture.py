@@ -30,12 +30,34 @@ def cylinder(D1: float, alpha: float, hc: float, n: int, hours: int, per_hour: i
     out = [np.empty((rows, 1)) for _ in range(9)]
     profile = np.empty((rows, cells, 1))
     _moisture_kernel.sweep(
-        0, 1, per_hour, np.full((hours, 1), D1), np.zeros((hours, 1)), np.ones((hours, 1)), 0.75,
-        np.full((hours, 1), 0.5), closed, *[np.zeros((hours, 1))] * 2, one, one, edge,
-        -np.diff(edge**2) / 2, gap, middle, alpha * one, hc * one, 0 * one,
-        moisture.shape_table(n), one, np.zeros(1), np.zeros(1),
-        np.linspace(0.0, 1.0, 21), np.arange(float(rows)), *out, profile,
-    )  # fmt: skip
+        0,
+        1,
+        per_hour,
+        np.full((hours, 1), D1),
+        np.zeros((hours, 1)),
+        np.ones((hours, 1)),
+        0.75,
+        np.full((hours, 1), 0.5),
+        closed,
+        *[np.zeros((hours, 1))] * 2,
+        one,
+        one,
+        edge,
+        -np.diff(edge**2) / 2,
+        gap,
+        middle,
+        alpha * one,
+        hc * one,
+        0 * one,
+        moisture.shape_table(n),
+        one,
+        np.zeros(1),
+        np.zeros(1),
+        np.linspace(0.0, 1.0, 21),
+        np.arange(float(rows)),
+        *out,
+        profile,
+    )
     return np.array([np.interp([0.0, 2.0, 4.0], middle[::-1], h[::-1, 0]) for h in profile])
 
 

@@ -42,8 +42,10 @@ def test_coldest_place_is_near_the_corner_and_on_the_safe_side(
         heat.Column(thickness, k_W_mK=K, heat_capacity_J_m3K=2.35e6),
         heat.Schedule.constant(R_side=1 / side - 1 / film),
         heat.Exposure.steady(0.0, film, film, 13),
-        heat.Kinetics.inert(), np.array([20.0]), 12,
-    )  # fmt: skip
+        heat.Kinetics.inert(),
+        np.array([20.0]),
+        12,
+    )
     for hours in (1, 2, 4, 8):
         half_space = float(erfcx(side * np.sqrt(A * 3600 * hours) / K))
         corner = 20.0 * wall_face(thickness / 1e3, film, hours) * half_space**2

@@ -50,7 +50,9 @@ def test_bare_wet_face_without_sun_or_sky_settles_at_the_wet_bulb(air: float, rh
             one(0.0), one(0.0), one(1e9), one(1e9), one(0.0), one(1.0), one(np.nan), one(np.nan)
         ),
         heat.Exposure(0.0, 20 * same, 20 * same, 20 * same, air * same, air * same, vapour * same),
-        heat.Kinetics.inert(), one(air), hours,
-    )  # fmt: skip
+        heat.Kinetics.inert(),
+        one(air),
+        hours,
+    )
     theirs = psychrolib.GetTWetBulbFromRelHum(air, rh, 101325.0)
     assert wet.top_C[-1, 0] == pytest.approx(theirs, abs=0.15)

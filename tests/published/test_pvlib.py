@@ -36,9 +36,14 @@ def test_elevation_of_the_sun_through_a_year(latitude: float, longitude: float) 
 
 @pytest.mark.parametrize(
     ("latitude", "longitude", "zone"),
-    [(41.5, -74.0, "Etc/GMT+5"), (52.0, 5.0, "UTC"), (-33.0, 151.0, "Etc/GMT-10"),
-     (44.0, -92.0, "Etc/GMT+6"), (60.0, 25.0, "Etc/GMT-2")],
-)  # fmt: skip
+    [
+        (41.5, -74.0, "Etc/GMT+5"),
+        (52.0, 5.0, "UTC"),
+        (-33.0, 151.0, "Etc/GMT-10"),
+        (44.0, -92.0, "Etc/GMT+6"),
+        (60.0, 25.0, "Etc/GMT-2"),
+    ],
+)
 def test_sunset_and_dusk_on_every_day_of_a_year(
     latitude: float, longitude: float, zone: str
 ) -> None:

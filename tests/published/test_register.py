@@ -20,11 +20,27 @@ from service.published.bibliography import BIBLIOGRAPHY, CHECKED_AGAINST
 from service.published.check import STATUSES, Check
 
 TOPICS = {
-    "WMO_8", "UNO_1998", "ASTM_C1074", "NIST_BENTZ_TABLE_IX", "EN_1992_1_1", "ACI_209R",
-    "OOFEM_HYDRATION", "CARSLAW_JAEGER_1959", "FOURIER_LAYERS", "FIRST_ORDER_SYSTEM",
-    "ASHRAE_NIGHT_SKY", "USACE_ETL_1110_2_365", "STEFAN_BOLTZMANN", "ACI_306R", "EN_13670",
-    "ACI_305R", "PCI_HANDLING", "BAG_LABELS", "CIRIA_108", "BAZANT_NAJJAR_1972",
-}  # fmt: skip
+    "WMO_8",
+    "UNO_1998",
+    "ASTM_C1074",
+    "NIST_BENTZ_TABLE_IX",
+    "EN_1992_1_1",
+    "ACI_209R",
+    "OOFEM_HYDRATION",
+    "CARSLAW_JAEGER_1959",
+    "FOURIER_LAYERS",
+    "FIRST_ORDER_SYSTEM",
+    "ASHRAE_NIGHT_SKY",
+    "USACE_ETL_1110_2_365",
+    "STEFAN_BOLTZMANN",
+    "ACI_306R",
+    "EN_13670",
+    "ACI_305R",
+    "PCI_HANDLING",
+    "BAG_LABELS",
+    "CIRIA_108",
+    "BAZANT_NAJJAR_1972",
+}
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=lambda check: f"{check.source} {check.quantity}")

@@ -50,8 +50,9 @@ class Panel:
             return [(0.0, float(HOURS), self.R_top, self.heated_C)]
         first, later = self.R_top if isinstance(self.R_top, tuple) else (self.R_top, self.R_top)
         return [
-            (0.0, self.change_h, first, self.heated_C), (self.change_h, float(HOURS), later, None)
-        ]  # fmt: skip
+            (0.0, self.change_h, first, self.heated_C),
+            (self.change_h, float(HOURS), later, None),
+        ]
 
 
 EVERY_HOUR = np.arange(HOURS + 2.0)
@@ -139,9 +140,16 @@ def independent(panel: Panel) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         # scipy's BDF subtracts memory it has not set yet, which now and then holds NaN, unused
         with np.errstate(invalid="ignore", over="ignore"):
             done = solve_ivp(
-                change, (begin, end), state, method="BDF", rtol=1e-7, atol=1e-7,
-                t_eval=np.arange(begin, end + 0.5), jac_sparsity=pattern, max_step=1.0,
-            )  # fmt: skip
+                change,
+                (begin, end),
+                state,
+                method="BDF",
+                rtol=1e-7,
+                atol=1e-7,
+                t_eval=np.arange(begin, end + 0.5),
+                jac_sparsity=pattern,
+                max_step=1.0,
+            )
         assert done.success
         state = done.y[:, -1]
         skin = 2 * K / dx
@@ -174,11 +182,16 @@ def test_seven_days_within_a_twentieth_of_a_kelvin(name: str) -> None:
             **({} if panel.over_C is None else {"sol_C": panel.over_C[:, None]}),
         ),
         heat.Kinetics(
-            panel.cement_kg_m3 * panel.heat_J_kg * one, panel.tau_h * one, panel.beta * one,
-            panel.energy * one, panel.rise * one,
+            panel.cement_kg_m3 * panel.heat_J_kg * one,
+            panel.tau_h * one,
+            panel.beta * one,
+            panel.energy * one,
+            panel.rise * one,
         ),
-        np.array([panel.placed_C]), HOURS, sprint_tau_h=panel.tau_h,
-    )  # fmt: skip
+        np.array([panel.placed_C]),
+        HOURS,
+        sprint_tau_h=panel.tau_h,
+    )
     mean, face, age = independent(panel)
     assert got.mean_C[:, 0] == pytest.approx(mean, abs=0.05)
     assert got.top_C[1:, 0] == pytest.approx(face[1:], abs=0.05)

@@ -158,11 +158,15 @@ def told(panel: Panel) -> tuple[np.ndarray, np.ndarray]:
         heat.Schedule.constant(R_top=panel.R_top, R_side=panel.R_side),
         heat.Exposure.steady(panel.air_C, FILM, FILM, HOURS + 1),
         heat.Kinetics(
-            panel.heat_J_m3 * one, panel.tau_h * one, panel.beta * one,
-            panel.energy_kJ_mol * one, 0.0 * one,
+            panel.heat_J_m3 * one,
+            panel.tau_h * one,
+            panel.beta * one,
+            panel.energy_kJ_mol * one,
+            0.0 * one,
         ),
-        np.array([panel.placed_C]), HOURS,
-    )  # fmt: skip
+        np.array([panel.placed_C]),
+        HOURS,
+    )
     return got.coldest_C[1:, 0] - panel.air_C, got.mean_C[1:, 0] - panel.air_C
 
 

@@ -18,9 +18,10 @@ from models.concrete.mixture import Mixture
 def shares(degrees: float, days: float) -> np.ndarray:
     mix = belief.draw(Mixture("general-purpose"), 1024, 9)
     pace = maturity.rate(
-        degrees, activation_energy_kJ_mol=mix.activation_energy_kJ_mol,
+        degrees,
+        activation_energy_kJ_mol=mix.activation_energy_kJ_mol,
         rise_kJ_mol_K=mix.rise_kJ_mol_K,
-    )  # fmt: skip
+    )
     return mix.strength_at(24 * days * pace) / mix.strength_28d_MPa
 
 

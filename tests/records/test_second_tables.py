@@ -23,13 +23,19 @@ def of_the_first_release(path: Path) -> Store:
         config.attributes["connection"] = connection
         command.upgrade(config, "0001")
         connection.execute(
-            text("INSERT INTO place (name, kind, timezone, created_at) VALUES ('Shed', 'covered',"
-                 " 'UTC', :at)"), {"at": AT},
-        )  # fmt: skip
+            text(
+                "INSERT INTO place (name, kind, timezone, created_at) VALUES ('Shed', 'covered',"
+                " 'UTC', :at)"
+            ),
+            {"at": AT},
+        )
         connection.execute(
-            text("INSERT INTO mix (name, kind, label, density_kg_m3, created_at)"
-                 " VALUES ('Bag', 'flowing', '[]', 2300, :at)"), {"at": AT},
-        )  # fmt: skip
+            text(
+                "INSERT INTO mix (name, kind, label, density_kg_m3, created_at)"
+                " VALUES ('Bag', 'flowing', '[]', 2300, :at)"
+            ),
+            {"at": AT},
+        )
     return store
 
 

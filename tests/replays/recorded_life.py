@@ -83,9 +83,15 @@ class Replayer(Caller):
     contact: str = "yard@castclock.example"
 
     def get_copy(
-        self, provider: str, url: str, parameters: Any, now: datetime, explain: Any,
-        accept: str = "", patience: Any = None,
-    ) -> Copy:  # fmt: skip
+        self,
+        provider: str,
+        url: str,
+        parameters: Any,
+        now: datetime,
+        explain: Any,
+        accept: str = "",
+        patience: Any = None,
+    ) -> Copy:
         del parameters, explain, accept, patience
         path: Path_ = self.path
         key = {"MET Norway": MET_NORWAY, "Open-Meteo": OPEN_METEO}.get(provider, NWS)
@@ -171,9 +177,10 @@ def _nws(name: str, now: datetime) -> Any:
     for layer in properties.values():
         if isinstance(layer, dict) and isinstance(layer.get("values"), list):
             layer["values"] = [
-                one for one in layer["values"]
+                one
+                for one in layer["values"]
                 if datetime.fromisoformat(one["validTime"].split("/")[0]) >= now - GRID_BACK
-            ]  # fmt: skip
+            ]
     return told
 
 
@@ -183,8 +190,9 @@ def services(path: Path_) -> Chain:
     return Chain({key: Watched(every[key], key) for key in path.order}, path.order)
 
 
-def live(store: Store, bench: Any, path: Path_, days: float, refresh_h: float,
-         look_h: float) -> Lived:  # fmt: skip
+def live(
+    store: Store, bench: Any, path: Path_, days: float, refresh_h: float, look_h: float
+) -> Lived:
     """The clock's rounds over a pour: refresh, tidy once a day, project; who was blocked when."""
     chain, found = services(path), Lived()
     at = path.placed_at
@@ -195,9 +203,15 @@ def live(store: Store, bench: Any, path: Path_, days: float, refresh_h: float,
     refresh_forecast(store, at - HOUR, bench.place_id, chain)
     with store.unit_of_work() as session:
         pour = log_pour(
-            session, at, mix_id=bench.mix_id, piece_id=bench.piece_id, place_id=bench.place_id,
-            mould_id=bench.mould_id, placed_at=at, concrete_C=15.0,
-        ).id  # fmt: skip
+            session,
+            at,
+            mix_id=bench.mix_id,
+            piece_id=bench.piece_id,
+            place_id=bench.place_id,
+            mould_id=bench.mould_id,
+            placed_at=at,
+            concrete_C=15.0,
+        ).id
     hour = 0.0
     while hour <= 24 * days:
         now = at + hour * HOUR
@@ -248,39 +262,67 @@ YARD = {"latitude": 40.628, "longitude": -74.425}
 LONDON = "met/london-complete-2021"
 PATHS = {
     "met": Path_(
-        "MET Norway alone (Norway, May)", (MET_NORWAY, OPEN_METEO), 59.0, 10.0,
-        datetime(2022, 5, 18, 21, tzinfo=UTC), always(MET_NORWAY),
+        "MET Norway alone (Norway, May)",
+        (MET_NORWAY, OPEN_METEO),
+        59.0,
+        10.0,
+        datetime(2022, 5, 18, 21, tzinfo=UTC),
+        always(MET_NORWAY),
     ),
     "nws": Path_(
-        "NWS without a station (Albany, August)", (NWS, OPEN_METEO, MET_NORWAY), **HERE,
-        placed_at=AUGUST, up=always(NWS),
+        "NWS without a station (Albany, August)",
+        (NWS, OPEN_METEO, MET_NORWAY),
+        **HERE,
+        placed_at=AUGUST,
+        up=always(NWS),
     ),
     "nws-met": Path_(
-        "NWS and MET Norway (London's, July) by turns of a day", (NWS, MET_NORWAY), **HERE,
-        placed_at=AUGUST, up=turns(NWS, MET_NORWAY), met=LONDON,
+        "NWS and MET Norway (London's, July) by turns of a day",
+        (NWS, MET_NORWAY),
+        **HERE,
+        placed_at=AUGUST,
+        up=turns(NWS, MET_NORWAY),
+        met=LONDON,
     ),
     "nws-gone": Path_(
-        "NWS for two days, then MET Norway (London's, July)", (NWS, MET_NORWAY), **HERE,
-        placed_at=AUGUST, up=lambda hour: (NWS,) if hour < 48 else (MET_NORWAY,), met=LONDON,
+        "NWS for two days, then MET Norway (London's, July)",
+        (NWS, MET_NORWAY),
+        **HERE,
+        placed_at=AUGUST,
+        up=lambda hour: (NWS,) if hour < 48 else (MET_NORWAY,),
+        met=LONDON,
     ),
     "om-met": Path_(
         "Open-Meteo (New Jersey, December) and MET Norway (Norway's, May, 10 K lower) by turns",
-        (OPEN_METEO, MET_NORWAY), **YARD, placed_at=WINTER, up=turns(OPEN_METEO, MET_NORWAY),
+        (OPEN_METEO, MET_NORWAY),
+        **YARD,
+        placed_at=WINTER,
+        up=turns(OPEN_METEO, MET_NORWAY),
         met_shift_K=-10.0,
     ),
     "met-om": Path_(
         "MET Norway (10 K lower) for two days, then Open-Meteo (New Jersey, December)",
-        (MET_NORWAY, OPEN_METEO), **YARD, placed_at=WINTER,
-        up=lambda hour: (MET_NORWAY,) if hour < 48 else (OPEN_METEO,), met_shift_K=-10.0,
+        (MET_NORWAY, OPEN_METEO),
+        **YARD,
+        placed_at=WINTER,
+        up=lambda hour: (MET_NORWAY,) if hour < 48 else (OPEN_METEO,),
+        met_shift_K=-10.0,
     ),
     "pauses": Path_(
-        "MET Norway with a day without any service in three", (MET_NORWAY,), 59.0, 10.0,
+        "MET Norway with a day without any service in three",
+        (MET_NORWAY,),
+        59.0,
+        10.0,
         datetime(2022, 5, 18, 21, tzinfo=UTC),
         lambda hour: () if 24 <= hour % 72 < 48 else (MET_NORWAY,),
     ),
     "dry": Path_(
         "NWS down: Open-Meteo without moisture (Brasilia's) with MET Norway's (London's)",
-        (NWS, OPEN_METEO, MET_NORWAY), **HERE, placed_at=AUGUST,
-        up=always(OPEN_METEO, MET_NORWAY), met=LONDON, open_meteo="om/brasilia-2023-10",
+        (NWS, OPEN_METEO, MET_NORWAY),
+        **HERE,
+        placed_at=AUGUST,
+        up=always(OPEN_METEO, MET_NORWAY),
+        met=LONDON,
+        open_meteo="om/brasilia-2023-10",
     ),
-}  # fmt: skip
+}

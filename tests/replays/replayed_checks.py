@@ -58,10 +58,13 @@ def scenario(
     label = (LabelStrength(168.0, 19.0), LabelStrength(672.0, 28.0))
     site = Site(str(random.choice(["open yard", "covered"])), latitude, longitude)
     return Scenario(
-        "replay", site, Mixture(kind, label if kind == "general-purpose" else ()),
+        "replay",
+        site,
+        Mixture(kind, label if kind == "general-purpose" else ()),
         Shape("panel", 1500.0, 420.0, float(random.choice([35.0, 45.0, 60.0, 90.0]))),
-        Placement(asked), rules=ShopRules(owned=OWNED, indoors=Site("unheated room")),
-    )  # fmt: skip
+        Placement(asked),
+        rules=ShopRules(owned=OWNED, indoors=Site("unheated room")),
+    )
 
 
 def forecast(
@@ -88,12 +91,15 @@ def truly(came: AirSeries, random: np.random.Generator) -> AirMembers:
     site = 0.7 * random.standard_normal()
     air = (came.air_C + site)[:, None]
     return AirMembers(
-        came.start, air, np.minimum(came.dew_point_C[:, None], air),
+        came.start,
+        air,
+        np.minimum(came.dew_point_C[:, None], air),
         np.where(np.isnan(came.wind_m_s), 2.0, came.wind_m_s)[:, None],
         np.full_like(air, random.choice([0.0, 0.5, 1.0])),
         np.where(np.isnan(came.rain_mm), 0.0, came.rain_mm)[:, None],
-        np.full_like(air, np.nan), np.full(came.hours, 0.5),
-    )  # fmt: skip
+        np.full_like(air, np.nan),
+        np.full(came.hours, 0.5),
+    )
 
 
 def came_of(
@@ -113,9 +119,13 @@ def came_of(
         placed = mixed - 0.125 * (mixed - air_C) + physics.PLACED_SD_K * z
     placed = float(np.clip(placed, 0.5, 55.0))
     lived = heat.temperature(
-        physics.column(ours), physics.schedule(ours), physics.exposure(here, float(row)),
-        physics.kinetics(belief), np.array([placed]), 7 * 24 - 2,
-    )  # fmt: skip
+        physics.column(ours),
+        physics.schedule(ours),
+        physics.exposure(here, float(row)),
+        physics.kinetics(belief),
+        np.array([placed]),
+        7 * 24 - 2,
+    )
     strong = belief.strength_at(lived.te_cold_h)
     froze = bool(np.isfinite(frost.frozen_at(lived.hour, lived.coldest_C, strong))[0])
     return froze, not froze and placed >= 5.0
@@ -135,10 +145,12 @@ def replay(random: np.random.Generator, record: ModuleType, k: int) -> Replay | 
     options = {o.protection: o for o in answer.options}
     outdoor = truly(came, random)
     mix = beliefs.draw(plan.mixture, 16, int(random.integers(1 << 30)))
-    one = beliefs.Belief(**{
-        name: value[:1] if isinstance(value, np.ndarray) else value
-        for name, value in vars(mix).items()
-    })  # fmt: skip
+    one = beliefs.Belief(
+        **{
+            name: value[:1] if isinstance(value, np.ndarray) else value
+            for name, value in vars(mix).items()
+        }
+    )
     z = float(random.standard_normal())
     froze, safe = {}, {}
     for way in ways(plan):
@@ -148,10 +160,14 @@ def replay(random: np.random.Generator, record: ModuleType, k: int) -> Replay | 
             )
     passing = [o for o in answer.options if o.passes]
     return Replay(
-        station, asked, float(came.air_C[72:144].min()),
-        {words: o.passes for words, o in options.items()}, froze, safe,
+        station,
+        asked,
+        float(came.air_C[72:144].min()),
+        {words: o.passes for words, o in options.items()},
+        froze,
+        safe,
         passing[0].protection if passing else "",
-    )  # fmt: skip
+    )
 
 
 def _water_C(option: PourOption) -> float:

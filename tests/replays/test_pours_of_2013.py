@@ -65,9 +65,14 @@ def test_a_november_evening__frost_is_told_at_once_and_strip_when_it_is_safe(
 
     with shop.store.unit_of_work() as session:
         put_on(
-            session, shop.now, pour_id, kind="heated enclosure", setpoint_C=15.0, faces="all",
+            session,
+            shop.now,
+            pour_id,
+            kind="heated enclosure",
+            setpoint_C=15.0,
+            faces="all",
             at=shop.now,
-        )  # fmt: skip
+        )
     shop.forward_to(shop.now + HOUR / 2)
     answer = shop.projection(pour_id).answer
     assert not [text for text in answer["warnings"] if text.startswith("frost")]

@@ -138,11 +138,7 @@ def test_strengths_that_do_not_grow_are_refused() -> None:
 def test_columns_the_wrong_way_round_in_temperature_are_not_called_an_energy() -> None:
     """Cold results under the warm temperature and the reverse."""
     swapped = {8.0: 40.0, 23.0: 23.0, 40.0: 8.0}
-    rows = [
-        Result(swapped[r.temperature_C], r.age_h, r.MPa)
-        for T in swapped
-        for r in breaks(T)
-    ]  # fmt: skip
+    rows = [Result(swapped[r.temperature_C], r.age_h, r.MPa) for T in swapped for r in breaks(T)]
     assert "do not rise with temperature" in missing(fit_mix(rows))
 
 

@@ -28,7 +28,7 @@ QUERIES = {
     "observations": {"start", "end", "limit", "cursor"},
     "latest": {"require_qc"},
     "alerts": {"point", "area", "region", "zone", "status"},
-}  # fmt: skip
+}
 PATHS = {
     "points": r"/points/([^/]+)",
     "grid": rf"/gridpoints/{OFFICE}/(\d+),\d+",
@@ -109,15 +109,20 @@ class Nws:
             "type": "Feature",
             "geometry": {"type": "Point", "coordinates": [east, north]},
             "properties": {
-                "@id": f"{HOST}/points/{which}", "@type": "wx:Point", "cwa": OFFICE,
-                "type": "land", "gridId": OFFICE, "gridX": near, "gridY": 0,
+                "@id": f"{HOST}/points/{which}",
+                "@type": "wx:Point",
+                "cwa": OFFICE,
+                "type": "land",
+                "gridId": OFFICE,
+                "gridX": near,
+                "gridY": 0,
                 "forecast": f"{cell}/forecast",
                 "forecastHourly": f"{cell}/forecast/hourly",
                 "forecastGridData": cell,
                 "observationStations": f"{cell}/stations",
                 "timeZone": self.zone,
             },
-        }  # fmt: skip
+        }
 
     def _grid(self, server: Any, _: Any, which: str) -> dict[str, Any]:
         record = list(server.records.values())[int(which)]
@@ -147,26 +152,39 @@ class Nws:
             "type": "Feature",
             "geometry": {"type": "Polygon", "coordinates": []},
             "properties": {
-                "@id": f"{HOST}/gridpoints/{OFFICE}/{which},0", "@type": "wx:Gridpoint",
+                "@id": f"{HOST}/gridpoints/{OFFICE}/{which},0",
+                "@type": "wx:Gridpoint",
                 "updateTime": self._made(server).isoformat(),
                 "validTimes": _span(first, len(times)),
                 "elevation": {"unitCode": "wmoUnit:m", "value": 5.2},
-                "gridId": OFFICE, "gridX": which, "gridY": 0,
+                "gridId": OFFICE,
+                "gridX": which,
+                "gridY": 0,
                 "temperature": layer("air_C", "wmoUnit:degC"),
                 "dewpoint": layer("dew_point_C", "wmoUnit:degC"),
                 "relativeHumidity": layer("rh_pct", "wmoUnit:percent"),
                 "windSpeed": layer("wind_m_s", "wmoUnit:km_h-1", 3.6),
                 "skyCover": layer("cloud_pct", "wmoUnit:percent"),
-                "windChill": {"uom": "wmoUnit:degC", "values": [
-                    {"validTime": _span(first, len(times)), "value": None}]},
-                "probabilityOfPrecipitation": {"uom": "wmoUnit:percent", "values": [
-                    {"validTime": s, "value": c} for s, c in zip(spans, chances, strict=True)]},
-                "quantitativePrecipitation": {"uom": "wmoUnit:mm", "values": [
-                    {"validTime": s, "value": t} for s, t in zip(spans, totals, strict=True)]},
+                "windChill": {
+                    "uom": "wmoUnit:degC",
+                    "values": [{"validTime": _span(first, len(times)), "value": None}],
+                },
+                "probabilityOfPrecipitation": {
+                    "uom": "wmoUnit:percent",
+                    "values": [
+                        {"validTime": s, "value": c} for s, c in zip(spans, chances, strict=True)
+                    ],
+                },
+                "quantitativePrecipitation": {
+                    "uom": "wmoUnit:mm",
+                    "values": [
+                        {"validTime": s, "value": t} for s, t in zip(spans, totals, strict=True)
+                    ],
+                },
                 "hazards": {"values": []},
                 "pressure": {"values": []},
             },
-        }  # fmt: skip
+        }
 
     def _hourly(self, server: Any, request: Any, which: str) -> dict[str, Any]:
         record = list(server.records.values())[int(which)]
@@ -174,19 +192,23 @@ class Nws:
         first = server.now.replace(minute=0, second=0, microsecond=0)
         units = request.query.get("units", "us")
         times = [first + k * HOUR for k in range(PERIODS)]
-        periods = [_period(k + 1, at, record[at], zone, units)
-                   for k, at in enumerate(times) if "air_C" in record.get(at, {})]  # fmt: skip
+        periods = [
+            _period(k + 1, at, record[at], zone, units)
+            for k, at in enumerate(times)
+            if "air_C" in record.get(at, {})
+        ]
         return {
             "type": "Feature",
             "geometry": {"type": "Polygon", "coordinates": []},
             "properties": {
-                "units": units, "forecastGenerator": "HourlyForecastGenerator",
+                "units": units,
+                "forecastGenerator": "HourlyForecastGenerator",
                 "generatedAt": server.now.isoformat(),
                 "updateTime": self._made(server).isoformat(),
                 "elevation": {"unitCode": "wmoUnit:m", "value": 5.2},
                 "periods": periods,
             },
-        }  # fmt: skip
+        }
 
     def _stations(self, server: Any, request: Any, which: str) -> dict[str, Any]:
         sites = list(server.records)
@@ -197,11 +219,14 @@ class Nws:
                 "id": f"{HOST}/stations/K{k}ST",
                 "type": "Feature",
                 "geometry": {"type": "Point", "coordinates": [sites[k][1], sites[k][0]]},
-                "properties": {"@type": "wx:ObservationStation", "stationIdentifier": f"K{k}ST",
-                               "elevation": {"unitCode": "wmoUnit:m", "value": 5}},
+                "properties": {
+                    "@type": "wx:ObservationStation",
+                    "stationIdentifier": f"K{k}ST",
+                    "elevation": {"unitCode": "wmoUnit:m", "value": 5},
+                },
             }
             for k in order
-        ]  # fmt: skip
+        ]
         return {
             "type": "FeatureCollection",
             "features": features[: int(request.query.get("limit", 50))],
@@ -224,8 +249,15 @@ class Nws:
         return features[0] if features else problem(404)
 
     def _alerts(self, *_: Any) -> dict[str, Any]:
-        features = [{"id": f"{HOST}/alerts/{one.get('id')}", "type": "Feature", "geometry": None,
-                     "properties": one} for one in self.alerts]  # fmt: skip
+        features = [
+            {
+                "id": f"{HOST}/alerts/{one.get('id')}",
+                "type": "Feature",
+                "geometry": None,
+                "properties": one,
+            }
+            for one in self.alerts
+        ]
         return {"type": "FeatureCollection", "features": features, "title": "current alerts"}
 
 
@@ -290,18 +322,22 @@ def _period(
     wind = row.get("wind_m_s", 0.0)
     low = math.floor(wind * (3.6 if units == "si" else 2.236936))
     return {
-        "number": number, "name": "",
+        "number": number,
+        "name": "",
         "startTime": at.astimezone(zone).isoformat(),
         "endTime": (at + HOUR).astimezone(zone).isoformat(),
         "isDaytime": 6 <= at.astimezone(zone).hour < 18,
-        "temperature": warm, "temperatureUnit": "C" if units == "si" else "F",
+        "temperature": warm,
+        "temperatureUnit": "C" if units == "si" else "F",
         "temperatureTrend": "" if number % 2 else None,
         "probabilityOfPrecipitation": {"unitCode": "wmoUnit:percent", "value": None},
         "dewpoint": {"unitCode": "wmoUnit:degC", "value": row.get("dew_point_C")},
         "relativeHumidity": {"unitCode": "wmoUnit:percent", "value": row.get("rh_pct")},
         "windSpeed": f"{low} to {low + 2} {'km/h' if units == 'si' else 'mph'}",
-        "windDirection": "S", "shortForecast": "Partly Cloudy", "detailedForecast": "",
-    }  # fmt: skip
+        "windDirection": "S",
+        "shortForecast": "Partly Cloudy",
+        "detailedForecast": "",
+    }
 
 
 def report(which: str, at: datetime, row: Mapping[str, float]) -> dict[str, Any]:
@@ -321,10 +357,12 @@ def report(which: str, at: datetime, row: Mapping[str, float]) -> dict[str, Any]
         "properties": {
             "@type": "wx:ObservationStation",
             "elevation": {"unitCode": "wmoUnit:m", "value": 5},
-            "station": f"{HOST}/stations/K{which}ST", "stationId": f"K{which}ST",
+            "station": f"{HOST}/stations/K{which}ST",
+            "stationId": f"K{which}ST",
             "timestamp": at.isoformat(),
             "rawMessage": f"K{which}ST {at:%d%H%M}Z AUTO RMK AO2{group}",
-            "icon": None, "presentWeather": [],
+            "icon": None,
+            "presentWeather": [],
             "temperature": told(warm, "degC"),
             "dewpoint": told(dew, "degC"),
             "windSpeed": told(None if wind is None else wind * 3.6, "km_h-1"),
@@ -333,7 +371,7 @@ def report(which: str, at: datetime, row: Mapping[str, float]) -> dict[str, Any]
             "relativeHumidity": told(row.get("rh_pct"), "percent"),
             "cloudLayers": [],
         },
-    }  # fmt: skip
+    }
 
 
 def _tenths(celsius: float) -> str:

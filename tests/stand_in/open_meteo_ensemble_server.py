@@ -40,9 +40,13 @@ VARIABLES = {
 }
 NEEDED = {"latitude", "longitude", "hourly", "models"}
 KNOWN = NEEDED | {
-    "temperature_unit", "wind_speed_unit", "precipitation_unit", "timeformat", "timezone",
+    "temperature_unit",
+    "wind_speed_unit",
+    "precipitation_unit",
+    "timeformat",
+    "timezone",
     "forecast_days",
-}  # fmt: skip
+}
 
 
 @dataclass
@@ -106,17 +110,25 @@ class StandIn:
                     columns[name] = self._column(site, variable, model, member, times)
                     units[name] = VARIABLES[variable][1]
         return 200, {
-            "latitude": round(site[0], 2), "longitude": round(site[1], 2),
-            "generationtime_ms": 1.4, "utc_offset_seconds": 0, "timezone": "GMT",
-            "timezone_abbreviation": "GMT", "elevation": 5.0,
+            "latitude": round(site[0], 2),
+            "longitude": round(site[1], 2),
+            "generationtime_ms": 1.4,
+            "utc_offset_seconds": 0,
+            "timezone": "GMT",
+            "timezone_abbreviation": "GMT",
+            "elevation": 5.0,
             "hourly_units": {"time": "iso8601", **units},
             "hourly": {"time": [f"{at:%Y-%m-%dT%H:%M}" for at in times], **columns},
-        }  # fmt: skip
+        }
 
     def _column(
-        self, site: tuple[float, float], variable: str, model: str, member: int,
+        self,
+        site: tuple[float, float],
+        variable: str,
+        model: str,
+        member: int,
         times: list[datetime],
-    ) -> list[float | None]:  # fmt: skip
+    ) -> list[float | None]:
         ours, _, digits = VARIABLES[variable]
         before = HOUR if variable == "precipitation" else timedelta(0)
         noise = random.Random(f"{model} {member} {self.now:%Y-%m-%dT%H}")

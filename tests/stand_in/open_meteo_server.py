@@ -47,9 +47,17 @@ CHOICE = {
 }
 PER_METRE_A_SECOND = {"km/h": 3.6, "m/s": 1.0, "mp/h": 2.236936, "kn": 1.943844}
 KNOWN = {
-    "latitude", "longitude", "hourly", "temperature_unit", "wind_speed_unit",
-    "precipitation_unit", "timeformat", "timezone", "past_days", "forecast_days",
-}  # fmt: skip
+    "latitude",
+    "longitude",
+    "hourly",
+    "temperature_unit",
+    "wind_speed_unit",
+    "precipitation_unit",
+    "timeformat",
+    "timezone",
+    "past_days",
+    "forecast_days",
+}
 
 
 @dataclass
@@ -167,10 +175,11 @@ class StandIn:
         units = {name: _unit(name, query) for name in names}
         off = self.errors(times)
         columns = {
-            name: [_value(name, units[name], self.records[site], at, off.get(at, 0.0))
-                   for at in times]
+            name: [
+                _value(name, units[name], self.records[site], at, off.get(at, 0.0)) for at in times
+            ]
             for name in names
-        }  # fmt: skip
+        }
         stamps = [int(at.timestamp()) if unix else f"{at + offset:%Y-%m-%dT%H:%M}" for at in times]
         return {
             "latitude": round(site[0], 2),

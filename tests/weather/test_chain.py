@@ -88,13 +88,24 @@ def all_three(nws: Service, open_meteo: Service, met: Service) -> dict[str, Watc
 @pytest.mark.parametrize(
     ("point", "first"),
     [
-        (KANSAS, "nws"), ((61.2, -149.9), "nws"), ((21.3, -157.9), "nws"), ((18.4, -66.1), "nws"),
-        ((13.5, 144.8), "nws"), ((-14.3, -170.7), "nws"), ((52.9, 172.9), "nws"),
-        (OSLO, "met-norway"), ((64.1, -21.9), "met-norway"), ((60.2, 24.9), "met-norway"),
-        (LYON, "open-meteo"), ((-33.9, 151.2), "open-meteo"), ((19.4, -99.1), "open-meteo"),
-        ((-22.9, -43.2), "open-meteo"), ((35.7, 139.7), "open-meteo"), ((0.0, 0.0), "open-meteo"),
+        (KANSAS, "nws"),
+        ((61.2, -149.9), "nws"),
+        ((21.3, -157.9), "nws"),
+        ((18.4, -66.1), "nws"),
+        ((13.5, 144.8), "nws"),
+        ((-14.3, -170.7), "nws"),
+        ((52.9, 172.9), "nws"),
+        (OSLO, "met-norway"),
+        ((64.1, -21.9), "met-norway"),
+        ((60.2, 24.9), "met-norway"),
+        (LYON, "open-meteo"),
+        ((-33.9, 151.2), "open-meteo"),
+        ((19.4, -99.1), "open-meteo"),
+        ((-22.9, -43.2), "open-meteo"),
+        ((35.7, 139.7), "open-meteo"),
+        ((0.0, 0.0), "open-meteo"),
     ],
-)  # fmt: skip
+)
 def test_a_place_is_asked_about_where_it_is_known_best(
     point: tuple[float, float], first: str
 ) -> None:
@@ -275,8 +286,9 @@ def test_an_answer_without_moisture_has_it_from_the_next_service(
     nws.dew_C, open_meteo.air_C = np.nan, 3.0
     told = Chain(all_three).forecasts(*KANSAS, now)
     assert [air.source for air in told] == [
-        "US National Weather Service forecast", "Open-Meteo forecast",
-    ]  # fmt: skip
+        "US National Weather Service forecast",
+        "Open-Meteo forecast",
+    ]
     assert met.asked == []
     open_meteo.down("status 500")
     met.down("status 500")
@@ -340,9 +352,13 @@ def test_a_thermometer_outdoors_is_a_witness_and_two_services_outvote_it(
 
 @pytest.mark.parametrize("third", [True, False])
 def test_where_nothing_is_known_yet_a_second_service_is_the_witness(
-    all_three: dict[str, Watched], nws: Service, open_meteo: Service, met: Service,
-    now: datetime, third: bool,
-) -> None:  # fmt: skip
+    all_three: dict[str, Watched],
+    nws: Service,
+    open_meteo: Service,
+    met: Service,
+    now: datetime,
+    third: bool,
+) -> None:
     weather = Chain(all_three)
     weather.forecasts(*KANSAS, now, Known())
     assert (len(nws.asked), len(open_meteo.asked), len(met.asked)) == (1, 1, 0)

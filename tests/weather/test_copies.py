@@ -217,9 +217,13 @@ def test_another_point_or_service_has_its_own_copy(
     ask(caller, service, now, latitude="40.1")
     ask(caller, service, now, latitude="40.2")
     caller.get_copy(
-        "another", service.base_url + "/x", {"latitude": "40.1"}, now,
-        lambda *_: Refusal("", None), "application/geo+json",
-    )  # fmt: skip
+        "another",
+        service.base_url + "/x",
+        {"latitude": "40.1"},
+        now,
+        lambda *_: Refusal("", None),
+        "application/geo+json",
+    )
     assert len(service.requests) == 3
 
 

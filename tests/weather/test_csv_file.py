@@ -88,9 +88,18 @@ def test_where_both_stand_the_dew_point_counts_and_humidity_fills_its_gaps() -> 
         PLAIN.splitlines()[0] + "\n" + "\n".join(reversed(PLAIN.splitlines()[1:])),
         PLAIN + PLAIN.splitlines()[1] + "\n",
     ],
-    ids=["BOM", "CRLF", "blank lines", "spaces", "semicolons and decimal commas", "semicolons",
-         "quotes", "unordered", "a row twice"],
-)  # fmt: skip
+    ids=[
+        "BOM",
+        "CRLF",
+        "blank lines",
+        "spaces",
+        "semicolons and decimal commas",
+        "semicolons",
+        "quotes",
+        "unordered",
+        "a row twice",
+    ],
+)
 def test_the_same_weather_however_the_file_is_written(text: str, tmp_path: Path) -> None:
     file = tmp_path / "yard.csv"
     file.write_bytes(text.encode())

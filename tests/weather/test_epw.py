@@ -73,18 +73,32 @@ def rows(newark: AirSeries) -> list[str]:
             return float(value) if np.isfinite(value) else missing
 
         rain = newark.rain_mm[k]
-        told.append(row(
-            clock + k * HOUR, at(newark.air_C, 99.9), at(newark.dew_point_C, 99.9), 999,
-            at(newark.wind_m_s, 999.0), float(rain) if np.isfinite(rain) else 999.0,
-            ghi=k % 900, sky=k % 11, year=2000 + k // 730 % 10,
-        ))  # fmt: skip
+        told.append(
+            row(
+                clock + k * HOUR,
+                at(newark.air_C, 99.9),
+                at(newark.dew_point_C, 99.9),
+                999,
+                at(newark.wind_m_s, 999.0),
+                float(rain) if np.isfinite(rain) else 999.0,
+                ghi=k % 900,
+                sky=k % 11,
+                year=2000 + k // 730 % 10,
+            )
+        )
     return told
 
 
 @pytest.fixture
 def written(tmp_path: Path, rows: list[str]) -> Callable[..., Path]:
-    def write(body: list[str] | None = None, *, tz: str = "-5.0", end: str = "\n",
-              code: str = "utf-8", head: tuple[str, ...] = HEAD) -> Path:  # fmt: skip
+    def write(
+        body: list[str] | None = None,
+        *,
+        tz: str = "-5.0",
+        end: str = "\n",
+        code: str = "utf-8",
+        head: tuple[str, ...] = HEAD,
+    ) -> Path:
         path = tmp_path / "yard.epw"
         lines = [*(line.format(tz=tz) for line in head), *(rows if body is None else body)]
         path.write_bytes((end.join(lines) + end).encode(code))

@@ -19,12 +19,35 @@ from service.weather.answer import Frame
 NOW = datetime(2013, 4, 20, 15, 30, tzinfo=UTC)
 JUNK = st.sampled_from(
     [
-        None, True, False, 0, -1, 10**400, 1e308, float("nan"), float("inf"), "", "x", "12",
-        "2013-04-20T15:00:00Z", "2013-04-20T15:00:00", "0001-01-01T00:00:00-12:00",
-        "9999-12-31T23:00:00+00:00/P7D", "2013-04-20T15:00:00Z/PT1H", [], {}, [[]], [None], {"": 0},
-        {"value": 1}, {"values": [1]}, "wmoUnit:degC", "\ud800", "celsius",
+        None,
+        True,
+        False,
+        0,
+        -1,
+        10**400,
+        1e308,
+        float("nan"),
+        float("inf"),
+        "",
+        "x",
+        "12",
+        "2013-04-20T15:00:00Z",
+        "2013-04-20T15:00:00",
+        "0001-01-01T00:00:00-12:00",
+        "9999-12-31T23:00:00+00:00/P7D",
+        "2013-04-20T15:00:00Z/PT1H",
+        [],
+        {},
+        [[]],
+        [None],
+        {"": 0},
+        {"value": 1},
+        {"values": [1]},
+        "wmoUnit:degC",
+        "\ud800",
+        "celsius",
     ]
-)  # fmt: skip
+)
 
 
 def spoiled(document: Any, data: st.DataObject) -> Any:
@@ -134,9 +157,15 @@ def test_a_spoiled_forecast_of_met_norway(documents: dict[str, Any], data: st.Da
 @given(data=st.data())
 def test_spoiled_alerts(data: st.DataObject) -> None:
     row = {
-        "id": "a.1", "status": "Actual", "messageType": "Alert", "event": "Frost Advisory",
-        "references": [{"identifier": "a.0"}], "onset": "2013-04-20T22:00:00-04:00",
-        "ends": None, "expires": "2013-04-21T09:00:00-04:00", "headline": "Frost",
-    }  # fmt: skip
+        "id": "a.1",
+        "status": "Actual",
+        "messageType": "Alert",
+        "event": "Frost Advisory",
+        "references": [{"identifier": "a.0"}],
+        "onset": "2013-04-20T22:00:00-04:00",
+        "ends": None,
+        "expires": "2013-04-21T09:00:00-04:00",
+        "headline": "Frost",
+    }
     told = nws_alerts.read(spoiled({"features": [{"properties": row}]}, data), NOW)
     assert len(told) <= 1

@@ -32,8 +32,13 @@ def following(mm: float | None) -> dict[str, Any]:
 
 
 def step(at: datetime, **details: float) -> dict[str, Any]:
-    usual = {"air_temperature": 11.0, "dew_point_temperature": 7.0, "relative_humidity": 76.5,
-             "wind_speed": 2.5, "cloud_area_fraction": 50.0}  # fmt: skip
+    usual = {
+        "air_temperature": 11.0,
+        "dew_point_temperature": 7.0,
+        "relative_humidity": 76.5,
+        "wind_speed": 2.5,
+        "cloud_area_fraction": 50.0,
+    }
     return {
         "time": f"{at:%Y-%m-%dT%H:%M:%SZ}",
         "data": {"instant": {"details": usual | details}},
@@ -275,8 +280,9 @@ def test_a_flood_that_cannot_be_does_not_dry_the_hour_beside_it() -> None:
     """Of the 6.0 mm told from hour 4 on, hours 4 and 5 share what the dry ones left."""
     document = answer()
     steps(document)[5]["data"] |= {
-        "next_1_hours": following(9999.0), "next_6_hours": following(None)
-    }  # fmt: skip
+        "next_1_hours": following(9999.0),
+        "next_6_hours": following(None),
+    }
     del steps(document)[4]["data"]["next_1_hours"]
     steps(document)[4]["data"]["next_6_hours"] = following(6.0)
     assert parsed(document).rain_mm[3:7] == pytest.approx([0.0, 3.0, 3.0, 0.0])
@@ -339,11 +345,17 @@ def test_times_that_make_no_row_of_hours_are_refused(times: list[Any]) -> None:
 @pytest.mark.parametrize(
     "document",
     [
-        [], 7, "x", {}, {"properties": None}, {"properties": {}},
-        {"properties": {"timeseries": []}}, {"properties": {"timeseries": [None]}},
+        [],
+        7,
+        "x",
+        {},
+        {"properties": None},
+        {"properties": {}},
+        {"properties": {"timeseries": []}},
+        {"properties": {"timeseries": [None]}},
         {"properties": {"meta": None, "timeseries": [{"time": "2026-05-04T09:00:00Z"}]}},
     ],
-)  # fmt: skip
+)
 def test_what_is_no_weather_is_refused(document: Any) -> None:
     refused(document)
 

@@ -125,9 +125,14 @@ def test_a_contact_that_it_does_not_believe(stand_in: Any, met_answers: Any, now
     ],
 )
 def test_a_refusal_is_not_argued_with(
-    met_norway: MetNorway, stand_in: Any, servers: ModuleType, now: datetime,
-    status: int, later_s: float | None, words: str,
-) -> None:  # fmt: skip
+    met_norway: MetNorway,
+    stand_in: Any,
+    servers: ModuleType,
+    now: datetime,
+    status: int,
+    later_s: float | None,
+    words: str,
+) -> None:
     """Case 6 and the codes of 2.2: their bodies are HTML."""
     stand_in.next_answers(servers.Fault(status=status))
     error = failure(met_norway, now)
@@ -139,9 +144,13 @@ def test_a_refusal_is_not_argued_with(
 
 @pytest.mark.parametrize("status", [500, 502, 503, 504])
 def test_a_service_that_is_down_is_tried_four_times(
-    met_norway: MetNorway, stand_in: Any, servers: ModuleType, now: datetime, status: int,
+    met_norway: MetNorway,
+    stand_in: Any,
+    servers: ModuleType,
+    now: datetime,
+    status: int,
     waits: list[float],
-) -> None:  # fmt: skip
+) -> None:
     """Case 3."""
     stand_in.next_answers(*[servers.Fault(status=status)] * 9)
     error = failure(met_norway, now)
@@ -169,9 +178,13 @@ def test_a_product_on_its_way_out_is_still_read(
     ids=["cut short", "HTML", "half", "hung up"],
 )
 def test_a_garbled_answer_is_asked_for_again(
-    met_norway: MetNorway, stand_in: Any, servers: ModuleType, now: datetime,
-    fault: dict[str, Any], waits: list[float],
-) -> None:  # fmt: skip
+    met_norway: MetNorway,
+    stand_in: Any,
+    servers: ModuleType,
+    now: datetime,
+    fault: dict[str, Any],
+    waits: list[float],
+) -> None:
     """Cases 11, 12."""
     stand_in.next_answers(servers.Fault(**fault))
     assert met_norway.forecast(*NEWARK, now).hours > 200

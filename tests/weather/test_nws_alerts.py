@@ -15,14 +15,27 @@ NEWARK = (40.69251, -74.16872)
 
 def alert(key: str = "a.1", **changed: Any) -> dict[str, Any]:
     return {
-        "id": key, "areaDesc": "Invented County", "affectedZones": [], "references": [],
-        "sent": "2013-04-20T14:00:00-04:00", "effective": "2013-04-20T14:00:00-04:00",
-        "onset": "2013-04-21T02:00:00-04:00", "expires": "2013-04-20T22:00:00-04:00",
-        "ends": "2013-04-21T09:00:00-04:00", "status": "Actual", "messageType": "Alert",
-        "category": "Met", "severity": "Moderate", "certainty": "Likely", "urgency": "Expected",
-        "event": "Freeze Warning", "headline": "Freeze Warning until morning",
-        "description": "invented", "instruction": "Cover what can freeze.", "parameters": {},
-    } | changed  # fmt: skip
+        "id": key,
+        "areaDesc": "Invented County",
+        "affectedZones": [],
+        "references": [],
+        "sent": "2013-04-20T14:00:00-04:00",
+        "effective": "2013-04-20T14:00:00-04:00",
+        "onset": "2013-04-21T02:00:00-04:00",
+        "expires": "2013-04-20T22:00:00-04:00",
+        "ends": "2013-04-21T09:00:00-04:00",
+        "status": "Actual",
+        "messageType": "Alert",
+        "category": "Met",
+        "severity": "Moderate",
+        "certainty": "Likely",
+        "urgency": "Expected",
+        "event": "Freeze Warning",
+        "headline": "Freeze Warning until morning",
+        "description": "invented",
+        "instruction": "Cover what can freeze.",
+        "parameters": {},
+    } | changed
 
 
 def read(*alerts: dict[str, Any]) -> tuple[nws_alerts.WeatherAlert, ...]:
@@ -86,15 +99,24 @@ def test_an_alert_with_odd_times_is_not_lost(odd: Any) -> None:
 @pytest.mark.parametrize(
     ("event", "about"),
     [
-        ("Frost Advisory", "frost"), ("Freeze Watch", "frost"), ("Hard Freeze Warning", "frost"),
-        ("Extreme Cold Warning", "frost"), ("Freezing Rain Advisory", "frost"),
-        ("High Wind Warning", "wind"), ("Wind Advisory", "wind"), ("Tornado Watch", "wind"),
-        ("Heat Advisory", "heat"), ("Excessive Heat Warning", "heat"), ("Flood Watch", "rain"),
-        ("Severe Thunderstorm Warning", "rain"), ("Winter Weather Advisory", "snow"),
-        ("Ice Storm Warning", "snow"), ("Red Flag Warning", "fire"),
+        ("Frost Advisory", "frost"),
+        ("Freeze Watch", "frost"),
+        ("Hard Freeze Warning", "frost"),
+        ("Extreme Cold Warning", "frost"),
+        ("Freezing Rain Advisory", "frost"),
+        ("High Wind Warning", "wind"),
+        ("Wind Advisory", "wind"),
+        ("Tornado Watch", "wind"),
+        ("Heat Advisory", "heat"),
+        ("Excessive Heat Warning", "heat"),
+        ("Flood Watch", "rain"),
+        ("Severe Thunderstorm Warning", "rain"),
+        ("Winter Weather Advisory", "snow"),
+        ("Ice Storm Warning", "snow"),
+        ("Red Flag Warning", "fire"),
         ("Air Quality Alert", "other"),
     ],
-)  # fmt: skip
+)
 def test_what_an_alert_is_about(event: str, about: str) -> None:
     assert read(alert(event=event))[0].about == about
 

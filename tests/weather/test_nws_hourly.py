@@ -14,14 +14,21 @@ FRAME = Frame(datetime(2026, 5, 4, 9, tzinfo=UTC), 4)
 
 def period(**changed: Any) -> dict[str, Any]:
     return {
-        "number": 1, "name": "",
-        "startTime": "2026-05-04T05:00:00-05:00", "endTime": "2026-05-04T06:00:00-05:00",
-        "isDaytime": False, "temperature": 50, "temperatureUnit": "F", "temperatureTrend": "",
+        "number": 1,
+        "name": "",
+        "startTime": "2026-05-04T05:00:00-05:00",
+        "endTime": "2026-05-04T06:00:00-05:00",
+        "isDaytime": False,
+        "temperature": 50,
+        "temperatureUnit": "F",
+        "temperatureTrend": "",
         "probabilityOfPrecipitation": {"unitCode": "wmoUnit:percent", "value": None},
         "dewpoint": {"unitCode": "wmoUnit:degC", "value": 7.222222222222222},
         "relativeHumidity": {"unitCode": "wmoUnit:percent", "value": 76},
-        "windSpeed": "10 mph", "windDirection": "S", "shortForecast": "Partly Cloudy",
-    } | changed  # fmt: skip
+        "windSpeed": "10 mph",
+        "windDirection": "S",
+        "shortForecast": "Partly Cloudy",
+    } | changed
 
 
 def read(*periods: Any) -> Any:
@@ -106,9 +113,15 @@ def test_two_hours_named_alike_are_told_apart_by_their_offset() -> None:
 
 @pytest.mark.parametrize(
     "broken",
-    [None, "x", {}, period(startTime="2026-05-04T05:00:00"), period(endTime=None),
-     period(endTime="2026-05-04T05:00:00-05:00")],
-)  # fmt: skip
+    [
+        None,
+        "x",
+        {},
+        period(startTime="2026-05-04T05:00:00"),
+        period(endTime=None),
+        period(endTime="2026-05-04T05:00:00-05:00"),
+    ],
+)
 def test_a_period_that_cannot_be_read_is_left_out_and_counted(broken: Any) -> None:
     told, notes = nws_hourly.columns({"periods": [broken]}, FRAME)
     assert np.isnan(told["air_C"]).all()

@@ -84,8 +84,10 @@ def test_the_question_names_us_and_says_which_form_it_wants(
 ) -> None:
     nws.forecast(*NEWARK, now)
     assert asked(stand_in)[:3] == [
-        "/points/40.693,-74.169", "/gridpoints/TST/0,0/stations", "/gridpoints/TST/0,0"
-    ]  # fmt: skip
+        "/points/40.693,-74.169",
+        "/gridpoints/TST/0,0/stations",
+        "/gridpoints/TST/0,0",
+    ]
     for request in stand_in.requests:
         assert request.headers["User-Agent"].startswith("castclock/")
         assert request.headers["Accept"] == "application/geo+json"
@@ -135,8 +137,9 @@ def test_links_to_strangers_are_refused(
 
 
 @pytest.mark.parametrize(
-    "link", [None, 17, "", "https://api.weather.gov/", "https://api.weather.gov/gridpoints/TST/0,0/../x"]
-)  # fmt: skip
+    "link",
+    [None, 17, "", "https://api.weather.gov/", "https://api.weather.gov/gridpoints/TST/0,0/../x"],
+)
 def test_links_that_lead_nowhere_are_refused(
     nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, link: Any
 ) -> None:
@@ -178,9 +181,9 @@ def test_a_station_without_reports_gives_way_to_the_next(
     stand_in.fail_next("/K0ST/", none)
     air = nws.forecast(*NEWARK, now)
     assert air.start == datetime(2013, 4, 17, 15, tzinfo=UTC)
-    assert asked(stand_in)[-2:] == [
-        "/stations/K0ST/observations", "/stations/K2ST/observations"
-    ], "LaGuardia is the next nearest"  # fmt: skip
+    assert asked(stand_in)[-2:] == ["/stations/K0ST/observations", "/stations/K2ST/observations"], (
+        "LaGuardia is the next nearest"
+    )
 
 
 def test_stations_that_are_all_silent_cost_only_the_past(
@@ -218,11 +221,14 @@ def test_when_every_station_fails_one_is_tried_twice_and_the_others_once(
     "edit",
     [
         lambda d: [f["properties"]["elevation"].update(value=900) for f in d["features"]],
-        lambda d: [f["properties"]["temperature"].update(value=None, qualityControl="Z")
-                   or f["properties"].update(rawMessage="") for f in d["features"]],
+        lambda d: [
+            f["properties"]["temperature"].update(value=None, qualityControl="Z")
+            or f["properties"].update(rawMessage="")
+            for f in d["features"]
+        ],
     ],
     ids=["on a mountain", "without temperatures"],
-)  # fmt: skip
+)
 def test_a_station_that_cannot_speak_for_the_place_is_passed_over(
     nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, edit: Callable[[Any], Any]
 ) -> None:

@@ -84,9 +84,15 @@ def test_a_place_on_water_is_told_so(
     ],
 )
 def test_a_problem_says_when_to_come_back(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, nws_shape: ModuleType,
-    status: int, kind: str, later_s: float | None,
-) -> None:  # fmt: skip
+    nws: Nws,
+    stand_in: Any,
+    servers: ModuleType,
+    now: datetime,
+    nws_shape: ModuleType,
+    status: int,
+    kind: str,
+    later_s: float | None,
+) -> None:
     """Case 5: no quick retry for an office that has sent nothing."""
     body = nws_shape.problem(status, "issued long ago", kind)[2]
     stand_in.fail_next(GRID, *[servers.Fault(status=status, edit=lambda _: body)] * 4)
@@ -162,9 +168,13 @@ def test_when_the_grid_has_a_problem_the_text_forecast_stands_in(
 
 
 def test_hours_that_the_grid_lacks_come_from_the_text_forecast(
-    nws: Nws, stand_in: Any, servers: ModuleType, record_2013: ModuleType, now: datetime,
+    nws: Nws,
+    stand_in: Any,
+    servers: ModuleType,
+    record_2013: ModuleType,
+    now: datetime,
     caplog: pytest.LogCaptureFixture,
-) -> None:  # fmt: skip
+) -> None:
     def holed(document: Any) -> None:
         layer = document["properties"]["temperature"]
         layer["values"] = [v for v in layer["values"] if "2013-04-21" not in v["validTime"]]
@@ -306,9 +316,15 @@ def test_what_is_no_weather_is_refused(
     [("/points", [1, 3]), (GRID, [1, 3]), ("/stations$", [1, 3]), ("/observations", [1])],
 )
 def test_a_garbled_answer_anywhere_on_the_way_is_asked_for_again(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, waits: list[float],
-    where: str, paused: list[float], fault: dict[str, Any],
-) -> None:  # fmt: skip
+    nws: Nws,
+    stand_in: Any,
+    servers: ModuleType,
+    now: datetime,
+    waits: list[float],
+    where: str,
+    paused: list[float],
+    fault: dict[str, Any],
+) -> None:
     """Cases 3, 11, 12; of stations the next one answers after one quick retry."""
     stand_in.fail_next(where, servers.Fault(**fault), servers.Fault(**fault))
     air = nws.forecast(*NEWARK, now)

@@ -84,7 +84,7 @@ def asked(caller: Caller, url: str, now: datetime) -> list[Any]:
         (b"HTTP/1.1 200 OK\r\nContent-Length: 9999999\r\n\r\n", b" "),
     ],
     ids=["headers", "status line", "chunks", "body"],
-)  # fmt: skip
+)
 def test_a_service_that_drips_is_given_up(now: datetime, begin: bytes, forever: bytes) -> None:
     with dripping(forever, begin) as url:
         told = asked(Caller(read_s=10.0, whole_s=0.5, sleep=lambda _: None), url, now)
@@ -130,8 +130,12 @@ def packed(times: int, size: int) -> bytes:
 
 @pytest.mark.parametrize("encoding", ["gzip, gzip", "gzip,gzip", "GZIP, identity, gzip"])
 def test_what_is_packed_twice_is_not_unpacked(
-    client: Made, stand_in: Any, servers: ModuleType, now: datetime, encoding: str,
-) -> None:  # fmt: skip
+    client: Made,
+    stand_in: Any,
+    servers: ModuleType,
+    now: datetime,
+    encoding: str,
+) -> None:
     bomb = packed(2, 30_000_000)
     stand_in.next_answers(
         servers.Fault(headers={"Content-Encoding": encoding}, change=lambda _: bomb)
@@ -163,9 +167,12 @@ def test_a_packed_answer_is_read(
 
 
 def test_an_answer_of_a_version_that_will_be_withdrawn_is_read_and_said(
-    client: Made, stand_in: Any, servers: ModuleType, now: datetime,
+    client: Made,
+    stand_in: Any,
+    servers: ModuleType,
+    now: datetime,
     caplog: pytest.LogCaptureFixture,
-) -> None:  # fmt: skip
+) -> None:
     stand_in.next_answers(servers.Fault(status=203))
     assert client().forecast(40.69251, -74.16872, now).hours > 400
     assert "status 203" in caplog.text

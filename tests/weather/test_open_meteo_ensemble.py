@@ -23,13 +23,26 @@ NEWARK = (40.692, -74.169)
 HOUR = timedelta(hours=1)
 # the facts file's invented answer: a control run, two members, one of them a null short
 SHORT_ANSWER: dict[str, Any] = {
-    "latitude": 39.5, "longitude": -98.5, "generationtime_ms": 1.4, "utc_offset_seconds": 0,
-    "timezone": "GMT", "timezone_abbreviation": "GMT", "elevation": 521.0,
-    "hourly_units": {"time": "iso8601", "temperature_2m": "°C", "temperature_2m_member01": "°C",
-                     "temperature_2m_member02": "°C"},
-    "hourly": {"time": ["2026-05-04T00:00", "2026-05-04T01:00"], "temperature_2m": [12.6, 12.1],
-               "temperature_2m_member01": [12.9, 12.2], "temperature_2m_member02": [12.1, None]},
-}  # fmt: skip
+    "latitude": 39.5,
+    "longitude": -98.5,
+    "generationtime_ms": 1.4,
+    "utc_offset_seconds": 0,
+    "timezone": "GMT",
+    "timezone_abbreviation": "GMT",
+    "elevation": 521.0,
+    "hourly_units": {
+        "time": "iso8601",
+        "temperature_2m": "°C",
+        "temperature_2m_member01": "°C",
+        "temperature_2m_member02": "°C",
+    },
+    "hourly": {
+        "time": ["2026-05-04T00:00", "2026-05-04T01:00"],
+        "temperature_2m": [12.6, 12.1],
+        "temperature_2m_member01": [12.9, 12.2],
+        "temperature_2m_member02": [12.1, None],
+    },
+}
 
 
 def answer(**columns: Any) -> bytes:
@@ -116,9 +129,14 @@ def test_models_are_known_by_the_names_they_are_answered_under(
     ],
 )
 def test_a_loss_of_members_is_told(
-    far: Any, ensemble_servers: ModuleType, now: datetime, client: Callable[..., Any],
-    caplog: pytest.LogCaptureFixture, lost: str, words: str,
-) -> None:  # fmt: skip
+    far: Any,
+    ensemble_servers: ModuleType,
+    now: datetime,
+    client: Callable[..., Any],
+    caplog: pytest.LogCaptureFixture,
+    lost: str,
+    words: str,
+) -> None:
     def without(document: Any) -> None:
         for name in [name for name in document["hourly"] if re.search(lost, name)]:
             if "members" in words:
@@ -146,10 +164,19 @@ def test_members_that_are_refused_are_told_where_services_are_told(
 
 
 def test_a_chance_of_rain_is_no_member_of_the_rain() -> None:
-    document = {**SHORT_ANSWER, "hourly": {**SHORT_ANSWER["hourly"], "precipitation": [1.0, 2.0],
-                                           "precipitation_probability": [90, 95]},
-                "hourly_units": {**SHORT_ANSWER["hourly_units"], "precipitation": "mm",
-                                 "precipitation_probability": "%"}}  # fmt: skip
+    document = {
+        **SHORT_ANSWER,
+        "hourly": {
+            **SHORT_ANSWER["hourly"],
+            "precipitation": [1.0, 2.0],
+            "precipitation_probability": [90, 95],
+        },
+        "hourly_units": {
+            **SHORT_ANSWER["hourly_units"],
+            "precipitation": "mm",
+            "precipitation_probability": "%",
+        },
+    }
     rain = ensembles.parse(json.dumps(document).encode(), "a", FETCHED).members.rain_mm
     assert rain[0, 0] == 2.0  # of the hour that begins there
     assert np.isnan(rain[:, 1:]).all()
@@ -165,14 +192,18 @@ def test_a_member_in_a_unit_nobody_knows_is_left_out() -> None:
 @pytest.mark.parametrize(
     "raw",
     [
-        b"<html>busy</html>", b"[]", b"{}", b'{"error": true, "reason": "x"}', b"null",
+        b"<html>busy</html>",
+        b"[]",
+        b"{}",
+        b'{"error": true, "reason": "x"}',
+        b"null",
         answer(temperature_2m=None, temperature_2m_member01=None, temperature_2m_member02=None),
         answer(temperature_2m=[None], temperature_2m_member01=[None], temperature_2m_member02=[]),
         answer(time=["2026-05-04T00:00", "2026-05-04T00:00"]),
         answer(time=["2026-05-04T00:30", "2026-05-04T01:30"]),
         json.dumps(SHORT_ANSWER).encode() + b" the model stopped",
     ],
-)  # fmt: skip
+)
 def test_an_answer_without_members_is_refused_in_words(raw: bytes) -> None:
     with pytest.raises(WeatherUnavailable):
         ensembles.parse(raw, "a", FETCHED)
@@ -215,12 +246,20 @@ def test_what_is_asked_for_is_what_the_service_documents(
     service: Callable[..., WithEnsemble], far: Any, now: datetime
 ) -> None:
     service("ncep_gefs025,cmc_gem_geps").forecast(*NEWARK, now)
-    assert far.queries == [{
-        "latitude": "40.692", "longitude": "-74.169", "models": "ncep_gefs025,cmc_gem_geps",
-        "hourly": "temperature_2m,dew_point_2m,wind_speed_10m,precipitation,cloud_cover",
-        "temperature_unit": "celsius", "wind_speed_unit": "ms", "precipitation_unit": "mm",
-        "timeformat": "iso8601", "timezone": "GMT", "forecast_days": "10",
-    }]  # fmt: skip
+    assert far.queries == [
+        {
+            "latitude": "40.692",
+            "longitude": "-74.169",
+            "models": "ncep_gefs025,cmc_gem_geps",
+            "hourly": "temperature_2m,dew_point_2m,wind_speed_10m,precipitation,cloud_cover",
+            "temperature_unit": "celsius",
+            "wind_speed_unit": "ms",
+            "precipitation_unit": "mm",
+            "timeformat": "iso8601",
+            "timezone": "GMT",
+            "forecast_days": "10",
+        }
+    ]
 
 
 def test_members_are_asked_for_once_in_six_hours_and_kept_meanwhile(
@@ -244,19 +283,32 @@ FAULTS: dict[str, dict[str, Any]] = {
     "sentence": {"change": lambda body: body + b"stopped"},
     "html": {"change": lambda _: b"<html></html>"},
     "elsewhere": {"edit": lambda d: {**d, "latitude": 10.0}},
-    "absurd": {"edit": lambda d: {**d, "hourly": {k: v if k == "time" else [1e9] * len(v)
-                                                  for k, v in d["hourly"].items()}}},
+    "absurd": {
+        "edit": lambda d: {
+            **d,
+            "hourly": {k: v if k == "time" else [1e9] * len(v) for k, v in d["hourly"].items()},
+        }
+    },
     "no times": {"edit": lambda d: {**d, "hourly": {"time": []}}},
-    "text": {"edit": lambda d: {**d, "hourly": {k: v if k == "time" else "warm"
-                                                for k, v in d["hourly"].items()}}},
-}  # fmt: skip
+    "text": {
+        "edit": lambda d: {
+            **d,
+            "hourly": {k: v if k == "time" else "warm" for k, v in d["hourly"].items()},
+        }
+    },
+}
 
 
 @pytest.mark.parametrize("name", FAULTS)
 def test_a_failing_ensemble_never_costs_the_forecast(
-    service: Callable[..., WithEnsemble], far: Any, ensemble_servers: ModuleType, now: datetime,
-    name: str, caplog: pytest.LogCaptureFixture, client: Callable[..., Any],
-) -> None:  # fmt: skip
+    service: Callable[..., WithEnsemble],
+    far: Any,
+    ensemble_servers: ModuleType,
+    now: datetime,
+    name: str,
+    caplog: pytest.LogCaptureFixture,
+    client: Callable[..., Any],
+) -> None:
     far.next_answers(*[ensemble_servers.Fault(**FAULTS[name])] * 4)
     with caplog.at_level(logging.WARNING):
         air = service().forecast(*NEWARK, now)
@@ -273,9 +325,12 @@ def test_members_of_an_impossible_place_are_not_believed(
 
 
 def test_after_a_failure_the_last_members_serve_for_a_day_and_the_service_is_left_alone_for_an_hour(
-    service: Callable[..., WithEnsemble], far: Any, stand_in: Any, ensemble_servers: ModuleType,
+    service: Callable[..., WithEnsemble],
+    far: Any,
+    stand_in: Any,
+    ensemble_servers: ModuleType,
     now: datetime,
-) -> None:  # fmt: skip
+) -> None:
     one = service()
     one.forecast(*NEWARK, now)
     far.next_answers(*[ensemble_servers.Fault(status=400)] * 99)
@@ -289,9 +344,12 @@ def test_after_a_failure_the_last_members_serve_for_a_day_and_the_service_is_lef
 
 
 def test_a_forecast_that_fails_is_a_failure_whatever_the_members_say(
-    service: Callable[..., WithEnsemble], stand_in: Any, servers: ModuleType, far: Any,
+    service: Callable[..., WithEnsemble],
+    stand_in: Any,
+    servers: ModuleType,
+    far: Any,
     now: datetime,
-) -> None:  # fmt: skip
+) -> None:
     stand_in.next_answers(*[servers.Fault(status=400)] * 4)
     with pytest.raises(WeatherUnavailable):
         service().forecast(*NEWARK, now)

@@ -141,9 +141,16 @@ def test_the_stand_in_answers_in_the_documented_shape(stand_in: Any) -> None:
     )
     assert status == 200
     assert list(document) == [
-        "latitude", "longitude", "generationtime_ms", "utc_offset_seconds", "timezone",
-        "timezone_abbreviation", "elevation", "hourly_units", "hourly",
-    ]  # fmt: skip
+        "latitude",
+        "longitude",
+        "generationtime_ms",
+        "utc_offset_seconds",
+        "timezone",
+        "timezone_abbreviation",
+        "elevation",
+        "hourly_units",
+        "hourly",
+    ]
     assert document["hourly_units"]["wind_speed_10m"] == "km/h", "its default, not ours"
     assert document["hourly"]["time"][0] == "2013-04-20T00:00"
     assert len(document["hourly"]["time"]) == 7 * 24

@@ -77,8 +77,10 @@ def test_the_words_for_the_sky_are_those_of_the_grid_beside_them(
     properties = recorded.answer(f"nws/{place}-hourly", NOW)["properties"]
     for k, period in enumerate(properties["periods"]):  # some are recorded with no length
         begin = NOW.replace(minute=0, second=0) + timedelta(hours=k)
-        period |= {"startTime": begin.isoformat(),
-                   "endTime": (begin + timedelta(hours=1)).isoformat()}  # fmt: skip
+        period |= {
+            "startTime": begin.isoformat(),
+            "endTime": (begin + timedelta(hours=1)).isoformat(),
+        }
     words, _ = nws_hourly.columns(properties, frame)
     there = recorded.answer(f"nws/{place}-grid", NOW)["properties"]
     grid = nws_grid.columns(there, frame, NOW)[0]["cloud_fraction"]
@@ -133,17 +135,20 @@ def test_the_earlier_alert_of_an_event_that_is_called_off_goes_with_it(
 ) -> None:
     document = recorded.answer(ALERTS, NOW)
     first = next(
-        one for one in document["features"]
+        one
+        for one in document["features"]
         if one["properties"]["event"] == "Heat Advisory"
         and len(vtec(one["properties"])) == 1
         and ".NEW." in vtec(one["properties"])[0]
-    )  # fmt: skip
+    )
     off = json.loads(json.dumps(first))
     line = vtec(first["properties"])[0].replace(".NEW.", f".{action}.")
     off["properties"] |= {
-        "id": "off.1", "sent": NOW.isoformat(), "references": [],
+        "id": "off.1",
+        "sent": NOW.isoformat(),
+        "references": [],
         "parameters": {"VTEC": [line]},
-    }  # fmt: skip
+    }
     key = first["properties"]["id"]
     assert [one.key for one in nws_alerts.read({"features": [first]}, NOW)] == [key]
     assert nws_alerts.read({"features": [first, off]}, NOW) == ()

@@ -62,9 +62,7 @@ def test_problems_are_documents_of_rfc_7807(
     assert answer.status_code == status
     assert answer.headers["Content-Type"] == "application/problem+json"
     assert answer.json()["type"] == f"https://api.weather.gov/problems/{kind}"
-    assert set(answer.json()) == {
-        "type", "title", "status", "detail", "instance", "correlationId"
-    }  # fmt: skip
+    assert set(answer.json()) == {"type", "title", "status", "detail", "instance", "correlationId"}
 
 
 def test_nobody_is_answered_without_a_name(stand_in: Any, nws_answers: Any) -> None:
@@ -166,8 +164,11 @@ def test_steps_are_hourly_then_six_hourly_and_the_compact_form_has_less(
     place = {"lat": "40.69", "lon": "-74.17"}
     steps = ask(stand_in, f"{PATH}/complete", **place).json()["properties"]["timeseries"]
     assert {one["time"][11:] for one in steps[60:]} == {
-        "00:00:00Z", "06:00:00Z", "12:00:00Z", "18:00:00Z"
-    }  # fmt: skip
+        "00:00:00Z",
+        "06:00:00Z",
+        "12:00:00Z",
+        "18:00:00Z",
+    }
     assert set(steps[-1]["data"]) == {"instant"}
     assert "next_1_hours" not in steps[-2]["data"]
     assert "air_temperature_percentile_10" in steps[0]["data"]["instant"]["details"]

@@ -20,10 +20,18 @@ def record() -> AirSeries:
     air = 10.0 + np.arange(HOURS) / 10
     same = np.ones(HOURS)
     return AirSeries(
-        START, air, air - 3, 2 * same, 0 * same, 0.5 * same, np.nan * same, START, "made up",
+        START,
+        air,
+        air - 3,
+        2 * same,
+        0 * same,
+        0.5 * same,
+        np.nan * same,
+        START,
+        "made up",
         spread_K=np.linspace(0.5, 2.0, HOURS),
         ensemble=Ensemble(air[:, None] + np.linspace(-2, 2, 9)),
-    )  # fmt: skip
+    )
 
 
 def test_members_and_told_spread_are_cut_with_the_record(record: AirSeries) -> None:

@@ -19,9 +19,16 @@ DAYS = 6
 def frost() -> members.AirMembers:
     same = np.ones(24 * DAYS)
     record = AirSeries(
-        START, -8 * same, -12 * same, 3 * same, 0.5 * same, 0 * same, np.nan * same, START,
+        START,
+        -8 * same,
+        -12 * same,
+        3 * same,
+        0.5 * same,
+        0 * same,
+        np.nan * same,
+        START,
         "made up",
-    )  # fmt: skip
+    )
     return members.draw(record, 64, 1)
 
 
@@ -78,10 +85,12 @@ def test_heated_hours_follow_the_clock_of_the_place_over_the_change_of_clocks() 
         ({"kind": "unheated room", "heated_hours": (time(7), time(18))}, "heated_hours"),
         ({"kind": "open yard", "heater": "electric"}, "heater"),
         ({"kind": "heated room", "setpoint_C": 18.0, "heater": "stove"}, "heater"),
-        ({"kind": "heated room", "setpoint_C": 18.0, "heated_hours": (time(7), time(7))},
-         "heated_hours"),
+        (
+            {"kind": "heated room", "setpoint_C": 18.0, "heated_hours": (time(7), time(7))},
+            "heated_hours",
+        ),
     ],
-)  # fmt: skip
+)
 def test_heating_that_cannot_be_is_refused(more: dict[str, Any], field: str) -> None:
     with pytest.raises(InputError) as refused:
         place.Site(**more)

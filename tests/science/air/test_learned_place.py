@@ -71,10 +71,18 @@ def missed_K(outdoor: Array, lag_h: float, count: int, seed: int) -> float:
 
 @pytest.mark.parametrize(
     ("lag_h", "count", "printed_K"),
-    [(3, 3, 0.69), (3, 5, 0.44), (3, 8, 0.27),
-     (8, 3, 0.39), (8, 5, 0.29), (8, 8, 0.27),
-     (20, 3, 0.83), (20, 5, 0.52), (20, 8, 0.36)],
-)  # fmt: skip
+    [
+        (3, 3, 0.69),
+        (3, 5, 0.44),
+        (3, 8, 0.27),
+        (8, 3, 0.39),
+        (8, 5, 0.29),
+        (8, 8, 0.27),
+        (20, 3, 0.83),
+        (20, 5, 0.52),
+        (20, 8, 0.36),
+    ],
+)
 def test_a_few_readings_foretell_the_garage(
     outdoor: Array, lag_h: float, count: int, printed_K: float
 ) -> None:

@@ -84,8 +84,10 @@ def test_every_served_member_is_followed_equally_often(
     """By the rain, which is taken over as it was served."""
     air = with_members(served)
     assert air.ensemble is not None
-    told = replace(air.ensemble, rain_mm=np.where(np.isnan(air.ensemble.air_C), np.nan,
-                                                  np.arange(float(served))))  # fmt: skip
+    told = replace(
+        air.ensemble,
+        rain_mm=np.where(np.isnan(air.ensemble.air_C), np.nan, np.arange(float(served))),
+    )
     rain = members.draw(replace(air, ensemble=told), drawn, 4).rain_mm[PAST_H + 30]
     times = np.bincount(rain.astype(int), minlength=served)
     assert times.sum() == drawn
@@ -120,9 +122,12 @@ def test_nothing_jumps_where_past_forecast_and_mean_day_meet(
 ) -> None:
     told = replace(newark, spread_K=np.where(np.arange(HOURS) < 200, 1.0, np.nan))
     air = {
-        "table": newark, "told": told, "members": with_members(),
-        "stale members": with_members(early=1.0), "short": newark.between(BEGIN, BEGIN + 95 * HOUR),
-    }[what]  # fmt: skip
+        "table": newark,
+        "told": told,
+        "members": with_members(),
+        "stale members": with_members(early=1.0),
+        "short": newark.between(BEGIN, BEGIN + 95 * HOUR),
+    }[what]
     longer, known = members.extended(air, HOURS + 96)
     drawn = members.draw(longer, 512, 2, known)
     step = np.sqrt((np.diff(drawn.air_C - longer.air_C[:, None], axis=0) ** 2).mean(axis=1))
@@ -284,8 +289,13 @@ def test_members_drawn_of_a_narrow_ensemble_hold_what_came(
         told = series.air_C + off[:, 0]  # the forecast misses what came by one such error
         near = told[:, None] + off[:, 1:] / 1.3
         near += (series.air_C + off[:, 0] - near.mean(axis=1))[:, None]
-        forecast = replace(series, air_C=told, dew_point_C=np.minimum(series.dew_point_C, told),
-                           issued_at=begin, ensemble=Ensemble(near))  # fmt: skip
+        forecast = replace(
+            series,
+            air_C=told,
+            dew_point_C=np.minimum(series.dew_point_C, told),
+            issued_at=begin,
+            ensemble=Ensemble(near),
+        )
         drawn = members.draw(forecast, 128, k).air_C
         low, high = np.quantile(drawn[12:], (0.1, 0.9), axis=1)
         inside.append(((series.air_C[12:] >= low) & (series.air_C[12:] <= high)).mean())

@@ -19,9 +19,16 @@ def outdoor() -> members.AirMembers:
     air = 12 + 8 * np.sin(2 * np.pi * (np.arange(HOURS) - 9) / 24)
     same = np.ones(HOURS)
     record = AirSeries(
-        START, air, np.minimum(air, 2.0), 4 * same, 0.5 * same, 0.1 * same, np.nan * same, START,
+        START,
+        air,
+        np.minimum(air, 2.0),
+        4 * same,
+        0.5 * same,
+        0.1 * same,
+        np.nan * same,
+        START,
         "made up",
-    )  # fmt: skip
+    )
     return members.draw(record, 200, 1)
 
 

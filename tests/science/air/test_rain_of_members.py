@@ -23,9 +23,16 @@ HOUR = timedelta(hours=1)
 def record(**told: Any) -> AirSeries:
     same = np.ones(HOURS)
     series = AirSeries(
-        START, 10 * same, 5 * same, 2 * same, np.nan * same, np.nan * same, np.nan * same, START,
+        START,
+        10 * same,
+        5 * same,
+        2 * same,
+        np.nan * same,
+        np.nan * same,
+        np.nan * same,
+        START,
         "a test",
-    )  # fmt: skip
+    )
     return replace(series, **{name: value * same for name, value in told.items()})
 
 
@@ -77,8 +84,9 @@ def test_where_nothing_is_told_the_climate_rains(record_2013: ModuleType) -> Non
     for station in record_2013.STATIONS:
         rows = record_2013.record(station)
         begin = datetime(2013, 1, 2, tzinfo=UTC)
-        mm = np.array([rows.get(begin + k * HOUR, {}).get("rain_mm", np.nan)
-                       for k in range(24 * 362)])  # fmt: skip
+        mm = np.array(
+            [rows.get(begin + k * HOUR, {}).get("rain_mm", np.nan) for k in range(24 * 362)]
+        )
         windows.append(mm.reshape(-1, 6).sum(axis=1))
     truth = np.array(windows)
     known = np.isfinite(truth)

@@ -14,9 +14,10 @@ LABEL = (LabelStrength(24.0, 9.0), LabelStrength(72.0, 18.0), LabelStrength(672.
 def at_label(mix: belief.Belief, age_h: float, degrees: float = 21.0) -> np.ndarray:
     """Strength of the label's own specimens, without the batch."""
     pace = maturity.rate(
-        degrees, activation_energy_kJ_mol=mix.activation_energy_kJ_mol,
+        degrees,
+        activation_energy_kJ_mol=mix.activation_energy_kJ_mol,
         rise_kJ_mol_K=mix.rise_kJ_mol_K,
-    )  # fmt: skip
+    )
     return mix.strength_at(age_h * pace) / mix.batch
 
 
@@ -46,10 +47,15 @@ def test_a_label_narrows_what_the_class_alone_says() -> None:
 
 def test_a_warmer_label_means_a_slower_mix() -> None:
     at_20, at_30 = (
-        belief.draw(Mixture("general-purpose", (LabelStrength(24.0, 9.0, t),
-                                                LabelStrength(672.0, 32.0, 20.0))), 512, 5)
+        belief.draw(
+            Mixture(
+                "general-purpose", (LabelStrength(24.0, 9.0, t), LabelStrength(672.0, 32.0, 20.0))
+            ),
+            512,
+            5,
+        )
         for t in (20.0, 30.0)
-    )  # fmt: skip
+    )
     assert np.median(at_label(at_30, 24.0, 20.0)) < 0.9 * np.median(at_label(at_20, 24.0, 20.0))
 
 

@@ -35,11 +35,16 @@ def test_what_the_maker_tells_goes_before_the_sheet_and_the_sheet_before_the_cla
     sheet = belief.draw(Mixture("general-purpose", cement=SLAG), 2048, 3)
     told = belief.draw(
         Mixture(
-            "general-purpose", cement=SLAG, hydration_tau_h=11.0, hydration_beta=1.1,
-            heat_kJ_kg=300.0, activation_energy_kJ_mol=50.0,
+            "general-purpose",
+            cement=SLAG,
+            hydration_tau_h=11.0,
+            hydration_beta=1.1,
+            heat_kJ_kg=300.0,
+            activation_energy_kJ_mol=50.0,
         ),
-        2048, 3,
-    )  # fmt: skip
+        2048,
+        3,
+    )
     kind = CLASSES["general-purpose"]
     assert np.median(from_class.tau_h) == pytest.approx(kind.hydration_tau_h, rel=0.03)
     energy = composition.activation_energy(SLAG)

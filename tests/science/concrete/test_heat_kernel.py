@@ -22,17 +22,26 @@ def small_case() -> heat.Histories:
     return heat.temperature(
         heat.Column(40.0, 16.0, BOARDS["plywood"]),
         heat.Schedule(
-            np.array([0.0, 3.3, 7.0]), np.array([0.0, 0.5, 0.5]), np.zeros(3),
-            np.array([0.1, 0.1, 0.5]), np.array([1.0, 1.0, 0.0]), np.array([1.0, 0.0, 0.0]),
-            np.array([np.nan, np.nan, 20.0]), np.full(3, np.nan),
+            np.array([0.0, 3.3, 7.0]),
+            np.array([0.0, 0.5, 0.5]),
+            np.zeros(3),
+            np.array([0.1, 0.1, 0.5]),
+            np.array([1.0, 1.0, 0.0]),
+            np.array([1.0, 0.0, 0.0]),
+            np.array([np.nan, np.nan, 20.0]),
+            np.full(3, np.nan),
         ),
         heat.Exposure(0.0, film, 0.8 * film, 0.7 * film, air - 2, air, 5 + 0 * air),
         heat.Kinetics(
-            np.array([1.2e8, 1.6e8]), np.array([14.0, 3.0]), np.array([0.9, 1.1]),
-            np.array([40.0, 33.5]), np.array([0.0, 1.47]),
+            np.array([1.2e8, 1.6e8]),
+            np.array([14.0, 3.0]),
+            np.array([0.9, 1.1]),
+            np.array([40.0, 33.5]),
+            np.array([0.0, 1.47]),
         ),
-        np.array([18.0, 22.0]), hours,
-    )  # fmt: skip
+        np.array([18.0, 22.0]),
+        hours,
+    )
 
 
 def twins(function: Callable[..., object]) -> Callable[..., object]:
@@ -65,11 +74,15 @@ def hydrating(cells: int, step: float) -> np.ndarray:
     hours = 48
     air = 10 + 6 * np.sin(2 * np.pi * np.arange(hours + 2) / 24)
     return heat.temperature(
-        heat.Column(100.0, cells=cells), heat.Schedule.constant(R_side=1e9),
+        heat.Column(100.0, cells=cells),
+        heat.Schedule.constant(R_side=1e9),
         heat.Exposure.steady(air, 18.0, 12.0, hours + 1),
-        heat.Kinetics(one(1.2e8), one(14.0), one(0.9), one(40.0), one(0.0)), one(20.0), hours,
-        fine_step_h=step, coarse_step_h=step,
-    ).mean_C[:, 0]  # fmt: skip
+        heat.Kinetics(one(1.2e8), one(14.0), one(0.9), one(40.0), one(0.0)),
+        one(20.0),
+        hours,
+        fine_step_h=step,
+        coarse_step_h=step,
+    ).mean_C[:, 0]
 
 
 def orders(errors: list[float]) -> list[float]:
@@ -111,8 +124,10 @@ def test_a_cover_that_goes_on_stops_the_wet_face_from_cooling_under_the_air() ->
             heat.Column(50.0),
             heat.Schedule(dry, np.array([0.0, 0.05]), none, none, none, damp, nothing, nothing),
             heat.Exposure(0.0, 18 * same, 18 * same, 13 * same, 20 * same, 20 * same, 9 * same),
-            heat.Kinetics.inert(), one(20.0), hours,
-        ).top_C[:, 0]  # fmt: skip
+            heat.Kinetics.inert(),
+            one(20.0),
+            hours,
+        ).top_C[:, 0]
 
     short, long = face(2.0), face(39.0)
     assert long[30] < 17.0

@@ -22,10 +22,16 @@ def some_hours(seed: int, rows: int = 24, members: int = 7) -> coats.Hours:
 
     weight = random.random(members)
     return coats.Hours(
-        np.arange(rows) * STEP_H, STEP_H, runs(0.85), seal.hours_held(runs(0.9), STEP_H),
-        seal.hours_held(runs(0.95), STEP_H), 1 + 3 * random.random((rows, members)),
-        3 + 5 * random.random((rows, members)), random.random(rows) < 0.7, weight / weight.sum(),
-    )  # fmt: skip
+        np.arange(rows) * STEP_H,
+        STEP_H,
+        runs(0.85),
+        seal.hours_held(runs(0.9), STEP_H),
+        seal.hours_held(runs(0.95), STEP_H),
+        1 + 3 * random.random((rows, members)),
+        3 + 5 * random.random((rows, members)),
+        random.random(rows) < 0.7,
+        weight / weight.sum(),
+    )
 
 
 def pair_holds(hours: coats.Hours, a: int, b: int, hold: float, rain: float) -> Array:
@@ -50,9 +56,11 @@ def pair_holds(hours: coats.Hours, a: int, b: int, hold: float, rain: float) -> 
 
 @settings(max_examples=60, deadline=None)
 @given(
-    seed=st.integers(0, 10_000), hold=st.sampled_from([0.0, 1.0, 2.0, 3.0]),
-    rain=st.sampled_from([0.0, 1.0, 2.5]), share=st.sampled_from([0.4, 0.6, 0.8]),
-)  # fmt: skip
+    seed=st.integers(0, 10_000),
+    hold=st.sampled_from([0.0, 1.0, 2.0, 3.0]),
+    rain=st.sampled_from([0.0, 1.0, 2.5]),
+    share=st.sampled_from([0.4, 0.6, 0.8]),
+)
 def test_a_pair_is_found_wherever_there_is_one_and_it_is_the_earliest(
     seed: int, hold: float, rain: float, share: float
 ) -> None:
@@ -91,9 +99,21 @@ def test_the_compiled_search_does_as_its_plain_twin() -> None:
         hours = some_hours(seed)
         every = np.ones((count, len(hours.hour)), dtype=np.bool_)
         given_ = (
-            hours.begin, hours.begin, hours.steady_h, hours.dry_h, hours.wait_h, hours.limit_h,
-            hours.hand, every, hours.weight, count, 1.0, 1.0, STEP_H, 0.5,
-        )  # fmt: skip
+            hours.begin,
+            hours.begin,
+            hours.steady_h,
+            hours.dry_h,
+            hours.wait_h,
+            hours.limit_h,
+            hours.hand,
+            every,
+            hours.weight,
+            count,
+            1.0,
+            1.0,
+            STEP_H,
+            0.5,
+        )
         for ours, twin in zip(compiled(*given_), plain(*given_), strict=True):
             np.testing.assert_allclose(ours, twin)
 

@@ -28,16 +28,30 @@ def heated(
     same, rain = np.ones_like(air), np.zeros_like(air)
     if rain_from_d is not None:
         rain[72 + 24 * rain_from_d : 72 + 24 * (rain_from_d + 4)] = 0.5
-    sky = AirSeries(POURED_AT - 72 * HOUR, air, 3.0 * same, same, rain, 0.4 * same,
-                    np.nan * same, POURED_AT + 24 * now_d * HOUR, "a made-up record")  # fmt: skip
+    sky = AirSeries(
+        POURED_AT - 72 * HOUR,
+        air,
+        3.0 * same,
+        same,
+        rain,
+        0.4 * same,
+        np.nan * same,
+        POURED_AT + 24 * now_d * HOUR,
+        "a made-up record",
+    )
     done = tuple(
         Done(step, POURED_AT + hour * HOUR)
         for step, hour in (("strip", 8.0), ("turn", 12.0), ("end-wet-cure", 48.0))
     )
     place = Site("covered" if rain_from_d is None else "open yard", 41.5, -74.0)
-    piece = Scenario("a hearth", place, Mixture("rapid-setting"),
-                     Shape("panel", 1100.0, 900.0, thickness_mm), Placement(POURED_AT, 18.0),
-                     done=done)  # fmt: skip
+    piece = Scenario(
+        "a hearth",
+        place,
+        Mixture("rapid-setting"),
+        Shape("panel", 1100.0, 900.0, thickness_mm),
+        Placement(POURED_AT, 18.0),
+        done=done,
+    )
     lived = physics.live(piece, sky, POURED_AT + 24 * now_d * HOUR, DAYS * 24, 24)
     assert isinstance(lived, physics.Lived)
     lived = drying.settled(piece, lived, 24 * now_d)

@@ -71,9 +71,15 @@ def test_the_products_own_sheet_goes_before_the_usual_one() -> None:
 
 @pytest.mark.parametrize(
     ("field", "value"),
-    [("dew_margin_K", 0.0), ("hold_h", -1.0), ("coverage_m2_l", 0.0), ("light_use_h", 1e6),
-     ("rain_free_h", float("nan")), ("full_use_h", "a week")],
-)  # fmt: skip
+    [
+        ("dew_margin_K", 0.0),
+        ("hold_h", -1.0),
+        ("coverage_m2_l", 0.0),
+        ("light_use_h", 1e6),
+        ("rain_free_h", float("nan")),
+        ("full_use_h", "a week"),
+    ],
+)
 def test_a_sheet_that_cannot_be_is_refused_by_its_field(field: str, value: object) -> None:
     with pytest.raises(InputError) as refused:
         SealerSystem("wax", **{field: value})  # type: ignore[arg-type]

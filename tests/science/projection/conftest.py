@@ -27,18 +27,28 @@ def cool() -> AirSeries:
     air = 9 + 5 * np.sin(2 * np.pi * (t - 2) / 24)
     same = np.ones_like(air)
     return AirSeries(
-        POURED_AT - timedelta(hours=72), air, air - 4, 2 * same, 0 * same, 0.5 * same,
-        np.nan * same, POURED_AT, "a made-up record",
-    )  # fmt: skip
+        POURED_AT - timedelta(hours=72),
+        air,
+        air - 4,
+        2 * same,
+        0 * same,
+        0.5 * same,
+        np.nan * same,
+        POURED_AT,
+        "a made-up record",
+    )
 
 
 @pytest.fixture(scope="session")
 def panel() -> Callable[..., Scenario]:
     def build(kind: str = "covered", **more: object) -> Scenario:
         parts: dict[str, object] = {
-            "name": "a panel", "site": Site(kind), "mixture": Mixture("general-purpose"),
-            "shape": Shape("panel", 1200.0, 600.0, 50.0), "placement": Placement(POURED_AT, 17.0),
-        }  # fmt: skip
+            "name": "a panel",
+            "site": Site(kind),
+            "mixture": Mixture("general-purpose"),
+            "shape": Shape("panel", 1200.0, 600.0, 50.0),
+            "placement": Placement(POURED_AT, 17.0),
+        }
         return Scenario(**(parts | more))  # type: ignore[arg-type]
 
     return build

@@ -63,9 +63,12 @@ FILM, BLANKET, FOAM = (Guard(0.0, None, kind) for kind in ("film", "blanket", "f
 @pytest.mark.parametrize("colder_K", [2.5, 3.0, 4.0])
 @pytest.mark.parametrize("owned", [(FILM, FOAM), (FOAM, FILM), (FILM, BLANKET, FOAM)])
 def test_the_cover_that_helps_most_is_found_and_of_equals_the_cheapest(
-    panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime, colder_K: float,
+    panel: Callable[..., Scenario],
+    cool: AirSeries,
+    poured_at: datetime,
+    colder_K: float,
     owned: tuple[Guard, ...],
-) -> None:  # fmt: skip
+) -> None:
     """Film that brings 11 % to 9 is no reason to say that no cover helps: foam brings it to 0."""
     cold = replace(cool, air_C=cool.air_C - colder_K, dew_point_C=cool.dew_point_C - colder_K)
     scenario = panel(rules=ShopRules(owned=owned))
@@ -105,9 +108,10 @@ def test_a_piece_that_bears_frost_is_not_watched(
     assert old.frost_watch is None
     mild = np.arange(cool.hours) < 72 + 120
     late = replace(
-        cool, air_C=np.where(mild, cool.air_C, -12.0),
+        cool,
+        air_C=np.where(mild, cool.air_C, -12.0),
         dew_point_C=np.where(mild, cool.dew_point_C, -15.0),
-    )  # fmt: skip
+    )
     assert told(panel(), late, poured_at + 110 * HOUR) == {}
 
 
@@ -130,14 +134,23 @@ def test_rain_on_an_open_face_before_it_has_set(
 @pytest.mark.parametrize(
     ("rain_mm", "chance", "warned"),
     [
-        (np.nan, 0.9, True), (0.0, 0.9, True), (0.02, np.nan, True), (0.02, 0.9, True),
-        (np.nan, 0.03, False), (0.0, 0.03, False), (0.0, np.nan, False),
+        (np.nan, 0.9, True),
+        (0.0, 0.9, True),
+        (0.02, np.nan, True),
+        (0.02, 0.9, True),
+        (np.nan, 0.03, False),
+        (0.0, 0.03, False),
+        (0.0, np.nan, False),
     ],
-)  # fmt: skip
+)
 def test_any_wetting_of_a_fresh_face_counts_by_its_chance(
-    panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime,
-    rain_mm: float, chance: float, warned: bool,
-) -> None:  # fmt: skip
+    panel: Callable[..., Scenario],
+    cool: AirSeries,
+    poured_at: datetime,
+    rain_mm: float,
+    chance: float,
+    warned: bool,
+) -> None:
     """Drizzle too, and a chance that is told without an amount."""
     same = np.ones(cool.hours)
     air = replace(cool, rain_mm=rain_mm * same, rain_chance=chance * same)

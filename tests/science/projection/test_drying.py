@@ -29,9 +29,16 @@ def air() -> AirSeries:
     warm = 15 + 4 * np.sin(2 * np.pi * (t - 3) / 24)
     same = np.ones_like(warm)
     return AirSeries(
-        POURED - timedelta(hours=72), warm, 7.0 * same, 2 * same, 0 * same, 0.4 * same,
-        np.nan * same, POURED + timedelta(days=10), "a made-up record",
-    )  # fmt: skip
+        POURED - timedelta(hours=72),
+        warm,
+        7.0 * same,
+        2 * same,
+        0 * same,
+        0.4 * same,
+        np.nan * same,
+        POURED + timedelta(days=10),
+        "a made-up record",
+    )
 
 
 def after(days: float) -> datetime:
@@ -43,9 +50,14 @@ def piece(*seen: Observation, turned: bool = True) -> Scenario:
     words = ("strip", "turn") if turned else ("strip",)
     done = (*(Done(word, after(2)) for word in words), Done("end-wet-cure", after(7)))
     return Scenario(
-        "a top", Site("covered", 41.5, -74.0), Mixture("general-purpose"),
-        Shape("panel", 1500.0, 700.0, 50.0), Placement(POURED, 18.0), observations=seen, done=done,
-    )  # fmt: skip
+        "a top",
+        Site("covered", 41.5, -74.0),
+        Mixture("general-purpose"),
+        Shape("panel", 1500.0, 700.0, 50.0),
+        Placement(POURED, 18.0),
+        observations=seen,
+        done=done,
+    )
 
 
 def tile(*losses_pct: float, from_d: float = 7.0) -> tuple[Observation, ...]:
@@ -140,9 +152,10 @@ def test_a_wet_film_on_a_piece_taken_for_dry_holds_the_coat_all_the_same(air: Ai
     told = settled(piece(Observation(after(27.5), "film-wet")), air, 28.0)
     assert ready(told, 28.0) >= 24 * 28.5
     window = next(
-        s for s in run.project(piece(Observation(after(27.5), "film-wet")), air, after(28.0)).steps
+        s
+        for s in run.project(piece(Observation(after(27.5), "film-wet")), air, after(28.0)).steps
         if s.step == "coat-1"
-    )  # fmt: skip
+    )
     assert window.state != "open"
     assert "film was wet" in window.because
 

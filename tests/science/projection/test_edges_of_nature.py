@@ -28,9 +28,16 @@ def steady(poured_at: datetime, air_C: float, first_C: float | None = None) -> A
     air = np.where(np.arange(hours) < 72, air_C if first_C is None else first_C, air_C)
     same = np.ones(hours)
     return AirSeries(
-        poured_at - 72 * HOUR, air, air - 3, 2 * same, 0 * same, 0.5 * same, np.nan * same,
-        poured_at, "a made-up record",
-    )  # fmt: skip
+        poured_at - 72 * HOUR,
+        air,
+        air - 3,
+        2 * same,
+        0 * same,
+        0.5 * same,
+        np.nan * same,
+        poured_at,
+        "a made-up record",
+    )
 
 
 def step(told: Projection, name: str) -> StepWindow:
@@ -76,9 +83,10 @@ def test_it_did_not_freeze_when_a_max_min_thermometer_beside_it_stayed_warm(
 
 def test_what_was_done_before_the_frost_stays_done(panel: Panel, poured_at: datetime) -> None:
     told = run.project(
-        panel(done=(Done("cover", poured_at + HOUR),)), steady(poured_at, -9.0, 4.0),
+        panel(done=(Done("cover", poured_at + HOUR),)),
+        steady(poured_at, -9.0, 4.0),
         poured_at + 40 * HOUR,
-    )  # fmt: skip
+    )
     assert step(told, "cover").state == "done"
 
 
@@ -111,9 +119,11 @@ def test_a_service_that_knows_nothing_of_the_cold_is_still_answered(
     """Dry polar air and a told spread of 30 K: dew points go no lower than a record may tell."""
     polar = steady(poured_at, -35.0)
     polar = replace(
-        polar, dew_point_C=polar.air_C - 20, spread_K=np.full(polar.hours, 30.0),
+        polar,
+        dew_point_C=polar.air_C - 20,
+        spread_K=np.full(polar.hours, 30.0),
         spread_factor=np.full(polar.hours, 3.0),
-    )  # fmt: skip
+    )
     seen = (Observation(poured_at + HOUR, "air", 90.0),)
     for given in ((), seen):
         yard = panel("open yard", observations=given)
@@ -140,10 +150,13 @@ def test_no_number_is_told_as_minus_nothing(panel: Panel, poured_at: datetime) -
 
 def test_a_thick_rich_block_in_summer_is_told_the_70_degree_limit(poured_at: datetime) -> None:
     block = Scenario(
-        "plinth", Site("covered"), Mixture("high-early", cement_kg_m3=600.0),
-        Shape("block", 900, 700, height_mm=500), Placement(poured_at, 32.0),
+        "plinth",
+        Site("covered"),
+        Mixture("high-early", cement_kg_m3=600.0),
+        Shape("block", 900, 700, height_mm=500),
+        Placement(poured_at, 32.0),
         guards=(Guard(0.0, None, "two blankets", faces="all"),),
-    )  # fmt: skip
+    )
     told = run.project(block, steady(poured_at, 34.0), poured_at + 2 * HOUR)
     (hot,) = [text for text in told.warnings if text.startswith("hot:")]
     assert "over 70 C it is harmed" in hot
@@ -188,9 +201,12 @@ def test_seven_hours_later_is_what_the_clock_on_the_wall_shows(
 ) -> None:
     poured = datetime.fromisoformat(evening).replace(tzinfo=CHICAGO)
     scenario = Scenario(
-        "panel", Site("covered", timezone=CHICAGO.key), Mixture("general-purpose"),
-        Shape("panel", 1200, 600, 50), Placement(poured, 17.0),
-    )  # fmt: skip
+        "panel",
+        Site("covered", timezone=CHICAGO.key),
+        Mixture("general-purpose"),
+        Shape("panel", 1200, 600, 50),
+        Placement(poured, 17.0),
+    )
     assert wall_clock in clock.said(scenario, 7.0)
 
 

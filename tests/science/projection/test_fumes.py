@@ -75,8 +75,11 @@ def test_a_heater_that_burns_inside_is_told_before_all_else(
     blind = run.project(scenario, Unknown("weather", "none", "fetch"), poured_at + 5 * HOUR)
     assert blind.alerts[0].kind == "fumes"
     assert all("carbon monoxide" in text.lower() for text in first_words(blind))
-    electric = replace(scenario, site=replace(scenario.site, heater=None), guards=(
-        replace(BURNER, heater="electric"),))  # fmt: skip
+    electric = replace(
+        scenario,
+        site=replace(scenario.site, heater=None),
+        guards=(replace(BURNER, heater="electric"),),
+    )
     quiet = run.project(electric, cool, poured_at + 5 * HOUR)
     assert not any("monoxide" in text for text in quiet.warnings)
 
@@ -112,8 +115,9 @@ def test_no_piece_is_sent_under_or_into_a_burner_and_its_owner_hears_why(
     assert page.index("DANGER: Carbon monoxide") < page.index("Answer: ")
     frost = next(a for a in run.project(scenario, bitter, poured_at).alerts if a.kind == "frost")
     assert "enclosure" not in frost.remedy
-    vented = replace(rules, owned=(replace(BURNER, heater="vented"),),
-                     indoors=replace(room, heater="vented"))  # fmt: skip
+    vented = replace(
+        rules, owned=(replace(BURNER, heater="vented"),), indoors=replace(room, heater="vented")
+    )
     answer = asked(replace(scenario, rules=vented), bitter)
     assert answer.answer == "pour indoors"
     assert not any("monoxide" in text for text in answer.cautions)
@@ -127,9 +131,16 @@ def test_the_notice_of_a_burner_says_what_to_do_and_whom_it_kills(
 ) -> None:
     scenario = panel("unheated room", guards=(BURNER,))
     alert = run.project(scenario, cool, poured_at + 5 * HOUR).alerts[0]
-    facts = {"piece": "Bench", "step": "fumes", "because": alert.text, "cautions": [],
-             "confidence": 0.9, "timezone": "UTC", "remedy": alert.remedy,
-             "act_by": alert.act_by.isoformat()}  # fmt: skip
+    facts = {
+        "piece": "Bench",
+        "step": "fumes",
+        "because": alert.text,
+        "cautions": [],
+        "confidence": 0.9,
+        "timezone": "UTC",
+        "remedy": alert.remedy,
+        "act_by": alert.act_by.isoformat(),
+    }
     told = words.notice(
         "k", "fumes", facts, poured_at + 9 * HOUR, datetime(2025, 10, 20, tzinfo=UTC)
     )

@@ -18,9 +18,13 @@ from models.projection.scenario import Placement, Scenario
 
 POURED = datetime(2026, 10, 14, 18, tzinfo=UTC)
 PAD = Scenario(
-    "pad", Site("covered"), Mixture("general-purpose"), Shape("panel", 2400, 1800, 90),
-    Placement(POURED, 15.0), MouldBoard("ground"),
-)  # fmt: skip
+    "pad",
+    Site("covered"),
+    Mixture("general-purpose"),
+    Shape("panel", 2400, 1800, 90),
+    Placement(POURED, 15.0),
+    MouldBoard("ground"),
+)
 
 
 def falling(night_C: float) -> AirSeries:
@@ -29,8 +33,16 @@ def falling(night_C: float) -> AirSeries:
     air = np.where(np.arange(hours) < 72, 12.0, night_C)
     same = np.ones(hours)
     return AirSeries(
-        POURED - 72 * HOUR, air, air - 4, 2 * same, 0 * same, 0 * same, np.nan * same, POURED, "-",
-    )  # fmt: skip
+        POURED - 72 * HOUR,
+        air,
+        air - 4,
+        2 * same,
+        0 * same,
+        0 * same,
+        np.nan * same,
+        POURED,
+        "-",
+    )
 
 
 def lived(scenario: Scenario, night_C: float = 0.0) -> physics.Lived:

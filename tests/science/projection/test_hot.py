@@ -21,8 +21,9 @@ def july(cool: AirSeries) -> AirSeries:
     """Dry, windy days: 22 C at dawn, 36 C in the afternoon, clear."""
     t = np.arange(cool.hours)
     air = 29 + 7 * np.sin(2 * np.pi * (t - 2) / 24)
-    return replace(cool, air_C=air, dew_point_C=0 * t + 6.0, wind_m_s=0 * t + 9.0,
-                   cloud_fraction=0.0 * t)  # fmt: skip
+    return replace(
+        cool, air_C=air, dew_point_C=0 * t + 6.0, wind_m_s=0 * t + 9.0, cloud_fraction=0.0 * t
+    )
 
 
 @pytest.fixture
@@ -39,9 +40,13 @@ def test_every_measure_is_reckoned_and_none_makes_it_worse(
     assert isinstance(lived, physics.Lived)
     told = {e.words: e.rate_kg_m2h for e in hot.effects(yard, july, poured_at)}
     assert [words.split(" at ")[0] for words in told] == [
-        "shade", "wind break", "fog over the face", "a start", "water",
+        "shade",
+        "wind break",
+        "fog over the face",
+        "a start",
+        "water",
         "all of shade, wind break and fog",
-    ]  # fmt: skip
+    ]
     assert (
         told.pop("shade") <= lived.evaporation_kg_m2h
     )  # the worst hour is the first: no sun in it
@@ -92,9 +97,12 @@ def test_a_mix_as_hot_as_can_be_told_is_answered_in_any_hour(
 ) -> None:
     """Cold nights come first: the best hour to start is warmer than the one asked about."""
     hot_mix = replace(yard, placement=Placement(poured_at + 4 * HOUR, 50.0))
-    warmer = replace(july, air_C=july.air_C - 12 * (np.arange(july.hours) < 77),
-                     dew_point_C=july.dew_point_C - 12,
-                     wind_m_s=np.where(np.arange(july.hours) < 77, 9.0, 0.5))  # fmt: skip
+    warmer = replace(
+        july,
+        air_C=july.air_C - 12 * (np.arange(july.hours) < 77),
+        dew_point_C=july.dew_point_C - 12,
+        wind_m_s=np.where(np.arange(july.hours) < 77, 9.0, 0.5),
+    )
     assert hot.effects(hot_mix, warmer, poured_at)
 
 
@@ -103,13 +111,19 @@ def test_a_hole_in_the_coming_night_hides_no_measure_and_is_no_cooler_hour(
 ) -> None:
     hour = np.arange(july.hours)
     hole = (hour >= 92) & (hour < 100)
-    holed = replace(july, air_C=np.where(hole, np.nan, july.air_C),
-                    dew_point_C=np.where(hole, np.nan, july.dew_point_C))  # fmt: skip
+    holed = replace(
+        july,
+        air_C=np.where(hole, np.nan, july.air_C),
+        dew_point_C=np.where(hole, np.nan, july.dew_point_C),
+    )
     assert run.project(yard, holed, poured_at).concrete is not None
     told = [e.words for e in hot.effects(yard, holed, poured_at)]
     assert [words.split(" at ")[0] for words in told][:4] == [
-        "shade", "wind break", "fog over the face", "a start",
-    ]  # fmt: skip
+        "shade",
+        "wind break",
+        "fog over the face",
+        "a start",
+    ]
 
 
 def test_once_it_has_set_there_is_nothing_left_to_do(yard: Scenario, july: AirSeries) -> None:

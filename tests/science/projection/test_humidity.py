@@ -26,9 +26,12 @@ def humidity(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[Array, 
 
 def seen(scenario: Scenario, *readings: tuple[float, float]) -> Scenario:
     at = scenario.placement.at
-    return replace(scenario, observations=tuple(
-        Observation(at + hour * HOUR, "humidity", value) for hour, value in readings
-    ))  # fmt: skip
+    return replace(
+        scenario,
+        observations=tuple(
+            Observation(at + hour * HOUR, "humidity", value) for hour, value in readings
+        ),
+    )
 
 
 @pytest.mark.parametrize("read", [35.0, 60.0, 95.0])

@@ -23,9 +23,13 @@ ASKED = datetime(2026, 3, 10, 15, tzinfo=UTC)
 BEFORE_H = 14 * 24
 OWNED = tuple(Guard(0.0, None, kind) for kind in ("film", "blanket", "two blankets"))
 BENCH = Scenario(
-    "bench", Site("covered", 44.0, 0.0), Mixture("general-purpose"),
-    Shape("panel", 1500, 420, 60), Placement(ASKED, 18.0), rules=ShopRules(owned=OWNED),
-)  # fmt: skip
+    "bench",
+    Site("covered", 44.0, 0.0),
+    Mixture("general-purpose"),
+    Shape("panel", 1500, 420, 60),
+    Placement(ASKED, 18.0),
+    rules=ShopRules(owned=OWNED),
+)
 PAD = replace(
     BENCH, mould=MouldBoard("ground"), rules=replace(BENCH.rules, working_hours=(time(7), time(6)))
 )
@@ -37,9 +41,16 @@ def weather(air_of: Callable[[Array], Array], rain_mm: float = 0.0) -> AirSeries
     air = np.asarray(air_of(hour), dtype=np.float64)
     same = np.ones(len(hour))
     return AirSeries(
-        ASKED - BEFORE_H * HOUR, air, air - 4, 2 * same, rain_mm * same, 0.3 * same, np.nan * same,
-        ASKED, "made up",
-    )  # fmt: skip
+        ASKED - BEFORE_H * HOUR,
+        air,
+        air - 4,
+        2 * same,
+        rain_mm * same,
+        0.3 * same,
+        np.nan * same,
+        ASKED,
+        "made up",
+    )
 
 
 def check(scenario: Scenario, air: AirSeries, **asked: object) -> PourAnswer:
@@ -113,8 +124,12 @@ def test_what_forbids_a_pour_is_told_by_its_harm(mean_C: float) -> None:
 
 def test_the_reason_is_that_of_the_way_that_comes_nearest() -> None:
     """Cold is mended by warm water; what forbids all ways is the rain."""
-    plain = replace(BENCH, site=Site("open yard", 44.0, 0.0), placement=Placement(ASKED),
-                    rules=ShopRules(owned=(Guard(0.0, None, "wet cover"),)))  # fmt: skip
+    plain = replace(
+        BENCH,
+        site=Site("open yard", 44.0, 0.0),
+        placement=Placement(ASKED),
+        rules=ShopRules(owned=(Guard(0.0, None, "wet cover"),)),
+    )
     answer = check(plain, weather(lambda h: 8.5 + 0 * h, rain_mm=3.0), only=None, days=1)
     assert answer.answer == "wait"
     assert "chance of rain before final set" in answer.because
@@ -130,9 +145,11 @@ def test_wait_until_is_never_now() -> None:
     hour = np.arange(mild.hours) - BEFORE_H
     wet = replace(mild, rain_mm=np.where(hour > 16, 3.0, 0.0))
     tonight = replace(
-        BENCH, site=Site("open yard", 44.0, 0.0), placement=Placement(ASKED + 17 * HOUR, 21.0),
+        BENCH,
+        site=Site("open yard", 44.0, 0.0),
+        placement=Placement(ASKED + 17 * HOUR, 21.0),
         rules=ShopRules(owned=(Guard(0.0, None, "wet cover"),)),
-    )  # fmt: skip
+    )
     answer = pour_check.check(tonight, wet, ASKED)
     assert any(o.passes and o.start == ASKED for o in answer.options)
     assert answer.answer == "wait"

@@ -21,9 +21,13 @@ ASKED = datetime(2026, 3, 10, 15, tzinfo=UTC)
 FILM = Guard(0.0, None, "film")
 BLANKET = Guard(0.0, None, "blanket")
 BENCH = Scenario(
-    "bench", Site("open yard", 44.0, 0.0), Mixture("general-purpose"),
-    Shape("panel", 1500, 420, 60), Placement(ASKED), rules=ShopRules(owned=(FILM, BLANKET)),
-)  # fmt: skip
+    "bench",
+    Site("open yard", 44.0, 0.0),
+    Mixture("general-purpose"),
+    Shape("panel", 1500, 420, 60),
+    Placement(ASKED),
+    rules=ShopRules(owned=(FILM, BLANKET)),
+)
 
 
 def weather(
@@ -38,9 +42,16 @@ def weather(
     if rain_at is not None:
         rain[96 + rain_at] = 3.0
     return AirSeries(
-        ASKED - 96 * HOUR, air, air - 4, wind_m_s * same, rain, 0.3 * same, np.nan * same, ASKED,
+        ASKED - 96 * HOUR,
+        air,
+        air - 4,
+        wind_m_s * same,
+        rain,
+        0.3 * same,
+        np.nan * same,
+        ASKED,
         "made up",
-    )  # fmt: skip
+    )
 
 
 def check(scenario: Scenario = BENCH, mean_C: float = 12.0, **air: float) -> PourAnswer:
@@ -128,9 +139,11 @@ def test_an_afternoon_pour_is_floated_in_the_dark_and_told_so_but_not_refused() 
 
 def test_a_face_cast_in_place_has_to_be_floated_within_the_hours_of_the_shop() -> None:
     pad = replace(
-        BENCH, placement=Placement(ASKED, 18.0), mould=MouldBoard("ground"),
+        BENCH,
+        placement=Placement(ASKED, 18.0),
+        mould=MouldBoard("ground"),
         rules=replace(BENCH.rules, working_hours=(time(7), time(18))),
-    )  # fmt: skip
+    )
     assert chance(option(check(pad, 14.0), "bare"), watch.LATE) > 0.5
     open_late = replace(pad, rules=replace(pad.rules, working_hours=(time(7), time(2))))
     assert chance(option(check(open_late, 14.0), "bare"), watch.LATE) < 0.1
@@ -201,10 +214,16 @@ def test_the_longer_steps_of_the_check_stay_within_a_tenth_of_a_kelvin(kind: str
             ours = replace(plan, guards=way.guards)
             got = watch._lived(ours, seen, many, placed)
             fine = heat.temperature(
-                physics.column(ours), physics.schedule(ours), seen.exposure,
-                physics.kinetics(many), placed, starts.LOOK_H, fine_step_h=0.025,
-                coarse_step_h=0.05, sprint_tau_h=physics.sprint_tau_h(ours),
-            )  # fmt: skip
+                physics.column(ours),
+                physics.schedule(ours),
+                seen.exposure,
+                physics.kinetics(many),
+                placed,
+                starts.LOOK_H,
+                fine_step_h=0.025,
+                coarse_step_h=0.05,
+                sprint_tau_h=physics.sprint_tau_h(ours),
+            )
             for name in ("mean_C", "coldest_C"):
                 off = np.abs(getattr(got, name) - getattr(fine, name))
                 assert off.mean() < 0.1

@@ -25,8 +25,17 @@ def yard(rain_mm_h: float) -> AirSeries:
     air = 18.0 + 4.0 * np.sin(2 * np.pi * (t - 9) / 24)
     same = np.ones_like(air)
     rain = np.where((t >= 72 + RAIN_H) & (t < 72 + RAIN_H + FOR_H), rain_mm_h, 0.0)
-    return AirSeries(POURED_AT - 72 * HOUR, air, air - 9.0, same, rain, 0.4 * same, np.nan * same,
-                     POURED_AT + NOW_H * HOUR, "a made-up record")  # fmt: skip
+    return AirSeries(
+        POURED_AT - 72 * HOUR,
+        air,
+        air - 9.0,
+        same,
+        rain,
+        0.4 * same,
+        np.nan * same,
+        POURED_AT + NOW_H * HOUR,
+        "a made-up record",
+    )
 
 
 def dried(rain_mm_h: float) -> tuple[physics.Lived, Scenario]:
@@ -34,9 +43,14 @@ def dried(rain_mm_h: float) -> tuple[physics.Lived, Scenario]:
         Done(step, POURED_AT + hour * HOUR)
         for step, hour in (("strip", 8.0), ("turn", 12.0), ("end-wet-cure", 48.0))
     )
-    pour = Scenario("a top", Site("open yard", 41.5, -74.0), Mixture("rapid-setting"),
-                    Shape("panel", 1200.0, 600.0, 40.0), Placement(POURED_AT, 18.0),
-                    done=done)  # fmt: skip
+    pour = Scenario(
+        "a top",
+        Site("open yard", 41.5, -74.0),
+        Mixture("rapid-setting"),
+        Shape("panel", 1200.0, 600.0, 40.0),
+        Placement(POURED_AT, 18.0),
+        done=done,
+    )
     lived = physics.live(pour, yard(rain_mm_h), POURED_AT + NOW_H * HOUR, 19 * 24, 48)
     assert isinstance(lived, physics.Lived)
     return drying.settled(pour, lived, NOW_H), pour

@@ -178,9 +178,14 @@ def test_a_heater_that_failed_is_told_by_a_logger_and_by_the_lowest_temperature_
     assert found.ratio("p50") == pytest.approx(1.0, abs=0.25)
 
 
-@pytest.mark.parametrize("law", ["the colder is never earlier",
-                                 "twice is once, not used is not there",
-                                 "under the low member is never earlier"])  # fmt: skip
+@pytest.mark.parametrize(
+    "law",
+    [
+        "the colder is never earlier",
+        "twice is once, not used is not there",
+        "under the low member is never earlier",
+    ],
+)
 def test_laws_of_readings_hold_over_random_pours(
     loaded: Callable[[str], ModuleType], law: str
 ) -> None:

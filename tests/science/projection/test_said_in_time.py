@@ -25,8 +25,11 @@ def test_no_blanket_is_advised_for_a_frost_that_has_been(
     """A week later the frost of the first night is looked for, not covered against."""
     warm_since = np.arange(cool.hours) > 72 + 48
     air = colder(cool, by_K)
-    air = replace(air, air_C=np.where(warm_since, 14.0, air.air_C),
-                  dew_point_C=np.where(warm_since, 9.0, air.dew_point_C))  # fmt: skip
+    air = replace(
+        air,
+        air_C=np.where(warm_since, 14.0, air.air_C),
+        dew_point_C=np.where(warm_since, 9.0, air.dew_point_C),
+    )
     now = poured_at + 7 * 24 * HOUR
     lived = physics.live(panel(), air, now, 300)
     assert isinstance(lived, physics.Lived)
@@ -69,8 +72,9 @@ def test_no_deadline_of_an_alert_has_passed(
 def test_nothing_is_shaded_that_dried_a_day_ago(
     panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime
 ) -> None:
-    air = replace(cool, air_C=cool.air_C + 24, dew_point_C=cool.dew_point_C - 6,
-                  wind_m_s=12 + 0 * cool.air_C)  # fmt: skip
+    air = replace(
+        cool, air_C=cool.air_C + 24, dew_point_C=cool.dew_point_C - 6, wind_m_s=12 + 0 * cool.air_C
+    )
     scenario = panel("open yard", placement=Placement(poured_at, 33.0))
     fresh = run.project(scenario, air, poured_at + HOUR).warnings
     assert any(text.startswith("evaporation") and "shade" in text for text in fresh)

@@ -17,17 +17,27 @@ from models.projection.scenario import Observation, Placement, Scenario
 
 POURED = datetime(2026, 5, 4, 9, tzinfo=UTC)
 SCENARIO = Scenario(
-    "bench", Site("covered"), Mixture("general-purpose", (LabelStrength(672, 28),)),
-    Shape("panel", 1500, 420, 60), Placement(POURED, 18.0),
-)  # fmt: skip
+    "bench",
+    Site("covered"),
+    Mixture("general-purpose", (LabelStrength(672, 28),)),
+    Shape("panel", 1500, 420, 60),
+    Placement(POURED, 18.0),
+)
 
 
 def mild() -> AirSeries:
     same = np.ones(24 * 14)
     return AirSeries(
-        POURED - 48 * HOUR, 15 * same, 8 * same, 1 * same, 0 * same, 0 * same, np.nan * same,
-        POURED, "a mild fortnight",
-    )  # fmt: skip
+        POURED - 48 * HOUR,
+        15 * same,
+        8 * same,
+        1 * same,
+        0 * same,
+        0 * same,
+        np.nan * same,
+        POURED,
+        "a mild fortnight",
+    )
 
 
 def strip_h(*seen: Observation) -> tuple[float, float, float, tuple[str, ...]]:
