@@ -10,14 +10,14 @@ from models.concrete.section import Guard
 from models.errors import Unknown
 from models.facts.fumes import MONOXIDE
 from models.facts.protection import COVERS, FROST_MPA
-from models.gates.gate import quantile
-from models.gates.place import LATE_RAIN_MM
 from models.projection import fumes
 from models.projection.answer import Alert, FrostWatch
 from models.projection.clock import clock, local, said
 from models.projection.physics import Lived, live
 from models.projection.scenario import Scenario
 from models.projection.ways import OWNED_BY_DEFAULT
+from models.steps.opening import quantile
+from models.steps.place import LATE_RAIN_MM
 from models.units import Array, Mask
 
 WATCHED_H = 72  # how far ahead: within it the forecast is worth rising for, OWN_JUDGEMENT

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from models.gates.gate import Need
+from models.steps.opening import Need
 from models.units import Array
 
 STATES = ("not yet", "open", "closing", "past", "done", "blocked", "frozen")

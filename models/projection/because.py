@@ -7,11 +7,11 @@ import numpy as np
 
 from models.facts.moisture import CONSTANT_MASS_PCT_D
 from models.facts.protection import FROST_MPA
-from models.gates.gate import Course, Opening, quantile
 from models.projection.calibrate import Contradiction
 from models.projection.clock import local, said
 from models.projection.physics import Lived
 from models.projection.scenario import Scenario
+from models.steps.opening import Course, StepOpening, quantile
 from models.units import Array
 
 DECIMALS = {"MPa": 1, "": 2, "K": 1, "kg/m2h": 2, "d": 1}
@@ -21,7 +21,7 @@ TYPICAL = "in a typical year; there is no forecast"
 def sentence(
     scenario: Scenario,
     lived: Lived,
-    opening: Opening,
+    opening: StepOpening,
     p50: float,
     p90: float,
     latest: float,
@@ -74,7 +74,7 @@ def sentence(
     return text[:1].upper() + text[1:] + "."
 
 
-def too_short(opening: Opening, p90: float, latest: float) -> bool:
+def too_short(opening: StepOpening, p90: float, latest: float) -> bool:
     """Whether a window that the hand decides has no hour that is sure and still in time."""
     return opening.by_check and np.isfinite(latest) and not np.isfinite(p90)
 
@@ -149,7 +149,7 @@ def _word(step: str) -> str:
     return step.replace("-", " ")
 
 
-def _number(course: Course, opening: Opening, now_h: float) -> str:
+def _number(course: Course, opening: StepOpening, now_h: float) -> str:
     """`strength 3.2 MPa now (1.9 to 4.6), needs 5.0`; before placing only what it needs."""
     need, places = opening.need, DECIMALS.get(opening.need.unit, 1)
     unit = f" {need.unit}" if need.unit else ""
@@ -170,7 +170,7 @@ def _number(course: Course, opening: Opening, now_h: float) -> str:
     return text
 
 
-def _never(scenario: Scenario, course: Course, opening: Opening, share: str) -> str:
+def _never(scenario: Scenario, course: Course, opening: StepOpening, share: str) -> str:
     if opening.never:
         return opening.never
     if opening.chance is not None:

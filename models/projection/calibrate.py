@@ -12,11 +12,11 @@ from models.air.spread import HOURLY_MEMORY
 from models.concrete import maturity, strength
 from models.concrete.belief import Belief
 from models.concrete.heat import Histories
-from models.gates.gate import Course
 from models.projection import conditioning, outage
 from models.projection.clock import on_the_clock
 from models.projection.conditioning import Series, Trust
 from models.projection.scenario import SET_KINDS, Observation, Scenario
+from models.steps.opening import Course
 from models.units import Array
 
 AT_PIECE_C = (-80.0, 80.0)  # as far as a reading may pull the air of another hour

@@ -16,9 +16,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from models.facts.sealers import SEALER_WASTE, THINNED_SHARE
-from models.gates import coats, seal
-from models.gates.gate import Course, Need, Opening, quantile
-from models.gates.seal import ROUNDING
 from models.piece.coated import coated_m2, litres_of_coat
 from models.projection import coat_words
 from models.projection.answer import CoatPlan, PlannedCoat
@@ -26,6 +23,9 @@ from models.projection.clock import clock, instant
 from models.projection.physics import Lived
 from models.projection.scenario import Scenario
 from models.projection.windows import Span
+from models.steps import coats, seal
+from models.steps.opening import Course, Need, StepOpening, quantile
+from models.steps.seal import ROUNDING
 from models.units import Array, Mask
 
 STEP_H = 0.5  # a maker begins on the half hour
@@ -51,7 +51,7 @@ class Coated:
     """The plan, every coat's opening and span, and the hours of the last coat [h]."""
 
     plan: CoatPlan
-    openings: list[tuple[Opening, Span]]
+    openings: list[tuple[StepOpening, Span]]
     likely_h: float
     sure_h: float
 
@@ -358,9 +358,9 @@ def _opening(
     last_h: float | None = None,
     waits_for: str = "",
     never: str = "",
-) -> Opening:
+) -> StepOpening:
     nothing = np.full(course.members, np.inf)
-    return Opening(
+    return StepOpening(
         f"coat-{number}",
         Need("surface over the dew point", at.dew_margin_K, "K"),
         nothing,

@@ -6,10 +6,10 @@ from datetime import date
 
 import numpy as np
 
-from models.gates import coats, seal
-from models.gates.gate import quantile
 from models.projection.clock import instant, said
 from models.projection.scenario import Scenario
+from models.steps import coats, seal
+from models.steps.opening import quantile
 from models.units import Array, Mask
 
 CAUTIONS = (

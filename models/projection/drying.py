@@ -16,14 +16,14 @@ from models.facts.moisture import (
     WAIT_AFTER_WET_FILM_H,
 )
 from models.facts.protection import COVERS
-from models.gates.dry import Drying
-from models.gates.gate import Course, between
-from models.gates.seal import WET_MM_H
 from models.projection import calibrate, physics
 from models.projection.clock import local
 from models.projection.moments import Moments, done_hours, moments
 from models.projection.physics import Lived
 from models.projection.scenario import Observation, Scenario
+from models.steps.dry import Drying
+from models.steps.opening import Course, between
+from models.steps.seal import WET_MM_H
 from models.units import Array, Mask
 
 WASHED_H = 1.0  # wet honing keeps the faces wet for about this long, COMMON_PRACTICE

@@ -8,9 +8,9 @@ import numpy as np
 from models.air.series import HOUR, AirSeries
 from models.concrete import strength
 from models.errors import Unknown
-from models.gates.gate import Course, quantile
 from models.projection.physics import live
 from models.projection.scenario import SET_KINDS, Observation, Scenario, StrengthTest
+from models.steps.opening import Course, quantile
 from models.units import Array
 
 MEMBERS = 64

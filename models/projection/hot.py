@@ -10,11 +10,11 @@ from models.air.series import HOUR, AirSeries
 from models.concrete import setting
 from models.errors import Unknown
 from models.facts.measures import COLD_WATER_C, MEASURED_H, MEASURES
-from models.gates.place import DRY_PER_WATER
 from models.projection.clock import local
 from models.projection.physics import evaporation_limit, live
 from models.projection.scenario import Scenario
 from models.projection.watch import FOLLOWS_AIR
+from models.steps.place import DRY_PER_WATER
 
 LOOK_H = 12
 COOLEST_WITHIN_H = 24

@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from models.gates import cure, protect, strip, turn
-from models.gates.gate import Opening
 from models.piece import handling, quantities
 from models.projection.physics import Lived
 from models.projection.scenario import Scenario
+from models.steps import cure, protect, strip, turn
+from models.steps.opening import StepOpening
 from models.units import Array
 
 FACE_WORK = ("sand", "hone", "coat-1")  # none of these is done under a film or on the mould
@@ -16,15 +16,15 @@ FACE_WORK = ("sand", "hone", "coat-1")  # none of these is done under a film or 
 
 @dataclass(frozen=True)
 class Moments:
-    """The gates on which drying hangs, and the hour of each for every member, (members,) [h].
+    """The criteria on which drying hangs, and the hour of each for every member, (members,) [h].
 
     off_h : [h] of stripping as done, else as the concrete allows it: it never moves with the clock
     """
 
-    strip: Opening
-    turn: Opening
-    cure: Opening
-    uncover: Opening
+    strip: StepOpening
+    turn: StepOpening
+    cure: StepOpening
+    uncover: StepOpening
     stripped: Array
     turned: Array
     cured: Array
@@ -70,7 +70,7 @@ def moments(scenario: Scenario, lived: Lived, now_h: float) -> Moments:
     )
 
 
-def moment(opening: Opening, done: dict[str, float], now_h: float, *implied: str) -> Array:
+def moment(opening: StepOpening, done: dict[str, float], now_h: float, *implied: str) -> Array:
     """Hour of a step for each member: when it was done, else when it opens, now at the earliest.
 
     implied : steps that cannot have been done before this one

@@ -25,11 +25,11 @@ from models.facts.protection import (
     EVAPORATION_KG_M2H,
     EVAPORATION_LOW_BLEED_KG_M2H,
 )
-from models.gates import place as placing
-from models.gates.dry import Drying
-from models.gates.gate import Course, quantile
 from models.projection import calibrate, enclosure, humidity, weather
 from models.projection.scenario import Scenario
+from models.steps import place as placing
+from models.steps.dry import Drying
+from models.steps.opening import Course, quantile
 from models.units import Array
 
 SEED = 20130  # one seed for all: the same draws on every page load, and under every what-if

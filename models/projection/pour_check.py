@@ -11,7 +11,6 @@ from models.air.series import HOUR, AirSeries
 from models.concrete import belief as beliefs
 from models.errors import Unknown
 from models.facts.fumes import SOURCES as FUMES_SOURCES
-from models.gates.gate import GLOVES
 from models.projection import fumes, physics, pour_words, watch
 from models.projection import starts as all_starts
 from models.projection.answer import PourAnswer, PourOption, Risk
@@ -22,6 +21,7 @@ from models.projection.watch import Seen
 from models.projection.ways import Way, answer, ways
 from models.projection.what_if import sure_hours
 from models.sources import SOURCES
+from models.steps.opening import GLOVES
 from models.units import aware
 
 DAYS = 7

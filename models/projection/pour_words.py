@@ -9,13 +9,13 @@ import numpy as np
 from models.air.series import HOUR, AirSeries
 from models.facts.cements import CLASSES
 from models.facts.protection import WATER_MAX_C
-from models.gates.place import COLD_AIR_C, as_placed_C, warm_water
 from models.projection import hot, physics, watch
 from models.projection.answer import PourOption, Risk
 from models.projection.clock import local
 from models.projection.scenario import Scenario
 from models.projection.starts import Starts
 from models.projection.ways import BARE, under
+from models.steps.place import COLD_AIR_C, as_placed_C, warm_water
 from models.units import Array
 
 QUICKER_H = 12.0  # a mould that is free half a day sooner is worth a word, OWN_JUDGEMENT

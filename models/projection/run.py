@@ -1,4 +1,4 @@
-"""Members x physics -> histories -> gates -> the answer for one pour."""
+"""Members x physics -> histories -> criteria -> the answer for one pour."""
 
 from collections.abc import Callable
 from dataclasses import replace
@@ -11,8 +11,6 @@ from models.errors import Unknown
 from models.facts.after import PATCH_COAT_H, PATCH_SAND_H
 from models.facts.cements import CLASSES
 from models.facts.protection import COVERS, HOT_DAMAGE_C
-from models.gates import cure, dry, finish, heat, patch, sand, strip, turn, use
-from models.gates.gate import Course, Need, Opening, quantile
 from models.piece import quantities
 from models.projection import alerts, because, coat_plan, drying, fumes, hot, moments, what_if
 from models.projection.answer import (
@@ -26,6 +24,8 @@ from models.projection.answer import (
 from models.projection.physics import HORIZON_H, MEMBERS, Lived, bare_rows, evaporation_limit, live
 from models.projection.scenario import Scenario
 from models.projection.windows import Span, span, window
+from models.steps import cure, dry, finish, heat, patch, sand, strip, turn, use
+from models.steps.opening import Course, Need, StepOpening, quantile
 from models.units import Array, aware
 
 LONGEST_H = 90 * 24
@@ -86,14 +86,14 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     )
 
 
-def openings(scenario: Scenario, lived: Lived, now_h: float) -> list[tuple[Opening, Span]]:
+def openings(scenario: Scenario, lived: Lived, now_h: float) -> list[tuple[StepOpening, Span]]:
     """Every step of the piece with its span, in the order of the trade."""
     return planned(scenario, lived, now_h)[0]
 
 
 def planned(
     scenario: Scenario, lived: Lived, now_h: float
-) -> tuple[list[tuple[Opening, Span]], CoatPlan]:
+) -> tuple[list[tuple[StepOpening, Span]], CoatPlan]:
     """Every step with its span, and the coats as one plan on the clock."""
     if lived.drying is None:
         lived = drying.settled(scenario, lived, now_h)
@@ -104,7 +104,7 @@ def planned(
     done = moments.done_hours(scenario)
     when = moments.moments(scenario, lived, now_h)
 
-    listed: list[Opening] = [
+    listed: list[StepOpening] = [
         finish.finish(course, kind),
         finish.cover(course, lived.evaporation_kg_m2h, limit),
     ]
@@ -134,7 +134,7 @@ def planned(
 
 def _turned(
     scenario: Scenario, lived: Lived, when: moments.Moments, done: dict[str, float]
-) -> Opening:
+) -> StepOpening:
     """Turning, with the end that a bare face sets to it: only a panel whose wet cure was ended."""
     assert lived.drying is not None
     ended = "strip" in done and any(step in done for step in ("end-wet-cure", *moments.FACE_WORK))
@@ -182,14 +182,14 @@ def _coats(
 
 def _after(
     scenario: Scenario, lived: Lived, coated: coat_plan.Coated, done: dict[str, float], now_h: float
-) -> list[tuple[Opening, Span]]:
+) -> list[tuple[StepOpening, Span]]:
     """What waits for the last coat: likely by the likely plan, sure by the sure one."""
     course, rules = lived.course, scenario.rules
     at = coat_plan.sheet_of(scenario)
     last = coated.openings[-1][0].step
     hardened = use.hardened_h(course)
 
-    def both(make: Callable[[float], Opening]) -> tuple[Opening, Span]:
+    def both(make: Callable[[float], StepOpening]) -> tuple[StepOpening, Span]:
         likely, sure = make(coated.likely_h), make(coated.sure_h)
         one = span(course, likely, rules.confidence, now_h)
         other = span(course, sure, rules.confidence, now_h)

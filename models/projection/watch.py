@@ -9,11 +9,11 @@ from models.concrete import belief as beliefs
 from models.concrete import frost, heat, setting
 from models.facts.cements import CLASSES
 from models.facts.protection import BASE_LEAST_C, COVERS, FROST_MPA, PLACING_MAX_C
-from models.gates import place as placing
 from models.projection import physics
 from models.projection.scenario import Scenario
 from models.projection.starts import LOOK_H, SEEN_H, Starts
 from models.projection.ways import Way
+from models.steps import place as placing
 from models.units import Array, Mask
 
 FINE_STEP_H, COARSE_STEP_H = 0.25, 0.5  # within 0.1 K of the fine run in the mean

@@ -8,7 +8,6 @@ import numpy as np
 from models.air.series import HOUR, AirSeries
 from models.concrete.section import Guard
 from models.errors import Unknown
-from models.gates import strip, turn
 from models.piece import handling
 from models.projection import moments
 from models.projection.answer import StepWindow
@@ -16,6 +15,7 @@ from models.projection.clock import said
 from models.projection.physics import HORIZON_H, live
 from models.projection.scenario import Scenario
 from models.projection.windows import span
+from models.steps import strip, turn
 
 WHAT_IF_MEMBERS = 24
 

@@ -5,13 +5,13 @@ from datetime import datetime
 
 import numpy as np
 
-from models.gates.gate import Course, Opening, quantile
 from models.projection import because
 from models.projection.answer import Reason, StepWindow
 from models.projection.clock import clock
 from models.projection.physics import Lived
 from models.projection.scenario import Scenario
 from models.sources import SOURCES
+from models.steps.opening import Course, StepOpening, quantile
 from models.units import Array
 
 CLOSING_H = 2.0
@@ -37,7 +37,7 @@ class Span:
 NO_HOUR = Span(np.inf, np.inf, np.inf, np.inf)
 
 
-def span(course: Course, opening: Opening, confidence: float, now_h: float) -> Span:
+def span(course: Course, opening: StepOpening, confidence: float, now_h: float) -> Span:
     """When a step opens at even odds and at the wanted confidence, and when it closes."""
     if opening.chance is not None:
         return _span_of_chance(course.hour, opening, confidence, now_h)
@@ -53,7 +53,7 @@ def span(course: Course, opening: Opening, confidence: float, now_h: float) -> S
     return Span(p50, p90, np.inf, np.inf)
 
 
-def _span_of_chance(hour: Array, opening: Opening, confidence: float, now_h: float) -> Span:
+def _span_of_chance(hour: Array, opening: StepOpening, confidence: float, now_h: float) -> Span:
     """The run of good hours that holds now, or the next one."""
     chance = opening.chance
     assert chance is not None
@@ -79,7 +79,7 @@ def _span_of_chance(hour: Array, opening: Opening, confidence: float, now_h: flo
 def window(
     scenario: Scenario,
     lived: Lived,
-    opening: Opening,
+    opening: StepOpening,
     when: Span,
     now: datetime,
     earlier_if: tuple[str, ...] = (),
@@ -167,7 +167,7 @@ def _overtaken(step: str, made: set[str]) -> bool:
 
 
 def _state(
-    opening: Opening, when: Span, now_h: float, done: datetime | None, lived: Lived, waits: str
+    opening: StepOpening, when: Span, now_h: float, done: datetime | None, lived: Lived, waits: str
 ) -> str:
     """Open needs the wanted confidence; only windows that the hand decides start at even odds."""
     if done is not None:
@@ -194,7 +194,7 @@ def _state(
     return "closing" if closing or now_h < when.p90 else "open"
 
 
-def _chance(course: Course, opening: Opening, now_h: float) -> float | None:
+def _chance(course: Course, opening: StepOpening, now_h: float) -> float | None:
     """Share of the members that have opened by now; None before placing and past the course."""
     if not 0 <= now_h <= course.hour[-1]:
         return None

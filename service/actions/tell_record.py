@@ -11,11 +11,11 @@ from sqlmodel import Session, col, func, select
 
 from models import records
 from models.errors import InputError, Unknown
-from models.gates import seal
 from models.piece.coated import coated_m2, litres_of_coat
 from models.piece.shape import Shape
 from models.projection.foreseen import Foreseen, foreseen
 from models.projection.scenario import TEMPERATURE_KINDS
+from models.steps import seal
 from service.actions import _scenario
 from service.actions._record_days import days_of
 from service.actions._record_parts import (

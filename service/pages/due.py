@@ -10,8 +10,8 @@ from sqlmodel import Session, col, select
 
 from models.errors import InputError
 from models.facts.protection import FROST_MPA
-from models.gates.place import COLD_AIR_C
 from models.records import Place, Pour, Projection
+from models.steps.place import COLD_AIR_C
 from service.actions._rows import find, find_shop
 from service.actions.due_list import DueItem, due_list
 from service.door import Door

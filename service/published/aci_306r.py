@@ -1,6 +1,6 @@
 """Cold-weather temperatures by section, and how fast a section may cool."""
 
-from models.gates import place, protect
+from models.steps import place, protect
 from service.published.check import Check
 
 TABLE = "table 5.1; converted by 5/9, the metric edition rounds"

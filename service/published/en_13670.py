@@ -3,7 +3,7 @@
 import math
 from collections.abc import Callable
 
-from models.gates import cure
+from models.steps import cure
 from service.published.check import Check
 
 GERMAN = "DIN 1045-3 table, betontechnische-daten.de 10-7-3"

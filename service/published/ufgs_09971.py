@@ -3,7 +3,7 @@
 import numpy as np
 
 from models.coating.film import SealerSystem
-from models.gates import seal
+from models.steps import seal
 from service.published.check import Check
 
 LABEL_H, LABEL_C = 6.0, 24.5  # the row of 22 to 27 degC is taken as the label

@@ -4,7 +4,7 @@ import numpy as np
 
 from models.air import evaporation, psychrometrics
 from models.coating.film import SealerSystem
-from models.gates import seal
+from models.steps import seal
 from service.published.check import Check
 
 KG_M2_PER_LB_FT2 = 4.882428

@@ -206,7 +206,7 @@ def main() -> None:
         f"  without its drying       {1e3 * (whole[0] - dries[0]):10.1f} ms (heat to windows: 60)"
     )
     print(f"  air, mix, heat, strength {1e3 * lived[0]:10.1f} ms")
-    print(f"  gates and windows        {1e3 * opened[0]:10.1f} ms")
+    print(f"  criteria and windows     {1e3 * opened[0]:10.1f} ms")
     check = spent(lambda: pour_check.check(pour, record, now), 2)
     print(
         f"seven-day pour check       {1e3 * check[0]:10.1f} ms core, {1e3 * check[1]:.0f} ms wall"

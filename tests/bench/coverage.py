@@ -24,11 +24,11 @@ from models.air.series import HOUR
 from models.concrete import belief as beliefs
 from models.concrete import maturity, strength
 from models.concrete.mixture import LabelStrength, Mixture
-from models.gates import cure, strip
-from models.gates.gate import quantile
 from models.piece.shape import Shape
 from models.projection import because, calibrate, conditioning, physics
 from models.projection.scenario import Observation, Placement, Scenario, StrengthTest
+from models.steps import cure, strip
+from models.steps.opening import quantile
 
 STATIONS = ("EWR", "JFK", "LGA")
 CLASSES = ("general-purpose", "high-early", "flowing")

@@ -20,11 +20,11 @@ from scipy.integrate import solve_ivp
 from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.concrete.mixture import LabelStrength, Mixture
-from models.gates import strip
-from models.gates.gate import quantile
 from models.piece.shape import Shape
 from models.projection import physics
 from models.projection.scenario import Observation, Placement, Scenario
+from models.steps import strip
+from models.steps.opening import quantile
 
 BEGIN = datetime(2026, 1, 14, 16, tzinfo=UTC)
 SPIN_H, REACH_H = 72, 240

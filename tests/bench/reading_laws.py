@@ -22,11 +22,11 @@ import numpy as np
 from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.concrete.mixture import LabelStrength, Mixture
-from models.gates import cure, strip
-from models.gates.gate import quantile
 from models.piece.shape import Shape
 from models.projection import physics
 from models.projection.scenario import Observation, Placement, Scenario
+from models.steps import cure, strip
+from models.steps.opening import quantile
 
 BEGIN = datetime(2026, 3, 3, 15, tzinfo=UTC)
 KINDS = ("air", "concrete", "surface", "air-min-max")

@@ -14,7 +14,7 @@ import service
 from models.sources import SOURCES
 
 KEY = re.compile(r"\b[A-Z][A-Z0-9]*(?:_[A-Z0-9]+)+\b")
-ROOMS = ("models.air", "models.concrete", "models.coating", "models.piece", "models.gates")
+ROOMS = ("models.air", "models.concrete", "models.coating", "models.piece", "models.steps")
 # a definition, a law of nature or the maker's own paper needs no book
 PLAIN = re.compile(
     r"definition|geometry|energy balance|Archimedes|Stefan-Boltzmann|Fourier|Gaussian conditioning"
@@ -45,9 +45,9 @@ def is_kernel(name: str) -> bool:
 
 
 def opens_a_step(function: Callable[..., object]) -> bool:
-    """Gates carry their sources in what they return."""
-    return str(inspect.signature(function).return_annotation).endswith("Opening'>") or (
-        getattr(inspect.signature(function).return_annotation, "__name__", "") == "Opening"
+    """Criteria carry their sources in what they return."""
+    return str(inspect.signature(function).return_annotation).endswith("StepOpening'>") or (
+        getattr(inspect.signature(function).return_annotation, "__name__", "") == "StepOpening"
     )
 
 
@@ -120,11 +120,11 @@ def walk(values: dict[str, object]) -> Iterator[object]:
             yield value
 
 
-def test_every_gate_cites_known_sources() -> None:
+def test_every_criterion_cites_known_sources() -> None:
     pattern = re.compile(r'"([A-Z][A-Z0-9]*(?:_[A-Z0-9]+)+)"')
     cited = {
         (getattr(module, "__name__", ""), key)
-        for module in modules(("models.gates", "models.projection"))
+        for module in modules(("models.steps", "models.projection"))
         for key in pattern.findall(written(module))
     }
     assert cited

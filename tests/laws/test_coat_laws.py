@@ -13,9 +13,9 @@ from models.air.series import AirSeries
 from models.coating.film import SealerSystem
 from models.errors import Unknown
 from models.facts.sealers import CHEMISTRIES
-from models.gates import patch
 from models.projection import coat_plan, physics, run
 from models.projection.scenario import Done, Scenario
+from models.steps import patch
 
 AirOf = Callable[..., AirSeries]
 PourOf = Callable[..., Scenario]

@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 from models.air.series import AirSeries
 from models.concrete import moisture
 from models.errors import InputError
-from models.gates import dry
 from models.projection import physics, run
 from models.projection.answer import StepWindow
 from models.projection.scenario import Done, Scenario
+from models.steps import dry
 
 
 def law_of(members: int, seed: int) -> moisture.Law:

@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 from models.air.series import AirSeries
 from models.concrete.section import Guard
 from models.facts.cements import CLASSES
-from models.gates import protect
-from models.gates.gate import Opening, quantile
 from models.projection import physics, run
 from models.projection.scenario import Scenario, ShopRules
 from models.projection.windows import Span
+from models.steps import protect
+from models.steps.opening import StepOpening, quantile
 
 WATCHED = ("strip", "turn")
 COVERED = (Guard(1.0, None, "blanket"),)  # only what has a cover is uncovered
@@ -35,7 +35,7 @@ def lived_through(
 
 def spans(
     scenario: Scenario, air: AirSeries, now_h: float = 1.0
-) -> dict[str, tuple[Opening, Span]]:
+) -> dict[str, tuple[StepOpening, Span]]:
     """Openings and spans by step."""
     lived = lived_through(scenario, air, now_h)
     return {o.step: (o, s) for o, s in run.openings(scenario, lived, now_h)}

@@ -11,7 +11,7 @@ Tolerance  0.5 K, the rounding of the metric edition; differences in F are conve
 import pytest
 
 from models.facts import protection
-from models.gates import place, protect
+from models.steps import place, protect
 from service.published import aci_306r
 
 

@@ -23,11 +23,11 @@ from models.air.series import AirSeries
 from models.concrete import belief, setting, strength
 from models.concrete.mixture import Mixture
 from models.facts.cements import CLASSES
-from models.gates import sand
 from models.piece.shape import Shape
 from models.projection import coat_plan, physics
 from models.projection.answer import PlannedCoat
 from models.projection.scenario import Placement, Scenario
+from models.steps import sand
 from service.published import common_practice
 
 ORDINARY = [kind for kind in CLASSES if kind != "rapid-setting"]

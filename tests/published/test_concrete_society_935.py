@@ -10,7 +10,7 @@ Tolerance  the printed range, 10 to 15 K.
 import pytest
 
 from models.facts.protection import WATER_MAX_C
-from models.gates import place
+from models.steps import place
 from service.published import concrete_society_935 as page
 
 

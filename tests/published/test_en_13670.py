@@ -11,7 +11,7 @@ Tolerance  exact.
 
 import pytest
 
-from models.gates import cure
+from models.steps import cure
 from service.published import en_13670
 
 

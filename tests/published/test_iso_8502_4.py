@@ -3,7 +3,7 @@
 Source     ISO_8502_4, FHWA-RD-98-084, UFC_3_190_06 section 9.6.6.
 Page says  surface 3 K (5 F) over the dew point; humidity under 85 %.
 Status     page for the rule; the spreads and the drying ratios are exact arithmetic.
-Tolerance  exact for the gate; 0.06 K for spreads; drying ratio 1 % (6.34 at 10 C and 85 %).
+Tolerance  exact for the criterion; 0.06 K for spreads; drying ratio 1 % (6.34 at 10 C and 85 %).
 """
 
 import numpy as np
@@ -11,8 +11,8 @@ import pytest
 
 from models.air import psychrometrics
 from models.coating.film import SealerSystem
-from models.gates import coats, seal
-from models.gates.gate import Course
+from models.steps import coats, seal
+from models.steps.opening import Course
 from models.units import Array, Mask
 
 

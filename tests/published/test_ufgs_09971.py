@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from models.coating.film import SealerSystem
-from models.gates import seal
+from models.steps import seal
 from service.published import ufgs_09971
 
 

@@ -13,7 +13,7 @@ import pytest
 
 from models.air import members
 from models.air.series import AirSeries
-from models.gates.seal import WET_MM_H
+from models.steps.seal import WET_MM_H
 
 HOURS = 240
 START = datetime(2026, 5, 4, 6, tzinfo=UTC)

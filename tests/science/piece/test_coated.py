@@ -6,9 +6,9 @@ from models import quantity
 from models.coating.film import SealerSystem
 from models.errors import InputError
 from models.facts.sealers import CHEMISTRIES
-from models.gates import seal
 from models.piece.coated import coated_m2, litres_of_coat
 from models.piece.shape import Opening, Shape
+from models.steps import seal
 
 
 def test_a_top_is_coated_on_its_face_and_edges_but_not_below() -> None:

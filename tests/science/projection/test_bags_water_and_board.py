@@ -11,10 +11,10 @@ from models.air.series import AirSeries
 from models.concrete.section import MouldBoard
 from models.concrete.setting import mix_temperature
 from models.errors import InputError, Unknown
-from models.gates.gate import Course
-from models.gates.place import CARRIED_H, DRY_PER_WATER, LOST_PER_H
 from models.projection import physics
 from models.projection.scenario import Placement, Scenario
+from models.steps.opening import Course
+from models.steps.place import CARRIED_H, DRY_PER_WATER, LOST_PER_H
 from models.units import Array
 
 

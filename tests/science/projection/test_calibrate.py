@@ -8,11 +8,11 @@ import pytest
 
 from models.air.series import AirSeries
 from models.concrete import strength
-from models.gates import strip
-from models.gates.gate import quantile
 from models.projection import because, physics
 from models.projection.run import project
 from models.projection.scenario import Observation, Scenario, StrengthTest
+from models.steps import strip
+from models.steps.opening import quantile
 
 Panel = Callable[..., Scenario]
 

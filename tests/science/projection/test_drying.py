@@ -11,11 +11,11 @@ from models.air.series import AirSeries
 from models.concrete.mixture import Mixture
 from models.concrete.section import Guard
 from models.errors import InputError
-from models.gates import cure, dry
-from models.gates.gate import quantile
 from models.piece.shape import Shape
 from models.projection import drying, physics, run
 from models.projection.scenario import Done, Observation, Placement, Scenario
+from models.steps import cure, dry
+from models.steps.opening import quantile
 
 POURED = datetime(2026, 5, 4, 14, tzinfo=UTC)
 NOW_D = 11.0

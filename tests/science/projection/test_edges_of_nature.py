@@ -12,11 +12,11 @@ from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.concrete.mixture import Mixture
 from models.concrete.section import Guard
-from models.gates.gate import quantile
 from models.piece.shape import Shape
 from models.projection import clock, physics, run
 from models.projection.answer import STATES, Projection, StepWindow
 from models.projection.scenario import Done, Observation, Placement, Scenario
+from models.steps.opening import quantile
 
 CHICAGO = ZoneInfo("America/Chicago")
 Panel = Callable[..., Scenario]

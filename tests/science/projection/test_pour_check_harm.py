@@ -12,11 +12,11 @@ from models.air.series import HOUR, AirSeries
 from models.concrete import setting
 from models.concrete.mixture import Mixture
 from models.concrete.section import Guard, MouldBoard
-from models.gates import place as placing
 from models.piece.shape import Shape
 from models.projection import pour_check, pour_words, starts, watch
 from models.projection.answer import PourAnswer, PourOption
 from models.projection.scenario import Placement, Scenario, ShopRules
+from models.steps import place as placing
 from models.units import Array
 
 ASKED = datetime(2026, 3, 10, 15, tzinfo=UTC)

@@ -10,12 +10,12 @@ import pytest
 
 from models.air.series import AirSeries
 from models.concrete.section import Guard
-from models.gates import strip
-from models.gates.gate import quantile
 from models.projection import physics
 from models.projection.answer import StepWindow
 from models.projection.run import project
 from models.projection.scenario import Observation, Scenario
+from models.steps import strip
+from models.steps.opening import quantile
 
 Panel = Callable[..., Scenario]
 H = timedelta(hours=1)

@@ -9,11 +9,11 @@ import pytest
 from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.concrete.mixture import LabelStrength, Mixture
-from models.gates import strip
-from models.gates.gate import quantile
 from models.piece.shape import Shape
 from models.projection import physics
 from models.projection.scenario import Observation, Placement, Scenario
+from models.steps import strip
+from models.steps.opening import quantile
 
 POURED = datetime(2026, 5, 4, 9, tzinfo=UTC)
 SCENARIO = Scenario(

@@ -16,7 +16,7 @@ from models.facts.sealers import (
     SUN_ON_FACE_W_M2,
     Chemistry,
 )
-from models.gates.gate import Course, between
+from models.steps.opening import Course, between
 from models.units import Array, Mask
 
 REFERENCE_C = 20.0  # of the hours on a sheet, with 50 % of humidity (TYPICAL_SHEET)

@@ -5,9 +5,9 @@ import numpy as np
 from models.facts.after import SALT_COUNTS_C, SALT_FREE_D
 from models.facts.handling import FULL_USE_SHARE, STEP_STRENGTH
 from models.facts.sealers import Chemistry
-from models.gates.gate import Course, Need, Opening
-from models.gates.seal import FILM_STOPS_C, film_rate
-from models.gates.strip import needed
+from models.steps.opening import Course, Need, StepOpening
+from models.steps.seal import FILM_STOPS_C, film_rate
+from models.steps.strip import needed
 from models.units import Array
 
 YEAR_H = 365.25 * 24
@@ -37,10 +37,10 @@ def film_h(course: Course, hardened: Array, last_coat_h: float, need_h: float) -
 
 def light_use(
     course: Course, chosen_MPa: dict[str, float], film: Array, last_coat: str, hours: float
-) -> Opening:
+) -> StepOpening:
     """Strong enough for things on it, and the film hard; film (members,) [h], hours as told."""
     need = needed("light-use", chosen_MPa)
-    return Opening(
+    return StepOpening(
         "light-use",
         Need("strength at the slowest place", need, "MPa"),
         np.maximum(course.first(course.strength_MPa, need), film),
@@ -52,10 +52,10 @@ def light_use(
     )
 
 
-def full_use(course: Course, film: Array, last_coat: str, hours: float) -> Opening:
+def full_use(course: Course, film: Array, last_coat: str, hours: float) -> StepOpening:
     """Ninety per cent of the 28-day strength and a film that is through."""
     need = FULL_USE_SHARE * course.named_28d_MPa
-    return Opening(
+    return StepOpening(
         "full-use",
         Need("strength at the slowest place", need, "MPa"),
         np.maximum(course.first(course.strength_MPa, need), film),
@@ -68,9 +68,9 @@ def full_use(course: Course, film: Array, last_coat: str, hours: float) -> Openi
     )
 
 
-def rain_safe(film: Array, last_coat: str, hours: float) -> Opening:
+def rain_safe(film: Array, last_coat: str, hours: float) -> StepOpening:
     """The film bears rain and dew; frost before it has formed leaves powder."""
-    return Opening(
+    return StepOpening(
         "rain-safe",
         Need("hours since the last coat", hours, "h"),
         film,
@@ -81,11 +81,11 @@ def rain_safe(film: Array, last_coat: str, hours: float) -> Opening:
     )
 
 
-def de_icing(course: Course, film: Array, last_coat: str) -> Opening:
+def de_icing(course: Course, film: Array, last_coat: str) -> StepOpening:
     """Salt may come near: six weeks over 4 degC, and a film that is through."""
     warm = course.coldest_C > SALT_COUNTS_C
     days = np.cumsum(warm, axis=0) / 24.0
-    return Opening(
+    return StepOpening(
         "de-icing",
         Need("days over 4 C", SALT_FREE_D, "d"),
         np.maximum(course.first(days, SALT_FREE_D), film),
@@ -100,11 +100,11 @@ def de_icing(course: Course, film: Array, last_coat: str) -> Opening:
     )
 
 
-def reseal(course: Course, kind: Chemistry, last_coat_h: float, last_coat: str) -> Opening:
+def reseal(course: Course, kind: Chemistry, last_coat_h: float, last_coat: str) -> StepOpening:
     """The same season, after the fewest years that the chemistry is given outdoors."""
     low, high = kind.reseal_years
     at = np.full(course.members, last_coat_h + low * YEAR_H)
-    return Opening(
+    return StepOpening(
         "reseal",
         Need("years since the last coat", low, "y"),
         at,

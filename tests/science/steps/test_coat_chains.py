@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from models.gates import coats, seal
+from models.steps import coats, seal
 from models.units import Array, Mask
 
 STEP_H = 0.5

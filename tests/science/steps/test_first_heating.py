@@ -8,11 +8,11 @@ import pytest
 from models.air.place import Site
 from models.air.series import AirSeries
 from models.concrete.mixture import Mixture
-from models.gates import dry
 from models.piece.shape import Shape
 from models.projection import drying, physics, run
 from models.projection.scenario import Done, Placement, Scenario
 from models.projection.windows import Span
+from models.steps import dry
 
 POURED_AT = datetime(2026, 5, 4, 15, tzinfo=UTC)
 HOUR = timedelta(hours=1)

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from models._jit import kernel
-from models.gates import seal
+from models.steps import seal
 from models.units import Array, Mask
 
 ROUNDING = 1e-9  # as in seal; compiled code does not notice a change in another file

@@ -3,7 +3,7 @@
 import numpy as np
 
 from models.facts.after import PATCH_COAT_H, PATCH_LEAST_C, PATCH_SAND_H
-from models.gates.gate import DUST, GLOVES, Course, Need, Opening
+from models.steps.opening import DUST, GLOVES, Course, Need, StepOpening
 from models.units import Array
 
 
@@ -19,9 +19,9 @@ def hard_h(course: Course, patched_h: float | None, hours_at_20C: float) -> Arra
     return np.maximum(course.first(course.te_cold_h, age), patched_h)
 
 
-def patch(course: Course) -> Opening:
+def patch(course: Course) -> StepOpening:
     """The patch that was logged: what it asks for until it may be coated."""
-    return Opening(
+    return StepOpening(
         "patch",
         Need("hours at 20 C before a coat", PATCH_COAT_H, "h"),
         np.zeros(course.members),

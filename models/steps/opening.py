@@ -1,4 +1,4 @@
-"""The shape of every gate: what the members went through, and when each lets a step open."""
+"""The shape of every criterion: what the members went through, and when each lets a step open."""
 
 from dataclasses import dataclass
 
@@ -70,7 +70,7 @@ class Course:
 
 
 @dataclass(frozen=True)
-class Opening:
+class StepOpening:
     """When a step opens and closes: by member, or as one chance an hour where it comes and goes.
 
     opens_h, closes_h : (members,) hours from placing, infinite: not within the course

@@ -3,21 +3,21 @@
 import numpy as np
 
 from models.facts.handling import STEP_STRENGTH
-from models.gates.gate import DUST, Course, Need, Opening
-from models.gates.strip import needed
+from models.steps.opening import DUST, Course, Need, StepOpening
+from models.steps.strip import needed
 from models.units import Array
 
 AIR_BEFORE_SANDING_H = 4.0  # COMMON_PRACTICE: a few hours to a day with air all round
 
 
-def sand(course: Course, chosen_MPa: dict[str, float], ready_h: Array) -> Opening:
+def sand(course: Course, chosen_MPa: dict[str, float], ready_h: Array) -> StepOpening:
     """Grains hold and the face is no longer green; some air all round first.
 
     ready_h : (members,) [h] stripped with some air since, and any patch hard enough
     """
     need = needed("sand", chosen_MPa)
     opens = np.maximum(course.first(course.strength_MPa, need), ready_h)
-    return Opening(
+    return StepOpening(
         "sand",
         Need("strength at the slowest place", need, "MPa"),
         opens,
@@ -29,14 +29,14 @@ def sand(course: Course, chosen_MPa: dict[str, float], ready_h: Array) -> Openin
     )
 
 
-def hone(course: Course, chosen_MPa: dict[str, float], sanded_h: Array) -> Opening:
+def hone(course: Course, chosen_MPa: dict[str, float], sanded_h: Array) -> StepOpening:
     """Hone without plucking grains, after sanding; later it is only harder work.
 
     sanded_h : (members,) [h] sanded, or when it may be
     """
     need = needed("hone", chosen_MPa)
     opens = np.maximum(course.first(course.strength_MPa, need), sanded_h)
-    return Opening(
+    return StepOpening(
         "hone",
         Need("strength at the slowest place", need, "MPa"),
         opens,

@@ -5,8 +5,8 @@ from dataclasses import replace
 import numpy as np
 
 from models.facts.handling import TURN_FLOOR_MPA
-from models.gates.gate import Course, Need, Opening
 from models.piece.handling import Way, hands_for
+from models.steps.opening import Course, Need, StepOpening
 from models.units import Array, Mask
 
 CURLS_AFTER_H = 48.0  # one face bare to the air this long, the other shut: COMMON_PRACTICE
@@ -18,7 +18,7 @@ def turn(
     mass_kg: float,
     chosen_MPa: dict[str, float],
     after_h: Array,
-) -> Opening:
+) -> StepOpening:
     """By the gentlest way, after stripping. after_h : (members,) [h] of stripping."""
     gentle, rough = ways[0], ways[-1]
     need = max(chosen_MPa.get("turn", gentle.need_MPa), gentle.need_MPa, TURN_FLOOR_MPA)
@@ -29,7 +29,7 @@ def turn(
         if rough is not gentle
         else ""
     )
-    return Opening(
+    return StepOpening(
         "turn",
         Need(f"strength, {gentle.words}", need, "MPa"),
         opens,
@@ -45,7 +45,7 @@ def turn(
     )
 
 
-def by_the_bare_face(opening: Opening, course: Course, bare: Mask) -> Opening:
+def by_the_bare_face(opening: StepOpening, course: Course, bare: Mask) -> StepOpening:
     """The same with its end: one face has dried alone for two days, however long it was covered.
 
     bare : (rows, members) hours in which one face dries and the other cannot

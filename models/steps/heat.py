@@ -9,11 +9,11 @@ from models.facts.moisture import (
     SPALLING_MOST_PCT,
     SPALLING_PCT,
 )
-from models.gates.dry import DAY_H, Drying, constant_days, dry_since, mass_is_constant
-from models.gates.gate import Course, Need, Opening, quantile
+from models.steps.dry import DAY_H, Drying, constant_days, dry_since, mass_is_constant
+from models.steps.opening import Course, Need, StepOpening, quantile
 
 
-def first_heating(course: Course, drying: Drying, section_mm: float) -> Opening:
+def first_heating(course: Course, drying: Drying, section_mm: float) -> StepOpening:
     """Twenty-eight days and dry, whichever comes later; rain closes it again.
 
     Dry is 3 % by mass, or up to 4 % where the test depth is at 75 % and the mass is constant over
@@ -34,7 +34,7 @@ def first_heating(course: Course, drying: Drying, section_mm: float) -> Opening:
     opens = np.where(may.any(axis=0), course.hour[np.argmax(may, axis=0)], np.inf)
     row = int(min(DAY_H * FIRE_AGE_D, course.hour[-1]))
     low, high = (quantile(dried.by_mass_pct[row], course.weight, q) for q in (0.1, 0.9))
-    return Opening(
+    return StepOpening(
         "first-heating",
         Need("age", FIRE_AGE_D, "d"),
         opens,

@@ -3,7 +3,7 @@
 import numpy as np
 
 from models.facts.handling import STEP_STRENGTH
-from models.gates.gate import NO_PRY, Course, Need, Opening, quantile
+from models.steps.opening import NO_PRY, Course, Need, StepOpening, quantile
 
 LOCKED_AFTER = 2.2  # knock-outs lock at this multiple of the final set, COMMON_PRACTICE
 CORE_LOCKS_H = 24.0  # equivalent hours after the core surely may come out, COMMON_PRACTICE
@@ -19,9 +19,9 @@ def needed(step: str, chosen_MPa: dict[str, float]) -> float:
     return max(chosen_MPa.get(step, row.default_MPa), row.floor_MPa)
 
 
-def knock_out(course: Course) -> Opening:
+def knock_out(course: Course) -> StepOpening:
     """Knock-outs and pipes leave after final set, before shrinkage locks them."""
-    return Opening(
+    return StepOpening(
         "knock-out",
         Need("share of the final set", 1.0, ""),
         course.first(course.te_mean_h, course.final_set_h),
@@ -35,7 +35,7 @@ def knock_out(course: Course) -> Opening:
     )
 
 
-def core(course: Course, chosen_MPa: dict[str, float], confidence: float) -> Opening:
+def core(course: Course, chosen_MPa: dict[str, float], confidence: float) -> StepOpening:
     """The inner mould comes out before the outer walls, before shrinkage grips it.
 
     Shrinkage is counted from the hour at which the shop may rely on the walls, so that who waits
@@ -51,7 +51,7 @@ def core(course: Course, chosen_MPa: dict[str, float], confidence: float) -> Ope
     if np.isfinite(sure_h):
         age = course.at(course.te_mean_h, sure_h) + CORE_LOCKS_H
         closes = np.maximum(course.first(course.te_mean_h, age), opens)
-    return Opening(
+    return StepOpening(
         "core",
         Need("strength of the walls", need, "MPa"),
         opens,
@@ -63,13 +63,13 @@ def core(course: Course, chosen_MPa: dict[str, float], confidence: float) -> Ope
     )
 
 
-def strip(course: Course, chosen_MPa: dict[str, float]) -> Opening:
+def strip(course: Course, chosen_MPa: dict[str, float]) -> StepOpening:
     """Side walls off: strength at the slowest place, and final set."""
     need = needed("strip", chosen_MPa)
     opens = np.maximum(
         course.first(course.strength_MPa, need), course.first(course.te_cold_h, course.final_set_h)
     )
-    return Opening(
+    return StepOpening(
         "strip",
         Need("strength at the coldest place", need, "MPa"),
         opens,

@@ -10,8 +10,8 @@ from models.facts.curing import (
 )
 from models.facts.handling import WET_CURE_SHARE
 from models.facts.moisture import BOW_WORTH_MM, SHRINKAGE_PER_RH
-from models.gates.dry import Drying
-from models.gates.gate import Course, Need, Opening, quantile
+from models.steps.dry import Drying
+from models.steps.opening import Course, Need, StepOpening, quantile
 
 
 def din_days(surface_C: float, r: float) -> float | None:
@@ -37,7 +37,7 @@ def en_medium_days(surface_C: float, curing_class: int) -> float | None:
     return None
 
 
-def end_wet_cure(course: Course, r: float) -> Opening:
+def end_wet_cure(course: Course, r: float) -> StepOpening:
     """Seventy per cent of the 28-day strength, or the curing days at the surface's temperature.
 
     Each hour counts its part of the days asked at its temperature; none under 5 degC.
@@ -51,7 +51,7 @@ def end_wet_cure(course: Course, r: float) -> Opening:
     by_days = np.maximum(course.first(served, 1.0), 0.0)
     strong = course.first(course.strength_mean_MPa, need)
     both = np.maximum(by_days, course.first(course.strength_mean_MPa, 0.5 * course.named_28d_MPa))
-    return Opening(
+    return StepOpening(
         "end-wet-cure",
         Need("strength of the section", need, "MPa"),
         np.minimum(strong, both),

@@ -3,7 +3,7 @@
 import numpy as np
 
 from models.facts.protection import COOLING_K_24H, FROST_EUROPE_MPA, FROST_MPA, OFF_WITHIN_K
-from models.gates.gate import Course, Need, Opening
+from models.steps.opening import Course, Need, StepOpening
 
 
 def cooling_limit_K(section_mm: float) -> float:
@@ -14,7 +14,7 @@ def cooling_limit_K(section_mm: float) -> float:
     return next(limit for most, limit in COOLING_K_24H if section_mm < most)
 
 
-def uncover(course: Course, section_mm: float, europe: bool = False) -> Opening:
+def uncover(course: Course, section_mm: float, europe: bool = False) -> StepOpening:
     """Frost strength at the coldest place, and a surface within 11 K of the air."""
     need = FROST_EUROPE_MPA if europe else FROST_MPA
     strong = course.first(course.strength_MPa, need)
@@ -23,7 +23,7 @@ def uncover(course: Course, section_mm: float, europe: bool = False) -> Opening:
     known = may[row, np.arange(course.members)]
     opens = np.where(known, np.maximum(course.hour[row], strong), np.inf)
     limit = cooling_limit_K(section_mm)
-    return Opening(
+    return StepOpening(
         "uncover",
         Need("strength at the coldest place", need, "MPa"),
         opens,

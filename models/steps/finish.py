@@ -1,17 +1,17 @@
 """Finish the face while it can be worked; cover it when it no longer marks."""
 
 from models.facts.cements import MixClass
-from models.gates.gate import GLOVES, Course, Need, Opening
+from models.steps.opening import GLOVES, Course, Need, StepOpening
 
 BLEED_END_SHARE = 0.55  # of the initial set, COMMON_PRACTICE
 NO_BLEED_SHARE = 0.25
 
 
-def finish(course: Course, kind: MixClass) -> Opening:
+def finish(course: Course, kind: MixClass) -> StepOpening:
     """Float and trowel between the end of bleeding and the initial set."""
     share = BLEED_END_SHARE if kind.bleeds else NO_BLEED_SHARE
     begin = share * course.initial_set_h
-    return Opening(
+    return StepOpening(
         "finish",
         Need("share of the initial set", share, ""),
         course.first(course.te_mean_h, begin),
@@ -25,7 +25,7 @@ def finish(course: Course, kind: MixClass) -> Opening:
     )
 
 
-def cover(course: Course, evaporation_kg_m2h: float, limit_kg_m2h: float) -> Opening:
+def cover(course: Course, evaporation_kg_m2h: float, limit_kg_m2h: float) -> StepOpening:
     """Film or wet cover on, once the face no longer marks; at once where it dries too fast."""
     hasty = evaporation_kg_m2h > limit_kg_m2h
     begin = 0.0 * course.initial_set_h if hasty else course.initial_set_h
@@ -40,7 +40,7 @@ def cover(course: Course, evaporation_kg_m2h: float, limit_kg_m2h: float) -> Ope
         if hasty
         else f"Evaporation stays at {evaporation_kg_m2h:.2f} kg/m2h, under {limit_kg_m2h:g}."
     )
-    return Opening(
+    return StepOpening(
         "cover",
         need,
         course.first(course.te_mean_h, begin),
