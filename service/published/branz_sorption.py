@@ -20,9 +20,9 @@ CHECKS = tuple(
         f"moisture by mass at {rh} % pore humidity",
         "%",
         pct,
-        lambda rh=rh: float(moisture.moisture_pct(rh / 100)),
+        lambda rh=rh: float(moisture.moisture_pct(rh / 100)),  # type: ignore[misc]
         "0.05",
-        "page",  # type: ignore[misc]
+        "page",
         "figure of one concrete: a shape, not a law",
     )
     for rh, pct in FIGURE

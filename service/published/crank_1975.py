@@ -50,9 +50,9 @@ def _rows(biot: float, fourier: float, *wanted: float) -> tuple[Check, ...]:
             f"plane sheet, {film}, Fo {fourier:g}: done {place}",
             "-",
             value,
-            lambda pick=pick: completed(fourier, biot)[pick],
+            lambda pick=pick: completed(fourier, biot)[pick],  # type: ignore[misc]
             "0.002",
-            status,  # type: ignore[misc]
+            status,
             "pp. 47-48" if np.isinf(biot) else "series of the sheet with surface evaporation",
         )
         for pick, (place, value) in enumerate(
