@@ -6,7 +6,7 @@ from sqlalchemy import CursorResult, update
 from sqlmodel import Session, col, select
 
 from models.records import Duty, Reminder
-from service.actions import _duty
+from service.actions import jobs
 from service.actions._reminders import OWED
 
 AT_A_TIME = 50
@@ -22,7 +22,7 @@ def due_reminders(session: Session, now: datetime, limit: int = AT_A_TIME) -> li
                 col(Reminder.state).in_(OWED),
                 col(Reminder.done_at).is_(None),
                 Reminder.due_at <= now,
-                _duty.is_free(Reminder, now),
+                jobs.is_free(Reminder, now),
             )
             .order_by(col(Reminder.due_at), col(Reminder.id))
             .limit(limit)
@@ -37,7 +37,7 @@ def due_duties(
     return list(
         session.exec(
             select(Duty.id)
-            .where(Duty.kind == kind, _duty.is_due(now, every), _duty.is_free(Duty, now))
+            .where(Duty.kind == kind, jobs.is_due(now, every), jobs.is_free(Duty, now))
             .order_by(col(Duty.due_at), col(Duty.id))
             .limit(limit)
         ).all()
@@ -53,7 +53,7 @@ def claim_reminder(session: Session, reminder_id: int, now: datetime, lease: tim
             col(Reminder.state).in_(OWED),
             col(Reminder.done_at).is_(None),
             col(Reminder.due_at) <= now,
-            _duty.is_free(Reminder, now),
+            jobs.is_free(Reminder, now),
         )
         .values(claimed_until=now + lease, attempt=Reminder.attempt + 1)
         .execution_options(synchronize_session=False)
@@ -69,8 +69,8 @@ def claim_duty(
         update(Duty)
         .where(
             col(Duty.id) == duty_id,
-            _duty.is_due(now, every),
-            _duty.is_free(Duty, now),
+            jobs.is_due(now, every),
+            jobs.is_free(Duty, now),
         )
         .values(claimed_until=now + lease, attempt=Duty.attempt + 1)
         .execution_options(synchronize_session=False)

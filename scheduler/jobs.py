@@ -8,8 +8,7 @@ from datetime import datetime, timedelta
 from models.errors import WeatherUnavailable
 from models.records import Duty
 from scheduler import due
-from service.actions import _duty
-from service.actions._rows import find, find_shop
+from service.actions import jobs
 from service.actions.deliver_due import deliver_due, settle
 from service.actions.learn import learn_all
 from service.actions.project_pour import project_pour
@@ -18,6 +17,7 @@ from service.actions.score_forecasts import score_all
 from service.actions.tidy import tidy_when_due
 from service.notify import relay
 from service.notify.channel import Channel
+from service.queries.rows import find, find_shop
 from service.settings import Settings
 from service.store import Store
 from service.weather.provider import Provider
@@ -40,7 +40,7 @@ class Rounds:
         """Send every notice that is owed; how many were claimed."""
         lease = timedelta(seconds=self.settings.lease_s)
         with self.store.unit_of_work() as session:
-            _duty.beat(session, now)
+            jobs.beat(session, now)
         with self.store.reading() as session:
             waiting = due.due_reminders(session, now)
             addresses = list(find_shop(session).notice_addresses) if waiting else []
@@ -122,5 +122,5 @@ class Rounds:
         with self.store.unit_of_work() as session:
             duty = session.get(Duty, duty_id)
             if duty is not None:
-                _duty.failed(duty, now, f"{type(error).__name__}: {error}")
+                jobs.failed(duty, now, f"{type(error).__name__}: {error}")
                 session.add(duty)

@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 from fastapi import Request
 
 from models.errors import InputError
-from service.actions import _duty
+from service.actions import jobs
 from service.actions.project_pour import project_pour
 from service.settings import Settings
 from service.store import TROUBLE, Store, trouble
@@ -61,8 +61,8 @@ class Door:
 
     def _write_failure(self, pour_id: int, why: str) -> None:
         with self.store.unit_of_work() as session:
-            duty = _duty.projection_due(session, self.now, pour_id)
-            _duty.failed(duty, self.now, why)
+            duty = jobs.projection_due(session, self.now, pour_id)
+            jobs.failed(duty, self.now, why)
             session.add(duty)
 
 

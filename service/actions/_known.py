@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from sqlmodel import Session, col, select
 
 from models.records import Place, Reading
-from service.actions import _air
+from service.actions import place_air
 from service.weather.provider import Known
 
 READ_LATELY = timedelta(hours=24)
@@ -14,7 +14,7 @@ OUTDOORS = ("open yard", "covered")  # elsewhere a reading tells of the room
 
 def known_air(session: Session, place: Place, now: datetime) -> Known:
     """The last answer that counts for these coordinates, and what was read outdoors of late."""
-    earlier = _air.last_told(session, place, now)
+    earlier = place_air.last_told(session, place, now)
     return Known(earlier, tuple(outdoor_readings(session, place, now - READ_LATELY, now)))
 
 

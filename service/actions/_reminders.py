@@ -8,8 +8,8 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from models.records import Pour, Reminder, Shop
-from service.actions._duty import LONGEST_LEASE
 from service.actions._hours import when_to_tell
+from service.actions.jobs import LONGEST_LEASE
 
 MOVED = timedelta(minutes=30)
 STANDS_FOR = timedelta(days=3)  # an open window without an end is told up to this late

@@ -28,8 +28,8 @@ from models.projection.scenario import (
 )
 from models.records.reading import AIR_KINDS
 from service import region
-from service.actions import _air
-from service.actions._rows import find, find_shop
+from service.actions import place_air
+from service.queries.rows import find, find_shop
 
 HOUR = timedelta(hours=1)
 LOOK_BACK = timedelta(hours=24)  # air before placing that a projection may ask for
@@ -250,7 +250,7 @@ def gather(session: Session, now: datetime, pour_id: int) -> Gathered:
     )
     scenario.checked_against(now)
     place = find(session, records.Place, pour.place_id, "place_id")
-    weather = _air.joined(session, place, now, pour.placed_at - LOOK_BACK)
+    weather = place_air.joined(session, place, now, pour.placed_at - LOOK_BACK)
     return Gathered(
         pour_id=pour_id,
         scenario=scenario,
@@ -359,7 +359,7 @@ def _inputs(
     readings: Sequence[records.Reading],
     tests: Sequence[records.StrengthTest],
     done: Sequence[records.StepDone],
-    weather: _air.Joined,
+    weather: place_air.Joined,
 ) -> dict[str, Any]:
     return {
         "pour": [

@@ -6,8 +6,8 @@ from sqlmodel import Session
 
 from models.errors import Conflict, InputError
 from models.records import Pour, ProtectionPeriod
-from service.actions import _duty, _scenario
-from service.actions._rows import find
+from service.actions import _scenario, jobs
+from service.queries.rows import find
 
 PLANNED_AHEAD = timedelta(days=60)
 
@@ -91,4 +91,4 @@ def _near(field: str, at: datetime, pour: Pour, now: datetime) -> None:
 
 def _projection_due(session: Session, now: datetime, pour: Pour) -> None:
     if pour.closed_at is None:
-        _duty.projection_due(session, now, pour.id)
+        jobs.projection_due(session, now, pour.id)

@@ -6,9 +6,9 @@ from typing import Any
 
 from models.errors import InputError
 from models.records import Place, Pour
-from service.actions import _air, _scenario
-from service.actions._rows import find
+from service.actions import _scenario, place_air
 from service.actions.log_pour import with_what_is_known
+from service.queries.rows import find
 from service.store import Store
 
 GROUND_REMEMBERS = timedelta(days=10)  # frost that it froze by and has not paid back
@@ -73,12 +73,12 @@ def check_tonight(
         scenario = _scenario.with_room(session, _scenario.planned(session, draft))
         place = find(session, Place, place_id, "place_id")
         if night_low_C is not None and day_high_C is not None:
-            typed = _air.by_hand(night_low_C, day_high_C, place, now)
-            weather = _air.Joined(typed, None, typed.source, None)
+            typed = place_air.by_hand(night_low_C, day_high_C, place, now)
+            weather = place_air.Joined(typed, None, typed.source, None)
         else:
             grounded = scenario.mould.material == "ground"
             before = GROUND_REMEMBERS if grounded else _scenario.LOOK_BACK
-            weather = _air.joined(session, place, now, start - before)
+            weather = place_air.joined(session, place, now, start - before)
     return TonightAnswer(
         answer=_scenario.pour_checked(scenario, weather.air, now, only=only, brief=brief),
         weather_source=weather.source,

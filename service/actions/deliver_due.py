@@ -11,12 +11,12 @@ from sqlmodel import Session, select
 
 from models.errors import DeliveryFailed
 from models.records import Delivery, Reminder
-from service.actions import _duty
+from service.actions import jobs
 from service.actions._reminders import LASTING, OWED
-from service.actions._rows import find
-from service.actions._standing import is_fresh
+from service.actions.standing import is_fresh
 from service.notify import words
 from service.notify.channel import Channel
+from service.queries.rows import find
 from service.store import Store
 
 FIRST_PAUSE = timedelta(minutes=1)
@@ -100,7 +100,7 @@ def _well_founded(session: Session, reminder: Reminder, now: datetime) -> bool:
     """A projection that failed, or that the clock has not renewed, is no ground to open a step."""
     if reminder.kind not in ("opens", "closes") or reminder.step in LASTING:
         return True
-    duty = _duty.of(session, _duty.projection_key(reminder.pour_id))
+    duty = jobs.of(session, jobs.projection_key(reminder.pour_id))
     if duty is None or duty.failure or duty.succeeded_at is None:
         return False
     return is_fresh(duty.succeeded_at, now)

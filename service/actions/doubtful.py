@@ -13,8 +13,8 @@ from models.errors import Doubtful
 from models.projection.scenario import TEMPERATURE_KINDS
 from models.records import Place, Pour
 from service import expected
-from service.actions import _air, _scenario
-from service.actions._rows import find
+from service.actions import _scenario, place_air
+from service.queries.rows import find
 
 BY_HAND = "typed"  # weather that a person typed is no witness for what a person types
 MEASURES = ("length_mm", "width_mm", "thickness_mm", "height_mm", "wall_mm")
@@ -109,7 +109,7 @@ def of_piece(told: Mapping[str, Any], prefix: str = "") -> list[Doubt | None]:
 
 def _held(session: Session, now: datetime, place_id: int, at: datetime) -> tuple[Expected, ...]:
     place = find(session, Place, place_id, "place_id")
-    air = _air.joined(session, place, now, min(now, at) - _scenario.LOOK_BACK).air
+    air = place_air.joined(session, place, now, min(now, at) - _scenario.LOOK_BACK).air
     site = _scenario.site_of(place)
     if isinstance(air, AirSeries) and air.source.startswith(BY_HAND):
         return expected.season(site, at)

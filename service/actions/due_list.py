@@ -9,7 +9,7 @@ from sqlalchemy import func
 from sqlmodel import Session, col, select
 
 from models.records import Piece, Place, Pour, Projection
-from service.actions._standing import standing
+from service.actions.standing import standing
 
 PRESSING = ("closing", "open", "frozen", "past", "blocked", "not yet")
 TODAY = timedelta(hours=24)

@@ -11,9 +11,9 @@ from sqlmodel import Session, col, delete, func, select
 from models.air.series import AirSeries
 from models.errors import Unknown, WeatherUnavailable
 from models.records import Place, Pour, WeatherRun
-from service.actions import _air
-from service.actions._rows import find
+from service.actions import place_air
 from service.actions._scenario import LOOK_BACK
+from service.queries.rows import find
 from service.store import Store
 from service.weather.choose import CLOCKS_APART
 from service.weather.provider import Archive, Provider
@@ -42,7 +42,7 @@ def fill_past(store: Store, now: datetime, place_id: int, provider: Provider) ->
         log.warning("%s: %s to %s stay without weather", error, *(at.isoformat() for at in hole))
         return None
     with store.unit_of_work() as session:
-        run = _air.run_of(air, place_id, now)
+        run = place_air.run_of(air, place_id, now)
         session.execute(
             delete(WeatherRun).where(
                 *_records(place_id),
@@ -64,17 +64,17 @@ def fold_past(session: Session, now: datetime, place_id: int, *, of_several: boo
     of_several : the last answer has its moisture from another service, which is folded at once
     """
     place = find(session, Place, place_id, "place_id")
-    kept = _air.fold_of(session, place_id)
+    kept = place_air.fold_of(session, place_id)
     oldest = _oldest_pour(session, place)
     past = None
     if oldest is not None:
         begin = oldest - LOOK_BACK
-        past = _air.lived_through(session, place, now, begin, always=of_several)
+        past = place_air.lived_through(session, place, now, begin, always=of_several)
     if past is None:
         if kept is not None and oldest is None:
             session.delete(kept)
         return
-    row = _air.run_of(past, place_id, now)
+    row = place_air.run_of(past, place_id, now)
     if kept is None:
         session.add(row)
         return
@@ -98,7 +98,7 @@ def _hole(session: Session, place: Place, now: datetime) -> tuple[datetime, date
     if oldest is None or oldest - LOOK_BACK >= until:
         return None
     begin = oldest - LOOK_BACK
-    air = _air.joined(session, place, now, begin).air
+    air = place_air.joined(session, place, now, begin).air
     if isinstance(air, Unknown):
         return None
     missing = seen_only(air).missing(begin, until)
@@ -131,5 +131,5 @@ def _just_asked(session: Session, place: Place, now: datetime, first: datetime) 
 def _records(place_id: int) -> tuple[ColumnElement[bool], ...]:
     return (
         col(WeatherRun.place_id) == place_id,
-        col(WeatherRun.provider) == _air.RECORD,
+        col(WeatherRun.provider) == place_air.RECORD,
     )

@@ -11,8 +11,8 @@ from models.errors import InputError
 from models.projection.scenario import Done
 from models.records import Photo, Pour
 from service.actions import _instants
-from service.actions._photo_bytes import picture_of
-from service.actions._rows import NoSuchRow, find
+from service.actions.photo_bytes import picture_of
+from service.queries.rows import NoSuchRow, find
 
 LARGEST_BYTES = 8_000_000
 MOST_OF_A_POUR = 12

@@ -17,8 +17,8 @@ from models.projection import residuals
 from models.projection.scenario import SET_KINDS
 from models.records import Mix, Place, Pour, Reading, StrengthTest
 from models.records.reading import AIR_TEMPERATURE_KINDS
-from service.actions import _air, _duty, _scenario
-from service.actions._rows import find
+from service.actions import _scenario, jobs, place_air
+from service.queries.rows import find
 from service.store import Store
 
 LOOK_BACK = timedelta(days=45)
@@ -74,7 +74,7 @@ def learn_place(store: Store, now: datetime, place_id: int) -> None:
         weather = None
         if readings and row.kind != "heated room":
             begin = min(r.at - timedelta(hours=r.span_h) for r in readings) - SPIN_UP
-            weather = _air.joined(session, row, now, begin)
+            weather = place_air.joined(session, row, now, begin)
     learned = None
     if weather is not None and not weather.source.startswith(TYPED):
         learned = _fitted(row, weather.air, readings)
@@ -166,7 +166,7 @@ def _forget(
         if left != (pour.learned or {}):
             pour.learned = left or None
             session.add(pour)
-            _duty.projection_due(session, now, pour.id)
+            jobs.projection_due(session, now, pour.id)
 
 
 def _write(row: Place | Mix, numbers: Sequence[str], learned: object, count: int | None) -> None:

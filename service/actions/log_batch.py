@@ -9,7 +9,7 @@ from models.projection.scenario import Placement
 from models.records import Batch, Pour
 from models.units import number_within
 from service.actions import _instants
-from service.actions._rows import find
+from service.queries.rows import find
 
 EARLIEST_BEFORE = timedelta(hours=24)  # the pour's own time is that of its youngest batch
 

@@ -8,10 +8,10 @@ from sqlmodel import Session, col, delete, func, select
 
 from models.errors import Conflict, InputError
 from models.records import Duty, Mix, Place, Pour, Reading, StepDone
-from service.actions import _duty, _scenario
+from service.actions import _scenario, jobs
 from service.actions._reminders import LASTING, cancel_all
-from service.actions._rows import find
 from service.actions.change_protection import put_on
+from service.queries.rows import find
 
 FINISHED = "finished"
 
@@ -64,7 +64,7 @@ def log_pour(
     session.flush()
     for cover in covers:
         put_on(session, now, pour.id, **{"at": placed_at, **cover})
-    _duty.projection_due(session, now, pour.id)
+    jobs.projection_due(session, now, pour.id)
     return pour
 
 
@@ -84,7 +84,7 @@ def correct_pour(session: Session, now: datetime, pour_id: int, values: Mapping[
     _still_first(session, pour)
     _scenario.gather(session, now, pour_id)  # what was logged since must still make sense
     if pour.closed_at is None:
-        _duty.projection_due(session, now, pour_id)
+        jobs.projection_due(session, now, pour_id)
     return pour
 
 
@@ -123,7 +123,7 @@ def close_pour(session: Session, now: datetime, pour_id: int, why: str) -> Pour:
         raise Conflict(f"pour {pour_id}", f"closed already at {pour.closed_at.isoformat()}")
     pour.closed_at, pour.closed_why = now, why
     session.add(pour)
-    session.execute(delete(Duty).where(col(Duty.key) == _duty.projection_key(pour_id)))
+    session.execute(delete(Duty).where(col(Duty.key) == jobs.projection_key(pour_id)))
     cancel_all(session, now, pour_id, LASTING if why == FINISHED else ())
     return pour
 
@@ -135,5 +135,5 @@ def reopen_pour(session: Session, now: datetime, pour_id: int) -> Pour:
         raise Conflict(f"pour {pour_id}", "not closed")
     pour.closed_at, pour.closed_why = None, ""
     session.add(pour)
-    _duty.projection_due(session, now, pour_id)
+    jobs.projection_due(session, now, pour_id)
     return pour

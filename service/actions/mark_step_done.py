@@ -7,9 +7,9 @@ from sqlmodel import Session, col, select
 from models.errors import Conflict, InputError
 from models.projection.scenario import out_of_order
 from models.records import Pour, ProtectionPeriod, StepDone
-from service.actions import _duty, _instants, _scenario
+from service.actions import _instants, _scenario, jobs
 from service.actions._reminders import cancel_step
-from service.actions._rows import NoSuchRow, find
+from service.queries.rows import NoSuchRow, find
 
 
 def mark_step_done(
@@ -38,7 +38,7 @@ def mark_step_done(
             session.add(period)
     cancel_step(session, now, pour_id, step)
     if pour.closed_at is None:
-        _duty.projection_due(session, now, pour_id)
+        jobs.projection_due(session, now, pour_id)
     return done
 
 
@@ -75,7 +75,7 @@ def undo_step(session: Session, now: datetime, pour_id: int, step: str) -> StepD
             session.add(period)
     session.flush()
     if pour.closed_at is None:
-        _duty.projection_due(session, now, pour_id)
+        jobs.projection_due(session, now, pour_id)
     return done
 
 

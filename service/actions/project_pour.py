@@ -6,8 +6,8 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from models.records import Pour, Projection
-from service.actions import _duty, _reminders, _scenario, _why_moved, learn
-from service.actions._rows import find, find_shop
+from service.actions import _reminders, _scenario, _why_moved, jobs, learn
+from service.queries.rows import find, find_shop
 from service.store import Store
 
 EVERY = timedelta(hours=1)
@@ -33,19 +33,19 @@ def _project(store: Store, now: datetime, pour_id: int, every: timedelta) -> Pro
     for _ in range(TRIES):
         with store.reading() as session:
             pour = find(session, Pour, pour_id, "pour_id")
-            duty = _duty.of(session, _duty.projection_key(pour_id))
+            duty = jobs.of(session, jobs.projection_key(pour_id))
             if pour.closed_at is not None or duty is None:
                 return latest(session, pour_id)
             asked = duty.asked
             gathered = _scenario.gather(session, now, pour_id)
         told = _scenario.projected(gathered, now)
         with store.unit_of_work() as session:
-            duty = _duty.of(session, _duty.projection_key(pour_id))
+            duty = jobs.of(session, jobs.projection_key(pour_id))
             if duty is None:
                 return latest(session, pour_id)
             if duty.asked == asked:
                 kept, in_flight = _keep(session, now, gathered, told)
-                _duty.succeeded(duty, now, now + (SOON if in_flight else every))
+                jobs.succeeded(duty, now, now + (SOON if in_flight else every))
                 session.add(duty)
                 return kept
     with store.reading() as session:

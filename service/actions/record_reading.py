@@ -8,8 +8,8 @@ from models.errors import InputError
 from models.projection.scenario import HUMIDITY_PCT, SET_KINDS, TEMPERATURE_KINDS, TILE_G
 from models.records import Mix, Place, Pour, Reading
 from models.records.reading import AIR_KINDS
-from service.actions import _duty, _instants, _scenario, learn
-from service.actions._rows import find
+from service.actions import _instants, _scenario, jobs, learn
+from service.queries.rows import find
 
 
 def record_reading(
@@ -100,6 +100,6 @@ def _checked(reading: Reading) -> None:
 
 def _due(session: Session, now: datetime, pour: Pour, kind: str) -> None:
     if kind in AIR_KINDS:
-        _duty.projections_due_at(session, now, pour.place_id)
+        jobs.projections_due_at(session, now, pour.place_id)
     elif pour.closed_at is None:
-        _duty.projection_due(session, now, pour.id)
+        jobs.projection_due(session, now, pour.id)

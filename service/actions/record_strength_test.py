@@ -5,8 +5,8 @@ from datetime import datetime
 from sqlmodel import Session
 
 from models.records import Mix, Pour, StrengthTest
-from service.actions import _duty, _instants, _scenario, learn
-from service.actions._rows import find
+from service.actions import _instants, _scenario, jobs, learn
+from service.queries.rows import find
 
 
 def record_strength_test(
@@ -29,7 +29,7 @@ def record_strength_test(
     session.flush()
     _scenario.gather(session, now, pour_id)
     if pour.closed_at is None:
-        _duty.projection_due(session, now, pour_id)
+        jobs.projection_due(session, now, pour_id)
     return test
 
 
@@ -40,4 +40,4 @@ def remove_strength_test(session: Session, now: datetime, test_id: int) -> None:
     session.delete(test)
     learn.look_again(find(session, Mix, pour.mix_id, "mix_id"))
     if pour.closed_at is None:
-        _duty.projection_due(session, now, pour.id)
+        jobs.projection_due(session, now, pour.id)

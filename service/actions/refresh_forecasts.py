@@ -8,10 +8,10 @@ from sqlmodel import Session, col, select, update
 from models.air.series import AirSeries
 from models.errors import InputError, WeatherUnavailable
 from models.records import Place, WeatherRun
-from service.actions import _air, _duty
+from service.actions import jobs, place_air
 from service.actions._known import known_air
-from service.actions._rows import find
 from service.actions.fill_past import fill_past, fold_past
+from service.queries.rows import find
 from service.store import Store
 from service.weather.choose import CLOCKS_APART
 from service.weather.provider import Known, Provider, Several, Warns
@@ -42,9 +42,9 @@ def refresh_forecast(
         lead, *others = _asked(provider, place, now, known)
     except WeatherUnavailable as error:
         with store.unit_of_work() as session:
-            duty = _duty.forecast_due(session, now, place_id)
+            duty = jobs.forecast_due(session, now, place_id)
             wait = error.retry_after_s
-            _duty.failed(
+            jobs.failed(
                 duty, now, str(error), timedelta(seconds=wait) if wait is not None else None
             )
             session.add(duty)
@@ -56,10 +56,10 @@ def refresh_forecast(
         run = _kept(session, lead, place_id, now)
         if run.ensemble is not None:
             _only_members_of(session, run)
-        duty = _duty.forecast_due(session, now, place_id)
-        _duty.succeeded(duty, now, now + every)
+        duty = jobs.forecast_due(session, now, place_id)
+        jobs.succeeded(duty, now, now + every)
         session.add(duty)
-        _duty.projections_due_at(session, now, place_id)
+        jobs.projections_due_at(session, now, place_id)
         session.flush()
     fill_past(store, now, place_id, provider)
     with store.unit_of_work() as session:
@@ -110,7 +110,7 @@ def _kept(session: Session, air: AirSeries, place_id: int, now: datetime) -> Wea
     The same answer again only shows that it still holds. One of an older issue, as a forgotten
     copy on the way gives, takes nothing away and makes nothing younger.
     """
-    new = _air.run_of(air, place_id, now)
+    new = place_air.run_of(air, place_id, now)
     last = session.exec(
         select(WeatherRun)
         .where(WeatherRun.place_id == place_id, WeatherRun.provider == new.provider)
@@ -146,8 +146,10 @@ def type_weather(
 ) -> WeatherRun:
     """Tonight's low and tomorrow's high, typed because there is no forecast."""
     place = find(session, Place, place_id, "place_id")
-    run = _air.run_of(_air.by_hand(night_low_C, day_high_C, place, now), place_id, now, typed=True)
+    run = place_air.run_of(
+        place_air.by_hand(night_low_C, day_high_C, place, now), place_id, now, typed=True
+    )
     session.add(run)
-    _duty.projections_due_at(session, now, place_id)
+    jobs.projections_due_at(session, now, place_id)
     session.flush()
     return run

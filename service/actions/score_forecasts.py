@@ -13,9 +13,9 @@ from models.air.members import SITE_SD_K
 from models.air.series import ANALYSED, HOUR, AirSeries
 from models.records import Place, WeatherRun
 from models.units import Array
-from service.actions import _air
+from service.actions import place_air
 from service.actions._known import outdoor_readings
-from service.actions._rows import find
+from service.queries.rows import find
 from service.store import Store
 
 LOOK_BACK = timedelta(days=60)
@@ -42,9 +42,9 @@ def score_place(store: Store, now: datetime, place_id: int) -> None:
     with store.reading() as session:
         place = find(session, Place, place_id, "place_id")
         since = max(now - LOOK_BACK, place.forgotten_at or EPOCH)
-        runs = [_air.air_of(run) for run in _one_a_day(session, place_id, since, now)]
-        folded = _air.fold_of(session, place_id)
-        lived = None if folded is None else _air.air_of(folded)
+        runs = [place_air.air_of(run) for run in _one_a_day(session, place_id, since, now)]
+        folded = place_air.fold_of(session, place_id)
+        lived = None if folded is None else place_air.air_of(folded)
         readings = outdoor_readings(session, place, since, now)
     learned = score.scores(_misses(runs, readings, lived))
     with store.unit_of_work() as session:
@@ -64,14 +64,14 @@ def _one_a_day(
         .where(
             WeatherRun.place_id == place_id,
             col(WeatherRun.typed).is_(False),
-            col(WeatherRun.provider).not_like(f"{_air.EARLIER}%"),
+            col(WeatherRun.provider).not_like(f"{place_air.EARLIER}%"),
             WeatherRun.fetched_at > since,
             WeatherRun.fetched_at <= now,
         )
         .order_by(col(WeatherRun.fetched_at), col(WeatherRun.id))
     ).all()
     same = [head[:3] for head in heads if head[3] == heads[-1][3]]
-    chosen = _air.one_a_day(same)
+    chosen = place_air.one_a_day(same)
     return session.exec(
         select(WeatherRun)
         .where(col(WeatherRun.id).in_(chosen))

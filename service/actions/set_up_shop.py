@@ -13,9 +13,9 @@ from models.errors import InputError
 from models.records import Duty, Mix, Mould, Piece, Place, Pour, Row, Sealer, Shop, WeatherRun
 from models.units import number_within, one_of
 from service import region
-from service.actions import _air, _duty, _instants, _scenario
-from service.actions._rows import find, find_shop, taken
+from service.actions import _instants, _scenario, jobs, place_air
 from service.actions.learn import forget_mix, forget_place
+from service.queries.rows import find, find_shop, taken
 
 R = TypeVar("R", bound=Row)
 
@@ -85,7 +85,7 @@ def save_place(
     if before is not None and before[1:] != (place.latitude, place.longitude):
         _forecasts_of_before(session, place.id)
     if place.latitude is not None:
-        _duty.forecast_due(session, now, place.id)
+        jobs.forecast_due(session, now, place.id)
     _projections_due(session, now, col(Pour.place_id) == place.id)
     return place
 
@@ -97,9 +97,9 @@ def _forecasts_of_before(session: Session, place_id: int) -> None:
         .where(
             col(WeatherRun.place_id) == place_id,
             col(WeatherRun.typed).is_(False),
-            col(WeatherRun.provider).not_like(f"%{_air.MOVED}"),
+            col(WeatherRun.provider).not_like(f"%{place_air.MOVED}"),
         )
-        .values(provider=col(WeatherRun.provider) + _air.MOVED)
+        .values(provider=col(WeatherRun.provider) + place_air.MOVED)
     )
 
 

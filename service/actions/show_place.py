@@ -11,8 +11,8 @@ from models.projection.around import BEFORE_H, Around, around
 from models.projection.weather import SPIN_UP_H
 from models.records import Piece, Place, Pour, Projection, Reading
 from models.records.reading import AIR_KINDS
-from service.actions import _air, _scenario
-from service.actions._rows import find
+from service.actions import _scenario, place_air
+from service.queries.rows import find
 
 HOUR = timedelta(hours=1)
 
@@ -31,7 +31,7 @@ def show_place(session: Session, now: datetime, place_id: int) -> PlaceSeen:
     """A day back and three ahead, from the runs, readings and projections that are kept."""
     place = find(session, Place, place_id, "place_id")
     begin = now - (BEFORE_H + SPIN_UP_H + 1) * HOUR
-    weather = _air.joined(session, place, now, begin)
+    weather = place_air.joined(session, place, now, begin)
     readings = session.exec(
         select(Reading)
         .where(

@@ -6,8 +6,8 @@ from datetime import datetime, timedelta
 from sqlmodel import Session, col, select
 
 from models.records import Reminder
-from service.actions._rows import NoSuchRow, find_shop
 from service.notify import calendar, words
+from service.queries.rows import NoSuchRow, find_shop
 
 KEPT = timedelta(days=30)
 LONGEST_ENTRY = timedelta(hours=12)

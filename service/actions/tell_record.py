@@ -17,8 +17,10 @@ from models.projection.foreseen import Foreseen, foreseen
 from models.projection.scenario import TEMPERATURE_KINDS
 from models.steps import seal
 from service.actions import _scenario
-from service.actions._record_days import days_of
-from service.actions._record_parts import (
+from service.actions.keep_photo import photos_of
+from service.actions.project_pour import latest
+from service.actions.record_days import days_of
+from service.actions.record_parts import (
     Broken,
     Lay,
     Mixed,
@@ -31,9 +33,7 @@ from service.actions._record_parts import (
     StepTold,
     Window,
 )
-from service.actions._rows import find
-from service.actions.keep_photo import photos_of
-from service.actions.project_pour import latest
+from service.queries.rows import find
 from service.store import Store
 
 FIRST_TOLD = 5  # of the first projections, the first that had weather counts

@@ -5,9 +5,9 @@ from datetime import datetime, timedelta
 from sqlmodel import Session, col, delete, func, select
 
 from models.records import Duty, IdempotencyKey, Pour, Projection, WeatherRun
-from service.actions import _air
-from service.actions._air import EARLIER, RECORD
+from service.actions import place_air
 from service.actions.fill_past import fold_past
+from service.actions.place_air import EARLIER, RECORD
 
 KEY = "tidy"
 KEPT_WHOLE = timedelta(days=3)
@@ -51,7 +51,7 @@ def _surplus_runs(session: Session, old: datetime) -> list[int]:
         )
         .order_by(col(WeatherRun.fetched_at), col(WeatherRun.id))
     ).all()
-    kept = set(_air.one_a_day(rows))
+    kept = set(place_air.one_a_day(rows))
     return [run_id for run_id, _, _ in rows if run_id not in kept]
 
 

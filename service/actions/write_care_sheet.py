@@ -13,8 +13,8 @@ from models.facts.sealers import CHEMISTRIES
 from models.projection.scenario import Done
 from models.records import Mix, Piece, Place, Pour, Projection, Sealer, StepDone
 from service.actions import _scenario
-from service.actions._rows import find
 from service.actions.project_pour import latest
+from service.queries.rows import find
 
 NO_COAT = "not known yet: the last coat is not planned"
 

@@ -8,10 +8,10 @@ from fastapi.responses import JSONResponse
 from sqlmodel import col, select
 
 from models.records import Batch, Pour
-from service.actions._rows import find
 from service.actions.log_batch import log_batch, remove_batch
 from service.api.fields import LARGEST_KEY, Asked, Instant, Note, Number, Temperature, Told, Volume
 from service.api.once import DoorDep, OnceDep
+from service.queries.rows import find
 
 router = APIRouter(tags=["batches"])
 PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]

@@ -7,10 +7,10 @@ from fastapi import APIRouter, Path, Query
 from sqlmodel import col, select
 
 from models.records import Delivery, Pour, Reminder
-from service.actions._rows import find
 from service.actions.due_list import due_list
 from service.api.fields import LARGEST_KEY, Told
 from service.api.once import DoorDep
+from service.queries.rows import find
 
 router = APIRouter(tags=["due"])
 PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]

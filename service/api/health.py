@@ -7,8 +7,8 @@ from sqlmodel import col, func, select
 
 from models.records import Duty, Reminder
 from service import store
-from service.actions import _duty
-from service.actions._standing import is_fresh
+from service.actions import jobs
+from service.actions.standing import is_fresh
 from service.api.fields import Told
 from service.api.once import DoorDep
 from service.weather import chain
@@ -82,15 +82,15 @@ def readyz(door: DoorDep, response: Response) -> Health:
             windows_are_fresh=False,
         )
     with door.store.reading() as session:
-        beat = _duty.of(session, _duty.BEAT)
+        beat = jobs.of(session, jobs.BEAT)
         oldest = session.exec(
             select(func.min(Reminder.due_at)).where(
                 Reminder.state == "waiting",
                 Reminder.not_after > door.now,
-                _duty.is_free(Reminder, door.now),
+                jobs.is_free(Reminder, door.now),
             )
         ).one()
-        fresh = not _duty.has_aged(session, door.now)
+        fresh = not jobs.has_aged(session, door.now)
     current = door.store.revision() == store.head()
     beats = beat is not None and (
         beat.succeeded_at is not None and is_fresh(beat.succeeded_at, door.now, BEAT_WITHIN)

@@ -9,7 +9,6 @@ from pydantic import Field, SerializerFunctionWrapHandler, model_serializer
 from sqlmodel import col, select
 
 from models.records import Mix
-from service.actions._rows import find
 from service.actions.learn import forget_mix
 from service.actions.set_up_shop import save_mix
 from service.api.fields import (
@@ -31,6 +30,7 @@ from service.api.fields import (
     Word,
 )
 from service.api.once import DoorDep, OnceDep
+from service.queries.rows import find
 
 router = APIRouter(tags=["mixes"])
 MixId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]

@@ -8,10 +8,10 @@ from fastapi.responses import JSONResponse
 from sqlmodel import col, select
 
 from models.records import Mould
-from service.actions._rows import find
 from service.actions.set_up_shop import save_mould
 from service.api.fields import LARGEST_KEY, Asked, Key, Length, Name, Told, Word
 from service.api.once import DoorDep, OnceDep
+from service.queries.rows import find
 
 router = APIRouter(tags=["moulds"])
 MouldId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]

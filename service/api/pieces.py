@@ -10,10 +10,10 @@ from sqlmodel import Session, col, select
 
 from models.records import Piece
 from service.actions import doubtful
-from service.actions._rows import find
 from service.actions.set_up_shop import save_piece
 from service.api.fields import LARGEST_KEY, Asked, Length, Name, Told, Word, YesNo
 from service.api.once import DoorDep, OnceDep
+from service.queries.rows import find
 
 router = APIRouter(tags=["pieces"])
 PieceId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]

@@ -9,7 +9,6 @@ from pydantic import Field
 from sqlmodel import col, select
 
 from models.records import Place
-from service.actions._rows import find
 from service.actions.learn import forget_place
 from service.actions.set_up_shop import save_place
 from service.api.fields import (
@@ -24,6 +23,7 @@ from service.api.fields import (
     Word,
 )
 from service.api.once import DoorDep, OnceDep
+from service.queries.rows import find
 
 router = APIRouter(tags=["places"])
 PlaceId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]

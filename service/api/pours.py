@@ -10,11 +10,10 @@ from sqlmodel import Session, col, select
 
 from models.errors import Conflict, InputError
 from models.records import Place, Pour, Projection
-from service.actions import _duty, doubtful
-from service.actions._rows import find
-from service.actions._standing import standing
+from service.actions import doubtful, jobs
 from service.actions.log_pour import close_pour, correct_pour, log_pour, reopen_pour
 from service.actions.project_pour import latest
+from service.actions.standing import standing
 from service.api.fields import (
     LARGEST_KEY,
     Asked,
@@ -29,6 +28,7 @@ from service.api.fields import (
 )
 from service.api.once import DoorDep, OnceDep
 from service.api.protections import ProtectionAsked
+from service.queries.rows import find
 
 router = APIRouter(tags=["pours"])
 PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
@@ -204,7 +204,7 @@ def read_projection(pour_id: PourId, door: DoorDep) -> ProjectionTold:
         door.project(pour_id)
         with door.store.reading() as session:
             row = latest(session, pour_id)
-            duty = _duty.of(session, _duty.projection_key(pour_id))
+            duty = jobs.of(session, jobs.projection_key(pour_id))
     if row is None:
         why = duty.failure if duty is not None else "closed before it was projected"
         raise Conflict(f"the windows of pour {pour_id}", why)

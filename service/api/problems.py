@@ -10,9 +10,9 @@ from starlette.exceptions import HTTPException
 
 from models.doubt import CODE
 from models.errors import Conflict, Doubtful, InputError, WeatherUnavailable
-from service.actions._rows import NoSuchRow
 from service.guards import HEADERS
 from service.problem import AGAIN_IN_S, FieldError, problem, refusal, shown
+from service.queries.rows import NoSuchRow
 from service.store import TROUBLE, trouble
 
 ALLOWED = {

@@ -9,7 +9,6 @@ from pydantic import Field
 from sqlmodel import col, select
 
 from models.records import Pour, ProtectionPeriod
-from service.actions._rows import find
 from service.actions.change_protection import put_on, remove_protection, take_off
 from service.api.fields import (
     LARGEST_KEY,
@@ -21,6 +20,7 @@ from service.api.fields import (
     Word,
 )
 from service.api.once import DoorDep, OnceDep
+from service.queries.rows import find
 
 router = APIRouter(tags=["protections"])
 PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]

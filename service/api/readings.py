@@ -12,7 +12,6 @@ from models.errors import InputError
 from models.projection.scenario import READING_KINDS, TEMPERATURE_KINDS
 from models.records import Pour, Reading
 from service.actions import doubtful
-from service.actions._rows import find
 from service.actions.record_reading import mark_reading, record_reading, remove_reading
 from service.api.fields import (
     LARGEST_KEY,
@@ -28,6 +27,7 @@ from service.api.fields import (
     YesNo,
 )
 from service.api.once import DoorDep, OnceDep
+from service.queries.rows import find
 
 router = APIRouter(tags=["readings"])
 PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]

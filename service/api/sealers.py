@@ -8,7 +8,6 @@ from fastapi.responses import JSONResponse
 from sqlmodel import col, select
 
 from models.records import Sealer
-from service.actions._rows import find
 from service.actions.set_up_shop import save_sealer
 from service.api.fields import (
     LARGEST_KEY,
@@ -25,6 +24,7 @@ from service.api.fields import (
     Word,
 )
 from service.api.once import DoorDep, OnceDep
+from service.queries.rows import find
 
 router = APIRouter(tags=["sealers"])
 SealerId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]

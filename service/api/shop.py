@@ -9,12 +9,12 @@ from pydantic import Field, model_validator
 
 from models.errors import InputError
 from models.records import Shop
-from service.actions._rows import find_shop
 from service.actions.set_up_shop import change_shop, new_feed_token
 from service.api.fields import Asked, Name, Resistance, Share, Stress, Temperature, Told, Word
 from service.api.once import DoorDep, OnceDep
 from service.notify import relay
 from service.notify.address import masked
+from service.queries.rows import find_shop
 
 router = APIRouter(tags=["shop"])
 

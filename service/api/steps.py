@@ -8,10 +8,10 @@ from fastapi.responses import JSONResponse
 from sqlmodel import col, select
 
 from models.records import Pour, StepDone
-from service.actions._rows import find
 from service.actions.mark_step_done import mark_step_done, undo_step
 from service.api.fields import LARGEST_KEY, Asked, Instant, Told
 from service.api.once import DoorDep, OnceDep
+from service.queries.rows import find
 
 router = APIRouter(tags=["steps"])
 PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]

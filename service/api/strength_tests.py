@@ -8,10 +8,10 @@ from fastapi.responses import JSONResponse
 from sqlmodel import col, select
 
 from models.records import Pour, StrengthTest
-from service.actions._rows import find
 from service.actions.record_strength_test import record_strength_test, remove_strength_test
 from service.api.fields import LARGEST_KEY, Asked, Instant, Note, Stress, Told, Word
 from service.api.once import DoorDep, OnceDep
+from service.queries.rows import find
 
 router = APIRouter(tags=["strength tests"])
 PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]

@@ -9,10 +9,10 @@ from pydantic import Field
 
 from models.records import Place
 from service.actions import doubtful
-from service.actions._rows import find
 from service.actions.check_tonight import check_tonight
 from service.api.fields import Asked, Instant, Key, Temperature, Told, YesNo
 from service.api.once import OnceDep
+from service.queries.rows import find
 from service.weather import chain
 
 router = APIRouter(tags=["tonight"])

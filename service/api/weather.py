@@ -10,12 +10,12 @@ from sqlalchemy.orm import defer
 from sqlmodel import Session, col, select
 
 from models.records import Place, WeatherRun
-from service.actions import _duty, doubtful
-from service.actions._rows import find
+from service.actions import doubtful, jobs
 from service.actions.refresh_forecasts import refresh_forecast, type_weather
 from service.api.fields import LARGEST_KEY, Asked, Temperature, Told, YesNo
 from service.api.once import DoorDep, OnceDep
 from service.door import Door
+from service.queries.rows import find
 from service.weather import chain
 
 router = APIRouter(tags=["weather"])
@@ -74,7 +74,7 @@ def read_weather(
     """The newest runs, without their hours."""
     with door.store.reading() as session:
         find(session, Place, place_id, "place_id")
-        duty = _duty.of(session, _duty.weather_key(place_id))
+        duty = jobs.of(session, jobs.weather_key(place_id))
         runs = session.exec(
             select(WeatherRun)
             .where(WeatherRun.place_id == place_id)

@@ -12,11 +12,11 @@ from models.errors import InputError
 from models.facts.protection import FROST_MPA
 from models.records import Place, Pour, Projection
 from models.steps.place import COLD_AIR_C
-from service.actions._rows import find, find_shop
 from service.actions.due_list import DueItem, due_list
 from service.door import Door
 from service.pages import look, render, view
 from service.pages.sent import DoorDep, PageRoute
+from service.queries.rows import find, find_shop
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 GROUPS = (

@@ -12,7 +12,6 @@ from models.errors import WeatherUnavailable
 from models.facts.protection import COVERS
 from models.records import Mix, Mould, Piece, Place, Pour, Row, Sealer
 from service.actions import doubtful
-from service.actions._rows import find, find_shop
 from service.actions.log_pour import log_pour
 from service.actions.refresh_forecasts import refresh_forecast, type_weather
 from service.actions.set_up_shop import (
@@ -27,6 +26,7 @@ from service.pages import look, nouns, render
 from service.pages.due import reckon
 from service.pages.forms import NEW, WARMTH, Field, Form
 from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
+from service.queries.rows import find, find_shop
 from service.store import TROUBLE, trouble
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)

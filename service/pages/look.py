@@ -28,11 +28,11 @@ from models.records import (
 )
 from models.records.reading import AIR_KINDS
 from service import region
-from service.actions._air import EARLIER, RECORD
-from service.actions._duty import weather_key
-from service.actions._rows import find, find_shop
+from service.actions.jobs import weather_key
+from service.actions.place_air import EARLIER, RECORD
 from service.actions.project_pour import latest
 from service.pages.view import Clock, age
+from service.queries.rows import find, find_shop
 from service.weather import chain
 from service.weather.choose import FRESH
 from service.weather.provider import Provider

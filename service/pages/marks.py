@@ -12,7 +12,6 @@ from models.projection.scenario import READING_KINDS, TEST_KINDS
 from models.records import Batch, Pour, StrengthTest
 from models.records import Reading as ReadingRow
 from service.actions import doubtful
-from service.actions._rows import NoSuchRow, find
 from service.actions.change_protection import put_on, remove_protection, take_off
 from service.actions.log_batch import log_batch, remove_batch
 from service.actions.mark_step_done import mark_step_done, undo_step
@@ -25,6 +24,7 @@ from service.pages.due import reckon
 from service.pages.forms import WARMTH, Field, Form
 from service.pages.log import refuse_faults
 from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
+from service.queries.rows import NoSuchRow, find
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 PourId = Annotated[int, Path(ge=1, le=2**31 - 1)]

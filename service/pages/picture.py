@@ -9,7 +9,7 @@ from typing import Any
 from markupsafe import Markup, escape
 
 from models.projection.around import Around
-from service.actions._record_days import Day
+from service.actions.record_days import Day
 from service.pages.view import Clock
 
 WIDTH, HEIGHT, DAYS_HEIGHT = 358, 210, 130

@@ -10,7 +10,7 @@ from models.facts.protection import COVERS
 from models.projection.clock import which
 from models.projection.foreseen import Band
 from models.projection.scenario import SET_KINDS
-from service.actions._record_parts import Mixed, Read, Record, StepTold
+from service.actions.record_parts import Mixed, Read, Record, StepTold
 from service.actions.tell_record import tell_record
 from service.actions.write_care_sheet import care_sheet
 from service.pages import picture, render, view

@@ -10,7 +10,6 @@ from models.errors import InputError
 from models.facts.protection import COVERS
 from models.records import Mix, Mould, Piece, Place, Sealer, Shop
 from service.actions import doubtful
-from service.actions._rows import NoSuchRow, find, find_shop
 from service.actions.learn import forget_mix, forget_place
 from service.actions.set_up_shop import (
     change_shop,
@@ -27,6 +26,7 @@ from service.pages import learned, look, nouns, render, view, weather
 from service.pages.forms import Field, Form
 from service.pages.log import fetch, refuse_faults
 from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
+from service.queries.rows import NoSuchRow, find, find_shop
 
 router = APIRouter(prefix="/shop", route_class=PageRoute, include_in_schema=False)
 Noun = Annotated[str, Path(max_length=20)]

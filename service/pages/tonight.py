@@ -11,7 +11,6 @@ from sqlmodel import Session
 from models.errors import Doubtful, InputError
 from models.records import Place
 from service.actions import doubtful
-from service.actions._rows import find
 from service.actions.check_tonight import TonightAnswer, check_tonight
 from service.actions.refresh_forecasts import type_weather
 from service.door import Door
@@ -27,6 +26,7 @@ from service.pages.log import (
     refuse_faults,
 )
 from service.pages.sent import DoorDep, PageRoute, Refused, SentDep
+from service.queries.rows import find
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 SEEN = 0.005  # a chance that rounds to none is not told

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from models import quantity
 from models.projection.clock import which
-from service.actions._standing import is_fresh, state_now
+from service.actions.standing import is_fresh, state_now
 from service.notify.words import verb
 
 GLYPHS = {

@@ -10,7 +10,6 @@ from fastapi.responses import RedirectResponse
 
 from models.errors import InputError
 from models.records import Place
-from service.actions._rows import find
 from service.pages import render, view
 from service.pages.forms import Form
 from service.pages.log import choices
@@ -26,6 +25,7 @@ from service.pages.tonight import (
     told,
     worst,
 )
+from service.queries.rows import find
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 SHORT_RISK = {

@@ -12,12 +12,12 @@ from models.air.score import LeadScore
 from models.air.series import AirSeries
 from models.records import Place
 from scheduler.jobs import Rounds
-from service.actions import _air, learn
-from service.actions._rows import find
+from service.actions import learn, place_air
 from service.actions.log_pour import log_pour
 from service.actions.record_reading import record_reading
 from service.actions.score_forecasts import score_all, score_place
 from service.actions.set_up_shop import save_place
+from service.queries.rows import find
 from service.store import Store
 
 HOUR = timedelta(hours=1)
@@ -55,14 +55,14 @@ def keep(store: Store, bench: Any) -> Keep:
             for k in range(days):
                 at = begin + timedelta(days=k, hours=7 * k % 24)
                 air = forecast(at, seed=k, **how)
-                session.add(_air.run_of(air, bench.place_id, at, typed=typed))
+                session.add(place_air.run_of(air, bench.place_id, at, typed=typed))
 
     return kept
 
 
 def learned(store: Store) -> dict[float, LeadScore]:
     with store.reading() as session:
-        return {one.from_h: one for one in _air.learned_forecast(find(session, Place, 1))}
+        return {one.from_h: one for one in place_air.learned_forecast(find(session, Place, 1))}
 
 
 def test_forecasts_that_run_warm_are_found_out_and_put_right(
@@ -72,7 +72,7 @@ def test_forecasts_that_run_warm_are_found_out_and_put_right(
     now = BEGIN + timedelta(days=44, hours=23)
     with store.reading() as session:
         place = find(session, Place, bench.place_id)
-        before = _air.joined(session, place, now, now - 24 * HOUR).air
+        before = place_air.joined(session, place, now, now - 24 * HOUR).air
     score_place(store, now, bench.place_id)
     found = learned(store)
     assert found[24.0].days > 35
@@ -81,7 +81,7 @@ def test_forecasts_that_run_warm_are_found_out_and_put_right(
     assert 0.4 * WARM_K < found[24.0].bias_K < found[24.0].seen_bias_K
     with store.reading() as session:
         place = find(session, Place, bench.place_id)
-        after = _air.joined(session, place, now, now - 24 * HOUR).air
+        after = place_air.joined(session, place, now, now - 24 * HOUR).air
     assert isinstance(before, AirSeries)
     assert isinstance(after, AirSeries)
     off = np.nan_to_num(before.air_C - after.air_C)
@@ -111,7 +111,7 @@ def test_a_run_with_holes_in_its_past_takes_away_nothing_that_was_seen(
     blind = forecast(now, seed=99)
     blind = replace(blind, air_C=np.where(np.arange(blind.hours) < 48, np.nan, blind.air_C))
     with store.unit_of_work() as session:
-        session.add(_air.run_of(blind, bench.place_id, now))
+        session.add(place_air.run_of(blind, bench.place_id, now))
     score_all(store, now)
     assert learned(store) == before
 
@@ -230,7 +230,7 @@ def test_the_daily_round_scores_what_it_keeps(store: Store, rounds: Rounds, keep
 
 def test_kept_runs_are_of_all_hours_of_the_clock() -> None:
     hourly = [(k, 1, BEGIN + k * HOUR) for k in range(48 * 24)]
-    kept = _air.one_a_day(hourly)
+    kept = place_air.one_a_day(hourly)
     times = [BEGIN + key * HOUR for key in kept]
     assert len({at.date() for at in times}) == len(times) == 48
     assert len({at.hour for at in times}) == 24

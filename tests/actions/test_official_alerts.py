@@ -7,8 +7,8 @@ import pytest
 
 from models.errors import WeatherUnavailable
 from models.records import Place
-from service.actions._rows import find
 from service.actions.refresh_forecasts import refresh_forecast
+from service.queries.rows import find
 from service.store import Store
 from service.weather.chain import NWS, OPEN_METEO, Chain
 from service.weather.health import Watched, WatchedAlerts

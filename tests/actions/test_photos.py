@@ -17,9 +17,9 @@ from models.errors import InputError
 from models.records import Photo
 from service import backup
 from service.actions import keep_photo as photos
-from service.actions._photo_bytes import picture_of
-from service.actions._rows import NoSuchRow
 from service.actions.log_pour import log_pour
+from service.actions.photo_bytes import picture_of
+from service.queries.rows import NoSuchRow
 from service.store import Store
 
 SECRET = b"44.0 N 92.0 W"

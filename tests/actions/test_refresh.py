@@ -11,14 +11,14 @@ from sqlmodel import select
 from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
 from models.records import WeatherRun
-from service.actions import _air
-from service.actions._rows import find
+from service.actions import place_air
 from service.actions.fill_past import fill_past
 from service.actions.log_pour import close_pour, log_pour
 from service.actions.refresh_forecasts import refresh_forecast
 from service.actions.set_up_shop import save_place
 from service.actions.tidy import tidy
 from service.pages import look
+from service.queries.rows import find
 from service.store import Store
 
 DAY, HOUR = timedelta(days=1), timedelta(hours=1)
@@ -56,9 +56,9 @@ class Weather:
         del latitude, longitude
         self.asked.append((begin, end))
         if self.down:
-            raise WeatherUnavailable(_air.RECORD, self.down, 900.0)
+            raise WeatherUnavailable(place_air.RECORD, self.down, 900.0)
         last = min(end, now - 2 * DAY)
-        return steady(begin, last, 3.0, last + HOUR, _air.RECORD)
+        return steady(begin, last, 3.0, last + HOUR, place_air.RECORD)
 
 
 @pytest.fixture
@@ -83,9 +83,9 @@ def runs(store: Store) -> list[WeatherRun]:
         return list(session.exec(select(WeatherRun).order_by(WeatherRun.id)).all())
 
 
-def joined(store: Store, bench: Any, now: datetime, begin: datetime) -> _air.Joined:
+def joined(store: Store, bench: Any, now: datetime, begin: datetime) -> place_air.Joined:
     with store.reading() as session:
-        return _air.joined(session, find(session, _air.Place, bench.place_id), now, begin)
+        return place_air.joined(session, find(session, place_air.Place, bench.place_id), now, begin)
 
 
 def test_the_same_answer_again_only_shows_that_it_still_holds(
@@ -119,7 +119,7 @@ def test_an_answer_of_thirty_hours_ago_is_shown_as_old(
     weather.issued = now - 30 * HOUR
     refresh_forecast(store, now, bench.place_id, weather)
     with store.reading() as session:
-        told = look.weather(session, now, find(session, _air.Place, bench.place_id))
+        told = look.weather(session, now, find(session, place_air.Place, bench.place_id))
     assert told.stale
     assert "30 h" in told.age
 
@@ -266,7 +266,7 @@ def test_the_page_tells_of_the_forecast_and_credits_both(
     refresh_forecast(store, now, bench.place_id, weather)
     assert runs(store)[-1].provider == "Open-Meteo archive"
     with store.reading() as session:
-        told = look.weather(session, now + HOUR, find(session, _air.Place, bench.place_id))
+        told = look.weather(session, now + HOUR, find(session, place_air.Place, bench.place_id))
     assert told.source == "Open-Meteo forecast"
     assert told.services == ("Open-Meteo archive", "Open-Meteo forecast")
     assert look.credit(weather, [told, told]) == "Credit"

@@ -9,9 +9,9 @@ import pytest
 from models.air.series import AirSeries
 from models.errors import Unknown
 from models.records import Place
-from service.actions import _air
-from service.actions._rows import find
+from service.actions import place_air
 from service.actions.refresh_forecasts import type_weather
+from service.queries.rows import find
 from service.store import Store
 
 HOUR = timedelta(hours=1)
@@ -45,19 +45,21 @@ def keep(
         lead_h=np.where(np.arange(len(air)) < back_h, -1.0, np.nan) if observed else np.empty(0),
     )
     with store.unit_of_work() as session:
-        run = _air.run_of(series, bench.place_id, fetched)
+        run = place_air.run_of(series, bench.place_id, fetched)
         session.add(run)
         session.flush()
         return run.id
 
 
-def joined(store: Store, bench: Any, now: datetime, begin: datetime | None = None) -> _air.Joined:
+def joined(
+    store: Store, bench: Any, now: datetime, begin: datetime | None = None
+) -> place_air.Joined:
     with store.reading() as session:
         place = find(session, Place, bench.place_id)
-        return _air.joined(session, place, now, begin or now - 24 * HOUR)
+        return place_air.joined(session, place, now, begin or now - 24 * HOUR)
 
 
-def air(told: _air.Joined) -> AirSeries:
+def air(told: place_air.Joined) -> AirSeries:
     assert isinstance(told.air, AirSeries)
     return told.air
 
@@ -112,7 +114,7 @@ def test_a_station_goes_before_an_analysis_and_the_archive_before_a_forecast(
 ) -> None:
     keep(store, bench, now - 3 * HOUR, np.full(9, 1.0), back_h=6, observed=True)
     keep(store, bench, now - 2 * HOUR, np.full(9, 2.0), back_h=6)
-    keep(store, bench, now - HOUR, np.full(9, 4.0), source=_air.RECORD, back_h=4)
+    keep(store, bench, now - HOUR, np.full(9, 4.0), source=place_air.RECORD, back_h=4)
     keep(store, bench, now, np.full(9, 5.0))
     told = air(joined(store, bench, now))
     np.testing.assert_array_equal(told.air_C[:10], [1, 1, 1, 1, 1, 1, 2, 4, 4, 5])
@@ -143,7 +145,7 @@ def test_a_typed_night_that_was_lived_through_is_not_given_up_for_an_older_forec
     told = air(joined(store, bench, later))
     lived = told.between(now, later - HOUR)
     assert float(lived.air_C.max()) < 9.0
-    np.testing.assert_array_equal(lived.leads(), [_air.GUESSED_LEAD_H] * 8)
+    np.testing.assert_array_equal(lived.leads(), [place_air.GUESSED_LEAD_H] * 8)
     keep(store, bench, now + 7 * HOUR, np.full(72, 6.0), back_h=2)
     np.testing.assert_array_equal(
         air(joined(store, bench, later)).between(now + 5 * HOUR, later).air_C, [6.0] * 4

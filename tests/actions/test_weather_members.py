@@ -11,13 +11,13 @@ from sqlmodel import col, select
 from models.air.ensemble import Ensemble
 from models.air.series import AirSeries
 from models.records import Place, WeatherRun
-from service.actions import _air, _members
-from service.actions._rows import find
+from service.actions import ensemble_rows, place_air
 from service.actions.log_pour import log_pour
 from service.actions.project_pour import project_pour
 from service.actions.refresh_forecasts import refresh_forecast, type_weather
 from service.actions.score_forecasts import score_all
 from service.actions.set_up_shop import open_shop, save_place
+from service.queries.rows import find
 from service.store import Store
 
 HOUR = timedelta(hours=1)
@@ -48,7 +48,7 @@ def members_sky(sky: Any) -> SkyWithMembers:
 
 def joined(store: Store, now: datetime) -> AirSeries:
     with store.reading() as session:
-        told = _air.joined(session, find(session, Place, 1), now, now - 24 * HOUR).air
+        told = place_air.joined(session, find(session, Place, 1), now, now - 24 * HOUR).air
     assert isinstance(told, AirSeries)
     return told
 
@@ -65,9 +65,9 @@ def test_members_come_back_as_they_were_served_to_a_tenth_of_a_degree() -> None:
     air[:5] = air[50:] = air[:, 4] = air[20, 3] = np.nan
     rain = np.where(random.random((60, 12)) < 0.8, 0.0, random.random((60, 12)))
     told = Ensemble(air, air - 3, rain_mm=rain, cloud_fraction=random.random((60, 12)))
-    row = _members.packed(told)
+    row = ensemble_rows.packed(told)
     assert row is not None
-    back = _members.unpacked(row, 60)
+    back = ensemble_rows.unpacked(row, 60)
     speak = [k for k in range(12) if k != 4]
     np.testing.assert_allclose(back.air_C, air[:, speak], atol=0.0501)
     np.testing.assert_allclose(back.dew_point_C, air[:, speak] - 3, atol=0.0501)
@@ -77,7 +77,7 @@ def test_members_come_back_as_they_were_served_to_a_tenth_of_a_degree() -> None:
 
 
 def test_members_that_say_nothing_are_not_kept() -> None:
-    assert _members.packed(Ensemble(np.full((4, 3), np.nan))) is None
+    assert ensemble_rows.packed(Ensemble(np.full((4, 3), np.nan))) is None
 
 
 def test_only_the_newest_members_of_a_place_are_kept(
@@ -156,6 +156,6 @@ def test_members_are_kept_and_let_go_on_every_database(
     assert with_members(any_store) == [12]
     score_all(any_store, now + 240 * HOUR)
     with any_store.reading() as session:
-        learned = _air.learned_forecast(find(session, Place, place_id))
+        learned = place_air.learned_forecast(find(session, Place, place_id))
     assert learned[0].days >= 7
     assert learned[0].bias_K == 0.0  # the sky is as it was foretold

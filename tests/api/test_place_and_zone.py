@@ -8,7 +8,7 @@ from sqlmodel import Session
 from starlette.testclient import TestClient
 
 from models.records import Place
-from service.actions._rows import find
+from service.queries.rows import find
 from service.store import Store
 
 API = "/api/v1"

@@ -13,7 +13,7 @@ from models.projection import run
 from models.records import Duty, Projection, Reminder, WeatherRun
 from scheduler.clock import Clock
 from scheduler.jobs import Rounds
-from service.actions import _duty
+from service.actions import jobs
 from service.actions.log_pour import log_pour
 from service.actions.project_pour import project_pour
 from service.store import Store
@@ -23,7 +23,7 @@ HOUR = timedelta(hours=1)
 
 def duty(store: Store, key: str) -> Duty:
     with store.reading() as session:
-        found = _duty.of(session, key)
+        found = jobs.of(session, key)
     assert found is not None
     return found
 
@@ -50,13 +50,13 @@ def test_a_service_that_is_down_is_asked_again_later_and_its_reason_kept(
 ) -> None:
     sky.down = "answered 503"
     rounds.refresh(now)
-    row = duty(store, _duty.weather_key(bench.place_id))
+    row = duty(store, jobs.weather_key(bench.place_id))
     assert row.failure == "a sky of the tests: answered 503"
     assert row.due_at == now + timedelta(minutes=15)  # the service said 900 s
     sky.down = ""
     assert rounds.refresh(now + timedelta(minutes=14)) == 0
     assert rounds.refresh(now + timedelta(minutes=15)) == 1
-    row = duty(store, _duty.weather_key(bench.place_id))
+    row = duty(store, jobs.weather_key(bench.place_id))
     assert (row.failure, row.attempt) == ("", 0)
 
 
@@ -87,7 +87,7 @@ def test_one_pour_that_fails_stops_no_other__and_says_why(
 
     monkeypatch.setattr(run, "project", stumbles)
     assert rounds.project(now) == 2
-    failed = duty(store, _duty.projection_key(pour_id))
+    failed = duty(store, jobs.projection_key(pour_id))
     assert "made to fail" in failed.failure
     assert failed.due_at > now
     assert failed.claimed_until is None
@@ -100,7 +100,7 @@ def test_pauses_after_failures_double_up_to_two_hours(now: datetime) -> None:
     pauses = []
     for attempt in range(1, 10):
         row.attempt = attempt
-        _duty.failed(row, now, "why")
+        jobs.failed(row, now, "why")
         pauses.append((row.due_at - now) / timedelta(minutes=1))
     assert pauses == [2, 4, 8, 16, 32, 64, 120, 120, 120]
 
@@ -141,7 +141,7 @@ def test_a_projection_that_fails_opens_nothing(
     rounds.project(now + 15 * HOUR)
     rounds.deliver(now + 15 * HOUR)
     assert mailbox.notices == []
-    assert duty(store, _duty.projection_key(pour_id)).failure.startswith("ZeroDivisionError")
+    assert duty(store, jobs.projection_key(pour_id)).failure.startswith("ZeroDivisionError")
 
 
 @pytest.mark.usefixtures("bench")
@@ -150,7 +150,7 @@ def test_the_beat_says_when_the_clock_last_went_round(
 ) -> None:
     rounds.deliver(now)
     rounds.deliver(now + HOUR)
-    assert duty(store, _duty.BEAT).succeeded_at == now + HOUR
+    assert duty(store, jobs.BEAT).succeeded_at == now + HOUR
 
 
 def test_somebody_writing_during_a_projection_makes_it_anew(
@@ -162,14 +162,14 @@ def test_somebody_writing_during_a_projection_makes_it_anew(
         seen.append(scenario.placement.concrete_C)
         if len(seen) == 1:
             with store.unit_of_work() as session:
-                _duty.projection_due(session, now, pour_id)
+                jobs.projection_due(session, now, pour_id)
         return windows(scenario, *rest)
 
     monkeypatch.setattr(run, "project", watched)
     windows.say("strip", "not yet", now + 15 * HOUR)
     project_pour(store, now, pour_id)
     assert len(seen) == 2
-    assert duty(store, _duty.projection_key(pour_id)).due_at == now + HOUR
+    assert duty(store, jobs.projection_key(pour_id)).due_at == now + HOUR
 
 
 @pytest.mark.usefixtures("bench")

@@ -12,10 +12,10 @@ from models.records import Duty, Mix, Place, Projection, Reading, Reminder
 from scheduler import clock as timer
 from scheduler.clock import Clock
 from scheduler.jobs import Rounds
-from service.actions import _duty
-from service.actions._standing import state_now
+from service.actions import jobs
 from service.actions.project_pour import project_pour
 from service.actions.record_reading import record_reading
+from service.actions.standing import state_now
 from service.door import utc_now
 from service.store import Store
 
@@ -68,7 +68,7 @@ def test_a_due_time_further_off_than_its_interval_is_due(
     store: Store, bench: Any, rounds: Rounds, now: datetime, ahead: timedelta
 ) -> None:
     with store.unit_of_work() as session:
-        duty = _duty.of(session, _duty.weather_key(bench.place_id))
+        duty = jobs.of(session, jobs.weather_key(bench.place_id))
         assert duty is not None
         duty.due_at = now + ahead
         session.add(duty)

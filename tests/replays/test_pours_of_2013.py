@@ -13,7 +13,7 @@ import pytest
 from sqlmodel import select
 
 from models.records import Duty, WeatherRun
-from service.actions import _air
+from service.actions import place_air
 from service.actions.change_protection import put_on
 from service.actions.check_tonight import check_tonight
 from service.actions.mark_step_done import mark_step_done
@@ -116,7 +116,7 @@ def test_the_weather_in_the_store_is_the_weather_of_the_record(
     shop.tick()
     with shop.store.reading() as session:
         run = session.exec(select(WeatherRun)).one()
-    air = _air.air_of(run)
+    air = place_air.air_of(run)
     truth = record_2013.series_2013(station, air.start, air.end)
     assert air.air_C == pytest.approx(truth.air_C, abs=0.051, nan_ok=True)
     assert air.rain_mm[:-1] == pytest.approx(truth.rain_mm[:-1], abs=0.0051, nan_ok=True)

@@ -14,9 +14,9 @@ import pytest
 
 from models.air.series import AirSeries
 from models.records import Place
-from service.actions import _air
-from service.actions._rows import find
+from service.actions import place_air
 from service.actions.score_forecasts import score_place
+from service.queries.rows import find
 from service.store import Store
 
 HOUR = timedelta(hours=1)
@@ -29,7 +29,7 @@ def life(loaded: Callable[[str], ModuleType]) -> ModuleType:
 
 def past(store: Store, bench: Any, now: Any, begin: Any) -> AirSeries:
     with store.reading() as session:
-        told = _air.joined(session, find(session, Place, bench.place_id), now, begin).air
+        told = place_air.joined(session, find(session, Place, bench.place_id), now, begin).air
     assert isinstance(told, AirSeries)
     return told
 
@@ -99,6 +99,6 @@ def test_the_scores_learn_from_a_service_that_tells_no_past(
     life.live(store, bench, path, 10.0, 12.0, 10_000.0)
     score_place(store, path.placed_at + 10 * 24 * HOUR, bench.place_id)
     with store.reading() as session:
-        learned = _air.learned_forecast(find(session, Place, bench.place_id))
+        learned = place_air.learned_forecast(find(session, Place, bench.place_id))
     assert {one.from_h for one in learned} >= {12.0, 24.0, 48.0}
     assert max(one.days for one in learned) >= 7

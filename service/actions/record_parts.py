@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import Any
 
 from models.projection.foreseen import Band
-from service.actions._record_days import Day
+from service.actions.record_days import Day
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ from models.air.series import ANALYSED, BRIDGED_GAP_H, OBSERVED, AirSeries
 from models.errors import Unknown
 from models.records import Place, WeatherRun
 from models.units import Array
-from service.actions import _air_words, _members
+from service.actions import _air_words, ensemble_rows
 from service.weather import choose, open_meteo_archive
 
 COLUMNS = (
@@ -74,7 +74,7 @@ def run_of(air: AirSeries, place_id: int, now: datetime, *, typed: bool = False)
             for name in COLUMNS
             if name not in SELDOM_TOLD or np.isfinite(getattr(air, name)).any()
         },
-        ensemble=_members.packed(air.ensemble) if air.ensemble else None,
+        ensemble=ensemble_rows.packed(air.ensemble) if air.ensemble else None,
         created_at=now,
     )
 
@@ -82,7 +82,7 @@ def run_of(air: AirSeries, place_id: int, now: datetime, *, typed: bool = False)
 def air_of(run: WeatherRun) -> AirSeries:
     """The series a row holds."""
     columns: dict[str, Any] = {name: _column(run, name) for name in COLUMNS}
-    columns["ensemble"] = run.ensemble and _members.unpacked(run.ensemble, run.hour_count)
+    columns["ensemble"] = run.ensemble and ensemble_rows.unpacked(run.ensemble, run.hour_count)
     return AirSeries(start=run.start_at, issued_at=run.issued_at, source=run.provider, **columns)
 
 
@@ -344,7 +344,7 @@ def _newest_members(
     for run in runs:
         if run.ensemble and now - run.fetched_at < MEMBERS_COUNT:
             first = round((start - run.start_at) / HOUR)
-            return _members.unpacked(run.ensemble, run.hour_count).rows(first, first + hours)
+            return ensemble_rows.unpacked(run.ensemble, run.hour_count).rows(first, first + hours)
     return None
 
 

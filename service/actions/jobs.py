@@ -6,7 +6,7 @@ from sqlalchemy import ColumnElement, and_, or_
 from sqlmodel import Session, col, select, update
 
 from models.records import Duty, Pour, Reminder
-from service.actions._standing import LASTS
+from service.actions.standing import LASTS
 from service.weather.choose import CLOCKS_APART
 
 FIRST_PAUSE = timedelta(minutes=2)
