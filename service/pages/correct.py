@@ -8,9 +8,9 @@ from sqlmodel import Session
 from models.errors import InputError
 from service.actions import doubtful
 from service.actions.log_pour import FINISHED, close_pour, correct_pour, reopen_pour
+from service.nouns.form import NEW, Control, Form
 from service.pages import look, nouns, render, view
 from service.pages.due import reckon
-from service.pages.forms import NEW, Field, Form
 from service.pages.log import DETAILS, choices, detail_fields, refuse_faults
 from service.pages.marks import PourId, press
 from service.pages.sent import DoorDep, PageRoute, Refused, SentDep
@@ -42,7 +42,7 @@ def reckon_now(pour_id: PourId, sent: SentDep) -> Response:
     return press(sent, pour_id, lambda _s, _now: None, "reckoned")
 
 
-def _edit_fields(session: Session) -> list[Field]:
+def _edit_fields(session: Session) -> list[Control]:
     have = choices(session)
     chosen = [
         have.field("piece_id", "Piece", have.pieces),
@@ -52,12 +52,12 @@ def _edit_fields(session: Session) -> list[Field]:
         have.field("sealer_id", "Sealer to come", have.sealers, "water-based acrylic, typical"),
     ]
     without_new = [
-        Field(**{**one.__dict__, "options": tuple(o for o in one.options if o[0] != NEW)})
+        Control(**{**one.__dict__, "options": tuple(o for o in one.options if o[0] != NEW)})
         for one in chosen
     ]
     return [
         *without_new,
-        Field("placed_at", "Youngest batch went in at", "moment", needed=True),
+        Control("placed_at", "Youngest batch went in at", "moment", needed=True),
         *detail_fields(),
     ]
 

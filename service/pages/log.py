@@ -22,9 +22,9 @@ from service.actions.set_up_shop import (
     save_place,
 )
 from service.door import Door
+from service.nouns.form import NEW, Control, Form
 from service.pages import look, nouns, render
 from service.pages.due import reckon
-from service.pages.forms import NEW, WARMTH, Field, Form
 from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
 from service.queries.rows import find, find_shop
 from service.store import TROUBLE, trouble
@@ -50,7 +50,7 @@ class Choices:
     zone: str
     units: str
 
-    def field(self, name: str, label: str, rows: Sequence[Row], none: str = "") -> Field:
+    def field(self, name: str, label: str, rows: Sequence[Row], none: str = "") -> Control:
         """A choice of rows, the last one taken preselected; `none` names the empty choice."""
         options: list[tuple[str, str]] = [("", none)] if none else []
         options += [(str(row.id), row.name) for row in rows]  # type: ignore[attr-defined]
@@ -59,7 +59,7 @@ class Choices:
         default = taken if taken in known else (options[0][0] if options else NEW)
         if name != "sealer_id":
             options.append((NEW, "a new one"))
-        return Field(name, label, "key", options=tuple(options), needed=not none, default=default)
+        return Control(name, label, "key", options=tuple(options), needed=not none, default=default)
 
 
 def choices(session: Session) -> Choices:
@@ -78,7 +78,7 @@ def choices(session: Session) -> Choices:
     )
 
 
-def chosen_fields(have: Choices) -> list[Field]:
+def chosen_fields(have: Choices) -> list[Control]:
     """Piece, mix and place: rows to choose, or the fields of a new one."""
     return [
         have.field("piece_id", "Piece", have.pieces),
@@ -90,40 +90,38 @@ def chosen_fields(have: Choices) -> list[Field]:
     ]
 
 
-def detail_fields() -> list[Field]:
+def detail_fields() -> list[Control]:
     return [
-        Field(
+        Control(
             "concrete_C",
             "Concrete as placed",
             dimension="temperature_C",
-            bare="C",
             hint="15 C or 59 F; empty: as the air",
         ),
-        Field(
+        Control(
             "water_added_l",
             "Water above the label",
             dimension="volume_l",
-            bare="l",
             hint="2 l or 2 qt; empty: none",
         ),
-        Field("bags", "Bags", dimension="count", hint="3 or 2 1/2"),
-        Field("note", "Note"),
+        Control("bags", "Bags", dimension="count", hint="3 or 2 1/2"),
+        Control("note", "Note"),
     ]
 
 
-def pour_fields(have: Choices) -> list[Field]:
+def pour_fields(have: Choices) -> list[Control]:
     covers = nouns.listed(COVER_WORDS)
     return [
         *chosen_fields(have),
         have.field("mould_id", "Mould", have.moulds, "melamine, 16 mm"),
         *nouns.mould_fields(()),
         have.field("sealer_id", "Sealer to come", have.sealers, "water-based acrylic, typical"),
-        Field("cover", "Cover from the start", "radio", options=covers, default=have.last_cover),
-        Field("cover_setpoint_C", "Enclosure kept at", default="15 C", **WARMTH),
-        Field("placed_at", "Not just now? Youngest batch went in at", "moment"),
+        Control("cover", "Cover from the start", "radio", options=covers, default=have.last_cover),
+        Control("cover_setpoint_C", "Enclosure kept at", default="15 C", dimension="temperature_C"),
+        Control("placed_at", "Not just now? Youngest batch went in at", "moment"),
         *detail_fields(),
-        Field("night_low_C", "Tonight's low", hint="-1 C or 30 F", **WARMTH),
-        Field("day_high_C", "Tomorrow's high", hint="9 C or 48 F", **WARMTH),
+        Control("night_low_C", "Tonight's low", hint="-1 C or 30 F", dimension="temperature_C"),
+        Control("day_high_C", "Tomorrow's high", hint="9 C or 48 F", dimension="temperature_C"),
     ]
 
 

@@ -19,9 +19,9 @@ from service.actions.record_reading import mark_reading, record_reading, remove_
 from service.actions.record_strength_test import record_strength_test, remove_strength_test
 from service.actions.refresh_forecasts import type_weather
 from service.door import Door
+from service.nouns.form import Control, Form
 from service.pages import look, nouns, render, view
 from service.pages.due import reckon
-from service.pages.forms import WARMTH, Field, Form
 from service.pages.log import refuse_faults
 from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
 from service.queries.rows import NoSuchRow, find
@@ -47,10 +47,10 @@ DRYING_WORDS = {
     "film-dry": "taped film: dry under it",
 }
 TEST_WORDS = {"cube": "cube, crushed", "cylinder": "cylinder, crushed", "bar": "bar, bent"}
-MOMENT = Field("at", "When (empty: now)", "moment")
+MOMENT = Control("at", "When (empty: now)", "moment")
 
 READING = [
-    Field(
+    Control(
         "kind",
         "Where",
         "radio",
@@ -60,14 +60,14 @@ READING = [
             {kind: READING_WORDS[kind] for kind in READING_WORDS if kind in READING_KINDS}
         ),
     ),
-    Field("value_C", "Temperature", hint="4 C or 39 F", needed=True, **WARMTH),
-    Field("value_max_C", "High", hint="11 C or 52 F", **WARMTH),
-    Field("span_h", "over the last", dimension="time_h", bare="h", default="12 h"),
+    Control("value_C", "Temperature", hint="4 C or 39 F", needed=True, dimension="temperature_C"),
+    Control("value_max_C", "High", hint="11 C or 52 F", dimension="temperature_C"),
+    Control("span_h", "over the last", dimension="time_h", default="12 h"),
     MOMENT,
-    Field("note", "Note"),
+    Control("note", "Note"),
 ]
 COVER = [
-    Field(
+    Control(
         "kind",
         "Cover",
         "radio",
@@ -75,8 +75,8 @@ COVER = [
         needed=True,
         options=nouns.listed({kind: row.words for kind, row in COVERS.items()}),
     ),
-    Field("setpoint_C", "Enclosure kept at", default="15 C", **WARMTH),
-    Field(
+    Control("setpoint_C", "Enclosure kept at", default="15 C", dimension="temperature_C"),
+    Control(
         "faces",
         "Where",
         "radio",
@@ -84,17 +84,16 @@ COVER = [
         needed=True,
         options=(("top", "over the top"), ("all", "all round, underside too")),
     ),
-    Field(
+    Control(
         "R_m2K_W",
         "Its own insulation value",
         dimension="resistance_m2K_W",
-        bare="m2K/W",
         hint="0.5 m2K/W; empty: typical",
     ),
     MOMENT,
 ]
 SET = [
-    Field(
+    Control(
         "kind",
         "What was seen",
         "radio",
@@ -103,10 +102,10 @@ SET = [
         options=nouns.listed(SET_WORDS),
     ),
     MOMENT,
-    Field("note", "Note"),
+    Control("note", "Note"),
 ]
 DRYING = [
-    Field(
+    Control(
         "kind",
         "What was looked at",
         "radio",
@@ -114,12 +113,12 @@ DRYING = [
         needed=True,
         options=nouns.listed(DRYING_WORDS),
     ),
-    Field("mass_g", "Mass of the tile", dimension="mass_g", bare="g", hint="1840 g or 64.9 oz"),
+    Control("mass_g", "Mass of the tile", dimension="mass_g", hint="1840 g or 64.9 oz"),
     MOMENT,
-    Field("note", "Note"),
+    Control("note", "Note"),
 ]
 TEST = [
-    Field(
+    Control(
         "kind",
         "What was broken",
         "radio",
@@ -127,27 +126,30 @@ TEST = [
         needed=True,
         options=nouns.listed({kind: TEST_WORDS[kind] for kind in TEST_KINDS}),
     ),
-    Field(
+    Control(
         "MPa",
         "Strength",
         dimension="stress_MPa",
-        bare="MPa",
         hint="12.5 MPa or 1800 psi",
         needed=True,
     ),
     MOMENT,
-    Field("note", "Note"),
+    Control("note", "Note"),
 ]
 BATCH = [
-    Field("bags", "Bags", dimension="count", hint="3 or 2 1/2"),
-    Field("water_l", "Water", dimension="volume_l", bare="l", hint="6 l or 6.3 qt"),
-    Field("concrete_C", "Its temperature", hint="18 C or 64 F", **WARMTH),
+    Control("bags", "Bags", dimension="count", hint="3 or 2 1/2"),
+    Control("water_l", "Water", dimension="volume_l", hint="6 l or 6.3 qt"),
+    Control("concrete_C", "Its temperature", hint="18 C or 64 F", dimension="temperature_C"),
     MOMENT,
-    Field("note", "Note"),
+    Control("note", "Note"),
 ]
 NIGHT = [
-    Field("night_low_C", "Tonight's low", hint="-1 C or 30 F", needed=True, **WARMTH),
-    Field("day_high_C", "Tomorrow's high", hint="9 C or 48 F", needed=True, **WARMTH),
+    Control(
+        "night_low_C", "Tonight's low", hint="-1 C or 30 F", needed=True, dimension="temperature_C"
+    ),
+    Control(
+        "day_high_C", "Tomorrow's high", hint="9 C or 48 F", needed=True, dimension="temperature_C"
+    ),
 ]
 FORMS = {
     "reading": ("Add a reading", "Save the reading", READING),
@@ -351,7 +353,7 @@ def _steps_page(door: Door, pour_id: int, form: Form, status: int = 200) -> Resp
 
 @router.post("/steps")
 def mark(pour_id: PourId, sent: SentDep) -> Response:
-    form = Form.of([MOMENT, Field("step", "Step", needed=True)], sent.fields)
+    form = Form.of([MOMENT, Control("step", "Step", needed=True)], sent.fields)
 
     def store(session: Session) -> str:
         seen = look.pour(session, sent.door.now, pour_id)

@@ -12,7 +12,7 @@ from models.facts.sealers import CHEMISTRIES
 from models.piece.shape import KINDS as SHAPES
 from models.records import Mix, Mould, Piece, Place, Row, Sealer
 from service import region
-from service.pages.forms import HOURS, LENGTH, WARMTH, Field, Form
+from service.nouns.form import Control, Form
 
 SHAPE_WORDS = {
     "panel": "panel: table top, seat, counter",
@@ -49,33 +49,33 @@ def mix_words() -> dict[str, str]:
     return {kind: f"{kind}: {row.words}" for kind, row in CLASSES.items()}
 
 
-def piece_fields(holes: int = 1) -> list[Field]:
+def piece_fields(holes: int = 1) -> list[Control]:
     """A piece with room for a number of openings."""
     shapes = listed({kind: SHAPE_WORDS[kind] for kind in SHAPES})
     fields = [
-        Field("piece.name", "Name", placeholder="named for you"),
-        Field("piece.shape", "Shape", "radio", options=shapes, default="panel", needed=True),
-        Field("piece.length_mm", "Length", default="1200 mm", needed=True, **LENGTH),
-        Field("piece.width_mm", "Width", default="600 mm", needed=True, **LENGTH),
-        Field("piece.thickness_mm", "Thickness", default="50 mm", **LENGTH),
-        Field("piece.height_mm", "Height", default="500 mm", **LENGTH),
-        Field("piece.wall_mm", "Wall", default="50 mm", **LENGTH),
-        Field("piece.exposed_to_frost", "Will stand outdoors in frost", "check", default="1"),
+        Control("piece.name", "Name", placeholder="named for you"),
+        Control("piece.shape", "Shape", "radio", options=shapes, default="panel", needed=True),
+        Control("piece.length_mm", "Length", default="1200 mm", needed=True, dimension="length_mm"),
+        Control("piece.width_mm", "Width", default="600 mm", needed=True, dimension="length_mm"),
+        Control("piece.thickness_mm", "Thickness", default="50 mm", dimension="length_mm"),
+        Control("piece.height_mm", "Height", default="500 mm", dimension="length_mm"),
+        Control("piece.wall_mm", "Wall", default="50 mm", dimension="length_mm"),
+        Control("piece.exposed_to_frost", "Will stand outdoors in frost", "check", default="1"),
     ]
     for k in range(holes):
         fields += [
-            Field(f"piece.hole{k}.length_mm", f"Opening {k + 1} length", **LENGTH),
-            Field(f"piece.hole{k}.width_mm", "width", **LENGTH),
-            Field(f"piece.hole{k}.edge_mm", "concrete to edge", **LENGTH),
+            Control(f"piece.hole{k}.length_mm", f"Opening {k + 1} length", dimension="length_mm"),
+            Control(f"piece.hole{k}.width_mm", "width", dimension="length_mm"),
+            Control(f"piece.hole{k}.edge_mm", "concrete to edge", dimension="length_mm"),
         ]
     return fields
 
 
-def mix_fields(points: int = 2) -> list[Field]:
+def mix_fields(points: int = 2) -> list[Control]:
     """A mix with room for a number of label strengths."""
     fields = [
-        Field("mix.name", "Name", placeholder="named for you"),
-        Field(
+        Control("mix.name", "Name", placeholder="named for you"),
+        Control(
             "mix.kind",
             "Kind of mix",
             "radio",
@@ -83,84 +83,86 @@ def mix_fields(points: int = 2) -> list[Field]:
             default="general-purpose",
             needed=True,
         ),
-        Field(
+        Control(
             "mix.admixture",
             "Added to it",
             "choice",
             options=(("", NO_ADMIXTURE), *((kind, row.words) for kind, row in ADMIXTURES.items())),
             hint="at the usual dose; moves the set where no set is told below",
         ),
-        Field("mix.bag_kg", "Bag", dimension="mass_kg", bare="kg", hint="36 kg or 80 lb"),
-        Field(
+        Control("mix.bag_kg", "Bag", dimension="mass_kg", hint="36 kg or 80 lb"),
+        Control(
             "mix.bag_yield_l",
             "One bag yields",
             dimension="volume_l",
-            bare="l",
             hint="17 l or 0.60 ft3",
         ),
-        Field(
-            "mix.cement_kg_m3", "Cement", dimension="density_kg_m3", bare="kg/m3", hint="330 kg/m3"
-        ),
-        Field("mix.water_cement", "Water/cement ratio", dimension="fraction", hint="0.45"),
-        Field("mix.initial_set_h", "Initial set at 20 °C", dimension="time_h", bare="h"),
-        Field("mix.final_set_h", "Final set at 20 °C", dimension="time_h", bare="h"),
+        Control("mix.cement_kg_m3", "Cement", dimension="density_kg_m3", hint="330 kg/m3"),
+        Control("mix.water_cement", "Water/cement ratio", dimension="fraction", hint="0.45"),
+        Control("mix.initial_set_h", "Initial set at 20 °C", dimension="time_h"),
+        Control("mix.final_set_h", "Final set at 20 °C", dimension="time_h"),
     ]
     for k in range(points):
         fields += [
-            Field(f"mix.at{k}.age_h", "Age", dimension="time_h", bare="d", placeholder="7 d"),
-            Field(
+            Control(f"mix.at{k}.age_h", "Age", dimension="time_h", bare="d", placeholder="7 d"),
+            Control(
                 f"mix.at{k}.MPa",
                 "strength",
                 dimension="stress_MPa",
-                bare="MPa",
                 placeholder="19 MPa",
             ),
-            Field(f"mix.at{k}.temperature_C", "cured at", default="21 C", **WARMTH),
+            Control(
+                f"mix.at{k}.temperature_C", "cured at", default="21 C", dimension="temperature_C"
+            ),
         ]
     return fields
 
 
-def place_fields(zone: str) -> list[Field]:
+def place_fields(zone: str) -> list[Control]:
     kinds = listed({kind: PLACE_WORDS[kind] for kind in PLACES})
     angle: dict[str, Any] = {"dimension": "angle_deg"}
     return [
-        Field("place.name", "Name", placeholder="named for you"),
-        Field("place.kind", "Spot", "radio", options=kinds, default="open yard", needed=True),
-        Field("place.latitude", "Latitude", hint="44.0; south is negative", **angle),
-        Field("place.longitude", "Longitude", hint="-92.0; west is negative", **angle),
-        Field(
+        Control("place.name", "Name", placeholder="named for you"),
+        Control("place.kind", "Spot", "radio", options=kinds, default="open yard", needed=True),
+        Control("place.latitude", "Latitude", hint="44.0; south is negative", **angle),
+        Control("place.longitude", "Longitude", hint="-92.0; west is negative", **angle),
+        Control(
             "place.timezone",
             "Time zone",
             default=zone,
             hint="as America/New_York; empty: that of the position",
         ),
-        Field("place.setpoint_C", "Kept at", default="18 C", **WARMTH),
-        Field(
+        Control("place.setpoint_C", "Kept at", default="18 C", dimension="temperature_C"),
+        Control(
             "place.lag_h",
             "Lags the weather by",
             dimension="time_h",
-            bare="h",
             hint="8 h where not told",
         ),
-        Field(
+        Control(
             "place.offset_K",
             "Warmer than outdoors by",
             dimension="temperature_difference_K",
-            bare="K",
             hint="1.5 K where not told",
         ),
     ]
 
 
-def mould_fields(pieces: Sequence[Piece]) -> list[Field]:
+def mould_fields(pieces: Sequence[Piece]) -> list[Control]:
     boards = tuple((kind, BOARD_WORDS.get(kind, kind)) for kind in BOARDS)
     return [
-        Field("mould.name", "Name", placeholder="named for you"),
-        Field(
+        Control("mould.name", "Name", placeholder="named for you"),
+        Control(
             "mould.material", "Cast on", "choice", options=boards, default="melamine", needed=True
         ),
-        Field("mould.thickness_mm", "Board thickness", default="16 mm", needed=True, **LENGTH),
-        Field(
+        Control(
+            "mould.thickness_mm",
+            "Board thickness",
+            default="16 mm",
+            needed=True,
+            dimension="length_mm",
+        ),
+        Control(
             "mould.piece_id",
             "Built for",
             "key",
@@ -169,12 +171,12 @@ def mould_fields(pieces: Sequence[Piece]) -> list[Field]:
     ]
 
 
-def sealer_fields() -> list[Field]:
+def sealer_fields() -> list[Control]:
     kinds = listed({kind: row.words for kind, row in CHEMISTRIES.items()})
     sheet = "empty: typical of its kind"
     return [
-        Field("sealer.name", "Name", placeholder="named for you"),
-        Field(
+        Control("sealer.name", "Name", placeholder="named for you"),
+        Control(
             "sealer.chemistry",
             "Kind",
             "choice",
@@ -182,32 +184,37 @@ def sealer_fields() -> list[Field]:
             default="water-based-acrylic",
             needed=True,
         ),
-        Field("sealer.coats", "Coats", dimension="count", whole=True, hint=sheet),
-        Field("sealer.diluted_coats", "of them thinned", dimension="count", whole=True),
-        Field("sealer.recoat_min_h", "Next coat not before", hint="2 h", **HOURS),
-        Field("sealer.recoat_max_h", "Next coat not after", hint="24 h; empty: no end", **HOURS),
-        Field("sealer.min_C", "Not colder than", hint=sheet, **WARMTH),
-        Field("sealer.max_C", "Not warmer than", hint=sheet, **WARMTH),
-        Field("sealer.max_rh_pct", "Air humidity up to", dimension="percent", hint="85 %"),
-        Field("sealer.min_age_d", "Age of the piece, days", dimension="count", hint="7"),
-        Field(
+        Control("sealer.coats", "Coats", dimension="count", whole=True, hint=sheet),
+        Control("sealer.diluted_coats", "of them thinned", dimension="count", whole=True),
+        Control("sealer.recoat_min_h", "Next coat not before", hint="2 h", dimension="time_h"),
+        Control(
+            "sealer.recoat_max_h",
+            "Next coat not after",
+            hint="24 h; empty: no end",
+            dimension="time_h",
+        ),
+        Control("sealer.min_C", "Not colder than", hint=sheet, dimension="temperature_C"),
+        Control("sealer.max_C", "Not warmer than", hint=sheet, dimension="temperature_C"),
+        Control("sealer.max_rh_pct", "Air humidity up to", dimension="percent", hint="85 %"),
+        Control("sealer.min_age_d", "Age of the piece, days", dimension="count", hint="7"),
+        Control(
             "sealer.dew_margin_K",
             "Surface over the dew point",
             dimension="temperature_difference_K",
-            bare="K",
             hint="3 K or 5 F",
         ),
-        Field("sealer.hold_h", "Air must hold after the last coat", hint="8 h", **HOURS),
-        Field("sealer.rain_free_h", "No rain for", hint="12 h", **HOURS),
-        Field(
+        Control(
+            "sealer.hold_h", "Air must hold after the last coat", hint="8 h", dimension="time_h"
+        ),
+        Control("sealer.rain_free_h", "No rain for", hint="12 h", dimension="time_h"),
+        Control(
             "sealer.coverage_m2_l",
             "One coat covers",
             dimension="coverage_m2_l",
-            bare="m2/l",
             hint="10 m2/l or 400 ft2/gal",
         ),
-        Field("sealer.light_use_h", "Light use after", hint="24 h", **HOURS),
-        Field("sealer.full_use_h", "Full use after", hint="7 d", **HOURS),
+        Control("sealer.light_use_h", "Light use after", hint="24 h", dimension="time_h"),
+        Control("sealer.full_use_h", "Full use after", hint="7 d", dimension="time_h"),
     ]
 
 
@@ -299,7 +306,7 @@ def _rows(
     return out
 
 
-def shown_of(row: Row, prefix: str, fields: Sequence[Field]) -> dict[str, list[str]]:
+def shown_of(row: Row, prefix: str, fields: Sequence[Control]) -> dict[str, list[str]]:
     """A row as if it had been typed."""
     typed: dict[str, list[str]] = {}
     for one in fields:
@@ -314,7 +321,7 @@ def shown_of(row: Row, prefix: str, fields: Sequence[Field]) -> dict[str, list[s
 
 
 def _rows_typed(
-    prefix: str, rows: Sequence[Mapping[str, Any]], fields: Sequence[Field]
+    prefix: str, rows: Sequence[Mapping[str, Any]], fields: Sequence[Control]
 ) -> dict[str, list[str]]:
     typed: dict[str, list[str]] = {}
     for one in fields:
@@ -327,7 +334,7 @@ def _rows_typed(
     return typed
 
 
-def as_typed(one: Field, value: Any) -> list[str]:
+def as_typed(one: Control, value: Any) -> list[str]:
     """A stored value in the field's own words; nothing for an unticked box."""
     if one.kind == "check":
         return ["1"] if value else []
@@ -342,7 +349,7 @@ def as_typed(one: Field, value: Any) -> list[str]:
     return [str(value)]
 
 
-def _in_few_digits(one: Field, value: float) -> str:
+def _in_few_digits(one: Control, value: float) -> str:
     """The shortest text that reads back as the very same value: 80 lb rather than 36.2873896 kg."""
     us = quantity.show(value, one.dimension, "us").split(" = ")[0].removeprefix("about ")
     for text in (f"{value:.6g} {one.bare}", us):

@@ -7,8 +7,8 @@ from sqlmodel import Session
 
 from service.actions.keep_photo import keep_photo, photos_of, remove_photo
 from service.door import Door
+from service.nouns.form import Control, Form
 from service.pages import look, render, view
-from service.pages.forms import Field, Form
 from service.pages.log import refuse_faults
 from service.pages.marks import MOMENT, PourId, RowId, press
 from service.pages.sent import DoorDep, PageRoute, Refused, SentDep, SentFileDep
@@ -57,8 +57,8 @@ def _form(seen: look.PourSeen, typed: dict[str, list[str]] | None = None) -> For
     done = [one["step"] for one in told if one["done_at"] is not None]
     return Form.of(
         [
-            Field("photo", "Photo", "file"),
-            Field(
+            Control("photo", "Photo", "file"),
+            Control(
                 "step",
                 "Of which step",
                 "choice",
@@ -66,7 +66,7 @@ def _form(seen: look.PourSeen, typed: dict[str, list[str]] | None = None) -> For
                 default=done[-1] if done else "",
             ),
             MOMENT,
-            Field("note", "Note"),
+            Control("note", "Note"),
         ],
         typed,
     )

@@ -9,10 +9,10 @@ from fastapi import APIRouter, Query, Response
 from models.facts.protection import COVERS
 from models.records import Pour, Projection, Reading
 from service.door import Door
+from service.nouns.form import Form
 from service.pages import coats, look, picture, render, view
 from service.pages.correct import CLOSE_WORDS
 from service.pages.due import reckon
-from service.pages.forms import Form
 from service.pages.marks import (
     DRYING_WORDS,
     NIGHT,

@@ -16,8 +16,8 @@ from starlette.exceptions import HTTPException
 from models.errors import Conflict, Doubtful, InputError
 from service.actions.answer_once import answer_once
 from service.door import Door, door
+from service.nouns.form import Form
 from service.pages import render
-from service.pages.forms import Form
 from service.problem import AGAIN_IN_S
 from service.queries.rows import NoSuchRow
 from service.store import TROUBLE, trouble

@@ -22,8 +22,8 @@ from service.actions.set_up_shop import (
 from service.door import Door
 from service.notify import relay
 from service.notify.address import masked
+from service.nouns.form import Control, Form
 from service.pages import learned, look, nouns, render, view, weather
-from service.pages.forms import Field, Form
 from service.pages.log import fetch, refuse_faults
 from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
 from service.queries.rows import NoSuchRow, find, find_shop
@@ -93,19 +93,19 @@ def _shop_page(session: Session, door: Door, shop: Shop, form: Form, status: int
     )
 
 
-def _shop_fields(shop: Shop) -> list[Field]:
+def _shop_fields(shop: Shop) -> list[Control]:
     owned = {cover["kind"]: cover for cover in shop.covers}
     warm = owned.get("heated enclosure", {}).get("setpoint_C")
     sure = tuple((f"{share}", f"{share} %") for share in (80, 85, 90, 95, 99))
     kinds = nouns.listed({kind: row.words for kind, row in COVERS.items()})
     addresses = dict(zip(_address_fields(shop), shop.notice_addresses, strict=False))
     return [
-        Field("name", "Name of the shop", needed=True, default=shop.name),
-        Field(
+        Control("name", "Name of the shop", needed=True, default=shop.name),
+        Control(
             "timezone", "Time zone", needed=True, default=shop.timezone, hint="as America/New_York"
         ),
-        Field("units", "A bare number is in", "choice", options=UNITS, default=shop.units or ""),
-        Field(
+        Control("units", "A bare number is in", "choice", options=UNITS, default=shop.units or ""),
+        Control(
             "confidence",
             "How sure before a step is called open",
             "choice",
@@ -114,20 +114,19 @@ def _shop_fields(shop: Shop) -> list[Field]:
             needed=True,
         ),
         *(
-            Field(name, words, "clock", default=f"{getattr(shop, name):%H:%M}", needed=True)
+            Control(name, words, "clock", default=f"{getattr(shop, name):%H:%M}", needed=True)
             for name, words in CLOCKS.items()
         ),
-        Field("covers", "Covers you own", "boxes", options=kinds, default="|".join(owned)),
-        Field(
+        Control("covers", "Covers you own", "boxes", options=kinds, default="|".join(owned)),
+        Control(
             "setpoint_C",
             "Enclosure kept at",
             default=f"{warm or 15:g} C",
             needed=True,
             dimension="temperature_C",
-            bare="C",
         ),
         *(
-            Field(
+            Control(
                 name,
                 "Send notices to" if name == "notice0" else "and to",
                 default=masked(addresses[name]) if name in addresses else "",
@@ -270,7 +269,7 @@ def _known(noun: str) -> str:
     return noun
 
 
-def _fields(session: Session, noun: str, row: Any) -> list[Field]:
+def _fields(session: Session, noun: str, row: Any) -> list[Control]:
     _known(noun)
     if noun == "piece":
         return nouns.piece_fields(_room(row.openings if row else []))

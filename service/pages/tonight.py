@@ -14,8 +14,8 @@ from service.actions import doubtful
 from service.actions.check_tonight import TonightAnswer, check_tonight
 from service.actions.refresh_forecasts import type_weather
 from service.door import Door
+from service.nouns.form import NEW, Control, Form
 from service.pages import look, render, view
-from service.pages.forms import NEW, WARMTH, Field, Form
 from service.pages.log import (
     TEMPERATURES,
     Choices,
@@ -46,13 +46,18 @@ class Cover:
     cautions: list[str]
 
 
-def fields(have: Choices) -> list[Field]:
+def fields(have: Choices) -> list[Control]:
     return [
         *chosen_fields(have),
-        Field("start_at", "Start (empty: now)", "moment"),
-        Field("night_low_C", "Tonight's low", hint="-1 C or 30 F", **WARMTH),
-        Field("day_high_C", "Tomorrow's high", hint="9 C or 48 F", **WARMTH),
-        Field("concrete_C", "Concrete as placed", hint="15 C or 59 F; empty: as the air", **WARMTH),
+        Control("start_at", "Start (empty: now)", "moment"),
+        Control("night_low_C", "Tonight's low", hint="-1 C or 30 F", dimension="temperature_C"),
+        Control("day_high_C", "Tomorrow's high", hint="9 C or 48 F", dimension="temperature_C"),
+        Control(
+            "concrete_C",
+            "Concrete as placed",
+            hint="15 C or 59 F; empty: as the air",
+            dimension="temperature_C",
+        ),
     ]
 
 
@@ -147,7 +152,7 @@ def describe(sent: SentDep) -> Response:
 @router.post("/places/{place_id}/weather")
 def keep(place_id: PlaceId, sent: SentDep) -> Response:
     """Use the two typed temperatures for the pours at the place."""
-    fields = [Field(name, name, needed=True, **WARMTH) for name in TEMPERATURES]
+    fields = [Control(name, name, needed=True, dimension="temperature_C") for name in TEMPERATURES]
     with sent.door.store.reading() as session:
         units = look.units(session)
     form = Form.of(fields, sent.fields, units)

@@ -10,8 +10,8 @@ from fastapi.responses import RedirectResponse
 
 from models.errors import InputError
 from models.records import Place
+from service.nouns.form import Form
 from service.pages import render, view
-from service.pages.forms import Form
 from service.pages.log import choices
 from service.pages.sent import DoorDep, PageRoute, Refused
 from service.pages.tonight import (

@@ -33,9 +33,12 @@ NEW = "new"  # the choice of a row that is described in the same form
 
 
 @dataclass(frozen=True)
-class Field:
-    """One control. `dimension` (of models.quantity) makes it a quantity; `bare` is its unit when
-    none is typed. kind: text | choice | radio | check | moment | clock | key."""
+class Control:
+    """One control. `dimension` (of models.quantity) makes it a quantity; a number without a unit is
+    in `bare`, else in the dimension's own.
+
+    kind : text | choice | radio | boxes | check | moment | clock | key
+    """
 
     name: str
     label: str
@@ -50,12 +53,17 @@ class Field:
     whole: bool = False
     untold: bool = False  # nobody knows the shop's units: a bare number is refused
 
+    def __post_init__(self) -> None:
+        if self.dimension and not self.bare:
+            row = DIMENSIONS[self.dimension]
+            object.__setattr__(self, "bare", "" if row.unitless else row.own.removeprefix("deg"))
+
     @property
     def unit(self) -> str:
         """The unit that stands beside the box, in which a bare number is read."""
         return "" if self.untold or not self.dimension else SIGNS.get(self.bare, self.bare)
 
-    def measured_in(self, units: str) -> "Field":
+    def measured_in(self, units: str) -> "Control":
         """The field of a shop that measures so: si | us, or nothing where that is not known."""
         if units == "si" or self.bare not in CUSTOMARY:
             return self
@@ -64,16 +72,11 @@ class Field:
         return replace(self, untold=True)
 
 
-LENGTH: dict[str, Any] = {"dimension": "length_mm", "bare": "mm"}
-WARMTH: dict[str, Any] = {"dimension": "temperature_C", "bare": "C"}
-HOURS: dict[str, Any] = {"dimension": "time_h", "bare": "h"}
-
-
 @dataclass
 class Form:
     """Fields, what was typed into them, and what is wrong with it."""
 
-    fields: dict[str, Field]
+    fields: dict[str, Control]
     typed: dict[str, list[str]] | None = None
     wrong: dict[str, str] = field(default_factory=dict)
     said: list[str] = field(default_factory=list)
@@ -81,7 +84,7 @@ class Form:
 
     @classmethod
     def of(
-        cls, fields: Iterable[Field], typed: dict[str, list[str]] | None = None, units: str = "si"
+        cls, fields: Iterable[Control], typed: dict[str, list[str]] | None = None, units: str = "si"
     ) -> "Form":
         """units : what bare numbers are in, si | us; empty: not known, then they are refused"""
         return cls({one.name: one.measured_in(units) for one in fields}, typed)
@@ -164,7 +167,7 @@ class Form:
             raise InputError(here, error.value, error.wrong, error.allowed) from None
 
 
-def _in_degF(one: Field, text: str) -> bool:
+def _in_degF(one: Control, text: str) -> bool:
     letters = [char for char in text.lower() if char.isalpha()]
     return letters[-1:] == ["f"] or (not letters and one.bare == "F" and not one.untold)
 
@@ -177,7 +180,7 @@ def told(error: InputError) -> str:
     return text[:1].upper() + text[1:]
 
 
-def read(one: Field, text: str, zone: str) -> Any:
+def read(one: Control, text: str, zone: str) -> Any:
     """The value in a field's text; None when it is empty and may be."""
     if one.kind == "check":
         return text != ""
@@ -205,18 +208,18 @@ def read(one: Field, text: str, zone: str) -> Any:
     return text
 
 
-def _bare(one: Field) -> str | None:
+def _bare(one: Control) -> str | None:
     return None if one.untold else one.bare or None
 
 
-def _one_of_rows(one: Field, text: str) -> str:
+def _one_of_rows(one: Control, text: str) -> str:
     if text in [key for key, _ in one.options]:
         return text
     words = ", ".join(words for _, words in one.options[:8]) or "a row that exists"
     raise InputError(one.name, text, "no longer there", words)
 
 
-def _whole(one: Field, number: float) -> int:
+def _whole(one: Control, number: float) -> int:
     if number != int(number):
         raise InputError(one.name, number, "not a whole number", "a whole number")
     return int(number)
