@@ -50,6 +50,7 @@ class AirSeries:
     lead_h : (hours,) how long before the hour it was said what it would be [h]; OBSERVED or
         ANALYSED where it was seen; NaN: counted from issued_at
     ensemble : the service's own members on the same hours, None where it has none
+    typed : guessed by a person, not told by a service or a file
     """
 
     start: datetime
@@ -66,6 +67,7 @@ class AirSeries:
     spread_factor: Array = field(default_factory=lambda: np.empty(0))
     lead_h: Array = field(default_factory=lambda: np.empty(0))
     ensemble: Ensemble | None = None
+    typed: bool = False
 
     def __post_init__(self) -> None:
         start = aware("time", self.start)
@@ -211,6 +213,7 @@ def from_low_high(
         shortwave_W_m2=np.nan * same,
         issued_at=begin,
         source=f"typed by hand: night {round(low, 1):g} C, day {round(high, 1):g} C",
+        typed=True,
     )
 
 

@@ -16,7 +16,6 @@ from service import expected
 from service.actions import _scenario, place_air
 from service.queries.rows import find
 
-BY_HAND = "typed"  # weather that a person typed is no witness for what a person types
 MEASURES = ("length_mm", "width_mm", "thickness_mm", "height_mm", "wall_mm")
 PLACED = (("concrete_C", "placed"), ("bag_C", "room"), ("board_C", "room"))
 
@@ -111,6 +110,6 @@ def _held(session: Session, now: datetime, place_id: int, at: datetime) -> tuple
     place = find(session, Place, place_id, "place_id")
     air = place_air.joined(session, place, now, min(now, at) - _scenario.LOOK_BACK).air
     site = _scenario.site_of(place)
-    if isinstance(air, AirSeries) and air.source.startswith(BY_HAND):
+    if isinstance(air, AirSeries) and air.typed:  # no witness for what a person types
         return expected.season(site, at)
     return expected.around(site, air, at)

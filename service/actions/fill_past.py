@@ -42,7 +42,7 @@ def fill_past(store: Store, now: datetime, place_id: int, provider: Provider) ->
         log.warning("%s: %s to %s stay without weather", error, *(at.isoformat() for at in hole))
         return None
     with store.unit_of_work() as session:
-        run = place_air.run_of(air, place_id, now)
+        run = place_air.run_of(air, place_id, now, place_air.ARCHIVED)
         session.execute(
             delete(WeatherRun).where(
                 *_records(place_id),
@@ -66,19 +66,26 @@ def fold_past(session: Session, now: datetime, place_id: int, *, of_several: boo
     place = find(session, Place, place_id, "place_id")
     kept = place_air.fold_of(session, place_id)
     oldest = _oldest_pour(session, place)
-    past = None
+    row = None
     if oldest is not None:
-        begin = oldest - LOOK_BACK
-        past = place_air.lived_through(session, place, now, begin, always=of_several)
-    if past is None:
+        row = place_air.past_of(session, place, now, oldest - LOOK_BACK, always=of_several)
+    if row is None:
         if kept is not None and oldest is None:
             session.delete(kept)
         return
-    row = place_air.run_of(past, place_id, now)
     if kept is None:
         session.add(row)
         return
-    for name in ("provider", "issued_at", "fetched_at", "start_at", "hour_count", "hours"):
+    for name in (
+        "provider",
+        "heard",
+        "moved",
+        "issued_at",
+        "fetched_at",
+        "start_at",
+        "hour_count",
+        "hours",
+    ):
         setattr(kept, name, getattr(row, name))
     session.add(kept)
 
@@ -131,5 +138,6 @@ def _just_asked(session: Session, place: Place, now: datetime, first: datetime) 
 def _records(place_id: int) -> tuple[ColumnElement[bool], ...]:
     return (
         col(WeatherRun.place_id) == place_id,
-        col(WeatherRun.provider) == place_air.RECORD,
+        col(WeatherRun.kind) == place_air.ARCHIVED,
+        col(WeatherRun.moved).is_(False),
     )

@@ -26,7 +26,6 @@ SPIN_UP = timedelta(hours=72)
 MOST_READINGS = 60
 MOST_POURS = 8
 ALWAYS = datetime(1970, 1, 1, tzinfo=UTC)
-TYPED = "typed by hand"  # a guess of the weather teaches nothing about a room
 PLACE_NUMBERS = ("lag_h", "lag_spread", "offset_K", "offset_sd_K")
 MIX_NUMBERS = ("strength_factor", "strength_sd", "set_factor", "set_sd")
 
@@ -76,7 +75,7 @@ def learn_place(store: Store, now: datetime, place_id: int) -> None:
             begin = min(r.at - timedelta(hours=r.span_h) for r in readings) - SPIN_UP
             weather = place_air.joined(session, row, now, begin)
     learned = None
-    if weather is not None and not weather.source.startswith(TYPED):
+    if weather is not None:
         learned = _fitted(row, weather.air, readings)
     with store.unit_of_work() as session:
         kept = find(session, Place, place_id, "place_id")
@@ -178,8 +177,8 @@ def _write(row: Place | Mix, numbers: Sequence[str], learned: object, count: int
 def _fitted(
     row: Place, air: AirSeries | Unknown, readings: Sequence[Reading]
 ) -> LearnedPlace | None:
-    """None where fewer than two readings count."""
-    if isinstance(air, Unknown):
+    """None where fewer than two readings count, or the weather is a person's guess."""
+    if isinstance(air, Unknown) or air.typed:
         return None
     series, _ = air.bridged()
     outdoor, best = series.air_C, None

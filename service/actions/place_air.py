@@ -18,7 +18,7 @@ from models.errors import Unknown
 from models.records import Place, WeatherRun
 from models.units import Array
 from service.actions import _air_words, ensemble_rows
-from service.weather import choose, open_meteo_archive
+from service.weather import choose
 
 COLUMNS = (
     "air_C",
@@ -41,9 +41,7 @@ MEMBERS_COUNT = timedelta(hours=24)  # an ensemble older than this says nothing 
 SAME_REFRESH = timedelta(minutes=1)  # answers of one refresh are kept within it
 ALWAYS_TAKEN = 3  # newest runs, so that one may fill the other's gaps
 NEXT_BACK = timedelta(hours=6)  # hours that no run saw may be told by one made so long before
-RECORD = open_meteo_archive.NAME  # runs of the past only: they lead no forecast
-EARLIER = "earlier runs of "  # the past that active pours need, folded into one run; leads nothing
-MOVED = ", before the place was moved"
+FORECAST, ARCHIVED, PAST = "forecast", "archive", "past"  # kinds of runs; the last two lead nothing
 # which of several accounts of one hour counts: the least of these, and then the newest
 AHEAD, STATION, ANALYSIS, ARCHIVE, FORETOLD, GUESSED, NEVER = 0.0, 1e2, 2e2, 3e2, 1e3, 1e5, np.inf
 
@@ -59,12 +57,13 @@ class Joined:
     warnings: tuple[str, ...] = ()
 
 
-def run_of(air: AirSeries, place_id: int, now: datetime, *, typed: bool = False) -> WeatherRun:
+def run_of(air: AirSeries, place_id: int, now: datetime, kind: str = FORECAST) -> WeatherRun:
     """A row that holds every hour of the series."""
     return WeatherRun(
         place_id=place_id,
         provider=air.source,
-        typed=typed,
+        kind=kind,
+        typed=air.typed,
         issued_at=air.issued_at,
         fetched_at=now,
         start_at=air.start,
@@ -83,7 +82,13 @@ def air_of(run: WeatherRun) -> AirSeries:
     """The series a row holds."""
     columns: dict[str, Any] = {name: _column(run, name) for name in COLUMNS}
     columns["ensemble"] = run.ensemble and ensemble_rows.unpacked(run.ensemble, run.hour_count)
-    return AirSeries(start=run.start_at, issued_at=run.issued_at, source=run.provider, **columns)
+    return AirSeries(
+        start=run.start_at,
+        issued_at=run.issued_at,
+        source=run.provider,
+        typed=run.typed,
+        **columns,
+    )
 
 
 def joined(session: Session, place: Place, now: datetime, begin: datetime) -> Joined:
@@ -100,10 +105,10 @@ def joined(session: Session, place: Place, now: datetime, begin: datetime) -> Jo
     return Joined(air, lead.id, air.source, lead.issued_at, _air_words.said(lead, now))
 
 
-def lived_through(
+def past_of(
     session: Session, place: Place, now: datetime, begin: datetime, *, always: bool = False
-) -> AirSeries | None:
-    """The hours from `begin` to now as services told them, with their leads, nothing put right.
+) -> WeatherRun | None:
+    """One run of the hours from `begin` to now as services told them, with their leads.
 
     None where the newest run and the archive have seen all of it themselves; always : even then.
     """
@@ -115,12 +120,15 @@ def lived_through(
     if air is None or now < air.start + HOUR:
         return None
     past = air.between(max(begin, air.start), now - HOUR)
-    lasting = [chosen[0]] + [run for run in chosen if run.provider.startswith(RECORD)]
-    kept = always or any(_is_fold(run) for run in chosen)
+    lasting = [chosen[0]] + [run for run in chosen if run.kind == ARCHIVED]
+    kept = always or any(run.kind == PAST for run in chosen)
     if not kept and _tell(lasting, past, now):
         return None
-    heard = [name for run in chosen for name in run.provider.removeprefix(EARLIER).split("; ")]
-    return replace(past, issued_at=now, source=EARLIER + "; ".join(dict.fromkeys(heard)))
+    heard = list(dict.fromkeys(name for run in chosen for name in run.heard or [run.provider]))
+    source = f"earlier runs of {'; '.join(heard)}"
+    row = run_of(replace(past, issued_at=now, source=source), place.id, now, PAST)
+    row.heard = heard
+    return row
 
 
 def _tell(runs: list[WeatherRun], past: AirSeries, now: datetime) -> bool:
@@ -142,16 +150,14 @@ def _tell(runs: list[WeatherRun], past: AirSeries, now: datetime) -> bool:
 def fold_of(session: Session, place_id: int) -> WeatherRun | None:
     """The one run that holds what active pours of a place have lived through."""
     return session.exec(
-        select(WeatherRun).where(
-            WeatherRun.place_id == place_id, col(WeatherRun.provider).startswith(EARLIER)
-        )
+        select(WeatherRun).where(WeatherRun.place_id == place_id, WeatherRun.kind == PAST)
     ).first()
 
 
 def last_told(session: Session, place: Place, now: datetime) -> AirSeries | None:
     """The newest run of a service for the place's own coordinates, while it counts."""
     for run in _ranked([run for run in _heads(session, place, now) if not run.typed], now):
-        of_here = not tells_only_the_past(run) and not run.provider.endswith(MOVED)
+        of_here = run.kind == FORECAST and not run.moved
         if of_here and choose.grade(run.issued_at, now) != "none":
             return air_of(_chosen(session, [run], now)[0])
     return None
@@ -207,18 +213,14 @@ def one_a_day(runs: Sequence[tuple[int, int, datetime]]) -> list[int]:
     return [-key for _, key in nearest.values()]
 
 
-def tells_only_the_past(run: WeatherRun) -> bool:
-    return run.provider.startswith((RECORD, EARLIER))
-
-
 def _ranked(heads: Sequence[WeatherRun], now: datetime) -> list[WeatherRun]:
     """Who leads, and who is heard after it: the freshest that counts, past records last.
 
     A service that was asked last leads while what it says is not a day old; then whatever was
     made or typed last.
     """
-    past = [run for run in heads if tells_only_the_past(run)]
-    services = [run for run in heads if not run.typed and not tells_only_the_past(run)]
+    past = [run for run in heads if run.kind != FORECAST]
+    services = [run for run in heads if not run.typed and run.kind == FORECAST]
     typed = [run for run in heads if run.typed]
     services.sort(key=lambda run: _age_grade(run, now))
     if services and _age_grade(services[0], now) == 0:
@@ -245,9 +247,9 @@ def _thinned(ranked: list[WeatherRun], begin: datetime) -> list[WeatherRun]:
     chosen = list(ranked[:ALWAYS_TAKEN])
     rest = sorted(ranked[ALWAYS_TAKEN:], key=lambda run: run.start_at)  # the longest reach first
     edge = min([run.issued_at for run in chosen] + [run.start_at for run in chosen if _saw(run)])
-    folded = max((run.fetched_at for run in rest if _is_fold(run)), default=None)
-    chosen += [run for run in rest if run.typed or _is_fold(run) or _is_not_in(folded, run)]
-    edge = min([edge] + [run.start_at for run in chosen if _is_fold(run)])
+    folded = max((run.fetched_at for run in rest if run.kind == PAST), default=None)
+    chosen += [run for run in rest if run.typed or run.kind == PAST or _is_not_in(folded, run)]
+    edge = min([edge] + [run.start_at for run in chosen if run.kind == PAST])
     rest = [run for run in rest if run not in chosen]
     while edge > begin:
         reach = next((run for run in rest if run.issued_at >= edge > run.start_at), None)
@@ -266,12 +268,8 @@ def _thinned(ranked: list[WeatherRun], begin: datetime) -> list[WeatherRun]:
 def _is_not_in(folded: datetime | None, run: WeatherRun) -> bool:
     """Whether a run, or without a fold a record, may tell what the fold does not."""
     if folded is None:
-        return run.provider.startswith(RECORD)
+        return run.kind == ARCHIVED
     return run.fetched_at >= folded - SAME_REFRESH
-
-
-def _is_fold(run: WeatherRun) -> bool:
-    return run.provider.startswith(EARLIER)
 
 
 def _saw(run: WeatherRun) -> bool:
@@ -320,7 +318,10 @@ def _merge(runs: list[WeatherRun], now: datetime) -> AirSeries | None:
     heard = [run.provider for k, run in enumerate(runs) if k in used or k == 0]
     columns["ensemble"] = _newest_members(runs, now, start, hours)
     source = _named(list(dict.fromkeys(heard)))
-    return AirSeries(start=start, issued_at=runs[0].issued_at, source=source, **columns)
+    lead = runs[0]
+    return AirSeries(
+        start=start, issued_at=lead.issued_at, source=source, typed=lead.typed, **columns
+    )
 
 
 def _first(column: Array) -> Array:
@@ -359,14 +360,14 @@ def _worth(run: WeatherRun, now: datetime, *, leading: bool) -> tuple[Array, Arr
     lead = np.where(np.isfinite(told), told, np.where(by_issue < 0, ANALYSED, by_issue))
     now_h = (now - run.start_at) / HOUR
     worth = np.where(lead >= 0, FORETOLD + lead, np.where(lead == OBSERVED, STATION, ANALYSIS))
-    if run.provider.startswith(RECORD):
+    if run.kind == ARCHIVED:
         worth = np.full(run.hour_count, ARCHIVE)
     if run.typed:
         since = hour - (run.fetched_at - run.start_at) / HOUR
         behind = FORETOLD + since + TYPED_YIELDS / HOUR
         worth, past = np.where(since >= 0, behind, GUESSED), hour <= now_h - 1
         lead = np.where(past, GUESSED_LEAD_H, np.maximum(lead, 0.0))
-    if choose.grade(_made(run), now) != "none" and not tells_only_the_past(run):
+    if choose.grade(_made(run), now) != "none" and run.kind == FORECAST:
         worth = np.where(hour > now_h - 1, AHEAD, worth)
     if not leading:
         worth = np.where(lead >= 0, NEVER, worth)

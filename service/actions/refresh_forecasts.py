@@ -113,7 +113,11 @@ def _kept(session: Session, air: AirSeries, place_id: int, now: datetime) -> Wea
     new = place_air.run_of(air, place_id, now)
     last = session.exec(
         select(WeatherRun)
-        .where(WeatherRun.place_id == place_id, WeatherRun.provider == new.provider)
+        .where(
+            WeatherRun.place_id == place_id,
+            WeatherRun.provider == new.provider,
+            col(WeatherRun.moved).is_(False),
+        )
         .order_by(col(WeatherRun.issued_at).desc(), col(WeatherRun.id).desc())
         .limit(1)
     ).one_or_none()
@@ -146,9 +150,7 @@ def type_weather(
 ) -> WeatherRun:
     """Tonight's low and tomorrow's high, typed because there is no forecast."""
     place = find(session, Place, place_id, "place_id")
-    run = place_air.run_of(
-        place_air.by_hand(night_low_C, day_high_C, place, now), place_id, now, typed=True
-    )
+    run = place_air.run_of(place_air.by_hand(night_low_C, day_high_C, place, now), place_id, now)
     session.add(run)
     jobs.projections_due_at(session, now, place_id)
     session.flush()

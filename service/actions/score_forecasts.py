@@ -64,7 +64,7 @@ def _one_a_day(
         .where(
             WeatherRun.place_id == place_id,
             col(WeatherRun.typed).is_(False),
-            col(WeatherRun.provider).not_like(f"{place_air.EARLIER}%"),
+            WeatherRun.kind != place_air.PAST,
             WeatherRun.fetched_at > since,
             WeatherRun.fetched_at <= now,
         )

@@ -13,7 +13,7 @@ from models.errors import InputError
 from models.records import Duty, Mix, Mould, Piece, Place, Pour, Row, Sealer, Shop, WeatherRun
 from models.units import number_within, one_of
 from service import region
-from service.actions import _instants, _scenario, jobs, place_air
+from service.actions import _instants, _scenario, jobs
 from service.actions.learn import forget_mix, forget_place
 from service.queries.rows import find, find_shop, taken
 
@@ -97,9 +97,9 @@ def _forecasts_of_before(session: Session, place_id: int) -> None:
         .where(
             col(WeatherRun.place_id) == place_id,
             col(WeatherRun.typed).is_(False),
-            col(WeatherRun.provider).not_like(f"%{place_air.MOVED}"),
+            col(WeatherRun.moved).is_(False),
         )
-        .values(provider=col(WeatherRun.provider) + place_air.MOVED)
+        .values(moved=True, provider=col(WeatherRun.provider) + ", before the place was moved")
     )
 
 

@@ -7,7 +7,6 @@ from sqlmodel import Session, col, delete, func, select
 from models.records import Duty, IdempotencyKey, Pour, Projection, WeatherRun
 from service.actions import place_air
 from service.actions.fill_past import fold_past
-from service.actions.place_air import EARLIER, RECORD
 
 KEY = "tidy"
 KEPT_WHOLE = timedelta(days=3)
@@ -46,8 +45,7 @@ def _surplus_runs(session: Session, old: datetime) -> list[int]:
         .where(
             WeatherRun.fetched_at < old,
             col(WeatherRun.typed).is_(False),
-            col(WeatherRun.provider).not_like(f"{RECORD}%"),
-            col(WeatherRun.provider).not_like(f"{EARLIER}%"),
+            WeatherRun.kind == place_air.FORECAST,
         )
         .order_by(col(WeatherRun.fetched_at), col(WeatherRun.id))
     ).all()

@@ -29,7 +29,7 @@ from models.records import (
 from models.records.reading import AIR_KINDS
 from service import region
 from service.actions.jobs import weather_key
-from service.actions.place_air import EARLIER, RECORD
+from service.actions.place_air import FORECAST
 from service.actions.project_pour import latest
 from service.pages.view import Clock, age
 from service.queries.rows import find, find_shop
@@ -199,8 +199,7 @@ def weather(session: Session, now: datetime, place: Place) -> Weather:
         .where(
             WeatherRun.place_id == place.id,
             WeatherRun.fetched_at <= now,
-            col(WeatherRun.provider).not_like(f"{RECORD}%"),
-            col(WeatherRun.provider).not_like(f"{EARLIER}%"),
+            WeatherRun.kind == FORECAST,
         )
         .options(defer(WeatherRun.hours), defer(WeatherRun.ensemble))  # type: ignore[arg-type]
         .order_by(col(WeatherRun.fetched_at).desc(), col(WeatherRun.id).desc())

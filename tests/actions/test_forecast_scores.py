@@ -54,8 +54,8 @@ def keep(store: Store, bench: Any) -> Keep:
         with store.unit_of_work() as session:
             for k in range(days):
                 at = begin + timedelta(days=k, hours=7 * k % 24)
-                air = forecast(at, seed=k, **how)
-                session.add(place_air.run_of(air, bench.place_id, at, typed=typed))
+                air = replace(forecast(at, seed=k, **how), typed=typed)
+                session.add(place_air.run_of(air, bench.place_id, at))
 
     return kept
 

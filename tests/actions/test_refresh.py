@@ -20,6 +20,7 @@ from service.actions.tidy import tidy
 from service.pages import look
 from service.queries.rows import find
 from service.store import Store
+from service.weather import open_meteo_archive
 
 DAY, HOUR = timedelta(days=1), timedelta(hours=1)
 
@@ -56,9 +57,9 @@ class Weather:
         del latitude, longitude
         self.asked.append((begin, end))
         if self.down:
-            raise WeatherUnavailable(place_air.RECORD, self.down, 900.0)
+            raise WeatherUnavailable(open_meteo_archive.NAME, self.down, 900.0)
         last = min(end, now - 2 * DAY)
-        return steady(begin, last, 3.0, last + HOUR, place_air.RECORD)
+        return steady(begin, last, 3.0, last + HOUR, open_meteo_archive.NAME)
 
 
 @pytest.fixture
@@ -145,6 +146,7 @@ def test_a_place_that_moves_takes_the_first_answer_for_its_new_spot(
     weather.issued, weather.air_C = now - 5 * HOUR, 20.0
     refresh_forecast(store, now + HOUR, bench.place_id, weather)
     old, new = runs(store)
+    assert (old.moved, new.moved) == (True, False)
     assert old.provider == "Open-Meteo forecast, before the place was moved"
     assert new.hours["air_C"][0] == 20.0
 

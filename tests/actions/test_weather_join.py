@@ -27,6 +27,7 @@ def keep(
     dew_C: Any = 0.0,
     issued: datetime | None = None,
     source: str = "service",
+    kind: str = place_air.FORECAST,
     observed: bool = False,
 ) -> int:
     """A run fetched at an hour, its rows beginning `back_h` before."""
@@ -45,7 +46,7 @@ def keep(
         lead_h=np.where(np.arange(len(air)) < back_h, -1.0, np.nan) if observed else np.empty(0),
     )
     with store.unit_of_work() as session:
-        run = place_air.run_of(series, bench.place_id, fetched)
+        run = place_air.run_of(series, bench.place_id, fetched, kind)
         session.add(run)
         session.flush()
         return run.id
@@ -114,7 +115,7 @@ def test_a_station_goes_before_an_analysis_and_the_archive_before_a_forecast(
 ) -> None:
     keep(store, bench, now - 3 * HOUR, np.full(9, 1.0), back_h=6, observed=True)
     keep(store, bench, now - 2 * HOUR, np.full(9, 2.0), back_h=6)
-    keep(store, bench, now - HOUR, np.full(9, 4.0), source=place_air.RECORD, back_h=4)
+    keep(store, bench, now - HOUR, np.full(9, 4.0), kind=place_air.ARCHIVED, back_h=4)
     keep(store, bench, now, np.full(9, 5.0))
     told = air(joined(store, bench, now))
     np.testing.assert_array_equal(told.air_C[:10], [1, 1, 1, 1, 1, 1, 2, 4, 4, 5])
