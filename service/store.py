@@ -4,6 +4,7 @@ import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import partial
 from importlib.resources import as_file, files
 from pathlib import Path
 from typing import Any
@@ -19,6 +20,7 @@ from sqlmodel import Session
 
 from models.errors import InputError
 from service import disk
+from service.migrations.lift import BEFORE, RELEASED, lift
 
 BUSY_MS = 10_000
 WRITER_LOCK = 0x63617374  # one writer at a time on PostgreSQL too, as on SQLite
@@ -110,6 +112,8 @@ class Store:
             config.set_main_option("script_location", str(folder).replace("%", "%%"))
             config.attributes["connection"] = connection
             _refuse_unknown(connection)
+            if MigrationContext.configure(connection).get_current_revision() in BEFORE:
+                lift(connection, partial(command.upgrade, config, RELEASED))
             command.upgrade(config, "head")
             if self._sqlite:
                 broken = connection.execute(text("PRAGMA foreign_key_check")).all()
@@ -169,7 +173,8 @@ def head() -> str | None:
 def revisions() -> set[str]:
     """Every revision this program knows."""
     with as_file(files("service") / "migrations") as folder:
-        return {script.revision for script in ScriptDirectory(str(folder)).walk_revisions()}
+        known = ScriptDirectory(str(folder)).walk_revisions()
+        return {*BEFORE, *(script.revision for script in known)}
 
 
 def _refuse_unknown(connection: Connection) -> None:
