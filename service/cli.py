@@ -65,16 +65,26 @@ def timeline(
 ) -> None:
     """The windows of one pour: no server, no database."""
     file, air, instant = _asked(scenario, weather, now)
+    from models.message import text
     from models.projection.run import project
-    from service import printed
+    from service import answers, printed
+    from service.words import Reader
 
     with _placed(scenario):
         projection = project(file.scenario, air, instant)
     asked = _doubts(file, air)
     doubts = tuple(one.text for one in asked)
-    projection = replace(projection, warnings=(*doubts, *projection.warnings))
+    projection = replace(
+        projection, warnings=(*(text(one) for one in doubts), *projection.warnings)
+    )
+    reader = Reader(file.scenario.site.timezone)
     if as_json:
-        _print_json({**projection.as_json(), "notes": [one.as_json() for one in asked]})
+        _print_json(
+            {
+                **answers.projection_json(projection, reader),
+                "notes": [one.as_json() for one in asked],
+            }
+        )
     else:
         print(printed.timeline(projection, file.scenario, printed.named(air), instant))
 
@@ -89,15 +99,19 @@ def pour_check(
     """Pour now, under which cover, or wait until when: no server, no database."""
     file, air, instant = _asked(scenario, weather, now)
     from models.projection.pour_check import check
-    from service import printed
+    from service import answers, printed
+    from service.words import Reader
 
     with _placed(scenario):
         answer = check(file.scenario, air, instant)
     asked = _doubts(file, air)
     doubts = [one.text for one in asked]
+    reader = Reader(file.scenario.site.timezone)
     if as_json:
         notes = [one.as_json() for one in asked]
-        _print_json({**answer.as_json(), "warnings": doubts, "notes": notes})
+        _print_json(
+            {**answers.pour_answer_json(answer, reader), "warnings": doubts, "notes": notes}
+        )
     else:
         print(printed.pour_check(answer, file.scenario, printed.named(air), instant, doubts))
 

@@ -4,12 +4,15 @@ import textwrap
 from collections.abc import Iterable
 from datetime import datetime, timedelta
 from itertools import groupby
+from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from models.errors import Unknown
 from models.facts.fumes import MONOXIDE
 from models.projection import fumes, pour_words
-from models.projection.answer import (
+from models.projection.clock import which
+from models.projection.scenario import Scenario
+from models.results import (
     PlannedCoat,
     PourAnswer,
     PourOption,
@@ -17,10 +20,10 @@ from models.projection.answer import (
     Risk,
     StepWindow,
 )
-from models.projection.clock import which
-from models.projection.scenario import Scenario
+from service.words import Reader, say, sentence
 
 WIDTH = 100
+One = TypeVar("One")
 STEP, STATE, TIME, WAY = 16, 8, 25, 36
 
 
@@ -28,15 +31,21 @@ def timeline(projection: Projection, scenario: Scenario, weather: str, now: date
     """What `castclock timeline` prints."""
     clock = Clock(now, scenario.site.timezone)
     sure = f"sure ({scenario.rules.confidence:.0%})"
+    warned = [say(one, clock.reader) for one in projection.warnings]
     head = f"{'step':<{STEP}} {'state':<{STATE}} {'likely (50%)':<{TIME}}{sure:<{TIME}}latest"
-    first = [line for text in projection.warnings if text == MONOXIDE for line in _danger(text)]
+    first = [line for text in warned if text == MONOXIDE for line in _danger(text)]
     lines = [*_heading(scenario, weather, clock), *first, "", head, "-" * WIDTH]
     for steps in _alike(projection.steps):
         lines += _step(steps, clock)
     lines += _coats(projection, clock)
-    lines += _listed("Warnings", projection.warnings)
-    lines += _listed("What would help most", [projection.evidence] if projection.evidence else [])
-    lines += _listed("Cautions", _once(c for step in projection.steps for c in step.cautions))
+    lines += _listed("Warnings", warned)
+    lines += _listed(
+        "What would help most",
+        [say(projection.evidence, clock.reader)] if projection.evidence else [],
+    )
+    lines += _listed(
+        "Cautions", _once(say(c, clock.reader) for step in projection.steps for c in step.cautions)
+    )
     return "\n".join(lines)
 
 
@@ -49,20 +58,24 @@ def pour_check(
 ) -> str:
     """What `castclock pour-check` prints: the answer first, then what it was chosen from."""
     clock = Clock(now, scenario.site.timezone)
+    cautions = [say(one, clock.reader) for one in answer.cautions]
     lines = [*_heading(scenario, weather, clock)]
-    lines += [line for text in answer.cautions if text == fumes.MIND for line in _danger(text)]
+    lines += [line for text in cautions if text == fumes.MIND for line in _danger(text)]
     lines += [*_listed("Warnings", warnings), ""]
     until = f" until {clock.told(answer.wait_until)}" if answer.wait_until else ""
-    lines += [f"Answer: {answer.answer}{until}", *_wrapped(answer.because, "  ")]
+    lines += [
+        f"Answer: {say(answer.answer, clock.reader)}{until}",
+        *_wrapped(sentence(answer.because, clock.reader), "  "),
+    ]
     if answer.options:
         head = f"{'start':<{TIME}}{'protection':<{WAY}}passes, or why not"
         lines += ["", head, "-" * WIDTH]
     shown, allowed = _telling(answer.options), 1.0 - scenario.rules.confidence + 1e-9
     lines += [line for option in shown for line in _option(option, allowed, clock)]
-    lines += _week(answer.options, clock.zone)
+    lines += _week(answer.options, clock)
     if len(shown) < len(answer.options):
         lines += ["", f"{len(answer.options)} starts and ways were tried; --json lists them all."]
-    return "\n".join(lines + _listed("Cautions", answer.cautions))
+    return "\n".join(lines + _listed("Cautions", cautions))
 
 
 def _danger(text: str) -> list[str]:
@@ -79,7 +92,7 @@ class Clock:
     """Instants as the wall clock of a place shows them, and how far they are from now."""
 
     def __init__(self, now: datetime, timezone: str) -> None:
-        self.now, self.zone = now, ZoneInfo(timezone)
+        self.now, self.zone, self.reader = now, ZoneInfo(timezone), Reader(timezone)
 
     def told(self, at: datetime | None) -> str:
         """Thu 15 Oct 08:30 +14 h; a dash for what does not come."""
@@ -125,11 +138,13 @@ def _step(steps: list[StepWindow], clock: Clock) -> list[str]:
         likely, sure = clock.told(step.p50), clock.told(step.p90)
         times = f"{likely:<{TIME}}{sure:<{TIME}}{clock.told(step.latest)}"
     lines = [f"{name:<{STEP}} {step.state:<{STATE}} {times}".rstrip()]
-    lines += _wrapped(step.because, "    ")
+    lines += _wrapped(sentence(step.because, clock.reader), "    ")
     if step.earlier_if and step.state not in ("done", "past"):
-        lines += _wrapped("earlier if: " + "; ".join(step.earlier_if), "    ")
+        lines += _wrapped(
+            "earlier if: " + "; ".join(say(one, clock.reader) for one in step.earlier_if), "    "
+        )
     if step.missed and step.state == "past":
-        lines += _wrapped("missed: " + step.missed, "    ")
+        lines += _wrapped("missed: " + say(step.missed, clock.reader), "    ")
     return lines
 
 
@@ -153,7 +168,10 @@ def _coats(projection: Projection, clock: Clock) -> list[str]:
         f"{plan.litres_l:.2f} l of sealer with waste for {plan.area_m2:.2f} m2"
         f" ({plan.net_l:.2f} net)"
     )
-    return _listed(f"Coats, {plan.sealer}", [*plan.says, *rows, total])
+    return _listed(
+        f"Coats, {say(plan.sealer, clock.reader)}",
+        [*(say(one, clock.reader) for one in plan.says), *rows, total],
+    )
 
 
 def _litres(coat: PlannedCoat) -> str:
@@ -162,7 +180,7 @@ def _litres(coat: PlannedCoat) -> str:
 
 
 def _option(option: PourOption, allowed: float, clock: Clock) -> list[str]:
-    row = f"{clock.told(option.start):<{TIME}}{option.protection:<{WAY}}"
+    row = f"{clock.told(option.start):<{TIME}}{say(option.protection, clock.reader):<{WAY}}"
     if option.passes:
         worst = option.risks[0]
         verdict = f"passes; the largest risk is {worst.risk}, {worst.probability:.0%}"
@@ -179,7 +197,7 @@ def _option(option: PourOption, allowed: float, clock: Clock) -> list[str]:
     return [row + wrapped[0], *(" " * len(row) + line for line in wrapped[1:])]
 
 
-def _week(options: tuple[PourOption, ...], zone: ZoneInfo) -> list[str]:
+def _week(options: tuple[PourOption, ...], clock: Clock) -> list[str]:
     """A paragraph a day: from which hour on the cheapest way that passes, or what forbids all.
 
     It is the week of the place asked about; the shop's own room is told once, beside it.
@@ -187,8 +205,8 @@ def _week(options: tuple[PourOption, ...], zone: ZoneInfo) -> list[str]:
     days: dict[str, list[tuple[int, str]]] = {}
     in_order = sorted((o for o in options if not o.indoors), key=lambda option: option.start)
     for start, ways in groupby(in_order, key=lambda option: option.start):
-        local = start.astimezone(zone)
-        days.setdefault(f"{local:%a %d %b}", []).append((local.hour, _hour(list(ways))))
+        local = start.astimezone(clock.zone)
+        days.setdefault(f"{local:%a %d %b}", []).append((local.hour, _hour(list(ways), clock)))
     lines = (
         ["", "The week: from each hour on, the cheapest way that passes", "-" * WIDTH]
         if days
@@ -211,10 +229,10 @@ def _week(options: tuple[PourOption, ...], zone: ZoneInfo) -> list[str]:
     return lines
 
 
-def _hour(ways: list[PourOption]) -> str:
+def _hour(ways: list[PourOption], clock: Clock) -> str:
     passing = next((way.protection for way in ways if way.passes), None)
     if passing is not None:
-        return passing
+        return say(passing, clock.reader)
     return f"no: {pour_words.nearest(ways).risks[0].risk}"
 
 
@@ -256,5 +274,5 @@ def _wrapped(text: str, first: str, then: str | None = None) -> list[str]:
     )
 
 
-def _once(items: Iterable[str]) -> list[str]:
+def _once(items: Iterable[One]) -> list[One]:
     return list(dict.fromkeys(items))

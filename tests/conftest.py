@@ -22,8 +22,9 @@ from starlette.testclient import TestClient
 
 from models.air.series import AirSeries
 from models.errors import DeliveryFailed, WeatherUnavailable
+from models.message import Message, text
 from models.projection import run
-from models.projection.answer import Alert, FrostWatch, Need, Projection, StepWindow
+from models.results import Alert, FrostWatch, Need, PourSummary, Projection, StepWindow
 from scheduler.jobs import Rounds
 from service.actions.log_pour import log_pour
 from service.actions.set_up_shop import (
@@ -151,20 +152,32 @@ class Bench:
     mould_id: int
 
 
+SUMMARY = PourSummary(
+    "bench",
+    NOW,
+    text("panel 1200 x 600 x 40 mm"),
+    text("bag mix"),
+    "covered",
+    28.8,
+    66.2,
+    text("Mind."),
+)
+
+
 @dataclass
 class Windows:
     """Windows a test dictates instead of the science, to watch what is done about them."""
 
     steps: list[StepWindow] = field(default_factory=list)
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Message, ...] = ()
     alerts: tuple[Alert, ...] = ()
     frost_watch: FrostWatch | None = None
 
     def warn(self, kind: str, at: datetime, act_by: datetime, chance: float = 0.4) -> None:
-        text = f"{kind}: {chance:.0%} chance, film by then"
+        told = text(f"{kind}: {chance:.0%} chance, film by then")
         self.alerts = (
             *(a for a in self.alerts if a.kind != kind),
-            Alert(kind, chance, at, act_by, "one blanket", 0.05, text),
+            Alert(kind, chance, at, act_by, text("one blanket"), 0.05, told),
         )
         self.warnings = tuple(alert.text for alert in self.alerts)
 
@@ -191,16 +204,16 @@ class Windows:
                 p90,
                 latest,
                 need,
-                because,
-                cautions=("A nail marks it but does not dent.",),
-                missed="take the block out in pieces, no hammer",
+                (text(because),),
+                cautions=(text("A nail marks it but does not dent."),),
+                missed=text("take the block out in pieces, no hammer"),
                 **more,
             )
         )
 
     def __call__(self, *_: object) -> Projection:
         return Projection(
-            {},
+            SUMMARY,
             None,
             tuple(self.steps),
             self.warnings,

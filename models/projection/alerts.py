@@ -5,17 +5,18 @@ from datetime import datetime
 
 import numpy as np
 
+from models import message
 from models.air.series import HOUR, AirSeries
 from models.concrete.section import Guard
 from models.errors import Unknown
 from models.facts.fumes import MONOXIDE
 from models.facts.protection import COVERS, FROST_MPA
 from models.projection import fumes
-from models.projection.answer import Alert, FrostWatch
 from models.projection.clock import clock, local, said
 from models.projection.physics import Lived, live
 from models.projection.scenario import Scenario
 from models.projection.ways import OWNED_BY_DEFAULT
+from models.results import Alert, FrostWatch
 from models.steps.opening import quantile
 from models.steps.place import LATE_RAIN_MM
 from models.units import Array, Mask
@@ -282,7 +283,9 @@ def _alert(
     at = clock(scenario, at_h, closes=True)
     assert at is not None
     by = max(_act_by(scenario, by_h), min(now.astimezone(at.tzinfo), at))
-    return Alert(kind, chance, at, by, remedy, after, text)
+    return Alert(
+        kind, chance, at, by, message.text(remedy) if remedy else None, after, message.text(text)
+    )
 
 
 def _fumes(scenario: Scenario, now: datetime, now_h: float) -> Alert | None:

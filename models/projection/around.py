@@ -11,8 +11,8 @@ from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.errors import Unknown
 from models.projection import calibrate, humidity, physics, weather
-from models.projection.answer import Bands
 from models.projection.scenario import Observation
+from models.results import Bands
 from models.units import Array
 
 BEFORE_H, AFTER_H = 24, 72

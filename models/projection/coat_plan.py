@@ -16,15 +16,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from models.facts.sealers import SEALER_WASTE, THINNED_SHARE
+from models.message import text
 from models.piece.coated import coated_m2, litres_of_coat
 from models.projection import coat_words
-from models.projection.answer import CoatPlan, PlannedCoat
 from models.projection.clock import clock, instant
 from models.projection.physics import Lived
 from models.projection.scenario import Scenario
 from models.projection.windows import Span
+from models.results import CoatPlan, Need, PlannedCoat
 from models.steps import coats, seal
-from models.steps.opening import Course, Need, StepOpening, quantile
+from models.steps.opening import Course, StepOpening, quantile
 from models.steps.seal import ROUNDING
 from models.units import Array, Mask
 
@@ -415,12 +416,19 @@ def _plan(
                 litres.sealer_l,
                 litres.water_l,
                 likely,
-                why,
+                (text(why),) if why else (),
                 done.get(step),
             )
         )
     left = [one for one in listed if one.done_at is None]
     net = sum(one.sealer_l for one in left)
     return CoatPlan(
-        tuple(listed), chance, sure, area, net, net * (1 + SEALER_WASTE), says, at.chemistry.words
+        tuple(listed),
+        chance,
+        sure,
+        area,
+        net,
+        net * (1 + SEALER_WASTE),
+        tuple(text(one) for one in says),
+        text(at.chemistry.words),
     )

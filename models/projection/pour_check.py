@@ -1,5 +1,6 @@
 """Hours x ways to pour: may I pour now, under which cover, or when."""
 
+from collections.abc import Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -11,16 +12,16 @@ from models.air.series import HOUR, AirSeries
 from models.concrete import belief as beliefs
 from models.errors import Unknown
 from models.facts.fumes import SOURCES as FUMES_SOURCES
+from models.message import Message, text
 from models.projection import fumes, physics, pour_words, watch
 from models.projection import starts as all_starts
-from models.projection.answer import PourAnswer, PourOption, Risk
 from models.projection.clock import clock
 from models.projection.scenario import Scenario
 from models.projection.starts import MEMBERS, Starts
 from models.projection.watch import Seen
-from models.projection.ways import Way, answer, ways
+from models.projection.ways import Way, answer, ways, words_of
 from models.projection.what_if import sure_hours
-from models.sources import SOURCES
+from models.results import PourAnswer, PourOption, Risk
 from models.steps.opening import GLOVES
 from models.units import aware
 
@@ -100,12 +101,10 @@ def check(
 
 def _only_planned(told: PourAnswer, air: AirSeries) -> PourAnswer:
     """No pour is cleared on a typical year; what would pass in it is told."""
-    return replace(
-        told,
-        answer="wait",
-        wait_until=None,
-        because=f"No pour is cleared on a {air.source}. In such a year: {told.because}",
+    why = text(
+        f"No pour is cleared on a {air.source}. In such a year: {told.because[0].values['text']}"
     )
+    return replace(told, answer=text("wait"), wait_until=None, because=(why,))
 
 
 def _watched(scenario: Scenario, starts: Starts, series: AirSeries) -> list[_Row]:
@@ -156,13 +155,13 @@ def _column(scenario: Scenario, row: _Row) -> dict[datetime, PourOption]:
         warm = () if np.isnan(water) else (f"mixing water at {water:.0f} C",)
         out[row.starts.at[k]] = PourOption(
             row.starts.at[k],
-            row.way.words,
+            text(row.way.words),
             bool(passes[k]),
             pour_words.by_harm(told, allowed),
             None,
             None,
             row.way.effort,
-            (*warm, *stiffens[k], *floats[k]),
+            tuple(text(one) for one in (*warm, *stiffens[k], *floats[k])),
             row.way.indoors,
             excess[k],
             *frost,
@@ -193,18 +192,29 @@ def _answer(
     sources = _sources(scenario)
     best = next((o for o in first if o.passes), None)
     if best is not None:
-        words = answer(best.protection)
+        words = text(answer(words_of(best.protection)))
         because = pour_words.go(scenario, best, first)
-        told = (*cautions, *(f"{c[:1].upper()}{c[1:]}." for c in best.cautions))
-        return PourAnswer(words, None, because, tuple(options), told, sources)
+        told = (*cautions, *_as_sentences(best))
+        return PourAnswer(words, None, (text(because),), tuple(options), _texts(told), sources)
     passing = [o for o in options if o.passes]
     later = _later(starts, passing, now)
     at_once = next((o for o in passing if o.start <= now), None)
     zone = ZoneInfo(scenario.site.timezone)
     when = later.start.astimezone(zone) if later else None
-    cautions += [f"{c[:1].upper()}{c[1:]}." for c in (later or first[0]).cautions]
+    cautions += _as_sentences(later or first[0])
     because = pour_words.wait(scenario, first, later, at_once)
-    return PourAnswer("wait", when, because, tuple(options), tuple(cautions), sources)
+    return PourAnswer(
+        text("wait"), when, (text(because),), tuple(options), _texts(cautions), sources
+    )
+
+
+def _as_sentences(option: PourOption) -> list[str]:
+    told = [str(caution.values["text"]) for caution in option.cautions]
+    return [f"{one[:1].upper()}{one[1:]}." for one in told]
+
+
+def _texts(told: Iterable[str]) -> tuple[Message, ...]:
+    return tuple(text(one) for one in told)
 
 
 def _later(
@@ -225,7 +235,7 @@ def _with_dates(
     """An option with the sure hours of strip and turn; none for a mix that is too cold to place."""
     if option.frost_chance is None:
         return option
-    row = next(row for row in table if row.way.words == option.protection)
+    row = next(row for row in table if row.way.words == words_of(option.protection))
     placed_C = float(row.seen.placed_C[row.starts.at.index(option.start)])
     warm = row.way.warm_water or scenario.placement.concrete_C is not None
     room = scenario.rules.indoors if row.way.indoors else None
@@ -251,15 +261,15 @@ def _with_dates(
 
 def _sources(scenario: Scenario) -> tuple[str, ...]:
     keys = (*SOURCE_KEYS, *(FUMES_SOURCES if fumes.cautions(scenario) else ()))
-    return tuple(f"{key}: {SOURCES[key].title}" for key in dict.fromkeys(keys))
+    return tuple(dict.fromkeys(keys))
 
 
 def _wait_for_weather(scenario: Scenario, why: str) -> PourAnswer:
     return PourAnswer(
-        "wait",
+        text("wait"),
         None,
-        f"No weather is never safe: {why}.",
+        (text(f"No weather is never safe: {why}."),),
         (),
-        (*fumes.cautions(scenario), GLOVES),
+        _texts((*fumes.cautions(scenario), GLOVES)),
         _sources(scenario),
     )

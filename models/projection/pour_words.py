@@ -10,11 +10,11 @@ from models.air.series import HOUR, AirSeries
 from models.facts.cements import CLASSES
 from models.facts.protection import WATER_MAX_C
 from models.projection import hot, physics, watch
-from models.projection.answer import PourOption, Risk
 from models.projection.clock import local
 from models.projection.scenario import Scenario
 from models.projection.starts import Starts
-from models.projection.ways import BARE, under
+from models.projection.ways import BARE, under, words_of
+from models.results import PourOption, Risk
 from models.steps.place import COLD_AIR_C, as_placed_C, warm_water
 from models.units import Array
 
@@ -52,11 +52,11 @@ def wait(
     then = "no hour of the forecast passes in any way you have: wait"
     if later is not None:
         at = local(scenario, later.start)
-        then = f"first hour that passes: {at}, {under(later.protection)}"
+        then = f"first hour that passes: {at}, {under(words_of(later.protection))}"
     elif at_once is not None:
         then = "no later hour of the forecast passes"
     if at_once is not None:
-        then += f"; a pour now, {under(at_once.protection)}, passes"
+        then += f"; a pour now, {under(words_of(at_once.protection))}, passes"
     return f"{failure(scenario, nearest(first), 'even ')}; {then}."
 
 
@@ -72,7 +72,8 @@ def failure(scenario: Scenario, option: PourOption, even: str = "") -> str:
     """All that forbids a way, in the order of harm, with its numbers."""
     allowed = 1 - scenario.rules.confidence + 1e-9
     told = [chance(risk) for risk in option.risks if risk.probability > allowed]
-    return f"{even}{under(option.protection)}, {', '.join(told or [chance(option.risks[0])])}"
+    way = under(words_of(option.protection))
+    return f"{even}{way}, {', '.join(told or [chance(option.risks[0])])}"
 
 
 def chance(risk: Risk) -> str:
@@ -87,8 +88,9 @@ def chance(risk: Risk) -> str:
 def passing(option: PourOption) -> str:
     risk = option.risks[0]
     if risk.probability == 0:
-        return f"{under(option.protection)} nothing stands against it"
-    return f"{under(option.protection)} the largest risk is {risk.risk}, {risk.probability:.0%}"
+        return f"{under(words_of(option.protection))} nothing stands against it"
+    way = under(words_of(option.protection))
+    return f"{way} the largest risk is {risk.risk}, {risk.probability:.0%}"
 
 
 def strips(scenario: Scenario, best: PourOption, ways: list[PourOption]) -> str:
@@ -100,10 +102,10 @@ def strips(scenario: Scenario, best: PourOption, ways: list[PourOption]) -> str:
         if not other.passes or other.strip_p90 is None:
             continue
         if best.strip_p90 is None:
-            return f"{told}, {under(other.protection)} {local(scenario, other.strip_p90)}"
+            return f"{told}, {under(words_of(other.protection))} {local(scenario, other.strip_p90)}"
         saved_h = (best.strip_p90 - other.strip_p90) / HOUR
         if saved_h >= QUICKER_H:
-            return f"{told}, {under(other.protection)} {saved_h:.0f} h sooner"
+            return f"{told}, {under(words_of(other.protection))} {saved_h:.0f} h sooner"
     return told
 
 
@@ -166,7 +168,7 @@ def stiffens(scenario: Scenario, mix_C: Array) -> list[tuple[str, ...]]:
 def drying(scenario: Scenario, air: AirSeries, now: datetime, first: list[PourOption]) -> list[str]:
     """What each measure does where the bare face may dry too fast at the hour asked about."""
     allowed = 1 - scenario.rules.confidence
-    bare = next((o for o in first if o.protection == BARE), None)
+    bare = next((o for o in first if words_of(o.protection) == BARE), None)
     rate = next((r for r in bare.risks if r.risk == watch.DRIES), None) if bare else None
     if bare is None or rate is None or rate.probability <= allowed:
         return []

@@ -11,21 +11,24 @@ from models.errors import Unknown
 from models.facts.after import PATCH_COAT_H, PATCH_SAND_H
 from models.facts.cements import CLASSES
 from models.facts.protection import COVERS, HOT_DAMAGE_C
+from models.message import Message, text
 from models.piece import quantities
 from models.projection import alerts, because, coat_plan, drying, fumes, hot, moments, what_if
-from models.projection.answer import (
+from models.projection.physics import HORIZON_H, MEMBERS, Lived, bare_rows, evaporation_limit, live
+from models.projection.scenario import Scenario
+from models.projection.windows import Span, span, window
+from models.results import (
     Alert,
     Bands,
     CoatPlan,
     ConcreteHistory,
+    Need,
+    PourSummary,
     Projection,
     StepWindow,
 )
-from models.projection.physics import HORIZON_H, MEMBERS, Lived, bare_rows, evaporation_limit, live
-from models.projection.scenario import Scenario
-from models.projection.windows import Span, span, window
 from models.steps import cure, dry, finish, heat, patch, sand, strip, turn, use
-from models.steps.opening import Course, Need, StepOpening, quantile
+from models.steps.opening import Course, StepOpening, quantile
 from models.units import Array, aware
 
 LONGEST_H = 90 * 24
@@ -79,7 +82,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         _history(scenario, lived),
         told,
         _warnings(scenario, lived, now_h, coming, against),
-        because.evidence(scenario, lived, need_strip),
+        text(because.evidence(scenario, lived, need_strip)),
         coming,
         alerts.frost_watch(scenario, lived, now_h),
         plan,
@@ -213,22 +216,24 @@ def _after(
     return out
 
 
-def _summary(scenario: Scenario) -> dict[str, object]:
+def _summary(scenario: Scenario) -> PourSummary:
     shape, mixture = scenario.shape, scenario.mixture
-    out: dict[str, object] = {
-        "name": scenario.name,
-        "at": scenario.placement.at.isoformat(timespec="seconds"),
-        "piece": shape.words,
-        "mix": mixture.name or CLASSES[mixture.kind].words,
-        "place": scenario.site.kind,
-        "volume_l": round(shape.volume_l, 1),
-        "mass_kg": round(quantities.mass_kg(shape.volume_l, mixture.density_kg_m3), 1),
-        "caution": CAUTIONS,
-    }
+    net, whole = None, None
     if mixture.bag_yield_l:
         net, whole = quantities.bags(shape.volume_l, mixture.bag_yield_l)
-        out["bags_net"], out["bags"] = round(net, 2), whole
-    return out
+        net = round(net, 2)
+    return PourSummary(
+        name=scenario.name,
+        at=scenario.placement.at,
+        piece=text(shape.words),
+        mix=text(mixture.name or CLASSES[mixture.kind].words),
+        place=scenario.site.kind,
+        volume_l=round(shape.volume_l, 1),
+        mass_kg=round(quantities.mass_kg(shape.volume_l, mixture.density_kg_m3), 1),
+        caution=text(CAUTIONS),
+        bags_net=net,
+        bags=whole,
+    )
 
 
 def _minding(
@@ -240,14 +245,12 @@ def _minding(
     return tuple(
         step
         if step.state in ("done", "past")
-        else replace(step, cautions=(fumes.MIND, *step.cautions))
+        else replace(step, cautions=(text(fumes.MIND), *step.cautions))
         for step in steps
     )
 
 
-def _blocked(
-    scenario: Scenario, pour: dict[str, object], why: Unknown, now: datetime
-) -> Projection:
+def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime) -> Projection:
     """Every step blocked, each saying what is missing."""
     number = coat_plan.sheet_of(scenario).coats
     names = ["finish", "cover"]
@@ -260,7 +263,7 @@ def _blocked(
     names += ["rain-safe", "light-use", "full-use", "first-heating"]
     names += ["de-icing", "reseal"] if scenario.exposed_to_frost else ["reseal"]
     done = {d.step: d.at for d in scenario.done}
-    text = f"{NO_WEATHER}: {why}."
+    why_not = f"{NO_WEATHER}: {why}."
     steps = tuple(
         StepWindow(
             name,
@@ -269,19 +272,19 @@ def _blocked(
             None,
             None,
             Need("weather at the piece", 1.0, "record"),
-            text,
+            (text(why_not),),
             done_at=done.get(name),
         )
         for name in names
     )
-    plan = coat_plan.plan_without_hours(scenario, (f"No coat can be planned. {text}",))
+    plan = coat_plan.plan_without_hours(scenario, (f"No coat can be planned. {why_not}",))
     now_h = (now - scenario.placement.at) / HOUR
     return Projection(
         pour,
         None,
         _minding(steps, scenario, now_h),
-        (*fumes.warnings(scenario, now_h), text),
-        "A forecast, or tonight's low typed in.",
+        (*(text(one) for one in fumes.warnings(scenario, now_h)), text(why_not)),
+        text("A forecast, or tonight's low typed in."),
         alerts.without_weather(scenario, now),
         coat_plan=plan,
     )
@@ -291,25 +294,26 @@ def _without_moisture(
     scenario: Scenario, told: tuple[StepWindow, ...], why: str
 ) -> tuple[tuple[StepWindow, ...], CoatPlan]:
     """What hangs on the moisture of the air is blocked; strength and frost are told as ever."""
-    text = f"{NO_WEATHER}: {why}; drying, coats and evaporation cannot be judged."
+    why_not = f"{NO_WEATHER}: {why}; drying, coats and evaporation cannot be judged."
     coats = [step for step in told if step.step.startswith("coat-") and step.state != "done"]
     needs = {"cover", "first-heating", *(step.step for step in coats)}
     needs |= {"rain-safe", "light-use", "full-use", "de-icing", "reseal"} if coats else set()
     need = Need("moisture of the air", 1.0, "record")
     steps = tuple(
-        StepWindow(step.step, "blocked", None, None, None, need, text)
+        StepWindow(step.step, "blocked", None, None, None, need, (text(why_not),))
         if step.step in needs and step.state not in ("done", "past")
         else step
         for step in told
     )
-    return steps, coat_plan.plan_without_hours(scenario, (f"No coat can be planned. {text}",))
+    return steps, coat_plan.plan_without_hours(scenario, (f"No coat can be planned. {why_not}",))
 
 
 def _warnings(
     scenario: Scenario, lived: Lived, now_h: float, coming: tuple[Alert, ...], against: str
-) -> tuple[str, ...]:
+) -> tuple[Message, ...]:
     out = [*fumes.warnings(scenario, now_h), *lived.notes]
-    out += [alert.text for alert in coming if alert.kind != "fumes"]
+    alerted = [alert.text for alert in coming if alert.kind != "fumes"]
+    told, out = out, []
     frost = because.frost_warning(scenario, lived, now_h)
     if frost and not any(alert.kind == "frost" for alert in coming):
         out.append(frost)
@@ -340,7 +344,7 @@ def _warnings(
         )
     if not any(step.step == "strip" for step in scenario.done):
         out.append("later steps assume that the mould stays on until strip is marked done")
-    return tuple(out)
+    return (*(text(one) for one in told), *alerted, *(text(one) for one in out))
 
 
 def _history(scenario: Scenario, lived: Lived) -> ConcreteHistory:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from models.concrete.section import Guard
 from models.facts.protection import COVERS, INDOORS_EFFORT, WARM_WATER_EFFORT
+from models.message import Message
 from models.projection import fumes
 from models.projection.scenario import Scenario
 
@@ -53,6 +54,11 @@ def under(words: str) -> str:
     if words == BARE:
         return "left bare"
     return words if words.startswith(INDOORS) else f"with {words}"
+
+
+def words_of(protection: Message) -> str:
+    """The words of a way in an answer."""
+    return str(protection.values["text"])
 
 
 def _on(guard: Guard) -> Guard:

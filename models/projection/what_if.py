@@ -8,13 +8,14 @@ import numpy as np
 from models.air.series import HOUR, AirSeries
 from models.concrete.section import Guard
 from models.errors import Unknown
+from models.message import Message, text
 from models.piece import handling
 from models.projection import moments
-from models.projection.answer import StepWindow
 from models.projection.clock import said
 from models.projection.physics import HORIZON_H, live
 from models.projection.scenario import Scenario
 from models.projection.windows import span
+from models.results import StepWindow
 from models.steps import strip, turn
 
 WHAT_IF_MEMBERS = 24
@@ -22,7 +23,7 @@ WHAT_IF_MEMBERS = 24
 
 def earlier(
     scenario: Scenario, air: AirSeries, now: datetime, steps: tuple[StepWindow, ...]
-) -> dict[str, tuple[str, ...]]:
+) -> dict[str, tuple[Message, ...]]:
     """How much earlier strip and turn come under one more blanket, or with electric heat at 20
     degC: recomputed. Heat that burns is never proposed.
     """
@@ -54,7 +55,7 @@ def earlier(
             elif np.isfinite(moved[step.step]) and not np.isfinite(base[step.step]):
                 at = said(scenario, moved[step.step])
                 out.setdefault(step.step, []).append(f"{words}: {at}")
-    return {step: tuple(words) for step, words in out.items()}
+    return {step: tuple(text(one) for one in words) for step, words in out.items()}
 
 
 def _guard(from_h: float, kind: str, setpoint_C: float | None = None) -> Guard:

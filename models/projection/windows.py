@@ -5,12 +5,12 @@ from datetime import datetime
 
 import numpy as np
 
+from models.message import Message, Value, text
 from models.projection import because
-from models.projection.answer import Reason, StepWindow
 from models.projection.clock import clock
 from models.projection.physics import Lived
 from models.projection.scenario import Scenario
-from models.sources import SOURCES
+from models.results import StepWindow
 from models.steps.opening import Course, StepOpening, quantile
 from models.units import Array
 
@@ -82,7 +82,7 @@ def window(
     opening: StepOpening,
     when: Span,
     now: datetime,
-    earlier_if: tuple[str, ...] = (),
+    earlier_if: tuple[Message, ...] = (),
 ) -> StepWindow:
     """One step in words and times."""
     course = lived.course
@@ -105,16 +105,16 @@ def window(
     reason = None
     if odd and state == "not yet" and opening.step in WARMTH:
         why = f"{because.readings_disagree(scenario, odd)} {why}"
-        told = [
+        told: list[Value] = [
             {
                 "kind": one.what,
-                "at": one.at.isoformat(timespec="seconds"),
+                "at": one.at,
                 "value_C": one.value_C,
                 "foreseen_C": round(one.foreseen_C, 1),
             }
             for one in odd
         ]
-        reason = Reason("readings_disagree", {"readings": told})
+        reason = Message("readings_disagree", {"readings": tuple(told)})
     if waits:  # its hour is that of the step before it, not the present
         when = replace(
             when, **{end: np.inf for end in ("p50", "p90") if getattr(when, end) <= now_h}
@@ -126,11 +126,13 @@ def window(
         p90=clock(scenario, when.p90),
         latest=clock(scenario, when.latest, closes=True),
         need=opening.need,
-        because=why,
+        because=(text(why),),
         earlier_if=earlier_if if state == "not yet" else (),
-        cautions=opening.cautions,
-        sources=tuple(f"{key}: {SOURCES[key].title}" for key in dict.fromkeys(opening.sources)),
-        missed=opening.missed if state == "past" and not (overtaken or stale) else "",
+        cautions=tuple(text(one) for one in opening.cautions),
+        sources=tuple(dict.fromkeys(opening.sources)),
+        missed=text(opening.missed)
+        if opening.missed and state == "past" and not (overtaken or stale)
+        else None,
         done_at=done,
         confidence=chance,
         after=waits,

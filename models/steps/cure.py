@@ -10,8 +10,9 @@ from models.facts.curing import (
 )
 from models.facts.handling import WET_CURE_SHARE
 from models.facts.moisture import BOW_WORTH_MM, SHRINKAGE_PER_RH
+from models.results import Need
 from models.steps.dry import Drying
-from models.steps.opening import Course, Need, StepOpening, quantile
+from models.steps.opening import Course, StepOpening, quantile
 
 
 def din_days(surface_C: float, r: float) -> float | None:

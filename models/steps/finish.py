@@ -1,7 +1,8 @@
 """Finish the face while it can be worked; cover it when it no longer marks."""
 
 from models.facts.cements import MixClass
-from models.steps.opening import GLOVES, Course, Need, StepOpening
+from models.results import Need
+from models.steps.opening import GLOVES, Course, StepOpening
 
 BLEED_END_SHARE = 0.55  # of the initial set, COMMON_PRACTICE
 NO_BLEED_SHARE = 0.25

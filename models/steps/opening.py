@@ -4,16 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from models.results import Need
 from models.units import Array
-
-
-@dataclass(frozen=True)
-class Need:
-    """What a step asks for: `quantity` in words, `value` in `unit`."""
-
-    quantity: str
-    value: float
-    unit: str
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,8 @@
 import numpy as np
 
 from models.facts.after import PATCH_COAT_H, PATCH_LEAST_C, PATCH_SAND_H
-from models.steps.opening import DUST, GLOVES, Course, Need, StepOpening
+from models.results import Need
+from models.steps.opening import DUST, GLOVES, Course, StepOpening
 from models.units import Array
 
 

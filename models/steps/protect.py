@@ -3,7 +3,8 @@
 import numpy as np
 
 from models.facts.protection import COOLING_K_24H, FROST_EUROPE_MPA, FROST_MPA, OFF_WITHIN_K
-from models.steps.opening import Course, Need, StepOpening
+from models.results import Need
+from models.steps.opening import Course, StepOpening
 
 
 def cooling_limit_K(section_mm: float) -> float:

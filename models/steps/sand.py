@@ -3,7 +3,8 @@
 import numpy as np
 
 from models.facts.handling import STEP_STRENGTH
-from models.steps.opening import DUST, Course, Need, StepOpening
+from models.results import Need
+from models.steps.opening import DUST, Course, StepOpening
 from models.steps.strip import needed
 from models.units import Array
 

@@ -6,7 +6,8 @@ import numpy as np
 
 from models.facts.handling import TURN_FLOOR_MPA
 from models.piece.handling import Way, hands_for
-from models.steps.opening import Course, Need, StepOpening
+from models.results import Need
+from models.steps.opening import Course, StepOpening
 from models.units import Array, Mask
 
 CURLS_AFTER_H = 48.0  # one face bare to the air this long, the other shut: COMMON_PRACTICE

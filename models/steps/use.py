@@ -5,7 +5,8 @@ import numpy as np
 from models.facts.after import SALT_COUNTS_C, SALT_FREE_D
 from models.facts.handling import FULL_USE_SHARE, STEP_STRENGTH
 from models.facts.sealers import Chemistry
-from models.steps.opening import Course, Need, StepOpening
+from models.results import Need
+from models.steps.opening import Course, StepOpening
 from models.steps.seal import FILM_STOPS_C, film_rate
 from models.steps.strip import needed
 from models.units import Array

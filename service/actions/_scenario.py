@@ -15,6 +15,7 @@ from models.concrete.composition import Composition
 from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Guard, MouldBoard
 from models.errors import InputError, Unknown
+from models.message import text
 from models.piece.shape import Opening, Shape
 from models.projection import fumes, pour_check, run
 from models.projection.scenario import (
@@ -27,9 +28,10 @@ from models.projection.scenario import (
     StrengthTest,
 )
 from models.records.reading import AIR_KINDS
-from service import region
+from service import answers, region
 from service.actions import place_air
 from service.queries.rows import find, find_shop
+from service.words import Reader
 
 HOUR = timedelta(hours=1)
 LOOK_BACK = timedelta(hours=24)  # air before placing that a projection may ask for
@@ -330,14 +332,16 @@ def placing_allowed(placed_at: datetime, now: datetime) -> None:
 def projected(gathered: Gathered, now: datetime) -> dict[str, Any]:
     """The projection as the contract tells it, with what is to be said about the weather used."""
     answer = run.project(gathered.scenario, gathered.air, now)
-    return replace(answer, warnings=answer.warnings + gathered.warnings).as_json()
+    warned = replace(answer, warnings=(*answer.warnings, *(text(one) for one in gathered.warnings)))
+    return answers.projection_json(warned, Reader(gathered.scenario.site.timezone))
 
 
 def pour_checked(
     scenario: Scenario, air: AirSeries | Unknown, now: datetime, **asked: Any
 ) -> dict[str, Any]:
     """May this be poured now, tonight, or when, and in which way? asked : as for the check."""
-    return pour_check.check(scenario, air, now, **asked).as_json()
+    told = pour_check.check(scenario, air, now, **asked)
+    return answers.pour_answer_json(told, Reader(scenario.site.timezone))
 
 
 def readings_of(session: Session, pour: records.Pour) -> Sequence[records.Reading]:

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from sqlmodel import col, select
 
+from models.message import text
 from models.records import Projection, Reminder, Shop
 from scheduler.jobs import Rounds
 from service.actions import _hours
@@ -292,7 +293,7 @@ def test_once_it_froze_that_is_told_once_and_no_blanket_any_more(
     windows.clear()
     morning = now + 14 * HOUR
     windows.say("strip", "frozen", None, because="Probably frozen since 02:00")
-    windows.warnings = ("frost: Probably frozen since 02:00: leave the mould on",)
+    windows.warnings = (text("frost: Probably frozen since 02:00: leave the mould on"),)
     for hours in (0, 3, 25, 50):
         projected(store, morning + hours * HOUR, pour_id)
         tick(rounds, morning + hours * HOUR)

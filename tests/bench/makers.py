@@ -20,8 +20,11 @@ from models.concrete.section import Guard
 from models.facts.cements import CLASSES
 from models.piece.shape import Opening, Shape
 from models.projection import drying, physics, run, windows
-from models.projection.answer import StepWindow
 from models.projection.scenario import Done, Placement, Scenario
+from models.results import StepWindow
+from service.words import Reader, sentence
+
+HERE = Reader("America/Chicago")
 
 POURED_AT = datetime(2025, 10, 20, 16, tzinfo=UTC)
 HOUR = timedelta(hours=1)
@@ -107,7 +110,7 @@ def at_each_safe_hour(maker: Maker) -> Maker:
             return maker
         ready = [step for step, one in left.items() if one.state in ("open", "closing")]
         maker.troubles += [
-            f"{step} {one.state} at {now_h:.0f} h: {one.because}"
+            f"{step} {one.state} at {now_h:.0f} h: {sentence(one.because, HERE)}"
             for step, one in asked.items()
             if one.state in BAD
         ]
@@ -123,7 +126,9 @@ def at_each_safe_hour(maker: Maker) -> Maker:
         hours = [_hour(one) for one in left.values() if not getattr(one, "after", "")]
         ahead = [hour for hour in hours if now_h < hour < HORIZON_H]
         if not ahead:
-            maker.troubles += [f"{step} never: {one.because}" for step, one in asked.items()]
+            maker.troubles += [
+                f"{step} never: {sentence(one.because, HERE)}" for step, one in asked.items()
+            ]
             return maker
         now_h = min(ahead)
     maker.troubles.append(f"still waiting after {TURNS} looks, for {', '.join(asked)}")

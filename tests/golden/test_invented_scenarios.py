@@ -10,10 +10,13 @@ import pytest
 
 from models.air.series import AirSeries
 from models.projection import pour_check, run
-from models.projection.answer import Projection, StepWindow
+from models.results import Projection, StepWindow
 from service import scenario_file
 from service.scenario_file import ScenarioFile
 from service.weather import csv_file
+from service.words import Reader, say, say_all, sentence
+
+HERE = Reader("America/Chicago")
 
 DATA = Path(scenario_file.__file__).parent / "demo_data"
 FILES = sorted(str(path.relative_to(DATA).with_suffix("")) for path in DATA.rglob("*.toml"))
@@ -77,7 +80,7 @@ def test_the_weather_is_whole_and_physical(name: str) -> None:
 def test_no_step_is_blocked_and_each_has_its_reason(name: str) -> None:
     for told in projected(name).steps:
         assert told.state != "blocked", told.step
-        assert told.because
+        assert sentence(told.because, HERE)
 
 
 @pytest.mark.parametrize("name", FILES)
@@ -99,22 +102,22 @@ def test_no_two_scenarios_have_the_same_windows() -> None:
 
 def test_heron_bench_is_not_stripped_before_work_and_fears_the_night() -> None:
     assert sure("heron-bench", "strip") > datetime.fromisoformat("2026-10-15T07:00-05:00")
-    assert any("frost" in warning for warning in projected("heron-bench").warnings)
+    assert any("frost" in warning for warning in say_all(projected("heron-bench").warnings, HERE))
 
 
 def test_heron_bench_is_poured_tonight_under_a_blanket_and_not_under_film() -> None:
     file, air, now = opened("heron-bench")
     answer = pour_check.check(file.scenario, air, now)
-    assert answer.answer == "pour with one blanket"
+    assert say(answer.answer, HERE) == "pour with one blanket"
     tonight = [o for o in answer.options if o.start == answer.options[0].start]
-    passes = {option.protection: option.passes for option in tonight}
+    passes = {say(option.protection, HERE): option.passes for option in tonight}
     assert not passes["film"]
     assert passes["two blankets"]
 
 
 def test_larch_table_is_turned_after_it_is_stripped_and_on_its_long_edge() -> None:
     assert sure("larch-table", "turn") > sure("larch-table", "strip")
-    assert "long edge" in step("larch-table", "turn").because
+    assert "long edge" in sentence(step("larch-table", "turn").because, HERE)
 
 
 def test_quarry_planter_gives_its_core_before_it_locks_and_is_not_coated_before_the_rain() -> None:
@@ -138,9 +141,9 @@ def test_salt_counter_has_five_coats_and_none_before_the_one_under_it() -> None:
 def test_kiln_step_is_not_left_bare_at_noon_and_may_be_once_the_sun_leaves() -> None:
     file, air, now = opened("kiln-step")
     answer = pour_check.check(file.scenario, air, now)
-    assert answer.answer != "pour"
-    assert "evaporation" in answer.because
-    bare = [option for option in answer.options if option.protection == "bare"]
+    assert say(answer.answer, HERE) != "pour"
+    assert "evaporation" in sentence(answer.because, HERE)
+    bare = [option for option in answer.options if say(option.protection, HERE) == "bare"]
     assert not bare[0].passes
     clock = next(o for o in bare if o.passes).start.astimezone(ZoneInfo("America/Denver"))
     assert not 10 <= clock.hour < 16
@@ -155,7 +158,7 @@ def test_ember_is_stripped_the_same_day_and_not_heated_for_four_weeks(name: str)
     heated = step(name, "first-heating")
     for at in (heated.p50, heated.p90):  # a yard at 73 % may not let it get dry enough by then
         assert at is None or at >= poured + timedelta(days=28)
-    assert "at the test depth" in heated.because
+    assert "at the test depth" in sentence(heated.because, HERE)
 
 
 def test_two_moulds_say_when_the_square_one_is_free_and_a_blanket_frees_it_sooner() -> None:

@@ -14,10 +14,13 @@ from pathlib import Path
 import pytest
 
 from models.projection import run
-from models.projection.answer import CoatPlan, PlannedCoat, Projection, StepWindow
 from models.projection.scenario import Done
+from models.results import CoatPlan, PlannedCoat, Projection, StepWindow
 from service import scenario_file
 from service.weather import csv_file
+from service.words import Reader, say_all, sentence
+
+HERE = Reader("America/Chicago")
 
 HERE = Path(__file__).parent / "acceptance"
 HALF_HOUR = timedelta(minutes=30)
@@ -54,7 +57,7 @@ def step(told: Projection, name: str) -> StepWindow:
 
 
 def said(told: Projection) -> str:
-    return " ".join(plan(told).says)
+    return " ".join(say_all(plan(told).says, HERE))
 
 
 @pytest.fixture
@@ -80,7 +83,7 @@ def test_a_coat_by_itself_is_not_begun_before_three_in_the_afternoon(morning: Pr
 def test_two_coats_on_the_first_day_fail_after_seven_by_humidity_then_by_the_dew_point(
     morning: Projection,
 ) -> None:
-    text = next(one for one in plan(morning).says if one.startswith("Not all today"))
+    text = next(one for one in say_all(plan(morning).says, HERE) if one.startswith("Not all today"))
     needs = r"coat 2 at Sat 20 Jun (18:30|19:00) needs the air until Sun 21 Jun (02:30|03:00)"
     assert re.search(needs, text)
     humidity, spread = text.split(": ", 2)[2].split("; ")
@@ -111,13 +114,13 @@ def test_the_plan_says_how_sure_it_is_and_does_not_open_on_less_than_the_shop_wa
 
 
 def test_a_split_over_two_days_would_have_to_be_abraded(morning: Projection) -> None:
-    text = next(one for one in plan(morning).says if one.startswith("Split"))
+    text = next(one for one in say_all(plan(morning).says, HERE) if one.startswith("Split"))
     assert re.search(r"coat 2 would be due by Sun 21 Jun (08:30|09:00) \(18 h\)", text)
     assert "abraded" in text
 
 
 def test_both_ends_of_the_recoat_window_are_told(morning: Projection) -> None:
-    assert coat(morning, 2).why == (
+    assert sentence(coat(morning, 2).why, HERE) == (
         "Not before Sun 21 Jun 15:00, 4.0 h after the coat under it; not after Mon 22 Jun 05:00"
         " (18 h), else abrade first."
     )
@@ -153,7 +156,9 @@ def test_a_first_coat_put_on_at_eleven_moves_the_second_to_three() -> None:
 def test_a_missed_second_coat_is_abraded_first_and_then_planned_anew() -> None:
     told = asked(at("22T06:00"), ("coat-1", "21T11:00"))
     second = coat(told, 2)
-    assert second.why.startswith("Too late for a bond since Mon 22 Jun 05:00: abrade first")
+    assert sentence(second.why, HERE).startswith(
+        "Too late for a bond since Mon 22 Jun 05:00: abrade first"
+    )
     assert second.at is not None
     assert second.at > at("22T06:00")
 
@@ -167,4 +172,4 @@ def test_coats_on_one_evening_leave_light_use_for_three_days_later() -> None:
     assert again.p90 is not None
     assert again.p90.year == 2031  # five years on, in the same season
     assert again.p90.month == 6
-    assert "forecast" not in again.because  # a calendar knows it, not the weather
+    assert "forecast" not in sentence(again.because, HERE)  # a calendar knows it, not the weather

@@ -16,6 +16,9 @@ from models.facts.sealers import CHEMISTRIES
 from models.projection import coat_plan, physics, run
 from models.projection.scenario import Done, Scenario
 from models.steps import patch
+from service.words import Reader, say_all, sentence
+
+HERE = Reader("America/Chicago")
 
 AirOf = Callable[..., AirSeries]
 PourOf = Callable[..., Scenario]
@@ -147,7 +150,7 @@ def test_without_weather_there_is_no_hour_but_litres_and_what_is_missing(pour_of
     told = run.project(pour, missing, pour.placement.at)
     assert told.coat_plan is not None
     assert all(one.at is None for one in told.coat_plan.coats)
-    assert "no weather at the time of placing" in " ".join(told.coat_plan.says)
+    assert "no weather at the time of placing" in " ".join(say_all(told.coat_plan.says, HERE))
     assert told.coat_plan.litres_l > 0
 
 
@@ -204,7 +207,7 @@ def test_a_recoat_window_that_has_just_closed_asks_to_abrade(
         told = coat_plan.coated(
             scenario, lived, {"coat-1": first_h}, np.zeros(32), dry_face(lived), now_h, ""
         ).plan.coats[1]
-        assert told.why.startswith("Too late for a bond") is asks
+        assert sentence(told.why, HERE).startswith("Too late for a bond") is asks
 
 
 def test_a_coat_in_the_open_is_not_begun_in_the_sun(air_of: AirOf, pour_of: PourOf) -> None:

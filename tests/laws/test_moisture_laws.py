@@ -13,8 +13,8 @@ from models.air.series import AirSeries
 from models.concrete import moisture
 from models.errors import InputError
 from models.projection import physics, run
-from models.projection.answer import StepWindow
 from models.projection.scenario import Done, Scenario
+from models.results import StepWindow
 from models.steps import dry
 
 

@@ -13,8 +13,11 @@ from models.concrete.section import Guard
 from models.facts.cements import CLASSES
 from models.piece.shape import Shape
 from models.projection import drying, physics, run, windows
-from models.projection.answer import StepWindow
 from models.projection.scenario import Done, Scenario
+from models.results import StepWindow
+from service.words import Reader, sentence
+
+HERE = Reader("America/Chicago")
 
 AirOf = Callable[..., AirSeries]
 PourOf = Callable[..., Scenario]
@@ -84,8 +87,8 @@ def test_a_window_too_short_to_be_sure_says_so_in_one_sentence_and_tells_no_sure
     assert cover.latest is not None
     assert cover.p50 is not None
     assert cover.p50 < cover.latest
-    assert cover.because.count("too short") == 1
-    assert "go by the check" in cover.because
+    assert sentence(cover.because, HERE).count("too short") == 1
+    assert "go by the check" in sentence(cover.because, HERE)
     assert cover.state == "not yet"
 
 
@@ -97,7 +100,7 @@ def test_turning_waits_for_stripping_and_does_not_chase_the_hour(
     for hour, turn in zip(range(30, 150, 20), seen, strict=True):
         assert turn.after == "strip"
         assert turn.state == "not yet"
-        assert turn.because.startswith("After strip")
+        assert sentence(turn.because, HERE).startswith("After strip")
         now = pour.placement.at + timedelta(hours=hour)
         assert turn.p90 is None or turn.p90 > now + timedelta(minutes=1)
     told = {turn.p90.replace(second=0) for turn in seen if turn.p90 is not None}

@@ -15,6 +15,9 @@ from models.concrete.section import Guard
 from models.piece.shape import Shape
 from models.projection import pour_check, watch
 from models.projection.scenario import Placement, Scenario, ShopRules
+from service.words import Reader, say
+
+HERE = Reader("America/Chicago")
 
 ASKED = datetime(2026, 11, 3, 14, tzinfo=UTC)
 OWNED = tuple(Guard(0.0, None, kind) for kind in ("film", "blanket", "two blankets"))
@@ -51,7 +54,9 @@ def air(mean_C: float, wind_m_s: float, rain_mm: float) -> AirSeries:
 
 def chances(scenario: Scenario, weather: AirSeries) -> dict[tuple[str, str], float]:
     answer = pour_check.check(scenario, weather, ASKED, days=1, only=ASKED)
-    return {(o.protection, r.risk): r.probability for o in answer.options for r in o.risks}
+    return {
+        (say(o.protection, HERE), r.risk): r.probability for o in answer.options for r in o.risks
+    }
 
 
 @settings(max_examples=12, deadline=None)
@@ -97,5 +102,5 @@ def test_a_gap_in_the_weather_of_a_start_is_never_a_pass() -> None:
         holed[gap : gap + 5] = np.nan
         answer = pour_check.check(pour(60, 18.0), replace(whole, air_C=holed), ASKED, days=1)
         late = gap - 96 > 0
-        assert (answer.answer == "wait") == (late or gap + 5 > 96), gap
+        assert (say(answer.answer, HERE) == "wait") == (late or gap + 5 > 96), gap
         assert all(o.start > ASKED + (gap - 96) * HOUR for o in answer.options)

@@ -15,6 +15,9 @@ from models.concrete.section import Guard
 from models.projection.pour_check import check
 from models.projection.run import project
 from models.projection.scenario import Scenario, ShopRules
+from service.words import Reader, say, say_all, sentence
+
+HERE = Reader("America/Chicago")
 
 AirOf = Callable[..., AirSeries]
 PourOf = Callable[..., Scenario]
@@ -33,7 +36,10 @@ def test_what_was_poured_is_blocked_under_a_typical_year(
         pour, typical(air_of(mean_C, hours=900)), pour.placement.at + timedelta(hours=now_h)
     )
     assert {step.state for step in told.steps} == {"blocked"}
-    assert all("tells nothing of the hours since placing" in step.because for step in told.steps)
+    assert all(
+        "tells nothing of the hours since placing" in sentence(step.because, HERE)
+        for step in told.steps
+    )
 
 
 @given(ahead_h=st.floats(0.0, 100.0), mean_C=st.floats(8.0, 25.0))
@@ -48,8 +54,8 @@ def test_what_is_to_be_poured_is_planned__but_nothing_is_open_and_no_coat_has_an
     by_name = {step.step: step for step in told.steps}
     assert by_name["strip"].p50 is not None
     assert by_name["coat-1"].p90 is None
-    assert "in a typical year; there is no forecast" in by_name["cover"].because
-    assert any("no forecast" in text and "8 K" in text for text in told.warnings)
+    assert "in a typical year; there is no forecast" in sentence(by_name["cover"].because, HERE)
+    assert any("no forecast" in text and "8 K" in text for text in say_all(told.warnings, HERE))
 
 
 def test_its_doubt_is_that_of_one_year_against_another(air_of: AirOf) -> None:
@@ -82,8 +88,10 @@ def test_no_pour_is_cleared_on_it__what_would_pass_is_told(
     pour = replace(pour_of(), rules=ShopRules(owned=(Guard(0.0, None, "blanket"),)))
     air = air_of(mean_C, hours=300)
     told = check(pour, typical(air), pour.placement.at)
-    assert told.answer == "wait"
+    assert say(told.answer, HERE) == "wait"
     assert told.wait_until is None
-    assert told.because.startswith("No pour is cleared on a typical year of the tests")
+    assert sentence(told.because, HERE).startswith(
+        "No pour is cleared on a typical year of the tests"
+    )
     assert any(option.passes for option in told.options) == (mean_C > 0)
-    assert check(pour, air, pour.placement.at).answer.startswith("pour") == (mean_C > 0)
+    assert say(check(pour, air, pour.placement.at).answer, HERE).startswith("pour") == (mean_C > 0)

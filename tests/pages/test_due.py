@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from models.projection.answer import FrostWatch
+from models import message
+from models.results import FrostWatch
 from service.actions.set_up_shop import change_shop
 from service.store import Store
 
@@ -37,7 +38,8 @@ def test_each_line_says_piece_what_until_when_and_why(
 
 def test_frost_is_told_before_all_else(phone: Any, poured: str, windows: Any, now: Any) -> None:
     windows.say("strip", "open", now - timedelta(hours=1))
-    windows.warnings = ("evaporation: up to 1.3 kg/m2h", "frost: 31% chance tonight", "quiet one")
+    told = ("evaporation: up to 1.3 kg/m2h", "frost: 31% chance tonight", "quiet one")
+    windows.warnings = tuple(message.text(one) for one in told)
     phone.send(phone.open(poured).form("/reckon"))
     text = phone.open("/").text
     assert text.index("Frost: 31%") < text.index("Evaporation") < text.index("Do now")

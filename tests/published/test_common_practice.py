@@ -25,8 +25,8 @@ from models.concrete.mixture import Mixture
 from models.facts.cements import CLASSES
 from models.piece.shape import Shape
 from models.projection import coat_plan, physics
-from models.projection.answer import PlannedCoat
 from models.projection.scenario import Placement, Scenario
+from models.results import PlannedCoat
 from models.steps import sand
 from service.published import common_practice
 

@@ -22,9 +22,12 @@ from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Guard
 from models.piece.shape import Shape
 from models.projection import physics, pour_check
-from models.projection.answer import PourOption
 from models.projection.scenario import Placement, Scenario, ShopRules
 from models.projection.ways import Way, ways
+from models.results import PourOption
+from service.words import Reader, say, say_all
+
+HERE = Reader("America/Chicago")
 
 OWNED = (Guard(0.0, None, "film"), Guard(0.0, None, "blanket"), Guard(0.0, None, "two blankets"))
 MIXES = ("general-purpose", "high-early", "flowing", "blended")
@@ -142,7 +145,7 @@ def replay(random: np.random.Generator, record: ModuleType, k: int) -> Replay | 
     plan = scenario(random, station, asked, record)
     told = forecast(random, came, asked, biased=k % 3 == 0)
     answer = pour_check.check(plan, told, asked, days=1, only=asked)
-    options = {o.protection: o for o in answer.options}
+    options = {say(o.protection, HERE): o for o in answer.options}
     outdoor = truly(came, random)
     mix = beliefs.draw(plan.mixture, 16, int(random.integers(1 << 30)))
     one = beliefs.Belief(
@@ -166,11 +169,11 @@ def replay(random: np.random.Generator, record: ModuleType, k: int) -> Replay | 
         {words: o.passes for words, o in options.items()},
         froze,
         safe,
-        passing[0].protection if passing else "",
+        say(passing[0].protection, HERE) if passing else "",
     )
 
 
 def _water_C(option: PourOption) -> float:
     """The water the answer asked for, as the maker reads it."""
-    told = [text for text in option.cautions if text.startswith("mixing water at")]
+    told = [text for text in say_all(option.cautions, HERE) if text.startswith("mixing water at")]
     return float(told[0].split()[3]) if told else float("nan")

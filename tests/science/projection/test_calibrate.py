@@ -13,6 +13,9 @@ from models.projection.run import project
 from models.projection.scenario import Observation, Scenario, StrengthTest
 from models.steps import strip
 from models.steps.opening import quantile
+from service.words import Reader, say_all
+
+HERE = Reader("America/Chicago")
 
 Panel = Callable[..., Scenario]
 
@@ -93,7 +96,7 @@ def test_a_reading_that_contradicts_is_flagged_and_not_used(
     assert any("contradicts" in note and "not used" in note for note in absurd.notes)
     assert np.ptp(absurd.course.weight) == pytest.approx(0.0, abs=1e-12)
     told = project(panel(observations=(Observation(at, "concrete", 55.0),)), cool, now)
-    assert any("55.0" in warning for warning in told.warnings)
+    assert any("55.0" in warning for warning in say_all(told.warnings, HERE))
 
 
 def test_an_air_reading_that_contradicts_is_flagged_and_not_used(

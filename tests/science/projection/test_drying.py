@@ -16,6 +16,9 @@ from models.projection import drying, physics, run
 from models.projection.scenario import Done, Observation, Placement, Scenario
 from models.steps import cure, dry
 from models.steps.opening import quantile
+from service.words import Reader, say_all, sentence
+
+HERE = Reader("America/Chicago")
 
 POURED = datetime(2026, 5, 4, 14, tzinfo=UTC)
 NOW_D = 11.0
@@ -97,7 +100,7 @@ def test_a_tile_that_loses_less_than_foreseen_moves_the_coat_later(air: AirSerie
 
 def test_the_loss_of_the_tile_is_told_beside_constant_mass(air: AirSeries) -> None:
     told = run.project(piece(*tile(0.5, 0.25)), air, after(NOW_D)).steps
-    because = next(s for s in told if s.step == "coat-1").because
+    because = sentence(next(s for s in told if s.step == "coat-1").because, HERE)
     assert "tile lost 0.25 % a day" in because
     assert "under 0.1 %" in because
 
@@ -157,14 +160,14 @@ def test_a_wet_film_on_a_piece_taken_for_dry_holds_the_coat_all_the_same(air: Ai
         if s.step == "coat-1"
     )
     assert window.state != "open"
-    assert "film was wet" in window.because
+    assert "film was wet" in sentence(window.because, HERE)
 
 
 def test_a_piece_left_on_its_base_is_told_how_much_it_bows(air: AirSeries) -> None:
     def words(turned: bool) -> str:
         long = replace(piece(turned=turned), shape=Shape("panel", 2400.0, 600.0, 40.0))
         told = run.project(long, air, after(NOW_D)).steps
-        return " ".join(next(s for s in told if s.step == "end-wet-cure").cautions)
+        return " ".join(say_all(next(s for s in told if s.step == "end-wet-cure").cautions, HERE))
 
     assert "mm of bow over 2400 mm" in words(turned=False)
     assert "bow" not in words(turned=True)

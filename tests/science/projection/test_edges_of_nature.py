@@ -14,9 +14,12 @@ from models.concrete.mixture import Mixture
 from models.concrete.section import Guard
 from models.piece.shape import Shape
 from models.projection import clock, physics, run
-from models.projection.answer import STATES, Projection, StepWindow
 from models.projection.scenario import Done, Observation, Placement, Scenario
+from models.results import STATES, Projection, StepWindow
 from models.steps.opening import quantile
+from service.words import Reader, say_all, sentence
+
+HERE = Reader("America/Chicago")
 
 CHICAGO = ZoneInfo("America/Chicago")
 Panel = Callable[..., Scenario]
@@ -59,13 +62,13 @@ def test_a_piece_that_froze_says_so_and_what_to_do(panel: Panel, poured_at: date
     assert {"strip", "turn", "end-wet-cure", "coat-1"} <= {one.step for one in frozen}
     assert step(told, "finish").state != "frozen"
     for one in frozen:
-        assert "frozen since" in one.because
+        assert "frozen since" in sentence(one.because, HERE)
         assert instants(one) == (None, None, None)
-        assert "leave the mould on, bring it slowly over 10 C" in one.because
-    (frost,) = [text for text in told.warnings if text.startswith("frost")]
+        assert "leave the mould on, bring it slowly over 10 C" in sentence(one.because, HERE)
+    (frost,) = [text for text in say_all(told.warnings, HERE) if text.startswith("frost")]
     assert "leave the mould on" in frost
     assert "before then" not in frost, "it is too late for a blanket"
-    assert {one["state"] for one in told.as_json()["steps"]} <= set(STATES)
+    assert {one.state for one in told.steps} <= set(STATES)
 
 
 def test_it_did_not_freeze_when_a_max_min_thermometer_beside_it_stayed_warm(
@@ -101,7 +104,7 @@ def test_a_room_hotter_than_any_weather_is_answered_not_refused(
     told = run.project(shed, steady(poured_at, 42.0), poured_at + 8 * HOUR)
     assert told.concrete is not None
     assert told.concrete.air_C.p50.max() > 60
-    assert any(text.startswith("hot") for text in told.warnings)
+    assert any(text.startswith("hot") for text in say_all(told.warnings, HERE))
 
 
 def test_a_learned_yard_at_the_ends_of_the_thermometer_is_answered(
@@ -145,7 +148,7 @@ def test_no_number_is_told_as_minus_nothing(panel: Panel, poured_at: datetime) -
     """31.9 F and a little: contradicted by a warm day, and told as 0.0 C, not as -0.0 C."""
     seen = (Observation(poured_at + HOUR, "air", -0.04),)
     told = run.project(panel(observations=seen), steady(poured_at, 20.0), poured_at + 2 * HOUR)
-    assert [text for text in told.warnings if "reading of 0.0 C" in text]
+    assert [text for text in say_all(told.warnings, HERE) if "reading of 0.0 C" in text]
 
 
 def test_a_thick_rich_block_in_summer_is_told_the_70_degree_limit(poured_at: datetime) -> None:
@@ -158,7 +161,7 @@ def test_a_thick_rich_block_in_summer_is_told_the_70_degree_limit(poured_at: dat
         guards=(Guard(0.0, None, "two blankets", faces="all"),),
     )
     told = run.project(block, steady(poured_at, 34.0), poured_at + 2 * HOUR)
-    (hot,) = [text for text in told.warnings if text.startswith("hot:")]
+    (hot,) = [text for text in say_all(told.warnings, HERE) if text.startswith("hot:")]
     assert "over 70 C it is harmed" in hot
 
 
@@ -167,7 +170,9 @@ def test_hot_early_cure_is_a_caution_and_a_mild_one_is_none(
 ) -> None:
     thick = panel(shape=Shape("panel", 1200, 600, 100), placement=Placement(poured_at, 32.0))
     hot, mild = (
-        " ".join(run.project(thick, steady(poured_at, air), poured_at + HOUR).warnings)
+        " ".join(
+            say_all(run.project(thick, steady(poured_at, air), poured_at + HOUR).warnings, HERE)
+        )
         for air in (36.0, 12.0)
     )
     assert "28-day strength may be 5 to 20 % lower" in hot

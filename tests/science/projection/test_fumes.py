@@ -12,10 +12,13 @@ from models.air.series import AirSeries
 from models.concrete.section import Guard
 from models.errors import Unknown
 from models.projection import pour_check, run, ways
-from models.projection.answer import PourAnswer, Projection
 from models.projection.scenario import Placement, Scenario, ShopRules
+from models.results import PourAnswer, Projection
 from service import printed
 from service.notify import words
+from service.words import Reader, say, say_all, sentence
+
+HERE = Reader("America/Chicago")
 
 HOUR = timedelta(hours=1)
 TENT = Guard(0.0, None, "heated enclosure", setpoint_C=15.0)
@@ -29,8 +32,8 @@ def cold(cool: AirSeries, by_K: float) -> AirSeries:
 
 def first_words(answer: Projection) -> list[str]:
     """What stands first in the warnings, and in each step still to come."""
-    steps = [s.cautions[0] for s in answer.steps if s.state not in ("done", "past")]
-    return [answer.warnings[0].capitalize(), *(text.capitalize() for text in steps)]
+    steps = [say_all(s.cautions, HERE)[0] for s in answer.steps if s.state not in ("done", "past")]
+    return [say_all(answer.warnings, HERE)[0].capitalize(), *(text.capitalize() for text in steps)]
 
 
 @pytest.mark.parametrize("kind", ["unheated room", "covered", "open yard"])
@@ -41,15 +44,18 @@ def test_every_heat_that_is_proposed_says_that_it_is_electric(
     for by_K in (2.0, 5.0, 8.0, 20.0):
         scenario = panel(kind, rules=ShopRules(owned=(Guard(0.0, None, "film"), TENT)))
         answer = run.project(scenario, cold(cool, by_K), poured_at + 2 * HOUR)
-        told += [text for step in answer.steps for text in step.earlier_if]
-        told += [*(a.text for a in answer.alerts), *(a.remedy for a in answer.alerts)]
-        told += [text for text in answer.warnings if "not told" not in text]
+        told += [text for step in answer.steps for text in say_all(step.earlier_if, HERE)]
+        told += [
+            *(say(a.text, HERE) for a in answer.alerts),
+            *(say(a.remedy, HERE) for a in answer.alerts if a.remedy),
+        ]
+        told += [text for text in say_all(answer.warnings, HERE) if "not told" not in text]
         check = pour_check.check(scenario, cold(cool, by_K), poured_at, only=poured_at)
         told += [
             check.answer,
-            check.because,
-            *check.cautions,
-            *(o.protection for o in check.options),
+            sentence(check.because, HERE),
+            *say_all(check.cautions, HERE),
+            *(say(o.protection, HERE) for o in check.options),
         ]
     assert not [text for text in told if WARM.search(text)]
     assert any("electric heat at 20 C around it" in text for text in told)
@@ -63,12 +69,12 @@ def test_a_heater_that_burns_inside_is_told_before_all_else(
     room = panel(site=Site("heated room", setpoint_C=15.0, heater="unvented"))
     scenario = room if where == "room" else panel("unheated room", guards=(BURNER,))
     answer = run.project(scenario, cool, poured_at + 5 * HOUR)
-    texts = [*first_words(answer), answer.alerts[0].text.capitalize()]
+    texts = [*first_words(answer), say(answer.alerts[0].text, HERE).capitalize()]
     for text in texts:
         for word in ("Carbon monoxide", "asleep", "electric heat", "alarm", "chalks"):
             assert word.lower() in text.lower()
     fumes = answer.alerts[0]
-    assert (fumes.kind, fumes.chance, fumes.remedy) == ("fumes", 1.0, "electric heat")
+    assert (fumes.kind, fumes.chance, say(fumes.remedy, HERE)) == ("fumes", 1.0, "electric heat")
     assert fumes.act_by <= poured_at + 5 * HOUR
     page = printed.timeline(answer, scenario, "made up", poured_at + 5 * HOUR)
     assert page.index("DANGER: carbon monoxide") < page.index("likely (50%)")
@@ -81,7 +87,7 @@ def test_a_heater_that_burns_inside_is_told_before_all_else(
         guards=(replace(BURNER, heater="electric"),),
     )
     quiet = run.project(electric, cool, poured_at + 5 * HOUR)
-    assert not any("monoxide" in text for text in quiet.warnings)
+    assert not any("monoxide" in text for text in say_all(quiet.warnings, HERE))
 
 
 def test_a_burner_that_was_taken_away_is_told_no_more(
@@ -91,7 +97,7 @@ def test_a_burner_that_was_taken_away_is_told_no_more(
     assert run.project(scenario, cool, poured_at + 29 * HOUR).alerts[0].kind == "fumes"
     after = run.project(scenario, cool, poured_at + 31 * HOUR)
     assert not [alert for alert in after.alerts if alert.kind == "fumes"]
-    assert not any("monoxide" in text for text in after.warnings)
+    assert not any("monoxide" in text for text in say_all(after.warnings, HERE))
 
 
 def asked(scenario: Scenario, air: AirSeries) -> PourAnswer:
@@ -107,23 +113,23 @@ def test_no_piece_is_sent_under_or_into_a_burner_and_its_owner_hears_why(
     scenario = panel("open yard", rules=rules, placement=Placement(poured_at, 18.0))
     assert not [way for way in ways.ways(scenario) if way.indoors or "heat" in way.words]
     answer = asked(scenario, bitter)
-    assert answer.answer == "wait"
-    assert answer.cautions[0].startswith("Carbon monoxide")
+    assert say(answer.answer, HERE) == "wait"
+    assert say_all(answer.cautions, HERE)[0].startswith("Carbon monoxide")
     cited = {text.split(":")[0] for text in answer.sources}
     assert {"CPSC_MONOXIDE", "CDC_MONOXIDE", "UNVENTED_HEATERS", "ACI_306R"} <= cited
     page = printed.pour_check(answer, scenario, "made up", poured_at)
     assert page.index("DANGER: Carbon monoxide") < page.index("Answer: ")
     frost = next(a for a in run.project(scenario, bitter, poured_at).alerts if a.kind == "frost")
-    assert "enclosure" not in frost.remedy
+    assert "enclosure" not in say(frost.remedy, HERE)
     vented = replace(
         rules, owned=(replace(BURNER, heater="vented"),), indoors=replace(room, heater="vented")
     )
     answer = asked(replace(scenario, rules=vented), bitter)
-    assert answer.answer == "pour indoors"
-    assert not any("monoxide" in text for text in answer.cautions)
-    assert any("(vented heat)" in o.protection for o in answer.options)
+    assert say(answer.answer, HERE) == "pour indoors"
+    assert not any("monoxide" in text for text in say_all(answer.cautions, HERE))
+    assert any("(vented heat)" in say(o.protection, HERE) for o in answer.options)
     blind = pour_check.check(scenario, Unknown("weather", "none", "fetch"), poured_at)
-    assert blind.cautions[0].startswith("Carbon monoxide")
+    assert say_all(blind.cautions, HERE)[0].startswith("Carbon monoxide")
 
 
 def test_the_notice_of_a_burner_says_what_to_do_and_whom_it_kills(
@@ -134,11 +140,11 @@ def test_the_notice_of_a_burner_says_what_to_do_and_whom_it_kills(
     facts = {
         "piece": "Bench",
         "step": "fumes",
-        "because": alert.text,
+        "because": say(alert.text, HERE),
         "cautions": [],
         "confidence": 0.9,
         "timezone": "UTC",
-        "remedy": alert.remedy,
+        "remedy": say(alert.remedy, HERE),
         "act_by": alert.act_by.isoformat(),
     }
     told = words.notice(

@@ -12,6 +12,9 @@ from models.air.series import AirSeries
 from models.errors import InputError
 from models.projection import hot, physics, pour_check, run
 from models.projection.scenario import Placement, Scenario
+from service.words import Reader, say, say_all
+
+HERE = Reader("America/Chicago")
 
 HOUR = timedelta(hours=1)
 
@@ -66,7 +69,7 @@ def test_what_was_done_is_in_the_answer_and_not_advised_again(
 ) -> None:
     broken = replace(yard, placement=replace(yard.placement, measures=("wind break",)))
     assert all(e.words != "wind break" for e in hot.effects(broken, july, poured_at))
-    plain, less = (run.project(s, july, poured_at).warnings for s in (yard, broken))
+    plain, less = (say_all(run.project(s, july, poured_at).warnings, HERE) for s in (yard, broken))
     rate = [
         float(text.split("up to ")[1].split(" ")[0])
         for told in (plain, less)
@@ -83,11 +86,13 @@ def test_the_pour_check_counts_measures_and_tells_their_effects(
 
     def dries(scenario: Scenario) -> float:
         answer = pour_check.check(scenario, july, poured_at, only=yard.placement.at)
-        bare = next(o for o in answer.options if o.protection == "bare")
+        bare = next(o for o in answer.options if say(o.protection, HERE) == "bare")
         return next(r.value for r in bare.risks if r.risk == "evaporation")
 
     assert dries(fogged) < 0.6 * dries(yard)
-    told = " ".join(pour_check.check(yard, july, poured_at, only=yard.placement.at).cautions)
+    told = " ".join(
+        say_all(pour_check.check(yard, july, poured_at, only=yard.placement.at).cautions, HERE)
+    )
     assert "By what it costs: shade" in told
     assert ".." not in told
 

@@ -14,10 +14,13 @@ from models.concrete.mixture import Mixture
 from models.concrete.section import Guard, MouldBoard
 from models.piece.shape import Shape
 from models.projection import pour_check, pour_words, starts, watch
-from models.projection.answer import PourAnswer, PourOption
 from models.projection.scenario import Placement, Scenario, ShopRules
+from models.results import PourAnswer, PourOption
 from models.steps import place as placing
 from models.units import Array
+from service.words import Reader, say, say_all, sentence
+
+HERE = Reader("America/Chicago")
 
 ASKED = datetime(2026, 3, 10, 15, tzinfo=UTC)
 BEFORE_H = 14 * 24
@@ -68,18 +71,18 @@ def on_ice(answer: PourAnswer) -> set[float]:
 def test_no_pad_is_cast_on_ground_that_froze_for_three_days() -> None:
     """A mild day after three of -6 C: the air is fine, the ground is ice."""
     mild = check(PAD, weather(lambda h: np.where(h < 0, -6.0, 9.0)))
-    assert mild.answer == "wait"
+    assert say(mild.answer, HERE) == "wait"
     assert on_ice(mild) == {1.0}
-    assert "frozen ground under it" in mild.because
-    assert any("No concrete on frozen ground" in text for text in mild.cautions)
-    assert check(PAD, weather(lambda h: 9.0 + 0 * h)).answer.startswith("pour")
+    assert "frozen ground under it" in sentence(mild.because, HERE)
+    assert any("No concrete on frozen ground" in text for text in say_all(mild.cautions, HERE))
+    assert say(check(PAD, weather(lambda h: 9.0 + 0 * h)).answer, HERE).startswith("pour")
     bench = check(BENCH, weather(lambda h: np.where(h < 0, -6.0, 9.0)))
-    assert bench.answer.startswith("pour")  # a mould in air of 9 C is no ground
+    assert say(bench.answer, HERE).startswith("pour")  # a mould in air of 9 C is no ground
 
 
 def test_ground_that_froze_for_four_days_is_not_thawed_by_three_over_zero() -> None:
     thawing = weather(lambda h: np.where((h >= -168) & (h < -72), -8.0, 5.0))
-    assert check(PAD, thawing).answer == "wait"
+    assert say(check(PAD, thawing).answer, HERE) == "wait"
     assert on_ice(check(PAD, thawing)) == {1.0}
     later = check(PAD, thawing, days=7, only=ASKED + 6 * 24 * HOUR)
     assert max(on_ice(later)) <= 0.1
@@ -93,13 +96,13 @@ def test_a_night_of_frost_on_warm_ground_does_not_freeze_it() -> None:
 def test_no_cover_helps_a_mould_that_stands_in_the_frost_but_a_warm_one_does() -> None:
     frost = weather(lambda h: -4.0 + 0 * h)
     cold = check(BENCH, frost)
-    assert "frozen mould or reinforcement" in cold.because
+    assert "frozen mould or reinforcement" in sentence(cold.because, HERE)
     assert {chance(o, watch.MOULD) for o in cold.options} == {1.0}
-    assert cold.answer == "wait"
+    assert say(cold.answer, HERE) == "wait"
     told = replace(BENCH, placement=replace(BENCH.placement, board_C=16.0))
     assert {chance(o, watch.MOULD) for o in check(told, frost).options} == {0.0}
     room = replace(BENCH.rules, indoors=Site("heated room", setpoint_C=18.0))
-    assert check(replace(BENCH, rules=room), frost).answer == "pour indoors"
+    assert say(check(replace(BENCH, rules=room), frost).answer, HERE) == "pour indoors"
 
 
 @pytest.mark.parametrize("mean_C", [-5.0, -1.0, 2.0])
@@ -116,7 +119,7 @@ def test_what_forbids_a_pour_is_told_by_its_harm(mean_C: float) -> None:
         several += len(stops) > 1
     assert several
     stops = [r.risk for r in pour_words.nearest(list(answer.options)).risks if r.probability > 0.1]
-    places = [answer.because.index(name) for name in stops]
+    places = [sentence(answer.because, HERE).index(name) for name in stops]
     assert places == sorted(places)
     assert watch.LATE in stops
     assert stops[0] != watch.LATE
@@ -131,9 +134,9 @@ def test_the_reason_is_that_of_the_way_that_comes_nearest() -> None:
         rules=ShopRules(owned=(Guard(0.0, None, "wet cover"),)),
     )
     answer = check(plain, weather(lambda h: 8.5 + 0 * h, rain_mm=3.0), only=None, days=1)
-    assert answer.answer == "wait"
-    assert "chance of rain before final set" in answer.because
-    assert "too cold" not in answer.because
+    assert say(answer.answer, HERE) == "wait"
+    assert "chance of rain before final set" in sentence(answer.because, HERE)
+    assert "too cold" not in sentence(answer.because, HERE)
     for at in {o.start for o in answer.options}:
         ways = [o for o in answer.options if o.start == at]
         assert pour_words.nearest(ways).risks[0].risk == watch.RAIN
@@ -152,34 +155,44 @@ def test_wait_until_is_never_now() -> None:
     )
     answer = pour_check.check(tonight, wet, ASKED)
     assert any(o.passes and o.start == ASKED for o in answer.options)
-    assert answer.answer == "wait"
+    assert say(answer.answer, HERE) == "wait"
     assert answer.wait_until is None or answer.wait_until > ASKED
-    assert "a pour now" in answer.because
+    assert "a pour now" in sentence(answer.because, HERE)
 
 
 def test_warm_water_is_reckoned_from_the_bags_and_not_from_the_mix() -> None:
     """Bags at 2 C beside a mix that came at 11: by the mixing formula of ACI 306R."""
     air = weather(lambda h: 2.0 + 0 * h)
     cool = replace(BENCH, placement=Placement(ASKED, 11.0))
-    (warm,) = [o for o in check(cool, air).options if o.protection == "warm mixing water"]
-    water = float(warm.cautions[0].split()[3])
+    (warm,) = [
+        o for o in check(cool, air).options if say(o.protection, HERE) == "warm mixing water"
+    ]
+    water = float(say_all(warm.cautions, HERE)[0].split()[3])
     wanted = setting.water_temperature_for(
         wanted_C=placing.as_mixed_C(60, 2.0), dry_kg=placing.DRY_PER_WATER, dry_C=2.0, water_kg=1.0
     )
     assert water == pytest.approx(wanted, abs=1.0)
     told = replace(cool, placement=replace(cool.placement, bag_C=10.0))
-    (warmer,) = [o for o in check(told, air).options if o.protection == "warm mixing water"]
-    assert float(warmer.cautions[0].split()[3]) < water - 15
+    (warmer,) = [
+        o for o in check(told, air).options if say(o.protection, HERE) == "warm mixing water"
+    ]
+    assert float(say_all(warmer.cautions, HERE)[0].split()[3]) < water - 15
 
 
 def test_what_was_taken_for_bags_water_and_mould_is_said() -> None:
     air = weather(lambda h: 9.0 + 0 * h)
     untold = replace(BENCH, placement=Placement(ASKED))
-    (said,) = [text for text in check(untold, air).cautions if text.startswith("Taken")]
+    (said,) = [
+        text for text in say_all(check(untold, air).cautions, HERE) if text.startswith("Taken")
+    ]
     assert "bags, water, mould as warm as the air" in said
     known = replace(untold, placement=Placement(ASKED, bag_C=9.0, water_C=9.0, board_C=9.0))
-    assert not [text for text in check(known, air).cautions if text.startswith("Taken")]
-    (ground,) = [text for text in check(PAD, air).cautions if text.startswith("Taken")]
+    assert not [
+        text for text in say_all(check(known, air).cautions, HERE) if text.startswith("Taken")
+    ]
+    (ground,) = [
+        text for text in say_all(check(PAD, air).cautions, HERE) if text.startswith("Taken")
+    ]
     assert "the ground as the mean air of three days" in ground
 
 
@@ -188,7 +201,7 @@ def test_every_way_tells_how_cold_it_gets_and_when_it_strips() -> None:
     cool = weather(lambda h: 6.5 + 2 * np.sin(h / 24 * 2 * np.pi))
     thick = replace(BENCH, shape=Shape("panel", 1500, 420, 100))
     answer = check(thick, cool)
-    ways = {o.protection: o for o in answer.options}
+    ways = {say(o.protection, HERE): o for o in answer.options}
     for option in ways.values():
         assert (option.lowest_C is None) == (option.frost_chance is None)
         assert option.frost_chance == chance(option, watch.FROST)
@@ -200,9 +213,9 @@ def test_every_way_tells_how_cold_it_gets_and_when_it_strips() -> None:
     assert bare.strip_p90 is not None
     assert two.strip_p90 is not None
     assert (bare.strip_p90 - two.strip_p90) / HOUR > 12
-    assert answer.answer == "pour"
-    assert "strip, sure," in answer.because
-    assert "h sooner" in answer.because
+    assert say(answer.answer, HERE) == "pour"
+    assert "strip, sure," in sentence(answer.because, HERE)
+    assert "h sooner" in sentence(answer.because, HERE)
 
 
 def test_frost_is_owed_until_as_much_warmth_has_paid_it_back() -> None:

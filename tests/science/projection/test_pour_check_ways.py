@@ -14,8 +14,11 @@ from models.concrete.section import Guard, MouldBoard
 from models.errors import InputError
 from models.piece.shape import Shape
 from models.projection import physics, pour_check, starts, watch, ways
-from models.projection.answer import PourAnswer, PourOption
 from models.projection.scenario import Placement, Scenario, ShopRules
+from models.results import PourAnswer, PourOption
+from service.words import Reader, say, say_all
+
+HERE = Reader("America/Chicago")
 
 ASKED = datetime(2026, 3, 10, 15, tzinfo=UTC)
 FILM = Guard(0.0, None, "film")
@@ -59,7 +62,7 @@ def check(scenario: Scenario = BENCH, mean_C: float = 12.0, **air: float) -> Pou
 
 
 def option(answer: PourAnswer, words: str) -> PourOption:
-    (found,) = [o for o in answer.options if o.protection == words and o.start == ASKED]
+    (found,) = [o for o in answer.options if say(o.protection, HERE) == words and o.start == ASKED]
     return found
 
 
@@ -71,13 +74,15 @@ def test_a_mix_that_never_stiffens_in_the_cold_has_no_float_and_says_so() -> Non
     """At -38 C the warmth of the mix is gone before it sets: none is told, nor in silence."""
     warm = replace(BENCH.placement, concrete_C=25.0)
     thin = replace(BENCH, shape=Shape("panel", 1500, 420, 10), placement=warm)
-    assert "no float within three days" in option(check(thin, mean_C=-38.0), "bare").cautions
+    assert "no float within three days" in say_all(
+        option(check(thin, mean_C=-38.0), "bare").cautions, HERE
+    )
 
 
 def test_in_mild_weather_nothing_is_warmed_and_nothing_is_needed() -> None:
     answer = check(mean_C=17.0)
-    assert answer.answer == "pour"
-    assert {o.protection for o in answer.options} == {"bare", "film", "one blanket"}
+    assert say(answer.answer, HERE) == "pour"
+    assert {say(o.protection, HERE) for o in answer.options} == {"bare", "film", "one blanket"}
 
 
 def test_in_cold_weather_a_mix_as_it_comes_is_too_cold_and_a_kettle_mends_that() -> None:
@@ -85,27 +90,27 @@ def test_in_cold_weather_a_mix_as_it_comes_is_too_cold_and_a_kettle_mends_that()
     bare, warm = option(answer, "bare"), option(answer, "warm mixing water and one blanket")
     assert chance(bare, watch.COLD) > 0.9
     assert chance(warm, watch.COLD) < 0.1
-    water = float(warm.cautions[0].split()[3])
+    water = float(say_all(warm.cautions, HERE)[0].split()[3])
     assert 30 < water <= 60
-    assert "warm mixing water" in answer.answer
+    assert "warm mixing water" in say(answer.answer, HERE)
 
 
 def test_water_of_sixty_degrees_does_not_warm_frozen_bags_enough() -> None:
     answer = check(mean_C=-9.0)
-    assert answer.answer == "wait"
+    assert say(answer.answer, HERE) == "wait"
     warm = option(answer, "warm mixing water")
-    assert "mixing water at 60 C" in warm.cautions
+    assert "mixing water at 60 C" in say_all(warm.cautions, HERE)
     assert chance(warm, watch.COLD) > 0.9
-    assert any("warm the bags too" in text for text in answer.cautions)
+    assert any("warm the bags too" in text for text in say_all(answer.cautions, HERE))
 
 
 def test_a_room_of_the_shop_is_offered_and_it_passes_where_the_yard_does_not() -> None:
     cold = replace(BENCH, placement=Placement(ASKED, 16.0))
     room = Site("heated room", setpoint_C=18.0)
     indoors = replace(cold, rules=replace(cold.rules, indoors=room))
-    assert check(cold, -4.0).answer == "wait"
+    assert say(check(cold, -4.0).answer, HERE) == "wait"
     answer = check(indoors, -4.0)
-    assert answer.answer == "pour indoors"
+    assert say(answer.answer, HERE) == "pour indoors"
     assert option(answer, "indoors").strip_p90 is not None
 
 
@@ -134,7 +139,7 @@ def test_an_afternoon_pour_is_floated_in_the_dark_and_told_so_but_not_refused() 
     late = replace(BENCH, placement=Placement(ASKED, 18.0))
     told = option(check(late, 14.0), "bare")
     assert told.passes
-    assert any("in the dark (dusk 18:" in text for text in told.cautions)
+    assert any("in the dark (dusk 18:" in text for text in say_all(told.cautions, HERE))
 
 
 def test_a_face_cast_in_place_has_to_be_floated_within_the_hours_of_the_shop() -> None:
@@ -155,9 +160,9 @@ def test_placing_that_takes_longer_than_twice_the_working_time_is_refused() -> N
         slow = replace(BENCH, mixture=mix, placement=Placement(ASKED, 21.0, placing_h=hours))
         return option(check(slow, 18.0), "film")
 
-    assert not any("stiffens" in text for text in placed_in(0.1).cautions)
+    assert not any("stiffens" in text for text in say_all(placed_in(0.1).cautions, HERE))
     two_mixers = placed_in(0.3)
-    assert any("second mixer" in text for text in two_mixers.cautions)
+    assert any("second mixer" in text for text in say_all(two_mixers.cautions, HERE))
     assert chance(two_mixers, watch.STIFF) < 0.1
     assert not placed_in(0.6).passes
 
@@ -178,11 +183,14 @@ def test_one_hour_alone_and_a_brief_look_say_what_the_whole_week_says() -> None:
     alone = pour_check.check(BENCH, air, ASKED, only=later)
     brief = pour_check.check(BENCH, air, ASKED, brief=True)
     assert len({o.start for o in whole.options}) == 168
-    in_week = {o.protection: o for o in whole.options if o.start == later}
-    assert {o.protection for o in alone.options} == set(in_week)
+    in_week = {say(o.protection, HERE): o for o in whole.options if o.start == later}
+    assert {say(o.protection, HERE) for o in alone.options} == set(in_week)
     for one in alone.options:
-        assert one.risks == in_week[one.protection].risks
-    assert (brief.answer, brief.wait_until) == (whole.answer, whole.wait_until)
+        assert one.risks == in_week[say(one.protection, HERE)].risks
+    assert (say(brief.answer, HERE), brief.wait_until) == (
+        say(whole.answer, HERE),
+        whole.wait_until,
+    )
     assert len(brief.options) < len(whole.options)
 
 
@@ -195,7 +203,7 @@ def test_an_hour_that_cannot_be_checked_is_refused_by_name() -> None:
 def test_a_wait_names_an_hour_of_the_shop_where_one_passes() -> None:
     """In the heat the night passes too, but at 07:00 the shop opens."""
     answer = pour_check.check(BENCH, weather(32.0, swing_K=9.0), ASKED)
-    assert answer.answer == "wait"
+    assert say(answer.answer, HERE) == "wait"
     assert answer.wait_until == ASKED.replace(day=11, hour=7)
     assert any(o.passes and o.start < answer.wait_until for o in answer.options)
 
@@ -234,4 +242,4 @@ def test_no_water_of_zero_degrees_is_asked_for_a_mix_that_is_warm_as_it_comes() 
     """A warm afternoon before a cold night: bags and water at 27 C need no recipe."""
     swings = check(mean_C=12.0, swing_K=15.0)
     assert min(r.value for o in swings.options for r in o.risks if r.unit == "degC") < 4
-    assert not [text for text in swings.cautions if "ACI 306R asks" in text]
+    assert not [text for text in say_all(swings.cautions, HERE) if "ACI 306R asks" in text]

@@ -10,6 +10,9 @@ import pytest
 from models.air.series import AirSeries
 from models.projection import physics, run
 from models.projection.scenario import Observation, Placement, Scenario
+from service.words import Reader, say, say_all, sentence
+
+HERE = Reader("America/Chicago")
 
 HOUR = timedelta(hours=1)
 
@@ -34,7 +37,11 @@ def test_no_blanket_is_advised_for_a_frost_that_has_been(
     lived = physics.live(panel(), air, now, 300)
     assert isinstance(lived, physics.Lived)
     assert 0.05 <= lived.frozen_by(168.0) < 0.5
-    frost = [text for text in run.project(panel(), air, now).warnings if text.startswith("frost")]
+    frost = [
+        text
+        for text in say_all(run.project(panel(), air, now).warnings, HERE)
+        if text.startswith("frost")
+    ]
     assert len(frost) == 1
     assert "froze before 3.5 MPa" in frost[0]
     assert not any(word in frost[0] for word in ("before then", "blanket", "heat"))
@@ -47,12 +54,12 @@ def test_a_reading_that_is_there_is_not_asked_for(
     asked = "a max-min reading beside it would settle"
     told = run.project(panel(), air, now)
     assert [step.state for step in told.steps].count("frozen") > 3
-    assert any(asked in text for text in told.warnings)
+    assert any(asked in text for text in say_all(told.warnings, HERE))
     low, high = float(air.air_C[72:96].min()), float(air.air_C[72:96].max())
     read = Observation(poured_at + 24 * HOUR, "air-min-max", low, high, 24.0)
     told = run.project(panel(observations=(read,)), air, now)
     assert [step.state for step in told.steps].count("frozen") > 3
-    said = [*told.warnings, *(step.because for step in told.steps)]
+    said = [*say_all(told.warnings, HERE), *(sentence(step.because, HERE) for step in told.steps)]
     assert not [text for text in said if asked in text]
 
 
@@ -66,7 +73,7 @@ def test_no_deadline_of_an_alert_has_passed(
     assert alerts
     for alert in alerts:
         assert alert.act_by >= min(now, alert.at) - timedelta(minutes=1)
-        assert " by " not in alert.text or alert.act_by > now
+        assert " by " not in say(alert.text, HERE) or alert.act_by > now
 
 
 def test_nothing_is_shaded_that_dried_a_day_ago(
@@ -76,11 +83,11 @@ def test_nothing_is_shaded_that_dried_a_day_ago(
         cool, air_C=cool.air_C + 24, dew_point_C=cool.dew_point_C - 6, wind_m_s=12 + 0 * cool.air_C
     )
     scenario = panel("open yard", placement=Placement(poured_at, 33.0))
-    fresh = run.project(scenario, air, poured_at + HOUR).warnings
+    fresh = say_all(run.project(scenario, air, poured_at + HOUR).warnings, HERE)
     assert any(text.startswith("evaporation") and "shade" in text for text in fresh)
-    late = run.project(scenario, air, poured_at + 30 * HOUR).warnings
+    late = say_all(run.project(scenario, air, poured_at + 30 * HOUR).warnings, HERE)
     (told,) = [text for text in late if text.startswith("evaporation")]
     assert not any(word in told for word in ("shade", "wind break", "fog", "dawn", "film"))
     assert "look for fine cracks" in told
-    week = run.project(scenario, air, poured_at + 168 * HOUR).warnings
+    week = say_all(run.project(scenario, air, poured_at + 168 * HOUR).warnings, HERE)
     assert not [text for text in week if text.startswith("evaporation")]

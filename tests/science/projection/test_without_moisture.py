@@ -10,8 +10,11 @@ import pytest
 from models.air import members
 from models.air.series import AirSeries
 from models.projection import run
-from models.projection.answer import Projection
 from models.projection.scenario import Scenario
+from models.results import Projection
+from service.words import Reader, sentence
+
+HERE = Reader("America/Chicago")
 
 HOUR = timedelta(hours=1)
 HANG_ON_IT = {"first-heating", "rain-safe", "light-use", "full-use"}
@@ -37,7 +40,7 @@ def test_strength_and_frost_are_told_and_only_drying_and_coats_are_blocked(
     blocked = {name for name, step in steps.items() if step.state == "blocked"}
     assert blocked >= HANG_ON_IT | {"coat-1"}
     assert blocked.isdisjoint({"strip", "turn", "end-wet-cure", "sand", "finish"})
-    assert "moisture of the air" in steps["coat-1"].because
+    assert "moisture of the air" in sentence(steps["coat-1"].because, HERE)
     full = {step.step: step for step in told(panel("open yard"), cool, now).steps}
     assert steps["strip"].p90 is not None
     assert full["strip"].p90 is not None

@@ -1,0 +1,203 @@
+"""What an answer is: codes, numbers and instants. Sentences are made of it in service/words."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from models.message import Message, Sentence
+from models.units import Array
+
+STATES = ("not yet", "open", "closing", "past", "done", "blocked", "frozen")
+
+
+@dataclass(frozen=True)
+class Need:
+    """What a step asks for: `quantity` in words, `value` in `unit`."""
+
+    quantity: str
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True)
+class StepWindow:
+    """One step: when it opens (even odds, and sure enough), when it closes, and why."""
+
+    step: str
+    state: str
+    p50: datetime | None
+    p90: datetime | None
+    latest: datetime | None
+    need: Need
+    because: Sentence
+    earlier_if: tuple[Message, ...] = ()
+    cautions: tuple[Message, ...] = ()
+    sources: tuple[str, ...] = ()  # keys of models.sources
+    missed: Message | None = None  # what to do when the window is past
+    done_at: datetime | None = None
+    confidence: float | None = None  # chance now that the need is met
+    after: str = ""  # the step that comes first and is not marked done
+    by_check: bool = False  # the hand decides: its window is told from even odds on
+    reason: Message | None = None  # why it waits, where that is no matter of time alone
+
+
+@dataclass(frozen=True)
+class Bands:
+    """10, 50 and 90 % of the members at each time."""
+
+    p10: Array
+    p50: Array
+    p90: Array
+
+
+@dataclass(frozen=True)
+class ConcreteHistory:
+    """Hourly from placing on; empty when there is no weather."""
+
+    times: tuple[datetime, ...]
+    mean_C: Bands
+    coldest_C: Bands
+    air_C: Bands
+    equivalent_age_h: Bands
+    ttf_C_h: Bands
+    strength_MPa: Bands
+    pore_rh: Bands  # at the test depth, dimensionless
+
+
+@dataclass(frozen=True)
+class Alert:
+    """What the coming weather may do, and the last instant at which the remedy still is enough.
+
+    kind : fumes | frost | rain | wind
+    chance, after : 0 to 1, as it is and with the remedy (None: not known)
+    """
+
+    kind: str
+    chance: float
+    at: datetime
+    act_by: datetime
+    remedy: Message | None
+    after: float | None
+    text: Message
+
+
+@dataclass(frozen=True)
+class FrostWatch:
+    """A piece that cannot be sure to bear a frost: until when, its chance to freeze, its coldest
+    place in the next three days at 90 % [degC]."""
+
+    until: datetime | None
+    chance: float
+    lowest_C: float | None
+
+
+@dataclass(frozen=True)
+class PlannedCoat:
+    """One coat: begun at, at the latest until; the air must hold, and it is dry to the touch.
+
+    chance : share of the members in which it and the coats before it hold
+    """
+
+    step: str
+    at: datetime | None
+    until: datetime | None
+    hold_until: datetime | None
+    touch_dry: datetime | None
+    sealer_l: float
+    water_l: float
+    chance: float
+    why: Sentence
+    done_at: datetime | None = None
+
+
+@dataclass(frozen=True)
+class CoatPlan:
+    """The coats as one plan on the clock; chance: share of the members in which all of it holds.
+
+    net_l, litres_l : sealer for the coats left, without and with waste
+    """
+
+    coats: tuple[PlannedCoat, ...]
+    chance: float
+    sure: bool
+    area_m2: float
+    net_l: float
+    litres_l: float
+    says: tuple[Message, ...]
+    sealer: Message
+
+
+@dataclass(frozen=True)
+class PourSummary:
+    """The pour itself: what was cast, when and where, and how much of it."""
+
+    name: str
+    at: datetime
+    piece: Message
+    mix: Message
+    place: str
+    volume_l: float
+    mass_kg: float
+    caution: Message
+    bags_net: float | None = None  # None: the yield of a bag is not known
+    bags: int | None = None
+
+
+@dataclass(frozen=True)
+class Projection:
+    """Everything a door shows about one pour."""
+
+    pour: PourSummary
+    concrete: ConcreteHistory | None
+    steps: tuple[StepWindow, ...]
+    warnings: tuple[Message, ...]
+    evidence: Message | None = None  # the reading that would help most
+    alerts: tuple[Alert, ...] = ()
+    frost_watch: FrostWatch | None = None
+    coat_plan: CoatPlan | None = None
+
+
+@dataclass(frozen=True)
+class Risk:
+    """One danger of one start under one cover: its probability, or its value against a limit."""
+
+    risk: str
+    probability: float
+    value: float
+    limit: float
+    unit: str
+
+
+@dataclass(frozen=True)
+class PourOption:
+    """One start hour under one protection.
+
+    risks : what forbids it first, the worse harm before the lesser, then the likelier
+    excess : chance over what the shop allows, summed over its risks; 0 where it passes
+    frost_chance, lowest_C : 0 to 1, and the coldest corner until it bears a frost, at 10 % [degC];
+        None for a mix too cold to place, which is not watched further
+    """
+
+    start: datetime
+    protection: Message
+    passes: bool
+    risks: tuple[Risk, ...]
+    strip_p90: datetime | None
+    turn_p90: datetime | None
+    effort: float  # order of what it costs the maker
+    cautions: tuple[Message, ...] = ()  # what does not stop the pour: a float in the dark
+    indoors: bool = False  # in the shop's own room instead of the place asked about
+    excess: float = 0.0
+    frost_chance: float | None = None
+    lowest_C: float | None = None
+
+
+@dataclass(frozen=True)
+class PourAnswer:
+    """pour | pour with a protection | wait, with the table behind it."""
+
+    answer: Message
+    wait_until: datetime | None
+    because: Sentence
+    options: tuple[PourOption, ...]
+    cautions: tuple[Message, ...]
+    sources: tuple[str, ...]  # keys of models.sources

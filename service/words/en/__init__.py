@@ -1,0 +1,18 @@
+"""The words of English: code -> template, by what is spoken of.
+
+Codes are lower case with underscores, what is spoken of first: `frost_risk`, `coat_too_late`.
+A vocabulary is `name.word`: `step.coat-1`, said wherever a value of that name is told.
+"""
+
+from service.words.en import alerts, coats, notices, pieces, pours, records, steps, weather
+
+TEMPLATES = {
+    **steps.TEMPLATES,
+    **alerts.TEMPLATES,
+    **pours.TEMPLATES,
+    **weather.TEMPLATES,
+    **notices.TEMPLATES,
+    **coats.TEMPLATES,
+    **pieces.TEMPLATES,
+    **records.TEMPLATES,
+}

@@ -1,0 +1,3 @@
+"""Notices, reminders and why a window moved."""
+
+TEMPLATES: dict[str, str] = {}

@@ -1,0 +1,3 @@
+"""Pieces, mixes, materials, covers, handling."""
+
+TEMPLATES: dict[str, str] = {}

@@ -1,0 +1,3 @@
+"""The pour check: ways to pour, why not, when, and what to mind."""
+
+TEMPLATES: dict[str, str] = {}

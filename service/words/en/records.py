@@ -1,0 +1,3 @@
+"""Record, care sheet, doubts about what was typed."""
+
+TEMPLATES: dict[str, str] = {}

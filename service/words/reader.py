@@ -1,0 +1,18 @@
+"""For whom a sentence is made."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+
+@dataclass(frozen=True)
+class Reader:
+    """timezone : of the place that is spoken of; units : si | us; language : a folder of words"""
+
+    timezone: str
+    units: str = "si"
+    language: str = "en"
+
+    def clock(self, at: datetime) -> datetime:
+        """An instant on the clock of the place."""
+        return at.astimezone(ZoneInfo(self.timezone))

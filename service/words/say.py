@@ -1,0 +1,80 @@
+"""A message becomes a text, and the parts of a sentence one sentence."""
+
+import importlib
+from collections.abc import Iterable, Mapping
+from datetime import datetime
+from functools import cache
+from string import Formatter
+
+from models.message import Message, Value
+from service.words import numbers
+from service.words.reader import Reader
+
+
+def say(message: Message, reader: Reader) -> str:
+    """One message as its template says it.
+
+    Raises KeyError for a code without a template, or a template that asks for a value not told.
+    """
+    return _Template(reader).vformat(templates(reader.language)[message.code], (), message.values)
+
+
+def sentence(parts: Iterable[Message], reader: Reader) -> str:
+    """The parts as one sentence: clauses parted by semicolons; a part with a full stop ends one."""
+    out = ""
+    for text in filter(None, (say(part, reader) for part in parts)):
+        if not out:
+            out = text[:1].upper() + text[1:]
+        elif out.endswith("."):
+            out += f" {text[:1].upper()}{text[1:]}"
+        else:
+            out += f"; {text[:1].lower()}{text[1:]}" if text[1:2].islower() else f"; {text}"
+    return f"{out.rstrip('.')}." if out else ""
+
+
+@cache
+def templates(language: str) -> Mapping[str, str]:
+    """The catalogue of a language: code -> template."""
+    found: Mapping[str, str] = importlib.import_module(f"service.words.{language}").TEMPLATES
+    return found
+
+
+class _Template(Formatter):
+    """{low_C:1}: the value in the reader's units, one decimal, with its unit.
+
+    A number : decimals, or `g`; `%` percent; `n` after it leaves the unit away; `one|more` chooses
+    An instant : day and time; `time` or `day` alone
+    A text : a word of the vocabulary of its name where the catalogue has `name.text`
+    A message, or several : said; several are joined by what stands after the colon
+    """
+
+    def __init__(self, reader: Reader) -> None:
+        self.reader = reader
+
+    def get_field(
+        self, field_name: str, args: object, kwargs: Mapping[str, Value]
+    ) -> tuple[object, str]:
+        return (field_name, kwargs[field_name]), field_name
+
+    def format_field(self, value: tuple[str, Value], format_spec: str) -> str:
+        name, told = value
+        reader = self.reader
+        if isinstance(told, Message):
+            return say(told, reader)
+        if isinstance(told, tuple):
+            return format_spec.join(self.format_field((name, one), "") for one in told)
+        if isinstance(told, str):
+            return templates(reader.language).get(f"{name}.{told}", told)
+        if told is None or isinstance(told, datetime):
+            return numbers.instant(told, format_spec, reader)
+        if isinstance(told, Mapping):
+            raise TypeError(f"{name}: a mapping has no words")
+        if "|" in format_spec:
+            one, more = format_spec.split("|")
+            return one if told == 1 else more
+        return numbers.quantity(name, float(told), format_spec, reader)
+
+
+def say_all(messages: Iterable[Message], reader: Reader) -> list[str]:
+    """Each message by itself."""
+    return [say(message, reader) for message in messages]
