@@ -190,7 +190,7 @@ class Windows:
         state: str,
         p90: datetime | None,
         latest: datetime | None = None,
-        because: str = "4.2 MPa of 5.0 at the coldest corner",
+        because: str = "4.2 MPa of 5.0 at the coldest corner.",
         **more: Any,
     ) -> None:
         self.steps = [other for other in self.steps if other.step != step]

@@ -54,7 +54,7 @@ def test_a_step_ahead_is_owed_a_notice_at_its_sure_hour(
         now + 15 * HOUR,
         f"{pour_id}:strip:opens",
     )
-    assert row.facts["because"] == "4.2 MPa of 5.0 at the coldest corner"
+    assert row.facts["because"] == "4.2 MPa of 5.0 at the coldest corner."
 
 
 def test_a_step_that_was_open_before_it_was_logged_is_not_announced(
@@ -156,11 +156,11 @@ def test_a_sent_notice_is_withdrawn__when_no_time_can_be_told_any_more(
     windows.say("strip", "not yet", now + 15 * HOUR)
     projected(store, now, pour_id)
     tick(rounds, now + 15 * HOUR)
-    windows.say("strip", "blocked", None, because="it froze before 3.5 MPa")
+    windows.say("strip", "blocked", None, because="It froze before 3.5 MPa")
     projected(store, now + 16 * HOUR, pour_id)
     tick(rounds, now + 16 * HOUR)
     assert "no time can be told" in mailbox.notices[-1].body
-    assert "it froze before 3.5 MPa" in mailbox.notices[-1].body
+    assert "It froze before 3.5 MPa" in mailbox.notices[-1].body
 
 
 def test_a_move_within_half_an_hour_withdraws_nothing(
