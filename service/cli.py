@@ -54,6 +54,15 @@ DatabaseOption = Annotated[
 ]
 HostOption = Annotated[str, typer.Option("--host", help="Address to listen on.")]
 PortOption = Annotated[int, typer.Option("--port", help="Port to listen on.")]
+VersionOption = Annotated[
+    bool,
+    typer.Option("--version", is_eager=True, callback=machine.print_version, help="Print it."),
+]
+
+
+@app.callback()
+def root(version: VersionOption = False) -> None:
+    """`castclock --version` stands before any command."""
 
 
 @app.command()
@@ -291,10 +300,8 @@ def _run(settings: Settings, store: "Store", weather: "Provider", told: str) -> 
     try:
         listening = machine.listening(settings.host, settings.port)
     except OSError as error:
-        where = f"{settings.host}:{settings.port}"
-        raise InputError(
-            "port", where, error.strerror or "taken", "--port and a free one"
-        ) from None
+        where, wrong = f"{settings.host}:{settings.port}", error.strerror or "taken"
+        raise InputError("port", where, wrong, "--port and a free one") from None
     with listening, _clock(settings, store, weather):
         print(told, flush=True)
         Hurried(config).run(sockets=[listening])
@@ -376,10 +383,10 @@ def _asked(
 ) -> tuple["ScenarioFile", "AirSeries | Unknown", datetime]:
     """A scenario file, the air it names or was given, and the instant it is asked at."""
     machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
-    from service import scenario_air, scenario_file
+    from service import scenario_air, scenario_file, toml_table
 
     file = scenario_file.read(scenario)
-    instant = _instant(now, file)
+    instant = toml_table.instant("--now", now) if now else file.asked_at or datetime.now(UTC)
     with _placed(scenario):
         file.scenario.checked_against(instant)
         file.scenario.checked_order()
@@ -400,14 +407,6 @@ def _placed(scenario: Path) -> Iterator[None]:
         yield
     except InputError as error:
         raise error.at(error.where or scenario.name) from None
-
-
-def _instant(text: str, file: "ScenarioFile") -> datetime:
-    from service import toml_table
-
-    if text:
-        return toml_table.instant("--now", text)
-    return file.asked_at or datetime.now(UTC)
 
 
 def _print_json(content: object) -> None:

@@ -8,9 +8,11 @@ import tempfile
 import threading
 from collections.abc import Iterator, Mapping, MutableMapping
 from contextlib import suppress
-from importlib.metadata import packages_distributions
+from importlib.metadata import packages_distributions, version
 from pathlib import Path
 from zoneinfo import ZoneInfo
+
+import typer
 
 from models.errors import InputError
 from service.settings import Settings
@@ -129,3 +131,10 @@ def keep_compiled_code(environ: MutableMapping[str, str], folder: Path) -> None:
     except OSError:  # no home, or a read-only one: compile anew each time rather than not start
         folder = Path(tempfile.mkdtemp(prefix="castclock-numba-"))
     environ[CACHE] = str(folder)
+
+
+def print_version(asked: bool) -> None:
+    """The version of the installed program, and the end of it, where `--version` asks."""
+    if asked:
+        typer.echo(f"castclock {version('castclock')}")
+        raise typer.Exit
