@@ -15,7 +15,6 @@ from models.concrete.section import Guard, MouldBoard
 from models.piece.shape import Opening, Shape
 from models.projection.scenario import (
     SEEN_KINDS,
-    STEP_WORDS,
     Done,
     Observation,
     Placement,
@@ -23,6 +22,7 @@ from models.projection.scenario import (
     ShopRules,
     StrengthTest,
 )
+from models.steps import registry
 from models.units import number_within
 from service import region
 from service.toml_table import Keys, Table, parsed
@@ -147,7 +147,7 @@ SEALER: Keys = {
     "full_use_h": "time_h",
 }
 SHOP: Keys = {"confidence": "fraction", "working_hours": "hours", "quiet_hours": "hours"}
-NEEDS: Keys = dict.fromkeys(STEP_WORDS, "stress_MPa")
+NEEDS: Keys = dict.fromkeys(registry.KEYS, "stress_MPa")
 WEATHER: Keys = {
     "file": "word",
     "night_low_C": "temperature_C",

@@ -11,6 +11,7 @@ from models.projection.calibrate import Contradiction
 from models.projection.clock import local, said
 from models.projection.physics import Lived
 from models.projection.scenario import Scenario
+from models.steps import registry
 from models.steps.opening import Course, StepOpening, quantile
 from models.units import Array
 
@@ -63,7 +64,7 @@ def sentence(
             " from the mean day of the record"
         )
     lost = float(course.weight[course.frozen_h <= max(now_h, p90 if np.isfinite(p90) else 0)].sum())
-    if lost >= 0.05 and opening.step not in ("finish", "cover"):
+    if lost >= 0.05 and registry.known(opening.step).stage != "fresh":
         parts.append(
             f"{lost:.0%} chance that it freezes before 3.5 MPa and keeps half its strength"
         )

@@ -11,6 +11,7 @@ has dried, and the coats that are not yet sure follow as the forecast stands. Th
 all of them hold is told beside it.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,6 +21,7 @@ from models.message import text
 from models.piece.coated import coated_m2, litres_of_coat
 from models.projection import coat_words
 from models.projection.clock import clock, instant
+from models.projection.moments import sheet_of
 from models.projection.physics import Lived
 from models.projection.scenario import Scenario
 from models.projection.windows import Span
@@ -71,7 +73,7 @@ class Stand:
 def coated(
     scenario: Scenario,
     lived: Lived,
-    done: dict[str, float],
+    done: Mapping[str, float],
     ready_h: Array,
     face_dry: Mask,
     now_h: float,
@@ -95,18 +97,13 @@ def coated(
     return search.answer()
 
 
-def sheet_of(scenario: Scenario) -> seal.Sheet:
-    """The numbers in force for this piece; what is no panel counts as a base."""
-    return seal.sheet(scenario.sealer, base=scenario.shape.kind != "panel")
-
-
 def plan_without_hours(scenario: Scenario, says: tuple[str, ...]) -> CoatPlan:
     """Litres of every coat, and what is missing for hours."""
     at = sheet_of(scenario)
     return _plan(scenario, at, {}, 0.0, False, says)
 
 
-def _before(course: Course, at: seal.Sheet, done: dict[str, float]) -> Before | None:
+def _before(course: Course, at: seal.Sheet, done: Mapping[str, float]) -> Before | None:
     """The highest coat that is marked done; lower ones lie under it."""
     made = [k for k in range(1, at.coats + 1) if f"coat-{k}" in done]
     if not made:

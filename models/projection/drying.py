@@ -18,7 +18,7 @@ from models.facts.moisture import (
 from models.facts.protection import COVERS
 from models.projection import calibrate, physics
 from models.projection.clock import local
-from models.projection.moments import Moments, done_hours, moments
+from models.projection.moments import Moments, case_of, done_hours, moments
 from models.projection.physics import Lived
 from models.projection.scenario import Observation, Scenario
 from models.steps.dry import Drying
@@ -41,7 +41,7 @@ def settled(scenario: Scenario, lived: Lived, now_h: float) -> Lived:
 
     now_h : [h] from placing; steps not marked done are assumed now at the earliest
     """
-    drying = _drying(scenario, lived, moments(scenario, lived, now_h))
+    drying = _drying(scenario, lived, moments(case_of(scenario, lived, now_h), now_h))
     log_tile, tile_notes = _tile(scenario, lived.course, drying)
     log_film, held, film_notes = _films(scenario, lived.course, drying)
     course, told = lived.course, log_tile + log_film

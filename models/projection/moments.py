@@ -1,35 +1,28 @@
 """When the piece is stripped, turned, uncovered and out of its wet cure: done, or assumed."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
-from models.piece import handling, quantities
-from models.projection.physics import Lived
+from models.facts.cements import CLASSES
+from models.projection.physics import Lived, evaporation_limit
 from models.projection.scenario import Scenario
-from models.steps import cure, protect, strip, turn
-from models.steps.opening import StepOpening
+from models.steps import cure, protect, registry, seal, strip, turn
+from models.steps.case import Case, Setup
 from models.units import Array
 
-FACE_WORK = ("sand", "hone", "coat-1")  # none of these is done under a film or on the mould
+EARLY_H = 48.0  # equivalent age at which the curing classes judge the pace, EN_13670
 
 
 @dataclass(frozen=True)
 class Moments:
-    """The criteria on which drying hangs, and the hour of each for every member, (members,) [h].
+    """Hours on which drying hangs, of every member, (members,) [h]."""
 
-    off_h : [h] of stripping as done, else as the concrete allows it: it never moves with the clock
-    """
-
-    strip: StepOpening
-    turn: StepOpening
-    cure: StepOpening
-    uncover: StepOpening
     stripped: Array
     turned: Array
     cured: Array
     uncovered: Array
-    off_h: Array
 
 
 def done_hours(scenario: Scenario) -> dict[str, float]:
@@ -38,44 +31,58 @@ def done_hours(scenario: Scenario) -> dict[str, float]:
     return {d.step: (d.at - begin).total_seconds() / 3600 for d in scenario.done}
 
 
-def moments(scenario: Scenario, lived: Lived, now_h: float) -> Moments:
-    """What was done stands; the rest is assumed when it opens, now at the earliest."""
-    course, needs = lived.course, scenario.rules.needs_MPa
+def setup_of(scenario: Scenario, now_h: float) -> Setup:
+    """What decides at an hour from placing [h] which steps the pour has."""
+    lies = any(guard.to_h is None or guard.to_h > now_h for guard in scenario.guards)
     done = done_hours(scenario)
-    density = scenario.mixture.density_kg_m3
-    off = strip.strip(course, needs)
-    stripped = moment(off, done, now_h, "turn", *FACE_WORK)
-    off_h = moment(off, done, -np.inf, "turn", *FACE_WORK)
-    over = turn.turn(
+    return Setup(
+        scenario.shape,
+        lies or "uncover" in done,
+        scenario.exposed_to_frost,
+        sheet_of(scenario),
+        done,
+    )
+
+
+def sheet_of(scenario: Scenario) -> seal.Sheet:
+    """The numbers in force for this piece; what is no panel counts as a base."""
+    return seal.sheet(scenario.sealer, base=scenario.shape.kind != "panel")
+
+
+def case_of(scenario: Scenario, lived: Lived, now_h: float) -> Case:
+    """The pour as the criteria see it at an hour from placing [h]."""
+    course, setup = lived.course, setup_of(scenario, now_h)
+    needs = scenario.rules.needs_MPa
+    early = lived.belief.strength_at(np.full(course.members, EARLY_H))
+    return Case(
+        setup,
         course,
-        handling.ways_of_turning(scenario.shape, density),
-        quantities.mass_kg(scenario.shape.volume_l, density),
+        CLASSES[scenario.mixture.kind],
+        scenario.mixture.density_kg_m3,
         needs,
-        off_h,
+        scenario.rules.confidence,
+        scenario.guards,
+        float(np.median(early)) / course.named_28d_MPa,
+        lived.evaporation_kg_m2h,
+        evaporation_limit(scenario),
+        moment("strip", strip.strip(course, needs).opens_h, setup.done, -np.inf),
+        lived.drying,
     )
-    early = np.full(course.members, 48.0)
-    r = float(np.median(lived.belief.strength_at(early))) / course.named_28d_MPa
-    cured = cure.end_wet_cure(course, r)
-    bare = protect.uncover(course, scenario.shape.section_mm)
+
+
+def moments(case: Case, now_h: float) -> Moments:
+    """What was done stands; the rest is assumed when it opens, now at the earliest [h]."""
+    done = case.setup.done
+    bare = protect.uncover(case.course, case.setup.shape.section_mm)
     return Moments(
-        off,
-        over,
-        cured,
-        bare,
-        stripped,
-        moment(over, done, now_h, *FACE_WORK),
-        moment(cured, done, now_h, *FACE_WORK),
-        moment(bare, done, now_h, *FACE_WORK),
-        off_h,
+        moment("strip", case.off_h, done, now_h),
+        moment("turn", turn.of_case(case).opens_h, done, now_h),
+        moment("end-wet-cure", cure.of_case(case).opens_h, done, now_h),
+        moment("uncover", bare.opens_h, done, now_h),
     )
 
 
-def moment(opening: StepOpening, done: dict[str, float], now_h: float, *implied: str) -> Array:
-    """Hour of a step for each member: when it was done, else when it opens, now at the earliest.
-
-    implied : steps that cannot have been done before this one
-    """
-    at = min((done[step] for step in (opening.step, *implied) if step in done), default=None)
-    if at is not None:
-        return np.full(len(opening.opens_h), at)
-    return np.maximum(opening.opens_h, now_h)
+def moment(step: str, opens_h: Array, done: Mapping[str, float], now_h: float) -> Array:
+    """Hour of a step for each member: when it was done, else when it opens, now at the earliest."""
+    at = registry.first_done_h(step, done)
+    return np.full(len(opens_h), at) if np.isfinite(at) else np.maximum(opens_h, now_h)

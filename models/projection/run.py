@@ -1,6 +1,5 @@
 """Members x physics -> histories -> criteria -> the answer for one pour."""
 
-from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
 
@@ -8,9 +7,9 @@ import numpy as np
 
 from models.air.series import HOUR, AirSeries
 from models.errors import Unknown
-from models.facts.after import PATCH_COAT_H, PATCH_SAND_H
+from models.facts.after import PATCH_COAT_H
 from models.facts.cements import CLASSES
-from models.facts.protection import COVERS, HOT_DAMAGE_C
+from models.facts.protection import HOT_DAMAGE_C
 from models.message import Message, text
 from models.piece import quantities
 from models.projection import alerts, because, coat_plan, drying, fumes, hot, moments, what_if
@@ -27,8 +26,9 @@ from models.results import (
     Projection,
     StepWindow,
 )
-from models.steps import cure, dry, finish, heat, patch, sand, strip, turn, use
-from models.steps.opening import Course, StepOpening, quantile
+from models.steps import dry, patch, registry, strip, use
+from models.steps.case import Case, Film
+from models.steps.opening import StepOpening, quantile
 from models.units import Array, aware
 
 LONGEST_H = 90 * 24
@@ -100,120 +100,39 @@ def planned(
     """Every step with its span, and the coats as one plan on the clock."""
     if lived.drying is None:
         lived = drying.settled(scenario, lived, now_h)
-    assert lived.drying is not None
-    course, rules, shape = lived.course, scenario.rules, scenario.shape
-    kind = CLASSES[scenario.mixture.kind]
-    limit = evaporation_limit(scenario)
-    done = moments.done_hours(scenario)
-    when = moments.moments(scenario, lived, now_h)
+    case = moments.case_of(scenario, lived, now_h)
+    course, confidence = case.course, case.confidence
+    coated = _coats(scenario, lived, case, now_h)
+    coats = {opening.step: (opening, when) for opening, when in coated.openings}
+    hardened_h = use.hardened_h(course)
+    likely = replace(case, coated=Film(coated.likely_h, hardened_h))
+    sure = replace(case, coated=Film(coated.sure_h, hardened_h))
 
-    listed: list[StepOpening] = [
-        finish.finish(course, kind),
-        finish.cover(course, lived.evaporation_kg_m2h, limit),
-    ]
-    if shape.openings:
-        listed.append(strip.knock_out(course))
-    if shape.kind == "box":
-        listed.append(strip.core(course, rules.needs_MPa, rules.confidence))
-    bow = cure.bow_caution(course, lived.drying, shape.section_mm, shape.length_mm)
-    sanding = sand.sand(course, rules.needs_MPa, _aired(course, when.off_h, done))
-    listed += [
-        when.strip,
-        _turned(scenario, lived, when, done),
-        replace(when.cure, cautions=(*when.cure.cautions, *bow)),
-        *([when.uncover] if _covered(scenario, now_h) else []),
-        sanding,
-        sand.hone(course, rules.needs_MPa, moments.moment(sanding, done, -np.inf)),
-    ]
-    if "patch" in done:
-        listed.append(patch.patch(course))
-    out = [(opening, span(course, opening, rules.confidence, now_h)) for opening in listed]
-    coated = _coats(scenario, lived, done, now_h)
-    fire = heat.first_heating(course, lived.drying, shape.section_mm)
-    later = _after(scenario, lived, coated, done, now_h)
-    later.insert(3, (fire, span(course, fire, rules.confidence, now_h)))
-    return [*out, *coated.openings, *later], coated.plan
+    out: list[tuple[StepOpening, Span]] = []
+    for key, step in registry.of_pour(case.setup):
+        if step.criterion is None:
+            out.append(coats[key])
+            continue
+        opening = step.criterion(sure)
+        when = span(course, opening, confidence, now_h)
+        if step.stage == "use":  # likely by the likely plan, sure by the sure one
+            soon = step.criterion(likely)
+            p50 = min(span(course, soon, confidence, now_h).p50, when.p90)
+            opening, when = opening if np.isfinite(when.p90) else soon, replace(when, p50=p50)
+        out.append((opening, when))
+    return out, coated.plan
 
 
-def _turned(
-    scenario: Scenario, lived: Lived, when: moments.Moments, done: dict[str, float]
-) -> StepOpening:
-    """Turning, with the end that a bare face sets to it: only a panel whose wet cure was ended."""
-    assert lived.drying is not None
-    ended = "strip" in done and any(step in done for step in ("end-wet-cure", *moments.FACE_WORK))
-    if scenario.shape.kind != "panel" or not ended:
-        return when.turn
-    lies_h = [
-        guard.from_h
-        for guard in scenario.guards
-        if guard.to_h is None and COVERS[guard.kind].sealed
-    ]  # until it is marked as taken off
-    until = np.inf if "uncover" in done else min(lies_h, default=np.inf)
-    hour = lived.course.hour
-    seen = (hour >= done["strip"]) & (hour < until)
-    bare = lived.drying.open_top & ~lived.drying.wet_top & seen[:, None]
-    return turn.by_the_bare_face(when.turn, lived.course, bare)
-
-
-def _covered(scenario: Scenario, now_h: float) -> bool:
-    """Whether a cover lies on the piece, or is meant to, that could be taken off."""
-    lies = any(guard.to_h is None or guard.to_h > now_h for guard in scenario.guards)
-    return lies or any(step.step == "uncover" for step in scenario.done)
-
-
-def _aired(course: Course, stripped: Array, done: dict[str, float]) -> Array:
-    """Hour from which it may be sanded: some air all round, and any patch hard enough."""
-    patched = patch.hard_h(course, done.get("patch"), PATCH_SAND_H)
-    return np.maximum(stripped + sand.AIR_BEFORE_SANDING_H, patched)
-
-
-def _coats(
-    scenario: Scenario, lived: Lived, done: dict[str, float], now_h: float
-) -> coat_plan.Coated:
+def _coats(scenario: Scenario, lived: Lived, case: Case, now_h: float) -> coat_plan.Coated:
     """The coats, once the piece is dry, old enough, and its patches are hard."""
-    course = lived.course
-    assert lived.drying is not None
-    at = coat_plan.sheet_of(scenario)
+    course, at, done = case.course, case.setup.sheet, case.setup.done
     target = at.chemistry.dry_rh_fraction
-    ready = np.maximum(dry.ready_at(lived.drying, target, now_h), at.min_age_h)
+    ready = np.maximum(dry.ready_at(case.drying, target, now_h), at.min_age_h)
     ready = np.maximum(ready, patch.hard_h(course, done.get("patch"), PATCH_COAT_H))
     why = because.dryness(scenario, lived, target, now_h)
     why += f" Least age {at.min_age_h / 24:g} d."
-    face_dry = dry.face_is_dry(lived.drying, scenario.sealer.chemistry)
+    face_dry = dry.face_is_dry(case.drying, scenario.sealer.chemistry)
     return coat_plan.coated(scenario, lived, done, ready, face_dry, now_h, why)
-
-
-def _after(
-    scenario: Scenario, lived: Lived, coated: coat_plan.Coated, done: dict[str, float], now_h: float
-) -> list[tuple[StepOpening, Span]]:
-    """What waits for the last coat: likely by the likely plan, sure by the sure one."""
-    course, rules = lived.course, scenario.rules
-    at = coat_plan.sheet_of(scenario)
-    last = coated.openings[-1][0].step
-    hardened = use.hardened_h(course)
-
-    def both(make: Callable[[float], StepOpening]) -> tuple[StepOpening, Span]:
-        likely, sure = make(coated.likely_h), make(coated.sure_h)
-        one = span(course, likely, rules.confidence, now_h)
-        other = span(course, sure, rules.confidence, now_h)
-        told = sure if np.isfinite(other.p90) else likely
-        return told, replace(other, p50=min(one.p50, other.p90))
-
-    def film(last_coat_h: float, hours: float) -> Array:
-        return use.film_h(course, hardened, last_coat_h, hours)
-
-    needs, light, full = rules.needs_MPa, at.light_use_h, at.full_use_h
-    out = [
-        both(lambda h: use.rain_safe(film(h, at.rain_free_h), last, at.rain_free_h)),
-        both(lambda h: use.light_use(course, needs, film(h, light), last, light)),
-        both(lambda h: use.full_use(course, film(h, full), last, full)),
-    ]
-    if scenario.exposed_to_frost:
-        out.append(both(lambda h: use.de_icing(course, film(h, full), last)))
-    last_h = done.get(last, np.inf)
-    again = use.reseal(course, at.chemistry, last_h, last)
-    out.append((again, span(course, again, rules.confidence, now_h)))
-    return out
 
 
 def _summary(scenario: Scenario) -> PourSummary:
@@ -252,16 +171,7 @@ def _minding(
 
 def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime) -> Projection:
     """Every step blocked, each saying what is missing."""
-    number = coat_plan.sheet_of(scenario).coats
-    names = ["finish", "cover"]
-    names += ["knock-out"] if scenario.shape.openings else []
-    names += ["core"] if scenario.shape.kind == "box" else []
-    names += ["strip", "turn", "end-wet-cure"]
-    names += ["uncover"] if _covered(scenario, -np.inf) else []
-    names += ["sand", "hone"]
-    names += [f"coat-{k}" for k in range(1, number + 1)]
-    names += ["rain-safe", "light-use", "full-use", "first-heating"]
-    names += ["de-icing", "reseal"] if scenario.exposed_to_frost else ["reseal"]
+    now_h = (now - scenario.placement.at) / HOUR
     done = {d.step: d.at for d in scenario.done}
     why_not = f"{NO_WEATHER}: {why}."
     steps = tuple(
@@ -275,10 +185,9 @@ def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime)
             (text(why_not),),
             done_at=done.get(name),
         )
-        for name in names
+        for name, _ in registry.of_pour(moments.setup_of(scenario, now_h))
     )
     plan = coat_plan.plan_without_hours(scenario, (f"No coat can be planned. {why_not}",))
-    now_h = (now - scenario.placement.at) / HOUR
     return Projection(
         pour,
         None,
@@ -295,9 +204,14 @@ def _without_moisture(
 ) -> tuple[tuple[StepWindow, ...], CoatPlan]:
     """What hangs on the moisture of the air is blocked; strength and frost are told as ever."""
     why_not = f"{NO_WEATHER}: {why}; drying, coats and evaporation cannot be judged."
-    coats = [step for step in told if step.step.startswith("coat-") and step.state != "done"]
-    needs = {"cover", "first-heating", *(step.step for step in coats)}
-    needs |= {"rain-safe", "light-use", "full-use", "de-icing", "reseal"} if coats else set()
+    coats_left = any(
+        registry.coat_number(step.step) and step.state != "done" for step in told
+    )  # what comes after them hangs on them
+    needs = {
+        key
+        for key, step in registry.of_pour(moments.setup_of(scenario, np.inf))
+        if step.by_moisture or (coats_left and step.stage == "use")
+    }
     need = Need("moisture of the air", 1.0, "record")
     steps = tuple(
         StepWindow(step.step, "blocked", None, None, None, need, (text(why_not),))

@@ -11,6 +11,7 @@ from models.concrete.section import Guard, MouldBoard
 from models.errors import InputError
 from models.facts.measures import MEASURES
 from models.piece.shape import Shape
+from models.steps import registry
 from models.units import aware, number_within, one_of
 
 SET_KINDS = ("initial-set", "final-set")
@@ -25,34 +26,6 @@ TILE_G = (20.0, 500_000.0)
 TEST_KINDS = ("cube", "cylinder", "bar")
 FUTURE_POUR = timedelta(days=60)
 AIR_BEFORE = timedelta(hours=72)  # air read before the pour tells what the place makes of weather
-STEP_WORDS = (
-    "finish",
-    "cover",
-    "knock-out",
-    "core",
-    "strip",
-    "turn",
-    "end-wet-cure",
-    "uncover",
-    "sand",
-    "hone",
-    "patch",
-    "rain-safe",
-    "light-use",
-    "full-use",
-    "first-heating",
-    "de-icing",
-    "reseal",
-)
-
-
-# what is never done before what, however a piece is made; patches and sanding between coats aside
-CHAINS = (
-    ("finish", "cover"),
-    ("finish", "strip", "turn"),
-    ("strip", "sand", "hone"),
-    ("light-use", "full-use"),
-)
 
 
 @dataclass(frozen=True)
@@ -151,15 +124,12 @@ class Done:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "at", aware("at", self.at))
-        number = self.step.removeprefix("coat-")
-        if not (
-            self.step in STEP_WORDS or (self.step != number and number.isdigit() and int(number))
-        ):
+        if registry.step_of(self.step) is None:
             raise InputError(
                 "step",
                 self.step,
                 "not a known step",
-                "one of " + " | ".join(STEP_WORDS) + " | coat-1 ... coat-n",
+                "one of " + " | ".join(registry.KEYS) + " | coat-1 ... coat-n",
             )
 
 
@@ -263,12 +233,7 @@ class Scenario:
 
 def out_of_order(step: Done, done: Iterable[Done]) -> Done | None:
     """A step that was done later though it comes first in the trade; None where there is none."""
-    first = {
-        name for chain in CHAINS if step.step in chain for name in chain[: chain.index(step.step)]
-    }
-    coat = step.step.removeprefix("coat-")
-    if coat.isdigit():
-        first = {"strip", *(f"coat-{k}" for k in range(1, int(coat)))}
+    first = registry.before(step.step)
     late = [one for one in done if one.step in first and one.at > step.at]
     return max(late, key=lambda one: one.at, default=None)
 

@@ -71,6 +71,6 @@ def sure_hours(scenario: Scenario, air: AirSeries, now: datetime, reach: float) 
     course, rules = lived.course, scenario.rules
     off = strip.strip(course, rules.needs_MPa)
     ways = handling.ways_of_turning(scenario.shape, scenario.mixture.density_kg_m3)
-    stripped = moments.moment(off, moments.done_hours(scenario), 0.0)
+    stripped = moments.moment("strip", off.opens_h, moments.done_hours(scenario), 0.0)
     over = turn.turn(course, ways, 0.0, rules.needs_MPa, stripped)
     return {o.step: span(course, o, rules.confidence, 0.0).p90 for o in (off, over)}

@@ -11,17 +11,13 @@ from models.projection.clock import clock
 from models.projection.physics import Lived
 from models.projection.scenario import Scenario
 from models.results import StepWindow
+from models.steps import registry
 from models.steps.opening import Course, StepOpening, quantile
 from models.units import Array
 
 CLOSING_H = 2.0
 RECENT_H = 8.0  # a missed finish or cover is worth a word this long
-CHAIN = ("finish", "cover", "knock-out", "core", "strip", "turn")  # one overtakes those before
-# what hangs on how warm the concrete was, and so on readings that agree with what was foreseen
-WARMTH = (*CHAIN, "end-wet-cure", "uncover", "sand", "hone", "patch")
 CLOSING_SHARE = 0.2  # of the window's length
-# steps that cannot have been done before the one they stand under, coats apart
-AFTERWARDS = {"strip": {"turn", "sand", "hone"}, "sand": {"hone"}}
 
 
 @dataclass(frozen=True)
@@ -89,12 +85,15 @@ def window(
     now_h = (now - scenario.placement.at).total_seconds() / 3600
     done = next((d.at for d in reversed(scenario.done) if d.step == opening.step), None)
     made = {step.step for step in scenario.done}
-    overtaken = done is None and _overtaken(opening.step, made)
+    overtaken = done is None and registry.overtaken(opening.step, made)
     stale = opening.by_check and now_h > when.latest + RECENT_H
-    waits = opening.after if done is None and not _was_done(opening.after, made) else ""
+    after = opening.after
+    comes_first = done is None and after and after not in made and not registry.later(after, made)
+    waits = after if comes_first else ""
+    step = registry.known(opening.step)
     odd = [one for one in lived.odd if not one.settled]
     state = "past" if overtaken else _state(opening, when, now_h, done, lived, waits)
-    if odd and (opening.step in WARMTH or state == "frozen"):
+    if odd and (step.by_warmth or state == "frozen"):
         state = _held(state, when, now_h)
     chance = _chance(course, opening, now_h)
     if state == "frozen":
@@ -103,7 +102,7 @@ def window(
         scenario, lived, opening, when.p50, when.p90, when.latest, state, now_h, waits
     )
     reason = None
-    if odd and state == "not yet" and opening.step in WARMTH:
+    if odd and state == "not yet" and step.by_warmth:
         why = f"{because.readings_disagree(scenario, odd)} {why}"
         told: list[Value] = [
             {
@@ -148,33 +147,13 @@ def _held(state: str, when: Span, now_h: float) -> str:
     return "not yet" if early or state == "frozen" else state
 
 
-def _was_done(step: str, made: set[str]) -> bool:
-    """Whether a step is marked done, or one that cannot have been done before it; none: true."""
-    coats = [int(one[5:]) for one in made if one.startswith("coat-")]
-    if step.startswith("coat-"):
-        return max(coats, default=0) >= int(step[5:])
-    later = AFTERWARDS.get(step, set())
-    return not step or step in made or bool(later & made) or bool(later and coats)
-
-
-def _overtaken(step: str, made: set[str]) -> bool:
-    """Whether a later step of the mould's chain was done, so that this one needs no word."""
-    if step.startswith("coat-"):
-        coats = [int(one[5:]) for one in made if one.startswith("coat-")]
-        return max(coats, default=0) > int(step[5:])
-    if step not in CHAIN:
-        return False
-    later = {*CHAIN[CHAIN.index(step) + 1 :], "sand", "hone", "coat-1"}
-    return bool(later & made)
-
-
 def _state(
     opening: StepOpening, when: Span, now_h: float, done: datetime | None, lived: Lived, waits: str
 ) -> str:
     """Open needs the wanted confidence; only windows that the hand decides start at even odds."""
     if done is not None:
         return "done"
-    if opening.step not in ("finish", "cover") and lived.counts_as_frozen(now_h):
+    if registry.known(opening.step).stage != "fresh" and lived.counts_as_frozen(now_h):
         return "frozen"
     begins = when.p50 if because.too_short(opening, when.p90, when.latest) else when.p90
     unreachable = lived.truncated and not np.isfinite(begins)

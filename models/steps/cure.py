@@ -1,5 +1,7 @@
 """End of the wet cure: enough strength, or the days of the curing class."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from models.facts.curing import (
@@ -11,6 +13,7 @@ from models.facts.curing import (
 from models.facts.handling import WET_CURE_SHARE
 from models.facts.moisture import BOW_WORTH_MM, SHRINKAGE_PER_RH
 from models.results import Need
+from models.steps.case import Case
 from models.steps.dry import Drying
 from models.steps.opening import Course, StepOpening, quantile
 
@@ -98,3 +101,13 @@ def bow_caution(
         f"One face dries ahead by {middle:.0%} of pore humidity: about {bow:.1f} mm of bow over"
         f" {length_mm:.0f} mm. Keep the open face damp until the other one is free.",
     )
+
+
+def of_case(case: Case) -> StepOpening:
+    """The end of the wet cure, of one pour; with a word on its bow, once drying is reckoned."""
+    opening = end_wet_cure(case.course, case.fraction_2d)
+    if case.dried is None:
+        return opening
+    shape = case.setup.shape
+    bow = bow_caution(case.course, case.dried, shape.section_mm, shape.length_mm)
+    return replace(opening, cautions=(*opening.cautions, *bow))

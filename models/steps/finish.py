@@ -2,6 +2,7 @@
 
 from models.facts.cements import MixClass
 from models.results import Need
+from models.steps.case import Case
 from models.steps.opening import GLOVES, Course, StepOpening
 
 BLEED_END_SHARE = 0.55  # of the initial set, COMMON_PRACTICE
@@ -52,3 +53,13 @@ def cover(course: Course, evaporation_kg_m2h: float, limit_kg_m2h: float) -> Ste
         missed="Mist the face and cover it now; look for fine cracks.",
         by_check=True,
     )
+
+
+def of_case(case: Case) -> StepOpening:
+    """Finishing, of one pour."""
+    return finish(case.course, case.mix)
+
+
+def cover_of_case(case: Case) -> StepOpening:
+    """Covering, of one pour."""
+    return cover(case.course, case.evaporation_kg_m2h, case.evaporation_limit_kg_m2h)

@@ -1,5 +1,7 @@
 """Take the mould away: knock-outs, the core, the side walls."""
 
+from collections.abc import Mapping
+
 import numpy as np
 
 from models.facts.handling import STEP_STRENGTH
@@ -10,7 +12,7 @@ LOCKED_AFTER = 2.2  # knock-outs lock at this multiple of the final set, COMMON_
 CORE_LOCKS_H = 24.0  # equivalent hours after the core surely may come out, COMMON_PRACTICE
 
 
-def needed(step: str, chosen_MPa: dict[str, float]) -> float:
+def needed(step: str, chosen_MPa: Mapping[str, float]) -> float:
     """Strength a step asks for [MPa]: the shop's own number, never under the hard floor.
 
     step : a key of facts.handling; chosen_MPa : the shop's own numbers [MPa]
@@ -36,7 +38,7 @@ def knock_out(course: Course) -> StepOpening:
     )
 
 
-def core(course: Course, chosen_MPa: dict[str, float], confidence: float) -> StepOpening:
+def core(course: Course, chosen_MPa: Mapping[str, float], confidence: float) -> StepOpening:
     """The inner mould comes out before the outer walls, before shrinkage grips it.
 
     Shrinkage is counted from the hour at which the shop may rely on the walls, so that who waits
@@ -64,7 +66,7 @@ def core(course: Course, chosen_MPa: dict[str, float], confidence: float) -> Ste
     )
 
 
-def strip(course: Course, chosen_MPa: dict[str, float]) -> StepOpening:
+def strip(course: Course, chosen_MPa: Mapping[str, float]) -> StepOpening:
     """Side walls off: strength at the slowest place, and final set."""
     need = needed("strip", chosen_MPa)
     opens = np.maximum(

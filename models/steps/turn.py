@@ -1,12 +1,16 @@
 """Turn the piece over: the strength it has against the strength this move needs."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
 
 from models.facts.handling import TURN_FLOOR_MPA
-from models.piece.handling import Way, hands_for
+from models.facts.protection import COVERS
+from models.piece import quantities
+from models.piece.handling import Way, hands_for, ways_of_turning
 from models.results import Need
+from models.steps.case import Case
 from models.steps.opening import Course, StepOpening
 from models.units import Array, Mask
 
@@ -17,7 +21,7 @@ def turn(
     course: Course,
     ways: tuple[Way, ...],
     mass_kg: float,
-    chosen_MPa: dict[str, float],
+    chosen_MPa: Mapping[str, float],
     after_h: Array,
 ) -> StepOpening:
     """By the gentlest way, after stripping. after_h : (members,) [h] of stripping."""
@@ -54,3 +58,33 @@ def by_the_bare_face(opening: StepOpening, course: Course, bare: Mask) -> StepOp
     """
     dried = course.first(np.cumsum(bare, axis=0), CURLS_AFTER_H)
     return replace(opening, closes_h=np.where(dried > opening.opens_h, dried, np.inf))
+
+
+def of_case(case: Case) -> StepOpening:
+    """Turning, of one pour; with the end that a bare face sets to it, once drying is reckoned."""
+    shape = case.setup.shape
+    opening = turn(
+        case.course,
+        ways_of_turning(shape, case.density_kg_m3),
+        quantities.mass_kg(shape.volume_l, case.density_kg_m3),
+        case.needs_MPa,
+        case.off_h,
+    )
+    bare = _bare_on_one_face(case)
+    return opening if bare is None else by_the_bare_face(opening, case.course, bare)
+
+
+def _bare_on_one_face(case: Case) -> Mask | None:
+    """Hours in which the upper face dries and the lower cannot, (rows, members): only of a panel
+    off its mould whose wet cure was ended. None: it cannot be, or drying is not reckoned yet."""
+    done = case.setup.done
+    ended = any(step in done for step in ("end-wet-cure", "sand", "hone", "coat-1"))
+    if case.dried is None or case.setup.shape.kind != "panel" or "strip" not in done or not ended:
+        return None
+    lies_h = [
+        guard.from_h for guard in case.guards if guard.to_h is None and COVERS[guard.kind].sealed
+    ]  # until it is marked as taken off
+    until = np.inf if "uncover" in done else min(lies_h, default=np.inf)
+    hour = case.course.hour
+    seen = (hour >= done["strip"]) & (hour < until)
+    return case.dried.open_top & ~case.dried.wet_top & seen[:, None]

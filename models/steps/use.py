@@ -1,11 +1,14 @@
 """After the last coat: rain, light use, full use, salt, and sealing again."""
 
+from collections.abc import Mapping
+
 import numpy as np
 
 from models.facts.after import SALT_COUNTS_C, SALT_FREE_D
 from models.facts.handling import FULL_USE_SHARE, STEP_STRENGTH
 from models.facts.sealers import Chemistry
 from models.results import Need
+from models.steps.case import Case
 from models.steps.opening import Course, StepOpening
 from models.steps.seal import FILM_STOPS_C, film_rate
 from models.steps.strip import needed
@@ -37,7 +40,7 @@ def film_h(course: Course, hardened: Array, last_coat_h: float, need_h: float) -
 
 
 def light_use(
-    course: Course, chosen_MPa: dict[str, float], film: Array, last_coat: str, hours: float
+    course: Course, chosen_MPa: Mapping[str, float], film: Array, last_coat: str, hours: float
 ) -> StepOpening:
     """Strong enough for things on it, and the film hard; film (members,) [h], hours as told."""
     need = needed("light-use", chosen_MPa)
@@ -120,3 +123,37 @@ def reseal(course: Course, kind: Chemistry, last_coat_h: float, last_coat: str) 
 
 def _waits(hour: Array) -> str:
     return "" if np.isfinite(hour).any() else "the last coat"
+
+
+def rain_safe_of_case(case: Case) -> StepOpening:
+    """Rain on the film, of one pour."""
+    hours = case.setup.sheet.rain_free_h
+    return rain_safe(_film(case, hours), case.setup.last_coat, hours)
+
+
+def light_use_of_case(case: Case) -> StepOpening:
+    """Light use, of one pour."""
+    hours = case.setup.sheet.light_use_h
+    film = _film(case, hours)
+    return light_use(case.course, case.needs_MPa, film, case.setup.last_coat, hours)
+
+
+def full_use_of_case(case: Case) -> StepOpening:
+    """Full use, of one pour."""
+    hours = case.setup.sheet.full_use_h
+    return full_use(case.course, _film(case, hours), case.setup.last_coat, hours)
+
+
+def de_icing_of_case(case: Case) -> StepOpening:
+    """Salt, of one pour."""
+    return de_icing(case.course, _film(case, case.setup.sheet.full_use_h), case.setup.last_coat)
+
+
+def reseal_of_case(case: Case) -> StepOpening:
+    """Sealing again, of one pour: from the last coat that is marked done."""
+    last = case.setup.last_coat
+    return reseal(case.course, case.setup.sheet.chemistry, case.done_h(last), last)
+
+
+def _film(case: Case, hours: float) -> Array:
+    return film_h(case.course, case.film.hardened_h, case.film.at_h, hours)

@@ -8,6 +8,7 @@ from typing import Any
 from sqlmodel import Session, col, select
 
 from models.records import Pour, Reminder, Shop
+from models.steps import registry
 from service.actions._hours import when_to_tell
 from service.actions.jobs import LONGEST_LEASE
 
@@ -25,7 +26,7 @@ FUMES, FROZEN = "fumes", "frozen"
 KINDS = {FUMES: "frost", FROZEN: "frost"}  # kinds of rows are few: these go as loudly as frost
 SOONER = timedelta(hours=1)
 ANOTHER_NIGHT = timedelta(hours=20)
-LASTING = ("reseal",)  # owed long after the pour is finished, and for no forecast's sake
+LASTING = tuple(step.key for step in registry.STEPS if step.lasting)  # for no forecast's sake
 Rows = dict[tuple[str, str], list[Reminder]]
 
 

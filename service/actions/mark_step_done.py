@@ -7,6 +7,7 @@ from sqlmodel import Session, col, select
 from models.errors import Conflict, InputError
 from models.projection.scenario import out_of_order
 from models.records import Pour, ProtectionPeriod, StepDone
+from models.steps import registry
 from service.actions import _instants, _scenario, jobs
 from service.actions._reminders import cancel_step
 from service.queries.rows import NoSuchRow, find
@@ -32,7 +33,7 @@ def mark_step_done(
     _in_order(session, pour_id, done)
     session.add(done)
     session.flush()
-    if step == "uncover":
+    if registry.known(step).ends_covers:
         for period in _covers_on(session, pour_id, at):
             period.to_at = at
             session.add(period)
@@ -66,7 +67,7 @@ def undo_step(session: Session, now: datetime, pour_id: int, step: str) -> StepD
         raise NoSuchRow("step", step, "not marked done", "a step that is marked done")
     done.undone_at = now
     session.add(done)
-    if step == "uncover":
+    if registry.known(step).ends_covers:
         ended = select(ProtectionPeriod).where(
             ProtectionPeriod.pour_id == pour_id, ProtectionPeriod.to_at == done.at
         )

@@ -9,6 +9,7 @@ from typing import Any
 from markupsafe import Markup, escape
 
 from models.projection.around import Around
+from models.steps import registry
 from service.actions.record_days import Day
 from service.pages.view import Clock
 
@@ -16,7 +17,6 @@ WIDTH, HEIGHT, DAYS_HEIGHT = 358, 210, 130
 LEFT, RIGHT, TOP, BOTTOM = 34, 8, 30, 24
 TOLERANCE = 0.8  # px: a point nearer to the line than this is left out
 LABEL_GAP = 13  # px between two texts
-NEEDS_SHOWN = ("core", "strip", "turn", "sand", "hone", "light-use", "end-wet-cure")
 SPAN_ENDS = {"core": "p90", "strip": "p90", "turn": "p50"}
 DAY_NAMES = 5  # so many have room side by side
 Point = tuple[float, float]
@@ -302,7 +302,8 @@ def _needs(steps: Sequence[Mapping[str, Any]], top: float) -> list[tuple[float, 
     asked: dict[float, list[str]] = {}
     for step in steps:
         need = step["need"]
-        if step["step"] in NEEDS_SHOWN and need["unit"] == "MPa" and need["value"] < top:
+        drawn = registry.known(step["step"]).need_drawn and need["unit"] == "MPa"
+        if drawn and need["value"] < top:
             asked.setdefault(round(need["value"], 1), []).append(step["step"].replace("-", " "))
     return [(value, ", ".join(names)) for value, names in sorted(asked.items())]
 

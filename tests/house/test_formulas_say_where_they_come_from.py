@@ -15,6 +15,7 @@ from models.sources import SOURCES
 
 KEY = re.compile(r"\b[A-Z][A-Z0-9]*(?:_[A-Z0-9]+)+\b")
 ROOMS = ("models.air", "models.concrete", "models.coating", "models.piece", "models.steps")
+NO_FORMULAS = ("models.steps.registry",)
 # a definition, a law of nature or the maker's own paper needs no book
 PLAIN = re.compile(
     r"definition|geometry|energy balance|Archimedes|Stefan-Boltzmann|Fourier|Gaussian conditioning"
@@ -26,7 +27,7 @@ SEEN = {"page", "from memory", "common practice", "own"}
 
 def modules(prefixes: tuple[str, ...]) -> Iterator[object]:
     for info in pkgutil.walk_packages(models.__path__, "models."):
-        if info.name.startswith(prefixes):
+        if info.name.startswith(prefixes) and info.name not in NO_FORMULAS:
             yield importlib.import_module(info.name)
 
 

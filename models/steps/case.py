@@ -1,0 +1,84 @@
+"""What a criterion may look at: the pour as it is set up, and what its members went through."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from models.concrete.section import Guard
+from models.facts.cements import MixClass
+from models.piece.shape import Shape
+from models.steps.dry import Drying
+from models.steps.opening import Course
+from models.steps.seal import Sheet
+from models.units import Array
+
+
+@dataclass(frozen=True)
+class Setup:
+    """What is known of a pour without any weather; it decides which steps there are.
+
+    covered : whether a cover lies on it, or is meant to, that could be taken off
+    done : what is marked done, hours from placing
+    """
+
+    shape: Shape
+    covered: bool
+    exposed_to_frost: bool
+    sheet: Sheet  # of the sealer, with the number of its coats
+    done: Mapping[str, float]
+
+    @property
+    def last_coat(self) -> str:
+        return f"coat-{self.sheet.coats}"
+
+
+@dataclass(frozen=True)
+class Film:
+    """The film of the last coat: laid at_h hours from placing (infinite: no hour is planned).
+
+    hardened_h : (rows, members) hours at 20 degC that a film would have had, from placing [h]
+    """
+
+    at_h: float
+    hardened_h: Array
+
+
+@dataclass(frozen=True)
+class Case:
+    """One pour with all its members, for the criteria.
+
+    fraction_2d : strength at two days at 20 degC over that at 28 days, dimensionless
+    evaporation_kg_m2h, evaporation_limit_kg_m2h : of the fresh face, 90 % of the members
+    off_h : (members,) [h] of stripping as done, else as the concrete allows it
+    """
+
+    setup: Setup
+    course: Course
+    mix: MixClass
+    density_kg_m3: float
+    needs_MPa: Mapping[str, float]  # the shop's own
+    confidence: float
+    guards: tuple[Guard, ...]
+    fraction_2d: float
+    evaporation_kg_m2h: float
+    evaporation_limit_kg_m2h: float
+    off_h: Array
+    dried: Drying | None = None  # not known while the drying itself is reckoned
+    coated: Film | None = None  # not known before the coats are planned
+
+    @property
+    def drying(self) -> Drying:
+        if self.dried is None:
+            raise ValueError("drying: asked for before it is known; allowed after settled()")
+        return self.dried
+
+    @property
+    def film(self) -> Film:
+        if self.coated is None:
+            raise ValueError("film: asked for before the coats are planned; allowed after coated()")
+        return self.coated
+
+    def done_h(self, step: str) -> float:
+        """Hour from placing at which a step was done [h]; infinite: it is not."""
+        return self.setup.done.get(step, np.inf)

@@ -1,0 +1,177 @@
+"""Every step of a pour, in the order of the trade: the one list that all others ask.
+
+A step is its entry here, its criterion in this folder, its words (service/words), and its tests.
+
+Stages, in the order in which a pour goes through them:
+
+    fresh    finish, cover                        while the face can be worked; frost counts later
+    mould    knock-out, core, strip, turn         the mould goes
+    cure     end-wet-cure, uncover                protection ends
+    face     sand, hone                           never under a film or on the mould
+    repair   patch
+    coat     coat-1 ... coat-n                    planned as a chain in projection/coat_plan.py
+    use      rain-safe ... reseal                 after the last coat, likely and sure plan alike
+
+What is done later in the stages fresh, mould, face and coat cannot have come before the steps
+above it: they were done too, or nobody needs them any more.
+"""
+
+from collections.abc import Callable, Collection, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from models.steps import cure, finish, heat, patch, protect, sand, strip, turn, use
+from models.steps.case import Case, Setup
+from models.steps.opening import StepOpening
+
+Stage = Literal["fresh", "mould", "cure", "face", "repair", "coat", "use"]
+PROVES_EARLIER: tuple[Stage, ...] = ("fresh", "mould", "face", "coat")
+OVERTAKEN: tuple[Stage, ...] = ("fresh", "mould", "coat")
+COAT = "coat-"
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step.
+
+    criterion : when its members open and close; None for coats, which are planned as a chain
+    listed : whether a pour as it is set up has this step
+    follows : the steps that are never done after it; marking them in another order is refused
+    """
+
+    key: str
+    stage: Stage
+    criterion: Callable[[Case], StepOpening] | None
+    follows: tuple[str, ...] = ()
+    listed: Callable[[Setup], bool] = lambda setup: True
+    by_moisture: bool = False  # cannot be judged without the moisture of the air
+    need_drawn: bool = False  # the strength it needs is a line in the picture
+    ends_covers: bool = False  # who marks it takes every cover off
+    lasting: bool = False  # owed long after the pour is finished
+
+    @property
+    def by_warmth(self) -> bool:
+        """Whether it hangs on how warm the concrete was, and so on readings that agree."""
+        return self.stage not in ("coat", "use")
+
+
+STEPS = (
+    Step("finish", "fresh", finish.of_case),
+    Step("cover", "fresh", finish.cover_of_case, follows=("finish",), by_moisture=True),
+    Step(
+        "knock-out",
+        "mould",
+        lambda case: strip.knock_out(case.course),
+        listed=lambda setup: bool(setup.shape.openings),
+    ),
+    Step(
+        "core",
+        "mould",
+        lambda case: strip.core(case.course, case.needs_MPa, case.confidence),
+        listed=lambda setup: setup.shape.kind == "box",
+        need_drawn=True,
+    ),
+    Step(
+        "strip",
+        "mould",
+        lambda case: strip.strip(case.course, case.needs_MPa),
+        follows=("finish",),
+        need_drawn=True,
+    ),
+    Step("turn", "mould", turn.of_case, follows=("finish", "strip"), need_drawn=True),
+    Step("end-wet-cure", "cure", cure.of_case, need_drawn=True),
+    Step(
+        "uncover",
+        "cure",
+        lambda case: protect.uncover(case.course, case.setup.shape.section_mm),
+        listed=lambda setup: setup.covered,
+        ends_covers=True,
+    ),
+    Step("sand", "face", sand.of_case, follows=("strip",), need_drawn=True),
+    Step("hone", "face", sand.hone_of_case, follows=("strip", "sand"), need_drawn=True),
+    Step(
+        "patch",
+        "repair",
+        lambda case: patch.patch(case.course),
+        listed=lambda setup: "patch" in setup.done,
+    ),
+    Step(COAT, "coat", None, follows=("strip",), by_moisture=True),
+    Step("rain-safe", "use", use.rain_safe_of_case),
+    Step("light-use", "use", use.light_use_of_case, need_drawn=True),
+    Step("full-use", "use", use.full_use_of_case, follows=("light-use",)),
+    Step(
+        "first-heating",
+        "use",
+        lambda case: heat.first_heating(case.course, case.drying, case.setup.shape.section_mm),
+        by_moisture=True,
+    ),
+    Step(
+        "de-icing",
+        "use",
+        use.de_icing_of_case,
+        listed=lambda setup: setup.exposed_to_frost,
+    ),
+    Step("reseal", "use", use.reseal_of_case, lasting=True),
+)
+KEYS = tuple(step.key for step in STEPS if step.key != COAT)
+_BY_KEY = {step.key: step for step in STEPS}
+_PLACE = {step.key: place for place, step in enumerate(STEPS)}
+
+
+def coat_number(key: str) -> int | None:
+    """2 of `coat-2`; None of every other step."""
+    number = key.removeprefix(COAT)
+    return int(number) if key != number and number.isdigit() and int(number) else None
+
+
+def step_of(key: str) -> Step | None:
+    """The entry of a step; of any coat that of the coats; None: there is no such step."""
+    return _BY_KEY[COAT] if coat_number(key) else _BY_KEY.get(key if key != COAT else "")
+
+
+def known(key: str) -> Step:
+    """The entry of a step that is one. Raises KeyError for a key that is no step."""
+    step = step_of(key)
+    if step is None:
+        raise KeyError(key)
+    return step
+
+
+def of_pour(setup: Setup) -> Iterator[tuple[str, Step]]:
+    """Key and entry of every step that a pour has, in the order of the trade."""
+    for step in STEPS:
+        if step.stage == "coat":
+            for number in range(1, setup.sheet.coats + 1):
+                yield f"{COAT}{number}", step
+        elif step.listed(setup):
+            yield step.key, step
+
+
+def place(key: str) -> tuple[int, int]:
+    """Its place in the order of the trade, coats by their number. Raises KeyError."""
+    return _PLACE[known(key).key], coat_number(key) or 0
+
+
+def later(key: str, made: Collection[str]) -> list[str]:
+    """Of the steps made, those that cannot have been done before this one."""
+    here = place(key)
+    return [one for one in made if known(one).stage in PROVES_EARLIER and place(one) > here]
+
+
+def first_done_h(key: str, done: Mapping[str, float]) -> float:
+    """Hour from placing at which a step was done at the latest [h]: its own, or that of the first
+    step that cannot have been done before it; infinite: neither was."""
+    return min((done[one] for one in (key, *later(key, done)) if one in done), default=np.inf)
+
+
+def overtaken(key: str, made: Collection[str]) -> bool:
+    """Whether a later step was done, so that this one needs no word."""
+    return known(key).stage in OVERTAKEN and bool(later(key, made))
+
+
+def before(key: str) -> set[str]:
+    """The steps that are never done after this one."""
+    number = coat_number(key) or 1
+    return {*known(key).follows, *(f"{COAT}{k}" for k in range(1, number))}
