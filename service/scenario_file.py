@@ -9,10 +9,10 @@ from pathlib import Path
 
 from models.air.place import Site
 from models.coating.film import SealerSystem
+from models.concrete import mixture
 from models.concrete.composition import Composition
-from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Guard, MouldBoard
-from models.piece.shape import Opening, Shape
+from models.piece import shape
 from models.projection.scenario import (
     SEEN_KINDS,
     Done,
@@ -25,6 +25,12 @@ from models.projection.scenario import (
 from models.steps import registry
 from models.units import number_within
 from service import region
+from service.nouns.base import keys_of
+from service.nouns.mix import Cement, LabelStrength, MixCreate
+from service.nouns.mould import MouldCreate
+from service.nouns.piece import Opening, PieceCreate
+from service.nouns.place import PlaceCreate
+from service.nouns.sealer import SealerCreate
 from service.toml_table import Keys, Table, parsed
 
 TOP: Keys = {"name": "word", "asked_at": "instant"}
@@ -42,62 +48,17 @@ TABLES = (
     "done",
 )
 SITE: Keys = {
-    "kind": "word",
-    "latitude": "angle_deg",
-    "longitude": "angle_deg",
+    **keys_of(PlaceCreate, "name", "altitude_m"),
     "timezone": "zone",
-    "lag_h": "time_h",
-    "offset_K": "temperature_difference_K",
-    "setpoint_C": "temperature_C",
     "heated_hours": "hours",
-    "heater": "word",
 }
 PLACE: Keys = {**SITE, "exposed_to_frost": "yes or no"}
-MIX: Keys = {
-    "class": "word",
-    "name": "word",
-    "cement_kg_m3": "density_kg_m3",
-    "water_cement": "fraction",
-    "activation_energy_kJ_mol": "energy_kJ_mol",
-    "activation_energy_error_kJ_mol": "energy_kJ_mol",
-    "datum_C": "temperature_C",
-    "initial_set_h": "time_h",
-    "final_set_h": "time_h",
-    "working_time_h": "time_h",
-    "working_time_C": "temperature_C",
-    "heat_kJ_kg": "heat_kJ_kg",
-    "hydration_tau_h": "time_h",
-    "hydration_beta": "fraction",
-    "hydration_ultimate": "fraction",
-    "density_kg_m3": "density_kg_m3",
-    "bag_kg": "mass_kg",
-    "bag_yield_l": "volume_l",
-    "admixture": "word",
-}
-CEMENT: Keys = {
-    "C3S_pct": "percent",
-    "C2S_pct": "percent",
-    "C3A_pct": "percent",
-    "C4AF_pct": "percent",
-    "SO3_pct": "percent",
-    "free_CaO_pct": "percent",
-    "MgO_pct": "percent",
-    "blaine_m2_kg": "fineness_m2_kg",
-    "slag_pct": "percent",
-    "fly_ash_pct": "percent",
-    "fly_ash_CaO_pct": "percent",
-}
-STRENGTH: Keys = {"age_h": "time_h", "MPa": "stress_MPa", "temperature_C": "temperature_C"}
-PIECE: Keys = {
-    "shape": "word",
-    "length_mm": "length_mm",
-    "width_mm": "length_mm",
-    "thickness_mm": "length_mm",
-    "height_mm": "length_mm",
-    "wall_mm": "length_mm",
-}
-OPENING: Keys = {"length_mm": "length_mm", "width_mm": "length_mm", "edge_mm": "length_mm"}
-MOULD: Keys = {"material": "word", "thickness_mm": "length_mm"}
+MIX: Keys = keys_of(MixCreate)
+CEMENT: Keys = keys_of(Cement)
+STRENGTH: Keys = keys_of(LabelStrength)
+PIECE: Keys = keys_of(PieceCreate, "name", "exposed_to_frost", "confirm")
+OPENING: Keys = keys_of(Opening)
+MOULD: Keys = keys_of(MouldCreate, "name", "piece_id")
 POUR: Keys = {
     "at": "instant",
     "concrete_C": "temperature_C",
@@ -129,23 +90,7 @@ READING: Keys = {
 MEASURED: Keys = {"tile": "mass_g", "humidity": "rh_pct"}  # the key of a value that is no degC
 TEST: Keys = {"at": "instant", "kind": "word", "MPa": "stress_MPa"}
 DONE: Keys = {"step": "word", "at": "instant"}
-SEALER: Keys = {
-    "chemistry": "word",
-    "coats": "whole number",
-    "diluted_coats": "whole number",
-    "recoat_min_h": "time_h",
-    "recoat_max_h": "time_h",
-    "min_C": "temperature_C",
-    "max_C": "temperature_C",
-    "max_rh_pct": "percent",
-    "min_age_d": "days",
-    "dew_margin_K": "temperature_difference_K",
-    "hold_h": "time_h",
-    "rain_free_h": "time_h",
-    "coverage_m2_l": "coverage_m2_l",
-    "light_use_h": "time_h",
-    "full_use_h": "time_h",
-}
+SEALER: Keys = keys_of(SealerCreate, "name")
 SHOP: Keys = {"confidence": "fraction", "working_hours": "hours", "quiet_hours": "hours"}
 NEEDS: Keys = dict.fromkeys(registry.KEYS, "stress_MPa")
 WEATHER: Keys = {
@@ -212,26 +157,27 @@ def read(path: Path) -> ScenarioFile:
     return ScenarioFile(path, scenario, _weather(root, path), top.get("asked_at"))
 
 
-def _mixture(mix: Table) -> Mixture:
+def _mixture(mix: Table) -> mixture.Mixture:
     values = mix.values(MIX, tables=("strength", "cement"), needed=("class",))
     sheet = mix.table("cement")
     if sheet.raw:
         values["cement"] = sheet.build(Composition, CEMENT)
     label = tuple(
-        row.build(LabelStrength, STRENGTH, needed=("age_h", "MPa")) for row in mix.rows("strength")
+        row.build(mixture.LabelStrength, STRENGTH, needed=("age_h", "MPa"))
+        for row in mix.rows("strength")
     )
     with mix.placed():
-        return Mixture(kind=values.pop("class"), label=label, **values)
+        return mixture.Mixture(kind=values.pop("class"), label=label, **values)
 
 
-def _shape(piece: Table) -> Shape:
+def _shape(piece: Table) -> shape.Shape:
     values = piece.values(PIECE, tables=("opening",), needed=("shape", "length_mm", "width_mm"))
     openings = tuple(
-        row.build(Opening, OPENING, needed=("length_mm", "width_mm"))
+        row.build(shape.Opening, OPENING, needed=("length_mm", "width_mm"))
         for row in piece.rows("opening")
     )
     with piece.placed():
-        return Shape(kind=values.pop("shape"), openings=openings, **values)
+        return shape.Shape(kind=values.pop("shape"), openings=openings, **values)
 
 
 def _guard(row: Table, keys: Keys, needed: tuple[str, ...]) -> Guard:

@@ -176,12 +176,6 @@ def _whole_number(name: str, value: object) -> int:
     return value
 
 
-def _days(name: str, value: object) -> float:
-    """Days, the one key that is not in hours; a text carries its unit."""
-    in_hours = isinstance(value, str)
-    return quantity.read(name, value, "time_h") / (24.0 if in_hours else 1.0)
-
-
 def _temperatures(name: str, value: object) -> tuple[float, ...]:
     values = value if isinstance(value, list) else [value]
     return tuple(
@@ -214,7 +208,6 @@ READERS: dict[str, tuple[Callable[[str, object], Any], str]] = {
     "zone": (_zone, "a name of the IANA time zones, as America/Chicago or Europe/Vienna"),
     "yes or no": (_yes_or_no, "true or false"),
     "whole number": (_whole_number, "a whole number, as 2"),
-    "days": (_days, "days, as 28, or a text with a unit, as '4 weeks'"),
     "instant": (instant, TIME_EXAMPLE),
     "temperatures": (_temperatures, "a temperature, as 12.5 or '55 F', or [low, high]"),
     "hours": (_hours, 'two times as ["07:00", "21:00"]'),

@@ -63,6 +63,13 @@ _LENGTH = _named(
     ("ft ' foot feet", 304.8),
     ("yd yard yards", 914.4),
 )
+_TIME = _named(
+    ("h hr hrs hour hours", 1.0),
+    ("min minute minutes", 1 / 60),
+    ("d day days", 24.0),
+    ("s", 1 / 3600),
+    ("week weeks", 168.0),
+)
 _CELSIUS = dict.fromkeys(("c", "°c", "degc", "celsius"), (1.0, 0.0))
 _FAHRENHEITS = ("f", "°f", "degf", "fahrenheit")
 _KELVIN_STEPS = dict.fromkeys(("k", "c", "°c", "degc"), (1.0, 0.0))
@@ -75,6 +82,13 @@ DIMENSIONS: dict[str, Dimension] = {
         ("mm", 0.1),
         ("in", 1 / 16),
         chain=("ft", "in"),
+    ),
+    "height_m": Dimension(
+        "m",
+        {name: (factor / 1000.0, 0.0) for name, (factor, _) in _LENGTH.items()},
+        "320 m or 1050 ft",
+        ("m", 1.0),
+        ("ft", 1.0),
     ),
     "area_m2": Dimension(
         "m2",
@@ -120,16 +134,19 @@ DIMENSIONS: dict[str, Dimension] = {
     ),
     "time_h": Dimension(
         "h",
-        _named(
-            ("h hr hrs hour hours", 1.0),
-            ("min minute minutes", 1 / 60),
-            ("d day days", 24.0),
-            ("s", 1 / 3600),
-            ("week weeks", 168.0),
-        ),
+        _TIME,
         "36 h, 90 min or 3 d",
         ("h", 0.01),
         ("h", 0.01),
+        chain=("d", "h", "min"),
+    ),
+    "time_d": Dimension(
+        "d",
+        {name: (factor / 24.0, 0.0) for name, (factor, _) in _TIME.items()},
+        "28, 28 d or 4 weeks",
+        ("d", 0.1),
+        ("d", 0.1),
+        unitless=True,
         chain=("d", "h", "min"),
     ),
     "speed_m_s": Dimension(

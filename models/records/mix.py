@@ -4,17 +4,67 @@ from datetime import datetime
 from typing import Any
 
 from sqlalchemy import JSON, CheckConstraint
-from sqlmodel import Field
+from sqlmodel import Field, SQLModel
 
 from models.records.base import Row
+from models.records.fields import (
+    Density,
+    Energy,
+    Fraction,
+    Heat,
+    Hours,
+    Mass,
+    Name,
+    Temperature,
+    Volume,
+    Word,
+)
 
 
-class Mix(Row, table=True):
-    """`kind` is the class of mix; `label` a list of {age_h, MPa, temperature_C}; `cement` the sheet
-    of the mill, fields of models.concrete.composition.
+class MixBase(SQLModel):
+    """What a maker tells; None follows from the class of mix, `kind`."""
 
-    `learned_*` is never typed; pours placed up to `forgotten_at` teach nothing any more.
-    """
+    kind: Word = Field(alias="class", description="class of the mix")
+    name: Name = Field(unique=True)
+    cement_kg_m3: Density | None = None
+    water_cement: Fraction | None = None
+    activation_energy_kJ_mol: Energy | None = None
+    activation_energy_error_kJ_mol: Energy | None = Field(
+        default=None, description="standard error of the fit that gave it"
+    )
+    datum_C: Temperature | None = None
+    initial_set_h: Hours | None = None
+    final_set_h: Hours | None = None
+    working_time_h: Hours | None = Field(default=None, description="label, at working_time_C")
+    working_time_C: Temperature = 21.0
+    heat_kJ_kg: Heat | None = None
+    hydration_tau_h: Hours | None = None
+    hydration_beta: Fraction | None = None
+    hydration_ultimate: Fraction | None = None
+    density_kg_m3: Density = 2300.0
+    bag_kg: Mass | None = None
+    bag_yield_l: Volume | None = None
+    admixture: Word | None = Field(default=None, description="accelerator | retarder | plasticiser")
+
+
+class MixLearned(MixBase):
+    """What results taught beside it; never typed."""
+
+    learned_strength_factor: float | None = Field(
+        default=None, description="of what the label promises"
+    )
+    learned_strength_sd: float | None = Field(default=None, description="of the logarithm")
+    learned_set_factor: float | None = None
+    learned_set_sd: float | None = Field(default=None, description="of the logarithm")
+    learned_from_count: int | None = Field(default=None, description="results used")
+    learned_at: datetime | None = Field(
+        default=None, description="when results were last looked at"
+    )
+
+
+class Mix(MixLearned, Row, table=True):
+    """`label` is a list of {age_h, MPa, temperature_C}; `cement` the sheet of the mill, fields of
+    models.concrete.composition. Pours placed up to `forgotten_at` teach nothing any more."""
 
     __tablename__ = "mix"
     __table_args__ = (
@@ -24,29 +74,6 @@ class Mix(Row, table=True):
         CheckConstraint("final_set_h > initial_set_h", name="set_order"),
     )
 
-    name: str = Field(unique=True)
-    kind: str
     label: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
-    cement_kg_m3: float | None = None
-    water_cement: float | None = None
-    activation_energy_kJ_mol: float | None = None
-    activation_energy_error_kJ_mol: float | None = None  # standard error of the fit it comes from
-    datum_C: float | None = None
-    initial_set_h: float | None = None
-    final_set_h: float | None = None
-    heat_kJ_kg: float | None = None
-    hydration_tau_h: float | None = None
-    hydration_beta: float | None = None
-    hydration_ultimate: float | None = None
-    density_kg_m3: float = 2300.0
-    bag_kg: float | None = None
-    bag_yield_l: float | None = None
-    admixture: str | None = None
     cement: dict[str, float] | None = Field(default=None, sa_type=JSON)
-    learned_strength_factor: float | None = None
-    learned_strength_sd: float | None = None  # of the logarithm
-    learned_set_factor: float | None = None
-    learned_set_sd: float | None = None
-    learned_from_count: int | None = None
-    learned_at: datetime | None = None  # when results were last looked at, whatever came of it
     forgotten_at: datetime | None = None

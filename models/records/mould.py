@@ -1,16 +1,19 @@
 """A mould: the board it is made of, and the piece it is built for."""
 
 from sqlalchemy import CheckConstraint
-from sqlmodel import Field
+from sqlmodel import Field, SQLModel
 
 from models.records.base import Row
+from models.records.fields import Key, Length, Name, Word
 
 
-class Mould(Row, table=True):
+class MouldBase(SQLModel):
+    name: Name = Field(unique=True)
+    material: Word = "melamine"
+    thickness_mm: Length = 16.0
+    piece_id: Key | None = Field(default=None, foreign_key="piece.id", index=True)
+
+
+class Mould(MouldBase, Row, table=True):
     __tablename__ = "mould"
     __table_args__ = (CheckConstraint("thickness_mm > 0", name="thickness_positive"),)
-
-    name: str = Field(unique=True)
-    material: str = "melamine"
-    thickness_mm: float = 16.0
-    piece_id: int | None = Field(default=None, foreign_key="piece.id", index=True)

@@ -3,12 +3,26 @@
 from typing import Any
 
 from sqlalchemy import JSON, CheckConstraint
-from sqlmodel import Field
+from sqlmodel import Field, SQLModel
 
 from models.records.base import Row
+from models.records.fields import Length, Name, Word, YesNo
 
 
-class Piece(Row, table=True):
+class PieceBase(SQLModel):
+    """What a maker tells; `shape` says which of the measures it needs."""
+
+    name: Name = Field(unique=True)
+    shape: Word
+    length_mm: Length
+    width_mm: Length
+    thickness_mm: Length | None = None
+    height_mm: Length | None = None
+    wall_mm: Length | None = None
+    exposed_to_frost: YesNo = True
+
+
+class Piece(PieceBase, Row, table=True):
     """`openings` is a list of {length_mm, width_mm, edge_mm}."""
 
     __tablename__ = "piece"
@@ -22,12 +36,4 @@ class Piece(Row, table=True):
         ),
     )
 
-    name: str = Field(unique=True)
-    shape: str
-    length_mm: float
-    width_mm: float
-    thickness_mm: float | None = None
-    height_mm: float | None = None
-    wall_mm: float | None = None
     openings: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
-    exposed_to_frost: bool = True

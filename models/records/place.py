@@ -3,16 +3,45 @@
 from datetime import datetime, time
 
 from sqlalchemy import JSON, CheckConstraint
-from sqlmodel import Field
+from sqlmodel import Field, SQLModel
 
 from models.records.base import Row
+from models.records.fields import Angle, Height, Hours, Name, Temperature, TemperatureStep, Word
 
 
-class Place(Row, table=True):
-    """None means not told; the projection then takes what readings taught, or a stated default.
+class PlaceBase(SQLModel):
+    """What a maker tells; None takes what readings taught, or a stated default."""
 
-    `learned_*` is never typed; readings noticed up to `forgotten_at` teach nothing any more.
-    """
+    name: Name = Field(unique=True)
+    kind: Word
+    latitude: Angle | None = Field(default=None, description="degrees north")
+    longitude: Angle | None = Field(default=None, description="degrees east")
+    altitude_m: Height | None = Field(default=None, description="above the sea, -500 to 9000")
+    lag_h: Hours | None = None
+    offset_K: TemperatureStep | None = None
+    setpoint_C: Temperature | None = None
+    heated_from: time | None = Field(
+        default=None, description="wall clock, of a heated room; none: day and night"
+    )
+    heated_to: time | None = None
+    heater: Word | None = Field(default=None, description="electric | vented | unvented")
+
+
+class PlaceLearned(PlaceBase):
+    """What readings taught beside it; never typed."""
+
+    learned_lag_h: float | None = None
+    learned_lag_spread: float | None = Field(default=None, description="of the logarithm")
+    learned_offset_K: float | None = None
+    learned_offset_sd_K: float | None = None
+    learned_from_count: int | None = Field(default=None, description="readings used")
+    learned_at: datetime | None = Field(
+        default=None, description="when readings were last looked at"
+    )
+
+
+class Place(PlaceLearned, Row, table=True):
+    """Readings noticed up to `forgotten_at` teach nothing any more."""
 
     __tablename__ = "place"
     __table_args__ = (
@@ -27,24 +56,7 @@ class Place(Row, table=True):
         ),
     )
 
-    name: str = Field(unique=True)
-    kind: str
-    latitude: float | None = None
-    longitude: float | None = None
-    altitude_m: float | None = None  # above the sea
     timezone: str = "UTC"
-    lag_h: float | None = None
-    offset_K: float | None = None
-    setpoint_C: float | None = None
-    heated_from: time | None = None  # each day on the wall clock; None: day and night
-    heated_to: time | None = None
-    heater: str | None = None
-    learned_lag_h: float | None = None
-    learned_lag_spread: float | None = None
-    learned_offset_K: float | None = None
-    learned_offset_sd_K: float | None = None
-    learned_from_count: int | None = None
-    learned_at: datetime | None = None  # when readings were last looked at, whatever came of it
     learned_forecast: list[dict[str, float]] | None = Field(
         default=None,
         sa_type=JSON(none_as_null=True),

@@ -1,14 +1,44 @@
 """A sealer product: what its sheet says."""
 
 from sqlalchemy import CheckConstraint
-from sqlmodel import Field
+from sqlmodel import Field, SQLModel
 
 from models.records.base import Row
+from models.records.fields import (
+    Count,
+    Coverage,
+    Days,
+    Hours,
+    Name,
+    Percent,
+    Temperature,
+    TemperatureStep,
+    Word,
+)
 
 
-class Sealer(Row, table=True):
+class SealerBase(SQLModel):
     """None takes the typical value of the chemistry."""
 
+    name: Name = Field(unique=True)
+    chemistry: Word
+    coats: Count | None = None
+    diluted_coats: Count | None = None
+    recoat_min_h: Hours | None = None
+    recoat_max_h: Hours | None = None
+    min_C: Temperature | None = None
+    max_C: Temperature | None = None
+    max_rh_pct: Percent | None = None
+    min_age_d: Days | None = None
+    dew_margin_K: TemperatureStep | None = None
+    hold_h: Hours | None = None
+    rain_free_h: Hours | None = None
+    coverage_m2_l: Coverage | None = None
+    light_use_h: Hours | None = None
+    full_use_h: Hours | None = None
+
+
+class Sealer(SealerBase, Row, table=True):
     __tablename__ = "sealer"
     __table_args__ = (
         CheckConstraint("coats >= 1", name="coats_positive"),
@@ -17,20 +47,3 @@ class Sealer(Row, table=True):
         CheckConstraint('"max_C" >= "min_C"', name="range_order"),
         CheckConstraint("full_use_h >= light_use_h", name="use_order"),
     )
-
-    name: str = Field(unique=True)
-    chemistry: str
-    coats: int | None = None
-    diluted_coats: int | None = None
-    recoat_min_h: float | None = None
-    recoat_max_h: float | None = None
-    min_C: float | None = None
-    max_C: float | None = None
-    max_rh_pct: float | None = None
-    min_age_d: float | None = None
-    dew_margin_K: float | None = None
-    hold_h: float | None = None
-    rain_free_h: float | None = None
-    coverage_m2_l: float | None = None
-    light_use_h: float | None = None
-    full_use_h: float | None = None

@@ -1,6 +1,7 @@
 """Rows in, one frozen Scenario out: the only file that knows both wings."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 from typing import Any
@@ -30,6 +31,7 @@ from models.projection.scenario import (
 from models.records.reading import AIR_KINDS
 from service import answers, region
 from service.actions import place_air
+from service.nouns.base import shared
 from service.queries.rows import find, find_shop
 from service.words import Reader
 
@@ -47,6 +49,15 @@ class Gathered:
     weather_run_id: int | None
     warnings: tuple[str, ...]
     inputs: dict[str, Any]
+
+
+@contextmanager
+def under(prefix: str) -> Iterator[None]:
+    """Errors of a part of a row, under its name."""
+    try:
+        yield
+    except InputError as error:
+        raise error.at(error.where, prefix) from None
 
 
 def taught(place: records.Place, mix: records.Mix | None) -> dict[str, float]:
@@ -67,16 +78,13 @@ def site_of(place: records.Place, learned: Mapping[str, float] | None = None) ->
     known = (learned or {}) if place.kind != "heated room" else {}
     lag = known if place.lag_h is None else {}
     offset = known if place.offset_K is None else {}
+    told = shared(Site, place) | {
+        "lag_h": lag.get("lag_h", place.lag_h),
+        "offset_K": offset.get("offset_K", place.offset_K),
+    }
     return Site(
-        kind=place.kind,
-        latitude=place.latitude,
-        longitude=place.longitude,
-        timezone=place.timezone,
-        lag_h=lag.get("lag_h", place.lag_h),
-        offset_K=offset.get("offset_K", place.offset_K),
-        setpoint_C=place.setpoint_C,
+        **told,
         heated_hours=_heated_hours(place),
-        heater=place.heater,
         lag_spread=lag.get("lag_spread"),
         offset_sd_K=offset.get("offset_sd_K"),
     )
@@ -91,39 +99,16 @@ def mixture_of(mix: records.Mix, learned: Mapping[str, float] | None = None) -> 
     """The mixture; a set time that the maker told goes before what was learned."""
     known = learned or {}
     set_told = mix.initial_set_h is not None or mix.final_set_h is not None
-    cement = None
-    if mix.cement is not None:
-        try:
-            cement = Composition(**mix.cement)
-        except InputError as error:
-            raise error.at(error.where, "cement.") from None
+    with under("cement."):
+        cement = None if mix.cement is None else Composition(**mix.cement)
     label = []
     for k, point in enumerate(mix.label):
-        try:
+        with under(f"strength[{k}]."):
             label.append(LabelStrength(**point))
-        except InputError as error:
-            raise error.at(error.where, f"strength[{k}].") from None
+    told = shared(Mixture, mix) | {"label": tuple(label), "cement": cement}
     return Mixture(
-        kind=mix.kind,
-        label=tuple(label),
-        cement_kg_m3=mix.cement_kg_m3,
-        water_cement=mix.water_cement,
-        activation_energy_kJ_mol=mix.activation_energy_kJ_mol,
-        activation_energy_error_kJ_mol=mix.activation_energy_error_kJ_mol,
-        datum_C=mix.datum_C,
-        initial_set_h=mix.initial_set_h,
-        final_set_h=mix.final_set_h,
-        heat_kJ_kg=mix.heat_kJ_kg,
-        hydration_tau_h=mix.hydration_tau_h,
-        hydration_beta=mix.hydration_beta,
-        hydration_ultimate=mix.hydration_ultimate,
-        density_kg_m3=mix.density_kg_m3,
-        bag_kg=mix.bag_kg,
-        bag_yield_l=mix.bag_yield_l,
-        name=mix.name,
+        **told,
         strength_factor=known.get("strength_factor", 1.0),
-        admixture=mix.admixture,
-        cement=cement,
         set_factor=1.0 if set_told else known.get("set_factor", 1.0),
     )
 
@@ -131,54 +116,24 @@ def mixture_of(mix: records.Mix, learned: Mapping[str, float] | None = None) -> 
 def shape_of(piece: records.Piece) -> Shape:
     openings = []
     for k, hole in enumerate(piece.openings):
-        try:
+        with under(f"opening[{k}]."):
             openings.append(Opening(**hole))
-        except InputError as error:
-            raise error.at(error.where, f"opening[{k}].") from None
-    return Shape(
-        kind=piece.shape,
-        length_mm=piece.length_mm,
-        width_mm=piece.width_mm,
-        thickness_mm=piece.thickness_mm,
-        height_mm=piece.height_mm,
-        wall_mm=piece.wall_mm,
-        openings=tuple(openings),
-    )
+    return Shape(**shared(Shape, piece), kind=piece.shape, openings=tuple(openings))
 
 
 def board_of(mould: records.Mould | None) -> MouldBoard:
-    return MouldBoard(mould.material, mould.thickness_mm) if mould else MouldBoard()
+    return MouldBoard(**shared(MouldBoard, mould)) if mould else MouldBoard()
 
 
 def sealer_of(sealer: records.Sealer | None) -> SealerSystem:
-    if sealer is None:
-        return SealerSystem()
-    return SealerSystem(
-        chemistry=sealer.chemistry,
-        coats=sealer.coats,
-        diluted_coats=sealer.diluted_coats,
-        recoat_min_h=sealer.recoat_min_h,
-        recoat_max_h=sealer.recoat_max_h,
-        min_C=sealer.min_C,
-        max_C=sealer.max_C,
-        max_rh_pct=sealer.max_rh_pct,
-        min_age_d=sealer.min_age_d,
-        dew_margin_K=sealer.dew_margin_K,
-        hold_h=sealer.hold_h,
-        rain_free_h=sealer.rain_free_h,
-        coverage_m2_l=sealer.coverage_m2_l,
-        light_use_h=sealer.light_use_h,
-        full_use_h=sealer.full_use_h,
-    )
+    return SealerSystem() if sealer is None else SealerSystem(**shared(SealerSystem, sealer))
 
 
 def rules_of(shop: records.Shop) -> ShopRules:
     owned = []
     for k, cover in enumerate(shop.covers):
-        try:
+        with under(f"covers[{k}]."):
             owned.append(Guard(from_h=0.0, to_h=None, **cover))
-        except InputError as error:
-            raise error.at(error.where, f"covers[{k}].") from None
     return ShopRules(
         confidence=shop.confidence,
         working_hours=(shop.working_from, shop.working_to),

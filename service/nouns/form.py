@@ -1,6 +1,6 @@
 """Fields of a form: how each is shown, read, and blamed. What was typed is never lost."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, time
@@ -20,6 +20,7 @@ CUSTOMARY = {
     "C": "F",
     "K": "F",
     "mm": "in",
+    "m": "ft",
     "kg": "lb",
     "g": "oz",
     "l": "qt",
@@ -120,6 +121,14 @@ class Form:
             else:
                 self.said.append(one.text)
             self.doubted.append(one.field)
+
+    def below(self, prefix: str, above: Container[str]) -> list[str]:
+        """Controls right under a prefix, without those that stand above already."""
+        return [
+            name
+            for name in self.fields
+            if name.startswith(prefix) and "." not in name[len(prefix) :] and name not in above
+        ]
 
     def shown(self, name: str) -> str:
         """What stands in the control: what was typed, else the default."""

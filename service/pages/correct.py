@@ -8,8 +8,9 @@ from sqlmodel import Session
 from models.errors import InputError
 from service.actions import doubtful
 from service.actions.log_pour import FINISHED, close_pour, correct_pour, reopen_pour
+from service.nouns.controls import as_typed
 from service.nouns.form import NEW, Control, Form
-from service.pages import look, nouns, render, view
+from service.pages import look, render, view
 from service.pages.due import reckon
 from service.pages.log import DETAILS, choices, detail_fields, refuse_faults
 from service.pages.marks import PourId, press
@@ -73,7 +74,7 @@ def ask_edit(pour_id: PourId, door: DoorDep) -> Response:
             clock = view.Clock(door.now, seen.place.timezone)
             typed[one.name] = [clock.control(seen.pour.placed_at)]
         else:
-            typed[one.name] = nouns.as_typed(one, getattr(seen.pour, one.name))
+            typed[one.name] = as_typed(one, getattr(seen.pour, one.name))
     return _edit_page(seen, Form.of(fields, typed, units))
 
 

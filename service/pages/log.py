@@ -22,8 +22,10 @@ from service.actions.set_up_shop import (
     save_place,
 )
 from service.door import Door
+from service.nouns import mix, mould, piece, place
+from service.nouns.controls import listed
 from service.nouns.form import NEW, Control, Form
-from service.pages import look, nouns, render
+from service.pages import look, render
 from service.pages.due import reckon
 from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
 from service.queries.rows import find, find_shop
@@ -33,7 +35,6 @@ router = APIRouter(route_class=PageRoute, include_in_schema=False)
 COVER_WORDS = {"none": "nothing", **{kind: row.words for kind, row in COVERS.items()}}
 TEMPERATURES = ("night_low_C", "day_high_C")
 DETAILS = ("concrete_C", "water_added_l", "bags", "note")
-Options = tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True)
@@ -84,9 +85,9 @@ def chosen_fields(have: Choices) -> list[Control]:
         have.field("piece_id", "Piece", have.pieces),
         have.field("mix_id", "Mix", have.mixes),
         have.field("place_id", "Place", have.places),
-        *nouns.piece_fields(),
-        *nouns.mix_fields(),
-        *nouns.place_fields(have.zone),
+        *piece.controls(),
+        *mix.controls(),
+        *place.controls(have.zone),
     ]
 
 
@@ -110,11 +111,11 @@ def detail_fields() -> list[Control]:
 
 
 def pour_fields(have: Choices) -> list[Control]:
-    covers = nouns.listed(COVER_WORDS)
+    covers = listed(COVER_WORDS)
     return [
         *chosen_fields(have),
         have.field("mould_id", "Mould", have.moulds, "melamine, 16 mm"),
-        *nouns.mould_fields(()),
+        *mould.controls(()),
         have.field("sealer_id", "Sealer to come", have.sealers, "water-based acrylic, typical"),
         Control("cover", "Cover from the start", "radio", options=covers, default=have.last_cover),
         Control("cover_setpoint_C", "Enclosure kept at", default="15 C", dimension="temperature_C"),
@@ -176,11 +177,11 @@ def _store(session: Session, sent: Sent, form: Form, have: Choices, made: dict[s
     found = doubtful.of_pour(session, now, rows["place_id"], placed_at, warm, form.typed_F)
     found += typed_weather(session, sent.door, form, rows["place_id"])
     if form.value("piece_id") == NEW:
-        found += doubtful.of_piece(nouns.piece_values(form, ""), "piece.")
+        found += doubtful.of_piece(piece.values(form, ""), "piece.")
     doubtful.ask(found, form.confirmed)
-    place = find(session, Place, rows["place_id"])
+    at = find(session, Place, rows["place_id"])
     new_place = form.value("place_id") == NEW
-    made.update(pour=pour.id, place=place.id, fetch=int(new_place and place.latitude is not None))
+    made.update(pour=pour.id, place=at.id, fetch=int(new_place and at.latitude is not None))
     return f"/pours/{pour.id}?said=poured"
 
 
@@ -191,17 +192,17 @@ def chosen_rows(session: Session, door: Door, form: Form, have: Choices) -> dict
     refuse_faults(form)
     now = door.now
     if "piece_id" in new:
-        with form.named("piece.", nouns.piece_errors()):
+        with form.named("piece.", piece.NAMES):
             chosen["piece_id"] = save_piece(session, now, new["piece_id"]).id
     if "mix_id" in new:
-        with form.named("mix.", nouns.mix_errors()):
+        with form.named("mix.", mix.NAMES):
             chosen["mix_id"] = save_mix(session, now, new["mix_id"]).id
     if "place_id" in new:
         with form.named("place."):
-            place = save_place(session, now, new["place_id"])
-        chosen["place_id"] = place.id
+            made = save_place(session, now, new["place_id"])
+        chosen["place_id"] = made.id
         if not have.places:  # the first place tells what the clock of the shop is
-            change_shop(session, now, {"timezone": place.timezone})
+            change_shop(session, now, {"timezone": made.timezone})
     return chosen
 
 
@@ -209,11 +210,11 @@ def _described(form: Form, have: Choices) -> dict[str, dict[str, Any]]:
     """The new rows' values; only those that were chosen as new are read."""
     out: dict[str, dict[str, Any]] = {}
     if form.shown("piece_id") == NEW:
-        out["piece_id"] = nouns.piece_values(form, f"Piece {len(have.pieces) + 1}")
+        out["piece_id"] = piece.values(form, f"Piece {len(have.pieces) + 1}")
     if form.shown("mix_id") == NEW:
-        out["mix_id"] = _free(nouns.mix_values(form), have.mixes)
+        out["mix_id"] = _free(mix.values(form), have.mixes)
     if form.shown("place_id") == NEW:
-        out["place_id"] = _free(nouns.place_values(form), have.places)
+        out["place_id"] = _free(place.values(form), have.places)
     return out
 
 
@@ -231,8 +232,8 @@ def _mould(session: Session, door: Door, form: Form, piece_id: int) -> int | Non
     chosen = form.value("mould_id")
     if chosen != NEW:
         return int(chosen) if chosen else None
-    piece = find(session, Piece, piece_id)
-    values = {**nouns.mould_values(form, f"{piece.name} mould"), "piece_id": piece_id}
+    made_for = find(session, Piece, piece_id)
+    values = {**mould.values(form, f"{made_for.name} mould"), "piece_id": piece_id}
     refuse_faults(form)
     values = _free(values, look.rows(session, Mould))
     with form.named("mould."):

@@ -19,8 +19,9 @@ from service.actions.record_reading import mark_reading, record_reading, remove_
 from service.actions.record_strength_test import record_strength_test, remove_strength_test
 from service.actions.refresh_forecasts import type_weather
 from service.door import Door
+from service.nouns.controls import listed
 from service.nouns.form import Control, Form
-from service.pages import look, nouns, render, view
+from service.pages import look, render, view
 from service.pages.due import reckon
 from service.pages.log import refuse_faults
 from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
@@ -56,7 +57,7 @@ READING = [
         "radio",
         default="air-min-max",
         needed=True,
-        options=nouns.listed(
+        options=listed(
             {kind: READING_WORDS[kind] for kind in READING_WORDS if kind in READING_KINDS}
         ),
     ),
@@ -73,7 +74,7 @@ COVER = [
         "radio",
         default="blanket",
         needed=True,
-        options=nouns.listed({kind: row.words for kind, row in COVERS.items()}),
+        options=listed({kind: row.words for kind, row in COVERS.items()}),
     ),
     Control("setpoint_C", "Enclosure kept at", default="15 C", dimension="temperature_C"),
     Control(
@@ -99,7 +100,7 @@ SET = [
         "radio",
         default="initial-set",
         needed=True,
-        options=nouns.listed(SET_WORDS),
+        options=listed(SET_WORDS),
     ),
     MOMENT,
     Control("note", "Note"),
@@ -111,7 +112,7 @@ DRYING = [
         "radio",
         default="tile",
         needed=True,
-        options=nouns.listed(DRYING_WORDS),
+        options=listed(DRYING_WORDS),
     ),
     Control("mass_g", "Mass of the tile", dimension="mass_g", hint="1840 g or 64.9 oz"),
     MOMENT,
@@ -124,7 +125,7 @@ TEST = [
         "radio",
         default="cube",
         needed=True,
-        options=nouns.listed({kind: TEST_WORDS[kind] for kind in TEST_KINDS}),
+        options=listed({kind: TEST_WORDS[kind] for kind in TEST_KINDS}),
     ),
     Control(
         "MPa",

@@ -22,7 +22,7 @@ from service.pages.marks import (
     PourId,
     batch_words,
 )
-from service.pages.nouns import PLACE_WORDS
+from service.nouns.place import PLACE_WORDS
 from service.pages.sent import DoorDep, PageRoute
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)

@@ -13,6 +13,7 @@ from models.projection.scenario import SET_KINDS
 from service.actions.record_parts import Mixed, Read, Record, StepTold
 from service.actions.tell_record import tell_record
 from service.actions.write_care_sheet import care_sheet
+from service.nouns.place import PLACE_WORDS
 from service.pages import picture, render, view
 from service.pages.marks import (
     DRYING_WORDS,
@@ -22,7 +23,6 @@ from service.pages.marks import (
     PourId,
     batch_words,
 )
-from service.pages.nouns import PLACE_WORDS
 from service.pages.sent import DoorDep, PageRoute
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)

@@ -8,7 +8,7 @@ from sqlmodel import Session
 
 from models.errors import InputError
 from models.facts.protection import COVERS
-from models.records import Mix, Mould, Piece, Place, Sealer, Shop
+from models.records import Mix, Mould, Piece, Place, Row, Sealer, Shop
 from service.actions import doubtful
 from service.actions.learn import forget_mix, forget_place
 from service.actions.set_up_shop import (
@@ -22,8 +22,10 @@ from service.actions.set_up_shop import (
 from service.door import Door
 from service.notify import relay
 from service.notify.address import masked
+from service.nouns import mix, mould, piece, place, sealer
+from service.nouns.controls import listed, room, typed_of
 from service.nouns.form import Control, Form
-from service.pages import learned, look, nouns, render, view, weather
+from service.pages import learned, look, render, view, weather
 from service.pages.log import fetch, refuse_faults
 from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
 from service.queries.rows import NoSuchRow, find, find_shop
@@ -47,7 +49,8 @@ SAVE: dict[str, Callable[..., Any]] = {
     "sealer": save_sealer,
 }
 FORGET: dict[str, Callable[..., Any]] = {"mix": forget_mix, "place": forget_place}
-ERRORS = {"piece": nouns.piece_errors(), "mix": nouns.mix_errors()}
+NAMES = {"piece": piece.NAMES, "mix": mix.NAMES}
+TABLES = {noun: table for noun, _, table in LISTED}
 UNITS = (
     ("", "what is usual in the time zone"),
     ("si", "\u00b0C, mm, kg, litres"),
@@ -97,7 +100,7 @@ def _shop_fields(shop: Shop) -> list[Control]:
     owned = {cover["kind"]: cover for cover in shop.covers}
     warm = owned.get("heated enclosure", {}).get("setpoint_C")
     sure = tuple((f"{share}", f"{share} %") for share in (80, 85, 90, 95, 99))
-    kinds = nouns.listed({kind: row.words for kind, row in COVERS.items()})
+    kinds = listed({kind: row.words for kind, row in COVERS.items()})
     addresses = dict(zip(_address_fields(shop), shop.notice_addresses, strict=False))
     return [
         Control("name", "Name of the shop", needed=True, default=shop.name),
@@ -203,11 +206,11 @@ def ask_new(noun: Noun, door: DoorDep) -> Response:
 @router.get("/{noun}/{row_id}")
 def ask_row(noun: Noun, row_id: RowId, door: DoorDep) -> Response:
     with door.store.reading() as session:
-        row = find(session, nouns.TABLES[_known(noun)], row_id, "row_id")
+        row = find(session, TABLES[_known(noun)], row_id, "row_id")
         fields = _fields(session, noun, row)
         units = look.units(session)
         wanting = learned.wanting(session, door.now, row)
-    form = Form.of(fields, nouns.shown_of(row, f"{noun}.", fields), units)
+    form = Form.of(fields, _typed(row, noun, fields), units)
     return _noun_page(noun, form, row_id, taught=learned.words(row), wanting=wanting)
 
 
@@ -236,7 +239,7 @@ def edit(noun: Noun, row_id: RowId, sent: SentDep) -> Response:
 def _save(noun: str, sent: Sent, row_id: int | None) -> Response:
     door = sent.door
     with door.store.reading() as session:
-        table = nouns.TABLES[_known(noun)]
+        table = TABLES[_known(noun)]
         row = find(session, table, row_id, "row_id") if row_id is not None else None
         form = Form.of(_fields(session, noun, row), sent.fields, look.units(session))
         count = len(look.rows(session, table))
@@ -245,7 +248,7 @@ def _save(noun: str, sent: Sent, row_id: int | None) -> Response:
     def store(session: Session) -> str:
         values = _values(noun, form, count + 1)
         refuse_faults(form)
-        with form.named(f"{noun}.", ERRORS.get(noun)):
+        with form.named(f"{noun}.", NAMES.get(noun)):
             saved = SAVE[noun](session, door.now, values, row_id)
         if noun == "piece":
             doubtful.ask(doubtful.of_piece(values, "piece."), form.confirmed)
@@ -264,38 +267,43 @@ def _save(noun: str, sent: Sent, row_id: int | None) -> Response:
 
 
 def _known(noun: str) -> str:
-    if noun not in nouns.TABLES:
-        raise NoSuchRow("address", noun, "nothing is there", " | ".join(nouns.TABLES))
+    if noun not in TABLES:
+        raise NoSuchRow("address", noun, "nothing is there", " | ".join(TABLES))
     return noun
 
 
 def _fields(session: Session, noun: str, row: Any) -> list[Control]:
     _known(noun)
     if noun == "piece":
-        return nouns.piece_fields(_room(row.openings if row else []))
+        return piece.controls(room(row.openings if row else []))
     if noun == "mix":
-        return nouns.mix_fields(_room(row.label if row else []))
+        return mix.controls(room(row.label if row else []))
     if noun == "place":
-        return nouns.place_fields(find_shop(session).timezone)
+        return place.controls(find_shop(session).timezone)
     if noun == "mould":
-        return nouns.mould_fields(look.rows(session, Piece))
-    return nouns.sealer_fields()
+        return mould.controls(look.rows(session, Piece))
+    return sealer.controls()
 
 
-def _room(rows: list[Any]) -> int:
-    return min(len(rows) + nouns.SPARE_ROWS, nouns.MOST_ROWS)
+def _typed(row: Row, noun: str, fields: list[Control]) -> dict[str, list[str]]:
+    """A row as if it had been typed."""
+    if isinstance(row, Piece):
+        return piece.typed(row, fields)
+    if isinstance(row, Mix):
+        return mix.typed(row, fields)
+    return typed_of(row, fields, f"{noun}.")
 
 
 def _values(noun: str, form: Form, number: int) -> dict[str, Any]:
     if noun == "piece":
-        return nouns.piece_values(form, f"Piece {number}")
+        return piece.values(form, f"Piece {number}")
     if noun == "mix":
-        return nouns.mix_values(form)
+        return mix.values(form)
     if noun == "place":
-        return nouns.place_values(form)
+        return place.values(form)
     if noun == "mould":
-        return nouns.mould_values(form, f"Mould {number}")
-    return nouns.sealer_values(form)
+        return mould.values(form, f"Mould {number}")
+    return sealer.values(form)
 
 
 def _noun_page(

@@ -1,0 +1,108 @@
+"""What the nouns share: the bodies of requests and answers, and what a field of a noun is."""
+
+from dataclasses import dataclass, fields
+from datetime import UTC, datetime
+from typing import Annotated, Any, get_args, get_origin
+
+from pydantic import BaseModel, BeforeValidator, Field, ValidationInfo
+from sqlmodel import SQLModel
+
+from models.errors import InputError
+from models.records.fields import Quantity, YesNo
+from models.units import aware
+
+YEARS = (2000, 2100)
+EXAMPLE = "ISO 8601 with offset, as 2026-10-14T18:30-05:00"
+
+
+class Request(SQLModel):
+    """The body of a request: unknown fields and numbers that are none are refused."""
+
+    model_config = {"extra": "forbid", "allow_inf_nan": False, "populate_by_name": True}
+
+
+class Confirmable(Request):
+    """A request whose figures may fit better in another unit."""
+
+    confirm: YesNo = Field(default=False, description="store it though its unit is doubtful")
+
+
+class Response(SQLModel):
+    """An answer, made from a row; no field is ever left out."""
+
+    model_config = {
+        "from_attributes": True,
+        "populate_by_name": True,
+        "json_schema_serialization_defaults_required": True,
+    }
+
+
+class Stored(Response):
+    """An answer about one row."""
+
+    id: int
+    created_at: datetime
+
+
+def read_instant(value: Any, info: ValidationInfo) -> Any:
+    """An instant in UTC out of ISO 8601 text; a bare number is not a time."""
+    field = info.field_name or "time"
+    if isinstance(value, datetime) or value is None:
+        return value
+    if not isinstance(value, str):
+        raise InputError(field, value, "not a time", EXAMPLE)
+    try:
+        at = aware(field, datetime.fromisoformat(value))
+    except InputError:
+        raise
+    except (ValueError, OverflowError):
+        raise InputError(field, value, "not a time", EXAMPLE) from None
+    if not YEARS[0] <= at.year < YEARS[1]:
+        raise InputError(field, value, "not a plausible year", f"{YEARS[0]} to {YEARS[1] - 1}")
+    return at.astimezone(UTC)
+
+
+Instant = Annotated[datetime, BeforeValidator(read_instant, json_schema_input_type=str)]
+
+
+@dataclass(frozen=True)
+class Kind:
+    """The type of a field, without None, and the dimension of its quantity, if it is one."""
+
+    type: Any
+    dimension: str
+
+
+def kind_of(noun: type[BaseModel], name: str) -> Kind:
+    """What the field of a noun holds."""
+    annotation = noun.model_fields[name].rebuild_annotation()
+    marks: list[Any] = []
+    while get_origin(annotation) is not None and get_origin(annotation) not in (list, tuple, dict):
+        inner = [one for one in get_args(annotation) if one is not type(None)]
+        if get_origin(annotation) is Annotated:
+            marks += inner[1:]
+        annotation = inner[0]
+    dimensions = [one.dimension for one in marks if isinstance(one, Quantity)]
+    return Kind(annotation, dimensions[0] if dimensions else "")
+
+
+READ_AS = {str: "word", bool: "yes or no", int: "whole number", datetime: "instant"}
+
+
+def keys_of(noun: type[BaseModel], *but: str) -> dict[str, str]:
+    """Keys of a noun in a scenario file and how each is read; parts of their own are left out."""
+    keys = {}
+    for name, field in noun.model_fields.items():
+        kind = kind_of(noun, name)
+        read_as = kind.dimension or READ_AS.get(kind.type) or ""
+        if kind.type == list[str]:
+            read_as = "words"
+        if read_as and name not in but:
+            keys[field.alias or name] = read_as
+    return keys
+
+
+def shared(science: type[Any], row: BaseModel) -> dict[str, Any]:
+    """The fields that a dataclass of the science has in common with a row."""
+    known = type(row).model_fields
+    return {one.name: getattr(row, one.name) for one in fields(science) if one.name in known}

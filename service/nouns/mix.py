@@ -1,0 +1,141 @@
+"""A mix, as the bag or the maker says it."""
+
+from typing import Any
+
+from pydantic import Field, SerializerFunctionWrapHandler, model_serializer
+
+from models.facts.cements import ADMIXTURES, CLASSES
+from models.records import Mix
+from models.records.fields import Fineness, Hours, Percent, Stress, Temperature
+from models.records.mix import MixBase, MixLearned
+from service.nouns.base import Request, Stored
+from service.nouns.controls import (
+    Controls,
+    as_typed,
+    listed,
+    names_of_rows,
+    rows_of,
+    told_of,
+    typed_of,
+    typed_parts,
+    values_of,
+)
+from service.nouns.form import Control, Form
+
+NO_ADMIXTURE = "none, or told by the bag already"
+BAG, LABEL, SHEET = "mix.", "mix.at", "mix.cement."
+
+
+class LabelStrength(Request):
+    age_h: Hours
+    MPa: Stress
+    temperature_C: Temperature = 21.0
+
+
+class Cement(Request):
+    """A sheet of the mill; what is not told is taken as of a type I cement."""
+
+    C3S_pct: Percent | None = None
+    C2S_pct: Percent | None = None
+    C3A_pct: Percent | None = None
+    C4AF_pct: Percent | None = None
+    SO3_pct: Percent | None = None
+    free_CaO_pct: Percent | None = None
+    MgO_pct: Percent | None = None
+    blaine_m2_kg: Fineness | None = None
+    slag_pct: Percent | None = Field(default=None, description="of the binder")
+    fly_ash_pct: Percent | None = Field(default=None, description="of the binder")
+    fly_ash_CaO_pct: Percent | None = Field(default=None, description="of the fly ash")
+
+    @model_serializer(mode="wrap")
+    def _told(self, handler: SerializerFunctionWrapHandler) -> dict[str, float]:
+        return {name: value for name, value in handler(self).items() if value is not None}
+
+
+class MixCreate(MixBase, Request):
+    label: list[LabelStrength] = Field(default_factory=list, alias="strength", max_length=20)
+    cement: Cement | None = None
+
+
+class MixRead(MixLearned, Stored):
+    label: list[dict[str, float]] = Field(alias="strength")
+    cement: dict[str, float] | None
+
+
+NAMES = names_of_rows(LabelStrength, "strength", LABEL) | {
+    "strength": f"{LABEL}0.age_h",
+    "class": "mix.kind",
+}
+
+
+def controls(points: int = 2) -> list[Control]:
+    """A mix with room for a number of label strengths."""
+    kinds = listed({kind: f"{kind}: {row.words}" for kind, row in CLASSES.items()})
+    added = (("", NO_ADMIXTURE), *((kind, row.words) for kind, row in ADMIXTURES.items()))
+    bag, sheet = Controls(MixCreate, BAG), Controls(Cement, SHEET)
+    found = [
+        bag("name", "Name", placeholder="named for you"),
+        bag("kind", "Kind of mix", "radio", options=kinds, default="general-purpose", needed=True),
+        bag(
+            "admixture",
+            "Added to it",
+            "choice",
+            options=added,
+            hint="at the usual dose; moves the set where no set is told below",
+        ),
+        bag("bag_kg", "Bag", hint="36 kg or 80 lb"),
+        bag("bag_yield_l", "One bag yields", hint="17 l or 0.60 ft3"),
+        bag("cement_kg_m3", "Cement", hint="330 kg/m3"),
+        bag("water_cement", "Water/cement ratio", hint="0.45"),
+        bag("initial_set_h", "Initial set at 20 °C"),
+        bag("final_set_h", "Final set at 20 °C"),
+        bag("working_time_h", "Working time on the label", hint="20 min"),
+        bag("working_time_C", "at", default="21 C"),
+        bag("density_kg_m3", "Density of the concrete", default="2300 kg/m3"),
+        bag("activation_energy_kJ_mol", "Activation energy", hint="40 kJ/mol, or what a fit gave"),
+        bag("activation_energy_error_kJ_mol", "Its standard error", hint="3 kJ/mol"),
+        bag("datum_C", "Datum temperature", hint="0 C"),
+        bag("heat_kJ_kg", "Heat of the cement", hint="380 kJ/kg"),
+        bag("hydration_tau_h", "Hydration time at 20 °C", hint="15 h"),
+        bag("hydration_beta", "Hydration slope", hint="0.8"),
+        bag("hydration_ultimate", "Hydrated in the end", hint="0.75"),
+        sheet("C3S_pct", "C3S", hint="55 %"),
+        sheet("C2S_pct", "C2S"),
+        sheet("C3A_pct", "C3A"),
+        sheet("C4AF_pct", "C4AF"),
+        sheet("SO3_pct", "SO3"),
+        sheet("free_CaO_pct", "Free CaO"),
+        sheet("MgO_pct", "MgO"),
+        sheet("blaine_m2_kg", "Blaine fineness", hint="370 m2/kg"),
+        sheet("slag_pct", "Slag in the binder"),
+        sheet("fly_ash_pct", "Fly ash in the binder"),
+        sheet("fly_ash_CaO_pct", "CaO in the fly ash"),
+    ]
+    for k in range(points):
+        point = Controls(LabelStrength, f"{LABEL}{k}.")
+        found += [
+            point("age_h", "Age", bare="d", placeholder="7 d"),
+            point("MPa", "strength", placeholder="19 MPa"),
+            point("temperature_C", "cured at", default="21 C"),
+        ]
+    return found
+
+
+def values(form: Form) -> dict[str, Any]:
+    """What a mix's row shall say."""
+    told = values_of(form, MixCreate, BAG)
+    told["label"] = rows_of(form, LabelStrength, LABEL)
+    told["cement"] = told_of(form, Cement, SHEET)
+    kind = str(told["kind"] or "mix")
+    words = "Glass-fibre mix" if kind == "glass-fibre" else f"{kind.capitalize()} mix"
+    return {**told, "name": told["name"] or words}
+
+
+def typed(row: Mix, shown: list[Control]) -> dict[str, list[str]]:
+    """A row as if it had been typed."""
+    sheet = {
+        one.name: as_typed(one, (row.cement or {}).get(one.name.removeprefix(SHEET)))
+        for one in shown
+        if one.name.startswith(SHEET)
+    }
+    return typed_of(row, shown, BAG) | typed_parts(row.label, shown, LABEL) | sheet

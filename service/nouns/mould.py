@@ -1,0 +1,40 @@
+"""A mould: the board, and the piece it is built for."""
+
+from collections.abc import Sequence
+from typing import Any
+
+from models.facts.materials import BOARDS
+from models.records import Piece
+from models.records.mould import MouldBase
+from service.nouns.base import Request, Stored
+from service.nouns.controls import Controls, values_of
+from service.nouns.form import Control, Form
+
+BOARD_WORDS = {"ground": "the ground, cast in place"}
+MOULD = "mould."
+
+
+class MouldCreate(MouldBase, Request):
+    pass
+
+
+class MouldRead(MouldBase, Stored):
+    pass
+
+
+def controls(pieces: Sequence[Piece]) -> list[Control]:
+    boards = tuple((kind, BOARD_WORDS.get(kind, kind)) for kind in BOARDS)
+    built_for = (("", "any piece"), *((str(row.id), row.name) for row in pieces))
+    mould = Controls(MouldCreate, MOULD)
+    return [
+        mould("name", "Name", placeholder="named for you"),
+        mould("material", "Cast on", "choice", options=boards, default="melamine", needed=True),
+        mould("thickness_mm", "Board thickness", default="16 mm", needed=True),
+        mould("piece_id", "Built for", "key", options=built_for),
+    ]
+
+
+def values(form: Form, name: str) -> dict[str, Any]:
+    """What a mould's row shall say."""
+    told = values_of(form, MouldCreate, MOULD)
+    return {**told, "name": told["name"] or name}

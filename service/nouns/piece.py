@@ -1,0 +1,88 @@
+"""A piece: outside measures and openings."""
+
+from typing import Any
+
+from pydantic import Field
+
+from models.piece.shape import KINDS
+from models.records import Piece
+from models.records.fields import Length
+from models.records.piece import PieceBase
+from service.nouns.base import Confirmable, Request, Stored
+from service.nouns.controls import (
+    Controls,
+    listed,
+    names_of_rows,
+    rows_of,
+    typed_of,
+    typed_parts,
+    values_of,
+)
+from service.nouns.form import Control, Form
+
+SHAPE_WORDS = {
+    "panel": "panel: table top, seat, counter",
+    "box": "box: planter, hollow base",
+    "block": "block: step, plinth",
+}
+MEASURES = {
+    "panel": ("thickness_mm",),
+    "box": ("height_mm", "wall_mm"),
+    "block": ("height_mm",),
+}
+PIECE, HOLE = "piece.", "piece.hole"
+
+
+class Opening(Request):
+    length_mm: Length
+    width_mm: Length
+    edge_mm: Length | None = None
+
+
+class PieceCreate(PieceBase, Confirmable):
+    openings: list[Opening] = Field(default_factory=list, alias="opening", max_length=20)
+
+
+class PieceRead(PieceBase, Stored):
+    openings: list[dict[str, float | None]] = Field(alias="opening")
+
+
+NAMES = names_of_rows(Opening, "opening", HOLE)
+
+
+def controls(holes: int = 1) -> list[Control]:
+    """A piece with room for a number of openings."""
+    shapes = listed({kind: SHAPE_WORDS[kind] for kind in KINDS})
+    piece = Controls(PieceCreate, PIECE)
+    found = [
+        piece("name", "Name", placeholder="named for you"),
+        piece("shape", "Shape", "radio", options=shapes, default="panel", needed=True),
+        piece("length_mm", "Length", default="1200 mm", needed=True),
+        piece("width_mm", "Width", default="600 mm", needed=True),
+        piece("thickness_mm", "Thickness", default="50 mm"),
+        piece("height_mm", "Height", default="500 mm"),
+        piece("wall_mm", "Wall", default="50 mm"),
+        piece("exposed_to_frost", "Will stand outdoors in frost", default="1"),
+    ]
+    for k in range(holes):
+        hole = Controls(Opening, f"{HOLE}{k}.")
+        found += [
+            hole("length_mm", f"Opening {k + 1} length"),
+            hole("width_mm", "width"),
+            hole("edge_mm", "concrete to edge"),
+        ]
+    return found
+
+
+def values(form: Form, name: str) -> dict[str, Any]:
+    """What a piece's row shall say; measures of another shape are left out."""
+    measured = MEASURES.get(form.shown(f"{PIECE}shape"), ())
+    others = {f"{PIECE}{part}" for parts in MEASURES.values() for part in parts}
+    told = values_of(form, PieceCreate, PIECE, others - {f"{PIECE}{part}" for part in measured})
+    told["openings"] = rows_of(form, Opening, HOLE)
+    return {**told, "name": told["name"] or name}
+
+
+def typed(row: Piece, shown: list[Control]) -> dict[str, list[str]]:
+    """A row as if it had been typed."""
+    return typed_of(row, shown, PIECE) | typed_parts(row.openings, shown, HOLE)

@@ -1,0 +1,87 @@
+"""A place where pieces stand."""
+
+from typing import Any
+
+from pydantic import Field
+
+from models.air.place import KINDS
+from models.facts.protection import HEATERS
+from models.records.fields import Word
+from models.records.place import PlaceBase, PlaceLearned
+from service import region
+from service.nouns.base import Request, Response, Stored
+from service.nouns.controls import Controls, listed, values_of
+from service.nouns.form import Control, Form
+
+PLACE_WORDS = {
+    "open yard": "open yard",
+    "covered": "carport or roof",
+    "unheated room": "garage, unheated",
+    "heated room": "heated room",
+}
+PLACE_NAMES = {
+    "open yard": "Yard",
+    "covered": "Carport",
+    "unheated room": "Garage",
+    "heated room": "Heated room",
+}
+PLACE = "place."
+OF_HEAT = ("setpoint_C", "heated_from", "heated_to", "heater")
+
+
+class PlaceCreate(PlaceBase, Request):
+    timezone: Word | None = Field(default=None, description="none: that of the position")
+
+
+class ForecastScore(Response):
+    """Forecasts from `from_h` to `to_h` ahead, as they were compared with what came."""
+
+    from_h: float
+    to_h: float
+    days: int = Field(description="different days that were compared")
+    bias_K: float = Field(description="taken off forecasts: too warm when positive")
+    factor: float = Field(description="by which the spread of forecasts is scaled")
+    seen_bias_K: float
+    seen_sd_K: float
+    inside_80: float = Field(description="share of hours within the stated 80 % band")
+
+
+class PlaceRead(PlaceLearned, Stored):
+    timezone: str
+    learned_forecast: list[ForecastScore] | None = Field(
+        description="what kept forecasts were off, by lead; kept anew each day"
+    )
+
+
+def controls(zone: str) -> list[Control]:
+    kinds = listed({kind: PLACE_WORDS[kind] for kind in KINDS})
+    place = Controls(PlaceCreate, PLACE)
+    return [
+        place("name", "Name", placeholder="named for you"),
+        place("kind", "Spot", "radio", options=kinds, default="open yard", needed=True),
+        place("latitude", "Latitude", hint="44.0; south is negative"),
+        place("longitude", "Longitude", hint="-92.0; west is negative"),
+        place("altitude_m", "Height above the sea", hint="320 m or 1050 ft"),
+        place(
+            "timezone",
+            "Time zone",
+            default=zone,
+            hint="as America/New_York; empty: that of the position",
+        ),
+        place("setpoint_C", "Kept at", default="18 C"),
+        place("heated_from", "Heated from", hint="empty: day and night"),
+        place("heated_to", "Heated until"),
+        place("heater", "Heater", "choice", options=(("", "not told"), *listed(HEATERS))),
+        place("lag_h", "Lags the weather by", hint="8 h where not told"),
+        place("offset_K", "Warmer than outdoors by", hint="1.5 K where not told"),
+    ]
+
+
+def values(form: Form) -> dict[str, Any]:
+    """What a place's row shall say; what heats it is left out where nothing does."""
+    kind = form.shown(f"{PLACE}kind")
+    unheated = [f"{PLACE}{part}" for part in OF_HEAT] if kind != "heated room" else []
+    told = values_of(form, PlaceCreate, PLACE, unheated)
+    if told["timezone"] in region.NO_PLACE and told["latitude"] is not None:
+        told["timezone"] = None  # a machine without a zone, not a place at Greenwich
+    return {**told, "name": told["name"] or PLACE_NAMES.get(kind, "Place")}

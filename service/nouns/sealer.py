@@ -1,0 +1,56 @@
+"""A sealer product: what its sheet says."""
+
+from typing import Any
+
+from models.facts.sealers import CHEMISTRIES
+from models.records.sealer import SealerBase
+from service.nouns.base import Request, Stored
+from service.nouns.controls import Controls, listed, values_of
+from service.nouns.form import Control, Form
+
+TYPICAL = "empty: typical of its kind"
+SEALER = "sealer."
+
+
+class SealerCreate(SealerBase, Request):
+    pass
+
+
+class SealerRead(SealerBase, Stored):
+    pass
+
+
+def controls() -> list[Control]:
+    kinds = listed({kind: row.words for kind, row in CHEMISTRIES.items()})
+    sealer = Controls(SealerCreate, SEALER)
+    return [
+        sealer("name", "Name", placeholder="named for you"),
+        sealer(
+            "chemistry",
+            "Kind",
+            "choice",
+            options=kinds,
+            default="water-based-acrylic",
+            needed=True,
+        ),
+        sealer("coats", "Coats", hint=TYPICAL),
+        sealer("diluted_coats", "of them thinned"),
+        sealer("recoat_min_h", "Next coat not before", hint="2 h"),
+        sealer("recoat_max_h", "Next coat not after", hint="24 h; empty: no end"),
+        sealer("min_C", "Not colder than", hint=TYPICAL),
+        sealer("max_C", "Not warmer than", hint=TYPICAL),
+        sealer("max_rh_pct", "Air humidity up to", hint="85 %"),
+        sealer("min_age_d", "Age of the piece, days", hint="7"),
+        sealer("dew_margin_K", "Surface over the dew point", hint="3 K or 5 F"),
+        sealer("hold_h", "Air must hold after the last coat", hint="8 h"),
+        sealer("rain_free_h", "No rain for", hint="12 h"),
+        sealer("coverage_m2_l", "One coat covers", hint="10 m2/l or 400 ft2/gal"),
+        sealer("light_use_h", "Light use after", hint="24 h"),
+        sealer("full_use_h", "Full use after", hint="7 d"),
+    ]
+
+
+def values(form: Form) -> dict[str, Any]:
+    """What a sealer's row shall say."""
+    told = values_of(form, SealerCreate, SEALER)
+    return {**told, "name": told["name"] or f"{told['chemistry'] or 'Sealer'}".capitalize()}
