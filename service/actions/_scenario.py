@@ -118,7 +118,8 @@ def shape_of(piece: records.Piece) -> Shape:
     for k, hole in enumerate(piece.openings):
         with under(f"opening[{k}]."):
             openings.append(Opening(**hole))
-    return Shape(**shared(Shape, piece), kind=piece.shape, openings=tuple(openings))
+    told = shared(Shape, piece) | {"kind": piece.shape, "openings": tuple(openings)}
+    return Shape(**told)
 
 
 def board_of(mould: records.Mould | None) -> MouldBoard:
