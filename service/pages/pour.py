@@ -10,6 +10,7 @@ from models.facts.protection import COVERS
 from models.records import Pour, Projection, Reading
 from service.door import Door
 from service.nouns.form import Form
+from service.nouns.place import PLACE_WORDS
 from service.pages import coats, look, picture, render, view
 from service.pages.correct import CLOSE_WORDS
 from service.pages.due import reckon
@@ -22,7 +23,6 @@ from service.pages.marks import (
     PourId,
     batch_words,
 )
-from service.nouns.place import PLACE_WORDS
 from service.pages.sent import DoorDep, PageRoute
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
