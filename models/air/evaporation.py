@@ -4,6 +4,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from models.air import psychrometrics
+from models.rng import Seed
 from models.units import Array, within
 
 
@@ -32,7 +33,7 @@ def evaporation_rate(
     return np.maximum(E, 0.0)
 
 
-def formula_doubt(members: int, seed: int) -> Array:
+def formula_doubt(members: int, seed: Seed) -> Array:
     """Factors by which the members' true evaporation differs from the formula, dimensionless.
 
     Log-normal, two standard deviations at 40 %.

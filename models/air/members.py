@@ -10,6 +10,7 @@ from models.air.series import HIGHEST_DEW_C, HOUR, LIMITS, LOWEST_DEW_C, AirSeri
 from models.air.served import Served, served
 from models.air.spread import HOURLY_MEMORY, lead_sd, told_sd
 from models.draws import even_normal
+from models.rng import Seed, stream
 from models.units import Array
 
 # a typical year against another one: sqrt 2 of the hourly anomalies (30-day mean day) of the TMY3
@@ -76,7 +77,7 @@ def _autoregressive(white: Array, memory: float) -> Array:
     return out
 
 
-def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = None) -> AirMembers:
+def draw(series: AirSeries, members: int, seed: Seed, beyond_from: int | None = None) -> AirMembers:
     """Members of an hourly record without gaps; the same seed gives the same errors, and the
     first hours are the same however far the record reaches.
 
@@ -91,8 +92,11 @@ def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = N
     Source: ZHENG_2025; table of spread.py.
     """
     hours = series.hours
-    *streams, at_site, of_rain, of_amount = (np.random.default_rng([seed, k]) for k in range(7))
-    white = [stream.standard_normal((hours, members)) for stream in streams]
+    names = ("air", "dew point", "wind", "cloud", "site", "wet hours", "amounts of rain")
+    *streams, at_site, of_rain, of_amount = (
+        np.random.default_rng(stream(name, seed)) for name in names
+    )
+    white = [one.standard_normal((hours, members)) for one in streams]
     site = even_normal(at_site, members) * SITE_SD_K
     lead = series.leads()
     since_issue: Array = np.arange(float(hours)) - series.hour_of(series.issued_at)
@@ -125,12 +129,12 @@ def draw(series: AirSeries, members: int, seed: int, beyond_from: int | None = N
     )
 
 
-def _dew(series: AirSeries, members: int, seed: int) -> Array:
+def _dew(series: AirSeries, members: int, seed: Seed) -> Array:
     """The dew point as told (hours, 1), or where it was not each member's own (hours, members)."""
     told: Array = series.dew_point_C[:, None]
     if not np.isnan(told).any():
         return told
-    z = even_normal(np.random.default_rng([seed, 7]), members)
+    z = even_normal(np.random.default_rng(stream("dew point not told", seed)), members)
     under = np.minimum(UNKNOWN_DEPRESSION_K * np.exp(UNKNOWN_DEPRESSION_SD * z), MOST_DEPRESSION_K)
     return np.where(np.isnan(told), series.air_C[:, None] - under, told)
 

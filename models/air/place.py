@@ -15,6 +15,7 @@ from models.errors import InputError
 from models.facts.materials import ABSORPTANCE, EMISSIVITY
 from models.facts.measures import MEASURED_H, MEASURES
 from models.facts.protection import HEATERS
+from models.rng import Seed
 from models.units import Array, Mask, number_within, one_of
 
 ROOMS = ("unheated room", "heated room")
@@ -171,7 +172,7 @@ def _heating(site: Site, start: datetime, hours: int) -> Mask:
     return np.array(on)
 
 
-def at_piece(site: Site, outdoor: AirMembers, seed: int, sky_view: float = 1.0) -> AtPiece:
+def at_piece(site: Site, outdoor: AirMembers, seed: Seed, sky_view: float = 1.0) -> AtPiece:
     """What the site makes of the outdoor members; dew point is kept, so humidity follows.
 
     site : kind and what is known of it; outdoor : members of the air; seed : of lag and offset

@@ -7,6 +7,7 @@ import numpy as np
 from models.air.ensemble import LEAST_MEMBERS, Ensemble
 from models.air.series import AirSeries
 from models.air.spread import HOURLY_MEMORY, held_on, joined_sd
+from models.rng import Seed, stream
 from models.units import Array
 
 CENTRED_H, OWN_MEAN_H = 48.0, 120.0  # the members' own mean counts from here on, OWN_JUDGEMENT
@@ -37,7 +38,7 @@ class Served:
 
 
 def served(
-    series: AirSeries, lead_h: Array, table_sd: Array, count: int, seed: int
+    series: AirSeries, lead_h: Array, table_sd: Array, count: int, seed: Seed
 ) -> Served | None:
     """The service's members as `count` drawn ones [K]; None with fewer than eight of them.
 
@@ -103,10 +104,10 @@ def _anchored(apart: Array, first: int) -> Array:
 
 
 def _even_choice(
-    apart: Array, count: int, seed: int
+    apart: Array, count: int, seed: Seed
 ) -> "np.ndarray[tuple[int], np.dtype[np.int_]]":
     """Which served member each drawn one follows: evenly from cold to warm, in random order."""
     members = apart.shape[1]
     order = np.argsort(apart.mean(axis=0), kind="stable")
     even = order[((np.arange(count) + 0.5) * members / count).astype(int)]
-    return np.random.default_rng([seed, members]).permutation(even)
+    return np.random.default_rng(stream("members of the service", seed)).permutation(even)

@@ -9,6 +9,7 @@ from models.concrete.mixture import Mixture
 from models.draws import beside, even_normal
 from models.facts import composition as cement_facts
 from models.facts.cements import ADMIXTURES, CLASSES, MixClass
+from models.rng import Seed
 from models.units import Array
 
 TOLD_ENERGY_SD = 2.0  # kJ/mol, from the cubes of a fit to the piece; the fit's error comes besides
@@ -72,7 +73,7 @@ class Belief:
         )
 
 
-def draw(mixture: Mixture, members: int, seed: int, *, water_factor: float = 1.0) -> Belief:
+def draw(mixture: Mixture, members: int, seed: Seed, *, water_factor: float = 1.0) -> Belief:
     """Members of a mix: drawn from its class, then from what its label says.
 
     mixture : class, label and whatever is told; members : 2 to 4096

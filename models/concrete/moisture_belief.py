@@ -6,11 +6,12 @@ from models.concrete import _moisture_kernel, moisture
 from models.concrete.belief import Belief
 from models.draws import even_normal
 from models.facts import moisture as facts
+from models.rng import Seed
 from models.units import Array
 
 
 def draw_law(
-    belief: Belief, seed: int, water_cement: float = facts.USUAL_WATER_CEMENT
+    belief: Belief, seed: Seed, water_cement: float = facts.USUAL_WATER_CEMENT
 ) -> moisture.Law:
     """One diffusion law a member: D1 by its 28-day strength, then / 2 to x 2 about it.
 
@@ -34,7 +35,7 @@ def draw_law(
     )
 
 
-def hydration_drop(belief: Belief, te_mean_h: Array, water_cement: float, seed: int) -> Array:
+def hydration_drop(belief: Belief, te_mean_h: Array, water_cement: float, seed: Seed) -> Array:
     """Pore humidity that each member would lose if sealed, dimensionless, (rows, members).
 
     te_mean_h : (rows, members) [h]; water_cement : dimensionless, added water in it

@@ -16,8 +16,8 @@ from models.projection.clock import clock, local, said
 from models.projection.physics import Lived, live
 from models.projection.scenario import Scenario
 from models.projection.ways import OWNED_BY_DEFAULT
+from models.quantile import quantile
 from models.results import Alert, FrostWatch
-from models.steps.opening import quantile
 from models.steps.place import LATE_RAIN_MM
 from models.units import Array, Mask
 

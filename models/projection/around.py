@@ -10,9 +10,11 @@ from models.air import members, place
 from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.errors import Unknown
-from models.projection import calibrate, humidity, physics, weather
+from models.projection import calibrate, humidity, weather
 from models.projection.scenario import Observation
+from models.quantile import quantiles
 from models.results import Bands
+from models.rng import stream
 from models.units import Array
 
 BEFORE_H, AFTER_H = 24, 72
@@ -52,11 +54,11 @@ def around(
     first = max(row - BEFORE_H - weather.SPIN_UP_H, int(behind[-1]) + 1 if len(behind) else 0)
     last = min(row + AFTER_H, row + int(ahead[0]) - 1 if len(ahead) else series.hours - 1)
     span = series.between(series.start + first * HOUR, series.start + last * HOUR)
-    outdoor = members.draw(span, MEMBERS, physics.SEED)
-    here = place.at_piece(site, outdoor, physics.SEED + 1)
+    outdoor = members.draw(span, MEMBERS, stream("weather"))
+    here = place.at_piece(site, outdoor, stream("place"))
     observations = [one for one in observations if not one.wrong]
-    here, odd = calibrate.after_air_readings(site, observations, here, physics.SEED + 2)
-    here = humidity.after_readings(site, observations, here, physics.SEED + 7)
+    here, odd = calibrate.after_air_readings(site, observations, here, stream("air readings"))
+    here = humidity.after_readings(site, observations, here, stream("humidity readings"))
     shown = slice(max(row - BEFORE_H - first, 0), None)
     times = tuple(span.start + k * HOUR for k in range(span.hours))[shown]
     return Around(
@@ -69,4 +71,4 @@ def around(
 
 
 def _bands(values: Array) -> Bands:
-    return Bands(*np.quantile(values, (0.1, 0.5, 0.9), axis=1))
+    return Bands(*quantiles(values, (0.1, 0.5, 0.9)))

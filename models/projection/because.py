@@ -11,8 +11,9 @@ from models.projection.calibrate import Contradiction
 from models.projection.clock import local, said
 from models.projection.physics import Lived
 from models.projection.scenario import Scenario
+from models.quantile import quantile
 from models.steps import registry
-from models.steps.opening import Course, StepOpening, quantile
+from models.steps.opening import Course, StepOpening
 from models.units import Array
 
 DECIMALS = {"MPa": 1, "": 2, "K": 1, "kg/m2h": 2, "d": 1}
@@ -257,7 +258,7 @@ def frost_warning(scenario: Scenario, lived: Lived, now_h: float) -> str | None:
     ahead = np.isfinite(course.frozen_h) & (course.frozen_h > now_h)
     chance = float(course.weight[ahead].sum())
     if chance >= 0.05:
-        at = float(np.quantile(course.frozen_h[ahead], 0.1))
+        at = quantile(course.frozen_h[ahead], course.weight[ahead], 0.1)
         low = quantile(young[course.hour >= now_h].min(axis=0), course.weight, 0.1)
         return (
             f"frost: {chance:.0%} chance that the coldest corner freezes before 3.5 MPa, from"
@@ -267,7 +268,7 @@ def frost_warning(scenario: Scenario, lived: Lived, now_h: float) -> str | None:
     chance = float(course.weight[past].sum())
     if chance < 0.05:
         return None
-    at = float(np.median(course.frozen_h[past]))
+    at = quantile(course.frozen_h[past], course.weight[past], 0.5)
     return (
         f"frost: {chance:.0%} chance that the coldest corner froze before 3.5 MPa, about"
         f" {said(scenario, at)}; scratch that corner beside a sound place before the next step"

@@ -16,13 +16,13 @@ from models.projection import conditioning, outage
 from models.projection.clock import on_the_clock
 from models.projection.conditioning import Series, Trust
 from models.projection.scenario import SET_KINDS, Observation, Scenario
+from models.rng import Seed, stream
 from models.steps.opening import Course
 from models.units import Array
 
 AT_PIECE_C = (-80.0, 80.0)  # as far as a reading may pull the air of another hour
 AIR_SD_K = 0.7  # a thermometer beside the piece, and what it stands for
 READING_SD_K = {"concrete": 1.0, "surface": 2.1}  # a probe, infrared on the face
-READING_SEED = {"concrete": 0, "surface": 1}
 CONCRETE_MEMORY = 0.95  # from hour to hour, of what the section is warmer than foreseen
 UNFORESEEN_H, UNHEATED_H = 16.0, 6.0  # what nobody foresaw lasts; in a heated place, OWN_JUDGEMENT
 HEATED_SD_K = 0.5  # of a heated room about its own mean, OWN_JUDGEMENT
@@ -77,7 +77,7 @@ def told(odd: Sequence[Contradiction], timezone: str) -> tuple[str, ...]:
 
 
 def after_air_readings(
-    site: place.Site, observations: Sequence[Observation], here: place.AtPiece, seed: int
+    site: place.Site, observations: Sequence[Observation], here: place.AtPiece, seed: Seed
 ) -> tuple[place.AtPiece, tuple[Contradiction, ...]]:
     """Air at the piece after air and min-max readings beside it; what contradicts the weather."""
     read, seen = _air_series(observations, here)
@@ -87,10 +87,12 @@ def after_air_readings(
     shift, left = conditioning.moved(here.air_C, read, trust, seed)
     rows = len(here.air_C)
     if here.heated is None:
-        shift += conditioning.carried(read, left, rows, UNFORESEEN_H, seed + 1)
+        shift += conditioning.carried(read, left, rows, UNFORESEEN_H, stream("lasting", seed))
     else:
-        shift += outage.lower(here.air_C, read, left, here.heated, seed + 1)
-        shift += conditioning.carried(read, np.maximum(left, 0.0), rows, UNFORESEEN_H, seed + 1)
+        shift += outage.lower(here.air_C, read, left, here.heated, stream("outage", seed))
+        shift += conditioning.carried(
+            read, np.maximum(left, 0.0), rows, UNFORESEEN_H, stream("lasting", seed)
+        )
     air = np.clip(here.air_C + shift, *AT_PIECE_C)
     odd = _contradictions(read, here.air_C, trust, here.start, seen)
     return replace(here, air_C=air, dew_point_C=np.minimum(here.dew_point_C, air)), odd
@@ -158,7 +160,7 @@ def _contradictions(
 
 
 def after_concrete_readings(
-    scenario: Scenario, lived: Histories, belief: Belief, seed: int
+    scenario: Scenario, lived: Histories, belief: Belief, seed: Seed
 ) -> tuple[Histories, tuple[Contradiction, ...]]:
     """Histories after probe and surface readings; what contradicts the model.
 
@@ -175,8 +177,8 @@ def after_concrete_readings(
             continue
         place_C = mean if kind == "concrete" else top
         trust = Trust(np.maximum(place_C.std(axis=1), 0.05), CONCRETE_MEMORY, 0.0, sd_K)
-        shift, left = conditioning.moved(place_C, read, trust, seed + READING_SEED[kind])
-        shift += conditioning.carried(read, left, len(place_C), lasts_h, seed + 2)
+        shift, left = conditioning.moved(place_C, read, trust, stream(kind, seed))
+        shift += conditioning.carried(read, left, len(place_C), lasts_h, stream("lasting", seed))
         odd += _contradictions(read, place_C, trust, scenario.placement.at, seen)
         mean, top, cold = (one + _follows(one, place_C) * shift for one in (mean, top, cold))
     if mean is lived.mean_C:

@@ -25,9 +25,10 @@ from models.projection.moments import sheet_of
 from models.projection.physics import Lived
 from models.projection.scenario import Scenario
 from models.projection.windows import Span
+from models.quantile import quantile
 from models.results import CoatPlan, Need, PlannedCoat
 from models.steps import coats, seal
-from models.steps.opening import Course, StepOpening, quantile
+from models.steps.opening import Course, StepOpening
 from models.steps.seal import ROUNDING
 from models.units import Array, Mask
 

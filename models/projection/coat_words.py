@@ -8,8 +8,8 @@ import numpy as np
 
 from models.projection.clock import instant, said
 from models.projection.scenario import Scenario
+from models.quantile import quantile
 from models.steps import coats, seal
-from models.steps.opening import quantile
 from models.units import Array, Mask
 
 CAUTIONS = (

@@ -14,6 +14,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from models.quantile import quantiles
+from models.rng import Seed
 from models.units import Array, Mask
 
 USUAL, RARE = 1.2, 2.4  # of the doubt: weighed up to here, believed whole from there, OWN_JUDGEMENT
@@ -108,7 +110,7 @@ def doubt(read: Series, trust: Trust) -> Array:
     return whole
 
 
-def noise(read: Series, trust: Trust, rows: int, members: int, seed: int) -> Array:
+def noise(read: Series, trust: Trust, rows: int, members: int, seed: Seed) -> Array:
     """Error of each reading for each member, (n, members): the same whatever else was read."""
     random = np.random.default_rng(seed)
     shared = random.standard_normal(members)
@@ -162,7 +164,7 @@ def supported(read: Series, missed: Array, under: Array, may_warm: Mask) -> Arra
     return np.where(missed > 0, np.minimum(warmer, borne), colder)
 
 
-def moved(values: Array, read: Series, trust: Trust, seed: int) -> tuple[Array, Array]:
+def moved(values: Array, read: Series, trust: Trust, seed: Seed) -> tuple[Array, Array]:
     """Change of the members by readings near what was expected, and what is left over.
 
     values : (rows, members); returns (rows, members) and (n, members): what each reading still
@@ -172,7 +174,7 @@ def moved(values: Array, read: Series, trust: Trust, seed: int) -> tuple[Array, 
     """
     foreseen = at_rows(values, read.row)
     sd, middle = doubt(read, trust), foreseen.mean(axis=1)
-    may_warm = read.value >= np.quantile(foreseen, LOW_TAIL, axis=1)
+    may_warm = read.value >= quantiles(foreseen, (LOW_TAIL,))[0]
     may_warm |= (np.abs(read.row[:, None] - read.row) <= SUPPORT_H).sum(axis=1) >= MANY
     error = noise(read, trust, len(values), values.shape[1], seed)
 
@@ -201,7 +203,7 @@ def _rarity(apart: Array, from_sd: float, to_sd: float) -> Array:
     return share
 
 
-def carried(read: Series, left: Array, rows: int, lasts_h: float, seed: int) -> Array:
+def carried(read: Series, left: Array, rows: int, lasts_h: float, seed: Seed) -> Array:
     """What is left at the readings carried to all rows, (rows, members); it fades with time.
 
     Between two readings a row follows both, at a reading that reading alone. How long it lasts

@@ -21,6 +21,7 @@ from models.projection.clock import local
 from models.projection.moments import Moments, case_of, done_hours, moments
 from models.projection.physics import Lived
 from models.projection.scenario import Observation, Scenario
+from models.rng import stream
 from models.steps.dry import Drying
 from models.steps.opening import Course, between
 from models.steps.seal import WET_MM_H
@@ -33,7 +34,6 @@ FILM_WET_RH, FILM_WET_SPREAD = 0.90, 0.04  # mean humidity at which half of the 
 FILM_UNLIKELY = 0.01  # a film seen against such odds contradicts, OWN_JUDGEMENT
 LEAST_APART_D = 0.8  # weighed each morning
 WEIGHED_LASTS_H = 72.0  # how long a constant mass speaks for the piece, OWN_JUDGEMENT
-BELIEF_SEED, SELF_SEED = physics.SEED + 7, physics.SEED + 8
 
 
 def settled(scenario: Scenario, lived: Lived, now_h: float) -> Lived:
@@ -69,7 +69,9 @@ def _drying(scenario: Scenario, lived: Lived, when: Moments) -> Drying:
         np.where(open_top, top, np.nan)[:-1],
         np.where(open_low, low, np.nan)[:-1],
         np.clip(course.mean_C[:-1], -40.0, 95.0),
-        moisture_belief.hydration_drop(belief, course.te_mean_h, water_cement(scenario), SELF_SEED),
+        moisture_belief.hydration_drop(
+            belief, course.te_mean_h, water_cement(scenario), stream("self-desiccation")
+        ),
         top_wet_mm=np.where(washed, PLENTY_MM, np.where(wet_top, rain, 0.0))[:-1],
         low_wet_mm=np.where(washed & open_low, PLENTY_MM, 0.0)[:-1],
     )
@@ -78,7 +80,7 @@ def _drying(scenario: Scenario, lived: Lived, when: Moments) -> Drying:
     probes = (DEPTH_ONE_FACE,) if one else (DEPTH_TWO_FACES, 1 - DEPTH_TWO_FACES)
     dried = moisture.drying(
         thickness,
-        moisture_belief.draw_law(belief, BELIEF_SEED, water_cement(scenario)),
+        moisture_belief.draw_law(belief, stream("drying law"), water_cement(scenario)),
         around,
         density_kg_m3=density,
         probes=probes,

@@ -10,7 +10,8 @@ from models.concrete import strength
 from models.errors import Unknown
 from models.projection.physics import live
 from models.projection.scenario import SET_KINDS, Observation, Scenario, StrengthTest
-from models.steps.opening import Course, quantile
+from models.quantile import quantile
+from models.steps.opening import Course
 from models.units import Array
 
 MEMBERS = 64

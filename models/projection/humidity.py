@@ -8,6 +8,7 @@ import numpy as np
 from models.air import members, place, psychrometrics
 from models.air.series import HIGHEST_DEW_C, HOUR, LOWEST_DEW_C
 from models.projection.scenario import Observation
+from models.rng import Seed
 from models.units import Array
 
 # of the dew point's distance from the air [K]: a hygrometer of 3 % is off by as much, the same at
@@ -18,7 +19,7 @@ YARD_SD_K, ROOM_SD_K = 1.0, 4.0
 
 
 def after_readings(
-    site: place.Site, observations: Sequence[Observation], here: place.AtPiece, seed: int
+    site: place.Site, observations: Sequence[Observation], here: place.AtPiece, seed: Seed
 ) -> place.AtPiece:
     """The dew point at the piece after humidity readings beside it; the air itself stays.
 

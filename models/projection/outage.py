@@ -4,6 +4,7 @@ import numpy as np
 
 from models.air.place import Heated
 from models.projection.conditioning import Series, at_rows
+from models.rng import Seed
 from models.units import Array
 
 CLOSE_H = 3.0  # readings so near each other are joined by a straight line
@@ -14,7 +15,7 @@ LEAST_FALL_K = 0.5
 MEMORY = 0.94  # of what is colder than the unheated room would be
 
 
-def lower(foreseen: Array, read: Series, left: Array, heated: Heated, seed: int) -> Array:
+def lower(foreseen: Array, read: Series, left: Array, heated: Heated, seed: Seed) -> Array:
     """How much colder (not over 0) the place was at each hour than foreseen [K], (rows, members).
 
     The room falls towards what it would be without heat, at its own lag, and is warm again soon

@@ -27,12 +27,13 @@ from models.facts.protection import (
 )
 from models.projection import calibrate, enclosure, humidity, weather
 from models.projection.scenario import Scenario
+from models.quantile import quantile
+from models.rng import stream
 from models.steps import place as placing
 from models.steps.dry import Drying
-from models.steps.opening import Course, quantile
+from models.steps.opening import Course
 from models.units import Array
 
-SEED = 20130  # one seed for all: the same draws on every page load, and under every what-if
 MEMBERS = 64
 HORIZON_H = 28 * 24 + 24  # how far a pour is looked at
 MEMBERS_WITH_EVIDENCE = 256  # weighting by readings leaves enough of these
@@ -86,15 +87,19 @@ def live(
     rows = int(min(hours, np.floor(series.hours - 1 - before_h)))
     many = count or (MEMBERS_WITH_EVIDENCE if calibrate.weighing(scenario) else MEMBERS)
 
-    outdoor = members.draw(series, many, SEED, forecast_hours)
-    here = place.at_piece(scenario.site, outdoor, SEED + 1, sky_view(scenario))
+    outdoor = members.draw(series, many, stream("weather"), forecast_hours)
+    here = place.at_piece(scenario.site, outdoor, stream("place"), sky_view(scenario))
     here, odd_air = calibrate.after_air_readings(
-        scenario.site, scenario.observations, here, SEED + 2
+        scenario.site, scenario.observations, here, stream("air readings")
     )
-    here = humidity.after_readings(scenario.site, scenario.observations, here, SEED + 7)
+    here = humidity.after_readings(
+        scenario.site, scenario.observations, here, stream("humidity readings")
+    )
     here = place.measured(here, scenario.placement.measures, int(before_h))
     mixture = scenario.mixture
-    belief = beliefs.draw(mixture, many, SEED + 3, water_factor=_water_factor(mixture, scenario))
+    belief = beliefs.draw(
+        mixture, many, stream("mix"), water_factor=_water_factor(mixture, scenario)
+    )
     placed = _placed(scenario, here, before_h, many)
     board = scenario.placement.board_C
     ground = ground_C(here, int(before_h), board) if on_ground(scenario) else None
@@ -108,7 +113,9 @@ def live(
         sprint_tau_h=sprint_tau_h(scenario),
         board_C=board_C(scenario, ground, many),
     )
-    histories, odd = calibrate.after_concrete_readings(scenario, histories, belief, SEED + 6)
+    histories, odd = calibrate.after_concrete_readings(
+        scenario, histories, belief, stream("concrete readings")
+    )
     odd = (*odd_air, *odd)
     strong = belief.strength_at(histories.te_cold_h)
     mean = belief.strength_at(histories.te_mean_h)
@@ -159,7 +166,7 @@ def _water_factor(mixture: Mixture, scenario: Scenario) -> float:
 
 
 def _placed(scenario: Scenario, here: place.AtPiece, before_h: float, many: int) -> Array:
-    z = np.random.default_rng(SEED + 4).standard_normal(many)
+    z = np.random.default_rng(stream("placing temperature")).standard_normal(many)
     told = scenario.placement.concrete_C
     likely = as_mixed(scenario, here.air_C[int(before_h)]) if told is None else told
     return np.clip(likely + placed_sd_K(scenario) * z, 0.5, 55.0)
@@ -388,5 +395,5 @@ def worst_evaporation(
 def _evaporation(scenario: Scenario, course: Course) -> float:
     """Worst evaporation of the bare hours that 90 % of the members stay under [kg/m2h]."""
     worst = worst_evaporation(bare_rows(scenario), course, course.air_C, course.rh, course.wind_m_s)
-    doubt = evaporation.formula_doubt(course.members, SEED + 5)
+    doubt = evaporation.formula_doubt(course.members, stream("evaporation formula"))
     return quantile(worst * doubt, course.weight, 0.9)

@@ -13,7 +13,7 @@ from models.concrete import belief as beliefs
 from models.errors import Unknown
 from models.facts.fumes import SOURCES as FUMES_SOURCES
 from models.message import Message, text
-from models.projection import fumes, physics, pour_words, watch
+from models.projection import fumes, pour_words, watch
 from models.projection import starts as all_starts
 from models.projection.clock import clock
 from models.projection.scenario import Scenario
@@ -22,6 +22,7 @@ from models.projection.watch import Seen
 from models.projection.ways import Way, answer, ways, words_of
 from models.projection.what_if import sure_hours
 from models.results import PourAnswer, PourOption, Risk
+from models.rng import stream
 from models.steps.opening import GLOVES
 from models.units import aware
 
@@ -109,7 +110,7 @@ def _only_planned(told: PourAnswer, air: AirSeries) -> PourAnswer:
 
 def _watched(scenario: Scenario, starts: Starts, series: AirSeries) -> list[_Row]:
     """Every way over all starts; ways are shared among threads."""
-    belief = beliefs.draw(scenario.mixture, MEMBERS, physics.SEED + 3)
+    belief = beliefs.draw(scenario.mixture, MEMBERS, stream("mix"))
     outside = (starts, watch.as_it_comes_C(scenario, starts))
     inside = outside
     if scenario.rules.indoors is not None:

@@ -14,6 +14,7 @@ from models.projection.clock import local
 from models.projection.scenario import Scenario
 from models.projection.starts import Starts
 from models.projection.ways import BARE, under, words_of
+from models.quantile import quantiles
 from models.results import PourOption, Risk
 from models.steps.place import COLD_AIR_C, as_placed_C, warm_water
 from models.units import Array
@@ -233,7 +234,7 @@ def cold(scenario: Scenario, starts: Starts, first: list[PourOption]) -> list[st
     """What ACI 306R asks of the concrete when the air may fall under 5 degC; its warm water."""
     k = starts.at.index(first[0].start)
     here, row = starts.here, int(starts.rows[k])
-    lowest = float(np.quantile(here.air_C[row : row + 48].min(axis=0), 0.1))
+    lowest = float(quantiles(here.air_C[row : row + 48].min(axis=0), (0.1,))[0])
     if lowest >= COLD_AIR_C:
         return []
     wanted = as_placed_C(scenario.shape.section_mm)

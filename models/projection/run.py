@@ -16,6 +16,7 @@ from models.projection import alerts, because, coat_plan, drying, fumes, hot, mo
 from models.projection.physics import HORIZON_H, MEMBERS, Lived, bare_rows, evaporation_limit, live
 from models.projection.scenario import Scenario
 from models.projection.windows import Span, span, window
+from models.quantile import quantile, quantiles
 from models.results import (
     Alert,
     Bands,
@@ -28,7 +29,7 @@ from models.results import (
 )
 from models.steps import dry, patch, registry, strip, use
 from models.steps.case import Case, Film
-from models.steps.opening import StepOpening, quantile
+from models.steps.opening import StepOpening
 from models.units import Array, aware
 
 LONGEST_H = 90 * 24
@@ -271,17 +272,8 @@ def _history(scenario: Scenario, lived: Lived) -> ConcreteHistory:
     )
     times = tuple(scenario.placement.at + k * HOUR for k in range(len(course.hour)))
 
-    shares = np.array((0.1, 0.5, 0.9)) - 1e-12
-    alike = np.ptp(course.weight) == 0
-
     def bands(values: Array) -> Bands:
-        if alike:
-            column = np.ceil(shares * course.members).astype(int) - 1
-            return Bands(*np.sort(values, axis=1)[:, column].T)
-        order = np.argsort(values, axis=1)
-        total = np.cumsum(course.weight[order], axis=1)
-        at = np.argmax(total[:, :, None] >= shares, axis=1)
-        return Bands(*np.take_along_axis(values, np.take_along_axis(order, at, 1), axis=1).T)
+        return Bands(*quantiles(values, (0.1, 0.5, 0.9), course.weight))
 
     return ConcreteHistory(
         times,

@@ -15,6 +15,8 @@ from models.errors import InputError
 from models.projection import calibrate, humidity, physics, weather
 from models.projection.clock import on_the_clock
 from models.projection.scenario import Scenario
+from models.quantile import quantiles
+from models.rng import stream
 from models.units import Array, Mask
 
 LOOK_H = 72  # how long after its start a pour is watched
@@ -73,7 +75,7 @@ class Starts:
         return chance
 
     def quantile(self, values: Array, q: float) -> Array:
-        at: Array = np.quantile(values.reshape(self.count, self.members), q, axis=1)
+        at: Array = quantiles(values.reshape(self.count, self.members), (q,))[0]
         return at
 
     def only(self, kept: Mask) -> "Starts":
@@ -136,12 +138,14 @@ def gathered(
     span = series.between(
         series.start + first * HOUR, series.start + (int(rows[-1]) + SEEN_H - 1) * HOUR
     )
-    outdoor = members.draw(span, MEMBERS, physics.SEED)
-    here = place.at_piece(scenario.site, outdoor, physics.SEED + 1, physics.sky_view(scenario))
+    outdoor = members.draw(span, MEMBERS, stream("weather"))
+    here = place.at_piece(scenario.site, outdoor, stream("place"), physics.sky_view(scenario))
     here, odd = calibrate.after_air_readings(
-        scenario.site, scenario.observations, here, physics.SEED + 2
+        scenario.site, scenario.observations, here, stream("air readings")
     )
-    here = humidity.after_readings(scenario.site, scenario.observations, here, physics.SEED + 7)
+    here = humidity.after_readings(
+        scenario.site, scenario.observations, here, stream("humidity readings")
+    )
     asked_row = row_at(series, rows, asked) - first
     notes = calibrate.told(odd, scenario.site.timezone)
     before = np.nan_to_num(series.air_C[:first])
@@ -168,11 +172,11 @@ def indoors(scenario: Scenario, starts: Starts, series: AirSeries) -> Starts:
     assert scenario.rules.indoors is not None
     begin = starts.here.start
     span = series.between(begin, begin + (len(starts.here.air_C) - 1) * HOUR)
-    outdoor = members.draw(span, MEMBERS, physics.SEED)
+    outdoor = members.draw(span, MEMBERS, stream("weather"))
     site = replace(scenario.rules.indoors, timezone=scenario.site.timezone)
     stood_there = replace(scenario.placement, board_C=None)  # the mould is carried in before
     room = replace(scenario, site=site, placement=stood_there, observations=())
-    here = place.at_piece(room.site, outdoor, physics.SEED + 1)
+    here = place.at_piece(room.site, outdoor, stream("place"))
     return _abreast(room, here, starts.rows, starts.asked_row, (), 0.0)
 
 

@@ -13,6 +13,7 @@ from models.projection import physics
 from models.projection.scenario import Scenario
 from models.projection.starts import LOOK_H, SEEN_H, Starts
 from models.projection.ways import Way
+from models.rng import stream
 from models.steps import place as placing
 from models.units import Array, Mask
 
@@ -92,7 +93,7 @@ def watch(
         placed_C, water_C = _warmed(scenario, starts, base_C)
         offered = np.isfinite(water_C)
     sd = physics.PLACED_SD_K if way.warm_water else physics.placed_sd_K(scenario)
-    z = np.random.default_rng(physics.SEED + 4).standard_normal(starts.members)
+    z = np.random.default_rng(stream("placing temperature")).standard_normal(starts.members)
     placed = np.clip(starts.every(placed_C) + sd * starts.each(z), 0.5, 55.0)
     cold = _too_cold(scenario, starts, placed)
     looked = offered & (way.warm_water | (cold.chance <= 1 - scenario.rules.confidence + 1e-9))
@@ -276,7 +277,7 @@ def _crossing(values: Array, need: Array, row: Array) -> Array:
 def _dries(plan: Scenario, starts: Starts, lived: heat.Histories) -> Danger:
     worst = physics.worst_evaporation(
         physics.bare_rows(plan), lived, starts.air_C, starts.rh, starts.wind_m_s
-    ) * starts.each(evaporation.formula_doubt(starts.members, physics.SEED + 5))
+    ) * starts.each(evaporation.formula_doubt(starts.members, stream("evaporation formula")))
     limit = physics.evaporation_limit(plan)
     return Danger(
         starts.share(worst > limit),

@@ -10,9 +10,10 @@ from models.projection import because
 from models.projection.clock import clock
 from models.projection.physics import Lived
 from models.projection.scenario import Scenario
+from models.quantile import quantile
 from models.results import StepWindow
 from models.steps import registry
-from models.steps.opening import Course, StepOpening, quantile
+from models.steps.opening import Course, StepOpening
 from models.units import Array
 
 CLOSING_H = 2.0

@@ -12,10 +12,11 @@ from models.facts.curing import (
 )
 from models.facts.handling import WET_CURE_SHARE
 from models.facts.moisture import BOW_WORTH_MM, SHRINKAGE_PER_RH
+from models.quantile import quantile
 from models.results import Need
 from models.steps.case import Case
 from models.steps.dry import Drying
-from models.steps.opening import Course, StepOpening, quantile
+from models.steps.opening import Course, StepOpening
 
 
 def din_days(surface_C: float, r: float) -> float | None:

@@ -9,9 +9,10 @@ from models.facts.moisture import (
     SPALLING_MOST_PCT,
     SPALLING_PCT,
 )
+from models.quantile import quantile
 from models.results import Need
 from models.steps.dry import DAY_H, Drying, constant_days, dry_since, mass_is_constant
-from models.steps.opening import Course, StepOpening, quantile
+from models.steps.opening import Course, StepOpening
 
 
 def first_heating(course: Course, drying: Drying, section_mm: float) -> StepOpening:

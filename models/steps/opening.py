@@ -101,21 +101,6 @@ def between(values: Array, rows: Array) -> Array:
     return found
 
 
-def quantile(values: Array, weight: Array, share: float) -> float:
-    """Weighted quantile [unit of the values]: one more draw stays under it with chance `share`.
-
-    The k-th of n draws is the quantile k / (n + 1) of the next one, n being the effective number.
-
-    values, weight : (members,) [any unit], dimensionless; share dimensionless, 0 to 1.
-    Source: definition of the order statistics of a sample; conservative at ties.
-    """
-    order = np.argsort(values, kind="stable")
-    total = np.cumsum(weight[order])
-    more = 1 + np.sum(weight**2) / total[-1] ** 2
-    place = int(np.searchsorted(total, share * more * total[-1] - 1e-12))
-    return float(values[order][min(place, len(values) - 1)])
-
-
 GLOVES = "Wet cement burns: gloves, glasses, wash at once."
 DUST = (
     "Sanding and cutting raise respirable silica dust: wet or with extraction at the tool, a mask"

@@ -5,8 +5,9 @@ from collections.abc import Mapping
 import numpy as np
 
 from models.facts.handling import STEP_STRENGTH
+from models.quantile import quantile
 from models.results import Need
-from models.steps.opening import NO_PRY, Course, StepOpening, quantile
+from models.steps.opening import NO_PRY, Course, StepOpening
 
 LOCKED_AFTER = 2.2  # knock-outs lock at this multiple of the final set, COMMON_PRACTICE
 CORE_LOCKS_H = 24.0  # equivalent hours after the core surely may come out, COMMON_PRACTICE

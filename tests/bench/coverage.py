@@ -19,6 +19,7 @@ from typing import Any
 
 import numpy as np
 
+from models import rng
 from models.air.place import Site
 from models.air.series import HOUR
 from models.concrete import belief as beliefs
@@ -27,8 +28,8 @@ from models.concrete.mixture import LabelStrength, Mixture
 from models.piece.shape import Shape
 from models.projection import because, calibrate, conditioning, physics
 from models.projection.scenario import Observation, Placement, Scenario, StrengthTest
+from models.quantile import quantile
 from models.steps import cure, strip
-from models.steps.opening import quantile
 
 STATIONS = ("EWR", "JFK", "LGA")
 CLASSES = ("general-purpose", "high-early", "flowing")
@@ -93,11 +94,11 @@ def run(record: Any, k: int, shift: float) -> tuple[Scenario, Any, physics.Lived
         Shape("panel", 1200, 500, 50),
         Placement(begin, float(random.uniform(10, 25))),
     )
-    seed, physics.SEED = physics.SEED, 500_000 + 17 * k
+    root, rng.ROOT = rng.ROOT, 500_000 + 17 * k
     try:
         truth = physics.live(bare, air, begin, 24 * DAYS, 64)
     finally:
-        physics.SEED = seed
+        rng.ROOT = root
     assert isinstance(truth, physics.Lived), truth
     member = int(random.integers(64))
     if shift:

@@ -23,8 +23,8 @@ from models.concrete.mixture import LabelStrength, Mixture
 from models.piece.shape import Shape
 from models.projection import physics
 from models.projection.scenario import Observation, Placement, Scenario
+from models.quantile import quantile
 from models.steps import strip
-from models.steps.opening import quantile
 
 BEGIN = datetime(2026, 1, 14, 16, tzinfo=UTC)
 SPIN_H, REACH_H = 72, 240

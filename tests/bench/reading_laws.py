@@ -25,8 +25,8 @@ from models.concrete.mixture import LabelStrength, Mixture
 from models.piece.shape import Shape
 from models.projection import physics
 from models.projection.scenario import Observation, Placement, Scenario
+from models.quantile import quantile
 from models.steps import cure, strip
-from models.steps.opening import quantile
 
 BEGIN = datetime(2026, 3, 3, 15, tzinfo=UTC)
 KINDS = ("air", "concrete", "surface", "air-min-max")

@@ -14,8 +14,9 @@ from models.facts.cements import CLASSES
 from models.projection import physics, run
 from models.projection.scenario import Scenario, ShopRules
 from models.projection.windows import Span
+from models.quantile import quantile
 from models.steps import protect
-from models.steps.opening import StepOpening, quantile
+from models.steps.opening import StepOpening
 
 WATCHED = ("strip", "turn")
 COVERED = (Guard(1.0, None, "blanket"),)  # only what has a cover is uncovered

@@ -91,7 +91,7 @@ def test_where_nothing_is_told_the_climate_rains(record_2013: ModuleType) -> Non
     truth = np.array(windows)
     known = np.isfinite(truth)
     wet = truth[known & (truth > 0)]
-    ours = np.array([w.sum(axis=0) for w in drawn(record(), 512).reshape(-1, 6, 512)])
+    ours = np.array([w.sum(axis=0) for w in drawn(record(), 4096).reshape(-1, 6, 4096)])
     assert (ours > 0).mean() == pytest.approx((truth[known] > 0).mean(), abs=0.01)
     assert ours[ours > 0].mean() == pytest.approx(wet.mean(), rel=0.1)
     for mm in (1.0, 2.0, 5.0, 10.0, 20.0):

@@ -6,13 +6,14 @@ from datetime import datetime, timedelta
 import numpy as np
 import pytest
 
+from models import rng
 from models.air.series import AirSeries
 from models.concrete import strength
 from models.projection import because, physics
 from models.projection.run import project
 from models.projection.scenario import Observation, Scenario, StrengthTest
+from models.quantile import quantile
 from models.steps import strip
-from models.steps.opening import quantile
 from service.words import Reader, say_all
 
 HERE = Reader("America/Chicago")
@@ -131,9 +132,11 @@ def test_a_max_min_of_the_night_moves_the_night(
     assert sure_told > sure_blind + 1
 
 
+@pytest.mark.parametrize("root", [1, 2, 3])
 def test_a_max_min_leaves_the_night_less_doubtful(
-    panel: Panel, cool: AirSeries, poured_at: datetime
+    panel: Panel, cool: AirSeries, poured_at: datetime, monkeypatch: pytest.MonkeyPatch, root: int
 ) -> None:
+    monkeypatch.setattr(rng, "ROOT", root)
     morning = poured_at + timedelta(hours=16)
     blind = lived(panel(), cool, morning)
     middle = np.median(blind.course.air_C[:17], axis=1)

@@ -14,8 +14,8 @@ from models.errors import InputError
 from models.piece.shape import Shape
 from models.projection import drying, physics, run
 from models.projection.scenario import Done, Observation, Placement, Scenario
+from models.quantile import quantile
 from models.steps import cure, dry
-from models.steps.opening import quantile
 from service.words import Reader, say_all, sentence
 
 HERE = Reader("America/Chicago")

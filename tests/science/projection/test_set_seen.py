@@ -12,8 +12,8 @@ from models.concrete.mixture import LabelStrength, Mixture
 from models.piece.shape import Shape
 from models.projection import physics
 from models.projection.scenario import Observation, Placement, Scenario
+from models.quantile import quantile
 from models.steps import strip
-from models.steps.opening import quantile
 
 POURED = datetime(2026, 5, 4, 9, tzinfo=UTC)
 SCENARIO = Scenario(
