@@ -17,12 +17,15 @@ from service.actions.score_forecasts import score_all
 from service.actions.tidy import tidy_when_due
 from service.notify import relay
 from service.notify.channel import Channel
+from service.queries import reminders
+from service.queries.jobs import due_ids
 from service.queries.rows import find, find_shop
 from service.settings import Settings
 from service.store import Store
 from service.weather.provider import Provider
 
 log = logging.getLogger("castclock.clock")
+AT_A_TIME = 50
 DUTY_LEASE = timedelta(minutes=5)
 
 
@@ -42,7 +45,7 @@ class Rounds:
         with self.store.unit_of_work() as session:
             jobs.beat(session, now)
         with self.store.reading() as session:
-            waiting = due.due_reminders(session, now)
+            waiting = reminders.due_ids(session, now, AT_A_TIME)
             addresses = list(find_shop(session).notice_addresses) if waiting else []
         channels = self._channels(addresses)
         claimed = 0
@@ -101,7 +104,7 @@ class Rounds:
         self, kind: str, now: datetime, every: timedelta, work: Callable[[Duty], None]
     ) -> int:
         with self.store.reading() as session:
-            waiting = due.due_duties(session, now, kind, every)
+            waiting = due_ids(session, now, kind, every, AT_A_TIME)
         claimed = 0
         for duty_id in waiting:
             with self.store.unit_of_work() as session:

@@ -2,10 +2,11 @@
 
 from datetime import datetime, timedelta
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
-from models.records import Place, Reading
+from models.records import Place
 from service.actions import place_air
+from service.queries import places
 from service.weather.provider import Known
 
 READ_LATELY = timedelta(hours=24)
@@ -25,14 +26,5 @@ def outdoor_readings(
     if place.kind not in OUTDOORS:
         return []
     over = place.offset_K if place.offset_K is not None else place.learned_offset_K or 0.0
-    rows = session.exec(
-        select(Reading.at, Reading.value_C).where(
-            Reading.place_id == place.id,
-            Reading.kind == "air",
-            col(Reading.wrong).is_(False),
-            Reading.created_at > since,
-            Reading.at > since,
-            Reading.at <= now,
-        )
-    ).all()
+    rows = places.air_read_between(session, place.id, since, now)
     return [(at, value - over) for at, value in rows]

@@ -5,12 +5,13 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
 from models.records import Pour, Reminder, Shop
 from models.steps import registry
 from service.actions._hours import when_to_tell
-from service.actions.jobs import LONGEST_LEASE
+from service.queries import reminders
+from service.queries.jobs import LONGEST_LEASE
 
 MOVED = timedelta(minutes=30)
 STANDS_FOR = timedelta(days=3)  # an open window without an end is told up to this late
@@ -18,7 +19,6 @@ AT_ONCE_FOR = timedelta(hours=12)
 LONGEST_LEAD = timedelta(hours=2)  # ahead of a closing end, else a quarter of the window
 AHEAD = ("not yet", "open", "closing")
 TOLD = ("sent",)  # somebody has heard it; it is owed to others until `done_at`
-OWED = ("waiting", "sent")
 UNSENT = ("waiting", "held", "cancelled")
 UNHEARD = ("listed", "failed", "expired")  # it ended, and reached nobody
 ALERTS = ("fumes", "frost", "rain", "wind")
@@ -365,11 +365,7 @@ def _in_flight(row: Reminder, now: datetime) -> bool:
 
 
 def _rows_of(session: Session, pour_id: int) -> list[Reminder]:
-    return list(
-        session.exec(
-            select(Reminder).where(Reminder.pour_id == pour_id).order_by(col(Reminder.id))
-        ).all()
-    )
+    return list(reminders.of_pour(session, pour_id))
 
 
 def _is_next(window: dict[str, Any]) -> bool:

@@ -1,12 +1,12 @@
 """Rows in, one frozen Scenario out: the only file that knows both wings."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 from typing import Any
 
-from sqlmodel import Session, col, func, or_, select
+from sqlmodel import Session
 
 from models import records
 from models.air.place import ROOMS, Site
@@ -18,7 +18,7 @@ from models.concrete.section import Guard, MouldBoard
 from models.errors import InputError, Unknown
 from models.message import text
 from models.piece.shape import Opening, Shape
-from models.projection import fumes, pour_check, run
+from models.projection import pour_check, run
 from models.projection.scenario import (
     FUTURE_POUR,
     Done,
@@ -28,10 +28,11 @@ from models.projection.scenario import (
     ShopRules,
     StrengthTest,
 )
-from models.records.reading import AIR_KINDS
 from service import answers, region
 from service.actions import place_air
 from service.nouns.base import shared
+from service.queries import places
+from service.queries.pours import PourRows, load_pour
 from service.queries.rows import find, find_shop
 from service.words import Reader
 
@@ -181,41 +182,29 @@ def done_of(step: records.StepDone) -> Done:
 
 def gather(session: Session, now: datetime, pour_id: int) -> Gathered:
     """Everything one projection of this pour depends on; refuses what cannot be at `now`."""
-    pour = find(session, records.Pour, pour_id, "pour_id")
-    periods = session.exec(
-        select(records.ProtectionPeriod)
-        .where(records.ProtectionPeriod.pour_id == pour_id)
-        .order_by(col(records.ProtectionPeriod.from_at), col(records.ProtectionPeriod.id))
-    ).all()
-    readings = readings_of(session, pour)
-    tests = session.exec(
-        select(records.StrengthTest)
-        .where(records.StrengthTest.pour_id == pour_id)
-        .order_by(col(records.StrengthTest.at))
-    ).all()
-    done = session.exec(
-        select(records.StepDone)
-        .where(records.StepDone.pour_id == pour_id, col(records.StepDone.undone_at).is_(None))
-        .order_by(col(records.StepDone.at))
-    ).all()
-    guards = (guard_of(period, pour.placed_at) for period in periods)
+    return gather_rows(session, now, load_pour(session, pour_id))
+
+
+def gather_rows(session: Session, now: datetime, rows: PourRows) -> Gathered:
+    """The same of a pour that was loaded already."""
+    pour, place = rows.pour, rows.place
+    guards = (guard_of(period, pour.placed_at) for period in rows.protections)
     scenario = replace(
         planned(session, pour),
         guards=tuple(guard for guard in guards if guard is not None),
-        observations=tuple(observation_of(reading) for reading in readings),
-        tests=tuple(tested(test) for test in tests),
-        done=tuple(done_of(step) for step in done),
+        observations=tuple(observation_of(reading) for reading in rows.readings),
+        tests=tuple(tested(test) for test in rows.tests),
+        done=tuple(done_of(step) for step in rows.done),
     )
     scenario.checked_against(now)
-    place = find(session, records.Place, pour.place_id, "place_id")
     weather = place_air.joined(session, place, now, pour.placed_at - LOOK_BACK)
     return Gathered(
-        pour_id=pour_id,
+        pour_id=pour.id,
         scenario=scenario,
         air=weather.air,
         weather_run_id=weather.run_id,
         warnings=(*_clock_off(place), *weather.warnings),
-        inputs=_inputs(pour, periods, readings, tests, done, weather),
+        inputs=_inputs(rows, weather),
     )
 
 
@@ -257,19 +246,11 @@ def planned(session: Session, pour: records.Pour) -> Scenario:
     )
 
 
-# a room whose heater burns into it comes last: no piece is sent there
-_burns_inside = func.coalesce(col(records.Place.heater), "") == fumes.BURNING
-
-
 def with_room(session: Session, scenario: Scenario) -> Scenario:
     """The scenario with the room of the shop that it may be cast in; a heated one goes before."""
     if scenario.site.kind in ROOMS:
         return scenario
-    room = session.exec(
-        select(records.Place)
-        .where(col(records.Place.kind).in_(ROOMS))
-        .order_by(_burns_inside, col(records.Place.kind), col(records.Place.id))
-    ).first()
+    room = places.room_of_the_shop(session)
     site = None if room is None else site_of(room, taught(room, None))
     return replace(scenario, rules=replace(scenario.rules, indoors=site))
 
@@ -300,27 +281,8 @@ def pour_checked(
     return answers.pour_answer_json(told, Reader(scenario.site.timezone))
 
 
-def readings_of(session: Session, pour: records.Pour) -> Sequence[records.Reading]:
-    """Readings that count for a pour: its own, and of the air of its place until it is closed."""
-    table = records.Reading
-    shared = (col(table.place_id) == pour.place_id) & col(table.kind).in_(AIR_KINDS)
-    if pour.closed_at is not None:
-        shared &= col(table.at) <= pour.closed_at
-    return session.exec(
-        select(table)
-        .where(or_(table.pour_id == pour.id, shared), table.at >= pour.placed_at)
-        .order_by(col(table.at), col(table.id))
-    ).all()
-
-
-def _inputs(
-    pour: records.Pour,
-    periods: Sequence[records.ProtectionPeriod],
-    readings: Sequence[records.Reading],
-    tests: Sequence[records.StrengthTest],
-    done: Sequence[records.StepDone],
-    weather: place_air.Joined,
-) -> dict[str, Any]:
+def _inputs(rows: PourRows, weather: place_air.Joined) -> dict[str, Any]:
+    pour = rows.pour
     return {
         "pour": [
             pour.placed_at.isoformat(),
@@ -335,10 +297,10 @@ def _inputs(
             pour.water_C,
             pour.board_C,
         ],
-        "protections": [[p.kind, p.from_at.isoformat(), _iso(p.to_at)] for p in periods],
-        "readings": [reading.id for reading in readings if not reading.wrong],
-        "strength_tests": [test.id for test in tests],
-        "steps": [[step.step, step.at.isoformat()] for step in done],
+        "protections": [[p.kind, p.from_at.isoformat(), _iso(p.to_at)] for p in rows.protections],
+        "readings": [reading.id for reading in rows.readings if not reading.wrong],
+        "strength_tests": [test.id for test in rows.tests],
+        "steps": [[step.step, step.at.isoformat()] for step in rows.done],
         "learned": pour.learned,
         "weather_run_id": weather.run_id,
         "weather_source": weather.source,

@@ -5,10 +5,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlmodel import Session, select
+from sqlmodel import Session
 
 from models.errors import InputError
 from models.records import IdempotencyKey
+from service.queries.rows import kept_answer
 from service.store import Store
 
 LONGEST_KEY = 200
@@ -57,7 +58,7 @@ def said_before(session: Session, key: str | None, request_hash: str) -> Answer 
         raise InputError(
             "Idempotency-Key", key, "empty or unfit", f"1 to {LONGEST_KEY} printable characters"
         )
-    kept = session.exec(select(IdempotencyKey).where(IdempotencyKey.key == key)).one_or_none()
+    kept = kept_answer(session, key)
     if kept is None:
         return None
     if kept.request_hash != request_hash:

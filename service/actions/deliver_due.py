@@ -7,15 +7,17 @@ until all are settled, or the notice is no longer true."""
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
-from sqlmodel import Session, select
+from sqlmodel import Session
 
 from models.errors import DeliveryFailed
 from models.records import Delivery, Reminder
 from service.actions import jobs
-from service.actions._reminders import LASTING, OWED
+from service.actions._reminders import LASTING
 from service.actions.standing import is_fresh
 from service.notify import words
 from service.notify.channel import Channel
+from service.queries.jobs import job_of
+from service.queries.reminders import OWED, deliveries_of
 from service.queries.rows import find
 from service.store import Store
 
@@ -100,7 +102,7 @@ def _well_founded(session: Session, reminder: Reminder, now: datetime) -> bool:
     """A projection that failed, or that the clock has not renewed, is no ground to open a step."""
     if reminder.kind not in ("opens", "closes") or reminder.step in LASTING:
         return True
-    duty = jobs.of(session, jobs.projection_key(reminder.pour_id))
+    duty = job_of(session, jobs.projection_key(reminder.pour_id))
     if duty is None or duty.failure or duty.succeeded_at is None:
         return False
     return is_fresh(duty.succeeded_at, now)
@@ -117,9 +119,5 @@ def _close(session: Session, reminder: Reminder, now: datetime, untold: str) -> 
 
 def _settled(session: Session, reminder: Reminder) -> dict[str, str]:
     """Addresses that have it as it now reads, or refused it for good."""
-    rows = session.exec(
-        select(Delivery).where(
-            Delivery.reminder_id == reminder.id, Delivery.at >= reminder.changed_at
-        )
-    ).all()
+    rows = deliveries_of(session, reminder.id, since=reminder.changed_at)
     return {row.channel: row.outcome for row in rows if row.outcome in SETTLED}

@@ -5,11 +5,11 @@ from datetime import datetime, timedelta
 from math import inf
 from typing import Any
 
-from sqlalchemy import func
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
-from models.records import Piece, Place, Pour, Projection
+from models.records import Place, Pour, Projection
 from service.actions.standing import standing
+from service.queries.projections import of_active
 
 PRESSING = ("closing", "open", "frozen", "past", "blocked", "not yet")
 TODAY = timedelta(hours=24)
@@ -32,15 +32,17 @@ def due_list(session: Session, now: datetime, within: timedelta = TODAY) -> list
 
     Of the frozen and the blocked steps of a pour only the first is told, of the past the last.
     """
-    items = [item for pour in _active(session) for item in _of_pour(pour, now, within)]
+    items = [item for row in of_active(session) for item in _of_pour(row, now, within)]
     return sorted(items, key=_urgency)
 
 
 def _of_pour(
-    row: tuple[Pour, Projection, str, str], now: datetime, within: timedelta
+    row: tuple[Pour, str, Place, Projection | None], now: datetime, within: timedelta
 ) -> list[DueItem]:
-    pour, projection, piece, place = row
+    pour, piece, place, projection = row
     chosen: list[dict[str, Any]] = []
+    if projection is None:
+        return []
     for told in projection.answer["steps"]:
         step = standing(told, now, projection.checked_at)
         state, opens = step["state"], _opens(step)
@@ -58,22 +60,9 @@ def _of_pour(
         ):
             chosen.append(step)
     return [
-        DueItem(pour.id, piece, place, pour.placed_at, step, projection.checked_at)
+        DueItem(pour.id, piece, place.name, pour.placed_at, step, projection.checked_at)
         for step in chosen
     ]
-
-
-def _active(session: Session) -> list[tuple[Pour, Projection, str, str]]:
-    newest = select(func.max(Projection.id)).group_by(col(Projection.pour_id)).scalar_subquery()
-    rows = session.exec(
-        select(Pour, Projection, Piece.name, Place.name)
-        .join(Projection, col(Projection.pour_id) == Pour.id)
-        .join(Piece, col(Piece.id) == Pour.piece_id)
-        .join(Place, col(Place.id) == Pour.place_id)
-        .where(col(Pour.closed_at).is_(None), col(Projection.id).in_(newest))
-        .order_by(col(Pour.placed_at))
-    )
-    return [(pour, projection, piece, place) for pour, projection, piece, place in rows]
 
 
 def _urgency(item: DueItem) -> tuple[int, float, int]:

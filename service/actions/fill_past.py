@@ -5,17 +5,17 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 import numpy as np
-from sqlalchemy import ColumnElement
-from sqlmodel import Session, col, delete, func, select
+from sqlmodel import Session, col, delete
 
 from models.air.series import AirSeries
 from models.errors import Unknown, WeatherUnavailable
-from models.records import Place, Pour, WeatherRun
+from models.records import Place, WeatherRun
 from service.actions import place_air
 from service.actions._scenario import LOOK_BACK
+from service.queries import weather_runs
+from service.queries.pours import oldest_active_at
 from service.queries.rows import find
 from service.store import Store
-from service.weather.choose import CLOCKS_APART
 from service.weather.provider import Archive, Provider
 
 NOT_YET_ARCHIVED = timedelta(days=2)  # what is younger, forecasts bring along themselves
@@ -42,10 +42,10 @@ def fill_past(store: Store, now: datetime, place_id: int, provider: Provider) ->
         log.warning("%s: %s to %s stay without weather", error, *(at.isoformat() for at in hole))
         return None
     with store.unit_of_work() as session:
-        run = place_air.run_of(air, place_id, now, place_air.ARCHIVED)
+        run = place_air.run_of(air, place_id, now, weather_runs.ARCHIVED)
         session.execute(
             delete(WeatherRun).where(
-                *_records(place_id),
+                *weather_runs.are_records(place_id),
                 col(WeatherRun.start_at) >= air.start,
                 col(WeatherRun.issued_at) <= air.issued_at,
             )
@@ -64,8 +64,8 @@ def fold_past(session: Session, now: datetime, place_id: int, *, of_several: boo
     of_several : the last answer has its moisture from another service, which is folded at once
     """
     place = find(session, Place, place_id, "place_id")
-    kept = place_air.fold_of(session, place_id)
-    oldest = _oldest_pour(session, place)
+    kept = weather_runs.fold_of(session, place_id)
+    oldest = oldest_active_at(session, place.id)
     row = None
     if oldest is not None:
         row = place_air.past_of(session, place, now, oldest - LOOK_BACK, always=of_several)
@@ -90,17 +90,9 @@ def fold_past(session: Session, now: datetime, place_id: int, *, of_several: boo
     session.add(kept)
 
 
-def _oldest_pour(session: Session, place: Place) -> datetime | None:
-    return session.exec(
-        select(func.min(Pour.placed_at)).where(
-            Pour.place_id == place.id, col(Pour.closed_at).is_(None)
-        )
-    ).one()
-
-
 def _hole(session: Session, place: Place, now: datetime) -> tuple[datetime, datetime] | None:
     """First and last hour that the oldest active pour lacks; None when it was just looked for."""
-    oldest = _oldest_pour(session, place)
+    oldest = oldest_active_at(session, place.id)
     until = now - NOT_YET_ARCHIVED
     if oldest is None or oldest - LOOK_BACK >= until:
         return None
@@ -109,7 +101,8 @@ def _hole(session: Session, place: Place, now: datetime) -> tuple[datetime, date
     if isinstance(air, Unknown):
         return None
     missing = seen_only(air).missing(begin, until)
-    if not missing or _just_asked(session, place, now, missing[0]):
+    asked = weather_runs.archive_answered
+    if not missing or asked(session, place.id, now - AGAIN_AFTER, now, missing[0]):
         return None
     return missing[0], missing[-1]
 
@@ -117,27 +110,3 @@ def _hole(session: Session, place: Place, now: datetime) -> tuple[datetime, date
 def seen_only(air: AirSeries) -> AirSeries:
     """The hours that somebody saw: an archive goes before what was only foretold."""
     return replace(air, air_C=np.where(air.leads() < 0, air.air_C, np.nan))
-
-
-def _just_asked(session: Session, place: Place, now: datetime, first: datetime) -> bool:
-    """Whether the archive has lately answered about that hour, and had nothing."""
-    return bool(
-        session.exec(
-            select(func.count())
-            .select_from(WeatherRun)
-            .where(
-                *_records(place.id),
-                WeatherRun.fetched_at > now - AGAIN_AFTER,
-                WeatherRun.fetched_at <= now + CLOCKS_APART,
-                WeatherRun.start_at <= first,
-            )
-        ).one()
-    )
-
-
-def _records(place_id: int) -> tuple[ColumnElement[bool], ...]:
-    return (
-        col(WeatherRun.place_id) == place_id,
-        col(WeatherRun.kind) == place_air.ARCHIVED,
-        col(WeatherRun.moved).is_(False),
-    )

@@ -1,17 +1,16 @@
 """A photo of a pour or of one of its steps: kept, listed, given back, removed."""
 
 import hashlib
-from collections.abc import Sequence
 from datetime import datetime
 
-from sqlalchemy.orm import defer
-from sqlmodel import Session, col, func, select
+from sqlmodel import Session
 
 from models.errors import InputError
 from models.projection.scenario import Done
 from models.records import Photo, Pour
 from service.actions import _instants
 from service.actions.photo_bytes import picture_of
+from service.queries.pours import photo_count
 from service.queries.rows import NoSuchRow, find
 
 LARGEST_BYTES = 8_000_000
@@ -41,9 +40,7 @@ def keep_photo(
             "photo", f"{len(content)} bytes", "too large", f"at most {LARGEST_BYTES} bytes"
         )
     media_type, kept = picture_of(content)
-    count = session.exec(
-        select(func.count()).select_from(Photo).where(Photo.pour_id == pour_id)
-    ).one()
+    count = photo_count(session, pour_id)
     if count >= MOST_OF_A_POUR:
         raise InputError(
             "photo", f"photo {count + 1}", f"the pour has {count} already", "it after removing one"
@@ -62,16 +59,6 @@ def keep_photo(
     session.add(photo)
     session.flush()
     return photo
-
-
-def photos_of(session: Session, pour_id: int) -> Sequence[Photo]:
-    """What is known of the photos of a pour, oldest first; their contents stay where they are."""
-    return session.exec(
-        select(Photo)
-        .where(Photo.pour_id == pour_id)
-        .options(defer(Photo.content))  # type: ignore[arg-type]
-        .order_by(col(Photo.at), col(Photo.id))
-    ).all()
 
 
 def photo_of(session: Session, pour_id: int, photo_id: int) -> Photo:

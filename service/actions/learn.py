@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 
 import numpy as np
-from sqlalchemy import ColumnElement, or_
-from sqlmodel import Session, col, select
+from sqlalchemy import ColumnElement
+from sqlmodel import Session, col
 
 from models.air import learned_place, place
 from models.air.learned_place import LearnedPlace, MinMax
@@ -14,18 +14,18 @@ from models.air.series import AirSeries
 from models.concrete.learned_mix import learn
 from models.errors import InputError, Unknown
 from models.projection import residuals
-from models.projection.scenario import SET_KINDS
-from models.records import Mix, Place, Pour, Reading, StrengthTest
-from models.records.reading import AIR_TEMPERATURE_KINDS
+from models.records import Mix, Place, Pour, Reading
 from service.actions import _scenario, jobs, place_air
-from service.queries.rows import find
+from service.queries import teaching
+from service.queries.pours import active_where
+from service.queries.rows import by_name, find
+from service.queries.teaching import ALWAYS
 from service.store import Store
 
 LOOK_BACK = timedelta(days=45)
 SPIN_UP = timedelta(hours=72)
 MOST_READINGS = 60
 MOST_POURS = 8
-ALWAYS = datetime(1970, 1, 1, tzinfo=UTC)
 PLACE_NUMBERS = ("lag_h", "lag_spread", "offset_K", "offset_sd_K")
 MIX_NUMBERS = ("strength_factor", "strength_sd", "set_factor", "set_sd")
 
@@ -45,10 +45,8 @@ def learn_from_pour(store: Store, now: datetime, pour_id: int) -> None:
 def learn_all(store: Store, now: datetime) -> None:
     """The daily round: every place and mix with anything new, or with nothing learned so far."""
     with store.reading() as session:
-        places = [
-            row.id for row in session.exec(select(Place)) if _place_news(session, now, row, True)
-        ]
-        mixes = [row.id for row in session.exec(select(Mix)) if _mix_news(session, now, row, True)]
+        places = [row.id for row in by_name(session, Place) if _place_news(session, now, row, True)]
+        mixes = [row.id for row in by_name(session, Mix) if _mix_news(session, now, row, True)]
     for place_id in places:
         learn_place(store, now, place_id)
     for mix_id in mixes:
@@ -63,13 +61,8 @@ def learn_place(store: Store, now: datetime, place_id: int) -> None:
     """
     with store.reading() as session:
         row = find(session, Place, place_id, "place_id")
-        readings = session.exec(
-            select(Reading)
-            .where(_teaches(row), Reading.at > now - LOOK_BACK, Reading.at <= now)
-            .order_by(col(Reading.at).desc())
-            .limit(MOST_READINGS)
-        ).all()
-        ever = session.exec(select(Reading.id).where(_teaches(row)).limit(1)).first() is not None
+        readings = teaching.readings_between(session, row, now - LOOK_BACK, now, MOST_READINGS)
+        ever = teaching.has_reading(session, row)
         weather = None
         if readings and row.kind != "heated room":
             begin = min(r.at - timedelta(hours=r.span_h) for r in readings) - SPIN_UP
@@ -97,12 +90,7 @@ def learn_mix(store: Store, now: datetime, mix_id: int) -> None:
     with store.reading() as session:
         mix = find(session, Mix, mix_id, "mix_id")
         plain = _scenario.mixture_of(mix)
-        pours = session.exec(
-            select(Pour.id)
-            .where(_tells(mix))
-            .order_by(col(Pour.placed_at).desc())
-            .limit(MOST_POURS)
-        ).all()
+        pours = teaching.newest_pours(session, mix, MOST_POURS)
         told = [_gathered(session, now, pour_id) for pour_id in pours]
     found = [
         residuals.of(replace(one.scenario, mixture=plain), one.air, now) for one in told if one
@@ -121,12 +109,9 @@ def learn_mix(store: Store, now: datetime, mix_id: int) -> None:
 
 def still_to_read(session: Session, now: datetime, row: Place) -> Unknown | None:
     """What a place lacks to be learned, with how many readings more; None where it has enough."""
-    held = session.exec(
-        select(Reading.id)
-        .where(_teaches(row), Reading.at > now - LOOK_BACK, Reading.at <= now)
-        .limit(learned_place.LEAST_READINGS)
-    ).all()
-    return learned_place.too_few(len(held)) if len(held) < learned_place.LEAST_READINGS else None
+    least = learned_place.LEAST_READINGS
+    held = teaching.readings_between(session, row, now - LOOK_BACK, now, least)
+    return learned_place.too_few(len(held)) if len(held) < least else None
 
 
 def forget_place(session: Session, now: datetime, place_id: int) -> Place:
@@ -160,7 +145,7 @@ def _forget(
     _write(row, numbers, None, None)
     row.learned_at, row.forgotten_at = None, now
     session.add(row)
-    for pour in session.exec(select(Pour).where(pours, col(Pour.closed_at).is_(None))).all():
+    for pour in active_where(session, pours):
         left = {k: v for k, v in (pour.learned or {}).items() if k not in numbers}
         if left != (pour.learned or {}):
             pour.learned = left or None
@@ -213,29 +198,6 @@ def _believed(row: Place) -> LearnedPlace:
     return before
 
 
-def _teaches(row: Place) -> ColumnElement[bool]:
-    """Readings that count for a place."""
-    return (
-        (col(Reading.place_id) == row.id)
-        & col(Reading.wrong).is_(False)
-        & col(Reading.kind).in_(AIR_TEMPERATURE_KINDS)
-        & (col(Reading.created_at) > (row.forgotten_at or ALWAYS))
-    )
-
-
-def _tells(mix: Mix, since: datetime = ALWAYS) -> ColumnElement[bool]:
-    """Pours that count for a mix: with a result noticed since."""
-    cubes = select(StrengthTest.pour_id).where(StrengthTest.created_at >= since)
-    sets = select(Reading.pour_id).where(
-        col(Reading.kind).in_(SET_KINDS), Reading.created_at >= since
-    )
-    return (
-        (col(Pour.mix_id) == mix.id)
-        & (col(Pour.placed_at) > (mix.forgotten_at or ALWAYS))
-        & or_(col(Pour.id).in_(cubes), col(Pour.id).in_(sets))
-    )
-
-
 def _place_news(session: Session, now: datetime, row: Place, again: bool = False) -> bool:
     """Something new since it was last looked at; `again`: or nothing usable was found then."""
     if row.learned_at is None and row.learned_from_count:
@@ -243,8 +205,7 @@ def _place_news(session: Session, now: datetime, row: Place, again: bool = False
     unused = again and not row.learned_from_count
     looked = row.learned_at
     since = ALWAYS if looked is None or looked > now or unused else looked
-    fresh = select(Reading.id).where(_teaches(row), Reading.created_at >= since).limit(1)
-    return session.exec(fresh).first() is not None
+    return teaching.has_reading(session, row, since)
 
 
 def _mix_news(session: Session, now: datetime, row: Mix, again: bool = False) -> bool:
@@ -253,7 +214,7 @@ def _mix_news(session: Session, now: datetime, row: Mix, again: bool = False) ->
     unused = again and not row.learned_from_count
     looked = row.learned_at
     since = ALWAYS if looked is None or looked > now or unused else looked
-    return session.exec(select(Pour.id).where(_tells(row, since)).limit(1)).first() is not None
+    return teaching.has_result(session, row, since)
 
 
 def _gathered(session: Session, now: datetime, pour_id: int) -> _scenario.Gathered | None:

@@ -4,13 +4,14 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlmodel import Session, col, delete, func, select
+from sqlmodel import Session, col, delete
 
 from models.errors import Conflict, InputError
-from models.records import Duty, Mix, Place, Pour, Reading, StepDone
+from models.records import Duty, Mix, Place, Pour
 from service.actions import _scenario, jobs
 from service.actions._reminders import LASTING, cancel_all
 from service.actions.change_protection import put_on
+from service.queries.pours import first_reading_at, first_step_at
 from service.queries.rows import find
 
 FINISHED = "finished"
@@ -97,16 +98,10 @@ def with_what_is_known(session: Session, pour: Pour) -> None:
 
 def _still_first(session: Session, pour: Pour) -> None:
     """A step or reading of this pour cannot come to lie before it."""
-    for what, earliest in (
-        (
-            "a step was done",
-            select(func.min(StepDone.at)).where(
-                StepDone.pour_id == pour.id, col(StepDone.undone_at).is_(None)
-            ),
-        ),
-        ("something was read", select(func.min(Reading.at)).where(Reading.pour_id == pour.id)),
+    for what, at in (
+        ("a step was done", first_step_at(session, pour.id)),
+        ("something was read", first_reading_at(session, pour.id)),
     ):
-        at = session.exec(earliest).one()
         if at is not None and at < pour.placed_at:
             raise InputError(
                 "placed_at",

@@ -2,14 +2,15 @@
 
 from datetime import datetime
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
 from models.errors import Conflict, InputError
 from models.projection.scenario import out_of_order
-from models.records import Pour, ProtectionPeriod, StepDone
+from models.records import Pour, StepDone
 from models.steps import registry
 from service.actions import _instants, _scenario, jobs
 from service.actions._reminders import cancel_step
+from service.queries.pours import covers_at, covers_until, steps_done
 from service.queries.rows import NoSuchRow, find
 
 
@@ -34,7 +35,7 @@ def mark_step_done(
     session.add(done)
     session.flush()
     if registry.known(step).ends_covers:
-        for period in _covers_on(session, pour_id, at):
+        for period in covers_at(session, pour_id, at):
             period.to_at = at
             session.add(period)
     cancel_step(session, now, pour_id, step)
@@ -44,10 +45,7 @@ def mark_step_done(
 
 
 def _in_order(session: Session, pour_id: int, done: StepDone) -> None:
-    standing = session.exec(
-        select(StepDone).where(StepDone.pour_id == pour_id, col(StepDone.undone_at).is_(None))
-    )
-    others = [_scenario.done_of(row) for row in standing]
+    others = [_scenario.done_of(row) for row in steps_done(session, pour_id)]
     here = _scenario.done_of(done)
     late = out_of_order(here, others)
     if late is not None:
@@ -68,10 +66,7 @@ def undo_step(session: Session, now: datetime, pour_id: int, step: str) -> StepD
     done.undone_at = now
     session.add(done)
     if registry.known(step).ends_covers:
-        ended = select(ProtectionPeriod).where(
-            ProtectionPeriod.pour_id == pour_id, ProtectionPeriod.to_at == done.at
-        )
-        for period in session.exec(ended).all():
+        for period in covers_until(session, pour_id, done.at):
             period.to_at = None
             session.add(period)
     session.flush()
@@ -81,21 +76,4 @@ def undo_step(session: Session, now: datetime, pour_id: int, step: str) -> StepD
 
 
 def _standing(session: Session, pour_id: int, step: str) -> StepDone | None:
-    return session.exec(
-        select(StepDone).where(
-            StepDone.pour_id == pour_id, StepDone.step == step, col(StepDone.undone_at).is_(None)
-        )
-    ).one_or_none()
-
-
-def _covers_on(session: Session, pour_id: int, at: datetime) -> list[ProtectionPeriod]:
-    table = ProtectionPeriod
-    return list(
-        session.exec(
-            select(table).where(
-                table.pour_id == pour_id,
-                table.from_at < at,
-                col(table.to_at).is_(None) | (col(table.to_at) > at),
-            )
-        ).all()
-    )
+    return next((row for row in steps_done(session, pour_id) if row.step == step), None)

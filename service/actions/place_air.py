@@ -7,8 +7,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 import numpy as np
-from sqlalchemy.orm import defer
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
 from models.air import score, series
 from models.air.ensemble import Ensemble
@@ -18,6 +17,8 @@ from models.errors import Unknown
 from models.records import Place, WeatherRun
 from models.units import Array
 from service.actions import _air_words, ensemble_rows
+from service.queries import weather_runs
+from service.queries.weather_runs import ARCHIVED, FORECAST, PAST
 from service.weather import choose
 
 COLUMNS = (
@@ -41,7 +42,6 @@ MEMBERS_COUNT = timedelta(hours=24)  # an ensemble older than this says nothing 
 SAME_REFRESH = timedelta(minutes=1)  # answers of one refresh are kept within it
 ALWAYS_TAKEN = 3  # newest runs, so that one may fill the other's gaps
 NEXT_BACK = timedelta(hours=6)  # hours that no run saw may be told by one made so long before
-FORECAST, ARCHIVED, PAST = "forecast", "archive", "past"  # kinds of runs; the last two lead nothing
 # which of several accounts of one hour counts: the least of these, and then the newest
 AHEAD, STATION, ANALYSIS, ARCHIVE, FORETOLD, GUESSED, NEVER = 0.0, 1e2, 2e2, 3e2, 1e3, 1e5, np.inf
 
@@ -93,7 +93,7 @@ def air_of(run: WeatherRun) -> AirSeries:
 
 def joined(session: Session, place: Place, now: datetime, begin: datetime) -> Joined:
     """The newest run of a place and, for hours it lacks, older ones; Unknown when there is none."""
-    ranked = _ranked(_heads(session, place, now), now)
+    ranked = _ranked(weather_runs.heads(session, place.id, now), now)
     if not ranked:
         return Joined(_air_words.nothing(place), None, "", None)
     lead = ranked[0]
@@ -112,7 +112,7 @@ def past_of(
 
     None where the newest run and the archive have seen all of it themselves; always : even then.
     """
-    services = [run for run in _heads(session, place, now) if not run.typed]
+    services = [run for run in weather_runs.heads(session, place.id, now) if not run.typed]
     if not services:
         return None
     chosen = _chosen(session, _ranked(services, now), begin)
@@ -147,39 +147,19 @@ def _tell(runs: list[WeatherRun], past: AirSeries, now: datetime) -> bool:
     return True
 
 
-def fold_of(session: Session, place_id: int) -> WeatherRun | None:
-    """The one run that holds what active pours of a place have lived through."""
-    return session.exec(
-        select(WeatherRun).where(WeatherRun.place_id == place_id, WeatherRun.kind == PAST)
-    ).first()
-
-
 def last_told(session: Session, place: Place, now: datetime) -> AirSeries | None:
     """The newest run of a service for the place's own coordinates, while it counts."""
-    for run in _ranked([run for run in _heads(session, place, now) if not run.typed], now):
+    heads = weather_runs.heads(session, place.id, now)
+    for run in _ranked([run for run in heads if not run.typed], now):
         of_here = run.kind == FORECAST and not run.moved
         if of_here and choose.grade(run.issued_at, now) != "none":
             return air_of(_chosen(session, [run], now)[0])
     return None
 
 
-def _heads(session: Session, place: Place, now: datetime) -> Sequence[WeatherRun]:
-    """All runs of a place without their hours, the newest first."""
-    return session.exec(
-        select(WeatherRun)
-        .where(WeatherRun.place_id == place.id, WeatherRun.fetched_at <= now)
-        .options(defer(WeatherRun.hours), defer(WeatherRun.ensemble))  # type: ignore[arg-type]
-        .order_by(col(WeatherRun.fetched_at).desc(), col(WeatherRun.id).desc())
-    ).all()
-
-
 def _chosen(session: Session, ranked: list[WeatherRun], begin: datetime) -> list[WeatherRun]:
     chosen = _thinned(ranked, begin)
-    session.exec(
-        select(WeatherRun)
-        .where(col(WeatherRun.id).in_([run.id for run in chosen]))
-        .execution_options(populate_existing=True)
-    ).all()
+    weather_runs.fill_hours(session, chosen)
     return chosen
 
 

@@ -3,10 +3,12 @@
 from datetime import datetime, timedelta
 from typing import Any
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
 from models.records import Pour, Projection
 from service.actions import _reminders, _scenario, _why_moved, jobs, learn
+from service.queries.jobs import job_of
+from service.queries.projections import latest
 from service.queries.rows import find, find_shop
 from service.store import Store
 
@@ -33,14 +35,14 @@ def _project(store: Store, now: datetime, pour_id: int, every: timedelta) -> Pro
     for _ in range(TRIES):
         with store.reading() as session:
             pour = find(session, Pour, pour_id, "pour_id")
-            duty = jobs.of(session, jobs.projection_key(pour_id))
+            duty = job_of(session, jobs.projection_key(pour_id))
             if pour.closed_at is not None or duty is None:
                 return latest(session, pour_id)
             asked = duty.asked
             gathered = _scenario.gather(session, now, pour_id)
         told = _scenario.projected(gathered, now)
         with store.unit_of_work() as session:
-            duty = jobs.of(session, jobs.projection_key(pour_id))
+            duty = job_of(session, jobs.projection_key(pour_id))
             if duty is None:
                 return latest(session, pour_id)
             if duty.asked == asked:
@@ -50,16 +52,6 @@ def _project(store: Store, now: datetime, pour_id: int, every: timedelta) -> Pro
                 return kept
     with store.reading() as session:
         return latest(session, pour_id)
-
-
-def latest(session: Session, pour_id: int) -> Projection | None:
-    """The newest projection of a pour."""
-    return session.exec(
-        select(Projection)
-        .where(Projection.pour_id == pour_id)
-        .order_by(col(Projection.id).desc())
-        .limit(1)
-    ).one_or_none()
 
 
 def _keep(

@@ -3,7 +3,7 @@
 import logging
 from datetime import datetime, timedelta
 
-from sqlmodel import Session, col, select, update
+from sqlmodel import Session, col, update
 
 from models.air.series import AirSeries
 from models.errors import InputError, WeatherUnavailable
@@ -12,6 +12,7 @@ from service.actions import jobs, place_air
 from service.actions._known import known_air
 from service.actions.fill_past import fill_past, fold_past
 from service.queries.rows import find
+from service.queries.weather_runs import newest_of_source
 from service.store import Store
 from service.weather.choose import CLOCKS_APART
 from service.weather.provider import Known, Provider, Several, Warns
@@ -111,16 +112,7 @@ def _kept(session: Session, air: AirSeries, place_id: int, now: datetime) -> Wea
     copy on the way gives, takes nothing away and makes nothing younger.
     """
     new = place_air.run_of(air, place_id, now)
-    last = session.exec(
-        select(WeatherRun)
-        .where(
-            WeatherRun.place_id == place_id,
-            WeatherRun.provider == new.provider,
-            col(WeatherRun.moved).is_(False),
-        )
-        .order_by(col(WeatherRun.issued_at).desc(), col(WeatherRun.id).desc())
-        .limit(1)
-    ).one_or_none()
+    last = newest_of_source(session, place_id, new.provider)
     if last is not None and new.issued_at < last.issued_at <= now + CLOCKS_APART:
         return last
     if last is not None and all(getattr(last, name) == getattr(new, name) for name in ANSWER):

@@ -5,8 +5,7 @@ from dataclasses import asdict, dataclass
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
-from sqlalchemy.orm import defer
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
 from models.air import score, spread
 from models.air.members import SITE_SD_K
@@ -15,6 +14,8 @@ from models.records import Place, WeatherRun
 from models.units import Array
 from service.actions import place_air
 from service.actions._known import outdoor_readings
+from service.queries import weather_runs
+from service.queries.places import with_coordinates
 from service.queries.rows import find
 from service.store import Store
 
@@ -28,8 +29,8 @@ EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 def score_all(store: Store, now: datetime) -> None:
     """The daily round: every place that has coordinates."""
     with store.reading() as session:
-        places = session.exec(select(Place.id).where(col(Place.latitude).is_not(None))).all()
-    for place_id in places:
+        place_ids = with_coordinates(session)
+    for place_id in place_ids:
         score_place(store, now, place_id)
 
 
@@ -43,7 +44,7 @@ def score_place(store: Store, now: datetime, place_id: int) -> None:
         place = find(session, Place, place_id, "place_id")
         since = max(now - LOOK_BACK, place.forgotten_at or EPOCH)
         runs = [place_air.air_of(run) for run in _one_a_day(session, place_id, since, now)]
-        folded = place_air.fold_of(session, place_id)
+        folded = weather_runs.fold_of(session, place_id)
         lived = None if folded is None else place_air.air_of(folded)
         readings = outdoor_readings(session, place, since, now)
     learned = score.scores(_misses(runs, readings, lived))
@@ -59,25 +60,9 @@ def _one_a_day(
     session: Session, place_id: int, since: datetime, now: datetime
 ) -> Sequence[WeatherRun]:
     """Runs of the service that spoke last, oldest first."""
-    heads = session.exec(
-        select(WeatherRun.id, WeatherRun.place_id, WeatherRun.fetched_at, WeatherRun.provider)
-        .where(
-            WeatherRun.place_id == place_id,
-            col(WeatherRun.typed).is_(False),
-            WeatherRun.kind != place_air.PAST,
-            WeatherRun.fetched_at > since,
-            WeatherRun.fetched_at <= now,
-        )
-        .order_by(col(WeatherRun.fetched_at), col(WeatherRun.id))
-    ).all()
+    heads = weather_runs.fetched_between(session, place_id, since, now)
     same = [head[:3] for head in heads if head[3] == heads[-1][3]]
-    chosen = place_air.one_a_day(same)
-    return session.exec(
-        select(WeatherRun)
-        .where(col(WeatherRun.id).in_(chosen))
-        .options(defer(WeatherRun.ensemble))  # type: ignore[arg-type]
-        .order_by(col(WeatherRun.fetched_at), col(WeatherRun.id))
-    ).all()
+    return weather_runs.by_ids(session, place_air.one_a_day(same))
 
 
 @dataclass(frozen=True)

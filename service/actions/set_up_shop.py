@@ -7,7 +7,7 @@ from typing import Any, TypeVar
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from sqlalchemy import ColumnElement
-from sqlmodel import Session, col, select, update
+from sqlmodel import Session, col, update
 
 from models.errors import InputError
 from models.records import Duty, Mix, Mould, Piece, Place, Pour, Row, Sealer, Shop, WeatherRun
@@ -15,6 +15,7 @@ from models.units import number_within, one_of
 from service import region
 from service.actions import _instants, _scenario, jobs
 from service.actions.learn import forget_mix, forget_place
+from service.queries.pours import active_ids
 from service.queries.rows import find, find_shop, taken
 
 R = TypeVar("R", bound=Row)
@@ -175,9 +176,10 @@ def _save(
 
 
 def _projections_due(session: Session, now: datetime, pours: ColumnElement[bool]) -> None:
-    active = select(Pour.id).where(pours, col(Pour.closed_at).is_(None))
     session.execute(
-        update(Duty).where(col(Duty.pour_id).in_(active)).values(due_at=now, asked=Duty.asked + 1)
+        update(Duty)
+        .where(col(Duty.pour_id).in_(active_ids(pours)))
+        .values(due_at=now, asked=Duty.asked + 1)
     )
 
 

@@ -3,10 +3,11 @@
 import secrets
 from datetime import datetime, timedelta
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
 from models.records import Reminder
 from service.notify import calendar, words
+from service.queries import reminders
 from service.queries.rows import NoSuchRow, find_shop
 
 KEPT = timedelta(days=30)
@@ -21,14 +22,7 @@ def show_plan(session: Session, now: datetime, token: str) -> bytes:
         raise NoSuchRow(
             "token", "(not shown)", "no such calendar", "the address on the shop's page"
         )
-    rows = session.exec(
-        select(Reminder)
-        .where(
-            col(Reminder.kind).in_(("opens", "closes")),
-            Reminder.changed_at > now - KEPT,
-        )
-        .order_by(col(Reminder.window_at), col(Reminder.id))
-    ).all()
+    rows = reminders.in_calendar(session, now - KEPT)
     return calendar.feed(shop.name, [_event(row, now) for row in rows])
 
 

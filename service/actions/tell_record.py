@@ -1,13 +1,11 @@
 """The record of a piece: what was logged, what was told of it and when, and what was seen."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 from zoneinfo import ZoneInfo
 
-from sqlalchemy.orm import defer
-from sqlmodel import Session, col, func, select
+from sqlmodel import Session
 
 from models import records
 from models.errors import InputError, Unknown
@@ -17,8 +15,6 @@ from models.projection.foreseen import Foreseen, foreseen
 from models.projection.scenario import TEMPERATURE_KINDS
 from models.steps import seal
 from service.actions import _scenario
-from service.actions.keep_photo import photos_of
-from service.actions.project_pour import latest
 from service.actions.record_days import days_of
 from service.actions.record_parts import (
     Broken,
@@ -33,30 +29,21 @@ from service.actions.record_parts import (
     StepTold,
     Window,
 )
-from service.queries.rows import find
+from service.queries import projections
+from service.queries.pours import PourRows, load_pour, photos_of
+from service.queries.rows import of_pour
 from service.store import Store
 
 FIRST_TOLD = 5  # of the first projections, the first that had weather counts
 
 
 @dataclass(frozen=True)
-class _Rows:
-    """What was taken from the tables in one look."""
+class _Rows(PourRows):
+    """A pour, and what was told of it, taken from the tables in one look."""
 
-    pour: records.Pour
-    piece: records.Piece
-    mix: records.Mix
-    place: records.Place
-    mould: records.Mould | None
-    sealer: records.Sealer | None
-    steps: Sequence[records.StepDone]
-    readings: Sequence[records.Reading]
-    tests: Sequence[records.StrengthTest]
-    protections: Sequence[records.ProtectionPeriod]
     reminders: Sequence[records.Reminder]
     moves: Sequence[tuple[datetime, str]]
     photos: Sequence[records.Photo]
-    batches: Sequence[records.Batch]
     first: records.Projection | None
     newest: records.Projection | None
     before_done: dict[str, records.Projection]
@@ -79,72 +66,26 @@ def tell_record(store: Store, now: datetime, pour_id: int) -> Record:
 
 
 def _look(session: Session, now: datetime, pour_id: int) -> _Rows:
-    pour = find(session, records.Pour, pour_id, "pour_id")
-    steps = _of(session, records.StepDone, pour_id, "at")
-    tests = _of(session, records.StrengthTest, pour_id, "at")
-    first = session.exec(
-        select(records.Projection)
-        .where(records.Projection.pour_id == pour_id)
-        .options(defer(records.Projection.concrete))  # type: ignore[arg-type]
-        .order_by(col(records.Projection.id))
-        .limit(FIRST_TOLD)
-    ).all()
-    rows = _Rows(
-        pour=pour,
-        piece=find(session, records.Piece, pour.piece_id),
-        mix=find(session, records.Mix, pour.mix_id),
-        place=find(session, records.Place, pour.place_id),
-        mould=session.get(records.Mould, pour.mould_id) if pour.mould_id else None,
-        sealer=session.get(records.Sealer, pour.sealer_id) if pour.sealer_id else None,
-        steps=steps,
-        readings=_scenario.readings_of(session, pour),
-        tests=tests,
-        batches=_of(session, records.Batch, pour_id, "at"),
-        protections=_of(session, records.ProtectionPeriod, pour_id, "from_at"),
-        reminders=_of(session, records.Reminder, pour_id, "due_at"),
-        moves=session.exec(
-            select(records.Projection.made_at, records.Projection.why_moved)
-            .where(records.Projection.pour_id == pour_id, records.Projection.why_moved != "")
-            .order_by(col(records.Projection.id))
-        ).all(),
+    rows = load_pour(session, pour_id)
+    first = projections.first(session, pour_id, FIRST_TOLD)
+    gathered: _scenario.Gathered | InputError
+    try:
+        gathered = _scenario.gather_rows(session, _end(rows, now), rows)
+    except InputError as error:
+        gathered = error
+    return _Rows(
+        **vars(rows),
+        reminders=of_pour(session, records.Reminder, pour_id, "due_at"),
+        moves=projections.moves(session, pour_id),
         photos=photos_of(session, pour_id),
         first=next((row for row in first if _has_hours(row)), first[0] if first else None),
-        newest=latest(session, pour_id),
-        before_done=_before_done(session, pour_id),
-        gathered=InputError("pour", pour_id, "not gathered yet", "a pour"),
+        newest=projections.latest(session, pour_id),
+        before_done=projections.before_done(session, pour_id),
+        gathered=gathered,
     )
-    try:
-        gathered = _scenario.gather(session, _end(rows, now), pour_id)
-    except InputError as error:
-        return replace(rows, gathered=error)
-    return replace(rows, gathered=gathered)
 
 
-def _of(session: Session, table: Any, pour_id: int, order: str) -> Sequence[Any]:
-    return session.exec(
-        select(table).where(table.pour_id == pour_id).order_by(getattr(table, order), table.id)
-    ).all()
-
-
-def _before_done(session: Session, pour_id: int) -> dict[str, records.Projection]:
-    """The newest projection before each step that is done."""
-    told, done = records.Projection, records.StepDone
-    newest = session.exec(
-        select(done.step, func.max(told.id))
-        .join(told, (col(told.pour_id) == done.pour_id) & (col(told.made_at) <= done.at))
-        .where(done.pour_id == pour_id, col(done.undone_at).is_(None))
-        .group_by(done.step)
-    ).all()
-    found = session.exec(
-        select(told)
-        .where(col(told.id).in_({key for _, key in newest}))
-        .options(defer(told.concrete))  # type: ignore[arg-type]
-    ).all()
-    by_key = {row.id: row for row in found}
-    return {step: by_key[key] for step, key in newest}
-
-
-def _end(rows: _Rows, now: datetime) -> datetime:
+def _end(rows: PourRows, now: datetime) -> datetime:
     """Now; for a closed pour when it was closed, or what was seen of it later."""
     if rows.pour.closed_at is None:
         return now

@@ -5,16 +5,16 @@ from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
 from models.facts.care import CARE, HOT_PANS_AFTER_H, Care
 from models.facts.cements import CLASSES
 from models.facts.sealers import CHEMISTRIES
 from models.projection.scenario import Done
-from models.records import Mix, Piece, Place, Pour, Projection, Sealer, StepDone
+from models.records import Projection
 from service.actions import _scenario
-from service.actions.project_pour import latest
-from service.queries.rows import find
+from service.queries.pours import load_pour
+from service.queries.projections import latest
 
 NO_COAT = "not known yet: the last coat is not planned"
 
@@ -52,19 +52,13 @@ class CareSheet:
 
 def care_sheet(session: Session, pour_id: int) -> CareSheet:
     """The sheet of a pour as its newest projection stands."""
-    pour = find(session, Pour, pour_id, "pour_id")
-    piece, mix = find(session, Piece, pour.piece_id), find(session, Mix, pour.mix_id)
-    place = find(session, Place, pour.place_id)
-    sealer = session.get(Sealer, pour.sealer_id) if pour.sealer_id else None
-    row = latest(session, pour_id)
-    done = session.exec(
-        select(StepDone).where(StepDone.pour_id == pour_id, col(StepDone.undone_at).is_(None))
-    ).all()
+    rows, row = load_pour(session, pour_id), latest(session, pour_id)
+    pour, piece, mix, place, sealer = rows.pour, rows.piece, rows.mix, rows.place, rows.sealer
     system = _scenario.sealer_of(sealer)
     typical = CHEMISTRIES[system.chemistry]
     coats = system.coats or typical.coats
     zone = ZoneInfo(place.timezone)
-    marks = [_scenario.done_of(one) for one in done]
+    marks = [_scenario.done_of(one) for one in rows.done]
     return CareSheet(
         pour_id=pour.id,
         piece=piece.name,

@@ -5,13 +5,12 @@ from typing import Annotated
 
 from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
-from sqlmodel import col, select
 
 from models.records import Batch, Pour
 from service.actions.log_batch import log_batch, remove_batch
 from service.api.fields import LARGEST_KEY, Asked, Instant, Note, Number, Temperature, Told, Volume
 from service.api.once import DoorDep, OnceDep
-from service.queries.rows import find
+from service.queries.rows import find, of_pour
 
 router = APIRouter(tags=["batches"])
 PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
@@ -50,9 +49,7 @@ def add_batch(pour_id: PourId, wanted: BatchAsked, once: OnceDep) -> JSONRespons
 def list_batches(pour_id: PourId, door: DoorDep) -> list[BatchTold]:
     with door.store.reading() as session:
         find(session, Pour, pour_id, "pour_id")
-        rows = session.exec(
-            select(Batch).where(Batch.pour_id == pour_id).order_by(col(Batch.at))
-        ).all()
+        rows = of_pour(session, Batch, pour_id)
         return [BatchTold.model_validate(row) for row in rows]
 
 

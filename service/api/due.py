@@ -4,13 +4,13 @@ from datetime import datetime, timedelta
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Path, Query
-from sqlmodel import col, select
 
-from models.records import Delivery, Pour, Reminder
+from models.records import Pour, Reminder
 from service.actions.due_list import due_list
 from service.api.fields import LARGEST_KEY, Told
 from service.api.once import DoorDep
-from service.queries.rows import find
+from service.queries.reminders import deliveries_of, soonest
+from service.queries.rows import find, of_pour
 
 router = APIRouter(tags=["due"])
 PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
@@ -71,20 +71,15 @@ def list_reminders(
     limit: Annotated[int, Query(ge=1, le=500)] = 100,
 ) -> list[ReminderTold]:
     """Soonest first."""
-    wanted = select(Reminder).order_by(col(Reminder.due_at), col(Reminder.id)).limit(limit)
-    if state is not None:
-        wanted = wanted.where(Reminder.state == state)
     with door.store.reading() as session:
-        return [ReminderTold.model_validate(row) for row in session.exec(wanted).all()]
+        return [ReminderTold.model_validate(row) for row in soonest(session, limit, state)]
 
 
 @router.get("/pours/{pour_id}/reminders")
 def list_reminders_of_pour(pour_id: PourId, door: DoorDep) -> list[ReminderTold]:
     with door.store.reading() as session:
         find(session, Pour, pour_id, "pour_id")
-        rows = session.exec(
-            select(Reminder).where(Reminder.pour_id == pour_id).order_by(col(Reminder.due_at))
-        ).all()
+        rows = of_pour(session, Reminder, pour_id, "due_at")
         return [ReminderTold.model_validate(row) for row in rows]
 
 
@@ -92,7 +87,5 @@ def list_reminders_of_pour(pour_id: PourId, door: DoorDep) -> list[ReminderTold]
 def list_deliveries(reminder_id: ReminderId, door: DoorDep) -> list[DeliveryTold]:
     with door.store.reading() as session:
         find(session, Reminder, reminder_id, "reminder_id")
-        rows = session.exec(
-            select(Delivery).where(Delivery.reminder_id == reminder_id).order_by(col(Delivery.id))
-        ).all()
+        rows = deliveries_of(session, reminder_id)
         return [DeliveryTold.model_validate(row) for row in rows]

@@ -3,14 +3,14 @@
 from datetime import datetime, timedelta
 
 from fastapi import APIRouter, Response
-from sqlmodel import col, func, select
 
-from models.records import Duty, Reminder
 from service import store
 from service.actions import jobs
-from service.actions.standing import is_fresh
+from service.actions.standing import LASTS, is_fresh
 from service.api.fields import Told
 from service.api.once import DoorDep
+from service.queries.jobs import has_aged, job_of, weather_jobs
+from service.queries.reminders import oldest_waiting
 from service.weather import chain
 
 router = APIRouter(tags=["health"])
@@ -82,15 +82,9 @@ def readyz(door: DoorDep, response: Response) -> Health:
             windows_are_fresh=False,
         )
     with door.store.reading() as session:
-        beat = jobs.of(session, jobs.BEAT)
-        oldest = session.exec(
-            select(func.min(Reminder.due_at)).where(
-                Reminder.state == "waiting",
-                Reminder.not_after > door.now,
-                jobs.is_free(Reminder, door.now),
-            )
-        ).one()
-        fresh = not jobs.has_aged(session, door.now)
+        beat = job_of(session, jobs.BEAT)
+        oldest = oldest_waiting(session, door.now)
+        fresh = not has_aged(session, door.now, LASTS)
     current = door.store.revision() == store.head()
     beats = beat is not None and (
         beat.succeeded_at is not None and is_fresh(beat.succeeded_at, door.now, BEAT_WITHIN)
@@ -113,9 +107,7 @@ def readyz(door: DoorDep, response: Response) -> Health:
 def read_health(door: DoorDep) -> WeatherHealth:
     """The weather services one by one, and the places that are fetched for."""
     with door.store.reading() as session:
-        duties = session.exec(
-            select(Duty).where(Duty.kind == "weather").order_by(col(Duty.place_id))
-        ).all()
+        duties = [duty for duty, _ in weather_jobs(session)]
     services = [
         ServiceTold(
             provider=one.provider,

@@ -4,7 +4,6 @@ from typing import Annotated
 
 from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
-from sqlmodel import col, select
 
 from models.records import Mix
 from models.records.fields import LARGEST_KEY
@@ -12,7 +11,7 @@ from service.actions.learn import forget_mix
 from service.actions.set_up_shop import save_mix
 from service.api.once import DoorDep, OnceDep
 from service.nouns.mix import MixCreate, MixRead
-from service.queries.rows import find
+from service.queries.rows import by_name, find
 
 router = APIRouter(tags=["mixes"])
 MixId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
@@ -38,7 +37,7 @@ def forget(mix_id: MixId, once: OnceDep) -> JSONResponse:
 @router.get("/mixes")
 def list_mixes(door: DoorDep) -> list[MixRead]:
     with door.store.reading() as session:
-        rows = session.exec(select(Mix).order_by(col(Mix.name))).all()
+        rows = by_name(session, Mix)
         return [MixRead.model_validate(row) for row in rows]
 
 

@@ -4,14 +4,13 @@ from typing import Annotated
 
 from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
-from sqlmodel import col, select
 
 from models.records import Mould
 from models.records.fields import LARGEST_KEY
 from service.actions.set_up_shop import save_mould
 from service.api.once import DoorDep, OnceDep
 from service.nouns.mould import MouldCreate, MouldRead
-from service.queries.rows import find
+from service.queries.rows import by_name, find
 
 router = APIRouter(tags=["moulds"])
 MouldId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
@@ -28,7 +27,7 @@ def add_mould(wanted: MouldCreate, once: OnceDep) -> JSONResponse:
 @router.get("/moulds")
 def list_moulds(door: DoorDep) -> list[MouldRead]:
     with door.store.reading() as session:
-        rows = session.exec(select(Mould).order_by(col(Mould.name))).all()
+        rows = by_name(session, Mould)
         return [MouldRead.model_validate(row) for row in rows]
 
 

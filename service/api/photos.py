@@ -7,9 +7,10 @@ from fastapi import APIRouter, Depends, Header, Path, Query, Request, Response
 from fastapi.responses import JSONResponse
 
 from models.records import Pour
-from service.actions.keep_photo import keep_photo, photo_of, photos_of, remove_photo
+from service.actions.keep_photo import keep_photo, photo_of, remove_photo
 from service.api.fields import LARGEST_KEY, Instant, Note, Told, Word
 from service.api.once import DoorDep, OnceDep
+from service.queries.pours import photos_of
 from service.queries.rows import find
 
 router = APIRouter(tags=["photos"])

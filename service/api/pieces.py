@@ -5,7 +5,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
 from models.records import Piece
 from models.records.fields import LARGEST_KEY
@@ -13,7 +13,7 @@ from service.actions import doubtful
 from service.actions.set_up_shop import save_piece
 from service.api.once import DoorDep, OnceDep
 from service.nouns.piece import PieceCreate, PieceRead
-from service.queries.rows import find
+from service.queries.rows import by_name, find
 
 router = APIRouter(tags=["pieces"])
 PieceId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
@@ -37,7 +37,7 @@ def _saved(
 @router.get("/pieces")
 def list_pieces(door: DoorDep) -> list[PieceRead]:
     with door.store.reading() as session:
-        rows = session.exec(select(Piece).order_by(col(Piece.name))).all()
+        rows = by_name(session, Piece)
         return [PieceRead.model_validate(row) for row in rows]
 
 

@@ -4,7 +4,6 @@ from typing import Annotated
 
 from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
-from sqlmodel import col, select
 
 from models.records import Place
 from models.records.fields import LARGEST_KEY
@@ -12,7 +11,7 @@ from service.actions.learn import forget_place
 from service.actions.set_up_shop import save_place
 from service.api.once import DoorDep, OnceDep
 from service.nouns.place import PlaceCreate, PlaceRead
-from service.queries.rows import find
+from service.queries.rows import by_name, find
 
 router = APIRouter(tags=["places"])
 PlaceId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
@@ -38,7 +37,7 @@ def forget(place_id: PlaceId, once: OnceDep) -> JSONResponse:
 @router.get("/places")
 def list_places(door: DoorDep) -> list[PlaceRead]:
     with door.store.reading() as session:
-        rows = session.exec(select(Place).order_by(col(Place.name))).all()
+        rows = by_name(session, Place)
         return [PlaceRead.model_validate(row) for row in rows]
 
 

@@ -6,13 +6,12 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Path, Query
 from fastapi.responses import JSONResponse
 from pydantic import Field, model_validator
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
 from models.errors import Conflict, InputError
 from models.records import Place, Pour, Projection
 from service.actions import doubtful, jobs
 from service.actions.log_pour import close_pour, correct_pour, log_pour, reopen_pour
-from service.actions.project_pour import latest
 from service.actions.standing import standing
 from service.api.fields import (
     LARGEST_KEY,
@@ -28,6 +27,9 @@ from service.api.fields import (
 )
 from service.api.once import DoorDep, OnceDep
 from service.api.protections import ProtectionAsked
+from service.queries.jobs import job_of
+from service.queries.pours import page_of
+from service.queries.projections import latest
 from service.queries.rows import find
 
 router = APIRouter(tags=["pours"])
@@ -145,14 +147,9 @@ def list_pours(
     before_id: Annotated[int | None, Query(ge=1, le=LARGEST_KEY)] = None,
 ) -> list[PourTold]:
     """Newest first; `before_id` goes on where a list ended."""
-    wanted = select(Pour).order_by(col(Pour.id).desc()).limit(limit)
-    if active is not None:
-        closed = col(Pour.closed_at)
-        wanted = wanted.where(closed.is_(None) if active else closed.is_not(None))
-    if before_id is not None:
-        wanted = wanted.where(Pour.id < before_id)
     with door.store.reading() as session:
-        return [PourTold.model_validate(row) for row in session.exec(wanted).all()]
+        rows = page_of(session, limit, active=active, before_id=before_id)
+        return [PourTold.model_validate(row) for row in rows]
 
 
 @router.get("/pours/{pour_id}")
@@ -204,7 +201,7 @@ def read_projection(pour_id: PourId, door: DoorDep) -> ProjectionTold:
         door.project(pour_id)
         with door.store.reading() as session:
             row = latest(session, pour_id)
-            duty = jobs.of(session, jobs.projection_key(pour_id))
+            duty = job_of(session, jobs.projection_key(pour_id))
     if row is None:
         why = duty.failure if duty is not None else "closed before it was projected"
         raise Conflict(f"the windows of pour {pour_id}", why)

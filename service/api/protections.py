@@ -6,7 +6,6 @@ from typing import Annotated
 from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
 from pydantic import Field
-from sqlmodel import col, select
 
 from models.records import Pour, ProtectionPeriod
 from service.actions.change_protection import put_on, remove_protection, take_off
@@ -20,7 +19,7 @@ from service.api.fields import (
     Word,
 )
 from service.api.once import DoorDep, OnceDep
-from service.queries.rows import find
+from service.queries.rows import find, of_pour
 
 router = APIRouter(tags=["protections"])
 PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
@@ -69,11 +68,7 @@ def put_protection_on(pour_id: PourId, wanted: ProtectionAsked, once: OnceDep) -
 def list_protections(pour_id: PourId, door: DoorDep) -> list[ProtectionTold]:
     with door.store.reading() as session:
         find(session, Pour, pour_id, "pour_id")
-        rows = session.exec(
-            select(ProtectionPeriod)
-            .where(ProtectionPeriod.pour_id == pour_id)
-            .order_by(col(ProtectionPeriod.from_at))
-        ).all()
+        rows = of_pour(session, ProtectionPeriod, pour_id, "from_at")
         return [ProtectionTold.model_validate(row) for row in rows]
 
 

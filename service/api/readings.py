@@ -6,7 +6,7 @@ from typing import Annotated
 from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
 from pydantic import Field
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
 from models.errors import InputError
 from models.projection.scenario import READING_KINDS, TEMPERATURE_KINDS
@@ -27,7 +27,7 @@ from service.api.fields import (
     YesNo,
 )
 from service.api.once import DoorDep, OnceDep
-from service.queries.rows import find
+from service.queries.rows import find, of_pour
 
 router = APIRouter(tags=["readings"])
 PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
@@ -95,9 +95,7 @@ def _has_its_temperature(wanted: ReadingAsked) -> None:
 def list_readings(pour_id: PourId, door: DoorDep) -> list[ReadingTold]:
     with door.store.reading() as session:
         find(session, Pour, pour_id, "pour_id")
-        rows = session.exec(
-            select(Reading).where(Reading.pour_id == pour_id).order_by(col(Reading.at))
-        ).all()
+        rows = of_pour(session, Reading, pour_id)
         return [ReadingTold.model_validate(row) for row in rows]
 
 

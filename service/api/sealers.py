@@ -4,14 +4,13 @@ from typing import Annotated
 
 from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
-from sqlmodel import col, select
 
 from models.records import Sealer
 from models.records.fields import LARGEST_KEY
 from service.actions.set_up_shop import save_sealer
 from service.api.once import DoorDep, OnceDep
 from service.nouns.sealer import SealerCreate, SealerRead
-from service.queries.rows import find
+from service.queries.rows import by_name, find
 
 router = APIRouter(tags=["sealers"])
 SealerId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
@@ -28,7 +27,7 @@ def add_sealer(wanted: SealerCreate, once: OnceDep) -> JSONResponse:
 @router.get("/sealers")
 def list_sealers(door: DoorDep) -> list[SealerRead]:
     with door.store.reading() as session:
-        rows = session.exec(select(Sealer).order_by(col(Sealer.name))).all()
+        rows = by_name(session, Sealer)
         return [SealerRead.model_validate(row) for row in rows]
 
 

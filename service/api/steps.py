@@ -5,13 +5,12 @@ from typing import Annotated
 
 from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
-from sqlmodel import col, select
 
 from models.records import Pour, StepDone
 from service.actions.mark_step_done import mark_step_done, undo_step
 from service.api.fields import LARGEST_KEY, Asked, Instant, Told
 from service.api.once import DoorDep, OnceDep
-from service.queries.rows import find
+from service.queries.rows import find, of_pour
 
 router = APIRouter(tags=["steps"])
 PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
@@ -60,7 +59,5 @@ def list_done(pour_id: PourId, door: DoorDep) -> list[StepTold]:
     """Everything that was marked, with what was undone; the windows are in the projection."""
     with door.store.reading() as session:
         find(session, Pour, pour_id, "pour_id")
-        rows = session.exec(
-            select(StepDone).where(StepDone.pour_id == pour_id).order_by(col(StepDone.at))
-        ).all()
+        rows = of_pour(session, StepDone, pour_id)
         return [StepTold.model_validate(row) for row in rows]

@@ -5,13 +5,12 @@ from typing import Annotated
 
 from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
-from sqlmodel import col, select
 
 from models.records import Pour, StrengthTest
 from service.actions.record_strength_test import record_strength_test, remove_strength_test
 from service.api.fields import LARGEST_KEY, Asked, Instant, Note, Stress, Told, Word
 from service.api.once import DoorDep, OnceDep
-from service.queries.rows import find
+from service.queries.rows import find, of_pour
 
 router = APIRouter(tags=["strength tests"])
 PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
@@ -51,11 +50,7 @@ def add_strength_test(pour_id: PourId, wanted: StrengthTestAsked, once: OnceDep)
 def list_strength_tests(pour_id: PourId, door: DoorDep) -> list[StrengthTestTold]:
     with door.store.reading() as session:
         find(session, Pour, pour_id, "pour_id")
-        rows = session.exec(
-            select(StrengthTest)
-            .where(StrengthTest.pour_id == pour_id)
-            .order_by(col(StrengthTest.at))
-        ).all()
+        rows = of_pour(session, StrengthTest, pour_id)
         return [StrengthTestTold.model_validate(row) for row in rows]
 
 

@@ -6,8 +6,7 @@ from typing import Annotated, TypeVar
 from fastapi import APIRouter, Path, Query
 from fastapi.responses import JSONResponse
 from pydantic import Field
-from sqlalchemy.orm import defer
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
 from models.records import Place, WeatherRun
 from service.actions import doubtful, jobs
@@ -15,7 +14,9 @@ from service.actions.refresh_forecasts import refresh_forecast, type_weather
 from service.api.fields import LARGEST_KEY, Asked, Temperature, Told, YesNo
 from service.api.once import DoorDep, OnceDep
 from service.door import Door
+from service.queries.jobs import job_of
 from service.queries.rows import find
+from service.queries.weather_runs import last_added
 from service.weather import chain
 
 router = APIRouter(tags=["weather"])
@@ -74,14 +75,8 @@ def read_weather(
     """The newest runs, without their hours."""
     with door.store.reading() as session:
         find(session, Place, place_id, "place_id")
-        duty = jobs.of(session, jobs.weather_key(place_id))
-        runs = session.exec(
-            select(WeatherRun)
-            .where(WeatherRun.place_id == place_id)
-            .options(defer(WeatherRun.hours), defer(WeatherRun.ensemble))  # type: ignore[arg-type]
-            .order_by(col(WeatherRun.id).desc())
-            .limit(limit)
-        ).all()
+        duty = job_of(session, jobs.weather_key(place_id))
+        runs = last_added(session, place_id, limit)
         return WeatherTold(
             place_id=place_id,
             next_try_at=duty.due_at if duty else None,

@@ -6,7 +6,6 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from fastapi import APIRouter, Response
-from sqlmodel import Session, col, select
 
 from models.errors import InputError
 from models.facts.protection import FROST_MPA
@@ -16,7 +15,8 @@ from service.actions.due_list import DueItem, due_list
 from service.door import Door
 from service.pages import look, render, view
 from service.pages.sent import DoorDep, PageRoute
-from service.queries.rows import find, find_shop
+from service.queries.projections import of_active
+from service.queries.rows import find_shop
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 GROUPS = (
@@ -67,31 +67,34 @@ def due(door: DoorDep) -> Response:
         shop = find_shop(session)
         clock = view.Clock(door.now, shop.timezone)
         items = due_list(session, door.now, clock.end_of_tomorrow - door.now)
-        pours = look.active(session)
-        weather = _weather(session, door.now, {pour.place_id for pour, _, _ in pours})
-        official = _official(session, clock, {pour.place_id for pour, _, _ in pours})
-        zone = _two_clocks(session, shop.timezone, {pour.place_id for pour, _, _ in pours})
-        alarms = [
-            Alarm(pour.id, name, text)
-            for pour, name, projection in pours
-            if projection is not None
-            for text in view.loud(projection.answer["warnings"])
-        ]
+        pours = of_active(session)
+        places = list({place.id: place for _, _, place, _ in pours}.values())
+        weather = look.weathers(session, door.now, sorted(places, key=lambda place: place.id))
+    alarms = [
+        Alarm(pour.id, name, text)
+        for pour, name, _, projection in pours
+        if projection is not None
+        for text in view.loud(projection.answer["warnings"])
+    ]
     watched = [
         Watched(pour.id, name, text)
-        for pour, name, projection in pours
+        for pour, name, _, projection in pours
         if projection is not None and (text := _watch(projection.answer, clock))
     ]
     pieces = [
         (pour.id, name, clock(pour.placed_at), projection is not None)
-        for pour, name, projection in pours
+        for pour, name, _, projection in pours
     ]
     return render.page(
         "due.html",
         title=shop.name,
         tab="due",
         alarms=sorted(alarms, key=lambda one: view.loudness(one.text)),
-        official=official,
+        official=[
+            one
+            for place in sorted(places, key=lambda place: place.name)
+            for one in look.official(place, clock)
+        ],
         watched=watched,
         groups=_grouped(items, clock),
         pieces=pieces,
@@ -99,7 +102,7 @@ def due(door: DoorDep) -> Response:
         weather=weather,
         attribution=look.credit(door.weather, weather),
         old=_unwatched(pours, door.now),
-        zone=zone,
+        zone=_two_clocks(shop.timezone, places),
     )
 
 
@@ -123,7 +126,7 @@ def _reckon(door: Door) -> None:
     with door.store.reading() as session:
         late = [
             pour.id
-            for pour, _, row in look.active(session)
+            for pour, _, _, row in of_active(session)
             if row is not None and view.outdated(row.answer["steps"], door.now, row.checked_at)
         ]
     for pour_id in late[:RECKONED_AT_ONCE]:
@@ -161,26 +164,14 @@ def _line(item: DueItem, clock: view.Clock) -> Line:
     return Line(item.pour_id, item.piece, step, step.missed or why, ahead)
 
 
-def _weather(session: Session, now: datetime, places: set[int]) -> list[look.Weather]:
-    return [
-        look.weather(session, now, find(session, Place, place_id)) for place_id in sorted(places)
-    ]
-
-
-def _two_clocks(session: Session, zone: str, places: set[int]) -> str:
+def _two_clocks(zone: str, places: Sequence[Place]) -> str:
     """The shop's zone, where a piece lies under another one."""
-    zones = session.exec(select(Place.timezone).where(col(Place.id).in_(places))).all()
-    return zone if set(zones) - {zone} else ""
+    return zone if {place.timezone for place in places} - {zone} else ""
 
 
-def _official(session: Session, clock: view.Clock, places: set[int]) -> list[look.Official]:
-    rows = session.exec(select(Place).where(col(Place.id).in_(places)).order_by(Place.name)).all()
-    return [one for row in rows for one in look.official(row, clock)]
-
-
-def _unwatched(pours: Sequence[tuple[Pour, str, Projection | None]], now: datetime) -> str:
+def _unwatched(pours: Sequence[tuple[Pour, str, Place, Projection | None]], now: datetime) -> str:
     """How long nothing was reckoned, when that is too long: the clock may stand still."""
-    checked = [projection.checked_at for _, _, projection in pours if projection is not None]
+    checked = [projection.checked_at for *_, projection in pours if projection is not None]
     if not checked or now - min(checked) <= UNWATCHED:
         return ""
     return view.age(now - min(checked))

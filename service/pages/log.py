@@ -10,7 +10,7 @@ from sqlmodel import Session
 from models.doubt import Doubt
 from models.errors import WeatherUnavailable
 from models.facts.protection import COVERS
-from models.records import Mix, Mould, Piece, Place, Pour, Row, Sealer
+from models.records import Mix, Mould, Piece, Place, Pour, ProtectionPeriod, Row, Sealer
 from service.actions import doubtful
 from service.actions.log_pour import log_pour
 from service.actions.refresh_forecasts import refresh_forecast, type_weather
@@ -28,7 +28,8 @@ from service.nouns.form import NEW, Control, Form
 from service.pages import look, render
 from service.pages.due import reckon
 from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
-from service.queries.rows import find, find_shop
+from service.queries.pours import newest
+from service.queries.rows import by_name, find, find_shop, of_pour
 from service.store import TROUBLE, trouble
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
@@ -64,14 +65,14 @@ class Choices:
 
 
 def choices(session: Session) -> Choices:
-    last = look.last_pour(session)
-    laid = look.covers(session, last.id) if last else []
+    last = newest(session)
+    laid = of_pour(session, ProtectionPeriod, last.id, "from_at") if last else []
     return Choices(
-        pieces=look.rows(session, Piece),
-        mixes=look.rows(session, Mix),
-        places=look.rows(session, Place),
-        moulds=look.rows(session, Mould),
-        sealers=look.rows(session, Sealer),
+        pieces=by_name(session, Piece),
+        mixes=by_name(session, Mix),
+        places=by_name(session, Place),
+        moulds=by_name(session, Mould),
+        sealers=by_name(session, Sealer),
         last=last,
         last_cover=laid[0].kind if laid else "none",
         zone=find_shop(session).timezone,
@@ -235,7 +236,7 @@ def _mould(session: Session, door: Door, form: Form, piece_id: int) -> int | Non
     made_for = find(session, Piece, piece_id)
     values = {**mould.values(form, f"{made_for.name} mould"), "piece_id": piece_id}
     refuse_faults(form)
-    values = _free(values, look.rows(session, Mould))
+    values = _free(values, by_name(session, Mould))
     with form.named("mould."):
         return save_mould(session, door.now, values).id
 

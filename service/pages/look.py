@@ -3,15 +3,11 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TypeVar
 
-from sqlalchemy import func
-from sqlalchemy.orm import defer
 from sqlmodel import Session, and_, col, or_, select
 
 from models.records import (
     Batch,
-    Duty,
     Mix,
     Mould,
     Piece,
@@ -20,7 +16,6 @@ from models.records import (
     Projection,
     ProtectionPeriod,
     Reading,
-    Row,
     Sealer,
     StepDone,
     StrengthTest,
@@ -29,15 +24,13 @@ from models.records import (
 from models.records.reading import AIR_KINDS
 from service import region
 from service.actions.jobs import weather_key
-from service.actions.place_air import FORECAST
-from service.actions.project_pour import latest
 from service.pages.view import Clock, age
-from service.queries.rows import find, find_shop
+from service.queries import jobs, weather_runs
+from service.queries.projections import latest
+from service.queries.rows import find, find_shop, of_pour
 from service.weather import chain
 from service.weather.choose import FRESH
 from service.weather.provider import Provider
-
-R = TypeVar("R", bound=Row)
 
 
 @dataclass(frozen=True)
@@ -79,22 +72,6 @@ def units(session: Session) -> str:
     return shop.units or region.units_at(shop.timezone)
 
 
-def rows(session: Session, table: type[R]) -> Sequence[R]:
-    """All rows of a noun by name."""
-    return session.exec(select(table).order_by(table.__table__.c.name)).all()  # type: ignore[attr-defined]
-
-
-def last_pour(session: Session) -> Pour | None:
-    return session.exec(select(Pour).order_by(col(Pour.id).desc()).limit(1)).one_or_none()
-
-
-def covers(session: Session, pour_id: int) -> Sequence[ProtectionPeriod]:
-    table = ProtectionPeriod
-    return session.exec(
-        select(table).where(table.pour_id == pour_id).order_by(col(table.from_at), col(table.id))
-    ).all()
-
-
 def pour(session: Session, now: datetime, pour_id: int) -> PourSeen:
     """The pour of an address; NoSuchRow when there is none."""
     row = find(session, Pour, pour_id, "pour_id")
@@ -107,7 +84,7 @@ def pour(session: Session, now: datetime, pour_id: int) -> PourSeen:
         place=place,
         mould=session.get(Mould, row.mould_id) if row.mould_id else None,
         sealer=session.get(Sealer, row.sealer_id) if row.sealer_id else None,
-        covers=covers(session, pour_id),
+        covers=of_pour(session, ProtectionPeriod, pour_id, "from_at"),
         readings=session.exec(
             select(Reading)
             .where(or_(Reading.pour_id == pour_id, shared), Reading.at >= row.placed_at)
@@ -129,36 +106,6 @@ def pour(session: Session, now: datetime, pour_id: int) -> PourSeen:
         projection=latest(session, pour_id),
         weather=weather(session, now, place),
     )
-
-
-def active(session: Session) -> Sequence[tuple[Pour, str, Projection | None]]:
-    """Pours that are not closed, each with its piece's name and its newest projection."""
-    newest = select(func.max(Projection.id)).group_by(col(Projection.pour_id)).scalar_subquery()
-    found = session.exec(
-        select(Pour, Piece.name, Projection)
-        .join(Piece, col(Piece.id) == Pour.piece_id)
-        .join(
-            Projection,
-            (col(Projection.pour_id) == Pour.id) & col(Projection.id).in_(newest),
-            isouter=True,
-        )
-        .where(col(Pour.closed_at).is_(None))
-        .options(defer(Projection.concrete))  # type: ignore[arg-type]
-        .order_by(col(Pour.placed_at).desc())
-    )
-    return [(row, name, projection) for row, name, projection in found]
-
-
-def recent(session: Session, count: int = 12) -> Sequence[tuple[Pour, str]]:
-    """The newest pours that are closed, with the piece's name."""
-    found = session.exec(
-        select(Pour, Piece.name)
-        .join(Piece, col(Piece.id) == Pour.piece_id)
-        .where(col(Pour.closed_at).is_not(None))
-        .order_by(col(Pour.closed_at).desc())
-        .limit(count)
-    )
-    return [(row, name) for row, name in found]
 
 
 @dataclass(frozen=True)
@@ -194,31 +141,35 @@ def official(place: Place, clock: Clock) -> list[Official]:
 
 def weather(session: Session, now: datetime, place: Place) -> Weather:
     """The newest run of a place, and how the last try went."""
-    run = session.exec(
-        select(WeatherRun)
-        .where(
-            WeatherRun.place_id == place.id,
-            WeatherRun.fetched_at <= now,
-            WeatherRun.kind == FORECAST,
+    return weathers(session, now, [place])[0]
+
+
+def weathers(session: Session, now: datetime, places: Sequence[Place]) -> list[Weather]:
+    """The same of several places, in their order."""
+    ids = [place.id for place in places]
+    runs = weather_runs.newest_forecasts(session, now, ids)
+    services = weather_runs.sources(session, ids)
+    failures = jobs.failures(session, [weather_key(place_id) for place_id in ids])
+    return [
+        _weather(
+            now,
+            place,
+            runs.get(place.id),
+            failures.get(weather_key(place.id), ""),
+            services[place.id],
         )
-        .options(defer(WeatherRun.hours), defer(WeatherRun.ensemble))  # type: ignore[arg-type]
-        .order_by(col(WeatherRun.fetched_at).desc(), col(WeatherRun.id).desc())
-        .limit(1)
-    ).one_or_none()
-    duty = session.exec(select(Duty).where(Duty.key == weather_key(place.id))).one_or_none()
-    failure = duty.failure if duty is not None else ""
-    services = session.exec(
-        select(WeatherRun.provider)
-        .where(WeatherRun.place_id == place.id, col(WeatherRun.typed).is_(False))
-        .distinct()
-        .order_by(WeatherRun.provider)
-    ).all()
+        for place in places
+    ]
+
+
+def _weather(
+    now: datetime, place: Place, run: WeatherRun | None, failure: str, services: tuple[str, ...]
+) -> Weather:
     if run is None:
         return Weather(place.name, place.id, "", "", True, False, failure)
     old = now - run.issued_at if not run.typed else now - run.fetched_at
-    stale = old >= FRESH
     return Weather(
-        place.name, place.id, run.provider, age(old), stale, run.typed, failure, tuple(services)
+        place.name, place.id, run.provider, age(old), old >= FRESH, run.typed, failure, services
     )
 
 

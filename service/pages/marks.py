@@ -9,7 +9,7 @@ from sqlmodel import Session
 
 from models.facts.protection import COVERS
 from models.projection.scenario import READING_KINDS, TEST_KINDS
-from models.records import Batch, Pour, StrengthTest
+from models.records import Batch, Pour, ProtectionPeriod, StrengthTest
 from models.records import Reading as ReadingRow
 from service.actions import doubtful
 from service.actions.change_protection import put_on, remove_protection, take_off
@@ -25,7 +25,8 @@ from service.pages import look, render, view
 from service.pages.due import reckon
 from service.pages.log import refuse_faults
 from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
-from service.queries.rows import NoSuchRow, find
+from service.queries.pours import zone_of
+from service.queries.rows import NoSuchRow, find, of_pour
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 PourId = Annotated[int, Path(ge=1, le=2**31 - 1)]
@@ -224,7 +225,7 @@ def _take(
 
     def store(session: Session) -> str:
         pour = find(session, Pour, pour_id, "pour_id")
-        zone = look.pour(session, sent.door.now, pour_id).place.timezone
+        zone = zone_of(session, pour_id)
         at = (form.value("at", zone) if "at" in form.fields else None) or sent.door.now
         work(session, form, pour, at)
         return f"/pours/{pour_id}?said={kind}"
@@ -357,8 +358,7 @@ def mark(pour_id: PourId, sent: SentDep) -> Response:
     form = Form.of([MOMENT, Control("step", "Step", needed=True)], sent.fields)
 
     def store(session: Session) -> str:
-        seen = look.pour(session, sent.door.now, pour_id)
-        at = form.value("at", seen.place.timezone) or sent.door.now
+        at = form.value("at", zone_of(session, pour_id)) or sent.door.now
         step = form.value("step")
         refuse_faults(form)
         mark_step_done(session, sent.door.now, pour_id, step, at)
@@ -438,7 +438,7 @@ def change_cover(pour_id: PourId, row_id: RowId, deed: Step, sent: SentDep) -> R
     """A cover comes off now, or was never on."""
 
     def work(session: Session, now: datetime) -> None:
-        known = [row.id for row in look.covers(session, pour_id)]
+        known = [row.id for row in of_pour(session, ProtectionPeriod, pour_id, "from_at")]
         if row_id not in known:
             raise NoSuchRow("cover", row_id, "no such cover", f"one of {known}")
         if deed == "off":

@@ -5,13 +5,14 @@ from datetime import datetime
 from fastapi import APIRouter, Response
 from sqlmodel import Session
 
-from service.actions.keep_photo import keep_photo, photos_of, remove_photo
+from service.actions.keep_photo import keep_photo, remove_photo
 from service.door import Door
 from service.nouns.form import Control, Form
 from service.pages import look, render, view
 from service.pages.log import refuse_faults
 from service.pages.marks import MOMENT, PourId, RowId, press
 from service.pages.sent import DoorDep, PageRoute, Refused, SentDep, SentFileDep
+from service.queries.pours import photos_of
 
 router = APIRouter(prefix="/pours/{pour_id}/photos", route_class=PageRoute, include_in_schema=False)
 

@@ -28,7 +28,9 @@ from service.nouns.form import Control, Form
 from service.pages import learned, look, render, view, weather
 from service.pages.log import fetch, refuse_faults
 from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
-from service.queries.rows import NoSuchRow, find, find_shop
+from service.queries.pours import recently_closed
+from service.queries.projections import of_active
+from service.queries.rows import NoSuchRow, by_name, find, find_shop
 
 router = APIRouter(prefix="/shop", route_class=PageRoute, include_in_schema=False)
 Noun = Annotated[str, Path(max_length=20)]
@@ -74,10 +76,11 @@ def show(door: DoorDep) -> Response:
 
 def _shop_page(session: Session, door: Door, shop: Shop, form: Form, status: int = 200) -> Response:
     clock = view.Clock(door.now, shop.timezone)
-    lists = [(noun, words, look.rows(session, table)) for noun, words, table in LISTED]
-    pours = [(row.id, name, clock(row.placed_at), "") for row, name, _ in look.active(session)]
+    lists = [(noun, words, by_name(session, table)) for noun, words, table in LISTED]
+    pours = [(row.id, name, clock(row.placed_at), "") for row, name, _, _ in of_active(session)]
     pours += [
-        (row.id, name, clock(row.placed_at), row.closed_why) for row, name in look.recent(session)
+        (row.id, name, clock(row.placed_at), row.closed_why)
+        for row, name in recently_closed(session)
     ]
     return render.page(
         "shop.html",
@@ -242,7 +245,7 @@ def _save(noun: str, sent: Sent, row_id: int | None) -> Response:
         table = TABLES[_known(noun)]
         row = find(session, table, row_id, "row_id") if row_id is not None else None
         form = Form.of(_fields(session, noun, row), sent.fields, look.units(session))
-        count = len(look.rows(session, table))
+        count = len(by_name(session, table))
     made: dict[str, int] = {}
 
     def store(session: Session) -> str:
@@ -281,7 +284,7 @@ def _fields(session: Session, noun: str, row: Any) -> list[Control]:
     if noun == "place":
         return place.controls(find_shop(session).timezone)
     if noun == "mould":
-        return mould.controls(look.rows(session, Piece))
+        return mould.controls(by_name(session, Piece))
     return sealer.controls()
 
 

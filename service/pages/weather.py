@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sqlmodel import Session, col, select
+from sqlmodel import Session
 
-from models.records import Duty, Place
 from service.door import Door
 from service.pages import view
+from service.queries.jobs import weather_jobs
 from service.weather import chain
 from service.weather.health import Health
 from service.weather.open_meteo import FREE_HOSTS, TERMS
@@ -38,15 +38,12 @@ def services(door: Door, clock: view.Clock) -> list[Service]:
 
 
 def places(session: Session, clock: view.Clock) -> Sequence[Fetched]:
-    found = session.exec(
-        select(Place.name, Duty)
-        .join(Duty, col(Duty.place_id) == Place.id)
-        .where(Duty.kind == "weather", col(Place.latitude).is_not(None))
-        .order_by(Place.name)
-    )
+    found = [
+        (place.name, job) for job, place in weather_jobs(session) if place.latitude is not None
+    ]
     return [
-        Fetched(name, duty.failure.rstrip("."), clock(duty.failed_at), clock(duty.due_at))
-        for name, duty in found
+        Fetched(name, job.failure.rstrip("."), clock(job.failed_at), clock(job.due_at))
+        for name, job in sorted(found, key=lambda one: one[0])
     ]
 
 

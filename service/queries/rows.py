@@ -1,13 +1,25 @@
 """Finding rows by key, with an error that says what there is instead."""
 
+from collections.abc import Sequence
 from typing import TypeVar
 
 from sqlmodel import Session, col, select
 
 from models.errors import InputError
-from models.records import Row, Shop
+from models.records import (
+    Batch,
+    IdempotencyKey,
+    ProtectionPeriod,
+    Reading,
+    Reminder,
+    Row,
+    Shop,
+    StepDone,
+    StrengthTest,
+)
 
 R = TypeVar("R", bound=Row)
+P = TypeVar("P", Batch, ProtectionPeriod, Reading, Reminder, StepDone, StrengthTest)
 SHOWN_KEYS = 12
 
 
@@ -40,3 +52,20 @@ def taken(session: Session, table: type[R], name: str, but: int | None = None) -
     found = session.execute(select(column.id).where(column.name == name)).scalar()
     if found is not None and found != but:
         raise InputError("name", name, f"row {found} has this name already", "another name")
+
+
+def by_name(session: Session, table: type[R]) -> Sequence[R]:
+    """All rows of a noun by name."""
+    return session.exec(select(table).order_by(table.__table__.c.name)).all()  # type: ignore[attr-defined]
+
+
+def of_pour(session: Session, table: type[P], pour_id: int, order: str = "at") -> Sequence[P]:
+    """The rows of a table that belong to a pour, by a column of time, the oldest first."""
+    column = table.__table__.c  # type: ignore[attr-defined]
+    wanted = select(table).where(column.pour_id == pour_id)
+    return session.exec(wanted.order_by(column[order], column.id)).all()
+
+
+def kept_answer(session: Session, key: str) -> IdempotencyKey | None:
+    """The answer that was given under an idempotency key."""
+    return session.exec(select(IdempotencyKey).where(IdempotencyKey.key == key)).one_or_none()

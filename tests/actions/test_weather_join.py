@@ -11,6 +11,7 @@ from models.errors import Unknown
 from models.records import Place
 from service.actions import place_air
 from service.actions.refresh_forecasts import type_weather
+from service.queries import weather_runs
 from service.queries.rows import find
 from service.store import Store
 
@@ -27,7 +28,7 @@ def keep(
     dew_C: Any = 0.0,
     issued: datetime | None = None,
     source: str = "service",
-    kind: str = place_air.FORECAST,
+    kind: str = weather_runs.FORECAST,
     observed: bool = False,
 ) -> int:
     """A run fetched at an hour, its rows beginning `back_h` before."""
@@ -115,7 +116,7 @@ def test_a_station_goes_before_an_analysis_and_the_archive_before_a_forecast(
 ) -> None:
     keep(store, bench, now - 3 * HOUR, np.full(9, 1.0), back_h=6, observed=True)
     keep(store, bench, now - 2 * HOUR, np.full(9, 2.0), back_h=6)
-    keep(store, bench, now - HOUR, np.full(9, 4.0), kind=place_air.ARCHIVED, back_h=4)
+    keep(store, bench, now - HOUR, np.full(9, 4.0), kind=weather_runs.ARCHIVED, back_h=4)
     keep(store, bench, now, np.full(9, 5.0))
     told = air(joined(store, bench, now))
     np.testing.assert_array_equal(told.air_C[:10], [1, 1, 1, 1, 1, 1, 2, 4, 4, 5])

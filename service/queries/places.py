@@ -1,0 +1,60 @@
+"""Places, and what was read of their air."""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from sqlmodel import Session, col, func, select
+
+from models.air.place import ROOMS
+from models.projection import fumes
+from models.records import Place, Reading
+from models.records.reading import AIR_KINDS
+
+# a room whose heater burns into it comes last: no piece is sent there
+_burns_inside = func.coalesce(col(Place.heater), "") == fumes.BURNING
+
+
+def air_read_between(
+    session: Session, place_id: int, since: datetime, now: datetime
+) -> Sequence[tuple[datetime, float]]:
+    """Instants and temperatures of the air of a place [degC] that count."""
+    return session.exec(
+        select(Reading.at, Reading.value_C).where(
+            Reading.place_id == place_id,
+            Reading.kind == "air",
+            col(Reading.wrong).is_(False),
+            Reading.created_at > since,
+            Reading.at > since,
+            Reading.at <= now,
+        )
+    ).all()
+
+
+def air_readings(
+    session: Session, place_id: int, since: datetime, now: datetime
+) -> Sequence[Reading]:
+    """Readings of every kind of the air of a place, the oldest first."""
+    return session.exec(
+        select(Reading)
+        .where(
+            Reading.place_id == place_id,
+            col(Reading.kind).in_(AIR_KINDS),
+            Reading.at >= since,
+            Reading.at <= now,
+        )
+        .order_by(col(Reading.at))
+    ).all()
+
+
+def with_coordinates(session: Session) -> Sequence[int]:
+    """Keys of the places that a forecast can be asked for."""
+    return session.exec(select(Place.id).where(col(Place.latitude).is_not(None))).all()
+
+
+def room_of_the_shop(session: Session) -> Place | None:
+    """The room that a piece may be cast in; a heated one goes before."""
+    return session.exec(
+        select(Place)
+        .where(col(Place.kind).in_(ROOMS))
+        .order_by(_burns_inside, col(Place.kind), col(Place.id))
+    ).first()

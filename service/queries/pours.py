@@ -1,0 +1,193 @@
+"""Pours and what was logged about them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import ColumnElement
+from sqlalchemy.orm import defer
+from sqlmodel import Session, col, func, or_, select
+from sqlmodel.sql.expression import SelectOfScalar
+
+from models.records import (
+    Batch,
+    Mix,
+    Mould,
+    Photo,
+    Piece,
+    Place,
+    Pour,
+    ProtectionPeriod,
+    Reading,
+    Sealer,
+    StepDone,
+    StrengthTest,
+)
+from models.records.reading import AIR_KINDS
+from service.queries.rows import find, of_pour
+
+
+@dataclass(frozen=True)
+class PourRows:
+    """One pour with all that was logged about it, the oldest first."""
+
+    pour: Pour
+    piece: Piece
+    mix: Mix
+    place: Place
+    mould: Mould | None
+    sealer: Sealer | None
+    protections: Sequence[ProtectionPeriod]
+    readings: Sequence[Reading]
+    tests: Sequence[StrengthTest]
+    batches: Sequence[Batch]
+    steps: Sequence[StepDone]  # those that were taken back too
+
+    @property
+    def done(self) -> list[StepDone]:
+        """Steps that stand as done."""
+        return [row for row in self.steps if row.undone_at is None]
+
+
+def load_pour(session: Session, pour_id: int) -> PourRows:
+    """The one loader of a pour; NoSuchRow where there is none."""
+    pour = find(session, Pour, pour_id, "pour_id")
+    return PourRows(
+        pour=pour,
+        piece=find(session, Piece, pour.piece_id, "piece_id"),
+        mix=find(session, Mix, pour.mix_id, "mix_id"),
+        place=find(session, Place, pour.place_id, "place_id"),
+        mould=find(session, Mould, pour.mould_id, "mould_id") if pour.mould_id else None,
+        sealer=find(session, Sealer, pour.sealer_id, "sealer_id") if pour.sealer_id else None,
+        protections=of_pour(session, ProtectionPeriod, pour_id, "from_at"),
+        readings=readings_of(session, pour),
+        tests=of_pour(session, StrengthTest, pour_id),
+        batches=of_pour(session, Batch, pour_id),
+        steps=of_pour(session, StepDone, pour_id),
+    )
+
+
+def readings_of(session: Session, pour: Pour) -> Sequence[Reading]:
+    """Readings that count for a pour: its own, and of the air of its place until it is closed."""
+    shared = (col(Reading.place_id) == pour.place_id) & col(Reading.kind).in_(AIR_KINDS)
+    if pour.closed_at is not None:
+        shared &= col(Reading.at) <= pour.closed_at
+    return session.exec(
+        select(Reading)
+        .where(or_(Reading.pour_id == pour.id, shared), Reading.at >= pour.placed_at)
+        .order_by(col(Reading.at), col(Reading.id))
+    ).all()
+
+
+def zone_of(session: Session, pour_id: int) -> str:
+    """The time zone of the place of a pour."""
+    return find(session, Place, find(session, Pour, pour_id, "pour_id").place_id).timezone
+
+
+def newest(session: Session) -> Pour | None:
+    """The pour that was logged last."""
+    return session.exec(select(Pour).order_by(col(Pour.id).desc()).limit(1)).one_or_none()
+
+
+def page_of(
+    session: Session, limit: int, *, active: bool | None = None, before_id: int | None = None
+) -> Sequence[Pour]:
+    """Pours, the newest first. active : True those not closed, False the others, None all"""
+    wanted = select(Pour).order_by(col(Pour.id).desc()).limit(limit)
+    if active is not None:
+        closed = col(Pour.closed_at)
+        wanted = wanted.where(closed.is_(None) if active else closed.is_not(None))
+    if before_id is not None:
+        wanted = wanted.where(Pour.id < before_id)
+    return session.exec(wanted).all()
+
+
+def recently_closed(session: Session, count: int = 12) -> list[tuple[Pour, str]]:
+    """The newest pours that are closed, with the piece's name."""
+    found = session.exec(
+        select(Pour, Piece.name)
+        .join(Piece, col(Piece.id) == Pour.piece_id)
+        .where(col(Pour.closed_at).is_not(None))
+        .order_by(col(Pour.closed_at).desc())
+        .limit(count)
+    )
+    return [(row, name) for row, name in found]
+
+
+def active_ids(pours: ColumnElement[bool]) -> SelectOfScalar[int]:
+    """Keys of the pours under way of which a condition holds, to be put into a statement."""
+    return select(Pour.id).where(pours, col(Pour.closed_at).is_(None))
+
+
+def active_where(session: Session, pours: ColumnElement[bool]) -> Sequence[Pour]:
+    """The pours under way of which a condition holds."""
+    return session.exec(select(Pour).where(pours, col(Pour.closed_at).is_(None))).all()
+
+
+def places_in_use(session: Session) -> Sequence[int]:
+    """Keys of the places where a pour is under way."""
+    return session.exec(select(Pour.place_id).where(col(Pour.closed_at).is_(None)).distinct()).all()
+
+
+def oldest_active_at(session: Session, place_id: int) -> datetime | None:
+    """When the oldest pour under way at a place was placed."""
+    return session.exec(
+        select(func.min(Pour.placed_at)).where(
+            Pour.place_id == place_id, col(Pour.closed_at).is_(None)
+        )
+    ).one()
+
+
+def first_step_at(session: Session, pour_id: int) -> datetime | None:
+    """When the earliest step of a pour was done."""
+    return session.exec(
+        select(func.min(StepDone.at)).where(
+            StepDone.pour_id == pour_id, col(StepDone.undone_at).is_(None)
+        )
+    ).one()
+
+
+def first_reading_at(session: Session, pour_id: int) -> datetime | None:
+    """When the earliest reading of a pour was taken."""
+    return session.exec(select(func.min(Reading.at)).where(Reading.pour_id == pour_id)).one()
+
+
+def steps_done(session: Session, pour_id: int) -> Sequence[StepDone]:
+    """Steps of a pour that stand as done."""
+    return session.exec(
+        select(StepDone).where(StepDone.pour_id == pour_id, col(StepDone.undone_at).is_(None))
+    ).all()
+
+
+def covers_at(session: Session, pour_id: int, at: datetime) -> Sequence[ProtectionPeriod]:
+    """Covers that lie on a piece at an instant."""
+    table = ProtectionPeriod
+    return session.exec(
+        select(table).where(
+            table.pour_id == pour_id,
+            table.from_at < at,
+            col(table.to_at).is_(None) | (col(table.to_at) > at),
+        )
+    ).all()
+
+
+def covers_until(session: Session, pour_id: int, at: datetime) -> Sequence[ProtectionPeriod]:
+    """Covers that came off a piece at an instant."""
+    table = ProtectionPeriod
+    return session.exec(select(table).where(table.pour_id == pour_id, table.to_at == at)).all()
+
+
+def photos_of(session: Session, pour_id: int) -> Sequence[Photo]:
+    """What is known of the photos of a pour, oldest first; their contents stay where they are."""
+    return session.exec(
+        select(Photo)
+        .where(Photo.pour_id == pour_id)
+        .options(defer(Photo.content))  # type: ignore[arg-type]
+        .order_by(col(Photo.at), col(Photo.id))
+    ).all()
+
+
+def photo_count(session: Session, pour_id: int) -> int:
+    return session.exec(
+        select(func.count()).select_from(Photo).where(Photo.pour_id == pour_id)
+    ).one()

@@ -1,0 +1,105 @@
+"""Projections: what was told of a pour, and when."""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from sqlalchemy.orm import defer
+from sqlmodel import Session, col, func, select
+from sqlmodel.sql.expression import SelectOfScalar
+
+from models.records import Piece, Place, Pour, Projection, StepDone
+
+
+def latest(session: Session, pour_id: int) -> Projection | None:
+    """The newest projection of a pour."""
+    return session.exec(
+        select(Projection)
+        .where(Projection.pour_id == pour_id)
+        .order_by(col(Projection.id).desc())
+        .limit(1)
+    ).one_or_none()
+
+
+def first(session: Session, pour_id: int, count: int) -> Sequence[Projection]:
+    """The first projections of a pour, without their hourly bands."""
+    return session.exec(
+        select(Projection)
+        .where(Projection.pour_id == pour_id)
+        .options(defer(Projection.concrete))  # type: ignore[arg-type]
+        .order_by(col(Projection.id))
+        .limit(count)
+    ).all()
+
+
+def moves(session: Session, pour_id: int) -> Sequence[tuple[datetime, str]]:
+    """When the windows of a pour moved, and why."""
+    return session.exec(
+        select(Projection.made_at, Projection.why_moved)
+        .where(Projection.pour_id == pour_id, Projection.why_moved != "")
+        .order_by(col(Projection.id))
+    ).all()
+
+
+def before_done(session: Session, pour_id: int) -> dict[str, Projection]:
+    """The newest projection before each step that is done, without its hourly bands."""
+    told, done = Projection, StepDone
+    newest = session.exec(
+        select(done.step, func.max(told.id))
+        .join(told, (col(told.pour_id) == done.pour_id) & (col(told.made_at) <= done.at))
+        .where(done.pour_id == pour_id, col(done.undone_at).is_(None))
+        .group_by(done.step)
+    ).all()
+    found = session.exec(
+        select(told)
+        .where(col(told.id).in_({key for _, key in newest}))
+        .options(defer(told.concrete))  # type: ignore[arg-type]
+    ).all()
+    by_key = {row.id: row for row in found}
+    return {step: by_key[key] for step, key in newest}
+
+
+def newest_ids() -> SelectOfScalar[int]:
+    """The key of the newest projection of each pour, to be put into a statement."""
+    return select(func.max(Projection.id)).group_by(col(Projection.pour_id))
+
+
+def first_ids() -> SelectOfScalar[int]:
+    """The key of the first projection of each pour, to be put into a statement."""
+    return select(func.min(Projection.id)).group_by(col(Projection.pour_id))
+
+
+def of_active(session: Session) -> list[tuple[Pour, str, Place, Projection | None]]:
+    """Every pour under way, the newest first, with the name of its piece, its place, and its
+    newest projection without the hourly bands."""
+    found = session.exec(
+        select(Pour, Piece.name, Place, Projection)
+        .join(Piece, col(Piece.id) == Pour.piece_id)
+        .join(Place, col(Place.id) == Pour.place_id)
+        .join(
+            Projection,
+            (col(Projection.pour_id) == Pour.id)
+            & col(Projection.id).in_(newest_ids().scalar_subquery()),
+            isouter=True,
+        )
+        .where(col(Pour.closed_at).is_(None))
+        .options(defer(Projection.concrete))  # type: ignore[arg-type]
+        .order_by(col(Pour.placed_at).desc())
+    )
+    return [(pour, name, place, row) for pour, name, place, row in found]
+
+
+def with_hours_at(session: Session, place_id: int) -> list[tuple[Pour, str, Projection]]:
+    """Pours under way at a place with the piece's name and each projection that has its hourly
+    bands, the oldest first."""
+    found = session.exec(
+        select(Pour, Piece.name, Projection)
+        .join(Piece, col(Piece.id) == Pour.piece_id)
+        .join(Projection, col(Projection.pour_id) == Pour.id)
+        .where(
+            Pour.place_id == place_id,
+            col(Pour.closed_at).is_(None),
+            col(Projection.concrete).is_not(None),
+        )
+        .order_by(col(Projection.id))
+    )
+    return [(pour, name, row) for pour, name, row in found]

@@ -1,0 +1,69 @@
+"""Notices that are owed, and their deliveries."""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from sqlmodel import Session, col, func, select
+
+from models.records import Delivery, Reminder
+from service.queries.jobs import is_free
+
+OWED = ("waiting", "sent")
+
+
+def of_pour(session: Session, pour_id: int) -> Sequence[Reminder]:
+    """Every notice of a pour in the order in which it came to be owed."""
+    return session.exec(
+        select(Reminder).where(Reminder.pour_id == pour_id).order_by(col(Reminder.id))
+    ).all()
+
+
+def soonest(session: Session, limit: int, state: str | None = None) -> Sequence[Reminder]:
+    """Notices by the time they are due."""
+    wanted = select(Reminder).order_by(col(Reminder.due_at), col(Reminder.id)).limit(limit)
+    if state is not None:
+        wanted = wanted.where(Reminder.state == state)
+    return session.exec(wanted).all()
+
+
+def in_calendar(session: Session, since: datetime) -> Sequence[Reminder]:
+    """Notices of windows that changed since, by the time of their window."""
+    return session.exec(
+        select(Reminder)
+        .where(col(Reminder.kind).in_(("opens", "closes")), Reminder.changed_at > since)
+        .order_by(col(Reminder.window_at), col(Reminder.id))
+    ).all()
+
+
+def due_ids(session: Session, now: datetime, limit: int) -> list[int]:
+    """Keys of notices that are owed now and that nobody is sending."""
+    return list(
+        session.exec(
+            select(Reminder.id)
+            .where(
+                col(Reminder.state).in_(OWED),
+                col(Reminder.done_at).is_(None),
+                Reminder.due_at <= now,
+                is_free(Reminder, now),
+            )
+            .order_by(col(Reminder.due_at), col(Reminder.id))
+            .limit(limit)
+        ).all()
+    )
+
+
+def oldest_waiting(session: Session, now: datetime) -> datetime | None:
+    """When the notice was due that has waited longest, of those that are still true."""
+    return session.exec(
+        select(func.min(Reminder.due_at)).where(
+            Reminder.state == "waiting", Reminder.not_after > now, is_free(Reminder, now)
+        )
+    ).one()
+
+
+def deliveries_of(
+    session: Session, reminder_id: int, since: datetime | None = None
+) -> Sequence[Delivery]:
+    """Attempts to deliver a notice, the oldest first."""
+    wanted = select(Delivery).where(Delivery.reminder_id == reminder_id).order_by(col(Delivery.id))
+    return session.exec(wanted if since is None else wanted.where(Delivery.at >= since)).all()
