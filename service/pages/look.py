@@ -4,30 +4,20 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlmodel import Session, and_, col, or_, select
+from sqlmodel import Session
 
 from models.records import (
-    Batch,
-    Mix,
-    Mould,
-    Piece,
     Place,
-    Pour,
     Projection,
-    ProtectionPeriod,
-    Reading,
-    Sealer,
-    StepDone,
-    StrengthTest,
     WeatherRun,
 )
-from models.records.reading import AIR_KINDS
 from service import region
 from service.actions.jobs import weather_key
 from service.pages.view import Clock, age
 from service.queries import jobs, weather_runs
+from service.queries.pours import PourRows, load_pour
 from service.queries.projections import latest
-from service.queries.rows import find, find_shop, of_pour
+from service.queries.rows import find_shop
 from service.weather import chain
 from service.weather.choose import FRESH
 from service.weather.provider import Provider
@@ -48,20 +38,9 @@ class Weather:
 
 
 @dataclass(frozen=True)
-class PourSeen:
+class PourSeen(PourRows):
     """One pour with all that hangs on it."""
 
-    pour: Pour
-    piece: Piece
-    mix: Mix
-    place: Place
-    mould: Mould | None
-    sealer: Sealer | None
-    covers: Sequence[ProtectionPeriod]
-    readings: Sequence[Reading]
-    tests: Sequence[StrengthTest]
-    batches: Sequence[Batch]
-    done: Sequence[StepDone]
     projection: Projection | None
     weather: Weather
 
@@ -74,37 +53,11 @@ def units(session: Session) -> str:
 
 def pour(session: Session, now: datetime, pour_id: int) -> PourSeen:
     """The pour of an address; NoSuchRow when there is none."""
-    row = find(session, Pour, pour_id, "pour_id")
-    place = find(session, Place, row.place_id)
-    shared = and_(col(Reading.place_id) == row.place_id, col(Reading.kind).in_(AIR_KINDS))
+    rows = load_pour(session, pour_id)
     return PourSeen(
-        pour=row,
-        piece=find(session, Piece, row.piece_id),
-        mix=find(session, Mix, row.mix_id),
-        place=place,
-        mould=session.get(Mould, row.mould_id) if row.mould_id else None,
-        sealer=session.get(Sealer, row.sealer_id) if row.sealer_id else None,
-        covers=of_pour(session, ProtectionPeriod, pour_id, "from_at"),
-        readings=session.exec(
-            select(Reading)
-            .where(or_(Reading.pour_id == pour_id, shared), Reading.at >= row.placed_at)
-            .order_by(col(Reading.at).desc(), col(Reading.id).desc())
-        ).all(),
-        tests=session.exec(
-            select(StrengthTest)
-            .where(StrengthTest.pour_id == pour_id)
-            .order_by(col(StrengthTest.at).desc())
-        ).all(),
-        batches=session.exec(
-            select(Batch).where(Batch.pour_id == pour_id).order_by(col(Batch.at).desc())
-        ).all(),
-        done=session.exec(
-            select(StepDone)
-            .where(StepDone.pour_id == pour_id, col(StepDone.undone_at).is_(None))
-            .order_by(col(StepDone.at).desc(), col(StepDone.id).desc())
-        ).all(),
+        **vars(rows),
         projection=latest(session, pour_id),
-        weather=weather(session, now, place),
+        weather=weather(session, now, rows.place),
     )
 
 

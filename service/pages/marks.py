@@ -348,7 +348,7 @@ def _steps_page(door: Door, pour_id: int, form: Form, status: int = 200) -> Resp
         form=form,
         open=[step for step in told if step.state != "done"],
         patched=any(row.step == "patch" for row in seen.done),
-        done=[(row.step, view.title(row.step), clock(row.at)) for row in seen.done],
+        done=[(row.step, view.title(row.step), clock(row.at)) for row in reversed(seen.done)],
         zone=seen.place.timezone,
     )
 

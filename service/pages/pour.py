@@ -168,7 +168,7 @@ def _undo(seen: look.PourSeen, said: str) -> Undo | None:
         ("reading", "readings", seen.readings),
         ("dryness", "readings", seen.readings),
         ("test", "tests", seen.tests),
-        ("cover", "covers", seen.covers),
+        ("cover", "covers", seen.protections),
         ("batch", "batches", seen.batches),
     ):
         if said == kind and rows:
@@ -228,7 +228,7 @@ def _logged(seen: look.PourSeen, clock: view.Clock) -> list[Entry]:
     base = f"/pours/{seen.pour.id}"
     steps = [
         Entry(view.title(row.step), clock(row.at), Undo(f"{base}/steps/{row.step}/undo", "Undo"))
-        for row in seen.done
+        for row in reversed(seen.done)
     ]
     tests = [
         Entry(
@@ -236,7 +236,7 @@ def _logged(seen: look.PourSeen, clock: view.Clock) -> list[Entry]:
             clock(row.at),
             Undo(f"{base}/tests/{row.id}/remove", "Remove"),
         )
-        for row in seen.tests
+        for row in reversed(seen.tests)
     ]
     readings = [
         Entry(
@@ -248,11 +248,11 @@ def _logged(seen: look.PourSeen, clock: view.Clock) -> list[Entry]:
                 "It counts after all" if row.wrong else "Instrument was wrong",
             ),
         )
-        for row in seen.readings[:SHOWN_READINGS]
+        for row in seen.readings[: -SHOWN_READINGS - 1 : -1]
     ]
     batches = [
         Entry(batch_words(row), clock(row.at), Undo(f"{base}/batches/{row.id}/remove", "Remove"))
-        for row in seen.batches
+        for row in reversed(seen.batches)
     ]
     return steps + tests + batches + readings
 
@@ -284,5 +284,5 @@ def _covers(seen: look.PourSeen, clock: view.Clock) -> list[dict[str, Any]]:
             "lies": row.from_at <= clock.now and (row.to_at is None or row.to_at > clock.now),
             "base": f"/pours/{seen.pour.id}/covers/{row.id}",
         }
-        for row in seen.covers
+        for row in seen.protections
     ]

@@ -1,0 +1,42 @@
+"""What a pour is, is read by one loader: its page, its windows and its record see the same rows."""
+
+from datetime import datetime, timedelta
+from typing import Any
+
+import pytest
+
+from service.actions import _scenario, tell_record
+from service.actions.log_pour import close_pour, log_pour
+from service.actions.record_reading import record_reading
+from service.pages import look
+from service.store import Store
+
+HOUR = timedelta(hours=1)
+
+
+@pytest.mark.parametrize("closed", [False, True])
+def test_air_read_after_a_pour_was_closed_is_no_reading_of_it(
+    store: Store, bench: Any, pour_id: int, now: datetime, closed: bool
+) -> None:
+    with store.unit_of_work() as session:
+        other = log_pour(
+            session,
+            now,
+            mix_id=bench.mix_id,
+            piece_id=bench.piece_id,
+            place_id=bench.place_id,
+            placed_at=now - HOUR,
+        )
+        for minutes, value_C in ((-30, 8.0), (90, 2.0)):
+            at = now + timedelta(minutes=minutes)
+            record_reading(session, at, other.id, at=at, kind="air", value_C=value_C)
+        if closed:
+            close_pour(session, now + HOUR, pour_id, "lost")
+    later = now + 3 * HOUR
+    with store.reading() as session:
+        page = [row.value_C for row in look.pour(session, later, pour_id).readings]
+        gathered = _scenario.gather(session, later, pour_id).scenario
+    record = tell_record.tell_record(store, later, pour_id)
+    assert page == ([8.0] if closed else [8.0, 2.0])
+    assert [one.value for one in gathered.observations] == page
+    assert [one.value_C for one in record.readings] == page

@@ -1,0 +1,51 @@
+"""One room of queries, nothing private imported across, pages strangers to each other."""
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
+PACKAGES = ("models", "service", "scheduler")
+QUERIES = ("service/queries/", "service/migrations/", "service/store/migrations/")
+
+
+def sources() -> list[Path]:
+    return sorted(file for name in PACKAGES for file in (ROOT / name).rglob("*.py"))
+
+
+def imported(file: Path) -> Iterator[tuple[int, str]]:
+    """Line and dotted name of everything that a file imports."""
+    for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from ((node.lineno, one.name) for one in node.names)
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            yield from ((node.lineno, f"{node.module}.{one.name}") for one in node.names)
+
+
+def test_rows_are_sought_in_the_room_of_queries_only() -> None:
+    found = []
+    for file in sources():
+        place = file.relative_to(ROOT).as_posix()
+        if place.startswith(QUERIES):
+            continue
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and ast.unparse(node.func).split(".")[-1] == "select":
+                found.append(f"{place}:{node.lineno}")
+    assert not found, "a query outside service/queries: " + ", ".join(found)
+
+
+def test_what_is_named_private_is_imported_by_its_own_package_only() -> None:
+    found = []
+    for file in sources():
+        package = ".".join(file.relative_to(ROOT).parent.parts) + "."
+        for line, name in imported(file):
+            parts = name.split(".")
+            if parts[0] not in PACKAGES:
+                continue
+            for k, part in enumerate(parts):
+                owner = ".".join(parts[:k]) + "."
+                if part.startswith("_") and not part.startswith("__"):
+                    if not package.startswith(owner):
+                        found.append(f"{file.relative_to(ROOT)}:{line}: {name}")
+                    break
+    assert not found, "private names of other packages: " + ", ".join(found)
