@@ -40,7 +40,6 @@ PROSE = frozenset(
     [
         "because",
         "reasons",
-        "says_codes",
         "earlier_if",
         "cautions",
         "sources",
@@ -125,7 +124,7 @@ def leaves(value: Any, at: str = "") -> Iterator[tuple[str, Any]]:
 
 
 def is_prose(path: str) -> bool:
-    return any(part in PROSE or part.endswith("_codes") for part in path.split("/"))
+    return any(part in PROSE or part.endswith(("_code", "_codes")) for part in path.split("/"))
 
 
 def bare(value: Any) -> Any:
