@@ -39,6 +39,7 @@ EVERY_H = 72
 PROSE = frozenset(
     [
         "because",
+        "code",
         "reasons",
         "earlier_if",
         "cautions",
