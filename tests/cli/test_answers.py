@@ -19,7 +19,7 @@ COMMAND = Path(sys.executable).with_name("castclock")
 STATES = {"not yet", "open", "closing", "past", "done", "blocked"}
 
 
-def castclock(*arguments: str | Path, **environment: str) -> str:
+def castclock(*arguments: str | Path, without: str = "", **environment: str) -> str:
     """The installed command; what it printed."""
     ended = subprocess.run(
         [COMMAND, *arguments],
@@ -27,7 +27,7 @@ def castclock(*arguments: str | Path, **environment: str) -> str:
         text=True,
         timeout=300,
         check=False,
-        env={**os.environ, **environment},
+        env={name: text for name, text in os.environ.items() if name != without} | environment,
     )
     assert ended.returncode == 0, ended.stderr
     assert ended.stderr == ""
@@ -234,12 +234,18 @@ def test_pour_check_reads_within_a_hundred_columns_with_the_answer_first() -> No
     assert "; turn " in " ".join(text.split())
 
 
-def test_a_program_without_a_home_still_answers(tmp_path: Path) -> None:
+def test_a_program_without_a_home_still_answers(tmp_path: Path, bare: Path) -> None:
     """Compiled code finds a folder of its own when neither home nor cache can be written."""
     blocked = tmp_path / "file"
     blocked.write_text("", encoding="utf-8")
-    text = castclock("timeline", HERON, HOME=str(blocked), XDG_CACHE_HOME=str(blocked / "cache"))
+    home = {"HOME": str(blocked), "XDG_CACHE_HOME": str(blocked / "cache")}
+    text = castclock("timeline", bare, without=machine.CACHE, **home)
     assert "strip" in text
+
+    machine.keep_compiled_code(home, machine.user_cache(home))
+    found = Path(home[machine.CACHE])
+    assert not found.is_relative_to(blocked)
+    (found / "written").write_bytes(b"compiled")
 
 
 def test_another_distribution_that_claims_our_package_names_is_refused_by_name(

@@ -1,0 +1,96 @@
+"""What a run of the suite makes once and every test uses: compiled code, an empty database, the
+routes of the app, and the answer to a question that was asked before.
+"""
+
+import fcntl
+import os
+import pickle
+import shutil
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import ParamSpec, TypeVar
+
+from fastapi import FastAPI
+
+from service.machine import CACHE, user_cache
+from service.store import Store
+
+P = ParamSpec("P")
+R = TypeVar("R")
+COMMAND = Path(sys.executable).with_name("castclock")
+DEMO = Path(__file__).parents[2] / "service" / "demo_data" / "heron-bench.toml"
+LOCK = "compiling"
+
+# Commands and servers that the tests start find their compiled code there too.
+os.environ.setdefault(CACHE, str(user_cache(os.environ)))
+
+
+def start_compiling() -> subprocess.Popen[bytes]:
+    """Compile for all workers while they collect; the lock is the child's until it ends."""
+    folder = Path(os.environ[CACHE])
+    folder.mkdir(parents=True, exist_ok=True)
+    with (folder / LOCK).open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        return subprocess.Popen(
+            [COMMAND, "pour-check", DEMO],
+            pass_fds=[lock.fileno()],
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+        )
+
+
+def wait_for_compiled() -> None:
+    lock = Path(os.environ[CACHE]) / LOCK
+    if lock.exists():
+        with lock.open() as shared:
+            fcntl.flock(shared, fcntl.LOCK_SH)
+
+
+def remembered(function: Callable[P, R]) -> Callable[P, R]:
+    """Answers of a pure function by what it was asked; each caller has a copy of its own."""
+    known: dict[bytes, bytes] = {}
+
+    def ask(*asked: P.args, **named: P.kwargs) -> R:
+        key = pickle.dumps((asked, sorted(named.items())))
+        if key not in known:
+            known[key] = pickle.dumps(function(*asked, **named))
+        answer: R = pickle.loads(known[key])
+        return answer
+
+    return ask
+
+
+class EmptyShop:
+    """An upgraded SQLite database, copied for each test that wants a store."""
+
+    def __init__(self) -> None:
+        self._folder = tempfile.TemporaryDirectory(prefix="castclock-tests-")
+        self._file = Path(self._folder.name) / "empty.sqlite3"
+        store = Store(f"sqlite:///{self._file}")
+        store.upgrade()
+        store.close()
+
+    def copied_to(self, url: str) -> Store:
+        path = url.removeprefix("sqlite:///")
+        store = Store(url)
+        shutil.copyfile(self._file, path)
+        return store
+
+    def close(self) -> None:
+        self._folder.cleanup()
+
+
+class Routed:
+    """Apps whose routes are built: FastAPI builds them at the first request of each app."""
+
+    def __init__(self) -> None:
+        self._apps: dict[str, FastAPI] = {}
+
+    def with_state_of(self, app: FastAPI) -> FastAPI:
+        """An app of the same middleware that was used before, with the state of this one."""
+        used = self._apps.setdefault(repr(app.user_middleware), app)
+        used.state = app.state
+        return used
