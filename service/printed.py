@@ -105,9 +105,10 @@ class Clock:
 def _heading(scenario: Scenario, weather: str, clock: Clock) -> list[str]:
     poured = scenario.placement.at
     verb = "pour" if poured > clock.now else "poured"
+    shape = say(scenario.shape.described, clock.reader)
     asked = clock.now.astimezone(clock.zone)
     return [
-        *_wrapped(f"{scenario.name}: {scenario.shape.words}, {scenario.mixture.kind} mix", ""),
+        *_wrapped(f"{scenario.name}: {shape}, {scenario.mixture.kind} mix", ""),
         f"{verb} {clock.told(poured)}; {scenario.site.kind}, times of {scenario.site.timezone}",
         f"asked {asked:%a %d %b %Y %H:%M}{which(asked)}; weather: {weather}",
     ]

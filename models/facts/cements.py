@@ -17,7 +17,6 @@ from dataclasses import dataclass
 class MixClass:
     """Defaults of one class; h at 20 degC, kJ/kg of cement, kg/m3."""
 
-    words: str
     cement_kg_m3: float
     water_cement: float
     heat_kJ_kg: float  # heat at the end, Hu x ultimate degree, of which `ultimate` is the degree
@@ -42,7 +41,6 @@ class MixClass:
 class Admixture:
     """By what an admixture at its usual dose multiplies set and hydration time, and its spread."""
 
-    words: str
     set_factor: float
     tau_factor: float
     spread: float  # of the logarithm of both
@@ -50,14 +48,13 @@ class Admixture:
 
 
 ADMIXTURES: dict[str, Admixture] = {
-    "accelerator": Admixture("accelerator", 0.65, 0.75, 0.15, ("TYPICAL_SHEET",)),
-    "retarder": Admixture("retarder", 1.6, 1.3, 0.20, ("TYPICAL_SHEET",)),
-    "plasticiser": Admixture("plasticiser", 1.15, 1.1, 0.10, ("TYPICAL_SHEET",)),
+    "accelerator": Admixture(0.65, 0.75, 0.15, ("TYPICAL_SHEET",)),
+    "retarder": Admixture(1.6, 1.3, 0.20, ("TYPICAL_SHEET",)),
+    "plasticiser": Admixture(1.15, 1.1, 0.10, ("TYPICAL_SHEET",)),
 }
 
 CLASSES: dict[str, MixClass] = {
     "general-purpose": MixClass(
-        words="ordinary bagged or site mix",
         cement_kg_m3=330.0,
         water_cement=0.52,
         heat_kJ_kg=380.0,
@@ -78,7 +75,6 @@ CLASSES: dict[str, MixClass] = {
         sources=("SMILAUER_2025", "YEH_1998", "EN_1992_1_1", "ACI_209R", "OWN_JUDGEMENT"),
     ),
     "high-early": MixClass(
-        words="high-early-strength bag or cement",
         cement_kg_m3=400.0,
         water_cement=0.45,
         heat_kJ_kg=400.0,
@@ -99,7 +95,6 @@ CLASSES: dict[str, MixClass] = {
         sources=("SMILAUER_2025", "ACI_209R", "EN_1992_1_1", "OWN_JUDGEMENT"),
     ),
     "rapid-setting": MixClass(
-        words="rapid-setting bag, calcium sulfoaluminate type",
         cement_kg_m3=420.0,
         water_cement=0.42,
         heat_kJ_kg=400.0,
@@ -120,7 +115,6 @@ CLASSES: dict[str, MixClass] = {
         sources=("ASTM_C928", "OWN_JUDGEMENT"),
     ),
     "glass-fibre": MixClass(
-        words="fine glass-fibre mix, sprayed or cast",
         cement_kg_m3=750.0,
         water_cement=0.33,
         heat_kJ_kg=370.0,
@@ -141,7 +135,6 @@ CLASSES: dict[str, MixClass] = {
         sources=("YEH_1998", "EN_1992_1_1", "OWN_JUDGEMENT"),
     ),
     "flowing": MixClass(
-        words="self-batched flowing mix with plasticiser",
         cement_kg_m3=420.0,
         water_cement=0.42,
         heat_kJ_kg=380.0,
@@ -162,7 +155,6 @@ CLASSES: dict[str, MixClass] = {
         sources=("YEH_1998", "SMILAUER_2025", "EN_1992_1_1", "OWN_JUDGEMENT"),
     ),
     "blended": MixClass(
-        words="mix with slag or fly ash",
         cement_kg_m3=380.0,
         water_cement=0.48,
         heat_kJ_kg=340.0,

@@ -28,7 +28,6 @@ RECOAT_WINDOWS: tuple[tuple[float, float, float], ...] = (
 class Chemistry:
     """One kind of sealer; hours at 20 to 23 degC and 50 % RH, temperatures of face and air."""
 
-    words: str
     min_age_d: float
     dry_rh_fraction: float  # pore humidity at the test depth at which it may go on
     min_C: float
@@ -52,7 +51,6 @@ class Chemistry:
 
 CHEMISTRIES: dict[str, Chemistry] = {
     "water-based-acrylic": Chemistry(
-        words="water-based acrylic",
         min_age_d=7.0,
         dry_rh_fraction=0.90,
         min_C=10.0,
@@ -71,7 +69,6 @@ CHEMISTRIES: dict[str, Chemistry] = {
         reseal_years=(1.0, 3.0),
     ),
     "solvent-acrylic": Chemistry(
-        words="solvent acrylic",
         min_age_d=28.0,
         dry_rh_fraction=0.85,
         min_C=7.0,
@@ -91,7 +88,6 @@ CHEMISTRIES: dict[str, Chemistry] = {
         reseal_years=(1.0, 3.0),
     ),
     "silane-siloxane": Chemistry(
-        words="silane/siloxane",
         min_age_d=28.0,
         dry_rh_fraction=0.85,
         min_C=4.0,
@@ -110,7 +106,6 @@ CHEMISTRIES: dict[str, Chemistry] = {
         reseal_years=(3.0, 10.0),
     ),
     "two-part-urethane": Chemistry(
-        words="two-part urethane",
         min_age_d=28.0,
         dry_rh_fraction=0.75,
         min_C=13.0,
@@ -131,7 +126,6 @@ CHEMISTRIES: dict[str, Chemistry] = {
         reseal_years=(5.0, 10.0),
     ),
     "epoxy": Chemistry(
-        words="epoxy",
         min_age_d=28.0,
         dry_rh_fraction=0.75,
         min_C=13.0,
@@ -152,7 +146,6 @@ CHEMISTRIES: dict[str, Chemistry] = {
         reseal_years=(5.0, 10.0),
     ),
     "densifier": Chemistry(
-        words="densifier",
         min_age_d=7.0,
         dry_rh_fraction=0.95,
         min_C=5.0,
@@ -172,7 +165,6 @@ CHEMISTRIES: dict[str, Chemistry] = {
         reseal_years=(5.0, 10.0),
     ),
     "wax": Chemistry(
-        words="wax",
         min_age_d=7.0,
         dry_rh_fraction=0.90,
         min_C=10.0,

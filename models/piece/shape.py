@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from models.errors import InputError
+from models.message import Message, Value
 from models.units import number_within, one_of
 
 KINDS = ("panel", "box", "block")
@@ -114,12 +115,18 @@ class Shape:
         return (whole - hollow) / 1e6
 
     @property
-    def words(self) -> str:
-        """As a maker writes it on the mould."""
-        if self.kind == "panel":
-            size = f"{self.length_mm:g} x {self.width_mm:g} x {self.thickness_mm:g} mm"
-        else:
-            size = f"{self.length_mm:g} x {self.width_mm:g} x {self.height_mm:g} mm"
-        wall = f", wall {self.wall_mm:g} mm" if self.kind == "box" else ""
-        holes = f", {len(self.openings)} opening" + ("s" if len(self.openings) > 1 else "")
-        return f"{self.kind} {size}{wall}{holes if self.openings else ''}"
+    def described(self) -> Message:
+        """As a maker writes it on the mould: its kind, its measures, its openings."""
+        values: dict[str, Value] = {
+            "shape": self.kind,
+            "length_mm": self.length_mm,
+            "width_mm": self.width_mm,
+            "third_mm": self.thickness_mm if self.kind == "panel" else self.height_mm,
+            "wall": (Message("piece_wall", {"wall_mm": self.wall_mm}),)
+            if self.kind == "box"
+            else (),
+            "holes": (Message("piece_openings", {"openings": len(self.openings)}),)
+            if self.openings
+            else (),
+        }
+        return Message("piece", values)

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from models.facts.sealers import SEALER_WASTE, THINNED_SHARE
-from models.message import text
+from models.message import Message, text
 from models.piece.coated import coated_m2, litres_of_coat
 from models.projection import coat_words
 from models.projection.clock import clock, instant
@@ -428,5 +428,5 @@ def _plan(
         net,
         net * (1 + SEALER_WASTE),
         tuple(text(one) for one in says),
-        text(at.chemistry.words),
+        Message("sealer", {"chemistry": scenario.sealer.chemistry}),
     )

@@ -8,7 +8,6 @@ import numpy as np
 from models.air.series import HOUR, AirSeries
 from models.errors import Unknown
 from models.facts.after import PATCH_COAT_H
-from models.facts.cements import CLASSES
 from models.facts.protection import HOT_DAMAGE_C
 from models.message import Message, text
 from models.piece import quantities
@@ -145,8 +144,8 @@ def _summary(scenario: Scenario) -> PourSummary:
     return PourSummary(
         name=scenario.name,
         at=scenario.placement.at,
-        piece=text(shape.words),
-        mix=text(mixture.name or CLASSES[mixture.kind].words),
+        piece=shape.described,
+        mix=text(mixture.name) if mixture.name else Message("mix_class", {"mix": mixture.kind}),
         place=scenario.site.kind,
         volume_l=round(shape.volume_l, 1),
         mass_kg=round(quantities.mass_kg(shape.volume_l, mixture.density_kg_m3), 1),

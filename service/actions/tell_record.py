@@ -13,7 +13,7 @@ from models.piece.coated import coated_m2, litres_of_coat
 from models.piece.shape import Shape
 from models.projection.foreseen import Foreseen, foreseen
 from models.projection.scenario import TEMPERATURE_KINDS
-from models.steps import seal
+from models.steps import registry, seal
 from service.actions import _scenario
 from service.actions.record_days import days_of
 from service.actions.record_parts import (
@@ -33,6 +33,7 @@ from service.queries import projections
 from service.queries.pours import PourRows, load_pour, photos_of
 from service.queries.rows import of_pour
 from service.store import Store
+from service.words import word
 
 FIRST_TOLD = 5  # of the first projections, the first that had weather counts
 
@@ -273,9 +274,9 @@ def _sealer(rows: _Rows) -> Sealed:
     done = {row.step for row in rows.steps if row.undone_at is None}
     return Sealed(
         name=rows.sealer.name if rows.sealer else "not told",
-        chemistry=at.chemistry.words,
+        chemistry=word("chemistry", system.chemistry),
         coats=at.coats,
-        coats_done=sum(step.startswith("coat-") for step in done),
+        coats_done=sum(registry.coat_number(step) is not None for step in done),
         litres_a_coat=None if shape is None else _litres(shape, at.m2_per_l),
     )
 

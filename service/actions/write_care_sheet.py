@@ -7,25 +7,26 @@ from zoneinfo import ZoneInfo
 
 from sqlmodel import Session
 
-from models.facts.care import CARE, HOT_PANS_AFTER_H, Care
-from models.facts.cements import CLASSES
+from models.facts.care import HOT_PANS_AFTER_H, RAIN_AFTER_H
 from models.facts.sealers import CHEMISTRIES
+from models.message import Message
 from models.projection.scenario import Done
 from models.records import Projection
+from models.steps import registry
 from service.actions import _scenario
 from service.queries.pours import load_pour
 from service.queries.projections import latest
 
-NO_COAT = "not known yet: the last coat is not planned"
+NO_COAT = Message("not_known_yet_since", {"reason": Message("last_coat_unplanned")})
 
 
 @dataclass(frozen=True)
 class FromWhen:
     """From when the piece bears something; `at` None: not known yet, and `why` says what for."""
 
-    what: str
+    what: Message
     at: datetime | None
-    why: str = ""
+    why: Message | None = None
 
 
 @dataclass(frozen=True)
@@ -34,15 +35,14 @@ class CareSheet:
 
     pour_id: int
     piece: str
-    words: str
+    shape: Message
     mass_kg: float | None
-    mix_words: str
+    mix: str  # its class
     placed_at: datetime
     sealer_told: bool
     chemistry: str
     coats: int
     coats_done: int
-    care: Care
     reseal_years: tuple[float, float]
     from_when: tuple[FromWhen, ...]
     reckoned_at: datetime | None
@@ -62,17 +62,16 @@ def care_sheet(session: Session, pour_id: int) -> CareSheet:
     return CareSheet(
         pour_id=pour.id,
         piece=piece.name,
-        words=_scenario.shape_of(piece).words,
+        shape=_scenario.shape_of(piece).described,
         mass_kg=row.answer["pour"].get("mass_kg") if row else None,
-        mix_words=CLASSES[mix.kind].words,
+        mix=mix.kind,
         placed_at=pour.placed_at.astimezone(zone),
         sealer_told=sealer is not None,
-        chemistry=typical.words,
+        chemistry=system.chemistry,
         coats=coats,
-        coats_done=sum(one.step.startswith("coat-") for one in marks),
-        care=CARE[system.chemistry],
+        coats_done=sum(registry.coat_number(one.step) is not None for one in marks),
         reseal_years=typical.reseal_years,
-        from_when=_from_when(row, marks, coats, CARE[system.chemistry].rain_after_h, zone),
+        from_when=_from_when(row, marks, coats, RAIN_AFTER_H[system.chemistry], zone),
         reckoned_at=row.checked_at.astimezone(zone) if row else None,
         closed_why=pour.closed_why if pour.closed_at is not None else "",
         timezone=place.timezone,
@@ -85,7 +84,8 @@ def _from_when(
     told = {step["step"]: step for step in row.answer["steps"]} if row else {}
     marked = {one.step: one.at for one in done}
 
-    def of(step: str, what: str, hours_more: float = 0.0, why: str = "") -> FromWhen:
+    def of(step: str, bears: str, hours_more: float = 0.0, why: Message | None = None) -> FromWhen:
+        what = Message(bears)
         at = marked.get(step) or _sure(told.get(step))
         if at is not None:
             return FromWhen(what, (at + timedelta(hours=hours_more)).astimezone(zone))
@@ -93,11 +93,11 @@ def _from_when(
 
     last = f"coat-{coats}"
     return (
-        of("light-use", "light use: a lamp, a plant, a cold cup"),
-        of(last, "rain and wet cloths", rain_after_h, NO_COAT),
-        of(last, "hot cups and cleaners", HOT_PANS_AFTER_H, NO_COAT),
-        of("full-use", "full use and full load"),
-        of("first-heating", "first small fire, where it stands by one"),
+        of("light-use", "bears_light_use"),
+        of(last, "bears_rain", rain_after_h, NO_COAT),
+        of(last, "bears_heat", HOT_PANS_AFTER_H, NO_COAT),
+        of("full-use", "bears_full_use"),
+        of("first-heating", "bears_fire"),
     )
 
 
@@ -108,5 +108,9 @@ def _sure(step: dict[str, Any] | None) -> datetime | None:
     return datetime.fromisoformat(step["earliest"]["p90"])
 
 
-def _because(step: dict[str, Any] | None) -> str:
-    return "not known yet" if step is None else f"not known yet: {step['because'].split(';')[0]}"
+def _because(step: dict[str, Any] | None) -> Message:
+    reasons = step.get("reasons") if step else None
+    if not reasons:
+        return Message("not_known_yet")
+    first = Message(reasons[0]["code"], reasons[0]["values"])
+    return Message("not_known_yet_since", {"reason": first})

@@ -21,6 +21,7 @@ from service.nouns.controls import (
     values_of,
 )
 from service.nouns.form import Control, Form
+from service.words import word
 
 NO_ADMIXTURE = "none, or told by the bag already"
 BAG, LABEL, SHEET = "mix.", "mix.at", "mix.cement."
@@ -70,8 +71,8 @@ NAMES = names_of_rows(LabelStrength, "strength", LABEL) | {
 
 def controls(points: int = 2) -> list[Control]:
     """A mix with room for a number of label strengths."""
-    kinds = listed({kind: f"{kind}: {row.words}" for kind, row in CLASSES.items()})
-    added = (("", NO_ADMIXTURE), *((kind, row.words) for kind, row in ADMIXTURES.items()))
+    kinds = listed({kind: f"{kind}: {word('mix', kind)}" for kind in CLASSES})
+    added = (("", NO_ADMIXTURE), *((kind, kind) for kind in ADMIXTURES))
     bag, sheet = Controls(MixCreate, BAG), Controls(Cement, SHEET)
     found = [
         bag("name", "Name", placeholder="named for you"),

@@ -7,6 +7,7 @@ from models.records.sealer import SealerBase
 from service.nouns.base import Request, Stored
 from service.nouns.controls import Controls, listed, values_of
 from service.nouns.form import Control, Form
+from service.words import word
 
 TYPICAL = "empty: typical of its kind"
 SEALER = "sealer."
@@ -21,7 +22,7 @@ class SealerRead(SealerBase, Stored):
 
 
 def controls() -> list[Control]:
-    kinds = listed({kind: row.words for kind, row in CHEMISTRIES.items()})
+    kinds = listed({kind: word("chemistry", kind) for kind in CHEMISTRIES})
     sealer = Controls(SealerCreate, SEALER)
     return [
         sealer("name", "Name", placeholder="named for you"),

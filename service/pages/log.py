@@ -31,9 +31,10 @@ from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
 from service.queries.pours import newest
 from service.queries.rows import by_name, find, find_shop, of_pour
 from service.store import TROUBLE, trouble
+from service.words import word
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
-COVER_WORDS = {"none": "nothing", **{kind: row.words for kind, row in COVERS.items()}}
+COVER_WORDS = {"none": "nothing", **{kind: word("cover", kind) for kind in COVERS}}
 TEMPERATURES = ("night_low_C", "day_high_C")
 DETAILS = ("concrete_C", "water_added_l", "bags", "note")
 

@@ -27,6 +27,7 @@ from service.pages.log import refuse_faults
 from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
 from service.queries.pours import zone_of
 from service.queries.rows import NoSuchRow, find, of_pour
+from service.words import word
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 PourId = Annotated[int, Path(ge=1, le=2**31 - 1)]
@@ -75,7 +76,7 @@ COVER = [
         "radio",
         default="blanket",
         needed=True,
-        options=listed({kind: row.words for kind, row in COVERS.items()}),
+        options=listed({kind: word("cover", kind) for kind in COVERS}),
     ),
     Control("setpoint_C", "Enclosure kept at", default="15 C", dimension="temperature_C"),
     Control(

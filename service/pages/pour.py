@@ -6,7 +6,6 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Response
 
-from models.facts.protection import COVERS
 from models.records import Pour, Projection, Reading
 from service.door import Door
 from service.nouns.form import Form
@@ -24,6 +23,7 @@ from service.pages.marks import (
     batch_words,
 )
 from service.pages.sent import DoorDep, PageRoute
+from service.words import word
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 SHOWN_READINGS = 8
@@ -276,7 +276,7 @@ def _reading(row: Reading) -> str:
 def _covers(seen: look.PourSeen, clock: view.Clock) -> list[dict[str, Any]]:
     return [
         {
-            "words": COVERS[row.kind].words
+            "words": word("cover", row.kind)
             + (f" at {view.both(row.setpoint_C, 'temperature_C')}" if row.setpoint_C else "")
             + (", all round" if row.faces == "all" else ""),
             "on": clock(row.from_at),

@@ -5,8 +5,7 @@ from typing import Any
 
 from fastapi import APIRouter, Response
 
-from models.facts import care
-from models.facts.protection import COVERS
+from models.message import Message
 from models.projection.clock import which
 from models.projection.foreseen import Band
 from models.projection.scenario import SET_KINDS
@@ -24,6 +23,7 @@ from service.pages.marks import (
     batch_words,
 )
 from service.pages.sent import DoorDep, PageRoute
+from service.words import Reader, say, word
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 SHOWN_MOVES = 5
@@ -48,7 +48,7 @@ def record(pour_id: PourId, door: DoorDep) -> Response:
         steps=[_step(step, _Day(told.placed_at)) for step in told.steps],
         batches=[(one.at, _batch(one)) for one in told.batches],
         seen=_seen(told),
-        covers=[(COVERS[lay.kind].words, lay) for lay in told.protections],
+        covers=[(word("cover", lay.kind), lay) for lay in told.protections],
         weather=picture.days(told.days, told.piece["name"]),
         sent=sent,
         moves=told.moves[-SHOWN_MOVES:],
@@ -61,11 +61,21 @@ def record(pour_id: PourId, door: DoorDep) -> Response:
 def care_page(pour_id: PourId, door: DoorDep) -> Response:
     with door.store.reading() as session:
         sheet = care_sheet(session, pour_id)
+    reader = Reader(sheet.timezone)
+    low, high = sheet.reseal_years
+    months = {"from_months": 12 * low, "to_months": 12 * high}
+    years = {"from_years": low, "to_years": high}
+    reseal = (
+        Message("care_reseal_months", months) if high <= 1 else Message("care_reseal_years", years)
+    )
     return render.page(
         "care.html",
         title=f"Care: {sheet.piece}",
         sheet=sheet,
-        facts=care,
+        shape=say(sheet.shape, reader),
+        reseal=say(reseal, reader),
+        say=lambda message: say(message, reader),
+        told=lambda code: say(Message(code), reader),
         day=_Day(sheet.placed_at),
         mass=view.both(sheet.mass_kg, "mass_kg"),
     )

@@ -31,6 +31,7 @@ from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
 from service.queries.pours import recently_closed
 from service.queries.projections import of_active
 from service.queries.rows import NoSuchRow, by_name, find, find_shop
+from service.words import word
 
 router = APIRouter(prefix="/shop", route_class=PageRoute, include_in_schema=False)
 Noun = Annotated[str, Path(max_length=20)]
@@ -103,7 +104,7 @@ def _shop_fields(shop: Shop) -> list[Control]:
     owned = {cover["kind"]: cover for cover in shop.covers}
     warm = owned.get("heated enclosure", {}).get("setpoint_C")
     sure = tuple((f"{share}", f"{share} %") for share in (80, 85, 90, 95, 99))
-    kinds = listed({kind: row.words for kind, row in COVERS.items()})
+    kinds = listed({kind: word("cover", kind) for kind in COVERS})
     addresses = dict(zip(_address_fields(shop), shop.notice_addresses, strict=False))
     return [
         Control("name", "Name of the shop", needed=True, default=shop.name),

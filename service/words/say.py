@@ -32,6 +32,11 @@ def sentence(parts: Iterable[Message], reader: Reader) -> str:
     return f"{out.rstrip('.')}." if out else ""
 
 
+def word(vocabulary: str, key: str, language: str = "en") -> str:
+    """A word of a vocabulary, as `word("cover", "blanket")`; the key where it has no other word."""
+    return templates(language).get(f"{vocabulary}.{key}", key)
+
+
 @cache
 def templates(language: str) -> Mapping[str, str]:
     """The catalogue of a language: code -> template."""

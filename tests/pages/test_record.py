@@ -5,13 +5,13 @@ from typing import Any
 
 import pytest
 
-from models.facts.care import CARE
 from models.facts.sealers import CHEMISTRIES
 from service.actions.mark_step_done import mark_step_done
 from service.actions.project_pour import project_pour
 from service.actions.record_reading import record_reading
 from service.actions.set_up_shop import save_piece, save_sealer
 from service.store import Store
+from service.words import word
 
 
 def test_the_pour_leads_to_its_record_its_care_sheet_and_its_photos(
@@ -45,8 +45,8 @@ def test_the_record_names_what_was_poured_read_and_done(
         "0 of 6 coats on",
     ):
         assert words in text, words
-    for word in ("today", "tomorrow", "yesterday"):
-        assert word not in text, "paper is read on another day"
+    for shown in ("today", "tomorrow", "yesterday"):
+        assert shown not in text, "paper is read on another day"
 
 
 def test_a_record_of_nothing_says_nothing_is_known(phone: Any, store: Store, pour_id: int) -> None:
@@ -113,9 +113,9 @@ def test_every_chemistry_has_its_own_words(
     assert client.patch("/api/v1/pours/1", json={"sealer_id": sealer.id}).status_code == 200
     text = phone.open(f"{poured}/care").text
     for words in (
-        CHEMISTRIES[chemistry].words,
-        CARE[chemistry].heat,
-        CARE[chemistry].cleaning,
+        word("chemistry", chemistry),
+        word("care_heat", chemistry),
+        word("care_cleaning", chemistry),
         "de-icing salt",
         "licensed installer",
         "silica dust",

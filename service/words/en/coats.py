@@ -1,3 +1,65 @@
-"""The coat plan, sealers, and the care of a sealed piece."""
+"""The coat plan, and sealers."""
 
-TEMPLATES: dict[str, str] = {}
+TEMPLATES: dict[str, str] = {
+    # what each coat waits for
+    "recoat_from": "Not before {ready_at}, {after_h:1} after the coat under it.",
+    "recoat_from_until": "Not before {ready_at}, {after_h:1} after the coat under it;"
+    " not after {last_at} ({limit_h:0}), else abrade first.",
+    "recoat_not_dry": "The coat under it does not dry within the forecast.",
+    "recoat_not_dry_until": "The coat under it does not dry within the forecast;"
+    " not after {last_at} ({limit_h:0}), else abrade first.",
+    "recoat_too_late": "Too late for a bond since {last_at}: abrade first, wipe, then coat.",
+    "recoat_will_be_late": "No hour up to {last_at}, the end of the recoat window, holds:"
+    " abrade first, wipe, then coat.",
+    "coat_limits": "RH up to {max_rh:%}, {min_C:3gn} to {max_C:3g}, to hold until it is dry;"
+    " no rain for {rain_free_h:g} unless the next coat covers it.",
+    "coat_limits_last": "RH up to {max_rh:%}, {min_C:3gn} to {max_C:3g}, to hold {hold_h:g} after"
+    " it; no rain for {rain_free_h:g} unless the next coat covers it.",
+    "coats_not_sure_enough": "no plan is {confidence:%} sure; as the forecast stands the chance is"
+    " {chance:%}: measure before each coat",
+    "coat_hours_unplanned": "no hour of the forecast is planned",
+    "coat_missed": "Too late for a bond: abrade the last coat, wipe, then coat.",
+    "coat_sheet_first": "The product's own sheet goes first.",
+    "coat_measure_first": "Measure before you begin: the face by infrared, air and humidity beside"
+    " it.",
+    "coat_while_cooling": "Seal while the piece cools, not while the sun warms it.",
+    "coat_solvents": "Solvents and two-part sealers: fresh air, gloves, the mask of their safety"
+    " sheet, no flame.",
+    # the plan as a whole
+    "coats_no_forecast": "No forecast ahead: no coat is planned.",
+    "coat_at": "coat {coat:0} {at}",
+    "coats_sure": "Sure: {coats:, }",
+    "coats_as_forecast": "As the forecast stands, not sure: {coats:, }",
+    "coats_beyond": " From coat {coat:0} on no hour of the forecast holds.",
+    "coats_tightest": "Tightest by the forecast: face {spread_K:1} over the dew point,"
+    " humidity {most_rh:%}.",
+    "coats_planned": "{groups:. }. Chance that all of it holds: {chance:%}.{beyond} {tightest}",
+    "coats_after_forecast": "Dry and old enough: {ready_at}; the forecast ends {end_at} and no coat"
+    " is planned beyond it.",
+    "coats_no_run": "No run of hours in the forecast takes the coats left"
+    " (one coat by itself: chance {best_chance:%} at best).",
+    "coats_not_today": "Not today: {fails:; }.",
+    "coat_not_today": "Not today: coat {coat:0} at {begin_at} needs the air until {until_at}:"
+    " {fails:; }.",
+    "coats_not_all_today": "Not all today: coat {coat:0} could go on at {begin_at}, but coat"
+    " {next_coat:0} at {next_at} needs the air until {until_at}: {fails:; }.",
+    "coats_split": "Split over two days, coat {coat:0} today at {begin_at}, coat {next_coat:0}"
+    " would be due by {due_at} ({limit_h:0}) and no hour up to then holds: it would have to be"
+    " abraded first.",
+    "coat_fails_from": "{fails} from {at}",
+    "coat_fails_spread": "the face comes within {margin_K:1} of the dew point",
+    "coat_fails_humidity": "humidity passes {max_rh:%}",
+    "coat_fails_cold": "the face is under {min_C:3g}",
+    "coat_fails_hot": "the face is over {max_C:3g}",
+    "coat_fails_rain": "rain falls on it",
+    "coat_fails_piece": "the piece is not dry or old enough, the sun is on it, or it is too hot",
+    # sealers
+    "chemistry.water-based-acrylic": "water-based acrylic",
+    "chemistry.solvent-acrylic": "solvent acrylic",
+    "chemistry.silane-siloxane": "silane/siloxane",
+    "chemistry.two-part-urethane": "two-part urethane",
+    "chemistry.epoxy": "epoxy",
+    "chemistry.densifier": "densifier",
+    "chemistry.wax": "wax",
+    "sealer": "{chemistry}",
+}

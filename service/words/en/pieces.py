@@ -1,3 +1,16 @@
 """Pieces, mixes, materials, covers, handling."""
 
-TEMPLATES: dict[str, str] = {}
+TEMPLATES: dict[str, str] = {
+    "piece": "{shape} {length_mm:gn} x {width_mm:gn} x {third_mm:g}{wall}{holes}",
+    "piece_wall": ", wall {wall_mm:g}",
+    "piece_openings": ", {openings:0} {openings:opening|openings}",
+    "mix.general-purpose": "ordinary bagged or site mix",
+    "mix.high-early": "high-early-strength bag or cement",
+    "mix.rapid-setting": "rapid-setting bag, calcium sulfoaluminate type",
+    "mix.glass-fibre": "fine glass-fibre mix, sprayed or cast",
+    "mix.flowing": "self-batched flowing mix with plasticiser",
+    "cover.blanket": "one blanket",
+    "cover.foam": "foam boards",
+    "mix_class": "{mix}",
+    "mix.blended": "mix with slag or fly ash",
+}
