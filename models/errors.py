@@ -12,6 +12,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from models.message import Message
+
 
 class InputError(ValueError):
     """A value that cannot be used. `where` is a file or a request, `field` a dotted path."""
@@ -71,9 +73,11 @@ class DeliveryFailed(Exception):
 class Unknown:
     """A fact that is missing and blocks an answer: a value, never an exception."""
 
-    what: str
-    why: str
-    how_to_get_it: str
+    what: Message
+    why: Message
+    how_to_get_it: Message
 
-    def __str__(self) -> str:
-        return f"{self.what}: {self.why}; {self.how_to_get_it}"
+    @property
+    def message(self) -> Message:
+        told = {"what": self.what, "why": self.why, "how": self.how_to_get_it}
+        return Message("unknown", told)

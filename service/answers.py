@@ -22,6 +22,7 @@ from models.results import (
     PourOption,
     PourSummary,
     Projection,
+    Risk,
     StepWindow,
 )
 from models.sources import SOURCES
@@ -64,7 +65,7 @@ def pour_answer_json(told: PourAnswer, reader: Reader) -> dict[str, Any]:
         "because": sentence(told.because, reader),
         "reasons": codes(told.because),
         "options": [_option(option, reader) for option in told.options],
-        "cautions": say_all(told.cautions, reader),
+        "cautions": _sentences(told.cautions, reader),
         "caution_codes": codes(told.cautions),
         "sources": sources_told(told.sources),
     }
@@ -131,7 +132,7 @@ def _step(step: StepWindow, reader: Reader) -> dict[str, Any]:
         "because": sentence(step.because, reader),
         "reasons": codes(step.because),
         "earlier_if": say_all(step.earlier_if, reader),
-        "cautions": say_all(step.cautions, reader),
+        "cautions": _sentences(step.cautions, reader),
         "sources": sources_told(step.sources),
         "missed": _one(step.missed, reader),
         "done_at": _iso(step.done_at),
@@ -192,17 +193,35 @@ def _option(option: PourOption, reader: Reader) -> dict[str, Any]:
     return {
         "start": _iso(option.start),
         "protection": say(option.protection, reader),
+        "protection_code": message_json(option.protection),
         "passes": option.passes,
-        "risks": [dict(vars(risk)) for risk in option.risks],
+        "risks": [_risk(risk, reader) for risk in option.risks],
         "strip_p90": _iso(option.strip_p90),
         "turn_p90": _iso(option.turn_p90),
         "effort": option.effort,
         "cautions": say_all(option.cautions, reader),
+        "caution_codes": codes(option.cautions),
         "indoors": option.indoors,
         "excess": option.excess,
         "frost_chance": option.frost_chance,
         "lowest_C": option.lowest_C,
     }
+
+
+def _risk(risk: Risk, reader: Reader) -> dict[str, Any]:
+    return {
+        "risk": say(Message("risk", {"risk": risk.risk}), reader),
+        "code": risk.risk,
+        "probability": risk.probability,
+        "value": risk.value,
+        "limit": risk.limit,
+        "unit": risk.unit,
+    }
+
+
+def _sentences(messages: Iterable[Message], reader: Reader) -> list[str]:
+    """Each message as a sentence of its own."""
+    return [sentence((message,), reader) for message in messages]
 
 
 def _bands(bands: Bands) -> dict[str, list[float | None]]:

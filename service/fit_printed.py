@@ -10,10 +10,12 @@ from models.concrete.fit import Fit, RateLines
 from models.concrete.mix_fit import MixFit
 from models.errors import Unknown
 from service import fit_file, fit_plot
+from service.words import Reader, say
 
 WIDTH = 100
 UNITS = ("MPa", "per_h", "h")
 SHOWN_UNIT = {"per_h": "1/h"}
+READER = Reader("UTC")  # a fit tells no instants
 
 
 def answer(tests: Path, kind: str, plot: Path | None, *, as_json: bool) -> str:
@@ -74,7 +76,7 @@ def _energy(found: MixFit) -> str:
     energy = found.energy
     if isinstance(energy, Unknown):
         used = f"The class's {found.activation_energy_kJ_mol:g} kJ/mol makes the ages equivalent."
-        return f"Not fitted: {energy}. {used}"
+        return f"Not fitted: {say(energy.message, READER)}. {used}"
     return (
         f"Activation energy {energy.activation_energy_kJ_mol:.1f} kJ/mol, standard error "
         f"{energy.energy_error_kJ_mol:.1f} (Q {energy.quotient_K:.0f} K); datum temperature "
@@ -133,7 +135,7 @@ def _fit_json(curve: Fit) -> dict[str, Any]:
 
 def _energy_json(energy: RateLines | Unknown) -> dict[str, Any]:
     if isinstance(energy, Unknown):
-        missing = {"what": energy.what, "why": energy.why, "how_to_get_it": energy.how_to_get_it}
+        missing = {name: say(told, READER) for name, told in vars(energy).items()}
         return {"unknown": missing}
     return {
         "activation_energy_kJ_mol": round(energy.activation_energy_kJ_mol, 3),

@@ -8,8 +8,8 @@ from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from models.errors import Unknown
-from models.facts.fumes import MONOXIDE
-from models.projection import fumes, pour_words
+from models.message import Message
+from models.projection import fumes, pour_reasons
 from models.projection.clock import which
 from models.projection.scenario import Scenario
 from models.results import (
@@ -17,10 +17,9 @@ from models.results import (
     PourAnswer,
     PourOption,
     Projection,
-    Risk,
     StepWindow,
 )
-from service.words import Reader, say, sentence
+from service.words import Reader, say, say_all, sentence
 
 WIDTH = 100
 One = TypeVar("One")
@@ -33,7 +32,12 @@ def timeline(projection: Projection, scenario: Scenario, weather: str, now: date
     sure = f"sure ({scenario.rules.confidence:.0%})"
     warned = [say(one, clock.reader) for one in projection.warnings]
     head = f"{'step':<{STEP}} {'state':<{STATE}} {'likely (50%)':<{TIME}}{sure:<{TIME}}latest"
-    first = [line for text in warned if text == MONOXIDE for line in _danger(text)]
+    first = [
+        line
+        for one, text in zip(projection.warnings, warned, strict=True)
+        if one == fumes.FUMES
+        for line in _danger(text)
+    ]
     lines = [*_heading(scenario, weather, clock), *first, "", head, "-" * WIDTH]
     for steps in _alike(projection.steps):
         lines += _step(steps, clock)
@@ -44,7 +48,8 @@ def timeline(projection: Projection, scenario: Scenario, weather: str, now: date
         [say(projection.evidence, clock.reader)] if projection.evidence else [],
     )
     lines += _listed(
-        "Cautions", _once(say(c, clock.reader) for step in projection.steps for c in step.cautions)
+        "Cautions",
+        _once(sentence((c,), clock.reader) for step in projection.steps for c in step.cautions),
     )
     return "\n".join(lines)
 
@@ -58,9 +63,10 @@ def pour_check(
 ) -> str:
     """What `castclock pour-check` prints: the answer first, then what it was chosen from."""
     clock = Clock(now, scenario.site.timezone)
-    cautions = [say(one, clock.reader) for one in answer.cautions]
+    cautions = [sentence((one,), clock.reader) for one in answer.cautions]
     lines = [*_heading(scenario, weather, clock)]
-    lines += [line for text in cautions if text == fumes.MIND for line in _danger(text)]
+    if fumes.FUMES in answer.cautions:
+        lines += _danger(sentence((fumes.FUMES,), clock.reader))
     lines += [*_listed("Warnings", warnings), ""]
     until = f" until {clock.told(answer.wait_until)}" if answer.wait_until else ""
     lines += [
@@ -183,12 +189,10 @@ def _litres(coat: PlannedCoat) -> str:
 def _option(option: PourOption, allowed: float, clock: Clock) -> list[str]:
     row = f"{clock.told(option.start):<{TIME}}{say(option.protection, clock.reader):<{WAY}}"
     if option.passes:
-        worst = option.risks[0]
-        verdict = f"passes; the largest risk is {worst.risk}, {worst.probability:.0%}"
-        if worst.probability == 0:
-            verdict = "passes; nothing stands against it"
+        told = [Message("passes"), pour_reasons.largest(option)]
     else:
-        verdict = "; ".join(_risk(risk) for risk in option.risks if risk.probability > allowed)
+        told = [pour_reasons.chance(risk) for risk in option.risks if risk.probability > allowed]
+    verdict = "; ".join(say_all(told, clock.reader))
     if option.lowest_C is not None:
         verdict += f"; coldest corner {option.lowest_C:z.0f} C, frost {option.frost_chance:.0%}"
     for step, at in (("strip", option.strip_p90), ("turn", option.turn_p90)):
@@ -234,12 +238,8 @@ def _hour(ways: list[PourOption], clock: Clock) -> str:
     passing = next((way.protection for way in ways if way.passes), None)
     if passing is not None:
         return say(passing, clock.reader)
-    return f"no: {pour_words.nearest(ways).risks[0].risk}"
-
-
-def _risk(risk: Risk) -> str:
-    value = f"{risk.value:.3g}, limit {risk.limit:.3g} {risk.unit}".rstrip()
-    return f"{risk.probability:.0%} chance of {risk.risk} ({value})"
+    worst = pour_reasons.nearest(ways).risks[0]
+    return f"no: {say(Message('risk', {'risk': worst.risk}), clock.reader)}"
 
 
 def _telling(options: tuple[PourOption, ...]) -> list[PourOption]:

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 from models.air import series
 from models.air.series import AirSeries
 from models.errors import InputError, Unknown
+from models.message import Message
 from service.scenario_file import ScenarioFile
 from service.weather import csv_file, epw
 
@@ -18,9 +19,9 @@ def of(file: ScenarioFile, given: Path | None, now: datetime) -> AirSeries | Unk
     weather = given or file.weather
     if weather is None:
         return Unknown(
-            "the weather",
-            f"{file.path.name} names none",
-            "give --weather FILE.csv, or [weather] file, or night_low_C and day_high_C, in it",
+            Message("the_weather_of_a_file"),
+            Message("file_names_none", {"file": file.path.name}),
+            Message("give_weather"),
         )
     if isinstance(weather, Path) and weather.suffix.lower() == ".epw":
         at = file.scenario.placement.at

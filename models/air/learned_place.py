@@ -7,6 +7,7 @@ import numpy as np
 
 from models.air import members, place
 from models.errors import Unknown
+from models.message import Message
 from models.units import Array, one_of
 
 LAGS_H = np.geomspace(1.0, 72.0, 60)
@@ -101,9 +102,9 @@ def too_few(used: int) -> Unknown:
     """
     more = LEAST_READINGS - used
     return Unknown(
-        "how this place follows the weather",
-        f"{used or 'no'} reading{'' if used == 1 else 's'} of its air that can teach",
-        f"{more} more, of the air or of a max-min thermometer, hours apart",
+        Message("how_a_place_follows"),
+        Message("too_few_readings" if used else "no_readings", {"readings": used}),
+        Message("get_readings", {"readings": more}),
     )
 
 

@@ -126,16 +126,16 @@ class AirSeries:
             known[lo - first : hi - first + 1] = ok
         return [self.start + (first + int(k)) * HOUR for k in np.flatnonzero(~known)]
 
-    def bridged(self) -> tuple["AirSeries", list[str]]:
-        """Gaps of up to three hours closed by straight lines, and what was closed, in words."""
+    def bridged(self) -> tuple["AirSeries", int]:
+        """Gaps of up to three hours closed by straight lines; how many hours of air were closed."""
         columns: dict[str, Any] = {}
-        notes: list[str] = []
+        closed = 0
         for name in ("air_C", "dew_point_C", "wind_m_s", "cloud_fraction"):
             filled, count = _bridge(getattr(self, name))
             columns[name] = filled
-            if count and name == "air_C":
-                notes.append(f"{count} missing hours of air temperature interpolated")
-        return replace(self, **columns), notes
+            if name == "air_C":
+                closed = count
+        return replace(self, **columns), closed
 
     def between(self, begin: datetime, end: datetime) -> "AirSeries":
         """The hours from `begin` to `end`, both rounded outwards, cut to what there is."""

@@ -16,6 +16,7 @@ from models.concrete.fit import LEAST_SPAN_K, LEAST_TEMPERATURES, Fit, RateLines
 from models.concrete.mixture import LabelStrength, Mixture
 from models.errors import InputError, Unknown
 from models.facts.cements import CLASSES
+from models.message import text
 from models.units import Array, number_within, one_of
 
 LEAST_AGES = 4
@@ -31,7 +32,7 @@ WORST_RATE_SHARE = 0.5  # standard error of a rate constant, as a share of it
 ODD_SHARE = 0.10  # of the largest strength: a result that far off is named
 END_SHARE = 0.05  # of the curve: a cure that ends that far off is named
 DORMANT_AGES, DORMANT_BEFORE_H = 6, 24.0  # results from which a dormant time can be seen
-WHAT = "datum temperature and activation energy"
+WHAT = text("datum temperature and activation energy")
 EACH = f"{LEAST_AGES} or more ages over a factor of {LEAST_AGE_FACTOR:g}"
 
 
@@ -163,7 +164,7 @@ class MixFit:
         lines = ["[mix]", f'class = "{self.kind}"']
         if isinstance(self.energy, Unknown):
             lines += textwrap.wrap(
-                str(self.energy), 96, initial_indent="# ", subsequent_indent="# "
+                _plain(self.energy), 96, initial_indent="# ", subsequent_indent="# "
             )
         else:
             said = f"{self.energy.activation_energy_kJ_mol:.1f} kJ/mol"
@@ -303,16 +304,18 @@ def _energy(cures: tuple[Cure, ...]) -> RateLines | Unknown:
         s = "s" * (len(more) > 1)
         return Unknown(
             WHAT,
-            f"tests at {tested} only; {LEAST_TEMPERATURES} temperatures over "
-            f"{LEAST_SPAN_K:g} K are the least",
-            f"test {len(more)} more temperature{s}, as {named}, each at {EACH}",
+            text(
+                f"tests at {tested} only; {LEAST_TEMPERATURES} temperatures over "
+                f"{LEAST_SPAN_K:g} K are the least"
+            ),
+            text(f"test {len(more)} more temperature{s}, as {named}, each at {EACH}"),
         )
     if len(usable) < LEAST_TEMPERATURES or np.ptp(temperatures) < LEAST_SPAN_K:
         short = [cure for cure in cures if cure.missing]
         return Unknown(
             WHAT,
-            f"too few ages at {', '.join(cure.words for cure in short)}",
-            "test " + "; ".join(f"at {cure.words} {cure.missing}" for cure in short),
+            text(f"too few ages at {', '.join(cure.words for cure in short)}"),
+            text("test " + "; ".join(f"at {cure.words} {cure.missing}" for cure in short)),
         )
     return _lines([(cure, cure.curve) for cure in usable if cure.curve is not None])
 
@@ -328,21 +331,29 @@ def _lines(usable: list[tuple[Cure, Fit]]) -> RateLines | Unknown:
     if loose:
         return Unknown(
             WHAT,
-            f"the rate constant at {', '.join(loose)} is not known to {WORST_RATE_SHARE:.0%}",
-            f"test there 2 more ages while the strength is under half of its end, "
-            f"or once more at each of the {len(usable)} temperatures",
+            text(f"the rate constant at {', '.join(loose)} is not known to {WORST_RATE_SHARE:.0%}"),
+            text(
+                f"test there 2 more ages while the strength is under half of its end, "
+                f"or once more at each of the {len(usable)} temperatures"
+            ),
         )
-    check = "look for results under the wrong temperature, and for cubes that dried or froze"
+    check = text("look for results under the wrong temperature, and for cubes that dried or froze")
     try:
         lines = fit.datum_and_activation_energy(
             [cure.temperature_C for cure, _ in usable], k, errors
         )
     except InputError as error:
-        return Unknown(WHAT, error.wrong, check)
+        return Unknown(WHAT, text(error.wrong), check)
     if not ENERGY_KJ_MOL[0] <= lines.activation_energy_kJ_mol <= ENERGY_KJ_MOL[1]:
         why = f"{lines.activation_energy_kJ_mol:.0f} kJ/mol fitted, outside what concrete shows"
-        return Unknown(WHAT, f"{why} ({ENERGY_KJ_MOL[0]:g} to {ENERGY_KJ_MOL[1]:g})", check)
+        why += f" ({ENERGY_KJ_MOL[0]:g} to {ENERGY_KJ_MOL[1]:g})"
+        return Unknown(WHAT, text(why), check)
     return lines
+
+
+def _plain(energy: Unknown) -> str:
+    what, why, how = (told.values["text"] for told in vars(energy).values())
+    return f"{what}: {why}; {how}"
 
 
 def _temperatures_to_add(tested_C: list[float]) -> list[float]:

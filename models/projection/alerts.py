@@ -5,14 +5,13 @@ from datetime import datetime
 
 import numpy as np
 
-from models import message
 from models.air.series import HOUR, AirSeries
 from models.concrete.section import Guard
 from models.errors import Unknown
-from models.facts.fumes import MONOXIDE
 from models.facts.protection import COVERS, FROST_MPA
+from models.message import Message, Value
 from models.projection import fumes
-from models.projection.clock import clock, local, said
+from models.projection.clock import clock
 from models.projection.physics import Lived, live
 from models.projection.scenario import Scenario
 from models.projection.ways import OWNED_BY_DEFAULT
@@ -23,7 +22,6 @@ from models.units import Array, Mask
 
 WATCHED_H = 72  # how far ahead: within it the forecast is worth rising for, OWN_JUDGEMENT
 HELPS = 0.05  # a remedy that takes less off the chance is none, OWN_JUDGEMENT
-HEAT_IT = "warm it with electric heat or carry it into a room"
 HANDS_H = 1.0  # from the news to a cover that lies: OWN_JUDGEMENT
 
 
@@ -76,21 +74,25 @@ def _frost(
     at_h = _onset(lived, course.frozen_h, now_h, allowed)
     soonest = max(now_h + HANDS_H, 0.0)
     best, after = _best_cover(scenario, air, now, soonest, now_h)
-    told = f"frost: {chance:.0%} chance that the coldest corner freezes before {FROST_MPA:g} MPa"
-    told += f", from {said(scenario, at_h)} on"
+    told: dict[str, Value] = {
+        "chance": chance,
+        "need_MPa": FROST_MPA,
+        "from_at": clock(scenario, at_h),
+    }
     if best is None or chance - after < HELPS:
         by = _before(at_h, now_h)
-        text = f"{told}; no cover you own helps: {HEAT_IT} {_by(scenario, by, now)}"
-        return _alert(scenario, now, "frost", chance, at_h, by, "", None, text)
-    words = fumes.named(best)
+        text = Message("alert_frost_no_cover", {**told, "by": _by(scenario, by, now)})
+        return _alert(scenario, now, "frost", chance, at_h, by, None, None, text)
+    cover = fumes.cover(best)
     if after > allowed:
-        text = f"{told}; {words} at once still leaves {after:.0%}: {HEAT_IT}"
+        text = Message("alert_frost_cover_leaves", {**told, "cover": cover, "after_chance": after})
         by = min(soonest, at_h)
-        return _alert(scenario, now, "frost", chance, at_h, by, words, after, text)
+        return _alert(scenario, now, "frost", chance, at_h, by, cover, after, text)
     enough = min(allowed, chance - HELPS)
     by, after = _latest(scenario, air, now, best, (soonest, after), at_h, now_h, enough)
-    text = f"{told}; {words} on {_by(scenario, by, now)} brings it to {after:.0%}"
-    return _alert(scenario, now, "frost", chance, at_h, by, words, after, text)
+    told |= {"cover": cover, "by": _by(scenario, by, now), "after_chance": after}
+    text = Message("alert_frost_cover", told)
+    return _alert(scenario, now, "frost", chance, at_h, by, cover, after, text)
 
 
 def _best_cover(
@@ -163,12 +165,14 @@ def _rain(scenario: Scenario, lived: Lived, now: datetime, now_h: float) -> Aler
         return None
     at_h = _onset(lived, wet_h, now_h, allowed)
     by = _before(at_h, now_h)
-    text = (
-        f"rain: {chance:.0%} chance of rain on the open face before it has set, from"
-        f" {said(scenario, at_h)} on; film held off the face, weighed down,"
-        f" {_by(scenario, by, now)}"
-    )
-    return _alert(scenario, now, "rain", chance, at_h, by, "film", None, text)
+    told: dict[str, Value] = {
+        "chance": chance,
+        "from_at": clock(scenario, at_h),
+        "by": _by(scenario, by, now),
+    }
+    text = Message("alert_rain", told)
+    film = Message("cover", {"cover": "film"})
+    return _alert(scenario, now, "rain", chance, at_h, by, film, None, text)
 
 
 def _wind(scenario: Scenario, lived: Lived, now: datetime, now_h: float) -> Alert | None:
@@ -182,13 +186,13 @@ def _wind(scenario: Scenario, lived: Lived, now: datetime, now_h: float) -> Aler
         return None
     at_h = _onset(lived, gone_h, now_h, allowed)
     by = _before(at_h, now_h)
-    bears = limit[int(at_h)]
-    text = (
-        f"wind: {chance:.0%} chance of more than {bears:g} m/s at the piece,"
-        f" from {said(scenario, at_h)} on; weigh the cover down along every edge"
-        f" {_by(scenario, by, now)}"
-    )
-    return _alert(scenario, now, "wind", chance, at_h, by, "weights", None, text)
+    told: dict[str, Value] = {
+        "chance": chance,
+        "from_at": clock(scenario, at_h),
+        "by": _by(scenario, by, now),
+    }
+    text = Message("alert_wind", {**told, "bears_m_s": float(limit[int(at_h)])})
+    return _alert(scenario, now, "wind", chance, at_h, by, Message("weights"), None, text)
 
 
 def _lying(scenario: Scenario, hour: float) -> list[Guard]:
@@ -263,10 +267,10 @@ def _act_by(scenario: Scenario, hour: float) -> datetime:
     return at.replace(minute=at.minute - at.minute % 15)
 
 
-def _by(scenario: Scenario, hour: float, now: datetime) -> str:
-    """`by Thu 15 Oct 22:15`; `at once` where that has passed."""
+def _by(scenario: Scenario, hour: float, now: datetime) -> Message:
+    """Until when; at once where that has passed."""
     at = _act_by(scenario, hour)
-    return f"by {local(scenario, at)}" if at > now else "at once"
+    return Message("act_by", {"at": at}) if at > now else Message("act_at_once")
 
 
 def _alert(
@@ -276,16 +280,14 @@ def _alert(
     chance: float,
     at_h: float,
     by_h: float,
-    remedy: str,
+    remedy: Message | None,
     after: float | None,
-    text: str,
+    text: Message,
 ) -> Alert:
     at = clock(scenario, at_h, closes=True)
     assert at is not None
     by = max(_act_by(scenario, by_h), min(now.astimezone(at.tzinfo), at))
-    return Alert(
-        kind, chance, at, by, message.text(remedy) if remedy else None, after, message.text(text)
-    )
+    return Alert(kind, chance, at, by, remedy, after, text)
 
 
 def _fumes(scenario: Scenario, now: datetime, now_h: float) -> Alert | None:
@@ -293,4 +295,5 @@ def _fumes(scenario: Scenario, now: datetime, now_h: float) -> Alert | None:
     at_h = fumes.from_h(scenario, now_h)
     if not np.isfinite(at_h):
         return None
-    return _alert(scenario, now, "fumes", 1.0, at_h, at_h, "electric heat", None, MONOXIDE)
+    heat = Message("heat_electric")
+    return _alert(scenario, now, "fumes", 1.0, at_h, at_h, heat, None, fumes.FUMES)

@@ -10,6 +10,7 @@ from models.air import members, place
 from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.errors import Unknown
+from models.message import Message
 from models.projection import calibrate, humidity, weather
 from models.projection.scenario import Observation
 from models.quantile import quantiles
@@ -29,7 +30,7 @@ class Around:
     outdoors_C: Bands
     place_C: Bands
     rh: Bands
-    notes: tuple[str, ...]
+    notes: tuple[Message, ...]
 
 
 def around(
@@ -46,9 +47,7 @@ def around(
     good = np.isfinite(series.air_C) & np.isfinite(series.dew_point_C)
     if not 0 <= row < series.hours or not good[row]:
         return Unknown(
-            "the weather now",
-            "the record has no such hour",
-            "fetch a forecast, or type a low and a high",
+            Message("the_weather_now"), Message("no_such_hour"), Message("get_forecast_or_night")
         )
     behind, ahead = np.flatnonzero(~good[:row]), np.flatnonzero(~good[row:])
     first = max(row - BEFORE_H - weather.SPIN_UP_H, int(behind[-1]) + 1 if len(behind) else 0)
@@ -66,7 +65,7 @@ def around(
         _bands(outdoor.air_C[shown]),
         _bands(here.air_C[shown]),
         _bands(place.relative_humidity(here)[shown]),
-        calibrate.told(odd, site.timezone),
+        calibrate.told(odd),
     )
 
 

@@ -7,8 +7,9 @@ import numpy as np
 
 from models.facts.moisture import CONSTANT_MASS_PCT_D
 from models.facts.protection import FROST_MPA
+from models.message import Message, text
 from models.projection.calibrate import Contradiction
-from models.projection.clock import local, said
+from models.projection.clock import clock, local, said
 from models.projection.physics import Lived
 from models.projection.scenario import Scenario
 from models.quantile import quantile
@@ -246,30 +247,26 @@ def evidence(scenario: Scenario, lived: Lived, need_MPa: float) -> str:
     return "Breaking a cube or bar cured beside the piece would narrow the windows most."
 
 
-def frost_warning(scenario: Scenario, lived: Lived, now_h: float) -> str | None:
+def frost_warning(scenario: Scenario, lived: Lived, now_h: float) -> Message | None:
     """What is said when the piece may freeze too young, or did; None under five per cent.
 
     What may still come is told with what can be done by then; what may have been, with how to look.
     """
     course = lived.course
     if lived.counts_as_frozen(now_h):
-        return f"frost: {_frozen(scenario, lived, now_h)}"
+        return Message("frost_froze", {"why": text(_frozen(scenario, lived, now_h))})
     young = np.where(course.strength_MPa < FROST_MPA, course.coldest_C, np.inf)
     ahead = np.isfinite(course.frozen_h) & (course.frozen_h > now_h)
     chance = float(course.weight[ahead].sum())
     if chance >= 0.05:
         at = quantile(course.frozen_h[ahead], course.weight[ahead], 0.1)
         low = quantile(young[course.hour >= now_h].min(axis=0), course.weight, 0.1)
-        return (
-            f"frost: {chance:.0%} chance that the coldest corner freezes before 3.5 MPa, from"
-            f" {said(scenario, at)} on, down to {low:z.1f} C; blanket or electric heat before then"
-        )
+        told = {"chance": chance, "from_at": clock(scenario, at), "lowest_C": low}
+        return Message("frost_may_come", {**told, "need_MPa": FROST_MPA})
     past = course.frozen_h <= now_h
     chance = float(course.weight[past].sum())
     if chance < 0.05:
         return None
     at = quantile(course.frozen_h[past], course.weight[past], 0.5)
-    return (
-        f"frost: {chance:.0%} chance that the coldest corner froze before 3.5 MPa, about"
-        f" {said(scenario, at)}; scratch that corner beside a sound place before the next step"
-    )
+    told = {"chance": chance, "about_at": clock(scenario, at), "need_MPa": FROST_MPA}
+    return Message("frost_may_have_come", told)

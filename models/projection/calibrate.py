@@ -12,8 +12,8 @@ from models.air.spread import HOURLY_MEMORY
 from models.concrete import maturity, strength
 from models.concrete.belief import Belief
 from models.concrete.heat import Histories
+from models.message import Message, Value
 from models.projection import conditioning, outage
-from models.projection.clock import on_the_clock
 from models.projection.conditioning import Series, Trust
 from models.projection.scenario import SET_KINDS, Observation, Scenario
 from models.rng import Seed, stream
@@ -51,29 +51,30 @@ class Contradiction:
     def apart_K(self) -> float:
         return abs(self.value_C - self.foreseen_C)
 
-    def words(self, timezone: str) -> str:
+    @property
+    def message(self) -> Message:
         """What is said of it beside the windows."""
-        what = self.what.removeprefix("air-")
-        text = (
-            f"the {what} reading of {self.value_C:z.1f} C at"
-            f" {on_the_clock(self.at, timezone)} contradicts what was foreseen"
-            f" ({self.foreseen_C:z.1f} C)"
-        )
+        code = "reading_colder"
         if self.settled:
-            return text + ": a second reading settles it"
-        if self.value_C > self.foreseen_C:
-            return text + ": kept, not used until a second reading agrees with it"
-        return text + (
-            ": the colder counts until a second reading agrees with either, or the reading is"
-            " marked as wrong"
+            code = "reading_settled"
+        elif self.value_C > self.foreseen_C:
+            code = "reading_warmer"
+        return Message(
+            code,
+            {
+                "reading": self.what,
+                "at": self.at,
+                "read_C": self.value_C,
+                "foreseen_C": self.foreseen_C,
+            },
         )
 
 
-def told(odd: Sequence[Contradiction], timezone: str) -> tuple[str, ...]:
-    """Sentences of what is not settled, and of the farthest of what is."""
+def told(odd: Sequence[Contradiction]) -> tuple[Message, ...]:
+    """What is not settled, and the farthest of what is."""
     settled = sorted((one for one in odd if one.settled), key=lambda one: -one.apart_K)
     shown = [one for one in odd if not one.settled] + settled[:1]
-    return tuple(one.words(timezone) for one in shown)
+    return tuple(one.message for one in shown)
 
 
 def after_air_readings(
@@ -243,14 +244,14 @@ def weighing(scenario: Scenario) -> bool:
     )
 
 
-def weights(scenario: Scenario, course: Course) -> tuple[Array, tuple[str, ...]]:
+def weights(scenario: Scenario, course: Course) -> tuple[Array, tuple[Message, ...]]:
     """Weight of each member after set and strength tests, sum 1; at least 32 members' worth.
 
     A result has a small chance to say nothing of the piece, so that one far from every member
     weighs none of them.
     """
     log_weight = np.zeros(course.members)
-    notes: list[str] = []
+    notes: list[Message] = []
     begin = scenario.placement.at
     for seen in scenario.observations:
         hour = (seen.at - begin) / HOUR
@@ -260,10 +261,7 @@ def weights(scenario: Scenario, course: Course) -> tuple[Array, tuple[str, ...]]
         late = np.log(np.maximum(course.at(course.te_mean_h, hour), 1e-3) / due)
         log_likelihood, outlier = _robust(late / SET_SEEN_SD)
         if outlier:
-            notes.append(
-                f"the {seen.kind.replace('-', ' ')} seen after {hour:.1f} h contradicts the mix:"
-                " kept, not used"
-            )
+            notes.append(Message("set_contradicts", {"reading": seen.kind, "after_h": hour}))
         log_weight += log_likelihood
     for test in scenario.tests:
         hour = (test.at - begin) / HOUR
@@ -276,10 +274,9 @@ def weights(scenario: Scenario, course: Course) -> tuple[Array, tuple[str, ...]]
             np.log(compression / modelled) / (BAR_SD if bar else TEST_SD)
         )
         if outlier:
-            notes.append(
-                f"the {test.kind} result of {test.MPa:g} MPa contradicts the model"
-                f" ({np.median(modelled):.1f} MPa in compression): kept, not used"
-            )
+            foreseen = {"foreseen_MPa": float(np.median(modelled))}
+            told: dict[str, Value] = {"test": test.kind, "result_MPa": test.MPa, **foreseen}
+            notes.append(Message("test_contradicts", told))
         log_weight += log_likelihood
     return tempered(log_weight), tuple(notes)
 

@@ -12,7 +12,7 @@ all of them hold is told beside it.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -93,15 +93,16 @@ def coated(
     if not left:
         openings = [(_opening(course, k, at, "", ""), NEVER) for k in range(1, at.coats + 1)]
         last = told[f"coat-{at.coats}"]
-        return Coated(plan_without_hours(scenario, ()), openings, last, last)
+        return Coated(plan_without_hours(scenario, None), openings, last, last)
     search = _Search(scenario, lived, at, before, left, ready_h, face_dry, now_h, why_ready)
     return search.answer()
 
 
-def plan_without_hours(scenario: Scenario, says: tuple[str, ...]) -> CoatPlan:
-    """Litres of every coat, and what is missing for hours."""
+def plan_without_hours(scenario: Scenario, why: Message | None) -> CoatPlan:
+    """Litres of every coat, and what is missing for hours, if anything."""
     at = sheet_of(scenario)
-    return _plan(scenario, at, {}, 0.0, False, says)
+    says = () if why is None else (Message("no_coat_planned", {"why": why}),)
+    return replace(_plan(scenario, at, {}, 0.0, False, ()), says=says)
 
 
 def _before(course: Course, at: seal.Sheet, done: Mapping[str, float]) -> Before | None:

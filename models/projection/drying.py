@@ -16,8 +16,8 @@ from models.facts.moisture import (
     WAIT_AFTER_WET_FILM_H,
 )
 from models.facts.protection import COVERS
+from models.message import Message, Value
 from models.projection import calibrate, physics
-from models.projection.clock import local
 from models.projection.moments import Moments, case_of, done_hours, moments
 from models.projection.physics import Lived
 from models.projection.scenario import Observation, Scenario
@@ -142,7 +142,7 @@ def _of_kind(scenario: Scenario, course: Course, *kinds: str) -> list[tuple[floa
     return sorted(((h, o) for h, o in found if 0 <= h <= course.hour[-1]), key=lambda row: row[0])
 
 
-def _tile(scenario: Scenario, course: Course, drying: Drying) -> tuple[Array, tuple[str, ...]]:
+def _tile(scenario: Scenario, course: Course, drying: Drying) -> tuple[Array, tuple[Message, ...]]:
     """Log-likelihood of the members by the losses of a witness tile, and what contradicts.
 
     The tile is cast with the piece, as thick, and lies beside it: its share of mass lost between
@@ -151,7 +151,8 @@ def _tile(scenario: Scenario, course: Course, drying: Drying) -> tuple[Array, tu
     Source: OWN_JUDGEMENT for the spreads; Gaussian likelihood.
     """
     weighed = _of_kind(scenario, course, "tile")
-    log_weight, notes = np.zeros(course.members), []
+    log_weight = np.zeros(course.members)
+    notes: list[Message] = []
     pairs = list(zip(weighed, weighed[1:], strict=False))
     for (from_h, first), (to_h, second) in pairs:
         seen = 100 * (first.value - second.value) / weighed[0][1].value
@@ -161,10 +162,8 @@ def _tile(scenario: Scenario, course: Course, drying: Drying) -> tuple[Array, tu
         spread = float(np.sqrt(np.average((foreseen - middle) ** 2, weights=course.weight)))
         own = np.hypot(np.sqrt(2) * SCALE_SD_PCT, TILE_SD * abs(middle))
         if abs(seen - middle) > calibrate.SIGMAS * np.hypot(spread, own):
-            notes.append(
-                f"the tile's loss of {seen:.2f} % up to {local(scenario, second.at)}"
-                f" contradicts the model ({middle:.2f} %): kept, not used"
-            )
+            told: dict[str, Value] = {"lost_pct": seen, "at": second.at, "foreseen_pct": middle}
+            notes.append(Message("tile_contradicts", told))
             continue
         sd = np.hypot(np.sqrt(2) * SCALE_SD_PCT, TILE_SD * abs(middle) * np.sqrt(len(pairs)))
         log_weight -= 0.5 * ((seen - foreseen) / sd) ** 2
@@ -191,24 +190,25 @@ def _weighed_dry(scenario: Scenario, course: Course, now_h: float) -> float:
 
 def _films(
     scenario: Scenario, course: Course, drying: Drying
-) -> tuple[Array, float, tuple[str, ...]]:
+) -> tuple[Array, float, tuple[Message, ...]]:
     """Log-likelihood of wet films, the hour until which no coat goes on, and notes.
 
     A wet film says wait; a dry one proves nothing and moves nothing.
 
     Source: ASTM_D4263, UFC_3_190_06; OWN_JUDGEMENT for the humidity.
     """
-    log_weight, held, notes = np.zeros(course.members), -np.inf, []
+    log_weight, held = np.zeros(course.members), -np.inf
+    notes: list[Message] = []
     for hour, reading in _of_kind(scenario, course, "film-wet", "film-dry"):
-        at = local(scenario, reading.at)
+        at = {"at": reading.at}
         if reading.kind == "film-dry":
-            notes.append(f"the film of {at} was dry underneath: no proof, weigh a tile as well")
+            notes.append(Message("film_dry_no_proof", at))
             continue
         held = max(held, hour + WAIT_AFTER_WET_FILM_H)
         mean = course.at(drying.dried.mean_rh, hour)
         chance = 1 / (1 + np.exp(-(mean - FILM_WET_RH) / FILM_WET_SPREAD))
         if float(chance @ course.weight) < FILM_UNLIKELY:
-            notes.append(f"the wet film of {at} contradicts the model: the coat waits all the same")
+            notes.append(Message("film_wet_contradicts", at))
             continue
         log_weight += np.log(chance)
     return log_weight, held, tuple(notes)

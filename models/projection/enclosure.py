@@ -4,8 +4,7 @@ from dataclasses import replace
 
 from models.air.series import HOUR
 from models.concrete.section import Guard
-from models.facts.protection import COVERS
-from models.projection.clock import on_the_clock
+from models.message import Message
 from models.projection.scenario import Observation, Scenario
 
 OF_THE_TENT = ("air", "air-min-max")
@@ -13,7 +12,7 @@ COOLER_K = 2.0  # a tent so much cooler than it is kept has lost its heat, OWN_J
 SPEAKS_H = 3.0  # so far around it a reading speaks, where no other is nearer, OWN_JUDGEMENT
 
 
-def as_read(scenario: Scenario) -> tuple[Scenario, tuple[str, ...]]:
+def as_read(scenario: Scenario) -> tuple[Scenario, tuple[Message, ...]]:
     """The scenario with its heated tents as warm as they were read; and what is said of it.
 
     A warm reading says that the tent is warm, as is known, and nothing of the place around it.
@@ -29,16 +28,22 @@ def as_read(scenario: Scenario) -> tuple[Scenario, tuple[str, ...]]:
         return scenario, ()
     spells = _spells([((one.at - begin) / HOUR, one) for one in inside])
     guards: list[Guard] = []
-    notes: list[str] = []
+    notes: list[Message] = []
     for guard in scenario.guards:
         cold = [
             s for s in spells if guard.heats and s[2].value < (guard.setpoint_C or 0) - COOLER_K
         ]
         guards += _cooled(guard, [(low, high, one.value) for low, high, one in cold])
         notes += [
-            f"inside the {COVERS[guard.kind].words} it read {one.value:z.1f} C at"
-            f" {on_the_clock(one.at, scenario.site.timezone)}, kept at {guard.setpoint_C:g} C:"
-            " its heat counts as off around then"
+            Message(
+                "heat_was_off",
+                {
+                    "cover": guard.kind,
+                    "read_C": one.value,
+                    "at": one.at,
+                    "setpoint_C": guard.setpoint_C,
+                },
+            )
             for _, _, one in cold[-1:]
         ]
     left = tuple(one for one in scenario.observations if one not in inside)

@@ -5,12 +5,11 @@ from collections.abc import Iterable
 import numpy as np
 
 from models.concrete.section import Guard
-from models.facts.fumes import MONOXIDE, UNTOLD_HEAT
-from models.facts.protection import COVERS
+from models.message import Message
 from models.projection.scenario import Scenario
 
 BURNING = "unvented"
-MIND = f"{MONOXIDE[:1].upper()}{MONOXIDE[1:]}"  # as a sentence
+FUMES, HEAT_UNTOLD = Message("fumes"), Message("heat_untold")
 
 
 def from_h(scenario: Scenario, now_h: float) -> float:
@@ -32,21 +31,21 @@ def from_h(scenario: Scenario, now_h: float) -> float:
     return min(burning, default=np.inf)
 
 
-def warnings(scenario: Scenario, now_h: float) -> list[str]:
+def warnings(scenario: Scenario, now_h: float) -> list[Message]:
     """What is said of the heat about a piece."""
     if np.isfinite(from_h(scenario, now_h)):
-        return [MONOXIDE]
+        return [FUMES]
     untold = (g for g in scenario.guards if g.kind == "heated enclosure" and g.heater is None)
     lies = any(now_h < (np.inf if guard.to_h is None else guard.to_h) for guard in untold)
-    return [UNTOLD_HEAT] if lies else []
+    return [HEAT_UNTOLD] if lies else []
 
 
-def cautions(scenario: Scenario) -> list[str]:
+def cautions(scenario: Scenario) -> list[Message]:
     """What is said first to whoever may pour: also of what the shop owns and has not chosen yet."""
     rules = scenario.rules
     heated = (*scenario.guards, *rules.owned, scenario.site, rules.indoors)
     burns = any(one is not None and one.heater == BURNING for one in heated)
-    return [MIND] if burns else []
+    return [FUMES] if burns else []
 
 
 def proposed(owned: Iterable[Guard]) -> list[Guard]:
@@ -54,12 +53,13 @@ def proposed(owned: Iterable[Guard]) -> list[Guard]:
     return [guard for guard in owned if guard.heater != BURNING]
 
 
-def named(guard: Guard, *told: str) -> str:
-    """A cover in the trade's word with the kind of its heat, and what tells it from its like.
+def cover(guard: Guard, *apart: Message) -> Message:
+    """A cover, the kind of its heat, and what tells it from its like.
 
     Heat whose kind was not told is proposed as electric.
     """
-    heat = ("vented heat" if guard.heater == "vented" else "electric heat",) if guard.heats else ()
-    beside = ", ".join((*told, *heat))
-    words = COVERS[guard.kind].words
-    return f"{words} ({beside})" if beside else words
+    vented = guard.heater == "vented"
+    heat = (Message("heat_vented" if vented else "heat_electric"),) if guard.heats else ()
+    if not apart and not heat:
+        return Message("cover", {"cover": guard.kind})
+    return Message("cover_with", {"cover": guard.kind, "with": (*apart, *heat)})

@@ -1,5 +1,6 @@
 """Against drying in the first hours: what each measure would do, reckoned, in order of cost."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -10,7 +11,7 @@ from models.air.series import HOUR, AirSeries
 from models.concrete import setting
 from models.errors import Unknown
 from models.facts.measures import COLD_WATER_C, MEASURED_H, MEASURES
-from models.projection.clock import local
+from models.message import Message
 from models.projection.physics import evaporation_limit, live
 from models.projection.scenario import Scenario
 from models.projection.watch import FOLLOWS_AIR
@@ -24,7 +25,7 @@ COOLEST_WITHIN_H = 24
 class Effect:
     """Worst evaporation of the bare hours with a measure, at 90 % [kg/m2h]."""
 
-    words: str
+    measure: Message
     rate_kg_m2h: float
 
 
@@ -38,27 +39,35 @@ def effects(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[Effect, 
         return ()
     taken = scenario.placement.measures
     tried = [
-        (MEASURES[name].words, _with(scenario, (*taken, name)))
+        (Message("measure", {"measure": name}), _with(scenario, (*taken, name)))
         for name in MEASURES
         if name not in taken
     ]
     if now_h < 0.5:
         tried += [_cooler_hour(scenario, air, now), _cold_water(scenario, air)]
     if not taken:
-        tried.append(("all of shade, wind break and fog", _with(scenario, tuple(MEASURES))))
-    rates = [(words, _rate(changed, air, now)) for words, changed in tried]
-    return tuple(Effect(words, rate) for words, rate in rates if np.isfinite(rate))
+        tried.append((Message("measures_all"), _with(scenario, tuple(MEASURES))))
+    rates = [(measure, _rate(changed, air, now)) for measure, changed in tried]
+    return tuple(Effect(measure, rate) for measure, rate in rates if np.isfinite(rate))
 
 
-def advice(scenario: Scenario, air: AirSeries, now: datetime, rate_kg_m2h: float) -> str:
-    """The effects in one line; empty where nothing has to be done or can be."""
+def advice(scenario: Scenario, air: AirSeries, now: datetime, rate_kg_m2h: float) -> Message | None:
+    """What each measure does; None where nothing has to be done or can be."""
     limit = evaporation_limit(scenario)
     if rate_kg_m2h <= limit:
-        return ""
-    told = [f"{e.words} {e.rate_kg_m2h:.2f}" for e in effects(scenario, air, now)]
+        return None
+    told = listed(effects(scenario, air, now))
     if not told:
-        return ""
-    return f"in kg/m2h (limit {limit:g}), by what it costs: " + ", ".join(told)
+        return None
+    return Message("measures_by_cost", {"limit_kg_m2h": limit, "measures": told})
+
+
+def listed(found: Iterable[Effect]) -> tuple[Message, ...]:
+    """Each measure with the evaporation it leaves."""
+    return tuple(
+        Message("measure_leaves", {"measure": e.measure, "rate_kg_m2h": e.rate_kg_m2h})
+        for e in found
+    )
 
 
 def _with(scenario: Scenario, measures: tuple[str, ...]) -> Scenario:
@@ -70,7 +79,7 @@ def _rate(scenario: Scenario, air: AirSeries, now: datetime) -> float:
     return np.inf if isinstance(lived, Unknown) else lived.evaporation_kg_m2h
 
 
-def _cooler_hour(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[str, Scenario]:
+def _cooler_hour(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[Message, Scenario]:
     """The same pour at the hour of the coming day at which it dries least."""
     begin = max(int(np.ceil(air.hour_of(max(now, scenario.placement.at)))), 0)
     rows = np.arange(begin, max(min(begin + COOLEST_WITHIN_H, air.hours - MEASURED_H), begin + 1))
@@ -95,12 +104,12 @@ def _cooler_hour(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[str
             np.clip(told + FOLLOWS_AIR * (_air_at(air, at) - _air_at(air, moved)), 1.0, 50.0)
         )
     return (
-        f"a start at {local(scenario, at)}",
+        Message("start_at", {"at": at}),
         replace(scenario, placement=replace(scenario.placement, at=at, concrete_C=cooler)),
     )
 
 
-def _cold_water(scenario: Scenario, air: AirSeries) -> tuple[str, Scenario]:
+def _cold_water(scenario: Scenario, air: AirSeries) -> tuple[Message, Scenario]:
     """The same pour with mixing water off ice; bags as told, else as warm as the mix or the air."""
     placement = scenario.placement
     known = (placement.bag_C, placement.concrete_C, _air_at(air, placement.at))
@@ -113,7 +122,7 @@ def _cold_water(scenario: Scenario, air: AirSeries) -> tuple[str, Scenario]:
     )
     placement = replace(placement, concrete_C=float(np.clip(mixed, 1.0, 50.0)))
     return (
-        f"water at {COLD_WATER_C:g} C (concrete {mixed:z.0f} C)",
+        Message("cold_water", {"water_C": COLD_WATER_C, "mix_C": float(mixed)}),
         replace(scenario, placement=placement),
     )
 

@@ -25,6 +25,7 @@ from models.facts.protection import (
     EVAPORATION_KG_M2H,
     EVAPORATION_LOW_BLEED_KG_M2H,
 )
+from models.message import Message
 from models.projection import calibrate, enclosure, humidity, weather
 from models.projection.scenario import Scenario
 from models.quantile import quantile
@@ -54,8 +55,8 @@ class Lived:
     known_h: float  # last hour from placing that stands on weather
     truncated: bool  # the weather stops in the past: later steps cannot be judged
     evaporation_kg_m2h: float  # 90 % of members, worst of the first hours
-    notes: tuple[str, ...]
-    dry_words: str = ""  # why moisture is not known, and nothing that hangs on it can be judged
+    notes: tuple[Message, ...]
+    no_moisture: Message | None = None  # why nothing that hangs on moisture can be judged
     drying: Drying | None = None  # filled by projection.drying; what-ifs do without
     odd: tuple[calibrate.Contradiction, ...] = ()  # readings that contradict what was foreseen
 
@@ -147,7 +148,7 @@ def live(
         forecast_hours - 1 - before_h,
         truncated,
         _evaporation(scenario, course),
-        (*notes, *tent_notes, *calibrate.told(odd, scenario.site.timezone), *weight_notes),
+        (*notes, *tent_notes, *calibrate.told(odd), *weight_notes),
         weather.moisture_missing(scenario, air, now),
         odd=odd,
     )

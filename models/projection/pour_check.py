@@ -1,6 +1,5 @@
 """Hours x ways to pour: may I pour now, under which cover, or when."""
 
-from collections.abc import Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -13,13 +12,13 @@ from models.concrete import belief as beliefs
 from models.errors import Unknown
 from models.facts.fumes import SOURCES as FUMES_SOURCES
 from models.message import Message, text
-from models.projection import fumes, pour_words, watch
+from models.projection import fumes, pour_reasons, watch
 from models.projection import starts as all_starts
 from models.projection.clock import clock
 from models.projection.scenario import Scenario
 from models.projection.starts import MEMBERS, Starts
 from models.projection.watch import Seen
-from models.projection.ways import Way, answer, ways, words_of
+from models.projection.ways import Way, ways
 from models.projection.what_if import sure_hours
 from models.results import PourAnswer, PourOption, Risk
 from models.rng import stream
@@ -39,6 +38,7 @@ SOURCE_KEYS = (
     "ZHENG_2025",
     "COMMON_PRACTICE",
 )
+WAIT = Message("wait")
 
 
 @dataclass(frozen=True)
@@ -72,13 +72,12 @@ def check(
     scenario.checked_against(now)
     scenario = scenario.believed()
     if isinstance(air, Unknown):
-        return _wait_for_weather(scenario, str(air))
+        return _wait_for_weather(scenario, air.message)
     asked = max(now, scenario.placement.at)
     series, _ = air.bridged()
     rows = all_starts.rows_of(series, now, asked, days)
     if not len(rows):
-        missing = all_starts.nothing(air, asked, scenario.site.timezone)
-        return _wait_for_weather(scenario, missing)
+        return _wait_for_weather(scenario, all_starts.nothing(air, asked))
     first_row = all_starts.row_at(series, rows, only or asked)
     first = series.start + first_row * HOUR
     portions = [rows]
@@ -95,17 +94,15 @@ def check(
             break
     soonest = [_with_dates(scenario, air, now, o, table) for o in options if o.start == first]
     options = [*soonest, *(o for o in options if o.start != first)]
-    drying = pour_words.drying(scenario, series, now, soonest)
+    drying = pour_reasons.drying(scenario, series, now, soonest)
     told = _answer(scenario, starts, now, options, soonest, drying)
     return _only_planned(told, air) if air.typical else told
 
 
 def _only_planned(told: PourAnswer, air: AirSeries) -> PourAnswer:
     """No pour is cleared on a typical year; what would pass in it is told."""
-    why = text(
-        f"No pour is cleared on a {air.source}. In such a year: {told.because[0].values['text']}"
-    )
-    return replace(told, answer=text("wait"), wait_until=None, because=(why,))
+    because = (Message("typical_clears_no_pour", {"source": air.source, "because": told.because}),)
+    return replace(told, answer=WAIT, wait_until=None, because=because)
 
 
 def _watched(scenario: Scenario, starts: Starts, series: AirSeries) -> list[_Row]:
@@ -135,8 +132,8 @@ def _column(scenario: Scenario, row: _Row) -> dict[datetime, PourOption]:
     seen = row.seen
     allowed = 1 - scenario.rules.confidence
     passes, excess = seen.passes(allowed), seen.excess(allowed).round(3).tolist()
-    floats = pour_words.floats(scenario, row.starts, seen.float_row)
-    stiffens = pour_words.stiffens(scenario, seen.placed_C)
+    floats = pour_reasons.floats(scenario, row.starts, seen.float_row)
+    stiffens = pour_reasons.stiffens(scenario, seen.placed_C)
     risks = [
         (name, d.chance.round(3).tolist(), d.value.round(2).tolist(), d.limit.tolist(), d.unit)
         for name, d in seen.risks.items()
@@ -153,16 +150,16 @@ def _column(scenario: Scenario, row: _Row) -> dict[datetime, PourOption]:
             (None, None),
         )
         water = seen.water_C[k]
-        warm = () if np.isnan(water) else (f"mixing water at {water:.0f} C",)
+        warm = () if np.isnan(water) else (Message("mixing_water", {"water_C": float(water)}),)
         out[row.starts.at[k]] = PourOption(
             row.starts.at[k],
-            text(row.way.words),
+            row.way.message,
             bool(passes[k]),
-            pour_words.by_harm(told, allowed),
+            pour_reasons.by_harm(told, allowed),
             None,
             None,
             row.way.effort,
-            tuple(text(one) for one in (*warm, *stiffens[k], *floats[k])),
+            (*warm, *stiffens[k], *floats[k]),
             row.way.indoors,
             excess[k],
             *frost,
@@ -176,46 +173,35 @@ def _answer(
     now: datetime,
     options: list[PourOption],
     first: list[PourOption],
-    drying: list[str],
+    drying: list[Message],
 ) -> PourAnswer:
     cautions = [
-        *fumes.cautions(scenario),
-        GLOVES,
+        *_always(scenario),
         *starts.notes,
-        *pour_words.haste(scenario, starts),
+        *pour_reasons.haste(scenario, starts),
         *drying,
+        *pour_reasons.assumed(scenario),
+        *pour_reasons.frozen_base(scenario, first),
+        *pour_reasons.cold(scenario, starts, first),
     ]
-    cautions += pour_words.assumed(scenario)
-    cautions += [
-        *pour_words.frozen_base(scenario, first),
-        *pour_words.cold(scenario, starts, first),
-    ]
-    sources = _sources(scenario)
     best = next((o for o in first if o.passes), None)
+    later = at_once = None
     if best is not None:
-        words = text(answer(words_of(best.protection)))
-        because = pour_words.go(scenario, best, first)
-        told = (*cautions, *_as_sentences(best))
-        return PourAnswer(words, None, (text(because),), tuple(options), _texts(told), sources)
-    passing = [o for o in options if o.passes]
-    later = _later(starts, passing, now)
-    at_once = next((o for o in passing if o.start <= now), None)
-    zone = ZoneInfo(scenario.site.timezone)
-    when = later.start.astimezone(zone) if later else None
-    cautions += _as_sentences(later or first[0])
-    because = pour_words.wait(scenario, first, later, at_once)
-    return PourAnswer(
-        text("wait"), when, (text(because),), tuple(options), _texts(cautions), sources
-    )
+        told, because = pour_reasons.answer(best), pour_reasons.go(scenario, best, first)
+    else:
+        passing = [o for o in options if o.passes]
+        later = _later(starts, passing, now)
+        at_once = next((o for o in passing if o.start <= now), None)
+        told, because = WAIT, pour_reasons.wait(scenario, first, later, at_once)
+    cautions += (best or later or first[0]).cautions
+    when = later.start.astimezone(ZoneInfo(scenario.site.timezone)) if later else None
+    sources = _sources(scenario)
+    return PourAnswer(told, when, because, tuple(options), tuple(cautions), sources)
 
 
-def _as_sentences(option: PourOption) -> list[str]:
-    told = [str(caution.values["text"]) for caution in option.cautions]
-    return [f"{one[:1].upper()}{one[1:]}." for one in told]
-
-
-def _texts(told: Iterable[str]) -> tuple[Message, ...]:
-    return tuple(text(one) for one in told)
+def _always(scenario: Scenario) -> tuple[Message, ...]:
+    """What is said whatever the weather: what may kill first, then gloves."""
+    return (*fumes.cautions(scenario), text(GLOVES))
 
 
 def _later(
@@ -236,7 +222,7 @@ def _with_dates(
     """An option with the sure hours of strip and turn; none for a mix that is too cold to place."""
     if option.frost_chance is None:
         return option
-    row = next(row for row in table if row.way.words == words_of(option.protection))
+    row = next(row for row in table if row.way.message == option.protection)
     placed_C = float(row.seen.placed_C[row.starts.at.index(option.start)])
     warm = row.way.warm_water or scenario.placement.concrete_C is not None
     room = scenario.rules.indoors if row.way.indoors else None
@@ -265,12 +251,6 @@ def _sources(scenario: Scenario) -> tuple[str, ...]:
     return tuple(dict.fromkeys(keys))
 
 
-def _wait_for_weather(scenario: Scenario, why: str) -> PourAnswer:
-    return PourAnswer(
-        text("wait"),
-        None,
-        (text(f"No weather is never safe: {why}."),),
-        (),
-        _texts((*fumes.cautions(scenario), GLOVES)),
-        _sources(scenario),
-    )
+def _wait_for_weather(scenario: Scenario, why: Message) -> PourAnswer:
+    because = (Message("no_weather", {"why": why}),)
+    return PourAnswer(WAIT, None, because, (), _always(scenario), _sources(scenario))

@@ -34,7 +34,6 @@ from models.units import Array, aware
 LONGEST_H = 90 * 24
 CRACKS_H = 72  # so long it is worth a word that the face may have dried too fast, OWN_JUDGEMENT
 WATCH_SHARE = 0.5  # of the evaporation limit, from which on the face is watched
-NO_WEATHER = "No weather is never safe"
 CAUTIONS = (
     "The tool estimates; it does not certify a structure: for anything that carries people or is"
     " built in, local codes and a licensed engineer decide."
@@ -72,8 +71,8 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         replace(step, earlier_if=sooner.get(step.step, ())) if step.state == "not yet" else step
         for step in steps
     )
-    if lived.dry_words:
-        told, plan = _without_moisture(scenario, told, lived.dry_words)
+    if lived.no_moisture is not None:
+        told, plan = _without_moisture(scenario, told, lived.no_moisture)
     against = hot.advice(scenario, air, now, lived.evaporation_kg_m2h)
     told = _minding(told, scenario, now_h)
     coming = alerts.alerts(scenario, lived, air, now)
@@ -164,7 +163,7 @@ def _minding(
     return tuple(
         step
         if step.state in ("done", "past")
-        else replace(step, cautions=(text(fumes.MIND), *step.cautions))
+        else replace(step, cautions=(fumes.FUMES, *step.cautions))
         for step in steps
     )
 
@@ -173,7 +172,7 @@ def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime)
     """Every step blocked, each saying what is missing."""
     now_h = (now - scenario.placement.at) / HOUR
     done = {d.step: d.at for d in scenario.done}
-    why_not = f"{NO_WEATHER}: {why}."
+    why_not = Message("no_weather", {"why": why.message})
     steps = tuple(
         StepWindow(
             name,
@@ -182,28 +181,28 @@ def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime)
             None,
             None,
             Need("weather at the piece", 1.0, "record"),
-            (text(why_not),),
+            (why_not,),
             done_at=done.get(name),
         )
         for name, _ in registry.of_pour(moments.setup_of(scenario, now_h))
     )
-    plan = coat_plan.plan_without_hours(scenario, (f"No coat can be planned. {why_not}",))
+    plan = coat_plan.plan_without_hours(scenario, why_not)
     return Projection(
         pour,
         None,
         _minding(steps, scenario, now_h),
-        (*(text(one) for one in fumes.warnings(scenario, now_h)), text(why_not)),
-        text("A forecast, or tonight's low typed in."),
+        (*fumes.warnings(scenario, now_h), why_not),
+        Message("get_forecast_or_low"),
         alerts.without_weather(scenario, now),
         coat_plan=plan,
     )
 
 
 def _without_moisture(
-    scenario: Scenario, told: tuple[StepWindow, ...], why: str
+    scenario: Scenario, told: tuple[StepWindow, ...], why: Message
 ) -> tuple[tuple[StepWindow, ...], CoatPlan]:
     """What hangs on the moisture of the air is blocked; strength and frost are told as ever."""
-    why_not = f"{NO_WEATHER}: {why}; drying, coats and evaporation cannot be judged."
+    why_not = Message("no_moisture_no_drying", {"why": why})
     coats_left = any(
         registry.coat_number(step.step) and step.state != "done" for step in told
     )  # what comes after them hangs on them
@@ -214,51 +213,46 @@ def _without_moisture(
     }
     need = Need("moisture of the air", 1.0, "record")
     steps = tuple(
-        StepWindow(step.step, "blocked", None, None, None, need, (text(why_not),))
+        StepWindow(step.step, "blocked", None, None, None, need, (why_not,))
         if step.step in needs and step.state not in ("done", "past")
         else step
         for step in told
     )
-    return steps, coat_plan.plan_without_hours(scenario, (f"No coat can be planned. {why_not}",))
+    return steps, coat_plan.plan_without_hours(scenario, why_not)
 
 
 def _warnings(
-    scenario: Scenario, lived: Lived, now_h: float, coming: tuple[Alert, ...], against: str
+    scenario: Scenario,
+    lived: Lived,
+    now_h: float,
+    coming: tuple[Alert, ...],
+    against: Message | None,
 ) -> tuple[Message, ...]:
     out = [*fumes.warnings(scenario, now_h), *lived.notes]
-    alerted = [alert.text for alert in coming if alert.kind != "fumes"]
-    told, out = out, []
+    out += [alert.text for alert in coming if alert.kind != "fumes"]
     frost = because.frost_warning(scenario, lived, now_h)
     if frost and not any(alert.kind == "frost" for alert in coming):
         out.append(frost)
     course = lived.course
     hottest = quantile(course.mean_C.max(axis=0), course.weight, 0.9)
     if hottest > HOT_DAMAGE_C:
-        out.append(
-            f"hot: the section may reach {hottest:.0f} C; over {HOT_DAMAGE_C:.0f} C it is harmed"
-        )
+        out.append(Message("hot_harms", {"hottest_C": hottest, "limit_C": HOT_DAMAGE_C}))
     elif quantile(course.mean_C[:25].max(axis=0), course.weight, 0.5) > 40:
-        out.append(
-            "hot early cure: early strength comes fast, 28-day strength may be 5 to 20 % lower"
-        )
+        out.append(Message("hot_early_cure"))
     limit = evaporation_limit(scenario)
     rate = lived.evaporation_kg_m2h
+    told = {"rate_kg_m2h": rate, "limit_kg_m2h": limit}
     bare = now_h < bare_rows(scenario)
     if rate > limit and now_h < CRACKS_H:
-        less = against or "cover the face as soon as it bears film"
+        less = against or Message("cover_at_once")
         if not bare:
-            less = "look for fine cracks in the face before it is honed or sealed"
-        out.append(
-            f"evaporation: up to {rate:.2f} kg/m2h in the first hours, limit {limit:g}: {less}"
-        )
+            less = Message("look_for_cracks")
+        out.append(Message("evaporation_high", {**told, "less": less}))
     elif bare and rate > WATCH_SHARE * limit:
-        out.append(
-            f"evaporation: up to {rate:.2f} kg/m2h in the first hours, limit {limit:g}: watch the"
-            " face, have the film ready"
-        )
+        out.append(Message("evaporation_watch", told))
     if not any(step.step == "strip" for step in scenario.done):
-        out.append("later steps assume that the mould stays on until strip is marked done")
-    return (*(text(one) for one in told), *alerted, *(text(one) for one in out))
+        out.append(Message("mould_taken_to_stay"))
+    return tuple(out)
 
 
 def _history(scenario: Scenario, lived: Lived) -> ConcreteHistory:

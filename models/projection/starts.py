@@ -12,8 +12,8 @@ from models.air.series import HOUR, AirSeries
 from models.concrete import belief as beliefs
 from models.concrete import heat
 from models.errors import InputError
+from models.message import Message
 from models.projection import calibrate, humidity, physics, weather
-from models.projection.clock import on_the_clock
 from models.projection.scenario import Scenario
 from models.quantile import quantiles
 from models.rng import stream
@@ -51,7 +51,7 @@ class Starts:
     dusk_row: Array
     dark: Mask
     off_hours: Mask
-    notes: tuple[str, ...]
+    notes: tuple[Message, ...]
 
     @property
     def count(self) -> int:
@@ -147,7 +147,7 @@ def gathered(
         scenario.site, scenario.observations, here, stream("humidity readings")
     )
     asked_row = row_at(series, rows, asked) - first
-    notes = calibrate.told(odd, scenario.site.timezone)
+    notes = calibrate.told(odd)
     before = np.nan_to_num(series.air_C[:first])
     owed = 0.0 if scenario.site.kind.endswith("room") else float(unthawed_Kh(before)[-1:].sum())
     return _abreast(scenario, here, looked - first, asked_row, notes, owed)
@@ -223,7 +223,7 @@ def _abreast(
     here: place.AtPiece,
     rows: Array,
     asked_row: int,
-    notes: tuple[str, ...],
+    notes: tuple[Message, ...],
     owed_Kh: float,
 ) -> Starts:
     index = rows[None, :] + np.arange(SEEN_H)[:, None]
@@ -281,11 +281,10 @@ def _light(site: place.Site, start: datetime, hours: int) -> tuple[Array, Mask]:
     return 24 * (sinks - day0), elevation < sky.CIVIL_DUSK_DEG
 
 
-def nothing(series: AirSeries, asked: datetime, timezone: str) -> str:
+def nothing(series: AirSeries, asked: datetime) -> Message:
     """What is missing where no start can be watched to its end."""
     missing = series.missing(asked, asked + (SEEN_H - 1) * HOUR)
     first = missing[0] if missing else series.end
-    return (
-        f"{len(missing)} of the next {SEEN_H - 1} hours are missing, the first"
-        f" {on_the_clock(first, timezone)}; a pour is cleared only with all of them"
+    return Message(
+        "pour_hours_missing", {"hours_missing": len(missing), "hours": SEEN_H - 1, "at": first}
     )

@@ -24,14 +24,8 @@ WORKING_SHARE = 0.5  # of the initial set in which a mix can be placed, COMMON_P
 LAST_DAY_H = 25  # rows of the last day of a watch, both ends counted
 FROSTY_DAY_C = 3.0  # after a day this cold the next nights may freeze; OWN_JUDGEMENT, on replays
 SURE_SDS = 2.0  # so many standard deviations over the least, a mix is warm enough without a kettle
-FROST, COLD, HOT = (
-    "freezing before 3.5 MPa",
-    "concrete too cold to place",
-    "concrete too hot to place",
-)
-DRIES, RAIN = "evaporation", "rain before final set"
-GROUND, MOULD = "frozen ground under it", "frozen mould or reinforcement"
-WIND, LATE, STIFF = "wind takes the cover", "float outside your hours", "stiff before it is placed"
+FROST, COLD, HOT, DRIES, RAIN = "freezes", "too_cold", "too_hot", "dries", "rain"
+GROUND, MOULD, WIND, LATE, STIFF = "frozen_ground", "frozen_mould", "wind", "late", "stiff"
 # what forbids a pour, the worse harm first: a piece lost, one cold, a spoilt face, a late hour
 HARM = (FROST, GROUND, MOULD, STIFF, COLD, HOT, RAIN, DRIES, WIND, LATE)
 

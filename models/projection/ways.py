@@ -11,26 +11,39 @@ from models.projection.scenario import Scenario
 
 COVER_AFTER_H = 1.0  # a cover owned by the shop goes on, held off the face, when placing is over
 OWNED_BY_DEFAULT = (Guard(0.0, None, "film"), Guard(0.0, None, "blanket"))
-BARE = "bare"
-WARM_WATER = "warm mixing water"
-INDOORS = "indoors"
+BARE = "way_bare"
+CODES = {  # of a way by whether it is indoors, under a cover, with warm mixing water
+    (False, False, False): BARE,
+    (False, False, True): "way_warm_water",
+    (False, True, False): "way_cover",
+    (False, True, True): "way_cover_warm_water",
+    (True, False, False): "way_indoors",
+    (True, False, True): "way_indoors_warm_water",
+    (True, True, False): "way_indoors_cover",
+    (True, True, True): "way_indoors_cover_warm_water",
+}
 
 
 @dataclass(frozen=True)
 class Way:
     """One way to pour; `effort` orders them by what they cost the maker."""
 
-    words: str
+    cover: Message | None
     guards: tuple[Guard, ...]
     effort: float
     warm_water: bool = False
     indoors: bool = False
 
+    @property
+    def message(self) -> Message:
+        code = CODES[self.indoors, self.cover is not None, self.warm_water]
+        return Message(code, {} if self.cover is None else {"cover": self.cover})
+
 
 def ways(scenario: Scenario) -> tuple[Way, ...]:
     """Every way the shop has, the cheapest first; warm water is within reach of every shop."""
     owned = fumes.proposed(scenario.rules.owned or OWNED_BY_DEFAULT)
-    plain = [Way(BARE, (), 0.0)] + [
+    plain = [Way(None, (), 0.0)] + [
         Way(_cover(guard, owned), (_on(guard),), COVERS[guard.kind].effort) for guard in owned
     ]
     found = plain + [_warmed(way) for way in plain]
@@ -42,36 +55,18 @@ def ways(scenario: Scenario) -> tuple[Way, ...]:
     return tuple(sorted(found, key=lambda way: way.effort))
 
 
-def answer(words: str) -> str:
-    """The answer that names a way: pour, pour with film, pour indoors."""
-    if words == BARE:
-        return "pour"
-    return f"pour {words}" if words.startswith(INDOORS) else f"pour with {words}"
-
-
-def under(words: str) -> str:
-    """A way within a sentence."""
-    if words == BARE:
-        return "left bare"
-    return words if words.startswith(INDOORS) else f"with {words}"
-
-
-def words_of(protection: Message) -> str:
-    """The words of a way in an answer."""
-    return str(protection.values["text"])
-
-
 def _on(guard: Guard) -> Guard:
     return replace(guard, from_h=COVER_AFTER_H, to_h=None)
 
 
-def _cover(guard: Guard, owned: Sequence[Guard]) -> str:
-    """The trade word; the resistance or temperature beside it where two of a kind are owned."""
+def _cover(guard: Guard, owned: Sequence[Guard]) -> Message:
+    """The cover; its resistance or temperature beside it where two of a kind are owned."""
     if sum(other.kind == guard.kind for other in owned) == 1:
-        return fumes.named(guard)
+        return fumes.cover(guard)
+    if guard.setpoint_C is not None:
+        return fumes.cover(guard, Message("cover_kept", {"setpoint_C": guard.setpoint_C}))
     R = COVERS[guard.kind].R_m2K_W if guard.R_m2K_W is None else guard.R_m2K_W
-    told = f"R {R:g}" if guard.setpoint_C is None else f"{guard.setpoint_C:g} C"
-    return fumes.named(guard, told)
+    return fumes.cover(guard, Message("cover_resists", {"R_m2K_W": R}))
 
 
 def _resistance(way: Way) -> float:
@@ -83,13 +78,8 @@ def _resistance(way: Way) -> float:
 
 
 def _warmed(way: Way) -> Way:
-    words = {BARE: WARM_WATER, INDOORS: f"{INDOORS} with {WARM_WATER}"}.get(
-        way.words,
-        f"{way.words} and {WARM_WATER}" if way.indoors else f"{WARM_WATER} and {way.words}",
-    )
-    return replace(way, words=words, effort=way.effort + WARM_WATER_EFFORT, warm_water=True)
+    return replace(way, effort=way.effort + WARM_WATER_EFFORT, warm_water=True)
 
 
 def _inside(way: Way) -> Way:
-    words = INDOORS if way.words == BARE else f"{INDOORS} with {way.words}"
-    return replace(way, words=words, effort=way.effort + INDOORS_EFFORT, indoors=True)
+    return replace(way, effort=way.effort + INDOORS_EFFORT, indoors=True)

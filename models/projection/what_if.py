@@ -8,10 +8,10 @@ import numpy as np
 from models.air.series import HOUR, AirSeries
 from models.concrete.section import Guard
 from models.errors import Unknown
-from models.message import Message, text
+from models.message import Message
 from models.piece import handling
 from models.projection import moments
-from models.projection.clock import said
+from models.projection.clock import clock
 from models.projection.physics import HORIZON_H, live
 from models.projection.scenario import Scenario
 from models.projection.windows import span
@@ -19,6 +19,7 @@ from models.results import StepWindow
 from models.steps import strip, turn
 
 WHAT_IF_MEMBERS = 24
+HEATED_C = 20.0
 
 
 def earlier(
@@ -35,14 +36,14 @@ def earlier(
     reach = max(((at - begin) / HOUR for at in late), default=HORIZON_H) + 24
     now_h = max(0.0, (now - begin) / HOUR)
     blanket = replace(scenario, guards=(*scenario.guards, _guard(now_h, "blanket")))
-    heated = replace(_guard(now_h, "heated enclosure", 20.0), heater="electric")
+    heated = replace(_guard(now_h, "heated enclosure", HEATED_C), heater="electric")
     warm = replace(scenario, guards=(heated,))
-    out: dict[str, list[str]] = {}
+    out: dict[str, list[Message]] = {}
     base = sure_hours(scenario, air, now, reach)
     reach = min(reach, max(base.values(), default=reach))  # only what comes earlier is told
-    for words, other in (
-        ("a blanket from now on", blanket),
-        ("electric heat at 20 C around it from now on", warm),
+    for change, other in (
+        (Message("blanket_from_now"), blanket),
+        (Message("heat_from_now", {"setpoint_C": HEATED_C}), warm),
     ):
         moved = sure_hours(other, air, now, reach)
         for step in waiting:
@@ -50,12 +51,15 @@ def earlier(
                 continue
             gain = base[step.step] - moved[step.step]
             if np.isfinite(gain) and gain >= 0.75:
-                ahead = f"{gain:.0f} h" if gain < 48 else f"{gain / 24:.0f} days"
-                out.setdefault(step.step, []).append(f"{words}: {ahead} earlier")
+                told = Message("earlier_by_h", {"change": change, "gain_h": gain})
+                if gain >= 48:
+                    told = Message("earlier_by_days", {"change": change, "gain_days": gain / 24})
+                out.setdefault(step.step, []).append(told)
             elif np.isfinite(moved[step.step]) and not np.isfinite(base[step.step]):
-                at = said(scenario, moved[step.step])
-                out.setdefault(step.step, []).append(f"{words}: {at}")
-    return {step: tuple(text(one) for one in words) for step, words in out.items()}
+                at = clock(scenario, moved[step.step])
+                told = Message("sure_at", {"change": change, "at": at})
+                out.setdefault(step.step, []).append(told)
+    return {step: tuple(words) for step, words in out.items()}
 
 
 def _guard(from_h: float, kind: str, setpoint_C: float | None = None) -> Guard:

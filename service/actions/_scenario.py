@@ -16,7 +16,7 @@ from models.concrete.composition import Composition
 from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Guard, MouldBoard
 from models.errors import InputError, Unknown
-from models.message import text
+from models.message import Message, Value
 from models.piece.shape import Opening, Shape
 from models.projection import pour_check, run
 from models.projection.scenario import (
@@ -48,7 +48,7 @@ class Gathered:
     scenario: Scenario
     air: AirSeries | Unknown
     weather_run_id: int | None
-    warnings: tuple[str, ...]
+    warnings: tuple[Message, ...]
     inputs: dict[str, Any]
 
 
@@ -208,16 +208,18 @@ def gather_rows(session: Session, now: datetime, rows: PourRows) -> Gathered:
     )
 
 
-def _clock_off(place: records.Place) -> tuple[str, ...]:
+def _clock_off(place: records.Place) -> tuple[Message, ...]:
     """A place of before zones were held against longitudes."""
     if place.longitude is None or region.apart_h(place.timezone, place.longitude) <= (
         region.MOST_APART_H
     ):
         return ()
-    return (
-        f"the clock of {place.name}, {place.timezone}, does not fit its longitude of"
-        f" {place.longitude:g}: typed nights lie hours off; correct one of the two",
-    )
+    told: dict[str, Value] = {
+        "name": place.name,
+        "zone": place.timezone,
+        "longitude": place.longitude,
+    }
+    return (Message("clock_off_longitude", told),)
 
 
 def planned(session: Session, pour: records.Pour) -> Scenario:
@@ -269,7 +271,7 @@ def placing_allowed(placed_at: datetime, now: datetime) -> None:
 def projected(gathered: Gathered, now: datetime) -> dict[str, Any]:
     """The projection as the contract tells it, with what is to be said about the weather used."""
     answer = run.project(gathered.scenario, gathered.air, now)
-    warned = replace(answer, warnings=(*answer.warnings, *(text(one) for one in gathered.warnings)))
+    warned = replace(answer, warnings=answer.warnings + gathered.warnings)
     return answers.projection_json(warned, Reader(gathered.scenario.site.timezone))
 
 

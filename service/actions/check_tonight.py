@@ -10,6 +10,7 @@ from service.actions import _scenario, place_air
 from service.actions.log_pour import with_what_is_known
 from service.queries.rows import find
 from service.store import Store
+from service.words import Reader, say_all
 
 GROUND_REMEMBERS = timedelta(days=10)  # frost that it froze by and has not paid back
 
@@ -83,6 +84,6 @@ def check_tonight(
         answer=_scenario.pour_checked(scenario, weather.air, now, only=only, brief=brief),
         weather_source=weather.source,
         weather_issued_at=weather.issued_at,
-        warnings=weather.warnings,
+        warnings=tuple(say_all(weather.warnings, Reader(place.timezone))),
         confidence=scenario.rules.confidence,
     )

@@ -14,6 +14,7 @@ from models.air.ensemble import Ensemble
 from models.air.score import LeadScore
 from models.air.series import ANALYSED, BRIDGED_GAP_H, OBSERVED, AirSeries
 from models.errors import Unknown
+from models.message import Message
 from models.records import Place, WeatherRun
 from models.units import Array
 from service.actions import _air_words, ensemble_rows
@@ -54,7 +55,7 @@ class Joined:
     run_id: int | None
     source: str
     issued_at: datetime | None
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Message, ...] = ()
 
 
 def run_of(air: AirSeries, place_id: int, now: datetime, kind: str = FORECAST) -> WeatherRun:

@@ -7,6 +7,7 @@ from typing import Any
 from sqlmodel import Session
 
 from models.errors import Unknown
+from models.message import Message
 from models.projection.around import BEFORE_H, Around, around
 from models.projection.weather import SPIN_UP_H
 from models.records import Place
@@ -24,7 +25,7 @@ class PlaceSeen:
     place: Place
     air: Around | Unknown
     pieces: tuple[tuple[int, str, dict[str, Any]], ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Message, ...]
 
 
 def show_place(session: Session, now: datetime, place_id: int) -> PlaceSeen:

@@ -9,6 +9,7 @@ from sqlmodel import Session
 
 from models import records
 from models.errors import InputError, Unknown
+from models.message import text
 from models.piece.coated import coated_m2, litres_of_coat
 from models.piece.shape import Shape
 from models.projection.foreseen import Foreseen, foreseen
@@ -33,7 +34,7 @@ from service.queries import projections
 from service.queries.pours import PourRows, load_pour, photos_of
 from service.queries.rows import of_pour
 from service.store import Store
-from service.words import word
+from service.words import Reader, say, word
 
 FIRST_TOLD = 5  # of the first projections, the first that had weather counts
 
@@ -60,7 +61,7 @@ def tell_record(store: Store, now: datetime, pour_id: int) -> Record:
         rows = _look(session, now, pour_id)
     seen: Foreseen | Unknown
     if isinstance(rows.gathered, InputError):
-        seen = Unknown("the model", str(rows.gathered), "correct the pour")
+        seen = Unknown(text("the model"), text(str(rows.gathered)), text("correct the pour"))
     else:
         seen = foreseen(rows.gathered.scenario, rows.gathered.air, _end(rows, now))
     return _told(rows, seen, now)
@@ -147,7 +148,9 @@ def _told(rows: _Rows, seen: Foreseen | Unknown, now: datetime) -> Record:
         ],
         readings=_readings(rows, seen, zone),
         strength_tests=_tests(rows, seen, zone),
-        foreseen_missing=str(seen) if isinstance(seen, Unknown) else "",
+        foreseen_missing=say(seen.message, Reader(place.timezone))
+        if isinstance(seen, Unknown)
+        else "",
         protections=[
             Lay(
                 row.kind,
@@ -162,7 +165,9 @@ def _told(rows: _Rows, seen: Foreseen | Unknown, now: datetime) -> Record:
         ],
         days=days_of(
             rows.newest.concrete if rows.newest else None,
-            weather if weather is not None else Unknown("the weather", "not gathered", ""),
+            weather
+            if weather is not None
+            else Unknown(text("the weather"), text("not gathered"), text("")),
             zone,
             until,
         ),

@@ -6,8 +6,10 @@ from datetime import datetime
 from sqlmodel import Session
 
 from models.air.score import LEAST_DAYS
+from models.message import Message
 from models.records import Mix, Place, Row
 from service.actions.learn import still_to_read
+from service.words import Reader, say
 
 ABOUT_THE_SAME = 0.03
 RUNS_TRUE_K = 0.05
@@ -25,7 +27,10 @@ def wanting(session: Session, now: datetime, row: Row) -> str:
     if not isinstance(row, Place) or row.kind == "heated room" or words(row):
         return ""
     lacking = still_to_read(session, now, row)
-    return "" if lacking is None else f"So far {lacking.why}; {lacking.how_to_get_it}."
+    if lacking is None:
+        return ""
+    told = Message("lacking_so_far", {"why": lacking.why, "how": lacking.how_to_get_it})
+    return say(told, Reader(row.timezone))
 
 
 def _place(row: Place) -> list[str]:

@@ -12,6 +12,7 @@ from models.projection.around import Around
 from service.actions.show_place import PlaceSeen, show_place
 from service.pages import learned, look, picture, render, view
 from service.pages.sent import DoorDep, PageRoute
+from service.words import Reader, say, say_all
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 EVERY_H = 6
@@ -40,14 +41,14 @@ def place(place_id: Annotated[int, Path(ge=1)], door: DoorDep) -> Response:
         seen = show_place(session, door.now, place_id)
         weather = look.weather(session, door.now, seen.place)
     clock = view.Clock(door.now, seen.place.timezone)
-    told = seen.air
+    told, reader = seen.air, Reader(seen.place.timezone)
     return render.page(
         "place.html",
         title=seen.place.name,
         tab="shop",
         place=seen.place,
         kind=KINDS[seen.place.kind],
-        missing=str(told) if isinstance(told, Unknown) else "",
+        missing=say(told.message, reader) if isinstance(told, Unknown) else "",
         picture=""
         if isinstance(told, Unknown)
         else picture.around(
@@ -57,7 +58,7 @@ def place(place_id: Annotated[int, Path(ge=1)], door: DoorDep) -> Response:
         pieces=[(pour_id, name) for pour_id, name, _ in seen.pieces],
         learned=learned.words(seen.place),
         official=look.official(seen.place, clock),
-        warnings=seen.warnings,
+        warnings=say_all(seen.warnings, reader),
         weather=weather,
         attribution=look.credit(door.weather, [weather]),
     )

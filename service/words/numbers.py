@@ -19,6 +19,7 @@ UNITS: dict[str, tuple[str, str]] = {
     "_m2_l": ("m2/l", "coverage_m2_l"),
     "_m_s": ("m/s", "speed_m_s"),
     "_MPa": ("MPa", "stress_MPa"),
+    "_mm_h": ("mm/h", ""),
     "_min": ("min", ""),
     "_pct": ("%", ""),
     "_mm": ("mm", "length_mm"),

@@ -1,3 +1,66 @@
 """Alerts, heat that burns inside, evaporation, what would bring a step earlier."""
 
-TEMPLATES: dict[str, str] = {}
+FREEZES = (
+    "frost: {chance:%} chance that the coldest corner freezes before {need_MPa:g},"
+    " from {from_at} on"
+)
+HEAT_IT = "warm it with electric heat or carry it into a room"
+FAST = "evaporation: up to {rate_kg_m2h:2} in the first hours, limit {limit_kg_m2h:gn}"
+
+TEMPLATES = {
+    "alert_frost_no_cover": f"{FREEZES}; no cover you own helps: {HEAT_IT} {{by}}",
+    "alert_frost_cover_leaves": (
+        f"{FREEZES}; {{cover}} at once still leaves {{after_chance:%}}: {HEAT_IT}"
+    ),
+    "alert_frost_cover": f"{FREEZES}; {{cover}} on {{by}} brings it to {{after_chance:%}}",
+    "alert_rain": (
+        "rain: {chance:%} chance of rain on the open face before it has set, from {from_at} on;"
+        " film held off the face, weighed down, {by}"
+    ),
+    "alert_wind": (
+        "wind: {chance:%} chance of more than {bears_m_s:g} at the piece, from {from_at} on; weigh"
+        " the cover down along every edge {by}"
+    ),
+    "act_by": "by {at}",
+    "act_at_once": "at once",
+    "weights": "weights",
+    "frost_froze": "frost: {why}",
+    "frost_may_come": (f"{FREEZES}, down to {{lowest_C:1}}; blanket or electric heat before then"),
+    "frost_may_have_come": (
+        "frost: {chance:%} chance that the coldest corner froze before {need_MPa:g}, about"
+        " {about_at}; scratch that corner beside a sound place before the next step"
+    ),
+    "fumes": (
+        "carbon monoxide: a heater that burns into a closed place kills people asleep in rooms"
+        " beside it; lead its fumes outdoors or use electric heat, with a carbon monoxide alarm"
+        " outside every room where people sleep. Its carbon dioxide chalks the fresh face too,"
+        " which dusts for good."
+    ),
+    "heat_untold": (
+        "heat: what heats the enclosure was not told; taken as electric, for a heater that burns"
+        " inside it gives carbon monoxide and chalks the face"
+    ),
+    "hot_harms": "hot: the section may reach {hottest_C:0}; over {limit_C:0} it is harmed",
+    "hot_early_cure": (
+        "hot early cure: early strength comes fast, 28-day strength may be 5 to 20 % lower"
+    ),
+    "evaporation_high": f"{FAST}: {{less}}",
+    "evaporation_watch": f"{FAST}: watch the face, have the film ready",
+    "cover_at_once": "cover the face as soon as it bears film",
+    "look_for_cracks": "look for fine cracks in the face before it is honed or sealed",
+    "measures_by_cost": ("in kg/m2h (limit {limit_kg_m2h:gn}), by what it costs: {measures:, }"),
+    "measure_leaves": "{measure} {rate_kg_m2h:2n}",
+    "measure": "{measure}",
+    "measure.fog": "fog over the face",
+    "measures_all": "all of shade, wind break and fog",
+    "start_at": "a start at {at}",
+    "cold_water": "water at {water_C:g} (concrete {mix_C:0})",
+    "mould_taken_to_stay": (
+        "later steps assume that the mould stays on until strip is marked done"
+    ),
+    "blanket_from_now": "a blanket from now on",
+    "heat_from_now": "electric heat at {setpoint_C:g} around it from now on",
+    "earlier_by_h": "{change}: {gain_h:0} earlier",
+    "earlier_by_days": "{change}: {gain_days:0} days earlier",
+    "sure_at": "{change}: {at}",
+}

@@ -13,4 +13,10 @@ TEMPLATES: dict[str, str] = {
     "cover.foam": "foam boards",
     "mix_class": "{mix}",
     "mix.blended": "mix with slag or fly ash",
+    "cover": "{cover}",
+    "cover_with": "{cover} ({with:, })",
+    "cover_resists": "R {R_m2K_W:gn}",
+    "cover_kept": "{setpoint_C:g}",
+    "heat_electric": "electric heat",
+    "heat_vented": "vented heat",
 }

@@ -1,3 +1,85 @@
-"""What was used of weather and readings, and what contradicts."""
+"""What was used of weather and readings, what is missing, and what contradicts."""
 
-TEMPLATES: dict[str, str] = {}
+READ = "the {reading} reading of {read_C:1} at {at} contradicts what was foreseen ({foreseen_C:1})"
+OR_NIGHT = "or type tonight's low and tomorrow's high"
+
+TEMPLATES = {
+    "no_weather": "No weather is never safe: {why}.",
+    "no_moisture_no_drying": (
+        "No weather is never safe: {why}; drying, coats and evaporation cannot be judged."
+    ),
+    "no_coat_planned": "No coat can be planned. {why}",
+    "no_moisture": (
+        "no weather service tells the moisture of the air ({source}, from {since_at} on)"
+    ),
+    "unknown": "{what}: {why}; {how}",
+    "the_weather": "weather",
+    "typical_tells_nothing": ("{source}: it tells nothing of the hours since placing, {placed_at}"),
+    "no_weather_at_placing": (
+        "no weather at the time of placing, {placed_at}; the record runs {begin_at} to {end_at}"
+    ),
+    "no_weather_from": "no weather from {at} on",
+    "get_weather": "fetch a forecast, load a CSV, or type a low and a high",
+    "get_weather_of_the_night": f"fetch a forecast, load a CSV, {OR_NIGHT}",
+    "get_forecast_or_low": "A forecast, or tonight's low typed in.",
+    "the_weather_now": "the weather now",
+    "no_such_hour": "the record has no such hour",
+    "get_forecast_or_night": "fetch a forecast, or type a low and a high",
+    "the_weather_of_a_file": "the weather",
+    "file_names_none": "{file} names none",
+    "give_weather": (
+        "give --weather FILE.csv, or [weather] file, or night_low_C and day_high_C, in it"
+    ),
+    "weather_at": "the weather at {name}",
+    "forecast_too_old": ("the last forecast is {age_h:0} old, and none counts after {longest_h:0}"),
+    "nothing_fetched": "no forecast has been fetched yet",
+    "wait_for_weather": f"wait for the weather service, {OR_NIGHT}",
+    "place_without_coordinates": ("the place has no latitude and longitude, and nothing was typed"),
+    "give_coordinates": f"give the place its coordinates, {OR_NIGHT}",
+    "weather_typed": "weather {source}; a forecast or a reading would make this surer",
+    "forecast_is_old": "the forecast is {age_h:0} old: {source} gave none since",
+    "clock_off_longitude": (
+        "the clock of {name}, {zone}, does not fit its longitude of {longitude:g}: typed nights lie"
+        " hours off; correct one of the two"
+    ),
+    "how_a_place_follows": "how this place follows the weather",
+    "no_readings": "no readings of its air that can teach",
+    "too_few_readings": "{readings} reading{readings:|s} of its air that can teach",
+    "get_readings": "{readings} more, of the air or of a max-min thermometer, hours apart",
+    "lacking_so_far": "So far {why}; {how}.",
+    "hours_bridged": "{hours_missing} missing hours of air temperature interpolated",
+    "no_weather_after": (
+        "no weather after {at}, {gap_h:0} before now: what was not reached by then cannot be judged"
+    ),
+    "typical_weather": (
+        "{source}: the air may be {sd_K:0} warmer or colder at any hour,"
+        " and no coat is planned by it"
+    ),
+    "stale_weather": "stale weather: {age_h:0} old; the doubt grows with its age",
+    "reading.air-min-max": "min-max",
+    "reading.initial-set": "initial set",
+    "reading.final-set": "final set",
+    "reading_settled": f"{READ}: a second reading settles it",
+    "reading_warmer": f"{READ}: kept, not used until a second reading agrees with it",
+    "reading_colder": (
+        f"{READ}: the colder counts until a second reading agrees with either, or the reading is"
+        " marked as wrong"
+    ),
+    "set_contradicts": ("the {reading} seen after {after_h:1} contradicts the mix: kept, not used"),
+    "test_contradicts": (
+        "the {test} result of {result_MPa:g} contradicts the model ({foreseen_MPa:1} in"
+        " compression): kept, not used"
+    ),
+    "heat_was_off": (
+        "inside the {cover} it read {read_C:1} at {at}, kept at {setpoint_C:g}: its heat counts as"
+        " off around then"
+    ),
+    "tile_contradicts": (
+        "the tile's loss of {lost_pct:2} up to {at} contradicts the model ({foreseen_pct:2}): kept,"
+        " not used"
+    ),
+    "film_dry_no_proof": "the film of {at} was dry underneath: no proof, weigh a tile as well",
+    "film_wet_contradicts": (
+        "the wet film of {at} contradicts the model: the coat waits all the same"
+    ),
+}
