@@ -8,6 +8,7 @@ import pytest
 
 from models.air.series import AirSeries
 from models.errors import Unknown
+from models.message import Message
 from models.records import Place
 from service.actions import place_air
 from service.actions.refresh_forecasts import type_weather
@@ -217,16 +218,16 @@ def test_hourly_runs_over_a_month_reach_back_to_the_pour(
 def test_no_run_is_unknown_and_says_how_to_get_one(store: Store, bench: Any, now: datetime) -> None:
     told = joined(store, bench, now).air
     assert isinstance(told, Unknown)
-    assert "Carport" in told.what
-    assert "tonight's low" in told.how_to_get_it
+    assert told.what.values == {"name": "Carport"}
+    assert told.how_to_get_it.code == "wait_for_weather"
 
 
 @pytest.mark.parametrize(
     ("age_h", "said"),
-    [(5, ()), (7, ("the forecast is 7 h old: service gave none since",))],
+    [(5, ()), (7, (Message("forecast_is_old", {"age_h": 7.0, "source": "service"}),))],
 )
 def test_an_old_run_is_used_and_its_age_told(
-    store: Store, bench: Any, now: datetime, age_h: int, said: tuple[str, ...]
+    store: Store, bench: Any, now: datetime, age_h: int, said: tuple[Message, ...]
 ) -> None:
     keep(store, bench, now - age_h * HOUR, np.ones(24))
     assert joined(store, bench, now).warnings == said
@@ -239,7 +240,7 @@ def test_a_typed_night_fills_in_but_gives_way_to_a_fresh_forecast(
         type_weather(session, now, bench.place_id, -3.0, 9.0)
     typed = joined(store, bench, now)
     assert float(np.nanmin(air(typed).air_C)) == pytest.approx(-3.0)
-    assert "typed by hand" in typed.warnings[0]
+    assert [one.code for one in typed.warnings] == ["weather_typed"]
     keep(store, bench, now - HOUR, np.full(6, 5.0))
     both = joined(store, bench, now)
     first = round((now - air(both).start) / HOUR)

@@ -13,6 +13,7 @@ from models.air.series import AirSeries
 from models.coating.film import SealerSystem
 from models.errors import Unknown
 from models.facts.sealers import CHEMISTRIES
+from models.message import text
 from models.projection import coat_plan, physics, run
 from models.projection.scenario import Done, Scenario
 from models.steps import patch
@@ -146,7 +147,9 @@ def test_rain_through_the_forecast_leaves_no_hour(air_of: AirOf, pour_of: PourOf
 
 def test_without_weather_there_is_no_hour_but_litres_and_what_is_missing(pour_of: PourOf) -> None:
     pour = pour_of("covered")
-    missing = Unknown("weather", "no weather at the time of placing", "fetch a forecast")
+    missing = Unknown(
+        text("weather"), text("no weather at the time of placing"), text("fetch a forecast")
+    )
     told = run.project(pour, missing, pour.placement.at)
     assert told.coat_plan is not None
     assert all(one.at is None for one in told.coat_plan.coats)

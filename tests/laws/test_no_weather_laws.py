@@ -36,7 +36,9 @@ SAFE = {"open", "closing"}
 def test_no_weather_is_never_open(pour_of: PourOf, now_h: float) -> None:
     pour = pour_of()
     told = project(
-        pour, Unknown("weather", "none", "fetch one"), pour.placement.at + timedelta(hours=now_h)
+        pour,
+        Unknown(text("weather"), text("none"), text("fetch one")),
+        pour.placement.at + timedelta(hours=now_h),
     )
     assert len(told.steps) > 10
     assert {step.state for step in told.steps} == {"blocked"}
@@ -124,7 +126,7 @@ def test_what_is_done_stays_done_whatever_the_weather_says_later(
         air_of(-8.0),
         air_of(30.0),
         air_of(12.0, hours=60),
-        Unknown("weather", "none", "fetch one"),
+        Unknown(text("weather"), text("none"), text("fetch one")),
     ):
         strip = next(s for s in project(pour, air, now).steps if s.step == "strip")
         assert (strip.state, strip.done_at) == ("done", at)

@@ -157,10 +157,9 @@ def replay(random: np.random.Generator, record: ModuleType, k: int) -> Replay | 
     z = float(random.standard_normal())
     froze, safe = {}, {}
     for way in ways(plan):
-        if way.words in options:
-            froze[way.words], safe[way.words] = came_of(
-                plan, way, one, outdoor, _water_C(options[way.words]), z
-            )
+        name = say(way.message, HERE)
+        if name in options:
+            froze[name], safe[name] = came_of(plan, way, one, outdoor, _water_C(options[name]), z)
     passing = [o for o in answer.options if o.passes]
     return Replay(
         station,

@@ -10,13 +10,11 @@ import pytest
 from models.air.series import AirSeries
 from models.concrete.section import Guard
 from models.facts.protection import COVERS
+from models.message import Message
 from models.piece.shape import Shape
 from models.projection import physics, run
 from models.projection.scenario import Done, Placement, Scenario, ShopRules
 from models.results import Alert, Projection
-from service.words import Reader, say, say_all
-
-HERE = Reader("America/Chicago")
 
 HOUR = timedelta(hours=1)
 
@@ -52,12 +50,13 @@ def test_a_blanket_by_the_deadline_is_enough_and_long_after_it_is_not(
     scenario, now = panel("open yard"), poured_at + HOUR
     frost = told(scenario, one_night, now)["frost"]
     assert frost.chance > 0.5
-    assert say(frost.remedy, HERE) == "one blanket"
+    assert frost.remedy == Message("cover", {"cover": "blanket"})
     assert poured_at + 3 * HOUR < frost.act_by < frost.at < poured_at + 18 * HOUR
     by_h = (frost.act_by - poured_at) / HOUR
     assert freezes(scenario, one_night, now, Guard(by_h, None, "blanket")) <= 0.1
     assert freezes(scenario, one_night, now, Guard(by_h + 2.5, None, "blanket")) > 0.1
-    assert "one blanket on by" in say(frost.text, HERE)
+    assert frost.text.code == "alert_frost_cover"
+    assert frost.text.values["by"] == Message("act_by", {"at": frost.act_by})
 
 
 FILM, BLANKET, FOAM = (Guard(0.0, None, kind) for kind in ("film", "blanket", "foam"))
@@ -78,10 +77,10 @@ def test_the_cover_that_helps_most_is_found_and_of_equals_the_cheapest(
     frost = told(scenario, cold, poured_at + HOUR)["frost"]
     left = {g: freezes(scenario, cold, poured_at + HOUR, replace(g, from_h=2.0)) for g in owned}
     best = min(owned, key=lambda g: (round(left[g], 2), COVERS[g.kind].effort))
-    assert say(frost.remedy, HERE) == COVERS[best.kind].words
+    assert frost.remedy == Message("cover", {"cover": best.kind})
     assert frost.after is not None
     assert frost.after <= min(0.1, frost.chance - 0.05)
-    assert "no cover you own helps" not in say(frost.text, HERE)
+    assert frost.text.code == "alert_frost_cover"
 
 
 def test_where_no_cover_is_enough_it_says_heat_or_a_room(
@@ -90,15 +89,14 @@ def test_where_no_cover_is_enough_it_says_heat_or_a_room(
     bitter = replace(frosty, air_C=frosty.air_C - 15, dew_point_C=frosty.dew_point_C - 15)
     frost = told(panel("open yard"), bitter, poured_at)["frost"]
     assert (frost.remedy, frost.after) == (None, None)
-    assert (
-        "no cover you own helps: warm it with electric heat or carry it into a room at once"
-        in say(frost.text, HERE)
-    )
+    assert frost.text.code == "alert_frost_no_cover"
+    assert frost.text.values["by"] == Message("act_at_once")
     colder = replace(frosty, air_C=frosty.air_C - 2, dew_point_C=frosty.dew_point_C - 2)
     frost = told(panel("open yard"), colder, poured_at + HOUR)["frost"]
     assert frost.after is not None
     assert 0.1 < frost.after < frost.chance
-    assert "one blanket at once still leaves" in say(frost.text, HERE)
+    assert frost.text.code == "alert_frost_cover_leaves"
+    assert frost.text.values["cover"] == Message("cover", {"cover": "blanket"})
 
 
 def test_a_piece_that_bears_frost_is_not_watched(
@@ -182,7 +180,7 @@ def test_without_weather_there_is_no_all_clear(
 ) -> None:
     answer = run.project(panel(), cool, poured_at + 2000 * HOUR)
     assert answer.alerts == ()
-    assert any("cannot be judged" in text for text in say_all(answer.warnings, HERE))
+    assert "no_weather_after" in {one.code for one in answer.warnings}
 
 
 @pytest.mark.parametrize("after_h", [2.5, 2.9])
@@ -195,5 +193,6 @@ def test_no_deadline_is_later_than_what_it_is_for(
     thick = Shape("panel", 1200.0, 600.0, 600.0)
     scenario = panel("open yard", shape=thick, placement=Placement(poured_at, 2.0))
     frost = told(scenario, sudden, poured_at + after_h * HOUR)["frost"]
-    assert "at once" in say(frost.text, HERE)
+    assert frost.text.values.get("by") in (None, Message("act_at_once"))
+    assert frost.text.code != "alert_frost_cover"
     assert frost.act_by <= frost.at

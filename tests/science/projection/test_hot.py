@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 import numpy as np
 import pytest
@@ -10,13 +10,15 @@ import pytest
 from models.air.place import Site
 from models.air.series import AirSeries
 from models.errors import InputError
-from models.projection import hot, physics, pour_check, run
+from models.projection import hot, physics, pour_check, run, watch
 from models.projection.scenario import Placement, Scenario
-from service.words import Reader, say, say_all
-
-HERE = Reader("America/Chicago")
 
 HOUR = timedelta(hours=1)
+
+
+def named(effect: hot.Effect) -> str:
+    """The measure by its own name, another change by its code."""
+    return str(effect.measure.values.get("measure", effect.measure.code))
 
 
 @pytest.fixture
@@ -41,40 +43,41 @@ def test_every_measure_is_reckoned_and_none_makes_it_worse(
 ) -> None:
     lived = physics.live(yard, july, poured_at, hot.LOOK_H)
     assert isinstance(lived, physics.Lived)
-    told = {e.words: e.rate_kg_m2h for e in hot.effects(yard, july, poured_at)}
-    assert [words.split(" at ")[0] for words in told] == [
-        "shade",
-        "wind break",
-        "fog over the face",
-        "a start",
-        "water",
-        "all of shade, wind break and fog",
-    ]
+    told = {named(e): e.rate_kg_m2h for e in hot.effects(yard, july, poured_at)}
+    assert list(told) == ["shade", "wind break", "fog", "start_at", "cold_water", "measures_all"]
     assert (
         told.pop("shade") <= lived.evaporation_kg_m2h
     )  # the worst hour is the first: no sun in it
     assert max(told.values()) < lived.evaporation_kg_m2h
-    assert min(told, key=lambda words: told[words]).startswith(("all of", "a start"))
+    assert min(told, key=lambda name: told[name]) in ("measures_all", "start_at")
 
 
 def test_the_cooler_hour_is_in_the_night_or_at_dawn(
     yard: Scenario, july: AirSeries, poured_at: datetime
 ) -> None:
-    words = next(e.words for e in hot.effects(yard, july, poured_at) if e.words.startswith("a st"))
-    assert int(words[-5:-3]) in (7, 8, 9, 10, 11, 12)  # the made-up days are coldest at 12 UTC
+    found = hot.effects(yard, july, poured_at)
+    at = next(e.measure.values["at"] for e in found if named(e) == "start_at")
+    assert isinstance(at, datetime)
+    assert at.astimezone(UTC).hour in (
+        7,
+        8,
+        9,
+        10,
+        11,
+        12,
+    )  # the made-up days are coldest at 12 UTC
 
 
 def test_what_was_done_is_in_the_answer_and_not_advised_again(
     yard: Scenario, july: AirSeries, poured_at: datetime
 ) -> None:
     broken = replace(yard, placement=replace(yard.placement, measures=("wind break",)))
-    assert all(e.words != "wind break" for e in hot.effects(broken, july, poured_at))
-    plain, less = (say_all(run.project(s, july, poured_at).warnings, HERE) for s in (yard, broken))
+    assert all(named(e) != "wind break" for e in hot.effects(broken, july, poured_at))
     rate = [
-        float(text.split("up to ")[1].split(" ")[0])
-        for told in (plain, less)
-        for text in told
-        if text.startswith("evaporation")
+        one.values["rate_kg_m2h"]
+        for scenario in (yard, broken)
+        for one in run.project(scenario, july, poured_at).warnings
+        if one.code == "evaporation_high"
     ]
     assert rate[1] < rate[0]
 
@@ -86,15 +89,13 @@ def test_the_pour_check_counts_measures_and_tells_their_effects(
 
     def dries(scenario: Scenario) -> float:
         answer = pour_check.check(scenario, july, poured_at, only=yard.placement.at)
-        bare = next(o for o in answer.options if say(o.protection, HERE) == "bare")
-        return next(r.value for r in bare.risks if r.risk == "evaporation")
+        bare = next(o for o in answer.options if o.protection.code == "way_bare")
+        return next(r.value for r in bare.risks if r.risk == watch.DRIES)
 
     assert dries(fogged) < 0.6 * dries(yard)
-    told = " ".join(
-        say_all(pour_check.check(yard, july, poured_at, only=yard.placement.at).cautions, HERE)
-    )
-    assert "By what it costs: shade" in told
-    assert ".." not in told
+    answer = pour_check.check(yard, july, poured_at, only=yard.placement.at)
+    told = next(one for one in answer.cautions if one.code == "bare_face_dries")
+    assert [one.code for one in told.values["measures"]] == ["measure_leaves"] * 6
 
 
 def test_a_mix_as_hot_as_can_be_told_is_answered_in_any_hour(
@@ -122,19 +123,15 @@ def test_a_hole_in_the_coming_night_hides_no_measure_and_is_no_cooler_hour(
         dew_point_C=np.where(hole, np.nan, july.dew_point_C),
     )
     assert run.project(yard, holed, poured_at).concrete is not None
-    told = [e.words for e in hot.effects(yard, holed, poured_at)]
-    assert [words.split(" at ")[0] for words in told][:4] == [
-        "shade",
-        "wind break",
-        "fog over the face",
-        "a start",
-    ]
+    told = [named(e) for e in hot.effects(yard, holed, poured_at)]
+    assert told[:4] == ["shade", "wind break", "fog", "start_at"]
 
 
 def test_once_it_has_set_there_is_nothing_left_to_do(yard: Scenario, july: AirSeries) -> None:
     assert hot.effects(yard, july, yard.placement.at + 7 * HOUR) == ()
-    words = [e.words for e in hot.effects(yard, july, yard.placement.at + 2 * HOUR)]
-    assert not any(word.startswith(("a start", "water")) for word in words)
+    names = {named(e) for e in hot.effects(yard, july, yard.placement.at + 2 * HOUR)}
+    assert names
+    assert not names & {"start_at", "cold_water"}
 
 
 def test_a_measure_nobody_knows_is_refused(poured_at: datetime) -> None:

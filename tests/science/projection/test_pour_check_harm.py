@@ -12,13 +12,14 @@ from models.air.series import HOUR, AirSeries
 from models.concrete import setting
 from models.concrete.mixture import Mixture
 from models.concrete.section import Guard, MouldBoard
+from models.message import Message
 from models.piece.shape import Shape
-from models.projection import pour_check, pour_words, starts, watch
+from models.projection import pour_check, pour_reasons, starts, watch
 from models.projection.scenario import Placement, Scenario, ShopRules
 from models.results import PourAnswer, PourOption
 from models.steps import place as placing
 from models.units import Array
-from service.words import Reader, say, say_all, sentence
+from service.words import Reader, say
 
 HERE = Reader("America/Chicago")
 
@@ -68,13 +69,29 @@ def on_ice(answer: PourAnswer) -> set[float]:
     return {chance(o, watch.GROUND) for o in answer.options}
 
 
+def forbids(answer: PourAnswer) -> list[str]:
+    """The risks that the reason of a wait names, in its order."""
+    return [one.values["risk"] for one in answer.because[0].values["risks"]]
+
+
+def mixing_water_C(option: PourOption) -> float:
+    (recipe,) = [one for one in option.cautions if one.code == "mixing_water"]
+    return float(recipe.values["water_C"])
+
+
+def taken(answer: PourAnswer) -> list[Message]:
+    """What was taken for what was not told."""
+    found = [one for one in answer.cautions if one.code == "taken_since_not_told"]
+    return [part for one in found for part in one.values["taken"]]
+
+
 def test_no_pad_is_cast_on_ground_that_froze_for_three_days() -> None:
     """A mild day after three of -6 C: the air is fine, the ground is ice."""
     mild = check(PAD, weather(lambda h: np.where(h < 0, -6.0, 9.0)))
     assert say(mild.answer, HERE) == "wait"
     assert on_ice(mild) == {1.0}
-    assert "frozen ground under it" in sentence(mild.because, HERE)
-    assert any("No concrete on frozen ground" in text for text in say_all(mild.cautions, HERE))
+    assert watch.GROUND in forbids(mild)
+    assert Message("nothing_on_ice") in mild.cautions
     assert say(check(PAD, weather(lambda h: 9.0 + 0 * h)).answer, HERE).startswith("pour")
     bench = check(BENCH, weather(lambda h: np.where(h < 0, -6.0, 9.0)))
     assert say(bench.answer, HERE).startswith("pour")  # a mould in air of 9 C is no ground
@@ -96,7 +113,7 @@ def test_a_night_of_frost_on_warm_ground_does_not_freeze_it() -> None:
 def test_no_cover_helps_a_mould_that_stands_in_the_frost_but_a_warm_one_does() -> None:
     frost = weather(lambda h: -4.0 + 0 * h)
     cold = check(BENCH, frost)
-    assert "frozen mould or reinforcement" in sentence(cold.because, HERE)
+    assert watch.MOULD in forbids(cold)
     assert {chance(o, watch.MOULD) for o in cold.options} == {1.0}
     assert say(cold.answer, HERE) == "wait"
     told = replace(BENCH, placement=replace(BENCH.placement, board_C=16.0))
@@ -118,9 +135,10 @@ def test_what_forbids_a_pour_is_told_by_its_harm(mean_C: float) -> None:
         assert stops == [r.risk for r in option.risks][: len(stops)]
         several += len(stops) > 1
     assert several
-    stops = [r.risk for r in pour_words.nearest(list(answer.options)).risks if r.probability > 0.1]
-    places = [sentence(answer.because, HERE).index(name) for name in stops]
-    assert places == sorted(places)
+    stops = [
+        r.risk for r in pour_reasons.nearest(list(answer.options)).risks if r.probability > 0.1
+    ]
+    assert forbids(answer) == stops
     assert watch.LATE in stops
     assert stops[0] != watch.LATE
 
@@ -135,11 +153,11 @@ def test_the_reason_is_that_of_the_way_that_comes_nearest() -> None:
     )
     answer = check(plain, weather(lambda h: 8.5 + 0 * h, rain_mm=3.0), only=None, days=1)
     assert say(answer.answer, HERE) == "wait"
-    assert "chance of rain before final set" in sentence(answer.because, HERE)
-    assert "too cold" not in sentence(answer.because, HERE)
+    assert watch.RAIN in forbids(answer)
+    assert watch.COLD not in forbids(answer)
     for at in {o.start for o in answer.options}:
         ways = [o for o in answer.options if o.start == at]
-        assert pour_words.nearest(ways).risks[0].risk == watch.RAIN
+        assert pour_reasons.nearest(ways).risks[0].risk == watch.RAIN
 
 
 def test_wait_until_is_never_now() -> None:
@@ -157,7 +175,7 @@ def test_wait_until_is_never_now() -> None:
     assert any(o.passes and o.start == ASKED for o in answer.options)
     assert say(answer.answer, HERE) == "wait"
     assert answer.wait_until is None or answer.wait_until > ASKED
-    assert "a pour now" in sentence(answer.because, HERE)
+    assert "pour_now_passes" in {one.code for one in answer.because}
 
 
 def test_warm_water_is_reckoned_from_the_bags_and_not_from_the_mix() -> None:
@@ -167,7 +185,7 @@ def test_warm_water_is_reckoned_from_the_bags_and_not_from_the_mix() -> None:
     (warm,) = [
         o for o in check(cool, air).options if say(o.protection, HERE) == "warm mixing water"
     ]
-    water = float(say_all(warm.cautions, HERE)[0].split()[3])
+    water = mixing_water_C(warm)
     wanted = setting.water_temperature_for(
         wanted_C=placing.as_mixed_C(60, 2.0), dry_kg=placing.DRY_PER_WATER, dry_C=2.0, water_kg=1.0
     )
@@ -176,24 +194,18 @@ def test_warm_water_is_reckoned_from_the_bags_and_not_from_the_mix() -> None:
     (warmer,) = [
         o for o in check(told, air).options if say(o.protection, HERE) == "warm mixing water"
     ]
-    assert float(say_all(warmer.cautions, HERE)[0].split()[3]) < water - 15
+    assert mixing_water_C(warmer) < water - 15
 
 
 def test_what_was_taken_for_bags_water_and_mould_is_said() -> None:
     air = weather(lambda h: 9.0 + 0 * h)
     untold = replace(BENCH, placement=Placement(ASKED))
-    (said,) = [
-        text for text in say_all(check(untold, air).cautions, HERE) if text.startswith("Taken")
+    assert taken(check(untold, air)) == [
+        Message("taken_as_the_air", {"part": ("bags", "water", "mould")})
     ]
-    assert "bags, water, mould as warm as the air" in said
     known = replace(untold, placement=Placement(ASKED, bag_C=9.0, water_C=9.0, board_C=9.0))
-    assert not [
-        text for text in say_all(check(known, air).cautions, HERE) if text.startswith("Taken")
-    ]
-    (ground,) = [
-        text for text in say_all(check(PAD, air).cautions, HERE) if text.startswith("Taken")
-    ]
-    assert "the ground as the mean air of three days" in ground
+    assert taken(check(known, air)) == []
+    assert Message("ground_taken_as_three_days") in taken(check(PAD, air))
 
 
 def test_every_way_tells_how_cold_it_gets_and_when_it_strips() -> None:
@@ -214,8 +226,10 @@ def test_every_way_tells_how_cold_it_gets_and_when_it_strips() -> None:
     assert two.strip_p90 is not None
     assert (bare.strip_p90 - two.strip_p90) / HOUR > 12
     assert say(answer.answer, HERE) == "pour"
-    assert "strip, sure," in sentence(answer.because, HERE)
-    assert "h sooner" in sentence(answer.because, HERE)
+    strips = answer.because[0].values["reasons"][-1]
+    assert strips.code == "strip_sure_sooner_in"
+    assert strips.values["at"] == bare.strip_p90
+    assert strips.values["saved_h"] >= 12
 
 
 def test_frost_is_owed_until_as_much_warmth_has_paid_it_back() -> None:
