@@ -13,6 +13,7 @@ from models.air.series import AirSeries, from_low_high
 from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Guard
 from models.errors import InputError, Unknown
+from models.message import text
 from models.piece.shape import Opening, Shape
 from models.projection.run import project
 from models.projection.scenario import (

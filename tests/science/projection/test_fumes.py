@@ -71,9 +71,9 @@ def test_a_heater_that_burns_inside_is_told_before_all_else(
     scenario = room if where == "room" else panel("unheated room", guards=(BURNER,))
     answer = run.project(scenario, cool, poured_at + 5 * HOUR)
     texts = [*first_words(answer), say(answer.alerts[0].text, HERE).capitalize()]
-    for text in texts:
+    for told in texts:
         for word in ("Carbon monoxide", "asleep", "electric heat", "alarm", "chalks"):
-            assert word.lower() in text.lower()
+            assert word.lower() in told.lower()
     alert = answer.alerts[0]
     assert (alert.kind, alert.chance, alert.text) == ("fumes", 1.0, fumes.FUMES)
     assert alert.remedy == Message("heat_electric")
@@ -128,7 +128,7 @@ def test_no_piece_is_sent_under_or_into_a_burner_and_its_owner_hears_why(
     page = printed.pour_check(answer, scenario, "made up", poured_at)
     assert page.index("DANGER: Carbon monoxide") < page.index("Answer: ")
     frost = next(a for a in run.project(scenario, bitter, poured_at).alerts if a.kind == "frost")
-    assert frost.remedy == Message("cover", {"cover": "film"})
+    assert frost.remedy is None
     vented = replace(
         rules, owned=(replace(BURNER, heater="vented"),), indoors=replace(room, heater="vented")
     )
