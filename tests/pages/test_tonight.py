@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 from sqlmodel import select
 
+from models.message import Message, text
 from models.projection import pour_check
 from models.records import WeatherRun
 
@@ -56,9 +57,9 @@ def test_a_wait_tells_until_when(phone: Any, now: Any, monkeypatch: pytest.Monke
     def late(scenario: Any, air: Any, instant: Any, **more: Any) -> Any:
         found = real(scenario, air, instant, **more)
         return type(found)(
-            "wait",
+            Message("wait"),
             now + timedelta(hours=14),
-            "Too cold before.",
+            (text("Too cold before."),),
             found.options,
             found.cautions,
             found.sources,
