@@ -12,12 +12,17 @@ from models.air.series import AirSeries
 from models.concrete.mixture import Mixture
 from models.piece.shape import Shape
 from models.projection.scenario import Placement, Scenario
+from tests.support.thorough import some
 
 POURED_AT = datetime(2025, 11, 3, 15, tzinfo=UTC)
 SPIN_UP_H = 72
 
 settings.register_profile(
-    "castclock", deadline=None, derandomize=True, max_examples=60, print_blob=True
+    "castclock",
+    deadline=None,
+    derandomize=True,
+    max_examples=some(24, 2000),
+    print_blob=True,
 )
 settings.load_profile("castclock")
 

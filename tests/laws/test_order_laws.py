@@ -16,6 +16,7 @@ from models.projection import drying, physics, run, windows
 from models.projection.scenario import Done, Scenario
 from models.results import StepWindow
 from service.words import Reader, sentence
+from tests.support.thorough import some
 
 HERE = Reader("America/Chicago")
 
@@ -43,7 +44,7 @@ def done(pour: Scenario, **hours: float) -> tuple[Done, ...]:
     )
 
 
-@settings(max_examples=15)
+@settings(max_examples=some(8, 2000))
 @given(
     mix=st.sampled_from(sorted(CLASSES)),
     mean=st.floats(0.0, 30.0),

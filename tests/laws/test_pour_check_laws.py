@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 from hypothesis import given, settings
-from hypothesis import strategies as some
+from hypothesis import strategies as st
 
 from models.air.place import Site
 from models.air.series import HOUR, AirSeries
@@ -16,6 +16,7 @@ from models.piece.shape import Shape
 from models.projection import pour_check, watch
 from models.projection.scenario import Placement, Scenario, ShopRules
 from service.words import Reader, say
+from tests.support.thorough import some
 
 HERE = Reader("America/Chicago")
 
@@ -59,11 +60,11 @@ def chances(scenario: Scenario, weather: AirSeries) -> dict[tuple[str, str], flo
     }
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=some(8, 2000), deadline=None)
 @given(
-    mean_C=some.floats(-6, 12),
-    colder_K=some.floats(0.5, 6),
-    thickness=some.sampled_from([35, 60]),
+    mean_C=st.floats(-6, 12),
+    colder_K=st.floats(0.5, 6),
+    thickness=st.sampled_from([35, 60]),
 )
 def test_colder_air_is_never_less_likely_to_freeze_it(
     mean_C: float, colder_K: float, thickness: float
@@ -75,16 +76,16 @@ def test_colder_air_is_never_less_likely_to_freeze_it(
             assert cold[way, watch.FROST] >= warm[way, watch.FROST]
 
 
-@settings(max_examples=8, deadline=None)
-@given(mean_C=some.floats(-6, 10))
+@settings(max_examples=some(8, 2000), deadline=None)
+@given(mean_C=st.floats(-6, 10))
 def test_two_blankets_are_never_likelier_to_freeze_than_one(mean_C: float) -> None:
     found = chances(pour(60, 16.0), air(mean_C, 2.0, 0.0))
     assert found["two blankets", watch.FROST] <= found["one blanket", watch.FROST]
     assert found["one blanket", watch.FROST] <= found["film", watch.FROST]
 
 
-@settings(max_examples=8, deadline=None)
-@given(wind=some.floats(0.5, 10), more=some.floats(0.5, 8), rain=some.sampled_from([0.0, 2.0]))
+@settings(max_examples=some(8, 2000), deadline=None)
+@given(wind=st.floats(0.5, 10), more=st.floats(0.5, 8), rain=st.sampled_from([0.0, 2.0]))
 def test_more_wind_is_never_safer_for_film_and_rain_never_for_a_bare_face(
     wind: float, more: float, rain: float
 ) -> None:

@@ -17,6 +17,7 @@ from models.projection.windows import Span
 from models.quantile import quantile
 from models.steps import protect
 from models.steps.opening import StepOpening
+from tests.support.thorough import some
 
 WATCHED = ("strip", "turn")
 COVERED = (Guard(1.0, None, "blanket"),)  # only what has a cover is uncovered
@@ -145,7 +146,7 @@ def test_sure_is_never_before_likely(air_of: AirOf, pour_of: PourOf, mean: float
         assert not_earlier(when.p90, when.p50), step
 
 
-@settings(max_examples=200)
+@settings(max_examples=some(60, 2000))
 @given(
     mean=st.floats(-9.0, 6.0),
     swing=st.floats(0.0, 8.0),

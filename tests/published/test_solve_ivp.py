@@ -1,7 +1,8 @@
 """Seven days of seven panels against a general-purpose integrator of differential equations.
 
-Source     scipy.integrate.solve_ivp (BDF, rtol 1e-7) on a semi-discretisation written here, with 60
-           cells of concrete and 18 of board, hydration and age in every cell.
+Source     scipy.integrate.solve_ivp (BDF, rtol 1e-5: within 0.005 K of 1e-7) on a
+           semi-discretisation written here, with 60 cells of concrete and 18 of board, hydration
+           and age in every cell.
 Page says  nothing: the reference is computed by the test itself, from the same published equations.
 Status     library.
 Tolerance  0.05 K over seven days (asked of the section); equivalent age 0.5 %.
@@ -144,8 +145,8 @@ def independent(panel: Panel) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
                 (begin, end),
                 state,
                 method="BDF",
-                rtol=1e-7,
-                atol=1e-7,
+                rtol=1e-5,
+                atol=1e-5,
                 t_eval=np.arange(begin, end + 0.5),
                 jac_sparsity=pattern,
                 max_step=1.0,
