@@ -11,9 +11,9 @@ STATES = ("not yet", "open", "closing", "past", "done", "blocked", "frozen")
 
 @dataclass(frozen=True)
 class Need:
-    """What a step asks for: `quantity` in words, `value` in `unit`."""
+    """What a step asks for: `value` of a quantity in `unit`."""
 
-    quantity: str
+    quantity: Message
     value: float
     unit: str
 

@@ -128,7 +128,7 @@ def _step(step: StepWindow, reader: Reader) -> dict[str, Any]:
         "state": step.state,
         "earliest": {"p50": _iso(step.p50), "p90": _iso(step.p90)},
         "latest": _iso(step.latest),
-        "need": asdict(step.need),
+        "need": asdict(step.need) | {"quantity": say(step.need.quantity, reader)},
         "because": sentence(step.because, reader),
         "reasons": codes(step.because),
         "earlier_if": say_all(step.earlier_if, reader),

@@ -21,13 +21,9 @@ FIRST_FIRES: tuple[tuple[float, float], ...] = (
     (250.0, 4.0),
 )
 FIRE_ADVICE = (
-    "One small fire a day, cooling between, the hottest face at "
-    + ", ".join(f"{face:g}" for face, _ in FIRST_FIRES)
-    + " C, about 4 h each; stop while it steams. Portland is no castable: not over 250 C.",
-    "The trade disagrees: about 30 days and then low fires, or 2 days and then five very low fires;"
-    " 3 % of moisture (EN 1992-1-2) or 3 to 4 % (Danish report). The later and drier one is used.",
-    "No film sealer on faces that pass 60 to 80 C.",
-    "Moist concrete near a flame can spall: dry it, then heat it slowly.",
-    "Gas, burners, clearances and vents: the appliance maker, local code and a licensed installer"
-    " decide; where they differ from this, they are right.",
+    "small_fires",
+    "fire_trade_disagrees",
+    "no_film_by_fire",
+    "moist_spalls",
+    "gas_rules",
 )

@@ -9,6 +9,7 @@ from models.facts.handling import (
     TEAM_SHARES,
     TURN_FLOOR_MPA,
 )
+from models.message import Message
 from models.piece.shape import Shape
 from models.units import GRAVITY_M_S2, within
 
@@ -20,7 +21,7 @@ FIFTH_MOMENT = 0.02145  # w L^2 there
 class Way:
     """One way of turning or carrying: bending stress [MPa] with the jerk, strength needed [MPa]."""
 
-    words: str
+    key: str  # padded_edges | long_edge | fifth_points | ends
     stress_MPa: float
     need_MPa: float
 
@@ -65,7 +66,7 @@ def ways_of_turning(shape: Shape, density_kg_m3: float) -> tuple[Way, ...]:
     """
     t = shape.section_mm
     if shape.kind != "panel":
-        return (Way("tilted on padded edges", 0.0, TURN_FLOOR_MPA),)
+        return (Way("padded_edges", 0.0, TURN_FLOOR_MPA),)
     long, short = max(shape.length_mm, shape.width_mm), min(shape.length_mm, shape.width_mm)
     holes = shape.openings
     upright = shape.width_mm > shape.length_mm  # then the holes' lengths run along the short side
@@ -73,16 +74,16 @@ def ways_of_turning(shape: Shape, density_kg_m3: float) -> tuple[Way, ...]:
     out_of_long = [h.width_mm if upright else h.length_mm for h in holes]
     along, across = 1 - sum(out_of_short) / short, 1 - sum(out_of_long) / long
 
-    def way(words: str, span: float, share: float, net: float) -> Way:
+    def way(key: str, span: float, share: float, net: float) -> Way:
         stress = DYNAMIC_FACTOR * bending_stress_MPa(
             span, t, density_kg_m3, moment_share=share, net_share=max(net, 0.05)
         )
-        return Way(words, stress, max(TURN_FLOOR_MPA, strength_needed_MPa(stress)))
+        return Way(key, stress, max(TURN_FLOOR_MPA, strength_needed_MPa(stress)))
 
     return (
-        way("tilted up on its long edge", short, 0.125, across),
-        way("carried flat at the fifth points", long, FIFTH_MOMENT, along),
-        way("carried flat by its ends", long, 0.125, along),
+        way("long_edge", short, 0.125, across),
+        way("fifth_points", long, FIFTH_MOMENT, along),
+        way("ends", long, 0.125, along),
     )
 
 
@@ -110,18 +111,23 @@ def people_for(mass_kg: float) -> int:
     return next((n for n in range(1, most + 1) if mass_kg <= team_kg(n)), most + 1)
 
 
-def hands_for(mass_kg: float) -> str:
-    """Who lifts a piece, with what the number rests on, in words. mass_kg : [kg].
+def hands_for(mass_kg: float) -> Message:
+    """Who lifts a piece, with what the number rests on. mass_kg : [kg].
 
     Source: HSE_L23 through team_kg.
     """
     people, most = people_for(mass_kg), len(TEAM_SHARES)
     if people > most:
-        return f"a hoist or gantry, over {team_kg(most):.0f} kg no team lifts it"
+        return Message("lift_by_hoist", {"team_kg": team_kg(most)})
     if people == 1:
-        return f"one person lifts up to {LIFT_KG:.0f} kg near the body (guidance, HSE L23)"
-    return (
-        f"{people} people to lift it, since {people - 1} lift {team_kg(people - 1):.0f} kg and"
-        f" {people} {team_kg(people):.0f} (guidance, HSE L23: {LIFT_KG:.0f} kg for one, two about"
-        " two thirds of their sum, three half)"
+        return Message("lift_alone", {"one_kg": LIFT_KG})
+    return Message(
+        "lift_by_team",
+        {
+            "people": people,
+            "fewer": people - 1,
+            "fewer_kg": team_kg(people - 1),
+            "team_kg": team_kg(people),
+            "one_kg": LIFT_KG,
+        },
     )

@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from models.facts.sealers import SEALER_WASTE, THINNED_SHARE
-from models.message import Message, text
+from models.message import Message, Sentence, text
 from models.piece.coated import coated_m2, litres_of_coat
 from models.projection import coat_words
 from models.projection.clock import clock, instant
@@ -78,7 +78,7 @@ def coated(
     ready_h: Array,
     face_dry: Mask,
     now_h: float,
-    why_ready: str,
+    why_ready: Sentence,
 ) -> Coated:
     """Everything that is to be said about the coats of a piece at an instant.
 
@@ -91,7 +91,7 @@ def coated(
     left = range(before.number + 1 if before else 1, at.coats + 1)
     told = {f"coat-{k}": done.get(f"coat-{k}", np.inf) for k in range(1, at.coats + 1)}
     if not left:
-        openings = [(_opening(course, k, at, "", ""), NEVER) for k in range(1, at.coats + 1)]
+        openings = [(_opening(course, k, at, (), ""), NEVER) for k in range(1, at.coats + 1)]
         last = told[f"coat-{at.coats}"]
         return Coated(plan_without_hours(scenario, None), openings, last, last)
     search = _Search(scenario, lived, at, before, left, ready_h, face_dry, now_h, why_ready)
@@ -134,7 +134,7 @@ class _Search:
         ready_h: Array,
         face_dry: Mask,
         now_h: float,
-        why_ready: str,
+        why_ready: Sentence,
     ) -> None:
         self.scenario, self.lived, self.at, self.left = scenario, lived, at, left
         self.before, self.now_h, self.why_ready = before, now_h, why_ready
@@ -263,14 +263,15 @@ class _Search:
         ).says(told)
 
     def _told(self, plan: list[Stand], likely: list[Stand], says: tuple[str, ...]) -> Coated:
-        out = [(_opening(self.course, k, self.at, "", ""), NEVER) for k in range(1, self.left[0])]
+        out = [(_opening(self.course, k, self.at, (), ""), NEVER) for k in range(1, self.left[0])]
         rows: dict[int, _Row] = {}
         for k, number in enumerate(self.left):
             placed = k < len(plan)
-            note = [self._why(k, plan)] if placed else []
-            note += [self.why_ready] if k == 0 and self.before is None else []
-            note += says[:1] if k == 0 and not placed else []
-            note += [_limits(self.at, number == self.at.coats)] if placed else []
+            why = self._why(k, plan) if placed else ""
+            note = [text(why)] if why else []
+            note += self.why_ready if k == 0 and self.before is None else ()
+            note += [text(one) for one in says[:1]] if k == 0 and not placed else []
+            note += [text(_limits(self.at, number == self.at.coats))] if placed else []
             last_h = self.before.last_h if k == 0 and self.before and not self.abrade else np.inf
             out.append(
                 (
@@ -278,14 +279,14 @@ class _Search:
                         self.course,
                         number,
                         self.at,
-                        " ".join(filter(None, note)),
+                        tuple(note),
                         f"coat-{number - 1}" if number > 1 else "strip",
                         chance=self._hourly() if k == 0 else None,
                         last_h=last_h if np.isfinite(last_h) else None,
                         waits_for="" if placed or k <= len(plan) else f"coat-{number - 1}",
-                        never=coat_words.not_sure(self.share, plan[k].chance)
+                        never=text(coat_words.not_sure(self.share, plan[k].chance))
                         if placed
-                        else "no hour of the forecast is planned",
+                        else text("no hour of the forecast is planned"),
                     ),
                     self._span(k, plan, likely) if placed else NEVER,
                 )
@@ -297,7 +298,7 @@ class _Search:
         chance = plan[-1].chance if plan else 0.0
         dated = whole and all(one.sure for one in plan)
         sure = dated and chance >= self.share - ROUNDING
-        told = _plan(self.scenario, self.at, rows, chance, sure, says)
+        told = _plan(self.scenario, self.at, rows, chance, sure, tuple(map(text, says)))
         likely_h = float(self.hour[likely[-1].row]) if len(likely) == len(self.left) else np.inf
         sure_h = float(self.hour[plan[-1].row]) if dated else np.inf
         return Coated(told, out, min(likely_h, sure_h), sure_h)
@@ -351,28 +352,28 @@ def _opening(
     course: Course,
     number: int,
     at: seal.Sheet,
-    note: str,
+    note: Sentence,
     after: str,
     *,
     chance: Array | None = None,
     last_h: float | None = None,
     waits_for: str = "",
-    never: str = "",
+    never: Message | None = None,
 ) -> StepOpening:
     nothing = np.full(course.members, np.inf)
     return StepOpening(
         f"coat-{number}",
-        Need("surface over the dew point", at.dew_margin_K, "K"),
+        Need(Message("surface_over_dew_point"), at.dew_margin_K, "K"),
         nothing,
         (*at.chemistry.sources, "ISO_8502_4"),
-        coat_words.CAUTIONS,
+        tuple(text(one) for one in coat_words.CAUTIONS),
         chance=chance,
         shown=course.top_C - course.dew_point_C,
         last_h=last_h,
         note=note,
         waits_for=waits_for,
         after=after,
-        missed="Too late for a bond: abrade the last coat, wipe, then coat.",
+        missed=text("Too late for a bond: abrade the last coat, wipe, then coat."),
         never=never,
     )
 
@@ -391,7 +392,7 @@ def _plan(
     rows: dict[int, _Row],
     chance: float,
     sure: bool,
-    says: tuple[str, ...],
+    says: tuple[Message, ...],
 ) -> CoatPlan:
     """The plan with its litres; coats without a row have no hours."""
     area = coated_m2(scenario.shape)
@@ -428,6 +429,6 @@ def _plan(
         area,
         net,
         net * (1 + SEALER_WASTE),
-        tuple(text(one) for one in says),
+        says,
         Message("sealer", {"chemistry": scenario.sealer.chemistry}),
     )

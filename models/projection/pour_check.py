@@ -11,7 +11,7 @@ from models.air.series import HOUR, AirSeries
 from models.concrete import belief as beliefs
 from models.errors import Unknown
 from models.facts.fumes import SOURCES as FUMES_SOURCES
-from models.message import Message, text
+from models.message import Message
 from models.projection import fumes, pour_reasons, watch
 from models.projection import starts as all_starts
 from models.projection.clock import clock
@@ -201,7 +201,7 @@ def _answer(
 
 def _always(scenario: Scenario) -> tuple[Message, ...]:
     """What is said whatever the weather: what may kill first, then gloves."""
-    return (*fumes.cautions(scenario), text(GLOVES))
+    return (*fumes.cautions(scenario), GLOVES)
 
 
 def _later(

@@ -32,12 +32,9 @@ from models.steps.opening import StepOpening
 from models.units import Array, aware
 
 LONGEST_H = 90 * 24
+HOT_EARLY_C = 40.0  # a section this warm in its first day cures too fast, COMMON_PRACTICE
 CRACKS_H = 72  # so long it is worth a word that the face may have dried too fast, OWN_JUDGEMENT
 WATCH_SHARE = 0.5  # of the evaporation limit, from which on the face is watched
-CAUTIONS = (
-    "The tool estimates; it does not certify a structure: for anything that carries people or is"
-    " built in, local codes and a licensed engineer decide."
-)
 
 
 def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Projection:
@@ -81,7 +78,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         _history(scenario, lived),
         told,
         _warnings(scenario, lived, now_h, coming, against),
-        text(because.evidence(scenario, lived, need_strip)),
+        because.evidence(scenario, lived, need_strip),
         coming,
         alerts.frost_watch(scenario, lived, now_h),
         plan,
@@ -129,7 +126,7 @@ def _coats(scenario: Scenario, lived: Lived, case: Case, now_h: float) -> coat_p
     ready = np.maximum(dry.ready_at(case.drying, target, now_h), at.min_age_h)
     ready = np.maximum(ready, patch.hard_h(course, done.get("patch"), PATCH_COAT_H))
     why = because.dryness(scenario, lived, target, now_h)
-    why += f" Least age {at.min_age_h / 24:g} d."
+    why = (*why, Message("least_age", {"least_d": at.min_age_h / 24}))
     face_dry = dry.face_is_dry(case.drying, scenario.sealer.chemistry)
     return coat_plan.coated(scenario, lived, done, ready, face_dry, now_h, why)
 
@@ -148,7 +145,7 @@ def _summary(scenario: Scenario) -> PourSummary:
         place=scenario.site.kind,
         volume_l=round(shape.volume_l, 1),
         mass_kg=round(quantities.mass_kg(shape.volume_l, mixture.density_kg_m3), 1),
-        caution=text(CAUTIONS),
+        caution=Message("no_certificate"),
         bags_net=net,
         bags=whole,
     )
@@ -180,7 +177,7 @@ def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime)
             None,
             None,
             None,
-            Need("weather at the piece", 1.0, "record"),
+            Need(Message("weather_at_piece"), 1.0, "record"),
             (why_not,),
             done_at=done.get(name),
         )
@@ -192,7 +189,7 @@ def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime)
         None,
         _minding(steps, scenario, now_h),
         (*fumes.warnings(scenario, now_h), why_not),
-        Message("get_forecast_or_low"),
+        Message("evidence_weather"),
         alerts.without_weather(scenario, now),
         coat_plan=plan,
     )
@@ -211,7 +208,7 @@ def _without_moisture(
         for key, step in registry.of_pour(moments.setup_of(scenario, np.inf))
         if step.by_moisture or (coats_left and step.stage == "use")
     }
-    need = Need("moisture of the air", 1.0, "record")
+    need = Need(Message("moisture_of_air"), 1.0, "record")
     steps = tuple(
         StepWindow(step.step, "blocked", None, None, None, need, (why_not,))
         if step.step in needs and step.state not in ("done", "past")
@@ -231,7 +228,7 @@ def _warnings(
     out = [*fumes.warnings(scenario, now_h), *lived.notes]
     out += [alert.text for alert in coming if alert.kind != "fumes"]
     frost = because.frost_warning(scenario, lived, now_h)
-    if frost and not any(alert.kind == "frost" for alert in coming):
+    if frost is not None and not any(alert.kind == "frost" for alert in coming):
         out.append(frost)
     course = lived.course
     hottest = quantile(course.mean_C.max(axis=0), course.weight, 0.9)

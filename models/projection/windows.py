@@ -5,7 +5,7 @@ from datetime import datetime
 
 import numpy as np
 
-from models.message import Message, Value, text
+from models.message import Message
 from models.projection import because
 from models.projection.clock import clock
 from models.projection.physics import Lived
@@ -99,22 +99,13 @@ def window(
     chance = _chance(course, opening, now_h)
     if state == "frozen":
         when = NO_HOUR  # no hour can be told for what has to be tried
-    why = because.sentence(
+    why = because.reasons(
         scenario, lived, opening, when.p50, when.p90, when.latest, state, now_h, waits
     )
     reason = None
     if odd and state == "not yet" and step.by_warmth:
-        why = f"{because.readings_disagree(scenario, odd)} {why}"
-        told: list[Value] = [
-            {
-                "kind": one.what,
-                "at": one.at,
-                "value_C": one.value_C,
-                "foreseen_C": round(one.foreseen_C, 1),
-            }
-            for one in odd
-        ]
-        reason = Message("readings_disagree", {"readings": tuple(told)})
+        reason = because.readings_disagree(odd)
+        why = (reason, *why)
     if waits:  # its hour is that of the step before it, not the present
         when = replace(
             when, **{end: np.inf for end in ("p50", "p90") if getattr(when, end) <= now_h}
@@ -126,13 +117,11 @@ def window(
         p90=clock(scenario, when.p90),
         latest=clock(scenario, when.latest, closes=True),
         need=opening.need,
-        because=(text(why),),
+        because=why,
         earlier_if=earlier_if if state == "not yet" else (),
-        cautions=tuple(text(one) for one in opening.cautions),
+        cautions=opening.cautions,
         sources=tuple(dict.fromkeys(opening.sources)),
-        missed=text(opening.missed)
-        if opening.missed and state == "past" and not (overtaken or stale)
-        else None,
+        missed=opening.missed if state == "past" and not (overtaken or stale) else None,
         done_at=done,
         confidence=chance,
         after=waits,

@@ -12,6 +12,7 @@ from models.facts.curing import (
 )
 from models.facts.handling import WET_CURE_SHARE
 from models.facts.moisture import BOW_WORTH_MM, SHRINKAGE_PER_RH
+from models.message import Message
 from models.quantile import quantile
 from models.results import Need
 from models.steps.case import Case
@@ -58,15 +59,15 @@ def end_wet_cure(course: Course, r: float) -> StepOpening:
     both = np.maximum(by_days, course.first(course.strength_mean_MPa, 0.5 * course.named_28d_MPa))
     return StepOpening(
         "end-wet-cure",
-        Need("strength of the section", need, "MPa"),
+        Need(Message("strength_section"), need, "MPa"),
         np.minimum(strong, both),
         ("ACI_308R", "EN_13670"),
         (
-            "Open both faces alike: a piece that dries from one side curls.",
-            "Film that touches the face in places mottles it: lift it off whole, at once.",
+            Message("open_both_faces"),
+            Message("film_off_whole"),
         ),
         shown=course.strength_mean_MPa,
-        also="or the days of EN 13670 with half the strength, whichever comes first",
+        also=(Message("or_curing_days"),),
     )
 
 
@@ -86,7 +87,7 @@ def bow_mm(tilt_rh: float, section_mm: float, length_mm: float) -> float:
 
 def bow_caution(
     course: Course, drying: Drying, section_mm: float, length_mm: float
-) -> tuple[str, ...]:
+) -> tuple[Message, ...]:
     """A word when one face dries ahead of the other by enough to curl the piece.
 
     section_mm, length_mm [mm]
@@ -99,8 +100,9 @@ def bow_caution(
     if bow < BOW_WORTH_MM:
         return ()
     return (
-        f"One face dries ahead by {middle:.0%} of pore humidity: about {bow:.1f} mm of bow over"
-        f" {length_mm:.0f} mm. Keep the open face damp until the other one is free.",
+        Message(
+            "one_face_dries_ahead", {"ahead_rh": middle, "bow_mm": bow, "length_mm": length_mm}
+        ),
     )
 
 

@@ -1,6 +1,7 @@
 """Finish the face while it can be worked; cover it when it no longer marks."""
 
 from models.facts.cements import MixClass
+from models.message import Message
 from models.results import Need
 from models.steps.case import Case
 from models.steps.opening import GLOVES, Course, StepOpening
@@ -15,14 +16,14 @@ def finish(course: Course, kind: MixClass) -> StepOpening:
     begin = share * course.initial_set_h
     return StepOpening(
         "finish",
-        Need("share of the initial set", share, ""),
+        Need(Message("of_initial_set"), share, ""),
         course.first(course.te_mean_h, begin),
         ("ASTM_C403", "COMMON_PRACTICE"),
-        (GLOVES, "Never trowel bleed water in; never add water to a stiffening face."),
+        (GLOVES, Message("no_bleed_water")),
         closes_h=course.first(course.te_mean_h, course.initial_set_h),
         shown=course.te_mean_h / course.initial_set_h,
-        note="Check: a thumb leaves a mark of about 6 mm." if kind.bleeds else "",
-        missed="The face has set: leave it, hone it later, or bring a thin bonded skim coat.",
+        note=(Message("check_thumb", {"mark_mm": 6}),) if kind.bleeds else (),
+        missed=Message("missed_finish"),
         by_check=True,
     )
 
@@ -32,25 +33,23 @@ def cover(course: Course, evaporation_kg_m2h: float, limit_kg_m2h: float) -> Ste
     hasty = evaporation_kg_m2h > limit_kg_m2h
     begin = 0.0 * course.initial_set_h if hasty else course.initial_set_h
     need = (
-        Need("evaporation in the first hours", limit_kg_m2h, "kg/m2h")
+        Need(Message("early_evaporation"), limit_kg_m2h, "kg/m2h")
         if hasty
-        else Need("share of the initial set", 1.0, "")
+        else Need(Message("of_initial_set"), 1.0, "")
     )
-    note = (
-        f"Evaporation reaches {evaporation_kg_m2h:.2f} kg/m2h, limit {limit_kg_m2h:g}: keep the"
-        " face covered on a frame from the start, open only to finish."
-        if hasty
-        else f"Evaporation stays at {evaporation_kg_m2h:.2f} kg/m2h, under {limit_kg_m2h:g}."
+    note = Message(
+        "evaporation_passes" if hasty else "evaporation_stays",
+        {"rate_kg_m2h": evaporation_kg_m2h, "limit_kg_m2h": limit_kg_m2h},
     )
     return StepOpening(
         "cover",
         need,
         course.first(course.te_mean_h, begin),
         ("UNO_1998", "ACI_305R", "ASTM_C403"),
-        ("Film that touches a fresh face mottles it: hold it off until the face is firm.",),
+        (Message("film_off_fresh_face"),),
         closes_h=course.first(course.te_mean_h, course.final_set_h),
-        note=note,
-        missed="Mist the face and cover it now; look for fine cracks.",
+        note=(note,),
+        missed=Message("missed_cover"),
         by_check=True,
     )
 

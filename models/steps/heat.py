@@ -9,6 +9,7 @@ from models.facts.moisture import (
     SPALLING_MOST_PCT,
     SPALLING_PCT,
 )
+from models.message import Message
 from models.quantile import quantile
 from models.results import Need
 from models.steps.dry import DAY_H, Drying, constant_days, dry_since, mass_is_constant
@@ -38,16 +39,25 @@ def first_heating(course: Course, drying: Drying, section_mm: float) -> StepOpen
     low, high = (quantile(dried.by_mass_pct[row], course.weight, q) for q in (0.1, 0.9))
     return StepOpening(
         "first-heating",
-        Need("age", FIRE_AGE_D, "d"),
+        Need(Message("age"), FIRE_AGE_D, "d"),
         opens,
         ("EN_1992_1_2", "DTU_DS_411", "BRANZ_SORPTION", "COMMON_PRACTICE"),
-        FIRE_ADVICE,
+        tuple(Message(code) for code in FIRE_ADVICE),
         chance=may @ course.weight,
-        also=f"and dry, whichever is later: {SPALLING_PCT:g} % by mass, or {SPALLING_MOST_PCT:g} %"
-        f" with {FIRE_PROBE_RH:.0%} at the test depth and under {CONSTANT_MASS_PCT:g} % of mass"
-        f" lost or gained in {days} days in the open without rain",
-        note=f"about {low:.1f} to {high:.1f} % by mass at {row / DAY_H:.0f} days; weigh it to be"
-        " sure",
-        never=f"this air does not dry it so far within {course.hour[-1] / DAY_H:.0f} days; under a"
-        " roof or in a warm dry room it dries sooner",
+        also=(
+            Message(
+                "and_dry_for_fire",
+                {
+                    "dry_pct": SPALLING_PCT,
+                    "most_pct": SPALLING_MOST_PCT,
+                    "probe_rh": FIRE_PROBE_RH,
+                    "constant_pct": CONSTANT_MASS_PCT,
+                    "within_d": days,
+                },
+            ),
+        ),
+        note=(
+            Message("moisture_then", {"low_pct": low, "high_pct": high, "after_d": row / DAY_H}),
+        ),
+        never=Message("air_does_not_dry", {"within_d": course.hour[-1] / DAY_H}),
     )

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from models.message import Message, Sentence
 from models.results import Need
 from models.units import Array
 
@@ -74,18 +75,18 @@ class StepOpening:
     need: Need
     opens_h: Array
     sources: tuple[str, ...]
-    cautions: tuple[str, ...] = ()
+    cautions: tuple[Message, ...] = ()
     closes_h: Array | None = None
     chance: Array | None = None
     shown: Array | None = None
-    also: str = ""  # what else it needs, said after the number
-    note: str = ""
-    missed: str = ""
+    also: tuple[Message, ...] = ()  # what else it needs, said after the number
+    note: Sentence = ()
+    missed: Message | None = None
     last_h: float | None = None  # one end for all members, as a recoat maximum
     by_check: bool = False  # the hand decides: the window is told from even odds on
     waits_for: str = ""  # the step that has no hour yet
     after: str = ""  # the step that must be marked done first
-    never: str = ""  # why no hour is sure, in place of the usual words
+    never: Message | None = None  # why no hour is sure, in place of the usual words
 
 
 def between(values: Array, rows: Array) -> Array:
@@ -101,9 +102,6 @@ def between(values: Array, rows: Array) -> Array:
     return found
 
 
-GLOVES = "Wet cement burns: gloves, glasses, wash at once."
-DUST = (
-    "Sanding and cutting raise respirable silica dust: wet or with extraction at the tool, a mask"
-    " (FFP3 or P100), nobody else near; dry sweeping raises it again."
-)
-NO_PRY = "Pry against the mould, never against green concrete."
+GLOVES = Message("gloves")
+DUST = Message("dust")
+NO_PRY = Message("no_pry")

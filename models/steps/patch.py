@@ -3,6 +3,7 @@
 import numpy as np
 
 from models.facts.after import PATCH_COAT_H, PATCH_LEAST_C, PATCH_SAND_H
+from models.message import Message
 from models.results import Need
 from models.steps.opening import DUST, GLOVES, Course, StepOpening
 from models.units import Array
@@ -24,10 +25,14 @@ def patch(course: Course) -> StepOpening:
     """The patch that was logged: what it asks for until it may be coated."""
     return StepOpening(
         "patch",
-        Need("hours at 20 C before a coat", PATCH_COAT_H, "h"),
+        Need(Message("patch_hours"), PATCH_COAT_H, "h"),
         np.zeros(course.members),
         ("UFGS_03700", "COMMON_PRACTICE"),
         (GLOVES, DUST),
-        note=f"Keep it moist and at {PATCH_LEAST_C:g} C or more; sand after {PATCH_SAND_H:g} h,"
-        f" coat after {PATCH_COAT_H:g} h at 20 C, twice as long in the cold",
+        note=(
+            Message(
+                "patch_care",
+                {"least_C": PATCH_LEAST_C, "sand_h": PATCH_SAND_H, "coat_h": PATCH_COAT_H},
+            ),
+        ),
     )

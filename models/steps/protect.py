@@ -3,6 +3,7 @@
 import numpy as np
 
 from models.facts.protection import COOLING_K_24H, FROST_EUROPE_MPA, FROST_MPA, OFF_WITHIN_K
+from models.message import Message
 from models.results import Need
 from models.steps.opening import Course, StepOpening
 
@@ -26,10 +27,10 @@ def uncover(course: Course, section_mm: float, europe: bool = False) -> StepOpen
     limit = cooling_limit_K(section_mm)
     return StepOpening(
         "uncover",
-        Need("strength at the coldest place", need, "MPa"),
+        Need(Message("strength_coldest"), need, "MPa"),
         opens,
         ("ACI_306R", "EN_13670"),
-        (f"Loosen it first: the face must not fall more than {limit:.0f} K in 24 h.",),
+        (Message("loosen_first", {"fall_K": limit, "in_h": 24}),),
         shown=course.strength_MPa,
-        also=f"and the face within {OFF_WITHIN_K:.0f} K of the air",
+        also=(Message("and_face_within", {"within_K": OFF_WITHIN_K}),),
     )

@@ -6,6 +6,7 @@ import numpy as np
 
 from models.facts.after import PATCH_SAND_H
 from models.facts.handling import STEP_STRENGTH
+from models.message import Message
 from models.results import Need
 from models.steps import patch
 from models.steps.case import Case
@@ -25,13 +26,13 @@ def sand(course: Course, chosen_MPa: Mapping[str, float], ready_h: Array) -> Ste
     opens = np.maximum(course.first(course.strength_MPa, need), ready_h)
     return StepOpening(
         "sand",
-        Need("strength at the slowest place", need, "MPa"),
+        Need(Message("strength_slowest"), need, "MPa"),
         opens,
         STEP_STRENGTH["sand"].sources,
         (DUST,),
         shown=course.strength_MPa,
         after="strip",
-        note="Check: a nail scratch leaves no groove.",
+        note=(Message("check_nail_scratch"),),
     )
 
 
@@ -44,10 +45,10 @@ def hone(course: Course, chosen_MPa: Mapping[str, float], sanded_h: Array) -> St
     opens = np.maximum(course.first(course.strength_MPa, need), sanded_h)
     return StepOpening(
         "hone",
-        Need("strength at the slowest place", need, "MPa"),
+        Need(Message("strength_slowest"), need, "MPa"),
         opens,
         STEP_STRENGTH["hone"].sources,
-        (DUST, "Wet honing wets the piece: drying starts again."),
+        (DUST, Message("wet_honing")),
         shown=course.strength_MPa,
         after="sand",
     )

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from models.facts.handling import STEP_STRENGTH
+from models.message import Message
 from models.quantile import quantile
 from models.results import Need
 from models.steps.opening import NO_PRY, Course, StepOpening
@@ -27,14 +28,14 @@ def knock_out(course: Course) -> StepOpening:
     """Knock-outs and pipes leave after final set, before shrinkage locks them."""
     return StepOpening(
         "knock-out",
-        Need("share of the final set", 1.0, ""),
+        Need(Message("of_final_set"), 1.0, ""),
         course.first(course.te_mean_h, course.final_set_h),
         ("ASTM_C403", "COMMON_PRACTICE"),
         (NO_PRY,),
         closes_h=course.first(course.te_mean_h, LOCKED_AFTER * course.final_set_h),
         shown=course.te_mean_h / course.final_set_h,
-        note="Check: a nail marks it but does not dent.",
-        missed="It has locked: take the block out in pieces, no hammer.",
+        note=(Message("check_nail_dent"),),
+        missed=Message("missed_knock_out"),
         by_check=True,
     )
 
@@ -57,13 +58,13 @@ def core(course: Course, chosen_MPa: Mapping[str, float], confidence: float) -> 
         closes = np.maximum(course.first(course.te_mean_h, age), opens)
     return StepOpening(
         "core",
-        Need("strength of the walls", need, "MPa"),
+        Need(Message("strength_walls"), need, "MPa"),
         opens,
         STEP_STRENGTH["core"].sources,
-        (NO_PRY, "Slacken every wedge first; lift straight."),
+        (NO_PRY, Message("slacken_wedges")),
         closes_h=closes,
         shown=course.strength_mean_MPa,
-        missed="The core is gripped: take it out in pieces from the middle, no hammer.",
+        missed=Message("missed_core"),
     )
 
 
@@ -75,9 +76,9 @@ def strip(course: Course, chosen_MPa: Mapping[str, float]) -> StepOpening:
     )
     return StepOpening(
         "strip",
-        Need("strength at the coldest place", need, "MPa"),
+        Need(Message("strength_coldest"), need, "MPa"),
         opens,
         STEP_STRENGTH["strip"].sources,
-        (NO_PRY, "Wet edges chip: draw screws, slide boards off."),
+        (NO_PRY, Message("wet_edges_chip")),
         shown=course.strength_MPa,
     )

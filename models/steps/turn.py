@@ -7,6 +7,7 @@ import numpy as np
 
 from models.facts.handling import TURN_FLOOR_MPA
 from models.facts.protection import COVERS
+from models.message import Message, Value
 from models.piece import quantities
 from models.piece.handling import Way, hands_for, ways_of_turning
 from models.results import Need
@@ -28,25 +29,27 @@ def turn(
     gentle, rough = ways[0], ways[-1]
     need = max(chosen_MPa.get("turn", gentle.need_MPa), gentle.need_MPa, TURN_FLOOR_MPA)
     opens = np.maximum(course.first(course.strength_MPa, need), after_h)
-    other = (
-        f" {rough.words.capitalize()} it would need {rough.need_MPa:.0f} MPa"
-        f" (bending {rough.stress_MPa:.1f} MPa with the jerk)."
-        if rough is not gentle
-        else ""
-    )
+    note = [Message("turn_bending", {"turned": gentle.key, "bending_MPa": gentle.stress_MPa})]
+    if rough is not gentle:
+        values: dict[str, Value] = {
+            "turned": rough.key,
+            "need_MPa": rough.need_MPa,
+            "bending_MPa": rough.stress_MPa,
+        }
+        note.append(Message("turn_rougher", values))
     return StepOpening(
         "turn",
-        Need(f"strength, {gentle.words}", need, "MPa"),
+        Need(Message("strength_to_turn", {"turned": gentle.key}), need, "MPa"),
         opens,
         ("ACI_318", "PCI_HANDLING", "COMMON_PRACTICE"),
         (
-            f"{mass_kg:.0f} kg: {hands_for(mass_kg)}; foam under the edge, nobody beneath.",
-            "Break the suction first; clamp the mould board or a strongback on.",
+            Message("lift_with", {"mass_kg": mass_kg, "hands": hands_for(mass_kg)}),
+            Message("break_suction"),
         ),
         shown=course.strength_MPa,
         after="strip",
-        note=f"{gentle.words.capitalize()}, bending is {gentle.stress_MPa:.2f} MPa.{other}",
-        missed="One face has dried: damp it, wait a day, then turn.",
+        note=tuple(note),
+        missed=Message("missed_turn"),
     )
 
 

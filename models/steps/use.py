@@ -7,6 +7,7 @@ import numpy as np
 from models.facts.after import SALT_COUNTS_C, SALT_FREE_D
 from models.facts.handling import FULL_USE_SHARE, STEP_STRENGTH
 from models.facts.sealers import Chemistry
+from models.message import Message
 from models.results import Need
 from models.steps.case import Case
 from models.steps.opening import Course, StepOpening
@@ -46,11 +47,11 @@ def light_use(
     need = needed("light-use", chosen_MPa)
     return StepOpening(
         "light-use",
-        Need("strength at the slowest place", need, "MPa"),
+        Need(Message("strength_slowest"), need, "MPa"),
         np.maximum(course.first(course.strength_MPa, need), film),
         STEP_STRENGTH["light-use"].sources,
         shown=course.strength_MPa,
-        note=f"{hours:g} h after the last coat, longer in the cold.",
+        note=(Message("film_hours", {"after_h": hours}),),
         waits_for=_waits(film),
         after=last_coat,
     )
@@ -61,12 +62,12 @@ def full_use(course: Course, film: Array, last_coat: str, hours: float) -> StepO
     need = FULL_USE_SHARE * course.named_28d_MPa
     return StepOpening(
         "full-use",
-        Need("strength at the slowest place", need, "MPa"),
+        Need(Message("strength_slowest"), need, "MPa"),
         np.maximum(course.first(course.strength_MPa, need), film),
         ("COMMON_PRACTICE",),
-        ("For anything that carries people, local codes and a licensed engineer decide.",),
+        (Message("engineer_decides"),),
         shown=course.strength_MPa,
-        note=f"{hours:g} h after the last coat, longer in the cold.",
+        note=(Message("film_hours", {"after_h": hours}),),
         waits_for=_waits(film),
         after=last_coat,
     )
@@ -76,10 +77,10 @@ def rain_safe(film: Array, last_coat: str, hours: float) -> StepOpening:
     """The film bears rain and dew; frost before it has formed leaves powder."""
     return StepOpening(
         "rain-safe",
-        Need("hours since the last coat", hours, "h"),
+        Need(Message("since_last_coat_h"), hours, "h"),
         film,
         ("TYPICAL_SHEET", "UFC_3_190_06"),
-        (f"Under {FILM_STOPS_C:g} C before it is dry a film turns to powder: keep it warmer.",),
+        (Message("film_to_powder", {"under_C": FILM_STOPS_C}),),
         waits_for=_waits(film),
         after=last_coat,
     )
@@ -91,12 +92,12 @@ def de_icing(course: Course, film: Array, last_coat: str) -> StepOpening:
     days = np.cumsum(warm, axis=0) / 24.0
     return StepOpening(
         "de-icing",
-        Need("days over 4 C", SALT_FREE_D, "d"),
+        Need(Message("days_over", {"over_C": SALT_COUNTS_C}), SALT_FREE_D, "d"),
         np.maximum(course.first(days, SALT_FREE_D), film),
         ("ACI_201_DEICING",),
         (
-            "Better one winter without any salt: sand instead. Never ammonium salts.",
-            "Frost while it is wet: 24 MPa or more, and water that can run off.",
+            Message("no_salt_first_winter"),
+            Message("frost_while_wet", {"least_MPa": 24}),
         ),
         shown=days,
         waits_for=_waits(film),
@@ -110,19 +111,18 @@ def reseal(course: Course, kind: Chemistry, last_coat_h: float, last_coat: str) 
     at = np.full(course.members, last_coat_h + low * YEAR_H)
     return StepOpening(
         "reseal",
-        Need("years since the last coat", low, "y"),
+        Need(Message("since_last_coat_y"), low, "y"),
         at,
         ("TYPICAL_SHEET",),
-        ("Clean and let it dry for two days first; scuff a film.",),
-        note=f"{low:g} to {high:g} years outdoors. The drop test goes before the calendar: a drop"
-        " that soaks in within a minute says now",
+        (Message("clean_before_reseal"),),
+        note=(Message("years_outdoors", {"least_y": low, "most_y": high}), Message("drop_test")),
         waits_for=_waits(at),
         after=last_coat,
     )
 
 
 def _waits(hour: Array) -> str:
-    return "" if np.isfinite(hour).any() else "the last coat"
+    return "" if np.isfinite(hour).any() else "last-coat"
 
 
 def rain_safe_of_case(case: Case) -> StepOpening:

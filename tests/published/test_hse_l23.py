@@ -25,9 +25,8 @@ def test_a_piece_over_what_a_team_has_is_not_for_that_team(kg: float, least: int
     assert handling.people_for(kg) == least
 
 
-def test_fifty_kilograms_are_not_for_two_and_the_words_say_what_they_rest_on() -> None:
-    words = handling.hands_for(50.0)
+def test_fifty_kilograms_are_not_for_two_and_more_than_a_team_are_for_a_hoist() -> None:
+    team = handling.hands_for(50.0)
     assert handling.people_for(50.0) > 2
-    assert "guidance" in words
-    assert "L23" in words
-    assert "hoist" in handling.hands_for(120.0)
+    assert (team.code, team.values["people"]) == ("lift_by_team", handling.people_for(50.0))
+    assert handling.hands_for(120.0).code == "lift_by_hoist"

@@ -141,7 +141,7 @@ class Windows:
     ) -> None:
         self.steps = [other for other in self.steps if other.step != step]
         early = more.pop("p50", None if p90 is None else p90 - HOUR)
-        need = Need("strength", 5.0, "MPa")
+        need = Need(Message("strength_coldest"), 5.0, "MPa")
         self.steps.append(
             StepWindow(
                 step,

@@ -21,7 +21,6 @@ TEMPLATES = {
     "no_weather_from": "no weather from {at} on",
     "get_weather": "fetch a forecast, load a CSV, or type a low and a high",
     "get_weather_of_the_night": f"fetch a forecast, load a CSV, {OR_NIGHT}",
-    "get_forecast_or_low": "A forecast, or tonight's low typed in.",
     "the_weather_now": "the weather now",
     "no_such_hour": "the record has no such hour",
     "get_forecast_or_night": "fetch a forecast, or type a low and a high",
