@@ -6,6 +6,7 @@ hold time of the sheet where none does.
 """
 
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +17,19 @@ from models.units import Array, Mask
 
 ROUNDING = 1e-9  # as in seal; compiled code does not notice a change in another file
 NONE = -1
+
+
+class Grid(NamedTuple):
+    """What the search reads of Hours, for compiled code."""
+
+    begin: Mask
+    steady_h: Array
+    dry_h: Array
+    wait_h: Array
+    limit_h: Array
+    hand: Mask
+    weight: Array
+    step_h: float
 
 
 @dataclass(frozen=True)
@@ -40,6 +54,20 @@ class Hours:
         """Share of the members, (rows,)."""
         out: Array = mask @ self.weight
         return out
+
+    @property
+    def grid(self) -> Grid:
+        """The same for compiled code."""
+        return Grid(
+            self.begin,
+            self.steady_h,
+            self.dry_h,
+            self.wait_h,
+            self.limit_h,
+            self.hand,
+            self.weight,
+            self.step_h,
+        )
 
 
 @dataclass(frozen=True)
@@ -123,18 +151,11 @@ def chains(
     can = _can_follow(hours, first, coats, hold_h, rain_h, share)
     rows, chance = _search(
         first,
-        hours.begin,
-        hours.steady_h,
-        hours.dry_h,
-        hours.wait_h,
-        hours.limit_h,
-        hours.hand,
+        hours.grid,
         can,
-        hours.weight,
         coats,
         hold_h,
         rain_h,
-        hours.step_h,
         share - ROUNDING,
     )
     return Chain(rows, chance)
@@ -215,24 +236,34 @@ def joint(hours: Hours, rows: tuple[int, ...], hold_h: float, rain_h: float) -> 
 
 
 @kernel
+def _stands(at: Grid, row: int, m: int, hold_h: float, rain_h: float) -> bool:
+    """Whether a coat that stays bare holds and dries in one member."""
+    held_h = max(hold_h, at.wait_h[row, m]) - ROUNDING
+    return bool(at.steady_h[row, m] >= held_h and at.dry_h[row, m] >= rain_h - ROUNDING)
+
+
+@kernel
+def _bears(at: Grid, row: int, m: int, gap_h: float, hold_h: float, rain_h: float) -> bool:
+    """Whether a coat still holds in one member when the next comes gap_h after it."""
+    return bool(
+        gap_h <= at.limit_h[row, m] + ROUNDING
+        and at.steady_h[row, m] >= min(gap_h, hold_h) - ROUNDING
+        and at.dry_h[row, m] >= min(gap_h, rain_h) - ROUNDING
+    )
+
+
+@kernel
 def _search(
     first_ok: Mask,
-    begin: Mask,
-    steady_h: Array,
-    dry_h: Array,
-    wait_h: Array,
-    limit_h: Array,
-    hand: Mask,
+    at: Grid,
     can: Mask,
-    weight: Array,
     coats: int,
     hold_h: float,
     rain_h: float,
-    step_h: float,
     share: float,
 ) -> tuple[NDArray[np.int64], Array]:
     """From each row the earliest next coats that keep `share` of the members alive."""
-    rows, members = begin.shape
+    rows, members = at.begin.shape
     found = np.full((rows, coats), NONE, dtype=np.int64)
     chance = np.zeros(rows)
     alive = np.zeros(members, dtype=np.bool_)
@@ -241,57 +272,34 @@ def _search(
             continue
         total = 0.0
         for m in range(members):
-            alive[m] = first_ok[first, m] and (
-                coats > 1
-                or steady_h[first, m] >= max(hold_h, wait_h[first, m]) - ROUNDING
-                and dry_h[first, m] >= rain_h - ROUNDING
-            )
+            alive[m] = first_ok[first, m] and (coats > 1 or _stands(at, first, m, hold_h, rain_h))
             if alive[m]:
-                total += weight[m]
+                total += at.weight[m]
         row = first
         found[first, 0] = first
         for k in range(1, coats):
-            last = k == coats - 1
             following = NONE
             for other in range(row + 1, rows):
-                gap = (other - row) * step_h
+                gap_h = (other - row) * at.step_h
                 held = total = 0.0
                 for m in range(members):
-                    if (
-                        alive[m]
-                        and gap <= limit_h[row, m] + ROUNDING
-                        and steady_h[row, m] >= min(gap, hold_h) - ROUNDING
-                        and dry_h[row, m] >= min(gap, rain_h) - ROUNDING
-                    ):
-                        held += weight[m]
-                        if (
-                            begin[other, m]
-                            and gap >= wait_h[row, m] - ROUNDING
-                            and (
-                                not last
-                                or steady_h[other, m] >= max(hold_h, wait_h[other, m]) - ROUNDING
-                                and dry_h[other, m] >= rain_h - ROUNDING
-                            )
-                        ):
-                            total += weight[m]
+                    if alive[m] and _bears(at, row, m, gap_h, hold_h, rain_h):
+                        held += at.weight[m]
+                        dried = at.begin[other, m] and gap_h >= at.wait_h[row, m] - ROUNDING
+                        if dried and (k < coats - 1 or _stands(at, other, m, hold_h, rain_h)):
+                            total += at.weight[m]
                 if held < share:
                     break
-                if total >= share and hand[other] and can[k, other]:
+                if total >= share and at.hand[other] and can[k, other]:
                     following = other
                     break
             if following == NONE:
                 total = 0.0
                 break
-            gap = (following - row) * step_h
+            gap_h = (following - row) * at.step_h
             for m in range(members):
-                alive[m] = (
-                    alive[m]
-                    and begin[following, m]
-                    and gap >= wait_h[row, m] - ROUNDING
-                    and gap <= limit_h[row, m] + ROUNDING
-                    and steady_h[row, m] >= min(gap, hold_h) - ROUNDING
-                    and dry_h[row, m] >= min(gap, rain_h) - ROUNDING
-                )
+                dried = at.begin[following, m] and gap_h >= at.wait_h[row, m] - ROUNDING
+                alive[m] = alive[m] and dried and _bears(at, row, m, gap_h, hold_h, rain_h)
             found[first, k] = following
             row = following
         if total >= share:

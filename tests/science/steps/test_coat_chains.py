@@ -98,22 +98,7 @@ def test_the_compiled_search_does_as_its_plain_twin() -> None:
     for seed, count in product(range(4), (1, 2, 3)):
         hours = some_hours(seed)
         every = np.ones((count, len(hours.hour)), dtype=np.bool_)
-        given_ = (
-            hours.begin,
-            hours.begin,
-            hours.steady_h,
-            hours.dry_h,
-            hours.wait_h,
-            hours.limit_h,
-            hours.hand,
-            every,
-            hours.weight,
-            count,
-            1.0,
-            1.0,
-            STEP_H,
-            0.5,
-        )
+        given_ = (hours.begin, hours.grid, every, count, 1.0, 1.0, 0.5)
         for ours, twin in zip(compiled(*given_), plain(*given_), strict=True):
             np.testing.assert_allclose(ours, twin)
 
