@@ -7,7 +7,6 @@ from dataclasses import dataclass
 class Measure:
     """Shares of sun and wind that are left, and the least relative humidity over the face, 0 to 1."""
 
-    words: str
     sun: float
     wind: float
     rh_least: float
@@ -17,9 +16,9 @@ class Measure:
 
 # ACI 305R names the measures; how much each does at a small piece is common practice
 MEASURES: dict[str, Measure] = {
-    "shade": Measure("shade", 0.2, 1.0, 0.0, 1.0, ("ACI_305R", "COMMON_PRACTICE")),
-    "wind break": Measure("wind break", 1.0, 0.5, 0.0, 2.0, ("ACI_305R", "COMMON_PRACTICE")),
-    "fog": Measure("fog over the face", 1.0, 1.0, 0.9, 3.0, ("ACI_305R", "COMMON_PRACTICE")),
+    "shade": Measure(0.2, 1.0, 0.0, 1.0, ("ACI_305R", "COMMON_PRACTICE")),
+    "wind break": Measure(1.0, 0.5, 0.0, 2.0, ("ACI_305R", "COMMON_PRACTICE")),
+    "fog": Measure(1.0, 1.0, 0.9, 3.0, ("ACI_305R", "COMMON_PRACTICE")),
 }
 MEASURED_H = 6  # they stand for the first hours, until the face has set; COMMON_PRACTICE
 COLD_WATER_C = 3.0  # water off ice, from memory

@@ -12,7 +12,6 @@ class Cover:
     umbrellas hard to hold), tents at 14 (7), a weighted blanket at 17 (8, twigs break).
     """
 
-    words: str
     R_m2K_W: float
     sealed: bool  # stops evaporation
     sheds_rain: bool
@@ -22,23 +21,15 @@ class Cover:
 
 
 COVERS: dict[str, Cover] = {
-    "film": Cover("film", 0.05, True, True, 1.0, 5.5, ("ISO_6946", "COMMON_PRACTICE")),
-    "wet cover": Cover(
-        "wet cover", 0.02, True, False, 2.0, 7.0, ("OWN_JUDGEMENT", "COMMON_PRACTICE")
-    ),
-    "blanket": Cover("one blanket", 0.50, True, True, 3.0, 8.5, ("COMMON_PRACTICE",)),
-    "two blankets": Cover("two blankets", 1.00, True, True, 4.0, 8.5, ("COMMON_PRACTICE",)),
-    "foam": Cover("foam boards", 1.40, True, True, 5.0, 8.5, ("EN_12524", "COMMON_PRACTICE")),
-    "heated enclosure": Cover(
-        "heated enclosure", 0.0, True, True, 9.0, 7.0, ("ACI_306R", "COMMON_PRACTICE")
-    ),
+    "film": Cover(0.05, True, True, 1.0, 5.5, ("ISO_6946", "COMMON_PRACTICE")),
+    "wet cover": Cover(0.02, True, False, 2.0, 7.0, ("OWN_JUDGEMENT", "COMMON_PRACTICE")),
+    "blanket": Cover(0.50, True, True, 3.0, 8.5, ("COMMON_PRACTICE",)),
+    "two blankets": Cover(1.00, True, True, 4.0, 8.5, ("COMMON_PRACTICE",)),
+    "foam": Cover(1.40, True, True, 5.0, 8.5, ("EN_12524", "COMMON_PRACTICE")),
+    "heated enclosure": Cover(0.0, True, True, 9.0, 7.0, ("ACI_306R", "COMMON_PRACTICE")),
 }
 # what heats a tent or a room; one that burns without a flue gives carbon monoxide and dioxide
-HEATERS: dict[str, str] = {
-    "electric": "electric",
-    "vented": "burning, its fumes led outdoors",
-    "unvented": "burning into the room",
-}
+HEATERS = ("electric", "vented", "unvented")
 WARM_WATER_EFFORT = 1.5  # a kettle and a thermometer: more than film, less than a blanket
 INDOORS_EFFORT = 6.0  # mould, bags and piece go through a door; less than heating the yard
 

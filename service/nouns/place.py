@@ -12,6 +12,7 @@ from service import region
 from service.nouns.base import Request, Response, Stored
 from service.nouns.controls import Controls, listed, values_of
 from service.nouns.form import Control, Form
+from service.words import word
 
 PLACE_WORDS = {
     "open yard": "open yard",
@@ -71,7 +72,12 @@ def controls(zone: str) -> list[Control]:
         place("setpoint_C", "Kept at", default="18 C"),
         place("heated_from", "Heated from", hint="empty: day and night"),
         place("heated_to", "Heated until"),
-        place("heater", "Heater", "choice", options=(("", "not told"), *listed(HEATERS))),
+        place(
+            "heater",
+            "Heater",
+            "choice",
+            options=(("", "not told"), *((kind, word("heater", kind)) for kind in HEATERS)),
+        ),
         place("lag_h", "Lags the weather by", hint="8 h where not told"),
         place("offset_K", "Warmer than outdoors by", hint="1.5 K where not told"),
     ]

@@ -11,6 +11,8 @@ TEMPLATES: dict[str, str] = {
     "mix.flowing": "self-batched flowing mix with plasticiser",
     "cover.blanket": "one blanket",
     "cover.foam": "foam boards",
+    "heater.vented": "burning, its fumes led outdoors",
+    "heater.unvented": "burning into the room",
     "mix_class": "{mix}",
     "mix.blended": "mix with slag or fly ash",
     "cover": "{cover}",
