@@ -7,9 +7,10 @@ from datetime import UTC, datetime
 
 from fastapi import Request
 
-from models.errors import InputError
+from models.errors import InputError, WeatherUnavailable
 from service.actions import jobs
 from service.actions.project_pour import project_pour
+from service.actions.refresh_forecasts import refresh_forecast
 from service.settings import Settings
 from service.store import TROUBLE, Store, trouble
 from service.weather.provider import Provider
@@ -37,7 +38,7 @@ class Door:
 
     with door.store.reading() as session: ...        to look
     with door.store.unit_of_work() as session: ...   to write; commits at the end
-    door.project(pour_id)                            after a write that moves a pour's windows
+    door.recompute(pour_id)                          after a write that moves a pour's windows
     """
 
     settings: Settings
@@ -45,7 +46,7 @@ class Door:
     weather: Provider
     now: datetime
 
-    def project(self, pour_id: int) -> None:
+    def recompute(self, pour_id: int) -> None:
         """What cannot be projected stays stored; why is written into the clock's row. Where the
         database has trouble meanwhile the clock projects it later: it is due already."""
         try:
@@ -58,6 +59,16 @@ class Door:
         except Exception as error:  # what was written stays written, and its answer is given
             log.exception("pour %s was not projected", pour_id)
             self._write_failure(pour_id, f"{type(error).__name__}: {error}")
+
+    def fetch_weather(self, place_id: int) -> None:
+        """The forecast of a place that has just been made; the clock tries again when it fails."""
+        try:
+            refresh_forecast(self.store, self.now, place_id, self.weather)
+        except WeatherUnavailable:
+            return  # written down with its reason, which the page shows
+        except TROUBLE as error:
+            if not trouble(error):
+                raise  # else what was sent is stored, and the forecast is due
 
     def _write_failure(self, pour_id: int, why: str) -> None:
         with self.store.unit_of_work() as session:

@@ -15,6 +15,7 @@ from service.queries.pours import first_reading_at, first_step_at
 from service.queries.rows import find
 
 FINISHED = "finished"
+CLOSE_REASONS = (FINISHED, "lost", "logged by mistake")
 
 
 def log_pour(

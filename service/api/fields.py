@@ -89,3 +89,13 @@ Angle = Annotated[float, _quantity("angle_deg")]
 Share = Annotated[float, _quantity("fraction")]
 Percent = Annotated[float, _quantity("percent")]
 Number = Annotated[float, _quantity("count")]
+
+
+class ProtectionAsked(Asked):
+    kind: Word
+    from_at: Instant | None = None
+    to_at: Instant | None = None
+    R_m2K_W: Resistance | None = None
+    setpoint_C: Temperature | None = None
+    faces: Word = "top"
+    heater: Word | None = Field(default=None, description="electric | vented | unvented")

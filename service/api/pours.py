@@ -20,13 +20,13 @@ from service.api.fields import (
     Key,
     Note,
     Number,
+    ProtectionAsked,
     Temperature,
     Told,
     Volume,
     YesNo,
 )
 from service.api.once import DoorDep, OnceDep
-from service.api.protections import ProtectionAsked
 from service.queries.jobs import job_of
 from service.queries.pours import page_of
 from service.queries.projections import latest
@@ -135,7 +135,7 @@ def add_pour(wanted: PourAsked, once: OnceDep) -> JSONResponse:
 
     return once.write(
         work,
-        then=lambda told: door.project(int(str(told["id"]))),
+        then=lambda told: door.recompute(int(str(told["id"]))),
     )
 
 
@@ -168,7 +168,7 @@ def change_pour(pour_id: PourId, wanted: PourChange, door: DoorDep) -> PourTold:
         found = doubtful.of_pour(session, door.now, place_id, at, values)
         told = PourTold.model_validate(correct_pour(session, door.now, pour_id, values))
         doubtful.ask(found, wanted.confirm)
-    door.project(pour_id)
+    door.recompute(pour_id)
     return told
 
 
@@ -187,7 +187,7 @@ def reopen(pour_id: PourId, once: OnceDep) -> JSONResponse:
     return once.write(
         lambda session: PourTold.model_validate(reopen_pour(session, door.now, pour_id)),
         status=200,
-        then=lambda _: door.project(pour_id),
+        then=lambda _: door.recompute(pour_id),
     )
 
 
@@ -198,7 +198,7 @@ def read_projection(pour_id: PourId, door: DoorDep) -> ProjectionTold:
         find(session, Pour, pour_id, "pour_id")
         row = latest(session, pour_id)
     if row is None:
-        door.project(pour_id)
+        door.recompute(pour_id)
         with door.store.reading() as session:
             row = latest(session, pour_id)
             duty = job_of(session, jobs.projection_key(pour_id))

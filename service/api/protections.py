@@ -5,7 +5,6 @@ from typing import Annotated
 
 from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
-from pydantic import Field
 
 from models.records import Pour, ProtectionPeriod
 from service.actions.change_protection import put_on, remove_protection, take_off
@@ -13,10 +12,8 @@ from service.api.fields import (
     LARGEST_KEY,
     Asked,
     Instant,
-    Resistance,
-    Temperature,
+    ProtectionAsked,
     Told,
-    Word,
 )
 from service.api.once import DoorDep, OnceDep
 from service.queries.rows import find, of_pour
@@ -24,16 +21,6 @@ from service.queries.rows import find, of_pour
 router = APIRouter(tags=["protections"])
 PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 ProtectionId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
-
-
-class ProtectionAsked(Asked):
-    kind: Word
-    from_at: Instant | None = None
-    to_at: Instant | None = None
-    R_m2K_W: Resistance | None = None
-    setpoint_C: Temperature | None = None
-    faces: Word = "top"
-    heater: Word | None = Field(default=None, description="electric | vented | unvented")
 
 
 class OffAsked(Asked):
@@ -60,7 +47,7 @@ def put_protection_on(pour_id: PourId, wanted: ProtectionAsked, once: OnceDep) -
         lambda session: ProtectionTold.model_validate(
             put_on(session, door.now, pour_id, at=door.now, **wanted.model_dump())
         ),
-        then=lambda _: door.project(pour_id),
+        then=lambda _: door.recompute(pour_id),
     )
 
 
@@ -82,7 +69,7 @@ def take_protection_off(
             take_off(session, door.now, protection_id, wanted.at or door.now)
         ),
         status=200,
-        then=lambda told: door.project(int(str(told["pour_id"]))),
+        then=lambda told: door.recompute(int(str(told["pour_id"]))),
     )
 
 
@@ -91,4 +78,4 @@ def delete_protection(protection_id: ProtectionId, door: DoorDep) -> None:
     with door.store.unit_of_work() as session:
         pour_id = find(session, ProtectionPeriod, protection_id, "protection_id").pour_id
         remove_protection(session, door.now, protection_id)
-    door.project(pour_id)
+    door.recompute(pour_id)

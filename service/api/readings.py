@@ -78,7 +78,7 @@ def add_reading(pour_id: PourId, wanted: ReadingAsked, once: OnceDep) -> JSONRes
 
     return once.write(
         work,
-        then=lambda _: door.project(pour_id),
+        then=lambda _: door.recompute(pour_id),
     )
 
 
@@ -109,7 +109,7 @@ def mark_wrong(reading_id: ReadingId, wanted: WrongAsked, door: DoorDep) -> Read
     with door.store.unit_of_work() as session:
         row = mark_reading(session, door.now, reading_id, wrong=wanted.wrong)
         told = ReadingTold.model_validate(row)
-    door.project(told.pour_id)
+    door.recompute(told.pour_id)
     return told
 
 
@@ -118,4 +118,4 @@ def delete_reading(reading_id: ReadingId, door: DoorDep) -> None:
     with door.store.unit_of_work() as session:
         pour_id = find(session, Reading, reading_id, "reading_id").pour_id
         remove_reading(session, door.now, reading_id)
-    door.project(pour_id)
+    door.recompute(pour_id)

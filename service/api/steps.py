@@ -40,7 +40,7 @@ def mark_done(
         lambda session: StepTold.model_validate(
             mark_step_done(session, door.now, pour_id, step, at)
         ),
-        then=lambda _: door.project(pour_id),
+        then=lambda _: door.recompute(pour_id),
     )
 
 
@@ -50,7 +50,7 @@ def undo_done(pour_id: PourId, step: StepWord, once: OnceDep) -> JSONResponse:
     return once.write(
         lambda session: StepTold.model_validate(undo_step(session, door.now, pour_id, step)),
         status=200,
-        then=lambda _: door.project(pour_id),
+        then=lambda _: door.recompute(pour_id),
     )
 
 

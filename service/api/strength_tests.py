@@ -42,7 +42,7 @@ def add_strength_test(pour_id: PourId, wanted: StrengthTestAsked, once: OnceDep)
         lambda session: StrengthTestTold.model_validate(
             record_strength_test(session, door.now, pour_id, **values)
         ),
-        then=lambda _: door.project(pour_id),
+        then=lambda _: door.recompute(pour_id),
     )
 
 
@@ -59,4 +59,4 @@ def delete_strength_test(strength_test_id: TestId, door: DoorDep) -> None:
     with door.store.unit_of_work() as session:
         pour_id = find(session, StrengthTest, strength_test_id, "strength_test_id").pour_id
         remove_strength_test(session, door.now, strength_test_id)
-    door.project(pour_id)
+    door.recompute(pour_id)

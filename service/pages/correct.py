@@ -6,41 +6,52 @@ from fastapi import APIRouter, Response
 from sqlmodel import Session
 
 from models.errors import InputError
-from service.actions import doubtful
-from service.actions.log_pour import FINISHED, close_pour, correct_pour, reopen_pour
+from models.records import Pour
+from service.actions import doubtful, jobs
+from service.actions.log_pour import CLOSE_REASONS, close_pour, correct_pour, reopen_pour
 from service.nouns.controls import as_typed
 from service.nouns.form import NEW, Control, Form
 from service.pages import look, render, view
-from service.pages.due import reckon
-from service.pages.log import DETAILS, choices, detail_fields, refuse_faults
-from service.pages.marks import PourId, press
-from service.pages.sent import DoorDep, PageRoute, Refused, SentDep
+from service.pages.choices import DETAILS, choices, detail_fields
+from service.pages.form_post import (
+    DoorDep,
+    FormPostDep,
+    PageRoute,
+    PourId,
+    Refused,
+    form_action,
+    refuse_faults,
+)
+from service.queries.rows import find
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
-CLOSE_WORDS = (FINISHED, "lost", "logged by mistake")
 CHOSEN = ("piece_id", "mix_id", "place_id", "mould_id", "sealer_id")
 
 
 @router.post("/close")
-def close(pour_id: PourId, sent: SentDep) -> Response:
-    why = sent.text("why")
+def close(pour_id: PourId, post: FormPostDep) -> Response:
+    why = post.text("why")
 
     def work(session: Session, now: datetime) -> None:
-        if why not in CLOSE_WORDS:
-            raise InputError("why", why, "not a reason", " | ".join(CLOSE_WORDS))
+        if why not in CLOSE_REASONS:
+            raise InputError("why", why, "not a reason", " | ".join(CLOSE_REASONS))
         close_pour(session, now, pour_id, why)
 
-    return press(sent, pour_id, work, "closed")
+    return form_action(post, pour_id, work, "closed")
 
 
 @router.post("/reopen")
-def reopen(pour_id: PourId, sent: SentDep) -> Response:
-    return press(sent, pour_id, lambda s, now: reopen_pour(s, now, pour_id), "reopened")
+def reopen(pour_id: PourId, post: FormPostDep) -> Response:
+    return form_action(post, pour_id, lambda s, now: reopen_pour(s, now, pour_id), "reopened")
 
 
 @router.post("/reckon")
-def reckon_now(pour_id: PourId, sent: SentDep) -> Response:
-    return press(sent, pour_id, lambda _s, _now: None, "reckoned")
+def recompute(pour_id: PourId, post: FormPostDep) -> Response:
+    def work(session: Session, now: datetime) -> None:
+        if find(session, Pour, pour_id, "pour_id").closed_at is None:
+            jobs.projection_due(session, now, pour_id)
+
+    return form_action(post, pour_id, work, "reckoned")
 
 
 def _edit_fields(session: Session) -> list[Control]:
@@ -83,11 +94,11 @@ def _edit_page(seen: look.PourSeen, form: Form, status: int = 200) -> Response:
 
 
 @router.post("/edit")
-def edit(pour_id: PourId, sent: SentDep) -> Response:
-    door = sent.door
+def edit(pour_id: PourId, post: FormPostDep) -> Response:
+    door = post.door
     with door.store.reading() as session:
         seen = look.pour(session, door.now, pour_id)
-        form = Form.of(_edit_fields(session), sent.fields, look.units(session))
+        form = Form.of(_edit_fields(session), post.fields, look.units(session))
 
     def store(session: Session) -> str:
         values = form.values((*CHOSEN, *DETAILS))
@@ -106,6 +117,6 @@ def edit(pour_id: PourId, sent: SentDep) -> Response:
         return f"/pours/{pour_id}?said=corrected"
 
     try:
-        return sent.once(form, store, lambda: reckon(door, pour_id))
+        return post.once(form, store)
     except Refused:
         return _edit_page(seen, form, 422)

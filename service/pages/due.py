@@ -7,14 +7,14 @@ from typing import Any
 
 from fastapi import APIRouter, Response
 
-from models.errors import InputError
 from models.facts.protection import FROST_MPA
 from models.records import Place, Pour, Projection
 from models.steps.place import COLD_AIR_C
 from service.actions.due_list import DueItem, due_list
 from service.door import Door
 from service.pages import look, render, view
-from service.pages.sent import DoorDep, PageRoute
+from service.pages.form_post import DoorDep, PageRoute
+from service.queries.jobs import pours_due
 from service.queries.projections import of_active
 from service.queries.rows import find_shop
 
@@ -27,7 +27,7 @@ GROUPS = (
     ("No answer yet", ("blocked",)),
 )
 UNWATCHED = timedelta(hours=6)  # an older reckoning is told of at the top
-RECKONED_AT_ONCE = 3  # more would keep a phone waiting; the clock does the others
+RECOMPUTED_AT_ONCE = 3  # more would keep a phone waiting; the clock does the others
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ class Watched:
 @router.get("/")
 def due(door: DoorDep) -> Response:
     """Frost first, then what can be done now, what was missed, what comes next."""
-    _reckon(door)
+    _recompute(door)
     with door.store.reading() as session:
         shop = find_shop(session)
         clock = view.Clock(door.now, shop.timezone)
@@ -117,29 +117,22 @@ def _watch(answer: dict[str, Any], clock: view.Clock) -> str:
     return f"under {FROST_MPA:g} MPa {until}{lowest}; {watch['chance']:.0%} chance that it freezes"
 
 
-def _reckon(door: Door) -> None:
-    """Reckon anew what a window's opening or closing has overtaken.
+def _recompute(door: Door) -> None:
+    """Compute anew what was logged about, or what a window's opening or closing has overtaken.
 
-    A pour that was never reckoned is left to the clock: the first one compiles the kernels, and
+    A pour that was never computed is left to the clock: the first one compiles the kernels, and
     the page must not wait for that.
     """
     with door.store.reading() as session:
+        due = pours_due(session, door.now)
         late = [
             pour.id
             for pour, _, _, row in of_active(session)
-            if row is not None and view.outdated(row.answer["steps"], door.now, row.checked_at)
+            if row is not None
+            and (pour.id in due or view.outdated(row.answer["steps"], door.now, row.checked_at))
         ]
-    for pour_id in late[:RECKONED_AT_ONCE]:
-        reckon(door, pour_id)
-
-
-def reckon(door: Door, pour_id: int) -> str:
-    """Project a pour for a page; what stands in the way, in words."""
-    try:
-        door.project(pour_id)
-    except InputError as error:
-        return str(error)
-    return ""
+    for pour_id in late[:RECOMPUTED_AT_ONCE]:
+        door.recompute(pour_id)
 
 
 def _grouped(items: list[DueItem], clock: view.Clock) -> list[tuple[str, list[list[Line]]]]:

@@ -9,9 +9,18 @@ from service.actions.keep_photo import keep_photo, remove_photo
 from service.door import Door
 from service.nouns.form import Control, Form
 from service.pages import look, render, view
-from service.pages.log import refuse_faults
-from service.pages.marks import MOMENT, PourId, RowId, press
-from service.pages.sent import DoorDep, PageRoute, Refused, SentDep, SentFileDep
+from service.pages.entries import MOMENT
+from service.pages.form_post import (
+    DoorDep,
+    FilePostDep,
+    FormPostDep,
+    PageRoute,
+    PourId,
+    Refused,
+    RowId,
+    form_action,
+    refuse_faults,
+)
 from service.queries.pours import photos_of
 
 router = APIRouter(prefix="/pours/{pour_id}/photos", route_class=PageRoute, include_in_schema=False)
@@ -25,31 +34,31 @@ def ask(pour_id: PourId, door: DoorDep) -> Response:
 
 
 @router.post("")
-def add(pour_id: PourId, sent_file: SentFileDep) -> Response:
-    sent = sent_file.sent
-    with sent.door.store.reading() as session:
-        seen = look.pour(session, sent.door.now, pour_id)
-    form = _form(seen, sent.fields)
+def add(pour_id: PourId, file_post: FilePostDep) -> Response:
+    post = file_post.post
+    with post.door.store.reading() as session:
+        seen = look.pour(session, post.door.now, pour_id)
+    form = _form(seen, post.fields)
 
     def store(session: Session) -> str:
-        at = form.value("at", seen.place.timezone) or sent.door.now
+        at = form.value("at", seen.place.timezone) or post.door.now
         step, note = form.value("step"), form.value("note") or ""
         refuse_faults(form)
-        keep_photo(session, sent.door.now, pour_id, sent_file.content, at=at, step=step, note=note)
+        keep_photo(session, post.door.now, pour_id, file_post.content, at=at, step=step, note=note)
         return f"/pours/{pour_id}?said=photo"
 
     try:
-        return sent.once(form, store)
+        return post.once(form, store)
     except Refused:
-        return _page(sent.door, seen, form, 422)
+        return _page(post.door, seen, form, 422)
 
 
 @router.post("/{row_id}/remove")
-def remove(pour_id: PourId, row_id: RowId, sent: SentDep) -> Response:
+def remove(pour_id: PourId, row_id: RowId, post: FormPostDep) -> Response:
     def work(session: Session, _now: datetime) -> None:
         remove_photo(session, pour_id, row_id)
 
-    return press(sent, pour_id, work, "removed")
+    return form_action(post, pour_id, work, "removed")
 
 
 def _form(seen: look.PourSeen, typed: dict[str, list[str]] | None = None) -> Form:

@@ -11,7 +11,7 @@ from models.errors import Unknown
 from models.projection.around import Around
 from service.actions.show_place import PlaceSeen, show_place
 from service.pages import learned, look, picture, render, view
-from service.pages.sent import DoorDep, PageRoute
+from service.pages.form_post import DoorDep, PageRoute
 from service.words import Reader, say, say_all
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)

@@ -7,22 +7,21 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query, Response
 
 from models.records import Pour, Projection, Reading
+from service.actions.log_pour import CLOSE_REASONS
 from service.door import Door
 from service.nouns.form import Form
 from service.nouns.place import PLACE_WORDS
 from service.pages import coats, look, picture, render, view
-from service.pages.correct import CLOSE_WORDS
-from service.pages.due import reckon
-from service.pages.marks import (
+from service.pages.entries import (
     DRYING_WORDS,
     NIGHT,
     READING_WORDS,
     SET_WORDS,
     TEST_WORDS,
-    PourId,
     batch_words,
 )
-from service.pages.sent import DoorDep, PageRoute
+from service.pages.form_post import DoorDep, PageRoute, PourId
+from service.queries.jobs import pours_due
 from service.words import word
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
@@ -73,9 +72,9 @@ def show(
 ) -> Response:
     with door.store.reading() as session:
         seen = look.pour(session, door.now, pour_id)
-    trouble = ""
-    if seen.pour.closed_at is None and _late(door, seen.projection):
-        trouble = reckon(door, pour_id)
+        due = pour_id in pours_due(session, door.now)
+    if seen.pour.closed_at is None and (due or _late(door, seen.projection)):
+        door.recompute(pour_id)
         with door.store.reading() as session:
             seen = look.pour(session, door.now, pour_id)
     with door.store.reading() as session:
@@ -89,11 +88,10 @@ def show(
         clock=clock,
         said=SAID.get(said, ""),
         undo=_undo(seen, said),
-        trouble=trouble,
         facts=_facts(seen),
         logged=_logged(seen, clock),
         covers=_covers(seen, clock),
-        close_words=CLOSE_WORDS,
+        close_words=CLOSE_REASONS,
         attribution=look.credit(door.weather, [seen.weather]),
         **_told(seen.projection, clock, seen.piece.name),
         night=Form.of(NIGHT, None, units),

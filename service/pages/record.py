@@ -14,15 +14,8 @@ from service.actions.tell_record import tell_record
 from service.actions.write_care_sheet import care_sheet
 from service.nouns.place import PLACE_WORDS
 from service.pages import picture, render, view
-from service.pages.marks import (
-    DRYING_WORDS,
-    READING_WORDS,
-    SET_WORDS,
-    TEST_WORDS,
-    PourId,
-    batch_words,
-)
-from service.pages.sent import DoorDep, PageRoute
+from service.pages.entries import DRYING_WORDS, READING_WORDS, SET_WORDS, TEST_WORDS, batch_words
+from service.pages.form_post import DoorDep, PageRoute, PourId
 from service.words import Reader, say, word
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)

@@ -9,16 +9,17 @@ from service.pages import (
     correct,
     due,
     log,
-    marks,
     photos,
     place,
     pour,
+    readings,
     record,
     shop,
+    steps,
     tonight,
     week,
 )
-from service.pages.sent import PageRoute
+from service.pages.form_post import PageRoute
 
 STATIC = {
     "castclock.css": "text/css; charset=utf-8",
@@ -30,7 +31,7 @@ STATIC = {
 }
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
-for _part in (due, log, pour, correct, marks, photos, record, tonight, week, shop, place):
+for _part in (due, log, pour, correct, readings, steps, photos, record, tonight, week, shop, place):
     router.include_router(_part.router)
 
 

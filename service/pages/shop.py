@@ -26,8 +26,14 @@ from service.nouns import mix, mould, piece, place, sealer
 from service.nouns.controls import listed, room, typed_of
 from service.nouns.form import Control, Form
 from service.pages import learned, look, render, view, weather
-from service.pages.log import fetch, refuse_faults
-from service.pages.sent import DoorDep, PageRoute, Refused, Sent, SentDep
+from service.pages.form_post import (
+    DoorDep,
+    FormPost,
+    FormPostDep,
+    PageRoute,
+    Refused,
+    refuse_faults,
+)
 from service.queries.pours import recently_closed
 from service.queries.projections import of_active
 from service.queries.rows import NoSuchRow, by_name, find, find_shop
@@ -149,11 +155,11 @@ def _address_fields(shop: Shop) -> list[str]:
 
 
 @router.post("")
-def change(sent: SentDep) -> Response:
-    door = sent.door
+def change(post: FormPostDep) -> Response:
+    door = post.door
     with door.store.reading() as session:
         shop, units = find_shop(session), look.units(session)
-    form = Form.of(_shop_fields(shop), sent.fields, units)
+    form = Form.of(_shop_fields(shop), post.fields, units)
     addresses = _addresses(form, shop, door)
 
     def store(session: Session) -> str:
@@ -167,7 +173,7 @@ def change(sent: SentDep) -> Response:
         return "/shop"
 
     try:
-        return sent.once(form, store)
+        return post.once(form, store)
     except Refused:
         with door.store.reading() as session:
             return _shop_page(session, door, find_shop(session), form, 422)
@@ -219,33 +225,33 @@ def ask_row(noun: Noun, row_id: RowId, door: DoorDep) -> Response:
 
 
 @router.post("/{noun}/{row_id}/forget")
-def forget(noun: Noun, row_id: RowId, sent: SentDep) -> Response:
+def forget(noun: Noun, row_id: RowId, post: FormPostDep) -> Response:
     if noun not in FORGET:
         raise NoSuchRow("address", noun, "nothing is learned of that", " | ".join(FORGET))
 
     def store(session: Session) -> str:
-        FORGET[noun](session, sent.door.now, row_id)
+        FORGET[noun](session, post.door.now, row_id)
         return f"/shop/{noun}/{row_id}"
 
-    return sent.once(Form.of([], sent.fields), store)
+    return post.once(Form.of([], post.fields), store)
 
 
 @router.post("/{noun}/new")
-def add(noun: Noun, sent: SentDep) -> Response:
-    return _save(noun, sent, None)
+def add(noun: Noun, post: FormPostDep) -> Response:
+    return _save(noun, post, None)
 
 
 @router.post("/{noun}/{row_id}")
-def edit(noun: Noun, row_id: RowId, sent: SentDep) -> Response:
-    return _save(noun, sent, row_id)
+def edit(noun: Noun, row_id: RowId, post: FormPostDep) -> Response:
+    return _save(noun, post, row_id)
 
 
-def _save(noun: str, sent: Sent, row_id: int | None) -> Response:
-    door = sent.door
+def _save(noun: str, post: FormPost, row_id: int | None) -> Response:
+    door = post.door
     with door.store.reading() as session:
         table = TABLES[_known(noun)]
         row = find(session, table, row_id, "row_id") if row_id is not None else None
-        form = Form.of(_fields(session, noun, row), sent.fields, look.units(session))
+        form = Form.of(_fields(session, noun, row), post.fields, look.units(session))
         count = len(by_name(session, table))
     made: dict[str, int] = {}
 
@@ -262,10 +268,10 @@ def _save(noun: str, sent: Sent, row_id: int | None) -> Response:
 
     def then() -> None:
         if "place" in made:
-            fetch(door, made["place"])
+            door.fetch_weather(made["place"])
 
     try:
-        return sent.once(form, store, then)
+        return post.once(form, store, then)
     except Refused:
         return _noun_page(noun, form, row_id, 422)
 

@@ -12,9 +12,7 @@ from models.errors import InputError
 from models.records import Place
 from service.nouns.form import Form
 from service.pages import render, view
-from service.pages.log import choices
-from service.pages.sent import DoorDep, PageRoute, Refused
-from service.pages.tonight import (
+from service.pages.check_view import (
     SEEN,
     checked,
     danger,
@@ -25,6 +23,8 @@ from service.pages.tonight import (
     told,
     worst,
 )
+from service.pages.choices import choices
+from service.pages.form_post import DoorDep, PageRoute, Refused
 from service.queries.rows import find
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)

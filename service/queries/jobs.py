@@ -48,6 +48,12 @@ def due_ids(session: Session, now: datetime, kind: str, every: timedelta, limit:
     )
 
 
+def pours_due(session: Session, now: datetime) -> set[int]:
+    """Keys of the pours whose windows are due to be computed anew."""
+    wanted = select(Duty.pour_id).where(Duty.kind == "projection", Duty.due_at <= now)
+    return {pour_id for pour_id in session.exec(wanted) if pour_id is not None}
+
+
 def has_aged(session: Session, now: datetime, lasts: timedelta) -> bool:
     """Whether the windows of an active pour were not projected for longer than they last."""
     done = col(Duty.succeeded_at)

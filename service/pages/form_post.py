@@ -1,11 +1,12 @@
-"""What a page's form sends: read, done once, answered by a redirect or by the form again."""
+"""What a page's form posts: read, done once, answered by a redirect or by the form again."""
 
 import hashlib
 from collections.abc import Awaitable, Callable, Coroutine
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Annotated, Any
 
-from fastapi import Depends, Request, Response
+from fastapi import Depends, Path, Request, Response
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import RedirectResponse
 from fastapi.routing import APIRoute
@@ -14,12 +15,13 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
 
 from models.errors import Conflict, Doubtful, InputError
+from models.records import Pour
 from service.actions.answer_once import answer_once
 from service.door import Door, door
 from service.nouns.form import Form
 from service.pages import render
 from service.problem import AGAIN_IN_S
-from service.queries.rows import NoSuchRow
+from service.queries.rows import NoSuchRow, find
 from service.store import TROUBLE, trouble
 
 MOST = {"max_fields": 300}
@@ -29,6 +31,8 @@ SENT_BEFORE = (
 )
 
 DoorDep = Annotated[Door, Depends(door)]
+PourId = Annotated[int, Path(ge=1, le=2**31 - 1)]
+RowId = Annotated[int, Path(ge=1, le=2**31 - 1)]
 
 
 class Refused(Exception):
@@ -39,8 +43,14 @@ class Refused(Exception):
         super().__init__(form.wrong, form.said)
 
 
+def refuse_faults(form: Form) -> None:
+    """Raise Refused where something in the form is wrong."""
+    if form.wrong or form.said:
+        raise Refused(form)
+
+
 @dataclass(frozen=True)
-class Sent:
+class FormPost:
     """One POST of a form: its door, its fields, and its key."""
 
     door: Door
@@ -62,8 +72,7 @@ class Sent:
 
         Raises Refused with the form; NoSuchRow when the address itself is wrong.
         """
-        if form.wrong or form.said:
-            raise Refused(form)
+        refuse_faults(form)
         try:
             answer = answer_once(
                 self.door.store,
@@ -93,20 +102,33 @@ class Sent:
         return hashlib.sha256(f"{self.path}\n{told}".encode()).hexdigest()
 
 
-async def sent(request: Request, door: DoorDep) -> Sent:
+def form_action(
+    post: FormPost, pour_id: int, work: Callable[[Session, datetime], object], said: str
+) -> RedirectResponse:
+    """A button of a pour without fields; back to its page."""
+
+    def store(session: Session) -> str:
+        find(session, Pour, pour_id, "pour_id")
+        work(session, post.door.now)
+        return f"/pours/{pour_id}?said={said}"
+
+    return post.once(Form.of([]), store)
+
+
+async def form_post(request: Request, door: DoorDep) -> FormPost:
     """The dependency of every POST of a page."""
-    return Sent(door, request.url.path, _texts(await request.form(max_files=0, **MOST)))
+    return FormPost(door, request.url.path, _texts(await request.form(max_files=0, **MOST)))
 
 
 @dataclass(frozen=True)
-class SentFile:
-    """One POST of a form with a file; its content is part of the fingerprint of `sent`."""
+class FilePost:
+    """One POST of a form with a file; its content is part of the fingerprint of `post`."""
 
-    sent: Sent
+    post: FormPost
     content: bytes
 
 
-async def sent_file(request: Request, door: DoorDep) -> SentFile:
+async def file_post(request: Request, door: DoorDep) -> FilePost:
     """The dependency of a POST with a file: of two ways to choose one, the way that was used."""
     async with request.form(max_files=2, **MOST) as form:
         fields, content = _texts(form), b""
@@ -114,7 +136,7 @@ async def sent_file(request: Request, door: DoorDep) -> SentFile:
             if isinstance(value, UploadFile) and value.size:
                 content = await value.read()
                 fields[name] = [hashlib.sha256(content).hexdigest()]
-    return SentFile(Sent(door, request.url.path, fields), content)
+    return FilePost(FormPost(door, request.url.path, fields), content)
 
 
 def _texts(form: FormData) -> dict[str, list[str]]:
@@ -143,8 +165,8 @@ async def _again(request: Request, why: str) -> Response:
     return answer
 
 
-SentDep = Annotated[Sent, Depends(sent)]
-SentFileDep = Annotated[SentFile, Depends(sent_file)]
+FormPostDep = Annotated[FormPost, Depends(form_post)]
+FilePostDep = Annotated[FilePost, Depends(file_post)]
 Handler = Callable[[Request], Awaitable[Response]]
 
 

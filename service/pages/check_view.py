@@ -1,0 +1,127 @@
+"""The check of a pour for the two pages that ask it: the form, the answer, its words."""
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from typing import Any
+
+from sqlmodel import Session
+
+from models.errors import Doubtful, InputError
+from models.records import Place
+from service.actions import doubtful
+from service.actions.check_tonight import TonightAnswer, check_tonight
+from service.door import Door
+from service.nouns.form import NEW, Control, Form
+from service.pages import view
+from service.pages.choices import TEMPERATURES, Choices, chosen_fields
+from service.pages.form_post import Refused, refuse_faults
+from service.queries.rows import find
+
+SEEN = 0.005  # a chance that rounds to none is not told
+
+
+def fields(have: Choices) -> list[Control]:
+    return [
+        *chosen_fields(have),
+        Control("start_at", "Start (empty: now)", "moment"),
+        Control("night_low_C", "Tonight's low", hint="-1 C or 30 F", dimension="temperature_C"),
+        Control("day_high_C", "Tomorrow's high", hint="9 C or 48 F", dimension="temperature_C"),
+        Control(
+            "concrete_C",
+            "Concrete as placed",
+            hint="15 C or 59 F; empty: as the air",
+            dimension="temperature_C",
+        ),
+    ]
+
+
+def checked(door: Door, form: Form, **looked: Any) -> TonightAnswer:
+    """The check as the form asks for it; looked : as for `check_tonight`."""
+    rows = form.values(("piece_id", "mix_id", "place_id"))
+    refuse_faults(form)
+    for name, value in rows.items():
+        if value in (None, NEW):
+            form.wrong[name] = "Describe it first, then ask."
+    refuse_faults(form)
+    with door.store.reading() as session:
+        zone = find(session, Place, rows["place_id"]).timezone
+    start = form.value("start_at", zone)
+    warmth = form.values((*TEMPERATURES, "concrete_C"))
+    refuse_faults(form)
+    try:
+        told = check_tonight(door.store, door.now, start_at=start, **rows, **warmth, **looked)
+        with door.store.reading() as session:
+            _ask(session, door, form, rows["place_id"], start, warmth)
+        return told
+    except Doubtful as error:
+        form.ask(error.doubts)
+        raise Refused(form) from None
+    except InputError as error:
+        form.refuse(
+            InputError("start_at", error.value, error.wrong, error.allowed)
+            if error.field == "placed_at"
+            else error
+        )
+        raise Refused(form) from None
+
+
+def _ask(
+    session: Session,
+    door: Door,
+    form: Form,
+    place_id: int,
+    start: datetime | None,
+    warmth: Mapping[str, Any],
+) -> None:
+    """Ask about figures that fit much better in the other unit."""
+    low, high = (warmth[name] for name in TEMPERATURES)
+    night = doubtful.of_night(session, door.now, place_id, low, high, form.typed_F, form.with_unit)
+    mix = doubtful.of_pour(session, door.now, place_id, start or door.now, warmth, form.typed_F)
+    doubtful.ask((*night, *mix), form.confirmed)
+
+
+def danger(cautions: Sequence[str]) -> list[str]:
+    """Cautions that stand before the answer: what may kill somebody."""
+    return [text for text in cautions if text.lower().startswith(view.LOUD[0])]
+
+
+def worst(option: Mapping[str, Any]) -> Mapping[str, Any]:
+    """The risk that stands out: what forbids it, the worst harm first, else the likeliest."""
+    risk: Mapping[str, Any] = option["risks"][0]
+    return risk
+
+
+def why(option: Mapping[str, Any], allowed: float) -> str:
+    """All that forbids a way, in the order of harm; of one that passes the largest risk."""
+    stops = [told(risk) for risk in option["risks"] if risk["probability"] > allowed]
+    largest = worst(option)
+    if not stops and largest["probability"] < SEEN:
+        return "nothing stands against it"
+    return "; ".join(stops) or told(largest)
+
+
+def frost(option: Mapping[str, Any]) -> str:
+    """How cold its coldest corner gets until it bears frost; empty where that is not known."""
+    if option["lowest_C"] is None:
+        return ""
+    chance = percent(option["frost_chance"])
+    return f"coldest corner {view.both(round(option['lowest_C']), 'temperature_C')}, frost {chance}"
+
+
+def percent(share: float) -> str:
+    """34 %, under 1 %."""
+    return "under 1 %" if share < 0.01 else f"{share:.0%}".replace("%", " %")
+
+
+def passing_first(options: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+    """The ways that pass before those that do not, the cheapest first."""
+    return sorted(options, key=lambda one: (not one["passes"], float(one["effort"])))
+
+
+def told(risk: Mapping[str, Any]) -> str:
+    """A risk in words and numbers."""
+    unit = risk["unit"].replace("degC", "°C")
+    return (
+        f"{percent(risk['probability'])} chance of {risk['risk']}"
+        f" ({risk['value']:g} {unit}, limit {risk['limit']:g})"
+    )

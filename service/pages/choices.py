@@ -1,0 +1,145 @@
+"""Piece, mix and place of a pour: rows to choose, the last preselected, or described anew."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from sqlmodel import Session
+
+from models.records import Mix, Mould, Piece, Place, Pour, ProtectionPeriod, Row, Sealer
+from service.actions.set_up_shop import (
+    change_shop,
+    save_mix,
+    save_piece,
+    save_place,
+)
+from service.door import Door
+from service.nouns import mix, piece, place
+from service.nouns.form import NEW, Control, Form
+from service.pages import look
+from service.pages.form_post import (
+    refuse_faults,
+)
+from service.queries.pours import newest
+from service.queries.rows import by_name, find_shop, of_pour
+
+TEMPERATURES = ("night_low_C", "day_high_C")
+
+
+DETAILS = ("concrete_C", "water_added_l", "bags", "note")
+
+
+@dataclass(frozen=True)
+class Choices:
+    """What the shop has to choose from, and what it took last time."""
+
+    pieces: Sequence[Piece]
+    mixes: Sequence[Mix]
+    places: Sequence[Place]
+    moulds: Sequence[Mould]
+    sealers: Sequence[Sealer]
+    last: Pour | None
+    last_cover: str
+    zone: str
+    units: str
+
+    def field(self, name: str, label: str, rows: Sequence[Row], none: str = "") -> Control:
+        """A choice of rows, the last one taken preselected; `none` names the empty choice."""
+        options: list[tuple[str, str]] = [("", none)] if none else []
+        options += [(str(row.id), row.name) for row in rows]  # type: ignore[attr-defined]
+        taken = str(getattr(self.last, name) or "") if self.last else ""
+        known = {key for key, _ in options}
+        default = taken if taken in known else (options[0][0] if options else NEW)
+        if name != "sealer_id":
+            options.append((NEW, "a new one"))
+        return Control(name, label, "key", options=tuple(options), needed=not none, default=default)
+
+
+def choices(session: Session) -> Choices:
+    last = newest(session)
+    laid = of_pour(session, ProtectionPeriod, last.id, "from_at") if last else []
+    return Choices(
+        pieces=by_name(session, Piece),
+        mixes=by_name(session, Mix),
+        places=by_name(session, Place),
+        moulds=by_name(session, Mould),
+        sealers=by_name(session, Sealer),
+        last=last,
+        last_cover=laid[0].kind if laid else "none",
+        zone=find_shop(session).timezone,
+        units=look.units(session),
+    )
+
+
+def chosen_fields(have: Choices) -> list[Control]:
+    """Piece, mix and place: rows to choose, or the fields of a new one."""
+    return [
+        have.field("piece_id", "Piece", have.pieces),
+        have.field("mix_id", "Mix", have.mixes),
+        have.field("place_id", "Place", have.places),
+        *piece.controls(),
+        *mix.controls(),
+        *place.controls(have.zone),
+    ]
+
+
+def detail_fields() -> list[Control]:
+    return [
+        Control(
+            "concrete_C",
+            "Concrete as placed",
+            dimension="temperature_C",
+            hint="15 C or 59 F; empty: as the air",
+        ),
+        Control(
+            "water_added_l",
+            "Water above the label",
+            dimension="volume_l",
+            hint="2 l or 2 qt; empty: none",
+        ),
+        Control("bags", "Bags", dimension="count", hint="3 or 2 1/2"),
+        Control("note", "Note"),
+    ]
+
+
+def chosen_rows(session: Session, door: Door, form: Form, have: Choices) -> dict[str, int]:
+    """Keys of the chosen piece, mix and place; what was described here is stored first."""
+    chosen = {name: form.value(name) for name in ("piece_id", "mix_id", "place_id")}
+    new = {name: row for name, row in _described(form, have).items() if chosen[name] == NEW}
+    refuse_faults(form)
+    now = door.now
+    if "piece_id" in new:
+        with form.named("piece.", piece.NAMES):
+            chosen["piece_id"] = save_piece(session, now, new["piece_id"]).id
+    if "mix_id" in new:
+        with form.named("mix.", mix.NAMES):
+            chosen["mix_id"] = save_mix(session, now, new["mix_id"]).id
+    if "place_id" in new:
+        with form.named("place."):
+            made = save_place(session, now, new["place_id"])
+        chosen["place_id"] = made.id
+        if not have.places:  # the first place tells what the clock of the shop is
+            change_shop(session, now, {"timezone": made.timezone})
+    return chosen
+
+
+def _described(form: Form, have: Choices) -> dict[str, dict[str, Any]]:
+    """The new rows' values; only those that were chosen as new are read."""
+    out: dict[str, dict[str, Any]] = {}
+    if form.shown("piece_id") == NEW:
+        out["piece_id"] = piece.values(form, f"Piece {len(have.pieces) + 1}")
+    if form.shown("mix_id") == NEW:
+        out["mix_id"] = free_name(mix.values(form), have.mixes)
+    if form.shown("place_id") == NEW:
+        out["place_id"] = free_name(place.values(form), have.places)
+    return out
+
+
+def free_name(values: dict[str, Any], rows: Sequence[Any]) -> dict[str, Any]:
+    """A second garage is called Garage 2."""
+    names = {row.name for row in rows}
+    name, number = values["name"], 1
+    while values["name"] in names:
+        number += 1
+        values["name"] = f"{name} {number}"
+    return values

@@ -1,0 +1,73 @@
+"""Steps marked done, and undone."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Path, Response
+from sqlmodel import Session
+
+from service.actions.mark_step_done import mark_step_done, undo_step
+from service.door import Door
+from service.nouns.form import Control, Form
+from service.pages import look, render, view
+from service.pages.entries import MOMENT
+from service.pages.form_post import (
+    DoorDep,
+    FormPostDep,
+    PageRoute,
+    PourId,
+    Refused,
+    form_action,
+    refuse_faults,
+)
+from service.queries.pours import zone_of
+
+router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
+Step = Annotated[str, Path(max_length=20)]
+
+
+@router.get("/steps")
+def ask_steps(pour_id: PourId, door: DoorDep) -> Response:
+    """A big button for every step that is not done yet."""
+    return _steps_page(door, pour_id, Form.of([MOMENT]))
+
+
+def _steps_page(door: Door, pour_id: int, form: Form, status: int = 200) -> Response:
+    with door.store.reading() as session:
+        seen = look.pour(session, door.now, pour_id)
+    clock = view.Clock(door.now, seen.place.timezone)
+    row = seen.projection
+    told = [] if row is None else [view.step(o, clock, row.checked_at) for o in row.answer["steps"]]
+    return render.page(
+        "steps.html",
+        status,
+        title="Mark a step done",
+        tab="",
+        seen=seen,
+        form=form,
+        open=[step for step in told if step.state != "done"],
+        patched=any(row.step == "patch" for row in seen.done),
+        done=[(row.step, view.title(row.step), clock(row.at)) for row in reversed(seen.done)],
+        zone=seen.place.timezone,
+    )
+
+
+@router.post("/steps")
+def mark(pour_id: PourId, post: FormPostDep) -> Response:
+    form = Form.of([MOMENT, Control("step", "Step", needed=True)], post.fields)
+
+    def store(session: Session) -> str:
+        at = form.value("at", zone_of(session, pour_id)) or post.door.now
+        step = form.value("step")
+        refuse_faults(form)
+        mark_step_done(session, post.door.now, pour_id, step, at)
+        return f"/pours/{pour_id}?said=done"
+
+    try:
+        return post.once(form, store)
+    except Refused:
+        return _steps_page(post.door, pour_id, form, 422)
+
+
+@router.post("/steps/{step}/undo")
+def undo(pour_id: PourId, step: Step, post: FormPostDep) -> Response:
+    return form_action(post, pour_id, lambda s, now: undo_step(s, now, pour_id, step), "undone")
