@@ -21,6 +21,9 @@ from service.actions import (
     refresh_forecasts,
     set_up_shop,
 )
+from service.nouns.cover import ProtectionCreate
+from service.nouns.pour import PourCreate
+from service.nouns.reading import ReadingCreate
 from service.store import Store
 from service.weather import csv_file
 
@@ -150,9 +153,7 @@ def _pour(
         mould = {**asdict(scenario.mould), "name": f"{staged.name} mould", "piece_id": piece.id}
         mix = _mix(scenario, f"{scenario.mixture.kind} for {staged.name.lower()}")
         sealer = {**asdict(scenario.sealer), "name": f"{staged.name} sealer"}
-        pour = log_pour.log_pour(
-            session,
-            now,
+        wanted = PourCreate(
             mix_id=set_up_shop.save_mix(session, now, mix).id,
             piece_id=piece.id,
             place_id=places[staged.place],
@@ -161,16 +162,16 @@ def _pour(
             sealer_id=set_up_shop.save_sealer(session, now, sealer).id,
             concrete_C=staged.concrete_C,
             bags=scenario.placement.bags,
-            covers=[_cover(placed_at, *cover) for cover in staged.covers],
+            protections=[_cover(placed_at, *cover) for cover in staged.covers],
         )
+        pour = log_pour.log_pour(session, now, wanted)
         for step, hours in staged.done:
             at = now - timedelta(hours=hours)
             mark_step_done.mark_step_done(session, now, pour.id, step, at)
         if staged.low_high_C is not None:
             low, high = staged.low_high_C
-            record_reading.record_reading(
-                session, now, pour.id, at=now, kind="air-min-max", value_C=low, value_max_C=high
-            )
+            seen = ReadingCreate(kind="air-min-max", value_C=low, value_max_C=high)
+            record_reading.record_reading(session, now, pour.id, seen)
         return pour.id
 
 
@@ -185,9 +186,9 @@ def _mix(scenario: Scenario, name: str) -> dict[str, Any]:
     return {**values, "name": name, "label": list(values["label"])}
 
 
-def _cover(placed_at: datetime, kind: str, from_h: float, to_h: float | None) -> dict[str, Any]:
-    return {
-        "kind": kind,
-        "from_at": placed_at + timedelta(hours=from_h),
-        "to_at": None if to_h is None else placed_at + timedelta(hours=to_h),
-    }
+def _cover(placed_at: datetime, kind: str, from_h: float, to_h: float | None) -> ProtectionCreate:
+    return ProtectionCreate(
+        kind=kind,
+        from_at=placed_at + timedelta(hours=from_h),
+        to_at=None if to_h is None else placed_at + timedelta(hours=to_h),
+    )

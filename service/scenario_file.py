@@ -26,11 +26,15 @@ from models.steps import registry
 from models.units import number_within
 from service import region
 from service.nouns.base import keys_of
+from service.nouns.cover import Cover
 from service.nouns.mix import Cement, LabelStrength, MixCreate
 from service.nouns.mould import MouldCreate
 from service.nouns.piece import Opening, PieceCreate
 from service.nouns.place import PlaceCreate
+from service.nouns.pour import PourCreate
+from service.nouns.reading import ReadingCreate
 from service.nouns.sealer import SealerCreate
+from service.nouns.strength_test import StrengthTestCreate
 from service.toml_table import Keys, Table, parsed
 
 TOP: Keys = {"name": "word", "asked_at": "instant"}
@@ -59,36 +63,17 @@ STRENGTH: Keys = keys_of(LabelStrength)
 PIECE: Keys = keys_of(PieceCreate, "name", "exposed_to_frost", "confirm")
 OPENING: Keys = keys_of(Opening)
 MOULD: Keys = keys_of(MouldCreate, "name", "piece_id")
-POUR: Keys = {
-    "at": "instant",
-    "concrete_C": "temperature_C",
-    "water_added_l": "volume_l",
-    "bags": "count",
-    "placing_h": "time_h",
-    "measures": "words",
-    "bag_C": "temperature_C",
-    "water_C": "temperature_C",
-    "board_C": "temperature_C",
-}
-COVER: Keys = {
-    "kind": "word",
-    "R_m2K_W": "resistance_m2K_W",
-    "setpoint_C": "temperature_C",
-    "faces": "word",
-    "heater": "word",
-}
+POUR: Keys = {"at": "instant", **keys_of(PourCreate, "placed_at", "note", "confirm")}
+COVER: Keys = keys_of(Cover)
 GUARD: Keys = {"from_h": "time_h", "to_h": "time_h", **COVER}
 READING: Keys = {
     "at": "instant",
-    "kind": "word",
+    **keys_of(ReadingCreate, "value_C", "value_max_C", "note", "confirm"),
     "value": "temperatures",
-    "span_h": "time_h",
-    "mass_g": "mass_g",
-    "rh_pct": "percent",
     "wrong": "yes or no",
 }
 MEASURED: Keys = {"tile": "mass_g", "humidity": "rh_pct"}  # the key of a value that is no degC
-TEST: Keys = {"at": "instant", "kind": "word", "MPa": "stress_MPa"}
+TEST: Keys = {"at": "instant", **keys_of(StrengthTestCreate, "note")}
 DONE: Keys = {"step": "word", "at": "instant"}
 SEALER: Keys = keys_of(SealerCreate, "name")
 SHOP: Keys = {"confidence": "fraction", "working_hours": "hours", "quiet_hours": "hours"}

@@ -3,12 +3,20 @@
 from datetime import datetime
 
 from sqlalchemy import CheckConstraint
-from sqlmodel import Field
+from sqlmodel import Field, SQLModel
 
 from models.records.base import Row
+from models.records.fields import Note, Number, Temperature, Volume
 
 
-class Batch(Row, table=True):
+class BatchBase(SQLModel):
+    bags: Number | None = None
+    water_l: Volume | None = None
+    concrete_C: Temperature | None = None
+    note: Note = ""
+
+
+class Batch(BatchBase, Row, table=True):
     """Written down for the record; the pour's own time is that of the youngest batch."""
 
     __tablename__ = "batch"
@@ -20,7 +28,3 @@ class Batch(Row, table=True):
 
     pour_id: int = Field(foreign_key="pour.id", index=True, ondelete="CASCADE")
     at: datetime
-    bags: float | None = None
-    water_l: float | None = None
-    concrete_C: float | None = None
-    note: str = ""

@@ -3,12 +3,44 @@
 from datetime import datetime
 
 from sqlalchemy import JSON, CheckConstraint
-from sqlmodel import Field
+from sqlmodel import Field, SQLModel
 
 from models.records.base import Row
+from models.records.fields import Hours, Key, Note, Number, Temperature, Volume, Word
 
 
-class Pour(Row, table=True):
+class PourPlan(SQLModel):
+    """What is told of a pour before it is poured; all of it may stay untold."""
+
+    mould_id: Key | None = Field(default=None, foreign_key="mould.id", index=True)
+    concrete_C: Temperature | None = None
+    bag_C: Temperature | None = None
+    water_C: Temperature | None = None
+    board_C: Temperature | None = Field(default=None, description="the mould as it is cast in")
+    placing_h: Hours | None = Field(
+        default=None, description="how long mixing and placing all of it takes"
+    )
+
+
+class PourDetails(PourPlan):
+    """What may be emptied again."""
+
+    sealer_id: Key | None = Field(default=None, foreign_key="sealer.id", index=True)
+    bags: Number | None = None
+
+
+class PourBase(PourDetails):
+    mix_id: Key = Field(foreign_key="mix.id", index=True)
+    piece_id: Key = Field(foreign_key="piece.id", index=True)
+    place_id: Key = Field(foreign_key="place.id", index=True)
+    water_added_l: Volume = 0.0
+    measures: list[Word] = Field(
+        default_factory=list, sa_type=JSON, description="against drying in the first hours"
+    )
+    note: Note = ""
+
+
+class Pour(PourBase, Row, table=True):
     """Active until `closed_at` is set; `placed_at` is the instant of the youngest batch.
 
     `learned` is what earlier pours had taught of its place and mix when it was logged: its own
@@ -22,19 +54,7 @@ class Pour(Row, table=True):
         CheckConstraint("bags > 0", name="bags_positive"),
     )
 
-    mix_id: int = Field(foreign_key="mix.id", index=True)
-    mould_id: int | None = Field(default=None, foreign_key="mould.id", index=True)
-    piece_id: int = Field(foreign_key="piece.id", index=True)
-    place_id: int = Field(foreign_key="place.id", index=True)
-    sealer_id: int | None = Field(default=None, foreign_key="sealer.id", index=True)
     placed_at: datetime = Field(index=True)
-    concrete_C: float | None = None
-    water_added_l: float = 0.0
-    bags: float | None = None
-    bag_C: float | None = None
-    water_C: float | None = None
-    board_C: float | None = None
-    note: str = ""
     closed_at: datetime | None = None
     closed_why: str = ""
     learned: dict[str, float] | None = Field(default=None, sa_type=JSON)

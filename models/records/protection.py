@@ -3,12 +3,23 @@
 from datetime import datetime
 
 from sqlalchemy import CheckConstraint
-from sqlmodel import Field
+from sqlmodel import Field, SQLModel
 
 from models.records.base import Row
+from models.records.fields import Resistance, Temperature, Word
 
 
-class ProtectionPeriod(Row, table=True):
+class CoverBase(SQLModel):
+    """What is laid on or put around a piece."""
+
+    kind: Word
+    R_m2K_W: Resistance | None = None
+    setpoint_C: Temperature | None = None
+    faces: Word = "top"
+    heater: Word | None = Field(default=None, description="electric | vented | unvented")
+
+
+class ProtectionPeriod(CoverBase, Row, table=True):
     """Open while `to_at` is None."""
 
     __tablename__ = "protection_period"
@@ -21,8 +32,3 @@ class ProtectionPeriod(Row, table=True):
     pour_id: int = Field(foreign_key="pour.id", index=True, ondelete="CASCADE")
     from_at: datetime
     to_at: datetime | None = None
-    kind: str
-    R_m2K_W: float | None = None
-    setpoint_C: float | None = None
-    faces: str = "top"
-    heater: str | None = None  # what heats an enclosure

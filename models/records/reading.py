@@ -3,16 +3,29 @@
 from datetime import datetime
 
 from sqlalchemy import CheckConstraint
-from sqlmodel import Field
+from sqlmodel import Field, SQLModel
 
 from models.records.base import Row
+from models.records.fields import Hours, Note, Percent, Temperature, TileMass, Word
 
 AIR_TEMPERATURE_KINDS = ("air", "air-min-max")
 AIR_KINDS = (*AIR_TEMPERATURE_KINDS, "humidity")  # count for every pour of the place
 
 
-class Reading(Row, table=True):
-    """A reading of the air counts for every pour of the place; the others for their pour alone."""
+class ReadingBase(SQLModel):
+    kind: Word
+    value_max_C: Temperature | None = None
+    span_h: Hours = 12.0
+    mass_g: TileMass | None = Field(default=None, description="of a tile only")
+    rh_pct: Percent | None = Field(default=None, description="of a humidity reading only")
+    note: Note = ""
+
+
+class Reading(ReadingBase, Row, table=True):
+    """A reading of the air counts for every pour of the place; the others for their pour alone.
+
+    `value_C` of a tile, a set, a film and of humidity is not used.
+    """
 
     __tablename__ = "reading"
     __table_args__ = (
@@ -29,11 +42,5 @@ class Reading(Row, table=True):
     pour_id: int = Field(foreign_key="pour.id", index=True, ondelete="CASCADE")
     place_id: int = Field(foreign_key="place.id", index=True)
     at: datetime
-    kind: str
     value_C: float
-    value_max_C: float | None = None
-    span_h: float = 12.0
-    mass_g: float | None = None  # of a witness tile; its value_C is not used
-    rh_pct: float | None = None  # of a humidity reading; its value_C is not used
-    note: str = ""
     wrong: bool = False  # the instrument was: kept in the record, counted nowhere

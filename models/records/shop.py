@@ -4,24 +4,19 @@ from datetime import time
 from typing import Any
 
 from sqlalchemy import JSON, CheckConstraint
-from sqlmodel import Field
+from sqlmodel import Field, SQLModel
 
 from models.records.base import Row
+from models.records.fields import Fraction, Name, Word
 
 
-class Shop(Row, table=True):
-    """`covers` is a list of {kind, R_m2K_W, setpoint_C, faces}; hours are wall clock."""
+class ShopBase(SQLModel):
+    """`covers` is a list of {kind, R_m2K_W, setpoint_C, faces, heater}; hours are wall clock."""
 
-    __tablename__ = "shop"
-    __table_args__ = (
-        CheckConstraint("id = 1", name="one_row"),
-        CheckConstraint("units IN ('si', 'us')", name="units_known"),
-        CheckConstraint("confidence >= 0.8 AND confidence <= 0.99", name="confidence_range"),
-    )
-
-    name: str = "My shop"
-    timezone: str = "UTC"
-    confidence: float = 0.90
+    name: Name = "My shop"
+    timezone: Word = "UTC"
+    units: Word | None = Field(default=None, description="si | us: of bare numbers on pages")
+    confidence: Fraction = 0.90
     working_from: time = time(7)
     working_to: time = time(21)
     quiet_from: time = time(22)
@@ -29,5 +24,14 @@ class Shop(Row, table=True):
     covers: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)
     needs_MPa: dict[str, float] = Field(default_factory=dict, sa_type=JSON)
     notice_addresses: list[str] = Field(default_factory=list, sa_type=JSON)
-    units: str | None = None  # of a bare number: si | us; None: as its time zone has it
+
+
+class Shop(ShopBase, Row, table=True):
+    __tablename__ = "shop"
+    __table_args__ = (
+        CheckConstraint("id = 1", name="one_row"),
+        CheckConstraint("units IN ('si', 'us')", name="units_known"),
+        CheckConstraint("confidence >= 0.8 AND confidence <= 0.99", name="confidence_range"),
+    )
+
     feed_token: str = Field(unique=True)

@@ -3,17 +3,21 @@
 from datetime import datetime
 
 from sqlalchemy import CheckConstraint
-from sqlmodel import Field
+from sqlmodel import Field, SQLModel
 
 from models.records.base import Row
+from models.records.fields import Note, Stress, Word
 
 
-class StrengthTest(Row, table=True):
+class StrengthTestBase(SQLModel):
+    kind: Word
+    MPa: Stress
+    note: Note = ""
+
+
+class StrengthTest(StrengthTestBase, Row, table=True):
     __tablename__ = "strength_test"
     __table_args__ = (CheckConstraint('"MPa" > 0', name="strength_positive"),)
 
     pour_id: int = Field(foreign_key="pour.id", index=True, ondelete="CASCADE")
     at: datetime
-    kind: str
-    MPa: float
-    note: str = ""

@@ -123,6 +123,11 @@ def shape_of(piece: records.Piece) -> Shape:
     return Shape(**told)
 
 
+def placement_of(pour: records.Pour) -> Placement:
+    told = shared(Placement, pour) | {"at": pour.placed_at, "measures": tuple(pour.measures)}
+    return Placement(**told)
+
+
 def board_of(mould: records.Mould | None) -> MouldBoard:
     return MouldBoard(**shared(MouldBoard, mould)) if mould else MouldBoard()
 
@@ -152,32 +157,25 @@ def guard_of(period: records.ProtectionPeriod, placed_at: datetime) -> Guard | N
     return Guard(
         from_h=max((period.from_at - placed_at) / HOUR, 0.0),
         to_h=None if period.to_at is None else (period.to_at - placed_at) / HOUR,
-        kind=period.kind,
-        R_m2K_W=period.R_m2K_W,
-        setpoint_C=period.setpoint_C,
-        faces=period.faces,
-        heater=period.heater,
+        **shared(Guard, period),
     )
 
 
 def observation_of(reading: records.Reading) -> Observation:
     measured = {"tile": reading.mass_g, "humidity": reading.rh_pct}.get(reading.kind)
     return Observation(
-        at=reading.at,
-        kind=reading.kind,
         value=reading.value_C if measured is None else measured,
         value_max=reading.value_max_C,
-        span_h=reading.span_h,
-        wrong=reading.wrong,
+        **shared(Observation, reading),
     )
 
 
 def tested(test: records.StrengthTest) -> StrengthTest:
-    return StrengthTest(at=test.at, kind=test.kind, MPa=test.MPa)
+    return StrengthTest(**shared(StrengthTest, test))
 
 
 def done_of(step: records.StepDone) -> Done:
-    return Done(step.step, step.at)
+    return Done(**shared(Done, step))
 
 
 def gather(session: Session, now: datetime, pour_id: int) -> Gathered:
@@ -232,15 +230,7 @@ def planned(session: Session, pour: records.Pour) -> Scenario:
         site=site_of(find(session, records.Place, pour.place_id, "place_id"), pour.learned),
         mixture=mixture_of(find(session, records.Mix, pour.mix_id, "mix_id"), pour.learned),
         shape=shape_of(piece),
-        placement=Placement(
-            at=pour.placed_at,
-            concrete_C=pour.concrete_C,
-            water_added_l=pour.water_added_l,
-            bags=pour.bags,
-            bag_C=pour.bag_C,
-            water_C=pour.water_C,
-            board_C=pour.board_C,
-        ),
+        placement=placement_of(pour),
         mould=board_of(mould),
         sealer=sealer_of(sealer),
         rules=rules_of(find_shop(session)),
@@ -298,6 +288,7 @@ def _inputs(rows: PourRows, weather: place_air.Joined) -> dict[str, Any]:
             pour.bag_C,
             pour.water_C,
             pour.board_C,
+            *(told for told in (pour.placing_h, *pour.measures) if told is not None),
         ],
         "protections": [[p.kind, p.from_at.isoformat(), _iso(p.to_at)] for p in rows.protections],
         "readings": [reading.id for reading in rows.readings if not reading.wrong],

@@ -6,7 +6,9 @@ from sqlmodel import Session
 
 from models.errors import Conflict, InputError
 from models.records import Pour, ProtectionPeriod
+from models.records.protection import CoverBase
 from service.actions import _scenario, jobs
+from service.nouns.cover import ProtectionCreate
 from service.queries.rows import find
 
 PLANNED_AHEAD = timedelta(days=60)
@@ -16,19 +18,12 @@ def put_on(
     session: Session,
     now: datetime,
     pour_id: int,
-    *,
-    kind: str,
-    at: datetime,
-    to_at: datetime | None = None,
-    R_m2K_W: float | None = None,
-    setpoint_C: float | None = None,
-    faces: str = "top",
-    heater: str | None = None,
-    from_at: datetime | None = None,
+    cover: ProtectionCreate,
+    else_from: datetime | None = None,
 ) -> ProtectionPeriod:
-    """A cover from `from_at` (else `at`) on, until `to_at` or until it is taken off."""
+    """A cover from `from_at` on (`else_from`, or now), until `to_at` or until it is taken off."""
     pour = find(session, Pour, pour_id, "pour_id")
-    begin = from_at or at
+    begin, to_at = cover.from_at or else_from or now, cover.to_at
     _near("from_at", begin, pour, now)
     if to_at is not None:
         _near("to_at", to_at, pour, now)
@@ -36,17 +31,8 @@ def put_on(
             raise InputError(
                 "to_at", to_at.isoformat(), "not after from_at", f"later than {begin.isoformat()}"
             )
-    period = ProtectionPeriod(
-        created_at=now,
-        pour_id=pour_id,
-        from_at=begin,
-        to_at=to_at,
-        kind=kind,
-        R_m2K_W=R_m2K_W,
-        setpoint_C=setpoint_C,
-        faces=faces,
-        heater=heater,
-    )
+    told = cover.model_dump(include=set(CoverBase.model_fields))
+    period = ProtectionPeriod(created_at=now, pour_id=pour_id, from_at=begin, to_at=to_at, **told)
     _scenario.guard_of(period, pour.placed_at)
     session.add(period)
     session.flush()

@@ -6,8 +6,10 @@ from typing import Any
 
 from models.errors import InputError
 from models.records import Place, Pour
+from models.records.pour import PourPlan
 from service.actions import _scenario, place_air
 from service.actions.log_pour import with_what_is_known
+from service.nouns.tonight import TonightRequest
 from service.queries.rows import find
 from service.store import Store
 from service.words import Reader, say_all
@@ -29,18 +31,8 @@ class TonightAnswer:
 def check_tonight(
     store: Store,
     now: datetime,
+    wanted: TonightRequest,
     *,
-    mix_id: int,
-    piece_id: int,
-    place_id: int,
-    start_at: datetime | None = None,
-    mould_id: int | None = None,
-    concrete_C: float | None = None,
-    bag_C: float | None = None,
-    water_C: float | None = None,
-    board_C: float | None = None,
-    night_low_C: float | None = None,
-    day_high_C: float | None = None,
     only: datetime | None = None,
     brief: bool = False,
 ) -> TonightAnswer:
@@ -49,32 +41,26 @@ def check_tonight(
     only : one start looked at alone; brief : no further than the first start that passes
     Handed the store, since no transaction may be open while it calculates.
     """
-    for one, other, name in (
-        (night_low_C, day_high_C, "day_high_C"),
-        (day_high_C, night_low_C, "night_low_C"),
-    ):
+    low_C, high_C = wanted.night_low_C, wanted.day_high_C
+    for one, other, name in ((low_C, high_C, "day_high_C"), (high_C, low_C, "night_low_C")):
         if one is not None and other is None:
             raise InputError(name, None, "the other of the two is typed", "both, or neither")
-    start = start_at or now
+    start = wanted.start_at or now
     _scenario.placing_allowed(start, now)
     draft = Pour(
         created_at=now,
-        mix_id=mix_id,
-        piece_id=piece_id,
-        place_id=place_id,
-        mould_id=mould_id,
         placed_at=start,
-        concrete_C=concrete_C,
-        bag_C=bag_C,
-        water_C=water_C,
-        board_C=board_C,
+        mix_id=wanted.mix_id,
+        piece_id=wanted.piece_id,
+        place_id=wanted.place_id,
+        **wanted.model_dump(include=set(PourPlan.model_fields)),
     )
     with store.reading() as session:
         with_what_is_known(session, draft)
         scenario = _scenario.with_room(session, _scenario.planned(session, draft))
-        place = find(session, Place, place_id, "place_id")
-        if night_low_C is not None and day_high_C is not None:
-            typed = place_air.by_hand(night_low_C, day_high_C, place, now)
+        place = find(session, Place, wanted.place_id, "place_id")
+        if low_C is not None and high_C is not None:
+            typed = place_air.by_hand(low_C, high_C, place, now)
             weather = place_air.Joined(typed, None, typed.source, None)
         else:
             grounded = scenario.mould.material == "ground"

@@ -1,6 +1,6 @@
 """Log a pour, correct it, close it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
@@ -8,9 +8,11 @@ from sqlmodel import Session, col, delete
 
 from models.errors import Conflict, InputError
 from models.records import Duty, Mix, Place, Pour
+from models.records.pour import PourBase
 from service.actions import _scenario, jobs
 from service.actions._reminders import LASTING, cancel_all
 from service.actions.change_protection import put_on
+from service.nouns.pour import PourCreate
 from service.queries.pours import first_reading_at, first_step_at
 from service.queries.rows import find
 
@@ -18,54 +20,22 @@ FINISHED = "finished"
 CLOSE_REASONS = (FINISHED, "lost", "logged by mistake")
 
 
-def log_pour(
-    session: Session,
-    now: datetime,
-    *,
-    mix_id: int,
-    piece_id: int,
-    place_id: int,
-    placed_at: datetime,
-    mould_id: int | None = None,
-    sealer_id: int | None = None,
-    concrete_C: float | None = None,
-    water_added_l: float = 0.0,
-    bags: float | None = None,
-    bag_C: float | None = None,
-    water_C: float | None = None,
-    board_C: float | None = None,
-    note: str = "",
-    covers: Sequence[Mapping[str, Any]] = (),
-) -> Pour:
+def log_pour(session: Session, now: datetime, wanted: PourCreate) -> Pour:
     """The pour, checked and stored; its projection is due at once.
 
-    covers : what lies on it, each {kind, R_m2K_W, setpoint_C, faces, heater, from_at, to_at}
     Raises InputError for what cannot be, NoSuchRow for a mix, piece, place, mould or sealer
     that is not there.
     """
+    placed_at = wanted.placed_at or now
     _scenario.placing_allowed(placed_at, now)
-    pour = Pour(
-        created_at=now,
-        mix_id=mix_id,
-        piece_id=piece_id,
-        place_id=place_id,
-        mould_id=mould_id,
-        sealer_id=sealer_id,
-        placed_at=placed_at,
-        concrete_C=concrete_C,
-        water_added_l=water_added_l,
-        bags=bags,
-        bag_C=bag_C,
-        water_C=water_C,
-        board_C=board_C,
-        note=note,
-    )
+    told = wanted.model_dump(include=set(PourBase.model_fields))
+    pour = Pour(created_at=now, placed_at=placed_at, **told)
     with_what_is_known(session, pour)
     _scenario.planned(session, pour)
     session.add(pour)
     session.flush()
-    for cover in covers:
-        put_on(session, now, pour.id, **{"at": placed_at, **cover})
+    for cover in wanted.protections:
+        put_on(session, now, pour.id, cover, placed_at)
     jobs.projection_due(session, now, pour.id)
     return pour
 

@@ -5,27 +5,21 @@ from datetime import datetime
 from sqlmodel import Session
 
 from models.errors import InputError
-from models.projection.scenario import HUMIDITY_PCT, SET_KINDS, TEMPERATURE_KINDS, TILE_G
+from models.projection.scenario import (
+    HUMIDITY_PCT,
+    READING_KINDS,
+    SET_KINDS,
+    TEMPERATURE_KINDS,
+    TILE_G,
+)
 from models.records import Mix, Place, Pour, Reading
-from models.records.reading import AIR_KINDS
+from models.records.reading import AIR_KINDS, ReadingBase
 from service.actions import _instants, _scenario, jobs, learn
+from service.nouns.reading import ReadingCreate
 from service.queries.rows import find
 
 
-def record_reading(
-    session: Session,
-    now: datetime,
-    pour_id: int,
-    *,
-    at: datetime,
-    kind: str,
-    value_C: float = 0.0,
-    value_max_C: float | None = None,
-    span_h: float = 12.0,
-    mass_g: float | None = None,
-    rh_pct: float | None = None,
-    note: str = "",
-) -> Reading:
+def record_reading(session: Session, now: datetime, pour_id: int, wanted: ReadingCreate) -> Reading:
     """The reading, checked and stored; one of the air counts for every pour of the place.
 
     air-min-max : the low in value_C, the high in value_max_C, over the span_h hours before `at`
@@ -33,15 +27,8 @@ def record_reading(
     tile : the mass of the witness tile in mass_g, of no other kind
     humidity : relative humidity of the air in rh_pct, of no other kind
     """
-    if (kind == "tile") != (mass_g is not None):
-        wrong = "a tile is weighed" if kind == "tile" else "only a tile is weighed"
-        allowed = "{:g} to {:g} g for a tile, else nothing".format(*TILE_G)
-        raise InputError("mass_g", mass_g, wrong, allowed)
-    if (kind == "humidity") != (rh_pct is not None):
-        wrong = "humidity is told in percent" if rh_pct is None else "only of a humidity reading"
-        allowed = "{:g} to {:g} % for humidity, else nothing".format(*HUMIDITY_PCT)
-        raise InputError("rh_pct", rh_pct, wrong, allowed)
-    pour = find(session, Pour, pour_id, "pour_id")
+    _has_what_its_kind_needs(wanted)
+    pour, at = find(session, Pour, pour_id, "pour_id"), wanted.at or now
     _instants.not_ahead("at", at, now)
     _instants.not_before_the_pour("at", at, pour.placed_at)
     reading = Reading(
@@ -49,19 +36,32 @@ def record_reading(
         pour_id=pour_id,
         place_id=pour.place_id,
         at=at,
-        kind=kind,
-        value_C=value_C,
-        value_max_C=value_max_C,
-        span_h=span_h,
-        mass_g=mass_g,
-        rh_pct=rh_pct,
-        note=note,
+        value_C=wanted.value_C or 0.0,
+        **wanted.model_dump(include=set(ReadingBase.model_fields)),
     )
     _checked(reading)
     session.add(reading)
     session.flush()
-    _due(session, now, pour, kind)
+    _due(session, now, pour, reading.kind)
     return reading
+
+
+def _has_what_its_kind_needs(wanted: ReadingCreate) -> None:
+    """A temperature, a mass, a humidity, or nothing: each kind has its own and no other."""
+    kind, value = wanted.kind, wanted.value_C
+    if kind in READING_KINDS and kind not in TEMPERATURE_KINDS and value is not None:
+        raise InputError("value_C", value, f"{kind} has no temperature", "leave it out")
+    if kind in TEMPERATURE_KINDS and value is None:
+        raise InputError("value_C", None, "a reading of this kind has a value", "-50 to 95 degC")
+    if (kind == "tile") != (wanted.mass_g is not None):
+        wrong = "a tile is weighed" if kind == "tile" else "only a tile is weighed"
+        allowed = "{:g} to {:g} g for a tile, else nothing".format(*TILE_G)
+        raise InputError("mass_g", wanted.mass_g, wrong, allowed)
+    if (kind == "humidity") != (wanted.rh_pct is not None):
+        untold = wanted.rh_pct is None
+        wrong = "humidity is told in percent" if untold else "only of a humidity reading"
+        allowed = "{:g} to {:g} % for humidity, else nothing".format(*HUMIDITY_PCT)
+        raise InputError("rh_pct", wanted.rh_pct, wrong, allowed)
 
 
 def mark_reading(session: Session, now: datetime, reading_id: int, *, wrong: bool) -> Reading:

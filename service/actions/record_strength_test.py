@@ -5,25 +5,21 @@ from datetime import datetime
 from sqlmodel import Session
 
 from models.records import Mix, Pour, StrengthTest
+from models.records.strength_test import StrengthTestBase
 from service.actions import _instants, _scenario, jobs, learn
+from service.nouns.strength_test import StrengthTestCreate
 from service.queries.rows import find
 
 
 def record_strength_test(
-    session: Session,
-    now: datetime,
-    pour_id: int,
-    *,
-    at: datetime,
-    kind: str,
-    MPa: float,
-    note: str = "",
+    session: Session, now: datetime, pour_id: int, wanted: StrengthTestCreate
 ) -> StrengthTest:
     """The test, checked and stored; a negative age is refused."""
-    pour = find(session, Pour, pour_id, "pour_id")
+    pour, at = find(session, Pour, pour_id, "pour_id"), wanted.at or now
     _instants.not_ahead("at", at, now)
     _instants.not_before_the_pour("at", at, pour.placed_at)
-    test = StrengthTest(created_at=now, pour_id=pour_id, at=at, kind=kind, MPa=MPa, note=note)
+    told = wanted.model_dump(include=set(StrengthTestBase.model_fields))
+    test = StrengthTest(created_at=now, pour_id=pour_id, at=at, **told)
     _scenario.tested(test)
     session.add(test)
     session.flush()

@@ -6,9 +6,10 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Path, Query
 
 from models.records import Pour, Reminder
+from models.records.fields import LARGEST_KEY
 from service.actions.due_list import due_list
-from service.api.fields import LARGEST_KEY, Told
 from service.api.once import DoorDep
+from service.nouns.base import ResponseBody
 from service.queries.reminders import deliveries_of, soonest
 from service.queries.rows import find, of_pour
 
@@ -17,7 +18,7 @@ PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 ReminderId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 
 
-class DueTold(Told):
+class DueRead(ResponseBody):
     pour_id: int
     piece: str
     place: str
@@ -26,7 +27,7 @@ class DueTold(Told):
     step: dict[str, Any]
 
 
-class ReminderTold(Told):
+class ReminderRead(ResponseBody):
     id: int
     created_at: datetime
     pour_id: int
@@ -44,7 +45,7 @@ class ReminderTold(Told):
     facts: dict[str, Any]
 
 
-class DeliveryTold(Told):
+class DeliveryRead(ResponseBody):
     id: int
     channel: str
     attempt: int
@@ -57,11 +58,11 @@ class DeliveryTold(Told):
 @router.get("/due")
 def read_due(
     door: DoorDep, within_h: Annotated[float, Query(ge=0, le=1000, allow_inf_nan=False)] = 24.0
-) -> list[DueTold]:
+) -> list[DueRead]:
     """Steps that are open, closing, past or blocked, or open within so many hours."""
     with door.store.reading() as session:
         items = due_list(session, door.now, timedelta(hours=within_h))
-    return [DueTold.model_validate(item) for item in items]
+    return [DueRead.model_validate(item) for item in items]
 
 
 @router.get("/reminders")
@@ -69,23 +70,23 @@ def list_reminders(
     door: DoorDep,
     state: Annotated[str | None, Query(max_length=20)] = None,
     limit: Annotated[int, Query(ge=1, le=500)] = 100,
-) -> list[ReminderTold]:
+) -> list[ReminderRead]:
     """Soonest first."""
     with door.store.reading() as session:
-        return [ReminderTold.model_validate(row) for row in soonest(session, limit, state)]
+        return [ReminderRead.model_validate(row) for row in soonest(session, limit, state)]
 
 
 @router.get("/pours/{pour_id}/reminders")
-def list_reminders_of_pour(pour_id: PourId, door: DoorDep) -> list[ReminderTold]:
+def list_reminders_of_pour(pour_id: PourId, door: DoorDep) -> list[ReminderRead]:
     with door.store.reading() as session:
         find(session, Pour, pour_id, "pour_id")
         rows = of_pour(session, Reminder, pour_id, "due_at")
-        return [ReminderTold.model_validate(row) for row in rows]
+        return [ReminderRead.model_validate(row) for row in rows]
 
 
 @router.get("/reminders/{reminder_id}/deliveries")
-def list_deliveries(reminder_id: ReminderId, door: DoorDep) -> list[DeliveryTold]:
+def list_deliveries(reminder_id: ReminderId, door: DoorDep) -> list[DeliveryRead]:
     with door.store.reading() as session:
         find(session, Reminder, reminder_id, "reminder_id")
         rows = deliveries_of(session, reminder_id)
-        return [DeliveryTold.model_validate(row) for row in rows]
+        return [DeliveryRead.model_validate(row) for row in rows]

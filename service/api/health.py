@@ -7,8 +7,8 @@ from fastapi import APIRouter, Response
 from service import store
 from service.actions import jobs
 from service.actions.standing import LASTS, is_fresh
-from service.api.fields import Told
 from service.api.once import DoorDep
+from service.nouns.base import ResponseBody
 from service.queries.jobs import has_aged, job_of, weather_jobs
 from service.queries.reminders import oldest_waiting
 from service.weather import chain
@@ -19,7 +19,7 @@ BEAT_WITHIN = timedelta(minutes=2)
 OVERDUE_BY = timedelta(minutes=5)
 
 
-class Health(Told):
+class Health(ResponseBody):
     ready: bool
     schema_is_current: bool
     clock_beats: bool
@@ -28,7 +28,7 @@ class Health(Told):
     windows_are_fresh: bool
 
 
-class ServiceTold(Told):
+class ServiceRead(ResponseBody):
     """One weather service as this process has found it since its start.
 
     state : fine, failing, refusing (our places, for good), or not asked yet
@@ -47,7 +47,7 @@ class ServiceTold(Told):
     next_try_at: datetime | None
 
 
-class PlaceTold(Told):
+class PlaceWeather(ResponseBody):
     """When the clock fetches the weather of a place next, and why the last try gave nothing."""
 
     place_id: int
@@ -57,9 +57,9 @@ class PlaceTold(Told):
     next_try_at: datetime
 
 
-class WeatherHealth(Told):
-    services: list[ServiceTold]
-    places: list[PlaceTold]
+class WeatherHealth(ResponseBody):
+    services: list[ServiceRead]
+    places: list[PlaceWeather]
 
 
 @router.get("/healthz")
@@ -109,7 +109,7 @@ def read_health(door: DoorDep) -> WeatherHealth:
     with door.store.reading() as session:
         duties = [duty for duty, _ in weather_jobs(session)]
     services = [
-        ServiceTold(
+        ServiceRead(
             provider=one.provider,
             host=one.host,
             state=one.state,
@@ -123,7 +123,7 @@ def read_health(door: DoorDep) -> WeatherHealth:
         for one in chain.health(door.weather)
     ]
     places = [
-        PlaceTold(
+        PlaceWeather(
             place_id=duty.place_id,
             succeeded_at=duty.succeeded_at,
             failed_at=duty.failed_at,

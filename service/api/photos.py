@@ -7,9 +7,10 @@ from fastapi import APIRouter, Depends, Header, Path, Query, Request, Response
 from fastapi.responses import JSONResponse
 
 from models.records import Pour
+from models.records.fields import LARGEST_KEY, Note, Word
 from service.actions.keep_photo import keep_photo, photo_of, remove_photo
-from service.api.fields import LARGEST_KEY, Instant, Note, Told, Word
 from service.api.once import DoorDep, OnceDep
+from service.nouns.base import Instant, ResponseBody
 from service.queries.pours import photos_of
 from service.queries.rows import find
 
@@ -22,7 +23,7 @@ BYTES: dict[str, Any] = {
 }
 
 
-class PhotoTold(Told):
+class PhotoRead(ResponseBody):
     id: int
     created_at: datetime
     pour_id: int
@@ -41,7 +42,7 @@ async def image(request: Request) -> bytes:
 @router.post(
     "/pours/{pour_id}/photos",
     status_code=201,
-    response_model=PhotoTold,
+    response_model=PhotoRead,
     openapi_extra={"requestBody": {"required": True, "content": BYTES}},
 )
 def add_photo(
@@ -55,17 +56,17 @@ def add_photo(
     """The body is the picture; its kind is judged by content, whatever it is called."""
     now = once.door.now
     return once.write(
-        lambda session: PhotoTold.model_validate(
+        lambda session: PhotoRead.model_validate(
             keep_photo(session, now, pour_id, content, at=at or now, step=step, note=note)
         )
     )
 
 
 @router.get("/pours/{pour_id}/photos")
-def list_photos(pour_id: PourId, door: DoorDep) -> list[PhotoTold]:
+def list_photos(pour_id: PourId, door: DoorDep) -> list[PhotoRead]:
     with door.store.reading() as session:
         find(session, Pour, pour_id, "pour_id")
-        return [PhotoTold.model_validate(row) for row in photos_of(session, pour_id)]
+        return [PhotoRead.model_validate(row) for row in photos_of(session, pour_id)]
 
 
 @router.get(

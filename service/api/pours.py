@@ -5,28 +5,17 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Path, Query
 from fastapi.responses import JSONResponse
-from pydantic import Field, model_validator
 from sqlmodel import Session
 
-from models.errors import Conflict, InputError
+from models.errors import Conflict
 from models.records import Place, Pour, Projection
+from models.records.fields import LARGEST_KEY
 from service.actions import doubtful, jobs
 from service.actions.log_pour import close_pour, correct_pour, log_pour, reopen_pour
 from service.actions.standing import standing
-from service.api.fields import (
-    LARGEST_KEY,
-    Asked,
-    Instant,
-    Key,
-    Note,
-    Number,
-    ProtectionAsked,
-    Temperature,
-    Told,
-    Volume,
-    YesNo,
-)
 from service.api.once import DoorDep, OnceDep
+from service.nouns.base import ResponseBody
+from service.nouns.pour import PourChange, PourClose, PourCreate, PourRead
 from service.queries.jobs import job_of
 from service.queries.pours import page_of
 from service.queries.projections import latest
@@ -37,75 +26,7 @@ PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 MUST_STAY = ("mix_id", "piece_id", "place_id", "placed_at", "water_added_l", "note")
 
 
-class PourAsked(Asked):
-    mix_id: Key
-    piece_id: Key
-    place_id: Key
-    mould_id: Key | None = None
-    sealer_id: Key | None = None
-    placed_at: Instant | None = Field(default=None, description="now when left out")
-    concrete_C: Temperature | None = None
-    water_added_l: Volume = 0.0
-    bags: Number | None = None
-    bag_C: Temperature | None = None
-    water_C: Temperature | None = None
-    board_C: Temperature | None = Field(default=None, description="the mould as it is cast in")
-    note: Note = ""
-    protections: list[ProtectionAsked] = Field(default_factory=list, max_length=20)
-    confirm: YesNo = Field(default=False, description="store it though its unit is doubtful")
-
-
-class PourChange(Asked):
-    """Only what is named is changed."""
-
-    mix_id: Key | None = None
-    piece_id: Key | None = None
-    place_id: Key | None = None
-    mould_id: Key | None = None
-    sealer_id: Key | None = None
-    placed_at: Instant | None = None
-    concrete_C: Temperature | None = None
-    water_added_l: Volume | None = None
-    bags: Number | None = None
-    bag_C: Temperature | None = None
-    water_C: Temperature | None = None
-    board_C: Temperature | None = None
-    note: Note | None = None
-    confirm: YesNo = Field(default=False, description="store it though its unit is doubtful")
-
-    @model_validator(mode="after")
-    def _stays(self) -> "PourChange":
-        for name in MUST_STAY:
-            if name in self.model_fields_set and getattr(self, name) is None:
-                raise InputError(name, None, "cannot be emptied", "a value, or leave the field out")
-        return self
-
-
-class CloseAsked(Asked):
-    why: Note = Field(default="finished", description="finished | lost | logged by mistake ...")
-
-
-class PourTold(Told):
-    id: int
-    created_at: datetime
-    mix_id: int
-    piece_id: int
-    place_id: int
-    mould_id: int | None
-    sealer_id: int | None
-    placed_at: datetime
-    concrete_C: float | None
-    water_added_l: float
-    bags: float | None
-    bag_C: float | None
-    water_C: float | None
-    board_C: float | None
-    note: str
-    closed_at: datetime | None
-    closed_why: str
-
-
-class ProjectionTold(Told):
+class ProjectionRead(ResponseBody):
     """`answer` and `concrete` have the shape of `castclock timeline --json`."""
 
     pour_id: int
@@ -119,19 +40,17 @@ class ProjectionTold(Told):
     evidence: str
 
 
-@router.post("/pours", status_code=201, response_model=PourTold)
-def add_pour(wanted: PourAsked, once: OnceDep) -> JSONResponse:
+@router.post("/pours", status_code=201, response_model=PourRead)
+def add_pour(wanted: PourCreate, once: OnceDep) -> JSONResponse:
     door = once.door
-    values = wanted.model_dump(exclude={"protections", "confirm"})
-    values["placed_at"] = wanted.placed_at or door.now
-    covers = [cover.model_dump() for cover in wanted.protections]
+    at = wanted.placed_at or door.now
 
-    def work(session: Session) -> PourTold:
-        place = find(session, Place, wanted.place_id, "place_id")
-        found = doubtful.of_pour(session, door.now, place.id, values["placed_at"], values)
-        row = log_pour(session, door.now, covers=covers, **values)
+    def work(session: Session) -> PourRead:
+        find(session, Place, wanted.place_id, "place_id")
+        found = doubtful.of_pour(session, door.now, wanted.place_id, at, wanted.model_dump())
+        row = log_pour(session, door.now, wanted)
         doubtful.ask(found, wanted.confirm)  # rolls back; what cannot be was refused before
-        return PourTold.model_validate(row)
+        return PourRead.model_validate(row)
 
     return once.write(
         work,
@@ -145,54 +64,54 @@ def list_pours(
     active: bool | None = None,
     limit: Annotated[int, Query(ge=1, le=500)] = 100,
     before_id: Annotated[int | None, Query(ge=1, le=LARGEST_KEY)] = None,
-) -> list[PourTold]:
+) -> list[PourRead]:
     """Newest first; `before_id` goes on where a list ended."""
     with door.store.reading() as session:
         rows = page_of(session, limit, active=active, before_id=before_id)
-        return [PourTold.model_validate(row) for row in rows]
+        return [PourRead.model_validate(row) for row in rows]
 
 
 @router.get("/pours/{pour_id}")
-def read_pour(pour_id: PourId, door: DoorDep) -> PourTold:
+def read_pour(pour_id: PourId, door: DoorDep) -> PourRead:
     with door.store.reading() as session:
-        return PourTold.model_validate(find(session, Pour, pour_id, "pour_id"))
+        return PourRead.model_validate(find(session, Pour, pour_id, "pour_id"))
 
 
 @router.patch("/pours/{pour_id}")
-def change_pour(pour_id: PourId, wanted: PourChange, door: DoorDep) -> PourTold:
+def change_pour(pour_id: PourId, wanted: PourChange, door: DoorDep) -> PourRead:
     values = wanted.model_dump(exclude_unset=True, exclude={"confirm"})
     with door.store.unit_of_work() as session:
         pour = find(session, Pour, pour_id, "pour_id")
         place_id, at = wanted.place_id or pour.place_id, wanted.placed_at or pour.placed_at
         find(session, Place, place_id, "place_id")
         found = doubtful.of_pour(session, door.now, place_id, at, values)
-        told = PourTold.model_validate(correct_pour(session, door.now, pour_id, values))
+        told = PourRead.model_validate(correct_pour(session, door.now, pour_id, values))
         doubtful.ask(found, wanted.confirm)
     door.recompute(pour_id)
     return told
 
 
-@router.post("/pours/{pour_id}/close", response_model=PourTold)
-def close(pour_id: PourId, once: OnceDep, wanted: CloseAsked | None = None) -> JSONResponse:
-    why = (wanted or CloseAsked()).why
+@router.post("/pours/{pour_id}/close", response_model=PourRead)
+def close(pour_id: PourId, once: OnceDep, wanted: PourClose | None = None) -> JSONResponse:
+    why = (wanted or PourClose()).why
     return once.write(
-        lambda session: PourTold.model_validate(close_pour(session, once.door.now, pour_id, why)),
+        lambda session: PourRead.model_validate(close_pour(session, once.door.now, pour_id, why)),
         status=200,
     )
 
 
-@router.post("/pours/{pour_id}/reopen", response_model=PourTold)
+@router.post("/pours/{pour_id}/reopen", response_model=PourRead)
 def reopen(pour_id: PourId, once: OnceDep) -> JSONResponse:
     door = once.door
     return once.write(
-        lambda session: PourTold.model_validate(reopen_pour(session, door.now, pour_id)),
+        lambda session: PourRead.model_validate(reopen_pour(session, door.now, pour_id)),
         status=200,
         then=lambda _: door.recompute(pour_id),
     )
 
 
 @router.get("/pours/{pour_id}/projection")
-def read_projection(pour_id: PourId, door: DoorDep) -> ProjectionTold:
+def read_projection(pour_id: PourId, door: DoorDep) -> ProjectionRead:
     """The windows as they stand; made now when there are none yet."""
     with door.store.reading() as session:
         find(session, Pour, pour_id, "pour_id")
@@ -208,10 +127,10 @@ def read_projection(pour_id: PourId, door: DoorDep) -> ProjectionTold:
     return told_of(row, door.now)
 
 
-def told_of(row: Projection, now: datetime) -> ProjectionTold:
+def told_of(row: Projection, now: datetime) -> ProjectionRead:
     """An answer that has aged opens nothing."""
     steps = [standing(step, now, row.checked_at) for step in row.answer["steps"]]
-    return ProjectionTold(
+    return ProjectionRead(
         pour_id=row.pour_id,
         made_at=row.made_at,
         checked_at=row.checked_at,

@@ -9,9 +9,9 @@ from fastapi import APIRouter, Path, Response
 
 from models.projection.foreseen import Band
 from models.projection.scenario import SET_KINDS
+from models.records.fields import LARGEST_KEY
 from service.actions.record_parts import Record, StepTold
 from service.actions.tell_record import tell_record
-from service.api.fields import LARGEST_KEY
 from service.api.once import DoorDep
 from service.csv_rows import text_of
 

@@ -5,35 +5,20 @@ from typing import Any
 
 from fastapi import APIRouter
 from fastapi.responses import JSONResponse
-from pydantic import Field
 
 from models.records import Place
 from service.actions import doubtful
 from service.actions.check_tonight import check_tonight
-from service.api.fields import Asked, Instant, Key, Temperature, Told, YesNo
 from service.api.once import OnceDep
+from service.nouns.base import ResponseBody
+from service.nouns.tonight import TonightRequest
 from service.queries.rows import find
 from service.weather import chain
 
 router = APIRouter(tags=["tonight"])
 
 
-class TonightAsked(Asked):
-    mix_id: Key
-    piece_id: Key
-    place_id: Key
-    mould_id: Key | None = None
-    start_at: Instant | None = None
-    concrete_C: Temperature | None = None
-    bag_C: Temperature | None = None
-    water_C: Temperature | None = None
-    board_C: Temperature | None = None
-    night_low_C: Temperature | None = None
-    day_high_C: Temperature | None = None
-    confirm: YesNo = Field(default=False, description="store it though its unit is doubtful")
-
-
-class TonightTold(Told):
+class TonightRead(ResponseBody):
     """The fields of `castclock pour-check --json`, and the weather it rests on."""
 
     answer: str
@@ -48,11 +33,11 @@ class TonightTold(Told):
     warnings: list[str]
 
 
-@router.post("/tonight", response_model=TonightTold)
-def tonight(wanted: TonightAsked, once: OnceDep) -> JSONResponse:
+@router.post("/tonight", response_model=TonightRead)
+def tonight(wanted: TonightRequest, once: OnceDep) -> JSONResponse:
     """Nothing is stored but the answer under its key."""
 
-    def work() -> TonightTold:
+    def work() -> TonightRead:
         door = once.door
         with door.store.reading() as session:
             find(session, Place, wanted.place_id, "place_id")
@@ -67,9 +52,9 @@ def tonight(wanted: TonightAsked, once: OnceDep) -> JSONResponse:
                     wanted.model_dump(),
                 ),
             ]
-        told = check_tonight(door.store, door.now, **wanted.model_dump(exclude={"confirm"}))
+        told = check_tonight(door.store, door.now, wanted)
         doubtful.ask(found, wanted.confirm)
-        return TonightTold(
+        return TonightRead(
             **told.answer,
             weather_source=told.weather_source,
             weather_attribution=chain.credit(once.door.weather, told.weather_source),

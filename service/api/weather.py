@@ -9,11 +9,12 @@ from pydantic import Field
 from sqlmodel import Session
 
 from models.records import Place, WeatherRun
+from models.records.fields import LARGEST_KEY, Temperature, YesNo
 from service.actions import doubtful, jobs
 from service.actions.refresh_forecasts import refresh_forecast, type_weather
-from service.api.fields import LARGEST_KEY, Asked, Temperature, Told, YesNo
 from service.api.once import DoorDep, OnceDep
 from service.door import Door
+from service.nouns.base import RequestBody, ResponseBody
 from service.queries.jobs import job_of
 from service.queries.rows import find
 from service.queries.weather_runs import last_added
@@ -24,13 +25,13 @@ PlaceId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 RunId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 
 
-class NightAsked(Asked):
+class NightRequest(RequestBody):
     night_low_C: Temperature
     day_high_C: Temperature
     confirm: YesNo = Field(default=False, description="store it though its unit is doubtful")
 
 
-class RunTold(Told):
+class RunRead(ResponseBody):
     """`attribution` is the credit that must stand where the numbers are shown."""
 
     id: int
@@ -44,14 +45,14 @@ class RunTold(Told):
     attribution: str = ""
 
 
-class HoursTold(RunTold):
+class HoursRead(RunRead):
     hours: dict[str, list[float | None]]
 
 
-T = TypeVar("T", bound=RunTold)
+T = TypeVar("T", bound=RunRead)
 
 
-class WeatherTold(Told):
+class WeatherRead(ResponseBody):
     """`failure` is why the last try gave nothing; `next_try_at` when the clock tries again."""
 
     place_id: int
@@ -59,7 +60,7 @@ class WeatherTold(Told):
     succeeded_at: datetime | None
     failed_at: datetime | None
     failure: str
-    runs: list[RunTold]
+    runs: list[RunRead]
 
 
 def _credited(kind: type[T], run: WeatherRun, door: Door) -> T:
@@ -71,50 +72,50 @@ def _credited(kind: type[T], run: WeatherRun, door: Door) -> T:
 @router.get("/places/{place_id}/weather")
 def read_weather(
     place_id: PlaceId, door: DoorDep, limit: Annotated[int, Query(ge=1, le=200)] = 10
-) -> WeatherTold:
+) -> WeatherRead:
     """The newest runs, without their hours."""
     with door.store.reading() as session:
         find(session, Place, place_id, "place_id")
         duty = job_of(session, jobs.weather_key(place_id))
         runs = last_added(session, place_id, limit)
-        return WeatherTold(
+        return WeatherRead(
             place_id=place_id,
             next_try_at=duty.due_at if duty else None,
             succeeded_at=duty.succeeded_at if duty else None,
             failed_at=duty.failed_at if duty else None,
             failure=duty.failure if duty else "",
-            runs=[_credited(RunTold, run, door) for run in runs],
+            runs=[_credited(RunRead, run, door) for run in runs],
         )
 
 
 @router.get("/weather-runs/{run_id}")
-def read_run(run_id: RunId, door: DoorDep) -> HoursTold:
+def read_run(run_id: RunId, door: DoorDep) -> HoursRead:
     with door.store.reading() as session:
-        return _credited(HoursTold, find(session, WeatherRun, run_id, "run_id"), door)
+        return _credited(HoursRead, find(session, WeatherRun, run_id, "run_id"), door)
 
 
-@router.post("/places/{place_id}/weather/refresh", status_code=201, response_model=RunTold)
+@router.post("/places/{place_id}/weather/refresh", status_code=201, response_model=RunRead)
 def refresh(place_id: PlaceId, once: OnceDep) -> JSONResponse:
     """Ask the weather service now; active pours there are projected by the clock."""
     door = once.door
     return once.compute(
         lambda: _credited(
-            RunTold, refresh_forecast(door.store, door.now, place_id, door.weather), door
+            RunRead, refresh_forecast(door.store, door.now, place_id, door.weather), door
         ),
         status=201,
     )
 
 
-@router.post("/places/{place_id}/weather/typed", status_code=201, response_model=RunTold)
-def type_night(place_id: PlaceId, wanted: NightAsked, once: OnceDep) -> JSONResponse:
+@router.post("/places/{place_id}/weather/typed", status_code=201, response_model=RunRead)
+def type_night(place_id: PlaceId, wanted: NightRequest, once: OnceDep) -> JSONResponse:
     """Tonight's low and tomorrow's high, when there is no forecast."""
     now = once.door.now
     pair = (wanted.night_low_C, wanted.day_high_C)
 
-    def work(session: Session) -> RunTold:
+    def work(session: Session) -> RunRead:
         found = doubtful.of_night(session, now, place_id, *pair)
         run = type_weather(session, now, place_id, *pair)
         doubtful.ask(found, wanted.confirm)  # rolls back; what cannot be was refused before
-        return RunTold.model_validate(run)
+        return RunRead.model_validate(run)
 
     return once.write(work)

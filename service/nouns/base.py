@@ -15,19 +15,19 @@ YEARS = (2000, 2100)
 EXAMPLE = "ISO 8601 with offset, as 2026-10-14T18:30-05:00"
 
 
-class Request(SQLModel):
+class RequestBody(SQLModel):
     """The body of a request: unknown fields and numbers that are none are refused."""
 
     model_config = {"extra": "forbid", "allow_inf_nan": False, "populate_by_name": True}
 
 
-class Confirmable(Request):
+class Confirmable(RequestBody):
     """A request whose figures may fit better in another unit."""
 
     confirm: YesNo = Field(default=False, description="store it though its unit is doubtful")
 
 
-class Response(SQLModel):
+class ResponseBody(SQLModel):
     """An answer, made from a row; no field is ever left out."""
 
     model_config = {
@@ -37,7 +37,7 @@ class Response(SQLModel):
     }
 
 
-class Stored(Response):
+class Stored(ResponseBody):
     """An answer about one row."""
 
     id: int
@@ -75,9 +75,12 @@ class Kind:
 
 def kind_of(noun: type[BaseModel], name: str) -> Kind:
     """What the field of a noun holds."""
-    annotation = noun.model_fields[name].rebuild_annotation()
+    return _kind(noun.model_fields[name].rebuild_annotation())
+
+
+def _kind(annotation: Any) -> Kind:
     marks: list[Any] = []
-    while get_origin(annotation) is not None and get_origin(annotation) not in (list, tuple, dict):
+    while get_origin(annotation) not in (None, list, dict):
         inner = [one for one in get_args(annotation) if one is not type(None)]
         if get_origin(annotation) is Annotated:
             marks += inner[1:]
@@ -90,14 +93,15 @@ READ_AS = {str: "word", bool: "yes or no", int: "whole number", datetime: "insta
 
 
 def keys_of(noun: type[BaseModel], *but: str) -> dict[str, str]:
-    """Keys of a noun in a scenario file and how each is read; parts of their own are left out."""
+    """Keys of a noun in a scenario file and how each is read; parts of
+    their own, and keys of other rows, are left out."""
     keys = {}
     for name, field in noun.model_fields.items():
         kind = kind_of(noun, name)
         read_as = kind.dimension or READ_AS.get(kind.type) or ""
-        if kind.type == list[str]:
+        if get_origin(kind.type) is list and _kind(get_args(kind.type)[0]).type is str:
             read_as = "words"
-        if read_as and name not in but:
+        if read_as and name not in but and not name.endswith("_id"):
             keys[field.alias or name] = read_as
     return keys
 

@@ -138,6 +138,8 @@ def typed_parts(
 
 def as_typed(one: Control, value: Any) -> list[str]:
     """A stored value in the control's own words; nothing for an unticked box."""
+    if one.kind == "boxes":
+        return list(value)
     if one.kind == "check":
         return ["1"] if value else []
     if value is None:

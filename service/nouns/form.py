@@ -146,6 +146,8 @@ class Form:
     def value(self, name: str, zone: str = "UTC") -> Any:
         """The value of a field; None where it is empty or wrong, and then it is blamed."""
         one = self.fields[name]
+        if one.kind == "boxes":
+            return [option for option, _ in one.options if self.ticked(name, option)]
         try:
             return read(one, self.shown(name).strip(), zone)
         except InputError as error:

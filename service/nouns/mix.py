@@ -8,7 +8,7 @@ from models.facts.cements import ADMIXTURES, CLASSES
 from models.records import Mix
 from models.records.fields import Fineness, Hours, Percent, Stress, Temperature
 from models.records.mix import MixBase, MixLearned
-from service.nouns.base import Request, Stored
+from service.nouns.base import RequestBody, Stored
 from service.nouns.controls import (
     Controls,
     as_typed,
@@ -27,13 +27,13 @@ NO_ADMIXTURE = "none, or told by the bag already"
 BAG, LABEL, SHEET = "mix.", "mix.at", "mix.cement."
 
 
-class LabelStrength(Request):
+class LabelStrength(RequestBody):
     age_h: Hours
     MPa: Stress
     temperature_C: Temperature = 21.0
 
 
-class Cement(Request):
+class Cement(RequestBody):
     """A sheet of the mill; what is not told is taken as of a type I cement."""
 
     C3S_pct: Percent | None = None
@@ -53,7 +53,7 @@ class Cement(Request):
         return {name: value for name, value in handler(self).items() if value is not None}
 
 
-class MixCreate(MixBase, Request):
+class MixCreate(MixBase, RequestBody):
     label: list[LabelStrength] = Field(default_factory=list, alias="strength", max_length=20)
     cement: Cement | None = None
 

@@ -6,7 +6,7 @@ from typing import Any
 from models.facts.materials import BOARDS
 from models.records import Piece
 from models.records.mould import MouldBase
-from service.nouns.base import Request, Stored
+from service.nouns.base import RequestBody, Stored
 from service.nouns.controls import Controls, values_of
 from service.nouns.form import Control, Form
 
@@ -14,7 +14,7 @@ BOARD_WORDS = {"ground": "the ground, cast in place"}
 MOULD = "mould."
 
 
-class MouldCreate(MouldBase, Request):
+class MouldCreate(MouldBase, RequestBody):
     pass
 
 

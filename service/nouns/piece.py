@@ -8,7 +8,7 @@ from models.piece.shape import KINDS
 from models.records import Piece
 from models.records.fields import Length
 from models.records.piece import PieceBase
-from service.nouns.base import Confirmable, Request, Stored
+from service.nouns.base import Confirmable, RequestBody, Stored
 from service.nouns.controls import (
     Controls,
     listed,
@@ -33,7 +33,7 @@ MEASURES = {
 PIECE, HOLE = "piece.", "piece.hole"
 
 
-class Opening(Request):
+class Opening(RequestBody):
     length_mm: Length
     width_mm: Length
     edge_mm: Length | None = None

@@ -9,7 +9,7 @@ from models.facts.protection import HEATERS
 from models.records.fields import Word
 from models.records.place import PlaceBase, PlaceLearned
 from service import region
-from service.nouns.base import Request, Response, Stored
+from service.nouns.base import RequestBody, ResponseBody, Stored
 from service.nouns.controls import Controls, listed, values_of
 from service.nouns.form import Control, Form
 from service.words import word
@@ -30,11 +30,11 @@ PLACE = "place."
 OF_HEAT = ("setpoint_C", "heated_from", "heated_to", "heater")
 
 
-class PlaceCreate(PlaceBase, Request):
+class PlaceCreate(PlaceBase, RequestBody):
     timezone: Word | None = Field(default=None, description="none: that of the position")
 
 
-class ForecastScore(Response):
+class ForecastScore(ResponseBody):
     """Forecasts from `from_h` to `to_h` ahead, as they were compared with what came."""
 
     from_h: float

@@ -4,7 +4,7 @@ from typing import Any
 
 from models.facts.sealers import CHEMISTRIES
 from models.records.sealer import SealerBase
-from service.nouns.base import Request, Stored
+from service.nouns.base import RequestBody, Stored
 from service.nouns.controls import Controls, listed, values_of
 from service.nouns.form import Control, Form
 from service.words import word
@@ -13,7 +13,7 @@ TYPICAL = "empty: typical of its kind"
 SEALER = "sealer."
 
 
-class SealerCreate(SealerBase, Request):
+class SealerCreate(SealerBase, RequestBody):
     pass
 
 

@@ -12,6 +12,7 @@ from service.actions import doubtful
 from service.actions.check_tonight import TonightAnswer, check_tonight
 from service.door import Door
 from service.nouns.form import NEW, Control, Form
+from service.nouns.tonight import TonightRequest
 from service.pages import view
 from service.pages.choices import TEMPERATURES, Choices, chosen_fields
 from service.pages.form_post import Refused, refuse_faults
@@ -49,7 +50,8 @@ def checked(door: Door, form: Form, **looked: Any) -> TonightAnswer:
     warmth = form.values((*TEMPERATURES, "concrete_C"))
     refuse_faults(form)
     try:
-        told = check_tonight(door.store, door.now, start_at=start, **rows, **warmth, **looked)
+        wanted = TonightRequest(start_at=start, **rows, **warmth)
+        told = check_tonight(door.store, door.now, wanted, **looked)
         with door.store.reading() as session:
             _ask(session, door, form, rows["place_id"], start, warmth)
         return told

@@ -26,9 +26,6 @@ from service.queries.rows import by_name, find_shop, of_pour
 TEMPERATURES = ("night_low_C", "day_high_C")
 
 
-DETAILS = ("concrete_C", "water_added_l", "bags", "note")
-
-
 @dataclass(frozen=True)
 class Choices:
     """What the shop has to choose from, and what it took last time."""
@@ -80,25 +77,6 @@ def chosen_fields(have: Choices) -> list[Control]:
         *piece.controls(),
         *mix.controls(),
         *place.controls(have.zone),
-    ]
-
-
-def detail_fields() -> list[Control]:
-    return [
-        Control(
-            "concrete_C",
-            "Concrete as placed",
-            dimension="temperature_C",
-            hint="15 C or 59 F; empty: as the air",
-        ),
-        Control(
-            "water_added_l",
-            "Water above the label",
-            dimension="volume_l",
-            hint="2 l or 2 qt; empty: none",
-        ),
-        Control("bags", "Bags", dimension="count", hint="3 or 2 1/2"),
-        Control("note", "Note"),
     ]
 
 

@@ -9,10 +9,12 @@ from models.errors import InputError
 from models.records import Pour
 from service.actions import doubtful, jobs
 from service.actions.log_pour import CLOSE_REASONS, close_pour, correct_pour, reopen_pour
-from service.nouns.controls import as_typed
+from service.nouns import pour
+from service.nouns.controls import as_typed, values_of
 from service.nouns.form import NEW, Control, Form
+from service.nouns.pour import PourCreate
 from service.pages import look, render, view
-from service.pages.choices import DETAILS, choices, detail_fields
+from service.pages.choices import choices
 from service.pages.form_post import (
     DoorDep,
     FormPostDep,
@@ -25,7 +27,6 @@ from service.pages.form_post import (
 from service.queries.rows import find
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
-CHOSEN = ("piece_id", "mix_id", "place_id", "mould_id", "sealer_id")
 
 
 @router.post("/close")
@@ -70,7 +71,7 @@ def _edit_fields(session: Session) -> list[Control]:
     return [
         *without_new,
         Control("placed_at", "Youngest batch went in at", "moment", needed=True),
-        *detail_fields(),
+        *pour.controls(),
     ]
 
 
@@ -101,16 +102,13 @@ def edit(pour_id: PourId, post: FormPostDep) -> Response:
         form = Form.of(_edit_fields(session), post.fields, look.units(session))
 
     def store(session: Session) -> str:
-        values = form.values((*CHOSEN, *DETAILS))
-        values["water_added_l"] = values["water_added_l"] or 0.0
-        values["note"] = values["note"] or ""
+        values = values_of(form, PourCreate, unread={"placed_at"})
         values["placed_at"] = form.value("placed_at", seen.place.timezone)
         refuse_faults(form)
         if abs(values["placed_at"] - seen.pour.placed_at).total_seconds() < 60:
             values["placed_at"] = seen.pour.placed_at  # the control shows no seconds
-        warm = {"concrete_C": values["concrete_C"]}
         found = doubtful.of_pour(
-            session, door.now, values["place_id"], values["placed_at"], warm, form.typed_F
+            session, door.now, values["place_id"], values["placed_at"], values, form.typed_F
         )
         correct_pour(session, door.now, pour_id, values)
         doubtful.ask(found, form.confirmed)

@@ -1,7 +1,5 @@
 """Log a pour: everything preselected from the last one, or described here for the first."""
 
-from typing import Any
-
 from fastapi import APIRouter, Response
 from sqlmodel import Session
 
@@ -15,18 +13,18 @@ from service.actions.set_up_shop import (
     save_mould,
 )
 from service.door import Door
-from service.nouns import mould, piece
-from service.nouns.controls import listed
+from service.nouns import mould, piece, pour
+from service.nouns.controls import listed, values_of
+from service.nouns.cover import ProtectionCreate
 from service.nouns.form import NEW, Control, Form
+from service.nouns.pour import PourCreate
 from service.pages import render
 from service.pages.choices import (
-    DETAILS,
     TEMPERATURES,
     Choices,
     choices,
     chosen_fields,
     chosen_rows,
-    detail_fields,
     free_name,
 )
 from service.pages.form_post import (
@@ -40,6 +38,7 @@ from service.pages.form_post import (
 from service.queries.rows import by_name, find
 from service.words import word
 
+OWN_PLACE = ("concrete_C", "bags", "water_added_l", "note")  # on the page
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 COVER_WORDS = {"none": "nothing", **{kind: word("cover", kind) for kind in COVERS}}
 
@@ -54,7 +53,7 @@ def pour_fields(have: Choices) -> list[Control]:
         Control("cover", "Cover from the start", "radio", options=covers, default=have.last_cover),
         Control("cover_setpoint_C", "Enclosure kept at", default="15 C", dimension="temperature_C"),
         Control("placed_at", "Not just now? Youngest batch went in at", "moment"),
-        *detail_fields(),
+        *pour.controls(),
         Control("night_low_C", "Tonight's low", hint="-1 C or 30 F", dimension="temperature_C"),
         Control("day_high_C", "Tomorrow's high", hint="9 C or 48 F", dimension="temperature_C"),
     ]
@@ -89,27 +88,17 @@ def _store(
     session: Session, post: FormPost, form: Form, have: Choices, made: dict[str, int]
 ) -> str:
     now = post.door.now
-    values = {name: form.value(name) for name in (*DETAILS, "placed_at", *TEMPERATURES)}
+    told = values_of(form, PourCreate, unread={"placed_at", "mould_id"})
+    form.values(("placed_at", *TEMPERATURES))
     rows = chosen_rows(session, post.door, form, have)
     zone = find(session, Place, rows["place_id"]).timezone
     placed_at = form.value("placed_at", zone) or now
     covers = _covers(form)
     refuse_faults(form)
-    pour = log_pour(
-        session,
-        now,
-        **rows,
-        mould_id=_mould(session, post.door, form, rows["piece_id"]),
-        sealer_id=form.value("sealer_id"),
-        placed_at=placed_at,
-        concrete_C=values["concrete_C"],
-        water_added_l=values["water_added_l"] or 0.0,
-        bags=values["bags"],
-        note=values["note"] or "",
-        covers=covers,
-    )
-    warm = {"concrete_C": values["concrete_C"]}
-    found = doubtful.of_pour(session, now, rows["place_id"], placed_at, warm, form.typed_F)
+    mould_id = _mould(session, post.door, form, rows["piece_id"])
+    told |= {**rows, "mould_id": mould_id, "placed_at": placed_at, "protections": covers}
+    logged = log_pour(session, now, PourCreate(**told))
+    found = doubtful.of_pour(session, now, rows["place_id"], placed_at, told, form.typed_F)
     found += typed_weather(session, post.door, form, rows["place_id"])
     if form.value("piece_id") == NEW:
         found += doubtful.of_piece(piece.values(form, ""), "piece.")
@@ -117,7 +106,7 @@ def _store(
     at = find(session, Place, rows["place_id"])
     if form.value("place_id") == NEW and at.latitude is not None:
         made["place"] = at.id
-    return f"/pours/{pour.id}?said=poured"
+    return f"/pours/{logged.id}?said=poured"
 
 
 def _mould(session: Session, door: Door, form: Form, piece_id: int) -> int | None:
@@ -132,12 +121,12 @@ def _mould(session: Session, door: Door, form: Form, piece_id: int) -> int | Non
         return save_mould(session, door.now, values).id
 
 
-def _covers(form: Form) -> list[dict[str, Any]]:
+def _covers(form: Form) -> list[ProtectionCreate]:
     kind = form.value("cover")
     if kind in (None, "none"):
         return []
     warm = form.value("cover_setpoint_C") if kind == "heated enclosure" else None
-    return [{"kind": kind, "setpoint_C": warm}]
+    return [ProtectionCreate(kind=kind, setpoint_C=warm)]
 
 
 def typed_weather(session: Session, door: Door, form: Form, place_id: int) -> list[Doubt | None]:
@@ -163,4 +152,5 @@ def _page(have: Choices, form: Form, status: int = 200) -> Response:
         form=form,
         have=have,
         first=have.last is None,
+        further=[one.name for one in pour.controls() if one.name not in OWN_PLACE],
     )

@@ -11,13 +11,11 @@ from service.actions.log_pour import CLOSE_REASONS
 from service.door import Door
 from service.nouns.form import Form
 from service.nouns.place import PLACE_WORDS
+from service.nouns.reading import DRYING_WORDS, READING_WORDS, SET_WORDS
+from service.nouns.strength_test import TEST_WORDS
 from service.pages import coats, look, picture, render, view
 from service.pages.entries import (
-    DRYING_WORDS,
     NIGHT,
-    READING_WORDS,
-    SET_WORDS,
-    TEST_WORDS,
     batch_words,
 )
 from service.pages.form_post import DoorDep, PageRoute, PourId

@@ -16,7 +16,12 @@ from service.actions.record_reading import mark_reading, record_reading, remove_
 from service.actions.record_strength_test import record_strength_test, remove_strength_test
 from service.actions.refresh_forecasts import type_weather
 from service.door import Door
+from service.nouns.batch import BatchCreate
+from service.nouns.controls import values_of
+from service.nouns.cover import ProtectionCreate
 from service.nouns.form import Form
+from service.nouns.reading import ReadingCreate
+from service.nouns.strength_test import StrengthTestCreate
 from service.pages import look, render
 from service.pages.entries import FORMS
 from service.pages.form_post import (
@@ -89,15 +94,13 @@ def _take(
 @router.post("/reading")
 def add_reading(pour_id: PourId, post: FormPostDep) -> Response:
     def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
-        values = form.values(("kind", "value_C", "value_max_C", "span_h", "note"))
+        values = values_of(form, ReadingCreate, unread={"at"}) | {"at": at}
         if values["kind"] != "air-min-max":
             values["value_max_C"] = None
         refuse_faults(form)
-        values["span_h"] = values["span_h"] or 12.0
-        values["note"] = values["note"] or ""
-        record_reading(session, post.door.now, pour.id, at=at, **values)
-        told, now = values | {"at": at}, post.door.now
-        found = doubtful.of_reading(session, now, pour.id, values["kind"], told, form.typed_F)
+        now = post.door.now
+        record_reading(session, now, pour.id, ReadingCreate(**values))
+        found = doubtful.of_reading(session, now, pour.id, values["kind"], values, form.typed_F)
         doubtful.ask(found, form.confirmed)
 
     return _take(post, pour_id, "reading", store)
@@ -106,10 +109,9 @@ def add_reading(pour_id: PourId, post: FormPostDep) -> Response:
 @router.post("/set")
 def add_set(pour_id: PourId, post: FormPostDep) -> Response:
     def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
-        values = form.values(("kind", "note"))
+        values = values_of(form, ReadingCreate, unread={"at"}) | {"at": at}
         refuse_faults(form)
-        values["note"] = values["note"] or ""
-        record_reading(session, post.door.now, pour.id, at=at, **values)
+        record_reading(session, post.door.now, pour.id, ReadingCreate(**values))
 
     return _take(post, pour_id, "set", store)
 
@@ -117,12 +119,11 @@ def add_set(pour_id: PourId, post: FormPostDep) -> Response:
 @router.post("/dryness")
 def add_dryness(pour_id: PourId, post: FormPostDep) -> Response:
     def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
-        values = form.values(("kind", "mass_g", "note"))
+        values = values_of(form, ReadingCreate, unread={"at"}) | {"at": at}
         if values["kind"] != "tile":
             values["mass_g"] = None
         refuse_faults(form)
-        values["note"] = values["note"] or ""
-        record_reading(session, post.door.now, pour.id, at=at, **values)
+        record_reading(session, post.door.now, pour.id, ReadingCreate(**values))
 
     return _take(post, pour_id, "dryness", store)
 
@@ -130,12 +131,12 @@ def add_dryness(pour_id: PourId, post: FormPostDep) -> Response:
 @router.post("/cover")
 def add_cover(pour_id: PourId, post: FormPostDep) -> Response:
     def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
-        values = form.values(("kind", "faces", "R_m2K_W", "setpoint_C"))
+        values = values_of(form, ProtectionCreate) | {"from_at": at}
         if values["kind"] != "heated enclosure":
-            values["setpoint_C"] = None
+            values["setpoint_C"] = values["heater"] = None
         refuse_faults(form)
         with form.named("", {"from_at": "at"}):
-            put_on(session, post.door.now, pour.id, at=at, **values)
+            put_on(session, post.door.now, pour.id, ProtectionCreate(**values))
 
     return _take(post, pour_id, "cover", store)
 
@@ -143,11 +144,10 @@ def add_cover(pour_id: PourId, post: FormPostDep) -> Response:
 @router.post("/test")
 def add_test(pour_id: PourId, post: FormPostDep) -> Response:
     def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
-        values = form.values(("kind", "MPa", "note"))
+        values = values_of(form, StrengthTestCreate, unread={"at"}) | {"at": at}
         refuse_faults(form)
-        values["note"] = values["note"] or ""
         with form.named("", {"strength_test[0].at": "at"}):
-            record_strength_test(session, post.door.now, pour.id, at=at, **values)
+            record_strength_test(session, post.door.now, pour.id, StrengthTestCreate(**values))
 
     return _take(post, pour_id, "test", store)
 
@@ -155,10 +155,9 @@ def add_test(pour_id: PourId, post: FormPostDep) -> Response:
 @router.post("/batch")
 def add_batch(pour_id: PourId, post: FormPostDep) -> Response:
     def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
-        values = form.values(("bags", "water_l", "concrete_C", "note"))
+        values = values_of(form, BatchCreate, unread={"at"}) | {"at": at}
         refuse_faults(form)
-        values["note"] = values["note"] or ""
-        log_batch(session, post.door.now, pour.id, at=at, **values)
+        log_batch(session, post.door.now, pour.id, BatchCreate(**values))
 
     return _take(post, pour_id, "batch", store)
 

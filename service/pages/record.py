@@ -13,8 +13,10 @@ from service.actions.record_parts import Mixed, Read, Record, StepTold
 from service.actions.tell_record import tell_record
 from service.actions.write_care_sheet import care_sheet
 from service.nouns.place import PLACE_WORDS
+from service.nouns.reading import DRYING_WORDS, READING_WORDS, SET_WORDS
+from service.nouns.strength_test import TEST_WORDS
 from service.pages import picture, render, view
-from service.pages.entries import DRYING_WORDS, READING_WORDS, SET_WORDS, TEST_WORDS, batch_words
+from service.pages.entries import batch_words
 from service.pages.form_post import DoorDep, PageRoute, PourId
 from service.words import Reader, say, word
 

@@ -1,0 +1,44 @@
+"""A cover: what the shop owns, and what lies on a pour from when to when."""
+
+from datetime import datetime
+
+from models.facts.protection import COVERS, HEATERS
+from models.records.protection import CoverBase
+from service.nouns.base import Instant, RequestBody, Stored
+from service.nouns.controls import Controls, listed
+from service.nouns.form import Control
+from service.words import word
+
+COVER_WORDS = {kind: word("cover", kind) for kind in COVERS}
+FACES_WORDS = {"top": "over the top", "all": "all round, underside too"}
+
+
+class Cover(CoverBase, RequestBody):
+    pass
+
+
+class ProtectionCreate(CoverBase, RequestBody):
+    from_at: Instant | None = None
+    to_at: Instant | None = None
+
+
+class ProtectionRead(CoverBase, Stored):
+    pour_id: int
+    from_at: datetime
+    to_at: datetime | None
+
+
+_cover = Controls(ProtectionCreate)
+CONTROLS = [
+    _cover("kind", "Cover", "radio", options=listed(COVER_WORDS), default="blanket", needed=True),
+    _cover("setpoint_C", "Enclosure kept at", default="15 C"),
+    _cover(
+        "heater",
+        "Heater",
+        "choice",
+        options=(("", "not told"), *((kind, word("heater", kind)) for kind in HEATERS)),
+    ),
+    _cover("faces", "Where", "radio", options=listed(FACES_WORDS), default="top", needed=True),
+    _cover("R_m2K_W", "Its own insulation value", hint="0.5 m2K/W; empty: typical"),
+    Control("at", "When (empty: now)", "moment"),
+]

@@ -1,0 +1,68 @@
+"""A pour: logged, corrected, closed."""
+
+from datetime import datetime
+
+from pydantic import Field, model_validator
+
+from models.errors import InputError
+from models.facts.measures import MEASURES
+from models.records.fields import Key, Note, Volume, Word
+from models.records.pour import PourBase, PourDetails
+from service.nouns.base import Confirmable, Instant, RequestBody, Stored
+from service.nouns.controls import Controls
+from service.nouns.cover import ProtectionCreate
+from service.nouns.form import Control
+from service.words import word
+
+MUST_STAY = ("mix_id", "piece_id", "place_id", "placed_at", "water_added_l", "measures", "note")
+
+
+class PourCreate(PourBase, Confirmable):
+    placed_at: Instant | None = Field(default=None, description="now when left out")
+    protections: list[ProtectionCreate] = Field(default_factory=list, max_length=20)
+
+
+class PourChange(PourDetails, Confirmable):
+    """Only what is named is changed."""
+
+    mix_id: Key | None = None
+    piece_id: Key | None = None
+    place_id: Key | None = None
+    placed_at: Instant | None = None
+    water_added_l: Volume | None = None
+    measures: list[Word] | None = None
+    note: Note | None = None
+
+    @model_validator(mode="after")
+    def _stays(self) -> "PourChange":
+        for name in MUST_STAY:
+            if name in self.model_fields_set and getattr(self, name) is None:
+                raise InputError(name, None, "cannot be emptied", "a value, or leave the field out")
+        return self
+
+
+class PourRead(PourBase, Stored):
+    placed_at: datetime
+    closed_at: datetime | None
+    closed_why: str
+
+
+class PourClose(RequestBody):
+    why: Note = Field(default="finished", description="finished | lost | logged by mistake ...")
+
+
+def controls() -> list[Control]:
+    """What is told of a pour beside its rows and its time."""
+    pour = Controls(PourCreate)
+    measures = tuple((name, word("measure", name)) for name in MEASURES)
+    return [
+        pour("concrete_C", "Concrete as placed", hint="15 C or 59 F; empty: as the air"),
+        pour("water_added_l", "Water above the label", hint="2 l or 2 qt; empty: none"),
+        pour("bags", "Bags", hint="3 or 2 1/2"),
+        pour("bag_C", "Dry mix as stored", hint="12 C or 54 F; empty: as the air"),
+        pour("water_C", "Mixing water", hint="15 C or 59 F"),
+        pour("board_C", "Mould as it is cast in", hint="10 C or 50 F; empty: as the air"),
+        pour("placing_h", "Mixing and placing takes", hint="45 min"),
+        pour("measures", "Against drying in the first hours", "boxes", options=measures),
+        pour("note", "Note"),
+    ]

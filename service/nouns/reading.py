@@ -1,0 +1,76 @@
+"""What is read beside, on or in a piece; sets and films seen; a tile weighed."""
+
+from datetime import datetime
+
+from models.records.fields import Temperature
+from models.records.reading import ReadingBase
+from service.nouns.base import Confirmable, Instant, Stored
+from service.nouns.controls import Controls, listed
+
+READING_WORDS = {
+    "air-min-max": "air, low and high",
+    "air": "air, now",
+    "concrete": "in the concrete",
+    "surface": "on the face",
+}
+SET_WORDS = {
+    "initial-set": "firm: a thumb leaves no mark",
+    "final-set": "hard: a nail leaves no dent",
+}
+DRYING_WORDS = {
+    "tile": "witness tile, weighed",
+    "film-wet": "taped film: water or a dark patch under it",
+    "film-dry": "taped film: dry under it",
+}
+
+
+class ReadingCreate(ReadingBase, Confirmable):
+    value_C: Temperature | None = None  # of the four kinds that are read in degrees
+    at: Instant | None = None
+
+
+class ReadingRead(ReadingBase, Stored):
+    pour_id: int
+    place_id: int
+    at: datetime
+    value_C: float
+    wrong: bool
+
+
+_reading = Controls(ReadingCreate)
+_WHEN, _NOTE = _reading("at", "When (empty: now)"), _reading("note", "Note")
+CONTROLS = [
+    _reading(
+        "kind", "Where", "radio", options=listed(READING_WORDS), default="air-min-max", needed=True
+    ),
+    _reading("value_C", "Temperature", hint="4 C or 39 F", needed=True),
+    _reading("value_max_C", "High", hint="11 C or 52 F"),
+    _reading("span_h", "over the last", default="12 h"),
+    _WHEN,
+    _NOTE,
+]
+SET_CONTROLS = [
+    _reading(
+        "kind",
+        "What was seen",
+        "radio",
+        options=listed(SET_WORDS),
+        default="initial-set",
+        needed=True,
+    ),
+    _WHEN,
+    _NOTE,
+]
+DRYING_CONTROLS = [
+    _reading(
+        "kind",
+        "What was looked at",
+        "radio",
+        options=listed(DRYING_WORDS),
+        default="tile",
+        needed=True,
+    ),
+    _reading("mass_g", "Mass of the tile", hint="1840 g or 64.9 oz"),
+    _WHEN,
+    _NOTE,
+]

@@ -1,0 +1,44 @@
+"""The shop: its rules, hours and covers, and where notices go."""
+
+from datetime import time
+
+from pydantic import Field, model_validator
+
+from models.errors import InputError
+from models.records.fields import Fraction, Name, Stress, Word
+from models.records.shop import ShopBase
+from service.nouns.base import RequestBody, ResponseBody
+from service.nouns.cover import Cover
+
+
+class ShopChange(RequestBody):
+    """Only what is named is changed; nothing can be emptied but lists."""
+
+    name: Name | None = None
+    timezone: Word | None = None
+    units: Word | None = Field(default=None, description="si | us: of bare numbers on pages")
+    confidence: Fraction | None = None
+    working_from: time | None = None
+    working_to: time | None = None
+    quiet_from: time | None = None
+    quiet_to: time | None = None
+    covers: list[Cover] | None = Field(default=None, max_length=20)
+    needs_MPa: dict[Word, Stress] | None = Field(default=None, max_length=20)
+    notice_addresses: list[str] | None = Field(default=None, max_length=10)
+
+    @model_validator(mode="after")
+    def _checked(self) -> "ShopChange":
+        for name in self.model_fields_set:
+            value = getattr(self, name)
+            if value is None:
+                raise InputError(name, None, "cannot be emptied", "a value, or leave the field out")
+            if isinstance(value, time) and value.tzinfo is not None:
+                raise InputError(name, value, "carries an offset", "wall clock, as 07:00")
+        return self
+
+
+class ShopRead(ShopBase, ResponseBody):
+    """Addresses hold secrets: each is told masked, and sent back so it is kept."""
+
+    notice_address_count: int
+    calendar_path: str
