@@ -21,6 +21,7 @@ from scheduler.jobs import Rounds
 from service.actions.log_pour import log_pour
 from service.actions.set_up_shop import open_shop
 from service.app import create_app
+from service.nouns.pour import PourCreate
 from service.settings import Settings
 from service.store import Store
 from tests.support.once import (
@@ -164,12 +165,14 @@ def pour_id(store: Store, bench: Bench, now: datetime) -> int:
         pour = log_pour(
             session,
             now,
-            mix_id=bench.mix_id,
-            piece_id=bench.piece_id,
-            place_id=bench.place_id,
-            mould_id=bench.mould_id,
-            placed_at=now - HOUR,
-            concrete_C=15.0,
+            PourCreate(
+                mix_id=bench.mix_id,
+                piece_id=bench.piece_id,
+                place_id=bench.place_id,
+                mould_id=bench.mould_id,
+                placed_at=now - HOUR,
+                concrete_C=15.0,
+            ),
         )
         return pour.id
 

@@ -29,6 +29,7 @@ class ProtectionRead(CoverBase, Stored):
 
 
 _cover = Controls(ProtectionCreate)
+_HEATERS = (("", "not told"), *((kind, word("heater", kind)) for kind in HEATERS))
 CONTROLS = [
     _cover("kind", "Cover", "radio", options=listed(COVER_WORDS), default="blanket", needed=True),
     _cover("setpoint_C", "Enclosure kept at", default="15 C"),
@@ -36,7 +37,7 @@ CONTROLS = [
         "heater",
         "Heater",
         "choice",
-        options=(("", "not told"), *((kind, word("heater", kind)) for kind in HEATERS)),
+        options=_HEATERS,
     ),
     _cover("faces", "Where", "radio", options=listed(FACES_WORDS), default="top", needed=True),
     _cover("R_m2K_W", "Its own insulation value", hint="0.5 m2K/W; empty: typical"),

@@ -17,6 +17,8 @@ from service.actions.log_pour import log_pour
 from service.actions.record_reading import record_reading
 from service.actions.score_forecasts import score_all, score_place
 from service.actions.set_up_shop import save_place
+from service.nouns.pour import PourCreate
+from service.nouns.reading import ReadingCreate
 from service.queries.rows import find
 from service.store import Store
 
@@ -179,17 +181,19 @@ def read_air(store: Store, bench: Any) -> Callable[[datetime, float], None]:
         pour_id = log_pour(
             session,
             BEGIN,
-            mix_id=bench.mix_id,
-            piece_id=bench.piece_id,
-            place_id=bench.place_id,
-            mould_id=bench.mould_id,
-            placed_at=BEGIN,
-            concrete_C=12.0,
+            PourCreate(
+                mix_id=bench.mix_id,
+                piece_id=bench.piece_id,
+                place_id=bench.place_id,
+                mould_id=bench.mould_id,
+                placed_at=BEGIN,
+                concrete_C=12.0,
+            ),
         ).id
 
     def read(at: datetime, value_C: float) -> None:
         with store.unit_of_work() as session:
-            record_reading(session, at, pour_id, at=at, kind="air", value_C=value_C)
+            record_reading(session, at, pour_id, ReadingCreate(at=at, kind="air", value_C=value_C))
 
     return read
 

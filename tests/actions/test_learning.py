@@ -16,6 +16,10 @@ from service.actions.record_reading import record_reading, remove_reading
 from service.actions.record_strength_test import record_strength_test
 from service.actions.refresh_forecasts import refresh_forecast
 from service.actions.set_up_shop import save_mix, save_place
+from service.nouns.pour import PourCreate
+from service.nouns.reading import ReadingCreate
+from service.nouns.strength_test import StrengthTestCreate
+from service.nouns.tonight import TonightRequest
 from service.store import Store
 
 HOUR = timedelta(hours=1)
@@ -36,12 +40,14 @@ def poured_at(store: Store, bench: Any, at: datetime) -> int:
         return log_pour(
             session,
             at,
-            mix_id=bench.mix_id,
-            piece_id=bench.piece_id,
-            place_id=bench.place_id,
-            mould_id=bench.mould_id,
-            placed_at=at,
-            concrete_C=12.0,
+            PourCreate(
+                mix_id=bench.mix_id,
+                piece_id=bench.piece_id,
+                place_id=bench.place_id,
+                mould_id=bench.mould_id,
+                placed_at=at,
+                concrete_C=12.0,
+            ),
         ).id
 
 
@@ -59,7 +65,9 @@ def a_pour_with_readings(store: Store, bench: Any, sky: Any, now: datetime) -> l
         with store.unit_of_work() as session:
             at = now + h * HOUR
             keys.append(
-                record_reading(session, at, pour_id, at=at, kind="air", value_C=GARAGE_C).id
+                record_reading(
+                    session, at, pour_id, ReadingCreate(at=at, kind="air", value_C=GARAGE_C)
+                ).id
             )
     weather(store, sky, now + 41 * HOUR, bench.place_id)
     project_pour(store, now + 41 * HOUR, pour_id)
@@ -106,10 +114,10 @@ def test_the_check_of_a_planned_pour_knows_the_garage(
     asked = {"mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id}
     later = now + 41 * HOUR
     a_pour_with_readings(store, bench, sky, now)
-    knowing = check_tonight(store, later, **asked).answer
+    knowing = check_tonight(store, later, TonightRequest(**asked)).answer
     with store.unit_of_work() as session:
         learn.forget_place(session, later, bench.place_id)
-    assert check_tonight(store, later, **asked).answer != knowing
+    assert check_tonight(store, later, TonightRequest(**asked)).answer != knowing
 
 
 @pytest.mark.usefixtures("garage")
@@ -211,7 +219,7 @@ def test_without_weather_nothing_is_learned_and_the_pour_is_still_told(
     for h in READ_AT:
         with store.unit_of_work() as session:
             at = now + h * HOUR
-            record_reading(session, at, pour_id, at=at, kind="air", value_C=GARAGE_C)
+            record_reading(session, at, pour_id, ReadingCreate(at=at, kind="air", value_C=GARAGE_C))
     row = project_pour(store, now + 41 * HOUR, pour_id)
     assert row is not None
     assert {step["state"] for step in row.answer["steps"]} == {"blocked"}
@@ -235,7 +243,7 @@ def broken(store: Store, bench: Any, sky: Any, now: datetime, MPa: float) -> Non
         pour_id = pour_id or poured_at(store, bench, now)
     with store.unit_of_work() as session:
         at = now + WEEK
-        record_strength_test(session, at, pour_id, at=at, kind="cube", MPa=MPa)
+        record_strength_test(session, at, pour_id, StrengthTestCreate(at=at, kind="cube", MPa=MPa))
     project_pour(store, now + WEEK, pour_id)
 
 
@@ -269,7 +277,7 @@ def test_set_seen_late_again_and_again_is_learned_of_the_mix(
         pour_id = poured_at(store, bench, begin)
         at = begin + 14 * HOUR
         with store.unit_of_work() as session:
-            record_reading(session, at, pour_id, at=at, kind="initial-set")
+            record_reading(session, at, pour_id, ReadingCreate(at=at, kind="initial-set"))
             close_pour(session, at, pour_id, "finished")
     learn.learn_all(store, now + 90 * HOUR)
     mix = mix_of(store)
@@ -298,7 +306,7 @@ def test_the_daily_round_learns_once_the_weather_is_known(
     for h in READ_AT:
         with store.unit_of_work() as session:
             at = now + h * HOUR
-            record_reading(session, at, pour_id, at=at, kind="air", value_C=GARAGE_C)
+            record_reading(session, at, pour_id, ReadingCreate(at=at, kind="air", value_C=GARAGE_C))
     project_pour(store, now + 41 * HOUR, pour_id)
     weather(store, sky, now + 42 * HOUR, bench.place_id)
     assert rounds.tidy(now + 43 * HOUR) == 1
@@ -318,10 +326,12 @@ def test_a_max_min_thermometer_teaches_the_garage_too(
                 session,
                 at,
                 pour_id,
-                at=at,
-                kind="air-min-max",
-                value_C=GARAGE_C - 0.4,
-                value_max_C=GARAGE_C + 0.4,
+                ReadingCreate(
+                    at=at,
+                    kind="air-min-max",
+                    value_C=GARAGE_C - 0.4,
+                    value_max_C=GARAGE_C + 0.4,
+                ),
             )
     weather(store, sky, now + 41 * HOUR, bench.place_id)
     project_pour(store, now + 41 * HOUR, pour_id)

@@ -8,6 +8,8 @@ import pytest
 from service.actions import _scenario, tell_record
 from service.actions.log_pour import close_pour, log_pour
 from service.actions.record_reading import record_reading
+from service.nouns.pour import PourCreate
+from service.nouns.reading import ReadingCreate
 from service.pages import look
 from service.store import Store
 
@@ -22,14 +24,16 @@ def test_air_read_after_a_pour_was_closed_is_no_reading_of_it(
         other = log_pour(
             session,
             now,
-            mix_id=bench.mix_id,
-            piece_id=bench.piece_id,
-            place_id=bench.place_id,
-            placed_at=now - HOUR,
+            PourCreate(
+                mix_id=bench.mix_id,
+                piece_id=bench.piece_id,
+                place_id=bench.place_id,
+                placed_at=now - HOUR,
+            ),
         )
         for minutes, value_C in ((-30, 8.0), (90, 2.0)):
             at = now + timedelta(minutes=minutes)
-            record_reading(session, at, other.id, at=at, kind="air", value_C=value_C)
+            record_reading(session, at, other.id, ReadingCreate(at=at, kind="air", value_C=value_C))
         if closed:
             close_pour(session, now + HOUR, pour_id, "lost")
     later = now + 3 * HOUR

@@ -19,6 +19,7 @@ from service import backup
 from service.actions import keep_photo as photos
 from service.actions.log_pour import log_pour
 from service.actions.photo_bytes import picture_of
+from service.nouns.pour import PourCreate
 from service.queries.rows import NoSuchRow
 from service.store import Store
 
@@ -38,10 +39,12 @@ def pour_of(furnished: Any, now: datetime) -> Callable[[Store], int]:
             return log_pour(
                 session,
                 now,
-                mix_id=bench.mix_id,
-                piece_id=bench.piece_id,
-                place_id=bench.place_id,
-                placed_at=now,
+                PourCreate(
+                    mix_id=bench.mix_id,
+                    piece_id=bench.piece_id,
+                    place_id=bench.place_id,
+                    placed_at=now,
+                ),
             ).id
 
     return poured

@@ -10,6 +10,8 @@ from service.actions.project_pour import project_pour
 from service.actions.record_reading import record_reading
 from service.actions.refresh_forecasts import refresh_forecast
 from service.actions.tell_record import tell_record
+from service.nouns.pour import PourCreate
+from service.nouns.reading import ReadingCreate
 from service.store import Store
 
 HOUR = timedelta(hours=1)
@@ -24,16 +26,20 @@ def test_a_record_is_told_from_any_store(
         pour_id = log_pour(
             session,
             now,
-            mix_id=bench.mix_id,
-            piece_id=bench.piece_id,
-            place_id=bench.place_id,
-            placed_at=now,
-            covers=[{"kind": "film"}],
+            PourCreate(
+                mix_id=bench.mix_id,
+                piece_id=bench.piece_id,
+                place_id=bench.place_id,
+                placed_at=now,
+                protections=[{"kind": "film"}],
+            ),
         ).id
     project_pour(any_store, now, pour_id)
     later = now + 50 * HOUR
     with any_store.unit_of_work() as session:
-        record_reading(session, later, pour_id, at=later, kind="concrete", value_C=12.0)
+        record_reading(
+            session, later, pour_id, ReadingCreate(at=later, kind="concrete", value_C=12.0)
+        )
         mark_step_done(session, later, pour_id, "strip", later - HOUR)
         keep_photo(session, later, pour_id, picture("jpg"), at=later)
     project_pour(any_store, later, pour_id)

@@ -17,6 +17,7 @@ from service.actions.log_pour import close_pour, log_pour
 from service.actions.refresh_forecasts import refresh_forecast
 from service.actions.set_up_shop import save_place
 from service.actions.tidy import tidy
+from service.nouns.pour import PourCreate
 from service.pages import look
 from service.queries.rows import find
 from service.store import Store
@@ -72,10 +73,12 @@ def pour(store: Store, bench: Any, now: datetime, placed_at: datetime) -> int:
         return log_pour(
             session,
             now,
-            mix_id=bench.mix_id,
-            piece_id=bench.piece_id,
-            place_id=bench.place_id,
-            placed_at=placed_at,
+            PourCreate(
+                mix_id=bench.mix_id,
+                piece_id=bench.piece_id,
+                place_id=bench.place_id,
+                placed_at=placed_at,
+            ),
         ).id
 
 

@@ -17,6 +17,7 @@ from service.actions.project_pour import project_pour
 from service.actions.refresh_forecasts import refresh_forecast, type_weather
 from service.actions.score_forecasts import score_all
 from service.actions.set_up_shop import open_shop, save_place
+from service.nouns.pour import PourCreate
 from service.queries.rows import find
 from service.store import Store
 
@@ -129,12 +130,14 @@ def test_a_service_that_is_unsure_makes_a_wider_window(
             pour_id = log_pour(
                 session,
                 at,
-                mix_id=bench.mix_id,
-                piece_id=bench.piece_id,
-                placed_at=at,
-                place_id=bench.place_id,
-                mould_id=bench.mould_id,
-                concrete_C=12.0,
+                PourCreate(
+                    mix_id=bench.mix_id,
+                    piece_id=bench.piece_id,
+                    placed_at=at,
+                    place_id=bench.place_id,
+                    mould_id=bench.mould_id,
+                    concrete_C=12.0,
+                ),
             ).id
         row = project_pour(store, at, pour_id)
         assert row is not None

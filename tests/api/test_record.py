@@ -16,6 +16,9 @@ from service.actions.project_pour import project_pour
 from service.actions.record_reading import record_reading
 from service.actions.record_strength_test import record_strength_test
 from service.actions.set_up_shop import save_mix, save_piece
+from service.nouns.pour import PourCreate
+from service.nouns.reading import ReadingCreate
+from service.nouns.strength_test import StrengthTestCreate
 from service.store import Store
 
 API = "/api/v1"
@@ -30,20 +33,28 @@ def lived(client: TestClient, bench: Any, pour_id: int, store: Store, hands: Any
     at = hands.forward(60)
     with store.unit_of_work() as session:
         for hours, kind, value in ((40, "air", 11.0), (30, "concrete", 14.0), (20, "surface", 9.0)):
-            record_reading(session, at, pour_id, at=at - hours * HOUR, kind=kind, value_C=value)
+            record_reading(
+                session, at, pour_id, ReadingCreate(at=at - hours * HOUR, kind=kind, value_C=value)
+            )
         record_reading(
             session,
             at,
             pour_id,
-            at=at - 12 * HOUR,
-            kind="air-min-max",
-            value_C=3.0,
-            value_max_C=13.0,
-            note="max-min by the door",
+            ReadingCreate(
+                at=at - 12 * HOUR,
+                kind="air-min-max",
+                value_C=3.0,
+                value_max_C=13.0,
+                note="max-min by the door",
+            ),
         )
-        record_reading(session, at, pour_id, at=at - 50 * HOUR, kind="initial-set")
-        record_strength_test(session, at, pour_id, at=at - HOUR, kind="cube", MPa=9.5)
-        record_strength_test(session, at, pour_id, at=at - HOUR, kind="bar", MPa=1.9)
+        record_reading(session, at, pour_id, ReadingCreate(at=at - 50 * HOUR, kind="initial-set"))
+        record_strength_test(
+            session, at, pour_id, StrengthTestCreate(at=at - HOUR, kind="cube", MPa=9.5)
+        )
+        record_strength_test(
+            session, at, pour_id, StrengthTestCreate(at=at - HOUR, kind="bar", MPa=1.9)
+        )
         mark_step_done(session, at, pour_id, "finish", at - 55 * HOUR)
         mark_step_done(session, at, pour_id, "turn", at - HOUR)
         undo_step(session, at, pour_id, "turn")
@@ -113,10 +124,12 @@ def test_the_model_speaks_of_a_reading_as_if_it_did_not_know_it(
                 session,
                 hands.now,
                 lived,
-                at=hands.now - hours * HOUR,
-                kind="concrete",
-                value_C=inside["p50"] + 2.0,
-                note="later",
+                ReadingCreate(
+                    at=hands.now - hours * HOUR,
+                    kind="concrete",
+                    value_C=inside["p50"] + 2.0,
+                    note="later",
+                ),
             )
     told = record(client, lived)["readings"]
     assert [one for one in told if one["note"] != "later"] == before
@@ -173,7 +186,10 @@ def test_a_night_of_the_clock_change_keeps_its_offsets(
     with store.unit_of_work() as session:
         for at in ("2026-11-01T01:30:00-05:00", "2026-11-01T01:30:00-06:00"):
             record_reading(
-                session, hands.now, lived, at=datetime.fromisoformat(at), kind="air", value_C=1.0
+                session,
+                hands.now,
+                lived,
+                ReadingCreate(at=datetime.fromisoformat(at), kind="air", value_C=1.0),
             )
     stamps = [one["at"] for one in record(client, lived)["readings"]]
     assert stamps[-2:] == ["2026-11-01T01:30:00-05:00", "2026-11-01T01:30:00-06:00"]
@@ -190,7 +206,9 @@ def test_readings_without_weather_stand_alone_and_why(
     client: TestClient, pour_id: int, store: Store, hands: Any
 ) -> None:
     with store.unit_of_work() as session:
-        record_reading(session, hands.now, pour_id, at=hands.now, kind="air", value_C=5.0)
+        record_reading(
+            session, hands.now, pour_id, ReadingCreate(at=hands.now, kind="air", value_C=5.0)
+        )
     told = record(client, pour_id)
     assert told["readings"][0]["foreseen"] is None
     assert "no forecast has been fetched yet" in told["foreseen_missing"]
@@ -204,7 +222,9 @@ def test_a_closed_piece_does_not_hear_of_the_next_winter(
     before = record(client, lived)
     other = pour_again(hands.forward(24 * 90))
     with store.unit_of_work() as session:
-        record_reading(session, hands.now, other, at=hands.now, kind="air", value_C=-20.0)
+        record_reading(
+            session, hands.now, other, ReadingCreate(at=hands.now, kind="air", value_C=-20.0)
+        )
     after = record(client, lived)
     assert {**after, "made_at": ""} == {**before, "made_at": ""}
 
@@ -227,8 +247,12 @@ def test_a_hundred_readings_ask_the_tables_no_more_often_than_one(
     with store.unit_of_work() as session:
         for minutes in range(100):
             at = hands.now - timedelta(minutes=minutes)
-            record_reading(session, hands.now, lived, at=at, kind="concrete", value_C=14.0)
-            record_strength_test(session, hands.now, lived, at=at, kind="cube", MPa=9.0)
+            record_reading(
+                session, hands.now, lived, ReadingCreate(at=at, kind="concrete", value_C=14.0)
+            )
+            record_strength_test(
+                session, hands.now, lived, StrengthTestCreate(at=at, kind="cube", MPa=9.0)
+            )
     assert asked() == few
 
 
@@ -253,7 +277,9 @@ def test_a_negative_number_in_the_csv_is_still_a_number(
     client: TestClient, lived: int, store: Store, hands: Any
 ) -> None:
     with store.unit_of_work() as session:
-        record_reading(session, hands.now, lived, at=hands.now, kind="air", value_C=-3.5)
+        record_reading(
+            session, hands.now, lived, ReadingCreate(at=hands.now, kind="air", value_C=-3.5)
+        )
     cold = [row for row in rows(client, lived) if row["value_C"].startswith("-")]
     assert [float(row["value_C"]) for row in cold] == [-3.5]
 
@@ -267,7 +293,12 @@ def test_a_name_cannot_become_a_formula(
     with store.unit_of_work() as session:
         save_piece(session, hands.now, {"name": name}, bench.piece_id)
         save_mix(session, hands.now, {"name": name}, bench.mix_id)
-        record_reading(session, hands.now, lived, at=hands.now, kind="air", value_C=1.0, note=name)
+        record_reading(
+            session,
+            hands.now,
+            lived,
+            ReadingCreate(at=hands.now, kind="air", value_C=1.0, note=name),
+        )
     table = rows(client, lived)
     assert {row["piece"] for row in table} == {f"'{name}"}
     (noted,) = [row for row in table if "calc" in row["text"]]
@@ -281,6 +312,8 @@ def pour_again(store: Store, bench: Any) -> Callable[[datetime], int]:
     def poured(at: datetime) -> int:
         from_the_phone = {"mix_id": bench.mix_id, "piece_id": bench.piece_id}
         with store.unit_of_work() as session:
-            return log_pour(session, at, **from_the_phone, place_id=bench.place_id, placed_at=at).id
+            return log_pour(
+                session, at, PourCreate(**from_the_phone, place_id=bench.place_id, placed_at=at)
+            ).id
 
     return poured

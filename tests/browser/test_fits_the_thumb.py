@@ -11,6 +11,8 @@ from service.actions.change_protection import put_on
 from service.actions.mark_step_done import mark_step_done
 from service.actions.record_reading import record_reading
 from service.actions.set_up_shop import save_piece
+from service.nouns.cover import ProtectionCreate
+from service.nouns.reading import ReadingCreate
 
 pytestmark = pytest.mark.browser
 
@@ -63,9 +65,17 @@ def full(client: Any, bench: Any, pour_id: int, store: Any, hands: Any) -> None:
     with store.unit_of_work() as session:
         now = hands.now
         record_reading(
-            session, now, pour_id, at=now, kind="air-min-max", value_C=5.0, value_max_C=12.0
+            session,
+            now,
+            pour_id,
+            ReadingCreate(at=now, kind="air-min-max", value_C=5.0, value_max_C=12.0),
         )
-        put_on(session, now, pour_id, kind="two blankets", at=now - timedelta(hours=2))
+        put_on(
+            session,
+            now,
+            pour_id,
+            ProtectionCreate(kind="two blankets", from_at=now - timedelta(hours=2)),
+        )
         mark_step_done(session, now, pour_id, "finish", now)
 
 

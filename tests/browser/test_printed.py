@@ -17,6 +17,8 @@ from service.actions.mark_step_done import mark_step_done
 from service.actions.project_pour import project_pour
 from service.actions.record_reading import record_reading
 from service.actions.record_strength_test import record_strength_test
+from service.nouns.reading import ReadingCreate
+from service.nouns.strength_test import StrengthTestCreate
 from service.store import Store
 
 pytestmark = pytest.mark.browser
@@ -33,12 +35,18 @@ def usual(client: Any, bench: Any, pour_id: int, store: Store, hands: Any, pictu
     with store.unit_of_work() as session:
         for hours in (60, 40, 20):
             record_reading(
-                session, at, pour_id, at=at - hours * HOUR, kind="concrete", value_C=13.0
+                session,
+                at,
+                pour_id,
+                ReadingCreate(at=at - hours * HOUR, kind="concrete", value_C=13.0),
             )
         record_reading(
-            session, at, pour_id, at=at, kind="air-min-max", value_C=7.0, value_max_C=14.0
+            session,
+            at,
+            pour_id,
+            ReadingCreate(at=at, kind="air-min-max", value_C=7.0, value_max_C=14.0),
         )
-        record_strength_test(session, at, pour_id, at=at, kind="cube", MPa=9.0)
+        record_strength_test(session, at, pour_id, StrengthTestCreate(at=at, kind="cube", MPa=9.0))
         for step, hours in (("finish", 66), ("cover", 66), ("strip", 10)):
             mark_step_done(session, at, pour_id, step, at - hours * HOUR)
         for kind in ("jpg", "webp"):

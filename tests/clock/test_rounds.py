@@ -16,6 +16,7 @@ from scheduler.jobs import Rounds
 from service.actions import jobs
 from service.actions.log_pour import log_pour
 from service.actions.project_pour import project_pour
+from service.nouns.pour import PourCreate
 from service.store import Store
 
 HOUR = timedelta(hours=1)
@@ -73,10 +74,12 @@ def test_one_pour_that_fails_stops_no_other__and_says_why(
         other = log_pour(
             session,
             now,
-            mix_id=bench.mix_id,
-            piece_id=bench.piece_id,
-            place_id=bench.place_id,
-            placed_at=now - 2 * HOUR,
+            PourCreate(
+                mix_id=bench.mix_id,
+                piece_id=bench.piece_id,
+                place_id=bench.place_id,
+                placed_at=now - 2 * HOUR,
+            ),
         ).id
     windows.say("strip", "not yet", now + 15 * HOUR)
 

@@ -17,6 +17,7 @@ from service.actions.project_pour import project_pour
 from service.actions.record_reading import record_reading
 from service.actions.standing import state_now
 from service.door import utc_now
+from service.nouns.reading import ReadingCreate
 from service.store import Store
 
 HOUR, AHEAD = timedelta(hours=1), timedelta(days=40)
@@ -125,7 +126,7 @@ def test_what_was_learned_in_the_future_does_not_keep_readings_from_teaching(
             row.learned_at = now + AHEAD
             row.learned_from_count = 1
             session.add(row)
-        record_reading(session, now, pour_id, kind="air", value_C=9.0, at=now)
+        record_reading(session, now, pour_id, ReadingCreate(kind="air", value_C=9.0, at=now))
     project_pour(store, now, pour_id)
     with store.reading() as session:
         assert session.exec(select(Place)).one().learned_at == now

@@ -9,6 +9,7 @@ from models.records import Reminder
 from service.actions.change_protection import put_on
 from service.actions.project_pour import project_pour
 from service.actions.set_up_shop import save_place
+from service.nouns.cover import ProtectionCreate
 
 
 def test_the_page_of_a_pour_and_the_first_page_begin_with_carbon_monoxide(
@@ -20,10 +21,12 @@ def test_the_page_of_a_pour_and_the_first_page_begin_with_carbon_monoxide(
             session,
             now,
             pour_id,
-            at=now,
-            kind="heated enclosure",
-            setpoint_C=15.0,
-            heater="unvented",
+            ProtectionCreate(
+                from_at=now,
+                kind="heated enclosure",
+                setpoint_C=15.0,
+                heater="unvented",
+            ),
         )
     project_pour(store, now, pour_id)
     page = phone.open(poured)

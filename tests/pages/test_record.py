@@ -10,6 +10,7 @@ from service.actions.mark_step_done import mark_step_done
 from service.actions.project_pour import project_pour
 from service.actions.record_reading import record_reading
 from service.actions.set_up_shop import save_piece, save_sealer
+from service.nouns.reading import ReadingCreate
 from service.store import Store
 from service.words import word
 
@@ -27,8 +28,10 @@ def test_the_record_names_what_was_poured_read_and_done(
 ) -> None:
     hands.forward(30)
     with store.unit_of_work() as session:
-        record_reading(session, hands.now, 1, at=hands.now, kind="concrete", value_C=14.0)
-        record_reading(session, hands.now, 1, at=hands.now, kind="final-set")
+        record_reading(
+            session, hands.now, 1, ReadingCreate(at=hands.now, kind="concrete", value_C=14.0)
+        )
+        record_reading(session, hands.now, 1, ReadingCreate(at=hands.now, kind="final-set"))
         mark_step_done(session, hands.now, 1, "finish", hands.now)
     text = phone.open(f"{poured}/record").text
     for words in (
@@ -69,7 +72,9 @@ def test_a_script_in_a_name_stays_a_name(
     name = "</script><script>alert(1)</script>\"'><img src=x onerror=alert(1)>"
     with store.unit_of_work() as session:
         save_piece(session, hands.now, {"name": name}, bench.piece_id)
-        record_reading(session, hands.now, 1, at=hands.now, kind="air", value_C=4.0, note=name)
+        record_reading(
+            session, hands.now, 1, ReadingCreate(at=hands.now, kind="air", value_C=4.0, note=name)
+        )
     for part in ("record", "care", "photos"):
         page = phone.open(f"{poured}/{part}")
         assert phone.status == 200

@@ -23,6 +23,7 @@ from service.actions.set_up_shop import (
     save_piece,
     save_place,
 )
+from service.nouns.pour import PourCreate
 from service.settings import Settings
 from service.store import Store
 from service.weather.http import Caller
@@ -56,7 +57,9 @@ class Yard:
     def pour(self, concrete_C: float) -> int:
         with self.store.unit_of_work() as session:
             return log_pour(
-                session, self.now, placed_at=self.now, concrete_C=concrete_C, **self.keys
+                session,
+                self.now,
+                PourCreate(placed_at=self.now, concrete_C=concrete_C, **self.keys),
             ).id
 
     def tick(self) -> None:

@@ -26,6 +26,7 @@ from service.actions.project_pour import project_pour
 from service.actions.refresh_forecasts import refresh_forecast
 from service.actions.set_up_shop import save_place
 from service.actions.tidy import tidy_when_due
+from service.nouns.pour import PourCreate
 from service.store import Store
 from service.weather.chain import MET_NORWAY, NWS, OPEN_METEO, Chain
 from service.weather.copies import Copy
@@ -205,12 +206,14 @@ def live(
         pour = log_pour(
             session,
             at,
-            mix_id=bench.mix_id,
-            piece_id=bench.piece_id,
-            place_id=bench.place_id,
-            mould_id=bench.mould_id,
-            placed_at=at,
-            concrete_C=15.0,
+            PourCreate(
+                mix_id=bench.mix_id,
+                piece_id=bench.piece_id,
+                place_id=bench.place_id,
+                mould_id=bench.mould_id,
+                placed_at=at,
+                concrete_C=15.0,
+            ),
         ).id
     hour = 0.0
     while hour <= 24 * days:

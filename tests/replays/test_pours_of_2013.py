@@ -17,6 +17,8 @@ from service.actions import place_air
 from service.actions.change_protection import put_on
 from service.actions.check_tonight import check_tonight
 from service.actions.mark_step_done import mark_step_done
+from service.nouns.cover import ProtectionCreate
+from service.nouns.tonight import TonightRequest
 from tests.support.thorough import some
 
 STATIONS = ("EWR", "JFK", "LGA")
@@ -69,10 +71,12 @@ def test_a_november_evening__frost_is_told_at_once_and_strip_when_it_is_safe(
             session,
             shop.now,
             pour_id,
-            kind="heated enclosure",
-            setpoint_C=15.0,
-            faces="all",
-            at=shop.now,
+            ProtectionCreate(
+                kind="heated enclosure",
+                setpoint_C=15.0,
+                faces="all",
+                from_at=shop.now,
+            ),
         )
     shop.forward_to(shop.now + HOUR / 2)
     answer = shop.projection(pour_id).answer
@@ -89,7 +93,7 @@ def test_a_july_noon__heat_and_evaporation_are_told_and_strip_comes_within_a_day
 ) -> None:
     shop = yard(station, HOT_NOON)
     shop.tick()
-    tonight = check_tonight(shop.store, shop.now, concrete_C=32.0, **shop.keys)
+    tonight = check_tonight(shop.store, shop.now, TonightRequest(concrete_C=32.0, **shop.keys))
     bare = tonight.answer["options"][0]
     (drying,) = [risk for risk in bare["risks"] if risk["risk"] == "evaporation"]
     assert bare["protection"] == "bare"
@@ -172,7 +176,12 @@ def test_a_forecast_that_was_wrong_moves_the_reminder_with_its_window(
     shop.stand_in.error = servers.ForecastError(noise_K=0.9, phi=0.97, seed=3)
     pour_id = shop.pour(concrete_C=15.0)
     with shop.store.unit_of_work() as session:
-        put_on(session, shop.now, pour_id, kind="two blankets", faces="all", at=shop.now)
+        put_on(
+            session,
+            shop.now,
+            pour_id,
+            ProtectionCreate(kind="two blankets", faces="all", from_at=shop.now),
+        )
     shop.tick()
     told = set()
     for _ in range(6):
