@@ -20,6 +20,8 @@ REVISIONS = tuple(path.name[:4] for path in sorted(DUMPS.glob("*.sqlite.sql")))
 # by table and column of later, what stands there in the rows of the dumps; NULL elsewhere
 FILLED: dict[tuple[str, str], list[object]] = {
     ("reading", "wrong"): [False, False],
+    ("mix", "working_time_C"): [21.0, 21.0],
+    ("pour", "measures"): [[], []],
     ("weather_run", "kind"): ["forecast", "archive", "past", "forecast", "forecast"],
     ("weather_run", "moved"): [False, False, False, True, False],
     ("weather_run", "heard"): [
