@@ -46,12 +46,12 @@ def projection_json(told: Projection, reader: Reader) -> dict[str, Any]:
     return {
         "pour": _pour(told.pour, reader),
         "concrete": None if told.concrete is None else concrete_json(told.concrete),
-        "steps": [_step(step, reader) for step in told.steps],
+        "steps": [step_json(step, reader) for step in told.steps],
         "warnings": say_all(told.warnings, reader),
         "warning_codes": codes(told.warnings),
         "evidence": _one(told.evidence, reader),
         "evidence_code": message_json(told.evidence),
-        "alerts": [_alert(alert, reader) for alert in told.alerts],
+        "alerts": [alert_json(alert, reader) for alert in told.alerts],
         "frost_watch": None if watch is None else _watch(watch),
         "coat_plan": None if plan is None else _coat_plan(plan, reader),
     }
@@ -122,7 +122,8 @@ def _pour(pour: PourSummary, reader: Reader) -> dict[str, Any]:
     }
 
 
-def _step(step: StepWindow, reader: Reader) -> dict[str, Any]:
+def step_json(step: StepWindow, reader: Reader) -> dict[str, Any]:
+    """One step of a projection."""
     return {
         "step": step.step,
         "state": step.state,
@@ -143,7 +144,8 @@ def _step(step: StepWindow, reader: Reader) -> dict[str, Any]:
     }
 
 
-def _alert(alert: Alert, reader: Reader) -> dict[str, Any]:
+def alert_json(alert: Alert, reader: Reader) -> dict[str, Any]:
+    """One alert of a projection."""
     return {
         "kind": alert.kind,
         "chance": alert.chance,

@@ -28,6 +28,7 @@ from models.projection.scenario import (
     ShopRules,
     StrengthTest,
 )
+from models.results import Projection
 from service import answers, region
 from service.actions import place_air
 from service.nouns.base import shared
@@ -258,11 +259,10 @@ def placing_allowed(placed_at: datetime, now: datetime) -> None:
         )
 
 
-def projected(gathered: Gathered, now: datetime) -> dict[str, Any]:
-    """The projection as the contract tells it, with what is to be said about the weather used."""
+def projected(gathered: Gathered, now: datetime) -> Projection:
+    """The projection, with what is to be said about the weather used."""
     answer = run.project(gathered.scenario, gathered.air, now)
-    warned = replace(answer, warnings=answer.warnings + gathered.warnings)
-    return answers.projection_json(warned, Reader(gathered.scenario.site.timezone))
+    return replace(answer, warnings=answer.warnings + gathered.warnings)
 
 
 def pour_checked(

@@ -13,6 +13,7 @@ from models.errors import DeliveryFailed
 from models.records import Delivery, Reminder
 from service.actions import jobs
 from service.actions._reminders import LASTING
+from service.actions.reminder_states import follow
 from service.actions.standing import is_fresh
 from service.notify import words
 from service.notify.channel import Channel
@@ -61,8 +62,8 @@ def deliver_due(store: Store, now: datetime, reminder_id: int, channel: Channel)
         delivery.outcome, delivery.reason, delivery.finished_at = outcome, reason, now
         session.add(delivery)
         reminder = find(session, Reminder, reminder_id, "reminder_id")
-        if outcome == "sent" and reminder.state == "waiting":  # else cancelled meanwhile
-            reminder.state = "sent"
+        if outcome == "sent":  # unless it was cancelled meanwhile
+            follow(reminder, "heard", now)
             session.add(reminder)
 
 
@@ -79,11 +80,11 @@ def settle(store: Store, now: datetime, reminder_id: int, channels: Sequence[Cha
         if not _well_founded(session, reminder, now):
             return _later(session, reminder, now, FIRST_PAUSE)
         if not channels:
-            return _close(session, reminder, now, "listed")
+            return _close(session, reminder, now, "nobody")
         if None in outcomes:
             doubled = FIRST_PAUSE * 2 ** min(max(reminder.attempt - 1, 0), 10)
             return _later(session, reminder, now, min(doubled, LONGEST_PAUSE))
-        return _close(session, reminder, now, "failed")
+        return _close(session, reminder, now, "refused")
 
 
 def _owed(reminder: Reminder) -> bool:
@@ -108,11 +109,9 @@ def _well_founded(session: Session, reminder: Reminder, now: datetime) -> bool:
     return is_fresh(duty.succeeded_at, now)
 
 
-def _close(session: Session, reminder: Reminder, now: datetime, untold: str) -> str:
-    """Nothing more is sent; `untold` is what became of a notice that reached nobody."""
-    if reminder.state != "sent":
-        reminder.state = untold
-    reminder.done_at, reminder.claimed_until = now, None
+def _close(session: Session, reminder: Reminder, now: datetime, event: str) -> str:
+    """Nothing more is sent; `event` is how it ended for whom it did not reach."""
+    follow(reminder, event, now)
     session.add(reminder)
     return reminder.state
 

@@ -5,12 +5,15 @@ from typing import Any
 
 from sqlmodel import Session
 
+from models import results
 from models.records import Pour, Projection
+from service import answers
 from service.actions import _reminders, _scenario, _why_moved, jobs, learn
 from service.queries.jobs import job_of
 from service.queries.projections import latest
 from service.queries.rows import find, find_shop
 from service.store import Store
+from service.words import Reader
 
 EVERY = timedelta(hours=1)
 SOON = timedelta(minutes=3)
@@ -55,18 +58,20 @@ def _project(store: Store, now: datetime, pour_id: int, every: timedelta) -> Pro
 
 
 def _keep(
-    session: Session, now: datetime, gathered: _scenario.Gathered, told: dict[str, Any]
+    session: Session, now: datetime, gathered: _scenario.Gathered, told: results.Projection
 ) -> tuple[Projection, bool]:
     pour = find(session, Pour, gathered.pour_id, "pour_id")
-    concrete = told.pop("concrete")
+    reader = Reader(gathered.scenario.site.timezone)
+    answer = answers.projection_json(told, reader)
+    concrete = answer.pop("concrete")
     row = latest(session, pour.id)
     acted = row is not None and any(
         row.inputs.get(key) != gathered.inputs.get(key) for key in ("pour", "protections", "steps")
     )
-    if row is None or _windows(row.answer) != _windows(told):
+    if row is None or _windows(row.answer) != _windows(answer):
         why = ""
         if row is not None:
-            why = _why_moved.why_moved(row, told, concrete, gathered.inputs)
+            why = _why_moved.why_moved(row, answer, concrete, gathered.inputs)
             row.concrete = None  # what was told is kept; its hourly bands are not worth their room
             session.add(row)
         row = Projection(
@@ -74,24 +79,16 @@ def _keep(
             pour_id=pour.id,
             made_at=now,
             checked_at=now,
-            answer=told,
+            answer=answer,
             why_moved=why,
         )
     row.checked_at = now
-    row.answer, row.concrete, row.inputs = told, concrete, gathered.inputs
+    row.answer, row.concrete, row.inputs = answer, concrete, gathered.inputs
     row.weather_run_id = gathered.weather_run_id
     session.add(row)
     session.flush()
-    in_flight = _reminders.plan(
-        session,
-        now,
-        pour,
-        gathered.scenario.name,
-        row.answer,
-        find_shop(session),
-        row.why_moved,
-        acted=acted,
-    )
+    about = _reminders.About(gathered.scenario.name, row.why_moved, acted)
+    in_flight = _reminders.plan(session, now, pour, told, reader, find_shop(session), about)
     return row, in_flight
 
 

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from sqlmodel import col, select
 
-from models.message import text
+from models.message import Message, text
 from models.records import Projection, Reminder, Shop
 from scheduler.jobs import Rounds
 from service.actions import _hours
@@ -293,7 +293,8 @@ def test_once_it_froze_that_is_told_once_and_no_blanket_any_more(
     windows.clear()
     morning = now + 14 * HOUR
     windows.say("strip", "frozen", None, because="Probably frozen since 02:00")
-    windows.warnings = (text("frost: Probably frozen since 02:00: leave the mould on"),)
+    why = text("Probably frozen since 02:00: leave the mould on")
+    windows.warnings = (Message("frost_froze", {"why": why}),)
     for hours in (0, 3, 25, 50):
         projected(store, morning + hours * HOUR, pour_id)
         tick(rounds, morning + hours * HOUR)
