@@ -16,12 +16,11 @@ from service.actions.set_up_shop import (
 from service.door import Door
 from service.nouns import mix, piece, place
 from service.nouns.form import NEW, Control, Form
-from service.pages import look
 from service.pages.form_post import (
     refuse_faults,
 )
 from service.queries.pours import newest
-from service.queries.rows import by_name, find_shop, of_pour
+from service.queries.rows import by_name, find_shop, of_pour, units_of
 
 TEMPERATURES = ("night_low_C", "day_high_C")
 
@@ -64,7 +63,7 @@ def choices(session: Session) -> Choices:
         last=last,
         last_cover=laid[0].kind if laid else "none",
         zone=find_shop(session).timezone,
-        units=look.units(session),
+        units=units_of(session),
     )
 
 

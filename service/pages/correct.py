@@ -24,7 +24,7 @@ from service.pages.form_post import (
     form_action,
     refuse_faults,
 )
-from service.queries.rows import find
+from service.queries.rows import find, units_of
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 
@@ -79,7 +79,7 @@ def _edit_fields(session: Session) -> list[Control]:
 def ask_edit(pour_id: PourId, door: DoorDep) -> Response:
     with door.store.reading() as session:
         seen = look.pour(session, door.now, pour_id)
-        fields, units = _edit_fields(session), look.units(session)
+        fields, units = _edit_fields(session), units_of(session)
     typed = {}
     for one in fields:
         if one.kind == "moment":
@@ -99,7 +99,7 @@ def edit(pour_id: PourId, post: FormPostDep) -> Response:
     door = post.door
     with door.store.reading() as session:
         seen = look.pour(session, door.now, pour_id)
-        form = Form.of(_edit_fields(session), post.fields, look.units(session))
+        form = Form.of(_edit_fields(session), post.fields, units_of(session))
 
     def store(session: Session) -> str:
         values = values_of(form, PourCreate, unread={"placed_at"})

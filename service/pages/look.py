@@ -11,13 +11,11 @@ from models.records import (
     Projection,
     WeatherRun,
 )
-from service import region
 from service.actions.jobs import weather_key
 from service.pages.view import Clock, age
 from service.queries import jobs, weather_runs
 from service.queries.pours import PourRows, load_pour
 from service.queries.projections import latest
-from service.queries.rows import find_shop
 from service.weather import chain
 from service.weather.choose import FRESH
 from service.weather.provider import Provider
@@ -43,12 +41,6 @@ class PourSeen(PourRows):
 
     projection: Projection | None
     weather: Weather
-
-
-def units(session: Session) -> str:
-    """What a bare number is in: si | us as the shop chose, else as its zone; empty: not known."""
-    shop = find_shop(session)
-    return shop.units or region.units_at(shop.timezone)
 
 
 def pour(session: Session, now: datetime, pour_id: int) -> PourSeen:

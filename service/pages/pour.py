@@ -20,6 +20,7 @@ from service.pages.entries import (
 )
 from service.pages.form_post import DoorDep, PageRoute, PourId
 from service.queries.jobs import pours_due
+from service.queries.rows import units_of
 from service.words import word
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
@@ -76,7 +77,7 @@ def show(
         with door.store.reading() as session:
             seen = look.pour(session, door.now, pour_id)
     with door.store.reading() as session:
-        units = look.units(session)
+        units = units_of(session)
     clock = view.Clock(door.now, seen.place.timezone)
     return render.page(
         "pour.html",

@@ -36,7 +36,7 @@ from service.pages.form_post import (
     refuse_faults,
 )
 from service.queries.pours import zone_of
-from service.queries.rows import NoSuchRow, find, of_pour
+from service.queries.rows import NoSuchRow, find, of_pour, units_of
 
 Deed = Annotated[str, Path(max_length=20)]
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
@@ -66,7 +66,7 @@ def ask(pour_id: PourId, kind: Annotated[str, Path(max_length=20)], door: DoorDe
     if kind not in FORMS:
         raise NoSuchRow("address", kind, "nothing is there", " | ".join(FORMS))
     with door.store.reading() as session:
-        units = look.units(session)
+        units = units_of(session)
     return form_page(door, pour_id, kind, Form.of(FORMS[kind][2], None, units))
 
 
@@ -75,7 +75,7 @@ def _take(
 ) -> Response:
     """Store what a form says about a pour, reckon it anew, go back to the pour."""
     with post.door.store.reading() as session:
-        units = look.units(session)
+        units = units_of(session)
     form = Form.of(FORMS[kind][2], post.fields, units)
 
     def store(session: Session) -> str:

@@ -25,7 +25,7 @@ from service.notify.address import masked
 from service.nouns import mix, mould, piece, place, sealer
 from service.nouns.controls import listed, room, typed_of
 from service.nouns.form import Control, Form
-from service.pages import learned, look, render, view, weather
+from service.pages import learned, render, view, weather
 from service.pages.form_post import (
     DoorDep,
     FormPost,
@@ -36,7 +36,7 @@ from service.pages.form_post import (
 )
 from service.queries.pours import recently_closed
 from service.queries.projections import of_active
-from service.queries.rows import NoSuchRow, by_name, find, find_shop
+from service.queries.rows import NoSuchRow, by_name, find, find_shop, units_of
 from service.words import word
 
 router = APIRouter(prefix="/shop", route_class=PageRoute, include_in_schema=False)
@@ -77,7 +77,7 @@ CLOCKS = {
 def show(door: DoorDep) -> Response:
     with door.store.reading() as session:
         shop = find_shop(session)
-        form = Form.of(_shop_fields(shop), None, look.units(session))
+        form = Form.of(_shop_fields(shop), None, units_of(session))
         return _shop_page(session, door, shop, form)
 
 
@@ -158,7 +158,7 @@ def _address_fields(shop: Shop) -> list[str]:
 def change(post: FormPostDep) -> Response:
     door = post.door
     with door.store.reading() as session:
-        shop, units = find_shop(session), look.units(session)
+        shop, units = find_shop(session), units_of(session)
     form = Form.of(_shop_fields(shop), post.fields, units)
     addresses = _addresses(form, shop, door)
 
@@ -209,7 +209,7 @@ def _covers(form: Form, shop: Shop, warm: float | None) -> list[dict[str, Any]]:
 @router.get("/{noun}/new")
 def ask_new(noun: Noun, door: DoorDep) -> Response:
     with door.store.reading() as session:
-        form = Form.of(_fields(session, noun, None), None, look.units(session))
+        form = Form.of(_fields(session, noun, None), None, units_of(session))
     return _noun_page(noun, form, None)
 
 
@@ -218,7 +218,7 @@ def ask_row(noun: Noun, row_id: RowId, door: DoorDep) -> Response:
     with door.store.reading() as session:
         row = find(session, TABLES[_known(noun)], row_id, "row_id")
         fields = _fields(session, noun, row)
-        units = look.units(session)
+        units = units_of(session)
         wanting = learned.wanting(session, door.now, row)
     form = Form.of(fields, _typed(row, noun, fields), units)
     return _noun_page(noun, form, row_id, taught=learned.words(row), wanting=wanting)
@@ -251,7 +251,7 @@ def _save(noun: str, post: FormPost, row_id: int | None) -> Response:
     with door.store.reading() as session:
         table = TABLES[_known(noun)]
         row = find(session, table, row_id, "row_id") if row_id is not None else None
-        form = Form.of(_fields(session, noun, row), post.fields, look.units(session))
+        form = Form.of(_fields(session, noun, row), post.fields, units_of(session))
         count = len(by_name(session, table))
     made: dict[str, int] = {}
 

@@ -17,7 +17,7 @@ from service.pages import look, render, view
 from service.pages.check_view import checked, danger, fields, frost, passing_first, why
 from service.pages.choices import TEMPERATURES, Choices, choices, chosen_rows
 from service.pages.form_post import DoorDep, FormPostDep, PageRoute, Refused, refuse_faults
-from service.queries.rows import find
+from service.queries.rows import find, units_of
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 PlaceId = Annotated[int, Path(ge=1, le=2**31 - 1)]
@@ -41,7 +41,7 @@ def ask(request: Request, door: DoorDep) -> Response:
     """Without `asked` the form alone; with it the answer, which a reload asks for anew."""
     query = request.query_params
     with door.store.reading() as session:
-        have, units = choices(session), look.units(session)
+        have, units = choices(session), units_of(session)
     typed = {name: query.getlist(name) for name in query} if "asked" in query else None
     form = Form.of(fields(have), typed, units)
     if typed is None:
@@ -57,7 +57,7 @@ def describe(post: FormPostDep) -> Response:
     """Store a piece, a mix, a place that were described here; then ask about them."""
     door = post.door
     with door.store.reading() as session:
-        have, units = choices(session), look.units(session)
+        have, units = choices(session), units_of(session)
     form = Form.of(fields(have), post.fields, units)
     made: dict[str, int] = {}
 
@@ -84,7 +84,7 @@ def keep(place_id: PlaceId, post: FormPostDep) -> Response:
     """Use the two typed temperatures for the pours at the place."""
     fields = [Control(name, name, needed=True, dimension="temperature_C") for name in TEMPERATURES]
     with post.door.store.reading() as session:
-        units = look.units(session)
+        units = units_of(session)
     form = Form.of(fields, post.fields, units)
 
     def store(session: Session) -> str:

@@ -1,8 +1,11 @@
 """One room of queries, nothing private imported across, pages strangers to each other."""
 
 import ast
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from types import ModuleType
+
+from starlette.testclient import TestClient
 
 ROOT = Path(__file__).parents[2]
 PACKAGES = ("models", "service", "scheduler")
@@ -49,3 +52,17 @@ def test_what_is_named_private_is_imported_by_its_own_package_only() -> None:
                         found.append(f"{file.relative_to(ROOT)}:{line}: {name}")
                     break
     assert not found, "private names of other packages: " + ", ".join(found)
+
+
+def test_a_reading_walks_through_few_rooms_and_hardly_climbs(
+    client: TestClient, pour_id: int, loaded: Callable[[str], ModuleType]
+) -> None:
+    bench = loaded("bench/rooms.py")
+    with bench.profiled() as walk:
+        assert bench.walk_of_a_reading(client, walk, pour_id) == 303
+    assert "service.actions.record_reading" in walk.rooms
+    assert not any(
+        name.startswith("models.projection") for name in walk.rooms if "scenario" not in name
+    )
+    assert len(walk.service_rooms) <= 20, walk.service_rooms
+    assert sum(walk.climbs.values()) <= 2, walk.climbs
