@@ -11,7 +11,7 @@ from apscheduler.executors.base import BaseExecutor, run_job
 from apscheduler.schedulers.background import BackgroundScheduler
 
 from scheduler.jobs import Rounds
-from service.door import utc_now
+from service.request_context import utc_now
 
 WEATHER_LOOK_S = 60.0
 PROJECTION_LOOK_S = 30.0

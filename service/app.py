@@ -7,9 +7,9 @@ from fastapi import FastAPI
 
 from service import machine
 from service.api import problems, routes
-from service.door import Outfit, utc_now
 from service.guards import BodyLimit, OwnHosts, SafeHeaders, SameSite
 from service.pages import routes as pages
+from service.request_context import AppState, utc_now
 from service.settings import Settings
 from service.store import Store
 from service.weather.provider import Provider
@@ -29,7 +29,7 @@ def create_app(
         redoc_url=None,
         openapi_url=f"{routes.PREFIX}/openapi.json",
     )
-    app.state.outfit = Outfit(settings, store, weather, clock)
+    app.state.castclock = AppState(settings, store, weather, clock)
     problems.install(app)
     app.include_router(routes.router)
     app.include_router(pages.router)

@@ -1,4 +1,4 @@
-"""Checks on instants and names that several doors share."""
+"""Checks on instants and names that several actions share."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -25,10 +25,10 @@ def not_before_the_pour(field: str, at: datetime, placed_at: datetime) -> None:
 
 
 @contextmanager
-def fields_named(**door: str) -> Iterator[None]:
-    """An error of the science under the name that the door uses for the field."""
+def fields_named(**names: str) -> Iterator[None]:
+    """An error of the science under the name that the request has for the field."""
     try:
         yield
     except InputError as error:
-        name = door.get(error.field, error.field)
+        name = names.get(error.field, error.field)
         raise InputError(name, error.value, error.wrong, error.allowed, error.where) from None

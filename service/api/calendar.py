@@ -6,7 +6,7 @@ from typing import Annotated
 from fastapi import APIRouter, Header, Path, Response
 
 from service.actions.show_plan import show_plan
-from service.api.once import DoorDep
+from service.api.idempotency import ContextDep
 
 router = APIRouter(tags=["calendar"])
 
@@ -14,12 +14,12 @@ router = APIRouter(tags=["calendar"])
 @router.get("/calendar/{token}.ics", response_class=Response)
 def read_calendar(
     token: Annotated[str, Path(max_length=100)],
-    door: DoorDep,
+    context: ContextDep,
     if_none_match: Annotated[str | None, Header()] = None,
 ) -> Response:
     """iCalendar (RFC 5545), in UTC."""
-    with door.store.reading() as session:
-        text = show_plan(session, door.now, token)
+    with context.store.reading() as session:
+        text = show_plan(session, context.now, token)
     tag = f'"{hashlib.sha256(text).hexdigest()[:32]}"'
     headers = {"ETag": tag, "Cache-Control": "private, max-age=300"}
     if if_none_match == tag:

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Path, Query
 from models.records import Pour, Reminder
 from models.records.fields import LARGEST_KEY
 from service.actions.due_list import due_list
-from service.api.once import DoorDep
+from service.api.idempotency import ContextDep
 from service.nouns.base import ResponseBody
 from service.queries.reminders import deliveries_of, soonest
 from service.queries.rows import find, of_pour
@@ -57,36 +57,37 @@ class DeliveryRead(ResponseBody):
 
 @router.get("/due")
 def read_due(
-    door: DoorDep, within_h: Annotated[float, Query(ge=0, le=1000, allow_inf_nan=False)] = 24.0
+    context: ContextDep,
+    within_h: Annotated[float, Query(ge=0, le=1000, allow_inf_nan=False)] = 24.0,
 ) -> list[DueRead]:
     """Steps that are open, closing, past or blocked, or open within so many hours."""
-    with door.store.reading() as session:
-        items = due_list(session, door.now, timedelta(hours=within_h))
+    with context.store.reading() as session:
+        items = due_list(session, context.now, timedelta(hours=within_h))
     return [DueRead.model_validate(item) for item in items]
 
 
 @router.get("/reminders")
 def list_reminders(
-    door: DoorDep,
+    context: ContextDep,
     state: Annotated[str | None, Query(max_length=20)] = None,
     limit: Annotated[int, Query(ge=1, le=500)] = 100,
 ) -> list[ReminderRead]:
     """Soonest first."""
-    with door.store.reading() as session:
+    with context.store.reading() as session:
         return [ReminderRead.model_validate(row) for row in soonest(session, limit, state)]
 
 
 @router.get("/pours/{pour_id}/reminders")
-def list_reminders_of_pour(pour_id: PourId, door: DoorDep) -> list[ReminderRead]:
-    with door.store.reading() as session:
+def list_reminders_of_pour(pour_id: PourId, context: ContextDep) -> list[ReminderRead]:
+    with context.store.reading() as session:
         find(session, Pour, pour_id, "pour_id")
         rows = of_pour(session, Reminder, pour_id, "due_at")
         return [ReminderRead.model_validate(row) for row in rows]
 
 
 @router.get("/reminders/{reminder_id}/deliveries")
-def list_deliveries(reminder_id: ReminderId, door: DoorDep) -> list[DeliveryRead]:
-    with door.store.reading() as session:
+def list_deliveries(reminder_id: ReminderId, context: ContextDep) -> list[DeliveryRead]:
+    with context.store.reading() as session:
         find(session, Reminder, reminder_id, "reminder_id")
         rows = deliveries_of(session, reminder_id)
         return [DeliveryRead.model_validate(row) for row in rows]

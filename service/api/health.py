@@ -7,7 +7,7 @@ from fastapi import APIRouter, Response
 from service import store
 from service.actions import jobs
 from service.actions.standing import LASTS, is_fresh
-from service.api.once import DoorDep
+from service.api.idempotency import ContextDep
 from service.nouns.base import ResponseBody
 from service.queries.jobs import has_aged, job_of, weather_jobs
 from service.queries.reminders import oldest_waiting
@@ -68,10 +68,10 @@ def healthz() -> dict[str, str]:
 
 
 @router.get("/readyz")
-def readyz(door: DoorDep, response: Response) -> Health:
+def readyz(context: ContextDep, response: Response) -> Health:
     """503 when no write is kept, the schema is old, the clock has not beaten for 2 min, a notice
     is 5 min late, or the windows of an active pour are older than they last."""
-    if not door.store.takes_writes():
+    if not context.store.takes_writes():
         response.status_code = 503
         return Health(
             ready=False,
@@ -81,15 +81,15 @@ def readyz(door: DoorDep, response: Response) -> Health:
             database_takes_writes=False,
             windows_are_fresh=False,
         )
-    with door.store.reading() as session:
+    with context.store.reading() as session:
         beat = job_of(session, jobs.BEAT)
-        oldest = oldest_waiting(session, door.now)
-        fresh = not has_aged(session, door.now, LASTS)
-    current = door.store.revision() == store.head()
+        oldest = oldest_waiting(session, context.now)
+        fresh = not has_aged(session, context.now, LASTS)
+    current = context.store.revision() == store.head()
     beats = beat is not None and (
-        beat.succeeded_at is not None and is_fresh(beat.succeeded_at, door.now, BEAT_WITHIN)
+        beat.succeeded_at is not None and is_fresh(beat.succeeded_at, context.now, BEAT_WITHIN)
     )
-    in_time = oldest is None or door.now - oldest <= OVERDUE_BY
+    in_time = oldest is None or context.now - oldest <= OVERDUE_BY
     health = Health(
         ready=current and beats and in_time and fresh,
         schema_is_current=current,
@@ -104,9 +104,9 @@ def readyz(door: DoorDep, response: Response) -> Health:
 
 
 @versioned.get("/health")
-def read_health(door: DoorDep) -> WeatherHealth:
+def read_health(context: ContextDep) -> WeatherHealth:
     """The weather services one by one, and the places that are fetched for."""
-    with door.store.reading() as session:
+    with context.store.reading() as session:
         duties = [duty for duty, _ in weather_jobs(session)]
     services = [
         ServiceRead(
@@ -118,9 +118,9 @@ def read_health(door: DoorDep) -> WeatherHealth:
             words=one.words,
             failures=one.failures,
             remark=one.remark,
-            next_try_at=one.rests_until if one.rests(door.now) else None,
+            next_try_at=one.rests_until if one.rests(context.now) else None,
         )
-        for one in chain.health(door.weather)
+        for one in chain.health(context.weather)
     ]
     places = [
         PlaceWeather(

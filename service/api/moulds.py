@@ -8,7 +8,7 @@ from fastapi.responses import JSONResponse
 from models.records import Mould
 from models.records.fields import LARGEST_KEY
 from service.actions.set_up_shop import save_mould
-from service.api.once import DoorDep, OnceDep
+from service.api.idempotency import ContextDep, IdempotentPostDep
 from service.nouns.mould import MouldCreate, MouldRead
 from service.queries.rows import by_name, find
 
@@ -17,29 +17,29 @@ MouldId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 
 
 @router.post("/moulds", status_code=201, response_model=MouldRead)
-def add_mould(wanted: MouldCreate, once: OnceDep) -> JSONResponse:
-    now = once.door.now
-    return once.write(
+def add_mould(wanted: MouldCreate, post: IdempotentPostDep) -> JSONResponse:
+    now = post.context.now
+    return post.write(
         lambda session: MouldRead.model_validate(save_mould(session, now, wanted.model_dump()))
     )
 
 
 @router.get("/moulds")
-def list_moulds(door: DoorDep) -> list[MouldRead]:
-    with door.store.reading() as session:
+def list_moulds(context: ContextDep) -> list[MouldRead]:
+    with context.store.reading() as session:
         rows = by_name(session, Mould)
         return [MouldRead.model_validate(row) for row in rows]
 
 
 @router.get("/moulds/{mould_id}")
-def read_mould(mould_id: MouldId, door: DoorDep) -> MouldRead:
-    with door.store.reading() as session:
+def read_mould(mould_id: MouldId, context: ContextDep) -> MouldRead:
+    with context.store.reading() as session:
         return MouldRead.model_validate(find(session, Mould, mould_id, "mould_id"))
 
 
 @router.put("/moulds/{mould_id}")
-def change_mould(mould_id: MouldId, wanted: MouldCreate, door: DoorDep) -> MouldRead:
-    with door.store.unit_of_work() as session:
+def change_mould(mould_id: MouldId, wanted: MouldCreate, context: ContextDep) -> MouldRead:
+    with context.store.unit_of_work() as session:
         find(session, Mould, mould_id, "mould_id")
-        row = save_mould(session, door.now, wanted.model_dump(), mould_id)
+        row = save_mould(session, context.now, wanted.model_dump(), mould_id)
         return MouldRead.model_validate(row)

@@ -9,7 +9,7 @@ from fastapi.responses import JSONResponse
 from models.records import Pour
 from models.records.fields import LARGEST_KEY, Note, Word
 from service.actions.keep_photo import keep_photo, photo_of, remove_photo
-from service.api.once import DoorDep, OnceDep
+from service.api.idempotency import ContextDep, IdempotentPostDep
 from service.nouns.base import Instant, ResponseBody
 from service.queries.pours import photos_of
 from service.queries.rows import find
@@ -47,15 +47,15 @@ async def image(request: Request) -> bytes:
 )
 def add_photo(
     pour_id: PourId,
-    once: OnceDep,
+    post: IdempotentPostDep,
     content: Annotated[bytes, Depends(image)],
     step: Annotated[Word | None, Query()] = None,
     note: Annotated[Note, Query()] = "",
     at: Annotated[Instant | None, Query()] = None,
 ) -> JSONResponse:
     """The body is the picture; its kind is judged by content, whatever it is called."""
-    now = once.door.now
-    return once.write(
+    now = post.context.now
+    return post.write(
         lambda session: PhotoRead.model_validate(
             keep_photo(session, now, pour_id, content, at=at or now, step=step, note=note)
         )
@@ -63,8 +63,8 @@ def add_photo(
 
 
 @router.get("/pours/{pour_id}/photos")
-def list_photos(pour_id: PourId, door: DoorDep) -> list[PhotoRead]:
-    with door.store.reading() as session:
+def list_photos(pour_id: PourId, context: ContextDep) -> list[PhotoRead]:
+    with context.store.reading() as session:
         find(session, Pour, pour_id, "pour_id")
         return [PhotoRead.model_validate(row) for row in photos_of(session, pour_id)]
 
@@ -77,11 +77,11 @@ def list_photos(pour_id: PourId, door: DoorDep) -> list[PhotoRead]:
 def read_photo(
     pour_id: PourId,
     photo_id: PhotoId,
-    door: DoorDep,
+    context: ContextDep,
     if_none_match: Annotated[str | None, Header()] = None,
 ) -> Response:
     """The bytes under the kind they are; no cache but the reader's own may hold them."""
-    with door.store.reading() as session:
+    with context.store.reading() as session:
         photo = photo_of(session, pour_id, photo_id)
         headers = {"ETag": f'"{photo.sha256}"', "Cache-Control": "private, no-cache"}
         if if_none_match == headers["ETag"]:
@@ -90,6 +90,6 @@ def read_photo(
 
 
 @router.delete("/pours/{pour_id}/photos/{photo_id}", status_code=204)
-def delete_photo(pour_id: PourId, photo_id: PhotoId, door: DoorDep) -> None:
-    with door.store.unit_of_work() as session:
+def delete_photo(pour_id: PourId, photo_id: PhotoId, context: ContextDep) -> None:
+    with context.store.unit_of_work() as session:
         remove_photo(session, pour_id, photo_id)

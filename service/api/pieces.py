@@ -11,7 +11,7 @@ from models.records import Piece
 from models.records.fields import LARGEST_KEY
 from service.actions import doubtful
 from service.actions.set_up_shop import save_piece
-from service.api.once import DoorDep, OnceDep
+from service.api.idempotency import ContextDep, IdempotentPostDep
 from service.nouns.piece import PieceCreate, PieceRead
 from service.queries.rows import by_name, find
 
@@ -20,9 +20,9 @@ PieceId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 
 
 @router.post("/pieces", status_code=201, response_model=PieceRead)
-def add_piece(wanted: PieceCreate, once: OnceDep) -> JSONResponse:
-    now = once.door.now
-    return once.write(lambda session: _saved(session, now, wanted))
+def add_piece(wanted: PieceCreate, post: IdempotentPostDep) -> JSONResponse:
+    now = post.context.now
+    return post.write(lambda session: _saved(session, now, wanted))
 
 
 def _saved(
@@ -35,20 +35,20 @@ def _saved(
 
 
 @router.get("/pieces")
-def list_pieces(door: DoorDep) -> list[PieceRead]:
-    with door.store.reading() as session:
+def list_pieces(context: ContextDep) -> list[PieceRead]:
+    with context.store.reading() as session:
         rows = by_name(session, Piece)
         return [PieceRead.model_validate(row) for row in rows]
 
 
 @router.get("/pieces/{piece_id}")
-def read_piece(piece_id: PieceId, door: DoorDep) -> PieceRead:
-    with door.store.reading() as session:
+def read_piece(piece_id: PieceId, context: ContextDep) -> PieceRead:
+    with context.store.reading() as session:
         return PieceRead.model_validate(find(session, Piece, piece_id, "piece_id"))
 
 
 @router.put("/pieces/{piece_id}")
-def change_piece(piece_id: PieceId, wanted: PieceCreate, door: DoorDep) -> PieceRead:
-    with door.store.unit_of_work() as session:
+def change_piece(piece_id: PieceId, wanted: PieceCreate, context: ContextDep) -> PieceRead:
+    with context.store.unit_of_work() as session:
         find(session, Piece, piece_id, "piece_id")
-        return _saved(session, door.now, wanted, piece_id)
+        return _saved(session, context.now, wanted, piece_id)

@@ -9,7 +9,7 @@ from models.records import Place
 from models.records.fields import LARGEST_KEY
 from service.actions.learn import forget_place
 from service.actions.set_up_shop import save_place
-from service.api.once import DoorDep, OnceDep
+from service.api.idempotency import ContextDep, IdempotentPostDep
 from service.nouns.place import PlaceCreate, PlaceRead
 from service.queries.rows import by_name, find
 
@@ -18,38 +18,38 @@ PlaceId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 
 
 @router.post("/places", status_code=201, response_model=PlaceRead)
-def add_place(wanted: PlaceCreate, once: OnceDep) -> JSONResponse:
-    now = once.door.now
-    return once.write(
+def add_place(wanted: PlaceCreate, post: IdempotentPostDep) -> JSONResponse:
+    now = post.context.now
+    return post.write(
         lambda session: PlaceRead.model_validate(save_place(session, now, wanted.model_dump()))
     )
 
 
 @router.post("/places/{place_id}/forget", response_model=PlaceRead)
-def forget(place_id: PlaceId, once: OnceDep) -> JSONResponse:
+def forget(place_id: PlaceId, post: IdempotentPostDep) -> JSONResponse:
     """Let go of what readings taught; those from now on teach anew."""
-    now = once.door.now
-    return once.write(
+    now = post.context.now
+    return post.write(
         lambda session: PlaceRead.model_validate(forget_place(session, now, place_id)), status=200
     )
 
 
 @router.get("/places")
-def list_places(door: DoorDep) -> list[PlaceRead]:
-    with door.store.reading() as session:
+def list_places(context: ContextDep) -> list[PlaceRead]:
+    with context.store.reading() as session:
         rows = by_name(session, Place)
         return [PlaceRead.model_validate(row) for row in rows]
 
 
 @router.get("/places/{place_id}")
-def read_place(place_id: PlaceId, door: DoorDep) -> PlaceRead:
-    with door.store.reading() as session:
+def read_place(place_id: PlaceId, context: ContextDep) -> PlaceRead:
+    with context.store.reading() as session:
         return PlaceRead.model_validate(find(session, Place, place_id, "place_id"))
 
 
 @router.put("/places/{place_id}")
-def change_place(place_id: PlaceId, wanted: PlaceCreate, door: DoorDep) -> PlaceRead:
-    with door.store.unit_of_work() as session:
+def change_place(place_id: PlaceId, wanted: PlaceCreate, context: ContextDep) -> PlaceRead:
+    with context.store.unit_of_work() as session:
         find(session, Place, place_id, "place_id")
-        row = save_place(session, door.now, wanted.model_dump(), place_id)
+        row = save_place(session, context.now, wanted.model_dump(), place_id)
         return PlaceRead.model_validate(row)

@@ -13,7 +13,7 @@ from models.records.fields import LARGEST_KEY
 from service.actions import doubtful, jobs
 from service.actions.log_pour import close_pour, correct_pour, log_pour, reopen_pour
 from service.actions.standing import standing
-from service.api.once import DoorDep, OnceDep
+from service.api.idempotency import ContextDep, IdempotentPostDep
 from service.nouns.base import ResponseBody
 from service.nouns.pour import PourChange, PourClose, PourCreate, PourRead
 from service.queries.jobs import job_of
@@ -41,90 +41,94 @@ class ProjectionRead(ResponseBody):
 
 
 @router.post("/pours", status_code=201, response_model=PourRead)
-def add_pour(wanted: PourCreate, once: OnceDep) -> JSONResponse:
-    door = once.door
-    at = wanted.placed_at or door.now
+def add_pour(wanted: PourCreate, post: IdempotentPostDep) -> JSONResponse:
+    context = post.context
+    at = wanted.placed_at or context.now
 
     def work(session: Session) -> PourRead:
         find(session, Place, wanted.place_id, "place_id")
-        found = doubtful.of_pour(session, door.now, wanted.place_id, at, wanted.model_dump())
-        row = log_pour(session, door.now, wanted)
+        found = doubtful.of_pour(session, context.now, wanted.place_id, at, wanted.model_dump())
+        row = log_pour(session, context.now, wanted)
         doubtful.ask(found, wanted.confirm)  # rolls back; what cannot be was refused before
         return PourRead.model_validate(row)
 
-    return once.write(
+    return post.write(
         work,
-        then=lambda told: door.recompute(int(str(told["id"]))),
+        then=lambda told: context.recompute(int(str(told["id"]))),
     )
 
 
 @router.get("/pours")
 def list_pours(
-    door: DoorDep,
+    context: ContextDep,
     active: bool | None = None,
     limit: Annotated[int, Query(ge=1, le=500)] = 100,
     before_id: Annotated[int | None, Query(ge=1, le=LARGEST_KEY)] = None,
 ) -> list[PourRead]:
     """Newest first; `before_id` goes on where a list ended."""
-    with door.store.reading() as session:
+    with context.store.reading() as session:
         rows = page_of(session, limit, active=active, before_id=before_id)
         return [PourRead.model_validate(row) for row in rows]
 
 
 @router.get("/pours/{pour_id}")
-def read_pour(pour_id: PourId, door: DoorDep) -> PourRead:
-    with door.store.reading() as session:
+def read_pour(pour_id: PourId, context: ContextDep) -> PourRead:
+    with context.store.reading() as session:
         return PourRead.model_validate(find(session, Pour, pour_id, "pour_id"))
 
 
 @router.patch("/pours/{pour_id}")
-def change_pour(pour_id: PourId, wanted: PourChange, door: DoorDep) -> PourRead:
+def change_pour(pour_id: PourId, wanted: PourChange, context: ContextDep) -> PourRead:
     values = wanted.model_dump(exclude_unset=True, exclude={"confirm"})
-    with door.store.unit_of_work() as session:
+    with context.store.unit_of_work() as session:
         pour = find(session, Pour, pour_id, "pour_id")
         place_id, at = wanted.place_id or pour.place_id, wanted.placed_at or pour.placed_at
         find(session, Place, place_id, "place_id")
-        found = doubtful.of_pour(session, door.now, place_id, at, values)
-        told = PourRead.model_validate(correct_pour(session, door.now, pour_id, values))
+        found = doubtful.of_pour(session, context.now, place_id, at, values)
+        told = PourRead.model_validate(correct_pour(session, context.now, pour_id, values))
         doubtful.ask(found, wanted.confirm)
-    door.recompute(pour_id)
+    context.recompute(pour_id)
     return told
 
 
 @router.post("/pours/{pour_id}/close", response_model=PourRead)
-def close(pour_id: PourId, once: OnceDep, wanted: PourClose | None = None) -> JSONResponse:
+def close(
+    pour_id: PourId, post: IdempotentPostDep, wanted: PourClose | None = None
+) -> JSONResponse:
     why = (wanted or PourClose()).why
-    return once.write(
-        lambda session: PourRead.model_validate(close_pour(session, once.door.now, pour_id, why)),
+    return post.write(
+        lambda session: PourRead.model_validate(
+            close_pour(session, post.context.now, pour_id, why)
+        ),
         status=200,
     )
 
 
 @router.post("/pours/{pour_id}/reopen", response_model=PourRead)
-def reopen(pour_id: PourId, once: OnceDep) -> JSONResponse:
-    door = once.door
-    return once.write(
-        lambda session: PourRead.model_validate(reopen_pour(session, door.now, pour_id)),
+def reopen(pour_id: PourId, post: IdempotentPostDep) -> JSONResponse:
+    context = post.context
+    return post.write(
+        lambda session: PourRead.model_validate(reopen_pour(session, context.now, pour_id)),
         status=200,
-        then=lambda _: door.recompute(pour_id),
+        then=lambda _: context.recompute(pour_id),
     )
 
 
 @router.get("/pours/{pour_id}/projection")
-def read_projection(pour_id: PourId, door: DoorDep) -> ProjectionRead:
+def read_projection(pour_id: PourId, context: ContextDep) -> ProjectionRead:
     """The windows as they stand; made now when there are none yet."""
-    with door.store.reading() as session:
+    with context.store.reading() as session:
         find(session, Pour, pour_id, "pour_id")
         row = latest(session, pour_id)
     if row is None:
-        door.recompute(pour_id)
-        with door.store.reading() as session:
+        context.recompute(pour_id)
+        with context.store.reading() as session:
             row = latest(session, pour_id)
             duty = job_of(session, jobs.projection_key(pour_id))
     if row is None:
         why = duty.failure if duty is not None else "closed before it was projected"
         raise Conflict(f"the windows of pour {pour_id}", why)
-    return told_of(row, door.now)
+    return told_of(row, context.now)
 
 
 def told_of(row: Projection, now: datetime) -> ProjectionRead:

@@ -12,7 +12,7 @@ from models.projection.scenario import SET_KINDS
 from models.records.fields import LARGEST_KEY
 from service.actions.record_parts import Record, StepTold
 from service.actions.tell_record import tell_record
-from service.api.once import DoorDep
+from service.api.idempotency import ContextDep
 from service.csv_rows import text_of
 
 router = APIRouter(tags=["record"])
@@ -46,9 +46,9 @@ HEADER = (
 
 
 @router.get("/pours/{pour_id}/record")
-def read_record(pour_id: PourId, door: DoorDep) -> Record:
+def read_record(pour_id: PourId, context: ContextDep) -> Record:
     """Everything logged, told and seen of one pour; times carry the offset of its place."""
-    return tell_record(door.store, door.now, pour_id)
+    return tell_record(context.store, context.now, pour_id)
 
 
 @router.get(
@@ -56,9 +56,9 @@ def read_record(pour_id: PourId, door: DoorDep) -> Record:
     response_class=Response,
     responses={200: {"content": {"text/csv": {"schema": {"type": "string"}}}}},
 )
-def read_record_csv(pour_id: PourId, door: DoorDep) -> Response:
+def read_record_csv(pour_id: PourId, context: ContextDep) -> Response:
     """A row for each event, oldest first; units in the names of the columns."""
-    record = tell_record(door.store, door.now, pour_id)
+    record = tell_record(context.store, context.now, pour_id)
     name = f'attachment; filename="record-of-pour-{pour_id}.csv"'
     return Response(
         text_of(HEADER, events(record)),

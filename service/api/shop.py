@@ -6,7 +6,7 @@ from fastapi.responses import JSONResponse
 from models.records import Shop
 from models.records.shop import ShopBase
 from service.actions.set_up_shop import change_shop, new_feed_token
-from service.api.once import DoorDep, OnceDep
+from service.api.idempotency import ContextDep, IdempotentPostDep
 from service.notify import relay
 from service.notify.address import masked
 from service.nouns.shop import ShopChange, ShopRead
@@ -16,31 +16,31 @@ router = APIRouter(tags=["shop"])
 
 
 @router.get("/shop")
-def read_shop(door: DoorDep) -> ShopRead:
-    with door.store.reading() as session:
+def read_shop(context: ContextDep) -> ShopRead:
+    with context.store.reading() as session:
         return _told(find_shop(session))
 
 
 @router.patch("/shop")
-def patch_shop(wanted: ShopChange, door: DoorDep) -> ShopRead:
+def patch_shop(wanted: ShopChange, context: ContextDep) -> ShopRead:
     values = wanted.model_dump(exclude_unset=True)
     if "notice_addresses" in values:
-        with door.store.reading() as session:
+        with context.store.reading() as session:
             stored = find_shop(session).notice_addresses
-        allowed = door.settings.allowed_networks
+        allowed = context.settings.allowed_networks
         told = [
             relay.checked(f"notice_addresses[{k}]", one, stored, allowed)
             for k, one in enumerate(values["notice_addresses"])
         ]
         values["notice_addresses"] = list(dict.fromkeys(told))
-    with door.store.unit_of_work() as session:
-        return _told(change_shop(session, door.now, values))
+    with context.store.unit_of_work() as session:
+        return _told(change_shop(session, context.now, values))
 
 
 @router.post("/shop/calendar-address", status_code=201, response_model=ShopRead)
-def renew_calendar_address(once: OnceDep) -> JSONResponse:
+def renew_calendar_address(post: IdempotentPostDep) -> JSONResponse:
     """Withdraw the calendar's address and give another."""
-    return once.write(lambda session: _told(new_feed_token(session)))
+    return post.write(lambda session: _told(new_feed_token(session)))
 
 
 def _told(shop: Shop) -> ShopRead:

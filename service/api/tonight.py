@@ -9,7 +9,7 @@ from fastapi.responses import JSONResponse
 from models.records import Place
 from service.actions import doubtful
 from service.actions.check_tonight import check_tonight
-from service.api.once import OnceDep
+from service.api.idempotency import IdempotentPostDep
 from service.nouns.base import ResponseBody
 from service.nouns.tonight import TonightRequest
 from service.queries.rows import find
@@ -34,32 +34,32 @@ class TonightRead(ResponseBody):
 
 
 @router.post("/tonight", response_model=TonightRead)
-def tonight(wanted: TonightRequest, once: OnceDep) -> JSONResponse:
+def tonight(wanted: TonightRequest, post: IdempotentPostDep) -> JSONResponse:
     """Nothing is stored but the answer under its key."""
 
     def work() -> TonightRead:
-        door = once.door
-        with door.store.reading() as session:
+        context = post.context
+        with context.store.reading() as session:
             find(session, Place, wanted.place_id, "place_id")
             night = (wanted.night_low_C, wanted.day_high_C)
             found = [
-                *doubtful.of_night(session, door.now, wanted.place_id, *night),
+                *doubtful.of_night(session, context.now, wanted.place_id, *night),
                 *doubtful.of_pour(
                     session,
-                    door.now,
+                    context.now,
                     wanted.place_id,
-                    wanted.start_at or door.now,
+                    wanted.start_at or context.now,
                     wanted.model_dump(),
                 ),
             ]
-        told = check_tonight(door.store, door.now, wanted)
+        told = check_tonight(context.store, context.now, wanted)
         doubtful.ask(found, wanted.confirm)
         return TonightRead(
             **told.answer,
             weather_source=told.weather_source,
-            weather_attribution=chain.credit(once.door.weather, told.weather_source),
+            weather_attribution=chain.credit(post.context.weather, told.weather_source),
             weather_issued_at=told.weather_issued_at,
             warnings=list(told.warnings),
         )
 
-    return once.compute(work)
+    return post.compute(work)

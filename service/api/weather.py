@@ -12,12 +12,12 @@ from models.records import Place, WeatherRun
 from models.records.fields import LARGEST_KEY, Temperature, YesNo
 from service.actions import doubtful, jobs
 from service.actions.refresh_forecasts import refresh_forecast, type_weather
-from service.api.once import DoorDep, OnceDep
-from service.door import Door
+from service.api.idempotency import ContextDep, IdempotentPostDep
 from service.nouns.base import RequestBody, ResponseBody
 from service.queries.jobs import job_of
 from service.queries.rows import find
 from service.queries.weather_runs import last_added
+from service.request_context import RequestContext
 from service.weather import chain
 
 router = APIRouter(tags=["weather"])
@@ -63,18 +63,18 @@ class WeatherRead(ResponseBody):
     runs: list[RunRead]
 
 
-def _credited(kind: type[T], run: WeatherRun, door: Door) -> T:
+def _credited(kind: type[T], run: WeatherRun, context: RequestContext) -> T:
     told = kind.model_validate(run)
-    told.attribution = "" if run.typed else chain.credit(door.weather, run.provider)
+    told.attribution = "" if run.typed else chain.credit(context.weather, run.provider)
     return told
 
 
 @router.get("/places/{place_id}/weather")
 def read_weather(
-    place_id: PlaceId, door: DoorDep, limit: Annotated[int, Query(ge=1, le=200)] = 10
+    place_id: PlaceId, context: ContextDep, limit: Annotated[int, Query(ge=1, le=200)] = 10
 ) -> WeatherRead:
     """The newest runs, without their hours."""
-    with door.store.reading() as session:
+    with context.store.reading() as session:
         find(session, Place, place_id, "place_id")
         duty = job_of(session, jobs.weather_key(place_id))
         runs = last_added(session, place_id, limit)
@@ -84,32 +84,34 @@ def read_weather(
             succeeded_at=duty.succeeded_at if duty else None,
             failed_at=duty.failed_at if duty else None,
             failure=duty.failure if duty else "",
-            runs=[_credited(RunRead, run, door) for run in runs],
+            runs=[_credited(RunRead, run, context) for run in runs],
         )
 
 
 @router.get("/weather-runs/{run_id}")
-def read_run(run_id: RunId, door: DoorDep) -> HoursRead:
-    with door.store.reading() as session:
-        return _credited(HoursRead, find(session, WeatherRun, run_id, "run_id"), door)
+def read_run(run_id: RunId, context: ContextDep) -> HoursRead:
+    with context.store.reading() as session:
+        return _credited(HoursRead, find(session, WeatherRun, run_id, "run_id"), context)
 
 
 @router.post("/places/{place_id}/weather/refresh", status_code=201, response_model=RunRead)
-def refresh(place_id: PlaceId, once: OnceDep) -> JSONResponse:
+def refresh(place_id: PlaceId, post: IdempotentPostDep) -> JSONResponse:
     """Ask the weather service now; active pours there are projected by the clock."""
-    door = once.door
-    return once.compute(
+    context = post.context
+    return post.compute(
         lambda: _credited(
-            RunRead, refresh_forecast(door.store, door.now, place_id, door.weather), door
+            RunRead,
+            refresh_forecast(context.store, context.now, place_id, context.weather),
+            context,
         ),
         status=201,
     )
 
 
 @router.post("/places/{place_id}/weather/typed", status_code=201, response_model=RunRead)
-def type_night(place_id: PlaceId, wanted: NightRequest, once: OnceDep) -> JSONResponse:
+def type_night(place_id: PlaceId, wanted: NightRequest, post: IdempotentPostDep) -> JSONResponse:
     """Tonight's low and tomorrow's high, when there is no forecast."""
-    now = once.door.now
+    now = post.context.now
     pair = (wanted.night_low_C, wanted.day_high_C)
 
     def work(session: Session) -> RunRead:
@@ -118,4 +120,4 @@ def type_night(place_id: PlaceId, wanted: NightRequest, once: OnceDep) -> JSONRe
         doubtful.ask(found, wanted.confirm)  # rolls back; what cannot be was refused before
         return RunRead.model_validate(run)
 
-    return once.write(work)
+    return post.write(work)

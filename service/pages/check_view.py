@@ -10,13 +10,13 @@ from models.errors import Doubtful, InputError
 from models.records import Place
 from service.actions import doubtful
 from service.actions.check_tonight import TonightAnswer, check_tonight
-from service.door import Door
 from service.nouns.form import NEW, Control, Form
 from service.nouns.tonight import TonightRequest
 from service.pages import view
 from service.pages.choices import TEMPERATURES, Choices, chosen_fields
 from service.pages.form_post import Refused, refuse_faults
 from service.queries.rows import find
+from service.request_context import RequestContext
 
 SEEN = 0.005  # a chance that rounds to none is not told
 
@@ -36,7 +36,7 @@ def fields(have: Choices) -> list[Control]:
     ]
 
 
-def checked(door: Door, form: Form, **looked: Any) -> TonightAnswer:
+def checked(context: RequestContext, form: Form, **looked: Any) -> TonightAnswer:
     """The check as the form asks for it; looked : as for `check_tonight`."""
     rows = form.values(("piece_id", "mix_id", "place_id"))
     refuse_faults(form)
@@ -44,16 +44,16 @@ def checked(door: Door, form: Form, **looked: Any) -> TonightAnswer:
         if value in (None, NEW):
             form.wrong[name] = "Describe it first, then ask."
     refuse_faults(form)
-    with door.store.reading() as session:
+    with context.store.reading() as session:
         zone = find(session, Place, rows["place_id"]).timezone
     start = form.value("start_at", zone)
     warmth = form.values((*TEMPERATURES, "concrete_C"))
     refuse_faults(form)
     try:
         wanted = TonightRequest(start_at=start, **rows, **warmth)
-        told = check_tonight(door.store, door.now, wanted, **looked)
-        with door.store.reading() as session:
-            _ask(session, door, form, rows["place_id"], start, warmth)
+        told = check_tonight(context.store, context.now, wanted, **looked)
+        with context.store.reading() as session:
+            _ask(session, context, form, rows["place_id"], start, warmth)
         return told
     except Doubtful as error:
         form.ask(error.doubts)
@@ -69,7 +69,7 @@ def checked(door: Door, form: Form, **looked: Any) -> TonightAnswer:
 
 def _ask(
     session: Session,
-    door: Door,
+    context: RequestContext,
     form: Form,
     place_id: int,
     start: datetime | None,
@@ -77,8 +77,12 @@ def _ask(
 ) -> None:
     """Ask about figures that fit much better in the other unit."""
     low, high = (warmth[name] for name in TEMPERATURES)
-    night = doubtful.of_night(session, door.now, place_id, low, high, form.typed_F, form.with_unit)
-    mix = doubtful.of_pour(session, door.now, place_id, start or door.now, warmth, form.typed_F)
+    night = doubtful.of_night(
+        session, context.now, place_id, low, high, form.typed_F, form.with_unit
+    )
+    mix = doubtful.of_pour(
+        session, context.now, place_id, start or context.now, warmth, form.typed_F
+    )
     doubtful.ask((*night, *mix), form.confirmed)
 
 

@@ -13,7 +13,6 @@ from service.actions.set_up_shop import (
     save_piece,
     save_place,
 )
-from service.door import Door
 from service.nouns import mix, piece, place
 from service.nouns.form import NEW, Control, Form
 from service.pages.form_post import (
@@ -21,6 +20,7 @@ from service.pages.form_post import (
 )
 from service.queries.pours import newest
 from service.queries.rows import by_name, find_shop, of_pour, units_of
+from service.request_context import RequestContext
 
 TEMPERATURES = ("night_low_C", "day_high_C")
 
@@ -79,12 +79,14 @@ def chosen_fields(have: Choices) -> list[Control]:
     ]
 
 
-def chosen_rows(session: Session, door: Door, form: Form, have: Choices) -> dict[str, int]:
+def chosen_rows(
+    session: Session, context: RequestContext, form: Form, have: Choices
+) -> dict[str, int]:
     """Keys of the chosen piece, mix and place; what was described here is stored first."""
     chosen = {name: form.value(name) for name in ("piece_id", "mix_id", "place_id")}
     new = {name: row for name, row in _described(form, have).items() if chosen[name] == NEW}
     refuse_faults(form)
-    now = door.now
+    now = context.now
     if "piece_id" in new:
         with form.named("piece.", piece.NAMES):
             chosen["piece_id"] = save_piece(session, now, new["piece_id"]).id

@@ -16,7 +16,7 @@ from service.nouns.pour import PourCreate
 from service.pages import look, render, view
 from service.pages.choices import choices
 from service.pages.form_post import (
-    DoorDep,
+    ContextDep,
     FormPostDep,
     PageRoute,
     PourId,
@@ -76,14 +76,14 @@ def _edit_fields(session: Session) -> list[Control]:
 
 
 @router.get("/edit")
-def ask_edit(pour_id: PourId, door: DoorDep) -> Response:
-    with door.store.reading() as session:
-        seen = look.pour(session, door.now, pour_id)
+def ask_edit(pour_id: PourId, context: ContextDep) -> Response:
+    with context.store.reading() as session:
+        seen = look.pour(session, context.now, pour_id)
         fields, units = _edit_fields(session), units_of(session)
     typed = {}
     for one in fields:
         if one.kind == "moment":
-            clock = view.Clock(door.now, seen.place.timezone)
+            clock = view.Clock(context.now, seen.place.timezone)
             typed[one.name] = [clock.control(seen.pour.placed_at)]
         else:
             typed[one.name] = as_typed(one, getattr(seen.pour, one.name))
@@ -96,9 +96,9 @@ def _edit_page(seen: look.PourSeen, form: Form, status: int = 200) -> Response:
 
 @router.post("/edit")
 def edit(pour_id: PourId, post: FormPostDep) -> Response:
-    door = post.door
-    with door.store.reading() as session:
-        seen = look.pour(session, door.now, pour_id)
+    context = post.context
+    with context.store.reading() as session:
+        seen = look.pour(session, context.now, pour_id)
         form = Form.of(_edit_fields(session), post.fields, units_of(session))
 
     def store(session: Session) -> str:
@@ -108,13 +108,13 @@ def edit(pour_id: PourId, post: FormPostDep) -> Response:
         if abs(values["placed_at"] - seen.pour.placed_at).total_seconds() < 60:
             values["placed_at"] = seen.pour.placed_at  # the control shows no seconds
         found = doubtful.of_pour(
-            session, door.now, values["place_id"], values["placed_at"], values, form.typed_F
+            session, context.now, values["place_id"], values["placed_at"], values, form.typed_F
         )
-        correct_pour(session, door.now, pour_id, values)
+        correct_pour(session, context.now, pour_id, values)
         doubtful.ask(found, form.confirmed)
         return f"/pours/{pour_id}?said=corrected"
 
     try:
-        return post.once(form, store)
+        return post.write(form, store)
     except Refused:
         return _edit_page(seen, form, 422)

@@ -11,12 +11,12 @@ from models.facts.protection import FROST_MPA
 from models.records import Place, Pour, Projection
 from models.steps.place import COLD_AIR_C
 from service.actions.due_list import DueItem, due_list
-from service.door import Door
 from service.pages import look, render, view
-from service.pages.form_post import DoorDep, PageRoute
+from service.pages.form_post import ContextDep, PageRoute
 from service.queries.jobs import pours_due
 from service.queries.projections import of_active
 from service.queries.rows import find_shop
+from service.request_context import RequestContext
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 GROUPS = (
@@ -60,16 +60,16 @@ class Watched:
 
 
 @router.get("/")
-def due(door: DoorDep) -> Response:
+def due(context: ContextDep) -> Response:
     """Frost first, then what can be done now, what was missed, what comes next."""
-    _recompute(door)
-    with door.store.reading() as session:
+    _recompute(context)
+    with context.store.reading() as session:
         shop = find_shop(session)
-        clock = view.Clock(door.now, shop.timezone)
-        items = due_list(session, door.now, clock.end_of_tomorrow - door.now)
+        clock = view.Clock(context.now, shop.timezone)
+        items = due_list(session, context.now, clock.end_of_tomorrow - context.now)
         pours = of_active(session)
         places = list({place.id: place for _, _, place, _ in pours}.values())
-        weather = look.weathers(session, door.now, sorted(places, key=lambda place: place.id))
+        weather = look.weathers(session, context.now, sorted(places, key=lambda place: place.id))
     alarms = [
         Alarm(pour.id, name, text)
         for pour, name, _, projection in pours
@@ -100,8 +100,8 @@ def due(door: DoorDep) -> Response:
         pieces=pieces,
         waiting=not all(reckoned for *_, reckoned in pieces),
         weather=weather,
-        attribution=look.credit(door.weather, weather),
-        old=_unwatched(pours, door.now),
+        attribution=look.credit(context.weather, weather),
+        old=_unwatched(pours, context.now),
         zone=_two_clocks(shop.timezone, places),
     )
 
@@ -117,22 +117,22 @@ def _watch(answer: dict[str, Any], clock: view.Clock) -> str:
     return f"under {FROST_MPA:g} MPa {until}{lowest}; {watch['chance']:.0%} chance that it freezes"
 
 
-def _recompute(door: Door) -> None:
+def _recompute(context: RequestContext) -> None:
     """Compute anew what was logged about, or what a window's opening or closing has overtaken.
 
     A pour that was never computed is left to the clock: the first one compiles the kernels, and
     the page must not wait for that.
     """
-    with door.store.reading() as session:
-        due = pours_due(session, door.now)
+    with context.store.reading() as session:
+        due = pours_due(session, context.now)
         late = [
             pour.id
             for pour, _, _, row in of_active(session)
             if row is not None
-            and (pour.id in due or view.outdated(row.answer["steps"], door.now, row.checked_at))
+            and (pour.id in due or view.outdated(row.answer["steps"], context.now, row.checked_at))
         ]
     for pour_id in late[:RECOMPUTED_AT_ONCE]:
-        door.recompute(pour_id)
+        context.recompute(pour_id)
 
 
 def _grouped(items: list[DueItem], clock: view.Clock) -> list[tuple[str, list[list[Line]]]]:

@@ -16,12 +16,12 @@ from starlette.exceptions import HTTPException
 
 from models.errors import Conflict, Doubtful, InputError
 from models.records import Pour
-from service.actions.answer_once import answer_once
-from service.door import Door, door
+from service.actions.idempotency import answer_once
 from service.nouns.form import Form
 from service.pages import render
 from service.problem import AGAIN_IN_S
 from service.queries.rows import NoSuchRow, find
+from service.request_context import RequestContext, request_context
 from service.store import TROUBLE, trouble
 
 MOST = {"max_fields": 300}
@@ -30,7 +30,7 @@ SENT_BEFORE = (
     " Send it again if these are a further entry."
 )
 
-DoorDep = Annotated[Door, Depends(door)]
+ContextDep = Annotated[RequestContext, Depends(request_context)]
 PourId = Annotated[int, Path(ge=1, le=2**31 - 1)]
 RowId = Annotated[int, Path(ge=1, le=2**31 - 1)]
 
@@ -51,9 +51,9 @@ def refuse_faults(form: Form) -> None:
 
 @dataclass(frozen=True)
 class FormPost:
-    """One POST of a form: its door, its fields, and its key."""
+    """One POST of a form: its context, its fields, and its key."""
 
-    door: Door
+    context: RequestContext
     path: str
     fields: dict[str, list[str]]
 
@@ -62,7 +62,7 @@ class FormPost:
         values = self.fields.get(name)
         return values[-1].strip() if values else ""
 
-    def once(
+    def write(
         self,
         form: Form,
         work: Callable[[Session], str],
@@ -75,8 +75,8 @@ class FormPost:
         refuse_faults(form)
         try:
             answer = answer_once(
-                self.door.store,
-                self.door.now,
+                self.context.store,
+                self.context.now,
                 self.text("key") or None,
                 self._fingerprint(),
                 303,
@@ -109,15 +109,15 @@ def form_action(
 
     def store(session: Session) -> str:
         find(session, Pour, pour_id, "pour_id")
-        work(session, post.door.now)
+        work(session, post.context.now)
         return f"/pours/{pour_id}?said={said}"
 
-    return post.once(Form.of([]), store)
+    return post.write(Form.of([]), store)
 
 
-async def form_post(request: Request, door: DoorDep) -> FormPost:
+async def form_post(request: Request, context: ContextDep) -> FormPost:
     """The dependency of every POST of a page."""
-    return FormPost(door, request.url.path, _texts(await request.form(max_files=0, **MOST)))
+    return FormPost(context, request.url.path, _texts(await request.form(max_files=0, **MOST)))
 
 
 @dataclass(frozen=True)
@@ -128,7 +128,7 @@ class FilePost:
     content: bytes
 
 
-async def file_post(request: Request, door: DoorDep) -> FilePost:
+async def file_post(request: Request, context: ContextDep) -> FilePost:
     """The dependency of a POST with a file: of two ways to choose one, the way that was used."""
     async with request.form(max_files=2, **MOST) as form:
         fields, content = _texts(form), b""
@@ -136,7 +136,7 @@ async def file_post(request: Request, door: DoorDep) -> FilePost:
             if isinstance(value, UploadFile) and value.size:
                 content = await value.read()
                 fields[name] = [hashlib.sha256(content).hexdigest()]
-    return FilePost(FormPost(door, request.url.path, fields), content)
+    return FilePost(FormPost(context, request.url.path, fields), content)
 
 
 def _texts(form: FormData) -> dict[str, list[str]]:

@@ -12,7 +12,6 @@ from service.actions.refresh_forecasts import type_weather
 from service.actions.set_up_shop import (
     save_mould,
 )
-from service.door import Door
 from service.nouns import mould, piece, pour
 from service.nouns.controls import listed, values_of
 from service.nouns.cover import ProtectionCreate
@@ -28,7 +27,7 @@ from service.pages.choices import (
     free_name,
 )
 from service.pages.form_post import (
-    DoorDep,
+    ContextDep,
     FormPost,
     FormPostDep,
     PageRoute,
@@ -36,6 +35,7 @@ from service.pages.form_post import (
     refuse_faults,
 )
 from service.queries.rows import by_name, find
+from service.request_context import RequestContext
 from service.words import word
 
 OWN_PLACE = ("concrete_C", "bags", "water_added_l", "note")  # on the page
@@ -60,8 +60,8 @@ def pour_fields(have: Choices) -> list[Control]:
 
 
 @router.get("/pour")
-def ask(door: DoorDep) -> Response:
-    with door.store.reading() as session:
+def ask(context: ContextDep) -> Response:
+    with context.store.reading() as session:
         have = choices(session)
     return _page(have, Form.of(pour_fields(have), None, have.units))
 
@@ -69,17 +69,17 @@ def ask(door: DoorDep) -> Response:
 @router.post("/pour")
 def log(post: FormPostDep) -> Response:
     """Stored at once; the page that follows computes the windows."""
-    with post.door.store.reading() as session:
+    with post.context.store.reading() as session:
         have = choices(session)
     form = Form.of(pour_fields(have), post.fields, have.units)
     made: dict[str, int] = {}
 
     def then() -> None:
         if "place" in made:
-            post.door.fetch_weather(made["place"])
+            post.context.fetch_weather(made["place"])
 
     try:
-        return post.once(form, lambda session: _store(session, post, form, have, made), then)
+        return post.write(form, lambda session: _store(session, post, form, have, made), then)
     except Refused:
         return _page(have, form, 422)
 
@@ -87,19 +87,19 @@ def log(post: FormPostDep) -> Response:
 def _store(
     session: Session, post: FormPost, form: Form, have: Choices, made: dict[str, int]
 ) -> str:
-    now = post.door.now
+    now = post.context.now
     told = values_of(form, PourCreate, unread={"placed_at", "mould_id"})
     form.values(("placed_at", *TEMPERATURES))
-    rows = chosen_rows(session, post.door, form, have)
+    rows = chosen_rows(session, post.context, form, have)
     zone = find(session, Place, rows["place_id"]).timezone
     placed_at = form.value("placed_at", zone) or now
     covers = _covers(form)
     refuse_faults(form)
-    mould_id = _mould(session, post.door, form, rows["piece_id"])
+    mould_id = _mould(session, post.context, form, rows["piece_id"])
     told |= {**rows, "mould_id": mould_id, "placed_at": placed_at, "protections": covers}
     logged = log_pour(session, now, PourCreate(**told))
     found = doubtful.of_pour(session, now, rows["place_id"], placed_at, told, form.typed_F)
-    found += typed_weather(session, post.door, form, rows["place_id"])
+    found += typed_weather(session, post.context, form, rows["place_id"])
     if form.value("piece_id") == NEW:
         found += doubtful.of_piece(piece.values(form, ""), "piece.")
     doubtful.ask(found, form.confirmed)
@@ -109,7 +109,7 @@ def _store(
     return f"/pours/{logged.id}?said=poured"
 
 
-def _mould(session: Session, door: Door, form: Form, piece_id: int) -> int | None:
+def _mould(session: Session, context: RequestContext, form: Form, piece_id: int) -> int | None:
     chosen = form.value("mould_id")
     if chosen != NEW:
         return int(chosen) if chosen else None
@@ -118,7 +118,7 @@ def _mould(session: Session, door: Door, form: Form, piece_id: int) -> int | Non
     refuse_faults(form)
     values = free_name(values, by_name(session, Mould))
     with form.named("mould."):
-        return save_mould(session, door.now, values).id
+        return save_mould(session, context.now, values).id
 
 
 def _covers(form: Form) -> list[ProtectionCreate]:
@@ -129,7 +129,9 @@ def _covers(form: Form) -> list[ProtectionCreate]:
     return [ProtectionCreate(kind=kind, setpoint_C=warm)]
 
 
-def typed_weather(session: Session, door: Door, form: Form, place_id: int) -> list[Doubt | None]:
+def typed_weather(
+    session: Session, context: RequestContext, form: Form, place_id: int
+) -> list[Doubt | None]:
     """Tonight's low and tomorrow's high, when both were typed; what is to be asked about them."""
     low, high = form.value("night_low_C"), form.value("day_high_C")
     for name, here, other in (("night_low_C", low, high), ("day_high_C", high, low)):
@@ -138,8 +140,10 @@ def typed_weather(session: Session, door: Door, form: Form, place_id: int) -> li
     refuse_faults(form)
     if low is None or high is None:
         return []
-    found = doubtful.of_night(session, door.now, place_id, low, high, form.typed_F, form.with_unit)
-    type_weather(session, door.now, place_id, low, high)
+    found = doubtful.of_night(
+        session, context.now, place_id, low, high, form.typed_F, form.with_unit
+    )
+    type_weather(session, context.now, place_id, low, high)
     return found
 
 

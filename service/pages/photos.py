@@ -6,12 +6,11 @@ from fastapi import APIRouter, Response
 from sqlmodel import Session
 
 from service.actions.keep_photo import keep_photo, remove_photo
-from service.door import Door
 from service.nouns.form import Control, Form
 from service.pages import look, render, view
 from service.pages.entries import MOMENT
 from service.pages.form_post import (
-    DoorDep,
+    ContextDep,
     FilePostDep,
     FormPostDep,
     PageRoute,
@@ -22,35 +21,38 @@ from service.pages.form_post import (
     refuse_faults,
 )
 from service.queries.pours import photos_of
+from service.request_context import RequestContext
 
 router = APIRouter(prefix="/pours/{pour_id}/photos", route_class=PageRoute, include_in_schema=False)
 
 
 @router.get("")
-def ask(pour_id: PourId, door: DoorDep) -> Response:
-    with door.store.reading() as session:
-        seen = look.pour(session, door.now, pour_id)
-    return _page(door, seen, _form(seen))
+def ask(pour_id: PourId, context: ContextDep) -> Response:
+    with context.store.reading() as session:
+        seen = look.pour(session, context.now, pour_id)
+    return _page(context, seen, _form(seen))
 
 
 @router.post("")
 def add(pour_id: PourId, file_post: FilePostDep) -> Response:
     post = file_post.post
-    with post.door.store.reading() as session:
-        seen = look.pour(session, post.door.now, pour_id)
+    with post.context.store.reading() as session:
+        seen = look.pour(session, post.context.now, pour_id)
     form = _form(seen, post.fields)
 
     def store(session: Session) -> str:
-        at = form.value("at", seen.place.timezone) or post.door.now
+        at = form.value("at", seen.place.timezone) or post.context.now
         step, note = form.value("step"), form.value("note") or ""
         refuse_faults(form)
-        keep_photo(session, post.door.now, pour_id, file_post.content, at=at, step=step, note=note)
+        keep_photo(
+            session, post.context.now, pour_id, file_post.content, at=at, step=step, note=note
+        )
         return f"/pours/{pour_id}?said=photo"
 
     try:
-        return post.once(form, store)
+        return post.write(form, store)
     except Refused:
-        return _page(post.door, seen, form, 422)
+        return _page(post.context, seen, form, 422)
 
 
 @router.post("/{row_id}/remove")
@@ -82,9 +84,9 @@ def _form(seen: look.PourSeen, typed: dict[str, list[str]] | None = None) -> For
     )
 
 
-def _page(door: Door, seen: look.PourSeen, form: Form, status: int = 200) -> Response:
-    clock = view.Clock(door.now, seen.place.timezone)
-    with door.store.reading() as session:
+def _page(context: RequestContext, seen: look.PourSeen, form: Form, status: int = 200) -> Response:
+    clock = view.Clock(context.now, seen.place.timezone)
+    with context.store.reading() as session:
         rows = photos_of(session, seen.pour.id)
     return render.page(
         "photos.html",

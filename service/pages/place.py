@@ -11,7 +11,7 @@ from models.errors import Unknown
 from models.projection.around import Around
 from service.actions.show_place import PlaceSeen, show_place
 from service.pages import learned, look, picture, render, view
-from service.pages.form_post import DoorDep, PageRoute
+from service.pages.form_post import ContextDep, PageRoute
 from service.words import Reader, say, say_all
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
@@ -36,11 +36,11 @@ class Line:
 
 
 @router.get("/places/{place_id}")
-def place(place_id: Annotated[int, Path(ge=1)], door: DoorDep) -> Response:
-    with door.store.reading() as session:
-        seen = show_place(session, door.now, place_id)
-        weather = look.weather(session, door.now, seen.place)
-    clock = view.Clock(door.now, seen.place.timezone)
+def place(place_id: Annotated[int, Path(ge=1)], context: ContextDep) -> Response:
+    with context.store.reading() as session:
+        seen = show_place(session, context.now, place_id)
+        weather = look.weather(session, context.now, seen.place)
+    clock = view.Clock(context.now, seen.place.timezone)
     told, reader = seen.air, Reader(seen.place.timezone)
     return render.page(
         "place.html",
@@ -60,7 +60,7 @@ def place(place_id: Annotated[int, Path(ge=1)], door: DoorDep) -> Response:
         official=look.official(seen.place, clock),
         warnings=say_all(seen.warnings, reader),
         weather=weather,
-        attribution=look.credit(door.weather, [weather]),
+        attribution=look.credit(context.weather, [weather]),
     )
 
 

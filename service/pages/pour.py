@@ -8,7 +8,6 @@ from fastapi import APIRouter, Query, Response
 
 from models.records import Pour, Projection, Reading
 from service.actions.log_pour import CLOSE_REASONS
-from service.door import Door
 from service.nouns.form import Form
 from service.nouns.place import PLACE_WORDS
 from service.nouns.reading import DRYING_WORDS, READING_WORDS, SET_WORDS
@@ -18,9 +17,10 @@ from service.pages.entries import (
     NIGHT,
     batch_words,
 )
-from service.pages.form_post import DoorDep, PageRoute, PourId
+from service.pages.form_post import ContextDep, PageRoute, PourId
 from service.queries.jobs import pours_due
 from service.queries.rows import units_of
+from service.request_context import RequestContext
 from service.words import word
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
@@ -67,18 +67,18 @@ class Entry:
 
 @router.get("/pours/{pour_id}")
 def show(
-    pour_id: PourId, door: DoorDep, said: Annotated[str, Query(max_length=20)] = ""
+    pour_id: PourId, context: ContextDep, said: Annotated[str, Query(max_length=20)] = ""
 ) -> Response:
-    with door.store.reading() as session:
-        seen = look.pour(session, door.now, pour_id)
-        due = pour_id in pours_due(session, door.now)
-    if seen.pour.closed_at is None and (due or _late(door, seen.projection)):
-        door.recompute(pour_id)
-        with door.store.reading() as session:
-            seen = look.pour(session, door.now, pour_id)
-    with door.store.reading() as session:
+    with context.store.reading() as session:
+        seen = look.pour(session, context.now, pour_id)
+        due = pour_id in pours_due(session, context.now)
+    if seen.pour.closed_at is None and (due or _late(context, seen.projection)):
+        context.recompute(pour_id)
+        with context.store.reading() as session:
+            seen = look.pour(session, context.now, pour_id)
+    with context.store.reading() as session:
         units = units_of(session)
-    clock = view.Clock(door.now, seen.place.timezone)
+    clock = view.Clock(context.now, seen.place.timezone)
     return render.page(
         "pour.html",
         title=seen.piece.name,
@@ -91,15 +91,15 @@ def show(
         logged=_logged(seen, clock),
         covers=_covers(seen, clock),
         close_words=CLOSE_REASONS,
-        attribution=look.credit(door.weather, [seen.weather]),
+        attribution=look.credit(context.weather, [seen.weather]),
         **_told(seen.projection, clock, seen.piece.name),
         night=Form.of(NIGHT, None, units),
     )
 
 
-def _late(door: Door, projection: Projection | None) -> bool:
+def _late(context: RequestContext, projection: Projection | None) -> bool:
     return projection is None or view.outdated(
-        projection.answer["steps"], door.now, projection.checked_at
+        projection.answer["steps"], context.now, projection.checked_at
     )
 
 

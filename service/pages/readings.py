@@ -15,7 +15,6 @@ from service.actions.log_batch import log_batch, remove_batch
 from service.actions.record_reading import mark_reading, record_reading, remove_reading
 from service.actions.record_strength_test import record_strength_test, remove_strength_test
 from service.actions.refresh_forecasts import type_weather
-from service.door import Door
 from service.nouns.batch import BatchCreate
 from service.nouns.controls import values_of
 from service.nouns.cover import ProtectionCreate
@@ -25,7 +24,7 @@ from service.nouns.strength_test import StrengthTestCreate
 from service.pages import look, render
 from service.pages.entries import FORMS
 from service.pages.form_post import (
-    DoorDep,
+    ContextDep,
     FormPost,
     FormPostDep,
     PageRoute,
@@ -37,16 +36,19 @@ from service.pages.form_post import (
 )
 from service.queries.pours import zone_of
 from service.queries.rows import NoSuchRow, find, of_pour, units_of
+from service.request_context import RequestContext
 
 Deed = Annotated[str, Path(max_length=20)]
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 
 
-def form_page(door: Door, pour_id: int, kind: str, form: Form, status: int = 200) -> Response:
+def form_page(
+    context: RequestContext, pour_id: int, kind: str, form: Form, status: int = 200
+) -> Response:
     """A form about one pour, with what was typed."""
     heading, button, _ = FORMS[kind]
-    with door.store.reading() as session:
-        seen = look.pour(session, door.now, pour_id)
+    with context.store.reading() as session:
+        seen = look.pour(session, context.now, pour_id)
     return render.page(
         f"{kind}.html",
         status,
@@ -61,34 +63,36 @@ def form_page(door: Door, pour_id: int, kind: str, form: Form, status: int = 200
 
 
 @router.get("/{kind}/add")
-def ask(pour_id: PourId, kind: Annotated[str, Path(max_length=20)], door: DoorDep) -> Response:
+def ask(
+    pour_id: PourId, kind: Annotated[str, Path(max_length=20)], context: ContextDep
+) -> Response:
     """The form of a reading, a cover, a test, or of tonight's weather."""
     if kind not in FORMS:
         raise NoSuchRow("address", kind, "nothing is there", " | ".join(FORMS))
-    with door.store.reading() as session:
+    with context.store.reading() as session:
         units = units_of(session)
-    return form_page(door, pour_id, kind, Form.of(FORMS[kind][2], None, units))
+    return form_page(context, pour_id, kind, Form.of(FORMS[kind][2], None, units))
 
 
 def _take(
     post: FormPost, pour_id: int, kind: str, work: Callable[[Session, Form, Pour, datetime], object]
 ) -> Response:
     """Store what a form says about a pour, reckon it anew, go back to the pour."""
-    with post.door.store.reading() as session:
+    with post.context.store.reading() as session:
         units = units_of(session)
     form = Form.of(FORMS[kind][2], post.fields, units)
 
     def store(session: Session) -> str:
         pour = find(session, Pour, pour_id, "pour_id")
         zone = zone_of(session, pour_id)
-        at = (form.value("at", zone) if "at" in form.fields else None) or post.door.now
+        at = (form.value("at", zone) if "at" in form.fields else None) or post.context.now
         work(session, form, pour, at)
         return f"/pours/{pour_id}?said={kind}"
 
     try:
-        return post.once(form, store)
+        return post.write(form, store)
     except Refused:
-        return form_page(post.door, pour_id, kind, form, 422)
+        return form_page(post.context, pour_id, kind, form, 422)
 
 
 @router.post("/reading")
@@ -98,7 +102,7 @@ def add_reading(pour_id: PourId, post: FormPostDep) -> Response:
         if values["kind"] != "air-min-max":
             values["value_max_C"] = None
         refuse_faults(form)
-        now = post.door.now
+        now = post.context.now
         record_reading(session, now, pour.id, ReadingCreate(**values))
         found = doubtful.of_reading(session, now, pour.id, values["kind"], values, form.typed_F)
         doubtful.ask(found, form.confirmed)
@@ -111,7 +115,7 @@ def add_set(pour_id: PourId, post: FormPostDep) -> Response:
     def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
         values = values_of(form, ReadingCreate, unread={"at"}) | {"at": at}
         refuse_faults(form)
-        record_reading(session, post.door.now, pour.id, ReadingCreate(**values))
+        record_reading(session, post.context.now, pour.id, ReadingCreate(**values))
 
     return _take(post, pour_id, "set", store)
 
@@ -123,7 +127,7 @@ def add_dryness(pour_id: PourId, post: FormPostDep) -> Response:
         if values["kind"] != "tile":
             values["mass_g"] = None
         refuse_faults(form)
-        record_reading(session, post.door.now, pour.id, ReadingCreate(**values))
+        record_reading(session, post.context.now, pour.id, ReadingCreate(**values))
 
     return _take(post, pour_id, "dryness", store)
 
@@ -136,7 +140,7 @@ def add_cover(pour_id: PourId, post: FormPostDep) -> Response:
             values["setpoint_C"] = values["heater"] = None
         refuse_faults(form)
         with form.named("", {"from_at": "at"}):
-            put_on(session, post.door.now, pour.id, ProtectionCreate(**values))
+            put_on(session, post.context.now, pour.id, ProtectionCreate(**values))
 
     return _take(post, pour_id, "cover", store)
 
@@ -147,7 +151,7 @@ def add_test(pour_id: PourId, post: FormPostDep) -> Response:
         values = values_of(form, StrengthTestCreate, unread={"at"}) | {"at": at}
         refuse_faults(form)
         with form.named("", {"strength_test[0].at": "at"}):
-            record_strength_test(session, post.door.now, pour.id, StrengthTestCreate(**values))
+            record_strength_test(session, post.context.now, pour.id, StrengthTestCreate(**values))
 
     return _take(post, pour_id, "test", store)
 
@@ -157,7 +161,7 @@ def add_batch(pour_id: PourId, post: FormPostDep) -> Response:
     def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
         values = values_of(form, BatchCreate, unread={"at"}) | {"at": at}
         refuse_faults(form)
-        log_batch(session, post.door.now, pour.id, BatchCreate(**values))
+        log_batch(session, post.context.now, pour.id, BatchCreate(**values))
 
     return _take(post, pour_id, "batch", store)
 
@@ -168,9 +172,9 @@ def add_weather(pour_id: PourId, post: FormPostDep) -> Response:
         low, high = form.value("night_low_C"), form.value("day_high_C")
         refuse_faults(form)
         found = doubtful.of_night(
-            session, post.door.now, pour.place_id, low, high, form.typed_F, form.with_unit
+            session, post.context.now, pour.place_id, low, high, form.typed_F, form.with_unit
         )
-        type_weather(session, post.door.now, pour.place_id, low, high)
+        type_weather(session, post.context.now, pour.place_id, low, high)
         doubtful.ask(found, form.confirmed)
 
     return _take(post, pour_id, "weather", store)

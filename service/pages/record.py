@@ -17,7 +17,7 @@ from service.nouns.reading import DRYING_WORDS, READING_WORDS, SET_WORDS
 from service.nouns.strength_test import TEST_WORDS
 from service.pages import picture, render, view
 from service.pages.entries import batch_words
-from service.pages.form_post import DoorDep, PageRoute, PourId
+from service.pages.form_post import ContextDep, PageRoute, PourId
 from service.words import Reader, say, word
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
@@ -31,8 +31,8 @@ LEARNED_WORDS = {
 
 
 @router.get("/record")
-def record(pour_id: PourId, door: DoorDep) -> Response:
-    told = tell_record(door.store, door.now, pour_id)
+def record(pour_id: PourId, context: ContextDep) -> Response:
+    told = tell_record(context.store, context.now, pour_id)
     sent = [one for one in told.reminders if one.state == "sent"]
     return render.page(
         "record.html",
@@ -53,8 +53,8 @@ def record(pour_id: PourId, door: DoorDep) -> Response:
 
 
 @router.get("/care")
-def care_page(pour_id: PourId, door: DoorDep) -> Response:
-    with door.store.reading() as session:
+def care_page(pour_id: PourId, context: ContextDep) -> Response:
+    with context.store.reading() as session:
         sheet = care_sheet(session, pour_id)
     reader = Reader(sheet.timezone)
     low, high = sheet.reseal_years

@@ -19,7 +19,6 @@ from service.actions.set_up_shop import (
     save_place,
     save_sealer,
 )
-from service.door import Door
 from service.notify import relay
 from service.notify.address import masked
 from service.nouns import mix, mould, piece, place, sealer
@@ -27,7 +26,7 @@ from service.nouns.controls import listed, room, typed_of
 from service.nouns.form import Control, Form
 from service.pages import learned, render, view, weather
 from service.pages.form_post import (
-    DoorDep,
+    ContextDep,
     FormPost,
     FormPostDep,
     PageRoute,
@@ -37,6 +36,7 @@ from service.pages.form_post import (
 from service.queries.pours import recently_closed
 from service.queries.projections import of_active
 from service.queries.rows import NoSuchRow, by_name, find, find_shop, units_of
+from service.request_context import RequestContext
 from service.words import word
 
 router = APIRouter(prefix="/shop", route_class=PageRoute, include_in_schema=False)
@@ -74,15 +74,17 @@ CLOCKS = {
 
 
 @router.get("")
-def show(door: DoorDep) -> Response:
-    with door.store.reading() as session:
+def show(context: ContextDep) -> Response:
+    with context.store.reading() as session:
         shop = find_shop(session)
         form = Form.of(_shop_fields(shop), None, units_of(session))
-        return _shop_page(session, door, shop, form)
+        return _shop_page(session, context, shop, form)
 
 
-def _shop_page(session: Session, door: Door, shop: Shop, form: Form, status: int = 200) -> Response:
-    clock = view.Clock(door.now, shop.timezone)
+def _shop_page(
+    session: Session, context: RequestContext, shop: Shop, form: Form, status: int = 200
+) -> Response:
+    clock = view.Clock(context.now, shop.timezone)
     lists = [(noun, words, by_name(session, table)) for noun, words, table in LISTED]
     pours = [(row.id, name, clock(row.placed_at), "") for row, name, _, _ in of_active(session)]
     pours += [
@@ -97,10 +99,10 @@ def _shop_page(session: Session, door: Door, shop: Shop, form: Form, status: int
         form=form,
         lists=lists,
         pours=pours,
-        services=weather.services(door, clock),
+        services=weather.services(context, clock),
         fetched=weather.places(session, clock),
         feed=f"/calendar/{shop.feed_token}.ics",
-        address=door.settings.address,
+        address=context.settings.address,
         clocks=tuple(CLOCKS),
         addresses=_address_fields(shop),
     )
@@ -156,11 +158,11 @@ def _address_fields(shop: Shop) -> list[str]:
 
 @router.post("")
 def change(post: FormPostDep) -> Response:
-    door = post.door
-    with door.store.reading() as session:
+    context = post.context
+    with context.store.reading() as session:
         shop, units = find_shop(session), units_of(session)
     form = Form.of(_shop_fields(shop), post.fields, units)
-    addresses = _addresses(form, shop, door)
+    addresses = _addresses(form, shop, context)
 
     def store(session: Session) -> str:
         values = form.values(("name", "timezone", "units", *CLOCKS))
@@ -169,24 +171,24 @@ def change(post: FormPostDep) -> Response:
         values["covers"] = _covers(form, find_shop(session), warm)
         values["notice_addresses"] = addresses
         refuse_faults(form)
-        change_shop(session, door.now, values)
+        change_shop(session, context.now, values)
         return "/shop"
 
     try:
-        return post.once(form, store)
+        return post.write(form, store)
     except Refused:
-        with door.store.reading() as session:
-            return _shop_page(session, door, find_shop(session), form, 422)
+        with context.store.reading() as session:
+            return _shop_page(session, context, find_shop(session), form, 422)
 
 
-def _addresses(form: Form, shop: Shop, door: Door) -> list[str]:
+def _addresses(form: Form, shop: Shop, context: RequestContext) -> list[str]:
     """Those left as they stood, masked, and those typed anew; an emptied one is gone."""
     told: list[str] = []
     for name in _address_fields(shop):
         typed = form.value(name)
         try:
             if typed:
-                allowed = door.settings.allowed_networks
+                allowed = context.settings.allowed_networks
                 told.append(relay.checked(name, typed, shop.notice_addresses, allowed))
         except InputError as error:
             form.refuse(InputError(name, "", error.wrong, error.allowed))
@@ -207,19 +209,19 @@ def _covers(form: Form, shop: Shop, warm: float | None) -> list[dict[str, Any]]:
 
 
 @router.get("/{noun}/new")
-def ask_new(noun: Noun, door: DoorDep) -> Response:
-    with door.store.reading() as session:
+def ask_new(noun: Noun, context: ContextDep) -> Response:
+    with context.store.reading() as session:
         form = Form.of(_fields(session, noun, None), None, units_of(session))
     return _noun_page(noun, form, None)
 
 
 @router.get("/{noun}/{row_id}")
-def ask_row(noun: Noun, row_id: RowId, door: DoorDep) -> Response:
-    with door.store.reading() as session:
+def ask_row(noun: Noun, row_id: RowId, context: ContextDep) -> Response:
+    with context.store.reading() as session:
         row = find(session, TABLES[_known(noun)], row_id, "row_id")
         fields = _fields(session, noun, row)
         units = units_of(session)
-        wanting = learned.wanting(session, door.now, row)
+        wanting = learned.wanting(session, context.now, row)
     form = Form.of(fields, _typed(row, noun, fields), units)
     return _noun_page(noun, form, row_id, taught=learned.words(row), wanting=wanting)
 
@@ -230,10 +232,10 @@ def forget(noun: Noun, row_id: RowId, post: FormPostDep) -> Response:
         raise NoSuchRow("address", noun, "nothing is learned of that", " | ".join(FORGET))
 
     def store(session: Session) -> str:
-        FORGET[noun](session, post.door.now, row_id)
+        FORGET[noun](session, post.context.now, row_id)
         return f"/shop/{noun}/{row_id}"
 
-    return post.once(Form.of([], post.fields), store)
+    return post.write(Form.of([], post.fields), store)
 
 
 @router.post("/{noun}/new")
@@ -247,8 +249,8 @@ def edit(noun: Noun, row_id: RowId, post: FormPostDep) -> Response:
 
 
 def _save(noun: str, post: FormPost, row_id: int | None) -> Response:
-    door = post.door
-    with door.store.reading() as session:
+    context = post.context
+    with context.store.reading() as session:
         table = TABLES[_known(noun)]
         row = find(session, table, row_id, "row_id") if row_id is not None else None
         form = Form.of(_fields(session, noun, row), post.fields, units_of(session))
@@ -259,7 +261,7 @@ def _save(noun: str, post: FormPost, row_id: int | None) -> Response:
         values = _values(noun, form, count + 1)
         refuse_faults(form)
         with form.named(f"{noun}.", NAMES.get(noun)):
-            saved = SAVE[noun](session, door.now, values, row_id)
+            saved = SAVE[noun](session, context.now, values, row_id)
         if noun == "piece":
             doubtful.ask(doubtful.of_piece(values, "piece."), form.confirmed)
         if noun == "place" and saved.latitude is not None:
@@ -268,10 +270,10 @@ def _save(noun: str, post: FormPost, row_id: int | None) -> Response:
 
     def then() -> None:
         if "place" in made:
-            door.fetch_weather(made["place"])
+            context.fetch_weather(made["place"])
 
     try:
-        return post.once(form, store, then)
+        return post.write(form, store, then)
     except Refused:
         return _noun_page(noun, form, row_id, 422)
 

@@ -6,12 +6,11 @@ from fastapi import APIRouter, Path, Response
 from sqlmodel import Session
 
 from service.actions.mark_step_done import mark_step_done, undo_step
-from service.door import Door
 from service.nouns.form import Control, Form
 from service.pages import look, render, view
 from service.pages.entries import MOMENT
 from service.pages.form_post import (
-    DoorDep,
+    ContextDep,
     FormPostDep,
     PageRoute,
     PourId,
@@ -20,21 +19,22 @@ from service.pages.form_post import (
     refuse_faults,
 )
 from service.queries.pours import zone_of
+from service.request_context import RequestContext
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 Step = Annotated[str, Path(max_length=20)]
 
 
 @router.get("/steps")
-def ask_steps(pour_id: PourId, door: DoorDep) -> Response:
+def ask_steps(pour_id: PourId, context: ContextDep) -> Response:
     """A big button for every step that is not done yet."""
-    return _steps_page(door, pour_id, Form.of([MOMENT]))
+    return _steps_page(context, pour_id, Form.of([MOMENT]))
 
 
-def _steps_page(door: Door, pour_id: int, form: Form, status: int = 200) -> Response:
-    with door.store.reading() as session:
-        seen = look.pour(session, door.now, pour_id)
-    clock = view.Clock(door.now, seen.place.timezone)
+def _steps_page(context: RequestContext, pour_id: int, form: Form, status: int = 200) -> Response:
+    with context.store.reading() as session:
+        seen = look.pour(session, context.now, pour_id)
+    clock = view.Clock(context.now, seen.place.timezone)
     row = seen.projection
     told = [] if row is None else [view.step(o, clock, row.checked_at) for o in row.answer["steps"]]
     return render.page(
@@ -56,16 +56,16 @@ def mark(pour_id: PourId, post: FormPostDep) -> Response:
     form = Form.of([MOMENT, Control("step", "Step", needed=True)], post.fields)
 
     def store(session: Session) -> str:
-        at = form.value("at", zone_of(session, pour_id)) or post.door.now
+        at = form.value("at", zone_of(session, pour_id)) or post.context.now
         step = form.value("step")
         refuse_faults(form)
-        mark_step_done(session, post.door.now, pour_id, step, at)
+        mark_step_done(session, post.context.now, pour_id, step, at)
         return f"/pours/{pour_id}?said=done"
 
     try:
-        return post.once(form, store)
+        return post.write(form, store)
     except Refused:
-        return _steps_page(post.door, pour_id, form, 422)
+        return _steps_page(post.context, pour_id, form, 422)
 
 
 @router.post("/steps/{step}/undo")

@@ -11,13 +11,13 @@ from models.records import Place
 from service.actions import doubtful
 from service.actions.check_tonight import TonightAnswer
 from service.actions.refresh_forecasts import type_weather
-from service.door import Door
 from service.nouns.form import NEW, Control, Form
 from service.pages import look, render, view
 from service.pages.check_view import checked, danger, fields, frost, passing_first, why
 from service.pages.choices import TEMPERATURES, Choices, choices, chosen_rows
-from service.pages.form_post import DoorDep, FormPostDep, PageRoute, Refused, refuse_faults
+from service.pages.form_post import ContextDep, FormPostDep, PageRoute, Refused, refuse_faults
 from service.queries.rows import find, units_of
+from service.request_context import RequestContext
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 PlaceId = Annotated[int, Path(ge=1, le=2**31 - 1)]
@@ -37,33 +37,33 @@ class Cover:
 
 
 @router.get("/tonight")
-def ask(request: Request, door: DoorDep) -> Response:
+def ask(request: Request, context: ContextDep) -> Response:
     """Without `asked` the form alone; with it the answer, which a reload asks for anew."""
     query = request.query_params
-    with door.store.reading() as session:
+    with context.store.reading() as session:
         have, units = choices(session), units_of(session)
     typed = {name: query.getlist(name) for name in query} if "asked" in query else None
     form = Form.of(fields(have), typed, units)
     if typed is None:
-        return _page(door, have, form)
+        return _page(context, have, form)
     try:
-        return _page(door, have, form, found=checked(door, form, brief=True))
+        return _page(context, have, form, found=checked(context, form, brief=True))
     except Refused:
-        return _page(door, have, form, 422)
+        return _page(context, have, form, 422)
 
 
 @router.post("/tonight")
 def describe(post: FormPostDep) -> Response:
     """Store a piece, a mix, a place that were described here; then ask about them."""
-    door = post.door
-    with door.store.reading() as session:
+    context = post.context
+    with context.store.reading() as session:
         have, units = choices(session), units_of(session)
     form = Form.of(fields(have), post.fields, units)
     made: dict[str, int] = {}
 
     def store(session: Session) -> str:
         new_place = form.value("place_id") == NEW
-        rows = chosen_rows(session, door, form, have)
+        rows = chosen_rows(session, context, form, have)
         if new_place and find(session, Place, rows["place_id"]).latitude is not None:
             made["place"] = rows["place_id"]
         kept = {name: post.text(name) for name in ("start_at", "concrete_C", *TEMPERATURES)}
@@ -71,19 +71,19 @@ def describe(post: FormPostDep) -> Response:
 
     def then() -> None:
         if "place" in made:
-            door.fetch_weather(made["place"])
+            context.fetch_weather(made["place"])
 
     try:
-        return post.once(form, store, then)
+        return post.write(form, store, then)
     except Refused:
-        return _page(door, have, form, 422)
+        return _page(context, have, form, 422)
 
 
 @router.post("/places/{place_id}/weather")
 def keep(place_id: PlaceId, post: FormPostDep) -> Response:
     """Use the two typed temperatures for the pours at the place."""
     fields = [Control(name, name, needed=True, dimension="temperature_C") for name in TEMPERATURES]
-    with post.door.store.reading() as session:
+    with post.context.store.reading() as session:
         units = units_of(session)
     form = Form.of(fields, post.fields, units)
 
@@ -91,26 +91,30 @@ def keep(place_id: PlaceId, post: FormPostDep) -> Response:
         low, high = (form.value(name) for name in TEMPERATURES)
         refuse_faults(form)
         found = doubtful.of_night(
-            session, post.door.now, place_id, low, high, form.typed_F, form.with_unit
+            session, post.context.now, place_id, low, high, form.typed_F, form.with_unit
         )
-        type_weather(session, post.door.now, place_id, low, high)
+        type_weather(session, post.context.now, place_id, low, high)
         doubtful.ask(found, form.confirmed)
         return "/"
 
-    return post.once(form, store)
+    return post.write(form, store)
 
 
 def _page(
-    door: Door, have: Choices, form: Form, status: int = 200, found: TonightAnswer | None = None
+    context: RequestContext,
+    have: Choices,
+    form: Form,
+    status: int = 200,
+    found: TonightAnswer | None = None,
 ) -> Response:
     shown: dict[str, Any] = {"told": None}
-    place = _place(door, form)
+    place = _place(context, form)
     if found is not None and place is not None:
-        shown = _answer(found, view.Clock(door.now, place.timezone), form)
+        shown = _answer(found, view.Clock(context.now, place.timezone), form)
     weather = None
     if place is not None:
-        with door.store.reading() as session:
-            weather = look.weather(session, door.now, place)
+        with context.store.reading() as session:
+            weather = look.weather(session, context.now, place)
     return render.page(
         "tonight.html",
         status,
@@ -121,16 +125,16 @@ def _page(
         ready=bool(have.pieces and have.mixes and have.places),
         place=place,
         weather=weather,
-        attribution=look.credit(door.weather, [weather] if weather else []),
+        attribution=look.credit(context.weather, [weather] if weather else []),
         **shown,
     )
 
 
-def _place(door: Door, form: Form) -> Place | None:
+def _place(context: RequestContext, form: Form) -> Place | None:
     chosen = form.shown("place_id")
     if chosen == NEW or chosen not in [key for key, _ in form.fields["place_id"].options]:
         return None
-    with door.store.reading() as session:
+    with context.store.reading() as session:
         return session.get(Place, int(chosen))
 
 

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 from sqlmodel import Session
 
-from service.door import Door
 from service.pages import view
 from service.queries.jobs import weather_jobs
+from service.request_context import RequestContext
 from service.weather import chain
 from service.weather.health import Health
 from service.weather.open_meteo import FREE_HOSTS, TERMS
@@ -33,8 +33,8 @@ class Fetched:
     next: view.Moment | None
 
 
-def services(door: Door, clock: view.Clock) -> list[Service]:
-    return [_service(one, clock) for one in chain.health(door.weather)]
+def services(context: RequestContext, clock: view.Clock) -> list[Service]:
+    return [_service(one, clock) for one in chain.health(context.weather)]
 
 
 def places(session: Session, clock: view.Clock) -> Sequence[Fetched]:

@@ -24,7 +24,7 @@ from service.pages.check_view import (
     worst,
 )
 from service.pages.choices import choices
-from service.pages.form_post import DoorDep, PageRoute, Refused
+from service.pages.form_post import ContextDep, PageRoute, Refused
 from service.queries.rows import find
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
@@ -80,25 +80,25 @@ class Hour:
 
 
 @router.get("/week")
-def ask(request: Request, door: DoorDep) -> Response:
+def ask(request: Request, context: ContextDep) -> Response:
     """The week of a pour as the form of /tonight describes it; with `at` that start alone."""
     query = request.query_params
     if "piece_id" not in query:
         return RedirectResponse("/tonight", 303)
-    with door.store.reading() as session:
+    with context.store.reading() as session:
         have = choices(session)
     form = Form.of(fields(have), {name: query.getlist(name) for name in query}, have.units)
     only = _instant(query.get("at"))
     try:
-        found = checked(door, form, only=only)
+        found = checked(context, form, only=only)
     except Refused:
         kept = {name: value for name, value in query.items() if name != "at"}
         if only is not None:  # an hour that has passed since: the week as it is now
             return RedirectResponse(f"/week?{render.query(kept)}", 303)
         return RedirectResponse(f"/tonight?{render.query({**kept, 'asked': '1'})}", 303)
-    with door.store.reading() as session:
+    with context.store.reading() as session:
         place = find(session, Place, int(form.shown("place_id")))
-    clock = view.Clock(door.now, place.timezone)
+    clock = view.Clock(context.now, place.timezone)
     options = found.answer["options"]
     allowed = 1 - found.confidence + 1e-9
     shown: dict[str, Any] = (
@@ -119,7 +119,7 @@ def ask(request: Request, door: DoorDep) -> Response:
         start=clock(options[0]["start"]) if only and options else None,
         source=found.weather_source,
         warnings=found.warnings,
-        attribution=door.weather.attribution,
+        attribution=context.weather.attribution,
         **shown,
     )
 

@@ -25,7 +25,7 @@ SHOWN_KEYS = 12
 
 
 class NoSuchRow(InputError):
-    """A key that no row has; a door answers 404 when the key stands in the address."""
+    """A key that no row has; 404 is answered when the key stands in the address."""
 
 
 def find(session: Session, table: type[R], row_id: int, field: str = "id") -> R:

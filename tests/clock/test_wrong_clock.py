@@ -16,8 +16,8 @@ from service.actions import jobs
 from service.actions.project_pour import project_pour
 from service.actions.record_reading import record_reading
 from service.actions.standing import state_now
-from service.door import utc_now
 from service.nouns.reading import ReadingCreate
+from service.request_context import utc_now
 from service.store import Store
 
 HOUR, AHEAD = timedelta(hours=1), timedelta(days=40)

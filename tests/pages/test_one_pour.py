@@ -140,7 +140,7 @@ def test_a_window_that_closed_since_is_never_shown_as_open(
     phone.send(phone.open(poured).form("/reckon"))
     assert "● open" in phone.page.text
     hands.forward(3)
-    monkeypatch.setattr("service.door.Door.recompute", lambda *_: None)
+    monkeypatch.setattr("service.request_context.RequestContext.recompute", lambda *_: None)
     assert "● open" not in phone.open(poured).text
     assert "✕ past" in phone.page.text
     assert "● open" not in phone.open("/").text
@@ -151,7 +151,7 @@ def test_what_nobody_reckoned_for_hours_opens_nothing(
 ) -> None:
     windows.say("strip", "open", NOW - timedelta(hours=1))
     phone.send(phone.open(poured).form("/reckon"))
-    monkeypatch.setattr("service.door.Door.recompute", lambda *_: None)
+    monkeypatch.setattr("service.request_context.RequestContext.recompute", lambda *_: None)
     hands.forward(7)
     for page in (phone.open(poured), phone.open("/")):
         assert "● open" not in page.text

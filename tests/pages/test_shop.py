@@ -50,7 +50,7 @@ def test_what_the_form_does_not_show_is_kept(phone: Any, store: Any, client: Any
         "label": [{"age_h": 24.0, "MPa": 9.0, "temperature_C": 15.0}],
     }
     with store.unit_of_work() as session:
-        from_api = Mix(created_at=client.app.state.outfit.clock(), **mix)
+        from_api = Mix(created_at=client.app.state.castclock.clock(), **mix)
         session.add(from_api)
     phone.send(phone.open("/shop/mix/1").form("/shop/mix/1"), mix__bag_kg="25 kg")
     row = only(store, Mix)

@@ -10,15 +10,15 @@ from fastapi.responses import JSONResponse
 from pydantic import BaseModel
 from sqlmodel import Session
 
-from service.actions.answer_once import Answer, answer_once, said_before
-from service.door import Door, door
+from service.actions.idempotency import Answer, answer_once, said_before
+from service.request_context import RequestContext, request_context
 
 
 @dataclass(frozen=True)
-class Once:
-    """One POST: its door, its key, and the fingerprint of what was asked."""
+class IdempotentPost:
+    """One POST: its context, its key, and the fingerprint of what was asked."""
 
-    door: Door
+    context: RequestContext
     key: str | None
     request_hash: str
 
@@ -31,8 +31,8 @@ class Once:
     ) -> JSONResponse:
         """Do `work` in one transaction; after it, the first time only, `then` with the answer."""
         answer = answer_once(
-            self.door.store,
-            self.door.now,
+            self.context.store,
+            self.context.now,
             self.key,
             self.request_hash,
             status,
@@ -44,7 +44,7 @@ class Once:
 
     def compute(self, work: Callable[[], BaseModel], *, status: int = 200) -> JSONResponse:
         """`work` calculates or asks the outside first; no transaction is open meanwhile."""
-        with self.door.store.reading() as session:
+        with self.context.store.reading() as session:
             kept = said_before(session, self.key, self.request_hash)
         if kept is not None:
             return self._told(kept)
@@ -56,19 +56,19 @@ class Once:
         return JSONResponse(answer.body, answer.status, headers)
 
 
-async def once(
+async def idempotent_post(
     request: Request,
-    door: Annotated[Door, Depends(door)],
+    context: Annotated[RequestContext, Depends(request_context)],
     key: Annotated[
         str | None,
         Header(alias="Idempotency-Key", description="made by the client; a repeat is done once"),
     ] = None,
-) -> Once:
+) -> IdempotentPost:
     """The dependency of every POST."""
     address = f"{request.url.path}?{request.url.query}".rstrip("?")
     asked = f"{request.method} {address}\n".encode() + await request.body()
-    return Once(door, key, hashlib.sha256(asked).hexdigest())
+    return IdempotentPost(context, key, hashlib.sha256(asked).hexdigest())
 
 
-OnceDep = Annotated[Once, Depends(once)]
-DoorDep = Annotated[Door, Depends(door)]
+IdempotentPostDep = Annotated[IdempotentPost, Depends(idempotent_post)]
+ContextDep = Annotated[RequestContext, Depends(request_context)]

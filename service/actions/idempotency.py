@@ -17,7 +17,7 @@ LONGEST_KEY = 200
 
 @dataclass(frozen=True)
 class Answer:
-    """What a door said; `repeated` when it was said before."""
+    """What was answered; `repeated` when it was given before."""
 
     status: int
     body: Any

@@ -1,4 +1,4 @@
-"""What a door (an API endpoint or a page) is handed: the store, the settings, and one instant."""
+"""What an endpoint or a page is handed: the store, the settings, and one instant."""
 
 import logging
 from collections.abc import Callable
@@ -15,7 +15,7 @@ from service.settings import Settings
 from service.store import TROUBLE, Store, trouble
 from service.weather.provider import Provider
 
-log = logging.getLogger("castclock.door")
+log = logging.getLogger("castclock.request")
 
 
 def utc_now() -> datetime:
@@ -23,8 +23,8 @@ def utc_now() -> datetime:
 
 
 @dataclass(frozen=True)
-class Outfit:
-    """What the root puts together once; kept in `app.state.outfit`."""
+class AppState:
+    """What the root puts together once; kept in `app.state.castclock`."""
 
     settings: Settings
     store: Store
@@ -33,12 +33,12 @@ class Outfit:
 
 
 @dataclass(frozen=True)
-class Door:
+class RequestContext:
     """One request. `now` is read once and handed to every action.
 
-    with door.store.reading() as session: ...        to look
-    with door.store.unit_of_work() as session: ...   to write; commits at the end
-    door.recompute(pour_id)                          after a write that moves a pour's windows
+    with context.store.reading() as session: ...        to look
+    with context.store.unit_of_work() as session: ...   to write; commits at the end
+    context.recompute(pour_id)                       after a write that moves a pour's windows
     """
 
     settings: Settings
@@ -77,7 +77,7 @@ class Door:
             session.add(duty)
 
 
-def door(request: Request) -> Door:
-    """The dependency: `door: Door = Depends(door)`."""
-    outfit: Outfit = request.app.state.outfit
-    return Door(outfit.settings, outfit.store, outfit.weather, outfit.clock())
+def request_context(request: Request) -> RequestContext:
+    """The dependency: `context: RequestContext = Depends(request_context)`."""
+    castclock: AppState = request.app.state.castclock
+    return RequestContext(castclock.settings, castclock.store, castclock.weather, castclock.clock())
