@@ -11,6 +11,7 @@ from typing import Any, TypeVar, cast
 from numba import njit
 from numba.core.caching import IndexDataCacheFile
 
+FACTS = Path(__file__).parent / "facts"
 FAST = {"contract", "arcp", "nsz"}
 F = TypeVar("F", bound=Callable[..., Any])
 log = logging.getLogger("castclock.compiled")
@@ -26,8 +27,20 @@ def kernel(function: F) -> F:
     cache = getattr(compiled, "_cache", None)  # none where kernels run as plain Python
     if cache is not None:
         own = cache._cache_file
-        cache._cache_file = _Sealed(own._cache_path, cache._impl.filename_base, own._source_stamp)
+        cache._cache_file = _Sealed(own._cache_path, cache._impl.filename_base, _stamp(function))
     return cast(F, compiled)
+
+
+def _stamp(function: Callable[..., Any]) -> list[tuple[int, int]]:
+    """Age and size of every file that is compiled into a kernel: stages, facts and its own."""
+    own = Path(function.__code__.co_filename)
+    files = {own, *own.parent.glob("_*.py"), *FACTS.glob("*.py"), FACTS.with_name("units.py")}
+    return [(file.stat().st_mtime_ns, file.stat().st_size) for file in sorted(files)]
+
+
+def stage(function: F) -> F:
+    """Compile a part of a kernel into each kernel that calls it: it costs no call."""
+    return cast(F, njit(nogil=True, fastmath=FAST, error_model="numpy", forceinline=True)(function))
 
 
 class _Sealed(IndexDataCacheFile):

@@ -3,9 +3,8 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
+from models.facts.air import MAGNUS_A_HPA, MAGNUS_M, MAGNUS_TN_C
 from models.units import Array, within
-
-A_hPa, M, TN = 6.112, 17.62, 243.12  # WMO_8, over water
 
 
 def saturation_pressure(temperature_C: ArrayLike) -> Array:
@@ -22,7 +21,7 @@ def saturation_pressure(temperature_C: ArrayLike) -> Array:
     23.33
     """
     T = within("temperature_C", temperature_C, -80.0, 100.0, "degC")
-    return A_hPa * np.exp(M * T / (TN + T))
+    return MAGNUS_A_HPA * np.exp(MAGNUS_M * T / (MAGNUS_TN_C + T))
 
 
 def dew_point(air_C: ArrayLike, rh_fraction: ArrayLike) -> Array:
@@ -39,8 +38,8 @@ def dew_point(air_C: ArrayLike, rh_fraction: ArrayLike) -> Array:
     """
     T = within("air_C", air_C, -60.0, 100.0, "degC")
     r = np.minimum(within("rh_fraction", rh_fraction, 0.001, 1.05), 1.0)
-    gamma = np.log(r) + M * T / (TN + T)
-    return TN * gamma / (M - gamma)
+    gamma = np.log(r) + MAGNUS_M * T / (MAGNUS_TN_C + T)
+    return MAGNUS_TN_C * gamma / (MAGNUS_M - gamma)
 
 
 def rh_fraction(air_C: ArrayLike, dew_point_C: ArrayLike) -> Array:

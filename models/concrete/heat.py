@@ -2,11 +2,11 @@
 
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from models.concrete import _heat_kernel
+from models.concrete._heat_state import Cement, Layers, Outside, Record, Steps
 from models.errors import InputError
 from models.facts.materials import CONCRETE, Material
 from models.units import GAS_J_MOLK, Array, within
@@ -222,7 +222,7 @@ def temperature(
     out[0][0] = out[1][0] = out[2][0] = T0
     out[3][0] = out[4][0] = 0.0
     at_air = exposure.air_C[int(exposure.before_h)]
-    arguments: tuple[Any, ...] = (
+    steps = Steps(
         np.diff(grid),
         index,
         place - index,
@@ -235,7 +235,9 @@ def temperature(
         schedule.top_fixed_C[here],
         schedule.bottom_fixed_C[here],
         row,
-        *(np.ascontiguousarray(getattr(exposure, name)) for name in EXPOSED),
+    )
+    outside = Outside(*(np.ascontiguousarray(getattr(exposure, name)) for name in EXPOSED))
+    layers = Layers(
         column.thickness_mm / 1e3 / cells,
         cells,
         column.k_W_mK,
@@ -245,6 +247,8 @@ def temperature(
         board.k_W_mK if board else 1.0,
         board.density_kg_m3 * board.c_J_kgK if board else 1.0,
         strip,
+    )
+    cement = Cement(
         kinetics.heat_J_m3,
         kinetics.tau_h,
         kinetics.beta,
@@ -252,11 +256,11 @@ def temperature(
         kinetics.rise_kJ_mol_K * 1e3 / GAS_J_MOLK,
         T0,
         np.ascontiguousarray(at_air if board_C is None else board_C),
-        *out,
     )
 
     def run(first: int) -> None:
-        _heat_kernel.sweep(first, min(first + BLOCK, members), *arguments)
+        last = min(first + BLOCK, members)
+        _heat_kernel.sweep(first, last, steps, outside, layers, cement, Record(*out))
 
     blocks = range(0, members, BLOCK)
     if len(blocks) < PARALLEL_BLOCKS:

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from models.concrete import _heat_kernel, heat
+from models.concrete import _heat_kernel, _heat_stages, _heat_state, heat
 from models.facts.materials import BOARDS
 
 
@@ -52,10 +52,11 @@ def twins(function: Callable[..., object]) -> Callable[..., object]:
 def test_compiled_sweep_is_its_slow_twin(monkeypatch: pytest.MonkeyPatch) -> None:
     fast = small_case()
     called: list[int] = []
-    for name in dir(_heat_kernel):
-        compiled = getattr(_heat_kernel, name)
-        if hasattr(compiled, "py_func") and name != "kernel":
-            monkeypatch.setattr(_heat_kernel, name, twins(compiled))
+    for room in (_heat_state, _heat_stages, _heat_kernel):
+        for name in dir(room):
+            compiled = getattr(room, name)
+            if hasattr(compiled, "py_func"):
+                monkeypatch.setattr(room, name, twins(compiled))
     plain: Callable[..., None] = _heat_kernel.sweep
 
     def counted(*arguments: object) -> None:

@@ -1,0 +1,400 @@
+"""Stages of one step of the heat kernel: section, edge strip, ages and heat; members innermost.
+
+Every stage reads NamedTuples of arrays and writes into those of `State` or `Faces`.
+"""
+
+import numpy as np
+
+from models._jit import stage
+from models.concrete._heat_state import (
+    SECONDS,
+    TWENTY_K,
+    Faces,
+    Layers,
+    Outside,
+    Own,
+    Record,
+    State,
+    Steps,
+    Ways,
+)
+from models.facts.air import MAGNUS_A_HPA, MAGNUS_M, MAGNUS_TN_C, PSYCHROMETRIC_HPA_K
+from models.units import KELVIN, Array
+
+FIRST_AGE_H = 1e-3  # hydration is not evaluated under this equivalent age
+YOUNG_STEPS = 24  # ln(age) by the library; afterwards by the series of its small growth
+ENDLESS_R = 1e6  # a side as tight as this is no side: the section goes on for ever
+DORMANT = 3.5  # ln of (tau / age)^beta from which on no heat is counted (exp(-33))
+
+
+@stage
+def fast_exp(x: float) -> float:
+    """exp(x) for |x| <= 30 to a few 1e-6, without a branch, so that loops vectorise."""
+    y = x / 256.0
+    p = 1.0 + y * (1.0 + y * (0.5 + y * (1 / 6 + y * (1 / 24 + y * (1 / 120 + y / 720)))))
+    p *= p
+    p *= p
+    p *= p
+    p *= p
+    p *= p
+    p *= p
+    p *= p
+    p *= p
+    return p
+
+
+@stage
+def pace_at(temperature_C: float, energy_K: float, rise_K: float) -> float:
+    """Equivalent hours at 20 degC that an hour counts for: exp(E/R (1/293 - 1/T)).
+
+    E rises by rise_K for each kelvin under 20 degC. Source: FHP_1977.
+    """
+    cold = max(TWENTY_K - KELVIN - temperature_C, 0.0)
+    pace: float = fast_exp(
+        (energy_K + rise_K * cold) * (1 / TWENTY_K - 1 / (temperature_C + KELVIN))
+    )
+    return pace
+
+
+@stage
+def read_outside(s: int, first: int, steps: Steps, outside: Outside, ends: Outside) -> None:
+    """The outside at the end of step s, by straight lines between the hours."""
+    j = int(steps.hour_index[s])
+    g = steps.hour_weight[s]
+    film_top, film_low, hc = outside.film_top, outside.film_low, outside.convection_top
+    sol, air, vapour = outside.sol_C, outside.air_C, outside.vapour_hPa
+    for m in range(ends.air_C.shape[0]):
+        c = first + m
+        ends.film_low[m] = film_low[j, c] * (1 - g) + film_low[j + 1, c] * g
+        ends.air_C[m] = air[j, c] * (1 - g) + air[j + 1, c] * g
+        ends.film_top[m] = film_top[j, c] * (1 - g) + film_top[j + 1, c] * g
+        ends.sol_C[m] = sol[j, c] * (1 - g) + sol[j + 1, c] * g
+    if steps.wet[s] > 0:
+        for m in range(ends.air_C.shape[0]):
+            c = first + m
+            ends.convection_top[m] = hc[j, c] * (1 - g) + hc[j + 1, c] * g
+            ends.vapour_hPa[m] = vapour[j, c] * (1 - g) + vapour[j + 1, c] * g
+
+
+@stage
+def place_balance(
+    s: int, steps: Steps, layers: Layers, ways: Ways, ends: Outside, faces: Faces
+) -> None:
+    """At which part of the step the balance is struck: that lets the slowest mode die exactly.
+
+    The section taken as one lump cools by exp(-z); 1 / (1 - exp(-z)) - 1 / z makes the theta method
+    do the same, 0.5 (trapezoid) for z -> 0 and 1 (implicit) for long steps; 1 where it is calm.
+    """
+    board = steps.board_on[s] > 0
+    thickness, board_R = ways.thickness_m, ways.board_R
+    under = steps.R_bottom[s] + (board_R if board else 0.0)
+    skin = thickness / (6 * layers.k)
+    lump = layers.rc * thickness + (
+        0.5 * layers.board_rc * board_R * layers.board_k if board else 0.0
+    )
+    for m in range(faces.part.shape[0]):
+        over = 1.0 / (1.0 / ends.film_top[m] + steps.R_top[s] + skin)
+        z = SECONDS * steps.dt_h[s] / lump * (over + 1.0 / (1.0 / ends.film_low[m] + under + skin))
+        faces.part[m] = 0.5 + z / 12 if z < 0.1 else 1 / (1 - np.exp(-z)) - 1 / z
+        if steps.calm[s] > 0:
+            faces.part[m] = 1.0
+        faces.ahead_h[m] = faces.part[m] * steps.dt_h[s]
+
+
+@stage
+def meet_outside(
+    s: int, steps: Steps, starts: Outside, ends: Outside, faces: Faces, state: State
+) -> None:
+    """What each face meets where the balance is struck.
+
+    A wet top face loses heat by evaporation besides, hc / 0.668 (es(T) - e), linear in T about the
+    face (Penman's way): a larger film coefficient towards a lower temperature.
+    Source: FAO_56 for the psychrometric constant, WMO_8 for es.
+    """
+    R_top, fixed_C = steps.R_top[s], steps.top_fixed_C[s]
+    below_C = steps.bottom_fixed_C[s]
+    for m in range(faces.part.shape[0]):
+        part = faces.part[m]
+        faces.film[m] = starts.film_low[m] + part * (ends.film_low[m] - starts.film_low[m])
+        faces.air_C[m] = starts.air_C[m] + part * (ends.air_C[m] - starts.air_C[m])
+        h = starts.film_top[m] + part * (ends.film_top[m] - starts.film_top[m])
+        faces.U_top[m] = 1.0 / (R_top + 1.0 / h)
+        faces.into_top_C[m] = starts.sol_C[m] + part * (ends.sol_C[m] - starts.sol_C[m])
+    if not np.isnan(fixed_C):
+        for m in range(faces.part.shape[0]):
+            faces.into_top_C[m] = fixed_C
+    elif steps.wet[s] > 0:
+        for m in range(faces.part.shape[0]):
+            part = faces.part[m]
+            h = starts.film_top[m] + part * (ends.film_top[m] - starts.film_top[m])
+            faces.into_top_C[m] *= h  # what air, sun and sky give [W/m2]
+        for m in range(faces.part.shape[0]):
+            part = faces.part[m]
+            h = starts.film_top[m] + part * (ends.film_top[m] - starts.film_top[m])
+            hc = starts.convection_top[m] + part * (
+                ends.convection_top[m] - starts.convection_top[m]
+            )
+            e = starts.vapour_hPa[m] + part * (ends.vapour_hPa[m] - starts.vapour_hPa[m])
+            F = state.T[0, m]
+            es = MAGNUS_A_HPA * np.exp(MAGNUS_M * F / (MAGNUS_TN_C + F))
+            slope = es * MAGNUS_M * MAGNUS_TN_C / (MAGNUS_TN_C + F) ** 2
+            ge = hc / PSYCHROMETRIC_HPA_K
+            total = h + ge * slope
+            faces.into_top_C[m] = (faces.into_top_C[m] + ge * (slope * F - es + e)) / total
+            faces.U_top[m] = 1.0 / (R_top + 1.0 / total)
+    for m in range(faces.part.shape[0]):
+        faces.below_C[m] = faces.air_C[m] if np.isnan(below_C) else below_C
+
+
+@stage
+def put_heat(dt: float, dt_old: float, state: State) -> None:
+    """Rate of heat in this step: straight on from the two before, and what was short then."""
+    w = 0.5 * dt / dt_old
+    q, q1, short, put = state.q, state.q1, state.short, state.put
+    for i in range(q.shape[0]):
+        for m in range(q.shape[1]):
+            put[i, m] = (1 + w) * q[i, m] - w * q1[i, m] + short[i, m] / dt
+
+
+@stage
+def solve_column(
+    n: int, R_bottom: float, layers: Layers, ways: Ways, faces: Faces, state: State
+) -> None:
+    """Temperature of the n cells where the balance is struck: rho c dT/dt = d/dx(k dT/dx) + q.
+
+    Finite volumes; the three-diagonal system by elimination downwards (Thomas) and back. At the
+    faces a parabola through the two outer cells meets the outside, which is of third order.
+    Source: Fourier's law.
+    """
+    cells, k, dx = layers.cells, layers.k, layers.dx_m
+    T, T1, cp, put = state.T, state.T1, state.cp, state.put
+    members = T.shape[1]
+    for i in range(n):
+        concrete = i < cells
+        cap = layers.rc * dx if concrete else layers.board_rc * layers.board_dx_m
+        up = 0.0
+        if i > 0:
+            up = ways.joint if i == cells else (ways.concrete if concrete else ways.board)
+        down = 0.0
+        if i < n - 1:
+            down = ways.joint if i == cells - 1 else (ways.concrete if concrete else ways.board)
+        if concrete:
+            for m in range(members):
+                cp[i, m] = cap / faces.ahead_h[m] + up + down
+                T1[i, m] = cap / faces.ahead_h[m] * T[i, m] + dx * put[i, m]
+        else:
+            for m in range(members):
+                cp[i, m] = cap / faces.ahead_h[m] + up + down
+                T1[i, m] = cap / faces.ahead_h[m] * T[i, m]
+        if i == 0:
+            for m in range(members):
+                U = SECONDS / (1.0 / faces.U_top[m] + dx / (3 * k))
+                b = 1.0 / (cp[i, m] + 7 / 6 * U)
+                T1[i, m] = (T1[i, m] + U * faces.into_top_C[m]) * b
+                cp[i, m] = (down + U / 6) * b
+        elif i == n - 1:
+            third = dx / (3 * k) if n == cells else layers.board_dx_m / (3 * layers.board_k)
+            for m in range(members):
+                U = SECONDS / (1.0 / faces.film[m] + R_bottom + third)
+                b = 1.0 / (cp[i, m] + 7 / 6 * U - (up + U / 6) * cp[i - 1, m])
+                T1[i, m] = (T1[i, m] + U * faces.below_C[m] + (up + U / 6) * T1[i - 1, m]) * b
+                cp[i, m] = 0.0
+        else:
+            for m in range(members):
+                b = 1.0 / (cp[i, m] - up * cp[i - 1, m])
+                T1[i, m] = (T1[i, m] + up * T1[i - 1, m]) * b
+                cp[i, m] = down * b
+    for i in range(n - 2, -1, -1):
+        for m in range(members):
+            T1[i, m] += cp[i, m] * T1[i + 1, m]
+
+
+@stage
+def mean_of(T: Array, cells: int, mean_C: Array) -> None:
+    """Mean of the concrete of each member."""
+    for m in range(mean_C.shape[0]):
+        mean_C[m] = 0.0
+    for i in range(cells):
+        for m in range(mean_C.shape[0]):
+            mean_C[m] += T[i, m]
+    for m in range(mean_C.shape[0]):
+        mean_C[m] /= cells
+
+
+@stage
+def solve_strip(
+    s: int, steps: Steps, layers: Layers, ways: Ways, faces: Faces, state: State
+) -> None:
+    """Temperature of the edge: lumps of the whole thickness, side face to the column's mean.
+
+    The thickness-averaged (fin) equation: rc w dT/dt = d/dy(k dT/dy) + what goes through top and
+    low face over w + q; the same elimination. Source: Fourier's law.
+    """
+    column = layers.cells + layers.board_cells
+    strip_m, k = layers.strip_m, layers.k
+    strips = strip_m.shape[0]
+    T, T1, cp, put = state.T, state.T1, state.cp, state.put
+    members = T.shape[1]
+    thickness, board_R = ways.thickness_m, ways.board_R
+    under = steps.R_bottom[s] + (board_R if steps.board_on[s] > 0 else 0.0)
+    skin = thickness / (6 * k)
+    fixed_C, R_side = steps.top_fixed_C[s], steps.R_side[s]
+    for i in range(strips):
+        a = column + i
+        width = strip_m[i]
+        cap = layers.rc * width
+        up = 0.0
+        if i > 0:
+            up = SECONDS * k / (0.5 * (strip_m[i - 1] + width))
+        inner = strip_m[i + 1] if i < strips - 1 else width
+        down = SECONDS * k / (0.5 * (width + inner))
+        share = SECONDS * width / thickness
+        for m in range(members):
+            Ut = share / (1.0 / faces.U_top[m] + skin)
+            Ub = share / (1.0 / faces.film[m] + under + skin)
+            T1[a, m] = (
+                cap / faces.ahead_h[m] * T[a, m]
+                + width * put[layers.cells + i, m]
+                + Ut * faces.into_top_C[m]
+                + Ub * faces.below_C[m]
+            )
+            cp[a, m] = cap / faces.ahead_h[m] + up + down + Ut + Ub
+        if i == 0:
+            for m in range(members):
+                U = SECONDS / (1.0 / faces.film[m] + R_side + 0.5 * width / k)
+                cp[a, m] += U
+                T1[a, m] += U * (faces.air_C[m] if np.isnan(fixed_C) else fixed_C)
+        if i == strips - 1:
+            for m in range(members):
+                T1[a, m] += down * faces.mean_C[m]
+            down = 0.0
+        if i == 0:
+            for m in range(members):
+                b = 1.0 / cp[a, m]
+                T1[a, m] *= b
+                cp[a, m] = down * b
+        else:
+            for m in range(members):
+                b = 1.0 / (cp[a, m] - up * cp[a - 1, m])
+                T1[a, m] = (T1[a, m] + up * T1[a - 1, m]) * b
+                cp[a, m] = down * b
+    for i in range(strips - 2, -1, -1):
+        for m in range(members):
+            T1[column + i, m] += cp[column + i, m] * T1[column + i + 1, m]
+
+
+@stage
+def go_to_end(
+    s: int, n: int, steps: Steps, layers: Layers, ends: Outside, faces: Faces, state: State
+) -> None:
+    """From where the balance was struck on to the end of the step; what the faces meet there."""
+    T, T1 = state.T, state.T1
+    column = layers.cells + layers.board_cells
+    for i in range(T.shape[0]):
+        if n <= i < column:
+            continue  # a board that is off keeps its temperature
+        for m in range(T.shape[1]):
+            T[i, m] += (T1[i, m] - T[i, m]) / faces.part[m]
+    below_C = steps.bottom_fixed_C[s]
+    for m in range(T.shape[1]):
+        faces.below_C[m] = ends.air_C[m] if np.isnan(below_C) else below_C
+        faces.air_C[m] = ends.air_C[m]
+        faces.film[m] = ends.film_low[m]
+    mean_of(T, layers.cells, faces.mean_C)
+    if np.isnan(steps.top_fixed_C[s]) and steps.wet[s] == 0:
+        for m in range(T.shape[1]):
+            faces.into_top_C[m] = ends.sol_C[m]
+            faces.U_top[m] = 1.0 / (steps.R_top[s] + 1.0 / ends.film_top[m])
+
+
+@stage
+def hydrate(s: int, dt: float, layers: Layers, own: Own, state: State) -> None:
+    """Equivalent age, and the heat H exp(-(tau / te)^beta) that it has set free, in each cell.
+
+    The age by the trapezoid of its pace; ln(te) goes on by 2 artanh(z) of its growth, five terms.
+    Source: FHP_1977 for the age, SCHINDLER_FOLLIARD_2005 for the curve.
+    """
+    cells, strips = layers.cells, layers.strip_m.shape[0]
+    members = own.ln_tau.shape[0]
+    T, te, pace, ln_age = state.T, state.te, state.pace, state.ln_age
+    q, q1, short, shed, put = state.q, state.q1, state.short, state.shed, state.put
+    for i in range(cells + strips):
+        a = i if i < cells else layers.board_cells + i
+        for m in range(members):
+            now = pace_at(T[a, m], own.energy_K[m], own.rise_K[m])
+            grown = 0.5 * dt * (pace[i, m] + now)
+            z = grown / (2 * te[i, m] + grown)
+            z2 = z * z
+            series = 1 / 3 + z2 * (1 / 5 + z2 * (1 / 7 + z2 * (1 / 9 + z2 / 11)))
+            ln_age[i, m] += 2 * z * (1 + z2 * series)
+            te[i, m] += grown
+            pace[i, m] = now
+            q1[i, m] = q[i, m]
+        if s < YOUNG_STEPS:
+            for m in range(members):
+                ln_age[i, m] = np.log(te[i, m])
+        for m in range(members):
+            x = fast_exp(min(own.beta[m] * (own.ln_tau[m] - ln_age[i, m]), DORMANT))
+            y = own.heat_J_m3[m] * fast_exp(-x)
+            q[i, m] = y * x * own.beta[m] * pace[i, m] / te[i, m]
+            short[i, m] += y - shed[i, m] - put[i, m] * dt
+            shed[i, m] = y
+        if s < YOUNG_STEPS:
+            for m in range(members):
+                if te[i, m] < FIRST_AGE_H:
+                    q[i, m] = 0.0
+
+
+@stage
+def record(
+    s: int,
+    n: int,
+    first: int,
+    steps: Steps,
+    layers: Layers,
+    own: Own,
+    faces: Faces,
+    state: State,
+    out: Record,
+) -> None:
+    """Faces, edge and corner at the end of the step; the corner's age; a row of the histories.
+
+    The corner takes the product of the one-dimensional drops of two edges where the excess over
+    the air is clear (their sum elsewhere) and the unevenness through the thickness; it is never
+    colder than what surrounds it. Source: OWN_JUDGEMENT for the switch between the two.
+    """
+    cells, k, dx = layers.cells, layers.k, layers.dx_m
+    T, te, pace = state.T, state.te, state.pace
+    R_bottom, R_side, fixed_C = steps.R_bottom[s], steps.R_side[s], steps.top_fixed_C[s]
+    corner = te.shape[0] - 1
+    row = int(steps.row[s])
+    width = layers.strip_m[0]
+    for m in range(T.shape[1]):
+        low = 0.5 * (3 * T[cells - 1, m] - T[cells - 2, m])
+        if n == cells:
+            U = dx / (3 * k) / (1.0 / faces.film[m] + R_bottom)
+            low = ((7 * T[cells - 1, m] - T[cells - 2, m]) / 6 + U * faces.below_C[m]) / (1 + U)
+        U = dx / (3 * k) * faces.U_top[m]
+        top = ((7 * T[0, m] - T[1, m]) / 6 + U * faces.into_top_C[m]) / (1 + U)
+        S = faces.air_C[m] if np.isnan(fixed_C) else fixed_C
+        Us = 1.0 / (1.0 / faces.film[m] + R_side)
+        edge = (T[cells + layers.board_cells, m] * 2 * k / width + Us * S) / (2 * k / width + Us)
+        excess = faces.mean_C[m] - S
+        drop = max(faces.mean_C[m] - edge, 0.0) if R_side < ENDLESS_R else 0.0
+        left = min(max((edge - S) / max(excess, 0.1), 0.0), 1.0)
+        clear = min(max((excess - 1.0) / 3.0, 0.0), 1.0)
+        uneven = max(faces.mean_C[m] - min(top, low), 0.0)
+        point = faces.mean_C[m] - drop * (2 - clear * (1 - left)) - uneven
+        point = max(point, min(S, faces.below_C[m], faces.into_top_C[m], edge))
+        now = pace_at(point, own.energy_K[m], own.rise_K[m])
+        te[corner, m] += 0.5 * steps.dt_h[s] * (pace[corner, m] + now)
+        pace[corner, m] = now
+        if row >= 0:
+            age = 0.0
+            for c in range(cells):
+                age += te[c, m]
+            out.mean_C[row, first + m] = faces.mean_C[m]
+            out.top_C[row, first + m] = top
+            out.coldest_C[row, first + m] = min(top, low, point)
+            out.te_mean_h[row, first + m] = age / cells
+            out.te_cold_h[row, first + m] = min(te[0, m], te[cells - 1, m], te[corner, m])

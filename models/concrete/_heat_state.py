@@ -1,0 +1,210 @@
+"""What the heat kernel works on: named arrays, and how they stand at placing.
+
+Cells count from the top face down, concrete first, then the board, then the strips of the edge
+from the side face inwards. M members of a block lie side by side.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from models._jit import stage
+from models.units import KELVIN, Array
+
+TWENTY_K = 293.15  # ages are equivalent hours at this
+SECONDS = 3600.0
+
+
+class Steps(NamedTuple):
+    """The time steps, each array (steps,); what is in force in a step, as in heat.Schedule."""
+
+    dt_h: Array
+    hour_index: Array  # whole hour of the outside at or before the end of the step
+    hour_weight: Array  # and how far the end lies on the way to the next, 0 to 1
+    calm: Array  # above 0: strike the balance at the end of the step
+    R_top: Array
+    R_bottom: Array
+    R_side: Array
+    board_on: Array
+    wet: Array
+    top_fixed_C: Array
+    bottom_fixed_C: Array
+    row: Array  # row of the histories that the step fills, or -1
+
+
+class Outside(NamedTuple):
+    """The outside as in heat.Exposure: at whole hours (hours, members), or at one instant (M,)."""
+
+    film_top: Array
+    film_low: Array
+    convection_top: Array
+    sol_C: Array
+    air_C: Array
+    vapour_hPa: Array
+
+
+class Layers(NamedTuple):
+    """Concrete and board: cells of dx [m], conductivity k [W/mK], heat capacity rc [J/m3K]."""
+
+    dx_m: float
+    cells: int
+    k: float
+    rc: float
+    board_dx_m: float
+    board_cells: int
+    board_k: float
+    board_rc: float
+    strip_m: Array  # widths of the strips
+
+
+class Cement(NamedTuple):
+    """Hydration and start of each member, (members,); energy and its rise over R [K, -]."""
+
+    heat_J_m3: Array
+    tau_h: Array
+    beta: Array
+    energy_K: Array
+    rise_K: Array
+    placed_C: Array
+    board_C: Array
+
+
+class Record(NamedTuple):
+    """The histories to fill, (rows, members), as in heat.Histories."""
+
+    mean_C: Array
+    top_C: Array
+    coldest_C: Array
+    te_mean_h: Array
+    te_cold_h: Array
+
+
+class Ways(NamedTuple):
+    """How heat gets through the layers: conductance between cells [J/m2hK]."""
+
+    concrete: float
+    board: float
+    joint: float  # between the two
+    thickness_m: float  # of the concrete
+    board_R: float  # of the whole board [m2K/W]
+
+
+class Own(NamedTuple):
+    """What is the block's own of `Cement`, (M,) each."""
+
+    ln_tau: Array
+    energy_K: Array
+    rise_K: Array
+    beta: Array
+    heat_J_m3: Array
+
+
+class Faces(NamedTuple):
+    """What the faces meet where the balance is struck, (M,) each."""
+
+    part: Array  # of the step, 0.5 to 1
+    ahead_h: Array  # the same in hours
+    film: Array  # film coefficient of side and low face [W/m2K]
+    air_C: Array  # at the side
+    below_C: Array
+    U_top: Array  # from the top face to what it faces [W/m2K]
+    into_top_C: Array  # temperature it faces, sun, sky and evaporation in it
+    mean_C: Array  # of the column
+
+
+class State(NamedTuple):
+    """Temperatures (cells + strips, M) and, of the concrete, what its cement has done."""
+
+    T: Array
+    T1: Array  # where the balance is struck
+    cp: Array  # upper diagonal of the elimination
+    te: Array  # [h] equivalent age; the last row is the corner's
+    pace: Array  # equivalent hours an hour
+    ln_age: Array
+    q: Array  # [J/m3h] heat now
+    q1: Array  # and a step ago
+    shed: Array  # [J/m3] heat that the cement has given
+    put: Array  # rate at which it goes in, with what was short before
+    short: Array
+
+
+@stage
+def ways_through(layers: Layers) -> Ways:
+    """Conductances k / dx between neighbours, at the joint the two half cells in series."""
+    concrete = layers.k / layers.dx_m * SECONDS
+    half = 0.5 * layers.dx_m / layers.k
+    board_R = board = joint = 0.0
+    if layers.board_cells > 0:
+        board_R = layers.board_dx_m * layers.board_cells / layers.board_k
+        board = layers.board_k / layers.board_dx_m * SECONDS
+        joint = SECONDS / (half + 0.5 * layers.board_dx_m / layers.board_k)
+    return Ways(concrete, board, joint, layers.dx_m * layers.cells, board_R)
+
+
+@stage
+def own_of(first: int, M: int, cement: Cement) -> Own:
+    """Hydration of members first..first + M, side by side in memory."""
+    own = Own(np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M))
+    for m in range(M):
+        own.ln_tau[m] = np.log(cement.tau_h[first + m])
+        own.energy_K[m] = cement.energy_K[first + m]
+        own.rise_K[m] = cement.rise_K[first + m]
+        own.beta[m] = cement.beta[first + m]
+        own.heat_J_m3[m] = cement.heat_J_m3[first + m]
+    return own
+
+
+@stage
+def as_placed(first: int, M: int, layers: Layers, cement: Cement) -> State:
+    """Concrete as placed, no heat given yet, and the pace of age at that temperature."""
+    column = layers.cells + layers.board_cells
+    strips = layers.strip_m.shape[0]
+    living = layers.cells + strips
+    state = State(
+        np.empty((column + strips, M)),
+        np.empty((column + strips, M)),
+        np.zeros((column + strips, M)),
+        np.zeros((living + 1, M)),
+        np.zeros((living + 1, M)),
+        np.zeros((living, M)),
+        np.zeros((living, M)),
+        np.zeros((living, M)),
+        np.zeros((living, M)),
+        np.zeros((living, M)),
+        np.zeros((living, M)),
+    )
+    for m in range(M):
+        c = first + m
+        for i in range(column + strips):
+            on_board = layers.cells <= i < column
+            state.T[i, m] = cement.board_C[c] if on_board else cement.placed_C[c]
+            state.T1[i, m] = state.T[i, m]
+        cold = max(TWENTY_K - KELVIN - cement.placed_C[c], 0.0)
+        energy_K = cement.energy_K[c] + cement.rise_K[c] * cold
+        pace = np.exp(energy_K * (1 / TWENTY_K - 1 / (cement.placed_C[c] + KELVIN)))
+        for i in range(living + 1):
+            state.pace[i, m] = pace
+    return state
+
+
+@stage
+def no_outside(M: int) -> Outside:
+    return Outside(np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M))
+
+
+@stage
+def no_faces(M: int) -> Faces:
+    a, b, c, d = np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M)
+    return Faces(a, b, c, d, np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M))
+
+
+@stage
+def copy_outside(to: Outside, of: Outside) -> None:
+    """Keep the outside of one instant."""
+    for m in range(of.air_C.shape[0]):
+        to.film_low[m] = of.film_low[m]
+        to.air_C[m] = of.air_C[m]
+        to.film_top[m] = of.film_top[m]
+        to.sol_C[m] = of.sol_C[m]
+        to.convection_top[m] = of.convection_top[m]
+        to.vapour_hPa[m] = of.vapour_hPa[m]
