@@ -146,14 +146,13 @@ def sources(
     """Published values beside ours, source by source; exit 1 where one is outside its tolerance."""
     if as_json and markdown:
         raise InputError("--json", True, "stands beside --markdown", "one of the two")
-    machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
-    from service.published import table
+    from service import published
 
-    rows = table.compared()
+    rows = published.rows()
     if as_json:
-        _print_json(table.as_json(rows))
+        _print_json(published.as_json(rows))
     else:
-        print(table.as_markdown(rows) if markdown else table.as_text(rows))
+        print(published.as_markdown(rows) if markdown else published.as_text(rows))
     if not all(row.holds for row in rows):
         raise typer.Exit(1)
 

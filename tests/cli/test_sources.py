@@ -9,11 +9,10 @@ from dataclasses import replace
 
 import pytest
 
-from service import cli
-from service.published import CHECKS, table
-from service.published.check import Compared
+from service import cli, published
 
 Run = Callable[..., tuple[int, str, str]]
+ROWS = published.rows()
 
 
 @pytest.fixture
@@ -33,10 +32,9 @@ def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> 
 @pytest.fixture
 def one_off(monkeypatch: pytest.MonkeyPatch) -> None:
     """A program whose first value has drifted from its source and whose second is lost."""
-    drifted = Compared(CHECKS[0], CHECKS[0].published + 1.0)
-    lost = Compared(CHECKS[1], math.nan)
-    rest = tuple(Compared(check, check.published) for check in CHECKS[2:5])
-    monkeypatch.setattr(table, "compared", lambda: (drifted, lost, *rest))
+    drifted = replace(ROWS[0], ours=ROWS[0].published + 1.0)
+    lost = replace(ROWS[1], ours=math.nan)
+    monkeypatch.setattr(published, "rows", lambda: (drifted, lost, *ROWS[2:5]))
 
 
 def test_every_row_is_printed_and_the_last_line_counts_them(run: Run) -> None:
@@ -45,10 +43,10 @@ def test_every_row_is_printed_and_the_last_line_counts_them(run: Run) -> None:
     lines = out.rstrip("\n").splitlines()
     for heading in ("source", "quantity", "published", "ours", "difference", "tolerance", "status"):
         assert heading in lines[0]
-    assert len(lines) == len(CHECKS) + 3
+    assert len(lines) == len(ROWS) + 3
     counts = dict(re.findall(r"(page|library|open data|mathematics|from memory) (\d+)", lines[-1]))
-    assert int(counts["page"]) == sum(check.status == "page" for check in CHECKS)
-    assert lines[-1].startswith(f"{len(CHECKS)} rows")
+    assert int(counts["page"]) == sum(row.status == "page" for row in ROWS)
+    assert lines[-1].startswith(f"{len(ROWS)} rows")
     assert lines[-1].endswith("all within tolerance")
 
 
@@ -70,9 +68,9 @@ def test_markdown_is_a_whole_table_with_the_sources_under_it(run: Run) -> None:
     code, out, _ = run("--markdown")
     assert code == 0
     rows = [line for line in out.splitlines() if line.startswith("|")]
-    assert len(rows) == len(CHECKS) + 2
+    assert len(rows) == len(ROWS) + 2
     assert {len(re.findall(r"(?<!\\)\|", row)) for row in rows} == {8}
-    for key in {check.source for check in CHECKS}:
+    for key in {row.source for row in ROWS}:
         assert f"\n- {key}: " in out
 
 
@@ -81,7 +79,7 @@ def test_json_tells_where_each_value_is_printed(run: Run) -> None:
     told = json.loads(out)
     assert code == 0
     assert told["outside"] == 0
-    assert sum(told["by_status"].values()) == len(told["rows"]) == len(CHECKS)
+    assert sum(told["by_status"].values()) == len(told["rows"]) == len(ROWS)
     for row in told["rows"]:
         assert row["within"] is True
         assert row["where"]
@@ -115,10 +113,10 @@ def test_one_form_at_a_time(run: Run) -> None:
 
 
 def test_a_bar_in_a_quantity_does_not_split_the_markdown_row() -> None:
-    barred = replace(CHECKS[0], quantity="dew | point")
+    barred = replace(ROWS[0], quantity="dew | point")
     (row,) = (
         line
-        for line in table.as_markdown([barred.compare()]).splitlines()
+        for line in published.as_markdown([barred]).splitlines()
         if "dew" in line and line.startswith("|")
     )
     assert "dew \\| point" in row

@@ -10,7 +10,7 @@ Tolerance  1e-4, the digits printed; the share at 28 d is 1.0072 for Type I, not
 import pytest
 
 from models.concrete import strength
-from service.published import aci_209r
+from tests.published.register import aci_209r
 
 
 @pytest.mark.parametrize(("kind", "a", "b", "shares"), aci_209r.ROWS)

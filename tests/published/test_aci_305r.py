@@ -9,7 +9,7 @@ Tolerance  0.05 C, half a unit of the page's last digit; 0.1 C for the bag rows.
 import pytest
 
 from models.concrete import setting
-from service.published import aci_305r
+from tests.published.register import aci_305r
 
 
 def test_batch_on_a_hot_day() -> None:

@@ -12,7 +12,7 @@ import pytest
 
 from models.facts import protection
 from models.steps import place, protect
-from service.published import aci_306r
+from tests.published.register import aci_306r
 
 
 def celsius(fahrenheit: float) -> float:

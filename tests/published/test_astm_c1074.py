@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from models.concrete import maturity
-from service.published import astm_c1074
+from tests.published.register import astm_c1074
 
 # readings (h, C): (0, 18) (6, 24) (12, 28) (24, 22) (36, 15) (48, 9) (60, 4) (72, -2)
 HOURS, MEANS = np.array(astm_c1074.LOG_H), np.array(astm_c1074.LOG_C)

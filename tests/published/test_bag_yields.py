@@ -11,7 +11,7 @@ import pytest
 
 from models.piece import quantities
 from models.piece.shape import Shape
-from service.published import bag_labels, ciria_108
+from tests.published.register import bag_labels, ciria_108
 
 FT3 = bag_labels.FT3_L
 

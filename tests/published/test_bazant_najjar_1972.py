@@ -17,7 +17,7 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from models.concrete import moisture
-from service.published import bazant_najjar_1972
+from tests.published.register import bazant_najjar_1972
 
 SLAB_FO = (0.1, 0.2, 0.3, 0.5, 0.75, 1.0, 2.0, 4.0)
 SLAB = {  # air, whether the mean: humidity at those time factors

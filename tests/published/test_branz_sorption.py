@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from models.concrete import moisture
-from service.published.branz_sorption import FIGURE
+from tests.published.register.branz_sorption import FIGURE
 
 
 @pytest.mark.parametrize(("rh", "pct"), FIGURE)

@@ -28,7 +28,7 @@ from models.projection import coat_plan, physics
 from models.projection.scenario import Placement, Scenario
 from models.results import PlannedCoat
 from models.steps import sand
-from service.published import common_practice
+from tests.published.register import common_practice
 
 ORDINARY = [kind for kind in CLASSES if kind != "rapid-setting"]
 

@@ -11,7 +11,7 @@ import pytest
 
 from models.facts.protection import WATER_MAX_C
 from models.steps import place
-from service.published import concrete_society_935 as page
+from tests.published.register import concrete_society_935 as page
 
 
 @pytest.mark.parametrize("words", page.MIXES)

@@ -14,7 +14,7 @@ import pytest
 from scipy.optimize import brentq
 
 from models.concrete import moisture
-from service.published.crank_1975 import D_MM2_D, FILM, HALF_MM, SHEET, completed
+from tests.published.register.crank_1975 import D_MM2_D, FILM, HALF_MM, SHEET, completed
 
 TABLE = (
     (0.05, 0.00313, 0.25231),

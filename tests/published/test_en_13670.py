@@ -12,7 +12,7 @@ Tolerance  exact.
 import pytest
 
 from models.steps import cure
-from service.published import en_13670
+from tests.published.register import en_13670
 
 
 @pytest.mark.parametrize(("surface", "r", "days"), en_13670.GERMAN_CASES)

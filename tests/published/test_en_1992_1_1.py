@@ -15,8 +15,8 @@ import numpy as np
 import pytest
 
 from models.concrete import maturity, strength
-from service.published import en_1992_1_1
-from service.published.astm_c1074 import LOG_C, LOG_H
+from tests.published.register import en_1992_1_1
+from tests.published.register.astm_c1074 import LOG_C, LOG_H
 
 
 def test_beta_cc_meets_the_values_of_the_open_library() -> None:

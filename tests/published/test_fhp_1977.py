@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 
 from models.concrete import maturity
-from service.published.astm_c1074 import LOG_C, LOG_H
-from service.published.fhp_1977 import FACTORS
+from tests.published.register.astm_c1074 import LOG_C, LOG_H
+from tests.published.register.fhp_1977 import FACTORS
 
 
 def test_age_factors_fall_steeply_in_the_cold() -> None:

@@ -11,7 +11,7 @@ import pytest
 
 from models.facts.handling import LIFT_KG
 from models.piece import handling
-from service.published.hse_l23 import SHARES
+from tests.published.register.hse_l23 import SHARES
 
 
 @pytest.mark.parametrize(("people", "share"), SHARES.items())

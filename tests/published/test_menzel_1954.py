@@ -9,7 +9,7 @@ Tolerance  1 %: the saturation pressure here is WMO's.
 import pytest
 
 from models.air import evaporation
-from service.published import menzel_1954
+from tests.published.register import menzel_1954
 
 
 @pytest.mark.parametrize(("concrete", "air", "rh_pct", "wind", "expected"), menzel_1954.ROWS)

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from models.concrete import moisture
-from service.published.neville_1996 import SORPTIVITY, soaked_kg_m2
+from tests.published.register.neville_1996 import SORPTIVITY, soaked_kg_m2
 
 
 @pytest.mark.parametrize(("water_cement", "printed"), SORPTIVITY.items())

@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 
 from models.concrete import heat, hydration, maturity
-from service.published import oofem_hydration
+from tests.published.register import oofem_hydration
 
 DENSE = 2458.0 * 870.0  # J/m3K
 FROM_25_TO_20 = float(

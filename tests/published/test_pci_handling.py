@@ -14,7 +14,7 @@ from models.concrete import strength
 from models.facts.handling import DYNAMIC_FACTOR
 from models.piece import handling
 from models.piece.shape import Opening, Shape
-from service.published import pci_handling
+from tests.published.register import pci_handling
 
 LOAD = 1.3  # stripping, smooth mould
 

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from models.concrete import heat
-from service.published import carslaw_jaeger_1959
+from tests.published.register import carslaw_jaeger_1959
 
 W = 2 * np.pi / 24
 DAYS = 10

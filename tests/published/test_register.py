@@ -1,6 +1,6 @@
 """Every row of the register that `castclock sources` prints.
 
-Source     the sources named by the rows of service/published, one file a source.
+Source     the sources named by the rows of tests/published/register, one file a source.
 Page says  what stands in each row beside its place in the source.
 Status     page, library, open data, exact mathematics, from memory or common practice, row by row;
            mathematics is arithmetic on a printed formula, done apart from the program.
@@ -15,9 +15,12 @@ import pytest
 
 from models.errors import InputError
 from models.sources import SOURCES
-from service.published import CHECKS, FILES
-from service.published.bibliography import BIBLIOGRAPHY, CHECKED_AGAINST
-from service.published.check import STATUSES, Check
+from service import published
+from service.published import STATUSES
+from tests.published import rewrite
+from tests.published.register import CHECKS, FILES
+from tests.published.register.bibliography import BIBLIOGRAPHY, CHECKED_AGAINST
+from tests.published.register.check import Check
 
 TOPICS = {
     "WMO_8",
@@ -43,10 +46,31 @@ TOPICS = {
 }
 
 
+@pytest.fixture(scope="module")
+def told() -> dict[tuple[str, str], published.Row]:
+    """What `castclock sources` says, by source and quantity."""
+    return {(row.source, row.quantity): row for row in published.rows()}
+
+
 @pytest.mark.parametrize("check", CHECKS, ids=lambda check: f"{check.source} {check.quantity}")
-def test_ours_is_within_the_tolerance_of_what_is_printed(check: Check) -> None:
+def test_ours_is_within_the_tolerance_of_what_is_printed_and_is_what_the_command_tells(
+    check: Check, told: dict[tuple[str, str], published.Row]
+) -> None:
     row = check.compare()
+    assert told[row.source, row.quantity].ours == pytest.approx(row.ours, rel=1e-6, abs=1e-9)
     assert row.holds, f"{row.ours} {check.unit} for {check.published}, within {check.tolerance}"
+
+
+def test_the_file_of_the_register_is_the_one_that_is_written() -> None:
+    """All but ours, which the test of each row holds; `python tests/published/rewrite.py`."""
+    rows = published.rows()
+    ours = [row.ours for row in rows]
+    made = [
+        replace(check, ours=lambda value=value: value).compare()
+        for check, value in zip(CHECKS, ours, strict=True)
+    ]
+    assert rewrite.written(made) == rewrite.FILE.read_text(encoding="utf-8")
+    assert list(rows) == made
 
 
 def test_sixty_values_and_more_of_every_topic_are_compared() -> None:

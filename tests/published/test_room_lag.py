@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from models.air import place
-from service.published.first_order_system import ROWS
+from tests.published.register.first_order_system import ROWS
 
 W = 2 * np.pi / 24
 

@@ -17,8 +17,8 @@ import pytest
 from models.concrete import belief
 from models.concrete.composition import Composition
 from models.concrete.mixture import Mixture
-from service.published.check import Check
-from service.published.schindler_folliard_2005 import CHECKS
+from tests.published.register.check import Check
+from tests.published.register.schindler_folliard_2005 import CHECKS
 
 
 @pytest.mark.parametrize("check", CHECKS, ids=lambda check: check.quantity)

@@ -13,7 +13,7 @@ import pytest
 
 from models.concrete import hydration
 from models.facts.cements import CLASSES
-from service.published.smilauer_2025 import RECORDS
+from tests.published.register.smilauer_2025 import RECORDS
 
 
 @pytest.mark.parametrize("record", RECORDS)

@@ -13,7 +13,7 @@ import pytest
 
 from models.coating.film import SealerSystem
 from models.steps import seal
-from service.published import ufgs_09971
+from tests.published.register import ufgs_09971
 
 
 @pytest.mark.parametrize(("face_C", "hours"), ufgs_09971.ROWS)

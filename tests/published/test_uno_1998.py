@@ -12,7 +12,7 @@ Tolerance  13 % for drying times, where ours goes by the vapour-pressure deficit
 import pytest
 
 from models.air import evaporation
-from service.published.uno_1998 import (
+from tests.published.register.uno_1998 import (
     DRYING,
     KG_M2_PER_LB_FT2,
     ROWS,

