@@ -29,14 +29,15 @@ GUARDS = "service.guards"
 def layers() -> dict[str, int]:
     """Package or module -> height, the lowest first, as the import contracts order them."""
     contracts = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
-    heights: dict[str, int] = {"models": 0, "service": 100, "scheduler": 200}
+    floors = {"models": 0, "service": 100, "scheduler": 200}
+    heights: dict[str, int] = {"scheduler": floors["scheduler"]}
     for contract in contracts["tool"]["importlinter"]["contracts"]:
         if contract["type"] != "layers" or contract["name"] == "three floors":
             continue
         for depth, layer in enumerate(reversed(contract["layers"]), start=1):
             for name in layer.split("|"):
                 name = name.strip()
-                heights[name] = heights[name.partition(".")[0]] + depth
+                heights[name] = floors[name.partition(".")[0]] + depth
     return heights
 
 
@@ -63,21 +64,25 @@ class Walk:
         caller = None if before is None else _module(before)
         if caller is None or caller == callee:
             return
-        if self.height(callee) > self.height(caller):
+        low, high = self.height(caller), self.height(callee)
+        if low is None or high is None:
+            return
+        if high > low:
             self.climbs[(caller, callee)] += 1
-        if self.height(callee) == self.height(caller) == self.heights["service.pages"]:
+        if high == low == self.heights["service.pages"]:
             self.crossings[(caller, callee)] += 1
 
     @property
     def service_rooms(self) -> list[str]:
         """Highest first."""
         rooms = [name for name in self.rooms if not name.startswith("models")]
-        return sorted(rooms, key=lambda name: (-self.height(name), name))
+        return sorted(rooms, key=lambda name: (-(self.height(name) or 0), name))
 
-    def height(self, module: str) -> int:
+    def height(self, module: str) -> int | None:
+        """Of its layer; None where no contract gives it one, as the tables have none."""
         parts = module.split(".")
         names = (".".join(parts[:k]) for k in range(len(parts), 0, -1))
-        return next(self.heights[name] for name in names if name in self.heights)
+        return next((self.heights[name] for name in names if name in self.heights), None)
 
 
 def _module(frame: FrameType) -> str | None:
@@ -113,7 +118,7 @@ def report(walk: Walk, tell: Callable[[str], object] = print) -> None:
     tell(f"{len(rooms)} rooms, {climbs} climbs, {crossings} crossings")
     tell(f"{len(walk.rooms) - len(rooms)} modules of the science")
     for room in rooms:
-        tell(f"  {walk.height(room):4d} {room}")
+        tell(f"  {walk.height(room)} {room}")
     for words, calls in (("climb", walk.climbs), ("crossing", walk.crossings)):
         for (low, high), count in calls.items():
             tell(f"  {words} {low} -> {high} x{count}")
