@@ -62,6 +62,9 @@ def instant(at: datetime | None, spec: str, reader: Reader) -> str:
     if at is None:
         return NO_HOUR
     local = reader.clock(at)
+    if spec == "near":
+        today = reader.now is not None and reader.clock(reader.now).date() == local.date()
+        return instant(at, "time", reader) + which(local) if today else instant(at, "", reader)
     text = format_datetime(local, PATTERNS[spec], locale=reader.language)
     return f"{text}{which(local)}" if spec == "" else text
 

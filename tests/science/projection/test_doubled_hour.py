@@ -7,8 +7,8 @@ import pytest
 
 from models.projection.clock import on_the_clock, which
 from service import printed
-from service.notify.words import _Clock
 from service.pages import view
+from service.words import Reader, numbers
 
 
 @pytest.mark.parametrize(
@@ -29,7 +29,7 @@ def test_every_printed_clock_says_which_of_the_two() -> None:
     now = datetime(2026, 10, 30, tzinfo=UTC)
     for clock in (
         printed.Clock(now, "America/Chicago").told,
-        lambda at: _Clock(ZoneInfo("America/Chicago"), now)(at.isoformat()),
+        lambda at: numbers.instant(at, "near", Reader("America/Chicago", now=now)),
         lambda at: getattr(view.Clock(now, "America/Chicago")(at), "clock", ""),
     ):
         assert "01:30 CDT" in clock(first)
