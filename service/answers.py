@@ -61,6 +61,7 @@ def pour_answer_json(told: PourAnswer, reader: Reader) -> dict[str, Any]:
     """An answer as `castclock pour-check --json` tells it."""
     return {
         "answer": say(told.answer, reader),
+        "answer_code": message_json(told.answer),
         "wait_until": _iso(told.wait_until),
         "because": sentence(told.because, reader),
         "reasons": codes(told.because),

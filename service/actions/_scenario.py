@@ -31,6 +31,7 @@ from models.projection.scenario import (
 from models.results import Projection
 from service import answers, region
 from service.actions import place_air
+from service.answer_models import PourAnswerResponse
 from service.nouns.base import shared
 from service.queries import places
 from service.queries.pours import PourRows, load_pour
@@ -267,10 +268,11 @@ def projected(gathered: Gathered, now: datetime) -> Projection:
 
 def pour_checked(
     scenario: Scenario, air: AirSeries | Unknown, now: datetime, **asked: Any
-) -> dict[str, Any]:
+) -> PourAnswerResponse:
     """May this be poured now, tonight, or when, and in which way? asked : as for the check."""
     told = pour_check.check(scenario, air, now, **asked)
-    return answers.pour_answer_json(told, Reader(scenario.site.timezone))
+    told_json = answers.pour_answer_json(told, Reader(scenario.site.timezone))
+    return PourAnswerResponse.model_validate(told_json)
 
 
 def _inputs(rows: PourRows, weather: place_air.Joined) -> dict[str, Any]:

@@ -1,9 +1,10 @@
 """Why a window moved since the last projection, in words with numbers."""
 
-from datetime import datetime, timedelta
+from datetime import timedelta
 from typing import Any
 
 from models.records import Projection
+from service.answer_models import AnswerResponse, read_answer
 
 WORTH_TELLING = timedelta(minutes=30)
 WORTH_A_DEGREE_K = 0.5
@@ -11,12 +12,12 @@ WORTH_A_DEGREE_K = 0.5
 
 def why_moved(
     before: Projection,
-    told: dict[str, Any],
+    told: AnswerResponse,
     concrete: dict[str, Any] | None,
     inputs: dict[str, Any],
 ) -> str:
     """Empty unless a window moved by more than half an hour, appeared or went."""
-    moved = _moves(before.answer, told)
+    moved = _moves(read_answer(before.answer), told)
     if not moved:
         return ""
     reasons = _reasons(before.inputs, inputs)
@@ -26,19 +27,19 @@ def why_moved(
     return f"{'; '.join(moved)}: {', '.join(reasons) or 'as time went on'}"
 
 
-def _moves(before: dict[str, Any], after: dict[str, Any]) -> list[str]:
-    old = {step["step"]: step["earliest"]["p90"] for step in before["steps"]}
+def _moves(before: AnswerResponse, after: AnswerResponse) -> list[str]:
+    old = {step.step: step.earliest.p90 for step in before.steps}
     out = []
-    for step in after["steps"]:
-        name, now_at, was_at = step["step"], step["earliest"]["p90"], old.get(step["step"])
-        if name not in old or now_at == was_at or step["state"] == "done":
+    for step in after.steps:
+        name, now_at, was_at = step.step, step.earliest.p90, old.get(step.step)
+        if name not in old or now_at == was_at or step.state == "done":
             continue
         if now_at is None:
             out.append(f"{name} cannot be told any more")
         elif was_at is None:
             out.append(f"{name} can be told now")
         else:
-            by = datetime.fromisoformat(now_at) - datetime.fromisoformat(was_at)
+            by = now_at - was_at
             if abs(by) > WORTH_TELLING:
                 out.append(f"{name} {_span(abs(by))} {'later' if by > timedelta(0) else 'earlier'}")
     return out

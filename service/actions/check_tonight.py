@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any
 
 from models.errors import InputError
 from models.records import Place, Pour
 from models.records.pour import PourPlan
 from service.actions import _scenario, place_air
 from service.actions.log_pour import with_what_is_known
+from service.answer_models import PourAnswerResponse
 from service.nouns.tonight import TonightRequest
 from service.queries.rows import find
 from service.store import Store
@@ -21,7 +21,7 @@ GROUND_REMEMBERS = timedelta(days=10)  # frost that it froze by and has not paid
 class TonightAnswer:
     """The answer as the contract tells it, and which weather it rests on."""
 
-    answer: dict[str, Any]
+    answer: PourAnswerResponse
     weather_source: str
     weather_issued_at: datetime | None
     warnings: tuple[str, ...]

@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from math import inf
-from typing import Any
 
 from sqlmodel import Session
 
 from models.records import Place, Pour, Projection
 from service.actions.standing import standing
+from service.answer_models import StepWindowResponse, read_answer
 from service.queries.projections import of_active
 
 PRESSING = ("closing", "open", "frozen", "past", "blocked", "not yet")
@@ -17,13 +17,13 @@ TODAY = timedelta(hours=24)
 
 @dataclass(frozen=True)
 class DueItem:
-    """One step of one pour; `step` is the step as the projection tells it (contract JSON)."""
+    """One step of one pour, as the projection tells it."""
 
     pour_id: int
     piece: str
     place: str
     placed_at: datetime
-    step: dict[str, Any]
+    step: StepWindowResponse
     told_at: datetime
 
 
@@ -40,24 +40,20 @@ def _of_pour(
     row: tuple[Pour, str, Place, Projection | None], now: datetime, within: timedelta
 ) -> list[DueItem]:
     pour, piece, place, projection = row
-    chosen: list[dict[str, Any]] = []
+    chosen: list[StepWindowResponse] = []
     if projection is None:
         return []
-    for told in projection.answer["steps"]:
+    for told in read_answer(projection.answer).steps:
         step = standing(told, now, projection.checked_at)
-        state, opens = step["state"], _opens(step)
+        state, opens = step.state, _opens(step)
         if state in ("open", "closing"):
             chosen.append(step)
         elif state == "past":
-            chosen = [other for other in chosen if other["state"] != "past"] + [step]
+            chosen = [other for other in chosen if other.state != "past"] + [step]
         elif state in ("blocked", "frozen"):
-            if not any(other["state"] == state for other in chosen):
+            if not any(other.state == state for other in chosen):
                 chosen.append(step)
-        elif (
-            state == "not yet"
-            and opens is not None
-            and datetime.fromisoformat(opens) <= now + within
-        ):
+        elif state == "not yet" and opens is not None and opens <= now + within:
             chosen.append(step)
     return [
         DueItem(pour.id, piece, place.name, pour.placed_at, step, projection.checked_at)
@@ -67,12 +63,12 @@ def _of_pour(
 
 def _urgency(item: DueItem) -> tuple[int, float, int]:
     step = item.step
-    ends = step["latest"] if step["state"] in ("open", "closing") else _opens(step)
-    instant = inf if ends is None else datetime.fromisoformat(ends).timestamp()
-    return (PRESSING.index(step["state"]), instant, item.pour_id)
+    ends = step.latest if step.state in ("open", "closing") else _opens(step)
+    instant = inf if ends is None else ends.timestamp()
+    return (PRESSING.index(step.state), instant, item.pour_id)
 
 
-def _opens(step: dict[str, Any]) -> str | None:
+def _opens(step: StepWindowResponse) -> datetime | None:
     """Its sure hour; even odds where the hand decides and none is sure."""
-    early: dict[str, str | None] = step["earliest"]
-    return early["p90"] or (early["p50"] if step.get("by_check") else None)
+    early = step.earliest
+    return early.p90 or (early.p50 if step.by_check else None)

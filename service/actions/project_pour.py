@@ -1,7 +1,6 @@
 """Project a pour: rows -> scenario -> projection -> one row kept, reminders moved."""
 
 from datetime import datetime, timedelta
-from typing import Any
 
 from sqlmodel import Session
 
@@ -9,6 +8,7 @@ from models import results
 from models.records import Pour, Projection
 from service import answers
 from service.actions import _reminders, _scenario, _why_moved, jobs, learn
+from service.answer_models import AnswerResponse, read_answer
 from service.queries.jobs import job_of
 from service.queries.projections import latest
 from service.queries.rows import find, find_shop
@@ -64,14 +64,15 @@ def _keep(
     reader = Reader(gathered.scenario.site.timezone)
     answer = answers.projection_json(told, reader)
     concrete = answer.pop("concrete")
+    typed = read_answer(answer)
     row = latest(session, pour.id)
     acted = row is not None and any(
         row.inputs.get(key) != gathered.inputs.get(key) for key in ("pour", "protections", "steps")
     )
-    if row is None or _windows(row.answer) != _windows(answer):
+    if row is None or _windows(read_answer(row.answer)) != _windows(typed):
         why = ""
         if row is not None:
-            why = _why_moved.why_moved(row, answer, concrete, gathered.inputs)
+            why = _why_moved.why_moved(row, typed, concrete, gathered.inputs)
             row.concrete = None  # what was told is kept; its hourly bands are not worth their room
             session.add(row)
         row = Projection(
@@ -92,19 +93,19 @@ def _keep(
     return row, in_flight
 
 
-def _windows(answer: dict[str, Any]) -> list[tuple[object, ...]]:
+def _windows(answer: AnswerResponse) -> list[tuple[object, ...]]:
     """What a person would notice: state and instants to the minute."""
     return [
         (
-            step["step"],
-            step["state"],
-            _minute(step["earliest"]["p50"]),
-            _minute(step["earliest"]["p90"]),
-            _minute(step["latest"]),
+            step.step,
+            step.state,
+            _minute(step.earliest.p50),
+            _minute(step.earliest.p90),
+            _minute(step.latest),
         )
-        for step in answer["steps"]
+        for step in answer.steps
     ]
 
 
-def _minute(at: str | None) -> str | None:
-    return None if at is None else at[:16]
+def _minute(at: datetime | None) -> datetime | None:
+    return None if at is None else at.replace(second=0, microsecond=0)

@@ -1,9 +1,7 @@
 """The weather of a pour by day: coldest and warmest air at the piece, rain outside."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
-from typing import Any
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -11,6 +9,7 @@ import numpy as np
 from models.air.series import HOUR, AirSeries
 from models.errors import Unknown
 from models.units import Array
+from service.answer_models import ConcreteResponse
 
 
 @dataclass(frozen=True)
@@ -25,14 +24,13 @@ class Day:
 
 
 def days_of(
-    concrete: Mapping[str, Any] | None, air: AirSeries | Unknown, zone: ZoneInfo, until: datetime
+    concrete: ConcreteResponse | None, air: AirSeries | Unknown, zone: ZoneInfo, until: datetime
 ) -> list[Day]:
     """Days from placing to `until`, middle values of the air as it was reckoned at the piece."""
     if concrete is None:
         return []
-    times = [datetime.fromisoformat(at) for at in (concrete["time"][0], concrete["time"][-1])]
-    begin, end = times[0], min(times[-1], until)
-    at_piece = _numbers(concrete["air_C"]["p50"])
+    begin, end = concrete.time[0], min(concrete.time[-1], until)
+    at_piece = _numbers(concrete.air_C.p50)
     out = []
     day = begin.astimezone(zone).date()
     while datetime.combine(day, time.min, tzinfo=zone) <= end:

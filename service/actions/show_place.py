@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any
 
 from sqlmodel import Session
 
@@ -12,6 +11,7 @@ from models.projection.around import BEFORE_H, Around, around
 from models.projection.weather import SPIN_UP_H
 from models.records import Place
 from service.actions import _scenario, place_air
+from service.answer_models import ConcreteResponse, read_concrete
 from service.queries import places, projections
 from service.queries.rows import find
 
@@ -24,7 +24,7 @@ class PlaceSeen:
 
     place: Place
     air: Around | Unknown
-    pieces: tuple[tuple[int, str, dict[str, Any]], ...]
+    pieces: tuple[tuple[int, str, ConcreteResponse], ...]
     warnings: tuple[Message, ...]
 
 
@@ -40,7 +40,7 @@ def show_place(session: Session, now: datetime, place_id: int) -> PlaceSeen:
     return PlaceSeen(place, seen, _pieces(session, place_id), (*weather.warnings, *notes))
 
 
-def _pieces(session: Session, place_id: int) -> tuple[tuple[int, str, dict[str, Any]], ...]:
+def _pieces(session: Session, place_id: int) -> tuple[tuple[int, str, ConcreteResponse], ...]:
     rows = projections.with_hours_at(session, place_id)
-    latest = {pour.id: (pour.id, name, row.concrete or {}) for pour, name, row in rows}
-    return tuple(one for one in latest.values() if one[2])
+    latest = {pour.id: (pour.id, name, read_concrete(row.concrete)) for pour, name, row in rows}
+    return tuple((key, name, told) for key, name, told in latest.values() if told is not None)

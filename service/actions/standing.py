@@ -1,9 +1,8 @@
 """What a stored answer may still say: age can only take an open window away."""
 
-from collections.abc import Mapping
 from datetime import datetime, timedelta
-from typing import Any
 
+from service.answer_models import StepWindowResponse
 from service.weather.choose import CLOCKS_APART
 
 LASTS = timedelta(
@@ -16,24 +15,23 @@ def is_fresh(at: datetime, now: datetime, lasts: timedelta = LASTS) -> bool:
     return -CLOCKS_APART <= now - at <= lasts
 
 
-def state_now(told: Mapping[str, Any], now: datetime, checked_at: datetime) -> tuple[str, str]:
+def state_now(told: StepWindowResponse, now: datetime, checked_at: datetime) -> tuple[str, str]:
     """State and reason of a step that was told when it was last reckoned."""
-    state, because = told["state"], told["because"]
+    state, because = told.state, told.because
     if state not in ("open", "closing"):
         return state, because
-    latest = told["latest"]
-    if latest is not None and datetime.fromisoformat(latest) < now:
+    if told.latest is not None and told.latest < now:
         return "past", because
     if not is_fresh(checked_at, now):
         return "blocked", f"{_last(now - checked_at)}, and nothing newer is known. Then: {because}"
     return state, because
 
 
-def standing(told: Mapping[str, Any], now: datetime, checked_at: datetime) -> dict[str, Any]:
-    """The step as it may be told now (contract JSON)."""
+def standing(told: StepWindowResponse, now: datetime, checked_at: datetime) -> StepWindowResponse:
+    """The step as it may be told now."""
     state, because = state_now(told, now, checked_at)
-    missed = told["missed"] if state in (told["state"], "past") else ""
-    return {**told, "state": state, "because": because, "missed": missed}
+    missed = told.missed if state in (told.state, "past") else ""
+    return told.model_copy(update={"state": state, "because": because, "missed": missed})
 
 
 def _last(age: timedelta) -> str:

@@ -30,6 +30,7 @@ from service.actions.record_parts import (
     StepTold,
     Window,
 )
+from service.answer_models import PourSummaryResponse, read_answer, read_concrete
 from service.queries import projections
 from service.queries.pours import PourRows, load_pour, photos_of
 from service.queries.rows import of_pour
@@ -98,14 +99,14 @@ def _end(rows: PourRows, now: datetime) -> datetime:
 
 
 def _has_hours(row: records.Projection) -> bool:
-    return any(step["earliest"]["p50"] is not None for step in row.answer["steps"])
+    return any(step.earliest.p50 is not None for step in read_answer(row.answer).steps)
 
 
 def _told(rows: _Rows, seen: Foreseen | Unknown, now: datetime) -> Record:
     pour, place = rows.pour, rows.place
     zone = ZoneInfo(place.timezone)
-    told = rows.newest.answer["pour"] if rows.newest else {}
-    answer = rows.newest.answer if rows.newest else {}
+    answer = read_answer(rows.newest.answer) if rows.newest else None
+    told = answer.pour if answer else PourSummaryResponse()
     weather = rows.gathered.air if not isinstance(rows.gathered, InputError) else None
     until = min(_end(rows, now), rows.newest.checked_at) if rows.newest else now
     return Record(
@@ -130,9 +131,9 @@ def _told(rows: _Rows, seen: Foreseen | Unknown, now: datetime) -> Record:
         board_C=pour.board_C,
         water_added_l=pour.water_added_l,
         note=pour.note,
-        volume_l=told.get("volume_l"),
-        mass_kg=told.get("mass_kg"),
-        bags_needed=told.get("bags_net"),
+        volume_l=told.volume_l,
+        mass_kg=told.mass_kg,
+        bags_needed=told.bags_net,
         batches=[
             Mixed(row.at.astimezone(zone), row.bags, row.water_l, row.concrete_C, row.note)
             for row in rows.batches
@@ -164,7 +165,7 @@ def _told(rows: _Rows, seen: Foreseen | Unknown, now: datetime) -> Record:
             for row in rows.protections
         ],
         days=days_of(
-            rows.newest.concrete if rows.newest else None,
+            read_concrete(rows.newest.concrete) if rows.newest else None,
             weather
             if weather is not None
             else Unknown(text("the weather"), text("not gathered"), text("")),
@@ -178,7 +179,7 @@ def _told(rows: _Rows, seen: Foreseen | Unknown, now: datetime) -> Record:
             for row in rows.reminders
         ],
         moves=[Moved(at.astimezone(zone), why) for at, why in rows.moves],
-        warnings=list(answer.get("warnings", ())),
+        warnings=answer.warnings if answer else [],
         photos=[
             Pictured(
                 row.id, row.at.astimezone(zone), row.step, row.note, row.media_type, row.size_bytes
@@ -188,11 +189,8 @@ def _told(rows: _Rows, seen: Foreseen | Unknown, now: datetime) -> Record:
     )
 
 
-def _in(zone: ZoneInfo, at: datetime | str | None) -> datetime | None:
-    if at is None:
-        return None
-    instant = datetime.fromisoformat(at) if isinstance(at, str) else at
-    return instant.astimezone(zone)
+def _in(zone: ZoneInfo, at: datetime | None) -> datetime | None:
+    return None if at is None else at.astimezone(zone)
 
 
 def _steps(rows: _Rows, zone: ZoneInfo) -> list[StepTold]:
@@ -220,15 +218,15 @@ def _windows(row: records.Projection | None, zone: ZoneInfo) -> dict[str, Window
     if row is None:
         return {}
     return {
-        told["step"]: Window(
+        told.step: Window(
             row.made_at.astimezone(zone),
-            _in(zone, told["earliest"]["p50"]),
-            _in(zone, told["earliest"]["p90"]),
-            _in(zone, told["latest"]),
-            told["state"],
-            told["because"],
+            _in(zone, told.earliest.p50),
+            _in(zone, told.earliest.p90),
+            _in(zone, told.latest),
+            told.state,
+            told.because,
         )
-        for told in row.answer["steps"]
+        for told in read_answer(row.answer).steps
     }
 
 

@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any
 from zoneinfo import ZoneInfo
 
 from sqlmodel import Session
@@ -14,6 +13,7 @@ from models.projection.scenario import Done
 from models.records import Projection
 from models.steps import registry
 from service.actions import _scenario
+from service.answer_models import StepWindowResponse, read_answer
 from service.queries.pours import load_pour
 from service.queries.projections import latest
 
@@ -63,7 +63,7 @@ def care_sheet(session: Session, pour_id: int) -> CareSheet:
         pour_id=pour.id,
         piece=piece.name,
         shape=_scenario.shape_of(piece).described,
-        mass_kg=row.answer["pour"].get("mass_kg") if row else None,
+        mass_kg=read_answer(row.answer).pour.mass_kg if row else None,
         mix=mix.kind,
         placed_at=pour.placed_at.astimezone(zone),
         sealer_told=sealer is not None,
@@ -81,7 +81,7 @@ def care_sheet(session: Session, pour_id: int) -> CareSheet:
 def _from_when(
     row: Projection | None, done: list[Done], coats: int, rain_after_h: float, zone: ZoneInfo
 ) -> tuple[FromWhen, ...]:
-    told = {step["step"]: step for step in row.answer["steps"]} if row else {}
+    told = {step.step: step for step in read_answer(row.answer).steps} if row else {}
     marked = {one.step: one.at for one in done}
 
     def of(step: str, bears: str, hours_more: float = 0.0, why: Message | None = None) -> FromWhen:
@@ -101,16 +101,13 @@ def _from_when(
     )
 
 
-def _sure(step: dict[str, Any] | None) -> datetime | None:
+def _sure(step: StepWindowResponse | None) -> datetime | None:
     """The sure hour; a blocked step has none, whatever was told of it before."""
-    if step is None or step["state"] == "blocked" or step["earliest"]["p90"] is None:
-        return None
-    return datetime.fromisoformat(step["earliest"]["p90"])
+    return None if step is None or step.state == "blocked" else step.earliest.p90
 
 
-def _because(step: dict[str, Any] | None) -> Message:
-    reasons = step.get("reasons") if step else None
-    if not reasons:
+def _because(step: StepWindowResponse | None) -> Message:
+    if step is None or not step.reasons:
         return Message("not_known_yet")
-    first = Message(reasons[0]["code"], reasons[0]["values"])
+    first = step.reasons[0].message
     return Message("not_known_yet_since", {"reason": first})

@@ -8,6 +8,7 @@ from fastapi import APIRouter, Path, Query
 from models.records import Pour, Reminder
 from models.records.fields import LARGEST_KEY
 from service.actions.due_list import due_list
+from service.answer_models import StepWindowResponse
 from service.api.idempotency import ContextDep
 from service.nouns.base import ResponseBody
 from service.queries.reminders import deliveries_of, soonest
@@ -24,7 +25,7 @@ class DueRead(ResponseBody):
     place: str
     placed_at: datetime
     told_at: datetime
-    step: dict[str, Any]
+    step: StepWindowResponse
 
 
 class ReminderRead(ResponseBody):

@@ -1,7 +1,7 @@
 """Pours: log, look, correct, close; and what is told about one."""
 
 from datetime import datetime
-from typing import Annotated, Any
+from typing import Annotated
 
 from fastapi import APIRouter, Path, Query
 from fastapi.responses import JSONResponse
@@ -13,8 +13,8 @@ from models.records.fields import LARGEST_KEY
 from service.actions import doubtful, jobs
 from service.actions.log_pour import close_pour, correct_pour, log_pour, reopen_pour
 from service.actions.standing import standing
+from service.answer_models import AnswerResponse, ConcreteResponse, read_answer, read_concrete
 from service.api.idempotency import ContextDep, IdempotentPostDep
-from service.nouns.base import ResponseBody
 from service.nouns.pour import PourChange, PourClose, PourCreate, PourRead
 from service.queries.jobs import job_of
 from service.queries.pours import page_of
@@ -26,18 +26,14 @@ PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 MUST_STAY = ("mix_id", "piece_id", "place_id", "placed_at", "water_added_l", "note")
 
 
-class ProjectionRead(ResponseBody):
+class ProjectionRead(AnswerResponse):
     """`answer` and `concrete` have the shape of `castclock timeline --json`."""
 
     pour_id: int
     made_at: datetime
     checked_at: datetime
     why_moved: str
-    pour: dict[str, Any]
-    concrete: dict[str, Any] | None
-    steps: list[dict[str, Any]]
-    warnings: list[str]
-    evidence: str
+    concrete: ConcreteResponse | None
 
 
 @router.post("/pours", status_code=201, response_model=PourRead)
@@ -133,12 +129,13 @@ def read_projection(pour_id: PourId, context: ContextDep) -> ProjectionRead:
 
 def told_of(row: Projection, now: datetime) -> ProjectionRead:
     """An answer that has aged opens nothing."""
-    steps = [standing(step, now, row.checked_at) for step in row.answer["steps"]]
+    answer = read_answer(row.answer)
+    steps = [standing(step, now, row.checked_at) for step in answer.steps]
     return ProjectionRead(
         pour_id=row.pour_id,
         made_at=row.made_at,
         checked_at=row.checked_at,
         why_moved=row.why_moved,
-        concrete=row.concrete,
-        **row.answer | {"steps": steps},
+        concrete=read_concrete(row.concrete),
+        **dict(answer) | {"steps": steps},
     )

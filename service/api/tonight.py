@@ -1,7 +1,6 @@
 """May this be poured now, tonight, or which day?"""
 
 from datetime import datetime
-from typing import Any
 
 from fastapi import APIRouter
 from fastapi.responses import JSONResponse
@@ -9,8 +8,8 @@ from fastapi.responses import JSONResponse
 from models.records import Place
 from service.actions import doubtful
 from service.actions.check_tonight import check_tonight
+from service.answer_models import PourAnswerResponse
 from service.api.idempotency import IdempotentPostDep
-from service.nouns.base import ResponseBody
 from service.nouns.tonight import TonightRequest
 from service.queries.rows import find
 from service.weather import chain
@@ -18,15 +17,9 @@ from service.weather import chain
 router = APIRouter(tags=["tonight"])
 
 
-class TonightRead(ResponseBody):
+class TonightRead(PourAnswerResponse):
     """The fields of `castclock pour-check --json`, and the weather it rests on."""
 
-    answer: str
-    wait_until: datetime | None
-    because: str
-    options: list[dict[str, Any]]
-    cautions: list[str]
-    sources: list[str]
     weather_source: str
     weather_attribution: str
     weather_issued_at: datetime | None
@@ -55,7 +48,7 @@ def tonight(wanted: TonightRequest, post: IdempotentPostDep) -> JSONResponse:
         told = check_tonight(context.store, context.now, wanted)
         doubtful.ask(found, wanted.confirm)
         return TonightRead(
-            **told.answer,
+            **dict(told.answer),
             weather_source=told.weather_source,
             weather_attribution=chain.credit(post.context.weather, told.weather_source),
             weather_issued_at=told.weather_issued_at,

@@ -7,9 +7,11 @@ from typing import Any
 from sqlmodel import Session
 
 from models.errors import Doubtful, InputError
+from models.projection.fumes import FUMES
 from models.records import Place
 from service.actions import doubtful
 from service.actions.check_tonight import TonightAnswer, check_tonight
+from service.answer_models import PourAnswerResponse, PourOptionResponse, RiskResponse
 from service.nouns.form import NEW, Control, Form
 from service.nouns.tonight import TonightRequest
 from service.pages import view
@@ -86,32 +88,32 @@ def _ask(
     doubtful.ask((*night, *mix), form.confirmed)
 
 
-def danger(cautions: Sequence[str]) -> list[str]:
+def danger(answer: PourAnswerResponse) -> list[str]:
     """Cautions that stand before the answer: what may kill somebody."""
-    return [text for text in cautions if text.lower().startswith(view.LOUD[0])]
+    told = zip(answer.cautions, answer.caution_codes, strict=True)
+    return [text for text, message in told if message.code == FUMES.code]
 
 
-def worst(option: Mapping[str, Any]) -> Mapping[str, Any]:
+def worst(option: PourOptionResponse) -> RiskResponse:
     """The risk that stands out: what forbids it, the worst harm first, else the likeliest."""
-    risk: Mapping[str, Any] = option["risks"][0]
-    return risk
+    return option.risks[0]
 
 
-def why(option: Mapping[str, Any], allowed: float) -> str:
+def why(option: PourOptionResponse, allowed: float) -> str:
     """All that forbids a way, in the order of harm; of one that passes the largest risk."""
-    stops = [told(risk) for risk in option["risks"] if risk["probability"] > allowed]
+    stops = [told(risk) for risk in option.risks if risk.probability > allowed]
     largest = worst(option)
-    if not stops and largest["probability"] < SEEN:
+    if not stops and largest.probability < SEEN:
         return "nothing stands against it"
     return "; ".join(stops) or told(largest)
 
 
-def frost(option: Mapping[str, Any]) -> str:
+def frost(option: PourOptionResponse) -> str:
     """How cold its coldest corner gets until it bears frost; empty where that is not known."""
-    if option["lowest_C"] is None:
+    if option.lowest_C is None or option.frost_chance is None:
         return ""
-    chance = percent(option["frost_chance"])
-    return f"coldest corner {view.both(round(option['lowest_C']), 'temperature_C')}, frost {chance}"
+    chance = percent(option.frost_chance)
+    return f"coldest corner {view.both(round(option.lowest_C), 'temperature_C')}, frost {chance}"
 
 
 def percent(share: float) -> str:
@@ -119,15 +121,15 @@ def percent(share: float) -> str:
     return "under 1 %" if share < 0.01 else f"{share:.0%}".replace("%", " %")
 
 
-def passing_first(options: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+def passing_first(options: Sequence[PourOptionResponse]) -> list[PourOptionResponse]:
     """The ways that pass before those that do not, the cheapest first."""
-    return sorted(options, key=lambda one: (not one["passes"], float(one["effort"])))
+    return sorted(options, key=lambda one: (not one.passes, float(one.effort)))
 
 
-def told(risk: Mapping[str, Any]) -> str:
+def told(risk: RiskResponse) -> str:
     """A risk in words and numbers."""
-    unit = risk["unit"].replace("degC", "°C")
+    unit = risk.unit.replace("degC", "°C")
     return (
-        f"{percent(risk['probability'])} chance of {risk['risk']}"
-        f" ({risk['value']:g} {unit}, limit {risk['limit']:g})"
+        f"{percent(risk.probability)} chance of {risk.risk}"
+        f" ({risk.value:g} {unit}, limit {risk.limit:g})"
     )

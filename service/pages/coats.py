@@ -1,9 +1,8 @@
 """The coat plan as a short list: which coat, from when to when, why, how many litres."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
+from service.answer_models import CoatPlanResponse, PlannedCoatResponse
 from service.pages import view
 
 
@@ -36,35 +35,35 @@ class CoatsView:
     left: int
 
 
-def coats(told: Mapping[str, Any] | None, clock: view.Clock) -> CoatsView | None:
+def coats(told: CoatPlanResponse | None, clock: view.Clock) -> CoatsView | None:
     """The plan of a stored reckoning; None for one that was made before plans were told."""
     if told is None:
         return None
-    rows = tuple(_coat(one, clock) for one in told["coats"])
+    rows = tuple(_coat(one, clock) for one in told.coats)
     return CoatsView(
-        told["sealer"],
-        told["sure"],
+        told.sealer,
+        told.sure,
         rows,
-        tuple(told["says"]),
-        view.both(told["area_m2"], "area_m2"),
-        view.both(told["net_l"], "volume_l"),
-        view.both(told["litres_l"], "volume_l"),
+        tuple(told.says),
+        view.both(told.area_m2, "area_m2"),
+        view.both(told.net_l, "volume_l"),
+        view.both(told.litres_l, "volume_l"),
         sum(row.done is None for row in rows),
     )
 
 
-def _coat(one: Mapping[str, Any], clock: view.Clock) -> CoatView:
-    sealer = view.both(one["sealer_l"], "volume_l")
-    water = view.both(one["water_l"], "volume_l") if one["water_l"] else ""
-    number = one["step"].removeprefix("coat-")
+def _coat(one: PlannedCoatResponse, clock: view.Clock) -> CoatView:
+    sealer = view.both(one.sealer_l, "volume_l")
+    water = view.both(one.water_l, "volume_l") if one.water_l else ""
+    number = one.step.removeprefix("coat-")
     return CoatView(
         f"Coat {number}{', thinned' if water else ''}",
-        clock(one["at"]),
-        clock(one["until"]),
-        clock(one["hold_until"]),
-        clock(one["touch_dry"]),
+        clock(one.at),
+        clock(one.until),
+        clock(one.hold_until),
+        clock(one.touch_dry),
         f"{sealer}, with water {water}" if water else sealer,
-        f"{one['chance']:.0%}",
-        one["why"],
-        clock(one["done_at"]),
+        f"{one.chance:.0%}",
+        one.why,
+        clock(one.done_at),
     )

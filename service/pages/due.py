@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any
 
 from fastapi import APIRouter, Response
 
@@ -11,6 +10,7 @@ from models.facts.protection import FROST_MPA
 from models.records import Place, Pour, Projection
 from models.steps.place import COLD_AIR_C
 from service.actions.due_list import DueItem, due_list
+from service.answer_models import AnswerResponse, read_answer
 from service.pages import look, render, view
 from service.pages.form_post import ContextDep, PageRoute
 from service.queries.jobs import pours_due
@@ -71,15 +71,15 @@ def due(context: ContextDep) -> Response:
         places = list({place.id: place for _, _, place, _ in pours}.values())
         weather = look.weathers(session, context.now, sorted(places, key=lambda place: place.id))
     alarms = [
-        Alarm(pour.id, name, text)
+        (rank, Alarm(pour.id, name, text))
         for pour, name, _, projection in pours
         if projection is not None
-        for text in view.loud(projection.answer["warnings"])
+        for rank, text in view.loud(read_answer(projection.answer))
     ]
     watched = [
         Watched(pour.id, name, text)
         for pour, name, _, projection in pours
-        if projection is not None and (text := _watch(projection.answer, clock))
+        if projection is not None and (text := _watch(read_answer(projection.answer), clock))
     ]
     pieces = [
         (pour.id, name, clock(pour.placed_at), projection is not None)
@@ -89,7 +89,7 @@ def due(context: ContextDep) -> Response:
         "due.html",
         title=shop.name,
         tab="due",
-        alarms=sorted(alarms, key=lambda one: view.loudness(one.text)),
+        alarms=[one for _, one in sorted(alarms, key=lambda one: one[0])],
         official=[
             one
             for place in sorted(places, key=lambda place: place.name)
@@ -106,15 +106,15 @@ def due(context: ContextDep) -> Response:
     )
 
 
-def _watch(answer: dict[str, Any], clock: view.Clock) -> str:
+def _watch(answer: AnswerResponse, clock: view.Clock) -> str:
     """Until when a piece is under frost strength; nothing where it stays well over freezing."""
-    watch = answer.get("frost_watch")
-    if watch is None or (watch["lowest_C"] is not None and watch["lowest_C"] >= COLD_AIR_C):
+    watch = answer.frost_watch
+    if watch is None or (watch.lowest_C is not None and watch.lowest_C >= COLD_AIR_C):
         return ""
-    bears = clock(watch["until"])
+    bears = clock(watch.until)
     until = "with no sure hour yet" if bears is None else f"until {bears.clock}"
-    lowest = "" if watch["lowest_C"] is None else f", its coldest place {watch['lowest_C']:z.1f} C"
-    return f"under {FROST_MPA:g} MPa {until}{lowest}; {watch['chance']:.0%} chance that it freezes"
+    lowest = "" if watch.lowest_C is None else f", its coldest place {watch.lowest_C:z.1f} C"
+    return f"under {FROST_MPA:g} MPa {until}{lowest}; {watch.chance:.0%} chance that it freezes"
 
 
 def _recompute(context: RequestContext) -> None:
@@ -129,7 +129,10 @@ def _recompute(context: RequestContext) -> None:
             pour.id
             for pour, _, _, row in of_active(session)
             if row is not None
-            and (pour.id in due or view.outdated(row.answer["steps"], context.now, row.checked_at))
+            and (
+                pour.id in due
+                or view.outdated(read_answer(row.answer).steps, context.now, row.checked_at)
+            )
         ]
     for pour_id in late[:RECOMPUTED_AT_ONCE]:
         context.recompute(pour_id)
@@ -152,8 +155,8 @@ def _grouped(items: list[DueItem], clock: view.Clock) -> list[tuple[str, list[li
 def _line(item: DueItem, clock: view.Clock) -> Line:
     step = view.step(item.step, clock, item.told_at)
     why = step.because if step.state in ("blocked", "frozen") else view.short(step.because)
-    sure = item.step["earliest"]["p90"]
-    ahead = sure is not None and datetime.fromisoformat(sure) > clock.now
+    sure = item.step.earliest.p90
+    ahead = sure is not None and sure > clock.now
     return Line(item.pour_id, item.piece, step, step.missed or why, ahead)
 
 

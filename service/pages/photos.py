@@ -6,6 +6,7 @@ from fastapi import APIRouter, Response
 from sqlmodel import Session
 
 from service.actions.keep_photo import keep_photo, remove_photo
+from service.answer_models import read_answer
 from service.nouns.form import Control, Form
 from service.pages import look, render, view
 from service.pages.entries import MOMENT
@@ -64,9 +65,9 @@ def remove(pour_id: PourId, row_id: RowId, post: FormPostDep) -> Response:
 
 
 def _form(seen: look.PourSeen, typed: dict[str, list[str]] | None = None) -> Form:
-    told = seen.projection.answer["steps"] if seen.projection else []
-    steps = tuple((one["step"], view.title(one["step"])) for one in told)
-    done = [one["step"] for one in told if one["done_at"] is not None]
+    told = read_answer(seen.projection.answer).steps if seen.projection else []
+    steps = tuple((one.step, view.title(one.step)) for one in told)
+    done = [one.step for one in told if one.done_at is not None]
     return Form.of(
         [
             Control("photo", "Photo", "file"),

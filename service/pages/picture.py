@@ -4,13 +4,13 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any
 
 from markupsafe import Markup, escape
 
 from models.projection.around import Around
 from models.steps import registry
 from service.actions.record_days import Day
+from service.answer_models import BandsResponse, ConcreteResponse, StepWindowResponse
 from service.pages.view import Clock
 
 WIDTH, HEIGHT, DAYS_HEIGHT = 358, 210, 130
@@ -55,24 +55,24 @@ class Scale:
         return HEIGHT - BOTTOM - share * (HEIGHT - BOTTOM - TOP)
 
 
-def span_of(concrete: Mapping[str, Any], steps: Sequence[Mapping[str, Any]], now: datetime) -> Span:
+def span_of(concrete: ConcreteResponse, steps: Sequence[StepWindowResponse], now: datetime) -> Span:
     """From placing until the walls surely come off and it is likely turned; three days at least."""
-    times = [datetime.fromisoformat(at) for at in concrete["time"]]
+    times = list(concrete.time)
     wanted = [times[0] + timedelta(hours=72), now + timedelta(hours=24)]
     for step in steps:
-        at = step["earliest"].get(SPAN_ENDS.get(step["step"], ""))
+        at = getattr(step.earliest, SPAN_ENDS.get(step.step, ""), None)
         if at is not None:
-            wanted.append(datetime.fromisoformat(at) + timedelta(hours=12))
+            wanted.append(at + timedelta(hours=12))
     end = min(max(wanted), times[0] + timedelta(days=14) + max(now - times[0], timedelta(0)))
     return Span(times, max(2, sum(at <= end for at in times)))
 
 
 def strength(
-    concrete: Mapping[str, Any], steps: Sequence[Mapping[str, Any]], clock: Clock, name: str
+    concrete: ConcreteResponse, steps: Sequence[StepWindowResponse], clock: Clock, name: str
 ) -> Markup:
     """Strength: the middle line, the band of 10 to 90 %, and what the steps need."""
     span = span_of(concrete, steps, clock.now)
-    bands = {part: concrete["strength_MPa"][part][: span.rows] for part in ("p10", "p50", "p90")}
+    bands = _parts(concrete.strength_MPa, span.rows)
     top = max([value for value in bands["p90"] if value is not None] or [1.0])
     scale = Scale(span, 0.0, _round_up(max(top, 1.0)))
     needs = _needs(steps, scale.high)
@@ -91,14 +91,14 @@ def strength(
 
 
 def temperature(
-    concrete: Mapping[str, Any], steps: Sequence[Mapping[str, Any]], clock: Clock, name: str
+    concrete: ConcreteResponse, steps: Sequence[StepWindowResponse], clock: Clock, name: str
 ) -> Markup:
     """Temperatures: mean of the concrete, its coldest place, and the air, middle values."""
     span = span_of(concrete, steps, clock.now)
     lines = {
-        "line": ("concrete", concrete["mean_C"]["p50"][: span.rows]),
-        "dash": ("coldest place", concrete["coldest_C"]["p50"][: span.rows]),
-        "dots": ("air", concrete["air_C"]["p50"][: span.rows]),
+        "line": ("concrete", concrete.mean_C.p50[: span.rows]),
+        "dash": ("coldest place", concrete.coldest_C.p50[: span.rows]),
+        "dots": ("air", concrete.air_C.p50[: span.rows]),
     }
     known = [v for _, values in lines.values() for v in values if v is not None]
     low = 5 * math.floor(min([*known, 0.0]) / 5) if known else 0.0
@@ -110,12 +110,12 @@ def temperature(
     parts += [_line(scale, values, kind) for kind, (_, values) in reversed(lines.items())]
     parts.append(_now(scale, clock))
     parts.append(_legend([(kind, words) for kind, (words, _) in lines.items()]))
-    bands = {part: concrete["mean_C"][part][: span.rows] for part in ("p10", "p50", "p90")}
+    bands = _parts(concrete.mean_C, span.rows)
     described = _described("Temperature of the concrete", "°C", bands, span, clock)
     return _svg(f"Temperature of {name}", described, parts, "temperature")
 
 
-def around(told: Around, concrete: Sequence[Mapping[str, Any]], clock: Clock, name: str) -> Markup:
+def around(told: Around, concrete: Sequence[ConcreteResponse], clock: Clock, name: str) -> Markup:
     """Outdoors, at the place with its band, and the concrete of each piece that stands there."""
     span = Span(list(told.times), len(told.times))
     place = {part: list(getattr(told.place_C, part)) for part in ("p10", "p50", "p90")}
@@ -134,11 +134,11 @@ def around(told: Around, concrete: Sequence[Mapping[str, Any]], clock: Clock, na
     return _svg(f"Air at {name}", described, parts, "around")
 
 
-def on_hours(times: Sequence[datetime], concrete: Mapping[str, Any]) -> list[float | None]:
+def on_hours(times: Sequence[datetime], concrete: ConcreteResponse) -> list[float | None]:
     """The middle temperature of a piece at whole hours; None where it has none."""
     known = {
-        (datetime.fromisoformat(at) - times[0]) // timedelta(hours=1): value
-        for at, value in zip(concrete["time"], concrete["mean_C"]["p50"], strict=True)
+        (at - times[0]) // timedelta(hours=1): value
+        for at, value in zip(concrete.time, concrete.mean_C.p50, strict=True)
     }
     return [known.get(k) for k in range(len(times))]
 
@@ -192,8 +192,12 @@ def days(told: Sequence[Day], name: str) -> Markup:
     return _svg(f"Weather of {name}", said, parts, "days", DAYS_HEIGHT)
 
 
+def _parts(bands: BandsResponse, rows: int) -> dict[str, list[float | None]]:
+    return {"p10": bands.p10[:rows], "p50": bands.p50[:rows], "p90": bands.p90[:rows]}
+
+
 def table(
-    concrete: Mapping[str, Any], steps: Sequence[Mapping[str, Any]], clock: Clock, rows: int = 14
+    concrete: ConcreteResponse, steps: Sequence[StepWindowResponse], clock: Clock, rows: int = 14
 ) -> list[tuple[str, ...]]:
     """The values of both pictures at a few instants: clock, strengths, temperatures."""
     span = span_of(concrete, steps, clock.now)
@@ -202,8 +206,10 @@ def table(
     for k in range(0, span.rows, stride):
         moment = clock(span.times[k])
         assert moment is not None
-        strengths = [_number(concrete["strength_MPa"][part][k]) for part in ("p10", "p50", "p90")]
-        warmth = [_number(concrete[part]["p50"][k]) for part in ("mean_C", "coldest_C", "air_C")]
+        strengths = [_number(band[k]) for _, band in concrete.strength_MPa]
+        warmth = [
+            _number(bands.p50[k]) for bands in (concrete.mean_C, concrete.coldest_C, concrete.air_C)
+        ]
         out.append((moment.clock, *strengths, *warmth))
     return out
 
@@ -297,14 +303,14 @@ def _days(scale: Scale, clock: Clock) -> list[tuple[datetime, str]]:
     return out
 
 
-def _needs(steps: Sequence[Mapping[str, Any]], top: float) -> list[tuple[float, str]]:
+def _needs(steps: Sequence[StepWindowResponse], top: float) -> list[tuple[float, str]]:
     """Strengths asked for, lowest first; steps that ask for the same share a line."""
     asked: dict[float, list[str]] = {}
     for step in steps:
-        need = step["need"]
-        drawn = registry.known(step["step"]).need_drawn and need["unit"] == "MPa"
-        if drawn and need["value"] < top:
-            asked.setdefault(round(need["value"], 1), []).append(step["step"].replace("-", " "))
+        need = step.need
+        drawn = registry.known(step.step).need_drawn and need.unit == "MPa"
+        if drawn and need.value < top:
+            asked.setdefault(round(need.value, 1), []).append(step.step.replace("-", " "))
     return [(value, ", ".join(names)) for value, names in sorted(asked.items())]
 
 

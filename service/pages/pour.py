@@ -1,6 +1,5 @@
 """One pour: its windows, its pictures, what was logged, what may be done."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated, Any
 
@@ -8,6 +7,13 @@ from fastapi import APIRouter, Query, Response
 
 from models.records import Pour, Projection, Reading
 from service.actions.log_pour import CLOSE_REASONS
+from service.answer_models import (
+    ConcreteResponse,
+    PourSummaryResponse,
+    StepWindowResponse,
+    read_answer,
+    read_concrete,
+)
 from service.nouns.form import Form
 from service.nouns.place import PLACE_WORDS
 from service.nouns.reading import DRYING_WORDS, READING_WORDS, SET_WORDS
@@ -99,7 +105,7 @@ def show(
 
 def _late(context: RequestContext, projection: Projection | None) -> bool:
     return projection is None or view.outdated(
-        projection.answer["steps"], context.now, projection.checked_at
+        read_answer(projection.answer).steps, context.now, projection.checked_at
     )
 
 
@@ -120,27 +126,27 @@ def _told(projection: Projection | None, clock: view.Clock, name: str) -> dict[s
     }
     if projection is None:
         return empty
-    answer, concrete = projection.answer, projection.concrete
-    told = answer["steps"]
+    answer, concrete = read_answer(projection.answer), read_concrete(projection.concrete)
+    told = answer.steps
     drawn = _pictures(concrete, told, clock, name) if concrete else {}
-    loud = view.loud(answer["warnings"])
+    loud = [text for _, text in view.loud(answer)]
     return {
         **empty,
         **drawn,
         "steps": view.steps(told, clock, projection.checked_at),
         "loud": loud,
-        "warnings": [*loud, *(text for text in answer["warnings"] if text not in loud)],
-        "evidence": answer["evidence"],
-        "caution": answer["pour"].get("caution", ""),
+        "warnings": [*loud, *(text for text in answer.warnings if text not in loud)],
+        "evidence": answer.evidence,
+        "caution": answer.pour.caution,
         "checked": clock(projection.checked_at),
         "moved": projection.why_moved,
         "blocked": concrete is None,
-        "coats": coats.coats(answer.get("coat_plan"), clock),
+        "coats": coats.coats(answer.coat_plan, clock),
     }
 
 
 def _pictures(
-    concrete: Mapping[str, Any], told: list[dict[str, Any]], clock: view.Clock, name: str
+    concrete: ConcreteResponse, told: list[StepWindowResponse], clock: view.Clock, name: str
 ) -> dict[str, Any]:
     return {
         "pictures": [
@@ -177,7 +183,7 @@ def _undo(seen: look.PourSeen, said: str) -> Undo | None:
 def _facts(seen: look.PourSeen) -> list[tuple[str, str]]:
     """What was poured, measures both ways."""
     piece, pour = seen.piece, seen.pour
-    told = seen.projection.answer["pour"] if seen.projection else {}
+    told = read_answer(seen.projection.answer).pour if seen.projection else PourSummaryResponse()
     measures = [
         (name, getattr(piece, f"{part}_mm"))
         for name, part in (
@@ -192,11 +198,11 @@ def _facts(seen: look.PourSeen) -> list[tuple[str, str]]:
     for k, hole in enumerate(piece.openings):
         sizes = " × ".join(view.both(hole[part], "length_mm") for part in ("length_mm", "width_mm"))
         facts.append((f"Opening {k + 1}", sizes))
-    if "volume_l" in told:
-        facts.append(("Volume", view.both(told["volume_l"], "volume_l")))
-        facts.append(("Mass", view.both(told["mass_kg"], "mass_kg")))
-        if "bags" in told:
-            facts.append(("Bags needed", f"{told['bags']} ({told['bags_net']} net)"))
+    if told.volume_l is not None:
+        facts.append(("Volume", view.both(told.volume_l, "volume_l")))
+        facts.append(("Mass", view.both(told.mass_kg, "mass_kg")))
+        if told.bags is not None:
+            facts.append(("Bags needed", f"{told.bags} ({told.bags_net} net)"))
     facts += [("Mix", seen.mix.name), ("Place", _place(seen))]
     facts.append(("Mould", seen.mould.name if seen.mould else "melamine, 16 mm (not told)"))
     facts.append(("Sealer", seen.sealer.name if seen.sealer else "water-based acrylic (not told)"))

@@ -6,6 +6,7 @@ from fastapi import APIRouter, Path, Response
 from sqlmodel import Session
 
 from service.actions.mark_step_done import mark_step_done, undo_step
+from service.answer_models import read_answer
 from service.nouns.form import Control, Form
 from service.pages import look, render, view
 from service.pages.entries import MOMENT
@@ -36,7 +37,8 @@ def _steps_page(context: RequestContext, pour_id: int, form: Form, status: int =
         seen = look.pour(session, context.now, pour_id)
     clock = view.Clock(context.now, seen.place.timezone)
     row = seen.projection
-    told = [] if row is None else [view.step(o, clock, row.checked_at) for o in row.answer["steps"]]
+    windows = [] if row is None else read_answer(row.answer).steps
+    told = [view.step(one, clock, row.checked_at) for one in windows] if row else []
     return render.page(
         "steps.html",
         status,

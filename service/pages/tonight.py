@@ -1,6 +1,6 @@
 """Is tonight too cold: pour, pour under which cover, or wait until when."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any
 
@@ -11,6 +11,7 @@ from models.records import Place
 from service.actions import doubtful
 from service.actions.check_tonight import TonightAnswer
 from service.actions.refresh_forecasts import type_weather
+from service.answer_models import PourAnswerResponse, PourOptionResponse
 from service.nouns.form import NEW, Control, Form
 from service.pages import look, render, view
 from service.pages.check_view import checked, danger, fields, frost, passing_first, why
@@ -140,15 +141,15 @@ def _place(context: RequestContext, form: Form) -> Place | None:
 
 def _answer(found: TonightAnswer, clock: view.Clock, form: Form) -> dict[str, Any]:
     answer = found.answer
-    options = answer["options"]
+    options = answer.options
     typed = all(form.shown(name).strip() for name in TEMPERATURES)
     issued = found.weather_issued_at
     return {
         "told": answer,
-        "danger": danger(answer["cautions"]),
-        "words": _words(answer["answer"]),
-        "go": answer["answer"] != "wait",
-        "until": clock(answer["wait_until"]),
+        "danger": danger(answer),
+        "words": _words(answer),
+        "go": answer.answer_code.code != "wait",
+        "until": clock(answer.wait_until),
         "source": found.weather_source,
         "age": "" if issued is None or typed else view.age(clock.now - issued),
         "warnings": found.warnings,
@@ -157,7 +158,7 @@ def _answer(found: TonightAnswer, clock: view.Clock, form: Form) -> dict[str, An
         "understood": _understood(form),
         "covers": _at_start(options, 1 - found.confidence + 1e-9, clock),
         "week": f"/week?{render.query({name: form.shown(name) for name in form.fields})}",
-        "start": clock(options[0]["start"]) if options else None,
+        "start": clock(options[0].start) if options else None,
     }
 
 
@@ -172,26 +173,26 @@ def _understood(form: Form) -> str:
     return "; ".join(told)
 
 
-def _words(answer: str) -> str:
-    if answer == "pour":
+def _words(answer: PourAnswerResponse) -> str:
+    if answer.answer_code.code == "pour":
         return "Pour, no cover needed"
-    return answer[:1].upper() + answer[1:]
+    return answer.answer[:1].upper() + answer.answer[1:]
 
 
 def _at_start(
-    options: Sequence[Mapping[str, Any]], allowed: float, clock: view.Clock
+    options: Sequence[PourOptionResponse], allowed: float, clock: view.Clock
 ) -> list[Cover]:
-    first = options[0]["start"] if options else None
+    first = options[0].start if options else None
     return [
         Cover(
-            one["protection"],
-            one["passes"],
+            one.protection,
+            one.passes,
             why(one, allowed),
             frost(one),
-            clock(one["strip_p90"]),
-            clock(one["turn_p90"]),
-            one["cautions"],
+            clock(one.strip_p90),
+            clock(one.turn_p90),
+            one.cautions,
         )
         for one in passing_first(options)
-        if one["start"] == first
+        if one.start == first
     ]

@@ -1,14 +1,14 @@
 """Words and numbers ready to print: instants with their distance, states with their sign, steps."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, time, timedelta
-from typing import Any
+from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from models import quantity
 from models.projection.clock import which
 from service.actions.standing import is_fresh, state_now
+from service.answer_models import AnswerResponse, StepWindowResponse
 from service.notify.words import verb
 
 GLYPHS = {
@@ -20,14 +20,21 @@ GLYPHS = {
     "blocked": "■",
     "frozen": "✻",
 }
-LOUD = (
-    "carbon monoxide",
-    "frost",
-    "rain",
-    "wind",
-    "hot",
-    "evaporation",
-)  # warnings that are told on the first page, in this order
+LOUD = {  # warnings that are told on the first page, by their code, and their order
+    "fumes": 0,
+    "alert_frost_no_cover": 1,
+    "alert_frost_cover_leaves": 1,
+    "alert_frost_cover": 1,
+    "frost_froze": 1,
+    "frost_may_come": 1,
+    "frost_may_have_come": 1,
+    "alert_rain": 2,
+    "alert_wind": 3,
+    "hot_harms": 4,
+    "hot_early_cure": 4,
+    "evaporation_high": 5,
+    "evaporation_watch": 5,
+}
 
 
 @dataclass(frozen=True)
@@ -117,40 +124,40 @@ class StepView:
         return self.state in ("open", "closing")
 
 
-def steps(told: Sequence[Mapping[str, Any]], clock: Clock, checked_at: datetime) -> list[StepView]:
+def steps(told: Sequence[StepWindowResponse], clock: Clock, checked_at: datetime) -> list[StepView]:
     """Steps in the order of their times: done ones first, those without a time last."""
     views = [step(one, clock, checked_at) for one in told]
-    order = {one["step"]: _when(one) for one in told}
+    order = {one.step: _when(one) for one in told}
     rank = {view.step: (view.state != "done", order[view.step]) for view in views}
     return _bundled(sorted(views, key=lambda view: rank[view.step]))
 
 
-def step(told: Mapping[str, Any], clock: Clock, checked_at: datetime) -> StepView:
+def step(told: StepWindowResponse, clock: Clock, checked_at: datetime) -> StepView:
     """One step of a stored reckoning, as it may be told now."""
     state, because = state_now(told, clock.now, checked_at)
     return StepView(
-        step=told["step"],
-        title=title(told["step"]),
+        step=told.step,
+        title=title(told.step),
         state=state,
-        likely=clock(told["earliest"]["p50"]),
-        sure=clock(told["earliest"]["p90"]),
-        latest=clock(told["latest"]),
-        done=clock(told["done_at"]),
+        likely=clock(told.earliest.p50),
+        sure=clock(told.earliest.p90),
+        latest=clock(told.latest),
+        done=clock(told.done_at),
         because=because,
-        earlier_if=tuple(told["earlier_if"]),
-        cautions=tuple(told["cautions"]),
-        sources=tuple(told["sources"]),
-        missed=told["missed"] if state == "past" else "",
+        earlier_if=tuple(told.earlier_if),
+        cautions=tuple(told.cautions),
+        sources=tuple(told.sources),
+        missed=told.missed if state == "past" else "",
     )
 
 
-def outdated(told: Sequence[Mapping[str, Any]], now: datetime, checked_at: datetime) -> bool:
+def outdated(told: Sequence[StepWindowResponse], now: datetime, checked_at: datetime) -> bool:
     """Whether a window has opened or closed since the reckoning, or it is over an hour old."""
     if not is_fresh(checked_at, now):
         return True
     for one in told:
-        for at in (*one["earliest"].values(), one["latest"]):
-            if at is not None and checked_at < datetime.fromisoformat(at) <= now:
+        for at in (one.earliest.p50, one.earliest.p90, one.latest):
+            if at is not None and checked_at < at <= now:
                 return True
     return False
 
@@ -171,23 +178,16 @@ def short(because: str) -> str:
     return because.split(";")[0].rstrip(".") + "."
 
 
-def loud(warnings: Iterable[str]) -> list[str]:
-    """Warnings for the first page, frost before all."""
-    kept = [text for text in warnings if text.startswith(LOUD)]
-    return sorted(kept, key=loudness)
+def loud(answer: AnswerResponse) -> list[tuple[int, str]]:
+    """Warnings for the first page with their order, what may kill somebody first, then frost."""
+    told = zip(answer.warnings, answer.warning_codes, strict=False)
+    kept = [(LOUD[message.code], text) for text, message in told if message.code in LOUD]
+    return sorted(kept, key=lambda one: one[0])
 
 
-def loudness(text: str) -> int:
-    """The place of a loud warning among its like, 0 first."""
-    return [text.startswith(word) for word in LOUD].index(True)
-
-
-def _when(told: Mapping[str, Any]) -> str:
-    at = told["done_at"] or told["earliest"]["p90"] or told["earliest"]["p50"]
-    return "9" if at is None else datetime.fromisoformat(at).astimezone(_UTC).isoformat()
-
-
-_UTC = ZoneInfo("UTC")
+def _when(told: StepWindowResponse) -> datetime:
+    at = told.done_at or told.earliest.p90 or told.earliest.p50
+    return datetime.max.replace(tzinfo=UTC) if at is None else at
 
 
 def _bundled(views: Sequence[StepView]) -> list[StepView]:

@@ -1,6 +1,6 @@
 """Every hour of the week on one page: which may be poured, in the cheapest way; tap one for all."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -10,6 +10,7 @@ from fastapi.responses import RedirectResponse
 
 from models.errors import InputError
 from models.records import Place
+from service.answer_models import PourOptionResponse, RiskResponse
 from service.nouns.form import Form
 from service.pages import render, view
 from service.pages.check_view import (
@@ -99,7 +100,7 @@ def ask(request: Request, context: ContextDep) -> Response:
     with context.store.reading() as session:
         place = find(session, Place, int(form.shown("place_id")))
     clock = view.Clock(context.now, place.timezone)
-    options = found.answer["options"]
+    options = found.answer.options
     allowed = 1 - found.confidence + 1e-9
     shown: dict[str, Any] = (
         {"hours": [_hour(option, allowed, clock) for option in passing_first(options)]}
@@ -112,11 +113,11 @@ def ask(request: Request, context: ContextDep) -> Response:
         title="The week" if only is None else "This hour",
         tab="tonight",
         answer=found.answer,
-        danger=danger(found.answer["cautions"]),
+        danger=danger(found.answer),
         asked=asked,
         query=render.query(asked),
         place=place,
-        start=clock(options[0]["start"]) if only and options else None,
+        start=clock(options[0].start) if only and options else None,
         source=found.weather_source,
         warnings=found.warnings,
         attribution=context.weather.attribution,
@@ -143,17 +144,17 @@ def short(words: str) -> str:
     return words
 
 
-def _grid(options: Sequence[Mapping[str, Any]], clock: view.Clock) -> dict[str, Any]:
+def _grid(options: Sequence[PourOptionResponse], clock: view.Clock) -> dict[str, Any]:
     """Hours down, days across; a clock hour that comes twice holds two cells.
 
     The week is of the place asked about; the shop's own room is told once, beside it.
     """
-    within = [option for option in options if option["indoors"]]
-    options = [option for option in options if not option["indoors"]]
+    within = [option for option in options if option.indoors]
+    options = [option for option in options if not option.indoors]
     by_start = _by_start(options)
     cells: dict[tuple[date, int], list[Cell]] = {}
     for start, ways in by_start.items():
-        local = datetime.fromisoformat(start).astimezone(clock.zone)
+        local = start.astimezone(clock.zone)
         cells.setdefault((local.date(), local.hour), []).append(_cell(local, ways))
     days = sorted({day for day, _ in cells})
     flat = [cell for both in cells.values() for cell in both]
@@ -171,64 +172,62 @@ def _grid(options: Sequence[Mapping[str, Any]], clock: view.Clock) -> dict[str, 
     }
 
 
-def _by_start(options: Iterable[Mapping[str, Any]]) -> dict[str, list[Mapping[str, Any]]]:
-    found: dict[str, list[Mapping[str, Any]]] = {}
+def _by_start(options: Iterable[PourOptionResponse]) -> dict[datetime, list[PourOptionResponse]]:
+    found: dict[datetime, list[PourOptionResponse]] = {}
     for option in options:
-        found.setdefault(option["start"], []).append(option)
+        found.setdefault(option.start, []).append(option)
     return found
 
 
-def _indoors(options: Sequence[Mapping[str, Any]]) -> str:
+def _indoors(options: Sequence[PourOptionResponse]) -> str:
     """In how many hours the shop's own room would do; empty where it has none."""
     ways = _by_start(options).values()
-    hours = len({one["start"] for one in options if one["passes"]})
+    hours = len({one.start for one in options if one.passes})
     if not ways:
         return ""
     if hours == len(ways):
         return "every hour passes"
-    stands = f": {worst(_nearest(options))['risk']}" if not hours else ""
+    stands = f": {worst(_nearest(options)).risk}" if not hours else ""
     return f"{hours} of {len(ways)} hours pass{stands}"
 
 
-def _cell(at: datetime, ways: Iterable[Mapping[str, Any]]) -> Cell:
+def _cell(at: datetime, ways: Iterable[PourOptionResponse]) -> Cell:
     key = at.isoformat(timespec="minutes")
-    passing = next((way for way in ways if way["passes"]), None)
+    passing = next((way for way in ways if way.passes), None)
     if passing is not None:
-        return Cell(key, True, short(passing["protection"]), _narrow(worst(passing)))
+        return Cell(key, True, short(passing.protection), _narrow(worst(passing)))
     nearest = worst(_nearest(ways))
-    return Cell(key, False, SHORT_RISK.get(nearest["risk"], nearest["risk"]), _narrow(nearest))
+    return Cell(key, False, SHORT_RISK.get(nearest.risk, nearest.risk), _narrow(nearest))
 
 
-def _nearest(ways: Iterable[Mapping[str, Any]]) -> Mapping[str, Any]:
+def _nearest(ways: Iterable[PourOptionResponse]) -> PourOptionResponse:
     """The way that comes nearest to passing; one that was not watched to its end tells little."""
-    return min(ways, key=lambda o: (o["frost_chance"] is None, o["excess"], -float(o["effort"])))
+    return min(ways, key=lambda o: (o.frost_chance is None, o.excess, -float(o.effort)))
 
 
-def _narrow(risk: Mapping[str, Any]) -> str:
-    return percent(risk["probability"]).replace("under ", "<").replace(" ", "\u202f")
+def _narrow(risk: RiskResponse) -> str:
+    return percent(risk.probability).replace("under ", "<").replace(" ", "\u202f")
 
 
-def _legend(options: Sequence[Mapping[str, Any]]) -> list[tuple[str, str]]:
+def _legend(options: Sequence[PourOptionResponse]) -> list[tuple[str, str]]:
     """The short words of the ways that pass somewhere, in the order of effort."""
     ways = dict.fromkeys(
-        way["protection"]
-        for way in sorted(options, key=lambda way: float(way["effort"]))
-        if way["passes"]
+        way.protection for way in sorted(options, key=lambda way: float(way.effort)) if way.passes
     )
     return [(short(words), words) for words in ways if short(words) != words]
 
 
-def _hour(option: Mapping[str, Any], allowed: float, clock: view.Clock) -> Hour:
+def _hour(option: PourOptionResponse, allowed: float, clock: view.Clock) -> Hour:
     return Hour(
-        option["protection"],
-        option["passes"],
+        option.protection,
+        option.passes,
         [
-            (risk["probability"] > allowed, told(risk))
-            for risk in option["risks"]
-            if risk["probability"] >= SEEN
+            (risk.probability > allowed, told(risk))
+            for risk in option.risks
+            if risk.probability >= SEEN
         ],
-        option["cautions"],
+        option.cautions,
         frost(option),
-        clock(option["strip_p90"]),
-        clock(option["turn_p90"]),
+        clock(option.strip_p90),
+        clock(option.turn_p90),
     )

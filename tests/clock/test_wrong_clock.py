@@ -16,6 +16,7 @@ from service.actions import jobs
 from service.actions.project_pour import project_pour
 from service.actions.record_reading import record_reading
 from service.actions.standing import state_now
+from service.answer_models import EarliestResponse, NeedResponse, StepWindowResponse
 from service.nouns.reading import ReadingCreate
 from service.request_context import utc_now
 from service.store import Store
@@ -107,7 +108,20 @@ def test_a_notice_that_expired_by_a_clock_that_was_ahead_is_told_when_its_hour_c
 
 
 def test_an_answer_of_the_future_opens_nothing(now: datetime) -> None:
-    told = {"state": "open", "because": "4.2 MPa of 5.0", "latest": None}
+    told = StepWindowResponse(
+        step="strip",
+        state="open",
+        earliest=EarliestResponse(p50=now, p90=now),
+        latest=None,
+        need=NeedResponse(quantity="strength", value=5.0, unit="MPa"),
+        because="4.2 MPa of 5.0",
+        earlier_if=[],
+        cautions=[],
+        sources=[],
+        missed="",
+        done_at=None,
+        confidence=None,
+    )
     assert state_now(told, now, now)[0] == "open"
     state, because = state_now(told, now, now + AHEAD)
     assert (state, because) == (

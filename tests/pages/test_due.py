@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from models import message
+from models.message import Message
 from models.results import FrostWatch
 from service.actions.set_up_shop import change_shop
 from service.store import Store
@@ -38,8 +39,11 @@ def test_each_line_says_piece_what_until_when_and_why(
 
 def test_frost_is_told_before_all_else(phone: Any, poured: str, windows: Any, now: Any) -> None:
     windows.say("strip", "open", now - timedelta(hours=1))
-    told = ("evaporation: up to 1.3 kg/m2h", "frost: 31% chance tonight", "quiet one")
-    windows.warnings = tuple(message.text(one) for one in told)
+    windows.warnings = (
+        Message("evaporation_watch", {"rate_kg_m2h": 1.3, "limit_kg_m2h": 1.0}),
+        Message("frost_froze", {"why": message.text("31% chance tonight")}),
+        message.text("quiet one"),
+    )
     phone.send(phone.open(poured).form("/reckon"))
     text = phone.open("/").text
     assert text.index("Frost: 31%") < text.index("Evaporation") < text.index("Do now")

@@ -120,7 +120,14 @@ class Windows:
     frost_watch: FrostWatch | None = None
 
     def warn(self, kind: str, at: datetime, act_by: datetime, chance: float = 0.4) -> None:
-        told = text(f"{kind}: {chance:.0%} chance, film by then")
+        more = {
+            "frost": Message("frost_may_come", {"need_MPa": 3.5, "lowest_C": -1.0}),
+            "rain": Message("alert_rain", {"by": Message("act_by", {"at": act_by})}),
+            "wind": Message(
+                "alert_wind", {"bears_m_s": 5.5, "by": Message("act_by", {"at": act_by})}
+            ),
+        }.get(kind, Message("fumes"))
+        told = Message(more.code, {**more.values, "chance": chance, "from_at": at})
         self.alerts = (
             *(a for a in self.alerts if a.kind != kind),
             Alert(kind, chance, at, act_by, text("one blanket"), 0.05, told),
