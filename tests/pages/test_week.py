@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 from service.actions.set_up_shop import save_place
+from service.answer_models import PourOptionResponse, RiskResponse
 from service.pages import view
 from service.pages.week import _grid
 
@@ -127,18 +128,27 @@ def test_a_cell_says_why_the_way_that_comes_nearest_fails() -> None:
     """Too cold as it comes, which warm water mends; rain forbids that too, and is the reason."""
     at = datetime(2026, 11, 1, 15, tzinfo=UTC)
 
-    def way(words: str, effort: float, seen: float | None, *risks: tuple[str, float]) -> Any:
-        told = [{"risk": name, "probability": p} for name, p in risks]
-        return {
-            "start": at.isoformat(),
-            "protection": words,
-            "passes": False,
-            "risks": told,
-            "effort": effort,
-            "indoors": False,
-            "frost_chance": seen,
-            "excess": sum(max(p - 0.1, 0) for _, p in risks),
-        }
+    def way(
+        words: str, effort: float, seen: float | None, *risks: tuple[str, float]
+    ) -> PourOptionResponse:
+        told = [
+            RiskResponse(risk=name, probability=p, value=0.0, limit=1.0, unit="")
+            for name, p in risks
+        ]
+        return PourOptionResponse(
+            start=at,
+            protection=words,
+            passes=False,
+            risks=told,
+            strip_p90=None,
+            turn_p90=None,
+            effort=effort,
+            cautions=[],
+            indoors=False,
+            excess=sum(max(p - 0.1, 0) for _, p in risks),
+            frost_chance=seen,
+            lowest_C=None,
+        )
 
     ways = [
         way("bare", 0.0, None, ("concrete too cold to place", 0.4)),
