@@ -12,21 +12,20 @@ all of them hold is told beside it.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
-from models.facts.sealers import SEALER_WASTE, THINNED_SHARE
-from models.message import Message, Sentence, text
-from models.piece.coated import coated_m2, litres_of_coat
+from models.message import Message, Sentence
 from models.projection import coat_words
-from models.projection.clock import clock, instant
+from models.projection.clock import instant
+from models.projection.coat_litres import Planned, with_litres, without_hours
 from models.projection.moments import sheet_of
 from models.projection.physics import Lived
 from models.projection.scenario import Scenario
-from models.projection.windows import Span
+from models.projection.windows import NO_HOUR, Span
 from models.quantile import quantile
-from models.results import CoatPlan, Need, PlannedCoat
+from models.results import CoatPlan, Need
 from models.steps import coats, seal
 from models.steps.opening import Course, StepOpening
 from models.steps.seal import ROUNDING
@@ -34,9 +33,6 @@ from models.units import Array, Mask
 
 STEP_H = 0.5  # a maker begins on the half hour
 LOOK_BACK_H = 24.0
-_Row = tuple[float, float, float, str]  # begun, until [h]; share that holds; why
-NEVER = Span(np.inf, np.inf, np.inf, np.inf)
-
 TELLS_APART = 0.02  # of a chance, by 256 members or fewer
 
 
@@ -91,18 +87,11 @@ def coated(
     left = range(before.number + 1 if before else 1, at.coats + 1)
     told = {f"coat-{k}": done.get(f"coat-{k}", np.inf) for k in range(1, at.coats + 1)}
     if not left:
-        openings = [(_opening(course, k, at, (), ""), NEVER) for k in range(1, at.coats + 1)]
+        openings = [(_opening(course, k, at), NO_HOUR) for k in range(1, at.coats + 1)]
         last = told[f"coat-{at.coats}"]
-        return Coated(plan_without_hours(scenario, None), openings, last, last)
+        return Coated(without_hours(scenario, None), openings, last, last)
     search = _Search(scenario, lived, at, before, left, ready_h, face_dry, now_h, why_ready)
     return search.answer()
-
-
-def plan_without_hours(scenario: Scenario, why: Message | None) -> CoatPlan:
-    """Litres of every coat, and what is missing for hours, if anything."""
-    at = sheet_of(scenario)
-    says = () if why is None else (Message("no_coat_planned", {"why": why}),)
-    return replace(_plan(scenario, at, {}, 0.0, False, ()), says=says)
 
 
 def _before(course: Course, at: seal.Sheet, done: Mapping[str, float]) -> Before | None:
@@ -147,7 +136,7 @@ class _Search:
 
     def answer(self) -> Coated:
         if len(self.hour) < 2:
-            return self._told([], [], ("No forecast ahead: no coat is planned.",))
+            return self._told([], [], (coat_words.NO_FORECAST,))
         self.here = seal.around(self.course, self.hour)
         self.hand = _in_hours(self.scenario, self.hour)
         self.now_row = max(int(np.searchsorted(self.hour, self.now_h + 1e-6, side="right")) - 1, 0)
@@ -242,14 +231,14 @@ class _Search:
         air = np.inf if ends >= len(self.hour) - 1 else float(self.hour[ends])
         return min(air, self._window(k, plan)[2])
 
-    def _why(self, k: int, plan: list[Stand]) -> str:
+    def _why(self, k: int, plan: list[Stand]) -> Sentence:
         if k == 0 and self.before is None:
-            return ""
+            return ()
         if k == 0 and self.before is not None and self.abrade:
-            return coat_words.too_late(self.scenario, self.before.last_h, self.now_h)
-        return coat_words.between(self.scenario, *self._window(k, plan))
+            return (coat_words.too_late(self.scenario, self.before.last_h, self.now_h),)
+        return (coat_words.between(self.scenario, *self._window(k, plan)),)
 
-    def _says(self, plan: list[Stand]) -> tuple[str, ...]:
+    def _says(self, plan: list[Stand]) -> Sentence:
         told = [(one.row, one.sure, one.chance) for one in plan]
         return coat_words.Day(
             self.scenario,
@@ -262,16 +251,15 @@ class _Search:
             self.ready_h,
         ).says(told)
 
-    def _told(self, plan: list[Stand], likely: list[Stand], says: tuple[str, ...]) -> Coated:
-        out = [(_opening(self.course, k, self.at, (), ""), NEVER) for k in range(1, self.left[0])]
-        rows: dict[int, _Row] = {}
+    def _told(self, plan: list[Stand], likely: list[Stand], says: Sentence) -> Coated:
+        out = [(_opening(self.course, k, self.at), NO_HOUR) for k in range(1, self.left[0])]
+        rows: dict[int, Planned] = {}
         for k, number in enumerate(self.left):
             placed = k < len(plan)
-            why = self._why(k, plan) if placed else ""
-            note = [text(why)] if why else []
+            note = self._why(k, plan) if placed else ()
             note += self.why_ready if k == 0 and self.before is None else ()
-            note += [text(one) for one in says[:1]] if k == 0 and not placed else []
-            note += [text(_limits(self.at, number == self.at.coats))] if placed else []
+            note += says[:1] if k == 0 and not placed else ()
+            note += (coat_words.limits(self.at, number == self.at.coats),) if placed else ()
             last_h = self.before.last_h if k == 0 and self.before and not self.abrade else np.inf
             out.append(
                 (
@@ -279,26 +267,27 @@ class _Search:
                         self.course,
                         number,
                         self.at,
-                        tuple(note),
+                        note,
                         f"coat-{number - 1}" if number > 1 else "strip",
                         chance=self._hourly() if k == 0 else None,
                         last_h=last_h if np.isfinite(last_h) else None,
                         waits_for="" if placed or k <= len(plan) else f"coat-{number - 1}",
-                        never=text(coat_words.not_sure(self.share, plan[k].chance))
+                        never=coat_words.not_sure(self.share, plan[k].chance)
                         if placed
-                        else text("no hour of the forecast is planned"),
+                        else coat_words.NONE_PLANNED,
                     ),
-                    self._span(k, plan, likely) if placed else NEVER,
+                    self._span(k, plan, likely) if placed else NO_HOUR,
                 )
             )
             if placed:
                 at_h = float(self.hour[plan[k].row])
-                rows[number] = (at_h, self._until(k, plan), plan[k].chance, self._why(k, plan))
+                until_h, why = self._until(k, plan), self._why(k, plan)
+                rows[number] = Planned(at_h, until_h, plan[k].chance, why)
         whole = bool(plan) and len(plan) == len(self.left)
         chance = plan[-1].chance if plan else 0.0
         dated = whole and all(one.sure for one in plan)
         sure = dated and chance >= self.share - ROUNDING
-        told = _plan(self.scenario, self.at, rows, chance, sure, tuple(map(text, says)))
+        told = with_litres(self.scenario, self.at, rows, chance, sure, says)
         likely_h = float(self.hour[likely[-1].row]) if len(likely) == len(self.left) else np.inf
         sure_h = float(self.hour[plan[-1].row]) if dated else np.inf
         return Coated(told, out, min(likely_h, sure_h), sure_h)
@@ -352,8 +341,8 @@ def _opening(
     course: Course,
     number: int,
     at: seal.Sheet,
-    note: Sentence,
-    after: str,
+    note: Sentence = (),
+    after: str = "",
     *,
     chance: Array | None = None,
     last_h: float | None = None,
@@ -366,69 +355,13 @@ def _opening(
         Need(Message("surface_over_dew_point"), at.dew_margin_K, "K"),
         nothing,
         (*at.chemistry.sources, "ISO_8502_4"),
-        tuple(text(one) for one in coat_words.CAUTIONS),
+        coat_words.CAUTIONS,
         chance=chance,
         shown=course.top_C - course.dew_point_C,
         last_h=last_h,
         note=note,
         waits_for=waits_for,
         after=after,
-        missed=text("Too late for a bond: abrade the last coat, wipe, then coat."),
+        missed=coat_words.MISSED,
         never=never,
-    )
-
-
-def _limits(at: seal.Sheet, last: bool) -> str:
-    held = f" to hold {at.hold_h:g} h after it" if last else " to hold until it is dry"
-    return (
-        f"RH up to {at.max_rh:.0%}, {at.min_C:.3g} to {at.max_C:.3g} C,{held}; no rain for"
-        f" {at.rain_free_h:g} h unless the next coat covers it."
-    )
-
-
-def _plan(
-    scenario: Scenario,
-    at: seal.Sheet,
-    rows: dict[int, _Row],
-    chance: float,
-    sure: bool,
-    says: tuple[Message, ...],
-) -> CoatPlan:
-    """The plan with its litres; coats without a row have no hours."""
-    area = coated_m2(scenario.shape)
-    listed: list[PlannedCoat] = []
-    done = {d.step: d.at for d in scenario.done}
-    for number in range(1, at.coats + 1):
-        share = THINNED_SHARE if number <= at.diluted else 1.0
-        litres = litres_of_coat(area, at.m2_per_l, share)
-        step = f"coat-{number}"
-        at_h, until_h, likely, why = rows.get(number, (np.inf, np.inf, 0.0, ""))
-        last = number == at.coats
-        hold_h = at_h + (at.hold_h if last else min(at.hold_h, at.recoat_min_h))
-        touch_h = at_h + at.chemistry.touch_h
-        listed.append(
-            PlannedCoat(
-                step,
-                clock(scenario, at_h),
-                clock(scenario, until_h, closes=True),
-                clock(scenario, hold_h),
-                clock(scenario, touch_h),
-                litres.sealer_l,
-                litres.water_l,
-                likely,
-                (text(why),) if why else (),
-                done.get(step),
-            )
-        )
-    left = [one for one in listed if one.done_at is None]
-    net = sum(one.sealer_l for one in left)
-    return CoatPlan(
-        tuple(listed),
-        chance,
-        sure,
-        area,
-        net,
-        net * (1 + SEALER_WASTE),
-        says,
-        Message("sealer", {"chemistry": scenario.sealer.chemistry}),
     )

@@ -1,60 +1,70 @@
-"""The coat plan in words: the verdict, why not today, what a split would cost, what is missing."""
+"""What is to be said of the coat plan: the verdict, why not today, what a split would cost."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 import numpy as np
 
-from models.projection.clock import instant, said
+from models.message import Message, Sentence, Value
+from models.projection.clock import clock, instant
 from models.projection.scenario import Scenario
 from models.quantile import quantile
 from models.steps import coats, seal
 from models.units import Array, Mask
 
 CAUTIONS = (
-    "The product's own sheet goes first.",
-    "Measure before you begin: the face by infrared, air and humidity beside it.",
-    "Seal while the piece cools, not while the sun warms it.",
-    "Solvents and two-part sealers: fresh air, gloves, the mask of their safety sheet, no flame.",
+    Message("coat_sheet_first"),
+    Message("coat_measure_first"),
+    Message("coat_while_cooling"),
+    Message("coat_solvents"),
 )
+NONE_PLANNED = Message("coat_hours_unplanned")
+NO_FORECAST = Message("coats_no_forecast")
+MISSED = Message("coat_missed")
+FIRST_TOLD = ("humidity", "rain", "spread", "hot", "cold")  # of what fails in the same half hour
 
 
-def between(scenario: Scenario, under_h: float, ready_h: float, last_h: float) -> str:
-    """Both ends of a recoat window."""
-    text = (
-        f"Not before {said(scenario, ready_h)}, {ready_h - under_h:.1f} h after the coat under it"
-    )
-    if not np.isfinite(ready_h):
-        text = "The coat under it does not dry within the forecast"
+def between(scenario: Scenario, under_h: float, ready_h: float, last_h: float) -> Message:
+    """Both ends of a recoat window; infinite: it does not dry, or has no end."""
+    code = "recoat_from" if np.isfinite(ready_h) else "recoat_not_dry"
+    values: dict[str, Value] = {}
+    if np.isfinite(ready_h):
+        values = {"ready_at": clock(scenario, ready_h), "after_h": ready_h - under_h}
     if np.isfinite(last_h):
-        text += (
-            f"; not after {said(scenario, last_h)} ({last_h - under_h:.0f} h), else abrade first"
-        )
-    return text + "."
+        code += "_until"
+        values |= {"last_at": clock(scenario, last_h), "limit_h": last_h - under_h}
+    return Message(code, values)
 
 
-def too_late(scenario: Scenario, last_h: float, now_h: float) -> str:
+def too_late(scenario: Scenario, last_h: float, now_h: float) -> Message:
     """The recoat window is missed, or will be."""
-    if now_h > last_h:
-        return f"Too late for a bond since {said(scenario, last_h)}: abrade first, wipe, then coat."
-    return (
-        f"No hour up to {said(scenario, last_h)}, the end of the recoat window, holds:"
-        " abrade first, wipe, then coat."
-    )
+    code = "recoat_too_late" if now_h > last_h else "recoat_will_be_late"
+    return Message(code, {"last_at": clock(scenario, last_h)})
 
 
-def not_sure(share: float, chance: float) -> str:
+def not_sure(confidence: float, chance: float) -> Message:
     """A plan that holds in too few members."""
-    return (
-        f"no plan is {share:.0%} sure; as the forecast stands the chance is {chance:.0%}: measure"
-        " before each coat"
+    return Message("coats_not_sure_enough", {"confidence": confidence, "chance": chance})
+
+
+def limits(at: seal.Sheet, last: bool) -> Message:
+    """The air that a coat asks for, and how long it has to hold."""
+    return Message(
+        "coat_limits_last" if last else "coat_limits",
+        {
+            "max_rh": at.max_rh,
+            "min_C": at.min_C,
+            "max_C": at.max_C,
+            "hold_h": at.hold_h,
+            "rain_free_h": at.rain_free_h,
+        },
     )
 
 
 @dataclass(frozen=True)
 class Day:
-    """The words about one search."""
+    """What is said of one search."""
 
     scenario: Scenario
     at: seal.Sheet
@@ -65,64 +75,60 @@ class Day:
     now_row: int
     ready_h: Array  # (members,)
 
-    def says(self, plan: Sequence[tuple[int, bool, float]]) -> tuple[str, ...]:
+    def says(self, plan: Sequence[tuple[int, bool, float]]) -> Sentence:
         """Verdict first, then why not sooner, then what a split would cost.
 
         plan : row, whether it is sure, and the share that holds, of each coat
         """
-        out = [self._verdict(plan)]
+        out = [self._verdict(plan) if plan else self._no_plan()]
         today = self._today()
         ready = quantile(self.ready_h, self.hours.weight, 0.5)
         later = not plan or self._date(plan[0][0]) != self._date(self.now_row)
         if later and today and ready <= self.here.hour[today[-1]]:
             first = self._best_today()
-            out += [self._why_not_today(first), self._split(first)]
-        return tuple(text for text in out if text)
+            out += [*self._why_not_today(first), *self._split(first)]
+        return tuple(out)
 
-    def _verdict(self, plan: Sequence[tuple[int, bool, float]]) -> str:
-        if not plan:
-            return self._no_plan()
+    def _verdict(self, plan: Sequence[tuple[int, bool, float]]) -> Message:
         groups = []
-        for sure, words in ((True, "Sure"), (False, "As the forecast stands, not sure")):
-            told = [
-                f"coat {k} {said(self.scenario, float(self.here.hour[row]))}"
+        for sure, code in ((True, "coats_sure"), (False, "coats_as_forecast")):
+            told = tuple(
+                Message("coat_at", {"coat": k, "at": self._at(row)})
                 for k, (row, one, _) in zip(self.left, plan, strict=False)
                 if one is sure
-            ]
-            groups += [f"{words}: {', '.join(told)}"] if told else []
+            )
+            groups += [Message(code, {"coats": told})] if told else []
         rest = self.left[len(plan) :]
-        beyond = f" From coat {rest[0]} on no hour of the forecast holds." if rest else ""
-        chance = min(one[2] for one in plan)
-        return (
-            f"{'. '.join(groups)}. Chance that all of it holds: {chance:.0%}.{beyond}"
-            f" {self._margin([row for row, _, _ in plan])}"
+        return Message(
+            "coats_planned",
+            {
+                "groups": tuple(groups),
+                "chance": min(one[2] for one in plan),
+                "beyond": (Message("coats_beyond", {"coat": rest[0]}),) if rest else (),
+                "tightest": self._margin([row for row, _, _ in plan]),
+            },
         )
 
-    def _no_plan(self) -> str:
+    def _no_plan(self) -> Message:
         ready = quantile(self.ready_h, self.hours.weight, 0.5)
         end = float(self.here.hour[-1])
         if ready > end:
-            when = said(self.scenario, ready) if np.isfinite(ready) else "not within the plan"
-            return (
-                f"Dry and old enough: {when}; the forecast ends {said(self.scenario, end)} and no"
-                " coat is planned beyond it."
-            )
+            values = {"ready_at": clock(self.scenario, ready), "end_at": clock(self.scenario, end)}
+            return Message("coats_after_forecast", values)
         best = float(coats.alone(self.hours)[self.now_row :].max(initial=0.0))
-        return (
-            "No run of hours in the forecast takes the coats left"
-            f" (one coat by itself: chance {best:.0%} at best)."
-        )
+        return Message("coats_no_run", {"best_chance": best})
 
-    def _margin(self, rows: Sequence[int]) -> str:
+    def _margin(self, rows: Sequence[int]) -> Message:
         """The tightest hour from the first coat to the end of the last one's hold."""
         end = min(rows[-1] + round(self.at.hold_h / self.here.step_h) + 1, len(self.here.hour))
         held = slice(rows[0], end)
         spread = np.median(self.here.face_C[held] - self.here.dew_point_C[held], axis=1)
         humid = np.median(self.here.rh[held], axis=1)
-        return (
-            f"Tightest by the forecast: face {spread.min():z.1f} K over the dew point,"
-            f" humidity {humid.max():.0%}."
-        )
+        values = {"spread_K": float(spread.min()), "most_rh": float(humid.max())}
+        return Message("coats_tightest", values)
+
+    def _at(self, row: int, more_h: float = 0.0) -> datetime | None:
+        return clock(self.scenario, float(self.here.hour[row]) + more_h)
 
     def _date(self, row: int) -> date:
         return instant(self.scenario, self.here.hour[row]).date()
@@ -142,47 +148,55 @@ class Day:
             return sure[0] if sure else None
         return best
 
-    def _why_not_today(self, first: int | None) -> str:
+    def _why_not_today(self, first: int | None) -> Sentence:
         today = self._today()
         if not today:
-            return ""
+            return ()
         if first is None:
             names = self._named(today[0], today[-1])
-            return f"Not today: {names}." if names else ""
+            return (Message("coats_not_today", {"fails": names}),) if names else ()
         wait = int(np.ceil(self.middle.wait_h[first, 0] / self.here.step_h))
         more = len(self.left) > 1
         last = min(first + (wait if more else 0), len(self.here.hour) - 1)
-        held = max(self.at.hold_h, float(self.middle.wait_h[last, 0]))
-        broken = self._breaks(first, last, held)
-        if not broken:
-            return ""
-        begin, end = (said(self.scenario, float(self.here.hour[r])) for r in (first, last))
-        until = said(self.scenario, float(self.here.hour[last]) + held)
-        if not more:
-            return (
-                f"Not today: coat {self.left[0]} at {begin} needs the air until {until}: {broken}."
-            )
+        held_h = max(self.at.hold_h, float(self.middle.wait_h[last, 0]))
+        fails = self._breaks(first, last, held_h)
+        if not fails:
+            return ()
         return (
-            f"Not all today: coat {self.left[0]} could go on at {begin}, but coat"
-            f" {self.left[0] + 1} at {end} needs the air until {until}: {broken}."
+            Message(
+                "coats_not_all_today" if more else "coat_not_today",
+                {
+                    "coat": self.left[0],
+                    "next_coat": self.left[0] + 1,
+                    "begin_at": self._at(first),
+                    "next_at": self._at(last),
+                    "until_at": self._at(last, held_h),
+                    "fails": fails,
+                },
+            ),
         )
 
-    def _split(self, first: int | None) -> str:
+    def _split(self, first: int | None) -> Sentence:
         """One coat today and the next on another day: what that asks for."""
         if first is None or len(self.left) < 2 or self.at.recoat_max_h is None:
-            return ""
+            return ()
         limit = float(self.middle.limit_h[first, 0])
-        last_h = float(self.here.hour[first]) + limit
         alive = np.ones(1, dtype=np.bool_)
         after = coats.holding_after(self.middle, first, 0.0, 0.0, alive)[:, 0]
         good = after & (coats.alone(self.middle) >= 1.0) & self.hours.hand
         if good.any():
-            return ""
-        number, begin = self.left[0], said(self.scenario, float(self.here.hour[first]))
+            return ()
         return (
-            f"Split over two days, coat {number} today at {begin}, coat {number + 1} would be due"
-            f" by {said(self.scenario, last_h)} ({limit:.0f} h) and no hour up to then holds: it"
-            " would have to be abraded first."
+            Message(
+                "coats_split",
+                {
+                    "coat": self.left[0],
+                    "next_coat": self.left[0] + 1,
+                    "begin_at": self._at(first),
+                    "due_at": self._at(first, limit),
+                    "limit_h": limit,
+                },
+            ),
         )
 
     def _even(self) -> dict[str, Mask]:
@@ -190,33 +204,36 @@ class Day:
         named["rain"] = seal.dry(self.here)
         return {name: self.hours.shares(mask) >= 0.5 for name, mask in named.items()}
 
-    def _words(self) -> dict[str, str]:
-        return {
-            "spread": f"the face comes within {self.at.dew_margin_K:.1f} K of the dew point",
-            "humidity": f"humidity passes {self.at.max_rh:.0%}",
-            "cold": f"the face is under {self.at.min_C:.3g} C",
-            "hot": f"the face is over {self.at.max_C:.3g} C",
-            "rain": "rain falls on it",
+    def _limit(self, name: str) -> Message:
+        at = self.at
+        values: dict[str, dict[str, Value]] = {
+            "spread": {"margin_K": at.dew_margin_K},
+            "humidity": {"max_rh": at.max_rh},
+            "cold": {"min_C": at.min_C},
+            "hot": {"max_C": at.max_C},
+            "rain": {},
         }
+        return Message(f"coat_fails_{name}", values[name])
 
-    def _breaks(self, first: int, last: int, held_h: float) -> str:
+    def _breaks(self, first: int, last: int, held_h: float) -> Sentence:
         """What fails from the first coat to the end of the last one's hold, and when first."""
         end = min(last + int(np.ceil(held_h / self.here.step_h)) + 1, len(self.here.hour))
-        words, out = self._words(), []
-        for name, good in self._even().items():
-            bad = np.flatnonzero(~good[first:end])
+        even, found = self._even(), []
+        for order, name in enumerate(FIRST_TOLD):
+            bad = np.flatnonzero(~even[name][first:end])
             if len(bad):
-                out.append((int(bad[0]), f"{words[name]} {self._from(first + int(bad[0]))}"))
-        return "; ".join(text for _, text in sorted(out))
+                found.append((int(bad[0]), order, name))
+        return tuple(
+            Message("coat_fails_from", {"fails": self._limit(name), "at": self._at(first + row)})
+            for row, _, name in sorted(found)
+        )
 
-    def _from(self, row: int) -> str:
-        return f"from {said(self.scenario, float(self.here.hour[row]))}"
-
-    def _named(self, first: int, last: int) -> str:
+    def _named(self, first: int, last: int) -> Sentence:
         """What fails over the hours of a day, without the hours."""
-        words = self._words()
         even = self._even()
-        names = [words[name] for name, good in even.items() if not good[first : last + 1].all()]
+        names = [
+            self._limit(name) for name, good in even.items() if not good[first : last + 1].all()
+        ]
         if self.hours.shares(self.hours.begin)[first : last + 1].max() < 0.5 and not names:
-            return "the piece is not dry or old enough, the sun is on it, or it is too hot"
-        return "; ".join(names)
+            return (Message("coat_fails_piece"),)
+        return tuple(names)

@@ -11,7 +11,17 @@ from models.facts.after import PATCH_COAT_H
 from models.facts.protection import HOT_DAMAGE_C
 from models.message import Message, text
 from models.piece import quantities
-from models.projection import alerts, because, coat_plan, drying, fumes, hot, moments, what_if
+from models.projection import (
+    alerts,
+    because,
+    coat_litres,
+    coat_plan,
+    drying,
+    fumes,
+    hot,
+    moments,
+    what_if,
+)
 from models.projection.physics import HORIZON_H, MEMBERS, Lived, bare_rows, evaporation_limit, live
 from models.projection.scenario import Scenario
 from models.projection.windows import Span, span, window
@@ -183,7 +193,7 @@ def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime)
         )
         for name, _ in registry.of_pour(moments.setup_of(scenario, now_h))
     )
-    plan = coat_plan.plan_without_hours(scenario, why_not)
+    plan = coat_litres.without_hours(scenario, why_not)
     return Projection(
         pour,
         None,
@@ -215,7 +225,7 @@ def _without_moisture(
         else step
         for step in told
     )
-    return steps, coat_plan.plan_without_hours(scenario, why_not)
+    return steps, coat_litres.without_hours(scenario, why_not)
 
 
 def _warnings(

@@ -17,10 +17,7 @@ from models.message import text
 from models.projection import coat_plan, physics, run
 from models.projection.scenario import Done, Scenario
 from models.steps import patch
-from service.words import Reader, say_all, sentence
 from tests.support.thorough import some
-
-HERE = Reader("America/Chicago")
 
 AirOf = Callable[..., AirSeries]
 PourOf = Callable[..., Scenario]
@@ -34,7 +31,7 @@ def coated(scenario: Scenario, air: AirSeries) -> tuple[coat_plan.Coated, physic
     lived = physics.live(scenario, air, now, 240, 32)
     assert isinstance(lived, physics.Lived)
     ready = np.zeros(lived.course.members)
-    return coat_plan.coated(scenario, lived, {}, ready, dry_face(lived), NOW_H, ""), lived
+    return coat_plan.coated(scenario, lived, {}, ready, dry_face(lived), NOW_H, ()), lived
 
 
 def dry_face(lived: physics.Lived) -> np.ndarray:
@@ -154,7 +151,8 @@ def test_without_weather_there_is_no_hour_but_litres_and_what_is_missing(pour_of
     told = run.project(pour, missing, pour.placement.at)
     assert told.coat_plan is not None
     assert all(one.at is None for one in told.coat_plan.coats)
-    assert "no weather at the time of placing" in " ".join(say_all(told.coat_plan.says, HERE))
+    (says,) = told.coat_plan.says
+    assert says.code == "no_coat_planned"
     assert told.coat_plan.litres_l > 0
 
 
@@ -209,9 +207,9 @@ def test_a_recoat_window_that_has_just_closed_asks_to_abrade(
         lived = physics.live(scenario, air, pour.placement.at + timedelta(hours=now_h), 240, 32)
         assert isinstance(lived, physics.Lived)
         told = coat_plan.coated(
-            scenario, lived, {"coat-1": first_h}, np.zeros(32), dry_face(lived), now_h, ""
+            scenario, lived, {"coat-1": first_h}, np.zeros(32), dry_face(lived), now_h, ()
         ).plan.coats[1]
-        assert sentence(told.why, HERE).startswith("Too late for a bond") is asks
+        assert (told.why[0].code == "recoat_too_late") is asks
 
 
 def test_a_coat_in_the_open_is_not_begun_in_the_sun(air_of: AirOf, pour_of: PourOf) -> None:

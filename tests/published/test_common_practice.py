@@ -79,7 +79,7 @@ def coats_in(air_C: float, rh: float, shape: Shape = TOP) -> tuple[PlannedCoat, 
     lived = physics.live(piece, air, MONDAY_05, 240, 32)
     assert isinstance(lived, physics.Lived)
     told = coat_plan.coated(
-        piece, lived, {}, np.zeros(32), np.ones(lived.course.rain_mm.shape, dtype=bool), 48.0, ""
+        piece, lived, {}, np.zeros(32), np.ones(lived.course.rain_mm.shape, dtype=bool), 48.0, ()
     )
     return told.plan.coats
 
