@@ -15,6 +15,10 @@ from service.store import Store
 LONGEST_KEY = 200
 
 
+class KeyReused(InputError):
+    """The key of one request came with another."""
+
+
 @dataclass(frozen=True)
 class Answer:
     """What was answered; `repeated` when it was given before."""
@@ -62,7 +66,6 @@ def said_before(session: Session, key: str | None, request_hash: str) -> Answer 
     if kept is None:
         return None
     if kept.request_hash != request_hash:
-        raise InputError(
-            "Idempotency-Key", key, "was used for another request", "a new key for a new request"
-        )
+        wrong = "was used for another request"
+        raise KeyReused("Idempotency-Key", key, wrong, "a new key for a new request")
     return Answer(kept.status, kept.answer, repeated=True)

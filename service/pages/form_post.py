@@ -16,7 +16,7 @@ from starlette.exceptions import HTTPException
 
 from models.errors import Conflict, Doubtful, InputError
 from models.records import Pour
-from service.actions.idempotency import answer_once
+from service.actions.idempotency import KeyReused, answer_once
 from service.nouns.form import Form
 from service.pages import render
 from service.problem import AGAIN_IN_S
@@ -88,7 +88,7 @@ class FormPost:
         except InputError as error:
             if isinstance(error, NoSuchRow) and error.field not in form.fields:
                 raise
-            if error.field == "Idempotency-Key" and "another" in error.wrong:
+            if isinstance(error, KeyReused):
                 form.said.append(SENT_BEFORE)
             else:
                 form.refuse(error)

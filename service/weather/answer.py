@@ -110,7 +110,7 @@ def wire_degrees(degrees: float) -> str:
 def must_be_in_its_units(provider: str, notes: Sequence[str]) -> None:
     """Refuses an answer whose temperatures and humidity cannot be true at once."""
     for note in notes:
-        if note.startswith(quality.UNIT_DOUBT):
+        if isinstance(note, quality.UnitDoubt):
             raise refused(provider, note)
 
 

@@ -15,9 +15,12 @@ COLDEST_DEW_POINT_C = -80.0
 # told humidity against that of air and dew point, median: recorded answers lie within 0.025, the
 # same in degF at 0.07 and more
 HUMIDITY_AGREES = 0.05
-UNIT_DOUBT = "its humidity is over that of its temperatures"
 FROST_FREE_C, LEAST_HOURS = 5.0, 24
 ROUNDING_K = 0.5  # dew point above the air by no more than this is rounding
+
+
+class UnitDoubt(str):
+    """A note that says that the numbers are in another unit: its kind is its class."""
 
 
 def kept(name: str, column: Array, low: float, high: float) -> tuple[Array, list[str]]:
@@ -46,7 +49,7 @@ def without_spikes(air_C: Array) -> tuple[Array, list[str]]:
     return np.where(lone, np.nan, air_C), notes
 
 
-def unit_doubt(air_C: Array, dew_point_C: Array, rh_fraction: Array) -> list[str]:
+def unit_doubt(air_C: Array, dew_point_C: Array, rh_fraction: Array) -> list[UnitDoubt]:
     """Why temperatures cannot be in degC beside the humidity told; empty when they can.
 
     Air and dew point in degF under a degC label lie further apart than the humidity allows. Only
@@ -60,7 +63,8 @@ def unit_doubt(air_C: Array, dew_point_C: Array, rh_fraction: Array) -> list[str
     apart = float(np.median(rh_fraction[known] - computed))
     if apart <= HUMIDITY_AGREES:
         return []
-    return [f"{UNIT_DOUBT} ({100 * apart:.0f} points more); in degF?"]
+    points = f"{100 * apart:.0f} points more"
+    return [UnitDoubt(f"its humidity is over that of its temperatures ({points}); in degF?")]
 
 
 def dew_points(air_C: Array, dew_point_C: Array, rh_fraction: Array) -> tuple[Array, list[str]]:
