@@ -67,7 +67,7 @@ SOURCES: dict[str, Source] = {
     ),
     "ASTM_F2170": Source(
         "ASTM F2170, relative humidity in concrete in holes at 40 % or 20 % of the depth",
-        "sections 10.1 to 10.3 as quoted in a stored guide",
+        "sections 10.1 to 10.3, quoted second-hand; the standard itself was not read",
     ),
     "BAZANT_NAJJAR_1972": Source(
         "Bazant & Najjar 1972, nonlinear water diffusion in nonsaturated concrete",
@@ -173,13 +173,13 @@ SOURCES: dict[str, Source] = {
     ),
     "KASTEN_CZEPLAK_1980": Source(
         "Kasten & Czeplak 1980, cloud and global radiation",
-        "checked on two TMY3 years in the facts file",
+        "coefficients from memory",
         "from memory",
     ),
     "MCADAMS_1954": Source("McAdams, plate in wind: 5.7 + 3.8 v W/m2K", "", "from memory"),
     "MENZEL_1954": Source(
         "Menzel 1954 in ACI 308R form, evaporation",
-        "checked by conversion in the facts file",
+        "coefficients from memory; held by conversion against UNO_1998",
         "from memory",
     ),
     "MILLS_1966": Source("Mills 1966, ultimate degree of hydration", "", "from memory"),
@@ -240,6 +240,9 @@ SOURCES: dict[str, Source] = {
         "UFGS 09971 painting of hydraulic structures, recoat windows and pot life",
         "ufgscriteriadocreport.tpub.com/09971",
     ),
+    "UFGS_09973": Source(
+        "UFGS 09973, coatings on concrete: none on a face over 38 degC", "", "from memory"
+    ),
     "UFGS_07190": Source("UFGS 07190 water repellents", "ufgscriteriadocreport.tpub.com/07190"),
     "UNVENTED_HEATERS": Source(
         "Kauer & Freeman: carbon dioxide of unvented heaters makes fresh concrete chalk and dust",
@@ -257,7 +260,7 @@ SOURCES: dict[str, Source] = {
     ),
     "WMO_8": Source(
         "WMO Guide No. 8, annex 4.B, saturation vapour pressure over water",
-        "as quoted in a stored station manual",
+        "constants 6.112 hPa, 17.62, 243.12 degC, quoted second-hand; the guide itself was not read",
     ),
     "WOODS_1932": Source(
         "Woods, Steinour & Starke 1932, Ind. Eng. Chem. 24, heat of 13 cements at 180 days",

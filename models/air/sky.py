@@ -18,7 +18,7 @@ def sun_elevation(days_since_2000: ArrayLike, latitude_deg: float, longitude_deg
 
     Raises InputError for places off the globe.
     Source: low-precision formulas of the Astronomical Almanac, from memory; agrees with pvlib
-    within 0.012 degrees over a year (OWN_MEASURED_2013 states the kind of check).
+    within 0.012 degrees over a year (tests/published/test_pvlib.py holds it).
     """
     n = np.asarray(days_since_2000, dtype=np.float64)
     lat = np.radians(within("latitude_deg", latitude_deg, -90.0, 90.0))

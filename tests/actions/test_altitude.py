@@ -14,10 +14,11 @@ from service.weather.health import Watched
 from service.weather.met_norway import MetNorway
 from service.weather.open_meteo_ensemble import WithEnsemble
 from service.weather.provider import ByAltitude
+from tests.support.shop import Bench, Sky
 
 
 def test_the_altitude_of_a_place_goes_with_the_question(
-    store: Store, sky: Any, now: datetime
+    store: Store, sky: Sky, now: datetime
 ) -> None:
     heard: list[float] = []
 
@@ -40,7 +41,7 @@ def test_the_altitude_of_a_place_goes_with_the_question(
 
 
 def test_a_place_without_an_altitude_is_asked_about_as_before(
-    store: Store, bench: Any, sky: Any, now: datetime
+    store: Store, bench: Bench, sky: Sky, now: datetime
 ) -> None:
     weather = Chain({MET_NORWAY: Watched(sky, "")}, (MET_NORWAY,))
     refresh_forecast(store, now, bench.place_id, weather)

@@ -21,6 +21,7 @@ from service.nouns.pour import PourCreate
 from service.nouns.reading import ReadingCreate
 from service.queries.rows import find
 from service.store import Store
+from tests.support.shop import Bench
 
 HOUR = timedelta(hours=1)
 WARM_K, AHEAD_H = 1.2, 168
@@ -51,7 +52,7 @@ def forecast(
 
 
 @pytest.fixture
-def keep(store: Store, bench: Any) -> Keep:
+def keep(store: Store, bench: Bench) -> Keep:
     def kept(days: int, begin: datetime = BEGIN, typed: bool = False, **how: Any) -> None:
         with store.unit_of_work() as session:
             for k in range(days):
@@ -68,7 +69,7 @@ def learned(store: Store) -> dict[float, LeadScore]:
 
 
 def test_forecasts_that_run_warm_are_found_out_and_put_right(
-    store: Store, bench: Any, keep: Keep
+    store: Store, bench: Bench, keep: Keep
 ) -> None:
     keep(45)
     now = BEGIN + timedelta(days=44, hours=23)
@@ -104,7 +105,7 @@ def test_scoring_twice_says_the_same_for_kept_runs_stay_as_they_were_fetched(
 
 
 def test_a_run_with_holes_in_its_past_takes_away_nothing_that_was_seen(
-    store: Store, bench: Any, keep: Keep
+    store: Store, bench: Bench, keep: Keep
 ) -> None:
     keep(30)
     now = BEGIN + timedelta(days=31)
@@ -124,7 +125,7 @@ def test_three_runs_change_nothing(store: Store, keep: Keep) -> None:
     assert {(one.bias_K, one.factor) for one in learned(store).values()} == {(0.0, 1.0)}
 
 
-def test_without_runs_nothing_is_learned(store: Store, bench: Any) -> None:
+def test_without_runs_nothing_is_learned(store: Store, bench: Bench) -> None:
     score_place(store, BEGIN, bench.place_id)
     assert learned(store) == {}
 
@@ -134,7 +135,7 @@ def test_without_runs_nothing_is_learned(store: Store, bench: Any) -> None:
     [("America/Chicago", -92.0), ("Asia/Kolkata", 82.5), ("Australia/Lord_Howe", 159.1)],
 )
 def test_a_night_of_25_hours_is_compared_hour_for_hour(
-    store: Store, bench: Any, keep: Keep, zone: str, longitude: float
+    store: Store, bench: Bench, keep: Keep, zone: str, longitude: float
 ) -> None:
     """The clocks of the place change within the record; forecasts that are right stay right."""
     with store.unit_of_work() as session:
@@ -160,7 +161,7 @@ def test_weather_typed_by_hand_is_no_forecast_to_be_judged(store: Store, keep: K
 
 @pytest.mark.parametrize(("kind", "counts"), [("open yard", True), ("unheated room", False)])
 def test_where_a_service_tells_no_past_readings_outdoors_say_what_came(
-    store: Store, bench: Any, keep: Keep, kind: str, counts: bool, read_air: Any
+    store: Store, bench: Bench, keep: Keep, kind: str, counts: bool, read_air: Any
 ) -> None:
     with store.unit_of_work() as session:
         save_place(session, BEGIN, {"kind": kind}, bench.place_id)
@@ -176,7 +177,7 @@ def test_where_a_service_tells_no_past_readings_outdoors_say_what_came(
 
 
 @pytest.fixture
-def read_air(store: Store, bench: Any) -> Callable[[datetime, float], None]:
+def read_air(store: Store, bench: Bench) -> Callable[[datetime, float], None]:
     with store.unit_of_work() as session:
         pour_id = log_pour(
             session,
@@ -199,7 +200,7 @@ def read_air(store: Store, bench: Any) -> Callable[[datetime, float], None]:
 
 
 def test_what_is_forgotten_is_not_learned_again_from_the_same_runs(
-    store: Store, bench: Any, keep: Keep
+    store: Store, bench: Bench, keep: Keep
 ) -> None:
     keep(30)
     now = BEGIN + timedelta(days=31)
@@ -213,7 +214,7 @@ def test_what_is_forgotten_is_not_learned_again_from_the_same_runs(
 
 
 def test_a_place_that_moves_leaves_its_forecasts_behind(
-    store: Store, bench: Any, keep: Keep
+    store: Store, bench: Bench, keep: Keep
 ) -> None:
     keep(30)
     now = BEGIN + timedelta(days=31)

@@ -1,7 +1,6 @@
 """Readings of one pour teach the garage, its cubes the mix; the next pour knows, and can forget."""
 
 from datetime import datetime, timedelta
-from typing import Any
 
 import pytest
 from sqlmodel import select
@@ -21,6 +20,7 @@ from service.nouns.reading import ReadingCreate
 from service.nouns.strength_test import StrengthTestCreate
 from service.nouns.tonight import TonightRequest
 from service.store import Store
+from tests.support.shop import Bench, Sky
 
 HOUR = timedelta(hours=1)
 OUTDOORS_C, GARAGE_C = 5.0, 9.0
@@ -29,13 +29,13 @@ READ_AT = (4, 9, 14, 22, 30, 40)
 
 
 @pytest.fixture
-def garage(store: Store, bench: Any, now: datetime) -> int:
+def garage(store: Store, bench: Bench, now: datetime) -> int:
     """The bench's place, made an unheated room."""
     with store.unit_of_work() as session:
         return save_place(session, now, {"kind": "unheated room"}, bench.place_id).id
 
 
-def poured_at(store: Store, bench: Any, at: datetime) -> int:
+def poured_at(store: Store, bench: Bench, at: datetime) -> int:
     with store.unit_of_work() as session:
         return log_pour(
             session,
@@ -51,12 +51,12 @@ def poured_at(store: Store, bench: Any, at: datetime) -> int:
         ).id
 
 
-def weather(store: Store, sky: Any, at: datetime, place_id: int, air_C: float = OUTDOORS_C) -> None:
+def weather(store: Store, sky: Sky, at: datetime, place_id: int, air_C: float = OUTDOORS_C) -> None:
     sky.air_C = air_C
     refresh_forecast(store, at, place_id, sky)
 
 
-def a_pour_with_readings(store: Store, bench: Any, sky: Any, now: datetime) -> list[int]:
+def a_pour_with_readings(store: Store, bench: Bench, sky: Sky, now: datetime) -> list[int]:
     """A pour of which six readings say that the garage runs 4 K over outdoors; their keys."""
     weather(store, sky, now, bench.place_id)
     pour_id = poured_at(store, bench, now)
@@ -92,7 +92,7 @@ def sure_hour(row: Projection | None, step: str = "strip") -> datetime:
 
 @pytest.mark.usefixtures("garage")
 def test_readings_teach_the_garage_and_the_next_pour_is_stripped_earlier(
-    store: Store, bench: Any, sky: Any, now: datetime
+    store: Store, bench: Bench, sky: Sky, now: datetime
 ) -> None:
     a_pour_with_readings(store, bench, sky, now)
     place = place_of(store)
@@ -109,7 +109,7 @@ def test_readings_teach_the_garage_and_the_next_pour_is_stripped_earlier(
 
 @pytest.mark.usefixtures("garage")
 def test_the_check_of_a_planned_pour_knows_the_garage(
-    store: Store, bench: Any, sky: Any, now: datetime
+    store: Store, bench: Bench, sky: Sky, now: datetime
 ) -> None:
     asked = {"mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id}
     later = now + 41 * HOUR
@@ -122,7 +122,7 @@ def test_the_check_of_a_planned_pour_knows_the_garage(
 
 @pytest.mark.usefixtures("garage")
 def test_a_pour_is_not_told_twice_by_its_own_readings(
-    store: Store, bench: Any, sky: Any, now: datetime
+    store: Store, bench: Bench, sky: Sky, now: datetime
 ) -> None:
     """They count as readings; the garage that they teach is for the next one."""
     a_pour_with_readings(store, bench, sky, now)
@@ -132,7 +132,7 @@ def test_a_pour_is_not_told_twice_by_its_own_readings(
 
 @pytest.mark.usefixtures("garage")
 def test_what_the_maker_typed_goes_before_what_was_learned(
-    store: Store, bench: Any, sky: Any, now: datetime
+    store: Store, bench: Bench, sky: Sky, now: datetime
 ) -> None:
     a_pour_with_readings(store, bench, sky, now)
     with store.unit_of_work() as session:
@@ -148,7 +148,7 @@ def test_what_the_maker_typed_goes_before_what_was_learned(
 
 @pytest.mark.usefixtures("garage")
 def test_what_was_forgotten_is_not_learned_again_from_the_same_readings(
-    store: Store, bench: Any, sky: Any, now: datetime
+    store: Store, bench: Bench, sky: Sky, now: datetime
 ) -> None:
     a_pour_with_readings(store, bench, sky, now)
     later = now + 42 * HOUR
@@ -161,7 +161,7 @@ def test_what_was_forgotten_is_not_learned_again_from_the_same_readings(
 
 @pytest.mark.usefixtures("garage")
 def test_forgetting_takes_it_from_pours_under_way_and_they_are_projected_anew(
-    store: Store, bench: Any, sky: Any, now: datetime
+    store: Store, bench: Bench, sky: Sky, now: datetime
 ) -> None:
     a_pour_with_readings(store, bench, sky, now)
     later = now + 42 * HOUR
@@ -182,7 +182,7 @@ def test_forgetting_takes_it_from_pours_under_way_and_they_are_projected_anew(
 
 @pytest.mark.usefixtures("garage")
 def test_a_reading_taken_back_is_unlearned(
-    store: Store, bench: Any, sky: Any, now: datetime
+    store: Store, bench: Bench, sky: Sky, now: datetime
 ) -> None:
     keys = a_pour_with_readings(store, bench, sky, now)
     later = now + 42 * HOUR
@@ -200,7 +200,7 @@ def test_a_reading_taken_back_is_unlearned(
 
 @pytest.mark.usefixtures("garage")
 def test_a_place_that_becomes_another_forgets(
-    store: Store, bench: Any, sky: Any, now: datetime
+    store: Store, bench: Bench, sky: Sky, now: datetime
 ) -> None:
     a_pour_with_readings(store, bench, sky, now)
     with store.unit_of_work() as session:
@@ -213,7 +213,7 @@ def test_a_place_that_becomes_another_forgets(
 
 @pytest.mark.usefixtures("garage")
 def test_without_weather_nothing_is_learned_and_the_pour_is_still_told(
-    store: Store, bench: Any, now: datetime
+    store: Store, bench: Bench, now: datetime
 ) -> None:
     pour_id = poured_at(store, bench, now)
     for h in READ_AT:
@@ -228,14 +228,14 @@ def test_without_weather_nothing_is_learned_and_the_pour_is_still_told(
 
 @pytest.mark.usefixtures("garage")
 def test_a_pour_that_has_nothing_new_is_projected_without_learning(
-    store: Store, bench: Any, sky: Any, now: datetime
+    store: Store, bench: Bench, sky: Sky, now: datetime
 ) -> None:
     a_pour_with_readings(store, bench, sky, now)
     project_pour(store, now + 45 * HOUR, 1)
     assert place_of(store).learned_at == now + 41 * HOUR
 
 
-def broken(store: Store, bench: Any, sky: Any, now: datetime, MPa: float) -> None:
+def broken(store: Store, bench: Bench, sky: Sky, now: datetime, MPa: float) -> None:
     """A pour of a mild week, of which a cube was broken on the last day."""
     pour_id = 0
     for day in range(8):
@@ -249,7 +249,7 @@ def broken(store: Store, bench: Any, sky: Any, now: datetime, MPa: float) -> Non
 
 @pytest.mark.parametrize(("MPa", "sooner"), [(11.0, False), (28.0, True)])
 def test_a_cube_moves_the_next_pour_of_the_mix(
-    store: Store, bench: Any, sky: Any, now: datetime, MPa: float, sooner: bool
+    store: Store, bench: Bench, sky: Sky, now: datetime, MPa: float, sooner: bool
 ) -> None:
     """The label promises 19 MPa after a week."""
     broken(store, bench, sky, now, MPa)
@@ -268,7 +268,7 @@ def test_a_cube_moves_the_next_pour_of_the_mix(
 
 
 def test_set_seen_late_again_and_again_is_learned_of_the_mix(
-    store: Store, bench: Any, sky: Any, now: datetime
+    store: Store, bench: Bench, sky: Sky, now: datetime
 ) -> None:
     """Also from pours that are closed: the daily round looks at them."""
     for k in range(3):
@@ -287,7 +287,7 @@ def test_set_seen_late_again_and_again_is_learned_of_the_mix(
 
 
 def test_a_mix_forgets_and_a_changed_label_is_another_mix(
-    store: Store, bench: Any, sky: Any, now: datetime
+    store: Store, bench: Bench, sky: Sky, now: datetime
 ) -> None:
     broken(store, bench, sky, now, 11.0)
     assert mix_of(store).learned_from_count == 1
@@ -300,7 +300,7 @@ def test_a_mix_forgets_and_a_changed_label_is_another_mix(
 
 @pytest.mark.usefixtures("garage")
 def test_the_daily_round_learns_once_the_weather_is_known(
-    store: Store, bench: Any, sky: Any, rounds: Rounds, now: datetime
+    store: Store, bench: Bench, sky: Sky, rounds: Rounds, now: datetime
 ) -> None:
     pour_id = poured_at(store, bench, now)
     for h in READ_AT:
@@ -315,7 +315,7 @@ def test_the_daily_round_learns_once_the_weather_is_known(
 
 @pytest.mark.usefixtures("garage")
 def test_a_max_min_thermometer_teaches_the_garage_too(
-    store: Store, bench: Any, sky: Any, now: datetime
+    store: Store, bench: Bench, sky: Sky, now: datetime
 ) -> None:
     weather(store, sky, now, bench.place_id)
     pour_id = poured_at(store, bench, now)

@@ -13,6 +13,7 @@ from service.store import Store
 from service.weather.chain import NWS, OPEN_METEO, Chain
 from service.weather.health import Watched, WatchedAlerts
 from service.weather.provider import WeatherAlert
+from tests.support.shop import Bench, Sky
 
 HOUR = timedelta(hours=1)
 
@@ -20,7 +21,7 @@ HOUR = timedelta(hours=1)
 class Warner:
     """A service that warns of frost, or that is down."""
 
-    def __init__(self, sky: Any, ends: datetime | None, down: str = "") -> None:
+    def __init__(self, sky: Sky, ends: datetime | None, down: str = "") -> None:
         self.forecast, self.name, self.attribution = sky.forecast, sky.name, sky.attribution
         self.ends, self.down = ends, down
 
@@ -49,7 +50,7 @@ def kept(store: Store, place_id: int) -> Any:
 
 
 def test_alerts_are_kept_with_the_forecast_and_stand_when_the_next_try_fails(
-    store: Store, bench: Any, sky: Any, now: datetime
+    store: Store, bench: Bench, sky: Sky, now: datetime
 ) -> None:
     refresh_forecast(store, now, bench.place_id, Warner(sky, now + 9 * HOUR))
     (one,) = kept(store, bench.place_id)
@@ -59,14 +60,14 @@ def test_alerts_are_kept_with_the_forecast_and_stand_when_the_next_try_fails(
 
 
 def test_an_alert_without_an_end_lasts_a_day(
-    store: Store, bench: Any, sky: Any, now: datetime
+    store: Store, bench: Bench, sky: Sky, now: datetime
 ) -> None:
     refresh_forecast(store, now, bench.place_id, Warner(sky, None))
     assert kept(store, bench.place_id)[0]["ends"] == (now + 24 * HOUR).isoformat()
 
 
 def test_a_service_that_warns_of_nothing_leaves_nothing(
-    store: Store, bench: Any, sky: Any, now: datetime
+    store: Store, bench: Bench, sky: Sky, now: datetime
 ) -> None:
     refresh_forecast(store, now, bench.place_id, sky)
     assert kept(store, bench.place_id) is None
@@ -74,7 +75,7 @@ def test_a_service_that_warns_of_nothing_leaves_nothing(
 
 @pytest.mark.parametrize(("at", "told"), [((40.7, -74.2), ("Freeze Warning",)), ((48.2, 16.4), ())])
 def test_the_chain_asks_whoever_is_at_home_there(
-    sky: Any, now: datetime, at: tuple[float, float], told: tuple[str, ...]
+    sky: Sky, now: datetime, at: tuple[float, float], told: tuple[str, ...]
 ) -> None:
     warner = Warner(sky, None)
     chain = Chain(

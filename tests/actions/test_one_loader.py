@@ -1,7 +1,6 @@
 """What a pour is, is read by one loader: its page, its windows and its record see the same rows."""
 
 from datetime import datetime, timedelta
-from typing import Any
 
 import pytest
 
@@ -12,13 +11,14 @@ from service.nouns.pour import PourCreate
 from service.nouns.reading import ReadingCreate
 from service.pages import look
 from service.store import Store
+from tests.support.shop import Bench
 
 HOUR = timedelta(hours=1)
 
 
 @pytest.mark.parametrize("closed", [False, True])
 def test_air_read_after_a_pour_was_closed_is_no_reading_of_it(
-    store: Store, bench: Any, pour_id: int, now: datetime, closed: bool
+    store: Store, bench: Bench, pour_id: int, now: datetime, closed: bool
 ) -> None:
     with store.unit_of_work() as session:
         other = log_pour(

@@ -13,12 +13,13 @@ from service.actions.tell_record import tell_record
 from service.nouns.pour import PourCreate
 from service.nouns.reading import ReadingCreate
 from service.store import Store
+from tests.support.shop import Sky
 
 HOUR = timedelta(hours=1)
 
 
 def test_a_record_is_told_from_any_store(
-    any_store: Store, furnished: Any, sky: Any, now: Any, picture: Any
+    any_store: Store, furnished: Any, sky: Sky, now: Any, picture: Any
 ) -> None:
     bench = furnished(any_store, now)
     refresh_forecast(any_store, now, bench.place_id, sky)

@@ -22,6 +22,7 @@ from service.pages import look
 from service.queries.rows import find
 from service.store import Store
 from service.weather import open_meteo_archive
+from tests.support.shop import Bench, Sky
 
 DAY, HOUR = timedelta(days=1), timedelta(hours=1)
 
@@ -68,7 +69,7 @@ def weather() -> Weather:
     return Weather()
 
 
-def pour(store: Store, bench: Any, now: datetime, placed_at: datetime) -> int:
+def pour(store: Store, bench: Bench, now: datetime, placed_at: datetime) -> int:
     with store.unit_of_work() as session:
         return log_pour(
             session,
@@ -87,13 +88,13 @@ def runs(store: Store) -> list[WeatherRun]:
         return list(session.exec(select(WeatherRun).order_by(WeatherRun.id)).all())
 
 
-def joined(store: Store, bench: Any, now: datetime, begin: datetime) -> place_air.Joined:
+def joined(store: Store, bench: Bench, now: datetime, begin: datetime) -> place_air.Joined:
     with store.reading() as session:
         return place_air.joined(session, find(session, place_air.Place, bench.place_id), now, begin)
 
 
 def test_the_same_answer_again_only_shows_that_it_still_holds(
-    store: Store, bench: Any, weather: Weather, now: datetime
+    store: Store, bench: Bench, weather: Weather, now: datetime
 ) -> None:
     """Case 18."""
     weather.issued = now - HOUR
@@ -105,7 +106,7 @@ def test_the_same_answer_again_only_shows_that_it_still_holds(
 
 
 def test_an_older_answer_than_the_one_we_have_is_ignored(
-    store: Store, bench: Any, weather: Weather, now: datetime
+    store: Store, bench: Bench, weather: Weather, now: datetime
 ) -> None:
     """Case 21: it would lead, and look young."""
     weather.issued = now - HOUR
@@ -117,7 +118,7 @@ def test_an_older_answer_than_the_one_we_have_is_ignored(
 
 
 def test_an_answer_of_thirty_hours_ago_is_shown_as_old(
-    store: Store, bench: Any, weather: Weather, now: datetime
+    store: Store, bench: Bench, weather: Weather, now: datetime
 ) -> None:
     """Case 22: fetched a minute ago, issued long before."""
     weather.issued = now - 30 * HOUR
@@ -129,7 +130,7 @@ def test_an_answer_of_thirty_hours_ago_is_shown_as_old(
 
 
 def test_a_run_from_the_future_does_not_bar_the_next(
-    store: Store, bench: Any, weather: Weather, now: datetime
+    store: Store, bench: Bench, weather: Weather, now: datetime
 ) -> None:
     """Case 23: the clock was a year ahead and was set right."""
     weather.issued = now + 365 * DAY
@@ -140,7 +141,7 @@ def test_a_run_from_the_future_does_not_bar_the_next(
 
 
 def test_a_place_that_moves_takes_the_first_answer_for_its_new_spot(
-    store: Store, bench: Any, weather: Weather, now: datetime
+    store: Store, bench: Bench, weather: Weather, now: datetime
 ) -> None:
     refresh_forecast(store, now, bench.place_id, weather)
     with store.unit_of_work() as session:
@@ -155,7 +156,7 @@ def test_a_place_that_moves_takes_the_first_answer_for_its_new_spot(
 
 
 def test_renaming_a_place_moves_nothing(
-    store: Store, bench: Any, weather: Weather, now: datetime
+    store: Store, bench: Bench, weather: Weather, now: datetime
 ) -> None:
     refresh_forecast(store, now, bench.place_id, weather)
     with store.unit_of_work() as session:
@@ -164,7 +165,7 @@ def test_renaming_a_place_moves_nothing(
 
 
 def test_a_pour_logged_weeks_late_gets_its_weather_from_the_archive(
-    store: Store, bench: Any, weather: Weather, now: datetime
+    store: Store, bench: Bench, weather: Weather, now: datetime
 ) -> None:
     placed = now - 25 * DAY
     pour(store, bench, now, placed)
@@ -183,7 +184,7 @@ def test_a_pour_logged_weeks_late_gets_its_weather_from_the_archive(
 
 @pytest.mark.parametrize("days", [0.1, 8])
 def test_a_pour_that_the_forecast_reaches_needs_no_archive(
-    store: Store, bench: Any, weather: Weather, now: datetime, days: float
+    store: Store, bench: Bench, weather: Weather, now: datetime, days: float
 ) -> None:
     pour(store, bench, now, now - days * DAY)
     refresh_forecast(store, now, bench.place_id, weather)
@@ -191,7 +192,7 @@ def test_a_pour_that_the_forecast_reaches_needs_no_archive(
 
 
 def test_nor_does_a_pour_that_is_closed(
-    store: Store, bench: Any, weather: Weather, now: datetime
+    store: Store, bench: Bench, weather: Weather, now: datetime
 ) -> None:
     late = pour(store, bench, now, now - 25 * DAY)
     with store.unit_of_work() as session:
@@ -201,7 +202,7 @@ def test_nor_does_a_pour_that_is_closed(
 
 
 def test_the_archive_is_asked_once__and_again_for_an_even_older_pour(
-    store: Store, bench: Any, weather: Weather, now: datetime
+    store: Store, bench: Bench, weather: Weather, now: datetime
 ) -> None:
     pour(store, bench, now, now - 25 * DAY)
     for k in range(3):
@@ -213,7 +214,7 @@ def test_the_archive_is_asked_once__and_again_for_an_even_older_pour(
 
 
 def test_a_hole_that_the_archive_has_too_is_looked_at_once_a_day(
-    store: Store, bench: Any, weather: Weather, now: datetime, monkeypatch: pytest.MonkeyPatch
+    store: Store, bench: Bench, weather: Weather, now: datetime, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     whole = Weather.record
 
@@ -230,7 +231,7 @@ def test_a_hole_that_the_archive_has_too_is_looked_at_once_a_day(
 
 
 def test_without_the_archive_the_forecast_is_kept_all_the_same(
-    store: Store, bench: Any, weather: Weather, now: datetime
+    store: Store, bench: Bench, weather: Weather, now: datetime
 ) -> None:
     weather.down = "status 500"
     pour(store, bench, now, now - 25 * DAY)
@@ -242,7 +243,7 @@ def test_without_the_archive_the_forecast_is_kept_all_the_same(
 
 
 def test_a_service_without_an_archive_is_not_asked_for_one(
-    store: Store, bench: Any, sky: Any, now: datetime
+    store: Store, bench: Bench, sky: Sky, now: datetime
 ) -> None:
     pour(store, bench, now, now - 25 * DAY)
     refresh_forecast(store, now, bench.place_id, sky)
@@ -250,7 +251,7 @@ def test_a_service_without_an_archive_is_not_asked_for_one(
 
 
 def test_tidying_up_keeps_the_record_of_the_past(
-    store: Store, bench: Any, weather: Weather, now: datetime
+    store: Store, bench: Bench, weather: Weather, now: datetime
 ) -> None:
     pour(store, bench, now, now - 25 * DAY)
     for k in range(3):
@@ -264,7 +265,7 @@ def test_tidying_up_keeps_the_record_of_the_past(
 
 
 def test_the_page_tells_of_the_forecast_and_credits_both(
-    store: Store, bench: Any, weather: Weather, now: datetime
+    store: Store, bench: Bench, weather: Weather, now: datetime
 ) -> None:
     weather = replace(weather, attribution="Credit")
     pour(store, bench, now, now - 25 * DAY)

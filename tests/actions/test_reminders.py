@@ -1,7 +1,6 @@
 """A window that moves moves its notice; a done step cancels it; a wrong one is withdrawn."""
 
 from datetime import datetime, timedelta
-from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -15,6 +14,7 @@ from service.actions.log_pour import close_pour
 from service.actions.mark_step_done import mark_step_done, undo_step
 from service.actions.project_pour import project_pour
 from service.store import Store
+from tests.support.shop import Mailbox, Windows
 
 CHICAGO = "America/Chicago"
 HOUR = timedelta(hours=1)
@@ -44,7 +44,7 @@ def projected(store: Store, now: datetime, pour_id: int) -> Projection:
 
 
 def test_a_step_ahead_is_owed_a_notice_at_its_sure_hour(
-    store: Store, pour_id: int, windows: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, now: datetime
 ) -> None:
     windows.say("strip", "not yet", now + 15 * HOUR)
     projected(store, now, pour_id)
@@ -58,7 +58,7 @@ def test_a_step_ahead_is_owed_a_notice_at_its_sure_hour(
 
 
 def test_a_step_that_was_open_before_it_was_logged_is_not_announced(
-    store: Store, pour_id: int, windows: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, now: datetime
 ) -> None:
     windows.say("strip", "open", now - HOUR)
     projected(store, now, pour_id)
@@ -66,7 +66,7 @@ def test_a_step_that_was_open_before_it_was_logged_is_not_announced(
 
 
 def test_a_window_that_moves_moves_its_notice(
-    store: Store, pour_id: int, windows: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, now: datetime
 ) -> None:
     windows.say("strip", "not yet", now + 15 * HOUR)
     projected(store, now, pour_id)
@@ -79,7 +79,7 @@ def test_a_window_that_moves_moves_its_notice(
 
 
 def test_a_window_that_stands_leaves_one_projection_and_an_unchanged_notice(
-    store: Store, pour_id: int, windows: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, now: datetime
 ) -> None:
     windows.say("strip", "not yet", now + 15 * HOUR)
     first = projected(store, now, pour_id)
@@ -89,7 +89,7 @@ def test_a_window_that_stands_leaves_one_projection_and_an_unchanged_notice(
 
 
 def test_a_done_step_cancels_its_notices_at_once(
-    store: Store, pour_id: int, windows: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, now: datetime
 ) -> None:
     windows.say("strip", "not yet", now + 15 * HOUR, now + 20 * HOUR)
     projected(store, now, pour_id)
@@ -99,7 +99,7 @@ def test_a_done_step_cancels_its_notices_at_once(
 
 
 def test_undoing_a_step_owes_its_notice_again(
-    store: Store, pour_id: int, windows: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, now: datetime
 ) -> None:
     windows.say("strip", "not yet", now + 15 * HOUR)
     projected(store, now, pour_id)
@@ -111,7 +111,7 @@ def test_undoing_a_step_owes_its_notice_again(
 
 
 def test_a_blocked_step_holds_its_notice__nothing_goes_out(
-    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, rounds: Rounds, mailbox: Mailbox, now: datetime
 ) -> None:
     windows.say("strip", "not yet", now + 15 * HOUR)
     projected(store, now, pour_id)
@@ -127,7 +127,7 @@ def test_a_blocked_step_holds_its_notice__nothing_goes_out(
 
 
 def test_a_sent_notice_that_became_wrong_is_withdrawn_and_owed_anew(
-    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, rounds: Rounds, mailbox: Mailbox, now: datetime
 ) -> None:
     windows.say("strip", "not yet", now + 15 * HOUR)
     projected(store, now, pour_id)
@@ -151,7 +151,7 @@ def test_a_sent_notice_that_became_wrong_is_withdrawn_and_owed_anew(
 
 
 def test_a_sent_notice_is_withdrawn__when_no_time_can_be_told_any_more(
-    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, rounds: Rounds, mailbox: Mailbox, now: datetime
 ) -> None:
     windows.say("strip", "not yet", now + 15 * HOUR)
     projected(store, now, pour_id)
@@ -164,7 +164,7 @@ def test_a_sent_notice_is_withdrawn__when_no_time_can_be_told_any_more(
 
 
 def test_a_move_within_half_an_hour_withdraws_nothing(
-    store: Store, pour_id: int, windows: Any, rounds: Rounds, now: datetime
+    store: Store, pour_id: int, windows: Windows, rounds: Rounds, now: datetime
 ) -> None:
     windows.say("strip", "not yet", now + 15 * HOUR)
     projected(store, now, pour_id)
@@ -175,7 +175,7 @@ def test_a_move_within_half_an_hour_withdraws_nothing(
 
 
 def test_a_window_with_an_end_is_told_before_it_closes(
-    store: Store, pour_id: int, windows: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, now: datetime
 ) -> None:
     windows.say("knock-out", "not yet", now + 15 * HOUR, now + 19 * HOUR)
     projected(store, now, pour_id)
@@ -184,7 +184,7 @@ def test_a_window_with_an_end_is_told_before_it_closes(
 
 
 def test_closing_a_pour_cancels_all_it_owes(
-    store: Store, pour_id: int, windows: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, now: datetime
 ) -> None:
     windows.say("strip", "not yet", now + 15 * HOUR)
     windows.say("turn", "not yet", now + 30 * HOUR)
@@ -195,7 +195,7 @@ def test_closing_a_pour_cancels_all_it_owes(
 
 
 def test_frost_wakes_at_night__other_steps_wait_for_the_morning(
-    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, rounds: Rounds, mailbox: Mailbox, now: datetime
 ) -> None:
     night = now + 6 * HOUR  # midnight in the shop
     windows.say("sand", "not yet", night)
@@ -212,7 +212,7 @@ def test_frost_wakes_at_night__other_steps_wait_for_the_morning(
 
 
 def test_a_frost_of_the_coming_night_is_told_in_the_evening(
-    store: Store, pour_id: int, windows: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, now: datetime
 ) -> None:
     windows.warn("frost", now + 10 * HOUR, now + 9 * HOUR)  # 03:00 in the shop; it is 18:00
     projected(store, now, pour_id)
@@ -224,9 +224,9 @@ def test_a_frost_of_the_coming_night_is_told_in_the_evening(
 def test_an_alert_is_told_once_and_again_only_when_it_comes_sooner(
     store: Store,
     pour_id: int,
-    windows: Any,
+    windows: Windows,
     rounds: Rounds,
-    mailbox: Any,
+    mailbox: Mailbox,
     now: datetime,
     kind: str,
 ) -> None:
@@ -245,7 +245,7 @@ def test_an_alert_is_told_once_and_again_only_when_it_comes_sooner(
 
 
 def test_an_alert_is_called_off_when_the_sky_clears(
-    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, rounds: Rounds, mailbox: Mailbox, now: datetime
 ) -> None:
     windows.warn("rain", now + 9 * HOUR, now + 8 * HOUR)
     projected(store, now, pour_id)
@@ -260,7 +260,7 @@ def test_an_alert_is_called_off_when_the_sky_clears(
 
 
 def test_an_alert_that_the_maker_has_answered_is_not_called_off(
-    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, rounds: Rounds, mailbox: Mailbox, now: datetime
 ) -> None:
     windows.warn("frost", now + 9 * HOUR, now + 8 * HOUR)
     projected(store, now, pour_id)
@@ -274,7 +274,7 @@ def test_an_alert_that_the_maker_has_answered_is_not_called_off(
 
 
 def test_an_alert_not_sent_yet_goes_without_a_word(
-    store: Store, pour_id: int, windows: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, now: datetime
 ) -> None:
     windows.warn("wind", now + 9 * HOUR, now + 8 * HOUR)
     projected(store, now, pour_id)
@@ -285,7 +285,7 @@ def test_an_alert_not_sent_yet_goes_without_a_word(
 
 
 def test_once_it_froze_that_is_told_once_and_no_blanket_any_more(
-    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, rounds: Rounds, mailbox: Mailbox, now: datetime
 ) -> None:
     windows.warn("frost", now + 9 * HOUR, now + 8 * HOUR)
     projected(store, now, pour_id)
@@ -333,7 +333,7 @@ def test_a_loss_that_is_near_is_told_in_quiet_hours__when_no_other_time_is_left(
 
 
 def test_a_finished_piece_is_still_told_to_be_sealed_again_in_its_season(
-    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, rounds: Rounds, mailbox: Mailbox, now: datetime
 ) -> None:
     year = timedelta(days=365)
     windows.say("reseal", "not yet", now + year)
@@ -349,7 +349,7 @@ def test_a_finished_piece_is_still_told_to_be_sealed_again_in_its_season(
 
 @pytest.mark.parametrize("why", ["lost", "logged by mistake"])
 def test_a_lost_piece_is_never_sealed_again(
-    store: Store, pour_id: int, windows: Any, now: datetime, why: str
+    store: Store, pour_id: int, windows: Windows, now: datetime, why: str
 ) -> None:
     windows.say("reseal", "not yet", now + timedelta(days=365))
     projected(store, now, pour_id)
@@ -359,7 +359,7 @@ def test_a_lost_piece_is_never_sealed_again(
 
 
 def test_a_window_that_closes_before_it_is_sure_is_told_at_even_odds(
-    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, rounds: Rounds, mailbox: Mailbox, now: datetime
 ) -> None:
     """A slab goes by the thumb: at the sure hour it may be too late to put the cover on."""
     windows.say("cover", "not yet", now + 2 * HOUR, now + 1.6 * HOUR)  # even odds at 1 h

@@ -1,7 +1,6 @@
 """Notices keep the order of the steps, and the hand's windows are told without a sure hour."""
 
 from datetime import datetime, timedelta
-from typing import Any
 
 from sqlmodel import col, select
 
@@ -9,6 +8,7 @@ from models.records import Reminder
 from scheduler.jobs import Rounds
 from service.actions.project_pour import project_pour
 from service.store import Store
+from tests.support.shop import Mailbox, Windows
 
 HOUR = timedelta(hours=1)
 
@@ -25,7 +25,7 @@ def tick(rounds: Rounds, at: datetime) -> None:
 
 
 def test_a_window_without_a_sure_hour_is_told_at_even_odds_where_the_hand_decides(
-    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, rounds: Rounds, mailbox: Mailbox, now: datetime
 ) -> None:
     short = {"p50": now + HOUR, "by_check": True}
     windows.say("cover", "not yet", None, now + 1.6 * HOUR, **short)
@@ -39,7 +39,7 @@ def test_a_window_without_a_sure_hour_is_told_at_even_odds_where_the_hand_decide
 
 
 def test_no_notice_goes_out_for_a_step_whose_predecessor_is_not_done(
-    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, rounds: Rounds, mailbox: Mailbox, now: datetime
 ) -> None:
     windows.say("turn", "not yet", now + 3 * HOUR, now + 5 * HOUR, after="strip")
     project_pour(store, now, pour_id)
@@ -52,7 +52,7 @@ def test_no_notice_goes_out_for_a_step_whose_predecessor_is_not_done(
 
 
 def test_a_notice_is_held_again_when_the_step_before_it_is_undone(
-    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, rounds: Rounds, mailbox: Mailbox, now: datetime
 ) -> None:
     windows.say("turn", "not yet", now + 6 * HOUR)
     project_pour(store, now, pour_id)

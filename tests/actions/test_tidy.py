@@ -1,7 +1,6 @@
 """Old weather and unmoved windows are let go; what is in use or moved a window is kept."""
 
 from datetime import datetime, timedelta
-from typing import Any
 
 from sqlmodel import col, select
 
@@ -9,12 +8,13 @@ from models.records import Projection, WeatherRun
 from scheduler.jobs import Rounds
 from service.actions.project_pour import project_pour
 from service.store import Store
+from tests.support.shop import Bench, Windows
 
 HOUR = timedelta(hours=1)
 
 
 def test_of_old_runs_one_a_day_is_kept(
-    store: Store, bench: Any, rounds: Rounds, now: datetime
+    store: Store, bench: Bench, rounds: Rounds, now: datetime
 ) -> None:
     for k in range(6 * 24):
         rounds.refresh(now + k * HOUR)
@@ -30,7 +30,7 @@ def test_of_old_runs_one_a_day_is_kept(
 
 
 def test_what_was_told_first_moves_that_count_and_the_newest_windows_are_kept(
-    store: Store, pour_id: int, windows: Any, rounds: Rounds, now: datetime
+    store: Store, pour_id: int, windows: Windows, rounds: Rounds, now: datetime
 ) -> None:
     for hours, opens_min in ((0, 900), (1, 910), (2, 990), (3, 995)):
         windows.say("strip", "not yet", now + timedelta(minutes=opens_min))

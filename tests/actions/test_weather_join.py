@@ -15,13 +15,14 @@ from service.actions.refresh_forecasts import type_weather
 from service.queries import weather_runs
 from service.queries.rows import find
 from service.store import Store
+from tests.support.shop import Bench
 
 HOUR = timedelta(hours=1)
 
 
 def keep(
     store: Store,
-    bench: Any,
+    bench: Bench,
     fetched: datetime,
     air_C: Any,
     *,
@@ -55,7 +56,7 @@ def keep(
 
 
 def joined(
-    store: Store, bench: Any, now: datetime, begin: datetime | None = None
+    store: Store, bench: Bench, now: datetime, begin: datetime | None = None
 ) -> place_air.Joined:
     with store.reading() as session:
         place = find(session, Place, bench.place_id)
@@ -68,7 +69,7 @@ def air(told: place_air.Joined) -> AirSeries:
 
 
 def test_a_run_comes_back_as_it_was_fetched__gaps_and_all(
-    store: Store, bench: Any, now: datetime
+    store: Store, bench: Bench, now: datetime
 ) -> None:
     keep(store, bench, now, [1.0, np.nan, 3.0], back_h=1)
     told = air(joined(store, bench, now))
@@ -79,7 +80,7 @@ def test_a_run_comes_back_as_it_was_fetched__gaps_and_all(
 
 
 def test_the_newest_run_wins_and_older_hours_are_joined(
-    store: Store, bench: Any, now: datetime
+    store: Store, bench: Bench, now: datetime
 ) -> None:
     keep(store, bench, now - HOUR, [1, 1, 1, 1], back_h=2)
     newest = keep(store, bench, now, [9, 9])
@@ -89,7 +90,7 @@ def test_the_newest_run_wins_and_older_hours_are_joined(
 
 
 def test_hours_that_nobody_saw_are_what_was_foretold_nearest_before_them__with_its_doubt(
-    store: Store, bench: Any, now: datetime
+    store: Store, bench: Bench, now: datetime
 ) -> None:
     """E1: MET Norway begins at the hour of asking, so an earlier run is all there is."""
     keep(store, bench, now - 9 * HOUR, np.full(24, 5.0))
@@ -104,7 +105,7 @@ def test_hours_that_nobody_saw_are_what_was_foretold_nearest_before_them__with_i
 
 
 def test_what_was_seen_of_an_hour_is_never_overwritten_by_what_was_foretold_of_it(
-    store: Store, bench: Any, now: datetime
+    store: Store, bench: Bench, now: datetime
 ) -> None:
     keep(store, bench, now, np.full(12, 3.0), back_h=8)
     keep(store, bench, now + HOUR, np.full(40, 20.0), issued=now - 5 * HOUR, back_h=6)
@@ -113,7 +114,7 @@ def test_what_was_seen_of_an_hour_is_never_overwritten_by_what_was_foretold_of_i
 
 
 def test_a_station_goes_before_an_analysis_and_the_archive_before_a_forecast(
-    store: Store, bench: Any, now: datetime
+    store: Store, bench: Bench, now: datetime
 ) -> None:
     keep(store, bench, now - 3 * HOUR, np.full(9, 1.0), back_h=6, observed=True)
     keep(store, bench, now - 2 * HOUR, np.full(9, 2.0), back_h=6)
@@ -124,7 +125,7 @@ def test_a_station_goes_before_an_analysis_and_the_archive_before_a_forecast(
 
 
 def test_a_typed_night_does_not_reach_back_over_hours_that_were_seen(
-    store: Store, bench: Any, now: datetime
+    store: Store, bench: Bench, now: datetime
 ) -> None:
     """A2: the guess begins at the midnight before, and would replace what was measured."""
     keep(store, bench, now - 30 * HOUR, np.full(31, 12.0), back_h=40)
@@ -139,7 +140,7 @@ def test_a_typed_night_does_not_reach_back_over_hours_that_were_seen(
 
 
 def test_a_typed_night_that_was_lived_through_is_not_given_up_for_an_older_forecast(
-    store: Store, bench: Any, now: datetime
+    store: Store, bench: Bench, now: datetime
 ) -> None:
     keep(store, bench, now - 30 * HOUR, np.full(72, 15.0))
     with store.unit_of_work() as session:
@@ -156,7 +157,7 @@ def test_a_typed_night_that_was_lived_through_is_not_given_up_for_an_older_forec
 
 
 def test_a_young_answer_leads_before_a_later_one_that_was_made_a_day_ago(
-    store: Store, bench: Any, now: datetime
+    store: Store, bench: Bench, now: datetime
 ) -> None:
     """E8."""
     young = keep(store, bench, now - 2 * HOUR, np.full(72, 4.0), source="one")
@@ -167,7 +168,7 @@ def test_a_young_answer_leads_before_a_later_one_that_was_made_a_day_ago(
 
 
 def test_an_hour_without_a_dew_point_takes_how_far_another_run_has_it_under_the_air(
-    store: Store, bench: Any, now: datetime
+    store: Store, bench: Bench, now: datetime
 ) -> None:
     """E6: the temperature stays that of the run that leads."""
     keep(store, bench, now - HOUR, [2, 2, 2, 2], dew_C=-1.0, back_h=1)
@@ -178,7 +179,7 @@ def test_an_hour_without_a_dew_point_takes_how_far_another_run_has_it_under_the_
 
 
 def test_a_forecast_older_than_three_days_leaves_only_what_it_had_seen(
-    store: Store, bench: Any, now: datetime
+    store: Store, bench: Bench, now: datetime
 ) -> None:
     keep(store, bench, now - 73 * HOUR, np.ones(300), back_h=24)
     told = air(joined(store, bench, now))
@@ -187,7 +188,7 @@ def test_a_forecast_older_than_three_days_leaves_only_what_it_had_seen(
 
 
 def test_an_hour_the_newest_run_lacks_comes_whole_from_the_run_before(
-    store: Store, bench: Any, now: datetime
+    store: Store, bench: Bench, now: datetime
 ) -> None:
     keep(store, bench, now - HOUR, [1, 2, 3, 4], dew_C=-5.0, back_h=1)
     keep(store, bench, now, [9, np.nan], dew_C=4.0)
@@ -197,7 +198,7 @@ def test_an_hour_the_newest_run_lacks_comes_whole_from_the_run_before(
 
 
 def test_a_run_from_after_the_instant_asked_about_is_not_known_then(
-    store: Store, bench: Any, now: datetime
+    store: Store, bench: Bench, now: datetime
 ) -> None:
     keep(store, bench, now, [1, 1])
     keep(store, bench, now + HOUR, [9, 9])
@@ -205,7 +206,7 @@ def test_a_run_from_after_the_instant_asked_about_is_not_known_then(
 
 
 def test_hourly_runs_over_a_month_reach_back_to_the_pour(
-    store: Store, bench: Any, now: datetime
+    store: Store, bench: Bench, now: datetime
 ) -> None:
     begin = now - timedelta(days=28)
     for k in range(28 * 4):
@@ -215,7 +216,9 @@ def test_hourly_runs_over_a_month_reach_back_to_the_pour(
     assert told.missing(begin, now) == []
 
 
-def test_no_run_is_unknown_and_says_how_to_get_one(store: Store, bench: Any, now: datetime) -> None:
+def test_no_run_is_unknown_and_says_how_to_get_one(
+    store: Store, bench: Bench, now: datetime
+) -> None:
     told = joined(store, bench, now).air
     assert isinstance(told, Unknown)
     assert told.what.values == {"name": "Carport"}
@@ -227,14 +230,14 @@ def test_no_run_is_unknown_and_says_how_to_get_one(store: Store, bench: Any, now
     [(5, ()), (7, (Message("forecast_is_old", {"age_h": 7.0, "source": "service"}),))],
 )
 def test_an_old_run_is_used_and_its_age_told(
-    store: Store, bench: Any, now: datetime, age_h: int, said: tuple[Message, ...]
+    store: Store, bench: Bench, now: datetime, age_h: int, said: tuple[Message, ...]
 ) -> None:
     keep(store, bench, now - age_h * HOUR, np.ones(24))
     assert joined(store, bench, now).warnings == said
 
 
 def test_a_typed_night_fills_in_but_gives_way_to_a_fresh_forecast(
-    store: Store, bench: Any, now: datetime
+    store: Store, bench: Bench, now: datetime
 ) -> None:
     with store.unit_of_work() as session:
         type_weather(session, now, bench.place_id, -3.0, 9.0)
@@ -250,7 +253,7 @@ def test_a_typed_night_fills_in_but_gives_way_to_a_fresh_forecast(
 
 
 def test_a_typed_night_outranks_a_forecast_that_is_days_old(
-    store: Store, bench: Any, now: datetime
+    store: Store, bench: Bench, now: datetime
 ) -> None:
     keep(store, bench, now - 30 * HOUR, np.full(72, 15.0))
     with store.unit_of_work() as session:

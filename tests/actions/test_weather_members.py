@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from typing import Any
 
 import numpy as np
 import pytest
@@ -20,6 +19,7 @@ from service.actions.set_up_shop import open_shop, save_place
 from service.nouns.pour import PourCreate
 from service.queries.rows import find
 from service.store import Store
+from tests.support.shop import Bench, Sky
 
 HOUR = timedelta(hours=1)
 
@@ -28,7 +28,7 @@ HOUR = timedelta(hours=1)
 class SkyWithMembers:
     """The settable sky with nineteen members of a spread, or none."""
 
-    sky: Any
+    sky: Sky
     spread_K: float | None = 1.0
     name: str = "a sky with members"
     attribution: str = "none"
@@ -43,7 +43,7 @@ class SkyWithMembers:
 
 
 @pytest.fixture
-def members_sky(sky: Any) -> SkyWithMembers:
+def members_sky(sky: Sky) -> SkyWithMembers:
     return SkyWithMembers(sky)
 
 
@@ -82,7 +82,7 @@ def test_members_that_say_nothing_are_not_kept() -> None:
 
 
 def test_only_the_newest_members_of_a_place_are_kept(
-    store: Store, bench: Any, members_sky: SkyWithMembers, now: datetime
+    store: Store, bench: Bench, members_sky: SkyWithMembers, now: datetime
 ) -> None:
     for k in range(3):
         refresh_forecast(store, now + k * HOUR, bench.place_id, members_sky)
@@ -97,7 +97,7 @@ def test_only_the_newest_members_of_a_place_are_kept(
 
 
 def test_members_serve_a_newer_run_without_any_for_a_day(
-    store: Store, bench: Any, members_sky: SkyWithMembers, now: datetime
+    store: Store, bench: Bench, members_sky: SkyWithMembers, now: datetime
 ) -> None:
     refresh_forecast(store, now, bench.place_id, members_sky)
     members_sky.spread_K = None
@@ -112,14 +112,14 @@ def test_members_serve_a_newer_run_without_any_for_a_day(
             assert air.ensemble.air_C[at + 5, 0] == pytest.approx(12.0 - 1.6, abs=0.051)
 
 
-def test_weather_typed_by_hand_has_no_members(store: Store, bench: Any, now: datetime) -> None:
+def test_weather_typed_by_hand_has_no_members(store: Store, bench: Bench, now: datetime) -> None:
     with store.unit_of_work() as session:
         type_weather(session, now, bench.place_id, 3.0, 12.0)
     assert joined(store, now).ensemble is None
 
 
 def test_a_service_that_is_unsure_makes_a_wider_window(
-    store: Store, bench: Any, members_sky: SkyWithMembers, now: datetime
+    store: Store, bench: Bench, members_sky: SkyWithMembers, now: datetime
 ) -> None:
     widths = []
     for k, spread_K in enumerate((1.0, 5.0)):

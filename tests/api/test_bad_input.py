@@ -12,6 +12,7 @@ from models.errors import InputError
 from models.projection import run
 from models.records import Pour, Reading
 from service.store import Store
+from tests.support.shop import Bench, Windows
 
 API = "/api/v1"
 PIECE = {"name": "Top", "shape": "panel", "length_mm": 1400, "width_mm": 800, "thickness_mm": 45}
@@ -118,7 +119,7 @@ def test_quantities_come_with_or_without_a_unit(client: TestClient) -> None:
     assert (made["thickness_mm"], made["length_mm"], made["width_mm"]) == (38.1, 1676.4, 800.0)
 
 
-def pour(bench: Any, **changes: Any) -> dict[str, Any]:
+def pour(bench: Bench, **changes: Any) -> dict[str, Any]:
     return {
         "mix_id": bench.mix_id,
         "piece_id": bench.piece_id,
@@ -147,7 +148,7 @@ def pour(bench: Any, **changes: Any) -> dict[str, Any]:
     ],
 )
 def test_a_pour_that_cannot_be(
-    client: TestClient, store: Store, bench: Any, changes: Any, field: str, allowed: str
+    client: TestClient, store: Store, bench: Bench, changes: Any, field: str, allowed: str
 ) -> None:
     error = refused(client, "pours", pour(bench, **changes))
     assert error["field"].endswith(field)
@@ -212,7 +213,7 @@ def test_a_step_nobody_knows_is_refused(client: TestClient, pour_id: int) -> Non
 
 
 def test_a_correction_that_contradicts_what_was_logged_is_refused(
-    client: TestClient, pour_id: int, now: Any, windows: Any
+    client: TestClient, pour_id: int, now: Any, windows: Windows
 ) -> None:
     client.post(f"{API}/pours/{pour_id}/strength-tests", json={"kind": "cube", "MPa": 3})
     later = (now + timedelta(hours=1)).isoformat()
@@ -236,7 +237,7 @@ def test_a_pour_cannot_be_moved_behind_what_was_done_since(
 
 
 def test_what_cannot_be_projected_stays_stored_and_says_why(
-    client: TestClient, bench: Any, monkeypatch: pytest.MonkeyPatch
+    client: TestClient, bench: Bench, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def refuses(*_: object) -> None:
         raise InputError("mix.heat_kJ_kg", 1e9, "made to fail", "less")

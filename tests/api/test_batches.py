@@ -4,14 +4,15 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
+from starlette.testclient import TestClient
 
 
-def sent(client: Any, pour_id: int, **values: Any) -> Any:
+def sent(client: TestClient, pour_id: int, **values: Any) -> Any:
     return client.post(f"/api/v1/pours/{pour_id}/batches", json=values)
 
 
 def test_batches_are_kept_in_their_order_and_stand_in_the_record(
-    client: Any, pour_id: int, now: Any
+    client: TestClient, pour_id: int, now: Any
 ) -> None:
     for minutes, bags in ((20, 2.0), (50, 3.0)):
         at = (now - timedelta(minutes=minutes)).isoformat()
@@ -27,7 +28,7 @@ def test_batches_are_kept_in_their_order_and_stand_in_the_record(
     assert len(client.get(f"/api/v1/pours/{pour_id}/batches").json()) == 1
 
 
-def test_the_same_key_makes_one_batch(client: Any, pour_id: int) -> None:
+def test_the_same_key_makes_one_batch(client: TestClient, pour_id: int) -> None:
     for _ in range(2):
         made = client.post(
             f"/api/v1/pours/{pour_id}/batches", json={"bags": 2}, headers={"Idempotency-Key": "one"}
@@ -48,7 +49,7 @@ def test_the_same_key_makes_one_batch(client: Any, pour_id: int) -> None:
     ],
 )
 def test_a_batch_that_cannot_be_is_refused_by_its_field(
-    client: Any, pour_id: int, values: dict[str, Any], field: str
+    client: TestClient, pour_id: int, values: dict[str, Any], field: str
 ) -> None:
     answer = sent(client, pour_id, **values)
     assert answer.status_code == 422

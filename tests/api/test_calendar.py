@@ -1,7 +1,6 @@
 """The calendar feed: readable by a calendar, in UTC, with changes numbered."""
 
 from datetime import datetime, timedelta
-from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -11,6 +10,7 @@ from starlette.testclient import TestClient
 from service.actions.log_pour import close_pour
 from service.actions.project_pour import project_pour
 from service.store import Store
+from tests.support.shop import Windows
 
 API = "/api/v1"
 HOUR = timedelta(hours=1)
@@ -30,7 +30,7 @@ def events(client: TestClient, path: str) -> dict[str, Event]:
 
 
 def test_a_window_is_an_entry_that_follows_it(
-    client: TestClient, path: str, store: Store, pour_id: int, windows: Any, now: datetime
+    client: TestClient, path: str, store: Store, pour_id: int, windows: Windows, now: datetime
 ) -> None:
     windows.say("strip", "not yet", now + 15 * HOUR, now + 19 * HOUR)
     project_pour(store, now, pour_id)
@@ -49,7 +49,7 @@ def test_a_window_is_an_entry_that_follows_it(
 
 
 def test_what_is_withdrawn_stays_as_cancelled(
-    client: TestClient, path: str, store: Store, pour_id: int, windows: Any, now: datetime
+    client: TestClient, path: str, store: Store, pour_id: int, windows: Windows, now: datetime
 ) -> None:
     windows.say("strip", "not yet", now + 15 * HOUR)
     project_pour(store, now, pour_id)
@@ -81,7 +81,7 @@ def test_a_guessed_address_is_not_found_and_a_renewed_one_replaces_the_old(
 
 
 def test_every_time_of_an_entry_is_utc_whatever_the_zone_of_the_pour(
-    client: TestClient, path: str, store: Store, pour_id: int, windows: Any, now: datetime
+    client: TestClient, path: str, store: Store, pour_id: int, windows: Windows, now: datetime
 ) -> None:
     """A zone that the feed does not define (RFC 5545 3.2.19) is a time no calendar knows."""
     local = now.astimezone(ZoneInfo("America/Chicago"))

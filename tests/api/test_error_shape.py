@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from starlette.testclient import TestClient
 
 from service.api import routes
+from tests.support.shop import Hands
 
 PREFIX = routes.PREFIX
 WRITES = ("POST", "PUT", "PATCH")
@@ -215,7 +216,7 @@ def known_fields(app: FastAPI) -> Iterator[tuple[str, str, list[str]]]:
                 )
 
 
-def test_what_is_wrong_leaves_nothing_behind(client: TestClient, hands: Any) -> None:
+def test_what_is_wrong_leaves_nothing_behind(client: TestClient, hands: Hands) -> None:
     ahead = (hands.now + timedelta(days=1)).isoformat()
     is_problem(client.post(f"{PREFIX}/places", json={"name": "p", "kind": ahead}), 422)
     assert client.get(f"{PREFIX}/places").json() == []

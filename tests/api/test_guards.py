@@ -12,6 +12,9 @@ from starlette.testclient import TestClient
 from service import machine
 from service.app import create_app
 from service.guards import LARGEST_BODY, BodyLimit, OwnHosts
+from service.settings import Settings
+from service.store import Store
+from tests.support.shop import Hands, Sky
 
 API = "/api/v1"
 PLACE = {"name": "Yard", "kind": "open yard"}
@@ -43,7 +46,7 @@ def test_only_our_own_pages_may_write(
 
 
 def test_the_public_address_is_our_own(
-    settings: Any, store: Any, sky: Any, hands: Any, app: Any
+    settings: Settings, store: Store, sky: Sky, hands: Hands, app: Any
 ) -> None:
     public = replace(settings, public_address="https://yard.example")
     client = TestClient(create_app(public, store, sky, hands))
@@ -86,7 +89,7 @@ def test_no_unsafe_method_is_taken_from_a_strangers_page(client: TestClient, met
     ],
 )
 def test_only_our_own_names_are_answered__to_read_or_to_write(
-    settings: Any, store: Any, sky: Any, hands: Any, app: Any, host: str, status: int
+    settings: Settings, store: Store, sky: Sky, hands: Hands, app: Any, host: str, status: int
 ) -> None:
     """A name that was led here (DNS rebinding) comes with an Origin of the same name."""
     del app
@@ -121,7 +124,7 @@ def test_a_host_given_twice_is_none_of_ours() -> None:
 
 
 def test_listening_everywhere_the_machine_knows_its_name_and_the_address_asked_at(
-    settings: Any,
+    settings: Settings,
 ) -> None:
     everywhere = replace(settings, host="0.0.0.0")
     assert socket.gethostname().lower() in machine.own_names(everywhere)
@@ -156,7 +159,7 @@ def test_a_browser_is_refused_by_a_page_and_a_program_by_a_problem(client: TestC
     assert (refused["status"], refused["errors"][0]["field"]) == (421, "Host")
 
 
-def test_every_answer_carries_the_safe_headers(client: TestClient, store: Any) -> None:
+def test_every_answer_carries_the_safe_headers(client: TestClient, store: Store) -> None:
     answers = [
         client.get("/healthz"),
         client.get("/nowhere"),

@@ -6,10 +6,12 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from tests.support.shop import Bench
+
 API = "/api/v1"
 
 
-def logged(client: TestClient, bench: Any, placed_at: datetime) -> dict[str, Any]:
+def logged(client: TestClient, bench: Bench, placed_at: datetime) -> dict[str, Any]:
     """The projection of a pour logged now; the weather at hand begins two days ago."""
     assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
     body = {
@@ -24,7 +26,7 @@ def logged(client: TestClient, bench: Any, placed_at: datetime) -> dict[str, Any
 
 
 def test_windows_of_the_past_are_past_or_open_and_owe_no_notice_of_the_past(
-    client: TestClient, bench: Any, now: datetime
+    client: TestClient, bench: Bench, now: datetime
 ) -> None:
     told = logged(client, bench, now - timedelta(hours=44))
     steps = {one["step"]: one for one in told["steps"]}
@@ -39,7 +41,7 @@ def test_windows_of_the_past_are_past_or_open_and_owe_no_notice_of_the_past(
 
 @pytest.mark.parametrize("days", [5, 40])
 def test_days_without_a_record_are_named_and_open_nothing(
-    client: TestClient, bench: Any, now: datetime, days: int
+    client: TestClient, bench: Bench, now: datetime, days: int
 ) -> None:
     told = logged(client, bench, now - timedelta(days=days))
     assert {one["state"] for one in told["steps"]} == {"blocked"}

@@ -8,6 +8,7 @@ from starlette.testclient import TestClient
 
 from models.records import Mix, Place
 from service.store import Store
+from tests.support.shop import Bench
 
 API = "/api/v1"
 OF_PLACE = {
@@ -25,7 +26,7 @@ OF_MIX = {
 
 
 @pytest.fixture
-def taught(store: Store, bench: Any, now: datetime) -> Any:
+def taught(store: Store, bench: Bench, now: datetime) -> Any:
     with store.unit_of_work() as session:
         for row, values in (
             (session.get(Place, bench.place_id), OF_PLACE),
@@ -52,7 +53,7 @@ def test_it_is_told_and_forgotten(client: TestClient, path: str, numbers: dict[s
 
 
 def test_what_forecasts_were_off_is_told_by_lead(
-    client: TestClient, store: Store, bench: Any
+    client: TestClient, store: Store, bench: Bench
 ) -> None:
     assert client.get(f"{API}/places/1").json()["learned_forecast"] is None
     seen = {

@@ -5,6 +5,8 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from tests.support.shop import Bench
+
 API = "/api/v1"
 ROOM = {
     "name": "Back room",
@@ -67,7 +69,7 @@ def test_the_covers_of_a_shop_keep_their_heater(client: TestClient) -> None:
 
 
 def test_humidity_is_read_in_percent_and_counts_for_the_place(
-    client: TestClient, bench: Any, pour_id: int
+    client: TestClient, bench: Bench, pour_id: int
 ) -> None:
     assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
     told = client.post(f"{API}/pours/{pour_id}/readings", json={"kind": "humidity", "rh_pct": 85})
@@ -98,7 +100,7 @@ def test_humidity_that_cannot_be_is_refused_by_name(
 
 
 def test_bags_water_and_board_are_kept_with_the_pour_and_asked_about_tonight(
-    client: TestClient, bench: Any
+    client: TestClient, bench: Bench
 ) -> None:
     assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
     rows = {"mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id}

@@ -10,6 +10,7 @@ from starlette.testclient import TestClient
 from models.records import Place
 from service.queries.rows import find
 from service.store import Store
+from tests.support.shop import Bench, Hands
 
 API = "/api/v1"
 HERE = {"name": "Yard", "kind": "open yard", "latitude": 44.0, "longitude": -92.0}
@@ -41,7 +42,7 @@ def test_a_zone_hours_off_the_longitude_is_refused_with_both_named(
 
 
 def test_moving_a_place_over_the_sea_is_refused_until_its_zone_goes_along(
-    client: TestClient, bench: Any
+    client: TestClient, bench: Bench
 ) -> None:
     kept = client.get(f"{API}/places/{bench.place_id}").json()
     asked = {name: kept[name] for name in ("name", "kind", "latitude", "timezone")}
@@ -81,7 +82,7 @@ def test_a_machine_on_utc_makes_no_place_of_utc(client: TestClient) -> None:
 
 
 def test_a_place_of_before_is_warned_of(
-    client: TestClient, store: Store, bench: Any, pour_id: int
+    client: TestClient, store: Store, bench: Bench, pour_id: int
 ) -> None:
     def shift(session: Session) -> None:
         place = find(session, Place, bench.place_id)
@@ -96,7 +97,7 @@ def test_a_place_of_before_is_warned_of(
 
 
 def test_steps_are_marked_in_the_order_of_the_trade(
-    client: TestClient, pour_id: int, hands: Any
+    client: TestClient, pour_id: int, hands: Hands
 ) -> None:
     begin = hands.now
     hands.forward(72)

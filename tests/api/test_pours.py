@@ -6,11 +6,14 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from scheduler.jobs import Rounds
+from tests.support.shop import Bench, Hands, Sky
+
 API = "/api/v1"
 
 
 @pytest.fixture
-def logged(client: TestClient, bench: Any) -> int:
+def logged(client: TestClient, bench: Bench) -> int:
     """A pour logged through the API, with a forecast at hand."""
     assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
     body = {
@@ -47,7 +50,7 @@ def test_a_logged_pour_has_windows_and_owes_a_notice(client: TestClient, logged:
 
 
 def test_a_pour_without_weather_is_blocked_and_says_what_is_missing(
-    client: TestClient, bench: Any
+    client: TestClient, bench: Bench
 ) -> None:
     body = {"mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id}
     pour_id = client.post(f"{API}/pours", json=body).json()["id"]
@@ -57,7 +60,7 @@ def test_a_pour_without_weather_is_blocked_and_says_what_is_missing(
 
 
 def test_typed_temperatures_open_what_no_forecast_could__and_a_reading_moves_it(
-    client: TestClient, bench: Any, hands: Any
+    client: TestClient, bench: Bench, hands: Hands
 ) -> None:
     body = {"mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id}
     pour_id = client.post(f"{API}/pours", json=body).json()["id"]
@@ -76,7 +79,7 @@ def test_typed_temperatures_open_what_no_forecast_could__and_a_reading_moves_it(
 
 
 def test_a_tile_weighed_and_a_wet_film_are_kept_and_move_the_coat(
-    client: TestClient, logged: int, hands: Any
+    client: TestClient, logged: int, hands: Hands
 ) -> None:
     def put(**body: object) -> dict[str, Any]:
         response = client.post(f"{API}/pours/{logged}/readings", json=body)
@@ -101,7 +104,9 @@ def test_a_tile_weighed_and_a_wet_film_are_kept_and_move_the_coat(
     assert "film was wet" not in steps(client, logged)["coat-1"]["because"]
 
 
-def test_a_step_done_is_done__and_undone_again(client: TestClient, logged: int, hands: Any) -> None:
+def test_a_step_done_is_done__and_undone_again(
+    client: TestClient, logged: int, hands: Hands
+) -> None:
     hands.forward(60.0)
     assert client.post(f"{API}/pours/{logged}/steps/strip/done").status_code == 201
     assert steps(client, logged)["strip"]["state"] == "done"
@@ -114,7 +119,7 @@ def test_a_step_done_is_done__and_undone_again(client: TestClient, logged: int, 
 
 
 def test_taking_the_cover_off_is_logged_by_the_step(
-    client: TestClient, logged: int, hands: Any
+    client: TestClient, logged: int, hands: Hands
 ) -> None:
     hands.forward(30.0)
     client.post(f"{API}/pours/{logged}/steps/uncover/done")
@@ -125,7 +130,7 @@ def test_taking_the_cover_off_is_logged_by_the_step(
     assert film["to_at"] is None
 
 
-def test_a_cover_is_put_on_and_taken_off(client: TestClient, logged: int, hands: Any) -> None:
+def test_a_cover_is_put_on_and_taken_off(client: TestClient, logged: int, hands: Hands) -> None:
     made = client.post(f"{API}/pours/{logged}/protections", json={"kind": "blanket"}).json()
     hands.forward(10.0)
     off = client.post(f"{API}/protections/{made['id']}/off", json={})
@@ -151,7 +156,7 @@ def test_a_closed_pour_is_left_alone_until_it_is_reopened(client: TestClient, lo
 
 
 def test_tonight_answers_on_the_forecast_and_on_two_typed_numbers(
-    client: TestClient, bench: Any
+    client: TestClient, bench: Bench
 ) -> None:
     plan = {"mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id}
     blind = client.post(f"{API}/tonight", json=plan).json()
@@ -166,7 +171,9 @@ def test_tonight_answers_on_the_forecast_and_on_two_typed_numbers(
     assert half.json()["errors"][0]["field"] == "day_high_C"
 
 
-def test_a_service_that_is_down_is_told_and_shown(client: TestClient, bench: Any, sky: Any) -> None:
+def test_a_service_that_is_down_is_told_and_shown(
+    client: TestClient, bench: Bench, sky: Sky
+) -> None:
     sky.down = "answered 503"
     response = client.post(f"{API}/places/{bench.place_id}/weather/refresh")
     assert response.status_code == 503
@@ -177,7 +184,7 @@ def test_a_service_that_is_down_is_told_and_shown(client: TestClient, bench: Any
 
 
 def test_an_old_forecast_is_used_and_said_to_be_old(
-    client: TestClient, logged: int, hands: Any
+    client: TestClient, logged: int, hands: Hands
 ) -> None:
     hands.forward(9.0)
     client.patch(f"{API}/pours/{logged}", json={"note": "morning"})
@@ -186,7 +193,7 @@ def test_an_old_forecast_is_used_and_said_to_be_old(
 
 
 def test_a_new_forecast_that_is_colder_moves_strip_and_says_why(
-    client: TestClient, logged: int, bench: Any, sky: Any, rounds: Any, hands: Any
+    client: TestClient, logged: int, bench: Bench, sky: Sky, rounds: Rounds, hands: Hands
 ) -> None:
     sky.air_C = 4.0
     client.post(f"{API}/places/{bench.place_id}/weather/refresh")
@@ -196,7 +203,9 @@ def test_a_new_forecast_that_is_colder_moves_strip_and_says_why(
     assert "K colder than forecast" in told["why_moved"]
 
 
-def test_readings_and_tests_can_be_taken_back(client: TestClient, logged: int, hands: Any) -> None:
+def test_readings_and_tests_can_be_taken_back(
+    client: TestClient, logged: int, hands: Hands
+) -> None:
     hands.forward(48.0)
     reading = client.post(
         f"{API}/pours/{logged}/readings", json={"kind": "concrete", "value_C": 14}
@@ -212,7 +221,7 @@ def test_readings_and_tests_can_be_taken_back(client: TestClient, logged: int, h
 
 
 def test_a_reading_of_a_wrong_instrument_is_kept_marked_and_counts_no_more(
-    client: TestClient, logged: int, hands: Any
+    client: TestClient, logged: int, hands: Hands
 ) -> None:
     hands.forward(30.0)
     blind = steps(client, logged)["strip"]["earliest"]
@@ -234,7 +243,7 @@ def test_a_reading_of_a_wrong_instrument_is_kept_marked_and_counts_no_more(
     assert steps(client, logged)["strip"]["earliest"] == cold["earliest"]
 
 
-def test_a_pour_ahead_is_planned(client: TestClient, bench: Any, hands: Any) -> None:
+def test_a_pour_ahead_is_planned(client: TestClient, bench: Bench, hands: Hands) -> None:
     client.post(f"{API}/places/{bench.place_id}/weather/refresh")
     body = {
         "mix_id": bench.mix_id,

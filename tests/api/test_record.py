@@ -10,6 +10,7 @@ import pytest
 from sqlalchemy import event
 from starlette.testclient import TestClient
 
+from scheduler.jobs import Rounds
 from service.actions.log_pour import close_pour, log_pour
 from service.actions.mark_step_done import mark_step_done, undo_step
 from service.actions.project_pour import project_pour
@@ -20,13 +21,14 @@ from service.nouns.pour import PourCreate
 from service.nouns.reading import ReadingCreate
 from service.nouns.strength_test import StrengthTestCreate
 from service.store import Store
+from tests.support.shop import Bench, Hands
 
 API = "/api/v1"
 HOUR = timedelta(hours=1)
 
 
 @pytest.fixture
-def lived(client: TestClient, bench: Any, pour_id: int, store: Store, hands: Any) -> int:
+def lived(client: TestClient, bench: Bench, pour_id: int, store: Store, hands: Hands) -> int:
     """A pour that was projected at once, then read, tested, stripped and projected again."""
     assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
     project_pour(store, hands.now, pour_id)
@@ -83,7 +85,7 @@ def rows(client: TestClient, pour_id: int) -> list[dict[str, str]]:
 
 
 def test_what_was_told_at_the_pour_stands_beside_when_it_was_done(
-    client: TestClient, lived: int, hands: Any
+    client: TestClient, lived: int, hands: Hands
 ) -> None:
     strip = step(record(client, lived), "strip")
     assert strip["first_told"]["told_at"] == "2026-10-14T18:00:00-05:00"
@@ -93,7 +95,7 @@ def test_what_was_told_at_the_pour_stands_beside_when_it_was_done(
 
 
 def test_what_was_told_first_is_still_told_after_the_clock_has_tidied(
-    client: TestClient, lived: int, rounds: Any, hands: Any
+    client: TestClient, lived: int, rounds: Rounds, hands: Hands
 ) -> None:
     before = step(record(client, lived), "turn")["first_told"]
     rounds.tidy(hands.forward(24 * 30))
@@ -101,7 +103,7 @@ def test_what_was_told_first_is_still_told_after_the_clock_has_tidied(
 
 
 def test_what_was_told_after_it_was_done_is_not_called_foreseen(
-    client: TestClient, bench: Any, pour_id: int, store: Store, hands: Any
+    client: TestClient, bench: Bench, pour_id: int, store: Store, hands: Hands
 ) -> None:
     client.post(f"{API}/places/{bench.place_id}/weather/refresh")
     at = hands.forward(60)
@@ -114,7 +116,7 @@ def test_what_was_told_after_it_was_done_is_not_called_foreseen(
 
 
 def test_the_model_speaks_of_a_reading_as_if_it_did_not_know_it(
-    client: TestClient, lived: int, store: Store, hands: Any
+    client: TestClient, lived: int, store: Store, hands: Hands
 ) -> None:
     before = record(client, lived)["readings"]
     (inside,) = [one["foreseen"] for one in before if one["kind"] == "concrete"]
@@ -159,7 +161,7 @@ def test_days_are_days_of_the_place_and_none_lies_ahead(client: TestClient, live
 
 
 def test_under_a_steady_sky_every_day_is_alike(
-    client: TestClient, bench: Any, pour_id: int, store: Store, hands: Any
+    client: TestClient, bench: Bench, pour_id: int, store: Store, hands: Hands
 ) -> None:
     client.post(f"{API}/places/{bench.place_id}/weather/refresh")
     project_pour(store, hands.forward(60), pour_id)
@@ -179,7 +181,7 @@ def test_times_carry_the_offset_of_the_place(client: TestClient, lived: int) -> 
 
 
 def test_a_night_of_the_clock_change_keeps_its_offsets(
-    client: TestClient, lived: int, store: Store, hands: Any
+    client: TestClient, lived: int, store: Store, hands: Hands
 ) -> None:
     """The clock of America/Chicago goes back on 1 November 2026 (tz database)."""
     hands.now = datetime.fromisoformat("2026-11-01T12:00:00-06:00")
@@ -203,7 +205,7 @@ def test_a_pour_without_weather_has_a_record_that_says_so(client: TestClient, po
 
 
 def test_readings_without_weather_stand_alone_and_why(
-    client: TestClient, pour_id: int, store: Store, hands: Any
+    client: TestClient, pour_id: int, store: Store, hands: Hands
 ) -> None:
     with store.unit_of_work() as session:
         record_reading(
@@ -215,7 +217,7 @@ def test_readings_without_weather_stand_alone_and_why(
 
 
 def test_a_closed_piece_does_not_hear_of_the_next_winter(
-    client: TestClient, lived: int, store: Store, hands: Any, pour_again: Any
+    client: TestClient, lived: int, store: Store, hands: Hands, pour_again: Any
 ) -> None:
     with store.unit_of_work() as session:
         close_pour(session, hands.now, lived, "finished")
@@ -230,7 +232,7 @@ def test_a_closed_piece_does_not_hear_of_the_next_winter(
 
 
 def test_a_hundred_readings_ask_the_tables_no_more_often_than_one(
-    client: TestClient, lived: int, store: Store, hands: Any
+    client: TestClient, lived: int, store: Store, hands: Hands
 ) -> None:
     def asked() -> int:
         said: list[str] = []
@@ -274,7 +276,7 @@ def test_the_csv_has_a_row_for_each_event_oldest_first(client: TestClient, lived
 
 
 def test_a_negative_number_in_the_csv_is_still_a_number(
-    client: TestClient, lived: int, store: Store, hands: Any
+    client: TestClient, lived: int, store: Store, hands: Hands
 ) -> None:
     with store.unit_of_work() as session:
         record_reading(
@@ -286,7 +288,7 @@ def test_a_negative_number_in_the_csv_is_still_a_number(
 
 @pytest.mark.parametrize("begin", ["=", "+", "-", "@", "\t=", "  =", "＝", "＠"])
 def test_a_name_cannot_become_a_formula(
-    client: TestClient, lived: int, bench: Any, store: Store, hands: Any, begin: str
+    client: TestClient, lived: int, bench: Bench, store: Store, hands: Hands, begin: str
 ) -> None:
     """OWASP, CSV injection: cells that begin with = + - @, tab, return, or their wide twins."""
     name = f"{begin}cmd|' /C calc'!A0,\"x\""
@@ -306,7 +308,7 @@ def test_a_name_cannot_become_a_formula(
 
 
 @pytest.fixture
-def pour_again(store: Store, bench: Any) -> Callable[[datetime], int]:
+def pour_again(store: Store, bench: Bench) -> Callable[[datetime], int]:
     """Another pour at the same place."""
 
     def poured(at: datetime) -> int:

@@ -1,8 +1,8 @@
 """A repeated POST is done once; the same key for something else is refused."""
 
-from typing import Any
-
 from starlette.testclient import TestClient
+
+from tests.support.shop import Bench, Sky, Windows
 
 API = "/api/v1"
 PLACE = {"name": "Yard", "kind": "open yard"}
@@ -39,7 +39,7 @@ def test_a_refused_request_may_come_again_under_its_key(client: TestClient) -> N
 
 
 def test_without_a_key_two_are_made_where_the_noun_allows_it(
-    client: TestClient, pour_id: int, windows: Any
+    client: TestClient, pour_id: int, windows: Windows
 ) -> None:
     windows.steps.clear()
     for _ in range(2):
@@ -48,7 +48,7 @@ def test_without_a_key_two_are_made_where_the_noun_allows_it(
 
 
 def test_a_repeated_question_is_answered_as_before(
-    client: TestClient, bench: Any, sky: Any
+    client: TestClient, bench: Bench, sky: Sky
 ) -> None:
     key = {"Idempotency-Key": "ask"}
     path = f"{API}/places/{bench.place_id}/weather/refresh"

@@ -8,7 +8,9 @@ from sqlmodel import select
 from starlette.testclient import TestClient
 
 from models.records import Shop
+from scheduler.jobs import Rounds
 from service.store import Store
+from tests.support.shop import Hands
 
 API = "/api/v1"
 # Apprise loads every service it knows at the first address, one of them through an old module.
@@ -102,7 +104,7 @@ def test_no_refusal_repeats_an_address(client: TestClient, body: Any) -> None:
 
 
 def test_it_is_ready_only_while_the_clock_beats(
-    client: TestClient, rounds: Any, hands: Any, now: Any
+    client: TestClient, rounds: Rounds, hands: Hands, now: Any
 ) -> None:
     assert client.get("/healthz").status_code == 200
     assert client.get("/readyz").status_code == 503
@@ -121,7 +123,7 @@ def test_it_is_ready_only_while_the_clock_beats(
 
 
 def test_it_is_not_ready_on_another_schema(
-    client: TestClient, store: Store, rounds: Any, now: Any
+    client: TestClient, store: Store, rounds: Rounds, now: Any
 ) -> None:
     rounds.deliver(now)
     with store.unit_of_work() as session:

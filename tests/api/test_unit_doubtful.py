@@ -5,11 +5,13 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from tests.support.shop import Bench, Hands, Sky
+
 API = "/api/v1"
 
 
 @pytest.fixture
-def frosty(client: TestClient, bench: Any, sky: Any) -> None:
+def frosty(client: TestClient, bench: Bench, sky: Sky) -> None:
     """A forecast of hard frost is at hand."""
     sky.air_C = -4.0
     assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
@@ -28,7 +30,7 @@ def doubted(told: Any, field: str, other: float) -> None:
 
 @pytest.mark.usefixtures("frosty")
 def test_a_night_in_degf_against_the_forecast_at_hand_is_asked_about(
-    client: TestClient, bench: Any
+    client: TestClient, bench: Bench
 ) -> None:
     path = f"{API}/places/{bench.place_id}/weather/typed"
     pair = {"night_low_C": 20, "day_high_C": 34}
@@ -40,7 +42,7 @@ def test_a_night_in_degf_against_the_forecast_at_hand_is_asked_about(
 
 
 @pytest.mark.usefixtures("frosty")
-def test_tonight_is_not_answered_on_a_doubtful_night(client: TestClient, bench: Any) -> None:
+def test_tonight_is_not_answered_on_a_doubtful_night(client: TestClient, bench: Bench) -> None:
     asked = {
         "mix_id": bench.mix_id,
         "piece_id": bench.piece_id,
@@ -53,7 +55,7 @@ def test_tonight_is_not_answered_on_a_doubtful_night(client: TestClient, bench: 
 
 
 def test_without_a_forecast_place_and_season_are_the_witness(
-    client: TestClient, bench: Any, hands: Any
+    client: TestClient, bench: Bench, hands: Hands
 ) -> None:
     hands.forward(24 * 41)  # 24 November
     path = f"{API}/places/{bench.place_id}/weather/typed"
@@ -78,7 +80,7 @@ def test_readings_in_degf_are_asked_about_and_cold_ones_are_not(
 
 
 @pytest.mark.usefixtures("frosty")
-def test_a_mix_of_fifty_degrees_in_frost_is_asked_about(client: TestClient, bench: Any) -> None:
+def test_a_mix_of_fifty_degrees_in_frost_is_asked_about(client: TestClient, bench: Bench) -> None:
     rows = {"mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id}
     doubted(client.post(f"{API}/pours", json=rows | {"concrete_C": 50}), "concrete_C", 10.0)
     told = client.post(f"{API}/pours", json=rows | {"concrete_C": 15})

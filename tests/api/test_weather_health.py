@@ -10,8 +10,11 @@ from starlette.testclient import TestClient
 from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
 from service.app import create_app
+from service.settings import Settings
+from service.store import Store
 from service.weather.chain import Chain
 from service.weather.health import OPENS_AFTER, Watched
+from tests.support.shop import Bench, Hands, Sky
 
 API = "/api/v1"
 
@@ -19,7 +22,7 @@ API = "/api/v1"
 class Second:
     """The service that is asked when the first fails."""
 
-    def __init__(self, sky: Any) -> None:
+    def __init__(self, sky: Sky) -> None:
         self.name, self.attribution = "MET Norway", "Data from MET Norway (CC BY 4.0)"
         self.down = ""
         self._sky = sky
@@ -33,7 +36,7 @@ class Second:
 
 
 class First(Second):
-    def __init__(self, sky: Any) -> None:
+    def __init__(self, sky: Sky) -> None:
         super().__init__(sky)
         self.name, self.attribution = "Open-Meteo", "Weather data by Open-Meteo.com (CC BY 4.0)"
 
@@ -44,17 +47,19 @@ class First(Second):
 
 
 @pytest.fixture
-def first(sky: Any) -> First:
+def first(sky: Sky) -> First:
     return First(sky)
 
 
 @pytest.fixture
-def second(sky: Any) -> Second:
+def second(sky: Sky) -> Second:
     return Second(sky)
 
 
 @pytest.fixture
-def app(settings: Any, store: Any, hands: Any, bench: Any, first: First, second: Second) -> FastAPI:
+def app(
+    settings: Settings, store: Store, hands: Hands, bench: Bench, first: First, second: Second
+) -> FastAPI:
     del bench
     services = {
         "open-meteo": Watched(first, "api.open-meteo.example"),
@@ -68,7 +73,7 @@ def refresh(client: TestClient) -> Any:
 
 
 def test_each_service_says_how_it_does_and_each_place_when_it_is_next(
-    client: TestClient, first: First, hands: Any
+    client: TestClient, first: First, hands: Hands
 ) -> None:
     before = client.get(f"{API}/health").json()
     assert [one["state"] for one in before["services"]] == ["not asked yet"] * 2
@@ -107,7 +112,7 @@ def test_all_of_them_down_is_told_with_every_reason(
 
 
 def test_the_shop_page_says_it_in_words(
-    client: TestClient, first: First, second: Second, hands: Any
+    client: TestClient, first: First, second: Second, hands: Hands
 ) -> None:
     assert "not asked yet" in client.get("/shop").text
     refresh(client)
@@ -150,7 +155,7 @@ def test_two_typed_numbers_need_no_credit(client: TestClient) -> None:
 
 
 def test_a_pour_under_weather_of_two_services_credits_both(
-    client: TestClient, first: First, hands: Any
+    client: TestClient, first: First, hands: Hands
 ) -> None:
     refresh(client)
     first.down = "status 503"

@@ -8,15 +8,17 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
+from starlette.testclient import TestClient
 
 from models.air.series import AirSeries
 from tests.conftest import steady_air
+from tests.support.shop import Hands, Sky
 
 pytestmark = pytest.mark.browser
 
 
 @pytest.fixture(autouse=True)
-def mild(sky: Any) -> None:
+def mild(sky: Sky) -> None:
     """Twenty degrees and about half humidity, day and night."""
 
     def forecast(_lat: float, _lon: float, now: datetime) -> AirSeries:
@@ -30,7 +32,7 @@ def tap(page: Page, role: Any, name: str) -> None:
     page.get_by_role(role, name=name).first.tap()
 
 
-def later(client: Any, hands: Any, hours: float) -> None:
+def later(client: TestClient, hands: Hands, hours: float) -> None:
     """Time passes, and the clock has fetched the forecast every day."""
     while hours > 0:
         hands.forward(min(hours, 24.0))
@@ -54,7 +56,7 @@ def planned(page: Page, number: int) -> datetime:
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_from_strip_to_the_third_coat_and_the_plan_moves(
-    phone: Callable[..., Page], client: Any, hands: Any, scheme: str
+    phone: Callable[..., Page], client: TestClient, hands: Hands, scheme: str
 ) -> None:
     page = phone(scheme=scheme)
     page.goto("/pour")

@@ -6,6 +6,10 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
+from starlette.testclient import TestClient
+
+from service.store import Store
+from tests.support.shop import Hands
 
 pytestmark = pytest.mark.browser
 
@@ -14,7 +18,7 @@ def tap(page: Page, role: Any, name: str) -> None:
     page.get_by_role(role, name=name).first.tap()
 
 
-def later(client: Any, hands: Any, hours: float) -> None:
+def later(client: TestClient, hands: Hands, hours: float) -> None:
     """Time passes, and the clock has fetched the forecast anew."""
     hands.forward(hours)
     assert client.post("/api/v1/places/1/weather/refresh").status_code == 201
@@ -22,7 +26,7 @@ def later(client: Any, hands: Any, hours: float) -> None:
 
 @pytest.mark.parametrize("script", [True, False], ids=["with script", "without script"])
 def test_from_an_empty_shop_to_strip_done_and_back(
-    phone: Callable[..., Page], client: Any, hands: Any, script: bool
+    phone: Callable[..., Page], client: TestClient, hands: Hands, script: bool
 ) -> None:
     page = phone(script=script)
     page.goto("/")
@@ -85,7 +89,7 @@ def test_only_the_measures_of_the_chosen_shape_are_asked(phone: Callable[..., Pa
 
 
 @pytest.mark.usefixtures("app")
-def test_the_phone_tells_its_time_zone(phone: Callable[..., Page], store: Any) -> None:
+def test_the_phone_tells_its_time_zone(phone: Callable[..., Page], store: Store) -> None:
     with store.unit_of_work() as session:
         session.connection().exec_driver_sql("UPDATE shop SET timezone = 'UTC'")
     page = phone()

@@ -2,10 +2,10 @@
 
 from collections.abc import Callable
 from datetime import timedelta
-from typing import Any
 
 import pytest
 from playwright.sync_api import Page
+from starlette.testclient import TestClient
 
 from service.actions.change_protection import put_on
 from service.actions.mark_step_done import mark_step_done
@@ -13,6 +13,8 @@ from service.actions.record_reading import record_reading
 from service.actions.set_up_shop import save_piece
 from service.nouns.cover import ProtectionCreate
 from service.nouns.reading import ReadingCreate
+from service.store import Store
+from tests.support.shop import Bench, Hands
 
 pytestmark = pytest.mark.browser
 
@@ -54,7 +56,7 @@ BROKEN = """[...document.querySelectorAll('.week button')].flatMap(cell =>
 
 
 @pytest.fixture
-def full(client: Any, bench: Any, pour_id: int, store: Any, hands: Any) -> None:
+def full(client: TestClient, bench: Bench, pour_id: int, store: Store, hands: Hands) -> None:
     """A shop whose pour has windows, readings, covers, steps done, and a name without a blank."""
     refresh = f"/api/v1/places/{bench.place_id}/weather/refresh"
     name = {"name": "Bench-with-a-name-that-has-no-blank-in-it-at-all"}

@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 import pytest
 from playwright.sync_api import Page
+from starlette.testclient import TestClient
 
 from service.actions.keep_photo import keep_photo, photos_of
 from service.actions.mark_step_done import mark_step_done
@@ -20,6 +21,7 @@ from service.actions.record_strength_test import record_strength_test
 from service.nouns.reading import ReadingCreate
 from service.nouns.strength_test import StrengthTestCreate
 from service.store import Store
+from tests.support.shop import Bench, Hands
 
 pytestmark = pytest.mark.browser
 HOUR = timedelta(hours=1)
@@ -27,7 +29,9 @@ SHEETS = ("/pours/1/record", "/pours/1/care")
 
 
 @pytest.fixture
-def usual(client: Any, bench: Any, pour_id: int, store: Store, hands: Any, picture: Any) -> int:
+def usual(
+    client: TestClient, bench: Bench, pour_id: int, store: Store, hands: Hands, picture: Any
+) -> int:
     """A usual pour: four readings, a cube, the first steps done, two photos."""
     client.post(f"/api/v1/places/{bench.place_id}/weather/refresh")
     project_pour(store, hands.now, pour_id)

@@ -15,6 +15,7 @@ from service.app import create_app
 from service.settings import Settings
 from service.store import Store
 from service.weather import services
+from tests.support.shop import Hands
 
 pytestmark = pytest.mark.browser
 NOW = datetime(2013, 4, 20, 15, 30, tzinfo=UTC)
@@ -41,7 +42,7 @@ def stand_in(
 
 
 @pytest.fixture
-def app(tmp_path: Path, store: Store, stand_in: Any, hands: Any, now: datetime) -> FastAPI:
+def app(tmp_path: Path, store: Store, stand_in: Any, hands: Hands, now: datetime) -> FastAPI:
     """The application with the services of its settings, all of them on the stand-in."""
     settings = Settings(
         data=str(tmp_path),

@@ -14,10 +14,13 @@ import pytest
 import uvicorn
 
 from service import cli, machine
+from service.settings import Settings
+from service.store import Store
+from tests.support.shop import Sky
 
 
 def test_an_answer_on_a_kept_connection_never_waits_for_the_peers_acknowledgement(
-    settings: Any, store: Any, sky: Any, monkeypatch: pytest.MonkeyPatch
+    settings: Settings, store: Store, sky: Sky, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Without TCP_NODELAY the second packet of an answer waits for the delayed ACK: 40 ms."""
     seen: list[int] = []

@@ -12,6 +12,7 @@ from sqlmodel import Session, select
 from models.records import Pour, Reminder
 from scheduler import due
 from service.store import Store
+from tests.support.shop import Bench
 
 LEASE = timedelta(seconds=120)
 RIVALS, NOTICES = 4, 40
@@ -38,7 +39,7 @@ while True:
 """
 
 
-def owe(session: Session, bench: Any, now: datetime, count: int) -> None:
+def owe(session: Session, bench: Bench, now: datetime, count: int) -> None:
     pour = Pour(
         created_at=now,
         placed_at=now,

@@ -17,7 +17,9 @@ from service.actions import jobs
 from service.actions.log_pour import log_pour
 from service.actions.project_pour import project_pour
 from service.nouns.pour import PourCreate
+from service.settings import Settings
 from service.store import Store
+from tests.support.shop import Bench, Mailbox, Sky, Windows
 
 HOUR = timedelta(hours=1)
 
@@ -31,7 +33,7 @@ def duty(store: Store, key: str) -> Duty:
 
 @pytest.mark.usefixtures("pour_id")
 def test_a_forecast_is_fetched_hourly__and_its_pours_are_projected(
-    store: Store, rounds: Rounds, sky: Any, windows: Any, now: datetime
+    store: Store, rounds: Rounds, sky: Sky, windows: Windows, now: datetime
 ) -> None:
     windows.say("strip", "not yet", now + 15 * HOUR)
     assert rounds.refresh(now) == 1
@@ -47,7 +49,7 @@ def test_a_forecast_is_fetched_hourly__and_its_pours_are_projected(
 
 
 def test_a_service_that_is_down_is_asked_again_later_and_its_reason_kept(
-    store: Store, bench: Any, rounds: Rounds, sky: Any, now: datetime
+    store: Store, bench: Bench, rounds: Rounds, sky: Sky, now: datetime
 ) -> None:
     sky.down = "answered 503"
     rounds.refresh(now)
@@ -63,10 +65,10 @@ def test_a_service_that_is_down_is_asked_again_later_and_its_reason_kept(
 
 def test_one_pour_that_fails_stops_no_other__and_says_why(
     store: Store,
-    bench: Any,
+    bench: Bench,
     pour_id: int,
     rounds: Rounds,
-    windows: Any,
+    windows: Windows,
     now: datetime,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -109,7 +111,7 @@ def test_pauses_after_failures_double_up_to_two_hours(now: datetime) -> None:
 
 
 def test_a_clock_that_stood_for_three_hours_sends_what_is_still_true_and_no_more(
-    store: Store, pour_id: int, windows: Any, rounds: Rounds, mailbox: Any, now: datetime
+    store: Store, pour_id: int, windows: Windows, rounds: Rounds, mailbox: Mailbox, now: datetime
 ) -> None:
     morning = now + 15 * HOUR
     windows.say("strip", "not yet", morning)
@@ -128,9 +130,9 @@ def test_a_clock_that_stood_for_three_hours_sends_what_is_still_true_and_no_more
 def test_a_projection_that_fails_opens_nothing(
     store: Store,
     pour_id: int,
-    windows: Any,
+    windows: Windows,
     rounds: Rounds,
-    mailbox: Any,
+    mailbox: Mailbox,
     now: datetime,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -157,7 +159,7 @@ def test_the_beat_says_when_the_clock_last_went_round(
 
 
 def test_somebody_writing_during_a_projection_makes_it_anew(
-    store: Store, pour_id: int, windows: Any, now: datetime, monkeypatch: pytest.MonkeyPatch
+    store: Store, pour_id: int, windows: Windows, now: datetime, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     seen: list[float | None] = []
 
@@ -177,7 +179,7 @@ def test_somebody_writing_during_a_projection_makes_it_anew(
 
 @pytest.mark.usefixtures("bench")
 def test_the_timer_calls_every_round_and_stops(
-    settings: Any, store: Store, sky: Any, now: datetime
+    settings: Settings, store: Store, sky: Sky, now: datetime
 ) -> None:
     called = {name: threading.Event() for name in ("deliver", "refresh", "project", "tidy")}
 

@@ -2,7 +2,6 @@
 
 import threading
 from datetime import datetime, timedelta
-from typing import Any
 
 import pytest
 from sqlmodel import select
@@ -19,7 +18,9 @@ from service.actions.standing import state_now
 from service.answer_models import EarliestResponse, NeedResponse, StepWindowResponse
 from service.nouns.reading import ReadingCreate
 from service.request_context import utc_now
+from service.settings import Settings
 from service.store import Store
+from tests.support.shop import Bench, Mailbox, Sky, Windows
 
 HOUR, AHEAD = timedelta(hours=1), timedelta(days=40)
 
@@ -36,7 +37,7 @@ def duties(store: Store) -> list[Duty]:
 
 @pytest.mark.usefixtures("pour_id")
 def test_after_one_start_forty_days_ahead_everything_is_due_at_once(
-    client: TestClient, store: Store, rounds: Rounds, windows: Any, sky: Any, now: datetime
+    client: TestClient, store: Store, rounds: Rounds, windows: Windows, sky: Sky, now: datetime
 ) -> None:
     windows.say("strip", "not yet", now + 15 * HOUR)
     all_rounds(rounds, now + AHEAD)
@@ -57,7 +58,7 @@ def test_after_one_start_forty_days_ahead_everything_is_due_at_once(
 
 @pytest.mark.usefixtures("bench")
 def test_a_failure_of_the_future_is_tried_again_at_once(
-    rounds: Rounds, sky: Any, now: datetime
+    rounds: Rounds, sky: Sky, now: datetime
 ) -> None:
     sky.down = "answered 503"
     rounds.refresh(now + AHEAD)
@@ -67,7 +68,7 @@ def test_a_failure_of_the_future_is_tried_again_at_once(
 
 @pytest.mark.parametrize("ahead", [timedelta(hours=3), AHEAD])
 def test_a_due_time_further_off_than_its_interval_is_due(
-    store: Store, bench: Any, rounds: Rounds, now: datetime, ahead: timedelta
+    store: Store, bench: Bench, rounds: Rounds, now: datetime, ahead: timedelta
 ) -> None:
     with store.unit_of_work() as session:
         duty = jobs.of(session, jobs.weather_key(bench.place_id))
@@ -78,7 +79,7 @@ def test_a_due_time_further_off_than_its_interval_is_due(
 
 
 def test_a_lease_of_the_future_ends(
-    store: Store, pour_id: int, rounds: Rounds, windows: Any, mailbox: Any, now: datetime
+    store: Store, pour_id: int, rounds: Rounds, windows: Windows, mailbox: Mailbox, now: datetime
 ) -> None:
     windows.say("strip", "not yet", now + HOUR)
     rounds.project(now)
@@ -94,7 +95,7 @@ def test_a_lease_of_the_future_ends(
 
 
 def test_a_notice_that_expired_by_a_clock_that_was_ahead_is_told_when_its_hour_comes(
-    store: Store, pour_id: int, rounds: Rounds, windows: Any, mailbox: Any, now: datetime
+    store: Store, pour_id: int, rounds: Rounds, windows: Windows, mailbox: Mailbox, now: datetime
 ) -> None:
     windows.say("strip", "not yet", now + 2 * HOUR)
     project_pour(store, now, pour_id)
@@ -148,7 +149,7 @@ def test_what_was_learned_in_the_future_does_not_keep_readings_from_teaching(
 
 
 def test_rounds_go_on_when_the_machines_clock_is_set_back(
-    settings: Any, store: Store, sky: Any, monkeypatch: pytest.MonkeyPatch
+    settings: Settings, store: Store, sky: Sky, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The timer then waits for an instant 40 days off."""
     monkeypatch.setattr(timer, "STEP_LOOK_S", 0.05)

@@ -10,6 +10,7 @@ from models.projection import run
 from scheduler.jobs import Rounds
 from service.actions.project_pour import project_pour
 from service.store import Store
+from tests.support.shop import Hands, Windows
 
 HOUR = timedelta(hours=1)
 STEPS = {"open": "strip", "closing": "knock-out"}
@@ -17,7 +18,7 @@ STEPS = {"open": "strip", "closing": "knock-out"}
 
 @pytest.fixture
 def told(
-    store: Store, pour_id: int, windows: Any, now: datetime, monkeypatch: pytest.MonkeyPatch
+    store: Store, pour_id: int, windows: Windows, now: datetime, monkeypatch: pytest.MonkeyPatch
 ) -> int:
     """A pour told as open and closing, whose reckoning has failed ever since."""
     windows.say("strip", "open", now - HOUR)
@@ -41,7 +42,7 @@ def said(client: TestClient, pour_id: int) -> dict[str, Any]:
 
 
 def test_an_answer_three_days_old_is_never_open(
-    client: TestClient, told: int, rounds: Rounds, hands: Any
+    client: TestClient, told: int, rounds: Rounds, hands: Hands
 ) -> None:
     assert {state for state, _ in said(client, told).values()} == {"open", "closing"}
     hands.forward(72)
@@ -60,7 +61,7 @@ def test_an_answer_three_days_old_is_never_open(
 
 
 def test_within_its_interval_an_answer_stands(
-    client: TestClient, told: int, rounds: Rounds, hands: Any
+    client: TestClient, told: int, rounds: Rounds, hands: Hands
 ) -> None:
     hands.forward(1)
     rounds.deliver(hands.now)

@@ -6,7 +6,6 @@ import subprocess
 import sys
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
 
 import pytest
 from sqlmodel import select
@@ -15,6 +14,7 @@ from models.records import Delivery, Reminder
 from scheduler.jobs import Rounds
 from service.actions.project_pour import project_pour
 from service.store import Store
+from tests.support.shop import Mailbox, Windows
 
 HOUR = timedelta(hours=1)
 
@@ -86,9 +86,9 @@ def test_a_notice_survives_the_death_of_its_sender(
     deliveries: list[str],
     store: Store,
     pour_id: int,
-    windows: Any,
+    windows: Windows,
     rounds: Rounds,
-    mailbox: Any,
+    mailbox: Mailbox,
     now: datetime,
     tmp_path: Path,
 ) -> None:

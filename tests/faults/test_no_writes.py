@@ -11,10 +11,13 @@ from sqlalchemy import event, text
 from sqlalchemy.exc import DBAPIError
 from starlette.testclient import TestClient
 
+from scheduler.jobs import Rounds
 from service import store as stores
 from service.actions.set_up_shop import open_shop
 from service.app import create_app
+from service.settings import Settings
 from service.store import Store
+from tests.support.shop import Hands, Sky
 
 API = "/api/v1"
 HTML = {"Accept": "text/html,*/*"}
@@ -124,7 +127,7 @@ def test_a_maker_keeps_what_was_typed_and_sends_it_again(
 def test_it_is_not_ready_while_it_can_not_write(
     client: TestClient,
     store: Store,
-    rounds: Any,
+    rounds: Rounds,
     now: Any,
     monkeypatch: pytest.MonkeyPatch,
     trouble: Callable[..., Any],
@@ -140,7 +143,7 @@ def test_it_is_not_ready_while_it_can_not_write(
 
 
 def test_it_is_not_ready_when_the_disk_has_no_room_left(
-    client: TestClient, rounds: Any, now: Any, monkeypatch: pytest.MonkeyPatch
+    client: TestClient, rounds: Rounds, now: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     rounds.deliver(now)
     free = shutil.disk_usage("/")._replace(free=1_000_000)
@@ -154,7 +157,7 @@ def phone(client: TestClient, loaded: Callable[[str], Any]) -> Any:
 
 
 @pytest.fixture
-def without_server(settings: Any, sky: Any, hands: Any) -> TestClient:
+def without_server(settings: Settings, sky: Sky, hands: Hands) -> TestClient:
     """The application when PostgreSQL has gone: nobody listens at its port."""
     gone = Store("postgresql://castclock@127.0.0.1:9/shop?connect_timeout=2")
     return TestClient(create_app(settings, gone, sky, hands), raise_server_exceptions=False)

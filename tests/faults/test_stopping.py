@@ -16,6 +16,9 @@ import pytest
 
 from scheduler.clock import Clock
 from scheduler.jobs import Rounds
+from service.settings import Settings
+from service.store import Store
+from tests.support.shop import Sky
 
 PROMISED_S = 10  # the promise itself
 API = "/api/v1"
@@ -77,7 +80,7 @@ def test_a_server_stops_in_ten_seconds_though_weather_and_a_request_hang(
         assert rows.execute("SELECT name FROM mould").fetchall() == [("Bench mould",)]
 
 
-def test_a_clock_stops_though_a_notice_hangs(settings: Any, store: Any, sky: Any) -> None:
+def test_a_clock_stops_though_a_notice_hangs(settings: Settings, store: Store, sky: Sky) -> None:
     hangs, freed = threading.Event(), threading.Event()
 
     class Hanging(Rounds):

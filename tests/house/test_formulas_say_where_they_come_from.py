@@ -149,3 +149,16 @@ def test_every_entry_of_the_bibliography_is_cited_somewhere() -> None:
     files = [file for folder in folders for file in folder.rglob("*.py")]
     text = "".join(f.read_text(encoding="utf-8") for f in files if f.name != "sources.py")
     assert set(SOURCES) == set(KEY.findall(text)) & set(SOURCES)
+
+
+def test_every_numbered_standard_that_the_science_names_is_in_the_bibliography() -> None:
+    """Also in a comment: a reader outside must be able to follow it."""
+    numbered = re.compile(r"\b(?:ACI|ASTM|DIN|EN|ISO|NBS|NIST|UFC|UFGS|WMO)_[A-Z]{0,2}_?\d\w*")
+    folder = Path(models.__file__).parent
+    named = {
+        key: file.name
+        for file in folder.rglob("*.py")
+        for key in numbered.findall(file.read_text(encoding="utf-8"))
+    }
+    assert len(named) > 20
+    assert not {key: file for key, file in named.items() if key not in SOURCES}

@@ -8,6 +8,9 @@ from typing import Any
 import pytest
 import yaml
 from fastapi import FastAPI
+from starlette.testclient import TestClient
+
+from service.store import Store
 
 DEPLOY = Path(__file__).parents[2] / "deploy"
 OPEN = {"/calendar/{token}.ics"}  # its address is a secret of its own
@@ -79,7 +82,7 @@ def test_no_way_round_leads_past_it(caddyfile: str, path: str) -> None:
 
 
 def test_the_calendars_own_address_passes(
-    store: Any, app: FastAPI, caddyfile: str, client: Any
+    store: Store, app: FastAPI, caddyfile: str, client: TestClient
 ) -> None:
     del store, app
     assert passes(caddyfile, client.get("/api/v1/shop").json()["calendar_path"])

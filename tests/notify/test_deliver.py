@@ -13,13 +13,15 @@ from service.actions.mark_step_done import mark_step_done
 from service.actions.project_pour import project_pour
 from service.actions.set_up_shop import change_shop
 from service.actions.show_plan import show_plan
+from service.settings import Settings
 from service.store import Store
+from tests.support.shop import Mailbox, Sky, Windows
 
 HOUR = timedelta(hours=1)
 
 
 @pytest.fixture
-def due_at(store: Store, pour_id: int, windows: Any, now: datetime) -> datetime:
+def due_at(store: Store, pour_id: int, windows: Windows, now: datetime) -> datetime:
     at = now + 15 * HOUR
     windows.say("strip", "not yet", at)
     project_pour(store, now, pour_id)
@@ -34,7 +36,7 @@ def told(store: Store) -> tuple[str, list[str]]:
 
 
 def test_a_failed_send_is_tried_again_after_a_pause(
-    store: Store, rounds: Rounds, mailbox: Any, due_at: datetime
+    store: Store, rounds: Rounds, mailbox: Mailbox, due_at: datetime
 ) -> None:
     mailbox.refuse = DeliveryFailed("mailbox", "no answer", permanent=False)
     rounds.deliver(due_at)
@@ -47,7 +49,7 @@ def test_a_failed_send_is_tried_again_after_a_pause(
 
 
 def test_a_channel_that_refuses_for_good_is_not_asked_again(
-    store: Store, rounds: Rounds, mailbox: Any, due_at: datetime
+    store: Store, rounds: Rounds, mailbox: Mailbox, due_at: datetime
 ) -> None:
     mailbox.refuse = DeliveryFailed("mailbox", "no such mailbox", permanent=True)
     rounds.deliver(due_at)
@@ -56,7 +58,7 @@ def test_a_channel_that_refuses_for_good_is_not_asked_again(
 
 
 def test_of_two_channels_only_the_one_that_failed_is_tried_again(
-    settings: Any, store: Store, sky: Any, mailbox: Any, due_at: datetime
+    settings: Settings, store: Store, sky: Sky, mailbox: Mailbox, due_at: datetime
 ) -> None:
     class Second:
         name = "second"
@@ -78,7 +80,7 @@ def test_of_two_channels_only_the_one_that_failed_is_tried_again(
 
 
 def test_a_channel_with_a_fault_leaves_the_notice_for_the_next_lease(
-    settings: Any, store: Store, sky: Any, mailbox: Any, due_at: datetime
+    settings: Settings, store: Store, sky: Sky, mailbox: Mailbox, due_at: datetime
 ) -> None:
     class Broken:
         name = "mailbox"
@@ -118,7 +120,7 @@ class Second:
 
 @pytest.fixture(params=["first", "last"])
 def pair(
-    request: pytest.FixtureRequest, settings: Any, store: Store, sky: Any, mailbox: Any
+    request: pytest.FixtureRequest, settings: Settings, store: Store, sky: Sky, mailbox: Mailbox
 ) -> tuple[Rounds, Second]:
     """Two addresses: the mailbox, and one that is down, asked before or after it."""
     second = Second()
@@ -143,8 +145,8 @@ def test_who_heard_strip_hears_do_not_strip_yet_whatever_another_address_does(
     pair: tuple[Rounds, Second],
     store: Store,
     pour_id: int,
-    windows: Any,
-    mailbox: Any,
+    windows: Windows,
+    mailbox: Mailbox,
     now: datetime,
     fault: Exception,
     caplog: pytest.LogCaptureFixture,
@@ -173,8 +175,8 @@ def test_who_heard_of_frost_hears_that_it_comes_a_day_sooner_whatever_another_ad
     pair: tuple[Rounds, Second],
     store: Store,
     pour_id: int,
-    windows: Any,
-    mailbox: Any,
+    windows: Windows,
+    mailbox: Mailbox,
     now: datetime,
 ) -> None:
     rounds, second = pair
@@ -194,8 +196,8 @@ def test_who_heard_of_frost_hears_that_none_comes_whatever_another_address_does(
     pair: tuple[Rounds, Second],
     store: Store,
     pour_id: int,
-    windows: Any,
-    mailbox: Any,
+    windows: Windows,
+    mailbox: Mailbox,
     now: datetime,
 ) -> None:
     rounds, _ = pair
@@ -211,8 +213,8 @@ def test_a_frost_notice_that_failed_is_not_the_last_of_that_pour(
     rounds: Rounds,
     store: Store,
     pour_id: int,
-    windows: Any,
-    mailbox: Any,
+    windows: Windows,
+    mailbox: Mailbox,
     now: datetime,
     permanent: bool,
 ) -> None:
@@ -232,7 +234,7 @@ def test_a_frost_notice_that_failed_is_not_the_last_of_that_pour(
 
 
 def test_a_frost_notice_that_was_only_listed_is_told_to_the_address_that_comes(
-    rounds: Rounds, store: Store, pour_id: int, windows: Any, mailbox: Any, now: datetime
+    rounds: Rounds, store: Store, pour_id: int, windows: Windows, mailbox: Mailbox, now: datetime
 ) -> None:
     with store.unit_of_work() as session:
         change_shop(session, now, {"notice_addresses": []})
@@ -246,7 +248,7 @@ def test_a_frost_notice_that_was_only_listed_is_told_to_the_address_that_comes(
 
 
 def test_what_reached_nobody_is_not_withdrawn(
-    rounds: Rounds, store: Store, pour_id: int, windows: Any, mailbox: Any, due_at: datetime
+    rounds: Rounds, store: Store, pour_id: int, windows: Windows, mailbox: Mailbox, due_at: datetime
 ) -> None:
     mailbox.refuse = DeliveryFailed("mailbox", "no such mailbox", permanent=True)
     rounds.deliver(due_at)
@@ -259,7 +261,7 @@ def test_what_reached_nobody_is_not_withdrawn(
 
 
 def test_an_opening_that_failed_everywhere_is_told_once_somebody_can_be_reached(
-    rounds: Rounds, store: Store, pour_id: int, windows: Any, mailbox: Any, due_at: datetime
+    rounds: Rounds, store: Store, pour_id: int, windows: Windows, mailbox: Mailbox, due_at: datetime
 ) -> None:
     mailbox.refuse = DeliveryFailed("mailbox", "no such mailbox", permanent=True)
     rounds.deliver(due_at)
@@ -272,7 +274,7 @@ def test_an_opening_that_failed_everywhere_is_told_once_somebody_can_be_reached(
 
 
 def test_a_withdrawal_that_reached_nobody_is_sent_again_until_somebody_hears_it(
-    rounds: Rounds, store: Store, pour_id: int, windows: Any, mailbox: Any, due_at: datetime
+    rounds: Rounds, store: Store, pour_id: int, windows: Windows, mailbox: Mailbox, due_at: datetime
 ) -> None:
     rounds.deliver(due_at)
     mailbox.refuse = DeliveryFailed("mailbox", "gone for a day", permanent=True)
@@ -289,7 +291,7 @@ def test_a_withdrawal_that_reached_nobody_is_sent_again_until_somebody_hears_it(
 
 
 def test_a_step_that_is_done_is_told_to_nobody_any_more(
-    pair: tuple[Rounds, Second], store: Store, pour_id: int, mailbox: Any, due_at: datetime
+    pair: tuple[Rounds, Second], store: Store, pour_id: int, mailbox: Mailbox, due_at: datetime
 ) -> None:
     rounds, second = pair
     rounds.deliver(due_at)
@@ -302,7 +304,7 @@ def test_a_step_that_is_done_is_told_to_nobody_any_more(
 
 
 def test_a_listed_step_that_is_blocked_leaves_the_calendar(
-    rounds: Rounds, store: Store, pour_id: int, windows: Any, now: datetime, due_at: datetime
+    rounds: Rounds, store: Store, pour_id: int, windows: Windows, now: datetime, due_at: datetime
 ) -> None:
     with store.unit_of_work() as session:
         token = change_shop(session, now, {"notice_addresses": []}).feed_token

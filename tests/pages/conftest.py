@@ -9,6 +9,8 @@ import pytest
 from httpx2 import Response
 from starlette.testclient import TestClient
 
+from tests.support.shop import Bench
+
 VOID = {"input", "meta", "link", "br", "img"}
 
 
@@ -146,7 +148,7 @@ def read() -> Callable[[str], Page]:
 
 
 @pytest.fixture
-def poured(phone: Phone, bench: Any, client: TestClient) -> str:
+def poured(phone: Phone, bench: Bench, client: TestClient) -> str:
     """The address of a pour that was logged from the phone, with a forecast at hand."""
     assert client.post(f"/api/v1/places/{bench.place_id}/weather/refresh").status_code == 201
     phone.send(phone.open("/pour").form("/pour"))

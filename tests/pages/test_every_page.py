@@ -3,6 +3,7 @@
 from typing import Any
 
 import pytest
+from starlette.testclient import TestClient
 
 EMPTY = [
     "/",
@@ -54,7 +55,7 @@ def test_every_page_of_a_full_shop(phone: Any, poured: str) -> None:
         check(phone, f"/shop/{noun}/1")
 
 
-def test_the_policy_lets_nothing_in_from_elsewhere(client: Any) -> None:
+def test_the_policy_lets_nothing_in_from_elsewhere(client: TestClient) -> None:
     headers = client.get("/").headers
     assert headers["content-security-policy"].startswith("default-src 'none'")
     assert "http" not in headers["content-security-policy"]
@@ -62,7 +63,7 @@ def test_the_policy_lets_nothing_in_from_elsewhere(client: Any) -> None:
     assert headers["cache-control"] == "no-store"
 
 
-def test_the_style_is_small_and_the_script_is_not_needed(client: Any) -> None:
+def test_the_style_is_small_and_the_script_is_not_needed(client: TestClient) -> None:
     style = client.get("/static/castclock.css")
     assert style.headers["content-type"].startswith("text/css")
     assert len(style.content) < 8192
@@ -76,6 +77,6 @@ def test_the_style_is_small_and_the_script_is_not_needed(client: Any) -> None:
 
 
 @pytest.mark.usefixtures("bench")
-def test_a_form_of_another_site_is_refused(client: Any) -> None:
+def test_a_form_of_another_site_is_refused(client: TestClient) -> None:
     foreign = {"Sec-Fetch-Site": "cross-site", "Origin": "https://elsewhere.example"}
     assert client.post("/pour", data={"piece_id": "1"}, headers=foreign).status_code == 403

@@ -6,9 +6,10 @@ import pytest
 from sqlmodel import select
 
 from models.records import Piece, Place, Pour, Reading
+from service.store import Store
 
 
-def count(store: Any, table: Any) -> int:
+def count(store: Store, table: Any) -> int:
     with store.reading() as session:
         return len(session.exec(select(table)).all())
 
@@ -34,7 +35,7 @@ def count(store: Any, table: Any) -> int:
     ],
 )
 def test_a_fault_stands_beside_its_field_and_nothing_is_stored_or_lost(
-    phone: Any, store: Any, name: str, typed: str, told: str
+    phone: Any, store: Store, name: str, typed: str, told: str
 ) -> None:
     form = phone.open("/pour").form("/pour")
     changed = {name: typed, "note": "kept", "piece.hole0.width_mm": ""}
@@ -60,7 +61,7 @@ def test_all_faults_are_told_at_once(phone: Any) -> None:
     assert set(page.notes) == {"piece.length_mm", "concrete_C"}
 
 
-def test_the_form_that_was_mended_is_taken(phone: Any, store: Any) -> None:
+def test_the_form_that_was_mended_is_taken(phone: Any, store: Store) -> None:
     page = phone.send(phone.open("/pour").form("/pour"), piece__thickness_mm="5 mm")
     phone.send(page.form("/pour"), piece__thickness_mm="50 mm")
     assert phone.status == 200
@@ -80,7 +81,7 @@ def test_the_form_that_was_mended_is_taken(phone: Any, store: Any) -> None:
     ],
 )
 def test_a_reading_that_cannot_be_is_refused_beside_its_field(
-    phone: Any, store: Any, poured: str, typed: dict[str, str], field: str, told: str
+    phone: Any, store: Store, poured: str, typed: dict[str, str], field: str, told: str
 ) -> None:
     page = phone.send(phone.open(f"{poured}/reading/add").form("/reading"), **typed)
     assert phone.status == 422
@@ -97,7 +98,7 @@ def test_a_reading_that_cannot_be_is_refused_beside_its_field(
     ],
 )
 def test_a_tile_that_cannot_be_is_refused_beside_its_field(
-    phone: Any, store: Any, poured: str, typed: dict[str, str], told: str
+    phone: Any, store: Store, poured: str, typed: dict[str, str], told: str
 ) -> None:
     page = phone.send(phone.open(f"{poured}/dryness/add").form("/dryness"), **typed)
     assert phone.status == 422

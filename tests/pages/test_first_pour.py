@@ -5,15 +5,17 @@ from typing import Any
 from sqlmodel import select
 
 from models.records import Mix, Mould, Piece, Place, Pour, ProtectionPeriod, Shop, WeatherRun
+from service.store import Store
+from tests.support.shop import Sky
 
 
-def rows(store: Any, table: Any) -> list[Any]:
+def rows(store: Store, table: Any) -> list[Any]:
     with store.reading() as session:
         return list(session.exec(select(table)).all())
 
 
 def test_five_choices_are_enough_and_all_else_has_a_visible_default(
-    phone: Any, store: Any, now: Any
+    phone: Any, store: Store, now: Any
 ) -> None:
     form = phone.open("/pour").form("/pour")
     page = phone.send(
@@ -44,7 +46,7 @@ def test_a_first_pour_without_weather_says_what_is_missing_and_opens_nothing(pho
     assert "■ blocked" in page.text
 
 
-def test_the_two_temperatures_typed_on_the_pour_give_windows(phone: Any, store: Any) -> None:
+def test_the_two_temperatures_typed_on_the_pour_give_windows(phone: Any, store: Store) -> None:
     phone.send(phone.open("/pour").form("/pour"))
     page = phone.send(phone.page.form("/weather"), night_low_C="39 F", day_high_C="12")
     assert phone.status == 200
@@ -54,7 +56,7 @@ def test_the_two_temperatures_typed_on_the_pour_give_windows(phone: Any, store: 
     assert "Strip the walls" in page.text
 
 
-def test_coordinates_bring_the_forecast_at_once(phone: Any, sky: Any) -> None:
+def test_coordinates_bring_the_forecast_at_once(phone: Any, sky: Sky) -> None:
     page = phone.send(
         phone.open("/pour").form("/pour"), place__latitude="44.0", place__longitude="-92.0"
     )
@@ -64,7 +66,7 @@ def test_coordinates_bring_the_forecast_at_once(phone: Any, sky: Any) -> None:
 
 
 def test_a_dead_weather_service_is_told_and_stores_the_pour_all_the_same(
-    phone: Any, sky: Any, store: Any
+    phone: Any, sky: Sky, store: Store
 ) -> None:
     sky.down = "no answer in 10 s"
     page = phone.send(
@@ -75,7 +77,7 @@ def test_a_dead_weather_service_is_told_and_stores_the_pour_all_the_same(
     assert "● open" not in page.text
 
 
-def test_lengths_are_taken_in_either_system_and_shown_in_both(phone: Any, store: Any) -> None:
+def test_lengths_are_taken_in_either_system_and_shown_in_both(phone: Any, store: Store) -> None:
     page = phone.send(
         phone.open("/pour").form("/pour"),
         piece__length_mm="4 ft 11 in",
@@ -93,7 +95,7 @@ def test_lengths_are_taken_in_either_system_and_shown_in_both(phone: Any, store:
 
 
 def test_a_typed_time_counts_instead_of_now__in_the_clock_of_the_place(
-    phone: Any, store: Any
+    phone: Any, store: Store
 ) -> None:
     phone.send(
         phone.open("/pour").form("/pour"),
@@ -106,7 +108,7 @@ def test_a_typed_time_counts_instead_of_now__in_the_clock_of_the_place(
     assert shop.timezone == "America/Denver"
 
 
-def test_an_opening_goes_with_the_panel(phone: Any, store: Any) -> None:
+def test_an_opening_goes_with_the_panel(phone: Any, store: Store) -> None:
     phone.send(
         phone.open("/pour").form("/pour"),
         piece__hole0__length_mm="12 in",

@@ -2,9 +2,13 @@
 
 from typing import Any
 
+from starlette.testclient import TestClient
+
+from tests.support.shop import Bench, Hands, Sky
+
 
 def test_a_frozen_piece_is_told_on_both_pages_with_what_to_do(
-    phone: Any, client: Any, bench: Any, sky: Any, hands: Any
+    phone: Any, client: TestClient, bench: Bench, sky: Sky, hands: Hands
 ) -> None:
     sky.air_C = -12.0
     refresh = f"/api/v1/places/{bench.place_id}/weather/refresh"

@@ -6,6 +6,8 @@ from typing import Any
 
 import pytest
 
+from tests.support.shop import Hands, Sky, Windows
+
 NOW = datetime.fromisoformat("2026-10-14T23:00+00:00")
 
 
@@ -40,7 +42,7 @@ def test_the_pictures_are_drawn_here_and_told_in_words_and_numbers(phone: Any, p
 
 
 def test_a_max_min_reading_of_the_night_moves_the_windows_and_is_undone(
-    phone: Any, poured: str, hands: Any
+    phone: Any, poured: str, hands: Hands
 ) -> None:
     hands.forward(13)
     before = phone.open(poured).text
@@ -55,7 +57,7 @@ def test_a_max_min_reading_of_the_night_moves_the_windows_and_is_undone(
 
 
 def test_a_tile_weighed_and_a_film_looked_at_are_put_down_and_taken_back(
-    phone: Any, poured: str, hands: Any
+    phone: Any, poured: str, hands: Hands
 ) -> None:
     hands.forward(30)
     page = phone.send(phone.open(f"{poured}/dryness/add").form("/dryness"), mass_g="1840.5 g")
@@ -77,7 +79,7 @@ def _sure(text: str) -> str:
     return found[1]
 
 
-def test_strip_is_marked_done_seen_and_taken_back(phone: Any, poured: str, hands: Any) -> None:
+def test_strip_is_marked_done_seen_and_taken_back(phone: Any, poured: str, hands: Hands) -> None:
     hands.forward(30)
     page = phone.send(phone.open(f"{poured}/steps").form("/steps"), "Strip the walls")
     assert "Marked done." in page.text
@@ -87,7 +89,7 @@ def test_strip_is_marked_done_seen_and_taken_back(phone: Any, poured: str, hands
     assert "✓ done" not in page.text
 
 
-def test_a_step_marked_twice_says_who_was_first(phone: Any, poured: str, hands: Any) -> None:
+def test_a_step_marked_twice_says_who_was_first(phone: Any, poured: str, hands: Hands) -> None:
     hands.forward(30)
     form = phone.open(f"{poured}/steps").form("/steps")
     phone.send(form, "Strip the walls")
@@ -97,7 +99,7 @@ def test_a_step_marked_twice_says_who_was_first(phone: Any, poured: str, hands: 
     assert poured in page.links
 
 
-def test_a_cover_goes_on_and_comes_off(phone: Any, poured: str, hands: Any) -> None:
+def test_a_cover_goes_on_and_comes_off(phone: Any, poured: str, hands: Hands) -> None:
     hands.forward(2)
     phone.send(phone.open(f"{poured}/cover/add").form("/cover"), kind="two blankets")
     page = phone.open(poured)
@@ -108,7 +110,9 @@ def test_a_cover_goes_on_and_comes_off(phone: Any, poured: str, hands: Any) -> N
     assert re.search(r"two blankets on \w+ \d\d:\d\d, off \w+ \d\d:\d\d", page.text)
 
 
-def test_a_cube_is_put_down_and_narrows_what_is_known(phone: Any, poured: str, hands: Any) -> None:
+def test_a_cube_is_put_down_and_narrows_what_is_known(
+    phone: Any, poured: str, hands: Hands
+) -> None:
     hands.forward(48)
     wide = _spread(phone.open(poured).text)
     form = phone.open(f"{poured}/test/add").form("/test")
@@ -127,14 +131,14 @@ def _spread(text: str) -> float:
 
 @pytest.mark.parametrize("hours", [7.0, 30.0])
 def test_a_reckoning_that_has_aged_is_made_anew_when_the_page_is_opened(
-    phone: Any, poured: str, hands: Any, hours: float
+    phone: Any, poured: str, hands: Hands, hours: float
 ) -> None:
     hands.forward(hours)
     assert "Reckoned today 18:00 now" in re.sub(r"\d\d:\d\d", "18:00", phone.open(poured).text)
 
 
 def test_a_window_that_closed_since_is_never_shown_as_open(
-    phone: Any, poured: str, windows: Any, hands: Any, monkeypatch: pytest.MonkeyPatch
+    phone: Any, poured: str, windows: Windows, hands: Hands, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     windows.say("turn", "open", NOW - timedelta(hours=1), NOW + timedelta(hours=2))
     phone.send(phone.open(poured).form("/reckon"))
@@ -147,7 +151,7 @@ def test_a_window_that_closed_since_is_never_shown_as_open(
 
 
 def test_what_nobody_reckoned_for_hours_opens_nothing(
-    phone: Any, poured: str, windows: Any, hands: Any, monkeypatch: pytest.MonkeyPatch
+    phone: Any, poured: str, windows: Windows, hands: Hands, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     windows.say("strip", "open", NOW - timedelta(hours=1))
     phone.send(phone.open(poured).form("/reckon"))
@@ -159,7 +163,7 @@ def test_what_nobody_reckoned_for_hours_opens_nothing(
     assert "Nothing was reckoned for 7 h" in phone.page.text
 
 
-def test_an_old_forecast_is_called_old(phone: Any, poured: str, hands: Any, sky: Any) -> None:
+def test_an_old_forecast_is_called_old(phone: Any, poured: str, hands: Hands, sky: Sky) -> None:
     sky.down = "unreachable"
     hands.forward(9)
     told = "■ Old forecast. Carport: forecast 9 h old (a sky of the tests)."
@@ -187,7 +191,7 @@ def test_a_batch_is_written_down_shown_and_taken_back(phone: Any, poured: str) -
 
 
 def test_a_reading_whose_instrument_was_wrong_stays_and_counts_no_more(
-    phone: Any, poured: str, hands: Any
+    phone: Any, poured: str, hands: Hands
 ) -> None:
     hands.forward(4)
     phone.send(phone.open(f"{poured}/reading/add").form("/reading"), kind="air", value_C="9 C")

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from starlette.testclient import TestClient
 
 from models.facts.sealers import CHEMISTRIES
 from service.actions.mark_step_done import mark_step_done
@@ -13,6 +14,7 @@ from service.actions.set_up_shop import save_piece, save_sealer
 from service.nouns.reading import ReadingCreate
 from service.store import Store
 from service.words import word
+from tests.support.shop import Bench, Hands, Windows
 
 
 def test_the_pour_leads_to_its_record_its_care_sheet_and_its_photos(
@@ -24,7 +26,7 @@ def test_the_pour_leads_to_its_record_its_care_sheet_and_its_photos(
 
 
 def test_the_record_names_what_was_poured_read_and_done(
-    phone: Any, poured: str, store: Store, hands: Any
+    phone: Any, poured: str, store: Store, hands: Hands
 ) -> None:
     hands.forward(30)
     with store.unit_of_work() as session:
@@ -67,7 +69,7 @@ def test_a_record_of_nothing_says_nothing_is_known(phone: Any, store: Store, pou
 
 
 def test_a_script_in_a_name_stays_a_name(
-    phone: Any, poured: str, bench: Any, store: Store, hands: Any
+    phone: Any, poured: str, bench: Bench, store: Store, hands: Hands
 ) -> None:
     name = "</script><script>alert(1)</script>\"'><img src=x onerror=alert(1)>"
     with store.unit_of_work() as session:
@@ -86,7 +88,7 @@ def test_a_script_in_a_name_stays_a_name(
 
 
 def test_the_care_sheet_gives_dates_only_where_they_are_known(
-    phone: Any, poured: str, store: Store, hands: Any
+    phone: Any, poured: str, store: Store, hands: Hands
 ) -> None:
     text = phone.open(f"{poured}/care").text
     assert "Not finished: 0 of 6 coats are on" in text
@@ -97,7 +99,9 @@ def test_the_care_sheet_gives_dates_only_where_they_are_known(
     assert "hot cups and cleaners Wed 21 Oct 18:00" in phone.open(f"{poured}/care").text
 
 
-def test_without_weather_no_use_is_called_safe(phone: Any, pour_id: int, client: Any) -> None:
+def test_without_weather_no_use_is_called_safe(
+    phone: Any, pour_id: int, client: TestClient
+) -> None:
     client.get(f"/api/v1/pours/{pour_id}/projection")
     text = phone.open(f"/pours/{pour_id}/care").text
     assert text.count("not known yet") == 5
@@ -111,7 +115,7 @@ def test_a_lost_piece_is_not_handed_over_without_a_word(phone: Any, poured: str)
 
 @pytest.mark.parametrize("chemistry", CHEMISTRIES)
 def test_every_chemistry_has_its_own_words(
-    phone: Any, poured: str, client: Any, store: Store, hands: Any, chemistry: str
+    phone: Any, poured: str, client: TestClient, store: Store, hands: Hands, chemistry: str
 ) -> None:
     with store.unit_of_work() as session:
         sealer = save_sealer(session, hands.now, {"name": "S", "chemistry": chemistry})
@@ -135,7 +139,7 @@ def form_of(phone: Any, poured: str, **more: str) -> dict[str, Any]:
 
 
 def test_a_photo_is_sent_without_script_and_shown(
-    phone: Any, poured: str, client: Any, picture: Callable[[str], bytes]
+    phone: Any, poured: str, client: TestClient, picture: Callable[[str], bytes]
 ) -> None:
     files = [("photo", ("", b"")), ("photo", ("IMG_1.jpg", picture("png"), "image/jpeg"))]
     fields = form_of(phone, poured, step="strip", note="<b>west")
@@ -154,7 +158,7 @@ def test_a_photo_is_sent_without_script_and_shown(
 
 
 def test_another_photo_under_the_same_key_is_not_lost_in_silence(
-    phone: Any, poured: str, client: Any, picture: Callable[[str], bytes]
+    phone: Any, poured: str, client: TestClient, picture: Callable[[str], bytes]
 ) -> None:
     fields = form_of(phone, poured)
     for kind, status in (("png", 200), ("jpg", 422)):
@@ -167,7 +171,7 @@ def test_another_photo_under_the_same_key_is_not_lost_in_silence(
 
 @pytest.mark.parametrize("content", [b"", b"<svg onload=alert(1)>", b"%PDF-1.7"])
 def test_what_is_no_photo_comes_back_with_the_form(
-    phone: Any, poured: str, client: Any, content: bytes, read: Any
+    phone: Any, poured: str, client: TestClient, content: bytes, read: Any
 ) -> None:
     files = [("photo", ("x.jpg", content, "image/jpeg"))]
     answer = client.post(f"{poured}/photos", data=form_of(phone, poured, note="west"), files=files)
@@ -177,14 +181,14 @@ def test_what_is_no_photo_comes_back_with_the_form(
 
 
 @pytest.mark.parametrize("kind", ["multipart/form-data", "multipart/form-data; boundary=x"])
-def test_a_broken_upload_is_a_page_that_says_so(client: Any, poured: str, kind: str) -> None:
+def test_a_broken_upload_is_a_page_that_says_so(client: TestClient, poured: str, kind: str) -> None:
     answer = client.post(f"{poured}/photos", content=b"--y\r\n", headers={"Content-Type": kind})
     assert answer.status_code in (400, 422)
     assert "text/html" in answer.headers["content-type"]
 
 
 def test_a_blocked_step_gives_no_date_to_the_owner_even_where_an_hour_is_told(
-    phone: Any, pour_id: int, windows: Any, store: Store, now: Any
+    phone: Any, pour_id: int, windows: Windows, store: Store, now: Any
 ) -> None:
     """As for a piece that probably froze: its hours stand, and yet nothing is promised."""
     for step in ("light-use", "full-use", "coat-6", "first-heating"):

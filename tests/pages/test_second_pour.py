@@ -6,15 +6,17 @@ import pytest
 from sqlmodel import select
 
 from models.records import Piece, Pour, ProtectionPeriod
+from service.store import Store
+from tests.support.shop import Bench
 
 
-def newest(store: Any, table: Any) -> Any:
+def newest(store: Store, table: Any) -> Any:
     with store.reading() as session:
         return session.exec(select(table).order_by(table.id.desc())).first()
 
 
 def test_poured_now_takes_what_was_taken_last_time(
-    phone: Any, store: Any, bench: Any, poured: str
+    phone: Any, store: Store, bench: Bench, poured: str
 ) -> None:
     form = phone.open("/pour").form("/pour")
     phone.send(form, mould_id=str(bench.mould_id), cover="two blankets")
@@ -30,7 +32,7 @@ def test_poured_now_takes_what_was_taken_last_time(
 
 
 @pytest.mark.usefixtures("bench")
-def test_a_form_sent_twice_logs_one_pour(phone: Any, store: Any) -> None:
+def test_a_form_sent_twice_logs_one_pour(phone: Any, store: Store) -> None:
     form = phone.open("/pour").form("/pour")
     phone.send(form)
     once = phone.path
@@ -42,7 +44,7 @@ def test_a_form_sent_twice_logs_one_pour(phone: Any, store: Any) -> None:
 
 @pytest.mark.usefixtures("bench")
 def test_a_changed_form_under_the_same_key_comes_back_and_can_be_sent_again(
-    phone: Any, store: Any
+    phone: Any, store: Store
 ) -> None:
     form = phone.open("/pour").form("/pour")
     phone.send(form)
@@ -57,7 +59,7 @@ def test_a_changed_form_under_the_same_key_comes_back_and_can_be_sent_again(
 
 @pytest.mark.usefixtures("poured")
 def test_a_new_piece_can_be_described_beside_an_old_mix_and_place(
-    phone: Any, store: Any, bench: Any
+    phone: Any, store: Store, bench: Bench
 ) -> None:
     phone.send(
         phone.open("/pour").form("/pour"),
@@ -72,7 +74,7 @@ def test_a_new_piece_can_be_described_beside_an_old_mix_and_place(
 
 
 def test_a_pour_logged_by_mistake_is_undone_with_one_press(
-    phone: Any, store: Any, poured: str
+    phone: Any, store: Store, poured: str
 ) -> None:
     page = phone.send(phone.open(f"{poured}?said=poured").form("/close", "Undo"))
     assert newest(store, Pour).closed_why == "logged by mistake"
@@ -83,7 +85,7 @@ def test_a_pour_logged_by_mistake_is_undone_with_one_press(
 
 
 def test_details_of_the_evening_correct_the_pour_without_moving_its_time(
-    phone: Any, store: Any, poured: str
+    phone: Any, store: Store, poured: str
 ) -> None:
     before = newest(store, Pour).placed_at
     phone.send(

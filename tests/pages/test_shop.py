@@ -4,8 +4,11 @@ from typing import Any
 
 import pytest
 from sqlmodel import select
+from starlette.testclient import TestClient
 
 from models.records import Mix, Piece, Place, Sealer, Shop
+from service.store import Store
+from tests.support.shop import Sky
 
 NEW = {
     "piece": {"piece__name": "Sill", "piece__length_mm": "900", "piece__width_mm": "200"},
@@ -22,14 +25,14 @@ NEW = {
 }
 
 
-def only(store: Any, table: Any) -> Any:
+def only(store: Store, table: Any) -> Any:
     with store.reading() as session:
         return session.exec(select(table)).one()
 
 
 @pytest.mark.parametrize("noun", list(NEW))
 def test_a_noun_is_made_and_saved_again_without_a_change(
-    phone: Any, client: Any, noun: str
+    phone: Any, client: TestClient, noun: str
 ) -> None:
     phone.send(phone.open(f"/shop/{noun}/new").form(f"/shop/{noun}/new"), **NEW[noun])
     assert (phone.status, phone.path) == (200, "/shop")
@@ -41,7 +44,7 @@ def test_a_noun_is_made_and_saved_again_without_a_change(
     assert client.get(f"/api/v1/{plural}").json() == before
 
 
-def test_what_the_form_does_not_show_is_kept(phone: Any, store: Any, client: Any) -> None:
+def test_what_the_form_does_not_show_is_kept(phone: Any, store: Store, client: TestClient) -> None:
     mix = {
         "name": "Bag",
         "kind": "flowing",
@@ -58,7 +61,7 @@ def test_what_the_form_does_not_show_is_kept(phone: Any, store: Any, client: Any
     assert row.label == [{"age_h": 24.0, "MPa": 9.0, "temperature_C": 15.0}]
 
 
-def test_openings_can_be_added_and_taken_away(phone: Any, store: Any) -> None:
+def test_openings_can_be_added_and_taken_away(phone: Any, store: Store) -> None:
     hole = {"piece__hole0__length_mm": "300", "piece__hole0__width_mm": "300"}
     phone.send(phone.open("/shop/piece/new").form("/new"), **NEW["piece"], **hole)
     assert phone.status == 422
@@ -80,7 +83,7 @@ def test_two_of_one_name_are_refused_beside_the_name(phone: Any) -> None:
     assert "has this name already" in page.notes["piece.name"]
 
 
-def test_a_place_with_coordinates_is_given_its_forecast(phone: Any, store: Any, sky: Any) -> None:
+def test_a_place_with_coordinates_is_given_its_forecast(phone: Any, store: Store, sky: Sky) -> None:
     phone.send(
         phone.open("/shop/place/new").form("/new"),
         place__latitude="51.50",
@@ -91,7 +94,7 @@ def test_a_place_with_coordinates_is_given_its_forecast(phone: Any, store: Any, 
     assert only(store, Place).kind == "open yard"
 
 
-def test_rules_and_covers_of_the_shop_are_kept(phone: Any, store: Any) -> None:
+def test_rules_and_covers_of_the_shop_are_kept(phone: Any, store: Store) -> None:
     form = phone.open("/shop").form("/shop", "Save the rules")
     phone.send(
         form,
@@ -127,7 +130,9 @@ def told(phone: Any, **changed: str) -> Any:
 
 
 @pytest.mark.parametrize("typed", ["hello", "+1 612 555 0100", "me@example.com", "json://10.0.0.1"])
-def test_what_is_no_address_is_refused_beside_its_field(phone: Any, store: Any, typed: str) -> None:
+def test_what_is_no_address_is_refused_beside_its_field(
+    phone: Any, store: Store, typed: str
+) -> None:
     page = told(phone, notice0=SECRETS[0], notice1=typed, name="Renamed")
     assert phone.status == 422
     assert "notice0" not in page.notes
@@ -137,7 +142,7 @@ def test_what_is_no_address_is_refused_beside_its_field(phone: Any, store: Any, 
 
 
 def test_an_address_is_shown_masked_and_one_changed_without_typing_the_others_again(
-    phone: Any, store: Any
+    phone: Any, store: Store
 ) -> None:
     told(phone, notice0=SECRETS[0], notice1=SECRETS[1])
     page = phone.open("/shop")
@@ -154,7 +159,7 @@ def test_an_address_is_shown_masked_and_one_changed_without_typing_the_others_ag
 
 
 def test_a_page_that_was_open_while_another_removed_an_address_does_not_bring_a_mask_back(
-    phone: Any, store: Any
+    phone: Any, store: Store
 ) -> None:
     told(phone, notice0=SECRETS[0], notice1=SECRETS[1])
     old = phone.open("/shop").form("/shop", "Save the rules")
@@ -165,12 +170,12 @@ def test_a_page_that_was_open_while_another_removed_an_address_does_not_bring_a_
     assert only(store, Shop).notice_addresses == [SECRETS[1]]
 
 
-def test_the_calendar_address_leads_to_the_feed(phone: Any, client: Any) -> None:
+def test_the_calendar_address_leads_to_the_feed(phone: Any, client: TestClient) -> None:
     (feed,) = [link for link in phone.open("/shop").links if link.endswith(".ics")]
     assert client.get(feed).text.startswith("BEGIN:VCALENDAR")
 
 
-def test_a_sealer_of_a_sheet_is_read_with_its_units(phone: Any, store: Any) -> None:
+def test_a_sealer_of_a_sheet_is_read_with_its_units(phone: Any, store: Store) -> None:
     phone.send(
         phone.open("/shop/sealer/new").form("/new"), **NEW["sealer"], sealer__recoat_max_h="1 d"
     )

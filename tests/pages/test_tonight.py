@@ -9,6 +9,8 @@ from sqlmodel import select
 from models.message import Message, text
 from models.projection import pour_check
 from models.records import WeatherRun
+from service.store import Store
+from tests.support.shop import Bench
 
 
 def ask(phone: Any, **typed: str) -> Any:
@@ -35,7 +37,9 @@ def test_a_typed_cold_night_counts_instead_of_the_forecast(phone: Any) -> None:
 
 
 @pytest.mark.usefixtures("poured")
-def test_typed_temperatures_can_be_kept_for_the_place(phone: Any, store: Any, bench: Any) -> None:
+def test_typed_temperatures_can_be_kept_for_the_place(
+    phone: Any, store: Store, bench: Bench
+) -> None:
     page = ask(phone, night_low_C="38 F", day_high_C="50 F")
     phone.send(page.form(f"/places/{bench.place_id}/weather"))
     with store.reading() as session:

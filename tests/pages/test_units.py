@@ -4,9 +4,11 @@ from typing import Any
 
 import pytest
 from sqlmodel import select
+from starlette.testclient import TestClient
 
 from models.records import Piece, Reading, Shop, WeatherRun
 from service.store import Store
+from tests.support.shop import Bench, Hands, Sky
 
 API = "/api/v1"
 ROWS = "piece_id={b.piece_id}&mix_id={b.mix_id}&place_id={b.place_id}"
@@ -24,13 +26,13 @@ def measured(store: Store) -> Any:
     return choose
 
 
-def tonight(client: Any, bench: Any, low: str, high: str, more: str = "") -> Any:
+def tonight(client: TestClient, bench: Bench, low: str, high: str, more: str = "") -> Any:
     rows = ROWS.format(b=bench)
     return client.get(f"/tonight?asked=1&{rows}&night_low_C={low}&day_high_C={high}{more}")
 
 
 def test_a_frosty_night_typed_bare_in_a_shop_of_the_states_is_a_frosty_night(
-    client: Any, bench: Any, measured: Any
+    client: TestClient, bench: Bench, measured: Any
 ) -> None:
     measured(None)  # by its time zone
     page = tonight(client, bench, "20", "34")
@@ -43,7 +45,7 @@ def test_a_frosty_night_typed_bare_in_a_shop_of_the_states_is_a_frosty_night(
 
 
 def test_the_same_figures_in_a_metric_shop_are_asked_about_before_any_answer(
-    client: Any, bench: Any, measured: Any, sky: Any
+    client: TestClient, bench: Bench, measured: Any, sky: Sky
 ) -> None:
     sky.air_C = -4.0
     assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
@@ -60,7 +62,7 @@ def test_the_same_figures_in_a_metric_shop_are_asked_about_before_any_answer(
 
 
 def test_degc_typed_bare_in_a_shop_of_the_states_is_asked_about(
-    client: Any, bench: Any, measured: Any, sky: Any
+    client: TestClient, bench: Bench, measured: Any, sky: Sky
 ) -> None:
     sky.air_C = 24.0
     assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
@@ -71,7 +73,7 @@ def test_degc_typed_bare_in_a_shop_of_the_states_is_asked_about(
 
 
 def test_where_nobody_knows_the_unit_a_bare_number_is_refused(
-    client: Any, bench: Any, measured: Any
+    client: TestClient, bench: Bench, measured: Any
 ) -> None:
     measured(None, "Etc/UTC")
     page = tonight(client, bench, "20", "34")
@@ -81,7 +83,7 @@ def test_where_nobody_knows_the_unit_a_bare_number_is_refused(
 
 
 def test_a_reading_in_degf_is_kept_only_when_it_is_confirmed(
-    client: Any, store: Store, pour_id: int, measured: Any, sky: Any, bench: Any
+    client: TestClient, store: Store, pour_id: int, measured: Any, sky: Sky, bench: Bench
 ) -> None:
     sky.air_C = -4.0
     assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
@@ -102,7 +104,7 @@ def test_a_reading_in_degf_is_kept_only_when_it_is_confirmed(
 
 
 def test_bare_inches_of_a_shop_of_the_states_are_inches_and_of_a_metric_one_are_asked_about(
-    client: Any, store: Store, measured: Any
+    client: TestClient, store: Store, measured: Any
 ) -> None:
     form = {
         "piece.shape": "panel",
@@ -125,7 +127,7 @@ def test_bare_inches_of_a_shop_of_the_states_are_inches_and_of_a_metric_one_are_
 
 
 def test_keeping_the_two_of_an_answer_is_asked_about_too(
-    client: Any, store: Store, bench: Any, measured: Any, hands: Any
+    client: TestClient, store: Store, bench: Bench, measured: Any, hands: Hands
 ) -> None:
     hands.forward(24 * 41)  # 24 November, no forecast
     measured("si")
@@ -135,7 +137,7 @@ def test_keeping_the_two_of_an_answer_is_asked_about_too(
         assert session.exec(select(WeatherRun)).all() == []
 
 
-def test_the_shop_chooses_its_units(client: Any, measured: Any) -> None:
+def test_the_shop_chooses_its_units(client: TestClient, measured: Any) -> None:
     measured(None)
     assert client.get(f"{API}/shop").json()["units"] is None
     assert client.patch(f"{API}/shop", json={"units": "us"}).json()["units"] == "us"

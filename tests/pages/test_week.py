@@ -9,6 +9,7 @@ from service.actions.set_up_shop import save_place
 from service.answer_models import PourOptionResponse, RiskResponse
 from service.pages import view
 from service.pages.week import _grid
+from service.store import Store
 
 HEAVIEST = 30_000
 
@@ -88,7 +89,7 @@ def test_an_hour_that_has_passed_leads_to_the_week_as_it_is_now(phone: Any) -> N
 
 
 @pytest.mark.usefixtures("poured")
-def test_a_heated_room_of_the_shop_is_one_of_the_ways(phone: Any, store: Any, now: Any) -> None:
+def test_a_heated_room_of_the_shop_is_one_of_the_ways(phone: Any, store: Store, now: Any) -> None:
     page = week(phone, night_low_C="30 F", day_high_C="40 F")
     _, value = starts(page)[0]
     assert "indoors" not in phone.send(page.form("/week"), at=value).text
@@ -100,7 +101,7 @@ def test_a_heated_room_of_the_shop_is_one_of_the_ways(phone: Any, store: Any, no
 
 @pytest.mark.usefixtures("poured")
 def test_the_week_is_of_the_place_asked_about_and_the_room_is_told_once(
-    phone: Any, store: Any, now: Any
+    phone: Any, store: Store, now: Any
 ) -> None:
     before = starts(week(phone, night_low_C="30 F", day_high_C="40 F"))
     assert any(words.startswith("✕") for words, _ in before)

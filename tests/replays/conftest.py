@@ -28,6 +28,7 @@ from service.settings import Settings
 from service.store import Store
 from service.weather.http import Caller
 from service.weather.open_meteo import OpenMeteo
+from tests.support.shop import Mailbox
 
 NEW_YORK = "America/New_York"
 HOUR = timedelta(hours=1)
@@ -46,7 +47,7 @@ class Yard:
     store: Store
     rounds: Rounds
     stand_in: Any
-    mailbox: Any
+    mailbox: Mailbox
     now: datetime
     keys: dict[str, Any]
     begin: datetime = field(init=False)
@@ -103,7 +104,7 @@ class Yard:
 
 @pytest.fixture
 def yard(
-    store: Store, mailbox: Any, record_2013: ModuleType, servers: ModuleType
+    store: Store, mailbox: Mailbox, record_2013: ModuleType, servers: ModuleType
 ) -> Iterator[Callable[..., Yard]]:
     """An open yard at a station and an instant, under a clear sky: harder by night and by day."""
     with ExitStack() as stack:

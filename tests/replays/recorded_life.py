@@ -35,6 +35,7 @@ from service.weather.http import Caller
 from service.weather.met_norway import MetNorway
 from service.weather.nws import Nws
 from service.weather.open_meteo import OpenMeteo
+from tests.support.shop import Bench
 
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
 RECORDED = Path(__file__).parents[1] / "data" / "recorded"
@@ -192,7 +193,7 @@ def services(path: Path_) -> Chain:
 
 
 def live(
-    store: Store, bench: Any, path: Path_, days: float, refresh_h: float, look_h: float
+    store: Store, bench: Bench, path: Path_, days: float, refresh_h: float, look_h: float
 ) -> Lived:
     """The clock's rounds over a pour: refresh, tidy once a day, project; who was blocked when."""
     chain, found = services(path), Lived()

@@ -18,6 +18,7 @@ from service.actions import place_air
 from service.actions.score_forecasts import score_place
 from service.queries.rows import find
 from service.store import Store
+from tests.support.shop import Bench
 
 HOUR = timedelta(hours=1)
 
@@ -27,7 +28,7 @@ def life(loaded: Callable[[str], ModuleType]) -> ModuleType:
     return loaded("replays/recorded_life.py")
 
 
-def past(store: Store, bench: Any, now: Any, begin: Any) -> AirSeries:
+def past(store: Store, bench: Bench, now: Any, begin: Any) -> AirSeries:
     with store.reading() as session:
         told = place_air.joined(session, find(session, Place, bench.place_id), now, begin).air
     assert isinstance(told, AirSeries)
@@ -36,7 +37,7 @@ def past(store: Store, bench: Any, now: Any, begin: Any) -> AirSeries:
 
 @pytest.mark.parametrize("key", ["met", "nws", "nws-gone", "met-om", "dry"])
 def test_nothing_is_blocked_and_frost_is_looked_for_throughout(
-    store: Store, bench: Any, life: ModuleType, key: str
+    store: Store, bench: Bench, life: ModuleType, key: str
 ) -> None:
     """E1, E2, E6. Seen two and four days after placing: older than any grid."""
     found = life.live(store, bench, life.PATHS[key], 4.0, 12.0, 48.0)
@@ -46,7 +47,7 @@ def test_nothing_is_blocked_and_frost_is_looked_for_throughout(
 
 
 def test_the_past_of_a_pour_is_known_hour_by_hour_with_the_doubt_of_its_lead(
-    store: Store, bench: Any, life: ModuleType
+    store: Store, bench: Bench, life: ModuleType
 ) -> None:
     path = life.PATHS["met"]
     life.live(store, bench, path, 6.0, 6.0, 10_000.0)
@@ -60,7 +61,7 @@ def test_the_past_of_a_pour_is_known_hour_by_hour_with_the_doubt_of_its_lead(
 
 
 def test_hours_that_an_nws_grid_alone_has_seen_outlive_the_tidying(
-    store: Store, bench: Any, life: ModuleType
+    store: Store, bench: Bench, life: ModuleType
 ) -> None:
     """E2: its grid reaches eight hours back, and of old runs one a day is kept."""
     path = life.PATHS["nws"]
@@ -72,7 +73,7 @@ def test_hours_that_an_nws_grid_alone_has_seen_outlive_the_tidying(
 
 
 def test_when_no_service_answers_all_is_blocked_after_three_days(
-    store: Store, bench: Any, life: ModuleType
+    store: Store, bench: Bench, life: ModuleType
 ) -> None:
     path = replace(life.PATHS["met"], up=lambda hour: ("met-norway",) if hour < 24 else ())
     found = life.live(store, bench, path, 6.0, 24.0, 48.0)
@@ -81,7 +82,7 @@ def test_when_no_service_answers_all_is_blocked_after_three_days(
 
 
 def test_after_days_without_any_service_the_hours_between_are_what_was_foretold(
-    store: Store, bench: Any, life: ModuleType
+    store: Store, bench: Bench, life: ModuleType
 ) -> None:
     base = life.PATHS["met"]
     path = replace(base, up=lambda hour: () if 24 <= hour < 120 else ("met-norway",))
@@ -93,7 +94,7 @@ def test_after_days_without_any_service_the_hours_between_are_what_was_foretold(
 
 
 def test_the_scores_learn_from_a_service_that_tells_no_past(
-    store: Store, bench: Any, life: ModuleType
+    store: Store, bench: Bench, life: ModuleType
 ) -> None:
     path = life.PATHS["met"]
     life.live(store, bench, path, 10.0, 12.0, 10_000.0)

@@ -21,7 +21,7 @@ from service.weather.open_meteo_ensemble import WithEnsemble
 FETCHED = datetime(2026, 5, 4, 12, tzinfo=UTC)
 NEWARK = (40.692, -74.169)
 HOUR = timedelta(hours=1)
-# the facts file's invented answer: a control run, two members, one of them a null short
+# an invented answer: a control run, two members, one of them a null short
 SHORT_ANSWER: dict[str, Any] = {
     "latitude": 39.5,
     "longitude": -98.5,
