@@ -3,15 +3,13 @@
 from typing import Any
 
 import pytest
-
-from service.app import create_app
-from service.settings import Settings
+from fastapi import FastAPI
 
 
 @pytest.fixture
-def schemas(tmp_path: Any) -> dict[str, Any]:
-    found: dict[str, Any] = create_app(Settings(data_dir=tmp_path)).openapi()
-    return dict(found["components"]["schemas"])
+def schemas(app: FastAPI) -> dict[str, Any]:
+    found: dict[str, Any] = app.openapi()["components"]["schemas"]
+    return found
 
 
 def test_a_step_has_its_hours_as_instants(schemas: dict[str, Any]) -> None:
