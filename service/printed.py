@@ -19,6 +19,7 @@ from models.results import (
     Projection,
     StepWindow,
 )
+from models.steps import registry
 from service.words import Reader, say, say_all, sentence
 
 WIDTH = 100
@@ -125,7 +126,7 @@ def _alike(steps: Iterable[StepWindow]) -> list[list[StepWindow]]:
     runs: list[list[StepWindow]] = []
     for step in steps:
         same = (
-            step.step.startswith("coat-")
+            registry.coat_number(step.step)
             and runs
             and (runs[-1][0].state, runs[-1][0].because) == (step.state, step.because)
         )

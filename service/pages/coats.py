@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from models.steps import registry
 from service.answer_models import CoatPlanResponse, PlannedCoatResponse
 from service.pages import view
 
@@ -55,7 +56,7 @@ def coats(told: CoatPlanResponse | None, clock: view.Clock) -> CoatsView | None:
 def _coat(one: PlannedCoatResponse, clock: view.Clock) -> CoatView:
     sealer = view.both(one.sealer_l, "volume_l")
     water = view.both(one.water_l, "volume_l") if one.water_l else ""
-    number = one.step.removeprefix("coat-")
+    number = registry.coat_number(one.step)
     return CoatView(
         f"Coat {number}{', thinned' if water else ''}",
         clock(one.at),

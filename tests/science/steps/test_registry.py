@@ -6,7 +6,7 @@ from models.facts.handling import STEP_STRENGTH
 from models.piece.shape import Opening, Shape
 from models.steps import registry, seal
 from models.steps.case import Setup
-from service.notify.words import VERBS
+from service.words.say import templates
 
 PANEL = Shape("panel", 1400.0, 700.0, 45.0, openings=(Opening(400.0, 300.0),))
 BOX = Shape("box", 700.0, 700.0, height_mm=600.0, wall_mm=50.0)
@@ -36,7 +36,7 @@ def test_a_pour_has_the_steps_of_its_piece_in_the_order_of_the_trade() -> None:
 @pytest.mark.parametrize("key", registry.KEYS)
 def test_what_comes_first_stands_above_and_every_step_has_its_words(key: str) -> None:
     assert all(registry.place(first) < registry.place(key) for first in registry.before(key))
-    assert key in VERBS
+    assert f"doing.{key}" in templates("en")
 
 
 def test_a_later_step_proves_those_of_the_mould_and_no_use_proves_anything() -> None:
