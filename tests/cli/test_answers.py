@@ -13,7 +13,7 @@ import pytest
 from models.errors import InputError
 from service import cli, machine
 
-DATA = Path(cli.__file__).parent / "demo_data"
+DATA = Path(cli.__file__).parents[1] / "demo_data"
 HERON = DATA / "heron-bench.toml"
 COMMAND = Path(sys.executable).with_name("castclock")
 STATES = {"not yet", "open", "closing", "past", "done", "blocked"}

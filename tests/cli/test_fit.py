@@ -10,7 +10,8 @@ from xml.etree import ElementTree
 import pytest
 
 from models.errors import InputError
-from service import cli, fit_file
+from service import cli
+from service.cli import fit_file
 
 ROWS = {
     "8 C": "1,5.37 2,11.55 4,19.58 8,27.99 16,34.99 32,39.81 56,42.26",

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from models.errors import InputError
-from service import cli, scenario_air, scenario_file
+from service import cli, scenario_file
+from service.cli import scenario_air
 
 TEXT = """
 [place]

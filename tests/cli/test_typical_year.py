@@ -10,7 +10,7 @@ from typer.testing import CliRunner
 
 from service import cli
 
-HERON = Path(cli.__file__).parent / "demo_data" / "heron-bench.toml"
+HERON = Path(cli.__file__).parents[1] / "demo_data" / "heron-bench.toml"
 HEAD = """\
 LOCATION,Invented Yard,IA,USA,SAMPLE,000001,42.0,-93.0,-6.0,300.0
 DESIGN CONDITIONS,0

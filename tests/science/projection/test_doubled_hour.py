@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from models.projection.clock import on_the_clock, which
-from service import printed
+from service.cli import printed
 from service.pages import view
 from service.words import Reader, numbers
 

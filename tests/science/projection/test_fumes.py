@@ -15,7 +15,7 @@ from models.message import Message, text
 from models.projection import fumes, pour_check, run, ways
 from models.projection.scenario import Placement, Scenario, ShopRules
 from models.results import PourAnswer, Projection
-from service import printed
+from service.cli import printed
 from service.notify import words
 from service.words import Reader, say, say_all, sentence
 

@@ -9,7 +9,7 @@ from typing import Any
 from models.concrete.fit import Fit, RateLines
 from models.concrete.mix_fit import MixFit
 from models.errors import Unknown
-from service import fit_file, fit_plot
+from service.cli import fit_file, fit_plot
 from service.words import Reader, say
 
 WIDTH = 100

@@ -2,18 +2,15 @@
 compiled code must be set before the science is imported."""
 
 import json
-import logging
 import os
-import signal
 import sys
 import tempfile
 import threading
 from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
-from types import FrameType
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -21,17 +18,14 @@ import typer
 from models.errors import InputError, Unknown
 from service import machine
 from service import settings as setting
+from service.cli import serving
 from service.settings import Settings
 
 if TYPE_CHECKING:
     from models.air.series import AirSeries
     from models.doubt import Doubt
     from service.scenario_file import ScenarioFile
-    from service.store import Store
-    from service.weather.provider import Provider
 
-ANSWERS_S = 3  # how long a stop waits for answers under way
-LEAVE_S = 8.0  # after the signal the process is gone by then
 app = typer.Typer(
     no_args_is_help=True,
     add_completion=False,
@@ -76,7 +70,8 @@ def timeline(
     file, air, instant = _asked(scenario, weather, now)
     from models.message import text
     from models.projection.run import project
-    from service import answers, printed
+    from service import answers
+    from service.cli import printed
     from service.words import Reader
 
     with _placed(scenario):
@@ -108,7 +103,8 @@ def pour_check(
     """Pour now, under which cover, or wait until when: no server, no database."""
     file, air, instant = _asked(scenario, weather, now)
     from models.projection.pour_check import check
-    from service import answers, printed
+    from service import answers
+    from service.cli import printed
     from service.words import Reader
 
     with _placed(scenario):
@@ -133,7 +129,7 @@ def fit(
     kind: Annotated[str, typer.Option("--class", help="Of the mix.")] = "general-purpose",
 ) -> None:
     """Strength curve of your own tests; from three temperatures datum and activation energy too."""
-    from service import fit_printed
+    from service.cli import fit_printed
 
     print(fit_printed.answer(tests, kind, plot, as_json=as_json))
 
@@ -171,12 +167,14 @@ def serve(
     from service.store import Store
 
     store = Store(settings.database_url)
-    with _holding(settings):
+    with serving.holding(settings):
         store.upgrade()
         if settings.host not in ("127.0.0.1", "localhost", "::1"):
             print(f"{settings.host}: whoever reaches this address reads and writes the shop")
-        threading.Thread(target=_warm, daemon=True).start()
-        _run(settings, store, _weather(settings), f"castclock is at {settings.address}")
+        threading.Thread(target=serving.warm, daemon=True).start()
+        told = f"castclock is at {settings.address}"
+        timezone = machine.local_timezone(os.environ)
+        serving.run(settings, store, serving.weather_of(settings), told, timezone)
 
 
 @app.command()
@@ -191,13 +189,13 @@ def worker(
     from service.store import Store, head
 
     store = Store(settings.database_url)
-    with _holding(settings):
+    with serving.holding(settings):
         found, wanted = store.revision(), head()
         if found != wanted:
             raise InputError(
                 "database", found, "not at the schema of this program", f"{wanted}: serve it once"
             )
-        with _clock(settings, store, _weather(settings)):
+        with serving.running_clock(settings, store, serving.weather_of(settings)):
             print("castclock works; stop it with Ctrl-C")
             threading.Event().wait()
 
@@ -220,7 +218,7 @@ def demo(host: HostOption = "127.0.0.1", port: PortOption = 8000) -> None:
             f"Open it in a browser; what to do tonight is at {settings.address}/tonight\n"
             f"Its clock is that of {invented.TIMEZONE}, its weather is replayed. Ctrl-C ends it."
         )
-        _run(settings, store, weather, told)
+        serving.run(settings, store, weather, told, machine.local_timezone(os.environ))
 
 
 @app.command()
@@ -276,92 +274,6 @@ def main() -> None:
         sys.exit(2)
 
 
-def _run(settings: Settings, store: "Store", weather: "Provider", told: str) -> None:
-    """Serve until a signal; the clock runs beside and is stopped after."""
-    import uvicorn
-
-    from service.actions import set_up_shop
-    from service.app import create_app
-
-    class Hurried(uvicorn.Server):
-        def handle_exit(self, sig: int, frame: FrameType | None) -> None:
-            machine.leave_within(LEAVE_S)
-            super().handle_exit(sig, frame)
-
-    with store.unit_of_work() as session:
-        set_up_shop.open_shop(session, datetime.now(UTC), machine.local_timezone(os.environ))
-    config = uvicorn.Config(
-        create_app(settings, store, weather),
-        log_level="warning",
-        server_header=False,
-        timeout_graceful_shutdown=ANSWERS_S,
-    )
-    try:
-        listening = machine.listening(settings.host, settings.port)
-    except OSError as error:
-        where, wrong = f"{settings.host}:{settings.port}", error.strerror or "taken"
-        raise InputError("port", where, wrong, "--port and a free one") from None
-    with listening, _clock(settings, store, weather):
-        print(told, flush=True)
-        Hurried(config).run(sockets=[listening])
-
-
-def _leave(*_: object) -> None:
-    machine.leave_within(LEAVE_S)
-    sys.exit(0)
-
-
-@contextmanager
-def _clock(settings: Settings, store: "Store", weather: "Provider") -> Iterator[None]:
-    from scheduler.clock import Clock
-    from scheduler.jobs import Rounds
-
-    logging.basicConfig(level=logging.INFO, format="%(asctime)s %(name)s %(message)s")
-    for chatty in ("apscheduler", "httpx", "alembic"):
-        logging.getLogger(chatty).setLevel(logging.WARNING)
-    # Otherwise the system ends the process before the clock has stopped.
-    signal.signal(signal.SIGTERM, _leave)
-    clock = Clock(Rounds(settings, store, weather))
-    clock.start()
-    try:
-        yield
-    except KeyboardInterrupt:
-        pass
-    finally:
-        clock.stop()
-        store.close()
-
-
-@contextmanager
-def _holding(settings: Settings) -> Iterator[None]:
-    """Mark a SQLite database as in use, so that no restore is done under a running program."""
-    from service import backup as copies
-
-    with ExitStack() as held:
-        if settings.database_url.startswith("sqlite"):
-            held.enter_context(copies.in_use(copies.sqlite_file(settings.database_url)))
-        yield
-
-
-def _weather(settings: Settings) -> "Provider":
-    from service.weather import services
-
-    return services.from_settings(settings)
-
-
-def _warm() -> None:
-    """Compile, or load, the kernels before the first piece asks for them."""
-    from importlib.resources import as_file, files
-
-    from models.projection.run import project
-    from service import scenario_air, scenario_file
-
-    with as_file(files("service") / "demo_data") as folder:
-        file = scenario_file.read(folder / "heron-bench.toml")
-        now = file.asked_at or file.scenario.placement.at
-        project(file.scenario, scenario_air.of(file, None, now), now)
-
-
 def _settings(data: str, database: str, host: str = "", port: int = 0) -> Settings:
     given = {"data": data, "database": database, "host": host, "port": port}
     chosen = {name: value for name, value in given.items() if value}
@@ -382,7 +294,8 @@ def _asked(
 ) -> tuple["ScenarioFile", "AirSeries | Unknown", datetime]:
     """A scenario file, the air it names or was given, and the instant it is asked at."""
     machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
-    from service import scenario_air, scenario_file, toml_table
+    from service import scenario_file, toml_table
+    from service.cli import scenario_air
 
     file = scenario_file.read(scenario)
     instant = toml_table.instant("--now", now) if now else file.asked_at or datetime.now(UTC)
@@ -394,7 +307,7 @@ def _asked(
 
 def _doubts(file: "ScenarioFile", air: "AirSeries | Unknown") -> "tuple[Doubt, ...]":
     """Figures in the file or its weather that are to be looked at first."""
-    from service import doubts
+    from service.cli import doubts
 
     return doubts.of_file(file, air)
 

@@ -1,0 +1,113 @@
+"""A server or a clock in this process: started, marked as in use, stopped."""
+
+import logging
+import signal
+import sys
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
+from datetime import UTC, datetime
+from types import FrameType
+from typing import TYPE_CHECKING
+
+from models.errors import InputError
+from service import machine
+from service.settings import Settings
+
+if TYPE_CHECKING:
+    from service.store import Store
+    from service.weather.provider import Provider
+
+ANSWERS_S = 3  # how long a stop waits for answers under way
+
+
+LEAVE_S = 8.0  # after the signal the process is gone by then
+
+
+def run(settings: Settings, store: "Store", weather: "Provider", told: str, timezone: str) -> None:
+    """Serve until a signal; the clock runs beside and is stopped after.
+
+    told : printed once it listens; timezone : of a shop that is opened now
+    """
+    import uvicorn
+
+    from service.actions import set_up_shop
+    from service.app import create_app
+
+    class Hurried(uvicorn.Server):
+        def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+            machine.leave_within(LEAVE_S)
+            super().handle_exit(sig, frame)
+
+    with store.unit_of_work() as session:
+        set_up_shop.open_shop(session, datetime.now(UTC), timezone)
+    config = uvicorn.Config(
+        create_app(settings, store, weather),
+        log_level="warning",
+        server_header=False,
+        timeout_graceful_shutdown=ANSWERS_S,
+    )
+    try:
+        listening = machine.listening(settings.host, settings.port)
+    except OSError as error:
+        where, wrong = f"{settings.host}:{settings.port}", error.strerror or "taken"
+        raise InputError("port", where, wrong, "--port and a free one") from None
+    with listening, running_clock(settings, store, weather):
+        print(told, flush=True)
+        Hurried(config).run(sockets=[listening])
+
+
+def _leave(*_: object) -> None:
+    machine.leave_within(LEAVE_S)
+    sys.exit(0)
+
+
+@contextmanager
+def running_clock(settings: Settings, store: "Store", weather: "Provider") -> Iterator[None]:
+    from scheduler.clock import Clock
+    from scheduler.jobs import Rounds
+
+    logging.basicConfig(level=logging.INFO, format="%(asctime)s %(name)s %(message)s")
+    for chatty in ("apscheduler", "httpx", "alembic"):
+        logging.getLogger(chatty).setLevel(logging.WARNING)
+    # Otherwise the system ends the process before the clock has stopped.
+    signal.signal(signal.SIGTERM, _leave)
+    clock = Clock(Rounds(settings, store, weather))
+    clock.start()
+    try:
+        yield
+    except KeyboardInterrupt:
+        pass
+    finally:
+        clock.stop()
+        store.close()
+
+
+@contextmanager
+def holding(settings: Settings) -> Iterator[None]:
+    """Mark a SQLite database as in use, so that no restore is done under a running program."""
+    from service import backup as copies
+
+    with ExitStack() as held:
+        if settings.database_url.startswith("sqlite"):
+            held.enter_context(copies.in_use(copies.sqlite_file(settings.database_url)))
+        yield
+
+
+def weather_of(settings: Settings) -> "Provider":
+    from service.weather import services
+
+    return services.from_settings(settings)
+
+
+def warm() -> None:
+    """Compile, or load, the kernels before the first piece asks for them."""
+    from importlib.resources import as_file, files
+
+    from models.projection.run import project
+    from service import scenario_file
+    from service.cli import scenario_air
+
+    with as_file(files("service") / "demo_data") as folder:
+        file = scenario_file.read(folder / "heron-bench.toml")
+        now = file.asked_at or file.scenario.placement.at
+        project(file.scenario, scenario_air.of(file, None, now), now)
