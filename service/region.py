@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from functools import cache
 from importlib.resources import files
-from zoneinfo import ZoneInfo
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import tzfpy
 
@@ -23,6 +23,16 @@ class Town:
     country: str
     latitude: float
     longitude: float
+
+
+def known_zone(field: str, name: str) -> ZoneInfo:
+    """The zone of a name; InputError where there is none."""
+    try:
+        return ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        raise InputError(
+            field, name, "not a known time zone", "an IANA name, as America/New_York"
+        ) from None
 
 
 def zone_at(latitude: float, longitude: float) -> str:

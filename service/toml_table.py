@@ -4,19 +4,17 @@ import difflib
 import tomllib
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from datetime import datetime, time
+from datetime import time
 from pathlib import Path
 from typing import Any, TypeVar
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from models import quantity
 from models.errors import InputError
 from models.facts.conversions import DIMENSIONS
-from models.units import aware
+from models.units import INSTANT_EXAMPLE, instant
+from service.region import known_zone
 
 LARGEST_BYTES = 1_000_000
-EARLIEST, LATEST = 2000, 2100  # years; outside them a date is a slip of the finger
-TIME_EXAMPLE = "ISO 8601 with offset, as 2026-10-14T18:30-05:00"
 
 Made = TypeVar("Made")
 Keys = dict[str, str]  # key -> a dimension of models.quantity, or a reader of READERS
@@ -121,19 +119,6 @@ class Table:
             return make(**values, **more)
 
 
-def instant(field: str, value: object) -> datetime:
-    """A TOML offset date-time or an ISO 8601 text, in UTC; a time without offset is refused."""
-    if isinstance(value, str):
-        try:
-            value = datetime.fromisoformat(value)
-        except ValueError:
-            raise InputError(field, value, "not a time", TIME_EXAMPLE) from None
-    if isinstance(value, datetime) and not EARLIEST <= value.year < LATEST:
-        wrong = "the year is out of reach"
-        raise InputError(field, value.isoformat(), wrong, f"{EARLIEST} to {LATEST - 1}")
-    return aware(field, value)
-
-
 def _value(name: str, value: object, kind: str) -> Any:
     if kind in READERS:
         return READERS[kind][0](name, value)
@@ -158,10 +143,7 @@ def _words(name: str, value: object) -> tuple[str, ...]:
 
 
 def _zone(name: str, value: object) -> str:
-    try:
-        return ZoneInfo(_word(name, value)).key
-    except (ZoneInfoNotFoundError, ValueError, OSError):
-        raise InputError(name, value, "not a time zone", READERS["zone"][1]) from None
+    return known_zone(name, _word(name, value)).key
 
 
 def _yes_or_no(name: str, value: object) -> bool:
@@ -205,10 +187,10 @@ def _clock(value: object) -> time | None:
 READERS: dict[str, tuple[Callable[[str, object], Any], str]] = {
     "word": (_word, "a word in quotes"),
     "words": (_words, 'a list of words in quotes, as ["shade", "fog"]'),
-    "zone": (_zone, "a name of the IANA time zones, as America/Chicago or Europe/Vienna"),
+    "zone": (_zone, "an IANA name, as America/New_York"),
     "yes or no": (_yes_or_no, "true or false"),
     "whole number": (_whole_number, "a whole number, as 2"),
-    "instant": (instant, TIME_EXAMPLE),
+    "instant": (instant, INSTANT_EXAMPLE),
     "temperatures": (_temperatures, "a temperature, as 12.5 or '55 F', or [low, high]"),
     "hours": (_hours, 'two times as ["07:00", "21:00"]'),
 }

@@ -4,7 +4,6 @@ import secrets
 from collections.abc import Callable, Mapping
 from datetime import datetime
 from typing import Any, TypeVar
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, update
@@ -25,7 +24,7 @@ def open_shop(session: Session, now: datetime, timezone: str = "UTC") -> Shop:
     """The shop's one row, made at the first start."""
     shop = session.get(Shop, 1)
     if shop is None:
-        _known_zone(timezone)
+        region.known_zone("timezone", timezone)
         token = secrets.token_urlsafe(24)
         shop = Shop(id=1, created_at=now, timezone=timezone, feed_token=token)
         session.add(shop)
@@ -38,7 +37,7 @@ def change_shop(session: Session, now: datetime, values: Mapping[str, Any]) -> S
     shop = find_shop(session)
     for name, value in values.items():
         setattr(shop, name, value)
-    _known_zone(shop.timezone)
+    region.known_zone("timezone", shop.timezone)
     if shop.units is not None:
         one_of("units", shop.units, ("si", "us"))
     _scenario.rules_of(shop)
@@ -63,7 +62,7 @@ def save_place(
 
     def check(place: Place) -> None:
         if place.timezone:
-            _known_zone(place.timezone)
+            region.known_zone("timezone", place.timezone)
         if (place.latitude is None) != (place.longitude is None):
             missing = "latitude" if place.latitude is None else "longitude"
             raise InputError(missing, None, "the other coordinate is given", "both or neither")
@@ -181,12 +180,3 @@ def _projections_due(session: Session, now: datetime, pours: ColumnElement[bool]
         .where(col(Duty.pour_id).in_(active_ids(pours)))
         .values(due_at=now, asked=Duty.asked + 1)
     )
-
-
-def _known_zone(name: str) -> None:
-    try:
-        ZoneInfo(name)
-    except (ZoneInfoNotFoundError, ValueError, OSError):
-        raise InputError(
-            "timezone", name, "not a known time zone", "an IANA name, as America/New_York"
-        ) from None

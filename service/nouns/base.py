@@ -1,18 +1,14 @@
 """What the nouns share: the bodies of requests and answers, and what a field of a noun is."""
 
 from dataclasses import dataclass, fields
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import Annotated, Any, get_args, get_origin
 
 from pydantic import BaseModel, BeforeValidator, Field, ValidationInfo
 from sqlmodel import SQLModel
 
-from models.errors import InputError
 from models.records.fields import Quantity, YesNo
-from models.units import aware
-
-YEARS = (2000, 2100)
-EXAMPLE = "ISO 8601 with offset, as 2026-10-14T18:30-05:00"
+from models.units import instant
 
 
 class RequestBody(SQLModel):
@@ -44,25 +40,13 @@ class Stored(ResponseBody):
     created_at: datetime
 
 
-def read_instant(value: Any, info: ValidationInfo) -> Any:
-    """An instant in UTC out of ISO 8601 text; a bare number is not a time."""
-    field = info.field_name or "time"
-    if isinstance(value, datetime) or value is None:
-        return value
-    if not isinstance(value, str):
-        raise InputError(field, value, "not a time", EXAMPLE)
-    try:
-        at = aware(field, datetime.fromisoformat(value))
-    except InputError:
-        raise
-    except (ValueError, OverflowError):
-        raise InputError(field, value, "not a time", EXAMPLE) from None
-    if not YEARS[0] <= at.year < YEARS[1]:
-        raise InputError(field, value, "not a plausible year", f"{YEARS[0]} to {YEARS[1] - 1}")
-    return at.astimezone(UTC)
+def _instant(value: object, info: ValidationInfo) -> object:
+    """A bare number is not a time; what is one already was read by a form."""
+    ready = value is None or isinstance(value, datetime)
+    return value if ready else instant(info.field_name or "time", value)
 
 
-Instant = Annotated[datetime, BeforeValidator(read_instant, json_schema_input_type=str)]
+Instant = Annotated[datetime, BeforeValidator(_instant, json_schema_input_type=str)]
 
 
 @dataclass(frozen=True)

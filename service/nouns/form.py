@@ -5,16 +5,15 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, time
 from typing import Any
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from models import quantity
 from models.doubt import Doubt
 from models.errors import InputError
 from models.facts.conversions import DIMENSIONS
-from models.units import one_of
+from models.units import one_of, plausible
+from service import region
 
 LONGEST_TEXT = 500
-YEARS = (2000, 2100)
 # what a bare number is in where inches, pounds and degF are the shop's units
 CUSTOMARY = {
     "C": "F",
@@ -243,25 +242,15 @@ def moment(name: str, text: str, zone: str) -> datetime:
         typed = datetime.fromisoformat(text)
     except ValueError:
         raise InputError(name, text, "not a time", example) from None
-    if not YEARS[0] <= typed.year < YEARS[1]:
-        raise InputError(name, text, "not a plausible year", f"{YEARS[0]} to {YEARS[1] - 1}")
+    plausible(name, typed)
     if typed.tzinfo is not None:
         return typed.astimezone(UTC)
     # of an hour that comes twice the later one: a piece is never taken for older than it is
-    at = typed.replace(tzinfo=known_zone(name, zone), fold=1)
+    at = typed.replace(tzinfo=region.known_zone(name, zone), fold=1)
     back = at.astimezone(UTC).astimezone(at.tzinfo)
     if back.replace(tzinfo=None) != typed:
         raise InputError(name, text, f"left out by the clocks of {zone} that night", example)
     return at.astimezone(UTC)
-
-
-def known_zone(name: str, zone: str) -> ZoneInfo:
-    try:
-        return ZoneInfo(zone)
-    except (ZoneInfoNotFoundError, ValueError, OSError):
-        raise InputError(
-            name, zone, "not a known time zone", "an IANA name, as America/New_York"
-        ) from None
 
 
 def clock(name: str, text: str) -> time:
