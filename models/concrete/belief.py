@@ -110,7 +110,7 @@ def draw(mixture: Mixture, members: int, seed: Seed, *, water_factor: float = 1.
         tau_h=heat.tau_h * np.exp(heat.tau_sd * beside(z[1], z[3], SET_AND_HEAT)) * tau_shift,
         beta=heat.beta * np.exp(heat.beta_sd * z[4]),
         batch=np.exp(BATCH_SD * z[5]),
-        cement_kg_m3=mixture.cement_kg_m3 or kind.cement_kg_m3,
+        cement_kg_m3=mixture.resolved().cement_kg_m3,
         named_28d_MPa=named,
     )
 
@@ -163,7 +163,7 @@ def _composed(mixture: Mixture) -> _Hydration:
     if regressed is not None:
         energy, energy_sd = regressed, cement_facts.ENERGY_SD_KJ_MOL
     degree = mixture.hydration_ultimate or composition.ultimate(
-        cement, mixture.water_cement or kind.water_cement
+        cement, mixture.resolved().water_cement
     )
     return _Hydration(
         energy,

@@ -25,6 +25,17 @@ class LabelStrength:
 
 
 @dataclass(frozen=True)
+class ResolvedMix:
+    """What every mix has: as it was told, else as its class has it; `assumed` names the latter."""
+
+    cement_kg_m3: float
+    water_cement: float
+    initial_set_h: float
+    hydration_tau_h: float
+    assumed: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Mixture:
     """A mix; whatever is None follows from the cement's composition, else from its class.
 
@@ -113,3 +124,20 @@ class Mixture:
                 told = f"under {LEAST_LATER:.0%} of what it was before: concrete does not weaken"
                 allowed = f"{max(alike):g} MPa or more at {later.age_h:g} h"
                 raise InputError("strength", later.MPa, told, allowed)
+
+    def resolved(self) -> ResolvedMix:
+        """The one place that fills what nobody told from the class of the mix."""
+        kind = CLASSES[self.kind]
+        told = {
+            "cement_kg_m3": self.cement_kg_m3,
+            "water_cement": self.water_cement,
+            "initial_set_h": self.initial_set_h,
+            "hydration_tau_h": self.hydration_tau_h,
+        }
+        return ResolvedMix(
+            cement_kg_m3=self.cement_kg_m3 or kind.cement_kg_m3,
+            water_cement=self.water_cement or kind.water_cement,
+            initial_set_h=self.initial_set_h or kind.initial_set_h,
+            hydration_tau_h=self.hydration_tau_h or kind.hydration_tau_h,
+            assumed=tuple(name for name, value in told.items() if value is None),
+        )

@@ -7,7 +7,6 @@ import numpy as np
 from models.air import psychrometrics
 from models.air.series import HOUR
 from models.concrete import moisture, moisture_belief
-from models.facts.cements import CLASSES
 from models.facts.moisture import (
     CONSTANT_MASS_PCT_D,
     DEPTH_ONE_FACE,
@@ -101,10 +100,9 @@ def water_cement(scenario: Scenario) -> float:
 
     Source: classes of facts.cements.
     """
-    kind, mixture = CLASSES[scenario.mixture.kind], scenario.mixture
-    cement_kg = (mixture.cement_kg_m3 or kind.cement_kg_m3) * scenario.shape.volume_l / 1e3
-    told = mixture.water_cement or kind.water_cement
-    return told + scenario.placement.water_added_l / max(cement_kg, 1e-6)
+    mix = scenario.mixture.resolved()
+    cement_kg = mix.cement_kg_m3 * scenario.shape.volume_l / 1e3
+    return mix.water_cement + scenario.placement.water_added_l / max(cement_kg, 1e-6)
 
 
 def _open(scenario: Scenario, course: Course, when: Moments) -> tuple[Mask, Mask]:

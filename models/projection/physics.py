@@ -159,11 +159,10 @@ def _water_factor(mixture: Mixture, scenario: Scenario) -> float:
     added = scenario.placement.water_added_l
     if added <= 0:
         return 1.0
-    kind = CLASSES[mixture.kind]
-    cement = (mixture.cement_kg_m3 or kind.cement_kg_m3) * scenario.shape.volume_l / 1e3
+    mix = mixture.resolved()
+    cement = mix.cement_kg_m3 * scenario.shape.volume_l / 1e3
     share = min(added / max(cement, 1e-6), 1.0)
-    wc = mixture.water_cement or kind.water_cement
-    return float(strength.added_water_factor(wc, share))
+    return float(strength.added_water_factor(mix.water_cement, share))
 
 
 def _placed(scenario: Scenario, here: place.AtPiece, before_h: float, many: int) -> Array:
@@ -233,8 +232,7 @@ def ground_C(here: place.AtPiece, row: int, told: float | None = None) -> Array:
 
 def sprint_tau_h(scenario: Scenario) -> float:
     """Hydration time of the mix as named [h]: how fine the first steps must be."""
-    kind = CLASSES[scenario.mixture.kind]
-    return scenario.mixture.hydration_tau_h or kind.hydration_tau_h
+    return scenario.mixture.resolved().hydration_tau_h
 
 
 def kinetics(belief: beliefs.Belief) -> heat.Kinetics:
@@ -318,7 +316,7 @@ def schedule(scenario: Scenario, ground: Array | None = None) -> heat.Schedule:
 
 def _covered_h(scenario: Scenario) -> float:
     """Hour at which film goes on the face: when it was done, else at the initial set."""
-    usual = scenario.mixture.initial_set_h or CLASSES[scenario.mixture.kind].initial_set_h
+    usual = scenario.mixture.resolved().initial_set_h
     told = [step.at for step in scenario.done if step.step == "cover"]
     return (told[-1] - scenario.placement.at) / HOUR if told else usual
 

@@ -7,7 +7,6 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from models.air.series import HOUR, AirSeries
-from models.facts.cements import CLASSES
 from models.facts.protection import WATER_MAX_C
 from models.message import Message, Sentence, Value
 from models.projection import hot, physics, watch
@@ -211,8 +210,7 @@ def drying(
 
 def haste(scenario: Scenario, starts: Starts) -> list[Message]:
     """How long a rapid mix can be placed at its temperature; ordinary ones leave ample time."""
-    kind = CLASSES[scenario.mixture.kind]
-    if (scenario.mixture.initial_set_h or kind.initial_set_h) > HASTE_H:
+    if scenario.mixture.resolved().initial_set_h > HASTE_H:
         return []
     told = scenario.placement.concrete_C
     mix_C = float(starts.here.air_C[starts.asked_row].mean() if told is None else told)

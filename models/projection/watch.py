@@ -7,7 +7,6 @@ import numpy as np
 from models.air import evaporation
 from models.concrete import belief as beliefs
 from models.concrete import frost, heat, setting
-from models.facts.cements import CLASSES
 from models.facts.protection import BASE_LEAST_C, COVERS, FROST_MPA, PLACING_MAX_C
 from models.projection import physics
 from models.projection.scenario import Scenario
@@ -136,8 +135,7 @@ def bags_C(scenario: Scenario, air_C: float) -> float:
 
 def working_min(scenario: Scenario, mix_C: Array) -> Array:
     """How long the mix can be placed at its temperature [min], any shape of [degC]."""
-    kind = CLASSES[scenario.mixture.kind]
-    set_h = scenario.mixture.initial_set_h or kind.initial_set_h
+    set_h = scenario.mixture.resolved().initial_set_h
     label_h = scenario.mixture.working_time_h or WORKING_SHARE * set_h
     return setting.working_time_min(
         np.clip(mix_C, 0.0, 50.0),
