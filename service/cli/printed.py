@@ -10,7 +10,6 @@ from zoneinfo import ZoneInfo
 from models.errors import Unknown
 from models.message import Message
 from models.projection import fumes, pour_reasons
-from models.projection.clock import which
 from models.projection.scenario import Scenario
 from models.results import (
     PlannedCoat,
@@ -21,6 +20,7 @@ from models.results import (
 )
 from models.steps import registry
 from service.words import Reader, say, say_all, sentence
+from service.words.numbers import which
 
 WIDTH = 100
 One = TypeVar("One")

@@ -6,7 +6,6 @@ from typing import Any
 from fastapi import APIRouter, Response
 
 from models.message import Message
-from models.projection.clock import which
 from models.projection.foreseen import Band
 from models.projection.scenario import SET_KINDS
 from service.actions.record_parts import Mixed, Read, Record, StepTold
@@ -19,6 +18,7 @@ from service.pages import picture, render, view
 from service.pages.entries import batch_words
 from service.pages.form_post import ContextDep, PageRoute, PourId
 from service.words import Reader, say, word
+from service.words.numbers import which
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 SHOWN_MOVES = 5

@@ -6,10 +6,10 @@ from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from models import quantity
-from models.projection.clock import which
 from service.actions.standing import is_fresh, state_now
 from service.answer_models import AnswerResponse, StepWindowResponse
 from service.notify.words import verb
+from service.words.numbers import which
 
 GLYPHS = {
     "not yet": "○",

@@ -5,10 +5,10 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from models.projection.clock import on_the_clock, which
 from service.cli import printed
 from service.pages import view
 from service.words import Reader, numbers
+from service.words.numbers import instant, which
 
 
 @pytest.mark.parametrize(
@@ -21,7 +21,9 @@ from service.words import Reader, numbers
     ],
 )
 def test_the_doubled_hour_carries_its_letters(hour: int, shown: str) -> None:
-    assert on_the_clock(datetime(2026, 11, 1, hour, 30, tzinfo=UTC), "America/Chicago") == shown
+    assert (
+        instant(datetime(2026, 11, 1, hour, 30, tzinfo=UTC), "", Reader("America/Chicago")) == shown
+    )
 
 
 def test_every_printed_clock_says_which_of_the_two() -> None:
@@ -44,4 +46,4 @@ def test_a_zone_without_letters_shows_its_offset() -> None:
 def test_the_night_that_loses_an_hour_has_no_doubled_one() -> None:
     for minute in range(0, 60, 10):
         at = datetime(2026, 3, 8, 8, minute, tzinfo=UTC)
-        assert on_the_clock(at, "America/Chicago") == f"Sun 8 Mar 03:{minute:02d}"
+        assert instant(at, "", Reader("America/Chicago")) == f"Sun 8 Mar 03:{minute:02d}"

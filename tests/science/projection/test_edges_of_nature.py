@@ -19,6 +19,7 @@ from models.projection.scenario import Done, Observation, Placement, Scenario
 from models.quantile import quantile
 from models.results import STATES, Projection, StepWindow
 from service.words import Reader, say_all, sentence
+from service.words.numbers import instant
 
 HERE = Reader("America/Chicago")
 
@@ -213,7 +214,7 @@ def test_seven_hours_later_is_what_the_clock_on_the_wall_shows(
         Shape("panel", 1200, 600, 50),
         Placement(poured, 17.0),
     )
-    assert wall_clock in clock.said(scenario, 7.0)
+    assert wall_clock in instant(clock.clock(scenario, 7.0), "", Reader(scenario.site.timezone))
 
 
 # logged late, and readings with a hole
