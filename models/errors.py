@@ -54,11 +54,22 @@ class Doubtful(Exception):
 
 
 class WeatherUnavailable(Exception):
-    """A weather service gave no usable answer; `retry_after_s` is None when it is no use."""
+    """A weather service gave no usable answer.
 
-    def __init__(self, provider: str, reason: str, retry_after_s: float | None = None) -> None:
-        self.provider, self.reason, self.retry_after_s = provider, reason, retry_after_s
+    retry_after_s : when to ask again [s]; None: asking again is no use
+    kind : the service's own code of the problem; empty where it gave none
+    """
+
+    def __init__(
+        self, provider: str, reason: str, retry_after_s: float | None = None, kind: str = ""
+    ) -> None:
+        self.provider, self.reason = provider, reason
+        self.retry_after_s, self.kind = retry_after_s, kind
         super().__init__(f"{provider}: {reason}")
+
+    @property
+    def permanent(self) -> bool:
+        return self.retry_after_s is None
 
 
 class DeliveryFailed(Exception):

@@ -117,9 +117,11 @@ class Replay:
         with as_file(files("service") / "demo_data" / "heron-bench.csv") as path:
             self._recorded = csv_file.read(path, path.name)
 
-    def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
+    def forecast(
+        self, latitude: float, longitude: float, now: datetime, altitude_m: float | None = None
+    ) -> AirSeries:
         """The same air for every place of the shop."""
-        del latitude, longitude
+        del latitude, longitude, altitude_m
         local = now.astimezone(COLD_EVENING.tzinfo) - timedelta(hours=NIGHT_IS_OVER_H)
         days = timedelta(days=(local - COLD_EVENING).days)
         return replace(

@@ -11,6 +11,7 @@ from sqlmodel import Session
 
 from models.errors import DeliveryFailed
 from models.records import Delivery, Reminder
+from service import backoff
 from service.actions import jobs
 from service.actions._reminders import LASTING
 from service.actions.reminder_states import follow
@@ -82,8 +83,8 @@ def settle(store: Store, now: datetime, reminder_id: int, channels: Sequence[Cha
         if not channels:
             return _close(session, reminder, now, "nobody")
         if None in outcomes:
-            doubled = FIRST_PAUSE * 2 ** min(max(reminder.attempt - 1, 0), 10)
-            return _later(session, reminder, now, min(doubled, LONGEST_PAUSE))
+            pause = backoff.pause(FIRST_PAUSE, reminder.attempt, LONGEST_PAUSE)
+            return _later(session, reminder, now, pause)
         return _close(session, reminder, now, "refused")
 
 

@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 from sqlmodel import Session, col, update
 
 from models.records import Duty, Pour
+from service import backoff
 from service.queries.jobs import job_of
 from service.queries.pours import active_ids
 
@@ -70,8 +71,8 @@ def succeeded(duty: Duty, now: datetime, next_at: datetime) -> None:
 
 def failed(duty: Duty, now: datetime, why: str, retry_after: timedelta | None = None) -> None:
     """Write why, and push the row ahead: twice as far each time, up to two hours."""
-    doubled = FIRST_PAUSE * 2 ** min(max(duty.attempt - 1, 0), 10)
-    pause = max(min(doubled, LONGEST_PAUSE), retry_after or timedelta(0))
+    own = backoff.pause(FIRST_PAUSE, duty.attempt, LONGEST_PAUSE)
+    pause = max(own, retry_after or timedelta(0))
     duty.failed_at, duty.failure = now, why[:1000]
     duty.due_at, duty.claimed_until = now + pause, None
 

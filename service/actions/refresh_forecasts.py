@@ -73,10 +73,10 @@ def _asked(provider: Provider, place: Place, now: datetime, known: Known) -> tup
     """The answer that leads and those that tell what it lacks."""
     assert place.latitude is not None
     assert place.longitude is not None
+    at = place.latitude, place.longitude
     if isinstance(provider, Several):
-        at = place.latitude, place.longitude
-        return provider.forecasts(*at, now, known, place.altitude_m)
-    return (provider.forecast(place.latitude, place.longitude, now),)
+        return provider.forecasts(*at, now, place.altitude_m, known)
+    return (provider.forecast(*at, now, place.altitude_m),)
 
 
 def _keep_alerts(store: Store, provider: Provider, place: Place, now: datetime) -> None:

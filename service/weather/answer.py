@@ -8,14 +8,16 @@ import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from itertools import pairwise
 from typing import Any, TypeGuard
 
 import numpy as np
+from numpy.typing import NDArray
 
 from models.air.series import HOUR, AirSeries
 from models.air.series import LIMITS as LIMITS_OF_A_SERIES
 from models.errors import WeatherUnavailable
-from models.units import Array
+from models.units import Array, number_within
 from service.weather import choose, quality
 
 LEAST_FUTURE_H, COMING_H = 24, 48
@@ -54,12 +56,12 @@ def refused(provider: str, reason: str) -> WeatherUnavailable:
 def document(provider: str, raw: bytes) -> dict[str, Any]:
     """The answer as the object it must be."""
     try:
-        told = json.loads(raw)
+        given = json.loads(raw)
     except (ValueError, RecursionError):
         raise refused(provider, "the answer is not JSON") from None
-    if not isinstance(told, dict):
+    if not isinstance(given, dict):
         raise refused(provider, "the answer is not an object")
-    return told
+    return given
 
 
 def is_number(value: object) -> TypeGuard[float]:
@@ -107,16 +109,9 @@ def wire_degrees(degrees: float) -> str:
     return "0" if text == "-0" else text
 
 
-def must_be_in_its_units(provider: str, notes: Sequence[str]) -> None:
-    """Refuses an answer whose temperatures and humidity cannot be true at once."""
-    for note in notes:
-        if isinstance(note, quality.UnitDoubt):
-            raise refused(provider, note)
-
-
-def must_be_near(provider: str, told: tuple[object, object], asked: tuple[float, float]) -> None:
+def must_be_near(provider: str, given: tuple[object, object], asked: tuple[float, float]) -> None:
     """Weather of another place is worse than none; (north, east) [degrees]."""
-    north, east = finite(told[0]), finite(told[1])
+    north, east = finite(given[0]), finite(given[1])
     turn = abs((east - asked[1] + 180.0) % 360.0 - 180.0) * np.cos(np.radians(asked[0]))
     if not max(abs(north - asked[0]), turn) <= FAR_DEGREES:  # also when it names no place
         where = f"{north:g}, {east:g}, not {asked[0]:g}, {asked[1]:g}"
@@ -130,22 +125,56 @@ def air_series(
     notes: list[str] = []
     seen: dict[str, Any] = {}
     for name, (low, high) in LIMITS.items():
-        seen[name], said = quality.kept(name, columns.get(name, frame.empty()), low, high)
-        notes += said
-    seen["air_C"], said = quality.without_spikes(seen["air_C"])
-    notes += said
-    known = np.flatnonzero(np.isfinite(seen["air_C"]))
-    if not known.size:
-        raise refused(provider, "; ".join(["no air temperature in the answer", *notes[:1]]))
-    first, end = int(known[0]), int(known[-1]) + 1
+        seen[name], more = quality.kept(name, columns.get(name, frame.empty()), low, high)
+        notes += more
+    seen, first, more = checked(provider, seen, notes)
     must_reach_ahead(provider, seen["air_C"], frame.start, now)
-    seen = {name: column[first:end] for name, column in seen.items()}
-    rh_fraction = np.minimum(seen.pop("rh_fraction"), 1.0)
-    notes += quality.unit_doubt(seen["air_C"], seen["dew_point_C"], rh_fraction)
-    seen["dew_point_C"], said = quality.dew_points(seen["air_C"], seen["dew_point_C"], rh_fraction)
+    seen = {name: column[first:] for name, column in seen.items()}
     start = frame.start + first * HOUR
     series = AirSeries(start=start, issued_at=issued_at, source=f"{provider} forecast", **seen)
-    return series, notes + said
+    return series, more
+
+
+def checked(
+    provider: str, columns: Columns, notes: list[str]
+) -> tuple[dict[str, Any], int, list[str]]:
+    """Columns up to the last temperature, without spikes and with dew points in place of humidity.
+
+    Returns them, the place of the first temperature, and the notes with what was left out. Raises
+    WeatherUnavailable without any temperature, or when the humidity says that they are in degF.
+    """
+    air_C, more = quality.without_spikes(columns["air_C"])
+    notes = notes + more
+    known = np.flatnonzero(np.isfinite(air_C))
+    if not known.size:
+        raise refused(provider, "; ".join(["no air temperature in the answer", *notes[:1]]))
+    seen = {name: column[: known[-1] + 1] for name, column in (columns | {"air_C": air_C}).items()}
+    rh_fraction = np.minimum(seen.pop("rh_fraction"), 1.0)
+    over = quality.unit_doubt(seen["air_C"], seen["dew_point_C"], rh_fraction)
+    if over is not None:
+        wrong = f"its humidity is over that of its temperatures ({100 * over:.0f} points more)"
+        raise refused(provider, f"{wrong}; in degF?")
+    seen["dew_point_C"], more = quality.dew_points(seen["air_C"], seen["dew_point_C"], rh_fraction)
+    return seen, int(known[0]), notes + more
+
+
+def wire_point(latitude: float, longitude: float) -> tuple[str, str]:
+    """Coordinates as they are asked with; InputError when they are none."""
+    north = number_within("latitude", latitude, -90.0, 90.0, "degrees")
+    east = number_within("longitude", longitude, -180.0, 180.0, "degrees")
+    return wire_degrees(north), wire_degrees(east)
+
+
+def whole_hours(provider: str, times: Sequence[datetime], longest_h: int) -> NDArray[np.int_]:
+    """Hours after the first of times that are whole hours of UTC, rising, within a span."""
+    if any(later <= earlier for earlier, later in pairwise(times)):
+        raise refused(provider, "the answer's times do not rise")
+    if any(at.minute or at.second or at.microsecond for at in times):
+        raise refused(provider, "the answer's times are not whole hours of UTC")
+    if (times[-1] - times[0]) / HOUR > longest_h:
+        span = f"{times[0].isoformat()} to {times[-1].isoformat()}"
+        raise refused(provider, f"the answer spans {span}")
+    return np.array([round((at - times[0]) / HOUR) for at in times])
 
 
 def must_reach_ahead(provider: str, air_C: Array, start: datetime, now: datetime) -> None:

@@ -14,8 +14,8 @@ from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
 from models.units import number_within
 from service.weather import votes
-from service.weather.health import Health, Watch, Watched, WatchedAlerts, WatchedArchive
-from service.weather.provider import Known, Provider, WeatherAlert
+from service.weather.health import Health, Watch, Watched
+from service.weather.provider import Archive, Known, Provider, Service, Warns, WeatherAlert
 
 Box = tuple[float, float, float, float]  # south, north, west, east; degrees
 
@@ -42,6 +42,7 @@ AT_HOME: tuple[tuple[tuple[Box, ...], tuple[str, ...]], ...] = (
 ELSEWHERE = (OPEN_METEO, MET_NORWAY)
 
 LONGEST_WORDS = 300
+S = TypeVar("S", bound=Service)
 T = TypeVar("T")
 log = logging.getLogger("castclock.weather")
 
@@ -69,10 +70,10 @@ class Chain:
 
     def __init__(
         self,
-        services: Mapping[str, Watched],
+        services: Mapping[str, Watched[Provider]],
         chosen: Sequence[str] | None = None,
-        archive: WatchedArchive | None = None,
-        warners: Mapping[str, WatchedAlerts] | None = None,
+        archive: Watched[Archive] | None = None,
+        warners: Mapping[str, Watched[Warns]] | None = None,
         ensemble: Watch | None = None,
     ) -> None:
         self._services = dict(services)
@@ -84,19 +85,21 @@ class Chain:
     @property
     def attribution(self) -> str:
         """The credit of all that may answer; `credit` has that of those that did."""
-        return " ".join(dict.fromkeys(one.attribution for one in self._asked()))
+        return " ".join(dict.fromkeys(one.attribution for one in self._in_use()))
 
-    def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
+    def forecast(
+        self, latitude: float, longitude: float, now: datetime, altitude_m: float | None = None
+    ) -> AirSeries:
         """The answer that leads, as `forecasts`."""
-        return self.forecasts(latitude, longitude, now)[0]
+        return self.forecasts(latitude, longitude, now, altitude_m)[0]
 
     def forecasts(
         self,
         latitude: float,
         longitude: float,
         now: datetime,
-        known: Known | None = None,
         altitude_m: float | None = None,
+        known: Known | None = None,
     ) -> tuple[AirSeries, ...]:
         """The answer of the first service that has one that serves, then what tells its moisture.
 
@@ -112,7 +115,7 @@ class Chain:
         turn = [self._services[key] for key in keys if key in self._services]
         turn.sort(key=lambda one: one.refuses(north, east, now))
         failures: list[WeatherUnavailable] = []
-        answers: list[tuple[Watched, AirSeries]] = []
+        answers: list[tuple[Watched[Provider], AirSeries]] = []
         for one in turn:
             try:
                 ask = partial(one.forecast, north, east, now, altitude_m)
@@ -121,22 +124,22 @@ class Chain:
                 failures.append(error)
                 log.warning("%s", error)
                 continue
-            heard = [air for _, air in answers]
+            series = [air for _, air in answers]
             alone = known is not None and not votes.witnessed(known)
-            if alone and not votes.agreed(heard, now):
+            if alone and not votes.agreed(series, now):
                 continue
-            if votes.enough(heard, known or Known(), now):
+            if votes.enough(series, known or Known(), now):
                 break
         if not answers:
             raise _none_answered(failures)
-        heard = [air for _, air in answers]
-        believed, doubted = votes.sorted_out(heard, known or Known(), now)
+        series = [air for _, air in answers]
+        trusted, doubted = votes.sorted_out(series, known or Known(), now)
         for k, why in doubted.items():
             log.warning("%s: %s", answers[k][0].name, why)
             failures.append(answers[k][0].doubted(why, now))
-        if not believed:
+        if not trusted:
             raise _none_answered(failures)
-        lead, *others = (heard[k] for k in believed)
+        lead, *others = (series[k] for k in trusted)
         if votes.moist(lead, now):
             return (lead,)
         return (lead, *[air for air in others if votes.moist(air, now)][:1])
@@ -162,17 +165,17 @@ class Chain:
 
     def credit(self, source: str) -> str:
         """The credit of the services that a source names."""
-        every: list[Watched | WatchedArchive] = [*self._services.values(), *self._archives]
+        every: list[Service] = [*self._services.values(), *self._archives]
         return " ".join(dict.fromkeys(one.attribution for one in every if one.name in source))
 
     def health(self) -> tuple[Health, ...]:
         """One look at each service that may be asked, in the order of asking."""
         warners = [self._warners[key] for key in self._keys() if key in self._warners]
-        every: list[Watched | WatchedAlerts | WatchedArchive | Watch]
-        every = [*self._asked(), *warners, *self._ensembles, *self._archives]
-        return tuple(one.health() for one in every)
+        looks = [one.health for one in self._in_use()] + [one.health for one in warners]
+        looks += [one.health for one in (*self._ensembles, *self._archives)]
+        return tuple(look() for look in looks)
 
-    def _asked(self) -> list[Watched]:
+    def _in_use(self) -> list[Watched[Provider]]:
         return [self._services[key] for key in self._keys() if key in self._services]
 
     def _keys(self) -> Sequence[str]:
@@ -189,9 +192,7 @@ def health(weather: Provider) -> tuple[Health, ...]:
     return weather.health() if isinstance(weather, Chain) else ()
 
 
-def _whatever_goes_wrong(
-    one: Watched | WatchedAlerts | WatchedArchive, ask: Callable[[], T], now: datetime
-) -> T:
+def _whatever_goes_wrong(one: Watched[S], ask: Callable[[], T], now: datetime) -> T:
     """The answer; a bug or an answer of unknown shape is the failure of one service, not of all."""
     try:
         return ask()

@@ -44,17 +44,19 @@ class Copy:
 
     def conditions(self, now: datetime) -> dict[str, str]:
         """Request headers that ask only for something newer; none when all is to be sent anew."""
-        asked = {"If-None-Match": self.etag, "If-Modified-Since": self.last_modified}
-        return {name: value for name, value in asked.items() if value} if self._counts(now) else {}
+        validators = {"If-None-Match": self.etag, "If-Modified-Since": self.last_modified}
+        if not self._counts(now):
+            return {}
+        return {name: value for name, value in validators.items() if value}
 
     def confirmed(self, headers: Mapping[str, str], now: datetime) -> "Copy":
         """The same body after `not modified`, with what the new headers say about it."""
-        told = copy_of(self.body, headers, now)
+        newer = copy_of(self.body, headers, now)
         return replace(
             self,
-            fresh_until=told.fresh_until,
-            etag=told.etag or self.etag,
-            last_modified=told.last_modified or self.last_modified,
+            fresh_until=newer.fresh_until,
+            etag=newer.etag or self.etag,
+            last_modified=newer.last_modified or self.last_modified,
         )
 
     def _counts(self, now: datetime) -> bool:
@@ -64,16 +66,16 @@ class Copy:
 
 def copy_of(body: bytes, headers: Mapping[str, str], now: datetime) -> Copy:
     """What may be kept of an answer that came at `now`; `of_use` tells whether anything may."""
-    orders = _orders(headers.get("Cache-Control", ""))
-    if "no-store" in orders:
+    directives = _directives(headers.get("Cache-Control", ""))
+    if "no-store" in directives:
         return Copy(body, now, now)
     modified = headers.get("Last-Modified", "")
-    said = http_date(modified)
-    believable = said is not None and said <= now + CLOCKS_APART
+    modified_at = http_date(modified)
+    believable = modified_at is not None and modified_at <= now + CLOCKS_APART
     return Copy(
         body,
         came_at=now,
-        fresh_until=now + _lifetime(headers, orders, now),
+        fresh_until=now + _lifetime(headers, directives, now),
         etag=headers.get("ETag", ""),
         last_modified=modified if believable else "",
     )
@@ -125,24 +127,26 @@ def http_date(text: str) -> datetime | None:
     return at.replace(tzinfo=UTC) if at.tzinfo is None else at
 
 
-def _orders(header: str) -> dict[str, str]:
+def _directives(header: str) -> dict[str, str]:
     parts = (part.strip().lower().partition("=") for part in header.split(","))
     return {name: value.strip('"') for name, _, value in parts if name}
 
 
-def _lifetime(headers: Mapping[str, str], orders: Mapping[str, str], now: datetime) -> timedelta:
+def _lifetime(
+    headers: Mapping[str, str], directives: Mapping[str, str], now: datetime
+) -> timedelta:
     """How long an answer may be used unasked; by the service's own clock where it tells it.
 
     Source: RFC 9111 4.2, for a private cache.
     """
-    if "no-cache" in orders:
+    if "no-cache" in directives:
         return timedelta(0)
     age = headers.get("Age", "")
     spent = timedelta(seconds=int(age)) if SECONDS.fullmatch(age) else timedelta(0)
     until = http_date(headers.get("Expires", ""))
-    if SECONDS.fullmatch(orders.get("max-age", "")):
-        life = timedelta(seconds=int(orders["max-age"]))
-    elif until is not None and "max-age" not in orders:
+    if SECONDS.fullmatch(directives.get("max-age", "")):
+        life = timedelta(seconds=int(directives["max-age"]))
+    elif until is not None and "max-age" not in directives:
         life = until - (http_date(headers.get("Date", "")) or now)
     else:
         return timedelta(0)

@@ -26,10 +26,9 @@ import numpy as np
 from models.air.series import HOUR, AirSeries
 from models.errors import InputError
 from models.units import Array, aware
-from service.csv_rows import rows_of
+from service.csv_rows import LIMIT_BYTES, bytes_of, rows_of
 from service.weather import quality
 
-LIMIT_BYTES = 10_000_000
 LONGEST_DAYS = 800
 # column -> (least, most, unit)
 COLUMNS = {
@@ -126,17 +125,7 @@ def write(series: AirSeries) -> str:
 
 def _text(source: str | Path, name: str) -> str:
     allowed = f"a CSV of at most {LIMIT_BYTES // 1_000_000} MB, UTF-8"
-    if isinstance(source, Path):
-        try:
-            with source.open("rb") as file:
-                raw = file.read(LIMIT_BYTES + 1)
-        except OSError as error:
-            wrong = f"cannot be read ({error.strerror})"
-            raise InputError("file", str(source), wrong, allowed, name) from None
-    else:
-        raw = source.encode("utf-8", "surrogatepass")
-    if len(raw) > LIMIT_BYTES:
-        raise InputError("file", f"more than {LIMIT_BYTES} bytes", "too long", allowed, name)
+    raw = bytes_of(source, name, allowed)
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -252,8 +241,8 @@ def _one_time_zone(rows: list[_Row], name: str) -> None:
     if len(edges) == 1:
         return
     edges.append(rows[-1])
-    told = [(row.at.astimezone(UTC), row.at.utcoffset()) for row in edges]
-    if any(all(at.astimezone(zone).utcoffset() == off for at, off in told) for zone in _zones()):
+    offsets = [(row.at.astimezone(UTC), row.at.utcoffset()) for row in edges]
+    if any(all(at.astimezone(zone).utcoffset() == off for at, off in offsets) for zone in _zones()):
         return
     first = min(rows, key=lambda row: row.line)
     odd = min(

@@ -20,10 +20,9 @@ class Line:
         self._cut = False
         self._lock = Lock()
 
-    def note(self, event: str, told: dict[str, Any]) -> None:
-        stream = (
-            told.get("return_value") if event.endswith(("tcp.complete", "tls.complete")) else None
-        )
+    def note(self, event: str, details: dict[str, Any]) -> None:
+        done = event.endswith(("tcp.complete", "tls.complete"))
+        stream = details.get("return_value") if done else None
         found = stream.get_extra_info("socket") if stream is not None else None
         if isinstance(found, socket.socket):
             with self._lock:

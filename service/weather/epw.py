@@ -16,10 +16,9 @@ import numpy as np
 from models.air.series import HOUR, NEVER, AirSeries
 from models.errors import InputError
 from models.units import Array, aware
-from service.csv_rows import rows_of
+from service.csv_rows import LIMIT_BYTES, bytes_of, rows_of
 from service.weather import quality
 
-LIMIT_BYTES = 10_000_000
 HEADER = (
     "LOCATION",
     "DESIGN CONDITIONS",
@@ -83,14 +82,7 @@ def read(path: Path, begin: datetime, end: datetime, where: str = "") -> AirSeri
 
 def _text(path: Path, name: str) -> str:
     allowed = f"an EPW file of at most {LIMIT_BYTES // 1_000_000} MB"
-    try:
-        with path.open("rb") as file:
-            raw = file.read(LIMIT_BYTES + 1)
-    except OSError as error:
-        wrong = f"cannot be read ({error.strerror})"
-        raise InputError("file", str(path), wrong, allowed, name) from None
-    if len(raw) > LIMIT_BYTES:
-        raise InputError("file", f"more than {LIMIT_BYTES} bytes", "too long", allowed, name)
+    raw = bytes_of(path, name, allowed)
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -100,14 +92,14 @@ def _text(path: Path, name: str) -> str:
 def _header(rows: Sequence[tuple[int, list[str]]], name: str) -> tuple[str, float]:
     """The place and how many hours its standard time is ahead of UTC."""
     for k, wanted in enumerate(HEADER):
-        told = rows[k][1][0].strip() if k < len(rows) else ""
-        if not told.upper().startswith(wanted):
+        text = rows[k][1][0].strip() if k < len(rows) else ""
+        if not text.upper().startswith(wanted):
             wrong = f"line {k + 1} of the header must begin with {wanted}"
-            raise InputError("header", told[:40], wrong, "the 8 header lines of EPW", name)
+            raise InputError("header", text[:40], wrong, "the 8 header lines of EPW", name)
     location, periods = rows[0][1], rows[7][1]
     if len(periods) < 3 or periods[2].strip() != "1":
-        told = periods[2] if len(periods) > 2 else ""
-        raise InputError("records per hour", told, "not hourly", "1", f"{name}:8")
+        text = periods[2] if len(periods) > 2 else ""
+        raise InputError("records per hour", text, "not hourly", "1", f"{name}:8")
     offset_h = _number(location[8] if len(location) > 8 else "", "time zone", -12, 14, f"{name}:1")
     if offset_h * 4 % 1:
         raise InputError("time zone", offset_h, "not of this world", "quarter hours", f"{name}:1")

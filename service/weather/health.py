@@ -10,15 +10,17 @@ from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from functools import partial
 from threading import Lock
-from typing import Literal, TypeVar
+from typing import Generic, Literal, TypeVar
 
 from models.air import plausible
 from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
+from service import backoff
 from service.weather.choose import CLOCKS_APART
 from service.weather.copies import Copies
-from service.weather.provider import Archive, ByAltitude, Provider, Warns, WeatherAlert
+from service.weather.provider import Archive, Provider, Service, Warns, WeatherAlert
 
 OPENS_AFTER = 5  # failed refreshes in a row
 REFUSED_AGAIN_S = 3600.0  # an answer that cannot be used is not mended within minutes
@@ -30,6 +32,7 @@ REFUSALS = 3
 REFUSED_FOR = timedelta(days=7)  # a point outside the area of a service does not move into it
 MOST_POINTS = 1000
 Point = tuple[float, float]  # latitude, longitude
+S = TypeVar("S", bound=Service, covariant=True)
 T = TypeVar("T")
 
 
@@ -113,7 +116,7 @@ class Watch:
         try:
             told = refresh()
         except WeatherUnavailable as error:
-            if error.retry_after_s is None:
+            if error.permanent:
                 self._remember(point, now, error)
             else:
                 self._failed(error, now, trial)
@@ -184,13 +187,13 @@ class Watch:
             )
             if not (trial or failures == OPENS_AFTER):
                 return  # one that was under way when the rest began does not make it longer
-            longer = FIRST_REST * 2 ** min(self._rests_in_a_row, 10)
-            asked = timedelta(seconds=error.retry_after_s or 0.0)
             self._rests_in_a_row += 1
+            own = backoff.pause(FIRST_REST, self._rests_in_a_row, LONGEST_REST)
+            theirs = timedelta(seconds=error.retry_after_s or 0.0)
             self._health = replace(
                 self._health,
                 rests_since=now,
-                rests_until=now + max(min(longer, LONGEST_REST), asked),
+                rests_until=now + max(own, theirs),
             )
 
     def _remember(self, point: Point, now: datetime, error: WeatherUnavailable) -> None:
@@ -204,93 +207,60 @@ class Watch:
             )
 
 
-class Watched:
-    """A weather service whose refreshes are counted; itself of the same protocol."""
+class Watched(Generic[S]):
+    """A service whose refreshes are counted; of the same protocol as the service itself.
 
-    def __init__(self, provider: Provider, host: str, copies: Copies | None = None) -> None:
-        self._provider = provider
-        self._watch = Watch(provider.name, host, copies)
-        self.health = self._watch.health
+    name : under which its failures are told, where that is another than its own
+    """
 
-    @property
-    def name(self) -> str:
-        return self._provider.name
-
-    @property
-    def attribution(self) -> str:
-        return self._provider.attribution
-
-    def forecast(
-        self, latitude: float, longitude: float, now: datetime, altitude_m: float | None = None
-    ) -> AirSeries:
-        """The answer of the service; it hears of the altitude [m] when it corrects by it."""
-
-        def asked() -> AirSeries:
-            if altitude_m is not None and isinstance(self._provider, ByAltitude):
-                air = self._provider.forecast_at(latitude, longitude, altitude_m, now)
-            else:
-                air = self._provider.forecast(latitude, longitude, now)
-            return _possible(self.name, air, latitude, longitude)
-
-        return self._watch.through(_point(latitude, longitude), now, asked)
-
-    def doubted(self, why: str, now: datetime) -> WeatherUnavailable:
-        return self._watch.doubted(why, now)
-
-    def refuses(self, latitude: float, longitude: float, now: datetime) -> bool:
-        return self._watch.refuses(_point(latitude, longitude), now)
-
-
-class WatchedAlerts:
-    """The official alerts of a service, whose failures say nothing about its forecasts."""
-
-    def __init__(self, name: str, warner: Warns, host: str, copies: Copies | None = None) -> None:
-        self.name = f"{name} alerts"
-        self._warner = warner
+    def __init__(
+        self, service: S, host: str, copies: Copies | None = None, name: str | None = None
+    ) -> None:
+        self._service = service
+        self.name = service.name if name is None else name
         self._watch = Watch(self.name, host, copies)
         self.health = self._watch.health
-
-    def alerts(self, latitude: float, longitude: float, now: datetime) -> tuple[WeatherAlert, ...]:
-        return self._watch.through(
-            _point(latitude, longitude),
-            now,
-            lambda: self._warner.alerts(latitude, longitude, now),
-        )
-
-    def doubted(self, why: str, now: datetime) -> WeatherUnavailable:
-        return self._watch.doubted(why, now)
-
-    def refuses(self, latitude: float, longitude: float, now: datetime) -> bool:
-        return self._watch.refuses(_point(latitude, longitude), now)
-
-
-class WatchedArchive:
-    """The same for an archive."""
-
-    def __init__(self, archive: Archive, host: str, copies: Copies | None = None) -> None:
-        self._archive = archive
-        self._watch = Watch(archive.name, host, copies)
-        self.health = self._watch.health
-
-    @property
-    def name(self) -> str:
-        return self._archive.name
+        self.doubted = self._watch.doubted
 
     @property
     def attribution(self) -> str:
-        return self._archive.attribution
+        return self._service.attribution
 
-    def record(
-        self, latitude: float, longitude: float, begin: datetime, end: datetime, now: datetime
+    def forecast(
+        self: "Watched[Provider]",
+        latitude: float,
+        longitude: float,
+        now: datetime,
+        altitude_m: float | None = None,
     ) -> AirSeries:
-        def asked() -> AirSeries:
-            air = self._archive.record(latitude, longitude, begin, end, now)
+        def ask() -> AirSeries:
+            air = self._service.forecast(latitude, longitude, now, altitude_m)
             return _possible(self.name, air, latitude, longitude)
 
-        return self._watch.through(_point(latitude, longitude), now, asked)
+        return self._watch.through(_point(latitude, longitude), now, ask)
 
-    def doubted(self, why: str, now: datetime) -> WeatherUnavailable:
-        return self._watch.doubted(why, now)
+    def record(
+        self: "Watched[Archive]",
+        latitude: float,
+        longitude: float,
+        begin: datetime,
+        end: datetime,
+        now: datetime,
+    ) -> AirSeries:
+        def ask() -> AirSeries:
+            air = self._service.record(latitude, longitude, begin, end, now)
+            return _possible(self.name, air, latitude, longitude)
+
+        return self._watch.through(_point(latitude, longitude), now, ask)
+
+    def alerts(
+        self: "Watched[Warns]", latitude: float, longitude: float, now: datetime
+    ) -> tuple[WeatherAlert, ...]:
+        ask = partial(self._service.alerts, latitude, longitude, now)
+        return self._watch.through(_point(latitude, longitude), now, ask)
+
+    def refuses(self, latitude: float, longitude: float, now: datetime) -> bool:
+        return self._watch.refuses(_point(latitude, longitude), now)
 
 
 def _possible(name: str, air: AirSeries, latitude: float, longitude: float) -> AirSeries:

@@ -34,10 +34,15 @@ WORTH_ANOTHER_TRY = frozenset({408, 429})  # and every 5xx
 
 @dataclass(frozen=True)
 class Refusal:
-    """An error answer as its service means it: in words, and when to come back (None: never)."""
+    """An error answer as its service means it.
+
+    retry_after_s : when to come back [s]; None: never
+    kind : the service's own code of the problem, where it has such codes
+    """
 
     reason: str
     retry_after_s: float | None
+    kind: str = ""
 
 
 Explain = Callable[[int, bytes, datetime], Refusal]
@@ -63,12 +68,19 @@ class Patience:
         return Patience(self.ends, list(WAITS_S))
 
 
-@dataclass(frozen=True)
-class _Failure:
-    reason: str
-    again: bool
-    wait_s: float | None = None  # asked for by the service
-    later_s: float | None = None  # what to tell the clock when we give up
+class _Failed(Exception):
+    """An attempt without a good answer that is not made again.
+
+    later_s : when the clock may ask again [s]; None: asking again is no use
+    """
+
+    def __init__(self, reason: str, later_s: float | None = None, kind: str = "") -> None:
+        self.reason, self.later_s, self.kind = reason, later_s, kind
+        super().__init__(reason)
+
+
+class _FailedForNow(_Failed):
+    """One that is made again after a pause; `later_s` is the one that the service asks for."""
 
 
 @dataclass(frozen=True)
@@ -121,42 +133,43 @@ class Caller:
         """A good answer, known to be JSON, and when it came; WeatherUnavailable in the end."""
         address = httpx.URL(url, params=parameters)
         key = (provider, str(address), accept)
-        kept = self.copies.get(key)
-        if kept is not None and kept.is_fresh(now):
-            return kept
+        cached = self.copies.get(key)
+        if cached is not None and cached.is_fresh(now):
+            return cached
         limits = httpx.Timeout(self.read_s, connect=self.connect_s)
         # what we did not ask for need not be unpacked, and nothing is packed twice
         headers = {"User-Agent": self.user_agent, "Accept": accept, "Accept-Encoding": "gzip"}
-        if kept is not None:
-            headers |= kept.conditions(now)
+        if cached is not None:
+            headers |= cached.conditions(now)
 
-        def attempt(line: Line) -> Copy | _Failure:
+        def attempt(line: Line) -> Copy:
             with httpx.Client(timeout=limits, headers=headers, follow_redirects=False) as client:
-                return self._attempt(client, address, now, explain, kept, line)
+                return self._attempt(client, address, now, explain, cached, line)
 
         copy = self._insisted(provider, attempt, patience or self.patience())
         self.copies.keep(key, copy)
         return copy
 
-    def _insisted(
-        self, provider: str, attempt: Callable[[Line], "Copy | _Failure"], patience: Patience
-    ) -> Copy:
+    def _insisted(self, provider: str, attempt: Callable[[Line], Copy], patience: Patience) -> Copy:
         """The first good answer of several attempts, with pauses between them."""
         waited_s = 0.0
         while True:
             left_s = patience.left_s
-            answer = cut_off_after(left_s, attempt) or _Failure(
-                f"answer not complete after {max(left_s, 0.0):.2g} s", True
-            )
-            if isinstance(answer, Copy):
-                return answer
-            if not answer.again:
-                raise WeatherUnavailable(provider, answer.reason, answer.later_s)
+            try:
+                copy = cut_off_after(left_s, attempt)
+                if copy is not None:
+                    return copy
+                raise _FailedForNow(f"answer not complete after {max(left_s, 0.0):.2g} s")
+            except _FailedForNow as error:
+                failed, wait_s = error, error.later_s
+            except _Failed as error:
+                gave_up = WeatherUnavailable(provider, error.reason, error.later_s, error.kind)
+                raise gave_up from None
             own_s = patience.pauses_s.pop(0) * self.jitter() if patience.pauses_s else math.inf
-            pause_s = max(own_s, answer.wait_s or 0.0)
+            pause_s = max(own_s, wait_s or 0.0)
             if not self._affordable(pause_s, waited_s) or pause_s >= patience.left_s:
-                later_s = LATER_S if answer.wait_s is None else answer.wait_s
-                raise WeatherUnavailable(provider, answer.reason, later_s)
+                later_s = LATER_S if wait_s is None else wait_s
+                raise WeatherUnavailable(provider, failed.reason, later_s, failed.kind)
             waited_s += pause_s
             self.sleep(pause_s)
 
@@ -170,49 +183,45 @@ class Caller:
         url: httpx.URL,
         now: datetime,
         explain: Explain,
-        kept: Copy | None,
+        cached: Copy | None,
         line: Line,
-    ) -> Copy | _Failure:
+    ) -> Copy:
         try:
             for _ in range(REDIRECTS + 1):
                 with client.stream("GET", url, extensions={"trace": line.note}) as response:
                     if response.has_redirect_location:
                         target = url.join(response.headers["Location"])
                         if not _same_service(url, target):
-                            return _Failure(f"sent us on to another host ({target.host})", False)
+                            raise _Failed(f"sent us on to another host ({target.host})")
                         url = target
                         continue
                     body = self._body(response)
-                    if isinstance(body, _Failure):
-                        return body
                     if response.status_code == NOT_THEIR_LATEST:
                         log.warning("%s: status 203: a version that will be withdrawn", url.host)
-                    return _judged(response, body, now, explain, kept)
-            return _Failure(f"sent us on more than {REDIRECTS} times", False, later_s=LATER_S)
+                    return _judged(response, body, now, explain, cached)
+            raise _Failed(f"sent us on more than {REDIRECTS} times", LATER_S)
         except httpx.TimeoutException as error:
-            return _Failure(f"no answer in time ({type(error).__name__})", True)
+            raise _FailedForNow(f"no answer in time ({type(error).__name__})") from None
         except (httpx.TransportError, httpx.DecodingError) as error:
-            return _Failure(f"{type(error).__name__}: {_plain(str(error))}", True)
+            raise _FailedForNow(f"{type(error).__name__}: {_plain(str(error))}") from None
         except httpx.InvalidURL as error:
-            return _Failure(f"sent us on to an address that is none ({error})", False)
+            raise _Failed(f"sent us on to an address that is none ({error})") from None
 
-    def _body(self, response: httpx.Response) -> bytes | _Failure:
+    def _body(self, response: httpx.Response) -> bytes:
         """Read and unpacked in pieces, so that no flood is ever held whole."""
         packed = response.headers.get("Content-Encoding", "").strip().lower()
         if "," in packed:
-            return _Failure(
-                f"answer packed more than once ({_plain(packed)})", False, later_s=LATER_S
-            )
+            raise _Failed(f"answer packed more than once ({_plain(packed)})", LATER_S)
         pieces = response.iter_raw()  # as they come: a chunk size would wait for whole chunks
         read = bytearray()
         try:
             for piece in _unpacked(pieces, self.body_limit) if packed == "gzip" else pieces:
                 read += piece
                 if len(read) > self.body_limit:
-                    reason = f"answer longer than {self.body_limit} bytes"
-                    return _Failure(reason, False, later_s=LATER_S)
+                    raise _Failed(f"answer longer than {self.body_limit} bytes", LATER_S)
         except (zlib.error, EOFError) as error:
-            return _Failure(f"answer cannot be unpacked ({_plain(str(error))})", True)
+            wrong = f"answer cannot be unpacked ({_plain(str(error))})"
+            raise _FailedForNow(wrong) from None
         return bytes(read)
 
 
@@ -253,25 +262,25 @@ def _same_service(url: httpx.URL, target: httpx.URL) -> bool:
 
 
 def _judged(
-    response: httpx.Response, body: bytes, now: datetime, explain: Explain, kept: Copy | None
-) -> Copy | _Failure:
+    response: httpx.Response, body: bytes, now: datetime, explain: Explain, cached: Copy | None
+) -> Copy:
     status = response.status_code
     if status == NOT_MODIFIED:
-        if kept is not None and kept.conditions(now):
-            return kept.confirmed(response.headers, now)
-        return _Failure("said that nothing is new, which was not asked", True)
+        if cached is not None and cached.conditions(now):
+            return cached.confirmed(response.headers, now)
+        raise _FailedForNow("said that nothing is new, which was not asked")
     if response.is_success:
         if is_json(body):
             return copy_of(body, response.headers, now)
-        return _Failure(f"status {status} with a body that is not JSON", True)
+        raise _FailedForNow(f"status {status} with a body that is not JSON")
     meant = explain(status, body, now)
     reason = f"status {status}: {_plain(meant.reason)}" if meant.reason else f"status {status}"
     if status not in WORTH_ANOTHER_TRY and status < 500:
-        return _Failure(reason, False, later_s=meant.retry_after_s)
+        raise _Failed(reason, meant.retry_after_s, meant.kind)
     wait_s = retry_after(response.headers.get("Retry-After", ""), now)
     if wait_s is None:
         wait_s = meant.retry_after_s
-    return _Failure(reason, True, wait_s=wait_s)
+    raise _FailedForNow(reason, wait_s, meant.kind)
 
 
 def is_json(body: bytes) -> bool:

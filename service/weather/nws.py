@@ -7,7 +7,8 @@ office has analysed. Links are followed on the configured base address only.
 
 import logging
 import re
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -16,12 +17,12 @@ import numpy as np
 
 from models.air.series import HOUR, AirSeries
 from models.errors import WeatherUnavailable
-from models.units import aware, number_within
+from models.units import aware
 from service.weather import answer, nws_alerts, nws_grid, nws_hourly, nws_observations
 from service.weather.answer import Columns, Frame
 from service.weather.http import Caller, Patience, checked_address
 from service.weather.in_flight import InFlight
-from service.weather.nws_problem import ANOTHER_FORM, OUTSIDE, Problem
+from service.weather.nws_problem import ANOTHER_FORM, OUTSIDE, explain
 from service.weather.provider import WeatherAlert
 
 NAME = "National Weather Service"
@@ -40,6 +41,7 @@ QUICK_RETRY_S = (1.0,)
 MAPPING_KEPT = timedelta(days=3)  # of a point to its cell, which hardly ever changes
 WITHOUT_STATIONS_KEPT = timedelta(hours=1)  # their list could not be had
 KM_PER_DEGREE = 111.2
+NO_PARAMETERS: Mapping[str, str] = {}
 
 log = logging.getLogger(__name__)
 
@@ -61,6 +63,24 @@ class _Cell:
     kept_until: datetime
 
 
+@dataclass(frozen=True)
+class _Request:
+    """One forecast for one point: when it is asked for, its hours, what is left of the time.
+
+    notes : what was left out or replaced, in words
+    """
+
+    point: tuple[str, str]
+    now: datetime
+    frame: Frame
+    patience: Patience
+    notes: list[str] = field(default_factory=list)
+
+    def log(self) -> None:
+        for note in self.notes:
+            log.warning("%s at %s: %s", NAME, ", ".join(self.point), note)
+
+
 class Nws:
     """The forecast service of that name, or one's own server of the same shape."""
 
@@ -73,52 +93,52 @@ class Nws:
         self._cells: dict[tuple[str, str], _Cell] = {}
         self._in_flight: InFlight[AirSeries] = InFlight()
 
-    def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
+    def forecast(
+        self, latitude: float, longitude: float, now: datetime, altitude_m: float | None = None
+    ) -> AirSeries:
         """Three days of observations and the coming week; WeatherUnavailable without an answer."""
-        point, asked_at = _point(latitude, longitude), aware("now", now)
+        point, asked_at = answer.wire_point(latitude, longitude), aware("now", now)
         return self._in_flight.ask(point, lambda: self._forecast(point, asked_at))
 
     def alerts(self, latitude: float, longitude: float, now: datetime) -> tuple[WeatherAlert, ...]:
         """Official alerts for the point that are not over at `now`, the soonest first."""
-        point, asked_at = _point(latitude, longitude), aware("now", now)
-        errand = self._caller.patience()
-        told = self._get("/alerts/active", asked_at, errand, {"point": ",".join(point)})
-        if not isinstance(told.get("features"), list):
+        point, asked_at = answer.wire_point(latitude, longitude), aware("now", now)
+        question = {"point": ",".join(point)}
+        document = self._get("/alerts/active", asked_at, self._caller.patience(), question)
+        if not isinstance(document.get("features"), list):
             raise answer.refused(NAME, "the answer has no list of alerts")
-        return nws_alerts.read(told, asked_at)
+        return nws_alerts.read(document, asked_at)
 
     def _forecast(self, point: tuple[str, str], now: datetime) -> AirSeries:
-        errand = self._caller.patience(WHOLE_S)
-        cell = self._cell(point, now, errand)
         frame = Frame.around(now, OBSERVED_H, AHEAD_H)
-        notes: list[str] = []
-        told, issued_at, height_m = self._grid(point, cell, frame, now, notes, errand)
-        observed = self._observed(cell, frame, now, height_m, notes)
+        request = _Request(point, now, frame, self._caller.patience(WHOLE_S))
+        cell = self._cell(request)
+        columns, issued_at, height_m = self._grid(cell, request)
+        observed = self._observed(cell, height_m, request)
         if observed is not None:
-            told = nws_observations.over(told, observed)
-        series, said = answer.air_series(NAME, frame, told, issued_at, now)
-        answer.must_be_in_its_units(NAME, said)
-        for note in notes + said:
-            log.warning("%s at %s: %s", NAME, ", ".join(point), note)
+            columns = nws_observations.over(columns, observed)
+        series, notes = answer.air_series(NAME, frame, columns, issued_at, now)
+        request.notes.extend(notes)
+        request.log()
         return series
 
     # --- where a point belongs -----------------------------------------------------------------
 
-    def _cell(self, point: tuple[str, str], now: datetime, errand: Patience) -> _Cell:
-        known = self._cells.get(point)
-        if known is None or not now < known.kept_until <= now + MAPPING_KEPT:
-            known = self._cells[point] = self._looked_up(point, now, errand)
+    def _cell(self, request: _Request) -> _Cell:
+        known = self._cells.get(request.point)
+        if known is None or not request.now < known.kept_until <= request.now + MAPPING_KEPT:
+            known = self._cells[request.point] = self._looked_up(request)
         return known
 
-    def _looked_up(self, point: tuple[str, str], now: datetime, errand: Patience) -> _Cell:
-        told = self._get(f"/points/{','.join(point)}", now, errand.anew())
-        properties = _properties(told)
+    def _looked_up(self, request: _Request) -> _Cell:
+        path = f"/points/{','.join(request.point)}"
+        properties = _properties(self._get(path, request.now, request.patience.anew()))
         if properties.get("type") == "marine":
             raise WeatherUnavailable(NAME, "the place lies on water; move its pin", None)
         grid = self._path(properties.get("forecastGridData"), r"/gridpoints/(\w{3,4}/\d+,\d+)")
+        stations = self._stations(grid, request)
+        kept_until = request.now + (MAPPING_KEPT if stations else WITHOUT_STATIONS_KEPT)
         name = grid.removeprefix("/gridpoints/")
-        stations = self._stations(grid, point, now, errand)
-        kept_until = now + (MAPPING_KEPT if stations else WITHOUT_STATIONS_KEPT)
         return _Cell(name, grid, f"{grid}/forecast/hourly", stations, kept_until)
 
     def _path(self, link: object, pattern: str) -> str:
@@ -134,110 +154,91 @@ class Nws:
             raise answer.refused(NAME, f"a link that leads nowhere we know ({url.path[:100]!r})")
         return url.path
 
-    def _stations(
-        self, grid: str, point: tuple[str, str], now: datetime, errand: Patience
-    ) -> tuple[_Station, ...]:
+    def _stations(self, grid: str, request: _Request) -> tuple[_Station, ...]:
         """The nearest ones; none when the list cannot be had, since a forecast does not need it."""
+        path, most = f"{grid}/stations", {"limit": str(STATIONS)}
         try:
-            told = self._get(f"{grid}/stations", now, errand.anew(), {"limit": str(STATIONS)})
+            features = self._get(path, request.now, request.patience.anew(), most).get("features")
         except WeatherUnavailable as error:
-            log.warning("%s at %s: stations: %s", NAME, ", ".join(point), error.reason)
+            log.warning("%s at %s: stations: %s", NAME, ", ".join(request.point), error.reason)
             return ()
-        features = told.get("features")
-        found = [_station(one, point) for one in (features if isinstance(features, list) else [])]
+        rows = features if isinstance(features, list) else []
+        found = [_station(one, request.point) for one in rows]
         return tuple(one for one in found if one is not None)[:STATIONS]
 
     # --- the forecast -----------------------------------------------------------------------------
 
-    def _grid(
-        self,
-        point: tuple[str, str],
-        cell: _Cell,
-        frame: Frame,
-        now: datetime,
-        notes: list[str],
-        errand: Patience,
-    ) -> tuple[Columns, datetime, float]:
+    def _grid(self, cell: _Cell, request: _Request) -> tuple[Columns, datetime, float]:
         """Columns of the grid, filled from the text forecast; when made; and the cell's height."""
-        problem = Problem()
         try:
-            properties = _properties(self._get(cell.grid, now, errand.anew(), problem=problem))
+            properties = _properties(self._get(cell.grid, request.now, request.patience.anew()))
         except WeatherUnavailable as error:
-            if problem.kind == "NotFound" or problem.kind in OUTSIDE:
-                self._cells.pop(point, None)  # grids have been redrawn before
-            if problem.kind not in ANOTHER_FORM:
+            if error.kind == "NotFound" or error.kind in OUTSIDE:
+                self._cells.pop(request.point, None)  # grids have been redrawn before
+            if error.kind not in ANOTHER_FORM:
                 raise
-            notes.append(f"grid: {error.reason}; hourly text forecast in its place")
-            told, issued_at = self._hourly(cell, frame, now, notes, errand)
-            return told, issued_at, np.nan
+            request.notes.append(f"grid: {error.reason}; hourly text forecast in its place")
+            return *self._hourly(cell, request), np.nan
         _must_be_of(cell, properties)
-        issued_at = answer.issued(NAME, properties.get("updateTime"), now)
-        told, said = nws_grid.columns(properties, frame, now)
-        notes += said
-        if _lacks(told, frame, now):
-            told, issued_at = self._filled(cell, told, issued_at, frame, now, notes, errand)
-        return told, issued_at, nws_observations.height_m(properties)
+        issued_at = answer.issued(NAME, properties.get("updateTime"), request.now)
+        columns, notes = nws_grid.columns(properties, request.frame, request.now)
+        request.notes.extend(notes)
+        if _lacks(columns, request.frame, request.now):
+            columns, issued_at = self._filled(cell, columns, issued_at, request)
+        return columns, issued_at, nws_observations.height_m(properties)
 
     def _filled(
-        self,
-        cell: _Cell,
-        told: Columns,
-        made: datetime,
-        frame: Frame,
-        now: datetime,
-        notes: list[str],
-        errand: Patience,
+        self, cell: _Cell, grid: Columns, made: datetime, request: _Request
     ) -> tuple[Columns, datetime]:
         try:
-            text, text_made = self._hourly(cell, frame, now, notes, errand)
+            text, text_made = self._hourly(cell, request)
         except WeatherUnavailable as error:
-            notes.append(f"hourly text forecast: {error.reason}")
-            return told, made
-        notes.append("hours that the grid lacks are from the hourly text forecast")
+            request.notes.append(f"hourly text forecast: {error.reason}")
+            return grid, made
+        request.notes.append("hours that the grid lacks are from the hourly text forecast")
         filled = {
             name: np.where(np.isnan(column), text.get(name, column), column)
-            for name, column in told.items()
+            for name, column in grid.items()
         }
         return filled, min(made, text_made)
 
-    def _hourly(
-        self, cell: _Cell, frame: Frame, now: datetime, notes: list[str], errand: Patience
-    ) -> tuple[Columns, datetime]:
-        properties = _properties(self._get(cell.hourly, now, errand.anew(), {"units": "si"}))
-        issued_at = answer.issued(NAME, properties.get("updateTime"), now)
-        told, said = nws_hourly.columns(properties, frame)
-        notes += said
-        empty = {name: frame.empty() for name in nws_grid.LAYERS}
-        return empty | told, issued_at
+    def _hourly(self, cell: _Cell, request: _Request) -> tuple[Columns, datetime]:
+        si = {"units": "si"}
+        properties = _properties(self._get(cell.hourly, request.now, request.patience.anew(), si))
+        issued_at = answer.issued(NAME, properties.get("updateTime"), request.now)
+        columns, notes = nws_hourly.columns(properties, request.frame)
+        request.notes.extend(notes)
+        empty = {name: request.frame.empty() for name in nws_grid.LAYERS}
+        return empty | columns, issued_at
 
     # --- what was measured ------------------------------------------------------------------------
 
-    def _observed(
-        self, cell: _Cell, frame: Frame, now: datetime, height_m: float, notes: list[str]
-    ) -> Columns | None:
+    def _observed(self, cell: _Cell, height_m: float, request: _Request) -> Columns | None:
         """Of the nearest station that has temperatures, is near enough and about as high.
 
         One that fails is not waited for: one quick retry in all, then the next station.
         """
         quick = self._caller.patience(OBSERVED_WITHIN_S, QUICK_RETRY_S)
-        since = frame.start - HOUR  # the report before an hour may be the one that is near to it
+        since = request.frame.start - HOUR  # the report before an hour may be the one near to it
         window = {"start": f"{since:%Y-%m-%dT%H:%M:%SZ}", "limit": str(MOST_REPORTS)}
         for station in cell.stations:
             if station.km > FAR_STATION_KM:
-                notes.append(f"station {station.key}: {station.km:.0f} km away, not used")
-                continue
-            try:
-                told = self._get(f"/stations/{station.key}/observations", now, quick, window)
-            except WeatherUnavailable as error:
-                notes.append(f"station {station.key}: {error.reason}")
-                continue
-            reports = nws_observations.read(told, frame, now)
-            if abs(reports.elevation_m - height_m) > OTHER_HEIGHT_M:
-                notes.append(f"station {station.key}: another height, not used")
-            elif reports.with_temperature:
-                return nws_observations.hourly(reports, frame, now)
+                wrong = f"{station.km:.0f} km away, not used"
             else:
-                notes.append(f"station {station.key}: no temperature reported")
+                path = f"/stations/{station.key}/observations"
+                try:
+                    document = self._get(path, request.now, quick, window)
+                except WeatherUnavailable as error:
+                    wrong = error.reason
+                else:
+                    reports = nws_observations.read(document, request.frame, request.now)
+                    if abs(reports.elevation_m - height_m) > OTHER_HEIGHT_M:
+                        wrong = "another height, not used"
+                    elif reports.with_temperature:
+                        return nws_observations.hourly(reports, request.frame, request.now)
+                    else:
+                        wrong = "no temperature reported"
+            request.notes.append(f"station {station.key}: {wrong}")
         return None
 
     def _get(
@@ -245,24 +246,16 @@ class Nws:
         path: str,
         now: datetime,
         patience: Patience,
-        parameters: dict[str, str] | None = None,
-        problem: Problem | None = None,
+        parameters: Mapping[str, str] = NO_PARAMETERS,
     ) -> dict[str, Any]:
-        explain = (problem or Problem()).explain
         raw = self._caller.get_copy(
-            NAME, self._base + path, parameters or {}, now, explain, ACCEPT, patience
+            NAME, self._base + path, parameters, now, explain, ACCEPT, patience
         ).body
         return answer.document(NAME, raw)
 
 
-def _point(latitude: float, longitude: float) -> tuple[str, str]:
-    north = number_within("latitude", latitude, -90.0, 90.0, "degrees")
-    east = number_within("longitude", longitude, -180.0, 180.0, "degrees")
-    return answer.wire_degrees(north), answer.wire_degrees(east)
-
-
-def _properties(told: dict[str, Any]) -> dict[str, Any]:
-    properties = told.get("properties")
+def _properties(document: dict[str, Any]) -> dict[str, Any]:
+    properties = document.get("properties")
     if not isinstance(properties, dict):
         raise answer.refused(NAME, "the answer has no properties")
     return properties
@@ -270,20 +263,20 @@ def _properties(told: dict[str, Any]) -> dict[str, Any]:
 
 def _must_be_of(cell: _Cell, properties: dict[str, Any]) -> None:
     """Weather of another cell is worse than none; x and y come as numbers or as text, also 0."""
-    told = [properties.get(name) for name in ("gridId", "gridX", "gridY")]
-    if any(part is None for part in told):
+    parts = [properties.get(name) for name in ("gridId", "gridX", "gridY")]
+    if any(part is None for part in parts):
         return
-    name = f"{told[0]}/{told[1]},{told[2]}"
+    name = f"{parts[0]}/{parts[1]},{parts[2]}"
     if name != cell.name:
         raise answer.refused(NAME, f"the answer is for {name[:40]!r}, not {cell.name}")
 
 
-def _lacks(told: Columns, frame: Frame, now: datetime) -> bool:
+def _lacks(columns: Columns, frame: Frame, now: datetime) -> bool:
     """Whether a temperature or its moisture is missing in the day to come."""
     first = int(np.ceil(frame.place(now)))
     ahead = slice(first, first + answer.LEAST_FUTURE_H)
-    moist = np.isfinite(told["dew_point_C"]) | np.isfinite(told["rh_fraction"])
-    return not bool((np.isfinite(told["air_C"]) & moist)[ahead].all())
+    moist = np.isfinite(columns["dew_point_C"]) | np.isfinite(columns["rh_fraction"])
+    return not bool((np.isfinite(columns["air_C"]) & moist)[ahead].all())
 
 
 def _station(feature: object, point: tuple[str, str]) -> _Station | None:

@@ -51,15 +51,15 @@ def read(document: dict[str, Any], now: datetime) -> tuple[WeatherAlert, ...]:
 
 
 def _references(row: dict[str, Any]) -> list[str]:
-    told = row.get("references")
-    named = [one for one in told if isinstance(one, dict)] if isinstance(told, list) else []
+    value = row.get("references")
+    named = [one for one in value if isinstance(one, dict)] if isinstance(value, list) else []
     return [str(one.get("identifier") or str(one.get("@id")).rpartition("/")[2]) for one in named]
 
 
 def _events(row: dict[str, Any]) -> dict[str, str]:
     """Action by event, of all the VTEC lines of an alert."""
-    told = row.get("parameters")
-    lines = told.get("VTEC") if isinstance(told, dict) else None
+    value = row.get("parameters")
+    lines = value.get("VTEC") if isinstance(value, dict) else None
     found = [VTEC.match(str(line)) for line in (lines if isinstance(lines, list) else [])]
     return {one["event"]: one["action"] for one in found if one is not None}
 
@@ -80,8 +80,8 @@ def _ended_by(row: dict[str, Any], end: dict[str, Any]) -> bool:
 
 
 def _zones(row: dict[str, Any]) -> set[str]:
-    told = row.get("geocode")
-    zones = told.get("UGC") if isinstance(told, dict) else None
+    value = row.get("geocode")
+    zones = value.get("UGC") if isinstance(value, dict) else None
     return {str(one) for one in zones} if isinstance(zones, list) else set()
 
 
@@ -110,7 +110,7 @@ def _about(event: str) -> str:
 
 def _text(row: dict[str, Any], name: str, longest: int = LONGEST_TEXT) -> str:
     """Words of a stranger made fit for a line of ours; empty when there are none."""
-    told = row.get(name)
-    words = re.sub(r"[^\x20-\x7e]+", " ", told) if isinstance(told, str) else ""
+    value = row.get(name)
+    words = re.sub(r"[^\x20-\x7e]+", " ", value) if isinstance(value, str) else ""
     words = " ".join(words.split())
     return words if len(words) <= longest else words[: longest - len(CUT)] + CUT

@@ -33,18 +33,18 @@ LAYERS = {
     "rain_chance": _Layer("probabilityOfPrecipitation", notation.FRACTION),
     "rain_mm": _Layer("quantitativePrecipitation", notation.MILLIMETRES, True),
 }
-Told = tuple[float, float, float]  # begin and end in hours of the frame, value
+Interval = tuple[float, float, float]  # begin and end in hours of the frame, value
 
 
 def columns(properties: dict[str, Any], frame: Frame, now: datetime) -> tuple[Columns, list[str]]:
     """Every layer that is understood, on the hours of the frame; and what is missing, in words."""
-    told: Columns = {}
+    hourly: Columns = {}
     notes: list[str] = []
     for ours, layer in LAYERS.items():
-        column, said = _column(properties.get(layer.theirs), layer, frame, now)
-        told[ours] = column
-        notes += [f"{layer.theirs}: {one}" for one in said]
-    return told, notes
+        column, more = _column(properties.get(layer.theirs), layer, frame, now)
+        hourly[ours] = column
+        notes += [f"{layer.theirs}: {one}" for one in more]
+    return hourly, notes
 
 
 def _column(source: object, layer: _Layer, frame: Frame, now: datetime) -> tuple[Array, list[str]]:
@@ -56,14 +56,14 @@ def _column(source: object, layer: _Layer, frame: Frame, now: datetime) -> tuple
     factor = notation.factor_of(source.get("uom"), layer.units)
     if factor is None:
         return frame.empty(), [f"unit {source.get('uom')!r} is not known, left out"]
-    told = sorted(one for value in values if (one := _told(value, frame, now)) is not None)
-    bad = len(values) - len(told)
+    intervals = sorted(one for value in values if (one := _interval(value, frame, now)) is not None)
+    bad = len(values) - len(intervals)
     notes = [f"{bad} of its times cannot be read, left out"] if bad else []
     spread = _amounts if layer.amount else states
-    return spread(told, frame) * factor[0] + factor[1], notes
+    return spread(intervals, frame) * factor[0] + factor[1], notes
 
 
-def _told(value: object, frame: Frame, now: datetime) -> Told | None:
+def _interval(value: object, frame: Frame, now: datetime) -> Interval | None:
     if not isinstance(value, dict):
         return None
     span = notation.interval(value.get("validTime"), now)
@@ -72,20 +72,20 @@ def _told(value: object, frame: Frame, now: datetime) -> Told | None:
     return frame.place(span[0]), frame.place(span[1]), finite(value.get("value"))
 
 
-def states(told: list[Told], frame: Frame) -> Array:
+def states(intervals: list[Interval], frame: Frame) -> Array:
     """The value at each whole hour from begin on and before end; of two the later one counts."""
     column = frame.empty()
-    for begin, end, value in told:
+    for begin, end, value in intervals:
         lo, hi = np.clip(np.ceil((begin, end)), 0, frame.hours).astype(int)
         column[lo:hi] = value
     return column
 
 
-def _amounts(told: list[Told], frame: Frame) -> Array:
+def _amounts(intervals: list[Interval], frame: Frame) -> Array:
     """Totals spread evenly over their intervals; an hour that is not wholly told is missing."""
     amount, covered = np.zeros(frame.hours), np.zeros(frame.hours)
-    nexts = [begin for begin, _, _ in told[1:]] + [np.inf]
-    for (begin, end, total), following in zip(told, nexts, strict=True):
+    nexts = [begin for begin, _, _ in intervals[1:]] + [np.inf]
+    for (begin, end, total), following in zip(intervals, nexts, strict=True):
         until = min(end, following)
         lo, hi = np.clip((np.floor(begin), np.ceil(until)), 0, frame.hours).astype(int)
         hour = np.arange(lo, hi)

@@ -31,7 +31,7 @@ SKY = {
 }
 FALLS = re.compile(r"rain|shower|drizzle|snow|sleet|ice|thunder|flurr|wintry|blizzard")
 FALLS_FROM = 0.83  # sky cover where something falls: mean of the 130 such hours recorded
-TOLD = ("air_C", "dew_point_C", "rh_fraction", "wind_m_s", "rain_chance", "cloud_fraction")
+COLUMNS = ("air_C", "dew_point_C", "rh_fraction", "wind_m_s", "rain_chance", "cloud_fraction")
 
 
 def columns(properties: dict[str, Any], frame: Frame) -> tuple[Columns, list[str]]:
@@ -41,9 +41,11 @@ def columns(properties: dict[str, Any], frame: Frame) -> tuple[Columns, list[str
         return {}, ["the hourly text forecast has no periods"]
     spans = [(span, period) for period in periods if (span := _span(period, frame)) is not None]
     read = [(span, _read(period)) for span, period in spans]
-    told = {ours: states([(*span, values[ours]) for span, values in read], frame) for ours in TOLD}
+    hourly = {
+        ours: states([(*span, values[ours]) for span, values in read], frame) for ours in COLUMNS
+    }
     bad = len(periods) - len(spans)
-    return told, [f"hourly text forecast: {bad} periods cannot be read"] if bad else []
+    return hourly, [f"hourly text forecast: {bad} periods cannot be read"] if bad else []
 
 
 def _span(period: object, frame: Frame) -> tuple[float, float] | None:
@@ -67,31 +69,31 @@ def _read(period: dict[str, Any]) -> dict[str, float]:
     }
 
 
-def _sky(told: object) -> float:
+def _sky(value: object) -> float:
     """Sky cover by the words for it, or for what falls from it; smoke or fog tell nothing."""
-    words = " ".join(told.lower().split()) if isinstance(told, str) else ""
+    words = " ".join(value.lower().split()) if isinstance(value, str) else ""
     words = words.partition(" then ")[0]
     return SKY.get(words, FALLS_FROM if FALLS.search(words) else np.nan)
 
 
 def _temperature(period: dict[str, Any]) -> float:
     """A bare number with its unit beside it, or, under a feature flag, a number with its code."""
-    told = period.get("temperature")
-    if isinstance(told, dict):
-        return notation.quantity(told, notation.CELSIUS)
+    value = period.get("temperature")
+    if isinstance(value, dict):
+        return notation.quantity(value, notation.CELSIUS)
     unit = {"F": "degF", "C": "degC"}.get(str(period.get("temperatureUnit")))
-    return notation.quantity({"unitCode": unit, "value": told}, notation.CELSIUS)
+    return notation.quantity({"unitCode": unit, "value": value}, notation.CELSIUS)
 
 
-def _wind(told: object) -> float:
+def _wind(value: object) -> float:
     """The middle of what is told [m/s]."""
-    if isinstance(told, dict):
-        if "value" in told:
-            return notation.quantity(told, notation.METRES_A_SECOND)
-        ends = [{**told, "value": finite(told.get(name))} for name in ("minValue", "maxValue")]
+    if isinstance(value, dict):
+        if "value" in value:
+            return notation.quantity(value, notation.METRES_A_SECOND)
+        ends = [{**value, "value": finite(value.get(name))} for name in ("minValue", "maxValue")]
         low, high = (notation.quantity(end, notation.METRES_A_SECOND) for end in ends)
         return (low + high) / 2
-    found = _WIND.fullmatch(told) if isinstance(told, str) else None
+    found = _WIND.fullmatch(value) if isinstance(value, str) else None
     if found is None:
         return np.nan
     low, high = float(found[1]), float(found[2] or found[1])

@@ -39,12 +39,12 @@ def factor_of(code: object, units: Units) -> tuple[float, float] | None:
     return units.get(code.rpartition(":")[2]) if isinstance(code, str) else None
 
 
-def quantity(told: object, units: Units) -> float:
+def quantity(value: object, units: Units) -> float:
     """{"unitCode": ..., "value": ...} in our unit; NaN where it is null or not understood."""
-    if not isinstance(told, dict):
+    if not isinstance(value, dict):
         return np.nan
-    factor = factor_of(told.get("unitCode"), units)
-    return np.nan if factor is None else finite(told.get("value")) * factor[0] + factor[1]
+    factor = factor_of(value.get("unitCode"), units)
+    return np.nan if factor is None else finite(value.get("value")) * factor[0] + factor[1]
 
 
 def interval(text: object, now: datetime) -> tuple[datetime, datetime] | None:

@@ -32,12 +32,12 @@ class Reports:
     """Reports of one station in the order of time, NaN where nothing was told."""
 
     hour: Array  # hours of the frame
-    told: Columns
+    columns: Columns
     elevation_m: float
 
     @property
     def with_temperature(self) -> int:
-        return int(np.isfinite(self.told["air_C"]).sum())
+        return int(np.isfinite(self.columns["air_C"]).sum())
 
 
 def read(document: dict[str, Any], frame: Frame, now: datetime) -> Reports:
@@ -56,7 +56,9 @@ def read(document: dict[str, Any], frame: Frame, now: datetime) -> Reports:
     known = [height for height in heights if np.isfinite(height)]
     return Reports(
         hour=np.array([frame.place(at) for at in moments]),
-        told={name: _possible(name, np.array([part[name] for part in parts])) for name in _of({})},
+        columns={
+            name: _possible(name, np.array([part[name] for part in parts])) for name in _of({})
+        },
         elevation_m=known[0] if known else np.nan,
     )
 
@@ -88,10 +90,10 @@ def _of(row: dict[str, Any]) -> dict[str, float]:
 
 
 def _measured(row: dict[str, Any], name: str, units: notation.Units) -> float:
-    told = row.get(name)
-    if isinstance(told, dict) and told.get("qualityControl") in DOUBTED:
+    value = row.get(name)
+    if isinstance(value, dict) and value.get("qualityControl") in DOUBTED:
         return np.nan
-    return notation.quantity(told, units)
+    return notation.quantity(value, units)
 
 
 def _tenths(sign: str, digits: str) -> float:
@@ -109,13 +111,13 @@ def _sky(layers: object) -> float:
 def hourly(reports: Reports, frame: Frame, now: datetime) -> Columns:
     """Each whole hour up to now that reports stand near to, or on both sides of."""
     past = np.arange(frame.hours) <= frame.place(now)
-    told = {
+    columns = {
         name: np.where(past, _at_hours(reports.hour, values, frame.hours), np.nan)
-        for name, values in reports.told.items()
+        for name, values in reports.columns.items()
     }
-    pair = np.isfinite(told["air_C"])
-    pair &= np.isfinite(told["dew_point_C"]) | np.isfinite(told["rh_fraction"])
-    return told | {name: np.where(pair, told[name], np.nan) for name in PAIRED}
+    pair = np.isfinite(columns["air_C"])
+    pair &= np.isfinite(columns["dew_point_C"]) | np.isfinite(columns["rh_fraction"])
+    return columns | {name: np.where(pair, columns[name], np.nan) for name in PAIRED}
 
 
 def _at_hours(hour: Array, values: Array, hours: int) -> Array:

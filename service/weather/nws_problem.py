@@ -5,7 +5,6 @@ of HTML in its place, as the network in front of the service sends, has no kind.
 """
 
 import json
-from dataclasses import dataclass
 from datetime import datetime
 
 from service.weather.http import Refusal
@@ -27,29 +26,23 @@ ANOTHER_FORM = frozenset({"UnexpectedProblem", "ForecastMissingData"})
 OUTSIDE = frozenset({"InvalidPoint", "MarineForecastNotSupported"})
 
 
-@dataclass
-class Problem:
-    """The last problem that one question met; `explain` is what the caller asks."""
-
-    kind: str = ""
-
-    def explain(self, status: int, body: bytes, _: datetime) -> Refusal:
-        self.kind, detail = _read(body)
-        if status == 403:
-            words = "it refuses us; set a contact (CASTCLOCK_CONTACT)"
-            return Refusal(f"{words}; {detail}".rstrip("; "), None)
-        if status == 429:
-            return Refusal(f"too many questions; {detail}".rstrip("; "), BUSY_S)
-        words, again_s = KINDS.get(self.kind, ("", None))
-        return Refusal("; ".join(part for part in (words, detail) if part), again_s)
+def explain(status: int, body: bytes, _: datetime) -> Refusal:
+    """What an error answer means; its kind is that of the service's problem."""
+    kind, detail = _read(body)
+    words, again_s = KINDS.get(kind, ("", None))
+    if status == 403:
+        words, again_s = "it refuses us; set a contact (CASTCLOCK_CONTACT)", None
+    elif status == 429:
+        words, again_s = "too many questions", BUSY_S
+    return Refusal("; ".join(part for part in (words, detail) if part), again_s, kind)
 
 
 def _read(body: bytes) -> tuple[str, str]:
     try:
-        told = json.loads(body)
+        problem = json.loads(body)
     except (ValueError, RecursionError):
         return "", ""
-    if not isinstance(told, dict):
+    if not isinstance(problem, dict):
         return "", ""
-    kind = str(told.get("type", "")).replace(":", "/").rpartition("/")[2]
-    return kind, str(told.get("detail") or told.get("title") or "")
+    kind = str(problem.get("type", "")).replace(":", "/").rpartition("/")[2]
+    return kind, str(problem.get("detail") or problem.get("title") or "")

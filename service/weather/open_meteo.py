@@ -7,16 +7,19 @@ the hour BEFORE the time beside them, and units as text. None of the three is ta
 import json
 import logging
 import re
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from models.air.series import HOUR, AirSeries
 from models.errors import InputError, WeatherUnavailable
 from models.units import Array, aware, number_within
 from service.weather import answer, quality
+from service.weather.answer import Columns
 from service.weather.http import Caller, Refusal, checked_address
 from service.weather.in_flight import InFlight
 
@@ -70,6 +73,48 @@ NOT_A_MODEL = re.compile(r"_(member\d+|previous_day\d+|spread)(_|$)")
 log = logging.getLogger(__name__)
 
 
+class Endpoint:
+    """One address of the service, or of a server of the same shape, asked for hourly layers.
+
+    setting : the name of the base address in errors
+    name : who is asked, in errors
+    """
+
+    def __init__(
+        self, caller: Caller | None, base_url: str, path: str, key: str, setting: str, name: str
+    ) -> None:
+        self._caller = caller or Caller()
+        self._key = key_parameter(key)
+        self._url = checked_address(setting, base_url) + path
+        self._name = name
+
+    def get(
+        self,
+        point: tuple[str, str],
+        layers: Iterable[str],
+        more: Mapping[str, str],
+        now: datetime,
+    ) -> tuple[dict[str, Any], datetime]:
+        """The answer for a point, in our units and UTC, and when it came."""
+        parameters = {
+            "latitude": point[0],
+            "longitude": point[1],
+            "hourly": ",".join(LAYERS[name].theirs for name in layers),
+            "temperature_unit": "celsius",
+            "wind_speed_unit": "ms",
+            "precipitation_unit": "mm",
+            "timeformat": "iso8601",
+            "timezone": "GMT",
+            **more,
+            **self._key,
+        }
+        copy = self._caller.get_copy(self._name, self._url, parameters, now, explain)
+        document = opened(copy.body)
+        place = (document.get("latitude"), document.get("longitude"))
+        answer.must_be_near(NAME, place, (float(point[0]), float(point[1])))
+        return document, copy.came_at
+
+
 class OpenMeteo:
     """The forecast service of that name, or one's own server of the same shape."""
 
@@ -84,42 +129,24 @@ class OpenMeteo:
         forecast_days: int = FORECAST_DAYS,
         key: str = "",
     ) -> None:
-        self._caller = caller or Caller()
-        self._key = key_parameter(key)
-        self._url = checked_address("base_url", base_url) + "/v1/forecast"
+        self._endpoint = Endpoint(caller, base_url, "/v1/forecast", key, "base_url", NAME)
         self._past_days = int(number_within("past_days", past_days, 0, 92, "days"))
         self._forecast_days = int(number_within("forecast_days", forecast_days, 2, 16, "days"))
         self._in_flight: InFlight[AirSeries] = InFlight()
 
-    def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
+    def forecast(
+        self, latitude: float, longitude: float, now: datetime, altitude_m: float | None = None
+    ) -> AirSeries:
         """The past days and the coming ones; WeatherUnavailable when there is no usable answer."""
-        north = number_within("latitude", latitude, -90.0, 90.0, "degrees")
-        east = number_within("longitude", longitude, -180.0, 180.0, "degrees")
-        asked_at = aware("now", now)
-        point = (answer.wire_degrees(north), answer.wire_degrees(east))
-        return self._in_flight.ask(point, lambda: self._ask(*point, asked_at))
+        point, asked_at = answer.wire_point(latitude, longitude), aware("now", now)
+        return self._in_flight.ask(point, lambda: self._ask(point, asked_at))
 
-    def _ask(self, latitude: str, longitude: str, now: datetime) -> AirSeries:
-        parameters = {
-            "latitude": latitude,
-            "longitude": longitude,
-            "hourly": ",".join(layer.theirs for layer in LAYERS.values()),
-            "temperature_unit": "celsius",
-            "wind_speed_unit": "ms",
-            "precipitation_unit": "mm",
-            "timeformat": "iso8601",
-            "timezone": "GMT",
-            "past_days": str(self._past_days),
-            "forecast_days": str(self._forecast_days),
-            **self._key,
-        }
-        copy = self._caller.get_copy(NAME, self._url, parameters, now, explain)
-        document = opened(copy.body)
-        must_be_near(document, float(latitude), float(longitude))
-        series, notes = _series(document, copy.came_at)
-        answer.must_be_in_its_units(NAME, notes)
+    def _ask(self, point: tuple[str, str], now: datetime) -> AirSeries:
+        days = {"past_days": str(self._past_days), "forecast_days": str(self._forecast_days)}
+        document, came_at = self._endpoint.get(point, LAYERS, days, now)
+        series, notes = _series(document, came_at)
         for note in notes:
-            log.warning("%s at %s, %s: %s", NAME, latitude, longitude, note)
+            log.warning("%s at %s: %s", NAME, ", ".join(point), note)
         return _not_newer_than_its_days(series, self._past_days)
 
 
@@ -165,12 +192,6 @@ def opened(raw: bytes) -> dict[str, Any]:
     return document
 
 
-def must_be_near(document: dict[str, Any], latitude: float, longitude: float) -> None:
-    """Weather of another place is worse than none; an answer that names no place is let pass."""
-    told = (document.get("latitude"), document.get("longitude"))
-    answer.must_be_near(NAME, told, (latitude, longitude))
-
-
 def _series(document: dict[str, Any], fetched_at: datetime) -> tuple[AirSeries, list[str]]:
     start, columns, notes = hours_of(document, LONGEST_ANSWER_H)
     answer.must_reach_ahead(NAME, columns["air_C"], start, fetched_at)
@@ -182,35 +203,30 @@ def hours_of(
     document: dict[str, Any], longest_h: int
 ) -> tuple[datetime, dict[str, Any], list[str]]:
     """First hour, our columns up to the last known temperature, and what was left out, in words."""
+    hourly, units, start, rows = sections(document, longest_h)
+    suffix = _model_suffix(hourly)
+    notes: list[str] = []
+    columns: Columns = {}
+    for ours in LAYERS:
+        columns[ours], more = column_of(hourly, units, ours, suffix, rows)
+        notes += more
+    seen, _, notes = answer.checked(NAME, columns, notes)
+    return start, seen, notes
+
+
+def sections(
+    document: dict[str, Any], longest_h: int = LONGEST_ANSWER_H
+) -> tuple[dict[str, Any], dict[str, Any], datetime, NDArray[np.int_]]:
+    """The hourly section, its units, its first hour, and the hours after that of all its times."""
     hourly, units = document.get("hourly"), document.get("hourly_units")
     if not isinstance(hourly, dict) or not isinstance(units, dict):
         raise refused("the answer has no hourly section with units")
-    times = times_of(hourly.get("time"), units.get("time"), document, longest_h)
-    rows = np.array([round((at - times[0]) / HOUR) for at in times])
-    suffix = _model_suffix(hourly)
-    notes: list[str] = []
-    columns: dict[str, Any] = {}
-    for ours in LAYERS:
-        columns[ours], said = column_of(hourly, units, ours, suffix, rows)
-        notes += said
-    columns["air_C"], said = quality.without_spikes(columns["air_C"])
-    notes += said
-    known = np.flatnonzero(np.isfinite(columns["air_C"]))
-    if not known.size:
-        raise refused("; ".join(["no air temperature in the answer", *notes[:1]]))
-    columns = {ours: column[: known[-1] + 1] for ours, column in columns.items()}
-    rh_fraction = np.minimum(columns.pop("rh_fraction"), 1.0)
-    notes += quality.unit_doubt(columns["air_C"], columns["dew_point_C"], rh_fraction)
-    columns["dew_point_C"], said = quality.dew_points(
-        columns["air_C"], columns["dew_point_C"], rh_fraction
-    )
-    return times[0], columns, notes + said
+    times = times_of(hourly.get("time"), units.get("time"), document)
+    return hourly, units, times[0], answer.whole_hours(NAME, times, longest_h)
 
 
-def times_of(
-    stamps: object, unit: object, document: dict[str, Any], longest_h: int = LONGEST_ANSWER_H
-) -> list[datetime]:
-    """Whole hours in UTC, each later than the one before."""
+def times_of(stamps: object, unit: object, document: dict[str, Any]) -> list[datetime]:
+    """The times of an answer in UTC."""
     if not isinstance(stamps, list) or not stamps:
         raise refused("the answer has no times")
     offset = document.get("utc_offset_seconds")
@@ -219,16 +235,9 @@ def times_of(
     if not answer.is_number(offset) or abs(offset) > 86400:
         raise refused(f"the answer's offset from UTC is {offset!r}")
     try:
-        times = [_instant(stamp, unit, timedelta(seconds=offset)) for stamp in stamps]
+        return [_instant(stamp, unit, timedelta(seconds=offset)) for stamp in stamps]
     except (TypeError, ValueError, OverflowError, OSError):
         raise refused("the answer's times cannot be read") from None
-    if any(later <= earlier for earlier, later in zip(times, times[1:], strict=False)):
-        raise refused("the answer's times do not rise")
-    if any(at.minute or at.second or at.microsecond for at in times):
-        raise refused("the answer's times are not whole hours of UTC")
-    if (times[-1] - times[0]) / HOUR > longest_h:
-        raise refused(f"the answer spans {times[0].isoformat()} to {times[-1].isoformat()}")
-    return times
 
 
 def _instant(stamp: object, unit: object, offset: timedelta) -> datetime:
@@ -257,7 +266,7 @@ def column_of(
     units: dict[str, Any],
     ours: str,
     suffix: str,
-    rows: "np.ndarray[Any, np.dtype[np.int_]]",
+    rows: NDArray[np.int_],
 ) -> tuple[Array, list[str]]:
     """One layer on the grid of whole hours, in our unit; all missing when not understood."""
     layer = LAYERS[ours]
@@ -271,11 +280,12 @@ def column_of(
     if not isinstance(unit, str) or unit not in layer.units:
         return column, [f"{key}: unit {unit!r} is not known, left out"]
     factor, offset = layer.units[unit]
-    told = np.array([answer.finite(value) for value in values], dtype=np.float64)
-    told = told * factor + offset
+    converted = np.array([answer.finite(value) for value in values], dtype=np.float64)
+    converted = converted * factor + offset
     if layer.of_the_hour_before:
-        told[1:][np.diff(rows[: len(told)]) != 1] = np.nan  # of how many hours, nobody said
-    column[rows[: len(told)]] = told
+        gaps = np.diff(rows[: len(converted)]) != 1
+        converted[1:][gaps] = np.nan  # of how many hours, nobody said
+    column[rows[: len(converted)]] = converted
     if layer.of_the_hour_before:
         column = np.append(column[1:], np.nan)
     return quality.kept(key, column, *answer.LIMITS[ours])

@@ -20,23 +20,21 @@ from models.air.series import HOUR, AirSeries
 from models.errors import InputError, WeatherUnavailable
 from models.units import Array, aware, number_within
 from service.weather import quality
-from service.weather.answer import wire_degrees
+from service.weather.answer import wire_point
 from service.weather.health import Watch
-from service.weather.http import Caller, checked_address
+from service.weather.http import Caller
 from service.weather.in_flight import InFlight
 from service.weather.open_meteo import (
     ATTRIBUTION,
     LAYERS,
     NAME,
+    Endpoint,
     column_of,
-    explain,
-    key_parameter,
-    must_be_near,
     opened,
     refused,
-    times_of,
+    sections,
 )
-from service.weather.provider import ByAltitude, Provider
+from service.weather.provider import Provider
 
 NAME_OF_ENSEMBLE = f"{NAME} ensemble"
 BASE_URL = "https://ensemble-api.open-meteo.com"
@@ -46,13 +44,14 @@ PAUSE = timedelta(hours=1)  # after an ensemble that could not be had
 TOO_OLD = timedelta(hours=24)
 COLUMNS = ("air_C", "dew_point_C", "wind_m_s", "rain_mm", "cloud_fraction")
 MODEL = re.compile(r"[a-z0-9_]{1,60}")
+Point = tuple[str, str]  # latitude and longitude as asked with
 MEMBER = re.compile(r"(?:_member(?P<number>\d{1,3}))?(?:_(?P<model>[a-z0-9_]+))?")
 
 log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True)
-class Served:
+class EnsembleForecast:
     """The members, hourly from `start` on, as fetched at an instant.
 
     lacks : what was asked for and is not there, in words; empty when all is
@@ -65,8 +64,10 @@ class Served:
 
 
 @dataclass(frozen=True)
-class _Kept:
-    served: Served | None
+class _Cached:
+    """The last ensemble of a point, None before there was one, and when to ask anew."""
+
+    ensemble: EnsembleForecast | None
     again_at: datetime
 
 
@@ -89,13 +90,11 @@ class WithEnsemble:
     ) -> None:
         self._forecasts = forecasts
         self._models = models_of(models)
-        self._caller = caller or Caller()
-        self._url = checked_address("ensemble_url", base_url) + "/v1/ensemble"
+        self._endpoint = Endpoint(caller, base_url, "/v1/ensemble", key, "ensemble_url", NAME)
         self._days = int(number_within("days", days, 1, 36, "days"))
-        self._key = key_parameter(key)
         self._watch = watch or Watch(NAME_OF_ENSEMBLE, "")
-        self._kept: dict[tuple[str, str], _Kept] = {}
-        self._in_flight: InFlight[Served] = InFlight()
+        self._cache: dict[Point, _Cached] = {}
+        self._in_flight: InFlight[EnsembleForecast] = InFlight()
 
     @property
     def name(self) -> str:
@@ -106,73 +105,47 @@ class WithEnsemble:
         """Both credits, each once."""
         return "; ".join(dict.fromkeys((self._forecasts.attribution, ATTRIBUTION)))
 
-    def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
+    def forecast(
+        self, latitude: float, longitude: float, now: datetime, altitude_m: float | None = None
+    ) -> AirSeries:
         """The forecast as its service gives it, with members when they can be had."""
-        air = self._forecasts.forecast(latitude, longitude, now)
-        return self._beside(air, now, latitude, longitude)
+        air = self._forecasts.forecast(latitude, longitude, now, altitude_m)
+        return self._beside(air, wire_point(latitude, longitude), aware("now", now))
 
-    def forecast_at(
-        self, latitude: float, longitude: float, altitude_m: float, now: datetime
-    ) -> AirSeries:
-        """The same of a service that corrects by altitude; of another as without it."""
-        if not isinstance(self._forecasts, ByAltitude):
-            return self.forecast(latitude, longitude, now)
-        air = self._forecasts.forecast_at(latitude, longitude, altitude_m, now)
-        return self._beside(air, now, latitude, longitude)
+    def _beside(self, air: AirSeries, point: Point, now: datetime) -> AirSeries:
+        """With the members of this point, asked for anew when they are due, unless too old."""
+        cached = self._cache.get(point)
+        if cached is None or now >= cached.again_at:
+            cached = self._refreshed(point, now, cached.ensemble if cached else None)
+            recent = {p: k for p, k in self._cache.items() if now - k.again_at < TOO_OLD}
+            self._cache = {**recent, point: cached}
+        ensemble = cached.ensemble
+        if ensemble is None or now - ensemble.fetched_at >= TOO_OLD:
+            return air
+        return beside(air, ensemble)
 
-    def _beside(
-        self, air: AirSeries, now: datetime, latitude: float, longitude: float
-    ) -> AirSeries:
-        served = self._served(wire_degrees(latitude), wire_degrees(longitude), aware("now", now))
-        return air if served is None else beside(air, served)
-
-    def _served(self, latitude: str, longitude: str, now: datetime) -> Served | None:
-        """The members of this point, asked for anew when they are due; None when too old."""
-        point = (latitude, longitude)
-        kept = self._kept.get(point)
-        if kept is None or now >= kept.again_at:
-            kept = self._asked(point, now, kept.served if kept else None)
-            fresh = {p: k for p, k in self._kept.items() if now - k.again_at < TOO_OLD}
-            self._kept = {**fresh, point: kept}
-        served = kept.served
-        return served if served and now - served.fetched_at < TOO_OLD else None
-
-    def _asked(self, point: tuple[str, str], now: datetime, before: Served | None) -> _Kept:
+    def _refreshed(self, point: Point, now: datetime, before: EnsembleForecast | None) -> _Cached:
         try:
-            served = self._in_flight.ask(point, lambda: self._ask(*point, now))
+            ensemble = self._in_flight.ask(point, lambda: self._ask(point, now))
         except WeatherUnavailable as error:
             log.warning("no ensemble at %s, %s: %s", *point, error)
             later = timedelta(seconds=error.retry_after_s or 0.0)
-            return _Kept(before, now + max(PAUSE, later))
-        return _Kept(served, now + EVERY)
+            return _Cached(before, now + max(PAUSE, later))
+        return _Cached(ensemble, now + EVERY)
 
-    def _ask(self, latitude: str, longitude: str, now: datetime) -> Served:
-        place = float(latitude), float(longitude)
-        served = self._watch.through(place, now, lambda: self._fetched(latitude, longitude, now))
-        self._watch.remark(served.lacks)
-        return served
+    def _ask(self, point: Point, now: datetime) -> EnsembleForecast:
+        place = float(point[0]), float(point[1])
+        ensemble = self._watch.through(place, now, lambda: self._fetch(point, now))
+        self._watch.remark(ensemble.lacks)
+        return ensemble
 
-    def _fetched(self, latitude: str, longitude: str, now: datetime) -> Served:
-        parameters = {
-            "latitude": latitude,
-            "longitude": longitude,
-            "hourly": ",".join(LAYERS[name].theirs for name in COLUMNS),
-            "models": ",".join(self._models),
-            "temperature_unit": "celsius",
-            "wind_speed_unit": "ms",
-            "precipitation_unit": "mm",
-            "timeformat": "iso8601",
-            "timezone": "GMT",
-            "forecast_days": str(self._days),
-            **self._key,
-        }
-        raw = self._caller.get_copy(NAME, self._url, parameters, now, explain).body
-        document = opened(raw)
-        must_be_near(document, float(latitude), float(longitude))
-        served, notes = _read(document, self._models, now)
+    def _fetch(self, point: Point, now: datetime) -> EnsembleForecast:
+        question = {"models": ",".join(self._models), "forecast_days": str(self._days)}
+        document, _ = self._endpoint.get(point, COLUMNS, question, now)
+        ensemble, notes = _read(document, self._models, now)
         for note in notes:
-            log.warning("ensemble at %s, %s: %s", latitude, longitude, note)
-        return served
+            log.warning("ensemble at %s, %s: %s", *point, note)
+        return ensemble
 
 
 def models_of(text: str) -> tuple[str, ...]:
@@ -189,42 +162,40 @@ def models_of(text: str) -> tuple[str, ...]:
     return names
 
 
-def parse(raw: bytes, models: str, fetched_at: datetime) -> Served:
+def parse(raw: bytes, models: str, fetched_at: datetime) -> EnsembleForecast:
     """An answer as the service sends it, read; raises WeatherUnavailable when it has no members."""
     return _read(opened(raw), models_of(models), aware("fetched_at", fetched_at))[0]
 
 
-def beside(air: AirSeries, served: Served) -> AirSeries:
+def beside(air: AirSeries, ensemble: EnsembleForecast) -> AirSeries:
     """The forecast with the members on its own hours, and their spread where it tells none."""
-    first = round((air.start - served.start) / HOUR)
-    members = served.members.rows(first, first + air.hours)
-    told = np.where(np.isnan(air.spread_K), members.spread_K(), air.spread_K)
-    return replace(air, ensemble=members, spread_K=told)
+    first = round((air.start - ensemble.start) / HOUR)
+    members = ensemble.members.rows(first, first + air.hours)
+    spread_K = np.where(np.isnan(air.spread_K), members.spread_K(), air.spread_K)
+    return replace(air, ensemble=members, spread_K=spread_K)
 
 
 def _read(
     document: dict[str, Any], models: Sequence[str], fetched_at: datetime
-) -> tuple[Served, list[str]]:
-    hourly, units = document.get("hourly"), document.get("hourly_units")
-    if not isinstance(hourly, dict) or not isinstance(units, dict):
-        raise refused("the answer has no hourly section with units")
-    times = times_of(hourly.get("time"), units.get("time"), document)
-    rows = np.array([round((at - times[0]) / HOUR) for at in times])
+) -> tuple[EnsembleForecast, list[str]]:
+    hourly, units, start, rows = sections(document)
     suffixes = members_in(hourly)
     notes: list[str] = []
     columns: dict[str, list[Array]] = {name: [] for name in COLUMNS}
     for suffix in suffixes:
         for name in COLUMNS:
-            column, said = column_of(hourly, units, name, suffix, rows)
+            column, more = column_of(hourly, units, name, suffix, rows)
             columns[name].append(column)
-            notes += said
+            notes += more
         _made_possible(columns)
     speak = [k for k, air_C in enumerate(columns["air_C"]) if np.isfinite(air_C).any()]
     if not speak:
         raise refused("; ".join(["no member has an air temperature", *notes[:1]]))
     members = Ensemble(**{n: np.stack([c[k] for k in speak], 1) for n, c in columns.items()})
     lacks = _lacks(models, [suffixes[k] for k in speak], len(suffixes))
-    return Served(times[0], members, fetched_at, lacks), _summed_up(notes) + [lacks] * bool(lacks)
+    return EnsembleForecast(start, members, fetched_at, lacks), _summed_up(notes) + [lacks] * bool(
+        lacks
+    )
 
 
 def members_in(hourly: dict[str, Any]) -> list[str]:
@@ -240,17 +211,17 @@ def members_in(hourly: dict[str, Any]) -> list[str]:
     return [match[0] for match in found if match["model"] in models]
 
 
-def _lacks(models: Sequence[str], told: Sequence[str], columns: int) -> str:
+def _lacks(models: Sequence[str], speaking: Sequence[str], columns: int) -> str:
     """What was asked for and does not speak; names differ, so that models are only counted."""
-    found = [MEMBER.fullmatch(suffix) for suffix in told]
+    found = [MEMBER.fullmatch(suffix) for suffix in speaking]
     named = sorted({one["model"] for one in found if one and one["model"]})
     answered = max(len(named), 1)
     lost = []
     if answered < len(models):
         those = f": {', '.join(named)}" if named else ""
         lost.append(f"of {len(models)} models asked for {answered} answered{those}")
-    if len(told) < columns:
-        lost.append(f"{columns - len(told)} of {columns} members have no air temperature")
+    if len(speaking) < columns:
+        lost.append(f"{columns - len(speaking)} of {columns} members have no air temperature")
     return "; ".join(lost)
 
 

@@ -10,8 +10,8 @@ from typing import Protocol, runtime_checkable
 from models.air.series import AirSeries
 
 
-class Provider(Protocol):
-    """A live weather service.
+class Service(Protocol):
+    """Somebody who tells of the weather.
 
     name : as people know it
     attribution : the credit that must stand beside its numbers
@@ -23,8 +23,17 @@ class Provider(Protocol):
     @property
     def attribution(self) -> str: ...
 
-    def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
+
+class Provider(Service, Protocol):
+    """A live weather service."""
+
+    def forecast(
+        self, latitude: float, longitude: float, now: datetime, altitude_m: float | None = None
+    ) -> AirSeries:
         """The hours it can tell about, past and coming.
+
+        altitude_m : above the sea, for a service that corrects its temperatures by it; None: not
+            known
 
         Raises WeatherUnavailable(provider, reason, retry_after_s) without a usable answer;
         InputError on coordinates that are none.
@@ -33,25 +42,8 @@ class Provider(Protocol):
 
 
 @runtime_checkable
-class ByAltitude(Protocol):
-    """A live weather service that corrects its temperatures by the altitude of the place."""
-
-    def forecast_at(
-        self, latitude: float, longitude: float, altitude_m: float, now: datetime
-    ) -> AirSeries:
-        """As `Provider.forecast`, for an altitude above the sea [m]."""
-        ...
-
-
-@runtime_checkable
-class Archive(Protocol):
+class Archive(Service, Protocol):
     """The weather of days gone by, further back than a forecast reaches."""
-
-    @property
-    def name(self) -> str: ...
-
-    @property
-    def attribution(self) -> str: ...
 
     def record(
         self, latitude: float, longitude: float, begin: datetime, end: datetime, now: datetime
@@ -84,8 +76,8 @@ class Several(Protocol):
         latitude: float,
         longitude: float,
         now: datetime,
-        known: Known | None = None,
         altitude_m: float | None = None,
+        known: Known | None = None,
     ) -> tuple[AirSeries, ...]:
         """The answer that leads, then those that tell what it lacks.
 
@@ -116,7 +108,7 @@ class WeatherAlert:
 
 
 @runtime_checkable
-class Warns(Protocol):
+class Warns(Service, Protocol):
     """A service that tells what is officially warned of."""
 
     def alerts(self, latitude: float, longitude: float, now: datetime) -> tuple[WeatherAlert, ...]:

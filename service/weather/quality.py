@@ -19,10 +19,6 @@ FROST_FREE_C, LEAST_HOURS = 5.0, 24
 ROUNDING_K = 0.5  # dew point above the air by no more than this is rounding
 
 
-class UnitDoubt(str):
-    """A note that says that the numbers are in another unit: its kind is its class."""
-
-
 def kept(name: str, column: Array, low: float, high: float) -> tuple[Array, list[str]]:
     """The column with everything outside [low, high] missing."""
     bad = np.isfinite(column) & ~((column >= low) & (column <= high)) | np.isinf(column)
@@ -49,22 +45,19 @@ def without_spikes(air_C: Array) -> tuple[Array, list[str]]:
     return np.where(lone, np.nan, air_C), notes
 
 
-def unit_doubt(air_C: Array, dew_point_C: Array, rh_fraction: Array) -> list[UnitDoubt]:
-    """Why temperatures cannot be in degC beside the humidity told; empty when they can.
+def unit_doubt(air_C: Array, dew_point_C: Array, rh_fraction: Array) -> float | None:
+    """By how much the humidity is over that of temperatures in degC; None where it fits.
 
     Air and dew point in degF under a degC label lie further apart than the humidity allows. Only
     hours over +5 are looked at: under frost services tell humidity over ice or over water.
     """
-    told = np.where(np.isnan(dew_point_C) | (air_C < FROST_FREE_C), np.nan, air_C)
-    known = np.isfinite(told) & np.isfinite(rh_fraction) & (dew_point_C >= COLDEST_DEW_POINT_C)
+    reported = np.where(np.isnan(dew_point_C) | (air_C < FROST_FREE_C), np.nan, air_C)
+    known = np.isfinite(reported) & np.isfinite(rh_fraction) & (dew_point_C >= COLDEST_DEW_POINT_C)
     if known.sum() < LEAST_HOURS:
-        return []
-    computed = humidity_of(told[known], np.minimum(dew_point_C, told)[known])
+        return None
+    computed = humidity_of(reported[known], np.minimum(dew_point_C, reported)[known])
     apart = float(np.median(rh_fraction[known] - computed))
-    if apart <= HUMIDITY_AGREES:
-        return []
-    points = f"{100 * apart:.0f} points more"
-    return [UnitDoubt(f"its humidity is over that of its temperatures ({points}); in degF?")]
+    return apart if apart > HUMIDITY_AGREES else None
 
 
 def dew_points(air_C: Array, dew_point_C: Array, rh_fraction: Array) -> tuple[Array, list[str]]:
@@ -76,10 +69,10 @@ def dew_points(air_C: Array, dew_point_C: Array, rh_fraction: Array) -> tuple[Ar
     above = dew_point_C > air_C + ROUNDING_K
     if above.any():
         notes.append(f"dew point: {int(above.sum())} hours above the air temperature, left out")
-    told = np.where(above, np.nan, np.minimum(dew_point_C, air_C))
-    told = np.where(np.isnan(air_C), np.nan, told)
+    reported = np.where(above, np.nan, np.minimum(dew_point_C, air_C))
+    reported = np.where(np.isnan(air_C), np.nan, reported)
     computed = dew_point_of(air_C, 100.0 * rh_fraction)
-    need = np.isnan(told) & (computed >= COLDEST_DEW_POINT_C) & (computed <= HIGHEST_DEW_C)
+    need = np.isnan(reported) & (computed >= COLDEST_DEW_POINT_C) & (computed <= HIGHEST_DEW_C)
     if need.any():
         notes.append(f"dew point: {int(need.sum())} hours computed from the humidity")
-    return np.where(need, computed, told), notes
+    return np.where(need, computed, reported), notes

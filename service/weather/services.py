@@ -11,7 +11,7 @@ from models.errors import InputError
 from service.settings import Settings
 from service.weather import chain
 from service.weather.chain import Chain
-from service.weather.health import Watch, Watched, WatchedAlerts, WatchedArchive
+from service.weather.health import Watch, Watched
 from service.weather.http import Caller
 from service.weather.met_norway import MetNorway
 from service.weather.nws import Nws
@@ -44,7 +44,7 @@ def from_settings(settings: Settings) -> Chain:
         service = make(caller, address)
         title = service.name
         if isinstance(service, Warns):
-            warners[name] = WatchedAlerts(title, service, _host(address), caller.copies)
+            warners[name] = Watched(service, _host(address), caller.copies, f"{title} alerts")
         if ensemble is not None:
             models = settings.ensemble_models
             service = WithEnsemble(service, models, caller, beside, watch=ensemble, key=key)
@@ -53,7 +53,7 @@ def from_settings(settings: Settings) -> Chain:
     if chosen is None or chain.OPEN_METEO in chosen:
         address = for_customers(settings.archive_url, key)
         of_the_past = OpenMeteoArchive(caller, address, key)
-        archive = WatchedArchive(of_the_past, _host(address), caller.copies)
+        archive = Watched(of_the_past, _host(address), caller.copies)
     return Chain(watched, chosen, archive, warners, ensemble)
 
 

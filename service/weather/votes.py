@@ -41,15 +41,15 @@ def moist(air: AirSeries, now: datetime) -> bool:
 
 def against(air: AirSeries, known: Known, now: datetime) -> str:
     """What is known of the place that an answer contradicts, in words; empty when nothing is."""
-    said = []
+    reasons = []
     if known.earlier is not None:
         apart = plausible.apart_K(air, known.earlier, now)
         if abs(apart) > plausible.AGREE_K:
-            said.append(f"{_over(apart)} what was told before")
+            reasons.append(f"{_over(apart)} what was told before")
     over = _over_readings_K(air, known)
     if abs(over) > plausible.READING_AGREES_K:
-        said.append(f"{_over(over)} the thermometer there")
-    return " and ".join(said)
+        reasons.append(f"{_over(over)} the thermometer there")
+    return " and ".join(reasons)
 
 
 def sorted_out(
@@ -77,10 +77,10 @@ def _votes(
         apart = [plausible.apart_K(air, other, now) for j, other in enumerate(answers) if j != k]
         if known.earlier is not None:
             apart.append(plausible.apart_K(air, known.earlier, now))
-        told = [abs(one) <= plausible.AGREE_K for one in apart if np.isfinite(one)]
+        agree = [abs(one) <= plausible.AGREE_K for one in apart if np.isfinite(one)]
         over = _over_readings_K(air, known)
-        told += [abs(over) <= plausible.READING_AGREES_K] if np.isfinite(over) else []
-        votes.append(sum(1 if agrees else -1 for agrees in told))
+        agree += [abs(over) <= plausible.READING_AGREES_K] if np.isfinite(over) else []
+        votes.append(sum(1 if agrees else -1 for agrees in agree))
         others = [one for one in apart[: len(answers) - 1] if abs(one) > plausible.AGREE_K]
         words = [against(air, known, now)] + [f"{_over(one)} another service" for one in others]
         why[k] = "not believed: " + " and ".join(word for word in words if word)

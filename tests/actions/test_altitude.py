@@ -11,9 +11,8 @@ from service.actions.set_up_shop import save_place
 from service.store import Store
 from service.weather.chain import MET_NORWAY, Chain
 from service.weather.health import Watched
-from service.weather.met_norway import MetNorway
+from service.weather.http import Caller
 from service.weather.open_meteo_ensemble import WithEnsemble
-from service.weather.provider import ByAltitude
 from tests.support.shop import Bench, Sky
 
 
@@ -24,9 +23,8 @@ def test_the_altitude_of_a_place_goes_with_the_question(
 
     class High:
         name, attribution = sky.name, sky.attribution
-        forecast = sky.forecast
 
-        def forecast_at(self, north: float, east: float, altitude_m: float, at: datetime) -> Any:
+        def forecast(self, north: float, east: float, at: datetime, altitude_m: float) -> Any:
             heard.append(altitude_m)
             return sky.forecast(north, east, at)
 
@@ -57,6 +55,21 @@ def test_an_altitude_where_no_shop_stands_is_refused(
         save_place(session, now, yard)
 
 
-def test_met_norway_corrects_by_altitude_with_members_beside_it_too() -> None:
-    assert isinstance(MetNorway(), ByAltitude)
-    assert isinstance(WithEnsemble(MetNorway(), "gfs025"), ByAltitude)
+def test_the_altitude_goes_with_the_question_with_members_beside_it_too(
+    sky: Any, now: datetime
+) -> None:
+    heard: list[float | None] = []
+
+    class High:
+        name, attribution = sky.name, sky.attribution
+
+        def forecast(
+            self, north: float, east: float, at: datetime, altitude_m: float | None = None
+        ) -> Any:
+            heard.append(altitude_m)
+            return sky.forecast(north, east, at)
+
+    nobody = Caller(whole_s=1.0, sleep=lambda _: None)
+    both = WithEnsemble(High(), "gfs025", nobody, "http://127.0.0.1:9")
+    assert both.forecast(60.5, 8.2, now, 812.0).ensemble is None
+    assert heard == [812.0]

@@ -11,7 +11,7 @@ from service.actions.refresh_forecasts import refresh_forecast
 from service.queries.rows import find
 from service.store import Store
 from service.weather.chain import NWS, OPEN_METEO, Chain
-from service.weather.health import Watched, WatchedAlerts
+from service.weather.health import Watched
 from service.weather.provider import WeatherAlert
 from tests.support.shop import Bench, Sky
 
@@ -80,6 +80,6 @@ def test_the_chain_asks_whoever_is_at_home_there(
     warner = Warner(sky, None)
     chain = Chain(
         {NWS: Watched(warner, "nws.example"), OPEN_METEO: Watched(sky, "open.example")},
-        warners={NWS: WatchedAlerts("of the tests", warner, "nws.example")},
+        warners={NWS: Watched(warner, "nws.example", name="of the tests alerts")},
     )
     assert tuple(one.event for one in chain.alerts(*at, now)) == told

@@ -47,7 +47,9 @@ class Weather:
     attribution: str = ""
     asked: list[tuple[datetime, datetime]] = field(default_factory=list)
 
-    def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
+    def forecast(
+        self, latitude: float, longitude: float, now: datetime, _altitude_m: float | None = None
+    ) -> AirSeries:
         del latitude, longitude
         whole = now.replace(minute=0)
         issued = self.issued or now

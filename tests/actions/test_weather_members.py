@@ -33,7 +33,9 @@ class SkyWithMembers:
     name: str = "a sky with members"
     attribution: str = "none"
 
-    def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
+    def forecast(
+        self, latitude: float, longitude: float, now: datetime, _altitude_m: float | None = None
+    ) -> AirSeries:
         air: AirSeries = self.sky.forecast(latitude, longitude, now)
         if self.spread_K is None:
             return air

@@ -27,7 +27,9 @@ class Second:
         self.down = ""
         self._sky = sky
 
-    def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
+    def forecast(
+        self, latitude: float, longitude: float, now: datetime, _altitude_m: float | None = None
+    ) -> AirSeries:
         if self.down:
             raise WeatherUnavailable(self.name, self.down, 900.0)
         air: AirSeries = self._sky.forecast(latitude, longitude, now)
@@ -40,7 +42,9 @@ class First(Second):
         super().__init__(sky)
         self.name, self.attribution = "Open-Meteo", "Weather data by Open-Meteo.com (CC BY 4.0)"
 
-    def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
+    def forecast(
+        self, latitude: float, longitude: float, now: datetime, _altitude_m: float | None = None
+    ) -> AirSeries:
         air = super().forecast(latitude, longitude, now)
         object.__setattr__(air, "source", "Open-Meteo forecast")
         return air

@@ -21,7 +21,9 @@ pytestmark = pytest.mark.browser
 def mild(sky: Sky) -> None:
     """Twenty degrees and about half humidity, day and night."""
 
-    def forecast(_lat: float, _lon: float, now: datetime) -> AirSeries:
+    def forecast(
+        _lat: float, _lon: float, now: datetime, _altitude_m: float | None = None
+    ) -> AirSeries:
         air = steady_air(now, 20.0, ahead_h=240)
         return replace(air, dew_point_C=air.air_C - 10.0)
 

@@ -37,7 +37,9 @@ class Service:
     def down(self, reason: str, wait_s: float | None = 900.0) -> None:
         self.error = WeatherUnavailable(self.name, reason, wait_s)
 
-    def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
+    def forecast(
+        self, latitude: float, longitude: float, now: datetime, _altitude_m: float | None = None
+    ) -> AirSeries:
         self.asked.append((latitude, longitude))
         if self.error is not None:
             raise self.error

@@ -48,7 +48,9 @@ class Sky:
     name: str = "a sky of the tests"
     attribution: str = "none"
 
-    def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
+    def forecast(
+        self, latitude: float, longitude: float, now: datetime, _altitude_m: float | None = None
+    ) -> AirSeries:
         self.asked.append((latitude, longitude))
         if self.down:
             raise WeatherUnavailable(self.name, self.down, 900.0)

@@ -9,7 +9,7 @@ import pytest
 from models.errors import InputError, WeatherUnavailable
 from service.weather import chain
 from service.weather.chain import Chain, order_at
-from service.weather.health import OPENS_AFTER, Watched, WatchedAlerts, WatchedArchive
+from service.weather.health import OPENS_AFTER, Watched
 from service.weather.http import Caller
 from service.weather.open_meteo import OpenMeteo
 from service.weather.provider import Known
@@ -178,7 +178,7 @@ def test_official_alerts_are_asked_for_though_the_forecast_fails(
     all_three: dict[str, Watched], nws: Service, now: datetime, wait_s: float | None
 ) -> None:
     warner = Warner()
-    weather = Chain(all_three, warners={"nws": WatchedAlerts(nws.name, warner, "")})
+    weather = Chain(all_three, warners={"nws": Watched(warner, "", name=f"{nws.name} alerts")})
     nws.down("status 403", wait_s)
     for hour in range(12):
         at = now + timedelta(hours=hour)
@@ -191,7 +191,9 @@ def test_alerts_that_fail_say_nothing_about_the_forecast_and_are_told(
 ) -> None:
     warner = Warner()
     warner.error = WeatherUnavailable(nws.name, "status 500", 900.0)
-    weather = Chain(all_three, ("nws",), warners={"nws": WatchedAlerts(nws.name, warner, "")})
+    weather = Chain(
+        all_three, ("nws",), warners={"nws": Watched(warner, "", name=f"{nws.name} alerts")}
+    )
     for _ in range(OPENS_AFTER + 1):
         weather.forecast(*KANSAS, now)
         with pytest.raises(WeatherUnavailable, match="alerts: not asked|status 500"):
@@ -270,13 +272,13 @@ def test_an_answer_far_from_what_was_told_before_is_not_believed(
     weather = Chain(all_three)
     known = Known(earlier=weather.forecasts(*KANSAS, now - HOUR)[0])
     nws.air_C = 34.0
-    (air,) = weather.forecasts(*KANSAS, now, known)
+    (air,) = weather.forecasts(*KANSAS, now, known=known)
     assert air.source == "Open-Meteo forecast"
     assert "33 K over what was told before" in weather.health()[0].words
     open_meteo.down("status 500")
     met.down("status 500")
     with pytest.raises(WeatherUnavailable, match="33 K over what was told before"):
-        weather.forecasts(*KANSAS, now, known)
+        weather.forecasts(*KANSAS, now, known=known)
 
 
 def test_two_services_that_agree_are_believed_against_what_was_told_before(
@@ -286,7 +288,7 @@ def test_two_services_that_agree_are_believed_against_what_was_told_before(
     weather = Chain(all_three)
     known = Known(earlier=weather.forecasts(*KANSAS, now - HOUR)[0])
     nws.air_C = 1.0
-    told = weather.forecasts(*KANSAS, now, known)
+    told = weather.forecasts(*KANSAS, now, known=known)
     assert (len(told), told[0].source) == (1, "US National Weather Service forecast")
     assert len(open_meteo.asked) == 1
     assert weather.health()[0].state == "fine"
@@ -298,11 +300,11 @@ def test_a_thermometer_outdoors_is_a_witness_and_two_services_outvote_it(
     known = Known(readings=((now - HOUR, -1.0), (now - 2 * HOUR, 0.0)))
     weather = Chain(all_three)
     nws.air_C = 34.0
-    assert weather.forecasts(*KANSAS, now, known)[0].source == "Open-Meteo forecast"
+    assert weather.forecasts(*KANSAS, now, known=known)[0].source == "Open-Meteo forecast"
     assert "over the thermometer there" in weather.health()[0].words
     nws.air_C = 1.0
     wrong = Known(readings=((now - HOUR, 33.0),))
-    assert "National" in weather.forecasts(*KANSAS, now, wrong)[0].source
+    assert "National" in weather.forecasts(*KANSAS, now, known=wrong)[0].source
 
 
 @pytest.mark.parametrize("third", [True, False])
@@ -315,19 +317,19 @@ def test_where_nothing_is_known_yet_a_second_service_is_the_witness(
     third: bool,
 ) -> None:
     weather = Chain(all_three)
-    weather.forecasts(*KANSAS, now, Known())
+    weather.forecasts(*KANSAS, now, known=Known())
     assert (len(nws.asked), len(open_meteo.asked), len(met.asked)) == (1, 1, 0)
     nws.air_C = 34.0
     if not third:
         met.down("status 500")
-    assert weather.forecasts(*KANSAS, now, Known())[0].source == "Open-Meteo forecast"
+    assert weather.forecasts(*KANSAS, now, known=Known())[0].source == "Open-Meteo forecast"
     assert "33 K over another service" in weather.health()[0].words
 
 
 def test_the_credit_is_that_of_whoever_answered(
     all_three: dict[str, Watched], open_meteo: Service
 ) -> None:
-    weather = Chain(all_three, ("nws",), WatchedArchive(Service("Open-Meteo archive"), ""))
+    weather = Chain(all_three, ("nws",), Watched(Service("Open-Meteo archive"), ""))
     assert chain.credit(weather, "MET Norway forecast") == "Credit: MET Norway"
     assert chain.credit(
         weather, "Open-Meteo forecast; hours it lacks from MET Norway forecast"
@@ -340,7 +342,7 @@ def test_the_credit_is_that_of_whoever_answered(
 def test_how_each_does_is_told_in_the_order_of_asking(
     all_three: dict[str, Watched], met: Service, now: datetime
 ) -> None:
-    weather = Chain(all_three, ("met-norway", "nws"), WatchedArchive(Service("archive"), ""))
+    weather = Chain(all_three, ("met-norway", "nws"), Watched(Service("archive"), ""))
     met.down("status 500")
     weather.forecast(*KANSAS, now)
     told = [(one.provider, one.state) for one in chain.health(weather)]

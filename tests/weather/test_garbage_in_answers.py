@@ -150,7 +150,7 @@ def test_a_spoiled_forecast_of_met_norway(documents: dict[str, Any], data: st.Da
     except WeatherUnavailable:
         return
     sane(air)
-    assert len(met_norway.told_spread(raw)) == air.hours
+    assert len(met_norway.spread_of(raw)) == air.hours
 
 
 @FEW

@@ -33,7 +33,9 @@ class Service:
         self.asked: list[tuple[float, float]] = []
         self.error: Exception | None = None
 
-    def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
+    def forecast(
+        self, latitude: float, longitude: float, now: datetime, _altitude_m: float | None = None
+    ) -> AirSeries:
         self.asked.append((latitude, longitude))
         if self.error is not None:
             raise self.error
@@ -122,7 +124,9 @@ def test_only_one_goes_through_as_a_trial(now: datetime) -> None:
     class Slow(Service):
         slow = False
 
-        def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
+        def forecast(
+            self, latitude: float, longitude: float, now: datetime, _altitude_m: float | None = None
+        ) -> AirSeries:
             if self.slow:
                 entered.set()
                 held.wait(10.0)
@@ -148,7 +152,9 @@ def test_failures_under_way_when_the_rest_began_do_not_make_it_longer(now: datet
     gate = threading.Barrier(9)
 
     class Together(Service):
-        def forecast(self, latitude: float, longitude: float, now: datetime) -> AirSeries:
+        def forecast(
+            self, latitude: float, longitude: float, now: datetime, _altitude_m: float | None = None
+        ) -> AirSeries:
             gate.wait(10.0)
             return super().forecast(latitude, longitude, now)
 
@@ -303,8 +309,8 @@ def test_a_body_without_weather_is_asked_for_anew_though_it_may_be_kept(
     stand_in.next_answers(
         servers.Fault(edit=empty, headers={"Cache-Control": "max-age=9999", "ETag": '"a"'})
     )
-    provider = client()
-    watched = Watched(provider, "", provider._caller.copies)
+    copies = Copies()
+    watched = Watched(client(copies=copies), "", copies)
     fail(watched, now)
     assert watched.forecast(40.69, -74.17, now).hours > 400
     assert "If-None-Match" not in stand_in.requests[1].headers

@@ -224,7 +224,7 @@ def test_percentiles_become_a_standard_deviation() -> None:
     """(p90 - p10) / 2.563: of a normal distribution both lie 1.2816 sd off the middle."""
     document = answer()
     percentiles(document, 3, 10.4, 12.1)
-    spread = met_norway.told_spread(json.dumps(document).encode())
+    spread = met_norway.spread_of(json.dumps(document).encode())
     assert len(spread) == parsed(document).hours
     assert spread[3] == pytest.approx(1.7 / 2.563)
     assert np.isnan(spread[4])
@@ -235,20 +235,20 @@ def test_between_six_hourly_steps_the_doubt_holds_what_the_cubic_misses() -> Non
     document = answer()
     for k in (HOURLY, HOURLY + 1):
         percentiles(document, k, 11.0 - 1.2815, 11.0 + 1.2815)
-    spread = met_norway.told_spread(json.dumps(document).encode())
+    spread = met_norway.spread_of(json.dumps(document).encode())
     assert spread[[HOURLY, HOURLY + 6]] == pytest.approx([1.0, 1.0], abs=1e-3)
     assert spread[HOURLY + 1 : HOURLY + 6] == pytest.approx([np.hypot(1.0, 0.95)] * 5, abs=1e-3)
 
 
 def test_without_percentiles_no_doubt_is_told() -> None:
     """Case 39."""
-    assert np.isnan(met_norway.told_spread(json.dumps(answer()).encode())).all()
+    assert np.isnan(met_norway.spread_of(json.dumps(answer()).encode())).all()
 
 
 def test_percentiles_the_wrong_way_round_tell_nothing() -> None:
     document = answer()
     percentiles(document, 3, 12.1, 10.4)
-    assert np.isnan(met_norway.told_spread(json.dumps(document).encode())[3])
+    assert np.isnan(met_norway.spread_of(json.dumps(document).encode())[3])
 
 
 @pytest.mark.parametrize("unit", ["fahrenheit", "K", "", None, 7])

@@ -69,7 +69,7 @@ def test_percentiles_come_back_as_the_doubt_they_were_made_of(
     kept: list[bytes] = []
     stand_in.next_answers(servers.Fault(change=lambda body: kept.append(body) or body))
     air = met_norway.forecast(*NEWARK, now)
-    spread = module.told_spread(kept[0])
+    spread = module.spread_of(kept[0])
     np.testing.assert_array_equal(air.spread_K, spread)
     assert spread[0] == pytest.approx(0.8, abs=0.05)
     assert spread[48] == pytest.approx(1.55, abs=0.05)
@@ -77,7 +77,7 @@ def test_percentiles_come_back_as_the_doubt_they_were_made_of(
     stand_in.now = now + HOUR
     stand_in.next_answers(servers.Fault(change=lambda body: kept.append(body) or body))
     met_norway.forecast(*NEWARK, stand_in.now)
-    assert np.isnan(module.told_spread(kept[1])).all(), "case 39"
+    assert np.isnan(module.spread_of(kept[1])).all(), "case 39"
 
 
 def test_the_question_names_us_and_tells_no_more_than_it_must(

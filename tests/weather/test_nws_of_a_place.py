@@ -9,8 +9,9 @@ import numpy as np
 import pytest
 
 from models.errors import InputError, WeatherUnavailable
+from service.weather.answer import Frame
 from service.weather.http import Caller
-from service.weather.nws import Nws
+from service.weather.nws import Nws, _Request
 
 NEWARK = (40.69251, -74.16872)
 HOUR = timedelta(hours=1)
@@ -115,7 +116,9 @@ def test_the_stand_in_sends_long_and_padded_coordinates_on(
     nws: Nws, stand_in: Any, now: datetime, told: str
 ) -> None:
     """Case 10: a relative Location, followed."""
-    cell = nws._looked_up(tuple(told.split(",")), now, Caller().patience())  # type: ignore[arg-type]
+    north, east = told.split(",")
+    request = _Request((north, east), now, Frame.around(now, 1, 1), Caller().patience())
+    cell = nws._looked_up(request)
     assert cell.name == "TST/0,0"
     first, second = asked(stand_in)[:2]
     assert first == f"/points/{told}"
