@@ -119,15 +119,24 @@ def must_be_near(provider: str, given: tuple[object, object], asked: tuple[float
 
 
 def air_series(
-    provider: str, frame: Frame, columns: Columns, issued_at: datetime, now: datetime
+    provider: str,
+    frame: Frame,
+    columns: Columns,
+    issued_at: datetime,
+    now: datetime,
+    *,
+    live: bool = False,
 ) -> tuple[AirSeries, list[str]]:
-    """The hours from the first to the last temperature, looked at by `quality`; and its notes."""
+    """The hours from the first to the last temperature, looked at by `quality`; and its notes.
+
+    live : as in `checked`
+    """
     notes: list[str] = []
     seen: dict[str, Any] = {}
     for name, (low, high) in LIMITS.items():
         seen[name], more = quality.kept(name, columns.get(name, frame.empty()), low, high)
         notes += more
-    seen, first, more = checked(provider, seen, notes)
+    seen, first, more = checked(provider, seen, notes, live=live)
     must_reach_ahead(provider, seen["air_C"], frame.start, now)
     seen = {name: column[first:] for name, column in seen.items()}
     start = frame.start + first * HOUR
@@ -136,12 +145,13 @@ def air_series(
 
 
 def checked(
-    provider: str, columns: Columns, notes: list[str]
+    provider: str, columns: Columns, notes: list[str], *, live: bool
 ) -> tuple[dict[str, Any], int, list[str]]:
     """Columns up to the last temperature, without spikes and with dew points in place of humidity.
 
     Returns them, the place of the first temperature, and the notes with what was left out. Raises
-    WeatherUnavailable without any temperature, or when the humidity says that they are in degF.
+    WeatherUnavailable without any temperature; of a live answer also when the humidity says that
+    they are in degF, which otherwise is noted.
     """
     air_C, more = quality.without_spikes(columns["air_C"])
     notes = notes + more
@@ -153,7 +163,9 @@ def checked(
     over = quality.unit_doubt(seen["air_C"], seen["dew_point_C"], rh_fraction)
     if over is not None:
         wrong = f"its humidity is over that of its temperatures ({100 * over:.0f} points more)"
-        raise refused(provider, f"{wrong}; in degF?")
+        if live:
+            raise refused(provider, f"{wrong}; in degF?")
+        notes.append(f"{wrong}; in degF?")
     seen["dew_point_C"], more = quality.dew_points(seen["air_C"], seen["dew_point_C"], rh_fraction)
     return seen, int(known[0]), notes + more
 

@@ -141,7 +141,9 @@ def _series(
     )
     columns |= {name: steps.following(name) for name in FOLLOWING}
     columns["spread_K"] = steps.spread_K()
-    series, more = answer.air_series(NAME, steps.frame, columns, issued_at, now)
+    series, more = answer.air_series(
+        NAME, steps.frame, columns, issued_at, now, live=point is not None
+    )
     return series, steps.notes() + more
 
 

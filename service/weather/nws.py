@@ -117,7 +117,7 @@ class Nws:
         observed = self._observed(cell, height_m, request)
         if observed is not None:
             columns = nws_observations.over(columns, observed)
-        series, notes = answer.air_series(NAME, frame, columns, issued_at, now)
+        series, notes = answer.air_series(NAME, frame, columns, issued_at, now, live=True)
         request.notes.extend(notes)
         request.log()
         return series

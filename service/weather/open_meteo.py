@@ -144,7 +144,7 @@ class OpenMeteo:
     def _ask(self, point: tuple[str, str], now: datetime) -> AirSeries:
         days = {"past_days": str(self._past_days), "forecast_days": str(self._forecast_days)}
         document, came_at = self._endpoint.get(point, LAYERS, days, now)
-        series, notes = _series(document, came_at)
+        series, notes = _series(document, came_at, live=True)
         for note in notes:
             log.warning("%s at %s: %s", NAME, ", ".join(point), note)
         return _not_newer_than_its_days(series, self._past_days)
@@ -192,15 +192,17 @@ def opened(raw: bytes) -> dict[str, Any]:
     return document
 
 
-def _series(document: dict[str, Any], fetched_at: datetime) -> tuple[AirSeries, list[str]]:
-    start, columns, notes = hours_of(document, LONGEST_ANSWER_H)
+def _series(
+    document: dict[str, Any], fetched_at: datetime, *, live: bool = False
+) -> tuple[AirSeries, list[str]]:
+    start, columns, notes = hours_of(document, LONGEST_ANSWER_H, live=live)
     answer.must_reach_ahead(NAME, columns["air_C"], start, fetched_at)
     series = AirSeries(start=start, issued_at=fetched_at, source=f"{NAME} forecast", **columns)
     return series, notes
 
 
 def hours_of(
-    document: dict[str, Any], longest_h: int
+    document: dict[str, Any], longest_h: int, *, live: bool = False
 ) -> tuple[datetime, dict[str, Any], list[str]]:
     """First hour, our columns up to the last known temperature, and what was left out, in words."""
     hourly, units, start, rows = sections(document, longest_h)
@@ -210,7 +212,7 @@ def hours_of(
     for ours in LAYERS:
         columns[ours], more = column_of(hourly, units, ours, suffix, rows)
         notes += more
-    seen, _, notes = answer.checked(NAME, columns, notes)
+    seen, _, notes = answer.checked(NAME, columns, notes, live=live)
     return start, seen, notes
 
 
