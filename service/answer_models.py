@@ -155,6 +155,7 @@ class AnswerResponse(BaseModel):
 
 class RiskResponse(BaseModel):
     risk: str
+    code: str
     probability: float
     value: float
     limit: float
@@ -166,12 +167,14 @@ class PourOptionResponse(BaseModel):
 
     start: Instant
     protection: str
+    protection_code: MessageResponse
     passes: bool
     risks: list[RiskResponse]
     strip_p90: Instant | None
     turn_p90: Instant | None
     effort: float
     cautions: list[str]
+    caution_codes: list[MessageResponse]
     indoors: bool
     excess: float
     frost_chance: float | None

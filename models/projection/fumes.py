@@ -10,6 +10,7 @@ from models.projection.scenario import Scenario
 
 BURNING = "unvented"
 FUMES, HEAT_UNTOLD = Message("fumes"), Message("heat_untold")
+HEATS = ELECTRIC, VENTED = Message("heat_electric"), Message("heat_vented")
 
 
 def from_h(scenario: Scenario, now_h: float) -> float:
@@ -58,8 +59,7 @@ def cover(guard: Guard, *apart: Message) -> Message:
 
     Heat whose kind was not told is proposed as electric.
     """
-    vented = guard.heater == "vented"
-    heat = (Message("heat_vented" if vented else "heat_electric"),) if guard.heats else ()
+    heat = (VENTED if guard.heater == "vented" else ELECTRIC,) if guard.heats else ()
     if not apart and not heat:
         return Message("cover", {"cover": guard.kind})
     return Message("cover_with", {"cover": guard.kind, "with": (*apart, *heat)})

@@ -9,6 +9,8 @@ from fastapi import APIRouter, Request, Response
 from fastapi.responses import RedirectResponse
 
 from models.errors import InputError
+from models.message import Message, Value
+from models.projection.fumes import HEATS
 from models.records import Place
 from service.answer_models import PourOptionResponse, RiskResponse
 from service.nouns.form import Form
@@ -27,34 +29,10 @@ from service.pages.check_view import (
 from service.pages.choices import choices
 from service.pages.form_post import ContextDep, PageRoute, Refused
 from service.queries.rows import find
+from service.words import Reader, say, word
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
-SHORT_RISK = {
-    "freezing before 3.5 MPa": "frost",
-    "frozen ground under it": "ice",
-    "frozen mould or reinforcement": "ice",
-    "concrete too cold to place": "cold",
-    "concrete too hot to place": "hot",
-    "evaporation": "dries",
-    "rain before final set": "rain",
-    "wind takes the cover": "wind",
-    "float outside your hours": "late",
-    "stiff before it is placed": "stiff",
-}
-SHORT_WAY = (
-    ("indoors with ", "in "),
-    ("indoors", "in"),
-    ("warm mixing water and ", "w+"),
-    (" and warm mixing water", "+w"),
-    ("warm mixing water", "w"),
-    ("heated enclosure (electric heat)", "heat"),
-    ("heated enclosure (vented heat)", "heat"),
-    ("heated enclosure", "heat"),
-    ("two blankets", "2bl"),
-    ("one blanket", "1bl"),
-    ("foam boards", "foam"),
-    ("wet cover", "wet"),
-)
+SAID = Reader("UTC")  # short words tell no instants
 
 
 @dataclass(frozen=True)
@@ -137,11 +115,17 @@ def _instant(text: str | None) -> datetime | None:
     return at
 
 
-def short(words: str) -> str:
-    """A way in the width of a cell."""
-    for long, brief in SHORT_WAY:
-        words = words.replace(long, brief)
-    return words
+def short(way: Message) -> str:
+    """A way in the width of a cell; its heat is known from the cover."""
+    cover = way.values.get("cover")
+    told: dict[str, Value] = {}
+    if isinstance(cover, Message):
+        beside = cover.values.get("with", ())
+        assert isinstance(beside, tuple)
+        apart = tuple(one for one in beside if one not in HEATS)
+        code = "short_cover_with" if apart else "short_cover"
+        told["cover"] = Message(code, {"short_cover": cover.values["cover"], "with": apart})
+    return say(Message(f"short_{way.code}", told), SAID)
 
 
 def _grid(options: Sequence[PourOptionResponse], clock: view.Clock) -> dict[str, Any]:
@@ -195,9 +179,9 @@ def _cell(at: datetime, ways: Iterable[PourOptionResponse]) -> Cell:
     key = at.isoformat(timespec="minutes")
     passing = next((way for way in ways if way.passes), None)
     if passing is not None:
-        return Cell(key, True, short(passing.protection), _narrow(worst(passing)))
+        return Cell(key, True, short(passing.protection_code.message), _narrow(worst(passing)))
     nearest = worst(_nearest(ways))
-    return Cell(key, False, SHORT_RISK.get(nearest.risk, nearest.risk), _narrow(nearest))
+    return Cell(key, False, word("short_risk", nearest.code), _narrow(nearest))
 
 
 def _nearest(ways: Iterable[PourOptionResponse]) -> PourOptionResponse:
@@ -211,10 +195,9 @@ def _narrow(risk: RiskResponse) -> str:
 
 def _legend(options: Sequence[PourOptionResponse]) -> list[tuple[str, str]]:
     """The short words of the ways that pass somewhere, in the order of effort."""
-    ways = dict.fromkeys(
-        way.protection for way in sorted(options, key=lambda way: float(way.effort)) if way.passes
-    )
-    return [(short(words), words) for words in ways if short(words) != words]
+    passing = (way for way in sorted(options, key=lambda way: way.effort) if way.passes)
+    ways = {way.protection: short(way.protection_code.message) for way in passing}
+    return [(brief, words) for words, brief in ways.items() if brief != words]
 
 
 def _hour(option: PourOptionResponse, allowed: float, clock: view.Clock) -> Hour:
