@@ -3,11 +3,20 @@
 from datetime import timedelta
 from typing import Any
 
+from models.message import Message
 from models.records import Projection
 from service.answer_models import AnswerResponse, read_answer
+from service.words import Reader, say
 
 WORTH_TELLING = timedelta(minutes=30)
 WORTH_A_DEGREE_K = 0.5
+CHANGED = (
+    ("pour", "pour_corrected"),
+    ("protections", "cover_changed"),
+    ("steps", "step_changed"),
+    ("learned", "learned_changed"),
+)
+COUNTED = (("readings", "readings"), ("strength_tests", "tests"))
 
 
 def why_moved(
@@ -15,19 +24,19 @@ def why_moved(
     told: AnswerResponse,
     concrete: dict[str, Any] | None,
     inputs: dict[str, Any],
+    reader: Reader,
 ) -> str:
     """Empty unless a window moved by more than half an hour, appeared or went."""
     moved = _moves(read_answer(before.answer), told)
     if not moved:
         return ""
-    reasons = _reasons(before.inputs, inputs)
-    colder = _air_change(before.concrete, concrete)
-    if colder:
-        reasons.insert(0, colder)
-    return f"{'; '.join(moved)}: {', '.join(reasons) or 'as time went on'}"
+    reasons = _air_change(before.concrete, concrete) + _reasons(before.inputs, inputs)
+    if not reasons:
+        reasons = [Message("as_time_went_on")]
+    return say(Message("moved", {"moves": tuple(moved), "reasons": tuple(reasons)}), reader)
 
 
-def _moves(before: AnswerResponse, after: AnswerResponse) -> list[str]:
+def _moves(before: AnswerResponse, after: AnswerResponse) -> list[Message]:
     old = {step.step: step.earliest.p90 for step in before.steps}
     out = []
     for step in after.steps:
@@ -35,56 +44,53 @@ def _moves(before: AnswerResponse, after: AnswerResponse) -> list[str]:
         if name not in old or now_at == was_at or step.state == "done":
             continue
         if now_at is None:
-            out.append(f"{name} cannot be told any more")
+            out.append(Message("moved_untold", {"key": name}))
         elif was_at is None:
-            out.append(f"{name} can be told now")
+            out.append(Message("moved_told", {"key": name}))
         else:
             by = now_at - was_at
             if abs(by) > WORTH_TELLING:
-                out.append(f"{name} {_span(abs(by))} {'later' if by > timedelta(0) else 'earlier'}")
+                code = "moved_later" if by > timedelta(0) else "moved_earlier"
+                out.append(Message(code, {"key": name, "by": _span(abs(by))}))
     return out
 
 
-def _reasons(before: dict[str, Any], after: dict[str, Any]) -> list[str]:
-    out = []
-    for key, words in (
-        ("pour", "the pour was corrected"),
-        ("protections", "the cover was changed"),
-        ("steps", "a step was marked or undone"),
-        ("learned", "what had been learned was changed or forgotten"),
-    ):
-        if before.get(key) != after.get(key):
-            out.append(words)
-    for key, words in (("readings", "reading"), ("strength_tests", "strength test")):
+def _reasons(before: dict[str, Any], after: dict[str, Any]) -> list[Message]:
+    out = [Message(code) for key, code in CHANGED if before.get(key) != after.get(key)]
+    for key, name in COUNTED:
         fresh = set(after.get(key, ())) - set(before.get(key, ()))
         gone = set(before.get(key, ())) - set(after.get(key, ()))
         if fresh:
-            out.append(f"{len(fresh)} new {words}{'s' if len(fresh) > 1 else ''}")
+            out.append(Message(f"{name}_new", {"count": len(fresh)}))
         if gone:
-            out.append(f"{len(gone)} {words}{'s' if len(gone) > 1 else ''} removed")
+            out.append(Message(f"{name}_gone", {"count": len(gone)}))
     if before.get("weather_run_id") != after.get("weather_run_id"):
-        out.append(f"new weather ({after.get('weather_source') or 'none'})")
+        source = after.get("weather_source")
+        new = Message("weather_new", {"source": source}) if source else Message("weather_gone")
+        out.append(new)
     return out
 
 
-def _air_change(before: dict[str, Any] | None, after: dict[str, Any] | None) -> str:
+def _air_change(before: dict[str, Any] | None, after: dict[str, Any] | None) -> list[Message]:
     """Over how many hours the air is now colder or warmer than was forecast, and by how much."""
     if before is None or after is None:
-        return ""
+        return []
     was = dict(zip(before["time"], before["air_C"]["p50"], strict=True))
     apart = [
-        (at, now_C - was_C)
+        now_C - was_C
         for at, now_C in zip(after["time"], after["air_C"]["p50"], strict=True)
         if now_C is not None and (was_C := was.get(at)) is not None
     ]
-    changed = [(at, by) for at, by in apart if abs(by) >= WORTH_A_DEGREE_K]
+    changed = [by for by in apart if abs(by) >= WORTH_A_DEGREE_K]
     if not changed:
-        return ""
-    mean = sum(by for _, by in changed) / len(changed)
-    words = "colder" if mean < 0 else "warmer"
-    return f"air {abs(mean):.1f} K {words} than forecast over {len(changed)} h"
+        return []
+    mean = sum(changed) / len(changed)
+    code = "air_colder" if mean < 0 else "air_warmer"
+    return [Message(code, {"apart_K": abs(mean), "over_h": float(len(changed))})]
 
 
-def _span(by: timedelta) -> str:
+def _span(by: timedelta) -> Message:
     minutes = round(by.total_seconds() / 60)
-    return f"{minutes} min" if minutes < 120 else f"{minutes / 60:.1f} h"
+    if minutes < 120:
+        return Message("span_min", {"span_min": minutes})
+    return Message("span_h", {"span_h": minutes / 60})

@@ -72,7 +72,7 @@ def _keep(
     if row is None or _windows(read_answer(row.answer)) != _windows(typed):
         why = ""
         if row is not None:
-            why = _why_moved.why_moved(row, typed, concrete, gathered.inputs)
+            why = _why_moved.why_moved(row, typed, concrete, gathered.inputs, reader)
             row.concrete = None  # what was told is kept; its hourly bands are not worth their room
             session.add(row)
         row = Projection(
