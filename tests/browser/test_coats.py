@@ -11,8 +11,7 @@ from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
 
 from models.air.series import AirSeries
-from tests.conftest import steady_air
-from tests.support.shop import Hands, Sky
+from tests.support.shop import Hands, Sky, steady_air
 
 pytestmark = pytest.mark.browser
 
