@@ -20,6 +20,7 @@ from service.actions import keep_photo as photos
 from service.actions.log_pour import log_pour
 from service.actions.photo_bytes import picture_of
 from service.nouns.pour import PourCreate
+from service.queries.pours import photos_of
 from service.queries.rows import NoSuchRow
 from service.store import Store
 
@@ -221,5 +222,5 @@ def test_a_list_leaves_the_contents_where_they_are(
 ) -> None:
     keep(store, now, pour_id, picture("jpg"))
     with store.reading() as session:
-        (row,) = photos.photos_of(session, pour_id)
+        (row,) = photos_of(session, pour_id)
         assert "content" not in row.__dict__

@@ -10,7 +10,7 @@ from sqlmodel import select
 
 from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
-from models.records import WeatherRun
+from models.records import Place, WeatherRun
 from service.actions import place_air
 from service.actions.fill_past import fill_past
 from service.actions.log_pour import close_pour, log_pour
@@ -92,7 +92,7 @@ def runs(store: Store) -> list[WeatherRun]:
 
 def joined(store: Store, bench: Bench, now: datetime, begin: datetime) -> place_air.Joined:
     with store.reading() as session:
-        return place_air.joined(session, find(session, place_air.Place, bench.place_id), now, begin)
+        return place_air.joined(session, find(session, Place, bench.place_id), now, begin)
 
 
 def test_the_same_answer_again_only_shows_that_it_still_holds(
@@ -126,7 +126,7 @@ def test_an_answer_of_thirty_hours_ago_is_shown_as_old(
     weather.issued = now - 30 * HOUR
     refresh_forecast(store, now, bench.place_id, weather)
     with store.reading() as session:
-        told = look.weather(session, now, find(session, place_air.Place, bench.place_id))
+        told = look.weather(session, now, find(session, Place, bench.place_id))
     assert told.stale
     assert "30 h" in told.age
 
@@ -274,7 +274,7 @@ def test_the_page_tells_of_the_forecast_and_credits_both(
     refresh_forecast(store, now, bench.place_id, weather)
     assert runs(store)[-1].provider == "Open-Meteo archive"
     with store.reading() as session:
-        told = look.weather(session, now + HOUR, find(session, place_air.Place, bench.place_id))
+        told = look.weather(session, now + HOUR, find(session, Place, bench.place_id))
     assert told.source == "Open-Meteo forecast"
     assert told.services == ("Open-Meteo archive", "Open-Meteo forecast")
     assert look.credit(weather, [told, told]) == "Credit"

@@ -11,6 +11,7 @@ from sqlmodel import Session, select
 
 from models.records import Pour, Reminder
 from scheduler import due
+from service.queries.reminders import due_ids
 from service.store import Store
 from tests.support.shop import Bench
 
@@ -22,6 +23,7 @@ RIVAL = """
 import sys
 from datetime import datetime, timedelta
 from scheduler import due
+from service.queries.reminders import due_ids
 from service.store import Store
 
 store, now = Store(sys.argv[1]), datetime.fromisoformat(sys.argv[2])
@@ -29,7 +31,7 @@ print("ready", flush=True)
 sys.stdin.readline()
 while True:
     with store.reading() as session:
-        waiting = due.due_reminders(session, now, 5)
+        waiting = due_ids(session, now, 5)
     if not waiting:
         break
     for key in waiting:
@@ -79,7 +81,7 @@ def test_a_notice_is_claimed_once_and_again_only_after_the_lease(
     with any_store.unit_of_work() as session:
         owe(session, bench, now, 1)
     with any_store.reading() as session:
-        (key,) = due.due_reminders(session, now)
+        (key,) = due_ids(session, now, 5)
     second = timedelta(seconds=1)
     claims = [
         claim(any_store, key, at)
@@ -102,7 +104,7 @@ def test_what_is_not_waiting_is_not_claimed(
             row.state = state
             row.done_at = now if state == "sent" else None  # until then it is owed to somebody
     with store.reading() as session:
-        assert due.due_reminders(session, now) == []
+        assert due_ids(session, now, 5) == []
     assert not any(claim(store, key, now) for key in (1, 2, 3))
 
 

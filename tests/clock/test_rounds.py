@@ -17,6 +17,7 @@ from service.actions import jobs
 from service.actions.log_pour import log_pour
 from service.actions.project_pour import project_pour
 from service.nouns.pour import PourCreate
+from service.queries.jobs import job_of
 from service.settings import Settings
 from service.store import Store
 from tests.support.shop import Bench, Mailbox, Sky, Windows
@@ -26,7 +27,7 @@ HOUR = timedelta(hours=1)
 
 def duty(store: Store, key: str) -> Duty:
     with store.reading() as session:
-        found = jobs.of(session, key)
+        found = job_of(session, key)
     assert found is not None
     return found
 

@@ -17,6 +17,7 @@ from service.actions.record_reading import record_reading
 from service.actions.standing import state_now
 from service.answer_models import EarliestResponse, NeedResponse, StepWindowResponse
 from service.nouns.reading import ReadingCreate
+from service.queries.jobs import job_of
 from service.request_context import utc_now
 from service.settings import Settings
 from service.store import Store
@@ -71,7 +72,7 @@ def test_a_due_time_further_off_than_its_interval_is_due(
     store: Store, bench: Bench, rounds: Rounds, now: datetime, ahead: timedelta
 ) -> None:
     with store.unit_of_work() as session:
-        duty = jobs.of(session, jobs.weather_key(bench.place_id))
+        duty = job_of(session, jobs.weather_key(bench.place_id))
         assert duty is not None
         duty.due_at = now + ahead
         session.add(duty)

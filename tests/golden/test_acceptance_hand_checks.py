@@ -26,7 +26,7 @@ from service import scenario_file
 from service.weather import csv_file
 from service.words import Reader, say, say_all
 
-HERE = Reader("America/Chicago")
+READER = Reader("America/Chicago")
 
 HERE = Path(__file__).parent / "acceptance"
 FT3_L = 28.316847  # NIST SP 811
@@ -277,7 +277,7 @@ def risk(option: PourOption, name: str) -> Risk:
 
 def test_grill_pad_is_advised_to_start_at_dawn() -> None:
     answer = answered("grill-pad")
-    assert say(answer.answer, HERE) == "wait"
+    assert say(answer.answer, READER) == "wait"
     assert answer.wait_until is not None
     assert 5 <= answer.wait_until.hour < 7
     assert answer.wait_until.date().isoformat() == "2026-07-15"
@@ -301,16 +301,16 @@ def test_grill_pad_is_refused_from_one_to_six_in_the_afternoon(hour: int) -> Non
 def test_grill_pad_is_told_that_its_mixing_takes_longer_than_its_working_time() -> None:
     answer = answered("grill-pad")
     noon = starting(answer, "2026-07-15T13:00-07:00")[0]
-    told = next(text for text in say_all(noon.cautions, HERE) if "placing takes 78" in text)
+    told = next(text for text in say_all(noon.cautions, READER) if "placing takes 78" in text)
     assert int(told.split()[1]) == pytest.approx(47, abs=2)  # min, by the draw of 32 members
     assert any(
-        "placing takes 78" in t and "planned joint" in t for t in say_all(answer.cautions, HERE)
+        "placing takes 78" in t and "planned joint" in t for t in say_all(answer.cautions, READER)
     )
 
 
 def test_stool_tops_are_refused_at_three_with_hot_bags() -> None:
     answer = answered("stool-tops")
-    assert say(answer.answer, HERE) == "wait"
+    assert say(answer.answer, READER) == "wait"
     for option in starting(answer, "2026-08-08T15:00-05:00"):
         assert not option.passes
         assert risk(option, "stiff before it is placed").value == pytest.approx(4.3, abs=0.15)
@@ -318,10 +318,10 @@ def test_stool_tops_are_refused_at_three_with_hot_bags() -> None:
 
 def test_stool_tops_may_be_poured_at_three_with_cooled_bags_and_ice_water() -> None:
     answer = answered("stool-tops", concrete_C=celsius(63.5))
-    assert say(answer.answer, HERE).startswith("pour")
+    assert say(answer.answer, READER).startswith("pour")
     bare = starting(answer, "2026-08-08T15:00-05:00")[0]
     assert risk(bare, "stiff before it is placed").value == near("15.0")
-    assert not any("stiffens" in text for text in say_all(bare.cautions, HERE))
+    assert not any("stiffens" in text for text in say_all(bare.cautions, READER))
 
 
 def test_stool_tops_have_a_slot_in_the_morning() -> None:

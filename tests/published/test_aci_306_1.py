@@ -58,4 +58,4 @@ def test_nothing_is_cast_on_what_is_at_the_freezing_point(material: str, words: 
         answer = pour_check.check(pour, mild, ASKED, only=ASKED)
         chances = {r.probability for o in answer.options for r in o.risks if r.risk == words}
         assert chances == {float(frozen)}
-        assert not (frozen and answer.answer.startswith("pour"))
+        assert not (frozen and answer.answer.code.startswith("pour"))

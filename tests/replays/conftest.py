@@ -14,7 +14,6 @@ from sqlmodel import select
 
 from models.records import Projection, Reminder
 from scheduler.jobs import Rounds
-from service.actions import project_pour
 from service.actions.log_pour import log_pour
 from service.actions.set_up_shop import (
     change_shop,
@@ -24,6 +23,7 @@ from service.actions.set_up_shop import (
     save_place,
 )
 from service.nouns.pour import PourCreate
+from service.queries.projections import latest
 from service.settings import Settings
 from service.store import Store
 from service.weather.http import Caller
@@ -93,7 +93,7 @@ class Yard:
 
     def projection(self, pour_id: int) -> Projection:
         with self.store.reading() as session:
-            row = project_pour.latest(session, pour_id)
+            row = latest(session, pour_id)
         assert row is not None
         return row
 
