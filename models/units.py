@@ -61,7 +61,7 @@ def instant(field: str, value: object) -> datetime:
             at = datetime.fromisoformat(value)
         except ValueError:
             raise InputError(field, value, "not a time", INSTANT_EXAMPLE) from None
-    if isinstance(at, datetime):
+    if isinstance(at, datetime) and at.utcoffset() is not None:
         plausible(field, at)
     return aware(field, at)
 

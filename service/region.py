@@ -30,9 +30,8 @@ def known_zone(field: str, name: str) -> ZoneInfo:
     try:
         return ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError):
-        raise InputError(
-            field, name, "not a known time zone", "an IANA name, as America/New_York"
-        ) from None
+        allowed = "an IANA name, as America/New_York or America/Chicago"
+        raise InputError(field, name, "not a known time zone", allowed) from None
 
 
 def zone_at(latitude: float, longitude: float) -> str:

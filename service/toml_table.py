@@ -187,7 +187,7 @@ def _clock(value: object) -> time | None:
 READERS: dict[str, tuple[Callable[[str, object], Any], str]] = {
     "word": (_word, "a word in quotes"),
     "words": (_words, 'a list of words in quotes, as ["shade", "fog"]'),
-    "zone": (_zone, "an IANA name, as America/New_York"),
+    "zone": (_zone, "an IANA name, as America/Chicago"),
     "yes or no": (_yes_or_no, "true or false"),
     "whole number": (_whole_number, "a whole number, as 2"),
     "instant": (instant, INSTANT_EXAMPLE),
