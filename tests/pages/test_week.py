@@ -5,11 +5,14 @@ from typing import Any
 
 import pytest
 
+from models.message import Message
+from models.projection import watch
 from service.actions.set_up_shop import save_place
-from service.answer_models import PourOptionResponse, RiskResponse
+from service.answer_models import MessageResponse, PourOptionResponse, RiskResponse
 from service.pages import view
-from service.pages.week import _grid
+from service.pages.week import _grid, short
 from service.store import Store
+from service.words import Reader, say, word
 
 HEAVIEST = 30_000
 
@@ -125,35 +128,44 @@ def test_every_way_of_an_hour_tells_its_coldest_corner_strip_and_turn(phone: Any
     assert "turn:" in told.text
 
 
+def option(
+    at: datetime,
+    way: Message,
+    effort: float,
+    seen: float | None,
+    *risks: tuple[str, float],
+    passes: bool = False,
+) -> PourOptionResponse:
+    """One way at one start, with the chances of its risks."""
+    return PourOptionResponse(
+        start=at,
+        protection=say(way, Reader("UTC")),
+        protection_code=MessageResponse(code=way.code, values=dict(way.values)),
+        passes=passes,
+        risks=[
+            RiskResponse(
+                risk=word("risk", code), code=code, probability=p, value=0.0, limit=1.0, unit=""
+            )
+            for code, p in risks
+        ],
+        strip_p90=None,
+        turn_p90=None,
+        effort=effort,
+        cautions=[],
+        caution_codes=[],
+        indoors=False,
+        excess=sum(max(p - 0.1, 0) for _, p in risks),
+        frost_chance=seen,
+        lowest_C=None,
+    )
+
+
 def test_a_cell_says_why_the_way_that_comes_nearest_fails() -> None:
     """Too cold as it comes, which warm water mends; rain forbids that too, and is the reason."""
     at = datetime(2026, 11, 1, 15, tzinfo=UTC)
-
-    def way(
-        words: str, effort: float, seen: float | None, *risks: tuple[str, float]
-    ) -> PourOptionResponse:
-        told = [
-            RiskResponse(risk=name, probability=p, value=0.0, limit=1.0, unit="")
-            for name, p in risks
-        ]
-        return PourOptionResponse(
-            start=at,
-            protection=words,
-            passes=False,
-            risks=told,
-            strip_p90=None,
-            turn_p90=None,
-            effort=effort,
-            cautions=[],
-            indoors=False,
-            excess=sum(max(p - 0.1, 0) for _, p in risks),
-            frost_chance=seen,
-            lowest_C=None,
-        )
-
     ways = [
-        way("bare", 0.0, None, ("concrete too cold to place", 0.4)),
-        way("warm mixing water", 1.5, 0.0, ("rain before final set", 1.0)),
+        option(at, Message("way_bare"), 0.0, None, (watch.COLD, 0.4)),
+        option(at, Message("way_warm_water"), 1.5, 0.0, (watch.RAIN, 1.0)),
     ]
     shown = _grid(ways, view.Clock(at, "UTC"))
     ((_, days),) = shown["rows"]
@@ -162,19 +174,23 @@ def test_a_cell_says_why_the_way_that_comes_nearest_fails() -> None:
 
 def test_the_hour_that_comes_twice_in_autumn_keeps_both_starts() -> None:
     midnight = datetime(2026, 11, 1, 4, tzinfo=UTC)
-    risk = {"risk": "evaporation", "probability": 0.0}
+    starts = [midnight + timedelta(hours=k) for k in range(26)]
     options = [
-        {
-            "start": (midnight + timedelta(hours=k)).isoformat(),
-            "protection": "bare",
-            "passes": True,
-            "risks": [risk],
-            "effort": 0.0,
-            "indoors": False,
-        }
-        for k in range(26)
+        option(at, Message("way_bare"), 0.0, 0.0, (watch.DRIES, 0.0), passes=True) for at in starts
     ]
     shown = _grid(options, view.Clock(midnight, "America/New_York"))
     one_o_clock = dict(shown["rows"])["01"][0]
     assert [cell.at[-6:] for cell in one_o_clock] == ["-04:00", "-05:00"]
     assert shown["starts"] == 26
+
+
+def test_a_way_is_short_in_a_cell() -> None:
+    kept = (Message("cover_kept", {"setpoint_C": 20.0}), Message("heat_electric"))
+    tent = Message("cover_with", {"cover": "heated enclosure", "with": kept[1:]})
+    two = Message("cover_with", {"cover": "heated enclosure", "with": kept})
+    assert short(Message("way_indoors_cover_warm_water", {"cover": tent})) == "in heat+w"
+    assert short(Message("way_cover", {"cover": two})) == "heat (20 C)"
+    assert (
+        short(Message("way_cover_warm_water", {"cover": Message("cover", {"cover": "blanket"})}))
+        == "w+1bl"
+    )
