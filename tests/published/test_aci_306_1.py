@@ -21,7 +21,9 @@ from models.facts import protection
 from models.piece.shape import Shape
 from models.projection import pour_check
 from models.projection.scenario import Placement, Scenario
+from service.words import Reader, say
 
+READER = Reader("UTC")
 ASKED = datetime(2026, 3, 10, 15, tzinfo=UTC)
 
 
@@ -56,6 +58,8 @@ def test_nothing_is_cast_on_what_is_at_the_freezing_point(material: str, words: 
             MouldBoard(material),
         )
         answer = pour_check.check(pour, mild, ASKED, only=ASKED)
-        chances = {r.probability for o in answer.options for r in o.risks if r.risk == words}
+        chances = {
+            r.probability for o in answer.options for r in o.risks if say(r.risk, READER) == words
+        }
         assert chances == {float(frozen)}
         assert not (frozen and answer.answer.code.startswith("pour"))
