@@ -55,15 +55,14 @@ def one_of(field: str, value: object, allowed: Iterable[str]) -> str:
 
 def instant(field: str, value: object) -> datetime:
     """An instant in UTC: ISO 8601 text or a time, with its offset and in a plausible year."""
-    at = value
-    if isinstance(value, str):
-        try:
-            at = datetime.fromisoformat(value)
-        except ValueError:
-            raise InputError(field, value, "not a time", INSTANT_EXAMPLE) from None
-    if isinstance(at, datetime) and at.utcoffset() is not None:
-        plausible(field, at)
-    return aware(field, at)
+    try:
+        at = aware(field, datetime.fromisoformat(value) if isinstance(value, str) else value)
+    except InputError:
+        raise
+    except (ValueError, OverflowError):  # no ISO 8601, or before the first year in UTC
+        raise InputError(field, value, "not a time", INSTANT_EXAMPLE) from None
+    plausible(field, at)
+    return at
 
 
 def plausible(field: str, at: datetime) -> None:
