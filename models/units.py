@@ -55,6 +55,8 @@ def one_of(field: str, value: object, allowed: Iterable[str]) -> str:
 
 def instant(field: str, value: object) -> datetime:
     """An instant in UTC: ISO 8601 text or a time, with its offset and in a plausible year."""
+    if isinstance(value, datetime):
+        plausible(field, value)
     try:
         at = aware(field, datetime.fromisoformat(value) if isinstance(value, str) else value)
     except InputError:
