@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from models.air.series import AirSeries
-from models.projection.scenario import Scenario
+from models.simulation.scenario import Scenario
 from service import scenario_file
 from service.actions import (
     log_pour,

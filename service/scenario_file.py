@@ -13,7 +13,7 @@ from models.concrete import mixture
 from models.concrete.composition import Composition
 from models.concrete.section import Guard, MouldBoard
 from models.piece import shape
-from models.projection.scenario import (
+from models.simulation.scenario import (
     SEEN_KINDS,
     Done,
     Observation,

@@ -16,7 +16,7 @@ from fastapi import FastAPI
 from sqlalchemy import make_url
 from starlette.testclient import TestClient
 
-from models.projection import pour_check, run
+from models.planning import pour_check, timeline
 from scheduler.jobs import Rounds
 from service.actions.log_pour import log_pour
 from service.actions.set_up_shop import open_shop
@@ -117,7 +117,7 @@ def routed() -> Routed:
 def asked_once() -> Iterator[None]:
     """Doors and clock ask the science; what one test asked before another has its answer."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(run, "project", remembered(run.project))
+        patch.setattr(timeline, "project", remembered(timeline.project))
         patch.setattr(pour_check, "check", remembered(pour_check.check))
         yield
 
@@ -217,7 +217,7 @@ def rounds(settings: Settings, store: Store, sky: Sky, mailbox: Mailbox) -> Roun
 def windows(monkeypatch: pytest.MonkeyPatch) -> Windows:
     """Dictated windows instead of the science's."""
     dictated = Windows()
-    monkeypatch.setattr(run, "project", dictated)
+    monkeypatch.setattr(timeline, "project", dictated)
     return dictated
 
 

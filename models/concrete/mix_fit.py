@@ -11,9 +11,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from models.concrete import fit, maturity, strength
-from models.concrete.belief import CLASS_ENERGY_SD
 from models.concrete.fit import LEAST_SPAN_K, LEAST_TEMPERATURES, Fit, RateLines
 from models.concrete.mixture import LabelStrength, Mixture
+from models.concrete.prior import CLASS_ENERGY_SD
 from models.errors import InputError, Unknown
 from models.facts.cements import CLASSES
 from models.message import text

@@ -9,7 +9,7 @@ from models.concrete.section import Guard
 from models.facts.cements import MixClass
 from models.piece.shape import Shape
 from models.steps.dry import Drying
-from models.steps.opening import Course
+from models.steps.opening import Trajectory
 from models.steps.seal import Sheet
 from models.units import Array
 
@@ -54,7 +54,7 @@ class Case:
     """
 
     setup: Setup
-    course: Course
+    trajectory: Trajectory
     mix: MixClass
     density_kg_m3: float
     needs_MPa: Mapping[str, float]  # the shop's own

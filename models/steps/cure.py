@@ -17,7 +17,7 @@ from models.quantile import quantile
 from models.results import Need
 from models.steps.case import Case
 from models.steps.dry import Drying
-from models.steps.opening import Course, StepOpening
+from models.steps.opening import StepOpening, Trajectory
 
 
 def din_days(surface_C: float, r: float) -> float | None:
@@ -43,20 +43,22 @@ def en_medium_days(surface_C: float, curing_class: int) -> float | None:
     return None
 
 
-def end_wet_cure(course: Course, r: float) -> StepOpening:
+def end_wet_cure(trajectory: Trajectory, r: float) -> StepOpening:
     """Seventy per cent of the 28-day strength, or the curing days at the surface's temperature.
 
     Each hour counts its part of the days asked at its temperature; none under 5 degC.
     """
-    need = WET_CURE_SHARE * course.named_28d_MPa
+    need = WET_CURE_SHARE * trajectory.named_28d_MPa
     column = next(k for k, limit in enumerate(R_LIMITS) if r >= limit)
     days = np.array([row[column] for row in DIN_DAYS])
-    band = sum((course.coldest_C < floor).astype(np.intp) for floor in FLOORS_C)
+    band = sum((trajectory.coldest_C < floor).astype(np.intp) for floor in FLOORS_C)
     part = np.where(band < len(days), 1 / (24 * days[np.minimum(band, len(days) - 1)]), 0.0)
-    served = np.concatenate((np.zeros((1, course.members)), np.cumsum(part[1:], axis=0)))
-    by_days = np.maximum(course.first(served, 1.0), 0.0)
-    strong = course.first(course.strength_mean_MPa, need)
-    both = np.maximum(by_days, course.first(course.strength_mean_MPa, 0.5 * course.named_28d_MPa))
+    served = np.concatenate((np.zeros((1, trajectory.members)), np.cumsum(part[1:], axis=0)))
+    by_days = np.maximum(trajectory.first(served, 1.0), 0.0)
+    strong = trajectory.first(trajectory.strength_mean_MPa, need)
+    both = np.maximum(
+        by_days, trajectory.first(trajectory.strength_mean_MPa, 0.5 * trajectory.named_28d_MPa)
+    )
     return StepOpening(
         "end-wet-cure",
         Need(Message("strength_section"), need, "MPa"),
@@ -66,7 +68,7 @@ def end_wet_cure(course: Course, r: float) -> StepOpening:
             Message("open_both_faces"),
             Message("film_off_whole"),
         ),
-        shown=course.strength_mean_MPa,
+        shown=trajectory.strength_mean_MPa,
         also=(Message("or_curing_days"),),
     )
 
@@ -86,7 +88,7 @@ def bow_mm(tilt_rh: float, section_mm: float, length_mm: float) -> float:
 
 
 def bow_caution(
-    course: Course, drying: Drying, section_mm: float, length_mm: float
+    trajectory: Trajectory, drying: Drying, section_mm: float, length_mm: float
 ) -> tuple[Message, ...]:
     """A word when one face dries ahead of the other by enough to curl the piece.
 
@@ -94,8 +96,8 @@ def bow_caution(
     Source: EN_1992_1_1, beam theory.
     """
     tilt = drying.dried.tilt_rh
-    row = int(np.argmax(np.sort(np.abs(tilt), axis=1)[:, course.members // 2]))
-    middle = quantile(np.abs(tilt[row]), course.weight, 0.5)
+    row = int(np.argmax(np.sort(np.abs(tilt), axis=1)[:, trajectory.members // 2]))
+    middle = quantile(np.abs(tilt[row]), trajectory.weight, 0.5)
     bow = bow_mm(middle, section_mm, length_mm)
     if bow < BOW_WORTH_MM:
         return ()
@@ -108,9 +110,9 @@ def bow_caution(
 
 def of_case(case: Case) -> StepOpening:
     """The end of the wet cure, of one pour; with a word on its bow, once drying is reckoned."""
-    opening = end_wet_cure(case.course, case.fraction_2d)
+    opening = end_wet_cure(case.trajectory, case.fraction_2d)
     if case.dried is None:
         return opening
     shape = case.setup.shape
-    bow = bow_caution(case.course, case.dried, shape.section_mm, shape.length_mm)
+    bow = bow_caution(case.trajectory, case.dried, shape.section_mm, shape.length_mm)
     return replace(opening, cautions=(*opening.cautions, *bow))

@@ -4,34 +4,34 @@ from models.facts.cements import MixClass
 from models.message import Message
 from models.results import Need
 from models.steps.case import Case
-from models.steps.opening import GLOVES, Course, StepOpening
+from models.steps.opening import GLOVES, StepOpening, Trajectory
 
 BLEED_END_SHARE = 0.55  # of the initial set, COMMON_PRACTICE
 NO_BLEED_SHARE = 0.25
 
 
-def finish(course: Course, kind: MixClass) -> StepOpening:
+def finish(trajectory: Trajectory, kind: MixClass) -> StepOpening:
     """Float and trowel between the end of bleeding and the initial set."""
     share = BLEED_END_SHARE if kind.bleeds else NO_BLEED_SHARE
-    begin = share * course.initial_set_h
+    begin = share * trajectory.initial_set_h
     return StepOpening(
         "finish",
         Need(Message("of_initial_set"), share, ""),
-        course.first(course.te_mean_h, begin),
+        trajectory.first(trajectory.te_mean_h, begin),
         ("ASTM_C403", "COMMON_PRACTICE"),
         (GLOVES, Message("no_bleed_water")),
-        closes_h=course.first(course.te_mean_h, course.initial_set_h),
-        shown=course.te_mean_h / course.initial_set_h,
+        closes_h=trajectory.first(trajectory.te_mean_h, trajectory.initial_set_h),
+        shown=trajectory.te_mean_h / trajectory.initial_set_h,
         note=(Message("check_thumb", {"mark_mm": 6}),) if kind.bleeds else (),
         missed=Message("missed_finish"),
         by_check=True,
     )
 
 
-def cover(course: Course, evaporation_kg_m2h: float, limit_kg_m2h: float) -> StepOpening:
+def cover(trajectory: Trajectory, evaporation_kg_m2h: float, limit_kg_m2h: float) -> StepOpening:
     """Film or wet cover on, once the face no longer marks; at once where it dries too fast."""
     hasty = evaporation_kg_m2h > limit_kg_m2h
-    begin = 0.0 * course.initial_set_h if hasty else course.initial_set_h
+    begin = 0.0 * trajectory.initial_set_h if hasty else trajectory.initial_set_h
     need = (
         Need(Message("early_evaporation"), limit_kg_m2h, "kg/m2h")
         if hasty
@@ -44,10 +44,10 @@ def cover(course: Course, evaporation_kg_m2h: float, limit_kg_m2h: float) -> Ste
     return StepOpening(
         "cover",
         need,
-        course.first(course.te_mean_h, begin),
+        trajectory.first(trajectory.te_mean_h, begin),
         ("UNO_1998", "ACI_305R", "ASTM_C403"),
         (Message("film_off_fresh_face"),),
-        closes_h=course.first(course.te_mean_h, course.final_set_h),
+        closes_h=trajectory.first(trajectory.te_mean_h, trajectory.final_set_h),
         note=(note,),
         missed=Message("missed_cover"),
         by_check=True,
@@ -56,9 +56,9 @@ def cover(course: Course, evaporation_kg_m2h: float, limit_kg_m2h: float) -> Ste
 
 def of_case(case: Case) -> StepOpening:
     """Finishing, of one pour."""
-    return finish(case.course, case.mix)
+    return finish(case.trajectory, case.mix)
 
 
 def cover_of_case(case: Case) -> StepOpening:
     """Covering, of one pour."""
-    return cover(case.course, case.evaporation_kg_m2h, case.evaporation_limit_kg_m2h)
+    return cover(case.trajectory, case.evaporation_kg_m2h, case.evaporation_limit_kg_m2h)

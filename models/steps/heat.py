@@ -13,10 +13,10 @@ from models.message import Message
 from models.quantile import quantile
 from models.results import Need
 from models.steps.dry import DAY_H, Drying, constant_days, dry_since, mass_is_constant
-from models.steps.opening import Course, StepOpening
+from models.steps.opening import StepOpening, Trajectory
 
 
-def first_heating(course: Course, drying: Drying, section_mm: float) -> StepOpening:
+def first_heating(trajectory: Trajectory, drying: Drying, section_mm: float) -> StepOpening:
     """Twenty-eight days and dry, whichever comes later; rain closes it again.
 
     Dry is 3 % by mass, or up to 4 % where the test depth is at 75 % and the mass is constant over
@@ -29,21 +29,21 @@ def first_heating(course: Course, drying: Drying, section_mm: float) -> StepOpen
     settled = mass_is_constant(drying, section_mm) & (dried.probe_rh <= FIRE_PROBE_RH)
     dry = (dried.by_mass_pct <= SPALLING_PCT) | (settled & (dried.by_mass_pct <= SPALLING_MOST_PCT))
     fair = dry_since(drying, DAY_H * days)
-    rows = np.arange(len(course.hour))[:, None]
-    reached = fair & dry & (course.hour[:, None] >= DAY_H * FIRE_AGE_D)
+    rows = np.arange(len(trajectory.hour))[:, None]
+    reached = fair & dry & (trajectory.hour[:, None] >= DAY_H * FIRE_AGE_D)
     last_reached = np.maximum.accumulate(np.where(reached, rows, -1), axis=0)
     last_wet = np.maximum.accumulate(np.where(fair, -1, rows), axis=0)
     may = last_reached > last_wet  # a damp day takes nothing back, rain does
-    opens = np.where(may.any(axis=0), course.hour[np.argmax(may, axis=0)], np.inf)
-    row = int(min(DAY_H * FIRE_AGE_D, course.hour[-1]))
-    low, high = (quantile(dried.by_mass_pct[row], course.weight, q) for q in (0.1, 0.9))
+    opens = np.where(may.any(axis=0), trajectory.hour[np.argmax(may, axis=0)], np.inf)
+    row = int(min(DAY_H * FIRE_AGE_D, trajectory.hour[-1]))
+    low, high = (quantile(dried.by_mass_pct[row], trajectory.weight, q) for q in (0.1, 0.9))
     return StepOpening(
         "first-heating",
         Need(Message("age"), FIRE_AGE_D, "d"),
         opens,
         ("EN_1992_1_2", "DTU_DS_411", "BRANZ_SORPTION", "COMMON_PRACTICE"),
         tuple(Message(code) for code in FIRE_ADVICE),
-        chance=may @ course.weight,
+        chance=may @ trajectory.weight,
         also=(
             Message(
                 "and_dry_for_fire",
@@ -59,5 +59,5 @@ def first_heating(course: Course, drying: Drying, section_mm: float) -> StepOpen
         note=(
             Message("moisture_then", {"low_pct": low, "high_pct": high, "after_d": row / DAY_H}),
         ),
-        never=Message("air_does_not_dry", {"within_d": course.hour[-1] / DAY_H}),
+        never=Message("air_does_not_dry", {"within_d": trajectory.hour[-1] / DAY_H}),
     )

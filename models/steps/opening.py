@@ -10,7 +10,7 @@ from models.units import Array
 
 
 @dataclass(frozen=True)
-class Course:
+class Trajectory:
     """What every member goes through, hourly from placing: hour (rows,), others (rows, members).
 
     strength_MPa at the slowest place, strength_mean_MPa of the section, both after any frost
@@ -66,7 +66,7 @@ class Course:
 class StepOpening:
     """When a step opens and closes: by member, or as one chance an hour where it comes and goes.
 
-    opens_h, closes_h : (members,) hours from placing, infinite: not within the course
+    opens_h, closes_h : (members,) hours from placing, infinite: not within the trajectory
     chance : (rows,) share of members that hold at each hour, instead of opens_h
     shown : (rows, members) history of the quantity that governs, in the unit of the need
     """

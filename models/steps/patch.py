@@ -5,28 +5,28 @@ import numpy as np
 from models.facts.after import PATCH_COAT_H, PATCH_LEAST_C, PATCH_SAND_H
 from models.message import Message
 from models.results import Need
-from models.steps.opening import DUST, GLOVES, Course, StepOpening
+from models.steps.opening import DUST, GLOVES, StepOpening, Trajectory
 from models.units import Array
 
 
-def hard_h(course: Course, patched_h: float | None, hours_at_20C: float) -> Array:
+def hard_h(trajectory: Trajectory, patched_h: float | None, hours_at_20C: float) -> Array:
     """Hour at which a patch has had its hours at 20 degC, (members,) [h]; 0 without a patch.
 
     patched_h : [h] from placing, None: nothing was patched; hours_at_20C : [h]
     Source: UFGS_03700 for the hours, equivalent age for the temperature.
     """
     if patched_h is None:
-        return np.zeros(course.members)
-    age = course.at(course.te_cold_h, patched_h) + hours_at_20C
-    return np.maximum(course.first(course.te_cold_h, age), patched_h)
+        return np.zeros(trajectory.members)
+    age = trajectory.at(trajectory.te_cold_h, patched_h) + hours_at_20C
+    return np.maximum(trajectory.first(trajectory.te_cold_h, age), patched_h)
 
 
-def patch(course: Course) -> StepOpening:
+def patch(trajectory: Trajectory) -> StepOpening:
     """The patch that was logged: what it asks for until it may be coated."""
     return StepOpening(
         "patch",
         Need(Message("patch_hours"), PATCH_COAT_H, "h"),
-        np.zeros(course.members),
+        np.zeros(trajectory.members),
         ("UFGS_03700", "COMMON_PRACTICE"),
         (GLOVES, DUST),
         note=(

@@ -5,7 +5,7 @@ import numpy as np
 from models.facts.protection import COOLING_K_24H, FROST_EUROPE_MPA, FROST_MPA, OFF_WITHIN_K
 from models.message import Message
 from models.results import Need
-from models.steps.opening import Course, StepOpening
+from models.steps.opening import StepOpening, Trajectory
 
 
 def cooling_limit_K(section_mm: float) -> float:
@@ -16,14 +16,16 @@ def cooling_limit_K(section_mm: float) -> float:
     return next(limit for most, limit in COOLING_K_24H if section_mm < most)
 
 
-def uncover(course: Course, section_mm: float, europe: bool = False) -> StepOpening:
+def uncover(trajectory: Trajectory, section_mm: float, europe: bool = False) -> StepOpening:
     """Frost strength at the coldest place, and a surface within 11 K of the air."""
     need = FROST_EUROPE_MPA if europe else FROST_MPA
-    strong = course.first(course.strength_MPa, need)
-    may = (course.hour[:, None] >= strong) & (course.top_C - course.air_C <= OFF_WITHIN_K)
+    strong = trajectory.first(trajectory.strength_MPa, need)
+    may = (trajectory.hour[:, None] >= strong) & (
+        trajectory.top_C - trajectory.air_C <= OFF_WITHIN_K
+    )
     row = np.argmax(may, axis=0)
-    known = may[row, np.arange(course.members)]
-    opens = np.where(known, np.maximum(course.hour[row], strong), np.inf)
+    known = may[row, np.arange(trajectory.members)]
+    opens = np.where(known, np.maximum(trajectory.hour[row], strong), np.inf)
     limit = cooling_limit_K(section_mm)
     return StepOpening(
         "uncover",
@@ -31,6 +33,6 @@ def uncover(course: Course, section_mm: float, europe: bool = False) -> StepOpen
         opens,
         ("ACI_306R", "EN_13670"),
         (Message("loosen_first", {"fall_K": limit, "in_h": 24}),),
-        shown=course.strength_MPa,
+        shown=trajectory.strength_MPa,
         also=(Message("and_face_within", {"within_K": OFF_WITHIN_K}),),
     )

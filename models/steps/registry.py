@@ -9,7 +9,7 @@ Stages, in the order in which a pour goes through them:
     cure     end-wet-cure, uncover                protection ends
     face     sand, hone                           never under a film or on the mould
     repair   patch
-    coat     coat-1 ... coat-n                    planned as a chain in projection/coat_plan.py
+    coat     coat-1 ... coat-n                    planned as a chain in planning/coat_plan.py
     use      rain-safe ... reseal                 after the last coat, likely and sure plan alike
 
 What is done later in the stages fresh, mould, face and coat cannot have come before the steps
@@ -63,20 +63,20 @@ STEPS = (
     Step(
         "knock-out",
         "mould",
-        lambda case: strip.knock_out(case.course),
+        lambda case: strip.knock_out(case.trajectory),
         listed=lambda setup: bool(setup.shape.openings),
     ),
     Step(
         "core",
         "mould",
-        lambda case: strip.core(case.course, case.needs_MPa, case.confidence),
+        lambda case: strip.core(case.trajectory, case.needs_MPa, case.confidence),
         listed=lambda setup: setup.shape.kind == "box",
         need_drawn=True,
     ),
     Step(
         "strip",
         "mould",
-        lambda case: strip.strip(case.course, case.needs_MPa),
+        lambda case: strip.strip(case.trajectory, case.needs_MPa),
         follows=("finish",),
         need_drawn=True,
     ),
@@ -85,7 +85,7 @@ STEPS = (
     Step(
         "uncover",
         "cure",
-        lambda case: protect.uncover(case.course, case.setup.shape.section_mm),
+        lambda case: protect.uncover(case.trajectory, case.setup.shape.section_mm),
         listed=lambda setup: setup.covered,
         ends_covers=True,
     ),
@@ -94,7 +94,7 @@ STEPS = (
     Step(
         "patch",
         "repair",
-        lambda case: patch.patch(case.course),
+        lambda case: patch.patch(case.trajectory),
         listed=lambda setup: "patch" in setup.done,
     ),
     Step(COAT, "coat", None, follows=("strip",), by_moisture=True),
@@ -104,7 +104,7 @@ STEPS = (
     Step(
         "first-heating",
         "use",
-        lambda case: heat.first_heating(case.course, case.drying, case.setup.shape.section_mm),
+        lambda case: heat.first_heating(case.trajectory, case.drying, case.setup.shape.section_mm),
         by_moisture=True,
     ),
     Step(

@@ -16,7 +16,7 @@ from models.facts.sealers import (
     SUN_ON_FACE_W_M2,
     Chemistry,
 )
-from models.steps.opening import Course, between
+from models.steps.opening import Trajectory, between
 from models.units import Array, Mask
 
 REFERENCE_C = 20.0  # of the hours on a sheet, with 50 % of humidity (TYPICAL_SHEET)
@@ -103,22 +103,22 @@ class Around:
         return float(self.hour[1] - self.hour[0]) if len(self.hour) > 1 else 1.0
 
 
-def around(course: Course, hour: Array) -> Around:
+def around(trajectory: Trajectory, hour: Array) -> Around:
     """What is around the piece at given hours; rain and sun are those of the hour they lie in.
 
     hour : (rows,) [h] from placing
     Source: definition.
     """
-    last = len(course.hour) - 1
+    last = len(trajectory.hour) - 1
     at = np.clip(hour, 0.0, float(last))
     whole = np.minimum(at.astype(int), last)
-    sun = np.zeros_like(course.rain_mm) if course.sun_W_m2 is None else course.sun_W_m2
+    sun = np.zeros_like(trajectory.rain_mm) if trajectory.sun_W_m2 is None else trajectory.sun_W_m2
     return Around(
         hour,
-        between(course.top_C, at),
-        between(course.dew_point_C, at),
-        between(course.rh, at),
-        course.rain_mm[whole],
+        between(trajectory.top_C, at),
+        between(trajectory.dew_point_C, at),
+        between(trajectory.rh, at),
+        trajectory.rain_mm[whole],
         sun[whole],
     )
 

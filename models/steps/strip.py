@@ -8,7 +8,7 @@ from models.facts.handling import STEP_STRENGTH
 from models.message import Message
 from models.quantile import quantile
 from models.results import Need
-from models.steps.opening import NO_PRY, Course, StepOpening
+from models.steps.opening import NO_PRY, StepOpening, Trajectory
 
 LOCKED_AFTER = 2.2  # knock-outs lock at this multiple of the final set, COMMON_PRACTICE
 CORE_LOCKS_H = 24.0  # equivalent hours after the core surely may come out, COMMON_PRACTICE
@@ -24,23 +24,23 @@ def needed(step: str, chosen_MPa: Mapping[str, float]) -> float:
     return max(chosen_MPa.get(step, row.default_MPa), row.floor_MPa)
 
 
-def knock_out(course: Course) -> StepOpening:
+def knock_out(trajectory: Trajectory) -> StepOpening:
     """Knock-outs and pipes leave after final set, before shrinkage locks them."""
     return StepOpening(
         "knock-out",
         Need(Message("of_final_set"), 1.0, ""),
-        course.first(course.te_mean_h, course.final_set_h),
+        trajectory.first(trajectory.te_mean_h, trajectory.final_set_h),
         ("ASTM_C403", "COMMON_PRACTICE"),
         (NO_PRY,),
-        closes_h=course.first(course.te_mean_h, LOCKED_AFTER * course.final_set_h),
-        shown=course.te_mean_h / course.final_set_h,
+        closes_h=trajectory.first(trajectory.te_mean_h, LOCKED_AFTER * trajectory.final_set_h),
+        shown=trajectory.te_mean_h / trajectory.final_set_h,
         note=(Message("check_nail_dent"),),
         missed=Message("missed_knock_out"),
         by_check=True,
     )
 
 
-def core(course: Course, chosen_MPa: Mapping[str, float], confidence: float) -> StepOpening:
+def core(trajectory: Trajectory, chosen_MPa: Mapping[str, float], confidence: float) -> StepOpening:
     """The inner mould comes out before the outer walls, before shrinkage grips it.
 
     Shrinkage is counted from the hour at which the shop may rely on the walls, so that who waits
@@ -48,14 +48,14 @@ def core(course: Course, chosen_MPa: Mapping[str, float], confidence: float) -> 
     """
     need = needed("core", chosen_MPa)
     opens = np.maximum(
-        course.first(course.strength_mean_MPa, need),
-        course.first(course.te_mean_h, course.final_set_h),
+        trajectory.first(trajectory.strength_mean_MPa, need),
+        trajectory.first(trajectory.te_mean_h, trajectory.final_set_h),
     )
-    sure_h = quantile(opens, course.weight, confidence)
-    closes = np.full(course.members, np.inf)
+    sure_h = quantile(opens, trajectory.weight, confidence)
+    closes = np.full(trajectory.members, np.inf)
     if np.isfinite(sure_h):
-        age = course.at(course.te_mean_h, sure_h) + CORE_LOCKS_H
-        closes = np.maximum(course.first(course.te_mean_h, age), opens)
+        age = trajectory.at(trajectory.te_mean_h, sure_h) + CORE_LOCKS_H
+        closes = np.maximum(trajectory.first(trajectory.te_mean_h, age), opens)
     return StepOpening(
         "core",
         Need(Message("strength_walls"), need, "MPa"),
@@ -63,16 +63,17 @@ def core(course: Course, chosen_MPa: Mapping[str, float], confidence: float) -> 
         STEP_STRENGTH["core"].sources,
         (NO_PRY, Message("slacken_wedges")),
         closes_h=closes,
-        shown=course.strength_mean_MPa,
+        shown=trajectory.strength_mean_MPa,
         missed=Message("missed_core"),
     )
 
 
-def strip(course: Course, chosen_MPa: Mapping[str, float]) -> StepOpening:
+def strip(trajectory: Trajectory, chosen_MPa: Mapping[str, float]) -> StepOpening:
     """Side walls off: strength at the slowest place, and final set."""
     need = needed("strip", chosen_MPa)
     opens = np.maximum(
-        course.first(course.strength_MPa, need), course.first(course.te_cold_h, course.final_set_h)
+        trajectory.first(trajectory.strength_MPa, need),
+        trajectory.first(trajectory.te_cold_h, trajectory.final_set_h),
     )
     return StepOpening(
         "strip",
@@ -80,5 +81,5 @@ def strip(course: Course, chosen_MPa: Mapping[str, float]) -> StepOpening:
         opens,
         STEP_STRENGTH["strip"].sources,
         (NO_PRY, Message("wet_edges_chip")),
-        shown=course.strength_MPa,
+        shown=trajectory.strength_MPa,
     )

@@ -12,14 +12,14 @@ from models.piece import quantities
 from models.piece.handling import Way, hands_for, ways_of_turning
 from models.results import Need
 from models.steps.case import Case
-from models.steps.opening import Course, StepOpening
+from models.steps.opening import StepOpening, Trajectory
 from models.units import Array, Mask
 
 CURLS_AFTER_H = 48.0  # one face bare to the air this long, the other shut: COMMON_PRACTICE
 
 
 def turn(
-    course: Course,
+    trajectory: Trajectory,
     ways: tuple[Way, ...],
     mass_kg: float,
     chosen_MPa: Mapping[str, float],
@@ -28,7 +28,7 @@ def turn(
     """By the gentlest way, after stripping. after_h : (members,) [h] of stripping."""
     gentle, rough = ways[0], ways[-1]
     need = max(chosen_MPa.get("turn", gentle.need_MPa), gentle.need_MPa, TURN_FLOOR_MPA)
-    opens = np.maximum(course.first(course.strength_MPa, need), after_h)
+    opens = np.maximum(trajectory.first(trajectory.strength_MPa, need), after_h)
     note = [Message("turn_bending", {"turned": gentle.key, "bending_MPa": gentle.stress_MPa})]
     if rough is not gentle:
         values: dict[str, Value] = {
@@ -46,20 +46,20 @@ def turn(
             Message("lift_with", {"mass_kg": mass_kg, "hands": hands_for(mass_kg)}),
             Message("break_suction"),
         ),
-        shown=course.strength_MPa,
+        shown=trajectory.strength_MPa,
         after="strip",
         note=tuple(note),
         missed=Message("missed_turn"),
     )
 
 
-def by_the_bare_face(opening: StepOpening, course: Course, bare: Mask) -> StepOpening:
+def by_the_bare_face(opening: StepOpening, trajectory: Trajectory, bare: Mask) -> StepOpening:
     """The same with its end: one face has dried alone for two days, however long it was covered.
 
     bare : (rows, members) hours in which one face dries and the other cannot
     Nobody can turn it before it is strong: where it dried sooner than that there is no end.
     """
-    dried = course.first(np.cumsum(bare, axis=0), CURLS_AFTER_H)
+    dried = trajectory.first(np.cumsum(bare, axis=0), CURLS_AFTER_H)
     return replace(opening, closes_h=np.where(dried > opening.opens_h, dried, np.inf))
 
 
@@ -67,14 +67,14 @@ def of_case(case: Case) -> StepOpening:
     """Turning, of one pour; with the end that a bare face sets to it, once drying is reckoned."""
     shape = case.setup.shape
     opening = turn(
-        case.course,
+        case.trajectory,
         ways_of_turning(shape, case.density_kg_m3),
         quantities.mass_kg(shape.volume_l, case.density_kg_m3),
         case.needs_MPa,
         case.off_h,
     )
     bare = _bare_on_one_face(case)
-    return opening if bare is None else by_the_bare_face(opening, case.course, bare)
+    return opening if bare is None else by_the_bare_face(opening, case.trajectory, bare)
 
 
 def _bare_on_one_face(case: Case) -> Mask | None:
@@ -88,6 +88,6 @@ def _bare_on_one_face(case: Case) -> Mask | None:
         guard.from_h for guard in case.guards if guard.to_h is None and COVERS[guard.kind].sealed
     ]  # until it is marked as taken off
     until = np.inf if "uncover" in done else min(lies_h, default=np.inf)
-    hour = case.course.hour
+    hour = case.trajectory.hour
     seen = (hour >= done["strip"]) & (hour < until)
     return case.dried.open_top & ~case.dried.wet_top & seen[:, None]

@@ -10,7 +10,7 @@ from models.facts.sealers import Chemistry
 from models.message import Message
 from models.results import Need
 from models.steps.case import Case
-from models.steps.opening import Course, StepOpening
+from models.steps.opening import StepOpening, Trajectory
 from models.steps.seal import FILM_STOPS_C, film_rate
 from models.steps.strip import needed
 from models.units import Array
@@ -18,17 +18,17 @@ from models.units import Array
 YEAR_H = 365.25 * 24
 
 
-def hardened_h(course: Course) -> Array:
+def hardened_h(trajectory: Trajectory) -> Array:
     """Hours at 20 degC that a film would have had at each row, from placing [h], (rows, members).
 
     Source: UFGS_09971 for colder hours, never more than the clock.
     """
-    rate = film_rate(course.top_C)
+    rate = film_rate(trajectory.top_C)
     middle = 0.5 * (rate[1:] + rate[:-1])
-    return np.concatenate((np.zeros((1, course.members)), np.cumsum(middle, axis=0)))
+    return np.concatenate((np.zeros((1, trajectory.members)), np.cumsum(middle, axis=0)))
 
 
-def film_h(course: Course, hardened: Array, last_coat_h: float, need_h: float) -> Array:
+def film_h(trajectory: Trajectory, hardened: Array, last_coat_h: float, need_h: float) -> Array:
     """Hour at which the film of the last coat has hardened for `need_h` at 20 degC [h], (members,).
 
     hardened : (rows, members) [h]; last_coat_h : [h] from placing, infinite: no coat yet
@@ -36,37 +36,41 @@ def film_h(course: Course, hardened: Array, last_coat_h: float, need_h: float) -
     Source: product sheet or TYPICAL_SHEET for the hours.
     """
     if not np.isfinite(last_coat_h):
-        return np.full(course.members, np.inf)
-    return course.first(hardened, course.at(hardened, last_coat_h) + need_h)
+        return np.full(trajectory.members, np.inf)
+    return trajectory.first(hardened, trajectory.at(hardened, last_coat_h) + need_h)
 
 
 def light_use(
-    course: Course, chosen_MPa: Mapping[str, float], film: Array, last_coat: str, hours: float
+    trajectory: Trajectory,
+    chosen_MPa: Mapping[str, float],
+    film: Array,
+    last_coat: str,
+    hours: float,
 ) -> StepOpening:
     """Strong enough for things on it, and the film hard; film (members,) [h], hours as told."""
     need = needed("light-use", chosen_MPa)
     return StepOpening(
         "light-use",
         Need(Message("strength_slowest"), need, "MPa"),
-        np.maximum(course.first(course.strength_MPa, need), film),
+        np.maximum(trajectory.first(trajectory.strength_MPa, need), film),
         STEP_STRENGTH["light-use"].sources,
-        shown=course.strength_MPa,
+        shown=trajectory.strength_MPa,
         note=(Message("film_hours", {"after_h": hours}),),
         waits_for=_waits(film),
         after=last_coat,
     )
 
 
-def full_use(course: Course, film: Array, last_coat: str, hours: float) -> StepOpening:
+def full_use(trajectory: Trajectory, film: Array, last_coat: str, hours: float) -> StepOpening:
     """Ninety per cent of the 28-day strength and a film that is through."""
-    need = FULL_USE_SHARE * course.named_28d_MPa
+    need = FULL_USE_SHARE * trajectory.named_28d_MPa
     return StepOpening(
         "full-use",
         Need(Message("strength_slowest"), need, "MPa"),
-        np.maximum(course.first(course.strength_MPa, need), film),
+        np.maximum(trajectory.first(trajectory.strength_MPa, need), film),
         ("COMMON_PRACTICE",),
         (Message("engineer_decides"),),
-        shown=course.strength_MPa,
+        shown=trajectory.strength_MPa,
         note=(Message("film_hours", {"after_h": hours}),),
         waits_for=_waits(film),
         after=last_coat,
@@ -86,14 +90,14 @@ def rain_safe(film: Array, last_coat: str, hours: float) -> StepOpening:
     )
 
 
-def de_icing(course: Course, film: Array, last_coat: str) -> StepOpening:
+def de_icing(trajectory: Trajectory, film: Array, last_coat: str) -> StepOpening:
     """Salt may come near: six weeks over 4 degC, and a film that is through."""
-    warm = course.coldest_C > SALT_COUNTS_C
+    warm = trajectory.coldest_C > SALT_COUNTS_C
     days = np.cumsum(warm, axis=0) / 24.0
     return StepOpening(
         "de-icing",
         Need(Message("days_over", {"over_C": SALT_COUNTS_C}), SALT_FREE_D, "d"),
-        np.maximum(course.first(days, SALT_FREE_D), film),
+        np.maximum(trajectory.first(days, SALT_FREE_D), film),
         ("ACI_201_DEICING",),
         (
             Message("no_salt_first_winter"),
@@ -105,10 +109,12 @@ def de_icing(course: Course, film: Array, last_coat: str) -> StepOpening:
     )
 
 
-def reseal(course: Course, kind: Chemistry, last_coat_h: float, last_coat: str) -> StepOpening:
+def reseal(
+    trajectory: Trajectory, kind: Chemistry, last_coat_h: float, last_coat: str
+) -> StepOpening:
     """The same season, after the fewest years that the chemistry is given outdoors."""
     low, high = kind.reseal_years
-    at = np.full(course.members, last_coat_h + low * YEAR_H)
+    at = np.full(trajectory.members, last_coat_h + low * YEAR_H)
     return StepOpening(
         "reseal",
         Need(Message("since_last_coat_y"), low, "y"),
@@ -135,25 +141,25 @@ def light_use_of_case(case: Case) -> StepOpening:
     """Light use, of one pour."""
     hours = case.setup.sheet.light_use_h
     film = _film(case, hours)
-    return light_use(case.course, case.needs_MPa, film, case.setup.last_coat, hours)
+    return light_use(case.trajectory, case.needs_MPa, film, case.setup.last_coat, hours)
 
 
 def full_use_of_case(case: Case) -> StepOpening:
     """Full use, of one pour."""
     hours = case.setup.sheet.full_use_h
-    return full_use(case.course, _film(case, hours), case.setup.last_coat, hours)
+    return full_use(case.trajectory, _film(case, hours), case.setup.last_coat, hours)
 
 
 def de_icing_of_case(case: Case) -> StepOpening:
     """Salt, of one pour."""
-    return de_icing(case.course, _film(case, case.setup.sheet.full_use_h), case.setup.last_coat)
+    return de_icing(case.trajectory, _film(case, case.setup.sheet.full_use_h), case.setup.last_coat)
 
 
 def reseal_of_case(case: Case) -> StepOpening:
     """Sealing again, of one pour: from the last coat that is marked done."""
     last = case.setup.last_coat
-    return reseal(case.course, case.setup.sheet.chemistry, case.done_h(last), last)
+    return reseal(case.trajectory, case.setup.sheet.chemistry, case.done_h(last), last)
 
 
 def _film(case: Case, hours: float) -> Array:
-    return film_h(case.course, case.film.hardened_h, case.film.at_h, hours)
+    return film_h(case.trajectory, case.film.hardened_h, case.film.at_h, hours)

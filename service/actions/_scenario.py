@@ -18,8 +18,9 @@ from models.concrete.section import Guard, MouldBoard
 from models.errors import InputError, Unknown
 from models.message import Message, Value
 from models.piece.shape import Opening, Shape
-from models.projection import pour_check, run
-from models.projection.scenario import (
+from models.planning import pour_check, timeline
+from models.results import Projection
+from models.simulation.scenario import (
     FUTURE_POUR,
     Done,
     Observation,
@@ -28,7 +29,6 @@ from models.projection.scenario import (
     ShopRules,
     StrengthTest,
 )
-from models.results import Projection
 from service import answers, region
 from service.actions import place_air
 from service.answer_models import PourAnswerResponse
@@ -262,7 +262,7 @@ def placing_allowed(placed_at: datetime, now: datetime) -> None:
 
 def projected(gathered: Gathered, now: datetime) -> Projection:
     """The projection, with what is to be said about the weather used."""
-    answer = run.project(gathered.scenario, gathered.air, now)
+    answer = timeline.project(gathered.scenario, gathered.air, now)
     return replace(answer, warnings=answer.warnings + gathered.warnings)
 
 

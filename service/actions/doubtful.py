@@ -10,8 +10,8 @@ from models import doubt
 from models.air.series import AirSeries
 from models.doubt import Doubt, Expected
 from models.errors import Doubtful
-from models.projection.scenario import TEMPERATURE_KINDS
 from models.records import Place, Pour
+from models.simulation.scenario import TEMPERATURE_KINDS
 from service import expected
 from service.actions import _scenario, place_air
 from service.queries.rows import find

@@ -6,8 +6,8 @@ from datetime import datetime
 from sqlmodel import Session
 
 from models.errors import InputError
-from models.projection.scenario import Done
 from models.records import Photo, Pour
+from models.simulation.scenario import Done
 from service.actions import _instants
 from service.actions.photo_bytes import picture_of
 from service.queries.pours import photo_count

@@ -13,8 +13,8 @@ from models.air.learned_place import LearnedPlace, MinMax
 from models.air.series import AirSeries
 from models.concrete.learned_mix import learn
 from models.errors import InputError, Unknown
-from models.projection import residuals
 from models.records import Mix, Place, Pour, Reading
+from models.simulation import residuals
 from service.actions import _scenario, jobs, place_air
 from service.queries import teaching
 from service.queries.pours import active_where

@@ -5,9 +5,9 @@ from datetime import datetime, timedelta
 from sqlmodel import Session
 
 from models.errors import InputError
-from models.projection.scenario import Placement
 from models.records import Batch, Pour
 from models.records.batch import BatchBase
+from models.simulation.scenario import Placement
 from models.units import number_within
 from service.actions import _instants
 from service.nouns.batch import BatchCreate

@@ -5,8 +5,8 @@ from datetime import datetime
 from sqlmodel import Session
 
 from models.errors import Conflict, InputError
-from models.projection.scenario import out_of_order
 from models.records import Pour, StepDone
+from models.simulation.scenario import out_of_order
 from models.steps import registry
 from service.actions import _instants, _scenario, jobs
 from service.actions._reminders import cancel_step

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from models.projection.foreseen import Band
+from models.planning.predicted import Band
 from service.actions.record_days import Day
 
 

@@ -5,15 +5,15 @@ from datetime import datetime
 from sqlmodel import Session
 
 from models.errors import InputError
-from models.projection.scenario import (
+from models.records import Mix, Place, Pour, Reading
+from models.records.reading import AIR_KINDS, ReadingBase
+from models.simulation.scenario import (
     HUMIDITY_PCT,
     READING_KINDS,
     SET_KINDS,
     TEMPERATURE_KINDS,
     TILE_G,
 )
-from models.records import Mix, Place, Pour, Reading
-from models.records.reading import AIR_KINDS, ReadingBase
 from service.actions import _instants, _scenario, jobs, learn
 from service.nouns.reading import ReadingCreate
 from service.queries.rows import find

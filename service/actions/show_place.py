@@ -7,9 +7,9 @@ from sqlmodel import Session
 
 from models.errors import Unknown
 from models.message import Message
-from models.projection.around import BEFORE_H, Around, around
-from models.projection.weather import SPIN_UP_H
+from models.planning.place_conditions import BEFORE_H, Around, around
 from models.records import Place
+from models.simulation.weather import SPIN_UP_H
 from service.actions import _scenario, place_air
 from service.answer_models import ConcreteResponse, read_concrete
 from service.queries import places, projections

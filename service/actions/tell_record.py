@@ -12,8 +12,8 @@ from models.errors import InputError, Unknown
 from models.message import text
 from models.piece.coated import coated_m2, litres_of_coat
 from models.piece.shape import Shape
-from models.projection.foreseen import Foreseen, foreseen
-from models.projection.scenario import TEMPERATURE_KINDS
+from models.planning.predicted import Foreseen, foreseen
+from models.simulation.scenario import TEMPERATURE_KINDS
 from models.steps import registry, seal
 from service.actions import _scenario
 from service.actions.record_days import days_of

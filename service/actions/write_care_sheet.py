@@ -9,8 +9,8 @@ from sqlmodel import Session
 from models.facts.care import HOT_PANS_AFTER_H, RAIN_AFTER_H
 from models.facts.sealers import CHEMISTRIES
 from models.message import Message
-from models.projection.scenario import Done
 from models.records import Projection
+from models.simulation.scenario import Done
 from models.steps import registry
 from service.actions import _scenario
 from service.answer_models import StepWindowResponse, read_answer

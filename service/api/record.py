@@ -7,9 +7,9 @@ from typing import Annotated
 
 from fastapi import APIRouter, Path, Response
 
-from models.projection.foreseen import Band
-from models.projection.scenario import SET_KINDS
+from models.planning.predicted import Band
 from models.records.fields import LARGEST_KEY
+from models.simulation.scenario import SET_KINDS
 from service.actions.record_parts import Record, StepTold
 from service.actions.tell_record import tell_record
 from service.api.idempotency import ContextDep

@@ -69,7 +69,7 @@ def timeline(
     """The windows of one pour: no server, no database."""
     file, air, instant = _asked(scenario, weather, now)
     from models.message import text
-    from models.projection.run import project
+    from models.planning.timeline import project
     from service import answers
     from service.cli import printed
     from service.words import Reader
@@ -102,7 +102,7 @@ def pour_check(
 ) -> None:
     """Pour now, under which cover, or wait until when: no server, no database."""
     file, air, instant = _asked(scenario, weather, now)
-    from models.projection.pour_check import check
+    from models.planning.pour_check import check
     from service import answers
     from service.cli import printed
     from service.words import Reader

@@ -6,7 +6,7 @@ from models import doubt
 from models.air.series import AirSeries
 from models.doubt import Doubt
 from models.errors import Unknown
-from models.projection.scenario import TEMPERATURE_KINDS, Scenario
+from models.simulation.scenario import TEMPERATURE_KINDS, Scenario
 from service.expected import around, season
 from service.scenario_file import ScenarioFile, TypedWeather
 

@@ -9,8 +9,7 @@ from zoneinfo import ZoneInfo
 
 from models.errors import Unknown
 from models.message import Message
-from models.projection import fumes, pour_reasons
-from models.projection.scenario import Scenario
+from models.planning import fumes, pour_reasons
 from models.results import (
     PlannedCoat,
     PourAnswer,
@@ -18,6 +17,7 @@ from models.results import (
     Projection,
     StepWindow,
 )
+from models.simulation.scenario import Scenario
 from models.steps import registry
 from service.words import Reader, say, say_all, sentence
 from service.words.numbers import which

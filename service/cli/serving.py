@@ -103,7 +103,7 @@ def warm() -> None:
     """Compile, or load, the kernels before the first piece asks for them."""
     from importlib.resources import as_file, files
 
-    from models.projection.run import project
+    from models.planning.timeline import project
     from service import scenario_file
     from service.cli import scenario_air
 

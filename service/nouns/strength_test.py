@@ -2,8 +2,8 @@
 
 from datetime import datetime
 
-from models.projection.scenario import TEST_KINDS
 from models.records.strength_test import StrengthTestBase
+from models.simulation.scenario import TEST_KINDS
 from service.nouns.base import Instant, RequestBody, Stored
 from service.nouns.controls import Controls, listed
 

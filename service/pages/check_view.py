@@ -7,7 +7,7 @@ from typing import Any
 from sqlmodel import Session
 
 from models.errors import Doubtful, InputError
-from models.projection.fumes import FUMES
+from models.planning.fumes import FUMES
 from models.records import Place
 from service.actions import doubtful
 from service.actions.check_tonight import TonightAnswer, check_tonight

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 from markupsafe import Markup, escape
 
-from models.projection.around import Around
+from models.planning.place_conditions import Around
 from models.steps import registry
 from service.actions.record_days import Day
 from service.answer_models import BandsResponse, ConcreteResponse, StepWindowResponse

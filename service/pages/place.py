@@ -8,7 +8,7 @@ from typing import Annotated
 from fastapi import APIRouter, Path, Response
 
 from models.errors import Unknown
-from models.projection.around import Around
+from models.planning.place_conditions import Around
 from service.actions.show_place import PlaceSeen, show_place
 from service.pages import learned, look, picture, render, view
 from service.pages.form_post import ContextDep, PageRoute

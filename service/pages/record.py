@@ -6,8 +6,8 @@ from typing import Any
 from fastapi import APIRouter, Response
 
 from models.message import Message
-from models.projection.foreseen import Band
-from models.projection.scenario import SET_KINDS
+from models.planning.predicted import Band
+from models.simulation.scenario import SET_KINDS
 from service.actions.record_parts import Mixed, Read, Record, StepTold
 from service.actions.tell_record import tell_record
 from service.actions.write_care_sheet import care_sheet

@@ -10,7 +10,7 @@ from fastapi.responses import RedirectResponse
 
 from models.errors import InputError
 from models.message import Message, Value
-from models.projection.fumes import HEATS
+from models.planning.fumes import HEATS
 from models.records import Place
 from service.answer_models import PourOptionResponse, RiskResponse
 from service.nouns.form import Form

@@ -6,7 +6,7 @@ from datetime import datetime
 from sqlmodel import Session, col, func, select
 
 from models.air.place import ROOMS
-from models.projection import fumes
+from models.planning import fumes
 from models.records import Place, Reading
 from models.records.reading import AIR_KINDS
 

@@ -6,9 +6,9 @@ from datetime import UTC, datetime
 from sqlalchemy import ColumnElement, or_
 from sqlmodel import Session, col, select
 
-from models.projection.scenario import SET_KINDS
 from models.records import Mix, Place, Pour, Reading, StrengthTest
 from models.records.reading import AIR_TEMPERATURE_KINDS
+from models.simulation.scenario import SET_KINDS
 
 ALWAYS = datetime(1970, 1, 1, tzinfo=UTC)
 

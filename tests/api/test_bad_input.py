@@ -9,7 +9,7 @@ from sqlmodel import func, select
 from starlette.testclient import TestClient
 
 from models.errors import InputError
-from models.projection import run
+from models.planning import timeline
 from models.records import Pour, Reading
 from service.store import Store
 from tests.support.shop import Bench, Windows
@@ -242,7 +242,7 @@ def test_what_cannot_be_projected_stays_stored_and_says_why(
     def refuses(*_: object) -> None:
         raise InputError("mix.heat_kJ_kg", 1e9, "made to fail", "less")
 
-    monkeypatch.setattr(run, "project", refuses)
+    monkeypatch.setattr(timeline, "project", refuses)
     made = client.post(f"{API}/pours", json=pour(bench))
     assert made.status_code == 201
     told = client.get(f"{API}/pours/{made.json()['id']}/projection")

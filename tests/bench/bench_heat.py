@@ -20,8 +20,9 @@ from models.concrete import heat
 from models.concrete.mixture import Mixture
 from models.facts.materials import BOARDS
 from models.piece.shape import Shape
-from models.projection import drying, physics, pour_check, run
-from models.projection.scenario import Placement, Scenario
+from models.planning import pour_check, timeline
+from models.simulation import drying, physics
+from models.simulation.scenario import Placement, Scenario
 
 CELLS, BOARD_CELLS = 24, 3
 POURED_AT = datetime(2025, 10, 20, 16, tzinfo=UTC)
@@ -194,18 +195,18 @@ def main() -> None:
 
     pour, record = scenario()
     now = POURED_AT + timedelta(hours=5)
-    through = physics.live(pour, record, now, hours)
-    assert isinstance(through, physics.Lived)
-    whole = spent(lambda: run.project(pour, record, now), 3)
-    lived = spent(lambda: physics.live(pour, record, now, hours), 3)
+    through = physics.simulate(pour, record, now, hours)
+    assert isinstance(through, physics.Simulation)
+    whole = spent(lambda: timeline.project(pour, record, now), 3)
+    simulation = spent(lambda: physics.simulate(pour, record, now, hours), 3)
     dried = drying.settled(pour, through, 5.0)
     dries = spent(lambda: drying.settled(pour, through, 5.0), 3)
-    opened = spent(lambda: run.openings(pour, dried, 5.0), 3)
+    opened = spent(lambda: timeline.openings(pour, dried, 5.0), 3)
     print(f"whole projection           {1e3 * whole[0]:10.1f} ms of core")
     print(
         f"  without its drying       {1e3 * (whole[0] - dries[0]):10.1f} ms (heat to windows: 60)"
     )
-    print(f"  air, mix, heat, strength {1e3 * lived[0]:10.1f} ms")
+    print(f"  air, mix, heat, strength {1e3 * simulation[0]:10.1f} ms")
     print(f"  criteria and windows     {1e3 * opened[0]:10.1f} ms")
     check = spent(lambda: pour_check.check(pour, record, now), 2)
     print(

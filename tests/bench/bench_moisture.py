@@ -11,7 +11,8 @@ import numpy as np
 
 from models.concrete import moisture
 from models.errors import Unknown
-from models.projection import drying, physics, run
+from models.planning import timeline
+from models.simulation import drying, physics
 
 sys.path.insert(0, str(Path(__file__).parent))
 from bench_heat import POURED_AT, scenario, spent
@@ -54,10 +55,10 @@ def main() -> None:
 
     pour, record = scenario()
     now = POURED_AT + timedelta(hours=5)
-    lived = physics.live(pour, record, now, run.HORIZON_H)
-    assert not isinstance(lived, Unknown)
-    whole = spent(lambda: run.project(pour, record, now))[0]
-    part = spent(lambda: drying.settled(pour, lived, 5.0))[0]
+    simulation = physics.simulate(pour, record, now, timeline.HORIZON_H)
+    assert not isinstance(simulation, Unknown)
+    whole = spent(lambda: timeline.project(pour, record, now))[0]
+    part = spent(lambda: drying.settled(pour, simulation, 5.0))[0]
     print(
         f"whole projection           {1e3 * whole:10.1f} ms of core, drying {1e3 * part:.1f} of it"
     )

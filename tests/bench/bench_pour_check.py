@@ -17,8 +17,8 @@ from models.air.series import AirSeries
 from models.concrete.mixture import Mixture
 from models.concrete.section import Guard
 from models.piece.shape import Shape
-from models.projection import pour_check
-from models.projection.scenario import Placement, Scenario, ShopRules
+from models.planning import pour_check
+from models.simulation.scenario import Placement, Scenario, ShopRules
 
 ASKED = datetime(2025, 10, 20, 16, tzinfo=UTC)
 FIVE = tuple(

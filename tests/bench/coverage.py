@@ -22,13 +22,14 @@ import numpy as np
 from models import rng
 from models.air.place import Site
 from models.air.series import HOUR
-from models.concrete import belief as beliefs
 from models.concrete import maturity, strength
+from models.concrete import prior as priors
 from models.concrete.mixture import LabelStrength, Mixture
 from models.piece.shape import Shape
-from models.projection import because, calibrate, conditioning, physics
-from models.projection.scenario import Observation, Placement, Scenario, StrengthTest
+from models.planning import because
 from models.quantile import quantile
+from models.simulation import calibrate, conditioning, physics
+from models.simulation.scenario import Observation, Placement, Scenario, StrengthTest
 from models.steps import cure, strip
 
 STATIONS = ("EWR", "JFK", "LGA")
@@ -48,19 +49,21 @@ def record_2013() -> Any:
     return module
 
 
-def moments(lived: physics.Lived, named_MPa: float) -> dict[str, np.ndarray]:
+def moments(simulation: physics.Simulation, named_MPa: float) -> dict[str, np.ndarray]:
     """Hours of strip, frost strength and end of cure of every member."""
-    course = replace(lived.course, named_28d_MPa=named_MPa)
+    trajectory = replace(simulation.trajectory, named_28d_MPa=named_MPa)
     return {
-        "strip": strip.strip(course, {}).opens_h,
-        "frost strength": course.first(course.strength_MPa, 3.5),
-        "end of cure": cure.end_wet_cure(course, 0.4).opens_h,
+        "strip": strip.strip(trajectory, {}).opens_h,
+        "frost strength": trajectory.first(trajectory.strength_MPa, 3.5),
+        "end of cure": cure.end_wet_cure(trajectory, 0.4).opens_h,
     }
 
 
-def laboratory(lived: physics.Lived, member: int, random: np.random.Generator) -> tuple[Any, ...]:
+def laboratory(
+    simulation: physics.Simulation, member: int, random: np.random.Generator
+) -> tuple[Any, ...]:
     """Label strengths at 7 and 28 days of the true mix, with the scatter a label has."""
-    b = lived.belief
+    b = simulation.prior
     out = []
     for age_h in (168.0, 672.0):
         te = age_h * maturity.rate(
@@ -75,12 +78,12 @@ def laboratory(lived: physics.Lived, member: int, random: np.random.Generator) -
             exponent=b.exponent[member],
             dormant_h=b.dormant_h[member],
         )
-        scatter = np.exp(beliefs.LABEL_SD * random.standard_normal())
+        scatter = np.exp(priors.LABEL_SD * random.standard_normal())
         out.append(LabelStrength(age_h, float(S * scatter)))
     return tuple(out)
 
 
-def run(record: Any, k: int, shift: float) -> tuple[Scenario, Any, physics.Lived, int, float]:
+def run(record: Any, k: int, shift: float) -> tuple[Scenario, Any, physics.Simulation, int, float]:
     """A scenario with its label, the air, the true lives, which is true, the named strength."""
     random = np.random.default_rng(1000 + k)
     station = STATIONS[k % 3]
@@ -96,10 +99,10 @@ def run(record: Any, k: int, shift: float) -> tuple[Scenario, Any, physics.Lived
     )
     root, rng.ROOT = rng.ROOT, 500_000 + 17 * k
     try:
-        truth = physics.live(bare, air, begin, 24 * DAYS, 64)
+        truth = physics.simulate(bare, air, begin, 24 * DAYS, 64)
     finally:
         rng.ROOT = root
-    assert isinstance(truth, physics.Lived), truth
+    assert isinstance(truth, physics.Simulation), truth
     member = int(random.integers(64))
     if shift:
         order = np.argsort(moments(truth, 28.0)["strip"])
@@ -118,11 +121,11 @@ def main(runs: int) -> None:
                 scenario, air, truth, member, named = run(record, k, shift)
             except AssertionError:
                 continue  # a gap of the record over six hours
-            lived = physics.live(scenario, air, scenario.placement.at, 24 * DAYS)
-            assert isinstance(lived, physics.Lived)
-            stated, true = moments(lived, named), moments(truth, named)
+            simulation = physics.simulate(scenario, air, scenario.placement.at, 24 * DAYS)
+            assert isinstance(simulation, physics.Simulation)
+            stated, true = moments(simulation, named), moments(truth, named)
             for name, hours in stated.items():
-                low, high = (quantile(hours, lived.course.weight, q) for q in (0.1, 0.9))
+                low, high = (quantile(hours, simulation.trajectory.weight, q) for q in (0.1, 0.9))
                 at = true[name][member]
                 inside[name].append(low <= at <= high)
                 before[name].append(at <= high)
@@ -145,7 +148,7 @@ def evidence(record: Any, runs: int) -> None:
         except AssertionError:
             continue
         begin = scenario.placement.at
-        true = truth.course
+        true = truth.trajectory
         true_h = moments(truth, named)["strip"][member]
         random = np.random.default_rng(9000 + k)
         probe_K, alike = calibrate.READING_SD_K["concrete"], conditioning.SHARED
@@ -177,11 +180,11 @@ def evidence(record: Any, runs: int) -> None:
             ("set", replace(scenario, observations=seen)),
             ("cube", replace(scenario, tests=cube)),
         ):
-            lived = physics.live(changed, air, begin, 24 * DAYS, 256)
-            assert isinstance(lived, physics.Lived)
-            hours = strip.strip(lived.course, {}).opens_h
-            low, high = (quantile(hours, lived.course.weight, q) for q in (0.1, 0.9))
-            parts = because.split_width(lived, 5.0)
+            simulation = physics.simulate(changed, air, begin, 24 * DAYS, 256)
+            assert isinstance(simulation, physics.Simulation)
+            hours = strip.strip(simulation.trajectory, {}).opens_h
+            low, high = (quantile(hours, simulation.trajectory.weight, q) for q in (0.1, 0.9))
+            parts = because.split_width(simulation, 5.0)
             if np.isfinite([low, high, *parts.values()]).all():
                 total[f"{name} whole"].append(high - low)
                 for part, width in parts.items():

@@ -21,9 +21,9 @@ from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.concrete.mixture import LabelStrength, Mixture
 from models.piece.shape import Shape
-from models.projection import physics
-from models.projection.scenario import Observation, Placement, Scenario
 from models.quantile import quantile
+from models.simulation import physics
+from models.simulation.scenario import Observation, Placement, Scenario
 from models.steps import strip
 
 BEGIN = datetime(2026, 1, 14, 16, tzinfo=UTC)
@@ -99,10 +99,10 @@ HEATED = Site("heated room", 45.0, -93.0, "UTC", setpoint_C=SET_C)
 
 
 def strip_h(scenario: Scenario, air: AirSeries) -> Told:
-    lived = physics.live(scenario, air, BEGIN + 60 * HOUR, 200)
-    assert isinstance(lived, physics.Lived)
-    opens = strip.strip(lived.course, {}).opens_h
-    return Told(*(quantile(opens, lived.course.weight, q) for q in (0.1, 0.5, 0.9)))
+    simulation = physics.simulate(scenario, air, BEGIN + 60 * HOUR, 200)
+    assert isinstance(simulation, physics.Simulation)
+    opens = strip.strip(simulation.trajectory, {}).opens_h
+    return Told(*(quantile(opens, simulation.trajectory.weight, q) for q in (0.1, 0.5, 0.9)))
 
 
 def truly(room: np.ndarray) -> Told:

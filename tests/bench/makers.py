@@ -19,9 +19,10 @@ from models.concrete.mixture import Mixture
 from models.concrete.section import Guard
 from models.facts.cements import CLASSES
 from models.piece.shape import Opening, Shape
-from models.projection import drying, physics, run, windows
-from models.projection.scenario import Done, Placement, Scenario
+from models.planning import timeline, windows
 from models.results import StepWindow
+from models.simulation import drying, physics
+from models.simulation.scenario import Done, Placement, Scenario
 from service.words import Reader, sentence
 
 HERE = Reader("America/Chicago")
@@ -80,12 +81,12 @@ def air_at(mean_C: float, now_h: float) -> AirSeries:
 def seen(scenario: Scenario, mean_C: float, now_h: float) -> dict[str, StepWindow]:
     """The steps as the page would tell them at an hour from placing."""
     now = POURED_AT + now_h * HOUR
-    lived = physics.live(scenario, air_at(mean_C, now_h), now, HORIZON_H, MEMBERS)
-    assert isinstance(lived, physics.Lived), lived
-    lived = drying.settled(scenario, lived, now_h)
-    told = run.openings(scenario, lived, now_h)
+    simulation = physics.simulate(scenario, air_at(mean_C, now_h), now, HORIZON_H, MEMBERS)
+    assert isinstance(simulation, physics.Simulation), simulation
+    simulation = drying.settled(scenario, simulation, now_h)
+    told = timeline.openings(scenario, simulation, now_h)
     return {
-        one.step: windows.window(scenario, lived, one, when, now)
+        one.step: windows.window(scenario, simulation, one, when, now)
         for one, when in told
         if one.step in ALL_STEPS
     }

@@ -23,9 +23,9 @@ from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.concrete.mixture import LabelStrength, Mixture
 from models.piece.shape import Shape
-from models.projection import physics
-from models.projection.scenario import Observation, Placement, Scenario
 from models.quantile import quantile
+from models.simulation import physics
+from models.simulation.scenario import Observation, Placement, Scenario
 from models.steps import cure, strip
 
 BEGIN = datetime(2026, 3, 3, 15, tzinfo=UTC)
@@ -44,25 +44,25 @@ class Case:
     air: AirSeries
     now: datetime
 
-    def lived(self, *more: Observation) -> physics.Lived:
+    def simulation(self, *more: Observation) -> physics.Simulation:
         pour = replace(self.pour, observations=(*self.pour.observations, *more))
-        lived = physics.live(pour, self.air, self.now, 24 * DAYS)
-        assert isinstance(lived, physics.Lived), lived
-        return lived
+        simulation = physics.simulate(pour, self.air, self.now, 24 * DAYS)
+        assert isinstance(simulation, physics.Simulation), simulation
+        return simulation
 
 
-def hours(lived: physics.Lived) -> dict[str, float]:
+def hours(simulation: physics.Simulation) -> dict[str, float]:
     """Likely and safe hours of the steps that hang on temperature [h]."""
-    course = lived.course
+    trajectory = simulation.trajectory
     opens = {
-        "strip": strip.strip(course, {}).opens_h,
-        "frost strength": course.first(course.strength_MPa, 3.5),
-        "set": course.first(course.te_mean_h, course.initial_set_h),
-        "hone": course.first(course.strength_MPa, 20.0),
-        "end of cure": cure.end_wet_cure(course, 0.4).opens_h,
+        "strip": strip.strip(trajectory, {}).opens_h,
+        "frost strength": trajectory.first(trajectory.strength_MPa, 3.5),
+        "set": trajectory.first(trajectory.te_mean_h, trajectory.initial_set_h),
+        "hone": trajectory.first(trajectory.strength_MPa, 20.0),
+        "end of cure": cure.end_wet_cure(trajectory, 0.4).opens_h,
     }
     return {
-        f"{step} {share:.0%}": quantile(opened, course.weight, share)
+        f"{step} {share:.0%}": quantile(opened, trajectory.weight, share)
         for step, opened in opens.items()
         for share in (0.5, 0.9)
     }
@@ -100,13 +100,13 @@ def case(k: int, *, alone: bool) -> tuple[Case, np.random.Generator]:
     made = Case(pour, air, now)
     if alone:
         return made, random
-    blind = made.lived()
+    blind = made.simulation()
     already = tuple(reading(random, made, blind, 3.0) for _ in range(int(random.integers(4))))
     return Case(replace(pour, observations=already), air, now), random
 
 
 def reading(
-    random: np.random.Generator, case: Case, lived: physics.Lived, spread_K: float
+    random: np.random.Generator, case: Case, simulation: physics.Simulation, spread_K: float
 ) -> Observation:
     """One at a random instant before now, so far from what is foreseen."""
     passed = (case.now - BEGIN) / HOUR
@@ -115,8 +115,8 @@ def reading(
         hour = max(float(np.floor(hour)), 0.1)
     kind = KINDS[int(random.integers(4))]
     column = {"concrete": "mean_C", "surface": "top_C"}.get(kind, "air_C")
-    course = lived.course
-    foreseen = float(course.at(getattr(course, column), hour).mean())
+    trajectory = simulation.trajectory
+    foreseen = float(trajectory.at(getattr(trajectory, column), hour).mean())
     value = float(np.clip(foreseen + spread_K * random.standard_normal(), -50, 95))
     if kind != "air-min-max":
         return Observation(BEGIN + hour * HOUR, kind, value)
@@ -130,14 +130,16 @@ def colder(seen: Observation, by_K: float) -> Observation:
     return replace(seen, value=max(seen.value - by_K, -50.0), value_max=top)
 
 
-def under_the_low_member(seen: Observation, lived: physics.Lived, by_K: float) -> Observation:
+def under_the_low_member(
+    seen: Observation, simulation: physics.Simulation, by_K: float
+) -> Observation:
     """The same reading, under the 10 % member by so much throughout the hours it tells of."""
     column = {"concrete": "mean_C", "surface": "top_C"}.get(seen.kind, "air_C")
-    course = lived.course
+    trajectory = simulation.trajectory
     hour = (seen.at - BEGIN) / HOUR
     first = hour - seen.span_h if seen.kind == "air-min-max" else hour
     rows = slice(max(int(np.floor(first)), 0), int(np.ceil(hour)) + 1)
-    low = float(np.quantile(getattr(course, column)[rows], 0.1, axis=1).min()) - by_K
+    low = float(np.quantile(getattr(trajectory, column)[rows], 0.1, axis=1).min()) - by_K
     low = float(np.clip(low, -50, 95))
     return replace(seen, value=low, value_max=None if seen.value_max is None else low)
 
@@ -155,24 +157,24 @@ def later(first: dict[str, float], second: dict[str, float]) -> float:
 
 def law_colder(k: int, alone: bool) -> tuple[float, str]:
     at, random = case(k, alone=alone)
-    base = at.lived()
+    base = at.simulation()
     warm = reading(random, at, base, 15.0)
     cold = colder(warm, float(random.exponential(6.0)) + 0.01)
-    return later(hours(at.lived(cold)), hours(at.lived(warm))), f"{warm} {cold}"
+    return later(hours(at.simulation(cold)), hours(at.simulation(warm))), f"{warm} {cold}"
 
 
 def law_same(k: int, alone: bool) -> tuple[float, str]:
     """Share of the age by which an hour moved beyond the 2 % allowed."""
     at, random = case(k, alone=alone)
-    base = at.lived()
+    base = at.simulation()
     seen = reading(random, at, base, 3.0)
     if k % 2:
-        first, second = at.lived(seen), at.lived(seen, seen)
+        first, second = at.simulation(seen), at.simulation(seen, seen)
     else:
         passed = (at.now - BEGIN) / HOUR
         alone = Observation(BEGIN + passed * HOUR, "concrete", 95.0)
         at = Case(replace(at.pour, observations=()), at.air, at.now)
-        first, second = at.lived(), at.lived(alone)
+        first, second = at.simulation(), at.simulation(alone)
         assert any("not used" in note for note in second.notes), second.notes
     before, after = hours(first), hours(second)
     moved = max(abs(after[s] - before[s]) / before[s] for s in before if np.isfinite(before[s]))
@@ -181,11 +183,11 @@ def law_same(k: int, alone: bool) -> tuple[float, str]:
 
 def law_low(k: int, alone: bool) -> tuple[float, str]:
     at, random = case(k, alone=alone)
-    base = at.lived()
+    base = at.simulation()
     low = under_the_low_member(
         reading(random, at, base, 3.0), base, float(random.exponential(5.0)) + 0.01
     )
-    return later(hours(at.lived(low)), hours(base)), f"{low}"
+    return later(hours(at.simulation(low)), hours(base)), f"{low}"
 
 
 LAWS: dict[str, Callable[[int, bool], tuple[float, str]]] = {

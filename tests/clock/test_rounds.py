@@ -9,7 +9,7 @@ import pytest
 from sqlmodel import col, select
 
 from models.errors import InputError
-from models.projection import run
+from models.planning import timeline
 from models.records import Duty, Projection, Reminder, WeatherRun
 from scheduler.clock import Clock
 from scheduler.jobs import Rounds
@@ -91,7 +91,7 @@ def test_one_pour_that_fails_stops_no_other__and_says_why(
             raise InputError("piece", "x", "made to fail", "nothing")
         return windows(scenario, *rest)
 
-    monkeypatch.setattr(run, "project", stumbles)
+    monkeypatch.setattr(timeline, "project", stumbles)
     assert rounds.project(now) == 2
     failed = duty(store, jobs.projection_key(pour_id))
     assert "made to fail" in failed.failure
@@ -143,7 +143,7 @@ def test_a_projection_that_fails_opens_nothing(
     def falls(*_: Any) -> Any:
         raise ZeroDivisionError
 
-    monkeypatch.setattr(run, "project", falls)
+    monkeypatch.setattr(timeline, "project", falls)
     rounds.project(now + 15 * HOUR)
     rounds.deliver(now + 15 * HOUR)
     assert mailbox.notices == []
@@ -171,7 +171,7 @@ def test_somebody_writing_during_a_projection_makes_it_anew(
                 jobs.projection_due(session, now, pour_id)
         return windows(scenario, *rest)
 
-    monkeypatch.setattr(run, "project", watched)
+    monkeypatch.setattr(timeline, "project", watched)
     windows.say("strip", "not yet", now + 15 * HOUR)
     project_pour(store, now, pour_id)
     assert len(seen) == 2

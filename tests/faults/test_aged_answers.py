@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from models.projection import run
+from models.planning import timeline
 from scheduler.jobs import Rounds
 from service.actions.project_pour import project_pour
 from service.store import Store
@@ -28,7 +28,7 @@ def told(
     def falls(*_: Any) -> Any:
         raise ZeroDivisionError
 
-    monkeypatch.setattr(run, "project", falls)
+    monkeypatch.setattr(timeline, "project", falls)
     return pour_id
 
 

@@ -22,8 +22,8 @@ from typing import Any
 import numpy as np
 
 from models.message import Message
-from models.projection import pour_check
-from models.projection.run import project
+from models.planning import pour_check
+from models.planning.timeline import project
 from models.results import PourOption, Projection
 from service import scenario_file
 from service.answers import pour_answer_json, projection_json

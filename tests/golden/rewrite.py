@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from models.projection.run import project
+from models.planning.timeline import project
 from service import scenario_file
 from service.weather import csv_file
 

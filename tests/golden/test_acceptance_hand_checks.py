@@ -19,9 +19,9 @@ from models.air.series import AirSeries
 from models.concrete import maturity, setting
 from models.piece import handling, quantities
 from models.piece.shape import Shape
-from models.projection import pour_check
-from models.projection.scenario import Scenario
+from models.planning import pour_check
 from models.results import PourAnswer, PourOption, Risk
+from models.simulation.scenario import Scenario
 from service import scenario_file
 from service.weather import csv_file
 from service.words import Reader, say, say_all

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from models.air.series import AirSeries
-from models.projection import pour_check, run
+from models.planning import pour_check, timeline
 from models.results import Projection, StepWindow
 from service import scenario_file
 from service.scenario_file import ScenarioFile
@@ -44,7 +44,7 @@ def opened(name: str) -> tuple[ScenarioFile, AirSeries, datetime]:
 @cache
 def projected(name: str) -> Projection:
     file, air, now = opened(name)
-    return run.project(file.scenario, air, now)
+    return timeline.project(file.scenario, air, now)
 
 
 def step(name: str, word: str) -> StepWindow:

@@ -14,9 +14,9 @@ from pathlib import Path
 import pytest
 
 from models.message import Message, Value
-from models.projection import run
-from models.projection.scenario import Done
+from models.planning import timeline
 from models.results import CoatPlan, PlannedCoat, Projection, StepWindow
+from models.simulation.scenario import Done
 from service import scenario_file
 from service.weather import csv_file
 
@@ -38,7 +38,7 @@ def asked(now: datetime | None = None, *done: tuple[str, str]) -> Projection:
     air = csv_file.read(HERE / "sink-top.csv", "sink-top", issued_at=file.asked_at)
     made = (*file.scenario.done, *(Done(step, at(when)) for step, when in done))
     scenario = file.scenario.__class__(**{**file.scenario.__dict__, "done": made})
-    return run.project(scenario, air, now or file.asked_at)
+    return timeline.project(scenario, air, now or file.asked_at)
 
 
 def plan(told: Projection) -> CoatPlan:

@@ -125,7 +125,7 @@ def test_every_criterion_cites_known_sources() -> None:
     pattern = re.compile(r'"([A-Z][A-Z0-9]*(?:_[A-Z0-9]+)+)"')
     cited = {
         (getattr(module, "__name__", ""), key)
-        for module in modules(("models.steps", "models.projection"))
+        for module in modules(("models.steps", "models.planning", "models.simulation"))
         for key in pattern.findall(written(module))
     }
     assert cited

@@ -14,7 +14,7 @@ from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Guard, MouldBoard
 from models.facts.conversions import DIMENSIONS
 from models.piece.shape import Opening, Shape
-from models.projection.scenario import Observation, Placement, StrengthTest
+from models.simulation.scenario import Observation, Placement, StrengthTest
 from service import scenario_file
 from service.nouns import cover, mix, mould, piece, place, pour, reading, sealer, strength_test
 from service.nouns.base import kind_of

@@ -62,7 +62,9 @@ def test_a_reading_walks_through_few_rooms_and_hardly_climbs(
         assert bench.walk_of_a_reading(client, walk, pour_id) == 303
     assert "service.actions.record_reading" in walk.rooms
     assert not any(
-        name.startswith("models.projection") for name in walk.rooms if "scenario" not in name
+        name.startswith(("models.planning", "models.simulation"))
+        for name in walk.rooms
+        if "scenario" not in name
     )
     assert len(walk.service_rooms) <= 21, walk.service_rooms
     assert sum(walk.climbs.values()) <= 2, walk.climbs

@@ -11,7 +11,7 @@ from models.air.place import Site
 from models.air.series import AirSeries
 from models.concrete.mixture import Mixture
 from models.piece.shape import Shape
-from models.projection.scenario import Placement, Scenario
+from models.simulation.scenario import Placement, Scenario
 from tests.support.thorough import some
 
 POURED_AT = datetime(2025, 11, 3, 15, tzinfo=UTC)

@@ -14,8 +14,9 @@ from models.coating.film import SealerSystem
 from models.errors import Unknown
 from models.facts.sealers import CHEMISTRIES
 from models.message import text
-from models.projection import coat_plan, physics, run
-from models.projection.scenario import Done, Scenario
+from models.planning import coat_plan, timeline
+from models.simulation import physics
+from models.simulation.scenario import Done, Scenario
 from models.steps import patch
 from tests.support.thorough import some
 
@@ -25,17 +26,19 @@ NOW_H = 30.0
 KINDS = st.sampled_from(sorted(CHEMISTRIES))
 
 
-def coated(scenario: Scenario, air: AirSeries) -> tuple[coat_plan.Coated, physics.Lived]:
+def coated(scenario: Scenario, air: AirSeries) -> tuple[coat_plan.Coated, physics.Simulation]:
     """The plan of a piece that is dry and old enough already, a day after its pour."""
     now = scenario.placement.at + timedelta(hours=NOW_H)
-    lived = physics.live(scenario, air, now, 240, 32)
-    assert isinstance(lived, physics.Lived)
-    ready = np.zeros(lived.course.members)
-    return coat_plan.coated(scenario, lived, {}, ready, dry_face(lived), NOW_H, ()), lived
+    simulation = physics.simulate(scenario, air, now, 240, 32)
+    assert isinstance(simulation, physics.Simulation)
+    ready = np.zeros(simulation.trajectory.members)
+    return coat_plan.coated(
+        scenario, simulation, {}, ready, dry_face(simulation), NOW_H, ()
+    ), simulation
 
 
-def dry_face(lived: physics.Lived) -> np.ndarray:
-    return np.ones(lived.course.rain_mm.shape, dtype=bool)
+def dry_face(simulation: physics.Simulation) -> np.ndarray:
+    return np.ones(simulation.trajectory.rain_mm.shape, dtype=bool)
 
 
 def sealed(pour_of: PourOf, kind: str, coats: int = 2, **sheet: float) -> Scenario:
@@ -108,7 +111,7 @@ def test_no_coat_is_planned_beyond_the_forecast_nor_outside_the_makers_hours(
 ) -> None:
     pour = sealed(pour_of, kind, coats)
     air = air_of(mean, 4.0, dew_gap_K=gap, hours=int(NOW_H) + ahead)
-    told, lived = coated(pour, air)
+    told, simulation = coated(pour, air)
     zone = ZoneInfo(pour.site.timezone)
     last = None
     for one in told.plan.coats:
@@ -121,7 +124,7 @@ def test_no_coat_is_planned_beyond_the_forecast_nor_outside_the_makers_hours(
         assert last is None or one.at > last
         last = one.at
     for _, when in told.openings:
-        assert not np.isfinite(when.p90) or when.p90 <= lived.known_h
+        assert not np.isfinite(when.p90) or when.p90 <= simulation.known_h
         assert when.p50 <= when.p90
 
 
@@ -148,7 +151,7 @@ def test_without_weather_there_is_no_hour_but_litres_and_what_is_missing(pour_of
     missing = Unknown(
         text("weather"), text("no weather at the time of placing"), text("fetch a forecast")
     )
-    told = run.project(pour, missing, pour.placement.at)
+    told = timeline.project(pour, missing, pour.placement.at)
     assert told.coat_plan is not None
     assert all(one.at is None for one in told.coat_plan.coats)
     (says,) = told.coat_plan.says
@@ -166,11 +169,11 @@ def test_a_patch_has_its_own_clock_and_sanding_waits_for_it(air_of: AirOf, pour_
             Done("strip", at + timedelta(hours=40)),
             Done("patch", at + timedelta(hours=patched_h)),
         )
-        lived = physics.live(pour, air_of(mean, 1.0), at + timedelta(hours=152), 400, 32)
-        assert isinstance(lived, physics.Lived)
-        hard = patch.hard_h(lived.course, patched_h, 72.0) - patched_h
+        simulation = physics.simulate(pour, air_of(mean, 1.0), at + timedelta(hours=152), 400, 32)
+        assert isinstance(simulation, physics.Simulation)
+        hard = patch.hard_h(simulation.trajectory, patched_h, 72.0) - patched_h
         waits.append(float(np.median(hard)))
-        told = run.openings(replace(pour, done=done), lived, 152.0)
+        told = timeline.openings(replace(pour, done=done), simulation, 152.0)
         spans = {opening.step: when for opening, when in told}
         assert spans["sand"].p90 >= patched_h + 14.0
         assert "patch" in spans
@@ -187,9 +190,9 @@ def test_coats_wait_for_a_patch(air_of: AirOf, pour_of: PourOf) -> None:
     hours = []
     for done in (early, late):
         scenario = replace(pour, done=done)
-        lived = physics.live(scenario, air, at + timedelta(hours=62), 400, 32)
-        assert isinstance(lived, physics.Lived)
-        spans = {o.step: s for o, s in run.openings(scenario, lived, 62.0)}
+        simulation = physics.simulate(scenario, air, at + timedelta(hours=62), 400, 32)
+        assert isinstance(simulation, physics.Simulation)
+        spans = {o.step: s for o, s in timeline.openings(scenario, simulation, 62.0)}
         hours.append(spans["coat-1"].p50)
     assert hours[0] < 120.0
     assert hours[1] >= 60.0 + 60.0
@@ -204,10 +207,12 @@ def test_a_recoat_window_that_has_just_closed_asks_to_abrade(
     scenario, air = replace(pour, done=(done,)), air_of(22.0, 2.0, dew_gap_K=12.0)
     for after_h, asks in ((3.0, False), (4.2, True)):
         now_h = first_h + after_h
-        lived = physics.live(scenario, air, pour.placement.at + timedelta(hours=now_h), 240, 32)
-        assert isinstance(lived, physics.Lived)
+        simulation = physics.simulate(
+            scenario, air, pour.placement.at + timedelta(hours=now_h), 240, 32
+        )
+        assert isinstance(simulation, physics.Simulation)
         told = coat_plan.coated(
-            scenario, lived, {"coat-1": first_h}, np.zeros(32), dry_face(lived), now_h, ()
+            scenario, simulation, {"coat-1": first_h}, np.zeros(32), dry_face(simulation), now_h, ()
         ).plan.coats[1]
         assert (told.why[0].code == "recoat_too_late") is asks
 
@@ -229,9 +234,11 @@ def test_a_film_that_stands_colder_bears_use_later(air_of: AirOf, pour_of: PourO
         pour = pour_of("covered", sealer=SealerSystem("water-based-acrylic", coats=1))
         now = pour.placement.at + timedelta(hours=NOW_H)
         done = (Done("coat-1", now),)
-        lived = physics.live(pour, air_of(mean, 1.0, dew_gap_K=10.0), now, 480, 32)
-        assert isinstance(lived, physics.Lived)
-        spans = {o.step: s for o, s in run.openings(replace(pour, done=done), lived, NOW_H)}
+        simulation = physics.simulate(pour, air_of(mean, 1.0, dew_gap_K=10.0), now, 480, 32)
+        assert isinstance(simulation, physics.Simulation)
+        spans = {
+            o.step: s for o, s in timeline.openings(replace(pour, done=done), simulation, NOW_H)
+        }
         uses.append(spans["rain-safe"].p90 - NOW_H)
     assert uses[0] >= CHEMISTRIES["water-based-acrylic"].rain_free_h
     assert uses[1] > 1.3 * uses[0]
@@ -249,17 +256,17 @@ def test_three_coats_with_an_end_each_come_within_it(air_of: AirOf, pour_of: Pou
 
 def test_a_coat_marked_done_moves_the_rest(air_of: AirOf, pour_of: PourOf) -> None:
     pour, air = sealed(pour_of, "water-based-acrylic", 4), air_of(20.0, 3.0, dew_gap_K=10.0)
-    planned, lived = coated(pour, air)
+    planned, simulation = coated(pour, air)
     second = planned.openings[1][1].p90
     for late in (0.0, 3.0):
         at_h = planned.openings[0][1].p90 + late
         done = Done("coat-1", pour.placement.at + timedelta(hours=at_h))
         again = coat_plan.coated(
             replace(pour, done=(done,)),
-            lived,
+            simulation,
             {"coat-1": at_h},
             np.zeros(32),
-            dry_face(lived),
+            dry_face(simulation),
             at_h,
             "",
         )

@@ -12,9 +12,10 @@ from hypothesis import strategies as st
 from models.air.series import AirSeries
 from models.concrete import moisture
 from models.errors import InputError
-from models.projection import physics, run
-from models.projection.scenario import Done, Scenario
+from models.planning import timeline
 from models.results import StepWindow
+from models.simulation import physics
+from models.simulation.scenario import Done, Scenario
 from models.steps import dry
 
 
@@ -229,7 +230,7 @@ def test_hydration_that_runs_backwards_is_refused() -> None:
 
 def coat_1(scenario: Scenario, air: AirSeries, days: float) -> StepWindow:
     now = scenario.placement.at + timedelta(days=days)
-    return next(s for s in run.project(scenario, air, now).steps if s.step == "coat-1")
+    return next(s for s in timeline.project(scenario, air, now).steps if s.step == "coat-1")
 
 
 def freed(pour: Scenario, days: float = 7.0) -> Scenario:
@@ -242,9 +243,9 @@ def freed(pour: Scenario, days: float = 7.0) -> Scenario:
 def ready_h(scenario: Scenario, air: AirSeries, days: float, target: float = 0.85) -> np.ndarray:
     from_placing = 24.0 * days
     now = scenario.placement.at + timedelta(days=days)
-    lived = physics.live(scenario, air, now, 600)
-    assert isinstance(lived, physics.Lived)
-    drying = run.drying.settled(scenario, lived, from_placing).drying
+    simulation = physics.simulate(scenario, air, now, 600)
+    assert isinstance(simulation, physics.Simulation)
+    drying = timeline.drying.settled(scenario, simulation, from_placing).drying
     assert drying is not None
     return dry.ready_at(drying, target, from_placing)
 
@@ -293,9 +294,9 @@ def test_rain_on_the_face_keeps_the_sealer_away_for_a_day(
     rain[begin : begin + 6] = 2.0
     pour = freed(pour_of("open yard"))
     now = pour.placement.at + timedelta(days=7)
-    lived = physics.live(pour, replace(air, rain_mm=rain), now, 600)
-    assert isinstance(lived, physics.Lived)
-    drying = run.drying.settled(pour, lived, 7 * 24.0).drying
+    simulation = physics.simulate(pour, replace(air, rain_mm=rain), now, 600)
+    assert isinstance(simulation, physics.Simulation)
+    drying = timeline.drying.settled(pour, simulation, 7 * 24.0).drying
     assert drying is not None
     fit = dry.face_is_dry(drying, "water-based-acrylic")
     silane = dry.face_is_dry(drying, "silane-siloxane")

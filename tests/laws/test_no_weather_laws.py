@@ -15,8 +15,8 @@ from models.concrete.section import Guard
 from models.errors import InputError, Unknown
 from models.message import text
 from models.piece.shape import Opening, Shape
-from models.projection.run import project
-from models.projection.scenario import (
+from models.planning.timeline import project
+from models.simulation.scenario import (
     Done,
     Observation,
     Placement,

@@ -12,9 +12,10 @@ from models.air.series import AirSeries
 from models.concrete.section import Guard
 from models.facts.cements import CLASSES
 from models.piece.shape import Shape
-from models.projection import drying, physics, run, windows
-from models.projection.scenario import Done, Scenario
+from models.planning import timeline, windows
 from models.results import StepWindow
+from models.simulation import drying, physics
+from models.simulation.scenario import Done, Scenario
 from service.words import Reader, sentence
 from tests.support.thorough import some
 
@@ -30,11 +31,11 @@ def steps_of(
 ) -> dict[str, StepWindow]:
     """The steps as they are told at an hour from placing, with few members to be quick."""
     now = pour.placement.at + timedelta(hours=now_h)
-    lived = physics.live(pour, air, now, hours, 24)
-    assert isinstance(lived, physics.Lived)
-    lived = drying.settled(pour, lived, now_h)
-    told = run.openings(pour, lived, now_h)
-    return {one.step: windows.window(pour, lived, one, when, now) for one, when in told}
+    simulation = physics.simulate(pour, air, now, hours, 24)
+    assert isinstance(simulation, physics.Simulation)
+    simulation = drying.settled(pour, simulation, now_h)
+    told = timeline.openings(pour, simulation, now_h)
+    return {one.step: windows.window(pour, simulation, one, when, now) for one, when in told}
 
 
 def done(pour: Scenario, **hours: float) -> tuple[Done, ...]:

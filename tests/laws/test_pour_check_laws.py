@@ -13,8 +13,8 @@ from models.air.series import HOUR, AirSeries
 from models.concrete.mixture import Mixture
 from models.concrete.section import Guard
 from models.piece.shape import Shape
-from models.projection import pour_check, watch
-from models.projection.scenario import Placement, Scenario, ShopRules
+from models.planning import pour_check, watch
+from models.simulation.scenario import Placement, Scenario, ShopRules
 from service.words import Reader, say
 from tests.support.thorough import some
 

@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from models.air import members
 from models.air.series import NEVER, AirSeries
 from models.concrete.section import Guard
-from models.projection.pour_check import check
-from models.projection.run import project
-from models.projection.scenario import Scenario, ShopRules
+from models.planning.pour_check import check
+from models.planning.timeline import project
+from models.simulation.scenario import Scenario, ShopRules
 from service.words import Reader, say, say_all, sentence
 
 HERE = Reader("America/Chicago")

@@ -11,10 +11,11 @@ from hypothesis import strategies as st
 from models.air.series import AirSeries
 from models.concrete.section import Guard
 from models.facts.cements import CLASSES
-from models.projection import physics, run
-from models.projection.scenario import Scenario, ShopRules
-from models.projection.windows import Span
+from models.planning import timeline
+from models.planning.windows import Span
 from models.quantile import quantile
+from models.simulation import physics
+from models.simulation.scenario import Scenario, ShopRules
 from models.steps import protect
 from models.steps.opening import StepOpening
 from tests.support.thorough import some
@@ -27,20 +28,20 @@ PourOf = Callable[..., Scenario]
 
 def lived_through(
     scenario: Scenario, air: AirSeries, now_h: float = 1.0, hours: int = 504, count: int = 32
-) -> physics.Lived:
+) -> physics.Simulation:
     """What a few members go through in three weeks; few and short to be quick."""
     now = scenario.placement.at + timedelta(hours=now_h)
-    lived = physics.live(scenario, air, now, hours, count)
-    assert isinstance(lived, physics.Lived)
-    return lived
+    simulation = physics.simulate(scenario, air, now, hours, count)
+    assert isinstance(simulation, physics.Simulation)
+    return simulation
 
 
 def spans(
     scenario: Scenario, air: AirSeries, now_h: float = 1.0
 ) -> dict[str, tuple[StepOpening, Span]]:
     """Openings and spans by step."""
-    lived = lived_through(scenario, air, now_h)
-    return {o.step: (o, s) for o, s in run.openings(scenario, lived, now_h)}
+    simulation = lived_through(scenario, air, now_h)
+    return {o.step: (o, s) for o, s in timeline.openings(scenario, simulation, now_h)}
 
 
 def not_earlier(later: float, sooner: float) -> bool:
@@ -88,14 +89,14 @@ def test_colder_air_never_uncovers_earlier_once_strength_decides(
     the cold, so the law holds where the strength is what was waited for, to the hour."""
     pour = pour_of("covered", mix)
     mild = lived_through(pour, air_of(mean, swing))
-    opening = protect.uncover(mild.course, pour.shape.section_mm)
-    strong = mild.course.first(mild.course.strength_MPa, opening.need.value)
+    opening = protect.uncover(mild.trajectory, pour.shape.section_mm)
+    strong = mild.trajectory.first(mild.trajectory.strength_MPa, opening.need.value)
     share = pour.rules.confidence
-    mild_sure = quantile(opening.opens_h, mild.course.weight, share)
-    course = lived_through(pour, air_of(mean - colder, swing)).course
-    later = protect.uncover(course, pour.shape.section_mm)
-    cold = quantile(later.opens_h, course.weight, share)
-    if mild_sure <= quantile(strong, mild.course.weight, share) + 1:
+    mild_sure = quantile(opening.opens_h, mild.trajectory.weight, share)
+    trajectory = lived_through(pour, air_of(mean - colder, swing)).trajectory
+    later = protect.uncover(trajectory, pour.shape.section_mm)
+    cold = quantile(later.opens_h, trajectory.weight, share)
+    if mild_sure <= quantile(strong, mild.trajectory.weight, share) + 1:
         assert cold >= mild_sure - 1 - 1e-9
 
 
@@ -167,11 +168,16 @@ def test_an_open_step_has_its_strength_now_with_the_wanted_confidence(
     """Frost after the need was first met takes strength away: then the step is not open."""
     rules = ShopRules(needs_MPa={"strip": need})
     pour = pour_of("open yard", thickness_mm=thickness, rules=rules)
-    lived = lived_through(pour, air_of(mean, swing), now_h, 336)
-    opening, when = next((o, s) for o, s in run.openings(pour, lived, now_h) if o.step == "strip")
+    simulation = lived_through(pour, air_of(mean, swing), now_h, 336)
+    opening, when = next(
+        (o, s) for o, s in timeline.openings(pour, simulation, now_h) if o.step == "strip"
+    )
     if now_h >= when.p90:
-        strong = lived.course.at(lived.course.strength_MPa, now_h) >= opening.need.value - 0.05
-        assert lived.course.weight[strong].sum() >= rules.confidence - 1e-9
+        strong = (
+            simulation.trajectory.at(simulation.trajectory.strength_MPa, now_h)
+            >= opening.need.value - 0.05
+        )
+        assert simulation.trajectory.weight[strong].sum() >= rules.confidence - 1e-9
 
 
 @given(after_h=st.integers(20, 120), change=st.floats(-15.0, 15.0))
@@ -184,9 +190,9 @@ def test_later_weather_never_rewrites_what_the_concrete_went_through(
     air[row:] = air[row:] + change
     second = replace(first, air_C=air, dew_point_C=air - 4.0)
     now: datetime = pour.placement.at + timedelta(hours=after_h)
-    lived = [physics.live(pour, record, now, 336, 24) for record in (first, second)]
-    assert all(isinstance(one, physics.Lived) for one in lived)
-    a, b = (one.course for one in lived if isinstance(one, physics.Lived))
+    simulation = [physics.simulate(pour, record, now, 336, 24) for record in (first, second)]
+    assert all(isinstance(one, physics.Simulation) for one in simulation)
+    a, b = (one.trajectory for one in simulation if isinstance(one, physics.Simulation))
     past = slice(0, after_h)  # the last past hour is joined to the first new one by a line
     for name in ("mean_C", "coldest_C", "te_mean_h", "te_cold_h", "strength_MPa"):
         np.testing.assert_allclose(getattr(a, name)[past], getattr(b, name)[past], atol=1e-9)

@@ -6,7 +6,7 @@ import pytest
 from sqlmodel import select
 from starlette.testclient import TestClient
 
-from models.concrete import belief
+from models.concrete import prior
 from models.records import Mix, Mould, Pour
 from service.actions import _scenario
 from service.store import Store
@@ -23,9 +23,9 @@ def test_a_mix_with_an_accelerator_is_kept_and_sets_sooner(phone: Any, store: St
     phone.send(phone.open(MIX).form(MIX), mix__name="Winter bag", mix__admixture="accelerator")
     row = only(store, Mix)
     assert row.admixture == "accelerator"
-    sooner = belief.draw(_scenario.mixture_of(row), 64, 1).initial_set_h
+    sooner = prior.draw(_scenario.mixture_of(row), 64, 1).initial_set_h
     phone.send(phone.open("/shop/mix/1").form("/shop/mix/1"), mix__admixture="")
-    plain = belief.draw(_scenario.mixture_of(only(store, Mix)), 64, 1).initial_set_h
+    plain = prior.draw(_scenario.mixture_of(only(store, Mix)), 64, 1).initial_set_h
     assert only(store, Mix).admixture is None
     assert (sooner < plain).all()
 

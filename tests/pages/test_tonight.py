@@ -7,7 +7,7 @@ import pytest
 from sqlmodel import select
 
 from models.message import Message, text
-from models.projection import pour_check
+from models.planning import pour_check
 from models.records import WeatherRun
 from service.store import Store
 from tests.support.shop import Bench

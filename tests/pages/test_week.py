@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from models.message import Message
-from models.projection import watch
+from models.planning import watch
 from service.actions.set_up_shop import save_place
 from service.answer_models import MessageResponse, PourOptionResponse, RiskResponse
 from service.pages import view

@@ -19,8 +19,8 @@ from models.concrete.mixture import Mixture
 from models.concrete.section import MouldBoard
 from models.facts import protection
 from models.piece.shape import Shape
-from models.projection import pour_check
-from models.projection.scenario import Placement, Scenario
+from models.planning import pour_check
+from models.simulation.scenario import Placement, Scenario
 from service.words import Reader, say
 
 READER = Reader("UTC")

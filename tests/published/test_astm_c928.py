@@ -10,14 +10,14 @@ Tolerance  a bag of this kind meets R2 in the median and R1 with 90 % of the mem
 
 import numpy as np
 
-from models.concrete import belief
+from models.concrete import prior
 from models.concrete.mixture import Mixture
 
 AGES_H = (3.0, 24.0, 168.0)
 
 
 def at(hours: float, share: float) -> float:
-    mix = belief.draw(Mixture("rapid-setting"), 1024, 4)
+    mix = prior.draw(Mixture("rapid-setting"), 1024, 4)
     return float(np.quantile(mix.strength_at(np.full(mix.members, hours)), share))
 
 

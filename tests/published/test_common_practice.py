@@ -20,13 +20,14 @@ import pytest
 from models.air import psychrometrics
 from models.air.place import Site
 from models.air.series import AirSeries
-from models.concrete import belief, setting, strength
+from models.concrete import prior, setting, strength
 from models.concrete.mixture import Mixture
 from models.facts.cements import CLASSES
 from models.piece.shape import Shape
-from models.projection import coat_plan, physics
-from models.projection.scenario import Placement, Scenario
+from models.planning import coat_plan
 from models.results import PlannedCoat
+from models.simulation import physics
+from models.simulation.scenario import Placement, Scenario
 from models.steps import sand
 from tests.published.register import common_practice
 
@@ -34,7 +35,7 @@ ORDINARY = [kind for kind in CLASSES if kind != "rapid-setting"]
 
 
 def hours_to(kind: str, megapascal: float) -> float:
-    mix = belief.draw(Mixture(kind), 512, 11)
+    mix = prior.draw(Mixture(kind), 512, 11)
     return float(
         np.median(
             strength.age_for_strength(
@@ -76,10 +77,16 @@ def coats_in(air_C: float, rh: float, shape: Shape = TOP) -> tuple[PlannedCoat, 
         shape,
         Placement(MONDAY_05 - timedelta(hours=48)),
     )
-    lived = physics.live(piece, air, MONDAY_05, 240, 32)
-    assert isinstance(lived, physics.Lived)
+    simulation = physics.simulate(piece, air, MONDAY_05, 240, 32)
+    assert isinstance(simulation, physics.Simulation)
     told = coat_plan.coated(
-        piece, lived, {}, np.zeros(32), np.ones(lived.course.rain_mm.shape, dtype=bool), 48.0, ()
+        piece,
+        simulation,
+        {},
+        np.zeros(32),
+        np.ones(simulation.trajectory.rain_mm.shape, dtype=bool),
+        48.0,
+        (),
     )
     return told.plan.coats
 

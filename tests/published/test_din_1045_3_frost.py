@@ -11,12 +11,12 @@ Tolerance  the page's day lies within the 10-90 % band of the class, rounded out
 import numpy as np
 import pytest
 
-from models.concrete import belief, maturity, strength
+from models.concrete import maturity, prior, strength
 from models.concrete.mixture import Mixture
 
 
 def days_to_5_MPa(kind: str, degrees: float) -> tuple[float, float]:
-    mix = belief.draw(Mixture(kind), 1024, 8)
+    mix = prior.draw(Mixture(kind), 1024, 8)
     age = strength.age_for_strength(
         5.0 / mix.batch,
         strength_28d_MPa=mix.strength_28d_MPa,

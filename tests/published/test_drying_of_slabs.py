@@ -13,8 +13,8 @@ Tolerance  the sources differ twofold among themselves: the published time lies 
 import numpy as np
 import pytest
 
-from models.concrete import belief as beliefs
-from models.concrete import moisture, moisture_belief
+from models.concrete import moisture, moisture_prior
+from models.concrete import prior as priors
 from models.concrete.mixture import LabelStrength, Mixture
 
 MEMBERS = 128
@@ -34,7 +34,7 @@ def slab(
     mix = Mixture(
         "general-purpose", (LabelStrength(672.0, fc_MPa, 20.0),), water_cement=water_cement
     )
-    belief = beliefs.draw(mix, MEMBERS, 11)
+    prior = priors.draw(mix, MEMBERS, 11)
     hours, begin = 24 * days, 24 * cured_d
     open_rh = np.full((hours, MEMBERS), air[0])
     open_rh[:begin] = np.nan
@@ -43,10 +43,10 @@ def slab(
         open_rh,
         open_rh if faces == 2 else np.full_like(open_rh, np.nan),
         np.full_like(open_rh, air[1]),
-        moisture_belief.hydration_drop(belief, age, water_cement, 13),
+        moisture_prior.hydration_drop(prior, age, water_cement, 13),
     )
     probes = (0.2, 0.8) if faces == 2 else (0.4,)
-    law = moisture_belief.draw_law(belief, 12)
+    law = moisture_prior.draw_law(prior, 12)
     return moisture.drying(thickness_mm, law, around, probes=probes), begin
 
 

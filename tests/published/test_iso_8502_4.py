@@ -12,14 +12,14 @@ import pytest
 from models.air import psychrometrics
 from models.coating.film import SealerSystem
 from models.steps import coats, seal
-from models.steps.opening import Course
+from models.steps.opening import Trajectory
 from models.units import Array, Mask
 
 
-def course(face_C: float, air_C: float, rh: float, hours: int = 48) -> Course:
+def trajectory(face_C: float, air_C: float, rh: float, hours: int = 48) -> Trajectory:
     same = np.ones((hours, 2))
     dew = float(psychrometrics.dew_point(air_C, rh))
-    return Course(
+    return Trajectory(
         hour=np.arange(float(hours)),
         weight=np.full(2, 0.5),
         strength_MPa=30 * same,
@@ -42,17 +42,17 @@ def course(face_C: float, air_C: float, rh: float, hours: int = 48) -> Course:
     )
 
 
-def holding(course: Course, at: seal.Sheet) -> Mask:
+def holding(trajectory: Trajectory, at: seal.Sheet) -> Mask:
     """Whether one coat begun at each hour holds until it is dry and rain-safe."""
-    here = seal.around(course, course.hour[: course.forecast_rows])
+    here = seal.around(trajectory, trajectory.hour[: trajectory.forecast_rows])
     everyone = np.ones(len(here.hour), dtype=np.bool_)
-    hours = coats.hours_of(here, at, np.ones_like(here.rh, dtype=bool), everyone, course.weight)
+    hours = coats.hours_of(here, at, np.ones_like(here.rh, dtype=bool), everyone, trajectory.weight)
     held: Mask = hours.begin & (hours.steady_h >= at.recoat_min_h)
     return held & (hours.dry_h >= at.rain_free_h)
 
 
-def drying_hours(course: Course, at: seal.Sheet) -> Array:
-    here = seal.around(course, course.hour)
+def drying_hours(trajectory: Trajectory, at: seal.Sheet) -> Array:
+    here = seal.around(trajectory, trajectory.hour)
     return seal.hours_until(seal.drying_rate(here, at), here.step_h, at.recoat_min_h)
 
 
@@ -64,41 +64,41 @@ def acrylic() -> seal.Sheet:
 def test_spread_of_26_kelvin_is_refused_and_of_31_accepted(acrylic: seal.Sheet) -> None:
     spread = 20.0 - float(psychrometrics.dew_point(20.0, 0.85))
     assert spread == pytest.approx(2.60, abs=0.06)
-    assert not holding(course(20.0, 20.0, 0.85), acrylic)[0].any()
-    assert holding(course(20.5, 20.0, 0.85), acrylic)[0].all()
+    assert not holding(trajectory(20.0, 20.0, 0.85), acrylic)[0].any()
+    assert holding(trajectory(20.5, 20.0, 0.85), acrylic)[0].all()
 
 
 def test_piece_at_room_temperature_passes_up_to_83_per_cent(acrylic: seal.Sheet) -> None:
-    assert holding(course(20.0, 20.0, 0.827), acrylic)[0].all()
-    assert not holding(course(20.0, 20.0, 0.832), acrylic)[0].any()
+    assert holding(trajectory(20.0, 20.0, 0.827), acrylic)[0].all()
+    assert not holding(trajectory(20.0, 20.0, 0.832), acrylic)[0].any()
 
 
 def test_cold_piece_in_a_warm_room(acrylic: seal.Sheet) -> None:
     # 4 K colder than the room at 20 C: at 60 % (dew point 12.0) 4 K are left, at 75 % (15.4) 0.6
-    assert holding(course(16.0, 20.0, 0.60), acrylic)[0].all()
-    assert not holding(course(16.0, 20.0, 0.75), acrylic)[0].any()
+    assert holding(trajectory(16.0, 20.0, 0.60), acrylic)[0].all()
+    assert not holding(trajectory(16.0, 20.0, 0.75), acrylic)[0].any()
 
 
 def test_humidity_over_85_per_cent_is_refused_by_the_usual_sheet() -> None:
     usual = seal.sheet(SealerSystem("water-based-acrylic"))
-    assert holding(course(26.0, 20.0, 0.84), usual)[0].all()
-    assert not holding(course(26.0, 20.0, 0.86), usual)[0].any()
+    assert holding(trajectory(26.0, 20.0, 0.84), usual)[0].all()
+    assert not holding(trajectory(26.0, 20.0, 0.86), usual)[0].any()
 
 
 def test_cold_damp_air_dries_a_coat_six_times_as_slowly(acrylic: seal.Sheet) -> None:
-    usual = drying_hours(course(20.0, 20.0, 0.50), acrylic)[0, 0]
+    usual = drying_hours(trajectory(20.0, 20.0, 0.50), acrylic)[0, 0]
     assert usual == pytest.approx(acrylic.recoat_min_h, rel=1e-6)
-    damp = drying_hours(course(10.0, 10.0, 0.85), acrylic)[0, 0]
+    damp = drying_hours(trajectory(10.0, 10.0, 0.85), acrylic)[0, 0]
     assert damp / usual == pytest.approx(6.34, rel=0.01)
 
 
 def test_rain_or_the_end_of_the_forecast_within_drying_refuses(acrylic: seal.Sheet) -> None:
-    fine = course(20.0, 20.0, 0.50)
+    fine = trajectory(20.0, 20.0, 0.50)
     rain = fine.rain_mm.copy()
     rain[10] = 1.0
-    wet = Course(**{**fine.__dict__, "rain_mm": rain})
+    wet = Trajectory(**{**fine.__dict__, "rain_mm": rain})
     held = holding(wet, acrylic)[:, 0]
     assert not held[:11].any()  # rain-free 12 h asked
     assert held[11]
-    short = Course(**{**fine.__dict__, "forecast_rows": 16})
+    short = Trajectory(**{**fine.__dict__, "forecast_rows": 16})
     assert holding(short, acrylic)[:, 0].sum() == 4  # the last row that has 12 h of weather is 3

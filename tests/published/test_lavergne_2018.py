@@ -17,7 +17,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from models.concrete import belief, composition, hydration, maturity
+from models.concrete import composition, hydration, maturity, prior
 from models.concrete.composition import Composition
 from models.concrete.mixture import Mixture
 
@@ -96,7 +96,7 @@ def test_the_sheet_of_this_cement_gives_the_parameters_worked_out_beside() -> No
 
 def test_the_regressions_miss_the_measured_peak_as_far_as_their_spread_says() -> None:
     known = Mixture("high-early", water_cement=0.50, cement=SHEET)
-    mix = belief.draw(known, 256, 3)
+    mix = prior.draw(known, 256, 3)
     peaks, _ = peak(
         mix.heat_kJ_kg, mix.tau_h, mix.beta, mix.activation_energy_kJ_mol, mix.rise_kJ_mol_K
     )
@@ -107,7 +107,7 @@ def test_the_regressions_miss_the_measured_peak_as_far_as_their_spread_says() ->
 
 
 def test_band_of_an_unknown_cem_i_holds_the_measured_peak() -> None:
-    mix = belief.draw(Mixture("high-early"), 256, 3)
+    mix = prior.draw(Mixture("high-early"), 256, 3)
     peaks, _ = peak(
         mix.heat_kJ_kg, mix.tau_h, mix.beta, mix.activation_energy_kJ_mol, mix.rise_kJ_mol_K
     )

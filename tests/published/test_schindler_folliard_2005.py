@@ -14,7 +14,7 @@ Tolerance  the digits printed; the 90 % band of a type I sheet of that fineness 
 import numpy as np
 import pytest
 
-from models.concrete import belief
+from models.concrete import prior
 from models.concrete.composition import Composition
 from models.concrete.mixture import Mixture
 from tests.published.register.check import Check
@@ -39,7 +39,7 @@ def test_band_of_a_type_i_sheet_holds_the_measured_curves(
     blaine: float, water: float, heat: float, tau: float, beta: float
 ) -> None:
     sheet = Composition(blaine_m2_kg=blaine)
-    mix = belief.draw(Mixture("high-early", water_cement=water, cement=sheet), 2048, 2)
+    mix = prior.draw(Mixture("high-early", water_cement=water, cement=sheet), 2048, 2)
     for drawn, measured in ((mix.heat_kJ_kg, heat), (mix.tau_h, tau), (mix.beta, beta)):
         low, high = band(drawn)
         assert low <= measured <= high
@@ -47,6 +47,6 @@ def test_band_of_a_type_i_sheet_holds_the_measured_curves(
 
 @pytest.mark.parametrize("measured", [35.3, 36.5, 36.9, 38.2, 39.3, 40.0, 41.3, 45.5])
 def test_band_of_a_type_i_sheet_holds_the_measured_energies(measured: float) -> None:
-    mix = belief.draw(Mixture("general-purpose", cement=Composition()), 2048, 2)
+    mix = prior.draw(Mixture("general-purpose", cement=Composition()), 2048, 2)
     low, high = band(mix.activation_energy_kJ_mol)
     assert low <= measured <= high

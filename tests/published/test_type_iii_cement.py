@@ -9,14 +9,14 @@ Tolerance  20 %: one page's round figures; the class prior's median is what is c
 import numpy as np
 import pytest
 
-from models.concrete import belief
+from models.concrete import prior
 from models.concrete.mixture import Mixture
 
 
 @pytest.mark.parametrize(("days", "ratio"), [(1.0, 1.90), (3.0, 1.50), (7.0, 1.20)])
 def test_ratio_of_high_early_to_ordinary(days: float, ratio: float) -> None:
     def share(kind: str) -> float:
-        mix = belief.draw(Mixture(kind), 1024, 6)
+        mix = prior.draw(Mixture(kind), 1024, 6)
         grown = mix.strength_at(np.full(mix.members, 24 * days))
         return float(np.median(grown / mix.batch / mix.strength_28d_MPa))
 

@@ -11,12 +11,12 @@ Tolerance  the shares lie within the 5-95 % band of ordinary batches (hand-mixin
 import numpy as np
 import pytest
 
-from models.concrete import belief, maturity
+from models.concrete import maturity, prior
 from models.concrete.mixture import Mixture
 
 
 def shares(degrees: float, days: float) -> np.ndarray:
-    mix = belief.draw(Mixture("general-purpose"), 1024, 9)
+    mix = prior.draw(Mixture("general-purpose"), 1024, 9)
     pace = maturity.rate(
         degrees,
         activation_energy_kJ_mol=mix.activation_energy_kJ_mol,

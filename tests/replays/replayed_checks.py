@@ -16,15 +16,16 @@ from models.air import place
 from models.air.members import AirMembers, lead_sd
 from models.air.place import Site
 from models.air.series import HOUR, AirSeries
-from models.concrete import belief as beliefs
 from models.concrete import frost, heat
+from models.concrete import prior as priors
 from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Guard
 from models.piece.shape import Shape
-from models.projection import physics, pour_check
-from models.projection.scenario import Placement, Scenario, ShopRules
-from models.projection.ways import Way, ways
+from models.planning import pour_check
+from models.planning.ways import Way, ways
 from models.results import PourOption
+from models.simulation import physics
+from models.simulation.scenario import Placement, Scenario, ShopRules
 from service.words import Reader, say, say_all
 
 HERE = Reader("America/Chicago")
@@ -106,7 +107,7 @@ def truly(came: AirSeries, random: np.random.Generator) -> AirMembers:
 
 
 def came_of(
-    plan: Scenario, way: Way, belief: beliefs.Belief, outdoor: AirMembers, water: float, z: float
+    plan: Scenario, way: Way, prior: priors.Prior, outdoor: AirMembers, water: float, z: float
 ) -> tuple[bool, bool]:
     """Whether the pour froze young, and whether nothing at all stood against it."""
     site = plan.rules.indoors if way.indoors else plan.site
@@ -121,16 +122,16 @@ def came_of(
         mixed = (0.22 * 12 * dry + water) / (0.22 * 12 + 1)
         placed = mixed - 0.125 * (mixed - air_C) + physics.PLACED_SD_K * z
     placed = float(np.clip(placed, 0.5, 55.0))
-    lived = heat.temperature(
+    simulation = heat.temperature(
         physics.column(ours),
         physics.schedule(ours),
         physics.exposure(here, float(row)),
-        physics.kinetics(belief),
+        physics.kinetics(prior),
         np.array([placed]),
         7 * 24 - 2,
     )
-    strong = belief.strength_at(lived.te_cold_h)
-    froze = bool(np.isfinite(frost.frozen_at(lived.hour, lived.coldest_C, strong))[0])
+    strong = prior.strength_at(simulation.te_cold_h)
+    froze = bool(np.isfinite(frost.frozen_at(simulation.hour, simulation.coldest_C, strong))[0])
     return froze, not froze and placed >= 5.0
 
 
@@ -147,8 +148,8 @@ def replay(random: np.random.Generator, record: ModuleType, k: int) -> Replay | 
     answer = pour_check.check(plan, told, asked, days=1, only=asked)
     options = {say(o.protection, HERE): o for o in answer.options}
     outdoor = truly(came, random)
-    mix = beliefs.draw(plan.mixture, 16, int(random.integers(1 << 30)))
-    one = beliefs.Belief(
+    mix = priors.draw(plan.mixture, 16, int(random.integers(1 << 30)))
+    one = priors.Prior(
         **{
             name: value[:1] if isinstance(value, np.ndarray) else value
             for name, value in vars(mix).items()

@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from models.concrete import belief, fit, mix_fit
+from models.concrete import fit, mix_fit, prior
 from models.concrete.mix_fit import MixFit, Result, fit_mix
 from models.errors import InputError, Unknown
 from models.units import GAS_J_MOLK, KELVIN
@@ -182,7 +182,7 @@ def test_an_energy_known_worse_than_the_class_is_left_out() -> None:
     ]
     found = fit_mix(rows)
     assert not isinstance(found.energy, Unknown)
-    assert found.energy.energy_error_kJ_mol > belief.CLASS_ENERGY_SD
+    assert found.energy.energy_error_kJ_mol > prior.CLASS_ENERGY_SD
     assert found.as_mixture().activation_energy_kJ_mol is None
     assert "activation_energy_kJ_mol" not in found.as_mixture_toml()
     assert any("the mix keeps the class's" in caution for caution in found.cautions)
@@ -201,7 +201,7 @@ def test_the_mix_as_toml_is_read_as_the_same_mix(tmp_path: Path, kind: str) -> N
 
 
 def test_the_program_believes_the_fitted_curve(three: MixFit) -> None:
-    mix = belief.draw(three.as_mixture(), 1024, 7)
+    mix = prior.draw(three.as_mixture(), 1024, 7)
     for age in (72.0, 168.0, 672.0):
         grown = mix.strength_at(np.full(mix.members, age)) / mix.batch
         assert np.median(grown) == pytest.approx(float(three.strength_at(age)), rel=0.07)
@@ -217,11 +217,11 @@ def test_a_fit_hands_the_error_of_its_energy_to_the_mix_and_the_mix_to_its_membe
     found = fit_mix(rows)
     assert not isinstance(found.energy, Unknown)
     error = found.energy.energy_error_kJ_mol
-    assert 0.3 < error <= belief.CLASS_ENERGY_SD
+    assert 0.3 < error <= prior.CLASS_ENERGY_SD
     told = found.as_mixture()
     assert told.activation_energy_error_kJ_mol == pytest.approx(error, abs=0.01)
-    drawn = belief.draw(told, 1024, 3).activation_energy_kJ_mol
-    assert drawn.std() == pytest.approx(np.hypot(error, belief.TOLD_ENERGY_SD), rel=0.05)
+    drawn = prior.draw(told, 1024, 3).activation_energy_kJ_mol
+    assert drawn.std() == pytest.approx(np.hypot(error, prior.TOLD_ENERGY_SD), rel=0.05)
 
 
 def test_dormant_time_is_fitted_from_early_results_only(one: MixFit) -> None:

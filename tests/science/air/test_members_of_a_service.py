@@ -16,7 +16,7 @@ from models.air import members
 from models.air.ensemble import Ensemble
 from models.air.series import HOUR, AirSeries
 from models.air.spread import HOURLY_MEMORY, LEAD_H, LEAD_SD_K
-from models.projection import conditioning
+from models.simulation import conditioning
 
 BEGIN = datetime(2013, 4, 5, 6, tzinfo=UTC)
 PAST_H, HOURS, REACH_H = 48, 264, 216  # the members end a day before the forecast does

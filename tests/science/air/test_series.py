@@ -11,7 +11,7 @@ from models.air import members, series
 from models.air.series import HIGHEST_DEW_C, HOUR, AirSeries, from_low_high
 from models.air.spread import HOURLY_MEMORY
 from models.errors import InputError
-from models.projection import conditioning
+from models.simulation import conditioning
 
 START = datetime(2025, 3, 1, 6, tzinfo=UTC)
 

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from models.concrete import belief, maturity, strength
+from models.concrete import maturity, prior, strength
 from models.concrete.mixture import LabelStrength, Mixture
 from models.errors import InputError
 from models.facts.cements import CLASSES
@@ -11,7 +11,7 @@ from models.facts.cements import CLASSES
 LABEL = (LabelStrength(24.0, 9.0), LabelStrength(72.0, 18.0), LabelStrength(672.0, 32.0))
 
 
-def at_label(mix: belief.Belief, age_h: float, degrees: float = 21.0) -> np.ndarray:
+def at_label(mix: prior.Prior, age_h: float, degrees: float = 21.0) -> np.ndarray:
     """Strength of the label's own specimens, without the batch."""
     pace = maturity.rate(
         degrees,
@@ -22,14 +22,14 @@ def at_label(mix: belief.Belief, age_h: float, degrees: float = 21.0) -> np.ndar
 
 
 def test_same_seed_draws_the_same_members() -> None:
-    first, again, other = (belief.draw(Mixture("general-purpose"), 64, s) for s in (1, 1, 2))
+    first, again, other = (prior.draw(Mixture("general-purpose"), 64, s) for s in (1, 1, 2))
     np.testing.assert_array_equal(first.strength_28d_MPa, again.strength_28d_MPa)
     assert not np.array_equal(first.strength_28d_MPa, other.strength_28d_MPa)
 
 
 @pytest.mark.parametrize("point", LABEL)
 def test_the_bags_numbers_are_met_within_their_scatter(point: LabelStrength) -> None:
-    mix = belief.draw(Mixture("general-purpose", LABEL), 512, 5)
+    mix = prior.draw(Mixture("general-purpose", LABEL), 512, 5)
     got = at_label(mix, point.age_h)
     assert np.median(got) == pytest.approx(point.MPa, rel=0.10)
     low, high = np.quantile(got, [0.10, 0.90])
@@ -39,7 +39,7 @@ def test_the_bags_numbers_are_met_within_their_scatter(point: LabelStrength) -> 
 
 def test_a_label_narrows_what_the_class_alone_says() -> None:
     bare, told = (
-        at_label(belief.draw(Mixture("general-purpose", label), 512, 5), 72.0)
+        at_label(prior.draw(Mixture("general-purpose", label), 512, 5), 72.0)
         for label in ((), LABEL)
     )
     assert np.log(told).std() < 0.6 * np.log(bare).std()
@@ -47,7 +47,7 @@ def test_a_label_narrows_what_the_class_alone_says() -> None:
 
 def test_a_warmer_label_means_a_slower_mix() -> None:
     at_20, at_30 = (
-        belief.draw(
+        prior.draw(
             Mixture(
                 "general-purpose", (LabelStrength(24.0, 9.0, t), LabelStrength(672.0, 32.0, 20.0))
             ),
@@ -60,15 +60,15 @@ def test_a_warmer_label_means_a_slower_mix() -> None:
 
 
 def test_batches_scatter_by_hand_mixing() -> None:
-    mix = belief.draw(Mixture("general-purpose"), 2048, 6)
-    assert np.log(mix.batch).std() == pytest.approx(belief.BATCH_SD, rel=0.08)
+    mix = prior.draw(Mixture("general-purpose"), 2048, 6)
+    assert np.log(mix.batch).std() == pytest.approx(prior.BATCH_SD, rel=0.08)
     assert np.median(mix.batch) == pytest.approx(1.0, abs=0.02)
 
 
 def test_a_third_of_the_members_follow_the_steep_law_in_the_cold() -> None:
-    free = belief.draw(Mixture("general-purpose"), 512, 7)
-    assert (free.rise_kJ_mol_K > 0).mean() == pytest.approx(belief.FHP_SHARE, abs=0.01)
-    told = belief.draw(Mixture("general-purpose", activation_energy_kJ_mol=45.0), 512, 7)
+    free = prior.draw(Mixture("general-purpose"), 512, 7)
+    assert (free.rise_kJ_mol_K > 0).mean() == pytest.approx(prior.FHP_SHARE, abs=0.01)
+    told = prior.draw(Mixture("general-purpose", activation_energy_kJ_mol=45.0), 512, 7)
     assert (told.rise_kJ_mol_K == 0).all()
     assert told.activation_energy_kJ_mol.mean() == pytest.approx(45.0, abs=0.5)
     assert told.activation_energy_kJ_mol.std() < free.activation_energy_kJ_mol.std()
@@ -76,7 +76,7 @@ def test_a_third_of_the_members_follow_the_steep_law_in_the_cold() -> None:
 
 @pytest.mark.parametrize("kind", CLASSES)
 def test_every_class_draws_members_that_can_be(kind: str) -> None:
-    mix = belief.draw(Mixture(kind), 1024, 8)
+    mix = prior.draw(Mixture(kind), 1024, 8)
     assert (mix.final_set_h > mix.initial_set_h).all()
     assert (mix.dormant_h < mix.final_set_h).all()
     assert ((mix.activation_energy_kJ_mol >= 20) & (mix.activation_energy_kJ_mol <= 80)).all()
@@ -87,7 +87,7 @@ def test_every_class_draws_members_that_can_be(kind: str) -> None:
 
 
 def test_set_told_by_the_bag_replaces_the_class() -> None:
-    told = belief.draw(Mixture("general-purpose", initial_set_h=2.0), 512, 9)
+    told = prior.draw(Mixture("general-purpose", initial_set_h=2.0), 512, 9)
     row = CLASSES["general-purpose"]
     assert np.median(told.initial_set_h) == pytest.approx(2.0, rel=0.05)
     assert np.median(told.final_set_h) == pytest.approx(
@@ -97,16 +97,16 @@ def test_set_told_by_the_bag_replaces_the_class() -> None:
 
 def test_water_over_the_label_takes_strength_off_every_member() -> None:
     full, thin = (
-        belief.draw(Mixture("general-purpose"), 64, 10, water_factor=f) for f in (1.0, 0.8)
+        prior.draw(Mixture("general-purpose"), 64, 10, water_factor=f) for f in (1.0, 0.8)
     )
     np.testing.assert_allclose(thin.strength_28d_MPa, 0.8 * full.strength_28d_MPa)
     assert float(strength.added_water_factor(0.5, 0.10)) == pytest.approx(0.768, abs=0.001)
 
 
 def test_heat_told_by_the_maker_is_taken() -> None:
-    told = belief.draw(Mixture("general-purpose", heat_kJ_kg=300.0), 2048, 11)
+    told = prior.draw(Mixture("general-purpose", heat_kJ_kg=300.0), 2048, 11)
     assert np.median(told.heat_kJ_kg) == pytest.approx(300.0, rel=0.02)
-    with_degree = belief.draw(
+    with_degree = prior.draw(
         Mixture("general-purpose", heat_kJ_kg=500.0, hydration_ultimate=0.7), 2048, 11
     )
     assert np.median(with_degree.heat_kJ_kg) == pytest.approx(350.0, rel=0.02)
@@ -117,10 +117,10 @@ def test_the_error_of_a_fitted_energy_parts_the_members() -> None:
         told = Mixture(
             "general-purpose", activation_energy_kJ_mol=45.0, activation_energy_error_kJ_mol=error
         )
-        return belief.draw(told, 2048, 7).activation_energy_kJ_mol
+        return prior.draw(told, 2048, 7).activation_energy_kJ_mol
 
-    assert energies(None).std() == pytest.approx(belief.TOLD_ENERGY_SD, rel=0.05)
-    assert energies(3.5).std() == pytest.approx(np.hypot(3.5, belief.TOLD_ENERGY_SD), rel=0.05)
+    assert energies(None).std() == pytest.approx(prior.TOLD_ENERGY_SD, rel=0.05)
+    assert energies(3.5).std() == pytest.approx(np.hypot(3.5, prior.TOLD_ENERGY_SD), rel=0.05)
     assert energies(3.5).mean() == pytest.approx(45.0, abs=0.3)
 
 

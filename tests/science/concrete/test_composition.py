@@ -5,7 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from models.concrete import belief, composition
+from models.concrete import composition, prior
 from models.concrete.composition import Composition
 from models.concrete.mixture import Mixture
 from models.errors import InputError
@@ -17,8 +17,8 @@ SLAG = Composition(slag_pct=50.0)
 
 
 def test_half_slag_gives_its_heat_later_than_plain_cement() -> None:
-    plain = belief.draw(Mixture("general-purpose", cement=Composition()), 512, 1)
-    slag = belief.draw(Mixture("general-purpose", cement=SLAG), 512, 1)
+    plain = prior.draw(Mixture("general-purpose", cement=Composition()), 512, 1)
+    slag = prior.draw(Mixture("general-purpose", cement=SLAG), 512, 1)
     assert np.median(slag.tau_h) > 2.0 * np.median(plain.tau_h)
     assert np.median(slag.activation_energy_kJ_mol) > np.median(plain.activation_energy_kJ_mol)
 
@@ -31,9 +31,9 @@ def test_finer_cement_hydrates_faster_and_ash_of_little_lime_gives_less_heat() -
 
 
 def test_what_the_maker_tells_goes_before_the_sheet_and_the_sheet_before_the_class() -> None:
-    from_class = belief.draw(Mixture("general-purpose"), 2048, 3)
-    sheet = belief.draw(Mixture("general-purpose", cement=SLAG), 2048, 3)
-    told = belief.draw(
+    from_class = prior.draw(Mixture("general-purpose"), 2048, 3)
+    sheet = prior.draw(Mixture("general-purpose", cement=SLAG), 2048, 3)
+    told = prior.draw(
         Mixture(
             "general-purpose",
             cement=SLAG,
@@ -61,14 +61,14 @@ def test_what_the_maker_tells_goes_before_the_sheet_and_the_sheet_before_the_cla
 
 
 def test_a_told_degree_takes_the_place_of_the_calculated_one() -> None:
-    mix = belief.draw(Mixture("flowing", cement=SLAG, hydration_ultimate=0.6), 2048, 4)
+    mix = prior.draw(Mixture("flowing", cement=SLAG, hydration_ultimate=0.6), 2048, 4)
     assert np.median(mix.heat_kJ_kg) == pytest.approx(0.6 * composition.total_heat(SLAG), rel=0.02)
 
 
 def test_white_cement_keeps_the_energy_of_its_class() -> None:
     white = Composition(63.0, 18.0, 10.0, 1.0, 2.7, blaine_m2_kg=482.0)
     assert composition.activation_energy(white) is None
-    mix = belief.draw(Mixture("general-purpose", cement=white), 2048, 5)
+    mix = prior.draw(Mixture("general-purpose", cement=white), 2048, 5)
     law = mix.rise_kJ_mol_K == 0
     assert mix.activation_energy_kJ_mol[law].mean() == pytest.approx(40.0, abs=0.5)
 
@@ -108,7 +108,7 @@ def test_every_end_of_every_range_draws_members_that_can_be(name: str) -> None:
             cement = Composition(**rest)
         except InputError:
             continue
-        mix = belief.draw(Mixture("general-purpose", cement=cement), 256, 6)
+        mix = prior.draw(Mixture("general-purpose", cement=cement), 256, 6)
         assert ((mix.tau_h > 0.1) & (mix.tau_h < 300.0)).all()
         assert ((mix.beta > 0.1) & (mix.beta < 5.0)).all()
         assert ((mix.heat_kJ_kg > 50.0) & (mix.heat_kJ_kg < 700.0)).all()

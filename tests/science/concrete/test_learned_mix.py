@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from models.concrete import belief as beliefs
+from models.concrete import prior as priors
 from models.concrete.learned_mix import learn
 from models.concrete.mixture import LabelStrength, Mixture
 from models.errors import InputError
@@ -30,7 +30,7 @@ def test_a_mix_that_sets_late_is_learned_beside_its_strength() -> None:
     got = learn([], [(float(np.log(1.3)), 0.18)] * 5, labelled=True)
     assert got.strength_factor == 1.0
     assert 1.2 < got.set_factor < 1.3
-    assert got.set_sd < beliefs.SET_SD
+    assert got.set_sd < priors.SET_SD
 
 
 def test_a_result_that_cannot_be_the_mix_is_left_out() -> None:
@@ -47,9 +47,9 @@ def test_a_cube_of_a_cold_night_tells_less_than_one_of_a_warm_room() -> None:
 
 
 def test_factors_move_every_member_and_nothing_else() -> None:
-    plain = beliefs.draw(BAG, 64, 3)
-    strong = beliefs.draw(replace(BAG, strength_factor=0.8), 64, 3)
-    late = beliefs.draw(replace(BAG, set_factor=1.5), 64, 3)
+    plain = priors.draw(BAG, 64, 3)
+    strong = priors.draw(replace(BAG, strength_factor=0.8), 64, 3)
+    late = priors.draw(replace(BAG, set_factor=1.5), 64, 3)
     assert strong.strength_28d_MPa == pytest.approx(0.8 * plain.strength_28d_MPa)
     assert strong.named_28d_MPa == plain.named_28d_MPa
     assert strong.initial_set_h == pytest.approx(plain.initial_set_h)

@@ -9,9 +9,10 @@ from models.air.place import Site
 from models.air.series import AirSeries
 from models.concrete.mixture import Mixture
 from models.piece.shape import Shape
-from models.projection import drying, physics, run
-from models.projection.scenario import Done, Placement, Scenario
-from models.projection.windows import Span
+from models.planning import timeline
+from models.planning.windows import Span
+from models.simulation import drying, physics
+from models.simulation.scenario import Done, Placement, Scenario
 from models.steps import dry
 
 POURED_AT = datetime(2026, 5, 4, 15, tzinfo=UTC)
@@ -21,7 +22,7 @@ DAYS, AT_D = 88, 60
 
 def heated(
     thickness_mm: float, rain_from_d: int | None = None, now_d: float = AT_D
-) -> tuple[Span, physics.Lived]:
+) -> tuple[Span, physics.Simulation]:
     """When it may first be heated, in dry warm air; with four days of rain if told."""
     t = np.arange(72 + (DAYS + 2) * 24)
     air = 20.0 + 2.0 * np.sin(2 * np.pi * (t - 9) / 24)
@@ -52,11 +53,11 @@ def heated(
         Placement(POURED_AT, 18.0),
         done=done,
     )
-    lived = physics.live(piece, sky, POURED_AT + 24 * now_d * HOUR, DAYS * 24, 24)
-    assert isinstance(lived, physics.Lived)
-    lived = drying.settled(piece, lived, 24 * now_d)
-    told = run.openings(piece, lived, 24 * now_d)
-    return next(when for one, when in told if one.step == "first-heating"), lived
+    simulation = physics.simulate(piece, sky, POURED_AT + 24 * now_d * HOUR, DAYS * 24, 24)
+    assert isinstance(simulation, physics.Simulation)
+    simulation = drying.settled(piece, simulation, 24 * now_d)
+    told = timeline.openings(piece, simulation, 24 * now_d)
+    return next(when for one, when in told if one.step == "first-heating"), simulation
 
 
 def test_a_thick_piece_waits_longer_and_is_drier_when_it_opens() -> None:
@@ -65,12 +66,12 @@ def test_a_thick_piece_waits_longer_and_is_drier_when_it_opens() -> None:
     assert likely == sorted(likely)
     assert likely[1] > likely[0] + 7 * 24
     assert likely[2] > likely[1]
-    for when, lived in found.values():
-        assert lived.drying is not None
+    for when, simulation in found.values():
+        assert simulation.drying is not None
         assert when.p50 >= 28 * 24
         if np.isfinite(when.p90):
-            at = lived.course.at(lived.drying.dried.by_mass_pct, when.p90)
-            assert lived.course.weight[at <= 4.05].sum() >= 0.9 - 1e-9
+            at = simulation.trajectory.at(simulation.drying.dried.by_mass_pct, when.p90)
+            assert simulation.trajectory.weight[at <= 4.05].sum() >= 0.9 - 1e-9
 
 
 def test_rain_closes_it_and_it_opens_again_days_later() -> None:

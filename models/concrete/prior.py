@@ -1,0 +1,247 @@
+"""What is not known for sure about a mix, as members: rate law, heat, set, strength, batch."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from models.concrete import composition, maturity, strength
+from models.concrete.mixture import Mixture
+from models.draws import beside, even_normal
+from models.facts import composition as cement_facts
+from models.facts.cements import ADMIXTURES, CLASSES, MixClass
+from models.rng import Seed
+from models.units import Array
+
+TOLD_ENERGY_SD = 2.0  # kJ/mol, from the cubes of a fit to the piece; the fit's error comes besides
+CLASS_ENERGY_SD = 4.0  # kJ/mol: one laboratory saw 35 to 41 (NIST_BENTZ_TABLE_IX)
+FHP_SHARE = 0.35  # of members that follow the temperature-dependent law under 20 degC
+FHP_ENERGY, FHP_ENERGY_SD = 33.5, 2.0
+HEAT_SD, TAU_SD, BETA_SD = 0.08, 0.18, 0.08  # between cements of one class, SMILAUER_2025
+SET_SD = 0.18
+# a mix that sets late also warms and hardens late: one clinker, one fineness (OWN_JUDGEMENT)
+SET_AND_HEAT, SET_AND_STRENGTH = 0.7, 0.5
+REFERENCE_28D_MPA = 35.0  # strength to which strength_s of a class belongs
+DORMANT_SHARE = 0.8  # strength starts to count at this share of the initial set
+CLASS_STRENGTH_SD = 0.22
+LABEL_SD = 0.07  # how well a curve meets a bag's own numbers
+BATCH_SD = 0.12  # hand mixing, ACI_214R fair field control
+FULL_AGE_H = 500.0  # from here on a label number counts as the 28-day strength
+CANDIDATES = 64  # strength curves tried for each member
+
+
+@dataclass(frozen=True)
+class Prior:
+    """Members of a mix, (members,) each: MPa, h at 20 degC, kJ/mol, kJ/kg; weight sums to 1."""
+
+    strength_28d_MPa: Array
+    rate_constant_h: Array
+    exponent: Array
+    dormant_h: Array
+    initial_set_h: Array
+    final_set_h: Array
+    activation_energy_kJ_mol: Array
+    rise_kJ_mol_K: Array
+    heat_kJ_kg: Array
+    tau_h: Array
+    beta: Array
+    batch: Array
+    cement_kg_m3: float
+    named_28d_MPa: float  # what the label (or the class) calls the 28-day strength
+
+    @property
+    def members(self) -> int:
+        return len(self.batch)
+
+    def strength_at(self, equivalent_age_h: Array) -> Array:
+        """Strength of each member's batch [MPa] at (..., members) equivalent ages [h]."""
+        return self.batch * strength.strength(
+            equivalent_age_h,
+            strength_28d_MPa=self.strength_28d_MPa,
+            rate_constant_h=self.rate_constant_h,
+            exponent=self.exponent,
+            dormant_h=self.dormant_h,
+        )
+
+    def age_at(self, strength_MPa: float) -> Array:
+        """Equivalent age at which each member's batch has a strength [h], (members,) for [MPa]."""
+        return strength.age_for_strength(
+            strength_MPa / self.batch,
+            strength_28d_MPa=self.strength_28d_MPa,
+            rate_constant_h=self.rate_constant_h,
+            exponent=self.exponent,
+            dormant_h=self.dormant_h,
+        )
+
+
+def draw(mixture: Mixture, members: int, seed: Seed, *, water_factor: float = 1.0) -> Prior:
+    """Members of a mix: drawn from its class, then from what its label says.
+
+    mixture : class, label and whatever is told; members : 2 to 4096
+    water_factor : share of strength left after added water, dimensionless, 0 to 1
+
+    Label strengths pick, for each member, one of 64 candidate curves by their likelihood.
+    Source: classes of facts.cements; EN_1992_1_1 for the curve; ACI_214R for the batch.
+    """
+    kind = CLASSES[mixture.kind]
+    random = np.random.default_rng(seed)
+    z = np.array([even_normal(random, members) for _ in range(6)])
+    heat = _hydration(mixture)
+    told = mixture.activation_energy_kJ_mol is not None
+    Ea = heat.energy_kJ_mol + heat.energy_sd * z[0]
+    steep = random.permutation(np.arange(members) < (0.0 if told else FHP_SHARE) * members)
+    Ea = np.where(steep, FHP_ENERGY + FHP_ENERGY_SD * z[0], Ea)
+    rise = np.where(steep, maturity.FHP_KJ_PER_K, 0.0)
+
+    initial = mixture.initial_set_h or _beside(mixture.final_set_h, kind, first=True)
+    final = mixture.final_set_h or _beside(mixture.initial_set_h, kind, first=False)
+    set_shift, tau_shift = _admixed(mixture, z[1])
+    slow = np.exp(SET_SD * z[1]) * set_shift * mixture.set_factor
+    S28, ts, a, named = _curves(mixture, Ea, rise, DORMANT_SHARE * initial * slow, z[1], random)
+    return Prior(
+        strength_28d_MPa=S28 * (water_factor * mixture.strength_factor),
+        rate_constant_h=ts,
+        exponent=a,
+        dormant_h=DORMANT_SHARE * initial * slow,
+        initial_set_h=initial * slow,
+        final_set_h=final * slow,
+        activation_energy_kJ_mol=np.clip(Ea, 20.0, 80.0),
+        rise_kJ_mol_K=rise,
+        heat_kJ_kg=heat.heat_kJ_kg * np.exp(heat.heat_sd * z[2]),
+        tau_h=heat.tau_h * np.exp(heat.tau_sd * beside(z[1], z[3], SET_AND_HEAT)) * tau_shift,
+        beta=heat.beta * np.exp(heat.beta_sd * z[4]),
+        batch=np.exp(BATCH_SD * z[5]),
+        cement_kg_m3=mixture.resolved().cement_kg_m3,
+        named_28d_MPa=named,
+    )
+
+
+@dataclass(frozen=True)
+class _Hydration:
+    """Middle and spread of the heat curve, kJ/mol, kJ/kg, h; sd of the logarithm but energy's."""
+
+    energy_kJ_mol: float
+    energy_sd: float
+    heat_kJ_kg: float
+    heat_sd: float
+    tau_h: float
+    tau_sd: float
+    beta: float
+    beta_sd: float
+
+
+def _hydration(mixture: Mixture) -> _Hydration:
+    """What the maker told, else what the composition gives, else the class."""
+    found = _composed(mixture)
+    if mixture.activation_energy_kJ_mol is not None:
+        energy_sd = float(np.hypot(TOLD_ENERGY_SD, mixture.activation_energy_error_kJ_mol or 0.0))
+        found = replace(found, energy_kJ_mol=mixture.activation_energy_kJ_mol, energy_sd=energy_sd)
+    if mixture.heat_kJ_kg is not None:
+        heat = mixture.heat_kJ_kg * (mixture.hydration_ultimate or 1.0)
+        found = replace(found, heat_kJ_kg=heat, heat_sd=HEAT_SD)
+    if mixture.hydration_tau_h is not None:
+        found = replace(found, tau_h=mixture.hydration_tau_h, tau_sd=TAU_SD)
+    if mixture.hydration_beta is not None:
+        found = replace(found, beta=mixture.hydration_beta, beta_sd=BETA_SD)
+    return found
+
+
+def _composed(mixture: Mixture) -> _Hydration:
+    kind, cement = CLASSES[mixture.kind], mixture.cement
+    energy, energy_sd = kind.activation_energy_kJ_mol, CLASS_ENERGY_SD
+    if cement is None:
+        return _Hydration(
+            energy,
+            energy_sd,
+            kind.heat_kJ_kg,
+            HEAT_SD,
+            kind.hydration_tau_h,
+            TAU_SD,
+            kind.hydration_beta,
+            BETA_SD,
+        )
+    regressed = composition.activation_energy(cement)
+    if regressed is not None:
+        energy, energy_sd = regressed, cement_facts.ENERGY_SD_KJ_MOL
+    degree = mixture.hydration_ultimate or composition.ultimate(
+        cement, mixture.resolved().water_cement
+    )
+    return _Hydration(
+        energy,
+        energy_sd,
+        composition.total_heat(cement) * degree,
+        cement_facts.HEAT_SD,
+        composition.time_constant(cement, energy),
+        cement_facts.TAU_SD,
+        composition.slope(cement),
+        cement_facts.BETA_SD,
+    )
+
+
+def _admixed(mixture: Mixture, z: Array) -> tuple[Array, Array]:
+    """Factors on set and hydration time; 1 for what the maker has told, admixture and all."""
+    row = None if mixture.admixture is None else ADMIXTURES[mixture.admixture]
+    if row is None:
+        return np.ones_like(z), np.ones_like(z)
+    told = mixture.initial_set_h is not None or mixture.final_set_h is not None
+    spread = np.exp(row.spread * z)
+    set_shift = np.ones_like(z) if told else row.set_factor * spread
+    tau_shift = np.ones_like(z) if mixture.hydration_tau_h else row.tau_factor * spread
+    return set_shift, tau_shift
+
+
+def _beside(known: float | None, kind: MixClass, *, first: bool) -> float:
+    """The missing one of initial and final set, in the proportion of the class [h]."""
+    initial, final = kind.initial_set_h, kind.final_set_h
+    if known is None:
+        return initial if first else final
+    return known * (initial / final if first else final / initial)
+
+
+def _curves(
+    mixture: Mixture,
+    Ea: Array,
+    rise: Array,
+    dormant: Array,
+    set_z: Array,
+    random: np.random.Generator,
+) -> tuple[Array, Array, Array, float]:
+    """One strength curve a member: 28-day strength, rate constant, exponent; the named strength."""
+    kind = CLASSES[mixture.kind]
+    members = len(Ea)
+    z = random.standard_normal((3, CANDIDATES, members))
+    z[0] = beside(set_z, z[0], SET_AND_STRENGTH)
+    if not mixture.label:
+        S28 = kind.strength_MPa_28d * np.exp(CLASS_STRENGTH_SD * z[2])
+    else:
+        last = mixture.label[-1]
+        S28 = np.full_like(z[2], last.MPa if last.age_h > FULL_AGE_H else kind.strength_MPa_28d)
+    s = kind.strength_s * (S28 / REFERENCE_28D_MPA) ** kind.strength_s_power
+    s *= np.exp(kind.strength_s_spread * z[0])
+    ts = np.clip(strength.AGE_28_H * s**2, 0.05, 900.0)
+    a = np.clip(kind.exponent + kind.exponent_spread * z[1], 0.2, 1.2)
+    if not mixture.label:
+        return S28[0], ts[0], a[0], kind.strength_MPa_28d
+
+    shape = {"rate_constant_h": ts, "exponent": a, "dormant_h": dormant}
+    ages = [
+        point.age_h
+        * maturity.rate(
+            point.temperature_C + kind.cube_warms_K,
+            activation_energy_kJ_mol=np.clip(Ea, 20, 80),
+            rise_kJ_mol_K=rise,
+        )
+        for point in mixture.label
+    ]
+    share = strength.strength(ages[-1], strength_28d_MPa=1.0, **shape)
+    S28 = np.clip(last.MPa / np.maximum(share, 0.02) * np.exp(LABEL_SD * z[2]), 0.5, 250.0)
+    misfit = np.zeros((CANDIDATES, members))  # the last number is in S28 already
+    for point, age in zip(mixture.label[:-1], ages[:-1], strict=True):
+        got = strength.strength(age, strength_28d_MPa=S28, **shape)
+        misfit += (np.log(np.maximum(got, 1e-3) / point.MPa) / LABEL_SD) ** 2
+    weight = np.exp(-0.5 * (misfit - misfit.min(axis=0)))
+    total = np.cumsum(weight, axis=0)
+    dice = random.random(members) * total[-1]
+    chosen = np.argmax(total >= dice, axis=0)
+    pick = (chosen, np.arange(members))
+    named = float(np.median(S28[pick])) if last.age_h <= FULL_AGE_H else last.MPa
+    return S28[pick], ts[pick], a[pick], named

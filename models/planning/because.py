@@ -1,0 +1,259 @@
+"""The reason of a window in codes and numbers, and what would help most."""
+
+from collections.abc import Sequence
+from datetime import timedelta
+
+import numpy as np
+
+from models.facts.moisture import CONSTANT_MASS_PCT_D
+from models.facts.protection import FROST_MPA
+from models.message import Message, Sentence, Value
+from models.quantile import quantile
+from models.simulation.calibrate import Contradiction
+from models.simulation.clock import clock
+from models.simulation.physics import Simulation
+from models.simulation.scenario import Scenario
+from models.steps import registry
+from models.steps.opening import StepOpening, Trajectory
+from models.units import Array
+
+SLOW_TO_C = 10.0  # a frozen piece is warmed to this, and kept there, OWN_JUDGEMENT
+UNITS = {"": "", "MPa": "_MPa", "K": "_K", "kg/m2h": "_kg_m2h", "d": "_d", "h": "_h", "y": "_y"}
+TYPICAL = Message("typical_year")
+
+
+def reasons(
+    scenario: Scenario,
+    simulation: Simulation,
+    opening: StepOpening,
+    p50: float,
+    p90: float,
+    latest: float,
+    state: str,
+    now_h: float,
+    waits: str = "",
+) -> Sentence:
+    """Why a step stands where it stands: number now, number needed, hours that count.
+
+    waits : the step that comes first and is not marked done
+    """
+    trajectory = simulation.trajectory
+    if state == "frozen":
+        return (_frozen(scenario, simulation, now_h),)
+    if opening.waits_for:
+        return (Message("step_waits_for", {"step": opening.waits_for}),)
+    confidence = scenario.rules.confidence
+    parts = list(_number(trajectory, opening, now_h))
+    if waits:
+        late = now_h >= min(p90, latest)
+        code = "after_step_not_done" if late else "after_step"
+        parts.insert(0, Message(code, {"step": waits}))
+    weathered = now_h < p90 and opening.need.unit != "y"  # years go by the calendar
+    known_at = clock(scenario, simulation.known_h)
+    if state == "blocked":
+        parts.append(Message("weather_known_until", {"at": known_at}))
+    elif too_short(opening, p90, latest):
+        if state != "past":
+            values = {"confidence": confidence, "at": clock(scenario, p50)}
+            parts.append(Message("window_too_short", values))
+            parts += [TYPICAL] * (weathered and not trajectory.forecast_rows)
+    elif not np.isfinite(p90):
+        parts.append(_never(scenario, trajectory, opening, confidence))
+    elif weathered and not trajectory.forecast_rows:
+        parts.append(TYPICAL)
+    elif weathered and p90 >= trajectory.forecast_rows:
+        parts.append(Message("beyond_forecast", {"at": known_at}))
+    lost = float(
+        trajectory.weight[trajectory.frozen_h <= max(now_h, p90 if np.isfinite(p90) else 0)].sum()
+    )
+    if lost >= 0.05 and registry.known(opening.step).stage != "fresh":
+        parts.append(Message("may_freeze_young", {"chance": lost, "limit_MPa": FROST_MPA}))
+    return (*parts, *opening.note)
+
+
+def too_short(opening: StepOpening, p90: float, latest: float) -> bool:
+    """Whether a window that the hand decides has no hour that is sure and still in time."""
+    return opening.by_check and np.isfinite(latest) and not np.isfinite(p90)
+
+
+def readings_disagree(odd: Sequence[Contradiction]) -> Message:
+    """What to do about readings far from what was foreseen; `odd`: one or more of them."""
+    last = max(odd, key=lambda one: one.at)
+    told: list[Value] = [
+        {
+            "kind": one.what,
+            "at": one.at,
+            "value_C": one.value_C,
+            "foreseen_C": round(one.foreseen_C, 1),
+        }
+        for one in odd
+    ]
+    return Message(
+        "readings_disagree",
+        {
+            "readings": tuple(told),
+            "value_C": last.value_C,
+            "at": last.at,
+            "foreseen_C": last.foreseen_C,
+        },
+    )
+
+
+def dryness(scenario: Scenario, simulation: Simulation, target_rh: float, now_h: float) -> Sentence:
+    """How dry it has to be at the test depth, how dry it is, what it loses, and what was seen."""
+    drying, trajectory = simulation.drying, simulation.trajectory
+    assert drying is not None
+    code, values = "dry_enough", {"target_rh": target_rh}
+    if 0 <= now_h <= trajectory.hour[-1]:
+        low, mid, high = (
+            quantile(trajectory.at(drying.dried.probe_rh, now_h), trajectory.weight, q)
+            for q in (0.1, 0.5, 0.9)
+        )
+        loss = quantile(trajectory.at(drying.loss_pct_d, now_h), trajectory.weight, 0.5)
+        values |= {"now_rh": mid, "low_rh": low, "high_rh": high}
+        code = "dry_enough_now"
+        if loss >= 0.005:
+            code, values["loss_pct"] = "dry_enough_now_losing", loss
+    parts = [Message(code, values), *_tile(scenario)]
+    made = {step.step for step in scenario.done}
+    if not made & {"end-wet-cure", "sand", "hone", "coat-1"}:
+        parts.append(Message("drying_counts_from_cure"))
+    if np.isfinite(drying.weighed_dry_h):
+        parts.append(Message("tile_is_dry"))
+    if drying.held_until_h > now_h:
+        parts.append(Message("film_was_wet", {"at": clock(scenario, drying.held_until_h)}))
+    return tuple(parts)
+
+
+def _tile(scenario: Scenario) -> list[Message]:
+    """What the last two weights of the tile say, against constant mass."""
+    weighed = sorted((o for o in scenario.observations if o.kind == "tile"), key=lambda o: o.at)
+    if len(weighed) < 2:
+        return []
+    before, last = weighed[-2:]
+    days = max((last.at - before.at) / timedelta(days=1), 1 / 24)
+    loss = 100 * (before.value - last.value) / before.value / days
+    return [Message("tile_lost", {"loss_pct": loss, "limit_pct": CONSTANT_MASS_PCT_D})]
+
+
+def _frozen(scenario: Scenario, simulation: Simulation, now_h: float) -> Message:
+    read = any(reading.kind == "air-min-max" for reading in scenario.observations)
+    struck = simulation.trajectory.frozen_h[simulation.trajectory.frozen_h <= now_h]
+    return Message(
+        "probably_frozen",
+        {
+            "at": clock(scenario, float(np.median(struck))),
+            "limit_MPa": FROST_MPA,
+            "chance": simulation.frozen_by(now_h),
+            "over_C": SLOW_TO_C,
+            "settles": () if read else (Message("reading_would_settle"),),
+        },
+    )
+
+
+def _number(trajectory: Trajectory, opening: StepOpening, now_h: float) -> list[Message]:
+    """`strength 3.2 MPa now (1.9 to 4.6), needs 5.0`; before placing only what it needs."""
+    need, unit = opening.need, UNITS[opening.need.unit]
+    values: dict[str, Value] = {
+        "quantity": need.quantity,
+        f"need{unit}": need.value,
+        "also": opening.also,
+    }
+    if opening.shown is None or not 0 <= now_h <= trajectory.hour[-1]:
+        return [Message(f"needs{unit}", values)]
+    low, mid, high = (
+        quantile(trajectory.at(opening.shown, now_h), trajectory.weight, q) for q in (0.1, 0.5, 0.9)
+    )
+    values |= {f"now{unit}": mid, f"low{unit}": low, f"high{unit}": high}
+    told = [Message(f"has_and_needs{unit}", values)]
+    if need.unit == "MPa" and now_h >= 1:
+        counted = quantile(trajectory.at(trajectory.te_mean_h, now_h), trajectory.weight, 0.5)
+        told.append(Message("hours_that_count", {"clock_h": now_h, "counted_h": counted}))
+    return told
+
+
+def _never(
+    scenario: Scenario, trajectory: Trajectory, opening: StepOpening, confidence: float
+) -> Message:
+    if opening.never is not None:
+        return opening.never
+    if opening.chance is not None:
+        dry = quantile(opening.opens_h, trajectory.weight, 0.5)
+        if dry >= trajectory.forecast_rows - 1:
+            return Message("dry_after_forecast", {"at": clock(scenario, dry)})
+        best = float(opening.chance.max()) if len(opening.chance) else 0.0
+        return Message("no_hour_holds", {"confidence": confidence, "best_chance": best})
+    values = {"confidence": confidence, "within_d": trajectory.hour[-1] / 24}
+    if opening.shown is None:
+        return Message("not_reached", values)
+    end = quantile(opening.shown[-1], trajectory.weight, 0.1)
+    if end >= opening.need.value:
+        return Message("held_back")
+    unit = UNITS[opening.need.unit]
+    return Message(f"not_reached_then{unit}", {**values, f"end{unit}": end})
+
+
+def split_width(simulation: Simulation, need_MPa: float) -> dict[str, float]:
+    """Width of the strip time, 10 to 90 % [h], as it would be with only one doubt left.
+
+    temperature: strength curve of the middle member; mix and batch: temperature of the middle one.
+    """
+    trajectory, prior = simulation.trajectory, simulation.prior
+    te = trajectory.te_cold_h
+    middle = np.median(te, axis=1)
+    curve = {
+        name: np.full(trajectory.members, float(np.median(getattr(prior, name))))
+        for name in ("strength_28d_MPa", "rate_constant_h", "exponent", "dormant_h", "batch")
+    }
+    same = type(prior)(**{**prior.__dict__, **curve})
+    no_batch = type(prior)(**{**prior.__dict__, "batch": np.ones(trajectory.members)})
+    spread = np.repeat(middle[:, None], trajectory.members, axis=1)
+    only_batch = type(prior)(**{**same.__dict__, "batch": prior.batch})
+
+    def width(strength: Array) -> float:
+        opens = trajectory.first(strength, need_MPa)
+        ends = [quantile(opens, trajectory.weight, q) for q in (0.1, 0.9)]
+        return ends[1] - ends[0] if np.isfinite(ends).all() else float("inf")
+
+    return {
+        "temperature": width(same.strength_at(te)),
+        "mix": width(no_batch.strength_at(spread)),
+        "batch": width(only_batch.strength_at(spread)),
+    }
+
+
+def evidence(scenario: Scenario, simulation: Simulation, need_MPa: float) -> Message:
+    """The one piece of evidence that would narrow the windows most."""
+    kinds = {reading.kind for reading in scenario.observations}
+    if any(step.step == "strip" for step in scenario.done):
+        return Message("evidence_next_tile" if "tile" in kinds else "evidence_weights")
+    parts = split_width(simulation, need_MPa)
+    if parts["temperature"] >= max(parts["mix"], parts["batch"]) and "concrete" not in kinds:
+        near = "air-min-max" in kinds or scenario.site.kind == "heated room"
+        return Message("evidence_probe" if near else "evidence_max_min")
+    return Message("evidence_second_test" if scenario.tests else "evidence_first_test")
+
+
+def frost_warning(scenario: Scenario, simulation: Simulation, now_h: float) -> Message | None:
+    """What is said when the piece may freeze too young, or did; None under five per cent.
+
+    What may still come is told with what can be done by then; what may have been, with how to look.
+    """
+    trajectory = simulation.trajectory
+    if simulation.counts_as_frozen(now_h):
+        return Message("frost_froze", {"why": _frozen(scenario, simulation, now_h)})
+    young = np.where(trajectory.strength_MPa < FROST_MPA, trajectory.coldest_C, np.inf)
+    ahead = np.isfinite(trajectory.frozen_h) & (trajectory.frozen_h > now_h)
+    chance = float(trajectory.weight[ahead].sum())
+    if chance >= 0.05:
+        at = quantile(trajectory.frozen_h[ahead], trajectory.weight[ahead], 0.1)
+        low = quantile(young[trajectory.hour >= now_h].min(axis=0), trajectory.weight, 0.1)
+        told = {"chance": chance, "from_at": clock(scenario, at), "lowest_C": low}
+        return Message("frost_may_come", {**told, "need_MPa": FROST_MPA})
+    past = trajectory.frozen_h <= now_h
+    chance = float(trajectory.weight[past].sum())
+    if chance < 0.05:
+        return None
+    at = quantile(trajectory.frozen_h[past], trajectory.weight[past], 0.5)
+    told = {"chance": chance, "about_at": clock(scenario, at), "need_MPa": FROST_MPA}
+    return Message("frost_may_have_come", told)

@@ -1,0 +1,367 @@
+"""The coats left to do as one plan on the clock: hours, what must hold, litres, and why not sooner.
+
+A maker needs one clock plan, so members are counted against one, not each given its own.
+
+Where a recoat window ends, coats are a chain: the sure plan holds as a whole in the shop's share of
+the members. Where there is none, the likely one is told: the first day on which the forecast as it
+stands allows the whole chain, at the hour of that day that holds in the most members.
+
+Where no window ends, a late coat costs nothing: each coat is sure by itself, once the one under it
+has dried, and the coats that are not yet sure follow as the forecast stands. The share in which
+all of them hold is told beside it.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from models.message import Message, Sentence
+from models.planning import coat_words
+from models.planning.coat_litres import Planned, with_litres, without_hours
+from models.planning.windows import NO_HOUR, Span
+from models.quantile import quantile
+from models.results import CoatPlan, Need
+from models.simulation.clock import instant
+from models.simulation.moments import sheet_of
+from models.simulation.physics import Simulation
+from models.simulation.scenario import Scenario
+from models.steps import coats, seal
+from models.steps.opening import StepOpening, Trajectory
+from models.steps.seal import ROUNDING
+from models.units import Array, Mask
+
+STEP_H = 0.5  # a maker begins on the half hour
+LOOK_BACK_H = 24.0
+TELLS_APART = 0.02  # of a chance, by 256 members or fewer
+
+
+@dataclass(frozen=True)
+class Before:
+    """The coat that lies on the piece already: its number, hour, and the window for the next."""
+
+    number: int
+    at_h: float
+    ready_h: Array  # (members,)
+    last_h: float  # infinite: no end
+
+
+@dataclass(frozen=True)
+class Coated:
+    """The plan, every coat's opening and span, and the hours of the last coat [h]."""
+
+    plan: CoatPlan
+    openings: list[tuple[StepOpening, Span]]
+    likely_h: float
+    sure_h: float
+
+
+@dataclass(frozen=True)
+class Stand:
+    """One coat of a plan on the grid: its row, the run of rows around it, the share that holds."""
+
+    row: int
+    begins: int
+    ends: int
+    chance: float
+    sure: bool
+
+
+def coated(
+    scenario: Scenario,
+    simulation: Simulation,
+    done: Mapping[str, float],
+    ready_h: Array,
+    face_dry: Mask,
+    now_h: float,
+    why_ready: Sentence,
+) -> Coated:
+    """Everything that is to be said about the coats of a piece at an instant.
+
+    ready_h : (members,) [h] from which the piece is dry, old and whole enough
+    face_dry : (rows, members) whether its face has met the air for long enough since it was wet
+    """
+    trajectory = simulation.trajectory
+    at = sheet_of(scenario)
+    before = _before(trajectory, at, done)
+    left = range(before.number + 1 if before else 1, at.coats + 1)
+    told = {f"coat-{k}": done.get(f"coat-{k}", np.inf) for k in range(1, at.coats + 1)}
+    if not left:
+        openings = [(_opening(trajectory, k, at), NO_HOUR) for k in range(1, at.coats + 1)]
+        last = told[f"coat-{at.coats}"]
+        return Coated(without_hours(scenario, None), openings, last, last)
+    search = _Search(scenario, simulation, at, before, left, ready_h, face_dry, now_h, why_ready)
+    return search.answer()
+
+
+def _before(trajectory: Trajectory, at: seal.Sheet, done: Mapping[str, float]) -> Before | None:
+    """The highest coat that is marked done; lower ones lie under it."""
+    made = [k for k in range(1, at.coats + 1) if f"coat-{k}" in done]
+    if not made:
+        return None
+    number = max(made)
+    at_h = done[f"coat-{number}"]
+    hour = np.arange(max(at_h, 0.0), trajectory.hour[-1], STEP_H)[: int(21 * 24 / STEP_H)]
+    if len(hour) < 2:
+        return Before(number, at_h, np.full(trajectory.members, np.inf), np.inf)
+    here = seal.around(trajectory, hour)
+    wait = seal.hours_until(seal.drying_rate(here, at), STEP_H, at.recoat_min_h)[0]
+    limit = seal.latest_recoat_h(here.face_C[0], at)
+    return Before(number, at_h, at_h + wait, at_h + quantile(limit, trajectory.weight, 0.1))
+
+
+class _Search:
+    """One search for a plan: the grid of half hours, its hours, and the words about them."""
+
+    def __init__(
+        self,
+        scenario: Scenario,
+        simulation: Simulation,
+        at: seal.Sheet,
+        before: Before | None,
+        left: range,
+        ready_h: Array,
+        face_dry: Mask,
+        now_h: float,
+        why_ready: Sentence,
+    ) -> None:
+        self.scenario, self.simulation, self.at, self.left = scenario, simulation, at, left
+        self.before, self.now_h, self.why_ready = before, now_h, why_ready
+        self.trajectory, self.share = simulation.trajectory, scenario.rules.confidence
+        self.ready_h = before.ready_h if before else ready_h
+        self.hour = _grid(scenario, self.trajectory, now_h)
+        self.face_dry = face_dry
+        self.abrade = before is not None and now_h > before.last_h
+        self.linked = at.recoat_max_h is not None  # a coat that comes too late breaks the chain
+
+    def answer(self) -> Coated:
+        if len(self.hour) < 2:
+            return self._told([], [], (coat_words.NO_FORECAST,))
+        self.here = seal.around(self.trajectory, self.hour)
+        self.hand = _in_hours(self.scenario, self.hour)
+        self.now_row = max(int(np.searchsorted(self.hour, self.now_h + 1e-6, side="right")) - 1, 0)
+        plan, likely = self._plans()
+        if not plan and self.before and not self.abrade and np.isfinite(self.before.last_h):
+            self.abrade = True  # no hour up to the end of the recoat window holds
+            plan, likely = self._plans()
+        return self._told(plan, likely, self._says(plan))
+
+    def _plans(self) -> tuple[list[Stand], list[Stand]]:
+        """The plan, sure as far as it can be; and what is likely for each of its coats."""
+        ready = (self.hour[:, None] >= self.ready_h) & self.face_dry[self.hour.astype(int)]
+        hours = coats.hours_of(self.here, self.at, ready, self.hand, self.trajectory.weight)
+        self.hours, self.middle = hours, coats.as_forecast(hours)
+        sure = self._walk(self.hours, self.share, [])
+        likely = self._walk(self.middle, 1.0, [], best=self.linked and not sure)
+        if not sure:
+            return likely, likely
+        plan = sure + (self._walk(self.middle, 1.0, sure) if len(sure) < len(self.left) else [])
+        return plan, likely
+
+    def _walk(
+        self, hours: coats.Hours, share: float, done: list[Stand], *, best: bool = False
+    ) -> list[Stand]:
+        """Coats one after the other, each at its first hour; `done` are those before them."""
+        hold, rain = self.at.hold_h, self.at.rain_free_h
+        out: list[Stand] = []
+        rows = [one.row for one in done]
+        inside = np.ones_like(hours.begin)
+        if self.before and not self.abrade:
+            inside &= (self.hour <= self.before.last_h + ROUNDING)[:, None]
+        if rows:  # only coats without an end go on after others
+            inside = coats.dried_since(hours, rows[-1])
+        alive: Mask = np.ones(len(hours.weight), dtype=np.bool_)
+        while len(rows) < len(self.left):
+            together = len(self.left) - len(rows) if self.linked else 1
+            chain = coats.chains(hours, together, hold, rain, share, inside)
+            may = chain.whole & self.hand
+            may[: self.now_row] = False
+            if not may.any():
+                break
+            row = int(np.argmax(may))
+            if best and not rows:
+                row = self._best_of_its_day(chain, may, row)
+            chance = coats.joint(self.hours, (*rows, row), 0.0, 0.0)
+            if self.linked:
+                chance = out[0].chance if out else self._joint(chain, row)
+            out.append(Stand(row, *_run(chain.whole, self.hand, row), chance, hours is self.hours))
+            rows.append(row)
+            if self.linked:
+                alive = alive & inside[row] & hours.begin[row]
+                inside = coats.holding_after(hours, row, hold, rain, alive)
+            else:
+                inside = coats.dried_since(hours, row)
+        return out if not self.linked or len(rows) == len(self.left) else []
+
+    def _best_of_its_day(self, chain: coats.Chain, may: Mask, first: int) -> int:
+        """The hour of that day at which the whole chain holds in the most members; of hours that
+        differ by less than the members can tell, the last, which is the drier."""
+        day = instant(self.scenario, self.hour[first]).date()
+        end = min(first + int(24 / STEP_H), len(self.hour))
+        rows = [
+            row
+            for row in range(first, end)
+            if may[row] and instant(self.scenario, self.hour[row]).date() == day
+        ]
+        held = {row: self._joint(chain, row) for row in rows}
+        return max(row for row in rows if held[row] >= max(held.values()) - TELLS_APART)
+
+    def _joint(self, chain: coats.Chain, row: int) -> float:
+        """Share of the members in which the whole chain from a row holds."""
+        rows = tuple(int(one) for one in chain.rows[row])
+        return coats.joint(self.hours, rows, self.at.hold_h, self.at.rain_free_h)
+
+    def _window(self, k: int, plan: list[Stand]) -> tuple[float, float, float]:
+        """Hours of the coat under coat k, and both ends of its recoat window [h]."""
+        share = self.share if plan[k].sure else 0.5
+        if k == 0:
+            if self.before is None:
+                return np.nan, np.nan, np.inf
+            ready = quantile(self.before.ready_h, self.trajectory.weight, share)
+            return self.before.at_h, ready, np.inf if self.abrade else self.before.last_h
+        row = plan[k - 1].row
+        wait = quantile(self.hours.wait_h[row], self.hours.weight, share)
+        limit = quantile(self.hours.limit_h[row], self.hours.weight, 1 - share)
+        under = float(self.hour[row])
+        return under, under + wait, under + limit
+
+    def _until(self, k: int, plan: list[Stand]) -> float:
+        """Last hour of a coat: the air's, and the end of its recoat window; infinite: none seen."""
+        ends = plan[k].ends
+        air = np.inf if ends >= len(self.hour) - 1 else float(self.hour[ends])
+        return min(air, self._window(k, plan)[2])
+
+    def _why(self, k: int, plan: list[Stand]) -> Sentence:
+        if k == 0 and self.before is None:
+            return ()
+        if k == 0 and self.before is not None and self.abrade:
+            return (coat_words.too_late(self.scenario, self.before.last_h, self.now_h),)
+        return (coat_words.between(self.scenario, *self._window(k, plan)),)
+
+    def _says(self, plan: list[Stand]) -> Sentence:
+        told = [(one.row, one.sure, one.chance) for one in plan]
+        return coat_words.Day(
+            self.scenario,
+            self.at,
+            self.here,
+            self.hours,
+            self.middle,
+            self.left,
+            self.now_row,
+            self.ready_h,
+        ).says(told)
+
+    def _told(self, plan: list[Stand], likely: list[Stand], says: Sentence) -> Coated:
+        out = [(_opening(self.trajectory, k, self.at), NO_HOUR) for k in range(1, self.left[0])]
+        rows: dict[int, Planned] = {}
+        for k, number in enumerate(self.left):
+            placed = k < len(plan)
+            note = self._why(k, plan) if placed else ()
+            note += self.why_ready if k == 0 and self.before is None else ()
+            note += says[:1] if k == 0 and not placed else ()
+            note += (coat_words.limits(self.at, number == self.at.coats),) if placed else ()
+            last_h = self.before.last_h if k == 0 and self.before and not self.abrade else np.inf
+            out.append(
+                (
+                    _opening(
+                        self.trajectory,
+                        number,
+                        self.at,
+                        note,
+                        f"coat-{number - 1}" if number > 1 else "strip",
+                        chance=self._hourly() if k == 0 else None,
+                        last_h=last_h if np.isfinite(last_h) else None,
+                        waits_for="" if placed or k <= len(plan) else f"coat-{number - 1}",
+                        never=coat_words.not_sure(self.share, plan[k].chance)
+                        if placed
+                        else coat_words.NONE_PLANNED,
+                    ),
+                    self._span(k, plan, likely) if placed else NO_HOUR,
+                )
+            )
+            if placed:
+                at_h = float(self.hour[plan[k].row])
+                until_h, why = self._until(k, plan), self._why(k, plan)
+                rows[number] = Planned(at_h, until_h, plan[k].chance, why)
+        whole = bool(plan) and len(plan) == len(self.left)
+        chance = plan[-1].chance if plan else 0.0
+        dated = whole and all(one.sure for one in plan)
+        sure = dated and chance >= self.share - ROUNDING
+        told = with_litres(self.scenario, self.at, rows, chance, sure, says)
+        likely_h = float(self.hour[likely[-1].row]) if len(likely) == len(self.left) else np.inf
+        sure_h = float(self.hour[plan[-1].row]) if dated else np.inf
+        return Coated(told, out, min(likely_h, sure_h), sure_h)
+
+    def _span(self, k: int, plan: list[Stand], likely: list[Stand]) -> Span:
+        stand = plan[k]
+        p90 = float(self.hour[stand.begins if k == 0 else stand.row]) if stand.sure else np.inf
+        p50 = float(self.hour[likely[k].row if stand.sure and k < len(likely) else stand.row])
+        until = self._until(k, plan)
+        return Span(min(p50, p90), p90, until, until)
+
+    def _hourly(self) -> Array:
+        """Share of the members in which one coat holds, on the rows of the trajectory."""
+        out = np.zeros(len(self.trajectory.hour))
+        if len(self.hour) >= 2:
+            np.maximum.at(out, np.floor(self.hour).astype(int), coats.alone(self.hours))
+        return out
+
+
+def _in_hours(scenario: Scenario, hour: Array) -> Mask:
+    """Which hours from placing lie in the maker's working hours, (hours,)."""
+    begin, end = scenario.rules.working_hours
+    clocks = [instant(scenario, one).time() for one in hour]
+    if begin < end:
+        return np.array([begin <= one < end for one in clocks])
+    return np.array([one >= begin or one < end for one in clocks])
+
+
+def _grid(scenario: Scenario, trajectory: Trajectory, now_h: float) -> Array:
+    """Half hours of the wall clock from a day before now to the end of the forecast [h]."""
+    minute = (scenario.placement.at.minute % 30) / 60 + scenario.placement.at.second / 3600
+    first = max(0.0, now_h - LOOK_BACK_H)
+    begin = np.ceil((first + minute) / STEP_H) * STEP_H - minute
+    end = float(trajectory.forecast_rows - 1)
+    if end < max(now_h, begin):
+        return np.empty(0)
+    return np.arange(begin, end + 1e-9, STEP_H)
+
+
+def _run(whole: Mask, hand: Mask, row: int) -> tuple[int, int]:
+    """First and last row of the hours around `row` without a break; begun in the maker's hours."""
+    open_ = whole & hand
+    behind = np.flatnonzero(~open_[:row])
+    ahead = np.flatnonzero(~whole[row:])
+    begin = int(behind[-1]) + 1 if len(behind) else 0
+    end = row + int(ahead[0]) - 1 if len(ahead) else len(whole) - 1
+    return begin, max(end, row)
+
+
+def _opening(
+    trajectory: Trajectory,
+    number: int,
+    at: seal.Sheet,
+    note: Sentence = (),
+    after: str = "",
+    *,
+    chance: Array | None = None,
+    last_h: float | None = None,
+    waits_for: str = "",
+    never: Message | None = None,
+) -> StepOpening:
+    nothing = np.full(trajectory.members, np.inf)
+    return StepOpening(
+        f"coat-{number}",
+        Need(Message("surface_over_dew_point"), at.dew_margin_K, "K"),
+        nothing,
+        (*at.chemistry.sources, "ISO_8502_4"),
+        coat_words.CAUTIONS,
+        chance=chance,
+        shown=trajectory.top_C - trajectory.dew_point_C,
+        last_h=last_h,
+        note=note,
+        waits_for=waits_for,
+        after=after,
+        missed=coat_words.MISSED,
+        never=never,
+    )

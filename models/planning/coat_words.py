@@ -1,0 +1,239 @@
+"""What is to be said of the coat plan: the verdict, why not today, what a split would cost."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+import numpy as np
+
+from models.message import Message, Sentence, Value
+from models.quantile import quantile
+from models.simulation.clock import clock, instant
+from models.simulation.scenario import Scenario
+from models.steps import coats, seal
+from models.units import Array, Mask
+
+CAUTIONS = (
+    Message("coat_sheet_first"),
+    Message("coat_measure_first"),
+    Message("coat_while_cooling"),
+    Message("coat_solvents"),
+)
+NONE_PLANNED = Message("coat_hours_unplanned")
+NO_FORECAST = Message("coats_no_forecast")
+MISSED = Message("coat_missed")
+FIRST_TOLD = ("humidity", "rain", "spread", "hot", "cold")  # of what fails in the same half hour
+
+
+def between(scenario: Scenario, under_h: float, ready_h: float, last_h: float) -> Message:
+    """Both ends of a recoat window; infinite: it does not dry, or has no end."""
+    code = "recoat_from" if np.isfinite(ready_h) else "recoat_not_dry"
+    values: dict[str, Value] = {}
+    if np.isfinite(ready_h):
+        values = {"ready_at": clock(scenario, ready_h), "after_h": ready_h - under_h}
+    if np.isfinite(last_h):
+        code += "_until"
+        values |= {"last_at": clock(scenario, last_h), "limit_h": last_h - under_h}
+    return Message(code, values)
+
+
+def too_late(scenario: Scenario, last_h: float, now_h: float) -> Message:
+    """The recoat window is missed, or will be."""
+    code = "recoat_too_late" if now_h > last_h else "recoat_will_be_late"
+    return Message(code, {"last_at": clock(scenario, last_h)})
+
+
+def not_sure(confidence: float, chance: float) -> Message:
+    """A plan that holds in too few members."""
+    return Message("coats_not_sure_enough", {"confidence": confidence, "chance": chance})
+
+
+def limits(at: seal.Sheet, last: bool) -> Message:
+    """The air that a coat asks for, and how long it has to hold."""
+    return Message(
+        "coat_limits_last" if last else "coat_limits",
+        {
+            "max_rh": at.max_rh,
+            "min_C": at.min_C,
+            "max_C": at.max_C,
+            "hold_h": at.hold_h,
+            "rain_free_h": at.rain_free_h,
+        },
+    )
+
+
+@dataclass(frozen=True)
+class Day:
+    """What is said of one search."""
+
+    scenario: Scenario
+    at: seal.Sheet
+    here: seal.Around
+    hours: coats.Hours
+    middle: coats.Hours
+    left: range
+    now_row: int
+    ready_h: Array  # (members,)
+
+    def says(self, plan: Sequence[tuple[int, bool, float]]) -> Sentence:
+        """Verdict first, then why not sooner, then what a split would cost.
+
+        plan : row, whether it is sure, and the share that holds, of each coat
+        """
+        out = [self._verdict(plan) if plan else self._no_plan()]
+        today = self._today()
+        ready = quantile(self.ready_h, self.hours.weight, 0.5)
+        later = not plan or self._date(plan[0][0]) != self._date(self.now_row)
+        if later and today and ready <= self.here.hour[today[-1]]:
+            first = self._best_today()
+            out += [*self._why_not_today(first), *self._split(first)]
+        return tuple(out)
+
+    def _verdict(self, plan: Sequence[tuple[int, bool, float]]) -> Message:
+        groups = []
+        for sure, code in ((True, "coats_sure"), (False, "coats_as_forecast")):
+            told = tuple(
+                Message("coat_at", {"coat": k, "at": self._at(row)})
+                for k, (row, one, _) in zip(self.left, plan, strict=False)
+                if one is sure
+            )
+            groups += [Message(code, {"coats": told})] if told else []
+        rest = self.left[len(plan) :]
+        return Message(
+            "coats_planned",
+            {
+                "groups": tuple(groups),
+                "chance": min(one[2] for one in plan),
+                "beyond": (Message("coats_beyond", {"coat": rest[0]}),) if rest else (),
+                "tightest": self._margin([row for row, _, _ in plan]),
+            },
+        )
+
+    def _no_plan(self) -> Message:
+        ready = quantile(self.ready_h, self.hours.weight, 0.5)
+        end = float(self.here.hour[-1])
+        if ready > end:
+            values = {"ready_at": clock(self.scenario, ready), "end_at": clock(self.scenario, end)}
+            return Message("coats_after_forecast", values)
+        best = float(coats.alone(self.hours)[self.now_row :].max(initial=0.0))
+        return Message("coats_no_run", {"best_chance": best})
+
+    def _margin(self, rows: Sequence[int]) -> Message:
+        """The tightest hour from the first coat to the end of the last one's hold."""
+        end = min(rows[-1] + round(self.at.hold_h / self.here.step_h) + 1, len(self.here.hour))
+        held = slice(rows[0], end)
+        spread = np.median(self.here.face_C[held] - self.here.dew_point_C[held], axis=1)
+        humid = np.median(self.here.rh[held], axis=1)
+        values = {"spread_K": float(spread.min()), "most_rh": float(humid.max())}
+        return Message("coats_tightest", values)
+
+    def _at(self, row: int, more_h: float = 0.0) -> datetime | None:
+        return clock(self.scenario, float(self.here.hour[row]) + more_h)
+
+    def _date(self, row: int) -> date:
+        return instant(self.scenario, self.here.hour[row]).date()
+
+    def _today(self) -> list[int]:
+        today = self._date(self.now_row)
+        rows = range(self.now_row, min(self.now_row + 50, len(self.here.hour)))
+        return [r for r in rows if self._date(r) == today and self.hours.hand[r]]
+
+    def _best_today(self) -> int | None:
+        """The hour today for one coat by itself: the first sure one, else the best at even odds."""
+        share = coats.alone(self.hours)
+        today = self._today()
+        sure = [row for row in today if share[row] >= self.scenario.rules.confidence - 1e-9]
+        best = max(today, key=lambda row: float(share[row]), default=None)
+        if sure or best is None or share[best] < 0.5:
+            return sure[0] if sure else None
+        return best
+
+    def _why_not_today(self, first: int | None) -> Sentence:
+        today = self._today()
+        if not today:
+            return ()
+        if first is None:
+            names = self._named(today[0], today[-1])
+            return (Message("coats_not_today", {"fails": names}),) if names else ()
+        wait = int(np.ceil(self.middle.wait_h[first, 0] / self.here.step_h))
+        more = len(self.left) > 1
+        last = min(first + (wait if more else 0), len(self.here.hour) - 1)
+        held_h = max(self.at.hold_h, float(self.middle.wait_h[last, 0]))
+        fails = self._breaks(first, last, held_h)
+        if not fails:
+            return ()
+        return (
+            Message(
+                "coats_not_all_today" if more else "coat_not_today",
+                {
+                    "coat": self.left[0],
+                    "next_coat": self.left[0] + 1,
+                    "begin_at": self._at(first),
+                    "next_at": self._at(last),
+                    "until_at": self._at(last, held_h),
+                    "fails": fails,
+                },
+            ),
+        )
+
+    def _split(self, first: int | None) -> Sentence:
+        """One coat today and the next on another day: what that asks for."""
+        if first is None or len(self.left) < 2 or self.at.recoat_max_h is None:
+            return ()
+        limit = float(self.middle.limit_h[first, 0])
+        alive = np.ones(1, dtype=np.bool_)
+        after = coats.holding_after(self.middle, first, 0.0, 0.0, alive)[:, 0]
+        good = after & (coats.alone(self.middle) >= 1.0) & self.hours.hand
+        if good.any():
+            return ()
+        return (
+            Message(
+                "coats_split",
+                {
+                    "coat": self.left[0],
+                    "next_coat": self.left[0] + 1,
+                    "begin_at": self._at(first),
+                    "due_at": self._at(first, limit),
+                    "limit_h": limit,
+                },
+            ),
+        )
+
+    def _even(self) -> dict[str, Mask]:
+        named = dict(seal.conditions(self.here, self.at))
+        named["rain"] = seal.dry(self.here)
+        return {name: self.hours.shares(mask) >= 0.5 for name, mask in named.items()}
+
+    def _limit(self, name: str) -> Message:
+        at = self.at
+        values: dict[str, dict[str, Value]] = {
+            "spread": {"margin_K": at.dew_margin_K},
+            "humidity": {"max_rh": at.max_rh},
+            "cold": {"min_C": at.min_C},
+            "hot": {"max_C": at.max_C},
+            "rain": {},
+        }
+        return Message(f"coat_fails_{name}", values[name])
+
+    def _breaks(self, first: int, last: int, held_h: float) -> Sentence:
+        """What fails from the first coat to the end of the last one's hold, and when first."""
+        end = min(last + int(np.ceil(held_h / self.here.step_h)) + 1, len(self.here.hour))
+        even, found = self._even(), []
+        for order, name in enumerate(FIRST_TOLD):
+            bad = np.flatnonzero(~even[name][first:end])
+            if len(bad):
+                found.append((int(bad[0]), order, name))
+        return tuple(
+            Message("coat_fails_from", {"fails": self._limit(name), "at": self._at(first + row)})
+            for row, _, name in sorted(found)
+        )
+
+    def _named(self, first: int, last: int) -> Sentence:
+        """What fails over the hours of a day, without the hours."""
+        even = self._even()
+        names = [
+            self._limit(name) for name, good in even.items() if not good[first : last + 1].all()
+        ]
+        if self.hours.shares(self.hours.begin)[first : last + 1].max() < 0.5 and not names:
+            return (Message("coat_fails_piece"),)
+        return tuple(names)

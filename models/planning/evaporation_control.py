@@ -1,0 +1,132 @@
+"""Against drying in the first hours: what each measure would do, reckoned, in order of cost."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+import numpy as np
+
+from models.air import evaporation, psychrometrics
+from models.air.series import HOUR, AirSeries
+from models.concrete import setting
+from models.errors import Unknown
+from models.facts.measures import COLD_WATER_C, MEASURED_H, MEASURES
+from models.message import Message
+from models.planning.watch import FOLLOWS_AIR
+from models.simulation.physics import evaporation_limit, simulate
+from models.simulation.scenario import Scenario
+from models.steps.place import DRY_PER_WATER
+
+LOOK_H = 12
+COOLEST_WITHIN_H = 24
+
+
+@dataclass(frozen=True)
+class Effect:
+    """Worst evaporation of the bare hours with a measure, at 90 % [kg/m2h]."""
+
+    measure: Message
+    rate_kg_m2h: float
+
+
+def effects(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[Effect, ...]:
+    """Shade, wind break, fog, a cooler hour, cold water, and the first three together.
+
+    What can still be done: the hour and the water of a pour that is in are past.
+    """
+    now_h = (now - scenario.placement.at) / HOUR
+    if now_h >= MEASURED_H:
+        return ()
+    taken = scenario.placement.measures
+    tried = [
+        (Message("measure", {"measure": name}), _with(scenario, (*taken, name)))
+        for name in MEASURES
+        if name not in taken
+    ]
+    if now_h < 0.5:
+        tried += [_cooler_hour(scenario, air, now), _cold_water(scenario, air)]
+    if not taken:
+        tried.append((Message("measures_all"), _with(scenario, tuple(MEASURES))))
+    rates = [(measure, _rate(changed, air, now)) for measure, changed in tried]
+    return tuple(Effect(measure, rate) for measure, rate in rates if np.isfinite(rate))
+
+
+def advice(scenario: Scenario, air: AirSeries, now: datetime, rate_kg_m2h: float) -> Message | None:
+    """What each measure does; None where nothing has to be done or can be."""
+    limit = evaporation_limit(scenario)
+    if rate_kg_m2h <= limit:
+        return None
+    told = listed(effects(scenario, air, now))
+    if not told:
+        return None
+    return Message("measures_by_cost", {"limit_kg_m2h": limit, "measures": told})
+
+
+def listed(found: Iterable[Effect]) -> tuple[Message, ...]:
+    """Each measure with the evaporation it leaves."""
+    return tuple(
+        Message("measure_leaves", {"measure": e.measure, "rate_kg_m2h": e.rate_kg_m2h})
+        for e in found
+    )
+
+
+def _with(scenario: Scenario, measures: tuple[str, ...]) -> Scenario:
+    return replace(scenario, placement=replace(scenario.placement, measures=measures))
+
+
+def _rate(scenario: Scenario, air: AirSeries, now: datetime) -> float:
+    simulation = simulate(scenario, air, now, LOOK_H)
+    return np.inf if isinstance(simulation, Unknown) else simulation.evaporation_kg_m2h
+
+
+def _cooler_hour(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[Message, Scenario]:
+    """The same pour at the hour of the coming day at which it dries least."""
+    begin = max(int(np.ceil(air.hour_of(max(now, scenario.placement.at)))), 0)
+    rows = np.arange(begin, max(min(begin + COOLEST_WITHIN_H, air.hours - MEASURED_H), begin + 1))
+    window = np.minimum(rows[:, None] + np.arange(4), air.hours - 1)
+    known = np.isfinite(air.air_C[window]) & np.isfinite(air.dew_point_C[window])
+    warm = np.where(known, np.clip(air.air_C[window], -16.9, 60.0), 60.0)
+    rates = evaporation.evaporation_rate(
+        concrete_C=warm[:, :1],
+        air_C=warm,
+        rh_fraction=psychrometrics.rh_fraction(
+            warm, np.where(known, np.minimum(air.dew_point_C[window], warm), 0.0)
+        ),
+        wind_km_h=np.clip(3.6 * np.nan_to_num(air.wind_m_s[window], nan=2.0), 0.0, 150.0),
+    )
+    rates = np.where(known, rates, np.inf)  # an hour without weather is never the better one
+    at = air.start + int(rows[np.argmin(rates.max(axis=1))]) * HOUR
+    told = scenario.placement.concrete_C
+    moved = scenario.placement.at
+    cooler = None
+    if told is not None:
+        cooler = float(
+            np.clip(told + FOLLOWS_AIR * (_air_at(air, at) - _air_at(air, moved)), 1.0, 50.0)
+        )
+    return (
+        Message("start_at", {"at": at}),
+        replace(scenario, placement=replace(scenario.placement, at=at, concrete_C=cooler)),
+    )
+
+
+def _cold_water(scenario: Scenario, air: AirSeries) -> tuple[Message, Scenario]:
+    """The same pour with mixing water off ice; bags as told, else as warm as the mix or the air."""
+    placement = scenario.placement
+    known = (placement.bag_C, placement.concrete_C, _air_at(air, placement.at))
+    bags = next(told for told in known if told is not None)
+    mixed = setting.mix_temperature(
+        dry_kg=DRY_PER_WATER,
+        dry_C=float(np.clip(bags, -20, 60)),
+        water_kg=1.0,
+        water_C=COLD_WATER_C,
+    )
+    placement = replace(placement, concrete_C=float(np.clip(mixed, 1.0, 50.0)))
+    return (
+        Message("cold_water", {"water_C": COLD_WATER_C, "mix_C": float(mixed)}),
+        replace(scenario, placement=placement),
+    )
+
+
+def _air_at(air: AirSeries, at: datetime) -> float:
+    row = int(np.clip(round(air.hour_of(at)), 0, air.hours - 1))
+    return float(np.nan_to_num(air.air_C[row], nan=20.0))

@@ -1,0 +1,270 @@
+"""Why a pour may start or not: all that forbids a way, the hour of the float, haste, cold water."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from models.air.series import HOUR, AirSeries
+from models.facts.protection import WATER_MAX_C
+from models.message import Message, Sentence, Value
+from models.planning import evaporation_control, watch
+from models.planning.starts import Starts
+from models.planning.ways import BARE
+from models.quantile import quantiles
+from models.results import PourOption, Risk
+from models.simulation import physics
+from models.simulation.scenario import Scenario
+from models.steps.place import COLD_AIR_C, as_placed_C, warm_water
+from models.units import Array
+
+QUICKER_H = 12.0  # a mould that is free half a day sooner is worth a word, OWN_JUDGEMENT
+LABEL_C = 21.0  # at which a label tells its hours
+QUANTITIES = {  # how the names of a value and its limit end, by the unit of a risk
+    "degC": "C",
+    "kg/m2h": "kg_m2h",
+    "mm/h": "mm_h",
+    "m/s": "m_s",
+    "min": "min",
+    "h": "h",
+}
+HASTE_H = 1.0  # mixes that set later leave ample time, COMMON_PRACTICE
+
+
+def by_harm(risks: Iterable[Risk], allowed: float) -> tuple[Risk, ...]:
+    """What forbids a pour first, the worse harm before the lesser; then the likelier."""
+
+    def rank(risk: Risk) -> tuple[bool, float]:
+        forbids = risk.probability > allowed + 1e-9
+        return not forbids, watch.HARM.index(risk.risk) if forbids else -risk.probability
+
+    return tuple(sorted(risks, key=rank))
+
+
+def go(scenario: Scenario, best: PourOption, first: list[PourOption]) -> Sentence:
+    """Why it may be poured, why not in a cheaper way, when it strips, and which way costs more and
+    saves half a day.
+    """
+    cheaper = [o for o in first if o.effort < best.effort]
+    parts = [failure(scenario, nearest(cheaper))] if cheaper else []
+    parts += [passing(best), strips(best, first)]
+    return (Message("pour_starts", {"at": best.start, "reasons": tuple(parts)}),)
+
+
+def wait(
+    scenario: Scenario,
+    first: list[PourOption],
+    later: PourOption | None,
+    at_once: PourOption | None,
+) -> Sentence:
+    """What stands in the way of the best of the ways, and the next hour without it."""
+    then = [Message("no_hour_passes")]
+    if later is not None:
+        then = [Message("first_hour_passes", {"at": later.start, "way": under(later)})]
+    elif at_once is not None:
+        then = [Message("no_later_hour_passes")]
+    if at_once is not None:
+        then.append(Message("pour_now_passes", {"way": under(at_once)}))
+    return (failure(scenario, nearest(first), even=True), *then)
+
+
+def answer(option: PourOption) -> Message:
+    """The answer that names a way: pour, pour with film, pour indoors."""
+    bare = option.protection.code == BARE
+    return Message("pour") if bare else Message("pour_under", {"way": under(option)})
+
+
+def under(option: PourOption) -> Message:
+    """Its way within a sentence: left bare, with film, indoors."""
+    if option.protection.code == BARE:
+        return Message("left_bare")
+    if option.indoors:
+        return option.protection
+    return Message("with_way", {"way": option.protection})
+
+
+def nearest(options: list[PourOption]) -> PourOption:
+    """The way that comes nearest to passing; of equals the one that costs most.
+
+    A mix too cold to place was not watched further, so it says nothing where another way was.
+    """
+    return min(options, key=lambda o: (o.frost_chance is None, o.excess, -o.effort))
+
+
+def failure(scenario: Scenario, option: PourOption, *, even: bool = False) -> Message:
+    """All that forbids a way, in the order of harm, with its numbers."""
+    allowed = 1 - scenario.rules.confidence + 1e-9
+    told = [chance(risk) for risk in option.risks if risk.probability > allowed]
+    values: dict[str, Value] = {
+        "way": under(option),
+        "risks": tuple(told or [chance(option.risks[0])]),
+    }
+    return Message("even_way_fails" if even else "way_fails", values)
+
+
+def chance(risk: Risk) -> Message:
+    """The chance of a risk, with its value against its limit."""
+    quantity = QUANTITIES[risk.unit]
+    told = {f"value_{quantity}": risk.value, f"limit_{quantity}": risk.limit}
+    return Message(f"risk_{quantity}", {"chance": risk.probability, "risk": risk.risk, **told})
+
+
+def passing(option: PourOption) -> Message:
+    return Message("way_passes", {"way": under(option), "risk": largest(option)})
+
+
+def largest(option: PourOption) -> Message:
+    """The largest risk of a way that passes."""
+    risk = option.risks[0]
+    if risk.probability == 0:
+        return Message("nothing_against_it")
+    return Message("largest_risk", {"risk": risk.risk, "chance": risk.probability})
+
+
+def strips(best: PourOption, ways: list[PourOption]) -> Message:
+    """When a way strips, and the cheapest of the others that does so half a day sooner."""
+    for other in sorted(ways, key=lambda o: o.effort):
+        if not other.passes or other.strip_p90 is None:
+            continue
+        if best.strip_p90 is None:
+            return Message("strip_sure_only_in", {"way": under(other), "other_at": other.strip_p90})
+        saved_h = (best.strip_p90 - other.strip_p90) / HOUR
+        if saved_h >= QUICKER_H:
+            return Message(
+                "strip_sure_sooner_in",
+                {"at": best.strip_p90, "way": under(other), "saved_h": saved_h},
+            )
+    if best.strip_p90 is None:
+        return Message("strip_not_sure")
+    return Message("strip_sure", {"at": best.strip_p90})
+
+
+def floats(scenario: Scenario, starts: Starts, float_row: Array) -> list[tuple[Message, ...]]:
+    """A caution for each start whose final float falls in the dark or outside the shop's hours.
+
+    A lamp cures the dark, and a piece in a mould shows its other face: the hour is told, the pour
+    is not refused. A face cast in place is (`watch.LATE`). float_row (starts,), rows of the air.
+    """
+    begin = starts.here.start
+    out: list[tuple[Message, ...]] = []
+    for row in float_row.tolist():
+        if np.isnan(row):  # not looked at
+            out.append(())
+            continue
+        if row >= len(starts.dark):
+            out.append((Message("no_float_in_three_days"),))
+            continue
+        why = _dark(starts, row)
+        if starts.off_hours[int(row)]:
+            opens, closes = (f"{at:%H:%M}" for at in scenario.rules.working_hours)
+            why.append(Message("outside_hours", {"opens": opens, "closes": closes}))
+        told: dict[str, Value] = {"at": _quarter(begin + row * HOUR), "why": tuple(why)}
+        out.append((Message("float_about", told),) if why else ())
+    return out
+
+
+def _dark(starts: Starts, row: float) -> list[Message]:
+    if not starts.dark[int(row)]:
+        return []
+    gone = starts.dusk_row[starts.dusk_row <= row]
+    if not len(gone):
+        return [Message("in_the_dark")]
+    dusk = _quarter(starts.here.start + float(gone[-1]) * HOUR)
+    return [Message("in_the_dark_after", {"dusk_at": dusk})]
+
+
+def _quarter(at: datetime) -> datetime:
+    """The quarter of an hour at or before: a likely hour is not told to the minute."""
+    return at - timedelta(minutes=at.minute % 15, seconds=at.second, microseconds=at.microsecond)
+
+
+def stiffens(scenario: Scenario, mix_C: Array) -> list[tuple[Message, ...]]:
+    """A caution where mixing and placing takes longer than the mix stays workable, (starts,)."""
+    takes_h = scenario.placement.placing_h
+    if takes_h is None:
+        return [()] * len(mix_C)
+    takes_min = 60 * takes_h
+    left = watch.working_min(scenario, mix_C).tolist()
+    return [
+        (Message("mix_stiffens", {"left_min": min_, "mix_C": C, "takes_min": takes_min}),)
+        if min_ < takes_min
+        else ()
+        for min_, C in zip(left, mix_C.tolist(), strict=True)
+    ]
+
+
+def drying(
+    scenario: Scenario, air: AirSeries, now: datetime, first: list[PourOption]
+) -> list[Message]:
+    """What each measure does where the bare face may dry too fast at the hour asked about."""
+    allowed = 1 - scenario.rules.confidence
+    bare = next((o for o in first if o.protection.code == BARE), None)
+    rate = next((r for r in bare.risks if r.risk == watch.DRIES), None) if bare else None
+    if bare is None or rate is None or rate.probability <= allowed:
+        return []
+    placement = replace(scenario.placement, at=bare.start)
+    found = evaporation_control.effects(
+        replace(scenario, placement=placement, guards=(), done=()), air, now
+    )
+    told = {"rate_kg_m2h": rate.value, "limit_kg_m2h": rate.limit}
+    return [Message("bare_face_dries", {**told, "measures": evaporation_control.listed(found)})]
+
+
+def haste(scenario: Scenario, starts: Starts) -> list[Message]:
+    """How long a rapid mix can be placed at its temperature; ordinary ones leave ample time."""
+    if scenario.mixture.resolved().initial_set_h > HASTE_H:
+        return []
+    told = scenario.placement.concrete_C
+    mix_C = float(starts.here.air_C[starts.asked_row].mean() if told is None else told)
+    left, label = watch.working_min(scenario, np.array([mix_C, LABEL_C])).tolist()
+    values = {"mix_C": mix_C, "left_min": left, "label_min": label, "label_C": LABEL_C}
+    return [Message("rapid_mix", values)]
+
+
+def assumed(scenario: Scenario) -> list[Message]:
+    """What was not told of bags, water and mould, and what was taken instead."""
+    placement, grounded = scenario.placement, physics.on_ground(scenario)
+    untold = [
+        part
+        for part, told in (
+            ("bags", placement.bag_C),
+            ("water", placement.water_C if placement.concrete_C is None else 0.0),
+            ("mould", 0.0 if grounded else placement.board_C),
+        )
+        if told is None
+    ]
+    taken = [Message("taken_as_the_air", {"part": tuple(untold)})] if untold else []
+    if grounded and placement.board_C is None:
+        taken.append(Message("ground_taken_as_three_days"))
+    return [Message("taken_since_not_told", {"taken": tuple(taken)})] if taken else []
+
+
+def frozen_base(scenario: Scenario, first: list[PourOption]) -> list[Message]:
+    """What has to be done before concrete may go on what is frozen."""
+    allowed = 1 - scenario.rules.confidence + 1e-9
+    frozen = [r for o in first for r in o.risks if r.risk in (watch.GROUND, watch.MOULD)]
+    if all(risk.probability <= allowed for risk in frozen):
+        return []
+    return [Message("nothing_on_ice")]
+
+
+def cold(scenario: Scenario, starts: Starts, first: list[PourOption]) -> list[Message]:
+    """What ACI 306R asks of the concrete when the air may fall under 5 degC; its warm water."""
+    k = starts.at.index(first[0].start)
+    here, row = starts.here, int(starts.rows[k])
+    lowest = float(quantiles(here.air_C[row : row + 48].min(axis=0), (0.1,))[0])
+    if lowest >= COLD_AIR_C:
+        return []
+    wanted = as_placed_C(scenario.shape.section_mm)
+    air_now = float(here.air_C[row].mean())
+    if watch.as_it_comes_C(scenario, starts)[k] >= wanted:
+        return []
+    stands = watch.bags_C(scenario, air_now)
+    water, placed = warm_water(scenario.shape.section_mm, air_now, stands)
+    told = {"lowest_C": lowest, "wanted_C": wanted}
+    if placed < wanted:
+        told |= {"water_C": WATER_MAX_C, "placed_C": float(placed)}
+        return [Message("cold_weather_warm_bags", told)]
+    told |= {"bags_C": stands, "water_C": float(water)}
+    return [Message("cold_weather_warm_water", told)]

@@ -1,0 +1,108 @@
+"""What the mix and the weather alone foresee where something was read, seen or broken."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+import numpy as np
+
+from models.air.series import HOUR, AirSeries
+from models.concrete import strength
+from models.errors import Unknown
+from models.quantile import quantile
+from models.simulation.physics import simulate
+from models.simulation.scenario import SET_KINDS, Observation, Scenario, StrengthTest
+from models.steps.opening import Trajectory
+from models.units import Array
+
+MEMBERS = 64
+
+
+@dataclass(frozen=True)
+class Band:
+    """10, 50 and 90 % of the members; None where they do not get there."""
+
+    p10: float | None
+    p50: float | None
+    p90: float | None
+
+
+@dataclass(frozen=True)
+class Foreseen:
+    """Bands in the order of the scenario's observations and tests; None outside the record.
+
+    observations : [degC]; for a set seen, hours from placing [h]
+    highs : the high of a min-max reading [degC], None for every other
+    tests : [MPa], in bending for a bar
+    """
+
+    observations: tuple[Band | None, ...]
+    highs: tuple[Band | None, ...]
+    tests: tuple[Band | None, ...]
+
+
+def foreseen(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Foreseen | Unknown:
+    """What the model says at each observation and test, knowing none of them.
+
+    scenario : the pour with all that was seen; air : hourly weather, or what is missing
+
+    Returns Unknown without weather. Source: OWN_JUDGEMENT (members as in `physics.simulate`).
+    """
+    seen = [one.at for one in scenario.observations] + [one.at for one in scenario.tests]
+    if isinstance(air, Unknown):
+        return air
+    if not seen:
+        return Foreseen((), (), ())
+    last_h = (max(seen) - scenario.placement.at) / HOUR
+    blind = replace(scenario, observations=(), tests=())
+    simulation = simulate(blind, air, now, int(np.ceil(last_h)) + 2, MEMBERS)
+    if isinstance(simulation, Unknown):
+        return simulation
+    trajectory = simulation.trajectory
+
+    def hour(one: Observation | StrengthTest) -> float:
+        return (one.at - scenario.placement.at) / HOUR
+
+    lows = [_observed(trajectory, one, hour(one)) for one in scenario.observations]
+    highs = [
+        _extreme(trajectory, one, hour(one), high=True) if one.kind == "air-min-max" else None
+        for one in scenario.observations
+    ]
+    tests = [_broken(trajectory, one, hour(one)) for one in scenario.tests]
+    return Foreseen(tuple(lows), tuple(highs), tuple(tests))
+
+
+def _observed(trajectory: Trajectory, seen: Observation, hour: float) -> Band | None:
+    if seen.kind in SET_KINDS:
+        due = trajectory.initial_set_h if seen.kind == "initial-set" else trajectory.final_set_h
+        return _band(trajectory, trajectory.first(trajectory.te_mean_h, due))
+    if seen.kind == "air-min-max":
+        return _extreme(trajectory, seen, hour, high=False)
+    values = {"air": trajectory.air_C, "concrete": trajectory.mean_C, "surface": trajectory.top_C}
+    if seen.kind not in values:
+        return None  # a tile's mass and a film say how dry it is: no number stands beside them
+    return (
+        _band(trajectory, trajectory.at(values[seen.kind], hour))
+        if 0 <= hour <= trajectory.hour[-1]
+        else None
+    )
+
+
+def _extreme(trajectory: Trajectory, seen: Observation, hour: float, *, high: bool) -> Band | None:
+    """Lowest or highest air of the hours before, as far as the piece was there by then."""
+    first, last = max(0, int(np.ceil(hour - seen.span_h))), int(np.floor(hour))
+    if hour > trajectory.hour[-1] or last < first:
+        return None
+    window = trajectory.air_C[first : last + 1]
+    return _band(trajectory, window.max(axis=0) if high else window.min(axis=0))
+
+
+def _broken(trajectory: Trajectory, test: StrengthTest, hour: float) -> Band | None:
+    if not 0 < hour <= trajectory.hour[-1]:
+        return None
+    compression = np.maximum(trajectory.at(trajectory.strength_mean_MPa, hour), 0.0)
+    return _band(trajectory, strength.flexural(compression) if test.kind == "bar" else compression)
+
+
+def _band(trajectory: Trajectory, values: Array) -> Band:
+    told = [quantile(values, trajectory.weight, share) for share in (0.1, 0.5, 0.9)]
+    return Band(*(round(value, 2) if np.isfinite(value) else None for value in told))

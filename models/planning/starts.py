@@ -1,0 +1,290 @@
+"""Every hour at which a pour may start, with the air that follows it: starts x members abreast."""
+
+from dataclasses import dataclass, fields, replace
+from datetime import datetime, time
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from models.air import members, place, sky
+from models.air.series import HOUR, AirSeries
+from models.concrete import heat
+from models.concrete import prior as priors
+from models.errors import InputError
+from models.message import Message
+from models.quantile import quantiles
+from models.rng import stream
+from models.simulation import calibrate, humidity, physics, weather
+from models.simulation.scenario import Scenario
+from models.units import Array, Mask
+
+LOOK_H = 72  # how long after its start a pour is watched
+MEMBERS = 32
+WHOLE = ("start", "error_sd_K", "heated")  # of the air at the piece: not by start
+SEEN_H = LOOK_H + 2  # rows of air that a start needs
+FROST_LIES_KH = 24.0  # a day's frost of 1 K that no warmth has paid back since, OWN_JUDGEMENT
+
+
+@dataclass(frozen=True)
+class Starts:
+    """Starts at one place. `hours` and `starts` are its lengths; wide is starts x members.
+
+    here : (hours, members), rows of `here` at which a pour starts in `rows` (starts,)
+    exposure, air_C, rh, wind_m_s, rain_mm : (SEEN_H, wide), what each start feels
+    base_C : (wide,) [degC], the mould or the ground that the concrete meets
+    asked_row : row of the start that was asked about
+    dusk_row : hours from the first row at which the light goes, one a day
+    dark, off_hours : (hours,) whether it is dark, and outside the shop's hours
+    """
+
+    at: tuple[datetime, ...]
+    rows: Array
+    here: place.AtPiece
+    asked_row: int
+    exposure: heat.Exposure
+    air_C: Array
+    rh: Array
+    wind_m_s: Array
+    rain_mm: Array
+    base_C: Array
+    dusk_row: Array
+    dark: Mask
+    off_hours: Mask
+    notes: tuple[Message, ...]
+
+    @property
+    def count(self) -> int:
+        return len(self.rows)
+
+    @property
+    def members(self) -> int:
+        return int(self.here.air_C.shape[1])
+
+    def each(self, of_member: Array) -> Array:
+        """(members,) beside every start, (wide,)."""
+        return np.tile(of_member, self.count)
+
+    def every(self, of_start: Array) -> Array:
+        """(starts,) beside every member, (wide,)."""
+        return np.repeat(of_start, self.members)
+
+    def share(self, bad: Any) -> Array:
+        """Share of the members of each start, (starts,)."""
+        chance: Array = np.asarray(bad).reshape(self.count, self.members).mean(axis=1)
+        return chance
+
+    def quantile(self, values: Array, q: float) -> Array:
+        at: Array = quantiles(values.reshape(self.count, self.members), (q,))[0]
+        return at
+
+    def only(self, kept: Mask) -> "Starts":
+        """Some of the starts; kept (starts,) is boolean."""
+        if kept.all():
+            return self
+        wide = np.repeat(kept, self.members)
+        felt = {name: getattr(self.exposure, name)[:, wide] for name in heat.EXPOSED}
+        return replace(
+            self,
+            at=tuple(at for at, here in zip(self.at, kept, strict=True) if here),
+            rows=self.rows[kept],
+            exposure=heat.Exposure(0.0, **felt),
+            air_C=felt["air_C"],
+            rh=self.rh[:, wide],
+            wind_m_s=self.wind_m_s[:, wide],
+            rain_mm=self.rain_mm[:, wide],
+            base_C=self.base_C[wide],
+        )
+
+    def prior(self, prior: priors.Prior) -> priors.Prior:
+        """The members of the mix, the same at every start."""
+        fields: dict[str, Any] = {
+            name: self.each(value) if isinstance(value, np.ndarray) else value
+            for name, value in vars(prior).items()
+        }
+        return priors.Prior(**fields)
+
+
+def rows_of(series: AirSeries, now: datetime, asked: datetime, days: int) -> Array:
+    """Rows at which a pour may start and be watched to its end, from `now` on, `asked` included.
+
+    series : hourly, gaps bridged; days : how far ahead. Empty where the hour asked about lacks one.
+    """
+    first = int(np.ceil(series.hour_of(now) - 1e-9))
+    wanted = int(np.ceil(series.hour_of(asked) - 1e-9))
+    if wanted - first >= 24 * days:
+        first = wanted
+    last = min(first + 24 * days - 1, series.hours - SEEN_H)
+    rows = np.arange(max(first, 0), last + 1)
+    if first < 0 or wanted > last:
+        return np.empty(0, dtype=int)
+    bad = ~(np.isfinite(series.air_C) & np.isfinite(series.dew_point_C))
+    holes = np.concatenate(([0], np.cumsum(bad)))
+    whole = holes[rows + SEEN_H] == holes[rows]
+    return rows[whole] if whole[wanted - rows[0]] else np.empty(0, dtype=int)
+
+
+def gathered(
+    scenario: Scenario, series: AirSeries, rows: Array, asked: datetime, looked: Array
+) -> Starts:
+    """Some starts at the place of a scenario; the draws are those of all, whichever are looked at.
+
+    series : hourly, gaps bridged; rows : of `rows_of`; looked : those of them to look at
+    """
+    first = max(0, int(rows[0]) - weather.SPIN_UP_H)
+    known = np.isfinite(series.air_C) & np.isfinite(series.dew_point_C)
+    gap = np.flatnonzero(~known[: int(rows[0]) + 1])
+    first = max(first, int(gap[-1]) + 1 if len(gap) else 0)
+    span = series.between(
+        series.start + first * HOUR, series.start + (int(rows[-1]) + SEEN_H - 1) * HOUR
+    )
+    outdoor = members.draw(span, MEMBERS, stream("weather"))
+    here = place.at_piece(scenario.site, outdoor, stream("place"), physics.sky_view(scenario))
+    here, odd = calibrate.after_air_readings(
+        scenario.site, scenario.observations, here, stream("air readings")
+    )
+    here = humidity.after_readings(
+        scenario.site, scenario.observations, here, stream("humidity readings")
+    )
+    asked_row = row_at(series, rows, asked) - first
+    notes = calibrate.told(odd)
+    before = np.nan_to_num(series.air_C[:first])
+    owed = 0.0 if scenario.site.kind.endswith("room") else float(unthawed_Kh(before)[-1:].sum())
+    return _abreast(scenario, here, looked - first, asked_row, notes, owed)
+
+
+def row_at(series: AirSeries, rows: Array, at: datetime) -> int:
+    """The first start at or after an instant; InputError where it is not among them."""
+    later = rows[rows >= series.hour_of(at) - 1e-9]
+    if at < series.start + int(rows[0] - 1) * HOUR or not len(later):
+        first, last = (series.start + int(row) * HOUR for row in (rows[0], rows[-1]))
+        raise InputError(
+            "start",
+            at.isoformat(),
+            "not among the hours that can be checked",
+            f"{first.isoformat()} to {last.isoformat()}",
+        )
+    return int(later[0])
+
+
+def indoors(scenario: Scenario, starts: Starts, series: AirSeries) -> Starts:
+    """The same starts in the shop's own room, under the same weather."""
+    assert scenario.rules.indoors is not None
+    begin = starts.here.start
+    span = series.between(begin, begin + (len(starts.here.air_C) - 1) * HOUR)
+    outdoor = members.draw(span, MEMBERS, stream("weather"))
+    site = replace(scenario.rules.indoors, timezone=scenario.site.timezone)
+    stood_there = replace(scenario.placement, board_C=None)  # the mould is carried in before
+    room = replace(scenario, site=site, placement=stood_there, observations=())
+    here = place.at_piece(room.site, outdoor, stream("place"))
+    return _abreast(room, here, starts.rows, starts.asked_row, (), 0.0)
+
+
+def unthawed_Kh(air_C: Array, owed_Kh: float = 0.0) -> Array:
+    """Degree hours of frost in the ground that no warmth has paid back yet [K h], shape of air_C.
+
+    The freezing index less the thawing index, never under zero, hour by hour along the first axis.
+
+    air_C : (hours, ...) [degC]; owed_Kh : [K h] at the begin
+
+    Source: definition of the freezing and thawing index (Stefan), from memory.
+    """
+    total = owed_Kh - np.cumsum(air_C, axis=0)
+    owed: Array = total - np.minimum(np.minimum.accumulate(total, axis=0), 0.0)
+    return owed
+
+
+def _base_C(
+    scenario: Scenario, here: place.AtPiece, rows: Array, asked_row: int, owed_Kh: float
+) -> Array:
+    """The mould or the ground that concrete meets [degC], (rows, members).
+
+    A mould is as warm as the air. The ground is the mean air of the three days before, and no
+    warmer than ice while a frost of before has not thawed. What was told belongs to the hour asked
+    about; at others it moves as it would by itself.
+
+    Source: OWN_JUDGEMENT.
+    """
+    at = np.append(rows, asked_row)
+    told = scenario.placement.board_C
+    base = here.air_C[at]
+    if physics.on_ground(scenario):
+        total = np.cumsum(np.concatenate((np.zeros_like(here.air_C[:1]), here.air_C)), axis=0)
+        since = np.maximum(at - weather.SPIN_UP_H, 0)
+        base = (total[at + 1] - total[since]) / (at + 1 - since)[:, None]
+        lies = unthawed_Kh(here.air_C, owed_Kh)[at] > FROST_LIES_KH
+        base = np.where(lies & (told is None), np.minimum(base, 0.0), base)
+    moved: Array = base[:-1] if told is None else told + base[:-1] - base[-1]
+    return moved
+
+
+def _abreast(
+    scenario: Scenario,
+    here: place.AtPiece,
+    rows: Array,
+    asked_row: int,
+    notes: tuple[Message, ...],
+    owed_Kh: float,
+) -> Starts:
+    index = rows[None, :] + np.arange(SEEN_H)[:, None]
+
+    def wide(values: Array) -> Array:
+        side_by_side: Array = values[index].reshape(SEEN_H, -1)
+        return side_by_side
+
+    felt, rh = physics.exposure(here, 0.0), place.relative_humidity(here)
+    exposure = heat.Exposure(0.0, *(wide(getattr(felt, name)) for name in heat.EXPOSED))
+    met = {"rh": wide(rh), "wind_m_s": wide(here.wind_m_s), "rain_mm": wide(here.rain_mm)}
+    if scenario.placement.measures:  # each start has its own first hours
+        columns: dict[str, Any] = {
+            f.name: wide(getattr(here, f.name)) for f in fields(here) if f.name not in WHOLE
+        }
+        apart = replace(here, **columns)
+        apart = place.measured(apart, scenario.placement.measures, 0)
+        exposure = physics.exposure(apart, 0.0)
+        met |= {"rh": place.relative_humidity(apart), "wind_m_s": apart.wind_m_s}
+    zone = ZoneInfo(scenario.site.timezone)
+    times = [here.start + k * HOUR for k in range(len(here.air_C))]
+    dusk, dark = _light(scenario.site, here.start, len(times))
+    off_hours = np.array(
+        [not _within(at.astimezone(zone).time(), *scenario.rules.working_hours) for at in times]
+    )
+    return Starts(
+        tuple(times[int(row)] for row in rows),
+        rows,
+        here,
+        asked_row,
+        exposure,
+        exposure.air_C,
+        **met,
+        base_C=_base_C(scenario, here, rows, asked_row, owed_Kh).ravel(),
+        dusk_row=dusk,
+        dark=dark,
+        off_hours=off_hours,
+        notes=notes,
+    )
+
+
+def _within(clock: time, opens: time, closes: time) -> bool:
+    """Whether a time of day lies in hours that may run over midnight."""
+    return opens <= clock < closes if opens < closes else clock >= opens or clock < closes
+
+
+def _light(site: place.Site, start: datetime, hours: int) -> tuple[Array, Mask]:
+    """Hours at which dusk ends, and whether each hour is dark; a room has lamps."""
+    if site.latitude is None or site.longitude is None or site.kind.endswith("room"):
+        return np.empty(0), np.zeros(hours, dtype=bool)
+    day0 = (start - place.J2000).total_seconds() / 86400
+    at = (site.latitude, site.longitude)
+    sinks = sky.sinks_through(sky.CIVIL_DUSK_DEG, day0, day0 + hours / 24, *at)
+    elevation = sky.sun_elevation(day0 + np.arange(hours) / 24, *at)
+    return 24 * (sinks - day0), elevation < sky.CIVIL_DUSK_DEG
+
+
+def nothing(series: AirSeries, asked: datetime) -> Message:
+    """What is missing where no start can be watched to its end."""
+    missing = series.missing(asked, asked + (SEEN_H - 1) * HOUR)
+    first = missing[0] if missing else series.end
+    return Message(
+        "pour_hours_missing", {"hours_missing": len(missing), "hours": SEEN_H - 1, "at": first}
+    )

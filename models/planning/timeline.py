@@ -1,0 +1,299 @@
+"""Members x physics -> histories -> criteria -> the answer for one pour."""
+
+from dataclasses import replace
+from datetime import datetime
+
+import numpy as np
+
+from models.air.series import HOUR, AirSeries
+from models.errors import Unknown
+from models.facts.after import PATCH_COAT_H
+from models.facts.protection import HOT_DAMAGE_C
+from models.message import Message, text
+from models.piece import quantities
+from models.planning import (
+    alerts,
+    because,
+    coat_litres,
+    coat_plan,
+    evaporation_control,
+    fumes,
+    what_if,
+)
+from models.planning.windows import Span, span, window
+from models.quantile import quantile, quantiles
+from models.results import (
+    Alert,
+    Bands,
+    CoatPlan,
+    ConcreteHistory,
+    Need,
+    PourSummary,
+    Projection,
+    StepWindow,
+)
+from models.simulation import drying, moments
+from models.simulation.physics import (
+    HORIZON_H,
+    MEMBERS,
+    Simulation,
+    bare_rows,
+    evaporation_limit,
+    simulate,
+)
+from models.simulation.scenario import Scenario
+from models.steps import dry, patch, registry, strip, use
+from models.steps.case import Case, Film
+from models.steps.opening import StepOpening
+from models.units import Array, aware
+
+LONGEST_H = 90 * 24
+HOT_EARLY_C = 40.0  # a section this warm in its first day cures too fast, COMMON_PRACTICE
+CRACKS_H = 72  # so long it is worth a word that the face may have dried too fast, OWN_JUDGEMENT
+WATCH_SHARE = 0.5  # of the evaporation limit, from which on the face is watched
+
+
+def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Projection:
+    """All windows of one pour at an instant.
+
+    scenario : the pour; air : hourly weather, or what is missing; now : aware instant
+
+    Raises InputError for what cannot be at `now`. Without weather every step is blocked.
+    """
+    now = aware("now", now)
+    scenario.checked_against(now)
+    scenario = scenario.believed()
+    pour = _summary(scenario)
+    if isinstance(air, Unknown):
+        return _blocked(scenario, pour, air, now)
+    now_h = (now - scenario.placement.at) / HOUR
+    hours = int(np.clip(max(HORIZON_H, now_h + 240), HORIZON_H, LONGEST_H))
+    simulation = simulate(scenario, air, now, hours)
+    if isinstance(simulation, Unknown):
+        return _blocked(scenario, pour, simulation, now)
+    simulation = drying.settled(scenario, simulation, now_h)
+    if simulation.trajectory.members > MEMBERS and np.ptp(simulation.trajectory.weight) < 1e-9:
+        few = simulate(
+            scenario, air, now, hours, MEMBERS
+        )  # what was seen weighs nobody: as without it
+        assert isinstance(few, Simulation)
+        simulation = drying.settled(scenario, few, now_h)
+    need_strip = strip.needed("strip", scenario.rules.needs_MPa)
+    listed, plan = planned(scenario, simulation, now_h)
+    steps = tuple(window(scenario, simulation, opening, when, now) for opening, when in listed)
+    sooner = what_if.earlier(scenario, air, now, steps)
+    told = tuple(
+        replace(step, earlier_if=sooner.get(step.step, ())) if step.state == "not yet" else step
+        for step in steps
+    )
+    if simulation.no_moisture is not None:
+        told, plan = _without_moisture(scenario, told, simulation.no_moisture)
+    against = evaporation_control.advice(scenario, air, now, simulation.evaporation_kg_m2h)
+    told = _minding(told, scenario, now_h)
+    coming = alerts.alerts(scenario, simulation, air, now)
+    return Projection(
+        pour,
+        _history(scenario, simulation),
+        told,
+        _warnings(scenario, simulation, now_h, coming, against),
+        because.evidence(scenario, simulation, need_strip),
+        coming,
+        alerts.frost_watch(scenario, simulation, now_h),
+        plan,
+    )
+
+
+def openings(
+    scenario: Scenario, simulation: Simulation, now_h: float
+) -> list[tuple[StepOpening, Span]]:
+    """Every step of the piece with its span, in the order of the trade."""
+    return planned(scenario, simulation, now_h)[0]
+
+
+def planned(
+    scenario: Scenario, simulation: Simulation, now_h: float
+) -> tuple[list[tuple[StepOpening, Span]], CoatPlan]:
+    """Every step with its span, and the coats as one plan on the clock."""
+    if simulation.drying is None:
+        simulation = drying.settled(scenario, simulation, now_h)
+    case = moments.case_of(scenario, simulation, now_h)
+    trajectory, confidence = case.trajectory, case.confidence
+    coated = _coats(scenario, simulation, case, now_h)
+    coats = {opening.step: (opening, when) for opening, when in coated.openings}
+    hardened_h = use.hardened_h(trajectory)
+    likely = replace(case, coated=Film(coated.likely_h, hardened_h))
+    sure = replace(case, coated=Film(coated.sure_h, hardened_h))
+
+    out: list[tuple[StepOpening, Span]] = []
+    for key, step in registry.of_pour(case.setup):
+        if step.criterion is None:
+            out.append(coats[key])
+            continue
+        opening = step.criterion(sure)
+        when = span(trajectory, opening, confidence, now_h)
+        if step.stage == "use":  # likely by the likely plan, sure by the sure one
+            soon = step.criterion(likely)
+            p50 = min(span(trajectory, soon, confidence, now_h).p50, when.p90)
+            opening, when = opening if np.isfinite(when.p90) else soon, replace(when, p50=p50)
+        out.append((opening, when))
+    return out, coated.plan
+
+
+def _coats(
+    scenario: Scenario, simulation: Simulation, case: Case, now_h: float
+) -> coat_plan.Coated:
+    """The coats, once the piece is dry, old enough, and its patches are hard."""
+    trajectory, at, done = case.trajectory, case.setup.sheet, case.setup.done
+    target = at.chemistry.dry_rh_fraction
+    ready = np.maximum(dry.ready_at(case.drying, target, now_h), at.min_age_h)
+    ready = np.maximum(ready, patch.hard_h(trajectory, done.get("patch"), PATCH_COAT_H))
+    why = because.dryness(scenario, simulation, target, now_h)
+    why = (*why, Message("least_age", {"least_d": at.min_age_h / 24}))
+    face_dry = dry.face_is_dry(case.drying, scenario.sealer.chemistry)
+    return coat_plan.coated(scenario, simulation, done, ready, face_dry, now_h, why)
+
+
+def _summary(scenario: Scenario) -> PourSummary:
+    shape, mixture = scenario.shape, scenario.mixture
+    net, whole = None, None
+    if mixture.bag_yield_l:
+        net, whole = quantities.bags(shape.volume_l, mixture.bag_yield_l)
+        net = round(net, 2)
+    return PourSummary(
+        name=scenario.name,
+        at=scenario.placement.at,
+        piece=shape.described,
+        mix=text(mixture.name) if mixture.name else Message("mix_class", {"mix": mixture.kind}),
+        place=scenario.site.kind,
+        volume_l=round(shape.volume_l, 1),
+        mass_kg=round(quantities.mass_kg(shape.volume_l, mixture.density_kg_m3), 1),
+        caution=Message("no_certificate"),
+        bags_net=net,
+        bags=whole,
+    )
+
+
+def _minding(
+    steps: tuple[StepWindow, ...], scenario: Scenario, now_h: float
+) -> tuple[StepWindow, ...]:
+    """Steps still to come, each minding a heater that burns into the place before all else."""
+    if not np.isfinite(fumes.from_h(scenario, now_h)):
+        return steps
+    return tuple(
+        step
+        if step.state in ("done", "past")
+        else replace(step, cautions=(fumes.FUMES, *step.cautions))
+        for step in steps
+    )
+
+
+def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime) -> Projection:
+    """Every step blocked, each saying what is missing."""
+    now_h = (now - scenario.placement.at) / HOUR
+    done = {d.step: d.at for d in scenario.done}
+    why_not = Message("no_weather", {"why": why.message})
+    steps = tuple(
+        StepWindow(
+            name,
+            "done" if name in done else "blocked",
+            None,
+            None,
+            None,
+            Need(Message("weather_at_piece"), 1.0, "record"),
+            (why_not,),
+            done_at=done.get(name),
+        )
+        for name, _ in registry.of_pour(moments.setup_of(scenario, now_h))
+    )
+    plan = coat_litres.without_hours(scenario, why_not)
+    return Projection(
+        pour,
+        None,
+        _minding(steps, scenario, now_h),
+        (*fumes.warnings(scenario, now_h), why_not),
+        Message("evidence_weather"),
+        alerts.without_weather(scenario, now),
+        coat_plan=plan,
+    )
+
+
+def _without_moisture(
+    scenario: Scenario, told: tuple[StepWindow, ...], why: Message
+) -> tuple[tuple[StepWindow, ...], CoatPlan]:
+    """What hangs on the moisture of the air is blocked; strength and frost are told as ever."""
+    why_not = Message("no_moisture_no_drying", {"why": why})
+    coats_left = any(
+        registry.coat_number(step.step) and step.state != "done" for step in told
+    )  # what comes after them hangs on them
+    needs = {
+        key
+        for key, step in registry.of_pour(moments.setup_of(scenario, np.inf))
+        if step.by_moisture or (coats_left and step.stage == "use")
+    }
+    need = Need(Message("moisture_of_air"), 1.0, "record")
+    steps = tuple(
+        StepWindow(step.step, "blocked", None, None, None, need, (why_not,))
+        if step.step in needs and step.state not in ("done", "past")
+        else step
+        for step in told
+    )
+    return steps, coat_litres.without_hours(scenario, why_not)
+
+
+def _warnings(
+    scenario: Scenario,
+    simulation: Simulation,
+    now_h: float,
+    coming: tuple[Alert, ...],
+    against: Message | None,
+) -> tuple[Message, ...]:
+    out = [*fumes.warnings(scenario, now_h), *simulation.notes]
+    out += [alert.text for alert in coming if alert.kind != "fumes"]
+    frost = because.frost_warning(scenario, simulation, now_h)
+    if frost is not None and not any(alert.kind == "frost" for alert in coming):
+        out.append(frost)
+    trajectory = simulation.trajectory
+    hottest = quantile(trajectory.mean_C.max(axis=0), trajectory.weight, 0.9)
+    if hottest > HOT_DAMAGE_C:
+        out.append(Message("hot_harms", {"hottest_C": hottest, "limit_C": HOT_DAMAGE_C}))
+    elif quantile(trajectory.mean_C[:25].max(axis=0), trajectory.weight, 0.5) > 40:
+        out.append(Message("hot_early_cure"))
+    limit = evaporation_limit(scenario)
+    rate = simulation.evaporation_kg_m2h
+    told = {"rate_kg_m2h": rate, "limit_kg_m2h": limit}
+    bare = now_h < bare_rows(scenario)
+    if rate > limit and now_h < CRACKS_H:
+        less = against or Message("cover_at_once")
+        if not bare:
+            less = Message("look_for_cracks")
+        out.append(Message("evaporation_high", {**told, "less": less}))
+    elif bare and rate > WATCH_SHARE * limit:
+        out.append(Message("evaporation_watch", told))
+    if not any(step.step == "strip" for step in scenario.done):
+        out.append(Message("mould_taken_to_stay"))
+    return tuple(out)
+
+
+def _history(scenario: Scenario, simulation: Simulation) -> ConcreteHistory:
+    trajectory = simulation.trajectory
+    assert simulation.drying is not None
+    datum = scenario.mixture.datum_C if scenario.mixture.datum_C is not None else 0.0
+    middle = 0.5 * (trajectory.mean_C[1:] + trajectory.mean_C[:-1])
+    ttf = np.concatenate(
+        (np.zeros((1, trajectory.members)), np.cumsum(np.maximum(middle - datum, 0.0), axis=0))
+    )
+    times = tuple(scenario.placement.at + k * HOUR for k in range(len(trajectory.hour)))
+
+    def bands(values: Array) -> Bands:
+        return Bands(*quantiles(values, (0.1, 0.5, 0.9), trajectory.weight))
+
+    return ConcreteHistory(
+        times,
+        bands(trajectory.mean_C),
+        bands(trajectory.coldest_C),
+        bands(trajectory.air_C),
+        bands(trajectory.te_mean_h),
+        bands(ttf),
+        bands(trajectory.strength_MPa),
+        bands(simulation.drying.dried.probe_rh),
+    )

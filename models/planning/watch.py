@@ -1,0 +1,338 @@
+"""One way to pour over all starts in one sweep: the risks of each, and what the float meets."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from models.air import evaporation
+from models.concrete import frost, heat, setting
+from models.concrete import prior as priors
+from models.facts.protection import BASE_LEAST_C, COVERS, FROST_MPA, PLACING_MAX_C
+from models.planning.starts import LOOK_H, SEEN_H, Starts
+from models.planning.ways import Way
+from models.rng import stream
+from models.simulation import physics
+from models.simulation.scenario import Scenario
+from models.steps import place as placing
+from models.units import Array, Mask
+
+FINE_STEP_H, COARSE_STEP_H = 0.25, 0.5  # within 0.1 K of the fine run in the mean
+RAPID_TAU_H = 6.0  # a mix that hydrates slower needs no finer first steps
+FOLLOWS_AIR = 1 / 3  # bags and water follow the air of the hour by this share, OWN_JUDGEMENT
+WORKING_SHARE = 0.5  # of the initial set in which a mix can be placed, COMMON_PRACTICE
+LAST_DAY_H = 25  # rows of the last day of a watch, both ends counted
+FROSTY_DAY_C = 3.0  # after a day this cold the next nights may freeze; OWN_JUDGEMENT, on replays
+SURE_SDS = 2.0  # so many standard deviations over the least, a mix is warm enough without a kettle
+FROST, COLD, HOT, DRIES, RAIN = "freezes", "too_cold", "too_hot", "dries", "rain"
+GROUND, MOULD, WIND, LATE, STIFF = "frozen_ground", "frozen_mould", "wind", "late", "stiff"
+# what forbids a pour, the worse harm first: a piece lost, one cold, a spoilt face, a late hour
+HARM = (FROST, GROUND, MOULD, STIFF, COLD, HOT, RAIN, DRIES, WIND, LATE)
+
+
+@dataclass(frozen=True)
+class Danger:
+    """One risk of one way: (starts,) chance, telling value and limit, with the unit."""
+
+    chance: Array
+    value: Array
+    limit: Array
+    unit: str
+
+    def spread(self, looked: Mask) -> "Danger":
+        """Over all starts, NaN where none was looked at."""
+        chance, value, limit = (_spread(v, looked) for v in (self.chance, self.value, self.limit))
+        return Danger(chance, value, limit, self.unit)
+
+
+@dataclass(frozen=True)
+class Seen:
+    """What one way meets, (starts,) throughout; NaN where it was not looked at.
+
+    risks by name; placed_C, water_C most likely as placed and the mixing water if warmed [degC];
+    float_row the likely final float in rows of the air, infinite where not within the watch;
+    offered whether this way is one of its own at that start (warm water only where it is cold)
+    """
+
+    risks: dict[str, Danger]
+    placed_C: Array
+    water_C: Array
+    float_row: Array
+    offered: Mask
+
+    def passes(self, allowed: float) -> Mask:
+        """(starts,) whether no risk is likelier than what the shop allows."""
+        worst = np.nanmax([danger.chance for danger in self.risks.values()], axis=0)
+        return np.asarray(worst <= allowed + 1e-9)
+
+    def excess(self, allowed: float) -> Array:
+        """(starts,) how far it is from passing: chance over what is allowed, of all risks."""
+        over = [np.maximum(danger.chance - allowed, 0.0) for danger in self.risks.values()]
+        far: Array = np.nansum(over, axis=0)
+        return far
+
+
+def watch(scenario: Scenario, way: Way, starts: Starts, prior: priors.Prior, base_C: Array) -> Seen:
+    """All starts under one way: starts x members side by side.
+
+    prior : (members,), the mix; base_C : (starts,) [degC] concrete as placed with plain water
+
+    A mix too cold to place is not watched further, its twin with warm water is.
+    """
+    placed_C, water_C = base_C, np.full(starts.count, np.nan)
+    offered = np.ones(starts.count, dtype=bool)
+    if way.warm_water:
+        placed_C, water_C = _warmed(scenario, starts, base_C)
+        offered = np.isfinite(water_C)
+    sd = physics.PLACED_SD_K if way.warm_water else physics.placed_sd_K(scenario)
+    z = np.random.default_rng(stream("placing temperature")).standard_normal(starts.members)
+    placed = np.clip(starts.every(placed_C) + sd * starts.each(z), 0.5, 55.0)
+    cold = _too_cold(scenario, starts, placed)
+    looked = offered & (way.warm_water | (cold.chance <= 1 - scenario.rules.confidence + 1e-9))
+    base = GROUND if physics.on_ground(scenario) else MOULD
+    risks = {base: _on_ice(starts), COLD: cold}
+    float_row = np.full(starts.count, np.nan)
+    if looked.any():
+        swept, float_row = _watched(
+            scenario, way, starts.only(looked), prior, placed[np.repeat(looked, starts.members)]
+        )
+        risks |= {name: danger.spread(looked) for name, danger in swept.items()}
+        float_row = _spread(float_row, looked)
+    return Seen(risks, starts.quantile(placed, 0.5), water_C, float_row, offered)
+
+
+def _spread(values: Array, looked: Mask) -> Array:
+    out: Array = np.full(len(looked), np.nan)
+    out[looked] = values
+    return out
+
+
+def as_it_comes_C(scenario: Scenario, starts: Starts) -> Array:
+    """Concrete as placed with water as it comes, at each start [degC], (starts,).
+
+    The told temperature belongs to the hour asked about; at others it follows the air by a third.
+    """
+    air = starts.here.air_C.mean(axis=1)
+    told = scenario.placement.concrete_C
+    if told is None:
+        return np.asarray(physics.as_mixed(scenario, air[starts.rows]))
+    moved: Array = told + FOLLOWS_AIR * (air[starts.rows] - air[starts.asked_row])
+    return moved
+
+
+def bags_C(scenario: Scenario, air_C: float) -> float:
+    """Bags as they stand [degC]: as told; else as the air, or as a colder concrete [degC].
+
+    What was told of the concrete tells nothing of the bags: they may have met warm water.
+    """
+    placement = scenario.placement
+    if placement.bag_C is not None:
+        return placement.bag_C
+    told = air_C if placement.concrete_C is None else min(air_C, placement.concrete_C)
+    return float(np.clip(told, -20.0, 60.0))
+
+
+def working_min(scenario: Scenario, mix_C: Array) -> Array:
+    """How long the mix can be placed at its temperature [min], any shape of [degC]."""
+    set_h = scenario.mixture.resolved().initial_set_h
+    label_h = scenario.mixture.working_time_h or WORKING_SHARE * set_h
+    return setting.working_time_min(
+        np.clip(mix_C, 0.0, 50.0),
+        label_min=max(60 * label_h, 1.0),
+        label_C=scenario.mixture.working_time_C,
+    )
+
+
+def _warmed(scenario: Scenario, starts: Starts, base_C: Array) -> tuple[Array, Array]:
+    """Concrete as placed and water where the code asks for warmth [degC], (starts,) each."""
+    placed, water = base_C.copy(), np.full(starts.count, np.nan)
+    section = scenario.shape.section_mm
+    least_C = placing.as_placed_C(section)
+    sure_C = least_C + SURE_SDS * physics.placed_sd_K(scenario)
+    short = _cold_weather(scenario, starts) & (base_C < sure_C)
+    air = starts.here.air_C[starts.rows].mean(axis=1)
+    for k in np.flatnonzero(short):
+        warm_C, got_C = placing.warm_water(section, air[k], bags_C(scenario, air[k]))
+        if got_C > min(base_C[k], least_C + SURE_SDS * physics.PLACED_SD_K):
+            water[k], placed[k] = warm_C, got_C
+    return placed, water
+
+
+def _cold_weather(scenario: Scenario, starts: Starts) -> Mask:
+    """Whether the air is expected under 5 degC while it is protected, (starts,); ACI_306R."""
+    falls = starts.share(starts.air_C.min(axis=0) < placing.COLD_AIR_C)
+    return np.asarray(falls > 1 - scenario.rules.confidence)
+
+
+def _too_cold(scenario: Scenario, starts: Starts, placed: Array) -> Danger:
+    """The code's least in cold weather, what a supplier may not go under else."""
+    least = np.where(
+        _cold_weather(scenario, starts),
+        placing.as_placed_C(scenario.shape.section_mm),
+        placing.LEAST_DELIVERED_C,
+    )
+    chance = starts.share(placed < starts.every(least))
+    return Danger(chance, starts.quantile(placed, 0.1), least, "degC")
+
+
+def _on_ice(starts: Starts) -> Danger:
+    """No concrete goes on frozen ground, into a frozen mould or about frozen steel."""
+    least = np.full(starts.count, BASE_LEAST_C)
+    chance = starts.share(starts.base_C <= BASE_LEAST_C)
+    return Danger(chance, starts.quantile(starts.base_C, 0.1), least, "degC")
+
+
+def _watched(
+    scenario: Scenario, way: Way, starts: Starts, prior: priors.Prior, placed: Array
+) -> tuple[dict[str, Danger], Array]:
+    """The risks from placing on, and the row of the final float, (starts,)."""
+    plan = replace(scenario, guards=way.guards, done=())
+    many = starts.prior(prior)
+    simulation = _lived(plan, starts, many, placed)
+    strong_row = _first_row(simulation.te_cold_h, many.age_at(FROST_MPA))
+    initial_row = _first_row(simulation.te_mean_h, many.initial_set_h)
+    set_row = _first_row(simulation.te_mean_h, many.final_set_h)
+    cold_later = starts.air_C.min(axis=0) < placing.COLD_AIR_C
+    until = np.where(cold_later, np.maximum(strong_row, set_row), set_row)
+    same = np.ones(starts.count)
+    risks = {
+        FROST: _freezes(starts, simulation, strong_row),
+        HOT: Danger(
+            starts.share(placed > PLACING_MAX_C),
+            starts.quantile(placed, 0.9),
+            PLACING_MAX_C * same,
+            "degC",
+        ),
+        DRIES: _dries(plan, starts, simulation),
+        RAIN: _rains(way, starts, set_row),
+        **_blows(way, starts, until),
+        **_stiffens(scenario, starts, placed),
+    }
+    if physics.on_ground(scenario):
+        risks[LATE] = _late(starts, initial_row)
+    floats = _crossing(simulation.te_mean_h, many.initial_set_h, initial_row)
+    return risks, starts.rows + _middle(floats.reshape(starts.count, starts.members))
+
+
+def _freezes(starts: Starts, simulation: heat.Histories, strong_row: Array) -> Danger:
+    """Frost while it is young; one still young when the watch ends on a cold day counts as well."""
+    young = np.arange(LOOK_H + 1)[:, None] < strong_row
+    lowest = np.where(young, simulation.coldest_C, np.inf).min(axis=0)
+    frosty = starts.air_C[-LAST_DAY_H:].min(axis=0) < FROSTY_DAY_C
+    froze = (lowest < frost.FREEZING_C) | ((strong_row > LOOK_H) & frosty)
+    limit = np.full(starts.count, frost.FREEZING_C)
+    return Danger(starts.share(froze), starts.quantile(lowest, 0.1), limit, "degC")
+
+
+def _lived(plan: Scenario, starts: Starts, many: priors.Prior, placed_C: Array) -> heat.Histories:
+    grounded, tau_h = physics.on_ground(plan), physics.sprint_tau_h(plan)
+    told = plan.placement.board_C
+    ground = physics.ground_C(starts.here, starts.asked_row, told) if grounded else None
+    return heat.temperature(
+        physics.column(plan),
+        physics.schedule(plan, ground),
+        starts.exposure,
+        physics.kinetics(many),
+        placed_C,
+        LOOK_H,
+        fine_step_h=FINE_STEP_H,
+        coarse_step_h=COARSE_STEP_H,
+        sprint_tau_h=tau_h if tau_h < RAPID_TAU_H else None,
+        board_C=starts.base_C,
+    )
+
+
+def _middle(values: Array) -> Array:
+    """Mean of the two middle members of each start, (starts,); infinite where one of them is."""
+    half = values.shape[1] // 2
+    middle: Array = np.partition(values, (half - 1, half), axis=1)[:, half - 1 : half + 1].mean(1)
+    return middle
+
+
+def _first_row(values: Array, need: Array) -> Array:
+    """First row that reaches a need, (wide,); one past the end where none does."""
+    reached = values >= need
+    return np.where(reached.any(axis=0), np.argmax(reached, axis=0), len(values))
+
+
+def _crossing(values: Array, need: Array, row: Array) -> Array:
+    """Rows, not whole, at which a need is reached, (wide,); infinite where it is not."""
+    last = len(values) - 1
+    after = np.minimum(np.maximum(row, 1), last)
+    column = np.arange(values.shape[1])
+    low, high = values[after - 1, column], values[after, column]
+    at = after - 1 + np.clip((need - low) / np.maximum(high - low, 1e-9), 0.0, 1.0)
+    return np.where(row <= last, at, np.inf)
+
+
+def _dries(plan: Scenario, starts: Starts, simulation: heat.Histories) -> Danger:
+    worst = physics.worst_evaporation(
+        physics.bare_rows(plan), simulation, starts.air_C, starts.rh, starts.wind_m_s
+    ) * starts.each(evaporation.formula_doubt(starts.members, stream("evaporation formula")))
+    limit = physics.evaporation_limit(plan)
+    return Danger(
+        starts.share(worst > limit),
+        starts.quantile(worst, 0.9),
+        np.full(starts.count, limit),
+        "kg/m2h",
+    )
+
+
+def _rains(way: Way, starts: Starts, set_row: Array) -> Danger:
+    """Rain on the open face until the final set; under a roofing cover only until it is on."""
+    sheds = any(COVERS[guard.kind].sheds_rain for guard in way.guards)
+    until = np.ones_like(set_row) if sheds else np.maximum(set_row, 1)
+    wet = np.where(np.arange(SEEN_H)[:, None] < until, starts.rain_mm, 0.0).max(axis=0)
+    return Danger(
+        starts.share(wet > placing.LATE_RAIN_MM),
+        starts.quantile(wet, 0.9),
+        np.full(starts.count, placing.LATE_RAIN_MM),
+        "mm/h",
+    )
+
+
+def _blows(way: Way, starts: Starts, until: Array) -> dict[str, Danger]:
+    """Wind over what the cover stands, while it is needed."""
+    if not way.guards:
+        return {}
+    limit = min(COVERS[guard.kind].wind_m_s for guard in way.guards)
+    needed = np.arange(SEEN_H)[:, None] < np.maximum(until, 1)
+    strongest = np.where(needed, starts.wind_m_s, 0.0).max(axis=0)
+    return {
+        WIND: Danger(
+            starts.share(strongest > limit),
+            starts.quantile(strongest, 0.9),
+            np.full(starts.count, limit),
+            "m/s",
+        )
+    }
+
+
+def _stiffens(scenario: Scenario, starts: Starts, placed: Array) -> dict[str, Danger]:
+    """Working time at the mix temperature against half of what placing takes: a second mixer, or a
+    planned joint, halves it; where even that is too long a cold joint is certain. OWN_JUDGEMENT.
+    """
+    if scenario.placement.placing_h is None:
+        return {}
+    least = 0.5 * 60 * scenario.placement.placing_h
+    left = working_min(scenario, placed)
+    return {
+        STIFF: Danger(
+            starts.share(left < least),
+            starts.quantile(left, 0.5),
+            np.full(starts.count, least),
+            "min",
+        )
+    }
+
+
+def _late(starts: Starts, initial_row: Array) -> Danger:
+    """A face cast in place shows its float: it has to be done within the shop's hours."""
+    last = len(starts.off_hours) - 1
+    at = np.minimum(starts.every(starts.rows) + initial_row, last).astype(int)
+    shuts = [np.argmax(np.append(starts.off_hours[row:], True)) for row in starts.rows]
+    return Danger(
+        starts.share(starts.off_hours[at] | (initial_row > LOOK_H)),
+        starts.quantile(initial_row, 0.5),
+        np.array(shuts, dtype=np.float64),
+        "h",
+    )

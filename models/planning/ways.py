@@ -1,0 +1,85 @@
+"""The ways a shop may pour: bare, under a cover it owns, with warm water, in a room of its own."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from models.concrete.section import Guard
+from models.facts.protection import COVERS, INDOORS_EFFORT, WARM_WATER_EFFORT
+from models.message import Message
+from models.planning import fumes
+from models.simulation.scenario import Scenario
+
+COVER_AFTER_H = 1.0  # a cover owned by the shop goes on, held off the face, when placing is over
+OWNED_BY_DEFAULT = (Guard(0.0, None, "film"), Guard(0.0, None, "blanket"))
+BARE = "way_bare"
+CODES = {  # of a way by whether it is indoors, under a cover, with warm mixing water
+    (False, False, False): BARE,
+    (False, False, True): "way_warm_water",
+    (False, True, False): "way_cover",
+    (False, True, True): "way_cover_warm_water",
+    (True, False, False): "way_indoors",
+    (True, False, True): "way_indoors_warm_water",
+    (True, True, False): "way_indoors_cover",
+    (True, True, True): "way_indoors_cover_warm_water",
+}
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way to pour; `effort` orders them by what they cost the maker."""
+
+    cover: Message | None
+    guards: tuple[Guard, ...]
+    effort: float
+    warm_water: bool = False
+    indoors: bool = False
+
+    @property
+    def message(self) -> Message:
+        code = CODES[self.indoors, self.cover is not None, self.warm_water]
+        return Message(code, {} if self.cover is None else {"cover": self.cover})
+
+
+def ways(scenario: Scenario) -> tuple[Way, ...]:
+    """Every way the shop has, the cheapest first; warm water is within reach of every shop."""
+    owned = fumes.proposed(scenario.rules.owned or OWNED_BY_DEFAULT)
+    plain = [Way(None, (), 0.0)] + [
+        Way(_cover(guard, owned), (_on(guard),), COVERS[guard.kind].effort) for guard in owned
+    ]
+    found = plain + [_warmed(way) for way in plain]
+    room = scenario.rules.indoors
+    if room is not None and room.heater != fumes.BURNING:
+        warmest = max(plain, key=_resistance)
+        rooms = [_inside(way) for way in dict.fromkeys((plain[0], warmest))]
+        found += rooms + [_warmed(way) for way in rooms]
+    return tuple(sorted(found, key=lambda way: way.effort))
+
+
+def _on(guard: Guard) -> Guard:
+    return replace(guard, from_h=COVER_AFTER_H, to_h=None)
+
+
+def _cover(guard: Guard, owned: Sequence[Guard]) -> Message:
+    """The cover; its resistance or temperature beside it where two of a kind are owned."""
+    if sum(other.kind == guard.kind for other in owned) == 1:
+        return fumes.cover(guard)
+    if guard.setpoint_C is not None:
+        return fumes.cover(guard, Message("cover_kept", {"setpoint_C": guard.setpoint_C}))
+    R = COVERS[guard.kind].R_m2K_W if guard.R_m2K_W is None else guard.R_m2K_W
+    return fumes.cover(guard, Message("cover_resists", {"R_m2K_W": R}))
+
+
+def _resistance(way: Way) -> float:
+    """Thermal resistance of its covers [m2K/W]; an enclosure of its own is not put in a room."""
+    if any(guard.setpoint_C is not None for guard in way.guards):
+        return -1.0
+    told = (COVERS[g.kind].R_m2K_W if g.R_m2K_W is None else g.R_m2K_W for g in way.guards)
+    return sum(told, 0.0)
+
+
+def _warmed(way: Way) -> Way:
+    return replace(way, effort=way.effort + WARM_WATER_EFFORT, warm_water=True)
+
+
+def _inside(way: Way) -> Way:
+    return replace(way, effort=way.effort + INDOORS_EFFORT, indoors=True)

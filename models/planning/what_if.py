@@ -1,0 +1,80 @@
+"""What would bring strip and turn earlier: another way for the same pour, reckoned anew."""
+
+from dataclasses import replace
+from datetime import datetime
+
+import numpy as np
+
+from models.air.series import HOUR, AirSeries
+from models.concrete.section import Guard
+from models.errors import Unknown
+from models.message import Message
+from models.piece import handling
+from models.planning.windows import span
+from models.results import StepWindow
+from models.simulation import moments
+from models.simulation.clock import clock
+from models.simulation.physics import HORIZON_H, simulate
+from models.simulation.scenario import Scenario
+from models.steps import strip, turn
+
+WHAT_IF_MEMBERS = 24
+HEATED_C = 20.0
+
+
+def earlier(
+    scenario: Scenario, air: AirSeries, now: datetime, steps: tuple[StepWindow, ...]
+) -> dict[str, tuple[Message, ...]]:
+    """How much earlier strip and turn come under one more blanket, or with electric heat at 20
+    degC: recomputed. Heat that burns is never proposed.
+    """
+    waiting = [s for s in steps if s.step in ("strip", "turn") and s.state == "not yet"]
+    if not waiting:
+        return {}
+    late = [s.p90 for s in waiting if s.p90 is not None]
+    begin = scenario.placement.at
+    reach = max(((at - begin) / HOUR for at in late), default=HORIZON_H) + 24
+    now_h = max(0.0, (now - begin) / HOUR)
+    blanket = replace(scenario, guards=(*scenario.guards, _guard(now_h, "blanket")))
+    heated = replace(_guard(now_h, "heated enclosure", HEATED_C), heater="electric")
+    warm = replace(scenario, guards=(heated,))
+    out: dict[str, list[Message]] = {}
+    base = sure_hours(scenario, air, now, reach)
+    reach = min(reach, max(base.values(), default=reach))  # only what comes earlier is told
+    for change, other in (
+        (Message("blanket_from_now"), blanket),
+        (Message("heat_from_now", {"setpoint_C": HEATED_C}), warm),
+    ):
+        moved = sure_hours(other, air, now, reach)
+        for step in waiting:
+            if step.step not in base or step.step not in moved:
+                continue
+            gain = base[step.step] - moved[step.step]
+            if np.isfinite(gain) and gain >= 0.75:
+                told = Message("earlier_by_h", {"change": change, "gain_h": gain})
+                if gain >= 48:
+                    told = Message("earlier_by_days", {"change": change, "gain_days": gain / 24})
+                out.setdefault(step.step, []).append(told)
+            elif np.isfinite(moved[step.step]) and not np.isfinite(base[step.step]):
+                at = clock(scenario, moved[step.step])
+                told = Message("sure_at", {"change": change, "at": at})
+                out.setdefault(step.step, []).append(told)
+    return {step: tuple(words) for step, words in out.items()}
+
+
+def _guard(from_h: float, kind: str, setpoint_C: float | None = None) -> Guard:
+    return Guard(from_h, None, kind, setpoint_C=setpoint_C, faces="all")
+
+
+def sure_hours(scenario: Scenario, air: AirSeries, now: datetime, reach: float) -> dict[str, float]:
+    """Sure hours of strip and turn from placing for a what-if, with fewer members [h]."""
+    hours = int(np.clip(np.ceil(reach), 24, HORIZON_H))
+    simulation = simulate(scenario, air, now, hours, WHAT_IF_MEMBERS)
+    if isinstance(simulation, Unknown):
+        return {}
+    trajectory, rules = simulation.trajectory, scenario.rules
+    off = strip.strip(trajectory, rules.needs_MPa)
+    ways = handling.ways_of_turning(scenario.shape, scenario.mixture.density_kg_m3)
+    stripped = moments.moment("strip", off.opens_h, moments.done_hours(scenario), 0.0)
+    over = turn.turn(trajectory, ways, 0.0, rules.needs_MPa, stripped)
+    return {o.step: span(trajectory, o, rules.confidence, 0.0).p90 for o in (off, over)}

@@ -1,0 +1,179 @@
+"""Openings of all members become windows: likely, sure, latest, and the state at `now`."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+import numpy as np
+
+from models.message import Message
+from models.planning import because
+from models.quantile import quantile
+from models.results import StepWindow
+from models.simulation.clock import clock
+from models.simulation.physics import Simulation
+from models.simulation.scenario import Scenario
+from models.steps import registry
+from models.steps.opening import StepOpening, Trajectory
+from models.units import Array
+
+CLOSING_H = 2.0
+RECENT_H = 8.0  # a missed finish or cover is worth a word this long
+CLOSING_SHARE = 0.2  # of the window's length
+
+
+@dataclass(frozen=True)
+class Span:
+    """Hours from placing: likely, sure, last sure, likely gone; infinite: not within the course."""
+
+    p50: float
+    p90: float
+    latest: float
+    gone: float
+
+
+NO_HOUR = Span(np.inf, np.inf, np.inf, np.inf)
+
+
+def span(trajectory: Trajectory, opening: StepOpening, confidence: float, now_h: float) -> Span:
+    """When a step opens at even odds and at the wanted confidence, and when it closes."""
+    if opening.chance is not None:
+        return _span_of_chance(trajectory.hour, opening, confidence, now_h)
+    p50 = quantile(opening.opens_h, trajectory.weight, 0.5)
+    p90 = quantile(opening.opens_h, trajectory.weight, confidence)
+    if opening.closes_h is None:
+        return Span(p50, p90, np.inf, np.inf)
+    latest, gone = (quantile(opening.closes_h, trajectory.weight, q) for q in (1 - confidence, 0.5))
+    if latest >= p90:
+        return Span(p50, p90, latest, gone)
+    if opening.by_check:  # no hour is sure both to be late enough and in time: the hand decides
+        return Span(p50, np.inf, latest if latest > p50 else gone, gone)
+    return Span(p50, p90, np.inf, np.inf)
+
+
+def _span_of_chance(hour: Array, opening: StepOpening, confidence: float, now_h: float) -> Span:
+    """The run of good hours that holds now, or the next one."""
+    chance = opening.chance
+    assert chance is not None
+    now_row = int(np.clip(np.floor(now_h), 0, len(hour) - 1))
+
+    def run(share: float) -> tuple[float, float]:
+        good = chance >= share
+        if not good[now_row:].any():
+            return np.inf, np.inf
+        first = now_row + int(np.argmax(good[now_row:]))
+        behind = np.flatnonzero(~good[:first])
+        start = int(behind[-1]) + 1 if len(behind) else 0
+        ahead = np.flatnonzero(~good[first:])
+        end = float(hour[first + ahead[0] - 1]) if len(ahead) else np.inf
+        return float(hour[start]), end
+
+    p90, latest = run(confidence)
+    if opening.last_h is not None:
+        latest = min(latest, opening.last_h)
+    return Span(run(0.5)[0], p90, latest, latest)
+
+
+def window(
+    scenario: Scenario,
+    simulation: Simulation,
+    opening: StepOpening,
+    when: Span,
+    now: datetime,
+    earlier_if: tuple[Message, ...] = (),
+) -> StepWindow:
+    """One step in words and times."""
+    trajectory = simulation.trajectory
+    now_h = (now - scenario.placement.at).total_seconds() / 3600
+    done = next((d.at for d in reversed(scenario.done) if d.step == opening.step), None)
+    made = {step.step for step in scenario.done}
+    overtaken = done is None and registry.overtaken(opening.step, made)
+    stale = opening.by_check and now_h > when.latest + RECENT_H
+    after = opening.after
+    comes_first = done is None and after and after not in made and not registry.later(after, made)
+    waits = after if comes_first else ""
+    step = registry.known(opening.step)
+    odd = [one for one in simulation.odd if not one.settled]
+    state = "past" if overtaken else _state(opening, when, now_h, done, simulation, waits)
+    if odd and (step.by_warmth or state == "frozen"):
+        state = _held(state, when, now_h)
+    chance = _chance(trajectory, opening, now_h)
+    if state == "frozen":
+        when = NO_HOUR  # no hour can be told for what has to be tried
+    why = because.reasons(
+        scenario, simulation, opening, when.p50, when.p90, when.latest, state, now_h, waits
+    )
+    reason = None
+    if odd and state == "not yet" and step.by_warmth:
+        reason = because.readings_disagree(odd)
+        why = (reason, *why)
+    if waits:  # its hour is that of the step before it, not the present
+        when = replace(
+            when, **{end: np.inf for end in ("p50", "p90") if getattr(when, end) <= now_h}
+        )
+    return StepWindow(
+        step=opening.step,
+        state=state,
+        p50=clock(scenario, when.p50),
+        p90=clock(scenario, when.p90),
+        latest=clock(scenario, when.latest, closes=True),
+        need=opening.need,
+        because=why,
+        earlier_if=earlier_if if state == "not yet" else (),
+        cautions=opening.cautions,
+        sources=tuple(dict.fromkeys(opening.sources)),
+        missed=opening.missed if state == "past" and not (overtaken or stale) else None,
+        done_at=done,
+        confidence=chance,
+        after=waits,
+        by_check=opening.by_check,
+        reason=reason,
+    )
+
+
+def _held(state: str, when: Span, now_h: float) -> str:
+    """While a reading and the forecast disagree nothing opens before the colder of both is safe,
+    and nothing is called frozen on one reading alone."""
+    early = state in ("open", "closing") and now_h < when.p90
+    return "not yet" if early or state == "frozen" else state
+
+
+def _state(
+    opening: StepOpening,
+    when: Span,
+    now_h: float,
+    done: datetime | None,
+    simulation: Simulation,
+    waits: str,
+) -> str:
+    """Open needs the wanted confidence; only windows that the hand decides start at even odds."""
+    if done is not None:
+        return "done"
+    if registry.known(opening.step).stage != "fresh" and simulation.counts_as_frozen(now_h):
+        return "frozen"
+    begins = when.p50 if because.too_short(opening, when.p90, when.latest) else when.p90
+    unreachable = simulation.truncated and not np.isfinite(begins)
+    unending = opening.closes_h is not None and not np.isfinite(when.gone)
+    if simulation.truncated and (unending or now_h < begins):
+        return "blocked"
+    if waits:
+        return "blocked" if unreachable else "not yet"
+    if opening.last_h is not None and now_h > opening.last_h:
+        return "past"
+    if now_h < (min(when.p50, when.p90) if opening.by_check else when.p90):
+        return "blocked" if unreachable else "not yet"
+    if now_h > max(when.gone, when.latest):
+        return "past"
+    if not np.isfinite(when.latest):
+        return "open"
+    left = when.latest - now_h
+    closing = left <= max(CLOSING_H, CLOSING_SHARE * (when.latest - when.p90))
+    return "closing" if closing or now_h < when.p90 else "open"
+
+
+def _chance(trajectory: Trajectory, opening: StepOpening, now_h: float) -> float | None:
+    """Share of the members that have opened by now; None before placing and past the trajectory."""
+    if not 0 <= now_h <= trajectory.hour[-1]:
+        return None
+    if opening.chance is not None:
+        return round(float(opening.chance[int(now_h)]), 3)
+    return round(float(trajectory.weight[opening.opens_h <= now_h].sum()), 3)

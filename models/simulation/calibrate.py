@@ -1,0 +1,304 @@
+"""Readings and results change what is believed; a contradiction is told, and the colder counts."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+import numpy as np
+
+from models.air import members, place
+from models.air.series import HOUR
+from models.air.spread import HOURLY_MEMORY
+from models.concrete import maturity, strength
+from models.concrete.heat import Histories
+from models.concrete.prior import Prior
+from models.message import Message, Value
+from models.rng import Seed, stream
+from models.simulation import conditioning, outage
+from models.simulation.conditioning import Series, Trust
+from models.simulation.scenario import SET_KINDS, Observation, Scenario
+from models.steps.opening import Trajectory
+from models.units import Array
+
+AT_PIECE_C = (-80.0, 80.0)  # as far as a reading may pull the air of another hour
+AIR_SD_K = 0.7  # a thermometer beside the piece, and what it stands for
+READING_SD_K = {"concrete": 1.0, "surface": 2.1}  # a probe, infrared on the face
+CONCRETE_MEMORY = 0.95  # from hour to hour, of what the section is warmer than foreseen
+UNFORESEEN_H, UNHEATED_H = 16.0, 6.0  # what nobody foresaw lasts; in a heated place, OWN_JUDGEMENT
+HEATED_SD_K = 0.5  # of a heated room about its own mean, OWN_JUDGEMENT
+HEATED_MEMORY = 0.6  # from hour to hour: what it was at midnight says little of the morning
+SET_SEEN_SD = 0.12  # of the logarithm: when a thumb or a nail says that it has set
+LEAST_EFFECTIVE = 32
+TEST_SD = 0.10  # of the logarithm: spread of a cube result
+BAR_SD = 0.20
+SIGMAS = 4.0  # beyond this the loss of a tile contradicts
+STRAY_CHANCE, STRAY_DENSITY = 0.02, 0.1  # a result that tells nothing of the piece: how often,
+# and how likely any value is then, as a share of the peak of one that does
+UNKNOWN_ROOM_SD_K = 2.0
+
+
+@dataclass(frozen=True)
+class Contradiction:
+    """A reading far from what was foreseen; settled once a second reading took either side."""
+
+    what: str
+    at: datetime
+    value_C: float
+    foreseen_C: float
+    settled: bool
+
+    @property
+    def apart_K(self) -> float:
+        return abs(self.value_C - self.foreseen_C)
+
+    @property
+    def message(self) -> Message:
+        """What is said of it beside the windows."""
+        code = "reading_colder"
+        if self.settled:
+            code = "reading_settled"
+        elif self.value_C > self.foreseen_C:
+            code = "reading_warmer"
+        return Message(
+            code,
+            {
+                "reading": self.what,
+                "at": self.at,
+                "read_C": self.value_C,
+                "foreseen_C": self.foreseen_C,
+            },
+        )
+
+
+def told(odd: Sequence[Contradiction]) -> tuple[Message, ...]:
+    """What is not settled, and the farthest of what is."""
+    settled = sorted((one for one in odd if one.settled), key=lambda one: -one.apart_K)
+    shown = [one for one in odd if not one.settled] + settled[:1]
+    return tuple(one.message for one in shown)
+
+
+def after_air_readings(
+    site: place.Site, observations: Sequence[Observation], here: place.AtPiece, seed: Seed
+) -> tuple[place.AtPiece, tuple[Contradiction, ...]]:
+    """Air at the piece after air and min-max readings beside it; what contradicts the weather."""
+    read, seen = _air_series(observations, here)
+    if not len(read):
+        return here, ()
+    trust = _trust_in_air(site, here)
+    shift, left = conditioning.moved(here.air_C, read, trust, seed)
+    rows = len(here.air_C)
+    if here.heated is None:
+        shift += conditioning.carried(read, left, rows, UNFORESEEN_H, stream("lasting", seed))
+    else:
+        shift += outage.lower(here.air_C, read, left, here.heated, stream("outage", seed))
+        shift += conditioning.carried(
+            read, np.maximum(left, 0.0), rows, UNFORESEEN_H, stream("lasting", seed)
+        )
+    air = np.clip(here.air_C + shift, *AT_PIECE_C)
+    odd = _contradictions(read, here.air_C, trust, here.start, seen)
+    return replace(here, air_C=air, dew_point_C=np.minimum(here.dew_point_C, air)), odd
+
+
+def _trust_in_air(site: place.Site, here: place.AtPiece) -> Trust:
+    if here.heated is not None:
+        own = np.full(len(here.error_sd_K), np.hypot(HEATED_SD_K, place.SETPOINT_SD_K))
+        return Trust(own, HEATED_MEMORY, 0.0, AIR_SD_K)
+    told = site.offset_K is not None or not site.kind.endswith("room")
+    site_sd = members.SITE_SD_K if told else UNKNOWN_ROOM_SD_K
+    if site.offset_sd_K is not None:
+        site_sd = max(members.SITE_SD_K, site.offset_sd_K)
+    return Trust(here.error_sd_K, HOURLY_MEMORY, site_sd, AIR_SD_K)
+
+
+def _air_series(
+    observations: Sequence[Observation], here: place.AtPiece
+) -> tuple[Series, list[Observation]]:
+    """Readings of the air by row, none outside the record; and those they were made of."""
+    mean, rows = here.air_C.mean(axis=1), len(here.air_C)
+    points: list[tuple[float, float]] = []
+    extremes: list[conditioning.Extreme] = []
+    seen: list[Observation] = []
+    for reading in observations:
+        at = (reading.at - here.start) / HOUR
+        if reading.kind == "air" and 0 <= at <= rows - 1:
+            points.append((at, reading.value))
+            seen.append(reading)
+        if reading.kind != "air-min-max":
+            continue
+        low, high = max(0, int(np.ceil(at - reading.span_h))), min(rows - 1, int(np.floor(at)))
+        if high <= low:
+            continue
+        assert reading.value_max is not None
+        window = mean[low : high + 1]
+        for row, value in (
+            (low + int(np.argmin(window)), reading.value),
+            (low + int(np.argmax(window)), reading.value_max),
+        ):
+            extremes.append((float(row), value, float(high - low), float(high)))
+        seen.append(reading)
+    return conditioning.series(points, extremes), seen
+
+
+def _contradictions(
+    read: Series, foreseen: Array, trust: Trust, start: datetime, seen: Sequence[Observation]
+) -> tuple[Contradiction, ...]:
+    odd, settled = conditioning.disagree(read, foreseen, trust)
+    expected = conditioning.at_rows(foreseen, read.row).mean(axis=1)
+    hours = np.array([(one.at - start) / HOUR for one in seen])
+    out: list[Contradiction] = []
+    for k in np.flatnonzero(odd):
+        which = seen[int(np.argmin(np.abs(hours - read.ends[k])))]
+        out.append(
+            Contradiction(
+                which.kind,
+                start + float(read.row[k]) * HOUR,
+                float(read.value[k]),
+                float(expected[k]),
+                bool(settled[k]),
+            )
+        )
+    return tuple(out)
+
+
+def after_concrete_readings(
+    scenario: Scenario, simulation: Histories, prior: Prior, seed: Seed
+) -> tuple[Histories, tuple[Contradiction, ...]]:
+    """Histories after probe and surface readings; what contradicts the model.
+
+    A probe moves the mean of the section, an infrared reading its face; the other places follow
+    as far as the members' own temperatures go together. Ages follow by the rate law.
+    """
+    heated = scenario.site.kind == "heated room"
+    lasts_h = UNHEATED_H if heated else UNFORESEEN_H
+    mean, top, cold = simulation.mean_C, simulation.top_C, simulation.coldest_C
+    odd: tuple[Contradiction, ...] = ()
+    for kind, sd_K in READING_SD_K.items():
+        read, seen = _concrete_series(scenario, kind, simulation)
+        if not len(read):
+            continue
+        place_C = mean if kind == "concrete" else top
+        trust = Trust(np.maximum(place_C.std(axis=1), 0.05), CONCRETE_MEMORY, 0.0, sd_K)
+        shift, left = conditioning.moved(place_C, read, trust, stream(kind, seed))
+        shift += conditioning.carried(read, left, len(place_C), lasts_h, stream("lasting", seed))
+        odd += _contradictions(read, place_C, trust, scenario.placement.at, seen)
+        mean, top, cold = (one + _follows(one, place_C) * shift for one in (mean, top, cold))
+    if mean is simulation.mean_C:
+        return simulation, odd
+    return replace(
+        simulation,
+        mean_C=mean,
+        coldest_C=cold,
+        top_C=top,
+        te_mean_h=_aged(simulation.te_mean_h, simulation.mean_C, mean, prior),
+        te_cold_h=_aged(simulation.te_cold_h, simulation.coldest_C, cold, prior),
+    ), odd
+
+
+def _concrete_series(
+    scenario: Scenario, kind: str, simulation: Histories
+) -> tuple[Series, list[Observation]]:
+    begin = scenario.placement.at
+    seen = [
+        one
+        for one in scenario.observations
+        if one.kind == kind and 0 <= (one.at - begin) / HOUR <= simulation.hour[-1]
+    ]
+    return conditioning.series([((one.at - begin) / HOUR, one.value) for one in seen]), seen
+
+
+def _follows(one: Array, other: Array) -> Array:
+    """How far a place of the section goes with another at each hour, (rows, 1), 0 to 1.
+
+    Source: regression of the members' temperatures on each other.
+    """
+    apart = other - other.mean(axis=1, keepdims=True)
+    spread = np.sum(apart**2, axis=1, keepdims=True)
+    together = np.sum(apart * (one - one.mean(axis=1, keepdims=True)), axis=1, keepdims=True)
+    share = np.where(spread > 1e-9, together / np.maximum(spread, 1e-9), 1.0)
+    limited: Array = np.clip(share, 0.0, 1.0)
+    return limited
+
+
+def _aged(te_h: Array, before_C: Array, after_C: Array, prior: Prior) -> Array:
+    """Equivalent ages after the temperatures moved [h]; they never fall."""
+
+    def pace(temperature: Array) -> Array:
+        return maturity.rate(
+            np.clip(temperature, -40, 100),
+            activation_energy_kJ_mol=prior.activation_energy_kJ_mol,
+            rise_kJ_mol_K=prior.rise_kJ_mol_K,
+        )
+
+    gain = pace(after_C) - pace(before_C)
+    more = np.concatenate((0 * te_h[:1], np.cumsum(0.5 * (gain[1:] + gain[:-1]), axis=0)))
+    return np.maximum.accumulate(np.maximum(te_h + more, 0.0), axis=0)
+
+
+def weighing(scenario: Scenario) -> bool:
+    """Whether something was seen that weighs members instead of moving them."""
+    kinds = [one.kind for one in scenario.observations]
+    return bool(
+        scenario.tests
+        or kinds.count("tile") > 1
+        or any(kind in (*SET_KINDS, "film-wet") for kind in kinds)
+    )
+
+
+def weights(scenario: Scenario, trajectory: Trajectory) -> tuple[Array, tuple[Message, ...]]:
+    """Weight of each member after set and strength tests, sum 1; at least 32 members' worth.
+
+    A result has a small chance to say nothing of the piece, so that one far from every member
+    weighs none of them.
+    """
+    log_weight = np.zeros(trajectory.members)
+    notes: list[Message] = []
+    begin = scenario.placement.at
+    for seen in scenario.observations:
+        hour = (seen.at - begin) / HOUR
+        if seen.kind not in SET_KINDS or not 0 < hour <= trajectory.hour[-1]:
+            continue
+        due = trajectory.initial_set_h if seen.kind == "initial-set" else trajectory.final_set_h
+        late = np.log(np.maximum(trajectory.at(trajectory.te_mean_h, hour), 1e-3) / due)
+        log_likelihood, outlier = _robust(late / SET_SEEN_SD)
+        if outlier:
+            notes.append(Message("set_contradicts", {"reading": seen.kind, "after_h": hour}))
+        log_weight += log_likelihood
+    for test in scenario.tests:
+        hour = (test.at - begin) / HOUR
+        if not 0 <= hour <= trajectory.hour[-1]:
+            continue
+        modelled = np.maximum(trajectory.at(trajectory.strength_mean_MPa, hour), 1e-3)
+        bar = test.kind == "bar"
+        compression = float(strength.strength_for_flexure(min(test.MPa, 20.0))) if bar else test.MPa
+        log_likelihood, outlier = _robust(
+            np.log(compression / modelled) / (BAR_SD if bar else TEST_SD)
+        )
+        if outlier:
+            foreseen = {"foreseen_MPa": float(np.median(modelled))}
+            told: dict[str, Value] = {"test": test.kind, "result_MPa": test.MPa, **foreseen}
+            notes.append(Message("test_contradicts", told))
+        log_weight += log_likelihood
+    return tempered(log_weight), tuple(notes)
+
+
+def _robust(miss: Array) -> tuple[Array, bool]:
+    """Log-likelihood of a result by what each member misses it by, in standard deviations; and
+    whether it more likely says nothing of the piece than something.
+
+    It counts by the chance that it does say something, judged by all members together.
+
+    Source: contaminated normal (Tukey 1960, from memory); OWN_JUDGEMENT for the chance.
+    """
+    fits = (1 - STRAY_CHANCE) * float(np.mean(np.exp(-0.5 * miss**2)))
+    counts = fits / (fits + STRAY_CHANCE * STRAY_DENSITY)
+    return -0.5 * counts * miss**2, counts < 0.5
+
+
+def tempered(log_weight: Array) -> Array:
+    """Weights, flattened until at least LEAST_EFFECTIVE members speak (1 / sum of squares)."""
+    for power in np.geomspace(1.0, 0.01, 40):
+        weight = np.exp(power * (log_weight - log_weight.max()))
+        weight /= weight.sum()
+        if 1 / np.sum(weight**2) >= min(LEAST_EFFECTIVE, len(weight) / 2):
+            break
+    return np.asarray(weight)

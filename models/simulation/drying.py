@@ -1,0 +1,218 @@
+"""How the members of a pour dry, and what a witness tile or a taped film says about it."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from models.air import psychrometrics
+from models.air.series import HOUR
+from models.concrete import moisture, moisture_prior
+from models.facts.moisture import (
+    CONSTANT_MASS_PCT_D,
+    DEPTH_ONE_FACE,
+    DEPTH_TWO_FACES,
+    PLENTY_MM,
+    WAIT_AFTER_WET_FILM_H,
+)
+from models.facts.protection import COVERS
+from models.message import Message, Value
+from models.rng import stream
+from models.simulation import calibrate, physics
+from models.simulation.moments import Moments, case_of, done_hours, moments
+from models.simulation.physics import Simulation
+from models.simulation.scenario import Observation, Scenario
+from models.steps.dry import Drying
+from models.steps.opening import Trajectory, between
+from models.steps.seal import WET_MM_H
+from models.units import Array, Mask
+
+WASHED_H = 1.0  # wet honing keeps the faces wet for about this long, COMMON_PRACTICE
+SCALE_SD_PCT = 0.02  # of the mass: a kitchen scale, a tile brushed clean; OWN_JUDGEMENT
+TILE_SD = 0.25  # of the loss: a tile is not the piece, sorption is not known; shared by a series
+FILM_WET_RH, FILM_WET_SPREAD = 0.90, 0.04  # mean humidity at which half of the films show water
+FILM_UNLIKELY = 0.01  # a film seen against such odds contradicts, OWN_JUDGEMENT
+LEAST_APART_D = 0.8  # weighed each morning
+WEIGHED_LASTS_H = 72.0  # how long a constant mass speaks for the piece, OWN_JUDGEMENT
+
+
+def settled(scenario: Scenario, simulation: Simulation, now_h: float) -> Simulation:
+    """The members with their drying, weighed by tile and film readings; notes on what contradicts.
+
+    now_h : [h] from placing; steps not marked done are assumed now at the earliest
+    """
+    drying = _drying(scenario, simulation, moments(case_of(scenario, simulation, now_h), now_h))
+    log_tile, tile_notes = _tile(scenario, simulation.trajectory, drying)
+    log_film, held, film_notes = _films(scenario, simulation.trajectory, drying)
+    trajectory, told = simulation.trajectory, log_tile + log_film
+    if told.any():
+        weight = calibrate.tempered(np.log(np.maximum(trajectory.weight, 1e-300)) + told)
+        trajectory = replace(trajectory, weight=weight)
+    return replace(
+        simulation,
+        trajectory=trajectory,
+        drying=replace(
+            drying, held_until_h=held, weighed_dry_h=_weighed_dry(scenario, trajectory, now_h)
+        ),
+        notes=(*simulation.notes, *tile_notes, *film_notes),
+    )
+
+
+def _drying(scenario: Scenario, simulation: Simulation, when: Moments) -> Drying:
+    trajectory, prior = simulation.trajectory, simulation.prior
+    open_top, open_low = _open(scenario, trajectory, when)
+    washed = _washed(scenario, trajectory)
+    top, low = (_humidity_at(trajectory, face) for face in (trajectory.top_C, trajectory.mean_C))
+    wet_top = (trajectory.rain_mm > WET_MM_H) & open_top | washed
+    rain = np.minimum(trajectory.rain_mm, PLENTY_MM)
+    around = moisture.Around(
+        np.where(open_top, top, np.nan)[:-1],
+        np.where(open_low, low, np.nan)[:-1],
+        np.clip(trajectory.mean_C[:-1], -40.0, 95.0),
+        moisture_prior.hydration_drop(
+            prior, trajectory.te_mean_h, water_cement(scenario), stream("self-desiccation")
+        ),
+        top_wet_mm=np.where(washed, PLENTY_MM, np.where(wet_top, rain, 0.0))[:-1],
+        low_wet_mm=np.where(washed & open_low, PLENTY_MM, 0.0)[:-1],
+    )
+    thickness, density = scenario.shape.section_mm, scenario.mixture.density_kg_m3
+    one = physics.on_ground(scenario)
+    probes = (DEPTH_ONE_FACE,) if one else (DEPTH_TWO_FACES, 1 - DEPTH_TWO_FACES)
+    dried = moisture.drying(
+        thickness,
+        moisture_prior.draw_law(prior, stream("drying law"), water_cement(scenario)),
+        around,
+        density_kg_m3=density,
+        probes=probes,
+    )
+    return Drying(dried, open_top, wet_top, density * thickness / 1e3)
+
+
+def _humidity_at(trajectory: Trajectory, face_C: Array) -> Array:
+    """Humidity of the air where it touches a face, 1 where it condenses, (rows, members)."""
+    vapour = psychrometrics.saturation_pressure(trajectory.dew_point_C)
+    full = psychrometrics.saturation_pressure(np.clip(face_C, -60.0, 90.0))
+    at: Array = np.minimum(vapour / full, 1.0)
+    return at
+
+
+def water_cement(scenario: Scenario) -> float:
+    """Water/cement ratio with what was added at the mixer, dimensionless.
+
+    Source: classes of facts.cements.
+    """
+    mix = scenario.mixture.resolved()
+    cement_kg = mix.cement_kg_m3 * scenario.shape.volume_l / 1e3
+    return mix.water_cement + scenario.placement.water_added_l / max(cement_kg, 1e-6)
+
+
+def _open(scenario: Scenario, trajectory: Trajectory, when: Moments) -> tuple[Mask, Mask]:
+    """Whether the upper and the lower face meet the air, (rows, members) each."""
+    hour = trajectory.hour[:, None]
+    boxed = scenario.shape.kind == "box"
+    taken_off_h = done_hours(scenario).get("uncover", np.inf)
+    top_from = np.maximum(when.cured, when.stripped) if boxed else when.cured
+    low_from = np.maximum(when.cured, when.stripped if boxed else when.turned)
+    top, low = hour >= top_from, hour >= low_from
+    if physics.on_ground(scenario):
+        low = np.zeros_like(low)
+    for guard in scenario.guards:
+        if not COVERS[guard.kind].sealed:
+            continue
+        until = when.uncovered if guard.to_h is None else min(guard.to_h, taken_off_h)
+        lies = (hour >= guard.from_h) & (hour < until)
+        top &= ~lies
+        if guard.faces == "all":
+            low &= ~lies
+    return top, low
+
+
+def _washed(scenario: Scenario, trajectory: Trajectory) -> Mask:
+    """Hours at which honing keeps the faces wet, (rows, members)."""
+    honed = done_hours(scenario).get("hone", np.inf)
+    wet = (trajectory.hour >= np.floor(honed)) & (trajectory.hour < honed + WASHED_H)
+    return np.repeat(wet[:, None], trajectory.members, axis=1)
+
+
+def _of_kind(
+    scenario: Scenario, trajectory: Trajectory, *kinds: str
+) -> list[tuple[float, Observation]]:
+    """Readings of some kinds within the trajectory, by hour from placing."""
+    begin = scenario.placement.at
+    found = [((o.at - begin) / HOUR, o) for o in scenario.observations if o.kind in kinds]
+    return sorted(
+        ((h, o) for h, o in found if 0 <= h <= trajectory.hour[-1]), key=lambda row: row[0]
+    )
+
+
+def _tile(
+    scenario: Scenario, trajectory: Trajectory, drying: Drying
+) -> tuple[Array, tuple[Message, ...]]:
+    """Log-likelihood of the members by the losses of a witness tile, and what contradicts.
+
+    The tile is cast with the piece, as thick, and lies beside it: its share of mass lost between
+    two weighings is the members'. A series shares what a tile differs from the piece by.
+
+    Source: OWN_JUDGEMENT for the spreads; Gaussian likelihood.
+    """
+    weighed = _of_kind(scenario, trajectory, "tile")
+    log_weight = np.zeros(trajectory.members)
+    notes: list[Message] = []
+    pairs = list(zip(weighed, weighed[1:], strict=False))
+    for (from_h, first), (to_h, second) in pairs:
+        seen = 100 * (first.value - second.value) / weighed[0][1].value
+        lost = between(drying.dried.lost_kg_m2, np.array([from_h, to_h]))
+        foreseen = 100 * (lost[1] - lost[0]) / drying.mass_kg_m2
+        middle = float(np.average(foreseen, weights=trajectory.weight))
+        spread = float(np.sqrt(np.average((foreseen - middle) ** 2, weights=trajectory.weight)))
+        own = np.hypot(np.sqrt(2) * SCALE_SD_PCT, TILE_SD * abs(middle))
+        if abs(seen - middle) > calibrate.SIGMAS * np.hypot(spread, own):
+            told: dict[str, Value] = {"lost_pct": seen, "at": second.at, "foreseen_pct": middle}
+            notes.append(Message("tile_contradicts", told))
+            continue
+        sd = np.hypot(np.sqrt(2) * SCALE_SD_PCT, TILE_SD * abs(middle) * np.sqrt(len(pairs)))
+        log_weight -= 0.5 * ((seen - foreseen) / sd) ** 2
+    return log_weight, tuple(notes)
+
+
+def _weighed_dry(scenario: Scenario, trajectory: Trajectory, now_h: float) -> float:
+    """Hour of the last weighing when a tile's mass has become constant [h]; infinite: it has not.
+
+    Under 0.1 % a day, twice running, a day apart or more each, and weighed lately.
+
+    Source: COMMON_PRACTICE (constant mass of the EN tests, from memory).
+    """
+    weighed = _of_kind(scenario, trajectory, "tile")[-3:]
+    if len(weighed) < 3 or now_h - weighed[-1][0] > WEIGHED_LASTS_H:
+        return np.inf
+    for (from_h, first), (to_h, second) in zip(weighed, weighed[1:], strict=False):
+        days = (to_h - from_h) / 24
+        change = 100 * abs(first.value - second.value) / first.value
+        if days < LEAST_APART_D or change / days >= CONSTANT_MASS_PCT_D:
+            return np.inf
+    return weighed[-1][0]
+
+
+def _films(
+    scenario: Scenario, trajectory: Trajectory, drying: Drying
+) -> tuple[Array, float, tuple[Message, ...]]:
+    """Log-likelihood of wet films, the hour until which no coat goes on, and notes.
+
+    A wet film says wait; a dry one proves nothing and moves nothing.
+
+    Source: ASTM_D4263, UFC_3_190_06; OWN_JUDGEMENT for the humidity.
+    """
+    log_weight, held = np.zeros(trajectory.members), -np.inf
+    notes: list[Message] = []
+    for hour, reading in _of_kind(scenario, trajectory, "film-wet", "film-dry"):
+        at = {"at": reading.at}
+        if reading.kind == "film-dry":
+            notes.append(Message("film_dry_no_proof", at))
+            continue
+        held = max(held, hour + WAIT_AFTER_WET_FILM_H)
+        mean = trajectory.at(drying.dried.mean_rh, hour)
+        chance = 1 / (1 + np.exp(-(mean - FILM_WET_RH) / FILM_WET_SPREAD))
+        if float(chance @ trajectory.weight) < FILM_UNLIKELY:
+            notes.append(Message("film_wet_contradicts", at))
+            continue
+        log_weight += np.log(chance)
+    return log_weight, held, tuple(notes)

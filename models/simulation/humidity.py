@@ -1,0 +1,59 @@
+"""What a hygrometer beside the piece says of the moisture there."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from models.air import members, place, psychrometrics
+from models.air.series import HIGHEST_DEW_C, HOUR, LOWEST_DEW_C
+from models.rng import Seed
+from models.simulation.scenario import Observation
+from models.units import Array
+
+# of the dew point's distance from the air [K]: a hygrometer of 3 % is off by as much, the same at
+# each reading; what one reading is off by itself; how far a yard, and a room that is aired, wetted
+# and dried by people, lies from the weather's. All OWN_JUDGEMENT
+SHARED_SD_K, OWN_SD_K = 0.7, 0.5
+YARD_SD_K, ROOM_SD_K = 1.0, 4.0
+
+
+def after_readings(
+    site: place.Site, observations: Sequence[Observation], here: place.AtPiece, seed: Seed
+) -> place.AtPiece:
+    """The dew point at the piece after humidity readings beside it; the air itself stays.
+
+    Members move by the covariance of their error (conditional simulation). What is moved is how far
+    the dew point lies under the air: it says the humidity, and hardly changes with temperature.
+    Several readings within an hour are one, their mean.
+
+    Source: Gaussian conditioning (Matheron's rule); error model ZHENG_2025; WMO_8 for moist air.
+    """
+    read = _by_hour(observations, here)
+    if not read:
+        return here
+    row = np.array(list(read))
+    share = np.array([np.mean(values) for values in read.values()]) / 100.0
+    below = here.air_C - here.dew_point_C
+    wanted = here.air_C[row] - psychrometrics.dew_point(
+        np.clip(here.air_C[row], -60.0, 80.0), share[:, None]
+    )
+    site_sd = ROOM_SD_K if site.kind.endswith("room") else YARD_SD_K
+    error = members.error_covariance(here.error_sd_K, site_sd=site_sd)
+    z = np.random.default_rng(seed).standard_normal((len(row) + 1, below.shape[1]))
+    noise = SHARED_SD_K * z[:1] + OWN_SD_K * z[1:]
+    inner = error[np.ix_(row, row)] + SHARED_SD_K**2 + OWN_SD_K**2 * np.eye(len(row))
+    gain: Array = np.linalg.solve(inner, error[row]).T
+    below = np.maximum(below + gain @ (wanted + noise - below[row]), 0.0)
+    dew = np.clip(here.air_C - below, LOWEST_DEW_C, HIGHEST_DEW_C)
+    return replace(here, dew_point_C=np.minimum(dew, here.air_C))
+
+
+def _by_hour(observations: Sequence[Observation], here: place.AtPiece) -> dict[int, list[float]]:
+    """Humidity readings [%] by the row of the air they fall on."""
+    read: dict[int, list[float]] = {}
+    for one in observations:
+        row = round((one.at - here.start) / HOUR)
+        if one.kind == "humidity" and 0 <= row < len(here.air_C):
+            read.setdefault(row, []).append(one.value)
+    return read

@@ -1,0 +1,72 @@
+"""What the air of a heated place went through when its heating failed, by what was read of it."""
+
+import numpy as np
+
+from models.air.place import Heated
+from models.rng import Seed
+from models.simulation.conditioning import Series, at_rows
+from models.units import Array
+
+CLOSE_H = 3.0  # readings so near each other are joined by a straight line
+MENDED_SHARE = 0.8  # of failures that somebody read are set right soon after, OWN_JUDGEMENT
+SOON_H, LATE_H = 0.5, 8.0  # mean hours until then, and else, OWN_JUDGEMENT
+WARMS_H = (0.5, 1.5)  # until a room is warm again, OWN_JUDGEMENT
+LEAST_FALL_K = 0.5
+MEMORY = 0.94  # of what is colder than the unheated room would be
+
+
+def lower(foreseen: Array, read: Series, left: Array, heated: Heated, seed: Seed) -> Array:
+    """How much colder (not over 0) the place was at each hour than foreseen [K], (rows, members).
+
+    The room falls towards what it would be without heat, at its own lag, and is warm again soon
+    after somebody saw it. Where only the lowest of some hours is known, it ended the fall at an
+    hour drawn among them.
+
+    foreseen : (rows, members) [degC]; left : (n, members) by how much the readings lie lower [K]
+
+    Source: first-order response (textbook); OWN_JUDGEMENT for how long a failure lasts.
+    """
+    rows, members = foreseen.shape
+    random = np.random.default_rng(seed)
+    warms_h = random.uniform(*WARMS_H, members)
+    share = random.random((rows + 1, members))
+    late = random.random((rows + 1, members)) > MENDED_SHARE
+    hold_h = random.exponential(1.0, (rows + 1, members)) * np.where(late, LATE_H, SOON_H)
+    when = (random.permutation(members) + 0.5) / members
+    row = np.arange(float(rows))[:, None]
+    fall_K = np.maximum(foreseen - heated.unheated_C, LEAST_FALL_K)
+
+    timed = read.span_h == 0
+    out = np.zeros((rows, members))
+    if timed.any():
+        at, depth = read.only(timed), -np.minimum(left[timed], 0.0)
+        cell = np.floor(at.row).astype(int)
+        gap = np.append(np.diff(at.row), np.inf)[:, None]
+        until = np.where(np.isfinite(gap), share[cell] ** 2 * np.minimum(gap, 1e6), hold_h[cell])
+        last = np.searchsorted(at.row, row[:, 0], side="right") - 1
+        low, high = np.maximum(last, 0), np.minimum(last + 1, len(at) - 1)
+        since, ahead = row - at.row[low][:, None], at.row[high][:, None] - row
+        before = _falling(depth[high], at_rows(fall_K, at.row)[high], ahead, heated.lag_h)
+        behind = depth[low] * np.clip(1 - (since - until[low]) / warms_h, 0.0, 1.0)
+        apart = np.maximum(since + ahead, 1e-9)
+        joined = (depth[low] * ahead + depth[high] * since) / apart
+        inside = (last >= 0) & (last + 1 < len(at))
+        close = (inside & (apart[:, 0] <= CLOSE_H))[:, None]
+        first, end = (last >= 0)[:, None], (last + 1 < len(at))[:, None]
+        out = np.where(close, joined, np.maximum(first * behind, end * before))
+    for k in np.flatnonzero(~timed):
+        bottom = np.clip(read.ends[k] - when * read.span_h[k], 0.0, rows - 1.0)
+        depth = np.broadcast_to(-np.minimum(left[k], 0.0), (1, members))
+        fall = fall_K[np.floor(bottom).astype(int), np.arange(members)]
+        before = _falling(depth, fall, np.maximum(bottom - row, 0.0), heated.lag_h)
+        behind = depth * np.clip(1 - np.maximum(row - bottom, 0.0) / warms_h, 0.0, 1.0)
+        out = np.maximum(out, np.where(row < bottom, before, behind))
+    return -out
+
+
+def _falling(depth: Array, fall_K: Array, ahead_h: Array, lag_h: Array) -> Array:
+    """Depth on the way down, `ahead_h` before it reached `depth` [K]; not under 0."""
+    known = np.minimum(depth, 0.999 * fall_K)
+    reached = fall_K - (fall_K - known) * np.exp(np.minimum(ahead_h / lag_h, 50.0))
+    beyond: Array = (depth - known) * MEMORY**ahead_h
+    return np.maximum(reached, 0.0) + beyond

@@ -1,0 +1,398 @@
+"""From a scenario and the air to what every member of the concrete goes through."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+import numpy as np
+
+from models.air import evaporation, members, place, psychrometrics, sky
+from models.air.series import HOUR, AirSeries
+from models.concrete import frost, heat, strength
+from models.concrete import prior as priors
+from models.concrete.mixture import Mixture
+from models.concrete.section import Guard
+from models.errors import Unknown
+from models.facts.cements import CLASSES
+from models.facts.materials import (
+    BOARDS,
+    CONCRETE,
+    EMISSIVITY,
+    GROUND_DEPTH_MM,
+    SIDE_FORM_M2K_W,
+)
+from models.facts.protection import (
+    COVERS,
+    EVAPORATION_KG_M2H,
+    EVAPORATION_LOW_BLEED_KG_M2H,
+)
+from models.message import Message
+from models.quantile import quantile
+from models.rng import stream
+from models.simulation import calibrate, enclosure, humidity, weather
+from models.simulation.scenario import Scenario
+from models.steps import place as placing
+from models.steps.dry import Drying
+from models.steps.opening import Trajectory
+from models.units import Array
+
+MEMBERS = 64
+HORIZON_H = 28 * 24 + 24  # how far a pour is looked at
+MEMBERS_WITH_EVIDENCE = 256  # weighting by readings leaves enough of these
+PLACING_H = 1.0  # a cover that follows within this time counts as following at once
+SHORT_BARE_SHARE = 1.5
+# measured; of bags and water that were measured (their masses are not); guessed from the air
+PLACED_SD_K, PLACED_MIXED_SD_K, PLACED_GUESS_SD_K = 0.5, 1.0, 2.0  # OWN_JUDGEMENT
+FROZEN_SHARE = 0.5
+
+
+@dataclass(frozen=True)
+class Simulation:
+    """The trajectory of all members with what the words need beside it."""
+
+    trajectory: Trajectory
+    prior: priors.Prior
+    before_h: float
+    known_h: float  # last hour from placing that stands on weather
+    truncated: bool  # the weather stops in the past: later steps cannot be judged
+    evaporation_kg_m2h: float  # 90 % of members, worst of the first hours
+    notes: tuple[Message, ...]
+    no_moisture: Message | None = None  # why nothing that hangs on moisture can be judged
+    drying: Drying | None = None  # filled by simulation.drying; what-ifs do without
+    odd: tuple[calibrate.Contradiction, ...] = ()  # readings that contradict what was foreseen
+
+    def frozen_by(self, hour: float) -> float:
+        """Chance that it froze before its frost strength, up to an hour from placing, 0 to 1."""
+        return float(self.trajectory.weight[self.trajectory.frozen_h <= hour].sum())
+
+    def counts_as_frozen(self, hour: float) -> bool:
+        """From even odds on, until a reading says otherwise."""
+        return self.frozen_by(hour) >= FROZEN_SHARE
+
+
+def simulate(
+    scenario: Scenario, air: AirSeries, now: datetime, hours: int, count: int | None = None
+) -> Simulation | Unknown:
+    """Temperature, maturity and strength of every member, hourly from placing.
+
+    hours : how far to look from placing [h]
+    count : members; more are taken when there are readings to weigh them by
+
+    Returns Unknown where the weather at placing is missing.
+    """
+    scenario, tent_notes = enclosure.as_read(scenario)
+    usable = weather.usable(scenario, air, now, hours)
+    if isinstance(usable, Unknown):
+        return usable
+    series, forecast_hours, truncated, notes = usable
+    before_h = series.hour_of(scenario.placement.at)
+    rows = int(min(hours, np.floor(series.hours - 1 - before_h)))
+    many = count or (MEMBERS_WITH_EVIDENCE if calibrate.weighing(scenario) else MEMBERS)
+
+    outdoor = members.draw(series, many, stream("weather"), forecast_hours)
+    here = place.at_piece(scenario.site, outdoor, stream("place"), sky_view(scenario))
+    here, odd_air = calibrate.after_air_readings(
+        scenario.site, scenario.observations, here, stream("air readings")
+    )
+    here = humidity.after_readings(
+        scenario.site, scenario.observations, here, stream("humidity readings")
+    )
+    here = place.measured(here, scenario.placement.measures, int(before_h))
+    mixture = scenario.mixture
+    prior = priors.draw(mixture, many, stream("mix"), water_factor=_water_factor(mixture, scenario))
+    placed = _placed(scenario, here, before_h, many)
+    board = scenario.placement.board_C
+    ground = ground_C(here, int(before_h), board) if on_ground(scenario) else None
+    histories = heat.temperature(
+        column(scenario),
+        schedule(scenario, ground),
+        exposure(here, before_h),
+        kinetics(prior),
+        placed,
+        rows,
+        sprint_tau_h=sprint_tau_h(scenario),
+        board_C=board_C(scenario, ground, many),
+    )
+    histories, odd = calibrate.after_concrete_readings(
+        scenario, histories, prior, stream("concrete readings")
+    )
+    odd = (*odd_air, *odd)
+    strong = prior.strength_at(histories.te_cold_h)
+    mean = prior.strength_at(histories.te_mean_h)
+    frozen = frost.frozen_at(histories.hour, histories.coldest_C, strong)
+    air_rows = _rows_of(here, before_h, rows)
+    trajectory = Trajectory(
+        hour=histories.hour,
+        weight=np.full(many, 1 / many),
+        strength_MPa=frost.after_frost(histories.hour, strong, frozen),
+        strength_mean_MPa=frost.after_frost(histories.hour, mean, frozen),
+        te_mean_h=histories.te_mean_h,
+        te_cold_h=histories.te_cold_h,
+        mean_C=histories.mean_C,
+        top_C=histories.top_C,
+        coldest_C=histories.coldest_C,
+        **air_rows,
+        initial_set_h=prior.initial_set_h,
+        final_set_h=prior.final_set_h,
+        frozen_h=frozen,
+        named_28d_MPa=prior.named_28d_MPa,
+        forecast_rows=int(min(rows + 1, max(0, forecast_hours - before_h))),
+    )
+    weight, weight_notes = calibrate.weights(scenario, trajectory)
+    trajectory = replace(trajectory, weight=weight)
+    return Simulation(
+        trajectory,
+        prior,
+        before_h,
+        forecast_hours - 1 - before_h,
+        truncated,
+        _evaporation(scenario, trajectory),
+        (*notes, *tent_notes, *calibrate.told(odd), *weight_notes),
+        weather.moisture_missing(scenario, air, now),
+        odd=odd,
+    )
+
+
+def _water_factor(mixture: Mixture, scenario: Scenario) -> float:
+    """Strength left after water over the label, from litres in the whole piece."""
+    added = scenario.placement.water_added_l
+    if added <= 0:
+        return 1.0
+    mix = mixture.resolved()
+    cement = mix.cement_kg_m3 * scenario.shape.volume_l / 1e3
+    share = min(added / max(cement, 1e-6), 1.0)
+    return float(strength.added_water_factor(mix.water_cement, share))
+
+
+def _placed(scenario: Scenario, here: place.AtPiece, before_h: float, many: int) -> Array:
+    z = np.random.default_rng(stream("placing temperature")).standard_normal(many)
+    told = scenario.placement.concrete_C
+    likely = as_mixed(scenario, here.air_C[int(before_h)]) if told is None else told
+    return np.clip(likely + placed_sd_K(scenario) * z, 0.5, 55.0)
+
+
+def as_mixed(scenario: Scenario, air_C: Array) -> Array:
+    """Concrete as placed out of the bags and the water that were told, else as warm as the air."""
+    placement = scenario.placement
+    if placement.bag_C is None and placement.water_C is None:
+        return air_C
+    return placing.mixed_C(np.clip(air_C, -60.0, 60.0), placement.bag_C, placement.water_C)
+
+
+def placed_sd_K(scenario: Scenario) -> float:
+    """Doubt of the concrete as placed [K]: measured, mixed of what was told, or guessed."""
+    placement = scenario.placement
+    if placement.concrete_C is not None:
+        return PLACED_SD_K
+    guessed = [placement.bag_C is None, placement.water_C is None]
+    if all(guessed):
+        return PLACED_GUESS_SD_K
+    untold = float(np.dot(guessed, (placing.BAG_SHARE, 1 - placing.BAG_SHARE)))
+    return float(np.hypot(PLACED_MIXED_SD_K, PLACED_GUESS_SD_K * untold))
+
+
+def sky_view(scenario: Scenario) -> float:
+    """Share of the sky its faces see: a box stands, everything else lies."""
+    return 0.5 if scenario.shape.kind == "box" else 1.0
+
+
+def column(scenario: Scenario) -> heat.Column:
+    """The section on its board."""
+    depth = GROUND_DEPTH_MM if on_ground(scenario) else scenario.mould.thickness_mm
+    return heat.Column(
+        scenario.shape.section_mm,
+        depth,
+        BOARDS[scenario.mould.material],
+        CONCRETE.k_W_mK,
+        scenario.mixture.density_kg_m3 * CONCRETE.c_J_kgK,
+    )
+
+
+def on_ground(scenario: Scenario) -> bool:
+    """Whether the piece is cast in place."""
+    return scenario.mould.material == "ground"
+
+
+def board_C(scenario: Scenario, ground: Array | None, members: int) -> Array | None:
+    """Board or ground as the concrete goes in, (members,) [degC]; None: as the air."""
+    told = scenario.placement.board_C
+    return ground if told is None or ground is not None else np.full(members, told)
+
+
+def ground_C(here: place.AtPiece, row: int, told: float | None = None) -> Array:
+    """Ground under a piece, (members,) [degC]: as told, else mean air of the three days before.
+
+    Source: OWN_JUDGEMENT (the daily wave is a fifth at 0.3 m, CRANK_1975 for the depth).
+    """
+    if told is not None:
+        return np.full(here.air_C.shape[1], told)
+    return np.asarray(here.air_C[max(0, row - weather.SPIN_UP_H) : row + 1].mean(axis=0))
+
+
+def sprint_tau_h(scenario: Scenario) -> float:
+    """Hydration time of the mix as named [h]: how fine the first steps must be."""
+    return scenario.mixture.resolved().hydration_tau_h
+
+
+def kinetics(prior: priors.Prior) -> heat.Kinetics:
+    """Heat and rate law of the members of a mix."""
+    return heat.Kinetics(
+        prior.cement_kg_m3 * prior.heat_kJ_kg * 1e3,
+        prior.tau_h,
+        prior.beta,
+        prior.activation_energy_kJ_mol,
+        prior.rise_kJ_mol_K,
+    )
+
+
+def exposure(here: place.AtPiece, before_h: float) -> heat.Exposure:
+    """What a piece feels of the air at its place; row 0 is before_h hours before placing."""
+    radiation = sky.radiative_coefficient(here.air_C, EMISSIVITY)
+    convection = sky.convection(here.wind_m_s)
+    film = convection + radiation
+    low = sky.convection(0.5 * here.wind_m_s) + radiation
+    return heat.Exposure(
+        before_h,
+        film,
+        low,
+        convection,
+        place.sol_air(here, film, "concrete"),
+        here.air_C,
+        psychrometrics.saturation_pressure(here.dew_point_C),
+    )
+
+
+def _rows_of(here: place.AtPiece, before_h: float, rows: int) -> dict[str, Array]:
+    """The air at the piece on the rows of the trajectory (linear between whole hours)."""
+    first = int(before_h)
+    share, hours = before_h - first, slice(first, first + rows + 1)
+
+    def at(values: Array) -> Array:
+        if share == 0:
+            return values[hours]
+        after = values[first + 1 : first + rows + 2]
+        mixed: Array = values[hours] * (1 - share) + after * share
+        return mixed
+
+    return {
+        "air_C": at(here.air_C),
+        "dew_point_C": at(here.dew_point_C),
+        "rh": at(place.relative_humidity(here)),
+        "wind_m_s": at(here.wind_m_s),
+        "rain_mm": here.rain_mm[hours],
+        "sun_W_m2": here.sun_W_m2[hours],
+    }
+
+
+def schedule(scenario: Scenario, ground: Array | None = None) -> heat.Schedule:
+    """Covers, mould and enclosure as they stand from each hour on; ground (members,) [degC]."""
+    begin = scenario.placement.at
+    done = {step.step: (step.at - begin) / HOUR for step in scenario.done}
+    covered_h = _covered_h(scenario)
+    strip_h = min(done.get("strip", np.inf), done.get("turn", np.inf))
+    bare_h = done.get("end-wet-cure", np.inf)
+    off_h = done.get("uncover", np.inf)
+    hours = {0.0, covered_h, strip_h, bare_h, off_h}
+    for guard in scenario.guards:
+        hours |= {guard.from_h, np.inf if guard.to_h is None else guard.to_h}
+    from_h = np.array(sorted(h for h in hours if 0 <= h < 1e6))
+    board = BOARDS[scenario.mould.material]
+    board_R = scenario.mould.thickness_mm / 1e3 / board.k_W_mK
+    if ground is not None:
+        board_R = SIDE_FORM_M2K_W
+
+    columns = np.array(
+        [_in_force(scenario.guards, h, covered_h, strip_h, bare_h, off_h, board_R) for h in from_h]
+    ).T
+    if ground is not None:  # it stays when the forms go, and no enclosure warms it from below
+        columns[1], columns[3], columns[6] = 0.0, 1.0, float(ground.mean())
+    if scenario.shape.kind == "box":  # its faces stand between boards, not under a film
+        boarded = from_h < strip_h
+        columns[0] += board_R * boarded
+        columns[4] *= ~boarded
+    return heat.Schedule(from_h, *columns)
+
+
+def _covered_h(scenario: Scenario) -> float:
+    """Hour at which film goes on the face: when it was done, else at the initial set."""
+    usual = scenario.mixture.resolved().initial_set_h
+    told = [step.at for step in scenario.done if step.step == "cover"]
+    return (told[-1] - scenario.placement.at) / HOUR if told else usual
+
+
+def _in_force(
+    guards: tuple[Guard, ...],
+    hour: float,
+    covered_h: float,
+    strip_h: float,
+    bare_h: float,
+    off_h: float,
+    board_R: float,
+) -> tuple[float, ...]:
+    """R_top, R_bottom, R_side, board, wet, top and bottom fixed at one instant."""
+    active = [
+        g for g in guards if g.from_h <= hour < min(np.inf if g.to_h is None else g.to_h, off_h)
+    ]
+    R = sum(COVERS[g.kind].R_m2K_W if g.R_m2K_W is None else g.R_m2K_W for g in active)
+    under = sum(
+        COVERS[g.kind].R_m2K_W if g.R_m2K_W is None else g.R_m2K_W
+        for g in active
+        if g.faces == "all"
+    )
+    sealed = any(COVERS[g.kind].sealed for g in active)
+    film = covered_h <= hour < bare_h
+    mould_on = hour < strip_h
+    heated = [
+        g.setpoint_C if g.read_C is None else g.read_C for g in active if g.setpoint_C is not None
+    ]
+    fixed = heated[-1] if heated else np.nan
+    top = R + (COVERS["film"].R_m2K_W if film and not active else 0.0)
+    wet = 0.0 if sealed or film or hour >= bare_h else 1.0
+    return top, under, R + (board_R if mould_on else 0.0), float(mould_on), wet, fixed, fixed
+
+
+def bare_rows(scenario: Scenario) -> int:
+    """Hourly rows from placing at which the face is still open to the air; at least one."""
+    return int(_bare_h(scenario)) + 1
+
+
+def evaporation_limit(scenario: Scenario) -> float:
+    """Evaporation that the face bears while it is bare [kg/m2h]; more where film follows at once.
+
+    Source: ACI_305R; OWN_JUDGEMENT for the share, since bleed water covers the first hour.
+    """
+    bleeds = CLASSES[scenario.mixture.kind].bleeds
+    limit = EVAPORATION_KG_M2H if bleeds else EVAPORATION_LOW_BLEED_KG_M2H
+    return limit * (SHORT_BARE_SHARE if _bare_h(scenario) <= PLACING_H else 1.0)
+
+
+def _bare_h(scenario: Scenario) -> float:
+    sealed = [guard.from_h for guard in scenario.guards if COVERS[guard.kind].sealed]
+    return min([_covered_h(scenario), *sealed])
+
+
+def worst_evaporation(
+    rows: int, simulation: heat.Histories | Trajectory, air_C: Array, rh: Array, wind_m_s: Array
+) -> Array:
+    """Worst evaporation of each member over the first rows [kg/m2h].
+
+    The formula wants the concrete's temperature, not the skin that evaporation has cooled already:
+    the warmer of face and mean is taken.
+
+    Source: UNO_1998.
+    """
+    rate = evaporation.evaporation_rate(
+        concrete_C=np.clip(np.maximum(simulation.top_C, simulation.mean_C)[:rows], -16.9, 80),
+        air_C=np.clip(air_C[:rows], -16.9, 80),
+        rh_fraction=rh[:rows],
+        wind_km_h=np.clip(3.6 * wind_m_s[:rows], 0, 150),
+    )
+    return np.asarray(rate.max(axis=0))
+
+
+def _evaporation(scenario: Scenario, trajectory: Trajectory) -> float:
+    """Worst evaporation of the bare hours that 90 % of the members stay under [kg/m2h]."""
+    worst = worst_evaporation(
+        bare_rows(scenario), trajectory, trajectory.air_C, trajectory.rh, trajectory.wind_m_s
+    )
+    doubt = evaporation.formula_doubt(trajectory.members, stream("evaporation formula"))
+    return quantile(worst * doubt, trajectory.weight, 0.9)

@@ -1,0 +1,87 @@
+"""How far broken cubes and seen sets of one pour lie off what its mix alone foresees."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+import numpy as np
+
+from models.air.series import HOUR, AirSeries
+from models.concrete import strength
+from models.errors import Unknown
+from models.simulation.physics import simulate
+from models.simulation.scenario import SET_KINDS, Scenario
+from models.steps.opening import Trajectory
+from models.units import Array
+
+MEMBERS = 48
+LEAST_MPA = 0.5  # in the first hours a small error of time is a large one of strength
+
+
+@dataclass(frozen=True)
+class Residuals:
+    """Mean of the logarithm of seen over foreseen, and of the members' spread, dimensionless.
+
+    None where nothing was seen.
+    """
+
+    strength: tuple[float, float] | None = None
+    setting: tuple[float, float] | None = None
+
+
+def of(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Residuals:
+    """What one pour tells of its mix; nothing without weather.
+
+    scenario : the pour with all its results; the mix as its label has it, nothing learned
+    """
+    scenario = scenario.believed()
+    last = [test.at for test in scenario.tests]
+    last += [seen.at for seen in scenario.observations if seen.kind in SET_KINDS]
+    if not last or isinstance(air, Unknown):
+        return Residuals()
+    hours = int(np.ceil((max(last) - scenario.placement.at) / HOUR)) + 2
+    readings = tuple(o for o in scenario.observations if o.kind not in SET_KINDS)
+    simulation = simulate(
+        replace(scenario, tests=(), observations=readings), air, now, hours, MEMBERS
+    )
+    if isinstance(simulation, Unknown):
+        return Residuals()
+    return Residuals(
+        _strength(scenario, simulation.trajectory), _setting(scenario, simulation.trajectory)
+    )
+
+
+def _strength(scenario: Scenario, trajectory: Trajectory) -> tuple[float, float] | None:
+    misses = []
+    for test in scenario.tests:
+        hour = (test.at - scenario.placement.at) / HOUR
+        if not 0 < hour <= trajectory.hour[-1]:
+            continue
+        foreseen = np.maximum(trajectory.at(trajectory.strength_mean_MPa, hour), 1e-3)
+        if np.median(foreseen) < LEAST_MPA:
+            continue
+        seen = test.MPa
+        if test.kind == "bar":
+            seen = float(strength.strength_for_flexure(min(test.MPa, 20.0)))
+        misses.append(np.log(seen / foreseen))
+    return _middle(misses)
+
+
+def _setting(scenario: Scenario, trajectory: Trajectory) -> tuple[float, float] | None:
+    misses = []
+    for seen in scenario.observations:
+        hour = (seen.at - scenario.placement.at) / HOUR
+        if seen.kind not in SET_KINDS or not 0 < hour <= trajectory.hour[-1]:
+            continue
+        due = trajectory.initial_set_h if seen.kind == "initial-set" else trajectory.final_set_h
+        misses.append(np.log(np.maximum(trajectory.at(trajectory.te_mean_h, hour), 1e-3) / due))
+    return _middle(misses)
+
+
+def _middle(misses: list[Array]) -> tuple[float, float] | None:
+    """Median and spread over the members, each averaged over the results of the pour."""
+    if not misses:
+        return None
+    return (
+        float(np.mean([np.median(miss) for miss in misses])),
+        float(np.mean([np.std(miss) for miss in misses])),
+    )

@@ -1,0 +1,166 @@
+"""Heat always has a kind: burning into a closed place is told first and never proposed."""
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from models.air.place import Site
+from models.air.series import AirSeries
+from models.concrete.section import Guard
+from models.errors import Unknown
+from models.message import Message, text
+from models.planning import fumes, pour_check, timeline, ways
+from models.results import PourAnswer, Projection
+from models.simulation.scenario import Placement, Scenario, ShopRules
+from service.cli import printed
+from service.notify import words
+from service.words import Reader, say, say_all, sentence
+
+HERE = Reader("America/Chicago")
+
+HOUR = timedelta(hours=1)
+TENT = Guard(0.0, None, "heated enclosure", setpoint_C=15.0)
+BURNER = replace(TENT, heater="unvented")
+WARM = re.compile(r"(?<!electric )\bheat(?:er|ed)?\b(?! enclosure \((?:electric|vented) heat\))")
+
+
+def cold(cool: AirSeries, by_K: float) -> AirSeries:
+    return replace(cool, air_C=cool.air_C - by_K, dew_point_C=cool.dew_point_C - by_K)
+
+
+def first_words(answer: Projection) -> list[str]:
+    """What stands first in the warnings, and in each step still to come."""
+    steps = [say_all(s.cautions, HERE)[0] for s in answer.steps if s.state not in ("done", "past")]
+    return [say_all(answer.warnings, HERE)[0].capitalize(), *(one.capitalize() for one in steps)]
+
+
+@pytest.mark.parametrize("kind", ["unheated room", "covered", "open yard"])
+def test_every_heat_that_is_proposed_says_that_it_is_electric(
+    panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime, kind: str
+) -> None:
+    told: list[str] = []
+    for by_K in (2.0, 5.0, 8.0, 20.0):
+        scenario = panel(kind, rules=ShopRules(owned=(Guard(0.0, None, "film"), TENT)))
+        answer = timeline.project(scenario, cold(cool, by_K), poured_at + 2 * HOUR)
+        told += [text for step in answer.steps for text in say_all(step.earlier_if, HERE)]
+        told += [
+            *(say(a.text, HERE) for a in answer.alerts),
+            *(say(a.remedy, HERE) for a in answer.alerts if a.remedy),
+        ]
+        told += [text for text in say_all(answer.warnings, HERE) if "not told" not in text]
+        check = pour_check.check(scenario, cold(cool, by_K), poured_at, only=poured_at)
+        told += [
+            say(check.answer, HERE),
+            sentence(check.because, HERE),
+            *say_all(check.cautions, HERE),
+            *(say(o.protection, HERE) for o in check.options),
+        ]
+    assert not [text for text in told if WARM.search(text)]
+    assert any("electric heat at 20 C around it" in text for text in told)
+    assert any("heated enclosure (electric heat)" in text for text in told)
+
+
+@pytest.mark.parametrize("where", ["room", "tent"])
+def test_a_heater_that_burns_inside_is_told_before_all_else(
+    panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime, where: str
+) -> None:
+    room = panel(site=Site("heated room", setpoint_C=15.0, heater="unvented"))
+    scenario = room if where == "room" else panel("unheated room", guards=(BURNER,))
+    answer = timeline.project(scenario, cool, poured_at + 5 * HOUR)
+    texts = [*first_words(answer), say(answer.alerts[0].text, HERE).capitalize()]
+    for told in texts:
+        for word in ("Carbon monoxide", "asleep", "electric heat", "alarm", "chalks"):
+            assert word.lower() in told.lower()
+    alert = answer.alerts[0]
+    assert (alert.kind, alert.chance, alert.text) == ("fumes", 1.0, fumes.FUMES)
+    assert alert.remedy == Message("heat_electric")
+    assert alert.act_by <= poured_at + 5 * HOUR
+    page = printed.timeline(answer, scenario, "made up", poured_at + 5 * HOUR)
+    assert page.index("DANGER: carbon monoxide") < page.index("likely (50%)")
+    blind = timeline.project(
+        scenario, Unknown(text("weather"), text("none"), text("fetch")), poured_at + 5 * HOUR
+    )
+    assert blind.alerts[0].kind == "fumes"
+    assert all("carbon monoxide" in text.lower() for text in first_words(blind))
+    electric = replace(
+        scenario,
+        site=replace(scenario.site, heater=None),
+        guards=(replace(BURNER, heater="electric"),),
+    )
+    quiet = timeline.project(electric, cool, poured_at + 5 * HOUR)
+    assert fumes.FUMES not in quiet.warnings
+
+
+def test_a_burner_that_was_taken_away_is_told_no_more(
+    panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime
+) -> None:
+    scenario = panel("unheated room", guards=(replace(BURNER, to_h=30.0),))
+    assert timeline.project(scenario, cool, poured_at + 29 * HOUR).alerts[0].kind == "fumes"
+    after = timeline.project(scenario, cool, poured_at + 31 * HOUR)
+    assert not [alert for alert in after.alerts if alert.kind == "fumes"]
+    assert fumes.FUMES not in after.warnings
+
+
+def asked(scenario: Scenario, air: AirSeries) -> PourAnswer:
+    return pour_check.check(scenario, air, scenario.placement.at, only=scenario.placement.at)
+
+
+def test_no_piece_is_sent_under_or_into_a_burner_and_its_owner_hears_why(
+    panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime
+) -> None:
+    bitter = cold(cool, 12.0)
+    room = Site("heated room", setpoint_C=18.0, heater="unvented")
+    rules = ShopRules(owned=(Guard(0.0, None, "film"), BURNER), indoors=room)
+    scenario = panel("open yard", rules=rules, placement=Placement(poured_at, 18.0))
+    assert not [
+        way
+        for way in ways.ways(scenario)
+        if way.indoors or any(guard.heats for guard in way.guards)
+    ]
+    answer = asked(scenario, bitter)
+    assert say(answer.answer, HERE) == "wait"
+    assert answer.cautions[0] == fumes.FUMES
+    cited = {text.split(":")[0] for text in answer.sources}
+    assert {"CPSC_MONOXIDE", "CDC_MONOXIDE", "UNVENTED_HEATERS", "ACI_306R"} <= cited
+    page = printed.pour_check(answer, scenario, "made up", poured_at)
+    assert page.index("DANGER: Carbon monoxide") < page.index("Answer: ")
+    frost = next(
+        a for a in timeline.project(scenario, bitter, poured_at).alerts if a.kind == "frost"
+    )
+    assert frost.remedy is None
+    vented = replace(
+        rules, owned=(replace(BURNER, heater="vented"),), indoors=replace(room, heater="vented")
+    )
+    answer = asked(replace(scenario, rules=vented), bitter)
+    assert say(answer.answer, HERE) == "pour indoors"
+    assert fumes.FUMES not in answer.cautions
+    assert any("(vented heat)" in say(o.protection, HERE) for o in answer.options)
+    blind = pour_check.check(
+        scenario, Unknown(text("weather"), text("none"), text("fetch")), poured_at
+    )
+    assert blind.cautions[0] == fumes.FUMES
+
+
+def test_the_notice_of_a_burner_says_what_to_do_and_whom_it_kills(
+    panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime
+) -> None:
+    scenario = panel("unheated room", guards=(BURNER,))
+    alert = timeline.project(scenario, cool, poured_at + 5 * HOUR).alerts[0]
+    facts = {
+        "piece": "Bench",
+        "step": "fumes",
+        "because": say(alert.text, HERE),
+        "cautions": [],
+        "confidence": 0.9,
+        "timezone": "UTC",
+        "remedy": say(alert.remedy, HERE),
+        "act_by": alert.act_by.isoformat(),
+    }
+    told = words.notice(
+        "k", "fumes", facts, poured_at + 9 * HOUR, datetime(2025, 10, 20, tzinfo=UTC)
+    )
+    assert told.title.startswith("Bench: lead the heater's fumes outdoors or use electric heat")
+    assert "kills people asleep" in told.body

@@ -1,0 +1,253 @@
+"""The ways to pour and what forbids each: warm water, a room, wind, the hour of the float."""
+
+from dataclasses import replace
+from datetime import UTC, datetime, time, timedelta
+
+import numpy as np
+import pytest
+
+from models.air.place import Site
+from models.air.series import HOUR, AirSeries
+from models.concrete import heat, prior
+from models.concrete.mixture import Mixture
+from models.concrete.section import Guard, MouldBoard
+from models.errors import InputError
+from models.message import Message
+from models.piece.shape import Shape
+from models.planning import pour_check, starts, watch, ways
+from models.results import PourAnswer, PourOption
+from models.simulation import physics
+from models.simulation.scenario import Placement, Scenario, ShopRules
+from service.words import Reader, say
+
+HERE = Reader("America/Chicago")
+
+ASKED = datetime(2026, 3, 10, 15, tzinfo=UTC)
+FILM = Guard(0.0, None, "film")
+BLANKET = Guard(0.0, None, "blanket")
+BENCH = Scenario(
+    "bench",
+    Site("open yard", 44.0, 0.0),
+    Mixture("general-purpose"),
+    Shape("panel", 1500, 420, 60),
+    Placement(ASKED),
+    rules=ShopRules(owned=(FILM, BLANKET)),
+)
+
+
+def weather(
+    mean_C: float, *, swing_K: float = 3.0, wind_m_s: float = 2.0, rain_at: int | None = None
+) -> AirSeries:
+    """Four days before the question and eleven after it; coldest at 03:00."""
+    hours = 24 * 15
+    clock = np.arange(hours) + (ASKED.hour - 96) % 24
+    air = mean_C + swing_K * np.sin((clock - 9) / 24 * 2 * np.pi)
+    same = np.ones(hours)
+    rain = 0 * same
+    if rain_at is not None:
+        rain[96 + rain_at] = 3.0
+    return AirSeries(
+        ASKED - 96 * HOUR,
+        air,
+        air - 4,
+        wind_m_s * same,
+        rain,
+        0.3 * same,
+        np.nan * same,
+        ASKED,
+        "made up",
+    )
+
+
+def check(scenario: Scenario = BENCH, mean_C: float = 12.0, **air: float) -> PourAnswer:
+    return pour_check.check(scenario, weather(mean_C, **air), ASKED, only=ASKED)  # type: ignore[arg-type]
+
+
+def option(answer: PourAnswer, words: str) -> PourOption:
+    (found,) = [o for o in answer.options if say(o.protection, HERE) == words and o.start == ASKED]
+    return found
+
+
+def codes(told: PourAnswer | PourOption) -> set[str]:
+    return {one.code for one in told.cautions}
+
+
+def chance(one: PourOption, risk: str) -> float:
+    return next(r.probability for r in one.risks if r.risk == risk)
+
+
+def test_a_mix_that_never_stiffens_in_the_cold_has_no_float_and_says_so() -> None:
+    """At -38 C the warmth of the mix is gone before it sets: none is told, nor in silence."""
+    warm = replace(BENCH.placement, concrete_C=25.0)
+    thin = replace(BENCH, shape=Shape("panel", 1500, 420, 10), placement=warm)
+    cautions = option(check(thin, mean_C=-38.0), "bare").cautions
+    assert Message("no_float_in_three_days") in cautions
+
+
+def test_in_mild_weather_nothing_is_warmed_and_nothing_is_needed() -> None:
+    answer = check(mean_C=17.0)
+    assert say(answer.answer, HERE) == "pour"
+    assert {say(o.protection, HERE) for o in answer.options} == {"bare", "film", "one blanket"}
+
+
+def test_in_cold_weather_a_mix_as_it_comes_is_too_cold_and_a_kettle_mends_that() -> None:
+    answer = check(mean_C=7.0)
+    bare, warm = option(answer, "bare"), option(answer, "warm mixing water and one blanket")
+    assert chance(bare, watch.COLD) > 0.9
+    assert chance(warm, watch.COLD) < 0.1
+    (recipe,) = [one for one in warm.cautions if one.code == "mixing_water"]
+    water = float(str(recipe.values["water_C"]))
+    assert 30 < water <= 60
+    assert "warm mixing water" in say(answer.answer, HERE)
+
+
+def test_water_of_sixty_degrees_does_not_warm_frozen_bags_enough() -> None:
+    answer = check(mean_C=-9.0)
+    assert say(answer.answer, HERE) == "wait"
+    warm = option(answer, "warm mixing water")
+    assert Message("mixing_water", {"water_C": 60.0}) in warm.cautions
+    assert chance(warm, watch.COLD) > 0.9
+    assert "cold_weather_warm_bags" in codes(answer)
+
+
+def test_a_room_of_the_shop_is_offered_and_it_passes_where_the_yard_does_not() -> None:
+    cold = replace(BENCH, placement=Placement(ASKED, 16.0))
+    room = Site("heated room", setpoint_C=18.0)
+    indoors = replace(cold, rules=replace(cold.rules, indoors=room))
+    assert say(check(cold, -4.0).answer, HERE) == "wait"
+    answer = check(indoors, -4.0)
+    assert say(answer.answer, HERE) == "pour indoors"
+    assert option(answer, "indoors").strip_p90 is not None
+
+
+def test_a_yard_is_no_room_to_go_into() -> None:
+    with pytest.raises(InputError, match="indoors.kind"):
+        ShopRules(indoors=Site("open yard"))
+
+
+def test_film_is_not_trusted_in_a_wind_that_a_blanket_stands() -> None:
+    answer = check(mean_C=17.0, wind_m_s=13.0)
+    assert chance(option(answer, "film"), watch.WIND) > 0.5
+    assert chance(option(answer, "one blanket"), watch.WIND) < chance(
+        option(answer, "film"), watch.WIND
+    )
+    calm = check(mean_C=17.0, wind_m_s=2.0)
+    assert chance(option(calm, "film"), watch.WIND) == 0.0
+
+
+def test_rain_after_an_hour_forbids_bare_and_not_film() -> None:
+    answer = check(mean_C=17.0, rain_at=2)
+    assert chance(option(answer, "bare"), watch.RAIN) > 0.9
+    assert chance(option(answer, "film"), watch.RAIN) == 0.0
+
+
+def test_an_afternoon_pour_is_floated_in_the_dark_and_told_so_but_not_refused() -> None:
+    late = replace(BENCH, placement=Placement(ASKED, 18.0))
+    told = option(check(late, 14.0), "bare")
+    assert told.passes
+    (float_,) = [one for one in told.cautions if one.code == "float_about"]
+    assert float_.values["why"][0].code == "in_the_dark_after"
+    assert float_.values["why"][0].values["dusk_at"].astimezone(UTC).hour == 18
+
+
+def test_a_face_cast_in_place_has_to_be_floated_within_the_hours_of_the_shop() -> None:
+    pad = replace(
+        BENCH,
+        placement=Placement(ASKED, 18.0),
+        mould=MouldBoard("ground"),
+        rules=replace(BENCH.rules, working_hours=(time(7), time(18))),
+    )
+    assert chance(option(check(pad, 14.0), "bare"), watch.LATE) > 0.5
+    open_late = replace(pad, rules=replace(pad.rules, working_hours=(time(7), time(2))))
+    assert chance(option(check(open_late, 14.0), "bare"), watch.LATE) < 0.1
+
+
+def test_placing_that_takes_longer_than_twice_the_working_time_is_refused() -> None:
+    def placed_in(hours: float) -> PourOption:
+        mix = Mixture("rapid-setting", working_time_h=0.2)
+        slow = replace(BENCH, mixture=mix, placement=Placement(ASKED, 21.0, placing_h=hours))
+        return option(check(slow, 18.0), "film")
+
+    assert "mix_stiffens" not in codes(placed_in(0.1))
+    two_mixers = placed_in(0.3)
+    assert "mix_stiffens" in codes(two_mixers)
+    assert chance(two_mixers, watch.STIFF) < 0.1
+    assert not placed_in(0.6).passes
+
+
+def test_two_blankets_of_different_resistance_are_two_ways() -> None:
+    owned = (replace(BLANKET, R_m2K_W=0.3), replace(BLANKET, R_m2K_W=1.1))
+    thick = replace(BENCH, rules=ShopRules(owned=owned), placement=Placement(ASKED, 16.0))
+    found = {say(way.message, HERE) for way in ways.ways(thick)}
+    assert {"one blanket (R 0.3)", "one blanket (R 1.1)"} <= found
+    answer = check(thick, -1.0)
+    thin_one = chance(option(answer, "one blanket (R 0.3)"), watch.FROST)
+    assert chance(option(answer, "one blanket (R 1.1)"), watch.FROST) < thin_one
+
+
+def test_one_hour_alone_and_a_brief_look_say_what_the_whole_week_says() -> None:
+    air, later = weather(7.0), ASKED + 21 * HOUR
+    whole = pour_check.check(BENCH, air, ASKED)
+    alone = pour_check.check(BENCH, air, ASKED, only=later)
+    brief = pour_check.check(BENCH, air, ASKED, brief=True)
+    assert len({o.start for o in whole.options}) == 168
+    in_week = {say(o.protection, HERE): o for o in whole.options if o.start == later}
+    assert {say(o.protection, HERE) for o in alone.options} == set(in_week)
+    for one in alone.options:
+        assert one.risks == in_week[say(one.protection, HERE)].risks
+    assert (say(brief.answer, HERE), brief.wait_until) == (
+        say(whole.answer, HERE),
+        whole.wait_until,
+    )
+    assert len(brief.options) < len(whole.options)
+
+
+def test_an_hour_that_cannot_be_checked_is_refused_by_name() -> None:
+    for at in (ASKED - timedelta(days=2), ASKED + timedelta(days=20)):
+        with pytest.raises(InputError, match="start"):
+            pour_check.check(BENCH, weather(7.0), ASKED, only=at)
+
+
+def test_a_wait_names_an_hour_of_the_shop_where_one_passes() -> None:
+    """In the heat the night passes too, but at 07:00 the shop opens."""
+    answer = pour_check.check(BENCH, weather(32.0, swing_K=9.0), ASKED)
+    assert say(answer.answer, HERE) == "wait"
+    assert answer.wait_until == ASKED.replace(day=11, hour=7)
+    assert any(o.passes and o.start < answer.wait_until for o in answer.options)
+
+
+@pytest.mark.parametrize("kind", ["general-purpose", "rapid-setting"])
+def test_the_longer_steps_of_the_check_stay_within_a_tenth_of_a_kelvin(kind: str) -> None:
+    """Mean over hours and members against steps a tenth as long, every cover, mild and cold."""
+    plan = replace(BENCH, mixture=Mixture(kind))
+    for mean_C in (3.0, 16.0):
+        series = weather(mean_C)
+        rows = starts.rows_of(series, ASKED, ASKED, 1)
+        seen = starts.gathered(plan, series, rows, ASKED, rows[::8])
+        many = seen.prior(prior.draw(plan.mixture, seen.members, 1))
+        placed = np.full(many.members, 15.0)
+        for way in ways.ways(plan):
+            ours = replace(plan, guards=way.guards)
+            got = watch._lived(ours, seen, many, placed)
+            fine = heat.temperature(
+                physics.column(ours),
+                physics.schedule(ours),
+                seen.exposure,
+                physics.kinetics(many),
+                placed,
+                starts.LOOK_H,
+                fine_step_h=0.025,
+                coarse_step_h=0.05,
+                sprint_tau_h=physics.sprint_tau_h(ours),
+            )
+            for name in ("mean_C", "coldest_C"):
+                off = np.abs(getattr(got, name) - getattr(fine, name))
+                assert off.mean() < 0.1
+                assert off.max() < 0.5
+
+
+def test_no_water_of_zero_degrees_is_asked_for_a_mix_that_is_warm_as_it_comes() -> None:
+    """A warm afternoon before a cold night: bags and water at 27 C need no recipe."""
+    swings = check(mean_C=12.0, swing_K=15.0)
+    assert min(r.value for o in swings.options for r in o.risks if r.unit == "degC") < 4
+    assert not {code for code in codes(swings) if code.startswith("cold_weather")}
