@@ -189,11 +189,19 @@ def as_placed(first: int, M: int, layers: Layers, cement: Cement) -> State:
 
 @stage
 def no_outside(M: int) -> Outside:
+    """Nothing outside yet [degC, W/m2K, W/m2], (M,) each.
+
+    Source: definition.
+    """
     return Outside(np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M))
 
 
 @stage
 def no_faces(M: int) -> Faces:
+    """Faces before the first step [degC, W/m2K, W/m2], (M,) each.
+
+    Source: definition.
+    """
     a, b, c, d = np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M)
     return Faces(a, b, c, d, np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M))
 

@@ -10,21 +10,17 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from models.concrete import fit, maturity, strength
+from models.concrete import fit, maturity, strength, tests_to_add
 from models.concrete.fit import LEAST_SPAN_K, LEAST_TEMPERATURES, Fit, RateLines
 from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.prior import CLASS_ENERGY_SD
+from models.concrete.tests_to_add import age_in_words
 from models.errors import InputError, Unknown
 from models.facts.cements import CLASSES
 from models.message import text
 from models.units import Array, number_within, one_of
 
-LEAST_AGES = 4
-LEAST_AGE_FACTOR = 8.0
-SAME_AGE = 1.1  # ages within 10 % are one age
 SAME_TEMPERATURE_K = 2.0  # results within it are one cure
-AGES_TO_TEST_H = (12.0, 24.0, 48.0, 72.0, 168.0, 336.0, 672.0)  # at 20 degC
-TEMPERATURES_TO_TEST_C = (8.0, 23.0, 40.0)
 LABEL_AGES_H = (24.0, 72.0, 168.0, 672.0)
 REACH = 1.25  # a curve is read this factor beyond its results, no further
 ENERGY_KJ_MOL, DATUM_C = (20.0, 80.0), (-15.0, 5.0)  # what a Mixture takes
@@ -33,7 +29,6 @@ ODD_SHARE = 0.10  # of the largest strength: a result that far off is named
 END_SHARE = 0.05  # of the curve: a cure that ends that far off is named
 DORMANT_AGES, DORMANT_BEFORE_H = 6, 24.0  # results from which a dormant time can be seen
 WHAT = text("datum temperature and activation energy")
-EACH = f"{LEAST_AGES} or more ages over a factor of {LEAST_AGE_FACTOR:g}"
 
 
 @dataclass(frozen=True)
@@ -125,7 +120,7 @@ class MixFit:
         tested = self.equivalent_age_h[list(self.curve_rows)]
         ages = [age for age in LABEL_AGES_H if tested.min() / REACH <= age <= tested.max() * REACH]
         oldest = round(float(tested.max()), 1)
-        if not ages or oldest > SAME_AGE * ages[-1] and ages[-1] < LABEL_AGES_H[-1]:
+        if not ages or oldest > tests_to_add.SAME_AGE * ages[-1] and ages[-1] < LABEL_AGES_H[-1]:
             ages.append(oldest)
         room = 20.0 - CLASSES[self.kind].cube_warms_K
         found = [(age, float(self.strength_at(age))) for age in ages]
@@ -199,7 +194,7 @@ def fit_mix(results: Sequence[Result], kind: str = "general-purpose") -> MixFit:
     one_of("class", kind, CLASSES)
     rows = tuple(results)
     if not rows:
-        raise InputError("results", 0, "no results", f"results at {EACH}")
+        raise InputError("results", 0, "no results", f"results at {tests_to_add.EACH}")
     cures = tuple(_cure(rows, members) for members in _together(rows))
     energy = _energy(cures)
     Ea = CLASSES[kind].activation_energy_kJ_mol
@@ -211,14 +206,17 @@ def fit_mix(results: Sequence[Result], kind: str = "general-purpose") -> MixFit:
     chosen = nearest.rows if isinstance(energy, RateLines) else tuple(range(len(rows)))
     pace = _pace(nearest.temperature_C, Ea)
     ages = te[list(chosen)]
-    missing = _missing(ages / pace, pace)
+    missing = tests_to_add.ages_missing(ages / pace, pace)
     if missing:
-        told = [round(float(age), 1) for age in _apart(ages / pace)]
+        told = [round(float(age), 1) for age in tests_to_add.different_ages(ages / pace)]
         wrong = f"{len(told)} age{'s' * (len(told) != 1)} at {nearest.words}, too few for a curve"
         raise InputError("age_h", told, wrong, missing)
     MPa = np.array([rows[k].MPa for k in chosen])
     _check_growth(ages, MPa)
-    dormant = len(_apart(ages)) >= DORMANT_AGES and float(ages.min()) <= DORMANT_BEFORE_H
+    dormant = (
+        len(tests_to_add.different_ages(ages)) >= DORMANT_AGES
+        and float(ages.min()) <= DORMANT_BEFORE_H
+    )
     found = MixFit(
         kind,
         rows,
@@ -256,41 +254,9 @@ def _together(rows: tuple[Result, ...]) -> list[tuple[int, ...]]:
 def _cure(rows: tuple[Result, ...], members: tuple[int, ...]) -> Cure:
     T = float(np.mean([rows[k].temperature_C for k in members]))
     ages = np.array([rows[k].age_h for k in members])
-    missing = _missing(ages, _pace(T, 40.0))
+    missing = tests_to_add.ages_missing(ages, _pace(T, 40.0))
     curve = None if missing else fit.fit_hyperbolic(ages, np.array([rows[k].MPa for k in members]))
     return Cure(T, members, curve, missing)
-
-
-def _apart(ages_h: Array) -> list[float]:
-    """Different ages, those within 10 % of the first of them once."""
-    out: list[float] = []
-    for age in np.sort(ages_h):
-        if not out or age > SAME_AGE * out[-1]:
-            out.append(float(age))
-    return out
-
-
-def _missing(ages_h: Array, pace: float) -> str:
-    """How many more ages a curve asks for and which, or "" when it has them."""
-    ages = _apart(ages_h)
-    tries = [age / pace for age in AGES_TO_TEST_H]
-    add: list[float] = []
-    while len(ages) < LEAST_AGES or max(ages) < LEAST_AGE_FACTOR * min(ages):
-        far = [min(abs(np.log(one / age)) for age in ages) for one in tries]
-        add.append(_round_age(tries[int(np.argmax(far))]))
-        ages.append(add[-1])
-    if not add:
-        return ""
-    named = ", ".join(_age(age) for age in sorted(add))
-    return f"{len(add)} more age{'s' * (len(add) > 1)}, as {named}: {EACH}"
-
-
-def _round_age(age_h: float) -> float:
-    return float(round(age_h)) if age_h < 48.0 else 24.0 * round(age_h / 24.0)
-
-
-def _age(age_h: float) -> str:
-    return f"{age_h:.3g} h" if age_h < 48.0 else f"{age_h / 24.0:.3g} d"
 
 
 def _energy(cures: tuple[Cure, ...]) -> RateLines | Unknown:
@@ -299,7 +265,7 @@ def _energy(cures: tuple[Cure, ...]) -> RateLines | Unknown:
     temperatures = [cure.temperature_C for cure in usable]
     all_of_them = [cure.temperature_C for cure in cures]
     if len(cures) < LEAST_TEMPERATURES or np.ptp(all_of_them) < LEAST_SPAN_K:
-        more = _temperatures_to_add(all_of_them)
+        more = tests_to_add.temperatures_to_add(all_of_them)
         named = " and ".join(f"{T:g} degC" for T in more)
         s = "s" * (len(more) > 1)
         return Unknown(
@@ -308,7 +274,7 @@ def _energy(cures: tuple[Cure, ...]) -> RateLines | Unknown:
                 f"tests at {tested} only; {LEAST_TEMPERATURES} temperatures over "
                 f"{LEAST_SPAN_K:g} K are the least"
             ),
-            text(f"test {len(more)} more temperature{s}, as {named}, each at {EACH}"),
+            text(f"test {len(more)} more temperature{s}, as {named}, each at {tests_to_add.EACH}"),
         )
     if len(usable) < LEAST_TEMPERATURES or np.ptp(temperatures) < LEAST_SPAN_K:
         short = [cure for cure in cures if cure.missing]
@@ -356,16 +322,6 @@ def _plain(energy: Unknown) -> str:
     return f"{what}: {why}; {how}"
 
 
-def _temperatures_to_add(tested_C: list[float]) -> list[float]:
-    """The usual ones that lie farthest from what was tested, until there are enough."""
-    have, add = list(tested_C), []
-    while len(have) < LEAST_TEMPERATURES or np.ptp(have) < LEAST_SPAN_K:
-        far = [min(abs(T - one) for one in have) for T in TEMPERATURES_TO_TEST_C]
-        add.append(TEMPERATURES_TO_TEST_C[int(np.argmax(far))])
-        have.append(add[-1])
-    return sorted(add)
-
-
 def _check_growth(ages: Array, MPa: Array) -> None:
     line = fit.fit_logarithmic(ages, MPa)
     grown = line["slope_MPa"] * np.log10(ages.max() / ages.min())
@@ -383,18 +339,18 @@ def _cautions(found: MixFit) -> tuple[str, ...]:
     tested = found.equivalent_age_h[list(found.curve_rows)]
     if tested.min() > 48.0:
         said.append(
-            f"Nothing was tested before {_age(tested.min())}: the curve says little about "
+            f"Nothing was tested before {age_in_words(tested.min())}: the curve says little about "
             "stripping; break one or two at 1 d."
         )
     if tested.max() * REACH < strength.AGE_28_H:
-        said.append(f"The 28-day strength is carried on from {_age(tested.max())}.")
+        said.append(f"The 28-day strength is carried on from {age_in_words(tested.max())}.")
     largest = max(row.MPa for row in found.results)
     for k in found.curve_rows:
         off, row = found.residuals_MPa[k], found.results[k]
         if abs(off) > ODD_SHARE * largest:
             side = "above" if off > 0 else "below"
             said.append(
-                f"{row.MPa:g} MPa at {_age(row.age_h)} lies {abs(off):.1f} MPa {side} the "
+                f"{row.MPa:g} MPa at {age_in_words(row.age_h)} lies {abs(off):.1f} MPa {side} the "
                 "curve and was given little weight: look it up."
             )
     for cure in found.cures:

@@ -5,12 +5,11 @@ from functools import lru_cache
 from typing import Any
 
 import numpy as np
-from numpy.typing import ArrayLike
 
-from models.concrete import _moisture_kernel
+from models.concrete import _moisture_kernel, moisture_laws
 from models.errors import InputError
 from models.facts import moisture as facts
-from models.units import KELVIN, Array, within
+from models.units import Array, within
 
 CELLS = 16  # tests/bench/bench_moisture.py says what they cost and miss
 GROWTH = 1.3  # of the cells from each face inwards
@@ -42,7 +41,7 @@ class Law:
     def of_strength(cls, fck_MPa: float, members: int = 1, surface_mm: float = 0.0) -> "Law":
         """The law as printed, alike in all members."""
         one = np.ones(members)
-        D1 = float(diffusivity_at_saturation(fck_MPa))
+        D1 = float(moisture_laws.diffusivity_at_saturation(fck_MPa))
         return cls(
             D1 * one,
             facts.ALPHA * one,
@@ -104,111 +103,6 @@ class Dried:
     profile: Array  # (rows kept, cells, members)
 
 
-def diffusivity_at_saturation(fck_MPa: ArrayLike) -> Array:
-    """Diffusivity of saturated concrete at 20 degC, D1 = 1e-8 / fck m2/s [mm2/d].
-
-    fck_MPa : any shape [MPa], 5 to 120
-    Raises InputError outside the range.
-    Source: CEB_FIP_1990 (from memory); BAZANT_NAJJAR_1972 gives about 30 mm2/d.
-
-    >>> float(diffusivity_at_saturation(30.0))
-    28.8
-    """
-    return facts.D1_FCK_MM2_D / within("fck_MPa", fck_MPa, 5.0, 120.0, "MPa")
-
-
-def diffusivity_share(
-    rh: ArrayLike, *, alpha: float = facts.ALPHA, hc: float = facts.HC, n: float = facts.N
-) -> Array:
-    """D over D1 at a pore humidity, dimensionless.
-
-    alpha + (1 - alpha) / (1 + ((1 - h) / (1 - hc))^n)
-
-    rh : any shape, dimensionless 0 to 1; alpha 0.001 to 1; hc 0.5 to 0.9; n 1 to 20
-    Raises InputError outside the ranges.
-    Source: BAZANT_NAJJAR_1972 with the values of CEB_FIP_1990.
-
-    >>> float(diffusivity_share(0.80).round(4))
-    0.525
-    """
-    h = within("rh", rh, 0.0, 1.0)
-    a = float(within("alpha", alpha, 0.001, 1.0))
-    c = float(within("hc", hc, 0.5, 0.9))
-    power = float(within("n", n, 1.0, 20.0))
-    share: Array = a + (1 - a) / (1 + ((1 - h) / (1 - c)) ** power)
-    return share
-
-
-def temperature_share(
-    temperature_C: ArrayLike, Q_R_K: ArrayLike = facts.TEMPERATURE_Q_R_K
-) -> Array:
-    """Diffusivity over that at 20 degC, exp(Q/R (1/293 - 1/T)), dimensionless.
-
-    temperature_C : any shape [degC], -40 to 100; Q_R_K : broadcastable [K], 0 to 10000
-    Raises InputError outside the ranges.
-    Source: BLACKBEAR_MANUAL for 2700 K.
-
-    >>> float(temperature_share(10.0).round(3))
-    0.722
-    """
-    T = within("temperature_C", temperature_C, -40.0, 100.0, "degC") + KELVIN
-    Q = within("Q_R_K", Q_R_K, 0.0, 1e4, "K")
-    share: Array = np.exp(Q * (1 / (20.0 + KELVIN) - 1 / T))
-    return share
-
-
-def sorptivity(water_cement: ArrayLike) -> Array:
-    """Sorptivity of a dry face [mm/min^0.5]: water taken up is this by the root of the minutes.
-
-    A straight line through the two printed values, never under the least that is measured.
-
-    water_cement : any shape, dimensionless 0.2 to 0.9
-    Raises InputError outside the range.
-    Source: NEVILLE_1996 (0.09 at 0.4, 0.17 at 0.6).
-
-    >>> sorptivity([0.4, 0.6]).round(3).tolist()
-    [0.09, 0.17]
-    """
-    wc = within("water_cement", water_cement, 0.2, 0.9)
-    (low_wc, low), (high_wc, high) = facts.SORPTIVITY
-    line = low + (high - low) / (high_wc - low_wc) * (wc - low_wc)
-    return np.maximum(line, facts.LEAST_SORPTIVITY)
-
-
-def sealed_drop(water_cement: ArrayLike, hydrated: ArrayLike) -> Array:
-    """Pore humidity lost in sealed concrete as the cement takes its water, dimensionless.
-
-    water_cement : any shape, dimensionless 0.2 to 0.9
-    hydrated : broadcastable, dimensionless 0 to 1, share of the final degree of hydration
-    Raises InputError outside the ranges.
-    Source: NBS_RP_1334 (sealed pastes), OWN_JUDGEMENT for the growth.
-
-    >>> float(sealed_drop(0.40, 1.0).round(2))
-    0.1
-    """
-    wc = within("water_cement", water_cement, 0.2, 0.9)
-    share = within("hydrated", hydrated, 0.0, 1.0)
-    at, drop = np.array(facts.SELF_DESICCATION).T
-    whole: Array = np.interp(wc, at, drop) * share**facts.SELF_POWER
-    return whole
-
-
-def moisture_pct(rh: ArrayLike) -> Array:
-    """Moisture by mass of dry concrete at a pore humidity [%]; one concrete: a shape, not a law.
-
-    rh : any shape, dimensionless 0 to 1
-    Raises InputError outside the range.
-    Source: BRANZ_SORPTION from 0.60 on; a straight line to dry under it, OWN_JUDGEMENT.
-
-    >>> moisture_pct([0.60, 0.85]).round(6).tolist()
-    [3.8, 4.9]
-    """
-    h = within("rh", rh, 0.0, 1.0)
-    grid = _sorption()
-    by_mass: Array = np.interp(h, np.linspace(0.0, 1.0, len(grid)), grid)
-    return by_mass
-
-
 def drying(
     thickness_mm: float,
     law: Law,
@@ -252,7 +146,7 @@ def drying(
     cell = np.minimum(np.floor(place), cells - 2)
     kept = np.full(hours + 1, -1.0)
     kept[list(keep)] = np.arange(len(keep))
-    D1 = law.D1_mm2_d / 24 * temperature_share(around.temperature_C, law.Q_R_K)
+    D1 = law.D1_mm2_d / 24 * moisture_laws.temperature_share(around.temperature_C, law.Q_R_K)
     out = [np.empty((hours + 1, members)) for _ in range(9)]
     kg_m2_mm = law.sorption_factor * density_kg_m3 / 1e5  # of one per cent in a millimetre
     pull = _pull(law, kg_m2_mm)
@@ -280,7 +174,7 @@ def drying(
         np.full(members, float(start_rh)),
         cell,
         place - cell,
-        _sorption(),
+        moisture_laws.sorption_table(),
         kept,
         *out,
         profile,
@@ -309,9 +203,11 @@ def _pull(law: Law, kg_m2_mm: Array) -> Array:
     Of a sharp front: the square of the sorptivity over twice the room of the dry concrete it was
     measured on. Source: HALL_1989.
     """
-    usual = np.full(len(kg_m2_mm), float(sorptivity(facts.USUAL_WATER_CEMENT)))
+    usual = np.full(len(kg_m2_mm), float(moisture_laws.sorptivity(facts.USUAL_WATER_CEMENT)))
     S = usual if law.sorptivity is None else law.sorptivity
-    room = kg_m2_mm * (facts.SORPTION_PCT[-1] - float(moisture_pct(facts.SORPTIVITY_RH)))
+    room = kg_m2_mm * (
+        facts.SORPTION_PCT[-1] - float(moisture_laws.moisture_pct(facts.SORPTIVITY_RH))
+    )
     pull: Array = 60.0 * S**2 / (2.0 * room)
     return pull
 
@@ -342,7 +238,7 @@ def days_to(
     law = Law.of_strength(fck_MPa)
     # a slab of 50 mm with D1 such that 400 hours are its time factor of one
     half, unit = section_mm / faces, 50.0 / faces
-    unit_h = half**2 / (float(law.D1_mm2_d[0] * temperature_share(air_C)) / 24) / 400
+    unit_h = half**2 / (float(law.D1_mm2_d[0] * moisture_laws.temperature_share(air_C)) / 24) / 400
     scaled = replace(law, D1_mm2_d=law.D1_mm2_d * 0 + unit**2 / 400 * 24, Q_R_K=0 * law.Q_R_K)
     deep = 1 - facts.DEPTH_TWO_FACES if faces == 2 else facts.DEPTH_ONE_FACE
     air = Around.steady(air_rh, 4000, faces=faces)
@@ -365,13 +261,6 @@ def shape_table(n: int) -> Array:
     value = 1 / (1 + fine ** int(within("n", n, 1, 20)))
     part = (value[:-2:2] + 4 * value[1:-1:2] + value[2::2]) * (fine[2] - fine[0]) / 6
     return np.concatenate(([0.0], np.cumsum(part)))
-
-
-@lru_cache
-def _sorption() -> Array:
-    count = round(facts.SORPTION_FROM_RH / facts.SORPTION_STEP_RH)
-    low = np.linspace(0.0, facts.SORPTION_PCT[0], count + 1)
-    return np.concatenate((low, facts.SORPTION_PCT[1:]))
 
 
 def _widths(L: float, cells: int) -> Array:

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from models.concrete import _moisture_kernel, moisture
+from models.concrete import _moisture_kernel, moisture, moisture_laws
 from models.concrete.prior import Prior
 from models.draws import even_normal
 from models.facts import moisture as facts
@@ -23,14 +23,15 @@ def draw_law(
     z = np.array([even_normal(random, prior.members) for _ in range(7)])
     fck = np.clip(prior.strength_28d_MPa - facts.CHARACTERISTIC_MPA, *facts.FCK_MPA)
     return moisture.Law(
-        moisture.diffusivity_at_saturation(fck) * np.exp(facts.D1_SD * z[0]),
+        moisture_laws.diffusivity_at_saturation(fck) * np.exp(facts.D1_SD * z[0]),
         np.clip(facts.ALPHA_MIDDLE * np.exp(facts.ALPHA_SD * z[1]), *facts.ALPHA_RANGE),
         np.clip(facts.HC + facts.HC_SD * z[2], *facts.HC_RANGE),
         facts.TEMPERATURE_Q_R_K * np.exp(facts.Q_R_SD * z[3]),
         facts.SURFACE_MM * np.exp(facts.SURFACE_SD * z[4]),
         np.exp(facts.SORPTION_SD * z[5]),
         sorptivity=np.minimum(
-            moisture.sorptivity(min(water_cement, 0.9)) * np.exp(facts.SORPTIVITY_SD * z[6]), 1.0
+            moisture_laws.sorptivity(min(water_cement, 0.9)) * np.exp(facts.SORPTIVITY_SD * z[6]),
+            1.0,
         ),
     )
 
@@ -39,13 +40,13 @@ def hydration_drop(prior: Prior, te_mean_h: Array, water_cement: float, seed: Se
     """Pore humidity that each member would lose if sealed, dimensionless, (rows, members).
 
     te_mean_h : (rows, members) [h]; water_cement : dimensionless, added water in it
-    Source: NBS_RP_1334 through moisture.sealed_drop; FHP_1977 for the degree of hydration.
+    Source: NBS_RP_1334 through moisture_laws.sealed_drop; FHP_1977 for the degree of hydration.
     """
     z = even_normal(np.random.default_rng(seed), prior.members)
     age = np.maximum(te_mean_h, 1e-3)
     hydrated = np.exp(-np.minimum((prior.tau_h / age) ** prior.beta, 700.0))
     whole = np.minimum(
-        moisture.sealed_drop(min(water_cement, 0.9), 1.0) * np.exp(facts.SELF_SD * z),
+        moisture_laws.sealed_drop(min(water_cement, 0.9), 1.0) * np.exp(facts.SELF_SD * z),
         1 - facts.HYDRATION_STOPS_RH - _moisture_kernel.LEAST_ROOM,
     )
     drop: Array = whole * hydrated**facts.SELF_POWER

@@ -16,7 +16,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from models.concrete import moisture
+from models.concrete import moisture, moisture_laws
 from tests.published.register import bazant_najjar_1972
 
 SLAB_FO = (0.1, 0.2, 0.3, 0.5, 0.75, 1.0, 2.0, 4.0)
@@ -77,7 +77,7 @@ def test_days_at_the_probe(section: float, faces: int, row: tuple[float, ...]) -
 
 @pytest.mark.parametrize(("rh", "mm2_d"), bazant_najjar_1972.DIFFUSIVITY)
 def test_diffusivity_of_the_model_code(rh: float, mm2_d: float) -> None:
-    ours = moisture.diffusivity_at_saturation(30.0) * moisture.diffusivity_share(rh)
+    ours = moisture_laws.diffusivity_at_saturation(30.0) * moisture_laws.diffusivity_share(rh)
     assert ours == pytest.approx(mm2_d, rel=1e-3)
 
 

@@ -13,7 +13,7 @@ Tolerance  the sources differ twofold among themselves: the published time lies 
 import numpy as np
 import pytest
 
-from models.concrete import moisture, moisture_prior
+from models.concrete import moisture, moisture_laws, moisture_prior
 from models.concrete import prior as priors
 from models.concrete.mixture import LabelStrength, Mixture
 
@@ -91,5 +91,5 @@ def test_the_printed_law_and_the_table_of_1997() -> None:
 
 
 def test_sealed_pastes_of_a_stiff_mix_dry_themselves_as_measured() -> None:
-    left = 1 - moisture.sealed_drop(0.27, 0.95)
+    left = 1 - moisture_laws.sealed_drop(0.27, 0.95)
     assert 0.79 <= float(left) <= 0.88

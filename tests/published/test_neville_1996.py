@@ -12,13 +12,13 @@ Tolerance  half of the last digit for the sorptivity; 12 % for three hours throu
 import numpy as np
 import pytest
 
-from models.concrete import moisture
+from models.concrete import moisture_laws
 from tests.published.register.neville_1996 import SORPTIVITY, soaked_kg_m2
 
 
 @pytest.mark.parametrize(("water_cement", "printed"), SORPTIVITY.items())
 def test_a_printed_sorptivity(water_cement: float, printed: float) -> None:
-    assert float(moisture.sorptivity(water_cement)) == pytest.approx(printed, abs=0.005)
+    assert float(moisture_laws.sorptivity(water_cement)) == pytest.approx(printed, abs=0.005)
 
 
 @pytest.mark.parametrize(("water_cement", "printed"), SORPTIVITY.items())

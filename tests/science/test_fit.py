@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from models.concrete import fit, mix_fit, prior
+from models.concrete import fit, prior, tests_to_add
 from models.concrete.mix_fit import MixFit, Result, fit_mix
 from models.errors import InputError, Unknown
 from models.units import GAS_J_MOLK, KELVIN
@@ -308,6 +308,6 @@ def test_fitted_energy_is_within_two_standard_errors_nineteen_times_in_twenty() 
 
 
 def test_names_of_the_least_numbers_are_those_of_the_refusals() -> None:
-    assert mix_fit.EACH == "4 or more ages over a factor of 8"
+    assert tests_to_add.EACH == "4 or more ages over a factor of 8"
     assert fit.LEAST_TEMPERATURES == 3
     assert fit.LEAST_SPAN_K == 15.0

@@ -1,6 +1,6 @@
 """The diffusion law: its values, and days until a section is dry at the depth of the test."""
 
-from models.concrete import moisture
+from models.concrete import moisture, moisture_laws
 from tests.published.register.check import Check
 
 LAW = "law solved with 400 and 1600 cells; D1 28.8 mm2/d, 0.05, 0.80, n 15; air of 50 %"
@@ -48,7 +48,9 @@ def _ratio(air_C: float, ratio: float) -> Check:
 
 def _diffusivity(rh: float, mm2_d: float) -> Check:
     def ours() -> float:
-        return float(moisture.diffusivity_at_saturation(30.0) * moisture.diffusivity_share(rh))
+        return float(
+            moisture_laws.diffusivity_at_saturation(30.0) * moisture_laws.diffusivity_share(rh)
+        )
 
     return Check(
         "BAZANT_NAJJAR_1972",

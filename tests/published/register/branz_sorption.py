@@ -1,6 +1,6 @@
 """Moisture by mass of a concrete against its pore humidity."""
 
-from models.concrete import moisture
+from models.concrete import moisture_laws
 from tests.published.register.check import Check
 
 FIGURE = (
@@ -20,7 +20,7 @@ CHECKS = tuple(
         f"moisture by mass at {rh} % pore humidity",
         "%",
         pct,
-        lambda rh=rh: float(moisture.moisture_pct(rh / 100)),  # type: ignore[misc]
+        lambda rh=rh: float(moisture_laws.moisture_pct(rh / 100)),  # type: ignore[misc]
         "0.05",
         "page",
         "figure of one concrete: a shape, not a law",

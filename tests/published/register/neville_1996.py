@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from models.concrete import moisture
+from models.concrete import moisture, moisture_laws
 from tests.published.register.check import Check
 
 SORPTIVITY = {0.4: 0.09, 0.6: 0.17}  # mm/min^0.5
@@ -23,7 +23,7 @@ def soaked_kg_m2(
         law.Q_R_K,
         law.surface_mm,
         law.sorption_factor,
-        sorptivity=np.atleast_1d(moisture.sorptivity(water_cement)),
+        sorptivity=np.atleast_1d(moisture_laws.sorptivity(water_cement)),
     )
     dried = moisture.drying(thick_mm, law, around, start_rh=rh)
     return float(dried.soaked_kg_m2[-1, 0])
@@ -36,7 +36,7 @@ CHECKS = (
             f"sorptivity at w/c {ratio:g}",
             "mm/min^0.5",
             printed,
-            lambda ratio=ratio: float(moisture.sorptivity(ratio)),  # type: ignore[misc]
+            lambda ratio=ratio: float(moisture_laws.sorptivity(ratio)),  # type: ignore[misc]
             "0.005",
             "page",
             "typical values, quoted from section 10",

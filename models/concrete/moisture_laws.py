@@ -1,0 +1,125 @@
+"""What drying concrete obeys, each a law: diffusivity, sorption, suction, what hydration takes."""
+
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from models.facts import moisture as facts
+from models.units import KELVIN, Array, within
+
+
+def diffusivity_at_saturation(fck_MPa: ArrayLike) -> Array:
+    """Diffusivity of saturated concrete at 20 degC, D1 = 1e-8 / fck m2/s [mm2/d].
+
+    fck_MPa : any shape [MPa], 5 to 120
+    Raises InputError outside the range.
+    Source: CEB_FIP_1990 (from memory); BAZANT_NAJJAR_1972 gives about 30 mm2/d.
+
+    >>> float(diffusivity_at_saturation(30.0))
+    28.8
+    """
+    return facts.D1_FCK_MM2_D / within("fck_MPa", fck_MPa, 5.0, 120.0, "MPa")
+
+
+def diffusivity_share(
+    rh: ArrayLike, *, alpha: float = facts.ALPHA, hc: float = facts.HC, n: float = facts.N
+) -> Array:
+    """D over D1 at a pore humidity, dimensionless.
+
+    alpha + (1 - alpha) / (1 + ((1 - h) / (1 - hc))^n)
+
+    rh : any shape, dimensionless 0 to 1; alpha 0.001 to 1; hc 0.5 to 0.9; n 1 to 20
+    Raises InputError outside the ranges.
+    Source: BAZANT_NAJJAR_1972 with the values of CEB_FIP_1990.
+
+    >>> float(diffusivity_share(0.80).round(4))
+    0.525
+    """
+    h = within("rh", rh, 0.0, 1.0)
+    a = float(within("alpha", alpha, 0.001, 1.0))
+    c = float(within("hc", hc, 0.5, 0.9))
+    power = float(within("n", n, 1.0, 20.0))
+    share: Array = a + (1 - a) / (1 + ((1 - h) / (1 - c)) ** power)
+    return share
+
+
+def temperature_share(
+    temperature_C: ArrayLike, Q_R_K: ArrayLike = facts.TEMPERATURE_Q_R_K
+) -> Array:
+    """Diffusivity over that at 20 degC, exp(Q/R (1/293 - 1/T)), dimensionless.
+
+    temperature_C : any shape [degC], -40 to 100; Q_R_K : broadcastable [K], 0 to 10000
+    Raises InputError outside the ranges.
+    Source: BLACKBEAR_MANUAL for 2700 K.
+
+    >>> float(temperature_share(10.0).round(3))
+    0.722
+    """
+    T = within("temperature_C", temperature_C, -40.0, 100.0, "degC") + KELVIN
+    Q = within("Q_R_K", Q_R_K, 0.0, 1e4, "K")
+    share: Array = np.exp(Q * (1 / (20.0 + KELVIN) - 1 / T))
+    return share
+
+
+def sorptivity(water_cement: ArrayLike) -> Array:
+    """Sorptivity of a dry face [mm/min^0.5]: water taken up is this by the root of the minutes.
+
+    A straight line through the two printed values, never under the least that is measured.
+
+    water_cement : any shape, dimensionless 0.2 to 0.9
+    Raises InputError outside the range.
+    Source: NEVILLE_1996 (0.09 at 0.4, 0.17 at 0.6).
+
+    >>> sorptivity([0.4, 0.6]).round(3).tolist()
+    [0.09, 0.17]
+    """
+    wc = within("water_cement", water_cement, 0.2, 0.9)
+    (low_wc, low), (high_wc, high) = facts.SORPTIVITY
+    line = low + (high - low) / (high_wc - low_wc) * (wc - low_wc)
+    return np.maximum(line, facts.LEAST_SORPTIVITY)
+
+
+def sealed_drop(water_cement: ArrayLike, hydrated: ArrayLike) -> Array:
+    """Pore humidity lost in sealed concrete as the cement takes its water, dimensionless.
+
+    water_cement : any shape, dimensionless 0.2 to 0.9
+    hydrated : broadcastable, dimensionless 0 to 1, share of the final degree of hydration
+    Raises InputError outside the ranges.
+    Source: NBS_RP_1334 (sealed pastes), OWN_JUDGEMENT for the growth.
+
+    >>> float(sealed_drop(0.40, 1.0).round(2))
+    0.1
+    """
+    wc = within("water_cement", water_cement, 0.2, 0.9)
+    share = within("hydrated", hydrated, 0.0, 1.0)
+    at, drop = np.array(facts.SELF_DESICCATION).T
+    whole: Array = np.interp(wc, at, drop) * share**facts.SELF_POWER
+    return whole
+
+
+def moisture_pct(rh: ArrayLike) -> Array:
+    """Moisture by mass of dry concrete at a pore humidity [%]; one concrete: a shape, not a law.
+
+    rh : any shape, dimensionless 0 to 1
+    Raises InputError outside the range.
+    Source: BRANZ_SORPTION from 0.60 on; a straight line to dry under it, OWN_JUDGEMENT.
+
+    >>> moisture_pct([0.60, 0.85]).round(6).tolist()
+    [3.8, 4.9]
+    """
+    h = within("rh", rh, 0.0, 1.0)
+    grid = sorption_table()
+    by_mass: Array = np.interp(h, np.linspace(0.0, 1.0, len(grid)), grid)
+    return by_mass
+
+
+@lru_cache
+def sorption_table() -> Array:
+    """Moisture by mass at steps of pore humidity from 0 on [%].
+
+    Source: the facts of moisture.
+    """
+    count = round(facts.SORPTION_FROM_RH / facts.SORPTION_STEP_RH)
+    low = np.linspace(0.0, facts.SORPTION_PCT[0], count + 1)
+    return np.concatenate((low, facts.SORPTION_PCT[1:]))
