@@ -189,6 +189,9 @@ def test_pour_check_json_has_the_keys_of_the_contract(pour_check: dict[str, Any]
         "options",
         "cautions",
         "sources",
+        "answer_code",
+        "reasons",
+        "caution_codes",
     }
     assert pour_check["answer"].startswith(("pour", "wait"))
     assert pour_check["options"]
@@ -206,11 +209,13 @@ def test_pour_check_json_has_the_keys_of_the_contract(pour_check: dict[str, Any]
             "excess",
             "frost_chance",
             "lowest_C",
+            "protection_code",
+            "caution_codes",
         }
         for text in (option["start"], option["strip_p90"], option["turn_p90"]):
             with_offset(text)
         for risk in option["risks"]:
-            assert set(risk) == {"risk", "probability", "value", "limit", "unit"}
+            assert set(risk) == {"risk", "code", "probability", "value", "limit", "unit"}
 
 
 def test_pour_check_on_a_frosty_evening_does_not_say_pour_uncovered(

@@ -14,6 +14,7 @@ import pytest
 import uvicorn
 
 from service import cli, machine
+from service.cli import serving
 from service.settings import Settings
 from service.store import Store
 from tests.support.shop import Sky
@@ -31,9 +32,9 @@ def test_an_answer_on_a_kept_connection_never_waits_for_the_peers_acknowledgemen
             seen.append(taken.getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY))
 
     monkeypatch.setattr(uvicorn.Server, "run", looked_at)
-    monkeypatch.setattr(cli, "_clock", lambda *_: nullcontext())
+    monkeypatch.setattr(serving, "running_clock", lambda *_: nullcontext())
     here = replace(settings, port=free_port())
-    cli._run(here, store, sky, "")
+    serving.run(here, store, sky, "", "UTC")
     assert seen != [0]
     assert len(seen) == 1
 
@@ -61,8 +62,8 @@ def start(monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[..., None]]:
     """Starts on a folder under the usual umask, up to where it would serve or wait."""
     monkeypatch.setattr(uvicorn.Server, "run", lambda *_, **__: None)
     monkeypatch.setattr(threading.Event, "wait", lambda *_: True)
-    monkeypatch.setattr(cli, "_clock", lambda *_: nullcontext())
-    monkeypatch.setattr(cli, "_warm", lambda: None)
+    monkeypatch.setattr(serving, "running_clock", lambda *_: nullcontext())
+    monkeypatch.setattr(serving, "warm", lambda: None)
     monkeypatch.setenv("NUMBA_CACHE_DIR", "")  # as if unset, and put back after
     before = os.umask(0o022)
 

@@ -283,7 +283,7 @@ def test_grill_pad_is_advised_to_start_at_dawn() -> None:
     assert answer.wait_until.date().isoformat() == "2026-07-15"
     for option in starting(answer, "2026-07-15T06:00-07:00"):
         assert option.passes
-        assert risk(option, "evaporation").value / LB_FT2_KG_M2 < 0.2
+        assert risk(option, "dries").value / LB_FT2_KG_M2 < 0.2
 
 
 @pytest.mark.parametrize("hour", range(13, 19))
@@ -293,7 +293,7 @@ def test_grill_pad_is_refused_from_one_to_six_in_the_afternoon(hour: int) -> Non
     assert options
     for option in options:
         assert not option.passes
-        rate = risk(option, "evaporation")
+        rate = risk(option, "dries")
         assert rate.value > rate.limit
         assert rate.value / LB_FT2_KG_M2 > 0.3
 
@@ -313,14 +313,14 @@ def test_stool_tops_are_refused_at_three_with_hot_bags() -> None:
     assert say(answer.answer, READER) == "wait"
     for option in starting(answer, "2026-08-08T15:00-05:00"):
         assert not option.passes
-        assert risk(option, "stiff before it is placed").value == pytest.approx(4.3, abs=0.15)
+        assert risk(option, "stiff").value == pytest.approx(4.3, abs=0.15)
 
 
 def test_stool_tops_may_be_poured_at_three_with_cooled_bags_and_ice_water() -> None:
     answer = answered("stool-tops", concrete_C=celsius(63.5))
     assert say(answer.answer, READER).startswith("pour")
     bare = starting(answer, "2026-08-08T15:00-05:00")[0]
-    assert risk(bare, "stiff before it is placed").value == near("15.0")
+    assert risk(bare, "stiff").value == near("15.0")
     assert not any("stiffens" in text for text in say_all(bare.cautions, READER))
 
 

@@ -94,12 +94,12 @@ def test_a_july_noon__heat_and_evaporation_are_told_and_strip_comes_within_a_day
     shop = yard(station, HOT_NOON)
     shop.tick()
     tonight = check_tonight(shop.store, shop.now, TonightRequest(concrete_C=32.0, **shop.keys))
-    bare = tonight.answer["options"][0]
-    (drying,) = [risk for risk in bare["risks"] if risk["risk"] == "evaporation"]
-    assert bare["protection"] == "bare"
-    assert max(bare["risks"], key=lambda risk: risk["probability"]) == drying
-    assert drying["value"] > 0.75 * drying["limit"] == 0.75
-    assert "evaporation" in tonight.answer["because"]
+    bare = tonight.answer.options[0]
+    (drying,) = [risk for risk in bare.risks if risk.code == "dries"]
+    assert bare.protection == "bare"
+    assert max(bare.risks, key=lambda risk: risk.probability) == drying
+    assert drying.value > 0.75 * drying.limit == 0.75
+    assert "evaporation" in tonight.answer.because
 
     pour_id = shop.pour(concrete_C=32.0)
     shop.tick()
