@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Annotated, Any
 
-from pydantic import BaseModel, PlainSerializer, WithJsonSchema
+from pydantic import BaseModel, PlainSerializer, ValidationError, WithJsonSchema
 
 from models.message import Message
 
@@ -198,6 +198,14 @@ class PourAnswerResponse(BaseModel):
 def read_answer(stored: Mapping[str, Any]) -> AnswerResponse:
     """A stored answer, typed. Raises pydantic's ValidationError for what is none."""
     return AnswerResponse.model_validate(stored)
+
+
+def readable(stored: Mapping[str, Any] | None) -> AnswerResponse | None:
+    """A stored answer, typed; one that cannot be read counts as none."""
+    try:
+        return None if stored is None else read_answer(stored)
+    except ValidationError:
+        return None
 
 
 def read_concrete(stored: Mapping[str, Any] | None) -> ConcreteResponse | None:

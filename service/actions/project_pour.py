@@ -8,7 +8,7 @@ from models import results
 from models.records import Pour, Projection
 from service import answers
 from service.actions import _reminders, _scenario, _why_moved, jobs, learn
-from service.answer_models import AnswerResponse, read_answer
+from service.answer_models import AnswerResponse, read_answer, readable
 from service.queries.jobs import job_of
 from service.queries.projections import latest
 from service.queries.rows import find, find_shop
@@ -66,12 +66,13 @@ def _keep(
     concrete = answer.pop("concrete")
     typed = read_answer(answer)
     row = latest(session, pour.id)
+    before = readable(row.answer if row else None)
     acted = row is not None and any(
         row.inputs.get(key) != gathered.inputs.get(key) for key in ("pour", "protections", "steps")
     )
-    if row is None or _windows(read_answer(row.answer)) != _windows(typed):
+    if row is None or before is None or _windows(before) != _windows(typed):
         why = ""
-        if row is not None:
+        if row is not None and before is not None:
             why = _why_moved.why_moved(row, typed, concrete, gathered.inputs, reader)
             row.concrete = None  # what was told is kept; its hourly bands are not worth their room
             session.add(row)

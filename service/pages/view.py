@@ -179,7 +179,12 @@ def short(because: str) -> str:
 
 
 def loud(answer: AnswerResponse) -> list[tuple[int, str]]:
-    """Warnings for the first page with their order, what may kill somebody first, then frost."""
+    """Warnings for the first page with their order, what may kill somebody first, then frost.
+
+    An answer of before warnings had codes shows them all, until it is made anew.
+    """
+    if not answer.warning_codes:
+        return [(0, text) for text in answer.warnings]
     told = zip(answer.warnings, answer.warning_codes, strict=False)
     kept = [(LOUD[message.code], text) for text, message in told if message.code in LOUD]
     return sorted(kept, key=lambda one: one[0])
