@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from sqlalchemy import CursorResult, update
 from sqlmodel import Session, col
 
-from models.records import Duty, Reminder
+from models.records import Job, Reminder
 from service.queries.jobs import is_due, is_free
 from service.queries.reminders import OWED
 
@@ -29,18 +29,18 @@ def claim_reminder(session: Session, reminder_id: int, now: datetime, lease: tim
     return _one(result)
 
 
-def claim_duty(
-    session: Session, duty_id: int, now: datetime, lease: timedelta, every: timedelta = DAY
+def claim_job(
+    session: Session, job_id: int, now: datetime, lease: timedelta, every: timedelta = DAY
 ) -> bool:
-    """True when the duty is ours until the lease ends."""
+    """True when the job is ours until the lease ends."""
     result = session.execute(
-        update(Duty)
+        update(Job)
         .where(
-            col(Duty.id) == duty_id,
+            col(Job.id) == job_id,
             is_due(now, every),
-            is_free(Duty, now),
+            is_free(Job, now),
         )
-        .values(claimed_until=now + lease, attempt=Duty.attempt + 1)
+        .values(claimed_until=now + lease, attempt=Job.attempt + 1)
         .execution_options(synchronize_session=False)
     )
     return _one(result)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from models.errors import WeatherUnavailable
-from models.records import Duty
+from models.records import Job
 from scheduler import due
 from service.actions import jobs
 from service.actions.deliver_due import deliver_due, settle
@@ -26,7 +26,7 @@ from service.weather.provider import Provider
 
 log = logging.getLogger("castclock.clock")
 AT_A_TIME = 50
-DUTY_LEASE = timedelta(minutes=5)
+JOB_LEASE = timedelta(minutes=5)
 
 
 @dataclass(frozen=True)
@@ -75,9 +75,9 @@ class Rounds:
         """Fetch the forecast of every place that is due; how many were claimed."""
         every = timedelta(minutes=self.settings.refresh_min)
 
-        def work(duty: Duty) -> None:
-            assert duty.place_id is not None
-            refresh_forecast(self.store, now, duty.place_id, self.weather, every)
+        def work(job: Job) -> None:
+            assert job.place_id is not None
+            refresh_forecast(self.store, now, job.place_id, self.weather, every)
 
         return self._round("weather", now, every, work)
 
@@ -85,9 +85,9 @@ class Rounds:
         """Project every active pour that is due; how many were claimed."""
         every = timedelta(minutes=self.settings.project_min)
 
-        def work(duty: Duty) -> None:
-            assert duty.pour_id is not None
-            project_pour(self.store, now, duty.pour_id, every)
+        def work(job: Job) -> None:
+            assert job.pour_id is not None
+            project_pour(self.store, now, job.pour_id, every)
 
         return self._round("projection", now, every, work)
 
@@ -101,29 +101,29 @@ class Rounds:
         return int(done)
 
     def _round(
-        self, kind: str, now: datetime, every: timedelta, work: Callable[[Duty], None]
+        self, kind: str, now: datetime, every: timedelta, work: Callable[[Job], None]
     ) -> int:
         with self.store.reading() as session:
             waiting = due_ids(session, now, kind, every, AT_A_TIME)
         claimed = 0
-        for duty_id in waiting:
+        for job_id in waiting:
             with self.store.unit_of_work() as session:
-                if not due.claim_duty(session, duty_id, now, DUTY_LEASE, every):
+                if not due.claim_job(session, job_id, now, JOB_LEASE, every):
                     continue
-                duty = find(session, Duty, duty_id)
+                job = find(session, Job, job_id)
             claimed += 1
             try:
-                work(duty)
+                work(job)
             except WeatherUnavailable as error:
-                log.warning("%s: %s", duty.key, error)  # the action wrote it down
+                log.warning("%s: %s", job.key, error)  # the action wrote it down
             except Exception as error:  # written into the row, which is pushed ahead
-                log.exception("%s failed", duty.key)
-                self._write_failure(duty_id, now, error)
+                log.exception("%s failed", job.key)
+                self._write_failure(job_id, now, error)
         return claimed
 
-    def _write_failure(self, duty_id: int, now: datetime, error: Exception) -> None:
+    def _write_failure(self, job_id: int, now: datetime, error: Exception) -> None:
         with self.store.unit_of_work() as session:
-            duty = session.get(Duty, duty_id)
-            if duty is not None:
-                jobs.failed(duty, now, f"{type(error).__name__}: {error}")
-                session.add(duty)
+            job = session.get(Job, job_id)
+            if job is not None:
+                jobs.failed(job, now, f"{type(error).__name__}: {error}")
+                session.add(job)

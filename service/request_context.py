@@ -72,9 +72,9 @@ class RequestContext:
 
     def _write_failure(self, pour_id: int, why: str) -> None:
         with self.store.unit_of_work() as session:
-            duty = jobs.projection_due(session, self.now, pour_id)
-            jobs.failed(duty, self.now, why)
-            session.add(duty)
+            job = jobs.projection_due(session, self.now, pour_id)
+            jobs.failed(job, self.now, why)
+            session.add(job)
 
 
 def request_context(request: Request) -> RequestContext:

@@ -3,8 +3,8 @@
 from models.records.base import Row
 from models.records.batch import Batch
 from models.records.delivery import Delivery
-from models.records.duty import Duty
 from models.records.idempotency import IdempotencyKey
+from models.records.job import Job
 from models.records.mix import Mix
 from models.records.mould import Mould
 from models.records.photo import Photo
@@ -24,7 +24,7 @@ from models.records.weather_run import WeatherRun
 __all__ = [
     "Batch",
     "Delivery",
-    "Duty",
+    "Job",
     "IdempotencyKey",
     "Mix",
     "Mould",

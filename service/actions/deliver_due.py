@@ -104,10 +104,10 @@ def _well_founded(session: Session, reminder: Reminder, now: datetime) -> bool:
     """A projection that failed, or that the clock has not renewed, is no ground to open a step."""
     if reminder.kind not in ("opens", "closes") or reminder.step in LASTING:
         return True
-    duty = job_of(session, jobs.projection_key(reminder.pour_id))
-    if duty is None or duty.failure or duty.succeeded_at is None:
+    job = job_of(session, jobs.projection_key(reminder.pour_id))
+    if job is None or job.failure or job.succeeded_at is None:
         return False
-    return is_fresh(duty.succeeded_at, now)
+    return is_fresh(job.succeeded_at, now)
 
 
 def _close(session: Session, reminder: Reminder, now: datetime, event: str) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 from sqlmodel import Session, col, delete
 
 from models.errors import Conflict, InputError
-from models.records import Duty, Mix, Place, Pour
+from models.records import Job, Mix, Place, Pour
 from models.records.pour import PourBase
 from service.actions import _scenario, jobs
 from service.actions._reminders import LASTING, cancel_all
@@ -89,7 +89,7 @@ def close_pour(session: Session, now: datetime, pour_id: int, why: str) -> Pour:
         raise Conflict(f"pour {pour_id}", f"closed already at {pour.closed_at.isoformat()}")
     pour.closed_at, pour.closed_why = now, why
     session.add(pour)
-    session.execute(delete(Duty).where(col(Duty.key) == jobs.projection_key(pour_id)))
+    session.execute(delete(Job).where(col(Job.key) == jobs.projection_key(pour_id)))
     cancel_all(session, now, pour_id, LASTING if why == FINISHED else ())
     return pour
 

@@ -38,20 +38,20 @@ def _project(store: Store, now: datetime, pour_id: int, every: timedelta) -> Pro
     for _ in range(TRIES):
         with store.reading() as session:
             pour = find(session, Pour, pour_id, "pour_id")
-            duty = job_of(session, jobs.projection_key(pour_id))
-            if pour.closed_at is not None or duty is None:
+            job = job_of(session, jobs.projection_key(pour_id))
+            if pour.closed_at is not None or job is None:
                 return latest(session, pour_id)
-            asked = duty.asked
+            asked = job.asked
             gathered = _scenario.gather(session, now, pour_id)
         told = _scenario.projected(gathered, now)
         with store.unit_of_work() as session:
-            duty = job_of(session, jobs.projection_key(pour_id))
-            if duty is None:
+            job = job_of(session, jobs.projection_key(pour_id))
+            if job is None:
                 return latest(session, pour_id)
-            if duty.asked == asked:
+            if job.asked == asked:
                 kept, in_flight = _keep(session, now, gathered, told)
-                jobs.succeeded(duty, now, now + (SOON if in_flight else every))
-                session.add(duty)
+                jobs.succeeded(job, now, now + (SOON if in_flight else every))
+                session.add(job)
                 return kept
     with store.reading() as session:
         return latest(session, pour_id)

@@ -43,12 +43,10 @@ def refresh_forecast(
         lead, *others = _asked(provider, place, now, known)
     except WeatherUnavailable as error:
         with store.unit_of_work() as session:
-            duty = jobs.forecast_due(session, now, place_id)
+            job = jobs.forecast_due(session, now, place_id)
             wait = error.retry_after_s
-            jobs.failed(
-                duty, now, str(error), timedelta(seconds=wait) if wait is not None else None
-            )
-            session.add(duty)
+            jobs.failed(job, now, str(error), timedelta(seconds=wait) if wait is not None else None)
+            session.add(job)
         _keep_alerts(store, provider, place, now)
         raise
     with store.unit_of_work() as session:
@@ -57,9 +55,9 @@ def refresh_forecast(
         run = _kept(session, lead, place_id, now)
         if run.ensemble is not None:
             _only_members_of(session, run)
-        duty = jobs.forecast_due(session, now, place_id)
-        jobs.succeeded(duty, now, now + every)
-        session.add(duty)
+        job = jobs.forecast_due(session, now, place_id)
+        jobs.succeeded(job, now, now + every)
+        session.add(job)
         jobs.projections_due_at(session, now, place_id)
         session.flush()
     fill_past(store, now, place_id, provider)

@@ -9,7 +9,7 @@ from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, update
 
 from models.errors import InputError
-from models.records import Duty, Mix, Mould, Piece, Place, Pour, Row, Sealer, Shop, WeatherRun
+from models.records import Job, Mix, Mould, Piece, Place, Pour, Row, Sealer, Shop, WeatherRun
 from models.units import number_within, one_of
 from service import region
 from service.actions import _instants, _scenario, jobs
@@ -176,7 +176,7 @@ def _save(
 
 def _projections_due(session: Session, now: datetime, pours: ColumnElement[bool]) -> None:
     session.execute(
-        update(Duty)
-        .where(col(Duty.pour_id).in_(active_ids(pours)))
-        .values(due_at=now, asked=Duty.asked + 1)
+        update(Job)
+        .where(col(Job.pour_id).in_(active_ids(pours)))
+        .values(due_at=now, asked=Job.asked + 1)
     )

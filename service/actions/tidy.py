@@ -4,7 +4,7 @@ from datetime import datetime, timedelta
 
 from sqlmodel import Session, col, delete
 
-from models.records import Duty, IdempotencyKey, Projection, WeatherRun
+from models.records import IdempotencyKey, Job, Projection, WeatherRun
 from service.actions import place_air
 from service.actions.fill_past import fold_past
 from service.queries.jobs import job_of
@@ -46,11 +46,11 @@ def _surplus_runs(session: Session, old: datetime) -> list[int]:
 
 def tidy_when_due(session: Session, now: datetime) -> bool:
     """Once a day, whoever's clock comes first."""
-    duty = job_of(session, KEY)
-    if duty is not None and now < duty.due_at <= now + EVERY:
+    job = job_of(session, KEY)
+    if job is not None and now < job.due_at <= now + EVERY:
         return False
-    duty = duty or Duty(kind="beat", key=KEY, due_at=now, created_at=now)
+    job = job or Job(kind="beat", key=KEY, due_at=now, created_at=now)
     tidy(session, now)
-    duty.succeeded_at, duty.due_at = now, now + EVERY
-    session.add(duty)
+    job.succeeded_at, job.due_at = now, now + EVERY
+    session.add(job)
     return True

@@ -107,7 +107,7 @@ def readyz(context: ContextDep, response: Response) -> Health:
 def read_health(context: ContextDep) -> WeatherHealth:
     """The weather services one by one, and the places that are fetched for."""
     with context.store.reading() as session:
-        duties = [duty for duty, _ in weather_jobs(session)]
+        due_jobs = [job for job, _ in weather_jobs(session)]
     services = [
         ServiceRead(
             provider=one.provider,
@@ -124,13 +124,13 @@ def read_health(context: ContextDep) -> WeatherHealth:
     ]
     places = [
         PlaceWeather(
-            place_id=duty.place_id,
-            succeeded_at=duty.succeeded_at,
-            failed_at=duty.failed_at,
-            failure=duty.failure,
-            next_try_at=duty.due_at,
+            place_id=job.place_id,
+            succeeded_at=job.succeeded_at,
+            failed_at=job.failed_at,
+            failure=job.failure,
+            next_try_at=job.due_at,
         )
-        for duty in duties
-        if duty.place_id is not None
+        for job in due_jobs
+        if job.place_id is not None
     ]
     return WeatherHealth(services=services, places=places)

@@ -120,9 +120,9 @@ def read_projection(pour_id: PourId, context: ContextDep) -> ProjectionRead:
         context.recompute(pour_id)
         with context.store.reading() as session:
             row = latest(session, pour_id)
-            duty = job_of(session, jobs.projection_key(pour_id))
+            job = job_of(session, jobs.projection_key(pour_id))
     if row is None:
-        why = duty.failure if duty is not None else "closed before it was projected"
+        why = job.failure if job is not None else "closed before it was projected"
         raise Conflict(f"the windows of pour {pour_id}", why)
     return told_of(row, context.now)
 

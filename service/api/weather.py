@@ -76,14 +76,14 @@ def read_weather(
     """The newest runs, without their hours."""
     with context.store.reading() as session:
         find(session, Place, place_id, "place_id")
-        duty = job_of(session, jobs.weather_key(place_id))
+        job = job_of(session, jobs.weather_key(place_id))
         runs = last_added(session, place_id, limit)
         return WeatherRead(
             place_id=place_id,
-            next_try_at=duty.due_at if duty else None,
-            succeeded_at=duty.succeeded_at if duty else None,
-            failed_at=duty.failed_at if duty else None,
-            failure=duty.failure if duty else "",
+            next_try_at=job.due_at if job else None,
+            succeeded_at=job.succeeded_at if job else None,
+            failed_at=job.failed_at if job else None,
+            failure=job.failure if job else "",
             runs=[_credited(RunRead, run, context) for run in runs],
         )
 

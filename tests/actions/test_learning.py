@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 import pytest
 from sqlmodel import select
 
-from models.records import Duty, Mix, Place, Pour, Projection
+from models.records import Job, Mix, Place, Pour, Projection
 from scheduler.jobs import Rounds
 from service.actions import _scenario, learn
 from service.actions.check_tonight import check_tonight
@@ -176,8 +176,8 @@ def test_forgetting_takes_it_from_pours_under_way_and_they_are_projected_anew(
         pour = session.get(Pour, second)
         assert pour is not None
         assert pour.learned is None
-        duty = session.exec(select(Duty).where(Duty.pour_id == second)).one()
-        assert duty.due_at <= later + HOUR
+        job = session.exec(select(Job).where(Job.pour_id == second)).one()
+        assert job.due_at <= later + HOUR
 
 
 @pytest.mark.usefixtures("garage")

@@ -10,7 +10,7 @@ from sqlmodel import col, select
 
 from models.errors import InputError
 from models.planning import timeline
-from models.records import Duty, Projection, Reminder, WeatherRun
+from models.records import Job, Projection, Reminder, WeatherRun
 from scheduler.clock import Clock
 from scheduler.jobs import Rounds
 from service.actions import jobs
@@ -25,7 +25,7 @@ from tests.support.shop import Bench, Mailbox, Sky, Windows
 HOUR = timedelta(hours=1)
 
 
-def duty(store: Store, key: str) -> Duty:
+def job(store: Store, key: str) -> Job:
     with store.reading() as session:
         found = job_of(session, key)
     assert found is not None
@@ -54,13 +54,13 @@ def test_a_service_that_is_down_is_asked_again_later_and_its_reason_kept(
 ) -> None:
     sky.down = "answered 503"
     rounds.refresh(now)
-    row = duty(store, jobs.weather_key(bench.place_id))
+    row = job(store, jobs.weather_key(bench.place_id))
     assert row.failure == "a sky of the tests: answered 503"
     assert row.due_at == now + timedelta(minutes=15)  # the service said 900 s
     sky.down = ""
     assert rounds.refresh(now + timedelta(minutes=14)) == 0
     assert rounds.refresh(now + timedelta(minutes=15)) == 1
-    row = duty(store, jobs.weather_key(bench.place_id))
+    row = job(store, jobs.weather_key(bench.place_id))
     assert (row.failure, row.attempt) == ("", 0)
 
 
@@ -93,7 +93,7 @@ def test_one_pour_that_fails_stops_no_other__and_says_why(
 
     monkeypatch.setattr(timeline, "project", stumbles)
     assert rounds.project(now) == 2
-    failed = duty(store, jobs.projection_key(pour_id))
+    failed = job(store, jobs.projection_key(pour_id))
     assert "made to fail" in failed.failure
     assert failed.due_at > now
     assert failed.claimed_until is None
@@ -102,7 +102,7 @@ def test_one_pour_that_fails_stops_no_other__and_says_why(
 
 
 def test_pauses_after_failures_double_up_to_two_hours(now: datetime) -> None:
-    row = Duty(kind="beat", key="k", due_at=now, created_at=now)
+    row = Job(kind="beat", key="k", due_at=now, created_at=now)
     pauses = []
     for attempt in range(1, 10):
         row.attempt = attempt
@@ -147,7 +147,7 @@ def test_a_projection_that_fails_opens_nothing(
     rounds.project(now + 15 * HOUR)
     rounds.deliver(now + 15 * HOUR)
     assert mailbox.notices == []
-    assert duty(store, jobs.projection_key(pour_id)).failure.startswith("ZeroDivisionError")
+    assert job(store, jobs.projection_key(pour_id)).failure.startswith("ZeroDivisionError")
 
 
 @pytest.mark.usefixtures("bench")
@@ -156,7 +156,7 @@ def test_the_beat_says_when_the_clock_last_went_round(
 ) -> None:
     rounds.deliver(now)
     rounds.deliver(now + HOUR)
-    assert duty(store, jobs.BEAT).succeeded_at == now + HOUR
+    assert job(store, jobs.BEAT).succeeded_at == now + HOUR
 
 
 def test_somebody_writing_during_a_projection_makes_it_anew(
@@ -175,7 +175,7 @@ def test_somebody_writing_during_a_projection_makes_it_anew(
     windows.say("strip", "not yet", now + 15 * HOUR)
     project_pour(store, now, pour_id)
     assert len(seen) == 2
-    assert duty(store, jobs.projection_key(pour_id)).due_at == now + HOUR
+    assert job(store, jobs.projection_key(pour_id)).due_at == now + HOUR
 
 
 @pytest.mark.usefixtures("bench")
@@ -206,4 +206,4 @@ def test_the_timer_calls_every_round_and_stops(
     assert all(event.wait(30) for event in called.values())
     clock.stop()
     with store.reading() as session:
-        assert session.exec(select(Duty).where(col(Duty.key) == "beat")).one().due_at == now
+        assert session.exec(select(Job).where(col(Job.key) == "beat")).one().due_at == now

@@ -7,7 +7,7 @@ import pytest
 from sqlmodel import select
 from starlette.testclient import TestClient
 
-from models.records import Duty, Mix, Place, Projection, Reading, Reminder
+from models.records import Job, Mix, Place, Projection, Reading, Reminder
 from scheduler import clock as timer
 from scheduler.clock import Clock
 from scheduler.jobs import Rounds
@@ -31,9 +31,9 @@ def all_rounds(rounds: Rounds, at: datetime) -> None:
         work(at)
 
 
-def duties(store: Store) -> list[Duty]:
+def due_jobs(store: Store) -> list[Job]:
     with store.reading() as session:
-        return list(session.exec(select(Duty)).all())
+        return list(session.exec(select(Job)).all())
 
 
 @pytest.mark.usefixtures("pour_id")
@@ -46,8 +46,8 @@ def test_after_one_start_forty_days_ahead_everything_is_due_at_once(
     asked = len(sky.asked)
     all_rounds(rounds, now)
     assert len(sky.asked) == asked + 1
-    assert {duty.succeeded_at for duty in duties(store)} == {now}
-    assert max(duty.due_at for duty in duties(store)) <= now + timedelta(days=1)
+    assert {job.succeeded_at for job in due_jobs(store)} == {now}
+    assert max(job.due_at for job in due_jobs(store)) <= now + timedelta(days=1)
     with store.reading() as session:
         newest = session.exec(select(Projection).order_by(Projection.id.desc())).first()  # type: ignore[attr-defined]
     assert newest is not None
@@ -72,10 +72,10 @@ def test_a_due_time_further_off_than_its_interval_is_due(
     store: Store, bench: Bench, rounds: Rounds, now: datetime, ahead: timedelta
 ) -> None:
     with store.unit_of_work() as session:
-        duty = job_of(session, jobs.weather_key(bench.place_id))
-        assert duty is not None
-        duty.due_at = now + ahead
-        session.add(duty)
+        job = job_of(session, jobs.weather_key(bench.place_id))
+        assert job is not None
+        job.due_at = now + ahead
+        session.add(job)
     assert rounds.refresh(now) == 1
 
 
@@ -85,7 +85,7 @@ def test_a_lease_of_the_future_ends(
     windows.say("strip", "not yet", now + HOUR)
     rounds.project(now)
     with store.unit_of_work() as session:
-        for row in (*session.exec(select(Duty)), *session.exec(select(Reminder))):
+        for row in (*session.exec(select(Job)), *session.exec(select(Reminder))):
             row.claimed_until = now + AHEAD
             session.add(row)
     later = now + HOUR + timedelta(minutes=1)

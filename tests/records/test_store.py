@@ -12,7 +12,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlmodel import select
 
 from models.errors import InputError
-from models.records import Duty, Row
+from models.records import Job, Row
 from service.store import Store, head
 
 THREADS, TIMES = 4, 100
@@ -21,7 +21,7 @@ AT = datetime(2026, 10, 14, tzinfo=UTC)
 
 def counter(store: Store) -> None:
     with store.unit_of_work() as session:
-        session.add(Duty(kind="beat", key="counter", due_at=AT, created_at=AT))
+        session.add(Job(kind="beat", key="counter", due_at=AT, created_at=AT))
 
 
 def test_four_at_once_counting_to_a_hundred_keep_every_count(any_store: Store) -> None:
@@ -30,9 +30,9 @@ def test_four_at_once_counting_to_a_hundred_keep_every_count(any_store: Store) -
     def count() -> None:
         for _ in range(TIMES):
             with any_store.unit_of_work() as session:
-                duty = session.exec(select(Duty)).one()
-                duty.attempt = duty.attempt + 1
-                session.add(duty)
+                job = session.exec(select(Job)).one()
+                job.attempt = job.attempt + 1
+                session.add(job)
 
     threads = [threading.Thread(target=count) for _ in range(THREADS)]
     for thread in threads:
@@ -40,32 +40,32 @@ def test_four_at_once_counting_to_a_hundred_keep_every_count(any_store: Store) -
     for thread in threads:
         thread.join()
     with any_store.reading() as session:
-        assert session.exec(select(Duty)).one().attempt == THREADS * TIMES
+        assert session.exec(select(Job)).one().attempt == THREADS * TIMES
 
 
 def test_what_fails_halfway_leaves_nothing(any_store: Store) -> None:
     def halfway() -> None:
         with any_store.unit_of_work() as session:
-            session.add(Duty(kind="beat", key="twice", due_at=AT, created_at=AT))
+            session.add(Job(kind="beat", key="twice", due_at=AT, created_at=AT))
             session.flush()
-            session.add(Duty(kind="beat", key="twice", due_at=AT, created_at=AT))
+            session.add(Job(kind="beat", key="twice", due_at=AT, created_at=AT))
 
     with pytest.raises(IntegrityError):
         halfway()
     with any_store.reading() as session:
-        assert session.exec(select(Duty)).all() == []
+        assert session.exec(select(Job)).all() == []
 
 
 def test_a_reader_sees_one_moment_while_a_writer_works(store: Store) -> None:
     counter(store)
     with store.reading() as before:
-        assert before.exec(select(Duty)).one().attempt == 0
+        assert before.exec(select(Job)).one().attempt == 0
         with store.unit_of_work() as session:
-            session.exec(select(Duty)).one().attempt = 7
+            session.exec(select(Job)).one().attempt = 7
         before.expire_all()
-        assert before.exec(select(Duty)).one().attempt == 0
+        assert before.exec(select(Job)).one().attempt == 0
     with store.reading() as after:
-        assert after.exec(select(Duty)).one().attempt == 7
+        assert after.exec(select(Job)).one().attempt == 7
 
 
 def test_the_migrated_schema_is_that_of_the_models(any_store: Store) -> None:
@@ -95,7 +95,7 @@ def test_upgrading_twice_changes_nothing(any_store: Store) -> None:
     any_store.upgrade()
     assert any_store.revision() == head()
     with any_store.reading() as session:
-        assert session.exec(select(Duty)).one().key == "counter"
+        assert session.exec(select(Job)).one().key == "counter"
 
 
 def test_a_database_of_a_newer_castclock_is_refused(any_store: Store) -> None:

@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from sqlmodel import select
 
-from models.records import Duty, WeatherRun
+from models.records import Job, WeatherRun
 from service.actions import place_air
 from service.actions.change_protection import put_on
 from service.actions.check_tonight import check_tonight
@@ -152,8 +152,8 @@ def test_a_service_that_is_down_blocks_every_step_and_sends_nobody_to_strip(
     assert "No weather is never safe" in answer["warnings"][0]
     assert shop.mailbox.notices == []
     with shop.store.reading() as session:
-        duty = session.exec(select(Duty).where(Duty.kind == "weather")).one()
-    assert "503" in duty.failure
+        job = session.exec(select(Job).where(Job.kind == "weather")).one()
+    assert "503" in job.failure
 
 
 def test_a_service_that_comes_back_is_asked_again_and_the_steps_open(

@@ -8,7 +8,7 @@ from sqlmodel import Field
 from models.records.base import Row
 
 
-class Duty(Row, table=True):
+class Job(Row, table=True):
     """Due at `due_at`; a failure is written here and pushes `due_at` ahead."""
 
     __tablename__ = "duty"
