@@ -61,7 +61,7 @@ class Expected:
 
     def of(self, kind: str, site: Site | None = None) -> "Expected":
         """The same for what is told of a kind, a key of LEEWAY, at a place."""
-        if site is not None and site.kind.endswith("room") and kind.startswith("air"):
+        if site is not None and site.is_room and kind.startswith("air"):
             kind = "room"
         under, over, least = LEEWAY[kind]
         high = max(self.high_C + over, least)

@@ -81,6 +81,11 @@ class Site:
                 "two times that differ, or leave it out: day and night",
             )
 
+    @property
+    def is_room(self) -> bool:
+        """Whether walls stand about it, heated or not."""
+        return self.kind in ROOMS
+
 
 # wind at the piece as a share of the 10 m wind: yard between fences, roof with open sides, room
 WIND_SHARE = {"open yard": 0.5, "covered": 0.25, "unheated room": 0.0, "heated room": 0.0}
@@ -184,7 +189,7 @@ def at_piece(site: Site, outdoor: AirMembers, seed: Seed, sky_view: float = 1.0)
     members = outdoor.air_C.shape[1]
     random = np.random.default_rng(seed)
     wind = outdoor.wind_m_s * WIND_SHARE[site.kind]
-    if site.offset_K and site.offset_sd_K is not None and not site.kind.endswith("room"):
+    if site.offset_K and site.offset_sd_K is not None and not site.is_room:
         moved = outdoor.air_C + site.offset_K  # its doubt is in the members already
         dew = np.minimum(outdoor.dew_point_C, moved)
         outdoor = replace(outdoor, air_C=moved, dew_point_C=dew)

@@ -149,7 +149,7 @@ def gathered(
     asked_row = row_at(series, rows, asked) - first
     notes = calibrate.told(odd)
     before = np.nan_to_num(series.air_C[:first])
-    owed = 0.0 if scenario.site.kind.endswith("room") else float(unthawed_Kh(before)[-1:].sum())
+    owed = 0.0 if scenario.site.is_room else float(unthawed_Kh(before)[-1:].sum())
     return _abreast(scenario, here, looked - first, asked_row, notes, owed)
 
 
@@ -272,7 +272,7 @@ def _within(clock: time, opens: time, closes: time) -> bool:
 
 def _light(site: place.Site, start: datetime, hours: int) -> tuple[Array, Mask]:
     """Hours at which dusk ends, and whether each hour is dark; a room has lamps."""
-    if site.latitude is None or site.longitude is None or site.kind.endswith("room"):
+    if site.latitude is None or site.longitude is None or site.is_room:
         return np.empty(0), np.zeros(hours, dtype=bool)
     day0 = (start - place.J2000).total_seconds() / 86400
     at = (site.latitude, site.longitude)

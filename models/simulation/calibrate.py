@@ -103,7 +103,7 @@ def _trust_in_air(site: place.Site, here: place.AtPiece) -> Trust:
     if here.heated is not None:
         own = np.full(len(here.error_sd_K), np.hypot(HEATED_SD_K, place.SETPOINT_SD_K))
         return Trust(own, HEATED_MEMORY, 0.0, AIR_SD_K)
-    told = site.offset_K is not None or not site.kind.endswith("room")
+    told = site.offset_K is not None or not site.is_room
     site_sd = members.SITE_SD_K if told else UNKNOWN_ROOM_SD_K
     if site.offset_sd_K is not None:
         site_sd = max(members.SITE_SD_K, site.offset_sd_K)

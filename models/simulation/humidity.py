@@ -38,7 +38,7 @@ def after_readings(
     wanted = here.air_C[row] - psychrometrics.dew_point(
         np.clip(here.air_C[row], -60.0, 80.0), share[:, None]
     )
-    site_sd = ROOM_SD_K if site.kind.endswith("room") else YARD_SD_K
+    site_sd = ROOM_SD_K if site.is_room else YARD_SD_K
     error = members.error_covariance(here.error_sd_K, site_sd=site_sd)
     z = np.random.default_rng(seed).standard_normal((len(row) + 1, below.shape[1]))
     noise = SHARED_SD_K * z[:1] + OWN_SD_K * z[1:]

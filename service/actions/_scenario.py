@@ -9,7 +9,7 @@ from typing import Any
 from sqlmodel import Session
 
 from models import records
-from models.air.place import ROOMS, Site
+from models.air.place import Site
 from models.air.series import AirSeries
 from models.coating.film import SealerSystem
 from models.concrete.composition import Composition
@@ -242,7 +242,7 @@ def planned(session: Session, pour: records.Pour) -> Scenario:
 
 def with_room(session: Session, scenario: Scenario) -> Scenario:
     """The scenario with the room of the shop that it may be cast in; a heated one goes before."""
-    if scenario.site.kind in ROOMS:
+    if scenario.site.is_room:
         return scenario
     room = places.room_of_the_shop(session)
     site = None if room is None else site_of(room, taught(room, None))
