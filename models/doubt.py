@@ -14,6 +14,7 @@ from models import quantity
 from models.air.normals import normal
 from models.air.place import Site
 from models.air.series import AirSeries
+from models.errors import Unknown
 
 CODE = "unit_doubtful"
 FAR_SDS, NEAR_SDS = 3.0, 1.5  # beyond the first always asked, from the second if another unit fits
@@ -108,6 +109,18 @@ class Doubt:
             "other_unit": self.other_unit,
             "text": self.text,
         }
+
+
+def expected(
+    at: datetime, position: tuple[float, float] | None, air: AirSeries | Unknown | None = None
+) -> tuple[Expected, ...]:
+    """The weather at hand for an instant, and what the place has at that time of the year.
+
+    position : latitude and longitude [degrees]; None where nobody knows them
+    """
+    near = forecast(air, at) if isinstance(air, AirSeries) and not air.typical else None
+    usual = None if position is None else season(*position, at)
+    return tuple(one for one in (near, usual) if one is not None)
 
 
 def season(latitude: float, longitude: float, at: datetime) -> Expected:

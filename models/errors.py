@@ -8,7 +8,8 @@ DeliveryFailed        a notice did not go out
 Unknown               not an exception: a missing fact that blocks an answer
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
@@ -35,6 +36,16 @@ class InputError(ValueError):
     def at(self, where: str, prefix: str = "") -> "InputError":
         """The same error, placed in a file or request and under a longer field path."""
         return InputError(prefix + self.field, self.value, self.wrong, self.allowed, where)
+
+
+@contextmanager
+def renamed(names: Mapping[str, str] | None = None, prefix: str = "") -> Iterator[None]:
+    """Errors of a part, under the names that its fields have in the whole."""
+    try:
+        yield
+    except InputError as error:
+        field = (names or {}).get(error.field, prefix + error.field)
+        raise InputError(field, error.value, error.wrong, error.allowed, error.where) from None
 
 
 class Conflict(Exception):

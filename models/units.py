@@ -4,7 +4,6 @@ SI inside: degC, K, h, mm or m as named, kg, MPa, W, m2K/W.
 """
 
 from collections.abc import Iterable
-from datetime import UTC, datetime
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -15,9 +14,6 @@ KELVIN = 273.15  # 0 degC in K
 GAS_J_MOLK = 8.314462618  # molar gas constant [J/(mol K)], CODATA 2018
 GRAVITY_M_S2 = 9.80665
 STEFAN_BOLTZMANN_W_M2K4 = 5.670374419e-8
-
-INSTANT_EXAMPLE = "ISO 8601 with offset, as 2026-10-14T18:30-05:00"
-YEARS = (2000, 2100)
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -51,41 +47,6 @@ def one_of(field: str, value: object, allowed: Iterable[str]) -> str:
     if value not in words:
         raise InputError(field, value, "not a known word", "one of " + " | ".join(words))
     return str(value)
-
-
-def instant(field: str, value: object) -> datetime:
-    """An instant in UTC: ISO 8601 text or a time, with its offset and in a plausible year."""
-    if isinstance(value, datetime):
-        plausible(field, value)
-    try:
-        at = aware(field, datetime.fromisoformat(value) if isinstance(value, str) else value)
-    except InputError:
-        raise
-    except (ValueError, OverflowError):  # no ISO 8601, or before the first year in UTC
-        raise InputError(field, value, "not a time", INSTANT_EXAMPLE) from None
-    plausible(field, at)
-    return at
-
-
-def plausible(field: str, at: datetime) -> None:
-    """Refuse a year that is a slip of the finger."""
-    if not YEARS[0] <= at.year < YEARS[1]:
-        allowed = f"{YEARS[0]} to {YEARS[1] - 1}"
-        raise InputError(field, at.isoformat(), "not a plausible year", allowed)
-
-
-def aware(field: str, at: object) -> datetime:
-    """An instant in UTC; a time without offset is refused, never guessed."""
-    if not isinstance(at, datetime):
-        raise InputError(field, at, "not a time", INSTANT_EXAMPLE)
-    if at.tzinfo is None or at.utcoffset() is None:
-        raise InputError(
-            field,
-            at.isoformat(),
-            "has no offset from UTC",
-            INSTANT_EXAMPLE,
-        )
-    return at.astimezone(UTC)
 
 
 def _span(low: float, high: float, unit: str) -> str:

@@ -75,6 +75,16 @@ def town_of(zone: str) -> Town | None:
     return _towns().get(zone)
 
 
+def position_of(
+    latitude: float | None, longitude: float | None, zone: str
+) -> tuple[float, float] | None:
+    """The position of a place as told, else of the town its zone is named for; else None."""
+    if latitude is not None and longitude is not None:
+        return latitude, longitude
+    town = town_of(zone)
+    return None if town is None else (town.latitude, town.longitude)
+
+
 def units_at(zone: str) -> str:
     """`us` or `si`, as shops of the zone measure; nothing where the zone tells no country."""
     if zone in NO_PLACE or zone.startswith("Etc/"):

@@ -1,21 +1,66 @@
-"""What an endpoint or a page is handed: the store, the settings, and one instant."""
+"""What an endpoint or a page is handed: the store, the settings, one instant, and once-only."""
 
 import logging
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from typing import Any
 
 from fastapi import Request
+from sqlmodel import Session
 
 from models.errors import InputError, WeatherUnavailable
+from models.records import IdempotencyKey
 from service.actions import jobs
 from service.actions.project_pour import project_pour
 from service.actions.refresh_forecasts import refresh_forecast
+from service.queries.rows import kept_answer
 from service.settings import Settings
 from service.store import TROUBLE, Store, trouble
 from service.weather.provider import Provider
 
 log = logging.getLogger("castclock.request")
+LONGEST_KEY = 200
+
+
+class KeyReused(InputError):
+    """The key of one request came with another."""
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What was answered; `repeated` when it was given before."""
+
+    status: int
+    body: Any
+    repeated: bool = False
+
+
+@dataclass(frozen=True)
+class RequestKey:
+    """The idempotency key of a request, None where it has none, and what was asked with it."""
+
+    key: str | None
+    request_hash: str
+
+    def kept(self, session: Session) -> Answer | None:
+        """The answer that was given before; InputError where it was to another request."""
+        if self.key is None:
+            return None
+        if (
+            not 0 < len(self.key) <= LONGEST_KEY
+            or not self.key.isprintable()
+            or not self.key.isascii()
+        ):
+            allowed = f"1 to {LONGEST_KEY} printable characters"
+            raise InputError("Idempotency-Key", self.key, "empty or unfit", allowed)
+        kept = kept_answer(session, self.key)
+        if kept is None:
+            return None
+        if kept.request_hash != self.request_hash:
+            wrong = "was used for another request"
+            raise KeyReused("Idempotency-Key", self.key, wrong, "a new key for a new request")
+        return Answer(kept.status, kept.answer, repeated=True)
 
 
 def utc_now() -> datetime:
@@ -45,6 +90,18 @@ class RequestContext:
     store: Store
     weather: Provider
     now: datetime
+
+    def once(self, asked: RequestKey, status: int, work: Callable[[Session], Any]) -> Answer:
+        """Do `work` and keep its answer in one transaction, or give the kept answer again."""
+        with self.store.unit_of_work() as session:
+            kept = asked.kept(session)
+            if kept is not None:
+                return kept
+            body = work(session)
+            if asked.key is not None:
+                told = {"status": status, "answer": body, "created_at": self.now}
+                session.add(IdempotencyKey(**vars(asked), **told))
+            return Answer(status, body)
 
     def recompute(self, pour_id: int) -> None:
         """What cannot be projected stays stored; why is written into the clock's row. Where the

@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 from models import quantity
 from models.errors import InputError
 from models.facts.conversions import DIMENSIONS
-from models.units import INSTANT_EXAMPLE, instant
+from models.instants import INSTANT_EXAMPLE, instant
 from service.region import known_zone
 
 LARGEST_BYTES = 1_000_000

@@ -10,7 +10,8 @@ from models.air import psychrometrics
 from models.air.ensemble import LIMITS as LIMITS_OF_A_MEMBER
 from models.air.ensemble import Ensemble
 from models.errors import InputError
-from models.units import Array, aware, within
+from models.instants import aware
+from models.units import Array, within
 
 HOUR = timedelta(hours=1)
 NEVER = datetime(1, 1, 1, tzinfo=UTC)

@@ -11,6 +11,7 @@ from models.air.series import HOUR, AirSeries
 from models.concrete import prior as priors
 from models.errors import Unknown
 from models.facts.fumes import SOURCES as FUMES_SOURCES
+from models.instants import aware
 from models.message import Message
 from models.planning import fumes, pour_reasons, watch
 from models.planning import starts as all_starts
@@ -23,7 +24,6 @@ from models.rng import stream
 from models.simulation.clock import clock
 from models.simulation.scenario import Scenario
 from models.steps.opening import GLOVES
-from models.units import aware
 
 DAYS = 7
 DATES_H = 14 * 24  # how far strip and turn are looked for

@@ -9,6 +9,7 @@ from models.air.series import HOUR, AirSeries
 from models.errors import Unknown
 from models.facts.after import PATCH_COAT_H
 from models.facts.protection import HOT_DAMAGE_C
+from models.instants import aware
 from models.message import Message, text
 from models.piece import quantities
 from models.planning import (
@@ -45,7 +46,7 @@ from models.simulation.scenario import Scenario
 from models.steps import dry, patch, registry, strip, use
 from models.steps.case import Case, Film
 from models.steps.opening import StepOpening
-from models.units import Array, aware
+from models.units import Array
 
 LONGEST_H = 90 * 24
 HOT_EARLY_C = 40.0  # a section this warm in its first day cures too fast, COMMON_PRACTICE

@@ -1,6 +1,7 @@
 """What the fields of a row are: quantities, whose unit a request may type, and texts."""
 
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Annotated, Any
 
 from pydantic import BeforeValidator, GetCoreSchemaHandler, Strict, ValidationInfo
@@ -9,6 +10,7 @@ from pydantic_core import CoreSchema, core_schema
 
 from models import quantity
 from models.errors import InputError
+from models.instants import instant
 
 LARGEST_KEY = 2**31 - 1
 
@@ -54,12 +56,20 @@ def _printable(value: object, info: ValidationInfo) -> object:
     return value
 
 
+def _instant(value: object, info: ValidationInfo) -> object:
+    """A bare number is not a time; what is one already was read by a form."""
+    ready = value is None or isinstance(value, datetime)
+    return value if ready else instant(info.field_name or "time", value)
+
+
 Word = Annotated[str, Text(0, 60)]
 Name = Annotated[str, Text(1, 120)]
 Note = Annotated[str, Text(0, 2000)]
 YesNo = Annotated[bool, Strict()]
 Key = Annotated[int, Strict(), Limit(ge=1, le=LARGEST_KEY)]
 Count = Annotated[int, Strict(), Limit(ge=0, le=1000)]
+
+Instant = Annotated[datetime, BeforeValidator(_instant, json_schema_input_type=str)]
 
 Length = Annotated[float, Quantity("length_mm")]
 Height = Annotated[float, Quantity("height_m")]

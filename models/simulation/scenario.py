@@ -10,9 +10,10 @@ from models.concrete.mixture import Mixture
 from models.concrete.section import Guard, MouldBoard
 from models.errors import InputError
 from models.facts.measures import MEASURES
+from models.instants import aware, not_ahead
 from models.piece.shape import Shape
 from models.steps import registry
-from models.units import aware, number_within, one_of
+from models.units import number_within, one_of
 
 SET_KINDS = ("initial-set", "final-set")
 FILM_KINDS = ("film-wet", "film-dry")
@@ -183,7 +184,6 @@ class Scenario:
                 "too far in the future",
                 f"at most {FUTURE_POUR.days} days ahead of {now.isoformat()}",
             )
-        late = now + timedelta(minutes=10)
         stamped: dict[str, tuple[Observation | StrengthTest | Done, ...]] = {
             "reading": self.observations,
             "strength_test": self.tests,
@@ -191,13 +191,7 @@ class Scenario:
         }
         for name, items in stamped.items():
             for k, item in enumerate(items):
-                if item.at > late:
-                    raise InputError(
-                        f"{name}[{k}].at",
-                        item.at.isoformat(),
-                        "lies in the future",
-                        f"a time up to {now.isoformat()}",
-                    )
+                not_ahead(f"{name}[{k}].at", item.at, now)
         for k, test in enumerate(self.tests):
             if test.at <= self.placement.at:
                 raise InputError(

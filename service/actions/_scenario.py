@@ -1,12 +1,11 @@
 """Rows in, one frozen Scenario out: the only file that knows both wings."""
 
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, replace
 from datetime import datetime, time, timedelta
 from typing import Any
 
-from sqlmodel import Session
+from sqlmodel import Session, SQLModel
 
 from models import records
 from models.air.place import Site
@@ -15,7 +14,7 @@ from models.coating.film import SealerSystem
 from models.concrete.composition import Composition
 from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Guard, MouldBoard
-from models.errors import InputError, Unknown
+from models.errors import InputError, Unknown, renamed
 from models.message import Message, Value
 from models.piece.shape import Opening, Shape
 from models.planning import pour_check, timeline
@@ -32,7 +31,6 @@ from models.simulation.scenario import (
 from service import answers, region
 from service.actions import place_air
 from service.answer_models import PourAnswerResponse
-from service.nouns.base import shared
 from service.queries import places
 from service.queries.pours import PourRows, load_pour
 from service.queries.rows import find, find_shop
@@ -54,13 +52,10 @@ class Gathered:
     inputs: dict[str, Any]
 
 
-@contextmanager
-def under(prefix: str) -> Iterator[None]:
-    """Errors of a part of a row, under its name."""
-    try:
-        yield
-    except InputError as error:
-        raise error.at(error.where, prefix) from None
+def shared(science: type[Any], row: SQLModel) -> dict[str, Any]:
+    """The fields that a dataclass of the science has in common with a row."""
+    known = type(row).model_fields
+    return {one.name: getattr(row, one.name) for one in fields(science) if one.name in known}
 
 
 def taught(place: records.Place, mix: records.Mix | None) -> dict[str, float]:
@@ -102,11 +97,11 @@ def mixture_of(mix: records.Mix, learned: Mapping[str, float] | None = None) -> 
     """The mixture; a set time that the maker told goes before what was learned."""
     known = learned or {}
     set_told = mix.initial_set_h is not None or mix.final_set_h is not None
-    with under("cement."):
+    with renamed(prefix="cement."):
         cement = None if mix.cement is None else Composition(**mix.cement)
     label = []
     for k, point in enumerate(mix.label):
-        with under(f"strength[{k}]."):
+        with renamed(prefix=f"strength[{k}]."):
             label.append(LabelStrength(**point))
     told = shared(Mixture, mix) | {"label": tuple(label), "cement": cement}
     return Mixture(
@@ -119,7 +114,7 @@ def mixture_of(mix: records.Mix, learned: Mapping[str, float] | None = None) -> 
 def shape_of(piece: records.Piece) -> Shape:
     openings = []
     for k, hole in enumerate(piece.openings):
-        with under(f"opening[{k}]."):
+        with renamed(prefix=f"opening[{k}]."):
             openings.append(Opening(**hole))
     told = shared(Shape, piece) | {"kind": piece.shape, "openings": tuple(openings)}
     return Shape(**told)
@@ -141,7 +136,7 @@ def sealer_of(sealer: records.Sealer | None) -> SealerSystem:
 def rules_of(shop: records.Shop) -> ShopRules:
     owned = []
     for k, cover in enumerate(shop.covers):
-        with under(f"covers[{k}]."):
+        with renamed(prefix=f"covers[{k}]."):
             owned.append(Guard(from_h=0.0, to_h=None, **cover))
     return ShopRules(
         confidence=shop.confidence,

@@ -1,6 +1,6 @@
 """Is this the unit that was meant? What people and instruments tell, before it is stored."""
 
-from collections.abc import Container, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from typing import Any
 
@@ -12,12 +12,16 @@ from models.doubt import Doubt, Expected
 from models.errors import Doubtful
 from models.records import Place, Pour
 from models.simulation.scenario import TEMPERATURE_KINDS
-from service import expected
+from service import region
 from service.actions import _scenario, place_air
+from service.nouns.form import Form
 from service.queries.rows import find
 
+Doubts = list[Doubt | None]
 MEASURES = ("length_mm", "width_mm", "thickness_mm", "height_mm", "wall_mm")
-PLACED = (("concrete_C", "placed"), ("bag_C", "room"), ("board_C", "room"))
+NIGHT = ("night_low_C", "day_high_C")
+READ = ("value_C", "value_max_C")
+PLACED = {"concrete_C": "placed", "bag_C": "room", "board_C": "room"}
 
 
 def ask(doubts: Iterable[Doubt | None], confirmed: bool) -> None:
@@ -31,23 +35,22 @@ def of_night(
     session: Session,
     now: datetime,
     place_id: int,
-    low_C: float | None,
-    high_C: float | None,
-    typed_F: Container[str] = (),
-    named: Container[str] | None = None,
-) -> list[Doubt | None]:
-    """Tonight's low and tomorrow's high as they are typed.
-
-    named : fields in which the unit was typed; None: the keys name it
-    """
-    held = [one.of("typed") for one in _held(session, now, place_id, now)]
-    told = (("night_low_C", low_C), ("day_high_C", high_C))
+    told: Mapping[str, Any],
+    form: Form | None = None,
+) -> Doubts:
+    """Tonight's low and tomorrow's high as typed; without a form the keys name the unit."""
+    place = find(session, Place, place_id, "place_id")
+    held = [one.of("typed") for one in _held(session, now, place, now)]
     return [
         doubt.warmth(
-            name, value, held, typed_F=name in typed_F, named=named is None or name in named
+            name,
+            told[name],
+            held,
+            typed_F=form is not None and name in form.typed_F,
+            named=form is None or name in form.with_unit,
         )
-        for name, value in told
-        if value is not None
+        for name in NIGHT
+        if told.get(name) is not None
     ]
 
 
@@ -57,20 +60,13 @@ def of_reading(
     pour_id: int,
     kind: str,
     told: Mapping[str, Any],
-    typed_F: Container[str] = (),
-) -> list[Doubt | None]:
+    form: Form | None = None,
+) -> Doubts:
     """Temperatures that were read; `told` has value_C, value_max_C and at."""
     if kind not in TEMPERATURE_KINDS:
         return []
     place_id = find(session, Pour, pour_id, "pour_id").place_id
-    site = _scenario.site_of(find(session, Place, place_id, "place_id"))
-    held = [one.of(kind, site) for one in _held(session, now, place_id, told["at"])]
-    ends = (("value_C", told.get("value_C")), ("value_max_C", told.get("value_max_C")))
-    return [
-        doubt.warmth(name, value, held, measured=True, typed_F=name in typed_F)
-        for name, value in ends
-        if value is not None
-    ]
+    return _measured(session, now, place_id, told["at"], dict.fromkeys(READ, kind), told, form)
 
 
 def of_pour(
@@ -79,37 +75,49 @@ def of_pour(
     place_id: int,
     at: datetime,
     told: Mapping[str, Any],
-    typed_F: Container[str] = (),
-) -> list[Doubt | None]:
+    form: Form | None = None,
+) -> Doubts:
     """Concrete, bags and board of a pour."""
-    if all(told.get(name) is None for name, _ in PLACED):
-        return []
-    site = _scenario.site_of(find(session, Place, place_id, "place_id"))
-    held = _held(session, now, place_id, at)
-    return [
-        doubt.warmth(
-            name,
-            told[name],
-            [one.of(kind, site) for one in held],
-            measured=True,
-            typed_F=name in typed_F,
-        )
-        for name, kind in PLACED
-        if told.get(name) is not None
-    ]
+    return _measured(session, now, place_id, at, PLACED, told, form)
 
 
-def of_piece(told: Mapping[str, Any], prefix: str = "") -> list[Doubt | None]:
+def of_piece(told: Mapping[str, Any], prefix: str = "") -> Doubts:
     """The measures of a piece."""
     return [
         doubt.length(prefix + name, told[name]) for name in MEASURES if told.get(name) is not None
     ]
 
 
-def _held(session: Session, now: datetime, place_id: int, at: datetime) -> tuple[Expected, ...]:
+def _measured(
+    session: Session,
+    now: datetime,
+    place_id: int,
+    at: datetime,
+    kinds: Mapping[str, str],
+    told: Mapping[str, Any],
+    form: Form | None,
+) -> Doubts:
+    """What an instrument showed in each field, of its kind."""
+    fields = [name for name in kinds if told.get(name) is not None]
+    if not fields:
+        return []
     place = find(session, Place, place_id, "place_id")
+    site, held = _scenario.site_of(place), _held(session, now, place, at)
+    return [
+        doubt.warmth(
+            name,
+            told[name],
+            [one.of(kinds[name], site) for one in held],
+            measured=True,
+            typed_F=form is not None and name in form.typed_F,
+        )
+        for name in fields
+    ]
+
+
+def _held(session: Session, now: datetime, place: Place, at: datetime) -> tuple[Expected, ...]:
     air = place_air.joined(session, place, now, min(now, at) - _scenario.LOOK_BACK).air
-    site = _scenario.site_of(place)
+    position = region.position_of(place.latitude, place.longitude, place.timezone)
     if isinstance(air, AirSeries) and air.typed:  # no witness for what a person types
-        return expected.season(site, at)
-    return expected.around(site, air, at)
+        return doubt.expected(at, position)
+    return doubt.expected(at, position, air)

@@ -6,9 +6,9 @@ from datetime import datetime
 from sqlmodel import Session
 
 from models.errors import InputError
+from models.instants import not_ahead
 from models.records import Photo, Pour
 from models.simulation.scenario import Done
-from service.actions import _instants
 from service.actions.photo_bytes import picture_of
 from service.queries.pours import photo_count
 from service.queries.rows import NoSuchRow, find
@@ -32,7 +32,7 @@ def keep_photo(
     Raises InputError for what is no picture, is too large, or is one more than a pour keeps.
     """
     pour = find(session, Pour, pour_id, "pour_id")
-    _instants.not_ahead("at", at, now)
+    not_ahead("at", at, now)
     if step is not None:
         Done(step, at)
     if len(content) > LARGEST_BYTES:

@@ -5,11 +5,11 @@ from datetime import datetime, timedelta
 from sqlmodel import Session
 
 from models.errors import InputError
+from models.instants import not_ahead
 from models.records import Batch, Pour
 from models.records.batch import BatchBase
 from models.simulation.scenario import Placement
 from models.units import number_within
-from service.actions import _instants
 from service.nouns.batch import BatchCreate
 from service.queries.rows import find
 
@@ -19,7 +19,7 @@ EARLIEST_BEFORE = timedelta(hours=24)  # the pour's own time is that of its youn
 def log_batch(session: Session, now: datetime, pour_id: int, wanted: BatchCreate) -> Batch:
     """The batch, checked and stored; one that says nothing is refused."""
     pour, at = find(session, Pour, pour_id, "pour_id"), wanted.at or now
-    _instants.not_ahead("at", at, now)
+    not_ahead("at", at, now)
     first = pour.placed_at - EARLIEST_BEFORE
     if at < first:
         raise InputError(

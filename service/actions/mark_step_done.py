@@ -5,10 +5,11 @@ from datetime import datetime
 from sqlmodel import Session
 
 from models.errors import Conflict, InputError
+from models.instants import not_ahead, not_before_the_pour
 from models.records import Pour, StepDone
 from models.simulation.scenario import out_of_order
 from models.steps import registry
-from service.actions import _instants, _scenario, jobs
+from service.actions import _scenario, jobs
 from service.actions._reminders import cancel_step
 from service.queries.pours import covers_at, covers_until, steps_done
 from service.queries.rows import NoSuchRow, find
@@ -22,8 +23,8 @@ def mark_step_done(
     `uncover` also ends every cover that lies on the piece.
     """
     pour = find(session, Pour, pour_id, "pour_id")
-    _instants.not_ahead("at", at, now)
-    _instants.not_before_the_pour("at", at, pour.placed_at)
+    not_ahead("at", at, now)
+    not_before_the_pour("at", at, pour.placed_at)
     done = StepDone(created_at=now, pour_id=pour_id, step=step, at=at)
     _scenario.done_of(done)
     earlier = _standing(session, pour_id, step)

@@ -17,7 +17,7 @@ from models.errors import Unknown
 from models.message import Message
 from models.records import Place, WeatherRun
 from models.units import Array
-from service.actions import _air_words, ensemble_rows
+from service.actions import ensemble_rows
 from service.queries import weather_runs
 from service.queries.weather_runs import ARCHIVED, FORECAST, PAST
 from service.weather import choose
@@ -96,14 +96,14 @@ def joined(session: Session, place: Place, now: datetime, begin: datetime) -> Jo
     """The newest run of a place and, for hours it lacks, older ones; Unknown when there is none."""
     ranked = _ranked(weather_runs.heads(session, place.id, now), now)
     if not ranked:
-        return Joined(_air_words.nothing(place), None, "", None)
+        return Joined(choose.nothing(place), None, "", None)
     lead = ranked[0]
     air = _merge(_chosen(session, ranked, begin), now)
     if air is None:
-        return Joined(_air_words.too_old(place, lead, now), None, "", None)
+        return Joined(choose.too_old(place, lead, now), None, "", None)
     if not lead.typed:
         air = score.corrected(air, learned_forecast(place))
-    return Joined(air, lead.id, air.source, lead.issued_at, _air_words.said(lead, now))
+    return Joined(air, lead.id, air.source, lead.issued_at, choose.said(lead, now))
 
 
 def past_of(

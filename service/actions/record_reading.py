@@ -4,7 +4,8 @@ from datetime import datetime
 
 from sqlmodel import Session
 
-from models.errors import InputError
+from models.errors import InputError, renamed
+from models.instants import not_ahead, not_before_the_pour
 from models.records import Mix, Place, Pour, Reading
 from models.records.reading import AIR_KINDS, ReadingBase
 from models.simulation.scenario import (
@@ -14,7 +15,7 @@ from models.simulation.scenario import (
     TEMPERATURE_KINDS,
     TILE_G,
 )
-from service.actions import _instants, _scenario, jobs, learn
+from service.actions import _scenario, jobs, learn
 from service.nouns.reading import ReadingCreate
 from service.queries.rows import find
 
@@ -29,8 +30,8 @@ def record_reading(session: Session, now: datetime, pour_id: int, wanted: Readin
     """
     _has_what_its_kind_needs(wanted)
     pour, at = find(session, Pour, pour_id, "pour_id"), wanted.at or now
-    _instants.not_ahead("at", at, now)
-    _instants.not_before_the_pour("at", at, pour.placed_at)
+    not_ahead("at", at, now)
+    not_before_the_pour("at", at, pour.placed_at)
     reading = Reading(
         created_at=now,
         pour_id=pour_id,
@@ -94,7 +95,7 @@ def _changed(session: Session, now: datetime, reading: Reading) -> None:
 
 def _checked(reading: Reading) -> None:
     value = {"tile": "mass_g", "humidity": "rh_pct"}.get(reading.kind, "value_C")
-    with _instants.fields_named(value=value, value_max="value_max_C"):
+    with renamed({"value": value, "value_max": "value_max_C"}):
         _scenario.observation_of(reading)
 
 

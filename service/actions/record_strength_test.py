@@ -4,9 +4,10 @@ from datetime import datetime
 
 from sqlmodel import Session
 
+from models.instants import not_ahead, not_before_the_pour
 from models.records import Mix, Pour, StrengthTest
 from models.records.strength_test import StrengthTestBase
-from service.actions import _instants, _scenario, jobs, learn
+from service.actions import _scenario, jobs, learn
 from service.nouns.strength_test import StrengthTestCreate
 from service.queries.rows import find
 
@@ -16,8 +17,8 @@ def record_strength_test(
 ) -> StrengthTest:
     """The test, checked and stored; a negative age is refused."""
     pour, at = find(session, Pour, pour_id, "pour_id"), wanted.at or now
-    _instants.not_ahead("at", at, now)
-    _instants.not_before_the_pour("at", at, pour.placed_at)
+    not_ahead("at", at, now)
+    not_before_the_pour("at", at, pour.placed_at)
     told = wanted.model_dump(include=set(StrengthTestBase.model_fields))
     test = StrengthTest(created_at=now, pour_id=pour_id, at=at, **told)
     _scenario.tested(test)

@@ -8,11 +8,11 @@ from typing import Any, TypeVar
 from sqlalchemy import ColumnElement
 from sqlmodel import Session, col, update
 
-from models.errors import InputError
+from models.errors import InputError, renamed
 from models.records import Job, Mix, Mould, Piece, Place, Pour, Row, Sealer, Shop, WeatherRun
 from models.units import number_within, one_of
 from service import region
-from service.actions import _instants, _scenario, jobs
+from service.actions import _scenario, jobs
 from service.actions.learn import forget_mix, forget_place
 from service.queries.pours import active_ids
 from service.queries.rows import find, find_shop, taken
@@ -71,7 +71,7 @@ def save_place(
         if (place.heated_from is None) != (place.heated_to is None):
             missing = "heated_from" if place.heated_from is None else "heated_to"
             raise InputError(missing, None, "the other time is given", "both or neither")
-        with _instants.fields_named(heated_hours="heated_from"):
+        with renamed({"heated_hours": "heated_from"}):
             _scenario.site_of(place)
         place.timezone = region.agreed_zone(place.timezone, place.latitude, place.longitude)
 

@@ -10,8 +10,7 @@ from fastapi.responses import JSONResponse
 from pydantic import BaseModel
 from sqlmodel import Session
 
-from service.actions.idempotency import Answer, answer_once, said_before
-from service.request_context import RequestContext, request_context
+from service.request_context import Answer, RequestContext, RequestKey, request_context
 
 
 @dataclass(frozen=True)
@@ -19,8 +18,7 @@ class IdempotentPost:
     """One POST: its context, its key, and the fingerprint of what was asked."""
 
     context: RequestContext
-    key: str | None
-    request_hash: str
+    asked: RequestKey
 
     def write(
         self,
@@ -30,13 +28,8 @@ class IdempotentPost:
         then: Callable[[dict[str, object]], None] | None = None,
     ) -> JSONResponse:
         """Do `work` in one transaction; after it, the first time only, `then` with the answer."""
-        answer = answer_once(
-            self.context.store,
-            self.context.now,
-            self.key,
-            self.request_hash,
-            status,
-            lambda session: work(session).model_dump(mode="json", by_alias=True),
+        answer = self.context.once(
+            self.asked, status, lambda s: work(s).model_dump(mode="json", by_alias=True)
         )
         if then is not None and not answer.repeated:
             then(answer.body)
@@ -45,7 +38,7 @@ class IdempotentPost:
     def compute(self, work: Callable[[], BaseModel], *, status: int = 200) -> JSONResponse:
         """`work` calculates or asks the outside first; no transaction is open meanwhile."""
         with self.context.store.reading() as session:
-            kept = said_before(session, self.key, self.request_hash)
+            kept = self.asked.kept(session)
         if kept is not None:
             return self._told(kept)
         body = work()
@@ -67,7 +60,7 @@ async def idempotent_post(
     """The dependency of every POST."""
     address = f"{request.url.path}?{request.url.query}".rstrip("?")
     asked = f"{request.method} {address}\n".encode() + await request.body()
-    return IdempotentPost(context, key, hashlib.sha256(asked).hexdigest())
+    return IdempotentPost(context, RequestKey(key, hashlib.sha256(asked).hexdigest()))
 
 
 IdempotentPostDep = Annotated[IdempotentPost, Depends(idempotent_post)]

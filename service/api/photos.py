@@ -7,10 +7,10 @@ from fastapi import APIRouter, Depends, Header, Path, Query, Request, Response
 from fastapi.responses import JSONResponse
 
 from models.records import Pour
-from models.records.fields import LARGEST_KEY, Note, Word
+from models.records.fields import LARGEST_KEY, Instant, Note, Word
 from service.actions.keep_photo import keep_photo, photo_of, remove_photo
 from service.api.idempotency import ContextDep, IdempotentPostDep
-from service.nouns.base import Instant, ResponseBody
+from service.nouns.base import ResponseBody
 from service.queries.pours import photos_of
 from service.queries.rows import find
 

@@ -6,10 +6,10 @@ from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
 
 from models.records import Pour, ProtectionPeriod
-from models.records.fields import LARGEST_KEY
+from models.records.fields import LARGEST_KEY, Instant
 from service.actions.change_protection import put_on, remove_protection, take_off
 from service.api.idempotency import ContextDep, IdempotentPostDep
-from service.nouns.base import Instant, RequestBody
+from service.nouns.base import RequestBody
 from service.nouns.cover import ProtectionCreate, ProtectionRead
 from service.queries.rows import find, of_pour
 

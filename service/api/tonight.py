@@ -31,21 +31,13 @@ def tonight(wanted: TonightRequest, post: IdempotentPostDep) -> JSONResponse:
     """Nothing is stored but the answer under its key."""
 
     def work() -> TonightRead:
-        context = post.context
+        context, now = post.context, post.context.now
         with context.store.reading() as session:
             find(session, Place, wanted.place_id, "place_id")
-            night = (wanted.night_low_C, wanted.day_high_C)
-            found = [
-                *doubtful.of_night(session, context.now, wanted.place_id, *night),
-                *doubtful.of_pour(
-                    session,
-                    context.now,
-                    wanted.place_id,
-                    wanted.start_at or context.now,
-                    wanted.model_dump(),
-                ),
-            ]
-        told = check_tonight(context.store, context.now, wanted)
+            asked, start = wanted.model_dump(), wanted.start_at or now
+            found = doubtful.of_night(session, now, wanted.place_id, asked)
+            found += doubtful.of_pour(session, now, wanted.place_id, start, asked)
+        told = check_tonight(context.store, now, wanted)
         doubtful.ask(found, wanted.confirm)
         return TonightRead(
             **dict(told.answer),

@@ -112,11 +112,10 @@ def refresh(place_id: PlaceId, post: IdempotentPostDep) -> JSONResponse:
 def type_night(place_id: PlaceId, wanted: NightRequest, post: IdempotentPostDep) -> JSONResponse:
     """Tonight's low and tomorrow's high, when there is no forecast."""
     now = post.context.now
-    pair = (wanted.night_low_C, wanted.day_high_C)
 
     def work(session: Session) -> RunRead:
-        found = doubtful.of_night(session, now, place_id, *pair)
-        run = type_weather(session, now, place_id, *pair)
+        found = doubtful.of_night(session, now, place_id, wanted.model_dump())
+        run = type_weather(session, now, place_id, wanted.night_low_C, wanted.day_high_C)
         doubtful.ask(found, wanted.confirm)  # rolls back; what cannot be was refused before
         return RunRead.model_validate(run)
 

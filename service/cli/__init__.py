@@ -294,12 +294,12 @@ def _asked(
 ) -> tuple["ScenarioFile", "AirSeries | Unknown", datetime]:
     """A scenario file, the air it names or was given, and the instant it is asked at."""
     machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
-    from models import units
+    from models import instants
     from service import scenario_file
     from service.cli import scenario_air
 
     file = scenario_file.read(scenario)
-    instant = units.instant("--now", now) if now else file.asked_at or datetime.now(UTC)
+    instant = instants.instant("--now", now) if now else file.asked_at or datetime.now(UTC)
     with _placed(scenario):
         file.scenario.checked_against(instant)
         file.scenario.checked_order()

@@ -7,7 +7,7 @@ from models.air.series import AirSeries
 from models.doubt import Doubt
 from models.errors import Unknown
 from models.simulation.scenario import TEMPERATURE_KINDS, Scenario
-from service.expected import around, season
+from service import region
 from service.scenario_file import ScenarioFile, TypedWeather
 
 
@@ -26,7 +26,7 @@ def of_file(file: ScenarioFile, air: AirSeries | Unknown) -> tuple[Doubt, ...]:
 
 
 def _weather(file: ScenarioFile, air: AirSeries | Unknown) -> Iterator[Doubt | None]:
-    usual = season(file.scenario.site, file.scenario.placement.at)
+    usual = doubt.expected(file.scenario.placement.at, _position(file.scenario))
     typed = file.weather
     if isinstance(typed, TypedWeather):
         yield doubt.warmth("weather.night_low_C", typed.night_low_C, usual)
@@ -37,7 +37,7 @@ def _weather(file: ScenarioFile, air: AirSeries | Unknown) -> Iterator[Doubt | N
 
 def _pour(scenario: Scenario, air: AirSeries | Unknown) -> Iterator[Doubt | None]:
     placement = scenario.placement
-    held = around(scenario.site, air, placement.at)
+    held = doubt.expected(placement.at, _position(scenario), air)
     for name, kind in (("concrete_C", "placed"), ("bag_C", "room"), ("board_C", "room")):
         value = getattr(placement, name)
         if value is not None:
@@ -50,10 +50,16 @@ def _readings(file: ScenarioFile, air: AirSeries | Unknown) -> Iterator[Doubt | 
     for k, seen in enumerate(scenario.observations):
         if seen.kind not in TEMPERATURE_KINDS:
             continue
-        held = [one.of(seen.kind, scenario.site) for one in around(scenario.site, air, seen.at)]
+        near = doubt.expected(seen.at, _position(scenario), air)
+        held = [one.of(seen.kind, scenario.site) for one in near]
         yield doubt.warmth(f"reading[{k}].value", seen.value, held, measured=True)
         if seen.value_max is not None:
             yield doubt.warmth(f"reading[{k}].value[1]", seen.value_max, held, measured=True)
+
+
+def _position(scenario: Scenario) -> tuple[float, float] | None:
+    site = scenario.site
+    return region.position_of(site.latitude, site.longitude, site.timezone)
 
 
 def measures(scenario: Scenario) -> Iterator[Doubt | None]:

@@ -1,14 +1,13 @@
 """What the nouns share: the bodies of requests and answers, and what a field of a noun is."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Annotated, Any, get_args, get_origin
 
-from pydantic import BaseModel, BeforeValidator, Field, ValidationInfo
+from pydantic import BaseModel, Field
 from sqlmodel import SQLModel
 
 from models.records.fields import Quantity, YesNo
-from models.units import instant
 
 
 class RequestBody(SQLModel):
@@ -38,15 +37,6 @@ class Stored(ResponseBody):
 
     id: int
     created_at: datetime
-
-
-def _instant(value: object, info: ValidationInfo) -> object:
-    """A bare number is not a time; what is one already was read by a form."""
-    ready = value is None or isinstance(value, datetime)
-    return value if ready else instant(info.field_name or "time", value)
-
-
-Instant = Annotated[datetime, BeforeValidator(_instant, json_schema_input_type=str)]
 
 
 @dataclass(frozen=True)
@@ -88,9 +78,3 @@ def keys_of(noun: type[BaseModel], *but: str) -> dict[str, str]:
         if read_as and name not in but and not name.endswith("_id"):
             keys[field.alias or name] = read_as
     return keys
-
-
-def shared(science: type[Any], row: BaseModel) -> dict[str, Any]:
-    """The fields that a dataclass of the science has in common with a row."""
-    known = type(row).model_fields
-    return {one.name: getattr(row, one.name) for one in fields(science) if one.name in known}

@@ -3,7 +3,8 @@
 from datetime import datetime
 
 from models.records.batch import BatchBase
-from service.nouns.base import Instant, RequestBody, Stored
+from models.records.fields import Instant
+from service.nouns.base import RequestBody, Stored
 from service.nouns.controls import Controls
 
 

@@ -1,6 +1,6 @@
-"""Controls of a noun: made from its fields, read into values, filled from a row."""
+"""Controls of a noun: made from its fields, filled from a row."""
 
-from collections.abc import Container, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, time
 from typing import Any
@@ -8,12 +8,11 @@ from typing import Any
 from pydantic import BaseModel
 
 from models import quantity
-from models.errors import InputError
 from service.nouns.base import kind_of
-from service.nouns.form import Control, Form
+from service.nouns.form import MOST_ROWS, Control
 
 KINDS = {bool: "check", time: "clock", datetime: "moment"}
-SPARE_ROWS, MOST_ROWS = 2, 12
+SPARE_ROWS = 2
 Options = tuple[tuple[str, str], ...]
 
 
@@ -61,46 +60,6 @@ class Controls:
             default,
             whole=counted,
         )
-
-
-def values_of(
-    form: Form, noun: type[BaseModel], prefix: str = "", unread: Container[str] = ()
-) -> dict[str, Any]:
-    """What a form says of a noun; where it says nothing, what the noun has then.
-
-    unread : controls that are of no account, whatever stands in them
-    """
-    values = {}
-    for name, field in noun.model_fields.items():
-        if prefix + name in form.fields:
-            value = None if prefix + name in unread else form.value(prefix + name)
-            empty = value is None and not field.is_required()
-            values[name] = field.get_default(call_default_factory=True) if empty else value
-    return values
-
-
-def told_of(form: Form, noun: type[BaseModel], prefix: str) -> dict[str, Any] | None:
-    """What a form says of a part of a noun; None where it says nothing at all."""
-    values = {name: form.value(prefix + name) for name in noun.model_fields}
-    return {name: value for name, value in values.items() if value is not None} or None
-
-
-def rows_of(form: Form, noun: type[BaseModel], prefix: str) -> list[dict[str, Any]]:
-    """Rows of a small table; a row whose needed boxes are all empty is none."""
-    needed = [name for name, field in noun.model_fields.items() if field.is_required()]
-    out: list[dict[str, Any]] = []
-    for k in range(MOST_ROWS):
-        before = f"{prefix}{k}."
-        if before + needed[0] not in form.fields:
-            break
-        filled = [name for name in needed if form.shown(before + name).strip()]
-        if not filled:
-            continue
-        for name in needed:
-            if name not in filled:
-                form.refuse(InputError(before + name, None, "empty", "both boxes, or neither"))
-        out.append(told_of(form, noun, before) or {})
-    return out
 
 
 def names_of_rows(noun: type[BaseModel], science: str, prefix: str) -> dict[str, str]:

@@ -3,8 +3,9 @@
 from datetime import datetime
 
 from models.facts.protection import COVERS, HEATERS
+from models.records.fields import Instant
 from models.records.protection import CoverBase
-from service.nouns.base import Instant, RequestBody, Stored
+from service.nouns.base import RequestBody, Stored
 from service.nouns.controls import Controls, listed
 from service.nouns.form import Control
 from service.words import word

@@ -6,14 +6,18 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, time
 from typing import Any
 
+from pydantic import BaseModel
+
 from models import quantity
 from models.doubt import Doubt
 from models.errors import InputError
 from models.facts.conversions import DIMENSIONS
-from models.units import one_of, plausible
+from models.instants import plausible
+from models.units import one_of
 from service import region
 
 LONGEST_TEXT = 500
+MOST_ROWS = 12  # of a small table
 # what a bare number is in where inches, pounds and degF are the shop's units
 CUSTOMARY = {
     "C": "F",
@@ -153,9 +157,46 @@ class Form:
             self.refuse(error)
             return None
 
-    def values(self, names: Iterable[str], cut: str = "") -> dict[str, Any]:
-        """Values of several fields under their names without the prefix `cut`."""
-        return {name.removeprefix(cut): self.value(name) for name in names}
+    def values(self, names: Iterable[str]) -> dict[str, Any]:
+        return {name: self.value(name) for name in names}
+
+    def values_of(
+        self, noun: type[BaseModel], prefix: str = "", unread: Container[str] = ()
+    ) -> dict[str, Any]:
+        """What is said of a noun; where nothing is said, what the noun has then.
+
+        unread : fields that are of no account, whatever stands in them
+        """
+        values = {}
+        for name, one in noun.model_fields.items():
+            if prefix + name in self.fields:
+                value = None if name in unread else self.value(prefix + name)
+                empty = value is None and not one.is_required()
+                values[name] = one.get_default(call_default_factory=True) if empty else value
+        return values
+
+    def part_of(self, noun: type[BaseModel], prefix: str) -> dict[str, Any] | None:
+        """What is said of a part of a noun; None where nothing is said at all."""
+        values = {name: self.value(prefix + name) for name in noun.model_fields}
+        return {name: value for name, value in values.items() if value is not None} or None
+
+    def rows_of(self, noun: type[BaseModel], prefix: str) -> list[dict[str, Any]]:
+        """Rows of a small table; a row whose needed boxes are all empty is none."""
+        needed = [name for name, one in noun.model_fields.items() if one.is_required()]
+        out: list[dict[str, Any]] = []
+        for k in range(MOST_ROWS):
+            before = f"{prefix}{k}."
+            if before + needed[0] not in self.fields:
+                break
+            filled = [name for name in needed if self.shown(before + name).strip()]
+            if not filled:
+                continue
+            for name in needed:
+                if name not in filled:
+                    wrong = InputError(before + name, None, "empty", "both boxes, or neither")
+                    self.refuse(wrong)
+            out.append(self.part_of(noun, before) or {})
+        return out
 
     def refuse(self, error: InputError) -> None:
         """Put the error beside its field, or on top of the form."""

@@ -14,11 +14,8 @@ from service.nouns.controls import (
     as_typed,
     listed,
     names_of_rows,
-    rows_of,
-    told_of,
     typed_of,
     typed_parts,
-    values_of,
 )
 from service.nouns.form import Control, Form
 from service.words import word
@@ -124,9 +121,9 @@ def controls(points: int = 2) -> list[Control]:
 
 def values(form: Form) -> dict[str, Any]:
     """What a mix's row shall say."""
-    told = values_of(form, MixCreate, BAG)
-    told["label"] = rows_of(form, LabelStrength, LABEL)
-    told["cement"] = told_of(form, Cement, SHEET)
+    told = form.values_of(MixCreate, BAG)
+    told["label"] = form.rows_of(LabelStrength, LABEL)
+    told["cement"] = form.part_of(Cement, SHEET)
     kind = str(told["kind"] or "mix")
     words = "Glass-fibre mix" if kind == "glass-fibre" else f"{kind.capitalize()} mix"
     return {**told, "name": told["name"] or words}

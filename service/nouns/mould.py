@@ -7,7 +7,7 @@ from models.facts.materials import BOARDS
 from models.records import Piece
 from models.records.mould import MouldBase
 from service.nouns.base import RequestBody, Stored
-from service.nouns.controls import Controls, values_of
+from service.nouns.controls import Controls
 from service.nouns.form import Control, Form
 
 BOARD_WORDS = {"ground": "the ground, cast in place"}
@@ -36,5 +36,5 @@ def controls(pieces: Sequence[Piece]) -> list[Control]:
 
 def values(form: Form, name: str) -> dict[str, Any]:
     """What a mould's row shall say."""
-    told = values_of(form, MouldCreate, MOULD)
+    told = form.values_of(MouldCreate, MOULD)
     return {**told, "name": told["name"] or name}

@@ -13,10 +13,8 @@ from service.nouns.controls import (
     Controls,
     listed,
     names_of_rows,
-    rows_of,
     typed_of,
     typed_parts,
-    values_of,
 )
 from service.nouns.form import Control, Form
 
@@ -77,9 +75,9 @@ def controls(holes: int = 1) -> list[Control]:
 def values(form: Form, name: str) -> dict[str, Any]:
     """What a piece's row shall say; measures of another shape are left out."""
     measured = MEASURES.get(form.shown(f"{PIECE}shape"), ())
-    others = {f"{PIECE}{part}" for parts in MEASURES.values() for part in parts}
-    told = values_of(form, PieceCreate, PIECE, others - {f"{PIECE}{part}" for part in measured})
-    told["openings"] = rows_of(form, Opening, HOLE)
+    others = {part for parts in MEASURES.values() for part in parts}.difference(measured)
+    told = form.values_of(PieceCreate, PIECE, others)
+    told["openings"] = form.rows_of(Opening, HOLE)
     return {**told, "name": told["name"] or name}
 
 

@@ -10,7 +10,7 @@ from models.records.fields import Word
 from models.records.place import PlaceBase, PlaceLearned
 from service import region
 from service.nouns.base import RequestBody, ResponseBody, Stored
-from service.nouns.controls import Controls, listed, values_of
+from service.nouns.controls import Controls, listed
 from service.nouns.form import Control, Form
 from service.words import word
 
@@ -86,8 +86,7 @@ def controls(zone: str) -> list[Control]:
 def values(form: Form) -> dict[str, Any]:
     """What a place's row shall say; what heats it is left out where nothing does."""
     kind = form.shown(f"{PLACE}kind")
-    unheated = [f"{PLACE}{part}" for part in OF_HEAT] if kind != "heated room" else []
-    told = values_of(form, PlaceCreate, PLACE, unheated)
+    told = form.values_of(PlaceCreate, PLACE, OF_HEAT if kind != "heated room" else ())
     if told["timezone"] in region.NO_PLACE and told["latitude"] is not None:
         told["timezone"] = None  # a machine without a zone, not a place at Greenwich
     return {**told, "name": told["name"] or PLACE_NAMES.get(kind, "Place")}

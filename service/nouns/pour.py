@@ -6,9 +6,9 @@ from pydantic import Field, model_validator
 
 from models.errors import InputError
 from models.facts.measures import MEASURES
-from models.records.fields import Key, Note, Volume, Word
+from models.records.fields import Instant, Key, Note, Volume, Word
 from models.records.pour import PourBase, PourDetails
-from service.nouns.base import Confirmable, Instant, RequestBody, Stored
+from service.nouns.base import Confirmable, RequestBody, Stored
 from service.nouns.controls import Controls
 from service.nouns.cover import ProtectionCreate
 from service.nouns.form import Control

@@ -2,9 +2,9 @@
 
 from datetime import datetime
 
-from models.records.fields import Temperature
+from models.records.fields import Instant, Temperature
 from models.records.reading import ReadingBase
-from service.nouns.base import Confirmable, Instant, Stored
+from service.nouns.base import Confirmable, Stored
 from service.nouns.controls import Controls, listed
 
 READING_WORDS = {

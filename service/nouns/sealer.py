@@ -5,7 +5,7 @@ from typing import Any
 from models.facts.sealers import CHEMISTRIES
 from models.records.sealer import SealerBase
 from service.nouns.base import RequestBody, Stored
-from service.nouns.controls import Controls, listed, values_of
+from service.nouns.controls import Controls, listed
 from service.nouns.form import Control, Form
 from service.words import word
 
@@ -53,5 +53,5 @@ def controls() -> list[Control]:
 
 def values(form: Form) -> dict[str, Any]:
     """What a sealer's row shall say."""
-    told = values_of(form, SealerCreate, SEALER)
+    told = form.values_of(SealerCreate, SEALER)
     return {**told, "name": told["name"] or f"{told['chemistry'] or 'Sealer'}".capitalize()}

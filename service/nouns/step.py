@@ -2,7 +2,8 @@
 
 from datetime import datetime
 
-from service.nouns.base import Instant, RequestBody, Stored
+from models.records.fields import Instant
+from service.nouns.base import RequestBody, Stored
 
 
 class StepDoneCreate(RequestBody):

@@ -2,9 +2,10 @@
 
 from datetime import datetime
 
+from models.records.fields import Instant
 from models.records.strength_test import StrengthTestBase
 from models.simulation.scenario import TEST_KINDS
-from service.nouns.base import Instant, RequestBody, Stored
+from service.nouns.base import RequestBody, Stored
 from service.nouns.controls import Controls, listed
 
 TEST_WORDS = {"cube": "cube, crushed", "cylinder": "cylinder, crushed", "bar": "bar, bent"}

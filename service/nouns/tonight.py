@@ -2,9 +2,9 @@
 
 from pydantic import Field
 
-from models.records.fields import Key, Temperature
+from models.records.fields import Instant, Key, Temperature
 from models.records.pour import PourPlan
-from service.nouns.base import Confirmable, Instant
+from service.nouns.base import Confirmable
 
 
 class TonightRequest(PourPlan, Confirmable):

@@ -1,10 +1,7 @@
 """The check of a pour for the two pages that ask it: the form, the answer, its words."""
 
-from collections.abc import Mapping, Sequence
-from datetime import datetime
+from collections.abc import Sequence
 from typing import Any
-
-from sqlmodel import Session
 
 from models.errors import Doubtful, InputError
 from models.planning.fumes import FUMES
@@ -55,7 +52,10 @@ def checked(context: RequestContext, form: Form, **looked: Any) -> TonightAnswer
         wanted = TonightRequest(start_at=start, **rows, **warmth)
         told = check_tonight(context.store, context.now, wanted, **looked)
         with context.store.reading() as session:
-            _ask(session, context, form, rows["place_id"], start, warmth)
+            asked = (session, context.now, rows["place_id"])
+            found = doubtful.of_night(*asked, warmth, form)
+            found += doubtful.of_pour(*asked, start or context.now, warmth, form)
+        doubtful.ask(found, form.confirmed)
         return told
     except Doubtful as error:
         form.ask(error.doubts)
@@ -67,25 +67,6 @@ def checked(context: RequestContext, form: Form, **looked: Any) -> TonightAnswer
             else error
         )
         raise Refused(form) from None
-
-
-def _ask(
-    session: Session,
-    context: RequestContext,
-    form: Form,
-    place_id: int,
-    start: datetime | None,
-    warmth: Mapping[str, Any],
-) -> None:
-    """Ask about figures that fit much better in the other unit."""
-    low, high = (warmth[name] for name in TEMPERATURES)
-    night = doubtful.of_night(
-        session, context.now, place_id, low, high, form.typed_F, form.with_unit
-    )
-    mix = doubtful.of_pour(
-        session, context.now, place_id, start or context.now, warmth, form.typed_F
-    )
-    doubtful.ask((*night, *mix), form.confirmed)
 
 
 def danger(answer: PourAnswerResponse) -> list[str]:

@@ -10,7 +10,7 @@ from models.records import Pour
 from service.actions import doubtful, jobs
 from service.actions.log_pour import CLOSE_REASONS, close_pour, correct_pour, reopen_pour
 from service.nouns import pour
-from service.nouns.controls import as_typed, values_of
+from service.nouns.controls import as_typed
 from service.nouns.form import NEW, Control, Form
 from service.nouns.pour import PourCreate
 from service.pages import look, render, view
@@ -102,13 +102,13 @@ def edit(pour_id: PourId, post: FormPostDep) -> Response:
         form = Form.of(_edit_fields(session), post.fields, units_of(session))
 
     def store(session: Session) -> str:
-        values = values_of(form, PourCreate, unread={"placed_at"})
+        values = form.values_of(PourCreate, unread={"placed_at"})
         values["placed_at"] = form.value("placed_at", seen.place.timezone)
         refuse_faults(form)
         if abs(values["placed_at"] - seen.pour.placed_at).total_seconds() < 60:
             values["placed_at"] = seen.pour.placed_at  # the control shows no seconds
         found = doubtful.of_pour(
-            session, context.now, values["place_id"], values["placed_at"], values, form.typed_F
+            session, context.now, values["place_id"], values["placed_at"], values, form
         )
         correct_pour(session, context.now, pour_id, values)
         doubtful.ask(found, form.confirmed)

@@ -16,12 +16,11 @@ from starlette.exceptions import HTTPException
 
 from models.errors import Conflict, Doubtful, InputError
 from models.records import Pour
-from service.actions.idempotency import KeyReused, answer_once
 from service.nouns.form import Form
 from service.pages import render
 from service.problem import AGAIN_IN_S
 from service.queries.rows import NoSuchRow, find
-from service.request_context import RequestContext, request_context
+from service.request_context import KeyReused, RequestContext, RequestKey, request_context
 from service.store import TROUBLE, trouble
 
 MOST = {"max_fields": 300}
@@ -74,14 +73,8 @@ class FormPost:
         """
         refuse_faults(form)
         try:
-            answer = answer_once(
-                self.context.store,
-                self.context.now,
-                self.text("key") or None,
-                self._fingerprint(),
-                303,
-                lambda session: {"location": work(session)},
-            )
+            asked = RequestKey(self.text("key") or None, self._fingerprint())
+            answer = self.context.once(asked, 303, lambda session: {"location": work(session)})
         except Doubtful as error:
             form.ask(error.doubts)
             raise Refused(form) from None

@@ -13,7 +13,7 @@ from service.actions.set_up_shop import (
     save_mould,
 )
 from service.nouns import mould, piece, pour
-from service.nouns.controls import listed, values_of
+from service.nouns.controls import listed
 from service.nouns.cover import ProtectionCreate
 from service.nouns.form import NEW, Control, Form
 from service.nouns.pour import PourCreate
@@ -88,7 +88,7 @@ def _store(
     session: Session, post: FormPost, form: Form, have: Choices, made: dict[str, int]
 ) -> str:
     now = post.context.now
-    told = values_of(form, PourCreate, unread={"placed_at", "mould_id"})
+    told = form.values_of(PourCreate, unread={"placed_at", "mould_id"})
     form.values(("placed_at", *TEMPERATURES))
     rows = chosen_rows(session, post.context, form, have)
     zone = find(session, Place, rows["place_id"]).timezone
@@ -98,7 +98,7 @@ def _store(
     mould_id = _mould(session, post.context, form, rows["piece_id"])
     told |= {**rows, "mould_id": mould_id, "placed_at": placed_at, "protections": covers}
     logged = log_pour(session, now, PourCreate(**told))
-    found = doubtful.of_pour(session, now, rows["place_id"], placed_at, told, form.typed_F)
+    found = doubtful.of_pour(session, now, rows["place_id"], placed_at, told, form)
     found += typed_weather(session, post.context, form, rows["place_id"])
     if form.value("piece_id") == NEW:
         found += doubtful.of_piece(piece.values(form, ""), "piece.")
@@ -140,9 +140,7 @@ def typed_weather(
     refuse_faults(form)
     if low is None or high is None:
         return []
-    found = doubtful.of_night(
-        session, context.now, place_id, low, high, form.typed_F, form.with_unit
-    )
+    found = doubtful.of_night(session, context.now, place_id, form.values(TEMPERATURES), form)
     type_weather(session, context.now, place_id, low, high)
     return found
 

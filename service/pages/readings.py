@@ -16,7 +16,6 @@ from service.actions.record_reading import mark_reading, record_reading, remove_
 from service.actions.record_strength_test import record_strength_test, remove_strength_test
 from service.actions.refresh_forecasts import type_weather
 from service.nouns.batch import BatchCreate
-from service.nouns.controls import values_of
 from service.nouns.cover import ProtectionCreate
 from service.nouns.form import Form
 from service.nouns.reading import ReadingCreate
@@ -98,13 +97,13 @@ def _take(
 @router.post("/reading")
 def add_reading(pour_id: PourId, post: FormPostDep) -> Response:
     def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
-        values = values_of(form, ReadingCreate, unread={"at"}) | {"at": at}
+        values = form.values_of(ReadingCreate, unread={"at"}) | {"at": at}
         if values["kind"] != "air-min-max":
             values["value_max_C"] = None
         refuse_faults(form)
         now = post.context.now
         record_reading(session, now, pour.id, ReadingCreate(**values))
-        found = doubtful.of_reading(session, now, pour.id, values["kind"], values, form.typed_F)
+        found = doubtful.of_reading(session, now, pour.id, values["kind"], values, form)
         doubtful.ask(found, form.confirmed)
 
     return _take(post, pour_id, "reading", store)
@@ -113,7 +112,7 @@ def add_reading(pour_id: PourId, post: FormPostDep) -> Response:
 @router.post("/set")
 def add_set(pour_id: PourId, post: FormPostDep) -> Response:
     def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
-        values = values_of(form, ReadingCreate, unread={"at"}) | {"at": at}
+        values = form.values_of(ReadingCreate, unread={"at"}) | {"at": at}
         refuse_faults(form)
         record_reading(session, post.context.now, pour.id, ReadingCreate(**values))
 
@@ -123,7 +122,7 @@ def add_set(pour_id: PourId, post: FormPostDep) -> Response:
 @router.post("/dryness")
 def add_dryness(pour_id: PourId, post: FormPostDep) -> Response:
     def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
-        values = values_of(form, ReadingCreate, unread={"at"}) | {"at": at}
+        values = form.values_of(ReadingCreate, unread={"at"}) | {"at": at}
         if values["kind"] != "tile":
             values["mass_g"] = None
         refuse_faults(form)
@@ -135,7 +134,7 @@ def add_dryness(pour_id: PourId, post: FormPostDep) -> Response:
 @router.post("/cover")
 def add_cover(pour_id: PourId, post: FormPostDep) -> Response:
     def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
-        values = values_of(form, ProtectionCreate) | {"from_at": at}
+        values = form.values_of(ProtectionCreate) | {"from_at": at}
         if values["kind"] != "heated enclosure":
             values["setpoint_C"] = values["heater"] = None
         refuse_faults(form)
@@ -148,7 +147,7 @@ def add_cover(pour_id: PourId, post: FormPostDep) -> Response:
 @router.post("/test")
 def add_test(pour_id: PourId, post: FormPostDep) -> Response:
     def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
-        values = values_of(form, StrengthTestCreate, unread={"at"}) | {"at": at}
+        values = form.values_of(StrengthTestCreate, unread={"at"}) | {"at": at}
         refuse_faults(form)
         with form.named("", {"strength_test[0].at": "at"}):
             record_strength_test(session, post.context.now, pour.id, StrengthTestCreate(**values))
@@ -159,7 +158,7 @@ def add_test(pour_id: PourId, post: FormPostDep) -> Response:
 @router.post("/batch")
 def add_batch(pour_id: PourId, post: FormPostDep) -> Response:
     def store(session: Session, form: Form, pour: Pour, at: datetime) -> None:
-        values = values_of(form, BatchCreate, unread={"at"}) | {"at": at}
+        values = form.values_of(BatchCreate, unread={"at"}) | {"at": at}
         refuse_faults(form)
         log_batch(session, post.context.now, pour.id, BatchCreate(**values))
 
@@ -169,12 +168,10 @@ def add_batch(pour_id: PourId, post: FormPostDep) -> Response:
 @router.post("/weather")
 def add_weather(pour_id: PourId, post: FormPostDep) -> Response:
     def store(session: Session, form: Form, pour: Pour, _at: datetime) -> None:
-        low, high = form.value("night_low_C"), form.value("day_high_C")
+        night = form.values(("night_low_C", "day_high_C"))
         refuse_faults(form)
-        found = doubtful.of_night(
-            session, post.context.now, pour.place_id, low, high, form.typed_F, form.with_unit
-        )
-        type_weather(session, post.context.now, pour.place_id, low, high)
+        found = doubtful.of_night(session, post.context.now, pour.place_id, night, form)
+        type_weather(session, post.context.now, pour.place_id, **night)
         doubtful.ask(found, form.confirmed)
 
     return _take(post, pour_id, "weather", store)

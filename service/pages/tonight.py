@@ -89,12 +89,10 @@ def keep(place_id: PlaceId, post: FormPostDep) -> Response:
     form = Form.of(fields, post.fields, units)
 
     def store(session: Session) -> str:
-        low, high = (form.value(name) for name in TEMPERATURES)
+        night = form.values(TEMPERATURES)
         refuse_faults(form)
-        found = doubtful.of_night(
-            session, post.context.now, place_id, low, high, form.typed_F, form.with_unit
-        )
-        type_weather(session, post.context.now, place_id, low, high)
+        found = doubtful.of_night(session, post.context.now, place_id, night, form)
+        type_weather(session, post.context.now, place_id, **night)
         doubtful.ask(found, form.confirmed)
         return "/"
 

@@ -25,7 +25,8 @@ import numpy as np
 
 from models.air.series import HOUR, AirSeries
 from models.errors import InputError
-from models.units import Array, aware
+from models.instants import aware
+from models.units import Array
 from service.csv_rows import LIMIT_BYTES, bytes_of, rows_of
 from service.weather import quality
 

@@ -19,7 +19,8 @@ from scipy.interpolate import PchipInterpolator
 
 from models.air.series import HOUR, AirSeries
 from models.errors import WeatherUnavailable
-from models.units import Array, Mask, aware, number_within
+from models.instants import aware
+from models.units import Array, Mask, number_within
 from service.weather import answer, quality
 from service.weather.answer import LIMITS, Columns, Frame
 from service.weather.http import Caller, Refusal, checked_address

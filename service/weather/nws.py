@@ -17,7 +17,7 @@ import numpy as np
 
 from models.air.series import HOUR, AirSeries
 from models.errors import WeatherUnavailable
-from models.units import aware
+from models.instants import aware
 from service.weather import answer, nws_alerts, nws_grid, nws_hourly, nws_observations
 from service.weather.answer import Columns, Frame
 from service.weather.http import Caller, Patience, checked_address

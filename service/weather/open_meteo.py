@@ -17,7 +17,8 @@ from numpy.typing import NDArray
 
 from models.air.series import HOUR, AirSeries
 from models.errors import InputError, WeatherUnavailable
-from models.units import Array, aware, number_within
+from models.instants import aware
+from models.units import Array, number_within
 from service.weather import answer, quality
 from service.weather.answer import Columns
 from service.weather.http import Caller, Refusal, checked_address

@@ -9,7 +9,7 @@ from datetime import UTC, datetime, timedelta
 
 from models.air.series import HOUR, AirSeries
 from models.errors import WeatherUnavailable
-from models.units import aware
+from models.instants import aware
 from service.weather import answer, open_meteo
 from service.weather.http import Caller
 

@@ -18,7 +18,8 @@ import numpy as np
 from models.air.ensemble import Ensemble
 from models.air.series import HOUR, AirSeries
 from models.errors import InputError, WeatherUnavailable
-from models.units import Array, aware, number_within
+from models.instants import aware
+from models.units import Array, number_within
 from service.weather import quality
 from service.weather.answer import wire_point
 from service.weather.health import Watch

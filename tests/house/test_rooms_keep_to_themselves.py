@@ -66,5 +66,5 @@ def test_a_reading_walks_through_few_rooms_and_hardly_climbs(
         for name in walk.rooms
         if "scenario" not in name
     )
-    assert len(walk.service_rooms) <= 21, walk.service_rooms
+    assert len(walk.service_rooms) <= 15, walk.service_rooms
     assert sum(walk.climbs.values()) <= 2, walk.climbs
