@@ -9,7 +9,6 @@ from models.air.series import HOUR, AirSeries
 from models.concrete.section import Guard
 from models.errors import Unknown
 from models.message import Message
-from models.piece import handling
 from models.planning.windows import span
 from models.results import StepWindow
 from models.simulation import moments
@@ -72,9 +71,8 @@ def sure_hours(scenario: Scenario, air: AirSeries, now: datetime, reach: float) 
     simulation = simulate(scenario, air, now, hours, WHAT_IF_MEMBERS)
     if isinstance(simulation, Unknown):
         return {}
-    trajectory, rules = simulation.trajectory, scenario.rules
-    off = strip.strip(trajectory, rules.needs_MPa)
-    ways = handling.ways_of_turning(scenario.shape, scenario.mixture.density_kg_m3)
-    stripped = moments.moment("strip", off.opens_h, moments.done_hours(scenario), 0.0)
-    over = turn.turn(trajectory, ways, 0.0, rules.needs_MPa, stripped)
-    return {o.step: span(trajectory, o, rules.confidence, 0.0).p90 for o in (off, over)}
+    case = moments.case_of(scenario, simulation, 0.0)
+    off = strip.strip(case.trajectory, case.needs_MPa)
+    return {
+        o.step: span(case.trajectory, o, case.confidence, 0.0).p90 for o in (off, turn.turn(case))
+    }

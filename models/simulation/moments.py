@@ -76,8 +76,8 @@ def moments(case: Case, now_h: float) -> Moments:
     bare = protect.uncover(case.trajectory, case.setup.shape.section_mm)
     return Moments(
         moment("strip", case.off_h, done, now_h),
-        moment("turn", turn.of_case(case).opens_h, done, now_h),
-        moment("end-wet-cure", cure.of_case(case).opens_h, done, now_h),
+        moment("turn", turn.turn(case).opens_h, done, now_h),
+        moment("end-wet-cure", cure.cure(case).opens_h, done, now_h),
         moment("uncover", bare.opens_h, done, now_h),
     )
 

@@ -108,7 +108,7 @@ def bow_caution(
     )
 
 
-def of_case(case: Case) -> StepOpening:
+def cure(case: Case) -> StepOpening:
     """The end of the wet cure, of one pour; with a word on its bow, once drying is reckoned."""
     opening = end_wet_cure(case.trajectory, case.fraction_2d)
     if case.dried is None:

@@ -1,17 +1,17 @@
 """Finish the face while it can be worked; cover it when it no longer marks."""
 
-from models.facts.cements import MixClass
 from models.message import Message
 from models.results import Need
 from models.steps.case import Case
-from models.steps.opening import GLOVES, StepOpening, Trajectory
+from models.steps.opening import GLOVES, StepOpening
 
 BLEED_END_SHARE = 0.55  # of the initial set, COMMON_PRACTICE
 NO_BLEED_SHARE = 0.25
 
 
-def finish(trajectory: Trajectory, kind: MixClass) -> StepOpening:
+def finish(case: Case) -> StepOpening:
     """Float and trowel between the end of bleeding and the initial set."""
+    trajectory, kind = case.trajectory, case.mix
     share = BLEED_END_SHARE if kind.bleeds else NO_BLEED_SHARE
     begin = share * trajectory.initial_set_h
     return StepOpening(
@@ -28,18 +28,20 @@ def finish(trajectory: Trajectory, kind: MixClass) -> StepOpening:
     )
 
 
-def cover(trajectory: Trajectory, evaporation_kg_m2h: float, limit_kg_m2h: float) -> StepOpening:
+def cover(case: Case) -> StepOpening:
     """Film or wet cover on, once the face no longer marks; at once where it dries too fast."""
-    hasty = evaporation_kg_m2h > limit_kg_m2h
+    trajectory, rate = case.trajectory, case.evaporation_kg_m2h
+    limit = case.evaporation_limit_kg_m2h
+    hasty = rate > limit
     begin = 0.0 * trajectory.initial_set_h if hasty else trajectory.initial_set_h
     need = (
-        Need(Message("early_evaporation"), limit_kg_m2h, "kg/m2h")
+        Need(Message("early_evaporation"), limit, "kg/m2h")
         if hasty
         else Need(Message("of_initial_set"), 1.0, "")
     )
     note = Message(
         "evaporation_passes" if hasty else "evaporation_stays",
-        {"rate_kg_m2h": evaporation_kg_m2h, "limit_kg_m2h": limit_kg_m2h},
+        {"rate_kg_m2h": rate, "limit_kg_m2h": limit},
     )
     return StepOpening(
         "cover",
@@ -52,13 +54,3 @@ def cover(trajectory: Trajectory, evaporation_kg_m2h: float, limit_kg_m2h: float
         missed=Message("missed_cover"),
         by_check=True,
     )
-
-
-def of_case(case: Case) -> StepOpening:
-    """Finishing, of one pour."""
-    return finish(case.trajectory, case.mix)
-
-
-def cover_of_case(case: Case) -> StepOpening:
-    """Covering, of one pour."""
-    return cover(case.trajectory, case.evaporation_kg_m2h, case.evaporation_limit_kg_m2h)

@@ -12,19 +12,20 @@ from models.facts.moisture import (
 from models.message import Message
 from models.quantile import quantile
 from models.results import Need
-from models.steps.dry import DAY_H, Drying, constant_days, dry_since, mass_is_constant
-from models.steps.opening import StepOpening, Trajectory
+from models.steps.case import Case
+from models.steps.dry import DAY_H, constant_days, dry_since, mass_is_constant
+from models.steps.opening import StepOpening
 
 
-def first_heating(trajectory: Trajectory, drying: Drying, section_mm: float) -> StepOpening:
+def first_heating(case: Case) -> StepOpening:
     """Twenty-eight days and dry, whichever comes later; rain closes it again.
 
     Dry is 3 % by mass, or up to 4 % where the test depth is at 75 % and the mass is constant over
     the days of the section; and no rain in those days.
 
-    section_mm : [mm]
     Source: EN_1992_1_2, DTU_DS_411, COMMON_PRACTICE.
     """
+    trajectory, drying, section_mm = case.trajectory, case.drying, case.setup.shape.section_mm
     dried, days = drying.dried, constant_days(section_mm)
     settled = mass_is_constant(drying, section_mm) & (dried.probe_rh <= FIRE_PROBE_RH)
     dry = (dried.by_mass_pct <= SPALLING_PCT) | (settled & (dried.by_mass_pct <= SPALLING_MOST_PCT))

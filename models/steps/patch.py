@@ -5,6 +5,7 @@ import numpy as np
 from models.facts.after import PATCH_COAT_H, PATCH_LEAST_C, PATCH_SAND_H
 from models.message import Message
 from models.results import Need
+from models.steps.case import Case
 from models.steps.opening import DUST, GLOVES, StepOpening, Trajectory
 from models.units import Array
 
@@ -21,12 +22,12 @@ def hard_h(trajectory: Trajectory, patched_h: float | None, hours_at_20C: float)
     return np.maximum(trajectory.first(trajectory.te_cold_h, age), patched_h)
 
 
-def patch(trajectory: Trajectory) -> StepOpening:
+def patch(case: Case) -> StepOpening:
     """The patch that was logged: what it asks for until it may be coated."""
     return StepOpening(
         "patch",
         Need(Message("patch_hours"), PATCH_COAT_H, "h"),
-        np.zeros(trajectory.members),
+        np.zeros(case.trajectory.members),
         ("UFGS_03700", "COMMON_PRACTICE"),
         (GLOVES, DUST),
         note=(

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from models.facts.protection import COOLING_K_24H, FROST_EUROPE_MPA, FROST_MPA, OFF_WITHIN_K
+from models.facts.protection import COOLING_K_24H, FROST_MPA, OFF_WITHIN_K
 from models.message import Message
 from models.results import Need
 from models.steps.opening import StepOpening, Trajectory
@@ -16,10 +16,9 @@ def cooling_limit_K(section_mm: float) -> float:
     return next(limit for most, limit in COOLING_K_24H if section_mm < most)
 
 
-def uncover(trajectory: Trajectory, section_mm: float, europe: bool = False) -> StepOpening:
+def uncover(trajectory: Trajectory, section_mm: float) -> StepOpening:
     """Frost strength at the coldest place, and a surface within 11 K of the air."""
-    need = FROST_EUROPE_MPA if europe else FROST_MPA
-    strong = trajectory.first(trajectory.strength_MPa, need)
+    strong = trajectory.first(trajectory.strength_MPa, FROST_MPA)
     may = (trajectory.hour[:, None] >= strong) & (
         trajectory.top_C - trajectory.air_C <= OFF_WITHIN_K
     )
@@ -29,7 +28,7 @@ def uncover(trajectory: Trajectory, section_mm: float, europe: bool = False) -> 
     limit = cooling_limit_K(section_mm)
     return StepOpening(
         "uncover",
-        Need(Message("strength_coldest"), need, "MPa"),
+        Need(Message("strength_coldest"), FROST_MPA, "MPa"),
         opens,
         ("ACI_306R", "EN_13670"),
         (Message("loosen_first", {"fall_K": limit, "in_h": 24}),),

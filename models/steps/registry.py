@@ -58,18 +58,18 @@ class Step:
 
 
 STEPS = (
-    Step("finish", "fresh", finish.of_case),
-    Step("cover", "fresh", finish.cover_of_case, follows=("finish",), by_moisture=True),
+    Step("finish", "fresh", finish.finish),
+    Step("cover", "fresh", finish.cover, follows=("finish",), by_moisture=True),
     Step(
         "knock-out",
         "mould",
-        lambda case: strip.knock_out(case.trajectory),
+        strip.knock_out,
         listed=lambda setup: bool(setup.shape.openings),
     ),
     Step(
         "core",
         "mould",
-        lambda case: strip.core(case.trajectory, case.needs_MPa, case.confidence),
+        strip.core,
         listed=lambda setup: setup.shape.kind == "box",
         need_drawn=True,
     ),
@@ -80,8 +80,8 @@ STEPS = (
         follows=("finish",),
         need_drawn=True,
     ),
-    Step("turn", "mould", turn.of_case, follows=("finish", "strip"), need_drawn=True),
-    Step("end-wet-cure", "cure", cure.of_case, need_drawn=True),
+    Step("turn", "mould", turn.turn, follows=("finish", "strip"), need_drawn=True),
+    Step("end-wet-cure", "cure", cure.cure, need_drawn=True),
     Step(
         "uncover",
         "cure",
@@ -89,31 +89,26 @@ STEPS = (
         listed=lambda setup: setup.covered,
         ends_covers=True,
     ),
-    Step("sand", "face", sand.of_case, follows=("strip",), need_drawn=True),
-    Step("hone", "face", sand.hone_of_case, follows=("strip", "sand"), need_drawn=True),
+    Step("sand", "face", sand.sand, follows=("strip",), need_drawn=True),
+    Step("hone", "face", sand.hone, follows=("strip", "sand"), need_drawn=True),
     Step(
         "patch",
         "repair",
-        lambda case: patch.patch(case.trajectory),
+        patch.patch,
         listed=lambda setup: "patch" in setup.done,
     ),
     Step(COAT, "coat", None, follows=("strip",), by_moisture=True),
-    Step("rain-safe", "use", use.rain_safe_of_case),
-    Step("light-use", "use", use.light_use_of_case, need_drawn=True),
-    Step("full-use", "use", use.full_use_of_case, follows=("light-use",)),
+    Step("rain-safe", "use", use.rain_safe),
+    Step("light-use", "use", use.light_use, need_drawn=True),
+    Step("full-use", "use", use.full_use, follows=("light-use",)),
     Step(
         "first-heating",
         "use",
-        lambda case: heat.first_heating(case.trajectory, case.drying, case.setup.shape.section_mm),
+        heat.first_heating,
         by_moisture=True,
     ),
-    Step(
-        "de-icing",
-        "use",
-        use.de_icing_of_case,
-        listed=lambda setup: setup.exposed_to_frost,
-    ),
-    Step("reseal", "use", use.reseal_of_case, lasting=True),
+    Step("de-icing", "use", use.de_icing, listed=lambda setup: setup.exposed_to_frost),
+    Step("reseal", "use", use.reseal, lasting=True),
 )
 KEYS = tuple(step.key for step in STEPS if step.key != COAT)
 _BY_KEY = {step.key: step for step in STEPS}

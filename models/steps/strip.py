@@ -8,6 +8,7 @@ from models.facts.handling import STEP_STRENGTH
 from models.message import Message
 from models.quantile import quantile
 from models.results import Need
+from models.steps.case import Case
 from models.steps.opening import NO_PRY, StepOpening, Trajectory
 
 LOCKED_AFTER = 2.2  # knock-outs lock at this multiple of the final set, COMMON_PRACTICE
@@ -24,8 +25,9 @@ def needed(step: str, chosen_MPa: Mapping[str, float]) -> float:
     return max(chosen_MPa.get(step, row.default_MPa), row.floor_MPa)
 
 
-def knock_out(trajectory: Trajectory) -> StepOpening:
+def knock_out(case: Case) -> StepOpening:
     """Knock-outs and pipes leave after final set, before shrinkage locks them."""
+    trajectory = case.trajectory
     return StepOpening(
         "knock-out",
         Need(Message("of_final_set"), 1.0, ""),
@@ -40,18 +42,18 @@ def knock_out(trajectory: Trajectory) -> StepOpening:
     )
 
 
-def core(trajectory: Trajectory, chosen_MPa: Mapping[str, float], confidence: float) -> StepOpening:
+def core(case: Case) -> StepOpening:
     """The inner mould comes out before the outer walls, before shrinkage grips it.
 
     Shrinkage is counted from the hour at which the shop may rely on the walls, so that who waits
     for that hour always has time.
     """
-    need = needed("core", chosen_MPa)
+    trajectory, need = case.trajectory, needed("core", case.needs_MPa)
     opens = np.maximum(
         trajectory.first(trajectory.strength_mean_MPa, need),
         trajectory.first(trajectory.te_mean_h, trajectory.final_set_h),
     )
-    sure_h = quantile(opens, trajectory.weight, confidence)
+    sure_h = quantile(opens, trajectory.weight, case.confidence)
     closes = np.full(trajectory.members, np.inf)
     if np.isfinite(sure_h):
         age = trajectory.at(trajectory.te_mean_h, sure_h) + CORE_LOCKS_H

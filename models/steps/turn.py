@@ -1,34 +1,31 @@
 """Turn the piece over: the strength it has against the strength this move needs."""
 
-from collections.abc import Mapping
-from dataclasses import replace
-
 import numpy as np
 
 from models.facts.handling import TURN_FLOOR_MPA
 from models.facts.protection import COVERS
 from models.message import Message, Value
 from models.piece import quantities
-from models.piece.handling import Way, hands_for, ways_of_turning
+from models.piece.handling import hands_for, ways_of_turning
 from models.results import Need
 from models.steps.case import Case
-from models.steps.opening import StepOpening, Trajectory
-from models.units import Array, Mask
+from models.steps.opening import StepOpening
+from models.units import Mask
 
 CURLS_AFTER_H = 48.0  # one face bare to the air this long, the other shut: COMMON_PRACTICE
 
 
-def turn(
-    trajectory: Trajectory,
-    ways: tuple[Way, ...],
-    mass_kg: float,
-    chosen_MPa: Mapping[str, float],
-    after_h: Array,
-) -> StepOpening:
-    """By the gentlest way, after stripping. after_h : (members,) [h] of stripping."""
+def turn(case: Case) -> StepOpening:
+    """By the gentlest way, after stripping; its end, once drying is known, is the hour at which
+    one face has dried alone for two days, however long it was covered.
+
+    Nobody can turn it before it is strong: where it dried sooner than that there is no end.
+    """
+    shape, trajectory, density = case.setup.shape, case.trajectory, case.density_kg_m3
+    ways = ways_of_turning(shape, density)
     gentle, rough = ways[0], ways[-1]
-    need = max(chosen_MPa.get("turn", gentle.need_MPa), gentle.need_MPa, TURN_FLOOR_MPA)
-    opens = np.maximum(trajectory.first(trajectory.strength_MPa, need), after_h)
+    need = max(case.needs_MPa.get("turn", gentle.need_MPa), gentle.need_MPa, TURN_FLOOR_MPA)
+    opens = np.maximum(trajectory.first(trajectory.strength_MPa, need), case.off_h)
     note = [Message("turn_bending", {"turned": gentle.key, "bending_MPa": gentle.stress_MPa})]
     if rough is not gentle:
         values: dict[str, Value] = {
@@ -37,6 +34,11 @@ def turn(
             "bending_MPa": rough.stress_MPa,
         }
         note.append(Message("turn_rougher", values))
+    closes, bare = None, _bare_on_one_face(case)
+    if bare is not None:
+        dried = trajectory.first(np.cumsum(bare, axis=0), CURLS_AFTER_H)
+        closes = np.where(dried > opens, dried, np.inf)
+    mass_kg = quantities.mass_kg(shape.volume_l, density)
     return StepOpening(
         "turn",
         Need(Message("strength_to_turn", {"turned": gentle.key}), need, "MPa"),
@@ -46,35 +48,12 @@ def turn(
             Message("lift_with", {"mass_kg": mass_kg, "hands": hands_for(mass_kg)}),
             Message("break_suction"),
         ),
+        closes_h=closes,
         shown=trajectory.strength_MPa,
         after="strip",
         note=tuple(note),
         missed=Message("missed_turn"),
     )
-
-
-def by_the_bare_face(opening: StepOpening, trajectory: Trajectory, bare: Mask) -> StepOpening:
-    """The same with its end: one face has dried alone for two days, however long it was covered.
-
-    bare : (rows, members) hours in which one face dries and the other cannot
-    Nobody can turn it before it is strong: where it dried sooner than that there is no end.
-    """
-    dried = trajectory.first(np.cumsum(bare, axis=0), CURLS_AFTER_H)
-    return replace(opening, closes_h=np.where(dried > opening.opens_h, dried, np.inf))
-
-
-def of_case(case: Case) -> StepOpening:
-    """Turning, of one pour; with the end that a bare face sets to it, once drying is reckoned."""
-    shape = case.setup.shape
-    opening = turn(
-        case.trajectory,
-        ways_of_turning(shape, case.density_kg_m3),
-        quantities.mass_kg(shape.volume_l, case.density_kg_m3),
-        case.needs_MPa,
-        case.off_h,
-    )
-    bare = _bare_on_one_face(case)
-    return opening if bare is None else by_the_bare_face(opening, case.trajectory, bare)
 
 
 def _bare_on_one_face(case: Case) -> Mask | None:
