@@ -1,5 +1,6 @@
 """What stands between the concrete and the air: mould boards, covers, and when they change."""
 
+import math
 from dataclasses import dataclass
 
 from models.errors import InputError
@@ -41,6 +42,16 @@ class Guard:
     def heats(self) -> bool:
         """Whether it is kept at a temperature."""
         return self.setpoint_C is not None
+
+    @property
+    def until_h(self) -> float:
+        """Hour from placing at which it comes off [h]; infinite: none is told."""
+        return math.inf if self.to_h is None else self.to_h
+
+    @property
+    def resistance_m2K_W(self) -> float:
+        """Its own thermal resistance as told, else the usual one of its kind [m2K/W]."""
+        return COVERS[self.kind].R_m2K_W if self.R_m2K_W is None else self.R_m2K_W
 
     def __post_init__(self) -> None:
         number_within("from_h", self.from_h, 0.0, 20000.0, "h")

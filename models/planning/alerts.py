@@ -5,7 +5,7 @@ from datetime import datetime
 
 import numpy as np
 
-from models.air.series import HOUR, AirSeries
+from models.air.series import AirSeries
 from models.concrete.section import Guard
 from models.errors import Unknown
 from models.facts.protection import COVERS, FROST_MPA
@@ -31,7 +31,7 @@ def alerts(
     """A heater that burns inside, frost before frost strength, rain on a fresh open face, wind on a
     cover; the worst first.
     """
-    now_h = (now - scenario.placement.at) / HOUR
+    now_h = scenario.hour(now)
     found = (
         _fumes(scenario, now, now_h),
         _frost(scenario, simulation, air, now, now_h),
@@ -43,7 +43,7 @@ def alerts(
 
 def without_weather(scenario: Scenario, now: datetime) -> tuple[Alert, ...]:
     """What is told though nothing is known of the weather."""
-    burning = _fumes(scenario, now, (now - scenario.placement.at) / HOUR)
+    burning = _fumes(scenario, now, scenario.hour(now))
     return () if burning is None else (burning,)
 
 
@@ -149,7 +149,7 @@ def _latest(
     (enough, left), late = soonest, max(at_h, soonest[0])
     while late - enough > 1.0:
         middle = 0.5 * (enough + late)
-        told_h = (_act_by(scenario, middle) - scenario.placement.at) / HOUR
+        told_h = scenario.hour(_act_by(scenario, middle))
         risk = _risk(scenario, air, now, guard, max(told_h, soonest[0]), now_h)
         if risk <= allowed:
             enough, left = middle, risk
@@ -208,11 +208,11 @@ def _lying(scenario: Scenario, hour: float) -> list[Guard]:
 
 def _covers(scenario: Scenario) -> list[tuple[Guard, float, float]]:
     """Every cover with its hours from placing; the film of the damp cure is one."""
-    done = {step.step: (step.at - scenario.placement.at) / HOUR for step in scenario.done}
+    done = scenario.done_h
     off_h = done.get("uncover", np.inf)
     film = (Guard(0.0, None, "film"), done.get("cover", np.inf), done.get("end-wet-cure", np.inf))
     return [
-        *((g, g.from_h, min(np.inf if g.to_h is None else g.to_h, off_h)) for g in scenario.guards),
+        *((g, g.from_h, min(g.until_h, off_h)) for g in scenario.guards),
         film,
     ]
 

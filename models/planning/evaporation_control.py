@@ -34,7 +34,7 @@ def effects(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[Effect, 
 
     What can still be done: the hour and the water of a pour that is in are past.
     """
-    now_h = (now - scenario.placement.at) / HOUR
+    now_h = scenario.hour(now)
     if now_h >= MEASURED_H:
         return ()
     taken = scenario.placement.measures

@@ -18,16 +18,11 @@ def from_h(scenario: Scenario, now_h: float) -> float:
     infinite: none does any more."""
     if scenario.site.heater == BURNING:
         return now_h
-    off_h = [
-        (s.at - scenario.placement.at).total_seconds() / 3600
-        for s in scenario.done
-        if s.step == "uncover"
-    ]
+    off_h = scenario.done_h.get("uncover", np.inf)
     burning = [
         max(guard.from_h, now_h)
         for guard in scenario.guards
-        if guard.heater == BURNING
-        and now_h < min(np.inf if guard.to_h is None else guard.to_h, *off_h, np.inf)
+        if guard.heater == BURNING and now_h < min(guard.until_h, off_h)
     ]
     return min(burning, default=np.inf)
 
@@ -37,8 +32,7 @@ def warnings(scenario: Scenario, now_h: float) -> list[Message]:
     if np.isfinite(from_h(scenario, now_h)):
         return [FUMES]
     untold = (g for g in scenario.guards if g.kind == "heated enclosure" and g.heater is None)
-    lies = any(now_h < (np.inf if guard.to_h is None else guard.to_h) for guard in untold)
-    return [HEAT_UNTOLD] if lies else []
+    return [HEAT_UNTOLD] if any(now_h < guard.until_h for guard in untold) else []
 
 
 def cautions(scenario: Scenario) -> list[Message]:

@@ -5,7 +5,7 @@ from datetime import datetime
 
 import numpy as np
 
-from models.air.series import HOUR, AirSeries
+from models.air.series import AirSeries
 from models.concrete import strength
 from models.errors import Unknown
 from models.quantile import quantile
@@ -52,22 +52,21 @@ def foreseen(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> For
         return air
     if not seen:
         return Foreseen((), (), ())
-    last_h = (max(seen) - scenario.placement.at) / HOUR
+    last_h = scenario.hour(max(seen))
     blind = replace(scenario, observations=(), tests=())
     simulation = simulate(blind, air, now, int(np.ceil(last_h)) + 2, MEMBERS)
     if isinstance(simulation, Unknown):
         return simulation
     trajectory = simulation.trajectory
 
-    def hour(one: Observation | StrengthTest) -> float:
-        return (one.at - scenario.placement.at) / HOUR
-
-    lows = [_observed(trajectory, one, hour(one)) for one in scenario.observations]
+    lows = [_observed(trajectory, one, scenario.hour(one.at)) for one in scenario.observations]
     highs = [
-        _extreme(trajectory, one, hour(one), high=True) if one.kind == "air-min-max" else None
+        _extreme(trajectory, one, scenario.hour(one.at), high=True)
+        if one.kind == "air-min-max"
+        else None
         for one in scenario.observations
     ]
-    tests = [_broken(trajectory, one, hour(one)) for one in scenario.tests]
+    tests = [_broken(trajectory, one, scenario.hour(one.at)) for one in scenario.tests]
     return Foreseen(tuple(lows), tuple(highs), tuple(tests))
 
 

@@ -67,7 +67,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     pour = _summary(scenario)
     if isinstance(air, Unknown):
         return _blocked(scenario, pour, air, now)
-    now_h = (now - scenario.placement.at) / HOUR
+    now_h = scenario.hour(now)
     hours = int(np.clip(max(HORIZON_H, now_h + 240), HORIZON_H, LONGEST_H))
     simulation = simulate(scenario, air, now, hours)
     if isinstance(simulation, Unknown):
@@ -190,7 +190,7 @@ def _minding(
 
 def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime) -> Projection:
     """Every step blocked, each saying what is missing."""
-    now_h = (now - scenario.placement.at) / HOUR
+    now_h = scenario.hour(now)
     done = {d.step: d.at for d in scenario.done}
     why_not = Message("no_weather", {"why": why.message})
     steps = tuple(

@@ -65,16 +65,14 @@ def _cover(guard: Guard, owned: Sequence[Guard]) -> Message:
         return fumes.cover(guard)
     if guard.setpoint_C is not None:
         return fumes.cover(guard, Message("cover_kept", {"setpoint_C": guard.setpoint_C}))
-    R = COVERS[guard.kind].R_m2K_W if guard.R_m2K_W is None else guard.R_m2K_W
-    return fumes.cover(guard, Message("cover_resists", {"R_m2K_W": R}))
+    return fumes.cover(guard, Message("cover_resists", {"R_m2K_W": guard.resistance_m2K_W}))
 
 
 def _resistance(way: Way) -> float:
     """Thermal resistance of its covers [m2K/W]; an enclosure of its own is not put in a room."""
     if any(guard.setpoint_C is not None for guard in way.guards):
         return -1.0
-    told = (COVERS[g.kind].R_m2K_W if g.R_m2K_W is None else g.R_m2K_W for g in way.guards)
-    return sum(told, 0.0)
+    return sum((guard.resistance_m2K_W for guard in way.guards), 0.0)
 
 
 def _warmed(way: Way) -> Way:

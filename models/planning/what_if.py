@@ -5,7 +5,7 @@ from datetime import datetime
 
 import numpy as np
 
-from models.air.series import HOUR, AirSeries
+from models.air.series import AirSeries
 from models.concrete.section import Guard
 from models.errors import Unknown
 from models.message import Message
@@ -31,9 +31,8 @@ def earlier(
     if not waiting:
         return {}
     late = [s.p90 for s in waiting if s.p90 is not None]
-    begin = scenario.placement.at
-    reach = max(((at - begin) / HOUR for at in late), default=HORIZON_H) + 24
-    now_h = max(0.0, (now - begin) / HOUR)
+    reach = max((scenario.hour(at) for at in late), default=HORIZON_H) + 24
+    now_h = max(0.0, scenario.hour(now))
     blanket = replace(scenario, guards=(*scenario.guards, _guard(now_h, "blanket")))
     heated = replace(_guard(now_h, "heated enclosure", HEATED_C), heater="electric")
     warm = replace(scenario, guards=(heated,))

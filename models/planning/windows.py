@@ -83,7 +83,7 @@ def window(
 ) -> StepWindow:
     """One step in words and times."""
     trajectory = simulation.trajectory
-    now_h = (now - scenario.placement.at).total_seconds() / 3600
+    now_h = scenario.hour(now)
     done = next((d.at for d in reversed(scenario.done) if d.step == opening.step), None)
     made = {step.step for step in scenario.done}
     overtaken = done is None and registry.overtaken(opening.step, made)

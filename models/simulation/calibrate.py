@@ -197,13 +197,12 @@ def after_concrete_readings(
 def _concrete_series(
     scenario: Scenario, kind: str, simulation: Histories
 ) -> tuple[Series, list[Observation]]:
-    begin = scenario.placement.at
     seen = [
         one
         for one in scenario.observations
-        if one.kind == kind and 0 <= (one.at - begin) / HOUR <= simulation.hour[-1]
+        if one.kind == kind and 0 <= scenario.hour(one.at) <= simulation.hour[-1]
     ]
-    return conditioning.series([((one.at - begin) / HOUR, one.value) for one in seen]), seen
+    return conditioning.series([(scenario.hour(one.at), one.value) for one in seen]), seen
 
 
 def _follows(one: Array, other: Array) -> Array:

@@ -5,7 +5,6 @@ from dataclasses import replace
 import numpy as np
 
 from models.air import psychrometrics
-from models.air.series import HOUR
 from models.concrete import moisture, moisture_prior
 from models.facts.moisture import (
     CONSTANT_MASS_PCT_D,
@@ -18,7 +17,7 @@ from models.facts.protection import COVERS
 from models.message import Message, Value
 from models.rng import stream
 from models.simulation import calibrate, physics
-from models.simulation.moments import Moments, case_of, done_hours, moments
+from models.simulation.moments import Moments, case_of, moments
 from models.simulation.physics import Simulation
 from models.simulation.scenario import Observation, Scenario
 from models.steps.dry import Drying
@@ -109,7 +108,7 @@ def _open(scenario: Scenario, trajectory: Trajectory, when: Moments) -> tuple[Ma
     """Whether the upper and the lower face meet the air, (rows, members) each."""
     hour = trajectory.hour[:, None]
     boxed = scenario.shape.kind == "box"
-    taken_off_h = done_hours(scenario).get("uncover", np.inf)
+    taken_off_h = scenario.done_h.get("uncover", np.inf)
     top_from = np.maximum(when.cured, when.stripped) if boxed else when.cured
     low_from = np.maximum(when.cured, when.stripped if boxed else when.turned)
     top, low = hour >= top_from, hour >= low_from
@@ -128,7 +127,7 @@ def _open(scenario: Scenario, trajectory: Trajectory, when: Moments) -> tuple[Ma
 
 def _washed(scenario: Scenario, trajectory: Trajectory) -> Mask:
     """Hours at which honing keeps the faces wet, (rows, members)."""
-    honed = done_hours(scenario).get("hone", np.inf)
+    honed = scenario.done_h.get("hone", np.inf)
     wet = (trajectory.hour >= np.floor(honed)) & (trajectory.hour < honed + WASHED_H)
     return np.repeat(wet[:, None], trajectory.members, axis=1)
 
@@ -137,8 +136,7 @@ def _of_kind(
     scenario: Scenario, trajectory: Trajectory, *kinds: str
 ) -> list[tuple[float, Observation]]:
     """Readings of some kinds within the trajectory, by hour from placing."""
-    begin = scenario.placement.at
-    found = [((o.at - begin) / HOUR, o) for o in scenario.observations if o.kind in kinds]
+    found = [(scenario.hour(o.at), o) for o in scenario.observations if o.kind in kinds]
     return sorted(
         ((h, o) for h, o in found if 0 <= h <= trajectory.hour[-1]), key=lambda row: row[0]
     )

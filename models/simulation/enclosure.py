@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 
-from models.air.series import HOUR
 from models.concrete.section import Guard
 from models.message import Message
 from models.simulation.scenario import Observation, Scenario
@@ -18,15 +17,15 @@ def as_read(scenario: Scenario) -> tuple[Scenario, tuple[Message, ...]]:
     A warm reading says that the tent is warm, as is known, and nothing of the place around it.
     """
     tents = [guard for guard in scenario.guards if guard.heats]
-    begin = scenario.placement.at
     inside = [
         one
         for one in scenario.observations
-        if one.kind in OF_THE_TENT and any(_lies(g, (one.at - begin) / HOUR) for g in tents)
+        if one.kind in OF_THE_TENT
+        and any(g.from_h <= scenario.hour(one.at) < g.until_h for g in tents)
     ]
     if not inside:
         return scenario, ()
-    spells = _spells([((one.at - begin) / HOUR, one) for one in inside])
+    spells = _spells([(scenario.hour(one.at), one) for one in inside])
     guards: list[Guard] = []
     notes: list[Message] = []
     for guard in scenario.guards:
@@ -50,10 +49,6 @@ def as_read(scenario: Scenario) -> tuple[Scenario, tuple[Message, ...]]:
     return replace(scenario, guards=tuple(guards), observations=left), tuple(notes)
 
 
-def _lies(guard: Guard, hour: float) -> bool:
-    return guard.from_h <= hour and (guard.to_h is None or hour < guard.to_h)
-
-
 def _spells(read: list[tuple[float, Observation]]) -> list[tuple[float, float, Observation]]:
     """Each reading with the hours it speaks for: to half way to its neighbours, three at most; a
     lowest temperature for all the hours it was the lowest of."""
@@ -72,9 +67,8 @@ def _spells(read: list[tuple[float, Observation]]) -> list[tuple[float, float, O
 
 def _cooled(guard: Guard, cold: list[tuple[float, float, float]]) -> list[Guard]:
     """A tent cut where it was colder than it is kept; the lowest counts where two speak."""
-    end = float("inf") if guard.to_h is None else guard.to_h
-    cuts = sorted({guard.from_h, end, *(h for a, b, _ in cold for h in (a, b))})
-    cuts = [h for h in cuts if guard.from_h <= h <= end]
+    cuts = sorted({guard.from_h, guard.until_h, *(h for a, b, _ in cold for h in (a, b))})
+    cuts = [h for h in cuts if guard.from_h <= h <= guard.until_h]
     out = []
     for low, high in zip(cuts, cuts[1:], strict=False):
         values = [value for a, b, value in cold if a <= low and high <= b]

@@ -25,16 +25,10 @@ class Moments:
     uncovered: Array
 
 
-def done_hours(scenario: Scenario) -> dict[str, float]:
-    """Hours from placing at which steps were done."""
-    begin = scenario.placement.at
-    return {d.step: (d.at - begin).total_seconds() / 3600 for d in scenario.done}
-
-
 def setup_of(scenario: Scenario, now_h: float) -> Setup:
     """What decides at an hour from placing [h] which steps the pour has."""
-    lies = any(guard.to_h is None or guard.to_h > now_h for guard in scenario.guards)
-    done = done_hours(scenario)
+    lies = any(guard.until_h > now_h for guard in scenario.guards)
+    done = scenario.done_h
     return Setup(
         scenario.shape,
         lies or "uncover" in done,

@@ -6,7 +6,7 @@ from datetime import datetime
 import numpy as np
 
 from models.air import evaporation, members, place, psychrometrics, sky
-from models.air.series import HOUR, AirSeries
+from models.air.series import AirSeries
 from models.concrete import frost, heat, strength
 from models.concrete import prior as priors
 from models.concrete.mixture import Mixture
@@ -285,15 +285,14 @@ def _rows_of(here: place.AtPiece, before_h: float, rows: int) -> dict[str, Array
 
 def schedule(scenario: Scenario, ground: Array | None = None) -> heat.Schedule:
     """Covers, mould and enclosure as they stand from each hour on; ground (members,) [degC]."""
-    begin = scenario.placement.at
-    done = {step.step: (step.at - begin) / HOUR for step in scenario.done}
+    done = scenario.done_h
     covered_h = _covered_h(scenario)
     strip_h = min(done.get("strip", np.inf), done.get("turn", np.inf))
     bare_h = done.get("end-wet-cure", np.inf)
     off_h = done.get("uncover", np.inf)
     hours = {0.0, covered_h, strip_h, bare_h, off_h}
     for guard in scenario.guards:
-        hours |= {guard.from_h, np.inf if guard.to_h is None else guard.to_h}
+        hours |= {guard.from_h, guard.until_h}
     from_h = np.array(sorted(h for h in hours if 0 <= h < 1e6))
     board = BOARDS[scenario.mould.material]
     board_R = scenario.mould.thickness_mm / 1e3 / board.k_W_mK
@@ -314,9 +313,7 @@ def schedule(scenario: Scenario, ground: Array | None = None) -> heat.Schedule:
 
 def _covered_h(scenario: Scenario) -> float:
     """Hour at which film goes on the face: when it was done, else at the initial set."""
-    usual = scenario.mixture.resolved().initial_set_h
-    told = [step.at for step in scenario.done if step.step == "cover"]
-    return (told[-1] - scenario.placement.at) / HOUR if told else usual
+    return scenario.done_h.get("cover", scenario.mixture.resolved().initial_set_h)
 
 
 def _in_force(
@@ -329,15 +326,9 @@ def _in_force(
     board_R: float,
 ) -> tuple[float, ...]:
     """R_top, R_bottom, R_side, board, wet, top and bottom fixed at one instant."""
-    active = [
-        g for g in guards if g.from_h <= hour < min(np.inf if g.to_h is None else g.to_h, off_h)
-    ]
-    R = sum(COVERS[g.kind].R_m2K_W if g.R_m2K_W is None else g.R_m2K_W for g in active)
-    under = sum(
-        COVERS[g.kind].R_m2K_W if g.R_m2K_W is None else g.R_m2K_W
-        for g in active
-        if g.faces == "all"
-    )
+    active = [g for g in guards if g.from_h <= hour < min(g.until_h, off_h)]
+    R = sum(g.resistance_m2K_W for g in active)
+    under = sum(g.resistance_m2K_W for g in active if g.faces == "all")
     sealed = any(COVERS[g.kind].sealed for g in active)
     film = covered_h <= hour < bare_h
     mould_on = hour < strip_h

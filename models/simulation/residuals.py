@@ -38,7 +38,7 @@ def of(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Residuals
     last += [seen.at for seen in scenario.observations if seen.kind in SET_KINDS]
     if not last or isinstance(air, Unknown):
         return Residuals()
-    hours = int(np.ceil((max(last) - scenario.placement.at) / HOUR)) + 2
+    hours = int(np.ceil(scenario.hour(max(last)))) + 2
     readings = tuple(o for o in scenario.observations if o.kind not in SET_KINDS)
     simulation = simulate(
         replace(scenario, tests=(), observations=readings), air, now, hours, MEMBERS

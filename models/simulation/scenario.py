@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, time, timedelta
 
 from models.air.place import ROOMS, Site
+from models.air.series import HOUR
 from models.coating.film import SealerSystem
 from models.concrete.mixture import Mixture
 from models.concrete.section import Guard, MouldBoard
@@ -170,6 +171,15 @@ class Scenario:
     rules: ShopRules = ShopRules()
     done: tuple[Done, ...] = ()
     exposed_to_frost: bool = True
+
+    def hour(self, at: datetime) -> float:
+        """Hours from placing to an instant [h]."""
+        return (at - self.placement.at) / HOUR
+
+    @property
+    def done_h(self) -> dict[str, float]:
+        """Hours from placing at which steps were done [h]; of one marked twice the last."""
+        return {one.step: self.hour(one.at) for one in self.done}
 
     def believed(self) -> "Scenario":
         """Without the readings whose instrument was wrong."""
