@@ -12,7 +12,6 @@ from models.facts.protection import COVERS, FROST_MPA
 from models.message import Message, Value
 from models.planning import fumes
 from models.planning.ways import OWNED_BY_DEFAULT
-from models.quantile import quantile
 from models.results import Alert, FrostWatch
 from models.simulation.clock import clock
 from models.simulation.physics import Simulation, simulate
@@ -50,16 +49,15 @@ def without_weather(scenario: Scenario, now: datetime) -> tuple[Alert, ...]:
 def frost_watch(scenario: Scenario, simulation: Simulation, now_h: float) -> FrostWatch | None:
     """How a piece stands that is not yet sure to bear a frost; None for one that is."""
     trajectory = simulation.trajectory
-    bears_h = quantile(
+    bears_h = trajectory.quantile(
         trajectory.first(trajectory.strength_MPa, FROST_MPA),
-        trajectory.weight,
         scenario.rules.confidence,
     )
     if bears_h <= now_h or simulation.counts_as_frozen(now_h):
         return None
     ahead = _ahead(trajectory.hour, now_h)
     young = np.where(trajectory.strength_MPa < FROST_MPA, trajectory.coldest_C, np.inf)[ahead]
-    lowest = quantile(young.min(axis=0), trajectory.weight, 0.1) if len(young) else np.inf
+    lowest = trajectory.quantile(young.min(axis=0), 0.1) if len(young) else np.inf
     return FrostWatch(
         clock(scenario, bears_h),
         _chance(simulation, trajectory.frozen_h, now_h),

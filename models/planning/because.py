@@ -106,10 +106,10 @@ def dryness(scenario: Scenario, simulation: Simulation, target_rh: float, now_h:
     code, values = "dry_enough", {"target_rh": target_rh}
     if 0 <= now_h <= trajectory.hour[-1]:
         low, mid, high = (
-            quantile(trajectory.at(drying.dried.probe_rh, now_h), trajectory.weight, q)
+            trajectory.quantile(trajectory.at(drying.dried.probe_rh, now_h), q)
             for q in (0.1, 0.5, 0.9)
         )
-        loss = quantile(trajectory.at(drying.loss_pct_d, now_h), trajectory.weight, 0.5)
+        loss = trajectory.quantile(trajectory.at(drying.loss_pct_d, now_h), 0.5)
         values |= {"now_rh": mid, "low_rh": low, "high_rh": high}
         code = "dry_enough_now"
         if loss >= 0.005:
@@ -162,12 +162,12 @@ def _number(trajectory: Trajectory, opening: StepOpening, now_h: float) -> list[
     if opening.shown is None or not 0 <= now_h <= trajectory.hour[-1]:
         return [Message(f"needs{unit}", values)]
     low, mid, high = (
-        quantile(trajectory.at(opening.shown, now_h), trajectory.weight, q) for q in (0.1, 0.5, 0.9)
+        trajectory.quantile(trajectory.at(opening.shown, now_h), q) for q in (0.1, 0.5, 0.9)
     )
     values |= {f"now{unit}": mid, f"low{unit}": low, f"high{unit}": high}
     told = [Message(f"has_and_needs{unit}", values)]
     if need.unit == "MPa" and now_h >= 1:
-        counted = quantile(trajectory.at(trajectory.te_mean_h, now_h), trajectory.weight, 0.5)
+        counted = trajectory.quantile(trajectory.at(trajectory.te_mean_h, now_h), 0.5)
         told.append(Message("hours_that_count", {"clock_h": now_h, "counted_h": counted}))
     return told
 
@@ -178,7 +178,7 @@ def _never(
     if opening.never is not None:
         return opening.never
     if opening.chance is not None:
-        dry = quantile(opening.opens_h, trajectory.weight, 0.5)
+        dry = trajectory.quantile(opening.opens_h, 0.5)
         if dry >= trajectory.forecast_rows - 1:
             return Message("dry_after_forecast", {"at": clock(scenario, dry)})
         best = float(opening.chance.max()) if len(opening.chance) else 0.0
@@ -186,7 +186,7 @@ def _never(
     values = {"confidence": confidence, "within_d": trajectory.hour[-1] / 24}
     if opening.shown is None:
         return Message("not_reached", values)
-    end = quantile(opening.shown[-1], trajectory.weight, 0.1)
+    end = trajectory.quantile(opening.shown[-1], 0.1)
     if end >= opening.need.value:
         return Message("held_back")
     unit = UNITS[opening.need.unit]
@@ -212,7 +212,7 @@ def split_width(simulation: Simulation, need_MPa: float) -> dict[str, float]:
 
     def width(strength: Array) -> float:
         opens = trajectory.first(strength, need_MPa)
-        ends = [quantile(opens, trajectory.weight, q) for q in (0.1, 0.9)]
+        ends = [trajectory.quantile(opens, q) for q in (0.1, 0.9)]
         return ends[1] - ends[0] if np.isfinite(ends).all() else float("inf")
 
     return {
@@ -247,7 +247,7 @@ def frost_warning(scenario: Scenario, simulation: Simulation, now_h: float) -> M
     chance = float(trajectory.weight[ahead].sum())
     if chance >= 0.05:
         at = quantile(trajectory.frozen_h[ahead], trajectory.weight[ahead], 0.1)
-        low = quantile(young[trajectory.hour >= now_h].min(axis=0), trajectory.weight, 0.1)
+        low = trajectory.quantile(young[trajectory.hour >= now_h].min(axis=0), 0.1)
         told = {"chance": chance, "from_at": clock(scenario, at), "lowest_C": low}
         return Message("frost_may_come", {**told, "need_MPa": FROST_MPA})
     past = trajectory.frozen_h <= now_h

@@ -107,7 +107,7 @@ def _before(trajectory: Trajectory, at: seal.Sheet, done: Mapping[str, float]) -
     here = seal.around(trajectory, hour)
     wait = seal.hours_until(seal.drying_rate(here, at), STEP_H, at.recoat_min_h)[0]
     limit = seal.latest_recoat_h(here.face_C[0], at)
-    return Before(number, at_h, at_h + wait, at_h + quantile(limit, trajectory.weight, 0.1))
+    return Before(number, at_h, at_h + wait, at_h + trajectory.quantile(limit, 0.1))
 
 
 class _Search:
@@ -217,7 +217,7 @@ class _Search:
         if k == 0:
             if self.before is None:
                 return np.nan, np.nan, np.inf
-            ready = quantile(self.before.ready_h, self.trajectory.weight, share)
+            ready = self.trajectory.quantile(self.before.ready_h, share)
             return self.before.at_h, ready, np.inf if self.abrade else self.before.last_h
         row = plan[k - 1].row
         wait = quantile(self.hours.wait_h[row], self.hours.weight, share)

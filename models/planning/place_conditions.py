@@ -14,7 +14,7 @@ from models.message import Message
 from models.quantile import quantiles
 from models.results import Bands
 from models.rng import stream
-from models.simulation import calibrate, humidity, weather
+from models.simulation import calibrate, weather
 from models.simulation.scenario import Observation
 from models.units import Array
 
@@ -56,8 +56,7 @@ def around(
     outdoor = members.draw(span, MEMBERS, stream("weather"))
     here = place.at_piece(site, outdoor, stream("place"))
     observations = [one for one in observations if not one.wrong]
-    here, odd = calibrate.after_air_readings(site, observations, here, stream("air readings"))
-    here = humidity.after_readings(site, observations, here, stream("humidity readings"))
+    here, odd = calibrate.after_place_readings(site, observations, here)
     shown = slice(max(row - BEFORE_H - first, 0), None)
     times = tuple(span.start + k * HOUR for k in range(span.hours))[shown]
     return Around(

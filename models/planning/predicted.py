@@ -8,7 +8,6 @@ import numpy as np
 from models.air.series import AirSeries
 from models.concrete import strength
 from models.errors import Unknown
-from models.quantile import quantile
 from models.simulation.physics import simulate
 from models.simulation.scenario import SET_KINDS, Observation, Scenario, StrengthTest
 from models.steps.opening import Trajectory
@@ -72,8 +71,9 @@ def foreseen(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> For
 
 def _observed(trajectory: Trajectory, seen: Observation, hour: float) -> Band | None:
     if seen.kind in SET_KINDS:
-        due = trajectory.initial_set_h if seen.kind == "initial-set" else trajectory.final_set_h
-        return _band(trajectory, trajectory.first(trajectory.te_mean_h, due))
+        return _band(
+            trajectory, trajectory.first(trajectory.te_mean_h, trajectory.set_h(seen.kind))
+        )
     if seen.kind == "air-min-max":
         return _extreme(trajectory, seen, hour, high=False)
     values = {"air": trajectory.air_C, "concrete": trajectory.mean_C, "surface": trajectory.top_C}
@@ -103,5 +103,5 @@ def _broken(trajectory: Trajectory, test: StrengthTest, hour: float) -> Band | N
 
 
 def _band(trajectory: Trajectory, values: Array) -> Band:
-    told = [quantile(values, trajectory.weight, share) for share in (0.1, 0.5, 0.9)]
+    told = [trajectory.quantile(values, share) for share in (0.1, 0.5, 0.9)]
     return Band(*(round(value, 2) if np.isfinite(value) else None for value in told))

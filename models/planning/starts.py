@@ -15,7 +15,7 @@ from models.errors import InputError
 from models.message import Message
 from models.quantile import quantiles
 from models.rng import stream
-from models.simulation import calibrate, humidity, physics, weather
+from models.simulation import calibrate, physics, weather
 from models.simulation.scenario import Scenario
 from models.units import Array, Mask
 
@@ -140,12 +140,7 @@ def gathered(
     )
     outdoor = members.draw(span, MEMBERS, stream("weather"))
     here = place.at_piece(scenario.site, outdoor, stream("place"), physics.sky_view(scenario))
-    here, odd = calibrate.after_air_readings(
-        scenario.site, scenario.observations, here, stream("air readings")
-    )
-    here = humidity.after_readings(
-        scenario.site, scenario.observations, here, stream("humidity readings")
-    )
+    here, odd = calibrate.after_place_readings(scenario.site, scenario.observations, here)
     asked_row = row_at(series, rows, asked) - first
     notes = calibrate.told(odd)
     before = np.nan_to_num(series.air_C[:first])

@@ -22,7 +22,7 @@ from models.planning import (
     what_if,
 )
 from models.planning.windows import Span, span, window
-from models.quantile import quantile, quantiles
+from models.quantile import quantiles
 from models.results import (
     Alert,
     Bands,
@@ -254,10 +254,10 @@ def _warnings(
     if frost is not None and not any(alert.kind == "frost" for alert in coming):
         out.append(frost)
     trajectory = simulation.trajectory
-    hottest = quantile(trajectory.mean_C.max(axis=0), trajectory.weight, 0.9)
+    hottest = trajectory.quantile(trajectory.mean_C.max(axis=0), 0.9)
     if hottest > HOT_DAMAGE_C:
         out.append(Message("hot_harms", {"hottest_C": hottest, "limit_C": HOT_DAMAGE_C}))
-    elif quantile(trajectory.mean_C[:25].max(axis=0), trajectory.weight, 0.5) > 40:
+    elif trajectory.quantile(trajectory.mean_C[:25].max(axis=0), 0.5) > 40:
         out.append(Message("hot_early_cure"))
     limit = evaporation_limit(scenario)
     rate = simulation.evaporation_kg_m2h

@@ -7,7 +7,6 @@ import numpy as np
 
 from models.message import Message
 from models.planning import because
-from models.quantile import quantile
 from models.results import StepWindow
 from models.simulation.clock import clock
 from models.simulation.physics import Simulation
@@ -38,11 +37,11 @@ def span(trajectory: Trajectory, opening: StepOpening, confidence: float, now_h:
     """When a step opens at even odds and at the wanted confidence, and when it closes."""
     if opening.chance is not None:
         return _span_of_chance(trajectory.hour, opening, confidence, now_h)
-    p50 = quantile(opening.opens_h, trajectory.weight, 0.5)
-    p90 = quantile(opening.opens_h, trajectory.weight, confidence)
+    p50 = trajectory.quantile(opening.opens_h, 0.5)
+    p90 = trajectory.quantile(opening.opens_h, confidence)
     if opening.closes_h is None:
         return Span(p50, p90, np.inf, np.inf)
-    latest, gone = (quantile(opening.closes_h, trajectory.weight, q) for q in (1 - confidence, 0.5))
+    latest, gone = (trajectory.quantile(opening.closes_h, q) for q in (1 - confidence, 0.5))
     if latest >= p90:
         return Span(p50, p90, latest, gone)
     if opening.by_check:  # no hour is sure both to be late enough and in time: the hand decides

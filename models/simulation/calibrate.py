@@ -14,10 +14,10 @@ from models.concrete.heat import Histories
 from models.concrete.prior import Prior
 from models.message import Message, Value
 from models.rng import Seed, stream
-from models.simulation import conditioning, outage
+from models.simulation import conditioning, humidity, outage
 from models.simulation.conditioning import Series, Trust
-from models.simulation.scenario import SET_KINDS, Observation, Scenario
-from models.steps.opening import Trajectory
+from models.simulation.scenario import SET_KINDS, Observation, Scenario, StrengthTest
+from models.steps.opening import Trajectory, between
 from models.units import Array
 
 AT_PIECE_C = (-80.0, 80.0)  # as far as a reading may pull the air of another hour
@@ -77,7 +77,16 @@ def told(odd: Sequence[Contradiction]) -> tuple[Message, ...]:
     return tuple(one.message for one in shown)
 
 
-def after_air_readings(
+def after_place_readings(
+    site: place.Site, observations: Sequence[Observation], here: place.AtPiece
+) -> tuple[place.AtPiece, tuple[Contradiction, ...]]:
+    """Air and moisture at the piece after all that was read beside it; what contradicts."""
+    here, odd = _after_air_readings(site, observations, here, stream("air readings"))
+    seed = stream("humidity readings")
+    return humidity.after_readings(site, observations, here, seed), odd
+
+
+def _after_air_readings(
     site: place.Site, observations: Sequence[Observation], here: place.AtPiece, seed: Seed
 ) -> tuple[place.AtPiece, tuple[Contradiction, ...]]:
     """Air at the piece after air and min-max readings beside it; what contradicts the weather."""
@@ -143,7 +152,7 @@ def _contradictions(
     read: Series, foreseen: Array, trust: Trust, start: datetime, seen: Sequence[Observation]
 ) -> tuple[Contradiction, ...]:
     odd, settled = conditioning.disagree(read, foreseen, trust)
-    expected = conditioning.at_rows(foreseen, read.row).mean(axis=1)
+    expected = between(foreseen, read.row).mean(axis=1)
     hours = np.array([(one.at - start) / HOUR for one in seen])
     out: list[Contradiction] = []
     for k in np.flatnonzero(odd):
@@ -251,33 +260,45 @@ def weights(scenario: Scenario, trajectory: Trajectory) -> tuple[Array, tuple[Me
     """
     log_weight = np.zeros(trajectory.members)
     notes: list[Message] = []
-    begin = scenario.placement.at
     for seen in scenario.observations:
-        hour = (seen.at - begin) / HOUR
+        hour = scenario.hour(seen.at)
         if seen.kind not in SET_KINDS or not 0 < hour <= trajectory.hour[-1]:
             continue
-        due = trajectory.initial_set_h if seen.kind == "initial-set" else trajectory.final_set_h
-        late = np.log(np.maximum(trajectory.at(trajectory.te_mean_h, hour), 1e-3) / due)
-        log_likelihood, outlier = _robust(late / SET_SEEN_SD)
+        log_likelihood, outlier = _robust(set_missed(trajectory, seen, hour) / SET_SEEN_SD)
         if outlier:
             notes.append(Message("set_contradicts", {"reading": seen.kind, "after_h": hour}))
         log_weight += log_likelihood
     for test in scenario.tests:
-        hour = (test.at - begin) / HOUR
+        hour = scenario.hour(test.at)
         if not 0 <= hour <= trajectory.hour[-1]:
             continue
-        modelled = np.maximum(trajectory.at(trajectory.strength_mean_MPa, hour), 1e-3)
-        bar = test.kind == "bar"
-        compression = float(strength.strength_for_flexure(min(test.MPa, 20.0))) if bar else test.MPa
-        log_likelihood, outlier = _robust(
-            np.log(compression / modelled) / (BAR_SD if bar else TEST_SD)
-        )
+        missed, modelled = strength_missed(trajectory, test, hour)
+        log_likelihood, outlier = _robust(missed / (BAR_SD if test.kind == "bar" else TEST_SD))
         if outlier:
             foreseen = {"foreseen_MPa": float(np.median(modelled))}
             told: dict[str, Value] = {"test": test.kind, "result_MPa": test.MPa, **foreseen}
             notes.append(Message("test_contradicts", told))
         log_weight += log_likelihood
     return tempered(log_weight), tuple(notes)
+
+
+def set_missed(trajectory: Trajectory, seen: Observation, hour: float) -> Array:
+    """Logarithm of each member's age at a set seen over the age at which it is due, (members,)."""
+    age_h = np.maximum(trajectory.at(trajectory.te_mean_h, hour), 1e-3)
+    missed: Array = np.log(age_h / trajectory.set_h(seen.kind))
+    return missed
+
+
+def strength_missed(trajectory: Trajectory, test: StrengthTest, hour: float) -> tuple[Array, Array]:
+    """Logarithm of a result over each member's strength, and that strength in compression [MPa].
+
+    A bar counts by the compression that goes with its bending.
+    """
+    modelled = np.maximum(trajectory.at(trajectory.strength_mean_MPa, hour), 1e-3)
+    seen = test.MPa
+    if test.kind == "bar":
+        seen = float(strength.strength_for_flexure(min(test.MPa, 20.0)))
+    return np.log(seen / modelled), modelled
 
 
 def _robust(miss: Array) -> tuple[Array, bool]:

@@ -16,6 +16,7 @@ import numpy as np
 
 from models.quantile import quantiles
 from models.rng import Seed
+from models.steps.opening import between
 from models.units import Array, Mask
 
 USUAL, RARE = 1.2, 2.4  # of the doubt: weighed up to here, believed whole from there, OWN_JUDGEMENT
@@ -94,18 +95,9 @@ def series(points: list[tuple[float, float]], extremes: Sequence[Extreme] = ()) 
     return Series(*told[:, np.argsort(told[0], kind="stable")])
 
 
-def at_rows(values: Array, row: Array) -> Array:
-    """Values at broken rows by straight lines, (n,) or (n, members)."""
-    low = np.clip(row.astype(int), 0, max(len(values) - 2, 0))
-    high = np.minimum(low + 1, len(values) - 1)
-    share = (row - low).reshape(-1, *(1,) * (values.ndim - 1))
-    mixed: Array = values[low] * (1 - share) + values[high] * share
-    return mixed
-
-
 def doubt(read: Series, trust: Trust) -> Array:
     """Standard deviation of a reading about the forecast of it, (n,)."""
-    sd = at_rows(trust.sd, read.row)
+    sd = between(trust.sd, read.row)
     whole: Array = np.sqrt(sd**2 + trust.common_sd**2 + trust.reading_sd**2)
     return whole
 
@@ -128,7 +120,7 @@ def gain(read: Series, trust: Trust) -> Array:
     Source: Gaussian conditioning with a first-order autoregressive error (ZHENG_2025).
     """
     row = np.arange(float(len(trust.sd)))
-    sd = at_rows(trust.sd, read.row)
+    sd = between(trust.sd, read.row)
     apart = np.abs(read.row[:, None] - read.row)
     alike = np.exp(-apart / ALIKE_H).sum(axis=1)
     inner = np.outer(sd, sd) * trust.memory**apart + trust.common_sd**2
@@ -172,7 +164,7 @@ def moved(values: Array, read: Series, trust: Trust, seed: Seed) -> tuple[Array,
 
     Source: conditional simulation (Matheron's rule), cut off at 1.5 of the doubt.
     """
-    foreseen = at_rows(values, read.row)
+    foreseen = between(values, read.row)
     sd, middle = doubt(read, trust), foreseen.mean(axis=1)
     may_warm = read.value >= quantiles(foreseen, (LOW_TAIL,))[0]
     may_warm |= (np.abs(read.row[:, None] - read.row) <= SUPPORT_H).sum(axis=1) >= MANY
@@ -187,7 +179,7 @@ def moved(values: Array, read: Series, trust: Trust, seed: Seed) -> tuple[Array,
         whole < 0, np.minimum(np.maximum(near, whole), 0.0), np.clip(near, 0.0, np.abs(whole))
     )
     weight = gain(read, trust)
-    reached = np.minimum(at_rows(weight, read.row).sum(axis=1), 1.0)[:, None]
+    reached = np.minimum(between(weight, read.row).sum(axis=1), 1.0)[:, None]
     beyond = whole - reached * usual
     left = np.where(whole < 0, np.minimum(beyond, 0.0), np.maximum(beyond, 0.0))
     under = read.value - middle
@@ -240,7 +232,7 @@ def disagree(read: Series, values: Array, trust: Trust) -> tuple[Mask, Mask]:
 
     Source: OWN_JUDGEMENT for the limits.
     """
-    sd, missed = doubt(read, trust), read.value - at_rows(values, read.row).mean(axis=1)
+    sd, missed = doubt(read, trust), read.value - between(values, read.row).mean(axis=1)
     odd = np.abs(missed) > CONTRADICTS * sd
     apart = np.abs(read.row[:, None] - read.row)
     other = (apart >= APART_H) & (apart <= SETTLES_H)

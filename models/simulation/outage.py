@@ -4,7 +4,8 @@ import numpy as np
 
 from models.air.place import Heated
 from models.rng import Seed
-from models.simulation.conditioning import Series, at_rows
+from models.simulation.conditioning import Series
+from models.steps.opening import between
 from models.units import Array
 
 CLOSE_H = 3.0  # readings so near each other are joined by a straight line
@@ -46,7 +47,7 @@ def lower(foreseen: Array, read: Series, left: Array, heated: Heated, seed: Seed
         last = np.searchsorted(at.row, row[:, 0], side="right") - 1
         low, high = np.maximum(last, 0), np.minimum(last + 1, len(at) - 1)
         since, ahead = row - at.row[low][:, None], at.row[high][:, None] - row
-        before = _falling(depth[high], at_rows(fall_K, at.row)[high], ahead, heated.lag_h)
+        before = _falling(depth[high], between(fall_K, at.row)[high], ahead, heated.lag_h)
         behind = depth[low] * np.clip(1 - (since - until[low]) / warms_h, 0.0, 1.0)
         apart = np.maximum(since + ahead, 1e-9)
         joined = (depth[low] * ahead + depth[high] * since) / apart

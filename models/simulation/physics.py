@@ -26,9 +26,8 @@ from models.facts.protection import (
     EVAPORATION_LOW_BLEED_KG_M2H,
 )
 from models.message import Message
-from models.quantile import quantile
 from models.rng import stream
-from models.simulation import calibrate, enclosure, humidity, weather
+from models.simulation import calibrate, enclosure, weather
 from models.simulation.scenario import Scenario
 from models.steps import place as placing
 from models.steps.dry import Drying
@@ -90,12 +89,7 @@ def simulate(
 
     outdoor = members.draw(series, many, stream("weather"), forecast_hours)
     here = place.at_piece(scenario.site, outdoor, stream("place"), sky_view(scenario))
-    here, odd_air = calibrate.after_air_readings(
-        scenario.site, scenario.observations, here, stream("air readings")
-    )
-    here = humidity.after_readings(
-        scenario.site, scenario.observations, here, stream("humidity readings")
-    )
+    here, odd_air = calibrate.after_place_readings(scenario.site, scenario.observations, here)
     here = place.measured(here, scenario.placement.measures, int(before_h))
     mixture = scenario.mixture
     prior = priors.draw(mixture, many, stream("mix"), water_factor=_water_factor(mixture, scenario))
@@ -386,4 +380,4 @@ def _evaporation(scenario: Scenario, trajectory: Trajectory) -> float:
         bare_rows(scenario), trajectory, trajectory.air_C, trajectory.rh, trajectory.wind_m_s
     )
     doubt = evaporation.formula_doubt(trajectory.members, stream("evaporation formula"))
-    return quantile(worst * doubt, trajectory.weight, 0.9)
+    return trajectory.quantile(worst * doubt, 0.9)

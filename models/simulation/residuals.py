@@ -5,9 +5,9 @@ from datetime import datetime
 
 import numpy as np
 
-from models.air.series import HOUR, AirSeries
-from models.concrete import strength
+from models.air.series import AirSeries
 from models.errors import Unknown
+from models.simulation import calibrate
 from models.simulation.physics import simulate
 from models.simulation.scenario import SET_KINDS, Scenario
 from models.steps.opening import Trajectory
@@ -53,28 +53,18 @@ def of(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Residuals
 def _strength(scenario: Scenario, trajectory: Trajectory) -> tuple[float, float] | None:
     misses = []
     for test in scenario.tests:
-        hour = (test.at - scenario.placement.at) / HOUR
-        if not 0 < hour <= trajectory.hour[-1]:
-            continue
-        foreseen = np.maximum(trajectory.at(trajectory.strength_mean_MPa, hour), 1e-3)
-        if np.median(foreseen) < LEAST_MPA:
-            continue
-        seen = test.MPa
-        if test.kind == "bar":
-            seen = float(strength.strength_for_flexure(min(test.MPa, 20.0)))
-        misses.append(np.log(seen / foreseen))
+        hour = scenario.hour(test.at)
+        if 0 < hour <= trajectory.hour[-1]:
+            missed, foreseen = calibrate.strength_missed(trajectory, test, hour)
+            misses += [missed] if np.median(foreseen) >= LEAST_MPA else []
     return _middle(misses)
 
 
 def _setting(scenario: Scenario, trajectory: Trajectory) -> tuple[float, float] | None:
-    misses = []
-    for seen in scenario.observations:
-        hour = (seen.at - scenario.placement.at) / HOUR
-        if seen.kind not in SET_KINDS or not 0 < hour <= trajectory.hour[-1]:
-            continue
-        due = trajectory.initial_set_h if seen.kind == "initial-set" else trajectory.final_set_h
-        misses.append(np.log(np.maximum(trajectory.at(trajectory.te_mean_h, hour), 1e-3) / due))
-    return _middle(misses)
+    sets = [(scenario.hour(o.at), o) for o in scenario.observations if o.kind in SET_KINDS]
+    return _middle(
+        [calibrate.set_missed(trajectory, o, h) for h, o in sets if 0 < h <= trajectory.hour[-1]]
+    )
 
 
 def _middle(misses: list[Array]) -> tuple[float, float] | None:

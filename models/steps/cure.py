@@ -13,7 +13,6 @@ from models.facts.curing import (
 from models.facts.handling import WET_CURE_SHARE
 from models.facts.moisture import BOW_WORTH_MM, SHRINKAGE_PER_RH
 from models.message import Message
-from models.quantile import quantile
 from models.results import Need
 from models.steps.case import Case
 from models.steps.dry import Drying
@@ -97,7 +96,7 @@ def bow_caution(
     """
     tilt = drying.dried.tilt_rh
     row = int(np.argmax(np.sort(np.abs(tilt), axis=1)[:, trajectory.members // 2]))
-    middle = quantile(np.abs(tilt[row]), trajectory.weight, 0.5)
+    middle = trajectory.quantile(np.abs(tilt[row]), 0.5)
     bow = bow_mm(middle, section_mm, length_mm)
     if bow < BOW_WORTH_MM:
         return ()

@@ -10,7 +10,6 @@ from models.facts.moisture import (
     SPALLING_PCT,
 )
 from models.message import Message
-from models.quantile import quantile
 from models.results import Need
 from models.steps.case import Case
 from models.steps.dry import DAY_H, constant_days, dry_since, mass_is_constant
@@ -37,7 +36,7 @@ def first_heating(case: Case) -> StepOpening:
     may = last_reached > last_wet  # a damp day takes nothing back, rain does
     opens = np.where(may.any(axis=0), trajectory.hour[np.argmax(may, axis=0)], np.inf)
     row = int(min(DAY_H * FIRE_AGE_D, trajectory.hour[-1]))
-    low, high = (quantile(dried.by_mass_pct[row], trajectory.weight, q) for q in (0.1, 0.9))
+    low, high = (trajectory.quantile(dried.by_mass_pct[row], q) for q in (0.1, 0.9))
     return StepOpening(
         "first-heating",
         Need(Message("age"), FIRE_AGE_D, "d"),

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from models.message import Message, Sentence
+from models.quantile import quantile
 from models.results import Need
 from models.units import Array
 
@@ -43,6 +44,14 @@ class Trajectory:
     @property
     def members(self) -> int:
         return len(self.weight)
+
+    def set_h(self, kind: str) -> Array:
+        """Equivalent age of the set of a kind of observation [h], (members,)."""
+        return self.initial_set_h if kind == "initial-set" else self.final_set_h
+
+    def quantile(self, values: Array, fraction: float) -> float:
+        """One quantile of (members,) values [unit of the values]; fraction : 0 to 1."""
+        return quantile(values, self.weight, fraction)
 
     def at(self, values: Array, hour: float) -> Array:
         """Values of the members at an hour from placing, (members,)."""
@@ -90,15 +99,16 @@ class StepOpening:
 
 
 def between(values: Array, rows: Array) -> Array:
-    """Hourly values at broken rows by straight lines [unit of the values], (wanted, members).
+    """Hourly values at broken rows by straight lines [unit of the values], (wanted, ...).
 
-    values : (rows, members) [any unit]; rows : (wanted,) dimensionless, 0 to the last row
+    values : (rows, ...) [any unit]; rows : (wanted,) dimensionless, 0 to the last row
 
     Source: definition of linear interpolation.
     """
-    low = np.minimum(rows.astype(int), len(values) - 2)
-    share = (rows - low)[:, None]
-    found: Array = values[low] * (1 - share) + values[low + 1] * share
+    low = np.clip(rows.astype(int), 0, max(len(values) - 2, 0))
+    high = np.minimum(low + 1, len(values) - 1)
+    part = (rows - low).reshape(-1, *(1,) * (values.ndim - 1))
+    found: Array = values[low] * (1 - part) + values[high] * part
     return found
 
 

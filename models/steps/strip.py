@@ -6,7 +6,6 @@ import numpy as np
 
 from models.facts.handling import STEP_STRENGTH
 from models.message import Message
-from models.quantile import quantile
 from models.results import Need
 from models.steps.case import Case
 from models.steps.opening import NO_PRY, StepOpening, Trajectory
@@ -53,7 +52,7 @@ def core(case: Case) -> StepOpening:
         trajectory.first(trajectory.strength_mean_MPa, need),
         trajectory.first(trajectory.te_mean_h, trajectory.final_set_h),
     )
-    sure_h = quantile(opens, trajectory.weight, case.confidence)
+    sure_h = trajectory.quantile(opens, case.confidence)
     closes = np.full(trajectory.members, np.inf)
     if np.isfinite(sure_h):
         age = trajectory.at(trajectory.te_mean_h, sure_h) + CORE_LOCKS_H
