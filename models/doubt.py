@@ -6,7 +6,6 @@ A key that names its unit keeps it, and no figure is changed here: it is asked a
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Any
 
 import numpy as np
 
@@ -15,6 +14,7 @@ from models.air.normals import normal
 from models.air.place import Site
 from models.air.series import AirSeries
 from models.errors import Unknown
+from models.message import Message, Value
 
 CODE = "unit_doubtful"
 FAR_SDS, NEAR_SDS = 3.0, 1.5  # beyond the first always asked, from the second if another unit fits
@@ -54,7 +54,7 @@ class Expected:
     low_C: float
     high_C: float
     sd_K: float
-    words: str
+    told: Message
 
     def off(self, value_C: float) -> float:
         """Deviations outside of the span, 0 within."""
@@ -80,35 +80,25 @@ class Doubt:
     dimension: str
     other: float | None
     meant: str  # the same figure in the other unit: 34 degF
-    against: str
-
-    @property
-    def text(self) -> str:
-        shown = quantity.show(self.value, self.dimension)
-        wrong = f"{self.field} = {shown} is far from {self.against}"
-        if self.other is None:
-            return f"{wrong}; look at the figure and its unit"
-        other = quantity.show(self.other, self.dimension).split(" = ")[0].removeprefix("about ")
-        return f"{wrong}; {self.meant} would be {other}: was that meant?"
-
-    @property
-    def question(self) -> str:
-        """The same without the name of the field, for beside its box."""
-        return self.text.partition(" = ")[2].replace("deg", "\u00b0")
+    against: Message
 
     @property
     def other_unit(self) -> str | None:
         return self.meant.split()[-1] if self.meant else None
 
-    def as_json(self) -> dict[str, Any]:
-        return {
-            "code": CODE,
-            "field": self.field,
-            "value": self.value,
-            "other_unit_value": self.other,
-            "other_unit": self.other_unit,
-            "text": self.text,
-        }
+    @property
+    def question(self) -> Message:
+        """What is asked, without the name of the field: for beside its box."""
+        shown = quantity.show(self.value, self.dimension)
+        told: dict[str, Value] = {"shown": shown, "against": self.against}
+        if self.other is None:
+            return Message("figure_doubtful", told)
+        other = quantity.show(self.other, self.dimension).split(" = ")[0].removeprefix("about ")
+        return Message(CODE, {**told, "meant": self.meant, "other": other})
+
+    @property
+    def message(self) -> Message:
+        return Message("doubt_of_field", {"field": self.field, "question": self.question})
 
 
 def expected(
@@ -127,8 +117,8 @@ def season(latitude: float, longitude: float, at: datetime) -> Expected:
     """What the place can have at that time of the year."""
     usual = normal(latitude, longitude, at)
     low, high = usual.mean_C - usual.half_day_K, usual.mean_C + usual.half_day_K
-    words = f"what that place has at that time of the year (mostly {low:.0f} to {high:.0f} degC)"
-    return Expected(low, high, usual.sd_K, words)
+    told = Message("against_season", {"low_C": low, "high_C": high})
+    return Expected(low, high, usual.sd_K, told)
 
 
 def forecast(air: AirSeries, at: datetime) -> Expected | None:
@@ -139,8 +129,8 @@ def forecast(air: AirSeries, at: datetime) -> Expected | None:
     if not len(near):
         return None
     low, high = float(near.min()), float(near.max())
-    words = f"the weather at hand for these hours ({low:.0f} to {high:.0f} degC, {air.source})"
-    return Expected(low, high, AIR_SD_K, words)
+    told = Message("against_weather", {"low_C": low, "high_C": high, "provider": air.source})
+    return Expected(low, high, AIR_SD_K, told)
 
 
 def record(field: str, air: AirSeries, usual: Sequence[Expected]) -> Doubt | None:
@@ -182,7 +172,7 @@ def warmth(
             "temperature_C",
             other if better else None,
             meant if better else "",
-            expected.words,
+            expected.told,
         )
     return None
 
@@ -196,6 +186,6 @@ def length(field: str, value_mm: float) -> Doubt | None:
         other = value_mm * factor
         if usual[0] <= other <= usual[1]:
             figure = value_mm if meant == "in" else other
-            words = f"what such pieces measure ({usual[0]:g} to {usual[1]:g} mm)"
-            return Doubt(field, value_mm, "length_mm", other, f"{figure:.4g} {meant}", words)
+            told = Message("against_pieces", {"low_mm": usual[0], "high_mm": usual[1]})
+            return Doubt(field, value_mm, "length_mm", other, f"{figure:.4g} {meant}", told)
     return None

@@ -61,7 +61,7 @@ class Doubtful(Exception):
 
     def __init__(self, doubts: Sequence[Any]) -> None:
         self.doubts = tuple(doubts)
-        super().__init__("; ".join(one.text for one in self.doubts))
+        super().__init__(*(one.field for one in self.doubts))
 
 
 class WeatherUnavailable(Exception):

@@ -245,8 +245,12 @@ def eurocode_s(age_h: ArrayLike, MPa: ArrayLike) -> float:
     t, S = _results(age_h, MPa, 2)
     at_28 = t == strength.AGE_28_H
     if not at_28.any() or at_28.all():
-        allowed = "a result at 28 d and one or more at other ages"
-        raise InputError("age_h", np.unique(t).tolist(), "no share of 28 days follows", allowed)
+        raise InputError(
+            "age_h",
+            np.unique(t).tolist(),
+            "no share of 28 days follows",
+            "a result at 28 d and one or more at other ages",
+        )
     u = 1 - np.sqrt(strength.AGE_28_H / t)
     return float(np.sum(u * np.log(S / S[at_28].mean())) / np.sum(u * u))
 
@@ -269,16 +273,24 @@ def datum_and_activation_energy(
     T = np.atleast_1d(within("temperatures_C", temperatures_C, -10.0, 80.0, "degC"))
     k = np.atleast_1d(within("rate_constants", rate_constants, 1e-9, 1e4, "1/h"))
     if T.shape != k.shape or len(T) < LEAST_TEMPERATURES or np.ptp(T) < LEAST_SPAN_K:
-        allowed = f"{LEAST_TEMPERATURES} or more over {LEAST_SPAN_K:g} K or more, one rate each"
-        raise InputError("temperatures_C", T.tolist(), "no line is sure through these", allowed)
+        raise InputError(
+            "temperatures_C",
+            T.tolist(),
+            "no line is sure through these",
+            f"{LEAST_TEMPERATURES} or more over {LEAST_SPAN_K:g} K or more, one rate each",
+        )
     errors = None
     if rate_errors is not None:
         errors = np.broadcast_to(within("rate_errors", rate_errors, 0.0, 1e4, "1/h"), k.shape)
     slope, slope_error, mean_error = _line(T, k, errors)
     fall, fall_error, _ = _line(1 / (T + KELVIN), np.log(k), None if errors is None else errors / k)
     if slope <= 0 or fall >= 0:
-        wrong = "the rates do not rise with temperature"
-        raise InputError("rate_constants", k.tolist(), wrong, "a higher rate where it is warmer")
+        raise InputError(
+            "rate_constants",
+            k.tolist(),
+            "the rates do not rise with temperature",
+            "a higher rate where it is warmer",
+        )
     behind = float(k.mean()) / slope  # K from the mean temperature down to the datum
     return RateLines(
         datum_C=float(T.mean()) - behind,

@@ -3,7 +3,6 @@
 What the tests do not carry is refused, with how many more are needed and which.
 """
 
-import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -14,10 +13,10 @@ from models.concrete import fit, maturity, strength, tests_to_add
 from models.concrete.fit import LEAST_SPAN_K, LEAST_TEMPERATURES, Fit, RateLines
 from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.prior import CLASS_ENERGY_SD
-from models.concrete.tests_to_add import age_in_words
+from models.concrete.tests_to_add import LEAST_AGE_FACTOR, LEAST_AGES
 from models.errors import InputError, Unknown
 from models.facts.cements import CLASSES
-from models.message import text
+from models.message import Message, Value
 from models.units import Array, number_within, one_of
 
 SAME_TEMPERATURE_K = 2.0  # results within it are one cure
@@ -28,7 +27,8 @@ WORST_RATE_SHARE = 0.5  # standard error of a rate constant, as a share of it
 ODD_SHARE = 0.10  # of the largest strength: a result that far off is named
 END_SHARE = 0.05  # of the curve: a cure that ends that far off is named
 DORMANT_AGES, DORMANT_BEFORE_H = 6, 24.0  # results from which a dormant time can be seen
-WHAT = text("datum temperature and activation energy")
+WHAT = Message("energy_of_a_mix")
+EACH = Message("ages_each", {"least": LEAST_AGES, "factor": LEAST_AGE_FACTOR})
 
 
 @dataclass(frozen=True)
@@ -52,11 +52,19 @@ class Cure:
     temperature_C: float
     rows: tuple[int, ...]  # places in MixFit.results
     curve: Fit | None
-    missing: str  # "" or what to test besides
+    ages_to_add_h: tuple[float, ...]  # what to test besides; empty where it carries a curve
 
     @property
-    def words(self) -> str:
-        return f"{self.temperature_C:.3g} degC"
+    def named(self) -> Message:
+        return Message("cure_at", {"temperature_C": self.temperature_C})
+
+    @property
+    def missing(self) -> Message | None:
+        """What to test besides, where it carries no curve."""
+        if not self.ages_to_add_h:
+            return None
+        ages = tuple(Message("test_age", {"age_h": age}) for age in self.ages_to_add_h)
+        return Message("ages_missing", {"count": len(ages), "ages": ages, "each": EACH})
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,7 +87,7 @@ class MixFit:
     curve: Fit
     curve_rows: tuple[int, ...]
     forms: tuple[Fit, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[Message, ...]
 
     @property
     def strength_28d_MPa(self) -> float:
@@ -140,41 +148,16 @@ class MixFit:
     def as_mixture(self) -> Mixture:
         """The mix as a scenario takes it."""
         energy, datum = self.told_energy()
+        error = None
+        if energy is not None and isinstance(self.energy, RateLines):
+            error = round(self.energy.energy_error_kJ_mol, 2)
         return Mixture(
             self.kind,
             label=self.label(),
             activation_energy_kJ_mol=energy,
             datum_C=datum,
-            activation_energy_error_kJ_mol=None if energy is None else self._energy_error(),
+            activation_energy_error_kJ_mol=error,
         )
-
-    def _energy_error(self) -> float:
-        """Standard error of the told energy [kJ/mol]."""
-        assert not isinstance(self.energy, Unknown)
-        return round(self.energy.energy_error_kJ_mol, 2)
-
-    def as_mixture_toml(self) -> str:
-        """The [mix] of a scenario file; its comments say what was left out and why."""
-        energy, datum = self.told_energy()
-        lines = ["[mix]", f'class = "{self.kind}"']
-        if isinstance(self.energy, Unknown):
-            lines += textwrap.wrap(
-                _plain(self.energy), 96, initial_indent="# ", subsequent_indent="# "
-            )
-        else:
-            said = f"{self.energy.activation_energy_kJ_mol:.1f} kJ/mol"
-            said += f" with a standard error of {self.energy.energy_error_kJ_mol:.1f}"
-            if energy is None:
-                lines.append(f"# fitted {said}: the class knows better than {CLASS_ENERGY_SD:g}")
-            else:
-                lines.append(f"activation_energy_kJ_mol = {energy:g}  # {said}")
-                lines.append(f"activation_energy_error_kJ_mol = {self._energy_error():g}")
-        if datum is not None:
-            lines.append(f"datum_C = {datum:g}")
-        for point in self.label():
-            lines += ["", "[[mix.strength]]", f"age_h = {point.age_h:g}", f"MPa = {point.MPa:g}"]
-            lines.append(f"temperature_C = {point.temperature_C:g}  # of the room: cube at 20 degC")
-        return "\n".join(lines) + "\n"
 
 
 def fit_mix(results: Sequence[Result], kind: str = "general-purpose") -> MixFit:
@@ -194,23 +177,35 @@ def fit_mix(results: Sequence[Result], kind: str = "general-purpose") -> MixFit:
     one_of("class", kind, CLASSES)
     rows = tuple(results)
     if not rows:
-        raise InputError("results", 0, "no results", f"results at {tests_to_add.EACH}")
+        raise InputError(
+            "results",
+            0,
+            "no results",
+            f"{LEAST_AGES} or more ages over a factor of {LEAST_AGE_FACTOR:g}",
+        )
     cures = tuple(_cure(rows, members) for members in _together(rows))
     energy = _energy(cures)
     Ea = CLASSES[kind].activation_energy_kJ_mol
     if isinstance(energy, RateLines):
         Ea = energy.activation_energy_kJ_mol
     te = np.array([row.age_h * _pace(row.temperature_C, Ea) for row in rows])
-    usable = [cure for cure in cures if not cure.missing]
+    usable = [cure for cure in cures if cure.curve is not None]
     nearest = min(usable or cures, key=lambda cure: abs(cure.temperature_C - 20.0))
     chosen = nearest.rows if isinstance(energy, RateLines) else tuple(range(len(rows)))
     pace = _pace(nearest.temperature_C, Ea)
     ages = te[list(chosen)]
-    missing = tests_to_add.ages_missing(ages / pace, pace)
-    if missing:
+    add = tests_to_add.ages_to_add(ages / pace, pace)
+    if add:
         told = [round(float(age), 1) for age in tests_to_add.different_ages(ages / pace)]
-        wrong = f"{len(told)} age{'s' * (len(told) != 1)} at {nearest.words}, too few for a curve"
-        raise InputError("age_h", told, wrong, missing)
+        named = ", ".join(f"{h:.3g} h" if h < 48.0 else f"{h / 24.0:.3g} d" for h in add)
+        raise InputError(
+            "age_h",
+            told,
+            f"{len(told)} age{'s' * (len(told) != 1)} at {nearest.temperature_C:.3g} degC, "
+            "too few for a curve",
+            f"{len(add)} more age{'s' * (len(add) > 1)}, as {named}: {LEAST_AGES} or more ages "
+            f"over a factor of {LEAST_AGE_FACTOR:g}",
+        )
     MPa = np.array([rows[k].MPa for k in chosen])
     _check_growth(ages, MPa)
     dormant = (
@@ -254,34 +249,34 @@ def _together(rows: tuple[Result, ...]) -> list[tuple[int, ...]]:
 def _cure(rows: tuple[Result, ...], members: tuple[int, ...]) -> Cure:
     T = float(np.mean([rows[k].temperature_C for k in members]))
     ages = np.array([rows[k].age_h for k in members])
-    missing = tests_to_add.ages_missing(ages, _pace(T, 40.0))
-    curve = None if missing else fit.fit_hyperbolic(ages, np.array([rows[k].MPa for k in members]))
-    return Cure(T, members, curve, missing)
+    add = tests_to_add.ages_to_add(ages, _pace(T, 40.0))
+    curve = None if add else fit.fit_hyperbolic(ages, np.array([rows[k].MPa for k in members]))
+    return Cure(T, members, curve, tuple(add))
 
 
 def _energy(cures: tuple[Cure, ...]) -> RateLines | Unknown:
-    tested = ", ".join(cure.words for cure in cures)
-    usable = [cure for cure in cures if not cure.missing]
+    usable = [cure for cure in cures if cure.curve is not None]
     temperatures = [cure.temperature_C for cure in usable]
     all_of_them = [cure.temperature_C for cure in cures]
     if len(cures) < LEAST_TEMPERATURES or np.ptp(all_of_them) < LEAST_SPAN_K:
         more = tests_to_add.temperatures_to_add(all_of_them)
-        named = " and ".join(f"{T:g} degC" for T in more)
-        s = "s" * (len(more) > 1)
+        least = {"least": LEAST_TEMPERATURES, "span_K": LEAST_SPAN_K}
+        tested = tuple(cure.named for cure in cures)
         return Unknown(
             WHAT,
-            text(
-                f"tests at {tested} only; {LEAST_TEMPERATURES} temperatures over "
-                f"{LEAST_SPAN_K:g} K are the least"
+            Message("temperatures_too_few", {"tested": tested, **least}),
+            Message(
+                "test_temperatures",
+                {"count": len(more), "temperatures_C": tuple(more), "each": EACH},
             ),
-            text(f"test {len(more)} more temperature{s}, as {named}, each at {tests_to_add.EACH}"),
         )
     if len(usable) < LEAST_TEMPERATURES or np.ptp(temperatures) < LEAST_SPAN_K:
-        short = [cure for cure in cures if cure.missing]
+        short = [cure for cure in cures if cure.curve is None]
+        tests = [Message("test_ages_at", {"cure": c.named, "ages": c.missing}) for c in short]
         return Unknown(
             WHAT,
-            text(f"too few ages at {', '.join(cure.words for cure in short)}"),
-            text("test " + "; ".join(f"at {cure.words} {cure.missing}" for cure in short)),
+            Message("ages_too_few", {"cures": tuple(cure.named for cure in short)}),
+            Message("test_ages", {"tests": tuple(tests)}),
         )
     return _lines([(cure, cure.curve) for cure in usable if cure.curve is not None])
 
@@ -290,36 +285,29 @@ def _lines(usable: list[tuple[Cure, Fit]]) -> RateLines | Unknown:
     k = np.array([curve["rate_per_h"] for _, curve in usable])
     errors = np.array([curve.error("rate_per_h") for _, curve in usable])
     loose = [
-        c.words
-        for (c, _), one, its in zip(usable, k, errors, strict=True)
+        cure.named
+        for (cure, _), one, its in zip(usable, k, errors, strict=True)
         if not its <= WORST_RATE_SHARE * one
     ]
     if loose:
         return Unknown(
             WHAT,
-            text(f"the rate constant at {', '.join(loose)} is not known to {WORST_RATE_SHARE:.0%}"),
-            text(
-                f"test there 2 more ages while the strength is under half of its end, "
-                f"or once more at each of the {len(usable)} temperatures"
-            ),
+            Message("rates_loose", {"cures": tuple(loose), "worst": WORST_RATE_SHARE}),
+            Message("test_rates", {"count": len(usable)}),
         )
-    check = text("look for results under the wrong temperature, and for cubes that dried or froze")
+    check = Message("check_temperatures")
     try:
         lines = fit.datum_and_activation_energy(
             [cure.temperature_C for cure, _ in usable], k, errors
         )
-    except InputError as error:
-        return Unknown(WHAT, text(error.wrong), check)
-    if not ENERGY_KJ_MOL[0] <= lines.activation_energy_kJ_mol <= ENERGY_KJ_MOL[1]:
-        why = f"{lines.activation_energy_kJ_mol:.0f} kJ/mol fitted, outside what concrete shows"
-        why += f" ({ENERGY_KJ_MOL[0]:g} to {ENERGY_KJ_MOL[1]:g})"
-        return Unknown(WHAT, text(why), check)
+    except InputError:  # all else that it refuses is ruled out by what is usable
+        return Unknown(WHAT, Message("rates_do_not_rise"), check)
+    low, high = ENERGY_KJ_MOL
+    if not low <= lines.activation_energy_kJ_mol <= high:
+        told = {"energy_kJ_mol": lines.activation_energy_kJ_mol}
+        span = {"low_kJ_mol": low, "high_kJ_mol": high}
+        return Unknown(WHAT, Message("energy_unlike_concrete", told | span), check)
     return lines
-
-
-def _plain(energy: Unknown) -> str:
-    what, why, how = (told.values["text"] for told in vars(energy).values())
-    return f"{what}: {why}; {how}"
 
 
 def _check_growth(ages: Array, MPa: Array) -> None:
@@ -334,46 +322,41 @@ def _check_growth(ages: Array, MPa: Array) -> None:
         )
 
 
-def _cautions(found: MixFit) -> tuple[str, ...]:
-    said: list[str] = []
+def _cautions(found: MixFit) -> tuple[Message, ...]:
+    said: list[Message] = []
     tested = found.equivalent_age_h[list(found.curve_rows)]
     if tested.min() > 48.0:
-        said.append(
-            f"Nothing was tested before {age_in_words(tested.min())}: the curve says little about "
-            "stripping; break one or two at 1 d."
-        )
+        said.append(Message("fit_early_untested", {"first_h": float(tested.min())}))
     if tested.max() * REACH < strength.AGE_28_H:
-        said.append(f"The 28-day strength is carried on from {age_in_words(tested.max())}.")
+        said.append(Message("fit_carried_on", {"last_h": float(tested.max())}))
     largest = max(row.MPa for row in found.results)
     for k in found.curve_rows:
-        off, row = found.residuals_MPa[k], found.results[k]
+        off, row = float(found.residuals_MPa[k]), found.results[k]
         if abs(off) > ODD_SHARE * largest:
-            side = "above" if off > 0 else "below"
-            said.append(
-                f"{row.MPa:g} MPa at {age_in_words(row.age_h)} lies {abs(off):.1f} MPa {side} the "
-                "curve and was given little weight: look it up."
-            )
+            measured = {"measured_MPa": row.MPa, "age_h": row.age_h}
+            said.append(Message("fit_odd_result", {**measured, **_beside_curve(off)}))
     for cure in found.cures:
         last = max(cure.rows, key=lambda k: found.results[k].age_h)
-        off = found.residuals_MPa[last]
+        off = float(found.residuals_MPa[last])
         if last not in found.curve_rows and abs(off) > END_SHARE * found.results[last].MPa:
-            side = "above" if off > 0 else "below"
-            said.append(
-                f"At {cure.words} the strength ended {abs(off):.1f} MPa {side} the curve: "
-                "the hotter the first days, the lower the end."
-            )
-    left = [cure for cure in found.cures if cure.missing]
-    if left and isinstance(found.energy, RateLines):
-        said += [f"{c.words} was left out of the energy: {c.missing}." for c in left]
+            said.append(Message("fit_ended", {"cure": cure.named, **_beside_curve(off)}))
     if isinstance(found.energy, RateLines):
-        if not found.energy.energy_error_kJ_mol <= CLASS_ENERGY_SD:
-            said.append(
-                f"The activation energy is known to {found.energy.energy_error_kJ_mol:.1f} kJ/mol "
-                f"only, worse than the class ({CLASS_ENERGY_SD:g}): the mix keeps the class's."
-            )
+        said += [
+            Message("fit_left_out", {"cure": cure.named, "missing": cure.missing})
+            for cure in found.cures
+            if cure.curve is None
+        ]
+        error, datum = found.energy.energy_error_kJ_mol, found.energy.datum_C
+        if not error <= CLASS_ENERGY_SD:
+            told = {"error_kJ_mol": error, "class_kJ_mol": CLASS_ENERGY_SD}
+            said.append(Message("fit_energy_worse", told))
         elif found.told_energy()[1] is None:
-            said.append(
-                f"A datum of {found.energy.datum_C:.1f} degC is outside "
-                f"{DATUM_C[0]:g} to {DATUM_C[1]:g} degC and is left out."
-            )
+            low, high = DATUM_C
+            told = {"datum_C": datum, "low_C": low, "high_C": high}
+            said.append(Message("fit_datum_outside", told))
     return tuple(said)
+
+
+def _beside_curve(off_MPa: float) -> dict[str, Value]:
+    """How far a result lies from the curve [MPa], and on which side of it."""
+    return {"apart_MPa": abs(off_MPa), "side": "above" if off_MPa > 0 else "below"}

@@ -10,7 +10,6 @@ LEAST_AGE_FACTOR = 8.0
 SAME_AGE = 1.1  # ages within 10 % are one age
 AGES_TO_TEST_H = (12.0, 24.0, 48.0, 72.0, 168.0, 336.0, 672.0)  # at 20 degC
 TEMPERATURES_TO_TEST_C = (8.0, 23.0, 40.0)
-EACH = f"{LEAST_AGES} or more ages over a factor of {LEAST_AGE_FACTOR:g}"
 
 
 def different_ages(ages_h: Array) -> list[float]:
@@ -26,8 +25,8 @@ def different_ages(ages_h: Array) -> list[float]:
     return out
 
 
-def ages_missing(ages_h: Array, pace: float) -> str:
-    """How many more ages a curve asks for and which, or "" when it has them.
+def ages_to_add(ages_h: Array, pace: float) -> list[float]:
+    """Ages [h] that a curve asks for besides, rising; none when it has them.
 
     ages_h : (n,) [h]; pace : dimensionless, of the temperature against 20 degC
     Source: OWN_JUDGEMENT.
@@ -39,23 +38,11 @@ def ages_missing(ages_h: Array, pace: float) -> str:
         far = [min(abs(np.log(one / age)) for age in ages) for one in tries]
         add.append(_rounded(tries[int(np.argmax(far))]))
         ages.append(add[-1])
-    if not add:
-        return ""
-    named = ", ".join(age_in_words(age) for age in sorted(add))
-    return f"{len(add)} more age{'s' * (len(add) > 1)}, as {named}: {EACH}"
+    return sorted(add)
 
 
 def _rounded(age_h: float) -> float:
     return float(round(age_h)) if age_h < 48.0 else 24.0 * round(age_h / 24.0)
-
-
-def age_in_words(age_h: float) -> str:
-    """An age in hours, from two days on in days.
-
-    age_h : [h]
-    Source: definition.
-    """
-    return f"{age_h:.3g} h" if age_h < 48.0 else f"{age_h / 24.0:.3g} d"
 
 
 def temperatures_to_add(tested_C: list[float]) -> list[float]:

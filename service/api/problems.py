@@ -14,6 +14,8 @@ from service.guards import HEADERS
 from service.problem import AGAIN_IN_S, FieldError, problem, refusal, shown
 from service.queries.rows import NoSuchRow
 from service.store import TROUBLE, trouble
+from service.words import say
+from service.words.reader import PLAIN
 
 ALLOWED = {
     "missing": "this field is required",
@@ -72,7 +74,7 @@ def _doubtful(_request: Request, error: Exception) -> JSONResponse:
         FieldError(
             field=one.field,
             value=one.value,
-            wrong=one.text,
+            wrong=say(one.message, PLAIN),
             code=CODE,
             allowed="the value in the unit of the field, or the same with confirm: true",
             other_unit=one.other_unit,

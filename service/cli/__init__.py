@@ -23,7 +23,6 @@ from service.settings import Settings
 
 if TYPE_CHECKING:
     from models.air.series import AirSeries
-    from models.doubt import Doubt
     from service.scenario_file import ScenarioFile
 
 app = typer.Typer(
@@ -68,27 +67,20 @@ def timeline(
 ) -> None:
     """The windows of one pour: no server, no database."""
     file, air, instant = _asked(scenario, weather, now)
-    from models.message import text
     from models.planning.timeline import project
     from service import answers
-    from service.cli import printed
+    from service.cli import doubts, printed
     from service.words import Reader
 
     with _placed(scenario):
         projection = project(file.scenario, air, instant)
-    asked = _doubts(file, air)
-    doubts = tuple(one.text for one in asked)
-    projection = replace(
-        projection, warnings=(*(text(one) for one in doubts), *projection.warnings)
-    )
+    asked = doubts.of_file(file, air)
+    warnings = (*(one.message for one in asked), *projection.warnings)
+    projection = replace(projection, warnings=warnings)
     reader = Reader(file.scenario.site.timezone)
     if as_json:
-        _print_json(
-            {
-                **answers.projection_json(projection, reader),
-                "notes": [one.as_json() for one in asked],
-            }
-        )
+        told = answers.projection_json(projection, reader)
+        _print_json({**told, "notes": [doubts.as_json(one) for one in asked]})
     else:
         print(printed.timeline(projection, file.scenario, printed.named(air), instant))
 
@@ -104,21 +96,20 @@ def pour_check(
     file, air, instant = _asked(scenario, weather, now)
     from models.planning.pour_check import check
     from service import answers
-    from service.cli import printed
-    from service.words import Reader
+    from service.cli import doubts, printed
+    from service.words import Reader, say_all
 
     with _placed(scenario):
         answer = check(file.scenario, air, instant)
-    asked = _doubts(file, air)
-    doubts = [one.text for one in asked]
+    asked = doubts.of_file(file, air)
     reader = Reader(file.scenario.site.timezone)
+    warnings = say_all((one.message for one in asked), reader)
     if as_json:
-        notes = [one.as_json() for one in asked]
-        _print_json(
-            {**answers.pour_answer_json(answer, reader), "warnings": doubts, "notes": notes}
-        )
+        told = answers.pour_answer_json(answer, reader)
+        notes = [doubts.as_json(one) for one in asked]
+        _print_json({**told, "warnings": warnings, "notes": notes})
     else:
-        print(printed.pour_check(answer, file.scenario, printed.named(air), instant, doubts))
+        print(printed.pour_check(answer, file.scenario, printed.named(air), instant, warnings))
 
 
 @app.command()
@@ -304,13 +295,6 @@ def _asked(
         file.scenario.checked_against(instant)
         file.scenario.checked_order()
     return file, scenario_air.of(file, weather, instant), instant
-
-
-def _doubts(file: "ScenarioFile", air: "AirSeries | Unknown") -> "tuple[Doubt, ...]":
-    """Figures in the file or its weather that are to be looked at first."""
-    from service.cli import doubts
-
-    return doubts.of_file(file, air)
 
 
 @contextmanager

@@ -1,6 +1,7 @@
 """What in a scenario file, and in the weather beside it, is to be asked about before it counts."""
 
 from collections.abc import Iterator
+from typing import Any
 
 from models import doubt
 from models.air.series import AirSeries
@@ -9,6 +10,8 @@ from models.errors import Unknown
 from models.simulation.scenario import TEMPERATURE_KINDS, Scenario
 from service import region
 from service.scenario_file import ScenarioFile, TypedWeather
+from service.words import say
+from service.words.reader import PLAIN
 
 
 def of_file(file: ScenarioFile, air: AirSeries | Unknown) -> tuple[Doubt, ...]:
@@ -68,3 +71,15 @@ def measures(scenario: Scenario) -> Iterator[Doubt | None]:
         value = getattr(scenario.shape, name)
         if value is not None:
             yield doubt.length(f"piece.{name}", value)
+
+
+def as_json(found: Doubt) -> dict[str, Any]:
+    """A doubt as the notes of an answer tell it."""
+    return {
+        "code": doubt.CODE,
+        "field": found.field,
+        "value": found.value,
+        "other_unit_value": found.other,
+        "other_unit": found.other_unit,
+        "text": say(found.message, PLAIN),
+    }

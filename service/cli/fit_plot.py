@@ -15,7 +15,10 @@ from markupsafe import escape
 from models.concrete.fit import RateLines
 from models.concrete.mix_fit import MixFit
 from models.errors import InputError
+from models.message import Message, Value
 from models.units import KELVIN
+from service.words import say
+from service.words.reader import PLAIN
 
 WIDTH = 640
 LEFT, RIGHT = 56, 16
@@ -60,6 +63,7 @@ def _round(x: float, y: float) -> str:
     return f"M{x - 4.5:.1f} {y:.1f}a4.5 4.5 0 1 0 9 0a4.5 4.5 0 1 0-9 0Z"
 
 
+CUBE_C = 20.0  # at which the curve is told
 MARKS: tuple[Mark, ...] = (
     _round,
     _polygon((-4, -4), (4, -4), (4, 4), (-4, 4)),
@@ -118,8 +122,8 @@ def drawn(found: MixFit) -> str:
     title, described = _described(found)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height}" width="{WIDTH}" '
-        f'height="{height}" role="img" aria-labelledby="t d"><title id="t">{escape(title)}</title>'
-        f'<desc id="d">{escape(described)}</desc><style>{STYLE}</style>'
+        f'height="{height}" role="img" aria-labelledby="t d"><title id="t">{title}</title>'
+        f'<desc id="d">{described}</desc><style>{STYLE}</style>'
         f'<rect class="page" width="{WIDTH}" height="{height}"/>{"".join(parts)}</svg>\n'
     )
 
@@ -129,11 +133,11 @@ def _heading(found: MixFit) -> list[str]:
     parts, x = [], float(LEFT)
     for k, cure in enumerate(found.cures):
         parts.append(f'<path class="mark" d="{_mark(k)(x + 5, 15)}"/>')
-        parts.append(f'<text x="{x + 15:g}" y="20">{escape(cure.words)}</text>')
+        parts.append(f'<text x="{x + 15:g}" y="20">{_say(cure.named)}</text>')
         x += min(90.0, (WIDTH - LEFT - RIGHT) / len(found.cures))
     return [
         *parts,
-        f'<text class="soft" x="{LEFT}" y="{HEAD - 14}">MPa, over age at 20 degC</text>',
+        f'<text class="soft" x="{LEFT}" y="{HEAD - 14}">{_worded("fit_axis", age_C=CUBE_C)}</text>',
     ]
 
 
@@ -155,7 +159,7 @@ def _strengths(found: MixFit, panel: Panel) -> list[str]:
 
 
 def _residuals(found: MixFit, panel: Panel) -> list[str]:
-    words = "result less curve, MPa"
+    words = _worded("fit_axis_residual")
     parts = [_axes(panel), f'<text class="soft" x="{LEFT}" y="{panel.top - 8:g}">{words}</text>']
     parts.append(panel.path(panel.x_span, (0.0, 0.0), "zero"))
     for k, kind, mark in _rows(found):
@@ -174,15 +178,18 @@ def _rates(found: MixFit, lines: RateLines, top: float) -> list[str]:
     on_line = logs.mean() - lines.quotient_K / 1000.0 * (edges - inverse.mean())
     low, high = float(min(logs.min(), on_line[0])), float(max(logs.max(), on_line[1]))
     panel = Panel(top + 24, RATE - 20, (edges[0], edges[1]), (low - 0.1, high + 0.1))
-    said = f"Q {lines.quotient_K:.0f} K, {lines.activation_energy_kJ_mol:.1f} kJ/mol"
-    words = f"ln of the rate constant (1/h), over 1/T: {said}"
+    words = _worded(
+        "fit_axis_rate",
+        quotient_K=lines.quotient_K,
+        energy_kJ_mol=lines.activation_energy_kJ_mol,
+    )
     parts = [f'<text class="soft" x="{LEFT}" y="{panel.top - 8:g}">{words}</text>', _ruled(panel)]
     parts.append(panel.path(edges.tolist(), on_line.tolist(), "line"))
-    shown = [k for k, cure in enumerate(found.cures) if not cure.missing]
+    shown = [k for k, cure in enumerate(found.cures) if cure.curve is not None]
     for k, x, y in zip(shown, inverse, logs, strict=True):
         parts.append(f'<path class="mark" d="{_mark(k)(panel.x(x), panel.y(y))}"/>')
         foot = panel.top + panel.height + 18
-        words = str(escape(found.cures[k].words))
+        words = _say(found.cures[k].named)
         parts.append(f'<text class="mid" x="{panel.x(x):.1f}" y="{foot:g}">{words}</text>')
     return parts
 
@@ -223,10 +230,24 @@ def _ruled(panel: Panel) -> str:
 
 
 def _described(found: MixFit) -> tuple[str, str]:
-    tested = ", ".join(cure.words for cure in found.cures)
-    said = ", ".join(f"{p.MPa:.1f} MPa at {p.age_h / 24:.3g} d" for p in found.label())
-    curve = f"Curve at 20 degC: {said}; results scatter by {found.curve.rmse_MPa:.2f} MPa."
-    return f"{len(found.results)} strength results at {tested}, and their curve", curve
+    cures = tuple(cure.named for cure in found.cures)
+    points = tuple(
+        Message("fit_point", {"strength_MPa": point.MPa, "age_d": point.age_h / 24})
+        for point in found.label()
+    )
+    rmse = found.curve.rmse_MPa
+    return (
+        _worded("fit_picture", count=len(found.results), cures=cures),
+        _worded("fit_picture_curve", age_C=CUBE_C, points=points, rmse_MPa=rmse),
+    )
+
+
+def _worded(code: str, **values: Value) -> str:
+    return _say(Message(code, values))
+
+
+def _say(told: Message) -> str:
+    return str(escape(say(told, PLAIN)))
 
 
 def _round_up(value: float) -> float:

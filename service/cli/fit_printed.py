@@ -7,15 +7,19 @@ from pathlib import Path
 from typing import Any
 
 from models.concrete.fit import Fit, RateLines
-from models.concrete.mix_fit import MixFit
+from models.concrete.mix_fit import Cure, MixFit
+from models.concrete.prior import CLASS_ENERGY_SD
 from models.errors import Unknown
+from models.message import Message, Value
+from service.answers import codes, message_json
 from service.cli import fit_file, fit_plot
-from service.words import Reader, say
+from service.words import say, say_all
+from service.words.reader import PLAIN
 
 WIDTH = 100
 UNITS = ("MPa", "per_h", "h")
 SHOWN_UNIT = {"per_h": "1/h"}
-READER = Reader("UTC")  # a fit tells no instants
+CUBE_C = 20.0  # at which the curve is told
 
 
 def answer(tests: Path, kind: str, plot: Path | None, *, as_json: bool) -> str:
@@ -30,10 +34,34 @@ def told(found: MixFit) -> str:
     """Energy, curve, results with residuals, [mix]."""
     lines = [*_wrapped(_energy(found), ""), "", *_curves(found), "", *_results(found)]
     if found.cautions:
-        lines += ["", "Cautions"]
-        lines += [line for text in found.cautions for line in _wrapped(text, "  - ", "    ")]
-    lines += ["", "For a scenario file:", "", found.as_mixture_toml().rstrip()]
+        lines += ["", _say("fit_cautions")]
+        told = say_all(found.cautions, PLAIN)
+        lines += [line for text in told for line in _wrapped(text, "  - ", "    ")]
+    lines += ["", _say("fit_for_a_file"), "", mixture_toml(found).rstrip()]
     return "\n".join(lines)
+
+
+def mixture_toml(found: MixFit) -> str:
+    """The [mix] of a scenario file; its comments say what was left out and why."""
+    mixture = found.as_mixture()
+    energy, error = mixture.activation_energy_kJ_mol, mixture.activation_energy_error_kJ_mol
+    lines = ["[mix]", f'class = "{found.kind}"']
+    if isinstance(found.energy, Unknown):
+        lines += _wrapped(say(found.energy.message, PLAIN), "# ", width=96)
+    elif energy is None or error is None:
+        worse = _say("fit_error_worse", fitted=_fitted(found.energy), class_kJ_mol=CLASS_ENERGY_SD)
+        lines.append(f"# {worse}")
+    else:
+        said = say(_fitted(found.energy), PLAIN)
+        lines.append(f"activation_energy_kJ_mol = {energy:g}  # {said}")
+        lines.append(f"activation_energy_error_kJ_mol = {error:g}")
+    if mixture.datum_C is not None:
+        lines.append(f"datum_C = {mixture.datum_C:g}")
+    room = _say("fit_of_the_room", cube_C=CUBE_C)
+    for point in mixture.label:
+        lines += ["", "[[mix.strength]]", f"age_h = {point.age_h:g}", f"MPa = {point.MPa:g}"]
+        lines.append(f"temperature_C = {point.temperature_C:g}  # {room}")
+    return "\n".join(lines) + "\n"
 
 
 def content(found: MixFit) -> dict[str, Any]:
@@ -49,7 +77,8 @@ def content(found: MixFit) -> dict[str, Any]:
                 "temperature_C": round(cure.temperature_C, 2),
                 "results": len(cure.rows),
                 "hyperbolic": None if cure.curve is None else _fit_json(cure.curve),
-                "missing": cure.missing,
+                "missing": _missing(cure),
+                "missing_code": message_json(cure.missing),
             }
             for cure in found.cures
         ],
@@ -67,30 +96,50 @@ def content(found: MixFit) -> dict[str, Any]:
             )
         ],
         "label": [vars(point) for point in found.label()],
-        "cautions": list(found.cautions),
-        "mix_toml": found.as_mixture_toml(),
+        "cautions": say_all(found.cautions, PLAIN),
+        "caution_codes": codes(found.cautions),
+        "mix_toml": mixture_toml(found),
     }
+
+
+def _say(code: str, **values: Value) -> str:
+    return say(Message(code, values), PLAIN)
+
+
+def _missing(cure: Cure) -> str:
+    return "" if cure.missing is None else say(cure.missing, PLAIN)
+
+
+def _fitted(energy: RateLines) -> Message:
+    told = {"energy_kJ_mol": energy.activation_energy_kJ_mol}
+    return Message("fit_error", {**told, "energy_error_kJ_mol": energy.energy_error_kJ_mol})
 
 
 def _energy(found: MixFit) -> str:
     energy = found.energy
     if isinstance(energy, Unknown):
-        used = f"The class's {found.activation_energy_kJ_mol:g} kJ/mol makes the ages equivalent."
-        return f"Not fitted: {say(energy.message, READER)}. {used}"
-    return (
-        f"Activation energy {energy.activation_energy_kJ_mol:.1f} kJ/mol, standard error "
-        f"{energy.energy_error_kJ_mol:.1f} (Q {energy.quotient_K:.0f} K); datum temperature "
-        f"{energy.datum_C:.1f} degC, standard error {energy.datum_error_K:.1f} K; "
-        f"from {len(energy.temperatures_C)} temperatures."
+        used = found.activation_energy_kJ_mol
+        return _say("fit_no_energy", unknown=energy.message, class_kJ_mol=used)
+    return _say(
+        "fit_energy",
+        energy_kJ_mol=energy.activation_energy_kJ_mol,
+        energy_error_kJ_mol=energy.energy_error_kJ_mol,
+        quotient_K=energy.quotient_K,
+        datum_C=energy.datum_C,
+        datum_error_K=energy.datum_error_K,
+        count=len(energy.temperatures_C),
     )
 
 
 def _curves(found: MixFit) -> list[str]:
-    lines = ["Strength curve, hours at 20 degC", *_wrapped(_fit(found.curve), "  ")]
-    lines += [f"  {form.form}: RMSE {form.rmse_MPa:.2f} MPa" for form in found.forms]
+    lines = [_say("fit_curve", age_C=CUBE_C), *_wrapped(_fit(found.curve), "  ")]
+    lines += [
+        "  " + _say("fit_form", form=form.form, rmse_MPa=form.rmse_MPa) for form in found.forms
+    ]
     for cure in found.cures:
-        lines.append(f"Hyperbolic at {cure.words}, {len(cure.rows)} results")
-        lines += _wrapped(_fit(cure.curve) if cure.curve else f"no curve: {cure.missing}", "  ")
+        lines.append(_say("fit_hyperbolic", cure=cure.named, count=len(cure.rows)))
+        fitted = _fit(cure.curve) if cure.curve else _say("fit_no_curve", missing=cure.missing)
+        lines += _wrapped(fitted, "  ")
     return lines
 
 
@@ -101,7 +150,7 @@ def _fit(curve: Fit) -> str:
         error = curve.error(name)
         doubt = f" +- {error:.2g}" if math.isfinite(error) else ""
         parts.append(f"{words} {curve[name]:.4g}{doubt}{unit}")
-    return f"{', '.join(parts)}; RMSE {curve.rmse_MPa:.2f} MPa"
+    return _say("fit_scatter", parameters=tuple(parts), rmse_MPa=curve.rmse_MPa)
 
 
 def _words(name: str) -> tuple[str, str]:
@@ -117,7 +166,7 @@ def _results(found: MixFit) -> list[str]:
     lines = [head, "-" * len(head)]
     for k, row in enumerate(found.results):
         age, residual = float(found.equivalent_age_h[k]), float(found.residuals_MPa[k])
-        beside = "" if k in found.curve_rows else "  not in the curve"
+        beside = "" if k in found.curve_rows else f"  {_say('fit_not_in_curve')}"
         lines.append(
             f"{row.temperature_C:>6.1f} {row.age_h:>9.1f} {age:>9.1f} {row.MPa:>7.2f} "
             f"{row.MPa - residual:>7.2f} {residual:>+9.2f}{beside}"
@@ -135,8 +184,8 @@ def _fit_json(curve: Fit) -> dict[str, Any]:
 
 def _energy_json(energy: RateLines | Unknown) -> dict[str, Any]:
     if isinstance(energy, Unknown):
-        missing = {name: say(told, READER) for name, told in vars(energy).items()}
-        return {"unknown": missing}
+        missing = {name: say(told, PLAIN) for name, told in vars(energy).items()}
+        return {"unknown": missing, "code": message_json(energy.message)}
     return {
         "activation_energy_kJ_mol": round(energy.activation_energy_kJ_mol, 3),
         "standard_error_kJ_mol": _finite(energy.energy_error_kJ_mol),
@@ -150,7 +199,7 @@ def _finite(value: float) -> float | None:
     return float(f"{value:.4g}") if math.isfinite(value) else None
 
 
-def _wrapped(text: str, first: str, then: str | None = None) -> list[str]:
+def _wrapped(text: str, first: str, then: str | None = None, width: int = WIDTH) -> list[str]:
     return textwrap.wrap(
-        text, WIDTH, initial_indent=first, subsequent_indent=first if then is None else then
+        text, width, initial_indent=first, subsequent_indent=first if then is None else then
     )

@@ -8,6 +8,7 @@ from models.message import Message, Value
 from models.steps import registry
 from service.notify.channel import Notice
 from service.words import Reader, say, say_all
+from service.words.reader import PLAIN
 
 ALERTS = ("fumes", "frost", "rain", "wind")
 
@@ -22,7 +23,7 @@ def doing(step: str) -> Message:
 
 def verb(step: str) -> str:
     """The same as a text."""
-    return say(doing(step), Reader("UTC"))
+    return say(doing(step), PLAIN)
 
 
 def notice(key: str, kind: str, facts: Mapping[str, Any], until: datetime, now: datetime) -> Notice:

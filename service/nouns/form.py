@@ -15,6 +15,8 @@ from models.facts.conversions import DIMENSIONS
 from models.instants import plausible
 from models.units import one_of
 from service import region
+from service.words import say
+from service.words.reader import PLAIN
 
 LONGEST_TEXT = 500
 MOST_ROWS = 12  # of a small table
@@ -120,9 +122,10 @@ class Form:
         """Put each question beside its field; the form is sent again as it is to confirm."""
         for one in doubts:
             if one.field in self.fields:
-                self.wrong.setdefault(one.field, one.question)
+                question = say(one.question, PLAIN).replace("deg", "\u00b0")
+                self.wrong.setdefault(one.field, question)
             else:
-                self.said.append(one.text)
+                self.said.append(say(one.message, PLAIN))
             self.doubted.append(one.field)
 
     def below(self, prefix: str, above: Container[str]) -> list[str]:

@@ -29,10 +29,10 @@ from service.pages.check_view import (
 from service.pages.choices import choices
 from service.pages.form_post import ContextDep, PageRoute, Refused
 from service.queries.rows import find
-from service.words import Reader, say, word
+from service.words import say, word
+from service.words.reader import PLAIN
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
-SAID = Reader("UTC")  # short words tell no instants
 
 
 @dataclass(frozen=True)
@@ -125,7 +125,7 @@ def short(way: Message) -> str:
         apart = tuple(one for one in beside if one not in HEATS)
         code = "short_cover_with" if apart else "short_cover"
         told["cover"] = Message(code, {"short_cover": cover.values["cover"], "with": apart})
-    return say(Message(f"short_{way.code}", told), SAID)
+    return say(Message(f"short_{way.code}", told), PLAIN)
 
 
 def _grid(options: Sequence[PourOptionResponse], clock: view.Clock) -> dict[str, Any]:

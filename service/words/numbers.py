@@ -33,12 +33,19 @@ UNITS: dict[str, tuple[str, str]] = {
     "_d": ("d", ""),
     "_y": ("y", ""),
     "_J_mol": ("J/mol", ""),
+    "_kJ_mol": ("kJ/mol", ""),
 }
 PATTERNS = {"": "EEE d MMM HH:mm", "time": "HH:mm", "day": "EEE d MMM", "date": "d MMMM yyyy"}
 
 
 def quantity(name: str, value: float, spec: str, reader: Reader) -> str:
-    """A number as a template asks for it: decimals or `g`, `%`, `n` without its unit."""
+    """A number as a template asks for it: decimals or `g`, `%`, `n` without its unit.
+
+    `days` : of hours: hours, from two days on in days
+    """
+    if spec == "days":
+        days = value >= 48.0
+        return quantity("age_d" if days else "age_h", value / 24.0 if days else value, "3g", reader)
     plain, spec = spec.endswith("n"), spec.removesuffix("n")
     if spec.startswith("%"):
         return f"{_written(f'{100 * value:.{spec[1:] or 0}f}', reader)}%"

@@ -19,3 +19,6 @@ class Reader:
     def clock(self, at: datetime) -> datetime:
         """An instant on the clock of the place."""
         return at.astimezone(ZoneInfo(self.timezone))
+
+
+PLAIN = Reader("UTC")  # for words without instants

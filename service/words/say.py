@@ -47,7 +47,8 @@ def templates(language: str) -> Mapping[str, str]:
 class _Template(Formatter):
     """{low_C:1}: the value in the reader's units, one decimal, with its unit.
 
-    A number : decimals, or `g`; `%` percent; `n` after it leaves the unit away; `one|more` chooses
+    A number : decimals, or `g`; `%` percent; `n` after it leaves the unit away; `one|more` chooses;
+        `days` of hours: hours, from two days on days
     An instant : day and time; `time` or `day` alone; `near` leaves the day away where it is today
     A text : a word of the vocabulary of its name where the catalogue has `name.text`
     A message, or several : said; several are joined by what stands after the colon

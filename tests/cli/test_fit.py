@@ -12,6 +12,7 @@ import pytest
 from models.errors import InputError
 from service import cli
 from service.cli import fit_file
+from tests.support.words import said, tells
 
 ROWS = {
     "8 C": "1,5.37 2,11.55 4,19.58 8,27.99 16,34.99 32,39.81 56,42.26",
@@ -55,10 +56,9 @@ def file(tmp_path: Path) -> Path:
 def test_fit_prints_energy_curve_residuals_and_the_mix(run: Run, file: Path) -> None:
     code, out, err = run(file)
     assert (code, err) == (0, "")
-    assert "Activation energy 41.6 kJ/mol" in out
-    assert "datum temperature 3.9 degC" in out
-    assert out.count("not in the curve") == 14
-    mix = tomllib.loads(out.partition("For a scenario file:")[2])["mix"]
+    assert tells(out, "fit_energy", energy_kJ_mol="41.6 kJ/mol", datum_C="3.9 C")
+    assert out.count(said("fit_not_in_curve")) == 14
+    mix = tomllib.loads(out.partition(said("fit_for_a_file"))[2])["mix"]
     assert mix["activation_energy_kJ_mol"] == pytest.approx(41.6)
     assert [point["age_h"] for point in mix["strength"]] == [24, 72, 168, 672]
     assert max(len(line) for line in out.splitlines()) <= 100
@@ -82,9 +82,9 @@ def test_one_temperature_prints_what_else_to_test(run: Run, file: Path) -> None:
     file.write_text(rows("73.4 F"), encoding="utf-8")
     code, out, _ = run(file, "--class", "blended")
     assert code == 0
-    assert "test 2 more temperatures, as 8 degC and 40 degC" in out.replace("\n", " ")
+    assert tells(out, "test_temperatures", count="2", temperatures_C="8 C and 40 C")
     assert 'class = "blended"' in out
-    assert "44 kJ/mol makes the ages equivalent" in out.replace("\n", " ")
+    assert tells(out, "fit_no_energy", class_kJ_mol="44 kJ/mol")
 
 
 def test_too_few_ages_exit_2_with_how_many_more(run: Run, file: Path) -> None:
@@ -110,16 +110,17 @@ def test_plot_shows_every_result_with_its_residual(run: Run, file: Path, tmp_pat
     assert svg.find(f"{name}title") is not None
     described = svg.find(f"{name}desc")
     assert described is not None
-    assert "MPa at 28 d" in str(described.text)
+    assert tells(str(described.text), "fit_point", age_d="28 d")
     texts = {text.text for text in svg.iter(f"{name}text")}
-    assert {"8 degC", "23 degC", "40 degC", "28 d"} <= texts
+    cures = {said("cure_at", temperature_C=T) for T in (8.0, 23.0, 40.0)}
+    assert cures | {"28 d"} <= texts
 
 
 def test_plot_of_one_temperature_has_no_rates(run: Run, file: Path, tmp_path: Path) -> None:
     file.write_text(rows("73.4 F"), encoding="utf-8")
     run(file, "--plot", tmp_path / "one.svg")
     text = (tmp_path / "one.svg").read_text(encoding="utf-8")
-    assert "rate constant" not in text
+    assert not tells(text, "fit_axis_rate")
     assert "prefers-color-scheme:dark" in text
 
 

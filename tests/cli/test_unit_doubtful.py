@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from service import cli
+from tests.support.words import tells
 
 TEXT = """
 [place]
@@ -70,9 +71,10 @@ def test_a_frosty_night_in_degf_is_a_warning_that_says_what_it_would_be(
     assert high["value"] == 34
     assert high["other_unit"] == "degF"
     assert high["other_unit_value"] == pytest.approx(1.1, abs=0.05)
-    assert any("34 degF would be 1.1 degC" in text for text in told["warnings"])
+    meant = {"meant": "34 degF", "other": "1.1 degC"}
+    assert any(tells(text, "unit_doubtful", **meant) for text in told["warnings"])
     table = asked(TEXT + TYPED.format(20, 34), command=command)
-    assert "degF would be" in " ".join(table.split())
+    assert tells(table, "unit_doubtful", **meant)
 
 
 @pytest.mark.parametrize(("low", "high"), [(-7, 1), (2, 9), (-12, -3), ('"20 F"', '"34 F"')])
@@ -98,7 +100,8 @@ def test_a_logger_in_degf_under_a_degc_label_is_told(asked: Any, tmp_path: Path)
     file.write_text(hours([1.8 * one + 32 for one in degC]), encoding="utf-8")
     told = asked(TEXT, "--json", "--weather", str(file))
     assert any("air_C" in field for field in doubtful(told))
-    assert any("degF" in text for text in told["warnings"])
+    assert {"degF"} == {one["other_unit"] for one in told["notes"]}
+    assert any(tells(text, "unit_doubtful") for text in told["warnings"])
 
 
 @pytest.mark.parametrize(

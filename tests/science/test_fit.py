@@ -9,8 +9,10 @@ import pytest
 from models.concrete import fit, prior, tests_to_add
 from models.concrete.mix_fit import MixFit, Result, fit_mix
 from models.errors import InputError, Unknown
+from models.message import Message, Value
 from models.units import GAS_J_MOLK, KELVIN
 from service import scenario_file
+from service.cli.fit_printed import mixture_toml
 
 ENERGY = 5000.0 * GAS_J_MOLK / 1e3  # of the cement of these tests, kJ/mol
 ULTIMATE = {8.0: 46.0, 23.0: 43.0, 40.0: 39.0}
@@ -38,9 +40,22 @@ def one() -> MixFit:
     return fit_mix(breaks(23.0))
 
 
-def missing(found: MixFit) -> str:
+def missing(found: MixFit) -> Unknown:
     assert isinstance(found.energy, Unknown)
-    return str(found.energy)
+    return found.energy
+
+
+def ages(told: Message) -> list[Value]:
+    """The ages to test [h] that a message names."""
+    assert told.code == "ages_missing"
+    named = told.values["ages"]
+    assert isinstance(named, tuple)
+    assert told.values["count"] == len(named)
+    return [one.values["age_h"] for one in named if isinstance(one, Message)]
+
+
+def cautions(found: MixFit, code: str) -> list[Message]:
+    return [caution for caution in found.cautions if caution.code == code]
 
 
 def test_three_temperatures_give_energy_and_datum(three: MixFit) -> None:
@@ -53,13 +68,17 @@ def test_three_temperatures_give_energy_and_datum(three: MixFit) -> None:
 def test_one_temperature_gives_the_curve_and_says_what_the_rest_needs(one: MixFit) -> None:
     assert one.activation_energy_kJ_mol == 40.0
     assert one.curve.rmse_MPa < 0.5
-    assert "tests at 23 degC only" in missing(one)
-    assert "2 more temperatures, as 8 degC and 40 degC" in missing(one)
+    told = missing(one)
+    assert told.why.code == "temperatures_too_few"
+    assert told.why.values["tested"] == (one.cures[0].named,)
+    assert told.how_to_get_it.code == "test_temperatures"
+    assert told.how_to_get_it.values["temperatures_C"] == (8.0, 40.0)
+    assert told.how_to_get_it.values["count"] == 2
 
 
 def test_two_temperatures_give_one_curve_by_the_energy_of_the_class() -> None:
     found = fit_mix(breaks(8.0) + breaks(23.0))
-    assert "1 more temperature, as 40 degC" in missing(found)
+    assert missing(found).how_to_get_it.values["temperatures_C"] == (40.0,)
     assert found.curve_rows == tuple(range(14))
     assert found.activation_energy_kJ_mol == 40.0
     assert fit_mix(breaks(8.0) + breaks(23.0), "blended").activation_energy_kJ_mol == 44.0
@@ -67,21 +86,27 @@ def test_two_temperatures_give_one_curve_by_the_energy_of_the_class() -> None:
 
 def test_three_temperatures_within_14_degrees_are_too_near() -> None:
     found = fit_mix(breaks(16.0) + breaks(23.0) + breaks(30.0))
-    assert "over 15 K are the least" in missing(found)
-    assert "1 more temperature" in missing(found)
+    assert missing(found).why.values["span_K"] == 15.0
+    assert missing(found).how_to_get_it.values["count"] == 1
 
 
 def test_too_few_ages_at_one_temperature_are_counted() -> None:
     found = fit_mix(breaks(8.0)[:2] + breaks(23.0) + breaks(40.0))
-    assert "too few ages at 8 degC" in missing(found)
-    assert "at 8 degC 2 more ages, as " in missing(found)
+    cold = found.cures[0]
+    assert cold.temperature_C == 8.0
+    assert missing(found).why == Message("ages_too_few", {"cures": (cold.named,)})
+    assert cold.missing is not None
+    assert len(ages(cold.missing)) == 2
+    asked = Message("test_ages_at", {"cure": cold.named, "ages": cold.missing})
+    assert missing(found).how_to_get_it == Message("test_ages", {"tests": (asked,)})
 
 
 def test_a_fourth_temperature_with_too_few_ages_does_not_spoil_the_others() -> None:
     found = fit_mix(breaks(8.0) + breaks(23.0) + breaks(40.0) + breaks(30.0)[:2])
     assert not isinstance(found.energy, Unknown)
     assert found.energy.activation_energy_kJ_mol == pytest.approx(ENERGY, abs=0.1)
-    assert any("30 degC was left out" in caution for caution in found.cautions)
+    (left,) = cautions(found, "fit_left_out")
+    assert left.values["cure"] == Message("cure_at", {"temperature_C": 30.0})
 
 
 @pytest.mark.parametrize(
@@ -139,7 +164,7 @@ def test_columns_the_wrong_way_round_in_temperature_are_not_called_an_energy() -
     """Cold results under the warm temperature and the reverse."""
     swapped = {8.0: 40.0, 23.0: 23.0, 40.0: 8.0}
     rows = [Result(swapped[r.temperature_C], r.age_h, r.MPa) for T in swapped for r in breaks(T)]
-    assert "do not rise with temperature" in missing(fit_mix(rows))
+    assert missing(fit_mix(rows)).why.code == "rates_do_not_rise"
 
 
 def test_results_a_degree_apart_are_one_cure() -> None:
@@ -157,20 +182,23 @@ def test_the_order_of_the_rows_does_not_matter(three: MixFit) -> None:
 
 
 def test_hot_cures_that_end_lower_are_told(three: MixFit) -> None:
-    assert any("At 40 degC the strength ended" in caution for caution in three.cautions)
+    ended = {one.values["cure"]: one.values["side"] for one in cautions(three, "fit_ended")}
+    assert ended[Message("cure_at", {"temperature_C": 40.0})] == "below"
 
 
 def test_late_tests_say_little_about_stripping() -> None:
     rows = [r for r in breaks(23.0, (3, 7, 14, 28)) if r.age_h > 60]
     found = fit_mix(rows)
-    assert any("says little about stripping" in caution for caution in found.cautions)
+    (late,) = cautions(found, "fit_early_untested")
+    assert late.values["first_h"] == pytest.approx(found.equivalent_age_h.min())
     assert min(point.age_h for point in found.label()) >= 72.0
 
 
 def test_early_tests_do_not_put_a_28_day_strength_on_the_label() -> None:
     found = fit_mix(breaks(23.0, (0.5, 1.0, 2.0, 4.0)))
     assert max(point.age_h for point in found.label()) < 150.0
-    assert any("carried on from" in caution for caution in found.cautions)
+    (short,) = cautions(found, "fit_carried_on")
+    assert short.values["last_h"] == pytest.approx(found.equivalent_age_h.max())
 
 
 def test_an_energy_known_worse_than_the_class_is_left_out() -> None:
@@ -184,15 +212,16 @@ def test_an_energy_known_worse_than_the_class_is_left_out() -> None:
     assert not isinstance(found.energy, Unknown)
     assert found.energy.energy_error_kJ_mol > prior.CLASS_ENERGY_SD
     assert found.as_mixture().activation_energy_kJ_mol is None
-    assert "activation_energy_kJ_mol" not in found.as_mixture_toml()
-    assert any("the mix keeps the class's" in caution for caution in found.cautions)
+    assert "activation_energy_kJ_mol" not in mixture_toml(found)
+    (worse,) = cautions(found, "fit_energy_worse")
+    assert worse.values["error_kJ_mol"] == found.energy.energy_error_kJ_mol
 
 
 @pytest.mark.parametrize("kind", ["general-purpose", "rapid-setting"])
 def test_the_mix_as_toml_is_read_as_the_same_mix(tmp_path: Path, kind: str) -> None:
     found = fit_mix(breaks(8.0) + breaks(23.0) + breaks(40.0), kind)
     file = tmp_path / "fitted.toml"
-    file.write_text(found.as_mixture_toml() + REST, encoding="utf-8")
+    file.write_text(mixture_toml(found) + REST, encoding="utf-8")
     mixture = scenario_file.read(file).scenario.mixture
     assert mixture == found.as_mixture()
     assert mixture.activation_energy_kJ_mol == pytest.approx(41.6)
@@ -308,6 +337,6 @@ def test_fitted_energy_is_within_two_standard_errors_nineteen_times_in_twenty() 
 
 
 def test_names_of_the_least_numbers_are_those_of_the_refusals() -> None:
-    assert tests_to_add.EACH == "4 or more ages over a factor of 8"
+    assert (tests_to_add.LEAST_AGES, tests_to_add.LEAST_AGE_FACTOR) == (4, 8.0)
     assert fit.LEAST_TEMPERATURES == 3
     assert fit.LEAST_SPAN_K == 15.0

@@ -4,7 +4,19 @@ Codes are lower case with underscores, what is spoken of first: `frost_risk`, `c
 A vocabulary is `name.word`: `step.coat-1`, said wherever a value of that name is told.
 """
 
-from service.words.en import alerts, care, coats, notices, pieces, pours, records, steps, weather
+from service.words.en import (
+    alerts,
+    care,
+    coats,
+    doubts,
+    fits,
+    notices,
+    pieces,
+    pours,
+    records,
+    steps,
+    weather,
+)
 
 TEMPLATES = {
     **steps.TEMPLATES,
@@ -13,6 +25,8 @@ TEMPLATES = {
     **weather.TEMPLATES,
     **notices.TEMPLATES,
     **coats.TEMPLATES,
+    **doubts.TEMPLATES,
+    **fits.TEMPLATES,
     **care.TEMPLATES,
     **pieces.TEMPLATES,
     **records.TEMPLATES,

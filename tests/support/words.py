@@ -1,0 +1,33 @@
+"""How tests ask for a sentence on a screen: through the catalogue, by its code, never by its text.
+
+What a sentence is beyond that is asked in tests/words alone, so that every sentence may be worded
+anew without another test noticing.
+"""
+
+import html
+import re
+from string import Formatter
+
+from models.message import Message, Value
+from service.words import en, say
+from service.words.reader import PLAIN
+
+
+def said(code: str, **values: Value) -> str:
+    """The sentence of a code and its values, for a reader of SI units."""
+    return say(Message(code, values), PLAIN)
+
+
+def tells(text: str, code: str, **values: str) -> bool:
+    """Whether a page or a printed text has the sentence of a code.
+
+    values : what stands in a place of its template; anything where it is not given
+    """
+    seen = " ".join(html.unescape(re.sub(r"<[^>]+>", "", text)).split())
+    out = ""
+    for literal, field, spec, _ in Formatter().parse(en.TEMPLATES[code]):
+        out += re.escape(re.sub(r"\s+", " ", literal))
+        if field:
+            given = field in values and "|" not in (spec or "")
+            out += re.escape(values[field]) if given else ".+?"
+    return re.search(out, seen, re.IGNORECASE) is not None
