@@ -9,13 +9,12 @@ from models.records import Pour, Reminder
 from models.records.fields import LARGEST_KEY
 from service.actions.due_list import due_list
 from service.answer_models import StepWindowResponse
-from service.api.idempotency import ContextDep
+from service.api.idempotency import ContextDep, PourId
 from service.nouns.base import ResponseBody
 from service.queries.reminders import deliveries_of, soonest
 from service.queries.rows import find, of_pour
 
 router = APIRouter(tags=["due"])
-PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 ReminderId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 
 

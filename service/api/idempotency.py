@@ -5,11 +5,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Annotated
 
-from fastapi import Depends, Header, Request
+from fastapi import Depends, Header, Path, Request
 from fastapi.responses import JSONResponse
 from pydantic import BaseModel
 from sqlmodel import Session
 
+from models.records.fields import LARGEST_KEY
 from service.request_context import Answer, RequestContext, RequestKey, request_context
 
 
@@ -65,3 +66,4 @@ async def idempotent_post(
 
 IdempotentPostDep = Annotated[IdempotentPost, Depends(idempotent_post)]
 ContextDep = Annotated[RequestContext, Depends(request_context)]
+PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]

@@ -9,13 +9,12 @@ from fastapi.responses import JSONResponse
 from models.records import Pour
 from models.records.fields import LARGEST_KEY, Instant, Note, Word
 from service.actions.keep_photo import keep_photo, photo_of, remove_photo
-from service.api.idempotency import ContextDep, IdempotentPostDep
+from service.api.idempotency import ContextDep, IdempotentPostDep, PourId
 from service.nouns.base import ResponseBody
 from service.queries.pours import photos_of
 from service.queries.rows import find
 
 router = APIRouter(tags=["photos"])
-PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 PhotoId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 IMAGES = ("image/jpeg", "image/png", "image/webp")
 BYTES: dict[str, Any] = {

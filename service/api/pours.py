@@ -3,7 +3,7 @@
 from datetime import datetime
 from typing import Annotated
 
-from fastapi import APIRouter, Path, Query
+from fastapi import APIRouter, Query
 from fastapi.responses import JSONResponse
 from sqlmodel import Session
 
@@ -14,7 +14,7 @@ from service.actions import doubtful, jobs
 from service.actions.log_pour import close_pour, correct_pour, log_pour, reopen_pour
 from service.actions.standing import standing
 from service.answer_models import AnswerResponse, ConcreteResponse, read_answer, read_concrete
-from service.api.idempotency import ContextDep, IdempotentPostDep
+from service.api.idempotency import ContextDep, IdempotentPostDep, PourId
 from service.nouns.pour import PourChange, PourClose, PourCreate, PourRead
 from service.queries.jobs import job_of
 from service.queries.pours import page_of
@@ -22,8 +22,6 @@ from service.queries.projections import latest
 from service.queries.rows import find
 
 router = APIRouter(tags=["pours"])
-PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
-MUST_STAY = ("mix_id", "piece_id", "place_id", "placed_at", "water_added_l", "note")
 
 
 class ProjectionRead(AnswerResponse):

@@ -3,20 +3,17 @@
 from collections.abc import Iterator
 from dataclasses import asdict
 from datetime import datetime
-from typing import Annotated
 
-from fastapi import APIRouter, Path, Response
+from fastapi import APIRouter, Response
 
 from models.planning.predicted import Band
-from models.records.fields import LARGEST_KEY
 from models.simulation.scenario import SET_KINDS
 from service.actions.record_parts import Record, StepTold
 from service.actions.tell_record import tell_record
-from service.api.idempotency import ContextDep
+from service.api.idempotency import ContextDep, PourId
 from service.csv_rows import text_of
 
 router = APIRouter(tags=["record"])
-PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 Cell = str | float | None
 Row = dict[str, Cell]
 BANDS = ("foreseen_{}_C", "foreseen_max_{}_C", "foreseen_{}_MPa", "foreseen_{}_h")

@@ -5,23 +5,16 @@ from typing import Any
 from fastapi import APIRouter
 
 from service.api import (
-    batches,
     calendar,
+    catalogue,
     due,
+    entries,
     health,
-    mixes,
-    moulds,
     photos,
-    pieces,
-    places,
     pours,
-    protections,
-    readings,
     record,
-    sealers,
     shop,
     steps,
-    strength_tests,
     tonight,
     weather,
 )
@@ -35,27 +28,16 @@ _PROBLEMS: dict[int | str, dict[str, Any]] = {
 
 router = APIRouter()
 _versioned = APIRouter(prefix=PREFIX, responses=_PROBLEMS)
+_after = (steps, photos, record, weather, tonight, due)
 for _part in (
-    shop,
-    places,
-    mixes,
-    pieces,
-    moulds,
-    sealers,
-    pours,
-    protections,
-    readings,
-    batches,
-    strength_tests,
-    steps,
-    photos,
-    record,
-    weather,
-    tonight,
-    due,
+    shop.router,
+    *catalogue.ROUTERS,
+    pours.router,
+    *entries.ROUTERS,
+    *(one.router for one in _after),
+    health.versioned,
 ):
-    _versioned.include_router(_part.router)
-_versioned.include_router(health.versioned)
+    _versioned.include_router(_part)
 router.include_router(_versioned)
 router.include_router(calendar.router)
 router.include_router(health.router)

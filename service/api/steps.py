@@ -6,14 +6,12 @@ from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
 
 from models.records import Pour, StepDone
-from models.records.fields import LARGEST_KEY
 from service.actions.mark_step_done import mark_step_done, undo_step
-from service.api.idempotency import ContextDep, IdempotentPostDep
+from service.api.idempotency import ContextDep, IdempotentPostDep, PourId
 from service.nouns.step import StepDoneCreate, StepDoneRead
 from service.queries.rows import find, of_pour
 
 router = APIRouter(tags=["steps"])
-PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 StepWord = Annotated[str, Path(pattern=r"^[a-z]+(-[a-z0-9]+)*$", max_length=40)]
 
 

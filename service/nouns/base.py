@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Annotated, Any, get_args, get_origin
 
-from pydantic import BaseModel, Field
+from pydantic import BaseModel, Field, GetCoreSchemaHandler
+from pydantic_core import CoreSchema
 from sqlmodel import SQLModel
 
 from models.records.fields import Quantity, YesNo
@@ -37,6 +38,18 @@ class Stored(ResponseBody):
 
     id: int
     created_at: datetime
+
+
+@dataclass(frozen=True)
+class As:
+    """Marks the body of a handler that is written for many nouns with the one it takes."""
+
+    noun: type[BaseModel]
+
+    def __get_pydantic_core_schema__(
+        self, _source: Any, handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        return handler.generate_schema(self.noun)
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,160 @@
+"""What is put down about a pour: covers, readings, batches, tests; all by one router."""
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import Annotated, TypeVar
+
+from fastapi import APIRouter, Body, Path
+from fastapi.responses import JSONResponse
+from sqlmodel import Session
+
+from models.records import Batch, Pour, ProtectionPeriod, Reading, StrengthTest
+from models.records.fields import LARGEST_KEY, Instant
+from service.actions import doubtful
+from service.actions.change_protection import put_on, remove_protection, take_off
+from service.actions.log_batch import log_batch, remove_batch
+from service.actions.record_reading import mark_reading, record_reading, remove_reading
+from service.actions.record_strength_test import record_strength_test, remove_strength_test
+from service.api.idempotency import ContextDep, IdempotentPostDep, PourId
+from service.nouns.base import As, RequestBody, Stored
+from service.nouns.batch import BatchCreate, BatchRead
+from service.nouns.cover import ProtectionCreate, ProtectionRead
+from service.nouns.reading import ReadingCreate, ReadingRead
+from service.nouns.strength_test import StrengthTestCreate, StrengthTestRead
+from service.queries.rows import find, of_pour
+from service.request_context import RequestContext
+
+C = TypeVar("C", bound=RequestBody)
+R = TypeVar("R", bound=Stored)
+T = TypeVar("T", Batch, ProtectionPeriod, Reading, StrengthTest)
+ReadingId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
+ProtectionId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
+
+
+def entries(
+    noun: str,
+    table: type[T],
+    create: type[C],
+    read: type[R],
+    record: Callable[[Session, datetime, int, C], T],
+    remove: Callable[[Session, datetime, int], object],
+    *,
+    path: str = "",
+    add: str = "",
+    order: str = "at",
+    moves_windows: bool = True,
+) -> APIRouter:
+    """Add, list and remove what belongs to a pour.
+
+    moves_windows : the pour is computed anew before the answer
+    order : the column of time by which rows are listed
+    """
+    many = path or f"{noun}s"
+    one = noun.replace("-", "_")
+    key = f"{one}_id"
+    router = APIRouter(tags=[many.replace("-", " ")])
+
+    def moved(context: RequestContext, pour_id: int) -> None:
+        if moves_windows:
+            context.recompute(pour_id)
+
+    @router.post(
+        f"/pours/{{pour_id}}/{many}", name=add or f"add_{one}", status_code=201, response_model=read
+    )
+    def put_down(
+        pour_id: PourId, wanted: Annotated[C, Body(), As(create)], post: IdempotentPostDep
+    ) -> JSONResponse:
+        now = post.context.now
+        return post.write(
+            lambda session: read.model_validate(record(session, now, pour_id, wanted)),
+            then=lambda _: moved(post.context, pour_id),
+        )
+
+    @router.get(f"/pours/{{pour_id}}/{many}", name=f"list_{many.replace('-', '_')}")
+    def rows(pour_id: PourId, context: ContextDep) -> list[Annotated[R, As(read)]]:
+        with context.store.reading() as session:
+            find(session, Pour, pour_id, "pour_id")
+            return [read.model_validate(row) for row in of_pour(session, table, pour_id, order)]
+
+    @router.delete(f"/{many}/{{{key}}}", name=f"delete_{one}", status_code=204)
+    def delete(
+        row_id: Annotated[int, Path(alias=key, ge=1, le=LARGEST_KEY)], context: ContextDep
+    ) -> None:
+        with context.store.unit_of_work() as session:
+            pour_id = find(session, table, row_id, key).pour_id
+            remove(session, context.now, row_id)
+        moved(context, pour_id)
+
+    return router
+
+
+def _read(session: Session, now: datetime, pour_id: int, wanted: ReadingCreate) -> Reading:
+    told = wanted.model_dump() | {"at": wanted.at or now}
+    found = doubtful.of_reading(session, now, pour_id, wanted.kind, told)
+    row = record_reading(session, now, pour_id, wanted)
+    doubtful.ask(found, wanted.confirm)  # rolls back; what cannot be was refused before
+    return row
+
+
+readings = entries("reading", Reading, ReadingCreate, ReadingRead, _read, remove_reading)
+batches = entries(
+    "batch",
+    Batch,
+    BatchCreate,
+    BatchRead,
+    log_batch,
+    lambda session, _now, batch_id: remove_batch(session, batch_id),
+    path="batches",
+    moves_windows=False,
+)
+tests = entries(
+    "strength-test",
+    StrengthTest,
+    StrengthTestCreate,
+    StrengthTestRead,
+    record_strength_test,
+    remove_strength_test,
+)
+protections = entries(
+    "protection",
+    ProtectionPeriod,
+    ProtectionCreate,
+    ProtectionRead,
+    put_on,
+    remove_protection,
+    add="put_protection_on",
+    order="from_at",
+)
+ROUTERS = (protections, readings, batches, tests)
+
+
+class WrongRequest(RequestBody):
+    wrong: bool  # false: it counts again
+
+
+@readings.put("/readings/{reading_id}/wrong")
+def mark_wrong(reading_id: ReadingId, wanted: WrongRequest, context: ContextDep) -> ReadingRead:
+    """The instrument was wrong: the reading is kept, marked, and counted nowhere."""
+    with context.store.unit_of_work() as session:
+        row = mark_reading(session, context.now, reading_id, wrong=wanted.wrong)
+        told = ReadingRead.model_validate(row)
+    context.recompute(told.pour_id)
+    return told
+
+
+class OffRequest(RequestBody):
+    at: Instant | None = None
+
+
+@protections.post("/protections/{protection_id}/off", response_model=ProtectionRead)
+def take_protection_off(
+    protection_id: ProtectionId, wanted: OffRequest, post: IdempotentPostDep
+) -> JSONResponse:
+    context = post.context
+    return post.write(
+        lambda session: ProtectionRead.model_validate(
+            take_off(session, context.now, protection_id, wanted.at or context.now)
+        ),
+        status=200,
+        then=lambda told: context.recompute(int(str(told["pour_id"]))),
+    )
