@@ -41,6 +41,14 @@ def number_within(field: str, value: object, low: float, high: float, unit: str 
     return float(within(field, float(value), low, high, unit))
 
 
+def told_within(row: object, limits: Iterable[tuple[str, float, float, str]]) -> None:
+    """The numbers of a row that were told, each checked; limits: field, least, most, unit."""
+    for name, low, high, unit in limits:
+        value = getattr(row, name)
+        if value is not None:
+            number_within(name, value, low, high, unit)
+
+
 def one_of(field: str, value: object, allowed: Iterable[str]) -> str:
     """A word of a fixed vocabulary."""
     words = tuple(allowed)

@@ -23,6 +23,18 @@ def _nothing() -> Array:
     return np.empty((0, 0))
 
 
+def padded(rows: Array, first: int, end: int) -> Array:
+    """Rows first to end - 1 of (hours, ...), in their unit; NaN where there is none.
+
+    Source: definition [unit of the rows].
+    """
+    out = np.full((end - first, *rows.shape[1:]), np.nan)
+    low, high = max(first, 0), min(end, len(rows))
+    if high > low:
+        out[low - first : high - first] = rows[low:high]
+    return out
+
+
 @dataclass(frozen=True)
 class Ensemble:
     """Columns (hours, k), a member each, the same member in every column; NaN: not served.
@@ -67,15 +79,7 @@ class Ensemble:
 
     def rows(self, first: int, end: int) -> "Ensemble":
         """Rows first to end - 1; those it does not have are NaN."""
-
-        def cut(column: Array) -> Array:
-            out = np.full((end - first, column.shape[1]), np.nan)
-            lo, hi = max(first, 0), min(end, len(column))
-            if hi > lo:
-                out[lo - first : hi - first] = column[lo:hi]
-            return out
-
-        return self._each(cut)
+        return self._each(lambda column: padded(column, first, end))
 
     def chosen(self, members: "np.ndarray[Any, np.dtype[np.int_]]") -> "Ensemble":
         """These members, in this order, as often as they are named."""

@@ -15,7 +15,6 @@ BETWEEN_SD_K = 3.0  # hills and coasts between two towns
 FAR_SD_K_KM = 3.0 / 1000  # and the further the nearest is, the more: OWN_JUDGEMENT, both
 # day to day about the normal, of the range January to July: 6.5 and 3.3 K at Newark's 24 K of range
 STEADY_SD_K, WINTER_SHARE, SUMMER_SHARE = 2.0, 0.18, 0.05  # OWN_MEASURED_2013
-IMPOSSIBLE_SDS = 3.5  # no hour of three years held against it was 2.5 off
 
 
 @dataclass(frozen=True)
@@ -31,12 +30,6 @@ class Normal:
         """How many deviations a temperature lies outside the usual low and high, any shape [-]."""
         apart = np.abs(np.asarray(air_C, dtype=np.float64) - self.mean_C) - self.half_day_K
         return np.maximum(apart, 0.0) / self.sd_K
-
-    @property
-    def limits_C(self) -> tuple[float, float]:
-        """What the place can have at that time of the year, lowest and highest [degC]."""
-        reach = self.half_day_K + IMPOSSIBLE_SDS * self.sd_K
-        return self.mean_C - reach, self.mean_C + reach
 
 
 def normal(latitude: float, longitude: float, at: datetime) -> Normal:

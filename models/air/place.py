@@ -16,7 +16,7 @@ from models.facts.materials import ABSORPTANCE, EMISSIVITY
 from models.facts.measures import MEASURED_H, MEASURES
 from models.facts.protection import HEATERS
 from models.rng import Seed
-from models.units import Array, Mask, number_within, one_of
+from models.units import Array, Mask, one_of, told_within
 
 ROOMS = ("unheated room", "heated room")
 KINDS = ("open yard", "covered", *ROOMS)
@@ -45,7 +45,7 @@ class Site:
 
     def __post_init__(self) -> None:
         one_of("kind", self.kind, KINDS)
-        for name, low, high, unit in (
+        limits = (
             ("latitude", -90.0, 90.0, "degrees"),
             ("longitude", -180.0, 180.0, "degrees"),
             ("lag_h", 0.1, 72.0, "h"),
@@ -53,10 +53,8 @@ class Site:
             ("setpoint_C", 0.0, 40.0, "degC"),
             ("lag_spread", 0.0, 2.0, ""),
             ("offset_sd_K", 0.0, 10.0, "K"),
-        ):
-            value = getattr(self, name)
-            if value is not None:
-                number_within(name, value, low, high, unit)
+        )
+        told_within(self, limits)
         if self.kind == "heated room" and self.setpoint_C is None:
             raise InputError(
                 "setpoint_C", None, "a heated room needs its temperature", "0 to 40 degC"

@@ -7,6 +7,7 @@ from datetime import datetime
 
 import numpy as np
 
+from models.air.ensemble import padded
 from models.air.series import HOUR, AirSeries
 from models.units import Array
 
@@ -107,22 +108,17 @@ def apart_K(one: AirSeries, other: AirSeries, begin: datetime) -> float:
 
     Source: OWN_JUDGEMENT (median, so that a front that comes late is no other climate).
     """
-    end = begin + COMPARED_AHEAD_H * HOUR
-    ours, theirs = one.between(begin, end), other.between(begin, end)
-    shift = round((theirs.start - ours.start) / HOUR)
-    hours = max(ours.hours, theirs.hours + max(shift, 0)) + abs(shift)
-    difference = _laid(ours.air_C, max(-shift, 0), hours) - _laid(
-        theirs.air_C, max(shift, 0), hours
-    )
+    ours, theirs = (_ahead(air, begin) for air in (one, other))
+    difference = ours - theirs
     shared = difference[np.isfinite(difference)]
     return float(np.median(shared)) if len(shared) >= COMPARED_H else float("nan")
 
 
-def _laid(column: Array, first: int, hours: int) -> Array:
-    out = np.full(hours, np.nan)
-    end = min(first + len(column), hours)
-    out[first:end] = column[: end - first]
-    return out
+def _ahead(air: AirSeries, begin: datetime) -> Array:
+    """The hours that are compared, rounded outwards [degC]; NaN where the record has none."""
+    first = int(np.floor(air.hour_of(begin)))
+    end = int(np.ceil(air.hour_of(begin + COMPARED_AHEAD_H * HOUR))) + 1
+    return padded(air.air_C, first, end)
 
 
 def over_reading_K(air: AirSeries, at: datetime, reading_C: float) -> float:

@@ -8,7 +8,7 @@ import numpy as np
 
 from models.air import psychrometrics
 from models.air.ensemble import LIMITS as LIMITS_OF_A_MEMBER
-from models.air.ensemble import Ensemble
+from models.air.ensemble import Ensemble, padded
 from models.errors import InputError
 from models.instants import aware
 from models.units import Array, within
@@ -119,13 +119,9 @@ class AirSeries:
     def missing(self, begin: datetime, end: datetime) -> list[datetime]:
         """Whole hours from `begin` to `end`, both included, without temperature or dew point."""
         first = int(np.floor(self.hour_of(begin)))
-        last = int(np.ceil(self.hour_of(end)))
-        known = np.zeros(max(0, last - first + 1), dtype=bool)
-        lo, hi = max(first, 0), min(last, self.hours - 1)
-        if hi >= lo:
-            ok = np.isfinite(self.air_C[lo : hi + 1]) & np.isfinite(self.dew_point_C[lo : hi + 1])
-            known[lo - first : hi - first + 1] = ok
-        return [self.start + (first + int(k)) * HOUR for k in np.flatnonzero(~known)]
+        last = max(int(np.ceil(self.hour_of(end))), first - 1)
+        moist_air = padded(self.air_C + self.dew_point_C, first, last + 1)
+        return [self.start + (first + int(k)) * HOUR for k in np.flatnonzero(np.isnan(moist_air))]
 
     def bridged(self) -> tuple["AirSeries", int]:
         """Gaps of up to three hours closed by straight lines; how many hours of air were closed."""

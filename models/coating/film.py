@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from models.errors import InputError
 from models.facts.sealers import CHEMISTRIES
-from models.units import number_within, one_of
+from models.units import one_of, told_within
 
 LIMITS = (
     ("coats", 1, 12, ""),
@@ -56,10 +56,7 @@ class SealerSystem:
 
     def __post_init__(self) -> None:
         one_of("chemistry", self.chemistry, CHEMISTRIES)
-        for name, low, high, unit in LIMITS:
-            value = getattr(self, name)
-            if value is not None:
-                number_within(name, value, low, high, unit)
+        told_within(self, LIMITS)
         for lower, upper in ORDERED:
             a, b = getattr(self, lower), getattr(self, upper)
             if a is not None and b is not None and a > b:

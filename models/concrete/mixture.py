@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from models.concrete.composition import Composition
 from models.errors import InputError
 from models.facts.cements import ADMIXTURES, CLASSES
-from models.units import number_within, one_of
+from models.units import number_within, one_of, told_within
 
 LEAST_LATER = 2 / 3  # of an earlier strength: cubes scatter, a slip of the finger is far off
 
@@ -73,7 +73,7 @@ class Mixture:
         one_of("class", self.kind, CLASSES)
         if self.admixture is not None:
             one_of("admixture", self.admixture, ADMIXTURES)
-        for name, low, high, unit in (
+        limits = (
             ("cement_kg_m3", 150.0, 1000.0, "kg/m3"),
             ("water_cement", 0.20, 0.90, ""),
             ("activation_energy_kJ_mol", 20.0, 80.0, "kJ/mol"),
@@ -92,10 +92,8 @@ class Mixture:
             ("bag_yield_l", 0.5, 40.0, "l"),
             ("strength_factor", 0.4, 2.5, ""),
             ("set_factor", 0.4, 2.5, ""),
-        ):
-            value = getattr(self, name)
-            if value is not None:
-                number_within(name, value, low, high, unit)
+        )
+        told_within(self, limits)
         if self.activation_energy_error_kJ_mol and self.activation_energy_kJ_mol is None:
             raise InputError(
                 "activation_energy_error_kJ_mol",

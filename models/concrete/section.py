@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from models.errors import InputError
 from models.facts.materials import BOARDS
 from models.facts.protection import COVERS, HEATERS
-from models.units import number_within, one_of
+from models.units import number_within, one_of, told_within
 
 
 @dataclass(frozen=True)
@@ -54,19 +54,17 @@ class Guard:
         return COVERS[self.kind].R_m2K_W if self.R_m2K_W is None else self.R_m2K_W
 
     def __post_init__(self) -> None:
-        number_within("from_h", self.from_h, 0.0, 20000.0, "h")
-        if self.to_h is not None:
-            number_within("to_h", self.to_h, 0.0, 20000.0, "h")
-            if self.to_h <= self.from_h:
-                raise InputError(
-                    "to_h", self.to_h, "not after from_h", f"more than {self.from_h:g} h"
-                )
+        limits = (
+            ("from_h", 0.0, 20000.0, "h"),
+            ("to_h", 0.0, 20000.0, "h"),
+            ("R_m2K_W", 0.0, 10.0, "m2K/W"),
+            ("setpoint_C", 0.0, 50.0, "degC"),
+        )
+        told_within(self, limits)
+        if self.to_h is not None and self.to_h <= self.from_h:
+            raise InputError("to_h", self.to_h, "not after from_h", f"more than {self.from_h:g} h")
         one_of("kind", self.kind, COVERS)
         one_of("faces", self.faces, ("top", "all"))
-        if self.R_m2K_W is not None:
-            number_within("R_m2K_W", self.R_m2K_W, 0.0, 10.0, "m2K/W")
-        if self.setpoint_C is not None:
-            number_within("setpoint_C", self.setpoint_C, 0.0, 50.0, "degC")
         if self.kind == "heated enclosure" and self.setpoint_C is None:
             raise InputError(
                 "setpoint_C", None, "a heated enclosure needs its temperature", "0 to 50 degC"

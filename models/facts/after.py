@@ -12,14 +12,6 @@ SALT_COUNTS_C = 4.0
 
 FIRE_AGE_D = 28.0  # COMMON_PRACTICE, bracketed by spalling advice
 
-# COMMON_PRACTICE (masonry ovens): one small fire a day, hottest face [degC] and hours it is kept
-FIRST_FIRES: tuple[tuple[float, float], ...] = (
-    (60.0, 4.0),
-    (100.0, 4.0),
-    (150.0, 4.0),
-    (200.0, 4.0),
-    (250.0, 4.0),
-)
 FIRE_ADVICE = (
     "small_fires",
     "fire_trade_disagrees",

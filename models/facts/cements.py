@@ -31,7 +31,6 @@ class MixClass:
     exponent: float
     exponent_spread: float
     strength_MPa_28d: float
-    frost_rapid: bool  # Type III, accelerated or extra cement: shorter protection in ACI 306R
     bleeds: bool
     cube_warms_K: float  # how far a label cube runs over its room while it gains strength
     sources: tuple[str, ...]
@@ -69,7 +68,6 @@ CLASSES: dict[str, MixClass] = {
         exponent=0.49,
         exponent_spread=0.07,
         strength_MPa_28d=28.0,
-        frost_rapid=False,
         bleeds=True,
         cube_warms_K=1.0,
         sources=("SMILAUER_2025", "YEH_1998", "EN_1992_1_1", "ACI_209R", "OWN_JUDGEMENT"),
@@ -89,7 +87,6 @@ CLASSES: dict[str, MixClass] = {
         exponent=0.5,
         exponent_spread=0.07,
         strength_MPa_28d=40.0,
-        frost_rapid=True,
         bleeds=True,
         cube_warms_K=1.0,
         sources=("SMILAUER_2025", "ACI_209R", "EN_1992_1_1", "OWN_JUDGEMENT"),
@@ -109,7 +106,6 @@ CLASSES: dict[str, MixClass] = {
         exponent=0.5,
         exponent_spread=0.07,
         strength_MPa_28d=43.0,
-        frost_rapid=True,
         bleeds=False,
         cube_warms_K=12.0,
         sources=("ASTM_C928", "OWN_JUDGEMENT"),
@@ -129,7 +125,6 @@ CLASSES: dict[str, MixClass] = {
         exponent=0.49,
         exponent_spread=0.07,
         strength_MPa_28d=50.0,
-        frost_rapid=True,
         bleeds=False,
         cube_warms_K=1.0,
         sources=("YEH_1998", "EN_1992_1_1", "OWN_JUDGEMENT"),
@@ -149,7 +144,6 @@ CLASSES: dict[str, MixClass] = {
         exponent=0.49,
         exponent_spread=0.07,
         strength_MPa_28d=42.0,
-        frost_rapid=False,
         bleeds=False,
         cube_warms_K=1.0,
         sources=("YEH_1998", "SMILAUER_2025", "EN_1992_1_1", "OWN_JUDGEMENT"),
@@ -169,7 +163,6 @@ CLASSES: dict[str, MixClass] = {
         exponent=0.353,
         exponent_spread=0.09,
         strength_MPa_28d=32.0,
-        frost_rapid=False,
         bleeds=True,
         cube_warms_K=1.0,
         sources=("YEH_1998", "OWN_JUDGEMENT"),

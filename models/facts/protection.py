@@ -45,10 +45,6 @@ AS_MIXED_C = (
     (float("inf"), (7.0, 10.0, 13.0)),
 )
 OFF_WITHIN_K = 11.0  # ACI 306.1: all protection may come off once the surface is this near the air
-PROTECT_DAYS = {
-    "loaded lightly": (2, 1),
-    "exposed to frost": (3, 2),
-}  # Type I/II, Type III or accelerated
 
 BASE_LEAST_C = 0.0  # ACI_306_1: no concrete on frozen ground, in frozen forms, about icy steel
 FROST_MPA = 3.5  # ACI 306R, one freezing

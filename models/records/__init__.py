@@ -1,45 +1,22 @@
 """Every table: what was done, and what was told. No row computes."""
 
-from models.records.base import Row
-from models.records.batch import Batch
-from models.records.delivery import Delivery
-from models.records.idempotency import IdempotencyKey
-from models.records.job import Job
-from models.records.mix import Mix
-from models.records.mould import Mould
-from models.records.photo import Photo
-from models.records.piece import Piece
-from models.records.place import Place
-from models.records.pour import Pour
-from models.records.projection import Projection
-from models.records.protection import ProtectionPeriod
-from models.records.reading import Reading
-from models.records.reminder import Reminder
-from models.records.sealer import Sealer
-from models.records.shop import Shop
-from models.records.step import StepDone
-from models.records.strength_test import StrengthTest
-from models.records.weather_run import WeatherRun
-
-__all__ = [
-    "Batch",
-    "Delivery",
-    "Job",
-    "IdempotencyKey",
-    "Mix",
-    "Mould",
-    "Photo",
-    "Piece",
-    "Place",
-    "Pour",
-    "Projection",
-    "ProtectionPeriod",
-    "Reading",
-    "Reminder",
-    "Row",
-    "Sealer",
-    "Shop",
-    "StepDone",
-    "StrengthTest",
-    "WeatherRun",
-]
+from models.records.base import Row as Row
+from models.records.batch import Batch as Batch
+from models.records.delivery import Delivery as Delivery
+from models.records.idempotency import IdempotencyKey as IdempotencyKey
+from models.records.job import Job as Job
+from models.records.mix import Mix as Mix
+from models.records.mould import Mould as Mould
+from models.records.photo import Photo as Photo
+from models.records.piece import Piece as Piece
+from models.records.place import Place as Place
+from models.records.pour import Pour as Pour
+from models.records.projection import Projection as Projection
+from models.records.protection import ProtectionPeriod as ProtectionPeriod
+from models.records.reading import Reading as Reading
+from models.records.reminder import Reminder as Reminder
+from models.records.sealer import Sealer as Sealer
+from models.records.shop import Shop as Shop
+from models.records.step import StepDone as StepDone
+from models.records.strength_test import StrengthTest as StrengthTest
+from models.records.weather_run import WeatherRun as WeatherRun

@@ -14,7 +14,7 @@ from models.facts.measures import MEASURES
 from models.instants import aware, not_ahead
 from models.piece.shape import Shape
 from models.steps import registry
-from models.units import number_within, one_of
+from models.units import number_within, one_of, told_within
 
 SET_KINDS = ("initial-set", "final-set")
 FILM_KINDS = ("film-wet", "film-dry")
@@ -46,21 +46,16 @@ class Placement:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "at", aware("at", self.at))
-        if self.concrete_C is not None:
-            number_within("concrete_C", self.concrete_C, 1.0, 50.0, "degC")
-        for name, low, high in (
-            ("bag_C", -20.0, 60.0),
-            ("water_C", 0.0, 95.0),
-            ("board_C", -40.0, 70.0),
-        ):
-            value = getattr(self, name)
-            if value is not None:
-                number_within(name, value, low, high, "degC")
-        number_within("water_added_l", self.water_added_l, 0.0, 200.0, "l")
-        if self.bags is not None:
-            number_within("bags", self.bags, 0.1, 500.0, "bags")
-        if self.placing_h is not None:
-            number_within("placing_h", self.placing_h, 0.01, 24.0, "h")
+        limits = (
+            ("concrete_C", 1.0, 50.0, "degC"),
+            ("bag_C", -20.0, 60.0, "degC"),
+            ("water_C", 0.0, 95.0, "degC"),
+            ("board_C", -40.0, 70.0, "degC"),
+            ("water_added_l", 0.0, 200.0, "l"),
+            ("bags", 0.1, 500.0, "bags"),
+            ("placing_h", 0.01, 24.0, "h"),
+        )
+        told_within(self, limits)
         for name in self.measures:
             one_of("measures", name, MEASURES)
 

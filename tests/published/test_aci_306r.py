@@ -40,9 +40,3 @@ def test_protection_comes_off_within_20_fahrenheit_of_the_air() -> None:
 
 def test_strength_before_the_first_freeze_is_500_psi() -> None:
     assert pytest.approx(500 * 0.00689476, abs=0.06) == protection.FROST_MPA
-
-
-def test_an_accelerated_mix_is_protected_one_day_less() -> None:
-    for slow, fast in protection.PROTECT_DAYS.values():
-        assert slow - fast == 1
-    assert protection.PROTECT_DAYS["exposed to frost"] == (3, 2)
