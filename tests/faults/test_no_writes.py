@@ -4,6 +4,7 @@ import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
+from datetime import datetime
 from typing import Any
 
 import pytest
@@ -17,6 +18,7 @@ from service.actions.set_up_shop import open_shop
 from service.app import create_app
 from service.settings import Settings
 from service.store import Store
+from tests.support.phone import Phone
 from tests.support.shop import Hands, Sky
 
 API = "/api/v1"
@@ -99,7 +101,7 @@ def test_a_program_is_told_to_come_again_and_nothing_is_half_stored(
 
 @pytest.mark.parametrize("trouble", TROUBLES)
 def test_a_maker_keeps_what_was_typed_and_sends_it_again(
-    phone: Any,
+    phone: Phone,
     client: TestClient,
     store: Store,
     monkeypatch: pytest.MonkeyPatch,
@@ -128,7 +130,7 @@ def test_it_is_not_ready_while_it_can_not_write(
     client: TestClient,
     store: Store,
     rounds: Rounds,
-    now: Any,
+    now: datetime,
     monkeypatch: pytest.MonkeyPatch,
     trouble: Callable[..., Any],
 ) -> None:
@@ -143,7 +145,7 @@ def test_it_is_not_ready_while_it_can_not_write(
 
 
 def test_it_is_not_ready_when_the_disk_has_no_room_left(
-    client: TestClient, rounds: Rounds, now: Any, monkeypatch: pytest.MonkeyPatch
+    client: TestClient, rounds: Rounds, now: datetime, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     rounds.deliver(now)
     free = shutil.disk_usage("/")._replace(free=1_000_000)
@@ -152,8 +154,8 @@ def test_it_is_not_ready_when_the_disk_has_no_room_left(
 
 
 @pytest.fixture
-def phone(client: TestClient, loaded: Callable[[str], Any]) -> Any:
-    return loaded("pages/conftest.py").Phone(client)
+def phone(client: TestClient) -> Phone:
+    return Phone(client)
 
 
 @pytest.fixture
@@ -179,7 +181,9 @@ def test_a_database_server_that_is_gone_is_no_fault_of_the_program(
     assert 'name="name" value="North yard"' in sent.text
 
 
-def test_a_fault_of_a_statement_stays_a_fault(client: TestClient, store: Store, now: Any) -> None:
+def test_a_fault_of_a_statement_stays_a_fault(
+    client: TestClient, store: Store, now: datetime
+) -> None:
     with store.unit_of_work() as session:
         open_shop(session, now)
         session.connection().execute(text("DROP TABLE place"))

@@ -1,8 +1,7 @@
 """What is due: frost first, what can be done, until when and why, one look for all pieces."""
 
 import re
-from datetime import timedelta
-from typing import Any
+from datetime import datetime, timedelta
 
 import pytest
 
@@ -11,17 +10,18 @@ from models.message import Message
 from models.results import FrostWatch
 from service.actions.set_up_shop import change_shop
 from service.store import Store
+from tests.support.phone import Phone
 from tests.support.shop import Hands, Sky, Windows
 
 
-def test_an_empty_shop_offers_the_first_pour(phone: Any) -> None:
+def test_an_empty_shop_offers_the_first_pour(phone: Phone) -> None:
     page = phone.open("/")
     assert "No pour is under way." in page.text
     assert "/pour" in page.links
 
 
 def test_each_line_says_piece_what_until_when_and_why(
-    phone: Any, poured: str, windows: Windows, now: Any
+    phone: Phone, poured: str, windows: Windows, now: datetime
 ) -> None:
     windows.say("knock-out", "closing", now - timedelta(hours=2), now + timedelta(hours=1))
     windows.say("strip", "not yet", now + timedelta(hours=20))
@@ -38,7 +38,9 @@ def test_each_line_says_piece_what_until_when_and_why(
     assert f"{poured}#knock-out" in page.links
 
 
-def test_frost_is_told_before_all_else(phone: Any, poured: str, windows: Windows, now: Any) -> None:
+def test_frost_is_told_before_all_else(
+    phone: Phone, poured: str, windows: Windows, now: datetime
+) -> None:
     windows.say("strip", "open", now - timedelta(hours=1))
     windows.warnings = (
         Message("evaporation_watch", {"rate_kg_m2h": 1.3, "limit_kg_m2h": 1.0}),
@@ -52,7 +54,7 @@ def test_frost_is_told_before_all_else(phone: Any, poured: str, windows: Windows
 
 
 @pytest.mark.usefixtures("bench")
-def test_a_blocked_pour_says_what_is_missing(phone: Any) -> None:
+def test_a_blocked_pour_says_what_is_missing(phone: Phone) -> None:
     phone.send(phone.open("/pour").form("/pour"))
     text = phone.open("/").text
     assert "No answer yet North bench" in text
@@ -62,14 +64,14 @@ def test_a_blocked_pour_says_what_is_missing(phone: Any) -> None:
 
 
 @pytest.mark.usefixtures("poured")
-def test_the_age_of_the_weather_and_its_credit_are_shown(phone: Any, sky: Sky) -> None:
+def test_the_age_of_the_weather_and_its_credit_are_shown(phone: Phone, sky: Sky) -> None:
     text = phone.open("/").text
     assert "Carport: forecast 1 min old (a sky of the tests)." in text
     assert sky.attribution in text
 
 
 def test_a_window_that_came_meanwhile_is_reckoned_before_it_is_shown(
-    phone: Any, poured: str, windows: Windows, now: Any, hands: Hands
+    phone: Phone, poured: str, windows: Windows, now: datetime, hands: Hands
 ) -> None:
     windows.say("strip", "not yet", now + timedelta(minutes=30))
     phone.send(phone.open(poured).form("/reckon"))
@@ -80,7 +82,7 @@ def test_a_window_that_came_meanwhile_is_reckoned_before_it_is_shown(
 
 
 def test_a_piece_under_frost_strength_is_watched_in_the_cold(
-    phone: Any, poured: str, windows: Windows, now: Any
+    phone: Phone, poured: str, windows: Windows, now: datetime
 ) -> None:
     windows.say("strip", "not yet", now + timedelta(hours=9))
     windows.frost_watch = FrostWatch(now + timedelta(hours=20), 0.04, 1.2)
@@ -95,7 +97,7 @@ def test_a_piece_under_frost_strength_is_watched_in_the_cold(
 
 @pytest.mark.usefixtures("poured")
 def test_a_shop_on_another_clock_than_its_place_says_whose_hours_these_are(
-    phone: Any, store: Store, now: Any
+    phone: Phone, store: Store, now: datetime
 ) -> None:
     assert "Hours are those of" not in phone.open("/").text
     with store.unit_of_work() as session:

@@ -1,9 +1,9 @@
 """Every page, on an empty and on a full shop: there, light, and strict about what it loads."""
 
-from typing import Any
-
 import pytest
 from starlette.testclient import TestClient
+
+from tests.support.phone import Phone
 
 EMPTY = [
     "/",
@@ -30,7 +30,7 @@ OF_POUR = [
 HEAVIEST = 30_000
 
 
-def check(phone: Any, path: str) -> None:
+def check(phone: Phone, path: str) -> None:
     page = phone.open(path)
     assert phone.status == 200
     assert len(page.source.encode()) < HEAVIEST
@@ -44,11 +44,11 @@ def check(phone: Any, path: str) -> None:
 
 
 @pytest.mark.parametrize("path", EMPTY)
-def test_a_page_of_an_empty_shop(phone: Any, path: str) -> None:
+def test_a_page_of_an_empty_shop(phone: Phone, path: str) -> None:
     check(phone, path)
 
 
-def test_every_page_of_a_full_shop(phone: Any, poured: str) -> None:
+def test_every_page_of_a_full_shop(phone: Phone, poured: str) -> None:
     for path in [*EMPTY, *(f"{poured}{part}" for part in OF_POUR)]:
         check(phone, path)
     for noun in ("piece", "mix", "place", "mould"):

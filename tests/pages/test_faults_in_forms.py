@@ -1,17 +1,16 @@
 """What cannot be is said beside its field, with what is allowed; what was typed stays."""
 
-from typing import Any
-
 import pytest
-from sqlmodel import select
+from sqlmodel import SQLModel
 
 from models.records import Piece, Place, Pour, Reading
 from service.store import Store
+from tests.support.phone import Phone
+from tests.support.rows import rows
 
 
-def count(store: Store, table: Any) -> int:
-    with store.reading() as session:
-        return len(session.exec(select(table)).all())
+def count(store: Store, table: type[SQLModel]) -> int:
+    return len(rows(store, table))
 
 
 @pytest.mark.parametrize(
@@ -35,7 +34,7 @@ def count(store: Store, table: Any) -> int:
     ],
 )
 def test_a_fault_stands_beside_its_field_and_nothing_is_stored_or_lost(
-    phone: Any, store: Store, name: str, typed: str, told: str
+    phone: Phone, store: Store, name: str, typed: str, told: str
 ) -> None:
     form = phone.open("/pour").form("/pour")
     changed = {name: typed, "note": "kept", "piece.hole0.width_mm": ""}
@@ -56,12 +55,12 @@ def test_a_fault_stands_beside_its_field_and_nothing_is_stored_or_lost(
     assert count(store, Pour) == count(store, Piece) == count(store, Place) == 0
 
 
-def test_all_faults_are_told_at_once(phone: Any) -> None:
+def test_all_faults_are_told_at_once(phone: Phone) -> None:
     page = phone.send(phone.open("/pour").form("/pour"), piece__length_mm="x", concrete_C="y")
     assert set(page.notes) == {"piece.length_mm", "concrete_C"}
 
 
-def test_the_form_that_was_mended_is_taken(phone: Any, store: Store) -> None:
+def test_the_form_that_was_mended_is_taken(phone: Phone, store: Store) -> None:
     page = phone.send(phone.open("/pour").form("/pour"), piece__thickness_mm="5 mm")
     phone.send(page.form("/pour"), piece__thickness_mm="50 mm")
     assert phone.status == 200
@@ -81,7 +80,7 @@ def test_the_form_that_was_mended_is_taken(phone: Any, store: Store) -> None:
     ],
 )
 def test_a_reading_that_cannot_be_is_refused_beside_its_field(
-    phone: Any, store: Store, poured: str, typed: dict[str, str], field: str, told: str
+    phone: Phone, store: Store, poured: str, typed: dict[str, str], field: str, told: str
 ) -> None:
     page = phone.send(phone.open(f"{poured}/reading/add").form("/reading"), **typed)
     assert phone.status == 422
@@ -98,7 +97,7 @@ def test_a_reading_that_cannot_be_is_refused_beside_its_field(
     ],
 )
 def test_a_tile_that_cannot_be_is_refused_beside_its_field(
-    phone: Any, store: Store, poured: str, typed: dict[str, str], told: str
+    phone: Phone, store: Store, poured: str, typed: dict[str, str], told: str
 ) -> None:
     page = phone.send(phone.open(f"{poured}/dryness/add").form("/dryness"), **typed)
     assert phone.status == 422
@@ -106,14 +105,14 @@ def test_a_tile_that_cannot_be_is_refused_beside_its_field(
     assert count(store, Reading) == 0
 
 
-def test_a_heated_enclosure_needs_its_temperature(phone: Any, poured: str) -> None:
+def test_a_heated_enclosure_needs_its_temperature(phone: Phone, poured: str) -> None:
     form = phone.open(f"{poured}/cover/add").form("/cover")
     page = phone.send(form, kind="heated enclosure", setpoint_C="")
     assert phone.status == 422
     assert "needs its temperature" in page.notes["setpoint_C"]
 
 
-def test_a_step_marked_before_the_pour_comes_back_with_its_time(phone: Any, poured: str) -> None:
+def test_a_step_marked_before_the_pour_comes_back_with_its_time(phone: Phone, poured: str) -> None:
     form = phone.open(f"{poured}/steps").form("/steps")
     page = phone.send(form, "Strip the walls", at="2026-10-10T07:00")
     assert phone.status == 422
@@ -121,7 +120,7 @@ def test_a_step_marked_before_the_pour_comes_back_with_its_time(phone: Any, pour
     assert page.form("/steps").fields["at"] == ["2026-10-10T07:00"]
 
 
-def test_markup_in_a_name_is_only_text(phone: Any) -> None:
+def test_markup_in_a_name_is_only_text(phone: Phone) -> None:
     name = '<b onclick="x()">Bench</b>'
     page = phone.send(phone.open("/pour").form("/pour"), piece__name=name)
     assert phone.status == 200
@@ -141,7 +140,7 @@ def test_markup_in_a_name_is_only_text(phone: Any) -> None:
     ],
 )
 @pytest.mark.usefixtures("poured")
-def test_an_address_where_nothing_is_leads_back(phone: Any, path: str) -> None:
+def test_an_address_where_nothing_is_leads_back(phone: Phone, path: str) -> None:
     page = phone.open(path)
     assert phone.status == 404
     assert "Not found" in page.text

@@ -1,21 +1,16 @@
 """A maker's first pour, from a shop with nothing in it, on a phone without script."""
 
-from typing import Any
-
-from sqlmodel import select
+from datetime import datetime
 
 from models.records import Mix, Mould, Piece, Place, Pour, ProtectionPeriod, Shop, WeatherRun
 from service.store import Store
+from tests.support.phone import Phone
+from tests.support.rows import rows
 from tests.support.shop import Sky
 
 
-def rows(store: Store, table: Any) -> list[Any]:
-    with store.reading() as session:
-        return list(session.exec(select(table)).all())
-
-
 def test_five_choices_are_enough_and_all_else_has_a_visible_default(
-    phone: Any, store: Store, now: Any
+    phone: Phone, store: Store, now: datetime
 ) -> None:
     form = phone.open("/pour").form("/pour")
     page = phone.send(
@@ -38,7 +33,7 @@ def test_five_choices_are_enough_and_all_else_has_a_visible_default(
     assert "Logged." in page.text
 
 
-def test_a_first_pour_without_weather_says_what_is_missing_and_opens_nothing(phone: Any) -> None:
+def test_a_first_pour_without_weather_says_what_is_missing_and_opens_nothing(phone: Phone) -> None:
     page = phone.send(phone.open("/pour").form("/pour"))
     assert "No weather: no window can be called open." in page.text
     assert "has no latitude and longitude" in page.text
@@ -46,7 +41,7 @@ def test_a_first_pour_without_weather_says_what_is_missing_and_opens_nothing(pho
     assert "■ blocked" in page.text
 
 
-def test_the_two_temperatures_typed_on_the_pour_give_windows(phone: Any, store: Store) -> None:
+def test_the_two_temperatures_typed_on_the_pour_give_windows(phone: Phone, store: Store) -> None:
     phone.send(phone.open("/pour").form("/pour"))
     page = phone.send(phone.page.form("/weather"), night_low_C="39 F", day_high_C="12")
     assert phone.status == 200
@@ -56,7 +51,7 @@ def test_the_two_temperatures_typed_on_the_pour_give_windows(phone: Any, store: 
     assert "Strip the walls" in page.text
 
 
-def test_coordinates_bring_the_forecast_at_once(phone: Any, sky: Sky) -> None:
+def test_coordinates_bring_the_forecast_at_once(phone: Phone, sky: Sky) -> None:
     page = phone.send(
         phone.open("/pour").form("/pour"), place__latitude="44.0", place__longitude="-92.0"
     )
@@ -66,7 +61,7 @@ def test_coordinates_bring_the_forecast_at_once(phone: Any, sky: Sky) -> None:
 
 
 def test_a_dead_weather_service_is_told_and_stores_the_pour_all_the_same(
-    phone: Any, sky: Sky, store: Store
+    phone: Phone, sky: Sky, store: Store
 ) -> None:
     sky.down = "no answer in 10 s"
     page = phone.send(
@@ -77,7 +72,7 @@ def test_a_dead_weather_service_is_told_and_stores_the_pour_all_the_same(
     assert "● open" not in page.text
 
 
-def test_lengths_are_taken_in_either_system_and_shown_in_both(phone: Any, store: Store) -> None:
+def test_lengths_are_taken_in_either_system_and_shown_in_both(phone: Phone, store: Store) -> None:
     page = phone.send(
         phone.open("/pour").form("/pour"),
         piece__length_mm="4 ft 11 in",
@@ -95,7 +90,7 @@ def test_lengths_are_taken_in_either_system_and_shown_in_both(phone: Any, store:
 
 
 def test_a_typed_time_counts_instead_of_now__in_the_clock_of_the_place(
-    phone: Any, store: Store
+    phone: Phone, store: Store
 ) -> None:
     phone.send(
         phone.open("/pour").form("/pour"),
@@ -108,7 +103,7 @@ def test_a_typed_time_counts_instead_of_now__in_the_clock_of_the_place(
     assert shop.timezone == "America/Denver"
 
 
-def test_an_opening_goes_with_the_panel(phone: Any, store: Store) -> None:
+def test_an_opening_goes_with_the_panel(phone: Phone, store: Store) -> None:
     phone.send(
         phone.open("/pour").form("/pour"),
         piece__hole0__length_mm="12 in",

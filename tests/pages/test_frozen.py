@@ -1,14 +1,13 @@
 """A piece that froze in the night: the first page and its own say so, and what to do now."""
 
-from typing import Any
-
 from starlette.testclient import TestClient
 
+from tests.support.phone import Phone
 from tests.support.shop import Bench, Hands, Sky
 
 
 def test_a_frozen_piece_is_told_on_both_pages_with_what_to_do(
-    phone: Any, client: TestClient, bench: Bench, sky: Sky, hands: Hands
+    phone: Phone, client: TestClient, bench: Bench, sky: Sky, hands: Hands
 ) -> None:
     sky.air_C = -12.0
     refresh = f"/api/v1/places/{bench.place_id}/weather/refresh"

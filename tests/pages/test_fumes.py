@@ -1,6 +1,6 @@
 """A heater that burns into the place, on the phone: before the answer, not in the small print."""
 
-from typing import Any
+from datetime import datetime
 
 import pytest
 from sqlmodel import select
@@ -11,10 +11,11 @@ from service.actions.project_pour import project_pour
 from service.actions.set_up_shop import save_place
 from service.nouns.cover import ProtectionCreate
 from service.store import Store
+from tests.support.phone import Phone
 
 
 def test_the_page_of_a_pour_and_the_first_page_begin_with_carbon_monoxide(
-    phone: Any, poured: str, store: Store, now: Any
+    phone: Phone, poured: str, store: Store, now: datetime
 ) -> None:
     pour_id = int(poured.split("/")[2])
     with store.unit_of_work() as session:
@@ -41,7 +42,7 @@ def test_the_page_of_a_pour_and_the_first_page_begin_with_carbon_monoxide(
 
 @pytest.mark.usefixtures("poured")
 def test_a_pour_in_a_room_with_a_burner_is_asked_about_and_the_danger_stands_first(
-    phone: Any, store: Store, now: Any
+    phone: Phone, store: Store, now: datetime
 ) -> None:
     with store.unit_of_work() as session:
         room = save_place(

@@ -1,13 +1,13 @@
 """The page of a place and of a mix says what was learned, and lets it be forgotten."""
 
 from datetime import datetime
-from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
 
 from models.records import Mix, Place
 from service.store import Store
+from tests.support.phone import Phone
 
 OF_PLACE = {
     "learned_lag_h": 7.2,
@@ -26,7 +26,7 @@ OF_MIX = {
 }
 
 
-def teach(store: Store, table: Any, now: datetime, **values: Any) -> None:
+def teach(store: Store, table: type[Mix] | type[Place], now: datetime, **values: object) -> None:
     with store.unit_of_work() as session:
         row = session.get(table, 1)
         for name, value in {"learned_at": now, **values}.items():
@@ -36,7 +36,7 @@ def teach(store: Store, table: Any, now: datetime, **values: Any) -> None:
 
 @pytest.mark.usefixtures("bench")
 def test_the_page_of_a_garage_says_how_it_runs_until_it_is_forgotten(
-    phone: Any, store: Store, now: datetime
+    phone: Phone, store: Store, now: datetime
 ) -> None:
     assert "Learned" not in phone.open("/shop/place/1").text
     teach(store, Place, now, **OF_PLACE)
@@ -52,7 +52,7 @@ def test_the_page_of_a_garage_says_how_it_runs_until_it_is_forgotten(
 
 @pytest.mark.usefixtures("bench")
 def test_a_yard_has_no_lag_and_what_was_typed_goes_first(
-    phone: Any, store: Store, now: datetime
+    phone: Phone, store: Store, now: datetime
 ) -> None:
     yard = {**OF_PLACE, "learned_lag_h": None, "learned_offset_K": -1.2, "kind": "covered"}
     teach(store, Place, now, **yard, offset_K=0.0)
@@ -75,7 +75,7 @@ def lead_score(from_h: float, to_h: float, days: int, bias_K: float) -> dict[str
 
 @pytest.mark.usefixtures("bench")
 def test_the_page_of_a_place_says_how_forecasts_for_it_run(
-    phone: Any, store: Store, now: datetime
+    phone: Phone, store: Store, now: datetime
 ) -> None:
     taught = [lead_score(0, 12, 41, 0.01), lead_score(24, 48, 41, 1.2), lead_score(48, 96, 6, 3.0)]
     teach(store, Place, now, learned_forecast=taught)
@@ -92,7 +92,7 @@ def test_the_page_of_a_place_says_how_forecasts_for_it_run(
 
 @pytest.mark.usefixtures("bench")
 def test_the_page_of_a_mix_says_how_strong_and_how_late_it_is(
-    phone: Any, store: Store, now: datetime
+    phone: Phone, store: Store, now: datetime
 ) -> None:
     teach(store, Mix, now, **OF_MIX)
     page = phone.open("/shop/mix/1")
@@ -105,7 +105,7 @@ def test_the_page_of_a_mix_says_how_strong_and_how_late_it_is(
 
 @pytest.mark.usefixtures("bench")
 def test_saving_the_form_of_a_taught_place_keeps_what_it_taught(
-    phone: Any, store: Store, now: datetime
+    phone: Phone, store: Store, now: datetime
 ) -> None:
     teach(store, Place, now, **OF_PLACE)
     phone.send(phone.open("/shop/place/1").form("/shop/place/1"), place__name="Old garage")
@@ -113,7 +113,7 @@ def test_saving_the_form_of_a_taught_place_keeps_what_it_taught(
 
 
 @pytest.mark.usefixtures("bench")
-def test_a_piece_has_nothing_to_forget(phone: Any, client: TestClient) -> None:
+def test_a_piece_has_nothing_to_forget(phone: Phone, client: TestClient) -> None:
     key = phone.open("/shop/place/1").form("/shop/place/1").fields["key"][0]
     assert client.post("/shop/piece/1/forget", data={"key": key}).status_code == 404
     assert client.post("/shop/place/99/forget", data={"key": key}).status_code == 404
@@ -121,7 +121,7 @@ def test_a_piece_has_nothing_to_forget(phone: Any, client: TestClient) -> None:
 
 @pytest.mark.usefixtures("bench")
 def test_a_place_without_readings_says_how_many_it_needs(
-    phone: Any, client: TestClient, store: Store, now: datetime
+    phone: Phone, client: TestClient, store: Store, now: datetime
 ) -> None:
     assert (
         "So far no readings of its air that can teach; 2 more" in phone.open("/shop/place/1").text

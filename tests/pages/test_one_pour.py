@@ -2,17 +2,17 @@
 
 import re
 from datetime import datetime, timedelta
-from typing import Any
 
 import pytest
 
+from tests.support.phone import Phone
 from tests.support.shop import Hands, Sky, Windows
 
 NOW = datetime.fromisoformat("2026-10-14T23:00+00:00")
 
 
 def test_windows_stand_in_the_order_of_their_times_each_with_word_sign_and_reason(
-    phone: Any, poured: str
+    phone: Phone, poured: str
 ) -> None:
     page = phone.open(poured)
     places = [
@@ -25,7 +25,9 @@ def test_windows_stand_in_the_order_of_their_times_each_with_word_sign_and_reaso
     assert "Strength at the coldest place now" in page.text
 
 
-def test_the_pictures_are_drawn_here_and_told_in_words_and_numbers(phone: Any, poured: str) -> None:
+def test_the_pictures_are_drawn_here_and_told_in_words_and_numbers(
+    phone: Phone, poured: str
+) -> None:
     source = phone.open(poured).source
     drawings = re.findall(r"<svg.*?</svg>", source, re.S)
     assert len(drawings) == 2
@@ -42,7 +44,7 @@ def test_the_pictures_are_drawn_here_and_told_in_words_and_numbers(phone: Any, p
 
 
 def test_a_max_min_reading_of_the_night_moves_the_windows_and_is_undone(
-    phone: Any, poured: str, hands: Hands
+    phone: Phone, poured: str, hands: Hands
 ) -> None:
     hands.forward(13)
     before = phone.open(poured).text
@@ -57,7 +59,7 @@ def test_a_max_min_reading_of_the_night_moves_the_windows_and_is_undone(
 
 
 def test_a_tile_weighed_and_a_film_looked_at_are_put_down_and_taken_back(
-    phone: Any, poured: str, hands: Hands
+    phone: Phone, poured: str, hands: Hands
 ) -> None:
     hands.forward(30)
     page = phone.send(phone.open(f"{poured}/dryness/add").form("/dryness"), mass_g="1840.5 g")
@@ -79,7 +81,7 @@ def _sure(text: str) -> str:
     return found[1]
 
 
-def test_strip_is_marked_done_seen_and_taken_back(phone: Any, poured: str, hands: Hands) -> None:
+def test_strip_is_marked_done_seen_and_taken_back(phone: Phone, poured: str, hands: Hands) -> None:
     hands.forward(30)
     page = phone.send(phone.open(f"{poured}/steps").form("/steps"), "Strip the walls")
     assert "Marked done." in page.text
@@ -89,7 +91,7 @@ def test_strip_is_marked_done_seen_and_taken_back(phone: Any, poured: str, hands
     assert "✓ done" not in page.text
 
 
-def test_a_step_marked_twice_says_who_was_first(phone: Any, poured: str, hands: Hands) -> None:
+def test_a_step_marked_twice_says_who_was_first(phone: Phone, poured: str, hands: Hands) -> None:
     hands.forward(30)
     form = phone.open(f"{poured}/steps").form("/steps")
     phone.send(form, "Strip the walls")
@@ -99,7 +101,7 @@ def test_a_step_marked_twice_says_who_was_first(phone: Any, poured: str, hands: 
     assert poured in page.links
 
 
-def test_a_cover_goes_on_and_comes_off(phone: Any, poured: str, hands: Hands) -> None:
+def test_a_cover_goes_on_and_comes_off(phone: Phone, poured: str, hands: Hands) -> None:
     hands.forward(2)
     phone.send(phone.open(f"{poured}/cover/add").form("/cover"), kind="two blankets")
     page = phone.open(poured)
@@ -111,7 +113,7 @@ def test_a_cover_goes_on_and_comes_off(phone: Any, poured: str, hands: Hands) ->
 
 
 def test_a_cube_is_put_down_and_narrows_what_is_known(
-    phone: Any, poured: str, hands: Hands
+    phone: Phone, poured: str, hands: Hands
 ) -> None:
     hands.forward(48)
     wide = _spread(phone.open(poured).text)
@@ -131,14 +133,14 @@ def _spread(text: str) -> float:
 
 @pytest.mark.parametrize("hours", [7.0, 30.0])
 def test_a_reckoning_that_has_aged_is_made_anew_when_the_page_is_opened(
-    phone: Any, poured: str, hands: Hands, hours: float
+    phone: Phone, poured: str, hands: Hands, hours: float
 ) -> None:
     hands.forward(hours)
     assert "Reckoned today 18:00 now" in re.sub(r"\d\d:\d\d", "18:00", phone.open(poured).text)
 
 
 def test_a_window_that_closed_since_is_never_shown_as_open(
-    phone: Any, poured: str, windows: Windows, hands: Hands, monkeypatch: pytest.MonkeyPatch
+    phone: Phone, poured: str, windows: Windows, hands: Hands, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     windows.say("turn", "open", NOW - timedelta(hours=1), NOW + timedelta(hours=2))
     phone.send(phone.open(poured).form("/reckon"))
@@ -151,7 +153,7 @@ def test_a_window_that_closed_since_is_never_shown_as_open(
 
 
 def test_what_nobody_reckoned_for_hours_opens_nothing(
-    phone: Any, poured: str, windows: Windows, hands: Hands, monkeypatch: pytest.MonkeyPatch
+    phone: Phone, poured: str, windows: Windows, hands: Hands, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     windows.say("strip", "open", NOW - timedelta(hours=1))
     phone.send(phone.open(poured).form("/reckon"))
@@ -163,7 +165,7 @@ def test_what_nobody_reckoned_for_hours_opens_nothing(
     assert "Nothing was reckoned for 7 h" in phone.page.text
 
 
-def test_an_old_forecast_is_called_old(phone: Any, poured: str, hands: Hands, sky: Sky) -> None:
+def test_an_old_forecast_is_called_old(phone: Phone, poured: str, hands: Hands, sky: Sky) -> None:
     sky.down = "unreachable"
     hands.forward(9)
     told = "■ Old forecast. Carport: forecast 9 h old (a sky of the tests)."
@@ -171,13 +173,13 @@ def test_an_old_forecast_is_called_old(phone: Any, poured: str, hands: Hands, sk
     assert "the forecast is 9 h old" in phone.page.text.lower()
 
 
-def test_cautions_stand_at_the_foot(phone: Any, poured: str) -> None:
+def test_cautions_stand_at_the_foot(phone: Phone, poured: str) -> None:
     text = phone.open(poured).text
     for words in ("gloves", "silica", "licensed", "does not certify"):
         assert words in text
 
 
-def test_a_batch_is_written_down_shown_and_taken_back(phone: Any, poured: str) -> None:
+def test_a_batch_is_written_down_shown_and_taken_back(phone: Phone, poured: str) -> None:
     form = phone.open(f"{poured}/batch/add").form("/batch")
     page = phone.send(form, bags="2 1/2", water_l="6 l", concrete_C="64 F", note="second mixer")
     assert "Batch saved." in page.text
@@ -191,7 +193,7 @@ def test_a_batch_is_written_down_shown_and_taken_back(phone: Any, poured: str) -
 
 
 def test_a_reading_whose_instrument_was_wrong_stays_and_counts_no_more(
-    phone: Any, poured: str, hands: Hands
+    phone: Phone, poured: str, hands: Hands
 ) -> None:
     hands.forward(4)
     phone.send(phone.open(f"{poured}/reading/add").form("/reading"), kind="air", value_C="9 C")

@@ -1,13 +1,14 @@
 """A place on one page: outdoors, here, and the concrete; without weather: what is missing."""
 
 import re
-from typing import Any
 
 import pytest
 
+from tests.support.phone import Phone
+
 
 @pytest.mark.usefixtures("poured")
-def test_a_place_shows_outdoors_here_and_the_concrete(phone: Any) -> None:
+def test_a_place_shows_outdoors_here_and_the_concrete(phone: Phone) -> None:
     page = phone.open("/places/1")
     assert phone.status == 200
     assert "under a roof" in page.text
@@ -18,13 +19,13 @@ def test_a_place_shows_outdoors_here_and_the_concrete(phone: Any) -> None:
 
 
 @pytest.mark.usefixtures("bench")
-def test_a_place_without_weather_says_what_is_missing(phone: Any) -> None:
+def test_a_place_without_weather_says_what_is_missing(phone: Phone) -> None:
     phone.send(phone.open("/pour").form("/pour"))
     text = phone.open("/places/1").text
     assert "No picture of this place" in text
     assert "no forecast has been fetched yet" in text
 
 
-def test_a_place_nobody_knows_is_not_found(phone: Any) -> None:
+def test_a_place_nobody_knows_is_not_found(phone: Phone) -> None:
     phone.open("/places/77")
     assert phone.status == 404

@@ -1,7 +1,7 @@
 """The printed record, the owner's care sheet, and photos from a phone without script."""
 
 from collections.abc import Callable
-from typing import Any
+from datetime import datetime
 
 import pytest
 from starlette.testclient import TestClient
@@ -14,11 +14,12 @@ from service.actions.set_up_shop import save_piece, save_sealer
 from service.nouns.reading import ReadingCreate
 from service.store import Store
 from service.words import word
+from tests.support.phone import Page, Phone
 from tests.support.shop import Bench, Hands, Windows
 
 
 def test_the_pour_leads_to_its_record_its_care_sheet_and_its_photos(
-    phone: Any, poured: str
+    phone: Phone, poured: str
 ) -> None:
     links = phone.open(poured).links
     for part in ("record", "care", "photos"):
@@ -26,7 +27,7 @@ def test_the_pour_leads_to_its_record_its_care_sheet_and_its_photos(
 
 
 def test_the_record_names_what_was_poured_read_and_done(
-    phone: Any, poured: str, store: Store, hands: Hands
+    phone: Phone, poured: str, store: Store, hands: Hands
 ) -> None:
     hands.forward(30)
     with store.unit_of_work() as session:
@@ -54,7 +55,9 @@ def test_the_record_names_what_was_poured_read_and_done(
         assert shown not in text, "paper is read on another day"
 
 
-def test_a_record_of_nothing_says_nothing_is_known(phone: Any, store: Store, pour_id: int) -> None:
+def test_a_record_of_nothing_says_nothing_is_known(
+    phone: Phone, store: Store, pour_id: int
+) -> None:
     assert store is not None
     text = phone.open(f"/pours/{pour_id}/record").text
     for words in (
@@ -69,7 +72,7 @@ def test_a_record_of_nothing_says_nothing_is_known(phone: Any, store: Store, pou
 
 
 def test_a_script_in_a_name_stays_a_name(
-    phone: Any, poured: str, bench: Bench, store: Store, hands: Hands
+    phone: Phone, poured: str, bench: Bench, store: Store, hands: Hands
 ) -> None:
     name = "</script><script>alert(1)</script>\"'><img src=x onerror=alert(1)>"
     with store.unit_of_work() as session:
@@ -88,7 +91,7 @@ def test_a_script_in_a_name_stays_a_name(
 
 
 def test_the_care_sheet_gives_dates_only_where_they_are_known(
-    phone: Any, poured: str, store: Store, hands: Hands
+    phone: Phone, poured: str, store: Store, hands: Hands
 ) -> None:
     text = phone.open(f"{poured}/care").text
     assert "Not finished: 0 of 6 coats are on" in text
@@ -100,7 +103,7 @@ def test_the_care_sheet_gives_dates_only_where_they_are_known(
 
 
 def test_without_weather_no_use_is_called_safe(
-    phone: Any, pour_id: int, client: TestClient
+    phone: Phone, pour_id: int, client: TestClient
 ) -> None:
     client.get(f"/api/v1/pours/{pour_id}/projection")
     text = phone.open(f"/pours/{pour_id}/care").text
@@ -108,14 +111,14 @@ def test_without_weather_no_use_is_called_safe(
     assert "No weather is never safe" in text
 
 
-def test_a_lost_piece_is_not_handed_over_without_a_word(phone: Any, poured: str) -> None:
+def test_a_lost_piece_is_not_handed_over_without_a_word(phone: Phone, poured: str) -> None:
     phone.send(phone.open(poured).form("/close", "lost"))
     assert "Closed: lost" in phone.open(f"{poured}/care").text
 
 
 @pytest.mark.parametrize("chemistry", CHEMISTRIES)
 def test_every_chemistry_has_its_own_words(
-    phone: Any, poured: str, client: TestClient, store: Store, hands: Hands, chemistry: str
+    phone: Phone, poured: str, client: TestClient, store: Store, hands: Hands, chemistry: str
 ) -> None:
     with store.unit_of_work() as session:
         sealer = save_sealer(session, hands.now, {"name": "S", "chemistry": chemistry})
@@ -133,15 +136,21 @@ def test_every_chemistry_has_its_own_words(
         assert words in text, words
 
 
-def form_of(phone: Any, poured: str, **more: str) -> dict[str, Any]:
+Part = tuple[str, tuple[str, bytes] | tuple[str, bytes, str]]
+
+
+def form_of(phone: Phone, poured: str, **more: str) -> dict[str, str]:
     fields = phone.open(f"{poured}/photos").form("/photos").fields
     return {name: values[-1] for name, values in fields.items() if name != "photo"} | more
 
 
 def test_a_photo_is_sent_without_script_and_shown(
-    phone: Any, poured: str, client: TestClient, picture: Callable[[str], bytes]
+    phone: Phone, poured: str, client: TestClient, picture: Callable[[str], bytes]
 ) -> None:
-    files = [("photo", ("", b"")), ("photo", ("IMG_1.jpg", picture("png"), "image/jpeg"))]
+    files: list[Part] = [
+        ("photo", ("", b"")),
+        ("photo", ("IMG_1.jpg", picture("png"), "image/jpeg")),
+    ]
     fields = form_of(phone, poured, step="strip", note="<b>west")
     sent = client.post(f"{poured}/photos", data=fields, files=files)
     assert sent.status_code == 200
@@ -158,7 +167,7 @@ def test_a_photo_is_sent_without_script_and_shown(
 
 
 def test_another_photo_under_the_same_key_is_not_lost_in_silence(
-    phone: Any, poured: str, client: TestClient, picture: Callable[[str], bytes]
+    phone: Phone, poured: str, client: TestClient, picture: Callable[[str], bytes]
 ) -> None:
     fields = form_of(phone, poured)
     for kind, status in (("png", 200), ("jpg", 422)):
@@ -171,7 +180,7 @@ def test_another_photo_under_the_same_key_is_not_lost_in_silence(
 
 @pytest.mark.parametrize("content", [b"", b"<svg onload=alert(1)>", b"%PDF-1.7"])
 def test_what_is_no_photo_comes_back_with_the_form(
-    phone: Any, poured: str, client: TestClient, content: bytes, read: Any
+    phone: Phone, poured: str, client: TestClient, content: bytes, read: Callable[[str], Page]
 ) -> None:
     files = [("photo", ("x.jpg", content, "image/jpeg"))]
     answer = client.post(f"{poured}/photos", data=form_of(phone, poured, note="west"), files=files)
@@ -188,7 +197,7 @@ def test_a_broken_upload_is_a_page_that_says_so(client: TestClient, poured: str,
 
 
 def test_a_blocked_step_gives_no_date_to_the_owner_even_where_an_hour_is_told(
-    phone: Any, pour_id: int, windows: Windows, store: Store, now: Any
+    phone: Phone, pour_id: int, windows: Windows, store: Store, now: datetime
 ) -> None:
     """As for a piece that probably froze: its hours stand, and yet nothing is promised."""
     for step in ("light-use", "full-use", "coat-6", "first-heating"):

@@ -1,22 +1,25 @@
 """The next pour: mould, mix, piece and place as last time, one press."""
 
-from typing import Any
+from typing import TypeVar
 
 import pytest
 from sqlmodel import select
 
 from models.records import Piece, Pour, ProtectionPeriod
 from service.store import Store
+from tests.support.phone import Phone
+from tests.support.rows import rows
 from tests.support.shop import Bench
 
+Logged = TypeVar("Logged", Piece, Pour, ProtectionPeriod)
 
-def newest(store: Store, table: Any) -> Any:
-    with store.reading() as session:
-        return session.exec(select(table).order_by(table.id.desc())).first()
+
+def newest(store: Store, table: type[Logged]) -> Logged:
+    return max(rows(store, table), key=lambda row: row.id)
 
 
 def test_poured_now_takes_what_was_taken_last_time(
-    phone: Any, store: Store, bench: Bench, poured: str
+    phone: Phone, store: Store, bench: Bench, poured: str
 ) -> None:
     form = phone.open("/pour").form("/pour")
     phone.send(form, mould_id=str(bench.mould_id), cover="two blankets")
@@ -32,7 +35,7 @@ def test_poured_now_takes_what_was_taken_last_time(
 
 
 @pytest.mark.usefixtures("bench")
-def test_a_form_sent_twice_logs_one_pour(phone: Any, store: Store) -> None:
+def test_a_form_sent_twice_logs_one_pour(phone: Phone, store: Store) -> None:
     form = phone.open("/pour").form("/pour")
     phone.send(form)
     once = phone.path
@@ -44,7 +47,7 @@ def test_a_form_sent_twice_logs_one_pour(phone: Any, store: Store) -> None:
 
 @pytest.mark.usefixtures("bench")
 def test_a_changed_form_under_the_same_key_comes_back_and_can_be_sent_again(
-    phone: Any, store: Store
+    phone: Phone, store: Store
 ) -> None:
     form = phone.open("/pour").form("/pour")
     phone.send(form)
@@ -59,7 +62,7 @@ def test_a_changed_form_under_the_same_key_comes_back_and_can_be_sent_again(
 
 @pytest.mark.usefixtures("poured")
 def test_a_new_piece_can_be_described_beside_an_old_mix_and_place(
-    phone: Any, store: Store, bench: Bench
+    phone: Phone, store: Store, bench: Bench
 ) -> None:
     phone.send(
         phone.open("/pour").form("/pour"),
@@ -74,7 +77,7 @@ def test_a_new_piece_can_be_described_beside_an_old_mix_and_place(
 
 
 def test_a_pour_logged_by_mistake_is_undone_with_one_press(
-    phone: Any, store: Store, poured: str
+    phone: Phone, store: Store, poured: str
 ) -> None:
     page = phone.send(phone.open(f"{poured}?said=poured").form("/close", "Undo"))
     assert newest(store, Pour).closed_why == "logged by mistake"
@@ -85,7 +88,7 @@ def test_a_pour_logged_by_mistake_is_undone_with_one_press(
 
 
 def test_details_of_the_evening_correct_the_pour_without_moving_its_time(
-    phone: Any, store: Store, poured: str
+    phone: Phone, store: Store, poured: str
 ) -> None:
     before = newest(store, Pour).placed_at
     phone.send(

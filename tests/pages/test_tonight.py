@@ -1,24 +1,28 @@
 """Is tonight too cold: asked on the phone, with a forecast or with two typed temperatures."""
 
-from datetime import timedelta
-from typing import Any
+from datetime import datetime, timedelta
 
 import pytest
 from sqlmodel import select
 
+from models.air.series import AirSeries
+from models.errors import Unknown
 from models.message import Message, text
 from models.planning import pour_check
 from models.records import WeatherRun
+from models.results import PourAnswer
+from models.simulation.scenario import Scenario
 from service.store import Store
+from tests.support.phone import Page, Phone
 from tests.support.shop import Bench
 
 
-def ask(phone: Any, **typed: str) -> Any:
+def ask(phone: Phone, **typed: str) -> Page:
     return phone.send(phone.open("/tonight").form("/tonight"), **typed)
 
 
 @pytest.mark.usefixtures("poured")
-def test_a_mild_night_may_be_poured_as_it_is(phone: Any) -> None:
+def test_a_mild_night_may_be_poured_as_it_is(phone: Phone) -> None:
     page = ask(phone)
     assert phone.status == 200
     assert "● Pour" in page.text
@@ -28,7 +32,7 @@ def test_a_mild_night_may_be_poured_as_it_is(phone: Any) -> None:
 
 
 @pytest.mark.usefixtures("poured")
-def test_a_typed_cold_night_counts_instead_of_the_forecast(phone: Any) -> None:
+def test_a_typed_cold_night_counts_instead_of_the_forecast(phone: Phone) -> None:
     page = ask(phone, night_low_C="14 F", day_high_C="25 F", concrete_C="15 C")
     assert "✕ no: bare" in page.text
     assert "freezing before 3.5 MPa" in page.text
@@ -38,7 +42,7 @@ def test_a_typed_cold_night_counts_instead_of_the_forecast(phone: Any) -> None:
 
 @pytest.mark.usefixtures("poured")
 def test_typed_temperatures_can_be_kept_for_the_place(
-    phone: Any, store: Store, bench: Bench
+    phone: Phone, store: Store, bench: Bench
 ) -> None:
     page = ask(phone, night_low_C="38 F", day_high_C="50 F")
     phone.send(page.form(f"/places/{bench.place_id}/weather"))
@@ -47,7 +51,7 @@ def test_typed_temperatures_can_be_kept_for_the_place(
 
 
 @pytest.mark.usefixtures("bench")
-def test_no_weather_means_wait_and_says_what_to_type(phone: Any) -> None:
+def test_no_weather_means_wait_and_says_what_to_type(phone: Phone) -> None:
     page = ask(phone)
     assert "✕ Wait" in page.text
     assert "No weather is never safe" in page.text
@@ -55,11 +59,21 @@ def test_no_weather_means_wait_and_says_what_to_type(phone: Any) -> None:
 
 
 @pytest.mark.usefixtures("poured")
-def test_a_wait_tells_until_when(phone: Any, now: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_wait_tells_until_when(
+    phone: Phone, now: datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
     real = pour_check.check
 
-    def late(scenario: Any, air: Any, instant: Any, **more: Any) -> Any:
-        found = real(scenario, air, instant, **more)
+    def late(
+        scenario: Scenario,
+        air: AirSeries | Unknown,
+        instant: datetime,
+        *,
+        days: int = pour_check.DAYS,
+        only: datetime | None = None,
+        brief: bool = False,
+    ) -> PourAnswer:
+        found = real(scenario, air, instant, days=days, only=only, brief=brief)
         return type(found)(
             Message("wait"),
             now + timedelta(hours=14),
@@ -85,7 +99,7 @@ def test_a_wait_tells_until_when(phone: Any, now: Any, monkeypatch: pytest.Monke
     ],
 )
 @pytest.mark.usefixtures("poured")
-def test_a_fault_is_told_beside_its_field(phone: Any, typed: dict[str, str], field: str) -> None:
+def test_a_fault_is_told_beside_its_field(phone: Phone, typed: dict[str, str], field: str) -> None:
     page = ask(phone, **typed)
     assert phone.status == 422
     assert field in page.notes
@@ -94,7 +108,7 @@ def test_a_fault_is_told_beside_its_field(phone: Any, typed: dict[str, str], fie
             assert page.form("/tonight").fields[name] == [value]
 
 
-def test_a_maker_with_an_empty_shop_asks_before_the_first_pour(phone: Any) -> None:
+def test_a_maker_with_an_empty_shop_asks_before_the_first_pour(phone: Phone) -> None:
     page = ask(phone, night_low_C="41 F", day_high_C="60 F", place__kind="covered")
     assert phone.status == 200
     assert "● Pour" in page.text

@@ -1,8 +1,9 @@
 """A bare number is in the shop's unit, shown beside the box; a strange one is asked about."""
 
-from typing import Any
+from collections.abc import Callable
 
 import pytest
+from httpx2 import Response
 from sqlmodel import select
 from starlette.testclient import TestClient
 
@@ -15,7 +16,7 @@ ROWS = "piece_id={b.piece_id}&mix_id={b.mix_id}&place_id={b.place_id}"
 
 
 @pytest.fixture
-def measured(store: Store) -> Any:
+def measured(store: Store) -> Callable[..., None]:
     def choose(units: str | None, timezone: str = "America/Chicago") -> None:
         with store.unit_of_work() as session:
             shop = session.get(Shop, 1)
@@ -26,13 +27,13 @@ def measured(store: Store) -> Any:
     return choose
 
 
-def tonight(client: TestClient, bench: Bench, low: str, high: str, more: str = "") -> Any:
+def tonight(client: TestClient, bench: Bench, low: str, high: str, more: str = "") -> Response:
     rows = ROWS.format(b=bench)
     return client.get(f"/tonight?asked=1&{rows}&night_low_C={low}&day_high_C={high}{more}")
 
 
 def test_a_frosty_night_typed_bare_in_a_shop_of_the_states_is_a_frosty_night(
-    client: TestClient, bench: Bench, measured: Any
+    client: TestClient, bench: Bench, measured: Callable[..., None]
 ) -> None:
     measured(None)  # by its time zone
     page = tonight(client, bench, "20", "34")
@@ -45,7 +46,7 @@ def test_a_frosty_night_typed_bare_in_a_shop_of_the_states_is_a_frosty_night(
 
 
 def test_the_same_figures_in_a_metric_shop_are_asked_about_before_any_answer(
-    client: TestClient, bench: Bench, measured: Any, sky: Sky
+    client: TestClient, bench: Bench, measured: Callable[..., None], sky: Sky
 ) -> None:
     sky.air_C = -4.0
     assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
@@ -62,7 +63,7 @@ def test_the_same_figures_in_a_metric_shop_are_asked_about_before_any_answer(
 
 
 def test_degc_typed_bare_in_a_shop_of_the_states_is_asked_about(
-    client: TestClient, bench: Bench, measured: Any, sky: Sky
+    client: TestClient, bench: Bench, measured: Callable[..., None], sky: Sky
 ) -> None:
     sky.air_C = 24.0
     assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
@@ -73,7 +74,7 @@ def test_degc_typed_bare_in_a_shop_of_the_states_is_asked_about(
 
 
 def test_where_nobody_knows_the_unit_a_bare_number_is_refused(
-    client: TestClient, bench: Bench, measured: Any
+    client: TestClient, bench: Bench, measured: Callable[..., None]
 ) -> None:
     measured(None, "Etc/UTC")
     page = tonight(client, bench, "20", "34")
@@ -83,7 +84,12 @@ def test_where_nobody_knows_the_unit_a_bare_number_is_refused(
 
 
 def test_a_reading_in_degf_is_kept_only_when_it_is_confirmed(
-    client: TestClient, store: Store, pour_id: int, measured: Any, sky: Sky, bench: Bench
+    client: TestClient,
+    store: Store,
+    pour_id: int,
+    measured: Callable[..., None],
+    sky: Sky,
+    bench: Bench,
 ) -> None:
     sky.air_C = -4.0
     assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
@@ -104,7 +110,7 @@ def test_a_reading_in_degf_is_kept_only_when_it_is_confirmed(
 
 
 def test_bare_inches_of_a_shop_of_the_states_are_inches_and_of_a_metric_one_are_asked_about(
-    client: TestClient, store: Store, measured: Any
+    client: TestClient, store: Store, measured: Callable[..., None]
 ) -> None:
     form = {
         "piece.shape": "panel",
@@ -127,7 +133,7 @@ def test_bare_inches_of_a_shop_of_the_states_are_inches_and_of_a_metric_one_are_
 
 
 def test_keeping_the_two_of_an_answer_is_asked_about_too(
-    client: TestClient, store: Store, bench: Bench, measured: Any, hands: Hands
+    client: TestClient, store: Store, bench: Bench, measured: Callable[..., None], hands: Hands
 ) -> None:
     hands.forward(24 * 41)  # 24 November, no forecast
     measured("si")
@@ -137,7 +143,7 @@ def test_keeping_the_two_of_an_answer_is_asked_about_too(
         assert session.exec(select(WeatherRun)).all() == []
 
 
-def test_the_shop_chooses_its_units(client: TestClient, measured: Any) -> None:
+def test_the_shop_chooses_its_units(client: TestClient, measured: Callable[..., None]) -> None:
     measured(None)
     assert client.get(f"{API}/shop").json()["units"] is None
     assert client.patch(f"{API}/shop", json={"units": "us"}).json()["units"] == "us"

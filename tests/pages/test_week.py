@@ -1,7 +1,6 @@
 """The week on the phone: each hour with its cheapest passing way; one hour with all its ways."""
 
 from datetime import UTC, datetime, timedelta
-from typing import Any
 
 import pytest
 
@@ -13,26 +12,27 @@ from service.pages import view
 from service.pages.week import _grid, short
 from service.store import Store
 from service.words import Reader, say, word
+from tests.support.phone import Page, Phone
 
 HEAVIEST = 30_000
 
 
-def week(phone: Any, **typed: str) -> Any:
+def week(phone: Phone, **typed: str) -> Page:
     told = phone.send(phone.open("/tonight").form("/tonight"), **typed)
     (link,) = [href for href in told.links if href.startswith("/week?")]
     return phone.open(link)
 
 
-def ask_tonight(phone: Any, **typed: str) -> Any:
+def ask_tonight(phone: Phone, **typed: str) -> Page:
     return phone.send(phone.open("/tonight").form("/tonight"), **typed)
 
 
-def starts(page: Any) -> list[tuple[str, str]]:
+def starts(page: Page) -> list[tuple[str, str]]:
     return [(words, value) for words, name, value in page.form("/week").buttons if name == "at"]
 
 
 @pytest.mark.usefixtures("poured")
-def test_every_hour_has_a_sign_a_word_and_a_number(phone: Any) -> None:
+def test_every_hour_has_a_sign_a_word_and_a_number(phone: Phone) -> None:
     page = week(phone, concrete_C="15 C")
     assert phone.status == 200
     cells = starts(page)
@@ -44,7 +44,7 @@ def test_every_hour_has_a_sign_a_word_and_a_number(phone: Any) -> None:
 
 
 @pytest.mark.usefixtures("poured")
-def test_a_tapped_hour_shows_all_ways_and_agrees_with_its_cell(phone: Any) -> None:
+def test_a_tapped_hour_shows_all_ways_and_agrees_with_its_cell(phone: Phone) -> None:
     page = week(phone, concrete_C="15 C")
     for words, value in starts(page)[::9]:
         hour = phone.send(page.form("/week"), at=value)
@@ -55,7 +55,7 @@ def test_a_tapped_hour_shows_all_ways_and_agrees_with_its_cell(phone: Any) -> No
 
 
 @pytest.mark.usefixtures("poured")
-def test_a_cold_hour_says_which_water_and_what_forbids_the_rest(phone: Any) -> None:
+def test_a_cold_hour_says_which_water_and_what_forbids_the_rest(phone: Phone) -> None:
     page = week(phone, night_low_C="30 F", day_high_C="40 F")
     _, value = starts(page)[0]
     text = phone.send(page.form("/week"), at=value).text
@@ -65,7 +65,7 @@ def test_a_cold_hour_says_which_water_and_what_forbids_the_rest(phone: Any) -> N
 
 
 @pytest.mark.usefixtures("bench")
-def test_no_weather_is_a_wait_and_no_grid(phone: Any) -> None:
+def test_no_weather_is_a_wait_and_no_grid(phone: Phone) -> None:
     page = phone.open("/week?piece_id=1&mix_id=1&place_id=1")
     assert "✕ Wait" in page.text
     assert "No weather is never safe" in page.text
@@ -73,7 +73,7 @@ def test_no_weather_is_a_wait_and_no_grid(phone: Any) -> None:
 
 
 @pytest.mark.usefixtures("poured")
-def test_a_bad_hour_is_refused_and_a_bad_form_leads_back_to_its_notes(phone: Any) -> None:
+def test_a_bad_hour_is_refused_and_a_bad_form_leads_back_to_its_notes(phone: Phone) -> None:
     asked = "/week?piece_id=1&mix_id=1&place_id=1"
     for at in ("soon", "2026-01-01T10:00"):
         phone.open(f"{asked}&at={at}")
@@ -85,14 +85,16 @@ def test_a_bad_hour_is_refused_and_a_bad_form_leads_back_to_its_notes(phone: Any
 
 
 @pytest.mark.usefixtures("poured")
-def test_an_hour_that_has_passed_leads_to_the_week_as_it_is_now(phone: Any) -> None:
+def test_an_hour_that_has_passed_leads_to_the_week_as_it_is_now(phone: Phone) -> None:
     page = phone.open("/week?piece_id=1&mix_id=1&place_id=1&at=1999-01-01T10:00%2B00:00")
     assert phone.status == 200
     assert starts(page)
 
 
 @pytest.mark.usefixtures("poured")
-def test_a_heated_room_of_the_shop_is_one_of_the_ways(phone: Any, store: Store, now: Any) -> None:
+def test_a_heated_room_of_the_shop_is_one_of_the_ways(
+    phone: Phone, store: Store, now: datetime
+) -> None:
     page = week(phone, night_low_C="30 F", day_high_C="40 F")
     _, value = starts(page)[0]
     assert "indoors" not in phone.send(page.form("/week"), at=value).text
@@ -104,7 +106,7 @@ def test_a_heated_room_of_the_shop_is_one_of_the_ways(phone: Any, store: Store, 
 
 @pytest.mark.usefixtures("poured")
 def test_the_week_is_of_the_place_asked_about_and_the_room_is_told_once(
-    phone: Any, store: Store, now: Any
+    phone: Phone, store: Store, now: datetime
 ) -> None:
     before = starts(week(phone, night_low_C="30 F", day_high_C="40 F"))
     assert any(words.startswith("✕") for words, _ in before)
@@ -116,7 +118,7 @@ def test_the_week_is_of_the_place_asked_about_and_the_room_is_told_once(
 
 
 @pytest.mark.usefixtures("poured")
-def test_every_way_of_an_hour_tells_its_coldest_corner_strip_and_turn(phone: Any) -> None:
+def test_every_way_of_an_hour_tells_its_coldest_corner_strip_and_turn(phone: Phone) -> None:
     page = week(phone, concrete_C="15 C")
     _, value = starts(page)[0]
     text = phone.send(page.form("/week"), at=value).text

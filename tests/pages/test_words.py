@@ -1,12 +1,13 @@
 """The demo's shop read from end to end: words of the trade, no codes of the program."""
 
 import re
-from typing import Any
+from datetime import datetime
 
 import pytest
 
 from service import demo
 from service.store import Store
+from tests.support.phone import Phone
 
 CODES = re.compile(
     r"degC|m2K|\bcoat-\d|\b(?:light|full)-use\b|end-wet-cure|\(s\)|\.\.|"
@@ -16,7 +17,7 @@ CODES = re.compile(
 
 
 @pytest.fixture
-def shown(store: Store, phone: Any, now: Any) -> list[str]:
+def shown(store: Store, phone: Phone, now: datetime) -> list[str]:
     """Every pour page of the demo's shop, its steps and its record."""
     return [
         phone.open(f"/pours/{pour_id}{part}").text
@@ -37,7 +38,7 @@ def test_an_open_step_never_shows_only_a_number_it_has_not_reached(shown: list[s
 
 
 @pytest.mark.usefixtures("bench")
-def test_a_place_that_waits_for_its_forecast_is_not_asked_for_what_it_has(phone: Any) -> None:
+def test_a_place_that_waits_for_its_forecast_is_not_asked_for_what_it_has(phone: Phone) -> None:
     page = phone.send(phone.open("/pour").form("/pour"))
     for path in ("/pours/1", "/pours/1/record", "/tonight?asked=1&piece_id=1&mix_id=1&place_id=1"):
         page = phone.open(path)
