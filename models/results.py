@@ -19,6 +19,14 @@ class Need:
 
 
 @dataclass(frozen=True)
+class Earliest:
+    """When a step opens: at even odds, and sure enough."""
+
+    p50: datetime | None
+    p90: datetime | None
+
+
+@dataclass(frozen=True)
 class StepWindow:
     """One step: when it opens (even odds, and sure enough), when it closes, and why."""
 
@@ -38,6 +46,11 @@ class StepWindow:
     after: str = ""  # the step that comes first and is not marked done
     by_check: bool = False  # the hand decides: its window is told from even odds on
     reason: Message | None = None  # why it waits, where that is no matter of time alone
+
+    @property
+    def earliest(self) -> Earliest:
+        """Both of its opening instants."""
+        return Earliest(self.p50, self.p90)
 
 
 @dataclass(frozen=True)

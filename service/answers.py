@@ -1,243 +1,351 @@
-"""The one door through which an answer becomes JSON: codes and numbers, and sentences for a reader.
+"""An answer as JSON tells it, typed: what the API sends, is stored, and pages and notices read.
 
-Keys are a contract that others script against; sentences are made here, codes stand beside them.
+The results of the science go in as they are, with the reader in the context of the validation;
+sentences are made on the way and codes and numbers stand beside them. The same types read what is
+stored; rows of before codes were told read without them. The keys are the contract.
 """
 
-from collections.abc import Iterable
-from dataclasses import asdict
+from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
-from typing import Any
+from typing import Annotated, Any
 
 import numpy as np
-
-from models.message import Message, Value
-from models.results import (
-    Alert,
-    Bands,
-    CoatPlan,
-    ConcreteHistory,
-    FrostWatch,
-    PlannedCoat,
-    PourAnswer,
-    PourOption,
-    PourSummary,
-    Projection,
-    Risk,
-    StepWindow,
+from pydantic import (
+    AfterValidator,
+    AliasChoices,
+    BaseModel,
+    BeforeValidator,
+    Field,
+    PlainSerializer,
+    ValidationError,
+    ValidationInfo,
+    WithJsonSchema,
 )
+
+from models import results
+from models.message import Message
 from models.sources import SOURCES
-from models.units import Array
 from service.words import Reader, say, say_all, sentence
 
-HISTORY = (
-    "mean_C",
-    "coldest_C",
-    "air_C",
-    "equivalent_age_h",
-    "ttf_C_h",
-    "strength_MPa",
-    "pore_rh",
-)
+DECIMALS = 3
 
 
-def projection_json(told: Projection, reader: Reader) -> dict[str, Any]:
-    """A projection as `castclock timeline --json` tells it."""
-    plan, watch = told.coat_plan, told.frost_watch
-    return {
-        "pour": _pour(told.pour, reader),
-        "concrete": None if told.concrete is None else concrete_json(told.concrete),
-        "steps": [step_json(step, reader) for step in told.steps],
-        "warnings": say_all(told.warnings, reader),
-        "warning_codes": codes(told.warnings),
-        "evidence": _one(told.evidence, reader),
-        "evidence_code": message_json(told.evidence),
-        "alerts": [alert_json(alert, reader) for alert in told.alerts],
-        "frost_watch": None if watch is None else _watch(watch),
-        "coat_plan": None if plan is None else _coat_plan(plan, reader),
-    }
+def _words(make: Callable[[Any, Reader], object]) -> BeforeValidator:
+    """Makes words where a reader stands in the context; what was stored has its words already."""
+
+    def told(value: Any, info: ValidationInfo) -> object:
+        return make(value, info.context) if isinstance(info.context, Reader) else value
+
+    return BeforeValidator(told)
 
 
-def pour_answer_json(told: PourAnswer, reader: Reader) -> dict[str, Any]:
-    """An answer as `castclock pour-check --json` tells it."""
-    return {
-        "answer": say(told.answer, reader),
-        "answer_code": message_json(told.answer),
-        "wait_until": _iso(told.wait_until),
-        "because": sentence(told.because, reader),
-        "reasons": codes(told.because),
-        "options": [_option(option, reader) for option in told.options],
-        "cautions": _sentences(told.cautions, reader),
-        "caution_codes": codes(told.cautions),
-        "sources": sources_told(told.sources),
-    }
+def _said(told: Message | None, reader: Reader) -> str:
+    return "" if told is None else say(told, reader)
 
 
-def concrete_json(history: ConcreteHistory) -> dict[str, Any]:
-    """The hourly bands to three decimals; None where there is no number."""
-    bands = {name: _bands(getattr(history, name)) for name in HISTORY}
-    return {"time": [_iso(at) for at in history.times], **bands}
+def _sentences(told: Iterable[Message], reader: Reader) -> list[str]:
+    return [sentence((one,), reader) for one in told]
 
 
-def message_json(message: Message | None) -> dict[str, Any] | None:
-    """A code and its values."""
-    if message is None:
-        return None
-    values = {key: _value(value) for key, value in message.values.items()}
-    return {"code": message.code, "values": values}
+def _danger(told: str, reader: Reader) -> str:
+    return say(Message("risk", {"risk": told}), reader)
 
 
-def codes(messages: Iterable[Message]) -> list[dict[str, Any] | None]:
-    """Codes beside the sentences that were made of them, in the same order."""
-    return [message_json(message) for message in messages]
+def _titled(told: Iterable[str], _reader: Reader) -> list[str]:
+    return [f"{key}: {SOURCES[key].title}" for key in dict.fromkeys(told)]
 
 
-def sources_told(keys: Iterable[str]) -> list[str]:
-    """`KEY: title` of each source, once."""
-    return [f"{key}: {SOURCES[key].title}" for key in dict.fromkeys(keys)]
+def _code(told: Any) -> Any:
+    """None for the sentence of a row of before codes."""
+    return None if isinstance(told, str) else told
 
 
-def _value(value: Value) -> Any:
+def _codes(told: Iterable[Any]) -> list[Any]:
+    return [one for one in told if not isinstance(one, str)]
+
+
+def as_json(value: Any) -> Any:
+    """A message, several, or a value of one, as JSON tells it."""
     if isinstance(value, Message):
-        return message_json(value)
+        return {"code": value.code, "values": as_json(value.values)}
     if isinstance(value, datetime):
-        return _iso(value)
+        return value.isoformat(timespec="seconds")
     if isinstance(value, tuple):
-        return [_value(one) for one in value]
-    if isinstance(value, dict):
-        return {key: _value(one) for key, one in value.items()}
+        return [as_json(one) for one in value]
+    if isinstance(value, Mapping):
+        return {key: as_json(one) for key, one in value.items()}
     return value
 
 
-def _pour(pour: PourSummary, reader: Reader) -> dict[str, Any]:
-    bags = {"bags_net": pour.bags_net, "bags": pour.bags} if pour.bags_net is not None else {}
+def _numbers(band: Any) -> Any:
+    """A band to three decimals; None where there is no number."""
+    if not isinstance(band, np.ndarray):
+        return band
+    return [float(v) if np.isfinite(v) else None for v in np.round(band, DECIMALS)]
+
+
+def _told_alike(at: datetime) -> datetime:
+    """To the second and at its offset, as it is read again from what was stored."""
+    return datetime.fromisoformat(at.isoformat(timespec="seconds"))
+
+
+Said = Annotated[str, _words(_said)]  # of one message, or none
+Clauses = Annotated[str, _words(sentence)]  # one sentence of several messages
+EachSaid = Annotated[list[str], _words(say_all)]
+Sentences = Annotated[list[str], _words(_sentences)]  # a sentence of each message
+Titled = Annotated[list[str], _words(_titled)]  # `KEY: title` of each source, once
+Rounded = Annotated[float, AfterValidator(lambda value: round(value, DECIMALS))]
+Band = Annotated[list[float | None], BeforeValidator(_numbers)]
+Instant = Annotated[
+    datetime,
+    AfterValidator(_told_alike),
+    PlainSerializer(lambda at: at.isoformat(timespec="seconds"), when_used="json"),
+    WithJsonSchema({"type": "string", "format": "date-time"}, mode="serialization"),
+]
+
+
+def _of(name: str, attribute: str) -> AliasChoices:
+    """A key of an answer that is made of an attribute of another name."""
+    return AliasChoices(name, attribute)
+
+
+class MessageResponse(BaseModel):
+    """What is said, as a code and the values that go with it."""
+
+    code: str
+    values: Annotated[dict[str, Any], BeforeValidator(as_json)]
+
+    @property
+    def message(self) -> Message:
+        """The same as words take it."""
+        return Message(self.code, self.values)
+
+
+Code = Annotated[MessageResponse | None, BeforeValidator(_code)]
+Codes = Annotated[list[MessageResponse], BeforeValidator(_codes)]
+
+
+class EarliestResponse(BaseModel):
+    p50: Instant | None
+    p90: Instant | None
+
+
+class NeedResponse(BaseModel):
+    quantity: Said
+    value: float
+    unit: str
+
+
+class StepWindowResponse(BaseModel):
+    """One step: when it opens (even odds, and sure enough), when it closes, and why."""
+
+    step: str
+    state: str
+    earliest: EarliestResponse
+    latest: Instant | None
+    need: NeedResponse
+    because: Clauses
+    reasons: Codes = Field([], validation_alias=_of("reasons", "because"))
+    earlier_if: EachSaid
+    cautions: Sentences
+    sources: Titled
+    missed: Said
+    done_at: Instant | None
+    confidence: float | None
+    after: str = ""
+    by_check: bool = False
+    reason: MessageResponse | None = None
+
+
+class AlertResponse(BaseModel):
+    kind: str
+    chance: float
+    at: Instant
+    act_by: Instant
+    remedy: Said
+    after: float | None
+    text: Said
+    code: Code = Field(None, validation_alias=_of("code", "text"))
+
+
+class FrostWatchResponse(BaseModel):
+    until: Instant | None
+    chance: float
+    lowest_C: float | None
+
+
+class PlannedCoatResponse(BaseModel):
+    step: str
+    at: Instant | None
+    until: Instant | None
+    hold_until: Instant | None
+    touch_dry: Instant | None
+    sealer_l: Rounded
+    water_l: Rounded
+    chance: Rounded
+    why: Clauses
+    done_at: Instant | None
+
+
+class CoatPlanResponse(BaseModel):
+    coats: list[PlannedCoatResponse]
+    chance: Rounded
+    sure: bool
+    area_m2: Rounded
+    net_l: Rounded
+    litres_l: Rounded
+    says: EachSaid
+    says_codes: Codes = Field([], validation_alias=_of("says_codes", "says"))
+    sealer: Said
+
+
+class PourSummaryResponse(BaseModel):
+    """Volume [l], mass [kg], and bags where the yield of a bag is known."""
+
+    name: str = ""
+    at: Instant | None = None
+    piece: Said = ""
+    mix: Said = ""
+    place: str = ""
+    volume_l: float | None = None
+    mass_kg: float | None = None
+    caution: Said = ""
+    bags_net: float | None = None
+    bags: int | None = None
+
+
+class BandsResponse(BaseModel):
+    p10: Band
+    p50: Band
+    p90: Band
+
+
+class ConcreteResponse(BaseModel):
+    """Hourly from placing on."""
+
+    time: list[Instant] = Field(validation_alias=_of("time", "times"))
+    mean_C: BandsResponse
+    coldest_C: BandsResponse
+    air_C: BandsResponse
+    equivalent_age_h: BandsResponse
+    ttf_C_h: BandsResponse
+    strength_MPa: BandsResponse
+    pore_rh: BandsResponse
+
+
+class AnswerResponse(BaseModel):
+    """What a projection says, but for the hourly bands of the concrete."""
+
+    pour: PourSummaryResponse
+    steps: list[StepWindowResponse]
+    warnings: EachSaid
+    warning_codes: Codes = Field([], validation_alias=_of("warning_codes", "warnings"))
+    evidence: Said
+    evidence_code: Code = Field(None, validation_alias=_of("evidence_code", "evidence"))
+    alerts: list[AlertResponse] = []
+    frost_watch: FrostWatchResponse | None = None
+    coat_plan: CoatPlanResponse | None = None
+
+
+class RiskResponse(BaseModel):
+    risk: Annotated[str, _words(_danger)]
+    code: str = Field(validation_alias=_of("code", "risk"))
+    probability: float
+    value: float
+    limit: float
+    unit: str
+
+
+class PourOptionResponse(BaseModel):
+    """One start hour under one protection, with what speaks against it."""
+
+    start: Instant
+    protection: Said
+    protection_code: MessageResponse = Field(validation_alias=_of("protection_code", "protection"))
+    passes: bool
+    risks: list[RiskResponse]
+    strip_p90: Instant | None
+    turn_p90: Instant | None
+    effort: float
+    cautions: EachSaid
+    caution_codes: Codes = Field(validation_alias=_of("caution_codes", "cautions"))
+    indoors: bool
+    excess: float
+    frost_chance: float | None
+    lowest_C: float | None
+
+
+class PourAnswerResponse(BaseModel):
+    """pour | pour with a protection | wait, with the table behind it."""
+
+    answer: Said
+    answer_code: MessageResponse = Field(validation_alias=_of("answer_code", "answer"))
+    wait_until: Instant | None
+    because: Clauses
+    reasons: Codes = Field(validation_alias=_of("reasons", "because"))
+    options: list[PourOptionResponse]
+    cautions: Sentences
+    caution_codes: Codes = Field(validation_alias=_of("caution_codes", "cautions"))
+    sources: Titled
+
+
+def step(told: results.StepWindow, reader: Reader) -> StepWindowResponse:
+    """One step of a projection as a reader is told it."""
+    return StepWindowResponse.model_validate(told, from_attributes=True, context=reader)
+
+
+def alert(told: results.Alert, reader: Reader) -> AlertResponse:
+    """One alert of a projection as a reader is told it."""
+    return AlertResponse.model_validate(told, from_attributes=True, context=reader)
+
+
+def answer(told: results.Projection, reader: Reader) -> AnswerResponse:
+    """A projection as a reader is told it, but for its hourly bands."""
+    return AnswerResponse.model_validate(told, from_attributes=True, context=reader)
+
+
+def concrete(told: results.Projection) -> ConcreteResponse | None:
+    """The hourly bands of a projection; None where there is no weather."""
+    if told.concrete is None:
+        return None
+    return ConcreteResponse.model_validate(told.concrete, from_attributes=True)
+
+
+def pour_answer(told: results.PourAnswer, reader: Reader) -> PourAnswerResponse:
+    """An answer to a pour check as a reader is told it."""
+    return PourAnswerResponse.model_validate(told, from_attributes=True, context=reader)
+
+
+def projection_json(told: results.Projection, reader: Reader) -> dict[str, Any]:
+    """A projection as `castclock timeline --json` tells it."""
+    bands = concrete(told)
+    bags = {"bags_net", "bags"} if told.pour.bags_net is None else set()
+    rest = answer(told, reader).model_dump(mode="json", exclude={"pour": bags})
     return {
-        "name": pour.name,
-        "at": _iso(pour.at),
-        "piece": say(pour.piece, reader),
-        "mix": say(pour.mix, reader),
-        "place": pour.place,
-        "volume_l": pour.volume_l,
-        "mass_kg": pour.mass_kg,
-        "caution": say(pour.caution, reader),
-        **bags,
+        "pour": rest.pop("pour"),
+        "concrete": None if bands is None else bands.model_dump(mode="json"),
+        **rest,
     }
 
 
-def step_json(step: StepWindow, reader: Reader) -> dict[str, Any]:
-    """One step of a projection."""
-    return {
-        "step": step.step,
-        "state": step.state,
-        "earliest": {"p50": _iso(step.p50), "p90": _iso(step.p90)},
-        "latest": _iso(step.latest),
-        "need": asdict(step.need) | {"quantity": say(step.need.quantity, reader)},
-        "because": sentence(step.because, reader),
-        "reasons": codes(step.because),
-        "earlier_if": say_all(step.earlier_if, reader),
-        "cautions": _sentences(step.cautions, reader),
-        "sources": sources_told(step.sources),
-        "missed": _one(step.missed, reader),
-        "done_at": _iso(step.done_at),
-        "confidence": step.confidence,
-        "after": step.after,
-        "by_check": step.by_check,
-        "reason": message_json(step.reason),
-    }
+def pour_answer_json(told: results.PourAnswer, reader: Reader) -> dict[str, Any]:
+    """An answer as `castclock pour-check --json` tells it."""
+    return pour_answer(told, reader).model_dump(mode="json")
 
 
-def alert_json(alert: Alert, reader: Reader) -> dict[str, Any]:
-    """One alert of a projection."""
-    return {
-        "kind": alert.kind,
-        "chance": alert.chance,
-        "at": _iso(alert.at),
-        "act_by": _iso(alert.act_by),
-        "remedy": _one(alert.remedy, reader),
-        "after": alert.after,
-        "text": say(alert.text, reader),
-        "code": message_json(alert.text),
-    }
+def read_answer(stored: Mapping[str, Any]) -> AnswerResponse:
+    """A stored answer, typed. Raises pydantic's ValidationError for what is none."""
+    return AnswerResponse.model_validate(stored)
 
 
-def _watch(watch: FrostWatch) -> dict[str, Any]:
-    return {"until": _iso(watch.until), "chance": watch.chance, "lowest_C": watch.lowest_C}
+def readable(stored: Mapping[str, Any] | None) -> AnswerResponse | None:
+    """A stored answer, typed; one that cannot be read counts as none."""
+    try:
+        return None if stored is None else read_answer(stored)
+    except ValidationError:
+        return None
 
 
-def _coat_plan(plan: CoatPlan, reader: Reader) -> dict[str, Any]:
-    return {
-        "coats": [_coat(one, reader) for one in plan.coats],
-        "chance": round(plan.chance, 3),
-        "sure": plan.sure,
-        "area_m2": round(plan.area_m2, 3),
-        "net_l": round(plan.net_l, 3),
-        "litres_l": round(plan.litres_l, 3),
-        "says": say_all(plan.says, reader),
-        "says_codes": codes(plan.says),
-        "sealer": say(plan.sealer, reader),
-    }
-
-
-def _coat(coat: PlannedCoat, reader: Reader) -> dict[str, Any]:
-    return {
-        "step": coat.step,
-        "at": _iso(coat.at),
-        "until": _iso(coat.until),
-        "hold_until": _iso(coat.hold_until),
-        "touch_dry": _iso(coat.touch_dry),
-        "sealer_l": round(coat.sealer_l, 3),
-        "water_l": round(coat.water_l, 3),
-        "chance": round(coat.chance, 3),
-        "why": sentence(coat.why, reader),
-        "done_at": _iso(coat.done_at),
-    }
-
-
-def _option(option: PourOption, reader: Reader) -> dict[str, Any]:
-    return {
-        "start": _iso(option.start),
-        "protection": say(option.protection, reader),
-        "protection_code": message_json(option.protection),
-        "passes": option.passes,
-        "risks": [_risk(risk, reader) for risk in option.risks],
-        "strip_p90": _iso(option.strip_p90),
-        "turn_p90": _iso(option.turn_p90),
-        "effort": option.effort,
-        "cautions": say_all(option.cautions, reader),
-        "caution_codes": codes(option.cautions),
-        "indoors": option.indoors,
-        "excess": option.excess,
-        "frost_chance": option.frost_chance,
-        "lowest_C": option.lowest_C,
-    }
-
-
-def _risk(risk: Risk, reader: Reader) -> dict[str, Any]:
-    return {
-        "risk": say(Message("risk", {"risk": risk.risk}), reader),
-        "code": risk.risk,
-        "probability": risk.probability,
-        "value": risk.value,
-        "limit": risk.limit,
-        "unit": risk.unit,
-    }
-
-
-def _sentences(messages: Iterable[Message], reader: Reader) -> list[str]:
-    """Each message as a sentence of its own."""
-    return [sentence((message,), reader) for message in messages]
-
-
-def _bands(bands: Bands) -> dict[str, list[float | None]]:
-    return {name: _numbers(band) for name, band in vars(bands).items()}
-
-
-def _one(message: Message | None, reader: Reader) -> str:
-    return "" if message is None else say(message, reader)
-
-
-def _iso(at: datetime | None) -> str | None:
-    return None if at is None else at.isoformat(timespec="seconds")
-
-
-def _numbers(values: Array) -> list[float | None]:
-    return [float(v) if np.isfinite(v) else None for v in np.round(values, 3)]
+def read_concrete(stored: Mapping[str, Any] | None) -> ConcreteResponse | None:
+    """Stored hourly bands, typed; None where none are kept."""
+    return None if stored is None else ConcreteResponse.model_validate(stored)

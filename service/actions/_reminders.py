@@ -64,7 +64,7 @@ class _Planner:
         return row.state in states.UNHEARD and bool(self.shop.notice_addresses)
 
     def facts(self, window: StepWindow, **more: Any) -> dict[str, Any]:
-        told = answers.step_json(window, self.reader)
+        told = answers.step(window, self.reader).model_dump(mode="json")
         kept = {name: told[name] for name in ("latest", "cautions", "missed")}
         return self.about(window.step, told["because"], **told["earliest"], **kept, **more)
 
@@ -254,7 +254,7 @@ def _change(planner: _Planner, row: Reminder, alert: Alert) -> None:
 
 
 def _alert_facts(planner: _Planner, alert: Alert) -> dict[str, Any]:
-    told = answers.alert_json(alert, planner.reader)
+    told = answers.alert(alert, planner.reader).model_dump(mode="json")
     return planner.about(alert.kind, told["text"], act_by=told["act_by"], remedy=told["remedy"])
 
 

@@ -30,7 +30,7 @@ from models.simulation.scenario import (
 )
 from service import answers, region
 from service.actions import place_air
-from service.answer_models import PourAnswerResponse
+from service.answers import PourAnswerResponse
 from service.queries import places
 from service.queries.pours import PourRows, load_pour
 from service.queries.rows import find, find_shop
@@ -266,8 +266,7 @@ def pour_checked(
 ) -> PourAnswerResponse:
     """May this be poured now, tonight, or when, and in which way? asked : as for the check."""
     told = pour_check.check(scenario, air, now, **asked)
-    told_json = answers.pour_answer_json(told, Reader(scenario.site.timezone))
-    return PourAnswerResponse.model_validate(told_json)
+    return answers.pour_answer(told, Reader(scenario.site.timezone))
 
 
 def _inputs(rows: PourRows, weather: place_air.Joined) -> dict[str, Any]:

@@ -5,7 +5,7 @@ from typing import Any
 
 from models.message import Message
 from models.records import Projection
-from service.answer_models import AnswerResponse, read_answer
+from service.answers import AnswerResponse, ConcreteResponse, read_answer, read_concrete
 from service.words import Reader, say
 
 WORTH_TELLING = timedelta(minutes=30)
@@ -22,7 +22,7 @@ COUNTED = (("readings", "readings"), ("strength_tests", "tests"))
 def why_moved(
     before: Projection,
     told: AnswerResponse,
-    concrete: dict[str, Any] | None,
+    concrete: ConcreteResponse | None,
     inputs: dict[str, Any],
     reader: Reader,
 ) -> str:
@@ -30,7 +30,9 @@ def why_moved(
     moved = _moves(read_answer(before.answer), told)
     if not moved:
         return ""
-    reasons = _air_change(before.concrete, concrete) + _reasons(before.inputs, inputs)
+    reasons = _air_change(read_concrete(before.concrete), concrete) + _reasons(
+        before.inputs, inputs
+    )
     if not reasons:
         reasons = [Message("as_time_went_on")]
     return say(Message("moved", {"moves": tuple(moved), "reasons": tuple(reasons)}), reader)
@@ -71,14 +73,14 @@ def _reasons(before: dict[str, Any], after: dict[str, Any]) -> list[Message]:
     return out
 
 
-def _air_change(before: dict[str, Any] | None, after: dict[str, Any] | None) -> list[Message]:
+def _air_change(before: ConcreteResponse | None, after: ConcreteResponse | None) -> list[Message]:
     """Over how many hours the air is now colder or warmer than was forecast, and by how much."""
     if before is None or after is None:
         return []
-    was = dict(zip(before["time"], before["air_C"]["p50"], strict=True))
+    was = dict(zip(before.time, before.air_C.p50, strict=True))
     apart = [
         now_C - was_C
-        for at, now_C in zip(after["time"], after["air_C"]["p50"], strict=True)
+        for at, now_C in zip(after.time, after.air_C.p50, strict=True)
         if now_C is not None and (was_C := was.get(at)) is not None
     ]
     changed = [by for by in apart if abs(by) >= WORTH_A_DEGREE_K]

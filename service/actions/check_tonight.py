@@ -8,7 +8,7 @@ from models.records import Place, Pour
 from models.records.pour import PourPlan
 from service.actions import _scenario, place_air
 from service.actions.log_pour import with_what_is_known
-from service.answer_models import PourAnswerResponse
+from service.answers import PourAnswerResponse
 from service.nouns.tonight import TonightRequest
 from service.queries.rows import find
 from service.store import Store

@@ -8,7 +8,7 @@ from sqlmodel import Session
 
 from models.records import Place, Pour, Projection
 from service.actions.standing import standing
-from service.answer_models import StepWindowResponse, read_answer
+from service.answers import StepWindowResponse, read_answer
 from service.queries.projections import of_active
 
 PRESSING = ("closing", "open", "frozen", "past", "blocked", "not yet")

@@ -8,7 +8,7 @@ from models import results
 from models.records import Pour, Projection
 from service import answers
 from service.actions import _reminders, _scenario, _why_moved, jobs, learn
-from service.answer_models import AnswerResponse, read_answer, readable
+from service.answers import AnswerResponse, readable
 from service.queries.jobs import job_of
 from service.queries.projections import latest
 from service.queries.rows import find, find_shop
@@ -62,18 +62,17 @@ def _keep(
 ) -> tuple[Projection, bool]:
     pour = find(session, Pour, gathered.pour_id, "pour_id")
     reader = Reader(gathered.scenario.site.timezone)
-    answer = answers.projection_json(told, reader)
-    concrete = answer.pop("concrete")
-    typed = read_answer(answer)
+    answer, concrete = answers.answer(told, reader), answers.concrete(told)
+    answer_json = answer.model_dump(mode="json")
     row = latest(session, pour.id)
     before = readable(row.answer if row else None)
     acted = row is not None and any(
         row.inputs.get(key) != gathered.inputs.get(key) for key in ("pour", "protections", "steps")
     )
-    if row is None or before is None or _windows(before) != _windows(typed):
+    if row is None or before is None or _windows(before) != _windows(answer):
         why = ""
         if row is not None and before is not None:
-            why = _why_moved.why_moved(row, typed, concrete, gathered.inputs, reader)
+            why = _why_moved.why_moved(row, answer, concrete, gathered.inputs, reader)
             row.concrete = None  # what was told is kept; its hourly bands are not worth their room
             session.add(row)
         row = Projection(
@@ -81,11 +80,12 @@ def _keep(
             pour_id=pour.id,
             made_at=now,
             checked_at=now,
-            answer=answer,
+            answer=answer_json,
             why_moved=why,
         )
     row.checked_at = now
-    row.answer, row.concrete, row.inputs = answer, concrete, gathered.inputs
+    row.inputs, row.answer = gathered.inputs, answer_json
+    row.concrete = None if concrete is None else concrete.model_dump(mode="json")
     row.weather_run_id = gathered.weather_run_id
     session.add(row)
     session.flush()

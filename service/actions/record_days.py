@@ -9,7 +9,7 @@ import numpy as np
 from models.air.series import HOUR, AirSeries
 from models.errors import Unknown
 from models.units import Array
-from service.answer_models import ConcreteResponse
+from service.answers import ConcreteResponse
 
 
 @dataclass(frozen=True)

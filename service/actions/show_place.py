@@ -11,7 +11,7 @@ from models.planning.place_conditions import BEFORE_H, Around, around
 from models.records import Place
 from models.simulation.weather import SPIN_UP_H
 from service.actions import _scenario, place_air
-from service.answer_models import ConcreteResponse, read_concrete
+from service.answers import ConcreteResponse, read_concrete
 from service.queries import places, projections
 from service.queries.rows import find
 

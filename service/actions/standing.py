@@ -2,7 +2,7 @@
 
 from datetime import datetime, timedelta
 
-from service.answer_models import StepWindowResponse
+from service.answers import StepWindowResponse
 from service.weather.choose import CLOCKS_APART
 
 LASTS = timedelta(

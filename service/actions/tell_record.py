@@ -30,7 +30,7 @@ from service.actions.record_parts import (
     StepTold,
     Window,
 )
-from service.answer_models import PourSummaryResponse, read_answer, read_concrete
+from service.answers import PourSummaryResponse, read_answer, read_concrete
 from service.queries import projections
 from service.queries.pours import PourRows, load_pour, photos_of
 from service.queries.rows import of_pour

@@ -13,7 +13,7 @@ from models.records import Projection
 from models.simulation.scenario import Done
 from models.steps import registry
 from service.actions import _scenario
-from service.answer_models import StepWindowResponse, read_answer
+from service.answers import StepWindowResponse, read_answer
 from service.queries.pours import load_pour
 from service.queries.projections import latest
 

@@ -13,7 +13,7 @@ from models.records.fields import LARGEST_KEY
 from service.actions import doubtful, jobs
 from service.actions.log_pour import close_pour, correct_pour, log_pour, reopen_pour
 from service.actions.standing import standing
-from service.answer_models import AnswerResponse, ConcreteResponse, read_answer, read_concrete
+from service.answers import AnswerResponse, ConcreteResponse, read_answer, read_concrete
 from service.api.idempotency import ContextDep, IdempotentPostDep, PourId
 from service.nouns.pour import PourChange, PourClose, PourCreate, PourRead
 from service.queries.jobs import job_of

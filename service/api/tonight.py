@@ -8,7 +8,7 @@ from fastapi.responses import JSONResponse
 from models.records import Place
 from service.actions import doubtful
 from service.actions.check_tonight import check_tonight
-from service.answer_models import PourAnswerResponse
+from service.answers import PourAnswerResponse
 from service.api.idempotency import IdempotentPostDep
 from service.nouns.tonight import TonightRequest
 from service.queries.rows import find

@@ -11,7 +11,7 @@ from models.concrete.mix_fit import Cure, MixFit
 from models.concrete.prior import CLASS_ENERGY_SD
 from models.errors import Unknown
 from models.message import Message, Value
-from service.answers import codes, message_json
+from service import answers
 from service.cli import fit_file, fit_plot
 from service.words import say, say_all
 from service.words.reader import PLAIN
@@ -78,7 +78,7 @@ def content(found: MixFit) -> dict[str, Any]:
                 "results": len(cure.rows),
                 "hyperbolic": None if cure.curve is None else _fit_json(cure.curve),
                 "missing": _missing(cure),
-                "missing_code": message_json(cure.missing),
+                "missing_code": answers.as_json(cure.missing),
             }
             for cure in found.cures
         ],
@@ -97,7 +97,7 @@ def content(found: MixFit) -> dict[str, Any]:
         ],
         "label": [vars(point) for point in found.label()],
         "cautions": say_all(found.cautions, PLAIN),
-        "caution_codes": codes(found.cautions),
+        "caution_codes": answers.as_json(found.cautions),
         "mix_toml": mixture_toml(found),
     }
 
@@ -185,7 +185,7 @@ def _fit_json(curve: Fit) -> dict[str, Any]:
 def _energy_json(energy: RateLines | Unknown) -> dict[str, Any]:
     if isinstance(energy, Unknown):
         missing = {name: say(told, PLAIN) for name, told in vars(energy).items()}
-        return {"unknown": missing, "code": message_json(energy.message)}
+        return {"unknown": missing, "code": answers.as_json(energy.message)}
     return {
         "activation_energy_kJ_mol": round(energy.activation_energy_kJ_mol, 3),
         "standard_error_kJ_mol": _finite(energy.energy_error_kJ_mol),

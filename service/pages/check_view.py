@@ -8,7 +8,7 @@ from models.planning.fumes import FUMES
 from models.records import Place
 from service.actions import doubtful
 from service.actions.check_tonight import TonightAnswer, check_tonight
-from service.answer_models import PourAnswerResponse, PourOptionResponse, RiskResponse
+from service.answers import PourAnswerResponse, PourOptionResponse, RiskResponse
 from service.nouns.form import NEW, Control, Form
 from service.nouns.tonight import TonightRequest
 from service.pages import view

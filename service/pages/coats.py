@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from models.steps import registry
-from service.answer_models import CoatPlanResponse, PlannedCoatResponse
+from service.answers import CoatPlanResponse, PlannedCoatResponse
 from service.pages import view
 
 

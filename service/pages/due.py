@@ -10,7 +10,7 @@ from models.facts.protection import FROST_MPA
 from models.records import Place, Pour, Projection
 from models.steps.place import COLD_AIR_C
 from service.actions.due_list import DueItem, due_list
-from service.answer_models import AnswerResponse, read_answer
+from service.answers import AnswerResponse, read_answer
 from service.pages import look, render, view
 from service.pages.form_post import ContextDep, PageRoute
 from service.queries.jobs import pours_due

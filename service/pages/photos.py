@@ -6,7 +6,7 @@ from fastapi import APIRouter, Response
 from sqlmodel import Session
 
 from service.actions.keep_photo import keep_photo, remove_photo
-from service.answer_models import read_answer
+from service.answers import read_answer
 from service.nouns.form import Control, Form
 from service.pages import look, render, view
 from service.pages.entries import MOMENT

@@ -10,7 +10,7 @@ from markupsafe import Markup, escape
 from models.planning.place_conditions import Around
 from models.steps import registry
 from service.actions.record_days import Day
-from service.answer_models import BandsResponse, ConcreteResponse, StepWindowResponse
+from service.answers import BandsResponse, ConcreteResponse, StepWindowResponse
 from service.pages.view import Clock
 
 WIDTH, HEIGHT, DAYS_HEIGHT = 358, 210, 130

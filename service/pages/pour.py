@@ -7,7 +7,7 @@ from fastapi import APIRouter, Query, Response
 
 from models.records import Pour, Projection, Reading
 from service.actions.log_pour import CLOSE_REASONS
-from service.answer_models import (
+from service.answers import (
     ConcreteResponse,
     PourSummaryResponse,
     StepWindowResponse,

@@ -11,7 +11,7 @@ from models.records import Place
 from service.actions import doubtful
 from service.actions.check_tonight import TonightAnswer
 from service.actions.refresh_forecasts import type_weather
-from service.answer_models import PourAnswerResponse, PourOptionResponse
+from service.answers import PourAnswerResponse, PourOptionResponse
 from service.nouns.form import NEW, Control, Form
 from service.pages import look, render, view
 from service.pages.check_view import checked, danger, fields, frost, passing_first, why

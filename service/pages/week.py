@@ -12,7 +12,7 @@ from models.errors import InputError
 from models.message import Message, Value
 from models.planning.fumes import HEATS
 from models.records import Place
-from service.answer_models import PourOptionResponse, RiskResponse
+from service.answers import PourOptionResponse, RiskResponse
 from service.nouns.form import Form
 from service.pages import render, view
 from service.pages.check_view import (

@@ -3,7 +3,7 @@
 from datetime import datetime
 
 from service.actions.project_pour import project_pour
-from service.answer_models import read_answer, readable
+from service.answers import read_answer, readable
 from service.pages import view
 from service.queries.projections import latest
 from service.store import Store

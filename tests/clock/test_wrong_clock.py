@@ -15,7 +15,7 @@ from service.actions import jobs
 from service.actions.project_pour import project_pour
 from service.actions.record_reading import record_reading
 from service.actions.standing import state_now
-from service.answer_models import EarliestResponse, NeedResponse, StepWindowResponse
+from service.answers import EarliestResponse, NeedResponse, StepWindowResponse
 from service.nouns.reading import ReadingCreate
 from service.queries.jobs import job_of
 from service.request_context import utc_now
