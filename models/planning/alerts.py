@@ -1,6 +1,6 @@
 """What the coming weather may do to a young piece, and until when something can still be done."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 import numpy as np
@@ -11,7 +11,6 @@ from models.errors import Unknown
 from models.facts.protection import COVERS, FROST_MPA
 from models.message import Message, Value
 from models.planning import fumes
-from models.planning.ways import OWNED_BY_DEFAULT
 from models.results import Alert, FrostWatch
 from models.simulation.clock import clock
 from models.simulation.physics import Simulation, simulate
@@ -30,20 +29,14 @@ def alerts(
     """A heater that burns inside, frost before frost strength, rain on a fresh open face, wind on a
     cover; the worst first.
     """
-    now_h = scenario.hour(now)
-    found = (
-        _fumes(scenario, now, now_h),
-        _frost(scenario, simulation, air, now, now_h),
-        _rain(scenario, simulation, now, now_h),
-        _wind(scenario, simulation, now, now_h),
-    )
-    return tuple(alert for alert in found if alert is not None)
+    ahead = _Ahead(scenario, simulation, air, now)
+    found = (ahead.frost(), ahead.rain(), ahead.wind())
+    return (*_fumes(scenario, now), *(alert for alert in found if alert is not None))
 
 
 def without_weather(scenario: Scenario, now: datetime) -> tuple[Alert, ...]:
     """What is told though nothing is known of the weather."""
-    burning = _fumes(scenario, now, scenario.hour(now))
-    return () if burning is None else (burning,)
+    return _fumes(scenario, now)
 
 
 def frost_watch(scenario: Scenario, simulation: Simulation, now_h: float) -> FrostWatch | None:
@@ -65,143 +58,172 @@ def frost_watch(scenario: Scenario, simulation: Simulation, now_h: float) -> Fro
     )
 
 
-def _frost(
-    scenario: Scenario, simulation: Simulation, air: AirSeries, now: datetime, now_h: float
-) -> Alert | None:
-    trajectory = simulation.trajectory
-    chance = _chance(simulation, trajectory.frozen_h, now_h)
-    allowed = 1 - scenario.rules.confidence
-    if chance <= allowed or simulation.counts_as_frozen(now_h):
-        return None
-    at_h = _onset(simulation, trajectory.frozen_h, now_h, allowed)
-    soonest = max(now_h + HANDS_H, 0.0)
-    best, after = _best_cover(scenario, air, now, soonest, now_h)
-    told: dict[str, Value] = {
-        "chance": chance,
-        "need_MPa": FROST_MPA,
-        "from_at": clock(scenario, at_h),
-    }
-    if best is None or chance - after < HELPS:
-        by = _before(at_h, now_h)
-        text = Message("alert_frost_no_cover", {**told, "by": _by(scenario, by, now)})
-        return _alert(scenario, now, "frost", chance, at_h, by, None, None, text)
-    cover = fumes.cover(best)
-    if after > allowed:
-        text = Message("alert_frost_cover_leaves", {**told, "cover": cover, "after_chance": after})
-        by = min(soonest, at_h)
-        return _alert(scenario, now, "frost", chance, at_h, by, cover, after, text)
-    enough = min(allowed, chance - HELPS)
-    by, after = _latest(scenario, air, now, best, (soonest, after), at_h, now_h, enough)
-    told |= {"cover": cover, "by": _by(scenario, by, now), "after_chance": after}
-    text = Message("alert_frost_cover", told)
-    return _alert(scenario, now, "frost", chance, at_h, by, cover, after, text)
+@dataclass(frozen=True)
+class _Ahead:
+    """A pour and the hours ahead of it that are watched."""
+
+    scenario: Scenario
+    simulation: Simulation
+    air: AirSeries
+    now: datetime
+
+    @property
+    def now_h(self) -> float:
+        return self.scenario.hour(self.now)
+
+    @property
+    def allowed(self) -> float:
+        """Chance that the shop takes, 0 to 1."""
+        return 1 - self.scenario.rules.confidence
+
+    def frost(self) -> Alert | None:
+        frozen_h = self.simulation.trajectory.frozen_h
+        chance = _chance(self.simulation, frozen_h, self.now_h)
+        if chance <= self.allowed or self.simulation.counts_as_frozen(self.now_h):
+            return None
+        at_h, told = self._begins(frozen_h, chance)
+        told["need_MPa"] = FROST_MPA
+        soonest = max(self.now_h + HANDS_H, 0.0)
+        best, after = self._best_cover(soonest)
+        if best is None or chance - after < HELPS:
+            by_h = self._before(at_h)
+            text = Message("alert_frost_no_cover", {**told, "by": self._by(by_h)})
+            return self._alert("frost", chance, at_h, by_h, None, None, text)
+        cover = fumes.cover(best)
+        told["cover"] = cover
+        if after > self.allowed:
+            text = Message("alert_frost_cover_leaves", {**told, "after_chance": after})
+            return self._alert("frost", chance, at_h, min(soonest, at_h), cover, after, text)
+        enough = min(self.allowed, chance - HELPS)
+        by_h, after = self._latest(best, soonest, after, at_h, enough)
+        told |= {"by": self._by(by_h), "after_chance": after}
+        text = Message("alert_frost_cover", told)
+        return self._alert("frost", chance, at_h, by_h, cover, after, text)
+
+    def rain(self) -> Alert | None:
+        """Rain on a face that has not set and lies open."""
+        trajectory = self.simulation.trajectory
+        fresh = trajectory.te_mean_h < trajectory.final_set_h
+        open_ = ~_sheltered(self.scenario, trajectory.hour)[:, None]
+        wet = fresh & open_ & (trajectory.rain_mm > LATE_RAIN_MM)
+        return self._of_weather("rain", wet, Message("cover", {"cover": "film"}))
+
+    def wind(self) -> Alert | None:
+        """Wind that takes a cover which lies on the piece."""
+        trajectory = self.simulation.trajectory
+        bears_m_s = _bears_m_s(self.scenario, trajectory.hour)
+        gone = trajectory.wind_m_s > bears_m_s[:, None]
+        return self._of_weather("wind", gone, Message("weights"), bears_m_s)
+
+    def _of_weather(
+        self, kind: str, bad: Mask, remedy: Message, bears_m_s: Array | None = None
+    ) -> Alert | None:
+        """What happens at some of the rows, (rows, members); bears_m_s : (rows,) told with it."""
+        hours = self.simulation.trajectory.hour
+        coming = bad & _ahead(hours, self.now_h)[:, None]
+        first_h = np.where(coming.any(axis=0), hours[np.argmax(coming, axis=0)], np.inf)
+        chance = _chance(self.simulation, first_h, self.now_h)
+        if chance <= self.allowed:
+            return None
+        at_h, told = self._begins(first_h, chance)
+        by_h = self._before(at_h)
+        told["by"] = self._by(by_h)
+        if bears_m_s is not None:
+            told["bears_m_s"] = float(bears_m_s[int(at_h)])
+        text = Message(f"alert_{kind}", told)
+        return self._alert(kind, chance, at_h, by_h, remedy, None, text)
+
+    def _begins(self, at_h: Array, chance: float) -> tuple[float, dict[str, Value]]:
+        """The hour at which the chance passes what is allowed; what every alert tells."""
+        coming = np.where(at_h >= max(self.now_h, 0.0), at_h, np.inf)
+        order = np.argsort(coming)
+        passed = np.cumsum(self.simulation.trajectory.weight[order]) > self.allowed
+        begins_h = float(coming[order][np.argmax(passed)])
+        return begins_h, {"chance": chance, "from_at": clock(self.scenario, begins_h)}
+
+    def _best_cover(self, from_h: float) -> tuple[Guard | None, float]:
+        """The cover that leaves the least chance from an hour on, in whole percent; of equals the
+        cheapest.
+        """
+        lying = {(g.kind, g.R_m2K_W) for g, a, b in _covers(self.scenario) if a <= from_h < b}
+        owned = [
+            guard
+            for guard in fumes.proposed(self.scenario.rules.covers)
+            if (guard.kind, guard.R_m2K_W) not in lying
+        ]
+        best: tuple[Guard | None, float] = (None, np.inf)
+        for guard in sorted(owned, key=lambda guard: COVERS[guard.kind].effort):
+            risk = self._risk(guard, from_h)
+            if round(risk, 2) < round(best[1], 2):
+                best = guard, risk
+            if round(risk, 2) == 0:
+                break
+        return best
+
+    def _risk(self, guard: Guard, from_h: float) -> float:
+        """Chance of freezing in the watched hours with one more cover from an hour on."""
+        covered = replace(guard, from_h=from_h, to_h=None)
+        changed = replace(self.scenario, guards=(*self.scenario.guards, covered))
+        hours = int(np.ceil(max(self.now_h, 0.0) + WATCHED_H))
+        simulation = simulate(changed, self.air, self.now, hours)
+        if isinstance(simulation, Unknown):
+            return 1.0
+        return _chance(simulation, simulation.trajectory.frozen_h, self.now_h)
+
+    def _latest(
+        self, guard: Guard, soonest: float, left: float, at_h: float, allowed: float
+    ) -> tuple[float, float]:
+        """Last hour at which the cover leaves no more than is allowed, halving to within an hour,
+        and its risk; soonest and left : the first such hour that is tried, and its risk.
+        """
+        enough, late = soonest, max(at_h, soonest)
+        while late - enough > 1.0:
+            middle = 0.5 * (enough + late)
+            told_h = self.scenario.hour(_act_by(self.scenario, middle))
+            risk = self._risk(guard, max(told_h, soonest))
+            if risk <= allowed:
+                enough, left = middle, risk
+            else:
+                late = middle
+        return enough, left
+
+    def _before(self, at_h: float) -> float:
+        """The time that hands need before it comes, not before now."""
+        return max(at_h - HANDS_H, self.now_h)
+
+    def _by(self, hour: float) -> Message:
+        """Until when; at once where that has passed."""
+        at = _act_by(self.scenario, hour)
+        return Message("act_by", {"at": at}) if at > self.now else Message("act_at_once")
+
+    def _alert(
+        self,
+        kind: str,
+        chance: float,
+        at_h: float,
+        by_h: float,
+        remedy: Message | None,
+        after: float | None,
+        text: Message,
+    ) -> Alert:
+        at, by = _times(self.scenario, self.now, at_h, by_h)
+        return Alert(kind, chance, at, by, remedy, after, text)
 
 
-def _best_cover(
-    scenario: Scenario, air: AirSeries, now: datetime, from_h: float, now_h: float
-) -> tuple[Guard | None, float]:
-    """The cover that leaves the least chance from an hour on, in whole percent; of equals the
-    cheapest.
-    """
-    lying = {(guard.kind, guard.R_m2K_W) for guard in _lying(scenario, from_h)}
-    owned = [
-        g
-        for g in fumes.proposed(scenario.rules.owned or OWNED_BY_DEFAULT)
-        if (g.kind, g.R_m2K_W) not in lying
-    ]
-    best: tuple[Guard | None, float] = (None, np.inf)
-    for guard in sorted(owned, key=lambda guard: COVERS[guard.kind].effort):
-        risk = _risk(scenario, air, now, guard, from_h, now_h)
-        if round(risk, 2) < round(best[1], 2):
-            best = guard, risk
-        if round(risk, 2) == 0:
-            break
-    return best
+def _times(
+    scenario: Scenario, now: datetime, at_h: float, by_h: float
+) -> tuple[datetime, datetime]:
+    """When it comes, and until when something can be done, not before now."""
+    at = clock(scenario, at_h, closes=True)
+    assert at is not None
+    return at, max(_act_by(scenario, by_h), min(now.astimezone(at.tzinfo), at))
 
 
-def _risk(
-    scenario: Scenario, air: AirSeries, now: datetime, guard: Guard, from_h: float, now_h: float
-) -> float:
-    """Chance of freezing in the watched hours with one more cover from an hour on."""
-    covered = replace(guard, from_h=from_h, to_h=None)
-    changed = replace(scenario, guards=(*scenario.guards, covered))
-    simulation = simulate(changed, air, now, int(np.ceil(max(now_h, 0.0) + WATCHED_H)))
-    if isinstance(simulation, Unknown):
-        return 1.0
-    return _chance(simulation, simulation.trajectory.frozen_h, now_h)
-
-
-def _latest(
-    scenario: Scenario,
-    air: AirSeries,
-    now: datetime,
-    guard: Guard,
-    soonest: tuple[float, float],
-    at_h: float,
-    now_h: float,
-    allowed: float,
-) -> tuple[float, float]:
-    """Last hour at which the cover leaves no more than is allowed, halving to within an hour, and
-    its risk.
-    """
-    (enough, left), late = soonest, max(at_h, soonest[0])
-    while late - enough > 1.0:
-        middle = 0.5 * (enough + late)
-        told_h = scenario.hour(_act_by(scenario, middle))
-        risk = _risk(scenario, air, now, guard, max(told_h, soonest[0]), now_h)
-        if risk <= allowed:
-            enough, left = middle, risk
-        else:
-            late = middle
-    return enough, left
-
-
-def _rain(scenario: Scenario, simulation: Simulation, now: datetime, now_h: float) -> Alert | None:
-    """Rain on a face that has not set and lies open."""
-    trajectory = simulation.trajectory
-    fresh = (trajectory.te_mean_h < trajectory.final_set_h) & ~_sheltered(
-        scenario, trajectory.hour
-    )[:, None]
-    wet_h = _first(trajectory.hour, fresh & (trajectory.rain_mm > LATE_RAIN_MM), now_h)
-    chance = _chance(simulation, wet_h, now_h)
-    allowed = 1 - scenario.rules.confidence
-    if chance <= allowed:
-        return None
-    at_h = _onset(simulation, wet_h, now_h, allowed)
-    by = _before(at_h, now_h)
-    told: dict[str, Value] = {
-        "chance": chance,
-        "from_at": clock(scenario, at_h),
-        "by": _by(scenario, by, now),
-    }
-    text = Message("alert_rain", told)
-    film = Message("cover", {"cover": "film"})
-    return _alert(scenario, now, "rain", chance, at_h, by, film, None, text)
-
-
-def _wind(scenario: Scenario, simulation: Simulation, now: datetime, now_h: float) -> Alert | None:
-    """Wind that takes a cover which lies on the piece."""
-    trajectory = simulation.trajectory
-    limit = _holds_m_s(scenario, trajectory.hour)
-    gone_h = _first(trajectory.hour, trajectory.wind_m_s > limit[:, None], now_h)
-    chance = _chance(simulation, gone_h, now_h)
-    allowed = 1 - scenario.rules.confidence
-    if chance <= allowed:
-        return None
-    at_h = _onset(simulation, gone_h, now_h, allowed)
-    by = _before(at_h, now_h)
-    told: dict[str, Value] = {
-        "chance": chance,
-        "from_at": clock(scenario, at_h),
-        "by": _by(scenario, by, now),
-    }
-    text = Message("alert_wind", {**told, "bears_m_s": float(limit[int(at_h)])})
-    return _alert(scenario, now, "wind", chance, at_h, by, Message("weights"), None, text)
-
-
-def _lying(scenario: Scenario, hour: float) -> list[Guard]:
-    """Covers that lie on the piece at an hour from placing."""
-    return [guard for guard, from_h, to_h in _covers(scenario) if from_h <= hour < to_h]
+def _act_by(scenario: Scenario, hour: float) -> datetime:
+    """A deadline as people keep it: the quarter of an hour before."""
+    at = clock(scenario, hour, closes=True)
+    assert at is not None
+    return at.replace(minute=at.minute - at.minute % 15)
 
 
 def _covers(scenario: Scenario) -> list[tuple[Guard, float, float]]:
@@ -209,10 +231,7 @@ def _covers(scenario: Scenario) -> list[tuple[Guard, float, float]]:
     done = scenario.done_h
     off_h = done.get("uncover", np.inf)
     film = (Guard(0.0, None, "film"), done.get("cover", np.inf), done.get("end-wet-cure", np.inf))
-    return [
-        *((g, g.from_h, min(g.until_h, off_h)) for g in scenario.guards),
-        film,
-    ]
+    return [*((g, g.from_h, min(g.until_h, off_h)) for g in scenario.guards), film]
 
 
 def _sheltered(scenario: Scenario, hours: Array) -> Mask:
@@ -224,13 +243,13 @@ def _sheltered(scenario: Scenario, hours: Array) -> Mask:
     return dry
 
 
-def _holds_m_s(scenario: Scenario, hours: Array) -> Array:
+def _bears_m_s(scenario: Scenario, hours: Array) -> Array:
     """Wind at the piece that the weakest cover there bears [m/s], (rows,); infinite: none lies."""
-    holds = np.full(len(hours), np.inf)
+    bears = np.full(len(hours), np.inf)
     for guard, from_h, to_h in _covers(scenario):
         lies = (hours >= from_h) & (hours < to_h)
-        holds = np.where(lies, np.minimum(holds, COVERS[guard.kind].wind_m_s), holds)
-    return holds
+        bears = np.where(lies, np.minimum(bears, COVERS[guard.kind].wind_m_s), bears)
+    return bears
 
 
 def _ahead(hours: Array, now_h: float) -> Mask:
@@ -239,65 +258,15 @@ def _ahead(hours: Array, now_h: float) -> Mask:
     return coming
 
 
-def _first(hours: Array, bad: Mask, now_h: float) -> Array:
-    """First coming hour at which it is bad for each member, (members,); infinite: never."""
-    coming = bad & _ahead(hours, now_h)[:, None]
-    return np.where(coming.any(axis=0), hours[np.argmax(coming, axis=0)], np.inf)
-
-
 def _chance(simulation: Simulation, at_h: Array, now_h: float) -> float:
     """Chance that it comes in the watched hours, 0 to 1."""
-    begin = max(now_h, 0.0)
-    return float(simulation.trajectory.weight[(at_h >= begin) & (at_h <= begin + WATCHED_H)].sum())
+    return float(simulation.trajectory.weight[_ahead(at_h, now_h)].sum())
 
 
-def _onset(simulation: Simulation, at_h: Array, now_h: float, allowed: float) -> float:
-    """The hour at which the chance passes what is allowed."""
-    coming = np.where(at_h >= max(now_h, 0.0), at_h, np.inf)
-    order = np.argsort(coming)
-    passed = np.cumsum(simulation.trajectory.weight[order]) > allowed
-    return float(coming[order][np.argmax(passed)])
-
-
-def _before(at_h: float, now_h: float) -> float:
-    """The time that hands need before it comes, not before now."""
-    return max(at_h - HANDS_H, now_h)
-
-
-def _act_by(scenario: Scenario, hour: float) -> datetime:
-    """A deadline as people keep it: the quarter of an hour before."""
-    at = clock(scenario, hour, closes=True)
-    assert at is not None
-    return at.replace(minute=at.minute - at.minute % 15)
-
-
-def _by(scenario: Scenario, hour: float, now: datetime) -> Message:
-    """Until when; at once where that has passed."""
-    at = _act_by(scenario, hour)
-    return Message("act_by", {"at": at}) if at > now else Message("act_at_once")
-
-
-def _alert(
-    scenario: Scenario,
-    now: datetime,
-    kind: str,
-    chance: float,
-    at_h: float,
-    by_h: float,
-    remedy: Message | None,
-    after: float | None,
-    text: Message,
-) -> Alert:
-    at = clock(scenario, at_h, closes=True)
-    assert at is not None
-    by = max(_act_by(scenario, by_h), min(now.astimezone(at.tzinfo), at))
-    return Alert(kind, chance, at, by, remedy, after, text)
-
-
-def _fumes(scenario: Scenario, now: datetime, now_h: float) -> Alert | None:
+def _fumes(scenario: Scenario, now: datetime) -> tuple[Alert, ...]:
     """A heater that burns into the closed place in which the piece stands: people first."""
-    at_h = fumes.from_h(scenario, now_h)
+    at_h = fumes.from_h(scenario, scenario.hour(now))
     if not np.isfinite(at_h):
-        return None
-    heat = Message("heat_electric")
-    return _alert(scenario, now, "fumes", 1.0, at_h, at_h, heat, None, fumes.FUMES)
+        return ()
+    at, by = _times(scenario, now, at_h, at_h)
+    return (Alert("fumes", 1.0, at, by, Message("heat_electric"), None, fumes.FUMES),)

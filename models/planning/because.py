@@ -1,6 +1,7 @@
 """The reason of a window in codes and numbers, and what would help most."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import timedelta
 
 import numpy as np
@@ -88,15 +89,12 @@ def readings_disagree(odd: Sequence[Contradiction]) -> Message:
         }
         for one in odd
     ]
-    return Message(
-        "readings_disagree",
-        {
-            "readings": tuple(told),
-            "value_C": last.value_C,
-            "at": last.at,
-            "foreseen_C": last.foreseen_C,
-        },
-    )
+    values: dict[str, Value] = {
+        "value_C": last.value_C,
+        "at": last.at,
+        "foreseen_C": last.foreseen_C,
+    }
+    return Message("readings_disagree", {"readings": tuple(told), **values})
 
 
 def dryness(scenario: Scenario, simulation: Simulation, target_rh: float, now_h: float) -> Sentence:
@@ -105,10 +103,7 @@ def dryness(scenario: Scenario, simulation: Simulation, target_rh: float, now_h:
     assert drying is not None
     code, values = "dry_enough", {"target_rh": target_rh}
     if 0 <= now_h <= trajectory.hour[-1]:
-        low, mid, high = (
-            trajectory.quantile(trajectory.at(drying.dried.probe_rh, now_h), q)
-            for q in (0.1, 0.5, 0.9)
-        )
+        low, mid, high = trajectory.band(trajectory.at(drying.dried.probe_rh, now_h))
         loss = trajectory.quantile(trajectory.at(drying.loss_pct_d, now_h), 0.5)
         values |= {"now_rh": mid, "low_rh": low, "high_rh": high}
         code = "dry_enough_now"
@@ -161,9 +156,7 @@ def _number(trajectory: Trajectory, opening: StepOpening, now_h: float) -> list[
     }
     if opening.shown is None or not 0 <= now_h <= trajectory.hour[-1]:
         return [Message(f"needs{unit}", values)]
-    low, mid, high = (
-        trajectory.quantile(trajectory.at(opening.shown, now_h), q) for q in (0.1, 0.5, 0.9)
-    )
+    low, mid, high = trajectory.band(trajectory.at(opening.shown, now_h))
     values |= {f"now{unit}": mid, f"low{unit}": low, f"high{unit}": high}
     told = [Message(f"has_and_needs{unit}", values)]
     if need.unit == "MPa" and now_h >= 1:
@@ -201,14 +194,21 @@ def split_width(simulation: Simulation, need_MPa: float) -> dict[str, float]:
     trajectory, prior = simulation.trajectory, simulation.prior
     te = trajectory.te_cold_h
     middle = np.median(te, axis=1)
-    curve = {
-        name: np.full(trajectory.members, float(np.median(getattr(prior, name))))
-        for name in ("strength_28d_MPa", "rate_constant_h", "exponent", "dormant_h", "batch")
-    }
-    same = type(prior)(**{**prior.__dict__, **curve})
-    no_batch = type(prior)(**{**prior.__dict__, "batch": np.ones(trajectory.members)})
+
+    def alike(of_member: Array) -> Array:
+        return np.full(trajectory.members, float(np.median(of_member)))
+
+    same = replace(
+        prior,
+        strength_28d_MPa=alike(prior.strength_28d_MPa),
+        rate_constant_h=alike(prior.rate_constant_h),
+        exponent=alike(prior.exponent),
+        dormant_h=alike(prior.dormant_h),
+        batch=alike(prior.batch),
+    )
+    no_batch = replace(prior, batch=np.ones(trajectory.members))
     spread = np.repeat(middle[:, None], trajectory.members, axis=1)
-    only_batch = type(prior)(**{**same.__dict__, "batch": prior.batch})
+    only_batch = replace(same, batch=prior.batch)
 
     def width(strength: Array) -> float:
         opens = trajectory.first(strength, need_MPa)

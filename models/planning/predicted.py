@@ -103,5 +103,4 @@ def _broken(trajectory: Trajectory, test: StrengthTest, hour: float) -> Band | N
 
 
 def _band(trajectory: Trajectory, values: Array) -> Band:
-    told = [trajectory.quantile(values, share) for share in (0.1, 0.5, 0.9)]
-    return Band(*(round(value, 2) if np.isfinite(value) else None for value in told))
+    return Band(*(round(v, 2) if np.isfinite(v) else None for v in trajectory.band(values)))

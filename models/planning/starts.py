@@ -69,9 +69,9 @@ class Starts:
         """(starts,) beside every member, (wide,)."""
         return np.repeat(of_start, self.members)
 
-    def share(self, bad: Any) -> Array:
-        """Share of the members of each start, (starts,)."""
-        chance: Array = np.asarray(bad).reshape(self.count, self.members).mean(axis=1)
+    def fraction(self, bad: Mask) -> Array:
+        """Fraction of the members of each start, (starts,)."""
+        chance: Array = bad.reshape(self.count, self.members).mean(axis=1)
         return chance
 
     def quantile(self, values: Array, q: float) -> Array:

@@ -104,13 +104,6 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     )
 
 
-def openings(
-    scenario: Scenario, simulation: Simulation, now_h: float
-) -> list[tuple[StepOpening, Span]]:
-    """Every step of the piece with its span, in the order of the trade."""
-    return planned(scenario, simulation, now_h)[0]
-
-
 def planned(
     scenario: Scenario, simulation: Simulation, now_h: float
 ) -> tuple[list[tuple[StepOpening, Span]], CoatPlan]:
@@ -193,18 +186,14 @@ def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime)
     now_h = scenario.hour(now)
     done = {d.step: d.at for d in scenario.done}
     why_not = Message("no_weather", {"why": why.message})
-    steps = tuple(
-        StepWindow(
-            name,
-            "done" if name in done else "blocked",
-            None,
-            None,
-            None,
-            Need(Message("weather_at_piece"), 1.0, "record"),
-            (why_not,),
-            done_at=done.get(name),
-        )
+    need = Need(Message("weather_at_piece"), 1.0, "record")
+    blocked = {
+        name: StepWindow(name, "blocked", None, None, None, need, (why_not,))
         for name, _ in registry.of_pour(moments.setup_of(scenario, now_h))
+    }
+    steps = tuple(
+        replace(step, state="done", done_at=done[name]) if name in done else step
+        for name, step in blocked.items()
     )
     plan = coat_litres.without_hours(scenario, why_not)
     return Projection(
@@ -257,7 +246,7 @@ def _warnings(
     hottest = trajectory.quantile(trajectory.mean_C.max(axis=0), 0.9)
     if hottest > HOT_DAMAGE_C:
         out.append(Message("hot_harms", {"hottest_C": hottest, "limit_C": HOT_DAMAGE_C}))
-    elif trajectory.quantile(trajectory.mean_C[:25].max(axis=0), 0.5) > 40:
+    elif trajectory.quantile(trajectory.mean_C[:25].max(axis=0), 0.5) > HOT_EARLY_C:
         out.append(Message("hot_early_cure"))
     limit = evaporation_limit(scenario)
     rate = simulation.evaporation_kg_m2h
@@ -278,7 +267,7 @@ def _warnings(
 def _history(scenario: Scenario, simulation: Simulation) -> ConcreteHistory:
     trajectory = simulation.trajectory
     assert simulation.drying is not None
-    datum = scenario.mixture.datum_C if scenario.mixture.datum_C is not None else 0.0
+    datum = scenario.mixture.datum_C or 0.0
     middle = 0.5 * (trajectory.mean_C[1:] + trajectory.mean_C[:-1])
     ttf = np.concatenate(
         (np.zeros((1, trajectory.members)), np.cumsum(np.maximum(middle - datum, 0.0), axis=0))

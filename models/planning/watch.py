@@ -159,8 +159,16 @@ def _warmed(scenario: Scenario, starts: Starts, base_C: Array) -> tuple[Array, A
 
 def _cold_weather(scenario: Scenario, starts: Starts) -> Mask:
     """Whether the air is expected under 5 degC while it is protected, (starts,); ACI_306R."""
-    falls = starts.share(starts.air_C.min(axis=0) < placing.COLD_AIR_C)
+    falls = starts.fraction(starts.air_C.min(axis=0) < placing.COLD_AIR_C)
     return np.asarray(falls > 1 - scenario.rules.confidence)
+
+
+def _danger(
+    starts: Starts, bad: Mask, values: Array, fraction: float, limit: float | Array, unit: str
+) -> Danger:
+    """Chance of what is bad, (wide,), with a quantile of its values, (wide,), against its limit."""
+    limits = np.broadcast_to(limit, starts.count)
+    return Danger(starts.fraction(bad), starts.quantile(values, fraction), limits, unit)
 
 
 def _too_cold(scenario: Scenario, starts: Starts, placed: Array) -> Danger:
@@ -170,15 +178,13 @@ def _too_cold(scenario: Scenario, starts: Starts, placed: Array) -> Danger:
         placing.as_placed_C(scenario.shape.section_mm),
         placing.LEAST_DELIVERED_C,
     )
-    chance = starts.share(placed < starts.every(least))
-    return Danger(chance, starts.quantile(placed, 0.1), least, "degC")
+    return _danger(starts, placed < starts.every(least), placed, 0.1, least, "degC")
 
 
 def _on_ice(starts: Starts) -> Danger:
     """No concrete goes on frozen ground, into a frozen mould or about frozen steel."""
-    least = np.full(starts.count, BASE_LEAST_C)
-    chance = starts.share(starts.base_C <= BASE_LEAST_C)
-    return Danger(chance, starts.quantile(starts.base_C, 0.1), least, "degC")
+    base_C = starts.base_C
+    return _danger(starts, base_C <= BASE_LEAST_C, base_C, 0.1, BASE_LEAST_C, "degC")
 
 
 def _watched(
@@ -193,15 +199,9 @@ def _watched(
     set_row = _first_row(simulation.te_mean_h, many.final_set_h)
     cold_later = starts.air_C.min(axis=0) < placing.COLD_AIR_C
     until = np.where(cold_later, np.maximum(strong_row, set_row), set_row)
-    same = np.ones(starts.count)
     risks = {
         FROST: _freezes(starts, simulation, strong_row),
-        HOT: Danger(
-            starts.share(placed > PLACING_MAX_C),
-            starts.quantile(placed, 0.9),
-            PLACING_MAX_C * same,
-            "degC",
-        ),
+        HOT: _danger(starts, placed > PLACING_MAX_C, placed, 0.9, PLACING_MAX_C, "degC"),
         DRIES: _dries(plan, starts, simulation),
         RAIN: _rains(way, starts, set_row),
         **_blows(way, starts, until),
@@ -219,8 +219,7 @@ def _freezes(starts: Starts, simulation: heat.Histories, strong_row: Array) -> D
     lowest = np.where(young, simulation.coldest_C, np.inf).min(axis=0)
     frosty = starts.air_C[-LAST_DAY_H:].min(axis=0) < FROSTY_DAY_C
     froze = (lowest < frost.FREEZING_C) | ((strong_row > LOOK_H) & frosty)
-    limit = np.full(starts.count, frost.FREEZING_C)
-    return Danger(starts.share(froze), starts.quantile(lowest, 0.1), limit, "degC")
+    return _danger(starts, froze, lowest, 0.1, frost.FREEZING_C, "degC")
 
 
 def _lived(plan: Scenario, starts: Starts, many: priors.Prior, placed_C: Array) -> heat.Histories:
@@ -269,12 +268,7 @@ def _dries(plan: Scenario, starts: Starts, simulation: heat.Histories) -> Danger
         physics.bare_rows(plan), simulation, starts.air_C, starts.rh, starts.wind_m_s
     ) * starts.each(evaporation.formula_doubt(starts.members, stream("evaporation formula")))
     limit = physics.evaporation_limit(plan)
-    return Danger(
-        starts.share(worst > limit),
-        starts.quantile(worst, 0.9),
-        np.full(starts.count, limit),
-        "kg/m2h",
-    )
+    return _danger(starts, worst > limit, worst, 0.9, limit, "kg/m2h")
 
 
 def _rains(way: Way, starts: Starts, set_row: Array) -> Danger:
@@ -282,12 +276,8 @@ def _rains(way: Way, starts: Starts, set_row: Array) -> Danger:
     sheds = any(COVERS[guard.kind].sheds_rain for guard in way.guards)
     until = np.ones_like(set_row) if sheds else np.maximum(set_row, 1)
     wet = np.where(np.arange(SEEN_H)[:, None] < until, starts.rain_mm, 0.0).max(axis=0)
-    return Danger(
-        starts.share(wet > placing.LATE_RAIN_MM),
-        starts.quantile(wet, 0.9),
-        np.full(starts.count, placing.LATE_RAIN_MM),
-        "mm/h",
-    )
+    limit = placing.LATE_RAIN_MM
+    return _danger(starts, wet > limit, wet, 0.9, limit, "mm/h")
 
 
 def _blows(way: Way, starts: Starts, until: Array) -> dict[str, Danger]:
@@ -297,14 +287,7 @@ def _blows(way: Way, starts: Starts, until: Array) -> dict[str, Danger]:
     limit = min(COVERS[guard.kind].wind_m_s for guard in way.guards)
     needed = np.arange(SEEN_H)[:, None] < np.maximum(until, 1)
     strongest = np.where(needed, starts.wind_m_s, 0.0).max(axis=0)
-    return {
-        WIND: Danger(
-            starts.share(strongest > limit),
-            starts.quantile(strongest, 0.9),
-            np.full(starts.count, limit),
-            "m/s",
-        )
-    }
+    return {WIND: _danger(starts, strongest > limit, strongest, 0.9, limit, "m/s")}
 
 
 def _stiffens(scenario: Scenario, starts: Starts, placed: Array) -> dict[str, Danger]:
@@ -315,14 +298,7 @@ def _stiffens(scenario: Scenario, starts: Starts, placed: Array) -> dict[str, Da
         return {}
     least = 0.5 * 60 * scenario.placement.placing_h
     left = working_min(scenario, placed)
-    return {
-        STIFF: Danger(
-            starts.share(left < least),
-            starts.quantile(left, 0.5),
-            np.full(starts.count, least),
-            "min",
-        )
-    }
+    return {STIFF: _danger(starts, left < least, left, 0.5, least, "min")}
 
 
 def _late(starts: Starts, initial_row: Array) -> Danger:
@@ -330,9 +306,5 @@ def _late(starts: Starts, initial_row: Array) -> Danger:
     last = len(starts.off_hours) - 1
     at = np.minimum(starts.every(starts.rows) + initial_row, last).astype(int)
     shuts = [np.argmax(np.append(starts.off_hours[row:], True)) for row in starts.rows]
-    return Danger(
-        starts.share(starts.off_hours[at] | (initial_row > LOOK_H)),
-        starts.quantile(initial_row, 0.5),
-        np.array(shuts, dtype=np.float64),
-        "h",
-    )
+    late = starts.off_hours[at] | (initial_row > LOOK_H)
+    return _danger(starts, late, initial_row, 0.5, np.array(shuts, dtype=np.float64), "h")

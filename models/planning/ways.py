@@ -10,7 +10,6 @@ from models.planning import fumes
 from models.simulation.scenario import Scenario
 
 COVER_AFTER_H = 1.0  # a cover owned by the shop goes on, held off the face, when placing is over
-OWNED_BY_DEFAULT = (Guard(0.0, None, "film"), Guard(0.0, None, "blanket"))
 BARE = "way_bare"
 CODES = {  # of a way by whether it is indoors, under a cover, with warm mixing water
     (False, False, False): BARE,
@@ -42,7 +41,7 @@ class Way:
 
 def ways(scenario: Scenario) -> tuple[Way, ...]:
     """Every way the shop has, the cheapest first; warm water is within reach of every shop."""
-    owned = fumes.proposed(scenario.rules.owned or OWNED_BY_DEFAULT)
+    owned = fumes.proposed(scenario.rules.covers)
     plain = [Way(None, (), 0.0)] + [
         Way(_cover(guard, owned), (_on(guard),), COVERS[guard.kind].effort) for guard in owned
     ]

@@ -17,7 +17,7 @@ from models.rng import Seed, stream
 from models.simulation import conditioning, humidity, outage
 from models.simulation.conditioning import Series, Trust
 from models.simulation.scenario import SET_KINDS, Observation, Scenario, StrengthTest
-from models.steps.opening import Trajectory, between
+from models.steps.opening import Trajectory, added_up, between
 from models.units import Array
 
 AT_PIECE_C = (-80.0, 80.0)  # as far as a reading may pull the air of another hour
@@ -237,8 +237,7 @@ def _aged(te_h: Array, before_C: Array, after_C: Array, prior: Prior) -> Array:
             rise_kJ_mol_K=prior.rise_kJ_mol_K,
         )
 
-    gain = pace(after_C) - pace(before_C)
-    more = np.concatenate((0 * te_h[:1], np.cumsum(0.5 * (gain[1:] + gain[:-1]), axis=0)))
+    more = added_up(pace(after_C) - pace(before_C))
     return np.maximum.accumulate(np.maximum(te_h + more, 0.0), axis=0)
 
 

@@ -26,6 +26,7 @@ OF_THE_AIR = ("air", "air-min-max", "humidity")
 HUMIDITY_PCT = (1.0, 100.0)
 TILE_G = (20.0, 500_000.0)
 TEST_KINDS = ("cube", "cylinder", "bar")
+OWNED_BY_DEFAULT = (Guard(0.0, None, "film"), Guard(0.0, None, "blanket"))
 FUTURE_POUR = timedelta(days=60)
 AIR_BEFORE = timedelta(hours=72)  # air read before the pour tells what the place makes of weather
 
@@ -140,6 +141,11 @@ class ShopRules:
     owned: tuple[Guard, ...] = ()
     indoors: Site | None = None  # a room of the shop's where a piece may be cast instead
     needs_MPa: dict[str, float] = field(default_factory=dict)
+
+    @property
+    def covers(self) -> tuple[Guard, ...]:
+        """The covers the shop owns; film and a blanket where none are told."""
+        return self.owned or OWNED_BY_DEFAULT
 
     def __post_init__(self) -> None:
         number_within("confidence", self.confidence, 0.80, 0.99)

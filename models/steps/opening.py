@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from models.message import Message, Sentence
-from models.quantile import quantile
+from models.quantile import quantile, quantiles
 from models.results import Need
 from models.units import Array
 
@@ -52,6 +52,11 @@ class Trajectory:
     def quantile(self, values: Array, fraction: float) -> float:
         """One quantile of (members,) values [unit of the values]; fraction : 0 to 1."""
         return quantile(values, self.weight, fraction)
+
+    def band(self, values: Array) -> tuple[float, float, float]:
+        """10, 50 and 90 % of (members,) values [unit of the values]."""
+        low, middle, high = quantiles(values, (0.1, 0.5, 0.9), self.weight).tolist()
+        return low, middle, high
 
     def at(self, values: Array, hour: float) -> Array:
         """Values of the members at an hour from placing, (members,)."""
@@ -110,6 +115,17 @@ def between(values: Array, rows: Array) -> Array:
     part = (rows - low).reshape(-1, *(1,) * (values.ndim - 1))
     found: Array = values[low] * (1 - part) + values[high] * part
     return found
+
+
+def added_up(rate: Array) -> Array:
+    """Integral of a rate over its rows, 0 at the first [unit of the rate x row], (rows, members).
+
+    rate : (rows, members) [any unit]
+    Source: definition of the trapezoidal rule.
+    """
+    return np.concatenate(
+        (np.zeros_like(rate[:1]), np.cumsum(0.5 * (rate[1:] + rate[:-1]), axis=0))
+    )
 
 
 GLOVES = Message("gloves")

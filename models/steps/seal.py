@@ -16,7 +16,7 @@ from models.facts.sealers import (
     SUN_ON_FACE_W_M2,
     Chemistry,
 )
-from models.steps.opening import Trajectory, between
+from models.steps.opening import Trajectory, added_up, between
 from models.units import Array, Mask
 
 REFERENCE_C = 20.0  # of the hours on a sheet, with 50 % of humidity (TYPICAL_SHEET)
@@ -209,8 +209,7 @@ def hours_until(rate: Array, step_h: float, need_h: float) -> Array:
     Source: definition; straight lines between the rows.
     """
     rows, members = rate.shape
-    middle = 0.5 * (rate[1:] + rate[:-1]) * step_h
-    done = np.concatenate((np.zeros((1, members)), np.cumsum(middle, axis=0)))
+    done = added_up(rate * step_h)
     apart = float(done[-1].max()) + need_h + 1.0  # members one after the other on one line
     line = (done + apart * np.arange(members)).T.ravel()
     wanted = (done + need_h + apart * np.arange(members)).T.ravel()

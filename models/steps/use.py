@@ -7,7 +7,7 @@ from models.facts.handling import FULL_USE_SHARE, STEP_STRENGTH
 from models.message import Message
 from models.results import Need
 from models.steps.case import Case
-from models.steps.opening import StepOpening, Trajectory
+from models.steps.opening import StepOpening, Trajectory, added_up
 from models.steps.seal import FILM_STOPS_C, film_rate
 from models.steps.strip import needed
 from models.units import Array
@@ -20,9 +20,7 @@ def hardened_h(trajectory: Trajectory) -> Array:
 
     Source: UFGS_09971 for colder hours, never more than the clock.
     """
-    rate = film_rate(trajectory.top_C)
-    middle = 0.5 * (rate[1:] + rate[:-1])
-    return np.concatenate((np.zeros((1, trajectory.members)), np.cumsum(middle, axis=0)))
+    return added_up(film_rate(trajectory.top_C))
 
 
 def rain_safe(case: Case) -> StepOpening:

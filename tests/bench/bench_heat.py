@@ -201,7 +201,7 @@ def main() -> None:
     simulation = spent(lambda: physics.simulate(pour, record, now, hours), 3)
     dried = drying.settled(pour, through, 5.0)
     dries = spent(lambda: drying.settled(pour, through, 5.0), 3)
-    opened = spent(lambda: timeline.openings(pour, dried, 5.0), 3)
+    opened = spent(lambda: timeline.planned(pour, dried, 5.0)[0], 3)
     print(f"whole projection           {1e3 * whole[0]:10.1f} ms of core")
     print(
         f"  without its drying       {1e3 * (whole[0] - dries[0]):10.1f} ms (heat to windows: 60)"

@@ -84,7 +84,7 @@ def seen(scenario: Scenario, mean_C: float, now_h: float) -> dict[str, StepWindo
     simulation = physics.simulate(scenario, air_at(mean_C, now_h), now, HORIZON_H, MEMBERS)
     assert isinstance(simulation, physics.Simulation), simulation
     simulation = drying.settled(scenario, simulation, now_h)
-    told = timeline.openings(scenario, simulation, now_h)
+    told = timeline.planned(scenario, simulation, now_h)[0]
     return {
         one.step: windows.window(scenario, simulation, one, when, now)
         for one, when in told

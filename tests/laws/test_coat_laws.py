@@ -173,7 +173,7 @@ def test_a_patch_has_its_own_clock_and_sanding_waits_for_it(air_of: AirOf, pour_
         assert isinstance(simulation, physics.Simulation)
         hard = patch.hard_h(simulation.trajectory, patched_h, 72.0) - patched_h
         waits.append(float(np.median(hard)))
-        told = timeline.openings(replace(pour, done=done), simulation, 152.0)
+        told = timeline.planned(replace(pour, done=done), simulation, 152.0)[0]
         spans = {opening.step: when for opening, when in told}
         assert spans["sand"].p90 >= patched_h + 14.0
         assert "patch" in spans
@@ -192,7 +192,7 @@ def test_coats_wait_for_a_patch(air_of: AirOf, pour_of: PourOf) -> None:
         scenario = replace(pour, done=done)
         simulation = physics.simulate(scenario, air, at + timedelta(hours=62), 400, 32)
         assert isinstance(simulation, physics.Simulation)
-        spans = {o.step: s for o, s in timeline.openings(scenario, simulation, 62.0)}
+        spans = {o.step: s for o, s in timeline.planned(scenario, simulation, 62.0)[0]}
         hours.append(spans["coat-1"].p50)
     assert hours[0] < 120.0
     assert hours[1] >= 60.0 + 60.0
@@ -237,7 +237,7 @@ def test_a_film_that_stands_colder_bears_use_later(air_of: AirOf, pour_of: PourO
         simulation = physics.simulate(pour, air_of(mean, 1.0, dew_gap_K=10.0), now, 480, 32)
         assert isinstance(simulation, physics.Simulation)
         spans = {
-            o.step: s for o, s in timeline.openings(replace(pour, done=done), simulation, NOW_H)
+            o.step: s for o, s in timeline.planned(replace(pour, done=done), simulation, NOW_H)[0]
         }
         uses.append(spans["rain-safe"].p90 - NOW_H)
     assert uses[0] >= CHEMISTRIES["water-based-acrylic"].rain_free_h

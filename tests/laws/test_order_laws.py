@@ -34,7 +34,7 @@ def steps_of(
     simulation = physics.simulate(pour, air, now, hours, 24)
     assert isinstance(simulation, physics.Simulation)
     simulation = drying.settled(pour, simulation, now_h)
-    told = timeline.openings(pour, simulation, now_h)
+    told = timeline.planned(pour, simulation, now_h)[0]
     return {one.step: windows.window(pour, simulation, one, when, now) for one, when in told}
 
 

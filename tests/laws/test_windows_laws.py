@@ -41,7 +41,7 @@ def spans(
 ) -> dict[str, tuple[StepOpening, Span]]:
     """Openings and spans by step."""
     simulation = lived_through(scenario, air, now_h)
-    return {o.step: (o, s) for o, s in timeline.openings(scenario, simulation, now_h)}
+    return {o.step: (o, s) for o, s in timeline.planned(scenario, simulation, now_h)[0]}
 
 
 def not_earlier(later: float, sooner: float) -> bool:
@@ -170,7 +170,7 @@ def test_an_open_step_has_its_strength_now_with_the_wanted_confidence(
     pour = pour_of("open yard", thickness_mm=thickness, rules=rules)
     simulation = lived_through(pour, air_of(mean, swing), now_h, 336)
     opening, when = next(
-        (o, s) for o, s in timeline.openings(pour, simulation, now_h) if o.step == "strip"
+        (o, s) for o, s in timeline.planned(pour, simulation, now_h)[0] if o.step == "strip"
     )
     if now_h >= when.p90:
         strong = (

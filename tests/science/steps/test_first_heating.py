@@ -56,7 +56,7 @@ def heated(
     simulation = physics.simulate(piece, sky, POURED_AT + 24 * now_d * HOUR, DAYS * 24, 24)
     assert isinstance(simulation, physics.Simulation)
     simulation = drying.settled(piece, simulation, 24 * now_d)
-    told = timeline.openings(piece, simulation, 24 * now_d)
+    told = timeline.planned(piece, simulation, 24 * now_d)[0]
     return next(when for one, when in told if one.step == "first-heating"), simulation
 
 
