@@ -12,7 +12,7 @@ all of them hold is told beside it.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -56,17 +56,6 @@ class Coated:
     sure_h: float
 
 
-@dataclass(frozen=True)
-class Stand:
-    """One coat of a plan on the grid: its row, the run of rows around it, the share that holds."""
-
-    row: int
-    begins: int
-    ends: int
-    chance: float
-    sure: bool
-
-
 def coated(
     scenario: Scenario,
     simulation: Simulation,
@@ -85,10 +74,9 @@ def coated(
     at = sheet_of(scenario)
     before = _before(trajectory, at, done)
     left = range(before.number + 1 if before else 1, at.coats + 1)
-    told = {f"coat-{k}": done.get(f"coat-{k}", np.inf) for k in range(1, at.coats + 1)}
     if not left:
         openings = [(_opening(trajectory, k, at), NO_HOUR) for k in range(1, at.coats + 1)]
-        last = told[f"coat-{at.coats}"]
+        last = done.get(f"coat-{at.coats}", np.inf)
         return Coated(without_hours(scenario, None), openings, last, last)
     search = _Search(scenario, simulation, at, before, left, ready_h, face_dry, now_h, why_ready)
     return search.answer()
@@ -110,48 +98,51 @@ def _before(trajectory: Trajectory, at: seal.Sheet, done: Mapping[str, float]) -
     return Before(number, at_h, at_h + wait, at_h + trajectory.quantile(limit, 0.1))
 
 
+@dataclass
 class _Search:
-    """One search for a plan: the grid of half hours, its hours, and the words about them."""
+    """One search for a plan: the grid of half hours, its hours, and what is said about them."""
 
-    def __init__(
-        self,
-        scenario: Scenario,
-        simulation: Simulation,
-        at: seal.Sheet,
-        before: Before | None,
-        left: range,
-        ready_h: Array,
-        face_dry: Mask,
-        now_h: float,
-        why_ready: Sentence,
-    ) -> None:
-        self.scenario, self.simulation, self.at, self.left = scenario, simulation, at, left
-        self.before, self.now_h, self.why_ready = before, now_h, why_ready
-        self.trajectory, self.share = simulation.trajectory, scenario.rules.confidence
-        self.ready_h = before.ready_h if before else ready_h
-        self.hour = _grid(scenario, self.trajectory, now_h)
-        self.face_dry = face_dry
-        self.abrade = before is not None and now_h > before.last_h
-        self.linked = at.recoat_max_h is not None  # a coat that comes too late breaks the chain
+    scenario: Scenario
+    simulation: Simulation
+    at: seal.Sheet
+    before: Before | None
+    left: range
+    ready_h: Array
+    face_dry: Mask
+    now_h: float
+    why_ready: Sentence
+
+    def __post_init__(self) -> None:
+        self.trajectory, self.confidence = (
+            self.simulation.trajectory,
+            self.scenario.rules.confidence,
+        )
+        self.hour = _grid(self.scenario, self.trajectory, self.now_h)
+        self.hand = _in_hours(self.scenario, self.hour)
+        self.abrade = self.before is not None and self.now_h > self.before.last_h
+        self.linked = self.at.recoat_max_h is not None  # a coat too late breaks the chain
 
     def answer(self) -> Coated:
         if len(self.hour) < 2:
             return self._told([], [], (coat_words.NO_FORECAST,))
-        self.here = seal.around(self.trajectory, self.hour)
-        self.hand = _in_hours(self.scenario, self.hour)
+        here = seal.around(self.trajectory, self.hour)
+        ready_h = self.before.ready_h if self.before else self.ready_h
+        ready = (self.hour[:, None] >= ready_h) & self.face_dry[self.hour.astype(int)]
+        self.hours = coats.hours_of(here, self.at, ready, self.hand, self.trajectory.weight)
+        self.middle = coats.as_forecast(self.hours)
         self.now_row = max(int(np.searchsorted(self.hour, self.now_h + 1e-6, side="right")) - 1, 0)
         plan, likely = self._plans()
         if not plan and self.before and not self.abrade and np.isfinite(self.before.last_h):
             self.abrade = True  # no hour up to the end of the recoat window holds
             plan, likely = self._plans()
-        return self._told(plan, likely, self._says(plan))
+        day = coat_words.Day(
+            self.scenario, self.at, here, self.hours, self.middle, self.left, self.now_row, ready_h
+        )
+        return self._told(plan, likely, day.says(plan))
 
-    def _plans(self) -> tuple[list[Stand], list[Stand]]:
+    def _plans(self) -> tuple[list[coat_words.Stand], list[coat_words.Stand]]:
         """The plan, sure as far as it can be; and what is likely for each of its coats."""
-        ready = (self.hour[:, None] >= self.ready_h) & self.face_dry[self.hour.astype(int)]
-        hours = coats.hours_of(self.here, self.at, ready, self.hand, self.trajectory.weight)
-        self.hours, self.middle = hours, coats.as_forecast(hours)
-        sure = self._walk(self.hours, self.share, [])
+        sure = self._walk(self.hours, self.confidence, [])
         likely = self._walk(self.middle, 1.0, [], best=self.linked and not sure)
         if not sure:
             return likely, likely
@@ -159,11 +150,11 @@ class _Search:
         return plan, likely
 
     def _walk(
-        self, hours: coats.Hours, share: float, done: list[Stand], *, best: bool = False
-    ) -> list[Stand]:
+        self, hours: coats.Hours, share: float, done: list[coat_words.Stand], *, best: bool = False
+    ) -> list[coat_words.Stand]:
         """Coats one after the other, each at its first hour; `done` are those before them."""
         hold, rain = self.at.hold_h, self.at.rain_free_h
-        out: list[Stand] = []
+        out: list[coat_words.Stand] = []
         rows = [one.row for one in done]
         inside = np.ones_like(hours.begin)
         if self.before and not self.abrade:
@@ -184,7 +175,11 @@ class _Search:
             chance = coats.joint(self.hours, (*rows, row), 0.0, 0.0)
             if self.linked:
                 chance = out[0].chance if out else self._joint(chain, row)
-            out.append(Stand(row, *_run(chain.whole, self.hand, row), chance, hours is self.hours))
+            out.append(
+                coat_words.Stand(
+                    row, *_run(chain.whole, self.hand, row), chance, hours is self.hours
+                )
+            )
             rows.append(row)
             if self.linked:
                 alive = alive & inside[row] & hours.begin[row]
@@ -211,9 +206,9 @@ class _Search:
         rows = tuple(int(one) for one in chain.rows[row])
         return coats.joint(self.hours, rows, self.at.hold_h, self.at.rain_free_h)
 
-    def _window(self, k: int, plan: list[Stand]) -> tuple[float, float, float]:
+    def _window(self, k: int, plan: list[coat_words.Stand]) -> tuple[float, float, float]:
         """Hours of the coat under coat k, and both ends of its recoat window [h]."""
-        share = self.share if plan[k].sure else 0.5
+        share = self.confidence if plan[k].sure else 0.5
         if k == 0:
             if self.before is None:
                 return np.nan, np.nan, np.inf
@@ -225,33 +220,22 @@ class _Search:
         under = float(self.hour[row])
         return under, under + wait, under + limit
 
-    def _until(self, k: int, plan: list[Stand]) -> float:
+    def _until(self, k: int, plan: list[coat_words.Stand]) -> float:
         """Last hour of a coat: the air's, and the end of its recoat window; infinite: none seen."""
         ends = plan[k].ends
         air = np.inf if ends >= len(self.hour) - 1 else float(self.hour[ends])
         return min(air, self._window(k, plan)[2])
 
-    def _why(self, k: int, plan: list[Stand]) -> Sentence:
+    def _why(self, k: int, plan: list[coat_words.Stand]) -> Sentence:
         if k == 0 and self.before is None:
             return ()
         if k == 0 and self.before is not None and self.abrade:
             return (coat_words.too_late(self.scenario, self.before.last_h, self.now_h),)
         return (coat_words.between(self.scenario, *self._window(k, plan)),)
 
-    def _says(self, plan: list[Stand]) -> Sentence:
-        told = [(one.row, one.sure, one.chance) for one in plan]
-        return coat_words.Day(
-            self.scenario,
-            self.at,
-            self.here,
-            self.hours,
-            self.middle,
-            self.left,
-            self.now_row,
-            self.ready_h,
-        ).says(told)
-
-    def _told(self, plan: list[Stand], likely: list[Stand], says: Sentence) -> Coated:
+    def _told(
+        self, plan: list[coat_words.Stand], likely: list[coat_words.Stand], says: Sentence
+    ) -> Coated:
         out = [(_opening(self.trajectory, k, self.at), NO_HOUR) for k in range(1, self.left[0])]
         rows: dict[int, Planned] = {}
         for k, number in enumerate(self.left):
@@ -261,38 +245,32 @@ class _Search:
             note += says[:1] if k == 0 and not placed else ()
             note += (coat_words.limits(self.at, number == self.at.coats),) if placed else ()
             last_h = self.before.last_h if k == 0 and self.before and not self.abrade else np.inf
-            out.append(
-                (
-                    _opening(
-                        self.trajectory,
-                        number,
-                        self.at,
-                        note,
-                        f"coat-{number - 1}" if number > 1 else "strip",
-                        chance=self._hourly() if k == 0 else None,
-                        last_h=last_h if np.isfinite(last_h) else None,
-                        waits_for="" if placed or k <= len(plan) else f"coat-{number - 1}",
-                        never=coat_words.not_sure(self.share, plan[k].chance)
-                        if placed
-                        else coat_words.NONE_PLANNED,
-                    ),
-                    self._span(k, plan, likely) if placed else NO_HOUR,
-                )
-            )
+            span, never = NO_HOUR, coat_words.NONE_PLANNED
             if placed:
-                at_h = float(self.hour[plan[k].row])
-                until_h, why = self._until(k, plan), self._why(k, plan)
-                rows[number] = Planned(at_h, until_h, plan[k].chance, why)
+                span = self._span(k, plan, likely)
+                never = coat_words.not_sure(self.confidence, plan[k].chance)
+                at_h, why = float(self.hour[plan[k].row]), self._why(k, plan)
+                rows[number] = Planned(at_h, span.latest, plan[k].chance, why)
+            opening = replace(
+                _opening(self.trajectory, number, self.at),
+                note=note,
+                after=f"coat-{number - 1}" if number > 1 else "strip",
+                chance=self._hourly() if k == 0 else None,
+                last_h=last_h if np.isfinite(last_h) else None,
+                waits_for="" if k <= len(plan) else f"coat-{number - 1}",
+                never=never,
+            )
+            out.append((opening, span))
         whole = bool(plan) and len(plan) == len(self.left)
         chance = plan[-1].chance if plan else 0.0
         dated = whole and all(one.sure for one in plan)
-        sure = dated and chance >= self.share - ROUNDING
+        sure = dated and chance >= self.confidence - ROUNDING
         told = with_litres(self.scenario, self.at, rows, chance, sure, says)
         likely_h = float(self.hour[likely[-1].row]) if len(likely) == len(self.left) else np.inf
         sure_h = float(self.hour[plan[-1].row]) if dated else np.inf
         return Coated(told, out, min(likely_h, sure_h), sure_h)
 
-    def _span(self, k: int, plan: list[Stand], likely: list[Stand]) -> Span:
+    def _span(self, k: int, plan: list[coat_words.Stand], likely: list[coat_words.Stand]) -> Span:
         stand = plan[k]
         p90 = float(self.hour[stand.begins if k == 0 else stand.row]) if stand.sure else np.inf
         p50 = float(self.hour[likely[k].row if stand.sure and k < len(likely) else stand.row])
@@ -337,31 +315,13 @@ def _run(whole: Mask, hand: Mask, row: int) -> tuple[int, int]:
     return begin, max(end, row)
 
 
-def _opening(
-    trajectory: Trajectory,
-    number: int,
-    at: seal.Sheet,
-    note: Sentence = (),
-    after: str = "",
-    *,
-    chance: Array | None = None,
-    last_h: float | None = None,
-    waits_for: str = "",
-    never: Message | None = None,
-) -> StepOpening:
-    nothing = np.full(trajectory.members, np.inf)
+def _opening(trajectory: Trajectory, number: int, at: seal.Sheet) -> StepOpening:
     return StepOpening(
         f"coat-{number}",
         Need(Message("surface_over_dew_point"), at.dew_margin_K, "K"),
-        nothing,
+        np.full(trajectory.members, np.inf),
         (*at.chemistry.sources, "ISO_8502_4"),
         coat_words.CAUTIONS,
-        chance=chance,
         shown=trajectory.top_C - trajectory.dew_point_C,
-        last_h=last_h,
-        note=note,
-        waits_for=waits_for,
-        after=after,
         missed=coat_words.MISSED,
-        never=never,
     )

@@ -63,6 +63,17 @@ def limits(at: seal.Sheet, last: bool) -> Message:
 
 
 @dataclass(frozen=True)
+class Stand:
+    """One coat of a plan on the grid: its row, the run of rows about it, how many members hold."""
+
+    row: int
+    begins: int
+    ends: int
+    chance: float
+    sure: bool
+
+
+@dataclass(frozen=True)
 class Day:
     """What is said of one search."""
 
@@ -75,27 +86,24 @@ class Day:
     now_row: int
     ready_h: Array  # (members,)
 
-    def says(self, plan: Sequence[tuple[int, bool, float]]) -> Sentence:
-        """Verdict first, then why not sooner, then what a split would cost.
-
-        plan : row, whether it is sure, and the share that holds, of each coat
-        """
+    def says(self, plan: Sequence[Stand]) -> Sentence:
+        """Verdict first, then why not sooner, then what a split would cost."""
         out = [self._verdict(plan) if plan else self._no_plan()]
         today = self._today()
         ready = quantile(self.ready_h, self.hours.weight, 0.5)
-        later = not plan or self._date(plan[0][0]) != self._date(self.now_row)
+        later = not plan or self._date(plan[0].row) != self._date(self.now_row)
         if later and today and ready <= self.here.hour[today[-1]]:
             first = self._best_today()
             out += [*self._why_not_today(first), *self._split(first)]
         return tuple(out)
 
-    def _verdict(self, plan: Sequence[tuple[int, bool, float]]) -> Message:
+    def _verdict(self, plan: Sequence[Stand]) -> Message:
         groups = []
         for sure, code in ((True, "coats_sure"), (False, "coats_as_forecast")):
             told = tuple(
-                Message("coat_at", {"coat": k, "at": self._at(row)})
-                for k, (row, one, _) in zip(self.left, plan, strict=False)
-                if one is sure
+                Message("coat_at", {"coat": k, "at": self._at(one.row)})
+                for k, one in zip(self.left, plan, strict=False)
+                if one.sure is sure
             )
             groups += [Message(code, {"coats": told})] if told else []
         rest = self.left[len(plan) :]
@@ -103,9 +111,9 @@ class Day:
             "coats_planned",
             {
                 "groups": tuple(groups),
-                "chance": min(one[2] for one in plan),
+                "chance": min(one.chance for one in plan),
                 "beyond": (Message("coats_beyond", {"coat": rest[0]}),) if rest else (),
-                "tightest": self._margin([row for row, _, _ in plan]),
+                "tightest": self._margin([one.row for one in plan]),
             },
         )
 
@@ -202,7 +210,7 @@ class Day:
     def _even(self) -> dict[str, Mask]:
         named = dict(seal.conditions(self.here, self.at))
         named["rain"] = seal.dry(self.here)
-        return {name: self.hours.shares(mask) >= 0.5 for name, mask in named.items()}
+        return {name: self.hours.fractions(mask) >= 0.5 for name, mask in named.items()}
 
     def _limit(self, name: str) -> Message:
         at = self.at
@@ -234,6 +242,6 @@ class Day:
         names = [
             self._limit(name) for name, good in even.items() if not good[first : last + 1].all()
         ]
-        if self.hours.shares(self.hours.begin)[first : last + 1].max() < 0.5 and not names:
+        if self.hours.fractions(self.hours.begin)[first : last + 1].max() < 0.5 and not names:
             return (Message("coat_fails_piece"),)
         return tuple(names)

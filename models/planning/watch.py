@@ -223,7 +223,7 @@ def _freezes(starts: Starts, simulation: heat.Histories, strong_row: Array) -> D
 
 
 def _lived(plan: Scenario, starts: Starts, many: priors.Prior, placed_C: Array) -> heat.Histories:
-    grounded, tau_h = physics.on_ground(plan), physics.sprint_tau_h(plan)
+    grounded, tau_h = physics.on_ground(plan), plan.mixture.resolved().hydration_tau_h
     told = plan.placement.board_C
     ground = physics.ground_C(starts.here, starts.asked_row, told) if grounded else None
     return heat.temperature(

@@ -99,9 +99,7 @@ def water_cement(scenario: Scenario) -> float:
 
     Source: classes of facts.cements.
     """
-    mix = scenario.mixture.resolved()
-    cement_kg = mix.cement_kg_m3 * scenario.shape.volume_l / 1e3
-    return mix.water_cement + scenario.placement.water_added_l / max(cement_kg, 1e-6)
+    return scenario.mixture.resolved().water_cement + scenario.added_water_cement
 
 
 def _open(scenario: Scenario, trajectory: Trajectory, when: Moments) -> tuple[Mask, Mask]:

@@ -9,7 +9,6 @@ from models.air import evaporation, members, place, psychrometrics, sky
 from models.air.series import AirSeries
 from models.concrete import frost, heat, strength
 from models.concrete import prior as priors
-from models.concrete.mixture import Mixture
 from models.concrete.section import Guard
 from models.errors import Unknown
 from models.facts.cements import CLASSES
@@ -91,8 +90,8 @@ def simulate(
     here = place.at_piece(scenario.site, outdoor, stream("place"), sky_view(scenario))
     here, odd_air = calibrate.after_place_readings(scenario.site, scenario.observations, here)
     here = place.measured(here, scenario.placement.measures, int(before_h))
-    mixture = scenario.mixture
-    prior = priors.draw(mixture, many, stream("mix"), water_factor=_water_factor(mixture, scenario))
+    water_factor = _water_factor(scenario)
+    prior = priors.draw(scenario.mixture, many, stream("mix"), water_factor=water_factor)
     placed = _placed(scenario, here, before_h, many)
     board = scenario.placement.board_C
     ground = ground_C(here, int(before_h), board) if on_ground(scenario) else None
@@ -103,7 +102,7 @@ def simulate(
         kinetics(prior),
         placed,
         rows,
-        sprint_tau_h=sprint_tau_h(scenario),
+        sprint_tau_h=scenario.mixture.resolved().hydration_tau_h,
         board_C=board_C(scenario, ground, many),
     )
     histories, odd = calibrate.after_concrete_readings(
@@ -146,15 +145,12 @@ def simulate(
     )
 
 
-def _water_factor(mixture: Mixture, scenario: Scenario) -> float:
+def _water_factor(scenario: Scenario) -> float:
     """Strength left after water over the label, from litres in the whole piece."""
-    added = scenario.placement.water_added_l
+    added = min(scenario.added_water_cement, 1.0)
     if added <= 0:
         return 1.0
-    mix = mixture.resolved()
-    cement = mix.cement_kg_m3 * scenario.shape.volume_l / 1e3
-    share = min(added / max(cement, 1e-6), 1.0)
-    return float(strength.added_water_factor(mix.water_cement, share))
+    return float(strength.added_water_factor(scenario.mixture.resolved().water_cement, added))
 
 
 def _placed(scenario: Scenario, here: place.AtPiece, before_h: float, many: int) -> Array:
@@ -220,11 +216,6 @@ def ground_C(here: place.AtPiece, row: int, told: float | None = None) -> Array:
     if told is not None:
         return np.full(here.air_C.shape[1], told)
     return np.asarray(here.air_C[max(0, row - weather.SPIN_UP_H) : row + 1].mean(axis=0))
-
-
-def sprint_tau_h(scenario: Scenario) -> float:
-    """Hydration time of the mix as named [h]: how fine the first steps must be."""
-    return scenario.mixture.resolved().hydration_tau_h
 
 
 def kinetics(prior: priors.Prior) -> heat.Kinetics:

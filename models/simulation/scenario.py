@@ -182,6 +182,12 @@ class Scenario:
         """Hours from placing at which steps were done [h]; of one marked twice the last."""
         return {one.step: self.hour(one.at) for one in self.done}
 
+    @property
+    def added_water_cement(self) -> float:
+        """Water that was added at the mixer over the cement of the piece, dimensionless."""
+        cement_kg = self.mixture.resolved().cement_kg_m3 * self.shape.volume_l / 1e3
+        return self.placement.water_added_l / max(cement_kg, 1e-6)
+
     def believed(self) -> "Scenario":
         """Without the readings whose instrument was wrong."""
         return replace(self, observations=tuple(o for o in self.observations if not o.wrong))

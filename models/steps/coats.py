@@ -5,7 +5,7 @@ members in which every coat of it holds, from its start until the next coat cove
 hold time of the sheet where none does.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -19,21 +19,7 @@ ROUNDING = 1e-9  # as in seal; compiled code does not notice a change in another
 NONE = -1
 
 
-class Grid(NamedTuple):
-    """What the search reads of Hours, for compiled code."""
-
-    begin: Mask
-    steady_h: Array
-    dry_h: Array
-    wait_h: Array
-    limit_h: Array
-    hand: Mask
-    weight: Array
-    step_h: float
-
-
-@dataclass(frozen=True)
-class Hours:
+class Hours(NamedTuple):
     """What decides about a coat begun at each row, (rows, members) but where said.
 
     begin : it may be put on; steady_h, dry_h : hours that the air holds and that no rain falls
@@ -50,24 +36,10 @@ class Hours:
     hand: Mask
     weight: Array
 
-    def shares(self, mask: Mask) -> Array:
-        """Share of the members, (rows,)."""
+    def fractions(self, mask: Mask) -> Array:
+        """Fraction of the members, (rows,)."""
         out: Array = mask @ self.weight
         return out
-
-    @property
-    def grid(self) -> Grid:
-        """The same for compiled code."""
-        return Grid(
-            self.begin,
-            self.steady_h,
-            self.dry_h,
-            self.wait_h,
-            self.limit_h,
-            self.hand,
-            self.weight,
-            self.step_h,
-        )
 
 
 @dataclass(frozen=True)
@@ -114,11 +86,10 @@ def as_forecast(hours: Hours) -> Hours:
     """
 
     def even(mask: Mask) -> Mask:
-        out: Mask = hours.shares(mask)[:, None] >= 0.5 - ROUNDING
+        out: Mask = hours.fractions(mask)[:, None] >= 0.5 - ROUNDING
         return out
 
-    return replace(
-        hours,
+    return hours._replace(
         begin=even(hours.begin),
         steady_h=seal.hours_held(even(hours.steady_h >= 0), hours.step_h),
         dry_h=seal.hours_held(even(hours.dry_h >= 0), hours.step_h),
@@ -151,7 +122,7 @@ def chains(
     can = _can_follow(hours, first, coats, hold_h, rain_h, share)
     rows, chance = _search(
         first,
-        hours.grid,
+        hours,
         can,
         coats,
         hold_h,
@@ -174,11 +145,11 @@ def _can_follow(
         if k == coats - 1:
             good = good & (hours.steady_h >= np.maximum(hold_h, hours.wait_h) - ROUNDING)
             good &= hours.dry_h >= rain_h - ROUNDING
-            out[k] = hours.shares(good) >= share - ROUNDING
+            out[k] = hours.fractions(good) >= share - ROUNDING
             continue
         count = np.concatenate(([0], np.cumsum(out[k + 1])))
         follows = count[reach + 1] > count[np.minimum(rows + 1, reach + 1)]
-        out[k] = follows & (hours.shares(good) >= share - ROUNDING)
+        out[k] = follows & (hours.fractions(good) >= share - ROUNDING)
     return out
 
 
@@ -215,7 +186,7 @@ def alone(hours: Hours) -> Array:
 
     Source: definition; conditions as in seal.
     """
-    return hours.shares(hours.begin & (hours.steady_h >= hours.wait_h))
+    return hours.fractions(hours.begin & (hours.steady_h >= hours.wait_h))
 
 
 def joint(hours: Hours, rows: tuple[int, ...], hold_h: float, rain_h: float) -> float:
@@ -236,14 +207,14 @@ def joint(hours: Hours, rows: tuple[int, ...], hold_h: float, rain_h: float) -> 
 
 
 @kernel
-def _stands(at: Grid, row: int, m: int, hold_h: float, rain_h: float) -> bool:
+def _stands(at: Hours, row: int, m: int, hold_h: float, rain_h: float) -> bool:
     """Whether a coat that stays bare holds and dries in one member."""
     held_h = max(hold_h, at.wait_h[row, m]) - ROUNDING
     return bool(at.steady_h[row, m] >= held_h and at.dry_h[row, m] >= rain_h - ROUNDING)
 
 
 @kernel
-def _bears(at: Grid, row: int, m: int, gap_h: float, hold_h: float, rain_h: float) -> bool:
+def _bears(at: Hours, row: int, m: int, gap_h: float, hold_h: float, rain_h: float) -> bool:
     """Whether a coat still holds in one member when the next comes gap_h after it."""
     return bool(
         gap_h <= at.limit_h[row, m] + ROUNDING
@@ -255,7 +226,7 @@ def _bears(at: Grid, row: int, m: int, gap_h: float, hold_h: float, rain_h: floa
 @kernel
 def _search(
     first_ok: Mask,
-    at: Grid,
+    at: Hours,
     can: Mask,
     coats: int,
     hold_h: float,

@@ -238,7 +238,7 @@ def test_the_longer_steps_of_the_check_stay_within_a_tenth_of_a_kelvin(kind: str
                 starts.LOOK_H,
                 fine_step_h=0.025,
                 coarse_step_h=0.05,
-                sprint_tau_h=physics.sprint_tau_h(ours),
+                sprint_tau_h=ours.mixture.resolved().hydration_tau_h,
             )
             for name in ("mean_C", "coldest_C"):
                 off = np.abs(getattr(got, name) - getattr(fine, name))

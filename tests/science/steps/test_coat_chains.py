@@ -98,7 +98,7 @@ def test_the_compiled_search_does_as_its_plain_twin() -> None:
     for seed, count in product(range(4), (1, 2, 3)):
         hours = some_hours(seed)
         every = np.ones((count, len(hours.hour)), dtype=np.bool_)
-        given_ = (hours.begin, hours.grid, every, count, 1.0, 1.0, 0.5)
+        given_ = (hours.begin, hours, every, count, 1.0, 1.0, 0.5)
         for ours, twin in zip(compiled(*given_), plain(*given_), strict=True):
             np.testing.assert_allclose(ours, twin)
 
