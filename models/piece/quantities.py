@@ -47,13 +47,3 @@ def fluid_pressure_kPa(depth_m: ArrayLike, density_kg_m3: float = 2400.0) -> Arr
     """
     h = within("depth_m", depth_m, 0.0, 20.0, "m")
     return within("density_kg_m3", density_kg_m3, 500.0, 3000.0) * GRAVITY_M_S2 * h / 1e3
-
-
-def uplift_kg(displaced_l: float, density_kg_m3: float = 2400.0) -> float:
-    """Mass that holds a core down against floating [kg]: density x displaced volume.
-
-    displaced_l : [l], 0 to 1e5; density_kg_m3 : [kg/m3], 500 to 3000
-
-    Raises InputError outside the ranges. Source: Archimedes.
-    """
-    return mass_kg(displaced_l, density_kg_m3)

@@ -12,7 +12,6 @@ from models.facts.protection import COVERS, FROST_MPA
 from models.message import Message, Value
 from models.planning import fumes
 from models.results import Alert, FrostWatch
-from models.simulation.clock import clock
 from models.simulation.physics import Simulation, simulate
 from models.simulation.scenario import Scenario
 from models.steps.place import LATE_RAIN_MM
@@ -52,7 +51,7 @@ def frost_watch(scenario: Scenario, simulation: Simulation, now_h: float) -> Fro
     young = np.where(trajectory.strength_MPa < FROST_MPA, trajectory.coldest_C, np.inf)[ahead]
     lowest = trajectory.quantile(young.min(axis=0), 0.1) if len(young) else np.inf
     return FrostWatch(
-        clock(scenario, bears_h),
+        scenario.clock(bears_h),
         _chance(simulation, trajectory.frozen_h, now_h),
         float(lowest) if np.isfinite(lowest) else None,
     )
@@ -139,7 +138,7 @@ class _Ahead:
         order = np.argsort(coming)
         passed = np.cumsum(self.simulation.trajectory.weight[order]) > self.allowed
         begins_h = float(coming[order][np.argmax(passed)])
-        return begins_h, {"chance": chance, "from_at": clock(self.scenario, begins_h)}
+        return begins_h, {"chance": chance, "from_at": self.scenario.clock(begins_h)}
 
     def _best_cover(self, from_h: float) -> tuple[Guard | None, float]:
         """The cover that leaves the least chance from an hour on, in whole percent; of equals the
@@ -214,14 +213,14 @@ def _times(
     scenario: Scenario, now: datetime, at_h: float, by_h: float
 ) -> tuple[datetime, datetime]:
     """When it comes, and until when something can be done, not before now."""
-    at = clock(scenario, at_h, closes=True)
+    at = scenario.clock(at_h, closes=True)
     assert at is not None
     return at, max(_act_by(scenario, by_h), min(now.astimezone(at.tzinfo), at))
 
 
 def _act_by(scenario: Scenario, hour: float) -> datetime:
     """A deadline as people keep it: the quarter of an hour before."""
-    at = clock(scenario, hour, closes=True)
+    at = scenario.clock(hour, closes=True)
     assert at is not None
     return at.replace(minute=at.minute - at.minute % 15)
 

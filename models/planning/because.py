@@ -11,11 +11,10 @@ from models.facts.protection import FROST_MPA
 from models.message import Message, Sentence, Value
 from models.quantile import quantile
 from models.simulation.calibrate import Contradiction
-from models.simulation.clock import clock
 from models.simulation.physics import Simulation
 from models.simulation.scenario import Scenario
 from models.steps import registry
-from models.steps.opening import StepOpening, Trajectory
+from models.steps.opening import Span, StepOpening, Trajectory
 from models.units import Array
 
 SLOW_TO_C = 10.0  # a frozen piece is warmed to this, and kept there, OWN_JUDGEMENT
@@ -27,9 +26,7 @@ def reasons(
     scenario: Scenario,
     simulation: Simulation,
     opening: StepOpening,
-    p50: float,
-    p90: float,
-    latest: float,
+    when: Span,
     state: str,
     now_h: float,
     waits: str = "",
@@ -38,7 +35,7 @@ def reasons(
 
     waits : the step that comes first and is not marked done
     """
-    trajectory = simulation.trajectory
+    trajectory, p90 = simulation.trajectory, when.p90
     if state == "frozen":
         return (_frozen(scenario, simulation, now_h),)
     if opening.waits_for:
@@ -46,16 +43,16 @@ def reasons(
     confidence = scenario.rules.confidence
     parts = list(_number(trajectory, opening, now_h))
     if waits:
-        late = now_h >= min(p90, latest)
+        late = now_h >= min(p90, when.latest)
         code = "after_step_not_done" if late else "after_step"
         parts.insert(0, Message(code, {"step": waits}))
     weathered = now_h < p90 and opening.need.unit != "y"  # years go by the calendar
-    known_at = clock(scenario, simulation.known_h)
+    known_at = scenario.clock(simulation.known_h)
     if state == "blocked":
         parts.append(Message("weather_known_until", {"at": known_at}))
-    elif too_short(opening, p90, latest):
+    elif too_short(opening, when):
         if state != "past":
-            values = {"confidence": confidence, "at": clock(scenario, p50)}
+            values = {"confidence": confidence, "at": scenario.clock(when.p50)}
             parts.append(Message("window_too_short", values))
             parts += [TYPICAL] * (weathered and not trajectory.forecast_rows)
     elif not np.isfinite(p90):
@@ -72,9 +69,9 @@ def reasons(
     return (*parts, *opening.note)
 
 
-def too_short(opening: StepOpening, p90: float, latest: float) -> bool:
+def too_short(opening: StepOpening, when: Span) -> bool:
     """Whether a window that the hand decides has no hour that is sure and still in time."""
-    return opening.by_check and np.isfinite(latest) and not np.isfinite(p90)
+    return opening.by_check and np.isfinite(when.latest) and not np.isfinite(when.p90)
 
 
 def readings_disagree(odd: Sequence[Contradiction]) -> Message:
@@ -116,7 +113,7 @@ def dryness(scenario: Scenario, simulation: Simulation, target_rh: float, now_h:
     if np.isfinite(drying.weighed_dry_h):
         parts.append(Message("tile_is_dry"))
     if drying.held_until_h > now_h:
-        parts.append(Message("film_was_wet", {"at": clock(scenario, drying.held_until_h)}))
+        parts.append(Message("film_was_wet", {"at": scenario.clock(drying.held_until_h)}))
     return tuple(parts)
 
 
@@ -137,7 +134,7 @@ def _frozen(scenario: Scenario, simulation: Simulation, now_h: float) -> Message
     return Message(
         "probably_frozen",
         {
-            "at": clock(scenario, float(np.median(struck))),
+            "at": scenario.clock(float(np.median(struck))),
             "limit_MPa": FROST_MPA,
             "chance": simulation.frozen_by(now_h),
             "over_C": SLOW_TO_C,
@@ -173,7 +170,7 @@ def _never(
     if opening.chance is not None:
         dry = trajectory.quantile(opening.opens_h, 0.5)
         if dry >= trajectory.forecast_rows - 1:
-            return Message("dry_after_forecast", {"at": clock(scenario, dry)})
+            return Message("dry_after_forecast", {"at": scenario.clock(dry)})
         best = float(opening.chance.max()) if len(opening.chance) else 0.0
         return Message("no_hour_holds", {"confidence": confidence, "best_chance": best})
     values = {"confidence": confidence, "within_d": trajectory.hour[-1] / 24}
@@ -248,12 +245,12 @@ def frost_warning(scenario: Scenario, simulation: Simulation, now_h: float) -> M
     if chance >= 0.05:
         at = quantile(trajectory.frozen_h[ahead], trajectory.weight[ahead], 0.1)
         low = trajectory.quantile(young[trajectory.hour >= now_h].min(axis=0), 0.1)
-        told = {"chance": chance, "from_at": clock(scenario, at), "lowest_C": low}
+        told = {"chance": chance, "from_at": scenario.clock(at), "lowest_C": low}
         return Message("frost_may_come", {**told, "need_MPa": FROST_MPA})
     past = trajectory.frozen_h <= now_h
     chance = float(trajectory.weight[past].sum())
     if chance < 0.05:
         return None
     at = quantile(trajectory.frozen_h[past], trajectory.weight[past], 0.5)
-    told = {"chance": chance, "about_at": clock(scenario, at), "need_MPa": FROST_MPA}
+    told = {"chance": chance, "about_at": scenario.clock(at), "need_MPa": FROST_MPA}
     return Message("frost_may_have_come", told)

@@ -9,8 +9,6 @@ from models.facts.sealers import SEALER_WASTE, THINNED_SHARE
 from models.message import Message, Sentence
 from models.piece.coated import coated_m2, litres_of_coat
 from models.results import CoatPlan, PlannedCoat
-from models.simulation.clock import clock
-from models.simulation.moments import sheet_of
 from models.simulation.scenario import Scenario
 from models.steps import seal
 
@@ -31,7 +29,7 @@ NOT_PLANNED = Planned()
 def without_hours(scenario: Scenario, why: Message | None) -> CoatPlan:
     """Litres of every coat, and what is missing for hours, if anything."""
     says = () if why is None else (Message("no_coat_planned", {"why": why}),)
-    return with_litres(scenario, sheet_of(scenario), {}, 0.0, False, says)
+    return with_litres(scenario, scenario.sheet, {}, 0.0, False, says)
 
 
 def with_litres(
@@ -58,10 +56,10 @@ def with_litres(
         listed.append(
             PlannedCoat(
                 step,
-                clock(scenario, at_h),
-                clock(scenario, row.until_h, closes=True),
-                clock(scenario, hold_h),
-                clock(scenario, touch_h),
+                scenario.clock(at_h),
+                scenario.clock(row.until_h, closes=True),
+                scenario.clock(hold_h),
+                scenario.clock(touch_h),
                 litres.sealer_l,
                 litres.water_l,
                 row.chance,

@@ -19,15 +19,12 @@ import numpy as np
 from models.message import Message, Sentence
 from models.planning import coat_words
 from models.planning.coat_litres import Planned, with_litres, without_hours
-from models.planning.windows import NO_HOUR, Span
 from models.quantile import quantile
 from models.results import CoatPlan, Need
-from models.simulation.clock import instant
-from models.simulation.moments import sheet_of
 from models.simulation.physics import Simulation
 from models.simulation.scenario import Scenario
 from models.steps import coats, seal
-from models.steps.opening import StepOpening, Trajectory
+from models.steps.opening import NO_HOUR, Span, StepOpening, Trajectory, run_about
 from models.steps.seal import ROUNDING
 from models.units import Array, Mask
 
@@ -71,7 +68,7 @@ def coated(
     face_dry : (rows, members) whether its face has met the air for long enough since it was wet
     """
     trajectory = simulation.trajectory
-    at = sheet_of(scenario)
+    at = scenario.sheet
     before = _before(trajectory, at, done)
     left = range(before.number + 1 if before else 1, at.coats + 1)
     if not left:
@@ -191,12 +188,12 @@ class _Search:
     def _best_of_its_day(self, chain: coats.Chain, may: Mask, first: int) -> int:
         """The hour of that day at which the whole chain holds in the most members; of hours that
         differ by less than the members can tell, the last, which is the drier."""
-        day = instant(self.scenario, self.hour[first]).date()
+        day = self.scenario.instant(self.hour[first]).date()
         end = min(first + int(24 / STEP_H), len(self.hour))
         rows = [
             row
             for row in range(first, end)
-            if may[row] and instant(self.scenario, self.hour[row]).date() == day
+            if may[row] and self.scenario.instant(self.hour[row]).date() == day
         ]
         held = {row: self._joint(chain, row) for row in rows}
         return max(row for row in rows if held[row] >= max(held.values()) - TELLS_APART)
@@ -288,7 +285,7 @@ class _Search:
 def _in_hours(scenario: Scenario, hour: Array) -> Mask:
     """Which hours from placing lie in the maker's working hours, (hours,)."""
     begin, end = scenario.rules.working_hours
-    clocks = [instant(scenario, one).time() for one in hour]
+    clocks = [scenario.instant(one).time() for one in hour]
     if begin < end:
         return np.array([begin <= one < end for one in clocks])
     return np.array([one >= begin or one < end for one in clocks])
@@ -306,13 +303,8 @@ def _grid(scenario: Scenario, trajectory: Trajectory, now_h: float) -> Array:
 
 
 def _run(whole: Mask, hand: Mask, row: int) -> tuple[int, int]:
-    """First and last row of the hours around `row` without a break; begun in the maker's hours."""
-    open_ = whole & hand
-    behind = np.flatnonzero(~open_[:row])
-    ahead = np.flatnonzero(~whole[row:])
-    begin = int(behind[-1]) + 1 if len(behind) else 0
-    end = row + int(ahead[0]) - 1 if len(ahead) else len(whole) - 1
-    return begin, max(end, row)
+    """First and last row of the hours about `row` without a break; begun in the maker's hours."""
+    return run_about(whole & hand, row)[0], run_about(whole, row)[1]
 
 
 def _opening(trajectory: Trajectory, number: int, at: seal.Sheet) -> StepOpening:

@@ -8,7 +8,6 @@ import numpy as np
 
 from models.message import Message, Sentence, Value
 from models.quantile import quantile
-from models.simulation.clock import clock, instant
 from models.simulation.scenario import Scenario
 from models.steps import coats, seal
 from models.units import Array, Mask
@@ -30,17 +29,17 @@ def between(scenario: Scenario, under_h: float, ready_h: float, last_h: float) -
     code = "recoat_from" if np.isfinite(ready_h) else "recoat_not_dry"
     values: dict[str, Value] = {}
     if np.isfinite(ready_h):
-        values = {"ready_at": clock(scenario, ready_h), "after_h": ready_h - under_h}
+        values = {"ready_at": scenario.clock(ready_h), "after_h": ready_h - under_h}
     if np.isfinite(last_h):
         code += "_until"
-        values |= {"last_at": clock(scenario, last_h), "limit_h": last_h - under_h}
+        values |= {"last_at": scenario.clock(last_h), "limit_h": last_h - under_h}
     return Message(code, values)
 
 
 def too_late(scenario: Scenario, last_h: float, now_h: float) -> Message:
     """The recoat window is missed, or will be."""
     code = "recoat_too_late" if now_h > last_h else "recoat_will_be_late"
-    return Message(code, {"last_at": clock(scenario, last_h)})
+    return Message(code, {"last_at": scenario.clock(last_h)})
 
 
 def not_sure(confidence: float, chance: float) -> Message:
@@ -121,7 +120,7 @@ class Day:
         ready = quantile(self.ready_h, self.hours.weight, 0.5)
         end = float(self.here.hour[-1])
         if ready > end:
-            values = {"ready_at": clock(self.scenario, ready), "end_at": clock(self.scenario, end)}
+            values = {"ready_at": self.scenario.clock(ready), "end_at": self.scenario.clock(end)}
             return Message("coats_after_forecast", values)
         best = float(coats.alone(self.hours)[self.now_row :].max(initial=0.0))
         return Message("coats_no_run", {"best_chance": best})
@@ -136,10 +135,10 @@ class Day:
         return Message("coats_tightest", values)
 
     def _at(self, row: int, more_h: float = 0.0) -> datetime | None:
-        return clock(self.scenario, float(self.here.hour[row]) + more_h)
+        return self.scenario.clock(float(self.here.hour[row]) + more_h)
 
     def _date(self, row: int) -> date:
-        return instant(self.scenario, self.here.hour[row]).date()
+        return self.scenario.instant(self.here.hour[row]).date()
 
     def _today(self) -> list[int]:
         today = self._date(self.now_row)

@@ -16,6 +16,7 @@ from models.results import Bands
 from models.rng import stream
 from models.simulation import calibrate, weather
 from models.simulation.scenario import Observation
+from models.steps.opening import run_about
 from models.units import Array
 
 BEFORE_H, AFTER_H = 24, 72
@@ -49,9 +50,8 @@ def around(
         return Unknown(
             Message("the_weather_now"), Message("no_such_hour"), Message("get_forecast_or_night")
         )
-    behind, ahead = np.flatnonzero(~good[:row]), np.flatnonzero(~good[row:])
-    first = max(row - BEFORE_H - weather.SPIN_UP_H, int(behind[-1]) + 1 if len(behind) else 0)
-    last = min(row + AFTER_H, row + int(ahead[0]) - 1 if len(ahead) else series.hours - 1)
+    begin, end = run_about(good, row)
+    first, last = max(row - BEFORE_H - weather.SPIN_UP_H, begin), min(row + AFTER_H, end)
     span = series.between(series.start + first * HOUR, series.start + last * HOUR)
     outdoor = members.draw(span, MEMBERS, stream("weather"))
     here = place.at_piece(site, outdoor, stream("place"))

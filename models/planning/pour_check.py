@@ -21,7 +21,6 @@ from models.planning.ways import Way, ways
 from models.planning.what_if import sure_hours
 from models.results import PourAnswer, PourOption, Risk
 from models.rng import stream
-from models.simulation.clock import clock
 from models.simulation.scenario import Scenario
 from models.steps.opening import GLOVES
 
@@ -241,8 +240,8 @@ def _with_dates(
     sure = sure_hours(planned, air, now, DATES_H)
     return replace(
         option,
-        strip_p90=clock(planned, sure.get("strip", np.inf)),
-        turn_p90=clock(planned, sure.get("turn", np.inf)),
+        strip_p90=planned.clock(sure.get("strip", np.inf)),
+        turn_p90=planned.clock(sure.get("turn", np.inf)),
     )
 
 

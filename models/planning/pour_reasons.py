@@ -14,7 +14,6 @@ from models.planning.starts import Starts
 from models.planning.ways import BARE
 from models.quantile import quantiles
 from models.results import PourOption, Risk
-from models.simulation import physics
 from models.simulation.scenario import Scenario
 from models.steps.place import COLD_AIR_C, as_placed_C, warm_water
 from models.units import Array
@@ -224,7 +223,7 @@ def haste(scenario: Scenario, starts: Starts) -> list[Message]:
 
 def assumed(scenario: Scenario) -> list[Message]:
     """What was not told of bags, water and mould, and what was taken instead."""
-    placement, grounded = scenario.placement, physics.on_ground(scenario)
+    placement, grounded = scenario.placement, scenario.on_ground
     untold = [
         part
         for part, told in (

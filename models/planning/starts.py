@@ -203,7 +203,7 @@ def _base_C(
     at = np.append(rows, asked_row)
     told = scenario.placement.board_C
     base = here.air_C[at]
-    if physics.on_ground(scenario):
+    if scenario.on_ground:
         total = np.cumsum(np.concatenate((np.zeros_like(here.air_C[:1]), here.air_C)), axis=0)
         since = np.maximum(at - weather.SPIN_UP_H, 0)
         base = (total[at + 1] - total[since]) / (at + 1 - since)[:, None]

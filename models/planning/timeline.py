@@ -21,7 +21,7 @@ from models.planning import (
     fumes,
     what_if,
 )
-from models.planning.windows import Span, span, window
+from models.planning.windows import span, window
 from models.quantile import quantiles
 from models.results import (
     Alert,
@@ -45,7 +45,7 @@ from models.simulation.physics import (
 from models.simulation.scenario import Scenario
 from models.steps import dry, patch, registry, strip, use
 from models.steps.case import Case, Film
-from models.steps.opening import StepOpening
+from models.steps.opening import Span, StepOpening
 from models.units import Array
 
 LONGEST_H = 90 * 24

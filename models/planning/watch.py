@@ -88,7 +88,7 @@ def watch(scenario: Scenario, way: Way, starts: Starts, prior: priors.Prior, bas
     placed = np.clip(starts.every(placed_C) + sd * starts.each(z), 0.5, 55.0)
     cold = _too_cold(scenario, starts, placed)
     looked = offered & (way.warm_water | (cold.chance <= 1 - scenario.rules.confidence + 1e-9))
-    base = GROUND if physics.on_ground(scenario) else MOULD
+    base = GROUND if scenario.on_ground else MOULD
     risks = {base: _on_ice(starts), COLD: cold}
     float_row = np.full(starts.count, np.nan)
     if looked.any():
@@ -207,7 +207,7 @@ def _watched(
         **_blows(way, starts, until),
         **_stiffens(scenario, starts, placed),
     }
-    if physics.on_ground(scenario):
+    if scenario.on_ground:
         risks[LATE] = _late(starts, initial_row)
     floats = _crossing(simulation.te_mean_h, many.initial_set_h, initial_row)
     return risks, starts.rows + _middle(floats.reshape(starts.count, starts.members))
@@ -223,7 +223,7 @@ def _freezes(starts: Starts, simulation: heat.Histories, strong_row: Array) -> D
 
 
 def _lived(plan: Scenario, starts: Starts, many: priors.Prior, placed_C: Array) -> heat.Histories:
-    grounded, tau_h = physics.on_ground(plan), plan.mixture.resolved().hydration_tau_h
+    grounded, tau_h = plan.on_ground, plan.mixture.resolved().hydration_tau_h
     told = plan.placement.board_C
     ground = physics.ground_C(starts.here, starts.asked_row, told) if grounded else None
     return heat.temperature(

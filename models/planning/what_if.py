@@ -12,7 +12,6 @@ from models.message import Message
 from models.planning.windows import span
 from models.results import StepWindow
 from models.simulation import moments
-from models.simulation.clock import clock
 from models.simulation.physics import HORIZON_H, simulate
 from models.simulation.scenario import Scenario
 from models.steps import strip, turn
@@ -54,7 +53,7 @@ def earlier(
                     told = Message("earlier_by_days", {"change": change, "gain_days": gain / 24})
                 out.setdefault(step.step, []).append(told)
             elif np.isfinite(moved[step.step]) and not np.isfinite(base[step.step]):
-                at = clock(scenario, moved[step.step])
+                at = scenario.clock(moved[step.step])
                 told = Message("sure_at", {"change": change, "at": at})
                 out.setdefault(step.step, []).append(told)
     return {step: tuple(words) for step, words in out.items()}

@@ -1,36 +1,21 @@
 """Openings of all members become windows: likely, sure, latest, and the state at `now`."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 
 import numpy as np
 
-from models.message import Message
 from models.planning import because
 from models.results import StepWindow
-from models.simulation.clock import clock
 from models.simulation.physics import Simulation
 from models.simulation.scenario import Scenario
 from models.steps import registry
-from models.steps.opening import StepOpening, Trajectory
+from models.steps.opening import NO_HOUR, Span, StepOpening, Trajectory, run_about
 from models.units import Array
 
 CLOSING_H = 2.0
 RECENT_H = 8.0  # a missed finish or cover is worth a word this long
 CLOSING_SHARE = 0.2  # of the window's length
-
-
-@dataclass(frozen=True)
-class Span:
-    """Hours from placing: likely, sure, last sure, likely gone; infinite: not within the course."""
-
-    p50: float
-    p90: float
-    latest: float
-    gone: float
-
-
-NO_HOUR = Span(np.inf, np.inf, np.inf, np.inf)
 
 
 def span(trajectory: Trajectory, opening: StepOpening, confidence: float, now_h: float) -> Span:
@@ -59,12 +44,8 @@ def _span_of_chance(hour: Array, opening: StepOpening, confidence: float, now_h:
         good = chance >= share
         if not good[now_row:].any():
             return np.inf, np.inf
-        first = now_row + int(np.argmax(good[now_row:]))
-        behind = np.flatnonzero(~good[:first])
-        start = int(behind[-1]) + 1 if len(behind) else 0
-        ahead = np.flatnonzero(~good[first:])
-        end = float(hour[first + ahead[0] - 1]) if len(ahead) else np.inf
-        return float(hour[start]), end
+        first, last = run_about(good, now_row + int(np.argmax(good[now_row:])))
+        return float(hour[first]), np.inf if last == len(good) - 1 else float(hour[last])
 
     p90, latest = run(confidence)
     if opening.last_h is not None:
@@ -78,7 +59,6 @@ def window(
     opening: StepOpening,
     when: Span,
     now: datetime,
-    earlier_if: tuple[Message, ...] = (),
 ) -> StepWindow:
     """One step in words and times."""
     trajectory = simulation.trajectory
@@ -98,9 +78,7 @@ def window(
     chance = _chance(trajectory, opening, now_h)
     if state == "frozen":
         when = NO_HOUR  # no hour can be told for what has to be tried
-    why = because.reasons(
-        scenario, simulation, opening, when.p50, when.p90, when.latest, state, now_h, waits
-    )
+    why = because.reasons(scenario, simulation, opening, when, state, now_h, waits)
     reason = None
     if odd and state == "not yet" and step.by_warmth:
         reason = because.readings_disagree(odd)
@@ -112,12 +90,11 @@ def window(
     return StepWindow(
         step=opening.step,
         state=state,
-        p50=clock(scenario, when.p50),
-        p90=clock(scenario, when.p90),
-        latest=clock(scenario, when.latest, closes=True),
+        p50=scenario.clock(when.p50),
+        p90=scenario.clock(when.p90),
+        latest=scenario.clock(when.latest, closes=True),
         need=opening.need,
         because=why,
-        earlier_if=earlier_if if state == "not yet" else (),
         cautions=opening.cautions,
         sources=tuple(dict.fromkeys(opening.sources)),
         missed=opening.missed if state == "past" and not (overtaken or stale) else None,
@@ -149,7 +126,7 @@ def _state(
         return "done"
     if registry.known(opening.step).stage != "fresh" and simulation.counts_as_frozen(now_h):
         return "frozen"
-    begins = when.p50 if because.too_short(opening, when.p90, when.latest) else when.p90
+    begins = when.p50 if because.too_short(opening, when) else when.p90
     unreachable = simulation.truncated and not np.isfinite(begins)
     unending = opening.closes_h is not None and not np.isfinite(when.gone)
     if simulation.truncated and (unending or now_h < begins):

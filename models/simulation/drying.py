@@ -16,7 +16,7 @@ from models.facts.moisture import (
 from models.facts.protection import COVERS
 from models.message import Message, Value
 from models.rng import stream
-from models.simulation import calibrate, physics
+from models.simulation import calibrate
 from models.simulation.moments import Moments, case_of, moments
 from models.simulation.physics import Simulation
 from models.simulation.scenario import Observation, Scenario
@@ -74,7 +74,7 @@ def _drying(scenario: Scenario, simulation: Simulation, when: Moments) -> Drying
         low_wet_mm=np.where(washed & open_low, PLENTY_MM, 0.0)[:-1],
     )
     thickness, density = scenario.shape.section_mm, scenario.mixture.density_kg_m3
-    one = physics.on_ground(scenario)
+    one = scenario.on_ground
     probes = (DEPTH_ONE_FACE,) if one else (DEPTH_TWO_FACES, 1 - DEPTH_TWO_FACES)
     dried = moisture.drying(
         thickness,
@@ -110,7 +110,7 @@ def _open(scenario: Scenario, trajectory: Trajectory, when: Moments) -> tuple[Ma
     top_from = np.maximum(when.cured, when.stripped) if boxed else when.cured
     low_from = np.maximum(when.cured, when.stripped if boxed else when.turned)
     top, low = hour >= top_from, hour >= low_from
-    if physics.on_ground(scenario):
+    if scenario.on_ground:
         low = np.zeros_like(low)
     for guard in scenario.guards:
         if not COVERS[guard.kind].sealed:

@@ -8,7 +8,7 @@ import numpy as np
 from models.facts.cements import CLASSES
 from models.simulation.physics import Simulation, evaporation_limit
 from models.simulation.scenario import Scenario
-from models.steps import cure, protect, registry, seal, strip, turn
+from models.steps import cure, protect, registry, strip, turn
 from models.steps.case import Case, Setup
 from models.units import Array
 
@@ -33,14 +33,9 @@ def setup_of(scenario: Scenario, now_h: float) -> Setup:
         scenario.shape,
         lies or "uncover" in done,
         scenario.exposed_to_frost,
-        sheet_of(scenario),
+        scenario.sheet,
         done,
     )
-
-
-def sheet_of(scenario: Scenario) -> seal.Sheet:
-    """The numbers in force for this piece; what is no panel counts as a base."""
-    return seal.sheet(scenario.sealer, base=scenario.shape.kind != "panel")
 
 
 def case_of(scenario: Scenario, simulation: Simulation, now_h: float) -> Case:

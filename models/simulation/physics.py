@@ -9,7 +9,6 @@ from models.air import evaporation, members, place, psychrometrics, sky
 from models.air.series import AirSeries
 from models.concrete import frost, heat, strength
 from models.concrete import prior as priors
-from models.concrete.section import Guard
 from models.errors import Unknown
 from models.facts.cements import CLASSES
 from models.facts.materials import (
@@ -94,7 +93,7 @@ def simulate(
     prior = priors.draw(scenario.mixture, many, stream("mix"), water_factor=water_factor)
     placed = _placed(scenario, here, before_h, many)
     board = scenario.placement.board_C
-    ground = ground_C(here, int(before_h), board) if on_ground(scenario) else None
+    ground = ground_C(here, int(before_h), board) if scenario.on_ground else None
     histories = heat.temperature(
         column(scenario),
         schedule(scenario, ground),
@@ -187,7 +186,7 @@ def sky_view(scenario: Scenario) -> float:
 
 def column(scenario: Scenario) -> heat.Column:
     """The section on its board."""
-    depth = GROUND_DEPTH_MM if on_ground(scenario) else scenario.mould.thickness_mm
+    depth = GROUND_DEPTH_MM if scenario.on_ground else scenario.mould.thickness_mm
     return heat.Column(
         scenario.shape.section_mm,
         depth,
@@ -195,11 +194,6 @@ def column(scenario: Scenario) -> heat.Column:
         CONCRETE.k_W_mK,
         scenario.mixture.density_kg_m3 * CONCRETE.c_J_kgK,
     )
-
-
-def on_ground(scenario: Scenario) -> bool:
-    """Whether the piece is cast in place."""
-    return scenario.mould.material == "ground"
 
 
 def board_C(scenario: Scenario, ground: Array | None, members: int) -> Array | None:
@@ -284,9 +278,21 @@ def schedule(scenario: Scenario, ground: Array | None = None) -> heat.Schedule:
     if ground is not None:
         board_R = SIDE_FORM_M2K_W
 
-    columns = np.array(
-        [_in_force(scenario.guards, h, covered_h, strip_h, bare_h, off_h, board_R) for h in from_h]
-    ).T
+    def in_force(hour: float) -> tuple[float, ...]:
+        """R_top, R_bottom, R_side, board, wet, top and bottom fixed."""
+        active = [g for g in scenario.guards if g.from_h <= hour < min(g.until_h, off_h)]
+        R = sum(g.resistance_m2K_W for g in active)
+        under = sum(g.resistance_m2K_W for g in active if g.faces == "all")
+        sealed = any(COVERS[g.kind].sealed for g in active)
+        film, mould_on = covered_h <= hour < bare_h, hour < strip_h
+        kept_C = [g.setpoint_C if g.read_C is None else g.read_C for g in active if g.heats]
+        fixed = (kept_C or [np.nan])[-1]
+        assert fixed is not None
+        top = R + (COVERS["film"].R_m2K_W if film and not active else 0.0)
+        wet = 0.0 if sealed or film or hour >= bare_h else 1.0
+        return top, under, R + (board_R if mould_on else 0.0), float(mould_on), wet, fixed, fixed
+
+    columns = np.array([in_force(hour) for hour in from_h]).T
     if ground is not None:  # it stays when the forms go, and no enclosure warms it from below
         columns[1], columns[3], columns[6] = 0.0, 1.0, float(ground.mean())
     if scenario.shape.kind == "box":  # its faces stand between boards, not under a film
@@ -299,31 +305,6 @@ def schedule(scenario: Scenario, ground: Array | None = None) -> heat.Schedule:
 def _covered_h(scenario: Scenario) -> float:
     """Hour at which film goes on the face: when it was done, else at the initial set."""
     return scenario.done_h.get("cover", scenario.mixture.resolved().initial_set_h)
-
-
-def _in_force(
-    guards: tuple[Guard, ...],
-    hour: float,
-    covered_h: float,
-    strip_h: float,
-    bare_h: float,
-    off_h: float,
-    board_R: float,
-) -> tuple[float, ...]:
-    """R_top, R_bottom, R_side, board, wet, top and bottom fixed at one instant."""
-    active = [g for g in guards if g.from_h <= hour < min(g.until_h, off_h)]
-    R = sum(g.resistance_m2K_W for g in active)
-    under = sum(g.resistance_m2K_W for g in active if g.faces == "all")
-    sealed = any(COVERS[g.kind].sealed for g in active)
-    film = covered_h <= hour < bare_h
-    mould_on = hour < strip_h
-    heated = [
-        g.setpoint_C if g.read_C is None else g.read_C for g in active if g.setpoint_C is not None
-    ]
-    fixed = heated[-1] if heated else np.nan
-    top = R + (COVERS["film"].R_m2K_W if film and not active else 0.0)
-    wet = 0.0 if sealed or film or hour >= bare_h else 1.0
-    return top, under, R + (board_R if mould_on else 0.0), float(mould_on), wet, fixed, fixed
 
 
 def bare_rows(scenario: Scenario) -> int:

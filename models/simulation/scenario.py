@@ -1,8 +1,10 @@
 """Scenario: the one frozen thing that is projected, from a phone or from a file alike."""
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from datetime import datetime, time, timedelta
+from zoneinfo import ZoneInfo
 
 from models.air.place import ROOMS, Site
 from models.air.series import HOUR
@@ -13,7 +15,7 @@ from models.errors import InputError
 from models.facts.measures import MEASURES
 from models.instants import aware, not_ahead
 from models.piece.shape import Shape
-from models.steps import registry
+from models.steps import registry, seal
 from models.units import number_within, one_of, told_within
 
 SET_KINDS = ("initial-set", "final-set")
@@ -176,6 +178,34 @@ class Scenario:
     def hour(self, at: datetime) -> float:
         """Hours from placing to an instant [h]."""
         return (at - self.placement.at) / HOUR
+
+    def instant(self, hour: float) -> datetime:
+        """`hour` hours after placing, in the zone of the place."""
+        at = self.placement.at + timedelta(hours=float(hour))
+        return at.astimezone(ZoneInfo(self.site.timezone))
+
+    def clock(self, hour: float, *, closes: bool = False) -> datetime | None:
+        """The same to the whole minute; None where the hour is not finite.
+
+        Openings are rounded up and closings down, so that no minute told is too early or late.
+        """
+        if not math.isfinite(hour):
+            return None
+        at = self.placement.at + timedelta(hours=float(hour))
+        minute = at.replace(second=0, microsecond=0)
+        if not closes and minute < at:
+            minute += timedelta(minutes=1)
+        return minute.astimezone(ZoneInfo(self.site.timezone))
+
+    @property
+    def on_ground(self) -> bool:
+        """Whether the piece is cast in place."""
+        return self.mould.material == "ground"
+
+    @property
+    def sheet(self) -> seal.Sheet:
+        """The sealer's numbers in force for this piece; what is no panel counts as a base."""
+        return seal.sheet(self.sealer, base=self.shape.kind != "panel")
 
     @property
     def done_h(self) -> dict[str, float]:

@@ -8,7 +8,6 @@ from models.air import members
 from models.air.series import HOUR, AirSeries
 from models.errors import Unknown
 from models.message import Message
-from models.simulation.clock import clock
 from models.simulation.scenario import Scenario
 
 WEATHER = Message("the_weather")
@@ -24,7 +23,7 @@ def usable(
     series, bridged = air.bridged()
     notes = [Message("hours_bridged", {"hours_missing": bridged})] if bridged else []
     at = scenario.placement.at
-    placed = {"placed_at": clock(scenario, 0.0)}
+    placed = {"placed_at": scenario.clock(0.0)}
     if air.typical and at < now:
         return Unknown(
             WEATHER, Message("typical_tells_nothing", {"source": air.source, **placed}), GET_NIGHT

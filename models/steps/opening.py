@@ -7,7 +7,7 @@ import numpy as np
 from models.message import Message, Sentence
 from models.quantile import quantile, quantiles
 from models.results import Need
-from models.units import Array
+from models.units import Array, Mask
 
 
 @dataclass(frozen=True)
@@ -103,6 +103,19 @@ class StepOpening:
     never: Message | None = None  # why no hour is sure, in place of the usual words
 
 
+@dataclass(frozen=True)
+class Span:
+    """Hours from placing: likely, sure, last sure, likely gone; infinite: not in the trajectory."""
+
+    p50: float
+    p90: float
+    latest: float
+    gone: float
+
+
+NO_HOUR = Span(np.inf, np.inf, np.inf, np.inf)
+
+
 def between(values: Array, rows: Array) -> Array:
     """Hourly values at broken rows by straight lines [unit of the values], (wanted, ...).
 
@@ -115,6 +128,17 @@ def between(values: Array, rows: Array) -> Array:
     part = (rows - low).reshape(-1, *(1,) * (values.ndim - 1))
     found: Array = values[low] * (1 - part) + values[high] * part
     return found
+
+
+def run_about(good: Mask, row: int) -> tuple[int, int]:
+    """First and last row of the good rows about one that is good, dimensionless.
+
+    good : (rows,) boolean
+    Source: definition.
+    """
+    behind, ahead = np.flatnonzero(~good[:row]), np.flatnonzero(~good[row:])
+    begin = int(behind[-1]) + 1 if len(behind) else 0
+    return begin, row + int(ahead[0]) - 1 if len(ahead) else len(good) - 1
 
 
 def added_up(rate: Array) -> Array:

@@ -49,4 +49,4 @@ def test_mass_of_a_square_metre_by_thickness() -> None:
 
 
 def test_a_core_is_held_down_by_the_mass_it_displaces() -> None:
-    assert quantities.uplift_kg(12.0, 2400.0) == pytest.approx(28.8, abs=1e-9)
+    assert quantities.mass_kg(12.0, 2400.0) == pytest.approx(28.8, abs=1e-9)

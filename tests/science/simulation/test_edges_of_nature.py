@@ -17,7 +17,7 @@ from models.piece.shape import Shape
 from models.planning import timeline
 from models.quantile import quantile
 from models.results import STATES, Projection, StepWindow
-from models.simulation import clock, physics
+from models.simulation import physics
 from models.simulation.scenario import Done, Observation, Placement, Scenario
 from service.words import Reader, say_all, sentence
 from service.words.numbers import instant
@@ -217,7 +217,7 @@ def test_seven_hours_later_is_what_the_clock_on_the_wall_shows(
         Shape("panel", 1200, 600, 50),
         Placement(poured, 17.0),
     )
-    assert wall_clock in instant(clock.clock(scenario, 7.0), "", Reader(scenario.site.timezone))
+    assert wall_clock in instant(scenario.clock(7.0), "", Reader(scenario.site.timezone))
 
 
 # logged late, and readings with a hole
