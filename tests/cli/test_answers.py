@@ -12,6 +12,7 @@ import pytest
 
 from models.errors import InputError
 from service import cli, machine
+from tests.support import command
 
 DATA = Path(cli.__file__).parents[1] / "demo_data"
 HERON = DATA / "heron-bench.toml"
@@ -19,19 +20,12 @@ COMMAND = Path(sys.executable).with_name("castclock")
 STATES = {"not yet", "open", "closing", "past", "done", "blocked"}
 
 
-def castclock(*arguments: str | Path, without: str = "", **environment: str) -> str:
-    """The installed command; what it printed."""
-    ended = subprocess.run(
-        [COMMAND, *arguments],
-        capture_output=True,
-        text=True,
-        timeout=300,
-        check=False,
-        env={name: text for name, text in os.environ.items() if name != without} | environment,
-    )
-    assert ended.returncode == 0, ended.stderr
-    assert ended.stderr == ""
-    return ended.stdout
+def castclock(*arguments: str | Path) -> str:
+    """What the command printed."""
+    ended = command.castclock(*arguments)
+    assert ended.code == 0, ended.err
+    assert ended.err == ""
+    return ended.out
 
 
 @pytest.fixture(scope="module")
@@ -167,9 +161,9 @@ def test_weather_that_ends_before_the_first_night_blocks_and_names_the_missing_h
     lines = (DATA / "heron-bench.csv").read_text(encoding="utf-8").splitlines()
     kept = [lines[0], *(line for line in lines[1:] if line < "2026-10-14T21")]
     short.write_text("\n".join(kept) + "\n", encoding="utf-8")
-    for command in ("timeline", "pour-check"):
-        answer = json.loads(castclock(command, bare, "--json", "--weather", short))
-        if command == "timeline":
+    for question in ("timeline", "pour-check"):
+        answer = json.loads(castclock(question, bare, "--json", "--weather", short))
+        if question == "timeline":
             strip = next(step for step in answer["steps"] if step["step"] == "strip")
             assert strip["state"] == "blocked"
             because = strip["because"]
@@ -244,8 +238,12 @@ def test_a_program_without_a_home_still_answers(tmp_path: Path, bare: Path) -> N
     blocked = tmp_path / "file"
     blocked.write_text("", encoding="utf-8")
     home = {"HOME": str(blocked), "XDG_CACHE_HOME": str(blocked / "cache")}
-    text = castclock("timeline", bare, without=machine.CACHE, **home)
-    assert "strip" in text
+    environment = {name: text for name, text in os.environ.items() if name != machine.CACHE}
+    ended = subprocess.run(
+        [COMMAND, "timeline", bare], capture_output=True, text=True, env=environment | home
+    )
+    assert (ended.returncode, ended.stderr) == (0, "")
+    assert "strip" in ended.stdout
 
     machine.keep_compiled_code(home, machine.user_cache(home))
     found = Path(home[machine.CACHE])

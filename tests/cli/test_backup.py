@@ -10,9 +10,10 @@ from random import Random
 import pytest
 
 from models.errors import InputError
-from service import backup, cli
+from service import backup
 from service.actions import set_up_shop
 from service.store import Store
+from tests.support.command import castclock
 
 NOW = datetime(2026, 10, 14, 12, tzinfo=UTC)
 DAY = timedelta(days=1)
@@ -220,23 +221,16 @@ def test_what_a_clock_that_was_ahead_dated_takes_no_place_from_tonights(
     assert [path.exists() for path in (*ahead, *right)] == [False, False, True, True]
 
 
-def test_the_command_writes_dated_backups_into_a_folder(
-    database: Path,
-    tmp_path: Path,
-    capsys: pytest.CaptureFixture[str],
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    folder, data = tmp_path / "backups", str(database.parent)
+def test_the_command_writes_dated_backups_into_a_folder(database: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "backups"
     folder.mkdir()
-    for arguments in (["backup", str(folder), "--keep", "14"], ["backup", str(folder / "own")]):
-        monkeypatch.setattr("sys.argv", ["castclock", *arguments, "--data", data])
-        with pytest.raises(SystemExit) as ended:
-            cli.main()
-        assert ended.value.code == 0
+    for arguments in ([folder, "--keep", "14"], [folder / "own"]):
+        ended = castclock("backup", *arguments, "--data", database.parent)
+        assert ended.code == 0
+        assert "written and checked" in ended.out
     dated, own = sorted(path.name for path in folder.iterdir())
     assert re.fullmatch(r"castclock-\d{8}T\d{6}Z\.sqlite3", dated)
     assert own == "own"
-    assert "written and checked" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize(
@@ -251,19 +245,15 @@ def test_a_nightly_backup_that_cannot_be_is_refused_in_one_line(
     arguments: list[str],
     complaint: str,
     database: Path,
-    capsys: pytest.CaptureFixture[str],
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.chdir(database.parent)
     named = arguments if "--database" in arguments else [*arguments, "--data", "."]
-    monkeypatch.setattr("sys.argv", ["castclock", "backup", *named])
-    with pytest.raises(SystemExit) as ended:
-        cli.main()
-    told = capsys.readouterr().err
-    assert ended.value.code == 2
-    assert complaint in told
-    assert "secret" not in told
-    assert len(told.splitlines()) == 1
+    code, _, err = castclock("backup", *named)
+    assert code == 2
+    assert complaint in err
+    assert "secret" not in err
+    assert len(err.splitlines()) == 1
 
 
 def test_a_damaged_shop_gives_way_to_a_backup_and_is_kept(database: Path, tmp_path: Path) -> None:

@@ -2,12 +2,11 @@
 
 import subprocess
 import sys
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from service import cli
+from tests.support.command import castclock
 
 GOOD = """\
 [place]
@@ -46,28 +45,13 @@ night_low_C = 2
 day_high_C = 12
 """
 ROWS = "time,air_C,dew_point_C,wind_m_s,rain_mm,cloud_pct\n"
-Run = Callable[..., tuple[int, str, str]]
 
 
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    """The command in this process: exit code, what it prints, what it complains."""
-
-    def once(*arguments: str) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["castclock", *arguments])
-        with pytest.raises(SystemExit) as ended:
-            cli.main()
-        told = capsys.readouterr()
-        return int(ended.value.code or 0), told.out, told.err
-
-    return once
-
-
-def refused(run: Run, folder: Path, text: str, *more: str) -> str:
+def refused(folder: Path, text: str, *more: str) -> str:
     """The one line of complaint about a scenario."""
     file = folder / "larch.toml"
     file.write_text(text, encoding="utf-8")
-    code, out, err = run("timeline", str(file), "--now", "2026-10-15T08:00-05:00", *more)
+    code, out, err = castclock("timeline", str(file), "--now", "2026-10-15T08:00-05:00", *more)
     assert code == 2
     assert out == ""
     assert len(err.splitlines()) == 1
@@ -130,32 +114,32 @@ CASES = [
 
 @pytest.mark.parametrize(("right", "wrong", "names", "allows"), CASES)
 def test_a_scenario_that_cannot_be_names_file_key_value_and_what_is_allowed(
-    run: Run, tmp_path: Path, right: str, wrong: str, names: str, allows: str
+    tmp_path: Path, right: str, wrong: str, names: str, allows: str
 ) -> None:
     assert right in GOOD
-    line = refused(run, tmp_path, GOOD.replace(right, wrong, 1))
+    line = refused(tmp_path, GOOD.replace(right, wrong, 1))
     assert line.startswith("larch.toml: ")
     assert names in line
     assert allows in line
 
 
-def test_the_scenario_that_the_cases_spoil_is_itself_good(run: Run, tmp_path: Path) -> None:
+def test_the_scenario_that_the_cases_spoil_is_itself_good(tmp_path: Path) -> None:
     file = tmp_path / "larch.toml"
     file.write_text(GOOD, encoding="utf-8")
-    code, out, err = run("timeline", str(file), "--now", "2026-10-15T08:00-05:00")
+    code, out, err = castclock("timeline", str(file), "--now", "2026-10-15T08:00-05:00")
     assert (code, err) == (0, "")
     assert "strip" in out
 
 
-def test_a_min_max_reading_with_its_ends_exchanged_is_refused(run: Run, tmp_path: Path) -> None:
+def test_a_min_max_reading_with_its_ends_exchanged_is_refused(tmp_path: Path) -> None:
     text = GOOD.replace('kind = "air"', 'kind = "air-min-max"').replace("9.5", "[12, 9]")
-    line = refused(run, tmp_path, text)
+    line = refused(tmp_path, text)
     assert "reading[0].value[1] = 9" in line
     assert "12 or more" in line
 
 
-def test_a_scenario_of_ten_megabytes_is_refused(run: Run, tmp_path: Path) -> None:
-    line = refused(run, tmp_path, GOOD + "#" * 10_000_000)
+def test_a_scenario_of_ten_megabytes_is_refused(tmp_path: Path) -> None:
+    line = refused(tmp_path, GOOD + "#" * 10_000_000)
     assert "too large; give at most 1000000 bytes" in line
 
 
@@ -168,21 +152,21 @@ def test_a_scenario_of_ten_megabytes_is_refused(run: Run, tmp_path: Path) -> Non
     ],
 )
 def test_a_scenario_made_to_hurt_is_refused_all_the_same(
-    run: Run, tmp_path: Path, text: str, wrong: str
+    tmp_path: Path, text: str, wrong: str
 ) -> None:
-    assert wrong in refused(run, tmp_path, text)
+    assert wrong in refused(tmp_path, text)
 
 
-def test_a_scenario_that_is_no_text_is_refused(run: Run, tmp_path: Path) -> None:
+def test_a_scenario_that_is_no_text_is_refused(tmp_path: Path) -> None:
     file = tmp_path / "photo.toml"
     file.write_bytes(b"\xff\xd8\xff\xe0")
-    code, _, err = run("timeline", str(file))
+    code, _, err = castclock("timeline", str(file))
     assert code == 2
     assert "not UTF-8" in err
 
 
-def test_a_scenario_that_is_not_there_is_refused_by_name(run: Run, tmp_path: Path) -> None:
-    code, _, err = run("pour-check", str(tmp_path / "lost.toml"))
+def test_a_scenario_that_is_not_there_is_refused_by_name(tmp_path: Path) -> None:
+    code, _, err = castclock("pour-check", str(tmp_path / "lost.toml"))
     assert code == 2
     assert err.startswith("lost.toml: file = ")
 
@@ -202,25 +186,25 @@ WEATHER = [
 
 @pytest.mark.parametrize(("rows", "allows"), WEATHER)
 def test_a_weather_file_that_cannot_be_names_file_line_and_column(
-    run: Run, tmp_path: Path, rows: str, allows: str
+    tmp_path: Path, rows: str, allows: str
 ) -> None:
     csv = tmp_path / "sky.csv"
     csv.write_text(ROWS + rows, encoding="utf-8")
-    line = refused(run, tmp_path, GOOD, "--weather", str(csv))
+    line = refused(tmp_path, GOOD, "--weather", str(csv))
     assert line.startswith("sky.csv:")
     assert allows in line
 
 
-def test_a_weather_file_that_is_not_there_is_refused_by_name(run: Run, tmp_path: Path) -> None:
+def test_a_weather_file_that_is_not_there_is_refused_by_name(tmp_path: Path) -> None:
     spoiled = GOOD.partition("[weather]")[0] + '[weather]\nfile = "lost.csv"\n'
-    assert refused(run, tmp_path, spoiled).startswith("lost.csv: file = ")
+    assert refused(tmp_path, spoiled).startswith("lost.csv: file = ")
 
 
 @pytest.mark.parametrize("text", ["tomorrow", "2026-10-15T08:00", "2026-10-15"])
-def test_a_present_instant_without_offset_is_refused(run: Run, tmp_path: Path, text: str) -> None:
+def test_a_present_instant_without_offset_is_refused(tmp_path: Path, text: str) -> None:
     file = tmp_path / "larch.toml"
     file.write_text(GOOD, encoding="utf-8")
-    code, _, err = run("timeline", str(file), "--now", text)
+    code, _, err = castclock("timeline", str(file), "--now", text)
     assert code == 2
     assert "--now" in err
     assert "ISO 8601 with offset" in err

@@ -1,17 +1,15 @@
 """`castclock fit`: own strength tests from a CSV; curve, residuals, [mix], JSON, picture."""
 
 import json
-import sys
 import tomllib
-from collections.abc import Callable
 from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
 
 from models.errors import InputError
-from service import cli
 from service.cli import fit_file
+from tests.support.command import castclock
 from tests.support.words import said, tells
 
 ROWS = {
@@ -20,7 +18,6 @@ ROWS = {
     "40": "0.25,7.16 0.5,13.64 1,20.97 2,27.57 4,32.41 8,35.43 16,37.14",
 }
 HEADER = "temperature_C,age_h,MPa"
-Run = Callable[..., tuple[int, str, str]]
 
 
 def rows(*temperatures: str) -> str:
@@ -33,28 +30,14 @@ def rows(*temperatures: str) -> str:
 
 
 @pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    """The command in this process: exit code, what it prints, what it complains."""
-
-    def once(*arguments: str | Path) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["castclock", "fit", *map(str, arguments)])
-        with pytest.raises(SystemExit) as ended:
-            cli.main()
-        told = capsys.readouterr()
-        return int(ended.value.code or 0), told.out, told.err
-
-    return once
-
-
-@pytest.fixture
 def file(tmp_path: Path) -> Path:
     path = tmp_path / "breaks.csv"
     path.write_text(rows(*ROWS), encoding="utf-8")
     return path
 
 
-def test_fit_prints_energy_curve_residuals_and_the_mix(run: Run, file: Path) -> None:
-    code, out, err = run(file)
+def test_fit_prints_energy_curve_residuals_and_the_mix(file: Path) -> None:
+    code, out, err = castclock("fit", file)
     assert (code, err) == (0, "")
     assert tells(out, "fit_energy", energy_kJ_mol="41.6 kJ/mol", datum_C="3.9 C")
     assert out.count(said("fit_not_in_curve")) == 14
@@ -64,8 +47,8 @@ def test_fit_prints_energy_curve_residuals_and_the_mix(run: Run, file: Path) -> 
     assert max(len(line) for line in out.splitlines()) <= 100
 
 
-def test_fit_as_json_is_json_and_says_the_same(run: Run, file: Path) -> None:
-    code, out, _ = run(file, "--json")
+def test_fit_as_json_is_json_and_says_the_same(file: Path) -> None:
+    code, out, _ = castclock("fit", file, "--json")
     told = json.loads(out)
     assert code == 0
     assert told["energy"]["quotient_K"] == pytest.approx(5001, abs=10)
@@ -78,27 +61,27 @@ def test_fit_as_json_is_json_and_says_the_same(run: Run, file: Path) -> None:
     assert tomllib.loads(told["mix_toml"])["mix"]["class"] == "general-purpose"
 
 
-def test_one_temperature_prints_what_else_to_test(run: Run, file: Path) -> None:
+def test_one_temperature_prints_what_else_to_test(file: Path) -> None:
     file.write_text(rows("73.4 F"), encoding="utf-8")
-    code, out, _ = run(file, "--class", "blended")
+    code, out, _ = castclock("fit", file, "--class", "blended")
     assert code == 0
     assert tells(out, "test_temperatures", count="2", temperatures_C="8 C and 40 C")
     assert 'class = "blended"' in out
     assert tells(out, "fit_no_energy", class_kJ_mol="44 kJ/mol")
 
 
-def test_too_few_ages_exit_2_with_how_many_more(run: Run, file: Path) -> None:
+def test_too_few_ages_exit_2_with_how_many_more(file: Path) -> None:
     file.write_text("\n".join(rows("73.4 F").splitlines()[:3]), encoding="utf-8")
-    code, out, err = run(file)
+    code, out, err = castclock("fit", file)
     assert (code, out) == (2, "")
     assert err.startswith("breaks.csv: age_h = ")
     assert "give 2 more ages, as " in err
     assert len(err.splitlines()) == 1
 
 
-def test_plot_shows_every_result_with_its_residual(run: Run, file: Path, tmp_path: Path) -> None:
+def test_plot_shows_every_result_with_its_residual(file: Path, tmp_path: Path) -> None:
     picture = tmp_path / "breaks.svg"
-    code, _, _ = run(file, "--plot", picture)
+    code, _, _ = castclock("fit", file, "--plot", picture)
     assert code == 0
     svg = ElementTree.parse(picture).getroot()
     name = "{http://www.w3.org/2000/svg}"
@@ -116,17 +99,17 @@ def test_plot_shows_every_result_with_its_residual(run: Run, file: Path, tmp_pat
     assert cures | {"28 d"} <= texts
 
 
-def test_plot_of_one_temperature_has_no_rates(run: Run, file: Path, tmp_path: Path) -> None:
+def test_plot_of_one_temperature_has_no_rates(file: Path, tmp_path: Path) -> None:
     file.write_text(rows("73.4 F"), encoding="utf-8")
-    run(file, "--plot", tmp_path / "one.svg")
+    castclock("fit", file, "--plot", tmp_path / "one.svg")
     text = (tmp_path / "one.svg").read_text(encoding="utf-8")
     assert not tells(text, "fit_axis_rate")
     assert "prefers-color-scheme:dark" in text
 
 
-def test_plot_does_not_write_over_the_tests(run: Run, file: Path) -> None:
+def test_plot_does_not_write_over_the_tests(file: Path) -> None:
     before = file.read_text(encoding="utf-8")
-    code, _, err = run(file, "--plot", file)
+    code, _, err = castclock("fit", file, "--plot", file)
     assert code == 2
     assert "not the name of an SVG file" in err
     assert file.read_text(encoding="utf-8") == before
@@ -148,32 +131,32 @@ CASES = [
 
 @pytest.mark.parametrize(("was", "typed", "told"), CASES)
 def test_a_cell_that_cannot_be_used_is_told_with_its_line(
-    run: Run, file: Path, was: str, typed: str, told: str
+    file: Path, was: str, typed: str, told: str
 ) -> None:
     file.write_text(rows(*ROWS).replace(was, typed, 1), encoding="utf-8")
-    code, out, err = run(file)
+    code, out, err = castclock("fit", file)
     assert (code, out) == (2, "")
     assert told in err
     assert err.startswith("breaks.csv")
     assert len(err.splitlines()) == 1
 
 
-def test_a_file_that_is_not_there_is_told(run: Run, tmp_path: Path) -> None:
-    code, _, err = run(tmp_path / "none.csv")
+def test_a_file_that_is_not_there_is_told(tmp_path: Path) -> None:
+    code, _, err = castclock("fit", tmp_path / "none.csv")
     assert code == 2
     assert "No such file" in err
 
 
 @pytest.mark.parametrize("content", [b"", b"\n\n", b"\xff\xfe1", HEADER.encode()])
-def test_a_file_without_results_is_told(run: Run, file: Path, content: bytes) -> None:
+def test_a_file_without_results_is_told(file: Path, content: bytes) -> None:
     file.write_bytes(content)
-    code, out, err = run(file)
+    code, out, err = castclock("fit", file)
     assert (code, out) == (2, "")
     assert err.startswith("breaks.csv: ")
 
 
-def test_an_unknown_class_is_told(run: Run, file: Path) -> None:
-    code, _, err = run(file, "--class", "ordinary")
+def test_an_unknown_class_is_told(file: Path) -> None:
+    code, _, err = castclock("fit", file, "--class", "ordinary")
     assert code == 2
     assert "class = 'ordinary': not a known word; give one of general-purpose" in err
 

@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from models.errors import InputError
-from service import cli, scenario_file
+from models.errors import InputError, Unknown
+from service import scenario_file
 from service.cli import scenario_air
+from tests.support.command import castclock
 
 TEXT = """
 [place]
@@ -66,23 +67,16 @@ def read(tmp_path: Path) -> Read:
 )
 def test_what_no_maker_can_have_done_is_refused_by_its_key(
     tmp_path: Path,
-    capsys: pytest.CaptureFixture[str],
-    monkeypatch: pytest.MonkeyPatch,
     more: str,
     field: str,
     wrong: str,
 ) -> None:
     file = tmp_path / "pour.toml"
     file.write_text(TEXT + more, encoding="utf-8")
-    words = ["castclock", "timeline", str(file), "--now", "2026-10-25T19:00-05:00"]
-    monkeypatch.setattr("sys.argv", words)
-    with pytest.raises(SystemExit) as ended:
-        cli.main()
-    assert ended.value.code == 2
-    told = capsys.readouterr()
-    assert told.out == ""
-    assert told.err.startswith(f"pour.toml: {field} = ")
-    assert wrong in told.err
+    code, out, err = castclock("timeline", file, "--now", "2026-10-25T19:00-05:00")
+    assert (code, out) == (2, "")
+    assert err.startswith(f"pour.toml: {field} = ")
+    assert wrong in err
 
 
 def test_the_order_of_the_trade_and_the_air_of_the_day_before_are_taken(read: Read) -> None:
@@ -155,31 +149,19 @@ def test_a_place_without_a_zone_has_its_night_at_night(
         + "[weather]\nnight_low_C = 2\nday_high_C = 14\n"
     )
     air = scenario_air.of(file, None, file.scenario.placement.at)
-    assert not isinstance(air, cli.Unknown)
+    assert not isinstance(air, Unknown)
     coldest = air.start + int(air.air_C[:24].argmin()) * timedelta(hours=1)
     assert coldest.hour == 10  # five in the morning, CDT
 
 
-def test_weather_of_next_year_is_refused(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_weather_of_next_year_is_refused(tmp_path: Path) -> None:
     file, csv = tmp_path / "pour.toml", tmp_path / "air.csv"
     file.write_text(TEXT, encoding="utf-8")
     begin = datetime.fromisoformat("2027-10-14T00:00-05:00")
     rows = [f"{(begin + timedelta(hours=k)).isoformat()},9,60,2,0,50" for k in range(200)]
     csv.write_text("\n".join(["time,air_C,rh_pct,wind_m_s,rain_mm,cloud_pct", *rows]) + "\n")
     for command in ("timeline", "pour-check"):
-        words = [
-            "castclock",
-            command,
-            str(file),
-            "--weather",
-            str(csv),
-            "--now",
-            "2026-10-14T19:00-05:00",
-        ]
-        monkeypatch.setattr("sys.argv", words)
-        with pytest.raises(SystemExit) as ended:
-            cli.main()
-        assert ended.value.code == 2
-        assert "air.csv: time = '2027-10-14" in capsys.readouterr().err
+        now = "2026-10-14T19:00-05:00"
+        code, _, err = castclock(command, file, "--weather", csv, "--now", now)
+        assert code == 2
+        assert "air.csv: time = '2027-10-14" in err

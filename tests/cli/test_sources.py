@@ -3,30 +3,14 @@
 import json
 import math
 import re
-import sys
-from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
 
-from service import cli, published
+from service import published
+from tests.support.command import castclock
 
-Run = Callable[..., tuple[int, str, str]]
 ROWS = published.rows()
-
-
-@pytest.fixture
-def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    """The command in this process: exit code, what it prints, what it complains."""
-
-    def once(*arguments: str) -> tuple[int, str, str]:
-        monkeypatch.setattr(sys, "argv", ["castclock", "sources", *arguments])
-        with pytest.raises(SystemExit) as ended:
-            cli.main()
-        told = capsys.readouterr()
-        return int(ended.value.code or 0), told.out, told.err
-
-    return once
 
 
 @pytest.fixture
@@ -37,8 +21,8 @@ def one_off(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(published, "rows", lambda: (drifted, lost, *ROWS[2:5]))
 
 
-def test_every_row_is_printed_and_the_last_line_counts_them(run: Run) -> None:
-    code, out, err = run()
+def test_every_row_is_printed_and_the_last_line_counts_them() -> None:
+    code, out, err = castclock("sources")
     assert (code, err) == (0, "")
     lines = out.rstrip("\n").splitlines()
     for heading in ("source", "quantity", "published", "ours", "difference", "tolerance", "status"):
@@ -50,8 +34,8 @@ def test_every_row_is_printed_and_the_last_line_counts_them(run: Run) -> None:
     assert lines[-1].endswith("all within tolerance")
 
 
-def test_the_wet_evening_dew_point_stands_with_its_difference(run: Run) -> None:
-    _, out, _ = run()
+def test_the_wet_evening_dew_point_stands_with_its_difference() -> None:
+    _, out, _ = castclock("sources")
     (line,) = (line for line in out.splitlines() if "dew point of vapour at 22 hPa" in line)
     assert re.split(r"\s{2,}", line) == [
         "WMO_8",
@@ -64,8 +48,8 @@ def test_the_wet_evening_dew_point_stands_with_its_difference(run: Run) -> None:
     ]
 
 
-def test_markdown_is_a_whole_table_with_the_sources_under_it(run: Run) -> None:
-    code, out, _ = run("--markdown")
+def test_markdown_is_a_whole_table_with_the_sources_under_it() -> None:
+    code, out, _ = castclock("sources", "--markdown")
     assert code == 0
     rows = [line for line in out.splitlines() if line.startswith("|")]
     assert len(rows) == len(ROWS) + 2
@@ -74,8 +58,8 @@ def test_markdown_is_a_whole_table_with_the_sources_under_it(run: Run) -> None:
         assert f"\n- {key}: " in out
 
 
-def test_json_tells_where_each_value_is_printed(run: Run) -> None:
-    code, out, _ = run("--json")
+def test_json_tells_where_each_value_is_printed() -> None:
+    code, out, _ = castclock("sources", "--json")
     told = json.loads(out)
     assert code == 0
     assert told["outside"] == 0
@@ -87,8 +71,8 @@ def test_json_tells_where_each_value_is_printed(run: Run) -> None:
 
 
 @pytest.mark.usefixtures("one_off")
-def test_a_value_that_has_drifted_is_marked_and_ends_with_1(run: Run) -> None:
-    code, out, err = run()
+def test_a_value_that_has_drifted_is_marked_and_ends_with_1() -> None:
+    code, out, err = castclock("sources")
     assert (code, err) == (1, "")
     lines = out.splitlines()
     assert [line.endswith("OUTSIDE") for line in lines[1:6]] == [True, True, False, False, False]
@@ -97,8 +81,8 @@ def test_a_value_that_has_drifted_is_marked_and_ends_with_1(run: Run) -> None:
 
 
 @pytest.mark.usefixtures("one_off")
-def test_a_lost_value_is_null_in_json(run: Run) -> None:
-    code, out, _ = run("--json")
+def test_a_lost_value_is_null_in_json() -> None:
+    code, out, _ = castclock("sources", "--json")
     told = json.loads(out)
     assert code == 1
     assert told["outside"] == 2
@@ -106,8 +90,8 @@ def test_a_lost_value_is_null_in_json(run: Run) -> None:
     assert told["rows"][1]["within"] is False
 
 
-def test_one_form_at_a_time(run: Run) -> None:
-    code, out, err = run("--json", "--markdown")
+def test_one_form_at_a_time() -> None:
+    code, out, err = castclock("sources", "--json", "--markdown")
     assert (code, out) == (2, "")
     assert "--markdown" in err
 

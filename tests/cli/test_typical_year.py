@@ -6,9 +6,9 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
-from typer.testing import CliRunner
 
 from service import cli
+from tests.support.command import castclock
 
 HERON = Path(cli.__file__).parents[1] / "demo_data" / "heron-bench.toml"
 HEAD = """\
@@ -41,9 +41,9 @@ def year(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def told(*arguments: str | Path) -> str:
-    answer = CliRunner().invoke(cli.app, [str(one) for one in arguments], catch_exceptions=False)
-    assert answer.exit_code == 0
-    return answer.stdout
+    ended = castclock(*arguments)
+    assert ended.code == 0, ended.err
+    return ended.out
 
 
 def test_the_table_says_typical_year_in_its_head_and_its_warnings(year: Path) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from service import cli
+from tests.support.command import castclock
 from tests.support.words import tells
 
 TEXT = """
@@ -31,27 +31,15 @@ TYPED = "[weather]\nnight_low_C = {}\nday_high_C = {}\ndays = 5\n"
 NOW = "2026-11-24T16:00-06:00"
 
 
-def run(
-    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, *words: str
-) -> tuple[int, str]:
-    monkeypatch.setattr("sys.argv", ["castclock", *words])
-    with pytest.raises(SystemExit) as ended:
-        cli.main()
-    told = capsys.readouterr()
-    return int(ended.value.code or 0), told.out + told.err
-
-
 @pytest.fixture
-def asked(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> Any:
+def asked(tmp_path: Path) -> Any:
     """What a command says of a scenario text."""
 
     def ask(text: str, *more: str, command: str = "timeline") -> Any:
         file = tmp_path / "pour.toml"
         file.write_text(text, encoding="utf-8")
-        code, out = run(capsys, monkeypatch, command, str(file), "--now", NOW, *more)
-        assert code == 0, out
+        code, out, err = castclock(command, file, "--now", NOW, *more)
+        assert code == 0, err
         return json.loads(out) if "--json" in more else out
 
     return ask

@@ -1,0 +1,29 @@
+"""`castclock` in the process of the test: no second Python is started and the science is warm."""
+
+import io
+import sys
+from contextlib import redirect_stderr, redirect_stdout
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+
+from service import cli
+
+
+class Ended(NamedTuple):
+    """How a command ended: exit code, what it printed, what it complained."""
+
+    code: int
+    out: str
+    err: str
+
+
+def castclock(*arguments: str | Path) -> Ended:
+    """Run `castclock` with these words, as the installed command does."""
+    out, err = io.StringIO(), io.StringIO()
+    with pytest.MonkeyPatch.context() as patch, redirect_stdout(out), redirect_stderr(err):
+        patch.setattr(sys, "argv", ["castclock", *map(str, arguments)])
+        with pytest.raises(SystemExit) as ended:
+            cli.main()
+    return Ended(int(ended.value.code or 0), out.getvalue(), err.getvalue())
