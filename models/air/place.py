@@ -85,8 +85,8 @@ class Site:
         return self.kind in ROOMS
 
 
-# wind at the piece as a share of the 10 m wind: yard between fences, roof with open sides, room
-WIND_SHARE = {"open yard": 0.5, "covered": 0.25, "unheated room": 0.0, "heated room": 0.0}
+# wind at the piece as a fraction of the 10 m wind: yard between fences, roof with open sides, room
+WIND_FRACTION = {"open yard": 0.5, "covered": 0.25, "unheated room": 0.0, "heated room": 0.0}
 INDOOR_DRAUGHT_M_S = 0.1
 ROOM_LAG_H, ROOM_LAG_SPREAD = 8.0, 0.6  # OWN_JUDGEMENT between garages of 2 to 20 h
 ROOM_OFFSET_K, ROOM_OFFSET_SD_K = 1.5, 2.0
@@ -179,14 +179,14 @@ def at_piece(site: Site, outdoor: AirMembers, seed: Seed, sky_view: float = 1.0)
     """What the site makes of the outdoor members; dew point is kept, so humidity follows.
 
     site : kind and what is known of it; outdoor : members of the air; seed : of lag and offset
-    sky_view : share of the sky that the face sees, 1 lying, 0.5 standing (dimensionless)
+    sky_view : fraction of the sky that the face sees, 1 lying, 0.5 standing (dimensionless)
 
     Source: first-order room, FAO_56 and OWN_JUDGEMENT for wind, HAURWITZ_1945 and
     KASTEN_CZEPLAK_1980 for sun, ASHRAE_NIGHT_SKY for the sky.
     """
     members = outdoor.air_C.shape[1]
     random = np.random.default_rng(seed)
-    wind = outdoor.wind_m_s * WIND_SHARE[site.kind]
+    wind = outdoor.wind_m_s * WIND_FRACTION[site.kind]
     if site.offset_K and site.offset_sd_K is not None and not site.is_room:
         moved = outdoor.air_C + site.offset_K  # its doubt is in the members already
         dew = np.minimum(outdoor.dew_point_C, moved)
@@ -248,7 +248,7 @@ def at_piece(site: Site, outdoor: AirMembers, seed: Seed, sky_view: float = 1.0)
     )
 
 
-def measured(here: AtPiece, measures: Sequence[str], row: int) -> AtPiece:
+def measured(local: AtPiece, measures: Sequence[str], row: int) -> AtPiece:
     """The air at the piece with shade, wind break or fog over the first hours of a pour.
 
     measures : names of facts.measures; row : the hour of the pour in the air's rows
@@ -256,17 +256,17 @@ def measured(here: AtPiece, measures: Sequence[str], row: int) -> AtPiece:
     Source: ACI_305R for the measures, COMMON_PRACTICE for what each does.
     """
     if not measures:
-        return here
-    sun, wind, dew = here.sun_W_m2.copy(), here.wind_m_s.copy(), here.dew_point_C.copy()
+        return local
+    sun, wind, dew = local.sun_W_m2.copy(), local.wind_m_s.copy(), local.dew_point_C.copy()
     hours = slice(row, row + MEASURED_H + 1)
     for name in measures:
         measure = MEASURES[name]
         sun[hours] *= measure.sun
         wind[hours] *= measure.wind
         if measure.rh_least > 0:
-            damp = psychrometrics.dew_point(here.air_C[hours], measure.rh_least)
+            damp = psychrometrics.dew_point(local.air_C[hours], measure.rh_least)
             dew[hours] = np.maximum(dew[hours], damp)
-    return replace(here, sun_W_m2=sun, wind_m_s=wind, dew_point_C=dew)
+    return replace(local, sun_W_m2=sun, wind_m_s=wind, dew_point_C=dew)
 
 
 def _sun(site: Site, outdoor: AirMembers) -> Array:

@@ -9,18 +9,12 @@ import numpy as np
 
 from models.air.ensemble import padded
 from models.air.series import HOUR, AirSeries
+from models.facts.air import LATITUDE, SUMMER_HIGH_C, SUMMER_LOW_C, WINTER_HIGH_C, WINTER_LOW_C
 from models.units import Array
 
-# air temperature that no hour goes beyond, by latitude north or south, in the heart of summer and
-# of winter: drawn around the records of WMO_EXTREMES, between them OWN_JUDGEMENT
-LATITUDE = np.array([0.0, 20.0, 35.0, 50.0, 60.0, 70.0, 90.0])
-SUMMER_HIGH_C = np.array([45.0, 54.0, 58.0, 51.0, 42.0, 39.0, 22.0])
-WINTER_HIGH_C = np.array([45.0, 43.0, 37.0, 27.0, 21.0, 16.0, 8.0])
-SUMMER_LOW_C = np.array([-12.0, -14.0, -14.0, -12.0, -12.0, -15.0, -35.0])
-WINTER_LOW_C = np.array([-14.0, -28.0, -50.0, -60.0, -70.0, -72.0, -75.0])
 COLDEST_DAY = 18.0  # of the year, north of the equator: a month after the solstice, from memory
 MEAN_INSIDE_K = 12.0  # a mean of days stays so far within what one hour may reach, OWN_JUDGEMENT
-SHARE_OUTSIDE = 0.1  # of the hours: one spike is quality's business, OWN_JUDGEMENT
+MOST_OUTSIDE = 0.1  # of the hours: one spike is quality's business, OWN_JUDGEMENT
 DAYS_FOR_A_MEAN_H = 120
 # afternoons against nights over five days and more, trend taken off: in no five days of 2013 were
 # they colder (OWN_MEASURED_2013: least +0.2 K, half of the time over 5 K)
@@ -48,12 +42,12 @@ def hour_limits(latitude: float, at: datetime) -> tuple[float, float]:
 
     Source: WMO_EXTREMES; OWN_JUDGEMENT between its records.
     """
-    share = season(latitude, at)
+    summery = season(latitude, at)
     north = abs(latitude)
 
-    def limit(winter: Array, summer: Array) -> float:
+    def limit(winter: tuple[float, ...], summer: tuple[float, ...]) -> float:
         cold, warm = (np.interp(north, LATITUDE, table) for table in (winter, summer))
-        return float(cold + share * (warm - cold))
+        return float(cold + summery * (warm - cold))
 
     return limit(WINTER_LOW_C, SUMMER_LOW_C), limit(WINTER_HIGH_C, SUMMER_HIGH_C)
 
@@ -86,7 +80,7 @@ def impossible(air: AirSeries, latitude: float, longitude: float) -> str:
     told = air.air_C[known]
     where = f"at latitude {latitude:.0f} in {air.start:%B}"
     outside = (told < low) | (told > high)
-    if outside.mean() > SHARE_OUTSIDE:
+    if outside.mean() > MOST_OUTSIDE:
         far = float(told[outside][0])
         return f"{far:.0f} C {where}, where {low:.0f} to {high:.0f} C can be; another unit?"
     if known.sum() < DAYS_FOR_A_MEAN_H:

@@ -5,9 +5,9 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from models.air.members import DEW_SHARE
 from models.air.series import AirSeries
 from models.air.spread import PAST_SD_K
+from models.facts.forecast import DEW_FRACTION
 from models.units import Array
 
 CLASSES_H = ((0.0, 12.0), (12.0, 24.0), (24.0, 48.0), (48.0, 96.0), (96.0, 168.0))
@@ -42,7 +42,7 @@ class LeadScore:
     days : different days that were compared
     bias_K : how much too warm they are taken to be [K]; factor : of the spread, dimensionless
     seen_bias_K, seen_sd_K : mean of the misses, and their standard deviation about it [K]
-    inside_80 : share of hours within the band that was stated to hold 80 % of them, 0 to 1
+    inside_80 : fraction of hours within the band that was stated to hold 80 % of them, 0 to 1
     """
 
     from_h: float
@@ -59,7 +59,7 @@ def scores(misses: Misses) -> tuple[LeadScore, ...]:
     """Bias [K] and factor of the spread by class of lead; classes without a day are left out.
 
     With n days compared, the bias is n / (n + 30) of the mean miss, and the square of the factor
-    that share of the mean of (miss - bias)^2 + 0.5^2 over the stated variance, the rest one.
+    that fraction of the mean of (miss - bias)^2 + 0.5^2 over the stated variance, the rest one.
     Each day counts once. Under seven days: no bias, factor one. The 0.5 K is the doubt of what
     came: analysed hours err with the forecast; hours foretold just before have more of it.
 
@@ -84,10 +84,10 @@ def _of_class(misses: Misses, low: float, high: float) -> LeadScore | None:
     count = len(days)
     if count < LEAST_DAYS:
         return LeadScore(low, high, count, 0.0, 1.0, mean, sd, inside_80)
-    share = count / (count + PRIOR_DAYS)
-    bias = share * mean
+    fraction = count / (count + PRIOR_DAYS)
+    bias = fraction * mean
     ratio = weight @ (((error - bias) ** 2 + came_sd**2) / stated**2)
-    factor = float(np.clip(np.sqrt(1 - share + share * ratio), *FACTORS))
+    factor = float(np.clip(np.sqrt(1 - fraction + fraction * ratio), *FACTORS))
     return LeadScore(low, high, count, bias, factor, mean, sd, inside_80)
 
 
@@ -105,11 +105,11 @@ def corrected(series: AirSeries, learned: Sequence[LeadScore]) -> AirSeries:
     bias = np.interp(lead, middle, [0.0, *(one.bias_K for one in learned)])
     factor = np.interp(lead, middle, [1.0, *(one.factor for one in learned)])
     air_C = np.clip(series.air_C - bias, -60.0, 60.0)
-    dew_C = _under(series.dew_point_C - DEW_SHARE * bias, air_C)
+    dew_C = _under(series.dew_point_C - DEW_FRACTION * bias, air_C)
     ensemble = series.ensemble
     if ensemble is not None:
         members_C = np.clip(ensemble.air_C - bias[:, None], -60.0, 60.0)
-        members_dew_C = _under(ensemble.dew_point_C - DEW_SHARE * bias[:, None], members_C)
+        members_dew_C = _under(ensemble.dew_point_C - DEW_FRACTION * bias[:, None], members_C)
         ensemble = replace(ensemble, air_C=members_C, dew_point_C=members_dew_C)
     return replace(
         series,

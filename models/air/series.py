@@ -10,6 +10,7 @@ from models.air import psychrometrics
 from models.air.ensemble import LIMITS as LIMITS_OF_A_MEMBER
 from models.air.ensemble import Ensemble, padded
 from models.errors import InputError
+from models.facts.air import HIGHEST_DEW_C
 from models.instants import aware
 from models.units import Array, within
 
@@ -26,7 +27,6 @@ LIMITS = {
 NOTHING_TOLD = {"rain_chance": np.nan, "spread_K": np.nan, "spread_factor": 1.0, "lead_h": np.nan}
 OBSERVED, ANALYSED = -1.0, -0.5  # leads of hours that were seen: by a station, by the service
 LOWEST_DEW_C = LIMITS["dew_point_C"][0]
-HIGHEST_DEW_C = 36.0  # no higher dew point is on record (35 degC), from memory
 BRIDGED_GAP_H = 3  # longest gap that is interpolated (and reported); longer ones stay unknown
 
 

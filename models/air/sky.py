@@ -5,8 +5,6 @@ from numpy.typing import ArrayLike
 
 from models.units import KELVIN, STEFAN_BOLTZMANN_W_M2K4, Array, within
 
-SUNSET_DEG = -0.833  # upper limb on the horizon, refraction in it (Astronomical Almanac)
-CIVIL_DUSK_DEG = -6.0  # from here on work outdoors needs a lamp (Astronomical Almanac)
 STEP_D = 1 / 144
 
 

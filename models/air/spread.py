@@ -3,19 +3,13 @@
 import numpy as np
 
 from models.air.series import AirSeries
+from models.facts.forecast import BEYOND_SD_K, HOURLY_MEMORY, LEAD_H, LEAD_SD_K, TOO_SURE
 from models.units import Array, Mask
 
-# standard deviation of the temperature error by lead: judged from ZHENG_2025 and what
-# services tell of their errors at stations; kept forecasts of a place correct it (score.py)
-LEAD_H = np.array([0.0, 6.0, 24.0, 48.0, 72.0, 96.0, 120.0, 144.0, 168.0, 240.0])
-LEAD_SD_K = np.array([0.8, 1.2, 1.6, 1.9, 2.3, 2.7, 3.1, 3.4, 3.7, 4.0])
 PAST_SD_K = 0.5  # analysed hours before the forecast was made, OWN_JUDGEMENT
-BEYOND_SD_K = 4.0  # the mean day of the record: sd of hourly anomalies, OWN_MEASURED_2013
-HOURLY_MEMORY = 0.94  # lag-1 correlation of the error, ZHENG_2025 medium case
-TOO_SURE = 1.3  # services' spreads are too narrow near the ground, from memory
 LEAST_TOLD_SD_K = 0.6  # no service is surer of an hour than this, OWN_JUDGEMENT
 RISES_H = 6.0  # a told spread is reached so many hours after the observed past, OWN_JUDGEMENT
-LEAST_SHARE = 0.5  # of the table: a service that tells less is not believed, OWN_JUDGEMENT
+LEAST_FRACTION = 0.5  # of the table: a service that tells less is not believed, OWN_JUDGEMENT
 
 
 def lead_sd(lead_h: Array, beyond: Mask) -> Array:
@@ -45,7 +39,7 @@ def joined_sd(variance: Array, trust: Array, table_sd: Array, lead_h: Array) -> 
     told = TOO_SURE**2 * variance + (1 - trust) * table_sd**2
     grown = np.clip((lead_h + 1) / (RISES_H + 1), 0.0, 1.0)  # out of what was observed
     told = np.sqrt(PAST_SD_K**2 + grown * (told - PAST_SD_K**2))
-    least = np.maximum(LEAST_TOLD_SD_K, LEAST_SHARE * table_sd)
+    least = np.maximum(LEAST_TOLD_SD_K, LEAST_FRACTION * table_sd)
     sd: Array = np.where(lead_h < 0, table_sd, np.maximum(told, least))
     return sd
 

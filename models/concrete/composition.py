@@ -61,8 +61,8 @@ class Composition:
                 f"a cement and binder of {least:g} to {most:g} h",
             )
 
-    def share(self, name: str) -> float:
-        """A share as a fraction, dimensionless."""
+    def fraction(self, name: str) -> float:
+        """A part of the cement or binder, dimensionless."""
         return float(getattr(self, name)) / 100.0
 
 
@@ -76,7 +76,7 @@ def heat_of(parts_pct: Mapping[str, float]) -> float:
     >>> heat_of({"C3S_pct": 50.0, "C2S_pct": 25.0})
     315.0
     """
-    return sum(facts.HEAT_KJ_KG[name] * share / 100.0 for name, share in parts_pct.items())
+    return sum(facts.HEAT_KJ_KG[name] * fraction / 100.0 for name, fraction in parts_pct.items())
 
 
 def total_heat(made_of: Composition) -> float:
@@ -88,11 +88,11 @@ def total_heat(made_of: Composition) -> float:
     484.6
     """
     cement = heat_of({name: getattr(made_of, name) for name in facts.CLINKER})
-    slag, ash = made_of.share("slag_pct"), made_of.share("fly_ash_pct")
+    slag, ash = made_of.fraction("slag_pct"), made_of.fraction("fly_ash_pct")
     return (
         cement * (1.0 - slag - ash)
         + facts.SLAG_HEAT_KJ_KG * slag
-        + facts.FLY_ASH_CAO_HEAT_KJ_KG * made_of.share("fly_ash_CaO_pct") * ash
+        + facts.FLY_ASH_CAO_HEAT_KJ_KG * made_of.fraction("fly_ash_CaO_pct") * ash
     )
 
 
@@ -104,7 +104,7 @@ def ultimate(made_of: Composition, water_binder: float) -> float:
     >>> round(ultimate(Composition(slag_pct=40.0), 0.45), 4)
     0.8404
     """
-    more = 0.30 * made_of.share("slag_pct") + 0.50 * made_of.share("fly_ash_pct")
+    more = 0.30 * made_of.fraction("slag_pct") + 0.50 * made_of.fraction("fly_ash_pct")
     return min(float(ultimate_degree(water_binder)) + more, 1.0)
 
 
@@ -118,9 +118,9 @@ def activation_energy(made_of: Composition) -> float | None:
     """
     if made_of.C4AF_pct < facts.LEAST_C4AF_FOR_ENERGY_PCT:
         return None
-    ash = made_of.share("fly_ash_pct") * (1.0 - made_of.share("fly_ash_CaO_pct") / 0.40)
-    blended = 1.0 - 1.05 * ash + 0.40 * made_of.share("slag_pct")
-    phases = made_of.share("C3A_pct") ** 0.30 * made_of.share("C4AF_pct") ** 0.25
+    ash = made_of.fraction("fly_ash_pct") * (1.0 - made_of.fraction("fly_ash_CaO_pct") / 0.40)
+    blended = 1.0 - 1.05 * ash + 0.40 * made_of.fraction("slag_pct")
+    phases = made_of.fraction("C3A_pct") ** 0.30 * made_of.fraction("C4AF_pct") ** 0.25
     return float(22.1 * blended * phases * made_of.blaine_m2_kg**0.35)
 
 
@@ -134,14 +134,14 @@ def time_constant(made_of: Composition, activation_energy_kJ_mol: float) -> floa
     >>> round(time_constant(Composition(), 40.0), 1)
     15.9
     """
-    ash = made_of.share("fly_ash_pct") * made_of.share("fly_ash_CaO_pct")
+    ash = made_of.fraction("fly_ash_pct") * made_of.fraction("fly_ash_CaO_pct")
     warm = (
         66.78
-        * made_of.share("C3A_pct") ** -0.154
-        * made_of.share("C3S_pct") ** -0.401
+        * made_of.fraction("C3A_pct") ** -0.154
+        * made_of.fraction("C3S_pct") ** -0.401
         * made_of.blaine_m2_kg**-0.804
-        * made_of.share("SO3_pct") ** -0.758
-        * np.exp(2.187 * made_of.share("slag_pct") + 9.50 * ash)
+        * made_of.fraction("SO3_pct") ** -0.758
+        * np.exp(2.187 * made_of.fraction("slag_pct") + 9.50 * ash)
     )
     per_K = 1.0 / (KELVIN + 20.0) - 1.0 / (KELVIN + facts.REGRESSION_REFERENCE_C)
     return float(warm * np.exp(activation_energy_kJ_mol * 1e3 / GAS_J_MOLK * per_K))
@@ -157,9 +157,9 @@ def slope(made_of: Composition) -> float:
     """
     return float(
         181.4
-        * made_of.share("C3A_pct") ** 0.146
-        * made_of.share("C3S_pct") ** 0.227
+        * made_of.fraction("C3A_pct") ** 0.146
+        * made_of.fraction("C3S_pct") ** 0.227
         * made_of.blaine_m2_kg**-0.535
-        * made_of.share("SO3_pct") ** 0.558
-        * np.exp(-0.647 * made_of.share("slag_pct"))
+        * made_of.fraction("SO3_pct") ** 0.558
+        * np.exp(-0.647 * made_of.fraction("slag_pct"))
     )

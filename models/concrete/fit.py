@@ -12,7 +12,7 @@ from models.concrete import strength
 from models.errors import InputError
 from models.units import GAS_J_MOLK, KELVIN, Array, within
 
-SOFT_SHARE = 0.03  # of the largest strength: a residual over it counts less than by its square
+SOFT_FRACTION = 0.03  # of the largest strength: a residual over it counts less than by its square
 ODD = 4.0  # times the soft residual
 EARLIEST_DORMANT_H = -100.0  # a fitted dormant time may be negative, a real one may not
 RATES_PER_H = (1e-6, 100.0)
@@ -353,7 +353,7 @@ def _solved(
     plain: bool,
 ) -> Fit:
     """The best fit; where the first leaves an odd result, other starts may find another odd."""
-    soft = SOFT_SHARE * float(S.max())
+    soft = SOFT_FRACTION * float(S.max())
 
     def solve(start: Array) -> Any:
         inside = np.clip(start, np.array(low) + 1e-9, np.array(high) - 1e-9)

@@ -2,11 +2,8 @@
 
 import numpy as np
 
-from models.facts.protection import FROST_MPA
+from models.facts.protection import FREEZING_C, FROST_MPA, FROZEN_FRACTION
 from models.units import Array
-
-FREEZING_C = 0.0  # EN_13670: the surface stays at or above 0 degC until strong enough
-FROZEN_SHARE = 0.5  # early freezing may halve the final strength (ACI_306R, trade press)
 
 
 def frozen_at(
@@ -31,4 +28,4 @@ def after_frost(hour: Array, strength_MPa: Array, frozen_h: Array) -> Array:
 
     Source: ACI_306R (loss up to about 50 %).
     """
-    return np.where(hour[:, None] >= frozen_h, FROZEN_SHARE * strength_MPa, strength_MPa)
+    return np.where(hour[:, None] >= frozen_h, FROZEN_FRACTION * strength_MPa, strength_MPa)

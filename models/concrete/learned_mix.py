@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from models.concrete.prior import BATCH_SD, CLASS_STRENGTH_SD, SET_SD
+from models.concrete.prior import CLASS_STRENGTH_SD, SET_SD
+from models.facts.cements import BATCH_SD
 
 # of one pour about the mix, of the logarithm: its batch and its cubes; what a thumb or a nail sees
 # and how warm the fresh concrete was (OWN_JUDGEMENT)

@@ -5,8 +5,6 @@ from numpy.typing import ArrayLike
 
 from models.units import GAS_J_MOLK, KELVIN, Array, within
 
-FHP_KJ_PER_K = 1.47  # rise of the activation energy per kelvin under 20 degC
-
 
 def temperature_time_factor(
     temperature_C: ArrayLike, step_h: ArrayLike, *, datum_C: float

@@ -12,10 +12,9 @@ from numpy.typing import ArrayLike
 from models.concrete import fit, maturity, strength, tests_to_add
 from models.concrete.fit import LEAST_SPAN_K, LEAST_TEMPERATURES, Fit, RateLines
 from models.concrete.mixture import LabelStrength, Mixture
-from models.concrete.prior import CLASS_ENERGY_SD
 from models.concrete.tests_to_add import LEAST_AGE_FACTOR, LEAST_AGES
 from models.errors import InputError, Unknown
-from models.facts.cements import CLASSES
+from models.facts.cements import CLASS_ENERGY_SD, CLASSES
 from models.message import Message, Value
 from models.units import Array, number_within, one_of
 

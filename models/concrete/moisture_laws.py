@@ -22,7 +22,7 @@ def diffusivity_at_saturation(fck_MPa: ArrayLike) -> Array:
     return facts.D1_FCK_MM2_D / within("fck_MPa", fck_MPa, 5.0, 120.0, "MPa")
 
 
-def diffusivity_share(
+def diffusivity_fraction(
     rh: ArrayLike, *, alpha: float = facts.ALPHA, hc: float = facts.HC, n: float = facts.N
 ) -> Array:
     """D over D1 at a pore humidity, dimensionless.
@@ -33,7 +33,7 @@ def diffusivity_share(
     Raises InputError outside the ranges.
     Source: BAZANT_NAJJAR_1972 with the values of CEB_FIP_1990.
 
-    >>> float(diffusivity_share(0.80).round(4))
+    >>> float(diffusivity_fraction(0.80).round(4))
     0.525
     """
     h = within("rh", rh, 0.0, 1.0)

@@ -7,24 +7,19 @@ import numpy as np
 from models.concrete import composition, maturity, strength
 from models.concrete.mixture import Mixture
 from models.draws import beside, even_normal
+from models.facts import cements
 from models.facts import composition as cement_facts
-from models.facts.cements import ADMIXTURES, CLASSES, MixClass
 from models.rng import Seed
 from models.units import Array
 
 TOLD_ENERGY_SD = 2.0  # kJ/mol, from the cubes of a fit to the piece; the fit's error comes besides
-CLASS_ENERGY_SD = 4.0  # kJ/mol: one laboratory saw 35 to 41 (NIST_BENTZ_TABLE_IX)
-FHP_SHARE = 0.35  # of members that follow the temperature-dependent law under 20 degC
-FHP_ENERGY, FHP_ENERGY_SD = 33.5, 2.0
-HEAT_SD, TAU_SD, BETA_SD = 0.08, 0.18, 0.08  # between cements of one class, SMILAUER_2025
+FHP_FRACTION = 0.35  # of members that follow the temperature-dependent law under 20 degC
 SET_SD = 0.18
 # a mix that sets late also warms and hardens late: one clinker, one fineness (OWN_JUDGEMENT)
 SET_AND_HEAT, SET_AND_STRENGTH = 0.7, 0.5
-REFERENCE_28D_MPA = 35.0  # strength to which strength_s of a class belongs
-DORMANT_SHARE = 0.8  # strength starts to count at this share of the initial set
+DORMANT_FRACTION = 0.8  # strength starts to count at this fraction of the initial set
 CLASS_STRENGTH_SD = 0.22
 LABEL_SD = 0.07  # how well a curve meets a bag's own numbers
-BATCH_SD = 0.12  # hand mixing, ACI_214R fair field control
 FULL_AGE_H = 500.0  # from here on a label number counts as the 28-day strength
 CANDIDATES = 64  # strength curves tried for each member
 
@@ -77,31 +72,31 @@ def draw(mixture: Mixture, members: int, seed: Seed, *, water_factor: float = 1.
     """Members of a mix: drawn from its class, then from what its label says.
 
     mixture : class, label and whatever is told; members : 2 to 4096
-    water_factor : share of strength left after added water, dimensionless, 0 to 1
+    water_factor : fraction of strength left after added water, dimensionless, 0 to 1
 
     Label strengths pick, for each member, one of 64 candidate curves by their likelihood.
     Source: classes of facts.cements; EN_1992_1_1 for the curve; ACI_214R for the batch.
     """
-    kind = CLASSES[mixture.kind]
+    kind = cements.CLASSES[mixture.kind]
     random = np.random.default_rng(seed)
     z = np.array([even_normal(random, members) for _ in range(6)])
     heat = _hydration(mixture)
     told = mixture.activation_energy_kJ_mol is not None
     Ea = heat.energy_kJ_mol + heat.energy_sd * z[0]
-    steep = random.permutation(np.arange(members) < (0.0 if told else FHP_SHARE) * members)
-    Ea = np.where(steep, FHP_ENERGY + FHP_ENERGY_SD * z[0], Ea)
-    rise = np.where(steep, maturity.FHP_KJ_PER_K, 0.0)
+    steep = random.permutation(np.arange(members) < (0.0 if told else FHP_FRACTION) * members)
+    Ea = np.where(steep, cements.FHP_ENERGY + cements.FHP_ENERGY_SD * z[0], Ea)
+    rise = np.where(steep, cements.FHP_KJ_PER_K, 0.0)
 
     initial = mixture.initial_set_h or _beside(mixture.final_set_h, kind, first=True)
     final = mixture.final_set_h or _beside(mixture.initial_set_h, kind, first=False)
     set_shift, tau_shift = _admixed(mixture, z[1])
     slow = np.exp(SET_SD * z[1]) * set_shift * mixture.set_factor
-    S28, ts, a, named = _curves(mixture, Ea, rise, DORMANT_SHARE * initial * slow, z[1], random)
+    S28, ts, a, named = _curves(mixture, Ea, rise, DORMANT_FRACTION * initial * slow, z[1], random)
     return Prior(
         strength_28d_MPa=S28 * (water_factor * mixture.strength_factor),
         rate_constant_h=ts,
         exponent=a,
-        dormant_h=DORMANT_SHARE * initial * slow,
+        dormant_h=DORMANT_FRACTION * initial * slow,
         initial_set_h=initial * slow,
         final_set_h=final * slow,
         activation_energy_kJ_mol=np.clip(Ea, 20.0, 80.0),
@@ -109,7 +104,7 @@ def draw(mixture: Mixture, members: int, seed: Seed, *, water_factor: float = 1.
         heat_kJ_kg=heat.heat_kJ_kg * np.exp(heat.heat_sd * z[2]),
         tau_h=heat.tau_h * np.exp(heat.tau_sd * beside(z[1], z[3], SET_AND_HEAT)) * tau_shift,
         beta=heat.beta * np.exp(heat.beta_sd * z[4]),
-        batch=np.exp(BATCH_SD * z[5]),
+        batch=np.exp(cements.BATCH_SD * z[5]),
         cement_kg_m3=mixture.resolved().cement_kg_m3,
         named_28d_MPa=named,
     )
@@ -137,27 +132,27 @@ def _hydration(mixture: Mixture) -> _Hydration:
         found = replace(found, energy_kJ_mol=mixture.activation_energy_kJ_mol, energy_sd=energy_sd)
     if mixture.heat_kJ_kg is not None:
         heat = mixture.heat_kJ_kg * (mixture.hydration_ultimate or 1.0)
-        found = replace(found, heat_kJ_kg=heat, heat_sd=HEAT_SD)
+        found = replace(found, heat_kJ_kg=heat, heat_sd=cements.HEAT_SD)
     if mixture.hydration_tau_h is not None:
-        found = replace(found, tau_h=mixture.hydration_tau_h, tau_sd=TAU_SD)
+        found = replace(found, tau_h=mixture.hydration_tau_h, tau_sd=cements.TAU_SD)
     if mixture.hydration_beta is not None:
-        found = replace(found, beta=mixture.hydration_beta, beta_sd=BETA_SD)
+        found = replace(found, beta=mixture.hydration_beta, beta_sd=cements.BETA_SD)
     return found
 
 
 def _composed(mixture: Mixture) -> _Hydration:
-    kind, cement = CLASSES[mixture.kind], mixture.cement
-    energy, energy_sd = kind.activation_energy_kJ_mol, CLASS_ENERGY_SD
+    kind, cement = cements.CLASSES[mixture.kind], mixture.cement
+    energy, energy_sd = kind.activation_energy_kJ_mol, cements.CLASS_ENERGY_SD
     if cement is None:
         return _Hydration(
             energy,
             energy_sd,
             kind.heat_kJ_kg,
-            HEAT_SD,
+            cements.HEAT_SD,
             kind.hydration_tau_h,
-            TAU_SD,
+            cements.TAU_SD,
             kind.hydration_beta,
-            BETA_SD,
+            cements.BETA_SD,
         )
     regressed = composition.activation_energy(cement)
     if regressed is not None:
@@ -179,7 +174,7 @@ def _composed(mixture: Mixture) -> _Hydration:
 
 def _admixed(mixture: Mixture, z: Array) -> tuple[Array, Array]:
     """Factors on set and hydration time; 1 for what the maker has told, admixture and all."""
-    row = None if mixture.admixture is None else ADMIXTURES[mixture.admixture]
+    row = None if mixture.admixture is None else cements.ADMIXTURES[mixture.admixture]
     if row is None:
         return np.ones_like(z), np.ones_like(z)
     told = mixture.initial_set_h is not None or mixture.final_set_h is not None
@@ -189,7 +184,7 @@ def _admixed(mixture: Mixture, z: Array) -> tuple[Array, Array]:
     return set_shift, tau_shift
 
 
-def _beside(known: float | None, kind: MixClass, *, first: bool) -> float:
+def _beside(known: float | None, kind: cements.MixClass, *, first: bool) -> float:
     """The missing one of initial and final set, in the proportion of the class [h]."""
     initial, final = kind.initial_set_h, kind.final_set_h
     if known is None:
@@ -206,7 +201,7 @@ def _curves(
     random: np.random.Generator,
 ) -> tuple[Array, Array, Array, float]:
     """One strength curve a member: 28-day strength, rate constant, exponent; the named strength."""
-    kind = CLASSES[mixture.kind]
+    kind = cements.CLASSES[mixture.kind]
     members = len(Ea)
     z = random.standard_normal((3, CANDIDATES, members))
     z[0] = beside(set_z, z[0], SET_AND_STRENGTH)
@@ -215,7 +210,7 @@ def _curves(
     else:
         last = mixture.label[-1]
         S28 = np.full_like(z[2], last.MPa if last.age_h > FULL_AGE_H else kind.strength_MPa_28d)
-    s = kind.strength_s * (S28 / REFERENCE_28D_MPA) ** kind.strength_s_power
+    s = kind.strength_s * (S28 / cements.REFERENCE_28D_MPA) ** kind.strength_s_power
     s *= np.exp(kind.strength_s_spread * z[0])
     ts = np.clip(strength.AGE_28_H * s**2, 0.05, 900.0)
     a = np.clip(kind.exponent + kind.exponent_spread * z[1], 0.2, 1.2)
@@ -232,8 +227,8 @@ def _curves(
         )
         for point in mixture.label
     ]
-    share = strength.strength(ages[-1], strength_28d_MPa=1.0, **shape)
-    S28 = np.clip(last.MPa / np.maximum(share, 0.02) * np.exp(LABEL_SD * z[2]), 0.5, 250.0)
+    reached = strength.strength(ages[-1], strength_28d_MPa=1.0, **shape)
+    S28 = np.clip(last.MPa / np.maximum(reached, 0.02) * np.exp(LABEL_SD * z[2]), 0.5, 250.0)
     misfit = np.zeros((CANDIDATES, members))  # the last number is in S28 already
     for point, age in zip(mixture.label[:-1], ages[:-1], strict=True):
         got = strength.strength(age, strength_28d_MPa=S28, **shape)

@@ -3,9 +3,8 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
+from models.facts.fresh import HALVING_K
 from models.units import Array, within
-
-HALVING_K = 11.0  # working time halves per 11 K (20 F): COMMON_PRACTICE
 
 
 def working_time_min(

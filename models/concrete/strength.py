@@ -75,7 +75,7 @@ def age_for_strength(
 
 
 def beta_cc(age_d: ArrayLike, s: float) -> Array:
-    """Share of the 28-day mean strength at an age, 20 degC, dimensionless: exp[s (1 - sqrt(28/t))].
+    """Fraction of the 28-day mean strength at 20 degC, dimensionless: exp[s (1 - sqrt(28 / t))].
 
     age_d : any shape [d], 0.01 to 40000
     s : dimensionless, 0.1 to 0.6; 0.20 class R, 0.25 N, 0.38 S
@@ -87,12 +87,11 @@ def beta_cc(age_d: ArrayLike, s: float) -> Array:
     0.7788
     """
     t = within("age_d", age_d, 0.01, 4e4, "d")
-    share: Array = np.exp(within("s", s, 0.1, 0.6) * (1 - np.sqrt(28.0 / t)))
-    return share
+    return np.asarray(np.exp(within("s", s, 0.1, 0.6) * (1 - np.sqrt(28.0 / t))))
 
 
-def aci_209_share(age_d: ArrayLike, a_d: float, b: float) -> Array:
-    """Share of the 28-day strength, dimensionless: t / (a + b t).
+def aci_209_fraction(age_d: ArrayLike, a_d: float, b: float) -> Array:
+    """Fraction of the 28-day strength, dimensionless: t / (a + b t).
 
     age_d : any shape [d], above 0
     a_d : [d], 4.0 Type I moist, 2.3 Type III moist
@@ -128,7 +127,7 @@ def strength_for_flexure(flexural_MPa: ArrayLike) -> Array:
 
 
 def added_water_factor(water_cement: ArrayLike, added_water_cement: ArrayLike) -> Array:
-    """Share of strength left after more water than the label asks, dimensionless.
+    """Fraction of strength left after more water than the label asks, dimensionless.
 
     Abrams: S ~ B^-(w/c) with B = 14 on w/c by mass, so the factor is 14^-(added w/c).
 

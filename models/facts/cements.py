@@ -168,3 +168,10 @@ CLASSES: dict[str, MixClass] = {
         sources=("YEH_1998", "OWN_JUDGEMENT"),
     ),
 }
+
+FHP_KJ_PER_K = 1.47  # rise of the activation energy per kelvin under 20 degC
+CLASS_ENERGY_SD = 4.0  # kJ/mol: one laboratory saw 35 to 41 (NIST_BENTZ_TABLE_IX)
+FHP_ENERGY, FHP_ENERGY_SD = 33.5, 2.0
+HEAT_SD, TAU_SD, BETA_SD = 0.08, 0.18, 0.08  # between cements of one class, SMILAUER_2025
+REFERENCE_28D_MPA = 35.0  # strength to which strength_s of a class belongs
+BATCH_SD = 0.12  # hand mixing, ACI_214R fair field control

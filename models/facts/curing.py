@@ -14,3 +14,4 @@ EN_MEDIUM_DAYS = {  # EN_13670 tables F.1 to F.3, medium strength development, s
     3: (2.5, 4.0, 7.0, 9.0),
     4: (5.0, 9.0, 13.0, 18.0),
 }
+EARLY_H = 48.0  # equivalent age at which the curing classes judge the pace, EN_13670

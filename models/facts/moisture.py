@@ -62,3 +62,5 @@ CONSTANT_FOR_RANGE_D = (3.0, 28.0)
 SPALLING_PCT = 3.0  # EN_1992_1_2
 SPALLING_MOST_PCT = 4.0  # DTU_DS_411: 3 to 4 % for traditional concrete
 FIRE_PROBE_RH = 0.75  # at the test depth, OWN_JUDGEMENT
+CURLS_AFTER_H = 48.0  # one face bare to the air this long, the other shut: COMMON_PRACTICE
+WASHED_H = 1.0  # wet honing keeps the faces wet for about this long, COMMON_PRACTICE

@@ -157,3 +157,4 @@ TOWNS: tuple[tuple[float, float, float, float], ...] = (
 )
 COLDEST_DAY = 20  # of the year, in the north; warmest in the south
 HALF_DAY_K = 6.0  # from the mean of a day to its usual low and high, COMMON_PRACTICE
+EARTH_KM = 6371.0

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 DEW_MARGIN_K = 3.0  # ISO_8502_4, UFC_3_190_06 9.6.6 (5 F): surface over the dew point
 HOT_FACE_C = 35.0  # direct sun: wait above this, TYPICAL_SHEET; UFGS_09973 stops at 38
 SUN_ON_FACE_W_M2 = 400.0  # OWN_JUDGEMENT: more than a bright overcast sky is sun on the face
-THINNED_SHARE = 2 / 3  # COMMON_PRACTICE: one part water to two parts sealer
+THINNED_FRACTION = 2 / 3  # COMMON_PRACTICE: one part water to two parts sealer
 SEALER_WASTE = 0.10  # COMMON_PRACTICE: left in tray and roller
 FIRST_COAT_H = 1.0  # COMMON_PRACTICE: hours out of the sun for a wet coat
 
@@ -185,3 +185,5 @@ CHEMISTRIES: dict[str, Chemistry] = {
         reseal_years=(0.5, 1.0),
     ),
 }
+DOUBLES_PER_K = 10.0  # UFGS_09971: 10 K colder takes twice as long
+FILM_STOPS_C = 4.0  # UFC_3_190_06 7.4.1: a film does not form under 40 F

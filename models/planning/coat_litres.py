@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from models.facts.sealers import SEALER_WASTE, THINNED_SHARE
+from models.facts.sealers import SEALER_WASTE, THINNED_FRACTION
 from models.message import Message, Sentence
 from models.piece.coated import coated_m2, litres_of_coat
 from models.results import CoatPlan, PlannedCoat
@@ -45,7 +45,7 @@ def with_litres(
     listed: list[PlannedCoat] = []
     done = {d.step: d.at for d in scenario.done}
     for number in range(1, at.coats + 1):
-        share = THINNED_SHARE if number <= at.diluted else 1.0
+        share = THINNED_FRACTION if number <= at.diluted else 1.0
         litres = litres_of_coat(area, at.m2_per_l, share)
         step = f"coat-{number}"
         row = rows.get(number, NOT_PLANNED)

@@ -10,12 +10,12 @@ from models.air import evaporation, psychrometrics
 from models.air.series import HOUR, AirSeries
 from models.concrete import setting
 from models.errors import Unknown
+from models.facts.fresh import DRY_PER_WATER
 from models.facts.measures import COLD_WATER_C, MEASURED_H, MEASURES
 from models.message import Message
 from models.planning.watch import FOLLOWS_AIR
 from models.simulation.physics import evaporation_limit, simulate
 from models.simulation.scenario import Scenario
-from models.steps.place import DRY_PER_WATER
 
 LOOK_H = 12
 COOLEST_WITHIN_H = 24

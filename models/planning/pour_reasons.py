@@ -7,7 +7,8 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from models.air.series import HOUR, AirSeries
-from models.facts.protection import WATER_MAX_C
+from models.facts.fresh import HASTE_H
+from models.facts.protection import COLD_AIR_C, WATER_MAX_C
 from models.message import Message, Sentence, Value
 from models.planning import evaporation_control, watch
 from models.planning.starts import Starts
@@ -15,7 +16,7 @@ from models.planning.ways import BARE
 from models.quantile import quantiles
 from models.results import PourOption, Risk
 from models.simulation.scenario import Scenario
-from models.steps.place import COLD_AIR_C, as_placed_C, warm_water
+from models.steps.place import as_placed_C, warm_water
 from models.units import Array
 
 QUICKER_H = 12.0  # a mould that is free half a day sooner is worth a word, OWN_JUDGEMENT
@@ -28,7 +29,6 @@ QUANTITIES = {  # how the names of a value and its limit end, by the unit of a r
     "min": "min",
     "h": "h",
 }
-HASTE_H = 1.0  # mixes that set later leave ample time, COMMON_PRACTICE
 
 
 def by_harm(risks: Iterable[Risk], allowed: float) -> tuple[Risk, ...]:

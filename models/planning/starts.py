@@ -12,6 +12,7 @@ from models.air.series import HOUR, AirSeries
 from models.concrete import heat
 from models.concrete import prior as priors
 from models.errors import InputError
+from models.facts.air import CIVIL_DUSK_DEG
 from models.message import Message
 from models.quantile import quantiles
 from models.rng import stream
@@ -271,9 +272,9 @@ def _light(site: place.Site, start: datetime, hours: int) -> tuple[Array, Mask]:
         return np.empty(0), np.zeros(hours, dtype=bool)
     day0 = (start - place.J2000).total_seconds() / 86400
     at = (site.latitude, site.longitude)
-    sinks = sky.sinks_through(sky.CIVIL_DUSK_DEG, day0, day0 + hours / 24, *at)
+    sinks = sky.sinks_through(CIVIL_DUSK_DEG, day0, day0 + hours / 24, *at)
     elevation = sky.sun_elevation(day0 + np.arange(hours) / 24, *at)
-    return 24 * (sinks - day0), elevation < sky.CIVIL_DUSK_DEG
+    return 24 * (sinks - day0), elevation < CIVIL_DUSK_DEG
 
 
 def nothing(series: AirSeries, asked: datetime) -> Message:

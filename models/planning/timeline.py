@@ -8,7 +8,7 @@ import numpy as np
 from models.air.series import HOUR, AirSeries
 from models.errors import Unknown
 from models.facts.after import PATCH_COAT_H
-from models.facts.protection import HOT_DAMAGE_C
+from models.facts.protection import HOT_DAMAGE_C, HOT_EARLY_C
 from models.instants import aware
 from models.message import Message, text
 from models.piece import quantities
@@ -49,7 +49,6 @@ from models.steps.opening import Span, StepOpening
 from models.units import Array
 
 LONGEST_H = 90 * 24
-HOT_EARLY_C = 40.0  # a section this warm in its first day cures too fast, COMMON_PRACTICE
 CRACKS_H = 72  # so long it is worth a word that the face may have dried too fast, OWN_JUDGEMENT
 WATCH_SHARE = 0.5  # of the evaporation limit, from which on the face is watched
 

@@ -5,9 +5,18 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from models.air import evaporation
-from models.concrete import frost, heat, setting
+from models.concrete import heat, setting
 from models.concrete import prior as priors
-from models.facts.protection import BASE_LEAST_C, COVERS, FROST_MPA, PLACING_MAX_C
+from models.facts.fresh import WORKING_FRACTION
+from models.facts.protection import (
+    BASE_LEAST_C,
+    COLD_AIR_C,
+    COVERS,
+    FREEZING_C,
+    FROST_MPA,
+    LEAST_DELIVERED_C,
+    PLACING_MAX_C,
+)
 from models.planning.starts import LOOK_H, SEEN_H, Starts
 from models.planning.ways import Way
 from models.rng import stream
@@ -19,7 +28,6 @@ from models.units import Array, Mask
 FINE_STEP_H, COARSE_STEP_H = 0.25, 0.5  # within 0.1 K of the fine run in the mean
 RAPID_TAU_H = 6.0  # a mix that hydrates slower needs no finer first steps
 FOLLOWS_AIR = 1 / 3  # bags and water follow the air of the hour by this share, OWN_JUDGEMENT
-WORKING_SHARE = 0.5  # of the initial set in which a mix can be placed, COMMON_PRACTICE
 LAST_DAY_H = 25  # rows of the last day of a watch, both ends counted
 FROSTY_DAY_C = 3.0  # after a day this cold the next nights may freeze; OWN_JUDGEMENT, on replays
 SURE_SDS = 2.0  # so many standard deviations over the least, a mix is warm enough without a kettle
@@ -134,7 +142,7 @@ def bags_C(scenario: Scenario, air_C: float) -> float:
 def working_min(scenario: Scenario, mix_C: Array) -> Array:
     """How long the mix can be placed at its temperature [min], any shape of [degC]."""
     set_h = scenario.mixture.resolved().initial_set_h
-    label_h = scenario.mixture.working_time_h or WORKING_SHARE * set_h
+    label_h = scenario.mixture.working_time_h or WORKING_FRACTION * set_h
     return setting.working_time_min(
         np.clip(mix_C, 0.0, 50.0),
         label_min=max(60 * label_h, 1.0),
@@ -159,7 +167,7 @@ def _warmed(scenario: Scenario, starts: Starts, base_C: Array) -> tuple[Array, A
 
 def _cold_weather(scenario: Scenario, starts: Starts) -> Mask:
     """Whether the air is expected under 5 degC while it is protected, (starts,); ACI_306R."""
-    falls = starts.fraction(starts.air_C.min(axis=0) < placing.COLD_AIR_C)
+    falls = starts.fraction(starts.air_C.min(axis=0) < COLD_AIR_C)
     return np.asarray(falls > 1 - scenario.rules.confidence)
 
 
@@ -176,7 +184,7 @@ def _too_cold(scenario: Scenario, starts: Starts, placed: Array) -> Danger:
     least = np.where(
         _cold_weather(scenario, starts),
         placing.as_placed_C(scenario.shape.section_mm),
-        placing.LEAST_DELIVERED_C,
+        LEAST_DELIVERED_C,
     )
     return _danger(starts, placed < starts.every(least), placed, 0.1, least, "degC")
 
@@ -197,7 +205,7 @@ def _watched(
     strong_row = _first_row(simulation.te_cold_h, many.age_at(FROST_MPA))
     initial_row = _first_row(simulation.te_mean_h, many.initial_set_h)
     set_row = _first_row(simulation.te_mean_h, many.final_set_h)
-    cold_later = starts.air_C.min(axis=0) < placing.COLD_AIR_C
+    cold_later = starts.air_C.min(axis=0) < COLD_AIR_C
     until = np.where(cold_later, np.maximum(strong_row, set_row), set_row)
     risks = {
         FROST: _freezes(starts, simulation, strong_row),
@@ -218,8 +226,8 @@ def _freezes(starts: Starts, simulation: heat.Histories, strong_row: Array) -> D
     young = np.arange(LOOK_H + 1)[:, None] < strong_row
     lowest = np.where(young, simulation.coldest_C, np.inf).min(axis=0)
     frosty = starts.air_C[-LAST_DAY_H:].min(axis=0) < FROSTY_DAY_C
-    froze = (lowest < frost.FREEZING_C) | ((strong_row > LOOK_H) & frosty)
-    return _danger(starts, froze, lowest, 0.1, frost.FREEZING_C, "degC")
+    froze = (lowest < FREEZING_C) | ((strong_row > LOOK_H) & frosty)
+    return _danger(starts, froze, lowest, 0.1, FREEZING_C, "degC")
 
 
 def _lived(plan: Scenario, starts: Starts, many: priors.Prior, placed_C: Array) -> heat.Histories:

@@ -8,10 +8,10 @@ import numpy as np
 
 from models.air import members, place
 from models.air.series import HOUR
-from models.air.spread import HOURLY_MEMORY
 from models.concrete import maturity, strength
 from models.concrete.heat import Histories
 from models.concrete.prior import Prior
+from models.facts.forecast import HOURLY_MEMORY
 from models.message import Message, Value
 from models.rng import Seed, stream
 from models.simulation import conditioning, humidity, outage

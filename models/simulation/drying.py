@@ -12,6 +12,7 @@ from models.facts.moisture import (
     DEPTH_TWO_FACES,
     PLENTY_MM,
     WAIT_AFTER_WET_FILM_H,
+    WASHED_H,
 )
 from models.facts.protection import COVERS
 from models.message import Message, Value
@@ -25,7 +26,6 @@ from models.steps.opening import Trajectory, between
 from models.steps.seal import WET_MM_H
 from models.units import Array, Mask
 
-WASHED_H = 1.0  # wet honing keeps the faces wet for about this long, COMMON_PRACTICE
 SCALE_SD_PCT = 0.02  # of the mass: a kitchen scale, a tile brushed clean; OWN_JUDGEMENT
 TILE_SD = 0.25  # of the loss: a tile is not the piece, sorption is not known; shared by a series
 FILM_WET_RH, FILM_WET_SPREAD = 0.90, 0.04  # mean humidity at which half of the films show water

@@ -6,7 +6,8 @@ from dataclasses import replace
 import numpy as np
 
 from models.air import members, place, psychrometrics
-from models.air.series import HIGHEST_DEW_C, HOUR, LOWEST_DEW_C
+from models.air.series import HOUR, LOWEST_DEW_C
+from models.facts.air import HIGHEST_DEW_C
 from models.rng import Seed
 from models.simulation.scenario import Observation
 from models.units import Array

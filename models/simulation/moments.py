@@ -6,13 +6,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from models.facts.cements import CLASSES
+from models.facts.curing import EARLY_H
 from models.simulation.physics import Simulation, evaporation_limit
 from models.simulation.scenario import Scenario
 from models.steps import cure, protect, registry, strip, turn
 from models.steps.case import Case, Setup
 from models.units import Array
-
-EARLY_H = 48.0  # equivalent age at which the curing classes judge the pace, EN_13670
 
 
 @dataclass(frozen=True)

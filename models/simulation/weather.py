@@ -7,6 +7,7 @@ import numpy as np
 from models.air import members
 from models.air.series import HOUR, AirSeries
 from models.errors import Unknown
+from models.facts.forecast import TYPICAL_SD_K
 from models.message import Message
 from models.simulation.scenario import Scenario
 
@@ -57,9 +58,7 @@ def usable(
         return span, known, True, tuple(notes)
     age = (now - air.issued_at) / HOUR
     if air.typical:
-        notes.append(
-            Message("typical_weather", {"source": air.source, "sd_K": members.TYPICAL_SD_K})
-        )
+        notes.append(Message("typical_weather", {"source": air.source, "sd_K": TYPICAL_SD_K}))
     elif age > 24:
         notes.append(Message("stale_weather", {"age_h": age}))
     needed = int(np.ceil(span.hour_of(at) + hours)) + 2

@@ -10,7 +10,7 @@ from models.facts.curing import (
     FLOORS_C,
     R_LIMITS,
 )
-from models.facts.handling import WET_CURE_SHARE
+from models.facts.handling import WET_CURE_FRACTION
 from models.facts.moisture import BOW_WORTH_MM, SHRINKAGE_PER_RH
 from models.message import Message
 from models.results import Need
@@ -47,7 +47,7 @@ def end_wet_cure(trajectory: Trajectory, r: float) -> StepOpening:
 
     Each hour counts its part of the days asked at its temperature; none under 5 degC.
     """
-    need = WET_CURE_SHARE * trajectory.named_28d_MPa
+    need = WET_CURE_FRACTION * trajectory.named_28d_MPa
     column = next(k for k, limit in enumerate(R_LIMITS) if r >= limit)
     days = np.array([row[column] for row in DIN_DAYS])
     band = sum((trajectory.coldest_C < floor).astype(np.intp) for floor in FLOORS_C)

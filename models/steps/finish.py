@@ -1,22 +1,20 @@
 """Finish the face while it can be worked; cover it when it no longer marks."""
 
+from models.facts.fresh import BLEED_END_FRACTION, NO_BLEED_FRACTION
 from models.message import Message
 from models.results import Need
 from models.steps.case import Case
 from models.steps.opening import GLOVES, StepOpening
 
-BLEED_END_SHARE = 0.55  # of the initial set, COMMON_PRACTICE
-NO_BLEED_SHARE = 0.25
-
 
 def finish(case: Case) -> StepOpening:
     """Float and trowel between the end of bleeding and the initial set."""
     trajectory, kind = case.trajectory, case.mix
-    share = BLEED_END_SHARE if kind.bleeds else NO_BLEED_SHARE
-    begin = share * trajectory.initial_set_h
+    fraction = BLEED_END_FRACTION if kind.bleeds else NO_BLEED_FRACTION
+    begin = fraction * trajectory.initial_set_h
     return StepOpening(
         "finish",
-        Need(Message("of_initial_set"), share, ""),
+        Need(Message("of_initial_set"), fraction, ""),
         trajectory.first(trajectory.te_mean_h, begin),
         ("ASTM_C403", "COMMON_PRACTICE"),
         (GLOVES, Message("no_bleed_water")),

@@ -4,14 +4,10 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from models.concrete import setting
+from models.facts.fresh import CARRIED_H, DRY_PER_WATER, LOST_PER_H
 from models.facts.protection import AS_MIXED_AIR_C, AS_MIXED_C, AS_PLACED_C, WATER_MAX_C
 from models.units import Array, within
 
-LEAST_DELIVERED_C = 5.0  # EN 206 5.2.9 as quoted by UK practice; EN_13670
-COLD_AIR_C = 5.0  # ACI_306R: cold weather when the air may fall under 5 degC
-DRY_PER_WATER = 12.0  # kg of dry bag per kg of water, if the maker has not said; COMMON_PRACTICE
-LOST_PER_H = 0.25  # of the excess over the air while it is mixed and carried; ACI_306R, from memory
-CARRIED_H = 0.5  # from the mixer to the mould, COMMON_PRACTICE
 BAG_SHARE = setting.mix_temperature(  # of the mix's temperature that is the bag's
     dry_kg=DRY_PER_WATER, dry_C=1.0, water_kg=1.0, water_C=0.0
 )

@@ -3,7 +3,7 @@
 import numpy as np
 
 from models.facts.after import PATCH_SAND_H
-from models.facts.handling import STEP_STRENGTH
+from models.facts.handling import AIR_BEFORE_SANDING_H, STEP_STRENGTH
 from models.message import Message, Sentence
 from models.results import Need
 from models.steps import patch
@@ -11,8 +11,6 @@ from models.steps.case import Case
 from models.steps.opening import DUST, StepOpening
 from models.steps.strip import needed
 from models.units import Array
-
-AIR_BEFORE_SANDING_H = 4.0  # COMMON_PRACTICE: a few hours to a day with air all round
 
 
 def sand(case: Case) -> StepOpening:

@@ -10,6 +10,8 @@ from models.coating.film import SealerSystem
 from models.facts.sealers import (
     CHEMISTRIES,
     DEW_MARGIN_K,
+    DOUBLES_PER_K,
+    FILM_STOPS_C,
     FIRST_COAT_H,
     HOT_FACE_C,
     RECOAT_WINDOWS,
@@ -21,10 +23,8 @@ from models.units import Array, Mask
 
 REFERENCE_C = 20.0  # of the hours on a sheet, with 50 % of humidity (TYPICAL_SHEET)
 REFERENCE_VPD_HPA = float(psychrometrics.saturation_pressure(REFERENCE_C)) * 0.5
-DOUBLES_PER_K = 10.0  # UFGS_09971: 10 K colder takes twice as long
 LEAST_SHARE = 0.2  # no coat dries in under a fifth of its usual time, OWN_JUDGEMENT
 WET_MM_H = 0.01  # any rain wets a face: less than 0.1 mm over six hours, the least that is told
-FILM_STOPS_C = 4.0  # UFC_3_190_06 7.4.1: a film does not form under 40 F
 ROUNDING = 1e-9  # a limit reached to within this is reached
 
 

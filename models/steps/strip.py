@@ -4,14 +4,12 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from models.facts.fresh import CORE_LOCKS_H, LOCKED_AFTER
 from models.facts.handling import STEP_STRENGTH
 from models.message import Message
 from models.results import Need
 from models.steps.case import Case
 from models.steps.opening import NO_PRY, StepOpening, Trajectory
-
-LOCKED_AFTER = 2.2  # knock-outs lock at this multiple of the final set, COMMON_PRACTICE
-CORE_LOCKS_H = 24.0  # equivalent hours after the core surely may come out, COMMON_PRACTICE
 
 
 def needed(step: str, chosen_MPa: Mapping[str, float]) -> float:

@@ -3,6 +3,7 @@
 import numpy as np
 
 from models.facts.handling import TURN_FLOOR_MPA
+from models.facts.moisture import CURLS_AFTER_H
 from models.facts.protection import COVERS
 from models.message import Message, Value
 from models.piece import quantities
@@ -11,8 +12,6 @@ from models.results import Need
 from models.steps.case import Case
 from models.steps.opening import StepOpening
 from models.units import Mask
-
-CURLS_AFTER_H = 48.0  # one face bare to the air this long, the other shut: COMMON_PRACTICE
 
 
 def turn(case: Case) -> StepOpening:

@@ -3,12 +3,13 @@
 import numpy as np
 
 from models.facts.after import SALT_COUNTS_C, SALT_FREE_D
-from models.facts.handling import FULL_USE_SHARE, STEP_STRENGTH
+from models.facts.handling import FULL_USE_FRACTION, STEP_STRENGTH
+from models.facts.sealers import FILM_STOPS_C
 from models.message import Message
 from models.results import Need
 from models.steps.case import Case
 from models.steps.opening import StepOpening, Trajectory, added_up
-from models.steps.seal import FILM_STOPS_C, film_rate
+from models.steps.seal import film_rate
 from models.steps.strip import needed
 from models.units import Array
 
@@ -46,7 +47,7 @@ def light_use(case: Case) -> StepOpening:
 
 def full_use(case: Case) -> StepOpening:
     """Ninety per cent of the 28-day strength and a film that is through."""
-    need, hours = FULL_USE_SHARE * case.trajectory.named_28d_MPa, case.setup.sheet.full_use_h
+    need, hours = FULL_USE_FRACTION * case.trajectory.named_28d_MPa, case.setup.sheet.full_use_h
     sources, cautions = ("COMMON_PRACTICE",), (Message("engineer_decides"),)
     return _use(case, "full-use", need, hours, sources, cautions)
 

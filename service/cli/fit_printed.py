@@ -8,8 +8,8 @@ from typing import Any
 
 from models.concrete.fit import Fit, RateLines
 from models.concrete.mix_fit import Cure, MixFit
-from models.concrete.prior import CLASS_ENERGY_SD
 from models.errors import Unknown
+from models.facts.cements import CLASS_ENERGY_SD
 from models.message import Message, Value
 from service import answers
 from service.cli import fit_file, fit_plot

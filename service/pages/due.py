@@ -6,9 +6,8 @@ from datetime import datetime, timedelta
 
 from fastapi import APIRouter, Response
 
-from models.facts.protection import FROST_MPA
+from models.facts.protection import COLD_AIR_C, FROST_MPA
 from models.records import Place, Pour, Projection
-from models.steps.place import COLD_AIR_C
 from service.actions.due_list import DueItem, due_list
 from service.answers import AnswerResponse, read_answer
 from service.pages import look, render, view

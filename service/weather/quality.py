@@ -7,7 +7,8 @@ depends on it, which an impossible one would not.
 import numpy as np
 
 from models.air.psychrometrics import rh_fraction as humidity_of
-from models.air.series import HIGHEST_DEW_C, dew_point_of
+from models.air.series import dew_point_of
+from models.facts.air import HIGHEST_DEW_C
 from models.units import Array
 
 JUMP_K = 12.0  # more than the air changes in an hour, but for rare fronts

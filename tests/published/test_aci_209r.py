@@ -17,5 +17,5 @@ from tests.published.register import aci_209r
 def test_share_at_1_3_7_14_28_91_365_days(
     kind: str, a: float, b: float, shares: tuple[float, ...]
 ) -> None:
-    got = strength.aci_209_share(aci_209r.AGES_D, a, b)
+    got = strength.aci_209_fraction(aci_209r.AGES_D, a, b)
     assert got == pytest.approx(shares, abs=1e-4), kind

@@ -77,7 +77,7 @@ def test_days_at_the_probe(section: float, faces: int, row: tuple[float, ...]) -
 
 @pytest.mark.parametrize(("rh", "mm2_d"), bazant_najjar_1972.DIFFUSIVITY)
 def test_diffusivity_of_the_model_code(rh: float, mm2_d: float) -> None:
-    ours = moisture_laws.diffusivity_at_saturation(30.0) * moisture_laws.diffusivity_share(rh)
+    ours = moisture_laws.diffusivity_at_saturation(30.0) * moisture_laws.diffusivity_fraction(rh)
     assert ours == pytest.approx(mm2_d, rel=1e-3)
 
 

@@ -23,12 +23,12 @@ from models.air.series import AirSeries
 from models.concrete import prior, setting, strength
 from models.concrete.mixture import Mixture
 from models.facts.cements import CLASSES
+from models.facts.handling import AIR_BEFORE_SANDING_H
 from models.piece.shape import Shape
 from models.planning import coat_plan
 from models.results import PlannedCoat
 from models.simulation import physics
 from models.simulation.scenario import Placement, Scenario
-from models.steps import sand
 from tests.published.register import common_practice
 
 ORDINARY = [kind for kind in CLASSES if kind != "rapid-setting"]
@@ -146,7 +146,7 @@ def test_some_mixes_cure_in_hours_and_most_in_days() -> None:
 
 
 def test_sanding_waits_a_few_hours_to_a_day_after_stripping() -> None:
-    assert 2.0 <= sand.AIR_BEFORE_SANDING_H <= 24.0
+    assert 2.0 <= AIR_BEFORE_SANDING_H <= 24.0
 
 
 @pytest.mark.parametrize(("label_min", "label_F", "mix_F", "minutes"), common_practice.ROWS)

@@ -9,6 +9,7 @@ Tolerance  the printed range, 10 to 15 K.
 
 import pytest
 
+from models.facts.fresh import CARRIED_H, LOST_PER_H
 from models.facts.protection import WATER_MAX_C
 from models.steps import place
 from tests.published.register import concrete_society_935 as page
@@ -31,6 +32,6 @@ def test_the_water_asked_for_and_the_rise_it_gives_agree() -> None:
     """Bags at 5 C, air at 5 C: from water as cold as the bags to the water asked for."""
     water, placed = place.warm_water(50.0, 5.0, 5.0)
     low, high = (rise / page.RISE_K * (water - 5.0) for rise in page.PRINTED_K)
-    lost = place.LOST_PER_H * place.CARRIED_H * (16.0 - 5.0)
+    lost = LOST_PER_H * CARRIED_H * (16.0 - 5.0)
     assert low <= placed + lost - 5.0 <= high
     assert placed >= place.as_placed_C(50.0)

@@ -16,6 +16,7 @@ import pvlib
 import pytest
 
 from models.air import sky
+from models.facts.air import CIVIL_DUSK_DEG, SUNSET_DEG
 
 NOON_2000 = pd.Timestamp("2000-01-01 12:00", tz="UTC")
 
@@ -52,17 +53,17 @@ def test_sunset_and_dusk_on_every_day_of_a_year(
     theirs = pvlib.solarposition.sun_rise_set_transit_spa(days, latitude, longitude)["sunset"]
     wanted = days_since(pd.DatetimeIndex(theirs).tz_convert("UTC"))
     begin = days_since(days[:1])[0]
-    for elevation in (sky.SUNSET_DEG, sky.CIVIL_DUSK_DEG):
+    for elevation in (SUNSET_DEG, CIVIL_DUSK_DEG):
         got = sky.sinks_through(elevation, begin, begin + 365, latitude, longitude)
         instants = NOON_2000 + pd.to_timedelta(got, unit="D")
         seen = pvlib.solarposition.get_solarposition(instants, latitude, longitude)["elevation"]
         assert seen.to_numpy() == pytest.approx(elevation, abs=0.02)
-        if elevation == sky.SUNSET_DEG:
+        if elevation == SUNSET_DEG:
             assert got == pytest.approx(wanted, abs=120 / 86400)
 
 
 def test_no_sunset_in_a_polar_night() -> None:
-    assert len(sky.sinks_through(sky.SUNSET_DEG, 9485.0, 9490.0, 78.0, 15.0)) == 0
+    assert len(sky.sinks_through(SUNSET_DEG, 9485.0, 9490.0, 78.0, 15.0)) == 0
 
 
 def test_clear_sky_of_haurwitz() -> None:

@@ -9,6 +9,7 @@ import pytest
 from models.concrete import fit, prior, tests_to_add
 from models.concrete.mix_fit import MixFit, Result, fit_mix
 from models.errors import InputError, Unknown
+from models.facts.cements import CLASS_ENERGY_SD
 from models.message import Message, Value
 from models.units import GAS_J_MOLK, KELVIN
 from service import scenario_file
@@ -210,7 +211,7 @@ def test_an_energy_known_worse_than_the_class_is_left_out() -> None:
     ]
     found = fit_mix(rows)
     assert not isinstance(found.energy, Unknown)
-    assert found.energy.energy_error_kJ_mol > prior.CLASS_ENERGY_SD
+    assert found.energy.energy_error_kJ_mol > CLASS_ENERGY_SD
     assert found.as_mixture().activation_energy_kJ_mol is None
     assert "activation_energy_kJ_mol" not in mixture_toml(found)
     (worse,) = cautions(found, "fit_energy_worse")
@@ -246,7 +247,7 @@ def test_a_fit_hands_the_error_of_its_energy_to_the_mix_and_the_mix_to_its_membe
     found = fit_mix(rows)
     assert not isinstance(found.energy, Unknown)
     error = found.energy.energy_error_kJ_mol
-    assert 0.3 < error <= prior.CLASS_ENERGY_SD
+    assert 0.3 < error <= CLASS_ENERGY_SD
     told = found.as_mixture()
     assert told.activation_energy_error_kJ_mol == pytest.approx(error, abs=0.01)
     drawn = prior.draw(told, 1024, 3).activation_energy_kJ_mol

@@ -185,7 +185,7 @@ HELD: dict[int, tuple[str, ...]] = {
     ),
     60: ("science/air/test_place.py::test_dew_point_is_never_over_the_air_anywhere",),
     61: ("science/air/test_series.py::test_rain_keeps_its_mean_whatever_its_chance",),
-    62: ("science/concrete/test_belief.py::test_same_seed_draws_the_same_members",),
+    62: ("science/concrete/test_prior.py::test_same_seed_draws_the_same_members",),
     63: (SERVED + "test_an_older_run_has_a_wider_band",),
     64: (
         ASKED + "test_percentiles_come_back_as_the_doubt_they_were_made_of",

@@ -18,7 +18,7 @@ def _share(kind: str, a_d: float, b: float, days: float, share: float) -> Check:
         f"share of the 28-day strength at {days:g} d, {kind}",
         "-",
         share,
-        lambda: float(strength.aci_209_share(days, a_d, b)),
+        lambda: float(strength.aci_209_fraction(days, a_d, b)),
         "1e-4",
         "mathematics",
         f"arithmetic on the printed coefficients {a_d:g}, {b:g}",

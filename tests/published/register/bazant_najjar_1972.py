@@ -49,7 +49,7 @@ def _ratio(air_C: float, ratio: float) -> Check:
 def _diffusivity(rh: float, mm2_d: float) -> Check:
     def ours() -> float:
         return float(
-            moisture_laws.diffusivity_at_saturation(30.0) * moisture_laws.diffusivity_share(rh)
+            moisture_laws.diffusivity_at_saturation(30.0) * moisture_laws.diffusivity_fraction(rh)
         )
 
     return Check(

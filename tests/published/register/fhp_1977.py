@@ -3,6 +3,7 @@
 import numpy as np
 
 from models.concrete import maturity
+from models.facts.cements import FHP_KJ_PER_K
 from tests.published.register.astm_c1074 import LOG_C, LOG_H
 from tests.published.register.check import Check
 
@@ -26,9 +27,7 @@ def _factor(degrees: float, factor: float) -> Check:
         "-",
         factor,
         lambda: float(
-            maturity.rate(
-                degrees, activation_energy_kJ_mol=33.5, rise_kJ_mol_K=maturity.FHP_KJ_PER_K
-            )
+            maturity.rate(degrees, activation_energy_kJ_mol=33.5, rise_kJ_mol_K=FHP_KJ_PER_K)
         ),
         "0.12 %",
         "from memory",
@@ -38,7 +37,7 @@ def _factor(degrees: float, factor: float) -> Check:
 
 def _log_age() -> float:
     age = maturity.equivalent_age(
-        LOG_C, np.array(LOG_H), activation_energy_kJ_mol=33.5, rise_kJ_mol_K=maturity.FHP_KJ_PER_K
+        LOG_C, np.array(LOG_H), activation_energy_kJ_mol=33.5, rise_kJ_mol_K=FHP_KJ_PER_K
     )
     return float(age[-1])
 

@@ -15,7 +15,7 @@ import pytest
 from models.air import members
 from models.air.ensemble import Ensemble
 from models.air.series import HOUR, AirSeries
-from models.air.spread import HOURLY_MEMORY, LEAD_H, LEAD_SD_K
+from models.facts.forecast import HOURLY_MEMORY, LEAD_H, LEAD_SD_K
 from models.simulation import conditioning
 
 BEGIN = datetime(2013, 4, 5, 6, tzinfo=UTC)

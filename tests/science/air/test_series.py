@@ -8,9 +8,10 @@ import numpy as np
 import pytest
 
 from models.air import members, series
-from models.air.series import HIGHEST_DEW_C, HOUR, AirSeries, from_low_high
-from models.air.spread import HOURLY_MEMORY
+from models.air.series import HOUR, AirSeries, from_low_high
 from models.errors import InputError
+from models.facts.air import HIGHEST_DEW_C
+from models.facts.forecast import HOURLY_MEMORY
 from models.simulation import conditioning
 
 START = datetime(2025, 3, 1, 6, tzinfo=UTC)

