@@ -36,7 +36,7 @@ def put_on(
     _scenario.guard_of(period, pour.placed_at)
     session.add(period)
     session.flush()
-    _projection_due(session, now, pour)
+    jobs.windows_due(session, now, pour)
     return period
 
 
@@ -57,7 +57,7 @@ def take_off(session: Session, now: datetime, protection_id: int, at: datetime) 
     period.to_at = at
     session.add(period)
     session.flush()
-    _projection_due(session, now, pour)
+    jobs.windows_due(session, now, pour)
     return period
 
 
@@ -66,15 +66,10 @@ def remove_protection(session: Session, now: datetime, protection_id: int) -> No
     period = find(session, ProtectionPeriod, protection_id, "protection_id")
     pour = find(session, Pour, period.pour_id, "pour_id")
     session.delete(period)
-    _projection_due(session, now, pour)
+    jobs.windows_due(session, now, pour)
 
 
 def _near(field: str, at: datetime, pour: Pour, now: datetime) -> None:
     last = max(now, pour.placed_at) + PLANNED_AHEAD
     if at > last:
         raise InputError(field, at.isoformat(), "too far ahead", f"up to {last.isoformat()}")
-
-
-def _projection_due(session: Session, now: datetime, pour: Pour) -> None:
-    if pour.closed_at is None:
-        jobs.projection_due(session, now, pour.id)

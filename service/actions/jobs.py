@@ -48,6 +48,12 @@ def projection_due(session: Session, now: datetime, pour_id: int) -> Job:
     )
 
 
+def windows_due(session: Session, now: datetime, pour: Pour) -> None:
+    """Something about a pour changed: while it is open its windows are asked again."""
+    if pour.closed_at is None:
+        projection_due(session, now, pour.id)
+
+
 def beat(session: Session, now: datetime) -> None:
     """The clock went round."""
     job = job_of(session, BEAT) or Job(kind="beat", key=BEAT, due_at=now, created_at=now)

@@ -34,8 +34,8 @@ def learn_from_pour(store: Store, now: datetime, pour_id: int) -> None:
     """Learn of the place and the mix of a pour when there is anything new about them."""
     with store.reading() as session:
         pour = find(session, Pour, pour_id, "pour_id")
-        of_place = _place_news(session, now, find(session, Place, pour.place_id, "place_id"))
-        of_mix = _mix_news(session, now, find(session, Mix, pour.mix_id, "mix_id"))
+        of_place = _has_news(session, now, find(session, Place, pour.place_id, "place_id"))
+        of_mix = _has_news(session, now, find(session, Mix, pour.mix_id, "mix_id"))
     if of_place:
         learn_place(store, now, pour.place_id)
     if of_mix:
@@ -45,8 +45,8 @@ def learn_from_pour(store: Store, now: datetime, pour_id: int) -> None:
 def learn_all(store: Store, now: datetime) -> None:
     """The daily round: every place and mix with anything new, or with nothing learned so far."""
     with store.reading() as session:
-        places = [row.id for row in by_name(session, Place) if _place_news(session, now, row, True)]
-        mixes = [row.id for row in by_name(session, Mix) if _mix_news(session, now, row, True)]
+        places = [row.id for row in by_name(session, Place) if _has_news(session, now, row, True)]
+        mixes = [row.id for row in by_name(session, Mix) if _has_news(session, now, row, True)]
     for place_id in places:
         learn_place(store, now, place_id)
     for mix_id in mixes:
@@ -198,22 +198,15 @@ def _believed(row: Place) -> LearnedPlace:
     return before
 
 
-def _place_news(session: Session, now: datetime, row: Place, again: bool = False) -> bool:
+def _has_news(session: Session, now: datetime, row: Place | Mix, again: bool = False) -> bool:
     """Something new since it was last looked at; `again`: or nothing usable was found then."""
     if row.learned_at is None and row.learned_from_count:
         return True
     unused = again and not row.learned_from_count
     looked = row.learned_at
     since = ALWAYS if looked is None or looked > now or unused else looked
-    return teaching.has_reading(session, row, since)
-
-
-def _mix_news(session: Session, now: datetime, row: Mix, again: bool = False) -> bool:
-    if row.learned_at is None and row.learned_from_count:
-        return True
-    unused = again and not row.learned_from_count
-    looked = row.learned_at
-    since = ALWAYS if looked is None or looked > now or unused else looked
+    if isinstance(row, Place):
+        return teaching.has_reading(session, row, since)
     return teaching.has_result(session, row, since)
 
 

@@ -55,8 +55,7 @@ def correct_pour(session: Session, now: datetime, pour_id: int, values: Mapping[
     session.flush()
     _still_first(session, pour)
     _scenario.gather(session, now, pour_id)  # what was logged since must still make sense
-    if pour.closed_at is None:
-        jobs.projection_due(session, now, pour_id)
+    jobs.windows_due(session, now, pour)
     return pour
 
 

@@ -40,8 +40,7 @@ def mark_step_done(
             period.to_at = at
             session.add(period)
     cancel_step(session, now, pour_id, step)
-    if pour.closed_at is None:
-        jobs.projection_due(session, now, pour_id)
+    jobs.windows_due(session, now, pour)
     return done
 
 
@@ -71,8 +70,7 @@ def undo_step(session: Session, now: datetime, pour_id: int, step: str) -> StepD
             period.to_at = None
             session.add(period)
     session.flush()
-    if pour.closed_at is None:
-        jobs.projection_due(session, now, pour_id)
+    jobs.windows_due(session, now, pour)
     return done
 
 

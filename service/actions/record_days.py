@@ -8,7 +8,6 @@ import numpy as np
 
 from models.air.series import HOUR, AirSeries
 from models.errors import Unknown
-from models.units import Array
 from service.answers import ConcreteResponse
 
 
@@ -24,13 +23,16 @@ class Day:
 
 
 def days_of(
-    concrete: ConcreteResponse | None, air: AirSeries | Unknown, zone: ZoneInfo, until: datetime
+    concrete: ConcreteResponse | None,
+    air: AirSeries | Unknown | None,
+    zone: ZoneInfo,
+    until: datetime,
 ) -> list[Day]:
     """Days from placing to `until`, middle values of the air as it was reckoned at the piece."""
     if concrete is None:
         return []
     begin, end = concrete.time[0], min(concrete.time[-1], until)
-    at_piece = _numbers(concrete.air_C.p50)
+    at_piece = np.array(concrete.air_C.p50, dtype=np.float64)  # a null becomes NaN
     out = []
     day = begin.astimezone(zone).date()
     while datetime.combine(day, time.min, tzinfo=zone) <= end:
@@ -56,13 +58,9 @@ def _row(at: datetime, begin: datetime) -> int:
     return int(np.ceil((at - begin) / HOUR))
 
 
-def _rain(air: AirSeries | Unknown, first: datetime, last: datetime) -> float | None:
-    if isinstance(air, Unknown):
+def _rain(air: AirSeries | Unknown | None, first: datetime, last: datetime) -> float | None:
+    if air is None or isinstance(air, Unknown):
         return None
     rows = air.rain_mm[max(0, round(air.hour_of(first))) : max(0, round(air.hour_of(last)))]
     known = rows[np.isfinite(rows)]
     return round(float(known.sum()), 1) if len(known) else None
-
-
-def _numbers(values: list[float | None]) -> Array:
-    return np.array([np.nan if value is None else value for value in values], dtype=np.float64)

@@ -1,27 +1,37 @@
-"""The parts of a record; every time carries the offset of the place, every number its unit."""
+"""The parts of a record; every time carries the offset of the place, every number its unit.
 
-from dataclasses import dataclass
+They are taken from the rows as they are, with the zone of the place as the context.
+"""
+
 from datetime import datetime
-from typing import Any
+from typing import Annotated, Any
+from zoneinfo import ZoneInfo
+
+from pydantic import AfterValidator, BaseModel, ValidationInfo
 
 from models.planning.predicted import Band
 from service.actions.record_days import Day
 
 
-@dataclass(frozen=True)
-class Window:
+def _on_its_clock(at: datetime, info: ValidationInfo) -> datetime:
+    return at.astimezone(info.context) if isinstance(info.context, ZoneInfo) else at
+
+
+Local = Annotated[datetime, AfterValidator(_on_its_clock)]
+
+
+class Window(BaseModel):
     """What was told of a step at one time: even odds, sure, latest; None: no hour was told."""
 
-    told_at: datetime
-    likely_at: datetime | None
-    sure_at: datetime | None
-    latest_at: datetime | None
+    told_at: Local
+    likely_at: Local | None
+    sure_at: Local | None
+    latest_at: Local | None
     state: str
     because: str
 
 
-@dataclass(frozen=True)
-class StepTold:
+class StepTold(BaseModel):
     """One step as it was told first, told last before it was done, and as it stands.
 
     What was told only after it had been done was not foreseen: None.
@@ -31,14 +41,13 @@ class StepTold:
     first_told: Window | None
     before_done: Window | None
     newest: Window | None
-    done_at: datetime | None
+    done_at: Local | None
 
 
-@dataclass(frozen=True)
-class Read:
+class Read(BaseModel):
     """A reading and what the model says there, knowing no reading; of a set: hours from placing."""
 
-    at: datetime
+    at: Local
     kind: str
     value_C: float | None
     value_max_C: float | None
@@ -53,11 +62,10 @@ class Read:
     foreseen_max: Band | None
 
 
-@dataclass(frozen=True)
-class Broken:
+class Broken(BaseModel):
     """A strength test and what the model says there, knowing no test."""
 
-    at: datetime
+    at: Local
     kind: str
     strength_MPa: float
     note: str
@@ -65,52 +73,47 @@ class Broken:
     foreseen_MPa: Band | None
 
 
-@dataclass(frozen=True)
-class Lay:
+class Lay(BaseModel):
     """What lay on the piece, from when to when."""
 
     kind: str
-    from_at: datetime
-    to_at: datetime | None
+    from_at: Local
+    to_at: Local | None
     R_m2K_W: float | None
     setpoint_C: float | None
     faces: str
     heater: str | None
 
 
-@dataclass(frozen=True)
-class Noticed:
+class Noticed(BaseModel):
     """One notice that was owed, and what became of it."""
 
     step: str
     kind: str
     state: str
-    due_at: datetime
-    done_at: datetime | None
+    due_at: Local
+    done_at: Local | None
 
 
-@dataclass(frozen=True)
-class Moved:
+class Moved(BaseModel):
     """When windows moved, and why."""
 
-    at: datetime
+    at: Local
     why: str
 
 
-@dataclass(frozen=True)
-class Pictured:
+class Pictured(BaseModel):
     """A photo; its bytes stand at /api/v1/pours/{pour_id}/photos/{id}."""
 
     id: int
-    at: datetime
+    at: Local
     step: str | None
     note: str
     media_type: str
     size_bytes: int
 
 
-@dataclass(frozen=True)
-class Sealed:
+class Sealed(BaseModel):
     """The sealer as named, its coats, and about how much goes on all faces."""
 
     name: str
@@ -120,30 +123,28 @@ class Sealed:
     litres_a_coat: float | None
 
 
-@dataclass(frozen=True)
-class Mixed:
+class Mixed(BaseModel):
     """One batch as it was mixed."""
 
-    at: datetime
+    at: Local
     bags: float | None
     water_l: float | None
     concrete_C: float | None
     note: str
 
 
-@dataclass(frozen=True)
-class Record:
+class Record(BaseModel):
     """All of one pour. Times carry the offset of its place."""
 
     pour_id: int
-    made_at: datetime
+    made_at: Local
     timezone: str
     piece: dict[str, Any]
     mix: dict[str, Any]
     place: dict[str, Any]
     mould: dict[str, Any] | None
     sealer: Sealed
-    placed_at: datetime
+    placed_at: Local
     concrete_C: float | None
     bags: float | None
     bag_C: float | None
@@ -155,7 +156,7 @@ class Record:
     mass_kg: float | None
     bags_needed: float | None
     batches: list[Mixed]
-    closed_at: datetime | None
+    closed_at: Local | None
     closed_why: str
     learned: dict[str, float]
     steps: list[StepTold]

@@ -102,5 +102,5 @@ def _checked(reading: Reading) -> None:
 def _due(session: Session, now: datetime, pour: Pour, kind: str) -> None:
     if kind in AIR_KINDS:
         jobs.projections_due_at(session, now, pour.place_id)
-    elif pour.closed_at is None:
-        jobs.projection_due(session, now, pour.id)
+    else:
+        jobs.windows_due(session, now, pour)

@@ -25,8 +25,7 @@ def record_strength_test(
     session.add(test)
     session.flush()
     _scenario.gather(session, now, pour_id)
-    if pour.closed_at is None:
-        jobs.projection_due(session, now, pour_id)
+    jobs.windows_due(session, now, pour)
     return test
 
 
@@ -36,5 +35,4 @@ def remove_strength_test(session: Session, now: datetime, test_id: int) -> None:
     pour = find(session, Pour, test.pour_id, "pour_id")
     session.delete(test)
     learn.look_again(find(session, Mix, pour.mix_id, "mix_id"))
-    if pour.closed_at is None:
-        jobs.projection_due(session, now, pour.id)
+    jobs.windows_due(session, now, pour)

@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Any, TypeVar
 
 from sqlalchemy import ColumnElement
+from sqlalchemy.orm import Mapped
 from sqlmodel import Session, col, update
 
 from models.errors import InputError, renamed
@@ -79,14 +80,13 @@ def save_place(
     if old is None:
         values = {"timezone": None, **values}  # UTC is what a row has, not what a maker told
     before = None if old is None else (old.kind, old.latitude, old.longitude)
-    place = _save(session, now, Place, values, place_id, check)
+    place = _save(session, now, Place, values, place_id, check, col(Pour.place_id))
     if before is not None and before != (place.kind, place.latitude, place.longitude):
         forget_place(session, now, place.id)  # it is another place
     if before is not None and before[1:] != (place.latitude, place.longitude):
         _forecasts_of_before(session, place.id)
     if place.latitude is not None:
         jobs.forecast_due(session, now, place.id)
-    _projections_due(session, now, col(Pour.place_id) == place.id)
     return place
 
 
@@ -109,10 +109,9 @@ def save_mix(
     """A new mix, or the changed one."""
     old = session.get(Mix, mix_id) if mix_id is not None else None
     before = None if old is None else (old.kind, old.label, old.admixture)
-    mix = _save(session, now, Mix, values, mix_id, _scenario.mixture_of)
+    mix = _save(session, now, Mix, values, mix_id, _scenario.mixture_of, col(Pour.mix_id))
     if before is not None and before != (mix.kind, mix.label, mix.admixture):
         forget_mix(session, now, mix.id)  # it is another mix
-    _projections_due(session, now, col(Pour.mix_id) == mix.id)
     return mix
 
 
@@ -120,9 +119,7 @@ def save_piece(
     session: Session, now: datetime, values: Mapping[str, Any], piece_id: int | None = None
 ) -> Piece:
     """A new piece, or the changed one; openings larger than the piece are refused."""
-    piece = _save(session, now, Piece, values, piece_id, _scenario.shape_of)
-    _projections_due(session, now, col(Pour.piece_id) == piece.id)
-    return piece
+    return _save(session, now, Piece, values, piece_id, _scenario.shape_of, col(Pour.piece_id))
 
 
 def save_mould(
@@ -135,18 +132,14 @@ def save_mould(
         if mould.piece_id is not None:
             find(session, Piece, mould.piece_id, "piece_id")
 
-    mould = _save(session, now, Mould, values, mould_id, check)
-    _projections_due(session, now, col(Pour.mould_id) == mould.id)
-    return mould
+    return _save(session, now, Mould, values, mould_id, check, col(Pour.mould_id))
 
 
 def save_sealer(
     session: Session, now: datetime, values: Mapping[str, Any], sealer_id: int | None = None
 ) -> Sealer:
     """A new sealer, or the changed one."""
-    sealer = _save(session, now, Sealer, values, sealer_id, _scenario.sealer_of)
-    _projections_due(session, now, col(Pour.sealer_id) == sealer.id)
-    return sealer
+    return _save(session, now, Sealer, values, sealer_id, _scenario.sealer_of, col(Pour.sealer_id))
 
 
 def _save(
@@ -156,7 +149,9 @@ def _save(
     values: Mapping[str, Any],
     row_id: int | None,
     check: Callable[[R], object],
+    used_in: Mapped[int] | Mapped[int | None],
 ) -> R:
+    """The row, checked and stored; the active pours that use it are projected anew."""
     if row_id is None:
         row = table(created_at=now, **values)
     else:
@@ -171,6 +166,7 @@ def _save(
         taken(session, table, name, but=row_id)
     session.add(row)
     session.flush()
+    _projections_due(session, now, used_in == row.id)
     return row
 
 

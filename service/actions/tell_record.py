@@ -16,20 +16,8 @@ from models.planning.predicted import Foreseen, foreseen
 from models.simulation.scenario import TEMPERATURE_KINDS
 from models.steps import registry, seal
 from service.actions import _scenario
-from service.actions.record_days import days_of
-from service.actions.record_parts import (
-    Broken,
-    Lay,
-    Mixed,
-    Moved,
-    Noticed,
-    Pictured,
-    Read,
-    Record,
-    Sealed,
-    StepTold,
-    Window,
-)
+from service.actions.record_days import Day, days_of
+from service.actions.record_parts import Record, Sealed
 from service.answers import PourSummaryResponse, read_answer, read_concrete
 from service.queries import projections
 from service.queries.pours import PourRows, load_pour, photos_of
@@ -37,6 +25,7 @@ from service.queries.rows import of_pour
 from service.store import Store
 from service.words import Reader, say, word
 
+PLACE_TOLD = {"name", "kind", "setpoint_C", "heated_from", "heated_to", "heater"}
 FIRST_TOLD = 5  # of the first projections, the first that had weather counts
 
 
@@ -107,158 +96,117 @@ def _told(rows: _Rows, seen: Foreseen | Unknown, now: datetime) -> Record:
     zone = ZoneInfo(place.timezone)
     answer = read_answer(rows.newest.answer) if rows.newest else None
     told = answer.pour if answer else PourSummaryResponse()
-    weather = rows.gathered.air if not isinstance(rows.gathered, InputError) else None
     until = min(_end(rows, now), rows.newest.checked_at) if rows.newest else now
-    return Record(
-        pour_id=pour.id,
-        made_at=now.astimezone(zone),
-        timezone=place.timezone,
-        piece=rows.piece.model_dump(exclude={"id", "created_at"}),
-        mix=rows.mix.model_dump(exclude={"id", "created_at", "learned_at", "forgotten_at"}),
-        place={
-            name: getattr(place, name)
-            for name in ("name", "kind", "setpoint_C", "heated_from", "heated_to", "heater")
-        },
-        mould=rows.mould.model_dump(exclude={"id", "created_at", "piece_id"})
-        if rows.mould
-        else None,
-        sealer=_sealer(rows),
-        placed_at=pour.placed_at.astimezone(zone),
-        concrete_C=pour.concrete_C,
-        bags=pour.bags,
-        bag_C=pour.bag_C,
-        water_C=pour.water_C,
-        board_C=pour.board_C,
-        water_added_l=pour.water_added_l,
-        note=pour.note,
-        volume_l=told.volume_l,
-        mass_kg=told.mass_kg,
-        bags_needed=told.bags_net,
-        batches=[
-            Mixed(row.at.astimezone(zone), row.bags, row.water_l, row.concrete_C, row.note)
-            for row in rows.batches
-        ],
-        closed_at=pour.closed_at.astimezone(zone) if pour.closed_at else None,
-        closed_why=pour.closed_why,
-        learned=pour.learned or {},
-        steps=_steps(rows, zone),
-        undone=[
-            {"step": row.step, "at": row.at.astimezone(zone), "undone_at": _in(zone, row.undone_at)}
+    missing = say(seen.message, Reader(place.timezone)) if isinstance(seen, Unknown) else ""
+    parts = {
+        **pour.model_dump(),
+        "pour_id": pour.id,
+        "made_at": now,
+        "timezone": place.timezone,
+        "piece": rows.piece.model_dump(exclude={"id", "created_at"}),
+        "mix": rows.mix.model_dump(exclude={"id", "created_at", "learned_at", "forgotten_at"}),
+        "place": place.model_dump(include=PLACE_TOLD),
+        "mould": rows.mould and rows.mould.model_dump(exclude={"id", "created_at", "piece_id"}),
+        "sealer": _sealer(rows),
+        "volume_l": told.volume_l,
+        "mass_kg": told.mass_kg,
+        "bags_needed": told.bags_net,
+        "batches": rows.batches,
+        "learned": pour.learned or {},
+        "steps": _steps(rows),
+        "undone": [
+            {
+                "step": row.step,
+                "at": row.at.astimezone(zone),
+                "undone_at": row.undone_at.astimezone(zone),
+            }
             for row in rows.steps
             if row.undone_at is not None
         ],
-        readings=_readings(rows, seen, zone),
-        strength_tests=_tests(rows, seen, zone),
-        foreseen_missing=say(seen.message, Reader(place.timezone))
-        if isinstance(seen, Unknown)
-        else "",
-        protections=[
-            Lay(
-                row.kind,
-                row.from_at.astimezone(zone),
-                _in(zone, row.to_at),
-                row.R_m2K_W,
-                row.setpoint_C,
-                row.faces,
-                row.heater,
-            )
-            for row in rows.protections
-        ],
-        days=days_of(
-            read_concrete(rows.newest.concrete) if rows.newest else None,
-            weather
-            if weather is not None
-            else Unknown(text("the weather"), text("not gathered"), text("")),
-            zone,
-            until,
-        ),
-        reminders=[
-            Noticed(
-                row.step, row.kind, row.state, row.due_at.astimezone(zone), _in(zone, row.done_at)
-            )
-            for row in rows.reminders
-        ],
-        moves=[Moved(at.astimezone(zone), why) for at, why in rows.moves],
-        warnings=answer.warnings if answer else [],
-        photos=[
-            Pictured(
-                row.id, row.at.astimezone(zone), row.step, row.note, row.media_type, row.size_bytes
-            )
-            for row in rows.photos
-        ],
-    )
-
-
-def _in(zone: ZoneInfo, at: datetime | None) -> datetime | None:
-    return None if at is None else at.astimezone(zone)
-
-
-def _steps(rows: _Rows, zone: ZoneInfo) -> list[StepTold]:
-    """Every step that was told or done, in the order of the newest telling."""
-    done = {row.step: row.at for row in rows.steps if row.undone_at is None}
-    newest = _windows(rows.newest, zone)
-    first = {
-        step: told
-        for step, told in _windows(rows.first, zone).items()
-        if step not in done or told.told_at <= done[step]
+        "readings": _readings(rows, seen),
+        "strength_tests": _tests(rows, seen),
+        "foreseen_missing": missing,
+        "protections": rows.protections,
+        "days": _days(rows, zone, until),
+        "reminders": rows.reminders,
+        "moves": [{"at": at, "why": why} for at, why in rows.moves],
+        "warnings": answer.warnings if answer else [],
+        "photos": rows.photos,
     }
+    return Record.model_validate(parts, from_attributes=True, context=zone)
+
+
+def _days(rows: _Rows, zone: ZoneInfo, until: datetime) -> list[Day]:
+    if rows.newest is None:
+        return []
+    air = None if isinstance(rows.gathered, InputError) else rows.gathered.air
+    return days_of(read_concrete(rows.newest.concrete), air, zone, until)
+
+
+def _steps(rows: _Rows) -> list[dict[str, object]]:
+    """Every step that was told or done, in the order of the newest telling."""
+    done = {row.step: row.at for row in rows.done}
+    newest, first = _windows(rows.newest), _windows(rows.first)
+    if rows.first is not None:
+        told_at = rows.first.made_at
+        first = {step: w for step, w in first.items() if step not in done or told_at <= done[step]}
     return [
-        StepTold(
-            step,
-            first.get(step),
-            _windows(rows.before_done.get(step), zone).get(step),
-            newest.get(step),
-            _in(zone, done.get(step)),
-        )
+        {
+            "step": step,
+            "first_told": first.get(step),
+            "before_done": _windows(rows.before_done.get(step)).get(step),
+            "newest": newest.get(step),
+            "done_at": done.get(step),
+        }
         for step in dict.fromkeys((*newest, *first, *done))
     ]
 
 
-def _windows(row: records.Projection | None, zone: ZoneInfo) -> dict[str, Window]:
+def _windows(row: records.Projection | None) -> dict[str, dict[str, object]]:
+    """What was told of each step at one time."""
     if row is None:
         return {}
     return {
-        told.step: Window(
-            row.made_at.astimezone(zone),
-            _in(zone, told.earliest.p50),
-            _in(zone, told.earliest.p90),
-            _in(zone, told.latest),
-            told.state,
-            told.because,
-        )
+        told.step: {
+            "told_at": row.made_at,
+            "likely_at": told.earliest.p50,
+            "sure_at": told.earliest.p90,
+            "latest_at": told.latest,
+            "state": told.state,
+            "because": told.because,
+        }
         for told in read_answer(row.answer).steps
     }
 
 
-def _readings(rows: _Rows, seen: Foreseen | Unknown, zone: ZoneInfo) -> list[Read]:
+def _readings(rows: _Rows, seen: Foreseen | Unknown) -> list[dict[str, object]]:
     nothing = [None] * len(rows.readings)
     bands, highs = (
         (nothing, nothing) if isinstance(seen, Unknown) else (seen.observations, seen.highs)
     )
     return [
-        Read(
-            at=row.at.astimezone(zone),
-            kind=row.kind,
-            value_C=row.value_C if row.kind in TEMPERATURE_KINDS else None,
-            value_max_C=row.value_max_C,
-            span_h=row.span_h if row.kind == "air-min-max" else None,
-            mass_g=row.mass_g,
-            rh_pct=row.rh_pct,
-            note=row.note,
-            wrong=row.wrong,
-            of_this_piece=row.pour_id == rows.pour.id,
-            age_h=_age_h(rows, row.at),
-            foreseen=band,
-            foreseen_max=high,
-        )
+        {
+            **row.model_dump(),
+            "value_C": row.value_C if row.kind in TEMPERATURE_KINDS else None,
+            "span_h": row.span_h if row.kind == "air-min-max" else None,
+            "of_this_piece": row.pour_id == rows.pour.id,
+            "age_h": _age_h(rows, row.at),
+            "foreseen": band,
+            "foreseen_max": high,
+        }
         for row, band, high in zip(rows.readings, bands, highs, strict=True)
     ]
 
 
-def _tests(rows: _Rows, seen: Foreseen | Unknown, zone: ZoneInfo) -> list[Broken]:
+def _tests(rows: _Rows, seen: Foreseen | Unknown) -> list[dict[str, object]]:
     bands = [None] * len(rows.tests) if isinstance(seen, Unknown) else seen.tests
     return [
-        Broken(row.at.astimezone(zone), row.kind, row.MPa, row.note, _age_h(rows, row.at), band)
+        {
+            **row.model_dump(),
+            "strength_MPa": row.MPa,
+            "age_h": _age_h(rows, row.at),
+            "foreseen_MPa": band,
+        }
         for row, band in zip(rows.tests, bands, strict=True)
     ]
 
@@ -274,7 +222,7 @@ def _sealer(rows: _Rows) -> Sealed:
     except InputError:
         shape = None
     at = seal.sheet(system, base=shape is not None and shape.kind != "panel")
-    done = {row.step for row in rows.steps if row.undone_at is None}
+    done = {row.step for row in rows.done}
     return Sealed(
         name=rows.sealer.name if rows.sealer else "not told",
         chemistry=word("chemistry", system.chemistry),

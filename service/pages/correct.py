@@ -49,8 +49,7 @@ def reopen(pour_id: PourId, post: FormPostDep) -> Response:
 @router.post("/reckon")
 def recompute(pour_id: PourId, post: FormPostDep) -> Response:
     def work(session: Session, now: datetime) -> None:
-        if find(session, Pour, pour_id, "pour_id").closed_at is None:
-            jobs.projection_due(session, now, pour_id)
+        jobs.windows_due(session, now, find(session, Pour, pour_id, "pour_id"))
 
     return form_action(post, pour_id, work, "reckoned")
 
