@@ -7,7 +7,7 @@ from models.records.fields import Instant
 from models.records.protection import CoverBase
 from service.nouns.base import RequestBody, Stored
 from service.nouns.controls import Controls, listed
-from service.nouns.form import Control
+from service.nouns.step import MOMENT
 from service.words import word
 
 COVER_WORDS = {kind: word("cover", kind) for kind in COVERS}
@@ -30,17 +30,12 @@ class ProtectionRead(CoverBase, Stored):
 
 
 _cover = Controls(ProtectionCreate)
-_HEATERS = (("", "not told"), *((kind, word("heater", kind)) for kind in HEATERS))
+HEATER_OPTIONS = (("", "not told"), *((kind, word("heater", kind)) for kind in HEATERS))
 CONTROLS = [
     _cover("kind", "Cover", "radio", options=listed(COVER_WORDS), default="blanket", needed=True),
     _cover("setpoint_C", "Enclosure kept at", default="15 C"),
-    _cover(
-        "heater",
-        "Heater",
-        "choice",
-        options=_HEATERS,
-    ),
+    _cover("heater", "Heater", "choice", options=HEATER_OPTIONS),
     _cover("faces", "Where", "radio", options=listed(FACES_WORDS), default="top", needed=True),
     _cover("R_m2K_W", "Its own insulation value", hint="0.5 m2K/W; empty: typical"),
-    Control("at", "When (empty: now)", "moment"),
+    MOMENT,
 ]

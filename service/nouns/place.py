@@ -5,14 +5,13 @@ from typing import Any
 from pydantic import Field
 
 from models.air.place import KINDS
-from models.facts.protection import HEATERS
 from models.records.fields import Word
 from models.records.place import PlaceBase, PlaceLearned
 from service import region
 from service.nouns.base import RequestBody, ResponseBody, Stored
 from service.nouns.controls import Controls, listed
+from service.nouns.cover import HEATER_OPTIONS
 from service.nouns.form import Control, Form
-from service.words import word
 
 PLACE_WORDS = {
     "open yard": "open yard",
@@ -72,12 +71,7 @@ def controls(zone: str) -> list[Control]:
         place("setpoint_C", "Kept at", default="18 C"),
         place("heated_from", "Heated from", hint="empty: day and night"),
         place("heated_to", "Heated until"),
-        place(
-            "heater",
-            "Heater",
-            "choice",
-            options=(("", "not told"), *((kind, word("heater", kind)) for kind in HEATERS)),
-        ),
+        place("heater", "Heater", "choice", options=HEATER_OPTIONS),
         place("lag_h", "Lags the weather by", hint="8 h where not told"),
         place("offset_K", "Warmer than outdoors by", hint="1.5 K where not told"),
     ]

@@ -51,18 +51,21 @@ class PourClose(RequestBody):
     why: Note = Field(default="finished", description="finished | lost | logged by mistake ...")
 
 
+_pour = Controls(PourCreate)
+CONCRETE = _pour("concrete_C", "Concrete as placed", hint="15 C or 59 F; empty: as the air")
+
+
 def controls() -> list[Control]:
     """What is told of a pour beside its rows and its time."""
-    pour = Controls(PourCreate)
     measures = tuple((name, word("measure", name)) for name in MEASURES)
     return [
-        pour("concrete_C", "Concrete as placed", hint="15 C or 59 F; empty: as the air"),
-        pour("water_added_l", "Water above the label", hint="2 l or 2 qt; empty: none"),
-        pour("bags", "Bags", hint="3 or 2 1/2"),
-        pour("bag_C", "Dry mix as stored", hint="12 C or 54 F; empty: as the air"),
-        pour("water_C", "Mixing water", hint="15 C or 59 F"),
-        pour("board_C", "Mould as it is cast in", hint="10 C or 50 F; empty: as the air"),
-        pour("placing_h", "Mixing and placing takes", hint="45 min"),
-        pour("measures", "Against drying in the first hours", "boxes", options=measures),
-        pour("note", "Note"),
+        CONCRETE,
+        _pour("water_added_l", "Water above the label", hint="2 l or 2 qt; empty: none"),
+        _pour("bags", "Bags", hint="3 or 2 1/2"),
+        _pour("bag_C", "Dry mix as stored", hint="12 C or 54 F; empty: as the air"),
+        _pour("water_C", "Mixing water", hint="15 C or 59 F"),
+        _pour("board_C", "Mould as it is cast in", hint="10 C or 50 F; empty: as the air"),
+        _pour("placing_h", "Mixing and placing takes", hint="45 min"),
+        _pour("measures", "Against drying in the first hours", "boxes", options=measures),
+        _pour("note", "Note"),
     ]

@@ -4,6 +4,7 @@ from datetime import datetime
 
 from models.records.fields import Instant
 from service.nouns.base import RequestBody, Stored
+from service.nouns.controls import Controls
 
 
 class StepDoneCreate(RequestBody):
@@ -15,3 +16,6 @@ class StepDoneRead(Stored):
     step: str
     at: datetime
     undone_at: datetime | None
+
+
+MOMENT = Controls(StepDoneCreate)("at", "When (empty: now)")

@@ -10,7 +10,8 @@ from service.actions import doubtful
 from service.actions.check_tonight import TonightAnswer, check_tonight
 from service.answers import PourAnswerResponse, PourOptionResponse, RiskResponse
 from service.nouns.form import NEW, Control, Form
-from service.nouns.tonight import TonightRequest
+from service.nouns.pour import CONCRETE
+from service.nouns.tonight import NIGHT, START, TonightRequest
 from service.pages import view
 from service.pages.choices import TEMPERATURES, Choices, chosen_fields
 from service.pages.form_post import Refused, refuse_faults
@@ -21,18 +22,7 @@ SEEN = 0.005  # a chance that rounds to none is not told
 
 
 def fields(have: Choices) -> list[Control]:
-    return [
-        *chosen_fields(have),
-        Control("start_at", "Start (empty: now)", "moment"),
-        Control("night_low_C", "Tonight's low", hint="-1 C or 30 F", dimension="temperature_C"),
-        Control("day_high_C", "Tomorrow's high", hint="9 C or 48 F", dimension="temperature_C"),
-        Control(
-            "concrete_C",
-            "Concrete as placed",
-            hint="15 C or 59 F; empty: as the air",
-            dimension="temperature_C",
-        ),
-    ]
+    return [*chosen_fields(have), START, *NIGHT, CONCRETE]
 
 
 def checked(context: RequestContext, form: Form, **looked: Any) -> TonightAnswer:

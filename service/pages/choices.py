@@ -15,12 +15,9 @@ from service.actions.set_up_shop import (
 )
 from service.nouns import mix, piece, place
 from service.nouns.form import NEW, Control, Form
-from service.pages.form_post import (
-    refuse_faults,
-)
+from service.pages.form_post import FormPost, refuse_faults
 from service.queries.pours import newest
 from service.queries.rows import by_name, find_shop, of_pour, units_of
-from service.request_context import RequestContext
 
 TEMPERATURES = ("night_low_C", "day_high_C")
 
@@ -79,14 +76,12 @@ def chosen_fields(have: Choices) -> list[Control]:
     ]
 
 
-def chosen_rows(
-    session: Session, context: RequestContext, form: Form, have: Choices
-) -> dict[str, int]:
+def chosen_rows(session: Session, post: FormPost, form: Form, have: Choices) -> dict[str, int]:
     """Keys of the chosen piece, mix and place; what was described here is stored first."""
     chosen = {name: form.value(name) for name in ("piece_id", "mix_id", "place_id")}
     new = {name: row for name, row in _described(form, have).items() if chosen[name] == NEW}
     refuse_faults(form)
-    now = context.now
+    now = post.context.now
     if "piece_id" in new:
         with form.named("piece.", piece.NAMES):
             chosen["piece_id"] = save_piece(session, now, new["piece_id"]).id
@@ -97,6 +92,8 @@ def chosen_rows(
         with form.named("place."):
             made = save_place(session, now, new["place_id"])
         chosen["place_id"] = made.id
+        if made.latitude is not None:
+            post.new_places.append(made.id)
         if not have.places:  # the first place tells what the clock of the shop is
             change_shop(session, now, {"timezone": made.timezone})
     return chosen

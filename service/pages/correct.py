@@ -20,7 +20,6 @@ from service.pages.form_post import (
     FormPostDep,
     PageRoute,
     PourId,
-    Refused,
     form_action,
     refuse_faults,
 )
@@ -113,7 +112,4 @@ def edit(pour_id: PourId, post: FormPostDep) -> Response:
         doubtful.ask(found, form.confirmed)
         return f"/pours/{pour_id}?said=corrected"
 
-    try:
-        return post.write(form, store)
-    except Refused:
-        return _edit_page(seen, form, 422)
+    return post.write(form, store, lambda: _edit_page(seen, form, 422))

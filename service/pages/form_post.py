@@ -1,8 +1,8 @@
 """What a page's form posts: read, done once, answered by a redirect or by the form again."""
 
 import hashlib
-from collections.abc import Awaitable, Callable, Coroutine
-from dataclasses import dataclass
+from collections.abc import Awaitable, Callable, Coroutine, Iterable
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Annotated, Any
 
@@ -16,10 +16,10 @@ from starlette.exceptions import HTTPException
 
 from models.errors import Conflict, Doubtful, InputError
 from models.records import Pour
-from service.nouns.form import Form
+from service.nouns.form import Control, Form
 from service.pages import render
 from service.problem import AGAIN_IN_S
-from service.queries.rows import NoSuchRow, find
+from service.queries.rows import NoSuchRow, find, units_of
 from service.request_context import KeyReused, RequestContext, RequestKey, request_context
 from service.store import TROUBLE, trouble
 
@@ -55,6 +55,12 @@ class FormPost:
     context: RequestContext
     path: str
     fields: dict[str, list[str]]
+    new_places: list[int] = field(default_factory=list)  # whose weather is fetched once all is kept
+
+    def form(self, controls: Iterable[Control]) -> Form:
+        """What was sent, in the units of the shop."""
+        with self.context.store.reading() as session:
+            return Form.of(controls, self.fields, units_of(session))
 
     def text(self, name: str) -> str:
         """The last value of a field, without blanks around it."""
@@ -65,12 +71,21 @@ class FormPost:
         self,
         form: Form,
         work: Callable[[Session], str],
-        then: Callable[[], object] | None = None,
-    ) -> RedirectResponse:
+        again: Callable[[], Response] | None = None,
+    ) -> Response:
         """Do `work`, which says where to go next, in one transaction; a repeat only goes there.
 
-        Raises Refused with the form; NoSuchRow when the address itself is wrong.
+        again : the page with the form, for what is refused; without one Refused is raised
+        Raises NoSuchRow when the address itself is wrong.
         """
+        try:
+            return self._written(form, work)
+        except Refused:
+            if again is None:
+                raise
+            return again()
+
+    def _written(self, form: Form, work: Callable[[Session], str]) -> Response:
         refuse_faults(form)
         try:
             asked = RequestKey(self.text("key") or None, self._fingerprint())
@@ -86,8 +101,9 @@ class FormPost:
             else:
                 form.refuse(error)
             raise Refused(form) from None
-        if then is not None and not answer.repeated:
-            then()
+        if not answer.repeated:
+            for place_id in self.new_places:
+                self.context.fetch_weather(place_id)
         return RedirectResponse(str(answer.body["location"]), 303)
 
     def _fingerprint(self) -> str:
@@ -97,7 +113,7 @@ class FormPost:
 
 def form_action(
     post: FormPost, pour_id: int, work: Callable[[Session, datetime], object], said: str
-) -> RedirectResponse:
+) -> Response:
     """A button of a pour without fields; back to its page."""
 
     def store(session: Session) -> str:

@@ -17,6 +17,7 @@ from service.nouns.controls import listed
 from service.nouns.cover import ProtectionCreate
 from service.nouns.form import NEW, Control, Form
 from service.nouns.pour import PourCreate
+from service.nouns.tonight import NIGHT
 from service.pages import render
 from service.pages.choices import (
     TEMPERATURES,
@@ -31,7 +32,6 @@ from service.pages.form_post import (
     FormPost,
     FormPostDep,
     PageRoute,
-    Refused,
     refuse_faults,
 )
 from service.queries.rows import by_name, find
@@ -54,8 +54,7 @@ def pour_fields(have: Choices) -> list[Control]:
         Control("cover_setpoint_C", "Enclosure kept at", default="15 C", dimension="temperature_C"),
         Control("placed_at", "Not just now? Youngest batch went in at", "moment"),
         *pour.controls(),
-        Control("night_low_C", "Tonight's low", hint="-1 C or 30 F", dimension="temperature_C"),
-        Control("day_high_C", "Tomorrow's high", hint="9 C or 48 F", dimension="temperature_C"),
+        *NIGHT,
     ]
 
 
@@ -72,25 +71,18 @@ def log(post: FormPostDep) -> Response:
     with post.context.store.reading() as session:
         have = choices(session)
     form = Form.of(pour_fields(have), post.fields, have.units)
-    made: dict[str, int] = {}
-
-    def then() -> None:
-        if "place" in made:
-            post.context.fetch_weather(made["place"])
-
-    try:
-        return post.write(form, lambda session: _store(session, post, form, have, made), then)
-    except Refused:
-        return _page(have, form, 422)
+    return post.write(
+        form,
+        lambda session: _store(session, post, form, have),
+        lambda: _page(have, form, 422),
+    )
 
 
-def _store(
-    session: Session, post: FormPost, form: Form, have: Choices, made: dict[str, int]
-) -> str:
+def _store(session: Session, post: FormPost, form: Form, have: Choices) -> str:
     now = post.context.now
     told = form.values_of(PourCreate, unread={"placed_at", "mould_id"})
     form.values(("placed_at", *TEMPERATURES))
-    rows = chosen_rows(session, post.context, form, have)
+    rows = chosen_rows(session, post, form, have)
     zone = find(session, Place, rows["place_id"]).timezone
     placed_at = form.value("placed_at", zone) or now
     covers = _covers(form)
@@ -103,9 +95,6 @@ def _store(
     if form.value("piece_id") == NEW:
         found += doubtful.of_piece(piece.values(form, ""), "piece.")
     doubtful.ask(found, form.confirmed)
-    at = find(session, Place, rows["place_id"])
-    if form.value("place_id") == NEW and at.latitude is not None:
-        made["place"] = at.id
     return f"/pours/{logged.id}?said=poured"
 
 

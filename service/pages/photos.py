@@ -8,15 +8,14 @@ from sqlmodel import Session
 from service.actions.keep_photo import keep_photo, remove_photo
 from service.answers import read_answer
 from service.nouns.form import Control, Form
+from service.nouns.step import MOMENT
 from service.pages import look, render, view
-from service.pages.entries import MOMENT
 from service.pages.form_post import (
     ContextDep,
     FilePostDep,
     FormPostDep,
     PageRoute,
     PourId,
-    Refused,
     RowId,
     form_action,
     refuse_faults,
@@ -50,10 +49,7 @@ def add(pour_id: PourId, file_post: FilePostDep) -> Response:
         )
         return f"/pours/{pour_id}?said=photo"
 
-    try:
-        return post.write(form, store)
-    except Refused:
-        return _page(post.context, seen, form, 422)
+    return post.write(form, store, lambda: _page(post.context, seen, form, 422))
 
 
 @router.post("/{row_id}/remove")

@@ -18,11 +18,8 @@ from service.nouns.form import Form
 from service.nouns.place import PLACE_WORDS
 from service.nouns.reading import DRYING_WORDS, READING_WORDS, SET_WORDS
 from service.nouns.strength_test import TEST_WORDS
+from service.nouns.tonight import NIGHT
 from service.pages import coats, look, picture, render, view
-from service.pages.entries import (
-    NIGHT,
-    batch_words,
-)
 from service.pages.form_post import ContextDep, PageRoute, PourId
 from service.queries.jobs import pours_due
 from service.queries.rows import units_of
@@ -254,7 +251,9 @@ def _logged(seen: look.PourSeen, clock: view.Clock) -> list[Entry]:
         for row in seen.readings[: -SHOWN_READINGS - 1 : -1]
     ]
     batches = [
-        Entry(batch_words(row), clock(row.at), Undo(f"{base}/batches/{row.id}/remove", "Remove"))
+        Entry(
+            view.batch_words(row), clock(row.at), Undo(f"{base}/batches/{row.id}/remove", "Remove")
+        )
         for row in reversed(seen.batches)
     ]
     return steps + tests + batches + readings

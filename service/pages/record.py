@@ -15,7 +15,6 @@ from service.nouns.place import PLACE_WORDS
 from service.nouns.reading import DRYING_WORDS, READING_WORDS, SET_WORDS
 from service.nouns.strength_test import TEST_WORDS
 from service.pages import picture, render, view
-from service.pages.entries import batch_words
 from service.pages.form_post import ContextDep, PageRoute, PourId
 from service.words import Reader, say, word
 from service.words.numbers import which
@@ -159,7 +158,7 @@ def _step(step: StepTold, day: _Day) -> tuple[str, str, str, str, str]:
 
 
 def _batch(one: Mixed) -> str:
-    return f"{batch_words(one)}{f' ({one.note})' if one.note else ''}"
+    return f"{view.batch_words(one)}{f' ({one.note})' if one.note else ''}"
 
 
 def _seen(told: Record) -> list[tuple[datetime, str, str, str]]:

@@ -1,6 +1,7 @@
 """The shop: its rules and covers, and its places, mixes, moulds, pieces and sealers."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Path, Response
@@ -30,7 +31,7 @@ from service.pages.form_post import (
     FormPost,
     FormPostDep,
     PageRoute,
-    Refused,
+    RowId,
     refuse_faults,
 )
 from service.queries.pours import recently_closed
@@ -40,26 +41,8 @@ from service.request_context import RequestContext
 from service.words import word
 
 router = APIRouter(prefix="/shop", route_class=PageRoute, include_in_schema=False)
-Noun = Annotated[str, Path(max_length=20)]
-RowId = Annotated[int, Path(ge=1, le=2**31 - 1)]
+NounKey = Annotated[str, Path(max_length=20)]
 ADDRESSES = (3, 10)  # fields for them: at least, and one more than there are, at most
-LISTED = (
-    ("piece", "Pieces", Piece),
-    ("mix", "Mixes", Mix),
-    ("place", "Places", Place),
-    ("mould", "Moulds", Mould),
-    ("sealer", "Sealers", Sealer),
-)
-SAVE: dict[str, Callable[..., Any]] = {
-    "piece": save_piece,
-    "mix": save_mix,
-    "place": save_place,
-    "mould": save_mould,
-    "sealer": save_sealer,
-}
-FORGET: dict[str, Callable[..., Any]] = {"mix": forget_mix, "place": forget_place}
-NAMES = {"piece": piece.NAMES, "mix": mix.NAMES}
-TABLES = {noun: table for noun, _, table in LISTED}
 UNITS = (
     ("", "what is usual in the time zone"),
     ("si", "\u00b0C, mm, kg, litres"),
@@ -70,6 +53,62 @@ CLOCKS = {
     "working_to": "Work ends",
     "quiet_from": "Quiet from",
     "quiet_to": "Quiet until",
+}
+
+
+@dataclass(frozen=True)
+class Noun:
+    """What the shop owns of one kind: its form, and what becomes of what is typed there."""
+
+    plural: str
+    table: type[Row]
+    save: Callable[..., Any]
+    fields: Callable[[Session, Any], list[Control]]  # of a row, or of a new one
+    values: Callable[[Form, int], dict[str, Any]]  # with the number a new one would have
+    names: Mapping[str, str] = field(default_factory=dict)
+    forget: Callable[..., Any] | None = None
+
+
+NOUNS = {
+    "piece": Noun(
+        "Pieces",
+        Piece,
+        save_piece,
+        lambda _, row: piece.controls(room(row.openings if row else [])),
+        lambda form, number: piece.values(form, f"Piece {number}"),
+        piece.NAMES,
+    ),
+    "mix": Noun(
+        "Mixes",
+        Mix,
+        save_mix,
+        lambda _, row: mix.controls(room(row.label if row else [])),
+        lambda form, _: mix.values(form),
+        mix.NAMES,
+        forget_mix,
+    ),
+    "place": Noun(
+        "Places",
+        Place,
+        save_place,
+        lambda session, _: place.controls(find_shop(session).timezone),
+        lambda form, _: place.values(form),
+        forget=forget_place,
+    ),
+    "mould": Noun(
+        "Moulds",
+        Mould,
+        save_mould,
+        lambda session, _: mould.controls(by_name(session, Piece)),
+        lambda form, number: mould.values(form, f"Mould {number}"),
+    ),
+    "sealer": Noun(
+        "Sealers",
+        Sealer,
+        save_sealer,
+        lambda *_: sealer.controls(),
+        lambda form, _: sealer.values(form),
+    ),
 }
 
 
@@ -85,7 +124,7 @@ def _shop_page(
     session: Session, context: RequestContext, shop: Shop, form: Form, status: int = 200
 ) -> Response:
     clock = view.Clock(context.now, shop.timezone)
-    lists = [(noun, words, by_name(session, table)) for noun, words, table in LISTED]
+    lists = [(key, noun.plural, by_name(session, noun.table)) for key, noun in NOUNS.items()]
     pours = [(row.id, name, clock(row.placed_at), "") for row, name, _, _ in of_active(session)]
     pours += [
         (row.id, name, clock(row.placed_at), row.closed_why)
@@ -160,8 +199,8 @@ def _address_fields(shop: Shop) -> list[str]:
 def change(post: FormPostDep) -> Response:
     context = post.context
     with context.store.reading() as session:
-        shop, units = find_shop(session), units_of(session)
-    form = Form.of(_shop_fields(shop), post.fields, units)
+        shop = find_shop(session)
+    form = post.form(_shop_fields(shop))
     addresses = _addresses(form, shop, context)
 
     def store(session: Session) -> str:
@@ -174,11 +213,11 @@ def change(post: FormPostDep) -> Response:
         change_shop(session, context.now, values)
         return "/shop"
 
-    try:
-        return post.write(form, store)
-    except Refused:
+    def again() -> Response:
         with context.store.reading() as session:
             return _shop_page(session, context, find_shop(session), form, 422)
+
+    return post.write(form, store, again)
 
 
 def _addresses(form: Form, shop: Shop, context: RequestContext) -> list[str]:
@@ -209,92 +248,71 @@ def _covers(form: Form, shop: Shop, warm: float | None) -> list[dict[str, Any]]:
 
 
 @router.get("/{noun}/new")
-def ask_new(noun: Noun, context: ContextDep) -> Response:
+def ask_new(noun: NounKey, context: ContextDep) -> Response:
     with context.store.reading() as session:
-        form = Form.of(_fields(session, noun, None), None, units_of(session))
+        form = Form.of(_known(noun).fields(session, None), None, units_of(session))
     return _noun_page(noun, form, None)
 
 
 @router.get("/{noun}/{row_id}")
-def ask_row(noun: Noun, row_id: RowId, context: ContextDep) -> Response:
+def ask_row(noun: NounKey, row_id: RowId, context: ContextDep) -> Response:
     with context.store.reading() as session:
-        row = find(session, TABLES[_known(noun)], row_id, "row_id")
-        fields = _fields(session, noun, row)
-        units = units_of(session)
+        row = find(session, _known(noun).table, row_id, "row_id")
+        fields = _known(noun).fields(session, row)
+        form = Form.of(fields, _typed(row, noun, fields), units_of(session))
         wanting = learned.wanting(session, context.now, row)
-    form = Form.of(fields, _typed(row, noun, fields), units)
     return _noun_page(noun, form, row_id, taught=learned.words(row), wanting=wanting)
 
 
 @router.post("/{noun}/{row_id}/forget")
-def forget(noun: Noun, row_id: RowId, post: FormPostDep) -> Response:
-    if noun not in FORGET:
-        raise NoSuchRow("address", noun, "nothing is learned of that", " | ".join(FORGET))
+def forget(noun: NounKey, row_id: RowId, post: FormPostDep) -> Response:
+    work = _known(noun).forget
+    if work is None:
+        taught = [key for key, one in NOUNS.items() if one.forget]
+        raise NoSuchRow("address", noun, "nothing is learned of that", " | ".join(taught))
 
     def store(session: Session) -> str:
-        FORGET[noun](session, post.context.now, row_id)
+        work(session, post.context.now, row_id)
         return f"/shop/{noun}/{row_id}"
 
     return post.write(Form.of([], post.fields), store)
 
 
 @router.post("/{noun}/new")
-def add(noun: Noun, post: FormPostDep) -> Response:
+def add(noun: NounKey, post: FormPostDep) -> Response:
     return _save(noun, post, None)
 
 
 @router.post("/{noun}/{row_id}")
-def edit(noun: Noun, row_id: RowId, post: FormPostDep) -> Response:
+def edit(noun: NounKey, row_id: RowId, post: FormPostDep) -> Response:
     return _save(noun, post, row_id)
 
 
-def _save(noun: str, post: FormPost, row_id: int | None) -> Response:
-    context = post.context
+def _save(key: str, post: FormPost, row_id: int | None) -> Response:
+    context, noun = post.context, _known(key)
     with context.store.reading() as session:
-        table = TABLES[_known(noun)]
-        row = find(session, table, row_id, "row_id") if row_id is not None else None
-        form = Form.of(_fields(session, noun, row), post.fields, units_of(session))
-        count = len(by_name(session, table))
-    made: dict[str, int] = {}
+        row = find(session, noun.table, row_id, "row_id") if row_id is not None else None
+        form = Form.of(noun.fields(session, row), post.fields, units_of(session))
+        count = len(by_name(session, noun.table))
 
     def store(session: Session) -> str:
-        values = _values(noun, form, count + 1)
+        values = noun.values(form, count + 1)
         refuse_faults(form)
-        with form.named(f"{noun}.", NAMES.get(noun)):
-            saved = SAVE[noun](session, context.now, values, row_id)
-        if noun == "piece":
+        with form.named(f"{key}.", noun.names):
+            saved = noun.save(session, context.now, values, row_id)
+        if isinstance(saved, Piece):
             doubtful.ask(doubtful.of_piece(values, "piece."), form.confirmed)
-        if noun == "place" and saved.latitude is not None:
-            made["place"] = saved.id
+        if isinstance(saved, Place) and saved.latitude is not None:
+            post.new_places.append(saved.id)
         return "/shop"
 
-    def then() -> None:
-        if "place" in made:
-            context.fetch_weather(made["place"])
-
-    try:
-        return post.write(form, store, then)
-    except Refused:
-        return _noun_page(noun, form, row_id, 422)
+    return post.write(form, store, lambda: _noun_page(key, form, row_id, 422))
 
 
-def _known(noun: str) -> str:
-    if noun not in TABLES:
-        raise NoSuchRow("address", noun, "nothing is there", " | ".join(TABLES))
-    return noun
-
-
-def _fields(session: Session, noun: str, row: Any) -> list[Control]:
-    _known(noun)
-    if noun == "piece":
-        return piece.controls(room(row.openings if row else []))
-    if noun == "mix":
-        return mix.controls(room(row.label if row else []))
-    if noun == "place":
-        return place.controls(find_shop(session).timezone)
-    if noun == "mould":
-        return mould.controls(by_name(session, Piece))
-    return sealer.controls()
+def _known(noun: str) -> Noun:
+    if noun not in NOUNS:
+        raise NoSuchRow("address", noun, "nothing is there", " | ".join(NOUNS))
+    return NOUNS[noun]
 
 
 def _typed(row: Row, noun: str, fields: list[Control]) -> dict[str, list[str]]:
@@ -306,18 +324,6 @@ def _typed(row: Row, noun: str, fields: list[Control]) -> dict[str, list[str]]:
     return typed_of(row, fields, f"{noun}.")
 
 
-def _values(noun: str, form: Form, number: int) -> dict[str, Any]:
-    if noun == "piece":
-        return piece.values(form, f"Piece {number}")
-    if noun == "mix":
-        return mix.values(form)
-    if noun == "place":
-        return place.values(form)
-    if noun == "mould":
-        return mould.values(form, f"Mould {number}")
-    return sealer.values(form)
-
-
 def _noun_page(
     noun: str,
     form: Form,
@@ -326,14 +332,13 @@ def _noun_page(
     taught: Sequence[str] = (),
     wanting: str = "",
 ) -> Response:
-    words = {name: plural for name, plural, _ in LISTED}[noun]
     return render.page(
         "noun.html",
         status,
         title=f"{'Change the' if row_id else 'New'} {noun}",
         tab="shop",
         noun=noun,
-        words=words,
+        words=NOUNS[noun].plural,
         form=form,
         action=f"/shop/{noun}/{row_id or 'new'}",
         learned=taught,

@@ -8,14 +8,13 @@ from sqlmodel import Session
 from service.actions.mark_step_done import mark_step_done, undo_step
 from service.answers import read_answer
 from service.nouns.form import Control, Form
+from service.nouns.step import MOMENT
 from service.pages import look, render, view
-from service.pages.entries import MOMENT
 from service.pages.form_post import (
     ContextDep,
     FormPostDep,
     PageRoute,
     PourId,
-    Refused,
     form_action,
     refuse_faults,
 )
@@ -64,10 +63,7 @@ def mark(pour_id: PourId, post: FormPostDep) -> Response:
         mark_step_done(session, post.context.now, pour_id, step, at)
         return f"/pours/{pour_id}?said=done"
 
-    try:
-        return post.write(form, store)
-    except Refused:
-        return _steps_page(post.context, pour_id, form, 422)
+    return post.write(form, store, lambda: _steps_page(post.context, pour_id, form, 422))
 
 
 @router.post("/steps/{step}/undo")

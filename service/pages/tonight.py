@@ -12,12 +12,13 @@ from service.actions import doubtful
 from service.actions.check_tonight import TonightAnswer
 from service.actions.refresh_forecasts import type_weather
 from service.answers import PourAnswerResponse, PourOptionResponse
-from service.nouns.form import NEW, Control, Form
+from service.nouns.form import NEW, Form
+from service.nouns.tonight import BOTH
 from service.pages import look, render, view
 from service.pages.check_view import checked, danger, fields, frost, passing_first, why
 from service.pages.choices import TEMPERATURES, Choices, choices, chosen_rows
 from service.pages.form_post import ContextDep, FormPostDep, PageRoute, Refused, refuse_faults
-from service.queries.rows import find, units_of
+from service.queries.rows import units_of
 from service.request_context import RequestContext
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
@@ -60,33 +61,19 @@ def describe(post: FormPostDep) -> Response:
     with context.store.reading() as session:
         have, units = choices(session), units_of(session)
     form = Form.of(fields(have), post.fields, units)
-    made: dict[str, int] = {}
 
     def store(session: Session) -> str:
-        new_place = form.value("place_id") == NEW
-        rows = chosen_rows(session, context, form, have)
-        if new_place and find(session, Place, rows["place_id"]).latitude is not None:
-            made["place"] = rows["place_id"]
+        rows = chosen_rows(session, post, form, have)
         kept = {name: post.text(name) for name in ("start_at", "concrete_C", *TEMPERATURES)}
         return "/tonight?" + render.query({**rows, **kept, "asked": "1"})
 
-    def then() -> None:
-        if "place" in made:
-            context.fetch_weather(made["place"])
-
-    try:
-        return post.write(form, store, then)
-    except Refused:
-        return _page(context, have, form, 422)
+    return post.write(form, store, lambda: _page(context, have, form, 422))
 
 
 @router.post("/places/{place_id}/weather")
 def keep(place_id: PlaceId, post: FormPostDep) -> Response:
     """Use the two typed temperatures for the pours at the place."""
-    fields = [Control(name, name, needed=True, dimension="temperature_C") for name in TEMPERATURES]
-    with post.context.store.reading() as session:
-        units = units_of(session)
-    form = Form.of(fields, post.fields, units)
+    form = post.form(BOTH)
 
     def store(session: Session) -> str:
         night = form.values(TEMPERATURES)

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time, timedelta
+from typing import Protocol
 from zoneinfo import ZoneInfo
 
 from models import quantity
@@ -100,6 +101,29 @@ def both(value: float | None, dimension: str) -> str:
         return ""
     text = quantity.show(value, dimension)
     return text.replace("degC", "°C").replace("degF", "°F")
+
+
+class Mixed(Protocol):
+    """A batch, from the rows or from the record."""
+
+    @property
+    def bags(self) -> float | None: ...
+
+    @property
+    def water_l(self) -> float | None: ...
+
+    @property
+    def concrete_C(self) -> float | None: ...
+
+
+def batch_words(one: Mixed) -> str:
+    """`batch of 3 bags, 6 l of water, 18 C`."""
+    parts = (
+        f"{one.bags:g} bags" if one.bags is not None else "",
+        f"{both(one.water_l, 'volume_l')} of water" if one.water_l is not None else "",
+        both(one.concrete_C, "temperature_C"),
+    )
+    return "batch of " + ", ".join(part for part in parts if part)
 
 
 @dataclass(frozen=True)

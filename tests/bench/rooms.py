@@ -149,6 +149,7 @@ def main() -> None:
             client = TestClient(
                 create_app(settings, store, weather), base_url="http://127.0.0.1:8000"
             )
+            client.get("/healthz")  # the routes are put together at the first request
             status = walk_of_a_reading(client, walk, 2)
         store.close()
     report(walk)
