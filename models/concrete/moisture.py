@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Any
 
 import numpy as np
 
-from models.concrete import _moisture_kernel, moisture_laws
+from models.concrete import _moisture_kernel, _moisture_stages, _moisture_state, moisture_laws
+from models.concrete._moisture_state import Hours, Record, Section
 from models.errors import InputError
 from models.facts import moisture as facts
 from models.units import Array, within
@@ -147,53 +147,49 @@ def drying(
     kept = np.full(hours + 1, -1.0)
     kept[list(keep)] = np.arange(len(keep))
     D1 = law.D1_mm2_d / 24 * moisture_laws.temperature_share(around.temperature_C, law.Q_R_K)
-    out = [np.empty((hours + 1, members)) for _ in range(9)]
     kg_m2_mm = law.sorption_factor * density_kg_m3 / 1e5  # of one per cent in a millimetre
-    pull = _pull(law, kg_m2_mm)
-    profile = np.empty((len(keep), cells, members))
-    arguments: tuple[Any, ...] = (
+    histories = [np.empty((hours + 1, members)) for _ in range(9)]
+    out = Record(*(*histories, np.empty((len(keep), cells, members)), kept))
+    _moisture_kernel.sweep(
+        0,
+        members,
         int(steps_per_hour),
-        D1,
-        np.diff(around.hydration_drop, axis=0),
-        start_rh - around.hydration_drop[1:],
-        facts.HYDRATION_STOPS_RH,
-        np.ascontiguousarray(around.top_rh),
-        np.ascontiguousarray(around.low_rh),
-        _wet(around.top_wet_mm, D1.shape),
-        _wet(around.low_wet_mm, D1.shape),
-        pull,
-        kg_m2_mm,
-        np.ones(cells + 1),
-        width,
-        gap,
-        middle / L - 0.5,
-        law.alpha,
-        law.hc,
-        law.surface_mm,
-        shape_table(law.n),
-        np.full(members, float(start_rh)),
-        cell,
-        place - cell,
-        moisture_laws.sorption_table(),
-        kept,
-        *out,
-        profile,
+        Section(np.ones(cells + 1), width, gap, middle / L - 0.5, cell, place - cell),
+        Hours(
+            D1,
+            np.diff(around.hydration_drop, axis=0),
+            start_rh - around.hydration_drop[1:],
+            np.ascontiguousarray(around.top_rh),
+            np.ascontiguousarray(around.low_rh),
+            _wet(around.top_wet_mm, D1.shape),
+            _wet(around.low_wet_mm, D1.shape),
+        ),
+        _moisture_state.Law(
+            law.alpha,
+            law.hc,
+            law.surface_mm,
+            _pull(law, kg_m2_mm),
+            kg_m2_mm,
+            np.full(members, float(start_rh)),
+            shape_table(law.n),
+            moisture_laws.sorption_table(),
+            facts.HYDRATION_STOPS_RH,
+        ),
+        out,
     )
-    _moisture_kernel.sweep(0, members, *arguments)
-    mean, probe, top, low, held, by_mass, tilt, flow, soaked = out
-    lost = (held[0] - held) / 100 * law.sorption_factor * density_kg_m3 * L / 1e3
+    held = out.with_bound_pct
     return Dried(
         np.arange(hours + 1.0),
-        mean,
-        probe,
-        top,
-        low,
-        lost,
-        by_mass * law.sorption_factor,
-        tilt,
-        flow,
-        soaked,
-        profile,
+        out.mean_rh,
+        out.probe_rh,
+        out.top_rh,
+        out.low_rh,
+        (held[0] - held) / 100 * law.sorption_factor * density_kg_m3 * L / 1e3,
+        out.by_mass_pct * law.sorption_factor,
+        out.tilt_rh,
+        out.outflow,
+        out.soaked_kg_m2,
+        out.profile,
     )
 
 
@@ -257,7 +253,7 @@ def shape_table(n: int) -> Array:
     n : 1 to 20
     Source: BAZANT_NAJJAR_1972 (the law); Simpson's rule.
     """
-    fine = np.linspace(0.0, LARGEST_U, int(LARGEST_U * _moisture_kernel.TABLE_PER_UNIT) * 2 + 1)
+    fine = np.linspace(0.0, LARGEST_U, int(LARGEST_U * _moisture_stages.TABLE_PER_UNIT) * 2 + 1)
     value = 1 / (1 + fine ** int(within("n", n, 1, 20)))
     part = (value[:-2:2] + 4 * value[1:-1:2] + value[2::2]) * (fine[2] - fine[0]) / 6
     return np.concatenate(([0.0], np.cumsum(part)))

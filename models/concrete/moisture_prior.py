@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from models.concrete import _moisture_kernel, moisture, moisture_laws
+from models.concrete import _moisture_stages, moisture, moisture_laws
 from models.concrete.prior import Prior
 from models.draws import even_normal
 from models.facts import moisture as facts
@@ -47,7 +47,7 @@ def hydration_drop(prior: Prior, te_mean_h: Array, water_cement: float, seed: Se
     hydrated = np.exp(-np.minimum((prior.tau_h / age) ** prior.beta, 700.0))
     whole = np.minimum(
         moisture_laws.sealed_drop(min(water_cement, 0.9), 1.0) * np.exp(facts.SELF_SD * z),
-        1 - facts.HYDRATION_STOPS_RH - _moisture_kernel.LEAST_ROOM,
+        1 - facts.HYDRATION_STOPS_RH - _moisture_stages.LEAST_ROOM,
     )
     drop: Array = whole * hydrated**facts.SELF_POWER
     return np.maximum.accumulate(drop, axis=0)

@@ -13,7 +13,7 @@ Tolerance  0.001 of the converged values; 0.0095 of the printed ones, which take
 import numpy as np
 import pytest
 
-from models.concrete import _moisture_kernel, moisture
+from models.concrete import _moisture_kernel, _moisture_state, moisture
 
 RADIUS = 10.0
 
@@ -26,37 +26,28 @@ def cylinder(D1: float, alpha: float, hc: float, n: int, hours: int, per_hour: i
     gap = np.concatenate(([middle[-1]], -np.diff(middle), [middle[-1]]))
     gap[0] = RADIUS - middle[0]
     one = np.ones(1)
-    rows, closed = hours + 1, np.full((hours, 1), np.nan)
-    out = [np.empty((rows, 1)) for _ in range(9)]
-    profile = np.empty((rows, cells, 1))
+    closed, dry = np.full((hours, 1), np.nan), np.zeros((hours, 1))
+    histories = [np.empty((hours + 1, 1)) for _ in range(9)]
+    profile = np.empty((hours + 1, cells, 1))
+    out = _moisture_state.Record(*histories, profile, np.arange(hours + 1.0))
     _moisture_kernel.sweep(
         0,
         1,
         per_hour,
-        np.full((hours, 1), D1),
-        np.zeros((hours, 1)),
-        np.ones((hours, 1)),
-        0.75,
-        np.full((hours, 1), 0.5),
-        closed,
-        *[np.zeros((hours, 1))] * 2,
-        one,
-        one,
-        edge,
-        -np.diff(edge**2) / 2,
-        gap,
-        middle,
-        alpha * one,
-        hc * one,
-        0 * one,
-        moisture.shape_table(n),
-        one,
-        np.zeros(1),
-        np.zeros(1),
-        np.linspace(0.0, 1.0, 21),
-        np.arange(float(rows)),
-        *out,
-        profile,
+        _moisture_state.Section(edge, -np.diff(edge**2) / 2, gap, middle, np.zeros(1), np.zeros(1)),
+        _moisture_state.Hours(np.full((hours, 1), D1), dry, dry + 1, dry + 0.5, closed, dry, dry),
+        _moisture_state.Law(
+            alpha=alpha * one,
+            hc=hc * one,
+            surface_mm=0 * one,
+            suction=one,
+            kg_m2_mm=one,
+            start_rh=one,
+            table=moisture.shape_table(n),
+            sorption=np.linspace(0.0, 1.0, 21),
+            stops_rh=0.75,
+        ),
+        out,
     )
     return np.array([np.interp([0.0, 2.0, 4.0], middle[::-1], h[::-1, 0]) for h in profile])
 
