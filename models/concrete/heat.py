@@ -236,7 +236,7 @@ def temperature(
         schedule.bottom_fixed_C[here],
         row,
     )
-    outside = Outside(*(np.ascontiguousarray(getattr(exposure, name)) for name in EXPOSED))
+    outside = Outside(*(_plain(getattr(exposure, name)) for name in EXPOSED))
     layers = Layers(
         column.thickness_mm / 1e3 / cells,
         cells,
@@ -249,13 +249,18 @@ def temperature(
         strip,
     )
     cement = Cement(
-        kinetics.heat_J_m3,
-        kinetics.tau_h,
-        kinetics.beta,
-        kinetics.activation_energy_kJ_mol * 1e3 / GAS_J_MOLK,
-        kinetics.rise_kJ_mol_K * 1e3 / GAS_J_MOLK,
-        T0,
-        np.ascontiguousarray(at_air if board_C is None else board_C),
+        *map(
+            _plain,
+            (
+                kinetics.heat_J_m3,
+                kinetics.tau_h,
+                kinetics.beta,
+                kinetics.activation_energy_kJ_mol * 1e3 / GAS_J_MOLK,
+                kinetics.rise_kJ_mol_K * 1e3 / GAS_J_MOLK,
+                T0,
+                at_air if board_C is None else board_C,
+            ),
+        )
     )
 
     def run(first: int) -> None:
@@ -270,6 +275,12 @@ def temperature(
         with ThreadPoolExecutor() as pool:
             list(pool.map(run, blocks))
     return Histories(np.arange(hours + 1.0), *out)
+
+
+def _plain(values: Array) -> Array:
+    """The one layout in memory for which the sweep is compiled: each other would cost half a
+    minute of compiling anew."""
+    return np.require(values, np.float64, ("C_CONTIGUOUS", "WRITEABLE"))
 
 
 def _check(schedule: Schedule, exposure: Exposure, kinetics: Kinetics, rows: int) -> None:

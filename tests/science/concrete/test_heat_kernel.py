@@ -44,6 +44,23 @@ def small_case() -> heat.Histories:
     )
 
 
+def test_no_layout_of_its_arrays_compiles_the_sweep_anew() -> None:
+    """Half a minute each: a broadcast value, a column of a table and whole degrees are the same."""
+    small_case()
+    known = len(_heat_kernel.sweep.signatures)  # type: ignore[attr-defined]
+    table = np.array([[1.2e8, 14.0, 0.9, 40.0, 0.0], [1.6e8, 3.0, 1.1, 33.5, 1.47]])
+    film = np.broadcast_to(15.0, (8, 2))
+    heat.temperature(
+        heat.Column(40.0, 16.0, BOARDS["plywood"]),
+        heat.Schedule.constant(R_top=0.5, R_side=0.5, board=True),
+        heat.Exposure(0.0, film, film, film, film, film[::-1], 0 * film),
+        heat.Kinetics(*table.T),
+        np.array([18, 22]),
+        6,
+    )
+    assert len(_heat_kernel.sweep.signatures) == known  # type: ignore[attr-defined]
+
+
 def twins(function: Callable[..., object]) -> Callable[..., object]:
     """The same code without compilation."""
     return function.py_func  # type: ignore[attr-defined, no-any-return]
