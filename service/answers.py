@@ -147,9 +147,12 @@ class StepWindowResponse(BaseModel):
     because: Clauses
     reasons: Codes = Field([], validation_alias=_of("reasons", "because"))
     earlier_if: EachSaid
+    earlier_if_codes: Codes = Field([], validation_alias=_of("earlier_if_codes", "earlier_if"))
     cautions: Sentences
+    caution_codes: Codes = Field([], validation_alias=_of("caution_codes", "cautions"))
     sources: Titled
     missed: Said
+    missed_code: Code = Field(None, validation_alias=_of("missed_code", "missed"))
     done_at: Instant | None
     confidence: float | None
     after: str = ""

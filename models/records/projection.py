@@ -12,7 +12,8 @@ from models.records.base import Row
 class Projection(Row, table=True):
     """A new row when a window moved; `checked_at` moves while it stands.
 
-    `answer` holds steps, warnings and evidence; `concrete` the hourly bands of the newest row only.
+    `answer` holds steps, warnings and evidence; `concrete` the hourly bands of the newest row only;
+    `moved` why, as a code and its values.
     """
 
     __tablename__ = "projection"
@@ -26,4 +27,4 @@ class Projection(Row, table=True):
     inputs: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
     answer: dict[str, Any] = Field(sa_type=JSON)
     concrete: dict[str, Any] | None = Field(default=None, sa_type=JSON(none_as_null=True))
-    why_moved: str = ""
+    moved: dict[str, Any] | None = Field(default=None, sa_type=JSON(none_as_null=True))

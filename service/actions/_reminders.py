@@ -18,7 +18,7 @@ from service import answers
 from service.actions import reminder_states as states
 from service.actions._hours import when_to_tell
 from service.queries import reminders
-from service.words import Reader, say
+from service.words import Reader
 
 MOVED = timedelta(minutes=30)
 STANDS_FOR = timedelta(days=3)  # an open window without an end is told up to this late
@@ -41,7 +41,7 @@ class About:
     something since the last one."""
 
     piece: str
-    why_moved: str = ""
+    why_moved: dict[str, Any] | None = None
     acted: bool = False
 
 
@@ -65,11 +65,12 @@ class _Planner:
 
     def facts(self, window: StepWindow, **more: Any) -> dict[str, Any]:
         told = answers.step(window, self.reader).model_dump(mode="json")
-        kept = {name: told[name] for name in ("latest", "cautions", "missed")}
-        return self.about(window.step, told["because"], **told["earliest"], **kept, **more)
+        kept = {"latest": told["latest"], "missed": told["missed_code"]}
+        kept |= {"cautions": told["caution_codes"], **told["earliest"]}
+        return self.about(window.step, told["reasons"], **kept, **more)
 
-    def about(self, step: str, because: str, **more: Any) -> dict[str, Any]:
-        """What every notice carries."""
+    def about(self, step: str, because: list[dict[str, Any]], **more: Any) -> dict[str, Any]:
+        """What every notice carries: codes and values, worded when it is sent."""
         return {
             "piece": self.what.piece,
             "step": step,
@@ -231,7 +232,7 @@ def _plan_frozen(planner: _Planner, told: list[Message]) -> None:
         if row is not None:
             states.follow(row, "over", planner.now)
         return
-    facts = planner.about(FROZEN, "; ".join(say(one, planner.reader) for one in told))
+    facts = planner.about(FROZEN, answers.as_json(tuple(told)))
     due = _at_once(planner)
     until = max(planner.now + AT_ONCE_FOR, due)
     if row is None:
@@ -255,7 +256,8 @@ def _change(planner: _Planner, row: Reminder, alert: Alert) -> None:
 
 def _alert_facts(planner: _Planner, alert: Alert) -> dict[str, Any]:
     told = answers.alert(alert, planner.reader).model_dump(mode="json")
-    return planner.about(alert.kind, told["text"], act_by=told["act_by"], remedy=told["remedy"])
+    remedy = answers.as_json(alert.remedy)
+    return planner.about(alert.kind, [told["code"]], act_by=told["act_by"], remedy=remedy)
 
 
 def _alert_due(planner: _Planner, alert: Alert) -> tuple[datetime, datetime]:
@@ -290,7 +292,7 @@ def _call_off(planner: _Planner, row: Reminder, *, quietly: bool) -> None:
     _supersede(planner, row)
     if quietly:
         return
-    facts = row.facts | {"was": row.window_at.isoformat(), "because": ""}
+    facts = row.facts | {"was": row.window_at.isoformat(), "because": []}
     due = _at_once(planner)
     _add(planner, row.step, "correction", row.round, planner.now, due, due + AT_ONCE_FOR, facts)
 

@@ -6,7 +6,6 @@ from typing import Any
 from models.message import Message
 from models.records import Projection
 from service.answers import AnswerResponse, ConcreteResponse, read_answer, read_concrete
-from service.words import Reader, say
 
 WORTH_TELLING = timedelta(minutes=30)
 WORTH_A_DEGREE_K = 0.5
@@ -24,18 +23,17 @@ def why_moved(
     told: AnswerResponse,
     concrete: ConcreteResponse | None,
     inputs: dict[str, Any],
-    reader: Reader,
-) -> str:
-    """Empty unless a window moved by more than half an hour, appeared or went."""
+) -> Message | None:
+    """None unless a window moved by more than half an hour, appeared or went."""
     moved = _moves(read_answer(before.answer), told)
     if not moved:
-        return ""
+        return None
     reasons = _air_change(read_concrete(before.concrete), concrete) + _reasons(
         before.inputs, inputs
     )
     if not reasons:
         reasons = [Message("as_time_went_on")]
-    return say(Message("moved", {"moves": tuple(moved), "reasons": tuple(reasons)}), reader)
+    return Message("moved", {"moves": tuple(moved), "reasons": tuple(reasons)})
 
 
 def _moves(before: AnswerResponse, after: AnswerResponse) -> list[Message]:

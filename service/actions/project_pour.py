@@ -70,9 +70,9 @@ def _keep(
         row.inputs.get(key) != gathered.inputs.get(key) for key in ("pour", "protections", "steps")
     )
     if row is None or before is None or _windows(before) != _windows(answer):
-        why = ""
+        why = None
         if row is not None and before is not None:
-            why = _why_moved.why_moved(row, answer, concrete, gathered.inputs, reader)
+            why = _why_moved.why_moved(row, answer, concrete, gathered.inputs)
             row.concrete = None  # what was told is kept; its hourly bands are not worth their room
             session.add(row)
         row = Projection(
@@ -81,7 +81,7 @@ def _keep(
             made_at=now,
             checked_at=now,
             answer=answer_json,
-            why_moved=why,
+            moved=answers.as_json(why),
         )
     row.checked_at = now
     row.inputs, row.answer = gathered.inputs, answer_json
@@ -89,7 +89,7 @@ def _keep(
     row.weather_run_id = gathered.weather_run_id
     session.add(row)
     session.flush()
-    about = _reminders.About(gathered.scenario.name, row.why_moved, acted)
+    about = _reminders.About(gathered.scenario.name, row.moved, acted)
     in_flight = _reminders.plan(session, now, pour, told, reader, find_shop(session), about)
     return row, in_flight
 

@@ -9,7 +9,7 @@ from sqlmodel import Session
 
 from models import records
 from models.errors import InputError, Unknown
-from models.message import text
+from models.message import Message, text
 from models.piece.coated import coated_m2, litres_of_coat
 from models.piece.shape import Shape
 from models.planning.predicted import Foreseen, foreseen
@@ -24,6 +24,7 @@ from service.queries.pours import PourRows, load_pour, photos_of
 from service.queries.rows import of_pour
 from service.store import Store
 from service.words import Reader, say, word
+from service.words.reader import PLAIN
 
 PLACE_TOLD = {"name", "kind", "setpoint_C", "heated_from", "heated_to", "heater"}
 FIRST_TOLD = 5  # of the first projections, the first that had weather counts
@@ -34,7 +35,7 @@ class _Rows(PourRows):
     """A pour, and what was told of it, taken from the tables in one look."""
 
     reminders: Sequence[records.Reminder]
-    moves: Sequence[tuple[datetime, str]]
+    moves: Sequence[tuple[datetime, Message]]
     photos: Sequence[records.Photo]
     first: records.Projection | None
     newest: records.Projection | None
@@ -129,7 +130,7 @@ def _told(rows: _Rows, seen: Foreseen | Unknown, now: datetime) -> Record:
         "protections": rows.protections,
         "days": _days(rows, zone, until),
         "reminders": rows.reminders,
-        "moves": [{"at": at, "why": why} for at, why in rows.moves],
+        "moves": [{"at": at, "why": say(why, PLAIN)} for at, why in rows.moves],
         "warnings": answer.warnings if answer else [],
         "photos": rows.photos,
     }

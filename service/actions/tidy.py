@@ -27,7 +27,7 @@ def tidy(session: Session, now: datetime) -> None:
     session.execute(
         delete(Projection).where(
             col(Projection.checked_at) < old,
-            col(Projection.why_moved) == "",
+            col(Projection.moved).is_(None),
             col(Projection.id).not_in(newest_ids().scalar_subquery()),
             col(Projection.id).not_in(first_ids().scalar_subquery()),
         )

@@ -8,18 +8,27 @@ from fastapi.responses import JSONResponse
 from sqlmodel import Session
 
 from models.errors import Conflict
+from models.message import Message
 from models.records import Place, Pour, Projection
 from models.records.fields import LARGEST_KEY
 from service.actions import doubtful, jobs
 from service.actions.log_pour import close_pour, correct_pour, log_pour, reopen_pour
 from service.actions.standing import standing
-from service.answers import AnswerResponse, ConcreteResponse, read_answer, read_concrete
+from service.answers import (
+    AnswerResponse,
+    ConcreteResponse,
+    MessageResponse,
+    read_answer,
+    read_concrete,
+)
 from service.api.idempotency import ContextDep, IdempotentPostDep, PourId
 from service.nouns.pour import PourChange, PourClose, PourCreate, PourRead
 from service.queries.jobs import job_of
 from service.queries.pours import page_of
 from service.queries.projections import latest
 from service.queries.rows import find
+from service.words import say
+from service.words.reader import PLAIN
 
 router = APIRouter(tags=["pours"])
 
@@ -31,6 +40,7 @@ class ProjectionRead(AnswerResponse):
     made_at: datetime
     checked_at: datetime
     why_moved: str
+    why_moved_code: MessageResponse | None = None
     concrete: ConcreteResponse | None
 
 
@@ -133,7 +143,8 @@ def told_of(row: Projection, now: datetime) -> ProjectionRead:
         pour_id=row.pour_id,
         made_at=row.made_at,
         checked_at=row.checked_at,
-        why_moved=row.why_moved,
+        why_moved=say(Message(**row.moved), PLAIN) if row.moved else "",
+        why_moved_code=MessageResponse(**row.moved) if row.moved else None,
         concrete=read_concrete(row.concrete),
         **dict(answer) | {"steps": steps},
     )

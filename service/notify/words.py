@@ -7,7 +7,7 @@ from typing import Any
 from models.message import Message, Value
 from models.steps import registry
 from service.notify.channel import Notice
-from service.words import Reader, say, say_all
+from service.words import Reader, say, say_all, sentence
 from service.words.reader import PLAIN
 
 ALERTS = ("fumes", "frost", "rain", "wind")
@@ -30,13 +30,15 @@ def notice(key: str, kind: str, facts: Mapping[str, Any], until: datetime, now: 
     """The words of one reminder, clock times in the shop's zone."""
     reader = Reader(facts["timezone"], now=now)
     title, first = _said(kind, facts)
+    cautions = [Message(**one) for one in facts.get("cautions") or ()]
+    missed = facts.get("missed")
     labels = (
-        ("notice_why", facts.get("because") or ""),
-        ("notice_check", " ".join(facts.get("cautions") or ())),
-        ("notice_missed", facts.get("missed") or ""),
+        ("notice_why", sentence([Message(**one) for one in facts.get("because") or ()], reader)),
+        ("notice_check", " ".join(sentence((one,), reader) for one in cautions)),
+        ("notice_missed", _ended(say(Message(**missed), reader)) if missed else ""),
     )
     parts = [first]
-    parts += [Message(code, {"text": _ended(text)}) for code, text in labels if text.strip()]
+    parts += [Message(code, {"text": text}) for code, text in labels if text]
     return Notice(key, say(title, reader), " ".join(say_all(parts, reader)), until)
 
 
@@ -59,7 +61,7 @@ def _said(kind: str, facts: Mapping[str, Any]) -> tuple[Message, Message]:
         at = facts.get(fact)
         told[name] = datetime.fromisoformat(at) if at else None
     remedy = facts.get("remedy")
-    told["remedy"] = remedy or Message("heat_or_room")
+    told["remedy"] = Message(**remedy) if remedy else Message("heat_or_room")
     if step == "frozen":
         title, first = "notice_frozen", "warm_it_slowly"
     elif kind == "correction" and step in ALERTS:
@@ -75,9 +77,9 @@ def _said(kind: str, facts: Mapping[str, Any]) -> tuple[Message, Message]:
     return Message(title, told), Message(first, told)
 
 
-def _correction(told: dict[str, Value], why: str | None) -> tuple[str, str]:
+def _correction(told: dict[str, Value], why: Mapping[str, Any] | None) -> tuple[str, str]:
     sure = told["sure_at"] is not None
-    told["moved"] = (Message("notice_moved", {"why": why}),) if why else ()
+    told["moved"] = (Message("notice_moved", {"why": Message(**why)}),) if why else ()
     title = "notice_not_yet_from" if sure else "notice_not_yet"
     return title, "is_withdrawn_now_from" if sure else "is_withdrawn"
 

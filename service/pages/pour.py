@@ -5,6 +5,7 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Response
 
+from models.message import Message
 from models.records import Pour, Projection, Reading
 from service.actions.log_pour import CLOSE_REASONS
 from service.answers import (
@@ -24,7 +25,8 @@ from service.pages.form_post import ContextDep, PageRoute, PourId
 from service.queries.jobs import pours_due
 from service.queries.rows import units_of
 from service.request_context import RequestContext
-from service.words import word
+from service.words import say, word
+from service.words.reader import PLAIN
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 SHOWN_READINGS = 8
@@ -136,7 +138,7 @@ def _told(projection: Projection | None, clock: view.Clock, name: str) -> dict[s
         "evidence": answer.evidence,
         "caution": answer.pour.caution,
         "checked": clock(projection.checked_at),
-        "moved": projection.why_moved,
+        "moved": say(Message(**projection.moved), PLAIN) if projection.moved else "",
         "blocked": concrete is None,
         "coats": coats.coats(answer.coat_plan, clock),
     }

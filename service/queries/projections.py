@@ -7,6 +7,7 @@ from sqlalchemy.orm import defer
 from sqlmodel import Session, col, func, select
 from sqlmodel.sql.expression import SelectOfScalar
 
+from models.message import Message
 from models.records import Piece, Place, Pour, Projection, StepDone
 
 
@@ -31,13 +32,14 @@ def first(session: Session, pour_id: int, count: int) -> Sequence[Projection]:
     ).all()
 
 
-def moves(session: Session, pour_id: int) -> Sequence[tuple[datetime, str]]:
+def moves(session: Session, pour_id: int) -> list[tuple[datetime, Message]]:
     """When the windows of a pour moved, and why."""
-    return session.exec(
-        select(Projection.made_at, Projection.why_moved)
-        .where(Projection.pour_id == pour_id, Projection.why_moved != "")
+    found = session.exec(
+        select(Projection.made_at, Projection.moved)
+        .where(Projection.pour_id == pour_id, col(Projection.moved).is_not(None))
         .order_by(col(Projection.id))
-    ).all()
+    )
+    return [(at, Message(**moved)) for at, moved in found if moved is not None]
 
 
 def before_done(session: Session, pour_id: int) -> dict[str, Projection]:

@@ -15,6 +15,7 @@ from service.actions.mark_step_done import mark_step_done, undo_step
 from service.actions.project_pour import project_pour
 from service.store import Store
 from tests.support.shop import Mailbox, Windows
+from tests.support.words import said, tells
 
 CHICAGO = "America/Chicago"
 HOUR = timedelta(hours=1)
@@ -54,7 +55,8 @@ def test_a_step_ahead_is_owed_a_notice_at_its_sure_hour(
         now + 15 * HOUR,
         f"{pour_id}:strip:opens",
     )
-    assert row.facts["because"] == "4.2 MPa of 5.0 at the coldest corner."
+    told = {"text": "4.2 MPa of 5.0 at the coldest corner."}
+    assert row.facts["because"] == [{"code": "text", "values": told}]
 
 
 def test_a_step_that_was_open_before_it_was_logged_is_not_announced(
@@ -75,7 +77,10 @@ def test_a_window_that_moves_moves_its_notice(
     (moved,) = owed(store)
     assert moved.due_at == now + 18 * HOUR
     assert moved.changes == 1
-    assert row.why_moved.startswith("strip 3.0 h later")
+    assert row.moved is not None
+    (why,) = row.moved["values"]["moves"]
+    assert (why["code"], why["values"]["key"]) == ("moved_later", "strip")
+    assert why["values"]["by"] == {"code": "span_h", "values": {"span_h": 3.0}}
 
 
 def test_a_window_that_stands_leaves_one_projection_and_an_unchanged_notice(
@@ -140,7 +145,8 @@ def test_a_sent_notice_that_became_wrong_is_withdrawn_and_owed_anew(
         f"{pour_id}:strip:opens",
         f"{pour_id}:strip:correction",
     ]
-    assert mailbox.notices[1].title == "North bench: do not strip the walls yet, from 13:00"
+    withdrawn, told = mailbox.notices[1].title, {"piece": "North bench", "sure_at": "13:00"}
+    assert tells(withdrawn, "notice_not_yet_from", **told, doing=said("doing", doing="strip"))
     first, second = owed(store)
     assert first.superseded_at == later + HOUR
     assert (second.state, second.due_at, second.round) == ("waiting", later + 4 * HOUR, 2)
@@ -202,9 +208,9 @@ def test_frost_wakes_at_night__other_steps_wait_for_the_morning(
     windows.warn("frost", night + 4 * HOUR, night + 2 * HOUR)
     projected(store, night - timedelta(minutes=1), pour_id)
     tick(rounds, night)
-    assert [notice.title for notice in mailbox.notices] == [
-        "North bench: one blanket against frost by 02:00"
-    ]
+    (notice,) = mailbox.notices
+    assert tells(notice.title, "notice_alert", piece="North bench", act_by_at="02:00")
+    assert tells(notice.title, "against_frost", remedy=said("text", text="one blanket"))
     assert owed(store, step="sand")[0].due_at == now + 13 * HOUR  # 07:00 in the shop
     projected(store, night + HOUR, pour_id)
     tick(rounds, night + HOUR)
@@ -253,7 +259,7 @@ def test_an_alert_is_called_off_when_the_sky_clears(
     windows.clear()
     projected(store, now + HOUR, pour_id)
     tick(rounds, now + HOUR)
-    assert mailbox.notices[-1].title == "North bench: no rain in sight any more"
+    assert mailbox.notices[-1].title == said("notice_no_alert", piece="North bench", alert="rain")
     windows.warn("rain", now + 9 * HOUR, now + 8 * HOUR)
     projected(store, now + 2 * HOUR, pour_id)
     assert [row.state for row in owed(store, "rain", "rain")] == ["sent", "waiting"]
@@ -299,8 +305,9 @@ def test_once_it_froze_that_is_told_once_and_no_blanket_any_more(
         projected(store, morning + hours * HOUR, pour_id)
         tick(rounds, morning + hours * HOUR)
     first, second = (one for one in mailbox.notices if one.key.endswith(":frost"))
-    assert first.title == "North bench: one blanket against frost by Thu 15 Oct 02:00"
-    assert second.title == "North bench: probably frozen, leave it in the mould"
+    assert tells(first.title, "notice_alert", piece="North bench", act_by_at="Thu 15 Oct 02:00")
+    assert tells(first.title, "against_frost", remedy=said("text", text="one blanket"))
+    assert second.title == said("notice_frozen", piece="North bench")
     assert "leave the mould on" in second.body
 
 
@@ -344,7 +351,9 @@ def test_a_finished_piece_is_still_told_to_be_sealed_again_in_its_season(
     assert [row.state for row in owed(store)] == ["cancelled"]
     assert [row.state for row in owed(store, step="reseal")] == ["waiting"]
     rounds.deliver(now + year + timedelta(minutes=1))
-    assert [notice.title for notice in mailbox.notices] == ["North bench: seal it again"]
+    (notice,) = mailbox.notices
+    doing = Message("doing", {"doing": "reseal"})
+    assert notice.title == said("notice_opens", piece="North bench", doing=doing)
 
 
 @pytest.mark.parametrize("why", ["lost", "logged by mistake"])

@@ -38,7 +38,7 @@ def test_what_was_told_first_moves_that_count_and_the_newest_windows_are_kept(
     rounds.tidy(now + timedelta(days=5))
     with store.reading() as session:
         rows = session.exec(select(Projection).order_by(col(Projection.id))).all()
-    assert [bool(row.why_moved) for row in rows] == [False, True, False]
+    assert [bool(row.moved) for row in rows] == [False, True, False]
     assert rows[0].made_at == now
     assert rows[-1].concrete is None
     assert rows[-1].answer["steps"][0]["earliest"]["p90"] == "2026-10-15T15:35:00+00:00"

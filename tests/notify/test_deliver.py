@@ -16,6 +16,7 @@ from service.actions.show_plan import show_plan
 from service.settings import Settings
 from service.store import Store
 from tests.support.shop import Mailbox, Sky, Windows
+from tests.support.words import said, tells
 
 HOUR = timedelta(hours=1)
 
@@ -160,7 +161,12 @@ def test_who_heard_strip_hears_do_not_strip_yet_whatever_another_address_does(
     assert [notice.key for notice in mailbox.notices] == [f"{pour_id}:strip:opens"]
     windows.say("strip", "not yet", at + 139 * HOUR)
     go(rounds, store, pour_id, at + HOUR)
-    assert mailbox.notices[-1].title.startswith("North bench: do not strip the walls yet")
+    assert tells(
+        mailbox.notices[-1].title,
+        "notice_not_yet",
+        piece="North bench",
+        doing=said("doing", doing="strip"),
+    )
     for hours in (2, 3, 5):
         rounds.deliver(at + hours * HOUR)
     assert len(mailbox.notices) == 2
@@ -205,7 +211,8 @@ def test_who_heard_of_frost_hears_that_none_comes_whatever_another_address_does(
     go(rounds, store, pour_id, now)
     windows.clear()
     go(rounds, store, pour_id, now + HOUR)
-    assert mailbox.notices[-1].title == "North bench: no frost in sight any more"
+    gone = said("notice_no_alert", piece="North bench", alert="frost")
+    assert mailbox.notices[-1].title == gone
 
 
 @pytest.mark.parametrize("permanent", [True, False])
@@ -228,7 +235,8 @@ def test_a_frost_notice_that_failed_is_not_the_last_of_that_pour(
     windows.warn("frost", now + 30 * HOUR, now + 28 * HOUR)
     go(rounds, store, pour_id, now + 14 * HOUR)  # 08:00 in the shop
     (notice,) = mailbox.notices
-    assert notice.title.startswith("North bench: one blanket against frost")
+    assert tells(notice.title, "notice_alert", piece="North bench")
+    assert tells(notice.title, "against_frost", remedy=said("text", text="one blanket"))
     go(rounds, store, pour_id, now + 15 * HOUR)
     assert len(mailbox.notices) == 1
 

@@ -3,8 +3,15 @@
 from datetime import UTC, datetime
 from typing import Any
 
+from models.message import Message
+from service.answers import as_json
 from service.notify import words
 from service.notify.channel import Notice
+
+
+def code(code: str, **values: str) -> dict[str, Any] | None:
+    return as_json(Message(code, values))
+
 
 NOW = datetime(2026, 10, 15, 20, 0, tzinfo=UTC)  # 15:00 in the shop
 FACTS: dict[str, Any] = {
@@ -13,9 +20,9 @@ FACTS: dict[str, Any] = {
     "p50": "2026-10-15T18:30:00+00:00",
     "p90": "2026-10-15T19:30:00+00:00",
     "latest": "2026-10-15T23:10:00+00:00",
-    "because": "final set passed at 14:10",
-    "cautions": ["A nail marks it but does not dent."],
-    "missed": "take the block out in pieces, no hammer",
+    "because": [code("text", text="final set passed at 14:10")],
+    "cautions": [code("text", text="A nail marks it but does not dent.")],
+    "missed": code("text", text="take the block out in pieces, no hammer"),
     "confidence": 0.9,
     "timezone": "America/Chicago",
 }
@@ -29,7 +36,7 @@ def test_an_opening_is_told_in_the_order_of_the_trade() -> None:
     notice = said("opens")
     assert notice.title == "North bench: pull the knock-out before 18:10"
     assert notice.body == (
-        "Open since 14:30 (90% sure), until 18:10. Why: final set passed at 14:10."
+        "Open since 14:30 (90% sure), until 18:10. Why: Final set passed at 14:10."
         " Check first: A nail marks it but does not dent."
         " If missed: take the block out in pieces, no hammer."
     )
@@ -40,17 +47,21 @@ def test_another_day_is_named() -> None:
 
 
 def test_a_window_without_end_says_so() -> None:
-    notice = said("opens", latest=None, step="coat-2", missed="")
+    notice = said("opens", latest=None, step="coat-2", missed=None)
     assert notice.title == "North bench: coat 2 of sealer"
     assert "no end in sight" in notice.body
     assert "If missed" not in notice.body
 
 
 def test_a_withdrawal_says_what_was_told_and_why_it_moved() -> None:
-    notice = said("correction", was="2026-10-15T15:00:00+00:00", why_moved="air 3.8 K colder")
+    colder = Message("air_colder", {"apart_K": 3.8, "over_h": 9.0})
+    later = Message("moved_later", {"key": "knock-out", "by": Message("span_h", {"span_h": 3.0})})
+    moved = as_json(Message("moved", {"moves": (later,), "reasons": (colder,)}))
+    notice = said("correction", was="2026-10-15T15:00:00+00:00", why_moved=moved)
     assert notice.title == "North bench: do not pull the knock-out yet, from 14:30"
     assert notice.body.startswith(
-        "The notice for 10:00 is withdrawn; now from 14:30 (90% sure). Moved: air 3.8 K colder."
+        "The notice for 10:00 is withdrawn; now from 14:30 (90% sure). Moved:"
+        " knock-out 3.0 h later: air 3.8 K colder than forecast over 9 h."
     )
 
 
@@ -63,13 +74,13 @@ def test_too_short_a_window_is_told_at_even_odds() -> None:
 
 def test_what_the_sky_brings_says_what_to_do_and_by_when() -> None:
     by = "2026-10-15T23:10:00+00:00"
-    frost = said("frost", step="frost", act_by=by, remedy="one blanket")
+    frost = said("frost", step="frost", act_by=by, remedy=code("cover", cover="blanket"))
     assert frost.title == "North bench: one blanket against frost by 18:10"
     assert frost.body.startswith("Something can still be done. Why:")
-    assert said("frost", step="frost", act_by=by, remedy="").title == (
+    assert said("frost", step="frost", act_by=by, remedy=None).title == (
         "North bench: electric heat or a room against frost by 18:10"
     )
-    gone = said("correction", step="rain", was=by, because="", cautions=[], missed="")
+    gone = said("correction", step="rain", was=by, because=[], cautions=[], missed=None)
     assert (gone.title, gone.body) == (
         "North bench: no rain in sight any more",
         "The notice of rain for 18:10 is withdrawn.",
