@@ -26,9 +26,9 @@ from models.planning import pour_check
 from models.planning.timeline import project
 from models.results import PourOption, Projection
 from service import scenario_file
-from service.answers import pour_answer_json, projection_json
+from service.answers import message_json, pour_answer_json, projection_json
 from service.weather import csv_file
-from service.words import Reader, say
+from service.words import Reader
 
 HERE = Path(__file__).parent
 FILE = HERE / "frozen.json"
@@ -56,6 +56,7 @@ PROSE = frozenset(
         "piece",
         "mix",
         "reason",
+        "sealer",
     ]
 )
 
@@ -77,7 +78,10 @@ def answers(path: Path) -> dict[str, Any]:
         answer = project(file.scenario, air, file.asked_at + timedelta(hours=later_h))
         told[f"+{later_h} h"] = projection_json(answer, HERE_READS) | {"concrete": _history(answer)}
     check = pour_check.check(file.scenario, air, file.asked_at, days=2)
-    told["pour check"] = pour_answer_json(check, HERE_READS) | {"options": _sums(check.options)}
+    told["pour check"] = pour_answer_json(check, HERE_READS) | {
+        "answer": _coded(check.answer),
+        "options": _sums(check.options),
+    }
     return told
 
 
@@ -89,8 +93,8 @@ def _sums(options: tuple[PourOption, ...]) -> dict[str, list[float]]:
         numbers += [sum(risk.probability for risk in one.risks)]
         numbers += [sum(risk.value for risk in one.risks if math.isfinite(risk.value))]
         numbers += [at.timestamp() for at in (one.strip_p90, one.turn_p90) if at]
-        old = sums.get(_word(one.protection), [])
-        sums[_word(one.protection)] = [a + b for a, b in zip_longest(old, numbers, fillvalue=0.0)]
+        old = sums.get(_coded(one.protection), [])
+        sums[_coded(one.protection)] = [a + b for a, b in zip_longest(old, numbers, fillvalue=0.0)]
     return sums
 
 
@@ -107,8 +111,9 @@ def _history(answer: Projection) -> dict[str, Any] | None:
     }
 
 
-def _word(protection: Message) -> str:
-    return say(protection, HERE_READS)
+def _coded(told: Message) -> str:
+    """A code and its values as one word, whatever the catalogue makes of it."""
+    return json.dumps(message_json(told)).replace("/", " per ")
 
 
 def leaves(value: Any, at: str = "") -> Iterator[tuple[str, Any]]:
