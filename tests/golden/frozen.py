@@ -26,7 +26,7 @@ from models.planning import pour_check
 from models.planning.timeline import project
 from models.results import PourOption, Projection
 from service import scenario_file
-from service.answers import message_json, pour_answer_json, projection_json
+from service.answers import as_json, pour_answer_json, projection_json
 from service.weather import csv_file
 from service.words import Reader
 
@@ -113,7 +113,7 @@ def _history(answer: Projection) -> dict[str, Any] | None:
 
 def _coded(told: Message) -> str:
     """A code and its values as one word, whatever the catalogue makes of it."""
-    return json.dumps(message_json(told)).replace("/", " per ")
+    return json.dumps(as_json(told)).replace("/", " per ")
 
 
 def leaves(value: Any, at: str = "") -> Iterator[tuple[str, Any]]:
