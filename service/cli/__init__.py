@@ -224,7 +224,7 @@ def backup(
     ] = None,
 ) -> None:
     """A checked copy of the database, also while castclock runs (SQLite)."""
-    from service import backup as copies
+    from service.store import backup as copies
 
     os.umask(machine.OTHERS)
     source = copies.sqlite_file(_settings(data, database).database_url)
@@ -242,7 +242,7 @@ def restore(
     database: DatabaseOption = "",
 ) -> None:
     """Put a backup in place of the database; castclock must be stopped (SQLite)."""
-    from service import backup as copies
+    from service.store import backup as copies
 
     place = copies.sqlite_file(_settings(data, database).database_url)
     os.umask(machine.OTHERS)

@@ -85,7 +85,7 @@ def running_clock(settings: Settings, store: "Store", weather: "Provider") -> It
 @contextmanager
 def holding(settings: Settings) -> Iterator[None]:
     """Mark a SQLite database as in use, so that no restore is done under a running program."""
-    from service import backup as copies
+    from service.store import backup as copies
 
     with ExitStack() as held:
         if settings.database_url.startswith("sqlite"):

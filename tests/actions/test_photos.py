@@ -15,14 +15,13 @@ from sqlmodel import select
 
 from models.errors import InputError
 from models.records import Photo
-from service import backup
 from service.actions import keep_photo as photos
 from service.actions.log_pour import log_pour
 from service.actions.photo_bytes import picture_of
 from service.nouns.pour import PourCreate
 from service.queries.pours import photos_of
 from service.queries.rows import NoSuchRow
-from service.store import Store
+from service.store import Store, backup
 
 SECRET = b"44.0 N 92.0 W"
 SLABS = Path(__file__).parents[1] / "pictures"

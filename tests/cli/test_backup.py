@@ -10,9 +10,8 @@ from random import Random
 import pytest
 
 from models.errors import InputError
-from service import backup
 from service.actions import set_up_shop
-from service.store import Store
+from service.store import Store, backup
 from tests.support.command import castclock
 
 NOW = datetime(2026, 10, 14, 12, tzinfo=UTC)

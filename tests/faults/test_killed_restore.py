@@ -16,16 +16,15 @@ from typing import Any
 import pytest
 
 from models.errors import InputError
-from service import backup
 from service.actions import set_up_shop
-from service.store import Store
+from service.store import Store, backup
 
 NOW = datetime(2026, 10, 14, 12, tzinfo=UTC)
 NAME = "castclock.sqlite3"
 RUN = """
 import sys
 from pathlib import Path
-from service import backup
+from service.store import backup
 getattr(backup, sys.argv[1])(*map(Path, sys.argv[2:]))
 """
 
@@ -68,7 +67,7 @@ def _counts(name: str) -> bool:
 
 @pytest.fixture
 def steps(tmp_path: Path, loaded: Callable[[str], ModuleType]) -> Callable[..., Any]:
-    """Runs a copy of `service.backup` and gives what may be left at each of its steps."""
+    """Runs a copy of `service.store.backup` and gives what may be left at each of its steps."""
     cut_disk = loaded("faults/cut_disk.py")
     library = cut_disk.built(tmp_path)
 

@@ -13,11 +13,11 @@ from sqlalchemy.exc import DBAPIError
 from starlette.testclient import TestClient
 
 from scheduler.jobs import Rounds
-from service import store as stores
 from service.actions.set_up_shop import open_shop
 from service.app import create_app
 from service.settings import Settings
 from service.store import Store
+from service.store import engine as stores
 from tests.support.phone import Phone
 from tests.support.shop import Hands, Sky
 

@@ -9,7 +9,7 @@ from starlette.testclient import TestClient
 
 ROOT = Path(__file__).parents[2]
 PACKAGES = ("models", "service", "scheduler")
-QUERIES = ("service/queries/", "service/migrations/", "service/store/migrations/")
+QUERIES = ("service/queries/", "service/store/migrations/")
 
 
 def sources() -> list[Path]:

@@ -48,8 +48,8 @@ def test_templates_migrations_models_and_demo_ride_along(inside: set[str]) -> No
     for pattern in (
         r"models/concrete/_heat_kernel\.py",
         r"models/records/pour\.py",
-        r"service/migrations/versions/v0014\w*\.py",
-        r"service/migrations/script\.py\.mako",
+        r"service/store/migrations/versions/v0014\w*\.py",
+        r"service/store/migrations/script\.py\.mako",
         r"service/pages/templates/.+\.html",
         r"service/pages/static/.+",
         r"service/demo_data/.+\.toml",

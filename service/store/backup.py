@@ -15,8 +15,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from models.errors import InputError
-from service import disk
-from service.store import revisions
+from service.store import disk
+from service.store.engine import refuse_unknown
 
 OUR_TABLES = {"alembic_version", "pour"}
 SEAL = b"\ncastclock backup, SHA-256 "
@@ -105,7 +105,9 @@ def restore(source: Path, database: Path) -> Path | None:
     with _alone(database):
         _copy(source, arriving, length)
         check("FILE", arriving)
-        _refuse_unknown(arriving)
+        with _still(arriving) as copy:
+            found = [str(row[0]) for row in copy.execute("SELECT version_num FROM alembic_version")]
+        refuse_unknown("FILE", "backup", found)
         kept = _kept(database)
         os.replace(arriving, database)
         disk.settle_names(database.parent)
@@ -197,19 +199,6 @@ def _still(path: Path) -> closing[sqlite3.Connection]:
     """A database that nobody else has open; nothing is made beside it."""
     address = f"{path.absolute().as_uri()}?mode=ro&immutable=1"
     return closing(sqlite3.connect(address, uri=True))
-
-
-def _refuse_unknown(path: Path) -> None:
-    with _still(path) as copy:
-        found = [row[0] for row in copy.execute("SELECT version_num FROM alembic_version")]
-    known = revisions()
-    if len(found) != 1 or found[0] not in known:
-        raise InputError(
-            "FILE",
-            ", ".join(map(str, found)) or "no revision",
-            "a schema revision this program does not know; a newer castclock wrote it",
-            "a backup at one of " + ", ".join(sorted(known)),
-        )
 
 
 def _kept(database: Path) -> Path | None:

@@ -2,7 +2,7 @@
 
 import shutil
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from functools import partial
 from importlib.resources import as_file, files
@@ -19,8 +19,8 @@ from sqlalchemy.exc import TimeoutError as NoneFree
 from sqlmodel import Session
 
 from models.errors import InputError
-from service import disk
-from service.migrations.lift import BEFORE, RELEASED, lift
+from service.store import disk
+from service.store.migrations.lift import BEFORE, RELEASED, lift
 
 BUSY_MS = 10_000
 WRITER_LOCK = 0x63617374  # one writer at a time on PostgreSQL too, as on SQLite
@@ -104,15 +104,17 @@ class Store:
         Raises InputError when the database comes from a newer program.
         """
         with (
-            as_file(files("service") / "migrations") as folder,
+            as_file(files("service.store") / "migrations") as folder,
             self._migrator() as engine,
             engine.begin() as connection,
         ):
             config = Config()
             config.set_main_option("script_location", str(folder).replace("%", "%%"))
             config.attributes["connection"] = connection
-            _refuse_unknown(connection)
-            if MigrationContext.configure(connection).get_current_revision() in BEFORE:
+            heads = MigrationContext.configure(connection).get_current_heads()
+            if heads:
+                refuse_unknown("database", "database", heads)
+            if heads and heads[0] in BEFORE:
                 lift(connection, partial(command.upgrade, config, RELEASED))
             command.upgrade(config, "head")
             if self._sqlite:
@@ -166,27 +168,27 @@ def _names(cause: BaseException | None) -> bool:
 
 def head() -> str | None:
     """The revision this program wants."""
-    with as_file(files("service") / "migrations") as folder:
+    with as_file(files("service.store") / "migrations") as folder:
         return ScriptDirectory(str(folder)).get_current_head()
 
 
 def revisions() -> set[str]:
     """Every revision this program knows."""
-    with as_file(files("service") / "migrations") as folder:
+    with as_file(files("service.store") / "migrations") as folder:
         known = ScriptDirectory(str(folder)).walk_revisions()
         return {*BEFORE, *(script.revision for script in known)}
 
 
-def _refuse_unknown(connection: Connection) -> None:
+def refuse_unknown(field: str, kind: str, found: Sequence[str]) -> None:
+    """Refuse a database or a backup (`kind`) that is not at one revision of this program."""
     known = revisions()
-    for current in MigrationContext.configure(connection).get_current_heads():
-        if current not in known:
-            raise InputError(
-                "database",
-                current,
-                "a schema revision this program does not know; a newer castclock wrote it",
-                "a database at one of " + ", ".join(sorted(known)),
-            )
+    if len(found) != 1 or found[0] not in known:
+        raise InputError(
+            field,
+            ", ".join(found) or "no revision",
+            "a schema revision this program does not know; a newer castclock wrote it",
+            f"a {kind} at one of " + ", ".join(sorted(known)),
+        )
 
 
 def _open_sqlite(connection: sqlite3.Connection, _record: Any) -> None:

@@ -1,6 +1,6 @@
 """Every table as it was when the first release was made.
 
-Databases of the revisions before it are brought here by `service.migrations.lift`.
+Databases of the revisions before it are brought here by `service.store.migrations.lift`.
 """
 
 from collections.abc import Iterator

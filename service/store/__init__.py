@@ -1,0 +1,5 @@
+"""The database: engine and transactions, migrations, copies; what waits until it is on the disk."""
+
+from service.store.engine import TROUBLE, Store, head, refuse_unknown, revisions, trouble
+
+__all__ = ["TROUBLE", "Store", "head", "refuse_unknown", "revisions", "trouble"]
