@@ -122,15 +122,21 @@ class AtPiece:
 
 
 @kernel
-def _lagged(outdoor: Array, lag_h: Array, first: Array) -> Array:
-    """First-order lag, exact hourly step; outdoor (hours, members), lag_h, first (members,)."""
-    out = np.empty_like(outdoor)
-    for m in range(outdoor.shape[1]):
+def _room(driven: Array, lag_h: Array, first: Array, heated: Mask, kept_C: Array) -> Array:
+    """First-order lag, exact hourly step; driven (hours, members), lag_h, first (members,).
+
+    Where heated (hours,) the room nears kept_C (members,) from below.
+    """
+    out = np.empty_like(driven)
+    near = 1 - np.exp(-1.0 / WARM_UP_H)
+    for m in range(driven.shape[1]):
         keep = np.exp(-1.0 / lag_h[m])
         level = first[m]
-        out[0, m] = level
-        for h in range(1, outdoor.shape[0]):
-            level = keep * level + (1 - keep) * 0.5 * (outdoor[h - 1, m] + outdoor[h, m])
+        for h in range(driven.shape[0]):
+            if h > 0:
+                level = keep * level + (1 - keep) * 0.5 * (driven[h - 1, m] + driven[h, m])
+            if heated[h] and level < kept_C[m]:
+                level += near * (kept_C[m] - level)
             out[h, m] = level
     return out
 
@@ -146,24 +152,9 @@ def room_temperature(outdoor_C: Array, lag_h: Array, offset_K: Array) -> Array:
     Source: first-order response (textbook); lags OWN_JUDGEMENT.
     """
     driven = outdoor_C + offset_K
-    return _lagged(driven, np.asarray(lag_h, dtype=np.float64), driven[:24].mean(axis=0))
-
-
-@kernel
-def _heated(outdoor: Array, lag_h: Array, heated: Mask, kept_C: Array, warm_up_h: float) -> Array:
-    """As _lagged, and where heated (hours,) the room nears kept_C (members,) from below."""
-    out = np.empty_like(outdoor)
-    near = 1 - np.exp(-1.0 / warm_up_h)
-    for m in range(outdoor.shape[1]):
-        keep = np.exp(-1.0 / lag_h[m])
-        level = outdoor[:24, m].mean()
-        for h in range(outdoor.shape[0]):
-            if h > 0:
-                level = keep * level + (1 - keep) * 0.5 * (outdoor[h - 1, m] + outdoor[h, m])
-            if heated[h] and level < kept_C[m]:
-                level += near * (kept_C[m] - level)
-            out[h, m] = level
-    return out
+    unheated, nothing = np.zeros(len(driven), dtype=bool), np.zeros(driven.shape[1])
+    lag = np.asarray(lag_h, dtype=np.float64)
+    return _room(driven, lag, driven[:24].mean(axis=0), unheated, nothing)
 
 
 def _heating(site: Site, start: datetime, hours: int) -> Mask:
@@ -235,7 +226,8 @@ def at_piece(site: Site, outdoor: AirMembers, seed: Seed, sky_view: float = 1.0)
         heated = kept
         if site.heated_hours is not None:
             on = _heating(site, outdoor.start, len(room))
-            heated = _heated(outdoor.air_C + offset, lag, on, kept, WARM_UP_H)
+            driven = outdoor.air_C + offset
+            heated = _room(driven, lag, driven[:24].mean(axis=0), on, kept)
         heat = Heated(room, lag)
         room = np.where(failing, room, heated)
     still = np.full_like(wind, INDOOR_DRAUGHT_M_S)

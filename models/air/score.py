@@ -2,14 +2,17 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from typing import TypeVar
 
 import numpy as np
 
+from models.air.ensemble import LIMITS, Ensemble
 from models.air.series import AirSeries
 from models.air.spread import PAST_SD_K
 from models.facts.forecast import DEW_FRACTION
 from models.units import Array
 
+Told = TypeVar("Told", AirSeries, Ensemble)
 CLASSES_H = ((0.0, 12.0), (12.0, 24.0), (24.0, 48.0), (48.0, 96.0), (96.0, 168.0))
 PRIOR_DAYS = 30.0  # the table counts as much as so many days, OWN_JUDGEMENT
 LEAST_DAYS = 7  # under a week of days nothing is made of them, OWN_JUDGEMENT
@@ -104,23 +107,14 @@ def corrected(series: AirSeries, learned: Sequence[LeadScore]) -> AirSeries:
     middle = [0.0, *((one.from_h + one.to_h) / 2 for one in learned)]
     bias = np.interp(lead, middle, [0.0, *(one.bias_K for one in learned)])
     factor = np.interp(lead, middle, [1.0, *(one.factor for one in learned)])
-    air_C = np.clip(series.air_C - bias, -60.0, 60.0)
-    dew_C = _under(series.dew_point_C - DEW_FRACTION * bias, air_C)
-    ensemble = series.ensemble
-    if ensemble is not None:
-        members_C = np.clip(ensemble.air_C - bias[:, None], -60.0, 60.0)
-        members_dew_C = _under(ensemble.dew_point_C - DEW_FRACTION * bias[:, None], members_C)
-        ensemble = replace(ensemble, air_C=members_C, dew_point_C=members_dew_C)
-    return replace(
-        series,
-        air_C=air_C,
-        dew_point_C=dew_C,
-        ensemble=ensemble,
-        spread_factor=series.spread_factor * factor,
-    )
+    ensemble = series.ensemble and _without(series.ensemble, bias[:, None])
+    factor = series.spread_factor * factor
+    return replace(_without(series, bias), ensemble=ensemble, spread_factor=factor)
 
 
-def _under(dew_C: Array, air_C: Array) -> Array:
-    """No dew point over its air; missing stays missing."""
-    capped: Array = np.where(dew_C > air_C, air_C, np.clip(dew_C, -80.0, 40.0))
-    return capped
+def _without(told: Told, bias: Array) -> Told:
+    """Air and dew point without the bias; no dew point over its air, missing stays missing."""
+    air_C = np.clip(told.air_C - bias, *LIMITS["air_C"])
+    dew_C = told.dew_point_C - DEW_FRACTION * bias
+    capped: Array = np.where(dew_C > air_C, air_C, np.clip(dew_C, *LIMITS["dew_point_C"]))
+    return replace(told, air_C=air_C, dew_point_C=capped)

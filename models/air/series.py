@@ -125,13 +125,9 @@ class AirSeries:
 
     def bridged(self) -> tuple["AirSeries", int]:
         """Gaps of up to three hours closed by straight lines; how many hours of air were closed."""
-        columns: dict[str, Any] = {}
-        closed = 0
-        for name in ("air_C", "dew_point_C", "wind_m_s", "cloud_fraction"):
-            filled, count = _bridge(getattr(self, name))
-            columns[name] = filled
-            if name == "air_C":
-                closed = count
+        names = ("air_C", "dew_point_C", "wind_m_s", "cloud_fraction")
+        columns: dict[str, Any] = {name: _bridge(getattr(self, name)) for name in names}
+        closed = int(np.isnan(self.air_C).sum() - np.isnan(columns["air_C"]).sum())
         return replace(self, **columns), closed
 
     def between(self, begin: datetime, end: datetime) -> "AirSeries":
@@ -143,21 +139,17 @@ class AirSeries:
         return replace(self, start=self.start + lo * HOUR, **cut)
 
 
-def _bridge(column: Array) -> tuple[Array, int]:
+def _bridge(column: Array) -> Array:
     bad = np.isnan(column)
     if not bad.any() or bad.all():
-        return column, 0
+        return column
     index = np.arange(len(column))
     filled = np.interp(index, index[~bad], column[~bad])
     edges = np.flatnonzero(np.diff(np.concatenate(([False], bad, [False])).astype(np.int8)))
-    keep = bad.copy()
-    count = 0
     for begin, end in zip(edges[::2], edges[1::2], strict=True):
-        inside = begin > 0 and end < len(column)
-        if inside and end - begin <= BRIDGED_GAP_H:
-            keep[begin:end] = False
-            count += int(end - begin)
-    return np.where(keep, np.nan, filled), count
+        if begin == 0 or end == len(column) or end - begin > BRIDGED_GAP_H:
+            filled[begin:end] = np.nan
+    return filled
 
 
 def from_low_high(

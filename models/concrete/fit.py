@@ -232,29 +232,6 @@ def fit_strength(
     return _solved("anchored", names[:n], curve, S, starts, low[:n], high[:n], plain)
 
 
-def eurocode_s(age_h: ArrayLike, MPa: ArrayLike) -> float:
-    """Coefficient s of the standard's age function, dimensionless, by least squares of logarithms.
-
-    ln(S / S28) = s (1 - sqrt(28 / t)) through the measured 28-day strength.
-
-    age_h, MPa : (results,) [h] at 20 degC, one of them 28 d, and [MPa] above 0
-
-    Raises InputError without a 28-day result or without another age.
-    Source: EN_1992_1_1, 3.1.2(6).
-    """
-    t, S = _results(age_h, MPa, 2)
-    at_28 = t == strength.AGE_28_H
-    if not at_28.any() or at_28.all():
-        raise InputError(
-            "age_h",
-            np.unique(t).tolist(),
-            "no share of 28 days follows",
-            "a result at 28 d and one or more at other ages",
-        )
-    u = 1 - np.sqrt(strength.AGE_28_H / t)
-    return float(np.sum(u * np.log(S / S[at_28].mean())) / np.sum(u * u))
-
-
 def datum_and_activation_energy(
     temperatures_C: ArrayLike, rate_constants: ArrayLike, rate_errors: ArrayLike | None = None
 ) -> RateLines:

@@ -47,25 +47,19 @@ class Prior:
     def members(self) -> int:
         return len(self.batch)
 
+    @property
+    def curve(self) -> dict[str, Array]:
+        """What concrete.strength asks of each member's curve."""
+        names = ("strength_28d_MPa", "rate_constant_h", "exponent", "dormant_h")
+        return {name: getattr(self, name) for name in names}
+
     def strength_at(self, equivalent_age_h: Array) -> Array:
         """Strength of each member's batch [MPa] at (..., members) equivalent ages [h]."""
-        return self.batch * strength.strength(
-            equivalent_age_h,
-            strength_28d_MPa=self.strength_28d_MPa,
-            rate_constant_h=self.rate_constant_h,
-            exponent=self.exponent,
-            dormant_h=self.dormant_h,
-        )
+        return self.batch * strength.strength(equivalent_age_h, **self.curve)
 
     def age_at(self, strength_MPa: float) -> Array:
         """Equivalent age at which each member's batch has a strength [h], (members,) for [MPa]."""
-        return strength.age_for_strength(
-            strength_MPa / self.batch,
-            strength_28d_MPa=self.strength_28d_MPa,
-            rate_constant_h=self.rate_constant_h,
-            exponent=self.exponent,
-            dormant_h=self.dormant_h,
-        )
+        return strength.age_for_strength(strength_MPa / self.batch, **self.curve)
 
 
 def draw(mixture: Mixture, members: int, seed: Seed, *, water_factor: float = 1.0) -> Prior:
@@ -115,13 +109,13 @@ class _Hydration:
     """Middle and spread of the heat curve, kJ/mol, kJ/kg, h; sd of the logarithm but energy's."""
 
     energy_kJ_mol: float
-    energy_sd: float
     heat_kJ_kg: float
-    heat_sd: float
     tau_h: float
-    tau_sd: float
     beta: float
-    beta_sd: float
+    energy_sd: float = cements.CLASS_ENERGY_SD
+    heat_sd: float = cements.HEAT_SD
+    tau_sd: float = cements.TAU_SD
+    beta_sd: float = cements.BETA_SD
 
 
 def _hydration(mixture: Mixture) -> _Hydration:
@@ -144,32 +138,16 @@ def _composed(mixture: Mixture) -> _Hydration:
     kind, cement = cements.CLASSES[mixture.kind], mixture.cement
     energy, energy_sd = kind.activation_energy_kJ_mol, cements.CLASS_ENERGY_SD
     if cement is None:
-        return _Hydration(
-            energy,
-            energy_sd,
-            kind.heat_kJ_kg,
-            cements.HEAT_SD,
-            kind.hydration_tau_h,
-            cements.TAU_SD,
-            kind.hydration_beta,
-            cements.BETA_SD,
-        )
+        return _Hydration(energy, kind.heat_kJ_kg, kind.hydration_tau_h, kind.hydration_beta)
     regressed = composition.activation_energy(cement)
     if regressed is not None:
         energy, energy_sd = regressed, cement_facts.ENERGY_SD_KJ_MOL
     degree = mixture.hydration_ultimate or composition.ultimate(
         cement, mixture.resolved().water_cement
     )
-    return _Hydration(
-        energy,
-        energy_sd,
-        composition.total_heat(cement) * degree,
-        cement_facts.HEAT_SD,
-        composition.time_constant(cement, energy),
-        cement_facts.TAU_SD,
-        composition.slope(cement),
-        cement_facts.BETA_SD,
-    )
+    heat, tau_h = composition.total_heat(cement) * degree, composition.time_constant(cement, energy)
+    spreads = (energy_sd, cement_facts.HEAT_SD, cement_facts.TAU_SD, cement_facts.BETA_SD)
+    return _Hydration(energy, heat, tau_h, composition.slope(cement), *spreads)
 
 
 def _admixed(mixture: Mixture, z: Array) -> tuple[Array, Array]:
@@ -210,10 +188,10 @@ def _curves(
     else:
         last = mixture.label[-1]
         S28 = np.full_like(z[2], last.MPa if last.age_h > FULL_AGE_H else kind.strength_MPa_28d)
-    s = kind.strength_s * (S28 / cements.REFERENCE_28D_MPA) ** kind.strength_s_power
-    s *= np.exp(kind.strength_s_spread * z[0])
+    s = kind.gain.s * (S28 / cements.REFERENCE_28D_MPA) ** kind.gain.s_power
+    s *= np.exp(kind.gain.s_spread * z[0])
     ts = np.clip(strength.AGE_28_H * s**2, 0.05, 900.0)
-    a = np.clip(kind.exponent + kind.exponent_spread * z[1], 0.2, 1.2)
+    a = np.clip(kind.gain.exponent + kind.gain.exponent_spread * z[1], 0.2, 1.2)
     if not mixture.label:
         return S28[0], ts[0], a[0], kind.strength_MPa_28d
 

@@ -3,8 +3,8 @@
 A row is what is assumed when the maker says no more than the class. Spreads are one standard
 deviation, as a share unless the unit says otherwise.
 
-strength_s is the coefficient s of EN 1992-1-1 for a 28-day strength of 35 MPa; it goes with that
-strength to the power strength_s_power. The rate constant of the strength curve is 28 d x s^2 and
+The s of a strength gain is that of EN 1992-1-1 for a 28-day strength of 35 MPa; it goes with that
+strength to the power s_power. The rate constant of the strength curve is 28 d x s^2 and
 its exponent 0.5 in the standard (see concrete.strength); 0.20 rapid, 0.25 normal, 0.38 slow cement.
 Rows that cite YEH_1998 were fitted on half of its distinct mixes: plain Portland cement for the
 first, with slag or ash for the blended one (tests/bench/held_half.py reports how they fare).
@@ -14,6 +14,20 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True)
+class StrengthGain:
+    """Coefficient s, its spread (of the logarithm) and power; exponent of the curve, its spread."""
+
+    s: float
+    s_spread: float
+    s_power: float
+    exponent: float
+    exponent_spread: float
+
+
+PLAIN_PORTLAND = StrengthGain(0.362, 0.196, -0.49, 0.49, 0.07)
+
+
+@dataclass(frozen=True, kw_only=True)
 class MixClass:
     """Defaults of one class; h at 20 degC, kJ/kg of cement, kg/m3."""
 
@@ -22,17 +36,13 @@ class MixClass:
     heat_kJ_kg: float  # heat at the end, Hu x ultimate degree, of which `ultimate` is the degree
     hydration_tau_h: float
     hydration_beta: float
-    activation_energy_kJ_mol: float
+    activation_energy_kJ_mol: float = 40.0
     initial_set_h: float
     final_set_h: float
-    strength_s: float
-    strength_s_spread: float
-    strength_s_power: float
-    exponent: float
-    exponent_spread: float
+    gain: StrengthGain
     strength_MPa_28d: float
     bleeds: bool
-    cube_warms_K: float  # how far a label cube runs over its room while it gains strength
+    cube_warms_K: float = 1.0  # how far a label cube runs over its room while it gains strength
     sources: tuple[str, ...]
 
 
@@ -59,17 +69,11 @@ CLASSES: dict[str, MixClass] = {
         heat_kJ_kg=380.0,
         hydration_tau_h=16.0,
         hydration_beta=0.8,
-        activation_energy_kJ_mol=40.0,
         initial_set_h=4.5,
         final_set_h=7.0,
-        strength_s=0.362,
-        strength_s_spread=0.196,
-        strength_s_power=-0.49,
-        exponent=0.49,
-        exponent_spread=0.07,
+        gain=PLAIN_PORTLAND,
         strength_MPa_28d=28.0,
         bleeds=True,
-        cube_warms_K=1.0,
         sources=("SMILAUER_2025", "YEH_1998", "EN_1992_1_1", "ACI_209R", "OWN_JUDGEMENT"),
     ),
     "high-early": MixClass(
@@ -78,17 +82,11 @@ CLASSES: dict[str, MixClass] = {
         heat_kJ_kg=400.0,
         hydration_tau_h=13.0,
         hydration_beta=0.9,
-        activation_energy_kJ_mol=40.0,
         initial_set_h=3.2,
         final_set_h=5.0,
-        strength_s=0.25,
-        strength_s_spread=0.2,
-        strength_s_power=0.0,
-        exponent=0.5,
-        exponent_spread=0.07,
+        gain=StrengthGain(0.25, 0.2, 0.0, 0.5, 0.07),
         strength_MPa_28d=40.0,
         bleeds=True,
-        cube_warms_K=1.0,
         sources=("SMILAUER_2025", "ACI_209R", "EN_1992_1_1", "OWN_JUDGEMENT"),
     ),
     "rapid-setting": MixClass(
@@ -97,14 +95,9 @@ CLASSES: dict[str, MixClass] = {
         heat_kJ_kg=400.0,
         hydration_tau_h=2.5,
         hydration_beta=1.1,
-        activation_energy_kJ_mol=40.0,
         initial_set_h=0.4,
         final_set_h=0.6,
-        strength_s=0.065,
-        strength_s_spread=0.3,
-        strength_s_power=0.0,
-        exponent=0.5,
-        exponent_spread=0.07,
+        gain=StrengthGain(0.065, 0.3, 0.0, 0.5, 0.07),
         strength_MPa_28d=43.0,
         bleeds=False,
         cube_warms_K=12.0,
@@ -116,17 +109,11 @@ CLASSES: dict[str, MixClass] = {
         heat_kJ_kg=370.0,
         hydration_tau_h=14.0,
         hydration_beta=0.85,
-        activation_energy_kJ_mol=40.0,
         initial_set_h=3.5,
         final_set_h=5.5,
-        strength_s=0.362,
-        strength_s_spread=0.196,
-        strength_s_power=-0.49,
-        exponent=0.49,
-        exponent_spread=0.07,
+        gain=PLAIN_PORTLAND,
         strength_MPa_28d=50.0,
         bleeds=False,
-        cube_warms_K=1.0,
         sources=("YEH_1998", "EN_1992_1_1", "OWN_JUDGEMENT"),
     ),
     "flowing": MixClass(
@@ -135,17 +122,11 @@ CLASSES: dict[str, MixClass] = {
         heat_kJ_kg=380.0,
         hydration_tau_h=16.0,
         hydration_beta=0.85,
-        activation_energy_kJ_mol=40.0,
         initial_set_h=5.5,
         final_set_h=8.0,
-        strength_s=0.362,
-        strength_s_spread=0.196,
-        strength_s_power=-0.49,
-        exponent=0.49,
-        exponent_spread=0.07,
+        gain=PLAIN_PORTLAND,
         strength_MPa_28d=42.0,
         bleeds=False,
-        cube_warms_K=1.0,
         sources=("YEH_1998", "SMILAUER_2025", "EN_1992_1_1", "OWN_JUDGEMENT"),
     ),
     "blended": MixClass(
@@ -157,14 +138,9 @@ CLASSES: dict[str, MixClass] = {
         activation_energy_kJ_mol=44.0,
         initial_set_h=6.0,
         final_set_h=9.0,
-        strength_s=0.65,
-        strength_s_spread=0.40,
-        strength_s_power=-0.82,
-        exponent=0.353,
-        exponent_spread=0.09,
+        gain=StrengthGain(0.65, 0.40, -0.82, 0.353, 0.09),
         strength_MPa_28d=32.0,
         bleeds=True,
-        cube_warms_K=1.0,
         sources=("YEH_1998", "OWN_JUDGEMENT"),
     ),
 }
@@ -173,5 +149,5 @@ FHP_KJ_PER_K = 1.47  # rise of the activation energy per kelvin under 20 degC
 CLASS_ENERGY_SD = 4.0  # kJ/mol: one laboratory saw 35 to 41 (NIST_BENTZ_TABLE_IX)
 FHP_ENERGY, FHP_ENERGY_SD = 33.5, 2.0
 HEAT_SD, TAU_SD, BETA_SD = 0.08, 0.18, 0.08  # between cements of one class, SMILAUER_2025
-REFERENCE_28D_MPA = 35.0  # strength to which strength_s of a class belongs
+REFERENCE_28D_MPA = 35.0  # strength to which s of a class belongs
 BATCH_SD = 0.12  # hand mixing, ACI_214R fair field control

@@ -26,20 +26,23 @@ RECOAT_WINDOWS: tuple[tuple[float, float, float], ...] = (
 
 @dataclass(frozen=True, kw_only=True)
 class Chemistry:
-    """One kind of sealer; hours at 20 to 23 degC and 50 % RH, temperatures of face and air."""
+    """One kind of sealer; hours at 20 to 23 degC and 50 % RH, temperatures of face and air.
 
-    min_age_d: float
+    What most sheets say is the default of a field.
+    """
+
+    min_age_d: float = 28.0
     dry_rh_fraction: float  # pore humidity at the test depth at which it may go on
     min_C: float
     max_C: float
-    max_rh_pct: float
+    max_rh_pct: float = 85.0
     recoat_min_h: float
-    recoat_max_h: float | None  # None: no end, scuff after a week
+    recoat_max_h: float | None = None  # None: no end, scuff after a week
     rain_free_h: float
-    light_use_h: float
-    full_cure_h: float
-    coats: int
-    diluted_coats: int
+    light_use_h: float = 24.0
+    full_cure_h: float = 168.0
+    coats: int = 2
+    diluted_coats: int = 0
     m2_per_l: float
     sources: tuple[str, ...]
     dries: str  # water: by vapour-pressure deficit | solvent, reaction: by temperature
@@ -55,12 +58,8 @@ CHEMISTRIES: dict[str, Chemistry] = {
         dry_rh_fraction=0.90,
         min_C=10.0,
         max_C=32.0,
-        max_rh_pct=85.0,
         recoat_min_h=2.0,
-        recoat_max_h=None,
         rain_free_h=12.0,
-        light_use_h=24.0,
-        full_cure_h=168.0,
         coats=6,
         diluted_coats=2,
         m2_per_l=10.0,
@@ -69,55 +68,36 @@ CHEMISTRIES: dict[str, Chemistry] = {
         reseal_years=(1.0, 3.0),
     ),
     "solvent-acrylic": Chemistry(
-        min_age_d=28.0,
         dry_rh_fraction=0.85,
         min_C=7.0,
         max_C=32.0,
-        max_rh_pct=85.0,
         recoat_min_h=4.0,
-        recoat_max_h=None,
         rain_free_h=12.0,
-        light_use_h=24.0,
-        full_cure_h=168.0,
-        coats=2,
-        diluted_coats=0,
         m2_per_l=8.0,
         sources=("TYPICAL_SHEET", "UFC_3_190_06"),
         dries="solvent",
-        touch_h=1.0,
         reseal_years=(1.0, 3.0),
     ),
     "silane-siloxane": Chemistry(
-        min_age_d=28.0,
         dry_rh_fraction=0.85,
         min_C=4.0,
         max_C=38.0,
-        max_rh_pct=85.0,
         recoat_min_h=1.0,
         recoat_max_h=2.0,
         rain_free_h=6.0,
-        light_use_h=24.0,
-        full_cure_h=168.0,
-        coats=2,
-        diluted_coats=0,
         m2_per_l=5.0,
         sources=("UFGS_07190", "TYPICAL_SHEET"),
         dries="solvent",
         reseal_years=(3.0, 10.0),
     ),
     "two-part-urethane": Chemistry(
-        min_age_d=28.0,
         dry_rh_fraction=0.75,
         min_C=13.0,
         max_C=32.0,
-        max_rh_pct=85.0,
         recoat_min_h=4.0,
         recoat_max_h=24.0,
         rain_free_h=24.0,
         light_use_h=72.0,
-        full_cure_h=168.0,
-        coats=2,
-        diluted_coats=0,
         m2_per_l=8.0,
         sources=("UFC_3_190_06", "UFGS_09971", "TYPICAL_SHEET"),
         dries="reaction",
@@ -126,18 +106,12 @@ CHEMISTRIES: dict[str, Chemistry] = {
         reseal_years=(5.0, 10.0),
     ),
     "epoxy": Chemistry(
-        min_age_d=28.0,
         dry_rh_fraction=0.75,
         min_C=13.0,
         max_C=32.0,
-        max_rh_pct=85.0,
         recoat_min_h=8.0,
         recoat_max_h=48.0,
         rain_free_h=24.0,
-        light_use_h=24.0,
-        full_cure_h=168.0,
-        coats=2,
-        diluted_coats=0,
         m2_per_l=6.0,
         sources=("UFC_3_190_06", "TYPICAL_SHEET"),
         dries="reaction",
@@ -152,12 +126,7 @@ CHEMISTRIES: dict[str, Chemistry] = {
         max_C=35.0,
         max_rh_pct=95.0,
         recoat_min_h=1.0,
-        recoat_max_h=None,
         rain_free_h=4.0,
-        light_use_h=24.0,
-        full_cure_h=168.0,
-        coats=2,
-        diluted_coats=0,
         m2_per_l=5.0,
         sources=("TYPICAL_SHEET",),
         dries="water",
@@ -169,14 +138,9 @@ CHEMISTRIES: dict[str, Chemistry] = {
         dry_rh_fraction=0.90,
         min_C=10.0,
         max_C=30.0,
-        max_rh_pct=85.0,
         recoat_min_h=12.0,
-        recoat_max_h=None,
         rain_free_h=24.0,
-        light_use_h=24.0,
         full_cure_h=72.0,
-        coats=2,
-        diluted_coats=0,
         m2_per_l=20.0,
         sources=("TYPICAL_SHEET",),
         dries="solvent",

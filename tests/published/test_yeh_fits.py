@@ -60,7 +60,6 @@ LOGARITHMIC = {  # a MPa, b MPa, age in d, RMSE MPa
     "D": (8.213, 10.837, 1.70),
     "E": (39.384, 15.259, 3.34),
 }
-S_OF_EN_1992 = {"A": 0.285, "C": 0.397, "D": 0.399, "E": 0.218}
 ODD_AGES, ODD_STRENGTHS = [3, 7, 28, 90, 120], [15.87, 9.01, 33.61, 40.66, 40.86]
 
 
@@ -145,11 +144,6 @@ def test_logarithm_through_the_series(mix: str) -> None:
     assert got["intercept_MPa"] == pytest.approx(a, rel=0.01)
     assert got["slope_MPa"] == pytest.approx(b, rel=0.01)
     assert got.rmse_MPa == pytest.approx(rmse, abs=0.01)
-
-
-@pytest.mark.parametrize("mix", SERIES)
-def test_coefficient_s_of_the_series(mix: str) -> None:
-    assert fit.eurocode_s(*series(mix)) == pytest.approx(S_OF_EN_1992[mix], abs=0.001)
 
 
 @pytest.mark.parametrize("mix", SERIES)
