@@ -73,14 +73,7 @@ def readyz(context: ContextDep, response: Response) -> Health:
     is 5 min late, or the windows of an active pour are older than they last."""
     if not context.store.takes_writes():
         response.status_code = 503
-        return Health(
-            ready=False,
-            schema_is_current=False,
-            clock_beats=False,
-            notices_go_out=False,
-            database_takes_writes=False,
-            windows_are_fresh=False,
-        )
+        return Health(**dict.fromkeys(Health.model_fields, False))
     with context.store.reading() as session:
         beat = job_of(session, jobs.BEAT)
         oldest = oldest_waiting(session, context.now)
@@ -110,26 +103,14 @@ def read_health(context: ContextDep) -> WeatherHealth:
         due_jobs = [job for job, _ in weather_jobs(session)]
     services = [
         ServiceRead(
-            provider=one.provider,
-            host=one.host,
+            **vars(one),
             state=one.state,
-            last_success=one.last_success,
-            last_failure=one.last_failure,
-            words=one.words,
-            failures=one.failures,
-            remark=one.remark,
             next_try_at=one.rests_until if one.rests(context.now) else None,
         )
         for one in chain.health(context.weather)
     ]
     places = [
-        PlaceWeather(
-            place_id=job.place_id,
-            succeeded_at=job.succeeded_at,
-            failed_at=job.failed_at,
-            failure=job.failure,
-            next_try_at=job.due_at,
-        )
+        PlaceWeather(**job.model_dump(), next_try_at=job.due_at)
         for job in due_jobs
         if job.place_id is not None
     ]

@@ -1,5 +1,6 @@
 """A pour corrected, closed, opened again, reckoned anew."""
 
+from dataclasses import replace
 from datetime import datetime
 
 from fastapi import APIRouter, Response
@@ -63,7 +64,7 @@ def _edit_fields(session: Session) -> list[Control]:
         have.field("sealer_id", "Sealer to come", have.sealers, "water-based acrylic, typical"),
     ]
     without_new = [
-        Control(**{**one.__dict__, "options": tuple(o for o in one.options if o[0] != NEW)})
+        replace(one, options=tuple(option for option in one.options if option[0] != NEW))
         for one in chosen
     ]
     return [

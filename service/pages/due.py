@@ -41,17 +41,8 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Alarm:
-    """A warning of one pour."""
-
-    pour_id: int
-    piece: str
-    text: str
-
-
-@dataclass(frozen=True)
-class Watched:
-    """A piece that cannot be sure to bear a frost, in the cold."""
+class Remark:
+    """A warning of one pour, or that its piece cannot be sure to bear a frost, in the cold."""
 
     pour_id: int
     piece: str
@@ -70,13 +61,13 @@ def due(context: ContextDep) -> Response:
         places = list({place.id: place for _, _, place, _ in pours}.values())
         weather = look.weathers(session, context.now, sorted(places, key=lambda place: place.id))
     alarms = [
-        (rank, Alarm(pour.id, name, text))
+        (rank, Remark(pour.id, name, text))
         for pour, name, _, projection in pours
         if projection is not None
         for rank, text in view.loud(read_answer(projection.answer))
     ]
     watched = [
-        Watched(pour.id, name, text)
+        Remark(pour.id, name, text)
         for pour, name, _, projection in pours
         if projection is not None and (text := _watch(read_answer(projection.answer), clock))
     ]

@@ -66,22 +66,13 @@ class Official:
 
 def official(place: Place, clock: Clock) -> list[Official]:
     """What was officially warned of at the last refresh and is not over."""
-    told = []
-    for one in place.official_alerts or ():
-        ends = one["ends"] or ""
-        if datetime.fromisoformat(ends) > clock.now:
-            moment = clock(ends)
-            until = moment.clock if moment else ""
-            told.append(
-                Official(
-                    place.name,
-                    one["event"] or "",
-                    until,
-                    one["headline"] or "",
-                    one["advice"] or "",
-                )
-            )
-    return told
+    return [
+        Official(
+            place.name, one["event"] or "", ends.clock, one["headline"] or "", one["advice"] or ""
+        )
+        for one in place.official_alerts or ()
+        if datetime.fromisoformat(one["ends"] or "") > clock.now and (ends := clock(one["ends"]))
+    ]
 
 
 def weather(session: Session, now: datetime, place: Place) -> Weather:
