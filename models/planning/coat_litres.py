@@ -14,7 +14,7 @@ from models.steps import seal
 
 
 class Planned(NamedTuple):
-    """Hours of one coat from placing [h], the share of the members that hold, and what it waits
+    """Hours of one coat from placing [h], the fraction of the members that hold, and what it waits
     for."""
 
     at_h: float = np.inf
@@ -45,8 +45,8 @@ def with_litres(
     listed: list[PlannedCoat] = []
     done = {d.step: d.at for d in scenario.done}
     for number in range(1, at.coats + 1):
-        share = THINNED_FRACTION if number <= at.diluted else 1.0
-        litres = litres_of_coat(area, at.m2_per_l, share)
+        fraction = THINNED_FRACTION if number <= at.diluted else 1.0
+        litres = litres_of_coat(area, at.m2_per_l, fraction)
         step = f"coat-{number}"
         row = rows.get(number, NOT_PLANNED)
         at_h = row.at_h

@@ -2,12 +2,12 @@
 
 A maker needs one clock plan, so members are counted against one, not each given its own.
 
-Where a recoat window ends, coats are a chain: the sure plan holds as a whole in the shop's share of
-the members. Where there is none, the likely one is told: the first day on which the forecast as it
-stands allows the whole chain, at the hour of that day that holds in the most members.
+Where a recoat window ends, coats are a chain: the sure plan holds as a whole in the shop's
+fraction of the members. Where there is none, the likely one is told: the first day on which the
+forecast as it stands allows the whole chain, at the hour of that day that most members hold.
 
 Where no window ends, a late coat costs nothing: each coat is sure by itself, once the one under it
-has dried, and the coats that are not yet sure follow as the forecast stands. The share in which
+has dried, and the coats that are not yet sure follow as the forecast stands. The fraction in which
 all of them hold is told beside it.
 """
 
@@ -17,8 +17,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from models.message import Message, Sentence
-from models.planning import coat_words
+from models.planning import coat_reasons
 from models.planning.coat_litres import Planned, with_litres, without_hours
+from models.planning.coat_reasons import Stand
 from models.quantile import quantile
 from models.results import CoatPlan, Need
 from models.simulation.physics import Simulation
@@ -89,7 +90,7 @@ def _before(trajectory: Trajectory, at: seal.Sheet, done: Mapping[str, float]) -
     hour = np.arange(max(at_h, 0.0), trajectory.hour[-1], STEP_H)[: int(21 * 24 / STEP_H)]
     if len(hour) < 2:
         return Before(number, at_h, np.full(trajectory.members, np.inf), np.inf)
-    here = seal.around(trajectory, hour)
+    here = seal.local_conditions(trajectory, hour)
     wait = seal.hours_until(seal.drying_rate(here, at), STEP_H, at.recoat_min_h)[0]
     limit = seal.latest_recoat_h(here.face_C[0], at)
     return Before(number, at_h, at_h + wait, at_h + trajectory.quantile(limit, 0.1))
@@ -121,8 +122,8 @@ class _Search:
 
     def answer(self) -> Coated:
         if len(self.hour) < 2:
-            return self._told([], [], (coat_words.NO_FORECAST,))
-        here = seal.around(self.trajectory, self.hour)
+            return self._told([], [], (coat_reasons.NO_FORECAST,))
+        here = seal.local_conditions(self.trajectory, self.hour)
         ready_h = self.before.ready_h if self.before else self.ready_h
         ready = (self.hour[:, None] >= ready_h) & self.face_dry[self.hour.astype(int)]
         self.hours = coats.hours_of(here, self.at, ready, self.hand, self.trajectory.weight)
@@ -132,12 +133,12 @@ class _Search:
         if not plan and self.before and not self.abrade and np.isfinite(self.before.last_h):
             self.abrade = True  # no hour up to the end of the recoat window holds
             plan, likely = self._plans()
-        day = coat_words.Day(
+        day = coat_reasons.Day(
             self.scenario, self.at, here, self.hours, self.middle, self.left, self.now_row, ready_h
         )
         return self._told(plan, likely, day.says(plan))
 
-    def _plans(self) -> tuple[list[coat_words.Stand], list[coat_words.Stand]]:
+    def _plans(self) -> tuple[list[Stand], list[Stand]]:
         """The plan, sure as far as it can be; and what is likely for each of its coats."""
         sure = self._walk(self.hours, self.confidence, [])
         likely = self._walk(self.middle, 1.0, [], best=self.linked and not sure)
@@ -147,11 +148,16 @@ class _Search:
         return plan, likely
 
     def _walk(
-        self, hours: coats.Hours, share: float, done: list[coat_words.Stand], *, best: bool = False
-    ) -> list[coat_words.Stand]:
+        self,
+        hours: coats.Hours,
+        fraction: float,
+        done: list[Stand],
+        *,
+        best: bool = False,
+    ) -> list[Stand]:
         """Coats one after the other, each at its first hour; `done` are those before them."""
         hold, rain = self.at.hold_h, self.at.rain_free_h
-        out: list[coat_words.Stand] = []
+        out: list[Stand] = []
         rows = [one.row for one in done]
         inside = np.ones_like(hours.begin)
         if self.before and not self.abrade:
@@ -161,7 +167,7 @@ class _Search:
         alive: Mask = np.ones(len(hours.weight), dtype=np.bool_)
         while len(rows) < len(self.left):
             together = len(self.left) - len(rows) if self.linked else 1
-            chain = coats.chains(hours, together, hold, rain, share, inside)
+            chain = coats.chains(hours, together, hold, rain, fraction, inside)
             may = chain.whole & self.hand
             may[: self.now_row] = False
             if not may.any():
@@ -172,11 +178,7 @@ class _Search:
             chance = coats.joint(self.hours, (*rows, row), 0.0, 0.0)
             if self.linked:
                 chance = out[0].chance if out else self._joint(chain, row)
-            out.append(
-                coat_words.Stand(
-                    row, *_run(chain.whole, self.hand, row), chance, hours is self.hours
-                )
-            )
+            out.append(Stand(row, *_run(chain.whole, self.hand, row), chance, hours is self.hours))
             rows.append(row)
             if self.linked:
                 alive = alive & inside[row] & hours.begin[row]
@@ -199,40 +201,38 @@ class _Search:
         return max(row for row in rows if held[row] >= max(held.values()) - TELLS_APART)
 
     def _joint(self, chain: coats.Chain, row: int) -> float:
-        """Share of the members in which the whole chain from a row holds."""
+        """Fraction of the members in which the whole chain from a row holds."""
         rows = tuple(int(one) for one in chain.rows[row])
         return coats.joint(self.hours, rows, self.at.hold_h, self.at.rain_free_h)
 
-    def _window(self, k: int, plan: list[coat_words.Stand]) -> tuple[float, float, float]:
+    def _window(self, k: int, plan: list[Stand]) -> tuple[float, float, float]:
         """Hours of the coat under coat k, and both ends of its recoat window [h]."""
-        share = self.confidence if plan[k].sure else 0.5
+        fraction = self.confidence if plan[k].sure else 0.5
         if k == 0:
             if self.before is None:
                 return np.nan, np.nan, np.inf
-            ready = self.trajectory.quantile(self.before.ready_h, share)
+            ready = self.trajectory.quantile(self.before.ready_h, fraction)
             return self.before.at_h, ready, np.inf if self.abrade else self.before.last_h
         row = plan[k - 1].row
-        wait = quantile(self.hours.wait_h[row], self.hours.weight, share)
-        limit = quantile(self.hours.limit_h[row], self.hours.weight, 1 - share)
+        wait = quantile(self.hours.wait_h[row], self.hours.weight, fraction)
+        limit = quantile(self.hours.limit_h[row], self.hours.weight, 1 - fraction)
         under = float(self.hour[row])
         return under, under + wait, under + limit
 
-    def _until(self, k: int, plan: list[coat_words.Stand]) -> float:
+    def _until(self, k: int, plan: list[Stand]) -> float:
         """Last hour of a coat: the air's, and the end of its recoat window; infinite: none seen."""
         ends = plan[k].ends
         air = np.inf if ends >= len(self.hour) - 1 else float(self.hour[ends])
         return min(air, self._window(k, plan)[2])
 
-    def _why(self, k: int, plan: list[coat_words.Stand]) -> Sentence:
+    def _why(self, k: int, plan: list[Stand]) -> Sentence:
         if k == 0 and self.before is None:
             return ()
         if k == 0 and self.before is not None and self.abrade:
-            return (coat_words.too_late(self.scenario, self.before.last_h, self.now_h),)
-        return (coat_words.between(self.scenario, *self._window(k, plan)),)
+            return (coat_reasons.too_late(self.scenario, self.before.last_h, self.now_h),)
+        return (coat_reasons.between(self.scenario, *self._window(k, plan)),)
 
-    def _told(
-        self, plan: list[coat_words.Stand], likely: list[coat_words.Stand], says: Sentence
-    ) -> Coated:
+    def _told(self, plan: list[Stand], likely: list[Stand], says: Sentence) -> Coated:
         out = [(_opening(self.trajectory, k, self.at), NO_HOUR) for k in range(1, self.left[0])]
         rows: dict[int, Planned] = {}
         for k, number in enumerate(self.left):
@@ -240,12 +240,12 @@ class _Search:
             note = self._why(k, plan) if placed else ()
             note += self.why_ready if k == 0 and self.before is None else ()
             note += says[:1] if k == 0 and not placed else ()
-            note += (coat_words.limits(self.at, number == self.at.coats),) if placed else ()
+            note += (coat_reasons.limits(self.at, number == self.at.coats),) if placed else ()
             last_h = self.before.last_h if k == 0 and self.before and not self.abrade else np.inf
-            span, never = NO_HOUR, coat_words.NONE_PLANNED
+            span, never = NO_HOUR, coat_reasons.NONE_PLANNED
             if placed:
                 span = self._span(k, plan, likely)
-                never = coat_words.not_sure(self.confidence, plan[k].chance)
+                never = coat_reasons.not_sure(self.confidence, plan[k].chance)
                 at_h, why = float(self.hour[plan[k].row]), self._why(k, plan)
                 rows[number] = Planned(at_h, span.latest, plan[k].chance, why)
             opening = replace(
@@ -267,7 +267,7 @@ class _Search:
         sure_h = float(self.hour[plan[-1].row]) if dated else np.inf
         return Coated(told, out, min(likely_h, sure_h), sure_h)
 
-    def _span(self, k: int, plan: list[coat_words.Stand], likely: list[coat_words.Stand]) -> Span:
+    def _span(self, k: int, plan: list[Stand], likely: list[Stand]) -> Span:
         stand = plan[k]
         p90 = float(self.hour[stand.begins if k == 0 else stand.row]) if stand.sure else np.inf
         p50 = float(self.hour[likely[k].row if stand.sure and k < len(likely) else stand.row])
@@ -275,7 +275,7 @@ class _Search:
         return Span(min(p50, p90), p90, until, until)
 
     def _hourly(self) -> Array:
-        """Share of the members in which one coat holds, on the rows of the trajectory."""
+        """Fraction of the members in which one coat holds, on the rows of the trajectory."""
         out = np.zeros(len(self.trajectory.hour))
         if len(self.hour) >= 2:
             np.maximum.at(out, np.floor(self.hour).astype(int), coats.alone(self.hours))
@@ -313,7 +313,7 @@ def _opening(trajectory: Trajectory, number: int, at: seal.Sheet) -> StepOpening
         Need(Message("surface_over_dew_point"), at.dew_margin_K, "K"),
         np.full(trajectory.members, np.inf),
         (*at.chemistry.sources, "ISO_8502_4"),
-        coat_words.CAUTIONS,
+        coat_reasons.CAUTIONS,
         shown=trajectory.top_C - trajectory.dew_point_C,
-        missed=coat_words.MISSED,
+        missed=coat_reasons.MISSED,
     )

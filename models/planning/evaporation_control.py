@@ -1,4 +1,4 @@
-"""Against drying in the first hours: what each measure would do, reckoned, in order of cost."""
+"""Against drying in the first hours: what each measure would do, computed, in order of cost."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace

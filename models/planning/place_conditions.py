@@ -24,7 +24,7 @@ MEMBERS = 32
 
 
 @dataclass(frozen=True)
-class Around:
+class PlaceConditions:
     """Bands of the air [degC] at each hour; rh at the place, 0 to 1; notes on what was not used."""
 
     times: tuple[datetime, ...]
@@ -34,9 +34,9 @@ class Around:
     notes: tuple[Message, ...]
 
 
-def around(
+def place_conditions(
     site: Site, observations: Sequence[Observation], air: AirSeries | Unknown, now: datetime
-) -> Around | Unknown:
+) -> PlaceConditions | Unknown:
     """A day back and three ahead; readings beside the piece move the place, not outdoors.
 
     air : hourly weather or what is missing; now : aware instant
@@ -59,7 +59,7 @@ def around(
     here, odd = calibrate.after_place_readings(site, observations, here)
     shown = slice(max(row - BEFORE_H - first, 0), None)
     times = tuple(span.start + k * HOUR for k in range(span.hours))[shown]
-    return Around(
+    return PlaceConditions(
         times,
         _bands(outdoor.air_C[shown]),
         _bands(here.air_C[shown]),

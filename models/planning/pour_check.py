@@ -15,9 +15,9 @@ from models.instants import aware
 from models.message import Message
 from models.planning import fumes, pour_reasons, watch
 from models.planning import starts as all_starts
+from models.planning.protection import ProtectionOption, options
 from models.planning.starts import MEMBERS, Starts
 from models.planning.watch import Seen
-from models.planning.ways import Way, ways
 from models.planning.what_if import sure_hours
 from models.results import PourAnswer, PourOption, Risk
 from models.rng import stream
@@ -44,7 +44,7 @@ WAIT = Message("wait")
 class _Row:
     """One way over all starts."""
 
-    way: Way
+    way: ProtectionOption
     starts: Starts
     seen: Seen
 
@@ -113,12 +113,12 @@ def _watched(scenario: Scenario, starts: Starts, series: AirSeries) -> list[_Row
         room = all_starts.indoors(scenario, starts, series)
         inside = (room, watch.as_it_comes_C(scenario, room))
 
-    def look(way: Way) -> _Row:
+    def look(way: ProtectionOption) -> _Row:
         here, base_C = inside if way.indoors else outside
         return _Row(way, here, watch.watch(scenario, way, here, prior, base_C))
 
     with ThreadPoolExecutor(THREADS) as pool:
-        return list(pool.map(look, ways(scenario)))
+        return list(pool.map(look, options(scenario)))
 
 
 def _options(starts: Starts, columns: list[dict[datetime, PourOption]]) -> list[PourOption]:

@@ -11,8 +11,8 @@ from models.facts.fresh import HASTE_H
 from models.facts.protection import COLD_AIR_C, WATER_MAX_C
 from models.message import Message, Sentence, Value
 from models.planning import evaporation_control, watch
+from models.planning.protection import BARE
 from models.planning.starts import Starts
-from models.planning.ways import BARE
 from models.quantile import quantiles
 from models.results import PourOption, Risk
 from models.simulation.scenario import Scenario

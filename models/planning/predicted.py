@@ -26,7 +26,7 @@ class Band:
 
 
 @dataclass(frozen=True)
-class Foreseen:
+class Predicted:
     """Bands in the order of the scenario's observations and tests; None outside the record.
 
     observations : [degC]; for a set seen, hours from placing [h]
@@ -39,7 +39,7 @@ class Foreseen:
     tests: tuple[Band | None, ...]
 
 
-def foreseen(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Foreseen | Unknown:
+def predict(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Predicted | Unknown:
     """What the model says at each observation and test, knowing none of them.
 
     scenario : the pour with all that was seen; air : hourly weather, or what is missing
@@ -50,7 +50,7 @@ def foreseen(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> For
     if isinstance(air, Unknown):
         return air
     if not seen:
-        return Foreseen((), (), ())
+        return Predicted((), (), ())
     last_h = scenario.hour(max(seen))
     blind = replace(scenario, observations=(), tests=())
     simulation = simulate(blind, air, now, int(np.ceil(last_h)) + 2, MEMBERS)
@@ -66,7 +66,7 @@ def foreseen(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> For
         for one in scenario.observations
     ]
     tests = [_broken(trajectory, one, scenario.hour(one.at)) for one in scenario.tests]
-    return Foreseen(tuple(lows), tuple(highs), tuple(tests))
+    return Predicted(tuple(lows), tuple(highs), tuple(tests))
 
 
 def _observed(trajectory: Trajectory, seen: Observation, hour: float) -> Band | None:

@@ -14,11 +14,11 @@ from models.message import Message, text
 from models.piece import quantities
 from models.planning import (
     alerts,
-    because,
     coat_litres,
     coat_plan,
     evaporation_control,
     fumes,
+    reasons,
     what_if,
 )
 from models.planning.windows import span, window
@@ -50,7 +50,7 @@ from models.units import Array
 
 LONGEST_H = 90 * 24
 CRACKS_H = 72  # so long it is worth a word that the face may have dried too fast, OWN_JUDGEMENT
-WATCH_SHARE = 0.5  # of the evaporation limit, from which on the face is watched
+WATCH_FRACTION = 0.5  # of the evaporation limit, from which on the face is watched
 
 
 def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Projection:
@@ -96,7 +96,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         _history(scenario, simulation),
         told,
         _warnings(scenario, simulation, now_h, coming, against),
-        because.evidence(scenario, simulation, need_strip),
+        reasons.evidence(scenario, simulation, need_strip),
         coming,
         alerts.frost_watch(scenario, simulation, now_h),
         plan,
@@ -140,7 +140,7 @@ def _coats(
     target = at.chemistry.dry_rh_fraction
     ready = np.maximum(dry.ready_at(case.drying, target, now_h), at.min_age_h)
     ready = np.maximum(ready, patch.hard_h(trajectory, done.get("patch"), PATCH_COAT_H))
-    why = because.dryness(scenario, simulation, target, now_h)
+    why = reasons.dryness(scenario, simulation, target, now_h)
     why = (*why, Message("least_age", {"least_d": at.min_age_h / 24}))
     face_dry = dry.face_is_dry(case.drying, scenario.sealer.chemistry)
     return coat_plan.coated(scenario, simulation, done, ready, face_dry, now_h, why)
@@ -238,7 +238,7 @@ def _warnings(
 ) -> tuple[Message, ...]:
     out = [*fumes.warnings(scenario, now_h), *simulation.notes]
     out += [alert.text for alert in coming if alert.kind != "fumes"]
-    frost = because.frost_warning(scenario, simulation, now_h)
+    frost = reasons.frost_warning(scenario, simulation, now_h)
     if frost is not None and not any(alert.kind == "frost" for alert in coming):
         out.append(frost)
     trajectory = simulation.trajectory
@@ -256,7 +256,7 @@ def _warnings(
         if not bare:
             less = Message("look_for_cracks")
         out.append(Message("evaporation_high", {**told, "less": less}))
-    elif bare and rate > WATCH_SHARE * limit:
+    elif bare and rate > WATCH_FRACTION * limit:
         out.append(Message("evaporation_watch", told))
     if not any(step.step == "strip" for step in scenario.done):
         out.append(Message("mould_taken_to_stay"))

@@ -17,8 +17,8 @@ from models.facts.protection import (
     LEAST_DELIVERED_C,
     PLACING_MAX_C,
 )
+from models.planning.protection import ProtectionOption
 from models.planning.starts import LOOK_H, SEEN_H, Starts
-from models.planning.ways import Way
 from models.rng import stream
 from models.simulation import physics
 from models.simulation.scenario import Scenario
@@ -27,7 +27,7 @@ from models.units import Array, Mask
 
 FINE_STEP_H, COARSE_STEP_H = 0.25, 0.5  # within 0.1 K of the fine run in the mean
 RAPID_TAU_H = 6.0  # a mix that hydrates slower needs no finer first steps
-FOLLOWS_AIR = 1 / 3  # bags and water follow the air of the hour by this share, OWN_JUDGEMENT
+FOLLOWS_AIR = 1 / 3  # bags and water follow the air of the hour by this fraction, OWN_JUDGEMENT
 LAST_DAY_H = 25  # rows of the last day of a watch, both ends counted
 FROSTY_DAY_C = 3.0  # after a day this cold the next nights may freeze; OWN_JUDGEMENT, on replays
 SURE_SDS = 2.0  # so many standard deviations over the least, a mix is warm enough without a kettle
@@ -79,7 +79,9 @@ class Seen:
         return far
 
 
-def watch(scenario: Scenario, way: Way, starts: Starts, prior: priors.Prior, base_C: Array) -> Seen:
+def watch(
+    scenario: Scenario, way: ProtectionOption, starts: Starts, prior: priors.Prior, base_C: Array
+) -> Seen:
     """All starts under one way: starts x members side by side.
 
     prior : (members,), the mix; base_C : (starts,) [degC] concrete as placed with plain water
@@ -196,12 +198,12 @@ def _on_ice(starts: Starts) -> Danger:
 
 
 def _watched(
-    scenario: Scenario, way: Way, starts: Starts, prior: priors.Prior, placed: Array
+    scenario: Scenario, way: ProtectionOption, starts: Starts, prior: priors.Prior, placed: Array
 ) -> tuple[dict[str, Danger], Array]:
     """The risks from placing on, and the row of the final float, (starts,)."""
     plan = replace(scenario, guards=way.guards, done=())
     many = starts.prior(prior)
-    simulation = _lived(plan, starts, many, placed)
+    simulation = _simulated(plan, starts, many, placed)
     strong_row = _first_row(simulation.te_cold_h, many.age_at(FROST_MPA))
     initial_row = _first_row(simulation.te_mean_h, many.initial_set_h)
     set_row = _first_row(simulation.te_mean_h, many.final_set_h)
@@ -230,7 +232,9 @@ def _freezes(starts: Starts, simulation: heat.Histories, strong_row: Array) -> D
     return _danger(starts, froze, lowest, 0.1, FREEZING_C, "degC")
 
 
-def _lived(plan: Scenario, starts: Starts, many: priors.Prior, placed_C: Array) -> heat.Histories:
+def _simulated(
+    plan: Scenario, starts: Starts, many: priors.Prior, placed_C: Array
+) -> heat.Histories:
     grounded, tau_h = plan.on_ground, plan.mixture.resolved().hydration_tau_h
     told = plan.placement.board_C
     ground = physics.ground_C(starts.here, starts.asked_row, told) if grounded else None
@@ -279,7 +283,7 @@ def _dries(plan: Scenario, starts: Starts, simulation: heat.Histories) -> Danger
     return _danger(starts, worst > limit, worst, 0.9, limit, "kg/m2h")
 
 
-def _rains(way: Way, starts: Starts, set_row: Array) -> Danger:
+def _rains(way: ProtectionOption, starts: Starts, set_row: Array) -> Danger:
     """Rain on the open face until the final set; under a roofing cover only until it is on."""
     sheds = any(COVERS[guard.kind].sheds_rain for guard in way.guards)
     until = np.ones_like(set_row) if sheds else np.maximum(set_row, 1)
@@ -288,7 +292,7 @@ def _rains(way: Way, starts: Starts, set_row: Array) -> Danger:
     return _danger(starts, wet > limit, wet, 0.9, limit, "mm/h")
 
 
-def _blows(way: Way, starts: Starts, until: Array) -> dict[str, Danger]:
+def _blows(way: ProtectionOption, starts: Starts, until: Array) -> dict[str, Danger]:
     """Wind over what the cover stands, while it is needed."""
     if not way.guards:
         return {}

@@ -1,4 +1,4 @@
-"""What would bring strip and turn earlier: another way for the same pour, reckoned anew."""
+"""What would bring strip and turn earlier: another way for the same pour, computed anew."""
 
 from dataclasses import replace
 from datetime import datetime

@@ -5,7 +5,7 @@ from datetime import datetime
 
 import numpy as np
 
-from models.planning import because
+from models.planning import reasons
 from models.results import StepWindow
 from models.simulation.physics import Simulation
 from models.simulation.scenario import Scenario
@@ -15,7 +15,7 @@ from models.units import Array
 
 CLOSING_H = 2.0
 RECENT_H = 8.0  # a missed finish or cover is worth a word this long
-CLOSING_SHARE = 0.2  # of the window's length
+CLOSING_FRACTION = 0.2  # of the window's length
 
 
 def span(trajectory: Trajectory, opening: StepOpening, confidence: float, now_h: float) -> Span:
@@ -40,8 +40,8 @@ def _span_of_chance(hour: Array, opening: StepOpening, confidence: float, now_h:
     assert chance is not None
     now_row = int(np.clip(np.floor(now_h), 0, len(hour) - 1))
 
-    def run(share: float) -> tuple[float, float]:
-        good = chance >= share
+    def run(fraction: float) -> tuple[float, float]:
+        good = chance >= fraction
         if not good[now_row:].any():
             return np.inf, np.inf
         first, last = run_about(good, now_row + int(np.argmax(good[now_row:])))
@@ -78,10 +78,10 @@ def window(
     chance = _chance(trajectory, opening, now_h)
     if state == "frozen":
         when = NO_HOUR  # no hour can be told for what has to be tried
-    why = because.reasons(scenario, simulation, opening, when, state, now_h, waits)
+    why = reasons.of_window(scenario, simulation, opening, when, state, now_h, waits)
     reason = None
     if odd and state == "not yet" and step.by_warmth:
-        reason = because.readings_disagree(odd)
+        reason = reasons.readings_disagree(odd)
         why = (reason, *why)
     if waits:  # its hour is that of the step before it, not the present
         when = replace(
@@ -126,7 +126,7 @@ def _state(
         return "done"
     if registry.known(opening.step).stage != "fresh" and simulation.counts_as_frozen(now_h):
         return "frozen"
-    begins = when.p50 if because.too_short(opening, when) else when.p90
+    begins = when.p50 if reasons.too_short(opening, when) else when.p90
     unreachable = simulation.truncated and not np.isfinite(begins)
     unending = opening.closes_h is not None and not np.isfinite(when.gone)
     if simulation.truncated and (unending or now_h < begins):
@@ -142,12 +142,12 @@ def _state(
     if not np.isfinite(when.latest):
         return "open"
     left = when.latest - now_h
-    closing = left <= max(CLOSING_H, CLOSING_SHARE * (when.latest - when.p90))
+    closing = left <= max(CLOSING_H, CLOSING_FRACTION * (when.latest - when.p90))
     return "closing" if closing or now_h < when.p90 else "open"
 
 
 def _chance(trajectory: Trajectory, opening: StepOpening, now_h: float) -> float | None:
-    """Share of the members that have opened by now; None before placing and past the trajectory."""
+    """Fraction of the members that have opened by now; None outside the trajectory."""
     if not 0 <= now_h <= trajectory.hour[-1]:
         return None
     if opening.chance is not None:

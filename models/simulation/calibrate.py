@@ -23,7 +23,7 @@ from models.units import Array
 AT_PIECE_C = (-80.0, 80.0)  # as far as a reading may pull the air of another hour
 AIR_SD_K = 0.7  # a thermometer beside the piece, and what it stands for
 READING_SD_K = {"concrete": 1.0, "surface": 2.1}  # a probe, infrared on the face
-CONCRETE_MEMORY = 0.95  # from hour to hour, of what the section is warmer than foreseen
+CONCRETE_MEMORY = 0.95  # from hour to hour, of what the section is warmer than predicted
 UNFORESEEN_H, UNHEATED_H = 16.0, 6.0  # what nobody foresaw lasts; in a heated place, OWN_JUDGEMENT
 HEATED_SD_K = 0.5  # of a heated room about its own mean, OWN_JUDGEMENT
 HEATED_MEMORY = 0.6  # from hour to hour: what it was at midnight says little of the morning
@@ -33,13 +33,13 @@ TEST_SD = 0.10  # of the logarithm: spread of a cube result
 BAR_SD = 0.20
 SIGMAS = 4.0  # beyond this the loss of a tile contradicts
 STRAY_CHANCE, STRAY_DENSITY = 0.02, 0.1  # a result that tells nothing of the piece: how often,
-# and how likely any value is then, as a share of the peak of one that does
+# and how likely any value is then, as a fraction of the peak of one that does
 UNKNOWN_ROOM_SD_K = 2.0
 
 
 @dataclass(frozen=True)
 class Contradiction:
-    """A reading far from what was foreseen; settled once a second reading took either side."""
+    """A reading far from what was predicted; settled once a second reading took either side."""
 
     what: str
     at: datetime
@@ -149,10 +149,10 @@ def _air_series(
 
 
 def _contradictions(
-    read: Series, foreseen: Array, trust: Trust, start: datetime, seen: Sequence[Observation]
+    read: Series, predicted: Array, trust: Trust, start: datetime, seen: Sequence[Observation]
 ) -> tuple[Contradiction, ...]:
-    odd, settled = conditioning.disagree(read, foreseen, trust)
-    expected = between(foreseen, read.row).mean(axis=1)
+    odd, settled = conditioning.disagree(read, predicted, trust)
+    expected = between(predicted, read.row).mean(axis=1)
     hours = np.array([(one.at - start) / HOUR for one in seen])
     out: list[Contradiction] = []
     for k in np.flatnonzero(odd):
@@ -222,8 +222,8 @@ def _follows(one: Array, other: Array) -> Array:
     apart = other - other.mean(axis=1, keepdims=True)
     spread = np.sum(apart**2, axis=1, keepdims=True)
     together = np.sum(apart * (one - one.mean(axis=1, keepdims=True)), axis=1, keepdims=True)
-    share = np.where(spread > 1e-9, together / np.maximum(spread, 1e-9), 1.0)
-    limited: Array = np.clip(share, 0.0, 1.0)
+    fraction = np.where(spread > 1e-9, together / np.maximum(spread, 1e-9), 1.0)
+    limited: Array = np.clip(fraction, 0.0, 1.0)
     return limited
 
 
@@ -274,8 +274,8 @@ def weights(scenario: Scenario, trajectory: Trajectory) -> tuple[Array, tuple[Me
         missed, modelled = strength_missed(trajectory, test, hour)
         log_likelihood, outlier = _robust(missed / (BAR_SD if test.kind == "bar" else TEST_SD))
         if outlier:
-            foreseen = {"foreseen_MPa": float(np.median(modelled))}
-            told: dict[str, Value] = {"test": test.kind, "result_MPa": test.MPa, **foreseen}
+            predicted = {"foreseen_MPa": float(np.median(modelled))}
+            told: dict[str, Value] = {"test": test.kind, "result_MPa": test.MPa, **predicted}
             notes.append(Message("test_contradicts", told))
         log_weight += log_likelihood
     return tempered(log_weight), tuple(notes)

@@ -29,7 +29,7 @@ MANY = 4  # readings of a day that may warm a member although each of them is lo
 NEIGHBOURS = 6  # among how many readings on either side support is looked for
 LASTS_SPREAD = 0.6  # of the logarithm: how long a thing lasts that nobody foresaw, OWN_JUDGEMENT
 ALIKE_H = 1.0  # the error of one instrument stays alike for a while, OWN_JUDGEMENT
-SHARED = 0.36  # share of its variance that all its readings share, OWN_JUDGEMENT
+SHARED = 0.36  # fraction of its variance that all its readings fraction, OWN_JUDGEMENT
 MOST_BINS = 240
 LOW_TAIL = 0.1
 CONTRADICTS = 4.0  # of the doubt: from here on reading and forecast disagree
@@ -43,7 +43,7 @@ class Series:
     """Readings of one quantity, in the order of time: row (n,) broken rows, value (n,).
 
     span_h : (n,) 0 for a reading at its row, else the hours before `ends` in which it was the
-    lowest or the highest, nobody knows when; `row` is then where that is foreseen
+    lowest or the highest, nobody knows when; `row` is then where that is predicted
     """
 
     row: Array
@@ -63,7 +63,7 @@ class Trust:
     """What is known of the quantity before it was read.
 
     sd : (rows,) of its error at each row, remembered by `memory` from row to row
-    common_sd : of the error that all rows share; reading_sd : of one reading
+    common_sd : of the error that all rows fraction; reading_sd : of one reading
     All in the unit of the quantity; memory dimensionless, 0 to 1.
     """
 
@@ -73,7 +73,7 @@ class Trust:
     reading_sd: float
 
 
-Extreme = tuple[float, float, float, float]  # row where foreseen, value, span [h], row of its end
+Extreme = tuple[float, float, float, float]  # row where predicted, value, span [h], row of its end
 
 
 def series(points: list[tuple[float, float]], extremes: Sequence[Extreme] = ()) -> Series:
@@ -114,7 +114,7 @@ def noise(read: Series, trust: Trust, rows: int, members: int, seed: Seed) -> Ar
 def gain(read: Series, trust: Trust) -> Array:
     """Weight of each reading at each row, (rows, n), none negative.
 
-    The error remembers itself from row to row and shares a part everywhere. Readings that come
+    The error remembers itself from row to row and fractions a part everywhere. Readings that come
     thick count as few, since the error of an instrument stays alike.
 
     Source: Gaussian conditioning with a first-order autoregressive error (ZHENG_2025).
@@ -135,7 +135,7 @@ def supported(read: Series, missed: Array, under: Array, may_warm: Mask) -> Arra
     """What each reading missed a member by, as far as it counts, (n, members).
 
     Warmer: only as far as a second reading bears it out. Colder: one reading alone only as far as
-    it lies under what was foreseen on the whole, so that one that agrees moves nobody.
+    it lies under what was predicted on the whole, so that one that agrees moves nobody.
 
     missed : (n, members) reading less member; under : (n,) reading less the mean of all
     may_warm : (n,) readings that may warm a member
@@ -164,14 +164,14 @@ def moved(values: Array, read: Series, trust: Trust, seed: Seed) -> tuple[Array,
 
     Source: conditional simulation (Matheron's rule), cut off at 1.5 of the doubt.
     """
-    foreseen = between(values, read.row)
-    sd, middle = doubt(read, trust), foreseen.mean(axis=1)
-    may_warm = read.value >= quantiles(foreseen, (LOW_TAIL,))[0]
+    predicted = between(values, read.row)
+    sd, middle = doubt(read, trust), predicted.mean(axis=1)
+    may_warm = read.value >= quantiles(predicted, (LOW_TAIL,))[0]
     may_warm |= (np.abs(read.row[:, None] - read.row) <= SUPPORT_H).sum(axis=1) >= MANY
     error = noise(read, trust, len(values), values.shape[1], seed)
 
     def missed(value: Array) -> Array:
-        return supported(read, value[:, None] + error - foreseen, value - middle, may_warm)
+        return supported(read, value[:, None] + error - predicted, value - middle, may_warm)
 
     whole = missed(read.value)
     near = missed(middle + np.clip(read.value - middle, -USUAL * sd, USUAL * sd))
@@ -186,13 +186,13 @@ def moved(values: Array, read: Series, trust: Trust, seed: Seed) -> tuple[Array,
     borne = supported(read, under[:, None], under, may_warm)
     of_all = np.where(borne * left > 0, _rarity(np.abs(borne) / sd[:, None], USUAL, RARE), 0.0)
     of_one = _rarity(np.abs(whole) / sd[:, None], FROM_OUTCAST, OUTCAST)
-    share = np.maximum(of_all, of_one)
-    return weight @ usual, share * left
+    fraction = np.maximum(of_all, of_one)
+    return weight @ usual, fraction * left
 
 
 def _rarity(apart: Array, from_sd: float, to_sd: float) -> Array:
-    share: Array = np.clip((apart - from_sd) / (to_sd - from_sd), 0.0, 1.0)
-    return share
+    fraction: Array = np.clip((apart - from_sd) / (to_sd - from_sd), 0.0, 1.0)
+    return fraction
 
 
 def carried(read: Series, left: Array, rows: int, lasts_h: float, seed: Seed) -> Array:
@@ -226,7 +226,7 @@ def carried(read: Series, left: Array, rows: int, lasts_h: float, seed: Seed) ->
 
 
 def disagree(read: Series, values: Array, trust: Trust) -> tuple[Mask, Mask]:
-    """Readings that contradict what was foreseen, and those of them that a second one settles.
+    """Readings that contradict what was predicted, and those of them that a second one settles.
 
     A second reading settles it by taking either side within half a day; each (n,).
 

@@ -145,8 +145,8 @@ def _tile(
 ) -> tuple[Array, tuple[Message, ...]]:
     """Log-likelihood of the members by the losses of a witness tile, and what contradicts.
 
-    The tile is cast with the piece, as thick, and lies beside it: its share of mass lost between
-    two weighings is the members'. A series shares what a tile differs from the piece by.
+    The tile is cast with the piece, as thick, and lies beside it: its fraction of mass lost between
+    two weighings is the members'. A series fractions what a tile differs from the piece by.
 
     Source: OWN_JUDGEMENT for the spreads; Gaussian likelihood.
     """
@@ -157,16 +157,16 @@ def _tile(
     for (from_h, first), (to_h, second) in pairs:
         seen = 100 * (first.value - second.value) / weighed[0][1].value
         lost = between(drying.dried.lost_kg_m2, np.array([from_h, to_h]))
-        foreseen = 100 * (lost[1] - lost[0]) / drying.mass_kg_m2
-        middle = float(np.average(foreseen, weights=trajectory.weight))
-        spread = float(np.sqrt(np.average((foreseen - middle) ** 2, weights=trajectory.weight)))
+        predicted = 100 * (lost[1] - lost[0]) / drying.mass_kg_m2
+        middle = float(np.average(predicted, weights=trajectory.weight))
+        spread = float(np.sqrt(np.average((predicted - middle) ** 2, weights=trajectory.weight)))
         own = np.hypot(np.sqrt(2) * SCALE_SD_PCT, TILE_SD * abs(middle))
         if abs(seen - middle) > calibrate.SIGMAS * np.hypot(spread, own):
             told: dict[str, Value] = {"lost_pct": seen, "at": second.at, "foreseen_pct": middle}
             notes.append(Message("tile_contradicts", told))
             continue
         sd = np.hypot(np.sqrt(2) * SCALE_SD_PCT, TILE_SD * abs(middle) * np.sqrt(len(pairs)))
-        log_weight -= 0.5 * ((seen - foreseen) / sd) ** 2
+        log_weight -= 0.5 * ((seen - predicted) / sd) ** 2
     return log_weight, tuple(notes)
 
 

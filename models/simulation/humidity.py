@@ -34,10 +34,10 @@ def after_readings(
     if not read:
         return here
     row = np.array(list(read))
-    share = np.array([np.mean(values) for values in read.values()]) / 100.0
+    fraction = np.array([np.mean(values) for values in read.values()]) / 100.0
     below = here.air_C - here.dew_point_C
     wanted = here.air_C[row] - psychrometrics.dew_point(
-        np.clip(here.air_C[row], -60.0, 80.0), share[:, None]
+        np.clip(here.air_C[row], -60.0, 80.0), fraction[:, None]
     )
     site_sd = ROOM_SD_K if site.is_room else YARD_SD_K
     error = members.error_covariance(here.error_sd_K, site_sd=site_sd)

@@ -9,33 +9,33 @@ from models.steps.opening import between
 from models.units import Array
 
 CLOSE_H = 3.0  # readings so near each other are joined by a straight line
-MENDED_SHARE = 0.8  # of failures that somebody read are set right soon after, OWN_JUDGEMENT
+MENDED_FRACTION = 0.8  # of failures that somebody read are set right soon after, OWN_JUDGEMENT
 SOON_H, LATE_H = 0.5, 8.0  # mean hours until then, and else, OWN_JUDGEMENT
 WARMS_H = (0.5, 1.5)  # until a room is warm again, OWN_JUDGEMENT
 LEAST_FALL_K = 0.5
 MEMORY = 0.94  # of what is colder than the unheated room would be
 
 
-def lower(foreseen: Array, read: Series, left: Array, heated: Heated, seed: Seed) -> Array:
-    """How much colder (not over 0) the place was at each hour than foreseen [K], (rows, members).
+def lower(predicted: Array, read: Series, left: Array, heated: Heated, seed: Seed) -> Array:
+    """How much colder (not over 0) the place was at each hour than predicted [K], (rows, members).
 
     The room falls towards what it would be without heat, at its own lag, and is warm again soon
     after somebody saw it. Where only the lowest of some hours is known, it ended the fall at an
     hour drawn among them.
 
-    foreseen : (rows, members) [degC]; left : (n, members) by how much the readings lie lower [K]
+    predicted : (rows, members) [degC]; left : (n, members) by how much the readings lie lower [K]
 
     Source: first-order response (textbook); OWN_JUDGEMENT for how long a failure lasts.
     """
-    rows, members = foreseen.shape
+    rows, members = predicted.shape
     random = np.random.default_rng(seed)
     warms_h = random.uniform(*WARMS_H, members)
-    share = random.random((rows + 1, members))
-    late = random.random((rows + 1, members)) > MENDED_SHARE
+    fraction = random.random((rows + 1, members))
+    late = random.random((rows + 1, members)) > MENDED_FRACTION
     hold_h = random.exponential(1.0, (rows + 1, members)) * np.where(late, LATE_H, SOON_H)
     when = (random.permutation(members) + 0.5) / members
     row = np.arange(float(rows))[:, None]
-    fall_K = np.maximum(foreseen - heated.unheated_C, LEAST_FALL_K)
+    fall_K = np.maximum(predicted - heated.unheated_C, LEAST_FALL_K)
 
     timed = read.span_h == 0
     out = np.zeros((rows, members))
@@ -43,7 +43,7 @@ def lower(foreseen: Array, read: Series, left: Array, heated: Heated, seed: Seed
         at, depth = read.only(timed), -np.minimum(left[timed], 0.0)
         cell = np.floor(at.row).astype(int)
         gap = np.append(np.diff(at.row), np.inf)[:, None]
-        until = np.where(np.isfinite(gap), share[cell] ** 2 * np.minimum(gap, 1e6), hold_h[cell])
+        until = np.where(np.isfinite(gap), fraction[cell] ** 2 * np.minimum(gap, 1e6), hold_h[cell])
         last = np.searchsorted(at.row, row[:, 0], side="right") - 1
         low, high = np.maximum(last, 0), np.minimum(last + 1, len(at) - 1)
         since, ahead = row - at.row[low][:, None], at.row[high][:, None] - row

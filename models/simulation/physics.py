@@ -36,10 +36,10 @@ MEMBERS = 64
 HORIZON_H = 28 * 24 + 24  # how far a pour is looked at
 MEMBERS_WITH_EVIDENCE = 256  # weighting by readings leaves enough of these
 PLACING_H = 1.0  # a cover that follows within this time counts as following at once
-SHORT_BARE_SHARE = 1.5
+SHORT_BARE_FRACTION = 1.5
 # measured; of bags and water that were measured (their masses are not); guessed from the air
 PLACED_SD_K, PLACED_MIXED_SD_K, PLACED_GUESS_SD_K = 0.5, 1.0, 2.0  # OWN_JUDGEMENT
-FROZEN_SHARE = 0.5
+FROZEN_FRACTION = 0.5
 
 
 @dataclass(frozen=True)
@@ -55,7 +55,7 @@ class Simulation:
     notes: tuple[Message, ...]
     no_moisture: Message | None = None  # why nothing that hangs on moisture can be judged
     drying: Drying | None = None  # filled by simulation.drying; what-ifs do without
-    odd: tuple[calibrate.Contradiction, ...] = ()  # readings that contradict what was foreseen
+    odd: tuple[calibrate.Contradiction, ...] = ()  # readings that contradict what was predicted
 
     def frozen_by(self, hour: float) -> float:
         """Chance that it froze before its frost strength, up to an hour from placing, 0 to 1."""
@@ -63,7 +63,7 @@ class Simulation:
 
     def counts_as_frozen(self, hour: float) -> bool:
         """From even odds on, until a reading says otherwise."""
-        return self.frozen_by(hour) >= FROZEN_SHARE
+        return self.frozen_by(hour) >= FROZEN_FRACTION
 
 
 def simulate(
@@ -175,12 +175,12 @@ def placed_sd_K(scenario: Scenario) -> float:
     guessed = [placement.bag_C is None, placement.water_C is None]
     if all(guessed):
         return PLACED_GUESS_SD_K
-    untold = float(np.dot(guessed, (placing.BAG_SHARE, 1 - placing.BAG_SHARE)))
+    untold = float(np.dot(guessed, (placing.BAG_FRACTION, 1 - placing.BAG_FRACTION)))
     return float(np.hypot(PLACED_MIXED_SD_K, PLACED_GUESS_SD_K * untold))
 
 
 def sky_view(scenario: Scenario) -> float:
-    """Share of the sky its faces see: a box stands, everything else lies."""
+    """Fraction of the sky its faces see: a box stands, everything else lies."""
     return 0.5 if scenario.shape.kind == "box" else 1.0
 
 
@@ -243,13 +243,13 @@ def exposure(here: place.AtPiece, before_h: float) -> heat.Exposure:
 def _rows_of(here: place.AtPiece, before_h: float, rows: int) -> dict[str, Array]:
     """The air at the piece on the rows of the trajectory (linear between whole hours)."""
     first = int(before_h)
-    share, hours = before_h - first, slice(first, first + rows + 1)
+    fraction, hours = before_h - first, slice(first, first + rows + 1)
 
     def at(values: Array) -> Array:
-        if share == 0:
+        if fraction == 0:
             return values[hours]
         after = values[first + 1 : first + rows + 2]
-        mixed: Array = values[hours] * (1 - share) + after * share
+        mixed: Array = values[hours] * (1 - fraction) + after * fraction
         return mixed
 
     return {
@@ -315,11 +315,11 @@ def bare_rows(scenario: Scenario) -> int:
 def evaporation_limit(scenario: Scenario) -> float:
     """Evaporation that the face bears while it is bare [kg/m2h]; more where film follows at once.
 
-    Source: ACI_305R; OWN_JUDGEMENT for the share, since bleed water covers the first hour.
+    Source: ACI_305R; OWN_JUDGEMENT for the fraction, since bleed water covers the first hour.
     """
     bleeds = CLASSES[scenario.mixture.kind].bleeds
     limit = EVAPORATION_KG_M2H if bleeds else EVAPORATION_LOW_BLEED_KG_M2H
-    return limit * (SHORT_BARE_SHARE if _bare_h(scenario) <= PLACING_H else 1.0)
+    return limit * (SHORT_BARE_FRACTION if _bare_h(scenario) <= PLACING_H else 1.0)
 
 
 def _bare_h(scenario: Scenario) -> float:

@@ -19,7 +19,7 @@ LEAST_MPA = 0.5  # in the first hours a small error of time is a large one of st
 
 @dataclass(frozen=True)
 class Residuals:
-    """Mean of the logarithm of seen over foreseen, and of the members' spread, dimensionless.
+    """Mean of the logarithm of seen over predicted, and of the members' spread, dimensionless.
 
     None where nothing was seen.
     """
@@ -55,8 +55,8 @@ def _strength(scenario: Scenario, trajectory: Trajectory) -> tuple[float, float]
     for test in scenario.tests:
         hour = scenario.hour(test.at)
         if 0 < hour <= trajectory.hour[-1]:
-            missed, foreseen = calibrate.strength_missed(trajectory, test, hour)
-            misses += [missed] if np.median(foreseen) >= LEAST_MPA else []
+            missed, predicted = calibrate.strength_missed(trajectory, test, hour)
+            misses += [missed] if np.median(predicted) >= LEAST_MPA else []
     return _middle(misses)
 
 

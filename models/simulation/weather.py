@@ -14,7 +14,7 @@ from models.simulation.scenario import Scenario
 WEATHER = Message("the_weather")
 GET_WEATHER, GET_NIGHT = Message("get_weather"), Message("get_weather_of_the_night")
 SPIN_UP_H = 72  # outdoor hours before placing that a room remembers
-MOIST_AHEAD_H, MOIST_SHARE = 48.0, 0.9  # hours ahead, and share of them, with moisture known
+MOIST_AHEAD_H, MOIST_FRACTION = 48.0, 0.9  # hours ahead, and fraction of them, with moisture known
 
 
 def usable(
@@ -72,7 +72,7 @@ def moisture_missing(scenario: Scenario, air: AirSeries, now: datetime) -> Messa
     known = np.isfinite(air.dew_point_C) | ~np.isfinite(air.air_C)
     for begin, end in ((placed, ahead), (max(ahead, placed), max(ahead, placed) + MOIST_AHEAD_H)):
         span = known[max(0, int(np.ceil(begin))) : max(0, int(np.ceil(end)))]
-        if len(span) and span.mean() < MOIST_SHARE:
+        if len(span) and span.mean() < MOIST_FRACTION:
             first = max(0, int(np.ceil(begin))) + int(np.argmin(span))
             since = air.start + first * HOUR
             return Message("no_moisture", {"source": air.source, "since_at": since})

@@ -64,7 +64,7 @@ class Case:
     evaporation_kg_m2h: float
     evaporation_limit_kg_m2h: float
     off_h: Array
-    dried: Drying | None = None  # not known while the drying itself is reckoned
+    dried: Drying | None = None  # not known while the drying itself is computed
     coated: Film | None = None  # not known before the coats are planned
 
     @property

@@ -1,6 +1,6 @@
 """The coat plan: one clock time for each coat, in hours of the forecast that hold as a chain.
 
-A maker needs one plan on the clock, not one for each member: a plan counts by the share of the
+A maker needs one plan on the clock, not one for each member: a plan counts by the fraction of the
 members in which every coat of it holds, from its start until the next coat covers it, or for the
 hold time of the sheet where none does.
 """
@@ -44,7 +44,7 @@ class Hours(NamedTuple):
 
 @dataclass(frozen=True)
 class Chain:
-    """For every row as the first of the coats left: the rows of all, and the share that holds.
+    """For every row as the first of the coats left: the rows of all, and the fraction that holds.
 
     rows : (rows, coats), -1 where the chain breaks; chance : (rows,) 0 where it breaks
     """
@@ -58,7 +58,9 @@ class Chain:
         return out
 
 
-def hours_of(here: seal.Around, at: seal.Sheet, ready: Mask, hand: Mask, weight: Array) -> Hours:
+def hours_of(
+    here: seal.LocalConditions, at: seal.Sheet, ready: Mask, hand: Mask, weight: Array
+) -> Hours:
     """What decides about coats on the grid of `here`; rows past the forecast are not in it.
 
     ready : (rows, members) whether the piece is dry and old enough, boolean
@@ -109,17 +111,17 @@ def _middle(values: Array, weight: Array) -> Array:
 
 
 def chains(
-    hours: Hours, coats: int, hold_h: float, rain_h: float, share: float, inside: Mask
+    hours: Hours, coats: int, hold_h: float, rain_h: float, fraction: float, inside: Mask
 ) -> Chain:
-    """The earliest chain of `coats` from every row that holds in `share` of the members.
+    """The earliest chain of `coats` from every row that holds in `fraction` of the members.
 
     hold_h, rain_h : how long the air holds and no rain falls after a coat that stays bare [h]
-    share : dimensionless, 0 to 1; inside : (rows, members) where the first of them may begin
+    fraction : dimensionless, 0 to 1; inside : (rows, members) where the first of them may begin
 
     Source: OWN_JUDGEMENT for the search; conditions as in seal.
     """
     first = hours.begin & inside
-    can = _can_follow(hours, first, coats, hold_h, rain_h, share)
+    can = _can_follow(hours, first, coats, hold_h, rain_h, fraction)
     rows, chance = _search(
         first,
         hours,
@@ -127,13 +129,13 @@ def chains(
         coats,
         hold_h,
         rain_h,
-        share - ROUNDING,
+        fraction - ROUNDING,
     )
     return Chain(rows, chance)
 
 
 def _can_follow(
-    hours: Hours, first: Mask, coats: int, hold_h: float, rain_h: float, share: float
+    hours: Hours, first: Mask, coats: int, hold_h: float, rain_h: float, fraction: float
 ) -> Mask:
     """Rows at which each coat could stand by itself with a later one in reach, (coats, rows)."""
     rows = np.arange(len(hours.hour))
@@ -145,11 +147,11 @@ def _can_follow(
         if k == coats - 1:
             good = good & (hours.steady_h >= np.maximum(hold_h, hours.wait_h) - ROUNDING)
             good &= hours.dry_h >= rain_h - ROUNDING
-            out[k] = hours.fractions(good) >= share - ROUNDING
+            out[k] = hours.fractions(good) >= fraction - ROUNDING
             continue
         count = np.concatenate(([0], np.cumsum(out[k + 1])))
         follows = count[reach + 1] > count[np.minimum(rows + 1, reach + 1)]
-        out[k] = follows & (hours.fractions(good) >= share - ROUNDING)
+        out[k] = follows & (hours.fractions(good) >= fraction - ROUNDING)
     return out
 
 
@@ -182,7 +184,7 @@ def dried_since(hours: Hours, row: int) -> Mask:
 
 
 def alone(hours: Hours) -> Array:
-    """Share of the members in which one coat may go on and dries well, dimensionless.
+    """Fraction of the members in which one coat may go on and dries well, dimensionless.
 
     Source: definition; conditions as in seal.
     """
@@ -190,7 +192,7 @@ def alone(hours: Hours) -> Array:
 
 
 def joint(hours: Hours, rows: tuple[int, ...], hold_h: float, rain_h: float) -> float:
-    """Share of the members in which a plan of given rows holds, dimensionless 0 to 1.
+    """Fraction of the members in which a plan of given rows holds, dimensionless 0 to 1.
 
     hold_h, rain_h : after the last coat [h]
     Source: definition; conditions as in seal.
@@ -231,9 +233,9 @@ def _search(
     coats: int,
     hold_h: float,
     rain_h: float,
-    share: float,
+    fraction: float,
 ) -> tuple[NDArray[np.int64], Array]:
-    """From each row the earliest next coats that keep `share` of the members alive."""
+    """From each row the earliest next coats that keep `fraction` of the members alive."""
     rows, members = at.begin.shape
     found = np.full((rows, coats), NONE, dtype=np.int64)
     chance = np.zeros(rows)
@@ -259,9 +261,9 @@ def _search(
                         dried = at.begin[other, m] and gap_h >= at.wait_h[row, m] - ROUNDING
                         if dried and (k < coats - 1 or _stands(at, other, m, hold_h, rain_h)):
                             total += at.weight[m]
-                if held < share:
+                if held < fraction:
                     break
-                if total >= share and at.hand[other] and can[k, other]:
+                if total >= fraction and at.hand[other] and can[k, other]:
                     following = other
                     break
             if following == NONE:
@@ -273,6 +275,6 @@ def _search(
                 alive[m] = alive[m] and dried and _bears(at, row, m, gap_h, hold_h, rain_h)
             found[first, k] = following
             row = following
-        if total >= share:
+        if total >= fraction:
             chance[first] = total
     return found, chance

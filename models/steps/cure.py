@@ -52,8 +52,8 @@ def end_wet_cure(trajectory: Trajectory, r: float) -> StepOpening:
     days = np.array([row[column] for row in DIN_DAYS])
     band = sum((trajectory.coldest_C < floor).astype(np.intp) for floor in FLOORS_C)
     part = np.where(band < len(days), 1 / (24 * days[np.minimum(band, len(days) - 1)]), 0.0)
-    served = np.concatenate((np.zeros((1, trajectory.members)), np.cumsum(part[1:], axis=0)))
-    by_days = np.maximum(trajectory.first(served, 1.0), 0.0)
+    counted = np.concatenate((np.zeros((1, trajectory.members)), np.cumsum(part[1:], axis=0)))
+    by_days = np.maximum(trajectory.first(counted, 1.0), 0.0)
     strong = trajectory.first(trajectory.strength_mean_MPa, need)
     both = np.maximum(
         by_days, trajectory.first(trajectory.strength_mean_MPa, 0.5 * trajectory.named_28d_MPa)
@@ -108,7 +108,7 @@ def bow_caution(
 
 
 def cure(case: Case) -> StepOpening:
-    """The end of the wet cure, of one pour; with a word on its bow, once drying is reckoned."""
+    """The end of the wet cure, of one pour; with a word on its bow, once drying is computed."""
     opening = end_wet_cure(case.trajectory, case.fraction_2d)
     if case.dried is None:
         return opening

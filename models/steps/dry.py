@@ -43,8 +43,8 @@ class Drying:
         """Mass lost in the hours before each hour [% of the whole], (rows, members)."""
         lost = self.dried.lost_kg_m2
         before = np.concatenate((np.repeat(lost[:1], hours, axis=0), lost))[: len(lost)]
-        share: Array = 100 * (lost - before) / self.mass_kg_m2
-        return share
+        fraction: Array = 100 * (lost - before) / self.mass_kg_m2
+        return fraction
 
 
 def ready_at(drying: Drying, target_rh: float, now_h: float) -> Array:

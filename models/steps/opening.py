@@ -71,8 +71,8 @@ class Trajectory:
         wanted = np.broadcast_to(np.asarray(need, dtype=np.float64), (values.shape[1],))
         upper, lower = values[row, at], values[np.maximum(row - 1, 0), at]
         rise = np.where(upper > lower, upper - lower, 1.0)
-        share = np.where(row > 0, (wanted - lower) / rise, 1.0)
-        hours = self.hour[row] - (1 - np.clip(share, 0.0, 1.0)) * (row > 0)
+        fraction = np.where(row > 0, (wanted - lower) / rise, 1.0)
+        hours = self.hour[row] - (1 - np.clip(fraction, 0.0, 1.0)) * (row > 0)
         return np.where(known, hours, np.inf)
 
 
@@ -81,7 +81,7 @@ class StepOpening:
     """When a step opens and closes: by member, or as one chance an hour where it comes and goes.
 
     opens_h, closes_h : (members,) hours from placing, infinite: not within the trajectory
-    chance : (rows,) share of members that hold at each hour, instead of opens_h
+    chance : (rows,) fraction of members that hold at each hour, instead of opens_h
     shown : (rows, members) history of the quantity that governs, in the unit of the need
     """
 

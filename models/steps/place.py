@@ -8,7 +8,7 @@ from models.facts.fresh import CARRIED_H, DRY_PER_WATER, LOST_PER_H
 from models.facts.protection import AS_MIXED_AIR_C, AS_MIXED_C, AS_PLACED_C, WATER_MAX_C
 from models.units import Array, within
 
-BAG_SHARE = setting.mix_temperature(  # of the mix's temperature that is the bag's
+BAG_FRACTION = setting.mix_temperature(  # of the mix's temperature that is the bag's
     dry_kg=DRY_PER_WATER, dry_C=1.0, water_kg=1.0, water_C=0.0
 )
 LATE_RAIN_MM = 0.01  # any rain marks a fresh face: less than 0.1 mm over six hours, OWN_JUDGEMENT
@@ -43,7 +43,7 @@ def mixed_C(air_C: ArrayLike, bag_C: float | None, water_C: float | None) -> Arr
     """
     air = within("air_C", air_C, -60.0, 60.0, "degC")
     bag, water = (air if told is None else told for told in (bag_C, water_C))
-    mixed = BAG_SHARE * bag + (1 - BAG_SHARE) * water
+    mixed = BAG_FRACTION * bag + (1 - BAG_FRACTION) * water
     placed: Array = mixed - LOST_PER_H * CARRIED_H * (mixed - air)
     return placed
 

@@ -23,7 +23,7 @@ from models.units import Array, Mask
 
 REFERENCE_C = 20.0  # of the hours on a sheet, with 50 % of humidity (TYPICAL_SHEET)
 REFERENCE_VPD_HPA = float(psychrometrics.saturation_pressure(REFERENCE_C)) * 0.5
-LEAST_SHARE = 0.2  # no coat dries in under a fifth of its usual time, OWN_JUDGEMENT
+LEAST_FRACTION = 0.2  # no coat dries in under a fifth of its usual time, OWN_JUDGEMENT
 WET_MM_H = 0.01  # any rain wets a face: less than 0.1 mm over six hours, the least that is told
 ROUNDING = 1e-9  # a limit reached to within this is reached
 
@@ -88,7 +88,7 @@ def sheet(system: SealerSystem, base: bool = False) -> Sheet:
 
 
 @dataclass(frozen=True)
-class Around:
+class LocalConditions:
     """The air and the face on a grid of hours from placing, (rows, members)."""
 
     hour: Array
@@ -103,7 +103,7 @@ class Around:
         return float(self.hour[1] - self.hour[0]) if len(self.hour) > 1 else 1.0
 
 
-def around(trajectory: Trajectory, hour: Array) -> Around:
+def local_conditions(trajectory: Trajectory, hour: Array) -> LocalConditions:
     """What is around the piece at given hours; rain and sun are those of the hour they lie in.
 
     hour : (rows,) [h] from placing
@@ -113,7 +113,7 @@ def around(trajectory: Trajectory, hour: Array) -> Around:
     at = np.clip(hour, 0.0, float(last))
     whole = np.minimum(at.astype(int), last)
     sun = np.zeros_like(trajectory.rain_mm) if trajectory.sun_W_m2 is None else trajectory.sun_W_m2
-    return Around(
+    return LocalConditions(
         hour,
         between(trajectory.top_C, at),
         between(trajectory.dew_point_C, at),
@@ -123,7 +123,7 @@ def around(trajectory: Trajectory, hour: Array) -> Around:
     )
 
 
-def conditions(here: Around, at: Sheet) -> dict[str, Mask]:
+def conditions(here: LocalConditions, at: Sheet) -> dict[str, Mask]:
     """What must hold from the coat until it has dried, by name, (rows, members) boolean.
 
     Source: ISO_8502_4 for spread and humidity; TYPICAL_SHEET for the temperatures.
@@ -142,7 +142,7 @@ def steady(named: Mapping[str, Mask]) -> Mask:
     return out
 
 
-def may_begin(here: Around, at: Sheet) -> Mask:
+def may_begin(here: LocalConditions, at: Sheet) -> Mask:
     """Whether a coat may be begun: no rain, no sun on the face, the face not hot; boolean.
 
     Source: UFC_3_190_06 7.4.1, TYPICAL_SHEET; OWN_JUDGEMENT for the sun's limit.
@@ -153,7 +153,7 @@ def may_begin(here: Around, at: Sheet) -> Mask:
     return out
 
 
-def dry(here: Around) -> Mask:
+def dry(here: LocalConditions) -> Mask:
     """Whether no rain falls on it, (rows, members) boolean; less than 0.01 mm/h counts as none.
 
     Source: OWN_JUDGEMENT.
@@ -175,8 +175,8 @@ def hours_held(good: Mask, step_h: float) -> Array:
     return held
 
 
-def drying_rate(here: Around, at: Sheet) -> Array:
-    """How fast a coat dries, as a share of its rate at 20 degC and 50 %, dimensionless.
+def drying_rate(here: LocalConditions, at: Sheet) -> Array:
+    """How fast a coat dries, as a fraction of its rate at 20 degC and 50 %, dimensionless.
 
     Water leaves by the vapour-pressure deficit between face and air; solvents and reactions double
     per 10 K. A time from the product's own sheet is never shortened.
@@ -189,11 +189,11 @@ def drying_rate(here: Around, at: Sheet) -> Array:
         rate = np.maximum(deficit, 0.0) / REFERENCE_VPD_HPA
     else:
         rate = 2.0 ** ((here.face_C - REFERENCE_C) / DOUBLES_PER_K)
-    return np.minimum(rate, 1.0 if at.min_told else 1.0 / LEAST_SHARE)
+    return np.minimum(rate, 1.0 if at.min_told else 1.0 / LEAST_FRACTION)
 
 
 def film_rate(face_C: Array) -> Array:
-    """How fast a film hardens, as a share of its rate at 20 degC, dimensionless.
+    """How fast a film hardens, as a fraction of its rate at 20 degC, dimensionless.
 
     face_C : any shape [degC]; none under 4 degC, never faster than the sheet says.
     Source: UFGS_09971 (10 K colder, twice as long), UFC_3_190_06.
@@ -239,8 +239,8 @@ def latest_recoat_h(face_C: Array, at: Sheet) -> Array:
     if at.max_told or at.chemistry.dries != "reaction":
         return np.full(np.shape(face_C), at.recoat_max_h)
     tops = np.array([row[0] for row in RECOAT_WINDOWS])
-    share = np.array([row[2] / RECOAT_WINDOWS[0][2] for row in RECOAT_WINDOWS])
+    fraction = np.array([row[2] / RECOAT_WINDOWS[0][2] for row in RECOAT_WINDOWS])
     band = np.minimum(np.searchsorted(tops, face_C, side="left"), len(tops) - 1)
     least = at.recoat_min_h * np.array([row[1] / RECOAT_WINDOWS[0][1] for row in RECOAT_WINDOWS])
-    out: Array = np.maximum(at.recoat_max_h * share[band], least[band])
+    out: Array = np.maximum(at.recoat_max_h * fraction[band], least[band])
     return out

@@ -57,7 +57,7 @@ def turn(case: Case) -> StepOpening:
 
 def _bare_on_one_face(case: Case) -> Mask | None:
     """Hours in which the upper face dries and the lower cannot, (rows, members): only of a panel
-    off its mould whose wet cure was ended. None: it cannot be, or drying is not reckoned yet."""
+    off its mould whose wet cure was ended. None: it cannot be, or drying is not computed yet."""
     done = case.setup.done
     ended = any(step in done for step in ("end-wet-cure", "sand", "hone", "coat-1"))
     if case.dried is None or case.setup.shape.kind != "panel" or "strip" not in done or not ended:

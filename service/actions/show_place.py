@@ -7,7 +7,7 @@ from sqlmodel import Session
 
 from models.errors import Unknown
 from models.message import Message
-from models.planning.place_conditions import BEFORE_H, Around, around
+from models.planning.place_conditions import BEFORE_H, PlaceConditions, place_conditions
 from models.records import Place
 from models.simulation.weather import SPIN_UP_H
 from service.actions import _scenario, place_air
@@ -23,7 +23,7 @@ class PlaceSeen:
     """The air at a place, and pieces under way there by name with what their projection told."""
 
     place: Place
-    air: Around | Unknown
+    air: PlaceConditions | Unknown
     pieces: tuple[tuple[int, str, ConcreteResponse], ...]
     warnings: tuple[Message, ...]
 
@@ -35,7 +35,7 @@ def show_place(session: Session, now: datetime, place_id: int) -> PlaceSeen:
     weather = place_air.joined(session, place, now, begin)
     readings = places.air_readings(session, place_id, begin, now)
     site = _scenario.site_of(place, _scenario.taught(place, None))
-    seen = around(site, [_scenario.observation_of(r) for r in readings], weather.air, now)
+    seen = place_conditions(site, [_scenario.observation_of(r) for r in readings], weather.air, now)
     notes = () if isinstance(seen, Unknown) else seen.notes
     return PlaceSeen(place, seen, _pieces(session, place_id), (*weather.warnings, *notes))
 

@@ -12,7 +12,7 @@ from models.errors import InputError, Unknown
 from models.message import Message, text
 from models.piece.coated import coated_m2, litres_of_coat
 from models.piece.shape import Shape
-from models.planning.predicted import Foreseen, foreseen
+from models.planning.predicted import Predicted, predict
 from models.simulation.scenario import TEMPERATURE_KINDS
 from models.steps import registry, seal
 from service.actions import _scenario
@@ -50,11 +50,11 @@ def tell_record(store: Store, now: datetime, pour_id: int) -> Record:
     """
     with store.reading() as session:
         rows = _look(session, now, pour_id)
-    seen: Foreseen | Unknown
+    seen: Predicted | Unknown
     if isinstance(rows.gathered, InputError):
         seen = Unknown(text("the model"), text(str(rows.gathered)), text("correct the pour"))
     else:
-        seen = foreseen(rows.gathered.scenario, rows.gathered.air, _end(rows, now))
+        seen = predict(rows.gathered.scenario, rows.gathered.air, _end(rows, now))
     return _told(rows, seen, now)
 
 
@@ -92,7 +92,7 @@ def _has_hours(row: records.Projection) -> bool:
     return any(step.earliest.p50 is not None for step in read_answer(row.answer).steps)
 
 
-def _told(rows: _Rows, seen: Foreseen | Unknown, now: datetime) -> Record:
+def _told(rows: _Rows, seen: Predicted | Unknown, now: datetime) -> Record:
     pour, place = rows.pour, rows.place
     zone = ZoneInfo(place.timezone)
     answer = read_answer(rows.newest.answer) if rows.newest else None
@@ -180,7 +180,7 @@ def _windows(row: records.Projection | None) -> dict[str, dict[str, object]]:
     }
 
 
-def _readings(rows: _Rows, seen: Foreseen | Unknown) -> list[dict[str, object]]:
+def _readings(rows: _Rows, seen: Predicted | Unknown) -> list[dict[str, object]]:
     nothing = [None] * len(rows.readings)
     bands, highs = (
         (nothing, nothing) if isinstance(seen, Unknown) else (seen.observations, seen.highs)
@@ -199,7 +199,7 @@ def _readings(rows: _Rows, seen: Foreseen | Unknown) -> list[dict[str, object]]:
     ]
 
 
-def _tests(rows: _Rows, seen: Foreseen | Unknown) -> list[dict[str, object]]:
+def _tests(rows: _Rows, seen: Predicted | Unknown) -> list[dict[str, object]]:
     bands = [None] * len(rows.tests) if isinstance(seen, Unknown) else seen.tests
     return [
         {

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 from markupsafe import Markup, escape
 
-from models.planning.place_conditions import Around
+from models.planning.place_conditions import PlaceConditions
 from models.steps import registry
 from service.actions.record_days import Day
 from service.answers import BandsResponse, ConcreteResponse, StepWindowResponse
@@ -115,7 +115,9 @@ def temperature(
     return _svg(f"Temperature of {name}", described, parts, "temperature")
 
 
-def around(told: Around, concrete: Sequence[ConcreteResponse], clock: Clock, name: str) -> Markup:
+def place_conditions(
+    told: PlaceConditions, concrete: Sequence[ConcreteResponse], clock: Clock, name: str
+) -> Markup:
     """Outdoors, at the place with its band, and the concrete of each piece that stands there."""
     span = Span(list(told.times), len(told.times))
     place = {part: list(getattr(told.place_C, part)) for part in ("p10", "p50", "p90")}

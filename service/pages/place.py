@@ -8,7 +8,7 @@ from typing import Annotated
 from fastapi import APIRouter, Path, Response
 
 from models.errors import Unknown
-from models.planning.place_conditions import Around
+from models.planning.place_conditions import PlaceConditions
 from service.actions.show_place import PlaceSeen, show_place
 from service.pages import learned, look, picture, render, view
 from service.pages.form_post import ContextDep, PageRoute
@@ -51,7 +51,7 @@ def place(place_id: Annotated[int, Path(ge=1)], context: ContextDep) -> Response
         missing=say(told.message, reader) if isinstance(told, Unknown) else "",
         picture=""
         if isinstance(told, Unknown)
-        else picture.around(
+        else picture.place_conditions(
             told, [concrete for *_, concrete in seen.pieces], clock, seen.place.name
         ),
         lines=[] if isinstance(told, Unknown) else _lines(seen, told, clock),
@@ -64,7 +64,7 @@ def place(place_id: Annotated[int, Path(ge=1)], context: ContextDep) -> Response
     )
 
 
-def _lines(seen: PlaceSeen, told: Around, clock: view.Clock) -> list[Line]:
+def _lines(seen: PlaceSeen, told: PlaceConditions, clock: view.Clock) -> list[Line]:
     """Every six hours from now on."""
     begin = next((k for k, at in enumerate(told.times) if at >= clock.now - timedelta(hours=1)), 0)
     concrete = [picture.on_hours(told.times, one) for *_, one in seen.pieces]
@@ -72,7 +72,7 @@ def _lines(seen: PlaceSeen, told: Around, clock: view.Clock) -> list[Line]:
 
 
 def _line(
-    told: Around, concrete: Sequence[Sequence[float | None]], k: int, clock: view.Clock
+    told: PlaceConditions, concrete: Sequence[Sequence[float | None]], k: int, clock: view.Clock
 ) -> Line:
     moment = clock(told.times[k])
     assert moment is not None

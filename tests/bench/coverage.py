@@ -26,7 +26,7 @@ from models.concrete import maturity, strength
 from models.concrete import prior as priors
 from models.concrete.mixture import LabelStrength, Mixture
 from models.piece.shape import Shape
-from models.planning import because
+from models.planning import reasons
 from models.quantile import quantile
 from models.simulation import calibrate, conditioning, physics
 from models.simulation.scenario import Observation, Placement, Scenario, StrengthTest
@@ -184,7 +184,7 @@ def evidence(record: Any, runs: int) -> None:
             assert isinstance(simulation, physics.Simulation)
             hours = strip.strip(simulation.trajectory, {}).opens_h
             low, high = (quantile(hours, simulation.trajectory.weight, q) for q in (0.1, 0.9))
-            parts = because.split_width(simulation, 5.0)
+            parts = reasons.split_width(simulation, 5.0)
             if np.isfinite([low, high, *parts.values()]).all():
                 total[f"{name} whole"].append(high - low)
                 for part, width in parts.items():

@@ -44,7 +44,7 @@ def trajectory(face_C: float, air_C: float, rh: float, hours: int = 48) -> Traje
 
 def holding(trajectory: Trajectory, at: seal.Sheet) -> Mask:
     """Whether one coat begun at each hour holds until it is dry and rain-safe."""
-    here = seal.around(trajectory, trajectory.hour[: trajectory.forecast_rows])
+    here = seal.local_conditions(trajectory, trajectory.hour[: trajectory.forecast_rows])
     everyone = np.ones(len(here.hour), dtype=np.bool_)
     hours = coats.hours_of(here, at, np.ones_like(here.rh, dtype=bool), everyone, trajectory.weight)
     held: Mask = hours.begin & (hours.steady_h >= at.recoat_min_h)
@@ -52,7 +52,7 @@ def holding(trajectory: Trajectory, at: seal.Sheet) -> Mask:
 
 
 def drying_hours(trajectory: Trajectory, at: seal.Sheet) -> Array:
-    here = seal.around(trajectory, trajectory.hour)
+    here = seal.local_conditions(trajectory, trajectory.hour)
     return seal.hours_until(seal.drying_rate(here, at), here.step_h, at.recoat_min_h)
 
 

@@ -22,7 +22,7 @@ from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Guard
 from models.piece.shape import Shape
 from models.planning import pour_check
-from models.planning.ways import Way, ways
+from models.planning.protection import ProtectionOption
 from models.results import PourOption
 from models.simulation import physics
 from models.simulation.scenario import Placement, Scenario, ShopRules
@@ -107,7 +107,12 @@ def truly(came: AirSeries, random: np.random.Generator) -> AirMembers:
 
 
 def came_of(
-    plan: Scenario, way: Way, prior: priors.Prior, outdoor: AirMembers, water: float, z: float
+    plan: Scenario,
+    way: ProtectionOption,
+    prior: priors.Prior,
+    outdoor: AirMembers,
+    water: float,
+    z: float,
 ) -> tuple[bool, bool]:
     """Whether the pour froze young, and whether nothing at all stood against it."""
     site = plan.rules.indoors if way.indoors else plan.site
@@ -157,7 +162,7 @@ def replay(random: np.random.Generator, record: ModuleType, k: int) -> Replay | 
     )
     z = float(random.standard_normal())
     froze, safe = {}, {}
-    for way in ways(plan):
+    for way in options(plan):
         name = say(way.message, HERE)
         if name in options:
             froze[name], safe[name] = came_of(plan, way, one, outdoor, _water_C(options[name]), z)

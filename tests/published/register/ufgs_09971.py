@@ -16,7 +16,9 @@ def least_hours(face_C: float) -> float:
 
     def rate(degrees: float) -> float:
         one = np.ones((1, 1))
-        here = seal.Around(np.zeros(1), degrees * one, 0 * one, 0.5 * one, 0 * one, 0 * one)
+        here = seal.LocalConditions(
+            np.zeros(1), degrees * one, 0 * one, 0.5 * one, 0 * one, 0 * one
+        )
         system = SealerSystem("two-part-urethane")
         return float(seal.drying_rate(here, seal.sheet(system))[0, 0])
 

@@ -35,7 +35,9 @@ def drying_ratio(face_C: float, air_C: float, rh_pct: float) -> float:
     """How much longer a water-borne coat takes than at 20 degC and 50 %."""
     one = np.ones((1, 1))
     dew = psychrometrics.dew_point(air_C, rh_pct / 100)
-    here = seal.Around(np.zeros(1), face_C * one, dew * one, rh_pct / 100 * one, 0 * one, 0 * one)
+    here = seal.LocalConditions(
+        np.zeros(1), face_C * one, dew * one, rh_pct / 100 * one, 0 * one, 0 * one
+    )
     return 1.0 / float(seal.drying_rate(here, seal.sheet(SealerSystem()))[0, 0])
 
 

@@ -12,7 +12,7 @@ from models.air.series import AirSeries
 from models.concrete.section import Guard
 from models.errors import Unknown
 from models.message import Message, text
-from models.planning import fumes, pour_check, timeline, ways
+from models.planning import fumes, pour_check, protection, timeline
 from models.results import PourAnswer, Projection
 from models.simulation.scenario import Placement, Scenario, ShopRules
 from service.cli import printed
@@ -117,7 +117,7 @@ def test_no_piece_is_sent_under_or_into_a_burner_and_its_owner_hears_why(
     scenario = panel("open yard", rules=rules, placement=Placement(poured_at, 18.0))
     assert not [
         way
-        for way in ways.ways(scenario)
+        for way in protection.options(scenario)
         if way.indoors or any(guard.heats for guard in way.guards)
     ]
     answer = asked(scenario, bitter)

@@ -14,7 +14,7 @@ from models.concrete.section import Guard, MouldBoard
 from models.errors import InputError
 from models.message import Message
 from models.piece.shape import Shape
-from models.planning import pour_check, starts, watch, ways
+from models.planning import pour_check, protection, starts, watch
 from models.results import PourAnswer, PourOption
 from models.simulation import physics
 from models.simulation.scenario import Placement, Scenario, ShopRules
@@ -178,7 +178,7 @@ def test_placing_that_takes_longer_than_twice_the_working_time_is_refused() -> N
 def test_two_blankets_of_different_resistance_are_two_ways() -> None:
     owned = (replace(BLANKET, R_m2K_W=0.3), replace(BLANKET, R_m2K_W=1.1))
     thick = replace(BENCH, rules=ShopRules(owned=owned), placement=Placement(ASKED, 16.0))
-    found = {say(way.message, HERE) for way in ways.ways(thick)}
+    found = {say(way.message, HERE) for way in protection.options(thick)}
     assert {"one blanket (R 0.3)", "one blanket (R 1.1)"} <= found
     answer = check(thick, -1.0)
     thin_one = chance(option(answer, "one blanket (R 0.3)"), watch.FROST)
@@ -226,9 +226,9 @@ def test_the_longer_steps_of_the_check_stay_within_a_tenth_of_a_kelvin(kind: str
         seen = starts.gathered(plan, series, rows, ASKED, rows[::8])
         many = seen.prior(prior.draw(plan.mixture, seen.members, 1))
         placed = np.full(many.members, 15.0)
-        for way in ways.ways(plan):
+        for way in protection.options(plan):
             ours = replace(plan, guards=way.guards)
-            got = watch._lived(ours, seen, many, placed)
+            got = watch._simulated(ours, seen, many, placed)
             fine = heat.temperature(
                 physics.column(ours),
                 physics.schedule(ours),

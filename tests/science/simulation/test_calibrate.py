@@ -9,7 +9,7 @@ import pytest
 from models import rng
 from models.air.series import AirSeries
 from models.concrete import strength
-from models.planning import because
+from models.planning import reasons
 from models.planning.timeline import project
 from models.quantile import quantile
 from models.simulation import physics
@@ -61,7 +61,7 @@ def test_a_probe_in_the_concrete_narrows_the_temperature_and_its_part_of_the_win
     seeing = simulation(panel(observations=probe), cool, now)
     assert seeing.notes == blind.notes
     assert spread_C(seeing, 24) < 0.8 * spread_C(blind, 24)
-    parts = [because.split_width(through, 5.0)["temperature"] for through in (blind, seeing)]
+    parts = [reasons.split_width(through, 5.0)["temperature"] for through in (blind, seeing)]
     assert parts[1] < 0.9 * parts[0]
 
 

@@ -78,7 +78,7 @@ class Day:
 
     scenario: Scenario
     at: seal.Sheet
-    here: seal.Around
+    here: seal.LocalConditions
     hours: coats.Hours
     middle: coats.Hours
     left: range
@@ -147,11 +147,11 @@ class Day:
 
     def _best_today(self) -> int | None:
         """The hour today for one coat by itself: the first sure one, else the best at even odds."""
-        share = coats.alone(self.hours)
+        fraction = coats.alone(self.hours)
         today = self._today()
-        sure = [row for row in today if share[row] >= self.scenario.rules.confidence - 1e-9]
-        best = max(today, key=lambda row: float(share[row]), default=None)
-        if sure or best is None or share[best] < 0.5:
+        sure = [row for row in today if fraction[row] >= self.scenario.rules.confidence - 1e-9]
+        best = max(today, key=lambda row: float(fraction[row]), default=None)
+        if sure or best is None or fraction[best] < 0.5:
             return sure[0] if sure else None
         return best
 

@@ -22,7 +22,7 @@ UNITS = {"": "", "MPa": "_MPa", "K": "_K", "kg/m2h": "_kg_m2h", "d": "_d", "h": 
 TYPICAL = Message("typical_year")
 
 
-def reasons(
+def of_window(
     scenario: Scenario,
     simulation: Simulation,
     opening: StepOpening,
@@ -75,7 +75,7 @@ def too_short(opening: StepOpening, when: Span) -> bool:
 
 
 def readings_disagree(odd: Sequence[Contradiction]) -> Message:
-    """What to do about readings far from what was foreseen; `odd`: one or more of them."""
+    """What to do about readings far from what was predicted; `odd`: one or more of them."""
     last = max(odd, key=lambda one: one.at)
     told: list[Value] = [
         {

@@ -24,7 +24,7 @@ CODES = {  # of a way by whether it is indoors, under a cover, with warm mixing 
 
 
 @dataclass(frozen=True)
-class Way:
+class ProtectionOption:
     """One way to pour; `effort` orders them by what they cost the maker."""
 
     cover: Message | None
@@ -39,11 +39,12 @@ class Way:
         return Message(code, {} if self.cover is None else {"cover": self.cover})
 
 
-def ways(scenario: Scenario) -> tuple[Way, ...]:
+def options(scenario: Scenario) -> tuple[ProtectionOption, ...]:
     """Every way the shop has, the cheapest first; warm water is within reach of every shop."""
     owned = fumes.proposed(scenario.rules.covers)
-    plain = [Way(None, (), 0.0)] + [
-        Way(_cover(guard, owned), (_on(guard),), COVERS[guard.kind].effort) for guard in owned
+    plain = [ProtectionOption(None, (), 0.0)] + [
+        ProtectionOption(_cover(guard, owned), (_on(guard),), COVERS[guard.kind].effort)
+        for guard in owned
     ]
     found = plain + [_warmed(way) for way in plain]
     room = scenario.rules.indoors
@@ -67,16 +68,16 @@ def _cover(guard: Guard, owned: Sequence[Guard]) -> Message:
     return fumes.cover(guard, Message("cover_resists", {"R_m2K_W": guard.resistance_m2K_W}))
 
 
-def _resistance(way: Way) -> float:
+def _resistance(way: ProtectionOption) -> float:
     """Thermal resistance of its covers [m2K/W]; an enclosure of its own is not put in a room."""
     if any(guard.setpoint_C is not None for guard in way.guards):
         return -1.0
     return sum((guard.resistance_m2K_W for guard in way.guards), 0.0)
 
 
-def _warmed(way: Way) -> Way:
+def _warmed(way: ProtectionOption) -> ProtectionOption:
     return replace(way, effort=way.effort + WARM_WATER_EFFORT, warm_water=True)
 
 
-def _inside(way: Way) -> Way:
+def _inside(way: ProtectionOption) -> ProtectionOption:
     return replace(way, effort=way.effort + INDOORS_EFFORT, indoors=True)
