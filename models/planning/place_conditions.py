@@ -6,14 +6,13 @@ from datetime import datetime
 
 import numpy as np
 
-from models.air import members, place
+from models.air import place
 from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.errors import Unknown
 from models.message import Message
 from models.quantile import quantiles
 from models.results import Bands
-from models.rng import stream
 from models.simulation import calibrate, weather
 from models.simulation.scenario import Observation
 from models.steps.opening import run_about
@@ -53,10 +52,8 @@ def place_conditions(
     begin, end = run_about(good, row)
     first, last = max(row - BEFORE_H - weather.SPIN_UP_H, begin), min(row + AFTER_H, end)
     span = series.between(series.start + first * HOUR, series.start + last * HOUR)
-    outdoor = members.draw(span, MEMBERS, stream("weather"))
-    here = place.at_piece(site, outdoor, stream("place"))
-    observations = [one for one in observations if not one.wrong]
-    here, odd = calibrate.after_place_readings(site, observations, here)
+    believed = [one for one in observations if not one.wrong]
+    outdoor, here, odd = calibrate.air_at_piece(site, believed, span, MEMBERS)
     shown = slice(max(row - BEFORE_H - first, 0), None)
     times = tuple(span.start + k * HOUR for k in range(span.hours))[shown]
     return PlaceConditions(

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from models.air import members, place, sky
+from models.air import place, sky
 from models.air.series import HOUR, AirSeries
 from models.concrete import heat
 from models.concrete import prior as priors
@@ -15,7 +15,6 @@ from models.errors import InputError
 from models.facts.air import CIVIL_DUSK_DEG
 from models.message import Message
 from models.quantile import quantiles
-from models.rng import stream
 from models.simulation import calibrate, physics, weather
 from models.simulation.scenario import Scenario
 from models.units import Array, Mask
@@ -139,9 +138,10 @@ def gathered(
     span = series.between(
         series.start + first * HOUR, series.start + (int(rows[-1]) + SEEN_H - 1) * HOUR
     )
-    outdoor = members.draw(span, MEMBERS, stream("weather"))
-    here = place.at_piece(scenario.site, outdoor, stream("place"), physics.sky_view(scenario))
-    here, odd = calibrate.after_place_readings(scenario.site, scenario.observations, here)
+    sky_view = physics.sky_view(scenario)
+    _, here, odd = calibrate.air_at_piece(
+        scenario.site, scenario.observations, span, MEMBERS, sky_view=sky_view
+    )
     asked_row = row_at(series, rows, asked) - first
     notes = calibrate.told(odd)
     before = np.nan_to_num(series.air_C[:first])
@@ -168,11 +168,10 @@ def indoors(scenario: Scenario, starts: Starts, series: AirSeries) -> Starts:
     assert scenario.rules.indoors is not None
     begin = starts.here.start
     span = series.between(begin, begin + (len(starts.here.air_C) - 1) * HOUR)
-    outdoor = members.draw(span, MEMBERS, stream("weather"))
     site = replace(scenario.rules.indoors, timezone=scenario.site.timezone)
     stood_there = replace(scenario.placement, board_C=None)  # the mould is carried in before
     room = replace(scenario, site=site, placement=stood_there, observations=())
-    here = place.at_piece(room.site, outdoor, stream("place"))
+    _, here, _ = calibrate.air_at_piece(room.site, (), span, MEMBERS)
     return _abreast(room, here, starts.rows, starts.asked_row, (), 0.0)
 
 

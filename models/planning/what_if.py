@@ -35,7 +35,7 @@ def earlier(
     blanket = replace(scenario, guards=(*scenario.guards, _guard(now_h, "blanket")))
     heated = replace(_guard(now_h, "heated enclosure", HEATED_C), heater="electric")
     warm = replace(scenario, guards=(heated,))
-    out: dict[str, list[Message]] = {}
+    out: dict[str, tuple[Message, ...]] = {}
     base = sure_hours(scenario, air, now, reach)
     reach = min(reach, max(base.values(), default=reach))  # only what comes earlier is told
     for change, other in (
@@ -43,20 +43,18 @@ def earlier(
         (Message("heat_from_now", {"setpoint_C": HEATED_C}), warm),
     ):
         moved = sure_hours(other, air, now, reach)
-        for step in waiting:
-            if step.step not in base or step.step not in moved:
-                continue
-            gain = base[step.step] - moved[step.step]
+        for step in (one.step for one in waiting if one.step in base and one.step in moved):
+            gain = base[step] - moved[step]
             if np.isfinite(gain) and gain >= 0.75:
                 told = Message("earlier_by_h", {"change": change, "gain_h": gain})
                 if gain >= 48:
                     told = Message("earlier_by_days", {"change": change, "gain_days": gain / 24})
-                out.setdefault(step.step, []).append(told)
-            elif np.isfinite(moved[step.step]) and not np.isfinite(base[step.step]):
-                at = scenario.clock(moved[step.step])
-                told = Message("sure_at", {"change": change, "at": at})
-                out.setdefault(step.step, []).append(told)
-    return {step: tuple(words) for step, words in out.items()}
+            elif np.isfinite(moved[step]) and not np.isfinite(base[step]):
+                told = Message("sure_at", {"change": change, "at": scenario.clock(moved[step])})
+            else:
+                continue
+            out[step] = (*out.get(step, ()), told)
+    return out
 
 
 def _guard(from_h: float, kind: str, setpoint_C: float | None = None) -> Guard:

@@ -7,7 +7,7 @@ from datetime import datetime
 import numpy as np
 
 from models.air import members, place
-from models.air.series import HOUR
+from models.air.series import HOUR, AirSeries
 from models.concrete import maturity, strength
 from models.concrete.heat import Histories
 from models.concrete.prior import Prior
@@ -77,13 +77,23 @@ def told(odd: Sequence[Contradiction]) -> tuple[Message, ...]:
     return tuple(one.message for one in shown)
 
 
-def after_place_readings(
-    site: place.Site, observations: Sequence[Observation], here: place.AtPiece
-) -> tuple[place.AtPiece, tuple[Contradiction, ...]]:
-    """Air and moisture at the piece after all that was read beside it; what contradicts."""
+def air_at_piece(
+    site: place.Site,
+    observations: Sequence[Observation],
+    series: AirSeries,
+    count: int,
+    known: int | None = None,
+    sky_view: float = 1.0,
+) -> tuple[members.AirMembers, place.AtPiece, tuple[Contradiction, ...]]:
+    """Members outdoors; air and moisture at the piece after all read beside it; what contradicts.
+
+    series : hourly, without gaps; known : its hours that are weather; sky_view : 0 to 1
+    """
+    outdoor = members.draw(series, count, stream("weather"), known)
+    here = place.at_piece(site, outdoor, stream("place"), sky_view)
     here, odd = _after_air_readings(site, observations, here, stream("air readings"))
-    seed = stream("humidity readings")
-    return humidity.after_readings(site, observations, here, seed), odd
+    here = humidity.after_readings(site, observations, here, stream("humidity readings"))
+    return outdoor, here, odd
 
 
 def _after_air_readings(

@@ -20,10 +20,8 @@ from models.steps.opening import between
 from models.units import Array, Mask
 
 USUAL, RARE = 1.2, 2.4  # of the doubt: weighed up to here, believed whole from there, OWN_JUDGEMENT
-FROM_OUTCAST, OUTCAST = (
-    3.0,
-    5.0,
-)  # of the doubt: a member so far from what was read is moved whole, OWN_JUDGEMENT
+# of the doubt: a member so far from what was read is moved whole, OWN_JUDGEMENT
+FROM_OUTCAST, OUTCAST = 3.0, 5.0
 APART_H, SUPPORT_H = 0.5, 24.0  # two readings support each other from this far to that far apart
 MANY = 4  # readings of a day that may warm a member although each of them is low
 NEIGHBOURS = 6  # among how many readings on either side support is looked for

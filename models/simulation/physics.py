@@ -5,7 +5,7 @@ from datetime import datetime
 
 import numpy as np
 
-from models.air import evaporation, members, place, psychrometrics, sky
+from models.air import evaporation, place, psychrometrics, sky
 from models.air.series import AirSeries
 from models.concrete import frost, heat, strength
 from models.concrete import prior as priors
@@ -48,7 +48,6 @@ class Simulation:
 
     trajectory: Trajectory
     prior: priors.Prior
-    before_h: float
     known_h: float  # last hour from placing that stands on weather
     truncated: bool  # the weather stops in the past: later steps cannot be judged
     evaporation_kg_m2h: float  # 90 % of members, worst of the first hours
@@ -85,9 +84,9 @@ def simulate(
     rows = int(min(hours, np.floor(series.hours - 1 - before_h)))
     many = count or (MEMBERS_WITH_EVIDENCE if calibrate.weighing(scenario) else MEMBERS)
 
-    outdoor = members.draw(series, many, stream("weather"), forecast_hours)
-    here = place.at_piece(scenario.site, outdoor, stream("place"), sky_view(scenario))
-    here, odd_air = calibrate.after_place_readings(scenario.site, scenario.observations, here)
+    _, here, odd_air = calibrate.air_at_piece(
+        scenario.site, scenario.observations, series, many, forecast_hours, sky_view(scenario)
+    )
     here = place.measured(here, scenario.placement.measures, int(before_h))
     water_factor = _water_factor(scenario)
     prior = priors.draw(scenario.mixture, many, stream("mix"), water_factor=water_factor)
@@ -134,7 +133,6 @@ def simulate(
     return Simulation(
         trajectory,
         prior,
-        before_h,
         forecast_hours - 1 - before_h,
         truncated,
         _evaporation(scenario, trajectory),

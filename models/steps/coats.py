@@ -67,7 +67,7 @@ def hours_of(
 
     Source: definition; conditions as in seal.
     """
-    steady = seal.steady(seal.conditions(here, at))
+    steady = np.logical_and.reduce(list(seal.conditions(here, at).values()))
     return Hours(
         here.hour,
         here.step_h,

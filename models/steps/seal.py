@@ -1,6 +1,5 @@
 """Coats: the numbers in force, and through which hours the air and the face hold for a coat."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -134,12 +133,6 @@ def conditions(here: LocalConditions, at: Sheet) -> dict[str, Mask]:
         "cold": here.face_C >= at.min_C - ROUNDING,
         "hot": here.face_C <= at.max_C + ROUNDING,
     }
-
-
-def steady(named: Mapping[str, Mask]) -> Mask:
-    """Whether all of them hold, (rows, members) boolean. Source: definition."""
-    out: Mask = np.logical_and.reduce(list(named.values()))
-    return out
 
 
 def may_begin(here: LocalConditions, at: Sheet) -> Mask:
