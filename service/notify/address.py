@@ -14,50 +14,12 @@ HIDDEN = "****"
 SCHEME = re.compile(r"([a-z0-9][a-z0-9+.-]{0,30})://", re.IGNORECASE)
 HOST = re.compile(r"[a-z0-9-]+(\.[a-z0-9-]+)+", re.IGNORECASE)
 # What stands where a host stands is a host, not a key, in these alone.
-HOST_IS_NO_SECRET = (
-    "form",
-    "forms",
-    "http",
-    "https",
-    "json",
-    "jsons",
-    "mailto",
-    "mailtos",
-    "xml",
-    "xmls",
-)
+HOST_IS_NO_SECRET = re.compile("forms?|https?|jsons?|mailtos?|xmls?")
 # They speak to this machine itself, or from threads in which no connection is watched.
-HERE = (
-    "blink1",
-    "dbus",
-    "gio",
-    "glib",
-    "gnome",
-    "kde",
-    "macosx",
-    "qt",
-    "syslog",
-    "vapid",
-    "windows",
-    "xmpp",
-    "xmpps",
-)
+HERE = re.compile("blink1|dbus|gio|glib|gnome|kde|macosx|qt|syslog|vapid|windows|xmpps?")
 # Options that say how it is sent, how long it may take, or which file here is read for it.
-OPTIONS = (
-    "cto",
-    "keyfile",
-    "method",
-    "pgp",
-    "pgpprv",
-    "pgppub",
-    "redirect",
-    "retry",
-    "rto",
-    "store",
-    "subfile",
-    "template",
-    "wait",
-    "wkd",
+OPTIONS = re.compile(
+    "cto|keyfile|method|pgp|pgpprv|pgppub|redirect|retry|rto|store|subfile|template|wait|wkd"
 )
 HEADERS = ("+", " ", "-")  # before a name: a header or a parameter of the request
 
@@ -79,7 +41,7 @@ def masked(address: str) -> str:
     if not kind:
         return f"{HIDDEN} #{fingerprint(address)} (not an address)"
     host = ""
-    if kind in HOST_IS_NO_SECRET:
+    if HOST_IS_NO_SECRET.fullmatch(kind):
         place = re.split(r"[/?#]", address.partition("://")[2])[0]
         host = place.rpartition("@")[2].partition(":")[0]
     return f"{kind}://{HIDDEN}{f'@{host}' if HOST.fullmatch(host) else ''} #{fingerprint(address)}"
@@ -90,10 +52,10 @@ def unfit(address: str, allowed: Sequence[networks.Network]) -> str:
     kind = scheme(address)
     if not kind:
         return "not an address Apprise understands"
-    if kind in HERE:
+    if HERE.fullmatch(kind):
         return f"{kind} speaks to the server's own machine"
     for name in (unquote(pair.partition("=")[0]).lower() for pair in _options(address)):
-        if name.startswith(HEADERS) or name.strip() in OPTIONS:
+        if name.startswith(HEADERS) or OPTIONS.fullmatch(name.strip()):
             return f"holds the option {name[:20]!r}, which would say how castclock sends"
     for host in _hosts(address):
         if host == "localhost" or host.endswith(".localhost"):

@@ -7,6 +7,7 @@ from sqlalchemy import ColumnElement, and_, or_
 from sqlmodel import Session, col, select
 
 from models.records import Job, Place, Pour, Reminder
+from service.queries.pours import UNDER_WAY
 from service.weather.choose import CLOCKS_APART
 
 LONGEST_WAIT = timedelta(days=1)  # the longest interval, and what a service may ask for
@@ -18,10 +19,10 @@ def job_of(session: Session, key: str) -> Job | None:
 
 
 def is_due(now: datetime, every: timedelta) -> ColumnElement[bool]:
-    """Due by now; or due further off than its interval, or last done later than now, as a clock
-    leaves it that was ahead for a while: then it is due too."""
+    """Held by nobody and due by now; or due further off than its interval, or last done later than
+    now, as a clock leaves it that was ahead for a while."""
     ahead = now + CLOCKS_APART
-    return or_(
+    return is_free(Job, now) & or_(
         col(Job.due_at) <= now,
         col(Job.due_at) > now + LONGEST_WAIT,
         and_(col(Job.failure) == "", col(Job.due_at) > ahead + every),
@@ -41,7 +42,7 @@ def due_ids(session: Session, now: datetime, kind: str, every: timedelta, limit:
     return list(
         session.exec(
             select(Job.id)
-            .where(Job.kind == kind, is_due(now, every), is_free(Job, now))
+            .where(Job.kind == kind, is_due(now, every))
             .order_by(col(Job.due_at), col(Job.id))
             .limit(limit)
         ).all()
@@ -63,7 +64,7 @@ def has_aged(session: Session, now: datetime, lasts: timedelta) -> bool:
         and_(done.is_(None), col(Job.created_at) < now - lasts),
     )
     wanted = select(Job.id).join(Pour, col(Pour.id) == Job.pour_id)
-    active = (Job.kind == "projection", col(Pour.closed_at).is_(None))
+    active = (Job.kind == "projection", UNDER_WAY)
     return session.exec(wanted.where(*active, aged).limit(1)).first() is not None
 
 

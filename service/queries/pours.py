@@ -26,6 +26,9 @@ from models.records import (
 from models.records.reading import AIR_KINDS
 from service.queries.rows import find, of_pour
 
+UNDER_WAY = col(Pour.closed_at).is_(None)
+_STANDS = col(StepDone.undone_at).is_(None)
+
 
 @dataclass(frozen=True)
 class PourRows:
@@ -95,8 +98,7 @@ def page_of(
     """Pours, the newest first. active : True those not closed, False the others, None all"""
     wanted = select(Pour).order_by(col(Pour.id).desc()).limit(limit)
     if active is not None:
-        closed = col(Pour.closed_at)
-        wanted = wanted.where(closed.is_(None) if active else closed.is_not(None))
+        wanted = wanted.where(UNDER_WAY if active else ~UNDER_WAY)
     if before_id is not None:
         wanted = wanted.where(Pour.id < before_id)
     return session.exec(wanted).all()
@@ -107,7 +109,7 @@ def recently_closed(session: Session, count: int = 12) -> list[tuple[Pour, str]]
     found = session.exec(
         select(Pour, Piece.name)
         .join(Piece, col(Piece.id) == Pour.piece_id)
-        .where(col(Pour.closed_at).is_not(None))
+        .where(~UNDER_WAY)
         .order_by(col(Pour.closed_at).desc())
         .limit(count)
     )
@@ -116,34 +118,30 @@ def recently_closed(session: Session, count: int = 12) -> list[tuple[Pour, str]]
 
 def active_ids(pours: ColumnElement[bool]) -> SelectOfScalar[int]:
     """Keys of the pours under way of which a condition holds, to be put into a statement."""
-    return select(Pour.id).where(pours, col(Pour.closed_at).is_(None))
+    return select(Pour.id).where(pours, UNDER_WAY)
 
 
 def active_where(session: Session, pours: ColumnElement[bool]) -> Sequence[Pour]:
     """The pours under way of which a condition holds."""
-    return session.exec(select(Pour).where(pours, col(Pour.closed_at).is_(None))).all()
+    return session.exec(select(Pour).where(pours, UNDER_WAY)).all()
 
 
 def places_in_use(session: Session) -> Sequence[int]:
     """Keys of the places where a pour is under way."""
-    return session.exec(select(Pour.place_id).where(col(Pour.closed_at).is_(None)).distinct()).all()
+    return session.exec(select(Pour.place_id).where(UNDER_WAY).distinct()).all()
 
 
 def oldest_active_at(session: Session, place_id: int) -> datetime | None:
     """When the oldest pour under way at a place was placed."""
     return session.exec(
-        select(func.min(Pour.placed_at)).where(
-            Pour.place_id == place_id, col(Pour.closed_at).is_(None)
-        )
+        select(func.min(Pour.placed_at)).where(Pour.place_id == place_id, UNDER_WAY)
     ).one()
 
 
 def first_step_at(session: Session, pour_id: int) -> datetime | None:
     """When the earliest step of a pour was done."""
     return session.exec(
-        select(func.min(StepDone.at)).where(
-            StepDone.pour_id == pour_id, col(StepDone.undone_at).is_(None)
-        )
+        select(func.min(StepDone.at)).where(StepDone.pour_id == pour_id, _STANDS)
     ).one()
 
 
@@ -154,9 +152,7 @@ def first_reading_at(session: Session, pour_id: int) -> datetime | None:
 
 def steps_done(session: Session, pour_id: int) -> Sequence[StepDone]:
     """Steps of a pour that stand as done."""
-    return session.exec(
-        select(StepDone).where(StepDone.pour_id == pour_id, col(StepDone.undone_at).is_(None))
-    ).all()
+    return session.exec(select(StepDone).where(StepDone.pour_id == pour_id, _STANDS)).all()
 
 
 def covers_at(session: Session, pour_id: int, at: datetime) -> Sequence[ProtectionPeriod]:

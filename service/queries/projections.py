@@ -9,6 +9,9 @@ from sqlmodel.sql.expression import SelectOfScalar
 
 from models.message import Message
 from models.records import Piece, Place, Pour, Projection, StepDone
+from service.queries.pours import UNDER_WAY
+
+WITHOUT_BANDS = defer(Projection.concrete)  # type: ignore[arg-type]
 
 
 def latest(session: Session, pour_id: int) -> Projection | None:
@@ -26,7 +29,7 @@ def first(session: Session, pour_id: int, count: int) -> Sequence[Projection]:
     return session.exec(
         select(Projection)
         .where(Projection.pour_id == pour_id)
-        .options(defer(Projection.concrete))  # type: ignore[arg-type]
+        .options(WITHOUT_BANDS)
         .order_by(col(Projection.id))
         .limit(count)
     ).all()
@@ -52,9 +55,7 @@ def before_done(session: Session, pour_id: int) -> dict[str, Projection]:
         .group_by(done.step)
     ).all()
     found = session.exec(
-        select(told)
-        .where(col(told.id).in_({key for _, key in newest}))
-        .options(defer(told.concrete))  # type: ignore[arg-type]
+        select(told).where(col(told.id).in_({key for _, key in newest})).options(WITHOUT_BANDS)
     ).all()
     by_key = {row.id: row for row in found}
     return {step: by_key[key] for step, key in newest}
@@ -83,8 +84,8 @@ def of_active(session: Session) -> list[tuple[Pour, str, Place, Projection | Non
             & col(Projection.id).in_(newest_ids().scalar_subquery()),
             isouter=True,
         )
-        .where(col(Pour.closed_at).is_(None))
-        .options(defer(Projection.concrete))  # type: ignore[arg-type]
+        .where(UNDER_WAY)
+        .options(WITHOUT_BANDS)
         .order_by(col(Pour.placed_at).desc())
     )
     return [(pour, name, place, row) for pour, name, place, row in found]
@@ -99,7 +100,7 @@ def with_hours_at(session: Session, place_id: int) -> list[tuple[Pour, str, Proj
         .join(Projection, col(Projection.pour_id) == Pour.id)
         .where(
             Pour.place_id == place_id,
-            col(Pour.closed_at).is_(None),
+            UNDER_WAY,
             col(Projection.concrete).is_not(None),
         )
         .order_by(col(Projection.id))

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from datetime import datetime
 
+from sqlalchemy import ColumnElement, and_
 from sqlmodel import Session, col, func, select
 
 from models.records import Delivery, Reminder
@@ -35,17 +36,22 @@ def in_calendar(session: Session, since: datetime) -> Sequence[Reminder]:
     ).all()
 
 
+def is_due(now: datetime) -> ColumnElement[bool]:
+    """Owed by now and held by nobody."""
+    return and_(
+        col(Reminder.state).in_(OWED),
+        col(Reminder.done_at).is_(None),
+        col(Reminder.due_at) <= now,
+        is_free(Reminder, now),
+    )
+
+
 def due_ids(session: Session, now: datetime, limit: int) -> list[int]:
     """Keys of notices that are owed now and that nobody is sending."""
     return list(
         session.exec(
             select(Reminder.id)
-            .where(
-                col(Reminder.state).in_(OWED),
-                col(Reminder.done_at).is_(None),
-                Reminder.due_at <= now,
-                is_free(Reminder, now),
-            )
+            .where(is_due(now))
             .order_by(col(Reminder.due_at), col(Reminder.id))
             .limit(limit)
         ).all()

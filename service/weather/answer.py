@@ -4,8 +4,7 @@ A service's own shape is read in its own module; what comes out of it is hourly 
 frame of whole hours. Here they become an AirSeries, or WeatherUnavailable with the reason.
 """
 
-import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from itertools import pairwise
@@ -19,6 +18,7 @@ from models.air.series import LIMITS as LIMITS_OF_A_SERIES
 from models.errors import WeatherUnavailable
 from models.units import Array, number_within
 from service.weather import choose, quality
+from service.weather.http import read_json
 
 LEAST_FUTURE_H, COMING_H = 24, 48
 REFUSED_AGAIN_S = 3600.0  # an answer without enough hours is not mended within minutes
@@ -26,6 +26,40 @@ FAR_DEGREES = 1.0  # grid cells are much smaller
 LIMITS = {name: span for name, span in LIMITS_OF_A_SERIES.items() if name != "spread_factor"}
 LIMITS["rh_fraction"] = (0.01, 1.05)  # a service may tell it in place of the dew point
 Columns = dict[str, Array]  # by name of LIMITS; what a service does not tell is left out
+
+# a service's word for a unit -> factor and offset to ours; what is not listed is not understood
+Units = Mapping[str, tuple[float, float]]
+_FAHRENHEIT = (1 / 1.8, -32 / 1.8)
+_KM_H, _MPH, _KNOT = (1 / 3.6, 0.0), (0.44704, 0.0), (1852 / 3600, 0.0)
+CELSIUS: Units = {
+    "degC": (1.0, 0.0),
+    "°C": (1.0, 0.0),
+    "degF": _FAHRENHEIT,
+    "°F": _FAHRENHEIT,
+    "K": (1.0, -273.15),
+}
+METRES_A_SECOND: Units = {
+    **dict.fromkeys(("m/s", "m_s-1"), (1.0, 0.0)),
+    **dict.fromkeys(("km/h", "km_h-1"), _KM_H),
+    **dict.fromkeys(("mph", "mp/h", "mi_h-1", "[mi_i]/h"), _MPH),
+    **dict.fromkeys(("kt", "kn", "[kn_i]"), _KNOT),
+}
+MILLIMETRES: Units = {"mm": (1.0, 0.0), "m": (1000.0, 0.0), "inch": (25.4, 0.0)}
+METRES: Units = {"m": (1.0, 0.0)}
+FRACTION: Units = {"percent": (0.01, 0.0), "%": (0.01, 0.0)}
+WATTS: Units = {"W/m²": (1.0, 0.0)}
+
+
+@dataclass(frozen=True)
+class Layer:
+    """A column of a service's answer: its name there, and the units in which it is understood.
+
+    of_a_span : whether a value is of the time before or after it, not of an instant
+    """
+
+    theirs: str
+    units: Units
+    of_a_span: bool = False
 
 
 @dataclass(frozen=True)
@@ -54,14 +88,42 @@ def refused(provider: str, reason: str) -> WeatherUnavailable:
 
 
 def document(provider: str, raw: bytes) -> dict[str, Any]:
-    """The answer as the object it must be."""
+    """The answer as the object it must be; of a list of places the first."""
     try:
-        given = json.loads(raw)
-    except (ValueError, RecursionError):
+        given = read_json(raw)
+    except ValueError:
         raise refused(provider, "the answer is not JSON") from None
+    if isinstance(given, list) and given:
+        given = given[0]
     if not isinstance(given, dict):
         raise refused(provider, "the answer is not an object")
     return given
+
+
+def part(value: object, *keys: str) -> dict[str, Any]:
+    """The object that stands under these keys; empty where any on the way is none."""
+    for key in keys:
+        value = value.get(key) if isinstance(value, dict) else None
+    return value if isinstance(value, dict) else {}
+
+
+def objects(value: object) -> list[dict[str, Any]]:
+    """The objects of a list; none where it is no list."""
+    return [one for one in value if isinstance(one, dict)] if isinstance(value, list) else []
+
+
+def properties(provider: str, document: dict[str, Any]) -> dict[str, Any]:
+    """Of a GeoJSON feature (RFC 7946), which must have them."""
+    found = document.get("properties")
+    if not isinstance(found, dict):
+        raise refused(provider, "the answer has no properties")
+    return found
+
+
+def coordinates(feature: dict[str, Any]) -> tuple[object, object] | None:
+    """North and east of a GeoJSON point; None where it has none."""
+    at = part(feature, "geometry").get("coordinates")
+    return (at[1], at[0]) if isinstance(at, list) and len(at) >= 2 else None
 
 
 def is_number(value: object) -> TypeGuard[float]:
@@ -77,6 +139,16 @@ def finite(value: object) -> float:
     except OverflowError:
         return np.nan
     return number if np.isfinite(number) else np.nan
+
+
+def in_our_unit(
+    name: str, values: Sequence[object], unit: object, units: Units
+) -> tuple[Array, list[str]]:
+    """Values of a column, (values,); all missing, with a note, in a unit not understood."""
+    if not isinstance(unit, str) or unit not in units:
+        return np.full(len(values), np.nan), [f"{name}: unit {unit!r} is not known, left out"]
+    factor, offset = units[unit]
+    return np.array([finite(value) for value in values]) * factor + offset, []
 
 
 def instant(stamp: object) -> datetime | None:
@@ -119,24 +191,15 @@ def must_be_near(provider: str, given: tuple[object, object], asked: tuple[float
 
 
 def air_series(
-    provider: str,
-    frame: Frame,
-    columns: Columns,
-    issued_at: datetime,
-    now: datetime,
-    *,
-    live: bool = False,
+    provider: str, frame: Frame, columns: Columns, issued_at: datetime, now: datetime
 ) -> tuple[AirSeries, list[str]]:
-    """The hours from the first to the last temperature, looked at by `quality`; and its notes.
-
-    live : as in `checked`
-    """
+    """The hours from the first to the last temperature, looked at by `quality`; and its notes."""
     notes: list[str] = []
     seen: dict[str, Any] = {}
     for name, (low, high) in LIMITS.items():
         seen[name], more = quality.kept(name, columns.get(name, frame.empty()), low, high)
         notes += more
-    seen, first, more = checked(provider, seen, notes, live=live)
+    seen, first, more = checked(provider, seen, notes, live=True)
     must_reach_ahead(provider, seen["air_C"], frame.start, now)
     seen = {name: column[first:] for name, column in seen.items()}
     start = frame.start + first * HOUR

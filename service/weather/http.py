@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from importlib.metadata import version
+from typing import Any
 
 import httpx
 
@@ -270,9 +271,11 @@ def _judged(
             return cached.confirmed(response.headers, now)
         raise _FailedForNow("said that nothing is new, which was not asked")
     if response.is_success:
-        if is_json(body):
-            return copy_of(body, response.headers, now)
-        raise _FailedForNow(f"status {status} with a body that is not JSON")
+        try:
+            read_json(body)
+        except ValueError:
+            raise _FailedForNow(f"status {status} with a body that is not JSON") from None
+        return copy_of(body, response.headers, now)
     meant = explain(status, body, now)
     reason = f"status {status}: {_plain(meant.reason)}" if meant.reason else f"status {status}"
     if status not in WORTH_ANOTHER_TRY and status < 500:
@@ -283,12 +286,12 @@ def _judged(
     raise _FailedForNow(reason, wait_s, meant.kind)
 
 
-def is_json(body: bytes) -> bool:
+def read_json(body: bytes) -> Any:
+    """What a body holds; ValueError for what is no JSON, or is nested without end."""
     try:
-        json.loads(body)
-    except (ValueError, RecursionError):
-        return False
-    return True
+        return json.loads(body)
+    except RecursionError:
+        raise ValueError("nested too deep") from None
 
 
 def retry_after(header: str, now: datetime) -> float | None:

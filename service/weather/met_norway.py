@@ -22,7 +22,7 @@ from models.errors import WeatherUnavailable
 from models.instants import aware
 from models.units import Array, Mask, number_within
 from service.weather import answer, quality
-from service.weather.answer import LIMITS, Columns, Frame
+from service.weather.answer import LIMITS, Columns, Frame, in_our_unit, part
 from service.weather.http import Caller, Refusal, checked_address
 from service.weather.in_flight import InFlight
 
@@ -42,33 +42,25 @@ REFUSALS: dict[int, tuple[str, float | None]] = {
 }
 
 
-@dataclass(frozen=True)
-class _Layer:
-    """A name of theirs, the only unit in which it is understood, and the factor to ours."""
-
-    theirs: str
-    unit: str
-    factor: float = 1.0
-
-
+CELSIUS: answer.Units = {"celsius": (1.0, 0.0)}  # the only one they have
 INSTANT = {
-    "air_C": _Layer("air_temperature", "celsius"),
-    "dew_point_C": _Layer("dew_point_temperature", "celsius"),
-    "rh_fraction": _Layer("relative_humidity", "%", 0.01),
-    "wind_m_s": _Layer("wind_speed", "m/s"),
-    "cloud_fraction": _Layer("cloud_area_fraction", "%", 0.01),
-    "p10_C": _Layer("air_temperature_percentile_10", "celsius"),
-    "p90_C": _Layer("air_temperature_percentile_90", "celsius"),
+    "air_C": answer.Layer("air_temperature", CELSIUS),
+    "dew_point_C": answer.Layer("dew_point_temperature", CELSIUS),
+    "rh_fraction": answer.Layer("relative_humidity", answer.FRACTION),
+    "wind_m_s": answer.Layer("wind_speed", answer.METRES_A_SECOND),
+    "cloud_fraction": answer.Layer("cloud_area_fraction", answer.FRACTION),
+    "p10_C": answer.Layer("air_temperature_percentile_10", CELSIUS),
+    "p90_C": answer.Layer("air_temperature_percentile_90", CELSIUS),
 }
 SMOOTH = ("air_C", "dew_point_C")
 FOLLOWING = {
-    "rain_mm": _Layer("precipitation_amount", "mm"),
-    "rain_chance": _Layer("probability_of_precipitation", "%", 0.01),
+    "rain_mm": answer.Layer("precipitation_amount", answer.MILLIMETRES, of_a_span=True),
+    "rain_chance": answer.Layer("probability_of_precipitation", answer.FRACTION, of_a_span=True),
 }
 FOLLOWING_H = {"next_1_hours": 1, "next_6_hours": 6}
 EXTREMES = {
-    "lowest_C": _Layer("air_temperature_min", "celsius"),
-    "highest_C": _Layer("air_temperature_max", "celsius"),
+    "lowest_C": answer.Layer("air_temperature_min", CELSIUS, of_a_span=True),
+    "highest_C": answer.Layer("air_temperature_max", CELSIUS, of_a_span=True),
 }
 
 log = logging.getLogger(__name__)
@@ -104,36 +96,27 @@ class MetNorway:
             wrong = "it wants to know who asks; set a contact (CASTCLOCK_CONTACT)"
             raise WeatherUnavailable(NAME, wrong, None)
         raw = self._caller.get_copy(NAME, self._url, question, now, _explain).body
-        series, notes = _series(raw, now, (float(question["lat"]), float(question["lon"])))
+        series, notes = read(raw, now, (float(question["lat"]), float(question["lon"])))
         for note in notes:
             log.warning("%s at %s: %s", NAME, ", ".join(question.values()), note)
         return series
 
 
-def parse(raw: bytes, fetched_at: datetime) -> AirSeries:
-    """An answer as the service sends it, read; WeatherUnavailable when it cannot serve."""
-    return _series(raw, aware("fetched_at", fetched_at))[0]
-
-
-def spread_of(raw: bytes) -> Array:
-    """Standard deviation of the air temperature at each hour of the series of `parse` [K].
-
-    From the 10 % and 90 % points, as (p90 - p10) / 2.563; between six-hourly steps with what the
-    monotone cubic misses there. NaN in every hour that the service tells no percentiles for.
-    """
-    steps = _steps(answer.document(NAME, raw))
-    known = np.flatnonzero(np.isfinite(steps.hourly("air_C")))
-    return steps.spread_K()[known[0] : known[-1] + 1] if known.size else np.empty(0)
-
-
-def _series(
+def read(
     raw: bytes, now: datetime, point: tuple[float, float] | None = None
 ) -> tuple[AirSeries, list[str]]:
+    """An answer as the service sends it, and what was left out of it, in words.
+
+    point : north and east that it must be of; None: of any place
+
+    Raises WeatherUnavailable when it cannot serve.
+    """
     document = answer.document(NAME, raw)
-    if point is not None:
-        _must_be_near(document, *point)
+    there = answer.coordinates(document)
+    if point is not None and there is not None:
+        answer.must_be_near(NAME, there, point)
     steps = _steps(document)
-    issued_at = answer.issued(NAME, _meta(document).get("updated_at"), now)
+    issued_at = answer.issued(NAME, part(document, "properties", "meta").get("updated_at"), now)
     columns = {name: steps.hourly(name) for name in INSTANT if not name.startswith("p")}
     columns["dew_point_C"] = np.where(
         steps.between(),
@@ -142,9 +125,7 @@ def _series(
     )
     columns |= {name: steps.following(name) for name in FOLLOWING}
     columns["spread_K"] = steps.spread_K()
-    series, more = answer.air_series(
-        NAME, steps.frame, columns, issued_at, now, live=point is not None
-    )
+    series, more = answer.air_series(NAME, steps.frame, columns, issued_at, now)
     return series, steps.notes() + more
 
 
@@ -238,6 +219,10 @@ class _Steps:
         return column
 
     def spread_K(self) -> Array:
+        """Standard deviation of the air temperature, (hours,) [K]; NaN without percentiles.
+
+        (p90 - p10) / 2.563; between six-hourly steps with what the monotone cubic misses there.
+        """
         spread = (self.hourly("p90_C") - self.hourly("p10_C")) / SD_PER_P10_P90
         spread = np.where(spread >= 0.0, spread, np.nan)
         return np.where(self.between(), np.hypot(spread, BETWEEN_STEPS_K), spread)
@@ -256,8 +241,7 @@ class _Steps:
 
 def _steps(document: dict[str, Any]) -> _Steps:
     rows, times, at = _rows(document)
-    units = _meta(document).get("units")
-    units = units if isinstance(units, dict) else {}
+    units = part(document, "properties", "meta", "units")
     more: list[str] = []
     instant, after = {}, {}
     for name, layer in INSTANT.items():
@@ -265,9 +249,9 @@ def _steps(document: dict[str, Any]) -> _Steps:
         instant[name], notes = _column(rows, "instant", layer, units, low, high)
         more += notes
     for name, layer in FOLLOWING.items():
-        for part, hours in FOLLOWING_H.items():
+        for span, hours in FOLLOWING_H.items():
             most = LIMITS[name][1] * (hours if name == "rain_mm" else 1)
-            after[name, hours], notes = _column(rows, part, layer, units, 0.0, most)
+            after[name, hours], notes = _column(rows, span, layer, units, 0.0, most)
             more += notes
     for name, layer in EXTREMES.items():
         reported, notes = _column(rows, "next_6_hours", layer, units, *LIMITS["air_C"])
@@ -286,7 +270,7 @@ def _rows(
     document: dict[str, Any],
 ) -> tuple[list[dict[str, Any]], list[datetime], NDArray[np.int_]]:
     """The steps, their times, and the hours of these after the first."""
-    rows = _properties(document).get("timeseries")
+    rows = answer.properties(NAME, document).get("timeseries")
     if not isinstance(rows, list) or not rows:
         raise answer.refused(NAME, "the answer has no times")
     times = [answer.instant(row.get("time")) if isinstance(row, dict) else None for row in rows]
@@ -298,46 +282,19 @@ def _rows(
 
 def _column(
     rows: list[dict[str, Any]],
-    part: str,
-    layer: _Layer,
+    span: str,
+    layer: answer.Layer,
     units: dict[str, Any],
     low: float,
     high: float,
 ) -> tuple[Array, list[str]]:
     """What each step tells of one thing, the impossible missing before anything is made of it."""
-    unit = units.get(layer.theirs)
-    if unit != layer.unit:
-        more = [] if unit is None else [f"{layer.theirs}: unit {unit!r} is not known, left out"]
-        return np.full(len(rows), np.nan), more
-    reported = np.array([answer.finite(_details(row, part).get(layer.theirs)) for row in rows])
-    return quality.kept(layer.theirs, reported * layer.factor, low, high)
-
-
-def _properties(document: dict[str, Any]) -> dict[str, Any]:
-    properties = document.get("properties")
-    if not isinstance(properties, dict):
-        raise answer.refused(NAME, "the answer has no properties")
-    return properties
-
-
-def _meta(document: dict[str, Any]) -> dict[str, Any]:
-    meta = _properties(document).get("meta")
-    return meta if isinstance(meta, dict) else {}
-
-
-def _details(row: dict[str, Any], part: str) -> dict[str, Any]:
-    """What one step tells about one span; empty where any key on the way is absent."""
-    reported: Any = row
-    for key in ("data", part, "details"):
-        reported = reported.get(key) if isinstance(reported, dict) else None
-    return reported if isinstance(reported, dict) else {}
-
-
-def _must_be_near(document: dict[str, Any], north: float, east: float) -> None:
-    shape = document.get("geometry")
-    at = shape.get("coordinates") if isinstance(shape, dict) else None
-    if isinstance(at, list) and len(at) >= 2:
-        answer.must_be_near(NAME, (at[1], at[0]), (north, east))
+    if layer.theirs not in units:
+        return np.full(len(rows), np.nan), []
+    reported = [part(row, "data", span, "details").get(layer.theirs) for row in rows]
+    column, notes = in_our_unit(layer.theirs, reported, units[layer.theirs], layer.units)
+    column, more = quality.kept(layer.theirs, column, low, high)
+    return column, notes + more
 
 
 def _explain(status: int, body: bytes, _: datetime) -> Refusal:

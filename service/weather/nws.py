@@ -117,7 +117,7 @@ class Nws:
         observed = self._observed(cell, height_m, request)
         if observed is not None:
             columns = nws_observations.over(columns, observed)
-        series, notes = answer.air_series(NAME, frame, columns, issued_at, now, live=True)
+        series, notes = answer.air_series(NAME, frame, columns, issued_at, now)
         request.notes.extend(notes)
         request.log()
         return series
@@ -132,7 +132,7 @@ class Nws:
 
     def _looked_up(self, request: _Request) -> _Cell:
         path = f"/points/{','.join(request.point)}"
-        properties = _properties(self._get(path, request.now, request.patience.anew()))
+        properties = answer.properties(NAME, self._asked(path, request))
         if properties.get("type") == "marine":
             raise WeatherUnavailable(NAME, "the place lies on water; move its pin", None)
         grid = self._path(properties.get("forecastGridData"), r"/gridpoints/(\w{3,4}/\d+,\d+)")
@@ -158,12 +158,12 @@ class Nws:
         """The nearest ones; none when the list cannot be had, since a forecast does not need it."""
         path, most = f"{grid}/stations", {"limit": str(STATIONS)}
         try:
-            features = self._get(path, request.now, request.patience.anew(), most).get("features")
+            document = self._asked(path, request, most)
         except WeatherUnavailable as error:
             log.warning("%s at %s: stations: %s", NAME, ", ".join(request.point), error.reason)
             return ()
-        rows = features if isinstance(features, list) else []
-        found = [_station(one, request.point) for one in rows]
+        features = answer.objects(document.get("features"))
+        found = [_station(one, request.point) for one in features]
         return tuple(one for one in found if one is not None)[:STATIONS]
 
     # --- the forecast -----------------------------------------------------------------------------
@@ -171,7 +171,7 @@ class Nws:
     def _grid(self, cell: _Cell, request: _Request) -> tuple[Columns, datetime, float]:
         """Columns of the grid, filled from the text forecast; when made; and the cell's height."""
         try:
-            properties = _properties(self._get(cell.grid, request.now, request.patience.anew()))
+            properties = answer.properties(NAME, self._asked(cell.grid, request))
         except WeatherUnavailable as error:
             if error.kind == "NotFound" or error.kind in OUTSIDE:
                 self._cells.pop(request.point, None)  # grids have been redrawn before
@@ -203,8 +203,8 @@ class Nws:
         return filled, min(made, text_made)
 
     def _hourly(self, cell: _Cell, request: _Request) -> tuple[Columns, datetime]:
-        si = {"units": "si"}
-        properties = _properties(self._get(cell.hourly, request.now, request.patience.anew(), si))
+        document = self._asked(cell.hourly, request, {"units": "si"})
+        properties = answer.properties(NAME, document)
         issued_at = answer.issued(NAME, properties.get("updateTime"), request.now)
         columns, notes = nws_hourly.columns(properties, request.frame)
         request.notes.extend(notes)
@@ -241,6 +241,11 @@ class Nws:
             request.notes.append(f"station {station.key}: {wrong}")
         return None
 
+    def _asked(
+        self, path: str, request: _Request, parameters: Mapping[str, str] = NO_PARAMETERS
+    ) -> dict[str, Any]:
+        return self._get(path, request.now, request.patience.anew(), parameters)
+
     def _get(
         self,
         path: str,
@@ -252,13 +257,6 @@ class Nws:
             NAME, self._base + path, parameters, now, explain, ACCEPT, patience
         ).body
         return answer.document(NAME, raw)
-
-
-def _properties(document: dict[str, Any]) -> dict[str, Any]:
-    properties = document.get("properties")
-    if not isinstance(properties, dict):
-        raise answer.refused(NAME, "the answer has no properties")
-    return properties
 
 
 def _must_be_of(cell: _Cell, properties: dict[str, Any]) -> None:
@@ -279,18 +277,12 @@ def _lacks(columns: Columns, frame: Frame, now: datetime) -> bool:
     return not bool((np.isfinite(columns["air_C"]) & moist)[ahead].all())
 
 
-def _station(feature: object, point: tuple[str, str]) -> _Station | None:
-    row = feature.get("properties") if isinstance(feature, dict) else None
-    key = row.get("stationIdentifier") if isinstance(row, dict) else None
-    if not isinstance(feature, dict) or not isinstance(key, str):
+def _station(feature: dict[str, Any], point: tuple[str, str]) -> _Station | None:
+    key = answer.part(feature, "properties").get("stationIdentifier")
+    if not isinstance(key, str) or not re.fullmatch(r"\w{3,10}", key, re.ASCII):
         return None
-    if not re.fullmatch(r"\w{3,10}", key, re.ASCII):
-        return None
-    shape = feature.get("geometry")
-    at = shape.get("coordinates") if isinstance(shape, dict) else None
-    if not isinstance(at, list) or len(at) < 2:
-        return _Station(key, np.nan)
-    return _Station(key, _km(point, north=answer.finite(at[1]), east=answer.finite(at[0])))
+    north, east = answer.coordinates(feature) or (None, None)
+    return _Station(key, _km(point, answer.finite(north), answer.finite(east)))
 
 
 def _km(point: tuple[str, str], north: float, east: float) -> float:

@@ -10,7 +10,7 @@ import re
 from datetime import datetime
 from typing import Any
 
-from service.weather.answer import instant
+from service.weather.answer import instant, objects, part
 from service.weather.provider import WeatherAlert
 
 # the first that is found in the name of the event
@@ -31,12 +31,7 @@ VTEC = re.compile(r"/[OTEX]\.(?P<action>[A-Z]{3})\.(?P<event>\w{4}\.\w\w\.\w\.\d
 
 def read(document: dict[str, Any], now: datetime) -> tuple[WeatherAlert, ...]:
     """Alerts that are meant, not replaced or called off, and not over; the soonest first."""
-    features = document.get("features")
-    rows = [
-        row
-        for feature in (features if isinstance(features, list) else [])
-        if isinstance(feature, dict) and isinstance(row := feature.get("properties"), dict)
-    ]
+    rows = [part(one, "properties") for one in objects(document.get("features"))]
     actual = [row for row in rows if row.get("status") == "Actual"]
     replaced = {key for row in actual for key in _references(row)}
     ended = [row for row in actual if _only_ends(row)]
@@ -51,15 +46,15 @@ def read(document: dict[str, Any], now: datetime) -> tuple[WeatherAlert, ...]:
 
 
 def _references(row: dict[str, Any]) -> list[str]:
-    value = row.get("references")
-    named = [one for one in value if isinstance(one, dict)] if isinstance(value, list) else []
-    return [str(one.get("identifier") or str(one.get("@id")).rpartition("/")[2]) for one in named]
+    return [
+        str(one.get("identifier") or str(one.get("@id")).rpartition("/")[2])
+        for one in objects(row.get("references"))
+    ]
 
 
 def _events(row: dict[str, Any]) -> dict[str, str]:
     """Action by event, of all the VTEC lines of an alert."""
-    value = row.get("parameters")
-    lines = value.get("VTEC") if isinstance(value, dict) else None
+    lines = part(row, "parameters").get("VTEC")
     found = [VTEC.match(str(line)) for line in (lines if isinstance(lines, list) else [])]
     return {one["event"]: one["action"] for one in found if one is not None}
 
@@ -80,8 +75,7 @@ def _ended_by(row: dict[str, Any], end: dict[str, Any]) -> bool:
 
 
 def _zones(row: dict[str, Any]) -> set[str]:
-    value = row.get("geocode")
-    zones = value.get("UGC") if isinstance(value, dict) else None
+    zones = part(row, "geocode").get("UGC")
     return {str(one) for one in zones} if isinstance(zones, list) else set()
 
 

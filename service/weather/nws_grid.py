@@ -4,34 +4,25 @@ Equal neighbours of a layer of states are merged, so each layer has its own inte
 amounts are not merged: the value is the total of its interval, and is spread over its hours.
 """
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 import numpy as np
 
 from models.units import Array
+from service.weather import answer
 from service.weather import nws_notation as notation
-from service.weather.answer import Columns, Frame, finite
+from service.weather.answer import Columns, Frame, finite, objects, part
 
 WHOLE_H = 0.999  # an hour that its intervals cover less than this has no known amount
-
-
-@dataclass(frozen=True)
-class _Layer:
-    theirs: str
-    units: notation.Units
-    amount: bool = False
-
-
 LAYERS = {
-    "air_C": _Layer("temperature", notation.CELSIUS),
-    "dew_point_C": _Layer("dewpoint", notation.CELSIUS),
-    "rh_fraction": _Layer("relativeHumidity", notation.FRACTION),
-    "wind_m_s": _Layer("windSpeed", notation.METRES_A_SECOND),
-    "cloud_fraction": _Layer("skyCover", notation.FRACTION),
-    "rain_chance": _Layer("probabilityOfPrecipitation", notation.FRACTION),
-    "rain_mm": _Layer("quantitativePrecipitation", notation.MILLIMETRES, True),
+    "air_C": answer.Layer("temperature", answer.CELSIUS),
+    "dew_point_C": answer.Layer("dewpoint", answer.CELSIUS),
+    "rh_fraction": answer.Layer("relativeHumidity", answer.FRACTION),
+    "wind_m_s": answer.Layer("windSpeed", answer.METRES_A_SECOND),
+    "cloud_fraction": answer.Layer("skyCover", answer.FRACTION),
+    "rain_chance": answer.Layer("probabilityOfPrecipitation", answer.FRACTION),
+    "rain_mm": answer.Layer("quantitativePrecipitation", answer.MILLIMETRES, of_a_span=True),
 }
 Interval = tuple[float, float, float]  # begin and end in hours of the frame, value
 
@@ -41,31 +32,31 @@ def columns(properties: dict[str, Any], frame: Frame, now: datetime) -> tuple[Co
     hourly: Columns = {}
     notes: list[str] = []
     for ours, layer in LAYERS.items():
-        column, more = _column(properties.get(layer.theirs), layer, frame, now)
-        hourly[ours] = column
+        hourly[ours], more = _column(part(properties, layer.theirs), layer, frame, now)
         notes += [f"{layer.theirs}: {one}" for one in more]
     return hourly, notes
 
 
-def _column(source: object, layer: _Layer, frame: Frame, now: datetime) -> tuple[Array, list[str]]:
-    values = source.get("values") if isinstance(source, dict) else None
-    if not isinstance(source, dict) or not isinstance(values, list):
+def _column(
+    source: dict[str, Any], layer: answer.Layer, frame: Frame, now: datetime
+) -> tuple[Array, list[str]]:
+    values, unit = source.get("values"), source.get("uom")
+    if not isinstance(values, list):
         return frame.empty(), ["not in the answer"]
     if not values:
         return frame.empty(), ["empty"]
-    factor = notation.factor_of(source.get("uom"), layer.units)
+    factor = notation.factor_of(unit, layer.units)
     if factor is None:
-        return frame.empty(), [f"unit {source.get('uom')!r} is not known, left out"]
-    intervals = sorted(one for value in values if (one := _interval(value, frame, now)) is not None)
+        return frame.empty(), [f"unit {unit!r} is not known, left out"]
+    told = objects(values)
+    intervals = sorted(one for value in told if (one := _interval(value, frame, now)) is not None)
     bad = len(values) - len(intervals)
     notes = [f"{bad} of its times cannot be read, left out"] if bad else []
-    spread = _amounts if layer.amount else states
+    spread = _amounts if layer.of_a_span else states
     return spread(intervals, frame) * factor[0] + factor[1], notes
 
 
-def _interval(value: object, frame: Frame, now: datetime) -> Interval | None:
-    if not isinstance(value, dict):
-        return None
+def _interval(value: dict[str, Any], frame: Frame, now: datetime) -> Interval | None:
     span = notation.interval(value.get("validTime"), now)
     if span is None:
         return None

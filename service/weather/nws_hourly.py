@@ -10,12 +10,12 @@ from typing import Any
 
 import numpy as np
 
+from service.weather import answer
 from service.weather import nws_notation as notation
-from service.weather.answer import Columns, Frame, finite, instant
+from service.weather.answer import Columns, Frame, finite, instant, objects
 from service.weather.nws_grid import states
 
 _WIND = re.compile(r"(\d+(?:\.\d+)?)(?: to (\d+(?:\.\d+)?))? (mph|km/h|kt|m/s)", re.ASCII)
-_WIND_UNITS = {"mph": 0.44704, "km/h": 1 / 3.6, "kt": 1852 / 3600, "m/s": 1.0}
 # words -> middle of the opaque cloud that they stand for. Bounds of 5, 25, 50, 69 and 87 % as the
 # service's terms are explained in print (wkbn.com, "Is it partly cloudy or partly sunny?"); by day
 # the same words stand one step cloudier, as recorded answers show beside their grid's sky cover
@@ -39,7 +39,8 @@ def columns(properties: dict[str, Any], frame: Frame) -> tuple[Columns, list[str
     periods = properties.get("periods")
     if not isinstance(periods, list):
         return {}, ["the hourly text forecast has no periods"]
-    spans = [(span, period) for period in periods if (span := _span(period, frame)) is not None]
+    told = objects(periods)
+    spans = [(span, period) for period in told if (span := _span(period, frame)) is not None]
     read = [(span, _read(period)) for span, period in spans]
     hourly = {
         ours: states([(*span, values[ours]) for span, values in read], frame) for ours in COLUMNS
@@ -48,9 +49,7 @@ def columns(properties: dict[str, Any], frame: Frame) -> tuple[Columns, list[str
     return hourly, [f"hourly text forecast: {bad} periods cannot be read"] if bad else []
 
 
-def _span(period: object, frame: Frame) -> tuple[float, float] | None:
-    if not isinstance(period, dict):
-        return None
+def _span(period: dict[str, Any], frame: Frame) -> tuple[float, float] | None:
     begin, end = instant(period.get("startTime")), instant(period.get("endTime"))
     if begin is None or end is None or end <= begin:
         return None
@@ -61,10 +60,10 @@ def _read(period: dict[str, Any]) -> dict[str, float]:
     chance = period.get("probabilityOfPrecipitation")
     return {
         "air_C": _temperature(period),
-        "dew_point_C": notation.quantity(period.get("dewpoint"), notation.CELSIUS),
-        "rh_fraction": notation.quantity(period.get("relativeHumidity"), notation.FRACTION),
+        "dew_point_C": notation.quantity(period.get("dewpoint"), answer.CELSIUS),
+        "rh_fraction": notation.quantity(period.get("relativeHumidity"), answer.FRACTION),
         "wind_m_s": _wind(period.get("windSpeed")),
-        "rain_chance": notation.quantity(chance, notation.FRACTION),
+        "rain_chance": notation.quantity(chance, answer.FRACTION),
         "cloud_fraction": _sky(period.get("shortForecast")),
     }
 
@@ -80,21 +79,21 @@ def _temperature(period: dict[str, Any]) -> float:
     """A bare number with its unit beside it, or, under a feature flag, a number with its code."""
     value = period.get("temperature")
     if isinstance(value, dict):
-        return notation.quantity(value, notation.CELSIUS)
+        return notation.quantity(value, answer.CELSIUS)
     unit = {"F": "degF", "C": "degC"}.get(str(period.get("temperatureUnit")))
-    return notation.quantity({"unitCode": unit, "value": value}, notation.CELSIUS)
+    return notation.quantity({"unitCode": unit, "value": value}, answer.CELSIUS)
 
 
 def _wind(value: object) -> float:
     """The middle of what is told [m/s]."""
     if isinstance(value, dict):
         if "value" in value:
-            return notation.quantity(value, notation.METRES_A_SECOND)
+            return notation.quantity(value, answer.METRES_A_SECOND)
         ends = [{**value, "value": finite(value.get(name))} for name in ("minValue", "maxValue")]
-        low, high = (notation.quantity(end, notation.METRES_A_SECOND) for end in ends)
+        low, high = (notation.quantity(end, answer.METRES_A_SECOND) for end in ends)
         return (low + high) / 2
     found = _WIND.fullmatch(value) if isinstance(value, str) else None
     if found is None:
         return np.nan
     low, high = float(found[1]), float(found[2] or found[1])
-    return (low + high) / 2 * _WIND_UNITS[found[3]]
+    return (low + high) / 2 * answer.METRES_A_SECOND[found[3]][0]

@@ -10,28 +10,13 @@ from datetime import datetime, timedelta
 
 import numpy as np
 
-from service.weather.answer import finite, instant
+from service.weather.answer import Units, finite, instant
 
 _DURATION = re.compile(
     r"P(?:(?P<weeks>\d+)W)?(?:(?P<days>\d+)D)?"
     r"(?:T(?:(?P<hours>\d+)H)?(?:(?P<minutes>\d+)M)?(?:(?P<seconds>\d+)S)?)?",
     re.ASCII,
 )
-
-# unit code -> factor and offset to our unit
-Units = dict[str, tuple[float, float]]
-CELSIUS: Units = {"degC": (1.0, 0.0), "degF": (1 / 1.8, -32 / 1.8), "K": (1.0, -273.15)}
-METRES_A_SECOND: Units = {
-    "m_s-1": (1.0, 0.0),
-    "km_h-1": (1 / 3.6, 0.0),
-    "mi_h-1": (0.44704, 0.0),
-    "[mi_i]/h": (0.44704, 0.0),
-    "kt": (1852 / 3600, 0.0),
-    "[kn_i]": (1852 / 3600, 0.0),
-}
-MILLIMETRES: Units = {"mm": (1.0, 0.0), "m": (1000.0, 0.0)}
-METRES: Units = {"m": (1.0, 0.0)}
-FRACTION: Units = {"percent": (0.01, 0.0), "%": (0.01, 0.0)}
 
 
 def factor_of(code: object, units: Units) -> tuple[float, float] | None:

@@ -14,9 +14,9 @@ import numpy as np
 
 from models.air.series import OBSERVED
 from models.units import Array
+from service.weather import answer, quality
 from service.weather import nws_notation as notation
-from service.weather import quality
-from service.weather.answer import LIMITS, Columns, Frame, instant
+from service.weather.answer import LIMITS, Columns, Frame, instant, objects, part
 
 BELIEVED_H = 40 / 60  # how near a report must be to the hour it stands for
 BRIDGED_H = 3.0  # two reports no further apart than this are joined by a straight line
@@ -42,22 +42,20 @@ class Reports:
 
 def read(document: dict[str, Any], frame: Frame, now: datetime) -> Reports:
     """The reports of an answer, each moment once, none of the future."""
-    features = document.get("features")
     rows: dict[datetime, dict[str, Any]] = {}
-    for feature in features if isinstance(features, list) else []:
-        row = feature.get("properties") if isinstance(feature, dict) else None
-        if not isinstance(row, dict) or (at := instant(row.get("timestamp"))) is None or at > now:
+    for row in (part(one, "properties") for one in objects(document.get("features"))):
+        if (at := instant(row.get("timestamp"))) is None or at > now:
             continue
         if at not in rows or np.isnan(_of(rows[at])["air_C"]):
             rows[at] = row
     moments = sorted(rows)
-    parts = [_of(rows[at]) for at in moments]
+    reported = [_of(rows[at]) for at in moments]
     heights = [height_m(rows[at]) for at in moments]
     known = [height for height in heights if np.isfinite(height)]
     return Reports(
         hour=np.array([frame.place(at) for at in moments]),
         columns={
-            name: _possible(name, np.array([part[name] for part in parts])) for name in _of({})
+            name: _possible(name, np.array([one[name] for one in reported])) for name in _of({})
         },
         elevation_m=known[0] if known else np.nan,
     )
@@ -71,25 +69,25 @@ def _possible(name: str, values: Array) -> Array:
 
 def height_m(row: dict[str, Any]) -> float:
     """Height above the sea that a station or a cell of the grid tells [m]; NaN when it does not."""
-    return notation.quantity(row.get("elevation"), notation.METRES)
+    return notation.quantity(row.get("elevation"), answer.METRES)
 
 
 def _of(row: dict[str, Any]) -> dict[str, float]:
-    air_C = _measured(row, "temperature", notation.CELSIUS)
-    dew_point_C = _measured(row, "dewpoint", notation.CELSIUS)
+    air_C = _measured(row, "temperature", answer.CELSIUS)
+    dew_point_C = _measured(row, "dewpoint", answer.CELSIUS)
     group = _T_GROUP.search(str(row.get("rawMessage", "")))
     if group is not None and np.isnan(air_C):
         air_C, dew_point_C = _tenths(group[1], group[2]), _tenths(group[3], group[4])
     return {
         "air_C": air_C,
         "dew_point_C": dew_point_C,
-        "rh_fraction": _measured(row, "relativeHumidity", notation.FRACTION),
-        "wind_m_s": _measured(row, "windSpeed", notation.METRES_A_SECOND),
+        "rh_fraction": _measured(row, "relativeHumidity", answer.FRACTION),
+        "wind_m_s": _measured(row, "windSpeed", answer.METRES_A_SECOND),
         "cloud_fraction": _sky(row.get("cloudLayers")),
     }
 
 
-def _measured(row: dict[str, Any], name: str, units: notation.Units) -> float:
+def _measured(row: dict[str, Any], name: str, units: answer.Units) -> float:
     value = row.get(name)
     if isinstance(value, dict) and value.get("qualityControl") in DOUBTED:
         return np.nan
@@ -102,9 +100,7 @@ def _tenths(sign: str, digits: str) -> float:
 
 def _sky(layers: object) -> float:
     """The greatest amount of all layers; nothing told is not a clear sky."""
-    if not isinstance(layers, list):
-        return np.nan
-    amounts = [SKY.get(str(one.get("amount")), np.nan) for one in layers if isinstance(one, dict)]
+    amounts = [SKY.get(str(one.get("amount")), np.nan) for one in objects(layers)]
     return max(amounts) if amounts and np.isfinite(amounts).all() else np.nan
 
 

@@ -4,10 +4,10 @@ The kind of a problem is the last part of its `type`, whichever of the two forms
 of HTML in its place, as the network in front of the service sends, has no kind.
 """
 
-import json
 from datetime import datetime
 
-from service.weather.http import Refusal
+from service.weather.answer import part
+from service.weather.http import Refusal, read_json
 
 BUSY_S = 5.0  # what the service itself names as the typical pause
 
@@ -28,21 +28,15 @@ OUTSIDE = frozenset({"InvalidPoint", "MarineForecastNotSupported"})
 
 def explain(status: int, body: bytes, _: datetime) -> Refusal:
     """What an error answer means; its kind is that of the service's problem."""
-    kind, detail = _read(body)
+    try:
+        problem = part(read_json(body))
+    except ValueError:
+        problem = {}
+    kind = str(problem.get("type", "")).replace(":", "/").rpartition("/")[2]
+    detail = str(problem.get("detail") or problem.get("title") or "")
     words, again_s = KINDS.get(kind, ("", None))
     if status == 403:
         words, again_s = "it refuses us; set a contact (CASTCLOCK_CONTACT)", None
     elif status == 429:
         words, again_s = "too many questions", BUSY_S
     return Refusal("; ".join(part for part in (words, detail) if part), again_s, kind)
-
-
-def _read(body: bytes) -> tuple[str, str]:
-    try:
-        problem = json.loads(body)
-    except (ValueError, RecursionError):
-        return "", ""
-    if not isinstance(problem, dict):
-        return "", ""
-    kind = str(problem.get("type", "")).replace(":", "/").rpartition("/")[2]
-    return kind, str(problem.get("detail") or problem.get("title") or "")

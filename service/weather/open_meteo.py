@@ -4,11 +4,10 @@ Its answers carry times without zone and one offset for the whole answer, amount
 the hour BEFORE the time beside them, and units as text. None of the three is taken for granted.
 """
 
-import json
 import logging
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -18,10 +17,10 @@ from numpy.typing import NDArray
 from models.air.series import HOUR, AirSeries
 from models.errors import InputError, WeatherUnavailable
 from models.instants import aware
-from models.units import Array, number_within
+from models.units import Array
 from service.weather import answer, quality
 from service.weather.answer import Columns
-from service.weather.http import Caller, Refusal, checked_address
+from service.weather.http import Caller, Refusal, checked_address, read_json
 from service.weather.in_flight import InFlight
 
 NAME = "Open-Meteo"
@@ -36,38 +35,17 @@ TERMS = (
 )
 PAST_DAYS = 10  # a pour is often logged days after it; 92 is the most the service gives
 FORECAST_DAYS = 16
-LONGEST_ANSWER_H = 24 * (92 + 16 + 2)
-
-# unit text -> factor and offset to our unit; whatever is not listed is not understood
-CELSIUS = {"°C": (1.0, 0.0), "°F": (1 / 1.8, -32 / 1.8), "K": (1.0, -273.15)}
-METRES_A_SECOND = {
-    "m/s": (1.0, 0.0),
-    "km/h": (1 / 3.6, 0.0),
-    "mp/h": (0.44704, 0.0),
-    "mph": (0.44704, 0.0),
-    "kn": (1852 / 3600, 0.0),
-}
-MILLIMETRES = {"mm": (1.0, 0.0), "inch": (25.4, 0.0)}
-FRACTION = {"%": (0.01, 0.0)}
-WATTS = {"W/m²": (1.0, 0.0)}
-
-
-@dataclass(frozen=True)
-class _Layer:
-    theirs: str
-    units: dict[str, tuple[float, float]]
-    of_the_hour_before: bool = False
-
+LONGEST_ANSWER_H = 24 * (92 + 16 + 2)  # the most that the service gives, and a day at each end
 
 LAYERS = {
-    "air_C": _Layer("temperature_2m", CELSIUS),
-    "dew_point_C": _Layer("dew_point_2m", CELSIUS),
-    "rh_fraction": _Layer("relative_humidity_2m", FRACTION),
-    "wind_m_s": _Layer("wind_speed_10m", METRES_A_SECOND),
-    "rain_mm": _Layer("precipitation", MILLIMETRES, True),
-    "rain_chance": _Layer("precipitation_probability", FRACTION, True),
-    "cloud_fraction": _Layer("cloud_cover", FRACTION),
-    "shortwave_W_m2": _Layer("shortwave_radiation", WATTS, True),
+    "air_C": answer.Layer("temperature_2m", answer.CELSIUS),
+    "dew_point_C": answer.Layer("dew_point_2m", answer.CELSIUS),
+    "rh_fraction": answer.Layer("relative_humidity_2m", answer.FRACTION),
+    "wind_m_s": answer.Layer("wind_speed_10m", answer.METRES_A_SECOND),
+    "rain_mm": answer.Layer("precipitation", answer.MILLIMETRES, of_a_span=True),
+    "rain_chance": answer.Layer("precipitation_probability", answer.FRACTION, of_a_span=True),
+    "cloud_fraction": answer.Layer("cloud_cover", answer.FRACTION),
+    "shortwave_W_m2": answer.Layer("shortwave_radiation", answer.WATTS, of_a_span=True),
 }
 NOT_A_MODEL = re.compile(r"_(member\d+|previous_day\d+|spread)(_|$)")
 
@@ -126,13 +104,9 @@ class OpenMeteo:
         self,
         caller: Caller | None = None,
         base_url: str = BASE_URL,
-        past_days: int = PAST_DAYS,
-        forecast_days: int = FORECAST_DAYS,
         key: str = "",
     ) -> None:
         self._endpoint = Endpoint(caller, base_url, "/v1/forecast", key, "base_url", NAME)
-        self._past_days = int(number_within("past_days", past_days, 0, 92, "days"))
-        self._forecast_days = int(number_within("forecast_days", forecast_days, 2, 16, "days"))
         self._in_flight: InFlight[AirSeries] = InFlight()
 
     def forecast(
@@ -143,12 +117,12 @@ class OpenMeteo:
         return self._in_flight.ask(point, lambda: self._ask(point, asked_at))
 
     def _ask(self, point: tuple[str, str], now: datetime) -> AirSeries:
-        days = {"past_days": str(self._past_days), "forecast_days": str(self._forecast_days)}
+        days = {"past_days": str(PAST_DAYS), "forecast_days": str(FORECAST_DAYS)}
         document, came_at = self._endpoint.get(point, LAYERS, days, now)
-        series, notes = _series(document, came_at, live=True)
+        series, notes = read(document, came_at)
         for note in notes:
             log.warning("%s at %s: %s", NAME, ", ".join(point), note)
-        return _not_newer_than_its_days(series, self._past_days)
+        return _not_newer_than_its_days(series)
 
 
 def key_parameter(key: str) -> dict[str, str]:
@@ -167,43 +141,31 @@ def for_customers(address: str, key: str) -> str:
     return address
 
 
-def parse(raw: bytes, fetched_at: datetime) -> AirSeries:
-    """An answer as the service sends it, read; raises WeatherUnavailable when it cannot serve.
-
-    The service does not say when its forecast was made, so the time of fetching stands for it.
-    """
-    return _series(opened(raw), aware("fetched_at", fetched_at))[0]
-
-
 def refused(reason: str) -> WeatherUnavailable:
     return answer.refused(NAME, reason)
 
 
 def opened(raw: bytes) -> dict[str, Any]:
-    try:
-        document = json.loads(raw)
-    except (ValueError, RecursionError):
-        raise refused("the answer is not JSON") from None
-    if isinstance(document, list) and document:
-        document = document[0]
-    if not isinstance(document, dict):
-        raise refused("the answer is not an object")
+    document = answer.document(NAME, raw)
     if document.get("error"):
         raise refused(f"an error in place of weather: {str(document.get('reason', ''))[:200]}")
     return document
 
 
-def _series(
-    document: dict[str, Any], fetched_at: datetime, *, live: bool = False
-) -> tuple[AirSeries, list[str]]:
-    start, columns, notes = hours_of(document, LONGEST_ANSWER_H, live=live)
+def read(document: dict[str, Any], fetched_at: datetime) -> tuple[AirSeries, list[str]]:
+    """The forecast of an answer, and what was left out of it, in words.
+
+    The service does not say when its forecast was made, so the time of fetching stands for it.
+    Raises WeatherUnavailable when it cannot serve.
+    """
+    start, columns, notes = hours_of(document, LONGEST_ANSWER_H, live=True)
     answer.must_reach_ahead(NAME, columns["air_C"], start, fetched_at)
     series = AirSeries(start=start, issued_at=fetched_at, source=f"{NAME} forecast", **columns)
     return series, notes
 
 
 def hours_of(
-    document: dict[str, Any], longest_h: int, *, live: bool = False
+    document: dict[str, Any], longest_h: int, *, live: bool
 ) -> tuple[datetime, dict[str, Any], list[str]]:
     """First hour, our columns up to the last known temperature, and what was left out, in words."""
     hourly, units, start, rows = sections(document, longest_h)
@@ -280,23 +242,20 @@ def column_of(
         return column, [f"{key}: not in the answer"]
     if not isinstance(values, list) or len(values) > len(rows):
         return column, [f"{key}: its values do not fit the times, left out"]
-    if not isinstance(unit, str) or unit not in layer.units:
-        return column, [f"{key}: unit {unit!r} is not known, left out"]
-    factor, offset = layer.units[unit]
-    converted = np.array([answer.finite(value) for value in values], dtype=np.float64)
-    converted = converted * factor + offset
-    if layer.of_the_hour_before:
+    converted, notes = answer.in_our_unit(key, values, unit, layer.units)
+    if layer.of_a_span:
         gaps = np.diff(rows[: len(converted)]) != 1
         converted[1:][gaps] = np.nan  # of how many hours, nobody said
     column[rows[: len(converted)]] = converted
-    if layer.of_the_hour_before:
+    if layer.of_a_span:  # of the hour before the time beside it
         column = np.append(column[1:], np.nan)
-    return quality.kept(key, column, *answer.LIMITS[ours])
+    column, more = quality.kept(key, column, *answer.LIMITS[ours])
+    return column, notes + more
 
 
-def _not_newer_than_its_days(series: AirSeries, past_days: int) -> AirSeries:
-    """A copy of an older answer shows by its first day: answers begin `past_days` before today."""
-    end_of_its_day = series.start + timedelta(days=past_days + 1)
+def _not_newer_than_its_days(series: AirSeries) -> AirSeries:
+    """A copy of an older answer shows by its first day: answers begin PAST_DAYS before today."""
+    end_of_its_day = series.start + timedelta(days=PAST_DAYS + 1)
     if end_of_its_day >= series.issued_at:
         return series
     return replace(series, issued_at=end_of_its_day)
@@ -304,12 +263,9 @@ def _not_newer_than_its_days(series: AirSeries, past_days: int) -> AirSeries:
 
 def explain(status: int, body: bytes, now: datetime) -> Refusal:
     """Error bodies are {"error": true, "reason": "..."}; only the three limits are told apart."""
-    reason = ""
     try:
-        document = json.loads(body)
-        if isinstance(document, dict):
-            reason = str(document.get("reason", ""))
-    except (ValueError, RecursionError):
+        reason = str(answer.part(read_json(body)).get("reason", ""))
+    except ValueError:
         reason = "no reason given"
     if status != 429:
         return Refusal(reason, None)

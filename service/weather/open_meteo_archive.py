@@ -49,7 +49,7 @@ class OpenMeteoArchive:
         }
         try:
             document, _ = self._endpoint.get(point, LAYERS, days, now)
-            start, columns, notes = open_meteo.hours_of(document, LONGEST // HOUR + 48)
+            start, columns, notes = open_meteo.hours_of(document, LONGEST // HOUR + 48, live=False)
         except WeatherUnavailable as error:  # the reader speaks in the name of the forecast
             raise WeatherUnavailable(NAME, error.reason, error.retry_after_s) from None
         for note in notes[:5]:

@@ -19,7 +19,7 @@ from models.air.ensemble import Ensemble
 from models.air.series import HOUR, AirSeries
 from models.errors import InputError, WeatherUnavailable
 from models.instants import aware
-from models.units import Array, number_within
+from models.units import Array
 from service.weather import quality
 from service.weather.answer import wire_point
 from service.weather.health import Watch
@@ -31,7 +31,6 @@ from service.weather.open_meteo import (
     NAME,
     Endpoint,
     column_of,
-    opened,
     refused,
     sections,
 )
@@ -85,14 +84,12 @@ class WithEnsemble:
         models: str,
         caller: Caller | None = None,
         base_url: str = BASE_URL,
-        days: int = DAYS,
         watch: Watch | None = None,
         key: str = "",
     ) -> None:
         self._forecasts = forecasts
         self._models = models_of(models)
         self._endpoint = Endpoint(caller, base_url, "/v1/ensemble", key, "ensemble_url", NAME)
-        self._days = int(number_within("days", days, 1, 36, "days"))
         self._watch = watch or Watch(NAME_OF_ENSEMBLE, "")
         self._cache: dict[Point, _Cached] = {}
         self._in_flight: InFlight[EnsembleForecast] = InFlight()
@@ -141,9 +138,9 @@ class WithEnsemble:
         return ensemble
 
     def _fetch(self, point: Point, now: datetime) -> EnsembleForecast:
-        question = {"models": ",".join(self._models), "forecast_days": str(self._days)}
+        question = {"models": ",".join(self._models), "forecast_days": str(DAYS)}
         document, _ = self._endpoint.get(point, COLUMNS, question, now)
-        ensemble, notes = _read(document, self._models, now)
+        ensemble, notes = read(document, self._models, now)
         for note in notes:
             log.warning("ensemble at %s, %s: %s", *point, note)
         return ensemble
@@ -163,11 +160,6 @@ def models_of(text: str) -> tuple[str, ...]:
     return names
 
 
-def parse(raw: bytes, models: str, fetched_at: datetime) -> EnsembleForecast:
-    """An answer as the service sends it, read; raises WeatherUnavailable when it has no members."""
-    return _read(opened(raw), models_of(models), aware("fetched_at", fetched_at))[0]
-
-
 def beside(air: AirSeries, ensemble: EnsembleForecast) -> AirSeries:
     """The forecast with the members on its own hours, and their spread where it tells none."""
     first = round((air.start - ensemble.start) / HOUR)
@@ -176,9 +168,13 @@ def beside(air: AirSeries, ensemble: EnsembleForecast) -> AirSeries:
     return replace(air, ensemble=members, spread_K=spread_K)
 
 
-def _read(
+def read(
     document: dict[str, Any], models: Sequence[str], fetched_at: datetime
 ) -> tuple[EnsembleForecast, list[str]]:
+    """The members of an answer, and what was left out of it, in words.
+
+    Raises WeatherUnavailable when no member has an air temperature.
+    """
     hourly, units, start, rows = sections(document)
     suffixes = members_in(hourly)
     notes: list[str] = []
@@ -194,9 +190,8 @@ def _read(
         raise refused("; ".join(["no member has an air temperature", *notes[:1]]))
     members = Ensemble(**{n: np.stack([c[k] for k in speak], 1) for n, c in columns.items()})
     lacks = _lacks(models, [suffixes[k] for k in speak], len(suffixes))
-    return EnsembleForecast(start, members, fetched_at, lacks), _summed_up(notes) + [lacks] * bool(
-        lacks
-    )
+    told = [*_summed_up(notes), lacks] if lacks else _summed_up(notes)
+    return EnsembleForecast(start, members, fetched_at, lacks), told
 
 
 def members_in(hourly: dict[str, Any]) -> list[str]:
@@ -235,6 +230,6 @@ def _made_possible(columns: dict[str, list[Array]]) -> None:
 
 def _summed_up(notes: list[str]) -> list[str]:
     """One line for what may have gone wrong a hundred times."""
-    if not notes:
-        return []
-    return [f"{notes[0]}" + (f", and {len(notes) - 1} more like it" if len(notes) > 1 else "")]
+    if len(notes) < 2:
+        return notes
+    return [f"{notes[0]}, and {len(notes) - 1} more like it"]

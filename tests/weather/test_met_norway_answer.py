@@ -75,7 +75,7 @@ def details(document: dict[str, Any], k: int) -> dict[str, Any]:
 
 
 def parsed(document: Any, now: datetime = NOW) -> Any:
-    return met_norway.parse(json.dumps(document).encode(), now)
+    return met_norway.read(json.dumps(document).encode(), now)[0]
 
 
 def refused(document: Any, now: datetime = NOW) -> WeatherUnavailable:
@@ -181,7 +181,7 @@ def test_the_day_turns_slowly_at_its_warmest_step() -> None:
 def test_wind_between_six_hourly_steps_runs_straight_and_says_so() -> None:
     document = answer()
     details(document, HOURLY + 1)["wind_speed"] = 8.5
-    air, notes = met_norway._series(json.dumps(document).encode(), NOW)
+    air, notes = met_norway.read(json.dumps(document).encode(), NOW)
     assert air.wind_m_s[HOURLY : HOURLY + 7] == pytest.approx([2.5, 3.5, 4.5, 5.5, 6.5, 7.5, 8.5])
     (note,) = notes
     assert "every 6 hours" in note
@@ -224,8 +224,7 @@ def test_percentiles_become_a_standard_deviation() -> None:
     """(p90 - p10) / 2.563: of a normal distribution both lie 1.2816 sd off the middle."""
     document = answer()
     percentiles(document, 3, 10.4, 12.1)
-    spread = met_norway.spread_of(json.dumps(document).encode())
-    assert len(spread) == parsed(document).hours
+    spread = parsed(document).spread_K
     assert spread[3] == pytest.approx(1.7 / 2.563)
     assert np.isnan(spread[4])
 
@@ -235,20 +234,20 @@ def test_between_six_hourly_steps_the_doubt_holds_what_the_cubic_misses() -> Non
     document = answer()
     for k in (HOURLY, HOURLY + 1):
         percentiles(document, k, 11.0 - 1.2815, 11.0 + 1.2815)
-    spread = met_norway.spread_of(json.dumps(document).encode())
+    spread = parsed(document).spread_K
     assert spread[[HOURLY, HOURLY + 6]] == pytest.approx([1.0, 1.0], abs=1e-3)
     assert spread[HOURLY + 1 : HOURLY + 6] == pytest.approx([np.hypot(1.0, 0.95)] * 5, abs=1e-3)
 
 
 def test_without_percentiles_no_doubt_is_told() -> None:
     """Case 39."""
-    assert np.isnan(met_norway.spread_of(json.dumps(answer()).encode())).all()
+    assert np.isnan(parsed(answer()).spread_K).all()
 
 
 def test_percentiles_the_wrong_way_round_tell_nothing() -> None:
     document = answer()
     percentiles(document, 3, 12.1, 10.4)
-    assert np.isnan(met_norway.spread_of(json.dumps(document).encode())[3])
+    assert np.isnan(parsed(document).spread_K[3])
 
 
 @pytest.mark.parametrize("unit", ["fahrenheit", "K", "", None, 7])
@@ -261,7 +260,7 @@ def test_a_temperature_in_another_unit_is_no_weather(unit: Any) -> None:
 def test_wind_in_another_unit_is_missing_and_the_rest_is_kept() -> None:
     document = answer()
     document["properties"]["meta"]["units"]["wind_speed"] = "knots"
-    air, notes = met_norway._series(json.dumps(document).encode(), NOW)
+    air, notes = met_norway.read(json.dumps(document).encode(), NOW)
     assert np.isnan(air.wind_m_s).all()
     assert np.isfinite(air.air_C).all()
     assert any("'knots'" in note for note in notes)
@@ -363,4 +362,4 @@ def test_what_is_no_weather_is_refused(document: Any) -> None:
 @pytest.mark.parametrize("raw", [b"", b"<html>", b"\xff\xfe", b"[" * 200_000])
 def test_what_is_not_json_is_refused(raw: bytes) -> None:
     with pytest.raises(WeatherUnavailable, match="not JSON"):
-        met_norway.parse(raw, NOW)
+        met_norway.read(raw, NOW)

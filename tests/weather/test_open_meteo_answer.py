@@ -53,7 +53,7 @@ def answer(**layers: Any) -> dict[str, Any]:
 
 
 def parsed(document: Any, fetched_at: datetime = FETCHED) -> Any:
-    return open_meteo.parse(json.dumps(document).encode(), fetched_at)
+    return open_meteo.read(open_meteo.opened(json.dumps(document).encode()), fetched_at)[0]
 
 
 def refused(document: Any, fetched_at: datetime = FETCHED) -> WeatherUnavailable:
@@ -390,4 +390,4 @@ def test_what_is_no_weather_is_refused(document: Any) -> None:
 )
 def test_what_is_not_json_is_refused(raw: bytes) -> None:
     with pytest.raises(WeatherUnavailable, match="not JSON"):
-        open_meteo.parse(raw, FETCHED)
+        open_meteo.read(open_meteo.opened(raw), FETCHED)

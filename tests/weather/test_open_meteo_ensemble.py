@@ -16,6 +16,7 @@ from models.errors import InputError, WeatherUnavailable
 from service.weather import open_meteo_ensemble as ensembles
 from service.weather.health import Watch
 from service.weather.http import Caller
+from service.weather.open_meteo import opened
 from service.weather.open_meteo_ensemble import WithEnsemble
 
 FETCHED = datetime(2026, 5, 4, 12, tzinfo=UTC)
@@ -53,6 +54,10 @@ def answer(**columns: Any) -> bytes:
     return json.dumps({**SHORT_ANSWER, "hourly": hourly, "hourly_units": units}).encode()
 
 
+def parsed(raw: bytes, models: str, fetched_at: datetime) -> ensembles.EnsembleForecast:
+    return ensembles.read(opened(raw), ensembles.models_of(models), fetched_at)[0]
+
+
 @pytest.fixture(scope="session")
 def ensemble_servers(loaded: Callable[[str], ModuleType]) -> ModuleType:
     return loaded("stand_in/open_meteo_ensemble_server.py")
@@ -76,14 +81,14 @@ def service(
 
 
 def test_the_control_run_and_each_member_are_found_and_a_null_stays_missing() -> None:
-    served = ensembles.parse(json.dumps(SHORT_ANSWER).encode(), "ncep_gefs025", FETCHED)
+    served = parsed(json.dumps(SHORT_ANSWER).encode(), "ncep_gefs025", FETCHED)
     assert served.start == datetime(2026, 5, 4, tzinfo=UTC)
     np.testing.assert_array_equal(served.members.air_C, [[12.6, 12.9, 12.1], [12.1, 12.2, np.nan]])
     assert np.isnan(served.members.wind_m_s).all()
 
 
 def test_a_member_shorter_than_the_others_is_missing_at_its_end() -> None:
-    served = ensembles.parse(answer(temperature_2m_member02=[11.0]), "a", FETCHED)
+    served = parsed(answer(temperature_2m_member02=[11.0]), "a", FETCHED)
     assert np.isnan(served.members.air_C[1, 2])
 
 
@@ -177,7 +182,7 @@ def test_a_chance_of_rain_is_no_member_of_the_rain() -> None:
             "precipitation_probability": "%",
         },
     }
-    rain = ensembles.parse(json.dumps(document).encode(), "a", FETCHED).members.rain_mm
+    rain = parsed(json.dumps(document).encode(), "a", FETCHED).members.rain_mm
     assert rain[0, 0] == 2.0  # of the hour that begins there
     assert np.isnan(rain[:, 1:]).all()
 
@@ -185,7 +190,7 @@ def test_a_chance_of_rain_is_no_member_of_the_rain() -> None:
 def test_a_member_in_a_unit_nobody_knows_is_left_out() -> None:
     document = json.loads(answer())
     document["hourly_units"]["temperature_2m_member01"] = "rankine"
-    served = ensembles.parse(json.dumps(document).encode(), "a", FETCHED)
+    served = parsed(json.dumps(document).encode(), "a", FETCHED)
     assert served.members.air_C.shape == (2, 2)
 
 
@@ -206,7 +211,7 @@ def test_a_member_in_a_unit_nobody_knows_is_left_out() -> None:
 )
 def test_an_answer_without_members_is_refused_in_words(raw: bytes) -> None:
     with pytest.raises(WeatherUnavailable):
-        ensembles.parse(raw, "a", FETCHED)
+        parsed(raw, "a", FETCHED)
 
 
 @pytest.mark.parametrize("text", ["", ",", "gefs 025", "GEFS", "a,,b", "a&x=1"])

@@ -188,5 +188,5 @@ def test_several_places_come_as_a_list_and_the_first_is_read(stand_in: Any, now:
     )
     assert status == 200
     assert len(document) == 2
-    air = open_meteo.parse(json.dumps(document).encode(), now)
+    air = open_meteo.read(open_meteo.opened(json.dumps(document).encode()), now)[0]
     assert air.air_C[0] == document[0]["hourly"]["temperature_2m"][0]

@@ -30,7 +30,7 @@ def steps(document: Any) -> list[tuple[datetime, dict[str, Any]]]:
 
 def series(document: Any) -> Any:
     made = datetime.fromisoformat(document["properties"]["meta"]["updated_at"])
-    return met_norway.parse(json.dumps(document).encode(), made)
+    return met_norway.read(json.dumps(document).encode(), made)[0]
 
 
 @pytest.mark.parametrize("name", COMPLETE)
