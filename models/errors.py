@@ -1,11 +1,20 @@
 """The one family of errors: each names the field, the value and what would be accepted.
 
-InputError            a value that cannot be used (command line exit 2, HTTP 422)
-Conflict              two people changed the same thing (HTTP 409)
-Doubtful              a value that fits much better in another unit (HTTP 409, unless confirmed)
-WeatherUnavailable    a weather service gave no usable answer
-DeliveryFailed        a notice did not go out
-Unknown               not an exception: a missing fact that blocks an answer
+    ValueError
+      x InputError              a value that cannot be used (command line exit 2, HTTP 422)
+          + NoSuchRow           a key that no row has (HTTP 404 where it stands in the address);
+                                service.queries.rows
+          + KeyReused           an idempotency key of another request; service.request_context
+    Exception
+      x Conflict                two people changed the same thing (HTTP 409)
+      x Doubtful                a value that fits much better in another unit (HTTP 409, unless
+                                confirmed)
+      x WeatherUnavailable      a weather service gave no usable answer; its kinds, which are
+                                fields: service.weather.http
+      x DeliveryFailed          a notice did not go out, for now or for good
+      x Refused                 a form goes back to its maker; service.pages.form_post
+
+Unknown is no exception: a missing fact that blocks an answer.
 """
 
 from collections.abc import Iterator, Mapping, Sequence

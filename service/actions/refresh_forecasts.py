@@ -14,8 +14,9 @@ from service.actions.fill_past import fill_past, fold_past
 from service.queries.rows import find
 from service.queries.weather_runs import newest_of_source
 from service.store import Store
+from service.weather.chain import Chain
 from service.weather.choose import CLOCKS_APART
-from service.weather.provider import Known, Provider, Several, Warns
+from service.weather.provider import Known, Provider, Warns
 
 EVERY = timedelta(hours=1)
 BEHIND = timedelta(seconds=1)  # an answer that only fills another's gaps does not lead
@@ -72,7 +73,7 @@ def _asked(provider: Provider, place: Place, now: datetime, known: Known) -> tup
     assert place.latitude is not None
     assert place.longitude is not None
     at = place.latitude, place.longitude
-    if isinstance(provider, Several):
+    if isinstance(provider, Chain):
         return provider.forecasts(*at, now, place.altitude_m, known)
     return (provider.forecast(*at, now, place.altitude_m),)
 

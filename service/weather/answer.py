@@ -142,13 +142,18 @@ def finite(value: object) -> float:
 
 
 def in_our_unit(
-    name: str, values: Sequence[object], unit: object, units: Units
+    name: str,
+    values: Sequence[object],
+    unit: object,
+    units: Units,
+    limits: tuple[float, float],
 ) -> tuple[Array, list[str]]:
-    """Values of a column, (values,); all missing, with a note, in a unit not understood."""
+    """Values of a column, (values,), the impossible missing; all missing in a strange unit."""
     if not isinstance(unit, str) or unit not in units:
         return np.full(len(values), np.nan), [f"{name}: unit {unit!r} is not known, left out"]
     factor, offset = units[unit]
-    return np.array([finite(value) for value in values]) * factor + offset, []
+    column = np.array([finite(value) for value in values]) * factor + offset
+    return quality.kept(name, column, *limits)
 
 
 def instant(stamp: object) -> datetime | None:
@@ -183,11 +188,16 @@ def wire_degrees(degrees: float) -> str:
 
 def must_be_near(provider: str, given: tuple[object, object], asked: tuple[float, float]) -> None:
     """Weather of another place is worse than none; (north, east) [degrees]."""
-    north, east = finite(given[0]), finite(given[1])
-    turn = abs((east - asked[1] + 180.0) % 360.0 - 180.0) * np.cos(np.radians(asked[0]))
-    if not max(abs(north - asked[0]), turn) <= FAR_DEGREES:  # also when it names no place
+    if not np.abs(degrees_off(given, asked)).max() <= FAR_DEGREES:  # also when it names no place
+        north, east = finite(given[0]), finite(given[1])
         where = f"{north:g}, {east:g}, not {asked[0]:g}, {asked[1]:g}"
         raise refused(provider, f"the answer is for {where}")
+
+
+def degrees_off(given: tuple[object, object], asked: tuple[float, float]) -> Array:
+    """Degrees of a great circle by which a point lies north and east, (2,); NaN where not told."""
+    turn = (finite(given[1]) - asked[1] + 180.0) % 360.0 - 180.0
+    return np.array([finite(given[0]) - asked[0], turn * np.cos(np.radians(asked[0]))])
 
 
 def air_series(

@@ -104,6 +104,7 @@ class Chain:
         """The answer of the first service that has one that serves, then what tells its moisture.
 
         One that refused the point comes last. Whatever goes wrong in one, the next is asked.
+        Raises WeatherUnavailable without a usable answer.
 
         known : what the answers are held against; when nothing is known of a place yet, a second
             service is its witness. None: nobody wants them held against anything.

@@ -18,12 +18,12 @@ from models.air import plausible
 from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
 from service import backoff
+from service.weather.answer import refused
 from service.weather.choose import CLOCKS_APART
 from service.weather.copies import Copies
 from service.weather.provider import Archive, Provider, Service, Warns, WeatherAlert
 
 OPENS_AFTER = 5  # failed refreshes in a row
-REFUSED_AGAIN_S = 3600.0  # an answer that cannot be used is not mended within minutes
 FIRST_REST = timedelta(minutes=15)
 LONGEST_REST = timedelta(hours=1)
 TRIAL_S = 60.0  # what whoever comes during a trial is told to wait
@@ -131,7 +131,7 @@ class Watch:
 
     def doubted(self, why: str, now: datetime) -> WeatherUnavailable:
         """An answer that came and cannot be used: a failure like others."""
-        error = WeatherUnavailable(self._health.provider, why, REFUSED_AGAIN_S)
+        error = refused(self._health.provider, why)
         self._failed(error, now, trial=False)
         return error
 
@@ -233,11 +233,8 @@ class Watched(Generic[S]):
         now: datetime,
         altitude_m: float | None = None,
     ) -> AirSeries:
-        def ask() -> AirSeries:
-            air = self._service.forecast(latitude, longitude, now, altitude_m)
-            return _possible(self.name, air, latitude, longitude)
-
-        return self._watch.through(_point(latitude, longitude), now, ask)
+        ask = partial(self._service.forecast, latitude, longitude, now, altitude_m)
+        return self._possible(latitude, longitude, now, ask)
 
     def record(
         self: "Watched[Archive]",
@@ -247,11 +244,8 @@ class Watched(Generic[S]):
         end: datetime,
         now: datetime,
     ) -> AirSeries:
-        def ask() -> AirSeries:
-            air = self._service.record(latitude, longitude, begin, end, now)
-            return _possible(self.name, air, latitude, longitude)
-
-        return self._watch.through(_point(latitude, longitude), now, ask)
+        ask = partial(self._service.record, latitude, longitude, begin, end, now)
+        return self._possible(latitude, longitude, now, ask)
 
     def alerts(
         self: "Watched[Warns]", latitude: float, longitude: float, now: datetime
@@ -262,13 +256,18 @@ class Watched(Generic[S]):
     def refuses(self, latitude: float, longitude: float, now: datetime) -> bool:
         return self._watch.refuses(_point(latitude, longitude), now)
 
+    def _possible(
+        self, latitude: float, longitude: float, now: datetime, ask: Callable[[], AirSeries]
+    ) -> AirSeries:
+        """The answer, if that place can have such weather at that time of the year."""
 
-def _possible(name: str, air: AirSeries, latitude: float, longitude: float) -> AirSeries:
-    """The answer, if that place can have such weather at that time of the year."""
-    wrong = plausible.impossible(air, latitude, longitude)
-    if wrong:
-        raise WeatherUnavailable(name, f"not believed: {wrong}", REFUSED_AGAIN_S)
-    return air
+        def looked_at() -> AirSeries:
+            air = ask()
+            if wrong := plausible.impossible(air, latitude, longitude):
+                raise refused(self.name, f"not believed: {wrong}")
+            return air
+
+        return self._watch.through(_point(latitude, longitude), now, looked_at)
 
 
 def _resting(health: Health) -> str:

@@ -1,6 +1,15 @@
 """The one place that speaks HTTP to weather services: time limits, size limit, retries, manners.
 
 What a service lets us keep is kept in `copies.py` and not asked for before its time.
+
+What goes wrong within one attempt, and what leaves here:
+
+    Exception
+      x _Failed                 no further attempt: refused, moved, a flood
+          + _FailedForNow       another attempt: too slow, cut off, busy, not JSON
+      x WeatherUnavailable      all that others ever see (models.errors)
+          retry_after_s         seconds until asking again is of use; None: never
+          kind                  the service's own code of the problem, as in `Refusal`
 """
 
 import json
@@ -162,21 +171,18 @@ class Caller:
                     return copy
                 raise _FailedForNow(f"answer not complete after {max(left_s, 0.0):.2g} s")
             except _FailedForNow as error:
-                failed, wait_s = error, error.later_s
+                failed = error
             except _Failed as error:
                 gave_up = WeatherUnavailable(provider, error.reason, error.later_s, error.kind)
                 raise gave_up from None
             own_s = patience.pauses_s.pop(0) * self.jitter() if patience.pauses_s else math.inf
-            pause_s = max(own_s, wait_s or 0.0)
-            if not self._affordable(pause_s, waited_s) or pause_s >= patience.left_s:
-                later_s = LATER_S if wait_s is None else wait_s
+            pause_s = max(own_s, failed.later_s or 0.0)
+            longest_s = min(LONGEST_WAIT_S, WAITING_BUDGET_S - waited_s)
+            if pause_s > longest_s or pause_s >= patience.left_s:
+                later_s = LATER_S if failed.later_s is None else failed.later_s
                 raise WeatherUnavailable(provider, failed.reason, later_s, failed.kind)
             waited_s += pause_s
             self.sleep(pause_s)
-
-    @staticmethod
-    def _affordable(pause_s: float, waited_s: float) -> bool:
-        return pause_s <= LONGEST_WAIT_S and waited_s + pause_s <= WAITING_BUDGET_S
 
     def _attempt(
         self,

@@ -21,7 +21,7 @@ from models.air.series import HOUR, AirSeries
 from models.errors import WeatherUnavailable
 from models.instants import aware
 from models.units import Array, Mask, number_within
-from service.weather import answer, quality
+from service.weather import answer
 from service.weather.answer import LIMITS, Columns, Frame, in_our_unit, part
 from service.weather.http import Caller, Refusal, checked_address
 from service.weather.in_flight import InFlight
@@ -242,28 +242,31 @@ class _Steps:
 def _steps(document: dict[str, Any]) -> _Steps:
     rows, times, at = _rows(document)
     units = part(document, "properties", "meta", "units")
-    more: list[str] = []
-    instant, after = {}, {}
-    for name, layer in INSTANT.items():
-        low, high = LIMITS.get(name, LIMITS["air_C"])
-        instant[name], notes = _column(rows, "instant", layer, units, low, high)
-        more += notes
+    left_out: set[str] = set()
+
+    def column(span: str, layer: answer.Layer, low: float, high: float) -> Array:
+        """What each step tells, the impossible missing before anything is made of it."""
+        if layer.theirs not in units:
+            return np.full(len(rows), np.nan)
+        reported = [part(row, "data", span, "details").get(layer.theirs) for row in rows]
+        unit = units[layer.theirs]
+        values, notes = in_our_unit(layer.theirs, reported, unit, layer.units, (low, high))
+        left_out.update(notes)
+        return values
+
+    instant = {
+        name: column("instant", layer, *LIMITS.get(name, LIMITS["air_C"]))
+        for name, layer in INSTANT.items()
+    }
+    after: dict[tuple[str, int], Array] = {}
     for name, layer in FOLLOWING.items():
         for span, hours in FOLLOWING_H.items():
             most = LIMITS[name][1] * (hours if name == "rain_mm" else 1)
-            after[name, hours], notes = _column(rows, span, layer, units, 0.0, most)
-            more += notes
+            after[name, hours] = column(span, layer, 0.0, most)
     for name, layer in EXTREMES.items():
-        reported, notes = _column(rows, "next_6_hours", layer, units, *LIMITS["air_C"])
-        after[name, STEP_H] = reported
-        more += notes
-    return _Steps(
-        frame=Frame(times[0], int(at[-1]) + 1 + STEP_H),
-        at=at,
-        instant=instant,
-        after=after,
-        left_out=sorted(set(more)),
-    )
+        after[name, STEP_H] = column("next_6_hours", layer, *LIMITS["air_C"])
+    frame = Frame(times[0], int(at[-1]) + 1 + STEP_H)
+    return _Steps(frame, at, instant, after, sorted(left_out))
 
 
 def _rows(
@@ -278,23 +281,6 @@ def _rows(
     if len(known) < len(rows):
         raise answer.refused(NAME, "the answer's times cannot be read")
     return rows, known, answer.whole_hours(NAME, known, LONGEST_ANSWER_H)
-
-
-def _column(
-    rows: list[dict[str, Any]],
-    span: str,
-    layer: answer.Layer,
-    units: dict[str, Any],
-    low: float,
-    high: float,
-) -> tuple[Array, list[str]]:
-    """What each step tells of one thing, the impossible missing before anything is made of it."""
-    if layer.theirs not in units:
-        return np.full(len(rows), np.nan), []
-    reported = [part(row, "data", span, "details").get(layer.theirs) for row in rows]
-    column, notes = in_our_unit(layer.theirs, reported, units[layer.theirs], layer.units)
-    column, more = quality.kept(layer.theirs, column, low, high)
-    return column, notes + more
 
 
 def _explain(status: int, body: bytes, _: datetime) -> Refusal:

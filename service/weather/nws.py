@@ -49,7 +49,7 @@ log = logging.getLogger(__name__)
 @dataclass(frozen=True)
 class _Station:
     key: str
-    km: float
+    km: float  # on a flat map, near enough for some tens of kilometres; NaN where not told
 
 
 @dataclass(frozen=True)
@@ -58,7 +58,6 @@ class _Cell:
 
     name: str  # office/x,y
     grid: str
-    hourly: str
     stations: tuple[_Station, ...]
     kept_until: datetime
 
@@ -139,7 +138,7 @@ class Nws:
         stations = self._stations(grid, request)
         kept_until = request.now + (MAPPING_KEPT if stations else WITHOUT_STATIONS_KEPT)
         name = grid.removeprefix("/gridpoints/")
-        return _Cell(name, grid, f"{grid}/forecast/hourly", stations, kept_until)
+        return _Cell(name, grid, stations, kept_until)
 
     def _path(self, link: object, pattern: str) -> str:
         """The path of a link of theirs, for our base address; links to others are refused."""
@@ -203,7 +202,7 @@ class Nws:
         return filled, min(made, text_made)
 
     def _hourly(self, cell: _Cell, request: _Request) -> tuple[Columns, datetime]:
-        document = self._asked(cell.hourly, request, {"units": "si"})
+        document = self._asked(f"{cell.grid}/forecast/hourly", request, {"units": "si"})
         properties = answer.properties(NAME, document)
         issued_at = answer.issued(NAME, properties.get("updateTime"), request.now)
         columns, notes = nws_hourly.columns(properties, request.frame)
@@ -281,13 +280,6 @@ def _station(feature: dict[str, Any], point: tuple[str, str]) -> _Station | None
     key = answer.part(feature, "properties").get("stationIdentifier")
     if not isinstance(key, str) or not re.fullmatch(r"\w{3,10}", key, re.ASCII):
         return None
-    north, east = answer.coordinates(feature) or (None, None)
-    return _Station(key, _km(point, answer.finite(north), answer.finite(east)))
-
-
-def _km(point: tuple[str, str], north: float, east: float) -> float:
-    """Distance on a flat map, near enough for some tens of kilometres; NaN where not told."""
-    latitude, longitude = (float(text) for text in point)
-    turn = (east - longitude + 180.0) % 360.0 - 180.0
-    across = turn * np.cos(np.radians(latitude))
-    return float(KM_PER_DEGREE * np.hypot(north - latitude, across))
+    there = answer.coordinates(feature) or (None, None)
+    off = answer.degrees_off(there, (float(point[0]), float(point[1])))
+    return _Station(key, KM_PER_DEGREE * float(np.hypot(*off)))

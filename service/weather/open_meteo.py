@@ -18,7 +18,7 @@ from models.air.series import HOUR, AirSeries
 from models.errors import InputError, WeatherUnavailable
 from models.instants import aware
 from models.units import Array
-from service.weather import answer, quality
+from service.weather import answer
 from service.weather.answer import Columns
 from service.weather.http import Caller, Refusal, checked_address, read_json
 from service.weather.in_flight import InFlight
@@ -119,7 +119,7 @@ class OpenMeteo:
     def _ask(self, point: tuple[str, str], now: datetime) -> AirSeries:
         days = {"past_days": str(PAST_DAYS), "forecast_days": str(FORECAST_DAYS)}
         document, came_at = self._endpoint.get(point, LAYERS, days, now)
-        series, notes = read(document, came_at)
+        series, notes = read(document, came_at, live=True)
         for note in notes:
             log.warning("%s at %s: %s", NAME, ", ".join(point), note)
         return _not_newer_than_its_days(series)
@@ -152,13 +152,15 @@ def opened(raw: bytes) -> dict[str, Any]:
     return document
 
 
-def read(document: dict[str, Any], fetched_at: datetime) -> tuple[AirSeries, list[str]]:
+def read(
+    document: dict[str, Any], fetched_at: datetime, *, live: bool = False
+) -> tuple[AirSeries, list[str]]:
     """The forecast of an answer, and what was left out of it, in words.
 
     The service does not say when its forecast was made, so the time of fetching stands for it.
     Raises WeatherUnavailable when it cannot serve.
     """
-    start, columns, notes = hours_of(document, LONGEST_ANSWER_H, live=True)
+    start, columns, notes = hours_of(document, LONGEST_ANSWER_H, live=live)
     answer.must_reach_ahead(NAME, columns["air_C"], start, fetched_at)
     series = AirSeries(start=start, issued_at=fetched_at, source=f"{NAME} forecast", **columns)
     return series, notes
@@ -242,23 +244,20 @@ def column_of(
         return column, [f"{key}: not in the answer"]
     if not isinstance(values, list) or len(values) > len(rows):
         return column, [f"{key}: its values do not fit the times, left out"]
-    converted, notes = answer.in_our_unit(key, values, unit, layer.units)
+    converted, notes = answer.in_our_unit(key, values, unit, layer.units, answer.LIMITS[ours])
     if layer.of_a_span:
         gaps = np.diff(rows[: len(converted)]) != 1
         converted[1:][gaps] = np.nan  # of how many hours, nobody said
     column[rows[: len(converted)]] = converted
     if layer.of_a_span:  # of the hour before the time beside it
         column = np.append(column[1:], np.nan)
-    column, more = quality.kept(key, column, *answer.LIMITS[ours])
-    return column, notes + more
+    return column, notes
 
 
 def _not_newer_than_its_days(series: AirSeries) -> AirSeries:
     """A copy of an older answer shows by its first day: answers begin PAST_DAYS before today."""
     end_of_its_day = series.start + timedelta(days=PAST_DAYS + 1)
-    if end_of_its_day >= series.issued_at:
-        return series
-    return replace(series, issued_at=end_of_its_day)
+    return replace(series, issued_at=min(series.issued_at, end_of_its_day))
 
 
 def explain(status: int, body: bytes, now: datetime) -> Refusal:

@@ -132,17 +132,17 @@ class WithEnsemble:
         return _Cached(ensemble, now + EVERY)
 
     def _ask(self, point: Point, now: datetime) -> EnsembleForecast:
-        place = float(point[0]), float(point[1])
-        ensemble = self._watch.through(place, now, lambda: self._fetch(point, now))
-        self._watch.remark(ensemble.lacks)
-        return ensemble
-
-    def _fetch(self, point: Point, now: datetime) -> EnsembleForecast:
         question = {"models": ",".join(self._models), "forecast_days": str(DAYS)}
-        document, _ = self._endpoint.get(point, COLUMNS, question, now)
-        ensemble, notes = read(document, self._models, now)
+
+        def fetched() -> tuple[EnsembleForecast, list[str]]:
+            document, _ = self._endpoint.get(point, COLUMNS, question, now)
+            return read(document, self._models, now)
+
+        place = float(point[0]), float(point[1])
+        ensemble, notes = self._watch.through(place, now, fetched)
         for note in notes:
             log.warning("ensemble at %s, %s: %s", *point, note)
+        self._watch.remark(ensemble.lacks)
         return ensemble
 
 

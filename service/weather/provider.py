@@ -67,25 +67,6 @@ class Known:
     readings: tuple[tuple[datetime, float], ...] = ()
 
 
-@runtime_checkable
-class Several(Protocol):
-    """Several services behind one name."""
-
-    def forecasts(
-        self,
-        latitude: float,
-        longitude: float,
-        now: datetime,
-        altitude_m: float | None = None,
-        known: Known | None = None,
-    ) -> tuple[AirSeries, ...]:
-        """The answer that leads, then those that tell what it lacks.
-
-        Raises WeatherUnavailable without a usable answer.
-        """
-        ...
-
-
 @dataclass(frozen=True)
 class WeatherAlert:
     """One alert in the service's words.

@@ -193,11 +193,10 @@ def test_a_refusal_is_not_argued_with(
 
 
 def test_a_refusal_by_the_service_itself_is_passed_on_in_its_words(
-    stand_in: Any, now: datetime
+    stand_in: Any, now: datetime, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    provider = OpenMeteo(base_url=stand_in.base_url)
-    provider._past_days = 93
-    error = failure(provider, now)
+    monkeypatch.setattr(open_meteo, "PAST_DAYS", 93)
+    error = failure(OpenMeteo(base_url=stand_in.base_url), now)
     assert "past_days is out of range" in error.reason
     assert error.retry_after_s is None
 
