@@ -10,7 +10,7 @@ from models.instants import not_ahead
 from models.records import Photo, Pour
 from models.simulation.scenario import Done
 from service.actions.photo_bytes import picture_of
-from service.queries.pours import photo_count
+from service.queries.pours import photos_of
 from service.queries.rows import NoSuchRow, find
 
 LARGEST_BYTES = 8_000_000
@@ -40,7 +40,7 @@ def keep_photo(
             "photo", f"{len(content)} bytes", "too large", f"at most {LARGEST_BYTES} bytes"
         )
     media_type, kept = picture_of(content)
-    count = photo_count(session, pour_id)
+    count = len(photos_of(session, pour_id))
     if count >= MOST_OF_A_POUR:
         raise InputError(
             "photo", f"photo {count + 1}", f"the pour has {count} already", "it after removing one"

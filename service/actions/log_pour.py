@@ -7,14 +7,14 @@ from typing import Any
 from sqlmodel import Session, col, delete
 
 from models.errors import Conflict, InputError
-from models.records import Job, Mix, Place, Pour
+from models.records import Job, Mix, Place, Pour, Reading
 from models.records.pour import PourBase
 from service.actions import _scenario, jobs
 from service.actions._reminders import LASTING, cancel_all
 from service.actions.change_protection import put_on
 from service.nouns.pour import PourCreate
-from service.queries.pours import first_reading_at, first_step_at
-from service.queries.rows import find
+from service.queries.pours import steps_done
+from service.queries.rows import find, of_pour
 
 FINISHED = "finished"
 CLOSE_REASONS = (FINISHED, "lost", "logged by mistake")
@@ -68,11 +68,12 @@ def with_what_is_known(session: Session, pour: Pour) -> None:
 
 def _still_first(session: Session, pour: Pour) -> None:
     """A step or reading of this pour cannot come to lie before it."""
-    for what, at in (
-        ("a step was done", first_step_at(session, pour.id)),
-        ("something was read", first_reading_at(session, pour.id)),
+    for what, rows in (
+        ("a step was done", steps_done(session, pour.id)),
+        ("something was read", of_pour(session, Reading, pour.id)),
     ):
-        if at is not None and at < pour.placed_at:
+        at = min((row.at for row in rows), default=pour.placed_at)
+        if at < pour.placed_at:
             raise InputError(
                 "placed_at",
                 pour.placed_at.isoformat(),

@@ -27,7 +27,6 @@ from models.records.reading import AIR_KINDS
 from service.queries.rows import find, of_pour
 
 UNDER_WAY = col(Pour.closed_at).is_(None)
-_STANDS = col(StepDone.undone_at).is_(None)
 
 
 @dataclass(frozen=True)
@@ -138,21 +137,11 @@ def oldest_active_at(session: Session, place_id: int) -> datetime | None:
     ).one()
 
 
-def first_step_at(session: Session, pour_id: int) -> datetime | None:
-    """When the earliest step of a pour was done."""
-    return session.exec(
-        select(func.min(StepDone.at)).where(StepDone.pour_id == pour_id, _STANDS)
-    ).one()
-
-
-def first_reading_at(session: Session, pour_id: int) -> datetime | None:
-    """When the earliest reading of a pour was taken."""
-    return session.exec(select(func.min(Reading.at)).where(Reading.pour_id == pour_id)).one()
-
-
 def steps_done(session: Session, pour_id: int) -> Sequence[StepDone]:
     """Steps of a pour that stand as done."""
-    return session.exec(select(StepDone).where(StepDone.pour_id == pour_id, _STANDS)).all()
+    return session.exec(
+        select(StepDone).where(StepDone.pour_id == pour_id, col(StepDone.undone_at).is_(None))
+    ).all()
 
 
 def covers_at(session: Session, pour_id: int, at: datetime) -> Sequence[ProtectionPeriod]:
@@ -181,9 +170,3 @@ def photos_of(session: Session, pour_id: int) -> Sequence[Photo]:
         .options(defer(Photo.content))  # type: ignore[arg-type]
         .order_by(col(Photo.at), col(Photo.id))
     ).all()
-
-
-def photo_count(session: Session, pour_id: int) -> int:
-    return session.exec(
-        select(func.count()).select_from(Photo).where(Photo.pour_id == pour_id)
-    ).one()

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from models.errors import WeatherUnavailable
-from service.weather import http
+from service.weather import http, open_meteo
 from service.weather.open_meteo import OpenMeteo
 
 NEWARK = (40.69251, -74.16872)
