@@ -15,6 +15,8 @@ from typing import Any
 
 import pytest
 
+from tests.support.command import castclock
+
 COMMAND = Path(sys.executable).with_name("castclock")
 PATIENCE_S = 120  # a cold machine compiles first
 
@@ -136,8 +138,8 @@ def test_an_address_that_cannot_be_used_is_refused_in_one_line(
     arguments: tuple[str, ...], complaint: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    ended = run(*arguments)
-    assert ended.returncode == 2
-    assert complaint in ended.stderr
-    assert len(ended.stderr.splitlines()) == 1
+    ended = castclock(*arguments)
+    assert ended.code == 2
+    assert complaint in ended.err
+    assert len(ended.err.splitlines()) == 1
     assert not list(tmp_path.glob("castclock-data*"))

@@ -14,6 +14,7 @@ from models.message import Message, Value
 from models.units import GAS_J_MOLK, KELVIN
 from service import scenario_file
 from service.cli.fit_printed import mixture_toml
+from tests.support.thorough import some
 
 ENERGY = 5000.0 * GAS_J_MOLK / 1e3  # of the cement of these tests, kJ/mol
 ULTIMATE = {8.0: 46.0, 23.0: 43.0, 40.0: 39.0}
@@ -292,10 +293,10 @@ def test_standard_errors_are_those_of_the_textbook_line() -> None:
 
 
 def test_any_results_get_an_answer_or_a_refusal_about_the_results() -> None:
-    """Sixty sets of strengths without rhyme: no complaint about a parameter of a curve."""
+    """Sets of strengths without rhyme: no complaint about a parameter of a curve."""
     random = np.random.default_rng(1)
     answers, refusals = 0, []
-    for _ in range(60):
+    for _ in range(some(20, 600)):
         cures = random.uniform(0.0, 60.0, random.integers(1, 5))
         rows = [
             Result(float(random.choice(cures)), float(np.exp(random.uniform(-1.38, 9.9))), float(S))
@@ -309,7 +310,7 @@ def test_any_results_get_an_answer_or_a_refusal_about_the_results() -> None:
             answers += 1
             assert np.isfinite(found.residuals_MPa).all()
             assert found.as_mixture().label
-    assert answers > 10
+    assert answers > 3
     assert {refused.field for refused in refusals} == {"age_h", "MPa"}
     assert not [refused for refused in refusals if "range" in refused.wrong]
 
