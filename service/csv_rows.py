@@ -3,11 +3,8 @@
 import csv
 import io
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from pathlib import Path
 
 from models.errors import InputError
-
-LIMIT_BYTES = 10_000_000  # of a file of hourly weather
 
 
 def rows_of(text: str, delimiter: str, name: str, header: str) -> Iterator[tuple[int, list[str]]]:
@@ -24,25 +21,6 @@ def rows_of(text: str, delimiter: str, name: str, header: str) -> Iterator[tuple
     except csv.Error as error:
         where = f"{name}:{reader.line_num}"
         raise InputError("row", str(error), "cannot be read as CSV", header, where) from None
-
-
-def bytes_of(source: str | Path, name: str, allowed: str) -> bytes:
-    """The content of a file, or a text as bytes, of at most LIMIT_BYTES.
-
-    Raises InputError, placed at `name`, where it cannot be read or is longer.
-    """
-    if isinstance(source, str):
-        raw = source.encode("utf-8", "surrogatepass")
-    else:
-        try:
-            with source.open("rb") as file:
-                raw = file.read(LIMIT_BYTES + 1)
-        except OSError as error:
-            wrong = f"cannot be read ({error.strerror})"
-            raise InputError("file", str(source), wrong, allowed, name) from None
-    if len(raw) > LIMIT_BYTES:
-        raise InputError("file", f"more than {LIMIT_BYTES} bytes", "too long", allowed, name)
-    return raw
 
 
 BEGINS_A_FORMULA = tuple("=+-@\t\r\n\uff1d\uff0b\uff0d\uff20")

@@ -112,16 +112,9 @@ def as_json(rows: Sequence[Row]) -> dict[str, object]:
     return {
         "rows": [
             {
-                "source": row.source,
-                "title": row.title,
-                "where": row.where,
-                "quantity": row.quantity,
-                "unit": row.unit,
-                "published": row.published,
+                **vars(row),
                 "ours": _finite(row.ours),
                 "difference": _finite(row.difference),
-                "tolerance": row.tolerance,
-                "status": row.status,
                 "within": row.holds,
             }
             for row in rows

@@ -12,6 +12,7 @@ from models import quantity
 from models.errors import InputError
 from models.facts.conversions import DIMENSIONS
 from models.instants import INSTANT_EXAMPLE, instant
+from service.input_file import text_of
 from service.region import known_zone
 
 LARGEST_BYTES = 1_000_000
@@ -23,20 +24,7 @@ Keys = dict[str, str]  # key -> a dimension of models.quantity, or a reader of R
 def parsed(path: Path) -> "Table":
     """The whole file as a table; syntax errors name the line."""
     where = path.name
-    try:
-        with path.open("rb") as file:
-            raw = file.read(LARGEST_BYTES + 1)
-    except OSError as error:
-        reason = error.strerror or "not readable"
-        raise InputError("file", str(path), reason, "a file that can be read", where) from None
-    if len(raw) > LARGEST_BYTES:
-        raise InputError("file", str(path), "too large", f"at most {LARGEST_BYTES} bytes", where)
-    try:
-        text = raw.decode("utf-8")
-    except UnicodeDecodeError as error:
-        raise InputError(
-            f"byte {error.start}", raw[error.start], "not UTF-8", "a text file in UTF-8", where
-        ) from None
+    text = text_of(path, where, f"at most {LARGEST_BYTES} bytes, a text in UTF-8", LARGEST_BYTES)
     try:
         return Table(tomllib.loads(text), where, "")
     except RecursionError:

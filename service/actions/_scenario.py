@@ -1,9 +1,10 @@
 """Rows in, one frozen Scenario out: the only file that knows both wings."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import datetime, time, timedelta
-from typing import Any
+from functools import partial
+from typing import Any, TypeVar
 
 from sqlmodel import Session, SQLModel
 
@@ -37,6 +38,7 @@ from service.queries.rows import find, find_shop
 from service.words import Reader
 
 HOUR = timedelta(hours=1)
+Made = TypeVar("Made")
 LOOK_BACK = timedelta(hours=24)  # air before placing that a projection may ask for
 
 
@@ -56,6 +58,17 @@ def shared(science: type[Any], row: SQLModel) -> dict[str, Any]:
     """The fields that a dataclass of the science has in common with a row."""
     known = type(row).model_fields
     return {one.name: getattr(row, one.name) for one in fields(science) if one.name in known}
+
+
+def _each(
+    make: Callable[..., Made], parts: Sequence[Mapping[str, Any]], name: str
+) -> tuple[Made, ...]:
+    """The parts that a row keeps as a list; an error names the part by its number."""
+    made = []
+    for k, part in enumerate(parts):
+        with renamed(prefix=f"{name}[{k}]."):
+            made.append(make(**part))
+    return tuple(made)
 
 
 def taught(place: records.Place, mix: records.Mix | None) -> dict[str, float]:
@@ -99,11 +112,8 @@ def mixture_of(mix: records.Mix, learned: Mapping[str, float] | None = None) -> 
     set_told = mix.initial_set_h is not None or mix.final_set_h is not None
     with renamed(prefix="cement."):
         cement = None if mix.cement is None else Composition(**mix.cement)
-    label = []
-    for k, point in enumerate(mix.label):
-        with renamed(prefix=f"strength[{k}]."):
-            label.append(LabelStrength(**point))
-    told = shared(Mixture, mix) | {"label": tuple(label), "cement": cement}
+    label = _each(LabelStrength, mix.label, "strength")
+    told = shared(Mixture, mix) | {"label": label, "cement": cement}
     return Mixture(
         **told,
         strength_factor=known.get("strength_factor", 1.0),
@@ -112,11 +122,8 @@ def mixture_of(mix: records.Mix, learned: Mapping[str, float] | None = None) -> 
 
 
 def shape_of(piece: records.Piece) -> Shape:
-    openings = []
-    for k, hole in enumerate(piece.openings):
-        with renamed(prefix=f"opening[{k}]."):
-            openings.append(Opening(**hole))
-    told = shared(Shape, piece) | {"kind": piece.shape, "openings": tuple(openings)}
+    openings = _each(Opening, piece.openings, "opening")
+    told = shared(Shape, piece) | {"kind": piece.shape, "openings": openings}
     return Shape(**told)
 
 
@@ -134,15 +141,11 @@ def sealer_of(sealer: records.Sealer | None) -> SealerSystem:
 
 
 def rules_of(shop: records.Shop) -> ShopRules:
-    owned = []
-    for k, cover in enumerate(shop.covers):
-        with renamed(prefix=f"covers[{k}]."):
-            owned.append(Guard(from_h=0.0, to_h=None, **cover))
     return ShopRules(
         confidence=shop.confidence,
         working_hours=(shop.working_from, shop.working_to),
         quiet_hours=(shop.quiet_from, shop.quiet_to),
-        owned=tuple(owned),
+        owned=_each(partial(Guard, from_h=0.0, to_h=None), shop.covers, "covers"),
         needs_MPa=dict(shop.needs_MPa),
     )
 

@@ -64,14 +64,10 @@ def save_place(
     def check(place: Place) -> None:
         if place.timezone:
             region.known_zone("timezone", place.timezone)
-        if (place.latitude is None) != (place.longitude is None):
-            missing = "latitude" if place.latitude is None else "longitude"
-            raise InputError(missing, None, "the other coordinate is given", "both or neither")
+        _both_or_neither(place, "latitude", "longitude", "the other coordinate is given")
         if place.altitude_m is not None:
             number_within("altitude_m", place.altitude_m, -500.0, 9000.0, "m")
-        if (place.heated_from is None) != (place.heated_to is None):
-            missing = "heated_from" if place.heated_from is None else "heated_to"
-            raise InputError(missing, None, "the other time is given", "both or neither")
+        _both_or_neither(place, "heated_from", "heated_to", "the other time is given")
         with renamed({"heated_hours": "heated_from"}):
             _scenario.site_of(place)
         place.timezone = region.agreed_zone(place.timezone, place.latitude, place.longitude)
@@ -88,6 +84,12 @@ def save_place(
     if place.latitude is not None:
         jobs.forecast_due(session, now, place.id)
     return place
+
+
+def _both_or_neither(place: Place, first: str, second: str, wrong: str) -> None:
+    missing = [name for name in (first, second) if getattr(place, name) is None]
+    if len(missing) == 1:
+        raise InputError(missing[0], None, wrong, "both or neither")
 
 
 def _forecasts_of_before(session: Session, place_id: int) -> None:

@@ -12,6 +12,7 @@ from models import quantity
 from models.concrete.mix_fit import MixFit, Result, fit_mix
 from models.errors import InputError
 from service.csv_rows import rows_of
+from service.input_file import text_of
 
 HEADER = "temperature_C,age_h,MPa"
 # column -> (dimension of models.quantity, unit of a bare number)
@@ -71,21 +72,7 @@ def _result(cells: dict[str, str], where: str) -> Result:
 
 def _text(path: Path) -> str:
     allowed = f"a CSV of at most {LARGEST_BYTES // 1_000_000} MB, UTF-8"
-    try:
-        with path.open("rb") as file:
-            raw = file.read(LARGEST_BYTES + 1)
-    except OSError as error:
-        reason = error.strerror or "not readable"
-        raise InputError("file", str(path), reason, allowed, path.name) from None
-    if len(raw) > LARGEST_BYTES:
-        raise InputError("file", str(path), "too large", allowed, path.name)
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        wrong = "this byte is not UTF-8"
-        raise InputError(
-            f"byte {error.start}", raw[error.start], wrong, allowed, path.name
-        ) from None
+    text = text_of(path, path.name, allowed, LARGEST_BYTES)
     if not text.strip():
         raise InputError("file", text[:20], "empty", f"rows under {HEADER}", path.name)
     return text

@@ -2,7 +2,7 @@
 
 import shutil
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from functools import partial
 from importlib.resources import as_file, files
@@ -64,11 +64,7 @@ class Store:
             address = address.set(drivername="postgresql+psycopg")
         self._address = address
         self.engine = create_engine(address, pool_size=POOL_SIZE, max_overflow=10)
-        if self._sqlite:
-            event.listen(self.engine, "connect", _open_sqlite)
-            event.listen(self.engine, "begin", _begin_sqlite)
-        else:
-            event.listen(self.engine, "begin", _begin_postgres)
+        self._listen(self.engine, _open_sqlite)
         self._writer = self.engine.execution_options(castclock_writes=True)
 
     @contextmanager
@@ -133,15 +129,16 @@ class Store:
     def _migrator(self) -> Iterator[Engine]:
         # Foreign keys stay off here: with them, replacing a table deletes its children in silence.
         engine = create_engine(self._address)
-        if self._sqlite:
-            event.listen(engine, "connect", _open_sqlite_without_keys)
-            event.listen(engine, "begin", _begin_sqlite)
-        else:
-            event.listen(engine, "begin", _begin_postgres)
+        self._listen(engine, _open_sqlite_without_keys)
         try:
             yield engine.execution_options(castclock_writes=True)
         finally:
             engine.dispose()
+
+    def _listen(self, engine: Engine, opened: Callable[[sqlite3.Connection, Any], None]) -> None:
+        if self._sqlite:
+            event.listen(engine, "connect", opened)
+        event.listen(engine, "begin", _begin_sqlite if self._sqlite else _begin_postgres)
 
 
 def trouble(error: Exception) -> str:

@@ -27,10 +27,12 @@ from models.air.series import HOUR, AirSeries
 from models.errors import InputError
 from models.instants import aware
 from models.units import Array
-from service.csv_rows import LIMIT_BYTES, bytes_of, rows_of
+from service.csv_rows import rows_of
+from service.input_file import text_of
 from service.weather import quality
 
 LONGEST_DAYS = 800
+LARGEST_BYTES = 10_000_000
 # column -> (least, most, unit)
 COLUMNS = {
     "air_C": (-60.0, 60.0, "degC"),
@@ -125,13 +127,8 @@ def write(series: AirSeries) -> str:
 
 
 def _text(source: str | Path, name: str) -> str:
-    allowed = f"a CSV of at most {LIMIT_BYTES // 1_000_000} MB, UTF-8"
-    raw = bytes_of(source, name, allowed)
-    try:
-        text = raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        shown = raw[error.start : error.start + 4].hex(" ")
-        raise InputError("file", shown, "these bytes are not UTF-8", allowed, name) from None
+    allowed = f"a CSV of at most {LARGEST_BYTES // 1_000_000} MB, UTF-8"
+    text = text_of(source, name, allowed, LARGEST_BYTES)
     if not text.strip():
         raise InputError("file", text[:20], "empty", f"the columns {HEADER}", name)
     return text

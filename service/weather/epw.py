@@ -17,7 +17,8 @@ from models.air.series import HOUR, NEVER, AirSeries
 from models.errors import InputError
 from models.instants import aware
 from models.units import Array
-from service.csv_rows import LIMIT_BYTES, bytes_of, rows_of
+from service.csv_rows import rows_of
+from service.input_file import bytes_of
 from service.weather import quality
 
 HEADER = (
@@ -31,6 +32,7 @@ HEADER = (
     "DATA PERIODS",
 )
 FIELDS = 35
+LARGEST_BYTES = 10_000_000
 LEAST_HOURS = 8760
 DAYS = np.cumsum([0, 31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31])  # of a leap year, by month
 FEBRUARY_29 = slice(59 * 24, 60 * 24)
@@ -82,8 +84,8 @@ def read(path: Path, begin: datetime, end: datetime, where: str = "") -> AirSeri
 
 
 def _text(path: Path, name: str) -> str:
-    allowed = f"an EPW file of at most {LIMIT_BYTES // 1_000_000} MB"
-    raw = bytes_of(path, name, allowed)
+    allowed = f"an EPW file of at most {LARGEST_BYTES // 1_000_000} MB"
+    raw = bytes_of(path, name, allowed, LARGEST_BYTES)
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError:

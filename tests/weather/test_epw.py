@@ -294,7 +294,7 @@ def test_a_file_that_is_not_there_or_too_long(tmp_path: Path) -> None:
     with pytest.raises(InputError, match="cannot be read"):
         whole_year(tmp_path / "none.epw")
     (tmp_path / "long.epw").write_bytes(b"x" * 10_000_001)
-    with pytest.raises(InputError, match="too long"):
+    with pytest.raises(InputError, match="too large"):
         whole_year(tmp_path / "long.epw")
 
 
