@@ -15,8 +15,8 @@ from service.actions.project_pour import project_pour
 from service.actions.refresh_forecasts import refresh_forecast
 from service.actions.score_forecasts import score_all
 from service.actions.tidy import tidy_when_due
-from service.notify import relay
 from service.notify.channel import Channel
+from service.notify.relay import Relay
 from service.queries import reminders
 from service.queries.jobs import due_ids
 from service.queries.rows import find, find_shop
@@ -69,7 +69,7 @@ class Rounds:
     def _channels(self, addresses: Sequence[str]) -> Sequence[Channel]:
         if self.channels is not None:
             return self.channels(addresses)
-        return relay.channels(addresses, self.settings.allowed_networks)
+        return [Relay(address, self.settings.allowed_networks) for address in addresses]
 
     def refresh(self, now: datetime) -> int:
         """Fetch the forecast of every place that is due; how many were claimed."""

@@ -8,7 +8,7 @@ import apprise
 
 from models.errors import DeliveryFailed, InputError
 from service.notify import address as addresses
-from service.notify.channel import Channel, Notice
+from service.notify.channel import Notice
 from service.notify.networks import Network, watched
 
 LONGEST_BODY = 3000
@@ -44,11 +44,6 @@ class Relay:
         if watch.refused:  # not for good: in an outage a name may lead inside for an hour
             why = f"leads to {watch.refused[0]}, inside; CASTCLOCK_NOTICE_NETWORKS allows ranges"
         raise DeliveryFailed(self.name, why, permanent=False)
-
-
-def channels(told: Sequence[str], allowed: Sequence[Network] = ()) -> list[Channel]:
-    """A channel for each address."""
-    return [Relay(address, allowed) for address in told]
 
 
 def checked(field: str, told: str, stored: Sequence[str], allowed: Sequence[Network] = ()) -> str:
