@@ -7,6 +7,7 @@ from typing import Any
 from sqlmodel import Session
 
 from models.records import Mix, Mould, Piece, Place, Pour, ProtectionPeriod, Row, Sealer
+from service.actions import doubtful
 from service.actions.set_up_shop import (
     change_shop,
     save_mix,
@@ -19,7 +20,7 @@ from service.pages.form_post import FormPost, refuse_faults
 from service.queries.pours import newest
 from service.queries.rows import by_name, find_shop, of_pour, units_of
 
-TEMPERATURES = ("night_low_C", "day_high_C")
+TEMPERATURES = doubtful.NIGHT
 
 
 @dataclass(frozen=True)
@@ -47,6 +48,22 @@ class Choices:
             options.append((NEW, "a new one"))
         return Control(name, label, "key", options=tuple(options), needed=not none, default=default)
 
+    def rows(self) -> list[Control]:
+        """Piece, mix and place."""
+        return [
+            self.field("piece_id", "Piece", self.pieces),
+            self.field("mix_id", "Mix", self.mixes),
+            self.field("place_id", "Place", self.places),
+        ]
+
+    def mould(self) -> Control:
+        return self.field("mould_id", "Mould", self.moulds, "melamine, 16 mm")
+
+    def sealer(self) -> Control:
+        return self.field(
+            "sealer_id", "Sealer to come", self.sealers, "water-based acrylic, typical"
+        )
+
 
 def choices(session: Session) -> Choices:
     last = newest(session)
@@ -67,9 +84,7 @@ def choices(session: Session) -> Choices:
 def chosen_fields(have: Choices) -> list[Control]:
     """Piece, mix and place: rows to choose, or the fields of a new one."""
     return [
-        have.field("piece_id", "Piece", have.pieces),
-        have.field("mix_id", "Mix", have.mixes),
-        have.field("place_id", "Place", have.places),
+        *have.rows(),
         *piece.controls(),
         *mix.controls(),
         *place.controls(have.zone),

@@ -56,17 +56,10 @@ def recompute(pour_id: PourId, post: FormPostDep) -> Response:
 
 def _edit_fields(session: Session) -> list[Control]:
     have = choices(session)
-    chosen = [
-        have.field("piece_id", "Piece", have.pieces),
-        have.field("mix_id", "Mix", have.mixes),
-        have.field("place_id", "Place", have.places),
-        have.field("mould_id", "Mould", have.moulds, "melamine, 16 mm"),
-        have.field("sealer_id", "Sealer to come", have.sealers, "water-based acrylic, typical"),
-    ]
-    without_new = [
+    without_new = (
         replace(one, options=tuple(option for option in one.options if option[0] != NEW))
-        for one in chosen
-    ]
+        for one in (*have.rows(), have.mould(), have.sealer())
+    )
     return [
         *without_new,
         Control("placed_at", "Youngest batch went in at", "moment", needed=True),

@@ -1,7 +1,7 @@
 """What a page's form posts: read, done once, answered by a redirect or by the form again."""
 
 import hashlib
-from collections.abc import Awaitable, Callable, Coroutine, Iterable
+from collections.abc import Callable, Coroutine, Iterable
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Annotated, Any
@@ -176,7 +176,6 @@ async def _again(request: Request, why: str) -> Response:
 
 FormPostDep = Annotated[FormPost, Depends(form_post)]
 FilePostDep = Annotated[FilePost, Depends(file_post)]
-Handler = Callable[[Request], Awaitable[Response]]
 
 
 class PageRoute(APIRoute):
@@ -186,30 +185,29 @@ class PageRoute(APIRoute):
         handle = super().get_route_handler()
 
         async def guarded(request: Request) -> Response:
+            def page(status: int, title: str, *problems: str) -> Response:
+                return render.trouble(request.url.path, status, title, problems)
+
             try:
                 return await handle(request)
             except Refused as refused:
-                problems = [*refused.form.said, *refused.form.wrong.values()]
-                return render.trouble(request.url.path, 422, "This was not taken", problems)
+                problems = (*refused.form.said, *refused.form.wrong.values())
+                return page(422, "This was not taken", *problems)
             except TROUBLE as error:
                 why = trouble(error)
                 if not why:
                     raise
                 return await _again(request, why)
             except Conflict as conflict:
-                problems = [f"{conflict.what}: {conflict.by_whom}."]
-                return render.trouble(request.url.path, 409, "Done meanwhile", problems)
+                return page(409, "Done meanwhile", f"{conflict.what}: {conflict.by_whom}.")
             except NoSuchRow as error:
-                return render.trouble(request.url.path, 404, "Not found", [str(error)])
+                return page(404, "Not found", str(error))
             except InputError as error:
-                return render.trouble(request.url.path, 422, "This was not taken", [str(error)])
+                return page(422, "This was not taken", str(error))
             except RequestValidationError:
-                problems = [f"Nothing is at {request.url.path}."]
-                return render.trouble(request.url.path, 404, "Not found", problems)
+                return page(404, "Not found", f"Nothing is at {request.url.path}.")
             except HTTPException as error:
                 title = "Not found" if error.status_code == 404 else "This was not taken"
-                return render.trouble(
-                    request.url.path, error.status_code, title, [str(error.detail)]
-                )
+                return page(error.status_code, title, str(error.detail))
 
         return guarded

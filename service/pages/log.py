@@ -47,9 +47,9 @@ def pour_fields(have: Choices) -> list[Control]:
     covers = listed(COVER_WORDS)
     return [
         *chosen_fields(have),
-        have.field("mould_id", "Mould", have.moulds, "melamine, 16 mm"),
+        have.mould(),
         *mould.controls(()),
-        have.field("sealer_id", "Sealer to come", have.sealers, "water-based acrylic, typical"),
+        have.sealer(),
         Control("cover", "Cover from the start", "radio", options=covers, default=have.last_cover),
         Control("cover_setpoint_C", "Enclosure kept at", default="15 C", dimension="temperature_C"),
         Control("placed_at", "Not just now? Youngest batch went in at", "moment"),
@@ -71,11 +71,11 @@ def log(post: FormPostDep) -> Response:
     with post.context.store.reading() as session:
         have = choices(session)
     form = Form.of(pour_fields(have), post.fields, have.units)
-    return post.write(
-        form,
-        lambda session: _store(session, post, form, have),
-        lambda: _page(have, form, 422),
-    )
+
+    def store(session: Session) -> str:
+        return _store(session, post, form, have)
+
+    return post.write(form, store, lambda: _page(have, form, 422))
 
 
 def _store(session: Session, post: FormPost, form: Form, have: Choices) -> str:
