@@ -71,7 +71,7 @@ def show(value: float, dimension: str, system: str = "metric") -> str:
     """
     row = DIMENSIONS[dimension]
     value = read(dimension, value, dimension)
-    first, second = (row.metric, row.us) if system == "metric" else (row.us, row.metric)
+    first, second = row.shown if system == "metric" else row.shown[::-1]
     text = _printed(value, row, *first)
     return text if first[0] == second[0] else f"{text} = {_printed(value, row, *second)}"
 

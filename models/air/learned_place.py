@@ -13,7 +13,7 @@ from models.units import Array, one_of
 LAGS_H = np.geomspace(1.0, 72.0, 60)
 READING_SD_K = 1.0  # doors, sun and the thermometer: twice what a quiet room would leave
 LEAST_READINGS = 2
-SPIN_UP_H = 24  # the room has to have lived through this much of the record before a reading
+SPIN_UP_H = 24  # the room must run through this much of the record before a reading
 CONTRADICTS_K = 4.0 * READING_SD_K
 LEAST_LAG_SPREAD, LEAST_OFFSET_SD_K = 0.2, 0.5  # readings share their thermometer: OWN_JUDGEMENT
 

@@ -56,25 +56,20 @@ class Site:
         )
         told_within(self, limits)
         if self.kind == "heated room" and self.setpoint_C is None:
-            raise InputError(
-                "setpoint_C", None, "a heated room needs its temperature", "0 to 40 degC"
-            )
+            allowed = "0 to 40 degC"
+            raise InputError("setpoint_C", None, "a heated room needs its temperature", allowed)
         for name, told in (("heated_hours", self.heated_hours), ("heater", self.heater)):
             if told is not None and self.kind != "heated room":
                 shown = told if isinstance(told, str) else " to ".join(f"{at:%H:%M}" for at in told)
-                raise InputError(
-                    name,
-                    shown,
-                    f"a place of kind {self.kind} is not heated",
-                    "only for a heated room",
-                )
+                wrong = f"a place of kind {self.kind} is not heated"
+                raise InputError(name, shown, wrong, "only for a heated room")
         if self.heater is not None:
             one_of("heater", self.heater, HEATERS)
         if self.heated_hours is not None and self.heated_hours[0] == self.heated_hours[1]:
-            begin, end = self.heated_hours
+            shown = " to ".join(f"{at:%H:%M}" for at in self.heated_hours)
             raise InputError(
                 "heated_hours",
-                f"{begin:%H:%M} to {end:%H:%M}",
+                shown,
                 "no hours at all",
                 "two times that differ, or leave it out: day and night",
             )

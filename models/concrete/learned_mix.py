@@ -35,9 +35,9 @@ def learn(
 ) -> LearnedMix:
     """Factors of a mix by its results; 1 without any, and the nearer to 1 the fewer there are.
 
-    strength : of each pour, the mean of ln(tested / foreseen strength), and how far the members
+    strength : of each pour, the mean of ln(tested / predicted strength), and how far the members
         lay apart (standard deviation of their logarithm), dimensionless
-    setting : of each pour, the same of ln(seen / foreseen age at set), dimensionless
+    setting : of each pour, the same of ln(seen / predicted age at set), dimensionless
     labelled : the bag names its strength, so the mix is known as well as a batch is
 
     What parts the members beyond mix and batch (cold, rate law) is doubt of the result.

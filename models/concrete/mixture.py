@@ -65,9 +65,8 @@ class Mixture:
     working_time_h: float | None = None  # label, at working_time_C
     working_time_C: float = 21.0
     admixture: str | None = None  # shifts set and hydration unless the maker told them
-    cement: Composition | None = (
-        None  # tells heat, hydration time and energy where nothing else does
-    )
+    # tells heat, hydration time and energy where nothing else does
+    cement: Composition | None = None
 
     def __post_init__(self) -> None:
         one_of("class", self.kind, CLASSES)
@@ -95,23 +94,15 @@ class Mixture:
         )
         told_within(self, limits)
         if self.activation_energy_error_kJ_mol and self.activation_energy_kJ_mol is None:
-            raise InputError(
+            field, wrong = (
                 "activation_energy_error_kJ_mol",
-                self.activation_energy_error_kJ_mol,
                 "the error of an energy that is not told",
-                "both, or neither",
             )
-        if (
-            self.initial_set_h is not None
-            and self.final_set_h is not None
-            and self.final_set_h <= self.initial_set_h
-        ):
-            raise InputError(
-                "final_set_h",
-                self.final_set_h,
-                "not after the initial set",
-                f"more than {self.initial_set_h:g} h",
-            )
+            raise InputError(field, getattr(self, field), wrong, "both, or neither")
+        initial, final = self.initial_set_h, self.final_set_h
+        if initial is not None and final is not None and final <= initial:
+            allowed = f"more than {initial:g} h"
+            raise InputError("final_set_h", final, "not after the initial set", allowed)
         ages = [point.age_h for point in self.label]
         if len(set(ages)) != len(ages):
             raise InputError("strength", ages, "two strengths at one age", "one value an age")

@@ -25,14 +25,13 @@ class Dimension:
 
     units: dict[str, tuple[float, float]]
     examples: str
-    metric: tuple[str, float]
-    us: tuple[str, float]
+    shown: tuple[tuple[str, float], tuple[str, float]]
     unitless: bool = False
     chain: tuple[str, ...] = ()  # units that may follow one another, largest first
 
     @property
     def own(self) -> str:
-        return self.metric[0]
+        return self.shown[0][0]
 
 
 def _named(*rows: tuple[str, float]) -> dict[str, tuple[float, float]]:
@@ -79,31 +78,30 @@ _KELVIN_STEPS = dict.fromkeys(("k", "c", "°c", "degc"), (1.0, 0.0))
 
 DIMENSIONS: dict[str, Dimension] = {
     "length_mm": Dimension(
-        _LENGTH, "38 mm, 1 1/2 in, 5' 6\" or 0,5 m", ("mm", 0.1), ("in", 1 / 16), chain=("ft", "in")
+        _LENGTH,
+        "38 mm, 1 1/2 in, 5' 6\" or 0,5 m",
+        (("mm", 0.1), ("in", 1 / 16)),
+        chain=("ft", "in"),
     ),
     "height_m": Dimension(
         {name: (factor / 1000.0, 0.0) for name, (factor, _) in _LENGTH.items()},
         "320 m or 1050 ft",
-        ("m", 1.0),
-        ("ft", 1.0),
+        (("m", 1.0), ("ft", 1.0)),
     ),
     "area_m2": Dimension(
         _named(("m2", 1.0), ("ft2 sqft", _FOOT_M**2), ("cm2", 1e-4)),
         "1.5 m2 or 16 ft2",
-        ("m2", 0.01),
-        ("ft2", 0.1),
+        (("m2", 0.01), ("ft2", 0.1)),
     ),
     "temperature_C": Dimension(
         {**_CELSIUS, **dict.fromkeys(_FAHRENHEITS, _FAHRENHEIT), "k": (1.0, -273.15)},
         "13 C or 55 F",
-        ("degC", 0.1),
-        ("degF", 0.1),
+        (("degC", 0.1), ("degF", 0.1)),
     ),
     "temperature_difference_K": Dimension(
         {**_KELVIN_STEPS, **dict.fromkeys(_FAHRENHEITS, (5 / 9, 0.0))},
         "3 K or 5 F",
-        ("K", 0.1),
-        ("degF", 0.1),
+        (("K", 0.1), ("degF", 0.1)),
     ),
     "stress_MPa": Dimension(
         _named(
@@ -115,22 +113,22 @@ DIMENSIONS: dict[str, Dimension] = {
             ("bar", 0.1),
         ),
         "28 MPa, 28 N/mm2 or 4000 psi",
-        ("MPa", 0.01),
-        ("psi", 1.0),
+        (("MPa", 0.01), ("psi", 1.0)),
     ),
-    "mass_kg": Dimension(_MASS, "36.3 kg or 80 lb", ("kg", 0.01), ("lb", 0.1), chain=("lb", "oz")),
-    "mass_g": Dimension(_SCALE, "1840 g or 64.9 oz", ("g", 0.1), ("oz", 0.01)),
+    "mass_kg": Dimension(
+        _MASS, "36.3 kg or 80 lb", (("kg", 0.01), ("lb", 0.1)), chain=("lb", "oz")
+    ),
+    "mass_g": Dimension(_SCALE, "1840 g or 64.9 oz", (("g", 0.1), ("oz", 0.01))),
     "volume_l": Dimension(
-        _VOLUME, "17 l, 2.5 qt or 0.60 ft3", ("l", 0.01), ("qt", 0.01), chain=("gal", "qt")
+        _VOLUME, "17 l, 2.5 qt or 0.60 ft3", (("l", 0.01), ("qt", 0.01)), chain=("gal", "qt")
     ),
     "time_h": Dimension(
-        _TIME, "36 h, 90 min or 3 d", ("h", 0.01), ("h", 0.01), chain=("d", "h", "min")
+        _TIME, "36 h, 90 min or 3 d", (("h", 0.01), ("h", 0.01)), chain=("d", "h", "min")
     ),
     "time_d": Dimension(
         {name: (factor / 24.0, 0.0) for name, (factor, _) in _TIME.items()},
         "28, 28 d or 4 weeks",
-        ("d", 0.1),
-        ("d", 0.1),
+        (("d", 0.1), ("d", 0.1)),
         unitless=True,
         chain=("d", "h", "min"),
     ),
@@ -143,8 +141,7 @@ DIMENSIONS: dict[str, Dimension] = {
             ("ft/s", _FOOT_M),
         ),
         "3 m/s, 12 mph or 20 km/h",
-        ("m/s", 0.1),
-        ("mph", 0.1),
+        (("m/s", 0.1), ("mph", 0.1)),
     ),
     "resistance_m2K_W": Dimension(
         _named(
@@ -155,14 +152,12 @@ DIMENSIONS: dict[str, Dimension] = {
             ),
         ),
         "0.5 m2K/W or 3 hft2F/Btu",
-        ("m2K/W", 0.01),
-        ("hft2F/Btu", 0.1),
+        (("m2K/W", 0.01), ("hft2F/Btu", 0.1)),
     ),
     "coverage_m2_l": Dimension(
         _named(("m2/l", 1.0), ("ft2/gal sqft/gal", _FOOT_M**2 / _GALLON_L)),
         "10 m2/l or 400 ft2/gal",
-        ("m2/l", 0.1),
-        ("ft2/gal", 1.0),
+        (("m2/l", 0.1), ("ft2/gal", 1.0)),
     ),
     "density_kg_m3": Dimension(
         _named(
@@ -172,39 +167,34 @@ DIMENSIONS: dict[str, Dimension] = {
             ("lb/yd3", _POUND_KG / (3 * _FOOT_M) ** 3),
         ),
         "2300 kg/m3 or 145 lb/ft3",
-        ("kg/m3", 1.0),
-        ("lb/ft3", 0.1),
+        (("kg/m3", 1.0), ("lb/ft3", 0.1)),
     ),
     "heat_kJ_kg": Dimension(
         _named(("kj/kg j/g", 1.0), ("btu/lb", 2.326), ("cal/g kcal/kg", 4.184)),
         "380 kJ/kg or 163 Btu/lb",
-        ("kJ/kg", 1.0),
-        ("Btu/lb", 0.1),
+        (("kJ/kg", 1.0), ("Btu/lb", 0.1)),
     ),
     "energy_kJ_mol": Dimension(
         _named(("kj/mol", 1.0), ("j/mol", 1e-3), ("kcal/mol", 4.184)),
         "40 kJ/mol or 40000 J/mol",
-        ("kJ/mol", 0.1),
-        ("kcal/mol", 0.01),
+        (("kJ/mol", 0.1), ("kcal/mol", 0.01)),
     ),
     "fineness_m2_kg": Dimension(
         _named(("m2/kg", 1.0), ("cm2/g", 0.1)),
         "370 m2/kg or 3700 cm2/g",
-        ("m2/kg", 1.0),
-        ("cm2/g", 10.0),
+        (("m2/kg", 1.0), ("cm2/g", 10.0)),
     ),
     "angle_deg": Dimension(
         _named(("deg ° degree degrees", 1.0)),
         "41.5 or 41.5 deg",
-        ("deg", 0.0001),
-        ("deg", 0.0001),
+        (("deg", 0.0001), ("deg", 0.0001)),
         unitless=True,
     ),
     "fraction": Dimension(
-        _named(("%", 0.01)), "0.45 or 45 %", ("", 0.001), ("%", 0.1), unitless=True
+        _named(("%", 0.01)), "0.45 or 45 %", (("", 0.001), ("%", 0.1)), unitless=True
     ),
     "percent": Dimension(
-        _named(("% percent", 1.0)), "60 or 60 %", ("%", 0.1), ("%", 0.1), unitless=True
+        _named(("% percent", 1.0)), "60 or 60 %", (("%", 0.1), ("%", 0.1)), unitless=True
     ),
-    "count": Dimension({}, "2 or 1 1/2", ("", 0.01), ("", 0.01), unitless=True),
+    "count": Dimension({}, "2 or 1 1/2", (("", 0.01), ("", 0.01)), unitless=True),
 }

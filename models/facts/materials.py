@@ -16,9 +16,8 @@ class Material:
 CONCRETE = Material(2.0, 2350.0, 1000.0, ("EN_12524", "BENTZ_NISTIR_6551"))
 
 BOARDS: dict[str, Material] = {
-    "melamine": Material(
-        0.15, 680.0, 1700.0, ("EN_12524",)
-    ),  # particleboard between its 600 and 900 rows
+    # particleboard between its 600 and 900 rows
+    "melamine": Material(0.15, 680.0, 1700.0, ("EN_12524",)),
     "plywood": Material(0.15, 600.0, 1600.0, ("EN_12524",)),
     "mdf": Material(0.16, 720.0, 1700.0, ("EN_12524",)),
     "foam": Material(0.033, 32.0, 1470.0, ("EN_12524",)),
@@ -28,10 +27,6 @@ BOARDS: dict[str, Material] = {
 GROUND_DEPTH_MM = 300.0  # of ground that takes part; below it the mean of the last days' air
 SIDE_FORM_M2K_W = 0.15  # 22 mm of plywood round a piece cast on the ground (EN_12524)
 
-
-ABSORPTANCE = {
-    "concrete": 0.65,
-    "film": 0.65,
-    "blanket": 0.65,
-}  # ASHRAE_NIGHT_SKY list, new grey concrete
+# ASHRAE_NIGHT_SKY list, new grey concrete
+ABSORPTANCE = dict.fromkeys(("concrete", "film", "blanket"), 0.65)
 EMISSIVITY = 0.90

@@ -2,7 +2,10 @@
 
 from datetime import datetime
 
+from sqlalchemy import JSON
 from sqlmodel import Field, SQLModel
+
+NULLABLE_JSON = JSON(none_as_null=True)
 
 # Named constraints, so that a later migration can drop one on SQLite and on PostgreSQL alike.
 SQLModel.metadata.naming_convention = {

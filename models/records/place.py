@@ -2,10 +2,10 @@
 
 from datetime import datetime, time
 
-from sqlalchemy import JSON, CheckConstraint
+from sqlalchemy import CheckConstraint
 from sqlmodel import Field, SQLModel
 
-from models.records.base import Row
+from models.records.base import NULLABLE_JSON, Row
 from models.records.fields import Angle, Height, Hours, Name, Temperature, TemperatureStep, Word
 
 
@@ -57,12 +57,8 @@ class Place(PlaceLearned, Row, table=True):
     )
 
     timezone: str = "UTC"
-    learned_forecast: list[dict[str, float]] | None = Field(
-        default=None,
-        sa_type=JSON(none_as_null=True),
-    )  # by class of lead, what kept forecasts were off
+    # by class of lead, what kept forecasts were off
+    learned_forecast: list[dict[str, float]] | None = Field(default=None, sa_type=NULLABLE_JSON)
     forgotten_at: datetime | None = None
-    official_alerts: list[dict[str, str | None]] | None = Field(
-        default=None,
-        sa_type=JSON(none_as_null=True),
-    )  # as the service told them at the last refresh
+    # as the service told them at the last refresh
+    official_alerts: list[dict[str, str | None]] | None = Field(default=None, sa_type=NULLABLE_JSON)

@@ -6,7 +6,7 @@ from typing import Any
 from sqlalchemy import JSON
 from sqlmodel import Field
 
-from models.records.base import Row
+from models.records.base import NULLABLE_JSON, Row
 
 
 class Projection(Row, table=True):
@@ -26,5 +26,5 @@ class Projection(Row, table=True):
     )
     inputs: dict[str, Any] = Field(default_factory=dict, sa_type=JSON)
     answer: dict[str, Any] = Field(sa_type=JSON)
-    concrete: dict[str, Any] | None = Field(default=None, sa_type=JSON(none_as_null=True))
-    moved: dict[str, Any] | None = Field(default=None, sa_type=JSON(none_as_null=True))
+    concrete: dict[str, Any] | None = Field(default=None, sa_type=NULLABLE_JSON)
+    moved: dict[str, Any] | None = Field(default=None, sa_type=NULLABLE_JSON)

@@ -6,7 +6,7 @@ from typing import Any
 from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field
 
-from models.records.base import Row
+from models.records.base import NULLABLE_JSON, Row
 
 
 class WeatherRun(Row, table=True):
@@ -28,7 +28,7 @@ class WeatherRun(Row, table=True):
     place_id: int = Field(foreign_key="place.id", index=True, ondelete="CASCADE")
     provider: str
     kind: str = "forecast"
-    heard: list[str] | None = Field(default=None, sa_type=JSON(none_as_null=True))
+    heard: list[str] | None = Field(default=None, sa_type=NULLABLE_JSON)
     moved: bool = False
     typed: bool = False  # by a person, not by a service
     issued_at: datetime
@@ -36,4 +36,4 @@ class WeatherRun(Row, table=True):
     start_at: datetime
     hour_count: int
     hours: dict[str, list[float | None]] = Field(sa_type=JSON)
-    ensemble: dict[str, Any] | None = Field(default=None, sa_type=JSON(none_as_null=True))
+    ensemble: dict[str, Any] | None = Field(default=None, sa_type=NULLABLE_JSON)

@@ -53,9 +53,9 @@ def quantity(name: str, value: float, spec: str, reader: Reader) -> str:
     unit, dimension = UNITS.get(suffix, ("", ""))
     if reader.units == "us" and dimension:
         row = DIMENSIONS[dimension]
-        wanted = row.us[0].lower().replace("degf", "f")
+        wanted = row.shown[1][0].lower().replace("degf", "f")
         factor, offset = row.units[wanted]
-        value, unit = (value - offset) / factor, row.us[0].removeprefix("deg")
+        value, unit = (value - offset) / factor, row.shown[1][0].removeprefix("deg")
     if spec.endswith("g") or not spec:
         digits = spec.removesuffix("g")
         shown = f"{value:.{digits}g}" if digits else f"{value:g}"
