@@ -6,8 +6,10 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from models.message import Message
 from scheduler.jobs import Rounds
 from tests.support.shop import Bench, Hands, Sky
+from tests.support.words import said
 
 API = "/api/v1"
 
@@ -160,12 +162,12 @@ def test_tonight_answers_on_the_forecast_and_on_two_typed_numbers(
 ) -> None:
     plan = {"mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id}
     blind = client.post(f"{API}/tonight", json=plan).json()
-    assert blind["answer"] == "wait"
+    assert blind["answer_code"]["code"] == "wait"
     assert "no forecast" in blind["because"]
     mild = client.post(f"{API}/tonight", json={**plan, "night_low_C": 12, "day_high_C": 20}).json()
-    assert mild["answer"].startswith("pour")
+    assert mild["answer_code"]["code"].startswith("pour")
     hard = client.post(f"{API}/tonight", json={**plan, "night_low_C": -12, "day_high_C": -6}).json()
-    assert hard["answer"] != mild["answer"]
+    assert hard["answer_code"] != mild["answer_code"]
     assert hard["weather_source"] == "typed by hand: night -12 C, day -6 C"
     half = client.post(f"{API}/tonight", json={**plan, "night_low_C": -12})
     assert half.json()["errors"][0]["field"] == "day_high_C"
@@ -189,7 +191,9 @@ def test_an_old_forecast_is_used_and_said_to_be_old(
     hands.forward(9.0)
     client.patch(f"{API}/pours/{logged}", json={"note": "morning"})
     told = client.get(f"{API}/pours/{logged}/projection").json()
-    assert "the forecast is 9 h old: a sky of the tests gave none since" in told["warnings"]
+    (old,) = (one for one in told["warning_codes"] if one["code"] == "forecast_is_old")
+    assert old["values"]["age_h"] == pytest.approx(9.0, abs=0.5)
+    assert old["values"]["source"] == "a sky of the tests"
 
 
 def test_a_new_forecast_that_is_colder_moves_strip_and_says_why(
@@ -199,8 +203,10 @@ def test_a_new_forecast_that_is_colder_moves_strip_and_says_why(
     client.post(f"{API}/places/{bench.place_id}/weather/refresh")
     rounds.project(hands.forward(0.1))
     told = client.get(f"{API}/pours/{logged}/projection").json()
-    assert "strip" in told["why_moved"]
-    assert "K colder than forecast" in told["why_moved"]
+    why = told["why_moved_code"]["values"]
+    assert "strip" in [one["values"]["key"] for one in why["moves"]]
+    assert "air_colder" in [one["code"] for one in why["reasons"]]
+    assert told["why_moved"] == said("moved", **Message(**told["why_moved_code"]).values)
 
 
 def test_readings_and_tests_can_be_taken_back(

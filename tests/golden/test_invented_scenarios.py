@@ -9,12 +9,13 @@ import numpy as np
 import pytest
 
 from models.air.series import AirSeries
+from models.message import Message
 from models.planning import pour_check, timeline
 from models.results import Projection, StepWindow
 from service import scenario_file
 from service.scenario_file import ScenarioFile
 from service.weather import csv_file
-from service.words import Reader, say, say_all, sentence
+from service.words import Reader, say_all, sentence
 
 HERE = Reader("America/Chicago")
 
@@ -105,14 +106,20 @@ def test_heron_bench_is_not_stripped_before_work_and_fears_the_night() -> None:
     assert any("frost" in warning for warning in say_all(projected("heron-bench").warnings, HERE))
 
 
+def under(cover: str) -> Message:
+    """A pour under a cover alone."""
+    return Message("way_cover", {"cover": Message("cover", {"cover": cover})})
+
+
 def test_heron_bench_is_poured_tonight_under_a_blanket_and_not_under_film() -> None:
     file, air, now = opened("heron-bench")
     answer = pour_check.check(file.scenario, air, now)
-    assert say(answer.answer, HERE) == "pour with one blanket"
+    assert answer.answer.code == "pour_under"
+    assert answer.answer.values["way"] == Message("with_way", {"way": under("blanket")})
     tonight = [o for o in answer.options if o.start == answer.options[0].start]
-    passes = {say(option.protection, HERE): option.passes for option in tonight}
-    assert not passes["film"]
-    assert passes["two blankets"]
+    passes = {option.protection: option.passes for option in tonight}
+    assert not passes[under("film")]
+    assert passes[under("two blankets")]
 
 
 def test_larch_table_is_turned_after_it_is_stripped_and_on_its_long_edge() -> None:
@@ -141,9 +148,9 @@ def test_salt_counter_has_five_coats_and_none_before_the_one_under_it() -> None:
 def test_kiln_step_is_not_left_bare_at_noon_and_may_be_once_the_sun_leaves() -> None:
     file, air, now = opened("kiln-step")
     answer = pour_check.check(file.scenario, air, now)
-    assert say(answer.answer, HERE) != "pour"
+    assert answer.answer.code != "pour"
     assert "evaporation" in sentence(answer.because, HERE)
-    bare = [option for option in answer.options if say(option.protection, HERE) == "bare"]
+    bare = [option for option in answer.options if option.protection.code == "way_bare"]
     assert not bare[0].passes
     clock = next(o for o in bare if o.passes).start.astimezone(ZoneInfo("America/Denver"))
     assert not 10 <= clock.hour < 16

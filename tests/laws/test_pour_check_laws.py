@@ -103,5 +103,5 @@ def test_a_gap_in_the_weather_of_a_start_is_never_a_pass() -> None:
         holed[gap : gap + 5] = np.nan
         answer = pour_check.check(pour(60, 18.0), replace(whole, air_C=holed), ASKED, days=1)
         late = gap - 96 > 0
-        assert (say(answer.answer, HERE) == "wait") == (late or gap + 5 > 96), gap
+        assert (answer.answer.code == "wait") == (late or gap + 5 > 96), gap
         assert all(o.start > ASKED + (gap - 96) * HOUR for o in answer.options)

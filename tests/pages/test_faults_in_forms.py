@@ -4,6 +4,7 @@ import pytest
 from sqlmodel import SQLModel
 
 from models.records import Piece, Place, Pour, Reading
+from service.pages.view import title
 from service.store import Store
 from tests.support.phone import Phone
 from tests.support.rows import rows
@@ -114,7 +115,7 @@ def test_a_heated_enclosure_needs_its_temperature(phone: Phone, poured: str) -> 
 
 def test_a_step_marked_before_the_pour_comes_back_with_its_time(phone: Phone, poured: str) -> None:
     form = phone.open(f"{poured}/steps").form("/steps")
-    page = phone.send(form, "Strip the walls", at="2026-10-10T07:00")
+    page = phone.send(form, title("strip"), at="2026-10-10T07:00")
     assert phone.status == 422
     assert "before the pour" in page.notes["at"]
     assert page.form("/steps").fields["at"] == ["2026-10-10T07:00"]

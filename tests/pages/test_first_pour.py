@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from models.records import Mix, Mould, Piece, Place, Pour, ProtectionPeriod, Shop, WeatherRun
+from service.pages.view import title
 from service.store import Store
 from tests.support.phone import Phone
 from tests.support.rows import rows
@@ -48,7 +49,7 @@ def test_the_two_temperatures_typed_on_the_pour_give_windows(phone: Phone, store
     assert [run.typed for run in rows(store, WeatherRun)] == [True]
     assert "No weather" not in page.text
     assert "○ not yet" in page.text
-    assert "Strip the walls" in page.text
+    assert title("strip") in page.text
 
 
 def test_coordinates_bring_the_forecast_at_once(phone: Phone, sky: Sky) -> None:

@@ -8,6 +8,7 @@ from starlette.testclient import TestClient
 from models.records import Mix, Place
 from service.store import Store
 from tests.support.phone import Phone
+from tests.support.words import said, tells
 
 OF_PLACE = {
     "learned_lag_h": 7.2,
@@ -123,13 +124,15 @@ def test_a_piece_has_nothing_to_forget(phone: Phone, client: TestClient) -> None
 def test_a_place_without_readings_says_how_many_it_needs(
     phone: Phone, client: TestClient, store: Store, now: datetime
 ) -> None:
-    assert (
-        "So far no readings of its air that can teach; 2 more" in phone.open("/shop/place/1").text
-    )
+    page = phone.open("/shop/place/1").text
+    assert tells(page, "lacking_so_far", why=said("no_readings"))
+    assert tells(page, "get_readings", readings="2")
     assert client.post("/api/v1/places/1/weather/refresh").status_code == 201
     phone.send(phone.open("/pour").form("/pour"))
     reading = {"at": now.isoformat(), "kind": "air-min-max", "value_C": 3.0, "value_max_C": 9.0}
     assert client.post("/api/v1/pours/1/readings", json=reading).status_code == 201
-    assert "So far 1 reading of its air that can teach; 1 more" in phone.open("/shop/place/1").text
+    page = phone.open("/shop/place/1").text
+    assert tells(page, "lacking_so_far", why=said("too_few_readings", readings=1.0))
+    assert tells(page, "get_readings", readings="1")
     teach(store, Place, now, **OF_PLACE)
     assert "Nothing learned yet" not in phone.open("/shop/place/1").text

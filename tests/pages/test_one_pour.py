@@ -5,8 +5,10 @@ from datetime import datetime, timedelta
 
 import pytest
 
+from service.pages.view import title
 from tests.support.phone import Phone
 from tests.support.shop import Hands, Sky, Windows
+from tests.support.words import said
 
 NOW = datetime.fromisoformat("2026-10-14T23:00+00:00")
 
@@ -15,14 +17,12 @@ def test_windows_stand_in_the_order_of_their_times_each_with_word_sign_and_reaso
     phone: Phone, poured: str
 ) -> None:
     page = phone.open(poured)
-    places = [
-        page.text.index(words) for words in ("Float and finish", "Strip the walls", "Hone it")
-    ]
+    places = [page.text.index(title(step)[:16]) for step in ("finish", "strip", "hone")]
     assert places == sorted(places)
     assert "○ not yet" in page.text
     assert re.search(r"likely today \d\d:\d\d in \d+ (h|min)", page.text)
     assert re.search(r"sure \w+ \d+ \w+ \d\d:\d\d in \d+ (h|days)", page.text)
-    assert "Strength at the coldest place now" in page.text
+    assert f"{said('strength_coldest')} now" in page.text.lower()
 
 
 def test_the_pictures_are_drawn_here_and_told_in_words_and_numbers(
@@ -75,7 +75,7 @@ def test_a_tile_weighed_and_a_film_looked_at_are_put_down_and_taken_back(
 
 
 def _sure(text: str) -> str:
-    after = text[text.index("Strip the walls") :]
+    after = text[text.index(title("strip")) :]
     found = re.search(r"sure (.*?) in \d+", after)
     assert found is not None
     return found[1]
@@ -83,7 +83,7 @@ def _sure(text: str) -> str:
 
 def test_strip_is_marked_done_seen_and_taken_back(phone: Phone, poured: str, hands: Hands) -> None:
     hands.forward(30)
-    page = phone.send(phone.open(f"{poured}/steps").form("/steps"), "Strip the walls")
+    page = phone.send(phone.open(f"{poured}/steps").form("/steps"), title("strip"))
     assert "Marked done." in page.text
     assert "✓ done" in page.text
     page = phone.send(page.form("/strip/undo", "Undo strip"))
@@ -94,8 +94,8 @@ def test_strip_is_marked_done_seen_and_taken_back(phone: Phone, poured: str, han
 def test_a_step_marked_twice_says_who_was_first(phone: Phone, poured: str, hands: Hands) -> None:
     hands.forward(30)
     form = phone.open(f"{poured}/steps").form("/steps")
-    phone.send(form, "Strip the walls")
-    page = phone.send(form, "Strip the walls", key="another key")
+    phone.send(form, title("strip"))
+    page = phone.send(form, title("strip"), key="another key")
     assert phone.status == 409
     assert "marked done already" in page.text
     assert poured in page.links
@@ -124,9 +124,8 @@ def test_a_cube_is_put_down_and_narrows_what_is_known(
 
 
 def _spread(text: str) -> float:
-    found = re.search(
-        r"Strength at the coldest place now [\d.]+ MPa \(([\d.]+) to ([\d.]+)\)", text
-    )
+    now = re.escape(said("strength_coldest")) + r" now [\d.]+ MPa \(([\d.]+) to ([\d.]+)\)"
+    found = re.search(now, text, re.IGNORECASE)
     assert found is not None
     return float(found[2]) - float(found[1])
 

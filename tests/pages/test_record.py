@@ -12,10 +12,12 @@ from service.actions.project_pour import project_pour
 from service.actions.record_reading import record_reading
 from service.actions.set_up_shop import save_piece, save_sealer
 from service.nouns.reading import ReadingCreate
+from service.pages.view import title
 from service.store import Store
 from service.words import word
 from tests.support.phone import Page, Phone
 from tests.support.shop import Bench, Hands, Windows
+from tests.support.words import said, tells
 
 
 def test_the_pour_leads_to_its_record_its_care_sheet_and_its_photos(
@@ -41,7 +43,7 @@ def test_the_record_names_what_was_poured_read_and_done(
         "North bench",
         "panel 1500 × 420 × 60 mm",
         "Grey bag",
-        "Float and finish",
+        title("finish"),
         "Fri 16 Oct 00:00",
         "in the concrete",
         "14 °C",
@@ -95,7 +97,7 @@ def test_the_care_sheet_gives_dates_only_where_they_are_known(
 ) -> None:
     text = phone.open(f"{poured}/care").text
     assert "Not finished: 0 of 6 coats are on" in text
-    assert "rain and wet cloths not known yet: the last coat is not planned" in text
+    assert tells(text, "not_known_yet_since", reason=said("last_coat_unplanned"))
     with store.unit_of_work() as session:
         mark_step_done(session, hands.now, 1, "coat-6", hands.now)  # Wed 14 Oct 18:00
     assert "rain and wet cloths Fri 16 Oct 18:00" in phone.open(f"{poured}/care").text
@@ -159,7 +161,7 @@ def test_a_photo_is_sent_without_script_and_shown(
     assert "Photo kept." in again.text
     page = phone.open(f"{poured}/photos")
     assert page.source.count("<img") == 1
-    assert "Strip the walls" in page.text
+    assert title("strip") in page.text
     assert "<b>west" in page.text
     assert "<img" in client.get(f"{poured}/record").text
     phone.send(page.form("/remove"))
@@ -204,5 +206,6 @@ def test_a_blocked_step_gives_no_date_to_the_owner_even_where_an_hour_is_told(
         windows.say(step, "blocked", now, because="Probably frozen, before 3.5 MPa; wait")
     project_pour(store, now, pour_id)
     text = phone.open(f"/pours/{pour_id}/care").text
-    assert text.count("not known yet") == 5
-    assert "not known yet: Probably frozen, before 3.5 MPa" in text
+    assert text.lower().count(said("not_known_yet").lower()) == 5
+    assert tells(text, "not_known_yet_since")
+    assert "Probably frozen, before 3.5 MPa" in text

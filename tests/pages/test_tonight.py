@@ -15,6 +15,7 @@ from models.simulation.scenario import Scenario
 from service.store import Store
 from tests.support.phone import Page, Phone
 from tests.support.shop import Bench
+from tests.support.words import said
 
 
 def ask(phone: Phone, **typed: str) -> Page:
@@ -25,16 +26,16 @@ def ask(phone: Phone, **typed: str) -> Page:
 def test_a_mild_night_may_be_poured_as_it_is(phone: Phone) -> None:
     page = ask(phone)
     assert phone.status == 200
-    assert "● Pour" in page.text
+    assert f"● {said('pour')}" in page.text.lower()
     assert "Rests on: a sky of the tests, issued 1 min ago" in page.text
-    assert "✓ passes: bare" in page.text
+    assert f"✓ passes: {said('way_bare')}" in page.text
     assert "Every hour of the week" in page.text
 
 
 @pytest.mark.usefixtures("poured")
 def test_a_typed_cold_night_counts_instead_of_the_forecast(phone: Phone) -> None:
     page = ask(phone, night_low_C="14 F", day_high_C="25 F", concrete_C="15 C")
-    assert "✕ no: bare" in page.text
+    assert f"✕ no: {said('way_bare')}" in page.text
     assert "freezing before 3.5 MPa" in page.text
     assert "typed by hand" in page.text
     assert page.form("/tonight").fields["night_low_C"] == ["14 F"]
@@ -53,9 +54,9 @@ def test_typed_temperatures_can_be_kept_for_the_place(
 @pytest.mark.usefixtures("bench")
 def test_no_weather_means_wait_and_says_what_to_type(phone: Phone) -> None:
     page = ask(phone)
-    assert "✕ Wait" in page.text
+    assert f"✕ {said('wait')}" in page.text.lower()
     assert "No weather is never safe" in page.text
-    assert "● Pour" not in page.text
+    assert f"● {said('pour')}" not in page.text.lower()
 
 
 @pytest.mark.usefixtures("poured")
@@ -84,7 +85,7 @@ def test_a_wait_tells_until_when(
         )
 
     monkeypatch.setattr(pour_check, "check", late)
-    assert "Wait until tomorrow 08:00 in 14 h" in ask(phone).text
+    assert f"{said('wait')} until tomorrow 08:00 in 14 h" in ask(phone).text.lower()
 
 
 @pytest.mark.parametrize(
@@ -111,5 +112,5 @@ def test_a_fault_is_told_beside_its_field(phone: Phone, typed: dict[str, str], f
 def test_a_maker_with_an_empty_shop_asks_before_the_first_pour(phone: Phone) -> None:
     page = ask(phone, night_low_C="41 F", day_high_C="60 F", place__kind="covered")
     assert phone.status == 200
-    assert "● Pour" in page.text
+    assert f"● {said('pour')}" in page.text.lower()
     assert "Carport" in page.source

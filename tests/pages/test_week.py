@@ -13,6 +13,7 @@ from service.pages.week import _grid, short
 from service.store import Store
 from service.words import Reader, say, word
 from tests.support.phone import Page, Phone
+from tests.support.words import said, tells
 
 HEAVIEST = 30_000
 
@@ -59,15 +60,15 @@ def test_a_cold_hour_says_which_water_and_what_forbids_the_rest(phone: Phone) ->
     page = week(phone, night_low_C="30 F", day_high_C="40 F")
     _, value = starts(page)[0]
     text = phone.send(page.form("/week"), at=value).text
-    assert "Mixing water at" in text
+    assert tells(text, "mixing_water")
     assert "chance of concrete too cold to place" in text
-    assert "warm mixing water and one blanket" in text
+    assert tells(text, "way_cover_warm_water", cover=said("cover", cover="blanket"))
 
 
 @pytest.mark.usefixtures("bench")
 def test_no_weather_is_a_wait_and_no_grid(phone: Phone) -> None:
     page = phone.open("/week?piece_id=1&mix_id=1&place_id=1")
-    assert "✕ Wait" in page.text
+    assert f"✕ {said('wait')}" in page.text.lower()
     assert "No weather is never safe" in page.text
     assert not [one for one in page.forms if one.action == "/week"]
 
@@ -101,7 +102,7 @@ def test_a_heated_room_of_the_shop_is_one_of_the_ways(
     with store.unit_of_work() as session:
         save_place(session, now, {"name": "Shed", "kind": "unheated room"})
         save_place(session, now, {"name": "Hall", "kind": "heated room", "setpoint_C": 18.0})
-    assert "✓ passes: indoors" in phone.send(page.form("/week"), at=value).text
+    assert f"✓ passes: {said('way_indoors')}" in phone.send(page.form("/week"), at=value).text
 
 
 @pytest.mark.usefixtures("poured")

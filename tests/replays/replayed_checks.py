@@ -26,7 +26,7 @@ from models.planning.protection import ProtectionOption
 from models.results import PourOption
 from models.simulation import physics
 from models.simulation.scenario import Placement, Scenario, ShopRules
-from service.words import Reader, say, say_all
+from service.words import Reader, say
 
 HERE = Reader("America/Chicago")
 
@@ -180,5 +180,5 @@ def replay(random: np.random.Generator, record: ModuleType, k: int) -> Replay | 
 
 def _water_C(option: PourOption) -> float:
     """The water the answer asked for, as the maker reads it."""
-    told = [text for text in say_all(option.cautions, HERE) if text.startswith("mixing water at")]
-    return float(told[0].split()[3]) if told else float("nan")
+    told = [one.values["water_C"] for one in option.cautions if one.code == "mixing_water"]
+    return float(f"{told[0]:.0f}") if told else float("nan")

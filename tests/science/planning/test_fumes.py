@@ -15,9 +15,11 @@ from models.message import Message, text
 from models.planning import fumes, pour_check, protection, timeline
 from models.results import PourAnswer, Projection
 from models.simulation.scenario import Placement, Scenario, ShopRules
+from service.answers import as_json
 from service.cli import printed
 from service.notify import words
 from service.words import Reader, say, say_all, sentence
+from tests.support.words import tells
 
 HERE = Reader("America/Chicago")
 
@@ -121,7 +123,7 @@ def test_no_piece_is_sent_under_or_into_a_burner_and_its_owner_hears_why(
         if way.indoors or any(guard.heats for guard in way.guards)
     ]
     answer = asked(scenario, bitter)
-    assert say(answer.answer, HERE) == "wait"
+    assert answer.answer.code == "wait"
     assert answer.cautions[0] == fumes.FUMES
     cited = {text.split(":")[0] for text in answer.sources}
     assert {"CPSC_MONOXIDE", "CDC_MONOXIDE", "UNVENTED_HEATERS", "ACI_306R"} <= cited
@@ -152,15 +154,15 @@ def test_the_notice_of_a_burner_says_what_to_do_and_whom_it_kills(
     facts = {
         "piece": "Bench",
         "step": "fumes",
-        "because": say(alert.text, HERE),
+        "because": [as_json(alert.text)],
         "cautions": [],
         "confidence": 0.9,
         "timezone": "UTC",
-        "remedy": say(alert.remedy, HERE),
+        "remedy": as_json(alert.remedy),
         "act_by": alert.act_by.isoformat(),
     }
     told = words.notice(
         "k", "fumes", facts, poured_at + 9 * HOUR, datetime(2025, 10, 20, tzinfo=UTC)
     )
-    assert told.title.startswith("Bench: lead the heater's fumes outdoors or use electric heat")
-    assert "kills people asleep" in told.body
+    assert tells(told.title, "against_fumes", remedy=say(alert.remedy, HERE))
+    assert tells(told.body, "fumes")

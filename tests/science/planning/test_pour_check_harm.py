@@ -89,18 +89,18 @@ def taken(answer: PourAnswer) -> list[Message]:
 def test_no_pad_is_cast_on_ground_that_froze_for_three_days() -> None:
     """A mild day after three of -6 C: the air is fine, the ground is ice."""
     mild = check(PAD, weather(lambda h: np.where(h < 0, -6.0, 9.0)))
-    assert say(mild.answer, HERE) == "wait"
+    assert mild.answer.code == "wait"
     assert on_ice(mild) == {1.0}
     assert watch.GROUND in forbids(mild)
     assert Message("nothing_on_ice") in mild.cautions
-    assert say(check(PAD, weather(lambda h: 9.0 + 0 * h)).answer, HERE).startswith("pour")
+    assert check(PAD, weather(lambda h: 9.0 + 0 * h)).answer.code.startswith("pour")
     bench = check(BENCH, weather(lambda h: np.where(h < 0, -6.0, 9.0)))
-    assert say(bench.answer, HERE).startswith("pour")  # a mould in air of 9 C is no ground
+    assert bench.answer.code.startswith("pour")  # a mould in air of 9 C is no ground
 
 
 def test_ground_that_froze_for_four_days_is_not_thawed_by_three_over_zero() -> None:
     thawing = weather(lambda h: np.where((h >= -168) & (h < -72), -8.0, 5.0))
-    assert say(check(PAD, thawing).answer, HERE) == "wait"
+    assert check(PAD, thawing).answer.code == "wait"
     assert on_ice(check(PAD, thawing)) == {1.0}
     later = check(PAD, thawing, days=7, only=ASKED + 6 * 24 * HOUR)
     assert max(on_ice(later)) <= 0.1
@@ -116,7 +116,7 @@ def test_no_cover_helps_a_mould_that_stands_in_the_frost_but_a_warm_one_does() -
     cold = check(BENCH, frost)
     assert watch.MOULD in forbids(cold)
     assert {chance(o, watch.MOULD) for o in cold.options} == {1.0}
-    assert say(cold.answer, HERE) == "wait"
+    assert cold.answer.code == "wait"
     told = replace(BENCH, placement=replace(BENCH.placement, board_C=16.0))
     assert {chance(o, watch.MOULD) for o in check(told, frost).options} == {0.0}
     room = replace(BENCH.rules, indoors=Site("heated room", setpoint_C=18.0))
@@ -153,7 +153,7 @@ def test_the_reason_is_that_of_the_way_that_comes_nearest() -> None:
         rules=ShopRules(owned=(Guard(0.0, None, "wet cover"),)),
     )
     answer = check(plain, weather(lambda h: 8.5 + 0 * h, rain_mm=3.0), only=None, days=1)
-    assert say(answer.answer, HERE) == "wait"
+    assert answer.answer.code == "wait"
     assert watch.RAIN in forbids(answer)
     assert watch.COLD not in forbids(answer)
     for at in {o.start for o in answer.options}:
@@ -174,7 +174,7 @@ def test_wait_until_is_never_now() -> None:
     )
     answer = pour_check.check(tonight, wet, ASKED)
     assert any(o.passes and o.start == ASKED for o in answer.options)
-    assert say(answer.answer, HERE) == "wait"
+    assert answer.answer.code == "wait"
     assert answer.wait_until is None or answer.wait_until > ASKED
     assert "pour_now_passes" in {one.code for one in answer.because}
 
@@ -226,7 +226,7 @@ def test_every_way_tells_how_cold_it_gets_and_when_it_strips() -> None:
     assert bare.strip_p90 is not None
     assert two.strip_p90 is not None
     assert (bare.strip_p90 - two.strip_p90) / HOUR > 12
-    assert say(answer.answer, HERE) == "pour"
+    assert answer.answer.code == "pour"
     strips = answer.because[0].values["reasons"][-1]
     assert strips.code == "strip_sure_sooner_in"
     assert strips.values["at"] == bare.strip_p90

@@ -86,7 +86,7 @@ def test_a_mix_that_never_stiffens_in_the_cold_has_no_float_and_says_so() -> Non
 
 def test_in_mild_weather_nothing_is_warmed_and_nothing_is_needed() -> None:
     answer = check(mean_C=17.0)
-    assert say(answer.answer, HERE) == "pour"
+    assert answer.answer.code == "pour"
     assert {say(o.protection, HERE) for o in answer.options} == {"bare", "film", "one blanket"}
 
 
@@ -103,7 +103,7 @@ def test_in_cold_weather_a_mix_as_it_comes_is_too_cold_and_a_kettle_mends_that()
 
 def test_water_of_sixty_degrees_does_not_warm_frozen_bags_enough() -> None:
     answer = check(mean_C=-9.0)
-    assert say(answer.answer, HERE) == "wait"
+    assert answer.answer.code == "wait"
     warm = option(answer, "warm mixing water")
     assert Message("mixing_water", {"water_C": 60.0}) in warm.cautions
     assert chance(warm, watch.COLD) > 0.9
@@ -114,7 +114,7 @@ def test_a_room_of_the_shop_is_offered_and_it_passes_where_the_yard_does_not() -
     cold = replace(BENCH, placement=Placement(ASKED, 16.0))
     room = Site("heated room", setpoint_C=18.0)
     indoors = replace(cold, rules=replace(cold.rules, indoors=room))
-    assert say(check(cold, -4.0).answer, HERE) == "wait"
+    assert check(cold, -4.0).answer.code == "wait"
     answer = check(indoors, -4.0)
     assert say(answer.answer, HERE) == "pour indoors"
     assert option(answer, "indoors").strip_p90 is not None
@@ -211,7 +211,7 @@ def test_an_hour_that_cannot_be_checked_is_refused_by_name() -> None:
 def test_a_wait_names_an_hour_of_the_shop_where_one_passes() -> None:
     """In the heat the night passes too, but at 07:00 the shop opens."""
     answer = pour_check.check(BENCH, weather(32.0, swing_K=9.0), ASKED)
-    assert say(answer.answer, HERE) == "wait"
+    assert answer.answer.code == "wait"
     assert answer.wait_until == ASKED.replace(day=11, hour=7)
     assert any(o.passes and o.start < answer.wait_until for o in answer.options)
 
