@@ -145,14 +145,16 @@ class StepWindowResponse(BaseModel):
     latest: Instant | None
     need: NeedResponse
     because: Clauses
-    reasons: Codes = Field([], validation_alias=_of("reasons", "because"))
+    reasons: Codes = Field(default=[], validation_alias=_of("reasons", "because"))
     earlier_if: EachSaid
-    earlier_if_codes: Codes = Field([], validation_alias=_of("earlier_if_codes", "earlier_if"))
+    earlier_if_codes: Codes = Field(
+        default=[], validation_alias=_of("earlier_if_codes", "earlier_if")
+    )
     cautions: Sentences
-    caution_codes: Codes = Field([], validation_alias=_of("caution_codes", "cautions"))
+    caution_codes: Codes = Field(default=[], validation_alias=_of("caution_codes", "cautions"))
     sources: Titled
     missed: Said
-    missed_code: Code = Field(None, validation_alias=_of("missed_code", "missed"))
+    missed_code: Code = Field(default=None, validation_alias=_of("missed_code", "missed"))
     done_at: Instant | None
     confidence: float | None
     after: str = ""
@@ -168,7 +170,7 @@ class AlertResponse(BaseModel):
     remedy: Said
     after: float | None
     text: Said
-    code: Code = Field(None, validation_alias=_of("code", "text"))
+    code: Code = Field(default=None, validation_alias=_of("code", "text"))
 
 
 class FrostWatchResponse(BaseModel):
@@ -198,7 +200,7 @@ class CoatPlanResponse(BaseModel):
     net_l: Rounded
     litres_l: Rounded
     says: EachSaid
-    says_codes: Codes = Field([], validation_alias=_of("says_codes", "says"))
+    says_codes: Codes = Field(default=[], validation_alias=_of("says_codes", "says"))
     sealer: Said
 
 
@@ -242,9 +244,9 @@ class AnswerResponse(BaseModel):
     pour: PourSummaryResponse
     steps: list[StepWindowResponse]
     warnings: EachSaid
-    warning_codes: Codes = Field([], validation_alias=_of("warning_codes", "warnings"))
+    warning_codes: Codes = Field(default=[], validation_alias=_of("warning_codes", "warnings"))
     evidence: Said
-    evidence_code: Code = Field(None, validation_alias=_of("evidence_code", "evidence"))
+    evidence_code: Code = Field(default=None, validation_alias=_of("evidence_code", "evidence"))
     alerts: list[AlertResponse] = []
     frost_watch: FrostWatchResponse | None = None
     coat_plan: CoatPlanResponse | None = None

@@ -1,9 +1,8 @@
 """A fixed now, a store in a temporary folder, a settable sky, the app, and captured notices."""
 
-import importlib.util
+import importlib
 import os
 import shutil
-import sys
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -229,17 +228,10 @@ def furnished() -> Callable[[Store, datetime], Bench]:
 
 @pytest.fixture(scope="session")
 def loaded() -> Callable[[str], ModuleType]:
-    """A file under tests/ as a module, made once: nothing there is a package."""
+    """A file under tests/ as a module, the one that an import of it gives."""
 
     def load(path: str) -> ModuleType:
-        name = f"castclock_tests_{Path(path).stem}"
-        if name not in sys.modules:
-            spec = importlib.util.spec_from_file_location(name, TESTS / path)
-            assert spec is not None
-            assert spec.loader is not None
-            sys.modules[name] = importlib.util.module_from_spec(spec)
-            spec.loader.exec_module(sys.modules[name])
-        return sys.modules[name]
+        return importlib.import_module(f"tests.{path.removesuffix('.py').replace('/', '.')}")
 
     return load
 

@@ -1,10 +1,10 @@
 """How high a place lies reaches the service that corrects its temperatures by it, and no other."""
 
 from datetime import datetime
-from typing import Any
 
 import pytest
 
+from models.air.series import AirSeries
 from models.errors import InputError
 from service.actions.refresh_forecasts import refresh_forecast
 from service.actions.set_up_shop import save_place
@@ -19,12 +19,14 @@ from tests.support.shop import Bench, Sky
 def test_the_altitude_of_a_place_goes_with_the_question(
     store: Store, sky: Sky, now: datetime
 ) -> None:
-    heard: list[float] = []
+    heard: list[float | None] = []
 
     class High:
         name, attribution = sky.name, sky.attribution
 
-        def forecast(self, north: float, east: float, at: datetime, altitude_m: float) -> Any:
+        def forecast(
+            self, north: float, east: float, at: datetime, altitude_m: float | None = None
+        ) -> AirSeries:
             heard.append(altitude_m)
             return sky.forecast(north, east, at)
 
@@ -56,7 +58,7 @@ def test_an_altitude_where_no_shop_stands_is_refused(
 
 
 def test_the_altitude_goes_with_the_question_with_members_beside_it_too(
-    sky: Any, now: datetime
+    sky: Sky, now: datetime
 ) -> None:
     heard: list[float | None] = []
 
@@ -65,7 +67,7 @@ def test_the_altitude_goes_with_the_question_with_members_beside_it_too(
 
         def forecast(
             self, north: float, east: float, at: datetime, altitude_m: float | None = None
-        ) -> Any:
+        ) -> AirSeries:
             heard.append(altitude_m)
             return sky.forecast(north, east, at)
 

@@ -3,7 +3,6 @@
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
-from typing import Any
 
 import numpy as np
 import pytest
@@ -11,6 +10,7 @@ import pytest
 from models.air.score import LeadScore
 from models.air.series import AirSeries
 from models.records import Place
+from models.units import Array
 from scheduler.jobs import Rounds
 from service.actions import learn, place_air
 from service.actions.log_pour import log_pour
@@ -30,8 +30,9 @@ BEGIN = datetime(2026, 9, 20, tzinfo=UTC)
 Keep = Callable[..., None]
 
 
-def truth(times: np.ndarray) -> np.ndarray:
-    return 12 + 6 * np.sin(2 * np.pi * times / 24) + 4 * np.sin(2 * np.pi * times / 131)
+def truth(times: Array) -> Array:
+    air: Array = 12 + 6 * np.sin(2 * np.pi * times / 24) + 4 * np.sin(2 * np.pi * times / 131)
+    return air
 
 
 def forecast(
@@ -45,7 +46,7 @@ def forecast(
         if lead[k] >= 0:
             error[k] = 0.93 * error[k - 1] + 0.6 * random.standard_normal()
     start = at.replace(minute=0) - back_h * HOUR
-    air = truth((start - BEGIN) / HOUR + np.arange(len(lead))) + error
+    air = truth((start - BEGIN) / HOUR + np.arange(len(lead), dtype=np.float64)) + error
     air += np.where(lead >= 24, warm_K, 0.0)
     same = np.ones(len(lead))
     return AirSeries(start, air, air - 4, 2 * same, 0 * same, 0.5 * same, np.nan * same, at, source)
@@ -53,11 +54,19 @@ def forecast(
 
 @pytest.fixture
 def keep(store: Store, bench: Bench) -> Keep:
-    def kept(days: int, begin: datetime = BEGIN, typed: bool = False, **how: Any) -> None:
+    def kept(
+        days: int,
+        begin: datetime = BEGIN,
+        typed: bool = False,
+        back_h: int = 48,
+        warm_K: float = WARM_K,
+        source: str = "a service",
+    ) -> None:
         with store.unit_of_work() as session:
             for k in range(days):
                 at = begin + timedelta(days=k, hours=7 * k % 24)
-                air = replace(forecast(at, seed=k, **how), typed=typed)
+                told = forecast(at, seed=k, back_h=back_h, warm_K=warm_K, source=source)
+                air = replace(told, typed=typed)
                 session.add(place_air.run_of(air, bench.place_id, at))
 
     return kept
@@ -161,7 +170,12 @@ def test_weather_typed_by_hand_is_no_forecast_to_be_judged(store: Store, keep: K
 
 @pytest.mark.parametrize(("kind", "counts"), [("open yard", True), ("unheated room", False)])
 def test_where_a_service_tells_no_past_readings_outdoors_say_what_came(
-    store: Store, bench: Bench, keep: Keep, kind: str, counts: bool, read_air: Any
+    store: Store,
+    bench: Bench,
+    keep: Keep,
+    kind: str,
+    counts: bool,
+    read_air: Callable[[datetime, float], None],
 ) -> None:
     with store.unit_of_work() as session:
         save_place(session, BEGIN, {"kind": kind}, bench.place_id)

@@ -111,13 +111,13 @@ def test_readings_teach_the_garage_and_the_next_pour_is_stripped_earlier(
 def test_the_check_of_a_planned_pour_knows_the_garage(
     store: Store, bench: Bench, sky: Sky, now: datetime
 ) -> None:
-    asked = {"mix_id": bench.mix_id, "piece_id": bench.piece_id, "place_id": bench.place_id}
+    asked = TonightRequest(mix_id=bench.mix_id, piece_id=bench.piece_id, place_id=bench.place_id)
     later = now + 41 * HOUR
     a_pour_with_readings(store, bench, sky, now)
-    knowing = check_tonight(store, later, TonightRequest(**asked)).answer
+    knowing = check_tonight(store, later, asked).answer
     with store.unit_of_work() as session:
         learn.forget_place(session, later, bench.place_id)
-    assert check_tonight(store, later, TonightRequest(**asked)).answer != knowing
+    assert check_tonight(store, later, asked).answer != knowing
 
 
 @pytest.mark.usefixtures("garage")

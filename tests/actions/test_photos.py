@@ -6,7 +6,6 @@ import zlib
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -22,6 +21,7 @@ from service.nouns.pour import PourCreate
 from service.queries.pours import photos_of
 from service.queries.rows import NoSuchRow
 from service.store import Store, backup
+from tests.support.shop import Bench
 
 SECRET = b"44.0 N 92.0 W"
 SLABS = Path(__file__).parents[1] / "pictures"
@@ -30,7 +30,7 @@ Picture = Callable[[str], bytes]
 
 
 @pytest.fixture
-def pour_of(furnished: Any, now: datetime) -> Callable[[Store], int]:
+def pour_of(furnished: Callable[[Store, datetime], Bench], now: datetime) -> Callable[[Store], int]:
     """A pour in any store."""
 
     def poured(store: Store) -> int:
@@ -50,14 +50,14 @@ def pour_of(furnished: Any, now: datetime) -> Callable[[Store], int]:
     return poured
 
 
-def keep(store: Store, now: datetime, pour_id: int, content: bytes, **more: Any) -> int:
+def keep(store: Store, now: datetime, pour_id: int, content: bytes, **more: str) -> int:
     with store.unit_of_work() as session:
         return photos.keep_photo(session, now, pour_id, content, at=now, **more).id
 
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_photo_is_given_back_as_the_kind_it_is(
-    any_store: Store, pour_of: Any, now: datetime, picture: Picture, kind: str
+    any_store: Store, pour_of: Callable[[Store], int], now: datetime, picture: Picture, kind: str
 ) -> None:
     pour_id = pour_of(any_store)
     photo_id = keep(any_store, now, pour_id, picture(kind), step="strip", note="west face")
@@ -164,7 +164,7 @@ def test_a_pour_keeps_twelve_and_says_so(
 
 
 def test_two_phones_at_once_do_not_slip_past_the_limit(
-    any_store: Store, pour_of: Any, now: datetime, picture: Picture
+    any_store: Store, pour_of: Callable[[Store], int], now: datetime, picture: Picture
 ) -> None:
     pour_id = pour_of(any_store)
     for _ in range(photos.MOST_OF_A_POUR - 1):

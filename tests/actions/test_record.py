@@ -1,7 +1,7 @@
 """The record of a piece is the same on every database."""
 
-from datetime import timedelta
-from typing import Any
+from collections.abc import Callable
+from datetime import datetime, timedelta
 
 from service.actions.keep_photo import keep_photo
 from service.actions.log_pour import log_pour
@@ -10,16 +10,21 @@ from service.actions.project_pour import project_pour
 from service.actions.record_reading import record_reading
 from service.actions.refresh_forecasts import refresh_forecast
 from service.actions.tell_record import tell_record
+from service.nouns.cover import ProtectionCreate
 from service.nouns.pour import PourCreate
 from service.nouns.reading import ReadingCreate
 from service.store import Store
-from tests.support.shop import Sky
+from tests.support.shop import Bench, Sky
 
 HOUR = timedelta(hours=1)
 
 
 def test_a_record_is_told_from_any_store(
-    any_store: Store, furnished: Any, sky: Sky, now: Any, picture: Any
+    any_store: Store,
+    furnished: Callable[[Store, datetime], Bench],
+    sky: Sky,
+    now: datetime,
+    picture: Callable[[str], bytes],
 ) -> None:
     bench = furnished(any_store, now)
     refresh_forecast(any_store, now, bench.place_id, sky)
@@ -32,7 +37,7 @@ def test_a_record_is_told_from_any_store(
                 piece_id=bench.piece_id,
                 place_id=bench.place_id,
                 placed_at=now,
-                protections=[{"kind": "film"}],
+                protections=[ProtectionCreate(kind="film")],
             ),
         ).id
     project_pour(any_store, now, pour_id)

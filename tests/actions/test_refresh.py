@@ -2,11 +2,10 @@
 
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
-from typing import Any
 
 import numpy as np
 import pytest
-from sqlmodel import select
+from sqlmodel import col, select
 
 from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
@@ -87,7 +86,7 @@ def pour(store: Store, bench: Bench, now: datetime, placed_at: datetime) -> int:
 
 def runs(store: Store) -> list[WeatherRun]:
     with store.reading() as session:
-        return list(session.exec(select(WeatherRun).order_by(WeatherRun.id)).all())
+        return list(session.exec(select(WeatherRun).order_by(col(WeatherRun.id))).all())
 
 
 def joined(store: Store, bench: Bench, now: datetime, begin: datetime) -> place_air.Joined:
@@ -220,8 +219,10 @@ def test_a_hole_that_the_archive_has_too_is_looked_at_once_a_day(
 ) -> None:
     whole = Weather.record
 
-    def holed(self: Weather, *asked: Any) -> AirSeries:
-        air = whole(self, *asked)
+    def holed(
+        self: Weather, north: float, east: float, begin: datetime, end: datetime, now: datetime
+    ) -> AirSeries:
+        air = whole(self, north, east, begin, end, now)
         air.air_C[5:60] = np.nan
         return air
 

@@ -311,6 +311,11 @@ def test_once_it_froze_that_is_told_once_and_no_blanket_any_more(
     assert "leave the mould on" in second.body
 
 
+def in_chicago() -> Shop:
+    at = datetime(2026, 1, 1, tzinfo=ZoneInfo(CHICAGO))
+    return Shop(created_at=at, feed_token="t", timezone=CHICAGO)
+
+
 @pytest.mark.parametrize(
     ("wanted", "until", "told"),
     [
@@ -324,7 +329,7 @@ def test_once_it_froze_that_is_told_once_and_no_blanket_any_more(
 )
 def test_quiet_hours_shift_only_when_it_is_told(wanted: str, until: str, told: str) -> None:
     zone = ZoneInfo(CHICAGO)
-    shop = Shop(timezone=CHICAGO)
+    shop = in_chicago()
     wanted_at, until_at, told_at = (
         datetime.fromisoformat(text).replace(tzinfo=zone) for text in (wanted, until, told)
     )
@@ -336,7 +341,7 @@ def test_a_loss_that_is_near_is_told_in_quiet_hours__when_no_other_time_is_left(
     zone = ZoneInfo(CHICAGO)
     wanted = datetime(2026, 10, 16, 3, 0, tzinfo=zone)
     now = datetime(2026, 10, 16, 1, 0, tzinfo=zone)
-    assert _hours.when_to_tell(wanted, wanted + HOUR, now, Shop(timezone=CHICAGO)) == wanted
+    assert _hours.when_to_tell(wanted, wanted + HOUR, now, in_chicago()) == wanted
 
 
 def test_a_finished_piece_is_still_told_to_be_sealed_again_in_its_season(

@@ -27,13 +27,13 @@ def tick(rounds: Rounds, at: datetime) -> None:
 def test_a_window_without_a_sure_hour_is_told_at_even_odds_where_the_hand_decides(
     store: Store, pour_id: int, windows: Windows, rounds: Rounds, mailbox: Mailbox, now: datetime
 ) -> None:
-    short = {"p50": now + HOUR, "by_check": True}
-    windows.say("cover", "not yet", None, now + 1.6 * HOUR, **short)
+    sure, ends = now + HOUR, now + 1.6 * HOUR
+    windows.say("cover", "not yet", None, ends, p50=sure, by_check=True)
     project_pour(store, now, pour_id)
     (opens,), (closes,) = owed(store, "opens", "cover"), owed(store, "closes", "cover")
     assert opens.window_at == now + HOUR
     assert closes.window_at == now + 1.6 * HOUR
-    windows.say("cover", "closing", None, now + 1.6 * HOUR, **short)
+    windows.say("cover", "closing", None, ends, p50=sure, by_check=True)
     tick(rounds, now + HOUR)
     assert "Even odds since 19:00, not 90% sure" in mailbox.notices[0].body
 

@@ -1,7 +1,7 @@
 """Several runs of a place become one record of its air; what is missing stays missing."""
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
-from typing import Any
 
 import numpy as np
 import pytest
@@ -10,6 +10,7 @@ from models.air.series import AirSeries
 from models.errors import Unknown
 from models.message import Message
 from models.records import Place
+from models.units import Array
 from service.actions import place_air
 from service.actions.refresh_forecasts import type_weather
 from service.queries import weather_runs
@@ -24,10 +25,10 @@ def keep(
     store: Store,
     bench: Bench,
     fetched: datetime,
-    air_C: Any,
+    air_C: Sequence[float] | Array,
     *,
     back_h: int = 0,
-    dew_C: Any = 0.0,
+    dew_C: float | Array = 0.0,
     issued: datetime | None = None,
     source: str = "service",
     kind: str = weather_runs.FORECAST,

@@ -1,18 +1,18 @@
 """What a client made from the OpenAPI document knows of an answer."""
 
-from typing import Any
-
 import pytest
 from fastapi import FastAPI
 
+from tests.support.raw import JsonDict
+
 
 @pytest.fixture
-def schemas(app: FastAPI) -> dict[str, Any]:
-    found: dict[str, Any] = app.openapi()["components"]["schemas"]
+def schemas(app: FastAPI) -> JsonDict:
+    found: JsonDict = app.openapi()["components"]["schemas"]
     return found
 
 
-def test_a_step_has_its_hours_as_instants(schemas: dict[str, Any]) -> None:
+def test_a_step_has_its_hours_as_instants(schemas: JsonDict) -> None:
     hours = schemas["EarliestResponse"]["properties"]
     for share in ("p50", "p90"):
         assert {"type": "string", "format": "date-time"} in hours[share]["anyOf"]
@@ -20,7 +20,7 @@ def test_a_step_has_its_hours_as_instants(schemas: dict[str, Any]) -> None:
     assert step["earliest"] == {"$ref": "#/components/schemas/EarliestResponse"}
 
 
-def test_a_projection_tells_alerts_frost_watch_and_coat_plan(schemas: dict[str, Any]) -> None:
+def test_a_projection_tells_alerts_frost_watch_and_coat_plan(schemas: JsonDict) -> None:
     names = [name for name in schemas if name.startswith("Projection")]
     told = schemas[names[0]]["properties"]
     assert told["alerts"]["items"] == {"$ref": "#/components/schemas/AlertResponse"}
@@ -29,7 +29,7 @@ def test_a_projection_tells_alerts_frost_watch_and_coat_plan(schemas: dict[str, 
         assert {"$ref": f"#/components/schemas/{of}Response"} in told[name]["anyOf"]
 
 
-def test_nothing_of_an_answer_is_an_untyped_object(schemas: dict[str, Any]) -> None:
+def test_nothing_of_an_answer_is_an_untyped_object(schemas: JsonDict) -> None:
     answers = {name: one for name, one in schemas.items() if name.endswith("Response")}
     loose = [
         f"{name}.{field}"

@@ -1,8 +1,7 @@
 """What a maker can get wrong: the key, the value, what is allowed; and nothing is lost."""
 
 import json
-from datetime import timedelta
-from typing import Any
+from datetime import datetime, timedelta
 
 import pytest
 from sqlmodel import func, select
@@ -12,6 +11,7 @@ from models.errors import InputError
 from models.planning import timeline
 from models.records import Pour, Reading
 from service.store import Store
+from tests.support.raw import JsonDict
 from tests.support.shop import Bench, Windows
 
 API = "/api/v1"
@@ -20,10 +20,10 @@ MIX = {"name": "Bag", "class": "general-purpose"}
 PLACE = {"name": "Yard", "kind": "open yard"}
 
 
-def refused(client: TestClient, path: str, body: Any, status: int = 422) -> dict[str, Any]:
+def refused(client: TestClient, path: str, body: object, status: int = 422) -> JsonDict:
     response = client.post(f"{API}/{path}", json=body)
     assert response.status_code == status, response.text
-    error: dict[str, Any] = response.json()["errors"][0]
+    error: JsonDict = response.json()["errors"][0]
     return error
 
 
@@ -84,7 +84,7 @@ def refused(client: TestClient, path: str, body: Any, status: int = 422) -> dict
     ],
 )
 def test_a_noun_that_cannot_be(
-    client: TestClient, path: str, body: Any, field: str, value: Any, allowed: str
+    client: TestClient, path: str, body: object, field: str, value: object, allowed: str
 ) -> None:
     error = refused(client, path, body)
     assert error["field"] == field
@@ -119,7 +119,7 @@ def test_quantities_come_with_or_without_a_unit(client: TestClient) -> None:
     assert (made["thickness_mm"], made["length_mm"], made["width_mm"]) == (38.1, 1676.4, 800.0)
 
 
-def pour(bench: Bench, **changes: Any) -> dict[str, Any]:
+def pour(bench: Bench, **changes: object) -> JsonDict:
     return {
         "mix_id": bench.mix_id,
         "piece_id": bench.piece_id,
@@ -148,7 +148,7 @@ def pour(bench: Bench, **changes: Any) -> dict[str, Any]:
     ],
 )
 def test_a_pour_that_cannot_be(
-    client: TestClient, store: Store, bench: Bench, changes: Any, field: str, allowed: str
+    client: TestClient, store: Store, bench: Bench, changes: JsonDict, field: str, allowed: str
 ) -> None:
     error = refused(client, "pours", pour(bench, **changes))
     assert error["field"].endswith(field)
@@ -172,9 +172,9 @@ def test_what_was_seen_or_done_lies_between_the_pour_and_now(
     client: TestClient,
     store: Store,
     pour_id: int,
-    now: Any,
+    now: datetime,
     path: str,
-    body: Any,
+    body: JsonDict,
     at_h: int,
     wrong: str,
 ) -> None:
@@ -202,7 +202,9 @@ def test_what_was_seen_or_done_lies_between_the_pour_and_now(
         ({"kind": "film", "value_C": 1}, "kind"),
     ],
 )
-def test_a_reading_that_cannot_be(client: TestClient, pour_id: int, body: Any, field: str) -> None:
+def test_a_reading_that_cannot_be(
+    client: TestClient, pour_id: int, body: object, field: str
+) -> None:
     assert refused(client, f"pours/{pour_id}/readings", body)["field"] == field
 
 
@@ -213,7 +215,7 @@ def test_a_step_nobody_knows_is_refused(client: TestClient, pour_id: int) -> Non
 
 
 def test_a_correction_that_contradicts_what_was_logged_is_refused(
-    client: TestClient, pour_id: int, now: Any, windows: Windows
+    client: TestClient, pour_id: int, now: datetime, windows: Windows
 ) -> None:
     client.post(f"{API}/pours/{pour_id}/strength-tests", json={"kind": "cube", "MPa": 3})
     later = (now + timedelta(hours=1)).isoformat()
@@ -226,7 +228,7 @@ def test_a_correction_that_contradicts_what_was_logged_is_refused(
 
 
 def test_a_pour_cannot_be_moved_behind_what_was_done_since(
-    client: TestClient, pour_id: int, now: Any
+    client: TestClient, pour_id: int, now: datetime
 ) -> None:
     half_an_hour_ago = (now - timedelta(minutes=30)).isoformat()
     done = client.post(f"{API}/pours/{pour_id}/steps/finish/done", json={"at": half_an_hour_ago})
@@ -260,7 +262,7 @@ def test_what_cannot_be_projected_stays_stored_and_says_why(
     ],
 )
 def test_a_temperature_of_what_has_none_is_not_dropped_in_silence(
-    client: TestClient, pour_id: int, body: dict[str, Any], field: str, allowed: str
+    client: TestClient, pour_id: int, body: JsonDict, field: str, allowed: str
 ) -> None:
     error = refused(client, f"pours/{pour_id}/readings", body)
     assert error["field"] == field

@@ -1,18 +1,20 @@
 """Batches of a pour: written down one by one, refused with the reason, told in the record."""
 
-from datetime import timedelta
-from typing import Any
+from datetime import datetime, timedelta
 
 import pytest
+from httpx2 import Response
 from starlette.testclient import TestClient
 
+from tests.support.raw import JsonDict
 
-def sent(client: TestClient, pour_id: int, **values: Any) -> Any:
+
+def sent(client: TestClient, pour_id: int, **values: object) -> Response:
     return client.post(f"/api/v1/pours/{pour_id}/batches", json=values)
 
 
 def test_batches_are_kept_in_their_order_and_stand_in_the_record(
-    client: TestClient, pour_id: int, now: Any
+    client: TestClient, pour_id: int, now: datetime
 ) -> None:
     for minutes, bags in ((20, 2.0), (50, 3.0)):
         at = (now - timedelta(minutes=minutes)).isoformat()
@@ -49,7 +51,7 @@ def test_the_same_key_makes_one_batch(client: TestClient, pour_id: int) -> None:
     ],
 )
 def test_a_batch_that_cannot_be_is_refused_by_its_field(
-    client: TestClient, pour_id: int, values: dict[str, Any], field: str
+    client: TestClient, pour_id: int, values: JsonDict, field: str
 ) -> None:
     answer = sent(client, pour_id, **values)
     assert answer.status_code == 422

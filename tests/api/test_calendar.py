@@ -4,7 +4,7 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
-from icalendar import Calendar, Event
+from icalendar import Calendar, Component
 from starlette.testclient import TestClient
 
 from service.actions.log_pour import close_pour
@@ -21,7 +21,7 @@ def path(client: TestClient) -> str:
     return str(client.get(f"{API}/shop").json()["calendar_path"])
 
 
-def events(client: TestClient, path: str) -> dict[str, Event]:
+def events(client: TestClient, path: str) -> dict[str, Component]:
     response = client.get(path)
     assert response.status_code == 200
     assert response.headers["content-type"] == "text/calendar; charset=utf-8"
@@ -36,16 +36,16 @@ def test_a_window_is_an_entry_that_follows_it(
     project_pour(store, now, pour_id)
     uid = f"{pour_id}:strip:opens@castclock"
     entry = events(client, path)[uid]
-    assert entry["DTSTART"].dt == now + 15 * HOUR
+    assert entry.decoded("DTSTART") == now + 15 * HOUR
     assert b"DTSTART:20261015T140000Z" in client.get(path).content
     assert b"VTIMEZONE" not in client.get(path).content
-    assert entry["DTEND"].dt == now + 19 * HOUR
+    assert entry.decoded("DTEND") == now + 19 * HOUR
     assert (entry["SEQUENCE"], entry["STATUS"]) == (0, "CONFIRMED")
-    assert "strip the walls" in entry["SUMMARY"]
+    assert "strip the walls" in str(entry["SUMMARY"])
     windows.say("strip", "not yet", now + 16 * HOUR, now + 19 * HOUR)
     project_pour(store, now + HOUR, pour_id)
     entry = events(client, path)[uid]
-    assert (entry["DTSTART"].dt, entry["SEQUENCE"]) == (now + 16 * HOUR, 1)
+    assert (entry.decoded("DTSTART"), entry["SEQUENCE"]) == (now + 16 * HOUR, 1)
 
 
 def test_what_is_withdrawn_stays_as_cancelled(

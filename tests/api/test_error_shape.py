@@ -4,15 +4,16 @@ import json
 import re
 from collections.abc import Iterator
 from datetime import timedelta
-from typing import Any
 
 import pytest
 from fastapi import FastAPI
+from httpx2 import Response
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from starlette.testclient import TestClient
 
 from service.api import routes
+from tests.support.raw import JsonDict
 from tests.support.shop import Hands
 
 PREFIX = routes.PREFIX
@@ -33,7 +34,7 @@ def operations(app: FastAPI) -> Iterator[tuple[str, str, bool]]:
             yield method.upper(), path, takes_json(operation)
 
 
-def takes_json(operation: dict[str, Any]) -> bool:
+def takes_json(operation: JsonDict) -> bool:
     return "application/json" in operation.get("requestBody", {}).get("content", {})
 
 
@@ -41,10 +42,10 @@ def filled(path: str, key: object = 2_000_000) -> str:
     return re.sub(r"\{step\}", "strip", re.sub(r"\{\w+_id\}", str(key), path))
 
 
-def is_problem(response: Any, *statuses: int) -> dict[str, Any]:
+def is_problem(response: Response, *statuses: int) -> JsonDict:
     assert response.status_code in statuses, (response.status_code, response.text)
     assert response.headers["content-type"] == "application/problem+json"
-    body: dict[str, Any] = response.json()
+    body: JsonDict = response.json()
     assert set(body) - {"code"} == {"type", "title", "status", "detail", "errors"}
     assert body["status"] == response.status_code
     assert body["errors"], body
@@ -165,7 +166,7 @@ def test_a_fault_of_the_program_is_a_problem_too(
 )
 @given(body=json_values, pick=st.integers(0, 10_000), key=st.text(max_size=8))
 def test_no_body_makes_the_program_fail(
-    app: FastAPI, client: TestClient, body: Any, pick: int, key: str
+    app: FastAPI, client: TestClient, body: object, pick: int, key: str
 ) -> None:
     """Any JSON to any write: an answer or a problem, never a fault."""
     writes = [(m, p) for m, p, takes_body in operations(app) if m in WRITES and takes_body]
@@ -175,7 +176,7 @@ def test_no_body_makes_the_program_fail(
         method,
         filled(path, 1 + pick % 3),
         content=content,
-        headers={"Content-Type": "application/json", "Idempotency-Key": key.encode() or b"k"},
+        headers={b"Content-Type": b"application/json", b"Idempotency-Key": key.encode() or b"k"},
     )
     if response.status_code >= 400:
         is_problem(response, 400, 404, 409, 422)

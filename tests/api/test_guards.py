@@ -3,17 +3,19 @@
 import asyncio
 import socket
 from dataclasses import replace
-from typing import Any
 
 import pytest
+from fastapi import FastAPI
 from sqlalchemy import text
 from starlette.testclient import TestClient
+from starlette.types import Message, Receive, Scope, Send
 
 from service import machine
 from service.app import create_app
 from service.guards import LARGEST_BODY, BodyLimit, OwnHosts
 from service.settings import Settings
 from service.store import Store
+from tests.support.raw import JsonDict
 from tests.support.shop import Hands, Sky
 
 API = "/api/v1"
@@ -46,7 +48,7 @@ def test_only_our_own_pages_may_write(
 
 
 def test_the_public_address_is_our_own(
-    settings: Settings, store: Store, sky: Sky, hands: Hands, app: Any
+    settings: Settings, store: Store, sky: Sky, hands: Hands, app: FastAPI
 ) -> None:
     public = replace(settings, public_address="https://yard.example")
     client = TestClient(create_app(public, store, sky, hands))
@@ -89,7 +91,7 @@ def test_no_unsafe_method_is_taken_from_a_strangers_page(client: TestClient, met
     ],
 )
 def test_only_our_own_names_are_answered__to_read_or_to_write(
-    settings: Settings, store: Store, sky: Sky, hands: Hands, app: Any, host: str, status: int
+    settings: Settings, store: Store, sky: Sky, hands: Hands, app: FastAPI, host: str, status: int
 ) -> None:
     """A name that was led here (DNS rebinding) comes with an Origin of the same name."""
     del app
@@ -109,7 +111,7 @@ def test_only_our_own_names_are_answered__to_read_or_to_write(
 def test_a_host_given_twice_is_none_of_ours() -> None:
     answers: list[int] = []
 
-    async def send(message: Any) -> None:
+    async def send(message: Message) -> None:
         answers.append(message.get("status", 0))
 
     scope = {
@@ -131,10 +133,10 @@ def test_listening_everywhere_the_machine_knows_its_name_and_the_address_asked_a
     assert socket.gethostname().lower() not in machine.own_names(settings)
     asked: list[int] = []
 
-    async def inner(_scope: Any, _receive: Any, _send: Any) -> None:
+    async def inner(_scope: Scope, _receive: Receive, _send: Send) -> None:
         asked.append(200)
 
-    async def send(message: Any) -> None:
+    async def send(message: Message) -> None:
         asked.append(message.get("status", 0))
 
     guard = OwnHosts(inner, machine.own_names(everywhere))
@@ -198,11 +200,11 @@ def test_a_photo_too_large_is_read_to_its_end_so_that_the_refusal_arrives(
     """A connection closed on a sender that still sends is reset (RFC 9112 9.6), unanswered."""
     left, answers = [*range(9)], []
 
-    async def receive() -> dict[str, Any]:
+    async def receive() -> JsonDict:
         left.pop()
         return {"type": "http.request", "body": LARGEST_BODY * b" ", "more_body": bool(left)}
 
-    async def send(message: Any) -> None:
+    async def send(message: Message) -> None:
         answers.append((message.get("status"), 9 - len(left)))
 
     scope = {

@@ -1,17 +1,17 @@
 """A pour that is logged long after it was placed."""
 
 from datetime import datetime, timedelta
-from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
 
+from tests.support.raw import JsonDict
 from tests.support.shop import Bench
 
 API = "/api/v1"
 
 
-def logged(client: TestClient, bench: Bench, placed_at: datetime) -> dict[str, Any]:
+def logged(client: TestClient, bench: Bench, placed_at: datetime) -> JsonDict:
     """The projection of a pour logged now; the weather at hand begins two days ago."""
     assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
     body = {
@@ -21,7 +21,7 @@ def logged(client: TestClient, bench: Bench, placed_at: datetime) -> dict[str, A
         "placed_at": placed_at.isoformat(),
     }
     assert client.post(f"{API}/pours", json=body).status_code == 201
-    told: dict[str, Any] = client.get(f"{API}/pours/1/projection").json()
+    told: JsonDict = client.get(f"{API}/pours/1/projection").json()
     return told
 
 

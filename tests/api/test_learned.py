@@ -1,7 +1,6 @@
 """What a place and a mix have taught is told, cannot be typed, and can be forgotten."""
 
 from datetime import datetime
-from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
@@ -26,7 +25,7 @@ OF_MIX = {
 
 
 @pytest.fixture
-def taught(store: Store, bench: Bench, now: datetime) -> Any:
+def taught(store: Store, bench: Bench, now: datetime) -> Bench:
     with store.unit_of_work() as session:
         for row, values in (
             (session.get(Place, bench.place_id), OF_PLACE),

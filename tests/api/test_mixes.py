@@ -1,9 +1,9 @@
 """A mix by the API: admixture, the mill's sheet, the error of a fitted energy."""
 
-from typing import Any
-
 import pytest
 from starlette.testclient import TestClient
+
+from tests.support.raw import JsonDict
 
 MIXES = "/api/v1/mixes"
 
@@ -53,7 +53,7 @@ def test_a_mix_without_them_has_none(client: TestClient) -> None:
     ],
 )
 def test_what_cannot_be_is_refused_by_field_and_nothing_is_stored(
-    client: TestClient, more: dict[str, Any], field: str, allowed: str
+    client: TestClient, more: JsonDict, field: str, allowed: str
 ) -> None:
     refused = client.post(MIXES, json={"name": "Bag", "class": "blended"} | more)
     assert refused.status_code == 422

@@ -1,10 +1,9 @@
 """Heated hours, what heats, humidity, bags, water and board: told by the API and kept."""
 
-from typing import Any
-
 import pytest
 from starlette.testclient import TestClient
 
+from tests.support.raw import JsonDict
 from tests.support.shop import Bench
 
 API = "/api/v1"
@@ -42,7 +41,7 @@ def test_a_room_tells_when_it_is_heated_and_by_what(client: TestClient) -> None:
     ],
 )
 def test_heating_that_cannot_be_is_refused_by_name(
-    client: TestClient, change: dict[str, Any], field: str
+    client: TestClient, change: JsonDict, field: str
 ) -> None:
     told = client.post(f"{API}/places", json=ROOM | change)
     assert told.status_code == 422, told.text
@@ -92,7 +91,7 @@ def test_humidity_is_read_in_percent_and_counts_for_the_place(
     ],
 )
 def test_humidity_that_cannot_be_is_refused_by_name(
-    client: TestClient, pour_id: int, body: dict[str, Any], field: str
+    client: TestClient, pour_id: int, body: JsonDict, field: str
 ) -> None:
     told = client.post(f"{API}/pours/{pour_id}/readings", json=body)
     assert told.status_code == 422, told.text

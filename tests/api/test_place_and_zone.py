@@ -1,15 +1,16 @@
 """A place keeps the clock of where it is."""
 
 from datetime import UTC, datetime
-from typing import Any
 
 import pytest
+from httpx2 import Response
 from sqlmodel import Session
 from starlette.testclient import TestClient
 
 from models.records import Place
 from service.queries.rows import find
 from service.store import Store
+from tests.support.raw import JsonDict
 from tests.support.shop import Bench, Hands
 
 API = "/api/v1"
@@ -31,7 +32,7 @@ def test_a_place_without_a_zone_takes_it_from_its_position(client: TestClient) -
     ],
 )
 def test_a_zone_hours_off_the_longitude_is_refused_with_both_named(
-    client: TestClient, more: dict[str, Any]
+    client: TestClient, more: JsonDict
 ) -> None:
     told = client.post(f"{API}/places", json=HERE | more)
     assert told.status_code == 422
@@ -102,7 +103,7 @@ def test_steps_are_marked_in_the_order_of_the_trade(
     begin = hands.now
     hands.forward(72)
 
-    def mark(step: str, after_h: float) -> Any:
+    def mark(step: str, after_h: float) -> Response:
         at = begin.timestamp() + 3600 * after_h
         path = f"{API}/pours/{pour_id}/steps/{step}/done"
         return client.post(path, json={"at": _iso(at)})

@@ -1,13 +1,13 @@
 """A pour from log to step done, on the real science, through the API."""
 
 from datetime import datetime, timedelta
-from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
 
 from models.message import Message
 from scheduler.jobs import Rounds
+from tests.support.raw import JsonDict
 from tests.support.shop import Bench, Hands, Sky
 from tests.support.words import said
 
@@ -36,7 +36,7 @@ def at(text: str) -> datetime:
     return datetime.fromisoformat(text)
 
 
-def steps(client: TestClient, pour_id: int) -> dict[str, dict[str, Any]]:
+def steps(client: TestClient, pour_id: int) -> dict[str, JsonDict]:
     told = client.get(f"{API}/pours/{pour_id}/projection").json()
     return {step["step"]: step for step in told["steps"]}
 
@@ -83,7 +83,7 @@ def test_typed_temperatures_open_what_no_forecast_could__and_a_reading_moves_it(
 def test_a_tile_weighed_and_a_wet_film_are_kept_and_move_the_coat(
     client: TestClient, logged: int, hands: Hands
 ) -> None:
-    def put(**body: object) -> dict[str, Any]:
+    def put(**body: object) -> JsonDict:
         response = client.post(f"{API}/pours/{logged}/readings", json=body)
         assert response.status_code == 201, response.text
         return dict(response.json())

@@ -4,7 +4,6 @@ import csv
 import io
 from collections.abc import Callable
 from datetime import datetime, timedelta
-from typing import Any
 
 import pytest
 from sqlalchemy import event
@@ -21,6 +20,7 @@ from service.nouns.pour import PourCreate
 from service.nouns.reading import ReadingCreate
 from service.nouns.strength_test import StrengthTestCreate
 from service.store import Store
+from tests.support.raw import JsonDict
 from tests.support.shop import Bench, Hands
 
 API = "/api/v1"
@@ -65,14 +65,14 @@ def lived(client: TestClient, bench: Bench, pour_id: int, store: Store, hands: H
     return pour_id
 
 
-def record(client: TestClient, pour_id: int) -> dict[str, Any]:
+def record(client: TestClient, pour_id: int) -> JsonDict:
     got = client.get(f"{API}/pours/{pour_id}/record")
     assert got.status_code == 200, got.text
-    told: dict[str, Any] = got.json()
+    told: JsonDict = got.json()
     return told
 
 
-def step(told: dict[str, Any], name: str) -> dict[str, Any]:
+def step(told: JsonDict, name: str) -> JsonDict:
     (found,) = [one for one in told["steps"] if one["step"] == name]
     return dict(found)
 
@@ -217,7 +217,11 @@ def test_readings_without_weather_stand_alone_and_why(
 
 
 def test_a_closed_piece_does_not_hear_of_the_next_winter(
-    client: TestClient, lived: int, store: Store, hands: Hands, pour_again: Any
+    client: TestClient,
+    lived: int,
+    store: Store,
+    hands: Hands,
+    pour_again: Callable[[datetime], int],
 ) -> None:
     with store.unit_of_work() as session:
         close_pour(session, hands.now, lived, "finished")
@@ -237,8 +241,8 @@ def test_a_hundred_readings_ask_the_tables_no_more_often_than_one(
     def asked() -> int:
         said: list[str] = []
 
-        def note(*args: Any) -> None:
-            said.append(args[2])
+        def note(_connection: object, _cursor: object, statement: str, *_: object) -> None:
+            said.append(statement)
 
         event.listen(store.engine, "before_cursor_execute", note)
         record(client, lived)
@@ -312,10 +316,10 @@ def pour_again(store: Store, bench: Bench) -> Callable[[datetime], int]:
     """Another pour at the same place."""
 
     def poured(at: datetime) -> int:
-        from_the_phone = {"mix_id": bench.mix_id, "piece_id": bench.piece_id}
+        from_the_phone = PourCreate(
+            mix_id=bench.mix_id, piece_id=bench.piece_id, place_id=bench.place_id, placed_at=at
+        )
         with store.unit_of_work() as session:
-            return log_pour(
-                session, at, PourCreate(**from_the_phone, place_id=bench.place_id, placed_at=at)
-            ).id
+            return log_pour(session, at, from_the_phone).id
 
     return poured

@@ -1,8 +1,7 @@
 """A figure that only makes sense in another unit is not stored until it is confirmed."""
 
-from typing import Any
-
 import pytest
+from httpx2 import Response
 from starlette.testclient import TestClient
 
 from tests.support.shop import Bench, Hands, Sky
@@ -17,7 +16,7 @@ def frosty(client: TestClient, bench: Bench, sky: Sky) -> None:
     assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
 
 
-def doubted(told: Any, field: str, other: float) -> None:
+def doubted(told: Response, field: str, other: float) -> None:
     assert told.status_code == 409, told.text
     problem = told.json()
     assert problem["code"] == "unit_doubtful"

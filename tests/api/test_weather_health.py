@@ -1,10 +1,10 @@
 """The weather services one by one, in the API and on the shop's page, and whose credit stands."""
 
 from datetime import datetime
-from typing import Any
 
 import pytest
 from fastapi import FastAPI
+from httpx2 import Response
 from starlette.testclient import TestClient
 
 from models.air.series import AirSeries
@@ -72,7 +72,7 @@ def app(
     return create_app(settings, store, Chain(services, ("open-meteo", "met-norway")), hands)
 
 
-def refresh(client: TestClient) -> Any:
+def refresh(client: TestClient) -> Response:
     return client.post(f"{API}/places/1/weather/refresh")
 
 

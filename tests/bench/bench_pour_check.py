@@ -9,6 +9,7 @@ import time
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from functools import partial
 
 import numpy as np
 
@@ -85,16 +86,12 @@ def main() -> None:
         ("mild, 6 ways, a rapid mix", shop("rapid-setting", room=False, told_C=20.0), 16.0),
     ):
         air = record(mean_C)
-        looks: tuple[tuple[str, dict[str, object]], ...] = (
-            ("week", {}),
-            ("brief", {"brief": True}),
-            ("one hour", {"only": ASKED}),
+        looks = (
+            ("week", partial(pour_check.check, pour, air, ASKED)),
+            ("brief", partial(pour_check.check, pour, air, ASKED, brief=True)),
+            ("one hour", partial(pour_check.check, pour, air, ASKED, only=ASKED)),
         )
-        for look, asked in looks:
-
-            def work(pour=pour, air=air, asked=asked):  # type: ignore[no-untyped-def]
-                return pour_check.check(pour, air, ASKED, **asked)
-
+        for look, work in looks:
             options = len(work().options)
             core, wall = spent(work)
             print(f"{words + ': ' + look:58s}{options:8d}{core:8.3f}{wall:8.3f}")

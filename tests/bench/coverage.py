@@ -15,13 +15,13 @@ from collections import defaultdict
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import Any
+from types import ModuleType
 
 import numpy as np
 
 from models import rng
 from models.air.place import Site
-from models.air.series import HOUR
+from models.air.series import HOUR, AirSeries
 from models.concrete import maturity, strength
 from models.concrete import prior as priors
 from models.concrete.mixture import LabelStrength, Mixture
@@ -38,7 +38,7 @@ PLACES = ("open yard", "covered", "unheated room")
 DAYS = 28
 
 
-def record_2013() -> Any:
+def record_2013() -> ModuleType:
     path = Path(__file__).parents[1] / "replays" / "record_2013.py"
     spec = importlib.util.spec_from_file_location("record_2013", path)
     assert spec is not None
@@ -61,7 +61,7 @@ def moments(simulation: physics.Simulation, named_MPa: float) -> dict[str, np.nd
 
 def laboratory(
     simulation: physics.Simulation, member: int, random: np.random.Generator
-) -> tuple[Any, ...]:
+) -> tuple[LabelStrength, ...]:
     """Label strengths at 7 and 28 days of the true mix, with the scatter a label has."""
     b = simulation.prior
     out = []
@@ -83,16 +83,19 @@ def laboratory(
     return tuple(out)
 
 
-def run(record: Any, k: int, shift: float) -> tuple[Scenario, Any, physics.Simulation, int, float]:
+def run(
+    record: ModuleType, k: int, shift: float
+) -> tuple[Scenario, AirSeries, physics.Simulation, int, float]:
     """A scenario with its label, the air, the true lives, which is true, the named strength."""
     random = np.random.default_rng(1000 + k)
     station = STATIONS[k % 3]
     begin = datetime(2013, 1, 12, tzinfo=UTC) + timedelta(hours=int(random.integers(0, 24 * 300)))
     air = record.series_2013(station, begin - 96 * HOUR, begin + (DAYS + 2) * 24 * HOUR)
     air = replace(air, issued_at=begin)
+    north, east = record.position(station)
     bare = Scenario(
         "x",
-        Site(PLACES[int(random.integers(3))], *record.position(station), "America/New_York"),
+        Site(PLACES[int(random.integers(3))], north, east, "America/New_York"),
         Mixture(CLASSES[int(random.integers(3))]),
         Shape("panel", 1200, 500, 50),
         Placement(begin, float(random.uniform(10, 25))),
@@ -138,7 +141,7 @@ def main(runs: int) -> None:
     evidence(record, runs // 3)
 
 
-def evidence(record: Any, runs: int) -> None:
+def evidence(record: ModuleType, runs: int) -> None:
     """Width of the strip time by source, before and after a day of probe readings, set, cube."""
     total: dict[str, list[float]] = defaultdict(list)
     covered: dict[str, list[bool]] = defaultdict(list)

@@ -10,7 +10,6 @@ readings; a max-min thermometer alone. Printed in hours of the strip: true shift
 even odds and at 90 %, and the 10 and 90 % members.
 """
 
-import sys
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
@@ -187,4 +186,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    main()

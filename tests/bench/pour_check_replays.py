@@ -9,8 +9,12 @@ import importlib.util
 import sys
 from pathlib import Path
 from types import ModuleType
+from typing import TYPE_CHECKING
 
 import numpy as np
+
+if TYPE_CHECKING:  # this script runs without the folder above it
+    from tests.replays.replayed_checks import Replay
 
 REPLAYS = Path(__file__).parents[1] / "replays"
 
@@ -29,7 +33,7 @@ def share(part: int, whole: int) -> str:
     return f"{part:4d} of {whole:4d}  {part / whole:6.1%}" if whole else "   none"
 
 
-def told(words: str, found: list) -> None:
+def told(words: str, found: list["Replay"]) -> None:
     cleared = [r for r in found if r.chosen]
     frozen = [r for r in cleared if r.froze[r.chosen]]
     every = [(r, way) for r in found for way, ok in r.cleared.items() if ok]
@@ -49,7 +53,7 @@ def main() -> None:
     seed = int(sys.argv[2]) if len(sys.argv) > 2 else 2013
     record, checks = loaded("record_2013"), loaded("replayed_checks")
     random = np.random.default_rng(seed)
-    found: list = []
+    found: list[Replay] = []
     k = 0
     while len(found) < count:
         one = checks.replay(random, record, k)

@@ -172,9 +172,9 @@ def law_same(k: int, alone: bool) -> tuple[float, str]:
         first, second = at.simulation(seen), at.simulation(seen, seen)
     else:
         passed = (at.now - BEGIN) / HOUR
-        alone = Observation(BEGIN + passed * HOUR, "concrete", 95.0)
+        odd = Observation(BEGIN + passed * HOUR, "concrete", 95.0)
         at = Case(replace(at.pour, observations=()), at.air, at.now)
-        first, second = at.simulation(), at.simulation(alone)
+        first, second = at.simulation(), at.simulation(odd)
         assert "reading_warmer" in {note.code for note in second.notes}, second.notes
     before, after = hours(first), hours(second)
     moved = max(abs(after[s] - before[s]) / before[s] for s in before if np.isfinite(before[s]))

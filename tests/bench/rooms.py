@@ -19,7 +19,8 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 from types import FrameType
-from typing import Any
+
+from starlette.testclient import TestClient
 
 ROOT = Path(__file__).parents[2]
 OURS = ("models", "service", "scheduler")
@@ -51,7 +52,7 @@ class Walk:
     crossings: Counter[tuple[str, str]] = field(default_factory=Counter)
     on: bool = False
 
-    def see(self, frame: FrameType, event: str, _: Any) -> None:
+    def see(self, frame: FrameType, event: str, _: object) -> None:
         if not self.on or event != "call":
             return
         callee = _module(frame)
@@ -100,10 +101,10 @@ def profiled() -> Iterator[Walk]:
         yield walk
     finally:
         sys.setprofile(None)
-        threading.setprofile(None)  # type: ignore[arg-type]
+        threading.setprofile(None)
 
 
-def walk_of_a_reading(client: Any, walk: Walk, pour_id: int) -> int:
+def walk_of_a_reading(client: TestClient, walk: Walk, pour_id: int) -> int:
     """POST a reading as the form of a pour sends it; the status of the answer."""
     fields = {"kind": "air", "value_C": "6.5 C", "span_h": "12 h", "at": "", "note": ""}
     client.get("/healthz")  # the routes are put together at the first request, once

@@ -4,7 +4,7 @@ import shutil
 import threading
 import time
 from collections.abc import Callable, Iterator
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 import uvicorn
@@ -59,7 +59,9 @@ def phone(chromium: Browser, site: str) -> Iterator[Callable[..., Page]]:
     opened: list[Any] = []
     complaints: list[str] = []
 
-    def make(width: int = 390, script: bool = True, scheme: str = "light") -> Page:
+    def make(
+        width: int = 390, script: bool = True, scheme: Literal["light", "dark"] = "light"
+    ) -> Page:
         context = chromium.new_context(
             base_url=site,
             viewport={"width": width, "height": 844},

@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
-from typing import Any
+from typing import Literal
 
 import pytest
 from playwright.sync_api import Page, expect
@@ -17,7 +17,7 @@ pytestmark = pytest.mark.browser
 
 
 @pytest.fixture(autouse=True)
-def mild(sky: Sky) -> None:
+def mild(sky: Sky, monkeypatch: pytest.MonkeyPatch) -> None:
     """Twenty degrees and about half humidity, day and night."""
 
     def forecast(
@@ -26,10 +26,10 @@ def mild(sky: Sky) -> None:
         air = steady_air(now, 20.0, ahead_h=240)
         return replace(air, dew_point_C=air.air_C - 10.0)
 
-    sky.forecast = forecast
+    monkeypatch.setattr(sky, "forecast", forecast)
 
 
-def tap(page: Page, role: Any, name: str) -> None:
+def tap(page: Page, role: Literal["button", "link"], name: str) -> None:
     page.get_by_role(role, name=name).first.tap()
 
 

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable
-from typing import Any
+from typing import Literal
 
 import pytest
 from playwright.sync_api import Page, expect
@@ -14,7 +14,7 @@ from tests.support.shop import Hands
 pytestmark = pytest.mark.browser
 
 
-def tap(page: Page, role: Any, name: str) -> None:
+def tap(page: Page, role: Literal["button", "link"], name: str) -> None:
     page.get_by_role(role, name=name).first.tap()
 
 

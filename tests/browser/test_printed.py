@@ -4,9 +4,9 @@ import re
 import struct
 import zlib
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
+from typing import Literal
 
 import numpy as np
 import pytest
@@ -31,7 +31,12 @@ SHEETS = ("/pours/1/record", "/pours/1/care")
 
 @pytest.fixture
 def usual(
-    client: TestClient, bench: Bench, pour_id: int, store: Store, hands: Hands, picture: Any
+    client: TestClient,
+    bench: Bench,
+    pour_id: int,
+    store: Store,
+    hands: Hands,
+    picture: Callable[[str], bytes],
 ) -> int:
     """A usual pour: four readings, a cube, the first steps done, two photos."""
     client.post(f"/api/v1/places/{bench.place_id}/weather/refresh")
@@ -73,7 +78,7 @@ def test_a_usual_pour_fits_on_one_sheet(phone: Callable[..., Page], paper: str) 
 @pytest.mark.usefixtures("usual")
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_paper_is_white_and_ink_black_whatever_the_phone_shows(
-    phone: Callable[..., Page], scheme: str
+    phone: Callable[..., Page], scheme: Literal["light", "dark"]
 ) -> None:
     page = phone(scheme=scheme)
     page.emulate_media(media="print", color_scheme=scheme)
@@ -107,8 +112,8 @@ def test_a_browser_still_draws_what_is_left_of_a_photo_and_the_right_way_up(
     phone: Callable[..., Page],
     store: Store,
     pour_id: int,
-    now: Any,
-    taken_outdoors: Any,
+    now: datetime,
+    taken_outdoors: Callable[[str], bytes],
     kind: str,
     size: list[int],
 ) -> None:

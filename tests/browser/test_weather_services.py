@@ -4,7 +4,6 @@ from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from types import ModuleType
-from typing import Any
 
 import pytest
 from fastapi import FastAPI
@@ -15,6 +14,7 @@ from service.app import create_app
 from service.settings import Settings
 from service.store import Store
 from service.weather import services
+from tests.stand_in.open_meteo_server import StandIn
 from tests.support.shop import Hands
 
 pytestmark = pytest.mark.browser
@@ -34,15 +34,15 @@ def servers(loaded: Callable[[str], ModuleType]) -> ModuleType:
 @pytest.fixture
 def stand_in(
     loaded: Callable[[str], ModuleType], servers: ModuleType, record_2013: ModuleType
-) -> Iterator[Any]:
+) -> Iterator[StandIn]:
     """One server that speaks like all of them, from the record of 2013."""
     with servers.serving(record_2013.records(), NOW) as server:
-        server.routes.append(loaded("stand_in/nws_shape.py").Nws())
+        server.routes.append(loaded("stand_in/nws_shape.py").NwsRoute())
         yield server
 
 
 @pytest.fixture
-def app(tmp_path: Path, store: Store, stand_in: Any, hands: Hands, now: datetime) -> FastAPI:
+def app(tmp_path: Path, store: Store, stand_in: StandIn, hands: Hands, now: datetime) -> FastAPI:
     """The application with the services of its settings, all of them on the stand-in."""
     settings = Settings(
         data=str(tmp_path),
@@ -76,7 +76,7 @@ def test_the_service_at_home_there_is_asked_and_credited(phone: Callable[..., Pa
 
 
 def test_when_it_refuses_the_next_one_is_heard_and_the_shop_says_how_each_does(
-    phone: Callable[..., Page], stand_in: Any, servers: ModuleType
+    phone: Callable[..., Page], stand_in: StandIn, servers: ModuleType
 ) -> None:
     fault = servers.Fault(status=403)
     stand_in.fail_next("/points/", *[fault] * 8)

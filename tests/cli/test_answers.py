@@ -13,6 +13,7 @@ import pytest
 from models.errors import InputError
 from service import cli, machine
 from tests.support import command
+from tests.support.raw import JsonDict
 
 DATA = Path(cli.__file__).parents[1] / "demo_data"
 HERON = DATA / "heron-bench.toml"
@@ -29,13 +30,13 @@ def castclock(*arguments: str | Path) -> str:
 
 
 @pytest.fixture(scope="module")
-def timeline() -> dict[str, Any]:
+def timeline() -> JsonDict:
     answer: dict[str, Any] = json.loads(castclock("timeline", HERON, "--json"))
     return answer
 
 
 @pytest.fixture(scope="module")
-def pour_check() -> dict[str, Any]:
+def pour_check() -> JsonDict:
     answer: dict[str, Any] = json.loads(castclock("pour-check", HERON, "--json"))
     return answer
 
@@ -52,7 +53,7 @@ def with_offset(text: str | None) -> None:
     assert text is None or datetime.fromisoformat(text).utcoffset() is not None
 
 
-def test_timeline_json_has_the_keys_of_the_contract(timeline: dict[str, Any]) -> None:
+def test_timeline_json_has_the_keys_of_the_contract(timeline: JsonDict) -> None:
     assert set(timeline) >= {"pour", "concrete", "steps", "warnings"}
     hours = len(timeline["concrete"]["time"])
     for name in ("mean_C", "coldest_C", "equivalent_age_h", "ttf_C_h", "strength_MPa", "pore_rh"):
@@ -80,7 +81,7 @@ def test_timeline_json_has_the_keys_of_the_contract(timeline: dict[str, Any]) ->
 
 
 def test_timeline_names_every_step_of_a_panel_in_the_order_of_the_trade(
-    timeline: dict[str, Any],
+    timeline: JsonDict,
 ) -> None:
     names = [step["step"] for step in timeline["steps"]]
     wanted = ["finish", "cover", "strip", "turn", "end-wet-cure", "uncover", "sand", "hone"]
@@ -91,7 +92,7 @@ def test_timeline_names_every_step_of_a_panel_in_the_order_of_the_trade(
 
 
 def test_a_step_that_is_never_reached_is_null_and_says_what_stands_in_the_way(
-    timeline: dict[str, Any],
+    timeline: JsonDict,
 ) -> None:
     never = [s for s in timeline["steps"] if s["earliest"]["p90"] is None and s["state"] != "done"]
     assert never
@@ -113,7 +114,7 @@ def test_a_later_now_is_believed_over_the_scenario() -> None:
     assert "poured Wed 14 Oct 19:00 -12 h" in text
 
 
-def test_another_weather_file_gives_other_windows(timeline: dict[str, Any], tmp_path: Path) -> None:
+def test_another_weather_file_gives_other_windows(timeline: JsonDict, tmp_path: Path) -> None:
     warm = tmp_path / "warm.csv"
     head, *rows = (DATA / "heron-bench.csv").read_text(encoding="utf-8").splitlines()
     cells = [row.split(",") for row in rows]
@@ -123,7 +124,7 @@ def test_another_weather_file_gives_other_windows(timeline: dict[str, Any], tmp_
     assert earliest(other, "strip") < earliest(timeline, "strip")
 
 
-def earliest(answer: dict[str, Any], name: str) -> datetime:
+def earliest(answer: JsonDict, name: str) -> datetime:
     step = next(step for step in answer["steps"] if step["step"] == name)
     return datetime.fromisoformat(step["earliest"]["p90"])
 
@@ -173,7 +174,7 @@ def test_weather_that_ends_before_the_first_night_blocks_and_names_the_missing_h
         assert "21:00" in because or "2026-10-15T02:00" in because, because
 
 
-def test_pour_check_json_has_the_keys_of_the_contract(pour_check: dict[str, Any]) -> None:
+def test_pour_check_json_has_the_keys_of_the_contract(pour_check: JsonDict) -> None:
     assert set(pour_check) == {
         "answer",
         "wait_until",
@@ -213,7 +214,7 @@ def test_pour_check_json_has_the_keys_of_the_contract(pour_check: dict[str, Any]
 
 
 def test_pour_check_on_a_frosty_evening_does_not_say_pour_uncovered(
-    pour_check: dict[str, Any],
+    pour_check: JsonDict,
 ) -> None:
     assert pour_check["answer"] != "pour"
     first = pour_check["options"][0]["start"]

@@ -8,7 +8,6 @@ from collections.abc import Callable, Iterator
 from contextlib import nullcontext
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 import pytest
 import uvicorn
@@ -26,7 +25,7 @@ def test_an_answer_on_a_kept_connection_never_waits_for_the_peers_acknowledgemen
     """Without TCP_NODELAY the second packet of an answer waits for the delayed ACK: 40 ms."""
     seen: list[int] = []
 
-    def looked_at(_server: Any, sockets: list[socket.socket]) -> None:
+    def looked_at(_server: object, sockets: list[socket.socket]) -> None:
         (listening,) = sockets
         with socket.create_connection(listening.getsockname()[:2]), listening.accept()[0] as taken:
             seen.append(taken.getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY))
@@ -67,7 +66,7 @@ def start(monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[..., None]]:
     monkeypatch.setenv("NUMBA_CACHE_DIR", "")  # as if unset, and put back after
     before = os.umask(0o022)
 
-    def begin(command: Callable[..., None], *given: Any, **named: Any) -> None:
+    def begin(command: Callable[..., None], *given: object, **named: object) -> None:
         os.umask(0o022)
         monkeypatch.delenv("NUMBA_CACHE_DIR", raising=False)
         command(*given, **named)

@@ -8,14 +8,15 @@ import sys
 import time
 import urllib.error
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
-from typing import Any
 
 import pytest
 
 from tests.support.command import castclock
+from tests.support.raw import Json
 
 COMMAND = Path(sys.executable).with_name("castclock")
 PATIENCE_S = 120  # a cold machine compiles first
@@ -51,7 +52,7 @@ def running(*arguments: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
                 pipe.close()
 
 
-def wait_for(ready: Any, process: subprocess.Popen[str]) -> None:
+def wait_for(ready: Callable[[], object], process: subprocess.Popen[str]) -> None:
     until = time.monotonic() + PATIENCE_S
     while not ready():
         if process.poll() is not None:
@@ -62,7 +63,7 @@ def wait_for(ready: Any, process: subprocess.Popen[str]) -> None:
         time.sleep(0.1)
 
 
-def get(url: str) -> Any:
+def get(url: str) -> Json:
     try:
         with urllib.request.urlopen(url, timeout=PATIENCE_S) as answer:
             body = answer.read()
@@ -84,7 +85,7 @@ def test_the_demo_shows_five_pieces_in_different_stages_without_internet() -> No
         states = {}
         for pour in pours:
             url = f"{address}/api/v1/pours/{pour['id']}/projection"
-            wait_for(lambda url=url: get(url) is not None, process)
+            wait_for(partial(get, url), process)
             projection = get(url)
             steps = projection.get("steps") or projection["answer"]["steps"]
             states[pour["id"]] = {step["step"]: step["state"] for step in steps}

@@ -1,13 +1,14 @@
 """Figures that only make sense in degF or in inches are asked about, never believed in silence."""
 
 import json
+from collections.abc import Callable
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
 
 import pytest
 
 from tests.support.command import castclock
+from tests.support.raw import Json, JsonDict
 from tests.support.words import tells
 
 TEXT = """
@@ -32,10 +33,10 @@ NOW = "2026-11-24T16:00-06:00"
 
 
 @pytest.fixture
-def asked(tmp_path: Path) -> Any:
+def asked(tmp_path: Path) -> Callable[..., Json]:
     """What a command says of a scenario text."""
 
-    def ask(text: str, *more: str, command: str = "timeline") -> Any:
+    def ask(text: str, *more: str, command: str = "timeline") -> Json:
         file = tmp_path / "pour.toml"
         file.write_text(text, encoding="utf-8")
         code, out, err = castclock(command, file, "--now", NOW, *more)
@@ -45,13 +46,13 @@ def asked(tmp_path: Path) -> Any:
     return ask
 
 
-def doubtful(told: dict[str, Any]) -> list[str]:
+def doubtful(told: JsonDict) -> list[str]:
     return [one["field"] for one in told["notes"] if one["code"] == "unit_doubtful"]
 
 
 @pytest.mark.parametrize("command", ["timeline", "pour-check"])
 def test_a_frosty_night_in_degf_is_a_warning_that_says_what_it_would_be(
-    asked: Any, command: str
+    asked: Callable[..., Json], command: str
 ) -> None:
     told = asked(TEXT + TYPED.format(20, 34), "--json", command=command)
     assert "weather.day_high_C" in doubtful(told)
@@ -66,7 +67,9 @@ def test_a_frosty_night_in_degf_is_a_warning_that_says_what_it_would_be(
 
 
 @pytest.mark.parametrize(("low", "high"), [(-7, 1), (2, 9), (-12, -3), ('"20 F"', '"34 F"')])
-def test_what_november_has_is_no_warning(asked: Any, low: object, high: object) -> None:
+def test_what_november_has_is_no_warning(
+    asked: Callable[..., Json], low: object, high: object
+) -> None:
     told = asked(TEXT + TYPED.format(low, high), "--json")
     assert doubtful(told) == []
 
@@ -80,7 +83,9 @@ def hours(air: list[float]) -> str:
     return "\n".join(["time,air_C,rh_pct,wind_m_s,rain_mm,cloud_pct", *rows]) + "\n"
 
 
-def test_a_logger_in_degf_under_a_degc_label_is_told(asked: Any, tmp_path: Path) -> None:
+def test_a_logger_in_degf_under_a_degc_label_is_told(
+    asked: Callable[..., Json], tmp_path: Path
+) -> None:
     degC = [-3.0 + 5.0 * ((k % 24) / 12 - 1) ** 2 for k in range(24 * 12)]
     file = tmp_path / "logger.csv"
     file.write_text(hours(degC), encoding="utf-8")
@@ -101,13 +106,13 @@ def test_a_logger_in_degf_under_a_degc_label_is_told(asked: Any, tmp_path: Path)
     ],
 )
 def test_measures_and_mixes_in_the_other_unit_are_told(
-    asked: Any, old: str, new: str, field: str
+    asked: Callable[..., Json], old: str, new: str, field: str
 ) -> None:
     told = asked(TEXT.replace(old, new) + TYPED.format(-3, 4), "--json")
     assert field in doubtful(told)
 
 
-def test_a_reading_in_degf_is_told(asked: Any) -> None:
+def test_a_reading_in_degf_is_told(asked: Callable[..., Json]) -> None:
     reading = '[[reading]]\nat = 2026-11-24T16:00:00-06:00\nkind = "{}"\nvalue = {}\n'
     for kind, value in (("concrete", 61), ("air", 30)):
         told = asked(TEXT + TYPED.format(-3, 4) + reading.format(kind, value), "--json")
@@ -117,12 +122,14 @@ def test_a_reading_in_degf_is_told(asked: Any) -> None:
         assert doubtful(told) == []
 
 
-def test_the_zone_of_a_place_without_coordinates_says_its_season(asked: Any) -> None:
+def test_the_zone_of_a_place_without_coordinates_says_its_season(
+    asked: Callable[..., Json],
+) -> None:
     text = TEXT.replace("latitude = 44.0\nlongitude = -92.0\n", "")
     assert "weather.day_high_C" in doubtful(asked(text + TYPED.format(20, 34), "--json"))
 
 
-def test_the_south_has_its_summer_in_november(asked: Any) -> None:
+def test_the_south_has_its_summer_in_november(asked: Callable[..., Json]) -> None:
     text = TEXT.replace("44.0", "-34.0").replace("-92.0", "151.0")
     text = text.replace("America/Chicago", "Australia/Sydney")
     assert doubtful(asked(text + TYPED.format(20, 34), "--json")) == []

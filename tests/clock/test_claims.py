@@ -5,7 +5,6 @@ import sys
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
 
 from sqlmodel import Session, select
 
@@ -75,7 +74,7 @@ def claim(store: Store, reminder_id: int, at: datetime) -> bool:
 
 
 def test_a_notice_is_claimed_once_and_again_only_after_the_lease(
-    any_store: Store, furnished: Callable[..., Any], now: datetime
+    any_store: Store, furnished: Callable[[Store, datetime], Bench], now: datetime
 ) -> None:
     bench = furnished(any_store, now)
     with any_store.unit_of_work() as session:
@@ -93,7 +92,7 @@ def test_a_notice_is_claimed_once_and_again_only_after_the_lease(
 
 
 def test_what_is_not_waiting_is_not_claimed(
-    store: Store, furnished: Callable[..., Any], now: datetime
+    store: Store, furnished: Callable[[Store, datetime], Bench], now: datetime
 ) -> None:
     bench = furnished(store, now)
     with store.unit_of_work() as session:
@@ -109,7 +108,7 @@ def test_what_is_not_waiting_is_not_claimed(
 
 
 def test_rival_processes_share_the_notices_and_none_is_claimed_twice(
-    any_store: Store, furnished: Callable[..., Any], now: datetime, tmp_path: Path
+    any_store: Store, furnished: Callable[[Store, datetime], Bench], now: datetime, tmp_path: Path
 ) -> None:
     bench = furnished(any_store, now)
     with any_store.unit_of_work() as session:

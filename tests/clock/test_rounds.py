@@ -3,14 +3,16 @@
 import threading
 from dataclasses import replace
 from datetime import datetime, timedelta
-from typing import Any
+from typing import NoReturn
 
 import pytest
 from sqlmodel import col, select
 
+from models import results
 from models.errors import InputError
 from models.planning import timeline
 from models.records import Job, Projection, Reminder, WeatherRun
+from models.simulation.scenario import Scenario
 from scheduler.clock import Clock
 from scheduler.jobs import Rounds
 from service.actions import jobs
@@ -86,7 +88,7 @@ def test_one_pour_that_fails_stops_no_other__and_says_why(
         ).id
     windows.say("strip", "not yet", now + 15 * HOUR)
 
-    def stumbles(scenario: Any, *rest: Any) -> Any:
+    def stumbles(scenario: Scenario, *rest: object) -> results.Projection:
         if scenario.placement.at == now - HOUR:
             raise InputError("piece", "x", "made to fail", "nothing")
         return windows(scenario, *rest)
@@ -140,7 +142,7 @@ def test_a_projection_that_fails_opens_nothing(
     windows.say("strip", "not yet", now + 15 * HOUR)
     project_pour(store, now + 14 * HOUR, pour_id)
 
-    def falls(*_: Any) -> Any:
+    def falls(*_: object) -> NoReturn:
         raise ZeroDivisionError
 
     monkeypatch.setattr(timeline, "project", falls)
@@ -164,7 +166,7 @@ def test_somebody_writing_during_a_projection_makes_it_anew(
 ) -> None:
     seen: list[float | None] = []
 
-    def watched(scenario: Any, *rest: Any) -> Any:
+    def watched(scenario: Scenario, *rest: object) -> results.Projection:
         seen.append(scenario.placement.concrete_C)
         if len(seen) == 1:
             with store.unit_of_work() as session:

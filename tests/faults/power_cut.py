@@ -27,7 +27,12 @@ from dataclasses import dataclass, field
 from importlib.util import module_from_spec, spec_from_file_location
 from pathlib import Path
 from random import Random
-from typing import Any
+from types import ModuleType
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:  # this script runs without the folder above it
+    from tests.faults.cut_disk import Record
+    from tests.support.raw import Json
 
 HERE = Path(__file__).parent
 PATIENCE_S = 120.0
@@ -37,7 +42,7 @@ API = "/api/v1"
 WRITERS = 3
 
 
-def _beside(name: str) -> Any:
+def _beside(name: str) -> ModuleType:
     """A file beside this one as a module: nothing under tests/ is a package."""
     if name not in sys.modules:
         spec = spec_from_file_location(name, HERE / f"{name}.py")
@@ -136,7 +141,7 @@ class Shop:
         logged = self.log.stat().st_size if self.library is not None else 0
         return Said(path, key, body, json.loads(told), logged)
 
-    def listed(self, path: str) -> Any:
+    def listed(self, path: str) -> "Json":
         status, _, told = self.ask("GET", path)
         return json.loads(told) if status == 200 else None
 
@@ -148,7 +153,7 @@ def out_of(folder: Path) -> str:
 def furnish(shop: Shop) -> list[Said]:
     """A mix, a piece, and a place whose night was typed, so that windows and notices come of it."""
 
-    def made(path: str, **values: Any) -> Said:
+    def made(path: str, **values: object) -> Said:
         return shop.write(f"{API}/{path}", json.dumps(values).encode(), f"furnish {path}")
 
     label = [{"age_h": 168.0, "MPa": 19.0}, {"age_h": 672.0, "MPa": 28.0}]
@@ -171,7 +176,7 @@ def people(shop: Shop, said: list[Said], name: str, stopped: threading.Event) ->
     """Pours, readings, steps and photos, one after the other, until the server is gone."""
     own = f"{name} {os.urandom(4).hex()}"
 
-    def write(path: str, body: bytes = b"", **values: Any) -> Said:
+    def write(path: str, body: bytes = b"", **values: object) -> Said:
         told = shop.write(
             f"{API}/{path}", body or json.dumps(values).encode(), f"{own} {len(said)} {path}"
         )
@@ -331,8 +336,8 @@ def run(
 
 def _moments(
     root: Path,
-    before: Any,
-    log: Any,
+    before: dict[str, bytes],
+    log: "list[Record]",
     said: list[Said],
     fresh: list[Said],
     folder: Path,

@@ -1,7 +1,7 @@
 """An answer that cannot be renewed opens nothing once it has aged, and readiness says so."""
 
 from datetime import datetime, timedelta
-from typing import Any
+from typing import NoReturn
 
 import pytest
 from starlette.testclient import TestClient
@@ -10,6 +10,7 @@ from models.planning import timeline
 from scheduler.jobs import Rounds
 from service.actions.project_pour import project_pour
 from service.store import Store
+from tests.support.raw import JsonDict
 from tests.support.shop import Hands, Windows
 
 HOUR = timedelta(hours=1)
@@ -25,14 +26,14 @@ def told(
     windows.say("knock-out", "closing", now - HOUR, now + 100 * HOUR)
     project_pour(store, now, pour_id)
 
-    def falls(*_: Any) -> Any:
+    def falls(*_: object) -> NoReturn:
         raise ZeroDivisionError
 
     monkeypatch.setattr(timeline, "project", falls)
     return pour_id
 
 
-def said(client: TestClient, pour_id: int) -> dict[str, Any]:
+def said(client: TestClient, pour_id: int) -> JsonDict:
     """Steps of the pour by every door of the API: state and reason."""
     direct = client.get(f"/api/v1/pours/{pour_id}/projection").json()["steps"]
     due = [item["step"] for item in client.get("/api/v1/due").json()]

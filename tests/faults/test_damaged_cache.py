@@ -3,10 +3,10 @@
 import importlib.util
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import pytest
 from numba.core import config
+from numba.core.dispatcher import Dispatcher
 
 SOURCE = """
 from models._jit import kernel
@@ -26,20 +26,21 @@ DAMAGE: dict[str, Callable[[bytes], bytes]] = {
 
 
 @pytest.fixture
-def started(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[[], Any]:
+def started(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[[], Dispatcher]:
     """The kernel as a program finds it that has just been started."""
     source, folder = tmp_path / "kernels.py", tmp_path / "cache"
     source.write_text(SOURCE, encoding="utf-8")
     folder.mkdir()
     monkeypatch.setattr(config, "CACHE_DIR", str(folder))
 
-    def start() -> Any:
+    def start() -> Dispatcher:
         spec = importlib.util.spec_from_file_location("kernels", source)
         assert spec is not None
         assert spec.loader is not None
         module = importlib.util.module_from_spec(spec)
         spec.loader.exec_module(module)
-        return module.thrice
+        thrice: Dispatcher = module.thrice
+        return thrice
 
     return start
 
@@ -53,7 +54,7 @@ def files(folder: Path, kind: str) -> list[Path]:
 @pytest.mark.parametrize("kind", ["*.nbi", "*.nbc", "*.nb?"])
 @pytest.mark.parametrize("damage", DAMAGE)
 def test_damaged_compiled_code_is_compiled_anew_and_kept_again(
-    damage: str, kind: str, tmp_path: Path, started: Callable[[], Any]
+    damage: str, kind: str, tmp_path: Path, started: Callable[[], Dispatcher]
 ) -> None:
     assert started()(2.0) == 6.0
     for file in files(tmp_path, kind):
@@ -67,7 +68,7 @@ def test_damaged_compiled_code_is_compiled_anew_and_kept_again(
 
 
 def test_compiled_code_that_cannot_be_kept_runs_all_the_same(
-    tmp_path: Path, started: Callable[[], Any], monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, started: Callable[[], Dispatcher], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def full(*_: object) -> None:
         raise OSError(28, "No space left on device")

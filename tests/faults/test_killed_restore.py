@@ -11,7 +11,6 @@ from datetime import UTC, datetime
 from pathlib import Path
 from random import Random
 from types import ModuleType
-from typing import Any
 
 import pytest
 
@@ -66,12 +65,14 @@ def _counts(name: str) -> bool:
 
 
 @pytest.fixture
-def steps(tmp_path: Path, loaded: Callable[[str], ModuleType]) -> Callable[..., Any]:
+def steps(
+    tmp_path: Path, loaded: Callable[[str], ModuleType]
+) -> Callable[..., list[dict[str, bytes]]]:
     """Runs a copy of `service.store.backup` and gives what may be left at each of its steps."""
     cut_disk = loaded("faults/cut_disk.py")
     library = cut_disk.built(tmp_path)
 
-    def left(root: Path, *arguments: str | Path) -> list[Any]:
+    def left(root: Path, *arguments: str | Path) -> list[dict[str, bytes]]:
         before, dice, log = cut_disk.tree(root), Random(1), tmp_path / "log"
         environ = {"LD_PRELOAD": str(library), "CUT_ROOT": str(root), "CUT_LOG": str(log)}
         subprocess.run(
@@ -91,7 +92,10 @@ def steps(tmp_path: Path, loaded: Callable[[str], ModuleType]) -> Callable[..., 
 
 
 def test_a_restore_broken_off_at_any_step_leaves_the_whole_old_or_the_whole_new_shop(
-    shop: Path, tmp_path: Path, steps: Callable[..., Any], loaded: Callable[[str], ModuleType]
+    shop: Path,
+    tmp_path: Path,
+    steps: Callable[..., list[dict[str, bytes]]],
+    loaded: Callable[[str], ModuleType],
 ) -> None:
     lay, met = loaded("faults/cut_disk.py").lay, []
     for left in steps(shop, "restore", tmp_path / "monday.sqlite3", shop / NAME):
@@ -108,7 +112,10 @@ def test_a_restore_broken_off_at_any_step_leaves_the_whole_old_or_the_whole_new_
 
 
 def test_a_backup_broken_off_at_any_step_is_whole_or_not_there(
-    shop: Path, tmp_path: Path, steps: Callable[..., Any], loaded: Callable[[str], ModuleType]
+    shop: Path,
+    tmp_path: Path,
+    steps: Callable[..., list[dict[str, bytes]]],
+    loaded: Callable[[str], ModuleType],
 ) -> None:
     lay, there = loaded("faults/cut_disk.py").lay, 0
     for left in steps(shop, "backup", shop / NAME, shop / "tonight.sqlite3"):

@@ -3,9 +3,8 @@
 import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager
+from contextlib import AbstractContextManager, closing, contextmanager
 from datetime import datetime
-from typing import Any
 
 import pytest
 from sqlalchemy import event, text
@@ -38,7 +37,7 @@ def locked(store: Store, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 
 @contextmanager
 def opened_with(store: Store, pragma: str) -> Iterator[None]:
-    def limit(connection: sqlite3.Connection, _record: Any) -> None:
+    def limit(connection: sqlite3.Connection, _record: object) -> None:
         connection.execute(pragma)
 
     store.close()
@@ -81,7 +80,7 @@ def test_a_program_is_told_to_come_again_and_nothing_is_half_stored(
     client: TestClient,
     store: Store,
     monkeypatch: pytest.MonkeyPatch,
-    trouble: Callable[..., Any],
+    trouble: Callable[..., AbstractContextManager[None]],
 ) -> None:
     place = {"name": "Yard", "kind": "open yard", "timezone": "America/Chicago"}
     refused = 0
@@ -105,7 +104,7 @@ def test_a_maker_keeps_what_was_typed_and_sends_it_again(
     client: TestClient,
     store: Store,
     monkeypatch: pytest.MonkeyPatch,
-    trouble: Callable[..., Any],
+    trouble: Callable[..., AbstractContextManager[None]],
 ) -> None:
     form = phone.open("/shop/mould/new").form("/shop/mould/new")
     with trouble(store, monkeypatch):
@@ -132,7 +131,7 @@ def test_it_is_not_ready_while_it_can_not_write(
     rounds: Rounds,
     now: datetime,
     monkeypatch: pytest.MonkeyPatch,
-    trouble: Callable[..., Any],
+    trouble: Callable[..., AbstractContextManager[None]],
 ) -> None:
     rounds.deliver(now)
     assert client.get("/readyz").status_code == 200

@@ -10,7 +10,6 @@ from collections.abc import Callable, Iterator
 from contextlib import closing, suppress
 from pathlib import Path
 from types import ModuleType
-from typing import Any
 
 import pytest
 
@@ -84,7 +83,7 @@ def test_a_clock_stops_though_a_notice_hangs(settings: Settings, store: Store, s
     hangs, freed = threading.Event(), threading.Event()
 
     class Hanging(Rounds):
-        def deliver(self, _now: Any) -> int:
+        def deliver(self, _now: object) -> int:
             hangs.set()
             freed.wait()
             return 0

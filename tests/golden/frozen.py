@@ -67,7 +67,7 @@ def scenarios() -> dict[str, Path]:
     return {path.stem: path for path in found}
 
 
-def answers(path: Path) -> dict[str, Any]:
+def answers(path: Path) -> dict[str, object]:
     """What a scenario is told at each instant, and of the next two days of pouring it."""
     file = scenario_file.read(path)
     assert isinstance(file.weather, Path)
@@ -98,7 +98,7 @@ def _sums(options: tuple[PourOption, ...]) -> dict[str, list[float]]:
     return sums
 
 
-def _history(answer: Projection) -> dict[str, Any] | None:
+def _history(answer: Projection) -> dict[str, object] | None:
     """Each band every 24 h to the last digit, and its sum."""
     if answer.concrete is None:
         return None
@@ -116,7 +116,7 @@ def _coded(told: Message) -> str:
     return json.dumps(as_json(told)).replace("/", " per ")
 
 
-def leaves(value: Any, at: str = "") -> Iterator[tuple[str, Any]]:
+def leaves(value: object, at: str = "") -> Iterator[tuple[str, object]]:
     """Every value with its path, prose too."""
     if isinstance(value, dict):
         for key, inner in value.items():
@@ -133,19 +133,19 @@ def is_prose(path: str) -> bool:
     return any(part in PROSE or part.endswith(("_code", "_codes")) for part in path.split("/"))
 
 
-def bare(value: Any) -> Any:
+def bare(value: object) -> object:
     """An answer without its prose."""
     if isinstance(value, dict):
         return {key: bare(inner) for key, inner in value.items() if not is_prose(key)}
     return [bare(inner) for inner in value] if isinstance(value, list | tuple) else value
 
 
-def numbers(told: dict[str, Any]) -> dict[str, Any]:
+def numbers(told: dict[str, object]) -> dict[str, object]:
     """The leaves that are no prose."""
     return dict(leaves(bare(told)))
 
 
-def differences(want: dict[str, Any], got: dict[str, Any], rel: float) -> list[str]:
+def differences(want: dict[str, object], got: dict[str, object], rel: float) -> list[str]:
     """What differs: a path, what was frozen, what is said now."""
     out = []
     for path in sorted(want.keys() | got.keys()):
@@ -159,7 +159,7 @@ def differences(want: dict[str, Any], got: dict[str, Any], rel: float) -> list[s
     return out
 
 
-def _shifts(want: dict[str, Any], got: dict[str, Any]) -> dict[str, float]:
+def _shifts(want: dict[str, object], got: dict[str, object]) -> dict[str, float]:
     """Largest shift of each step's hours [h]."""
     most: dict[str, float] = defaultdict(float)
     for path, old in want.items():
@@ -170,12 +170,12 @@ def _shifts(want: dict[str, Any], got: dict[str, Any]) -> dict[str, float]:
         if old is None or new is None:
             most[name] = most[name] if old == new else math.inf
         else:
-            apart = abs(datetime.fromisoformat(new) - datetime.fromisoformat(old))
+            apart = abs(datetime.fromisoformat(str(new)) - datetime.fromisoformat(str(old)))
             most[name] = max(most[name], apart / timedelta(hours=1))
     return most
 
 
-def frozen() -> dict[str, dict[str, Any]]:
+def frozen() -> dict[str, dict[str, object]]:
     """What the file holds, by scenario and path."""
     held = json.loads(FILE.read_text(encoding="utf-8"))
     return {name: dict(leaves(one)) for name, one in held.items()}

@@ -8,7 +8,6 @@ import json
 import sys
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
 
 from models.planning.timeline import project
 from service import scenario_file
@@ -37,12 +36,12 @@ SCENARIOS = {
 HALF_HOUR = timedelta(minutes=30)
 
 
-def answers(key: str) -> dict[str, Any]:
+def answers(key: str) -> dict[str, object]:
     """State and instants of every step of every file of a scenario, to the half hour."""
     return {name: _answer(DATA / f"{name}.toml") for name in SCENARIOS[key]}
 
 
-def _answer(path: Path) -> dict[str, Any]:
+def _answer(path: Path) -> dict[str, object]:
     file = scenario_file.read(path)
     assert isinstance(file.weather, Path)
     assert file.asked_at is not None

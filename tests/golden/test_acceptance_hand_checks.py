@@ -259,11 +259,13 @@ def test_every_acceptance_piece_has_weather_for_five_days_after_its_question() -
 
 
 @cache
-def answered(name: str, **placement: float) -> PourAnswer:
-    """What the pour check says, with other words about the pour where they are given."""
+def answered(name: str, concrete_C: float | None = None) -> PourAnswer:
+    """What the pour check says, with another temperature of the concrete where it is given."""
     file = scenario_file.read(HERE / f"{name}.toml")
     assert file.asked_at is not None
-    scenario = replace(file.scenario, placement=replace(file.scenario.placement, **placement))
+    scenario = file.scenario
+    if concrete_C is not None:
+        scenario = replace(scenario, placement=replace(scenario.placement, concrete_C=concrete_C))
     return pour_check.check(scenario, weather(name), file.asked_at)
 
 

@@ -1,10 +1,12 @@
 """A field of a noun is described once: every door and the science have the same fields."""
 
+from collections.abc import Sequence
 from dataclasses import fields
 from typing import Any
 
 import pytest
 from pydantic import BaseModel
+from sqlalchemy import inspect
 
 from models import records
 from models.air.place import Site
@@ -18,6 +20,7 @@ from models.simulation.scenario import Observation, Placement, StrengthTest
 from service import scenario_file
 from service.nouns import cover, mix, mould, piece, place, pour, reading, sealer, strength_test
 from service.nouns.base import kind_of
+from service.nouns.form import Control
 
 # the science, what a request may say, keys of a scenario file, what only the science has
 NOUNS: list[tuple[type[Any], type[BaseModel], dict[str, str], set[str]]] = [
@@ -49,7 +52,7 @@ PARTS = {"label", "cement", "openings"}  # tables of their own in a file
 
 @pytest.mark.parametrize(("science", "create", "keys", "own"), NOUNS)
 def test_what_the_science_takes_every_door_takes(
-    science: type[Any], create: type[BaseModel], keys: dict[str, str], own: set[str]
+    science: type, create: type[BaseModel], keys: dict[str, str], own: set[str]
 ) -> None:
     told = {one.name for one in fields(science)} - own
     assert told <= set(create.model_fields)
@@ -71,7 +74,7 @@ def test_what_the_science_takes_every_door_takes(
     ],
 )
 def test_the_phone_shows_every_field_of_a_noun_in_its_own_unit(
-    noun: type[BaseModel], controls: list[Any], prefix: str
+    noun: type[BaseModel], controls: Sequence[Control], prefix: str
 ) -> None:
     shown = {one.name.removeprefix(prefix): one for one in controls}
     wanted = set(noun.model_fields) - PARTS - {"confirm"}
@@ -99,5 +102,5 @@ def test_no_row_leaves_out_what_its_noun_may_say() -> None:
         (records.Reading, reading.ReadingCreate),
         (records.StrengthTest, strength_test.StrengthTestCreate),
     ):
-        columns = set(table.__table__.columns.keys())
+        columns = set(inspect(table).columns.keys())
         assert set(create.model_fields) - {"confirm", "protections"} <= columns

@@ -1,9 +1,8 @@
 """Until people sign in the proxy's password is the door: nothing passes it but what is named."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import Any
 
 import pytest
 import yaml
@@ -11,14 +10,17 @@ from fastapi import FastAPI
 from starlette.testclient import TestClient
 
 from service.store import Store
+from tests.support.raw import JsonDict
 
 DEPLOY = Path(__file__).parents[2] / "deploy"
 OPEN = {"/calendar/{token}.ics"}  # its address is a secret of its own
 
 
 @pytest.fixture
-def services() -> dict[str, Any]:
-    told: dict[str, Any] = yaml.safe_load((DEPLOY / "compose.yaml").read_text(encoding="utf-8"))
+def services() -> JsonDict:
+    told: dict[str, JsonDict] = yaml.safe_load(
+        (DEPLOY / "compose.yaml").read_text(encoding="utf-8")
+    )
     return told["services"]
 
 
@@ -36,7 +38,7 @@ def passes(caddyfile: str, path: str) -> bool:
     return re.search(pattern, path) is not None
 
 
-def every_path(routes: Any, prefix: str = "") -> Iterator[str]:
+def every_path(routes: Iterable[object], prefix: str = "") -> Iterator[str]:
     for route in routes:
         inner = getattr(route, "routes", None) or getattr(
             getattr(route, "original_router", None), "routes", None
@@ -89,7 +91,7 @@ def test_the_calendars_own_address_passes(
 
 
 def test_the_proxy_alone_is_reached_from_outside_and_starts_with_a_password_only(
-    services: dict[str, Any], caddyfile: str
+    services: JsonDict, caddyfile: str
 ) -> None:
     assert [name for name, told in services.items() if "ports" in told] == ["proxy"]
     told = services["proxy"]["environment"]

@@ -268,7 +268,7 @@ def test_a_coat_marked_done_moves_the_rest(air_of: AirOf, pour_of: PourOf) -> No
             np.zeros(32),
             dry_face(simulation),
             at_h,
-            "",
+            (),
         )
         moved = again.openings[1][1].p90
         assert abs(moved - (second + late)) <= 1.0

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
+from typing import Any
 
 import numpy as np
 import pytest
@@ -14,6 +15,7 @@ from models.concrete import moisture
 from models.errors import InputError
 from models.planning import timeline
 from models.results import StepWindow
+from models.simulation import drying as drying_of
 from models.simulation import physics
 from models.simulation.scenario import Done, Scenario
 from models.steps import dry
@@ -201,7 +203,8 @@ def test_what_is_not_physics_is_refused_with_its_range(
     ],
 )
 def test_a_law_that_cannot_be_is_refused(field: str, value: float, allowed: str) -> None:
-    law = replace(law_of(2, 0), **{field: np.array([1.0, value])})
+    changed: dict[str, Any] = {field: np.array([1.0, value])}
+    law = replace(law_of(2, 0), **changed)
     with pytest.raises(InputError) as refused:
         moisture.drying(50.0, law, moisture.Around.steady(0.5, 5, 2))
     assert refused.value.field == f"law.{field}"
@@ -245,7 +248,7 @@ def ready_h(scenario: Scenario, air: AirSeries, days: float, target: float = 0.8
     now = scenario.placement.at + timedelta(days=days)
     simulation = physics.simulate(scenario, air, now, 600)
     assert isinstance(simulation, physics.Simulation)
-    drying = timeline.drying.settled(scenario, simulation, from_placing).drying
+    drying = drying_of.settled(scenario, simulation, from_placing).drying
     assert drying is not None
     return dry.ready_at(drying, target, from_placing)
 
@@ -296,7 +299,7 @@ def test_rain_on_the_face_keeps_the_sealer_away_for_a_day(
     now = pour.placement.at + timedelta(days=7)
     simulation = physics.simulate(pour, replace(air, rain_mm=rain), now, 600)
     assert isinstance(simulation, physics.Simulation)
-    drying = timeline.drying.settled(pour, simulation, 7 * 24.0).drying
+    drying = drying_of.settled(pour, simulation, 7 * 24.0).drying
     assert drying is not None
     fit = dry.face_is_dry(drying, "water-based-acrylic")
     silane = dry.face_is_dry(drying, "silane-siloxane")

@@ -12,12 +12,11 @@ from models.air.series import AirSeries
 from models.concrete.section import Guard
 from models.facts.cements import CLASSES
 from models.planning import timeline
-from models.planning.windows import Span
 from models.quantile import quantile
 from models.simulation import physics
 from models.simulation.scenario import Scenario, ShopRules
 from models.steps import protect
-from models.steps.opening import StepOpening
+from models.steps.opening import Span, StepOpening
 from tests.support.thorough import some
 
 WATCHED = ("strip", "turn")

@@ -1,7 +1,6 @@
 """Delivery: retried, refused, listed; and every attempt is a row."""
 
 from datetime import datetime, timedelta
-from typing import Any
 
 import pytest
 from sqlmodel import select
@@ -13,6 +12,7 @@ from service.actions.mark_step_done import mark_step_done
 from service.actions.project_pour import project_pour
 from service.actions.set_up_shop import change_shop
 from service.actions.show_plan import show_plan
+from service.notify.channel import Channel, Notice
 from service.settings import Settings
 from service.store import Store
 from tests.support.shop import Mailbox, Sky, Windows
@@ -66,7 +66,7 @@ def test_of_two_channels_only_the_one_that_failed_is_tried_again(
         down = True
         got: list[str] = []
 
-        def send(self, notice: Any) -> None:
+        def send(self, notice: Notice) -> None:
             if self.down:
                 raise DeliveryFailed(self.name, "down", permanent=False)
             self.got.append(notice.key)
@@ -86,7 +86,7 @@ def test_a_channel_with_a_fault_leaves_the_notice_for_the_next_lease(
     class Broken:
         name = "mailbox"
 
-        def send(self, notice: Any) -> None:
+        def send(self, notice: Notice) -> None:
             raise ZeroDivisionError
 
     Rounds(settings, store, sky, lambda _: [Broken()]).deliver(due_at)
@@ -113,7 +113,7 @@ class Second:
         self.fault: Exception | None = DeliveryFailed(self.name, "down", permanent=False)
         self.got: list[str] = []
 
-    def send(self, notice: Any) -> None:
+    def send(self, notice: Notice) -> None:
         if self.fault is not None:
             raise self.fault
         self.got.append(notice.key)
@@ -125,7 +125,7 @@ def pair(
 ) -> tuple[Rounds, Second]:
     """Two addresses: the mailbox, and one that is down, asked before or after it."""
     second = Second()
-    order = [second, mailbox] if request.param == "first" else [mailbox, second]
+    order: list[Channel] = [second, mailbox] if request.param == "first" else [mailbox, second]
     return Rounds(settings, store, sky, lambda _: order), second
 
 

@@ -8,7 +8,6 @@ from datetime import UTC, datetime
 from email import message_from_bytes
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from ipaddress import ip_network
-from typing import Any
 
 import pytest
 
@@ -137,16 +136,34 @@ def names(port: int) -> list[str]:
     ]
 
 
+Resolved = Sequence[
+    tuple[
+        socket.AddressFamily,
+        socket.SocketKind,
+        int,
+        str,
+        tuple[str, int] | tuple[str, int, int, int] | tuple[int, bytes],
+    ]
+]
+
+
 @pytest.fixture
 def resolver(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """Where names of the tests lead, asked anew each time: the last entry stays."""
     leads = ["127.0.0.1"]
     real = socket.getaddrinfo
 
-    def lookup(host: Any, port: Any, *rest: Any, **more: Any) -> Any:
+    def lookup(
+        host: str | bytes | None,
+        port: str | int | None,
+        family: int = 0,
+        type: int = 0,
+        proto: int = 0,
+        flags: int = 0,
+    ) -> Resolved:
         if isinstance(host, str) and host.endswith(".example"):
             host = leads.pop(0) if len(leads) > 1 else leads[0]
-        return real(host, port, *rest, **more)
+        return real(host, port, family, type, proto, flags)
 
     monkeypatch.setattr(socket, "getaddrinfo", lookup)
     return leads

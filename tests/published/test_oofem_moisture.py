@@ -29,7 +29,7 @@ def cylinder(D1: float, alpha: float, hc: float, n: int, hours: int, per_hour: i
     closed, dry = np.full((hours, 1), np.nan), np.zeros((hours, 1))
     histories = [np.empty((hours + 1, 1)) for _ in range(9)]
     profile = np.empty((hours + 1, cells, 1))
-    out = _moisture_state.Record(*histories, profile, np.arange(hours + 1.0))
+    out = _moisture_state.Record(*[*histories, profile, np.arange(hours + 1.0)])
     _moisture_kernel.sweep(
         0,
         1,

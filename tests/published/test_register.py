@@ -10,6 +10,8 @@ Tolerance  as each row says; the tests of the sources in this folder take their 
 import math
 from collections import Counter
 from dataclasses import replace
+from functools import partial
+from typing import Any
 
 import pytest
 
@@ -66,7 +68,7 @@ def test_the_file_of_the_register_is_the_one_that_is_written() -> None:
     rows = published.rows()
     ours = [row.ours for row in rows]
     made = [
-        replace(check, ours=lambda value=value: value).compare()
+        replace(check, ours=partial(float, value)).compare()
         for check, value in zip(CHECKS, ours, strict=True)
     ]
     assert rewrite.written(made) == rewrite.FILE.read_text(encoding="utf-8")
@@ -130,6 +132,7 @@ def test_a_share_in_percent_is_of_the_printed_value() -> None:
     ],
 )
 def test_a_row_without_source_status_or_tolerance_is_refused(field: str, value: str) -> None:
+    changed: dict[str, Any] = {field: value}
     with pytest.raises(InputError) as refused:
-        replace(CHECKS[0], **{field: value})
+        replace(CHECKS[0], **changed)
     assert refused.value.field == field

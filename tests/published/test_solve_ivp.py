@@ -175,13 +175,11 @@ def schedule(panel: Panel) -> heat.Schedule:
 def test_seven_days_within_a_twentieth_of_a_kelvin(name: str) -> None:
     panel = PANELS[name]
     one = np.ones(1)
+    bare = heat.Exposure.steady(panel.air_C, panel.film, panel.film, HOURS + 1)
     got = heat.temperature(
         heat.Column(1e3 * panel.thickness_m, 1e3 * BOARD_M, BOARD, K, CAPACITY),
         schedule(panel),
-        replace(
-            heat.Exposure.steady(panel.air_C, panel.film, panel.film, HOURS + 1),
-            **({} if panel.over_C is None else {"sol_C": panel.over_C[:, None]}),
-        ),
+        bare if panel.over_C is None else replace(bare, sol_C=panel.over_C[:, None]),
         heat.Kinetics(
             panel.cement_kg_m3 * panel.heat_J_kg * one,
             panel.tau_h * one,

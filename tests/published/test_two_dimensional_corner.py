@@ -75,7 +75,7 @@ class Axis:
         """Excess at the face as a share of that in the last cell."""
         conductance = 2 * K / self.width_m[end]
         film = (self.low, self.high)[end]
-        return conductance / (conductance + film)
+        return float(conductance / (conductance + film))
 
 
 def through(panel: Panel) -> Axis:
@@ -132,7 +132,8 @@ def hydration(panel: Panel) -> Callable[[np.ndarray, np.ndarray], tuple[np.ndarr
     """Age of each cell a step later, and the temperature its heat gives meanwhile."""
 
     def degree(age: np.ndarray) -> np.ndarray:
-        return np.exp(-((panel.tau_h / np.maximum(age, 1e-3)) ** panel.beta))
+        part: np.ndarray = np.exp(-((panel.tau_h / np.maximum(age, 1e-3)) ** panel.beta))
+        return part
 
     def advance(over: np.ndarray, age: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         T = over + panel.air_C + KELVIN
@@ -144,7 +145,7 @@ def hydration(panel: Panel) -> Callable[[np.ndarray, np.ndarray], tuple[np.ndarr
 
 def coldest(field: np.ndarray, axes: list[Axis]) -> np.ndarray:
     """Of the line where faces meet: under or on top, at the side (and the other side)."""
-    inside = field[(slice(None), slice(None), *(0 for _ in axes[1:]))]
+    inside = field[(slice(None), slice(None)) + (0,) * len(axes[1:])]
     sides = np.prod([axis.at_face(0) for axis in axes[1:]])
     ends = [inside[:, end] * axes[0].at_face(end) * sides for end in (0, -1)]
     return np.minimum(*ends)

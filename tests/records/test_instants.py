@@ -1,6 +1,8 @@
 """Instants in rows: a time without offset is refused, and UTC comes back."""
 
+from collections.abc import Callable
 from datetime import UTC, datetime, timedelta, timezone
+from typing import Any
 
 import pytest
 from sqlalchemy.exc import IntegrityError, StatementError
@@ -8,12 +10,17 @@ from sqlmodel import func, select
 
 from models.records import Mix, Place, Pour, Reminder, Shop
 from service.store import Store
+from tests.support.shop import Bench
 
 CHICAGO_SUMMER = timezone(timedelta(hours=-5))
 
 
 def mix(**changes: object) -> Mix:
-    values = {"created_at": datetime(2026, 10, 14, tzinfo=UTC), "name": "bag", "kind": "any"}
+    values: dict[str, Any] = {
+        "created_at": datetime(2026, 10, 14, tzinfo=UTC),
+        "name": "bag",
+        "kind": "any",
+    }
     return Mix(**{**values, **changes})
 
 
@@ -60,7 +67,9 @@ def test_a_pour_of_nothing_is_refused(any_store: Store) -> None:
         session.add(Pour(created_at=at, placed_at=at, mix_id=7, piece_id=7, place_id=7))
 
 
-def test_a_reminder_ends_after_it_is_due(any_store: Store, now: datetime, furnished) -> None:
+def test_a_reminder_ends_after_it_is_due(
+    any_store: Store, now: datetime, furnished: Callable[[Store, datetime], Bench]
+) -> None:
     bench = furnished(any_store, now)
     with any_store.unit_of_work() as session:
         pour = Pour(

@@ -6,8 +6,8 @@ time, with a row or more in every table: by Python's `iterdump`, by `pg_dump --i
 
 import json
 import sqlite3
+from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Any
 
 import pytest
 from sqlalchemy import Engine, MetaData, create_engine, inspect, text
@@ -20,6 +20,7 @@ from service.notify import words
 from service.store import Store, head
 from service.words import say
 from service.words.reader import PLAIN
+from tests.support.raw import Json
 from tests.support.words import said, tells
 
 DUMPS = Path(__file__).parent.parent / "data" / "databases"
@@ -63,7 +64,7 @@ def rows_of(engine: Engine) -> Rows:
     return found
 
 
-def document(told: object) -> Any:
+def document(told: object) -> Json:
     """SQLite gives the text of a document, PostgreSQL the document."""
     return json.loads(told) if isinstance(told, str) else told
 
@@ -90,7 +91,7 @@ def schema(engine: Engine) -> dict[str, object]:
     """Columns, checks, keys and indices by table, in no order."""
     seen = inspect(engine)
 
-    def by_name(rows: list[Any]) -> list[str]:
+    def by_name(rows: Sequence[Mapping[str, object]]) -> list[str]:
         return sorted(repr(sorted((k, plain(v)) for k, v in row.items())) for row in rows)
 
     def plain(value: object) -> str:
@@ -180,6 +181,7 @@ def replaced(store: Store, revision: str) -> None:
     tables.drop_all(engine)
     dump = (DUMPS / f"{revision}.{engine.dialect.name}.sql").read_text("utf-8")
     raw = engine.raw_connection()
+    assert raw.driver_connection is not None
     if engine.dialect.name == "sqlite":
         raw.driver_connection.executescript(dump)
     else:

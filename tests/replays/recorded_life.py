@@ -11,11 +11,10 @@ Sources: tests/data/recorded/sources.json.
 import gzip
 import json
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import Any
 
 from sqlmodel import select
 
@@ -35,6 +34,8 @@ from service.weather.http import Caller
 from service.weather.met_norway import MetNorway
 from service.weather.nws import Nws
 from service.weather.open_meteo import OpenMeteo
+from service.weather.provider import Provider
+from tests.support.raw import Json
 from tests.support.shop import Bench
 
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
@@ -81,21 +82,22 @@ class Lived:
 class Replayer(Caller):
     """A caller whose answers are the recorded ones; who is down says so as a service does."""
 
-    path: Any = None
+    path: "Path_ | None" = None
     contact: str = "yard@castclock.example"
 
     def get_copy(
         self,
         provider: str,
         url: str,
-        parameters: Any,
+        parameters: Mapping[str, str],
         now: datetime,
-        explain: Any,
+        explain: object,
         accept: str = "",
-        patience: Any = None,
+        patience: object = None,
     ) -> Copy:
         del parameters, explain, accept, patience
-        path: Path_ = self.path
+        path = self.path
+        assert path is not None
         key = {"MET Norway": MET_NORWAY, "Open-Meteo": OPEN_METEO}.get(provider, NWS)
         if key not in path.up((now - path.placed_at) / HOUR):
             raise WeatherUnavailable(provider, "status 503", 900.0)
@@ -111,11 +113,11 @@ class Replayer(Caller):
         raise WeatherUnavailable(provider, f"nothing recorded for {url}", 900.0)
 
 
-def opened(name: str) -> Any:
+def opened(name: str) -> Json:
     return json.loads(gzip.decompress((RECORDED / f"{name}.json.gz").read_bytes()))
 
 
-def _copy(document: Any, now: datetime) -> Copy:
+def _copy(document: Json, now: datetime) -> Copy:
     return Copy(json.dumps(document).encode(), now, now)
 
 
@@ -124,7 +126,7 @@ def _whole_days(now: datetime, first: datetime) -> timedelta:
     return timedelta(days=(now - first) // DAY)
 
 
-def _met(path: Path_, now: datetime) -> Any:
+def _met(path: Path_, now: datetime) -> Json:
     told = opened(path.met)
     east, north = told["geometry"]["coordinates"][:2]
     sun = -round((path.longitude - east) / 15) * HOUR
@@ -150,7 +152,7 @@ def _met(path: Path_, now: datetime) -> Any:
     return told
 
 
-def _open_meteo(path: Path_, now: datetime) -> Any:
+def _open_meteo(path: Path_, now: datetime) -> Json:
     told = opened(path.open_meteo)
     sun = -round((path.longitude - told["longitude"]) / 15) * HOUR
     told["latitude"], told["longitude"] = path.latitude, path.longitude
@@ -162,7 +164,7 @@ def _open_meteo(path: Path_, now: datetime) -> Any:
     return told
 
 
-def _nws(name: str, now: datetime) -> Any:
+def _nws(name: str, now: datetime) -> Json:
     text = json.dumps(opened(name))
     recorded = datetime.fromisoformat(
         json.loads((RECORDED / "sources.json").read_text())["recorded_at"][ALBANY]
@@ -188,7 +190,11 @@ def _nws(name: str, now: datetime) -> Any:
 
 def services(path: Path_) -> Chain:
     caller = Replayer(path=path)
-    every = {NWS: Nws(caller), OPEN_METEO: OpenMeteo(caller), MET_NORWAY: MetNorway(caller)}
+    every: dict[str, Provider] = {
+        NWS: Nws(caller),
+        OPEN_METEO: OpenMeteo(caller),
+        MET_NORWAY: MetNorway(caller),
+    }
     return Chain({key: Watched(every[key], key) for key in path.order}, path.order)
 
 
@@ -261,8 +267,8 @@ def always(*keys: str) -> Callable[[float], tuple[str, ...]]:
 
 AUGUST = datetime(2025, 8, 5, 14, tzinfo=UTC)
 WINTER = datetime(2025, 12, 28, 15, tzinfo=UTC)
-HERE = {"latitude": 42.745, "longitude": -73.752}
-YARD = {"latitude": 40.628, "longitude": -74.425}
+HERE = (42.745, -73.752)
+YARD = (40.628, -74.425)
 LONDON = "met/london-complete-2021"
 PATHS = {
     "met": Path_(
@@ -276,14 +282,14 @@ PATHS = {
     "nws": Path_(
         "NWS without a station (Albany, August)",
         (NWS, OPEN_METEO, MET_NORWAY),
-        **HERE,
+        *HERE,
         placed_at=AUGUST,
         up=always(NWS),
     ),
     "nws-met": Path_(
         "NWS and MET Norway (London's, July) by turns of a day",
         (NWS, MET_NORWAY),
-        **HERE,
+        *HERE,
         placed_at=AUGUST,
         up=turns(NWS, MET_NORWAY),
         met=LONDON,
@@ -291,7 +297,7 @@ PATHS = {
     "nws-gone": Path_(
         "NWS for two days, then MET Norway (London's, July)",
         (NWS, MET_NORWAY),
-        **HERE,
+        *HERE,
         placed_at=AUGUST,
         up=lambda hour: (NWS,) if hour < 48 else (MET_NORWAY,),
         met=LONDON,
@@ -299,7 +305,7 @@ PATHS = {
     "om-met": Path_(
         "Open-Meteo (New Jersey, December) and MET Norway (Norway's, May, 10 K lower) by turns",
         (OPEN_METEO, MET_NORWAY),
-        **YARD,
+        *YARD,
         placed_at=WINTER,
         up=turns(OPEN_METEO, MET_NORWAY),
         met_shift_K=-10.0,
@@ -307,7 +313,7 @@ PATHS = {
     "met-om": Path_(
         "MET Norway (10 K lower) for two days, then Open-Meteo (New Jersey, December)",
         (MET_NORWAY, OPEN_METEO),
-        **YARD,
+        *YARD,
         placed_at=WINTER,
         up=lambda hour: (MET_NORWAY,) if hour < 48 else (OPEN_METEO,),
         met_shift_K=-10.0,
@@ -323,7 +329,7 @@ PATHS = {
     "dry": Path_(
         "NWS down: Open-Meteo without moisture (Brasilia's) with MET Norway's (London's)",
         (NWS, OPEN_METEO, MET_NORWAY),
-        **HERE,
+        *HERE,
         placed_at=AUGUST,
         up=always(OPEN_METEO, MET_NORWAY),
         met=LONDON,

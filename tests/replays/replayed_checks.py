@@ -9,19 +9,21 @@ placed, its micro-site from what the shop says it does not know.
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from types import ModuleType
+from typing import Any
 
 import numpy as np
 
 from models.air import place
-from models.air.members import AirMembers, lead_sd
+from models.air.members import AirMembers
 from models.air.place import Site
 from models.air.series import HOUR, AirSeries
+from models.air.spread import lead_sd
 from models.concrete import frost, heat
 from models.concrete import prior as priors
 from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Guard
 from models.piece.shape import Shape
-from models.planning import pour_check
+from models.planning import pour_check, protection
 from models.planning.protection import ProtectionOption
 from models.results import PourOption
 from models.simulation import physics
@@ -154,15 +156,13 @@ def replay(random: np.random.Generator, record: ModuleType, k: int) -> Replay | 
     options = {say(o.protection, HERE): o for o in answer.options}
     outdoor = truly(came, random)
     mix = priors.draw(plan.mixture, 16, int(random.integers(1 << 30)))
-    one = priors.Prior(
-        **{
-            name: value[:1] if isinstance(value, np.ndarray) else value
-            for name, value in vars(mix).items()
-        }
-    )
+    alone: dict[str, Any] = {
+        name: of[:1] for name, of in vars(mix).items() if isinstance(of, np.ndarray)
+    }
+    one = replace(mix, **alone)
     z = float(random.standard_normal())
     froze, safe = {}, {}
-    for way in options(plan):
+    for way in protection.options(plan):
         name = say(way.message, HERE)
         if name in options:
             froze[name], safe[name] = came_of(plan, way, one, outdoor, _water_C(options[name]), z)

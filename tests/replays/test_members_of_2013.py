@@ -4,7 +4,6 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import datetime, timedelta
 from types import ModuleType
-from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -13,6 +12,8 @@ from sqlmodel import select
 from models.records import WeatherRun
 from service.weather.http import Caller
 from service.weather.open_meteo_ensemble import WithEnsemble
+from tests.stand_in.open_meteo_ensemble_server import EnsembleStandIn
+from tests.support.yard import Yard
 
 POURED = datetime(2013, 4, 9, 10, tzinfo=ZoneInfo("America/New_York"))
 HOUR = timedelta(hours=1)
@@ -24,23 +25,27 @@ def ensemble_servers(loaded: Callable[[str], ModuleType]) -> ModuleType:
 
 
 @pytest.fixture
-def far(ensemble_servers: ModuleType, record_2013: ModuleType) -> Iterator[Any]:
+def far(ensemble_servers: ModuleType, record_2013: ModuleType) -> Iterator[EnsembleStandIn]:
     with ensemble_servers.serving(record_2013.records(0.0), POURED) as server:
         yield server
 
 
-def asking_for_members(yard: Any, far: Any) -> None:
+def asking_for_members(yard: Yard, far: EnsembleStandIn) -> None:
     caller = Caller(sleep=lambda _: None, jitter=lambda: 1.0)
     weather = WithEnsemble(yard.rounds.weather, "ncep_gefs025", caller, far.base_url)
     yard.rounds = replace(yard.rounds, weather=weather)
 
 
-def spread_of(yard: Any, pour_id: int, lead_h: int) -> float:
-    air = yard.projection(pour_id).concrete["air_C"]
+def spread_of(yard: Yard, pour_id: int, lead_h: int) -> float:
+    concrete = yard.projection(pour_id).concrete
+    assert concrete is not None
+    air = concrete["air_C"]
     return float(air["p90"][lead_h] - air["p10"][lead_h])
 
 
-def test_the_members_of_the_night_are_in_the_windows(yard: Callable[..., Any], far: Any) -> None:
+def test_the_members_of_the_night_are_in_the_windows(
+    yard: Callable[..., Yard], far: EnsembleStandIn
+) -> None:
     """A service that is sure narrows the air of the third day, one that is not widens it."""
     shop = yard("EWR", POURED)
     pour_id = shop.pour(14.0)
@@ -59,7 +64,7 @@ def test_the_members_of_the_night_are_in_the_windows(yard: Callable[..., Any], f
 
 
 def test_a_shop_whose_ensemble_fails_is_told_as_before(
-    yard: Callable[..., Any], far: Any, ensemble_servers: ModuleType
+    yard: Callable[..., Yard], far: EnsembleStandIn, ensemble_servers: ModuleType
 ) -> None:
     shop = yard("EWR", POURED)
     pour_id = shop.pour(14.0)

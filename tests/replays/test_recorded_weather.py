@@ -5,9 +5,8 @@ A short sample of what `tests/bench/recorded_weather.py` does for 28 days on eve
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from types import ModuleType
-from typing import Any
 
 import numpy as np
 import pytest
@@ -28,7 +27,7 @@ def life(loaded: Callable[[str], ModuleType]) -> ModuleType:
     return loaded("replays/recorded_life.py")
 
 
-def past(store: Store, bench: Bench, now: Any, begin: Any) -> AirSeries:
+def past(store: Store, bench: Bench, now: datetime, begin: datetime) -> AirSeries:
     with store.reading() as session:
         told = place_air.joined(session, find(session, Place, bench.place_id), now, begin).air
     assert isinstance(told, AirSeries)

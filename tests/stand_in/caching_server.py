@@ -9,13 +9,14 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
-from typing import Any
+
+from tests.support.raw import Json
 
 
 class CachingStandIn:
     """Set `document`, `headers` and `status`; read what came in `requests`, 304s in `unchanged`."""
 
-    def __init__(self, document: Any) -> None:
+    def __init__(self, document: Json) -> None:
         self.document = document
         self.headers: dict[str, str] = {}
         self.status = 200
@@ -76,12 +77,12 @@ class _Handler(BaseHTTPRequestHandler):
         """Without the Date of this machine, whose clock is not that of the test."""
         self.send_response_only(code, message)
 
-    def log_message(self, format: str, *args: Any) -> None:
+    def log_message(self, format: str, *args: object) -> None:
         """Quiet."""
 
 
 @contextmanager
-def serving(document: Any) -> Iterator[CachingStandIn]:
+def serving(document: Json) -> Iterator[CachingStandIn]:
     stand_in = CachingStandIn(document).start()
     try:
         yield stand_in

@@ -10,7 +10,9 @@ import re
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from email.utils import format_datetime
-from typing import Any
+
+from tests.stand_in.open_meteo_server import Answer, Record, Request, StandIn
+from tests.support.raw import JsonDict
 
 HOUR = timedelta(hours=1)
 PATH = r"/weatherapi/locationforecast/2\.0/(compact|complete)"
@@ -37,7 +39,7 @@ P90_SD = 1.2815515655  # 90 % point of the normal distribution
 
 
 @dataclass
-class MetNorway:
+class MetNorwayRoute:
     """The route, and what a test may choose about its answers.
 
     hourly_h : how long it is hourly
@@ -50,7 +52,7 @@ class MetNorway:
     days: float = 9.5
     percentiles_h: int = 240
 
-    def __call__(self, server: Any, request: Any, status: int) -> Any:
+    def __call__(self, server: StandIn, request: Request, status: int) -> Answer | None:
         found = re.fullmatch(PATH, request.path)
         if not found:
             return None
@@ -74,7 +76,7 @@ class MetNorway:
             return 304, headers, ""
         return status, headers, self._document(server, request, made, found[1])
 
-    def _document(self, server: Any, request: Any, made: datetime, kind: str) -> dict[str, Any]:
+    def _document(self, server: StandIn, request: Request, made: datetime, kind: str) -> JsonDict:
         north, east = float(request.query["lat"]), float(request.query["lon"])
         site = min(server.records, key=lambda s: math.hypot(s[0] - north, s[1] - east))
         record = server.records[site]
@@ -100,8 +102,13 @@ class MetNorway:
         }
 
     def _step(
-        self, record: Any, at: datetime, following: datetime | None, first: datetime, off_K: float
-    ) -> dict[str, Any]:
+        self,
+        record: Record,
+        at: datetime,
+        following: datetime | None,
+        first: datetime,
+        off_K: float,
+    ) -> JsonDict:
         row = record.get(at, {})
         details = {
             name: round(row[ours] + (off_K if ours.endswith("_C") else 0.0), 1)
@@ -113,7 +120,7 @@ class MetNorway:
             for sign, name in ((-1, "10"), (1, "90")):
                 value = details["air_temperature"] + sign * P90_SD * sd_K(lead_h)
                 details[f"air_temperature_percentile_{name}"] = round(value, 1)
-        data: dict[str, Any] = {"instant": {"details": details}}
+        data: JsonDict = {"instant": {"details": details}}
         if following is not None:
             if following - at == HOUR:
                 data["next_1_hours"] = _rain(record, at, 1)
@@ -127,13 +134,14 @@ def sd_K(lead_h: float) -> float:
     return 0.8 + 1.5 * lead_h / 96.0
 
 
-def html(status: int) -> Any:
+def html(status: int) -> Answer:
     return status, {"Content-Type": "text/html"}, f"<html><body><h1>{status}</h1></body></html>"
 
 
-def _rain(record: Any, at: datetime, hours: int) -> dict[str, Any]:
-    told = [record.get(at + k * HOUR, {}).get("rain_mm") for k in range(hours)]
-    if any(one is None for one in told):
+def _rain(record: Record, at: datetime, hours: int) -> JsonDict:
+    hourly = [record.get(at + k * HOUR, {}).get("rain_mm") for k in range(hours)]
+    told = [one for one in hourly if one is not None]
+    if len(told) < hours:
         return {"summary": {"symbol_code": "cloudy"}, "details": {}}
     total = round(sum(told), 1)
     chance = 80.0 if total > 0.1 else 5.0
@@ -143,7 +151,7 @@ def _rain(record: Any, at: datetime, hours: int) -> dict[str, Any]:
     }
 
 
-def _compact(step: dict[str, Any]) -> dict[str, Any]:
+def _compact(step: JsonDict) -> JsonDict:
     for part in step["data"].values():
         part["details"] = {
             name: value

@@ -11,8 +11,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from email.utils import format_datetime, parsedate_to_datetime
-from typing import Any
 from zoneinfo import ZoneInfo
+
+from tests.stand_in.open_meteo_server import Answer, Request, StandIn
+from tests.support.raw import JsonDict
 
 HOUR = timedelta(hours=1)
 HOST = "https://api.weather.gov"
@@ -47,7 +49,7 @@ PROBLEMS = {
 
 
 @dataclass
-class Nws:
+class NwsRoute:
     """The route, and what a test may choose about its answers.
 
     updated_before : age of the forecast
@@ -57,17 +59,19 @@ class Nws:
 
     updated_before: timedelta = timedelta(minutes=40)
     qpf_hours: int = GRID_AHEAD_H
-    alerts: list[dict[str, Any]] = field(default_factory=list)
+    alerts: list[JsonDict] = field(default_factory=list)
     zone: str = "America/New_York"
 
-    def __call__(self, server: Any, request: Any, status: int) -> Any:
+    def __call__(self, server: StandIn, request: Request, status: int) -> Answer | None:
         for kind, pattern in PATHS.items():
             found = re.fullmatch(pattern, request.path)
             if found:
                 return self._answer(server, request, status, kind, found[1])
         return None
 
-    def _answer(self, server: Any, request: Any, status: int, kind: str, which: str) -> Any:
+    def _answer(
+        self, server: StandIn, request: Request, status: int, kind: str, which: str
+    ) -> Answer:
         if not request.headers.get("User-Agent"):
             return 403, {"Content-Type": "text/html"}, "<html><body>Access Denied</body></html>"
         if status >= 300:
@@ -82,10 +86,10 @@ class Nws:
             return told
         return status, _headers(server.now, modified), told
 
-    def _made(self, server: Any) -> datetime:
+    def _made(self, server: StandIn) -> datetime:
         return (server.now - self.updated_before).replace(microsecond=0)
 
-    def _points(self, server: Any, _: Any, which: str) -> Any:
+    def _points(self, server: StandIn, _: object, which: str) -> JsonDict | Answer:
         parts = which.split(",")
         if len(parts) != 2 or not all(re.fullmatch(r"-?\d+(\.\d+)?", part) for part in parts):
             return problem(404, "not a point", "InvalidPoint")
@@ -123,14 +127,14 @@ class Nws:
             },
         }
 
-    def _grid(self, server: Any, _: Any, which: str) -> dict[str, Any]:
+    def _grid(self, server: StandIn, _: object, which: str) -> JsonDict:
         record = list(server.records.values())[int(which)]
         first = server.now.replace(minute=0, second=0, microsecond=0) - GRID_BACK_H * HOUR
         times = [first + k * HOUR for k in range(GRID_BACK_H + GRID_AHEAD_H)]
         off = server.errors(times)
         rows = {at: record.get(at, {}) for at in times}
 
-        def layer(name: str, uom: str, factor: float = 1.0) -> dict[str, Any]:
+        def layer(name: str, uom: str, factor: float = 1.0) -> JsonDict:
             values = [(at, rows[at].get(name)) for at in times]
             if all(value is None for _, value in values):
                 return {"values": []}
@@ -185,7 +189,7 @@ class Nws:
             },
         }
 
-    def _hourly(self, server: Any, request: Any, which: str) -> dict[str, Any]:
+    def _hourly(self, server: StandIn, request: Request, which: str) -> JsonDict:
         record = list(server.records.values())[int(which)]
         zone = ZoneInfo(self.zone)
         first = server.now.replace(minute=0, second=0, microsecond=0)
@@ -209,7 +213,7 @@ class Nws:
             },
         }
 
-    def _stations(self, server: Any, request: Any, which: str) -> dict[str, Any]:
+    def _stations(self, server: StandIn, request: Request, which: str) -> JsonDict:
         sites = list(server.records)
         here = sites[int(which)]
         order = sorted(range(len(sites)), key=lambda k: math.dist(sites[k], here))
@@ -231,7 +235,7 @@ class Nws:
             "features": features[: int(request.query.get("limit", 50))],
         }
 
-    def _observations(self, server: Any, request: Any, which: str) -> dict[str, Any]:
+    def _observations(self, server: StandIn, request: Request, which: str) -> JsonDict:
         record = list(server.records.values())[int(which)]
         begin = request.query.get("start", (server.now - 7 * 24 * HOUR).isoformat())
         since = datetime.fromisoformat(begin)
@@ -243,11 +247,11 @@ class Nws:
         limit = int(request.query.get("limit", 500))
         return {"type": "FeatureCollection", "features": told[::-1][:limit]}
 
-    def _latest(self, server: Any, request: Any, which: str) -> Any:
+    def _latest(self, server: StandIn, request: Request, which: str) -> JsonDict | Answer:
         features = self._observations(server, request, which)["features"]
         return features[0] if features else problem(404)
 
-    def _alerts(self, *_: Any) -> dict[str, Any]:
+    def _alerts(self, *_: object) -> JsonDict:
         features = [
             {
                 "id": f"{HOST}/alerts/{one.get('id')}",
@@ -260,7 +264,7 @@ class Nws:
         return {"type": "FeatureCollection", "features": features, "title": "current alerts"}
 
 
-def problem(status: int, detail: str = "invented detail text", kind: str = "") -> Any:
+def problem(status: int, detail: str = "invented detail text", kind: str = "") -> Answer:
     """An answer of RFC 7807 in one of the two forms that the service uses for types."""
     known, title = PROBLEMS.get(status, ("UnexpectedProblem", "Unexpected Problem"))
     if status == 403:
@@ -279,7 +283,7 @@ def problem(status: int, detail: str = "invented detail text", kind: str = "") -
     )
 
 
-def merged(values: list[tuple[datetime, float | None]]) -> Iterator[dict[str, Any]]:
+def merged(values: list[tuple[datetime, float | None]]) -> Iterator[JsonDict]:
     """Equal neighbours as one interval."""
     k = 0
     while k < len(values):
@@ -316,7 +320,7 @@ def _total(record: Mapping[datetime, Mapping[str, float]], block: list[datetime]
 
 def _period(
     number: int, at: datetime, row: Mapping[str, float], zone: ZoneInfo, units: str
-) -> dict[str, Any]:
+) -> JsonDict:
     warm = round(row["air_C"] if units == "si" else row["air_C"] * 1.8 + 32)
     wind = row.get("wind_m_s", 0.0)
     low = math.floor(wind * (3.6 if units == "si" else 2.236936))
@@ -339,12 +343,12 @@ def _period(
     }
 
 
-def report(which: str, at: datetime, row: Mapping[str, float]) -> dict[str, Any]:
+def report(which: str, at: datetime, row: Mapping[str, float]) -> JsonDict:
     """One observation; the amounts of rain have no key, as in most records."""
     warm, dew = row.get("air_C"), row.get("dew_point_C")
     group = "" if warm is None or dew is None else f" T{_tenths(warm)}{_tenths(dew)}"
 
-    def told(value: float | None, code: str) -> dict[str, Any]:
+    def told(value: float | None, code: str) -> JsonDict:
         flag = "Z" if value is None else "V"
         return {"unitCode": f"wmoUnit:{code}", "value": value, "qualityControl": flag}
 
@@ -392,7 +396,7 @@ def http_date(at: datetime) -> str:
     return format_datetime(at.astimezone(UTC), usegmt=True)
 
 
-def _not_modified(request: Any, modified: datetime) -> bool:
+def _not_modified(request: Request, modified: datetime) -> bool:
     """An HTTP date is understood; anything else, such as ISO 8601, is passed over in silence."""
     try:
         return parsedate_to_datetime(request.headers["If-Modified-Since"]) >= modified

@@ -1,22 +1,22 @@
 """A loopback server that answers as Open-Meteo's archive does: whole days from start to end date.
 
-The same record and document as the forecast's stand-in, which must have been loaded before; hours
+The same record and document as the forecast's stand-in; hours
 younger than `delay` are null, as the reanalysis has not reached them.
 """
 
-import sys
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
-from typing import Any
 
-forecast = sys.modules["castclock_tests_open_meteo_server"]
+from tests.stand_in import open_meteo_server as forecast
+from tests.support.raw import JsonDict
+
 HOUR = timedelta(hours=1)
 KNOWN = (forecast.KNOWN - {"past_days", "forecast_days"}) | {"start_date", "end_date"}
 VARIABLES = set(forecast.UNITS) - {"precipitation_probability"}
 
 
-class ArchiveStandIn(forecast.StandIn):  # type: ignore[name-defined, misc]
+class ArchiveStandIn(forecast.StandIn):
     """`delay` of the archive; the rest as of the forecast's stand-in."""
 
     path = "/v1/archive"
@@ -36,11 +36,11 @@ class ArchiveStandIn(forecast.StandIn):  # type: ignore[name-defined, misc]
             return f"unknown variable {sorted(unknown)[0]}"
         return ""
 
-    def document(self, query: Mapping[str, str]) -> dict[str, Any]:
+    def document(self, query: Mapping[str, str]) -> JsonDict:
         first, last = self._days(query)
         today = self.now.replace(hour=0, minute=0, second=0, microsecond=0)
         asked = {**query, "past_days": str((today - first).days), "forecast_days": "1"}
-        told: dict[str, Any] = super().document(asked)
+        (told,) = self._answers(asked)
         hours = 24 * ((last - first).days + 1)
         reached = int((self.now - self.delay - first) / HOUR)
         for name, column in told["hourly"].items():
@@ -60,8 +60,11 @@ class ArchiveStandIn(forecast.StandIn):  # type: ignore[name-defined, misc]
 
 
 @contextmanager
-def serving(records: Mapping[tuple[float, float], Any], now: datetime) -> Iterator[ArchiveStandIn]:
-    stand_in = ArchiveStandIn(records, now).start()
+def serving(
+    records: Mapping[tuple[float, float], forecast.Record], now: datetime
+) -> Iterator[ArchiveStandIn]:
+    stand_in = ArchiveStandIn(records, now)
+    stand_in.start()
     try:
         yield stand_in
     finally:

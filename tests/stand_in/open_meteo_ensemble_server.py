@@ -16,8 +16,9 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
-from typing import Any
 from urllib.parse import parse_qsl, urlsplit
+
+from tests.support.raw import Json, JsonDict
 
 HOUR = timedelta(hours=1)
 Record = Mapping[datetime, Mapping[str, float]]
@@ -55,11 +56,11 @@ class Fault:
 
     status: int = 200
     reason: str = "Something went wrong."
-    edit: Callable[[dict[str, Any]], Any] | None = None
+    edit: Callable[[JsonDict], object] | None = None
     change: Callable[[bytes], bytes] | None = None
 
 
-class StandIn:
+class EnsembleStandIn:
     """Set `now` and `spread_K` (at a day's lead), order faults, read `queries`."""
 
     def __init__(self, records: Mapping[tuple[float, float], Record], now: datetime) -> None:
@@ -88,7 +89,7 @@ class StandIn:
         body = json.dumps(document, ensure_ascii=False).encode()
         return status, fault.change(body) if fault.change else body
 
-    def _document(self, path: str, query: dict[str, str], fault: Fault) -> tuple[int, Any]:
+    def _document(self, path: str, query: dict[str, str], fault: Fault) -> tuple[int, Json]:
         if path != "/v1/ensemble":
             return 404, {"error": True, "reason": "Not Found"}
         if fault.status != 200:
@@ -132,7 +133,8 @@ class StandIn:
         ours, _, digits = VARIABLES[variable]
         before = HOUR if variable == "precipitation" else timedelta(0)
         noise = random.Random(f"{model} {member} {self.now:%Y-%m-%dT%H}")
-        off, column = noise.gauss(0.0, 1.0), []
+        off = noise.gauss(0.0, 1.0)
+        column: list[float | None] = []
         for at in times:
             off = 0.94 * off + math.sqrt(1 - 0.94**2) * noise.gauss(0.0, 1.0)
             lead_h = (at - self.now) / HOUR
@@ -147,8 +149,10 @@ class StandIn:
 
 
 @contextmanager
-def serving(records: Mapping[tuple[float, float], Record], now: datetime) -> Iterator[StandIn]:
-    stand_in = StandIn(records, now)
+def serving(
+    records: Mapping[tuple[float, float], Record], now: datetime
+) -> Iterator[EnsembleStandIn]:
+    stand_in = EnsembleStandIn(records, now)
     stand_in._thread.start()
     try:
         yield stand_in
@@ -177,7 +181,7 @@ def _wrong(query: dict[str, str]) -> str:
 
 class _Server(ThreadingHTTPServer):
     daemon_threads = False
-    stand_in: StandIn
+    stand_in: EnsembleStandIn
 
 
 class _Handler(BaseHTTPRequestHandler):
@@ -193,5 +197,5 @@ class _Handler(BaseHTTPRequestHandler):
         self.end_headers()
         self.wfile.write(body)
 
-    def log_message(self, format: str, *args: Any) -> None:
+    def log_message(self, format: str, *args: object) -> None:
         """Quiet: what came in is kept in `queries`."""

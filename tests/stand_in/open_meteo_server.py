@@ -21,9 +21,10 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from email.utils import format_datetime
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
-from typing import Any
 from urllib.parse import parse_qsl, urlsplit
 from zoneinfo import ZoneInfo
+
+from tests.support.raw import Json, JsonDict
 
 HOUR = timedelta(hours=1)
 Row = Mapping[str, float]  # air_C, dew_point_C, rh_pct, wind_m_s, rain_mm, cloud_pct
@@ -72,7 +73,7 @@ class Fault:
 
     status: int = 200
     headers: dict[str, str] = field(default_factory=dict)
-    edit: Callable[[dict[str, Any]], Any] | None = None
+    edit: Callable[[JsonDict], object] | None = None
     change: Callable[[bytes], bytes] | None = None
     cut_to: int | None = None
     drip_s: float = 0.0
@@ -87,7 +88,7 @@ class Request:
     headers: dict[str, str]
 
 
-Answer = tuple[int, Mapping[str, str], Any]  # a document of type str is sent as it is
+Answer = tuple[int, Mapping[str, str], Json]  # a document of type str is sent as it is
 Route = Callable[["StandIn", Request, int], Answer | None]
 
 
@@ -155,14 +156,17 @@ class StandIn:
         self._server.server_close()
         self._thread.join()
 
-    def document(self, query: Mapping[str, str]) -> dict[str, Any] | list[dict[str, Any]]:
+    def document(self, query: Mapping[str, str]) -> JsonDict | list[JsonDict]:
         """The answer to a checked query; several points give a list."""
-        norths = [float(v) for v in query["latitude"].split(",")]
-        easts = [float(v) for v in query["longitude"].split(",")]
-        answers = [self._one(n, e, query) for n, e in zip(norths, easts, strict=True)]
+        answers = self._answers(query)
         return answers[0] if len(answers) == 1 else answers
 
-    def _one(self, north: float, east: float, query: Mapping[str, str]) -> dict[str, Any]:
+    def _answers(self, query: Mapping[str, str]) -> list[JsonDict]:
+        norths = [float(v) for v in query["latitude"].split(",")]
+        easts = [float(v) for v in query["longitude"].split(",")]
+        return [self._one(n, e, query) for n, e in zip(norths, easts, strict=True)]
+
+    def _one(self, north: float, east: float, query: Mapping[str, str]) -> JsonDict:
         site = min(self.records, key=lambda s: math.hypot(s[0] - north, s[1] - east))
         zone = ZoneInfo(query.get("timezone", "GMT"))
         offset = self.now.astimezone(zone).utcoffset() or timedelta(0)  # one for all rows
@@ -286,7 +290,7 @@ class _Server(ThreadingHTTPServer):
     daemon_threads = False
     stand_in: StandIn
 
-    def handle_error(self, request: Any, client_address: Any) -> None:
+    def handle_error(self, request: object, client_address: object) -> None:
         """A client that hangs up on a huge or slow answer is part of the tests."""
 
 
@@ -334,7 +338,7 @@ class _Handler(BaseHTTPRequestHandler):
             self.wfile.write(sent[k : k + 1])
             threading.Event().wait(fault.drip_s)
 
-    def log_message(self, format: str, *args: Any) -> None:
+    def log_message(self, format: str, *args: object) -> None:
         """Quiet: what came in is kept in `requests`."""
 
 

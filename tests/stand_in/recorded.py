@@ -9,14 +9,15 @@ import json
 import re
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
+
+from tests.support.raw import Json
 
 FOLDER = Path(__file__).parent.parent / "data" / "recorded"
 RELATIVE = re.compile(r"date:now(?P<hour>:hour)?(?: (?P<many>[+-]?\d+) (?P<unit>seconds|hours))?")
 HOST = "https://api.weather.gov"
 
 
-def answer(name: str, now: datetime | None = None) -> Any:
+def answer(name: str, now: datetime | None = None) -> Json:
     """One recorded answer by its name in sources.json; `now` where its times are relative."""
     with gzip.open(FOLDER / f"{name}.json.gz", "rt", encoding="utf-8") as file:
         told = json.load(file)
@@ -27,7 +28,7 @@ def raw(name: str, now: datetime | None = None) -> bytes:
     return json.dumps(answer(name, now)).encode()
 
 
-def _absolute(told: Any, now: datetime) -> Any:
+def _absolute(told: Json, now: datetime) -> Json:
     if isinstance(told, dict):
         return {key: _absolute(value, now) for key, value in told.items()}
     if isinstance(told, list):

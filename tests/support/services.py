@@ -12,6 +12,8 @@ from service.weather.provider import WeatherAlert
 class Warner:
     """Official alerts of the tests; `error` is what is said instead of them."""
 
+    name, attribution = "warner", "none"
+
     def __init__(self) -> None:
         self.error: Exception | None = None
         self.asked = 0

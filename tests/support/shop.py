@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
-from typing import Any
 
 import numpy as np
 
@@ -146,10 +145,12 @@ class Windows:
         p90: datetime | None,
         latest: datetime | None = None,
         because: str = "4.2 MPa of 5.0 at the coldest corner.",
-        **more: Any,
+        p50: datetime | None = None,
+        by_check: bool = False,
+        after: str = "",
     ) -> None:
         self.steps = [other for other in self.steps if other.step != step]
-        early = more.pop("p50", None if p90 is None else p90 - HOUR)
+        early = p90 - HOUR if p50 is None and p90 is not None else p50
         need = Need(Message("strength_coldest"), 5.0, "MPa")
         self.steps.append(
             StepWindow(
@@ -162,7 +163,8 @@ class Windows:
                 (text(because),),
                 cautions=(text("A nail marks it but does not dent."),),
                 missed=text("take the block out in pieces, no hammer"),
-                **more,
+                by_check=by_check,
+                after=after,
             )
         )
 

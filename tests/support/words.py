@@ -18,6 +18,22 @@ def said(code: str, **values: Value) -> str:
     return say(Message(code, values), PLAIN)
 
 
+def number(told: Message, name: str) -> float:
+    """A value of a sentence that is a number."""
+    value = told.values[name]
+    assert isinstance(value, float | int), (told.code, name, value)
+    return value
+
+
+def parts(told: Message, name: str) -> list[Message]:
+    """The sentences that a value of a sentence is made of."""
+    value = told.values[name]
+    assert isinstance(value, tuple), (told.code, name, value)
+    found = [one for one in value if isinstance(one, Message)]
+    assert len(found) == len(value), (told.code, name, value)
+    return found
+
+
 def tells(text: str, code: str, **values: str) -> bool:
     """Whether a page or a printed text has the sentence of a code.
 

@@ -3,14 +3,17 @@
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from types import ModuleType
-from typing import Any
 
 import pytest
 
+from service.weather.copies import Copies
 from service.weather.http import Caller
 from service.weather.met_norway import MetNorway
 from service.weather.nws import Nws
 from service.weather.open_meteo import OpenMeteo
+from tests.stand_in.met_norway_shape import MetNorwayRoute
+from tests.stand_in.nws_shape import NwsRoute
+from tests.stand_in.open_meteo_server import StandIn
 
 NOW = datetime(2013, 4, 20, 15, 30, tzinfo=UTC)
 
@@ -38,7 +41,7 @@ def now() -> datetime:
 
 
 @pytest.fixture
-def stand_in(servers: ModuleType, record_2013: ModuleType) -> Iterator[Any]:
+def stand_in(servers: ModuleType, record_2013: ModuleType) -> Iterator[StandIn]:
     with servers.serving(record_2013.records(), NOW) as server:
         yield server
 
@@ -50,13 +53,24 @@ def waits() -> list[float]:
 
 
 @pytest.fixture
-def client(stand_in: Any, waits: list[float]) -> Callable[..., OpenMeteo]:
+def client(stand_in: StandIn, waits: list[float]) -> Callable[..., OpenMeteo]:
     """A client of the stand-in that does not really wait between attempts."""
 
     def made(
-        base_url: str = "", contact: str = "yard@castclock.example", **limits: Any
+        base_url: str = "",
+        contact: str = "yard@castclock.example",
+        read_s: float = Caller.read_s,
+        whole_s: float = Caller.whole_s,
+        copies: Copies | None = None,
     ) -> OpenMeteo:
-        caller = Caller(contact=contact, sleep=waits.append, jitter=lambda: 1.0, **limits)
+        caller = Caller(
+            contact=contact,
+            read_s=read_s,
+            whole_s=whole_s,
+            sleep=waits.append,
+            jitter=lambda: 1.0,
+            copies=Copies() if copies is None else copies,
+        )
         return OpenMeteo(caller, base_url or stand_in.base_url)
 
     return made
@@ -68,10 +82,11 @@ def nws_shape(loaded: Callable[[str], ModuleType]) -> ModuleType:
 
 
 @pytest.fixture
-def nws_answers(stand_in: Any, nws_shape: ModuleType) -> Any:
+def nws_answers(stand_in: StandIn) -> NwsRoute:
     """The National Weather Service's route of the stand-in, and what may be chosen about it."""
-    stand_in.routes.append(nws_shape.Nws())
-    return stand_in.routes[-1]
+    route = NwsRoute()
+    stand_in.routes.append(route)
+    return route
 
 
 @pytest.fixture(scope="session")
@@ -80,10 +95,11 @@ def met_norway_shape(loaded: Callable[[str], ModuleType]) -> ModuleType:
 
 
 @pytest.fixture
-def met_answers(stand_in: Any, met_norway_shape: ModuleType) -> Any:
+def met_answers(stand_in: StandIn) -> MetNorwayRoute:
     """MET Norway's route of the stand-in, and what may be chosen about it."""
-    stand_in.routes.append(met_norway_shape.MetNorway())
-    return stand_in.routes[-1]
+    route = MetNorwayRoute()
+    stand_in.routes.append(route)
+    return route
 
 
 @pytest.fixture
@@ -93,10 +109,10 @@ def patient(waits: list[float]) -> Caller:
 
 
 @pytest.fixture
-def nws(stand_in: Any, nws_answers: Any, patient: Caller) -> Nws:  # noqa: ARG001
+def nws(stand_in: StandIn, nws_answers: NwsRoute, patient: Caller) -> Nws:  # noqa: ARG001
     return Nws(patient, stand_in.base_url)
 
 
 @pytest.fixture
-def met_norway(stand_in: Any, met_answers: Any, patient: Caller) -> MetNorway:  # noqa: ARG001
+def met_norway(stand_in: StandIn, met_answers: MetNorwayRoute, patient: Caller) -> MetNorway:  # noqa: ARG001
     return MetNorway(patient, stand_in.base_url)

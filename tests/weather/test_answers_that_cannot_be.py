@@ -4,11 +4,10 @@ Recorded answers of tests/data/recorded, changed in that one way, through the re
 """
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from types import ModuleType
-from typing import Any
 
 import numpy as np
 import pytest
@@ -17,9 +16,12 @@ from models.air import plausible
 from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
 from service.weather.chain import Chain
+from service.weather.copies import Copy
 from service.weather.health import Watched
 from service.weather.met_norway import MetNorway
 from service.weather.open_meteo import OpenMeteo
+from tests.replays.recorded_life import Replayer
+from tests.support.raw import JsonDict
 
 HOUR = timedelta(hours=1)
 MAY = datetime(2022, 5, 19, 9, tzinfo=UTC)
@@ -31,12 +33,21 @@ def life(loaded: Callable[[str], ModuleType]) -> ModuleType:
     return loaded("replays/recorded_life.py")
 
 
-def asked(life: ModuleType, change: Callable[[Any], None], now: datetime = MAY) -> AirSeries:
+def asked(life: ModuleType, change: Callable[[JsonDict], None], now: datetime = MAY) -> AirSeries:
     """MET Norway's answer with one change, as the chain gives it; alone it must fail."""
 
-    class Changed(life.Replayer):
-        def get_copy(self, *args: Any, **named: Any) -> Any:
-            copy = super().get_copy(*args, **named)
+    class Changed(Replayer):
+        def get_copy(
+            self,
+            provider: str,
+            url: str,
+            parameters: Mapping[str, str],
+            now: datetime,
+            explain: object,
+            accept: str = "",
+            patience: object = None,
+        ) -> Copy:
+            copy = super().get_copy(provider, url, parameters, now, explain, accept, patience)
             document = json.loads(copy.body)
             change(document)
             return replace(copy, body=json.dumps(document).encode())
@@ -45,20 +56,20 @@ def asked(life: ModuleType, change: Callable[[Any], None], now: datetime = MAY) 
     return Chain({"met-norway": service}, ("met-norway",)).forecast(*OSLO, now)
 
 
-def details(document: Any) -> list[dict[str, Any]]:
+def details(document: JsonDict) -> list[JsonDict]:
     rows = document["properties"]["timeseries"]
     return [p["details"] for row in rows for p in row["data"].values() if "details" in p]
 
 
-def in_fahrenheit(document: Any) -> None:
+def in_fahrenheit(document: JsonDict) -> None:
     for one in details(document):
         for name in one:
             if "temperature" in name:
                 one[name] = 1.8 * one[name] + 32
 
 
-def days_moved(days: float) -> Callable[[Any], None]:
-    def change(document: Any) -> None:
+def days_moved(days: float) -> Callable[[JsonDict], None]:
+    def change(document: JsonDict) -> None:
         for row in document["properties"]["timeseries"]:
             at = datetime.fromisoformat(row["time"]) + timedelta(days=days)
             row["time"] = f"{at:%Y-%m-%dT%H:%M:%SZ}"
@@ -66,14 +77,14 @@ def days_moved(days: float) -> Callable[[Any], None]:
     return change
 
 
-def nowhere(document: Any) -> None:
+def nowhere(document: JsonDict) -> None:
     document["geometry"]["coordinates"][1] = None
 
 
 def test_the_recorded_answer_itself_is_believed(life: ModuleType) -> None:
     air = asked(life, lambda document: None)
     assert air.source == "MET Norway forecast"
-    assert plausible.swing_K(air.air_C, np.arange(air.hours) % 24) != 0
+    assert plausible.swing_K(air.air_C, np.arange(air.hours, dtype=float) % 24) != 0
 
 
 @pytest.mark.parametrize(
@@ -87,7 +98,7 @@ def test_the_recorded_answer_itself_is_believed(life: ModuleType) -> None:
     ],
 )
 def test_what_cannot_be_true_of_that_place_and_time_is_not_believed(
-    life: ModuleType, change: Callable[[Any], None], words: str
+    life: ModuleType, change: Callable[[JsonDict], None], words: str
 ) -> None:
     with pytest.raises(WeatherUnavailable, match=words):
         asked(life, change)
@@ -96,7 +107,7 @@ def test_what_cannot_be_true_of_that_place_and_time_is_not_believed(
 def test_degrees_of_another_unit_are_seen_in_the_humidity_too(life: ModuleType) -> None:
     """In a frost 20 degF pass for a mild day; told beside a humidity they do not."""
 
-    def frost(document: Any) -> None:
+    def frost(document: JsonDict) -> None:
         for one in details(document):
             for name in one:
                 if "temperature" in name:

@@ -1,7 +1,7 @@
 """Which weather service is asked where, who answers when it fails, and whose credit is shown."""
 
 from datetime import datetime, timedelta
-from typing import Any
+from types import ModuleType
 
 import numpy as np
 import pytest
@@ -12,7 +12,8 @@ from service.weather.chain import Chain, order_at
 from service.weather.health import OPENS_AFTER, Watched
 from service.weather.http import Caller
 from service.weather.open_meteo import OpenMeteo
-from service.weather.provider import Known
+from service.weather.provider import Known, Provider
+from tests.stand_in.open_meteo_server import StandIn
 from tests.support.services import Service, Warner
 
 HOUR = timedelta(hours=1)
@@ -35,7 +36,7 @@ def met() -> Service:
 
 
 @pytest.fixture
-def all_three(nws: Service, open_meteo: Service, met: Service) -> dict[str, Watched]:
+def all_three(nws: Service, open_meteo: Service, met: Service) -> dict[str, Watched[Provider]]:
     every = {"nws": nws, "open-meteo": open_meteo, "met-norway": met}
     return {key: Watched(one, "") for key, one in every.items()}
 
@@ -71,7 +72,7 @@ def test_a_place_is_asked_about_where_it_is_known_best(
 
 
 def test_the_first_that_answers_is_heard_and_no_other_is_asked(
-    all_three: dict[str, Watched], nws: Service, open_meteo: Service, now: datetime
+    all_three: dict[str, Watched[Provider]], nws: Service, open_meteo: Service, now: datetime
 ) -> None:
     air = Chain(all_three).forecast(*KANSAS, now)
     assert air.source == "US National Weather Service forecast"
@@ -81,7 +82,11 @@ def test_the_first_that_answers_is_heard_and_no_other_is_asked(
 
 
 def test_the_owners_order_goes_before_the_region(
-    all_three: dict[str, Watched], nws: Service, open_meteo: Service, met: Service, now: datetime
+    all_three: dict[str, Watched[Provider]],
+    nws: Service,
+    open_meteo: Service,
+    met: Service,
+    now: datetime,
 ) -> None:
     chosen = Chain(all_three, ("met-norway", "nws"))
     assert chosen.forecast(*KANSAS, now).source == "MET Norway forecast"
@@ -93,7 +98,11 @@ def test_the_owners_order_goes_before_the_region(
 
 
 def test_when_all_fail_every_reason_is_told_and_the_soonest_try(
-    all_three: dict[str, Watched], nws: Service, open_meteo: Service, met: Service, now: datetime
+    all_three: dict[str, Watched[Provider]],
+    nws: Service,
+    open_meteo: Service,
+    met: Service,
+    now: datetime,
 ) -> None:
     """Case 73."""
     nws.down("status 404: outside", None)
@@ -109,7 +118,7 @@ def test_when_all_fail_every_reason_is_told_and_the_soonest_try(
 
 
 def test_one_service_alone_speaks_for_itself(
-    all_three: dict[str, Watched], open_meteo: Service, now: datetime
+    all_three: dict[str, Watched[Provider]], open_meteo: Service, now: datetime
 ) -> None:
     open_meteo.down("status 500")
     with pytest.raises(WeatherUnavailable, match="^Open-Meteo: status 500$"):
@@ -117,7 +126,11 @@ def test_one_service_alone_speaks_for_itself(
 
 
 def test_none_is_asked_when_the_owner_wants_none(
-    all_three: dict[str, Watched], nws: Service, open_meteo: Service, met: Service, now: datetime
+    all_three: dict[str, Watched[Provider]],
+    nws: Service,
+    open_meteo: Service,
+    met: Service,
+    now: datetime,
 ) -> None:
     with pytest.raises(WeatherUnavailable, match="no service is asked") as caught:
         Chain(all_three, ()).forecast(*KANSAS, now)
@@ -127,7 +140,10 @@ def test_none_is_asked_when_the_owner_wants_none(
 
 @pytest.mark.parametrize("point", [(91.0, 0.0), (0.0, -181.0), (float("nan"), 0.0)])
 def test_coordinates_that_are_none_pass_to_whoever_gave_them(
-    all_three: dict[str, Watched], open_meteo: Service, now: datetime, point: tuple[float, float]
+    all_three: dict[str, Watched[Provider]],
+    open_meteo: Service,
+    now: datetime,
+    point: tuple[float, float],
 ) -> None:
     with pytest.raises(InputError, match="itude"):
         Chain(all_three).forecast(*point, now)
@@ -135,7 +151,7 @@ def test_coordinates_that_are_none_pass_to_whoever_gave_them(
 
 
 def test_a_service_that_does_not_know_the_point_is_left_alone(
-    all_three: dict[str, Watched], nws: Service, now: datetime
+    all_three: dict[str, Watched[Provider]], nws: Service, now: datetime
 ) -> None:
     """Case 8: Toronto lies in the rectangle, but not in the area of the service."""
     toronto = (43.65, -79.38)
@@ -152,7 +168,11 @@ def test_a_service_that_does_not_know_the_point_is_left_alone(
 
 
 def test_a_point_refused_once_is_asked_about_again_when_nobody_else_answers(
-    all_three: dict[str, Watched], nws: Service, open_meteo: Service, met: Service, now: datetime
+    all_three: dict[str, Watched[Provider]],
+    nws: Service,
+    open_meteo: Service,
+    met: Service,
+    now: datetime,
 ) -> None:
     nws.down("status 403", None)
     weather = Chain(all_three)
@@ -164,7 +184,7 @@ def test_a_point_refused_once_is_asked_about_again_when_nobody_else_answers(
 
 
 def test_a_service_at_rest_costs_the_others_no_time(
-    all_three: dict[str, Watched], nws: Service, now: datetime
+    all_three: dict[str, Watched[Provider]], nws: Service, now: datetime
 ) -> None:
     nws.down("no answer in time")
     weather = Chain(all_three)
@@ -175,7 +195,7 @@ def test_a_service_at_rest_costs_the_others_no_time(
 
 @pytest.mark.parametrize("wait_s", [None, 900.0], ids=["refused", "down"])
 def test_official_alerts_are_asked_for_though_the_forecast_fails(
-    all_three: dict[str, Watched], nws: Service, now: datetime, wait_s: float | None
+    all_three: dict[str, Watched[Provider]], nws: Service, now: datetime, wait_s: float | None
 ) -> None:
     warner = Warner()
     weather = Chain(all_three, warners={"nws": Watched(warner, "", name=f"{nws.name} alerts")})
@@ -187,7 +207,7 @@ def test_official_alerts_are_asked_for_though_the_forecast_fails(
 
 
 def test_alerts_that_fail_say_nothing_about_the_forecast_and_are_told(
-    all_three: dict[str, Watched], nws: Service, now: datetime
+    all_three: dict[str, Watched[Provider]], nws: Service, now: datetime
 ) -> None:
     warner = Warner()
     warner.error = WeatherUnavailable(nws.name, "status 500", 900.0)
@@ -211,7 +231,7 @@ def test_alerts_that_fail_say_nothing_about_the_forecast_and_are_told(
     [ZeroDivisionError(), KeyError("properties"), InputError("air_C", 99, "too much", "less")],
 )
 def test_whatever_goes_wrong_in_one_service_the_next_is_asked_and_health_says_what(
-    all_three: dict[str, Watched], nws: Service, now: datetime, error: Exception
+    all_three: dict[str, Watched[Provider]], nws: Service, now: datetime, error: Exception
 ) -> None:
     """A28: an error of another kind left the chain."""
     nws.error = error
@@ -223,7 +243,11 @@ def test_whatever_goes_wrong_in_one_service_the_next_is_asked_and_health_says_wh
 
 
 def test_of_an_old_answer_and_a_fresh_one_of_the_next_service_the_fresh_one_leads(
-    all_three: dict[str, Watched], nws: Service, open_meteo: Service, met: Service, now: datetime
+    all_three: dict[str, Watched[Provider]],
+    nws: Service,
+    open_meteo: Service,
+    met: Service,
+    now: datetime,
 ) -> None:
     """E8."""
     weather = Chain(all_three)
@@ -237,7 +261,11 @@ def test_of_an_old_answer_and_a_fresh_one_of_the_next_service_the_fresh_one_lead
 
 
 def test_an_answer_without_moisture_has_it_from_the_next_service(
-    all_three: dict[str, Watched], nws: Service, open_meteo: Service, met: Service, now: datetime
+    all_three: dict[str, Watched[Provider]],
+    nws: Service,
+    open_meteo: Service,
+    met: Service,
+    now: datetime,
 ) -> None:
     """E6: it ended the chain."""
     nws.dew_C, open_meteo.air_C = np.nan, 3.0
@@ -254,7 +282,7 @@ def test_an_answer_without_moisture_has_it_from_the_next_service(
 
 
 def test_weather_that_the_place_cannot_have_is_not_believed(
-    all_three: dict[str, Watched], nws: Service, now: datetime
+    all_three: dict[str, Watched[Provider]], nws: Service, now: datetime
 ) -> None:
     """A28: 50 degF under a degC label, in Kansas in April."""
     nws.air_C = 50.0
@@ -266,7 +294,11 @@ def test_weather_that_the_place_cannot_have_is_not_believed(
 
 
 def test_an_answer_far_from_what_was_told_before_is_not_believed(
-    all_three: dict[str, Watched], nws: Service, open_meteo: Service, met: Service, now: datetime
+    all_three: dict[str, Watched[Provider]],
+    nws: Service,
+    open_meteo: Service,
+    met: Service,
+    now: datetime,
 ) -> None:
     """A28: 34 degF under a degC label is warm for April, and no more."""
     weather = Chain(all_three)
@@ -282,7 +314,7 @@ def test_an_answer_far_from_what_was_told_before_is_not_believed(
 
 
 def test_two_services_that_agree_are_believed_against_what_was_told_before(
-    all_three: dict[str, Watched], nws: Service, open_meteo: Service, now: datetime
+    all_three: dict[str, Watched[Provider]], nws: Service, open_meteo: Service, now: datetime
 ) -> None:
     nws.air_C = 34.0
     weather = Chain(all_three)
@@ -295,7 +327,7 @@ def test_two_services_that_agree_are_believed_against_what_was_told_before(
 
 
 def test_a_thermometer_outdoors_is_a_witness_and_two_services_outvote_it(
-    all_three: dict[str, Watched], nws: Service, now: datetime
+    all_three: dict[str, Watched[Provider]], nws: Service, now: datetime
 ) -> None:
     known = Known(readings=((now - HOUR, -1.0), (now - 2 * HOUR, 0.0)))
     weather = Chain(all_three)
@@ -309,7 +341,7 @@ def test_a_thermometer_outdoors_is_a_witness_and_two_services_outvote_it(
 
 @pytest.mark.parametrize("third", [True, False])
 def test_where_nothing_is_known_yet_a_second_service_is_the_witness(
-    all_three: dict[str, Watched],
+    all_three: dict[str, Watched[Provider]],
     nws: Service,
     open_meteo: Service,
     met: Service,
@@ -327,7 +359,7 @@ def test_where_nothing_is_known_yet_a_second_service_is_the_witness(
 
 
 def test_the_credit_is_that_of_whoever_answered(
-    all_three: dict[str, Watched], open_meteo: Service
+    all_three: dict[str, Watched[Provider]], open_meteo: Service
 ) -> None:
     weather = Chain(all_three, ("nws",), Watched(Service("Open-Meteo archive"), ""))
     assert chain.credit(weather, "MET Norway forecast") == "Credit: MET Norway"
@@ -340,7 +372,7 @@ def test_the_credit_is_that_of_whoever_answered(
 
 
 def test_how_each_does_is_told_in_the_order_of_asking(
-    all_three: dict[str, Watched], met: Service, now: datetime
+    all_three: dict[str, Watched[Provider]], met: Service, now: datetime
 ) -> None:
     weather = Chain(all_three, ("met-norway", "nws"), Watched(Service("archive"), ""))
     met.down("status 500")
@@ -355,7 +387,7 @@ def test_how_each_does_is_told_in_the_order_of_asking(
 
 
 def test_the_real_service_falls_back_over_the_wire(
-    stand_in: Any, servers: Any, waits: list[float], now: datetime
+    stand_in: StandIn, servers: ModuleType, waits: list[float], now: datetime
 ) -> None:
     first = Service("US National Weather Service")
     first.down("status 500")

@@ -2,19 +2,20 @@
 
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
+from types import ModuleType
 
 import pytest
 
 from models.errors import InputError, WeatherUnavailable
 from service.settings import Settings
 from service.weather import services
+from tests.stand_in.open_meteo_server import StandIn
 
 HOUR = timedelta(hours=1)
 KANSAS, OSLO, LYON = (39.5, -98.5), (59.9, 10.7), (45.8, 4.8)
 
 
-def test_settings_make_the_services(tmp_path: Path, stand_in: Any, now: datetime) -> None:
+def test_settings_make_the_services(tmp_path: Path, stand_in: StandIn, now: datetime) -> None:
     settings = Settings(data=str(tmp_path), weather_url=stand_in.base_url, contact="yard@x.example")
     air = services.from_settings(settings).forecast(40.69251, -74.16872, now)
     assert air.source == "Open-Meteo forecast"
@@ -68,7 +69,11 @@ def test_a_customer_of_open_meteo_asks_at_the_customers_addresses(tmp_path: Path
 
 
 def test_the_key_goes_with_every_question_and_into_no_line_of_the_log(
-    tmp_path: Path, stand_in: Any, servers: Any, now: datetime, caplog: pytest.LogCaptureFixture
+    tmp_path: Path,
+    stand_in: StandIn,
+    servers: ModuleType,
+    now: datetime,
+    caplog: pytest.LogCaptureFixture,
 ) -> None:
     """A server of one's own that wants a key is asked at its own address."""
     settings = Settings(

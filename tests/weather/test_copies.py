@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from email.utils import format_datetime
 from types import ModuleType
-from typing import Any
 
 import pytest
 
@@ -13,12 +12,13 @@ from models.errors import WeatherUnavailable
 from service.weather.copies import MOST_COPIES, Copies, copy_of
 from service.weather.http import Caller, Refusal
 from service.weather.open_meteo import OpenMeteo
+from tests.stand_in.caching_server import CachingStandIn
 
 MINUTE, HOUR = timedelta(minutes=1), timedelta(hours=1)
 
 
 @pytest.fixture
-def service(caching_servers: ModuleType) -> Iterator[Any]:
+def service(caching_servers: ModuleType) -> Iterator[CachingStandIn]:
     with caching_servers.serving({"issue": 1}) as server:
         yield server
 
@@ -28,7 +28,7 @@ def caller(waits: list[float]) -> Caller:
     return Caller(contact="yard@castclock.example", sleep=waits.append, jitter=lambda: 1.0)
 
 
-def ask(caller: Caller, service: Any, now: datetime, **parameters: str) -> bytes:
+def ask(caller: Caller, service: CachingStandIn, now: datetime, **parameters: str) -> bytes:
     return caller.get_copy(
         "stand-in", service.base_url + "/x", parameters, now, lambda *_: Refusal("", 900.0)
     ).body
@@ -50,7 +50,7 @@ def date(at: datetime) -> str:
     ids=["max-age", "max-age before Expires", "some of it spent", "Expires", "its clock 3 h slow"],
 )
 def test_it_is_not_asked_again_before_its_time(
-    caller: Caller, service: Any, now: datetime, headers: dict[str, str]
+    caller: Caller, service: CachingStandIn, now: datetime, headers: dict[str, str]
 ) -> None:
     """Case 17; and by the service's own clock, when that differs from ours."""
     service.headers = headers
@@ -76,7 +76,7 @@ def test_it_is_not_asked_again_before_its_time(
     ids=["nothing", "no-store", "no number", "negative", "-1", "ISO 8601", "past"],
 )
 def test_without_leave_nothing_is_kept(
-    caller: Caller, service: Any, now: datetime, headers: dict[str, str]
+    caller: Caller, service: CachingStandIn, now: datetime, headers: dict[str, str]
 ) -> None:
     service.headers = headers
     ask(caller, service, now)
@@ -94,7 +94,7 @@ def test_without_leave_nothing_is_kept(
     ],
 )
 def test_the_date_of_the_last_change_goes_back_byte_for_byte(
-    caller: Caller, service: Any, now: datetime, stamp: str
+    caller: Caller, service: CachingStandIn, now: datetime, stamp: str
 ) -> None:
     """Cases 18 and 20."""
     service.headers = {"Last-Modified": stamp}
@@ -106,7 +106,7 @@ def test_the_date_of_the_last_change_goes_back_byte_for_byte(
 
 
 def test_a_tag_goes_back_as_well_and_a_new_one_takes_its_place(
-    caller: Caller, service: Any, now: datetime
+    caller: Caller, service: CachingStandIn, now: datetime
 ) -> None:
     service.headers = {"ETag": 'W/"one"', "Last-Modified": date(now)}
     ask(caller, service, now)
@@ -120,7 +120,7 @@ def test_a_tag_goes_back_as_well_and_a_new_one_takes_its_place(
 
 
 def test_a_copy_that_must_be_checked_each_time_is(
-    caller: Caller, service: Any, now: datetime
+    caller: Caller, service: CachingStandIn, now: datetime
 ) -> None:
     service.headers = {"ETag": '"a"', "Cache-Control": "no-cache, max-age=1800"}
     ask(caller, service, now)
@@ -129,7 +129,7 @@ def test_a_copy_that_must_be_checked_each_time_is(
 
 
 def test_not_modified_may_name_a_new_time_until_which_it_holds(
-    caller: Caller, service: Any, now: datetime
+    caller: Caller, service: CachingStandIn, now: datetime
 ) -> None:
     service.headers = {"ETag": '"a"', "Cache-Control": "max-age=60"}
     ask(caller, service, now)
@@ -141,7 +141,7 @@ def test_not_modified_may_name_a_new_time_until_which_it_holds(
 
 
 def test_a_last_change_in_the_future_does_not_freeze_the_forecast(
-    caller: Caller, service: Any, now: datetime
+    caller: Caller, service: CachingStandIn, now: datetime
 ) -> None:
     """Case 19: seen three weeks ahead at api.weather.gov."""
     service.headers = {"Last-Modified": date(now + timedelta(days=22))}
@@ -156,7 +156,7 @@ def test_a_last_change_in_the_future_does_not_freeze_the_forecast(
 
 
 def test_every_six_hours_it_is_asked_without_conditions(
-    caller: Caller, service: Any, now: datetime
+    caller: Caller, service: CachingStandIn, now: datetime
 ) -> None:
     service.headers = {"ETag": '"stuck"', "Cache-Control": "max-age=999999"}
     ask(caller, service, now)
@@ -168,7 +168,7 @@ def test_every_six_hours_it_is_asked_without_conditions(
 
 
 def test_confirmations_do_not_put_the_six_hours_off(
-    caller: Caller, service: Any, now: datetime
+    caller: Caller, service: CachingStandIn, now: datetime
 ) -> None:
     service.headers = {"ETag": '"stuck"'}
     ask(caller, service, now)
@@ -179,7 +179,7 @@ def test_confirmations_do_not_put_the_six_hours_off(
 
 
 def test_a_clock_that_was_set_back_makes_a_copy_count_for_nothing(
-    caller: Caller, service: Any, now: datetime
+    caller: Caller, service: CachingStandIn, now: datetime
 ) -> None:
     """Case 23."""
     service.headers = {"ETag": '"a"', "Cache-Control": "max-age=3600"}
@@ -192,7 +192,7 @@ def test_a_clock_that_was_set_back_makes_a_copy_count_for_nothing(
 
 
 def test_nothing_new_that_was_not_asked_is_no_answer(
-    caller: Caller, service: Any, waits: list[float], now: datetime
+    caller: Caller, service: CachingStandIn, waits: list[float], now: datetime
 ) -> None:
     service.obeys = False
     with pytest.raises(WeatherUnavailable, match="was not asked"):
@@ -201,7 +201,7 @@ def test_nothing_new_that_was_not_asked_is_no_answer(
 
 
 def test_an_error_is_not_answered_from_the_copy(
-    caller: Caller, service: Any, now: datetime
+    caller: Caller, service: CachingStandIn, now: datetime
 ) -> None:
     service.headers = {"ETag": '"a"'}
     ask(caller, service, now)
@@ -211,7 +211,7 @@ def test_an_error_is_not_answered_from_the_copy(
 
 
 def test_another_point_or_service_has_its_own_copy(
-    caller: Caller, service: Any, now: datetime
+    caller: Caller, service: CachingStandIn, now: datetime
 ) -> None:
     service.headers = {"Cache-Control": "max-age=600"}
     ask(caller, service, now, latitude="40.1")
@@ -266,7 +266,11 @@ def test_many_threads_leave_the_memory_whole(now: datetime) -> None:
 
 
 def test_a_kept_forecast_does_not_pass_for_one_made_now(
-    servers: ModuleType, record_2013: ModuleType, caller: Caller, service: Any, now: datetime
+    servers: ModuleType,
+    record_2013: ModuleType,
+    caller: Caller,
+    service: CachingStandIn,
+    now: datetime,
 ) -> None:
     """Open-Meteo tells no time of issue: when its body came stands for it, not when it is used."""
     with servers.serving(record_2013.records(), now) as sky:

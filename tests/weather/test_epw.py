@@ -16,6 +16,7 @@ from pvlib.iotools import read_epw
 
 from models.air.series import AirSeries
 from models.errors import InputError
+from models.units import Array
 from service.weather import choose, epw
 
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
@@ -68,7 +69,7 @@ def rows(newark: AirSeries) -> list[str]:
     told = []
     for k in range(8760):
 
-        def at(column: np.ndarray, missing: float, k: int = k) -> float:  # type: ignore[type-arg]
+        def at(column: Array, missing: float, k: int = k) -> float:
             value = column[min(k + 1, len(column) - 1)]
             return float(value) if np.isfinite(value) else missing
 

@@ -2,9 +2,9 @@
 
 import copy
 import json
+from collections.abc import Callable
 from datetime import UTC, datetime
 from types import SimpleNamespace
-from typing import Any
 
 import numpy as np
 import pytest
@@ -15,9 +15,11 @@ from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
 from service.weather import answer, met_norway, nws_alerts, nws_grid, nws_hourly, nws_observations
 from service.weather.answer import Frame
+from tests.stand_in.open_meteo_server import Answer
+from tests.support.raw import Json, JsonDict
 
 NOW = datetime(2013, 4, 20, 15, 30, tzinfo=UTC)
-JUNK = st.sampled_from(
+JUNK: st.SearchStrategy[object] = st.sampled_from(
     [
         None,
         True,
@@ -50,7 +52,7 @@ JUNK = st.sampled_from(
 )
 
 
-def spoiled(document: Any, data: st.DataObject) -> Any:
+def spoiled(document: Json, data: st.DataObject) -> Json:
     """The document with a few of its parts gone or replaced, near the top or deep inside."""
     document = copy.deepcopy(document)
     for _ in range(data.draw(st.integers(1, 4))):
@@ -78,14 +80,14 @@ def sane(air: AirSeries) -> None:
 
 
 @pytest.fixture(scope="module")
-def documents(request: pytest.FixtureRequest) -> dict[str, Any]:
+def documents(request: pytest.FixtureRequest) -> JsonDict:
     """Whole answers of the stand-in's routes, as objects."""
     record_2013 = request.getfixturevalue("record_2013")
-    nws = request.getfixturevalue("nws_shape").Nws()
-    met = request.getfixturevalue("met_norway_shape").MetNorway()
+    nws = request.getfixturevalue("nws_shape").NwsRoute()
+    met = request.getfixturevalue("met_norway_shape").MetNorwayRoute()
     server = SimpleNamespace(records=record_2013.records(40.0), now=NOW, errors=lambda _: {})
 
-    def asked(route: Any, path: str, **query: str) -> Any:
+    def asked(route: Callable[..., Answer], path: str, **query: str) -> Json:
         headers = {"User-Agent": "castclock (a@b.example)"}
         request = SimpleNamespace(path=path, query=query, headers=headers)
         return json.loads(json.dumps(route(server, request, 200)[2]))
@@ -106,7 +108,7 @@ FEW = settings(
 
 @FEW
 @given(data=st.data())
-def test_a_spoiled_grid(documents: dict[str, Any], data: st.DataObject) -> None:
+def test_a_spoiled_grid(documents: JsonDict, data: st.DataObject) -> None:
     properties = spoiled(documents["grid"]["properties"], data)
     frame = Frame.around(NOW, 72, 240)
     try:
@@ -119,7 +121,7 @@ def test_a_spoiled_grid(documents: dict[str, Any], data: st.DataObject) -> None:
 
 @FEW
 @given(data=st.data())
-def test_a_spoiled_text_forecast(documents: dict[str, Any], data: st.DataObject) -> None:
+def test_a_spoiled_text_forecast(documents: JsonDict, data: st.DataObject) -> None:
     properties = spoiled(documents["hourly"]["properties"], data)
     frame = Frame.around(NOW, 72, 240)
     told, _ = nws_hourly.columns(properties, frame)
@@ -131,7 +133,7 @@ def test_a_spoiled_text_forecast(documents: dict[str, Any], data: st.DataObject)
 
 @FEW
 @given(data=st.data())
-def test_spoiled_reports(documents: dict[str, Any], data: st.DataObject) -> None:
+def test_spoiled_reports(documents: JsonDict, data: st.DataObject) -> None:
     frame = Frame.around(NOW, 72, 240)
     reports = nws_observations.read(spoiled(documents["reports"], data), frame, NOW)
     seen = nws_observations.hourly(reports, frame, NOW)
@@ -143,7 +145,7 @@ def test_spoiled_reports(documents: dict[str, Any], data: st.DataObject) -> None
 
 @FEW
 @given(data=st.data())
-def test_a_spoiled_forecast_of_met_norway(documents: dict[str, Any], data: st.DataObject) -> None:
+def test_a_spoiled_forecast_of_met_norway(documents: JsonDict, data: st.DataObject) -> None:
     raw = json.dumps(spoiled(documents["met"], data)).encode()
     try:
         air, _ = met_norway.read(raw, NOW)

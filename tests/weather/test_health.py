@@ -4,7 +4,7 @@ import threading
 from collections.abc import Callable
 from dataclasses import FrozenInstanceError
 from datetime import datetime, timedelta
-from typing import Any
+from types import ModuleType
 
 import numpy as np
 import pytest
@@ -14,6 +14,9 @@ from models.errors import InputError, WeatherUnavailable
 from service.weather.copies import Copies, copy_of
 from service.weather.health import OPENS_AFTER, Watched
 from service.weather.open_meteo import OpenMeteo
+from service.weather.provider import Provider
+from tests.stand_in.open_meteo_server import StandIn
+from tests.support.raw import JsonDict
 
 MINUTE, HOUR = timedelta(minutes=1), timedelta(hours=1)
 HERE, THERE = (40.0, -90.0), (41.0, -90.0)
@@ -51,11 +54,11 @@ def service() -> Service:
 
 
 @pytest.fixture
-def watched(service: Service) -> Watched:
+def watched(service: Service) -> Watched[Provider]:
     return Watched(service, "one.example")
 
 
-def fail(watched: Watched, now: datetime, times: int = 1) -> WeatherUnavailable:
+def fail(watched: Watched[Provider], now: datetime, times: int = 1) -> WeatherUnavailable:
     for _ in range(times):
         with pytest.raises(WeatherUnavailable) as caught:
             watched.forecast(*HERE, now)
@@ -63,7 +66,7 @@ def fail(watched: Watched, now: datetime, times: int = 1) -> WeatherUnavailable:
 
 
 def test_after_five_failures_in_a_row_it_is_left_alone(
-    watched: Watched, service: Service, now: datetime
+    watched: Watched[Provider], service: Service, now: datetime
 ) -> None:
     service.down()
     fail(watched, now, OPENS_AFTER)
@@ -78,7 +81,7 @@ def test_after_five_failures_in_a_row_it_is_left_alone(
 
 
 def test_an_answer_in_between_starts_the_count_anew(
-    watched: Watched, service: Service, now: datetime
+    watched: Watched[Provider], service: Service, now: datetime
 ) -> None:
     for _ in range(3):
         service.down()
@@ -89,7 +92,7 @@ def test_an_answer_in_between_starts_the_count_anew(
 
 
 def test_each_trial_that_fails_makes_the_rest_longer_up_to_an_hour(
-    watched: Watched, service: Service, now: datetime
+    watched: Watched[Provider], service: Service, now: datetime
 ) -> None:
     service.down()
     fail(watched, now, OPENS_AFTER)
@@ -111,7 +114,7 @@ def test_each_trial_that_fails_makes_the_rest_longer_up_to_an_hour(
 
 
 def test_a_service_that_asks_for_longer_gets_it(
-    watched: Watched, service: Service, now: datetime
+    watched: Watched[Provider], service: Service, now: datetime
 ) -> None:
     service.down(wait_s=5 * 3600.0)
     fail(watched, now, OPENS_AFTER)
@@ -171,7 +174,7 @@ def test_failures_under_way_when_the_rest_began_do_not_make_it_longer(now: datet
 
 
 def test_a_refusal_of_one_point_says_nothing_about_the_service(
-    watched: Watched, service: Service, now: datetime
+    watched: Watched[Provider], service: Service, now: datetime
 ) -> None:
     service.down(wait_s=None, words="status 404: outside the area")
     fail(watched, now, 3 * OPENS_AFTER)
@@ -182,7 +185,7 @@ def test_a_refusal_of_one_point_says_nothing_about_the_service(
 
 
 def test_a_refusal_counts_once_it_was_said_again_for_hours(
-    watched: Watched, service: Service, now: datetime
+    watched: Watched[Provider], service: Service, now: datetime
 ) -> None:
     service.down(wait_s=None, words="status 403: it refuses us")
     fail(watched, now, 3 * OPENS_AFTER)
@@ -201,7 +204,7 @@ def test_a_refusal_counts_once_it_was_said_again_for_hours(
 
 
 def test_a_place_that_never_was_in_its_area_is_asked_about_once_a_week(
-    watched: Watched, service: Service, now: datetime
+    watched: Watched[Provider], service: Service, now: datetime
 ) -> None:
     service.down(wait_s=None, words="status 404: outside the area")
     asked = []
@@ -215,7 +218,7 @@ def test_a_place_that_never_was_in_its_area_is_asked_about_once_a_week(
 
 
 def test_what_was_refused_by_a_clock_of_another_year_is_asked_again(
-    watched: Watched, service: Service, now: datetime
+    watched: Watched[Provider], service: Service, now: datetime
 ) -> None:
     """Case 23."""
     service.down(wait_s=None)
@@ -228,7 +231,7 @@ def test_what_was_refused_by_a_clock_of_another_year_is_asked_again(
 
 
 def test_whoever_has_only_refused_is_told_to_refuse(
-    watched: Watched, service: Service, now: datetime
+    watched: Watched[Provider], service: Service, now: datetime
 ) -> None:
     service.down(wait_s=None, words="status 403: it refuses us")
     fail(watched, now)
@@ -247,7 +250,7 @@ def test_whoever_has_only_refused_is_told_to_refuse(
 
 @pytest.mark.parametrize("error", [InputError("latitude", 91, "none", "less"), KeyError("bug")])
 def test_what_is_not_the_services_fault_is_not_counted(
-    watched: Watched, service: Service, now: datetime, error: Exception
+    watched: Watched[Provider], service: Service, now: datetime, error: Exception
 ) -> None:
     service.down()
     fail(watched, now, OPENS_AFTER)
@@ -261,7 +264,7 @@ def test_what_is_not_the_services_fault_is_not_counted(
 
 
 def test_a_rest_ends_when_the_clock_is_set_back(
-    watched: Watched, service: Service, now: datetime
+    watched: Watched[Provider], service: Service, now: datetime
 ) -> None:
     """Case 23."""
     service.down()
@@ -271,7 +274,7 @@ def test_a_rest_ends_when_the_clock_is_set_back(
 
 
 def test_how_it_does_is_a_look_that_does_not_change(
-    watched: Watched, service: Service, now: datetime
+    watched: Watched[Provider], service: Service, now: datetime
 ) -> None:
     before = watched.health()
     assert (before.provider, before.host, before.state) == ("one", "one.example", "not asked yet")
@@ -301,9 +304,9 @@ def test_what_could_not_be_used_is_not_kept_to_be_used_again(
 
 
 def test_a_body_without_weather_is_asked_for_anew_though_it_may_be_kept(
-    client: Callable[..., OpenMeteo], stand_in: Any, servers: Any, now: datetime
+    client: Callable[..., OpenMeteo], stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
-    def empty(document: dict[str, Any]) -> None:
+    def empty(document: JsonDict) -> None:
         document["hourly"]["temperature_2m"] = [None] * len(document["hourly"]["time"])
 
     stand_in.next_answers(

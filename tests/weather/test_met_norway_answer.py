@@ -2,13 +2,14 @@
 
 import json
 from datetime import UTC, datetime, timedelta
-from typing import Any
 
 import numpy as np
 import pytest
 
+from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
 from service.weather import met_norway
+from tests.support.raw import JsonDict
 
 START = datetime(2026, 5, 4, 9, tzinfo=UTC)
 NOW = datetime(2026, 5, 4, 9, 10, tzinfo=UTC)
@@ -26,12 +27,12 @@ UNITS = {
 }
 
 
-def following(mm: float | None) -> dict[str, Any]:
+def following(mm: float | None) -> JsonDict:
     details = {} if mm is None else {"precipitation_amount": mm}
     return {"summary": {"symbol_code": "cloudy"}, "details": details}
 
 
-def step(at: datetime, **details: float) -> dict[str, Any]:
+def step(at: datetime, **details: float) -> JsonDict:
     usual = {
         "air_temperature": 11.0,
         "dew_point_temperature": 7.0,
@@ -45,7 +46,7 @@ def step(at: datetime, **details: float) -> dict[str, Any]:
     }
 
 
-def answer(start: datetime = START) -> dict[str, Any]:
+def answer(start: datetime = START) -> JsonDict:
     """Hourly, then six-hourly; the last step tells only its moment."""
     hours = [*range(HOURLY), *(HOURLY + 6 * k for k in range(TAIL))]
     steps = [step(start + timedelta(hours=k)) for k in hours]
@@ -64,21 +65,21 @@ def answer(start: datetime = START) -> dict[str, Any]:
     }
 
 
-def steps(document: dict[str, Any]) -> list[dict[str, Any]]:
-    rows: list[dict[str, Any]] = document["properties"]["timeseries"]
+def steps(document: JsonDict) -> list[JsonDict]:
+    rows: list[JsonDict] = document["properties"]["timeseries"]
     return rows
 
 
-def details(document: dict[str, Any], k: int) -> dict[str, Any]:
-    told: dict[str, Any] = steps(document)[k]["data"]["instant"]["details"]
+def details(document: JsonDict, k: int) -> JsonDict:
+    told: JsonDict = steps(document)[k]["data"]["instant"]["details"]
     return told
 
 
-def parsed(document: Any, now: datetime = NOW) -> Any:
+def parsed(document: object, now: datetime = NOW) -> AirSeries:
     return met_norway.read(json.dumps(document).encode(), now)[0]
 
 
-def refused(document: Any, now: datetime = NOW) -> WeatherUnavailable:
+def refused(document: object, now: datetime = NOW) -> WeatherUnavailable:
     with pytest.raises(WeatherUnavailable) as caught:
         parsed(document, now)
     assert caught.value.provider == "MET Norway"
@@ -128,7 +129,15 @@ def test_an_hour_that_is_not_told_gets_what_is_left_of_the_six() -> None:
 
 def test_rain_that_nobody_tells_is_missing_not_dry() -> None:
     """Cases 37, 40: neither one hour nor six, or empty `details`."""
-    for empty in ({}, {"details": {}}, following(None), None, [], {"details": None}):
+    empties: tuple[object, ...] = (
+        {},
+        {"details": {}},
+        following(None),
+        None,
+        [],
+        {"details": None},
+    )
+    for empty in empties:
         document = answer()
         for k in range(20):
             steps(document)[k]["data"] |= {"next_1_hours": empty, "next_6_hours": empty}
@@ -215,7 +224,7 @@ def test_without_a_dew_point_the_humidity_gives_it() -> None:
     assert parsed(document).dew_point_C == pytest.approx(9.26, abs=0.05)
 
 
-def percentiles(document: dict[str, Any], k: int, low: float, high: float) -> None:
+def percentiles(document: JsonDict, k: int, low: float, high: float) -> None:
     details(document, k)["air_temperature_percentile_10"] = low
     details(document, k)["air_temperature_percentile_90"] = high
 
@@ -251,7 +260,7 @@ def test_percentiles_the_wrong_way_round_tell_nothing() -> None:
 
 
 @pytest.mark.parametrize("unit", ["fahrenheit", "K", "", None, 7])
-def test_a_temperature_in_another_unit_is_no_weather(unit: Any) -> None:
+def test_a_temperature_in_another_unit_is_no_weather(unit: object) -> None:
     document = answer()
     document["properties"]["meta"]["units"]["air_temperature"] = unit
     assert "no air temperature" in refused(document).reason
@@ -267,7 +276,9 @@ def test_wind_in_another_unit_is_missing_and_the_rest_is_kept() -> None:
 
 
 @pytest.mark.parametrize("value", ["11", None, True, 99.9, -80.0, 10**400])
-def test_an_impossible_temperature_is_missing_and_does_not_bend_its_neighbours(value: Any) -> None:
+def test_an_impossible_temperature_is_missing_and_does_not_bend_its_neighbours(
+    value: object,
+) -> None:
     document = answer()
     details(document, HOURLY + 2)["air_temperature"] = value
     air = parsed(document).air_C
@@ -315,7 +326,7 @@ def test_fewer_than_a_day_ahead_is_no_forecast() -> None:
 @pytest.mark.parametrize(
     "stamp", [None, "", "today", "2026-05-04T08:31:07", "2026-05-04T11:00:00Z", "2026-04-30T00:00Z"]
 )
-def test_an_answer_that_is_old_of_the_future_or_does_not_say_is_refused(stamp: Any) -> None:
+def test_an_answer_that_is_old_of_the_future_or_does_not_say_is_refused(stamp: object) -> None:
     """Cases 22, 23."""
     document = answer()
     document["properties"]["meta"]["updated_at"] = stamp
@@ -334,7 +345,7 @@ def test_an_answer_that_is_old_of_the_future_or_does_not_say_is_refused(stamp: A
         [17, {}],
     ],
 )
-def test_times_that_make_no_row_of_hours_are_refused(times: list[Any]) -> None:
+def test_times_that_make_no_row_of_hours_are_refused(times: list[object]) -> None:
     document = answer()
     for one, at in zip(steps(document)[:2], times, strict=True):
         one["time"] = at
@@ -355,7 +366,7 @@ def test_times_that_make_no_row_of_hours_are_refused(times: list[Any]) -> None:
         {"properties": {"meta": None, "timeseries": [{"time": "2026-05-04T09:00:00Z"}]}},
     ],
 )
-def test_what_is_no_weather_is_refused(document: Any) -> None:
+def test_what_is_no_weather_is_refused(document: object) -> None:
     refused(document)
 
 

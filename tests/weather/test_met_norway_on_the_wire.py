@@ -2,7 +2,6 @@
 
 from datetime import UTC, datetime, timedelta
 from types import ModuleType
-from typing import Any
 
 import numpy as np
 import pytest
@@ -10,12 +9,17 @@ import pytest
 from models.errors import InputError, WeatherUnavailable
 from service.weather.http import Caller
 from service.weather.met_norway import MetNorway
+from tests.stand_in.met_norway_shape import MetNorwayRoute
+from tests.stand_in.open_meteo_server import StandIn
+from tests.support.raw import JsonDict
 
 NEWARK = (40.69251, -74.16872)
 HOUR = timedelta(hours=1)
 
 
-def failure(provider: MetNorway, now: datetime, place: Any = NEWARK) -> WeatherUnavailable:
+def failure(
+    provider: MetNorway, now: datetime, place: tuple[float, float] = NEWARK
+) -> WeatherUnavailable:
     with pytest.raises(WeatherUnavailable) as caught:
         provider.forecast(*place, now)
     assert caught.value.provider == "MET Norway"
@@ -38,7 +42,7 @@ def test_the_hourly_days_are_the_record(
 
 
 def test_the_six_hourly_days_miss_the_record_by_what_was_measured_for_them(
-    met_norway: MetNorway, record_2013: ModuleType, met_answers: Any, stand_in: Any
+    met_norway: MetNorway, record_2013: ModuleType, met_answers: MetNorwayRoute, stand_in: StandIn
 ) -> None:
     """0.95 K rms for a monotone cubic between six-hourly values, over the whole year at Newark;
     here over twelve fortnights of it, from 0.8 to 1.15 K."""
@@ -62,7 +66,7 @@ def test_rain_of_the_whole_week_is_neither_lost_nor_doubled(
 
 
 def test_percentiles_come_back_as_the_doubt_they_were_made_of(
-    met_norway: MetNorway, stand_in: Any, now: datetime, met_answers: Any
+    met_norway: MetNorway, stand_in: StandIn, now: datetime, met_answers: MetNorwayRoute
 ) -> None:
     """The stand-in doubts by 0.8 K now and 2.3 K after four days."""
     spread = met_norway.forecast(*NEWARK, now).spread_K
@@ -74,7 +78,7 @@ def test_percentiles_come_back_as_the_doubt_they_were_made_of(
 
 
 def test_the_question_names_us_and_tells_no_more_than_it_must(
-    met_norway: MetNorway, stand_in: Any, now: datetime
+    met_norway: MetNorway, stand_in: StandIn, now: datetime
 ) -> None:
     met_norway.forecast(*NEWARK, now)
     met_norway.forecast(*NEWARK, now, altitude_m=12.4)
@@ -86,7 +90,7 @@ def test_the_question_names_us_and_tells_no_more_than_it_must(
 
 
 def test_without_a_contact_it_is_not_asked_at_all(
-    stand_in: Any, met_answers: Any, now: Any
+    stand_in: StandIn, met_answers: MetNorwayRoute, now: datetime
 ) -> None:
     """Its terms want one; whoever asks without is blocked, and others with him."""
     assert met_answers in stand_in.routes
@@ -96,7 +100,9 @@ def test_without_a_contact_it_is_not_asked_at_all(
     assert stand_in.requests == []
 
 
-def test_a_contact_that_it_does_not_believe(stand_in: Any, met_answers: Any, now: datetime) -> None:
+def test_a_contact_that_it_does_not_believe(
+    stand_in: StandIn, met_answers: MetNorwayRoute, now: datetime
+) -> None:
     """Case 7: 403 with a page of HTML."""
     assert met_answers in stand_in.routes
     error = failure(MetNorway(Caller(contact="me"), stand_in.base_url), now)
@@ -119,7 +125,7 @@ def test_a_contact_that_it_does_not_believe(stand_in: Any, met_answers: Any, now
 )
 def test_a_refusal_is_not_argued_with(
     met_norway: MetNorway,
-    stand_in: Any,
+    stand_in: StandIn,
     servers: ModuleType,
     now: datetime,
     status: int,
@@ -138,7 +144,7 @@ def test_a_refusal_is_not_argued_with(
 @pytest.mark.parametrize("status", [500, 502, 503, 504])
 def test_a_service_that_is_down_is_tried_four_times(
     met_norway: MetNorway,
-    stand_in: Any,
+    stand_in: StandIn,
     servers: ModuleType,
     now: datetime,
     status: int,
@@ -153,7 +159,7 @@ def test_a_service_that_is_down_is_tried_four_times(
 
 
 def test_a_product_on_its_way_out_is_still_read(
-    met_norway: MetNorway, stand_in: Any, servers: ModuleType, now: datetime
+    met_norway: MetNorway, stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
     """Case 15: 203."""
     stand_in.next_answers(servers.Fault(status=203))
@@ -172,10 +178,10 @@ def test_a_product_on_its_way_out_is_still_read(
 )
 def test_a_garbled_answer_is_asked_for_again(
     met_norway: MetNorway,
-    stand_in: Any,
+    stand_in: StandIn,
     servers: ModuleType,
     now: datetime,
-    fault: dict[str, Any],
+    fault: JsonDict,
     waits: list[float],
 ) -> None:
     """Cases 11, 12."""
@@ -185,9 +191,9 @@ def test_a_garbled_answer_is_asked_for_again(
 
 
 def test_weather_of_another_place_is_refused(
-    met_norway: MetNorway, stand_in: Any, servers: ModuleType, now: datetime
+    met_norway: MetNorway, stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
-    def elsewhere(document: Any) -> None:
+    def elsewhere(document: JsonDict) -> None:
         document["geometry"]["coordinates"] = [10.75, 59.91, 5]
 
     stand_in.next_answers(servers.Fault(edit=elsewhere))
@@ -195,7 +201,7 @@ def test_weather_of_another_place_is_refused(
 
 
 def test_a_gap_of_the_record_is_a_gap_of_the_forecast(
-    met_norway: MetNorway, stand_in: Any, record_2013: ModuleType
+    met_norway: MetNorway, stand_in: StandIn, record_2013: ModuleType
 ) -> None:
     """JFK lacks five hours before 26 October 2013, 05:00 UTC: no step stands there."""
     stand_in.now = datetime(2013, 10, 25, 3, 10, tzinfo=UTC)
@@ -208,7 +214,7 @@ def test_a_gap_of_the_record_is_a_gap_of_the_forecast(
 
 @pytest.mark.parametrize("place", [(91.0, 0.0), (0.0, 181.0), (float("nan"), 0.0)])
 def test_coordinates_that_are_none_are_refused_before_anybody_is_asked(
-    met_norway: MetNorway, stand_in: Any, now: datetime, place: tuple[float, float]
+    met_norway: MetNorway, stand_in: StandIn, now: datetime, place: tuple[float, float]
 ) -> None:
     with pytest.raises(InputError, match="itude = .*give -"):
         met_norway.forecast(*place, now)

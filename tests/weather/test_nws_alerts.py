@@ -1,19 +1,23 @@
 """Official alerts: which are in force, what they are about, and none lost for an odd time."""
 
 from datetime import UTC, datetime, timedelta
-from typing import Any
+from types import ModuleType
 
 import pytest
 
 from models.errors import InputError, WeatherUnavailable
 from service.weather import nws_alerts
 from service.weather.nws import Nws
+from service.weather.provider import WeatherAlert
+from tests.stand_in.nws_shape import NwsRoute
+from tests.stand_in.open_meteo_server import StandIn
+from tests.support.raw import JsonDict
 
 NOW = datetime(2013, 4, 20, 15, 30, tzinfo=UTC)
 NEWARK = (40.69251, -74.16872)
 
 
-def alert(key: str = "a.1", **changed: Any) -> dict[str, Any]:
+def alert(key: str = "a.1", **changed: object) -> JsonDict:
     return {
         "id": key,
         "areaDesc": "Invented County",
@@ -38,7 +42,7 @@ def alert(key: str = "a.1", **changed: Any) -> dict[str, Any]:
     } | changed
 
 
-def read(*alerts: dict[str, Any]) -> tuple[nws_alerts.WeatherAlert, ...]:
+def read(*alerts: JsonDict) -> tuple[WeatherAlert, ...]:
     return nws_alerts.read({"features": [{"properties": one} for one in alerts]}, NOW)
 
 
@@ -74,7 +78,7 @@ def test_a_cancelled_alert_is_gone() -> None:
 
 
 @pytest.mark.parametrize("status", ["Test", "Exercise", "Draft", "System", None])
-def test_an_exercise_is_no_alert(status: Any) -> None:
+def test_an_exercise_is_no_alert(status: object) -> None:
     assert read(alert(status=status)) == ()
 
 
@@ -90,7 +94,7 @@ def test_what_is_over_is_gone() -> None:
 
 
 @pytest.mark.parametrize("odd", [None, "", "tomorrow", 17, "2013-04-21T09:00:00"])
-def test_an_alert_with_odd_times_is_not_lost(odd: Any) -> None:
+def test_an_alert_with_odd_times_is_not_lost(odd: object) -> None:
     (one,) = read(alert(ends=odd, expires=odd, onset=odd, effective=odd, sent=odd))
     assert one.begins is None
     assert one.ends is None
@@ -134,11 +138,11 @@ def test_the_soonest_stands_first() -> None:
 
 
 @pytest.mark.parametrize("features", [None, [], [None], [{}], [{"properties": 7}]])
-def test_a_list_without_alerts_is_none(features: Any) -> None:
+def test_a_list_without_alerts_is_none(features: object) -> None:
     assert nws_alerts.read({"features": features}, NOW) == ()
 
 
-def test_alerts_are_asked_for_the_point(nws: Nws, nws_answers: Any, stand_in: Any) -> None:
+def test_alerts_are_asked_for_the_point(nws: Nws, nws_answers: NwsRoute, stand_in: StandIn) -> None:
     nws_answers.alerts = [alert()]
     assert [one.about for one in nws.alerts(*NEWARK, NOW)] == ["frost"]
     (asked,) = stand_in.requests
@@ -146,7 +150,7 @@ def test_alerts_are_asked_for_the_point(nws: Nws, nws_answers: Any, stand_in: An
     assert asked.query == {"point": "40.693,-74.169"}
 
 
-def test_no_answer_is_not_no_alert(nws: Nws, stand_in: Any, servers: Any) -> None:
+def test_no_answer_is_not_no_alert(nws: Nws, stand_in: StandIn, servers: ModuleType) -> None:
     stand_in.fail_next("/alerts", servers.Fault(edit=lambda _: {"title": "no list"}))
     with pytest.raises(WeatherUnavailable, match="no list of alerts"):
         nws.alerts(*NEWARK, NOW)
@@ -156,7 +160,7 @@ def test_no_answer_is_not_no_alert(nws: Nws, stand_in: Any, servers: Any) -> Non
         nws.alerts(*NEWARK, stand_in.now)
 
 
-def test_a_place_that_is_none_is_refused(nws: Nws, stand_in: Any) -> None:
+def test_a_place_that_is_none_is_refused(nws: Nws, stand_in: StandIn) -> None:
     with pytest.raises(InputError, match="latitude"):
         nws.alerts(91.0, 0.0, NOW)
     assert stand_in.requests == []

@@ -2,13 +2,13 @@
 
 from datetime import UTC, datetime, timedelta
 from types import ModuleType
-from typing import Any
 
 import numpy as np
 import pytest
 
 from service.weather import nws_grid, nws_notation
 from service.weather.answer import Frame
+from tests.support.raw import JsonDict
 
 START = datetime(2026, 5, 4, 3, tzinfo=UTC)
 NOW = datetime(2026, 5, 4, 9, 40, tzinfo=UTC)
@@ -16,7 +16,7 @@ FRAME = Frame(START, 9)
 HOUR = timedelta(hours=1)
 
 
-def layer(uom: str | None, *told: tuple[str, Any]) -> dict[str, Any]:
+def layer(uom: str | None, *told: tuple[object, object]) -> JsonDict:
     values = [{"validTime": when, "value": value} for when, value in told]
     return {"values": values} if uom is None else {"uom": uom, "values": values}
 
@@ -25,7 +25,7 @@ def at(hour: int, length: str) -> str:
     return f"2026-05-04T{hour:02d}:00:00+00:00/{length}"
 
 
-def grid(**layers: Any) -> dict[str, Any]:
+def grid(**layers: object) -> JsonDict:
     return {
         "temperature": layer(
             "wmoUnit:degC",
@@ -46,7 +46,7 @@ def grid(**layers: Any) -> dict[str, Any]:
     } | layers
 
 
-def read(**layers: Any) -> tuple[dict[str, Any], list[str]]:
+def read(**layers: object) -> tuple[JsonDict, list[str]]:
     return nws_grid.columns(grid(**layers), FRAME, NOW)
 
 
@@ -73,7 +73,7 @@ def test_calm_is_a_value() -> None:
 
 
 @pytest.mark.parametrize("unused", [{"values": []}, {}, None, "calm", {"uom": "wmoUnit:degC"}])
-def test_an_unused_layer_is_missing_and_the_others_are_kept(unused: Any) -> None:
+def test_an_unused_layer_is_missing_and_the_others_are_kept(unused: object) -> None:
     """Case 25: without values there is no unit either."""
     told, notes = read(skyCover=unused)
     assert np.isnan(told["cloud_fraction"]).all()
@@ -82,7 +82,7 @@ def test_an_unused_layer_is_missing_and_the_others_are_kept(unused: Any) -> None
 
 
 @pytest.mark.parametrize("uom", ["wmoUnit:furlong_h-1", "", None, 7, "wmoUnit:degC"])
-def test_wind_in_a_unit_nobody_knows_is_missing_and_said(uom: Any) -> None:
+def test_wind_in_a_unit_nobody_knows_is_missing_and_said(uom: object) -> None:
     """Case 26."""
     told, notes = read(windSpeed={"uom": uom, "values": [{"validTime": at(3, "PT6H"), "value": 5}]})
     assert np.isnan(told["wind_m_s"]).all()
@@ -171,7 +171,7 @@ def test_now_is_a_moment_of_an_interval() -> None:
         ["x"],
     ],
 )
-def test_an_interval_that_cannot_be_read_leaves_its_hours_missing(when: Any) -> None:
+def test_an_interval_that_cannot_be_read_leaves_its_hours_missing(when: object) -> None:
     """Case 28: a bad string, no offset, no one length, no length at all."""
     assert nws_notation.interval(when, NOW) is None
     told, notes = read(
@@ -182,7 +182,7 @@ def test_an_interval_that_cannot_be_read_leaves_its_hours_missing(when: Any) -> 
 
 
 @pytest.mark.parametrize("value", [None, "12", True, [12], float("nan"), 10**400])
-def test_what_is_no_number_in_the_middle_stays_missing(value: Any) -> None:
+def test_what_is_no_number_in_the_middle_stays_missing(value: object) -> None:
     """Case 29."""
     told, _ = read(
         temperature=layer(

@@ -1,18 +1,19 @@
 """Reading the hourly text forecast: local times, winds in words, nulls."""
 
 from datetime import UTC, datetime
-from typing import Any
 
 import numpy as np
 import pytest
 
+from models.units import Array
 from service.weather import nws_hourly
 from service.weather.answer import Frame
+from tests.support.raw import JsonDict
 
 FRAME = Frame(datetime(2026, 5, 4, 9, tzinfo=UTC), 4)
 
 
-def period(**changed: Any) -> dict[str, Any]:
+def period(**changed: object) -> JsonDict:
     return {
         "number": 1,
         "name": "",
@@ -31,7 +32,7 @@ def period(**changed: Any) -> dict[str, Any]:
     } | changed
 
 
-def read(*periods: Any) -> Any:
+def read(*periods: object) -> dict[str, Array]:
     return nws_hourly.columns({"periods": list(periods)}, FRAME)[0]
 
 
@@ -55,20 +56,20 @@ def test_a_period_is_read_by_its_offset_and_its_units() -> None:
         ({"unitCode": "wmoUnit:km_h-1", "minValue": 18, "maxValue": 54}, 10.0),
     ],
 )
-def test_wind_in_words_or_as_a_number(words: Any, m_s: float) -> None:
+def test_wind_in_words_or_as_a_number(words: object, m_s: float) -> None:
     """Case 34: of a range the middle."""
     assert read(period(windSpeed=words))["wind_m_s"][1] == pytest.approx(m_s, rel=1e-4)
 
 
 @pytest.mark.parametrize("words", ["", "breezy", "10", "mph", None, 10, "10 furlongs", {}])
-def test_wind_that_nobody_understands_is_missing(words: Any) -> None:
+def test_wind_that_nobody_understands_is_missing(words: object) -> None:
     told = read(period(windSpeed=words))
     assert np.isnan(told["wind_m_s"][1])
     assert told["air_C"][1] == pytest.approx(10.0)
 
 
 @pytest.mark.parametrize("trend", ["", None, "rising"])
-def test_a_trend_does_not_matter(trend: Any) -> None:
+def test_a_trend_does_not_matter(trend: object) -> None:
     assert read(period(temperatureTrend=trend))["air_C"][1] == pytest.approx(10.0)
 
 
@@ -91,7 +92,7 @@ def test_a_chance_of_null_is_missing_and_one_of_zero_is_not() -> None:
         (None, "F", np.nan),
     ],
 )
-def test_a_temperature_with_its_unit_or_none(told: Any, unit: Any, meant: float) -> None:
+def test_a_temperature_with_its_unit_or_none(told: object, unit: object, meant: float) -> None:
     """Case 34: a number with its unit beside it, or with its code under a feature flag."""
     column = read(period(temperature=told, temperatureUnit=unit))["air_C"]
     assert column[1] == pytest.approx(meant, nan_ok=True)
@@ -122,7 +123,7 @@ def test_two_hours_named_alike_are_told_apart_by_their_offset() -> None:
         period(endTime="2026-05-04T05:00:00-05:00"),
     ],
 )
-def test_a_period_that_cannot_be_read_is_left_out_and_counted(broken: Any) -> None:
+def test_a_period_that_cannot_be_read_is_left_out_and_counted(broken: object) -> None:
     told, notes = nws_hourly.columns({"periods": [broken]}, FRAME)
     assert np.isnan(told["air_C"]).all()
     assert notes == ["hourly text forecast: 1 periods cannot be read"]

@@ -2,13 +2,14 @@
 
 from datetime import UTC, datetime, timedelta
 from types import ModuleType
-from typing import Any
 
 import numpy as np
 import pytest
 
+from models.units import Array
 from service.weather import nws_observations as observations
 from service.weather.answer import Frame
+from tests.support.raw import JsonDict
 
 NOW = datetime(2026, 5, 4, 9, 40, tzinfo=UTC)
 START = datetime(2026, 5, 4, 0, tzinfo=UTC)
@@ -16,7 +17,7 @@ FRAME = Frame(START, 24)
 MINUTE = timedelta(minutes=1)
 
 
-def report(at: datetime, air_C: float | None = 11.0, **changed: Any) -> dict[str, Any]:
+def report(at: datetime, air_C: float | None = 11.0, **changed: object) -> JsonDict:
     properties = {
         "timestamp": at.isoformat(),
         "rawMessage": "",
@@ -30,7 +31,7 @@ def report(at: datetime, air_C: float | None = 11.0, **changed: Any) -> dict[str
     return {"type": "Feature", "geometry": None, "properties": properties}
 
 
-def hourly(*features: Any, now: datetime = NOW) -> dict[str, Any]:
+def hourly(*features: object, now: datetime = NOW) -> JsonDict:
     reports = observations.read({"features": list(features)}, FRAME, now)
     return observations.hourly(reports, FRAME, now)
 
@@ -39,7 +40,7 @@ def at(hour: int, minute: int = 0) -> datetime:
     return START + timedelta(hours=hour, minutes=minute)
 
 
-def told(column: Any) -> dict[int, float]:
+def told(column: Array) -> dict[int, float]:
     return {int(k): round(float(column[k]), 3) for k in np.flatnonzero(np.isfinite(column))}
 
 
@@ -83,7 +84,7 @@ def test_a_null_temperature_is_found_in_the_report_itself() -> None:
 
 
 @pytest.mark.parametrize("raw", ["", None, "TEMPO 0111", "RMK T2111", "RMK AT01110072X"])
-def test_a_null_temperature_without_such_a_group_is_missing(raw: Any) -> None:
+def test_a_null_temperature_without_such_a_group_is_missing(raw: object) -> None:
     assert told(hourly(report(at(8, 53), None, rawMessage=raw))["air_C"]) == {}
 
 
@@ -94,7 +95,7 @@ def test_what_failed_the_quality_control_is_missing(flag: str) -> None:
 
 
 @pytest.mark.parametrize("flag", ["Z", "C", "S", "V", None])
-def test_what_was_not_controlled_yet_counts(flag: Any) -> None:
+def test_what_was_not_controlled_yet_counts(flag: object) -> None:
     fine = {"unitCode": "wmoUnit:degC", "value": 12.0, "qualityControl": flag}
     assert told(hourly(report(at(8, 53), temperature=fine))["air_C"]) == {9: 12.0}
 
@@ -157,13 +158,13 @@ def test_a_measured_temperature_never_meets_an_analysed_dew_point() -> None:
         ([{"amount": "VV"}], 1.0),
     ],
 )
-def test_cloud_is_the_greatest_amount_of_all_layers(layers: Any, fraction: float) -> None:
+def test_cloud_is_the_greatest_amount_of_all_layers(layers: object, fraction: float) -> None:
     """Amounts by their definition in eighths: BKN is 5 to 7 of 8, OVC is 8; from memory."""
     assert told(hourly(report(at(8, 53), cloudLayers=layers))["cloud_fraction"]) == {9: fraction}
 
 
 @pytest.mark.parametrize("layers", [[], None, "OVC", [{}], [{"amount": "XYZ"}], [7]])
-def test_no_layers_are_no_clear_sky(layers: Any) -> None:
+def test_no_layers_are_no_clear_sky(layers: object) -> None:
     assert told(hourly(report(at(8, 53), cloudLayers=layers))["cloud_fraction"]) == {}
 
 
@@ -184,7 +185,7 @@ def test_absent_keys_are_missing() -> None:
         {"features": [{"properties": {"timestamp": "2026-05-04T08:53:00"}}]},
     ],
 )
-def test_what_holds_no_report_tells_nothing(document: Any) -> None:
+def test_what_holds_no_report_tells_nothing(document: JsonDict) -> None:
     reports = observations.read(document, FRAME, NOW)
     assert reports.with_temperature == 0
     assert told(observations.hourly(reports, FRAME, NOW)["air_C"]) == {}

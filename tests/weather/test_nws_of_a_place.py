@@ -3,7 +3,6 @@
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from types import ModuleType
-from typing import Any
 
 import numpy as np
 import pytest
@@ -12,6 +11,9 @@ from models.errors import InputError, WeatherUnavailable
 from service.weather.answer import Frame
 from service.weather.http import Caller
 from service.weather.nws import Nws, _Request
+from tests.stand_in.nws_shape import NwsRoute
+from tests.stand_in.open_meteo_server import StandIn
+from tests.support.raw import JsonDict
 
 NEWARK = (40.69251, -74.16872)
 HOUR = timedelta(hours=1)
@@ -19,14 +21,16 @@ GRID = r"/gridpoints/TST/\d+,\d+$"
 HOURLY = "/forecast/hourly$"
 
 
-def failure(provider: Nws, now: datetime, place: Any = NEWARK) -> WeatherUnavailable:
+def failure(
+    provider: Nws, now: datetime, place: tuple[float, float] = NEWARK
+) -> WeatherUnavailable:
     with pytest.raises(WeatherUnavailable) as caught:
         provider.forecast(*place, now)
     assert caught.value.provider == "National Weather Service"
     return caught.value
 
 
-def asked(stand_in: Any) -> list[str]:
+def asked(stand_in: StandIn) -> list[str]:
     return [request.path for request in stand_in.requests]
 
 
@@ -56,7 +60,7 @@ def test_rain_falls_in_the_six_hours_it_fell_in(
 
 
 def test_rain_that_reaches_less_far_than_the_temperature_ends_there(
-    nws: Nws, nws_answers: Any, now: datetime
+    nws: Nws, nws_answers: NwsRoute, now: datetime
 ) -> None:
     """Case 33: 109 hours in one office."""
     nws_answers.qpf_hours = 101
@@ -68,7 +72,7 @@ def test_rain_that_reaches_less_far_than_the_temperature_ends_there(
 
 
 def test_the_past_is_what_the_nearest_station_measured(
-    nws: Nws, record_2013: ModuleType, now: datetime, stand_in: Any
+    nws: Nws, record_2013: ModuleType, now: datetime, stand_in: StandIn
 ) -> None:
     air = nws.forecast(*NEWARK, now)
     assert air.start == datetime(2013, 4, 17, 15, tzinfo=UTC), "three days back"
@@ -81,7 +85,7 @@ def test_the_past_is_what_the_nearest_station_measured(
 
 
 def test_the_question_names_us_and_says_which_form_it_wants(
-    nws: Nws, stand_in: Any, now: datetime
+    nws: Nws, stand_in: StandIn, now: datetime
 ) -> None:
     nws.forecast(*NEWARK, now)
     assert asked(stand_in)[:3] == [
@@ -94,7 +98,9 @@ def test_the_question_names_us_and_says_which_form_it_wants(
         assert request.headers["Accept"] == "application/geo+json"
 
 
-def test_a_point_is_looked_up_once_in_three_days(nws: Nws, stand_in: Any, now: datetime) -> None:
+def test_a_point_is_looked_up_once_in_three_days(
+    nws: Nws, stand_in: StandIn, now: datetime
+) -> None:
     for hours in (0, 1, 71):
         stand_in.now = now + hours * HOUR
         nws.forecast(*NEWARK, stand_in.now)
@@ -105,7 +111,7 @@ def test_a_point_is_looked_up_once_in_three_days(nws: Nws, stand_in: Any, now: d
 
 
 def test_round_coordinates_are_told_without_their_zeros(
-    nws: Nws, stand_in: Any, now: datetime
+    nws: Nws, stand_in: StandIn, now: datetime
 ) -> None:
     nws.forecast(40.70, -74.0, now)
     assert asked(stand_in)[0] == "/points/40.7,-74", "40.700 would be sent on"
@@ -113,7 +119,7 @@ def test_round_coordinates_are_told_without_their_zeros(
 
 @pytest.mark.parametrize("told", ["40.6925123,-74.168", "40.690,-74.168"])
 def test_the_stand_in_sends_long_and_padded_coordinates_on(
-    nws: Nws, stand_in: Any, now: datetime, told: str
+    nws: Nws, stand_in: StandIn, now: datetime, told: str
 ) -> None:
     """Case 10: a relative Location, followed."""
     north, east = told.split(",")
@@ -127,11 +133,11 @@ def test_the_stand_in_sends_long_and_padded_coordinates_on(
 
 @pytest.mark.parametrize("host", ["https://weather.invalid", "//192.0.2.7", "ftp://h", "http://["])
 def test_links_to_strangers_are_refused(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, host: str
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime, host: str
 ) -> None:
     """Case 10: a foreign host in a link; nobody is asked there."""
 
-    def led_astray(document: Any) -> None:
+    def led_astray(document: JsonDict) -> None:
         document["properties"]["forecastGridData"] = f"{host}/gridpoints/TST/0,0"
 
     stand_in.fail_next("/points", servers.Fault(edit=led_astray))
@@ -144,9 +150,9 @@ def test_links_to_strangers_are_refused(
     [None, 17, "", "https://api.weather.gov/", "https://api.weather.gov/gridpoints/TST/0,0/../x"],
 )
 def test_links_that_lead_nowhere_are_refused(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, link: Any
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime, link: object
 ) -> None:
-    def edit(document: Any) -> None:
+    def edit(document: JsonDict) -> None:
         document["properties"]["forecastGridData"] = link
 
     stand_in.fail_next("/points", servers.Fault(edit=edit))
@@ -155,11 +161,11 @@ def test_links_that_lead_nowhere_are_refused(
 
 @pytest.mark.parametrize("zero", [0, "0"])
 def test_the_first_cell_of_a_grid_has_numbers_too(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, zero: Any
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime, zero: object
 ) -> None:
     """Case 24: x and y as numbers or as text, and zero is one of them."""
 
-    def edit(document: Any) -> None:
+    def edit(document: JsonDict) -> None:
         document["properties"] |= {"gridX": zero, "gridY": zero}
 
     stand_in.fail_next(GRID, servers.Fault(edit=edit))
@@ -167,9 +173,9 @@ def test_the_first_cell_of_a_grid_has_numbers_too(
 
 
 def test_weather_of_another_cell_is_refused(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
-    def elsewhere(document: Any) -> None:
+    def elsewhere(document: JsonDict) -> None:
         document["properties"]["gridX"] = 7
 
     stand_in.fail_next(GRID, servers.Fault(edit=elsewhere))
@@ -177,7 +183,7 @@ def test_weather_of_another_cell_is_refused(
 
 
 def test_a_station_without_reports_gives_way_to_the_next(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
     """Case 9."""
     none = servers.Fault(edit=lambda d: d.update(features=[]))
@@ -190,7 +196,11 @@ def test_a_station_without_reports_gives_way_to_the_next(
 
 
 def test_stations_that_are_all_silent_cost_only_the_past(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, caplog: pytest.LogCaptureFixture
+    nws: Nws,
+    stand_in: StandIn,
+    servers: ModuleType,
+    now: datetime,
+    caplog: pytest.LogCaptureFixture,
 ) -> None:
     stand_in.fail_next("/observations", *[servers.Fault(status=404)] * 3)
     air = nws.forecast(*NEWARK, now)
@@ -199,7 +209,7 @@ def test_stations_that_are_all_silent_cost_only_the_past(
 
 
 def test_a_station_that_fails_gives_way_to_the_next_after_one_quick_retry(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, waits: list[float]
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime, waits: list[float]
 ) -> None:
     """At each refresh: a station that is down stays down for days."""
     stand_in.fail_next("/K0ST/", *[servers.Fault(status=500)] * 12)
@@ -212,7 +222,7 @@ def test_a_station_that_fails_gives_way_to_the_next_after_one_quick_retry(
 
 
 def test_when_every_station_fails_one_is_tried_twice_and_the_others_once(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, waits: list[float]
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime, waits: list[float]
 ) -> None:
     stand_in.fail_next("/observations", *[servers.Fault(status=502)] * 12)
     assert nws.forecast(*NEWARK, now).start == datetime(2013, 4, 20, 7, tzinfo=UTC)
@@ -233,9 +243,13 @@ def test_when_every_station_fails_one_is_tried_twice_and_the_others_once(
     ids=["on a mountain", "without temperatures"],
 )
 def test_a_station_that_cannot_speak_for_the_place_is_passed_over(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, edit: Callable[[Any], Any]
+    nws: Nws,
+    stand_in: StandIn,
+    servers: ModuleType,
+    now: datetime,
+    edit: Callable[[JsonDict], object],
 ) -> None:
-    def changed(document: Any) -> None:
+    def changed(document: JsonDict) -> None:
         edit(document)
 
     stand_in.fail_next("/observations", *[servers.Fault(edit=changed)] * 3)
@@ -243,9 +257,9 @@ def test_a_station_that_cannot_speak_for_the_place_is_passed_over(
 
 
 def test_a_station_far_away_is_not_asked(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
-    def far(document: Any) -> None:
+    def far(document: JsonDict) -> None:
         for feature in document["features"]:
             feature["geometry"]["coordinates"] = [-75.0, 40.7]
 
@@ -258,7 +272,7 @@ def test_a_station_far_away_is_not_asked(
     "station", [None, {}, {"properties": None}, {"properties": {"stationIdentifier": "../x"}}]
 )
 def test_a_list_of_stations_that_makes_no_sense_costs_only_the_past(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, station: Any
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime, station: object
 ) -> None:
     stand_in.fail_next("/stations$", servers.Fault(edit=lambda d: d.update(features=[station])))
     assert nws.forecast(*NEWARK, now).hours > 180
@@ -269,7 +283,7 @@ def test_a_list_of_stations_that_makes_no_sense_costs_only_the_past(
 
 @pytest.mark.parametrize("day", [datetime(2013, 3, 10, 5), datetime(2013, 11, 3, 4)])  # noqa: DTZ001
 def test_the_nights_when_the_clocks_change_have_every_hour_once(
-    nws: Nws, stand_in: Any, servers: ModuleType, record_2013: ModuleType, day: datetime
+    nws: Nws, stand_in: StandIn, servers: ModuleType, record_2013: ModuleType, day: datetime
 ) -> None:
     """Case 55: the text forecast in local time, through the night that lacks 02:00 and the one
     that has 01:00 twice."""
@@ -284,7 +298,7 @@ def test_the_nights_when_the_clocks_change_have_every_hour_once(
 
 
 def test_the_thousand_mile_wind_does_not_get_through(
-    nws: Nws, stand_in: Any, record_2013: ModuleType
+    nws: Nws, stand_in: StandIn, record_2013: ModuleType
 ) -> None:
     """Case 71, on the grid and from the station: EWR, 12 February 2013, 08:00 UTC."""
     spike = datetime(2013, 2, 12, 8, tzinfo=UTC)
@@ -298,7 +312,7 @@ def test_the_thousand_mile_wind_does_not_get_through(
 
 @pytest.mark.parametrize("place", [(91.0, 0.0), (0.0, 181.0), (float("nan"), 0.0)])
 def test_coordinates_that_are_none_are_refused_before_anybody_is_asked(
-    nws: Nws, stand_in: Any, now: datetime, place: tuple[float, float]
+    nws: Nws, stand_in: StandIn, now: datetime, place: tuple[float, float]
 ) -> None:
     with pytest.raises(InputError, match="itude = .*give -"):
         nws.forecast(*place, now)

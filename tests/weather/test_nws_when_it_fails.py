@@ -4,7 +4,6 @@ import json
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from types import ModuleType
-from typing import Any
 
 import numpy as np
 import pytest
@@ -13,6 +12,9 @@ from models.errors import WeatherUnavailable
 from service.weather import choose
 from service.weather.health import Watched
 from service.weather.nws import Nws
+from tests.stand_in.nws_shape import NwsRoute
+from tests.stand_in.open_meteo_server import StandIn
+from tests.support.raw import Json, JsonDict
 
 NEWARK = (40.69251, -74.16872)
 HOUR = timedelta(hours=1)
@@ -20,19 +22,21 @@ GRID = r"/gridpoints/TST/\d+,\d+$"
 HOURLY = "/forecast/hourly$"
 
 
-def failure(provider: Nws, now: datetime, place: Any = NEWARK) -> WeatherUnavailable:
+def failure(
+    provider: Nws, now: datetime, place: tuple[float, float] = NEWARK
+) -> WeatherUnavailable:
     with pytest.raises(WeatherUnavailable) as caught:
         provider.forecast(*place, now)
     assert caught.value.provider == "National Weather Service"
     return caught.value
 
 
-def asked(stand_in: Any) -> list[str]:
+def asked(stand_in: StandIn) -> list[str]:
     return [request.path for request in stand_in.requests]
 
 
 def test_a_place_abroad_is_refused_as_often_as_it_is_asked_about(
-    nws: Nws, stand_in: Any, now: datetime
+    nws: Nws, stand_in: StandIn, now: datetime
 ) -> None:
     """Case 8: whether that counts is decided where services are watched."""
     oslo = (59.91, 10.75)
@@ -45,7 +49,7 @@ def test_a_place_abroad_is_refused_as_often_as_it_is_asked_about(
 
 
 def test_one_wrong_refusal_costs_one_refresh(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, nws_shape: ModuleType
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime, nws_shape: ModuleType
 ) -> None:
     """The network in front has said 404 for a point of the middle of the country."""
     body = nws_shape.problem(404, "no such point", "InvalidPoint")[2]
@@ -58,16 +62,16 @@ def test_one_wrong_refusal_costs_one_refresh(
 
 
 def test_a_place_on_water_is_told_so(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, nws_shape: ModuleType
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime, nws_shape: ModuleType
 ) -> None:
-    def marine(document: Any) -> None:
+    def marine(document: JsonDict) -> None:
         document["properties"] |= {"type": "marine", "forecastGridData": None}
 
     stand_in.fail_next("/points", servers.Fault(edit=marine))
     assert "on water" in failure(nws, now).reason
     assert len(stand_in.requests) == 1
 
-    def no_marine(_: Any) -> Any:
+    def no_marine(_: JsonDict) -> Json:
         return nws_shape.problem(404, "x", "MarineForecastNotSupported")[2]
 
     stand_in.fail_next(GRID, servers.Fault(status=404, edit=no_marine))
@@ -85,7 +89,7 @@ def test_a_place_on_water_is_told_so(
 )
 def test_a_problem_says_when_to_come_back(
     nws: Nws,
-    stand_in: Any,
+    stand_in: StandIn,
     servers: ModuleType,
     now: datetime,
     nws_shape: ModuleType,
@@ -104,7 +108,7 @@ def test_a_problem_says_when_to_come_back(
 
 @pytest.mark.parametrize("status", [500, 502, 504])
 def test_a_gateway_that_stays_down_is_given_up_after_four_attempts(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, status: int
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime, status: int
 ) -> None:
     down = servers.Fault(status=status, change=lambda _: b"<html>Bad Gateway</html>")
     stand_in.fail_next(GRID, *[down] * 9)
@@ -115,7 +119,7 @@ def test_a_gateway_that_stays_down_is_given_up_after_four_attempts(
 
 
 def test_types_of_problems_in_their_older_form_are_known_too(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
     body = {"type": "urn:noaa:nws:api:ForecastGridExpired", "detail": "x", "status": 503}
     stand_in.fail_next(GRID, servers.Fault(status=503, edit=lambda _: body))
@@ -123,7 +127,7 @@ def test_types_of_problems_in_their_older_form_are_known_too(
 
 
 def test_a_cell_that_is_gone_is_looked_up_anew(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
     stand_in.fail_next(GRID, servers.Fault(status=404))
     failure(nws, now)
@@ -133,7 +137,7 @@ def test_a_cell_that_is_gone_is_looked_up_anew(
 
 
 def test_whoever_does_not_say_who_he_is_is_refused(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
     """Case 7: a page of HTML, and no use to ask again before the settings change."""
     html = servers.Fault(status=403, change=lambda _: b"<html>Access Denied</html>")
@@ -145,7 +149,7 @@ def test_whoever_does_not_say_who_he_is_is_refused(
 
 
 def test_too_many_questions_wait_the_usual_five_seconds(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, waits: list[float]
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime, waits: list[float]
 ) -> None:
     """Case 6."""
     stand_in.fail_next("/points", servers.Fault(status=429))
@@ -154,7 +158,7 @@ def test_too_many_questions_wait_the_usual_five_seconds(
 
 
 def test_when_the_grid_has_a_problem_the_text_forecast_stands_in(
-    nws: Nws, stand_in: Any, servers: ModuleType, record_2013: ModuleType, now: datetime
+    nws: Nws, stand_in: StandIn, servers: ModuleType, record_2013: ModuleType, now: datetime
 ) -> None:
     """Case 3 and the fallback of 1.4: the grid fails four times, the hourly forecast answers."""
     stand_in.fail_next(GRID, *[servers.Fault(status=500)] * 4)
@@ -169,13 +173,13 @@ def test_when_the_grid_has_a_problem_the_text_forecast_stands_in(
 
 def test_hours_that_the_grid_lacks_come_from_the_text_forecast(
     nws: Nws,
-    stand_in: Any,
+    stand_in: StandIn,
     servers: ModuleType,
     record_2013: ModuleType,
     now: datetime,
     caplog: pytest.LogCaptureFixture,
 ) -> None:
-    def holed(document: Any) -> None:
+    def holed(document: JsonDict) -> None:
         layer = document["properties"]["temperature"]
         layer["values"] = [v for v in layer["values"] if "2013-04-21" not in v["validTime"]]
 
@@ -189,9 +193,9 @@ def test_hours_that_the_grid_lacks_come_from_the_text_forecast(
 
 
 def test_when_both_lack_them_they_are_missing(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
-    def holed(document: Any) -> None:
+    def holed(document: JsonDict) -> None:
         document["properties"]["dewpoint"] = {"values": []}
         document["properties"]["relativeHumidity"] = {"values": []}
 
@@ -204,9 +208,9 @@ def test_when_both_lack_them_they_are_missing(
 
 
 def test_a_grid_without_dew_points_has_its_humidity(
-    nws: Nws, stand_in: Any, servers: ModuleType, record_2013: ModuleType, now: datetime
+    nws: Nws, stand_in: StandIn, servers: ModuleType, record_2013: ModuleType, now: datetime
 ) -> None:
-    def dry(document: Any) -> None:
+    def dry(document: JsonDict) -> None:
         document["properties"]["dewpoint"] = {"values": []}
 
     stand_in.fail_next(GRID, servers.Fault(edit=dry))
@@ -217,11 +221,11 @@ def test_a_grid_without_dew_points_has_its_humidity(
 
 
 def test_nothing_at_all_is_no_weather(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
     """Case 73: every layer null."""
 
-    def emptied(document: Any) -> None:
+    def emptied(document: JsonDict) -> None:
         for layer in document["properties"].values():
             if isinstance(layer, dict) and layer.get("values"):
                 layer["values"] = [v | {"value": None} for v in layer["values"]]
@@ -233,9 +237,9 @@ def test_nothing_at_all_is_no_weather(
 
 
 def test_what_was_measured_alone_is_no_forecast(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
-    def short(document: Any) -> None:
+    def short(document: JsonDict) -> None:
         for layer in document["properties"].values():
             if isinstance(layer, dict) and layer.get("values"):
                 layer["values"] = layer["values"][:2]
@@ -245,7 +249,7 @@ def test_what_was_measured_alone_is_no_forecast(
     assert "hours ahead" in failure(nws, now).reason
 
 
-def test_yesterdays_copy_says_its_age(nws: Nws, nws_answers: Any, now: datetime) -> None:
+def test_yesterdays_copy_says_its_age(nws: Nws, nws_answers: NwsRoute, now: datetime) -> None:
     """Case 22: status 200 with an updateTime of 30 hours ago."""
     nws_answers.updated_before = 30 * HOUR
     air = nws.forecast(*NEWARK, now)
@@ -255,7 +259,7 @@ def test_yesterdays_copy_says_its_age(nws: Nws, nws_answers: Any, now: datetime)
 
 @pytest.mark.parametrize("hours", [72, 24 * 30, -1])
 def test_a_copy_of_another_week_or_of_the_future_is_refused(
-    nws: Nws, nws_answers: Any, now: datetime, hours: float
+    nws: Nws, nws_answers: NwsRoute, now: datetime, hours: float
 ) -> None:
     """Case 23 too: a clock that was set back makes a forecast of the future."""
     nws_answers.updated_before = hours * HOUR
@@ -265,7 +269,7 @@ def test_a_copy_of_another_week_or_of_the_future_is_refused(
 
 
 def test_a_clock_that_was_set_back_does_not_keep_an_old_answer(
-    nws: Nws, stand_in: Any, now: datetime
+    nws: Nws, stand_in: StandIn, now: datetime
 ) -> None:
     """Case 23: what was learned of a place in a future that was none is looked up anew."""
     nws.forecast(*NEWARK, now)
@@ -280,7 +284,7 @@ def test_a_clock_that_was_set_back_does_not_keep_an_old_answer(
 
 @pytest.mark.parametrize("stamp", [None, "", "this morning", "2013-04-20T14:00:00", 1366470000])
 def test_a_forecast_that_does_not_say_when_it_was_made_is_refused(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, stamp: Any
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime, stamp: object
 ) -> None:
     fault = servers.Fault(edit=lambda d: d["properties"].update(updateTime=stamp))
     stand_in.fail_next(GRID, fault)
@@ -292,7 +296,7 @@ def test_a_forecast_that_does_not_say_when_it_was_made_is_refused(
 )
 @pytest.mark.parametrize("where", ["/points", GRID])
 def test_what_is_no_weather_is_refused(
-    nws: Nws, stand_in: Any, servers: ModuleType, now: datetime, where: str, document: Any
+    nws: Nws, stand_in: StandIn, servers: ModuleType, now: datetime, where: str, document: object
 ) -> None:
     change = servers.Fault(change=lambda _: json.dumps(document).encode())
     stand_in.fail_next(where, change)
@@ -317,13 +321,13 @@ def test_what_is_no_weather_is_refused(
 )
 def test_a_garbled_answer_anywhere_on_the_way_is_asked_for_again(
     nws: Nws,
-    stand_in: Any,
+    stand_in: StandIn,
     servers: ModuleType,
     now: datetime,
     waits: list[float],
     where: str,
     paused: list[float],
-    fault: dict[str, Any],
+    fault: JsonDict,
 ) -> None:
     """Cases 3, 11, 12; of stations the next one answers after one quick retry."""
     stand_in.fail_next(where, servers.Fault(**fault), servers.Fault(**fault))

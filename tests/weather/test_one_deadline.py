@@ -13,8 +13,10 @@ from typing import Any
 import pytest
 
 from models.errors import WeatherUnavailable
+from service.weather.copies import Copy
 from service.weather.http import Caller, Refusal
 from service.weather.open_meteo import OpenMeteo
+from tests.stand_in.open_meteo_server import StandIn
 
 Made = Callable[..., OpenMeteo]
 PATIENT_S = 30.0  # of a test that would wait for ever
@@ -59,7 +61,7 @@ def dripping(forever: bytes, begin: bytes = b"", every_s: float = 0.02) -> Itera
             thread.join()
 
 
-def asked(caller: Caller, url: str, now: datetime) -> list[Any]:
+def asked(caller: Caller, url: str, now: datetime) -> list[Copy | WeatherUnavailable]:
     """What became of a question within the patience of a test; empty: it still waits."""
     told: list[Any] = []
 
@@ -88,7 +90,7 @@ def asked(caller: Caller, url: str, now: datetime) -> list[Any]:
 def test_a_service_that_drips_is_given_up(now: datetime, begin: bytes, forever: bytes) -> None:
     with dripping(forever, begin) as url:
         told = asked(Caller(read_s=10.0, whole_s=0.5, sleep=lambda _: None), url, now)
-    (error,) = told or [None]
+    (error,) = told or (None,)
     assert isinstance(error, WeatherUnavailable), "it still waits"
     assert error.retry_after_s is not None, "the clock comes back to it"
 
@@ -103,7 +105,7 @@ def test_a_drip_holds_no_thread_after_it_was_given_up(now: datetime) -> None:
 
 
 def test_redirects_and_pauses_count_into_the_same_deadline(
-    client: Made, stand_in: Any, servers: ModuleType, now: datetime
+    client: Made, stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
     """Each answer is in time by itself; all together they are not."""
     moved = servers.Fault(status=302, headers={"Location": "/v1/forecast"}, drip_s=0.02)
@@ -113,7 +115,7 @@ def test_redirects_and_pauses_count_into_the_same_deadline(
 
 
 def test_a_pause_that_outlasts_the_deadline_is_not_begun(
-    client: Made, stand_in: Any, servers: ModuleType, waits: list[float], now: datetime
+    client: Made, stand_in: StandIn, servers: ModuleType, waits: list[float], now: datetime
 ) -> None:
     stand_in.next_answers(*[servers.Fault(status=500)] * 4)
     with pytest.raises(WeatherUnavailable, match="status 500"):
@@ -131,7 +133,7 @@ def packed(times: int, size: int) -> bytes:
 @pytest.mark.parametrize("encoding", ["gzip, gzip", "gzip,gzip", "GZIP, identity, gzip"])
 def test_what_is_packed_twice_is_not_unpacked(
     client: Made,
-    stand_in: Any,
+    stand_in: StandIn,
     servers: ModuleType,
     now: datetime,
     encoding: str,
@@ -146,7 +148,7 @@ def test_what_is_packed_twice_is_not_unpacked(
 
 
 def test_a_small_answer_that_unpacks_into_a_flood_is_cut_off(
-    client: Made, stand_in: Any, servers: ModuleType, now: datetime
+    client: Made, stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
     bomb = packed(1, 30_000_000)
     assert len(bomb) < 50_000
@@ -159,7 +161,7 @@ def test_a_small_answer_that_unpacks_into_a_flood_is_cut_off(
 
 
 def test_a_packed_answer_is_read(
-    client: Made, stand_in: Any, servers: ModuleType, now: datetime
+    client: Made, stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
     stand_in.next_answers(servers.Fault(headers={"Content-Encoding": "gzip"}, change=gzip.compress))
     assert client().forecast(40.69251, -74.16872, now).hours > 400
@@ -168,7 +170,7 @@ def test_a_packed_answer_is_read(
 
 def test_an_answer_of_a_version_that_will_be_withdrawn_is_read_and_said(
     client: Made,
-    stand_in: Any,
+    stand_in: StandIn,
     servers: ModuleType,
     now: datetime,
     caplog: pytest.LogCaptureFixture,

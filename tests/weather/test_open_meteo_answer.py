@@ -2,23 +2,24 @@
 
 import json
 from datetime import UTC, datetime, timedelta
-from typing import Any
 
 import numpy as np
 import pytest
 
+from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
 from service.weather import open_meteo
+from tests.support.raw import JsonDict
 
 START = datetime(2026, 5, 4, 0, tzinfo=UTC)
 FETCHED = datetime(2026, 5, 4, 6, 20, tzinfo=UTC)
 HOURS = 48
 
 
-def answer(**layers: Any) -> dict[str, Any]:
+def answer(**layers: object) -> JsonDict:
     """A whole answer; a layer given here takes the place of the invented one."""
     hour = range(HOURS)
-    columns: dict[str, Any] = {
+    columns: JsonDict = {
         "time": [f"{START + timedelta(hours=k):%Y-%m-%dT%H:%M}" for k in hour],
         "temperature_2m": [round(10.0 + 0.1 * k, 1) for k in hour],
         "relative_humidity_2m": [80 for _ in hour],
@@ -52,11 +53,11 @@ def answer(**layers: Any) -> dict[str, Any]:
     }
 
 
-def parsed(document: Any, fetched_at: datetime = FETCHED) -> Any:
+def parsed(document: object, fetched_at: datetime = FETCHED) -> AirSeries:
     return open_meteo.read(open_meteo.opened(json.dumps(document).encode()), fetched_at)[0]
 
 
-def refused(document: Any, fetched_at: datetime = FETCHED) -> WeatherUnavailable:
+def refused(document: object, fetched_at: datetime = FETCHED) -> WeatherUnavailable:
     with pytest.raises(WeatherUnavailable) as caught:
         parsed(document, fetched_at)
     assert caught.value.provider == "Open-Meteo"
@@ -64,7 +65,7 @@ def refused(document: Any, fetched_at: datetime = FETCHED) -> WeatherUnavailable
     return caught.value
 
 
-def in_hour(k: int, value: Any, otherwise: Any = 0.0, hours: int = HOURS) -> list[Any]:
+def in_hour(k: int, value: object, otherwise: object = 0.0, hours: int = HOURS) -> list[object]:
     return [value if j == k else otherwise for j in range(hours)]
 
 
@@ -156,7 +157,7 @@ def test_units_the_service_can_answer_in_are_converted(
 
 
 @pytest.mark.parametrize("unit", ["furlong/h", "", None, 3])
-def test_wind_in_a_unit_nobody_knows_is_missing_and_the_rest_is_kept(unit: Any) -> None:
+def test_wind_in_a_unit_nobody_knows_is_missing_and_the_rest_is_kept(unit: object) -> None:
     document = answer()
     document["hourly_units"]["wind_speed_10m"] = unit
     air = parsed(document)
@@ -186,7 +187,7 @@ def test_times_half_past_the_hour_are_refused_not_moved() -> None:
 
 
 @pytest.mark.parametrize("offset", ["0", None, True, 1e9])
-def test_an_answer_that_does_not_say_its_offset_is_refused(offset: Any) -> None:
+def test_an_answer_that_does_not_say_its_offset_is_refused(offset: object) -> None:
     document = answer() | {"utc_offset_seconds": offset, "timezone": "Europe/Oslo"}
     assert "offset" in refused(document).reason
 
@@ -290,7 +291,7 @@ def test_a_dew_point_above_the_air_by_rounding_is_the_air() -> None:
         ("wind_speed_10m", "wind_m_s", 10**400),
     ],
 )
-def test_an_impossible_number_is_missing(layer: str, ours: str, impossible: Any) -> None:
+def test_an_impossible_number_is_missing(layer: str, ours: str, impossible: object) -> None:
     air = parsed(answer(**{layer: in_hour(20, impossible, 1)}))
     missing = np.isnan(getattr(air, ours)[1:46])
     assert missing.sum() == 1
@@ -349,7 +350,7 @@ def test_times_that_do_not_rise_are_refused() -> None:
     "stamps",
     [[], None, "2026-05-04T00:00", [17] * HOURS, ["May 4"] * HOURS, [None] * HOURS],
 )
-def test_times_that_cannot_be_read_are_refused(stamps: Any) -> None:
+def test_times_that_cannot_be_read_are_refused(stamps: object) -> None:
     refused(answer(time=stamps))
 
 
@@ -373,7 +374,7 @@ def test_times_of_many_years_are_refused_before_they_fill_the_memory() -> None:
         answer() | {"error": True, "reason": "stopped in the middle"},
     ],
 )
-def test_what_is_no_weather_is_refused(document: Any) -> None:
+def test_what_is_no_weather_is_refused(document: object) -> None:
     refused(document)
 
 

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from types import ModuleType
-from typing import Any
 
 import numpy as np
 import pytest
@@ -11,24 +10,27 @@ import pytest
 from models.errors import InputError, WeatherUnavailable
 from service.weather.http import Caller
 from service.weather.open_meteo_archive import OpenMeteoArchive
+from tests.stand_in.open_meteo_archive_server import ArchiveStandIn
 
 NEWARK = (40.69251, -74.16872)
 DAY, HOUR = timedelta(days=1), timedelta(hours=1)
 
 
 @pytest.fixture
-def server(archive_servers: ModuleType, record_2013: ModuleType, now: datetime) -> Iterator[Any]:
+def server(
+    archive_servers: ModuleType, record_2013: ModuleType, now: datetime
+) -> Iterator[ArchiveStandIn]:
     with archive_servers.serving(record_2013.records(), now) as running:
         yield running
 
 
 @pytest.fixture
-def archive(server: Any, waits: list[float]) -> OpenMeteoArchive:
+def archive(server: ArchiveStandIn, waits: list[float]) -> OpenMeteoArchive:
     return OpenMeteoArchive(Caller(sleep=waits.append), server.base_url)
 
 
 def test_whole_days_come_as_they_were_measured(
-    archive: OpenMeteoArchive, server: Any, record_2013: ModuleType, now: datetime
+    archive: OpenMeteoArchive, server: ArchiveStandIn, record_2013: ModuleType, now: datetime
 ) -> None:
     air = archive.record(*NEWARK, now - 40 * DAY, now - 30 * DAY, now)
     assert air.start == datetime(2013, 3, 11, tzinfo=UTC)
@@ -58,7 +60,7 @@ def test_nothing_yet_is_no_weather(archive: OpenMeteoArchive, now: datetime) -> 
 
 @pytest.mark.parametrize("days", [371, -1])
 def test_more_than_a_year_is_not_asked_for(
-    archive: OpenMeteoArchive, server: Any, now: datetime, days: int
+    archive: OpenMeteoArchive, server: ArchiveStandIn, now: datetime, days: int
 ) -> None:
     with pytest.raises(WeatherUnavailable, match="at most 370 days") as caught:
         archive.record(*NEWARK, now - days * DAY, now, now)
@@ -66,7 +68,7 @@ def test_more_than_a_year_is_not_asked_for(
     assert server.requests == []
 
 
-def test_a_year_is(archive: OpenMeteoArchive, server: Any) -> None:
+def test_a_year_is(archive: OpenMeteoArchive, server: ArchiveStandIn) -> None:
     new_year = datetime(2013, 12, 31, 23, tzinfo=UTC)
     server.now = new_year
     air = archive.record(*NEWARK, datetime(2013, 1, 2, tzinfo=UTC), new_year, new_year)
@@ -79,7 +81,7 @@ def test_coordinates_that_are_none_are_refused(archive: OpenMeteoArchive, now: d
 
 
 def test_a_service_that_is_down_is_named(
-    archive: OpenMeteoArchive, server: Any, servers: ModuleType, now: datetime
+    archive: OpenMeteoArchive, server: ArchiveStandIn, servers: ModuleType, now: datetime
 ) -> None:
     server.next_answers(*[servers.Fault(status=500)] * 4)
     with pytest.raises(WeatherUnavailable, match="^Open-Meteo archive: status 500"):

@@ -6,7 +6,6 @@ import re
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from types import ModuleType
-from typing import Any
 
 import numpy as np
 import pytest
@@ -16,14 +15,17 @@ from models.errors import InputError, WeatherUnavailable
 from service.weather import open_meteo_ensemble as ensembles
 from service.weather.health import Watch
 from service.weather.http import Caller
-from service.weather.open_meteo import opened
+from service.weather.open_meteo import OpenMeteo, opened
 from service.weather.open_meteo_ensemble import WithEnsemble
+from tests.stand_in.open_meteo_ensemble_server import EnsembleStandIn
+from tests.stand_in.open_meteo_server import StandIn
+from tests.support.raw import JsonDict
 
 FETCHED = datetime(2026, 5, 4, 12, tzinfo=UTC)
 NEWARK = (40.692, -74.169)
 HOUR = timedelta(hours=1)
 # an invented answer: a control run, two members, one of them a null short
-SHORT_ANSWER: dict[str, Any] = {
+SHORT_ANSWER: JsonDict = {
     "latitude": 39.5,
     "longitude": -98.5,
     "generationtime_ms": 1.4,
@@ -46,7 +48,7 @@ SHORT_ANSWER: dict[str, Any] = {
 }
 
 
-def answer(**columns: Any) -> bytes:
+def answer(**columns: object) -> bytes:
     """The short answer with other columns of temperature, or None to leave one out."""
     hourly = {**SHORT_ANSWER["hourly"], **columns}
     hourly = {name: values for name, values in hourly.items() if values is not None}
@@ -64,14 +66,16 @@ def ensemble_servers(loaded: Callable[[str], ModuleType]) -> ModuleType:
 
 
 @pytest.fixture
-def far(ensemble_servers: ModuleType, record_2013: ModuleType, now: datetime) -> Iterator[Any]:
+def far(
+    ensemble_servers: ModuleType, record_2013: ModuleType, now: datetime
+) -> Iterator[EnsembleStandIn]:
     with ensemble_servers.serving(record_2013.records(30.0), now) as server:
         yield server
 
 
 @pytest.fixture
 def service(
-    client: Callable[..., Any], far: Any, waits: list[float]
+    client: Callable[..., OpenMeteo], far: EnsembleStandIn, waits: list[float]
 ) -> Callable[..., WithEnsemble]:
     def made(models: str = "ncep_gefs025", url: str = "") -> WithEnsemble:
         caller = Caller(sleep=waits.append, jitter=lambda: 1.0)
@@ -134,15 +138,15 @@ def test_models_are_known_by_the_names_they_are_answered_under(
     ],
 )
 def test_a_loss_of_members_is_told(
-    far: Any,
+    far: EnsembleStandIn,
     ensemble_servers: ModuleType,
     now: datetime,
-    client: Callable[..., Any],
+    client: Callable[..., OpenMeteo],
     caplog: pytest.LogCaptureFixture,
     lost: str,
     words: str,
 ) -> None:
-    def without(document: Any) -> None:
+    def without(document: JsonDict) -> None:
         for name in [name for name in document["hourly"] if re.search(lost, name)]:
             if "members" in words:
                 document["hourly"][name] = [None] * len(document["hourly"][name])
@@ -159,7 +163,7 @@ def test_a_loss_of_members_is_told(
 
 
 def test_members_that_are_refused_are_told_where_services_are_told(
-    far: Any, now: datetime, client: Callable[..., Any]
+    far: EnsembleStandIn, now: datetime, client: Callable[..., OpenMeteo]
 ) -> None:
     watch = Watch("Open-Meteo ensemble", "")
     one = WithEnsemble(client(), "gfs", Caller(sleep=lambda _: None), far.base_url, watch=watch)
@@ -248,7 +252,7 @@ def test_several_models_are_one_ensemble_and_end_each_at_its_own_reach(
 
 
 def test_what_is_asked_for_is_what_the_service_documents(
-    service: Callable[..., WithEnsemble], far: Any, now: datetime
+    service: Callable[..., WithEnsemble], far: EnsembleStandIn, now: datetime
 ) -> None:
     service("ncep_gefs025,cmc_gem_geps").forecast(*NEWARK, now)
     assert far.queries == [
@@ -268,7 +272,7 @@ def test_what_is_asked_for_is_what_the_service_documents(
 
 
 def test_members_are_asked_for_once_in_six_hours_and_kept_meanwhile(
-    service: Callable[..., WithEnsemble], far: Any, stand_in: Any, now: datetime
+    service: Callable[..., WithEnsemble], far: EnsembleStandIn, stand_in: StandIn, now: datetime
 ) -> None:
     one = service()
     for h in range(6):
@@ -280,7 +284,7 @@ def test_members_are_asked_for_once_in_six_hours_and_kept_meanwhile(
     assert len(far.queries) == 2
 
 
-FAULTS: dict[str, dict[str, Any]] = {
+FAULTS: dict[str, JsonDict] = {
     "refused": {"status": 400, "reason": "unknown model"},
     "down": {"status": 503},
     "daily limit": {"status": 429, "reason": "Daily limit"},
@@ -307,12 +311,12 @@ FAULTS: dict[str, dict[str, Any]] = {
 @pytest.mark.parametrize("name", FAULTS)
 def test_a_failing_ensemble_never_costs_the_forecast(
     service: Callable[..., WithEnsemble],
-    far: Any,
+    far: EnsembleStandIn,
     ensemble_servers: ModuleType,
     now: datetime,
     name: str,
     caplog: pytest.LogCaptureFixture,
-    client: Callable[..., Any],
+    client: Callable[..., OpenMeteo],
 ) -> None:
     far.next_answers(*[ensemble_servers.Fault(**FAULTS[name])] * 4)
     with caplog.at_level(logging.WARNING):
@@ -323,7 +327,10 @@ def test_a_failing_ensemble_never_costs_the_forecast(
 
 
 def test_members_of_an_impossible_place_are_not_believed(
-    service: Callable[..., WithEnsemble], far: Any, ensemble_servers: ModuleType, now: datetime
+    service: Callable[..., WithEnsemble],
+    far: EnsembleStandIn,
+    ensemble_servers: ModuleType,
+    now: datetime,
 ) -> None:
     far.next_answers(ensemble_servers.Fault(edit=lambda d: {**d, "latitude": 10**400}))
     assert service().forecast(*NEWARK, now).ensemble is None
@@ -331,8 +338,8 @@ def test_members_of_an_impossible_place_are_not_believed(
 
 def test_after_a_failure_the_last_members_serve_for_a_day_and_the_service_is_left_alone_for_an_hour(
     service: Callable[..., WithEnsemble],
-    far: Any,
-    stand_in: Any,
+    far: EnsembleStandIn,
+    stand_in: StandIn,
     ensemble_servers: ModuleType,
     now: datetime,
 ) -> None:
@@ -350,9 +357,9 @@ def test_after_a_failure_the_last_members_serve_for_a_day_and_the_service_is_lef
 
 def test_a_forecast_that_fails_is_a_failure_whatever_the_members_say(
     service: Callable[..., WithEnsemble],
-    stand_in: Any,
+    stand_in: StandIn,
     servers: ModuleType,
-    far: Any,
+    far: EnsembleStandIn,
     now: datetime,
 ) -> None:
     stand_in.next_answers(*[servers.Fault(status=400)] * 4)

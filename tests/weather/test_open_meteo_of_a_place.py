@@ -3,13 +3,14 @@
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from types import ModuleType
-from typing import Any
 
 import pytest
 
 from models.errors import InputError, WeatherUnavailable
 from service.weather import http
 from service.weather.open_meteo import OpenMeteo
+from tests.stand_in.open_meteo_server import StandIn
+from tests.support.raw import Json, JsonDict
 
 NEWARK = (40.69251, -74.16872)
 Made = Callable[..., OpenMeteo]
@@ -43,7 +44,7 @@ def test_each_place_gets_its_own_air(client: Made, record_2013: ModuleType, now:
 
 
 def test_the_question_names_us_and_asks_in_our_units(
-    client: Made, stand_in: Any, now: datetime
+    client: Made, stand_in: StandIn, now: datetime
 ) -> None:
     client().forecast(*NEWARK, now)
     (asked,) = stand_in.requests
@@ -63,7 +64,7 @@ def test_the_credit_that_must_stand_beside_it() -> None:
 
 
 def test_a_place_on_the_equator_is_not_minus_zero(
-    client: Made, stand_in: Any, now: datetime
+    client: Made, stand_in: StandIn, now: datetime
 ) -> None:
     with pytest.raises(WeatherUnavailable, match="not 0, 0"):
         client().forecast(-0.0001, 0.0, now)
@@ -72,7 +73,7 @@ def test_a_place_on_the_equator_is_not_minus_zero(
 
 @pytest.mark.parametrize("coordinates", [(91.0, 0.0), (0.0, 181.0), (float("nan"), 0.0)])
 def test_coordinates_that_are_none_are_refused_before_anybody_is_asked(
-    client: Made, stand_in: Any, now: datetime, coordinates: tuple[float, float]
+    client: Made, stand_in: StandIn, now: datetime, coordinates: tuple[float, float]
 ) -> None:
     with pytest.raises(InputError, match="itude = .*give -"):
         client().forecast(*coordinates, now)
@@ -85,9 +86,9 @@ def test_a_time_without_offset_is_refused(client: Made) -> None:
 
 
 def test_weather_of_another_place_is_refused(
-    client: Made, stand_in: Any, servers: ModuleType, now: datetime
+    client: Made, stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
-    def elsewhere(document: dict[str, Any]) -> None:
+    def elsewhere(document: JsonDict) -> None:
         document["latitude"] = 51.5
 
     stand_in.next_answers(servers.Fault(edit=elsewhere))
@@ -106,13 +107,13 @@ def test_a_place_beside_the_date_line_is_near_its_own_cell(
 @pytest.mark.parametrize("zone", ["America/New_York", "Australia/Perth"])
 def test_an_answer_in_local_time_comes_out_in_utc(
     client: Made,
-    stand_in: Any,
+    stand_in: StandIn,
     servers: ModuleType,
     record_2013: ModuleType,
     now: datetime,
     zone: str,
 ) -> None:
-    def local(_: dict[str, Any]) -> Any:
+    def local(_: JsonDict) -> Json:
         query = dict(stand_in.requests[-1].query) | {"timezone": zone}
         return stand_in.document(query)
 
@@ -131,7 +132,7 @@ def test_yesterdays_copy_of_an_answer_is_not_taken_for_new(client: Made, now: da
 
 @pytest.mark.parametrize("minutes", [-3, 3])
 def test_clocks_a_little_apart_at_midnight_do_no_harm(
-    client: Made, stand_in: Any, minutes: int
+    client: Made, stand_in: StandIn, minutes: int
 ) -> None:
     stand_in.now = datetime(2013, 4, 21, tzinfo=UTC) - timedelta(seconds=30)
     ours = stand_in.now + timedelta(minutes=minutes)

@@ -5,13 +5,14 @@ import threading
 from collections.abc import Callable
 from datetime import datetime
 from types import ModuleType
-from typing import Any
 
 import pytest
 
 from models.errors import WeatherUnavailable
 from service.weather import http, open_meteo
 from service.weather.open_meteo import OpenMeteo
+from tests.stand_in.open_meteo_server import Fault, StandIn
+from tests.support.raw import JsonDict
 
 NEWARK = (40.69251, -74.16872)
 Made = Callable[..., OpenMeteo]
@@ -25,7 +26,7 @@ def failure(provider: OpenMeteo, now: datetime) -> WeatherUnavailable:
 
 
 def test_two_server_errors_then_an_answer(
-    client: Made, stand_in: Any, servers: ModuleType, waits: list[float], now: datetime
+    client: Made, stand_in: StandIn, servers: ModuleType, waits: list[float], now: datetime
 ) -> None:
     """Case 3."""
     stand_in.next_answers(servers.Fault(status=500), servers.Fault(status=502))
@@ -35,7 +36,7 @@ def test_two_server_errors_then_an_answer(
 
 
 def test_a_service_that_stays_down_is_given_up_after_four_attempts(
-    client: Made, stand_in: Any, servers: ModuleType, waits: list[float], now: datetime
+    client: Made, stand_in: StandIn, servers: ModuleType, waits: list[float], now: datetime
 ) -> None:
     stand_in.next_answers(*[servers.Fault(status=500)] * 9)
     error = failure(client(), now)
@@ -58,7 +59,7 @@ def test_nobody_at_the_address(client: Made, waits: list[float], now: datetime) 
 
 
 def test_an_answer_that_does_not_come_then_one_that_does(
-    client: Made, stand_in: Any, servers: ModuleType, waits: list[float], now: datetime
+    client: Made, stand_in: StandIn, servers: ModuleType, waits: list[float], now: datetime
 ) -> None:
     """Case 2."""
     held = threading.Event()
@@ -71,7 +72,7 @@ def test_an_answer_that_does_not_come_then_one_that_does(
 
 
 def test_an_answer_that_drips_is_given_up(
-    client: Made, stand_in: Any, servers: ModuleType, now: datetime
+    client: Made, stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
     stand_in.next_answers(*[servers.Fault(drip_s=0.05)] * 4)
     assert "not complete" in failure(client(whole_s=0.2), now).reason
@@ -89,7 +90,7 @@ def test_an_answer_that_drips_is_given_up(
 )
 def test_busy_and_says_for_how_long(
     client: Made,
-    stand_in: Any,
+    stand_in: StandIn,
     servers: ModuleType,
     waits: list[float],
     now: datetime,
@@ -108,7 +109,7 @@ def test_busy_and_says_for_how_long(
 )
 def test_busy_for_longer_than_we_wait_is_left_to_the_clock(
     client: Made,
-    stand_in: Any,
+    stand_in: StandIn,
     servers: ModuleType,
     waits: list[float],
     now: datetime,
@@ -122,7 +123,7 @@ def test_busy_for_longer_than_we_wait_is_left_to_the_clock(
 
 
 def test_a_service_that_is_always_back_in_two_seconds_is_given_more(
-    client: Made, stand_in: Any, servers: ModuleType, waits: list[float], now: datetime
+    client: Made, stand_in: StandIn, servers: ModuleType, waits: list[float], now: datetime
 ) -> None:
     stand_in.next_answers(*[servers.Fault(status=503, headers={"Retry-After": "2"})] * 3)
     client().forecast(*NEWARK, now)
@@ -130,7 +131,7 @@ def test_a_service_that_is_always_back_in_two_seconds_is_given_more(
 
 
 def test_waits_asked_for_again_and_again_end_with_the_budget(
-    client: Made, stand_in: Any, servers: ModuleType, waits: list[float], now: datetime
+    client: Made, stand_in: StandIn, servers: ModuleType, waits: list[float], now: datetime
 ) -> None:
     stand_in.next_answers(*[servers.Fault(status=503, headers={"Retry-After": "25"})] * 4)
     assert failure(client(), now).retry_after_s == 25.0
@@ -147,7 +148,7 @@ def test_waits_asked_for_again_and_again_end_with_the_budget(
 )
 def test_too_many_questions_this_minute_hour_or_day(
     client: Made,
-    stand_in: Any,
+    stand_in: StandIn,
     servers: ModuleType,
     waits: list[float],
     now: datetime,
@@ -165,7 +166,7 @@ def test_too_many_questions_this_minute_hour_or_day(
 
 
 def test_too_many_at_once_is_tried_again_after_a_pause(
-    client: Made, stand_in: Any, servers: ModuleType, waits: list[float], now: datetime
+    client: Made, stand_in: StandIn, servers: ModuleType, waits: list[float], now: datetime
 ) -> None:
     stand_in.next_answers(
         servers.Fault(status=429, edit=lambda _: {"error": True, "reason": "too many at once"})
@@ -177,7 +178,7 @@ def test_too_many_at_once_is_tried_again_after_a_pause(
 @pytest.mark.parametrize("status", [400, 401, 403, 404, 410])
 def test_a_refusal_is_not_argued_with(
     client: Made,
-    stand_in: Any,
+    stand_in: StandIn,
     servers: ModuleType,
     waits: list[float],
     now: datetime,
@@ -193,7 +194,7 @@ def test_a_refusal_is_not_argued_with(
 
 
 def test_a_refusal_by_the_service_itself_is_passed_on_in_its_words(
-    stand_in: Any, now: datetime, monkeypatch: pytest.MonkeyPatch
+    stand_in: StandIn, now: datetime, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(open_meteo, "PAST_DAYS", 93)
     error = failure(OpenMeteo(base_url=stand_in.base_url), now)
@@ -202,7 +203,7 @@ def test_a_refusal_by_the_service_itself_is_passed_on_in_its_words(
 
 
 def test_words_of_a_stranger_are_made_harmless(
-    client: Made, stand_in: Any, servers: ModuleType, now: datetime
+    client: Made, stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
     nasty = "no\r\nSet-Cookie: x\x1b[31m" + "z" * 5000
     stand_in.next_answers(
@@ -215,12 +216,12 @@ def test_words_of_a_stranger_are_made_harmless(
 
 @pytest.mark.parametrize("status", [301, 302, 307, 308])
 def test_sent_on_within_the_same_host(
-    client: Made, stand_in: Any, servers: ModuleType, now: datetime, status: int
+    client: Made, stand_in: StandIn, now: datetime, status: int
 ) -> None:
     """Case 10."""
 
-    def moved(query: str) -> Any:
-        return servers.Fault(status=status, headers={"Location": f"/v1/forecast?{query}"})
+    def moved(query: str) -> Fault:
+        return Fault(status=status, headers={"Location": f"/v1/forecast?{query}"})
 
     provider = client()
     provider.forecast(*NEWARK, now)
@@ -231,7 +232,7 @@ def test_sent_on_within_the_same_host(
 
 
 def test_sent_round_in_circles(
-    client: Made, stand_in: Any, servers: ModuleType, waits: list[float], now: datetime
+    client: Made, stand_in: StandIn, servers: ModuleType, waits: list[float], now: datetime
 ) -> None:
     circle = servers.Fault(status=302, headers={"Location": "/v1/forecast"})
     stand_in.next_answers(*[circle] * 9)
@@ -252,7 +253,7 @@ def test_sent_round_in_circles(
     ],
 )
 def test_sent_on_to_a_stranger_is_refused(
-    client: Made, stand_in: Any, servers: ModuleType, now: datetime, target: str
+    client: Made, stand_in: StandIn, servers: ModuleType, now: datetime, target: str
 ) -> None:
     there = target.replace("{port}", stand_in.base_url.rpartition(":")[2])
     stand_in.next_answers(servers.Fault(status=302, headers={"Location": there}))
@@ -283,11 +284,11 @@ def _sentence(body: bytes) -> bytes:
 )
 def test_a_garbled_answer_is_asked_for_again(
     client: Made,
-    stand_in: Any,
+    stand_in: StandIn,
     servers: ModuleType,
     waits: list[float],
     now: datetime,
-    fault: dict[str, Any],
+    fault: JsonDict,
 ) -> None:
     """Cases 11, 12, 13: a status of 200 is not yet an answer."""
     stand_in.next_answers(servers.Fault(**fault), servers.Fault(**fault))
@@ -296,7 +297,7 @@ def test_a_garbled_answer_is_asked_for_again(
 
 
 def test_an_answer_that_stays_garbled_is_no_weather(
-    client: Made, stand_in: Any, servers: ModuleType, now: datetime
+    client: Made, stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
     stand_in.next_answers(*[servers.Fault(change=_sentence)] * 4)
     error = failure(client(), now)
@@ -305,7 +306,7 @@ def test_an_answer_that_stays_garbled_is_no_weather(
 
 
 def test_a_flood_is_cut_off(
-    client: Made, stand_in: Any, servers: ModuleType, waits: list[float], now: datetime
+    client: Made, stand_in: StandIn, servers: ModuleType, waits: list[float], now: datetime
 ) -> None:
     """Case 14."""
     stand_in.next_answers(servers.Fault(change=lambda b: b + b" " * 11_000_000))
@@ -314,7 +315,7 @@ def test_a_flood_is_cut_off(
 
 
 def test_a_status_that_is_nearly_200_is_read(
-    client: Made, stand_in: Any, servers: ModuleType, now: datetime
+    client: Made, stand_in: StandIn, servers: ModuleType, now: datetime
 ) -> None:
     """Case 15: 203 from a proxy in between."""
     stand_in.next_answers(servers.Fault(status=203))

@@ -5,7 +5,6 @@ import json
 import urllib.request
 from datetime import UTC, datetime, timedelta
 from types import ModuleType
-from typing import Any
 from urllib.parse import urlencode
 from zoneinfo import ZoneInfo
 
@@ -13,6 +12,8 @@ import numpy as np
 import pytest
 
 from service.weather import open_meteo
+from tests.stand_in.open_meteo_server import StandIn
+from tests.support.raw import Json, JsonDict
 
 HOUR = timedelta(hours=1)
 
@@ -125,7 +126,7 @@ def test_a_forecast_with_an_error_is_exact_for_the_past_and_worse_with_every_day
     np.testing.assert_array_equal(air.air_C, again.air_C)
 
 
-def ask(server: Any, **query: Any) -> tuple[int, Any]:
+def ask(server: StandIn, **query: object) -> tuple[int, Json]:
     url = f"{server.base_url}/v1/forecast?{urlencode(query)}"
     try:
         with urllib.request.urlopen(url) as answer:
@@ -135,7 +136,7 @@ def ask(server: Any, **query: Any) -> tuple[int, Any]:
             return error.code, json.load(error)
 
 
-def test_the_stand_in_answers_in_the_documented_shape(stand_in: Any) -> None:
+def test_the_stand_in_answers_in_the_documented_shape(stand_in: StandIn) -> None:
     status, document = ask(
         stand_in, latitude=40.69, longitude=-74.17, hourly="temperature_2m,wind_speed_10m"
     )
@@ -169,16 +170,16 @@ def test_the_stand_in_answers_in_the_documented_shape(stand_in: Any) -> None:
         {"latitude": 0, "longitude": 0, "tempo": 1},
     ],
 )
-def test_the_stand_in_refuses_what_the_service_refuses(
-    stand_in: Any, query: dict[str, Any]
-) -> None:
+def test_the_stand_in_refuses_what_the_service_refuses(stand_in: StandIn, query: JsonDict) -> None:
     status, document = ask(stand_in, **({"hourly": "temperature_2m"} | query))
     assert status == 400
     assert document["error"] is True
     assert document["reason"]
 
 
-def test_several_places_come_as_a_list_and_the_first_is_read(stand_in: Any, now: datetime) -> None:
+def test_several_places_come_as_a_list_and_the_first_is_read(
+    stand_in: StandIn, now: datetime
+) -> None:
     status, document = ask(
         stand_in,
         latitude="40.69,40.64",

@@ -7,12 +7,13 @@ import json
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from types import ModuleType
-from typing import Any
 
 import numpy as np
 import pytest
 
+from models.air.series import AirSeries
 from service.weather import met_norway
+from tests.support.raw import JsonDict
 
 HOUR = timedelta(hours=1)
 COMPLETE = ("london-complete-2021", "norway-complete-2022-05")
@@ -23,12 +24,12 @@ def recorded(loaded: Callable[[str], ModuleType]) -> ModuleType:
     return loaded("stand_in/recorded.py")
 
 
-def steps(document: Any) -> list[tuple[datetime, dict[str, Any]]]:
+def steps(document: JsonDict) -> list[tuple[datetime, JsonDict]]:
     rows = document["properties"]["timeseries"]
     return [(datetime.fromisoformat(row["time"]), row["data"]) for row in rows]
 
 
-def series(document: Any) -> Any:
+def series(document: JsonDict) -> AirSeries:
     made = datetime.fromisoformat(document["properties"]["meta"]["updated_at"])
     return met_norway.read(json.dumps(document).encode(), made)[0]
 

@@ -8,7 +8,6 @@ import re
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from types import ModuleType
-from typing import Any
 
 import numpy as np
 import pytest
@@ -17,6 +16,8 @@ from service.weather import nws_alerts, nws_grid, nws_hourly
 from service.weather.answer import Frame
 from service.weather.http import Caller
 from service.weather.nws import Nws
+from tests.stand_in.open_meteo_server import Answer, Request, StandIn
+from tests.support.raw import JsonDict
 
 NOW = datetime(2025, 8, 5, 18, 8, 47, tzinfo=UTC)
 DAY = "air-quality-alerts"
@@ -37,7 +38,7 @@ class Replayed:
         self.recorded = recorded
         self.faults: dict[str, int] = {}
 
-    def __call__(self, server: Any, request: Any, status: int) -> Any:
+    def __call__(self, server: StandIn, request: Request, status: int) -> Answer | None:
         del status
         for where, code in self.faults.items():
             if re.search(where, request.path):
@@ -57,14 +58,15 @@ class Replayed:
 
 
 @pytest.fixture
-def albany(stand_in: Any, recorded: ModuleType) -> Replayed:
+def albany(stand_in: StandIn, recorded: ModuleType) -> Replayed:
     stand_in.now = NOW
-    stand_in.routes.insert(0, Replayed(recorded))
-    return stand_in.routes[0]
+    route = Replayed(recorded)
+    stand_in.routes.insert(0, route)
+    return route
 
 
 @pytest.fixture
-def provider(stand_in: Any, patient: Caller) -> Nws:
+def provider(stand_in: StandIn, patient: Caller) -> Nws:
     return Nws(patient, stand_in.base_url)
 
 
@@ -125,7 +127,7 @@ def test_an_alert_called_off_by_an_alert_without_references_is_not_in_force(
     }, "the same event goes on in the zones beside"
 
 
-def vtec(row: Any) -> list[str]:
+def vtec(row: JsonDict) -> list[str]:
     return row["parameters"].get("VTEC") or []
 
 

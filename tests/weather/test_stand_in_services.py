@@ -2,15 +2,21 @@
 
 from datetime import datetime, timedelta
 from email.utils import format_datetime
-from typing import Any
+from types import ModuleType
 
 import httpx
 import pytest
 
+from tests.stand_in.met_norway_shape import MetNorwayRoute
+from tests.stand_in.nws_shape import NwsRoute
+from tests.stand_in.open_meteo_server import StandIn
+
 WHO = {"User-Agent": "castclock tests (yard@castclock.example)"}
 
 
-def ask(server: Any, path: str, headers: dict[str, str] | None = None, **query: Any) -> Any:
+def ask(
+    server: StandIn, path: str, headers: dict[str, str] | None = None, **query: str
+) -> httpx.Response:
     url = server.base_url + path
     return httpx.get(url, params=query, headers=WHO | (headers or {}), follow_redirects=False)
 
@@ -19,7 +25,7 @@ def ask(server: Any, path: str, headers: dict[str, str] | None = None, **query: 
 
 
 def test_a_point_leads_to_a_cell_and_its_links_are_the_services_own(
-    stand_in: Any, nws_answers: Any
+    stand_in: StandIn, nws_answers: NwsRoute
 ) -> None:
     answer = ask(stand_in, "/points/40.69,-74.17")
     properties = answer.json()["properties"]
@@ -37,7 +43,7 @@ def test_a_point_leads_to_a_cell_and_its_links_are_the_services_own(
     ],
 )
 def test_long_and_padded_points_are_sent_on(
-    stand_in: Any, nws_answers: Any, point: str, kind: str, to: str
+    stand_in: StandIn, nws_answers: NwsRoute, point: str, kind: str, to: str
 ) -> None:
     assert nws_answers in stand_in.routes
     answer = ask(stand_in, f"/points/{point}")
@@ -55,17 +61,22 @@ def test_long_and_padded_points_are_sent_on(
     ],
 )
 def test_problems_are_documents_of_rfc_7807(
-    stand_in: Any, nws_answers: Any, path: str, query: dict[str, str], status: int, kind: str
+    stand_in: StandIn,
+    nws_answers: NwsRoute,
+    path: str,
+    query: dict[str, str],
+    status: int,
+    kind: str,
 ) -> None:
     assert nws_answers in stand_in.routes
-    answer = ask(stand_in, path, **query)
+    answer = ask(stand_in, path, None, **query)
     assert answer.status_code == status
     assert answer.headers["Content-Type"] == "application/problem+json"
     assert answer.json()["type"] == f"https://api.weather.gov/problems/{kind}"
     assert set(answer.json()) == {"type", "title", "status", "detail", "instance", "correlationId"}
 
 
-def test_nobody_is_answered_without_a_name(stand_in: Any, nws_answers: Any) -> None:
+def test_nobody_is_answered_without_a_name(stand_in: StandIn, nws_answers: NwsRoute) -> None:
     assert nws_answers in stand_in.routes
     answer = ask(stand_in, "/gridpoints/TST/0,0", {"User-Agent": ""})
     assert answer.status_code == 403
@@ -73,7 +84,7 @@ def test_nobody_is_answered_without_a_name(stand_in: Any, nws_answers: Any) -> N
 
 
 def test_not_modified_is_said_to_an_http_date_only(
-    stand_in: Any, nws_answers: Any, now: datetime
+    stand_in: StandIn, nws_answers: NwsRoute, now: datetime
 ) -> None:
     first = ask(stand_in, "/gridpoints/TST/0,0")
     stamp = first.headers["Last-Modified"]
@@ -87,7 +98,7 @@ def test_not_modified_is_said_to_an_http_date_only(
 
 
 def test_rain_is_told_for_six_hours_and_equal_hours_are_merged(
-    stand_in: Any, nws_answers: Any
+    stand_in: StandIn, nws_answers: NwsRoute
 ) -> None:
     nws_answers.qpf_hours = 109
     properties = ask(stand_in, "/gridpoints/TST/0,0").json()["properties"]
@@ -102,7 +113,9 @@ def test_rain_is_told_for_six_hours_and_equal_hours_are_merged(
     assert properties["windSpeed"]["uom"] == "wmoUnit:km_h-1"
 
 
-def test_two_hours_of_the_november_night_have_one_name(stand_in: Any, nws_answers: Any) -> None:
+def test_two_hours_of_the_november_night_have_one_name(
+    stand_in: StandIn, nws_answers: NwsRoute
+) -> None:
     assert nws_answers in stand_in.routes
     stand_in.now = datetime.fromisoformat("2013-11-03T04:30:00+00:00")
     told = ask(stand_in, "/gridpoints/TST/0,0/forecast/hourly", units="us").json()
@@ -111,7 +124,7 @@ def test_two_hours_of_the_november_night_have_one_name(stand_in: Any, nws_answer
     assert "2013-11-03T01:00:00-05:00" in starts
 
 
-def test_a_station_without_a_report_has_no_latest(stand_in: Any, nws_answers: Any) -> None:
+def test_a_station_without_a_report_has_no_latest(stand_in: StandIn, nws_answers: NwsRoute) -> None:
     assert nws_answers in stand_in.routes
     assert ask(stand_in, "/stations/K0ST/observations/latest").status_code == 200
     stand_in.now = datetime.fromisoformat("2012-01-01T00:00:00+00:00")
@@ -134,7 +147,11 @@ PATH = "/weatherapi/locationforecast/2.0"
     ],
 )
 def test_bad_manners_are_refused_in_html(
-    stand_in: Any, met_answers: Any, headers: dict[str, str], query: dict[str, str], status: int
+    stand_in: StandIn,
+    met_answers: MetNorwayRoute,
+    headers: dict[str, str],
+    query: dict[str, str],
+    status: int,
 ) -> None:
     assert met_answers in stand_in.routes
     answer = ask(stand_in, f"{PATH}/complete", headers, **query)
@@ -143,11 +160,11 @@ def test_bad_manners_are_refused_in_html(
 
 
 def test_not_modified_is_said_to_the_exact_stamp_only(
-    stand_in: Any, met_answers: Any, now: datetime
+    stand_in: StandIn, met_answers: MetNorwayRoute, now: datetime
 ) -> None:
     assert met_answers in stand_in.routes
     place = {"lat": "40.69", "lon": "-74.17"}
-    first = ask(stand_in, f"{PATH}/complete", **place)
+    first = ask(stand_in, f"{PATH}/complete", None, **place)
     assert first.headers["Expires"] == format_datetime(now + timedelta(minutes=30), usegmt=True)
     stamp = first.headers["Last-Modified"]
     again = ask(stand_in, f"{PATH}/complete", {"If-Modified-Since": stamp}, **place)
@@ -158,11 +175,11 @@ def test_not_modified_is_said_to_the_exact_stamp_only(
 
 
 def test_steps_are_hourly_then_six_hourly_and_the_compact_form_has_less(
-    stand_in: Any, met_answers: Any
+    stand_in: StandIn, met_answers: MetNorwayRoute
 ) -> None:
     assert met_answers in stand_in.routes
     place = {"lat": "40.69", "lon": "-74.17"}
-    steps = ask(stand_in, f"{PATH}/complete", **place).json()["properties"]["timeseries"]
+    steps = ask(stand_in, f"{PATH}/complete", None, **place).json()["properties"]["timeseries"]
     assert {one["time"][11:] for one in steps[60:]} == {
         "00:00:00Z",
         "06:00:00Z",
@@ -172,7 +189,7 @@ def test_steps_are_hourly_then_six_hourly_and_the_compact_form_has_less(
     assert set(steps[-1]["data"]) == {"instant"}
     assert "next_1_hours" not in steps[-2]["data"]
     assert "air_temperature_percentile_10" in steps[0]["data"]["instant"]["details"]
-    compact = ask(stand_in, f"{PATH}/compact", **place).json()["properties"]["timeseries"]
+    compact = ask(stand_in, f"{PATH}/compact", None, **place).json()["properties"]["timeseries"]
     assert "dew_point_temperature" not in compact[0]["data"]["instant"]["details"]
 
 
@@ -180,7 +197,7 @@ def test_steps_are_hourly_then_six_hourly_and_the_compact_form_has_less(
 
 
 def test_a_fault_waits_for_the_path_it_was_ordered_for(
-    stand_in: Any, servers: Any, nws_answers: Any
+    stand_in: StandIn, servers: ModuleType, nws_answers: NwsRoute
 ) -> None:
     assert nws_answers in stand_in.routes
     stand_in.fail_next("/stations$", servers.Fault(status=503))
@@ -189,5 +206,5 @@ def test_a_fault_waits_for_the_path_it_was_ordered_for(
     assert ask(stand_in, "/gridpoints/TST/0,0/stations").status_code == 200
 
 
-def test_paths_of_nobody_are_not_found(stand_in: Any) -> None:
+def test_paths_of_nobody_are_not_found(stand_in: StandIn) -> None:
     assert ask(stand_in, "/points/40.69,-74.17").status_code == 404

@@ -6,7 +6,7 @@ import pytest
 
 from models.facts.care import RAIN_AFTER_H
 from models.facts.sealers import CHEMISTRIES
-from models.message import Message
+from models.message import Message, Value
 from models.piece.shape import Opening, Shape
 from service.words import Reader, say, word
 from service.words.say import templates
@@ -16,7 +16,7 @@ NINE = datetime(2026, 6, 21, 13, tzinfo=UTC)
 
 
 def test_a_recoat_window_tells_both_of_its_ends() -> None:
-    ends = {"ready_at": NINE, "after_h": 4.0, "last_at": NINE, "limit_h": 18.0}
+    ends: dict[str, Value] = {"ready_at": NINE, "after_h": 4.0, "last_at": NINE, "limit_h": 18.0}
     assert say(Message("recoat_from_until", ends), HERE) == (
         "Not before Sun 21 Jun 09:00, 4.0 h after the coat under it; not after Sun 21 Jun 09:00"
         " (18 h), else abrade first."
@@ -25,7 +25,7 @@ def test_a_recoat_window_tells_both_of_its_ends() -> None:
 
 def test_a_plan_tells_its_coats_its_chance_and_its_tightest_hour() -> None:
     first = Message("coat_at", {"coat": 1, "at": NINE})
-    plan = {
+    plan: dict[str, Value] = {
         "groups": (Message("coats_sure", {"coats": (first,)}),),
         "chance": 0.93,
         "beyond": (Message("coats_beyond", {"coat": 2}),),

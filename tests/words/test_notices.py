@@ -7,10 +7,12 @@ from models.message import Message
 from service.answers import as_json
 from service.notify import words
 from service.notify.channel import Notice
+from tests.support.raw import JsonDict
 
 
-def code(code: str, **values: str) -> dict[str, Any] | None:
-    return as_json(Message(code, values))
+def code(code: str, **values: str) -> JsonDict:
+    told: JsonDict = as_json(Message(code, values))
+    return told
 
 
 NOW = datetime(2026, 10, 15, 20, 0, tzinfo=UTC)  # 15:00 in the shop
@@ -28,7 +30,7 @@ FACTS: dict[str, Any] = {
 }
 
 
-def said(kind: str, **changes: Any) -> Notice:
+def said(kind: str, **changes: object) -> Notice:
     return words.notice("7:knock-out:opens", kind, {**FACTS, **changes}, NOW, NOW)
 
 

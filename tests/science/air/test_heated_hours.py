@@ -1,5 +1,6 @@
 """A room that is heated only by day, and what heats it."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta
 from typing import Any
 
@@ -10,6 +11,7 @@ from models.air import members, place
 from models.air.series import AirSeries
 from models.concrete.section import Guard
 from models.errors import InputError
+from models.units import Array
 
 START = datetime(2025, 1, 10, 6, tzinfo=UTC)  # midnight in Chicago
 DAYS = 6
@@ -32,14 +34,19 @@ def frost() -> members.AirMembers:
     return members.draw(record, 64, 1)
 
 
-def room(frost: members.AirMembers, **more: Any) -> place.AtPiece:
-    site = place.Site("heated room", 44.0, -92.0, "America/Chicago", setpoint_C=18.0, **more)
-    return place.at_piece(site, frost, 2)
+def room(
+    frost: members.AirMembers,
+    heated_hours: tuple[time, time] | None = None,
+    lag_h: float | None = None,
+) -> place.AtPiece:
+    site = place.Site("heated room", 44.0, -92.0, "America/Chicago", setpoint_C=18.0)
+    return place.at_piece(replace(site, heated_hours=heated_hours, lag_h=lag_h), frost, 2)
 
 
-def by_hour(here: place.AtPiece) -> Any:
+def by_hour(here: place.AtPiece) -> Array:
     """Middle member of each hour of the last day, by the wall clock of the room."""
-    return np.median(here.air_C, axis=1)[-24:]
+    middle: Array = np.median(here.air_C, axis=1)[-24:]
+    return middle
 
 
 def test_a_room_heated_by_day_is_warm_by_day_and_falls_at_night(frost: members.AirMembers) -> None:
@@ -91,9 +98,12 @@ def test_heated_hours_follow_the_clock_of_the_place_over_the_change_of_clocks() 
         ),
     ],
 )
-def test_heating_that_cannot_be_is_refused(more: dict[str, Any], field: str) -> None:
+def test_heating_that_cannot_be_is_refused(
+    more: dict[str, str | float | tuple[time, time]], field: str
+) -> None:
+    told: dict[str, Any] = dict(more)
     with pytest.raises(InputError) as refused:
-        place.Site(**more)
+        place.Site(**told)
     assert refused.value.field == field
     assert refused.value.allowed
 

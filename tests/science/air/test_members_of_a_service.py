@@ -7,7 +7,7 @@ on it: the truth is known.
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
-from typing import Any
+from types import ModuleType
 
 import numpy as np
 import pytest
@@ -33,12 +33,13 @@ def errors(seed: int, count: int, hours: int = HOURS - PAST_H, phi: float = 0.94
 
 
 def sd_at(lead: np.ndarray) -> np.ndarray:
-    return np.interp(lead, LEAD_H, LEAD_SD_K)
+    sd: np.ndarray = np.interp(lead, LEAD_H, LEAD_SD_K)
+    return sd
 
 
 @pytest.fixture(scope="module")
-def newark(record_2013: Any) -> AirSeries:
-    series = record_2013.series_2013("EWR", BEGIN, BEGIN + (HOURS - 1) * HOUR, 0.3)
+def newark(record_2013: ModuleType) -> AirSeries:
+    series: AirSeries = record_2013.series_2013("EWR", BEGIN, BEGIN + (HOURS - 1) * HOUR, 0.3)
     whole, _ = series.bridged()
     assert np.isfinite(whole.air_C).all()
     assert np.isfinite(whole.dew_point_C).all()
@@ -275,7 +276,7 @@ def test_a_reading_still_pulls_members_that_a_service_served(with_members: Draw)
 
 
 def test_members_drawn_of_a_narrow_ensemble_hold_what_came(
-    record_2013: Any,
+    record_2013: ModuleType,
 ) -> None:
     """A service whose members err as much as its forecast, but show three quarters of it."""
     inside = []

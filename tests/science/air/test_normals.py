@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from types import ModuleType
 
 import numpy as np
 import pvlib
@@ -16,7 +16,7 @@ TMY = Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
 
 @pytest.mark.parametrize("station", ["EWR", "JFK", "LGA"])
 def test_hardly_an_hour_of_2013_lies_outside_what_the_season_has(
-    loaded: Callable[[str], Any], station: str
+    loaded: Callable[[str], ModuleType], station: str
 ) -> None:
     record = loaded("replays/record_2013.py")
     latitude, longitude = record.position(station)

@@ -32,8 +32,9 @@ def outdoor() -> members.AirMembers:
     return members.draw(record, 200, 1)
 
 
-def at(kind: str, outdoor: members.AirMembers, **more: Any) -> place.AtPiece:
-    site = place.Site(kind, 45.0, 0.0, **more)
+def at(kind: str, outdoor: members.AirMembers, **more: float) -> place.AtPiece:
+    told: dict[str, Any] = dict(more)
+    site = place.Site(kind, 45.0, 0.0, **told)
     return place.at_piece(site, outdoor, 2)
 
 

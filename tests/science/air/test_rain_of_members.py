@@ -14,13 +14,14 @@ import pytest
 from models.air import members
 from models.air.series import AirSeries
 from models.steps.seal import WET_MM_H
+from models.units import Array
 
 HOURS = 240
 START = datetime(2026, 5, 4, 6, tzinfo=UTC)
 HOUR = timedelta(hours=1)
 
 
-def record(**told: Any) -> AirSeries:
+def record(**told: float | Array) -> AirSeries:
     same = np.ones(HOURS)
     series = AirSeries(
         START,
@@ -33,10 +34,11 @@ def record(**told: Any) -> AirSeries:
         START,
         "a test",
     )
-    return replace(series, **{name: value * same for name, value in told.items()})
+    columns: dict[str, Any] = {name: value * same for name, value in told.items()}
+    return replace(series, **columns)
 
 
-def drawn(series: AirSeries, count: int = 64) -> Any:
+def drawn(series: AirSeries, count: int = 64) -> Array:
     return members.draw(series, count, 3).rain_mm
 
 
@@ -94,8 +96,9 @@ def test_where_nothing_is_told_the_climate_rains(record_2013: ModuleType) -> Non
     ours = np.array([w.sum(axis=0) for w in drawn(record(), 4096).reshape(-1, 6, 4096)])
     assert (ours > 0).mean() == pytest.approx((truth[known] > 0).mean(), abs=0.01)
     assert ours[ours > 0].mean() == pytest.approx(wet.mean(), rel=0.1)
-    for mm in (1.0, 2.0, 5.0, 10.0, 20.0):
-        assert (ours[ours > 0] > mm).mean() == pytest.approx((wet > mm).mean(), abs=0.08), mm
+    for least in (1.0, 2.0, 5.0, 10.0, 20.0):
+        share = (ours[ours > 0] > least).mean()
+        assert share == pytest.approx((wet > least).mean(), abs=0.08), least
     pair = known[:, :-1] & known[:, 1:]
     again = ((truth[:, :-1] > 0) & (truth[:, 1:] > 0))[pair].sum() / (truth[:, :-1] > 0)[pair].sum()
     ours_again = ((ours[:-1] > 0) & (ours[1:] > 0)).sum() / (ours[:-1] > 0).sum()

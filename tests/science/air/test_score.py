@@ -7,7 +7,7 @@ published medium case (ZHENG_2025), whose spread is known.
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime
-from typing import Any
+from types import ModuleType
 
 import numpy as np
 import pytest
@@ -23,7 +23,7 @@ Kept = Callable[..., Misses]
 
 
 @pytest.fixture(scope="module")
-def kept(record_2013: Any) -> Kept:
+def kept(record_2013: ModuleType) -> Kept:
     """One forecast a day for so many days, compared with the record."""
 
     def made(days: int, warm_K: float = WARM_K, times: float = 1.0, seed: int = 1) -> Misses:
@@ -123,8 +123,8 @@ def test_hours_within_the_stated_band_are_counted(kept: Kept) -> None:
 
 
 @pytest.fixture
-def newark(record_2013: Any) -> AirSeries:
-    series = record_2013.series_2013("EWR", BEGIN, BEGIN + 239 * HOUR, 0.3)
+def newark(record_2013: ModuleType) -> AirSeries:
+    series: AirSeries = record_2013.series_2013("EWR", BEGIN, BEGIN + 239 * HOUR, 0.3)
     return replace(series.bridged()[0], issued_at=BEGIN + 48 * HOUR)
 
 

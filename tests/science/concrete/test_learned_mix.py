@@ -1,6 +1,7 @@
 """What broken cubes and seen sets tell of a mix, and what that makes of its members."""
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -59,5 +60,6 @@ def test_factors_move_every_member_and_nothing_else() -> None:
 
 @pytest.mark.parametrize("name", ["strength_factor", "set_factor"])
 def test_a_factor_that_no_mix_has_is_refused(name: str) -> None:
+    changed: dict[str, Any] = {name: 3.0}
     with pytest.raises(InputError, match=f"{name}.*0.4 to 2.5"):
-        replace(BAG, **{name: 3.0})
+        replace(BAG, **changed)

@@ -151,6 +151,7 @@ def test_the_notice_of_a_burner_says_what_to_do_and_whom_it_kills(
 ) -> None:
     scenario = panel("unheated room", guards=(BURNER,))
     alert = timeline.project(scenario, cool, poured_at + 5 * HOUR).alerts[0]
+    assert alert.remedy is not None
     facts = {
         "piece": "Bench",
         "step": "fumes",

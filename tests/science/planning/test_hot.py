@@ -13,6 +13,7 @@ from models.errors import InputError
 from models.planning import evaporation_control, pour_check, timeline, watch
 from models.simulation import physics
 from models.simulation.scenario import Placement, Scenario
+from tests.support.words import number, parts
 
 HOUR = timedelta(hours=1)
 
@@ -25,7 +26,7 @@ def named(effect: evaporation_control.Effect) -> str:
 @pytest.fixture
 def july(cool: AirSeries) -> AirSeries:
     """Dry, windy days: 22 C at dawn, 36 C in the afternoon, clear."""
-    t = np.arange(cool.hours)
+    t = np.arange(cool.hours, dtype=np.float64)
     air = 29 + 7 * np.sin(2 * np.pi * (t - 2) / 24)
     return replace(
         cool, air_C=air, dew_point_C=0 * t + 6.0, wind_m_s=0 * t + 9.0, cloud_fraction=0.0 * t
@@ -77,7 +78,7 @@ def test_what_was_done_is_in_the_answer_and_not_advised_again(
         named(e) != "wind break" for e in evaporation_control.effects(broken, july, poured_at)
     )
     rate = [
-        one.values["rate_kg_m2h"]
+        number(one, "rate_kg_m2h")
         for scenario in (yard, broken)
         for one in timeline.project(scenario, july, poured_at).warnings
         if one.code in ("evaporation_high", "evaporation_watch")
@@ -98,7 +99,7 @@ def test_the_pour_check_counts_measures_and_tells_their_effects(
     assert dries(fogged) < 0.6 * dries(yard)
     answer = pour_check.check(yard, july, poured_at, only=yard.placement.at)
     told = next(one for one in answer.cautions if one.code == "bare_face_dries")
-    assert [one.code for one in told.values["measures"]] == ["measure_leaves"] * 6
+    assert [one.code for one in parts(told, "measures")] == ["measure_leaves"] * 6
 
 
 def test_a_mix_as_hot_as_can_be_told_is_answered_in_any_hour(

@@ -21,6 +21,7 @@ from models.simulation.scenario import Placement, Scenario, ShopRules
 from models.steps import place as placing
 from models.units import Array
 from service.words import Reader, say
+from tests.support.words import number, parts
 
 HERE = Reader("America/Chicago")
 
@@ -42,7 +43,7 @@ PAD = replace(
 
 def weather(air_of: Callable[[Array], Array], rain_mm: float = 0.0) -> AirSeries:
     """Fourteen days before the question and eleven after it; air_of: hours from the question."""
-    hour = np.arange(BEFORE_H + 24 * 11) - float(BEFORE_H)
+    hour = np.arange(BEFORE_H + 24 * 11, dtype=np.float64) - BEFORE_H
     air = np.asarray(air_of(hour), dtype=np.float64)
     same = np.ones(len(hour))
     return AirSeries(
@@ -58,8 +59,15 @@ def weather(air_of: Callable[[Array], Array], rain_mm: float = 0.0) -> AirSeries
     )
 
 
-def check(scenario: Scenario, air: AirSeries, **asked: object) -> PourAnswer:
-    return pour_check.check(scenario, air, ASKED, **({"only": ASKED} | asked))  # type: ignore[arg-type]
+def check(
+    scenario: Scenario,
+    air: AirSeries,
+    *,
+    only: datetime | None = ASKED,
+    brief: bool = False,
+    days: int = pour_check.DAYS,
+) -> PourAnswer:
+    return pour_check.check(scenario, air, ASKED, only=only, brief=brief, days=days)
 
 
 def chance(option: PourOption, name: str) -> float:
@@ -72,18 +80,18 @@ def on_ice(answer: PourAnswer) -> set[float]:
 
 def forbids(answer: PourAnswer) -> list[str]:
     """The risks that the reason of a wait names, in its order."""
-    return [one.values["risk"] for one in answer.because[0].values["risks"]]
+    return [str(one.values["risk"]) for one in parts(answer.because[0], "risks")]
 
 
 def mixing_water_C(option: PourOption) -> float:
     (recipe,) = [one for one in option.cautions if one.code == "mixing_water"]
-    return float(recipe.values["water_C"])
+    return number(recipe, "water_C")
 
 
 def taken(answer: PourAnswer) -> list[Message]:
     """What was taken for what was not told."""
     found = [one for one in answer.cautions if one.code == "taken_since_not_told"]
-    return [part for one in found for part in one.values["taken"]]
+    return [part for one in found for part in parts(one, "taken")]
 
 
 def test_no_pad_is_cast_on_ground_that_froze_for_three_days() -> None:
@@ -227,10 +235,10 @@ def test_every_way_tells_how_cold_it_gets_and_when_it_strips() -> None:
     assert two.strip_p90 is not None
     assert (bare.strip_p90 - two.strip_p90) / HOUR > 12
     assert answer.answer.code == "pour"
-    strips = answer.because[0].values["reasons"][-1]
+    strips = parts(answer.because[0], "reasons")[-1]
     assert strips.code == "strip_sure_sooner_in"
     assert strips.values["at"] == bare.strip_p90
-    assert strips.values["saved_h"] >= 12
+    assert number(strips, "saved_h") >= 12
 
 
 def test_frost_is_owed_until_as_much_warmth_has_paid_it_back() -> None:

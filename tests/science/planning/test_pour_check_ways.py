@@ -19,6 +19,7 @@ from models.results import PourAnswer, PourOption
 from models.simulation import physics
 from models.simulation.scenario import Placement, Scenario, ShopRules
 from service.words import Reader, say
+from tests.support.words import parts
 
 HERE = Reader("America/Chicago")
 
@@ -146,8 +147,11 @@ def test_an_afternoon_pour_is_floated_in_the_dark_and_told_so_but_not_refused() 
     told = option(check(late, 14.0), "bare")
     assert told.passes
     (float_,) = [one for one in told.cautions if one.code == "float_about"]
-    assert float_.values["why"][0].code == "in_the_dark_after"
-    assert float_.values["why"][0].values["dusk_at"].astimezone(UTC).hour == 18
+    why = parts(float_, "why")[0]
+    assert why.code == "in_the_dark_after"
+    dusk = why.values["dusk_at"]
+    assert isinstance(dusk, datetime)
+    assert dusk.astimezone(UTC).hour == 18
 
 
 def test_a_face_cast_in_place_has_to_be_floated_within_the_hours_of_the_shop() -> None:

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime, timedelta
+from typing import Any
 
 import numpy as np
 import pytest
@@ -30,7 +31,8 @@ def trajectory(scenario: Scenario, air: AirSeries) -> Trajectory:
 
 
 def placed(scenario: Scenario, **told: float) -> Scenario:
-    return replace(scenario, placement=Placement(scenario.placement.at, **told))
+    told_of: dict[str, Any] = dict(told)
+    return replace(scenario, placement=Placement(scenario.placement.at, **told_of))
 
 
 def test_warm_water_on_cold_bags_gives_the_temperature_of_the_mixing_formula(
@@ -76,6 +78,7 @@ def test_on_a_colder_board_it_is_never_older(
 def test_temperatures_that_cannot_be_are_refused(
     poured_at: datetime, name: str, value: float
 ) -> None:
+    told: dict[str, Any] = {name: value}
     with pytest.raises(InputError) as refused:
-        Placement(poured_at, **{name: value})
+        Placement(poured_at, **told)
     assert refused.value.field == name

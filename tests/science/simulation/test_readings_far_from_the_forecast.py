@@ -1,6 +1,6 @@
 """Readings far from what was foreseen: cold ones count, warm ones need a second, none is lost."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 from types import ModuleType
@@ -43,7 +43,7 @@ def hours(pour: Scenario, air: AirSeries, now: datetime) -> tuple[float, float]:
     return p50, p90
 
 
-COLD = {
+COLD: dict[str, list[tuple[str, float, float | None]]] = {
     "eight probes of -5 C": [("concrete", -5.0, None)] * 8,
     "eight probes of 2 C": [("concrete", 2.0, None)] * 8,
     "eight looks at the face, 1 C": [("surface", 1.0, None)] * 8,
@@ -103,7 +103,10 @@ def test_while_a_reading_disagrees_the_step_waits_says_so_and_opens_when_the_col
     assert before.state == "not yet"
     assert before.reason is not None
     assert before.reason.code == "readings_disagree"
-    assert before.reason.values["readings"][0]["value_C"] == 4.0
+    readings = before.reason.values["readings"]
+    assert isinstance(readings, tuple)
+    assert isinstance(readings[0], Mapping)
+    assert readings[0]["value_C"] == 4.0
     assert "4.0 C" in sentence(before.because, HERE)
     assert strip_of(seen, mild, poured_at + (colder_h + 1) * H).state == "open"
 

@@ -9,6 +9,7 @@ import pytest
 from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.concrete.mixture import LabelStrength, Mixture
+from models.message import Message
 from models.piece.shape import Shape
 from models.quantile import quantile
 from models.simulation import physics
@@ -40,7 +41,7 @@ def mild() -> AirSeries:
     )
 
 
-def strip_h(*seen: Observation) -> tuple[float, float, float, tuple[str, ...]]:
+def strip_h(*seen: Observation) -> tuple[float, float, float, tuple[Message, ...]]:
     simulation = physics.simulate(replace(SCENARIO, observations=seen), mild(), POURED, 240, 256)
     assert isinstance(simulation, physics.Simulation)
     hours = strip.strip(simulation.trajectory, {}).opens_h

@@ -22,7 +22,7 @@ def some_hours(seed: int, rows: int = 24, members: int = 7) -> coats.Hours:
 
     weight = random.random(members)
     return coats.Hours(
-        np.arange(rows) * STEP_H,
+        np.arange(rows, dtype=np.float64) * STEP_H,
         STEP_H,
         runs(0.85),
         seal.hours_held(runs(0.9), STEP_H),

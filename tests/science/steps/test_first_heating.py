@@ -10,10 +10,10 @@ from models.air.series import AirSeries
 from models.concrete.mixture import Mixture
 from models.piece.shape import Shape
 from models.planning import timeline
-from models.planning.windows import Span
 from models.simulation import drying, physics
 from models.simulation.scenario import Done, Placement, Scenario
 from models.steps import dry
+from models.steps.opening import Span
 
 POURED_AT = datetime(2026, 5, 4, 15, tzinfo=UTC)
 HOUR = timedelta(hours=1)
