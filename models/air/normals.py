@@ -6,14 +6,12 @@ from datetime import datetime
 import numpy as np
 from numpy.typing import ArrayLike
 
-from models.facts.normals import COLDEST_DAY, EARTH_KM, HALF_DAY_K, TOWNS
+from models.facts import normals as facts
 from models.units import Array, number_within
 
 NEAR_KM = 150.0  # within this, towns count alike
 BETWEEN_SD_K = 3.0  # hills and coasts between two towns
 FAR_SD_K_KM = 3.0 / 1000  # and the further the nearest is, the more: OWN_JUDGEMENT, both
-# day to day about the normal, of the range January to July: 6.5 and 3.3 K at Newark's 24 K of range
-STEADY_SD_K, WINTER_FRACTION, SUMMER_FRACTION = 2.0, 0.18, 0.05  # OWN_MEASURED_2013
 
 
 @dataclass(frozen=True)
@@ -23,7 +21,7 @@ class Normal:
 
     mean_C: float
     sd_K: float
-    half_day_K: float = HALF_DAY_K
+    half_day_K: float = facts.HALF_DAY_K
 
     def off(self, air_C: ArrayLike) -> Array:
         """How many deviations a temperature lies outside the usual low and high, any shape [-]."""
@@ -43,16 +41,17 @@ def normal(latitude: float, longitude: float, at: datetime) -> Normal:
     """
     number_within("latitude", latitude, -90.0, 90.0, "degrees")
     number_within("longitude", longitude, -180.0, 180.0, "degrees")
-    lat, lon, january, july = np.array(TOWNS).T
+    lat, lon, january, july = np.array(facts.TOWNS).T
     away = _km(latitude, longitude, lat, lon)
     weight = 1.0 / np.maximum(away, NEAR_KM) ** 3
     weight /= weight.sum()
     first, second = float(weight @ january), float(weight @ july)
-    wave = float(np.cos(2 * np.pi * (at.timetuple().tm_yday - COLDEST_DAY) / 365.25))
+    wave = float(np.cos(2 * np.pi * (at.timetuple().tm_yday - facts.COLDEST_DAY) / 365.25))
     mean = (first + second) / 2 + (first - second) / 2 * wave
     span = abs(second - first)
     winter = (1 + wave * np.sign(second - first)) / 2
-    daily = STEADY_SD_K + span * (SUMMER_FRACTION + (WINTER_FRACTION - SUMMER_FRACTION) * winter)
+    swing = facts.SUMMER_FRACTION + (facts.WINTER_FRACTION - facts.SUMMER_FRACTION) * winter
+    daily = facts.STEADY_SD_K + span * swing
     far_sd = FAR_SD_K_KM * float(away.min())
     return Normal(mean, float(np.sqrt(daily**2 + BETWEEN_SD_K**2 + far_sd**2)))
 
@@ -62,5 +61,5 @@ def _km(latitude: float, longitude: float, lat: Array, lon: Array) -> Array:
     a, b = np.radians(latitude), np.radians(lat)
     apart = np.radians(lon - longitude)
     near = np.sin((b - a) / 2) ** 2 + np.cos(a) * np.cos(b) * np.sin(apart / 2) ** 2
-    distance: Array = 2 * EARTH_KM * np.arcsin(np.sqrt(np.minimum(near, 1.0)))
+    distance: Array = 2 * facts.EARTH_KM * np.arcsin(np.sqrt(np.minimum(near, 1.0)))
     return distance

@@ -6,17 +6,14 @@ from models.facts.protection import FREEZING_C, FROST_MPA, FROZEN_FRACTION
 from models.units import Array
 
 
-def frozen_at(
-    hour: Array, coldest_C: Array, strength_MPa: Array, need_MPa: float = FROST_MPA
-) -> Array:
+def frozen_at(hour: Array, coldest_C: Array, strength_MPa: Array) -> Array:
     """First hour at which each member freezes before its frost strength [h]; infinite: never.
 
     hour : (rows,) [h]; coldest_C, strength_MPa : (rows, members) [degC], [MPa]
-    need_MPa : [MPa], 3.5 by ACI, 5 by European practice
 
-    Source: ACI_306R (3.5 MPa), EN_13670 (5 N/mm2, 0 degC at the surface).
+    Source: ACI_306R (3.5 MPa; European practice asks 5), EN_13670 (0 degC at the surface).
     """
-    struck = (coldest_C < FREEZING_C) & (strength_MPa < need_MPa)
+    struck = (coldest_C < FREEZING_C) & (strength_MPa < FROST_MPA)
     first = np.argmax(struck, axis=0)
     return np.where(struck.any(axis=0), hour[first], np.inf)
 

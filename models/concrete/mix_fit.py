@@ -22,9 +22,9 @@ SAME_TEMPERATURE_K = 2.0  # results within it are one cure
 LABEL_AGES_H = (24.0, 72.0, 168.0, 672.0)
 REACH = 1.25  # a curve is read this factor beyond its results, no further
 ENERGY_KJ_MOL, DATUM_C = (20.0, 80.0), (-15.0, 5.0)  # what a Mixture takes
-WORST_RATE_SHARE = 0.5  # standard error of a rate constant, as a share of it
-ODD_SHARE = 0.10  # of the largest strength: a result that far off is named
-END_SHARE = 0.05  # of the curve: a cure that ends that far off is named
+WORST_RATE_FRACTION = 0.5  # standard error of a rate constant, as a fraction of it
+ODD_FRACTION = 0.10  # of the largest strength: a result that far off is named
+END_FRACTION = 0.05  # of the curve: a cure that ends that far off is named
 DORMANT_AGES, DORMANT_BEFORE_H = 6, 24.0  # results from which a dormant time can be seen
 WHAT = Message("energy_of_a_mix")
 EACH = Message("ages_each", {"least": LEAST_AGES, "factor": LEAST_AGE_FACTOR})
@@ -286,12 +286,12 @@ def _lines(usable: list[tuple[Cure, Fit]]) -> RateLines | Unknown:
     loose = [
         cure.named
         for (cure, _), one, its in zip(usable, k, errors, strict=True)
-        if not its <= WORST_RATE_SHARE * one
+        if not its <= WORST_RATE_FRACTION * one
     ]
     if loose:
         return Unknown(
             WHAT,
-            Message("rates_loose", {"cures": tuple(loose), "worst": WORST_RATE_SHARE}),
+            Message("rates_loose", {"cures": tuple(loose), "worst": WORST_RATE_FRACTION}),
             Message("test_rates", {"count": len(usable)}),
         )
     check = Message("check_temperatures")
@@ -331,13 +331,13 @@ def _cautions(found: MixFit) -> tuple[Message, ...]:
     largest = max(row.MPa for row in found.results)
     for k in found.curve_rows:
         off, row = float(found.residuals_MPa[k]), found.results[k]
-        if abs(off) > ODD_SHARE * largest:
+        if abs(off) > ODD_FRACTION * largest:
             measured = {"measured_MPa": row.MPa, "age_h": row.age_h}
             said.append(Message("fit_odd_result", {**measured, **_beside_curve(off)}))
     for cure in found.cures:
         last = max(cure.rows, key=lambda k: found.results[k].age_h)
         off = float(found.residuals_MPa[last])
-        if last not in found.curve_rows and abs(off) > END_SHARE * found.results[last].MPa:
+        if last not in found.curve_rows and abs(off) > END_FRACTION * found.results[last].MPa:
             said.append(Message("fit_ended", {"cure": cure.named, **_beside_curve(off)}))
     if isinstance(found.energy, RateLines):
         said += [

@@ -48,7 +48,6 @@ OFF_WITHIN_K = 11.0  # ACI 306.1: all protection may come off once the surface i
 
 BASE_LEAST_C = 0.0  # ACI_306_1: no concrete on frozen ground, in frozen forms, about icy steel
 FROST_MPA = 3.5  # ACI 306R, one freezing
-FROST_EUROPE_MPA = 5.0  # EN 13670
 PLACING_MAX_C = 35.0  # ACI 305.1
 HOT_DAMAGE_C = 70.0  # delayed ettringite limit, from memory
 WATER_MAX_C = 60.0  # ACI 306R: hotter mixing water must not meet the cement first

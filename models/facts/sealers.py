@@ -151,3 +151,4 @@ CHEMISTRIES: dict[str, Chemistry] = {
 }
 DOUBLES_PER_K = 10.0  # UFGS_09971: 10 K colder takes twice as long
 FILM_STOPS_C = 4.0  # UFC_3_190_06 7.4.1: a film does not form under 40 F
+REFERENCE_C = 20.0  # of the hours on a sheet, with 50 % of humidity (TYPICAL_SHEET)

@@ -14,13 +14,13 @@ from models.facts.sealers import (
     FIRST_COAT_H,
     HOT_FACE_C,
     RECOAT_WINDOWS,
+    REFERENCE_C,
     SUN_ON_FACE_W_M2,
     Chemistry,
 )
 from models.steps.opening import Trajectory, added_up, between
 from models.units import Array, Mask
 
-REFERENCE_C = 20.0  # of the hours on a sheet, with 50 % of humidity (TYPICAL_SHEET)
 REFERENCE_VPD_HPA = float(psychrometrics.saturation_pressure(REFERENCE_C)) * 0.5
 LEAST_FRACTION = 0.2  # no coat dries in under a fifth of its usual time, OWN_JUDGEMENT
 WET_MM_H = 0.01  # any rain wets a face: less than 0.1 mm over six hours, the least that is told
