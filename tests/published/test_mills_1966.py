@@ -6,14 +6,7 @@ Status     from memory.
 Tolerance  1e-4, the digits printed.
 """
 
-import pytest
-
 from models.concrete import hydration
-
-
-def test_ultimate_degree_by_water_cement_ratio() -> None:
-    got = hydration.ultimate_degree([0.40, 0.45, 0.50, 0.55])
-    assert got == pytest.approx([0.6943, 0.7204, 0.7428, 0.7622], abs=1e-4)
 
 
 def test_more_water_lets_more_cement_react_and_never_all_of_it() -> None:
