@@ -32,7 +32,7 @@ USUAL_MM = {
 
 
 AIR_SD_K = 3.0  # a yard against a forecast of it, OWN_JUDGEMENT
-AROUND_H = (12, 36)  # hours of the record before and after an instant that say what is likely there
+WINDOW_H = (12, 36)  # hours of the record before and after an instant that say what is likely there
 # by what is told: how far under and over the air around it may lie [K, K], and what is never too
 # warm [degC]. Concrete warms itself, mixes are warmed on purpose. OWN_JUDGEMENT
 ROOM, OUTDOORS = (2.0, 12.0), (1.0, 4.0)
@@ -54,7 +54,7 @@ class Expected:
     low_C: float
     high_C: float
     sd_K: float
-    told: Message
+    against: Message
 
     def off(self, value_C: float) -> float:
         """Deviations outside of the span, 0 within."""
@@ -90,11 +90,11 @@ class Doubt:
     def question(self) -> Message:
         """What is asked, without the name of the field: for beside its box."""
         shown = quantity.show(self.value, self.dimension)
-        told: dict[str, Value] = {"shown": shown, "against": self.against}
+        values: dict[str, Value] = {"shown": shown, "against": self.against}
         if self.other is None:
-            return Message("figure_doubtful", told)
+            return Message("figure_doubtful", values)
         other = quantity.show(self.other, self.dimension).split(" = ")[0].removeprefix("about ")
-        return Message(CODE, {**told, "meant": self.meant, "other": other})
+        return Message(CODE, {**values, "meant": self.meant, "other": other})
 
     @property
     def message(self) -> Message:
@@ -117,20 +117,20 @@ def season(latitude: float, longitude: float, at: datetime) -> Expected:
     """What the place can have at that time of the year."""
     usual = normal(latitude, longitude, at)
     low, high = usual.mean_C - usual.half_day_K, usual.mean_C + usual.half_day_K
-    told = Message("against_season", {"low_C": low, "high_C": high})
-    return Expected(low, high, usual.sd_K, told)
+    against = Message("against_season", {"low_C": low, "high_C": high})
+    return Expected(low, high, usual.sd_K, against)
 
 
 def forecast(air: AirSeries, at: datetime) -> Expected | None:
     """What the weather at hand says of the hours around an instant; None where it says nothing."""
     row = round(air.hour_of(at))
-    near = air.air_C[max(row - AROUND_H[0], 0) : max(row + AROUND_H[1], 0)]
+    near = air.air_C[max(row - WINDOW_H[0], 0) : max(row + WINDOW_H[1], 0)]
     near = near[np.isfinite(near)]
     if not len(near):
         return None
     low, high = float(near.min()), float(near.max())
-    told = Message("against_weather", {"low_C": low, "high_C": high, "provider": air.source})
-    return Expected(low, high, AIR_SD_K, told)
+    against = Message("against_weather", {"low_C": low, "high_C": high, "provider": air.source})
+    return Expected(low, high, AIR_SD_K, against)
 
 
 def record(field: str, air: AirSeries, usual: Sequence[Expected]) -> Doubt | None:
@@ -144,13 +144,13 @@ def record(field: str, air: AirSeries, usual: Sequence[Expected]) -> Doubt | Non
 def warmth(
     field: str,
     value_C: float,
-    held: Iterable[Expected],
+    expectations: Iterable[Expected],
     *,
     measured: bool = False,
     typed_F: bool = False,
     named: bool = False,
 ) -> Doubt | None:
-    """Whether a temperature is to be asked about; `held` against, the best knowledge first.
+    """Whether a temperature is to be asked about; expectations: the best knowledge first.
 
     measured : a reading, which may lie far off: asked about only where the other unit fits better
     named : the unit was named beside the figure: colder than expected is then taken as it is
@@ -159,7 +159,7 @@ def warmth(
     figure = 1.8 * value_C + 32.0 if typed_F else value_C
     other = figure if typed_F else (figure - 32.0) / 1.8
     meant = f"{figure:.4g} {'degC' if typed_F else 'degF'}"
-    for expected in held:
+    for expected in expectations:
         off = expected.off(value_C)
         better = expected.off(other) < BETTER * off
         if off <= NEAR_SDS or (named and value_C < expected.low_C):
@@ -172,7 +172,7 @@ def warmth(
             "temperature_C",
             other if better else None,
             meant if better else "",
-            expected.told,
+            expected.against,
         )
     return None
 
@@ -186,6 +186,6 @@ def length(field: str, value_mm: float) -> Doubt | None:
         other = value_mm * factor
         if usual[0] <= other <= usual[1]:
             figure = value_mm if meant == "in" else other
-            told = Message("against_pieces", {"low_mm": usual[0], "high_mm": usual[1]})
-            return Doubt(field, value_mm, "length_mm", other, f"{figure:.4g} {meant}", told)
+            against = Message("against_pieces", {"low_mm": usual[0], "high_mm": usual[1]})
+            return Doubt(field, value_mm, "length_mm", other, f"{figure:.4g} {meant}", against)
     return None

@@ -110,5 +110,5 @@ class Unknown:
 
     @property
     def message(self) -> Message:
-        told = {"what": self.what, "why": self.why, "how": self.how_to_get_it}
-        return Message("unknown", told)
+        values = {"what": self.what, "why": self.why, "how": self.how_to_get_it}
+        return Message("unknown", values)

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Source:
-    """Where a number comes from; `seen` says whether the page itself was read."""
+    """Where a number comes from; `basis` says whether the page itself was read."""
 
     title: str
     where: str
-    seen: str = "page"  # page | from memory | common practice | own
+    basis: str = "page"  # page | from memory | common practice | own
 
 
 SOURCES: dict[str, Source] = {

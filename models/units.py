@@ -41,7 +41,7 @@ def number_within(field: str, value: object, low: float, high: float, unit: str 
     return float(within(field, float(value), low, high, unit))
 
 
-def told_within(row: object, limits: Iterable[tuple[str, float, float, str]]) -> None:
+def optional_within(row: object, limits: Iterable[tuple[str, float, float, str]]) -> None:
     """The numbers of a row that were told, each checked; limits: field, least, most, unit."""
     for name, low, high, unit in limits:
         value = getattr(row, name)

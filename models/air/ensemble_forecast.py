@@ -6,7 +6,7 @@ import numpy as np
 
 from models.air.ensemble import LEAST_MEMBERS, Ensemble
 from models.air.series import AirSeries
-from models.air.spread import held_on, joined_sd
+from models.air.spread import fading, joined_sd
 from models.facts.forecast import HOURLY_MEMORY
 from models.rng import Seed, stream
 from models.units import Array
@@ -22,7 +22,7 @@ class EnsembleForecast:
     offset_K : (hours,) mean of the members over the forecast [K]
     apart_K : (hours, drawn) each drawn member over that mean [K]
     dew_offset_K, dew_apart_K : the same of the dew point; zero where it was not served
-    dew_served : whether it was
+    has_dew_point : whether it was
     sd_K : (hours,) standard deviation of the whole error [K]
     noise_sd_K : (hours,) of what the members leave out [K]
     drawn : the drawn members' columns as they were served; NaN before the forecast was made
@@ -32,7 +32,7 @@ class EnsembleForecast:
     apart_K: Array
     dew_offset_K: Array
     dew_apart_K: Array
-    dew_served: bool
+    has_dew_point: bool
     sd_K: Array
     noise_sd_K: Array
     drawn: Ensemble
@@ -61,18 +61,18 @@ def ensemble_forecast(
     speak = np.flatnonzero(np.isfinite(series.ensemble.air_C[first:]).any(axis=0))
     if len(speak) < LEAST_MEMBERS:
         return None
-    told = (
+    ensemble = (
         series.ensemble.chosen(speak).rows(first, series.hours).rows(-first, series.hours - first)
     )
     own_fraction = np.interp(lead_h, (CENTRED_H, OWN_MEAN_H), (0.0, 1.0))
-    over, trust = held_on(told.air_C - series.air_C[:, None])
+    over, trust = fading(ensemble.air_C - series.air_C[:, None])
     mean = over.mean(axis=1)
     apart = over - mean[:, None]
     sd = joined_sd(apart.var(axis=1, ddof=1), trust.mean(axis=1), table_sd, lead_h)
     apart = _anchored(apart, first)
     pick = _even_choice(apart, count, seed)
     noise_sd = np.sqrt(np.maximum(sd**2 - apart.var(axis=1), 0.0))
-    dew_mean, dew_apart = _dew(told, series, first)
+    dew_mean, dew_apart = _dew(ensemble, series, first)
     return EnsembleForecast(
         own_fraction * mean,
         apart[:, pick],
@@ -81,17 +81,17 @@ def ensemble_forecast(
         bool(dew_apart.any()),
         sd,
         noise_sd,
-        told.chosen(pick),
+        ensemble.chosen(pick),
     )
 
 
-def _dew(told: Ensemble, series: AirSeries, first: int) -> tuple[Array, Array]:
-    over = told.dew_point_C - series.dew_point_C[:, None]
+def _dew(ensemble: Ensemble, series: AirSeries, first: int) -> tuple[Array, Array]:
+    over = ensemble.dew_point_C - series.dew_point_C[:, None]
     if not np.isfinite(over).any(axis=0).all():
         return np.zeros(series.hours), np.zeros(over.shape)
-    held, _ = held_on(over)
-    mean = held.mean(axis=1)
-    return mean, _anchored(held - mean[:, None], first)
+    filled, _ = fading(over)
+    mean = filled.mean(axis=1)
+    return mean, _anchored(filled - mean[:, None], first)
 
 
 def _anchored(apart: Array, first: int) -> Array:

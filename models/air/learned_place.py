@@ -85,7 +85,7 @@ def fit_room(
     Source: Gaussian conditioning on a grid; OWN_JUDGEMENT for the spread of a reading.
     """
     rooms = _rooms(outdoor_C, before)
-    rows = [row for k, one in enumerate(readings) for row in _seen(k, one, rooms)]
+    rows = [row for k, one in enumerate(readings) for row in _rows_of(k, one, rooms)]
     while (used := len({row.reading for row in rows})) >= LEAST_READINGS:
         learned, miss = _fitted(rows, used, before)
         worst = int(np.argmax(np.abs(miss)))
@@ -108,7 +108,7 @@ def too_few(used: int) -> Unknown:
     )
 
 
-def _seen(number: int, reading: tuple[float, float] | MinMax, rooms: Array) -> list[_Row]:
+def _rows_of(number: int, reading: tuple[float, float] | MinMax, rooms: Array) -> list[_Row]:
     """The rows of one reading; none where the record does not hold the hours it speaks of."""
     last = len(rooms) - 1
     if not isinstance(reading, MinMax):

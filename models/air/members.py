@@ -8,7 +8,7 @@ import numpy as np
 from models._jit import kernel
 from models.air.ensemble_forecast import EnsembleForecast, ensemble_forecast
 from models.air.series import HOUR, LIMITS, LOWEST_DEW_C, AirSeries
-from models.air.spread import lead_sd, told_sd
+from models.air.spread import lead_sd, stated_sd
 from models.draws import even_normal
 from models.facts import forecast
 from models.facts.air import HIGHEST_DEW_C
@@ -94,7 +94,7 @@ def draw(series: AirSeries, members: int, seed: Seed, beyond_from: int | None = 
     beyond = np.arange(hours) >= (hours if beyond_from is None else beyond_from)
     table_sd = np.full(hours, forecast.TYPICAL_SD_K) if series.typical else lead_sd(lead, beyond)
     theirs = ensemble_forecast(series, since_issue, table_sd, members, seed)
-    sd = theirs.sd_K if theirs else told_sd(series, lead, table_sd)
+    sd = theirs.sd_K if theirs else stated_sd(series, lead, table_sd)
     noise_sd = series.spread_factor * (theirs.noise_sd_K if theirs else sd)
     noise = noise_sd[:, None] * _autoregressive(white[0], forecast.HOURLY_MEMORY) + site
     own = 1.3 * np.sqrt(1 - forecast.DEW_FRACTION**2) * noise_sd[:, None]
@@ -126,19 +126,19 @@ def draw(series: AirSeries, members: int, seed: Seed, beyond_from: int | None = 
 
 def _dew(series: AirSeries, members: int, seed: Seed) -> Array:
     """The dew point as told (hours, 1), or where it was not each member's own (hours, members)."""
-    told: Array = series.dew_point_C[:, None]
-    if not np.isnan(told).any():
-        return told
+    dew_C: Array = series.dew_point_C[:, None]
+    if not np.isnan(dew_C).any():
+        return dew_C
     z = even_normal(np.random.default_rng(stream("dew point not told", seed)), members)
     depression_K = forecast.UNKNOWN_DEPRESSION_K * np.exp(forecast.UNKNOWN_DEPRESSION_SD * z)
     under = np.minimum(depression_K, forecast.MOST_DEPRESSION_K)
-    return np.where(np.isnan(told), series.air_C[:, None] - under, told)
+    return np.where(np.isnan(dew_C), series.air_C[:, None] - under, dew_C)
 
 
 def _with_theirs(theirs: EnsembleForecast, factor: Array, noise: Array) -> tuple[Array, Array]:
     """Error of air and dew point with what the service's members say of it, (hours, members)."""
     apart = theirs.offset_K[:, None] + factor * theirs.apart_K
-    if not theirs.dew_served:
+    if not theirs.has_dew_point:
         return apart + noise, forecast.DEW_FRACTION * (apart + noise)
     dew_apart = theirs.dew_offset_K[:, None] + factor * theirs.dew_apart_K
     return apart + noise, dew_apart + forecast.DEW_FRACTION * noise
@@ -164,12 +164,12 @@ def _wind(series: AirSeries, theirs: EnsembleForecast | None, z: Array) -> Array
 
 
 def _cloud(series: AirSeries, theirs: EnsembleForecast | None, lead: Array, z: Array) -> Array:
-    told, doubt = series.cloud_fraction[:, None], np.where(lead < 0, SURER, 1.0)[:, None]
+    mean, doubt = series.cloud_fraction[:, None], np.where(lead < 0, SURER, 1.0)[:, None]
     if theirs:
-        served_too = np.isfinite(theirs.drawn.cloud_fraction)
-        told = np.where(served_too, theirs.drawn.cloud_fraction, told)
-        doubt = np.where(served_too, SURER, doubt)
-    cloud = np.clip(told + CLOUD_SD * doubt * z, 0.0, 1.0)
+        has_cloud = np.isfinite(theirs.drawn.cloud_fraction)
+        mean = np.where(has_cloud, theirs.drawn.cloud_fraction, mean)
+        doubt = np.where(has_cloud, SURER, doubt)
+    cloud = np.clip(mean + CLOUD_SD * doubt * z, 0.0, 1.0)
     return np.where(np.isnan(cloud), _even(z), cloud)
 
 
@@ -211,14 +211,14 @@ def _rain(series: AirSeries, lead: Array, wet_u: Array, times: Array) -> Array:
     less than what a chance is told of. An amount that was seen, or has no chance beside it, is
     taken as told. Rain that nobody foretells is not dry weather.
     """
-    told_mm = series.rain_mm[:, None]
-    unknown = np.isnan(told_mm)
+    forecast_mm = series.rain_mm[:, None]
+    unknown = np.isnan(forecast_mm)
     chance = np.where(np.isnan(series.rain_chance), forecast.RAIN_CHANCE, series.rain_chance)
-    chance = np.where(told_mm > 0, np.maximum(chance[:, None], LEAST_CHANCE), chance[:, None])
-    mean_mm = np.where(unknown, forecast.RAIN_MM_H, told_mm / np.maximum(chance, LEAST_CHANCE))
+    chance = np.where(forecast_mm > 0, np.maximum(chance[:, None], LEAST_CHANCE), chance[:, None])
+    mean_mm = np.where(unknown, forecast.RAIN_MM_H, forecast_mm / np.maximum(chance, LEAST_CHANCE))
     drawn = np.where(wet_u < chance, np.maximum(mean_mm * times, forecast.LEAST_RAIN_MM_H), 0.0)
-    sure = (np.isnan(series.rain_chance) | (lead < 0))[:, None] & ~unknown
-    return np.where(sure, told_mm, drawn)
+    certain = (np.isnan(series.rain_chance) | (lead < 0))[:, None] & ~unknown
+    return np.where(certain, forecast_mm, drawn)
 
 
 def extended(series: AirSeries, hours: int) -> tuple[AirSeries, int]:
@@ -234,10 +234,10 @@ def extended(series: AirSeries, hours: int) -> tuple[AirSeries, int]:
     if have >= hours:
         return series.between(series.start, series.start + (hours - 1) * HOUR), hours
     more = hours - have
-    held = forecast.HOURLY_MEMORY ** np.arange(1.0, more + 1)
+    fade = forecast.HOURLY_MEMORY ** np.arange(1.0, more + 1)
     none = np.zeros(more)
-    dew_point_C = _lengthened(series.dew_point_C, held)
-    air_C = np.clip(_lengthened(series.air_C, held), *LIMITS["air_C"])
+    dew_point_C = _lengthened(series.dew_point_C, fade)
+    air_C = np.clip(_lengthened(series.air_C, fade), *LIMITS["air_C"])
     dew_point_C = np.clip(dew_point_C, *LIMITS["dew_point_C"])
     return replace(
         series,
@@ -255,17 +255,17 @@ def extended(series: AirSeries, hours: int) -> tuple[AirSeries, int]:
     ), have
 
 
-def _lengthened_chance(series: AirSeries, held: Array) -> Array:
+def _lengthened_chance(series: AirSeries, fade: Array) -> Array:
     """Chance of rain with that of its mean day behind it: some hours are dry, not all drizzle."""
     fell = np.where(np.isnan(series.rain_mm), np.nan, series.rain_mm > 0)
     chance = np.where(np.isnan(series.rain_chance), fell, series.rain_chance)
-    behind = _lengthened(chance, held)[series.hours :]
+    behind = _lengthened(chance, fade)[series.hours :]
     return np.concatenate((series.rain_chance, behind))
 
 
-def _lengthened(values: Array, held: Array) -> Array:
-    """A column with its mean day behind it; `held`: fraction of the last hour's excess."""
-    have, more = len(values), len(held)
+def _lengthened(values: Array, fade: Array) -> Array:
+    """A column with its mean day behind it; `fade`: fraction of the last hour's excess."""
+    have, more = len(values), len(fade)
     known = values[-MEAN_DAY_H:]
     clock = np.arange(have)[-MEAN_DAY_H:] % 24
     ok = np.isfinite(known)
@@ -275,4 +275,4 @@ def _lengthened(values: Array, held: Array) -> Array:
     total = np.bincount(clock[ok], known[ok], 24)
     day = np.where(count > 0, total / np.maximum(count, 1), known[ok].mean())
     excess = np.nan_to_num(values[-1] - day[(have - 1) % 24])
-    return np.concatenate((values, day[np.arange(have, have + more) % 24] + excess * held))
+    return np.concatenate((values, day[np.arange(have, have + more) % 24] + excess * fade))

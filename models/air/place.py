@@ -16,7 +16,7 @@ from models.facts.materials import ABSORPTANCE, EMISSIVITY
 from models.facts.measures import MEASURED_H, MEASURES
 from models.facts.protection import HEATERS
 from models.rng import Seed
-from models.units import Array, Mask, one_of, told_within
+from models.units import Array, Mask, one_of, optional_within
 
 ROOMS = ("unheated room", "heated room")
 KINDS = ("open yard", "covered", *ROOMS)
@@ -54,13 +54,15 @@ class Site:
             ("lag_spread", 0.0, 2.0, ""),
             ("offset_sd_K", 0.0, 10.0, "K"),
         )
-        told_within(self, limits)
+        optional_within(self, limits)
         if self.kind == "heated room" and self.setpoint_C is None:
             allowed = "0 to 40 degC"
             raise InputError("setpoint_C", None, "a heated room needs its temperature", allowed)
-        for name, told in (("heated_hours", self.heated_hours), ("heater", self.heater)):
-            if told is not None and self.kind != "heated room":
-                shown = told if isinstance(told, str) else " to ".join(f"{at:%H:%M}" for at in told)
+        for name, value in (("heated_hours", self.heated_hours), ("heater", self.heater)):
+            if value is not None and self.kind != "heated room":
+                shown = (
+                    value if isinstance(value, str) else " to ".join(f"{at:%H:%M}" for at in value)
+                )
                 wrong = f"a place of kind {self.kind} is not heated"
                 raise InputError(name, shown, wrong, "only for a heated room")
         if self.heater is not None:
@@ -85,7 +87,7 @@ WIND_FRACTION = {"open yard": 0.5, "covered": 0.25, "unheated room": 0.0, "heate
 INDOOR_DRAUGHT_M_S = 0.1
 ROOM_LAG_H, ROOM_LAG_SPREAD = 8.0, 0.6  # OWN_JUDGEMENT between garages of 2 to 20 h
 ROOM_OFFSET_K, ROOM_OFFSET_SD_K = 1.5, 2.0
-TOLD_LAG_SPREAD, TOLD_OFFSET_SD_K = 0.2, 0.7
+GIVEN_LAG_SPREAD, GIVEN_OFFSET_SD_K = 0.2, 0.7
 SETPOINT_SD_K = 1.0
 WARM_UP_H = 1.0  # the air of a room nears what a heater is set to, OWN_JUDGEMENT
 HEATER_FAILS = 0.03  # chance that the heating is off for the run
@@ -117,10 +119,10 @@ class AtPiece:
 
 
 @kernel
-def _room(driven: Array, lag_h: Array, first: Array, heated: Mask, kept_C: Array) -> Array:
+def _room(driven: Array, lag_h: Array, first: Array, heated: Mask, setpoint_C: Array) -> Array:
     """First-order lag, exact hourly step; driven (hours, members), lag_h, first (members,).
 
-    Where heated (hours,) the room nears kept_C (members,) from below.
+    Where heated (hours,) the room nears setpoint_C (members,) from below.
     """
     out = np.empty_like(driven)
     near = 1 - np.exp(-1.0 / WARM_UP_H)
@@ -130,8 +132,8 @@ def _room(driven: Array, lag_h: Array, first: Array, heated: Mask, kept_C: Array
         for h in range(driven.shape[0]):
             if h > 0:
                 level = keep * level + (1 - keep) * 0.5 * (driven[h - 1, m] + driven[h, m])
-            if heated[h] and level < kept_C[m]:
-                level += near * (kept_C[m] - level)
+            if heated[h] and level < setpoint_C[m]:
+                level += near * (setpoint_C[m] - level)
             out[h, m] = level
     return out
 
@@ -178,7 +180,7 @@ def at_piece(site: Site, outdoor: AirMembers, seed: Seed, sky_view: float = 1.0)
         dew = np.minimum(outdoor.dew_point_C, moved)
         outdoor = replace(outdoor, air_C=moved, dew_point_C=dew)
     nothing = np.zeros_like(outdoor.air_C)
-    held = AtPiece(
+    sheltered = AtPiece(
         outdoor.start,
         outdoor.air_C,
         outdoor.dew_point_C,
@@ -190,7 +192,7 @@ def at_piece(site: Site, outdoor: AirMembers, seed: Seed, sky_view: float = 1.0)
     )
     if site.kind == "open yard":
         return replace(
-            held,
+            sheltered,
             rain_mm=outdoor.rain_mm,
             sun_W_m2=sky_view * _sun(site, outdoor),
             sky_loss_W_m2=sky_view
@@ -199,8 +201,8 @@ def at_piece(site: Site, outdoor: AirMembers, seed: Seed, sky_view: float = 1.0)
             ),
         )
     if site.kind == "covered":
-        return held
-    spread = TOLD_LAG_SPREAD if site.lag_h else ROOM_LAG_SPREAD
+        return sheltered
+    spread = GIVEN_LAG_SPREAD if site.lag_h else ROOM_LAG_SPREAD
     if site.lag_spread is not None:
         spread = site.lag_spread
     lag = (site.lag_h or ROOM_LAG_H) * np.exp(spread * random.standard_normal(members))
@@ -208,7 +210,7 @@ def at_piece(site: Site, outdoor: AirMembers, seed: Seed, sky_view: float = 1.0)
     z: Array = random.standard_normal((members,))
     middle, sd = (ROOM_OFFSET_K, ROOM_OFFSET_SD_K)
     if site.offset_K is not None:
-        middle, sd = site.offset_K, TOLD_OFFSET_SD_K
+        middle, sd = site.offset_K, GIVEN_OFFSET_SD_K
     if site.offset_sd_K is not None:
         sd = site.offset_sd_K
     offset = middle + sd * z
@@ -217,17 +219,17 @@ def at_piece(site: Site, outdoor: AirMembers, seed: Seed, sky_view: float = 1.0)
     if site.kind == "heated room":
         assert site.setpoint_C is not None
         failing = random.random(members) < HEATER_FAILS
-        kept: Array = site.setpoint_C + SETPOINT_SD_K * random.standard_normal((members,))
-        heated = kept
+        setpoint_C: Array = site.setpoint_C + SETPOINT_SD_K * random.standard_normal((members,))
+        heated = setpoint_C
         if site.heated_hours is not None:
             on = _heating(site, outdoor.start, len(room))
             driven = outdoor.air_C + offset
-            heated = _room(driven, lag, driven[:24].mean(axis=0), on, kept)
+            heated = _room(driven, lag, driven[:24].mean(axis=0), on, setpoint_C)
         heat = Heated(room, lag)
         room = np.where(failing, room, heated)
     still = np.full_like(wind, INDOOR_DRAUGHT_M_S)
     return replace(
-        held,
+        sheltered,
         air_C=room,
         dew_point_C=np.minimum(outdoor.dew_point_C, room),
         wind_m_s=still,

@@ -77,15 +77,15 @@ def impossible(air: AirSeries, latitude: float, longitude: float) -> str:
     if air.typical or not known.any():
         return ""
     low, high = hour_limits(latitude, air.start + air.hours / 2 * HOUR)
-    told = air.air_C[known]
+    known_C = air.air_C[known]
     where = f"at latitude {latitude:.0f} in {air.start:%B}"
-    outside = (told < low) | (told > high)
+    outside = (known_C < low) | (known_C > high)
     if outside.mean() > MOST_OUTSIDE:
-        far = float(told[outside][0])
+        far = float(known_C[outside][0])
         return f"{far:.0f} C {where}, where {low:.0f} to {high:.0f} C can be; another unit?"
     if known.sum() < DAYS_FOR_A_MEAN_H:
         return ""
-    mean, low, high = float(told.mean()), low + MEAN_INSIDE_K, high - MEAN_INSIDE_K
+    mean, low, high = float(known_C.mean()), low + MEAN_INSIDE_K, high - MEAN_INSIDE_K
     if not low <= mean <= high:
         return f"a mean of {mean:.0f} C {where}, where {low:.0f} to {high:.0f} C can be"
     solar: Array = (air.start.hour + longitude / 15 + np.arange(float(air.hours))) % 24

@@ -12,7 +12,7 @@ from models.air.spread import PAST_SD_K
 from models.facts.forecast import DEW_FRACTION
 from models.units import Array
 
-Told = TypeVar("Told", AirSeries, Ensemble)
+Columns = TypeVar("Columns", AirSeries, Ensemble)
 CLASSES_H = ((0.0, 12.0), (12.0, 24.0), (24.0, 48.0), (48.0, 96.0), (96.0, 168.0))
 PRIOR_DAYS = 30.0  # the table counts as much as so many days, OWN_JUDGEMENT
 LEAST_DAYS = 7  # under a week of days nothing is made of them, OWN_JUDGEMENT
@@ -112,9 +112,9 @@ def corrected(series: AirSeries, learned: Sequence[LeadScore]) -> AirSeries:
     return replace(_without(series, bias), ensemble=ensemble, spread_factor=factor)
 
 
-def _without(told: Told, bias: Array) -> Told:
+def _without(columns: Columns, bias: Array) -> Columns:
     """Air and dew point without the bias; no dew point over its air, missing stays missing."""
-    air_C = np.clip(told.air_C - bias, *LIMITS["air_C"])
-    dew_C = told.dew_point_C - DEW_FRACTION * bias
+    air_C = np.clip(columns.air_C - bias, *LIMITS["air_C"])
+    dew_C = columns.dew_point_C - DEW_FRACTION * bias
     capped: Array = np.where(dew_C > air_C, air_C, np.clip(dew_C, *LIMITS["dew_point_C"]))
-    return replace(told, air_C=air_C, dew_point_C=capped)
+    return replace(columns, air_C=air_C, dew_point_C=capped)

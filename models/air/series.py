@@ -24,7 +24,7 @@ LIMITS = {
     "spread_factor": (0.1, 10.0),
     "lead_h": (-1.0, 1e4),
 }
-NOTHING_TOLD = {"rain_chance": np.nan, "spread_K": np.nan, "spread_factor": 1.0, "lead_h": np.nan}
+DEFAULTS = {"rain_chance": np.nan, "spread_K": np.nan, "spread_factor": 1.0, "lead_h": np.nan}
 OBSERVED, ANALYSED = -1.0, -0.5  # leads of hours that were seen: by a station, by the service
 LOWEST_DEW_C = LIMITS["dew_point_C"][0]
 BRIDGED_GAP_H = 3  # longest gap that is interpolated (and reported); longer ones stay unknown
@@ -77,7 +77,7 @@ class AirSeries:
         object.__setattr__(self, "start", start)
         object.__setattr__(self, "issued_at", aware("issued_at", self.issued_at))
         hours = len(self.air_C)
-        for name, nothing in NOTHING_TOLD.items():
+        for name, nothing in DEFAULTS.items():
             if not len(getattr(self, name)):
                 object.__setattr__(self, name, np.full(hours, nothing))
         for name, (low, high) in LIMITS.items():

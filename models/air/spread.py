@@ -3,11 +3,11 @@
 import numpy as np
 
 from models.air.series import AirSeries
-from models.facts.forecast import BEYOND_SD_K, HOURLY_MEMORY, LEAD_H, LEAD_SD_K, TOO_SURE
+from models.facts.forecast import BEYOND_SD_K, HOURLY_MEMORY, LEAD_H, LEAD_SD_K, OVERCONFIDENCE
 from models.units import Array, Mask
 
 PAST_SD_K = 0.5  # analysed hours before the forecast was made, OWN_JUDGEMENT
-LEAST_TOLD_SD_K = 0.6  # no service is surer of an hour than this, OWN_JUDGEMENT
+LEAST_STATED_SD_K = 0.6  # no service is surer of an hour than this, OWN_JUDGEMENT
 RISES_H = 6.0  # a told spread is reached so many hours after the observed past, OWN_JUDGEMENT
 LEAST_FRACTION = 0.5  # of the table: a service that tells less is not believed, OWN_JUDGEMENT
 
@@ -36,29 +36,29 @@ def joined_sd(variance: Array, trust: Array, table_sd: Array, lead_h: Array) -> 
 
     Source: OWN_JUDGEMENT (1.3 times the spread, 0.6 K and half the table at least).
     """
-    told = TOO_SURE**2 * variance + (1 - trust) * table_sd**2
+    stated = OVERCONFIDENCE**2 * variance + (1 - trust) * table_sd**2
     grown = np.clip((lead_h + 1) / (RISES_H + 1), 0.0, 1.0)  # out of what was observed
-    told = np.sqrt(PAST_SD_K**2 + grown * (told - PAST_SD_K**2))
-    least = np.maximum(LEAST_TOLD_SD_K, LEAST_FRACTION * table_sd)
-    sd: Array = np.where(lead_h < 0, table_sd, np.maximum(told, least))
+    stated = np.sqrt(PAST_SD_K**2 + grown * (stated - PAST_SD_K**2))
+    least = np.maximum(LEAST_STATED_SD_K, LEAST_FRACTION * table_sd)
+    sd: Array = np.where(lead_h < 0, table_sd, np.maximum(stated, least))
     return sd
 
 
-def told_sd(series: AirSeries, lead_h: Array, table_sd: Array) -> Array:
+def stated_sd(series: AirSeries, lead_h: Array, table_sd: Array) -> Array:
     """Standard deviation by the spread that the service tells, else the table's [K], (hours,).
 
     lead_h : (hours,) [h]; table_sd : (hours,) [K]
 
     Source: OWN_JUDGEMENT (as `joined_sd`).
     """
-    told = np.where(lead_h < 0, np.nan, series.spread_K)
-    if np.isnan(told).all():
+    stated = np.where(lead_h < 0, np.nan, series.spread_K)
+    if np.isnan(stated).all():
         return table_sd
-    held, trust = held_on(told[:, None])
-    return joined_sd(held[:, 0] ** 2, trust[:, 0], table_sd, lead_h)
+    filled, trust = fading(stated[:, None])
+    return joined_sd(filled[:, 0] ** 2, trust[:, 0], table_sd, lead_h)
 
 
-def held_on(columns: Array) -> tuple[Array, Array]:
+def fading(columns: Array) -> tuple[Array, Array]:
     """Columns without gaps, fading before their first value and after their last; and the trust.
 
     Inside, gaps are closed by straight lines. Outside, a value counts by the memory of the error
@@ -69,7 +69,7 @@ def held_on(columns: Array) -> tuple[Array, Array]:
     """
     hour = np.arange(float(len(columns)))
     known = np.isfinite(columns)
-    held = np.stack(
+    filled = np.stack(
         [
             np.interp(hour, hour[ok], column[ok])
             for ok, column in zip(known.T, columns.T, strict=True)
@@ -79,4 +79,4 @@ def held_on(columns: Array) -> tuple[Array, Array]:
     first, last = known.argmax(axis=0), len(columns) - 1 - known[::-1].argmax(axis=0)
     outside = np.maximum(np.maximum(first - hour[:, None], hour[:, None] - last), 0.0)
     fade = HOURLY_MEMORY**outside
-    return held * fade, fade**2
+    return filled * fade, fade**2

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from models.errors import InputError
 from models.facts.sealers import CHEMISTRIES
-from models.units import one_of, told_within
+from models.units import one_of, optional_within
 
 LIMITS = (
     ("coats", 1, 12, ""),
@@ -56,7 +56,7 @@ class SealerSystem:
 
     def __post_init__(self) -> None:
         one_of("chemistry", self.chemistry, CHEMISTRIES)
-        told_within(self, LIMITS)
+        optional_within(self, LIMITS)
         for lower, upper in ORDERED:
             a, b = getattr(self, lower), getattr(self, upper)
             if a is not None and b is not None and a > b:

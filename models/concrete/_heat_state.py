@@ -79,7 +79,7 @@ class Record(NamedTuple):
     te_cold_h: Array
 
 
-class Ways(NamedTuple):
+class Conductances(NamedTuple):
     """How heat gets through the layers: conductance between cells [J/m2hK]."""
 
     concrete: float
@@ -89,7 +89,7 @@ class Ways(NamedTuple):
     board_R: float  # of the whole board [m2K/W]
 
 
-class Own(NamedTuple):
+class BlockCement(NamedTuple):
     """What is the block's own of `Cement`, (M,) each."""
 
     ln_tau: Array
@@ -129,7 +129,7 @@ class State(NamedTuple):
 
 
 @stage
-def ways_through(layers: Layers) -> Ways:
+def conductances(layers: Layers) -> Conductances:
     """Conductances k / dx between neighbours, at the joint the two half cells in series."""
     concrete = layers.k / layers.dx_m * SECONDS
     half = 0.5 * layers.dx_m / layers.k
@@ -138,20 +138,20 @@ def ways_through(layers: Layers) -> Ways:
         board_R = layers.board_dx_m * layers.board_cells / layers.board_k
         board = layers.board_k / layers.board_dx_m * SECONDS
         joint = SECONDS / (half + 0.5 * layers.board_dx_m / layers.board_k)
-    return Ways(concrete, board, joint, layers.dx_m * layers.cells, board_R)
+    return Conductances(concrete, board, joint, layers.dx_m * layers.cells, board_R)
 
 
 @stage
-def own_of(first: int, M: int, cement: Cement) -> Own:
+def block_cement(first: int, M: int, cement: Cement) -> BlockCement:
     """Hydration of members first..first + M, side by side in memory."""
-    own = Own(np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M))
+    cement_of_block = BlockCement(np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M))
     for m in range(M):
-        own.ln_tau[m] = np.log(cement.tau_h[first + m])
-        own.energy_K[m] = cement.energy_K[first + m]
-        own.rise_K[m] = cement.rise_K[first + m]
-        own.beta[m] = cement.beta[first + m]
-        own.heat_J_m3[m] = cement.heat_J_m3[first + m]
-    return own
+        cement_of_block.ln_tau[m] = np.log(cement.tau_h[first + m])
+        cement_of_block.energy_K[m] = cement.energy_K[first + m]
+        cement_of_block.rise_K[m] = cement.rise_K[first + m]
+        cement_of_block.beta[m] = cement.beta[first + m]
+        cement_of_block.heat_J_m3[m] = cement.heat_J_m3[first + m]
+    return cement_of_block
 
 
 @stage

@@ -40,8 +40,8 @@ def soak(
     left, depth, taken = hours, 0.0, 0.0
     for j in range(cells):
         i = cells - 1 - j if low else j
-        held = stages.held_at(sorption, h[i, m])
-        room = (full - held) * kg_m2_mm  # kg/m2 in a millimetre
+        pct = stages.moisture_pct(sorption, h[i, m])
+        room = (full - pct) * kg_m2_mm  # kg/m2 in a millimetre
         end = depth + volume[i]
         if room > 1e-12:
             near, far = min(end, max(apart, depth)), max(apart, depth)
@@ -53,9 +53,9 @@ def soak(
                 if reach > near:
                     spare = left - room / rate * (near - depth)
                     reach = np.sqrt(far * far + 2.0 * spare * pull / room)
-                share = min(max((reach - depth) / volume[i], 0.0), 1.0)
-                taken += share * volume[i] * room
-                h[i, m] = max(h[i, m], stages.humidity_of(sorption, held + share * (full - held)))
+                fraction = min(max((reach - depth) / volume[i], 0.0), 1.0)
+                taken += fraction * volume[i] * room
+                h[i, m] = max(h[i, m], stages.humidity_of(sorption, pct + fraction * (full - pct)))
                 return float(taken)
             left -= whole
             taken += room * volume[i]

@@ -37,23 +37,23 @@ def looked_up(table: Array, u: float) -> tuple[float, float]:
 
 
 @stage
-def held_at(sorption: Array, h: float) -> float:
+def moisture_pct(sorption: Array, h: float) -> float:
     """Moisture by mass at a humidity by straight lines between the points of the curve."""
     bins = sorption.shape[0] - 1
     place = min(max(h, 0.0) * bins, bins - 1e-9)
     k = np.int32(place)
-    held: float = sorption[k] + (place - k) * (sorption[k + 1] - sorption[k])
-    return held
+    pct: float = sorption[k] + (place - k) * (sorption[k + 1] - sorption[k])
+    return pct
 
 
 @stage
-def humidity_of(sorption: Array, held: float) -> float:
+def humidity_of(sorption: Array, pct: float) -> float:
     """Humidity at which a moisture by mass is held: the curve the other way round."""
     bins = sorption.shape[0] - 1
     k = 0
-    while k < bins - 1 and sorption[k + 1] < held:
+    while k < bins - 1 and sorption[k + 1] < pct:
         k += 1
-    place = k + (held - sorption[k]) / (sorption[k + 1] - sorption[k])
+    place = k + (pct - sorption[k]) / (sorption[k + 1] - sorption[k])
     rh: float = min(place / bins, 1.0)
     return rh
 
@@ -73,7 +73,12 @@ def record(
     hole, weight = section.probe_cell, section.probe_weight
     mean, by_mass, with_bound = out.mean_rh[r], out.by_mass_pct[r], out.with_bound_pct[r]
     tilt, probe, at_top, at_low = out.tilt_rh[r], out.probe_rh[r], out.top_rh[r], out.low_rh[r]
-    outflow, taken, profile, kept = out.outflow[r], out.soaked_kg_m2[r], out.profile, out.keep[r]
+    outflow, taken, profile, profile_row = (
+        out.outflow[r],
+        out.soaked_kg_m2[r],
+        out.profile,
+        out.keep[r],
+    )
     cells, M = h.shape
     whole = 0.0
     for i in range(cells):
@@ -89,14 +94,14 @@ def record(
         outflow[c] = flow[m]
         taken[c] = soaked[m]
     for i in range(cells):
-        share = volume[i] / whole
-        lean = 12.0 * share * centre[i]
+        fraction = volume[i] / whole
+        lean = 12.0 * fraction * centre[i]
         for m in range(M):
             c = first + m
-            mean[c] += share * h[i, m]
+            mean[c] += fraction * h[i, m]
             tilt[c] += lean * h[i, m]
-            by_mass[c] += share * held_at(sorption, h[i, m])
-            with_bound[c] += share * held_at(sorption, h[i, m] + bound[i, m])
+            by_mass[c] += fraction * moisture_pct(sorption, h[i, m])
+            with_bound[c] += fraction * moisture_pct(sorption, h[i, m] + bound[i, m])
     for m in range(M):
         wettest = 0.0
         for p in range(hole.shape[0]):
@@ -104,10 +109,10 @@ def record(
             w = weight[p]
             wettest = max(wettest, h[k, m] * (1 - w) + h[k + 1, m] * w)
         probe[first + m] = wettest
-    if kept >= 0:
+    if profile_row >= 0:
         for i in range(cells):
             for m in range(M):
-                profile[int(kept), i, first + m] = h[i, m]
+                profile[int(profile_row), i, first + m] = h[i, m]
 
 
 @stage

@@ -156,8 +156,8 @@ def fit_hyperbolic(
     if dormant_h is None:
         curve: Curve = lambda *p: hyperbolic(t, *p)  # noqa: E731
         return _solved("hyperbolic", names, curve, S, starts, low, high, plain)
-    told = float(dormant_h)
-    curve = lambda Su, k: hyperbolic(t, Su, k, told)  # noqa: E731
+    fixed_h = float(dormant_h)
+    curve = lambda Su, k: hyperbolic(t, Su, k, fixed_h)  # noqa: E731
     return _solved("hyperbolic", names[:2], curve, S, [starts[0][:2]], low[:2], high[:2], plain)
 
 

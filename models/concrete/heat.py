@@ -205,13 +205,13 @@ def temperature(
     _check(schedule, exposure, kinetics, rows_needed)
     grid = _grid(hours, schedule.from_h, fine_step_h, coarse_step_h, sprint_tau_h)
     end = grid[1:]
-    here = np.searchsorted(schedule.from_h, 0.5 * (grid[:-1] + end), side="right") - 1
+    interval = np.searchsorted(schedule.from_h, 0.5 * (grid[:-1] + end), side="right") - 1
     place = np.minimum(end + exposure.before_h, rows_needed - 1 - 1e-9)
     index = np.floor(place)
     whole = np.round(end)
     row = np.where(np.abs(end - whole) < 1e-9, whole, -1.0)
 
-    changed = np.flatnonzero(np.concatenate(([True], here[1:] != here[:-1])))
+    changed = np.flatnonzero(np.concatenate(([True], interval[1:] != interval[:-1])))
     calm = np.zeros(len(end))
     calm[np.minimum(changed[:, None] + np.arange(CALM_STEPS), len(end) - 1)] = 1.0
     cells = column.cell_count
@@ -227,13 +227,13 @@ def temperature(
         index,
         place - index,
         calm,
-        schedule.R_top[here],
-        schedule.R_bottom[here],
-        schedule.R_side[here],
-        schedule.board_on[here] * (board is not None),
-        schedule.wet[here],
-        schedule.top_fixed_C[here],
-        schedule.bottom_fixed_C[here],
+        schedule.R_top[interval],
+        schedule.R_bottom[interval],
+        schedule.R_side[interval],
+        schedule.board_on[interval] * (board is not None),
+        schedule.wet[interval],
+        schedule.top_fixed_C[interval],
+        schedule.bottom_fixed_C[interval],
         row,
     )
     outside = Outside(*(_plain(getattr(exposure, name)) for name in EXPOSED))

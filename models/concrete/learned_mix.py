@@ -47,8 +47,8 @@ def learn(
     doubt = BATCH_SD if labelled else CLASS_STRENGTH_SD
     parted = float(np.hypot(doubt, BATCH_SD))
     strong, strong_sd, tests = _shrunk(strength, doubt, POUR_STRENGTH_SD, parted)
-    late, late_sd, seen = _shrunk(setting, SET_SD, POUR_SET_SD, SET_SD)
-    return LearnedMix(strong, strong_sd, late, late_sd, tests + seen)
+    late, late_sd, sets = _shrunk(setting, SET_SD, POUR_SET_SD, SET_SD)
+    return LearnedMix(strong, strong_sd, late, late_sd, tests + sets)
 
 
 def _shrunk(

@@ -133,7 +133,7 @@ class MixFit:
         found = [(age, float(self.strength_at(age))) for age in ages]
         return tuple(LabelStrength(age, round(MPa, 2), room) for age, MPa in found if MPa >= 0.2)
 
-    def told_energy(self) -> tuple[float | None, float | None]:
+    def usable_energy(self) -> tuple[float | None, float | None]:
         """Activation energy and datum for the mix; None where the class knows better."""
         if isinstance(self.energy, Unknown):
             return None, None
@@ -146,7 +146,7 @@ class MixFit:
 
     def as_mixture(self) -> Mixture:
         """The mix as a scenario takes it."""
-        energy, datum = self.told_energy()
+        energy, datum = self.usable_energy()
         error = None
         if energy is not None and isinstance(self.energy, RateLines):
             error = round(self.energy.energy_error_kJ_mol, 2)
@@ -195,12 +195,12 @@ def fit_mix(results: Sequence[Result], kind: str = "general-purpose") -> MixFit:
     ages = te[list(chosen)]
     add = tests_to_add.ages_to_add(ages / pace, pace)
     if add:
-        told = [round(float(age), 1) for age in tests_to_add.different_ages(ages / pace)]
+        tested = [round(float(age), 1) for age in tests_to_add.different_ages(ages / pace)]
         named = ", ".join(f"{h:.3g} h" if h < 48.0 else f"{h / 24.0:.3g} d" for h in add)
         raise InputError(
             "age_h",
-            told,
-            f"{len(told)} age{'s' * (len(told) != 1)} at {nearest.temperature_C:.3g} degC, "
+            tested,
+            f"{len(tested)} age{'s' * (len(tested) != 1)} at {nearest.temperature_C:.3g} degC, "
             "too few for a curve",
             f"{len(add)} more age{'s' * (len(add) > 1)}, as {named}: {LEAST_AGES} or more ages "
             f"over a factor of {LEAST_AGE_FACTOR:g}",
@@ -303,9 +303,9 @@ def _lines(usable: list[tuple[Cure, Fit]]) -> RateLines | Unknown:
         return Unknown(WHAT, Message("rates_do_not_rise"), check)
     low, high = ENERGY_KJ_MOL
     if not low <= lines.activation_energy_kJ_mol <= high:
-        told = {"energy_kJ_mol": lines.activation_energy_kJ_mol}
+        values = {"energy_kJ_mol": lines.activation_energy_kJ_mol}
         span = {"low_kJ_mol": low, "high_kJ_mol": high}
-        return Unknown(WHAT, Message("energy_unlike_concrete", told | span), check)
+        return Unknown(WHAT, Message("energy_unlike_concrete", values | span), check)
     return lines
 
 
@@ -322,38 +322,38 @@ def _check_growth(ages: Array, MPa: Array) -> None:
 
 
 def _cautions(found: MixFit) -> tuple[Message, ...]:
-    said: list[Message] = []
+    cautions: list[Message] = []
     tested = found.equivalent_age_h[list(found.curve_rows)]
     if tested.min() > 48.0:
-        said.append(Message("fit_early_untested", {"first_h": float(tested.min())}))
+        cautions.append(Message("fit_early_untested", {"first_h": float(tested.min())}))
     if tested.max() * REACH < strength.AGE_28_H:
-        said.append(Message("fit_carried_on", {"last_h": float(tested.max())}))
+        cautions.append(Message("fit_carried_on", {"last_h": float(tested.max())}))
     largest = max(row.MPa for row in found.results)
     for k in found.curve_rows:
         off, row = float(found.residuals_MPa[k]), found.results[k]
         if abs(off) > ODD_FRACTION * largest:
             measured = {"measured_MPa": row.MPa, "age_h": row.age_h}
-            said.append(Message("fit_odd_result", {**measured, **_beside_curve(off)}))
+            cautions.append(Message("fit_odd_result", {**measured, **_beside_curve(off)}))
     for cure in found.cures:
         last = max(cure.rows, key=lambda k: found.results[k].age_h)
         off = float(found.residuals_MPa[last])
         if last not in found.curve_rows and abs(off) > END_FRACTION * found.results[last].MPa:
-            said.append(Message("fit_ended", {"cure": cure.named, **_beside_curve(off)}))
+            cautions.append(Message("fit_ended", {"cure": cure.named, **_beside_curve(off)}))
     if isinstance(found.energy, RateLines):
-        said += [
+        cautions += [
             Message("fit_left_out", {"cure": cure.named, "missing": cure.missing})
             for cure in found.cures
             if cure.curve is None
         ]
         error, datum = found.energy.energy_error_kJ_mol, found.energy.datum_C
         if not error <= CLASS_ENERGY_SD:
-            told = {"error_kJ_mol": error, "class_kJ_mol": CLASS_ENERGY_SD}
-            said.append(Message("fit_energy_worse", told))
-        elif found.told_energy()[1] is None:
+            values = {"error_kJ_mol": error, "class_kJ_mol": CLASS_ENERGY_SD}
+            cautions.append(Message("fit_energy_worse", values))
+        elif found.usable_energy()[1] is None:
             low, high = DATUM_C
-            told = {"datum_C": datum, "low_C": low, "high_C": high}
-            said.append(Message("fit_datum_outside", told))
-    return tuple(said)
+            values = {"datum_C": datum, "low_C": low, "high_C": high}
+            cautions.append(Message("fit_datum_outside", values))
+    return tuple(cautions)
 
 
 def _beside_curve(off_MPa: float) -> dict[str, Value]:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from models.concrete.composition import Composition
 from models.errors import InputError
 from models.facts.cements import ADMIXTURES, CLASSES
-from models.units import number_within, one_of, told_within
+from models.units import number_within, one_of, optional_within
 
 LEAST_LATER = 2 / 3  # of an earlier strength: cubes scatter, a slip of the finger is far off
 
@@ -92,7 +92,7 @@ class Mixture:
             ("strength_factor", 0.4, 2.5, ""),
             ("set_factor", 0.4, 2.5, ""),
         )
-        told_within(self, limits)
+        optional_within(self, limits)
         if self.activation_energy_error_kJ_mol and self.activation_energy_kJ_mol is None:
             field, wrong = (
                 "activation_energy_error_kJ_mol",
@@ -110,14 +110,14 @@ class Mixture:
         for k, later in enumerate(self.label):
             alike = [p.MPa for p in self.label[:k] if p.temperature_C == later.temperature_C]
             if later.MPa < LEAST_LATER * max(alike, default=0.0):
-                told = f"under {LEAST_LATER:.0%} of what it was before: concrete does not weaken"
+                wrong = f"under {LEAST_LATER:.0%} of what it was before: concrete does not weaken"
                 allowed = f"{max(alike):g} MPa or more at {later.age_h:g} h"
-                raise InputError("strength", later.MPa, told, allowed)
+                raise InputError("strength", later.MPa, wrong, allowed)
 
     def resolved(self) -> ResolvedMix:
         """The one place that fills what nobody told from the class of the mix."""
         kind = CLASSES[self.kind]
-        told = {
+        given = {
             "cement_kg_m3": self.cement_kg_m3,
             "water_cement": self.water_cement,
             "initial_set_h": self.initial_set_h,
@@ -128,5 +128,5 @@ class Mixture:
             water_cement=self.water_cement or kind.water_cement,
             initial_set_h=self.initial_set_h or kind.initial_set_h,
             hydration_tau_h=self.hydration_tau_h or kind.hydration_tau_h,
-            assumed=tuple(name for name, value in told.items() if value is None),
+            assumed=tuple(name for name, value in given.items() if value is None),
         )

@@ -53,7 +53,7 @@ class Law:
 
 
 @dataclass(frozen=True)
-class Around:
+class Conditions:
     """What the section meets in each hour from placing: (hours, members).
 
     top_rh, low_rh : dimensionless humidity at the faces, 1 while wet, NaN under mould or film
@@ -73,7 +73,7 @@ class Around:
     @classmethod
     def steady(
         cls, rh: float, hours: int, members: int = 1, *, faces: int = 2, temperature_C: float = 20.0
-    ) -> "Around":
+    ) -> "Conditions":
         """The same air at every hour on one or both faces; no self-desiccation."""
         air = np.full((hours, members), rh)
         low = air if faces == 2 else np.full_like(air, np.nan)
@@ -106,7 +106,7 @@ class Dried:
 def drying(
     thickness_mm: float,
     law: Law,
-    around: Around,
+    conditions: Conditions,
     *,
     start_rh: float = 1.0,
     density_kg_m3: float = 2300.0,
@@ -132,7 +132,7 @@ def drying(
     Source: BAZANT_NAJJAR_1972; CEB_FIP_1990; BRANZ_SORPTION; for suction NEVILLE_1996, HALL_1989.
     """
     L = float(within("thickness_mm", thickness_mm, 5.0, 3000.0, "mm"))
-    hours, members = _checked(law, around)
+    hours, members = _checked(law, conditions)
     within("start_rh", start_rh, 0.05, 1.0)
     within("density_kg_m3", density_kg_m3, 500.0, 4000.0, "kg/m3")
     within("probes", probes, 0.0, 1.0)
@@ -144,12 +144,12 @@ def drying(
     gap = np.concatenate((width[:1] / 2, np.diff(middle), width[-1:] / 2))
     place = np.interp(np.array(probes) * L, middle, np.arange(float(cells)))
     cell = np.minimum(np.floor(place), cells - 2)
-    kept = np.full(hours + 1, -1.0)
-    kept[list(keep)] = np.arange(len(keep))
-    D1 = law.D1_mm2_d / 24 * moisture_laws.temperature_share(around.temperature_C, law.Q_R_K)
+    profile_rows = np.full(hours + 1, -1.0)
+    profile_rows[list(keep)] = np.arange(len(keep))
+    D1 = law.D1_mm2_d / 24 * moisture_laws.temperature_factor(conditions.temperature_C, law.Q_R_K)
     kg_m2_mm = law.sorption_factor * density_kg_m3 / 1e5  # of one per cent in a millimetre
     histories = [np.empty((hours + 1, members)) for _ in range(9)]
-    out = Record(*(*histories, np.empty((len(keep), cells, members)), kept))
+    out = Record(*(*histories, np.empty((len(keep), cells, members)), profile_rows))
     _moisture_kernel.sweep(
         0,
         members,
@@ -157,12 +157,12 @@ def drying(
         Section(np.ones(cells + 1), width, gap, middle / L - 0.5, cell, place - cell),
         Hours(
             D1,
-            np.diff(around.hydration_drop, axis=0),
-            start_rh - around.hydration_drop[1:],
-            np.ascontiguousarray(around.top_rh),
-            np.ascontiguousarray(around.low_rh),
-            _wet(around.top_wet_mm, D1.shape),
-            _wet(around.low_wet_mm, D1.shape),
+            np.diff(conditions.hydration_drop, axis=0),
+            start_rh - conditions.hydration_drop[1:],
+            np.ascontiguousarray(conditions.top_rh),
+            np.ascontiguousarray(conditions.low_rh),
+            _wet(conditions.top_wet_mm, D1.shape),
+            _wet(conditions.low_wet_mm, D1.shape),
         ),
         _moisture_state.Law(
             law.alpha,
@@ -177,14 +177,14 @@ def drying(
         ),
         out,
     )
-    held = out.with_bound_pct
+    with_bound = out.with_bound_pct
     return Dried(
         np.arange(hours + 1.0),
         out.mean_rh,
         out.probe_rh,
         out.top_rh,
         out.low_rh,
-        (held[0] - held) / 100 * law.sorption_factor * density_kg_m3 * L / 1e3,
+        (with_bound[0] - with_bound) / 100 * law.sorption_factor * density_kg_m3 * L / 1e3,
         out.by_mass_pct * law.sorption_factor,
         out.tilt_rh,
         out.outflow,
@@ -234,16 +234,16 @@ def days_to(
     law = Law.of_strength(fck_MPa)
     # a slab of 50 mm with D1 such that 400 hours are its time factor of one
     half, unit = section_mm / faces, 50.0 / faces
-    unit_h = half**2 / (float(law.D1_mm2_d[0] * moisture_laws.temperature_share(air_C)) / 24) / 400
+    unit_h = half**2 / (float(law.D1_mm2_d[0] * moisture_laws.temperature_factor(air_C)) / 24) / 400
     scaled = replace(law, D1_mm2_d=law.D1_mm2_d * 0 + unit**2 / 400 * 24, Q_R_K=0 * law.Q_R_K)
     deep = 1 - facts.DEPTH_TWO_FACES if faces == 2 else facts.DEPTH_ONE_FACE
-    air = Around.steady(air_rh, 4000, faces=faces)
+    air = Conditions.steady(air_rh, 4000, faces=faces)
     through = drying(50.0, scaled, air, probes=(deep,), cells=64, steps_per_hour=4).probe_rh[:, 0]
     if through[-1] > target_rh:
         return float("inf")
     row = int(np.argmax(through <= target_rh))
-    share = (through[row - 1] - target_rh) / (through[row - 1] - through[row])
-    return float((row - 1 + share) * unit_h / 24)
+    fraction = (through[row - 1] - target_rh) / (through[row - 1] - through[row])
+    return float((row - 1 + fraction) * unit_h / 24)
 
 
 @lru_cache
@@ -269,9 +269,9 @@ def _widths(L: float, cells: int) -> Array:
     return widths
 
 
-def _checked(law: Law, around: Around) -> tuple[int, int]:
+def _checked(law: Law, conditions: Conditions) -> tuple[int, int]:
     """Hours and members; refuses what is not physics, naming the array and the range."""
-    hours, members = around.top_rh.shape
+    hours, members = conditions.top_rh.shape
     within("hours", hours, 1, 20000, "h")
     for name in ("D1_mm2_d", "alpha", "hc", "Q_R_K", "surface_mm", "sorption_factor"):
         if getattr(law, name).shape != (members,):
@@ -284,9 +284,9 @@ def _checked(law: Law, around: Around) -> tuple[int, int]:
         "hydration_drop": (hours + 1, members),
     }
     for name in ("top_wet_mm", "low_wet_mm"):
-        if getattr(around, name) is not None:
+        if getattr(conditions, name) is not None:
             shapes[name] = (hours, members)
-            within(f"around.{name}", getattr(around, name), 0.0, facts.PLENTY_MM, "mm")
+            within(f"conditions.{name}", getattr(conditions, name), 0.0, facts.PLENTY_MM, "mm")
     if law.sorptivity is not None:
         within("law.sorptivity", law.sorptivity, 0.0, 1.0, "mm/min^0.5")
         if law.sorptivity.shape != (members,):
@@ -294,9 +294,9 @@ def _checked(law: Law, around: Around) -> tuple[int, int]:
                 "law.sorptivity", law.sorptivity.shape, "other members", f"({members},)"
             )
     for name, shape in shapes.items():
-        if getattr(around, name).shape != shape:
+        if getattr(conditions, name).shape != shape:
             raise InputError(
-                f"around.{name}", getattr(around, name).shape, "does not fit", str(shape)
+                f"conditions.{name}", getattr(conditions, name).shape, "does not fit", str(shape)
             )
     for name, low, high, unit in (
         ("D1_mm2_d", 0.1, 1e3, "mm2/d"),
@@ -308,9 +308,11 @@ def _checked(law: Law, around: Around) -> tuple[int, int]:
     ):
         within(f"law.{name}", getattr(law, name), low, high, unit)
     for name in ("top_rh", "low_rh"):
-        face = getattr(around, name)
-        within(f"around.{name}", face[~np.isnan(face)], 0.0, 1.0)
-    drop = within("around.hydration_drop", around.hydration_drop, 0.0, 0.5)
+        face = getattr(conditions, name)
+        within(f"conditions.{name}", face[~np.isnan(face)], 0.0, 1.0)
+    drop = within("conditions.hydration_drop", conditions.hydration_drop, 0.0, 0.5)
     if (np.diff(drop, axis=0) < 0).any():
-        raise InputError("around.hydration_drop", "falling", "hydration does not go back", "rising")
+        raise InputError(
+            "conditions.hydration_drop", "falling", "hydration does not go back", "rising"
+        )
     return hours, members

@@ -40,11 +40,11 @@ def diffusivity_fraction(
     a = float(within("alpha", alpha, 0.001, 1.0))
     c = float(within("hc", hc, 0.5, 0.9))
     power = float(within("n", n, 1.0, 20.0))
-    share: Array = a + (1 - a) / (1 + ((1 - h) / (1 - c)) ** power)
-    return share
+    fraction: Array = a + (1 - a) / (1 + ((1 - h) / (1 - c)) ** power)
+    return fraction
 
 
-def temperature_share(
+def temperature_factor(
     temperature_C: ArrayLike, Q_R_K: ArrayLike = facts.TEMPERATURE_Q_R_K
 ) -> Array:
     """Diffusivity over that at 20 degC, exp(Q/R (1/293 - 1/T)), dimensionless.
@@ -53,13 +53,13 @@ def temperature_share(
     Raises InputError outside the ranges.
     Source: BLACKBEAR_MANUAL for 2700 K.
 
-    >>> float(temperature_share(10.0).round(3))
+    >>> float(temperature_factor(10.0).round(3))
     0.722
     """
     T = within("temperature_C", temperature_C, -40.0, 100.0, "degC") + KELVIN
     Q = within("Q_R_K", Q_R_K, 0.0, 1e4, "K")
-    share: Array = np.exp(Q * (1 / (20.0 + KELVIN) - 1 / T))
-    return share
+    fraction: Array = np.exp(Q * (1 / (20.0 + KELVIN) - 1 / T))
+    return fraction
 
 
 def sorptivity(water_cement: ArrayLike) -> Array:
@@ -92,9 +92,9 @@ def sealed_drop(water_cement: ArrayLike, hydrated: ArrayLike) -> Array:
     0.1
     """
     wc = within("water_cement", water_cement, 0.2, 0.9)
-    share = within("hydrated", hydrated, 0.0, 1.0)
+    fraction = within("hydrated", hydrated, 0.0, 1.0)
     at, drop = np.array(facts.SELF_DESICCATION).T
-    whole: Array = np.interp(wc, at, drop) * share**facts.SELF_POWER
+    whole: Array = np.interp(wc, at, drop) * fraction**facts.SELF_POWER
     return whole
 
 

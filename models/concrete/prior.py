@@ -12,7 +12,7 @@ from models.facts import composition as cement_facts
 from models.rng import Seed
 from models.units import Array
 
-TOLD_ENERGY_SD = 2.0  # kJ/mol, from the cubes of a fit to the piece; the fit's error comes besides
+GIVEN_ENERGY_SD = 2.0  # kJ/mol, from the cubes of a fit to the piece; the fit's error comes besides
 FHP_FRACTION = 0.35  # of members that follow the temperature-dependent law under 20 degC
 SET_SD = 0.18
 # a mix that sets late also warms and hardens late: one clinker, one fineness (OWN_JUDGEMENT)
@@ -75,9 +75,9 @@ def draw(mixture: Mixture, members: int, seed: Seed, *, water_factor: float = 1.
     random = np.random.default_rng(seed)
     z = np.array([even_normal(random, members) for _ in range(6)])
     heat = _hydration(mixture)
-    told = mixture.activation_energy_kJ_mol is not None
+    given = mixture.activation_energy_kJ_mol is not None
     Ea = heat.energy_kJ_mol + heat.energy_sd * z[0]
-    steep = random.permutation(np.arange(members) < (0.0 if told else FHP_FRACTION) * members)
+    steep = random.permutation(np.arange(members) < (0.0 if given else FHP_FRACTION) * members)
     Ea = np.where(steep, cements.FHP_ENERGY + cements.FHP_ENERGY_SD * z[0], Ea)
     rise = np.where(steep, cements.FHP_KJ_PER_K, 0.0)
 
@@ -122,7 +122,7 @@ def _hydration(mixture: Mixture) -> _Hydration:
     """What the maker told, else what the composition gives, else the class."""
     found = _composed(mixture)
     if mixture.activation_energy_kJ_mol is not None:
-        energy_sd = float(np.hypot(TOLD_ENERGY_SD, mixture.activation_energy_error_kJ_mol or 0.0))
+        energy_sd = float(np.hypot(GIVEN_ENERGY_SD, mixture.activation_energy_error_kJ_mol or 0.0))
         found = replace(found, energy_kJ_mol=mixture.activation_energy_kJ_mol, energy_sd=energy_sd)
     if mixture.heat_kJ_kg is not None:
         heat = mixture.heat_kJ_kg * (mixture.hydration_ultimate or 1.0)
@@ -155,9 +155,9 @@ def _admixed(mixture: Mixture, z: Array) -> tuple[Array, Array]:
     row = None if mixture.admixture is None else cements.ADMIXTURES[mixture.admixture]
     if row is None:
         return np.ones_like(z), np.ones_like(z)
-    told = mixture.initial_set_h is not None or mixture.final_set_h is not None
+    given = mixture.initial_set_h is not None or mixture.final_set_h is not None
     spread = np.exp(row.spread * z)
-    set_shift = np.ones_like(z) if told else row.set_factor * spread
+    set_shift = np.ones_like(z) if given else row.set_factor * spread
     tau_shift = np.ones_like(z) if mixture.hydration_tau_h else row.tau_factor * spread
     return set_shift, tau_shift
 

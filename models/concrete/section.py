@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from models.errors import InputError
 from models.facts.materials import BOARDS
 from models.facts.protection import COVERS, HEATERS
-from models.units import number_within, one_of, told_within
+from models.units import number_within, one_of, optional_within
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ class Guard:
             ("R_m2K_W", 0.0, 10.0, "m2K/W"),
             ("setpoint_C", 0.0, 50.0, "degC"),
         )
-        told_within(self, limits)
+        optional_within(self, limits)
         if self.to_h is not None and self.to_h <= self.from_h:
             raise InputError("to_h", self.to_h, "not after from_h", f"more than {self.from_h:g} h")
         one_of("kind", self.kind, COVERS)

@@ -6,7 +6,7 @@ LEAD_H = (0.0, 6.0, 24.0, 48.0, 72.0, 96.0, 120.0, 144.0, 168.0, 240.0)
 LEAD_SD_K = (0.8, 1.2, 1.6, 1.9, 2.3, 2.7, 3.1, 3.4, 3.7, 4.0)
 BEYOND_SD_K = 4.0  # the mean day of the record: sd of hourly anomalies, OWN_MEASURED_2013
 HOURLY_MEMORY = 0.94  # lag-1 correlation of the error, ZHENG_2025 medium case
-TOO_SURE = 1.3  # services' spreads are too narrow near the ground, from memory
+OVERCONFIDENCE = 1.3  # services' spreads are too narrow near the ground, from memory
 # a typical year against another one: sqrt 2 of the hourly anomalies (30-day mean day) of the TMY3
 # of Greensboro in PyPI pvlib, 6.4 K over the year and 7.6 to 9.2 K from December to March
 TYPICAL_SD_K = 8.0

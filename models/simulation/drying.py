@@ -63,7 +63,7 @@ def _drying(scenario: Scenario, simulation: Simulation, when: Moments) -> Drying
     top, low = (_humidity_at(trajectory, face) for face in (trajectory.top_C, trajectory.mean_C))
     wet_top = (trajectory.rain_mm > WET_MM_H) & open_top | washed
     rain = np.minimum(trajectory.rain_mm, PLENTY_MM)
-    around = moisture.Around(
+    around = moisture.Conditions(
         np.where(open_top, top, np.nan)[:-1],
         np.where(open_low, low, np.nan)[:-1],
         np.clip(trajectory.mean_C[:-1], -40.0, 95.0),

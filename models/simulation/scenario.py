@@ -16,7 +16,7 @@ from models.facts.measures import MEASURES
 from models.instants import aware, not_ahead
 from models.piece.shape import Shape
 from models.steps import registry, seal
-from models.units import number_within, one_of, told_within
+from models.units import number_within, one_of, optional_within
 
 SET_KINDS = ("initial-set", "final-set")
 FILM_KINDS = ("film-wet", "film-dry")
@@ -58,7 +58,7 @@ class Placement:
             ("bags", 0.1, 500.0, "bags"),
             ("placing_h", 0.01, 24.0, "h"),
         )
-        told_within(self, limits)
+        optional_within(self, limits)
         for name in self.measures:
             one_of("measures", name, MEASURES)
 

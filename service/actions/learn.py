@@ -192,9 +192,9 @@ def _believed(row: Place) -> LearnedPlace:
     if row.kind != "unheated room":
         return before
     if row.lag_h is not None:
-        before = replace(before, lag_h=row.lag_h, lag_spread=place.TOLD_LAG_SPREAD)
+        before = replace(before, lag_h=row.lag_h, lag_spread=place.GIVEN_LAG_SPREAD)
     if row.offset_K is not None:
-        before = replace(before, offset_K=row.offset_K, offset_sd_K=place.TOLD_OFFSET_SD_K)
+        before = replace(before, offset_K=row.offset_K, offset_sd_K=place.GIVEN_OFFSET_SD_K)
     return before
 
 

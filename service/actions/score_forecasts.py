@@ -128,7 +128,7 @@ def _of_run(run: AirSeries, came: _Came, first: int) -> tuple[Array, ...]:
     rows = slice(first, first + run.hours)
     lead = run.leads()
     table = spread.lead_sd(lead, np.zeros(run.hours, dtype=bool))
-    stated = np.hypot(spread.told_sd(run, lead, table), came.read_sd_K[rows])
+    stated = np.hypot(spread.stated_sd(run, lead, table), came.read_sd_K[rows])
     error = run.air_C - came.air_C[rows]
     ok = (lead >= 0) & (lead < LONGEST_LEAD_H) & np.isfinite(error)
     ok &= (came.lead_h[rows] < 0) | (lead >= came.lead_h[rows] + APART_H)

@@ -24,7 +24,7 @@ from bench_heat import (  # type: ignore[import-not-found]  # a script beside th
 HOURS = 60 * 24
 
 
-def around(members: int, hours: int = HOURS) -> moisture.Around:
+def around(members: int, hours: int = HOURS) -> moisture.Conditions:
     """Daily wave of humidity, six hours of rain a week, mould and film for the first days."""
     hour = np.arange(hours)
     wave = 0.65 + 0.15 * np.sin(2 * np.pi * hour / 24)
@@ -33,7 +33,7 @@ def around(members: int, hours: int = HOURS) -> moisture.Around:
     top[:72], low[:120] = np.nan, np.nan
     warm = np.repeat((12 + 6 * np.sin(2 * np.pi * hour / 24))[:, None], members, axis=1)
     drop = np.repeat(0.05 * (1 - np.exp(-np.arange(hours + 1.0) / 150))[:, None], members, axis=1)
-    return moisture.Around(top, low, warm, drop)
+    return moisture.Conditions(top, low, warm, drop)
 
 
 def main() -> None:

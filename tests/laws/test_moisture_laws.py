@@ -33,7 +33,7 @@ def law_of(members: int, seed: int) -> moisture.Law:
     )
 
 
-def weather(hours: int, members: int, seed: int) -> moisture.Around:
+def weather(hours: int, members: int, seed: int) -> moisture.Conditions:
     """Days of air with rain, a mould that leaves the lower face late, some hydration."""
     random = np.random.default_rng(seed)
     wave = 0.15 * np.sin(2 * np.pi * np.arange(hours) / 24)[:, None]
@@ -43,7 +43,7 @@ def weather(hours: int, members: int, seed: int) -> moisture.Around:
     top[: hours // 8] = np.nan
     low[: hours // 3] = np.nan
     grows = 1 - np.exp(-np.arange(hours + 1.0)[:, None] / 150)
-    return moisture.Around(
+    return moisture.Conditions(
         top, low, random.uniform(0, 30, (hours, members)), grows * random.uniform(0, 0.1, members)
     )
 
@@ -101,7 +101,7 @@ def test_wetter_air_never_leaves_a_drier_piece(thickness: float, seed: int, wett
 def test_the_middle_of_a_thicker_piece_is_never_drier(thin: float, more: float, rh: float) -> None:
     law = law_of(3, 7)
     a, b = (
-        moisture.drying(L, law, moisture.Around.steady(rh, 400, 3), probes=(0.5,))
+        moisture.drying(L, law, moisture.Conditions.steady(rh, 400, 3), probes=(0.5,))
         for L in (thin, thin * more)
     )
     assert (b.probe_rh >= a.probe_rh - 2e-3).all()
@@ -118,7 +118,7 @@ def test_members_are_strangers(seed: int, cut: int) -> None:
                 for name in ("D1_mm2_d", "alpha", "hc", "Q_R_K", "surface_mm", "sorption_factor")
             )
         )
-        here = moisture.Around(
+        here = moisture.Conditions(
             *(
                 np.ascontiguousarray(getattr(around, name)[:, a:b])
                 for name in ("top_rh", "low_rh", "temperature_C", "hydration_drop")
@@ -134,7 +134,7 @@ def test_members_are_strangers(seed: int, cut: int) -> None:
 
 def test_a_later_hour_never_rewrites_an_earlier_one() -> None:
     law, around = law_of(3, 1), weather(200, 3, 1)
-    short = moisture.Around(
+    short = moisture.Conditions(
         around.top_rh[:90],
         around.low_rh[:90],
         around.temperature_C[:90],
@@ -146,7 +146,7 @@ def test_a_later_hour_never_rewrites_an_earlier_one() -> None:
 
 def test_a_piece_in_its_mould_under_film_loses_nothing_however_old() -> None:
     closed = np.full((2000, 2), np.nan)
-    around = moisture.Around(closed, closed, 0 * closed + 20.0, np.zeros((2001, 2)))
+    around = moisture.Conditions(closed, closed, 0 * closed + 20.0, np.zeros((2001, 2)))
     around = replace(around, temperature_C=np.full((2000, 2), 20.0))
     dried = moisture.drying(50.0, law_of(2, 3), around)
     np.testing.assert_allclose(dried.mean_rh, 1.0, rtol=0, atol=1e-12)
@@ -156,7 +156,9 @@ def test_a_piece_in_its_mould_under_film_loses_nothing_however_old() -> None:
 def test_warm_concrete_dries_sooner() -> None:
     law = law_of(3, 5)
     cold, warm = (
-        moisture.drying(50.0, law, moisture.Around.steady(0.6, 300, 3, temperature_C=T)).probe_rh
+        moisture.drying(
+            50.0, law, moisture.Conditions.steady(0.6, 300, 3, temperature_C=T)
+        ).probe_rh
         for T in (5.0, 25.0)
     )
     assert (warm <= cold + 1e-12).all()
@@ -165,8 +167,8 @@ def test_warm_concrete_dries_sooner() -> None:
 
 def test_one_open_face_leans_towards_it_and_two_do_not() -> None:
     law = moisture.Law.of_strength(30.0)
-    one = moisture.drying(50.0, law, moisture.Around.steady(0.5, 200, faces=1))
-    two = moisture.drying(50.0, law, moisture.Around.steady(0.5, 200))
+    one = moisture.drying(50.0, law, moisture.Conditions.steady(0.5, 200, faces=1))
+    two = moisture.drying(50.0, law, moisture.Conditions.steady(0.5, 200))
     assert one.tilt_rh[-1, 0] > 0.1
     assert abs(two.tilt_rh[-1, 0]) < 1e-9
 
@@ -185,8 +187,9 @@ def test_what_is_not_physics_is_refused_with_its_range(
     field: str, value: object, allowed: str
 ) -> None:
     arguments: dict[str, object] = {"thickness_mm": 50.0, field: value}
+    still = moisture.Conditions.steady(0.5, 5, 2)
     with pytest.raises(InputError) as refused:
-        moisture.drying(law=law_of(2, 0), around=moisture.Around.steady(0.5, 5, 2), **arguments)  # type: ignore[arg-type]
+        moisture.drying(law=law_of(2, 0), conditions=still, **arguments)  # type: ignore[arg-type]
     assert refused.value.field == field
     assert allowed in refused.value.allowed
 
@@ -206,7 +209,7 @@ def test_a_law_that_cannot_be_is_refused(field: str, value: float, allowed: str)
     changed: dict[str, Any] = {field: np.array([1.0, value])}
     law = replace(law_of(2, 0), **changed)
     with pytest.raises(InputError) as refused:
-        moisture.drying(50.0, law, moisture.Around.steady(0.5, 5, 2))
+        moisture.drying(50.0, law, moisture.Conditions.steady(0.5, 5, 2))
     assert refused.value.field == f"law.{field}"
     assert refused.value.allowed == allowed
 
@@ -215,14 +218,14 @@ def test_a_law_that_cannot_be_is_refused(field: str, value: float, allowed: str)
     ("field", "value"), [("top_rh", 50.0), ("low_rh", -0.1), ("temperature_C", 400.0)]
 )
 def test_air_that_cannot_be_is_refused(field: str, value: float) -> None:
-    around = replace(moisture.Around.steady(0.5, 5, 2), **{field: np.full((5, 2), value)})
+    around = replace(moisture.Conditions.steady(0.5, 5, 2), **{field: np.full((5, 2), value)})
     with pytest.raises(InputError) as refused:
         moisture.drying(50.0, law_of(2, 0), around)
     assert refused.value.field.endswith(field)
 
 
 def test_hydration_that_runs_backwards_is_refused() -> None:
-    around = moisture.Around.steady(0.5, 5, 2)
+    around = moisture.Conditions.steady(0.5, 5, 2)
     back = np.linspace(0.1, 0.0, 6)[:, None] * np.ones(2)
     with pytest.raises(InputError, match="hydration does not go back"):
         moisture.drying(50.0, law_of(2, 0), replace(around, hydration_drop=back))

@@ -23,11 +23,11 @@ def law_of(members: int, seed: int) -> moisture.Law:
     )
 
 
-def weather(hours: int, members: int, seed: int, share: float) -> moisture.Around:
+def weather(hours: int, members: int, seed: int, share: float) -> moisture.Conditions:
     random = np.random.default_rng(seed)
     air = np.repeat(random.uniform(0.4, 0.8, (1, members)), hours, axis=0)
     rain = random.exponential(1.5, (hours, members)) * (random.random((hours, members)) < share)
-    return moisture.Around(
+    return moisture.Conditions(
         air, air, np.full((hours, members), 15.0), np.zeros((hours + 1, members)), rain
     )
 
@@ -92,7 +92,7 @@ def test_what_was_wetter_before_the_rain_is_never_the_drier_after_it(
 def test_what_falls_lightly_is_taken_up_whole_and_weighed() -> None:
     hours, fell = 3, 0.2
     air = np.full((hours, 1), np.nan)
-    around = moisture.Around(
+    around = moisture.Conditions(
         air, air, np.full((hours, 1), 20.0), np.zeros((hours + 1, 1)), np.full((hours, 1), fell)
     )
     dried = moisture.drying(50.0, moisture.Law.of_strength(30.0), around, start_rh=0.6)
@@ -105,9 +105,11 @@ def test_a_wet_face_of_a_closed_piece_is_rained_on_whichever_face_it_is() -> Non
     shut, warm, none = np.full((4, 1), np.nan), np.full((4, 1), 20.0), np.zeros((5, 1))
     water = np.full((4, 1), 5.0)
     law = moisture.Law.of_strength(30.0)
-    top = moisture.drying(50.0, law, moisture.Around(shut, shut, warm, none, water), start_rh=0.6)
+    top = moisture.drying(
+        50.0, law, moisture.Conditions(shut, shut, warm, none, water), start_rh=0.6
+    )
     low = moisture.drying(
-        50.0, law, moisture.Around(shut, shut, warm, none, None, water), start_rh=0.6
+        50.0, law, moisture.Conditions(shut, shut, warm, none, None, water), start_rh=0.6
     )
     np.testing.assert_allclose(top.soaked_kg_m2, low.soaked_kg_m2, rtol=1e-9)
     np.testing.assert_allclose(top.tilt_rh, -low.tilt_rh, atol=1e-9)

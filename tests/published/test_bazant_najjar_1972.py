@@ -88,7 +88,7 @@ def test_humidity_of_the_slab(air: float, cells: int, steps: int, within: float)
     dried = moisture.drying(
         50.0,
         moisture.Law.of_strength(30.0),
-        moisture.Around.steady(air, int(at_h[-1]) + 1),
+        moisture.Conditions.steady(air, int(at_h[-1]) + 1),
         probes=(0.5,),
         cells=cells,
         steps_per_hour=steps,

@@ -39,7 +39,7 @@ def slab(
     open_rh = np.full((hours, MEMBERS), air[0])
     open_rh[:begin] = np.nan
     age = np.repeat(np.arange(hours + 1.0)[:, None], MEMBERS, axis=1)
-    around = moisture.Around(
+    around = moisture.Conditions(
         open_rh,
         open_rh if faces == 2 else np.full_like(open_rh, np.nan),
         np.full_like(open_rh, air[1]),

@@ -28,7 +28,7 @@ def completed(fourier: float, biot: float, faces: int = 2) -> tuple[float, float
     dried = moisture.drying(
         2 * HALF_MM,
         law,
-        moisture.Around.steady(0.5, hours, faces=faces),
+        moisture.Conditions.steady(0.5, hours, faces=faces),
         probes=(0.5,) if faces == 2 else (1.0,),
         cells=60,
         steps_per_hour=20,

@@ -14,7 +14,9 @@ def soaked_kg_m2(
     """What the program lets a slab of one humidity take up with water standing on it [kg/m2]."""
     shut = np.full((hours, 1), np.nan)
     wet = np.full((hours, 1), 1e3)
-    around = moisture.Around(shut, shut, np.full((hours, 1), 20.0), np.zeros((hours + 1, 1)), wet)
+    around = moisture.Conditions(
+        shut, shut, np.full((hours, 1), 20.0), np.zeros((hours + 1, 1)), wet
+    )
     law = moisture.Law.of_strength(30.0)
     law = moisture.Law(
         law.D1_mm2_d,
