@@ -80,23 +80,23 @@ class _Ahead:
         chance = _chance(self.simulation, frozen_h, self.now_h)
         if chance <= self.allowed or self.simulation.counts_as_frozen(self.now_h):
             return None
-        at_h, told = self._begins(frozen_h, chance)
-        told["need_MPa"] = FROST_MPA
+        at_h, values = self._begins(frozen_h, chance)
+        values["need_MPa"] = FROST_MPA
         soonest = max(self.now_h + HANDS_H, 0.0)
         best, after = self._best_cover(soonest)
         if best is None or chance - after < HELPS:
             by_h = self._before(at_h)
-            text = Message("alert_frost_no_cover", {**told, "by": self._by(by_h)})
+            text = Message("alert_frost_no_cover", {**values, "by": self._by(by_h)})
             return self._alert("frost", chance, at_h, by_h, None, None, text)
         cover = fumes.cover(best)
-        told["cover"] = cover
+        values["cover"] = cover
         if after > self.allowed:
-            text = Message("alert_frost_cover_leaves", {**told, "after_chance": after})
+            text = Message("alert_frost_cover_leaves", {**values, "after_chance": after})
             return self._alert("frost", chance, at_h, min(soonest, at_h), cover, after, text)
         enough = min(self.allowed, chance - HELPS)
         by_h, after = self._latest(best, soonest, after, at_h, enough)
-        told |= {"by": self._by(by_h), "after_chance": after}
-        text = Message("alert_frost_cover", told)
+        values |= {"by": self._by(by_h), "after_chance": after}
+        text = Message("alert_frost_cover", values)
         return self._alert("frost", chance, at_h, by_h, cover, after, text)
 
     def rain(self) -> Alert | None:
@@ -124,12 +124,12 @@ class _Ahead:
         chance = _chance(self.simulation, first_h, self.now_h)
         if chance <= self.allowed:
             return None
-        at_h, told = self._begins(first_h, chance)
+        at_h, values = self._begins(first_h, chance)
         by_h = self._before(at_h)
-        told["by"] = self._by(by_h)
+        values["by"] = self._by(by_h)
         if bears_m_s is not None:
-            told["bears_m_s"] = float(bears_m_s[int(at_h)])
-        text = Message(f"alert_{kind}", told)
+            values["bears_m_s"] = float(bears_m_s[int(at_h)])
+        text = Message(f"alert_{kind}", values)
         return self._alert(kind, chance, at_h, by_h, remedy, None, text)
 
     def _begins(self, at_h: Array, chance: float) -> tuple[float, dict[str, Value]]:
@@ -178,8 +178,8 @@ class _Ahead:
         enough, late = soonest, max(at_h, soonest)
         while late - enough > 1.0:
             middle = 0.5 * (enough + late)
-            told_h = self.scenario.hour(_act_by(self.scenario, middle))
-            risk = self._risk(guard, max(told_h, soonest))
+            deadline_h = self.scenario.hour(_act_by(self.scenario, middle))
+            risk = self._risk(guard, max(deadline_h, soonest))
             if risk <= allowed:
                 enough, left = middle, risk
             else:

@@ -37,7 +37,7 @@ def with_litres(
     at: seal.Sheet,
     rows: Mapping[int, Planned],
     chance: float,
-    sure: bool,
+    safe: bool,
     says: Sentence,
 ) -> CoatPlan:
     """The plan with its litres; coats without a row have no hours."""
@@ -72,7 +72,7 @@ def with_litres(
     return CoatPlan(
         tuple(listed),
         chance,
-        sure,
+        safe,
         area,
         net,
         net * (1 + SEALER_WASTE),

@@ -30,7 +30,7 @@ from models.steps.seal import ROUNDING
 from models.units import Array, Mask
 
 STEP_H = 0.5  # a maker begins on the half hour
-LOOK_BACK_H = 24.0
+BEFORE_NOW_H = 24.0
 TELLS_APART = 0.02  # of a chance, by 256 members or fewer
 
 
@@ -51,7 +51,7 @@ class Coated:
     plan: CoatPlan
     openings: list[tuple[StepOpening, Span]]
     likely_h: float
-    sure_h: float
+    safe_h: float
 
 
 def coated(
@@ -90,9 +90,9 @@ def _before(trajectory: Trajectory, at: seal.Sheet, done: Mapping[str, float]) -
     hour = np.arange(max(at_h, 0.0), trajectory.hour[-1], STEP_H)[: int(21 * 24 / STEP_H)]
     if len(hour) < 2:
         return Before(number, at_h, np.full(trajectory.members, np.inf), np.inf)
-    here = seal.local_conditions(trajectory, hour)
-    wait = seal.hours_until(seal.drying_rate(here, at), STEP_H, at.recoat_min_h)[0]
-    limit = seal.latest_recoat_h(here.face_C[0], at)
+    local = seal.local_conditions(trajectory, hour)
+    wait = seal.hours_until(seal.drying_rate(local, at), STEP_H, at.recoat_min_h)[0]
+    limit = seal.latest_recoat_h(local.face_C[0], at)
     return Before(number, at_h, at_h + wait, at_h + trajectory.quantile(limit, 0.1))
 
 
@@ -122,11 +122,11 @@ class _Search:
 
     def answer(self) -> Coated:
         if len(self.hour) < 2:
-            return self._told([], [], (coat_reasons.NO_FORECAST,))
-        here = seal.local_conditions(self.trajectory, self.hour)
+            return self._coated([], [], (coat_reasons.NO_FORECAST,))
+        local = seal.local_conditions(self.trajectory, self.hour)
         ready_h = self.before.ready_h if self.before else self.ready_h
         ready = (self.hour[:, None] >= ready_h) & self.face_dry[self.hour.astype(int)]
-        self.hours = coats.hours_of(here, self.at, ready, self.hand, self.trajectory.weight)
+        self.hours = coats.hours_of(local, self.at, ready, self.hand, self.trajectory.weight)
         self.middle = coats.as_forecast(self.hours)
         self.now_row = max(int(np.searchsorted(self.hour, self.now_h + 1e-6, side="right")) - 1, 0)
         plan, likely = self._plans()
@@ -134,17 +134,17 @@ class _Search:
             self.abrade = True  # no hour up to the end of the recoat window holds
             plan, likely = self._plans()
         day = coat_reasons.Day(
-            self.scenario, self.at, here, self.hours, self.middle, self.left, self.now_row, ready_h
+            self.scenario, self.at, local, self.hours, self.middle, self.left, self.now_row, ready_h
         )
-        return self._told(plan, likely, day.says(plan))
+        return self._coated(plan, likely, day.says(plan))
 
     def _plans(self) -> tuple[list[Stand], list[Stand]]:
         """The plan, sure as far as it can be; and what is likely for each of its coats."""
-        sure = self._walk(self.hours, self.confidence, [])
-        likely = self._walk(self.middle, 1.0, [], best=self.linked and not sure)
-        if not sure:
+        safe = self._walk(self.hours, self.confidence, [])
+        likely = self._walk(self.middle, 1.0, [], best=self.linked and not safe)
+        if not safe:
             return likely, likely
-        plan = sure + (self._walk(self.middle, 1.0, sure) if len(sure) < len(self.left) else [])
+        plan = safe + (self._walk(self.middle, 1.0, safe) if len(safe) < len(self.left) else [])
         return plan, likely
 
     def _walk(
@@ -197,8 +197,8 @@ class _Search:
             for row in range(first, end)
             if may[row] and self.scenario.instant(self.hour[row]).date() == day
         ]
-        held = {row: self._joint(chain, row) for row in rows}
-        return max(row for row in rows if held[row] >= max(held.values()) - TELLS_APART)
+        joint = {row: self._joint(chain, row) for row in rows}
+        return max(row for row in rows if joint[row] >= max(joint.values()) - TELLS_APART)
 
     def _joint(self, chain: coats.Chain, row: int) -> float:
         """Fraction of the members in which the whole chain from a row holds."""
@@ -207,7 +207,7 @@ class _Search:
 
     def _window(self, k: int, plan: list[Stand]) -> tuple[float, float, float]:
         """Hours of the coat under coat k, and both ends of its recoat window [h]."""
-        fraction = self.confidence if plan[k].sure else 0.5
+        fraction = self.confidence if plan[k].safe else 0.5
         if k == 0:
             if self.before is None:
                 return np.nan, np.nan, np.inf
@@ -232,7 +232,7 @@ class _Search:
             return (coat_reasons.too_late(self.scenario, self.before.last_h, self.now_h),)
         return (coat_reasons.between(self.scenario, *self._window(k, plan)),)
 
-    def _told(self, plan: list[Stand], likely: list[Stand], says: Sentence) -> Coated:
+    def _coated(self, plan: list[Stand], likely: list[Stand], says: Sentence) -> Coated:
         out = [(_opening(self.trajectory, k, self.at), NO_HOUR) for k in range(1, self.left[0])]
         rows: dict[int, Planned] = {}
         for k, number in enumerate(self.left):
@@ -245,7 +245,7 @@ class _Search:
             span, never = NO_HOUR, coat_reasons.NONE_PLANNED
             if placed:
                 span = self._span(k, plan, likely)
-                never = coat_reasons.not_sure(self.confidence, plan[k].chance)
+                never = coat_reasons.too_unlikely(self.confidence, plan[k].chance)
                 at_h, why = float(self.hour[plan[k].row]), self._why(k, plan)
                 rows[number] = Planned(at_h, span.latest, plan[k].chance, why)
             opening = replace(
@@ -260,17 +260,17 @@ class _Search:
             out.append((opening, span))
         whole = bool(plan) and len(plan) == len(self.left)
         chance = plan[-1].chance if plan else 0.0
-        dated = whole and all(one.sure for one in plan)
-        sure = dated and chance >= self.confidence - ROUNDING
-        told = with_litres(self.scenario, self.at, rows, chance, sure, says)
+        dated = whole and all(one.safe for one in plan)
+        safe = dated and chance >= self.confidence - ROUNDING
+        with_l = with_litres(self.scenario, self.at, rows, chance, safe, says)
         likely_h = float(self.hour[likely[-1].row]) if len(likely) == len(self.left) else np.inf
-        sure_h = float(self.hour[plan[-1].row]) if dated else np.inf
-        return Coated(told, out, min(likely_h, sure_h), sure_h)
+        safe_h = float(self.hour[plan[-1].row]) if dated else np.inf
+        return Coated(with_l, out, min(likely_h, safe_h), safe_h)
 
     def _span(self, k: int, plan: list[Stand], likely: list[Stand]) -> Span:
         stand = plan[k]
-        p90 = float(self.hour[stand.begins if k == 0 else stand.row]) if stand.sure else np.inf
-        p50 = float(self.hour[likely[k].row if stand.sure and k < len(likely) else stand.row])
+        p90 = float(self.hour[stand.begins if k == 0 else stand.row]) if stand.safe else np.inf
+        p50 = float(self.hour[likely[k].row if stand.safe and k < len(likely) else stand.row])
         until = self._until(k, plan)
         return Span(min(p50, p90), p90, until, until)
 
@@ -294,7 +294,7 @@ def _in_hours(scenario: Scenario, hour: Array) -> Mask:
 def _grid(scenario: Scenario, trajectory: Trajectory, now_h: float) -> Array:
     """Half hours of the wall clock from a day before now to the end of the forecast [h]."""
     minute = (scenario.placement.at.minute % 30) / 60 + scenario.placement.at.second / 3600
-    first = max(0.0, now_h - LOOK_BACK_H)
+    first = max(0.0, now_h - BEFORE_NOW_H)
     begin = np.ceil((first + minute) / STEP_H) * STEP_H - minute
     end = float(trajectory.forecast_rows - 1)
     if end < max(now_h, begin):

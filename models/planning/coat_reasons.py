@@ -21,7 +21,7 @@ CAUTIONS = (
 NONE_PLANNED = Message("coat_hours_unplanned")
 NO_FORECAST = Message("coats_no_forecast")
 MISSED = Message("coat_missed")
-FIRST_TOLD = ("humidity", "rain", "spread", "hot", "cold")  # of what fails in the same half hour
+ORDER = ("humidity", "rain", "spread", "hot", "cold")  # of what fails in the same half hour
 
 
 def between(scenario: Scenario, under_h: float, ready_h: float, last_h: float) -> Message:
@@ -42,7 +42,7 @@ def too_late(scenario: Scenario, last_h: float, now_h: float) -> Message:
     return Message(code, {"last_at": scenario.clock(last_h)})
 
 
-def not_sure(confidence: float, chance: float) -> Message:
+def too_unlikely(confidence: float, chance: float) -> Message:
     """A plan that holds in too few members."""
     return Message("coats_not_sure_enough", {"confidence": confidence, "chance": chance})
 
@@ -69,7 +69,7 @@ class Stand:
     begins: int
     ends: int
     chance: float
-    sure: bool
+    safe: bool
 
 
 @dataclass(frozen=True)
@@ -78,7 +78,7 @@ class Day:
 
     scenario: Scenario
     at: seal.Sheet
-    here: seal.LocalConditions
+    local: seal.LocalConditions
     hours: coats.Hours
     middle: coats.Hours
     left: range
@@ -91,20 +91,20 @@ class Day:
         today = self._today()
         ready = quantile(self.ready_h, self.hours.weight, 0.5)
         later = not plan or self._date(plan[0].row) != self._date(self.now_row)
-        if later and today and ready <= self.here.hour[today[-1]]:
+        if later and today and ready <= self.local.hour[today[-1]]:
             first = self._best_today()
             out += [*self._why_not_today(first), *self._split(first)]
         return tuple(out)
 
     def _verdict(self, plan: Sequence[Stand]) -> Message:
         groups = []
-        for sure, code in ((True, "coats_sure"), (False, "coats_as_forecast")):
-            told = tuple(
+        for safe, code in ((True, "coats_sure"), (False, "coats_as_forecast")):
+            listed = tuple(
                 Message("coat_at", {"coat": k, "at": self._at(one.row)})
                 for k, one in zip(self.left, plan, strict=False)
-                if one.sure is sure
+                if one.safe is safe
             )
-            groups += [Message(code, {"coats": told})] if told else []
+            groups += [Message(code, {"coats": listed})] if listed else []
         rest = self.left[len(plan) :]
         return Message(
             "coats_planned",
@@ -118,7 +118,7 @@ class Day:
 
     def _no_plan(self) -> Message:
         ready = quantile(self.ready_h, self.hours.weight, 0.5)
-        end = float(self.here.hour[-1])
+        end = float(self.local.hour[-1])
         if ready > end:
             values = {"ready_at": self.scenario.clock(ready), "end_at": self.scenario.clock(end)}
             return Message("coats_after_forecast", values)
@@ -127,32 +127,32 @@ class Day:
 
     def _margin(self, rows: Sequence[int]) -> Message:
         """The tightest hour from the first coat to the end of the last one's hold."""
-        end = min(rows[-1] + round(self.at.hold_h / self.here.step_h) + 1, len(self.here.hour))
-        held = slice(rows[0], end)
-        spread = np.median(self.here.face_C[held] - self.here.dew_point_C[held], axis=1)
-        humid = np.median(self.here.rh[held], axis=1)
+        end = min(rows[-1] + round(self.at.hold_h / self.local.step_h) + 1, len(self.local.hour))
+        span = slice(rows[0], end)
+        spread = np.median(self.local.face_C[span] - self.local.dew_point_C[span], axis=1)
+        humid = np.median(self.local.rh[span], axis=1)
         values = {"spread_K": float(spread.min()), "most_rh": float(humid.max())}
         return Message("coats_tightest", values)
 
     def _at(self, row: int, more_h: float = 0.0) -> datetime | None:
-        return self.scenario.clock(float(self.here.hour[row]) + more_h)
+        return self.scenario.clock(float(self.local.hour[row]) + more_h)
 
     def _date(self, row: int) -> date:
-        return self.scenario.instant(self.here.hour[row]).date()
+        return self.scenario.instant(self.local.hour[row]).date()
 
     def _today(self) -> list[int]:
         today = self._date(self.now_row)
-        rows = range(self.now_row, min(self.now_row + 50, len(self.here.hour)))
+        rows = range(self.now_row, min(self.now_row + 50, len(self.local.hour)))
         return [r for r in rows if self._date(r) == today and self.hours.hand[r]]
 
     def _best_today(self) -> int | None:
         """The hour today for one coat by itself: the first sure one, else the best at even odds."""
         fraction = coats.alone(self.hours)
         today = self._today()
-        sure = [row for row in today if fraction[row] >= self.scenario.rules.confidence - 1e-9]
+        safe = [row for row in today if fraction[row] >= self.scenario.rules.confidence - 1e-9]
         best = max(today, key=lambda row: float(fraction[row]), default=None)
-        if sure or best is None or fraction[best] < 0.5:
-            return sure[0] if sure else None
+        if safe or best is None or fraction[best] < 0.5:
+            return safe[0] if safe else None
         return best
 
     def _why_not_today(self, first: int | None) -> Sentence:
@@ -162,11 +162,11 @@ class Day:
         if first is None:
             names = self._named(today[0], today[-1])
             return (Message("coats_not_today", {"fails": names}),) if names else ()
-        wait = int(np.ceil(self.middle.wait_h[first, 0] / self.here.step_h))
+        wait = int(np.ceil(self.middle.wait_h[first, 0] / self.local.step_h))
         more = len(self.left) > 1
-        last = min(first + (wait if more else 0), len(self.here.hour) - 1)
-        held_h = max(self.at.hold_h, float(self.middle.wait_h[last, 0]))
-        fails = self._breaks(first, last, held_h)
+        last = min(first + (wait if more else 0), len(self.local.hour) - 1)
+        hold_h = max(self.at.hold_h, float(self.middle.wait_h[last, 0]))
+        fails = self._breaks(first, last, hold_h)
         if not fails:
             return ()
         return (
@@ -177,7 +177,7 @@ class Day:
                     "next_coat": self.left[0] + 1,
                     "begin_at": self._at(first),
                     "next_at": self._at(last),
-                    "until_at": self._at(last, held_h),
+                    "until_at": self._at(last, hold_h),
                     "fails": fails,
                 },
             ),
@@ -207,8 +207,8 @@ class Day:
         )
 
     def _even(self) -> dict[str, Mask]:
-        named = dict(seal.conditions(self.here, self.at))
-        named["rain"] = seal.dry(self.here)
+        named = dict(seal.conditions(self.local, self.at))
+        named["rain"] = seal.dry(self.local)
         return {name: self.hours.fractions(mask) >= 0.5 for name, mask in named.items()}
 
     def _limit(self, name: str) -> Message:
@@ -222,11 +222,11 @@ class Day:
         }
         return Message(f"coat_fails_{name}", values[name])
 
-    def _breaks(self, first: int, last: int, held_h: float) -> Sentence:
+    def _breaks(self, first: int, last: int, hold_h: float) -> Sentence:
         """What fails from the first coat to the end of the last one's hold, and when first."""
-        end = min(last + int(np.ceil(held_h / self.here.step_h)) + 1, len(self.here.hour))
+        end = min(last + int(np.ceil(hold_h / self.local.step_h)) + 1, len(self.local.hour))
         even, found = self._even(), []
-        for order, name in enumerate(FIRST_TOLD):
+        for order, name in enumerate(ORDER):
             bad = np.flatnonzero(~even[name][first:end])
             if len(bad):
                 found.append((int(bad[0]), order, name))

@@ -17,7 +17,7 @@ from models.planning.watch import FOLLOWS_AIR
 from models.simulation.physics import evaporation_limit, simulate
 from models.simulation.scenario import Scenario
 
-LOOK_H = 12
+SIMULATED_H = 12
 COOLEST_WITHIN_H = 24
 
 
@@ -56,10 +56,10 @@ def advice(scenario: Scenario, air: AirSeries, now: datetime, rate_kg_m2h: float
     limit = evaporation_limit(scenario)
     if rate_kg_m2h <= limit:
         return None
-    told = listed(effects(scenario, air, now))
-    if not told:
+    measures = listed(effects(scenario, air, now))
+    if not measures:
         return None
-    return Message("measures_by_cost", {"limit_kg_m2h": limit, "measures": told})
+    return Message("measures_by_cost", {"limit_kg_m2h": limit, "measures": measures})
 
 
 def listed(found: Iterable[Effect]) -> tuple[Message, ...]:
@@ -75,7 +75,7 @@ def _with(scenario: Scenario, measures: tuple[str, ...]) -> Scenario:
 
 
 def _rate(scenario: Scenario, air: AirSeries, now: datetime) -> float:
-    simulation = simulate(scenario, air, now, LOOK_H)
+    simulation = simulate(scenario, air, now, SIMULATED_H)
     return np.inf if isinstance(simulation, Unknown) else simulation.evaporation_kg_m2h
 
 
@@ -96,12 +96,12 @@ def _cooler_hour(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[Mes
     )
     rates = np.where(known, rates, np.inf)  # an hour without weather is never the better one
     at = air.start + int(rows[np.argmin(rates.max(axis=1))]) * HOUR
-    told = scenario.placement.concrete_C
+    given_C = scenario.placement.concrete_C
     moved = scenario.placement.at
     cooler = None
-    if told is not None:
+    if given_C is not None:
         cooler = float(
-            np.clip(told + FOLLOWS_AIR * (_air_at(air, at) - _air_at(air, moved)), 1.0, 50.0)
+            np.clip(given_C + FOLLOWS_AIR * (_air_at(air, at) - _air_at(air, moved)), 1.0, 50.0)
         )
     return (
         Message("start_at", {"at": at}),
@@ -113,7 +113,7 @@ def _cold_water(scenario: Scenario, air: AirSeries) -> tuple[Message, Scenario]:
     """The same pour with mixing water off ice; bags as told, else as warm as the mix or the air."""
     placement = scenario.placement
     known = (placement.bag_C, placement.concrete_C, _air_at(air, placement.at))
-    bags = next(told for told in known if told is not None)
+    bags = next(value_C for value_C in known if value_C is not None)
     mixed = setting.mix_temperature(
         dry_kg=DRY_PER_WATER,
         dry_C=float(np.clip(bags, -20, 60)),

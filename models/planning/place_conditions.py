@@ -53,14 +53,14 @@ def place_conditions(
     first, last = max(row - BEFORE_H - weather.SPIN_UP_H, begin), min(row + AFTER_H, end)
     span = series.between(series.start + first * HOUR, series.start + last * HOUR)
     believed = [one for one in observations if not one.wrong]
-    outdoor, here, odd = calibrate.air_at_piece(site, believed, span, MEMBERS)
+    outdoor, local, odd = calibrate.air_at_piece(site, believed, span, MEMBERS)
     shown = slice(max(row - BEFORE_H - first, 0), None)
     times = tuple(span.start + k * HOUR for k in range(span.hours))[shown]
     return PlaceConditions(
         times,
         _bands(outdoor.air_C[shown]),
-        _bands(here.air_C[shown]),
-        _bands(place.relative_humidity(here)[shown]),
+        _bands(local.air_C[shown]),
+        _bands(place.relative_humidity(local)[shown]),
         calibrate.told(odd),
     )
 

@@ -1,7 +1,8 @@
 """Hours x ways to pour: may I pour now, under which cover, or when."""
 
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
@@ -15,10 +16,11 @@ from models.instants import aware
 from models.message import Message
 from models.planning import fumes, pour_reasons, watch
 from models.planning import starts as all_starts
-from models.planning.protection import ProtectionOption, options
+from models.planning.protection import ProtectionOption
+from models.planning.protection import options as protections
 from models.planning.starts import MEMBERS, Starts
-from models.planning.watch import Seen
-from models.planning.what_if import sure_hours
+from models.planning.watch import OptionRisks
+from models.planning.what_if import safe_hours
 from models.results import PourAnswer, PourOption, Risk
 from models.rng import stream
 from models.simulation.scenario import Scenario
@@ -38,15 +40,6 @@ SOURCE_KEYS = (
     "COMMON_PRACTICE",
 )
 WAIT = Message("wait")
-
-
-@dataclass(frozen=True)
-class _Row:
-    """One way over all starts."""
-
-    way: ProtectionOption
-    starts: Starts
-    seen: Seen
 
 
 def check(
@@ -72,98 +65,88 @@ def check(
     scenario = scenario.believed()
     if isinstance(air, Unknown):
         return _wait_for_weather(scenario, air.message)
-    asked = max(now, scenario.placement.at)
+    requested = max(now, scenario.placement.at)
     series, _ = air.bridged()
-    rows = all_starts.rows_of(series, now, asked, days)
+    rows = all_starts.rows_of(series, now, requested, days)
     if not len(rows):
-        return _wait_for_weather(scenario, all_starts.nothing(air, asked))
-    first_row = all_starts.row_at(series, rows, only or asked)
+        return _wait_for_weather(scenario, all_starts.nothing(air, requested))
+    first_row = all_starts.row_at(series, rows, only or requested)
     first = series.start + first_row * HOUR
     portions = [rows]
     if only or brief:
         portions = [np.array([first_row])]
     if brief:
         portions += [np.union1d(rows[:SOON], [first_row]), rows]
-    for looked in portions:
-        starts = all_starts.gathered(scenario, series, rows, asked, looked)
+    for chosen in portions:
+        starts = all_starts.gathered(scenario, series, rows, requested, chosen)
         table = _watched(scenario, starts, series)
-        options = _options(starts, [_column(scenario, row) for row in table])
+        found = [option for row in table for option in _of_starts(scenario, row)]
+        options = sorted(found, key=lambda o: o.start)  # stable: the cheapest first
         passing = [o for o in options if o.passes]
         if any(o.start == first for o in passing) or _later(starts, passing, now, in_hours=True):
             break
     soonest = [_with_dates(scenario, air, now, o, table) for o in options if o.start == first]
     options = [*soonest, *(o for o in options if o.start != first)]
     drying = pour_reasons.drying(scenario, series, now, soonest)
-    told = _answer(scenario, starts, now, options, soonest, drying)
-    return _only_planned(told, air) if air.typical else told
+    result = _answer(scenario, starts, now, options, soonest, drying)
+    return _only_planned(result, air) if air.typical else result
 
 
-def _only_planned(told: PourAnswer, air: AirSeries) -> PourAnswer:
+def _only_planned(result: PourAnswer, air: AirSeries) -> PourAnswer:
     """No pour is cleared on a typical year; what would pass in it is told."""
-    because = (Message("typical_clears_no_pour", {"source": air.source, "because": told.because}),)
-    return replace(told, answer=WAIT, wait_until=None, because=because)
+    because = (
+        Message("typical_clears_no_pour", {"source": air.source, "because": result.because}),
+    )
+    return replace(result, answer=WAIT, wait_until=None, because=because)
 
 
-def _watched(scenario: Scenario, starts: Starts, series: AirSeries) -> list[_Row]:
-    """Every way over all starts; ways are shared among threads."""
+def _watched(scenario: Scenario, starts: Starts, series: AirSeries) -> list[OptionRisks]:
+    """Every option over all starts, the cheapest first; they are divided among threads."""
     prior = priors.draw(scenario.mixture, MEMBERS, stream("mix"))
-    outside = (starts, watch.as_it_comes_C(scenario, starts))
-    inside = outside
+    room = starts
     if scenario.rules.indoors is not None:
         room = all_starts.indoors(scenario, starts, series)
-        inside = (room, watch.as_it_comes_C(scenario, room))
 
-    def look(way: ProtectionOption) -> _Row:
-        here, base_C = inside if way.indoors else outside
-        return _Row(way, here, watch.watch(scenario, way, here, prior, base_C))
+    def sweep(option: ProtectionOption) -> OptionRisks:
+        return watch.watch(scenario, option, room if option.indoors else starts, prior)
 
     with ThreadPoolExecutor(THREADS) as pool:
-        return list(pool.map(look, options(scenario)))
+        return list(pool.map(sweep, protections(scenario)))
 
 
-def _options(starts: Starts, columns: list[dict[datetime, PourOption]]) -> list[PourOption]:
-    """Start by start, the cheapest way first."""
-    return [column[at] for at in starts.at for column in columns if at in column]
-
-
-def _column(scenario: Scenario, row: _Row) -> dict[datetime, PourOption]:
-    """One way, start by start."""
-    seen = row.seen
+def _of_starts(scenario: Scenario, found: OptionRisks) -> Iterator[PourOption]:
+    """One option, start by start."""
     allowed = 1 - scenario.rules.confidence
-    passes, excess = seen.passes(allowed), seen.excess(allowed).round(3).tolist()
-    floats = pour_reasons.floats(scenario, row.starts, seen.float_row)
-    stiffens = pour_reasons.stiffens(scenario, seen.placed_C)
-    risks = [
-        (name, d.chance.round(3).tolist(), d.value.round(2).tolist(), d.limit.tolist(), d.unit)
-        for name, d in seen.risks.items()
+    passes, excess = found.passes(allowed), found.excess(allowed).round(3).tolist()
+    floats = pour_reasons.floats(scenario, found.starts, found.float_row)
+    stiffens = pour_reasons.stiffens(scenario, found.placed_C)
+    columns = [
+        (name, r.chance.round(3).tolist(), r.value.round(2).tolist(), r.limit.tolist(), r.unit)
+        for name, r in found.risks.items()
     ]
-    out = {}
-    for k in np.flatnonzero(seen.offered).tolist():
-        told = [
-            Risk(name, p[k], v[k], limit[k], unit)
-            for name, p, v, limit, unit in risks
-            if not np.isnan(p[k])
-        ]
-        frost = next(
-            ((risk.probability, risk.value) for risk in told if risk.risk == watch.FROST),
-            (None, None),
-        )
-        water = seen.water_C[k]
-        warm = () if np.isnan(water) else (Message("mixing_water", {"water_C": float(water)}),)
-        out[row.starts.at[k]] = PourOption(
-            row.starts.at[k],
-            row.way.message,
+    for k in np.flatnonzero(found.offered).tolist():
+        risks = {
+            name: Risk(name, chance[k], value[k], limit[k], unit)
+            for name, chance, value, limit, unit in columns
+            if not np.isnan(chance[k])
+        }
+        frost = risks.get(watch.FROST)
+        water_C = float(found.water_C[k])
+        warm = () if np.isnan(water_C) else (Message("mixing_water", {"water_C": water_C}),)
+        yield PourOption(
+            found.starts.at[k],
+            found.option.message,
             bool(passes[k]),
-            pour_reasons.by_harm(told, allowed),
+            pour_reasons.by_harm(risks.values(), allowed),
             None,
             None,
-            row.way.effort,
+            found.option.effort,
             (*warm, *stiffens[k], *floats[k]),
-            row.way.indoors,
+            found.option.indoors,
             excess[k],
-            *frost,
+            frost.probability if frost else None,
+            frost.value if frost else None,
         )
-    return out
 
 
 def _answer(
@@ -186,16 +169,16 @@ def _answer(
     best = next((o for o in first if o.passes), None)
     later = at_once = None
     if best is not None:
-        told, because = pour_reasons.answer(best), pour_reasons.go(scenario, best, first)
+        verdict, because = pour_reasons.answer(best), pour_reasons.go(scenario, best, first)
     else:
         passing = [o for o in options if o.passes]
         later = _later(starts, passing, now)
         at_once = next((o for o in passing if o.start <= now), None)
-        told, because = WAIT, pour_reasons.wait(scenario, first, later, at_once)
+        verdict, because = WAIT, pour_reasons.wait(scenario, first, later, at_once)
     cautions += (best or later or first[0]).cautions
     when = later.start.astimezone(ZoneInfo(scenario.site.timezone)) if later else None
     sources = _sources(scenario)
-    return PourAnswer(told, when, because, tuple(options), tuple(cautions), sources)
+    return PourAnswer(verdict, when, because, tuple(options), tuple(cautions), sources)
 
 
 def _always(scenario: Scenario) -> tuple[Message, ...]:
@@ -216,32 +199,32 @@ def _later(
 
 
 def _with_dates(
-    scenario: Scenario, air: AirSeries, now: datetime, option: PourOption, table: list[_Row]
+    scenario: Scenario, air: AirSeries, now: datetime, option: PourOption, table: list[OptionRisks]
 ) -> PourOption:
     """An option with the sure hours of strip and turn; none for a mix that is too cold to place."""
     if option.frost_chance is None:
         return option
-    row = next(row for row in table if row.way.message == option.protection)
-    placed_C = float(row.seen.placed_C[row.starts.at.index(option.start)])
-    warm = row.way.warm_water or scenario.placement.concrete_C is not None
-    room = scenario.rules.indoors if row.way.indoors else None
+    row = next(row for row in table if row.option.message == option.protection)
+    placed_C = float(row.placed_C[row.starts.at.index(option.start)])
+    warm = row.option.warm_water or scenario.placement.concrete_C is not None
+    room = scenario.rules.indoors if row.option.indoors else None
     planned = replace(
         scenario,
-        guards=row.way.guards,
+        guards=row.option.guards,
         done=(),
         site=room or scenario.site,
         placement=replace(
             scenario.placement,
             at=option.start,
             concrete_C=placed_C if warm else None,
-            board_C=None if row.way.indoors else scenario.placement.board_C,
+            board_C=None if row.option.indoors else scenario.placement.board_C,
         ),
     )
-    sure = sure_hours(planned, air, now, DATES_H)
+    safe = safe_hours(planned, air, now, DATES_H)
     return replace(
         option,
-        strip_p90=planned.clock(sure.get("strip", np.inf)),
-        turn_p90=planned.clock(sure.get("turn", np.inf)),
+        strip_p90=planned.clock(safe.get("strip", np.inf)),
+        turn_p90=planned.clock(safe.get("turn", np.inf)),
     )
 
 

@@ -94,10 +94,10 @@ def nearest(options: list[PourOption]) -> PourOption:
 def failure(scenario: Scenario, option: PourOption, *, even: bool = False) -> Message:
     """All that forbids a way, in the order of harm, with its numbers."""
     allowed = 1 - scenario.rules.confidence + 1e-9
-    told = [chance(risk) for risk in option.risks if risk.probability > allowed]
+    forbidding = [chance(risk) for risk in option.risks if risk.probability > allowed]
     values: dict[str, Value] = {
         "way": under(option),
-        "risks": tuple(told or [chance(option.risks[0])]),
+        "risks": tuple(forbidding or [chance(option.risks[0])]),
     }
     return Message("even_way_fails" if even else "way_fails", values)
 
@@ -105,8 +105,8 @@ def failure(scenario: Scenario, option: PourOption, *, even: bool = False) -> Me
 def chance(risk: Risk) -> Message:
     """The chance of a risk, with its value against its limit."""
     quantity = QUANTITIES[risk.unit]
-    told = {f"value_{quantity}": risk.value, f"limit_{quantity}": risk.limit}
-    return Message(f"risk_{quantity}", {"chance": risk.probability, "risk": risk.risk, **told})
+    bounds = {f"value_{quantity}": risk.value, f"limit_{quantity}": risk.limit}
+    return Message(f"risk_{quantity}", {"chance": risk.probability, "risk": risk.risk, **bounds})
 
 
 def passing(option: PourOption) -> Message:
@@ -145,7 +145,7 @@ def floats(scenario: Scenario, starts: Starts, float_row: Array) -> list[tuple[M
     A lamp cures the dark, and a piece in a mould shows its other face: the hour is told, the pour
     is not refused. A face cast in place is (`watch.LATE`). float_row (starts,), rows of the air.
     """
-    begin = starts.here.start
+    begin = starts.local.start
     out: list[tuple[Message, ...]] = []
     for row in float_row.tolist():
         if np.isnan(row):  # not looked at
@@ -158,8 +158,8 @@ def floats(scenario: Scenario, starts: Starts, float_row: Array) -> list[tuple[M
         if starts.off_hours[int(row)]:
             opens, closes = (f"{at:%H:%M}" for at in scenario.rules.working_hours)
             why.append(Message("outside_hours", {"opens": opens, "closes": closes}))
-        told: dict[str, Value] = {"at": _quarter(begin + row * HOUR), "why": tuple(why)}
-        out.append((Message("float_about", told),) if why else ())
+        values: dict[str, Value] = {"at": _quarter(begin + row * HOUR), "why": tuple(why)}
+        out.append((Message("float_about", values),) if why else ())
     return out
 
 
@@ -169,7 +169,7 @@ def _dark(starts: Starts, row: float) -> list[Message]:
     gone = starts.dusk_row[starts.dusk_row <= row]
     if not len(gone):
         return [Message("in_the_dark")]
-    dusk = _quarter(starts.here.start + float(gone[-1]) * HOUR)
+    dusk = _quarter(starts.local.start + float(gone[-1]) * HOUR)
     return [Message("in_the_dark_after", {"dusk_at": dusk})]
 
 
@@ -206,16 +206,16 @@ def drying(
     found = evaporation_control.effects(
         replace(scenario, placement=placement, guards=(), done=()), air, now
     )
-    told = {"rate_kg_m2h": rate.value, "limit_kg_m2h": rate.limit}
-    return [Message("bare_face_dries", {**told, "measures": evaporation_control.listed(found)})]
+    values = {"rate_kg_m2h": rate.value, "limit_kg_m2h": rate.limit}
+    return [Message("bare_face_dries", {**values, "measures": evaporation_control.listed(found)})]
 
 
 def haste(scenario: Scenario, starts: Starts) -> list[Message]:
     """How long a rapid mix can be placed at its temperature; ordinary ones leave ample time."""
     if scenario.mixture.resolved().initial_set_h > HASTE_H:
         return []
-    told = scenario.placement.concrete_C
-    mix_C = float(starts.here.air_C[starts.asked_row].mean() if told is None else told)
+    given_C = scenario.placement.concrete_C
+    mix_C = float(starts.local.air_C[starts.requested_row].mean() if given_C is None else given_C)
     left, label = watch.working_min(scenario, np.array([mix_C, LABEL_C])).tolist()
     values = {"mix_C": mix_C, "left_min": left, "label_min": label, "label_C": LABEL_C}
     return [Message("rapid_mix", values)]
@@ -224,16 +224,16 @@ def haste(scenario: Scenario, starts: Starts) -> list[Message]:
 def assumed(scenario: Scenario) -> list[Message]:
     """What was not told of bags, water and mould, and what was taken instead."""
     placement, grounded = scenario.placement, scenario.on_ground
-    untold = [
+    missing = [
         part
-        for part, told in (
+        for part, given in (
             ("bags", placement.bag_C),
             ("water", placement.water_C if placement.concrete_C is None else 0.0),
             ("mould", 0.0 if grounded else placement.board_C),
         )
-        if told is None
+        if given is None
     ]
-    taken = [Message("taken_as_the_air", {"part": tuple(untold)})] if untold else []
+    taken = [Message("taken_as_the_air", {"part": tuple(missing)})] if missing else []
     if grounded and placement.board_C is None:
         taken.append(Message("ground_taken_as_three_days"))
     return [Message("taken_since_not_told", {"taken": tuple(taken)})] if taken else []
@@ -251,19 +251,19 @@ def frozen_base(scenario: Scenario, first: list[PourOption]) -> list[Message]:
 def cold(scenario: Scenario, starts: Starts, first: list[PourOption]) -> list[Message]:
     """What ACI 306R asks of the concrete when the air may fall under 5 degC; its warm water."""
     k = starts.at.index(first[0].start)
-    here, row = starts.here, int(starts.rows[k])
-    lowest = float(quantiles(here.air_C[row : row + 48].min(axis=0), (0.1,))[0])
+    local, row = starts.local, int(starts.rows[k])
+    lowest = float(quantiles(local.air_C[row : row + 48].min(axis=0), (0.1,))[0])
     if lowest >= COLD_AIR_C:
         return []
     wanted = as_placed_C(scenario.shape.section_mm)
-    air_now = float(here.air_C[row].mean())
+    air_now = float(local.air_C[row].mean())
     if watch.as_it_comes_C(scenario, starts)[k] >= wanted:
         return []
     stands = watch.bags_C(scenario, air_now)
     water, placed = warm_water(scenario.shape.section_mm, air_now, stands)
-    told = {"lowest_C": lowest, "wanted_C": wanted}
+    values = {"lowest_C": lowest, "wanted_C": wanted}
     if placed < wanted:
-        told |= {"water_C": WATER_MAX_C, "placed_C": float(placed)}
-        return [Message("cold_weather_warm_bags", told)]
-    told |= {"bags_C": stands, "water_C": float(water)}
-    return [Message("cold_weather_warm_water", told)]
+        values |= {"water_C": WATER_MAX_C, "placed_C": float(placed)}
+        return [Message("cold_weather_warm_bags", values)]
+    values |= {"bags_C": stands, "water_C": float(water)}
+    return [Message("cold_weather_warm_water", values)]

@@ -46,12 +46,12 @@ def predict(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Pred
 
     Returns Unknown without weather. Source: OWN_JUDGEMENT (members as in `physics.simulate`).
     """
-    seen = [one.at for one in scenario.observations] + [one.at for one in scenario.tests]
+    instants = [one.at for one in scenario.observations] + [one.at for one in scenario.tests]
     if isinstance(air, Unknown):
         return air
-    if not seen:
+    if not instants:
         return Predicted((), (), ())
-    last_h = scenario.hour(max(seen))
+    last_h = scenario.hour(max(instants))
     blind = replace(scenario, observations=(), tests=())
     simulation = simulate(blind, air, now, int(np.ceil(last_h)) + 2, MEMBERS)
     if isinstance(simulation, Unknown):
@@ -69,26 +69,28 @@ def predict(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Pred
     return Predicted(tuple(lows), tuple(highs), tuple(tests))
 
 
-def _observed(trajectory: Trajectory, seen: Observation, hour: float) -> Band | None:
-    if seen.kind in SET_KINDS:
+def _observed(trajectory: Trajectory, reading: Observation, hour: float) -> Band | None:
+    if reading.kind in SET_KINDS:
         return _band(
-            trajectory, trajectory.first(trajectory.te_mean_h, trajectory.set_h(seen.kind))
+            trajectory, trajectory.first(trajectory.te_mean_h, trajectory.set_h(reading.kind))
         )
-    if seen.kind == "air-min-max":
-        return _extreme(trajectory, seen, hour, high=False)
+    if reading.kind == "air-min-max":
+        return _extreme(trajectory, reading, hour, high=False)
     values = {"air": trajectory.air_C, "concrete": trajectory.mean_C, "surface": trajectory.top_C}
-    if seen.kind not in values:
+    if reading.kind not in values:
         return None  # a tile's mass and a film say how dry it is: no number stands beside them
     return (
-        _band(trajectory, trajectory.at(values[seen.kind], hour))
+        _band(trajectory, trajectory.at(values[reading.kind], hour))
         if 0 <= hour <= trajectory.hour[-1]
         else None
     )
 
 
-def _extreme(trajectory: Trajectory, seen: Observation, hour: float, *, high: bool) -> Band | None:
+def _extreme(
+    trajectory: Trajectory, reading: Observation, hour: float, *, high: bool
+) -> Band | None:
     """Lowest or highest air of the hours before, as far as the piece was there by then."""
-    first, last = max(0, int(np.ceil(hour - seen.span_h))), int(np.floor(hour))
+    first, last = max(0, int(np.ceil(hour - reading.span_h))), int(np.floor(hour))
     if hour > trajectory.hour[-1] or last < first:
         return None
     window = trajectory.air_C[first : last + 1]

@@ -25,7 +25,7 @@ CODES = {  # of a way by whether it is indoors, under a cover, with warm mixing 
 
 @dataclass(frozen=True)
 class ProtectionOption:
-    """One way to pour; `effort` orders them by what they cost the maker."""
+    """One way to pour, bare or protected; `effort` orders them by what they cost the maker."""
 
     cover: Message | None
     guards: tuple[Guard, ...]
@@ -46,13 +46,13 @@ def options(scenario: Scenario) -> tuple[ProtectionOption, ...]:
         ProtectionOption(_cover(guard, owned), (_on(guard),), COVERS[guard.kind].effort)
         for guard in owned
     ]
-    found = plain + [_warmed(way) for way in plain]
+    found = plain + [_warmed(option) for option in plain]
     room = scenario.rules.indoors
     if room is not None and room.heater != fumes.BURNING:
         warmest = max(plain, key=_resistance)
-        rooms = [_inside(way) for way in dict.fromkeys((plain[0], warmest))]
-        found += rooms + [_warmed(way) for way in rooms]
-    return tuple(sorted(found, key=lambda way: way.effort))
+        rooms = [_inside(option) for option in dict.fromkeys((plain[0], warmest))]
+        found += rooms + [_warmed(option) for option in rooms]
+    return tuple(sorted(found, key=lambda option: option.effort))
 
 
 def _on(guard: Guard) -> Guard:
@@ -68,16 +68,16 @@ def _cover(guard: Guard, owned: Sequence[Guard]) -> Message:
     return fumes.cover(guard, Message("cover_resists", {"R_m2K_W": guard.resistance_m2K_W}))
 
 
-def _resistance(way: ProtectionOption) -> float:
+def _resistance(option: ProtectionOption) -> float:
     """Thermal resistance of its covers [m2K/W]; an enclosure of its own is not put in a room."""
-    if any(guard.setpoint_C is not None for guard in way.guards):
+    if any(guard.setpoint_C is not None for guard in option.guards):
         return -1.0
-    return sum((guard.resistance_m2K_W for guard in way.guards), 0.0)
+    return sum((guard.resistance_m2K_W for guard in option.guards), 0.0)
 
 
-def _warmed(way: ProtectionOption) -> ProtectionOption:
-    return replace(way, effort=way.effort + WARM_WATER_EFFORT, warm_water=True)
+def _warmed(option: ProtectionOption) -> ProtectionOption:
+    return replace(option, effort=option.effort + WARM_WATER_EFFORT, warm_water=True)
 
 
-def _inside(way: ProtectionOption) -> ProtectionOption:
-    return replace(way, effort=way.effort + INDOORS_EFFORT, indoors=True)
+def _inside(option: ProtectionOption) -> ProtectionOption:
+    return replace(option, effort=option.effort + INDOORS_EFFORT, indoors=True)

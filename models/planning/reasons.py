@@ -77,7 +77,7 @@ def too_short(opening: StepOpening, when: Span) -> bool:
 def readings_disagree(odd: Sequence[Contradiction]) -> Message:
     """What to do about readings far from what was predicted; `odd`: one or more of them."""
     last = max(odd, key=lambda one: one.at)
-    told: list[Value] = [
+    readings: list[Value] = [
         {
             "kind": one.what,
             "at": one.at,
@@ -91,7 +91,7 @@ def readings_disagree(odd: Sequence[Contradiction]) -> Message:
         "at": last.at,
         "foreseen_C": last.foreseen_C,
     }
-    return Message("readings_disagree", {"readings": tuple(told), **values})
+    return Message("readings_disagree", {"readings": tuple(readings), **values})
 
 
 def dryness(scenario: Scenario, simulation: Simulation, target_rh: float, now_h: float) -> Sentence:
@@ -155,11 +155,11 @@ def _number(trajectory: Trajectory, opening: StepOpening, now_h: float) -> list[
         return [Message(f"needs{unit}", values)]
     low, mid, high = trajectory.band(trajectory.at(opening.shown, now_h))
     values |= {f"now{unit}": mid, f"low{unit}": low, f"high{unit}": high}
-    told = [Message(f"has_and_needs{unit}", values)]
+    messages = [Message(f"has_and_needs{unit}", values)]
     if need.unit == "MPa" and now_h >= 1:
         counted = trajectory.quantile(trajectory.at(trajectory.te_mean_h, now_h), 0.5)
-        told.append(Message("hours_that_count", {"clock_h": now_h, "counted_h": counted}))
-    return told
+        messages.append(Message("hours_that_count", {"clock_h": now_h, "counted_h": counted}))
+    return messages
 
 
 def _never(
@@ -245,12 +245,12 @@ def frost_warning(scenario: Scenario, simulation: Simulation, now_h: float) -> M
     if chance >= 0.05:
         at = quantile(trajectory.frozen_h[ahead], trajectory.weight[ahead], 0.1)
         low = trajectory.quantile(young[trajectory.hour >= now_h].min(axis=0), 0.1)
-        told = {"chance": chance, "from_at": scenario.clock(at), "lowest_C": low}
-        return Message("frost_may_come", {**told, "need_MPa": FROST_MPA})
+        values = {"chance": chance, "from_at": scenario.clock(at), "lowest_C": low}
+        return Message("frost_may_come", {**values, "need_MPa": FROST_MPA})
     past = trajectory.frozen_h <= now_h
     chance = float(trajectory.weight[past].sum())
     if chance < 0.05:
         return None
     at = quantile(trajectory.frozen_h[past], trajectory.weight[past], 0.5)
-    told = {"chance": chance, "about_at": scenario.clock(at), "need_MPa": FROST_MPA}
-    return Message("frost_may_have_come", told)
+    values = {"chance": chance, "about_at": scenario.clock(at), "need_MPa": FROST_MPA}
+    return Message("frost_may_have_come", values)

@@ -19,10 +19,10 @@ from models.simulation import calibrate, physics, weather
 from models.simulation.scenario import Scenario
 from models.units import Array, Mask
 
-LOOK_H = 72  # how long after its start a pour is watched
+WATCH_H = 72  # how long after its start a pour is watched
 MEMBERS = 32
 WHOLE = ("start", "error_sd_K", "heated")  # of the air at the piece: not by start
-SEEN_H = LOOK_H + 2  # rows of air that a start needs
+WATCH_ROWS = WATCH_H + 2  # rows of air that a start needs
 FROST_LIES_KH = 24.0  # a day's frost of 1 K that no warmth has paid back since, OWN_JUDGEMENT
 
 
@@ -30,18 +30,18 @@ FROST_LIES_KH = 24.0  # a day's frost of 1 K that no warmth has paid back since,
 class Starts:
     """Starts at one place. `hours` and `starts` are its lengths; wide is starts x members.
 
-    here : (hours, members), rows of `here` at which a pour starts in `rows` (starts,)
-    exposure, air_C, rh, wind_m_s, rain_mm : (SEEN_H, wide), what each start feels
+    local : (hours, members), rows of `local` at which a pour starts in `rows` (starts,)
+    exposure, air_C, rh, wind_m_s, rain_mm : (WATCH_ROWS, wide), what each start feels
     base_C : (wide,) [degC], the mould or the ground that the concrete meets
-    asked_row : row of the start that was asked about
+    requested_row : row of the start that was asked about
     dusk_row : hours from the first row at which the light goes, one a day
     dark, off_hours : (hours,) whether it is dark, and outside the shop's hours
     """
 
     at: tuple[datetime, ...]
     rows: Array
-    here: place.AtPiece
-    asked_row: int
+    local: place.AtPiece
+    requested_row: int
     exposure: heat.Exposure
     air_C: Array
     rh: Array
@@ -59,7 +59,7 @@ class Starts:
 
     @property
     def members(self) -> int:
-        return int(self.here.air_C.shape[1])
+        return int(self.local.air_C.shape[1])
 
     def each(self, of_member: Array) -> Array:
         """(members,) beside every start, (wide,)."""
@@ -78,16 +78,16 @@ class Starts:
         at: Array = quantiles(values.reshape(self.count, self.members), (q,))[0]
         return at
 
-    def only(self, kept: Mask) -> "Starts":
-        """Some of the starts; kept (starts,) is boolean."""
-        if kept.all():
+    def only(self, chosen: Mask) -> "Starts":
+        """Some of the starts; chosen (starts,) is boolean."""
+        if chosen.all():
             return self
-        wide = np.repeat(kept, self.members)
+        wide = np.repeat(chosen, self.members)
         felt = {name: getattr(self.exposure, name)[:, wide] for name in heat.EXPOSED}
         return replace(
             self,
-            at=tuple(at for at, here in zip(self.at, kept, strict=True) if here),
-            rows=self.rows[kept],
+            at=tuple(at for at, taken in zip(self.at, chosen, strict=True) if taken),
+            rows=self.rows[chosen],
             exposure=heat.Exposure(0.0, **felt),
             air_C=felt["air_C"],
             rh=self.rh[:, wide],
@@ -105,48 +105,48 @@ class Starts:
         return priors.Prior(**fields)
 
 
-def rows_of(series: AirSeries, now: datetime, asked: datetime, days: int) -> Array:
-    """Rows at which a pour may start and be watched to its end, from `now` on, `asked` included.
+def rows_of(series: AirSeries, now: datetime, requested: datetime, days: int) -> Array:
+    """Rows at which a pour may start and be watched to its end, from `now`, with `requested`.
 
     series : hourly, gaps bridged; days : how far ahead. Empty where the hour asked about lacks one.
     """
     first = int(np.ceil(series.hour_of(now) - 1e-9))
-    wanted = int(np.ceil(series.hour_of(asked) - 1e-9))
+    wanted = int(np.ceil(series.hour_of(requested) - 1e-9))
     if wanted - first >= 24 * days:
         first = wanted
-    last = min(first + 24 * days - 1, series.hours - SEEN_H)
+    last = min(first + 24 * days - 1, series.hours - WATCH_ROWS)
     rows = np.arange(max(first, 0), last + 1)
     if first < 0 or wanted > last:
         return np.empty(0, dtype=int)
     bad = ~(np.isfinite(series.air_C) & np.isfinite(series.dew_point_C))
     holes = np.concatenate(([0], np.cumsum(bad)))
-    whole = holes[rows + SEEN_H] == holes[rows]
+    whole = holes[rows + WATCH_ROWS] == holes[rows]
     return rows[whole] if whole[wanted - rows[0]] else np.empty(0, dtype=int)
 
 
 def gathered(
-    scenario: Scenario, series: AirSeries, rows: Array, asked: datetime, looked: Array
+    scenario: Scenario, series: AirSeries, rows: Array, requested: datetime, chosen: Array
 ) -> Starts:
-    """Some starts at the place of a scenario; the draws are those of all, whichever are looked at.
+    """Some starts at the place of a scenario; the draws are those of all, whichever are watched.
 
-    series : hourly, gaps bridged; rows : of `rows_of`; looked : those of them to look at
+    series : hourly, gaps bridged; rows : of `rows_of`; chosen : those of them to watch
     """
     first = max(0, int(rows[0]) - weather.SPIN_UP_H)
     known = np.isfinite(series.air_C) & np.isfinite(series.dew_point_C)
     gap = np.flatnonzero(~known[: int(rows[0]) + 1])
     first = max(first, int(gap[-1]) + 1 if len(gap) else 0)
     span = series.between(
-        series.start + first * HOUR, series.start + (int(rows[-1]) + SEEN_H - 1) * HOUR
+        series.start + first * HOUR, series.start + (int(rows[-1]) + WATCH_ROWS - 1) * HOUR
     )
     sky_view = physics.sky_view(scenario)
-    _, here, odd = calibrate.air_at_piece(
+    _, local, odd = calibrate.air_at_piece(
         scenario.site, scenario.observations, span, MEMBERS, sky_view=sky_view
     )
-    asked_row = row_at(series, rows, asked) - first
+    requested_row = row_at(series, rows, requested) - first
     notes = calibrate.told(odd)
     before = np.nan_to_num(series.air_C[:first])
     owed = 0.0 if scenario.site.is_room else float(unthawed_Kh(before)[-1:].sum())
-    return _abreast(scenario, here, looked - first, asked_row, notes, owed)
+    return _abreast(scenario, local, chosen - first, requested_row, notes, owed)
 
 
 def row_at(series: AirSeries, rows: Array, at: datetime) -> int:
@@ -166,13 +166,13 @@ def row_at(series: AirSeries, rows: Array, at: datetime) -> int:
 def indoors(scenario: Scenario, starts: Starts, series: AirSeries) -> Starts:
     """The same starts in the shop's own room, under the same weather."""
     assert scenario.rules.indoors is not None
-    begin = starts.here.start
-    span = series.between(begin, begin + (len(starts.here.air_C) - 1) * HOUR)
+    begin = starts.local.start
+    span = series.between(begin, begin + (len(starts.local.air_C) - 1) * HOUR)
     site = replace(scenario.rules.indoors, timezone=scenario.site.timezone)
     stood_there = replace(scenario.placement, board_C=None)  # the mould is carried in before
     room = replace(scenario, site=site, placement=stood_there, observations=())
-    _, here, _ = calibrate.air_at_piece(room.site, (), span, MEMBERS)
-    return _abreast(room, here, starts.rows, starts.asked_row, (), 0.0)
+    _, local, _ = calibrate.air_at_piece(room.site, (), span, MEMBERS)
+    return _abreast(room, local, starts.rows, starts.requested_row, (), 0.0)
 
 
 def unthawed_Kh(air_C: Array, owed_Kh: float = 0.0) -> Array:
@@ -190,7 +190,7 @@ def unthawed_Kh(air_C: Array, owed_Kh: float = 0.0) -> Array:
 
 
 def _base_C(
-    scenario: Scenario, here: place.AtPiece, rows: Array, asked_row: int, owed_Kh: float
+    scenario: Scenario, local: place.AtPiece, rows: Array, requested_row: int, owed_Kh: float
 ) -> Array:
     """The mould or the ground that concrete meets [degC], (rows, members).
 
@@ -200,59 +200,59 @@ def _base_C(
 
     Source: OWN_JUDGEMENT.
     """
-    at = np.append(rows, asked_row)
-    told = scenario.placement.board_C
-    base = here.air_C[at]
+    at = np.append(rows, requested_row)
+    given_C = scenario.placement.board_C
+    base = local.air_C[at]
     if scenario.on_ground:
-        total = np.cumsum(np.concatenate((np.zeros_like(here.air_C[:1]), here.air_C)), axis=0)
+        total = np.cumsum(np.concatenate((np.zeros_like(local.air_C[:1]), local.air_C)), axis=0)
         since = np.maximum(at - weather.SPIN_UP_H, 0)
         base = (total[at + 1] - total[since]) / (at + 1 - since)[:, None]
-        lies = unthawed_Kh(here.air_C, owed_Kh)[at] > FROST_LIES_KH
-        base = np.where(lies & (told is None), np.minimum(base, 0.0), base)
-    moved: Array = base[:-1] if told is None else told + base[:-1] - base[-1]
+        lies = unthawed_Kh(local.air_C, owed_Kh)[at] > FROST_LIES_KH
+        base = np.where(lies & (given_C is None), np.minimum(base, 0.0), base)
+    moved: Array = base[:-1] if given_C is None else given_C + base[:-1] - base[-1]
     return moved
 
 
 def _abreast(
     scenario: Scenario,
-    here: place.AtPiece,
+    local: place.AtPiece,
     rows: Array,
-    asked_row: int,
+    requested_row: int,
     notes: tuple[Message, ...],
     owed_Kh: float,
 ) -> Starts:
-    index = rows[None, :] + np.arange(SEEN_H)[:, None]
+    index = rows[None, :] + np.arange(WATCH_ROWS)[:, None]
 
     def wide(values: Array) -> Array:
-        side_by_side: Array = values[index].reshape(SEEN_H, -1)
+        side_by_side: Array = values[index].reshape(WATCH_ROWS, -1)
         return side_by_side
 
-    felt, rh = physics.exposure(here, 0.0), place.relative_humidity(here)
+    felt, rh = physics.exposure(local, 0.0), place.relative_humidity(local)
     exposure = heat.Exposure(0.0, *(wide(getattr(felt, name)) for name in heat.EXPOSED))
-    met = {"rh": wide(rh), "wind_m_s": wide(here.wind_m_s), "rain_mm": wide(here.rain_mm)}
+    met = {"rh": wide(rh), "wind_m_s": wide(local.wind_m_s), "rain_mm": wide(local.rain_mm)}
     if scenario.placement.measures:  # each start has its own first hours
         columns: dict[str, Any] = {
-            f.name: wide(getattr(here, f.name)) for f in fields(here) if f.name not in WHOLE
+            f.name: wide(getattr(local, f.name)) for f in fields(local) if f.name not in WHOLE
         }
-        apart = replace(here, **columns)
+        apart = replace(local, **columns)
         apart = place.measured(apart, scenario.placement.measures, 0)
         exposure = physics.exposure(apart, 0.0)
         met |= {"rh": place.relative_humidity(apart), "wind_m_s": apart.wind_m_s}
     zone = ZoneInfo(scenario.site.timezone)
-    times = [here.start + k * HOUR for k in range(len(here.air_C))]
-    dusk, dark = _light(scenario.site, here.start, len(times))
+    times = [local.start + k * HOUR for k in range(len(local.air_C))]
+    dusk, dark = _light(scenario.site, local.start, len(times))
     off_hours = np.array(
         [not _within(at.astimezone(zone).time(), *scenario.rules.working_hours) for at in times]
     )
     return Starts(
         tuple(times[int(row)] for row in rows),
         rows,
-        here,
-        asked_row,
+        local,
+        requested_row,
         exposure,
         exposure.air_C,
         **met,
-        base_C=_base_C(scenario, here, rows, asked_row, owed_Kh).ravel(),
+        base_C=_base_C(scenario, local, rows, requested_row, owed_Kh).ravel(),
         dusk_row=dusk,
         dark=dark,
         off_hours=off_hours,
@@ -276,10 +276,10 @@ def _light(site: place.Site, start: datetime, hours: int) -> tuple[Array, Mask]:
     return 24 * (sinks - day0), elevation < CIVIL_DUSK_DEG
 
 
-def nothing(series: AirSeries, asked: datetime) -> Message:
+def nothing(series: AirSeries, requested: datetime) -> Message:
     """What is missing where no start can be watched to its end."""
-    missing = series.missing(asked, asked + (SEEN_H - 1) * HOUR)
+    missing = series.missing(requested, requested + (WATCH_ROWS - 1) * HOUR)
     first = missing[0] if missing else series.end
     return Message(
-        "pour_hours_missing", {"hours_missing": len(missing), "hours": SEEN_H - 1, "at": first}
+        "pour_hours_missing", {"hours_missing": len(missing), "hours": WATCH_ROWS - 1, "at": first}
     )

@@ -82,19 +82,19 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     listed, plan = planned(scenario, simulation, now_h)
     steps = tuple(window(scenario, simulation, opening, when, now) for opening, when in listed)
     sooner = what_if.earlier(scenario, air, now, steps)
-    told = tuple(
+    windows = tuple(
         replace(step, earlier_if=sooner.get(step.step, ())) if step.state == "not yet" else step
         for step in steps
     )
     if simulation.no_moisture is not None:
-        told, plan = _without_moisture(scenario, told, simulation.no_moisture)
+        windows, plan = _without_moisture(scenario, windows, simulation.no_moisture)
     against = evaporation_control.advice(scenario, air, now, simulation.evaporation_kg_m2h)
-    told = _minding(told, scenario, now_h)
+    windows = _minding(windows, scenario, now_h)
     coming = alerts.alerts(scenario, simulation, air, now)
     return Projection(
         pour,
         _history(scenario, simulation),
-        told,
+        windows,
         _warnings(scenario, simulation, now_h, coming, against),
         reasons.evidence(scenario, simulation, need_strip),
         coming,
@@ -115,14 +115,14 @@ def planned(
     coats = {opening.step: (opening, when) for opening, when in coated.openings}
     hardened_h = use.hardened_h(trajectory)
     likely = replace(case, coated=Film(coated.likely_h, hardened_h))
-    sure = replace(case, coated=Film(coated.sure_h, hardened_h))
+    safe = replace(case, coated=Film(coated.safe_h, hardened_h))
 
     out: list[tuple[StepOpening, Span]] = []
     for key, step in registry.of_pour(case.setup):
         if step.criterion is None:
             out.append(coats[key])
             continue
-        opening = step.criterion(sure)
+        opening = step.criterion(safe)
         when = span(trajectory, opening, confidence, now_h)
         if step.stage == "use":  # likely by the likely plan, sure by the sure one
             soon = step.criterion(likely)
@@ -207,12 +207,12 @@ def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime)
 
 
 def _without_moisture(
-    scenario: Scenario, told: tuple[StepWindow, ...], why: Message
+    scenario: Scenario, windows: tuple[StepWindow, ...], why: Message
 ) -> tuple[tuple[StepWindow, ...], CoatPlan]:
     """What hangs on the moisture of the air is blocked; strength and frost are told as ever."""
     why_not = Message("no_moisture_no_drying", {"why": why})
     coats_left = any(
-        registry.coat_number(step.step) and step.state != "done" for step in told
+        registry.coat_number(step.step) and step.state != "done" for step in windows
     )  # what comes after them hangs on them
     needs = {
         key
@@ -224,7 +224,7 @@ def _without_moisture(
         StepWindow(step.step, "blocked", None, None, None, need, (why_not,))
         if step.step in needs and step.state not in ("done", "past")
         else step
-        for step in told
+        for step in windows
     )
     return steps, coat_litres.without_hours(scenario, why_not)
 
@@ -249,15 +249,15 @@ def _warnings(
         out.append(Message("hot_early_cure"))
     limit = evaporation_limit(scenario)
     rate = simulation.evaporation_kg_m2h
-    told = {"rate_kg_m2h": rate, "limit_kg_m2h": limit}
+    values = {"rate_kg_m2h": rate, "limit_kg_m2h": limit}
     bare = now_h < bare_rows(scenario)
     if rate > limit and now_h < CRACKS_H:
         less = against or Message("cover_at_once")
         if not bare:
             less = Message("look_for_cracks")
-        out.append(Message("evaporation_high", {**told, "less": less}))
+        out.append(Message("evaporation_high", {**values, "less": less}))
     elif bare and rate > WATCH_FRACTION * limit:
-        out.append(Message("evaporation_watch", told))
+        out.append(Message("evaporation_watch", values))
     if not any(step.step == "strip" for step in scenario.done):
         out.append(Message("mould_taken_to_stay"))
     return tuple(out)

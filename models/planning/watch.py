@@ -18,7 +18,7 @@ from models.facts.protection import (
     PLACING_MAX_C,
 )
 from models.planning.protection import ProtectionOption
-from models.planning.starts import LOOK_H, SEEN_H, Starts
+from models.planning.starts import WATCH_H, WATCH_ROWS, Starts
 from models.rng import stream
 from models.simulation import physics
 from models.simulation.scenario import Scenario
@@ -30,7 +30,7 @@ RAPID_TAU_H = 6.0  # a mix that hydrates slower needs no finer first steps
 FOLLOWS_AIR = 1 / 3  # bags and water follow the air of the hour by this fraction, OWN_JUDGEMENT
 LAST_DAY_H = 25  # rows of the last day of a watch, both ends counted
 FROSTY_DAY_C = 3.0  # after a day this cold the next nights may freeze; OWN_JUDGEMENT, on replays
-SURE_SDS = 2.0  # so many standard deviations over the least, a mix is warm enough without a kettle
+MARGIN_SDS = 2.0  # so far over the least a mix is warm enough without a kettle
 FROST, COLD, HOT, DRIES, RAIN = "freezes", "too_cold", "too_hot", "dries", "rain"
 GROUND, MOULD, WIND, LATE, STIFF = "frozen_ground", "frozen_mould", "wind", "late", "stiff"
 # what forbids a pour, the worse harm first: a piece lost, one cold, a spoilt face, a late hour
@@ -38,30 +38,32 @@ HARM = (FROST, GROUND, MOULD, STIFF, COLD, HOT, RAIN, DRIES, WIND, LATE)
 
 
 @dataclass(frozen=True)
-class Danger:
-    """One risk of one way: (starts,) chance, telling value and limit, with the unit."""
+class StartRisk:
+    """One risk of one option: (starts,) chance, telling value and limit, with the unit."""
 
     chance: Array
     value: Array
     limit: Array
     unit: str
 
-    def spread(self, looked: Mask) -> "Danger":
-        """Over all starts, NaN where none was looked at."""
-        chance, value, limit = (_spread(v, looked) for v in (self.chance, self.value, self.limit))
-        return Danger(chance, value, limit, self.unit)
+    def spread(self, watched: Mask) -> "StartRisk":
+        """Over all starts, NaN where none was watched."""
+        chance, value, limit = (_spread(v, watched) for v in (self.chance, self.value, self.limit))
+        return StartRisk(chance, value, limit, self.unit)
 
 
 @dataclass(frozen=True)
-class Seen:
-    """What one way meets, (starts,) throughout; NaN where it was not looked at.
+class OptionRisks:
+    """What one option meets, (starts,) throughout; NaN where it was not watched.
 
     risks by name; placed_C, water_C most likely as placed and the mixing water if warmed [degC];
     float_row the likely final float in rows of the air, infinite where not within the watch;
-    offered whether this way is one of its own at that start (warm water only where it is cold)
+    offered whether it is an option of its own at that start (warm water only where it is cold)
     """
 
-    risks: dict[str, Danger]
+    option: ProtectionOption
+    starts: Starts
+    risks: dict[str, StartRisk]
     placed_C: Array
     water_C: Array
     float_row: Array
@@ -69,50 +71,55 @@ class Seen:
 
     def passes(self, allowed: float) -> Mask:
         """(starts,) whether no risk is likelier than what the shop allows."""
-        worst = np.nanmax([danger.chance for danger in self.risks.values()], axis=0)
+        worst = np.nanmax([risk.chance for risk in self.risks.values()], axis=0)
         return np.asarray(worst <= allowed + 1e-9)
 
     def excess(self, allowed: float) -> Array:
         """(starts,) how far it is from passing: chance over what is allowed, of all risks."""
-        over = [np.maximum(danger.chance - allowed, 0.0) for danger in self.risks.values()]
+        over = [np.maximum(risk.chance - allowed, 0.0) for risk in self.risks.values()]
         far: Array = np.nansum(over, axis=0)
         return far
 
 
 def watch(
-    scenario: Scenario, way: ProtectionOption, starts: Starts, prior: priors.Prior, base_C: Array
-) -> Seen:
-    """All starts under one way: starts x members side by side.
+    scenario: Scenario, option: ProtectionOption, starts: Starts, prior: priors.Prior
+) -> OptionRisks:
+    """All starts under one option: starts x members side by side.
 
-    prior : (members,), the mix; base_C : (starts,) [degC] concrete as placed with plain water
+    prior : (members,), the mix
 
     A mix too cold to place is not watched further, its twin with warm water is.
     """
-    placed_C, water_C = base_C, np.full(starts.count, np.nan)
+    placed_C, water_C = as_it_comes_C(scenario, starts), np.full(starts.count, np.nan)
     offered = np.ones(starts.count, dtype=bool)
-    if way.warm_water:
-        placed_C, water_C = _warmed(scenario, starts, base_C)
+    if option.warm_water:
+        placed_C, water_C = _warmed(scenario, starts, placed_C)
         offered = np.isfinite(water_C)
-    sd = physics.PLACED_SD_K if way.warm_water else physics.placed_sd_K(scenario)
+    sd = physics.PLACED_SD_K if option.warm_water else physics.placed_sd_K(scenario)
     z = np.random.default_rng(stream("placing temperature")).standard_normal(starts.members)
     placed = np.clip(starts.every(placed_C) + sd * starts.each(z), 0.5, 55.0)
     cold = _too_cold(scenario, starts, placed)
-    looked = offered & (way.warm_water | (cold.chance <= 1 - scenario.rules.confidence + 1e-9))
+    watched = offered & (option.warm_water | (cold.chance <= 1 - scenario.rules.confidence + 1e-9))
     base = GROUND if scenario.on_ground else MOULD
     risks = {base: _on_ice(starts), COLD: cold}
     float_row = np.full(starts.count, np.nan)
-    if looked.any():
+    if watched.any():
         swept, float_row = _watched(
-            scenario, way, starts.only(looked), prior, placed[np.repeat(looked, starts.members)]
+            scenario,
+            option,
+            starts.only(watched),
+            prior,
+            placed[np.repeat(watched, starts.members)],
         )
-        risks |= {name: danger.spread(looked) for name, danger in swept.items()}
-        float_row = _spread(float_row, looked)
-    return Seen(risks, starts.quantile(placed, 0.5), water_C, float_row, offered)
+        risks |= {name: risk.spread(watched) for name, risk in swept.items()}
+        float_row = _spread(float_row, watched)
+    middle_C = starts.quantile(placed, 0.5)
+    return OptionRisks(option, starts, risks, middle_C, water_C, float_row, offered)
 
 
-def _spread(values: Array, looked: Mask) -> Array:
-    out: Array = np.full(len(looked), np.nan)
-    out[looked] = values
+def _spread(values: Array, watched: Mask) -> Array:
+    out: Array = np.full(len(watched), np.nan)
+    out[watched] = values
     return out
 
 
@@ -121,11 +128,11 @@ def as_it_comes_C(scenario: Scenario, starts: Starts) -> Array:
 
     The told temperature belongs to the hour asked about; at others it follows the air by a third.
     """
-    air = starts.here.air_C.mean(axis=1)
-    told = scenario.placement.concrete_C
-    if told is None:
+    air = starts.local.air_C.mean(axis=1)
+    given_C = scenario.placement.concrete_C
+    if given_C is None:
         return np.asarray(physics.as_mixed(scenario, air[starts.rows]))
-    moved: Array = told + FOLLOWS_AIR * (air[starts.rows] - air[starts.asked_row])
+    moved: Array = given_C + FOLLOWS_AIR * (air[starts.rows] - air[starts.requested_row])
     return moved
 
 
@@ -137,8 +144,8 @@ def bags_C(scenario: Scenario, air_C: float) -> float:
     placement = scenario.placement
     if placement.bag_C is not None:
         return placement.bag_C
-    told = air_C if placement.concrete_C is None else min(air_C, placement.concrete_C)
-    return float(np.clip(told, -20.0, 60.0))
+    given_C = air_C if placement.concrete_C is None else min(air_C, placement.concrete_C)
+    return float(np.clip(given_C, -20.0, 60.0))
 
 
 def working_min(scenario: Scenario, mix_C: Array) -> Array:
@@ -157,12 +164,12 @@ def _warmed(scenario: Scenario, starts: Starts, base_C: Array) -> tuple[Array, A
     placed, water = base_C.copy(), np.full(starts.count, np.nan)
     section = scenario.shape.section_mm
     least_C = placing.as_placed_C(section)
-    sure_C = least_C + SURE_SDS * physics.placed_sd_K(scenario)
-    short = _cold_weather(scenario, starts) & (base_C < sure_C)
-    air = starts.here.air_C[starts.rows].mean(axis=1)
+    ample_C = least_C + MARGIN_SDS * physics.placed_sd_K(scenario)
+    short = _cold_weather(scenario, starts) & (base_C < ample_C)
+    air = starts.local.air_C[starts.rows].mean(axis=1)
     for k in np.flatnonzero(short):
         warm_C, got_C = placing.warm_water(section, air[k], bags_C(scenario, air[k]))
-        if got_C > min(base_C[k], least_C + SURE_SDS * physics.PLACED_SD_K):
+        if got_C > min(base_C[k], least_C + MARGIN_SDS * physics.PLACED_SD_K):
             water[k], placed[k] = warm_C, got_C
     return placed, water
 
@@ -173,35 +180,35 @@ def _cold_weather(scenario: Scenario, starts: Starts) -> Mask:
     return np.asarray(falls > 1 - scenario.rules.confidence)
 
 
-def _danger(
+def _risk(
     starts: Starts, bad: Mask, values: Array, fraction: float, limit: float | Array, unit: str
-) -> Danger:
+) -> StartRisk:
     """Chance of what is bad, (wide,), with a quantile of its values, (wide,), against its limit."""
     limits = np.broadcast_to(limit, starts.count)
-    return Danger(starts.fraction(bad), starts.quantile(values, fraction), limits, unit)
+    return StartRisk(starts.fraction(bad), starts.quantile(values, fraction), limits, unit)
 
 
-def _too_cold(scenario: Scenario, starts: Starts, placed: Array) -> Danger:
+def _too_cold(scenario: Scenario, starts: Starts, placed: Array) -> StartRisk:
     """The code's least in cold weather, what a supplier may not go under else."""
     least = np.where(
         _cold_weather(scenario, starts),
         placing.as_placed_C(scenario.shape.section_mm),
         LEAST_DELIVERED_C,
     )
-    return _danger(starts, placed < starts.every(least), placed, 0.1, least, "degC")
+    return _risk(starts, placed < starts.every(least), placed, 0.1, least, "degC")
 
 
-def _on_ice(starts: Starts) -> Danger:
+def _on_ice(starts: Starts) -> StartRisk:
     """No concrete goes on frozen ground, into a frozen mould or about frozen steel."""
     base_C = starts.base_C
-    return _danger(starts, base_C <= BASE_LEAST_C, base_C, 0.1, BASE_LEAST_C, "degC")
+    return _risk(starts, base_C <= BASE_LEAST_C, base_C, 0.1, BASE_LEAST_C, "degC")
 
 
 def _watched(
-    scenario: Scenario, way: ProtectionOption, starts: Starts, prior: priors.Prior, placed: Array
-) -> tuple[dict[str, Danger], Array]:
+    scenario: Scenario, option: ProtectionOption, starts: Starts, prior: priors.Prior, placed: Array
+) -> tuple[dict[str, StartRisk], Array]:
     """The risks from placing on, and the row of the final float, (starts,)."""
-    plan = replace(scenario, guards=way.guards, done=())
+    plan = replace(scenario, guards=option.guards, done=())
     many = starts.prior(prior)
     simulation = _simulated(plan, starts, many, placed)
     strong_row = _first_row(simulation.te_cold_h, many.age_at(FROST_MPA))
@@ -211,10 +218,10 @@ def _watched(
     until = np.where(cold_later, np.maximum(strong_row, set_row), set_row)
     risks = {
         FROST: _freezes(starts, simulation, strong_row),
-        HOT: _danger(starts, placed > PLACING_MAX_C, placed, 0.9, PLACING_MAX_C, "degC"),
+        HOT: _risk(starts, placed > PLACING_MAX_C, placed, 0.9, PLACING_MAX_C, "degC"),
         DRIES: _dries(plan, starts, simulation),
-        RAIN: _rains(way, starts, set_row),
-        **_blows(way, starts, until),
+        RAIN: _rains(option, starts, set_row),
+        **_blows(option, starts, until),
         **_stiffens(scenario, starts, placed),
     }
     if scenario.on_ground:
@@ -223,28 +230,28 @@ def _watched(
     return risks, starts.rows + _middle(floats.reshape(starts.count, starts.members))
 
 
-def _freezes(starts: Starts, simulation: heat.Histories, strong_row: Array) -> Danger:
+def _freezes(starts: Starts, simulation: heat.Histories, strong_row: Array) -> StartRisk:
     """Frost while it is young; one still young when the watch ends on a cold day counts as well."""
-    young = np.arange(LOOK_H + 1)[:, None] < strong_row
+    young = np.arange(WATCH_H + 1)[:, None] < strong_row
     lowest = np.where(young, simulation.coldest_C, np.inf).min(axis=0)
     frosty = starts.air_C[-LAST_DAY_H:].min(axis=0) < FROSTY_DAY_C
-    froze = (lowest < FREEZING_C) | ((strong_row > LOOK_H) & frosty)
-    return _danger(starts, froze, lowest, 0.1, FREEZING_C, "degC")
+    froze = (lowest < FREEZING_C) | ((strong_row > WATCH_H) & frosty)
+    return _risk(starts, froze, lowest, 0.1, FREEZING_C, "degC")
 
 
 def _simulated(
     plan: Scenario, starts: Starts, many: priors.Prior, placed_C: Array
 ) -> heat.Histories:
     grounded, tau_h = plan.on_ground, plan.mixture.resolved().hydration_tau_h
-    told = plan.placement.board_C
-    ground = physics.ground_C(starts.here, starts.asked_row, told) if grounded else None
+    given_C = plan.placement.board_C
+    ground = physics.ground_C(starts.local, starts.requested_row, given_C) if grounded else None
     return heat.temperature(
         physics.column(plan),
         physics.schedule(plan, ground),
         starts.exposure,
         physics.kinetics(many),
         placed_C,
-        LOOK_H,
+        WATCH_H,
         fine_step_h=FINE_STEP_H,
         coarse_step_h=COARSE_STEP_H,
         sprint_tau_h=tau_h if tau_h < RAPID_TAU_H else None,
@@ -275,34 +282,34 @@ def _crossing(values: Array, need: Array, row: Array) -> Array:
     return np.where(row <= last, at, np.inf)
 
 
-def _dries(plan: Scenario, starts: Starts, simulation: heat.Histories) -> Danger:
+def _dries(plan: Scenario, starts: Starts, simulation: heat.Histories) -> StartRisk:
     worst = physics.worst_evaporation(
         physics.bare_rows(plan), simulation, starts.air_C, starts.rh, starts.wind_m_s
     ) * starts.each(evaporation.formula_doubt(starts.members, stream("evaporation formula")))
     limit = physics.evaporation_limit(plan)
-    return _danger(starts, worst > limit, worst, 0.9, limit, "kg/m2h")
+    return _risk(starts, worst > limit, worst, 0.9, limit, "kg/m2h")
 
 
-def _rains(way: ProtectionOption, starts: Starts, set_row: Array) -> Danger:
+def _rains(option: ProtectionOption, starts: Starts, set_row: Array) -> StartRisk:
     """Rain on the open face until the final set; under a roofing cover only until it is on."""
-    sheds = any(COVERS[guard.kind].sheds_rain for guard in way.guards)
+    sheds = any(COVERS[guard.kind].sheds_rain for guard in option.guards)
     until = np.ones_like(set_row) if sheds else np.maximum(set_row, 1)
-    wet = np.where(np.arange(SEEN_H)[:, None] < until, starts.rain_mm, 0.0).max(axis=0)
+    wet = np.where(np.arange(WATCH_ROWS)[:, None] < until, starts.rain_mm, 0.0).max(axis=0)
     limit = placing.LATE_RAIN_MM
-    return _danger(starts, wet > limit, wet, 0.9, limit, "mm/h")
+    return _risk(starts, wet > limit, wet, 0.9, limit, "mm/h")
 
 
-def _blows(way: ProtectionOption, starts: Starts, until: Array) -> dict[str, Danger]:
+def _blows(option: ProtectionOption, starts: Starts, until: Array) -> dict[str, StartRisk]:
     """Wind over what the cover stands, while it is needed."""
-    if not way.guards:
+    if not option.guards:
         return {}
-    limit = min(COVERS[guard.kind].wind_m_s for guard in way.guards)
-    needed = np.arange(SEEN_H)[:, None] < np.maximum(until, 1)
+    limit = min(COVERS[guard.kind].wind_m_s for guard in option.guards)
+    needed = np.arange(WATCH_ROWS)[:, None] < np.maximum(until, 1)
     strongest = np.where(needed, starts.wind_m_s, 0.0).max(axis=0)
-    return {WIND: _danger(starts, strongest > limit, strongest, 0.9, limit, "m/s")}
+    return {WIND: _risk(starts, strongest > limit, strongest, 0.9, limit, "m/s")}
 
 
-def _stiffens(scenario: Scenario, starts: Starts, placed: Array) -> dict[str, Danger]:
+def _stiffens(scenario: Scenario, starts: Starts, placed: Array) -> dict[str, StartRisk]:
     """Working time at the mix temperature against half of what placing takes: a second mixer, or a
     planned joint, halves it; where even that is too long a cold joint is certain. OWN_JUDGEMENT.
     """
@@ -310,13 +317,13 @@ def _stiffens(scenario: Scenario, starts: Starts, placed: Array) -> dict[str, Da
         return {}
     least = 0.5 * 60 * scenario.placement.placing_h
     left = working_min(scenario, placed)
-    return {STIFF: _danger(starts, left < least, left, 0.5, least, "min")}
+    return {STIFF: _risk(starts, left < least, left, 0.5, least, "min")}
 
 
-def _late(starts: Starts, initial_row: Array) -> Danger:
+def _late(starts: Starts, initial_row: Array) -> StartRisk:
     """A face cast in place shows its float: it has to be done within the shop's hours."""
     last = len(starts.off_hours) - 1
     at = np.minimum(starts.every(starts.rows) + initial_row, last).astype(int)
     shuts = [np.argmax(np.append(starts.off_hours[row:], True)) for row in starts.rows]
-    late = starts.off_hours[at] | (initial_row > LOOK_H)
-    return _danger(starts, late, initial_row, 0.5, np.array(shuts, dtype=np.float64), "h")
+    late = starts.off_hours[at] | (initial_row > WATCH_H)
+    return _risk(starts, late, initial_row, 0.5, np.array(shuts, dtype=np.float64), "h")

@@ -36,24 +36,24 @@ def earlier(
     heated = replace(_guard(now_h, "heated enclosure", HEATED_C), heater="electric")
     warm = replace(scenario, guards=(heated,))
     out: dict[str, tuple[Message, ...]] = {}
-    base = sure_hours(scenario, air, now, reach)
+    base = safe_hours(scenario, air, now, reach)
     reach = min(reach, max(base.values(), default=reach))  # only what comes earlier is told
     for change, other in (
         (Message("blanket_from_now"), blanket),
         (Message("heat_from_now", {"setpoint_C": HEATED_C}), warm),
     ):
-        moved = sure_hours(other, air, now, reach)
+        moved = safe_hours(other, air, now, reach)
         for step in (one.step for one in waiting if one.step in base and one.step in moved):
             gain = base[step] - moved[step]
             if np.isfinite(gain) and gain >= 0.75:
-                told = Message("earlier_by_h", {"change": change, "gain_h": gain})
+                text = Message("earlier_by_h", {"change": change, "gain_h": gain})
                 if gain >= 48:
-                    told = Message("earlier_by_days", {"change": change, "gain_days": gain / 24})
+                    text = Message("earlier_by_days", {"change": change, "gain_days": gain / 24})
             elif np.isfinite(moved[step]) and not np.isfinite(base[step]):
-                told = Message("sure_at", {"change": change, "at": scenario.clock(moved[step])})
+                text = Message("sure_at", {"change": change, "at": scenario.clock(moved[step])})
             else:
                 continue
-            out[step] = (*out.get(step, ()), told)
+            out[step] = (*out.get(step, ()), text)
     return out
 
 
@@ -61,7 +61,7 @@ def _guard(from_h: float, kind: str, setpoint_C: float | None = None) -> Guard:
     return Guard(from_h, None, kind, setpoint_C=setpoint_C, faces="all")
 
 
-def sure_hours(scenario: Scenario, air: AirSeries, now: datetime, reach: float) -> dict[str, float]:
+def safe_hours(scenario: Scenario, air: AirSeries, now: datetime, reach: float) -> dict[str, float]:
     """Sure hours of strip and turn from placing for a what-if, with fewer members [h]."""
     hours = int(np.clip(np.ceil(reach), 24, HORIZON_H))
     simulation = simulate(scenario, air, now, hours, WHAT_IF_MEMBERS)

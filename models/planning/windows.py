@@ -74,7 +74,7 @@ def window(
     odd = [one for one in simulation.odd if not one.settled]
     state = "past" if overtaken else _state(opening, when, now_h, done, simulation, waits)
     if odd and (step.by_warmth or state == "frozen"):
-        state = _held(state, when, now_h)
+        state = _cautious(state, when, now_h)
     chance = _chance(trajectory, opening, now_h)
     if state == "frozen":
         when = NO_HOUR  # no hour can be told for what has to be tried
@@ -106,7 +106,7 @@ def window(
     )
 
 
-def _held(state: str, when: Span, now_h: float) -> str:
+def _cautious(state: str, when: Span, now_h: float) -> str:
     """While a reading and the forecast disagree nothing opens before the colder of both is safe,
     and nothing is called frozen on one reading alone."""
     early = state in ("open", "closing") and now_h < when.p90

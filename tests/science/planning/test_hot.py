@@ -43,7 +43,7 @@ def yard(panel: Callable[..., Scenario], poured_at: datetime) -> Scenario:
 def test_every_measure_is_reckoned_and_none_makes_it_worse(
     yard: Scenario, july: AirSeries, poured_at: datetime
 ) -> None:
-    simulation = physics.simulate(yard, july, poured_at, evaporation_control.LOOK_H)
+    simulation = physics.simulate(yard, july, poured_at, evaporation_control.SIMULATED_H)
     assert isinstance(simulation, physics.Simulation)
     told = {named(e): e.rate_kg_m2h for e in evaporation_control.effects(yard, july, poured_at)}
     assert list(told) == ["shade", "wind break", "fog", "start_at", "cold_water", "measures_all"]
