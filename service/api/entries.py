@@ -89,8 +89,8 @@ def entries(
 
 
 def _read(session: Session, now: datetime, pour_id: int, wanted: ReadingCreate) -> Reading:
-    told = wanted.model_dump() | {"at": wanted.at or now}
-    found = doubtful.of_reading(session, now, pour_id, wanted.kind, told)
+    values = wanted.model_dump() | {"at": wanted.at or now}
+    found = doubtful.of_reading(session, now, pour_id, wanted.kind, values)
     row = record_reading(session, now, pour_id, wanted)
     doubtful.ask(found, wanted.confirm)  # rolls back; what cannot be was refused before
     return row
@@ -137,9 +137,9 @@ def mark_wrong(reading_id: ReadingId, wanted: WrongRequest, context: ContextDep)
     """The instrument was wrong: the reading is kept, marked, and counted nowhere."""
     with context.store.unit_of_work() as session:
         row = mark_reading(session, context.now, reading_id, wrong=wanted.wrong)
-        told = ReadingRead.model_validate(row)
-    context.recompute(told.pour_id)
-    return told
+        body = ReadingRead.model_validate(row)
+    context.recompute(body.pour_id)
+    return body
 
 
 class OffRequest(RequestBody):
@@ -156,5 +156,5 @@ def take_protection_off(
             take_off(session, context.now, protection_id, wanted.at or context.now)
         ),
         status=200,
-        then=lambda told: context.recompute(int(str(told["pour_id"]))),
+        then=lambda body: context.recompute(int(str(body["pour_id"]))),
     )

@@ -19,7 +19,7 @@ class IdempotentPost:
     """One POST: its context, its key, and the fingerprint of what was asked."""
 
     context: RequestContext
-    asked: RequestKey
+    request_key: RequestKey
 
     def write(
         self,
@@ -30,22 +30,22 @@ class IdempotentPost:
     ) -> JSONResponse:
         """Do `work` in one transaction; after it, the first time only, `then` with the answer."""
         answer = self.context.once(
-            self.asked, status, lambda s: work(s).model_dump(mode="json", by_alias=True)
+            self.request_key, status, lambda s: work(s).model_dump(mode="json", by_alias=True)
         )
         if then is not None and not answer.repeated:
             then(answer.body)
-        return self._told(answer)
+        return self._response(answer)
 
     def compute(self, work: Callable[[], BaseModel], *, status: int = 200) -> JSONResponse:
         """`work` calculates or asks the outside first; no transaction is open meanwhile."""
         with self.context.store.reading() as session:
-            kept = self.asked.kept(session)
-        if kept is not None:
-            return self._told(kept)
+            stored = self.request_key.kept(session)
+        if stored is not None:
+            return self._response(stored)
         body = work()
         return self.write(lambda _: body, status=status)
 
-    def _told(self, answer: Answer) -> JSONResponse:
+    def _response(self, answer: Answer) -> JSONResponse:
         headers = {"Idempotent-Replayed": "true"} if answer.repeated else {}
         return JSONResponse(answer.body, answer.status, headers)
 
@@ -60,8 +60,8 @@ async def idempotent_post(
 ) -> IdempotentPost:
     """The dependency of every POST."""
     address = f"{request.url.path}?{request.url.query}".rstrip("?")
-    asked = f"{request.method} {address}\n".encode() + await request.body()
-    return IdempotentPost(context, RequestKey(key, hashlib.sha256(asked).hexdigest()))
+    content = f"{request.method} {address}\n".encode() + await request.body()
+    return IdempotentPost(context, RequestKey(key, hashlib.sha256(content).hexdigest()))
 
 
 IdempotentPostDep = Annotated[IdempotentPost, Depends(idempotent_post)]

@@ -58,7 +58,7 @@ def add_pour(wanted: PourCreate, post: IdempotentPostDep) -> JSONResponse:
 
     return post.write(
         work,
-        then=lambda told: context.recompute(int(str(told["id"]))),
+        then=lambda body: context.recompute(int(str(body["id"]))),
     )
 
 
@@ -89,10 +89,10 @@ def change_pour(pour_id: PourId, wanted: PourChange, context: ContextDep) -> Pou
         place_id, at = wanted.place_id or pour.place_id, wanted.placed_at or pour.placed_at
         find(session, Place, place_id, "place_id")
         found = doubtful.of_pour(session, context.now, place_id, at, values)
-        told = PourRead.model_validate(correct_pour(session, context.now, pour_id, values))
+        body = PourRead.model_validate(correct_pour(session, context.now, pour_id, values))
         doubtful.ask(found, wanted.confirm)
     context.recompute(pour_id)
-    return told
+    return body
 
 
 @router.post("/pours/{pour_id}/close", response_model=PourRead)
@@ -132,10 +132,10 @@ def read_projection(pour_id: PourId, context: ContextDep) -> ProjectionRead:
     if row is None:
         why = job.failure if job is not None else "closed before it was projected"
         raise Conflict(f"the windows of pour {pour_id}", why)
-    return told_of(row, context.now)
+    return projection_read(row, context.now)
 
 
-def told_of(row: Projection, now: datetime) -> ProjectionRead:
+def projection_read(row: Projection, now: datetime) -> ProjectionRead:
     """An answer that has aged opens nothing."""
     answer = read_answer(row.answer)
     steps = [standing(step, now, row.checked_at) for step in answer.steps]

@@ -70,7 +70,7 @@ def _conflict(_request: Request, error: Exception) -> JSONResponse:
 
 def _doubtful(_request: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, Doubtful)
-    told = [
+    faults = [
         FieldError(
             field=one.field,
             value=one.value,
@@ -82,33 +82,33 @@ def _doubtful(_request: Request, error: Exception) -> JSONResponse:
         )
         for one in error.doubts
     ]
-    return problem(409, told, code=CODE)
+    return problem(409, faults, code=CODE)
 
 
 def _weather_unavailable(_request: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, WeatherUnavailable)
     wait = error.retry_after_s
     again = "try again later" if wait is None else f"try again in {wait:.0f} s"
-    told = FieldError(
+    fault = FieldError(
         field="weather",
         value=error.provider,
         wrong=error.reason,
         allowed=f"{again}, or type tonight's low and tomorrow's high",
     )
-    return problem(503, [told], {} if wait is None else {"Retry-After": f"{wait:.0f}"})
+    return problem(503, [fault], {} if wait is None else {"Retry-After": f"{wait:.0f}"})
 
 
 def _store_trouble(request: Request, error: Exception) -> Response:
     why = trouble(error)
     if not why:
         raise error
-    told = FieldError(
+    fault = FieldError(
         field="database",
         value=None,
         wrong=f"{why}; nothing of this request was stored",
         allowed=f"the same request again in {AGAIN_IN_S} s, with the same Idempotency-Key",
     )
-    return refusal(request.scope, 503, [told], {"Retry-After": f"{AGAIN_IN_S}"})
+    return refusal(request.scope, 503, [fault], {"Retry-After": f"{AGAIN_IN_S}"})
 
 
 def _not_valid(_request: Request, error: Exception) -> JSONResponse:
@@ -181,15 +181,15 @@ def _http(request: Request, error: Exception) -> JSONResponse:
     else:
         what, value, wrong = "request", None, str(error.detail)
         allowed = "a request as in /api/v1/openapi.json"
-    told = FieldError(field=what, value=shown(value), wrong=wrong, allowed=allowed)
-    return problem(error.status_code, [told], headers)
+    fault = FieldError(field=what, value=shown(value), wrong=wrong, allowed=allowed)
+    return problem(error.status_code, [fault], headers)
 
 
 def _failed(request: Request, error: Exception) -> Response:
-    told = FieldError(
+    fault = FieldError(
         field="castclock",
         value=type(error).__name__,
         wrong="a fault of the program; what was stored before stays stored",
         allowed="the same request again with the same Idempotency-Key",
     )
-    return refusal(request.scope, 500, [told], HEADERS)  # it stands outside of every guard
+    return refusal(request.scope, 500, [fault], HEADERS)  # it stands outside of every guard

@@ -35,7 +35,7 @@ HEADER = (
     "rain_mm",
     "water_l",
     "bags",
-    *(name.format(share) for name in BANDS for share in ("p10", "p50", "p90")),
+    *(name.format(part) for name in BANDS for part in ("p10", "p50", "p90")),
     "state",
     "text",
     "rh_pct",
@@ -67,7 +67,8 @@ def read_record_csv(pour_id: PourId, context: ContextDep) -> Response:
 def events(record: Record) -> list[Row]:
     """Every event as cells under the names of the header, oldest first."""
     found = sorted(
-        (*_logged(record), *_seen(record), *_around(record)), key=lambda one: (one[0], one[1])
+        (*_logged(record), *_measured(record), *_surroundings(record)),
+        key=lambda one: (one[0], one[1]),
     )
     return [
         {
@@ -126,26 +127,26 @@ def _logged(record: Record) -> Iterator[Event]:
 
 
 def _of_step(step: StepTold) -> Iterator[Event]:
-    for event, told in (
+    for event, answer in (
         ("first told", step.first_told),
         ("told before it was done", step.before_done),
         ("told last", step.newest),
     ):
-        if told is not None:
+        if answer is not None:
             cells: Row = {
                 "what": step.step,
-                "likely_at": _iso(told.likely_at),
-                "sure_at": _iso(told.sure_at),
-                "latest_at": _iso(told.latest_at),
-                "state": told.state,
-                "text": told.because,
+                "likely_at": _iso(answer.likely_at),
+                "sure_at": _iso(answer.sure_at),
+                "latest_at": _iso(answer.latest_at),
+                "state": answer.state,
+                "text": answer.because,
             }
-            yield told.told_at, event, cells
+            yield answer.told_at, event, cells
     if step.done_at is not None:
         yield step.done_at, "done", {"what": step.step}
 
 
-def _seen(record: Record) -> Iterator[Event]:
+def _measured(record: Record) -> Iterator[Event]:
     """Readings, sets and tests beside what the model says of them."""
     for read in record.readings:
         setting = read.kind in SET_KINDS
@@ -162,11 +163,11 @@ def _seen(record: Record) -> Iterator[Event]:
         }
         yield read.at, "set seen" if setting else "reading", cells
     for test in record.strength_tests:
-        told: Row = {"what": test.kind, "strength_MPa": test.strength_MPa, "text": test.note}
-        yield test.at, "strength test", told | _band("foreseen_{}_MPa", test.foreseen_MPa)
+        result: Row = {"what": test.kind, "strength_MPa": test.strength_MPa, "text": test.note}
+        yield test.at, "strength test", result | _band("foreseen_{}_MPa", test.foreseen_MPa)
 
 
-def _around(record: Record) -> Iterator[Event]:
+def _surroundings(record: Record) -> Iterator[Event]:
     """Weather, notices, moved windows, photos."""
     zone = record.placed_at.tzinfo
     for day in record.days:
@@ -193,7 +194,7 @@ def _around(record: Record) -> Iterator[Event]:
 def _band(name: str, band: Band | None) -> Row:
     if band is None:
         return {}
-    return {name.format(share): value for share, value in asdict(band).items()}
+    return {name.format(part): value for part, value in asdict(band).items()}
 
 
 def _iso(at: datetime | None) -> str | None:

@@ -18,7 +18,7 @@ router = APIRouter(tags=["shop"])
 @router.get("/shop")
 def read_shop(context: ContextDep) -> ShopRead:
     with context.store.reading() as session:
-        return _told(find_shop(session))
+        return _shop_read(find_shop(session))
 
 
 @router.patch("/shop")
@@ -28,26 +28,26 @@ def patch_shop(wanted: ShopChange, context: ContextDep) -> ShopRead:
         with context.store.reading() as session:
             stored = find_shop(session).notice_addresses
         allowed = context.settings.allowed_networks
-        told = [
+        addresses = [
             relay.checked(f"notice_addresses[{k}]", one, stored, allowed)
             for k, one in enumerate(values["notice_addresses"])
         ]
-        values["notice_addresses"] = list(dict.fromkeys(told))
+        values["notice_addresses"] = list(dict.fromkeys(addresses))
     with context.store.unit_of_work() as session:
-        return _told(change_shop(session, context.now, values))
+        return _shop_read(change_shop(session, context.now, values))
 
 
 @router.post("/shop/calendar-address", status_code=201, response_model=ShopRead)
 def renew_calendar_address(post: IdempotentPostDep) -> JSONResponse:
     """Withdraw the calendar's address and give another."""
-    return post.write(lambda session: _told(new_feed_token(session)))
+    return post.write(lambda session: _shop_read(new_feed_token(session)))
 
 
-def _told(shop: Shop) -> ShopRead:
-    told = {name: getattr(shop, name) for name in ShopBase.model_fields}
-    told["notice_addresses"] = [masked(one) for one in shop.notice_addresses]
+def _shop_read(shop: Shop) -> ShopRead:
+    values = {name: getattr(shop, name) for name in ShopBase.model_fields}
+    values["notice_addresses"] = [masked(one) for one in shop.notice_addresses]
     return ShopRead(
-        **told,
+        **values,
         notice_address_count=len(shop.notice_addresses),
         calendar_path=f"/calendar/{shop.feed_token}.ics",
     )

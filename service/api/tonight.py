@@ -34,17 +34,17 @@ def tonight(wanted: TonightRequest, post: IdempotentPostDep) -> JSONResponse:
         context, now = post.context, post.context.now
         with context.store.reading() as session:
             find(session, Place, wanted.place_id, "place_id")
-            asked, start = wanted.model_dump(), wanted.start_at or now
-            found = doubtful.of_night(session, now, wanted.place_id, asked)
-            found += doubtful.of_pour(session, now, wanted.place_id, start, asked)
-        told = check_tonight(context.store, now, wanted)
+            values, start = wanted.model_dump(), wanted.start_at or now
+            found = doubtful.of_night(session, now, wanted.place_id, values)
+            found += doubtful.of_pour(session, now, wanted.place_id, start, values)
+        checked = check_tonight(context.store, now, wanted)
         doubtful.ask(found, wanted.confirm)
         return TonightRead(
-            **dict(told.answer),
-            weather_source=told.weather_source,
-            weather_attribution=chain.credit(post.context.weather, told.weather_source),
-            weather_issued_at=told.weather_issued_at,
-            warnings=list(told.warnings),
+            **dict(checked.answer),
+            weather_source=checked.weather_source,
+            weather_attribution=chain.credit(post.context.weather, checked.weather_source),
+            weather_issued_at=checked.weather_issued_at,
+            warnings=list(checked.warnings),
         )
 
     return post.compute(work)

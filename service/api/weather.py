@@ -64,9 +64,9 @@ class WeatherRead(ResponseBody):
 
 
 def _credited(kind: type[T], run: WeatherRun, context: RequestContext) -> T:
-    told = kind.model_validate(run)
-    told.attribution = "" if run.typed else chain.credit(context.weather, run.provider)
-    return told
+    body = kind.model_validate(run)
+    body.attribution = "" if run.typed else chain.credit(context.weather, run.provider)
+    return body
 
 
 @router.get("/places/{place_id}/weather")

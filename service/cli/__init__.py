@@ -66,7 +66,7 @@ def timeline(
     now: NowOption = "",
 ) -> None:
     """The windows of one pour: no server, no database."""
-    file, air, instant = _asked(scenario, weather, now)
+    file, air, instant = _inputs(scenario, weather, now)
     from models.planning.timeline import project
     from service import answers
     from service.cli import doubts, printed
@@ -74,13 +74,13 @@ def timeline(
 
     with _placed(scenario):
         projection = project(file.scenario, air, instant)
-    asked = doubts.of_file(file, air)
-    warnings = (*(one.message for one in asked), *projection.warnings)
+    found = doubts.of_file(file, air)
+    warnings = (*(one.message for one in found), *projection.warnings)
     projection = replace(projection, warnings=warnings)
     reader = Reader(file.scenario.site.timezone)
     if as_json:
-        told = answers.projection_json(projection, reader)
-        _print_json({**told, "notes": [doubts.as_json(one) for one in asked]})
+        content = answers.projection_json(projection, reader)
+        _print_json({**content, "notes": [doubts.as_json(one) for one in found]})
     else:
         print(printed.timeline(projection, file.scenario, printed.named(air), instant))
 
@@ -93,7 +93,7 @@ def pour_check(
     now: NowOption = "",
 ) -> None:
     """Pour now, under which cover, or wait until when: no server, no database."""
-    file, air, instant = _asked(scenario, weather, now)
+    file, air, instant = _inputs(scenario, weather, now)
     from models.planning.pour_check import check
     from service import answers
     from service.cli import doubts, printed
@@ -101,13 +101,13 @@ def pour_check(
 
     with _placed(scenario):
         answer = check(file.scenario, air, instant)
-    asked = doubts.of_file(file, air)
+    found = doubts.of_file(file, air)
     reader = Reader(file.scenario.site.timezone)
-    warnings = say_all((one.message for one in asked), reader)
+    warnings = say_all((one.message for one in found), reader)
     if as_json:
-        told = answers.pour_answer_json(answer, reader)
-        notes = [doubts.as_json(one) for one in asked]
-        _print_json({**told, "warnings": warnings, "notes": notes})
+        content = answers.pour_answer_json(answer, reader)
+        notes = [doubts.as_json(one) for one in found]
+        _print_json({**content, "warnings": warnings, "notes": notes})
     else:
         print(printed.pour_check(answer, file.scenario, printed.named(air), instant, warnings))
 
@@ -163,9 +163,9 @@ def serve(
         if settings.host not in ("127.0.0.1", "localhost", "::1"):
             print(f"{settings.host}: whoever reaches this address reads and writes the shop")
         threading.Thread(target=serving.warm, daemon=True).start()
-        told = f"castclock is at {settings.address}"
+        greeting = f"castclock is at {settings.address}"
         timezone = machine.local_timezone(os.environ)
-        serving.run(settings, store, serving.weather_of(settings), told, timezone)
+        serving.run(settings, store, serving.weather_of(settings), greeting, timezone)
 
 
 @app.command()
@@ -204,12 +204,12 @@ def demo(host: HostOption = "127.0.0.1", port: PortOption = 8000) -> None:
         store.upgrade()
         weather = invented.Replay()
         invented.fill(store, datetime.now(UTC), weather)
-        told = (
+        greeting = (
             f"An invented shop with five pieces is at {settings.address}\n"
             f"Open it in a browser; what to do tonight is at {settings.address}/tonight\n"
             f"Its clock is that of {invented.TIMEZONE}, its weather is replayed. Ctrl-C ends it."
         )
-        serving.run(settings, store, weather, told, machine.local_timezone(os.environ))
+        serving.run(settings, store, weather, greeting, machine.local_timezone(os.environ))
 
 
 @app.command()
@@ -246,10 +246,10 @@ def restore(
 
     place = copies.sqlite_file(_settings(data, database).database_url)
     os.umask(machine.OTHERS)
-    kept = copies.restore(file, place)
+    former = copies.restore(file, place)
     print(f"{place}: restored from {file}")
-    if kept is not None:
-        print(f"the database that stood there is kept as {kept}")
+    if former is not None:
+        print(f"the database that stood there is kept as {former}")
 
 
 def main() -> None:
@@ -280,7 +280,7 @@ def _shop_cache(settings: Settings) -> Path:
     return machine.user_cache(os.environ) if settings.database else Path(settings.data) / "numba"
 
 
-def _asked(
+def _inputs(
     scenario: Path, weather: Path | None, now: str
 ) -> tuple["ScenarioFile", "AirSeries | Unknown", datetime]:
     """A scenario file, the air it names or was given, and the instant it is asked at."""

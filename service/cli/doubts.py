@@ -40,24 +40,24 @@ def _weather(file: ScenarioFile, air: AirSeries | Unknown) -> Iterator[Doubt | N
 
 def _pour(scenario: Scenario, air: AirSeries | Unknown) -> Iterator[Doubt | None]:
     placement = scenario.placement
-    held = doubt.expected(placement.at, _position(scenario), air)
+    expected = doubt.expected(placement.at, _position(scenario), air)
     for name, kind in (("concrete_C", "placed"), ("bag_C", "room"), ("board_C", "room")):
         value = getattr(placement, name)
         if value is not None:
-            limits = [one.of(kind, scenario.site) for one in held]
+            limits = [one.of(kind, scenario.site) for one in expected]
             yield doubt.warmth(f"pour.{name}", value, limits, measured=True)
 
 
 def _readings(file: ScenarioFile, air: AirSeries | Unknown) -> Iterator[Doubt | None]:
     scenario = file.scenario
-    for k, seen in enumerate(scenario.observations):
-        if seen.kind not in TEMPERATURE_KINDS:
+    for k, reading in enumerate(scenario.observations):
+        if reading.kind not in TEMPERATURE_KINDS:
             continue
-        near = doubt.expected(seen.at, _position(scenario), air)
-        held = [one.of(seen.kind, scenario.site) for one in near]
-        yield doubt.warmth(f"reading[{k}].value", seen.value, held, measured=True)
-        if seen.value_max is not None:
-            yield doubt.warmth(f"reading[{k}].value[1]", seen.value_max, held, measured=True)
+        near = doubt.expected(reading.at, _position(scenario), air)
+        expected = [one.of(reading.kind, scenario.site) for one in near]
+        yield doubt.warmth(f"reading[{k}].value", reading.value, expected, measured=True)
+        if reading.value_max is not None:
+            yield doubt.warmth(f"reading[{k}].value[1]", reading.value_max, expected, measured=True)
 
 
 def _position(scenario: Scenario) -> tuple[float, float] | None:

@@ -17,6 +17,7 @@ from models.concrete.mix_fit import MixFit
 from models.errors import InputError
 from models.message import Message, Value
 from models.units import KELVIN
+from service.cli.terminal import plain
 from service.words import say
 from service.words.reader import PLAIN
 
@@ -49,10 +50,10 @@ STYLE = (
     ".aside{stroke:var(--soft);stroke-width:1.2;fill:none}"
     ".stem{stroke:var(--soft);fill:none}.end{text-anchor:end}.mid{text-anchor:middle}"
 )
-Mark = Callable[[float, float], str]
+Marker = Callable[[float, float], str]
 
 
-def _polygon(*corners: tuple[float, float]) -> Mark:
+def _polygon(*corners: tuple[float, float]) -> Marker:
     def drawn(x: float, y: float) -> str:
         return "M" + "L".join(f"{x + dx:.1f} {y + dy:.1f}" for dx, dy in corners) + "Z"
 
@@ -64,7 +65,7 @@ def _round(x: float, y: float) -> str:
 
 
 CUBE_C = 20.0  # at which the curve is told
-MARKS: tuple[Mark, ...] = (
+MARKERS: tuple[Marker, ...] = (
     _round,
     _polygon((-4, -4), (4, -4), (4, 4), (-4, 4)),
     _polygon((0, -5.5), (5, 3.8), (-5, 3.8)),
@@ -132,7 +133,7 @@ def _heading(found: MixFit) -> list[str]:
     """What each mark is; the line is the fit."""
     parts, x = [], float(LEFT)
     for k, cure in enumerate(found.cures):
-        parts.append(f'<path class="mark" d="{_mark(k)(x + 5, 15)}"/>')
+        parts.append(f'<path class="mark" d="{_marker(k)(x + 5, 15)}"/>')
         parts.append(f'<text x="{x + 15:g}" y="20">{_say(cure.named)}</text>')
         x += min(90.0, (WIDTH - LEFT - RIGHT) / len(found.cures))
     return [
@@ -187,24 +188,24 @@ def _rates(found: MixFit, lines: RateLines, top: float) -> list[str]:
     parts.append(panel.path(edges.tolist(), on_line.tolist(), "line"))
     shown = [k for k, cure in enumerate(found.cures) if cure.curve is not None]
     for k, x, y in zip(shown, inverse, logs, strict=True):
-        parts.append(f'<path class="mark" d="{_mark(k)(panel.x(x), panel.y(y))}"/>')
+        parts.append(f'<path class="mark" d="{_marker(k)(panel.x(x), panel.y(y))}"/>')
         foot = panel.top + panel.height + 18
         words = _say(found.cures[k].named)
         parts.append(f'<text class="mid" x="{panel.x(x):.1f}" y="{foot:g}">{words}</text>')
     return parts
 
 
-def _rows(found: MixFit) -> list[tuple[int, str, Mark]]:
+def _rows(found: MixFit) -> list[tuple[int, str, Marker]]:
     """Each result with its mark; pale where the curve was not fitted to it."""
     return [
-        (k, "mark" if k in found.curve_rows else "aside", _mark(number))
+        (k, "mark" if k in found.curve_rows else "aside", _marker(number))
         for number, cure in enumerate(found.cures)
         for k in cure.rows
     ]
 
 
-def _mark(number: int) -> Mark:
-    return MARKS[number % len(MARKS)]
+def _marker(number: int) -> Marker:
+    return MARKERS[number % len(MARKERS)]
 
 
 def _axes(panel: Panel) -> str:
@@ -243,11 +244,11 @@ def _described(found: MixFit) -> tuple[str, str]:
 
 
 def _worded(code: str, **values: Value) -> str:
-    return _say(Message(code, values))
+    return str(escape(plain(code, **values)))
 
 
-def _say(told: Message) -> str:
-    return str(escape(say(told, PLAIN)))
+def _say(message: Message) -> str:
+    return str(escape(say(message, PLAIN)))
 
 
 def _round_up(value: float) -> float:

@@ -2,7 +2,6 @@
 
 import json
 import math
-import textwrap
 from pathlib import Path
 from typing import Any
 
@@ -10,16 +9,16 @@ from models.concrete.fit import Fit, RateLines
 from models.concrete.mix_fit import Cure, MixFit
 from models.errors import Unknown
 from models.facts.cements import CLASS_ENERGY_SD
-from models.message import Message, Value
+from models.message import Message
 from service import answers
 from service.cli import fit_file, fit_plot
+from service.cli.fit_plot import CUBE_C
+from service.cli.terminal import listed, plain, wrapped
 from service.words import say, say_all
 from service.words.reader import PLAIN
 
-WIDTH = 100
 UNITS = ("MPa", "per_h", "h")
 SHOWN_UNIT = {"per_h": "1/h"}
-CUBE_C = 20.0  # at which the curve is told
 
 
 def answer(tests: Path, kind: str, plot: Path | None, *, as_json: bool) -> str:
@@ -27,17 +26,14 @@ def answer(tests: Path, kind: str, plot: Path | None, *, as_json: bool) -> str:
     found = fit_file.fitted(tests, kind)
     if plot is not None:
         fit_plot.write(found, plot)
-    return json.dumps(content(found), indent=2, allow_nan=False) if as_json else told(found)
+    return json.dumps(content(found), indent=2, allow_nan=False) if as_json else as_text(found)
 
 
-def told(found: MixFit) -> str:
+def as_text(found: MixFit) -> str:
     """Energy, curve, results with residuals, [mix]."""
-    lines = [*_wrapped(_energy(found), ""), "", *_curves(found), "", *_results(found)]
-    if found.cautions:
-        lines += ["", _say("fit_cautions")]
-        told = say_all(found.cautions, PLAIN)
-        lines += [line for text in told for line in _wrapped(text, "  - ", "    ")]
-    lines += ["", _say("fit_for_a_file"), "", mixture_toml(found).rstrip()]
+    lines = [*wrapped(_energy(found)), "", *_curves(found), "", *_results(found)]
+    lines += listed(plain("fit_cautions"), say_all(found.cautions, PLAIN))
+    lines += ["", plain("fit_for_a_file"), "", mixture_toml(found).rstrip()]
     return "\n".join(lines)
 
 
@@ -47,17 +43,17 @@ def mixture_toml(found: MixFit) -> str:
     energy, error = mixture.activation_energy_kJ_mol, mixture.activation_energy_error_kJ_mol
     lines = ["[mix]", f'class = "{found.kind}"']
     if isinstance(found.energy, Unknown):
-        lines += _wrapped(say(found.energy.message, PLAIN), "# ", width=96)
+        lines += wrapped(say(found.energy.message, PLAIN), "# ", width=96)
     elif energy is None or error is None:
-        worse = _say("fit_error_worse", fitted=_fitted(found.energy), class_kJ_mol=CLASS_ENERGY_SD)
+        worse = plain("fit_error_worse", fitted=_fitted(found.energy), class_kJ_mol=CLASS_ENERGY_SD)
         lines.append(f"# {worse}")
     else:
-        said = say(_fitted(found.energy), PLAIN)
-        lines.append(f"activation_energy_kJ_mol = {energy:g}  # {said}")
+        fitted = say(_fitted(found.energy), PLAIN)
+        lines.append(f"activation_energy_kJ_mol = {energy:g}  # {fitted}")
         lines.append(f"activation_energy_error_kJ_mol = {error:g}")
     if mixture.datum_C is not None:
         lines.append(f"datum_C = {mixture.datum_C:g}")
-    room = _say("fit_of_the_room", cube_C=CUBE_C)
+    room = plain("fit_of_the_room", cube_C=CUBE_C)
     for point in mixture.label:
         lines += ["", "[[mix.strength]]", f"age_h = {point.age_h:g}", f"MPa = {point.MPa:g}"]
         lines.append(f"temperature_C = {point.temperature_C:g}  # {room}")
@@ -102,25 +98,21 @@ def content(found: MixFit) -> dict[str, Any]:
     }
 
 
-def _say(code: str, **values: Value) -> str:
-    return say(Message(code, values), PLAIN)
-
-
 def _missing(cure: Cure) -> str:
     return "" if cure.missing is None else say(cure.missing, PLAIN)
 
 
 def _fitted(energy: RateLines) -> Message:
-    told = {"energy_kJ_mol": energy.activation_energy_kJ_mol}
-    return Message("fit_error", {**told, "energy_error_kJ_mol": energy.energy_error_kJ_mol})
+    value, error = energy.activation_energy_kJ_mol, energy.energy_error_kJ_mol
+    return Message("fit_error", {"energy_kJ_mol": value, "energy_error_kJ_mol": error})
 
 
 def _energy(found: MixFit) -> str:
     energy = found.energy
     if isinstance(energy, Unknown):
         used = found.activation_energy_kJ_mol
-        return _say("fit_no_energy", unknown=energy.message, class_kJ_mol=used)
-    return _say(
+        return plain("fit_no_energy", unknown=energy.message, class_kJ_mol=used)
+    return plain(
         "fit_energy",
         energy_kJ_mol=energy.activation_energy_kJ_mol,
         energy_error_kJ_mol=energy.energy_error_kJ_mol,
@@ -132,14 +124,14 @@ def _energy(found: MixFit) -> str:
 
 
 def _curves(found: MixFit) -> list[str]:
-    lines = [_say("fit_curve", age_C=CUBE_C), *_wrapped(_fit(found.curve), "  ")]
+    lines = [plain("fit_curve", age_C=CUBE_C), *wrapped(_fit(found.curve), "  ")]
     lines += [
-        "  " + _say("fit_form", form=form.form, rmse_MPa=form.rmse_MPa) for form in found.forms
+        "  " + plain("fit_form", form=form.form, rmse_MPa=form.rmse_MPa) for form in found.forms
     ]
     for cure in found.cures:
-        lines.append(_say("fit_hyperbolic", cure=cure.named, count=len(cure.rows)))
-        fitted = _fit(cure.curve) if cure.curve else _say("fit_no_curve", missing=cure.missing)
-        lines += _wrapped(fitted, "  ")
+        lines.append(plain("fit_hyperbolic", cure=cure.named, count=len(cure.rows)))
+        fitted = _fit(cure.curve) if cure.curve else plain("fit_no_curve", missing=cure.missing)
+        lines += wrapped(fitted, "  ")
     return lines
 
 
@@ -150,7 +142,7 @@ def _fit(curve: Fit) -> str:
         error = curve.error(name)
         doubt = f" +- {error:.2g}" if math.isfinite(error) else ""
         parts.append(f"{words} {curve[name]:.4g}{doubt}{unit}")
-    return _say("fit_scatter", parameters=tuple(parts), rmse_MPa=curve.rmse_MPa)
+    return plain("fit_scatter", parameters=tuple(parts), rmse_MPa=curve.rmse_MPa)
 
 
 def _words(name: str) -> tuple[str, str]:
@@ -166,7 +158,7 @@ def _results(found: MixFit) -> list[str]:
     lines = [head, "-" * len(head)]
     for k, row in enumerate(found.results):
         age, residual = float(found.equivalent_age_h[k]), float(found.residuals_MPa[k])
-        beside = "" if k in found.curve_rows else f"  {_say('fit_not_in_curve')}"
+        beside = "" if k in found.curve_rows else f"  {plain('fit_not_in_curve')}"
         lines.append(
             f"{row.temperature_C:>6.1f} {row.age_h:>9.1f} {age:>9.1f} {row.MPa:>7.2f} "
             f"{row.MPa - residual:>7.2f} {residual:>+9.2f}{beside}"
@@ -184,7 +176,7 @@ def _fit_json(curve: Fit) -> dict[str, Any]:
 
 def _energy_json(energy: RateLines | Unknown) -> dict[str, Any]:
     if isinstance(energy, Unknown):
-        missing = {name: say(told, PLAIN) for name, told in vars(energy).items()}
+        missing = {name: say(message, PLAIN) for name, message in vars(energy).items()}
         return {"unknown": missing, "code": answers.as_json(energy.message)}
     return {
         "activation_energy_kJ_mol": round(energy.activation_energy_kJ_mol, 3),
@@ -197,9 +189,3 @@ def _energy_json(energy: RateLines | Unknown) -> dict[str, Any]:
 
 def _finite(value: float) -> float | None:
     return float(f"{value:.4g}") if math.isfinite(value) else None
-
-
-def _wrapped(text: str, first: str, then: str | None = None, width: int = WIDTH) -> list[str]:
-    return textwrap.wrap(
-        text, width, initial_indent=first, subsequent_indent=first if then is None else then
-    )

@@ -1,11 +1,8 @@
 """Answers as text for a terminal of 100 columns; times in the clock of the place, and from now."""
 
-import textwrap
 from collections.abc import Iterable
 from datetime import datetime, timedelta
 from itertools import groupby
-from typing import TypeVar
-from zoneinfo import ZoneInfo
 
 from models.errors import Unknown
 from models.message import Message
@@ -19,20 +16,19 @@ from models.results import (
 )
 from models.simulation.scenario import Scenario
 from models.steps import registry
+from service.cli.terminal import WIDTH, listed, wrapped
 from service.words import Reader, say, say_all, sentence
-from service.words.numbers import which
+from service.words.numbers import instant, which
 
-WIDTH = 100
-One = TypeVar("One")
-STEP, STATE, TIME, WAY = 16, 8, 25, 36
+STEP, STATE, TIME, OPTION = 16, 8, 25, 36
 
 
 def timeline(projection: Projection, scenario: Scenario, weather: str, now: datetime) -> str:
     """What `castclock timeline` prints."""
     clock = Clock(now, scenario.site.timezone)
-    sure = f"sure ({scenario.rules.confidence:.0%})"
+    safe = f"sure ({scenario.rules.confidence:.0%})"
     warned = [say(one, clock.reader) for one in projection.warnings]
-    head = f"{'step':<{STEP}} {'state':<{STATE}} {'likely (50%)':<{TIME}}{sure:<{TIME}}latest"
+    head = f"{'step':<{STEP}} {'state':<{STATE}} {'likely (50%)':<{TIME}}{safe:<{TIME}}latest"
     first = [
         line
         for one, text in zip(projection.warnings, warned, strict=True)
@@ -43,14 +39,16 @@ def timeline(projection: Projection, scenario: Scenario, weather: str, now: date
     for steps in _alike(projection.steps):
         lines += _step(steps, clock)
     lines += _coats(projection, clock)
-    lines += _listed("Warnings", warned)
-    lines += _listed(
+    lines += listed("Warnings", warned)
+    lines += listed(
         "What would help most",
         [say(projection.evidence, clock.reader)] if projection.evidence else [],
     )
-    lines += _listed(
+    lines += listed(
         "Cautions",
-        _once(sentence((c,), clock.reader) for step in projection.steps for c in step.cautions),
+        dict.fromkeys(
+            sentence((c,), clock.reader) for step in projection.steps for c in step.cautions
+        ),
     )
     return "\n".join(lines)
 
@@ -68,26 +66,26 @@ def pour_check(
     lines = [*_heading(scenario, weather, clock)]
     if fumes.FUMES in answer.cautions:
         lines += _danger(sentence((fumes.FUMES,), clock.reader))
-    lines += [*_listed("Warnings", warnings), ""]
-    until = f" until {clock.told(answer.wait_until)}" if answer.wait_until else ""
+    lines += [*listed("Warnings", warnings), ""]
+    until = f" until {clock.shown(answer.wait_until)}" if answer.wait_until else ""
     lines += [
         f"Answer: {say(answer.answer, clock.reader)}{until}",
-        *_wrapped(sentence(answer.because, clock.reader), "  "),
+        *wrapped(sentence(answer.because, clock.reader), "  "),
     ]
     if answer.options:
-        head = f"{'start':<{TIME}}{'protection':<{WAY}}passes, or why not"
+        head = f"{'start':<{TIME}}{'protection':<{OPTION}}passes, or why not"
         lines += ["", head, "-" * WIDTH]
     shown, allowed = _telling(answer.options), 1.0 - scenario.rules.confidence + 1e-9
     lines += [line for option in shown for line in _option(option, allowed, clock)]
     lines += _week(answer.options, clock)
     if len(shown) < len(answer.options):
         lines += ["", f"{len(answer.options)} starts and ways were tried; --json lists them all."]
-    return "\n".join(lines + _listed("Cautions", cautions))
+    return "\n".join(lines + listed("Cautions", cautions))
 
 
 def _danger(text: str) -> list[str]:
     """What may kill somebody, before the answer itself."""
-    return ["", *_wrapped(f"DANGER: {text}", "")]
+    return ["", *wrapped(f"DANGER: {text}")]
 
 
 def named(weather: object) -> str:
@@ -99,25 +97,22 @@ class Clock:
     """Instants as the wall clock of a place shows them, and how far they are from now."""
 
     def __init__(self, now: datetime, timezone: str) -> None:
-        self.now, self.zone, self.reader = now, ZoneInfo(timezone), Reader(timezone)
+        self.now, self.reader = now, Reader(timezone)
 
-    def told(self, at: datetime | None) -> str:
+    def shown(self, at: datetime | None) -> str:
         """Thu 15 Oct 08:30 +14 h; a dash for what does not come."""
-        if at is None:
-            return "-"
-        here = at.astimezone(self.zone)
-        return f"{here:%a %d %b %H:%M}{which(here)} {_apart(at - self.now)}"
+        return "-" if at is None else f"{instant(at, '', self.reader)} {_apart(at - self.now)}"
 
 
 def _heading(scenario: Scenario, weather: str, clock: Clock) -> list[str]:
     poured = scenario.placement.at
     verb = "pour" if poured > clock.now else "poured"
     shape = say(scenario.shape.described, clock.reader)
-    asked = clock.now.astimezone(clock.zone)
+    now = clock.reader.clock(clock.now)
     return [
-        *_wrapped(f"{scenario.name}: {shape}, {scenario.mixture.kind} mix", ""),
-        f"{verb} {clock.told(poured)}; {scenario.site.kind}, times of {scenario.site.timezone}",
-        f"asked {asked:%a %d %b %Y %H:%M}{which(asked)}; weather: {weather}",
+        *wrapped(f"{scenario.name}: {shape}, {scenario.mixture.kind} mix"),
+        f"{verb} {clock.shown(poured)}; {scenario.site.kind}, times of {scenario.site.timezone}",
+        f"asked {now:%a %d %b %Y %H:%M}{which(now)}; weather: {weather}",
     ]
 
 
@@ -141,18 +136,18 @@ def _step(steps: list[StepWindow], clock: Clock) -> list[str]:
     step = steps[0]
     name = step.step if len(steps) == 1 else f"{step.step} to {steps[-1].step}"
     if step.done_at is not None:
-        times = f"done {clock.told(step.done_at)}"
+        times = f"done {clock.shown(step.done_at)}"
     else:
-        likely, sure = clock.told(step.p50), clock.told(step.p90)
-        times = f"{likely:<{TIME}}{sure:<{TIME}}{clock.told(step.latest)}"
+        likely, safe = clock.shown(step.p50), clock.shown(step.p90)
+        times = f"{likely:<{TIME}}{safe:<{TIME}}{clock.shown(step.latest)}"
     lines = [f"{name:<{STEP}} {step.state:<{STATE}} {times}".rstrip()]
-    lines += _wrapped(sentence(step.because, clock.reader), "    ")
+    lines += wrapped(sentence(step.because, clock.reader), "    ")
     if step.earlier_if and step.state not in ("done", "past"):
-        lines += _wrapped(
+        lines += wrapped(
             "earlier if: " + "; ".join(say(one, clock.reader) for one in step.earlier_if), "    "
         )
     if step.missed and step.state == "past":
-        lines += _wrapped("missed: " + say(step.missed, clock.reader), "    ")
+        lines += wrapped("missed: " + say(step.missed, clock.reader), "    ")
     return lines
 
 
@@ -164,7 +159,7 @@ def _coats(projection: Projection, clock: Clock) -> list[str]:
     rows = [
         f"{one.step}: {_litres(one)}"
         + (
-            f", begun {clock.told(one.at)}, air to hold to {clock.told(one.hold_until)}"
+            f", begun {clock.shown(one.at)}, air to hold to {clock.shown(one.hold_until)}"
             if one.at and not one.done_at
             else ", done"
             if one.done_at
@@ -176,7 +171,7 @@ def _coats(projection: Projection, clock: Clock) -> list[str]:
         f"{plan.litres_l:.2f} l of sealer with waste for {plan.area_m2:.2f} m2"
         f" ({plan.net_l:.2f} net)"
     )
-    return _listed(
+    return listed(
         f"Coats, {say(plan.sealer, clock.reader)}",
         [*(say(one, clock.reader) for one in plan.says), *rows, total],
     )
@@ -188,19 +183,20 @@ def _litres(coat: PlannedCoat) -> str:
 
 
 def _option(option: PourOption, allowed: float, clock: Clock) -> list[str]:
-    row = f"{clock.told(option.start):<{TIME}}{say(option.protection, clock.reader):<{WAY}}"
+    row = f"{clock.shown(option.start):<{TIME}}{say(option.protection, clock.reader):<{OPTION}}"
     if option.passes:
-        told = [Message("passes"), pour_reasons.largest(option)]
+        messages = [Message("passes"), pour_reasons.largest(option)]
     else:
-        told = [pour_reasons.chance(risk) for risk in option.risks if risk.probability > allowed]
-    verdict = "; ".join(say_all(told, clock.reader))
+        messages = [
+            pour_reasons.chance(risk) for risk in option.risks if risk.probability > allowed
+        ]
+    verdict = "; ".join(say_all(messages, clock.reader))
     if option.lowest_C is not None:
         verdict += f"; coldest corner {option.lowest_C:z.0f} C, frost {option.frost_chance:.0%}"
     for step, at in (("strip", option.strip_p90), ("turn", option.turn_p90)):
         if at is not None:
-            verdict += f"; {step} {clock.told(at)}"
-    wrapped = textwrap.wrap(verdict, WIDTH - len(row)) or ["does not pass"]
-    return [row + wrapped[0], *(" " * len(row) + line for line in wrapped[1:])]
+            verdict += f"; {step} {clock.shown(at)}"
+    return wrapped(verdict or "does not pass", row, " " * len(row))
 
 
 def _week(options: tuple[PourOption, ...], clock: Clock) -> list[str]:
@@ -211,7 +207,7 @@ def _week(options: tuple[PourOption, ...], clock: Clock) -> list[str]:
     days: dict[str, list[tuple[int, str]]] = {}
     in_order = sorted((o for o in options if not o.indoors), key=lambda option: option.start)
     for start, ways in groupby(in_order, key=lambda option: option.start):
-        local = start.astimezone(clock.zone)
+        local = clock.reader.clock(start)
         days.setdefault(f"{local:%a %d %b}", []).append((local.hour, _hour(list(ways), clock)))
     lines = (
         ["", "The week: from each hour on, the cheapest way that passes", "-" * WIDTH]
@@ -220,11 +216,11 @@ def _week(options: tuple[PourOption, ...], clock: Clock) -> list[str]:
     )
     for day, hours in days.items():
         runs = [(words, list(run)) for words, run in groupby(hours, key=lambda hour: hour[1])]
-        told = ", ".join(
+        text = ", ".join(
             f"{run[0][0]:02d}" + (f"-{run[-1][0]:02d}" if len(run) > 1 else "") + f" {words}"
             for words, run in runs
         )
-        lines += _wrapped(told, f"{day}  ", " " * (len(day) + 2))
+        lines += wrapped(text, f"{day}  ", " " * (len(day) + 2))
     within = {o.start: False for o in options if o.indoors}
     within |= {o.start: True for o in options if o.indoors and o.passes}
     if within:
@@ -236,7 +232,7 @@ def _week(options: tuple[PourOption, ...], clock: Clock) -> list[str]:
 
 
 def _hour(ways: list[PourOption], clock: Clock) -> str:
-    passing = next((way.protection for way in ways if way.passes), None)
+    passing = next((option.protection for option in ways if option.passes), None)
     if passing is not None:
         return say(passing, clock.reader)
     worst = pour_reasons.nearest(ways).risks[0]
@@ -246,7 +242,7 @@ def _hour(ways: list[PourOption], clock: Clock) -> str:
 def _telling(options: tuple[PourOption, ...]) -> list[PourOption]:
     """Under each cover: the first start, and the first that passes."""
     chosen: list[PourOption] = []
-    for cover in _once(option.protection for option in options):
+    for cover in dict.fromkeys(option.protection for option in options):
         under = [option for option in options if option.protection == cover]
         chosen.append(under[0])
         passing = next((option for option in under if option.passes), None)
@@ -263,18 +259,3 @@ def _apart(span: timedelta) -> str:
     if minutes < 48 * 60:
         return f"{sign}{minutes / 60:.0f} h"
     return f"{sign}{minutes / 1440:.0f} d"
-
-
-def _listed(title: str, items: Iterable[str]) -> list[str]:
-    rows = [line for item in items for line in _wrapped(item, "  - ", "    ")]
-    return ["", title, *rows] if rows else []
-
-
-def _wrapped(text: str, first: str, then: str | None = None) -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=first, subsequent_indent=first if then is None else then
-    )
-
-
-def _once(items: Iterable[One]) -> list[One]:
-    return list(dict.fromkeys(items))

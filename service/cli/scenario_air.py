@@ -47,12 +47,12 @@ def of(file: ScenarioFile, given: Path | None, now: datetime) -> AirSeries | Unk
 
 def _of_this_time(air: AirSeries, file: ScenarioFile, now: datetime, where: str) -> None:
     """Refuse weather of another year: all of it long after what it is asked for."""
-    asked = max(now, file.scenario.placement.at)
-    if air.start > asked + WEATHER_AHEAD:
+    latest = max(now, file.scenario.placement.at)
+    if air.start > latest + WEATHER_AHEAD:
         raise InputError(
             "time",
             air.start.isoformat(),
-            f"{(air.start - asked).days} days after the pour",
+            f"{(air.start - latest).days} days after the pour",
             f"rows from {file.scenario.placement.at.isoformat()} on",
             where,
         )

@@ -23,7 +23,9 @@ ANSWERS_S = 3  # how long a stop waits for answers under way
 LEAVE_S = 8.0  # after the signal the process is gone by then
 
 
-def run(settings: Settings, store: "Store", weather: "Provider", told: str, timezone: str) -> None:
+def run(
+    settings: Settings, store: "Store", weather: "Provider", greeting: str, timezone: str
+) -> None:
     """Serve until a signal; the clock runs beside and is stopped after.
 
     told : printed once it listens; timezone : of a shop that is opened now
@@ -52,7 +54,7 @@ def run(settings: Settings, store: "Store", weather: "Provider", told: str, time
         where, wrong = f"{settings.host}:{settings.port}", error.strerror or "taken"
         raise InputError("port", where, wrong, "--port and a free one") from None
     with listening, running_clock(settings, store, weather):
-        print(told, flush=True)
+        print(greeting, flush=True)
         Hurried(config).run(sockets=[listening])
 
 
@@ -87,9 +89,9 @@ def holding(settings: Settings) -> Iterator[None]:
     """Mark a SQLite database as in use, so that no restore is done under a running program."""
     from service.store import backup as copies
 
-    with ExitStack() as held:
+    with ExitStack() as stack:
         if settings.database_url.startswith("sqlite"):
-            held.enter_context(copies.in_use(copies.sqlite_file(settings.database_url)))
+            stack.enter_context(copies.in_use(copies.sqlite_file(settings.database_url)))
         yield
 
 

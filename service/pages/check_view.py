@@ -18,7 +18,7 @@ from service.pages.form_post import Refused, refuse_faults
 from service.queries.rows import find
 from service.request_context import RequestContext
 
-SEEN = 0.005  # a chance that rounds to none is not told
+SMALLEST_CHANCE = 0.005  # a chance that rounds to none is not told
 
 
 def fields(have: Choices) -> list[Control]:
@@ -40,13 +40,13 @@ def checked(context: RequestContext, form: Form, **looked: Any) -> TonightAnswer
     refuse_faults(form)
     try:
         wanted = TonightRequest(start_at=start, **rows, **warmth)
-        told = check_tonight(context.store, context.now, wanted, **looked)
+        answer = check_tonight(context.store, context.now, wanted, **looked)
         with context.store.reading() as session:
-            asked = (session, context.now, rows["place_id"])
-            found = doubtful.of_night(*asked, warmth, form)
-            found += doubtful.of_pour(*asked, start or context.now, warmth, form)
+            at_place = (session, context.now, rows["place_id"])
+            found = doubtful.of_night(*at_place, warmth, form)
+            found += doubtful.of_pour(*at_place, start or context.now, warmth, form)
         doubtful.ask(found, form.confirmed)
-        return told
+        return answer
     except Doubtful as error:
         form.ask(error.doubts)
         raise Refused(form) from None
@@ -61,8 +61,8 @@ def checked(context: RequestContext, form: Form, **looked: Any) -> TonightAnswer
 
 def danger(answer: PourAnswerResponse) -> list[str]:
     """Cautions that stand before the answer: what may kill somebody."""
-    told = zip(answer.cautions, answer.caution_codes, strict=True)
-    return [text for text, message in told if message.code == FUMES.code]
+    cautions = zip(answer.cautions, answer.caution_codes, strict=True)
+    return [text for text, message in cautions if message.code == FUMES.code]
 
 
 def worst(option: PourOptionResponse) -> RiskResponse:
@@ -72,11 +72,11 @@ def worst(option: PourOptionResponse) -> RiskResponse:
 
 def why(option: PourOptionResponse, allowed: float) -> str:
     """All that forbids a way, in the order of harm; of one that passes the largest risk."""
-    stops = [told(risk) for risk in option.risks if risk.probability > allowed]
+    stops = [risk_text(risk) for risk in option.risks if risk.probability > allowed]
     largest = worst(option)
-    if not stops and largest.probability < SEEN:
+    if not stops and largest.probability < SMALLEST_CHANCE:
         return "nothing stands against it"
-    return "; ".join(stops) or told(largest)
+    return "; ".join(stops) or risk_text(largest)
 
 
 def frost(option: PourOptionResponse) -> str:
@@ -87,9 +87,9 @@ def frost(option: PourOptionResponse) -> str:
     return f"coldest corner {view.both(round(option.lowest_C), 'temperature_C')}, frost {chance}"
 
 
-def percent(share: float) -> str:
+def percent(fraction: float) -> str:
     """34 %, under 1 %."""
-    return "under 1 %" if share < 0.01 else f"{share:.0%}".replace("%", " %")
+    return "under 1 %" if fraction < 0.01 else f"{fraction:.0%}".replace("%", " %")
 
 
 def passing_first(options: Sequence[PourOptionResponse]) -> list[PourOptionResponse]:
@@ -97,7 +97,7 @@ def passing_first(options: Sequence[PourOptionResponse]) -> list[PourOptionRespo
     return sorted(options, key=lambda one: (not one.passes, float(one.effort)))
 
 
-def told(risk: RiskResponse) -> str:
+def risk_text(risk: RiskResponse) -> str:
     """A risk in words and numbers."""
     unit = risk.unit.replace("degC", "°C")
     return (

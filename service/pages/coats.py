@@ -14,7 +14,7 @@ class CoatView:
     title: str
     at: view.Moment | None
     until: view.Moment | None
-    held: view.Moment | None
+    hold_until: view.Moment | None
     touch: view.Moment | None
     litres: str
     chance: str
@@ -27,7 +27,6 @@ class CoatsView:
     """The plan, and the litres for what is left of it."""
 
     sealer: str
-    sure: bool
     coats: tuple[CoatView, ...]
     says: tuple[str, ...]
     area: str
@@ -36,19 +35,18 @@ class CoatsView:
     left: int
 
 
-def coats(told: CoatPlanResponse | None, clock: view.Clock) -> CoatsView | None:
+def coats(plan: CoatPlanResponse | None, clock: view.Clock) -> CoatsView | None:
     """The plan of a stored reckoning; None for one that was made before plans were told."""
-    if told is None:
+    if plan is None:
         return None
-    rows = tuple(_coat(one, clock) for one in told.coats)
+    rows = tuple(_coat(one, clock) for one in plan.coats)
     return CoatsView(
-        told.sealer,
-        told.sure,
+        plan.sealer,
         rows,
-        tuple(told.says),
-        view.both(told.area_m2, "area_m2"),
-        view.both(told.net_l, "volume_l"),
-        view.both(told.litres_l, "volume_l"),
+        tuple(plan.says),
+        view.both(plan.area_m2, "area_m2"),
+        view.both(plan.net_l, "volume_l"),
+        view.both(plan.litres_l, "volume_l"),
         sum(row.done is None for row in rows),
     )
 

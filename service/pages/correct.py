@@ -14,7 +14,7 @@ from service.nouns import pour
 from service.nouns.controls import as_typed
 from service.nouns.form import NEW, Control, Form
 from service.nouns.pour import PourCreate
-from service.pages import look, render, view
+from service.pages import page_data, render, view
 from service.pages.choices import choices
 from service.pages.form_post import (
     ContextDep,
@@ -70,35 +70,35 @@ def _edit_fields(session: Session) -> list[Control]:
 @router.get("/edit")
 def ask_edit(pour_id: PourId, context: ContextDep) -> Response:
     with context.store.reading() as session:
-        seen = look.pour(session, context.now, pour_id)
+        data = page_data.pour(session, context.now, pour_id)
         fields, units = _edit_fields(session), units_of(session)
     typed = {}
     for one in fields:
         if one.kind == "moment":
-            clock = view.Clock(context.now, seen.place.timezone)
-            typed[one.name] = [clock.control(seen.pour.placed_at)]
+            clock = view.Clock(context.now, data.place.timezone)
+            typed[one.name] = [clock.control(data.pour.placed_at)]
         else:
-            typed[one.name] = as_typed(one, getattr(seen.pour, one.name))
-    return _edit_page(seen, Form.of(fields, typed, units))
+            typed[one.name] = as_typed(one, getattr(data.pour, one.name))
+    return _edit_page(data, Form.of(fields, typed, units))
 
 
-def _edit_page(seen: look.PourSeen, form: Form, status: int = 200) -> Response:
-    return render.page("edit.html", status, title="Correct the pour", tab="", seen=seen, form=form)
+def _edit_page(data: page_data.PourData, form: Form, status: int = 200) -> Response:
+    return render.page("edit.html", status, title="Correct the pour", tab="", data=data, form=form)
 
 
 @router.post("/edit")
 def edit(pour_id: PourId, post: FormPostDep) -> Response:
     context = post.context
     with context.store.reading() as session:
-        seen = look.pour(session, context.now, pour_id)
+        data = page_data.pour(session, context.now, pour_id)
         form = Form.of(_edit_fields(session), post.fields, units_of(session))
 
     def store(session: Session) -> str:
         values = form.values_of(PourCreate, unread={"placed_at"})
-        values["placed_at"] = form.value("placed_at", seen.place.timezone)
+        values["placed_at"] = form.value("placed_at", data.place.timezone)
         refuse_faults(form)
-        if abs(values["placed_at"] - seen.pour.placed_at).total_seconds() < 60:
-            values["placed_at"] = seen.pour.placed_at  # the control shows no seconds
+        if abs(values["placed_at"] - data.pour.placed_at).total_seconds() < 60:
+            values["placed_at"] = data.pour.placed_at  # the control shows no seconds
         found = doubtful.of_pour(
             session, context.now, values["place_id"], values["placed_at"], values, form
         )
@@ -106,4 +106,4 @@ def edit(pour_id: PourId, post: FormPostDep) -> Response:
         doubtful.ask(found, form.confirmed)
         return f"/pours/{pour_id}?said=corrected"
 
-    return post.write(form, store, lambda: _edit_page(seen, form, 422))
+    return post.write(form, store, lambda: _edit_page(data, form, 422))

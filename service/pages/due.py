@@ -10,7 +10,7 @@ from models.facts.protection import COLD_AIR_C, FROST_MPA
 from models.records import Place, Pour, Projection
 from service.actions.due_list import DueItem, due_list
 from service.answers import AnswerResponse, read_answer
-from service.pages import look, render, view
+from service.pages import page_data, render, view
 from service.pages.form_post import ContextDep, PageRoute
 from service.queries.jobs import pours_due
 from service.queries.projections import of_active
@@ -59,7 +59,9 @@ def due(context: ContextDep) -> Response:
         items = due_list(session, context.now, clock.end_of_tomorrow - context.now)
         pours = of_active(session)
         places = list({place.id: place for _, _, place, _ in pours}.values())
-        weather = look.weathers(session, context.now, sorted(places, key=lambda place: place.id))
+        weather = page_data.weathers(
+            session, context.now, sorted(places, key=lambda place: place.id)
+        )
     alarms = [
         (rank, Remark(pour.id, name, text))
         for pour, name, _, projection in pours
@@ -83,14 +85,14 @@ def due(context: ContextDep) -> Response:
         official=[
             one
             for place in sorted(places, key=lambda place: place.name)
-            for one in look.official(place, clock)
+            for one in page_data.official(place, clock)
         ],
         watched=watched,
         groups=_grouped(items, clock),
         pieces=pieces,
-        waiting=not all(reckoned for *_, reckoned in pieces),
+        waiting=not all(computed for *_, computed in pieces),
         weather=weather,
-        attribution=look.credit(context.weather, weather),
+        attribution=page_data.credit(context.weather, weather),
         old=_unwatched(pours, context.now),
         zone=_two_clocks(shop.timezone, places),
     )
@@ -145,8 +147,8 @@ def _grouped(items: list[DueItem], clock: view.Clock) -> list[tuple[str, list[li
 def _line(item: DueItem, clock: view.Clock) -> Line:
     step = view.step(item.step, clock, item.told_at)
     why = step.because if step.state in ("blocked", "frozen") else view.short(step.because)
-    sure = item.step.earliest.p90
-    ahead = sure is not None and sure > clock.now
+    safe = item.step.earliest.p90
+    ahead = safe is not None and safe > clock.now
     return Line(item.pour_id, item.piece, step, step.missed or why, ahead)
 
 

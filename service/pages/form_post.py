@@ -88,8 +88,10 @@ class FormPost:
     def _written(self, form: Form, work: Callable[[Session], str]) -> Response:
         refuse_faults(form)
         try:
-            asked = RequestKey(self.text("key") or None, self._fingerprint())
-            answer = self.context.once(asked, 303, lambda session: {"location": work(session)})
+            request_key = RequestKey(self.text("key") or None, self._fingerprint())
+            answer = self.context.once(
+                request_key, 303, lambda session: {"location": work(session)}
+            )
         except Doubtful as error:
             form.ask(error.doubts)
             raise Refused(form) from None
@@ -107,19 +109,19 @@ class FormPost:
         return RedirectResponse(str(answer.body["location"]), 303)
 
     def _fingerprint(self) -> str:
-        told = sorted((name, values) for name, values in self.fields.items() if name != "key")
-        return hashlib.sha256(f"{self.path}\n{told}".encode()).hexdigest()
+        sent = sorted((name, values) for name, values in self.fields.items() if name != "key")
+        return hashlib.sha256(f"{self.path}\n{sent}".encode()).hexdigest()
 
 
 def form_action(
-    post: FormPost, pour_id: int, work: Callable[[Session, datetime], object], said: str
+    post: FormPost, pour_id: int, work: Callable[[Session, datetime], object], outcome: str
 ) -> Response:
     """A button of a pour without fields; back to its page."""
 
     def store(session: Session) -> str:
         find(session, Pour, pour_id, "pour_id")
         work(session, post.context.now)
-        return f"/pours/{pour_id}?said={said}"
+        return f"/pours/{pour_id}?said={outcome}"
 
     return post.write(Form.of([]), store)
 
@@ -167,7 +169,7 @@ async def _again(request: Request, why: str) -> Response:
         why=why,
         sends=request.method == "POST",
         action=f"{request.url.path}?{request.url.query}".rstrip("?"),
-        kept=[(name, value) for name, value in items if isinstance(value, str)],
+        fields=[(name, value) for name, value in items if isinstance(value, str)],
         files=sorted({name for name, value in items if not isinstance(value, str)}),
     )
     answer.headers["Retry-After"] = f"{AGAIN_IN_S}"

@@ -29,8 +29,8 @@ def wanting(session: Session, now: datetime, row: Row) -> str:
     lacking = still_to_read(session, now, row)
     if lacking is None:
         return ""
-    told = Message("lacking_so_far", {"why": lacking.why, "how": lacking.how_to_get_it})
-    return say(told, Reader(row.timezone))
+    lacking_text = Message("lacking_so_far", {"why": lacking.why, "how": lacking.how_to_get_it})
+    return say(lacking_text, Reader(row.timezone))
 
 
 def _place(row: Place) -> list[str]:
@@ -43,10 +43,10 @@ def _place(row: Place) -> list[str]:
         f"Learned from {_counted(row.learned_from_count, 'reading')}:"
         f" runs {abs(over):.1f} K {side} outdoors (±{doubt:.1f}){late}."
     )
-    told = [
+    typed = [
         name for name, value in (("offset", row.offset_K), ("lag", row.lag_h)) if value is not None
     ]
-    first = [f"The {' and '.join(told)} you typed goes first."] if told else []
+    first = [f"The {' and '.join(typed)} you typed goes first."] if typed else []
     return [text, *first, "Used from the next pour on."]
 
 
@@ -55,7 +55,7 @@ def _forecasts(row: Place) -> list[str]:
     known = [one for one in row.learned_forecast or () if one["days"] >= LEAST_DAYS]
     if not known:
         return []
-    told = [
+    lines = [
         f"{one['from_h']:.0f}–{one['to_h']:.0f} h ahead they run {_warm(one['seen_bias_K'])},"
         f" give or take {one['seen_sd_K']:.1f} K; from {one['days']:.0f} days."
         f"{_put_right(one['bias_K'])}"
@@ -63,7 +63,7 @@ def _forecasts(row: Place) -> list[str]:
     ]
     return [
         "Forecasts for this place, against what came:",
-        *told,
+        *lines,
         "The longer the record, the more of it is put right; the doubt follows.",
     ]
 
@@ -84,21 +84,21 @@ def _mix(row: Mix) -> list[str]:
     strong, late = row.learned_strength_factor, row.learned_set_factor
     if strong is None or late is None:
         return []
-    said = "its label" if row.label else "its kind"
+    source = "its label" if row.label else "its kind"
     doubt = 100 * math.expm1(row.learned_strength_sd or 0.0)
     text = (
         f"Learned from {_counted(row.learned_from_count, 'pour result')}:"
-        f" {_strength(strong, said)} (±{doubt:.0f} %), {_set(late)}."
+        f" {_strength(strong, source)} (±{doubt:.0f} %), {_set(late)}."
     )
-    told = row.initial_set_h is not None or row.final_set_h is not None
-    first = ["The set you typed goes first."] if told else []
+    typed = row.initial_set_h is not None or row.final_set_h is not None
+    first = ["The set you typed goes first."] if typed else []
     return [text, *first, "Used from the next pour on."]
 
 
-def _strength(factor: float, said: str) -> str:
+def _strength(factor: float, source: str) -> str:
     if abs(factor - 1) < ABOUT_THE_SAME:
-        return f"as strong as {said} says"
-    return f"{abs(factor - 1):.0%} {'stronger' if factor > 1 else 'weaker'} than {said} says"
+        return f"as strong as {source} says"
+    return f"{abs(factor - 1):.0%} {'stronger' if factor > 1 else 'weaker'} than {source} says"
 
 
 def _set(factor: float) -> str:

@@ -80,7 +80,7 @@ def log(post: FormPostDep) -> Response:
 
 def _store(session: Session, post: FormPost, form: Form, have: Choices) -> str:
     now = post.context.now
-    told = form.values_of(PourCreate, unread={"placed_at", "mould_id"})
+    values = form.values_of(PourCreate, unread={"placed_at", "mould_id"})
     form.values(("placed_at", *TEMPERATURES))
     rows = chosen_rows(session, post, form, have)
     zone = find(session, Place, rows["place_id"]).timezone
@@ -88,9 +88,9 @@ def _store(session: Session, post: FormPost, form: Form, have: Choices) -> str:
     covers = _covers(form)
     refuse_faults(form)
     mould_id = _mould(session, post.context, form, rows["piece_id"])
-    told |= {**rows, "mould_id": mould_id, "placed_at": placed_at, "protections": covers}
-    logged = log_pour(session, now, PourCreate(**told))
-    found = doubtful.of_pour(session, now, rows["place_id"], placed_at, told, form)
+    values |= {**rows, "mould_id": mould_id, "placed_at": placed_at, "protections": covers}
+    logged = log_pour(session, now, PourCreate(**values))
+    found = doubtful.of_pour(session, now, rows["place_id"], placed_at, values, form)
     found += typed_weather(session, post.context, form, rows["place_id"])
     if form.value("piece_id") == NEW:
         found += doubtful.of_piece(piece.values(form, ""), "piece.")
@@ -123,8 +123,8 @@ def typed_weather(
 ) -> list[Doubt | None]:
     """Tonight's low and tomorrow's high, when both were typed; what is to be asked about them."""
     low, high = form.value("night_low_C"), form.value("day_high_C")
-    for name, here, other in (("night_low_C", low, high), ("day_high_C", high, low)):
-        if here is None and other is not None and name not in form.wrong:
+    for name, value, other in (("night_low_C", low, high), ("day_high_C", high, low)):
+        if value is None and other is not None and name not in form.wrong:
             form.wrong[name] = "Empty, while the other is typed; give both, or neither."
     refuse_faults(form)
     if low is None or high is None:

@@ -9,7 +9,7 @@ from service.actions.keep_photo import keep_photo, remove_photo
 from service.answers import read_answer
 from service.nouns.form import Control, Form
 from service.nouns.step import MOMENT
-from service.pages import look, render, view
+from service.pages import page_data, render, view
 from service.pages.form_post import (
     ContextDep,
     FilePostDep,
@@ -29,19 +29,19 @@ router = APIRouter(prefix="/pours/{pour_id}/photos", route_class=PageRoute, incl
 @router.get("")
 def ask(pour_id: PourId, context: ContextDep) -> Response:
     with context.store.reading() as session:
-        seen = look.pour(session, context.now, pour_id)
-    return _page(context, seen, _form(seen))
+        data = page_data.pour(session, context.now, pour_id)
+    return _page(context, data, _form(data))
 
 
 @router.post("")
 def add(pour_id: PourId, file_post: FilePostDep) -> Response:
     post = file_post.post
     with post.context.store.reading() as session:
-        seen = look.pour(session, post.context.now, pour_id)
-    form = _form(seen, post.fields)
+        data = page_data.pour(session, post.context.now, pour_id)
+    form = _form(data, post.fields)
 
     def store(session: Session) -> str:
-        at = form.value("at", seen.place.timezone) or post.context.now
+        at = form.value("at", data.place.timezone) or post.context.now
         step, note = form.value("step"), form.value("note") or ""
         refuse_faults(form)
         keep_photo(
@@ -49,7 +49,7 @@ def add(pour_id: PourId, file_post: FilePostDep) -> Response:
         )
         return f"/pours/{pour_id}?said=photo"
 
-    return post.write(form, store, lambda: _page(post.context, seen, form, 422))
+    return post.write(form, store, lambda: _page(post.context, data, form, 422))
 
 
 @router.post("/{row_id}/remove")
@@ -60,10 +60,10 @@ def remove(pour_id: PourId, row_id: RowId, post: FormPostDep) -> Response:
     return form_action(post, pour_id, work, "removed")
 
 
-def _form(seen: look.PourSeen, typed: dict[str, list[str]] | None = None) -> Form:
-    told = read_answer(seen.projection.answer).steps if seen.projection else []
-    steps = tuple((one.step, view.title(one.step)) for one in told)
-    done = [one.step for one in told if one.done_at is not None]
+def _form(data: page_data.PourData, typed: dict[str, list[str]] | None = None) -> Form:
+    windows = read_answer(data.projection.answer).steps if data.projection else []
+    steps = tuple((one.step, view.title(one.step)) for one in windows)
+    done = [one.step for one in windows if one.done_at is not None]
     return Form.of(
         [
             Control("photo", "Photo", "file"),
@@ -81,18 +81,20 @@ def _form(seen: look.PourSeen, typed: dict[str, list[str]] | None = None) -> For
     )
 
 
-def _page(context: RequestContext, seen: look.PourSeen, form: Form, status: int = 200) -> Response:
-    clock = view.Clock(context.now, seen.place.timezone)
+def _page(
+    context: RequestContext, data: page_data.PourData, form: Form, status: int = 200
+) -> Response:
+    clock = view.Clock(context.now, data.place.timezone)
     with context.store.reading() as session:
-        rows = photos_of(session, seen.pour.id)
+        rows = photos_of(session, data.pour.id)
     return render.page(
         "photos.html",
         status,
         title="Photos",
         tab="",
-        seen=seen,
+        data=data,
         form=form,
-        zone=seen.place.timezone,
+        zone=data.place.timezone,
         photos=[
             (row, view.title(row.step) if row.step else "The piece", clock(row.at)) for row in rows
         ],

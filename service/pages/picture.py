@@ -47,12 +47,12 @@ class Scale:
     high: float
 
     def x(self, at: datetime) -> float:
-        share = (at - self.span.begin) / (self.span.end - self.span.begin)
-        return LEFT + share * (WIDTH - LEFT - RIGHT)
+        fraction = (at - self.span.begin) / (self.span.end - self.span.begin)
+        return LEFT + fraction * (WIDTH - LEFT - RIGHT)
 
     def y(self, value: float) -> float:
-        share = (value - self.low) / (self.high - self.low)
-        return HEIGHT - BOTTOM - share * (HEIGHT - BOTTOM - TOP)
+        fraction = (value - self.low) / (self.high - self.low)
+        return HEIGHT - BOTTOM - fraction * (HEIGHT - BOTTOM - TOP)
 
 
 def span_of(concrete: ConcreteResponse, steps: Sequence[StepWindowResponse], now: datetime) -> Span:
@@ -116,13 +116,13 @@ def temperature(
 
 
 def place_conditions(
-    told: PlaceConditions, concrete: Sequence[ConcreteResponse], clock: Clock, name: str
+    conditions: PlaceConditions, concrete: Sequence[ConcreteResponse], clock: Clock, name: str
 ) -> Markup:
     """Outdoors, at the place with its band, and the concrete of each piece that stands there."""
-    span = Span(list(told.times), len(told.times))
-    place = {part: list(getattr(told.place_C, part)) for part in ("p10", "p50", "p90")}
-    outdoors = list(told.outdoors_C.p50)
-    pieces = [on_hours(told.times, one) for one in concrete]
+    span = Span(list(conditions.times), len(conditions.times))
+    place = {part: list(getattr(conditions.place_C, part)) for part in ("p10", "p50", "p90")}
+    outdoors = list(conditions.outdoors_C.p50)
+    pieces = [on_hours(conditions.times, one) for one in concrete]
     known = [v for values in (*place.values(), outdoors, *pieces) for v in values if v is not None]
     scale = Scale(span, 5 * math.floor(min(*known, 0.0) / 5), 5 * math.ceil(max(*known, 10.0) / 5))
     parts = [_axes(scale, clock, "°C"), _area(scale, place["p10"], place["p90"])]
@@ -145,15 +145,15 @@ def on_hours(times: Sequence[datetime], concrete: ConcreteResponse) -> list[floa
     return [known.get(k) for k in range(len(times))]
 
 
-def days(told: Sequence[Day], name: str) -> Markup:
+def days(record: Sequence[Day], name: str) -> Markup:
     """Air at the piece from low to high and rain outside, a bar for each day."""
-    if not told:
+    if not record:
         return Markup("")
     bottom, top = DAYS_HEIGHT - BOTTOM, TOP
-    low = 5 * math.floor(min(0.0, *(day.low_C for day in told)) / 5)
-    high = 5 * math.ceil(max(10.0, *(day.high_C for day in told)) / 5)
-    most = max([10.0, *(day.rain_mm or 0.0 for day in told)])
-    width = (WIDTH - LEFT - RIGHT) / len(told)
+    low = 5 * math.floor(min(0.0, *(day.low_C for day in record)) / 5)
+    high = 5 * math.ceil(max(10.0, *(day.high_C for day in record)) / 5)
+    most = max([10.0, *(day.rain_mm or 0.0 for day in record)])
+    width = (WIDTH - LEFT - RIGHT) / len(record)
     bar = min(8.0, 0.35 * width)
 
     def y(value: float) -> float:
@@ -167,8 +167,8 @@ def days(told: Sequence[Day], name: str) -> Markup:
         parts.append(
             f'<text class="end" x="{LEFT - 5}" y="{y(k * step) + 4:.1f}">{k * step:g}</text>'
         )
-    named = math.ceil(len(told) / DAY_NAMES)
-    for k, day in enumerate(told):
+    named = math.ceil(len(record) / DAY_NAMES)
+    for k, day in enumerate(record):
         x = LEFT + (k + 0.5) * width
         least = max(y(day.low_C) - y(day.high_C), 2.0)
         parts.append(
@@ -190,8 +190,8 @@ def days(told: Sequence[Day], name: str) -> Markup:
         f'<rect class="rain" x="{LEFT + 160}" y="4" width="14" height="10"/>'
         f'<text x="{LEFT + 180}" y="13">rain, top = {most:.0f} mm</text>'
     )
-    said = f"{len(told)} days, {told[0].date} to {told[-1].date}."
-    return _svg(f"Weather of {name}", said, parts, "days", DAYS_HEIGHT)
+    summary = f"{len(record)} days, {record[0].date} to {record[-1].date}."
+    return _svg(f"Weather of {name}", summary, parts, "days", DAYS_HEIGHT)
 
 
 def _parts(bands: BandsResponse, rows: int) -> dict[str, list[float | None]]:
@@ -233,7 +233,7 @@ def simplified(points: Sequence[Point], tolerance: float = TOLERANCE) -> list[Po
         if distance > tolerance:
             keep[far] = True
             parts += [(first, far), (far, last)]
-    return [point for point, kept in zip(points, keep, strict=True) if kept]
+    return [point for point, stays in zip(points, keep, strict=True) if stays]
 
 
 def _away(point: Point, a: Point, b: Point) -> float:
@@ -307,13 +307,13 @@ def _days(scale: Scale, clock: Clock) -> list[tuple[datetime, str]]:
 
 def _needs(steps: Sequence[StepWindowResponse], top: float) -> list[tuple[float, str]]:
     """Strengths asked for, lowest first; steps that ask for the same share a line."""
-    asked: dict[float, list[str]] = {}
+    steps_by_need: dict[float, list[str]] = {}
     for step in steps:
         need = step.need
         drawn = registry.known(step.step).need_drawn and need.unit == "MPa"
         if drawn and need.value < top:
-            asked.setdefault(round(need.value, 1), []).append(step.step.replace("-", " "))
-    return [(value, ", ".join(names)) for value, names in sorted(asked.items())]
+            steps_by_need.setdefault(round(need.value, 1), []).append(step.step.replace("-", " "))
+    return [(value, ", ".join(names)) for value, names in sorted(steps_by_need.items())]
 
 
 def _labels(scale: Scale, needs: Sequence[tuple[float, str]], last_low: float) -> str:

@@ -20,7 +20,7 @@ from service.nouns.place import PLACE_WORDS
 from service.nouns.reading import DRYING_WORDS, READING_WORDS, SET_WORDS
 from service.nouns.strength_test import TEST_WORDS
 from service.nouns.tonight import NIGHT
-from service.pages import coats, look, picture, render, view
+from service.pages import coats, page_data, picture, render, view
 from service.pages.form_post import ContextDep, PageRoute, PourId
 from service.queries.jobs import pours_due
 from service.queries.rows import units_of
@@ -30,7 +30,7 @@ from service.words.reader import PLAIN
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 SHOWN_READINGS = 8
-SAID = {
+OUTCOMES = {
     "poured": "Logged.",
     "reading": "Reading saved.",
     "dryness": "Saved.",
@@ -72,32 +72,34 @@ class Entry:
 
 @router.get("/pours/{pour_id}")
 def show(
-    pour_id: PourId, context: ContextDep, said: Annotated[str, Query(max_length=20)] = ""
+    pour_id: PourId,
+    context: ContextDep,
+    outcome: Annotated[str, Query(alias="said", max_length=20)] = "",
 ) -> Response:
     with context.store.reading() as session:
-        seen = look.pour(session, context.now, pour_id)
+        data = page_data.pour(session, context.now, pour_id)
         due = pour_id in pours_due(session, context.now)
-    if seen.pour.closed_at is None and (due or _late(context, seen.projection)):
+    if data.pour.closed_at is None and (due or _late(context, data.projection)):
         context.recompute(pour_id)
         with context.store.reading() as session:
-            seen = look.pour(session, context.now, pour_id)
+            data = page_data.pour(session, context.now, pour_id)
     with context.store.reading() as session:
         units = units_of(session)
-    clock = view.Clock(context.now, seen.place.timezone)
+    clock = view.Clock(context.now, data.place.timezone)
     return render.page(
         "pour.html",
-        title=seen.piece.name,
+        title=data.piece.name,
         tab="",
-        seen=seen,
+        data=data,
         clock=clock,
-        said=SAID.get(said, ""),
-        undo=_undo(seen, said),
-        facts=_facts(seen),
-        logged=_logged(seen, clock),
-        covers=_covers(seen, clock),
+        outcome=OUTCOMES.get(outcome, ""),
+        undo=_undo(data, outcome),
+        facts=_facts(data),
+        logged=_logged(data, clock),
+        covers=_covers(data, clock),
         close_words=CLOSE_REASONS,
-        attribution=look.credit(context.weather, [seen.weather]),
-        **_told(seen.projection, clock, seen.piece.name),
+        attribution=page_data.credit(context.weather, [data.weather]),
+        **_windows(data.projection, clock, data.piece.name),
         night=Form.of(NIGHT, None, units),
     )
 
@@ -108,7 +110,7 @@ def _late(context: RequestContext, projection: Projection | None) -> bool:
     )
 
 
-def _told(projection: Projection | None, clock: view.Clock, name: str) -> dict[str, Any]:
+def _windows(projection: Projection | None, clock: view.Clock, name: str) -> dict[str, Any]:
     """Windows, warnings and pictures of the newest reckoning; empty when there is none."""
     empty: dict[str, Any] = {
         "steps": [],
@@ -126,13 +128,13 @@ def _told(projection: Projection | None, clock: view.Clock, name: str) -> dict[s
     if projection is None:
         return empty
     answer, concrete = read_answer(projection.answer), read_concrete(projection.concrete)
-    told = answer.steps
-    drawn = _pictures(concrete, told, clock, name) if concrete else {}
+    steps = answer.steps
+    drawn = _pictures(concrete, steps, clock, name) if concrete else {}
     loud = [text for _, text in view.loud(answer)]
     return {
         **empty,
         **drawn,
-        "steps": view.steps(told, clock, projection.checked_at),
+        "steps": view.steps(steps, clock, projection.checked_at),
         "loud": loud,
         "warnings": [*loud, *(text for text in answer.warnings if text not in loud)],
         "evidence": answer.evidence,
@@ -145,44 +147,44 @@ def _told(projection: Projection | None, clock: view.Clock, name: str) -> dict[s
 
 
 def _pictures(
-    concrete: ConcreteResponse, told: list[StepWindowResponse], clock: view.Clock, name: str
+    concrete: ConcreteResponse, steps: list[StepWindowResponse], clock: view.Clock, name: str
 ) -> dict[str, Any]:
     return {
         "pictures": [
-            ("Strength", picture.strength(concrete, told, clock, name)),
-            ("Temperature", picture.temperature(concrete, told, clock, name)),
+            ("Strength", picture.strength(concrete, steps, clock, name)),
+            ("Temperature", picture.temperature(concrete, steps, clock, name)),
         ],
-        "table": picture.table(concrete, told, clock),
+        "table": picture.table(concrete, steps, clock),
     }
 
 
-def _undo(seen: look.PourSeen, said: str) -> Undo | None:
+def _undo(data: page_data.PourData, outcome: str) -> Undo | None:
     """How to take back what `said` tells of."""
-    base = f"/pours/{seen.pour.id}"
-    if said == "poured" and seen.pour.closed_at is None:
+    base = f"/pours/{data.pour.id}"
+    if outcome == "poured" and data.pour.closed_at is None:
         return Undo(f"{base}/close", "Undo", "logged by mistake")
-    if said == "done" and seen.done:
-        newest = max(seen.done, key=lambda row: row.id)
+    if outcome == "done" and data.done:
+        newest = max(data.done, key=lambda row: row.id)
         return Undo(f"{base}/steps/{newest.step}/undo", f"Undo {newest.step}")
-    if said == "closed":
+    if outcome == "closed":
         return Undo(f"{base}/reopen", "Undo")
     for kind, path, rows in (
-        ("reading", "readings", seen.readings),
-        ("dryness", "readings", seen.readings),
-        ("test", "tests", seen.tests),
-        ("cover", "covers", seen.protections),
-        ("batch", "batches", seen.batches),
+        ("reading", "readings", data.readings),
+        ("dryness", "readings", data.readings),
+        ("test", "tests", data.tests),
+        ("cover", "covers", data.protections),
+        ("batch", "batches", data.batches),
     ):
-        if said == kind and rows:
+        if outcome == kind and rows:
             newest_id = max(row.id for row in rows)
             return Undo(f"{base}/{path}/{newest_id}/remove", "Undo")
     return None
 
 
-def _facts(seen: look.PourSeen) -> list[tuple[str, str]]:
+def _facts(data: page_data.PourData) -> list[tuple[str, str]]:
     """What was poured, measures both ways."""
-    piece, pour = seen.piece, seen.pour
-    told = read_answer(seen.projection.answer).pour if seen.projection else PourSummaryResponse()
+    piece, pour = data.piece, data.pour
+    summary = read_answer(data.projection.answer).pour if data.projection else PourSummaryResponse()
     measures = [
         (name, getattr(piece, f"{part}_mm"))
         for name, part in (
@@ -197,14 +199,14 @@ def _facts(seen: look.PourSeen) -> list[tuple[str, str]]:
     for k, hole in enumerate(piece.openings):
         sizes = " × ".join(view.both(hole[part], "length_mm") for part in ("length_mm", "width_mm"))
         facts.append((f"Opening {k + 1}", sizes))
-    if told.volume_l is not None:
-        facts.append(("Volume", view.both(told.volume_l, "volume_l")))
-        facts.append(("Mass", view.both(told.mass_kg, "mass_kg")))
-        if told.bags is not None:
-            facts.append(("Bags needed", f"{told.bags} ({told.bags_net} net)"))
-    facts += [("Mix", seen.mix.name), ("Place", _place(seen))]
-    facts.append(("Mould", seen.mould.name if seen.mould else "melamine, 16 mm (not told)"))
-    facts.append(("Sealer", seen.sealer.name if seen.sealer else "water-based acrylic (not told)"))
+    if summary.volume_l is not None:
+        facts.append(("Volume", view.both(summary.volume_l, "volume_l")))
+        facts.append(("Mass", view.both(summary.mass_kg, "mass_kg")))
+        if summary.bags is not None:
+            facts.append(("Bags needed", f"{summary.bags} ({summary.bags_net} net)"))
+    facts += [("Mix", data.mix.name), ("Place", _place(data))]
+    facts.append(("Mould", data.mould.name if data.mould else "melamine, 16 mm (not told)"))
+    facts.append(("Sealer", data.sealer.name if data.sealer else "water-based acrylic (not told)"))
     return facts + _poured(pour)
 
 
@@ -221,16 +223,16 @@ def _poured(pour: Pour) -> list[tuple[str, str]]:
     return facts
 
 
-def _place(seen: look.PourSeen) -> str:
-    return f"{seen.place.name}: {PLACE_WORDS[seen.place.kind]}"
+def _place(data: page_data.PourData) -> str:
+    return f"{data.place.name}: {PLACE_WORDS[data.place.kind]}"
 
 
-def _logged(seen: look.PourSeen, clock: view.Clock) -> list[Entry]:
+def _logged(data: page_data.PourData, clock: view.Clock) -> list[Entry]:
     """Steps, tests, batches and readings, newest first in each."""
-    base = f"/pours/{seen.pour.id}"
+    base = f"/pours/{data.pour.id}"
     steps = [
         Entry(view.title(row.step), clock(row.at), Undo(f"{base}/steps/{row.step}/undo", "Undo"))
-        for row in reversed(seen.done)
+        for row in reversed(data.done)
     ]
     tests = [
         Entry(
@@ -238,7 +240,7 @@ def _logged(seen: look.PourSeen, clock: view.Clock) -> list[Entry]:
             clock(row.at),
             Undo(f"{base}/tests/{row.id}/remove", "Remove"),
         )
-        for row in reversed(seen.tests)
+        for row in reversed(data.tests)
     ]
     readings = [
         Entry(
@@ -250,13 +252,13 @@ def _logged(seen: look.PourSeen, clock: view.Clock) -> list[Entry]:
                 "It counts after all" if row.wrong else "Instrument was wrong",
             ),
         )
-        for row in seen.readings[: -SHOWN_READINGS - 1 : -1]
+        for row in data.readings[: -SHOWN_READINGS - 1 : -1]
     ]
     batches = [
         Entry(
             view.batch_words(row), clock(row.at), Undo(f"{base}/batches/{row.id}/remove", "Remove")
         )
-        for row in reversed(seen.batches)
+        for row in reversed(data.batches)
     ]
     return steps + tests + batches + readings
 
@@ -277,7 +279,7 @@ def _reading(row: Reading) -> str:
     return f"air over {row.span_h:g} h: low {value}, high {high}"
 
 
-def _covers(seen: look.PourSeen, clock: view.Clock) -> list[dict[str, Any]]:
+def _covers(data: page_data.PourData, clock: view.Clock) -> list[dict[str, Any]]:
     return [
         {
             "words": word("cover", row.kind)
@@ -286,7 +288,7 @@ def _covers(seen: look.PourSeen, clock: view.Clock) -> list[dict[str, Any]]:
             "on": clock(row.from_at),
             "off": clock(row.to_at),
             "lies": row.from_at <= clock.now and (row.to_at is None or row.to_at > clock.now),
-            "base": f"/pours/{seen.pour.id}/covers/{row.id}",
+            "base": f"/pours/{data.pour.id}/covers/{row.id}",
         }
-        for row in seen.protections
+        for row in data.protections
     ]

@@ -25,7 +25,7 @@ from service.nouns.form import Control, Form
 from service.nouns.reading import ReadingCreate
 from service.nouns.strength_test import StrengthTestCreate
 from service.nouns.tonight import BOTH
-from service.pages import look, render
+from service.pages import page_data, render
 from service.pages.form_post import (
     ContextDep,
     FormPostDep,
@@ -130,17 +130,17 @@ def form_page(
 ) -> Response:
     """A form about one pour, with what was typed."""
     with context.store.reading() as session:
-        seen = look.pour(session, context.now, pour_id)
+        data = page_data.pour(session, context.now, pour_id)
     return render.page(
         f"{kind}.html",
         status,
         title=ENTRIES[kind].heading,
         tab="",
-        seen=seen,
+        data=data,
         form=form,
         button=ENTRIES[kind].button,
         action=f"/pours/{pour_id}/{kind}",
-        zone=seen.place.timezone,
+        zone=data.place.timezone,
     )
 
 
@@ -193,7 +193,7 @@ LOGGED: dict[str, tuple[str, type[Logged], Mapping[str, Work]]] = {
         {"remove": remove_protection, "off": lambda s, now, row_id: take_off(s, now, row_id, now)},
     ),
 }
-SAID = {"remove": "removed", "wrong": "marked", "right": "marked"}
+OUTCOMES = {"remove": "removed", "wrong": "marked", "right": "marked"}
 
 
 def _changing(kind: str) -> Callable[..., Response]:
@@ -213,7 +213,7 @@ def _changing(kind: str) -> Callable[..., Response]:
                 raise NoSuchRow("address", deed, "nothing is there", " | ".join(deeds))
             deeds[deed](session, now, row_id)
 
-        return form_action(post, pour_id, work, SAID.get(deed, deed))
+        return form_action(post, pour_id, work, OUTCOMES.get(deed, deed))
 
     return change
 

@@ -30,23 +30,23 @@ LEARNED_WORDS = {
 
 
 @router.get("/record")
-def record(pour_id: PourId, context: ContextDep) -> Response:
-    told = tell_record(context.store, context.now, pour_id)
-    sent = [one for one in told.reminders if one.state == "sent"]
+def record_page(pour_id: PourId, context: ContextDep) -> Response:
+    record = tell_record(context.store, context.now, pour_id)
+    sent = [one for one in record.reminders if one.state == "sent"]
     return render.page(
         "record.html",
-        title=f"Record: {told.piece['name']}",
-        record=told,
-        day=_Day(told.placed_at),
-        facts=_facts(told),
-        steps=[_step(step, _Day(told.placed_at)) for step in told.steps],
-        batches=[(one.at, _batch(one)) for one in told.batches],
-        seen=_seen(told),
-        covers=[(word("cover", lay.kind), lay) for lay in told.protections],
-        weather=picture.days(told.days, told.piece["name"]),
+        title=f"Record: {record.piece['name']}",
+        record=record,
+        day=_Day(record.placed_at),
+        facts=_facts(record),
+        steps=[_step(step, _Day(record.placed_at)) for step in record.steps],
+        batches=[(one.at, _batch(one)) for one in record.batches],
+        measured=_measured(record),
+        covers=[(word("cover", lay.kind), lay) for lay in record.protections],
+        weather=picture.days(record.days, record.piece["name"]),
         sent=sent,
-        moves=told.moves[-SHOWN_MOVES:],
-        earlier_moves=max(0, len(told.moves) - SHOWN_MOVES),
+        moves=record.moves[-SHOWN_MOVES:],
+        earlier_moves=max(0, len(record.moves) - SHOWN_MOVES),
         step_words=view.title,
     )
 
@@ -69,7 +69,7 @@ def care_page(pour_id: PourId, context: ContextDep) -> Response:
         shape=say(sheet.shape, reader),
         reseal=say(reseal, reader),
         say=lambda message: say(message, reader),
-        told=lambda code: say(Message(code), reader),
+        by_code=lambda code: say(Message(code), reader),
         day=_Day(sheet.placed_at),
         mass=view.both(sheet.mass_kg, "mass_kg"),
     )
@@ -88,29 +88,32 @@ class _Day:
         return f"{at:%a} {at.day} {at:%b}{year} {at:%H:%M}{which(at)}"
 
 
-def _facts(told: Record) -> list[tuple[str, str]]:
-    piece, sealer = told.piece, told.sealer
+def _facts(record: Record) -> list[tuple[str, str]]:
+    piece, sealer = record.piece, record.sealer
     sides = [piece[f"{part}_mm"] for part in ("length", "width", "thickness", "height")]
     size = " × ".join(f"{side:g}" for side in sides if side is not None)
     wall = f", wall {piece['wall_mm']:g} mm" if piece["wall_mm"] is not None else ""
     count = len(piece["openings"])
     holes = f", {count} opening{'s' * (count > 1)}" if count else ""
-    mass = view.both(told.mass_kg, "mass_kg")
+    mass = view.both(record.mass_kg, "mass_kg")
     facts = [("Piece", _joined(f"{piece['shape']} {size} mm{wall}{holes}", mass))]
-    facts.append(("Mix", _mix(told.mix)))
+    facts.append(("Mix", _mix(record.mix)))
     facts.append(
-        ("Mould", f"{told.mould['name']}: {told.mould['material']}" if told.mould else "not told")
+        (
+            "Mould",
+            f"{record.mould['name']}: {record.mould['material']}" if record.mould else "not told",
+        )
     )
-    facts.append(("Place", f"{told.place['name']}: {PLACE_WORDS[told.place['kind']]}"))
+    facts.append(("Place", f"{record.place['name']}: {PLACE_WORDS[record.place['kind']]}"))
     facts.append(
         (
             "As placed",
             _joined(
-                view.both(told.concrete_C, "temperature_C"),
-                f"{told.bags:g} bags" if told.bags is not None else "",
-                f"{told.bags_needed:g} bags needed" if told.bags_needed is not None else "",
-                f"{view.both(told.water_added_l, 'volume_l')} of water above the label"
-                if told.water_added_l
+                view.both(record.concrete_C, "temperature_C"),
+                f"{record.bags:g} bags" if record.bags is not None else "",
+                f"{record.bags_needed:g} bags needed" if record.bags_needed is not None else "",
+                f"{view.both(record.water_added_l, 'volume_l')} of water above the label"
+                if record.water_added_l
                 else "no water above the label",
             ),
         )
@@ -120,14 +123,14 @@ def _facts(told: Record) -> list[tuple[str, str]]:
     coats = f"{sealer.coats_done} of {sealer.coats} coats on"
     facts.append(("Sealer", _joined(f"{sealer.name} ({sealer.chemistry})", coats, amount)))
     learned = [
-        words.format(told.learned[name])
+        words.format(record.learned[name])
         for name, words in LEARNED_WORDS.items()
-        if name in told.learned
+        if name in record.learned
     ]
     if learned:
         facts.append(("Learned before", ", ".join(learned)))
-    if told.note:
-        facts.append(("Note", told.note))
+    if record.note:
+        facts.append(("Note", record.note))
     return facts
 
 
@@ -161,10 +164,10 @@ def _batch(one: Mixed) -> str:
     return f"{view.batch_words(one)}{f' ({one.note})' if one.note else ''}"
 
 
-def _seen(told: Record) -> list[tuple[datetime, str, str, str]]:
+def _measured(record: Record) -> list[tuple[datetime, str, str, str]]:
     """When, what, as it was seen, what the model says of it."""
-    rows = [(one.at, *_read(one)) for one in told.readings]
-    for test in told.strength_tests:
+    rows = [(one.at, *_read(one)) for one in record.readings]
+    for test in record.strength_tests:
         words = TEST_WORDS[test.kind].split(",")[0]
         rows.append(
             (
@@ -183,8 +186,8 @@ def _read(one: Read) -> tuple[str, str, str]:
         return f"set, {SET_WORDS[one.kind]}{note}", f"{one.age_h:g} h", _band(one.foreseen, "h")
     beside = "" if one.of_this_piece else ", at another piece"
     if one.kind in DRYING_WORDS:
-        seen = "" if one.mass_g is None else f"{one.mass_g:g} g"
-        return f"{DRYING_WORDS[one.kind]}{beside}{note}", seen, ""
+        mass = "" if one.mass_g is None else f"{one.mass_g:g} g"
+        return f"{DRYING_WORDS[one.kind]}{beside}{note}", mass, ""
     if one.kind == "humidity":
         return f"humidity of the air{beside}{note}", f"{one.rh_pct:g} %", ""
     words = READING_WORDS[one.kind].split(",")[0] + beside + note

@@ -150,7 +150,7 @@ def _shop_page(
 def _shop_fields(shop: Shop) -> list[Control]:
     owned = {cover["kind"]: cover for cover in shop.covers}
     warm = owned.get("heated enclosure", {}).get("setpoint_C")
-    sure = tuple((f"{share}", f"{share} %") for share in (80, 85, 90, 95, 99))
+    levels = tuple((f"{percent}", f"{percent} %") for percent in (80, 85, 90, 95, 99))
     kinds = listed({kind: word("cover", kind) for kind in COVERS})
     addresses = dict(zip(_address_fields(shop), shop.notice_addresses, strict=False))
     return [
@@ -163,7 +163,7 @@ def _shop_fields(shop: Shop) -> list[Control]:
             "confidence",
             "How sure before a step is called open",
             "choice",
-            options=sure,
+            options=levels,
             default=f"{100 * shop.confidence:.0f}",
             needed=True,
         ),
@@ -222,16 +222,16 @@ def change(post: FormPostDep) -> Response:
 
 def _addresses(form: Form, shop: Shop, context: RequestContext) -> list[str]:
     """Those left as they stood, masked, and those typed anew; an emptied one is gone."""
-    told: list[str] = []
+    checked: list[str] = []
     for name in _address_fields(shop):
         typed = form.value(name)
         try:
             if typed:
                 allowed = context.settings.allowed_networks
-                told.append(relay.checked(name, typed, shop.notice_addresses, allowed))
+                checked.append(relay.checked(name, typed, shop.notice_addresses, allowed))
         except InputError as error:
             form.refuse(InputError(name, "", error.wrong, error.allowed))
-    return list(dict.fromkeys(told))
+    return list(dict.fromkeys(checked))
 
 
 def _covers(form: Form, shop: Shop, warm: float | None) -> list[dict[str, Any]]:
@@ -261,15 +261,15 @@ def ask_row(noun: NounKey, row_id: RowId, context: ContextDep) -> Response:
         fields = _known(noun).fields(session, row)
         form = Form.of(fields, _typed(row, noun, fields), units_of(session))
         wanting = learned.wanting(session, context.now, row)
-    return _noun_page(noun, form, row_id, taught=learned.words(row), wanting=wanting)
+    return _noun_page(noun, form, row_id, lessons=learned.words(row), wanting=wanting)
 
 
 @router.post("/{noun}/{row_id}/forget")
 def forget(noun: NounKey, row_id: RowId, post: FormPostDep) -> Response:
     work = _known(noun).forget
     if work is None:
-        taught = [key for key, one in NOUNS.items() if one.forget]
-        raise NoSuchRow("address", noun, "nothing is learned of that", " | ".join(taught))
+        learning = [key for key, one in NOUNS.items() if one.forget]
+        raise NoSuchRow("address", noun, "nothing is learned of that", " | ".join(learning))
 
     def store(session: Session) -> str:
         work(session, post.context.now, row_id)
@@ -329,7 +329,7 @@ def _noun_page(
     form: Form,
     row_id: int | None,
     status: int = 200,
-    taught: Sequence[str] = (),
+    lessons: Sequence[str] = (),
     wanting: str = "",
 ) -> Response:
     return render.page(
@@ -341,6 +341,6 @@ def _noun_page(
         words=NOUNS[noun].plural,
         form=form,
         action=f"/shop/{noun}/{row_id or 'new'}",
-        learned=taught,
+        learned=lessons,
         wanting=wanting,
     )

@@ -9,7 +9,7 @@ from service.actions.mark_step_done import mark_step_done, undo_step
 from service.answers import read_answer
 from service.nouns.form import Control, Form
 from service.nouns.step import MOMENT
-from service.pages import look, render, view
+from service.pages import page_data, render, view
 from service.pages.form_post import (
     ContextDep,
     FormPostDep,
@@ -33,22 +33,22 @@ def ask_steps(pour_id: PourId, context: ContextDep) -> Response:
 
 def _steps_page(context: RequestContext, pour_id: int, form: Form, status: int = 200) -> Response:
     with context.store.reading() as session:
-        seen = look.pour(session, context.now, pour_id)
-    clock = view.Clock(context.now, seen.place.timezone)
-    row = seen.projection
+        data = page_data.pour(session, context.now, pour_id)
+    clock = view.Clock(context.now, data.place.timezone)
+    row = data.projection
     windows = [] if row is None else read_answer(row.answer).steps
-    told = [view.step(one, clock, row.checked_at) for one in windows] if row else []
+    views = [view.step(one, clock, row.checked_at) for one in windows] if row else []
     return render.page(
         "steps.html",
         status,
         title="Mark a step done",
         tab="",
-        seen=seen,
+        data=data,
         form=form,
-        open=[step for step in told if step.state != "done"],
-        patched=any(row.step == "patch" for row in seen.done),
-        done=[(row.step, view.title(row.step), clock(row.at)) for row in reversed(seen.done)],
-        zone=seen.place.timezone,
+        open=[step for step in views if step.state != "done"],
+        patched=any(row.step == "patch" for row in data.done),
+        done=[(row.step, view.title(row.step), clock(row.at)) for row in reversed(data.done)],
+        zone=data.place.timezone,
     )
 
 

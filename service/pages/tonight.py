@@ -14,7 +14,7 @@ from service.actions.refresh_forecasts import type_weather
 from service.answers import PourAnswerResponse, PourOptionResponse
 from service.nouns.form import NEW, Form
 from service.nouns.tonight import BOTH
-from service.pages import look, render, view
+from service.pages import page_data, render, view
 from service.pages.check_view import checked, danger, fields, frost, passing_first, why
 from service.pages.choices import TEMPERATURES, Choices, choices, chosen_rows
 from service.pages.form_post import ContextDep, FormPostDep, PageRoute, Refused, refuse_faults
@@ -64,8 +64,8 @@ def describe(post: FormPostDep) -> Response:
 
     def store(session: Session) -> str:
         rows = chosen_rows(session, post, form, have)
-        kept = {name: post.text(name) for name in ("start_at", "concrete_C", *TEMPERATURES)}
-        return "/tonight?" + render.query({**rows, **kept, "asked": "1"})
+        night = {name: post.text(name) for name in ("start_at", "concrete_C", *TEMPERATURES)}
+        return "/tonight?" + render.query({**rows, **night, "asked": "1"})
 
     return post.write(form, store, lambda: _page(context, have, form, 422))
 
@@ -93,14 +93,14 @@ def _page(
     status: int = 200,
     found: TonightAnswer | None = None,
 ) -> Response:
-    shown: dict[str, Any] = {"told": None}
+    shown: dict[str, Any] = {"answer": None}
     place = _place(context, form)
     if found is not None and place is not None:
         shown = _answer(found, view.Clock(context.now, place.timezone), form)
     weather = None
     if place is not None:
         with context.store.reading() as session:
-            weather = look.weather(session, context.now, place)
+            weather = page_data.weather(session, context.now, place)
     return render.page(
         "tonight.html",
         status,
@@ -111,7 +111,7 @@ def _page(
         ready=bool(have.pieces and have.mixes and have.places),
         place=place,
         weather=weather,
-        attribution=look.credit(context.weather, [weather] if weather else []),
+        attribution=page_data.credit(context.weather, [weather] if weather else []),
         **shown,
     )
 
@@ -130,7 +130,7 @@ def _answer(found: TonightAnswer, clock: view.Clock, form: Form) -> dict[str, An
     typed = all(form.shown(name).strip() for name in TEMPERATURES)
     issued = found.weather_issued_at
     return {
-        "told": answer,
+        "answer": answer,
         "danger": danger(answer),
         "words": _words(answer),
         "go": answer.answer_code.code != "wait",
@@ -150,12 +150,12 @@ def _answer(found: TonightAnswer, clock: view.Clock, form: Form) -> dict[str, An
 def _understood(form: Form) -> str:
     """What was typed, as it was read, in both units."""
     read = [(form.fields[name].label, form.value(name)) for name in (*TEMPERATURES, "concrete_C")]
-    told = [
+    parts = [
         f"{label.lower()} {view.both(value, 'temperature_C')}"
         for label, value in read
         if value is not None
     ]
-    return "; ".join(told)
+    return "; ".join(parts)
 
 
 def _words(answer: PourAnswerResponse) -> str:

@@ -134,7 +134,7 @@ class StepView:
     title: str
     state: str
     likely: Moment | None
-    sure: Moment | None
+    safe: Moment | None
     latest: Moment | None
     done: Moment | None
     because: str
@@ -148,38 +148,40 @@ class StepView:
         return self.state in ("open", "closing")
 
 
-def steps(told: Sequence[StepWindowResponse], clock: Clock, checked_at: datetime) -> list[StepView]:
+def steps(
+    windows: Sequence[StepWindowResponse], clock: Clock, checked_at: datetime
+) -> list[StepView]:
     """Steps in the order of their times: done ones first, those without a time last."""
-    views = [step(one, clock, checked_at) for one in told]
-    order = {one.step: _when(one) for one in told}
+    views = [step(one, clock, checked_at) for one in windows]
+    order = {one.step: _when(one) for one in windows}
     rank = {view.step: (view.state != "done", order[view.step]) for view in views}
     return _bundled(sorted(views, key=lambda view: rank[view.step]))
 
 
-def step(told: StepWindowResponse, clock: Clock, checked_at: datetime) -> StepView:
+def step(window: StepWindowResponse, clock: Clock, checked_at: datetime) -> StepView:
     """One step of a stored reckoning, as it may be told now."""
-    state, because = state_now(told, clock.now, checked_at)
+    state, because = state_now(window, clock.now, checked_at)
     return StepView(
-        step=told.step,
-        title=title(told.step),
+        step=window.step,
+        title=title(window.step),
         state=state,
-        likely=clock(told.earliest.p50),
-        sure=clock(told.earliest.p90),
-        latest=clock(told.latest),
-        done=clock(told.done_at),
+        likely=clock(window.earliest.p50),
+        safe=clock(window.earliest.p90),
+        latest=clock(window.latest),
+        done=clock(window.done_at),
         because=because,
-        earlier_if=tuple(told.earlier_if),
-        cautions=tuple(told.cautions),
-        sources=tuple(told.sources),
-        missed=told.missed if state == "past" else "",
+        earlier_if=tuple(window.earlier_if),
+        cautions=tuple(window.cautions),
+        sources=tuple(window.sources),
+        missed=window.missed if state == "past" else "",
     )
 
 
-def outdated(told: Sequence[StepWindowResponse], now: datetime, checked_at: datetime) -> bool:
+def outdated(windows: Sequence[StepWindowResponse], now: datetime, checked_at: datetime) -> bool:
     """Whether a window has opened or closed since the reckoning, or it is over an hour old."""
     if not is_fresh(checked_at, now):
         return True
-    for one in told:
+    for one in windows:
         for at in (one.earliest.p50, one.earliest.p90, one.latest):
             if at is not None and checked_at < at <= now:
                 return True
@@ -209,13 +211,13 @@ def loud(answer: AnswerResponse) -> list[tuple[int, str]]:
     """
     if not answer.warning_codes:
         return [(0, text) for text in answer.warnings]
-    told = zip(answer.warnings, answer.warning_codes, strict=False)
-    kept = [(LOUD[message.code], text) for text, message in told if message.code in LOUD]
-    return sorted(kept, key=lambda one: one[0])
+    warnings = zip(answer.warnings, answer.warning_codes, strict=False)
+    loudest = [(LOUD[message.code], text) for text, message in warnings if message.code in LOUD]
+    return sorted(loudest, key=lambda one: one[0])
 
 
-def _when(told: StepWindowResponse) -> datetime:
-    at = told.done_at or told.earliest.p90 or told.earliest.p50
+def _when(window: StepWindowResponse) -> datetime:
+    at = window.done_at or window.earliest.p90 or window.earliest.p50
     return datetime.max.replace(tzinfo=UTC) if at is None else at
 
 
@@ -225,7 +227,7 @@ def _bundled(views: Sequence[StepView]) -> list[StepView]:
     first: StepView | None = None
     for view in views:
         before = out[-1] if out else None
-        timeless = not (view.likely or view.sure or view.latest or view.done)
+        timeless = not (view.likely or view.safe or view.latest or view.done)
         if (
             before is not None
             and first is not None

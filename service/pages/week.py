@@ -16,14 +16,14 @@ from service.answers import PourOptionResponse, RiskResponse
 from service.nouns.form import Form
 from service.pages import render, view
 from service.pages.check_view import (
-    SEEN,
+    SMALLEST_CHANCE,
     checked,
     danger,
     fields,
     frost,
     passing_first,
     percent,
-    told,
+    risk_text,
     worst,
 )
 from service.pages.choices import choices
@@ -71,10 +71,10 @@ def ask(request: Request, context: ContextDep) -> Response:
     try:
         found = checked(context, form, only=only)
     except Refused:
-        kept = {name: value for name, value in query.items() if name != "at"}
+        values = {name: value for name, value in query.items() if name != "at"}
         if only is not None:  # an hour that has passed since: the week as it is now
-            return RedirectResponse(f"/week?{render.query(kept)}", 303)
-        return RedirectResponse(f"/tonight?{render.query({**kept, 'asked': '1'})}", 303)
+            return RedirectResponse(f"/week?{render.query(values)}", 303)
+        return RedirectResponse(f"/tonight?{render.query({**values, 'asked': '1'})}", 303)
     with context.store.reading() as session:
         place = find(session, Place, int(form.shown("place_id")))
     clock = view.Clock(context.now, place.timezone)
@@ -85,15 +85,15 @@ def ask(request: Request, context: ContextDep) -> Response:
         if only
         else _grid(options, clock)
     )
-    asked = {name: value for name, value in query.items() if name != "at" and value}
+    question = {name: value for name, value in query.items() if name != "at" and value}
     return render.page(
         "week.html",
         title="The week" if only is None else "This hour",
         tab="tonight",
         answer=found.answer,
         danger=danger(found.answer),
-        asked=asked,
-        query=render.query(asked),
+        question=question,
+        query=render.query(question),
         place=place,
         start=clock(options[0].start) if only and options else None,
         source=found.weather_source,
@@ -115,17 +115,17 @@ def _instant(text: str | None) -> datetime | None:
     return at
 
 
-def short(way: Message) -> str:
+def short(option: Message) -> str:
     """A way in the width of a cell; its heat is known from the cover."""
-    cover = way.values.get("cover")
-    told: dict[str, Value] = {}
+    cover = option.values.get("cover")
+    brief: dict[str, Value] = {}
     if isinstance(cover, Message):
         beside = cover.values.get("with", ())
         assert isinstance(beside, tuple)
         apart = tuple(one for one in beside if one not in HEATS)
         code = "short_cover_with" if apart else "short_cover"
-        told["cover"] = Message(code, {"short_cover": cover.values["cover"], "with": apart})
-    return say(Message(f"short_{way.code}", told), PLAIN)
+        brief["cover"] = Message(code, {"short_cover": cover.values["cover"], "with": apart})
+    return say(Message(f"short_{option.code}", brief), PLAIN)
 
 
 def _grid(options: Sequence[PourOptionResponse], clock: view.Clock) -> dict[str, Any]:
@@ -177,7 +177,7 @@ def _indoors(options: Sequence[PourOptionResponse]) -> str:
 
 def _cell(at: datetime, ways: Iterable[PourOptionResponse]) -> Cell:
     key = at.isoformat(timespec="minutes")
-    passing = next((way for way in ways if way.passes), None)
+    passing = next((option for option in ways if option.passes), None)
     if passing is not None:
         return Cell(key, True, short(passing.protection_code.message), _narrow(worst(passing)))
     nearest = worst(_nearest(ways))
@@ -195,8 +195,10 @@ def _narrow(risk: RiskResponse) -> str:
 
 def _legend(options: Sequence[PourOptionResponse]) -> list[tuple[str, str]]:
     """The short words of the ways that pass somewhere, in the order of effort."""
-    passing = (way for way in sorted(options, key=lambda way: way.effort) if way.passes)
-    ways = {way.protection: short(way.protection_code.message) for way in passing}
+    passing = (
+        option for option in sorted(options, key=lambda option: option.effort) if option.passes
+    )
+    ways = {option.protection: short(option.protection_code.message) for option in passing}
     return [(brief, words) for words, brief in ways.items() if brief != words]
 
 
@@ -205,9 +207,9 @@ def _hour(option: PourOptionResponse, allowed: float, clock: view.Clock) -> Hour
         option.protection,
         option.passes,
         [
-            (risk.probability > allowed, told(risk))
+            (risk.probability > allowed, risk_text(risk))
             for risk in option.risks
-            if risk.probability >= SEEN
+            if risk.probability >= SMALLEST_CHANCE
         ],
         option.cautions,
         frost(option),

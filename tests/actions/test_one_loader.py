@@ -9,7 +9,7 @@ from service.actions.log_pour import close_pour, log_pour
 from service.actions.record_reading import record_reading
 from service.nouns.pour import PourCreate
 from service.nouns.reading import ReadingCreate
-from service.pages import look
+from service.pages import page_data
 from service.store import Store
 from tests.support.shop import Bench
 
@@ -38,7 +38,7 @@ def test_air_read_after_a_pour_was_closed_is_no_reading_of_it(
             close_pour(session, now + HOUR, pour_id, "lost")
     later = now + 3 * HOUR
     with store.reading() as session:
-        page = [row.value_C for row in look.pour(session, later, pour_id).readings]
+        page = [row.value_C for row in page_data.pour(session, later, pour_id).readings]
         gathered = _scenario.gather(session, later, pour_id).scenario
     record = tell_record.tell_record(store, later, pour_id)
     assert page == ([8.0] if closed else [8.0, 2.0])

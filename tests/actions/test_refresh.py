@@ -17,7 +17,7 @@ from service.actions.refresh_forecasts import refresh_forecast
 from service.actions.set_up_shop import save_place
 from service.actions.tidy import tidy
 from service.nouns.pour import PourCreate
-from service.pages import look
+from service.pages import page_data
 from service.queries.rows import find
 from service.store import Store
 from service.weather import open_meteo_archive
@@ -125,7 +125,7 @@ def test_an_answer_of_thirty_hours_ago_is_shown_as_old(
     weather.issued = now - 30 * HOUR
     refresh_forecast(store, now, bench.place_id, weather)
     with store.reading() as session:
-        told = look.weather(session, now, find(session, Place, bench.place_id))
+        told = page_data.weather(session, now, find(session, Place, bench.place_id))
     assert told.stale
     assert "30 h" in told.age
 
@@ -275,7 +275,7 @@ def test_the_page_tells_of_the_forecast_and_credits_both(
     refresh_forecast(store, now, bench.place_id, weather)
     assert runs(store)[-1].provider == "Open-Meteo archive"
     with store.reading() as session:
-        told = look.weather(session, now + HOUR, find(session, Place, bench.place_id))
+        told = page_data.weather(session, now + HOUR, find(session, Place, bench.place_id))
     assert told.source == "Open-Meteo forecast"
     assert told.services == ("Open-Meteo archive", "Open-Meteo forecast")
-    assert look.credit(weather, [told, told]) == "Credit"
+    assert page_data.credit(weather, [told, told]) == "Credit"

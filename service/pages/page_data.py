@@ -36,17 +36,17 @@ class Weather:
 
 
 @dataclass(frozen=True)
-class PourSeen(PourRows):
+class PourData(PourRows):
     """One pour with all that hangs on it."""
 
     projection: Projection | None
     weather: Weather
 
 
-def pour(session: Session, now: datetime, pour_id: int) -> PourSeen:
+def pour(session: Session, now: datetime, pour_id: int) -> PourData:
     """The pour of an address; NoSuchRow when there is none."""
     rows = load_pour(session, pour_id)
-    return PourSeen(
+    return PourData(
         **vars(rows),
         projection=latest(session, pour_id),
         weather=weather(session, now, rows.place),
@@ -109,7 +109,7 @@ def _weather(
     )
 
 
-def credit(services: Provider, seen: Iterable[Weather]) -> str:
+def credit(services: Provider, weathers: Iterable[Weather]) -> str:
     """The credit of every service whose numbers may be on the page, each once."""
-    lines = (chain.credit(services, source) for one in seen for source in one.services)
+    lines = (chain.credit(services, source) for one in weathers for source in one.services)
     return " ".join(dict.fromkeys(line for line in lines if line))
