@@ -14,7 +14,7 @@ from models.concrete.composition import Composition
 from models.concrete.section import Guard, MouldBoard
 from models.piece import shape
 from models.simulation.scenario import (
-    SEEN_KINDS,
+    KINDS_WITHOUT_VALUE,
     Done,
     Observation,
     Placement,
@@ -185,7 +185,7 @@ def _observation(row: Table) -> Observation:
             raise row.refusal("value", row.raw["value"], wrong, f"{own} alone")
         with row.placed({"value": own}):
             return Observation(value=values.pop(own), **values)
-    if values["kind"] in SEEN_KINDS and "value" not in values:
+    if values["kind"] in KINDS_WITHOUT_VALUE and "value" not in values:
         with row.placed():
             return Observation(**values)
     row.values(READING, needed=("value",))

@@ -36,10 +36,11 @@ def coated_m2(shape: Shape) -> float:
     return (walls + inside + rim) / 1e6
 
 
-def litres_of_coat(area_m2: float, m2_per_l: float, sealer_share: float = 1.0) -> Litres:
+def litres_of_coat(area_m2: float, m2_per_l: float, sealer_fraction: float = 1.0) -> Litres:
     """Sealer and water of one coat [l]; a thinned coat covers the same area a litre.
 
-    area_m2 : [m2], 0 to 1e4; m2_per_l : [m2/l], 0.1 to 100; sealer_share : dimensionless, 0.1 to 1
+    area_m2 : [m2], 0 to 1e4; m2_per_l : [m2/l], 0.1 to 100
+    sealer_fraction : dimensionless, 0.1 to 1
 
     Raises InputError outside the ranges. Source: definition of coverage.
 
@@ -48,6 +49,6 @@ def litres_of_coat(area_m2: float, m2_per_l: float, sealer_share: float = 1.0) -
     """
     area = float(within("area_m2", area_m2, 0.0, 1e4, "m2"))
     each = float(within("coverage_m2_l", m2_per_l, 0.1, 100.0, "m2/l"))
-    share = float(within("sealer_share", sealer_share, 0.1, 1.0))
+    fraction = float(within("sealer_fraction", sealer_fraction, 0.1, 1.0))
     wet = area / each
-    return Litres(wet * share, wet * (1 - share))
+    return Litres(wet * fraction, wet * (1 - fraction))

@@ -18,8 +18,8 @@ FIFTH_MOMENT = 0.02145  # w L^2 there
 
 
 @dataclass(frozen=True)
-class Way:
-    """One way of turning or carrying: bending stress [MPa] with the jerk, strength needed [MPa]."""
+class Support:
+    """How a piece is held while it is turned: stress with the jerk, strength needed [MPa]."""
 
     key: str  # padded_edges | long_edge | fifth_points | ends
     stress_MPa: float
@@ -31,20 +31,21 @@ def bending_stress_MPa(
     thickness_mm: float,
     density_kg_m3: float,
     *,
-    moment_share: float = 0.125,
-    net_share: float = 1.0,
+    moment_coefficient: float = 0.125,
+    net_fraction: float = 1.0,
 ) -> float:
     """Bending stress of a slab strip under its own weight, no jerk [MPa].
 
-    sigma = 6 M / (b t^2) with M = share w L^2: 1/8 held at both ends, 0.02145 at the fifth points.
+    sigma = 6 M / (b t^2) with M = coefficient w L^2: 1/8 held at both ends, 0.02145 at the
+    fifth points.
 
     span_mm, thickness_mm : [mm], above 0; density_kg_m3 [kg/m3]
-    moment_share : dimensionless; net_share : width left beside an opening, above 0 to 1
+    moment_coefficient : dimensionless; net_fraction : width left beside an opening, above 0 to 1
 
     Source: elementary beam theory; support at 0.207 L as in PCI_HANDLING.
     """
     L, t = span_mm / 1e3, thickness_mm / 1e3
-    return 6 * moment_share * density_kg_m3 * GRAVITY_M_S2 * L**2 / t / net_share / 1e6
+    return 6 * moment_coefficient * density_kg_m3 * GRAVITY_M_S2 * L**2 / t / net_fraction / 1e6
 
 
 def strength_needed_MPa(stress_MPa: float) -> float:
@@ -58,15 +59,15 @@ def strength_needed_MPa(stress_MPa: float) -> float:
     return (CRACKING_SAFETY * stress_MPa / 0.62) ** 2
 
 
-def ways_of_turning(shape: Shape, density_kg_m3: float) -> tuple[Way, ...]:
-    """Ways to turn a piece, gentlest first; none asks less than the floor of common practice.
+def turning_supports(shape: Shape, density_kg_m3: float) -> tuple[Support, ...]:
+    """How a piece may be held in turning, gentlest first; none asks less than common practice.
 
     shape : the piece; density_kg_m3 : [kg/m3]
     Source: PCI_HANDLING, ACI_318; floor COMMON_PRACTICE.
     """
     t = shape.section_mm
     if shape.kind != "panel":
-        return (Way("padded_edges", 0.0, TURN_FLOOR_MPA),)
+        return (Support("padded_edges", 0.0, TURN_FLOOR_MPA),)
     long, short = max(shape.length_mm, shape.width_mm), min(shape.length_mm, shape.width_mm)
     holes = shape.openings
     upright = shape.width_mm > shape.length_mm  # then the holes' lengths run along the short side
@@ -74,16 +75,16 @@ def ways_of_turning(shape: Shape, density_kg_m3: float) -> tuple[Way, ...]:
     out_of_long = [h.width_mm if upright else h.length_mm for h in holes]
     along, across = 1 - sum(out_of_short) / short, 1 - sum(out_of_long) / long
 
-    def way(key: str, span: float, share: float, net: float) -> Way:
+    def support(key: str, span: float, moment: float, net: float) -> Support:
         stress = DYNAMIC_FACTOR * bending_stress_MPa(
-            span, t, density_kg_m3, moment_share=share, net_share=max(net, 0.05)
+            span, t, density_kg_m3, moment_coefficient=moment, net_fraction=max(net, 0.05)
         )
-        return Way(key, stress, max(TURN_FLOOR_MPA, strength_needed_MPa(stress)))
+        return Support(key, stress, max(TURN_FLOOR_MPA, strength_needed_MPa(stress)))
 
     return (
-        way("long_edge", short, 0.125, across),
-        way("fifth_points", long, FIFTH_MOMENT, along),
-        way("ends", long, 0.125, along),
+        support("long_edge", short, 0.125, across),
+        support("fifth_points", long, FIFTH_MOMENT, along),
+        support("ends", long, 0.125, along),
     )
 
 

@@ -61,7 +61,7 @@ def place_conditions(
         _bands(outdoor.air_C[shown]),
         _bands(local.air_C[shown]),
         _bands(place.relative_humidity(local)[shown]),
-        calibrate.told(odd),
+        calibrate.messages(odd),
     )
 
 

@@ -62,7 +62,7 @@ def check(
     """
     now = aware("now", now)
     scenario.checked_against(now)
-    scenario = scenario.believed()
+    scenario = scenario.without_wrong_readings()
     if isinstance(air, Unknown):
         return _wait_for_weather(scenario, air.message)
     requested = max(now, scenario.placement.at)

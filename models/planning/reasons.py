@@ -82,14 +82,14 @@ def readings_disagree(odd: Sequence[Contradiction]) -> Message:
             "kind": one.what,
             "at": one.at,
             "value_C": one.value_C,
-            "foreseen_C": round(one.foreseen_C, 1),
+            "foreseen_C": round(one.predicted_C, 1),
         }
         for one in odd
     ]
     values: dict[str, Value] = {
         "value_C": last.value_C,
         "at": last.at,
-        "foreseen_C": last.foreseen_C,
+        "foreseen_C": last.predicted_C,
     }
     return Message("readings_disagree", {"readings": tuple(readings), **values})
 
@@ -112,8 +112,8 @@ def dryness(scenario: Scenario, simulation: Simulation, target_rh: float, now_h:
         parts.append(Message("drying_counts_from_cure"))
     if np.isfinite(drying.weighed_dry_h):
         parts.append(Message("tile_is_dry"))
-    if drying.held_until_h > now_h:
-        parts.append(Message("film_was_wet", {"at": scenario.clock(drying.held_until_h)}))
+    if drying.no_coat_before_h > now_h:
+        parts.append(Message("film_was_wet", {"at": scenario.clock(drying.no_coat_before_h)}))
     return tuple(parts)
 
 

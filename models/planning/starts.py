@@ -143,7 +143,7 @@ def gathered(
         scenario.site, scenario.observations, span, MEMBERS, sky_view=sky_view
     )
     requested_row = row_at(series, rows, requested) - first
-    notes = calibrate.told(odd)
+    notes = calibrate.messages(odd)
     before = np.nan_to_num(series.air_C[:first])
     owed = 0.0 if scenario.site.is_room else float(unthawed_Kh(before)[-1:].sum())
     return _abreast(scenario, local, chosen - first, requested_row, notes, owed)

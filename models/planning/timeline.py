@@ -62,7 +62,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     """
     now = aware("now", now)
     scenario.checked_against(now)
-    scenario = scenario.believed()
+    scenario = scenario.without_wrong_readings()
     pour = _summary(scenario)
     if isinstance(air, Unknown):
         return _blocked(scenario, pour, air, now)

@@ -24,10 +24,10 @@ AT_PIECE_C = (-80.0, 80.0)  # as far as a reading may pull the air of another ho
 AIR_SD_K = 0.7  # a thermometer beside the piece, and what it stands for
 READING_SD_K = {"concrete": 1.0, "surface": 2.1}  # a probe, infrared on the face
 CONCRETE_MEMORY = 0.95  # from hour to hour, of what the section is warmer than predicted
-UNFORESEEN_H, UNHEATED_H = 16.0, 6.0  # what nobody foresaw lasts; in a heated place, OWN_JUDGEMENT
+LASTS_H, HEATING_OFF_H = 16.0, 6.0  # what nobody foresaw lasts; in a heated place, OWN_JUDGEMENT
 HEATED_SD_K = 0.5  # of a heated room about its own mean, OWN_JUDGEMENT
 HEATED_MEMORY = 0.6  # from hour to hour: what it was at midnight says little of the morning
-SET_SEEN_SD = 0.12  # of the logarithm: when a thumb or a nail says that it has set
+SET_SD = 0.12  # of the logarithm: when a thumb or a nail says that it has set
 LEAST_EFFECTIVE = 32
 TEST_SD = 0.10  # of the logarithm: spread of a cube result
 BAR_SD = 0.20
@@ -44,12 +44,12 @@ class Contradiction:
     what: str
     at: datetime
     value_C: float
-    foreseen_C: float
+    predicted_C: float
     settled: bool
 
     @property
     def apart_K(self) -> float:
-        return abs(self.value_C - self.foreseen_C)
+        return abs(self.value_C - self.predicted_C)
 
     @property
     def message(self) -> Message:
@@ -57,7 +57,7 @@ class Contradiction:
         code = "reading_colder"
         if self.settled:
             code = "reading_settled"
-        elif self.value_C > self.foreseen_C:
+        elif self.value_C > self.predicted_C:
             code = "reading_warmer"
         return Message(
             code,
@@ -65,12 +65,12 @@ class Contradiction:
                 "reading": self.what,
                 "at": self.at,
                 "read_C": self.value_C,
-                "foreseen_C": self.foreseen_C,
+                "foreseen_C": self.predicted_C,
             },
         )
 
 
-def told(odd: Sequence[Contradiction]) -> tuple[Message, ...]:
+def messages(odd: Sequence[Contradiction]) -> tuple[Message, ...]:
     """What is not settled, and the farthest of what is."""
     settled = sorted((one for one in odd if one.settled), key=lambda one: -one.apart_K)
     shown = [one for one in odd if not one.settled] + settled[:1]
@@ -90,58 +90,58 @@ def air_at_piece(
     series : hourly, without gaps; known : its hours that are weather; sky_view : 0 to 1
     """
     outdoor = members.draw(series, count, stream("weather"), known)
-    here = place.at_piece(site, outdoor, stream("place"), sky_view)
-    here, odd = _after_air_readings(site, observations, here, stream("air readings"))
-    here = humidity.after_readings(site, observations, here, stream("humidity readings"))
-    return outdoor, here, odd
+    local = place.at_piece(site, outdoor, stream("place"), sky_view)
+    local, odd = _after_air_readings(site, observations, local, stream("air readings"))
+    local = humidity.after_readings(site, observations, local, stream("humidity readings"))
+    return outdoor, local, odd
 
 
 def _after_air_readings(
-    site: place.Site, observations: Sequence[Observation], here: place.AtPiece, seed: Seed
+    site: place.Site, observations: Sequence[Observation], local: place.AtPiece, seed: Seed
 ) -> tuple[place.AtPiece, tuple[Contradiction, ...]]:
     """Air at the piece after air and min-max readings beside it; what contradicts the weather."""
-    read, seen = _air_series(observations, here)
+    read, readings = _air_series(observations, local)
     if not len(read):
-        return here, ()
-    trust = _trust_in_air(site, here)
-    shift, left = conditioning.moved(here.air_C, read, trust, seed)
-    rows = len(here.air_C)
-    if here.heated is None:
-        shift += conditioning.carried(read, left, rows, UNFORESEEN_H, stream("lasting", seed))
+        return local, ()
+    trust = _trust_in_air(site, local)
+    shift, left = conditioning.moved(local.air_C, read, trust, seed)
+    rows = len(local.air_C)
+    if local.heated is None:
+        shift += conditioning.carried(read, left, rows, LASTS_H, stream("lasting", seed))
     else:
-        shift += outage.lower(here.air_C, read, left, here.heated, stream("outage", seed))
+        shift += outage.lower(local.air_C, read, left, local.heated, stream("outage", seed))
         shift += conditioning.carried(
-            read, np.maximum(left, 0.0), rows, UNFORESEEN_H, stream("lasting", seed)
+            read, np.maximum(left, 0.0), rows, LASTS_H, stream("lasting", seed)
         )
-    air = np.clip(here.air_C + shift, *AT_PIECE_C)
-    odd = _contradictions(read, here.air_C, trust, here.start, seen)
-    return replace(here, air_C=air, dew_point_C=np.minimum(here.dew_point_C, air)), odd
+    air = np.clip(local.air_C + shift, *AT_PIECE_C)
+    odd = _contradictions(read, local.air_C, trust, local.start, readings)
+    return replace(local, air_C=air, dew_point_C=np.minimum(local.dew_point_C, air)), odd
 
 
-def _trust_in_air(site: place.Site, here: place.AtPiece) -> Trust:
-    if here.heated is not None:
-        own = np.full(len(here.error_sd_K), np.hypot(HEATED_SD_K, place.SETPOINT_SD_K))
+def _trust_in_air(site: place.Site, local: place.AtPiece) -> Trust:
+    if local.heated is not None:
+        own = np.full(len(local.error_sd_K), np.hypot(HEATED_SD_K, place.SETPOINT_SD_K))
         return Trust(own, HEATED_MEMORY, 0.0, AIR_SD_K)
-    told = site.offset_K is not None or not site.is_room
-    site_sd = members.SITE_SD_K if told else UNKNOWN_ROOM_SD_K
+    offset_known = site.offset_K is not None or not site.is_room
+    site_sd = members.SITE_SD_K if offset_known else UNKNOWN_ROOM_SD_K
     if site.offset_sd_K is not None:
         site_sd = max(members.SITE_SD_K, site.offset_sd_K)
-    return Trust(here.error_sd_K, HOURLY_MEMORY, site_sd, AIR_SD_K)
+    return Trust(local.error_sd_K, HOURLY_MEMORY, site_sd, AIR_SD_K)
 
 
 def _air_series(
-    observations: Sequence[Observation], here: place.AtPiece
+    observations: Sequence[Observation], local: place.AtPiece
 ) -> tuple[Series, list[Observation]]:
     """Readings of the air by row, none outside the record; and those they were made of."""
-    mean, rows = here.air_C.mean(axis=1), len(here.air_C)
+    mean, rows = local.air_C.mean(axis=1), len(local.air_C)
     points: list[tuple[float, float]] = []
     extremes: list[conditioning.Extreme] = []
-    seen: list[Observation] = []
+    readings: list[Observation] = []
     for reading in observations:
-        at = (reading.at - here.start) / HOUR
+        at = (reading.at - local.start) / HOUR
         if reading.kind == "air" and 0 <= at <= rows - 1:
             points.append((at, reading.value))
-            seen.append(reading)
+            readings.append(reading)
         if reading.kind != "air-min-max":
             continue
         low, high = max(0, int(np.ceil(at - reading.span_h))), min(rows - 1, int(np.floor(at)))
@@ -154,19 +154,19 @@ def _air_series(
             (low + int(np.argmax(window)), reading.value_max),
         ):
             extremes.append((float(row), value, float(high - low), float(high)))
-        seen.append(reading)
-    return conditioning.series(points, extremes), seen
+        readings.append(reading)
+    return conditioning.series(points, extremes), readings
 
 
 def _contradictions(
-    read: Series, predicted: Array, trust: Trust, start: datetime, seen: Sequence[Observation]
+    read: Series, predicted: Array, trust: Trust, start: datetime, readings: Sequence[Observation]
 ) -> tuple[Contradiction, ...]:
     odd, settled = conditioning.disagree(read, predicted, trust)
     expected = between(predicted, read.row).mean(axis=1)
-    hours = np.array([(one.at - start) / HOUR for one in seen])
+    hours = np.array([(one.at - start) / HOUR for one in readings])
     out: list[Contradiction] = []
     for k in np.flatnonzero(odd):
-        which = seen[int(np.argmin(np.abs(hours - read.ends[k])))]
+        which = readings[int(np.argmin(np.abs(hours - read.ends[k])))]
         out.append(
             Contradiction(
                 which.kind,
@@ -188,18 +188,18 @@ def after_concrete_readings(
     as far as the members' own temperatures go together. Ages follow by the rate law.
     """
     heated = scenario.site.kind == "heated room"
-    lasts_h = UNHEATED_H if heated else UNFORESEEN_H
+    lasts_h = HEATING_OFF_H if heated else LASTS_H
     mean, top, cold = simulation.mean_C, simulation.top_C, simulation.coldest_C
     odd: tuple[Contradiction, ...] = ()
     for kind, sd_K in READING_SD_K.items():
-        read, seen = _concrete_series(scenario, kind, simulation)
+        read, readings = _concrete_series(scenario, kind, simulation)
         if not len(read):
             continue
         place_C = mean if kind == "concrete" else top
         trust = Trust(np.maximum(place_C.std(axis=1), 0.05), CONCRETE_MEMORY, 0.0, sd_K)
         shift, left = conditioning.moved(place_C, read, trust, stream(kind, seed))
         shift += conditioning.carried(read, left, len(place_C), lasts_h, stream("lasting", seed))
-        odd += _contradictions(read, place_C, trust, scenario.placement.at, seen)
+        odd += _contradictions(read, place_C, trust, scenario.placement.at, readings)
         mean, top, cold = (one + _follows(one, place_C) * shift for one in (mean, top, cold))
     if mean is simulation.mean_C:
         return simulation, odd
@@ -216,12 +216,12 @@ def after_concrete_readings(
 def _concrete_series(
     scenario: Scenario, kind: str, simulation: Histories
 ) -> tuple[Series, list[Observation]]:
-    seen = [
+    readings = [
         one
         for one in scenario.observations
         if one.kind == kind and 0 <= scenario.hour(one.at) <= simulation.hour[-1]
     ]
-    return conditioning.series([(scenario.hour(one.at), one.value) for one in seen]), seen
+    return conditioning.series([(scenario.hour(one.at), one.value) for one in readings]), readings
 
 
 def _follows(one: Array, other: Array) -> Array:
@@ -269,13 +269,13 @@ def weights(scenario: Scenario, trajectory: Trajectory) -> tuple[Array, tuple[Me
     """
     log_weight = np.zeros(trajectory.members)
     notes: list[Message] = []
-    for seen in scenario.observations:
-        hour = scenario.hour(seen.at)
-        if seen.kind not in SET_KINDS or not 0 < hour <= trajectory.hour[-1]:
+    for reading in scenario.observations:
+        hour = scenario.hour(reading.at)
+        if reading.kind not in SET_KINDS or not 0 < hour <= trajectory.hour[-1]:
             continue
-        log_likelihood, outlier = _robust(set_missed(trajectory, seen, hour) / SET_SEEN_SD)
+        log_likelihood, outlier = _robust(set_missed(trajectory, reading, hour) / SET_SD)
         if outlier:
-            notes.append(Message("set_contradicts", {"reading": seen.kind, "after_h": hour}))
+            notes.append(Message("set_contradicts", {"reading": reading.kind, "after_h": hour}))
         log_weight += log_likelihood
     for test in scenario.tests:
         hour = scenario.hour(test.at)
@@ -285,16 +285,16 @@ def weights(scenario: Scenario, trajectory: Trajectory) -> tuple[Array, tuple[Me
         log_likelihood, outlier = _robust(missed / (BAR_SD if test.kind == "bar" else TEST_SD))
         if outlier:
             predicted = {"foreseen_MPa": float(np.median(modelled))}
-            told: dict[str, Value] = {"test": test.kind, "result_MPa": test.MPa, **predicted}
-            notes.append(Message("test_contradicts", told))
+            values: dict[str, Value] = {"test": test.kind, "result_MPa": test.MPa, **predicted}
+            notes.append(Message("test_contradicts", values))
         log_weight += log_likelihood
     return tempered(log_weight), tuple(notes)
 
 
-def set_missed(trajectory: Trajectory, seen: Observation, hour: float) -> Array:
+def set_missed(trajectory: Trajectory, reading: Observation, hour: float) -> Array:
     """Logarithm of each member's age at a set seen over the age at which it is due, (members,)."""
     age_h = np.maximum(trajectory.at(trajectory.te_mean_h, hour), 1e-3)
-    missed: Array = np.log(age_h / trajectory.set_h(seen.kind))
+    missed: Array = np.log(age_h / trajectory.set_h(reading.kind))
     return missed
 
 
@@ -304,10 +304,10 @@ def strength_missed(trajectory: Trajectory, test: StrengthTest, hour: float) -> 
     A bar counts by the compression that goes with its bending.
     """
     modelled = np.maximum(trajectory.at(trajectory.strength_mean_MPa, hour), 1e-3)
-    seen = test.MPa
+    measured_MPa = test.MPa
     if test.kind == "bar":
-        seen = float(strength.strength_for_flexure(min(test.MPa, 20.0)))
-    return np.log(seen / modelled), modelled
+        measured_MPa = float(strength.strength_for_flexure(min(test.MPa, 20.0)))
+    return np.log(measured_MPa / modelled), modelled
 
 
 def _robust(miss: Array) -> tuple[Array, bool]:

@@ -27,7 +27,7 @@ MANY = 4  # readings of a day that may warm a member although each of them is lo
 NEIGHBOURS = 6  # among how many readings on either side support is looked for
 LASTS_SPREAD = 0.6  # of the logarithm: how long a thing lasts that nobody foresaw, OWN_JUDGEMENT
 ALIKE_H = 1.0  # the error of one instrument stays alike for a while, OWN_JUDGEMENT
-SHARED = 0.36  # fraction of its variance that all its readings fraction, OWN_JUDGEMENT
+SHARED = 0.36  # fraction of its variance that all its readings share, OWN_JUDGEMENT
 MOST_BINS = 240
 LOW_TAIL = 0.1
 CONTRADICTS = 4.0  # of the doubt: from here on reading and forecast disagree
@@ -61,7 +61,7 @@ class Trust:
     """What is known of the quantity before it was read.
 
     sd : (rows,) of its error at each row, remembered by `memory` from row to row
-    common_sd : of the error that all rows fraction; reading_sd : of one reading
+    common_sd : of the error that all rows share; reading_sd : of one reading
     All in the unit of the quantity; memory dimensionless, 0 to 1.
     """
 
@@ -80,17 +80,17 @@ def series(points: list[tuple[float, float]], extremes: Sequence[Extreme] = ()) 
     points : (row, value); where an instrument pushed for weeks the bins are wider than an hour,
     so that there are 240 at the most
     """
-    seen = np.array(sorted(set(points))).reshape(-1, 2)
+    ordered = np.array(sorted(set(points))).reshape(-1, 2)
     width = 1.0
-    while len(seen) and len(np.unique(np.floor(seen[:, 0] / width))) > MOST_BINS:
+    while len(ordered) and len(np.unique(np.floor(ordered[:, 0] / width))) > MOST_BINS:
         width *= 2.0
-    _, which = np.unique(np.floor(seen[:, 0] / width), return_inverse=True)
+    _, which = np.unique(np.floor(ordered[:, 0] / width), return_inverse=True)
     count = np.bincount(which)
-    binned = [np.bincount(which, column) / count for column in seen.T]
+    binned = [np.bincount(which, column) / count for column in ordered.T]
     others = np.array(sorted(set(extremes))).reshape(-1, 4).T
     timed = np.array([*binned, np.zeros(len(count)), binned[0]])
-    told = np.concatenate((timed, others), axis=1)
-    return Series(*told[:, np.argsort(told[0], kind="stable")])
+    columns = np.concatenate((timed, others), axis=1)
+    return Series(*columns[:, np.argsort(columns[0], kind="stable")])
 
 
 def doubt(read: Series, trust: Trust) -> Array:
@@ -112,8 +112,8 @@ def noise(read: Series, trust: Trust, rows: int, members: int, seed: Seed) -> Ar
 def gain(read: Series, trust: Trust) -> Array:
     """Weight of each reading at each row, (rows, n), none negative.
 
-    The error remembers itself from row to row and fractions a part everywhere. Readings that come
-    thick count as few, since the error of an instrument stays alike.
+    The error remembers itself from row to row and has a part that is the same everywhere. Readings
+    that come thick count as few, since the error of an instrument stays alike.
 
     Source: Gaussian conditioning with a first-order autoregressive error (ZHENG_2025).
     """

@@ -41,16 +41,18 @@ def settled(scenario: Scenario, simulation: Simulation, now_h: float) -> Simulat
     """
     drying = _drying(scenario, simulation, moments(case_of(scenario, simulation, now_h), now_h))
     log_tile, tile_notes = _tile(scenario, simulation.trajectory, drying)
-    log_film, held, film_notes = _films(scenario, simulation.trajectory, drying)
-    trajectory, told = simulation.trajectory, log_tile + log_film
-    if told.any():
-        weight = calibrate.tempered(np.log(np.maximum(trajectory.weight, 1e-300)) + told)
+    log_film, no_coat_before_h, film_notes = _films(scenario, simulation.trajectory, drying)
+    trajectory, log_weight = simulation.trajectory, log_tile + log_film
+    if log_weight.any():
+        weight = calibrate.tempered(np.log(np.maximum(trajectory.weight, 1e-300)) + log_weight)
         trajectory = replace(trajectory, weight=weight)
     return replace(
         simulation,
         trajectory=trajectory,
         drying=replace(
-            drying, held_until_h=held, weighed_dry_h=_weighed_dry(scenario, trajectory, now_h)
+            drying,
+            no_coat_before_h=no_coat_before_h,
+            weighed_dry_h=_weighed_dry(scenario, trajectory, now_h),
         ),
         notes=(*simulation.notes, *tile_notes, *film_notes),
     )
@@ -63,7 +65,7 @@ def _drying(scenario: Scenario, simulation: Simulation, when: Moments) -> Drying
     top, low = (_humidity_at(trajectory, face) for face in (trajectory.top_C, trajectory.mean_C))
     wet_top = (trajectory.rain_mm > WET_MM_H) & open_top | washed
     rain = np.minimum(trajectory.rain_mm, PLENTY_MM)
-    around = moisture.Conditions(
+    conditions = moisture.Conditions(
         np.where(open_top, top, np.nan)[:-1],
         np.where(open_low, low, np.nan)[:-1],
         np.clip(trajectory.mean_C[:-1], -40.0, 95.0),
@@ -79,7 +81,7 @@ def _drying(scenario: Scenario, simulation: Simulation, when: Moments) -> Drying
     dried = moisture.drying(
         thickness,
         moisture_prior.draw_law(prior, stream("drying law"), water_cement(scenario)),
-        around,
+        conditions,
         density_kg_m3=density,
         probes=probes,
     )
@@ -146,7 +148,7 @@ def _tile(
     """Log-likelihood of the members by the losses of a witness tile, and what contradicts.
 
     The tile is cast with the piece, as thick, and lies beside it: its fraction of mass lost between
-    two weighings is the members'. A series fractions what a tile differs from the piece by.
+    two weighings is the members'. A series shares what a tile differs from the piece by.
 
     Source: OWN_JUDGEMENT for the spreads; Gaussian likelihood.
     """
@@ -155,18 +157,22 @@ def _tile(
     notes: list[Message] = []
     pairs = list(zip(weighed, weighed[1:], strict=False))
     for (from_h, first), (to_h, second) in pairs:
-        seen = 100 * (first.value - second.value) / weighed[0][1].value
+        lost_pct = 100 * (first.value - second.value) / weighed[0][1].value
         lost = between(drying.dried.lost_kg_m2, np.array([from_h, to_h]))
         predicted = 100 * (lost[1] - lost[0]) / drying.mass_kg_m2
         middle = float(np.average(predicted, weights=trajectory.weight))
         spread = float(np.sqrt(np.average((predicted - middle) ** 2, weights=trajectory.weight)))
         own = np.hypot(np.sqrt(2) * SCALE_SD_PCT, TILE_SD * abs(middle))
-        if abs(seen - middle) > calibrate.SIGMAS * np.hypot(spread, own):
-            told: dict[str, Value] = {"lost_pct": seen, "at": second.at, "foreseen_pct": middle}
-            notes.append(Message("tile_contradicts", told))
+        if abs(lost_pct - middle) > calibrate.SIGMAS * np.hypot(spread, own):
+            values: dict[str, Value] = {
+                "lost_pct": lost_pct,
+                "at": second.at,
+                "foreseen_pct": middle,
+            }
+            notes.append(Message("tile_contradicts", values))
             continue
         sd = np.hypot(np.sqrt(2) * SCALE_SD_PCT, TILE_SD * abs(middle) * np.sqrt(len(pairs)))
-        log_weight -= 0.5 * ((seen - predicted) / sd) ** 2
+        log_weight -= 0.5 * ((lost_pct - predicted) / sd) ** 2
     return log_weight, tuple(notes)
 
 
@@ -197,18 +203,18 @@ def _films(
 
     Source: ASTM_D4263, UFC_3_190_06; OWN_JUDGEMENT for the humidity.
     """
-    log_weight, held = np.zeros(trajectory.members), -np.inf
+    log_weight, wait_until_h = np.zeros(trajectory.members), -np.inf
     notes: list[Message] = []
     for hour, reading in _of_kind(scenario, trajectory, "film-wet", "film-dry"):
         at = {"at": reading.at}
         if reading.kind == "film-dry":
             notes.append(Message("film_dry_no_proof", at))
             continue
-        held = max(held, hour + WAIT_AFTER_WET_FILM_H)
+        wait_until_h = max(wait_until_h, hour + WAIT_AFTER_WET_FILM_H)
         mean = trajectory.at(drying.dried.mean_rh, hour)
         chance = 1 / (1 + np.exp(-(mean - FILM_WET_RH) / FILM_WET_SPREAD))
         if float(chance @ trajectory.weight) < FILM_UNLIKELY:
             notes.append(Message("film_wet_contradicts", at))
             continue
         log_weight += np.log(chance)
-    return log_weight, held, tuple(notes)
+    return log_weight, wait_until_h, tuple(notes)

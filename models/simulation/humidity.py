@@ -20,7 +20,7 @@ YARD_SD_K, ROOM_SD_K = 1.0, 4.0
 
 
 def after_readings(
-    site: place.Site, observations: Sequence[Observation], here: place.AtPiece, seed: Seed
+    site: place.Site, observations: Sequence[Observation], local: place.AtPiece, seed: Seed
 ) -> place.AtPiece:
     """The dew point at the piece after humidity readings beside it; the air itself stays.
 
@@ -30,31 +30,31 @@ def after_readings(
 
     Source: Gaussian conditioning (Matheron's rule); error model ZHENG_2025; WMO_8 for moist air.
     """
-    read = _by_hour(observations, here)
+    read = _by_hour(observations, local)
     if not read:
-        return here
+        return local
     row = np.array(list(read))
     fraction = np.array([np.mean(values) for values in read.values()]) / 100.0
-    below = here.air_C - here.dew_point_C
-    wanted = here.air_C[row] - psychrometrics.dew_point(
-        np.clip(here.air_C[row], -60.0, 80.0), fraction[:, None]
+    below = local.air_C - local.dew_point_C
+    wanted = local.air_C[row] - psychrometrics.dew_point(
+        np.clip(local.air_C[row], -60.0, 80.0), fraction[:, None]
     )
     site_sd = ROOM_SD_K if site.is_room else YARD_SD_K
-    error = members.error_covariance(here.error_sd_K, site_sd=site_sd)
+    error = members.error_covariance(local.error_sd_K, site_sd=site_sd)
     z = np.random.default_rng(seed).standard_normal((len(row) + 1, below.shape[1]))
     noise = SHARED_SD_K * z[:1] + OWN_SD_K * z[1:]
     inner = error[np.ix_(row, row)] + SHARED_SD_K**2 + OWN_SD_K**2 * np.eye(len(row))
     gain: Array = np.linalg.solve(inner, error[row]).T
     below = np.maximum(below + gain @ (wanted + noise - below[row]), 0.0)
-    dew = np.clip(here.air_C - below, LOWEST_DEW_C, HIGHEST_DEW_C)
-    return replace(here, dew_point_C=np.minimum(dew, here.air_C))
+    dew = np.clip(local.air_C - below, LOWEST_DEW_C, HIGHEST_DEW_C)
+    return replace(local, dew_point_C=np.minimum(dew, local.air_C))
 
 
-def _by_hour(observations: Sequence[Observation], here: place.AtPiece) -> dict[int, list[float]]:
+def _by_hour(observations: Sequence[Observation], local: place.AtPiece) -> dict[int, list[float]]:
     """Humidity readings [%] by the row of the air they fall on."""
     read: dict[int, list[float]] = {}
     for one in observations:
-        row = round((one.at - here.start) / HOUR)
-        if one.kind == "humidity" and 0 <= row < len(here.air_C):
+        row = round((one.at - local.start) / HOUR)
+        if one.kind == "humidity" and 0 <= row < len(local.air_C):
             read.setdefault(row, []).append(one.value)
     return read

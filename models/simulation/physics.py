@@ -84,19 +84,19 @@ def simulate(
     rows = int(min(hours, np.floor(series.hours - 1 - before_h)))
     many = count or (MEMBERS_WITH_EVIDENCE if calibrate.weighing(scenario) else MEMBERS)
 
-    _, here, odd_air = calibrate.air_at_piece(
+    _, local, odd_air = calibrate.air_at_piece(
         scenario.site, scenario.observations, series, many, forecast_hours, sky_view(scenario)
     )
-    here = place.measured(here, scenario.placement.measures, int(before_h))
+    local = place.measured(local, scenario.placement.measures, int(before_h))
     water_factor = _water_factor(scenario)
     prior = priors.draw(scenario.mixture, many, stream("mix"), water_factor=water_factor)
-    placed = _placed(scenario, here, before_h, many)
+    placed = _placed(scenario, local, before_h, many)
     board = scenario.placement.board_C
-    ground = ground_C(here, int(before_h), board) if scenario.on_ground else None
+    ground = ground_C(local, int(before_h), board) if scenario.on_ground else None
     histories = heat.temperature(
         column(scenario),
         schedule(scenario, ground),
-        exposure(here, before_h),
+        exposure(local, before_h),
         kinetics(prior),
         placed,
         rows,
@@ -110,7 +110,7 @@ def simulate(
     strong = prior.strength_at(histories.te_cold_h)
     mean = prior.strength_at(histories.te_mean_h)
     frozen = frost.frozen_at(histories.hour, histories.coldest_C, strong)
-    air_rows = _rows_of(here, before_h, rows)
+    air_rows = _rows_of(local, before_h, rows)
     trajectory = Trajectory(
         hour=histories.hour,
         weight=np.full(many, 1 / many),
@@ -136,7 +136,7 @@ def simulate(
         forecast_hours - 1 - before_h,
         truncated,
         _evaporation(scenario, trajectory),
-        (*notes, *tent_notes, *calibrate.told(odd), *weight_notes),
+        (*notes, *tent_notes, *calibrate.messages(odd), *weight_notes),
         weather.moisture_missing(scenario, air, now),
         odd=odd,
     )
@@ -150,10 +150,10 @@ def _water_factor(scenario: Scenario) -> float:
     return float(strength.added_water_factor(scenario.mixture.resolved().water_cement, added))
 
 
-def _placed(scenario: Scenario, here: place.AtPiece, before_h: float, many: int) -> Array:
+def _placed(scenario: Scenario, local: place.AtPiece, before_h: float, many: int) -> Array:
     z = np.random.default_rng(stream("placing temperature")).standard_normal(many)
-    told = scenario.placement.concrete_C
-    likely = as_mixed(scenario, here.air_C[int(before_h)]) if told is None else told
+    measured_C = scenario.placement.concrete_C
+    likely = as_mixed(scenario, local.air_C[int(before_h)]) if measured_C is None else measured_C
     return np.clip(likely + placed_sd_K(scenario) * z, 0.5, 55.0)
 
 
@@ -196,18 +196,18 @@ def column(scenario: Scenario) -> heat.Column:
 
 def board_C(scenario: Scenario, ground: Array | None, members: int) -> Array | None:
     """Board or ground as the concrete goes in, (members,) [degC]; None: as the air."""
-    told = scenario.placement.board_C
-    return ground if told is None or ground is not None else np.full(members, told)
+    given_C = scenario.placement.board_C
+    return ground if given_C is None or ground is not None else np.full(members, given_C)
 
 
-def ground_C(here: place.AtPiece, row: int, told: float | None = None) -> Array:
+def ground_C(local: place.AtPiece, row: int, given_C: float | None = None) -> Array:
     """Ground under a piece, (members,) [degC]: as told, else mean air of the three days before.
 
     Source: OWN_JUDGEMENT (the daily wave is a fifth at 0.3 m, CRANK_1975 for the depth).
     """
-    if told is not None:
-        return np.full(here.air_C.shape[1], told)
-    return np.asarray(here.air_C[max(0, row - weather.SPIN_UP_H) : row + 1].mean(axis=0))
+    if given_C is not None:
+        return np.full(local.air_C.shape[1], given_C)
+    return np.asarray(local.air_C[max(0, row - weather.SPIN_UP_H) : row + 1].mean(axis=0))
 
 
 def kinetics(prior: priors.Prior) -> heat.Kinetics:
@@ -221,24 +221,24 @@ def kinetics(prior: priors.Prior) -> heat.Kinetics:
     )
 
 
-def exposure(here: place.AtPiece, before_h: float) -> heat.Exposure:
+def exposure(local: place.AtPiece, before_h: float) -> heat.Exposure:
     """What a piece feels of the air at its place; row 0 is before_h hours before placing."""
-    radiation = sky.radiative_coefficient(here.air_C, EMISSIVITY)
-    convection = sky.convection(here.wind_m_s)
+    radiation = sky.radiative_coefficient(local.air_C, EMISSIVITY)
+    convection = sky.convection(local.wind_m_s)
     film = convection + radiation
-    low = sky.convection(0.5 * here.wind_m_s) + radiation
+    low = sky.convection(0.5 * local.wind_m_s) + radiation
     return heat.Exposure(
         before_h,
         film,
         low,
         convection,
-        place.sol_air(here, film, "concrete"),
-        here.air_C,
-        psychrometrics.saturation_pressure(here.dew_point_C),
+        place.sol_air(local, film, "concrete"),
+        local.air_C,
+        psychrometrics.saturation_pressure(local.dew_point_C),
     )
 
 
-def _rows_of(here: place.AtPiece, before_h: float, rows: int) -> dict[str, Array]:
+def _rows_of(local: place.AtPiece, before_h: float, rows: int) -> dict[str, Array]:
     """The air at the piece on the rows of the trajectory (linear between whole hours)."""
     first = int(before_h)
     fraction, hours = before_h - first, slice(first, first + rows + 1)
@@ -251,12 +251,12 @@ def _rows_of(here: place.AtPiece, before_h: float, rows: int) -> dict[str, Array
         return mixed
 
     return {
-        "air_C": at(here.air_C),
-        "dew_point_C": at(here.dew_point_C),
-        "rh": at(place.relative_humidity(here)),
-        "wind_m_s": at(here.wind_m_s),
-        "rain_mm": here.rain_mm[hours],
-        "sun_W_m2": here.sun_W_m2[hours],
+        "air_C": at(local.air_C),
+        "dew_point_C": at(local.dew_point_C),
+        "rh": at(place.relative_humidity(local)),
+        "wind_m_s": at(local.wind_m_s),
+        "rain_mm": local.rain_mm[hours],
+        "sun_W_m2": local.sun_W_m2[hours],
     }
 
 
@@ -283,8 +283,8 @@ def schedule(scenario: Scenario, ground: Array | None = None) -> heat.Schedule:
         under = sum(g.resistance_m2K_W for g in active if g.faces == "all")
         sealed = any(COVERS[g.kind].sealed for g in active)
         film, mould_on = covered_h <= hour < bare_h, hour < strip_h
-        kept_C = [g.setpoint_C if g.read_C is None else g.read_C for g in active if g.heats]
-        fixed = (kept_C or [np.nan])[-1]
+        fixed_C = [g.setpoint_C if g.read_C is None else g.read_C for g in active if g.heats]
+        fixed = (fixed_C or [np.nan])[-1]
         assert fixed is not None
         top = R + (COVERS["film"].R_m2K_W if film and not active else 0.0)
         wet = 0.0 if sealed or film or hour >= bare_h else 1.0

@@ -33,9 +33,9 @@ def of(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Residuals
 
     scenario : the pour with all its results; the mix as its label has it, nothing learned
     """
-    scenario = scenario.believed()
+    scenario = scenario.without_wrong_readings()
     last = [test.at for test in scenario.tests]
-    last += [seen.at for seen in scenario.observations if seen.kind in SET_KINDS]
+    last += [reading.at for reading in scenario.observations if reading.kind in SET_KINDS]
     if not last or isinstance(air, Unknown):
         return Residuals()
     hours = int(np.ceil(scenario.hour(max(last)))) + 2

@@ -21,7 +21,7 @@ from models.units import number_within, one_of, optional_within
 SET_KINDS = ("initial-set", "final-set")
 FILM_KINDS = ("film-wet", "film-dry")
 DRYING_KINDS = ("tile", *FILM_KINDS)
-SEEN_KINDS = SET_KINDS + FILM_KINDS  # seen, not measured: no value
+KINDS_WITHOUT_VALUE = SET_KINDS + FILM_KINDS  # seen, not measured: no value
 TEMPERATURE_KINDS = ("air", "concrete", "surface", "air-min-max")
 READING_KINDS = (*TEMPERATURE_KINDS, "humidity", *SET_KINDS, *DRYING_KINDS)
 OF_THE_AIR = ("air", "air-min-max", "humidity")
@@ -218,7 +218,7 @@ class Scenario:
         cement_kg = self.mixture.resolved().cement_kg_m3 * self.shape.volume_l / 1e3
         return self.placement.water_added_l / max(cement_kg, 1e-6)
 
-    def believed(self) -> "Scenario":
+    def without_wrong_readings(self) -> "Scenario":
         """Without the readings whose instrument was wrong."""
         return replace(self, observations=tuple(o for o in self.observations if not o.wrong))
 
@@ -254,10 +254,10 @@ class Scenario:
         Of a pour in the rows, the doors see to it when each is put down.
         """
         placed = self.placement.at
-        for k, seen in enumerate(self.observations):
-            first = placed - AIR_BEFORE if seen.kind in OF_THE_AIR else placed
-            if seen.at < first:
-                raise _too_early(f"reading[{k}].at", seen.at, first)
+        for k, reading in enumerate(self.observations):
+            first = placed - AIR_BEFORE if reading.kind in OF_THE_AIR else placed
+            if reading.at < first:
+                raise _too_early(f"reading[{k}].at", reading.at, first)
         for k, step in enumerate(self.done):
             if step.at < placed:
                 raise _too_early(f"done[{k}].at", step.at, placed)

@@ -59,7 +59,7 @@ class Chain:
 
 
 def hours_of(
-    here: seal.LocalConditions, at: seal.Sheet, ready: Mask, hand: Mask, weight: Array
+    local: seal.LocalConditions, sheet: seal.Sheet, ready: Mask, hand: Mask, weight: Array
 ) -> Hours:
     """What decides about coats on the grid of `here`; rows past the forecast are not in it.
 
@@ -67,15 +67,15 @@ def hours_of(
 
     Source: definition; conditions as in seal.
     """
-    steady = np.logical_and.reduce(list(seal.conditions(here, at).values()))
+    steady = np.logical_and.reduce(list(seal.conditions(local, sheet).values()))
     return Hours(
-        here.hour,
-        here.step_h,
-        seal.may_begin(here, at) & ready,
-        seal.hours_held(steady, here.step_h),
-        seal.hours_held(seal.dry(here), here.step_h),
-        seal.hours_until(seal.drying_rate(here, at), here.step_h, at.recoat_min_h),
-        seal.latest_recoat_h(here.face_C, at),
+        local.hour,
+        local.step_h,
+        seal.may_begin(local, sheet) & ready,
+        seal.hours_holding(steady, local.step_h),
+        seal.hours_holding(seal.dry(local), local.step_h),
+        seal.hours_until(seal.drying_rate(local, sheet), local.step_h, sheet.recoat_min_h),
+        seal.latest_recoat_h(local.face_C, sheet),
         hand,
         weight,
     )
@@ -93,8 +93,8 @@ def as_forecast(hours: Hours) -> Hours:
 
     return hours._replace(
         begin=even(hours.begin),
-        steady_h=seal.hours_held(even(hours.steady_h >= 0), hours.step_h),
-        dry_h=seal.hours_held(even(hours.dry_h >= 0), hours.step_h),
+        steady_h=seal.hours_holding(even(hours.steady_h >= 0), hours.step_h),
+        dry_h=seal.hours_holding(even(hours.dry_h >= 0), hours.step_h),
         wait_h=_middle(hours.wait_h, hours.weight),
         limit_h=_middle(hours.limit_h, hours.weight),
         weight=np.ones(1),
@@ -211,8 +211,8 @@ def joint(hours: Hours, rows: tuple[int, ...], hold_h: float, rain_h: float) -> 
 @kernel
 def _stands(at: Hours, row: int, m: int, hold_h: float, rain_h: float) -> bool:
     """Whether a coat that stays bare holds and dries in one member."""
-    held_h = max(hold_h, at.wait_h[row, m]) - ROUNDING
-    return bool(at.steady_h[row, m] >= held_h and at.dry_h[row, m] >= rain_h - ROUNDING)
+    need_h = max(hold_h, at.wait_h[row, m]) - ROUNDING
+    return bool(at.steady_h[row, m] >= need_h and at.dry_h[row, m] >= rain_h - ROUNDING)
 
 
 @kernel
@@ -254,14 +254,14 @@ def _search(
             following = NONE
             for other in range(row + 1, rows):
                 gap_h = (other - row) * at.step_h
-                held = total = 0.0
+                bearing = total = 0.0
                 for m in range(members):
                     if alive[m] and _bears(at, row, m, gap_h, hold_h, rain_h):
-                        held += at.weight[m]
+                        bearing += at.weight[m]
                         dried = at.begin[other, m] and gap_h >= at.wait_h[row, m] - ROUNDING
                         if dried and (k < coats - 1 or _stands(at, other, m, hold_h, rain_h)):
                             total += at.weight[m]
-                if held < fraction:
+                if bearing < fraction:
                     break
                 if total >= fraction and at.hand[other] and can[k, other]:
                     following = other

@@ -23,7 +23,7 @@ class Drying:
     """How the members dry: Dried, and (rows, members) booleans of the upper face.
 
     open_top : whether it meets the air; wet_top : rain or washing is on it (dew is the coat's own)
-    mass_kg_m2 : [kg/m2] the whole section; held_until_h : [h] no coat before: a film was wet
+    mass_kg_m2 : [kg/m2] the whole section; no_coat_before_h : [h] no coat before: a film was wet
     weighed_dry_h : [h] when a witness tile was weighed and its mass had become constant
     """
 
@@ -31,7 +31,7 @@ class Drying:
     open_top: Mask
     wet_top: Mask
     mass_kg_m2: float
-    held_until_h: float = -np.inf
+    no_coat_before_h: float = -np.inf
     weighed_dry_h: float = np.inf
 
     @property
@@ -69,7 +69,7 @@ def ready_at(drying: Drying, target_rh: float, now_h: float) -> Array:
         since = (hour >= drying.weighed_dry_h) & (hour <= now_h)
         wet = (drying.wet_top & since[:, None]).any(axis=0)
         begins = np.minimum(begins, np.where(wet, np.inf, drying.weighed_dry_h))
-    return np.maximum(begins, drying.held_until_h)
+    return np.maximum(begins, drying.no_coat_before_h)
 
 
 def face_is_dry(drying: Drying, chemistry: str) -> Mask:

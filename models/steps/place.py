@@ -42,7 +42,7 @@ def mixed_C(air_C: ArrayLike, bag_C: float | None, water_C: float | None) -> Arr
     17.6
     """
     air = within("air_C", air_C, -60.0, 60.0, "degC")
-    bag, water = (air if told is None else told for told in (bag_C, water_C))
+    bag, water = (air if given is None else given for given in (bag_C, water_C))
     mixed = BAG_FRACTION * bag + (1 - BAG_FRACTION) * water
     placed: Array = mixed - LOST_PER_H * CARRIED_H * (mixed - air)
     return placed
@@ -66,9 +66,9 @@ def warm_water(section_mm: float, air_C: float, dry_C: float) -> tuple[float, fl
     dry = float(within("dry_C", dry_C, -20.0, 60.0, "degC"))
     air = float(within("air_C", air_C, -60.0, 60.0, "degC"))
     wanted = as_mixed_C(section_mm, air)
-    asked = setting.water_temperature_for(
+    needed = setting.water_temperature_for(
         wanted_C=wanted, dry_kg=DRY_PER_WATER, dry_C=dry, water_kg=1.0
     )
-    water = float(np.clip(asked, 0.0, WATER_MAX_C))
+    water = float(np.clip(needed, 0.0, WATER_MAX_C))
     mixed = setting.mix_temperature(dry_kg=DRY_PER_WATER, dry_C=dry, water_kg=1.0, water_C=water)
     return water, mixed - LOST_PER_H * CARRIED_H * (mixed - air)

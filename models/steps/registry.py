@@ -151,8 +151,8 @@ def place(key: str) -> tuple[int, int]:
 
 def later(key: str, made: Collection[str]) -> list[str]:
     """Of the steps made, those that cannot have been done before this one."""
-    here = place(key)
-    return [one for one in made if known(one).stage in PROVES_EARLIER and place(one) > here]
+    position = place(key)
+    return [one for one in made if known(one).stage in PROVES_EARLIER and place(one) > position]
 
 
 def first_done_h(key: str, done: Mapping[str, float]) -> float:

@@ -122,40 +122,40 @@ def local_conditions(trajectory: Trajectory, hour: Array) -> LocalConditions:
     )
 
 
-def conditions(here: LocalConditions, at: Sheet) -> dict[str, Mask]:
+def conditions(local: LocalConditions, sheet: Sheet) -> dict[str, Mask]:
     """What must hold from the coat until it has dried, by name, (rows, members) boolean.
 
     Source: ISO_8502_4 for spread and humidity; TYPICAL_SHEET for the temperatures.
     """
     return {
-        "spread": here.face_C - here.dew_point_C >= at.dew_margin_K - ROUNDING,
-        "humidity": here.rh <= at.max_rh + ROUNDING,
-        "cold": here.face_C >= at.min_C - ROUNDING,
-        "hot": here.face_C <= at.max_C + ROUNDING,
+        "spread": local.face_C - local.dew_point_C >= sheet.dew_margin_K - ROUNDING,
+        "humidity": local.rh <= sheet.max_rh + ROUNDING,
+        "cold": local.face_C >= sheet.min_C - ROUNDING,
+        "hot": local.face_C <= sheet.max_C + ROUNDING,
     }
 
 
-def may_begin(here: LocalConditions, at: Sheet) -> Mask:
+def may_begin(local: LocalConditions, sheet: Sheet) -> Mask:
     """Whether a coat may be begun: no rain, no sun on the face, the face not hot; boolean.
 
     Source: UFC_3_190_06 7.4.1, TYPICAL_SHEET; OWN_JUDGEMENT for the sun's limit.
     """
-    shade = here.sun_W_m2 <= SUN_ON_FACE_W_M2
-    cool = here.face_C <= min(at.max_C, HOT_FACE_C) + ROUNDING
-    out: Mask = cool & dry(here) & (hours_held(shade, here.step_h) >= FIRST_COAT_H)
+    shade = local.sun_W_m2 <= SUN_ON_FACE_W_M2
+    cool = local.face_C <= min(sheet.max_C, HOT_FACE_C) + ROUNDING
+    out: Mask = cool & dry(local) & (hours_holding(shade, local.step_h) >= FIRST_COAT_H)
     return out
 
 
-def dry(here: LocalConditions) -> Mask:
+def dry(local: LocalConditions) -> Mask:
     """Whether no rain falls on it, (rows, members) boolean; less than 0.01 mm/h counts as none.
 
     Source: OWN_JUDGEMENT.
     """
-    out: Mask = here.rain_mm <= WET_MM_H
+    out: Mask = local.rain_mm <= WET_MM_H
     return out
 
 
-def hours_held(good: Mask, step_h: float) -> Array:
+def hours_holding(good: Mask, step_h: float) -> Array:
     """For how many hours on a condition holds without a break [h], -1 where it does not.
 
     good : (rows, members); step_h : [h] between rows. What lies past the last row does not count.
@@ -168,7 +168,7 @@ def hours_held(good: Mask, step_h: float) -> Array:
     return held
 
 
-def drying_rate(here: LocalConditions, at: Sheet) -> Array:
+def drying_rate(local: LocalConditions, sheet: Sheet) -> Array:
     """How fast a coat dries, as a fraction of its rate at 20 degC and 50 %, dimensionless.
 
     Water leaves by the vapour-pressure deficit between face and air; solvents and reactions double
@@ -176,13 +176,13 @@ def drying_rate(here: LocalConditions, at: Sheet) -> Array:
 
     Source: UNO_1998 ratios for water; UFGS_09971 for 10 K.
     """
-    if at.chemistry.dries == "water":
-        es = psychrometrics.saturation_pressure(np.clip(here.face_C, -60, 90))
-        deficit = es - psychrometrics.saturation_pressure(here.dew_point_C)
+    if sheet.chemistry.dries == "water":
+        es = psychrometrics.saturation_pressure(np.clip(local.face_C, -60, 90))
+        deficit = es - psychrometrics.saturation_pressure(local.dew_point_C)
         rate = np.maximum(deficit, 0.0) / REFERENCE_VPD_HPA
     else:
-        rate = 2.0 ** ((here.face_C - REFERENCE_C) / DOUBLES_PER_K)
-    return np.minimum(rate, 1.0 if at.min_told else 1.0 / LEAST_FRACTION)
+        rate = 2.0 ** ((local.face_C - REFERENCE_C) / DOUBLES_PER_K)
+    return np.minimum(rate, 1.0 if sheet.min_told else 1.0 / LEAST_FRACTION)
 
 
 def film_rate(face_C: Array) -> Array:
@@ -220,20 +220,20 @@ def hours_until(rate: Array, step_h: float, need_h: float) -> Array:
     return out
 
 
-def latest_recoat_h(face_C: Array, at: Sheet) -> Array:
+def latest_recoat_h(face_C: Array, sheet: Sheet) -> Array:
     """Longest time to the next coat for a face temperature [h], same shape; infinite: no end.
 
     The sheet's own end is taken as told; the usual one of a reacting film shrinks in heat.
 
     Source: UFGS_09971 (recoat windows by the highest surface temperature).
     """
-    if at.recoat_max_h is None:
+    if sheet.recoat_max_h is None:
         return np.full(np.shape(face_C), np.inf)
-    if at.max_told or at.chemistry.dries != "reaction":
-        return np.full(np.shape(face_C), at.recoat_max_h)
+    if sheet.max_told or sheet.chemistry.dries != "reaction":
+        return np.full(np.shape(face_C), sheet.recoat_max_h)
     tops = np.array([row[0] for row in RECOAT_WINDOWS])
     fraction = np.array([row[2] / RECOAT_WINDOWS[0][2] for row in RECOAT_WINDOWS])
     band = np.minimum(np.searchsorted(tops, face_C, side="left"), len(tops) - 1)
-    least = at.recoat_min_h * np.array([row[1] / RECOAT_WINDOWS[0][1] for row in RECOAT_WINDOWS])
-    out: Array = np.maximum(at.recoat_max_h * fraction[band], least[band])
+    least = sheet.recoat_min_h * np.array([row[1] / RECOAT_WINDOWS[0][1] for row in RECOAT_WINDOWS])
+    out: Array = np.maximum(sheet.recoat_max_h * fraction[band], least[band])
     return out

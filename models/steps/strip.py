@@ -50,10 +50,10 @@ def core(case: Case) -> StepOpening:
         trajectory.first(trajectory.strength_mean_MPa, need),
         trajectory.first(trajectory.te_mean_h, trajectory.final_set_h),
     )
-    sure_h = trajectory.quantile(opens, case.confidence)
+    safe_h = trajectory.quantile(opens, case.confidence)
     closes = np.full(trajectory.members, np.inf)
-    if np.isfinite(sure_h):
-        age = trajectory.at(trajectory.te_mean_h, sure_h) + CORE_LOCKS_H
+    if np.isfinite(safe_h):
+        age = trajectory.at(trajectory.te_mean_h, safe_h) + CORE_LOCKS_H
         closes = np.maximum(trajectory.first(trajectory.te_mean_h, age), opens)
     return StepOpening(
         "core",

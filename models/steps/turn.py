@@ -7,7 +7,7 @@ from models.facts.moisture import CURLS_AFTER_H
 from models.facts.protection import COVERS
 from models.message import Message, Value
 from models.piece import quantities
-from models.piece.handling import hands_for, ways_of_turning
+from models.piece.handling import hands_for, turning_supports
 from models.results import Need
 from models.steps.case import Case
 from models.steps.opening import StepOpening
@@ -21,8 +21,8 @@ def turn(case: Case) -> StepOpening:
     Nobody can turn it before it is strong: where it dried sooner than that there is no end.
     """
     shape, trajectory, density = case.setup.shape, case.trajectory, case.density_kg_m3
-    ways = ways_of_turning(shape, density)
-    gentle, rough = ways[0], ways[-1]
+    supports = turning_supports(shape, density)
+    gentle, rough = supports[0], supports[-1]
     need = max(case.needs_MPa.get("turn", gentle.need_MPa), gentle.need_MPa, TURN_FLOOR_MPA)
     opens = np.maximum(trajectory.first(trajectory.strength_MPa, need), case.off_h)
     note = [Message("turn_bending", {"turned": gentle.key, "bending_MPa": gentle.stress_MPa})]
@@ -67,5 +67,5 @@ def _bare_on_one_face(case: Case) -> Mask | None:
     ]  # until it is marked as taken off
     until = np.inf if "uncover" in done else min(lies_h, default=np.inf)
     hour = case.trajectory.hour
-    seen = (hour >= done["strip"]) & (hour < until)
-    return case.dried.open_top & ~case.dried.wet_top & seen[:, None]
+    lies_open = (hour >= done["strip"]) & (hour < until)
+    return case.dried.open_top & ~case.dried.wet_top & lies_open[:, None]

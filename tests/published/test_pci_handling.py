@@ -26,7 +26,9 @@ def test_top_of_1800_held_at_its_ends() -> None:
 
 
 def test_same_top_at_the_fifth_points() -> None:
-    got = handling.bending_stress_MPa(1800.0, 50.0, 2400.0, moment_share=handling.FIFTH_MOMENT)
+    got = handling.bending_stress_MPa(
+        1800.0, 50.0, 2400.0, moment_coefficient=handling.FIFTH_MOMENT
+    )
     assert got == pytest.approx(0.255 / LOAD, rel=0.005)
     assert handling.strength_needed_MPa(LOAD * got) == pytest.approx(0.38, rel=0.02)
 
@@ -72,7 +74,7 @@ def test_modulus_of_rupture_in_both_systems() -> None:
 def test_thin_desk_panel_with_a_cable_opening() -> None:
     # 1640 x 620 x 22 mm, 2050 kg/m3, opening 310 x 115: 1.84 MPa whole, 2.26 across the opening
     whole = handling.bending_stress_MPa(1640.0, 22.0, 2050.0)
-    net = handling.bending_stress_MPa(1640.0, 22.0, 2050.0, net_share=505.0 / 620.0)
+    net = handling.bending_stress_MPa(1640.0, 22.0, 2050.0, net_fraction=505.0 / 620.0)
     assert (whole, net) == pytest.approx((1.84, 2.26), rel=0.005)
 
 
@@ -80,6 +82,6 @@ def test_a_hole_asks_more_of_a_top_carried_by_its_ends() -> None:
     # 1500 x 900 x 50 with 600 x 300: the net section at mid-length carries M less what the hole
     # takes off the load: 0.937 MPa; the tool keeps the whole load, so it may ask more, never less
     holed = Shape("panel", 1500.0, 900.0, 50.0, openings=(Opening(600.0, 300.0),))
-    by_ends = handling.ways_of_turning(holed, 2400.0)[-1]
+    by_ends = handling.turning_supports(holed, 2400.0)[-1]
     stress = by_ends.stress_MPa / DYNAMIC_FACTOR
     assert 0.937 <= stress <= 0.937 * 1.35

@@ -11,8 +11,8 @@ def _stress(
     span_mm: float,
     thickness_mm: float,
     density: float = 2400.0,
-    moment_share: float = 0.125,
-    net_share: float = 1.0,
+    moment_coefficient: float = 0.125,
+    net_fraction: float = 1.0,
 ) -> Check:
     return Check(
         "ELEMENTARY_BEAM",
@@ -20,7 +20,11 @@ def _stress(
         "MPa",
         MPa,
         lambda: handling.bending_stress_MPa(
-            span_mm, thickness_mm, density, moment_share=moment_share, net_share=net_share
+            span_mm,
+            thickness_mm,
+            density,
+            moment_coefficient=moment_coefficient,
+            net_fraction=net_fraction,
         ),
         tolerance,
         "mathematics",
@@ -36,7 +40,7 @@ CHECKS = (
         "0.5 %",
         1800.0,
         50.0,
-        moment_share=handling.FIFTH_MOMENT,
+        moment_coefficient=handling.FIFTH_MOMENT,
     ),
     _stress("1800 x 900 mm on edge", 0.083 / 1.3, "1 %", 1800.0, 900.0),
     _stress("1500 x 50 mm held at its ends", 0.794, "0.5 %", 1500.0, 50.0),
@@ -48,6 +52,6 @@ CHECKS = (
         1640.0,
         22.0,
         2050.0,
-        net_share=505.0 / 620.0,
+        net_fraction=505.0 / 620.0,
     ),
 )

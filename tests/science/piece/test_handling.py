@@ -10,12 +10,12 @@ from models.piece.shape import Opening, Shape
 TOP = Shape("panel", 1800.0, 900.0, 50.0)
 
 
-def by_key(shape: Shape, density: float = 2400.0) -> dict[str, handling.Way]:
-    return {way.key: way for way in handling.ways_of_turning(shape, density)}
+def by_key(shape: Shape, density: float = 2400.0) -> dict[str, handling.Support]:
+    return {support.key: support for support in handling.turning_supports(shape, density)}
 
 
 def test_ways_come_gentlest_first() -> None:
-    ways = handling.ways_of_turning(TOP, 2400.0)
+    ways = handling.turning_supports(TOP, 2400.0)
     assert [w.stress_MPa for w in ways] == sorted(w.stress_MPa for w in ways) or (
         ways[0].stress_MPa < ways[-1].stress_MPa
     )
@@ -24,7 +24,7 @@ def test_ways_come_gentlest_first() -> None:
 
 def test_the_first_way_asks_least() -> None:
     for shape in (TOP, Shape("panel", 2400.0, 600.0, 35.0), Shape("panel", 1000.0, 1000.0, 40.0)):
-        ways = handling.ways_of_turning(shape, 2400.0)
+        ways = handling.turning_supports(shape, 2400.0)
         assert ways[0].need_MPa == min(w.need_MPa for w in ways)
         assert ways[-1].need_MPa == max(w.need_MPa for w in ways)
 
@@ -37,9 +37,9 @@ def test_ends_ask_six_times_the_stress_of_fifth_points() -> None:
 
 def test_half_the_thickness_doubles_the_stress_and_quadruples_the_strength() -> None:
     thick, thin = (by_key(Shape("panel", 2400.0, 900.0, t)) for t in (60.0, 30.0))
-    way = "ends"
-    assert thin[way].stress_MPa == pytest.approx(2 * thick[way].stress_MPa)
-    assert thin[way].need_MPa == pytest.approx(4 * thick[way].need_MPa, rel=1e-6)
+    support = "ends"
+    assert thin[support].stress_MPa == pytest.approx(2 * thick[support].stress_MPa)
+    assert thin[support].need_MPa == pytest.approx(4 * thick[support].need_MPa, rel=1e-6)
 
 
 def test_the_jerk_is_in_the_stress() -> None:
@@ -50,8 +50,8 @@ def test_the_jerk_is_in_the_stress() -> None:
 def test_an_opening_never_makes_a_way_gentler() -> None:
     for hole in (Opening(600.0, 300.0), Opening(300.0, 600.0), Opening(1700.0, 100.0)):
         holed = by_key(Shape("panel", 1800.0, 900.0, 50.0, openings=(hole,)))
-        for key, way in by_key(TOP).items():
-            assert holed[key].stress_MPa >= way.stress_MPa
+        for key, support in by_key(TOP).items():
+            assert holed[key].stress_MPa >= support.stress_MPa
 
 
 def test_turning_lengthwise_or_crosswise_drawn_is_the_same_piece() -> None:

@@ -147,7 +147,7 @@ def test_a_wet_film_says_wait_and_a_dry_one_proves_nothing(air: AirSeries) -> No
     wet = settled(piece(Observation(after(10.9), "film-wet")), air)
     dry_film = settled(piece(Observation(after(10.9), "film-dry")), air)
     assert wet.drying is not None
-    assert wet.drying.held_until_h == pytest.approx(24 * 11.9)
+    assert wet.drying.no_coat_before_h == pytest.approx(24 * 11.9)
     assert ready(wet) >= 24 * 11.9
     assert ready(wet, share=0.9) >= ready(plain, share=0.9)
     assert (dry_film.trajectory.weight == plain.trajectory.weight).all()

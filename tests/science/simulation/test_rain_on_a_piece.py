@@ -69,7 +69,7 @@ def test_three_hours_of_rain_are_taken_up_as_measured_and_put_the_coat_off() -> 
 
     target = float(np.median(none.probe_rh[RAIN_H])) + 0.01  # dry enough just before the rain
     later = [
-        np.median(dry.ready_at(replace(one.drying, held_until_h=-np.inf), target, float(NOW_H)))
+        np.median(dry.ready_at(replace(one.drying, no_coat_before_h=-np.inf), target, float(NOW_H)))
         for one in (fair, rained)
         if one.drying is not None
     ]
