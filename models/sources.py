@@ -177,11 +177,6 @@ SOURCES: dict[str, Source] = {
         "from memory",
     ),
     "MCADAMS_1954": Source("McAdams, plate in wind: 5.7 + 3.8 v W/m2K", "", "from memory"),
-    "MENZEL_1954": Source(
-        "Menzel 1954 in ACI 308R form, evaporation",
-        "coefficients from memory; held by conversion against UNO_1998",
-        "from memory",
-    ),
     "MILLS_1966": Source("Mills 1966, ultimate degree of hydration", "", "from memory"),
     "NBS_RP_1334": Source(
         "Gause & Tucker 1940, NBS RP1334, moisture condition in hardened concrete",

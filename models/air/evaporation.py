@@ -3,7 +3,6 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
-from models.air import psychrometrics
 from models.rng import Seed
 from models.units import Array, within
 
@@ -44,24 +43,3 @@ def formula_doubt(members: int, seed: Seed) -> Array:
     """
     z: Array = np.random.default_rng(seed).standard_normal((members,))
     return np.asarray(np.exp(0.5 * np.log(1.4) * z))
-
-
-def evaporation_rate_menzel(
-    *, concrete_C: ArrayLike, air_C: ArrayLike, rh_fraction: ArrayLike, wind_km_h: ArrayLike
-) -> Array:
-    """Rate of evaporation by vapour-pressure difference [kg/(m2 h)], a second opinion.
-
-    W = 0.315 (e0 - ea) (0.253 + 0.060 V), pressures in kPa.
-
-    concrete_C, air_C : broadcastable [degC], -60 to 80
-    rh_fraction : dimensionless, 0 to 1
-    wind_km_h : [km/h], 0 to 150
-
-    Raises InputError outside the ranges.
-    Source: MENZEL_1954.
-    """
-    e0 = psychrometrics.saturation_pressure(within("concrete_C", concrete_C, -60.0, 80.0)) / 10
-    r = within("rh_fraction", rh_fraction, 0.0, 1.0)
-    ea = r * psychrometrics.saturation_pressure(within("air_C", air_C, -60.0, 80.0)) / 10
-    V = within("wind_km_h", wind_km_h, 0.0, 150.0, "km/h")
-    return np.maximum(0.315 * (e0 - ea) * (0.253 + 0.060 * V), 0.0)

@@ -1,4 +1,4 @@
-"""Maturity: temperature-time factor and equivalent age, by the interval tables of ASTM C1074."""
+"""Maturity: temperature-time factor and the pace of equivalent age, by ASTM C1074."""
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -13,7 +13,7 @@ def temperature_time_factor(
 
     M = sum (T - T0) dt; an interval whose mean is under the datum adds nothing.
 
-    temperature_C : (..., time) [degC], -40 to 100
+    temperature_C : (..., time) [degC], -60 to 400
         Mean concrete temperature of each interval.
     step_h : scalar or (time,) [h], above 0
     datum_C : [degC], -20 to 10
@@ -26,7 +26,7 @@ def temperature_time_factor(
     >>> float(temperature_time_factor([15.0] * 28, 24.0, datum_C=-11.0)[-1]) / 24
     728.0
     """
-    T = within("temperature_C", temperature_C, -40.0, 100.0, "degC")
+    T = within("temperature_C", temperature_C, -60.0, 400.0, "degC")
     dt = within("step_h", step_h, 1e-6, 1e5, "h")
     T0 = float(within("datum_C", datum_C, -20.0, 10.0, "degC"))
     return np.cumsum(np.maximum(T - T0, 0.0) * dt, axis=-1)
@@ -60,56 +60,3 @@ def rate(
     Tr = float(within("reference_C", reference_C, 5.0, 40.0, "degC"))
     E = (Ea + rise * np.maximum(20.0 - T, 0.0)) * 1e3
     return np.exp(-(E / GAS_J_MOLK) * (1 / (T + KELVIN) - 1 / (Tr + KELVIN)))
-
-
-def equivalent_age(
-    temperature_C: ArrayLike,
-    step_h: ArrayLike,
-    *,
-    activation_energy_kJ_mol: float,
-    rise_kJ_mol_K: float = 0.0,
-    reference_C: float = 20.0,
-) -> Array:
-    """Equivalent age at the reference temperature, at the end of each interval [h].
-
-    te = sum of rate(T) dt, temperatures in kelvin (Arrhenius).
-
-    temperature_C : (..., time) [degC], -40 to 100
-        Mean concrete temperature of each interval; never the air's.
-    step_h : scalar or (time,) [h], above 0
-    activation_energy_kJ_mol : [kJ/mol], 15 to 90
-    rise_kJ_mol_K : [kJ/(mol K)], 0 to 3
-    reference_C : [degC], 5 to 40
-
-    Returns (..., time) [h]; never falls along time.
-    Raises InputError outside the ranges.
-    Source: ASTM_C1074; FHP_1977.
-
-    >>> float(equivalent_age([10.0] * 24, 1.0, activation_energy_kJ_mol=40.0)[-1].round(1))
-    13.4
-    """
-    dt = within("step_h", step_h, 1e-6, 1e5, "h")
-    factor = rate(
-        temperature_C,
-        activation_energy_kJ_mol=activation_energy_kJ_mol,
-        rise_kJ_mol_K=rise_kJ_mol_K,
-        reference_C=reference_C,
-    )
-    return np.cumsum(factor * dt, axis=-1)
-
-
-def eurocode_adjusted_age(temperature_C: ArrayLike, step_d: ArrayLike) -> Array:
-    """Temperature-adjusted age [d]: sum of dt exp(13.65 - 4000 / (273 + T)).
-
-    temperature_C : (..., time) [degC], 0 to 80
-    step_d : scalar or (time,) [d], above 0
-
-    Raises InputError outside the ranges or where the lengths differ.
-    Source: EN_1992_1_1, B.10 and fib MC2010 5.1-85.
-
-    >>> float(eurocode_adjusted_age([5.0], 1.0)[-1].round(4))
-    0.4778
-    """
-    T = within("temperature_C", temperature_C, 0.0, 80.0, "degC")
-    dt = within("step_d", step_d, 1e-9, 1e5, "d")
-    return np.cumsum(np.exp(13.65 - 4000.0 / (273.0 + T)) * dt, axis=-1)

@@ -1,6 +1,6 @@
 """Pore humidity through the section while it dries: checks the door, calls the kernel."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -13,8 +13,6 @@ from models.units import Array, within
 
 CELLS = 16  # tests/bench/bench_moisture.py says what they cost and miss
 GROWTH = 1.3  # of the cells from each face inwards
-LARGEST_U = 10.0  # (1 - h) / (1 - hc) of bone-dry concrete at the largest hc
-DRY_AIR_RH = 0.50  # the usual room of a drying time
 
 
 @dataclass(frozen=True)
@@ -212,40 +210,6 @@ def _wet(water_mm: Array | None, shape: tuple[int, ...]) -> Array:
     return np.zeros(shape) if water_mm is None else np.ascontiguousarray(water_mm, dtype=np.float64)
 
 
-def days_to(
-    section_mm: float,
-    target_rh: float,
-    faces: int = 2,
-    air_C: float = 20.0,
-    air_rh: float = DRY_AIR_RH,
-    fck_MPa: float = 30.0,
-) -> float:
-    """Days until the pore humidity at the test depth falls to a target in steady air [d].
-
-    section_mm [mm], 5 to 500; target_rh dimensionless, over air_rh and under 1; faces 1 or 2
-    air_C [degC]; air_rh dimensionless; fck_MPa [MPa]. Saturated at first; no film on the face.
-    Raises InputError where the target is not over the air.
-    Source: BAZANT_NAJJAR_1972; depths ASTM_F2170.
-    """
-    within("section_mm", section_mm, 5.0, 500.0, "mm")
-    within("target_rh", target_rh, air_rh + 0.01, 0.999)
-    if faces not in (1, 2):
-        raise InputError("faces", faces, "not a number of faces", "1 or 2")
-    law = Law.of_strength(fck_MPa)
-    # a slab of 50 mm with D1 such that 400 hours are its time factor of one
-    half, unit = section_mm / faces, 50.0 / faces
-    unit_h = half**2 / (float(law.D1_mm2_d[0] * moisture_laws.temperature_factor(air_C)) / 24) / 400
-    scaled = replace(law, D1_mm2_d=law.D1_mm2_d * 0 + unit**2 / 400 * 24, Q_R_K=0 * law.Q_R_K)
-    deep = 1 - facts.DEPTH_TWO_FACES if faces == 2 else facts.DEPTH_ONE_FACE
-    air = Conditions.steady(air_rh, 4000, faces=faces)
-    through = drying(50.0, scaled, air, probes=(deep,), cells=64, steps_per_hour=4).probe_rh[:, 0]
-    if through[-1] > target_rh:
-        return float("inf")
-    row = int(np.argmax(through <= target_rh))
-    fraction = (through[row - 1] - target_rh) / (through[row - 1] - through[row])
-    return float((row - 1 + fraction) * unit_h / 24)
-
-
 @lru_cache
 def shape_table(n: int) -> Array:
     """Integral of 1 / (1 + u^n) from 0 on, 512 to the unit, dimensionless.
@@ -253,8 +217,9 @@ def shape_table(n: int) -> Array:
     n : 1 to 20
     Source: BAZANT_NAJJAR_1972 (the law); Simpson's rule.
     """
-    fine = np.linspace(0.0, LARGEST_U, int(LARGEST_U * _moisture_stages.TABLE_PER_UNIT) * 2 + 1)
-    value = 1 / (1 + fine ** int(within("n", n, 1, 20)))
+    largest = moisture_laws.LARGEST_DRYNESS
+    fine = np.linspace(0.0, largest, int(largest * _moisture_stages.TABLE_PER_UNIT) * 2 + 1)
+    value = moisture_laws.diffusivity_fraction(fine, alpha=0.0, n=n)
     part = (value[:-2:2] + 4 * value[1:-1:2] + value[2::2]) * (fine[2] - fine[0]) / 6
     return np.concatenate(([0.0], np.cumsum(part)))
 

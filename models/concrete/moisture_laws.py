@@ -8,6 +8,8 @@ from numpy.typing import ArrayLike
 from models.facts import moisture as facts
 from models.units import KELVIN, Array, within
 
+LARGEST_DRYNESS = 10.0  # (1 - h) / (1 - hc) of bone-dry concrete at the largest hc
+
 
 def diffusivity_at_saturation(fck_MPa: ArrayLike) -> Array:
     """Diffusivity of saturated concrete at 20 degC, D1 = 1e-8 / fck m2/s [mm2/d].
@@ -23,24 +25,21 @@ def diffusivity_at_saturation(fck_MPa: ArrayLike) -> Array:
 
 
 def diffusivity_fraction(
-    rh: ArrayLike, *, alpha: float = facts.ALPHA, hc: float = facts.HC, n: float = facts.N
+    dryness: ArrayLike, *, alpha: float = facts.ALPHA, n: int = facts.N
 ) -> Array:
-    """D over D1 at a pore humidity, dimensionless.
+    """D over D1, dimensionless: alpha + (1 - alpha) / (1 + u^n) at the dryness u.
 
-    alpha + (1 - alpha) / (1 + ((1 - h) / (1 - hc))^n)
-
-    rh : any shape, dimensionless 0 to 1; alpha 0.001 to 1; hc 0.5 to 0.9; n 1 to 20
+    dryness : any shape, dimensionless, (1 - h) / (1 - hc) of a pore humidity h, 0 to 10
+    alpha : 0 to 1; n : 1 to 20, dimensionless
     Raises InputError outside the ranges.
     Source: BAZANT_NAJJAR_1972 with the values of CEB_FIP_1990.
 
-    >>> float(diffusivity_fraction(0.80).round(4))
+    >>> float(diffusivity_fraction(1.0).round(4))
     0.525
     """
-    h = within("rh", rh, 0.0, 1.0)
-    a = float(within("alpha", alpha, 0.001, 1.0))
-    c = float(within("hc", hc, 0.5, 0.9))
-    power = float(within("n", n, 1.0, 20.0))
-    fraction: Array = a + (1 - a) / (1 + ((1 - h) / (1 - c)) ** power)
+    u = within("dryness", dryness, 0.0, LARGEST_DRYNESS)
+    a = float(within("alpha", alpha, 0.0, 1.0))
+    fraction: Array = a + (1 - a) / (1 + u ** int(within("n", n, 1, 20)))
     return fraction
 
 

@@ -3,6 +3,7 @@
 import numpy as np
 
 from models.concrete import _moisture_stages, moisture, moisture_laws
+from models.concrete.hydration import degree_of_hydration
 from models.concrete.prior import Prior
 from models.draws import even_normal
 from models.facts import moisture as facts
@@ -43,8 +44,8 @@ def hydration_drop(prior: Prior, te_mean_h: Array, water_cement: float, seed: Se
     Source: NBS_RP_1334 through moisture_laws.sealed_drop; FHP_1977 for the degree of hydration.
     """
     z = even_normal(np.random.default_rng(seed), prior.members)
-    age = np.maximum(te_mean_h, 1e-3)
-    hydrated = np.exp(-np.minimum((prior.tau_h / age) ** prior.beta, 700.0))
+    age_h = np.maximum(te_mean_h, 1e-3)
+    hydrated = degree_of_hydration(age_h, ultimate=1.0, tau_h=prior.tau_h, beta=prior.beta)
     whole = np.minimum(
         moisture_laws.sealed_drop(min(water_cement, 0.9), 1.0) * np.exp(facts.SELF_SD * z),
         1 - facts.HYDRATION_STOPS_RH - _moisture_stages.LEAST_ROOM,

@@ -74,36 +74,6 @@ def age_for_strength(
     return np.where(reachable, age + t0, np.inf)
 
 
-def beta_cc(age_d: ArrayLike, s: float) -> Array:
-    """Fraction of the 28-day mean strength at 20 degC, dimensionless: exp[s (1 - sqrt(28 / t))].
-
-    age_d : any shape [d], 0.01 to 40000
-    s : dimensionless, 0.1 to 0.6; 0.20 class R, 0.25 N, 0.38 S
-
-    Raises InputError outside the ranges.
-    Source: EN_1992_1_1, 3.1.2(6).
-
-    >>> float(beta_cc(7.0, 0.25).round(4))
-    0.7788
-    """
-    t = within("age_d", age_d, 0.01, 4e4, "d")
-    return np.asarray(np.exp(within("s", s, 0.1, 0.6) * (1 - np.sqrt(28.0 / t))))
-
-
-def aci_209_fraction(age_d: ArrayLike, a_d: float, b: float) -> Array:
-    """Fraction of the 28-day strength, dimensionless: t / (a + b t).
-
-    age_d : any shape [d], above 0
-    a_d : [d], 4.0 Type I moist, 2.3 Type III moist
-    b : dimensionless, 0.85 Type I moist, 0.92 Type III moist
-
-    Raises InputError outside the ranges.
-    Source: ACI_209R, equation 2-1.
-    """
-    t = within("age_d", age_d, 1e-6, 4e4, "d")
-    return t / (within("a_d", a_d, 0.1, 10.0) + within("b", b, 0.5, 1.2) * t)
-
-
 def flexural(strength_MPa: ArrayLike) -> Array:
     """Modulus of rupture [MPa]: 0.62 sqrt(fc).
 

@@ -6,6 +6,7 @@ from datetime import datetime
 import numpy as np
 
 from models.air.series import HOUR, AirSeries
+from models.concrete.maturity import temperature_time_factor
 from models.errors import Unknown
 from models.facts.after import PATCH_COAT_H
 from models.facts.protection import HOT_DAMAGE_C, HOT_EARLY_C
@@ -269,7 +270,7 @@ def _history(scenario: Scenario, simulation: Simulation) -> ConcreteHistory:
     datum = scenario.mixture.datum_C or 0.0
     middle = 0.5 * (trajectory.mean_C[1:] + trajectory.mean_C[:-1])
     ttf = np.concatenate(
-        (np.zeros((1, trajectory.members)), np.cumsum(np.maximum(middle - datum, 0.0), axis=0))
+        (np.zeros((1, trajectory.members)), temperature_time_factor(middle.T, 1.0, datum_C=datum).T)
     )
     times = tuple(scenario.placement.at + k * HOUR for k in range(len(trajectory.hour)))
 

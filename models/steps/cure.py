@@ -1,15 +1,12 @@
 """End of the wet cure: enough strength, or the days of the curing class."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import ArrayLike
 
-from models.facts.curing import (
-    DIN_DAYS,
-    EN_MEDIUM_DAYS,
-    FLOORS_C,
-    R_LIMITS,
-)
+from models.facts.curing import DIN_DAYS, FLOORS_C, R_LIMITS
 from models.facts.handling import WET_CURE_FRACTION
 from models.facts.moisture import BOW_WORTH_MM, SHRINKAGE_PER_RH
 from models.message import Message
@@ -17,29 +14,27 @@ from models.results import Need
 from models.steps.case import Case
 from models.steps.dry import Drying
 from models.steps.opening import StepOpening, Trajectory
+from models.units import Array
 
 
-def din_days(surface_C: float, r: float) -> float | None:
-    """Least curing days by surface temperature and r = fcm2 / fcm28 [d]; None under 5 degC.
+def din_column(r: float) -> tuple[float, ...]:
+    """Least curing days at each of FLOORS_C [d] by r = fcm2 / fcm28, dimensionless 0 to 1.
 
-    surface_C [degC]; r dimensionless 0 to 1. Source: EN_13670 (DIN 1045-3 table).
+    Source: EN_13670 (DIN 1045-3 table).
     """
     column = next(k for k, limit in enumerate(R_LIMITS) if r >= limit)
-    for row, floor in enumerate(FLOORS_C):
-        if surface_C >= floor:
-            return DIN_DAYS[row][column]
-    return None
+    return tuple(row[column] for row in DIN_DAYS)
 
 
-def en_medium_days(surface_C: float, curing_class: int) -> float | None:
-    """Least curing days at medium strength development [d]; None under 5 degC.
+def curing_days(surface_C: ArrayLike, days: Sequence[float]) -> Array:
+    """Least curing days at a surface temperature [d], any shape [degC]; endless under 5 degC.
 
-    surface_C [degC]; curing_class 2, 3 or 4. Source: EN_13670 tables F.1 to F.3.
+    days : at each of FLOORS_C [d], a column of the DIN table or a row of EN_MEDIUM_DAYS
+    Source: EN_13670.
     """
-    for row, floor in enumerate(FLOORS_C):
-        if surface_C >= floor:
-            return EN_MEDIUM_DAYS[curing_class][row]
-    return None
+    band = sum((np.asarray(surface_C) < floor).astype(np.intp) for floor in FLOORS_C)
+    least: Array = np.array([*days, np.inf])[band]
+    return least
 
 
 def end_wet_cure(trajectory: Trajectory, r: float) -> StepOpening:
@@ -48,10 +43,7 @@ def end_wet_cure(trajectory: Trajectory, r: float) -> StepOpening:
     Each hour counts its part of the days asked at its temperature; none under 5 degC.
     """
     need = WET_CURE_FRACTION * trajectory.named_28d_MPa
-    column = next(k for k, limit in enumerate(R_LIMITS) if r >= limit)
-    days = np.array([row[column] for row in DIN_DAYS])
-    band = sum((trajectory.coldest_C < floor).astype(np.intp) for floor in FLOORS_C)
-    part = np.where(band < len(days), 1 / (24 * days[np.minimum(band, len(days) - 1)]), 0.0)
+    part = 1 / (24 * curing_days(trajectory.coldest_C, din_column(r)))
     counted = np.concatenate((np.zeros((1, trajectory.members)), np.cumsum(part[1:], axis=0)))
     by_days = np.maximum(trajectory.first(counted, 1.0), 0.0)
     strong = trajectory.first(trajectory.strength_mean_MPa, need)

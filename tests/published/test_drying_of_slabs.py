@@ -16,6 +16,7 @@ import pytest
 from models.concrete import moisture, moisture_laws, moisture_prior
 from models.concrete import prior as priors
 from models.concrete.mixture import LabelStrength, Mixture
+from tests.support.sections import days_to
 
 MEMBERS = 128
 LIMIT_G_M2_D = 14.65  # 3 lb per 1000 ft2 in 24 h
@@ -84,9 +85,9 @@ def test_the_table_of_1997_lies_among_the_members(
 
 def test_the_printed_law_and_the_table_of_1997() -> None:
     for target, days in ((0.90, 45.0), (0.85, 90.0)):
-        ours = moisture.days_to(180.0, target, 2, 18.0, 0.60)
+        ours = days_to(180.0, target, 2, 18.0, 0.60)
         assert 1 / 1.3 < ours / days < 1.3
-        thin = moisture.days_to(100.0, target, 2, 18.0, 0.60)
+        thin = days_to(100.0, target, 2, 18.0, 0.60)
         assert thin / ours == pytest.approx(0.4, abs=0.1)
 
 

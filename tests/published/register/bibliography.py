@@ -18,6 +18,11 @@ CHECKED_AGAINST: dict[str, Source] = {
         "any textbook of control",
     ),
     "FOURIER_LAYERS": Source("Steady heat flow through resistances in series", "Fourier's law"),
+    "MENZEL_1954": Source(
+        "Menzel 1954 in ACI 308R form, evaporation",
+        "coefficients from memory; held by conversion against UNO_1998",
+        "from memory",
+    ),
     "PSYCHROLIB": Source(
         "PsychroLib 2.5, ASHRAE Fundamentals chapter 1 in code", "PyPI psychrolib"
     ),

@@ -1,8 +1,8 @@
 """Least curing days by surface temperature and strength development."""
 
-import math
 from collections.abc import Callable
 
+from models.facts.curing import EN_MEDIUM_DAYS
 from models.steps import cure
 from tests.published.register.check import Check
 
@@ -30,27 +30,26 @@ GERMAN_CASES = (  # surface C, r, days
 MEDIUM_CASES = ((3, 18.0, 4.0), (4, 12.0, 13.0), (2, 7.0, 5.0))  # class, surface C, days
 
 
-def _days(quantity: str, days: float, ours: Callable[[], float | None], where: str) -> Check:
-    def asked() -> float:
-        got = ours()
-        return math.nan if got is None else got
+def din_days(surface_C: float, r: float) -> float:
+    return float(cure.curing_days(surface_C, cure.din_column(r)))
 
-    return Check("EN_13670", quantity, "d", days, asked, "exact", "page", where)
+
+def medium_days(surface_C: float, curing_class: int) -> float:
+    return float(cure.curing_days(surface_C, EN_MEDIUM_DAYS[curing_class]))
+
+
+def _days(quantity: str, days: float, ours: Callable[[], float], where: str) -> Check:
+    return Check("EN_13670", quantity, "d", days, ours, "exact", "page", where)
 
 
 def _german(surface_C: float, r: float, days: float) -> Check:
-    return _days(
-        f"curing at {surface_C:g} degC, r {r:g}", days, lambda: cure.din_days(surface_C, r), GERMAN
-    )
+    name = f"curing at {surface_C:g} degC, r {r:g}"
+    return _days(name, days, lambda: din_days(surface_C, r), GERMAN)
 
 
 def _medium(curing_class: int, surface_C: float, days: float) -> Check:
-    return _days(
-        f"curing at {surface_C:g} degC, class {curing_class}, medium",
-        days,
-        lambda: cure.en_medium_days(surface_C, curing_class),
-        MEDIUM,
-    )
+    name = f"curing at {surface_C:g} degC, class {curing_class}, medium"
+    return _days(name, days, lambda: medium_days(surface_C, curing_class), MEDIUM)
 
 
 CHECKS = (

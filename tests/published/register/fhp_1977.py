@@ -36,10 +36,8 @@ def _factor(degrees: float, factor: float) -> Check:
 
 
 def _log_age() -> float:
-    age = maturity.equivalent_age(
-        LOG_C, np.array(LOG_H), activation_energy_kJ_mol=33.5, rise_kJ_mol_K=FHP_KJ_PER_K
-    )
-    return float(age[-1])
+    pace = maturity.rate(LOG_C, activation_energy_kJ_mol=33.5, rise_kJ_mol_K=FHP_KJ_PER_K)
+    return float(np.dot(pace, LOG_H))
 
 
 CHECKS = (

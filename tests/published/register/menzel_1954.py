@@ -1,4 +1,4 @@
-"""Evaporation by the difference of vapour pressures."""
+"""Evaporation by the difference of vapour pressures, another formula than ours."""
 
 from models.air import evaporation
 from tests.published.register.check import Check
@@ -23,13 +23,13 @@ def _row(concrete_C: float, air_C: float, rh_pct: float, wind_km_h: float, rate:
         "kg/m2h",
         rate,
         lambda: float(
-            evaporation.evaporation_rate_menzel(
+            evaporation.evaporation_rate(
                 concrete_C=concrete_C, air_C=air_C, rh_fraction=rh_pct / 100, wind_km_h=wind_km_h
             )
         ),
-        "1 %",
+        "7 %",
         "from memory",
-        "0.315 (e0 - ea) (0.253 + 0.060 V) with the saturation pressure of Tetens",
+        "0.315 (e0 - ea) (0.253 + 0.060 V) with Tetens; ours is UNO_1998",
     )
 
 
