@@ -216,7 +216,7 @@ def hours_until(rate: Array, step_h: float, need_h: float) -> Array:
     row = lower - column * rows + part
     start = np.tile(np.arange(rows), members)
     hours = np.where(reached, (row - start) * step_h, np.inf)
-    out: Array = hours.reshape(members, rows).T
+    out: Array = np.ascontiguousarray(hours.reshape(members, rows).T)
     return out
 
 

@@ -6,6 +6,7 @@ and rain of the hour before it.
 Source: EnergyPlus auxiliary programs, EPW data dictionary.
 """
 
+import math
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -144,27 +145,29 @@ def _value(ours: str, cells: Sequence[str], where: str) -> float:
     at, missing, low, high, factor, _ = COLUMNS[ours]
     if not cells[at].strip():
         return np.nan
-    number = _number(cells[at], ours, -np.inf, np.inf, where)
-    if number >= missing:
-        return np.nan
     if ours == "rain_mm" and _number(cells[RAIN_HOURS] or "99", "rain hours", 0, 99, where) not in (
         0,
         1,
         99,
     ):
         return np.nan  # of several hours together, nobody knows which
-    return factor * _number(cells[at], ours, low, high, where)
+    number = _number(cells[at], ours, low, high, where, missing)
+    return np.nan if number >= missing else factor * number
 
 
-def _number(text: str, field: str, low: float, high: float, where: str) -> float:
-    allowed = f"{low:g} to {high:g}" if np.isfinite(high) else "a number"
+def _number(
+    text: str, field: str, low: float, high: float, where: str, missing: float = math.inf
+) -> float:
+    """A number from low to high; from `missing` on, which says that there is none, as it is."""
     try:
         number = float(text)
     except ValueError:
-        raise InputError(field, text, "not a number", allowed, where) from None
-    if not low <= number <= high or np.isinf(number):
-        raise InputError(field, text, "outside the allowed range", allowed, where)
-    return number
+        wrong = "not a number"
+    else:
+        if low <= number <= high or missing <= number < math.inf:
+            return number
+        wrong = "outside the allowed range"
+    raise InputError(field, text, wrong, f"{low:g} to {high:g}", where)
 
 
 def _laid(

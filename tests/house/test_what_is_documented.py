@@ -19,7 +19,8 @@ from service.cli import app
 ROOT = Path(__file__).parents[2]
 PAGES = ("README.md", "DEVELOPERS.md", "CHANGELOG.md")
 DOCS = (*PAGES, "deploy/upgrade.md", "deploy/backup.md", "deploy/compose.yaml")
-CHECKS_ONLY = {"CASTCLOCK_TEST_POSTGRES"}  # read by the tests, not by the program
+# read by the tests, not by the program
+CHECKS_ONLY = {"CASTCLOCK_TEST_POSTGRES", "CASTCLOCK_WORDS_PREFIX"}
 IN_COMPOSE = {"CASTCLOCK_HOSTNAME", "CASTCLOCK_DB_PASSWORD", "CASTCLOCK_PASSWORD_HASH"} | {
     "CASTCLOCK_USER"
 }  # read by the proxy and the database beside it

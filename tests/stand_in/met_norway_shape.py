@@ -8,10 +8,10 @@ error bodies of HTML, Expires in half an hour, 304 for the exact stamp of before
 import math
 import re
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
-from email.utils import format_datetime
+from datetime import datetime, timedelta
 
 from tests.stand_in.open_meteo_server import Answer, Record, Request, StandIn
+from tests.support.http_date import http_date
 from tests.support.raw import JsonDict
 
 HOUR = timedelta(hours=1)
@@ -68,8 +68,8 @@ class MetNorwayRoute:
         made = (server.now - self.updated_before).replace(microsecond=0)
         headers = {
             "Content-Type": "application/json",
-            "Expires": _http_date(server.now + timedelta(minutes=30)),
-            "Last-Modified": _http_date(made),
+            "Expires": http_date(server.now + timedelta(minutes=30)),
+            "Last-Modified": http_date(made),
             "Vary": "Accept",
         }
         if request.headers.get("If-Modified-Since") == headers["Last-Modified"] and status == 200:
@@ -159,7 +159,3 @@ def _compact(step: JsonDict) -> JsonDict:
             if not any(word in name for word in COMPLETE_ONLY)
         }
     return step
-
-
-def _http_date(at: datetime) -> str:
-    return format_datetime(at.astimezone(UTC), usegmt=True)

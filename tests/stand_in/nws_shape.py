@@ -9,16 +9,16 @@ import math
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta
-from email.utils import format_datetime, parsedate_to_datetime
+from datetime import datetime, timedelta
+from email.utils import parsedate_to_datetime
 from zoneinfo import ZoneInfo
 
 from tests.stand_in.open_meteo_server import Answer, Request, StandIn
+from tests.support.http_date import http_date
 from tests.support.raw import JsonDict
 
 HOUR = timedelta(hours=1)
-HOST = "https://api.weather.gov"
-OFFICE = "TST"
+HOST, OFFICE = "https://api.weather.gov", "TST"
 GRID_BACK_H, GRID_AHEAD_H = 8, 188
 PERIODS = 156
 QUERIES = {
@@ -390,10 +390,6 @@ def _headers(now: datetime, modified: datetime) -> dict[str, str]:
         "Vary": "Accept,Feature-Flags,Accept-Language",
         "X-Request-ID": "0f1e2d3c",
     }
-
-
-def http_date(at: datetime) -> str:
-    return format_datetime(at.astimezone(UTC), usegmt=True)
 
 
 def _not_modified(request: Request, modified: datetime) -> bool:

@@ -21,7 +21,8 @@ from service.store import Store
 P = ParamSpec("P")
 R = TypeVar("R")
 COMMAND = Path(sys.executable).with_name("castclock")
-DEMO = Path(__file__).parents[2] / "service" / "demo_data" / "heron-bench.toml"
+ROOT = Path(__file__).parents[2]
+DEMO = ROOT / "service" / "demo_data" / "heron-bench.toml"
 LOCK = "compiling"
 
 # Commands and servers that the tests start find their compiled code there too.
@@ -35,7 +36,8 @@ def start_compiling() -> subprocess.Popen[bytes]:
     with (folder / LOCK).open("w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
         return subprocess.Popen(
-            [COMMAND, "pour-check", DEMO],
+            [sys.executable, "-m", "tests.support.compiling"],
+            cwd=ROOT,
             pass_fds=[lock.fileno()],
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,

@@ -1,7 +1,6 @@
 """Which weather service is asked where, who answers when it fails, and whose credit is shown."""
 
 from datetime import datetime, timedelta
-from types import ModuleType
 
 import numpy as np
 import pytest
@@ -10,10 +9,7 @@ from models.errors import InputError, WeatherUnavailable
 from service.weather import chain
 from service.weather.chain import Chain, order_at
 from service.weather.health import OPENS_AFTER, Watched
-from service.weather.http import Caller
-from service.weather.open_meteo import OpenMeteo
 from service.weather.provider import Known, Provider
-from tests.stand_in.open_meteo_server import StandIn
 from tests.support.services import Service, Warner
 
 HOUR = timedelta(hours=1)
@@ -384,21 +380,3 @@ def test_how_each_does_is_told_in_the_order_of_asking(
         ("archive", "not asked yet"),
     ]
     assert chain.health(met) == ()
-
-
-def test_the_real_service_falls_back_over_the_wire(
-    stand_in: StandIn, servers: ModuleType, waits: list[float], now: datetime
-) -> None:
-    first = Service("US National Weather Service")
-    first.down("status 500")
-    caller = Caller(sleep=waits.append)
-    weather = Chain(
-        {
-            "nws": Watched(first, ""),
-            "open-meteo": Watched(OpenMeteo(caller, stand_in.base_url), "", caller.copies),
-        }
-    )
-    assert weather.forecast(40.69251, -74.16872, now).source == "Open-Meteo forecast"
-    stand_in.next_answers(*[servers.Fault(status=503)] * 4)
-    with pytest.raises(WeatherUnavailable, match="status 500.*status 503"):
-        weather.forecast(40.69251, -74.16872, now)

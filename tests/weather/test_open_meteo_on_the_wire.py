@@ -10,9 +10,13 @@ import pytest
 
 from models.errors import WeatherUnavailable
 from service.weather import http, open_meteo
+from service.weather.chain import Chain
+from service.weather.health import Watched
+from service.weather.http import Caller
 from service.weather.open_meteo import OpenMeteo
 from tests.stand_in.open_meteo_server import Fault, StandIn
 from tests.support.raw import JsonDict
+from tests.support.services import Service
 
 NEWARK = (40.69251, -74.16872)
 Made = Callable[..., OpenMeteo]
@@ -320,3 +324,21 @@ def test_a_status_that_is_nearly_200_is_read(
     """Case 15: 203 from a proxy in between."""
     stand_in.next_answers(servers.Fault(status=203))
     assert client().forecast(*NEWARK, now).hours > 400
+
+
+def test_the_real_service_falls_back_over_the_wire(
+    stand_in: StandIn, servers: ModuleType, waits: list[float], now: datetime
+) -> None:
+    first = Service("US National Weather Service")
+    first.down("status 500")
+    caller = Caller(sleep=waits.append)
+    weather = Chain(
+        {
+            "nws": Watched(first, ""),
+            "open-meteo": Watched(OpenMeteo(caller, stand_in.base_url), "", caller.copies),
+        }
+    )
+    assert weather.forecast(40.69251, -74.16872, now).source == "Open-Meteo forecast"
+    stand_in.next_answers(*[servers.Fault(status=503)] * 4)
+    with pytest.raises(WeatherUnavailable, match="status 500.*status 503"):
+        weather.forecast(40.69251, -74.16872, now)
