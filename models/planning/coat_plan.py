@@ -1,7 +1,5 @@
 """The coats left to do as one plan on the clock: hours, what must hold, litres, and why not sooner.
 
-A maker needs one clock plan, so members are counted against one, not each given its own.
-
 Where a recoat window ends, coats are a chain: the sure plan holds as a whole in the shop's
 fraction of the members. Where there is none, the likely one is told: the first day on which the
 forecast as it stands allows the whole chain, at the hour of that day that most members hold.
@@ -16,13 +14,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from models.facts.sealers import SEALER_WASTE, THINNED_FRACTION
 from models.message import Message, Sentence
+from models.piece.coated import coated_m2, litres_of_coat
 from models.planning import coat_reasons
-from models.planning.coat_litres import Planned, with_litres, without_hours
-from models.planning.coat_reasons import Stand
+from models.planning.coat_reasons import Outlook, Stand
 from models.quantile import quantile
-from models.results import CoatPlan, Need
-from models.simulation.physics import Simulation
+from models.results import CoatPlan, Need, PlannedCoat
 from models.simulation.scenario import Scenario
 from models.steps import coats, seal
 from models.steps.opening import NO_HOUR, Span, StepOpening, Trajectory, run_about
@@ -45,6 +43,20 @@ class Before:
 
 
 @dataclass(frozen=True)
+class Planned:
+    """One coat with its hours from placing [h], the fraction of the members in which it and those
+    before it hold, and what it waits for."""
+
+    at_h: float
+    span: Span
+    chance: float
+    why: Sentence
+
+
+NOT_PLANNED = Planned(np.inf, NO_HOUR, 0.0, ())
+
+
+@dataclass(frozen=True)
 class Coated:
     """The plan, every coat's opening and span, and the hours of the last coat [h]."""
 
@@ -56,8 +68,7 @@ class Coated:
 
 def coated(
     scenario: Scenario,
-    simulation: Simulation,
-    done: Mapping[str, float],
+    trajectory: Trajectory,
     ready_h: Array,
     face_dry: Mask,
     now_h: float,
@@ -68,21 +79,59 @@ def coated(
     ready_h : (members,) [h] from which the piece is dry, old and whole enough
     face_dry : (rows, members) whether its face has met the air for long enough since it was wet
     """
-    trajectory = simulation.trajectory
-    at = scenario.sheet
-    before = _before(trajectory, at, done)
-    left = range(before.number + 1 if before else 1, at.coats + 1)
+    sheet, done = scenario.sheet, scenario.done_h
+    before = _before(trajectory, sheet, done)
+    left = range(before.number + 1 if before else 1, sheet.coats + 1)
     if not left:
-        openings = [(_opening(trajectory, k, at), NO_HOUR) for k in range(1, at.coats + 1)]
-        last = done.get(f"coat-{at.coats}", np.inf)
-        return Coated(without_hours(scenario, None), openings, last, last)
-    search = _Search(scenario, simulation, at, before, left, ready_h, face_dry, now_h, why_ready)
-    return search.answer()
+        openings = [(_opening(trajectory, k, sheet), NO_HOUR) for k in range(1, sheet.coats + 1)]
+        last_h = done.get(f"coat-{sheet.coats}", np.inf)
+        return Coated(with_litres(scenario, ()), openings, last_h, last_h)
+    search = _Search(scenario, trajectory, sheet, before, left, now_h)
+    plan, likely, says = search.found(ready_h, face_dry)
+    return search.coated(plan, likely, says, () if before else why_ready)
 
 
-def _before(trajectory: Trajectory, at: seal.Sheet, done: Mapping[str, float]) -> Before | None:
+def with_litres(
+    scenario: Scenario,
+    says: Sentence,
+    rows: Mapping[int, Planned] | None = None,
+    *,
+    chance: float = 0.0,
+    safe: bool = False,
+) -> CoatPlan:
+    """Every coat with its sealer and the water that thins it; without a row it has no hours."""
+    sheet, area_m2 = scenario.sheet, coated_m2(scenario.shape)
+    done = {one.step: one.at for one in scenario.done}
+    listed: list[PlannedCoat] = []
+    for number in range(1, sheet.coats + 1):
+        fraction = THINNED_FRACTION if number <= sheet.diluted else 1.0
+        litres = litres_of_coat(area_m2, sheet.m2_per_l, fraction)
+        row = (rows or {}).get(number, NOT_PLANNED)
+        last = number == sheet.coats
+        hold_h = sheet.hold_h if last else min(sheet.hold_h, sheet.recoat_min_h)
+        listed.append(
+            PlannedCoat(
+                f"coat-{number}",
+                scenario.clock(row.at_h),
+                scenario.clock(row.span.latest, closes=True),
+                scenario.clock(row.at_h + hold_h),
+                scenario.clock(row.at_h + sheet.chemistry.touch_h),
+                litres.sealer_l,
+                litres.water_l,
+                row.chance,
+                row.why,
+                done.get(f"coat-{number}"),
+            )
+        )
+    net_l = sum(one.sealer_l for one in listed if one.done_at is None)
+    sealer = Message("sealer", {"chemistry": scenario.sealer.chemistry})
+    litres_l = net_l * (1 + SEALER_WASTE)
+    return CoatPlan(tuple(listed), chance, safe, area_m2, net_l, litres_l, says, sealer)
+
+
+def _before(trajectory: Trajectory, sheet: seal.Sheet, done: Mapping[str, float]) -> Before | None:
     """The highest coat that is marked done; lower ones lie under it."""
-    made = [k for k in range(1, at.coats + 1) if f"coat-{k}" in done]
+    made = [k for k in range(1, sheet.coats + 1) if f"coat-{k}" in done]
     if not made:
         return None
     number = max(made)
@@ -91,55 +140,62 @@ def _before(trajectory: Trajectory, at: seal.Sheet, done: Mapping[str, float]) -
     if len(hour) < 2:
         return Before(number, at_h, np.full(trajectory.members, np.inf), np.inf)
     local = seal.local_conditions(trajectory, hour)
-    wait = seal.hours_until(seal.drying_rate(local, at), STEP_H, at.recoat_min_h)[0]
-    limit = seal.latest_recoat_h(local.face_C[0], at)
+    wait = seal.hours_until(seal.drying_rate(local, sheet), STEP_H, sheet.recoat_min_h)[0]
+    limit = seal.latest_recoat_h(local.face_C[0], sheet)
     return Before(number, at_h, at_h + wait, at_h + trajectory.quantile(limit, 0.1))
 
 
-@dataclass
 class _Search:
-    """One search for a plan: the grid of half hours, its hours, and what is said about them."""
+    """One search for a plan on the grid of half hours, `hour`, from placing [h]."""
 
-    scenario: Scenario
-    simulation: Simulation
-    at: seal.Sheet
-    before: Before | None
-    left: range
-    ready_h: Array
-    face_dry: Mask
-    now_h: float
-    why_ready: Sentence
+    def __init__(
+        self,
+        scenario: Scenario,
+        trajectory: Trajectory,
+        sheet: seal.Sheet,
+        before: Before | None,
+        left: range,
+        now_h: float,
+    ) -> None:
+        self.scenario, self.trajectory, self.sheet = scenario, trajectory, sheet
+        self.before, self.left, self.now_h = before, left, now_h
+        self.confidence = scenario.rules.confidence
+        self.hour = _grid(scenario, trajectory, now_h)
+        self.abrade = before is not None and now_h > before.last_h
+        self.linked = sheet.recoat_max_h is not None  # a coat too late breaks the chain
+        self.hourly = np.zeros(len(trajectory.hour))  # chance that one coat holds, by whole hours
 
-    def __post_init__(self) -> None:
-        self.trajectory, self.confidence = (
-            self.simulation.trajectory,
-            self.scenario.rules.confidence,
-        )
-        self.hour = _grid(self.scenario, self.trajectory, self.now_h)
-        self.hand = _in_hours(self.scenario, self.hour)
-        self.abrade = self.before is not None and self.now_h > self.before.last_h
-        self.linked = self.at.recoat_max_h is not None  # a coat too late breaks the chain
-
-    def answer(self) -> Coated:
+    def found(self, ready_h: Array, face_dry: Mask) -> tuple[list[Stand], list[Stand], Sentence]:
+        """The plan, sure as far as it can be; what is likely for its coats; what is said of it."""
         if len(self.hour) < 2:
-            return self._coated([], [], (coat_reasons.NO_FORECAST,))
+            return [], [], (coat_reasons.NO_FORECAST,)
         local = seal.local_conditions(self.trajectory, self.hour)
-        ready_h = self.before.ready_h if self.before else self.ready_h
-        ready = (self.hour[:, None] >= ready_h) & self.face_dry[self.hour.astype(int)]
-        self.hours = coats.hours_of(local, self.at, ready, self.hand, self.trajectory.weight)
+        ready_h = self.before.ready_h if self.before else ready_h
+        ready = (self.hour[:, None] >= ready_h) & face_dry[self.hour.astype(int)]
+        works = self.scenario.rules.works_at
+        self.hand = np.array([works(self.scenario.instant(one).time()) for one in self.hour])
+        weight = self.trajectory.weight
+        self.hours = coats.hours_of(local, self.sheet, ready, self.hand, weight)
+        np.maximum.at(self.hourly, np.floor(self.hour).astype(int), coats.alone(self.hours))
         self.middle = coats.as_forecast(self.hours)
         self.now_row = max(int(np.searchsorted(self.hour, self.now_h + 1e-6, side="right")) - 1, 0)
         plan, likely = self._plans()
         if not plan and self.before and not self.abrade and np.isfinite(self.before.last_h):
             self.abrade = True  # no hour up to the end of the recoat window holds
             plan, likely = self._plans()
-        day = coat_reasons.Day(
-            self.scenario, self.at, local, self.hours, self.middle, self.left, self.now_row, ready_h
+        outlook = Outlook(
+            self.scenario,
+            self.sheet,
+            local,
+            self.hours,
+            self.middle,
+            self.left,
+            self.now_row,
+            quantile(ready_h, weight, 0.5),
         )
-        return self._coated(plan, likely, day.says(plan))
+        return plan, likely, outlook.says(plan)
 
     def _plans(self) -> tuple[list[Stand], list[Stand]]:
-        """The plan, sure as far as it can be; and what is likely for each of its coats."""
         safe = self._walk(self.hours, self.confidence, [])
         likely = self._walk(self.middle, 1.0, [], best=self.linked and not safe)
         if not safe:
@@ -156,7 +212,7 @@ class _Search:
         best: bool = False,
     ) -> list[Stand]:
         """Coats one after the other, each at its first hour; `done` are those before them."""
-        hold, rain = self.at.hold_h, self.at.rain_free_h
+        hold, rain = self.sheet.hold_h, self.sheet.rain_free_h
         out: list[Stand] = []
         rows = [one.row for one in done]
         inside = np.ones_like(hours.begin)
@@ -168,7 +224,8 @@ class _Search:
         while len(rows) < len(self.left):
             together = len(self.left) - len(rows) if self.linked else 1
             chain = coats.chains(hours, together, hold, rain, fraction, inside)
-            may = chain.whole & self.hand
+            may_begin = chain.whole & self.hand
+            may = may_begin.copy()
             may[: self.now_row] = False
             if not may.any():
                 break
@@ -178,7 +235,8 @@ class _Search:
             chance = coats.joint(self.hours, (*rows, row), 0.0, 0.0)
             if self.linked:
                 chance = out[0].chance if out else self._joint(chain, row)
-            out.append(Stand(row, *_run(chain.whole, self.hand, row), chance, hours is self.hours))
+            begins, ends = run_about(may_begin, row)[0], run_about(chain.whole, row)[1]
+            out.append(Stand(row, begins, ends, chance, hours is self.hours))
             rows.append(row)
             if self.linked:
                 alive = alive & inside[row] & hours.begin[row]
@@ -203,7 +261,7 @@ class _Search:
     def _joint(self, chain: coats.Chain, row: int) -> float:
         """Fraction of the members in which the whole chain from a row holds."""
         rows = tuple(int(one) for one in chain.rows[row])
-        return coats.joint(self.hours, rows, self.at.hold_h, self.at.rain_free_h)
+        return coats.joint(self.hours, rows, self.sheet.hold_h, self.sheet.rain_free_h)
 
     def _window(self, k: int, plan: list[Stand]) -> tuple[float, float, float]:
         """Hours of the coat under coat k, and both ends of its recoat window [h]."""
@@ -219,76 +277,54 @@ class _Search:
         under = float(self.hour[row])
         return under, under + wait, under + limit
 
-    def _until(self, k: int, plan: list[Stand]) -> float:
-        """Last hour of a coat: the air's, and the end of its recoat window; infinite: none seen."""
-        ends = plan[k].ends
-        air = np.inf if ends >= len(self.hour) - 1 else float(self.hour[ends])
-        return min(air, self._window(k, plan)[2])
+    def _placed(self, k: int, plan: list[Stand], likely: list[Stand]) -> Planned:
+        """Coat k of the plan with its hours, and why it waits until then."""
+        stand = plan[k]
+        why: Sentence = ()
+        under_h, ready_h, last_h = self._window(k, plan)
+        if k == 0 and self.before and self.abrade:
+            why = (coat_reasons.too_late(self.scenario, self.before.last_h, self.now_h),)
+        elif k > 0 or self.before:
+            why = (coat_reasons.between(self.scenario, under_h, ready_h, last_h),)
+        at_h = float(self.hour[stand.row])
+        p90 = float(self.hour[stand.begins if k == 0 else stand.row]) if stand.safe else np.inf
+        p50 = float(self.hour[likely[k].row]) if stand.safe and k < len(likely) else at_h
+        ends = stand.ends < len(self.hour) - 1
+        until_h = min(float(self.hour[stand.ends]), last_h) if ends else last_h
+        return Planned(at_h, Span(min(p50, p90), p90, until_h, until_h), stand.chance, why)
 
-    def _why(self, k: int, plan: list[Stand]) -> Sentence:
-        if k == 0 and self.before is None:
-            return ()
-        if k == 0 and self.before is not None and self.abrade:
-            return (coat_reasons.too_late(self.scenario, self.before.last_h, self.now_h),)
-        return (coat_reasons.between(self.scenario, *self._window(k, plan)),)
-
-    def _coated(self, plan: list[Stand], likely: list[Stand], says: Sentence) -> Coated:
-        out = [(_opening(self.trajectory, k, self.at), NO_HOUR) for k in range(1, self.left[0])]
-        rows: dict[int, Planned] = {}
-        for k, number in enumerate(self.left):
-            placed = k < len(plan)
-            note = self._why(k, plan) if placed else ()
-            note += self.why_ready if k == 0 and self.before is None else ()
-            note += says[:1] if k == 0 and not placed else ()
-            note += (coat_reasons.limits(self.at, number == self.at.coats),) if placed else ()
-            last_h = self.before.last_h if k == 0 and self.before and not self.abrade else np.inf
-            span, never = NO_HOUR, coat_reasons.NONE_PLANNED
-            if placed:
-                span = self._span(k, plan, likely)
-                never = coat_reasons.too_unlikely(self.confidence, plan[k].chance)
-                at_h, why = float(self.hour[plan[k].row]), self._why(k, plan)
-                rows[number] = Planned(at_h, span.latest, plan[k].chance, why)
+    def coated(
+        self, plan: list[Stand], likely: list[Stand], says: Sentence, why_ready: Sentence
+    ) -> Coated:
+        first = self.left[0]
+        out = [(_opening(self.trajectory, k, self.sheet), NO_HOUR) for k in range(1, first)]
+        rows = {first + k: self._placed(k, plan, likely) for k in range(len(plan))}
+        for number in self.left:
+            row, under = rows.get(number), f"coat-{number - 1}"
+            note, never = says[:1] if number == first else (), coat_reasons.NONE_PLANNED
+            if row is not None:
+                note = (coat_reasons.limits(self.sheet, number == self.sheet.coats),)
+                values = {"confidence": self.confidence, "chance": row.chance}
+                never = Message("coats_not_sure_enough", values)
             opening = replace(
-                _opening(self.trajectory, number, self.at),
-                note=note,
-                after=f"coat-{number - 1}" if number > 1 else "strip",
-                chance=self._hourly() if k == 0 else None,
-                last_h=last_h if np.isfinite(last_h) else None,
-                waits_for="" if k <= len(plan) else f"coat-{number - 1}",
+                _opening(self.trajectory, number, self.sheet),
+                note=(*(row.why if row else ()), *(why_ready if number == first else ()), *note),
+                after=under if number > 1 else "strip",
+                waits_for="" if number <= first + len(plan) else under,
                 never=never,
             )
-            out.append((opening, span))
-        whole = bool(plan) and len(plan) == len(self.left)
+            if number == first:
+                last_h = self.before.last_h if self.before and not self.abrade else np.inf
+                ends_h = last_h if np.isfinite(last_h) else None
+                opening = replace(opening, chance=self.hourly, last_h=ends_h)
+            out.append((opening, row.span if row else NO_HOUR))
+        dated = len(plan) == len(self.left) and all(one.safe for one in plan)
         chance = plan[-1].chance if plan else 0.0
-        dated = whole and all(one.safe for one in plan)
         safe = dated and chance >= self.confidence - ROUNDING
-        with_l = with_litres(self.scenario, self.at, rows, chance, safe, says)
         likely_h = float(self.hour[likely[-1].row]) if len(likely) == len(self.left) else np.inf
         safe_h = float(self.hour[plan[-1].row]) if dated else np.inf
-        return Coated(with_l, out, min(likely_h, safe_h), safe_h)
-
-    def _span(self, k: int, plan: list[Stand], likely: list[Stand]) -> Span:
-        stand = plan[k]
-        p90 = float(self.hour[stand.begins if k == 0 else stand.row]) if stand.safe else np.inf
-        p50 = float(self.hour[likely[k].row if stand.safe and k < len(likely) else stand.row])
-        until = self._until(k, plan)
-        return Span(min(p50, p90), p90, until, until)
-
-    def _hourly(self) -> Array:
-        """Fraction of the members in which one coat holds, on the rows of the trajectory."""
-        out = np.zeros(len(self.trajectory.hour))
-        if len(self.hour) >= 2:
-            np.maximum.at(out, np.floor(self.hour).astype(int), coats.alone(self.hours))
-        return out
-
-
-def _in_hours(scenario: Scenario, hour: Array) -> Mask:
-    """Which hours from placing lie in the maker's working hours, (hours,)."""
-    begin, end = scenario.rules.working_hours
-    clocks = [scenario.instant(one).time() for one in hour]
-    if begin < end:
-        return np.array([begin <= one < end for one in clocks])
-    return np.array([one >= begin or one < end for one in clocks])
+        result = with_litres(self.scenario, says, rows, chance=chance, safe=safe)
+        return Coated(result, out, min(likely_h, safe_h), safe_h)
 
 
 def _grid(scenario: Scenario, trajectory: Trajectory, now_h: float) -> Array:
@@ -302,17 +338,12 @@ def _grid(scenario: Scenario, trajectory: Trajectory, now_h: float) -> Array:
     return np.arange(begin, end + 1e-9, STEP_H)
 
 
-def _run(whole: Mask, hand: Mask, row: int) -> tuple[int, int]:
-    """First and last row of the hours about `row` without a break; begun in the maker's hours."""
-    return run_about(whole & hand, row)[0], run_about(whole, row)[1]
-
-
-def _opening(trajectory: Trajectory, number: int, at: seal.Sheet) -> StepOpening:
+def _opening(trajectory: Trajectory, number: int, sheet: seal.Sheet) -> StepOpening:
     return StepOpening(
         f"coat-{number}",
-        Need(Message("surface_over_dew_point"), at.dew_margin_K, "K"),
+        Need(Message("surface_over_dew_point"), sheet.dew_margin_K, "K"),
         np.full(trajectory.members, np.inf),
-        (*at.chemistry.sources, "ISO_8502_4"),
+        (*sheet.chemistry.sources, "ISO_8502_4"),
         coat_reasons.CAUTIONS,
         shown=trajectory.top_C - trajectory.dew_point_C,
         missed=coat_reasons.MISSED,

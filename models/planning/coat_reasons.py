@@ -7,10 +7,9 @@ from datetime import date, datetime
 import numpy as np
 
 from models.message import Message, Sentence, Value
-from models.quantile import quantile
 from models.simulation.scenario import Scenario
 from models.steps import coats, seal
-from models.units import Array, Mask
+from models.units import Mask
 
 CAUTIONS = (
     Message("coat_sheet_first"),
@@ -42,21 +41,16 @@ def too_late(scenario: Scenario, last_h: float, now_h: float) -> Message:
     return Message(code, {"last_at": scenario.clock(last_h)})
 
 
-def too_unlikely(confidence: float, chance: float) -> Message:
-    """A plan that holds in too few members."""
-    return Message("coats_not_sure_enough", {"confidence": confidence, "chance": chance})
-
-
-def limits(at: seal.Sheet, last: bool) -> Message:
+def limits(sheet: seal.Sheet, last: bool) -> Message:
     """The air that a coat asks for, and how long it has to hold."""
     return Message(
         "coat_limits_last" if last else "coat_limits",
         {
-            "max_rh": at.max_rh,
-            "min_C": at.min_C,
-            "max_C": at.max_C,
-            "hold_h": at.hold_h,
-            "rain_free_h": at.rain_free_h,
+            "max_rh": sheet.max_rh,
+            "min_C": sheet.min_C,
+            "max_C": sheet.max_C,
+            "hold_h": sheet.hold_h,
+            "rain_free_h": sheet.rain_free_h,
         },
     )
 
@@ -73,25 +67,28 @@ class Stand:
 
 
 @dataclass(frozen=True)
-class Day:
-    """What is said of one search."""
+class Outlook:
+    """The half hours of a search as they stand for the coats left.
+
+    hours, middle : of all members, and of one who takes each thing at even odds
+    ready_h : hour from placing at which the piece is ready at even odds [h]
+    """
 
     scenario: Scenario
-    at: seal.Sheet
+    sheet: seal.Sheet
     local: seal.LocalConditions
     hours: coats.Hours
     middle: coats.Hours
     left: range
     now_row: int
-    ready_h: Array  # (members,)
+    ready_h: float
 
     def says(self, plan: Sequence[Stand]) -> Sentence:
         """Verdict first, then why not sooner, then what a split would cost."""
         out = [self._verdict(plan) if plan else self._no_plan()]
         today = self._today()
-        ready = quantile(self.ready_h, self.hours.weight, 0.5)
         later = not plan or self._date(plan[0].row) != self._date(self.now_row)
-        if later and today and ready <= self.local.hour[today[-1]]:
+        if later and today and self.ready_h <= self.local.hour[today[-1]]:
             first = self._best_today()
             out += [*self._why_not_today(first), *self._split(first)]
         return tuple(out)
@@ -117,17 +114,16 @@ class Day:
         )
 
     def _no_plan(self) -> Message:
-        ready = quantile(self.ready_h, self.hours.weight, 0.5)
         end = float(self.local.hour[-1])
-        if ready > end:
-            values = {"ready_at": self.scenario.clock(ready), "end_at": self.scenario.clock(end)}
-            return Message("coats_after_forecast", values)
+        if self.ready_h > end:
+            ready_at, end_at = self.scenario.clock(self.ready_h), self.scenario.clock(end)
+            return Message("coats_after_forecast", {"ready_at": ready_at, "end_at": end_at})
         best = float(coats.alone(self.hours)[self.now_row :].max(initial=0.0))
         return Message("coats_no_run", {"best_chance": best})
 
     def _margin(self, rows: Sequence[int]) -> Message:
         """The tightest hour from the first coat to the end of the last one's hold."""
-        end = min(rows[-1] + round(self.at.hold_h / self.local.step_h) + 1, len(self.local.hour))
+        end = min(rows[-1] + round(self.sheet.hold_h / self.local.step_h) + 1, len(self.local.hour))
         span = slice(rows[0], end)
         spread = np.median(self.local.face_C[span] - self.local.dew_point_C[span], axis=1)
         humid = np.median(self.local.rh[span], axis=1)
@@ -165,7 +161,7 @@ class Day:
         wait = int(np.ceil(self.middle.wait_h[first, 0] / self.local.step_h))
         more = len(self.left) > 1
         last = min(first + (wait if more else 0), len(self.local.hour) - 1)
-        hold_h = max(self.at.hold_h, float(self.middle.wait_h[last, 0]))
+        hold_h = max(self.sheet.hold_h, float(self.middle.wait_h[last, 0]))
         fails = self._breaks(first, last, hold_h)
         if not fails:
             return ()
@@ -185,7 +181,7 @@ class Day:
 
     def _split(self, first: int | None) -> Sentence:
         """One coat today and the next on another day: what that asks for."""
-        if first is None or len(self.left) < 2 or self.at.recoat_max_h is None:
+        if first is None or len(self.left) < 2 or self.sheet.recoat_max_h is None:
             return ()
         limit = float(self.middle.limit_h[first, 0])
         alive = np.ones(1, dtype=np.bool_)
@@ -207,17 +203,17 @@ class Day:
         )
 
     def _even(self) -> dict[str, Mask]:
-        named = dict(seal.conditions(self.local, self.at))
+        named = dict(seal.conditions(self.local, self.sheet))
         named["rain"] = seal.dry(self.local)
         return {name: self.hours.fractions(mask) >= 0.5 for name, mask in named.items()}
 
     def _limit(self, name: str) -> Message:
-        at = self.at
+        sheet = self.sheet
         values: dict[str, dict[str, Value]] = {
-            "spread": {"margin_K": at.dew_margin_K},
-            "humidity": {"max_rh": at.max_rh},
-            "cold": {"min_C": at.min_C},
-            "hot": {"max_C": at.max_C},
+            "spread": {"margin_K": sheet.dew_margin_K},
+            "humidity": {"max_rh": sheet.max_rh},
+            "cold": {"min_C": sheet.min_C},
+            "hot": {"max_C": sheet.max_C},
             "rain": {},
         }
         return Message(f"coat_fails_{name}", values[name])

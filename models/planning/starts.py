@@ -1,7 +1,7 @@
 """Every hour at which a pour may start, with the air that follows it: starts x members abreast."""
 
 from dataclasses import dataclass, fields, replace
-from datetime import datetime, time
+from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -241,9 +241,7 @@ def _abreast(
     zone = ZoneInfo(scenario.site.timezone)
     times = [local.start + k * HOUR for k in range(len(local.air_C))]
     dusk, dark = _light(scenario.site, local.start, len(times))
-    off_hours = np.array(
-        [not _within(at.astimezone(zone).time(), *scenario.rules.working_hours) for at in times]
-    )
+    off_hours = np.array([not scenario.rules.works_at(at.astimezone(zone).time()) for at in times])
     return Starts(
         tuple(times[int(row)] for row in rows),
         rows,
@@ -258,11 +256,6 @@ def _abreast(
         off_hours=off_hours,
         notes=notes,
     )
-
-
-def _within(clock: time, opens: time, closes: time) -> bool:
-    """Whether a time of day lies in hours that may run over midnight."""
-    return opens <= clock < closes if opens < closes else clock >= opens or clock < closes
 
 
 def _light(site: place.Site, start: datetime, hours: int) -> tuple[Array, Mask]:

@@ -15,7 +15,6 @@ from models.message import Message, text
 from models.piece import quantities
 from models.planning import (
     alerts,
-    coat_litres,
     coat_plan,
     evaporation_control,
     fumes,
@@ -144,7 +143,7 @@ def _coats(
     why = reasons.dryness(scenario, simulation, target, now_h)
     why = (*why, Message("least_age", {"least_d": at.min_age_h / 24}))
     face_dry = dry.face_is_dry(case.drying, scenario.sealer.chemistry)
-    return coat_plan.coated(scenario, simulation, done, ready, face_dry, now_h, why)
+    return coat_plan.coated(scenario, trajectory, ready, face_dry, now_h, why)
 
 
 def _summary(scenario: Scenario) -> PourSummary:
@@ -195,7 +194,7 @@ def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime)
         replace(step, state="done", done_at=done[name]) if name in done else step
         for name, step in blocked.items()
     )
-    plan = coat_litres.without_hours(scenario, why_not)
+    plan = coat_plan.with_litres(scenario, (Message("no_coat_planned", {"why": why_not}),))
     return Projection(
         pour,
         None,
@@ -227,7 +226,8 @@ def _without_moisture(
         else step
         for step in windows
     )
-    return steps, coat_litres.without_hours(scenario, why_not)
+    says = (Message("no_coat_planned", {"why": why_not}),)
+    return steps, coat_plan.with_litres(scenario, says)
 
 
 def _warnings(

@@ -149,6 +149,11 @@ class ShopRules:
         """The covers the shop owns; film and a blanket where none are told."""
         return self.owned or OWNED_BY_DEFAULT
 
+    def works_at(self, clock: time) -> bool:
+        """Whether a time of day lies in the working hours, which may run over midnight."""
+        opens, closes = self.working_hours
+        return opens <= clock < closes if opens < closes else clock >= opens or clock < closes
+
     def __post_init__(self) -> None:
         number_within("confidence", self.confidence, 0.80, 0.99)
         if self.indoors is not None:

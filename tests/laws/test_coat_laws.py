@@ -33,7 +33,7 @@ def coated(scenario: Scenario, air: AirSeries) -> tuple[coat_plan.Coated, physic
     assert isinstance(simulation, physics.Simulation)
     ready = np.zeros(simulation.trajectory.members)
     return coat_plan.coated(
-        scenario, simulation, {}, ready, dry_face(simulation), NOW_H, ()
+        scenario, simulation.trajectory, ready, dry_face(simulation), NOW_H, ()
     ), simulation
 
 
@@ -212,7 +212,7 @@ def test_a_recoat_window_that_has_just_closed_asks_to_abrade(
         )
         assert isinstance(simulation, physics.Simulation)
         told = coat_plan.coated(
-            scenario, simulation, {"coat-1": first_h}, np.zeros(32), dry_face(simulation), now_h, ()
+            scenario, simulation.trajectory, np.zeros(32), dry_face(simulation), now_h, ()
         ).plan.coats[1]
         assert (told.why[0].code == "recoat_too_late") is asks
 
@@ -263,8 +263,7 @@ def test_a_coat_marked_done_moves_the_rest(air_of: AirOf, pour_of: PourOf) -> No
         done = Done("coat-1", pour.placement.at + timedelta(hours=at_h))
         again = coat_plan.coated(
             replace(pour, done=(done,)),
-            simulation,
-            {"coat-1": at_h},
+            simulation.trajectory,
             np.zeros(32),
             dry_face(simulation),
             at_h,

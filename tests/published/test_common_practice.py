@@ -81,8 +81,7 @@ def coats_in(air_C: float, rh: float, shape: Shape = TOP) -> tuple[PlannedCoat, 
     assert isinstance(simulation, physics.Simulation)
     told = coat_plan.coated(
         piece,
-        simulation,
-        {},
+        simulation.trajectory,
         np.zeros(32),
         np.ones(simulation.trajectory.rain_mm.shape, dtype=bool),
         48.0,
