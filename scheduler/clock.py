@@ -13,9 +13,9 @@ from apscheduler.schedulers.background import BackgroundScheduler
 from scheduler.jobs import Rounds
 from service.request_context import utc_now
 
-WEATHER_LOOK_S = 60.0
-PROJECTION_LOOK_S = 30.0
-TIDY_LOOK_S = 3600.0
+REFRESH_INTERVAL_S = 60.0
+PROJECT_INTERVAL_S = 30.0
+TIDY_INTERVAL_S = 3600.0
 STEP_LOOK_S = 10.0  # how often it is seen whether the machine's clock was set back
 STOP_S = 3.0  # how long rounds under way are waited for
 
@@ -25,11 +25,11 @@ class Clock:
 
     def __init__(self, rounds: Rounds, now: Callable[[], datetime] = utc_now) -> None:
         self._now = now
-        self._hands = _Hands()
+        self._executor = _ThreadExecutor()
         self._stopped = threading.Event()
         self._timer = BackgroundScheduler(
             timezone="UTC",
-            executors={"default": self._hands},
+            executors={"default": self._executor},
             job_defaults={
                 "misfire_grace_time": None,  # late is better than never
                 "coalesce": True,
@@ -38,9 +38,9 @@ class Clock:
         )
         for work, every_s in (
             (rounds.deliver, rounds.settings.tick_s),
-            (rounds.project, PROJECTION_LOOK_S),
-            (rounds.refresh, WEATHER_LOOK_S),
-            (rounds.tidy, TIDY_LOOK_S),
+            (rounds.project, PROJECT_INTERVAL_S),
+            (rounds.refresh, REFRESH_INTERVAL_S),
+            (rounds.tidy, TIDY_INTERVAL_S),
         ):
             self._timer.add_job(
                 self._call,
@@ -60,16 +60,16 @@ class Clock:
         what it had claimed is free again when its lease ends."""
         self._stopped.set()
         self._timer.shutdown(wait=False)
-        self._hands.wait(STOP_S)
+        self._executor.wait(STOP_S)
 
     def _call(self, work: Callable[[datetime], int]) -> None:
         work(self._now())
 
     def _watch(self) -> None:
         while not self._stopped.wait(STEP_LOOK_S):
-            self._aim()
+            self._reschedule_after_clock_step()
 
-    def _aim(self) -> None:
+    def _reschedule_after_clock_step(self) -> None:
         """A round further off than its interval was set by a clock that was ahead: due now."""
         now = utc_now()
         for job in self._timer.get_jobs():
@@ -77,7 +77,7 @@ class Clock:
                 job.modify(next_run_time=now)
 
 
-class _Hands(BaseExecutor):  # type: ignore[misc]
+class _ThreadExecutor(BaseExecutor):  # type: ignore[misc]
     """Each call in a thread that dies with the process, so that one that hangs cannot hold it."""
 
     def __init__(self) -> None:

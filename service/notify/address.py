@@ -16,7 +16,7 @@ HOST = re.compile(r"[a-z0-9-]+(\.[a-z0-9-]+)+", re.IGNORECASE)
 # What stands where a host stands is a host, not a key, in these alone.
 HOST_IS_NO_SECRET = re.compile("forms?|https?|jsons?|mailtos?|xmls?")
 # They speak to this machine itself, or from threads in which no connection is watched.
-HERE = re.compile("blink1|dbus|gio|glib|gnome|kde|macosx|qt|syslog|vapid|windows|xmpps?")
+LOCAL_KINDS = re.compile("blink1|dbus|gio|glib|gnome|kde|macosx|qt|syslog|vapid|windows|xmpps?")
 # Options that say how it is sent, how long it may take, or which file here is read for it.
 OPTIONS = re.compile(
     "cto|keyfile|method|pgp|pgpprv|pgppub|redirect|retry|rto|store|subfile|template|wait|wkd"
@@ -52,7 +52,7 @@ def unfit(address: str, allowed: Sequence[networks.Network]) -> str:
     kind = scheme(address)
     if not kind:
         return "not an address Apprise understands"
-    if HERE.fullmatch(kind):
+    if LOCAL_KINDS.fullmatch(kind):
         return f"{kind} speaks to the server's own machine"
     for name in (unquote(pair.partition("=")[0]).lower() for pair in _options(address)):
         if name.startswith(HEADERS) or OPTIONS.fullmatch(name.strip()):
@@ -73,25 +73,25 @@ def _options(address: str) -> list[str]:
 def _hosts(address: str) -> list[str]:
     """Hosts that are told as such; where names lead is seen when it is sent."""
     try:
-        told = urlsplit(address).hostname or ""
+        hostname = urlsplit(address).hostname or ""
     except ValueError:
-        told = ""
+        hostname = ""
     smtp = [
         unquote(pair.partition("=")[2])
         for pair in _options(address)
         if pair.partition("=")[0].strip().lower() == "smtp"
     ]
-    return [host.lower() for host in (told, *smtp) if host]
+    return [host.lower() for host in (hostname, *smtp) if host]
 
 
-def kept(field: str, told: str, stored: Sequence[str]) -> str | None:
+def stored_address(field: str, given: str, stored: Sequence[str]) -> str | None:
     """The stored address that a masked one stands for; None for a new one.
 
     Raises InputError for a masked one that stands for none.
     """
     for address in stored:
-        if told == masked(address) or told == address:
+        if given == masked(address) or given == address:
             return address
-    if HIDDEN in told:
+    if HIDDEN in given:
         raise InputError(field, "(not shown)", "is masked and stands for no stored one", EXAMPLE)
     return None

@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 from icalendar import Alarm, Calendar, Event
 
-LOOK_AGAIN = timedelta(hours=1)
+REFRESH_INTERVAL = timedelta(hours=1)
 
 
 @dataclass(frozen=True)
@@ -32,7 +32,7 @@ def feed(name: str, events: Iterable[PlanEvent]) -> bytes:
     calendar.add("method", "PUBLISH")
     calendar.add("name", name)
     # RFC 7986 wants the parameter, which icalendar leaves out
-    calendar.add("refresh-interval", LOOK_AGAIN, parameters={"VALUE": "DURATION"})
+    calendar.add("refresh-interval", REFRESH_INTERVAL, parameters={"VALUE": "DURATION"})
     for event in events:
         calendar.add_component(_entry(event))
     text: bytes = calendar.to_ical()

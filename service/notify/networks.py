@@ -24,10 +24,10 @@ FURTHER = (ip_network("192.0.0.0/24"), ip_network("64:ff9b:1::/48"))
 CONNECTIONS = ("socket.connect", "socket.sendto", "socket.sendmsg")
 
 
-def is_inner(told: str, allowed: Sequence[Network] = ()) -> bool:
+def is_inner(text: str, allowed: Sequence[Network] = ()) -> bool:
     """Whether an address is loopback, link-local, private, multicast, reserved or none at all."""
     try:
-        address = _plain(ip_address(told.partition("%")[0]))
+        address = _plain(ip_address(text.partition("%")[0]))
     except ValueError:
         return True
     if any(address in network for network in allowed):
@@ -63,22 +63,22 @@ class _Hook:
     """Python tells each connection before it is made, whichever library makes it (PEP 578)."""
 
     watch: ContextVar[Watch | None] = ContextVar("watch", default=None)
-    hangs = False
+    installed = False
 
     @classmethod
-    def hang(cls) -> None:
-        if not cls.hangs:
-            cls.hangs = True
-            sys.addaudithook(cls.see)
+    def install(cls) -> None:
+        if not cls.installed:
+            cls.installed = True
+            sys.addaudithook(cls.check_connection)
 
     @classmethod
-    def see(cls, event: str, arguments: tuple[Any, ...]) -> None:
+    def check_connection(cls, event: str, arguments: tuple[Any, ...]) -> None:
         if event not in CONNECTIONS or (watch := cls.watch.get()) is None:
             return
-        told = arguments[1]
-        if told is None:  # a message on a connection that was let through
+        peer = arguments[1]
+        if peer is None:  # a message on a connection that was let through
             return
-        where = str(told[0]) if isinstance(told, tuple) and told else "a socket of this machine"
+        where = str(peer[0]) if isinstance(peer, tuple) and peer else "a socket of this machine"
         if is_inner(where, watch.allowed):
             watch.refused.append(where)
             raise PermissionError(f"{where} is an inner address")
@@ -87,7 +87,7 @@ class _Hook:
 @contextmanager
 def watched(allowed: Sequence[Network]) -> Iterator[Watch]:
     """Whatever is done inside, here or in a thread with this context, reaches no inner address."""
-    _Hook.hang()
+    _Hook.install()
     watch = Watch(allowed)
     token = _Hook.watch.set(watch)
     try:

@@ -46,20 +46,20 @@ class Relay:
         raise DeliveryFailed(self.name, why, permanent=False)
 
 
-def checked(field: str, told: str, stored: Sequence[str], allowed: Sequence[Network] = ()) -> str:
+def checked(field: str, given: str, stored: Sequence[str], allowed: Sequence[Network] = ()) -> str:
     """The address to store: the stored one where it comes back masked, else a new one that can be
     sent to. The value is not repeated."""
-    address = addresses.kept(field, told, stored)
+    address = addresses.stored_address(field, given, stored)
     if address is not None:
         return address
-    wrong = addresses.unfit(told, allowed)
+    wrong = addresses.unfit(given, allowed)
     if not wrong:
         with watched(()):  # nothing is sent yet
-            if _relay(told) is None:
+            if _relay(given) is None:
                 wrong = "not an address Apprise understands"
     if wrong:
         raise InputError(field, "(not shown)", wrong, addresses.EXAMPLE)
-    return told
+    return given
 
 
 def _relay(address: str) -> Any:

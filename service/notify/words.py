@@ -29,7 +29,7 @@ def verb(step: str) -> str:
 def notice(key: str, kind: str, facts: Mapping[str, Any], until: datetime, now: datetime) -> Notice:
     """The words of one reminder, clock times in the shop's zone."""
     reader = Reader(facts["timezone"], now=now)
-    title, first = _said(kind, facts)
+    title, first = _title_and_first(kind, facts)
     cautions = [Message(**one) for one in facts.get("cautions") or ()]
     missed = facts.get("missed")
     labels = (
@@ -42,10 +42,10 @@ def notice(key: str, kind: str, facts: Mapping[str, Any], until: datetime, now: 
     return Notice(key, say(title, reader), " ".join(say_all(parts, reader)), until)
 
 
-def _said(kind: str, facts: Mapping[str, Any]) -> tuple[Message, Message]:
+def _title_and_first(kind: str, facts: Mapping[str, Any]) -> tuple[Message, Message]:
     """Title and first sentence."""
     step = facts["step"]
-    told: dict[str, Value] = {
+    values: dict[str, Value] = {
         "piece": facts["piece"],
         "doing": doing(step),
         "alert": step,
@@ -59,37 +59,37 @@ def _said(kind: str, facts: Mapping[str, Any]) -> tuple[Message, Message]:
         ("act_by_at", "act_by"),
     ):
         at = facts.get(fact)
-        told[name] = datetime.fromisoformat(at) if at else None
+        values[name] = datetime.fromisoformat(at) if at else None
     remedy = facts.get("remedy")
-    told["remedy"] = Message(**remedy) if remedy else Message("heat_or_room")
+    values["remedy"] = Message(**remedy) if remedy else Message("heat_or_room")
     if step == "frozen":
         title, first = "notice_frozen", "warm_it_slowly"
     elif kind == "correction" and step in ALERTS:
         title, first = "notice_no_alert", "alert_is_withdrawn"
     elif kind == "correction":
-        title, first = _correction(told, facts.get("why_moved"))
+        title, first = _correction(values, facts.get("why_moved"))
     elif step in ALERTS:
-        told["do"] = Message(f"against_{step}", told)
-        title = "notice_alert" if told["act_by_at"] else "notice_alert_now"
+        values["do"] = Message(f"against_{step}", values)
+        title = "notice_alert" if values["act_by_at"] else "notice_alert_now"
         first = "can_be_done"
     else:
-        title, first = _window(kind, told)
-    return Message(title, told), Message(first, told)
+        title, first = _window(kind, values)
+    return Message(title, values), Message(first, values)
 
 
-def _correction(told: dict[str, Value], why: Mapping[str, Any] | None) -> tuple[str, str]:
-    sure = told["sure_at"] is not None
-    told["moved"] = (Message("notice_moved", {"why": Message(**why)}),) if why else ()
-    title = "notice_not_yet_from" if sure else "notice_not_yet"
-    return title, "is_withdrawn_now_from" if sure else "is_withdrawn"
+def _correction(values: dict[str, Value], why: Mapping[str, Any] | None) -> tuple[str, str]:
+    has_p90 = values["sure_at"] is not None
+    values["moved"] = (Message("notice_moved", {"why": Message(**why)}),) if why else ()
+    title = "notice_not_yet_from" if has_p90 else "notice_not_yet"
+    return title, "is_withdrawn_now_from" if has_p90 else "is_withdrawn"
 
 
-def _window(kind: str, told: Mapping[str, Value]) -> tuple[str, str]:
+def _window(kind: str, values: Mapping[str, Value]) -> tuple[str, str]:
     """Where the window is too short for a sure hour the hand decides."""
-    sure, latest = told["sure_at"], told["latest_at"]
+    p90, latest = values["sure_at"], values["latest_at"]
     title = "notice_opens" if latest is None else "notice_before"
-    short = isinstance(latest, datetime) and isinstance(sure, datetime) and latest < sure
-    if sure is None or short:
+    short = isinstance(latest, datetime) and isinstance(p90, datetime) and latest < p90
+    if p90 is None or short:
         return title, "even_odds" if latest is None else "even_odds_closes"
     if kind == "closes":
         return title, "open_closes"

@@ -70,7 +70,7 @@ class Frame:
     hours: int
 
     @classmethod
-    def around(cls, now: datetime, back_h: int, ahead_h: int) -> "Frame":
+    def covering(cls, now: datetime, back_h: int, ahead_h: int) -> "Frame":
         whole = now.replace(minute=0, second=0, microsecond=0)
         return cls(whole - back_h * HOUR, back_h + ahead_h + 1)
 
@@ -153,7 +153,7 @@ def in_our_unit(
         return np.full(len(values), np.nan), [f"{name}: unit {unit!r} is not known, left out"]
     factor, offset = units[unit]
     column = np.array([finite(value) for value in values]) * factor + offset
-    return quality.kept(name, column, *limits)
+    return quality.within(name, column, *limits)
 
 
 def instant(stamp: object) -> datetime | None:
@@ -186,18 +186,18 @@ def wire_degrees(degrees: float) -> str:
     return "0" if text == "-0" else text
 
 
-def must_be_near(provider: str, given: tuple[object, object], asked: tuple[float, float]) -> None:
+def must_be_near(provider: str, given: tuple[object, object], point: tuple[float, float]) -> None:
     """Weather of another place is worse than none; (north, east) [degrees]."""
-    if not np.abs(degrees_off(given, asked)).max() <= FAR_DEGREES:  # also when it names no place
+    if not np.abs(degrees_off(given, point)).max() <= FAR_DEGREES:  # also when it names no place
         north, east = finite(given[0]), finite(given[1])
-        where = f"{north:g}, {east:g}, not {asked[0]:g}, {asked[1]:g}"
+        where = f"{north:g}, {east:g}, not {point[0]:g}, {point[1]:g}"
         raise refused(provider, f"the answer is for {where}")
 
 
-def degrees_off(given: tuple[object, object], asked: tuple[float, float]) -> Array:
+def degrees_off(given: tuple[object, object], point: tuple[float, float]) -> Array:
     """Degrees of a great circle by which a point lies north and east, (2,); NaN where not told."""
-    turn = (finite(given[1]) - asked[1] + 180.0) % 360.0 - 180.0
-    return np.array([finite(given[0]) - asked[0], turn * np.cos(np.radians(asked[0]))])
+    turn = (finite(given[1]) - point[1] + 180.0) % 360.0 - 180.0
+    return np.array([finite(given[0]) - point[0], turn * np.cos(np.radians(point[0]))])
 
 
 def air_series(
@@ -205,15 +205,15 @@ def air_series(
 ) -> tuple[AirSeries, list[str]]:
     """The hours from the first to the last temperature, looked at by `quality`; and its notes."""
     notes: list[str] = []
-    seen: dict[str, Any] = {}
+    clean: dict[str, Any] = {}
     for name, (low, high) in LIMITS.items():
-        seen[name], more = quality.kept(name, columns.get(name, frame.empty()), low, high)
+        clean[name], more = quality.within(name, columns.get(name, frame.empty()), low, high)
         notes += more
-    seen, first, more = checked(provider, seen, notes, live=True)
-    must_reach_ahead(provider, seen["air_C"], frame.start, now)
-    seen = {name: column[first:] for name, column in seen.items()}
+    clean, first, more = checked(provider, clean, notes, live=True)
+    must_reach_ahead(provider, clean["air_C"], frame.start, now)
+    clean = {name: column[first:] for name, column in clean.items()}
     start = frame.start + first * HOUR
-    series = AirSeries(start=start, issued_at=issued_at, source=f"{provider} forecast", **seen)
+    series = AirSeries(start=start, issued_at=issued_at, source=f"{provider} forecast", **clean)
     return series, more
 
 
@@ -231,16 +231,18 @@ def checked(
     known = np.flatnonzero(np.isfinite(air_C))
     if not known.size:
         raise refused(provider, "; ".join(["no air temperature in the answer", *notes[:1]]))
-    seen = {name: column[: known[-1] + 1] for name, column in (columns | {"air_C": air_C}).items()}
-    rh_fraction = np.minimum(seen.pop("rh_fraction"), 1.0)
-    over = quality.unit_doubt(seen["air_C"], seen["dew_point_C"], rh_fraction)
+    clean = {name: column[: known[-1] + 1] for name, column in (columns | {"air_C": air_C}).items()}
+    rh_fraction = np.minimum(clean.pop("rh_fraction"), 1.0)
+    over = quality.unit_doubt(clean["air_C"], clean["dew_point_C"], rh_fraction)
     if over is not None:
         wrong = f"its humidity is over that of its temperatures ({100 * over:.0f} points more)"
         if live:
             raise refused(provider, f"{wrong}; in degF?")
         notes.append(f"{wrong}; in degF?")
-    seen["dew_point_C"], more = quality.dew_points(seen["air_C"], seen["dew_point_C"], rh_fraction)
-    return seen, int(known[0]), notes + more
+    clean["dew_point_C"], more = quality.dew_points(
+        clean["air_C"], clean["dew_point_C"], rh_fraction
+    )
+    return clean, int(known[0]), notes + more
 
 
 def wire_point(latitude: float, longitude: float) -> tuple[str, str]:

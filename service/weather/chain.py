@@ -172,9 +172,9 @@ class Chain:
     def health(self) -> tuple[Health, ...]:
         """One look at each service that may be asked, in the order of asking."""
         warners = [self._warners[key] for key in self._keys() if key in self._warners]
-        looks = [one.health for one in self._in_use()] + [one.health for one in warners]
-        looks += [one.health for one in (*self._ensembles, *self._archives)]
-        return tuple(look() for look in looks)
+        reads = [one.health for one in self._in_use()] + [one.health for one in warners]
+        reads += [one.health for one in (*self._ensembles, *self._archives)]
+        return tuple(read() for read in reads)
 
     def _in_use(self) -> list[Watched[Provider]]:
         return [self._services[key] for key in self._keys() if key in self._services]

@@ -86,15 +86,15 @@ class Copies:
 
     def __init__(self, most: int = MOST_COPIES, most_bytes: int = MOST_BYTES) -> None:
         self._most, self._most_bytes = most, most_bytes
-        self._kept: OrderedDict[Key, Copy] = OrderedDict()
+        self._copies: OrderedDict[Key, Copy] = OrderedDict()
         self._bytes = 0
         self._lock = Lock()
 
     def get(self, key: Key) -> Copy | None:
         with self._lock:
-            if key in self._kept:
-                self._kept.move_to_end(key)
-            return self._kept.get(key)
+            if key in self._copies:
+                self._copies.move_to_end(key)
+            return self._copies.get(key)
 
     def keep(self, key: Key, copy: Copy) -> None:
         """Put it in the place of the earlier one; one of no use only takes the earlier one away."""
@@ -102,19 +102,19 @@ class Copies:
             self._drop(key)
             if not copy.of_use:
                 return
-            self._kept[key] = copy
+            self._copies[key] = copy
             self._bytes += len(copy.body)
-            while len(self._kept) > self._most or self._bytes > self._most_bytes:
-                self._drop(next(iter(self._kept)))
+            while len(self._copies) > self._most or self._bytes > self._most_bytes:
+                self._drop(next(iter(self._copies)))
 
     def forget(self, provider: str) -> None:
         """Nothing of a service is kept: what could not be used must not come from here again."""
         with self._lock:
-            for key in [key for key in self._kept if key[0] == provider]:
+            for key in [key for key in self._copies if key[0] == provider]:
                 self._drop(key)
 
     def _drop(self, key: Key) -> None:
-        earlier = self._kept.pop(key, None)
+        earlier = self._copies.pop(key, None)
         self._bytes -= len(earlier.body) if earlier else 0
 
 

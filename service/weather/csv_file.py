@@ -211,12 +211,12 @@ def _number(column: str, cell: str, where: str, comma: bool) -> float:
 
 def _each_hour_once(rows: list[_Row], name: str) -> list[_Row]:
     """Of rows in the order of time: an hour that stands twice and says the same is taken once."""
-    kept: list[_Row] = []
+    unique: list[_Row] = []
     for row in rows:
-        if not kept or kept[-1].at != row.at:
-            kept.append(row)
+        if not unique or unique[-1].at != row.at:
+            unique.append(row)
             continue
-        first = kept[-1]
+        first = unique[-1]
         for column, value in row.values.items():
             other = first.values[column]
             if value != other and not (np.isnan(value) and np.isnan(other)):
@@ -227,7 +227,7 @@ def _each_hour_once(rows: list[_Row], name: str) -> list[_Row]:
                     "one row an hour",
                     f"{name}:{row.line}",
                 )
-    return kept
+    return unique
 
 
 def _one_time_zone(rows: list[_Row], name: str) -> None:

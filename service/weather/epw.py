@@ -113,21 +113,21 @@ def _header(rows: Sequence[tuple[int, list[str]]], name: str) -> tuple[str, floa
 
 def _year(rows: Sequence[tuple[int, list[str]]], name: str) -> Year:
     table = np.full((len(COLUMNS), 366 * 24), np.nan)
-    seen: dict[int, int] = {}
+    line_of: dict[int, int] = {}
     for line, cells in rows:
         where = f"{name}:{line}"
         if len(cells) < FIELDS:
             raise InputError("row", f"{len(cells)} fields", "too short", f"{FIELDS} fields", where)
         k = _hour_of_year(cells, where)
-        if k in seen:
+        if k in line_of:
             shown = "/".join(cells[1:4])
-            raise InputError("hour", shown, f"also in line {seen[k]}", "each hour once", where)
-        seen[k] = line
+            raise InputError("hour", shown, f"also in line {line_of[k]}", "each hour once", where)
+        line_of[k] = line
         table[:, k] = [_value(ours, cells, where) for ours in COLUMNS]
-    if len(seen) < LEAST_HOURS:
+    if len(line_of) < LEAST_HOURS:
         allowed = f"{LEAST_HOURS} rows, or 8784"
-        raise InputError("rows", len(seen), "not a whole year", allowed, name)
-    if FEBRUARY_29.start not in seen:
+        raise InputError("rows", len(line_of), "not a whole year", allowed, name)
+    if FEBRUARY_29.start not in line_of:
         day_before = slice(FEBRUARY_29.start - 24, FEBRUARY_29.start)
         table[:, FEBRUARY_29] = table[:, day_before]
     return dict(zip(COLUMNS, table, strict=True))
@@ -175,11 +175,11 @@ def _laid(
 ) -> Array:
     """A column of the year at hours of UTC, `ahead_h` later by its clock; linear between rows."""
     whole = int(np.floor(ahead_h))
-    share = ahead_h - whole
-    here = year[_index(utc_h + whole)]
-    if not share:
-        return here
-    mixed: Array = (1.0 - share) * here + share * year[_index(utc_h + whole + 1)]
+    fraction = ahead_h - whole
+    at_hour = year[_index(utc_h + whole)]
+    if not fraction:
+        return at_hour
+    mixed: Array = (1.0 - fraction) * at_hour + fraction * year[_index(utc_h + whole + 1)]
     return mixed
 
 

@@ -114,7 +114,7 @@ class Watch:
         """What the refresh gives; WeatherUnavailable at once, and no refresh, during a rest."""
         trial = self._let_through(now)
         try:
-            told = refresh()
+            answer = refresh()
         except WeatherUnavailable as error:
             if error.permanent:
                 self._remember(point, now, error)
@@ -123,7 +123,7 @@ class Watch:
             raise
         else:
             self._succeeded(point, now)
-            return told
+            return answer
         finally:
             if trial:
                 with self._lock:

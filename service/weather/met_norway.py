@@ -87,9 +87,9 @@ class MetNorway:
         question = dict(zip(("lat", "lon"), answer.wire_point(latitude, longitude), strict=True))
         if altitude_m is not None:
             question["altitude"] = f"{number_within('altitude_m', altitude_m, -500, 9000, 'm'):.0f}"
-        asked_at = aware("now", now)
+        requested_at = aware("now", now)
         key = tuple(question.values())
-        return self._in_flight.ask(key, lambda: self._ask(question, asked_at))
+        return self._in_flight.ask(key, lambda: self._ask(question, requested_at))
 
     def _ask(self, question: dict[str, str], now: datetime) -> AirSeries:
         if not self._caller.contact:

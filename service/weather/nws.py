@@ -38,8 +38,8 @@ OTHER_HEIGHT_M = 200.0  # a station further up or down has another climate
 WHOLE_S = 90.0  # one forecast, which is up to eight questions
 OBSERVED_WITHIN_S = 20.0  # the forecast does not wait for the past
 QUICK_RETRY_S = (1.0,)
-MAPPING_KEPT = timedelta(days=3)  # of a point to its cell, which hardly ever changes
-WITHOUT_STATIONS_KEPT = timedelta(hours=1)  # their list could not be had
+CELL_VALID_FOR = timedelta(days=3)  # of a point to its cell, which hardly ever changes
+STATIONLESS_VALID_FOR = timedelta(hours=1)  # their list could not be had
 KM_PER_DEGREE = 111.2
 NO_PARAMETERS: Mapping[str, str] = {}
 
@@ -59,7 +59,7 @@ class _Cell:
     name: str  # office/x,y
     grid: str
     stations: tuple[_Station, ...]
-    kept_until: datetime
+    valid_until: datetime
 
 
 @dataclass(frozen=True)
@@ -96,20 +96,20 @@ class Nws:
         self, latitude: float, longitude: float, now: datetime, altitude_m: float | None = None
     ) -> AirSeries:
         """Three days of observations and the coming week; WeatherUnavailable without an answer."""
-        point, asked_at = answer.wire_point(latitude, longitude), aware("now", now)
-        return self._in_flight.ask(point, lambda: self._forecast(point, asked_at))
+        point, requested_at = answer.wire_point(latitude, longitude), aware("now", now)
+        return self._in_flight.ask(point, lambda: self._forecast(point, requested_at))
 
     def alerts(self, latitude: float, longitude: float, now: datetime) -> tuple[WeatherAlert, ...]:
         """Official alerts for the point that are not over at `now`, the soonest first."""
-        point, asked_at = answer.wire_point(latitude, longitude), aware("now", now)
+        point, requested_at = answer.wire_point(latitude, longitude), aware("now", now)
         question = {"point": ",".join(point)}
-        document = self._get("/alerts/active", asked_at, self._caller.patience(), question)
+        document = self._get("/alerts/active", requested_at, self._caller.patience(), question)
         if not isinstance(document.get("features"), list):
             raise answer.refused(NAME, "the answer has no list of alerts")
-        return nws_alerts.read(document, asked_at)
+        return nws_alerts.read(document, requested_at)
 
     def _forecast(self, point: tuple[str, str], now: datetime) -> AirSeries:
-        frame = Frame.around(now, OBSERVED_H, AHEAD_H)
+        frame = Frame.covering(now, OBSERVED_H, AHEAD_H)
         request = _Request(point, now, frame, self._caller.patience(WHOLE_S))
         cell = self._cell(request)
         columns, issued_at, height_m = self._grid(cell, request)
@@ -125,20 +125,20 @@ class Nws:
 
     def _cell(self, request: _Request) -> _Cell:
         known = self._cells.get(request.point)
-        if known is None or not request.now < known.kept_until <= request.now + MAPPING_KEPT:
+        if known is None or not request.now < known.valid_until <= request.now + CELL_VALID_FOR:
             known = self._cells[request.point] = self._looked_up(request)
         return known
 
     def _looked_up(self, request: _Request) -> _Cell:
         path = f"/points/{','.join(request.point)}"
-        properties = answer.properties(NAME, self._asked(path, request))
+        properties = answer.properties(NAME, self._requested(path, request))
         if properties.get("type") == "marine":
             raise WeatherUnavailable(NAME, "the place lies on water; move its pin", None)
         grid = self._path(properties.get("forecastGridData"), r"/gridpoints/(\w{3,4}/\d+,\d+)")
         stations = self._stations(grid, request)
-        kept_until = request.now + (MAPPING_KEPT if stations else WITHOUT_STATIONS_KEPT)
+        valid_until = request.now + (CELL_VALID_FOR if stations else STATIONLESS_VALID_FOR)
         name = grid.removeprefix("/gridpoints/")
-        return _Cell(name, grid, stations, kept_until)
+        return _Cell(name, grid, stations, valid_until)
 
     def _path(self, link: object, pattern: str) -> str:
         """The path of a link of theirs, for our base address; links to others are refused."""
@@ -157,7 +157,7 @@ class Nws:
         """The nearest ones; none when the list cannot be had, since a forecast does not need it."""
         path, most = f"{grid}/stations", {"limit": str(STATIONS)}
         try:
-            document = self._asked(path, request, most)
+            document = self._requested(path, request, most)
         except WeatherUnavailable as error:
             log.warning("%s at %s: stations: %s", NAME, ", ".join(request.point), error.reason)
             return ()
@@ -170,7 +170,7 @@ class Nws:
     def _grid(self, cell: _Cell, request: _Request) -> tuple[Columns, datetime, float]:
         """Columns of the grid, filled from the text forecast; when made; and the cell's height."""
         try:
-            properties = answer.properties(NAME, self._asked(cell.grid, request))
+            properties = answer.properties(NAME, self._requested(cell.grid, request))
         except WeatherUnavailable as error:
             if error.kind == "NotFound" or error.kind in OUTSIDE:
                 self._cells.pop(request.point, None)  # grids have been redrawn before
@@ -202,7 +202,7 @@ class Nws:
         return filled, min(made, text_made)
 
     def _hourly(self, cell: _Cell, request: _Request) -> tuple[Columns, datetime]:
-        document = self._asked(f"{cell.grid}/forecast/hourly", request, {"units": "si"})
+        document = self._requested(f"{cell.grid}/forecast/hourly", request, {"units": "si"})
         properties = answer.properties(NAME, document)
         issued_at = answer.issued(NAME, properties.get("updateTime"), request.now)
         columns, notes = nws_hourly.columns(properties, request.frame)
@@ -240,7 +240,7 @@ class Nws:
             request.notes.append(f"station {station.key}: {wrong}")
         return None
 
-    def _asked(
+    def _requested(
         self, path: str, request: _Request, parameters: Mapping[str, str] = NO_PARAMETERS
     ) -> dict[str, Any]:
         return self._get(path, request.now, request.patience.anew(), parameters)

@@ -48,8 +48,8 @@ def _column(
     factor = notation.factor_of(unit, layer.units)
     if factor is None:
         return frame.empty(), [f"unit {unit!r} is not known, left out"]
-    told = objects(values)
-    intervals = sorted(one for value in told if (one := _interval(value, frame, now)) is not None)
+    read = [_interval(value, frame, now) for value in objects(values)]
+    intervals = sorted(one for one in read if one is not None)
     bad = len(values) - len(intervals)
     notes = [f"{bad} of its times cannot be read, left out"] if bad else []
     spread = _amounts if layer.of_a_span else states
@@ -80,7 +80,7 @@ def _amounts(intervals: list[Interval], frame: Frame) -> Array:
         until = min(end, following)
         lo, hi = np.clip((np.floor(begin), np.ceil(until)), 0, frame.hours).astype(int)
         hour = np.arange(lo, hi)
-        share = np.minimum(hour + 1, until) - np.maximum(hour, begin)
-        amount[lo:hi] += share * total / (end - begin)
-        covered[lo:hi] += share
+        overlap_h = np.minimum(hour + 1, until) - np.maximum(hour, begin)
+        amount[lo:hi] += overlap_h * total / (end - begin)
+        covered[lo:hi] += overlap_h
     return np.where(covered >= WHOLE_H, amount, np.nan)

@@ -39,8 +39,8 @@ def columns(properties: dict[str, Any], frame: Frame) -> tuple[Columns, list[str
     periods = properties.get("periods")
     if not isinstance(periods, list):
         return {}, ["the hourly text forecast has no periods"]
-    told = objects(periods)
-    spans = [(span, period) for period in told if (span := _span(period, frame)) is not None]
+    entries = objects(periods)
+    spans = [(span, period) for period in entries if (span := _span(period, frame)) is not None]
     read = [(span, _read(period)) for span, period in spans]
     hourly = {
         ours: states([(*span, values[ours]) for span, values in read], frame) for ours in COLUMNS

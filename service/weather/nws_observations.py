@@ -63,7 +63,7 @@ def read(document: dict[str, Any], frame: Frame, now: datetime) -> Reports:
 
 def _possible(name: str, values: Array) -> Array:
     """The impossible goes before hours are made of it, or its neighbours would have a share."""
-    values, _ = quality.kept(name, values, *LIMITS[name])
+    values, _ = quality.within(name, values, *LIMITS[name])
     return quality.without_spikes(values)[0] if name == "air_C" else values
 
 
@@ -133,7 +133,7 @@ def over(analysed: Columns, observed: Columns) -> Columns:
     """What was measured in place of what was analysed; warmth and moisture of one hour together."""
     pair = np.isfinite(observed["air_C"])
     merged = analysed | {"lead_h": np.where(pair, OBSERVED, np.nan)}
-    for name, seen in observed.items():
-        take = pair if name in PAIRED else np.isfinite(seen)
-        merged[name] = np.where(take, seen, analysed[name])
+    for name, measured in observed.items():
+        take = pair if name in PAIRED else np.isfinite(measured)
+        merged[name] = np.where(take, measured, analysed[name])
     return merged

@@ -113,8 +113,8 @@ class OpenMeteo:
         self, latitude: float, longitude: float, now: datetime, altitude_m: float | None = None
     ) -> AirSeries:
         """The past days and the coming ones; WeatherUnavailable when there is no usable answer."""
-        point, asked_at = answer.wire_point(latitude, longitude), aware("now", now)
-        return self._in_flight.ask(point, lambda: self._ask(point, asked_at))
+        point, requested_at = answer.wire_point(latitude, longitude), aware("now", now)
+        return self._in_flight.ask(point, lambda: self._ask(point, requested_at))
 
     def _ask(self, point: tuple[str, str], now: datetime) -> AirSeries:
         days = {"past_days": str(PAST_DAYS), "forecast_days": str(FORECAST_DAYS)}
@@ -177,8 +177,8 @@ def hours_of(
     for ours in LAYERS:
         columns[ours], more = column_of(hourly, units, ours, suffix, rows)
         notes += more
-    seen, _, notes = answer.checked(NAME, columns, notes, live=live)
-    return start, seen, notes
+    clean, _, notes = answer.checked(NAME, columns, notes, live=live)
+    return start, clean, notes
 
 
 def sections(

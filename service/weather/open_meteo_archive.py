@@ -41,8 +41,8 @@ class OpenMeteoArchive:
         point = answer.wire_point(latitude, longitude)
         first, last = aware("begin", begin), min(aware("end", end), aware("now", now))
         if not timedelta(0) <= last - first <= LONGEST:
-            asked = f"asked for {first.isoformat()} to {last.isoformat()}"
-            raise WeatherUnavailable(NAME, f"{asked}, at most {LONGEST.days} days", None)
+            span = f"asked for {first.isoformat()} to {last.isoformat()}"
+            raise WeatherUnavailable(NAME, f"{span}, at most {LONGEST.days} days", None)
         days = {
             "start_date": f"{first.astimezone(UTC):%Y-%m-%d}",
             "end_date": f"{last.astimezone(UTC):%Y-%m-%d}",

@@ -190,8 +190,8 @@ def read(
         raise refused("; ".join(["no member has an air temperature", *notes[:1]]))
     members = Ensemble(**{n: np.stack([c[k] for k in speak], 1) for n, c in columns.items()})
     lacks = _lacks(models, [suffixes[k] for k in speak], len(suffixes))
-    told = [*_summed_up(notes), lacks] if lacks else _summed_up(notes)
-    return EnsembleForecast(start, members, fetched_at, lacks), told
+    notes = [*_summed_up(notes), lacks] if lacks else _summed_up(notes)
+    return EnsembleForecast(start, members, fetched_at, lacks), notes
 
 
 def members_in(hourly: dict[str, Any]) -> list[str]:

@@ -20,7 +20,7 @@ FROST_FREE_C, LEAST_HOURS = 5.0, 24
 ROUNDING_K = 0.5  # dew point above the air by no more than this is rounding
 
 
-def kept(name: str, column: Array, low: float, high: float) -> tuple[Array, list[str]]:
+def within(name: str, column: Array, low: float, high: float) -> tuple[Array, list[str]]:
     """The column with everything outside [low, high] missing."""
     bad = np.isfinite(column) & ~((column >= low) & (column <= high)) | np.isinf(column)
     if not bad.any():

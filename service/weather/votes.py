@@ -15,7 +15,7 @@ from service.weather import choose
 from service.weather.provider import Known
 
 MOIST_WITHIN_H = 48  # hours ahead that must have a dew point, to be asked no further
-MOIST_SHARE = 0.9
+MOIST_FRACTION = 0.9
 
 
 def enough(answers: Sequence[AirSeries], known: Known, now: datetime) -> bool:
@@ -36,7 +36,7 @@ def moist(air: AirSeries, now: datetime) -> bool:
     first = max(0, int(np.ceil(air.hour_of(now))))
     ahead = np.isfinite(air.air_C[first : first + MOIST_WITHIN_H])
     dew = np.isfinite(air.dew_point_C[first : first + MOIST_WITHIN_H])
-    return bool(ahead.any() and (ahead & dew).sum() >= MOIST_SHARE * ahead.sum())
+    return bool(ahead.any() and (ahead & dew).sum() >= MOIST_FRACTION * ahead.sum())
 
 
 def against(air: AirSeries, known: Known, now: datetime) -> str:

@@ -110,7 +110,7 @@ FEW = settings(
 @given(data=st.data())
 def test_a_spoiled_grid(documents: JsonDict, data: st.DataObject) -> None:
     properties = spoiled(documents["grid"]["properties"], data)
-    frame = Frame.around(NOW, 72, 240)
+    frame = Frame.covering(NOW, 72, 240)
     try:
         issued_at = answer.issued("a service", properties.get("updateTime"), NOW)
         told, _ = nws_grid.columns(properties, frame, NOW)
@@ -123,7 +123,7 @@ def test_a_spoiled_grid(documents: JsonDict, data: st.DataObject) -> None:
 @given(data=st.data())
 def test_a_spoiled_text_forecast(documents: JsonDict, data: st.DataObject) -> None:
     properties = spoiled(documents["hourly"]["properties"], data)
-    frame = Frame.around(NOW, 72, 240)
+    frame = Frame.covering(NOW, 72, 240)
     told, _ = nws_hourly.columns(properties, frame)
     try:
         sane(answer.air_series("a service", frame, told, NOW, NOW)[0])
@@ -134,7 +134,7 @@ def test_a_spoiled_text_forecast(documents: JsonDict, data: st.DataObject) -> No
 @FEW
 @given(data=st.data())
 def test_spoiled_reports(documents: JsonDict, data: st.DataObject) -> None:
-    frame = Frame.around(NOW, 72, 240)
+    frame = Frame.covering(NOW, 72, 240)
     reports = nws_observations.read(spoiled(documents["reports"], data), frame, NOW)
     seen = nws_observations.hourly(reports, frame, NOW)
     for name, (low, high) in answer.LIMITS.items():

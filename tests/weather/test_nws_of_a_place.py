@@ -123,7 +123,7 @@ def test_the_stand_in_sends_long_and_padded_coordinates_on(
 ) -> None:
     """Case 10: a relative Location, followed."""
     north, east = told.split(",")
-    request = _Request((north, east), now, Frame.around(now, 1, 1), Caller().patience())
+    request = _Request((north, east), now, Frame.covering(now, 1, 1), Caller().patience())
     cell = nws._looked_up(request)
     assert cell.name == "TST/0,0"
     first, second = asked(stand_in)[:2]

@@ -274,7 +274,7 @@ def test_a_clock_that_was_set_back_does_not_keep_an_old_answer(
     """Case 23: what was learned of a place in a future that was none is looked up anew."""
     nws.forecast(*NEWARK, now)
     nws._cells = {
-        point: replace(cell, kept_until=cell.kept_until + 24 * 365 * HOUR)
+        point: replace(cell, valid_until=cell.valid_until + 24 * 365 * HOUR)
         for point, cell in nws._cells.items()
     }
     stand_in.now = now + HOUR

@@ -75,7 +75,7 @@ def test_the_words_for_the_sky_are_those_of_the_grid_beside_them(
     recorded: ModuleType, place: str
 ) -> None:
     """Sky cover of the grid and words of the text forecast, for the same hours of one office."""
-    frame = Frame.around(NOW, 12, 180)
+    frame = Frame.covering(NOW, 12, 180)
     properties = recorded.answer(f"nws/{place}-hourly", NOW)["properties"]
     for k, period in enumerate(properties["periods"]):  # some are recorded with no length
         begin = NOW.replace(minute=0, second=0) + timedelta(hours=k)
