@@ -44,6 +44,11 @@ def aware(field: str, at: object) -> datetime:
     return at.astimezone(UTC)
 
 
+def quarter(at: datetime) -> datetime:
+    """The quarter of an hour at or before, as people keep a deadline or tell a likely hour."""
+    return at.replace(minute=at.minute - at.minute % 15, second=0, microsecond=0)
+
+
 def not_ahead(field: str, at: datetime, now: datetime) -> None:
     """What was seen or done cannot lie in the future."""
     if at > now + CLOCKS_DIFFER:

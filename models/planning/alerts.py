@@ -9,11 +9,14 @@ from models.air.series import AirSeries
 from models.concrete.section import Guard
 from models.errors import Unknown
 from models.facts.protection import COVERS, FROST_MPA
+from models.instants import quarter
 from models.message import Message, Value
-from models.planning import fumes
+from models.planning import fumes, reasons
+from models.quantile import quantile
 from models.results import Alert, FrostWatch
 from models.simulation.physics import Simulation, simulate
 from models.simulation.scenario import Scenario
+from models.steps.opening import Trajectory
 from models.steps.place import LATE_RAIN_MM
 from models.units import Array, Mask
 
@@ -30,31 +33,53 @@ def alerts(
     """
     ahead = _Ahead(scenario, simulation, air, now)
     found = (ahead.frost(), ahead.rain(), ahead.wind())
-    return (*_fumes(scenario, now), *(alert for alert in found if alert is not None))
-
-
-def without_weather(scenario: Scenario, now: datetime) -> tuple[Alert, ...]:
-    """What is told though nothing is known of the weather."""
-    return _fumes(scenario, now)
+    return (*of_fumes(scenario, now), *(alert for alert in found if alert is not None))
 
 
 def frost_watch(scenario: Scenario, simulation: Simulation, now_h: float) -> FrostWatch | None:
     """How a piece stands that is not yet sure to bear a frost; None for one that is."""
     trajectory = simulation.trajectory
     bears_h = trajectory.quantile(
-        trajectory.first(trajectory.strength_MPa, FROST_MPA),
-        scenario.rules.confidence,
+        trajectory.first(trajectory.strength_MPa, FROST_MPA), scenario.rules.confidence
     )
     if bears_h <= now_h or simulation.counts_as_frozen(now_h):
         return None
-    ahead = _ahead(trajectory.hour, now_h)
-    young = np.where(trajectory.strength_MPa < FROST_MPA, trajectory.coldest_C, np.inf)[ahead]
-    lowest = trajectory.quantile(young.min(axis=0), 0.1) if len(young) else np.inf
+    lowest = _lowest_young_C(trajectory, _ahead(trajectory.hour, now_h))
     return FrostWatch(
         scenario.clock(bears_h),
         _chance(simulation, trajectory.frozen_h, now_h),
-        float(lowest) if np.isfinite(lowest) else None,
+        lowest if np.isfinite(lowest) else None,
     )
+
+
+def frost_warning(scenario: Scenario, simulation: Simulation, now_h: float) -> Message | None:
+    """What is said when the piece may freeze too young, or did; None under five per cent.
+
+    What may still come is told with what can be done by then; what may have been, with how to look.
+    """
+    trajectory = simulation.trajectory
+    if simulation.counts_as_frozen(now_h):
+        return Message("frost_froze", {"why": reasons.frozen(scenario, simulation, now_h)})
+    ahead = np.isfinite(trajectory.frozen_h) & (trajectory.frozen_h > now_h)
+    chance = float(trajectory.weight[ahead].sum())
+    if chance >= 0.05:
+        at = quantile(trajectory.frozen_h[ahead], trajectory.weight[ahead], 0.1)
+        low = _lowest_young_C(trajectory, trajectory.hour >= now_h)
+        values = {"chance": chance, "from_at": scenario.clock(at), "lowest_C": low}
+        return Message("frost_may_come", {**values, "need_MPa": FROST_MPA})
+    past = trajectory.frozen_h <= now_h
+    chance = float(trajectory.weight[past].sum())
+    if chance < 0.05:
+        return None
+    at = quantile(trajectory.frozen_h[past], trajectory.weight[past], 0.5)
+    values = {"chance": chance, "about_at": scenario.clock(at), "need_MPa": FROST_MPA}
+    return Message("frost_may_have_come", values)
+
+
+def _lowest_young_C(trajectory: Trajectory, rows: Mask) -> float:
+    """Coldest corner at some rows while it bears no frost, at 10 % [degC]; infinite: never."""
+    young = np.where(trajectory.strength_MPa < FROST_MPA, trajectory.coldest_C, np.inf)[rows]
+    return trajectory.quantile(young.min(axis=0, initial=np.inf), 0.1)
 
 
 @dataclass(frozen=True)
@@ -103,14 +128,19 @@ class _Ahead:
         """Rain on a face that has not set and lies open."""
         trajectory = self.simulation.trajectory
         fresh = trajectory.te_mean_h < trajectory.final_set_h
-        open_ = ~_sheltered(self.scenario, trajectory.hour)[:, None]
-        wet = fresh & open_ & (trajectory.rain_mm > LATE_RAIN_MM)
+        open_ = np.ones(len(trajectory.hour), dtype=np.bool_)
+        for guard, lies in _covers(self.scenario, trajectory.hour):
+            if COVERS[guard.kind].sheds_rain:
+                open_ &= ~lies
+        wet = fresh & open_[:, None] & (trajectory.rain_mm > LATE_RAIN_MM)
         return self._of_weather("rain", wet, Message("cover", {"cover": "film"}))
 
     def wind(self) -> Alert | None:
         """Wind that takes a cover which lies on the piece."""
         trajectory = self.simulation.trajectory
-        bears_m_s = _bears_m_s(self.scenario, trajectory.hour)
+        bears_m_s = np.full(len(trajectory.hour), np.inf)  # of the weakest that lies there
+        for guard, lies in _covers(self.scenario, trajectory.hour):
+            bears_m_s[lies] = np.minimum(bears_m_s[lies], COVERS[guard.kind].wind_m_s)
         gone = trajectory.wind_m_s > bears_m_s[:, None]
         return self._of_weather("wind", gone, Message("weights"), bears_m_s)
 
@@ -144,7 +174,8 @@ class _Ahead:
         """The cover that leaves the least chance from an hour on, in whole percent; of equals the
         cheapest.
         """
-        lying = {(g.kind, g.R_m2K_W) for g, a, b in _covers(self.scenario) if a <= from_h < b}
+        at = np.array([from_h])
+        lying = {(g.kind, g.R_m2K_W) for g, lies in _covers(self.scenario, at) if lies[0]}
         owned = [
             guard
             for guard in fumes.proposed(self.scenario.rules.covers)
@@ -178,7 +209,7 @@ class _Ahead:
         enough, late = soonest, max(at_h, soonest)
         while late - enough > 1.0:
             middle = 0.5 * (enough + late)
-            deadline_h = self.scenario.hour(_act_by(self.scenario, middle))
+            deadline_h = self.scenario.hour(quarter(self.scenario.instant(middle)))
             risk = self._risk(guard, max(deadline_h, soonest))
             if risk <= allowed:
                 enough, left = middle, risk
@@ -192,7 +223,7 @@ class _Ahead:
 
     def _by(self, hour: float) -> Message:
         """Until when; at once where that has passed."""
-        at = _act_by(self.scenario, hour)
+        at = quarter(self.scenario.instant(hour))
         return Message("act_by", {"at": at}) if at > self.now else Message("act_at_once")
 
     def _alert(
@@ -213,42 +244,17 @@ def _times(
     scenario: Scenario, now: datetime, at_h: float, by_h: float
 ) -> tuple[datetime, datetime]:
     """When it comes, and until when something can be done, not before now."""
-    at = scenario.clock(at_h, closes=True)
-    assert at is not None
-    return at, max(_act_by(scenario, by_h), min(now.astimezone(at.tzinfo), at))
+    at = scenario.instant(at_h).replace(second=0, microsecond=0)
+    return at, max(quarter(scenario.instant(by_h)), min(now.astimezone(at.tzinfo), at))
 
 
-def _act_by(scenario: Scenario, hour: float) -> datetime:
-    """A deadline as people keep it: the quarter of an hour before."""
-    at = scenario.clock(hour, closes=True)
-    assert at is not None
-    return at.replace(minute=at.minute - at.minute % 15)
-
-
-def _covers(scenario: Scenario) -> list[tuple[Guard, float, float]]:
-    """Every cover with its hours from placing; the film of the damp cure is one."""
+def _covers(scenario: Scenario, hours: Array) -> list[tuple[Guard, Mask]]:
+    """Every cover with the hours at which it lies, (rows,); the film of the damp cure is one."""
     done = scenario.done_h
     off_h = done.get("uncover", np.inf)
     film = (Guard(0.0, None, "film"), done.get("cover", np.inf), done.get("end-wet-cure", np.inf))
-    return [*((g, g.from_h, min(g.until_h, off_h)) for g in scenario.guards), film]
-
-
-def _sheltered(scenario: Scenario, hours: Array) -> Mask:
-    """Hours at which a cover keeps rain off the face, (rows,)."""
-    dry = np.zeros(len(hours), dtype=bool)
-    for guard, from_h, to_h in _covers(scenario):
-        if COVERS[guard.kind].sheds_rain:
-            dry |= (hours >= from_h) & (hours < to_h)
-    return dry
-
-
-def _bears_m_s(scenario: Scenario, hours: Array) -> Array:
-    """Wind at the piece that the weakest cover there bears [m/s], (rows,); infinite: none lies."""
-    bears = np.full(len(hours), np.inf)
-    for guard, from_h, to_h in _covers(scenario):
-        lies = (hours >= from_h) & (hours < to_h)
-        bears = np.where(lies, np.minimum(bears, COVERS[guard.kind].wind_m_s), bears)
-    return bears
+    covers = [*((g, g.from_h, min(g.until_h, off_h)) for g in scenario.guards), film]
+    return [(guard, (hours >= on_h) & (hours < end_h)) for guard, on_h, end_h in covers]
 
 
 def _ahead(hours: Array, now_h: float) -> Mask:
@@ -262,10 +268,10 @@ def _chance(simulation: Simulation, at_h: Array, now_h: float) -> float:
     return float(simulation.trajectory.weight[_ahead(at_h, now_h)].sum())
 
 
-def _fumes(scenario: Scenario, now: datetime) -> tuple[Alert, ...]:
+def of_fumes(scenario: Scenario, now: datetime) -> tuple[Alert, ...]:
     """A heater that burns into the closed place in which the piece stands: people first."""
     at_h = fumes.from_h(scenario, scenario.hour(now))
     if not np.isfinite(at_h):
         return ()
-    at, by = _times(scenario, now, at_h, at_h)
-    return (Alert("fumes", 1.0, at, by, Message("heat_electric"), None, fumes.FUMES),)
+    at, act_by = _times(scenario, now, at_h, at_h)
+    return (Alert("fumes", 1.0, at, act_by, Message("heat_electric"), None, fumes.FUMES),)

@@ -204,12 +204,7 @@ class _Search:
         return plan, likely
 
     def _walk(
-        self,
-        hours: coats.Hours,
-        fraction: float,
-        done: list[Stand],
-        *,
-        best: bool = False,
+        self, hours: coats.Hours, fraction: float, done: list[Stand], *, best: bool = False
     ) -> list[Stand]:
         """Coats one after the other, each at its first hour; `done` are those before them."""
         hold, rain = self.sheet.hold_h, self.sheet.rain_free_h

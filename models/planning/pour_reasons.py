@@ -2,13 +2,14 @@
 
 from collections.abc import Iterable
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 import numpy as np
 
 from models.air.series import HOUR, AirSeries
 from models.facts.fresh import HASTE_H
 from models.facts.protection import COLD_AIR_C, WATER_MAX_C
+from models.instants import quarter
 from models.message import Message, Sentence, Value
 from models.planning import evaporation_control, watch
 from models.planning.protection import BARE
@@ -158,7 +159,7 @@ def floats(scenario: Scenario, starts: Starts, float_row: Array) -> list[tuple[M
         if starts.off_hours[int(row)]:
             opens, closes = (f"{at:%H:%M}" for at in scenario.rules.working_hours)
             why.append(Message("outside_hours", {"opens": opens, "closes": closes}))
-        values: dict[str, Value] = {"at": _quarter(begin + row * HOUR), "why": tuple(why)}
+        values: dict[str, Value] = {"at": quarter(begin + row * HOUR), "why": tuple(why)}
         out.append((Message("float_about", values),) if why else ())
     return out
 
@@ -169,13 +170,8 @@ def _dark(starts: Starts, row: float) -> list[Message]:
     gone = starts.dusk_row[starts.dusk_row <= row]
     if not len(gone):
         return [Message("in_the_dark")]
-    dusk = _quarter(starts.local.start + float(gone[-1]) * HOUR)
+    dusk = quarter(starts.local.start + float(gone[-1]) * HOUR)
     return [Message("in_the_dark_after", {"dusk_at": dusk})]
-
-
-def _quarter(at: datetime) -> datetime:
-    """The quarter of an hour at or before: a likely hour is not told to the minute."""
-    return at - timedelta(minutes=at.minute % 15, seconds=at.second, microseconds=at.microsecond)
 
 
 def stiffens(scenario: Scenario, mix_C: Array) -> list[tuple[Message, ...]]:

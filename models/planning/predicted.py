@@ -8,12 +8,13 @@ import numpy as np
 from models.air.series import AirSeries
 from models.concrete import strength
 from models.errors import Unknown
-from models.simulation.physics import simulate
+from models.simulation.residuals import until_last
 from models.simulation.scenario import SET_KINDS, Observation, Scenario, StrengthTest
 from models.steps.opening import Trajectory
 from models.units import Array
 
 MEMBERS = 64
+MIN_MAX = "air-min-max"
 
 
 @dataclass(frozen=True)
@@ -47,51 +48,40 @@ def predict(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Pred
     Returns Unknown without weather. Source: OWN_JUDGEMENT (members as in `physics.simulate`).
     """
     instants = [one.at for one in scenario.observations] + [one.at for one in scenario.tests]
-    if isinstance(air, Unknown):
-        return air
     if not instants:
-        return Predicted((), (), ())
-    last_h = scenario.hour(max(instants))
+        return air if isinstance(air, Unknown) else Predicted((), (), ())
     blind = replace(scenario, observations=(), tests=())
-    simulation = simulate(blind, air, now, int(np.ceil(last_h)) + 2, MEMBERS)
+    simulation = until_last(blind, air, now, instants, MEMBERS)
     if isinstance(simulation, Unknown):
         return simulation
     trajectory = simulation.trajectory
 
-    lows = [_observed(trajectory, one, scenario.hour(one.at)) for one in scenario.observations]
-    highs = [
-        _extreme(trajectory, one, scenario.hour(one.at), high=True)
-        if one.kind == "air-min-max"
-        else None
-        for one in scenario.observations
-    ]
-    tests = [_broken(trajectory, one, scenario.hour(one.at)) for one in scenario.tests]
-    return Predicted(tuple(lows), tuple(highs), tuple(tests))
+    readings = [(one, scenario.hour(one.at)) for one in scenario.observations]
+    return Predicted(
+        tuple(_observed(trajectory, *reading) for reading in readings),
+        tuple(_extreme(trajectory, *reading, high=True) for reading in readings),
+        tuple(_broken(trajectory, one, scenario.hour(one.at)) for one in scenario.tests),
+    )
 
 
 def _observed(trajectory: Trajectory, reading: Observation, hour: float) -> Band | None:
     if reading.kind in SET_KINDS:
-        return _band(
-            trajectory, trajectory.first(trajectory.te_mean_h, trajectory.set_h(reading.kind))
-        )
-    if reading.kind == "air-min-max":
+        set_h = trajectory.set_h(reading.kind)
+        return _band(trajectory, trajectory.first(trajectory.te_mean_h, set_h))
+    if reading.kind == MIN_MAX:
         return _extreme(trajectory, reading, hour, high=False)
     values = {"air": trajectory.air_C, "concrete": trajectory.mean_C, "surface": trajectory.top_C}
-    if reading.kind not in values:
+    if reading.kind not in values or not 0 <= hour <= trajectory.hour[-1]:
         return None  # a tile's mass and a film say how dry it is: no number stands beside them
-    return (
-        _band(trajectory, trajectory.at(values[reading.kind], hour))
-        if 0 <= hour <= trajectory.hour[-1]
-        else None
-    )
+    return _band(trajectory, trajectory.at(values[reading.kind], hour))
 
 
 def _extreme(
     trajectory: Trajectory, reading: Observation, hour: float, *, high: bool
 ) -> Band | None:
-    """Lowest or highest air of the hours before, as far as the piece was there by then."""
+    """Lowest or highest air before a min-max reading, as far as the piece was there by then."""
     first, last = max(0, int(np.ceil(hour - reading.span_h))), int(np.floor(hour))
-    if hour > trajectory.hour[-1] or last < first:
+    if reading.kind != MIN_MAX or hour > trajectory.hour[-1] or last < first:
         return None
     window = trajectory.air_C[first : last + 1]
     return _band(trajectory, window.max(axis=0) if high else window.min(axis=0))

@@ -9,7 +9,6 @@ import numpy as np
 from models.facts.moisture import CONSTANT_MASS_PCT_D
 from models.facts.protection import FROST_MPA
 from models.message import Message, Sentence, Value
-from models.quantile import quantile
 from models.simulation.calibrate import Contradiction
 from models.simulation.physics import Simulation
 from models.simulation.scenario import Scenario
@@ -37,7 +36,7 @@ def of_window(
     """
     trajectory, p90 = simulation.trajectory, when.p90
     if state == "frozen":
-        return (_frozen(scenario, simulation, now_h),)
+        return (frozen(scenario, simulation, now_h),)
     if opening.waits_for:
         return (Message("step_waits_for", {"step": opening.waits_for}),)
     confidence = scenario.rules.confidence
@@ -128,7 +127,7 @@ def _tile(scenario: Scenario) -> list[Message]:
     return [Message("tile_lost", {"loss_pct": loss, "limit_pct": CONSTANT_MASS_PCT_D})]
 
 
-def _frozen(scenario: Scenario, simulation: Simulation, now_h: float) -> Message:
+def frozen(scenario: Scenario, simulation: Simulation, now_h: float) -> Message:
     read = any(reading.kind == "air-min-max" for reading in scenario.observations)
     struck = simulation.trajectory.frozen_h[simulation.trajectory.frozen_h <= now_h]
     return Message(
@@ -229,28 +228,3 @@ def evidence(scenario: Scenario, simulation: Simulation, need_MPa: float) -> Mes
         near = "air-min-max" in kinds or scenario.site.kind == "heated room"
         return Message("evidence_probe" if near else "evidence_max_min")
     return Message("evidence_second_test" if scenario.tests else "evidence_first_test")
-
-
-def frost_warning(scenario: Scenario, simulation: Simulation, now_h: float) -> Message | None:
-    """What is said when the piece may freeze too young, or did; None under five per cent.
-
-    What may still come is told with what can be done by then; what may have been, with how to look.
-    """
-    trajectory = simulation.trajectory
-    if simulation.counts_as_frozen(now_h):
-        return Message("frost_froze", {"why": _frozen(scenario, simulation, now_h)})
-    young = np.where(trajectory.strength_MPa < FROST_MPA, trajectory.coldest_C, np.inf)
-    ahead = np.isfinite(trajectory.frozen_h) & (trajectory.frozen_h > now_h)
-    chance = float(trajectory.weight[ahead].sum())
-    if chance >= 0.05:
-        at = quantile(trajectory.frozen_h[ahead], trajectory.weight[ahead], 0.1)
-        low = trajectory.quantile(young[trajectory.hour >= now_h].min(axis=0), 0.1)
-        values = {"chance": chance, "from_at": scenario.clock(at), "lowest_C": low}
-        return Message("frost_may_come", {**values, "need_MPa": FROST_MPA})
-    past = trajectory.frozen_h <= now_h
-    chance = float(trajectory.weight[past].sum())
-    if chance < 0.05:
-        return None
-    at = quantile(trajectory.frozen_h[past], trajectory.weight[past], 0.5)
-    values = {"chance": chance, "about_at": scenario.clock(at), "need_MPa": FROST_MPA}
-    return Message("frost_may_have_come", values)

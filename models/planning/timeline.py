@@ -13,14 +13,7 @@ from models.facts.protection import HOT_DAMAGE_C, HOT_EARLY_C
 from models.instants import aware
 from models.message import Message, text
 from models.piece import quantities
-from models.planning import (
-    alerts,
-    coat_plan,
-    evaporation_control,
-    fumes,
-    reasons,
-    what_if,
-)
+from models.planning import alerts, coat_plan, evaporation_control, fumes, reasons, what_if
 from models.planning.windows import span, window
 from models.quantile import quantiles
 from models.results import (
@@ -185,25 +178,33 @@ def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime)
     now_h = scenario.hour(now)
     done = {d.step: d.at for d in scenario.done}
     why_not = Message("no_weather", {"why": why.message})
-    need = Need(Message("weather_at_piece"), 1.0, "record")
-    blocked = {
-        name: StepWindow(name, "blocked", None, None, None, need, (why_not,))
+    closed = [
+        _closed(name, "weather_at_piece", why_not)
         for name, _ in registry.of_pour(moments.setup_of(scenario, now_h))
-    }
+    ]
     steps = tuple(
-        replace(step, state="done", done_at=done[name]) if name in done else step
-        for name, step in blocked.items()
+        replace(one, state="done", done_at=done[one.step]) if one.step in done else one
+        for one in closed
     )
-    plan = coat_plan.with_litres(scenario, (Message("no_coat_planned", {"why": why_not}),))
     return Projection(
         pour,
         None,
         _minding(steps, scenario, now_h),
         (*fumes.warnings(scenario, now_h), why_not),
         Message("evidence_weather"),
-        alerts.without_weather(scenario, now),
-        coat_plan=plan,
+        alerts.of_fumes(scenario, now),
+        coat_plan=_no_hours(scenario, why_not),
     )
+
+
+def _closed(step: str, lacks: str, why_not: Message) -> StepWindow:
+    """A step without a window, for want of a record."""
+    need = Need(Message(lacks), 1.0, "record")
+    return StepWindow(step, "blocked", None, None, None, need, (why_not,))
+
+
+def _no_hours(scenario: Scenario, why_not: Message) -> CoatPlan:
+    return coat_plan.with_litres(scenario, (Message("no_coat_planned", {"why": why_not}),))
 
 
 def _without_moisture(
@@ -219,15 +220,13 @@ def _without_moisture(
         for key, step in registry.of_pour(moments.setup_of(scenario, np.inf))
         if step.by_moisture or (coats_left and step.stage == "use")
     }
-    need = Need(Message("moisture_of_air"), 1.0, "record")
     steps = tuple(
-        StepWindow(step.step, "blocked", None, None, None, need, (why_not,))
+        _closed(step.step, "moisture_of_air", why_not)
         if step.step in needs and step.state not in ("done", "past")
         else step
         for step in windows
     )
-    says = (Message("no_coat_planned", {"why": why_not}),)
-    return steps, coat_plan.with_litres(scenario, says)
+    return steps, _no_hours(scenario, why_not)
 
 
 def _warnings(
@@ -239,7 +238,7 @@ def _warnings(
 ) -> tuple[Message, ...]:
     out = [*fumes.warnings(scenario, now_h), *simulation.notes]
     out += [alert.text for alert in coming if alert.kind != "fumes"]
-    frost = reasons.frost_warning(scenario, simulation, now_h)
+    frost = alerts.frost_warning(scenario, simulation, now_h)
     if frost is not None and not any(alert.kind == "frost" for alert in coming):
         out.append(frost)
     trajectory = simulation.trajectory

@@ -54,11 +54,7 @@ def _span_of_chance(hour: Array, opening: StepOpening, confidence: float, now_h:
 
 
 def window(
-    scenario: Scenario,
-    simulation: Simulation,
-    opening: StepOpening,
-    when: Span,
-    now: datetime,
+    scenario: Scenario, simulation: Simulation, opening: StepOpening, when: Span, now: datetime
 ) -> StepWindow:
     """One step in words and times."""
     trajectory = simulation.trajectory

@@ -1,5 +1,6 @@
 """How far broken cubes and seen sets of one pour lie off what its mix alone foresees."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -8,7 +9,7 @@ import numpy as np
 from models.air.series import AirSeries
 from models.errors import Unknown
 from models.simulation import calibrate
-from models.simulation.physics import simulate
+from models.simulation.physics import Simulation, simulate
 from models.simulation.scenario import SET_KINDS, Scenario
 from models.steps.opening import Trajectory
 from models.units import Array
@@ -28,6 +29,20 @@ class Residuals:
     setting: tuple[float, float] | None = None
 
 
+def until_last(
+    scenario: Scenario,
+    air: AirSeries | Unknown,
+    now: datetime,
+    instants: Sequence[datetime],
+    members: int,
+) -> Simulation | Unknown:
+    """A pour simulated to the last of some instants, as what it is given foresees them."""
+    if isinstance(air, Unknown):
+        return air
+    hours = int(np.ceil(scenario.hour(max(instants)))) + 2
+    return simulate(scenario, air, now, hours, members)
+
+
 def of(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Residuals:
     """What one pour tells of its mix; nothing without weather.
 
@@ -36,13 +51,11 @@ def of(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Residuals
     scenario = scenario.without_wrong_readings()
     last = [test.at for test in scenario.tests]
     last += [reading.at for reading in scenario.observations if reading.kind in SET_KINDS]
-    if not last or isinstance(air, Unknown):
+    if not last:
         return Residuals()
-    hours = int(np.ceil(scenario.hour(max(last)))) + 2
     readings = tuple(o for o in scenario.observations if o.kind not in SET_KINDS)
-    simulation = simulate(
-        replace(scenario, tests=(), observations=readings), air, now, hours, MEMBERS
-    )
+    blind = replace(scenario, tests=(), observations=readings)
+    simulation = until_last(blind, air, now, last, MEMBERS)
     if isinstance(simulation, Unknown):
         return Residuals()
     return Residuals(
