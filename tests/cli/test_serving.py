@@ -101,14 +101,14 @@ def test_restore_is_refused_while_the_shop_is_served_and_done_after(tmp_path: Pa
     shop, copy = tmp_path / "shop", tmp_path / "monday.sqlite3"
     with running("serve", "--data", str(shop)) as (process, address):
         assert get(f"{address}/api/v1/pours") == []
-        assert run("backup", copy, "--data", shop).returncode == 0
-        refused = run("restore", copy, "--data", shop)
-        assert refused.returncode == 2
-        assert "a castclock process has it in use" in refused.stderr
+        assert castclock("backup", copy, "--data", shop).code == 0
+        refused = castclock("restore", copy, "--data", shop)
+        assert refused.code == 2
+        assert "a castclock process has it in use" in refused.err
     assert process.returncode == 0
-    restored = run("restore", copy, "--data", shop)
-    assert restored.returncode == 0
-    assert "is kept as" in restored.stdout
+    restored = castclock("restore", copy, "--data", shop)
+    assert restored.code == 0
+    assert "is kept as" in restored.out
 
 
 def test_a_worker_refuses_a_database_that_was_never_served(tmp_path: Path) -> None:
