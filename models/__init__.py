@@ -5,5 +5,5 @@ holds formulas: pure, vectorised, SI inside, time as an argument. It never impor
 
 The records wing (records) holds tables: what was done and what we told. It never computes.
 
-Both stand on errors. They meet in one place above, service/actions/_scenario.py.
+Both stand on errors. They meet in one place above, service/actions/windows/scenario_rows.py.
 """

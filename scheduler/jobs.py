@@ -8,13 +8,13 @@ from datetime import datetime, timedelta
 from models.errors import WeatherUnavailable
 from models.records import Job
 from scheduler import due
-from service.actions import jobs
-from service.actions.deliver_due import deliver_due, settle
-from service.actions.learn import learn_all
-from service.actions.project_pour import project_pour
-from service.actions.refresh_forecasts import refresh_forecast
-from service.actions.score_forecasts import score_all
-from service.actions.tidy import tidy_when_due
+from service.actions.notices.deliver_due import deliver_due, settle
+from service.actions.shop import jobs
+from service.actions.shop.learn import learn_all
+from service.actions.shop.tidy import tidy_when_due
+from service.actions.weather.refresh_forecasts import refresh_forecast
+from service.actions.weather.score_forecasts import score_all
+from service.actions.windows.project_pour import project_pour
 from service.notify.channel import Channel
 from service.notify.relay import Relay
 from service.queries import reminders

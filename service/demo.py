@@ -14,13 +14,9 @@ from typing import Any
 from models.air.series import AirSeries
 from models.simulation.scenario import Scenario
 from service import scenario_file
-from service.actions import (
-    log_pour,
-    mark_step_done,
-    record_reading,
-    refresh_forecasts,
-    set_up_shop,
-)
+from service.actions.pours import log_pour, mark_step_done, record_reading
+from service.actions.shop import set_up_shop
+from service.actions.weather import refresh_forecasts
 from service.nouns.cover import ProtectionCreate
 from service.nouns.pour import PourCreate
 from service.nouns.reading import ReadingCreate

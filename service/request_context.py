@@ -11,9 +11,9 @@ from sqlmodel import Session
 
 from models.errors import InputError, WeatherUnavailable
 from models.records import IdempotencyKey
-from service.actions import jobs
-from service.actions.project_pour import project_pour
-from service.actions.refresh_forecasts import refresh_forecast
+from service.actions.shop import jobs
+from service.actions.weather.refresh_forecasts import refresh_forecast
+from service.actions.windows.project_pour import project_pour
 from service.queries.rows import kept_answer
 from service.settings import Settings
 from service.store import TROUBLE, Store, trouble

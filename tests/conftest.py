@@ -18,8 +18,8 @@ from starlette.testclient import TestClient
 
 from models.planning import pour_check, timeline
 from scheduler.jobs import Rounds
-from service.actions.log_pour import log_pour
-from service.actions.set_up_shop import open_shop
+from service.actions.pours.log_pour import log_pour
+from service.actions.shop.set_up_shop import open_shop
 from service.app import create_app
 from service.nouns.pour import PourCreate
 from service.settings import Settings

@@ -5,7 +5,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, Header, Path, Response
 
-from service.actions.show_plan import show_plan
+from service.actions.notices.calendar_feed import show_plan
 from service.api.idempotency import ContextDep
 
 router = APIRouter(tags=["calendar"])

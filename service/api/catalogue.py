@@ -11,9 +11,9 @@ from sqlmodel import Session
 
 from models.records import Mix, Mould, Piece, Place, Row, Sealer
 from models.records.fields import LARGEST_KEY
-from service.actions import doubtful
-from service.actions.learn import forget_mix, forget_place
-from service.actions.set_up_shop import (
+from service.actions.pours import doubtful
+from service.actions.shop.learn import forget_mix, forget_place
+from service.actions.shop.set_up_shop import (
     save_mix,
     save_mould,
     save_piece,

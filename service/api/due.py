@@ -7,7 +7,7 @@ from fastapi import APIRouter, Path, Query
 
 from models.records import Pour, Reminder
 from models.records.fields import LARGEST_KEY
-from service.actions.due_list import due_list
+from service.actions.windows.due_list import due_list
 from service.answers import StepWindowResponse
 from service.api.idempotency import ContextDep, PourId
 from service.nouns.base import ResponseBody

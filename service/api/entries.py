@@ -10,11 +10,11 @@ from sqlmodel import Session
 
 from models.records import Batch, Pour, ProtectionPeriod, Reading, StrengthTest
 from models.records.fields import LARGEST_KEY, Instant
-from service.actions import doubtful
-from service.actions.change_protection import put_on, remove_protection, take_off
-from service.actions.log_batch import log_batch, remove_batch
-from service.actions.record_reading import mark_reading, record_reading, remove_reading
-from service.actions.record_strength_test import record_strength_test, remove_strength_test
+from service.actions.pours import doubtful
+from service.actions.pours.change_protection import put_on, remove_protection, take_off
+from service.actions.pours.log_batch import log_batch, remove_batch
+from service.actions.pours.record_reading import mark_reading, record_reading, remove_reading
+from service.actions.pours.record_strength_test import record_strength_test, remove_strength_test
 from service.api.idempotency import ContextDep, IdempotentPostDep, PourId
 from service.nouns.base import As, RequestBody, Stored
 from service.nouns.batch import BatchCreate, BatchRead

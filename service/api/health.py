@@ -5,8 +5,8 @@ from datetime import datetime, timedelta
 from fastapi import APIRouter, Response
 
 from service import store
-from service.actions import jobs
-from service.actions.standing import LASTS, is_fresh
+from service.actions.shop import jobs
+from service.actions.windows.standing import LASTS, is_fresh
 from service.api.idempotency import ContextDep
 from service.nouns.base import ResponseBody
 from service.queries.jobs import has_aged, job_of, weather_jobs

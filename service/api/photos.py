@@ -8,7 +8,7 @@ from fastapi.responses import JSONResponse
 
 from models.records import Pour
 from models.records.fields import LARGEST_KEY, Instant, Note, Word
-from service.actions.keep_photo import keep_photo, photo_of, remove_photo
+from service.actions.pours.keep_photo import keep_photo, photo_of, remove_photo
 from service.api.idempotency import ContextDep, IdempotentPostDep, PourId
 from service.nouns.base import ResponseBody
 from service.queries.pours import photos_of

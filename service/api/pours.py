@@ -11,9 +11,10 @@ from models.errors import Conflict
 from models.message import Message
 from models.records import Place, Pour, Projection
 from models.records.fields import LARGEST_KEY
-from service.actions import doubtful, jobs
-from service.actions.log_pour import close_pour, correct_pour, log_pour, reopen_pour
-from service.actions.standing import standing
+from service.actions.pours import doubtful
+from service.actions.pours.log_pour import close_pour, correct_pour, log_pour, reopen_pour
+from service.actions.shop import jobs
+from service.actions.windows.standing import standing
 from service.answers import (
     AnswerResponse,
     ConcreteResponse,

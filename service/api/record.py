@@ -8,8 +8,8 @@ from fastapi import APIRouter, Response
 
 from models.planning.predicted import Band
 from models.simulation.scenario import SET_KINDS
-from service.actions.record_parts import Record, StepTold
-from service.actions.tell_record import tell_record
+from service.actions.record.parts import Record, StepTold
+from service.actions.record.pour_record import tell_record
 from service.api.idempotency import ContextDep, PourId
 from service.csv_rows import text_of
 

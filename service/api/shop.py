@@ -5,7 +5,7 @@ from fastapi.responses import JSONResponse
 
 from models.records import Shop
 from models.records.shop import ShopBase
-from service.actions.set_up_shop import change_shop, new_feed_token
+from service.actions.shop.set_up_shop import change_shop, new_feed_token
 from service.api.idempotency import ContextDep, IdempotentPostDep
 from service.notify import relay
 from service.notify.address import masked

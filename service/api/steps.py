@@ -6,7 +6,7 @@ from fastapi import APIRouter, Path
 from fastapi.responses import JSONResponse
 
 from models.records import Pour, StepDone
-from service.actions.mark_step_done import mark_step_done, undo_step
+from service.actions.pours.mark_step_done import mark_step_done, undo_step
 from service.api.idempotency import ContextDep, IdempotentPostDep, PourId
 from service.nouns.step import StepDoneCreate, StepDoneRead
 from service.queries.rows import find, of_pour

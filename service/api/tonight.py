@@ -6,8 +6,8 @@ from fastapi import APIRouter
 from fastapi.responses import JSONResponse
 
 from models.records import Place
-from service.actions import doubtful
-from service.actions.check_tonight import check_tonight
+from service.actions.pours import doubtful
+from service.actions.windows.check_tonight import check_tonight
 from service.answers import PourAnswerResponse
 from service.api.idempotency import IdempotentPostDep
 from service.nouns.tonight import TonightRequest

@@ -10,8 +10,9 @@ from sqlmodel import Session
 
 from models.records import Place, WeatherRun
 from models.records.fields import LARGEST_KEY, Temperature, YesNo
-from service.actions import doubtful, jobs
-from service.actions.refresh_forecasts import refresh_forecast, type_weather
+from service.actions.pours import doubtful
+from service.actions.shop import jobs
+from service.actions.weather.refresh_forecasts import refresh_forecast, type_weather
 from service.api.idempotency import ContextDep, IdempotentPostDep
 from service.nouns.base import RequestBody, ResponseBody
 from service.queries.jobs import job_of

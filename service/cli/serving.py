@@ -32,7 +32,7 @@ def run(
     """
     import uvicorn
 
-    from service.actions import set_up_shop
+    from service.actions.shop import set_up_shop
     from service.app import create_app
 
     class Hurried(uvicorn.Server):

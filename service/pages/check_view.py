@@ -6,8 +6,8 @@ from typing import Any
 from models.errors import Doubtful, InputError
 from models.planning.fumes import FUMES
 from models.records import Place
-from service.actions import doubtful
-from service.actions.check_tonight import TonightAnswer, check_tonight
+from service.actions.pours import doubtful
+from service.actions.windows.check_tonight import TonightAnswer, check_tonight
 from service.answers import PourAnswerResponse, PourOptionResponse, RiskResponse
 from service.nouns.form import NEW, Control, Form
 from service.nouns.pour import CONCRETE

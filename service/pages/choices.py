@@ -7,8 +7,8 @@ from typing import Any
 from sqlmodel import Session
 
 from models.records import Mix, Mould, Piece, Place, Pour, ProtectionPeriod, Row, Sealer
-from service.actions import doubtful
-from service.actions.set_up_shop import (
+from service.actions.pours import doubtful
+from service.actions.shop.set_up_shop import (
     change_shop,
     save_mix,
     save_piece,

@@ -8,8 +8,9 @@ from sqlmodel import Session
 
 from models.errors import InputError
 from models.records import Pour
-from service.actions import doubtful, jobs
-from service.actions.log_pour import CLOSE_REASONS, close_pour, correct_pour, reopen_pour
+from service.actions.pours import doubtful
+from service.actions.pours.log_pour import CLOSE_REASONS, close_pour, correct_pour, reopen_pour
+from service.actions.shop import jobs
 from service.nouns import pour
 from service.nouns.controls import as_typed
 from service.nouns.form import NEW, Control, Form

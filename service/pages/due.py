@@ -8,7 +8,7 @@ from fastapi import APIRouter, Response
 
 from models.facts.protection import COLD_AIR_C, FROST_MPA
 from models.records import Place, Pour, Projection
-from service.actions.due_list import DueItem, due_list
+from service.actions.windows.due_list import DueItem, due_list
 from service.answers import AnswerResponse, read_answer
 from service.pages import page_data, render, view
 from service.pages.form_post import ContextDep, PageRoute

@@ -6,12 +6,12 @@ from sqlmodel import Session
 from models.doubt import Doubt
 from models.facts.protection import COVERS
 from models.records import Mould, Piece, Place
-from service.actions import doubtful
-from service.actions.log_pour import log_pour
-from service.actions.refresh_forecasts import type_weather
-from service.actions.set_up_shop import (
+from service.actions.pours import doubtful
+from service.actions.pours.log_pour import log_pour
+from service.actions.shop.set_up_shop import (
     save_mould,
 )
+from service.actions.weather.refresh_forecasts import type_weather
 from service.nouns import mould, piece, pour
 from service.nouns.controls import listed
 from service.nouns.cover import ProtectionCreate

@@ -11,7 +11,7 @@ from models.records import (
     Projection,
     WeatherRun,
 )
-from service.actions.jobs import weather_key
+from service.actions.shop.jobs import weather_key
 from service.pages.view import Clock, age
 from service.queries import jobs, weather_runs
 from service.queries.pours import PourRows, load_pour

@@ -5,7 +5,7 @@ from datetime import datetime
 from fastapi import APIRouter, Response
 from sqlmodel import Session
 
-from service.actions.keep_photo import keep_photo, remove_photo
+from service.actions.pours.keep_photo import keep_photo, remove_photo
 from service.answers import read_answer
 from service.nouns.form import Control, Form
 from service.nouns.step import MOMENT

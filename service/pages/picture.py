@@ -9,7 +9,7 @@ from markupsafe import Markup, escape
 
 from models.planning.place_conditions import PlaceConditions
 from models.steps import registry
-from service.actions.record_days import Day
+from service.actions.record.weather_days import Day
 from service.answers import BandsResponse, ConcreteResponse, StepWindowResponse
 from service.pages.view import Clock
 

@@ -9,7 +9,7 @@ from fastapi import APIRouter, Path, Response
 
 from models.errors import Unknown
 from models.planning.place_conditions import PlaceConditions
-from service.actions.show_place import PlaceSeen, show_place
+from service.actions.weather.show_place import PlaceSeen, show_place
 from service.pages import learned, page_data, picture, render, view
 from service.pages.form_post import ContextDep, PageRoute
 from service.words import Reader, say, say_all

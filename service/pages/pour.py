@@ -7,7 +7,7 @@ from fastapi import APIRouter, Query, Response
 
 from models.message import Message
 from models.records import Pour, Projection, Reading
-from service.actions.log_pour import CLOSE_REASONS
+from service.actions.pours.log_pour import CLOSE_REASONS
 from service.answers import (
     ConcreteResponse,
     PourSummaryResponse,

@@ -11,12 +11,12 @@ from sqlmodel import Session
 
 from models.records import Batch, Pour, ProtectionPeriod, StrengthTest
 from models.records import Reading as ReadingRow
-from service.actions import doubtful
-from service.actions.change_protection import put_on, remove_protection, take_off
-from service.actions.log_batch import log_batch, remove_batch
-from service.actions.record_reading import mark_reading, record_reading, remove_reading
-from service.actions.record_strength_test import record_strength_test, remove_strength_test
-from service.actions.refresh_forecasts import type_weather
+from service.actions.pours import doubtful
+from service.actions.pours.change_protection import put_on, remove_protection, take_off
+from service.actions.pours.log_batch import log_batch, remove_batch
+from service.actions.pours.record_reading import mark_reading, record_reading, remove_reading
+from service.actions.pours.record_strength_test import record_strength_test, remove_strength_test
+from service.actions.weather.refresh_forecasts import type_weather
 from service.nouns import batch, cover, reading, strength_test
 from service.nouns.base import RequestBody
 from service.nouns.batch import BatchCreate

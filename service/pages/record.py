@@ -8,9 +8,9 @@ from fastapi import APIRouter, Response
 from models.message import Message
 from models.planning.predicted import Band
 from models.simulation.scenario import SET_KINDS
-from service.actions.record_parts import Mixed, Read, Record, StepTold
-from service.actions.tell_record import tell_record
-from service.actions.write_care_sheet import care_sheet
+from service.actions.record.care_sheet import care_sheet
+from service.actions.record.parts import Mixed, Read, Record, StepTold
+from service.actions.record.pour_record import tell_record
 from service.nouns.place import PLACE_WORDS
 from service.nouns.reading import DRYING_WORDS, READING_WORDS, SET_WORDS
 from service.nouns.strength_test import TEST_WORDS

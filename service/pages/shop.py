@@ -10,9 +10,9 @@ from sqlmodel import Session
 from models.errors import InputError
 from models.facts.protection import COVERS
 from models.records import Mix, Mould, Piece, Place, Row, Sealer, Shop
-from service.actions import doubtful
-from service.actions.learn import forget_mix, forget_place
-from service.actions.set_up_shop import (
+from service.actions.pours import doubtful
+from service.actions.shop.learn import forget_mix, forget_place
+from service.actions.shop.set_up_shop import (
     change_shop,
     save_mix,
     save_mould,

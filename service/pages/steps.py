@@ -5,7 +5,7 @@ from typing import Annotated
 from fastapi import APIRouter, Path, Response
 from sqlmodel import Session
 
-from service.actions.mark_step_done import mark_step_done, undo_step
+from service.actions.pours.mark_step_done import mark_step_done, undo_step
 from service.answers import read_answer
 from service.nouns.form import Control, Form
 from service.nouns.step import MOMENT

@@ -8,9 +8,9 @@ from fastapi import APIRouter, Path, Request, Response
 from sqlmodel import Session
 
 from models.records import Place
-from service.actions import doubtful
-from service.actions.check_tonight import TonightAnswer
-from service.actions.refresh_forecasts import type_weather
+from service.actions.pours import doubtful
+from service.actions.weather.refresh_forecasts import type_weather
+from service.actions.windows.check_tonight import TonightAnswer
 from service.answers import PourAnswerResponse, PourOptionResponse
 from service.nouns.form import NEW, Form
 from service.nouns.tonight import BOTH

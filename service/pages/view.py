@@ -7,7 +7,7 @@ from typing import Protocol
 from zoneinfo import ZoneInfo
 
 from models import quantity
-from service.actions.standing import is_fresh, state_now
+from service.actions.windows.standing import is_fresh, state_now
 from service.answers import AnswerResponse, StepWindowResponse
 from service.notify.words import verb
 from service.words.numbers import which

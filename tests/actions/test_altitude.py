@@ -6,8 +6,8 @@ import pytest
 
 from models.air.series import AirSeries
 from models.errors import InputError
-from service.actions.refresh_forecasts import refresh_forecast
-from service.actions.set_up_shop import save_place
+from service.actions.shop.set_up_shop import save_place
+from service.actions.weather.refresh_forecasts import refresh_forecast
 from service.store import Store
 from service.weather.chain import MET_NORWAY, Chain
 from service.weather.health import Watched

@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from service.actions.project_pour import project_pour
+from service.actions.windows.project_pour import project_pour
 from service.answers import read_answer, readable
 from service.pages import view
 from service.queries.projections import latest

@@ -12,11 +12,12 @@ from models.air.series import AirSeries
 from models.records import Place
 from models.units import Array
 from scheduler.jobs import Rounds
-from service.actions import learn, place_air
-from service.actions.log_pour import log_pour
-from service.actions.record_reading import record_reading
-from service.actions.score_forecasts import score_all, score_place
-from service.actions.set_up_shop import save_place
+from service.actions.pours.log_pour import log_pour
+from service.actions.pours.record_reading import record_reading
+from service.actions.shop import learn
+from service.actions.shop.set_up_shop import save_place
+from service.actions.weather import place_air
+from service.actions.weather.score_forecasts import score_all, score_place
 from service.nouns.pour import PourCreate
 from service.nouns.reading import ReadingCreate
 from service.queries.rows import find

@@ -7,14 +7,15 @@ from sqlmodel import select
 
 from models.records import Job, Mix, Place, Pour, Projection
 from scheduler.jobs import Rounds
-from service.actions import _scenario, learn
-from service.actions.check_tonight import check_tonight
-from service.actions.log_pour import close_pour, log_pour
-from service.actions.project_pour import project_pour
-from service.actions.record_reading import record_reading, remove_reading
-from service.actions.record_strength_test import record_strength_test
-from service.actions.refresh_forecasts import refresh_forecast
-from service.actions.set_up_shop import save_mix, save_place
+from service.actions.pours.log_pour import close_pour, log_pour
+from service.actions.pours.record_reading import record_reading, remove_reading
+from service.actions.pours.record_strength_test import record_strength_test
+from service.actions.shop import learn
+from service.actions.shop.set_up_shop import save_mix, save_place
+from service.actions.weather.refresh_forecasts import refresh_forecast
+from service.actions.windows import scenario_rows
+from service.actions.windows.check_tonight import check_tonight
+from service.actions.windows.project_pour import project_pour
 from service.nouns.pour import PourCreate
 from service.nouns.reading import ReadingCreate
 from service.nouns.strength_test import StrengthTestCreate
@@ -139,11 +140,11 @@ def test_what_the_maker_typed_goes_before_what_was_learned(
         place = save_place(session, now, {"offset_K": 1.0}, bench.place_id)
         mix = session.get(Mix, bench.mix_id)
         assert mix is not None
-        site = _scenario.site_of(place, _scenario.taught(place, mix))
+        site = scenario_rows.site_of(place, scenario_rows.taught(place, mix))
         assert (site.offset_K, site.offset_sd_K) == (1.0, None)
         assert (site.lag_h, site.lag_spread) == (place.learned_lag_h, place.learned_lag_spread)
         mix.learned_set_factor, mix.initial_set_h = 1.4, 3.0
-        assert _scenario.mixture_of(mix, _scenario.taught(place, mix)).set_factor == 1.0
+        assert scenario_rows.mixture_of(mix, scenario_rows.taught(place, mix)).set_factor == 1.0
 
 
 @pytest.mark.usefixtures("garage")

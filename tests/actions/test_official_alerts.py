@@ -6,7 +6,7 @@ import pytest
 
 from models.errors import WeatherUnavailable
 from models.records import Place
-from service.actions.refresh_forecasts import refresh_forecast
+from service.actions.weather.refresh_forecasts import refresh_forecast
 from service.queries.rows import find
 from service.store import Store
 from service.weather.chain import NWS, OPEN_METEO, Chain

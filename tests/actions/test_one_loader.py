@@ -4,9 +4,10 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from service.actions import _scenario, tell_record
-from service.actions.log_pour import close_pour, log_pour
-from service.actions.record_reading import record_reading
+from service.actions.pours.log_pour import close_pour, log_pour
+from service.actions.pours.record_reading import record_reading
+from service.actions.record import pour_record
+from service.actions.windows import scenario_rows
 from service.nouns.pour import PourCreate
 from service.nouns.reading import ReadingCreate
 from service.pages import page_data
@@ -39,8 +40,8 @@ def test_air_read_after_a_pour_was_closed_is_no_reading_of_it(
     later = now + 3 * HOUR
     with store.reading() as session:
         page = [row.value_C for row in page_data.pour(session, later, pour_id).readings]
-        gathered = _scenario.gather(session, later, pour_id).scenario
-    record = tell_record.tell_record(store, later, pour_id)
+        gathered = scenario_rows.gather(session, later, pour_id).scenario
+    record = pour_record.tell_record(store, later, pour_id)
     assert page == ([8.0] if closed else [8.0, 2.0])
     assert [one.value for one in gathered.observations] == page
     assert [one.value_C for one in record.readings] == page

@@ -14,9 +14,9 @@ from sqlmodel import select
 
 from models.errors import InputError
 from models.records import Photo
-from service.actions import keep_photo as photos
-from service.actions.log_pour import log_pour
-from service.actions.photo_bytes import picture_of
+from service.actions.pours import keep_photo as photos
+from service.actions.pours.log_pour import log_pour
+from service.actions.pours.photo_bytes import picture_of
 from service.nouns.pour import PourCreate
 from service.queries.pours import photos_of
 from service.queries.rows import NoSuchRow

@@ -3,13 +3,13 @@
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
-from service.actions.keep_photo import keep_photo
-from service.actions.log_pour import log_pour
-from service.actions.mark_step_done import mark_step_done
-from service.actions.project_pour import project_pour
-from service.actions.record_reading import record_reading
-from service.actions.refresh_forecasts import refresh_forecast
-from service.actions.tell_record import tell_record
+from service.actions.pours.keep_photo import keep_photo
+from service.actions.pours.log_pour import log_pour
+from service.actions.pours.mark_step_done import mark_step_done
+from service.actions.pours.record_reading import record_reading
+from service.actions.record.pour_record import tell_record
+from service.actions.weather.refresh_forecasts import refresh_forecast
+from service.actions.windows.project_pour import project_pour
 from service.nouns.cover import ProtectionCreate
 from service.nouns.pour import PourCreate
 from service.nouns.reading import ReadingCreate

@@ -10,12 +10,12 @@ from sqlmodel import col, select
 from models.air.series import AirSeries
 from models.errors import WeatherUnavailable
 from models.records import Place, WeatherRun
-from service.actions import place_air
-from service.actions.fill_past import fill_past
-from service.actions.log_pour import close_pour, log_pour
-from service.actions.refresh_forecasts import refresh_forecast
-from service.actions.set_up_shop import save_place
-from service.actions.tidy import tidy
+from service.actions.pours.log_pour import close_pour, log_pour
+from service.actions.shop.set_up_shop import save_place
+from service.actions.shop.tidy import tidy
+from service.actions.weather import place_air
+from service.actions.weather.fill_past import fill_past
+from service.actions.weather.refresh_forecasts import refresh_forecast
 from service.nouns.pour import PourCreate
 from service.pages import page_data
 from service.queries.rows import find

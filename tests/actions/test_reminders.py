@@ -9,10 +9,10 @@ from sqlmodel import col, select
 from models.message import Message, text
 from models.records import Projection, Reminder, Shop
 from scheduler.jobs import Rounds
-from service.actions import _hours
-from service.actions.log_pour import close_pour
-from service.actions.mark_step_done import mark_step_done, undo_step
-from service.actions.project_pour import project_pour
+from service.actions.notices import quiet_hours
+from service.actions.pours.log_pour import close_pour
+from service.actions.pours.mark_step_done import mark_step_done, undo_step
+from service.actions.windows.project_pour import project_pour
 from service.store import Store
 from tests.support.shop import Mailbox, Windows
 from tests.support.words import said, tells
@@ -334,14 +334,14 @@ def test_quiet_hours_shift_only_when_it_is_told(wanted: str, until: str, told: s
         datetime.fromisoformat(text).replace(tzinfo=zone) for text in (wanted, until, told)
     )
     now = wanted_at - timedelta(hours=12)
-    assert _hours.when_to_tell(wanted_at, until_at, now, shop) == told_at
+    assert quiet_hours.when_to_tell(wanted_at, until_at, now, shop) == told_at
 
 
 def test_a_loss_that_is_near_is_told_in_quiet_hours__when_no_other_time_is_left() -> None:
     zone = ZoneInfo(CHICAGO)
     wanted = datetime(2026, 10, 16, 3, 0, tzinfo=zone)
     now = datetime(2026, 10, 16, 1, 0, tzinfo=zone)
-    assert _hours.when_to_tell(wanted, wanted + HOUR, now, in_chicago()) == wanted
+    assert quiet_hours.when_to_tell(wanted, wanted + HOUR, now, in_chicago()) == wanted
 
 
 def test_a_finished_piece_is_still_told_to_be_sealed_again_in_its_season(

@@ -6,7 +6,7 @@ from sqlmodel import col, select
 
 from models.records import Projection, WeatherRun
 from scheduler.jobs import Rounds
-from service.actions.project_pour import project_pour
+from service.actions.windows.project_pour import project_pour
 from service.store import Store
 from tests.support.shop import Bench, Windows
 

@@ -11,8 +11,8 @@ from models.errors import Unknown
 from models.message import Message
 from models.records import Place
 from models.units import Array
-from service.actions import place_air
-from service.actions.refresh_forecasts import type_weather
+from service.actions.weather import place_air
+from service.actions.weather.refresh_forecasts import type_weather
 from service.queries import weather_runs
 from service.queries.rows import find
 from service.store import Store

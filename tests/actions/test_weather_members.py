@@ -10,12 +10,12 @@ from sqlmodel import col, select
 from models.air.ensemble import Ensemble
 from models.air.series import AirSeries
 from models.records import Place, WeatherRun
-from service.actions import ensemble_rows, place_air
-from service.actions.log_pour import log_pour
-from service.actions.project_pour import project_pour
-from service.actions.refresh_forecasts import refresh_forecast, type_weather
-from service.actions.score_forecasts import score_all
-from service.actions.set_up_shop import open_shop, save_place
+from service.actions.pours.log_pour import log_pour
+from service.actions.shop.set_up_shop import open_shop, save_place
+from service.actions.weather import ensemble_rows, place_air
+from service.actions.weather.refresh_forecasts import refresh_forecast, type_weather
+from service.actions.weather.score_forecasts import score_all
+from service.actions.windows.project_pour import project_pour
 from service.nouns.pour import PourCreate
 from service.queries.rows import find
 from service.store import Store

@@ -7,8 +7,8 @@ import pytest
 from icalendar import Calendar, Component
 from starlette.testclient import TestClient
 
-from service.actions.log_pour import close_pour
-from service.actions.project_pour import project_pour
+from service.actions.pours.log_pour import close_pour
+from service.actions.windows.project_pour import project_pour
 from service.store import Store
 from tests.support.shop import Windows
 

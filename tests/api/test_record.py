@@ -10,12 +10,12 @@ from sqlalchemy import event
 from starlette.testclient import TestClient
 
 from scheduler.jobs import Rounds
-from service.actions.log_pour import close_pour, log_pour
-from service.actions.mark_step_done import mark_step_done, undo_step
-from service.actions.project_pour import project_pour
-from service.actions.record_reading import record_reading
-from service.actions.record_strength_test import record_strength_test
-from service.actions.set_up_shop import save_mix, save_piece
+from service.actions.pours.log_pour import close_pour, log_pour
+from service.actions.pours.mark_step_done import mark_step_done, undo_step
+from service.actions.pours.record_reading import record_reading
+from service.actions.pours.record_strength_test import record_strength_test
+from service.actions.shop.set_up_shop import save_mix, save_piece
+from service.actions.windows.project_pour import project_pour
 from service.nouns.pour import PourCreate
 from service.nouns.reading import ReadingCreate
 from service.nouns.strength_test import StrengthTestCreate

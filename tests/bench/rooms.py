@@ -133,7 +133,7 @@ def main() -> None:
     from starlette.testclient import TestClient  # noqa: PLC0415
 
     from service import demo  # noqa: PLC0415
-    from service.actions.set_up_shop import open_shop  # noqa: PLC0415
+    from service.actions.shop.set_up_shop import open_shop  # noqa: PLC0415
     from service.app import create_app  # noqa: PLC0415
     from service.settings import Settings  # noqa: PLC0415
     from service.store import Store  # noqa: PLC0415

@@ -7,10 +7,10 @@ import pytest
 from playwright.sync_api import Page
 from starlette.testclient import TestClient
 
-from service.actions.change_protection import put_on
-from service.actions.mark_step_done import mark_step_done
-from service.actions.record_reading import record_reading
-from service.actions.set_up_shop import save_piece
+from service.actions.pours.change_protection import put_on
+from service.actions.pours.mark_step_done import mark_step_done
+from service.actions.pours.record_reading import record_reading
+from service.actions.shop.set_up_shop import save_piece
 from service.nouns.cover import ProtectionCreate
 from service.nouns.reading import ReadingCreate
 from service.store import Store

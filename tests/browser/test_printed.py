@@ -13,11 +13,11 @@ import pytest
 from playwright.sync_api import Page
 from starlette.testclient import TestClient
 
-from service.actions.keep_photo import keep_photo
-from service.actions.mark_step_done import mark_step_done
-from service.actions.project_pour import project_pour
-from service.actions.record_reading import record_reading
-from service.actions.record_strength_test import record_strength_test
+from service.actions.pours.keep_photo import keep_photo
+from service.actions.pours.mark_step_done import mark_step_done
+from service.actions.pours.record_reading import record_reading
+from service.actions.pours.record_strength_test import record_strength_test
+from service.actions.windows.project_pour import project_pour
 from service.nouns.reading import ReadingCreate
 from service.nouns.strength_test import StrengthTestCreate
 from service.queries.pours import photos_of

@@ -9,7 +9,7 @@ import pytest
 from fastapi import FastAPI
 from playwright.sync_api import Page, expect
 
-from service.actions.set_up_shop import open_shop
+from service.actions.shop.set_up_shop import open_shop
 from service.app import create_app
 from service.settings import Settings
 from service.store import Store

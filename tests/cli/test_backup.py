@@ -10,7 +10,7 @@ from random import Random
 import pytest
 
 from models.errors import InputError
-from service.actions import set_up_shop
+from service.actions.shop import set_up_shop
 from service.store import Store, backup
 from tests.support.command import castclock
 

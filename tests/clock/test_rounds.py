@@ -15,9 +15,9 @@ from models.records import Job, Projection, Reminder, WeatherRun
 from models.simulation.scenario import Scenario
 from scheduler.clock import Clock
 from scheduler.jobs import Rounds
-from service.actions import jobs
-from service.actions.log_pour import log_pour
-from service.actions.project_pour import project_pour
+from service.actions.pours.log_pour import log_pour
+from service.actions.shop import jobs
+from service.actions.windows.project_pour import project_pour
 from service.nouns.pour import PourCreate
 from service.queries.jobs import job_of
 from service.settings import Settings

@@ -11,10 +11,10 @@ from models.records import Job, Mix, Place, Projection, Reading, Reminder
 from scheduler import clock as timer
 from scheduler.clock import Clock
 from scheduler.jobs import Rounds
-from service.actions import jobs
-from service.actions.project_pour import project_pour
-from service.actions.record_reading import record_reading
-from service.actions.standing import state_now
+from service.actions.pours.record_reading import record_reading
+from service.actions.shop import jobs
+from service.actions.windows.project_pour import project_pour
+from service.actions.windows.standing import state_now
 from service.answers import EarliestResponse, NeedResponse, StepWindowResponse
 from service.nouns.reading import ReadingCreate
 from service.queries.jobs import job_of

@@ -8,7 +8,7 @@ from starlette.testclient import TestClient
 
 from models.planning import timeline
 from scheduler.jobs import Rounds
-from service.actions.project_pour import project_pour
+from service.actions.windows.project_pour import project_pour
 from service.store import Store
 from tests.support.raw import JsonDict
 from tests.support.shop import Hands, Windows

@@ -15,7 +15,7 @@ from types import ModuleType
 import pytest
 
 from models.errors import InputError
-from service.actions import set_up_shop
+from service.actions.shop import set_up_shop
 from service.store import Store, backup
 
 NOW = datetime(2026, 10, 14, 12, tzinfo=UTC)

@@ -12,7 +12,7 @@ from sqlmodel import select
 
 from models.records import Delivery, Reminder
 from scheduler.jobs import Rounds
-from service.actions.project_pour import project_pour
+from service.actions.windows.project_pour import project_pour
 from service.store import Store
 from tests.support.shop import Mailbox, Windows
 

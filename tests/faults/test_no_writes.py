@@ -12,7 +12,7 @@ from sqlalchemy.exc import DBAPIError
 from starlette.testclient import TestClient
 
 from scheduler.jobs import Rounds
-from service.actions.set_up_shop import open_shop
+from service.actions.shop.set_up_shop import open_shop
 from service.app import create_app
 from service.settings import Settings
 from service.store import Store

@@ -60,7 +60,7 @@ def test_a_reading_walks_through_few_rooms_and_hardly_climbs(
     bench = loaded("bench/rooms.py")
     with bench.profiled() as walk:
         assert bench.walk_of_a_reading(client, walk, pour_id) == 303
-    assert "service.actions.record_reading" in walk.rooms
+    assert "service.actions.pours.record_reading" in walk.rooms
     assert not any(
         name.startswith(("models.planning", "models.simulation"))
         for name in walk.rooms

@@ -8,10 +8,10 @@ from sqlmodel import select
 from models.errors import DeliveryFailed
 from models.records import Delivery, Reminder
 from scheduler.jobs import Rounds
-from service.actions.mark_step_done import mark_step_done
-from service.actions.project_pour import project_pour
-from service.actions.set_up_shop import change_shop
-from service.actions.show_plan import show_plan
+from service.actions.notices.calendar_feed import show_plan
+from service.actions.pours.mark_step_done import mark_step_done
+from service.actions.shop.set_up_shop import change_shop
+from service.actions.windows.project_pour import project_pour
 from service.notify.channel import Channel, Notice
 from service.settings import Settings
 from service.store import Store

@@ -6,7 +6,7 @@ from starlette.testclient import TestClient
 
 from models.concrete import prior
 from models.records import Mix, Mould, Pour
-from service.actions import _scenario
+from service.actions.windows import scenario_rows
 from service.store import Store
 from tests.support.phone import Phone
 from tests.support.raw import JsonDict
@@ -19,9 +19,9 @@ def test_a_mix_with_an_accelerator_is_kept_and_sets_sooner(phone: Phone, store: 
     phone.send(phone.open(MIX).form(MIX), mix__name="Winter bag", mix__admixture="accelerator")
     row = only(store, Mix)
     assert row.admixture == "accelerator"
-    sooner = prior.draw(_scenario.mixture_of(row), 64, 1).initial_set_h
+    sooner = prior.draw(scenario_rows.mixture_of(row), 64, 1).initial_set_h
     phone.send(phone.open("/shop/mix/1").form("/shop/mix/1"), mix__admixture="")
-    plain = prior.draw(_scenario.mixture_of(only(store, Mix)), 64, 1).initial_set_h
+    plain = prior.draw(scenario_rows.mixture_of(only(store, Mix)), 64, 1).initial_set_h
     assert only(store, Mix).admixture is None
     assert (sooner < plain).all()
 
@@ -71,5 +71,5 @@ def test_a_pad_with_retarder_described_while_logging_is_finished_later(
     assert slow["finish"]["earliest"]["p50"] > plain["finish"]["earliest"]["p50"]
     with store.reading() as session:
         pour = session.exec(select(Pour).where(Pour.id == 2)).one()
-        scenario = _scenario.planned(session, pour)
+        scenario = scenario_rows.planned(session, pour)
     assert (scenario.mould.material, scenario.mixture.admixture) == ("ground", "retarder")

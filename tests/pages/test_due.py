@@ -8,7 +8,7 @@ import pytest
 from models import message
 from models.message import Message
 from models.results import FrostWatch
-from service.actions.set_up_shop import change_shop
+from service.actions.shop.set_up_shop import change_shop
 from service.pages.view import title
 from service.store import Store
 from tests.support.phone import Phone

@@ -6,9 +6,9 @@ import pytest
 from sqlmodel import select
 
 from models.records import Reminder
-from service.actions.change_protection import put_on
-from service.actions.project_pour import project_pour
-from service.actions.set_up_shop import save_place
+from service.actions.pours.change_protection import put_on
+from service.actions.shop.set_up_shop import save_place
+from service.actions.windows.project_pour import project_pour
 from service.nouns.cover import ProtectionCreate
 from service.store import Store
 from tests.support.phone import Phone

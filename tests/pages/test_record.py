@@ -7,10 +7,10 @@ import pytest
 from starlette.testclient import TestClient
 
 from models.facts.sealers import CHEMISTRIES
-from service.actions.mark_step_done import mark_step_done
-from service.actions.project_pour import project_pour
-from service.actions.record_reading import record_reading
-from service.actions.set_up_shop import save_piece, save_sealer
+from service.actions.pours.mark_step_done import mark_step_done
+from service.actions.pours.record_reading import record_reading
+from service.actions.shop.set_up_shop import save_piece, save_sealer
+from service.actions.windows.project_pour import project_pour
 from service.nouns.reading import ReadingCreate
 from service.pages.view import title
 from service.store import Store

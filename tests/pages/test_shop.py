@@ -6,7 +6,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from models.records import Mix, Piece, Place, Sealer, Shop
-from service.actions.set_up_shop import save_mix
+from service.actions.shop.set_up_shop import save_mix
 from service.store import Store
 from tests.support.phone import Page, Phone
 from tests.support.rows import only

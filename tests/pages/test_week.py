@@ -6,7 +6,7 @@ import pytest
 
 from models.message import Message
 from models.planning import watch
-from service.actions.set_up_shop import save_place
+from service.actions.shop.set_up_shop import save_place
 from service.answers import MessageResponse, PourOptionResponse, RiskResponse
 from service.pages import view
 from service.pages.week import _grid, short

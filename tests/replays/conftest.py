@@ -10,7 +10,7 @@ from types import ModuleType
 import pytest
 
 from scheduler.jobs import Rounds
-from service.actions.set_up_shop import (
+from service.actions.shop.set_up_shop import (
     change_shop,
     open_shop,
     save_mix,

@@ -20,11 +20,11 @@ from sqlmodel import select
 
 from models.errors import WeatherUnavailable
 from models.records import Place, Projection, WeatherRun
-from service.actions.log_pour import log_pour
-from service.actions.project_pour import project_pour
-from service.actions.refresh_forecasts import refresh_forecast
-from service.actions.set_up_shop import save_place
-from service.actions.tidy import tidy_when_due
+from service.actions.pours.log_pour import log_pour
+from service.actions.shop.set_up_shop import save_place
+from service.actions.shop.tidy import tidy_when_due
+from service.actions.weather.refresh_forecasts import refresh_forecast
+from service.actions.windows.project_pour import project_pour
 from service.nouns.pour import PourCreate
 from service.store import Store
 from service.weather.chain import MET_NORWAY, NWS, OPEN_METEO, Chain

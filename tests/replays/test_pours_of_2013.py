@@ -13,10 +13,10 @@ import pytest
 from sqlmodel import select
 
 from models.records import Job, WeatherRun
-from service.actions import place_air
-from service.actions.change_protection import put_on
-from service.actions.check_tonight import check_tonight
-from service.actions.mark_step_done import mark_step_done
+from service.actions.pours.change_protection import put_on
+from service.actions.pours.mark_step_done import mark_step_done
+from service.actions.weather import place_air
+from service.actions.windows.check_tonight import check_tonight
 from service.notify.channel import Notice
 from service.nouns.cover import ProtectionCreate
 from service.nouns.tonight import TonightRequest

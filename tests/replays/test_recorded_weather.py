@@ -13,8 +13,8 @@ import pytest
 
 from models.air.series import AirSeries
 from models.records import Place
-from service.actions import place_air
-from service.actions.score_forecasts import score_place
+from service.actions.weather import place_air
+from service.actions.weather.score_forecasts import score_place
 from service.queries.rows import find
 from service.store import Store
 from tests.support.shop import Bench

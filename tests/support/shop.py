@@ -9,7 +9,7 @@ from models.air.series import AirSeries
 from models.errors import DeliveryFailed, WeatherUnavailable
 from models.message import Message, text
 from models.results import Alert, FrostWatch, Need, PourSummary, Projection, StepWindow
-from service.actions.set_up_shop import (
+from service.actions.shop.set_up_shop import (
     change_shop,
     open_shop,
     save_mix,

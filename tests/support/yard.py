@@ -8,7 +8,7 @@ from sqlmodel import select
 
 from models.records import Projection, Reminder
 from scheduler.jobs import Rounds
-from service.actions.log_pour import log_pour
+from service.actions.pours.log_pour import log_pour
 from service.notify.channel import Notice
 from service.nouns.pour import PourCreate
 from service.queries.projections import latest

@@ -7,7 +7,7 @@ from math import inf
 from sqlmodel import Session
 
 from models.records import Place, Pour, Projection
-from service.actions.standing import standing
+from service.actions.windows.standing import standing
 from service.answers import StepWindowResponse, read_answer
 from service.queries.projections import of_active
 

@@ -12,10 +12,10 @@ from sqlmodel import Session
 from models.errors import DeliveryFailed
 from models.records import Delivery, Reminder
 from service import backoff
-from service.actions import jobs
-from service.actions._reminders import LASTING
-from service.actions.reminder_states import follow
-from service.actions.standing import is_fresh
+from service.actions.notices.reminder_states import follow
+from service.actions.notices.reminders import LASTING
+from service.actions.shop import jobs
+from service.actions.windows.standing import is_fresh
 from service.notify import words
 from service.notify.channel import Channel
 from service.queries.jobs import job_of

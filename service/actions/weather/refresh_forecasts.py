@@ -8,9 +8,10 @@ from sqlmodel import Session, col, update
 from models.air.series import AirSeries
 from models.errors import InputError, WeatherUnavailable
 from models.records import Place, WeatherRun
-from service.actions import jobs, place_air
-from service.actions._known import known_air
-from service.actions.fill_past import fill_past, fold_past
+from service.actions.shop import jobs
+from service.actions.weather import place_air
+from service.actions.weather.fill_past import fill_past, fold_past
+from service.actions.weather.known_air import known_air
 from service.queries.rows import find
 from service.queries.weather_runs import newest_of_source
 from service.store import Store

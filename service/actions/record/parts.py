@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from pydantic import AfterValidator, BaseModel, ValidationInfo
 
 from models.planning.predicted import Band
-from service.actions.record_days import Day
+from service.actions.record.weather_days import Day
 
 
 def _on_its_clock(at: datetime, info: ValidationInfo) -> datetime:

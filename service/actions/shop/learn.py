@@ -15,7 +15,9 @@ from models.concrete.learned_mix import learn
 from models.errors import InputError, Unknown
 from models.records import Mix, Place, Pour, Reading
 from models.simulation import residuals
-from service.actions import _scenario, jobs, place_air
+from service.actions.shop import jobs
+from service.actions.weather import place_air
+from service.actions.windows import scenario_rows
 from service.queries import teaching
 from service.queries.pours import active_where
 from service.queries.rows import by_name, find
@@ -89,7 +91,7 @@ def learn_mix(store: Store, now: datetime, mix_id: int) -> None:
     """
     with store.reading() as session:
         mix = find(session, Mix, mix_id, "mix_id")
-        plain = _scenario.mixture_of(mix)
+        plain = scenario_rows.mixture_of(mix)
         pours = teaching.newest_pours(session, mix, MOST_POURS)
         told = [_gathered(session, now, pour_id) for pour_id in pours]
     found = [
@@ -210,9 +212,9 @@ def _has_news(session: Session, now: datetime, row: Place | Mix, again: bool = F
     return teaching.has_result(session, row, since)
 
 
-def _gathered(session: Session, now: datetime, pour_id: int) -> _scenario.Gathered | None:
+def _gathered(session: Session, now: datetime, pour_id: int) -> scenario_rows.Gathered | None:
     """None for a pour whose rows do not fit together any more: it teaches nothing."""
     try:
-        return _scenario.gather(session, now, pour_id)
+        return scenario_rows.gather(session, now, pour_id)
     except InputError:
         return None

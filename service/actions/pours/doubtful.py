@@ -13,7 +13,8 @@ from models.errors import Doubtful
 from models.records import Place, Pour
 from models.simulation.scenario import TEMPERATURE_KINDS
 from service import region
-from service.actions import _scenario, place_air
+from service.actions.weather import place_air
+from service.actions.windows import scenario_rows
 from service.nouns.form import Form
 from service.queries.rows import find
 
@@ -102,7 +103,7 @@ def _measured(
     if not fields:
         return []
     place = find(session, Place, place_id, "place_id")
-    site, held = _scenario.site_of(place), _held(session, now, place, at)
+    site, held = scenario_rows.site_of(place), _held(session, now, place, at)
     return [
         doubt.warmth(
             name,
@@ -116,7 +117,7 @@ def _measured(
 
 
 def _held(session: Session, now: datetime, place: Place, at: datetime) -> tuple[Expected, ...]:
-    air = place_air.joined(session, place, now, min(now, at) - _scenario.LOOK_BACK).air
+    air = place_air.joined(session, place, now, min(now, at) - scenario_rows.LOOK_BACK).air
     position = region.position_of(place.latitude, place.longitude, place.timezone)
     if isinstance(air, AirSeries) and air.typed:  # no witness for what a person types
         return doubt.expected(at, position)

@@ -30,7 +30,7 @@ from models.simulation.scenario import (
     StrengthTest,
 )
 from service import answers, region
-from service.actions import place_air
+from service.actions.weather import place_air
 from service.answers import PourAnswerResponse
 from service.queries import places
 from service.queries.pours import PourRows, load_pour

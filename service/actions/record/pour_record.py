@@ -15,9 +15,9 @@ from models.piece.shape import Shape
 from models.planning.predicted import Predicted, predict
 from models.simulation.scenario import TEMPERATURE_KINDS
 from models.steps import registry, seal
-from service.actions import _scenario
-from service.actions.record_days import Day, days_of
-from service.actions.record_parts import Record, Sealed
+from service.actions.record.parts import Record, Sealed
+from service.actions.record.weather_days import Day, days_of
+from service.actions.windows import scenario_rows
 from service.answers import PourSummaryResponse, read_answer, read_concrete
 from service.queries import projections
 from service.queries.pours import PourRows, load_pour, photos_of
@@ -40,7 +40,7 @@ class _Rows(PourRows):
     first: records.Projection | None
     newest: records.Projection | None
     before_done: dict[str, records.Projection]
-    gathered: _scenario.Gathered | InputError
+    gathered: scenario_rows.Gathered | InputError
 
 
 def tell_record(store: Store, now: datetime, pour_id: int) -> Record:
@@ -61,9 +61,9 @@ def tell_record(store: Store, now: datetime, pour_id: int) -> Record:
 def _look(session: Session, now: datetime, pour_id: int) -> _Rows:
     rows = load_pour(session, pour_id)
     first = projections.first(session, pour_id, FIRST_TOLD)
-    gathered: _scenario.Gathered | InputError
+    gathered: scenario_rows.Gathered | InputError
     try:
-        gathered = _scenario.gather_rows(session, _end(rows, now), rows)
+        gathered = scenario_rows.gather_rows(session, _end(rows, now), rows)
     except InputError as error:
         gathered = error
     return _Rows(
@@ -217,9 +217,9 @@ def _age_h(rows: _Rows, at: datetime) -> float:
 
 
 def _sealer(rows: _Rows) -> Sealed:
-    system = _scenario.sealer_of(rows.sealer)
+    system = scenario_rows.sealer_of(rows.sealer)
     try:
-        shape = _scenario.shape_of(rows.piece)
+        shape = scenario_rows.shape_of(rows.piece)
     except InputError:
         shape = None
     at = seal.sheet(system, base=shape is not None and shape.kind != "panel")

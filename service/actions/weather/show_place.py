@@ -10,7 +10,8 @@ from models.message import Message
 from models.planning.place_conditions import BEFORE_H, PlaceConditions, place_conditions
 from models.records import Place
 from models.simulation.weather import SPIN_UP_H
-from service.actions import _scenario, place_air
+from service.actions.weather import place_air
+from service.actions.windows import scenario_rows
 from service.answers import ConcreteResponse, read_concrete
 from service.queries import places, projections
 from service.queries.rows import find
@@ -34,8 +35,10 @@ def show_place(session: Session, now: datetime, place_id: int) -> PlaceSeen:
     begin = now - (BEFORE_H + SPIN_UP_H + 1) * HOUR
     weather = place_air.joined(session, place, now, begin)
     readings = places.air_readings(session, place_id, begin, now)
-    site = _scenario.site_of(place, _scenario.taught(place, None))
-    seen = place_conditions(site, [_scenario.observation_of(r) for r in readings], weather.air, now)
+    site = scenario_rows.site_of(place, scenario_rows.taught(place, None))
+    seen = place_conditions(
+        site, [scenario_rows.observation_of(r) for r in readings], weather.air, now
+    )
     notes = () if isinstance(seen, Unknown) else seen.notes
     return PlaceSeen(place, seen, _pieces(session, place_id), (*weather.warnings, *notes))
 

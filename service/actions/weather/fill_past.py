@@ -10,8 +10,8 @@ from sqlmodel import Session, col, delete
 from models.air.series import AirSeries
 from models.errors import Unknown, WeatherUnavailable
 from models.records import Place, WeatherRun
-from service.actions import place_air
-from service.actions._scenario import LOOK_BACK
+from service.actions.weather import place_air
+from service.actions.windows.scenario_rows import LOOK_BACK
 from service.queries import weather_runs
 from service.queries.pours import oldest_active_at
 from service.queries.rows import find

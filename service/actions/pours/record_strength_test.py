@@ -7,7 +7,8 @@ from sqlmodel import Session
 from models.instants import not_ahead, not_before_the_pour
 from models.records import Mix, Pour, StrengthTest
 from models.records.strength_test import StrengthTestBase
-from service.actions import _scenario, jobs, learn
+from service.actions.shop import jobs, learn
+from service.actions.windows import scenario_rows
 from service.nouns.strength_test import StrengthTestCreate
 from service.queries.rows import find
 
@@ -21,10 +22,10 @@ def record_strength_test(
     not_before_the_pour("at", at, pour.placed_at)
     told = wanted.model_dump(include=set(StrengthTestBase.model_fields))
     test = StrengthTest(created_at=now, pour_id=pour_id, at=at, **told)
-    _scenario.tested(test)
+    scenario_rows.tested(test)
     session.add(test)
     session.flush()
-    _scenario.gather(session, now, pour_id)
+    scenario_rows.gather(session, now, pour_id)
     jobs.windows_due(session, now, pour)
     return test
 

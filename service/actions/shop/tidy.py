@@ -5,8 +5,8 @@ from datetime import datetime, timedelta
 from sqlmodel import Session, col, delete
 
 from models.records import IdempotencyKey, Job, Projection, WeatherRun
-from service.actions import place_air
-from service.actions.fill_past import fold_past
+from service.actions.weather import place_air
+from service.actions.weather.fill_past import fold_past
 from service.queries.jobs import job_of
 from service.queries.pours import places_in_use
 from service.queries.projections import first_ids, newest_ids

@@ -7,7 +7,9 @@ from sqlmodel import Session
 from models import results
 from models.records import Pour, Projection
 from service import answers
-from service.actions import _reminders, _scenario, _why_moved, jobs, learn
+from service.actions.notices import reminders
+from service.actions.shop import jobs, learn
+from service.actions.windows import scenario_rows, why_moved
 from service.answers import AnswerResponse, readable
 from service.queries.jobs import job_of
 from service.queries.projections import latest
@@ -42,8 +44,8 @@ def _project(store: Store, now: datetime, pour_id: int, every: timedelta) -> Pro
             if pour.closed_at is not None or job is None:
                 return latest(session, pour_id)
             asked = job.asked
-            gathered = _scenario.gather(session, now, pour_id)
-        told = _scenario.projected(gathered, now)
+            gathered = scenario_rows.gather(session, now, pour_id)
+        told = scenario_rows.projected(gathered, now)
         with store.unit_of_work() as session:
             job = job_of(session, jobs.projection_key(pour_id))
             if job is None:
@@ -58,7 +60,7 @@ def _project(store: Store, now: datetime, pour_id: int, every: timedelta) -> Pro
 
 
 def _keep(
-    session: Session, now: datetime, gathered: _scenario.Gathered, told: results.Projection
+    session: Session, now: datetime, gathered: scenario_rows.Gathered, told: results.Projection
 ) -> tuple[Projection, bool]:
     pour = find(session, Pour, gathered.pour_id, "pour_id")
     reader = Reader(gathered.scenario.site.timezone)
@@ -72,7 +74,7 @@ def _keep(
     if row is None or before is None or _windows(before) != _windows(answer):
         why = None
         if row is not None and before is not None:
-            why = _why_moved.why_moved(row, answer, concrete, gathered.inputs)
+            why = why_moved.why_moved(row, answer, concrete, gathered.inputs)
             row.concrete = None  # what was told is kept; its hourly bands are not worth their room
             session.add(row)
         row = Projection(
@@ -89,8 +91,8 @@ def _keep(
     row.weather_run_id = gathered.weather_run_id
     session.add(row)
     session.flush()
-    about = _reminders.About(gathered.scenario.name, row.moved, acted)
-    in_flight = _reminders.plan(session, now, pour, told, reader, find_shop(session), about)
+    about = reminders.About(gathered.scenario.name, row.moved, acted)
+    in_flight = reminders.plan(session, now, pour, told, reader, find_shop(session), about)
     return row, in_flight
 
 

@@ -15,7 +15,8 @@ from models.simulation.scenario import (
     TEMPERATURE_KINDS,
     TILE_G,
 )
-from service.actions import _scenario, jobs, learn
+from service.actions.shop import jobs, learn
+from service.actions.windows import scenario_rows
 from service.nouns.reading import ReadingCreate
 from service.queries.rows import find
 
@@ -96,7 +97,7 @@ def _changed(session: Session, now: datetime, reading: Reading) -> None:
 def _checked(reading: Reading) -> None:
     value = {"tile": "mass_g", "humidity": "rh_pct"}.get(reading.kind, "value_C")
     with renamed({"value": value, "value_max": "value_max_C"}):
-        _scenario.observation_of(reading)
+        scenario_rows.observation_of(reading)
 
 
 def _due(session: Session, now: datetime, pour: Pour, kind: str) -> None:

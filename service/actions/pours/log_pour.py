@@ -9,9 +9,10 @@ from sqlmodel import Session, col, delete
 from models.errors import Conflict, InputError
 from models.records import Job, Mix, Place, Pour, Reading
 from models.records.pour import PourBase
-from service.actions import _scenario, jobs
-from service.actions._reminders import LASTING, cancel_all
-from service.actions.change_protection import put_on
+from service.actions.notices.reminders import LASTING, cancel_all
+from service.actions.pours.change_protection import put_on
+from service.actions.shop import jobs
+from service.actions.windows import scenario_rows
 from service.nouns.pour import PourCreate
 from service.queries.pours import steps_done
 from service.queries.rows import find, of_pour
@@ -27,11 +28,11 @@ def log_pour(session: Session, now: datetime, wanted: PourCreate) -> Pour:
     that is not there.
     """
     placed_at = wanted.placed_at or now
-    _scenario.placing_allowed(placed_at, now)
+    scenario_rows.placing_allowed(placed_at, now)
     told = wanted.model_dump(include=set(PourBase.model_fields))
     pour = Pour(created_at=now, placed_at=placed_at, **told)
     with_what_is_known(session, pour)
-    _scenario.planned(session, pour)
+    scenario_rows.planned(session, pour)
     session.add(pour)
     session.flush()
     for cover in wanted.protections:
@@ -47,14 +48,14 @@ def correct_pour(session: Session, now: datetime, pour_id: int, values: Mapping[
     with session.no_autoflush:
         for name, value in values.items():
             setattr(pour, name, value)
-        _scenario.placing_allowed(pour.placed_at, now)
+        scenario_rows.placing_allowed(pour.placed_at, now)
         if (pour.place_id, pour.mix_id) != before:
             with_what_is_known(session, pour)
-        _scenario.planned(session, pour)
+        scenario_rows.planned(session, pour)
         session.add(pour)
     session.flush()
     _still_first(session, pour)
-    _scenario.gather(session, now, pour_id)  # what was logged since must still make sense
+    scenario_rows.gather(session, now, pour_id)  # what was logged since must still make sense
     jobs.windows_due(session, now, pour)
     return pour
 
@@ -63,7 +64,7 @@ def with_what_is_known(session: Session, pour: Pour) -> None:
     """The pour takes along what its place and mix have taught so far."""
     place = find(session, Place, pour.place_id, "place_id")
     mix = find(session, Mix, pour.mix_id, "mix_id")
-    pour.learned = _scenario.taught(place, mix) or None
+    pour.learned = scenario_rows.taught(place, mix) or None
 
 
 def _still_first(session: Session, pour: Pour) -> None:

@@ -15,8 +15,8 @@ from models.records import Pour, Reminder, Shop
 from models.results import Alert, Projection, StepWindow
 from models.steps import registry
 from service import answers
-from service.actions import reminder_states as states
-from service.actions._hours import when_to_tell
+from service.actions.notices import reminder_states as states
+from service.actions.notices.quiet_hours import when_to_tell
 from service.queries import reminders
 from service.words import Reader
 

@@ -12,7 +12,7 @@ from models.message import Message
 from models.records import Projection
 from models.simulation.scenario import Done
 from models.steps import registry
-from service.actions import _scenario
+from service.actions.windows import scenario_rows
 from service.answers import StepWindowResponse, read_answer
 from service.queries.pours import load_pour
 from service.queries.projections import latest
@@ -54,15 +54,15 @@ def care_sheet(session: Session, pour_id: int) -> CareSheet:
     """The sheet of a pour as its newest projection stands."""
     rows, row = load_pour(session, pour_id), latest(session, pour_id)
     pour, piece, mix, place, sealer = rows.pour, rows.piece, rows.mix, rows.place, rows.sealer
-    system = _scenario.sealer_of(sealer)
+    system = scenario_rows.sealer_of(sealer)
     typical = CHEMISTRIES[system.chemistry]
     coats = system.coats or typical.coats
     zone = ZoneInfo(place.timezone)
-    marks = [_scenario.done_of(one) for one in rows.done]
+    marks = [scenario_rows.done_of(one) for one in rows.done]
     return CareSheet(
         pour_id=pour.id,
         piece=piece.name,
-        shape=_scenario.shape_of(piece).described,
+        shape=scenario_rows.shape_of(piece).described,
         mass_kg=read_answer(row.answer).pour.mass_kg if row else None,
         mix=mix.kind,
         placed_at=pour.placed_at.astimezone(zone),

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from sqlmodel import Session
 
 from models.records import Place
-from service.actions import place_air
+from service.actions.weather import place_air
 from service.queries import places
 from service.weather.provider import Known
 

@@ -17,7 +17,7 @@ from models.errors import Unknown
 from models.message import Message
 from models.records import Place, WeatherRun
 from models.units import Array
-from service.actions import ensemble_rows
+from service.actions.weather import ensemble_rows
 from service.queries import weather_runs
 from service.queries.weather_runs import ARCHIVED, FORECAST, PAST
 from service.weather import choose

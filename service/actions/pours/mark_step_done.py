@@ -9,8 +9,9 @@ from models.instants import not_ahead, not_before_the_pour
 from models.records import Pour, StepDone
 from models.simulation.scenario import out_of_order
 from models.steps import registry
-from service.actions import _scenario, jobs
-from service.actions._reminders import cancel_step
+from service.actions.notices.reminders import cancel_step
+from service.actions.shop import jobs
+from service.actions.windows import scenario_rows
 from service.queries.pours import covers_at, covers_until, steps_done
 from service.queries.rows import NoSuchRow, find
 
@@ -26,7 +27,7 @@ def mark_step_done(
     not_ahead("at", at, now)
     not_before_the_pour("at", at, pour.placed_at)
     done = StepDone(created_at=now, pour_id=pour_id, step=step, at=at)
-    _scenario.done_of(done)
+    scenario_rows.done_of(done)
     earlier = _standing(session, pour_id, step)
     if earlier is not None:
         raise Conflict(
@@ -45,8 +46,8 @@ def mark_step_done(
 
 
 def _in_order(session: Session, pour_id: int, done: StepDone) -> None:
-    others = [_scenario.done_of(row) for row in steps_done(session, pour_id)]
-    here = _scenario.done_of(done)
+    others = [scenario_rows.done_of(row) for row in steps_done(session, pour_id)]
+    here = scenario_rows.done_of(done)
     late = out_of_order(here, others)
     if late is not None:
         allowed = f"a time from {late.at.isoformat()} on, or undo {late.step} first"

@@ -9,7 +9,7 @@ from models.errors import InputError
 from models.instants import not_ahead
 from models.records import Photo, Pour
 from models.simulation.scenario import Done
-from service.actions.photo_bytes import picture_of
+from service.actions.pours.photo_bytes import picture_of
 from service.queries.pours import photos_of
 from service.queries.rows import NoSuchRow, find
 

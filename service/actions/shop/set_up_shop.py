@@ -13,8 +13,9 @@ from models.errors import InputError, renamed
 from models.records import Job, Mix, Mould, Piece, Place, Pour, Row, Sealer, Shop, WeatherRun
 from models.units import number_within, one_of
 from service import region
-from service.actions import _scenario, jobs
-from service.actions.learn import forget_mix, forget_place
+from service.actions.shop import jobs
+from service.actions.shop.learn import forget_mix, forget_place
+from service.actions.windows import scenario_rows
 from service.queries.pours import active_ids
 from service.queries.rows import find, find_shop, taken
 
@@ -41,7 +42,7 @@ def change_shop(session: Session, now: datetime, values: Mapping[str, Any]) -> S
     region.known_zone("timezone", shop.timezone)
     if shop.units is not None:
         one_of("units", shop.units, ("si", "us"))
-    _scenario.rules_of(shop)
+    scenario_rows.rules_of(shop)
     session.add(shop)
     session.flush()
     _projections_due(session, now, col(Pour.id).is_not(None))
@@ -69,7 +70,7 @@ def save_place(
             number_within("altitude_m", place.altitude_m, -500.0, 9000.0, "m")
         _both_or_neither(place, "heated_from", "heated_to", "the other time is given")
         with renamed({"heated_hours": "heated_from"}):
-            _scenario.site_of(place)
+            scenario_rows.site_of(place)
         place.timezone = region.agreed_zone(place.timezone, place.latitude, place.longitude)
 
     old = session.get(Place, place_id) if place_id is not None else None
@@ -111,7 +112,7 @@ def save_mix(
     """A new mix, or the changed one."""
     old = session.get(Mix, mix_id) if mix_id is not None else None
     before = None if old is None else (old.kind, old.label, old.admixture)
-    mix = _save(session, now, Mix, values, mix_id, _scenario.mixture_of, col(Pour.mix_id))
+    mix = _save(session, now, Mix, values, mix_id, scenario_rows.mixture_of, col(Pour.mix_id))
     if before is not None and before != (mix.kind, mix.label, mix.admixture):
         forget_mix(session, now, mix.id)  # it is another mix
     return mix
@@ -121,7 +122,7 @@ def save_piece(
     session: Session, now: datetime, values: Mapping[str, Any], piece_id: int | None = None
 ) -> Piece:
     """A new piece, or the changed one; openings larger than the piece are refused."""
-    return _save(session, now, Piece, values, piece_id, _scenario.shape_of, col(Pour.piece_id))
+    return _save(session, now, Piece, values, piece_id, scenario_rows.shape_of, col(Pour.piece_id))
 
 
 def save_mould(
@@ -130,7 +131,7 @@ def save_mould(
     """A new mould, or the changed one."""
 
     def check(mould: Mould) -> None:
-        _scenario.board_of(mould)
+        scenario_rows.board_of(mould)
         if mould.piece_id is not None:
             find(session, Piece, mould.piece_id, "piece_id")
 
@@ -141,7 +142,9 @@ def save_sealer(
     session: Session, now: datetime, values: Mapping[str, Any], sealer_id: int | None = None
 ) -> Sealer:
     """A new sealer, or the changed one."""
-    return _save(session, now, Sealer, values, sealer_id, _scenario.sealer_of, col(Pour.sealer_id))
+    return _save(
+        session, now, Sealer, values, sealer_id, scenario_rows.sealer_of, col(Pour.sealer_id)
+    )
 
 
 def _save(

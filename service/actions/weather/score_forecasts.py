@@ -12,8 +12,8 @@ from models.air.members import SITE_SD_K
 from models.air.series import ANALYSED, HOUR, AirSeries
 from models.records import Place, WeatherRun
 from models.units import Array
-from service.actions import place_air
-from service.actions._known import outdoor_readings
+from service.actions.weather import place_air
+from service.actions.weather.known_air import outdoor_readings
 from service.queries import weather_runs
 from service.queries.places import with_coordinates
 from service.queries.rows import find

@@ -6,8 +6,9 @@ from datetime import datetime, timedelta
 from models.errors import InputError
 from models.records import Place, Pour
 from models.records.pour import PourPlan
-from service.actions import _scenario, place_air
-from service.actions.log_pour import with_what_is_known
+from service.actions.pours.log_pour import with_what_is_known
+from service.actions.weather import place_air
+from service.actions.windows import scenario_rows
 from service.answers import PourAnswerResponse
 from service.nouns.tonight import TonightRequest
 from service.queries.rows import find
@@ -46,7 +47,7 @@ def check_tonight(
         if one is not None and other is None:
             raise InputError(name, None, "the other of the two is typed", "both, or neither")
     start = wanted.start_at or now
-    _scenario.placing_allowed(start, now)
+    scenario_rows.placing_allowed(start, now)
     draft = Pour(
         created_at=now,
         placed_at=start,
@@ -57,17 +58,17 @@ def check_tonight(
     )
     with store.reading() as session:
         with_what_is_known(session, draft)
-        scenario = _scenario.with_room(session, _scenario.planned(session, draft))
+        scenario = scenario_rows.with_room(session, scenario_rows.planned(session, draft))
         place = find(session, Place, wanted.place_id, "place_id")
         if low_C is not None and high_C is not None:
             typed = place_air.by_hand(low_C, high_C, place, now)
             weather = place_air.Joined(typed, None, typed.source, None)
         else:
             grounded = scenario.mould.material == "ground"
-            before = GROUND_REMEMBERS if grounded else _scenario.LOOK_BACK
+            before = GROUND_REMEMBERS if grounded else scenario_rows.LOOK_BACK
             weather = place_air.joined(session, place, now, start - before)
     return TonightAnswer(
-        answer=_scenario.pour_checked(scenario, weather.air, now, only=only, brief=brief),
+        answer=scenario_rows.pour_checked(scenario, weather.air, now, only=only, brief=brief),
         weather_source=weather.source,
         weather_issued_at=weather.issued_at,
         warnings=tuple(say_all(weather.warnings, Reader(place.timezone))),

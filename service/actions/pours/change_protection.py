@@ -7,7 +7,8 @@ from sqlmodel import Session
 from models.errors import Conflict, InputError
 from models.records import Pour, ProtectionPeriod
 from models.records.protection import CoverBase
-from service.actions import _scenario, jobs
+from service.actions.shop import jobs
+from service.actions.windows import scenario_rows
 from service.nouns.cover import ProtectionCreate
 from service.queries.rows import find
 
@@ -33,7 +34,7 @@ def put_on(
             )
     told = cover.model_dump(include=set(CoverBase.model_fields))
     period = ProtectionPeriod(created_at=now, pour_id=pour_id, from_at=begin, to_at=to_at, **told)
-    _scenario.guard_of(period, pour.placed_at)
+    scenario_rows.guard_of(period, pour.placed_at)
     session.add(period)
     session.flush()
     jobs.windows_due(session, now, pour)
