@@ -70,7 +70,12 @@ class _Sealed(IndexDataCacheFile):
             log.warning("compiled code is not kept: %s", error)
 
     def _load_index(self) -> Any:
-        return super()._load_index() if _is_whole(self._index_path) else {}
+        if not _is_whole(self._index_path):
+            return {}
+        try:
+            return super()._load_index()
+        except (AttributeError, ImportError):  # by another version: a type of its kernel is gone
+            return {}
 
     def _load_data(self, name: str) -> Any:
         path = self._data_path(name)

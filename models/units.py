@@ -3,7 +3,7 @@
 SI inside: degC, K, h, mm or m as named, kg, MPa, W, m2K/W.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -17,6 +17,7 @@ STEFAN_BOLTZMANN_W_M2K4 = 5.670374419e-8
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
+Limits = Mapping[str, tuple[float, float, str]]  # by field: least, most, unit
 
 
 def within(field: str, value: ArrayLike, low: float, high: float, unit: str = "") -> Array:
@@ -47,6 +48,22 @@ def optional_within(row: object, limits: Iterable[tuple[str, float, float, str]]
         value = getattr(row, name)
         if value is not None:
             number_within(name, value, low, high, unit)
+
+
+def arrays_within(
+    group: str, arrays: object, limits: Limits, shape: tuple[int, ...], *, gaps: bool = False
+) -> None:
+    """The arrays of a group, each of that shape and in its range; None is left out.
+
+    gaps : NaN is nothing there, and allowed
+    """
+    for name, (low, high, unit) in limits.items():
+        values = getattr(arrays, name)
+        if values is None:
+            continue
+        if values.shape != shape:
+            raise InputError(f"{group}.{name}", values.shape, "does not fit", str(shape))
+        within(f"{group}.{name}", values[~np.isnan(values)] if gaps else values, low, high, unit)
 
 
 def one_of(field: str, value: object, allowed: Iterable[str]) -> str:

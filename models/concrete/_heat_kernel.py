@@ -3,7 +3,7 @@
 from models._jit import kernel
 from models.concrete import _heat_stages as stages
 from models.concrete import _heat_state as states
-from models.concrete._heat_state import Cement, Layers, Outside, Record, Steps
+from models.concrete._heat_state import Cement, Exposure, Histories, Layers, Steps
 
 
 @kernel
@@ -11,10 +11,10 @@ def sweep(
     first: int,
     last: int,
     steps: Steps,
-    outside: Outside,
+    outside: Exposure,
     layers: Layers,
     cement: Cement,
-    out: Record,
+    out: Histories,
 ) -> None:
     """Advance members first..last: theta method, heat as given, trapezoid in equivalent age.
 

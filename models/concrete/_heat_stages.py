@@ -11,10 +11,10 @@ from models.concrete._heat_state import (
     TWENTY_K,
     BlockCement,
     Conductances,
+    Exposure,
     Faces,
+    Histories,
     Layers,
-    Outside,
-    Record,
     State,
     Steps,
 )
@@ -57,7 +57,7 @@ def pace_at(temperature_C: float, energy_K: float, rise_K: float) -> float:
 
 
 @stage
-def read_outside(s: int, first: int, steps: Steps, outside: Outside, ends: Outside) -> None:
+def read_outside(s: int, first: int, steps: Steps, outside: Exposure, ends: Exposure) -> None:
     """The outside at the end of step s, by straight lines between the hours."""
     j = int(steps.hour_index[s])
     g = steps.hour_weight[s]
@@ -78,7 +78,7 @@ def read_outside(s: int, first: int, steps: Steps, outside: Outside, ends: Outsi
 
 @stage
 def place_balance(
-    s: int, steps: Steps, layers: Layers, conductance: Conductances, ends: Outside, faces: Faces
+    s: int, steps: Steps, layers: Layers, conductance: Conductances, ends: Exposure, faces: Faces
 ) -> None:
     """At which part of the step the balance is struck: that lets the slowest mode die exactly.
 
@@ -103,7 +103,7 @@ def place_balance(
 
 @stage
 def meet_outside(
-    s: int, steps: Steps, starts: Outside, ends: Outside, faces: Faces, state: State
+    s: int, steps: Steps, starts: Exposure, ends: Exposure, faces: Faces, state: State
 ) -> None:
     """What each face meets where the balance is struck.
 
@@ -293,7 +293,7 @@ def solve_strip(
 
 @stage
 def go_to_end(
-    s: int, n: int, steps: Steps, layers: Layers, ends: Outside, faces: Faces, state: State
+    s: int, n: int, steps: Steps, layers: Layers, ends: Exposure, faces: Faces, state: State
 ) -> None:
     """From where the balance was struck on to the end of the step; what the faces meet there."""
     T, T1 = state.T, state.T1
@@ -365,7 +365,7 @@ def record(
     cement_of_block: BlockCement,
     faces: Faces,
     state: State,
-    out: Record,
+    out: Histories,
 ) -> None:
     """Faces, edge and corner at the end of the step; the corner's age; a row of the histories.
 

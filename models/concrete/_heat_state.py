@@ -32,9 +32,18 @@ class Steps(NamedTuple):
     row: Array  # row of the histories that the step fills, or -1
 
 
-class Outside(NamedTuple):
-    """The outside as in heat.Exposure: at whole hours (hours, members), or at one instant (M,)."""
+class Exposure(NamedTuple):
+    """The outside, hour by hour: (hours, members), or of a block at one instant (M,).
 
+    before_h : [h] how long before placing row 0 lies
+    film_top, film_low : [W/m2K] whole film coefficient over and under the piece, 0.5 to 400
+    convection_top : [W/m2K] its convective part over the piece
+    sol_C : [degC] air over the piece with sun and sky in it
+    air_C : [degC] air beside and under the piece
+    vapour_hPa : [hPa] vapour pressure of the air
+    """
+
+    before_h: float
     film_top: Array
     film_low: Array
     convection_top: Array
@@ -69,14 +78,27 @@ class Cement(NamedTuple):
     board_C: Array
 
 
-class Record(NamedTuple):
-    """The histories to fill, (rows, members), as in heat.Histories."""
+class Histories(NamedTuple):
+    """What the section went through, hourly from placing: (rows, members).
+
+    mean_C, top_C, coldest_C : [degC] mean, open face, coldest of faces and corner
+    te_mean_h, te_cold_h : [h] equivalent age at 20 degC, mean and at the slowest place
+    """
 
     mean_C: Array
     top_C: Array
     coldest_C: Array
     te_mean_h: Array
     te_cold_h: Array
+
+    @property
+    def rows(self) -> int:
+        return len(self.mean_C)
+
+    @property
+    def hour(self) -> Array:
+        """Hours from placing [h], (rows,)."""
+        return np.arange(float(self.rows))
 
 
 class Conductances(NamedTuple):
@@ -188,12 +210,13 @@ def as_placed(first: int, M: int, layers: Layers, cement: Cement) -> State:
 
 
 @stage
-def no_outside(M: int) -> Outside:
+def no_outside(M: int) -> Exposure:
     """Nothing outside yet [degC, W/m2K, W/m2], (M,) each.
 
     Source: definition.
     """
-    return Outside(np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M))
+    a, b, c = np.zeros(M), np.zeros(M), np.zeros(M)
+    return Exposure(0.0, a, b, c, np.zeros(M), np.zeros(M), np.zeros(M))
 
 
 @stage
@@ -207,7 +230,7 @@ def no_faces(M: int) -> Faces:
 
 
 @stage
-def copy_outside(to: Outside, of: Outside) -> None:
+def copy_outside(to: Exposure, of: Exposure) -> None:
     """Keep the outside of one instant."""
     for m in range(of.air_C.shape[0]):
         to.film_low[m] = of.film_low[m]

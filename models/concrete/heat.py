@@ -6,10 +6,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from models.concrete import _heat_kernel
-from models.concrete._heat_state import Cement, Layers, Outside, Record, Steps
+from models.concrete._heat_state import Cement, Layers, Steps
+from models.concrete._heat_state import Exposure as Exposure
+from models.concrete._heat_state import Histories as Histories
 from models.errors import InputError
 from models.facts.materials import CONCRETE, Material
-from models.units import GAS_J_MOLK, Array, within
+from models.units import GAS_J_MOLK, Array, Limits, arrays_within, within
 
 FINE_H = 48.0  # until then the step is FINE_STEP_H, afterwards COARSE_STEP_H
 FINE_STEP_H = 1 / 5
@@ -21,7 +23,28 @@ CALM_STEPS = 4  # implicit ones after each change
 BOARD_CELLS = 5  # a board is slow for its thickness
 BLOCK = 64  # members side by side: the state of a block stays in the fast cache
 PARALLEL_BLOCKS = 8  # from here on the blocks are shared among threads (the kernel holds no lock)
-EXPOSED = ("film_top", "film_low", "convection_top", "sol_C", "air_C", "vapour_hPa")
+EXPOSURE_LIMITS: Limits = {
+    "film_top": (0.5, 1e5, "W/m2K"),
+    "film_low": (0.5, 1e5, "W/m2K"),
+    "convection_top": (0.0, 1e5, "W/m2K"),
+    "sol_C": (-100.0, 150.0, "degC"),
+    "air_C": (-80.0, 90.0, "degC"),
+    "vapour_hPa": (0.0, 500.0, "hPa"),
+}
+EXPOSED = tuple(EXPOSURE_LIMITS)
+KINETICS_LIMITS: Limits = {
+    "heat_J_m3": (0.0, 1e9, "J/m3"),
+    "tau_h": (0.1, 300.0, "h"),
+    "beta": (0.1, 5.0, ""),
+    "activation_energy_kJ_mol": (15.0, 90.0, "kJ/mol"),
+    "rise_kJ_mol_K": (0.0, 3.0, "kJ/(mol K)"),
+}
+RESISTANCE = (0.0, 1e12, "m2K/W")
+SCHEDULE_LIMITS: Limits = {"R_top": RESISTANCE, "R_bottom": RESISTANCE, "R_side": RESISTANCE}
+FIXED_LIMITS: Limits = {
+    "top_fixed_C": (-40.0, 80.0, "degC"),
+    "bottom_fixed_C": (-40.0, 80.0, "degC"),
+}
 STRIP_SHARES = (0.25, 0.5, 1.0, 2.0)  # widths of the edge strip, as shares of the thickness
 
 
@@ -64,55 +87,6 @@ class Schedule:
     top_fixed_C: Array
     bottom_fixed_C: Array
 
-    @classmethod
-    def constant(
-        cls, R_top: float = 0.0, R_bottom: float = 0.0, R_side: float = 0.0, board: bool = False
-    ) -> "Schedule":
-        def one(value: float) -> Array:
-            return np.array([value])
-
-        return cls(
-            one(0.0),
-            one(R_top),
-            one(R_bottom),
-            one(R_side),
-            one(float(board)),
-            one(0.0),
-            one(np.nan),
-            one(np.nan),
-        )
-
-
-@dataclass(frozen=True)
-class Exposure:
-    """The outside, hour by hour: (hours, members); row 0 is `before_h` hours before placing.
-
-    film_top, film_low : [W/m2K] whole film coefficient over and under the piece, 0.5 to 400
-    convection_top : [W/m2K] its convective part over the piece
-    sol_C : [degC] air over the piece with sun and sky in it
-    air_C : [degC] air beside and under the piece
-    vapour_hPa : [hPa] vapour pressure of the air
-    """
-
-    before_h: float
-    film_top: Array
-    film_low: Array
-    convection_top: Array
-    sol_C: Array
-    air_C: Array
-    vapour_hPa: Array
-
-    @classmethod
-    def steady(
-        cls, air_C: float | Array, film_top: float, film_low: float, hours: int, members: int = 1
-    ) -> "Exposure":
-        """The same film coefficients at every hour; air_C one value or (hours + 1,)."""
-        air = np.broadcast_to(
-            np.asarray(air_C, dtype=np.float64).reshape(-1, 1), (hours + 1, members)
-        )
-        same = np.ones((hours + 1, members))
-        return cls(0.0, film_top * same, film_low * same, film_top * same, air, air, 0 * same)
-
 
 @dataclass(frozen=True)
 class Kinetics:
@@ -127,32 +101,6 @@ class Kinetics:
     beta: Array
     activation_energy_kJ_mol: Array
     rise_kJ_mol_K: Array
-
-    @classmethod
-    def inert(cls, members: int = 1) -> "Kinetics":
-        """Concrete that gives no heat; age still counts at 40 kJ/mol."""
-        one = np.ones(members)
-        return cls(0 * one, 10 * one, one, 40 * one, 0 * one)
-
-
-@dataclass(frozen=True)
-class Histories:
-    """What the section went through, hourly from placing: hour (rows,), the rest (rows, members).
-
-    mean_C, top_C, coldest_C : [degC] mean, open face, coldest of faces and corner
-    te_mean_h, te_cold_h : [h] equivalent age at 20 degC, mean and at the slowest place
-    """
-
-    hour: Array
-    mean_C: Array
-    top_C: Array
-    coldest_C: Array
-    te_mean_h: Array
-    te_cold_h: Array
-
-    @property
-    def rows(self) -> int:
-        return len(self.hour)
 
 
 def temperature(
@@ -191,18 +139,12 @@ def temperature(
     T0 = within("placed_C", placed_C, 0.0, 60.0, "degC")
     members = len(T0)
     rows_needed = int(np.ceil(exposure.before_h + hours)) + 1
-    for name in EXPOSED:
-        values = getattr(exposure, name)
-        if values.shape[0] < rows_needed or values.shape[1] != members:
-            raise InputError(
-                f"exposure.{name}",
-                values.shape,
-                "too short or other members",
-                f"({rows_needed}, {members})",
-            )
-        if not np.isfinite(values[:rows_needed]).all():
-            raise InputError(f"exposure.{name}", "NaN", "missing hours", "a value at each hour")
-    _check(schedule, exposure, kinetics, rows_needed)
+    felt = {name: _plain(getattr(exposure, name)[:rows_needed]) for name in EXPOSED}
+    exposure = Exposure(float(exposure.before_h), **felt)
+    arrays_within("exposure", exposure, EXPOSURE_LIMITS, (rows_needed, members))
+    arrays_within("schedule", schedule, SCHEDULE_LIMITS, schedule.from_h.shape)
+    arrays_within("schedule", schedule, FIXED_LIMITS, schedule.from_h.shape, gaps=True)
+    arrays_within("kinetics", kinetics, KINETICS_LIMITS, (members,))
     grid = _grid(hours, schedule.from_h, fine_step_h, coarse_step_h, sprint_tau_h)
     end = grid[1:]
     interval = np.searchsorted(schedule.from_h, 0.5 * (grid[:-1] + end), side="right") - 1
@@ -218,9 +160,9 @@ def temperature(
     board = column.board if column.board is not None and column.board_mm > 0 else None
     board_cells = 0 if board is None else BOARD_CELLS
     strip = np.array(STRIP_SHARES) * column.thickness_mm / 1e3
-    out = [np.empty((hours + 1, members)) for _ in range(5)]
-    out[0][0] = out[1][0] = out[2][0] = T0
-    out[3][0] = out[4][0] = 0.0
+    out = Histories(*(np.empty((hours + 1, members)) for _ in Histories._fields))
+    out.mean_C[0] = out.top_C[0] = out.coldest_C[0] = T0
+    out.te_mean_h[0] = out.te_cold_h[0] = 0.0
     at_air = exposure.air_C[int(exposure.before_h)]
     steps = Steps(
         np.diff(grid),
@@ -236,7 +178,6 @@ def temperature(
         schedule.bottom_fixed_C[interval],
         row,
     )
-    outside = Outside(*(_plain(getattr(exposure, name)) for name in EXPOSED))
     layers = Layers(
         column.thickness_mm / 1e3 / cells,
         cells,
@@ -265,7 +206,7 @@ def temperature(
 
     def run(first: int) -> None:
         last = min(first + BLOCK, members)
-        _heat_kernel.sweep(first, last, steps, outside, layers, cement, Record(*out))
+        _heat_kernel.sweep(first, last, steps, exposure, layers, cement, out)
 
     blocks = range(0, members, BLOCK)
     if len(blocks) < PARALLEL_BLOCKS:
@@ -274,38 +215,13 @@ def temperature(
     else:
         with ThreadPoolExecutor() as pool:
             list(pool.map(run, blocks))
-    return Histories(np.arange(hours + 1.0), *out)
+    return out
 
 
 def _plain(values: Array) -> Array:
     """The one layout in memory for which the sweep is compiled: each other would cost half a
     minute of compiling anew."""
     return np.require(values, np.float64, ("C_CONTIGUOUS", "WRITEABLE"))
-
-
-def _check(schedule: Schedule, exposure: Exposure, kinetics: Kinetics, rows: int) -> None:
-    """Refuse what is not physics, naming the array and the range."""
-    for name in ("R_top", "R_bottom", "R_side"):
-        within(name, getattr(schedule, name), 0.0, 1e12, "m2K/W")
-    for name in ("top_fixed_C", "bottom_fixed_C"):
-        fixed = getattr(schedule, name)
-        within(name, fixed[~np.isnan(fixed)], -40.0, 80.0, "degC")
-    for name, low, high, unit in (
-        ("film_top", 0.5, 1e5, "W/m2K"),
-        ("film_low", 0.5, 1e5, "W/m2K"),
-        ("air_C", -80.0, 90.0, "degC"),
-        ("sol_C", -100.0, 150.0, "degC"),
-        ("vapour_hPa", 0.0, 500.0, "hPa"),
-    ):
-        within(name, getattr(exposure, name)[:rows], low, high, unit)
-    for name, low, high, unit in (
-        ("heat_J_m3", 0.0, 1e9, "J/m3"),
-        ("tau_h", 0.1, 300.0, "h"),
-        ("beta", 0.1, 5.0, ""),
-        ("activation_energy_kJ_mol", 15.0, 90.0, "kJ/mol"),
-        ("rise_kJ_mol_K", 0.0, 3.0, "kJ/(mol K)"),
-    ):
-        within(name, getattr(kinetics, name), low, high, unit)
 
 
 def _grid(hours: int, events: Array, fine: float, coarse: float, tau_h: float | None) -> Array:

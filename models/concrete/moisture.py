@@ -9,10 +9,26 @@ from models.concrete import _moisture_kernel, _moisture_stages, _moisture_state,
 from models.concrete._moisture_state import Hours, Record, Section
 from models.errors import InputError
 from models.facts import moisture as facts
-from models.units import Array, within
+from models.units import Array, Limits, arrays_within, within
 
 CELLS = 16  # tests/bench/bench_moisture.py says what they cost and miss
 GROWTH = 1.3  # of the cells from each face inwards
+LAW_LIMITS: Limits = {
+    "D1_mm2_d": (0.1, 1e3, "mm2/d"),
+    "alpha": (1e-3, 1.0, ""),
+    "hc": (0.5, 0.9, ""),
+    "Q_R_K": (0.0, 1e4, "K"),
+    "surface_mm": (0.0, 50.0, "mm"),
+    "sorption_factor": (0.2, 3.0, ""),
+    "sorptivity": (0.0, 1.0, "mm/min^0.5"),
+}
+HOUR_LIMITS: Limits = {
+    "temperature_C": (-40.0, 95.0, "degC"),
+    "top_wet_mm": (0.0, facts.PLENTY_MM, "mm"),
+    "low_wet_mm": (0.0, facts.PLENTY_MM, "mm"),
+}
+FACE_LIMITS: Limits = {"top_rh": (0.0, 1.0, ""), "low_rh": (0.0, 1.0, "")}
+DROP_LIMITS: Limits = {"hydration_drop": (0.0, 0.5, "")}
 
 
 @dataclass(frozen=True)
@@ -35,20 +51,6 @@ class Law:
     n: int = facts.N
     sorptivity: Array | None = None
 
-    @classmethod
-    def of_strength(cls, fck_MPa: float, members: int = 1, surface_mm: float = 0.0) -> "Law":
-        """The law as printed, alike in all members."""
-        one = np.ones(members)
-        D1 = float(moisture_laws.diffusivity_at_saturation(fck_MPa))
-        return cls(
-            D1 * one,
-            facts.ALPHA * one,
-            facts.HC * one,
-            facts.TEMPERATURE_Q_R_K * one,
-            surface_mm * one,
-            one,
-        )
-
 
 @dataclass(frozen=True)
 class Conditions:
@@ -67,15 +69,6 @@ class Conditions:
     hydration_drop: Array
     top_wet_mm: Array | None = None
     low_wet_mm: Array | None = None
-
-    @classmethod
-    def steady(
-        cls, rh: float, hours: int, members: int = 1, *, faces: int = 2, temperature_C: float = 20.0
-    ) -> "Conditions":
-        """The same air at every hour on one or both faces; no self-desiccation."""
-        air = np.full((hours, members), rh)
-        low = air if faces == 2 else np.full_like(air, np.nan)
-        return cls(air, low, np.full_like(air, temperature_C), np.zeros((hours + 1, members)))
 
 
 @dataclass(frozen=True)
@@ -238,46 +231,11 @@ def _checked(law: Law, conditions: Conditions) -> tuple[int, int]:
     """Hours and members; refuses what is not physics, naming the array and the range."""
     hours, members = conditions.top_rh.shape
     within("hours", hours, 1, 20000, "h")
-    for name in ("D1_mm2_d", "alpha", "hc", "Q_R_K", "surface_mm", "sorption_factor"):
-        if getattr(law, name).shape != (members,):
-            raise InputError(
-                f"law.{name}", getattr(law, name).shape, "other members", f"({members},)"
-            )
-    shapes = {
-        "low_rh": (hours, members),
-        "temperature_C": (hours, members),
-        "hydration_drop": (hours + 1, members),
-    }
-    for name in ("top_wet_mm", "low_wet_mm"):
-        if getattr(conditions, name) is not None:
-            shapes[name] = (hours, members)
-            within(f"conditions.{name}", getattr(conditions, name), 0.0, facts.PLENTY_MM, "mm")
-    if law.sorptivity is not None:
-        within("law.sorptivity", law.sorptivity, 0.0, 1.0, "mm/min^0.5")
-        if law.sorptivity.shape != (members,):
-            raise InputError(
-                "law.sorptivity", law.sorptivity.shape, "other members", f"({members},)"
-            )
-    for name, shape in shapes.items():
-        if getattr(conditions, name).shape != shape:
-            raise InputError(
-                f"conditions.{name}", getattr(conditions, name).shape, "does not fit", str(shape)
-            )
-    for name, low, high, unit in (
-        ("D1_mm2_d", 0.1, 1e3, "mm2/d"),
-        ("alpha", 1e-3, 1.0, ""),
-        ("hc", 0.5, 0.9, ""),
-        ("Q_R_K", 0.0, 1e4, "K"),
-        ("surface_mm", 0.0, 50.0, "mm"),
-        ("sorption_factor", 0.2, 3.0, ""),
-    ):
-        within(f"law.{name}", getattr(law, name), low, high, unit)
-    for name in ("top_rh", "low_rh"):
-        face = getattr(conditions, name)
-        within(f"conditions.{name}", face[~np.isnan(face)], 0.0, 1.0)
-    drop = within("conditions.hydration_drop", conditions.hydration_drop, 0.0, 0.5)
-    if (np.diff(drop, axis=0) < 0).any():
-        raise InputError(
-            "conditions.hydration_drop", "falling", "hydration does not go back", "rising"
-        )
+    arrays_within("law", law, LAW_LIMITS, (members,))
+    arrays_within("conditions", conditions, HOUR_LIMITS, (hours, members))
+    arrays_within("conditions", conditions, FACE_LIMITS, (hours, members), gaps=True)
+    arrays_within("conditions", conditions, DROP_LIMITS, (hours + 1, members))
+    if (np.diff(conditions.hydration_drop, axis=0) < 0).any():
+        field, wrong = "conditions.hydration_drop", "hydration does not go back"
+        raise InputError(field, "falling", wrong, "rising")
     return hours, members

@@ -203,8 +203,7 @@ def after_concrete_readings(
         mean, top, cold = (one + _follows(one, place_C) * shift for one in (mean, top, cold))
     if mean is simulation.mean_C:
         return simulation, odd
-    return replace(
-        simulation,
+    return simulation._replace(
         mean_C=mean,
         coldest_C=cold,
         top_C=top,

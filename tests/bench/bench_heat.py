@@ -23,6 +23,7 @@ from models.piece.shape import Shape
 from models.planning import pour_check, timeline
 from models.simulation import drying, physics
 from models.simulation.scenario import Placement, Scenario
+from tests.support import sections
 
 CELLS, BOARD_CELLS = 24, 3
 POURED_AT = datetime(2025, 10, 20, 16, tzinfo=UTC)
@@ -48,8 +49,8 @@ def kernel_run(members: int, hours: int, cells: int | None = CELLS) -> heat.Hist
     one = np.ones(members)
     return heat.temperature(
         heat.Column(50.0, 16.0, BOARDS["melamine"], cells=cells),
-        heat.Schedule.constant(R_top=0.05, board=True),
-        heat.Exposure.steady(air_C(hours + 2), 18.0, 14.0, hours + 1, members),
+        sections.schedule(R_top=0.05, board=True),
+        sections.exposure(air_C(hours + 2), 18.0, 14.0, hours + 1, members),
         heat.Kinetics(1.2e8 * one, 14 * one, 0.9 * one, 40 * one, 0 * one),
         np.linspace(14.0, 20.0, members),
         hours,
@@ -107,8 +108,8 @@ def one_run(hours: int, cells: int | None) -> np.ndarray:
     """Mean temperature of the baseline's member, hourly."""
     return heat.temperature(
         heat.Column(50.0, 16.0, BOARDS["melamine"], cells=cells),
-        heat.Schedule.constant(R_top=0.05, R_side=1e9, board=True),
-        heat.Exposure.steady(air_C(hours + 2), 18.0, 14.0, hours + 1),
+        sections.schedule(R_top=0.05, R_side=1e9, board=True),
+        sections.exposure(air_C(hours + 2), 18.0, 14.0, hours + 1),
         heat.Kinetics(*(np.array([v]) for v in (1.2e8, 14.0, 0.9, 40.0, 0.0))),
         np.array([17.0]),
         hours,

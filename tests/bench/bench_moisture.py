@@ -21,6 +21,8 @@ from bench_heat import (  # type: ignore[import-not-found]  # a script beside th
     spent,
 )
 
+from tests.support import sections
+
 HOURS = 60 * 24
 
 
@@ -38,7 +40,7 @@ def around(members: int, hours: int = HOURS) -> moisture.Conditions:
 
 def main() -> None:
     def run_of(members: int, hours: int = HOURS, cells: int = moisture.CELLS) -> float:
-        law, here = moisture.Law.of_strength(30.0, members, 0.75), around(members, hours)
+        law, here = sections.printed_law(30.0, members, 0.75), around(members, hours)
         return float(spent(lambda: moisture.drying(50.0, law, here, cells=cells))[0])
 
     run_of(2, 24)
@@ -50,9 +52,9 @@ def main() -> None:
     print(f"  cells 16 -> 32           {run_of(64, cells=32) / base / 2:10.2f}")
     print(f"  days 60 -> 180           {run_of(64, 3 * HOURS) / base / 3:10.2f}")
     fine = moisture.drying(
-        50.0, moisture.Law.of_strength(30.0, 1, 0.75), around(1), cells=64, steps_per_hour=20
+        50.0, sections.printed_law(30.0, 1, 0.75), around(1), cells=64, steps_per_hour=20
     ).probe_rh
-    coarse = moisture.drying(50.0, moisture.Law.of_strength(30.0, 1, 0.75), around(1)).probe_rh
+    coarse = moisture.drying(50.0, sections.printed_law(30.0, 1, 0.75), around(1)).probe_rh
     print(
         f"off a fine grid            {np.abs(coarse - fine).max():10.4f} of pore humidity at most"
     )

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from models.concrete import heat, hydration
 from models.errors import InputError
 from models.facts.materials import BOARDS
+from tests.support import sections
 
 CAPACITY = 2.35e6
 
@@ -61,8 +62,8 @@ def test_without_loss_the_heat_given_is_the_warmth_kept(
 ) -> None:
     through = heat.temperature(
         heat.Column(thickness, heat_capacity_J_m3K=CAPACITY),
-        heat.Schedule.constant(R_top=1e9, R_bottom=1e9, R_side=1e9),
-        heat.Exposure.steady(placed, 10.0, 10.0, 121),
+        sections.schedule(R_top=1e9, R_bottom=1e9, R_side=1e9),
+        sections.exposure(placed, 10.0, 10.0, 121),
         heat.Kinetics(one(heat_MJ_m3 * 1e6), one(tau), one(beta), one(energy), one(rise)),
         one(placed),
         120,
@@ -150,9 +151,9 @@ def test_more_insulation_is_never_colder_at_the_coldest_place_in_cold_air(
     def kept(resistance: float) -> heat.Histories:
         return heat.temperature(
             heat.Column(thickness, 18.0, BOARDS["plywood"]),
-            heat.Schedule.constant(resistance, resistance, resistance, board=board),
-            heat.Exposure.steady(air, 15.0, 12.0, 73),
-            heat.Kinetics.inert(),
+            sections.schedule(resistance, resistance, resistance, board=board),
+            sections.exposure(air, 15.0, 12.0, 73),
+            sections.inert(),
             one(20.0),
             72,
         )
@@ -170,8 +171,8 @@ def test_more_insulation_never_slows_concrete_that_heats_itself(
     def kept(resistance: float) -> heat.Histories:
         return heat.temperature(
             heat.Column(60.0),
-            heat.Schedule.constant(resistance, resistance, resistance),
-            heat.Exposure.steady(air, 15.0, 12.0, 97),
+            sections.schedule(resistance, resistance, resistance),
+            sections.exposure(air, 15.0, 12.0, 97),
             heat.Kinetics(one(1.2e8), one(14.0), one(0.9), one(40.0), one(0.0)),
             one(15.0),
             96,
@@ -186,7 +187,7 @@ def test_more_insulation_never_slows_concrete_that_heats_itself(
 def test_equivalent_age_never_falls_and_the_slowest_place_is_never_ahead(seed: int) -> None:
     through = heat.temperature(
         heat.Column(45.0, 16.0, BOARDS["melamine"]),
-        heat.Schedule.constant(0.1, board=True),
+        sections.schedule(0.1, board=True),
         varied_air(6, 120, seed),
         kinetics(6, seed),
         np.full(6, 16.0),
@@ -205,9 +206,9 @@ def test_inert_concrete_stays_between_what_it_was_and_what_it_meets(
     air = varied_air(4, 96, seed)
     through = heat.temperature(
         heat.Column(45.0),
-        heat.Schedule.constant(),
+        sections.schedule(),
         air,
-        heat.Kinetics.inert(4),
+        sections.inert(4),
         np.full(4, placed),
         96,
     )
@@ -223,9 +224,9 @@ def quiet(**changes: object) -> heat.Histories:
     """A plain call of the door with one part spoilt."""
     parts: dict[str, object] = {
         "column": heat.Column(50.0),
-        "schedule": heat.Schedule.constant(),
-        "exposure": heat.Exposure.steady(10.0, 15.0, 15.0, 25),
-        "kinetics": heat.Kinetics.inert(),
+        "schedule": sections.schedule(),
+        "exposure": sections.exposure(10.0, 15.0, 15.0, 25),
+        "kinetics": sections.inert(),
         "placed_C": one(18.0),
         "hours": 24,
     }
@@ -238,14 +239,14 @@ BAD: dict[str, Callable[[], object]] = {
     "no conductivity": lambda: heat.Column(50.0, k_W_mK=0.0),
     "placed at 400 degrees": lambda: quiet(placed_C=one(400.0)),
     "placed at NaN": lambda: quiet(placed_C=one(float("nan"))),
-    "air of 400 degrees": lambda: quiet(exposure=heat.Exposure.steady(400.0, 15.0, 15.0, 25)),
+    "air of 400 degrees": lambda: quiet(exposure=sections.exposure(400.0, 15.0, 15.0, 25)),
     "a missing hour of air": lambda: quiet(
-        exposure=heat.Exposure.steady(np.array([10.0] * 9 + [np.nan] + [10.0] * 16), 15.0, 15.0, 25)
+        exposure=sections.exposure(np.array([10.0] * 9 + [np.nan] + [10.0] * 16), 15.0, 15.0, 25)
     ),
-    "too short a record": lambda: quiet(exposure=heat.Exposure.steady(10.0, 15.0, 15.0, 10)),
-    "a film of nothing": lambda: quiet(exposure=heat.Exposure.steady(10.0, 0.0, 15.0, 25)),
-    "a cover that pulls heat": lambda: quiet(schedule=heat.Schedule.constant(R_top=-0.3)),
-    "a cover of NaN": lambda: quiet(schedule=heat.Schedule.constant(R_bottom=float("nan"))),
+    "too short a record": lambda: quiet(exposure=sections.exposure(10.0, 15.0, 15.0, 10)),
+    "a film of nothing": lambda: quiet(exposure=sections.exposure(10.0, 0.0, 15.0, 25)),
+    "a cover that pulls heat": lambda: quiet(schedule=sections.schedule(R_top=-0.3)),
+    "a cover of NaN": lambda: quiet(schedule=sections.schedule(R_bottom=float("nan"))),
     "a negative tau": lambda: quiet(
         kinetics=heat.Kinetics(one(1e8), one(-5.0), one(0.9), one(40.0), one(0.0))
     ),

@@ -19,6 +19,7 @@ from models.simulation import drying as drying_of
 from models.simulation import physics
 from models.simulation.scenario import Done, Scenario
 from models.steps import dry
+from tests.support import sections
 
 
 def law_of(members: int, seed: int) -> moisture.Law:
@@ -101,7 +102,7 @@ def test_wetter_air_never_leaves_a_drier_piece(thickness: float, seed: int, wett
 def test_the_middle_of_a_thicker_piece_is_never_drier(thin: float, more: float, rh: float) -> None:
     law = law_of(3, 7)
     a, b = (
-        moisture.drying(L, law, moisture.Conditions.steady(rh, 400, 3), probes=(0.5,))
+        moisture.drying(L, law, sections.still_air(rh, 400, 3), probes=(0.5,))
         for L in (thin, thin * more)
     )
     assert (b.probe_rh >= a.probe_rh - 2e-3).all()
@@ -156,9 +157,7 @@ def test_a_piece_in_its_mould_under_film_loses_nothing_however_old() -> None:
 def test_warm_concrete_dries_sooner() -> None:
     law = law_of(3, 5)
     cold, warm = (
-        moisture.drying(
-            50.0, law, moisture.Conditions.steady(0.6, 300, 3, temperature_C=T)
-        ).probe_rh
+        moisture.drying(50.0, law, sections.still_air(0.6, 300, 3, temperature_C=T)).probe_rh
         for T in (5.0, 25.0)
     )
     assert (warm <= cold + 1e-12).all()
@@ -166,9 +165,9 @@ def test_warm_concrete_dries_sooner() -> None:
 
 
 def test_one_open_face_leans_towards_it_and_two_do_not() -> None:
-    law = moisture.Law.of_strength(30.0)
-    one = moisture.drying(50.0, law, moisture.Conditions.steady(0.5, 200, faces=1))
-    two = moisture.drying(50.0, law, moisture.Conditions.steady(0.5, 200))
+    law = sections.printed_law(30.0)
+    one = moisture.drying(50.0, law, sections.still_air(0.5, 200, faces=1))
+    two = moisture.drying(50.0, law, sections.still_air(0.5, 200))
     assert one.tilt_rh[-1, 0] > 0.1
     assert abs(two.tilt_rh[-1, 0]) < 1e-9
 
@@ -187,7 +186,7 @@ def test_what_is_not_physics_is_refused_with_its_range(
     field: str, value: object, allowed: str
 ) -> None:
     arguments: dict[str, object] = {"thickness_mm": 50.0, field: value}
-    still = moisture.Conditions.steady(0.5, 5, 2)
+    still = sections.still_air(0.5, 5, 2)
     with pytest.raises(InputError) as refused:
         moisture.drying(law=law_of(2, 0), conditions=still, **arguments)  # type: ignore[arg-type]
     assert refused.value.field == field
@@ -209,7 +208,7 @@ def test_a_law_that_cannot_be_is_refused(field: str, value: float, allowed: str)
     changed: dict[str, Any] = {field: np.array([1.0, value])}
     law = replace(law_of(2, 0), **changed)
     with pytest.raises(InputError) as refused:
-        moisture.drying(50.0, law, moisture.Conditions.steady(0.5, 5, 2))
+        moisture.drying(50.0, law, sections.still_air(0.5, 5, 2))
     assert refused.value.field == f"law.{field}"
     assert refused.value.allowed == allowed
 
@@ -218,14 +217,14 @@ def test_a_law_that_cannot_be_is_refused(field: str, value: float, allowed: str)
     ("field", "value"), [("top_rh", 50.0), ("low_rh", -0.1), ("temperature_C", 400.0)]
 )
 def test_air_that_cannot_be_is_refused(field: str, value: float) -> None:
-    around = replace(moisture.Conditions.steady(0.5, 5, 2), **{field: np.full((5, 2), value)})
+    around = replace(sections.still_air(0.5, 5, 2), **{field: np.full((5, 2), value)})
     with pytest.raises(InputError) as refused:
         moisture.drying(50.0, law_of(2, 0), around)
     assert refused.value.field.endswith(field)
 
 
 def test_hydration_that_runs_backwards_is_refused() -> None:
-    around = moisture.Conditions.steady(0.5, 5, 2)
+    around = sections.still_air(0.5, 5, 2)
     back = np.linspace(0.1, 0.0, 6)[:, None] * np.ones(2)
     with pytest.raises(InputError, match="hydration does not go back"):
         moisture.drying(50.0, law_of(2, 0), replace(around, hydration_drop=back))

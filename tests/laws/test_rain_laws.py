@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.concrete import moisture
+from tests.support import sections
 from tests.support.thorough import some
 
 
@@ -95,7 +96,7 @@ def test_what_falls_lightly_is_taken_up_whole_and_weighed() -> None:
     around = moisture.Conditions(
         air, air, np.full((hours, 1), 20.0), np.zeros((hours + 1, 1)), np.full((hours, 1), fell)
     )
-    dried = moisture.drying(50.0, moisture.Law.of_strength(30.0), around, start_rh=0.6)
+    dried = moisture.drying(50.0, sections.printed_law(30.0), around, start_rh=0.6)
     np.testing.assert_allclose(dried.soaked_kg_m2[-1], hours * fell, rtol=1e-9)
     gained = -float(dried.lost_kg_m2[1, 0] - dried.lost_kg_m2[0, 0])
     assert 0.5 * fell < gained <= 1.001 * fell  # on the scale after an hour; the rest has run on
@@ -104,7 +105,7 @@ def test_what_falls_lightly_is_taken_up_whole_and_weighed() -> None:
 def test_a_wet_face_of_a_closed_piece_is_rained_on_whichever_face_it_is() -> None:
     shut, warm, none = np.full((4, 1), np.nan), np.full((4, 1), 20.0), np.zeros((5, 1))
     water = np.full((4, 1), 5.0)
-    law = moisture.Law.of_strength(30.0)
+    law = sections.printed_law(30.0)
     top = moisture.drying(
         50.0, law, moisture.Conditions(shut, shut, warm, none, water), start_rh=0.6
     )

@@ -19,6 +19,7 @@ from scipy.integrate import solve_ivp
 from models.concrete import moisture, moisture_laws
 from models.facts import moisture as facts
 from tests.published.register import bazant_najjar_1972
+from tests.support import sections
 from tests.support.sections import days_to
 
 SLAB_FO = (0.1, 0.2, 0.3, 0.5, 0.75, 1.0, 2.0, 4.0)
@@ -92,8 +93,8 @@ def test_humidity_of_the_slab(air: float, cells: int, steps: int, within: float)
     at_h = np.array(SLAB_FO) * 25.0**2 / 28.8 * 24
     dried = moisture.drying(
         50.0,
-        moisture.Law.of_strength(30.0),
-        moisture.Conditions.steady(air, int(at_h[-1]) + 1),
+        sections.printed_law(30.0),
+        sections.still_air(air, int(at_h[-1]) + 1),
         probes=(0.5,),
         cells=cells,
         steps_per_hour=steps,

@@ -15,6 +15,7 @@ from scipy.optimize import brentq
 
 from models.concrete import moisture
 from tests.published.register.crank_1975 import D_MM2_D, FILM, HALF_MM, SHEET, completed
+from tests.support import sections
 
 TABLE = (
     (0.05, 0.00313, 0.25231),
@@ -75,7 +76,7 @@ def test_one_open_face_is_half_of_a_sheet_twice_as_thick(fourier: float) -> None
 def test_the_grid_of_projections_is_good_enough() -> None:
     one = np.ones(1)
     law = moisture.Law(D_MM2_D * one, one, 0.8 * one, 0 * one, 0 * one, one)
-    dried = moisture.drying(2 * HALF_MM, law, moisture.Conditions.steady(0.5, 700), probes=(0.5,))
+    dried = moisture.drying(2 * HALF_MM, law, sections.still_air(0.5, 700), probes=(0.5,))
     for fourier in (0.1, 0.25, 0.5, 1.0):
         at = fourier * HALF_MM**2 * 24 / D_MM2_D
         ours = [
@@ -91,7 +92,7 @@ def test_the_error_falls_with_the_square_of_the_cells() -> None:
     off = []
     for cells in (10, 20, 40):
         dried = moisture.drying(
-            2 * HALF_MM, law, moisture.Conditions.steady(0.5, 200), cells=cells, steps_per_hour=100
+            2 * HALF_MM, law, sections.still_air(0.5, 200), cells=cells, steps_per_hour=100
         )
         at = 200 / HALF_MM**2 * D_MM2_D / 24
         off.append(abs((1 - dried.mean_rh[200, 0]) / 0.5 - series(at, np.inf)[1]))

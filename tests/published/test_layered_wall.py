@@ -12,13 +12,14 @@ import pytest
 
 from models.concrete import heat
 from models.facts.materials import Material
+from tests.support import sections
 
 BOARD = Material(0.13, 680.0, 1700.0, ())
 
 
 def test_temperatures_between_the_layers() -> None:
     hours = 300
-    same = heat.Exposure.steady(-5.0, 13.3, 13.3, hours + 1)
+    same = sections.exposure(-5.0, 13.3, 13.3, hours + 1)
     over = heat.Exposure(
         0.0,
         same.film_top,
@@ -30,9 +31,9 @@ def test_temperatures_between_the_layers() -> None:
     )
     wall = heat.temperature(
         heat.Column(50.0, 18.0, BOARD, k_W_mK=2.0),
-        heat.Schedule.constant(R_top=0.05, R_side=1e9, board=True),
+        sections.schedule(R_top=0.05, R_side=1e9, board=True),
         over,
-        heat.Kinetics.inert(),
+        sections.inert(),
         np.array([20.0]),
         hours,
     )
@@ -48,7 +49,7 @@ def test_temperatures_between_the_layers() -> None:
 
 def test_wall_without_its_board_lets_the_flow_of_the_bare_layers_through() -> None:
     hours = 300
-    same = heat.Exposure.steady(-5.0, 13.3, 13.3, hours + 1)
+    same = sections.exposure(-5.0, 13.3, 13.3, hours + 1)
     over = heat.Exposure(
         0.0,
         same.film_top,
@@ -60,9 +61,9 @@ def test_wall_without_its_board_lets_the_flow_of_the_bare_layers_through() -> No
     )
     wall = heat.temperature(
         heat.Column(50.0, 18.0, BOARD, k_W_mK=2.0),
-        heat.Schedule.constant(R_top=0.05, R_side=1e9, board=False),
+        sections.schedule(R_top=0.05, R_side=1e9, board=False),
         over,
-        heat.Kinetics.inert(),
+        sections.inert(),
         np.array([20.0]),
         hours,
     )

@@ -14,6 +14,7 @@ import pytest
 
 from models.concrete import heat
 from tests.published.register import carslaw_jaeger_1959
+from tests.support import sections
 
 W = 2 * np.pi / 24
 DAYS = 10
@@ -27,9 +28,9 @@ def wave(thickness_mm: float, U: float, fine: bool = True) -> dict[str, tuple[fl
     steps: dict[str, Any] = {"fine_step_h": 1 / 12, "coarse_step_h": 1 / 12} if fine else {}
     through = heat.temperature(
         heat.Column(thickness_mm, k_W_mK=2.0, heat_capacity_J_m3K=2.35e6),
-        heat.Schedule.constant(R_bottom=1e9, R_side=1e9),
-        heat.Exposure.steady(AIR, U, U, hours + 1),
-        heat.Kinetics.inert(),
+        sections.schedule(R_bottom=1e9, R_side=1e9),
+        sections.exposure(AIR, U, U, hours + 1),
+        sections.inert(),
         np.array([20.0]),
         hours,
         **steps,

@@ -12,6 +12,7 @@ import pytest
 from scipy.optimize import brentq
 
 from models.concrete import heat
+from tests.support import sections
 
 CONDUCTIVITY, CAPACITY = 2.0, 2.35e6
 PRINTED = {  # (Bi, Fo): centre, face, mean
@@ -57,9 +58,9 @@ def cooled(thickness_mm: float, film: float, hours: int) -> heat.Histories:
     """A wall of 20 C in air of 0 C; its edge is closed off, so the middle is what counts."""
     return heat.temperature(
         heat.Column(thickness_mm, k_W_mK=CONDUCTIVITY, heat_capacity_J_m3K=CAPACITY),
-        heat.Schedule.constant(R_side=1e9),
-        heat.Exposure.steady(0.0, film, film, hours + 1),
-        heat.Kinetics.inert(),
+        sections.schedule(R_side=1e9),
+        sections.exposure(0.0, film, film, hours + 1),
+        sections.inert(),
         np.array([20.0]),
         hours,
     )

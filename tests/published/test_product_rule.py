@@ -14,6 +14,7 @@ from scipy.optimize import brentq
 from scipy.special import erfcx
 
 from models.concrete import heat
+from tests.support import sections
 
 K, A = 2.0, 2.0 / 2.35e6
 
@@ -40,9 +41,9 @@ def test_coldest_place_is_near_the_corner_and_on_the_safe_side(
 ) -> None:
     panel = heat.temperature(
         heat.Column(thickness, k_W_mK=K, heat_capacity_J_m3K=2.35e6),
-        heat.Schedule.constant(R_side=1 / side - 1 / film),
-        heat.Exposure.steady(0.0, film, film, 13),
-        heat.Kinetics.inert(),
+        sections.schedule(R_side=1 / side - 1 / film),
+        sections.exposure(0.0, film, film, 13),
+        sections.inert(),
         np.array([20.0]),
         12,
     )

@@ -13,6 +13,7 @@ import pytest
 
 from models.air import psychrometrics
 from models.concrete import heat
+from tests.support import sections
 
 psychrolib.SetUnitSystem(psychrolib.SI)
 
@@ -50,7 +51,7 @@ def test_bare_wet_face_without_sun_or_sky_settles_at_the_wet_bulb(air: float, rh
             one(0.0), one(0.0), one(1e9), one(1e9), one(0.0), one(1.0), one(np.nan), one(np.nan)
         ),
         heat.Exposure(0.0, 20 * same, 20 * same, 20 * same, air * same, air * same, vapour * same),
-        heat.Kinetics.inert(),
+        sections.inert(),
         one(air),
         hours,
     )

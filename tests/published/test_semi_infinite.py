@@ -13,6 +13,7 @@ from scipy.integrate import quad
 from scipy.special import erfc, erfcx
 
 from models.concrete import heat
+from tests.support import sections
 
 DIFFUSIVITY, K, H = 2.0 / 2.35e6, 2.0, 13.3
 
@@ -25,9 +26,9 @@ def face_share(hours: float) -> float:
 def warmed(film: float) -> heat.Histories:
     return heat.temperature(
         heat.Column(1500.0, k_W_mK=K, heat_capacity_J_m3K=2.35e6, cells=300),
-        heat.Schedule.constant(R_bottom=1e9, R_side=1e9),
-        heat.Exposure.steady(20.0, film, film, 10),
-        heat.Kinetics.inert(),
+        sections.schedule(R_bottom=1e9, R_side=1e9),
+        sections.exposure(20.0, film, film, 10),
+        sections.inert(),
         np.array([0.0]),
         6,
     )

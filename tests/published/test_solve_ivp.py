@@ -8,7 +8,7 @@ Status     library.
 Tolerance  0.05 K over seven days (asked of the section); equivalent age 0.5 %.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import pytest
@@ -17,6 +17,7 @@ from scipy.sparse import lil_matrix
 
 from models.concrete import heat
 from models.facts.materials import Material
+from tests.support import sections
 
 GAS, KELVIN, K, CAPACITY = 8.314462618, 273.15, 2.0, 2.35e6
 CELLS, BOARD_CELLS, HOURS = 60, 18, 168
@@ -162,7 +163,7 @@ def independent(panel: Panel) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
 
 
 def schedule(panel: Panel) -> heat.Schedule:
-    whole = heat.Schedule.constant(R_side=1e9, board=True)
+    whole = sections.schedule(R_side=1e9, board=True)
     spells = panel.spells
     many = {name: np.repeat(getattr(whole, name), len(spells)) for name in vars(whole)}
     heated = [np.nan if fixed is None else fixed for *_, fixed in spells]
@@ -175,11 +176,11 @@ def schedule(panel: Panel) -> heat.Schedule:
 def test_seven_days_within_a_twentieth_of_a_kelvin(name: str) -> None:
     panel = PANELS[name]
     one = np.ones(1)
-    bare = heat.Exposure.steady(panel.air_C, panel.film, panel.film, HOURS + 1)
+    bare = sections.exposure(panel.air_C, panel.film, panel.film, HOURS + 1)
     got = heat.temperature(
         heat.Column(1e3 * panel.thickness_m, 1e3 * BOARD_M, BOARD, K, CAPACITY),
         schedule(panel),
-        bare if panel.over_C is None else replace(bare, sol_C=panel.over_C[:, None]),
+        bare if panel.over_C is None else bare._replace(sol_C=panel.over_C[:, None]),
         heat.Kinetics(
             panel.cement_kg_m3 * panel.heat_J_kg * one,
             panel.tau_h * one,

@@ -19,6 +19,7 @@ from scipy.sparse.linalg import splu
 from scipy.special import erfcx
 
 from models.concrete import heat
+from tests.support import sections
 
 K, CAPACITY, FILM = 2.0, 2.35e6, 13.3
 THICK_M, HALF_M = 0.050, 0.400
@@ -156,8 +157,8 @@ def told(panel: Panel) -> tuple[np.ndarray, np.ndarray]:
     one = np.ones(1)
     got = heat.temperature(
         heat.Column(1e3 * THICK_M, k_W_mK=K, heat_capacity_J_m3K=CAPACITY),
-        heat.Schedule.constant(R_top=panel.R_top, R_side=panel.R_side),
-        heat.Exposure.steady(panel.air_C, FILM, FILM, HOURS + 1),
+        sections.schedule(R_top=panel.R_top, R_side=panel.R_side),
+        sections.exposure(panel.air_C, FILM, FILM, HOURS + 1),
         heat.Kinetics(
             panel.heat_J_m3 * one,
             panel.tau_h * one,

@@ -6,6 +6,7 @@ import numpy as np
 
 from models.concrete import heat
 from tests.published.register.check import Check
+from tests.support import sections
 
 K_W_MK, CAPACITY = 2.0, 2.35e6
 TIGHT = 1e9  # m2K/W: a closed edge or back
@@ -39,9 +40,9 @@ def _wall(thickness_mm: float, film: float) -> heat.Histories:
     """A wall of 20 degC in air of 0 degC, its edge closed."""
     return heat.temperature(
         heat.Column(thickness_mm, k_W_mK=K_W_MK, heat_capacity_J_m3K=CAPACITY),
-        heat.Schedule.constant(R_side=TIGHT),
-        heat.Exposure.steady(0.0, film, film, 11),
-        heat.Kinetics.inert(),
+        sections.schedule(R_side=TIGHT),
+        sections.exposure(0.0, film, film, 11),
+        sections.inert(),
         np.array([20.0]),
         10,
     )
@@ -51,9 +52,9 @@ def _wall(thickness_mm: float, film: float) -> heat.Histories:
 def _thick() -> heat.Histories:
     return heat.temperature(
         heat.Column(1500.0, k_W_mK=K_W_MK, heat_capacity_J_m3K=CAPACITY, cells=300),
-        heat.Schedule.constant(R_bottom=TIGHT, R_side=TIGHT),
-        heat.Exposure.steady(20.0, 13.3, 13.3, 10),
-        heat.Kinetics.inert(),
+        sections.schedule(R_bottom=TIGHT, R_side=TIGHT),
+        sections.exposure(20.0, 13.3, 13.3, 10),
+        sections.inert(),
         np.array([0.0]),
         6,
     )
@@ -67,9 +68,9 @@ def _wave(thickness_mm: float, film: float) -> dict[str, tuple[float, float]]:
     air = 20.0 + SWING_K / np.sinc(1 / 24) ** 2 * np.sin(W * np.arange(hours + 2))
     slab = heat.temperature(
         heat.Column(thickness_mm, k_W_mK=K_W_MK, heat_capacity_J_m3K=CAPACITY),
-        heat.Schedule.constant(R_bottom=TIGHT, R_side=TIGHT),
-        heat.Exposure.steady(air, film, film, hours + 1),
-        heat.Kinetics.inert(),
+        sections.schedule(R_bottom=TIGHT, R_side=TIGHT),
+        sections.exposure(air, film, film, hours + 1),
+        sections.inert(),
         np.array([20.0]),
         hours,
         fine_step_h=1 / 12,

@@ -4,6 +4,7 @@ import numpy as np
 
 from models.concrete import moisture
 from tests.published.register.check import Check
+from tests.support import sections
 
 D_MM2_D = 24.0  # 1 mm2/h
 HALF_MM = 25.0
@@ -28,7 +29,7 @@ def completed(fourier: float, biot: float, faces: int = 2) -> tuple[float, float
     dried = moisture.drying(
         2 * HALF_MM,
         law,
-        moisture.Conditions.steady(0.5, hours, faces=faces),
+        sections.still_air(0.5, hours, faces=faces),
         probes=(0.5,) if faces == 2 else (1.0,),
         cells=60,
         steps_per_hour=20,

@@ -7,6 +7,7 @@ import numpy as np
 from models.concrete import heat
 from models.facts.materials import Material
 from tests.published.register.check import Check
+from tests.support import sections
 
 BOARD = Material(0.13, 680.0, 1700.0, ())
 LAYERS = "20 / -5 degC: 1/13.3 + 0.05 + 0.05/2.0 + 0.018/0.13 + 1/13.3 = 0.36384 m2K/W"
@@ -16,7 +17,7 @@ HOURS = 300
 
 @cache
 def _wall(board: bool) -> heat.Histories:
-    same = heat.Exposure.steady(-5.0, 13.3, 13.3, HOURS + 1)
+    same = sections.exposure(-5.0, 13.3, 13.3, HOURS + 1)
     warm_over = heat.Exposure(
         0.0,
         same.film_top,
@@ -28,9 +29,9 @@ def _wall(board: bool) -> heat.Histories:
     )
     return heat.temperature(
         heat.Column(50.0, 18.0, BOARD, k_W_mK=2.0),
-        heat.Schedule.constant(R_top=0.05, R_side=1e9, board=board),
+        sections.schedule(R_top=0.05, R_side=1e9, board=board),
         warm_over,
-        heat.Kinetics.inert(),
+        sections.inert(),
         np.array([20.0]),
         HOURS,
     )

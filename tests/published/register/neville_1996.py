@@ -4,6 +4,7 @@ import numpy as np
 
 from models.concrete import moisture, moisture_laws
 from tests.published.register.check import Check
+from tests.support import sections
 
 SORPTIVITY = {0.4: 0.09, 0.6: 0.17}  # mm/min^0.5
 
@@ -17,7 +18,7 @@ def soaked_kg_m2(
     around = moisture.Conditions(
         shut, shut, np.full((hours, 1), 20.0), np.zeros((hours + 1, 1)), wet
     )
-    law = moisture.Law.of_strength(30.0)
+    law = sections.printed_law(30.0)
     law = moisture.Law(
         law.D1_mm2_d,
         law.alpha,

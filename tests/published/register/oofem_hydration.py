@@ -7,6 +7,7 @@ import numpy as np
 from models.concrete import heat, hydration, maturity
 from models.units import Array
 from tests.published.register.check import Check
+from tests.support import sections
 
 DENSE_J_M3K = 2458.0 * 870.0
 CURVE = {"ultimate": 0.85, "tau_h": 13.5, "beta": 0.9}
@@ -27,8 +28,8 @@ def without_loss(heat_J_m3: float = HEAT_J_M3, hours: int = HOURS) -> heat.Histo
     one = np.ones(1)
     return heat.temperature(
         heat.Column(100.0, heat_capacity_J_m3K=DENSE_J_M3K),
-        heat.Schedule.constant(R_top=1e9, R_bottom=1e9, R_side=1e9),
-        heat.Exposure.steady(25.0, 10.0, 10.0, hours + 1),
+        sections.schedule(R_top=1e9, R_bottom=1e9, R_side=1e9),
+        sections.exposure(25.0, 10.0, 10.0, hours + 1),
         heat.Kinetics(
             heat_J_m3 * one,
             CURVE["tau_h"] * AT_25 * one,

@@ -6,6 +6,7 @@ from models.air import psychrometrics
 from models.concrete import heat
 from models.units import Array
 from tests.published.register.check import Check
+from tests.support import sections
 
 DEW_POINT_C = {  # (air C, humidity %): digits of the library
     (20.0, 50.0): 9.2724,
@@ -39,7 +40,7 @@ def _wet_face_C(air_C: float, rh_pct: float) -> float:
         heat.Exposure(
             0.0, 20 * same, 20 * same, 20 * same, air_C * same, air_C * same, vapour * same
         ),
-        heat.Kinetics.inert(),
+        sections.inert(),
         one(air_C),
         HOURS,
     )

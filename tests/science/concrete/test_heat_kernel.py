@@ -7,6 +7,7 @@ import pytest
 
 from models.concrete import _heat_kernel, _heat_stages, _heat_state, heat
 from models.facts.materials import BOARDS
+from tests.support import sections
 
 
 def one(value: float) -> np.ndarray:
@@ -52,7 +53,7 @@ def test_no_layout_of_its_arrays_compiles_the_sweep_anew() -> None:
     film = np.broadcast_to(15.0, (8, 2))
     heat.temperature(
         heat.Column(40.0, 16.0, BOARDS["plywood"]),
-        heat.Schedule.constant(R_top=0.5, R_side=0.5, board=True),
+        sections.schedule(R_top=0.5, R_side=0.5, board=True),
         heat.Exposure(0.0, film, film, film, film, film[::-1], 0 * film),
         heat.Kinetics(*table.T),
         np.array([18, 22]),
@@ -93,8 +94,8 @@ def hydrating(cells: int, step: float) -> np.ndarray:
     air = 10 + 6 * np.sin(2 * np.pi * np.arange(hours + 2) / 24)
     return heat.temperature(
         heat.Column(100.0, cells=cells),
-        heat.Schedule.constant(R_side=1e9),
-        heat.Exposure.steady(air, 18.0, 12.0, hours + 1),
+        sections.schedule(R_side=1e9),
+        sections.exposure(air, 18.0, 12.0, hours + 1),
         heat.Kinetics(one(1.2e8), one(14.0), one(0.9), one(40.0), one(0.0)),
         one(20.0),
         hours,
@@ -142,7 +143,7 @@ def test_a_cover_that_goes_on_stops_the_wet_face_from_cooling_under_the_air() ->
             heat.Column(50.0),
             heat.Schedule(dry, np.array([0.0, 0.05]), none, none, none, damp, nothing, nothing),
             heat.Exposure(0.0, 18 * same, 18 * same, 13 * same, 20 * same, 20 * same, 9 * same),
-            heat.Kinetics.inert(),
+            sections.inert(),
             one(20.0),
             hours,
         ).top_C[:, 0]
