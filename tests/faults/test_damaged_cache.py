@@ -1,9 +1,12 @@
 """Compiled code that a power cut damaged is compiled anew; it never stops or misleads a pour."""
 
+import hashlib
 import importlib.util
+import pickle
 from collections.abc import Callable
 from pathlib import Path
 
+import numba
 import pytest
 from numba.core import config
 from numba.core.dispatcher import Dispatcher
@@ -65,6 +68,18 @@ def test_damaged_compiled_code_is_compiled_anew_and_kept_again(
     again = started()
     assert again(2.0) == 6.0
     assert sum(again.stats.cache_hits.values()) == 1
+
+
+def test_compiled_code_for_types_of_another_version_is_compiled_anew(
+    tmp_path: Path, started: Callable[[], Dispatcher]
+) -> None:
+    assert started()(2.0) == 6.0
+    [index] = files(tmp_path, "*.nbi")
+    content = pickle.dumps(numba.__version__) + b"cmodels.units\nNoSuchType\n."
+    index.write_bytes(content + hashlib.sha256(content).digest())
+    healed = started()
+    assert healed(2.0) == 6.0
+    assert not healed.stats.cache_hits
 
 
 def test_compiled_code_that_cannot_be_kept_runs_all_the_same(
