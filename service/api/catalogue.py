@@ -65,7 +65,7 @@ def catalogue(
 
     @router.post("", name=f"add_{noun}", status_code=201, response_model=read)
     def add(wanted: Annotated[C, Body(), As(create)], post: IdempotentPostDep) -> JSONResponse:
-        return post.write(lambda session: saved(session, post.context.now, wanted))
+        return post.write(read, lambda session: saved(session, post.now, wanted))
 
     if forget is not None:
 
@@ -73,9 +73,8 @@ def catalogue(
             f"/{{{key}}}/forget", name="forget", response_model=read, description=forget.words
         )
         def let_go(row_id: Annotated[int, row_path], post: IdempotentPostDep) -> JSONResponse:
-            now = post.context.now
             return post.write(
-                lambda session: read.model_validate(forget.work(session, now, row_id)), status=200
+                read, lambda session: forget.work(session, post.now, row_id), status=200
             )
 
     @router.get("", name=f"list_{path}")

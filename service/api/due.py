@@ -3,19 +3,17 @@
 from datetime import datetime, timedelta
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Path, Query
+from fastapi import APIRouter, Query
 
 from models.records import Pour, Reminder
-from models.records.fields import LARGEST_KEY
 from service.actions.windows.due_list import due_list
 from service.answers import StepWindowResponse
-from service.api.idempotency import ContextDep, PourId
+from service.api.idempotency import ContextDep, Key
 from service.nouns.base import ResponseBody
 from service.queries.reminders import deliveries_of, soonest
 from service.queries.rows import find, of_pour
 
 router = APIRouter(tags=["due"])
-ReminderId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 
 
 class DueRead(ResponseBody):
@@ -78,7 +76,7 @@ def list_reminders(
 
 
 @router.get("/pours/{pour_id}/reminders")
-def list_reminders_of_pour(pour_id: PourId, context: ContextDep) -> list[ReminderRead]:
+def list_reminders_of_pour(pour_id: Key, context: ContextDep) -> list[ReminderRead]:
     with context.store.reading() as session:
         find(session, Pour, pour_id, "pour_id")
         rows = of_pour(session, Reminder, pour_id, "due_at")
@@ -86,7 +84,7 @@ def list_reminders_of_pour(pour_id: PourId, context: ContextDep) -> list[Reminde
 
 
 @router.get("/reminders/{reminder_id}/deliveries")
-def list_deliveries(reminder_id: ReminderId, context: ContextDep) -> list[DeliveryRead]:
+def list_deliveries(reminder_id: Key, context: ContextDep) -> list[DeliveryRead]:
     with context.store.reading() as session:
         find(session, Reminder, reminder_id, "reminder_id")
         rows = deliveries_of(session, reminder_id)

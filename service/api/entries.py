@@ -15,20 +15,17 @@ from service.actions.pours.change_protection import put_on, remove_protection, t
 from service.actions.pours.log_batch import log_batch, remove_batch
 from service.actions.pours.record_reading import mark_reading, record_reading, remove_reading
 from service.actions.pours.record_strength_test import record_strength_test, remove_strength_test
-from service.api.idempotency import ContextDep, IdempotentPostDep, PourId
+from service.api.idempotency import ContextDep, IdempotentPostDep, Key
 from service.nouns.base import As, RequestBody, Stored
 from service.nouns.batch import BatchCreate, BatchRead
 from service.nouns.cover import ProtectionCreate, ProtectionRead
 from service.nouns.reading import ReadingCreate, ReadingRead
 from service.nouns.strength_test import StrengthTestCreate, StrengthTestRead
 from service.queries.rows import find, of_pour
-from service.request_context import RequestContext
 
 C = TypeVar("C", bound=RequestBody)
 R = TypeVar("R", bound=Stored)
 T = TypeVar("T", Batch, ProtectionPeriod, Reading, StrengthTest)
-ReadingId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
-ProtectionId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 
 
 def entries(
@@ -54,24 +51,20 @@ def entries(
     key = f"{one}_id"
     router = APIRouter(tags=[many.replace("-", " ")])
 
-    def moved(context: RequestContext, pour_id: int) -> None:
-        if moves_windows:
-            context.recompute(pour_id)
-
     @router.post(
         f"/pours/{{pour_id}}/{many}", name=add or f"add_{one}", status_code=201, response_model=read
     )
     def put_down(
-        pour_id: PourId, wanted: Annotated[C, Body(), As(create)], post: IdempotentPostDep
+        pour_id: Key, wanted: Annotated[C, Body(), As(create)], post: IdempotentPostDep
     ) -> JSONResponse:
-        now = post.context.now
         return post.write(
-            lambda session: read.model_validate(record(session, now, pour_id, wanted)),
-            then=lambda _: moved(post.context, pour_id),
+            read,
+            lambda session: record(session, post.now, pour_id, wanted),
+            recompute="pour_id" if moves_windows else "",
         )
 
     @router.get(f"/pours/{{pour_id}}/{many}", name=f"list_{many.replace('-', '_')}")
-    def rows(pour_id: PourId, context: ContextDep) -> list[Annotated[R, As(read)]]:
+    def rows(pour_id: Key, context: ContextDep) -> list[Annotated[R, As(read)]]:
         with context.store.reading() as session:
             find(session, Pour, pour_id, "pour_id")
             return [read.model_validate(row) for row in of_pour(session, table, pour_id, order)]
@@ -83,7 +76,8 @@ def entries(
         with context.store.unit_of_work() as session:
             pour_id = find(session, table, row_id, key).pour_id
             remove(session, context.now, row_id)
-        moved(context, pour_id)
+        if moves_windows:
+            context.recompute(pour_id)
 
     return router
 
@@ -133,7 +127,7 @@ class WrongRequest(RequestBody):
 
 
 @readings.put("/readings/{reading_id}/wrong")
-def mark_wrong(reading_id: ReadingId, wanted: WrongRequest, context: ContextDep) -> ReadingRead:
+def mark_wrong(reading_id: Key, wanted: WrongRequest, context: ContextDep) -> ReadingRead:
     """The instrument was wrong: the reading is kept, marked, and counted nowhere."""
     with context.store.unit_of_work() as session:
         row = mark_reading(session, context.now, reading_id, wrong=wanted.wrong)
@@ -148,13 +142,11 @@ class OffRequest(RequestBody):
 
 @protections.post("/protections/{protection_id}/off", response_model=ProtectionRead)
 def take_protection_off(
-    protection_id: ProtectionId, wanted: OffRequest, post: IdempotentPostDep
+    protection_id: Key, wanted: OffRequest, post: IdempotentPostDep
 ) -> JSONResponse:
-    context = post.context
     return post.write(
-        lambda session: ProtectionRead.model_validate(
-            take_off(session, context.now, protection_id, wanted.at or context.now)
-        ),
+        ProtectionRead,
+        lambda session: take_off(session, post.now, protection_id, wanted.at or post.now),
         status=200,
-        then=lambda body: context.recompute(int(str(body["pour_id"]))),
+        recompute="pour_id",
     )

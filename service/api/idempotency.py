@@ -3,6 +3,7 @@
 import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Annotated
 
 from fastapi import Depends, Header, Path, Request
@@ -21,19 +22,29 @@ class IdempotentPost:
     context: RequestContext
     request_key: RequestKey
 
+    @property
+    def now(self) -> datetime:
+        return self.context.now
+
     def write(
         self,
-        work: Callable[[Session], BaseModel],
+        read: type[BaseModel],
+        work: Callable[[Session], object],
         *,
         status: int = 201,
-        then: Callable[[dict[str, object]], None] | None = None,
+        recompute: str = "",
     ) -> JSONResponse:
-        """Do `work` in one transaction; after it, the first time only, `then` with the answer."""
-        answer = self.context.once(
-            self.request_key, status, lambda s: work(s).model_dump(mode="json", by_alias=True)
-        )
-        if then is not None and not answer.repeated:
-            then(answer.body)
+        """Do `work` in one transaction and answer with what it gives, as `read` describes it.
+
+        recompute : the field of the answer that names the pour to compute anew, the first time
+        """
+
+        def body(session: Session) -> dict[str, object]:
+            return read.model_validate(work(session)).model_dump(mode="json", by_alias=True)
+
+        answer = self.context.once(self.request_key, status, body)
+        if recompute and not answer.repeated:
+            self.context.recompute(answer.body[recompute])
         return self._response(answer)
 
     def compute(self, work: Callable[[], BaseModel], *, status: int = 200) -> JSONResponse:
@@ -43,7 +54,7 @@ class IdempotentPost:
         if stored is not None:
             return self._response(stored)
         body = work()
-        return self.write(lambda _: body, status=status)
+        return self.write(type(body), lambda _: body, status=status)
 
     def _response(self, answer: Answer) -> JSONResponse:
         headers = {"Idempotent-Replayed": "true"} if answer.repeated else {}
@@ -66,4 +77,4 @@ async def idempotent_post(
 
 IdempotentPostDep = Annotated[IdempotentPost, Depends(idempotent_post)]
 ContextDep = Annotated[RequestContext, Depends(request_context)]
-PourId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
+Key = Annotated[int, Path(ge=1, le=LARGEST_KEY)]

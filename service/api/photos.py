@@ -3,19 +3,18 @@
 from datetime import datetime
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Depends, Header, Path, Query, Request, Response
+from fastapi import APIRouter, Depends, Header, Query, Request, Response
 from fastapi.responses import JSONResponse
 
 from models.records import Pour
-from models.records.fields import LARGEST_KEY, Instant, Note, Word
+from models.records.fields import Instant, Note, Word
 from service.actions.pours.keep_photo import keep_photo, photo_of, remove_photo
-from service.api.idempotency import ContextDep, IdempotentPostDep, PourId
+from service.api.idempotency import ContextDep, IdempotentPostDep, Key
 from service.nouns.base import ResponseBody
 from service.queries.pours import photos_of
 from service.queries.rows import find
 
 router = APIRouter(tags=["photos"])
-PhotoId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 IMAGES = ("image/jpeg", "image/png", "image/webp")
 BYTES: dict[str, Any] = {
     kind: {"schema": {"type": "string", "format": "binary"}} for kind in IMAGES
@@ -45,7 +44,7 @@ async def image(request: Request) -> bytes:
     openapi_extra={"requestBody": {"required": True, "content": BYTES}},
 )
 def add_photo(
-    pour_id: PourId,
+    pour_id: Key,
     post: IdempotentPostDep,
     content: Annotated[bytes, Depends(image)],
     step: Annotated[Word | None, Query()] = None,
@@ -53,16 +52,17 @@ def add_photo(
     at: Annotated[Instant | None, Query()] = None,
 ) -> JSONResponse:
     """The body is the picture; its kind is judged by content, whatever it is called."""
-    now = post.context.now
+    now = post.now
     return post.write(
-        lambda session: PhotoRead.model_validate(
-            keep_photo(session, now, pour_id, content, at=at or now, step=step, note=note)
-        )
+        PhotoRead,
+        lambda session: keep_photo(
+            session, now, pour_id, content, at=at or now, step=step, note=note
+        ),
     )
 
 
 @router.get("/pours/{pour_id}/photos")
-def list_photos(pour_id: PourId, context: ContextDep) -> list[PhotoRead]:
+def list_photos(pour_id: Key, context: ContextDep) -> list[PhotoRead]:
     with context.store.reading() as session:
         find(session, Pour, pour_id, "pour_id")
         return [PhotoRead.model_validate(row) for row in photos_of(session, pour_id)]
@@ -74,8 +74,8 @@ def list_photos(pour_id: PourId, context: ContextDep) -> list[PhotoRead]:
     responses={200: {"content": BYTES}},
 )
 def read_photo(
-    pour_id: PourId,
-    photo_id: PhotoId,
+    pour_id: Key,
+    photo_id: Key,
     context: ContextDep,
     if_none_match: Annotated[str | None, Header()] = None,
 ) -> Response:
@@ -89,6 +89,6 @@ def read_photo(
 
 
 @router.delete("/pours/{pour_id}/photos/{photo_id}", status_code=204)
-def delete_photo(pour_id: PourId, photo_id: PhotoId, context: ContextDep) -> None:
+def delete_photo(pour_id: Key, photo_id: Key, context: ContextDep) -> None:
     with context.store.unit_of_work() as session:
         remove_photo(session, pour_id, photo_id)

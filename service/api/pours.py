@@ -22,7 +22,7 @@ from service.answers import (
     read_answer,
     read_concrete,
 )
-from service.api.idempotency import ContextDep, IdempotentPostDep, PourId
+from service.api.idempotency import ContextDep, IdempotentPostDep, Key
 from service.nouns.pour import PourChange, PourClose, PourCreate, PourRead
 from service.queries.jobs import job_of
 from service.queries.pours import page_of
@@ -47,20 +47,17 @@ class ProjectionRead(AnswerResponse):
 
 @router.post("/pours", status_code=201, response_model=PourRead)
 def add_pour(wanted: PourCreate, post: IdempotentPostDep) -> JSONResponse:
-    context = post.context
-    at = wanted.placed_at or context.now
+    now = post.now
 
-    def work(session: Session) -> PourRead:
+    def work(session: Session) -> Pour:
         find(session, Place, wanted.place_id, "place_id")
-        found = doubtful.of_pour(session, context.now, wanted.place_id, at, wanted.model_dump())
-        row = log_pour(session, context.now, wanted)
+        at, values = wanted.placed_at or now, wanted.model_dump()
+        found = doubtful.of_pour(session, now, wanted.place_id, at, values)
+        row = log_pour(session, now, wanted)
         doubtful.ask(found, wanted.confirm)  # rolls back; what cannot be was refused before
-        return PourRead.model_validate(row)
+        return row
 
-    return post.write(
-        work,
-        then=lambda body: context.recompute(int(str(body["id"]))),
-    )
+    return post.write(PourRead, work, recompute="id")
 
 
 @router.get("/pours")
@@ -77,13 +74,13 @@ def list_pours(
 
 
 @router.get("/pours/{pour_id}")
-def read_pour(pour_id: PourId, context: ContextDep) -> PourRead:
+def read_pour(pour_id: Key, context: ContextDep) -> PourRead:
     with context.store.reading() as session:
         return PourRead.model_validate(find(session, Pour, pour_id, "pour_id"))
 
 
 @router.patch("/pours/{pour_id}")
-def change_pour(pour_id: PourId, wanted: PourChange, context: ContextDep) -> PourRead:
+def change_pour(pour_id: Key, wanted: PourChange, context: ContextDep) -> PourRead:
     values = wanted.model_dump(exclude_unset=True, exclude={"confirm"})
     with context.store.unit_of_work() as session:
         pour = find(session, Pour, pour_id, "pour_id")
@@ -97,30 +94,20 @@ def change_pour(pour_id: PourId, wanted: PourChange, context: ContextDep) -> Pou
 
 
 @router.post("/pours/{pour_id}/close", response_model=PourRead)
-def close(
-    pour_id: PourId, post: IdempotentPostDep, wanted: PourClose | None = None
-) -> JSONResponse:
+def close(pour_id: Key, post: IdempotentPostDep, wanted: PourClose | None = None) -> JSONResponse:
     why = (wanted or PourClose()).why
-    return post.write(
-        lambda session: PourRead.model_validate(
-            close_pour(session, post.context.now, pour_id, why)
-        ),
-        status=200,
-    )
+    return post.write(PourRead, lambda s: close_pour(s, post.now, pour_id, why), status=200)
 
 
 @router.post("/pours/{pour_id}/reopen", response_model=PourRead)
-def reopen(pour_id: PourId, post: IdempotentPostDep) -> JSONResponse:
-    context = post.context
+def reopen(pour_id: Key, post: IdempotentPostDep) -> JSONResponse:
     return post.write(
-        lambda session: PourRead.model_validate(reopen_pour(session, context.now, pour_id)),
-        status=200,
-        then=lambda _: context.recompute(pour_id),
+        PourRead, lambda s: reopen_pour(s, post.now, pour_id), status=200, recompute="id"
     )
 
 
 @router.get("/pours/{pour_id}/projection")
-def read_projection(pour_id: PourId, context: ContextDep) -> ProjectionRead:
+def read_projection(pour_id: Key, context: ContextDep) -> ProjectionRead:
     """The windows as they stand; made now when there are none yet."""
     with context.store.reading() as session:
         find(session, Pour, pour_id, "pour_id")

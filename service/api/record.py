@@ -10,7 +10,7 @@ from models.planning.predicted import Band
 from models.simulation.scenario import SET_KINDS
 from service.actions.record.parts import Record, StepTold
 from service.actions.record.pour_record import tell_record
-from service.api.idempotency import ContextDep, PourId
+from service.api.idempotency import ContextDep, Key
 from service.csv_rows import text_of
 
 router = APIRouter(tags=["record"])
@@ -43,7 +43,7 @@ HEADER = (
 
 
 @router.get("/pours/{pour_id}/record")
-def read_record(pour_id: PourId, context: ContextDep) -> Record:
+def read_record(pour_id: Key, context: ContextDep) -> Record:
     """Everything logged, told and seen of one pour; times carry the offset of its place."""
     return tell_record(context.store, context.now, pour_id)
 
@@ -53,7 +53,7 @@ def read_record(pour_id: PourId, context: ContextDep) -> Record:
     response_class=Response,
     responses={200: {"content": {"text/csv": {"schema": {"type": "string"}}}}},
 )
-def read_record_csv(pour_id: PourId, context: ContextDep) -> Response:
+def read_record_csv(pour_id: Key, context: ContextDep) -> Response:
     """A row for each event, oldest first; units in the names of the columns."""
     record = tell_record(context.store, context.now, pour_id)
     name = f'attachment; filename="record-of-pour-{pour_id}.csv"'
@@ -88,42 +88,24 @@ Event = tuple[datetime, str, Row]
 
 def _logged(record: Record) -> Iterator[Event]:
     """The pour, what lay on it, what was told of its steps, when they were done."""
-    poured: Row = {
-        "what": record.mix["name"],
-        "value_C": record.concrete_C,
-        "bags": record.bags,
-        "water_l": record.water_added_l,
-        "text": record.note,
-    }
-    yield record.placed_at, "poured", poured
+    poured = _mixed(record.concrete_C, record.bags, record.water_added_l, record.note)
+    yield record.placed_at, "poured", {"what": record.mix["name"], **poured}
     for batch in record.batches:
-        yield (
-            batch.at,
-            "batch",
-            {
-                "value_C": batch.concrete_C,
-                "bags": batch.bags,
-                "water_l": batch.water_l,
-                "text": batch.note,
-            },
-        )
+        cells = _mixed(batch.concrete_C, batch.bags, batch.water_l, batch.note)
+        yield batch.at, "batch", cells
     for lay in record.protections:
-        yield (
-            lay.from_at,
-            "protection",
-            {
-                "what": lay.kind,
-                "until": _iso(lay.to_at),
-                "value_C": lay.setpoint_C,
-                "text": lay.faces,
-            },
-        )
+        cover: Row = {"what": lay.kind, "value_C": lay.setpoint_C, "text": lay.faces}
+        yield lay.from_at, "protection", {**cover, "until": _iso(lay.to_at)}
     for step in record.steps:
         yield from _of_step(step)
     for undone in record.undone:
         yield undone["undone_at"], "step undone", {"what": undone["step"]}
     if record.closed_at is not None:
         yield record.closed_at, "closed", {"text": record.closed_why}
+
+
+def _mixed(concrete_C: float | None, bags: float | None, water_l: float | None, note: str) -> Row:
+    return {"value_C": concrete_C, "bags": bags, "water_l": water_l, "text": note}
 
 
 def _of_step(step: StepTold) -> Iterator[Event]:
@@ -180,11 +162,8 @@ def _surroundings(record: Record) -> Iterator[Event]:
         }
         yield max(begins, record.placed_at), "weather", air
     for notice in record.reminders:
-        yield (
-            notice.done_at or notice.due_at,
-            "notice",
-            {"what": notice.step, "state": notice.state, "text": notice.kind},
-        )
+        cells: Row = {"what": notice.step, "state": notice.state, "text": notice.kind}
+        yield notice.done_at or notice.due_at, "notice", cells
     for move in record.moves:
         yield move.at, "windows moved", {"text": move.why}
     for photo in record.photos:

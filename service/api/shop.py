@@ -40,7 +40,7 @@ def patch_shop(wanted: ShopChange, context: ContextDep) -> ShopRead:
 @router.post("/shop/calendar-address", status_code=201, response_model=ShopRead)
 def renew_calendar_address(post: IdempotentPostDep) -> JSONResponse:
     """Withdraw the calendar's address and give another."""
-    return post.write(lambda session: _shop_read(new_feed_token(session)))
+    return post.write(ShopRead, lambda session: _shop_read(new_feed_token(session)))
 
 
 def _shop_read(shop: Shop) -> ShopRead:

@@ -31,7 +31,7 @@ def tonight(wanted: TonightRequest, post: IdempotentPostDep) -> JSONResponse:
     """Nothing is stored but the answer under its key."""
 
     def work() -> TonightRead:
-        context, now = post.context, post.context.now
+        context, now = post.context, post.now
         with context.store.reading() as session:
             find(session, Place, wanted.place_id, "place_id")
             values, start = wanted.model_dump(), wanted.start_at or now

@@ -3,17 +3,17 @@
 from datetime import datetime
 from typing import Annotated, TypeVar
 
-from fastapi import APIRouter, Path, Query
+from fastapi import APIRouter, Query
 from fastapi.responses import JSONResponse
 from pydantic import Field
 from sqlmodel import Session
 
 from models.records import Place, WeatherRun
-from models.records.fields import LARGEST_KEY, Temperature, YesNo
+from models.records.fields import Temperature, YesNo
 from service.actions.pours import doubtful
 from service.actions.shop import jobs
 from service.actions.weather.refresh_forecasts import refresh_forecast, type_weather
-from service.api.idempotency import ContextDep, IdempotentPostDep
+from service.api.idempotency import ContextDep, IdempotentPostDep, Key
 from service.nouns.base import RequestBody, ResponseBody
 from service.queries.jobs import job_of
 from service.queries.rows import find
@@ -22,8 +22,6 @@ from service.request_context import RequestContext
 from service.weather import chain
 
 router = APIRouter(tags=["weather"])
-PlaceId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
-RunId = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 
 
 class NightRequest(RequestBody):
@@ -72,7 +70,7 @@ def _credited(kind: type[T], run: WeatherRun, context: RequestContext) -> T:
 
 @router.get("/places/{place_id}/weather")
 def read_weather(
-    place_id: PlaceId, context: ContextDep, limit: Annotated[int, Query(ge=1, le=200)] = 10
+    place_id: Key, context: ContextDep, limit: Annotated[int, Query(ge=1, le=200)] = 10
 ) -> WeatherRead:
     """The newest runs, without their hours."""
     with context.store.reading() as session:
@@ -90,13 +88,13 @@ def read_weather(
 
 
 @router.get("/weather-runs/{run_id}")
-def read_run(run_id: RunId, context: ContextDep) -> HoursRead:
+def read_run(run_id: Key, context: ContextDep) -> HoursRead:
     with context.store.reading() as session:
         return _credited(HoursRead, find(session, WeatherRun, run_id, "run_id"), context)
 
 
 @router.post("/places/{place_id}/weather/refresh", status_code=201, response_model=RunRead)
-def refresh(place_id: PlaceId, post: IdempotentPostDep) -> JSONResponse:
+def refresh(place_id: Key, post: IdempotentPostDep) -> JSONResponse:
     """Ask the weather service now; active pours there are projected by the clock."""
     context = post.context
     return post.compute(
@@ -110,14 +108,14 @@ def refresh(place_id: PlaceId, post: IdempotentPostDep) -> JSONResponse:
 
 
 @router.post("/places/{place_id}/weather/typed", status_code=201, response_model=RunRead)
-def type_night(place_id: PlaceId, wanted: NightRequest, post: IdempotentPostDep) -> JSONResponse:
+def type_night(place_id: Key, wanted: NightRequest, post: IdempotentPostDep) -> JSONResponse:
     """Tonight's low and tomorrow's high, when there is no forecast."""
-    now = post.context.now
+    now = post.now
 
-    def work(session: Session) -> RunRead:
+    def work(session: Session) -> WeatherRun:
         found = doubtful.of_night(session, now, place_id, wanted.model_dump())
         run = type_weather(session, now, place_id, wanted.night_low_C, wanted.day_high_C)
         doubtful.ask(found, wanted.confirm)  # rolls back; what cannot be was refused before
-        return RunRead.model_validate(run)
+        return run
 
-    return post.write(work)
+    return post.write(RunRead, work)

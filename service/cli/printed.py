@@ -7,13 +7,7 @@ from itertools import groupby
 from models.errors import Unknown
 from models.message import Message
 from models.planning import fumes, pour_reasons
-from models.results import (
-    PlannedCoat,
-    PourAnswer,
-    PourOption,
-    Projection,
-    StepWindow,
-)
+from models.results import PlannedCoat, PourAnswer, PourOption, Projection, StepWindow
 from models.simulation.scenario import Scenario
 from models.steps import registry
 from service.cli.terminal import WIDTH, listed, wrapped
@@ -118,18 +112,13 @@ def _heading(scenario: Scenario, weather: str, clock: Clock) -> list[str]:
 
 def _alike(steps: Iterable[StepWindow]) -> list[list[StepWindow]]:
     """Runs of steps without a time that say the same, as coats that wait for the first."""
-    runs: list[list[StepWindow]] = []
-    for step in steps:
-        same = (
-            registry.coat_number(step.step)
-            and runs
-            and (runs[-1][0].state, runs[-1][0].because) == (step.state, step.because)
-        )
-        if same and not (step.p50 or step.p90 or step.latest or step.done_at):
-            runs[-1].append(step)
-        else:
-            runs.append([step])
-    return runs
+
+    def alike(step: StepWindow) -> tuple[object, ...]:
+        timeless = not (step.p50 or step.p90 or step.latest or step.done_at)
+        coat = registry.coat_number(step.step)
+        return (step.state, step.because) if coat and timeless else (step.step,)
+
+    return [list(run) for _, run in groupby(steps, key=alike)]
 
 
 def _step(steps: list[StepWindow], clock: Clock) -> list[str]:

@@ -1,6 +1,7 @@
 """The check of a pour for the two pages that ask it: the form, the answer, its words."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from models.errors import Doubtful, InputError
@@ -70,16 +71,51 @@ def worst(option: PourOptionResponse) -> RiskResponse:
     return option.risks[0]
 
 
-def why(option: PourOptionResponse, allowed: float) -> str:
-    """All that forbids a way, in the order of harm; of one that passes the largest risk."""
-    stops = [risk_text(risk) for risk in option.risks if risk.probability > allowed]
-    largest = worst(option)
-    if not stops and largest.probability < SMALLEST_CHANCE:
-        return "nothing stands against it"
-    return "; ".join(stops) or risk_text(largest)
+@dataclass(frozen=True)
+class OptionView:
+    """One cover at one start; `why` is all that forbids it, else its largest risk."""
+
+    words: str
+    passes: bool
+    why: str
+    risks: list[tuple[bool, str]]  # whether it alone forbids, and what it is
+    cautions: Sequence[str]
+    frost: str
+    strip: view.Moment | None
+    turn: view.Moment | None
 
 
-def frost(option: PourOptionResponse) -> str:
+def at_first_start(found: TonightAnswer, clock: view.Clock) -> list[OptionView]:
+    """The options of the start that was asked about: those that pass first, the cheapest first."""
+    options = found.answer.options
+    return [
+        _option(one, 1 - found.confidence + 1e-9, clock)
+        for one in sorted(options, key=lambda one: (not one.passes, float(one.effort)))
+        if one.start == options[0].start
+    ]
+
+
+def _option(option: PourOptionResponse, allowed: float, clock: view.Clock) -> OptionView:
+    risks = [
+        (risk.probability > allowed, risk_text(risk))
+        for risk in option.risks
+        if risk.probability >= SMALLEST_CHANCE
+    ]
+    stops = [text for forbids, text in risks if forbids]
+    largest = risks[0][1] if risks else "nothing stands against it"
+    return OptionView(
+        option.protection,
+        option.passes,
+        "; ".join(stops) or largest,
+        risks,
+        option.cautions,
+        _frost(option),
+        clock(option.strip_p90),
+        clock(option.turn_p90),
+    )
+
+
+def _frost(option: PourOptionResponse) -> str:
     """How cold its coldest corner gets until it bears frost; empty where that is not known."""
     if option.lowest_C is None or option.frost_chance is None:
         return ""
@@ -90,11 +126,6 @@ def frost(option: PourOptionResponse) -> str:
 def percent(fraction: float) -> str:
     """34 %, under 1 %."""
     return "under 1 %" if fraction < 0.01 else f"{fraction:.0%}".replace("%", " %")
-
-
-def passing_first(options: Sequence[PourOptionResponse]) -> list[PourOptionResponse]:
-    """The ways that pass before those that do not, the cheapest first."""
-    return sorted(options, key=lambda one: (not one.passes, float(one.effort)))
 
 
 def risk_text(risk: RiskResponse) -> str:

@@ -1,19 +1,15 @@
 """Piece, mix and place of a pour: rows to choose, the last preselected, or described anew."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any
 
 from sqlmodel import Session
 
 from models.records import Mix, Mould, Piece, Place, Pour, ProtectionPeriod, Row, Sealer
 from service.actions.pours import doubtful
-from service.actions.shop.set_up_shop import (
-    change_shop,
-    save_mix,
-    save_piece,
-    save_place,
-)
+from service.actions.shop.set_up_shop import change_shop, save_mix, save_piece, save_place
 from service.nouns import mix, piece, place
 from service.nouns.form import NEW, Control, Form
 from service.pages.form_post import FormPost, refuse_faults
@@ -21,6 +17,13 @@ from service.queries.pours import newest
 from service.queries.rows import by_name, find_shop, of_pour, units_of
 
 TEMPERATURES = doubtful.NIGHT
+SAVES: dict[
+    str, tuple[Callable[[Session, datetime, Mapping[str, Any]], Row], Mapping[str, str]]
+] = {
+    "piece_id": (save_piece, piece.NAMES),
+    "mix_id": (save_mix, mix.NAMES),
+    "place_id": (save_place, {}),
+}
 
 
 @dataclass(frozen=True)
@@ -94,23 +97,18 @@ def chosen_fields(have: Choices) -> list[Control]:
 def chosen_rows(session: Session, post: FormPost, form: Form, have: Choices) -> dict[str, int]:
     """Keys of the chosen piece, mix and place; what was described here is stored first."""
     chosen = {name: form.value(name) for name in ("piece_id", "mix_id", "place_id")}
-    new = {name: row for name, row in _described(form, have).items() if chosen[name] == NEW}
+    new = {name: values for name, values in _described(form, have).items() if chosen[name] == NEW}
     refuse_faults(form)
     now = post.context.now
-    if "piece_id" in new:
-        with form.named("piece.", piece.NAMES):
-            chosen["piece_id"] = save_piece(session, now, new["piece_id"]).id
-    if "mix_id" in new:
-        with form.named("mix.", mix.NAMES):
-            chosen["mix_id"] = save_mix(session, now, new["mix_id"]).id
-    if "place_id" in new:
-        with form.named("place."):
-            made = save_place(session, now, new["place_id"])
-        chosen["place_id"] = made.id
-        if made.latitude is not None:
-            post.new_places.append(made.id)
-        if not have.places:  # the first place tells what the clock of the shop is
-            change_shop(session, now, {"timezone": made.timezone})
+    for name, values in new.items():
+        save, names = SAVES[name]
+        with form.named(f"{name.removesuffix('_id')}.", names):
+            row = save(session, now, values)
+        chosen[name] = row.id
+        if isinstance(row, Place) and row.latitude is not None:
+            post.new_places.append(row.id)
+        if isinstance(row, Place) and not have.places:  # its clock is that of the shop
+            change_shop(session, now, {"timezone": row.timezone})
     return chosen
 
 

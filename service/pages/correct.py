@@ -20,8 +20,8 @@ from service.pages.choices import choices
 from service.pages.form_post import (
     ContextDep,
     FormPostDep,
+    Key,
     PageRoute,
-    PourId,
     form_action,
     refuse_faults,
 )
@@ -31,7 +31,7 @@ router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_
 
 
 @router.post("/close")
-def close(pour_id: PourId, post: FormPostDep) -> Response:
+def close(pour_id: Key, post: FormPostDep) -> Response:
     why = post.text("why")
 
     def work(session: Session, now: datetime) -> None:
@@ -43,12 +43,12 @@ def close(pour_id: PourId, post: FormPostDep) -> Response:
 
 
 @router.post("/reopen")
-def reopen(pour_id: PourId, post: FormPostDep) -> Response:
+def reopen(pour_id: Key, post: FormPostDep) -> Response:
     return form_action(post, pour_id, lambda s, now: reopen_pour(s, now, pour_id), "reopened")
 
 
 @router.post("/reckon")
-def recompute(pour_id: PourId, post: FormPostDep) -> Response:
+def recompute(pour_id: Key, post: FormPostDep) -> Response:
     def work(session: Session, now: datetime) -> None:
         jobs.windows_due(session, now, find(session, Pour, pour_id, "pour_id"))
 
@@ -69,7 +69,7 @@ def _edit_fields(session: Session) -> list[Control]:
 
 
 @router.get("/edit")
-def ask_edit(pour_id: PourId, context: ContextDep) -> Response:
+def ask_edit(pour_id: Key, context: ContextDep) -> Response:
     with context.store.reading() as session:
         data = page_data.pour(session, context.now, pour_id)
         fields, units = _edit_fields(session), units_of(session)
@@ -84,11 +84,11 @@ def ask_edit(pour_id: PourId, context: ContextDep) -> Response:
 
 
 def _edit_page(data: page_data.PourData, form: Form, status: int = 200) -> Response:
-    return render.page("edit.html", status, title="Correct the pour", tab="", data=data, form=form)
+    return render.page("edit.html", status, title="Correct the pour", data=data, form=form)
 
 
 @router.post("/edit")
-def edit(pour_id: PourId, post: FormPostDep) -> Response:
+def edit(pour_id: Key, post: FormPostDep) -> Response:
     context = post.context
     with context.store.reading() as session:
         data = page_data.pour(session, context.now, pour_id)

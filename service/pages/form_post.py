@@ -16,6 +16,7 @@ from starlette.exceptions import HTTPException
 
 from models.errors import Conflict, Doubtful, InputError
 from models.records import Pour
+from models.records.fields import LARGEST_KEY
 from service.nouns.form import Control, Form
 from service.pages import render
 from service.problem import AGAIN_IN_S
@@ -30,8 +31,7 @@ SENT_BEFORE = (
 )
 
 ContextDep = Annotated[RequestContext, Depends(request_context)]
-PourId = Annotated[int, Path(ge=1, le=2**31 - 1)]
-RowId = Annotated[int, Path(ge=1, le=2**31 - 1)]
+Key = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 
 
 class Refused(Exception):

@@ -8,9 +8,7 @@ from models.facts.protection import COVERS
 from models.records import Mould, Piece, Place
 from service.actions.pours import doubtful
 from service.actions.pours.log_pour import log_pour
-from service.actions.shop.set_up_shop import (
-    save_mould,
-)
+from service.actions.shop.set_up_shop import save_mould
 from service.actions.weather.refresh_forecasts import type_weather
 from service.nouns import mould, piece, pour
 from service.nouns.controls import listed
@@ -27,13 +25,7 @@ from service.pages.choices import (
     chosen_rows,
     free_name,
 )
-from service.pages.form_post import (
-    ContextDep,
-    FormPost,
-    FormPostDep,
-    PageRoute,
-    refuse_faults,
-)
+from service.pages.form_post import ContextDep, FormPost, FormPostDep, PageRoute, refuse_faults
 from service.queries.rows import by_name, find
 from service.request_context import RequestContext
 from service.words import word

@@ -6,16 +6,13 @@ from datetime import datetime
 
 from sqlmodel import Session
 
-from models.records import (
-    Place,
-    Projection,
-    WeatherRun,
-)
+from models.records import Place, Projection
 from service.actions.shop.jobs import weather_key
 from service.pages.view import Clock, age
 from service.queries import jobs, weather_runs
 from service.queries.pours import PourRows, load_pour
 from service.queries.projections import latest
+from service.request_context import RequestContext
 from service.weather import chain
 from service.weather.choose import FRESH
 from service.weather.provider import Provider
@@ -43,8 +40,14 @@ class PourData(PourRows):
     weather: Weather
 
 
-def pour(session: Session, now: datetime, pour_id: int) -> PourData:
+def of_pour(context: RequestContext, pour_id: int) -> PourData:
     """The pour of an address; NoSuchRow when there is none."""
+    with context.store.reading() as session:
+        return pour(session, context.now, pour_id)
+
+
+def pour(session: Session, now: datetime, pour_id: int) -> PourData:
+    """The same in a transaction that is open."""
     rows = load_pour(session, pour_id)
     return PourData(
         **vars(rows),
@@ -86,27 +89,17 @@ def weathers(session: Session, now: datetime, places: Sequence[Place]) -> list[W
     runs = weather_runs.newest_forecasts(session, now, ids)
     services = weather_runs.sources(session, ids)
     failures = jobs.failures(session, [weather_key(place_id) for place_id in ids])
-    return [
-        _weather(
-            now,
-            place,
-            runs.get(place.id),
-            failures.get(weather_key(place.id), ""),
-            services[place.id],
-        )
-        for place in places
-    ]
-
-
-def _weather(
-    now: datetime, place: Place, run: WeatherRun | None, failure: str, services: tuple[str, ...]
-) -> Weather:
-    if run is None:
-        return Weather(place.name, place.id, "", "", True, False, failure)
-    old = now - run.issued_at if not run.typed else now - run.fetched_at
-    return Weather(
-        place.name, place.id, run.provider, age(old), old >= FRESH, run.typed, failure, services
-    )
+    found = []
+    for place in places:
+        failure = failures.get(weather_key(place.id), "")
+        run = runs.get(place.id)
+        if run is None:
+            found.append(Weather(place.name, place.id, "", "", True, False, failure))
+            continue
+        old = now - (run.fetched_at if run.typed else run.issued_at)
+        state = (run.provider, age(old), old >= FRESH, run.typed, failure, services[place.id])
+        found.append(Weather(place.name, place.id, *state))
+    return found
 
 
 def credit(services: Provider, weathers: Iterable[Weather]) -> str:

@@ -14,9 +14,8 @@ from service.pages.form_post import (
     ContextDep,
     FilePostDep,
     FormPostDep,
+    Key,
     PageRoute,
-    PourId,
-    RowId,
     form_action,
     refuse_faults,
 )
@@ -27,17 +26,15 @@ router = APIRouter(prefix="/pours/{pour_id}/photos", route_class=PageRoute, incl
 
 
 @router.get("")
-def ask(pour_id: PourId, context: ContextDep) -> Response:
-    with context.store.reading() as session:
-        data = page_data.pour(session, context.now, pour_id)
+def ask(pour_id: Key, context: ContextDep) -> Response:
+    data = page_data.of_pour(context, pour_id)
     return _page(context, data, _form(data))
 
 
 @router.post("")
-def add(pour_id: PourId, file_post: FilePostDep) -> Response:
+def add(pour_id: Key, file_post: FilePostDep) -> Response:
     post = file_post.post
-    with post.context.store.reading() as session:
-        data = page_data.pour(session, post.context.now, pour_id)
+    data = page_data.of_pour(post.context, pour_id)
     form = _form(data, post.fields)
 
     def store(session: Session) -> str:
@@ -53,7 +50,7 @@ def add(pour_id: PourId, file_post: FilePostDep) -> Response:
 
 
 @router.post("/{row_id}/remove")
-def remove(pour_id: PourId, row_id: RowId, post: FormPostDep) -> Response:
+def remove(pour_id: Key, row_id: Key, post: FormPostDep) -> Response:
     def work(session: Session, _now: datetime) -> None:
         remove_photo(session, pour_id, row_id)
 
@@ -91,10 +88,8 @@ def _page(
         "photos.html",
         status,
         title="Photos",
-        tab="",
         data=data,
         form=form,
-        zone=data.place.timezone,
         photos=[
             (row, view.title(row.step) if row.step else "The piece", clock(row.at)) for row in rows
         ],

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
 from markupsafe import Markup, escape
@@ -39,20 +39,27 @@ class Span:
 
 
 @dataclass(frozen=True)
-class Scale:
+class Rule:
+    """From values to heights in the picture."""
+
+    low: float
+    high: float
+    height: int = field(default=HEIGHT, kw_only=True)
+
+    def y(self, value: float) -> float:
+        fraction = (value - self.low) / (self.high - self.low)
+        return self.height - BOTTOM - fraction * (self.height - BOTTOM - TOP)
+
+
+@dataclass(frozen=True)
+class Scale(Rule):
     """From instants and values to places in the picture."""
 
     span: Span
-    low: float
-    high: float
 
     def x(self, at: datetime) -> float:
         fraction = (at - self.span.begin) / (self.span.end - self.span.begin)
         return LEFT + fraction * (WIDTH - LEFT - RIGHT)
-
-    def y(self, value: float) -> float:
-        fraction = (value - self.low) / (self.high - self.low)
-        return HEIGHT - BOTTOM - fraction * (HEIGHT - BOTTOM - TOP)
 
 
 def span_of(concrete: ConcreteResponse, steps: Sequence[StepWindowResponse], now: datetime) -> Span:
@@ -74,7 +81,7 @@ def strength(
     span = span_of(concrete, steps, clock.now)
     bands = _parts(concrete.strength_MPa, span.rows)
     top = max([value for value in bands["p90"] if value is not None] or [1.0])
-    scale = Scale(span, 0.0, _round_up(max(top, 1.0)))
+    scale = Scale(0.0, _round_up(max(top, 1.0)), span)
     needs = _needs(steps, scale.high)
     parts = [_axes(scale, clock, "MPa")]
     parts.append(_area(scale, bands["p10"], bands["p90"]))
@@ -85,7 +92,7 @@ def strength(
     parts.append(_line(scale, bands["p50"], "line"))
     parts.append(_labels(scale, needs, bands["p10"][-1] or 0.0))
     parts.append(_now(scale, clock))
-    parts.append(_legend([("line", "middle"), ("swatch", "10 to 90 %"), ("need", "needed")]))
+    parts.append(_legend([("line", "middle"), ("band", "10 to 90 %"), ("need", "needed")]))
     described = _described("Strength", "MPa", bands, span, clock)
     return _svg(f"Strength of {name}", described, parts, "strength")
 
@@ -100,13 +107,8 @@ def temperature(
         "dash": ("coldest place", concrete.coldest_C.p50[: span.rows]),
         "dots": ("air", concrete.air_C.p50[: span.rows]),
     }
-    known = [v for _, values in lines.values() for v in values if v is not None]
-    low = 5 * math.floor(min([*known, 0.0]) / 5) if known else 0.0
-    high = 5 * math.ceil((max([*known, 10.0]) + 1) / 5) if known else 20.0
-    scale = Scale(span, low, high)
+    scale = Scale(*_fives(values for _, values in lines.values()), span)
     parts = [_axes(scale, clock, "°C")]
-    if low < 0:
-        parts.append(f'<path class="zero" d="M{LEFT} {scale.y(0):.1f}H{WIDTH - RIGHT}"/>')
     parts += [_line(scale, values, kind) for kind, (_, values) in reversed(lines.items())]
     parts.append(_now(scale, clock))
     parts.append(_legend([(kind, words) for kind, (words, _) in lines.items()]))
@@ -123,11 +125,8 @@ def place_conditions(
     place = {part: list(getattr(conditions.place_C, part)) for part in ("p10", "p50", "p90")}
     outdoors = list(conditions.outdoors_C.p50)
     pieces = [on_hours(conditions.times, one) for one in concrete]
-    known = [v for values in (*place.values(), outdoors, *pieces) for v in values if v is not None]
-    scale = Scale(span, 5 * math.floor(min(*known, 0.0) / 5), 5 * math.ceil(max(*known, 10.0) / 5))
+    scale = Scale(*_fives([*place.values(), outdoors, *pieces]), span)
     parts = [_axes(scale, clock, "°C"), _area(scale, place["p10"], place["p90"])]
-    if scale.low < 0:
-        parts.append(f'<path class="zero" d="M{LEFT} {scale.y(0):.1f}H{WIDTH - RIGHT}"/>')
     parts += [_line(scale, outdoors, "dots"), _line(scale, place["p50"], "dash")]
     parts += [_line(scale, values, "line") for values in pieces]
     legend = [("dots", "outdoors"), ("dash", "here"), *([("line", "concrete")] if pieces else [])]
@@ -149,49 +148,36 @@ def days(record: Sequence[Day], name: str) -> Markup:
     """Air at the piece from low to high and rain outside, a bar for each day."""
     if not record:
         return Markup("")
-    bottom, top = DAYS_HEIGHT - BOTTOM, TOP
-    low = 5 * math.floor(min(0.0, *(day.low_C for day in record)) / 5)
-    high = 5 * math.ceil(max(10.0, *(day.high_C for day in record)) / 5)
+    rule = Rule(*_fives((day.low_C, day.high_C) for day in record), height=DAYS_HEIGHT)
     most = max([10.0, *(day.rain_mm or 0.0 for day in record)])
     width = (WIDTH - LEFT - RIGHT) / len(record)
     bar = min(8.0, 0.35 * width)
+    parts = [_rules(rule, "°C")]
 
-    def y(value: float) -> float:
-        return bottom - (value - low) / (high - low) * (bottom - top)
-
-    step = _tick(high - low)
-    parts = ['<text x="2" y="13">°C</text>']
-    for k in range(math.ceil(low / step), math.floor(high / step) + 1):
-        kind = "zero" if k == 0 and low < 0 else "grid"
-        parts.append(f'<path class="{kind}" d="M{LEFT} {y(k * step):.1f}H{WIDTH - RIGHT}"/>')
+    def bar_of(kind: str, x: float, y: float, tall: float) -> None:
         parts.append(
-            f'<text class="end" x="{LEFT - 5}" y="{y(k * step) + 4:.1f}">{k * step:g}</text>'
+            f'<rect class="{kind}" x="{x:.1f}" y="{y:.1f}" width="{bar:.1f}" height="{tall:.1f}"/>'
         )
+
     named = math.ceil(len(record) / DAY_NAMES)
     for k, day in enumerate(record):
-        x = LEFT + (k + 0.5) * width
-        least = max(y(day.low_C) - y(day.high_C), 2.0)
-        parts.append(
-            f'<rect class="swatch" x="{x - bar:.1f}" y="{y(day.high_C):.1f}" width="{bar:.1f}"'
-            f' height="{least:.1f}"/>'
-        )
+        x, top = LEFT + (k + 0.5) * width, rule.y(day.high_C)
+        bar_of("swatch", x - bar, top, max(rule.y(day.low_C) - top, 2.0))
         if day.rain_mm:
-            tall = day.rain_mm / most * (bottom - top)
-            parts.append(
-                f'<rect class="rain" x="{x + 1:.1f}" y="{bottom - tall:.1f}" width="{bar:.1f}"'
-                f' height="{tall:.1f}"/>'
-            )
+            tall = day.rain_mm / most * (DAYS_HEIGHT - BOTTOM - TOP)
+            bar_of("rain", x + 1, DAYS_HEIGHT - BOTTOM - tall, tall)
         if k % named == 0:
             words = f"{day.date:%a} {day.date.day}"
             parts.append(f'<text class="mid" x="{x:.1f}" y="{DAYS_HEIGHT - 7}">{words}</text>')
-    parts.append(
-        f'<rect class="swatch" x="{LEFT + 10}" y="4" width="14" height="10"/>'
-        f'<text x="{LEFT + 30}" y="13">air at the piece</text>'
-        f'<rect class="rain" x="{LEFT + 160}" y="4" width="14" height="10"/>'
-        f'<text x="{LEFT + 180}" y="13">rain, top = {most:.0f} mm</text>'
-    )
+    parts.append(_legend([("swatch", "air at the piece"), ("rain", f"rain, top = {most:.0f} mm")]))
     summary = f"{len(record)} days, {record[0].date} to {record[-1].date}."
     return _svg(f"Weather of {name}", summary, parts, "days", DAYS_HEIGHT)
+
+
+def _fives(columns: Iterable[Iterable[float | None]]) -> tuple[float, float]:
+    """Whole fives around temperatures, from freezing to over 10 degC at least."""
+    known = [0.0, 10.0, *(value for column in columns for value in column if value is not None)]
+    return 5 * math.floor(min(known) / 5), 5 * math.ceil((max(known) + 1) / 5)
 
 
 def _parts(bands: BandsResponse, rows: int) -> dict[str, list[float | None]]:
@@ -272,21 +258,26 @@ def _area(scale: Scale, low: Sequence[float | None], high: Sequence[float | None
 
 
 def _axes(scale: Scale, clock: Clock, unit: str) -> str:
-    parts = [f'<text x="2" y="{TOP - 4}">{unit}</text>']
-    step = _tick(scale.high - scale.low)
-    value = math.ceil(scale.low / step) * step
-    grid = ""
-    while value <= scale.high + 1e-9:
-        y = scale.y(value)
-        grid += f"M{LEFT} {y:.1f}H{WIDTH - RIGHT}"
-        if y > TOP + 8:
-            parts.append(f'<text class="end" x="{LEFT - 5}" y="{y + 4:.1f}">{value:g}</text>')
-        value += step
-    for at, words in _days(scale, clock):
+    grid, words = "", ""
+    for at, name in _days(scale, clock):
         x = scale.x(at)
         grid += f"M{x:.1f} {TOP}V{HEIGHT - BOTTOM}"
-        parts.append(f'<text class="mid" x="{x:.1f}" y="{HEIGHT - 7}">{words}</text>')
-    return f'<path class="grid" d="{grid}"/>' + "".join(parts)
+        words += f'<text class="mid" x="{x:.1f}" y="{HEIGHT - 7}">{name}</text>'
+    return f'<path class="grid" d="{grid}"/>{words}' + _rules(scale, unit)
+
+
+def _rules(rule: Rule, unit: str) -> str:
+    """A line for each round value with its number, a stronger one at zero."""
+    step = _tick(rule.high - rule.low)
+    grid, words = "", f'<text x="2" y="{TOP - 4}">{unit}</text>'
+    for k in range(math.ceil(rule.low / step - 1e-9), math.floor(rule.high / step + 1e-9) + 1):
+        y = rule.y(k * step)
+        grid += f"M{LEFT} {y:.1f}H{WIDTH - RIGHT}"
+        if y > TOP + 8:
+            words += f'<text class="end" x="{LEFT - 5}" y="{y + 4:.1f}">{k * step:g}</text>'
+    if rule.low < 0:
+        words += f'<path class="zero" d="M{LEFT} {rule.y(0):.1f}H{WIDTH - RIGHT}"/>'
+    return f'<path class="grid" d="{grid}"/>{words}'
 
 
 def _days(scale: Scale, clock: Clock) -> list[tuple[datetime, str]]:
@@ -347,8 +338,8 @@ def _now(scale: Scale, clock: Clock) -> str:
 def _legend(entries: Sequence[tuple[str, str]]) -> str:
     out, x = "", LEFT + 10.0
     for kind, words in entries:
-        if kind == "swatch":
-            out += f'<rect class="band" x="{x:g}" y="4" width="20" height="10"/>'
+        if kind in ("band", "swatch", "rain"):
+            out += f'<rect class="{kind}" x="{x:g}" y="4" width="20" height="10"/>'
         else:
             out += f'<path class="{kind}" d="M{x:g} 9h20"/>'
         out += f'<text x="{x + 25:g}" y="13">{words}</text>'

@@ -3,15 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import timedelta
-from typing import Annotated
 
-from fastapi import APIRouter, Path, Response
+from fastapi import APIRouter, Response
 
 from models.errors import Unknown
 from models.planning.place_conditions import PlaceConditions
 from service.actions.weather.show_place import PlaceSeen, show_place
 from service.pages import learned, page_data, picture, render, view
-from service.pages.form_post import ContextDep, PageRoute
+from service.pages.form_post import ContextDep, Key, PageRoute
 from service.words import Reader, say, say_all
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
@@ -36,7 +35,7 @@ class Line:
 
 
 @router.get("/places/{place_id}")
-def place(place_id: Annotated[int, Path(ge=1)], context: ContextDep) -> Response:
+def place(place_id: Key, context: ContextDep) -> Response:
     with context.store.reading() as session:
         data = show_place(session, context.now, place_id)
         weather = page_data.weather(session, context.now, data.place)

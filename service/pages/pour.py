@@ -1,12 +1,12 @@
 """One pour: its windows, its pictures, what was logged, what may be done."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Response
 
 from models.message import Message
-from models.records import Pour, Projection, Reading
+from models.records import Batch, Pour, Projection, Reading, StrengthTest
 from service.actions.pours.log_pour import CLOSE_REASONS
 from service.answers import (
     ConcreteResponse,
@@ -21,7 +21,7 @@ from service.nouns.reading import DRYING_WORDS, READING_WORDS, SET_WORDS
 from service.nouns.strength_test import TEST_WORDS
 from service.nouns.tonight import NIGHT
 from service.pages import coats, page_data, picture, render, view
-from service.pages.form_post import ContextDep, PageRoute, PourId
+from service.pages.form_post import ContextDep, Key, PageRoute
 from service.queries.jobs import pours_due
 from service.queries.rows import units_of
 from service.request_context import RequestContext
@@ -72,24 +72,20 @@ class Entry:
 
 @router.get("/pours/{pour_id}")
 def show(
-    pour_id: PourId,
+    pour_id: Key,
     context: ContextDep,
     outcome: Annotated[str, Query(alias="said", max_length=20)] = "",
 ) -> Response:
     with context.store.reading() as session:
-        data = page_data.pour(session, context.now, pour_id)
-        due = pour_id in pours_due(session, context.now)
+        due, units = pour_id in pours_due(session, context.now), units_of(session)
+    data = page_data.of_pour(context, pour_id)
     if data.pour.closed_at is None and (due or _late(context, data.projection)):
         context.recompute(pour_id)
-        with context.store.reading() as session:
-            data = page_data.pour(session, context.now, pour_id)
-    with context.store.reading() as session:
-        units = units_of(session)
+        data = page_data.of_pour(context, pour_id)
     clock = view.Clock(context.now, data.place.timezone)
     return render.page(
         "pour.html",
         title=data.piece.name,
-        tab="",
         data=data,
         clock=clock,
         outcome=OUTCOMES.get(outcome, ""),
@@ -204,7 +200,8 @@ def _facts(data: page_data.PourData) -> list[tuple[str, str]]:
         facts.append(("Mass", view.both(summary.mass_kg, "mass_kg")))
         if summary.bags is not None:
             facts.append(("Bags needed", f"{summary.bags} ({summary.bags_net} net)"))
-    facts += [("Mix", data.mix.name), ("Place", _place(data))]
+    place = f"{data.place.name}: {PLACE_WORDS[data.place.kind]}"
+    facts += [("Mix", data.mix.name), ("Place", place)]
     facts.append(("Mould", data.mould.name if data.mould else "melamine, 16 mm (not told)"))
     facts.append(("Sealer", data.sealer.name if data.sealer else "water-based acrylic (not told)"))
     return facts + _poured(pour)
@@ -223,47 +220,44 @@ def _poured(pour: Pour) -> list[tuple[str, str]]:
     return facts
 
 
-def _place(data: page_data.PourData) -> str:
-    return f"{data.place.name}: {PLACE_WORDS[data.place.kind]}"
-
-
 def _logged(data: page_data.PourData, clock: view.Clock) -> list[Entry]:
     """Steps, tests, batches and readings, newest first in each."""
     base = f"/pours/{data.pour.id}"
+
+    def entry(path: str, row: Batch | Reading | StrengthTest, words: str) -> Entry:
+        return Entry(words, clock(row.at), Undo(f"{base}/{path}/{row.id}/remove", "Remove"))
+
     steps = [
         Entry(view.title(row.step), clock(row.at), Undo(f"{base}/steps/{row.step}/undo", "Undo"))
         for row in reversed(data.done)
     ]
     tests = [
-        Entry(
-            f"{TEST_WORDS[row.kind].split(',')[0]} {view.both(row.MPa, 'stress_MPa')}",
-            clock(row.at),
-            Undo(f"{base}/tests/{row.id}/remove", "Remove"),
+        entry(
+            "tests", row, f"{TEST_WORDS[row.kind].split(',')[0]} {view.both(row.MPa, 'stress_MPa')}"
         )
         for row in reversed(data.tests)
     ]
-    readings = [
-        Entry(
-            _reading(row) + (" (instrument wrong: not counted)" if row.wrong else ""),
-            clock(row.at),
-            Undo(f"{base}/readings/{row.id}/remove", "Remove"),
-            Undo(
-                f"{base}/readings/{row.id}/{'right' if row.wrong else 'wrong'}",
-                "It counts after all" if row.wrong else "Instrument was wrong",
-            ),
-        )
-        for row in data.readings[: -SHOWN_READINGS - 1 : -1]
-    ]
     batches = [
-        Entry(
-            view.batch_words(row), clock(row.at), Undo(f"{base}/batches/{row.id}/remove", "Remove")
-        )
+        entry("batches", row, view.batch_words(row.bags, row.water_l, row.concrete_C))
         for row in reversed(data.batches)
+    ]
+    readings = [
+        replace(entry("readings", row, _reading(row)), mark=_mark(row, base))
+        for row in data.readings[: -SHOWN_READINGS - 1 : -1]
     ]
     return steps + tests + batches + readings
 
 
+def _mark(row: Reading, base: str) -> Undo:
+    mark = ("right", "It counts after all") if row.wrong else ("wrong", "Instrument was wrong")
+    return Undo(f"{base}/readings/{row.id}/{mark[0]}", mark[1])
+
+
 def _reading(row: Reading) -> str:
+    return _value(row) + (" (instrument wrong: not counted)" if row.wrong else "")
+
+
+def _value(row: Reading) -> str:
     if row.kind == "tile":
         return f"witness tile: {view.both(row.mass_g, 'mass_g')}"
     if row.kind == "humidity":

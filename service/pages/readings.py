@@ -29,9 +29,8 @@ from service.pages import page_data, render
 from service.pages.form_post import (
     ContextDep,
     FormPostDep,
+    Key,
     PageRoute,
-    PourId,
-    RowId,
     form_action,
     refuse_faults,
 )
@@ -129,23 +128,20 @@ def form_page(
     context: RequestContext, pour_id: int, kind: str, form: Form, status: int = 200
 ) -> Response:
     """A form about one pour, with what was typed."""
-    with context.store.reading() as session:
-        data = page_data.pour(session, context.now, pour_id)
+    data = page_data.of_pour(context, pour_id)
     return render.page(
         f"{kind}.html",
         status,
         title=ENTRIES[kind].heading,
-        tab="",
         data=data,
         form=form,
         button=ENTRIES[kind].button,
         action=f"/pours/{pour_id}/{kind}",
-        zone=data.place.timezone,
     )
 
 
 @router.get("/{kind}/add")
-def ask(pour_id: PourId, kind: Deed, context: ContextDep) -> Response:
+def ask(pour_id: Key, kind: Deed, context: ContextDep) -> Response:
     """The form of a reading, a cover, a test, or of tonight's weather."""
     if kind not in ENTRIES:
         raise NoSuchRow("address", kind, "nothing is there", " | ".join(ENTRIES))
@@ -155,7 +151,7 @@ def ask(pour_id: PourId, kind: Deed, context: ContextDep) -> Response:
 
 
 def _adding(kind: str) -> Callable[..., Response]:
-    def add(pour_id: PourId, post: FormPostDep) -> Response:
+    def add(pour_id: Key, post: FormPostDep) -> Response:
         """Store what a form says about a pour, go back to the pour."""
         form, now = post.form(ENTRIES[kind].controls), post.context.now
 
@@ -199,7 +195,7 @@ OUTCOMES = {"remove": "removed", "wrong": "marked", "right": "marked"}
 def _changing(kind: str) -> Callable[..., Response]:
     noun, table, deeds = LOGGED[kind]
 
-    def change(pour_id: PourId, row_id: RowId, deed: Deed, post: FormPostDep) -> Response:
+    def change(pour_id: Key, row_id: Key, deed: Deed, post: FormPostDep) -> Response:
         """It was logged by mistake, its instrument was wrong or was not after all, it is off."""
 
         def work(session: Session, now: datetime) -> None:

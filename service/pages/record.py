@@ -15,7 +15,7 @@ from service.nouns.place import PLACE_WORDS
 from service.nouns.reading import DRYING_WORDS, READING_WORDS, SET_WORDS
 from service.nouns.strength_test import TEST_WORDS
 from service.pages import picture, render, view
-from service.pages.form_post import ContextDep, PageRoute, PourId
+from service.pages.form_post import ContextDep, Key, PageRoute
 from service.words import Reader, say, word
 from service.words.numbers import which
 
@@ -30,7 +30,7 @@ LEARNED_WORDS = {
 
 
 @router.get("/record")
-def record_page(pour_id: PourId, context: ContextDep) -> Response:
+def record_page(pour_id: Key, context: ContextDep) -> Response:
     record = tell_record(context.store, context.now, pour_id)
     sent = [one for one in record.reminders if one.state == "sent"]
     return render.page(
@@ -52,7 +52,7 @@ def record_page(pour_id: PourId, context: ContextDep) -> Response:
 
 
 @router.get("/care")
-def care_page(pour_id: PourId, context: ContextDep) -> Response:
+def care_page(pour_id: Key, context: ContextDep) -> Response:
     with context.store.reading() as session:
         sheet = care_sheet(session, pour_id)
     reader = Reader(sheet.timezone)
@@ -161,7 +161,8 @@ def _step(step: StepTold, day: _Day) -> tuple[str, str, str, str, str]:
 
 
 def _batch(one: Mixed) -> str:
-    return f"{view.batch_words(one)}{f' ({one.note})' if one.note else ''}"
+    words = view.batch_words(one.bags, one.water_l, one.concrete_C)
+    return f"{words} ({one.note})" if one.note else words
 
 
 def _measured(record: Record) -> list[tuple[datetime, str, str, str]]:

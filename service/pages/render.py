@@ -35,9 +35,9 @@ environment.globals.update(new_key=lambda: uuid.uuid4().hex, both=view.both, gly
 environment.filters["sentence"] = view.sentence
 
 
-def page(template: str, status: int = 200, **shown: Any) -> HTMLResponse:
+def page(template: str, status: int = 200, *, tab: str = "", **shown: Any) -> HTMLResponse:
     """A page, not kept by the browser: what it says is true for minutes."""
-    text = environment.get_template(template).render(**shown)
+    text = environment.get_template(template).render(tab=tab, **shown)
     return HTMLResponse(text, status, {"Cache-Control": "no-store"})
 
 

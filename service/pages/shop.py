@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from fastapi import APIRouter, Path, Response
 from sqlmodel import Session
@@ -26,14 +26,7 @@ from service.nouns import mix, mould, piece, place, sealer
 from service.nouns.controls import listed, room, typed_of
 from service.nouns.form import Control, Form
 from service.pages import learned, render, view, weather
-from service.pages.form_post import (
-    ContextDep,
-    FormPost,
-    FormPostDep,
-    PageRoute,
-    RowId,
-    refuse_faults,
-)
+from service.pages.form_post import ContextDep, FormPostDep, Key, PageRoute, refuse_faults
 from service.queries.pours import recently_closed
 from service.queries.projections import of_active
 from service.queries.rows import NoSuchRow, by_name, find, find_shop, units_of
@@ -42,6 +35,7 @@ from service.words import word
 
 router = APIRouter(prefix="/shop", route_class=PageRoute, include_in_schema=False)
 NounKey = Annotated[str, Path(max_length=20)]
+KeyOrNew = Literal["new"] | Key
 ADDRESSES = (3, 10)  # fields for them: at least, and one more than there are, at most
 UNITS = (
     ("", "what is usual in the time zone"),
@@ -247,25 +241,25 @@ def _covers(form: Form, shop: Shop, warm: float | None) -> list[dict[str, Any]]:
     return out
 
 
-@router.get("/{noun}/new")
-def ask_new(noun: NounKey, context: ContextDep) -> Response:
-    with context.store.reading() as session:
-        form = Form.of(_known(noun).fields(session, None), None, units_of(session))
-    return _noun_page(noun, form, None)
-
-
 @router.get("/{noun}/{row_id}")
-def ask_row(noun: NounKey, row_id: RowId, context: ContextDep) -> Response:
+def ask(noun: NounKey, row_id: KeyOrNew, context: ContextDep) -> Response:
     with context.store.reading() as session:
-        row = find(session, _known(noun).table, row_id, "row_id")
+        row = _row(session, noun, row_id)
         fields = _known(noun).fields(session, row)
+        if row is None:
+            return _noun_page(noun, Form.of(fields, None, units_of(session)), row_id)
         form = Form.of(fields, _typed(row, noun, fields), units_of(session))
         wanting = learned.wanting(session, context.now, row)
     return _noun_page(noun, form, row_id, lessons=learned.words(row), wanting=wanting)
 
 
+def _row(session: Session, noun: str, row_id: int | str) -> Row | None:
+    table = _known(noun).table
+    return find(session, table, row_id, "row_id") if isinstance(row_id, int) else None
+
+
 @router.post("/{noun}/{row_id}/forget")
-def forget(noun: NounKey, row_id: RowId, post: FormPostDep) -> Response:
+def forget(noun: NounKey, row_id: Key, post: FormPostDep) -> Response:
     work = _known(noun).forget
     if work is None:
         learning = [key for key, one in NOUNS.items() if one.forget]
@@ -278,35 +272,26 @@ def forget(noun: NounKey, row_id: RowId, post: FormPostDep) -> Response:
     return post.write(Form.of([], post.fields), store)
 
 
-@router.post("/{noun}/new")
-def add(noun: NounKey, post: FormPostDep) -> Response:
-    return _save(noun, post, None)
-
-
 @router.post("/{noun}/{row_id}")
-def edit(noun: NounKey, row_id: RowId, post: FormPostDep) -> Response:
-    return _save(noun, post, row_id)
-
-
-def _save(key: str, post: FormPost, row_id: int | None) -> Response:
-    context, noun = post.context, _known(key)
+def save(noun: NounKey, row_id: KeyOrNew, post: FormPostDep) -> Response:
+    context, one = post.context, _known(noun)
     with context.store.reading() as session:
-        row = find(session, noun.table, row_id, "row_id") if row_id is not None else None
-        form = Form.of(noun.fields(session, row), post.fields, units_of(session))
-        count = len(by_name(session, noun.table))
+        row = _row(session, noun, row_id)
+        form = Form.of(one.fields(session, row), post.fields, units_of(session))
+        count = len(by_name(session, one.table))
 
     def store(session: Session) -> str:
-        values = noun.values(form, count + 1)
+        values = one.values(form, count + 1)
         refuse_faults(form)
-        with form.named(f"{key}.", noun.names):
-            saved = noun.save(session, context.now, values, row_id)
+        with form.named(f"{noun}.", one.names):
+            saved = one.save(session, context.now, values, row.id if row else None)
         if isinstance(saved, Piece):
             doubtful.ask(doubtful.of_piece(values, "piece."), form.confirmed)
         if isinstance(saved, Place) and saved.latitude is not None:
             post.new_places.append(saved.id)
         return "/shop"
 
-    return post.write(form, store, lambda: _noun_page(key, form, row_id, 422))
+    return post.write(form, store, lambda: _noun_page(noun, form, row_id, 422))
 
 
 def _known(noun: str) -> Noun:
@@ -327,7 +312,7 @@ def _typed(row: Row, noun: str, fields: list[Control]) -> dict[str, list[str]]:
 def _noun_page(
     noun: str,
     form: Form,
-    row_id: int | None,
+    row_id: int | str,
     status: int = 200,
     lessons: Sequence[str] = (),
     wanting: str = "",
@@ -335,12 +320,12 @@ def _noun_page(
     return render.page(
         "noun.html",
         status,
-        title=f"{'Change the' if row_id else 'New'} {noun}",
+        title=f"{'New' if row_id == 'new' else 'Change the'} {noun}",
         tab="shop",
         noun=noun,
         words=NOUNS[noun].plural,
         form=form,
-        action=f"/shop/{noun}/{row_id or 'new'}",
+        action=f"/shop/{noun}/{row_id}",
         learned=lessons,
         wanting=wanting,
     )

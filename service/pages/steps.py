@@ -13,8 +13,8 @@ from service.pages import page_data, render, view
 from service.pages.form_post import (
     ContextDep,
     FormPostDep,
+    Key,
     PageRoute,
-    PourId,
     form_action,
     refuse_faults,
 )
@@ -26,14 +26,13 @@ Step = Annotated[str, Path(max_length=20)]
 
 
 @router.get("/steps")
-def ask_steps(pour_id: PourId, context: ContextDep) -> Response:
+def ask_steps(pour_id: Key, context: ContextDep) -> Response:
     """A big button for every step that is not done yet."""
     return _steps_page(context, pour_id, Form.of([MOMENT]))
 
 
 def _steps_page(context: RequestContext, pour_id: int, form: Form, status: int = 200) -> Response:
-    with context.store.reading() as session:
-        data = page_data.pour(session, context.now, pour_id)
+    data = page_data.of_pour(context, pour_id)
     clock = view.Clock(context.now, data.place.timezone)
     row = data.projection
     windows = [] if row is None else read_answer(row.answer).steps
@@ -42,18 +41,16 @@ def _steps_page(context: RequestContext, pour_id: int, form: Form, status: int =
         "steps.html",
         status,
         title="Mark a step done",
-        tab="",
         data=data,
         form=form,
         open=[step for step in views if step.state != "done"],
         patched=any(row.step == "patch" for row in data.done),
         done=[(row.step, view.title(row.step), clock(row.at)) for row in reversed(data.done)],
-        zone=data.place.timezone,
     )
 
 
 @router.post("/steps")
-def mark(pour_id: PourId, post: FormPostDep) -> Response:
+def mark(pour_id: Key, post: FormPostDep) -> Response:
     form = Form.of([MOMENT, Control("step", "Step", needed=True)], post.fields)
 
     def store(session: Session) -> str:
@@ -67,5 +64,5 @@ def mark(pour_id: PourId, post: FormPostDep) -> Response:
 
 
 @router.post("/steps/{step}/undo")
-def undo(pour_id: PourId, step: Step, post: FormPostDep) -> Response:
+def undo(pour_id: Key, step: Step, post: FormPostDep) -> Response:
     return form_action(post, pour_id, lambda s, now: undo_step(s, now, pour_id, step), "undone")

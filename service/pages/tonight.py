@@ -1,41 +1,24 @@
 """Is tonight too cold: pour, pour under which cover, or wait until when."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Any
 
-from fastapi import APIRouter, Path, Request, Response
+from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from models.records import Place
 from service.actions.pours import doubtful
 from service.actions.weather.refresh_forecasts import type_weather
 from service.actions.windows.check_tonight import TonightAnswer
-from service.answers import PourAnswerResponse, PourOptionResponse
+from service.answers import PourAnswerResponse
 from service.nouns.form import NEW, Form
 from service.nouns.tonight import BOTH
 from service.pages import page_data, render, view
-from service.pages.check_view import checked, danger, fields, frost, passing_first, why
+from service.pages.check_view import at_first_start, checked, danger, fields
 from service.pages.choices import TEMPERATURES, Choices, choices, chosen_rows
-from service.pages.form_post import ContextDep, FormPostDep, PageRoute, Refused, refuse_faults
-from service.queries.rows import units_of
+from service.pages.form_post import ContextDep, FormPostDep, Key, PageRoute, Refused, refuse_faults
 from service.request_context import RequestContext
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
-PlaceId = Annotated[int, Path(ge=1, le=2**31 - 1)]
-
-
-@dataclass(frozen=True)
-class Cover:
-    """One way at the start that was asked about."""
-
-    words: str
-    passes: bool
-    why: str
-    frost: str
-    strip: view.Moment | None
-    turn: view.Moment | None
-    cautions: list[str]
 
 
 @router.get("/tonight")
@@ -43,9 +26,9 @@ def ask(request: Request, context: ContextDep) -> Response:
     """Without `asked` the form alone; with it the answer, which a reload asks for anew."""
     query = request.query_params
     with context.store.reading() as session:
-        have, units = choices(session), units_of(session)
+        have = choices(session)
     typed = {name: query.getlist(name) for name in query} if "asked" in query else None
-    form = Form.of(fields(have), typed, units)
+    form = Form.of(fields(have), typed, have.units)
     if typed is None:
         return _page(context, have, form)
     try:
@@ -59,8 +42,8 @@ def describe(post: FormPostDep) -> Response:
     """Store a piece, a mix, a place that were described here; then ask about them."""
     context = post.context
     with context.store.reading() as session:
-        have, units = choices(session), units_of(session)
-    form = Form.of(fields(have), post.fields, units)
+        have = choices(session)
+    form = Form.of(fields(have), post.fields, have.units)
 
     def store(session: Session) -> str:
         rows = chosen_rows(session, post, form, have)
@@ -71,7 +54,7 @@ def describe(post: FormPostDep) -> Response:
 
 
 @router.post("/places/{place_id}/weather")
-def keep(place_id: PlaceId, post: FormPostDep) -> Response:
+def keep(place_id: Key, post: FormPostDep) -> Response:
     """Use the two typed temperatures for the pours at the place."""
     form = post.form(BOTH)
 
@@ -141,7 +124,7 @@ def _answer(found: TonightAnswer, clock: view.Clock, form: Form) -> dict[str, An
         "typed": typed,
         "confirmed": form.confirmed,
         "understood": _understood(form),
-        "covers": _at_start(options, 1 - found.confidence + 1e-9, clock),
+        "covers": at_first_start(found, clock),
         "week": f"/week?{render.query({name: form.shown(name) for name in form.fields})}",
         "start": clock(options[0].start) if options else None,
     }
@@ -162,22 +145,3 @@ def _words(answer: PourAnswerResponse) -> str:
     if answer.answer_code.code == "pour":
         return "Pour, no cover needed"
     return answer.answer[:1].upper() + answer.answer[1:]
-
-
-def _at_start(
-    options: Sequence[PourOptionResponse], allowed: float, clock: view.Clock
-) -> list[Cover]:
-    first = options[0].start if options else None
-    return [
-        Cover(
-            one.protection,
-            one.passes,
-            why(one, allowed),
-            frost(one),
-            clock(one.strip_p90),
-            clock(one.turn_p90),
-            one.cautions,
-        )
-        for one in passing_first(options)
-        if one.start == first
-    ]

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time, timedelta
-from typing import Protocol
+from itertools import groupby
 from zoneinfo import ZoneInfo
 
 from models import quantity
@@ -103,25 +103,12 @@ def both(value: float | None, dimension: str) -> str:
     return text.replace("degC", "°C").replace("degF", "°F")
 
 
-class Mixed(Protocol):
-    """A batch, from the rows or from the record."""
-
-    @property
-    def bags(self) -> float | None: ...
-
-    @property
-    def water_l(self) -> float | None: ...
-
-    @property
-    def concrete_C(self) -> float | None: ...
-
-
-def batch_words(one: Mixed) -> str:
+def batch_words(bags: float | None, water_l: float | None, concrete_C: float | None) -> str:
     """`batch of 3 bags, 6 l of water, 18 C`."""
     parts = (
-        f"{one.bags:g} bags" if one.bags is not None else "",
-        f"{both(one.water_l, 'volume_l')} of water" if one.water_l is not None else "",
-        both(one.concrete_C, "temperature_C"),
+        f"{bags:g} bags" if bags is not None else "",
+        f"{both(water_l, 'volume_l')} of water" if water_l is not None else "",
+        both(concrete_C, "temperature_C"),
     )
     return "batch of " + ", ".join(part for part in parts if part)
 
@@ -223,22 +210,16 @@ def _when(window: StepWindowResponse) -> datetime:
 
 def _bundled(views: Sequence[StepView]) -> list[StepView]:
     """Neighbours without a time that say the same become one, as coats that wait for the first."""
-    out: list[StepView] = []
-    first: StepView | None = None
-    for view in views:
-        before = out[-1] if out else None
+
+    def alike(view: StepView) -> tuple[str, ...]:
         timeless = not (view.likely or view.safe or view.latest or view.done)
-        if (
-            before is not None
-            and first is not None
-            and timeless
-            and (first.state, first.because) == (view.state, view.because)
-        ):
-            out[-1] = replace(before, title=_joined(first.title, view.title))
-        else:
-            out.append(view)
-            first = view if timeless else None
-    return out
+        return (view.state, view.because) if timeless else (view.step,)
+
+    runs = [list(run) for _, run in groupby(views, key=alike)]
+    return [
+        replace(run[0], title=_joined(run[0].title, run[-1].title)) if len(run) > 1 else run[0]
+        for run in runs
+    ]
 
 
 def _joined(first: str, last: str) -> str:

@@ -15,17 +15,7 @@ from models.records import Place
 from service.answers import PourOptionResponse, RiskResponse
 from service.nouns.form import Form
 from service.pages import render, view
-from service.pages.check_view import (
-    SMALLEST_CHANCE,
-    checked,
-    danger,
-    fields,
-    frost,
-    passing_first,
-    percent,
-    risk_text,
-    worst,
-)
+from service.pages.check_view import at_first_start, checked, danger, fields, percent, worst
 from service.pages.choices import choices
 from service.pages.form_post import ContextDep, PageRoute, Refused
 from service.queries.rows import find
@@ -43,19 +33,6 @@ class Cell:
     passes: bool
     words: str
     percent: str
-
-
-@dataclass(frozen=True)
-class Hour:
-    """One way at the start that was tapped."""
-
-    words: str
-    passes: bool
-    risks: list[tuple[bool, str]]  # whether it alone forbids, and what it is
-    cautions: Sequence[str]
-    frost: str
-    strip: view.Moment | None
-    turn: view.Moment | None
 
 
 @router.get("/week")
@@ -79,11 +56,8 @@ def ask(request: Request, context: ContextDep) -> Response:
         place = find(session, Place, int(form.shown("place_id")))
     clock = view.Clock(context.now, place.timezone)
     options = found.answer.options
-    allowed = 1 - found.confidence + 1e-9
     shown: dict[str, Any] = (
-        {"hours": [_hour(option, allowed, clock) for option in passing_first(options)]}
-        if only
-        else _grid(options, clock)
+        {"options": at_first_start(found, clock)} if only else _grid(options, clock)
     )
     question = {name: value for name, value in query.items() if name != "at" and value}
     return render.page(
@@ -200,19 +174,3 @@ def _legend(options: Sequence[PourOptionResponse]) -> list[tuple[str, str]]:
     )
     ways = {option.protection: short(option.protection_code.message) for option in passing}
     return [(brief, words) for words, brief in ways.items() if brief != words]
-
-
-def _hour(option: PourOptionResponse, allowed: float, clock: view.Clock) -> Hour:
-    return Hour(
-        option.protection,
-        option.passes,
-        [
-            (risk.probability > allowed, risk_text(risk))
-            for risk in option.risks
-            if risk.probability >= SMALLEST_CHANCE
-        ],
-        option.cautions,
-        frost(option),
-        clock(option.strip_p90),
-        clock(option.turn_p90),
-    )
