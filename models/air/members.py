@@ -17,7 +17,7 @@ from models.units import Array
 
 SITE_SD_K = 0.7  # a yard is not the station, OWN_JUDGEMENT
 WIND_SD, CLOUD_SD = 0.35, 0.25  # of the logarithm; of the fraction: OWN_JUDGEMENT
-SURER = 0.3  # of that doubt, where wind and cloud were analysed or a member serves them
+KNOWN_FRACTION = 0.3  # of that doubt, where wind and cloud were analysed or a member serves them
 LEAST_CHANCE = 0.05  # where an amount is told: a service that tells less contradicts itself
 MEAN_DAY_H = 240  # of the record's end, from which its mean day is made
 
@@ -93,14 +93,14 @@ def draw(series: AirSeries, members: int, seed: Seed, beyond_from: int | None = 
     since_issue: Array = np.arange(float(hours)) - series.hour_of(series.issued_at)
     beyond = np.arange(hours) >= (hours if beyond_from is None else beyond_from)
     table_sd = np.full(hours, forecast.TYPICAL_SD_K) if series.typical else lead_sd(lead, beyond)
-    theirs = ensemble_forecast(series, since_issue, table_sd, members, seed)
-    sd = theirs.sd_K if theirs else stated_sd(series, lead, table_sd)
-    noise_sd = series.spread_factor * (theirs.noise_sd_K if theirs else sd)
+    ensemble = ensemble_forecast(series, since_issue, table_sd, members, seed)
+    sd = ensemble.sd_K if ensemble else stated_sd(series, lead, table_sd)
+    noise_sd = series.spread_factor * (ensemble.noise_sd_K if ensemble else sd)
     noise = noise_sd[:, None] * _autoregressive(white[0], forecast.HOURLY_MEMORY) + site
     own = 1.3 * np.sqrt(1 - forecast.DEW_FRACTION**2) * noise_sd[:, None]
     error, dew_error = noise, forecast.DEW_FRACTION * noise
-    if theirs:
-        error, dew_error = _with_theirs(theirs, series.spread_factor[:, None], noise)
+    if ensemble:
+        error, dew_error = _ensemble_error(ensemble, series.spread_factor[:, None], noise)
     air = np.clip(series.air_C[:, None] + error, -60.0, 60.0)
     dew = (
         _dew(series, members, seed)
@@ -108,8 +108,8 @@ def draw(series: AirSeries, members: int, seed: Seed, beyond_from: int | None = 
         + own * _autoregressive(white[1], forecast.HOURLY_MEMORY)
     )
     dew = np.clip(np.minimum(dew, air), LOWEST_DEW_C, HIGHEST_DEW_C)
-    wind = _wind(series, theirs, _autoregressive(white[2], 0.9))
-    cloud = _cloud(series, theirs, lead, _autoregressive(white[3], 0.9))
+    wind = _wind(series, ensemble, _autoregressive(white[2], 0.9))
+    cloud = _cloud(series, ensemble, lead, _autoregressive(white[3], 0.9))
     wet_u, times = _windows(series.start.hour, hours, members, of_rain, of_amount)
     rain = _rain(series, lead, wet_u, times)
     return AirMembers(
@@ -118,7 +118,7 @@ def draw(series: AirSeries, members: int, seed: Seed, beyond_from: int | None = 
         dew,
         wind,
         cloud,
-        _or(theirs, "rain_mm", rain),
+        _ensemble_column(ensemble, "rain_mm", rain),
         np.repeat(series.shortwave_W_m2[:, None], members, 1),
         series.spread_factor * sd,
     )
@@ -135,40 +135,40 @@ def _dew(series: AirSeries, members: int, seed: Seed) -> Array:
     return np.where(np.isnan(dew_C), series.air_C[:, None] - under, dew_C)
 
 
-def _with_theirs(theirs: EnsembleForecast, factor: Array, noise: Array) -> tuple[Array, Array]:
+def _ensemble_error(ensemble: EnsembleForecast, factor: Array, noise: Array) -> tuple[Array, Array]:
     """Error of air and dew point with what the service's members say of it, (hours, members)."""
-    apart = theirs.offset_K[:, None] + factor * theirs.apart_K
-    if not theirs.has_dew_point:
+    apart = ensemble.offset_K[:, None] + factor * ensemble.apart_K
+    if not ensemble.has_dew_point:
         return apart + noise, forecast.DEW_FRACTION * (apart + noise)
-    dew_apart = theirs.dew_offset_K[:, None] + factor * theirs.dew_apart_K
+    dew_apart = ensemble.dew_offset_K[:, None] + factor * ensemble.dew_apart_K
     return apart + noise, dew_apart + forecast.DEW_FRACTION * noise
 
 
-def _or(theirs: EnsembleForecast | None, name: str, otherwise: Array) -> Array:
+def _ensemble_column(ensemble: EnsembleForecast | None, name: str, otherwise: Array) -> Array:
     """What the drawn members serve of a column, and the other where they serve nothing."""
-    if theirs is None:
+    if ensemble is None:
         return otherwise
-    column = getattr(theirs.drawn, name)
+    column = getattr(ensemble.drawn, name)
     return np.where(np.isfinite(column), column, otherwise)
 
 
-def _wind(series: AirSeries, theirs: EnsembleForecast | None, z: Array) -> Array:
+def _wind(series: AirSeries, ensemble: EnsembleForecast | None, z: Array) -> Array:
     usual = np.where(np.isnan(series.wind_m_s), 2.0, series.wind_m_s)[:, None]
     wind = usual * np.exp(WIND_SD * z - WIND_SD**2 / 2)
-    if theirs:
-        small = SURER * WIND_SD
-        near = theirs.drawn.wind_m_s * np.exp(small * z - small**2 / 2)
+    if ensemble:
+        small = KNOWN_FRACTION * WIND_SD
+        near = ensemble.drawn.wind_m_s * np.exp(small * z - small**2 / 2)
         wind = np.where(np.isfinite(near), near, wind)
     capped: Array = np.minimum(wind, 60.0)
     return capped
 
 
-def _cloud(series: AirSeries, theirs: EnsembleForecast | None, lead: Array, z: Array) -> Array:
-    mean, doubt = series.cloud_fraction[:, None], np.where(lead < 0, SURER, 1.0)[:, None]
-    if theirs:
-        has_cloud = np.isfinite(theirs.drawn.cloud_fraction)
-        mean = np.where(has_cloud, theirs.drawn.cloud_fraction, mean)
-        doubt = np.where(has_cloud, SURER, doubt)
+def _cloud(series: AirSeries, ensemble: EnsembleForecast | None, lead: Array, z: Array) -> Array:
+    mean, doubt = series.cloud_fraction[:, None], np.where(lead < 0, KNOWN_FRACTION, 1.0)[:, None]
+    if ensemble:
+        has_cloud = np.isfinite(ensemble.drawn.cloud_fraction)
+        mean = np.where(has_cloud, ensemble.drawn.cloud_fraction, mean)
+        doubt = np.where(has_cloud, KNOWN_FRACTION, doubt)
     cloud = np.clip(mean + CLOUD_SD * doubt * z, 0.0, 1.0)
     return np.where(np.isnan(cloud), _even(z), cloud)
 

@@ -1,4 +1,4 @@
-"""Temperature through the section: checks the door, lays the time grid, calls the kernel."""
+"""Temperature through the section: checks its input, lays the time grid, calls the kernel."""
 
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""Pore humidity through the section while it dries: checks the door, calls the kernel."""
+"""Pore humidity through the section while it dries: checks its input, calls the kernel."""
 
 from dataclasses import dataclass
 from functools import lru_cache
