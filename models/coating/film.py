@@ -1,9 +1,9 @@
 """A sealer system: what is brushed on, how many coats, and what its sheet says."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from models.errors import InputError
-from models.facts.sealers import CHEMISTRIES
+from models.facts.sealers import CHEMISTRIES, Sheet
 from models.units import one_of, optional_within
 
 LIMITS = (
@@ -61,3 +61,22 @@ class SealerSystem:
             a, b = getattr(self, lower), getattr(self, upper)
             if a is not None and b is not None and a > b:
                 raise InputError(upper, b, f"below {lower}", f"{a:g} or more")
+
+    def resolved(self, *, base: bool = False) -> Sheet:
+        """The sheet in force: the product's own numbers, else the typical ones of its chemistry.
+
+        base : a base asks fewer coats than a top. Of typical coats the last is never thinned.
+        Source: product sheet, else TYPICAL_SHEET.
+        """
+        typical = CHEMISTRIES[self.chemistry]
+        given = {name: value for name, *_ in LIMITS if (value := getattr(self, name)) is not None}
+        coats = int(given.get("coats", typical.base_coats if base else typical.coats))
+        diluted = given.get("diluted_coats", min(typical.diluted_coats, coats - 1))
+        numbers = {**given, "coats": coats, "diluted_coats": diluted}
+        sheet = replace(typical, **numbers, given=frozenset(given))
+        end_h = sheet.recoat_max_h
+        return replace(
+            sheet,
+            recoat_max_h=None if end_h is None else max(end_h, sheet.recoat_min_h),
+            full_use_h=max(sheet.full_use_h, sheet.light_use_h),
+        )

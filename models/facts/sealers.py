@@ -25,10 +25,9 @@ RECOAT_WINDOWS: tuple[tuple[float, float, float], ...] = (
 
 
 @dataclass(frozen=True, kw_only=True)
-class Chemistry:
-    """One kind of sealer; hours at 20 to 23 degC and 50 % RH, temperatures of face and air.
-
-    What most sheets say is the default of a field.
+class Sheet:
+    """What a sheet says of a sealer; hours at 20 to 23 degC and 50 % RH, temperatures of face and
+    air. What most sheets say is the default of a field.
     """
 
     min_age_d: float = 28.0
@@ -36,24 +35,31 @@ class Chemistry:
     min_C: float
     max_C: float
     max_rh_pct: float = 85.0
+    dew_margin_K: float = DEW_MARGIN_K
     recoat_min_h: float
     recoat_max_h: float | None = None  # None: no end, scuff after a week
     rain_free_h: float
     light_use_h: float = 24.0
-    full_cure_h: float = 168.0
+    full_use_h: float = 168.0
     coats: int = 2
     diluted_coats: int = 0
-    m2_per_l: float
+    coverage_m2_l: float
     sources: tuple[str, ...]
     dries: str  # water: by vapour-pressure deficit | solvent, reaction: by temperature
     base_coats: int = 2  # on a base, not a top
     hold_h: float = 4.0  # hours that the air must hold after a coat that stays bare
     touch_h: float = 1.0
     reseal_years: tuple[float, float]  # from memory: as wide as advice in the trade differs
+    given: frozenset[str] = frozenset()  # numbers of the product itself; the others are typical
+
+    @property
+    def max_rh(self) -> float:
+        """Highest relative humidity of the air, dimensionless."""
+        return self.max_rh_pct / 100
 
 
-CHEMISTRIES: dict[str, Chemistry] = {
-    "water-based-acrylic": Chemistry(
+CHEMISTRIES: dict[str, Sheet] = {
+    "water-based-acrylic": Sheet(
         min_age_d=7.0,
         dry_rh_fraction=0.90,
         min_C=10.0,
@@ -62,35 +68,35 @@ CHEMISTRIES: dict[str, Chemistry] = {
         rain_free_h=12.0,
         coats=6,
         diluted_coats=2,
-        m2_per_l=10.0,
+        coverage_m2_l=10.0,
         sources=("TYPICAL_SHEET", "UFC_3_190_06", "COMMON_PRACTICE"),
         dries="water",
         reseal_years=(1.0, 3.0),
     ),
-    "solvent-acrylic": Chemistry(
+    "solvent-acrylic": Sheet(
         dry_rh_fraction=0.85,
         min_C=7.0,
         max_C=32.0,
         recoat_min_h=4.0,
         rain_free_h=12.0,
-        m2_per_l=8.0,
+        coverage_m2_l=8.0,
         sources=("TYPICAL_SHEET", "UFC_3_190_06"),
         dries="solvent",
         reseal_years=(1.0, 3.0),
     ),
-    "silane-siloxane": Chemistry(
+    "silane-siloxane": Sheet(
         dry_rh_fraction=0.85,
         min_C=4.0,
         max_C=38.0,
         recoat_min_h=1.0,
         recoat_max_h=2.0,
         rain_free_h=6.0,
-        m2_per_l=5.0,
+        coverage_m2_l=5.0,
         sources=("UFGS_07190", "TYPICAL_SHEET"),
         dries="solvent",
         reseal_years=(3.0, 10.0),
     ),
-    "two-part-urethane": Chemistry(
+    "two-part-urethane": Sheet(
         dry_rh_fraction=0.75,
         min_C=13.0,
         max_C=32.0,
@@ -98,28 +104,28 @@ CHEMISTRIES: dict[str, Chemistry] = {
         recoat_max_h=24.0,
         rain_free_h=24.0,
         light_use_h=72.0,
-        m2_per_l=8.0,
+        coverage_m2_l=8.0,
         sources=("UFC_3_190_06", "UFGS_09971", "TYPICAL_SHEET"),
         dries="reaction",
         hold_h=8.0,
         touch_h=2.0,
         reseal_years=(5.0, 10.0),
     ),
-    "epoxy": Chemistry(
+    "epoxy": Sheet(
         dry_rh_fraction=0.75,
         min_C=13.0,
         max_C=32.0,
         recoat_min_h=8.0,
         recoat_max_h=48.0,
         rain_free_h=24.0,
-        m2_per_l=6.0,
+        coverage_m2_l=6.0,
         sources=("UFC_3_190_06", "TYPICAL_SHEET"),
         dries="reaction",
         hold_h=12.0,
         touch_h=6.0,
         reseal_years=(5.0, 10.0),
     ),
-    "densifier": Chemistry(
+    "densifier": Sheet(
         min_age_d=7.0,
         dry_rh_fraction=0.95,
         min_C=5.0,
@@ -127,21 +133,21 @@ CHEMISTRIES: dict[str, Chemistry] = {
         max_rh_pct=95.0,
         recoat_min_h=1.0,
         rain_free_h=4.0,
-        m2_per_l=5.0,
+        coverage_m2_l=5.0,
         sources=("TYPICAL_SHEET",),
         dries="water",
         hold_h=2.0,
         reseal_years=(5.0, 10.0),
     ),
-    "wax": Chemistry(
+    "wax": Sheet(
         min_age_d=7.0,
         dry_rh_fraction=0.90,
         min_C=10.0,
         max_C=30.0,
         recoat_min_h=12.0,
         rain_free_h=24.0,
-        full_cure_h=72.0,
-        m2_per_l=20.0,
+        full_use_h=72.0,
+        coverage_m2_l=20.0,
         sources=("TYPICAL_SHEET",),
         dries="solvent",
         hold_h=2.0,

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from models.facts.sealers import SEALER_WASTE, THINNED_FRACTION
+from models.facts.sealers import SEALER_WASTE, THINNED_FRACTION, Sheet
 from models.message import Message, Sentence
 from models.piece.coated import coated_m2, litres_of_coat
 from models.planning import coat_reasons
@@ -104,8 +104,8 @@ def with_litres(
     done = {one.step: one.at for one in scenario.done}
     listed: list[PlannedCoat] = []
     for number in range(1, sheet.coats + 1):
-        fraction = THINNED_FRACTION if number <= sheet.diluted else 1.0
-        litres = litres_of_coat(area_m2, sheet.m2_per_l, fraction)
+        fraction = THINNED_FRACTION if number <= sheet.diluted_coats else 1.0
+        litres = litres_of_coat(area_m2, sheet.coverage_m2_l, fraction)
         row = (rows or {}).get(number, NOT_PLANNED)
         last = number == sheet.coats
         hold_h = sheet.hold_h if last else min(sheet.hold_h, sheet.recoat_min_h)
@@ -115,7 +115,7 @@ def with_litres(
                 scenario.clock(row.at_h),
                 scenario.clock(row.span.latest, closes=True),
                 scenario.clock(row.at_h + hold_h),
-                scenario.clock(row.at_h + sheet.chemistry.touch_h),
+                scenario.clock(row.at_h + sheet.touch_h),
                 litres.sealer_l,
                 litres.water_l,
                 row.chance,
@@ -129,7 +129,7 @@ def with_litres(
     return CoatPlan(tuple(listed), chance, safe, area_m2, net_l, litres_l, says, sealer)
 
 
-def _before(trajectory: Trajectory, sheet: seal.Sheet, done: Mapping[str, float]) -> Before | None:
+def _before(trajectory: Trajectory, sheet: Sheet, done: Mapping[str, float]) -> Before | None:
     """The highest coat that is marked done; lower ones lie under it."""
     made = [k for k in range(1, sheet.coats + 1) if f"coat-{k}" in done]
     if not made:
@@ -152,7 +152,7 @@ class _Search:
         self,
         scenario: Scenario,
         trajectory: Trajectory,
-        sheet: seal.Sheet,
+        sheet: Sheet,
         before: Before | None,
         left: range,
         now_h: float,
@@ -333,12 +333,12 @@ def _grid(scenario: Scenario, trajectory: Trajectory, now_h: float) -> Array:
     return np.arange(begin, end + 1e-9, STEP_H)
 
 
-def _opening(trajectory: Trajectory, number: int, sheet: seal.Sheet) -> StepOpening:
+def _opening(trajectory: Trajectory, number: int, sheet: Sheet) -> StepOpening:
     return StepOpening(
         f"coat-{number}",
         Need(Message("surface_over_dew_point"), sheet.dew_margin_K, "K"),
         np.full(trajectory.members, np.inf),
-        (*sheet.chemistry.sources, "ISO_8502_4"),
+        (*sheet.sources, "ISO_8502_4"),
         coat_reasons.CAUTIONS,
         shown=trajectory.top_C - trajectory.dew_point_C,
         missed=coat_reasons.MISSED,

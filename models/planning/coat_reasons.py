@@ -6,6 +6,7 @@ from datetime import date, datetime
 
 import numpy as np
 
+from models.facts.sealers import Sheet
 from models.message import Message, Sentence, Value
 from models.simulation.scenario import Scenario
 from models.steps import coats, seal
@@ -41,7 +42,7 @@ def too_late(scenario: Scenario, last_h: float, now_h: float) -> Message:
     return Message(code, {"last_at": scenario.clock(last_h)})
 
 
-def limits(sheet: seal.Sheet, last: bool) -> Message:
+def limits(sheet: Sheet, last: bool) -> Message:
     """The air that a coat asks for, and how long it has to hold."""
     return Message(
         "coat_limits_last" if last else "coat_limits",
@@ -75,7 +76,7 @@ class Outlook:
     """
 
     scenario: Scenario
-    sheet: seal.Sheet
+    sheet: Sheet
     local: seal.LocalConditions
     hours: coats.Hours
     middle: coats.Hours

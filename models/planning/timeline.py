@@ -130,11 +130,11 @@ def _coats(
 ) -> coat_plan.Coated:
     """The coats, once the piece is dry, old enough, and its patches are hard."""
     trajectory, at, done = case.trajectory, case.setup.sheet, case.setup.done
-    target = at.chemistry.dry_rh_fraction
-    ready = np.maximum(dry.ready_at(case.drying, target, now_h), at.min_age_h)
+    target = at.dry_rh_fraction
+    ready = np.maximum(dry.ready_at(case.drying, target, now_h), 24 * at.min_age_d)
     ready = np.maximum(ready, patch.hard_h(trajectory, done.get("patch"), PATCH_COAT_H))
     why = reasons.dryness(scenario, simulation, target, now_h)
-    why = (*why, Message("least_age", {"least_d": at.min_age_h / 24}))
+    why = (*why, Message("least_age", {"least_d": at.min_age_d}))
     face_dry = dry.face_is_dry(case.drying, scenario.sealer.chemistry)
     return coat_plan.coated(scenario, trajectory, ready, face_dry, now_h, why)
 

@@ -13,9 +13,10 @@ from models.concrete.mixture import Mixture
 from models.concrete.section import Guard, MouldBoard
 from models.errors import InputError
 from models.facts.measures import MEASURES
+from models.facts.sealers import Sheet
 from models.instants import aware, not_ahead
 from models.piece.shape import Shape
-from models.steps import registry, seal
+from models.steps import registry
 from models.units import number_within, one_of, optional_within
 
 SET_KINDS = ("initial-set", "final-set")
@@ -208,9 +209,9 @@ class Scenario:
         return self.mould.material == "ground"
 
     @property
-    def sheet(self) -> seal.Sheet:
+    def sheet(self) -> Sheet:
         """The sealer's numbers in force for this piece; what is no panel counts as a base."""
-        return seal.sheet(self.sealer, base=self.shape.kind != "panel")
+        return self.sealer.resolved(base=self.shape.kind != "panel")
 
     @property
     def done_h(self) -> dict[str, float]:

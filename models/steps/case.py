@@ -7,10 +7,10 @@ import numpy as np
 
 from models.concrete.section import Guard
 from models.facts.cements import MixClass
+from models.facts.sealers import Sheet
 from models.piece.shape import Shape
 from models.steps.dry import Drying
 from models.steps.opening import Trajectory
-from models.steps.seal import Sheet
 from models.units import Array
 
 

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from models._jit import kernel
+from models.facts.sealers import Sheet
 from models.steps import seal
 from models.units import Array, Mask
 
@@ -59,7 +60,7 @@ class Chain:
 
 
 def hours_of(
-    local: seal.LocalConditions, sheet: seal.Sheet, ready: Mask, hand: Mask, weight: Array
+    local: seal.LocalConditions, sheet: Sheet, ready: Mask, hand: Mask, weight: Array
 ) -> Hours:
     """What decides about coats on the grid of `here`; rows past the forecast are not in it.
 

@@ -1,14 +1,11 @@
-"""Coats: the numbers in force, and through which hours the air and the face hold for a coat."""
+"""Through which hours the air and the face hold for a coat."""
 
 from dataclasses import dataclass
 
 import numpy as np
 
 from models.air import psychrometrics
-from models.coating.film import SealerSystem
 from models.facts.sealers import (
-    CHEMISTRIES,
-    DEW_MARGIN_K,
     DOUBLES_PER_K,
     FILM_STOPS_C,
     FIRST_COAT_H,
@@ -16,7 +13,7 @@ from models.facts.sealers import (
     RECOAT_WINDOWS,
     REFERENCE_C,
     SUN_ON_FACE_W_M2,
-    Chemistry,
+    Sheet,
 )
 from models.steps.opening import Trajectory, added_up, between
 from models.units import Array, Mask
@@ -25,65 +22,6 @@ REFERENCE_VPD_HPA = float(psychrometrics.saturation_pressure(REFERENCE_C)) * 0.5
 LEAST_FRACTION = 0.2  # no coat dries in under a fifth of its usual time, OWN_JUDGEMENT
 WET_MM_H = 0.01  # any rain wets a face: less than 0.1 mm over six hours, the least that is told
 ROUNDING = 1e-9  # a limit reached to within this is reached
-
-
-@dataclass(frozen=True)
-class Sheet:
-    """The numbers in force: the product's own where told, else the chemistry's typical ones."""
-
-    chemistry: Chemistry
-    coats: int
-    diluted: int
-    recoat_min_h: float
-    recoat_max_h: float | None
-    min_C: float
-    max_C: float
-    max_rh: float
-    min_age_h: float
-    dew_margin_K: float
-    hold_h: float
-    rain_free_h: float
-    m2_per_l: float
-    light_use_h: float
-    full_use_h: float
-    min_told: bool  # by the product's sheet: then it never dries sooner than that
-    max_told: bool  # and the end is not moved
-
-
-def sheet(system: SealerSystem, base: bool = False) -> Sheet:
-    """Numbers of a sealer system [h, degC, fraction]; a base asks fewer coats than a top.
-
-    Of typical coats the last is never thinned. Source: product sheet, else TYPICAL_SHEET.
-    """
-    usual = CHEMISTRIES[system.chemistry]
-
-    def told(own: float | None, typical: float) -> float:
-        return typical if own is None else own
-
-    coats = int(told(system.coats, usual.base_coats if base else usual.coats))
-    thinned = system.diluted_coats
-    light = told(system.light_use_h, usual.light_use_h)
-    recoat_min = told(system.recoat_min_h, usual.recoat_min_h)
-    recoat_max = usual.recoat_max_h if system.recoat_max_h is None else system.recoat_max_h
-    return Sheet(
-        usual,
-        coats,
-        min(usual.diluted_coats, coats - 1) if thinned is None else thinned,
-        recoat_min,
-        None if recoat_max is None else max(recoat_max, recoat_min),
-        told(system.min_C, usual.min_C),
-        told(system.max_C, usual.max_C),
-        told(system.max_rh_pct, usual.max_rh_pct) / 100,
-        24 * told(system.min_age_d, usual.min_age_d),
-        told(system.dew_margin_K, DEW_MARGIN_K),
-        told(system.hold_h, usual.hold_h),
-        told(system.rain_free_h, usual.rain_free_h),
-        told(system.coverage_m2_l, usual.m2_per_l),
-        light,
-        max(told(system.full_use_h, usual.full_cure_h), light),
-        system.recoat_min_h is not None,
-        system.recoat_max_h is not None,
-    )
 
 
 @dataclass(frozen=True)
@@ -164,8 +102,8 @@ def hours_holding(good: Mask, step_h: float) -> Array:
     rows = np.arange(len(good))[:, None]
     bad = np.where(good, len(good), rows)
     next_bad = np.minimum.accumulate(bad[::-1], axis=0)[::-1]
-    held: Array = np.where(good, (next_bad - 1 - rows) * step_h, -1.0)
-    return held
+    lasting: Array = np.where(good, (next_bad - 1 - rows) * step_h, -1.0)
+    return lasting
 
 
 def drying_rate(local: LocalConditions, sheet: Sheet) -> Array:
@@ -176,13 +114,13 @@ def drying_rate(local: LocalConditions, sheet: Sheet) -> Array:
 
     Source: UNO_1998 ratios for water; UFGS_09971 for 10 K.
     """
-    if sheet.chemistry.dries == "water":
+    if sheet.dries == "water":
         es = psychrometrics.saturation_pressure(np.clip(local.face_C, -60, 90))
         deficit = es - psychrometrics.saturation_pressure(local.dew_point_C)
         rate = np.maximum(deficit, 0.0) / REFERENCE_VPD_HPA
     else:
         rate = 2.0 ** ((local.face_C - REFERENCE_C) / DOUBLES_PER_K)
-    return np.minimum(rate, 1.0 if sheet.min_told else 1.0 / LEAST_FRACTION)
+    return np.minimum(rate, 1.0 if "recoat_min_h" in sheet.given else 1.0 / LEAST_FRACTION)
 
 
 def film_rate(face_C: Array) -> Array:
@@ -229,7 +167,7 @@ def latest_recoat_h(face_C: Array, sheet: Sheet) -> Array:
     """
     if sheet.recoat_max_h is None:
         return np.full(np.shape(face_C), np.inf)
-    if sheet.max_told or sheet.chemistry.dries != "reaction":
+    if "recoat_max_h" in sheet.given or sheet.dries != "reaction":
         return np.full(np.shape(face_C), sheet.recoat_max_h)
     tops = np.array([row[0] for row in RECOAT_WINDOWS])
     fraction = np.array([row[2] / RECOAT_WINDOWS[0][2] for row in RECOAT_WINDOWS])

@@ -70,7 +70,7 @@ def de_icing(case: Case) -> StepOpening:
 
 def reseal(case: Case) -> StepOpening:
     """The same season, after the fewest years that the chemistry is given outdoors."""
-    low, high = case.setup.sheet.chemistry.reseal_years
+    low, high = case.setup.sheet.reseal_years
     last_coat_h = case.done_h(case.setup.last_coat)
     at = np.full(case.trajectory.members, last_coat_h + low * YEAR_H)
     return StepOpening(

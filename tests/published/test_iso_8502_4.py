@@ -11,6 +11,7 @@ import pytest
 
 from models.air import psychrometrics
 from models.coating.film import SealerSystem
+from models.facts.sealers import Sheet
 from models.steps import coats, seal
 from models.steps.opening import Trajectory
 from models.units import Array, Mask
@@ -42,7 +43,7 @@ def trajectory(face_C: float, air_C: float, rh: float, hours: int = 48) -> Traje
     )
 
 
-def holding(trajectory: Trajectory, at: seal.Sheet) -> Mask:
+def holding(trajectory: Trajectory, at: Sheet) -> Mask:
     """Whether one coat begun at each hour holds until it is dry and rain-safe."""
     here = seal.local_conditions(trajectory, trajectory.hour[: trajectory.forecast_rows])
     everyone = np.ones(len(here.hour), dtype=np.bool_)
@@ -51,48 +52,48 @@ def holding(trajectory: Trajectory, at: seal.Sheet) -> Mask:
     return held & (hours.dry_h >= at.rain_free_h)
 
 
-def drying_hours(trajectory: Trajectory, at: seal.Sheet) -> Array:
+def drying_hours(trajectory: Trajectory, at: Sheet) -> Array:
     here = seal.local_conditions(trajectory, trajectory.hour)
     return seal.hours_until(seal.drying_rate(here, at), here.step_h, at.recoat_min_h)
 
 
 @pytest.fixture(scope="module")
-def acrylic() -> seal.Sheet:
-    return seal.sheet(SealerSystem("water-based-acrylic", max_rh_pct=90.0))
+def acrylic() -> Sheet:
+    return SealerSystem("water-based-acrylic", max_rh_pct=90.0).resolved()
 
 
-def test_spread_of_26_kelvin_is_refused_and_of_31_accepted(acrylic: seal.Sheet) -> None:
+def test_spread_of_26_kelvin_is_refused_and_of_31_accepted(acrylic: Sheet) -> None:
     spread = 20.0 - float(psychrometrics.dew_point(20.0, 0.85))
     assert spread == pytest.approx(2.60, abs=0.06)
     assert not holding(trajectory(20.0, 20.0, 0.85), acrylic)[0].any()
     assert holding(trajectory(20.5, 20.0, 0.85), acrylic)[0].all()
 
 
-def test_piece_at_room_temperature_passes_up_to_83_per_cent(acrylic: seal.Sheet) -> None:
+def test_piece_at_room_temperature_passes_up_to_83_per_cent(acrylic: Sheet) -> None:
     assert holding(trajectory(20.0, 20.0, 0.827), acrylic)[0].all()
     assert not holding(trajectory(20.0, 20.0, 0.832), acrylic)[0].any()
 
 
-def test_cold_piece_in_a_warm_room(acrylic: seal.Sheet) -> None:
+def test_cold_piece_in_a_warm_room(acrylic: Sheet) -> None:
     # 4 K colder than the room at 20 C: at 60 % (dew point 12.0) 4 K are left, at 75 % (15.4) 0.6
     assert holding(trajectory(16.0, 20.0, 0.60), acrylic)[0].all()
     assert not holding(trajectory(16.0, 20.0, 0.75), acrylic)[0].any()
 
 
 def test_humidity_over_85_per_cent_is_refused_by_the_usual_sheet() -> None:
-    usual = seal.sheet(SealerSystem("water-based-acrylic"))
+    usual = SealerSystem("water-based-acrylic").resolved()
     assert holding(trajectory(26.0, 20.0, 0.84), usual)[0].all()
     assert not holding(trajectory(26.0, 20.0, 0.86), usual)[0].any()
 
 
-def test_cold_damp_air_dries_a_coat_six_times_as_slowly(acrylic: seal.Sheet) -> None:
+def test_cold_damp_air_dries_a_coat_six_times_as_slowly(acrylic: Sheet) -> None:
     usual = drying_hours(trajectory(20.0, 20.0, 0.50), acrylic)[0, 0]
     assert usual == pytest.approx(acrylic.recoat_min_h, rel=1e-6)
     damp = drying_hours(trajectory(10.0, 10.0, 0.85), acrylic)[0, 0]
     assert damp / usual == pytest.approx(6.34, rel=0.01)
 
 
-def test_rain_or_the_end_of_the_forecast_within_drying_refuses(acrylic: seal.Sheet) -> None:
+def test_rain_or_the_end_of_the_forecast_within_drying_refuses(acrylic: Sheet) -> None:
     fine = trajectory(20.0, 20.0, 0.50)
     rain = fine.rain_mm.copy()
     rain[10] = 1.0

@@ -23,18 +23,18 @@ def test_least_time_follows_the_rows(face_C: float, hours: float) -> None:
 
 @pytest.mark.parametrize(("face_C", "share"), [(20, 1.0), (25, 1.0), (30, 0.75), (36, 0.5)])
 def test_the_end_comes_sooner_in_heat(face_C: float, share: float) -> None:
-    usual = seal.sheet(SealerSystem("two-part-urethane"))
+    usual = SealerSystem("two-part-urethane").resolved()
     assert usual.recoat_max_h is not None
     got = seal.latest_recoat_h(np.array([face_C]), usual)[0]
     assert got == pytest.approx(share * usual.recoat_max_h)
 
 
 def test_in_a_hot_shop_the_window_nearly_closes() -> None:
-    usual = seal.sheet(SealerSystem("two-part-urethane"))
+    usual = SealerSystem("two-part-urethane").resolved()
     cool, hot = seal.latest_recoat_h(np.array([20.0, 46.0]), usual)
     assert hot < cool / 10
 
 
 def test_the_end_on_the_products_own_sheet_is_not_moved() -> None:
-    told = seal.sheet(SealerSystem("two-part-urethane", recoat_min_h=4, recoat_max_h=18))
+    told = SealerSystem("two-part-urethane", recoat_min_h=4, recoat_max_h=18).resolved()
     assert seal.latest_recoat_h(np.array([36.0]), told)[0] == 18.0

@@ -18,6 +18,10 @@ from models.steps import registry, seal
 from service.actions.record.parts import Record, Sealed
 from service.actions.record.weather_days import Day, days_of
 from service.actions.windows import scenario_rows
+from models.steps import registry
+from service.actions.record.parts import Record, Sealed
+from service.actions.record.weather_days import Day, days_of
+from service.actions.windows import scenario_rows
 from service.answers import PourSummaryResponse, read_answer, read_concrete
 from service.queries import projections
 from service.queries.pours import PourRows, load_pour, photos_of
@@ -222,14 +226,14 @@ def _sealer(rows: _Rows) -> Sealed:
         shape = scenario_rows.shape_of(rows.piece)
     except InputError:
         shape = None
-    at = seal.sheet(system, base=shape is not None and shape.kind != "panel")
+    at = system.resolved(base=shape is not None and shape.kind != "panel")
     done = {row.step for row in rows.done}
     return Sealed(
         name=rows.sealer.name if rows.sealer else "not told",
         chemistry=word("chemistry", system.chemistry),
         coats=at.coats,
         coats_done=sum(registry.coat_number(step) is not None for step in done),
-        litres_a_coat=None if shape is None else _litres(shape, at.m2_per_l),
+        litres_a_coat=None if shape is None else _litres(shape, at.coverage_m2_l),
     )
 
 

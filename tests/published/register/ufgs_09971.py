@@ -20,7 +20,7 @@ def least_hours(face_C: float) -> float:
             np.zeros(1), degrees * one, 0 * one, 0.5 * one, 0 * one, 0 * one
         )
         system = SealerSystem("two-part-urethane")
-        return float(seal.drying_rate(here, seal.sheet(system))[0, 0])
+        return float(seal.drying_rate(here, system.resolved())[0, 0])
 
     return LABEL_H * rate(LABEL_C) / rate(face_C)
 

@@ -8,7 +8,6 @@ from models.errors import InputError
 from models.facts.sealers import CHEMISTRIES
 from models.piece.coated import coated_m2, litres_of_coat
 from models.piece.shape import Opening, Shape
-from models.steps import seal
 
 
 def test_a_top_is_coated_on_its_face_and_edges_but_not_below() -> None:
@@ -51,19 +50,19 @@ def test_coverage_is_typed_as_the_can_says_it() -> None:
 
 @pytest.mark.parametrize("kind", sorted(CHEMISTRIES))
 def test_every_kind_has_a_whole_sheet(kind: str) -> None:
-    usual = seal.sheet(SealerSystem(kind))
+    usual = SealerSystem(kind).resolved()
     assert usual.light_use_h <= usual.full_use_h
     assert usual.recoat_max_h is None or usual.recoat_min_h <= usual.recoat_max_h
     assert usual.min_C < usual.max_C
-    assert usual.diluted < usual.coats
+    assert usual.diluted_coats < usual.coats
     low, high = CHEMISTRIES[kind].reseal_years
     assert 0 < low < high
 
 
 def test_the_products_own_sheet_goes_before_the_usual_one() -> None:
-    told = seal.sheet(
-        SealerSystem("epoxy", coats=3, recoat_min_h=5, max_rh_pct=70, hold_h=6, dew_margin_K=4)
-    )
+    told = SealerSystem(
+        "epoxy", coats=3, recoat_min_h=5, max_rh_pct=70, hold_h=6, dew_margin_K=4
+    ).resolved()
     assert (told.coats, told.recoat_min_h, told.max_rh) == (3, 5, 0.70)
     assert (told.hold_h, told.dew_margin_K) == (6, 4)
     assert told.recoat_max_h == CHEMISTRIES["epoxy"].recoat_max_h

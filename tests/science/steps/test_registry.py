@@ -5,7 +5,7 @@ import pytest
 from models.coating.film import SealerSystem
 from models.facts.handling import STEP_STRENGTH
 from models.piece.shape import Opening, Shape
-from models.steps import registry, seal
+from models.steps import registry
 from models.steps.case import Setup
 from service.words.say import templates
 
@@ -14,7 +14,7 @@ BOX = Shape("box", 700.0, 700.0, height_mm=600.0, wall_mm=50.0)
 
 
 def setup(shape: Shape, coats: int = 2, *, covered: bool = False, frost: bool = True) -> Setup:
-    sheet = seal.sheet(SealerSystem(coats=coats))
+    sheet = SealerSystem(coats=coats).resolved()
     return Setup(shape, covered, frost, sheet, {})
 
 
