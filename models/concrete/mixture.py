@@ -26,13 +26,12 @@ class LabelStrength:
 
 @dataclass(frozen=True)
 class ResolvedMix:
-    """What every mix has: as it was told, else as its class has it; `assumed` names the latter."""
+    """What every mix has: as it was told, else as its class has it."""
 
     cement_kg_m3: float
     water_cement: float
     initial_set_h: float
     hydration_tau_h: float
-    assumed: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -117,16 +116,9 @@ class Mixture:
     def resolved(self) -> ResolvedMix:
         """The one place that fills what nobody told from the class of the mix."""
         kind = CLASSES[self.kind]
-        given = {
-            "cement_kg_m3": self.cement_kg_m3,
-            "water_cement": self.water_cement,
-            "initial_set_h": self.initial_set_h,
-            "hydration_tau_h": self.hydration_tau_h,
-        }
         return ResolvedMix(
             cement_kg_m3=self.cement_kg_m3 or kind.cement_kg_m3,
             water_cement=self.water_cement or kind.water_cement,
             initial_set_h=self.initial_set_h or kind.initial_set_h,
             hydration_tau_h=self.hydration_tau_h or kind.hydration_tau_h,
-            assumed=tuple(name for name, value in given.items() if value is None),
         )

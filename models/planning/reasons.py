@@ -100,7 +100,7 @@ def dryness(scenario: Scenario, simulation: Simulation, target_rh: float, now_h:
     code, values = "dry_enough", {"target_rh": target_rh}
     if 0 <= now_h <= trajectory.hour[-1]:
         low, mid, high = trajectory.band(trajectory.at(drying.dried.probe_rh, now_h))
-        loss = trajectory.quantile(trajectory.at(drying.loss_pct_d, now_h), 0.5)
+        loss = trajectory.quantile(trajectory.at(drying.loss_pct(), now_h), 0.5)
         values |= {"now_rh": mid, "low_rh": low, "high_rh": high}
         code = "dry_enough_now"
         if loss >= 0.005:

@@ -54,20 +54,10 @@ class Contradiction:
     @property
     def message(self) -> Message:
         """What is said of it beside the windows."""
-        code = "reading_colder"
-        if self.settled:
-            code = "reading_settled"
-        elif self.value_C > self.predicted_C:
-            code = "reading_warmer"
-        return Message(
-            code,
-            {
-                "reading": self.what,
-                "at": self.at,
-                "read_C": self.value_C,
-                "foreseen_C": self.predicted_C,
-            },
-        )
+        code = "reading_warmer" if self.value_C > self.predicted_C else "reading_colder"
+        values: dict[str, Value] = {"reading": self.what, "at": self.at}
+        values |= {"read_C": self.value_C, "foreseen_C": self.predicted_C}
+        return Message("reading_settled" if self.settled else code, values)
 
 
 def messages(odd: Sequence[Contradiction]) -> tuple[Message, ...]:
@@ -192,9 +182,11 @@ def after_concrete_readings(
     mean, top, cold = simulation.mean_C, simulation.top_C, simulation.coldest_C
     odd: tuple[Contradiction, ...] = ()
     for kind, sd_K in READING_SD_K.items():
-        read, readings = _concrete_series(scenario, kind, simulation)
-        if not len(read):
+        found = scenario.readings(simulation.hour[-1], kind)
+        if not found:
             continue
+        read = conditioning.series([(hour, reading.value) for hour, reading in found])
+        readings = [reading for _, reading in found]
         place_C = mean if kind == "concrete" else top
         trust = Trust(np.maximum(place_C.std(axis=1), 0.05), CONCRETE_MEMORY, 0.0, sd_K)
         shift, left = conditioning.moved(place_C, read, trust, stream(kind, seed))
@@ -212,17 +204,6 @@ def after_concrete_readings(
     ), odd
 
 
-def _concrete_series(
-    scenario: Scenario, kind: str, simulation: Histories
-) -> tuple[Series, list[Observation]]:
-    readings = [
-        one
-        for one in scenario.observations
-        if one.kind == kind and 0 <= scenario.hour(one.at) <= simulation.hour[-1]
-    ]
-    return conditioning.series([(scenario.hour(one.at), one.value) for one in readings]), readings
-
-
 def _follows(one: Array, other: Array) -> Array:
     """How far a place of the section goes with another at each hour, (rows, 1), 0 to 1.
 
@@ -232,8 +213,7 @@ def _follows(one: Array, other: Array) -> Array:
     spread = np.sum(apart**2, axis=1, keepdims=True)
     together = np.sum(apart * (one - one.mean(axis=1, keepdims=True)), axis=1, keepdims=True)
     fraction = np.where(spread > 1e-9, together / np.maximum(spread, 1e-9), 1.0)
-    limited: Array = np.clip(fraction, 0.0, 1.0)
-    return limited
+    return np.clip(fraction, 0.0, 1.0)
 
 
 def _aged(te_h: Array, before_C: Array, after_C: Array, prior: Prior) -> Array:
@@ -293,8 +273,7 @@ def weights(scenario: Scenario, trajectory: Trajectory) -> tuple[Array, tuple[Me
 def set_missed(trajectory: Trajectory, reading: Observation, hour: float) -> Array:
     """Logarithm of each member's age at a set seen over the age at which it is due, (members,)."""
     age_h = np.maximum(trajectory.at(trajectory.te_mean_h, hour), 1e-3)
-    missed: Array = np.log(age_h / trajectory.set_h(reading.kind))
-    return missed
+    return np.log(age_h / trajectory.set_h(reading.kind))
 
 
 def strength_missed(trajectory: Trajectory, test: StrengthTest, hour: float) -> tuple[Array, Array]:

@@ -96,8 +96,7 @@ def series(points: list[tuple[float, float]], extremes: Sequence[Extreme] = ()) 
 def doubt(read: Series, trust: Trust) -> Array:
     """Standard deviation of a reading about the forecast of it, (n,)."""
     sd = between(trust.sd, read.row)
-    whole: Array = np.sqrt(sd**2 + trust.common_sd**2 + trust.reading_sd**2)
-    return whole
+    return np.sqrt(sd**2 + trust.common_sd**2 + trust.reading_sd**2)
 
 
 def noise(read: Series, trust: Trust, rows: int, members: int, seed: Seed) -> Array:
@@ -189,8 +188,7 @@ def moved(values: Array, read: Series, trust: Trust, seed: Seed) -> tuple[Array,
 
 
 def _rarity(apart: Array, from_sd: float, to_sd: float) -> Array:
-    fraction: Array = np.clip((apart - from_sd) / (to_sd - from_sd), 0.0, 1.0)
-    return fraction
+    return np.clip((apart - from_sd) / (to_sd - from_sd), 0.0, 1.0)
 
 
 def carried(read: Series, left: Array, rows: int, lasts_h: float, seed: Seed) -> Array:

@@ -20,7 +20,7 @@ from models.rng import stream
 from models.simulation import calibrate
 from models.simulation.moments import Moments, case_of, moments
 from models.simulation.physics import Simulation
-from models.simulation.scenario import Observation, Scenario
+from models.simulation.scenario import FILM_KINDS, Scenario
 from models.steps.dry import Drying
 from models.steps.opening import Trajectory, between
 from models.steps.seal import WET_MM_H
@@ -92,8 +92,7 @@ def _humidity_at(trajectory: Trajectory, face_C: Array) -> Array:
     """Humidity of the air where it touches a face, 1 where it condenses, (rows, members)."""
     vapour = psychrometrics.saturation_pressure(trajectory.dew_point_C)
     full = psychrometrics.saturation_pressure(np.clip(face_C, -60.0, 90.0))
-    at: Array = np.minimum(vapour / full, 1.0)
-    return at
+    return np.minimum(vapour / full, 1.0)
 
 
 def water_cement(scenario: Scenario) -> float:
@@ -132,16 +131,6 @@ def _washed(scenario: Scenario, trajectory: Trajectory) -> Mask:
     return np.repeat(wet[:, None], trajectory.members, axis=1)
 
 
-def _of_kind(
-    scenario: Scenario, trajectory: Trajectory, *kinds: str
-) -> list[tuple[float, Observation]]:
-    """Readings of some kinds within the trajectory, by hour from placing."""
-    found = [(scenario.hour(o.at), o) for o in scenario.observations if o.kind in kinds]
-    return sorted(
-        ((h, o) for h, o in found if 0 <= h <= trajectory.hour[-1]), key=lambda row: row[0]
-    )
-
-
 def _tile(
     scenario: Scenario, trajectory: Trajectory, drying: Drying
 ) -> tuple[Array, tuple[Message, ...]]:
@@ -152,7 +141,7 @@ def _tile(
 
     Source: OWN_JUDGEMENT for the spreads; Gaussian likelihood.
     """
-    weighed = _of_kind(scenario, trajectory, "tile")
+    weighed = scenario.readings(trajectory.hour[-1], "tile")
     log_weight = np.zeros(trajectory.members)
     notes: list[Message] = []
     pairs = list(zip(weighed, weighed[1:], strict=False))
@@ -183,7 +172,7 @@ def _weighed_dry(scenario: Scenario, trajectory: Trajectory, now_h: float) -> fl
 
     Source: COMMON_PRACTICE (constant mass of the EN tests, from memory).
     """
-    weighed = _of_kind(scenario, trajectory, "tile")[-3:]
+    weighed = scenario.readings(trajectory.hour[-1], "tile")[-3:]
     if len(weighed) < 3 or now_h - weighed[-1][0] > WEIGHED_LASTS_H:
         return np.inf
     for (from_h, first), (to_h, second) in zip(weighed, weighed[1:], strict=False):
@@ -205,7 +194,7 @@ def _films(
     """
     log_weight, wait_until_h = np.zeros(trajectory.members), -np.inf
     notes: list[Message] = []
-    for hour, reading in _of_kind(scenario, trajectory, "film-wet", "film-dry"):
+    for hour, reading in scenario.readings(trajectory.hour[-1], *FILM_KINDS):
         at = {"at": reading.at}
         if reading.kind == "film-dry":
             notes.append(Message("film_dry_no_proof", at))

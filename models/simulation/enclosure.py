@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from models.concrete.section import Guard
-from models.message import Message
+from models.message import Message, Value
 from models.simulation.scenario import Observation, Scenario
 
 OF_THE_TENT = ("air", "air-min-max")
@@ -33,18 +33,9 @@ def as_read(scenario: Scenario) -> tuple[Scenario, tuple[Message, ...]]:
             s for s in spells if guard.heats and s[2].value < (guard.setpoint_C or 0) - COOLER_K
         ]
         guards += _cooled(guard, [(low, high, one.value) for low, high, one in cold])
-        notes += [
-            Message(
-                "heat_was_off",
-                {
-                    "cover": guard.kind,
-                    "read_C": one.value,
-                    "at": one.at,
-                    "setpoint_C": guard.setpoint_C,
-                },
-            )
-            for _, _, one in cold[-1:]
-        ]
+        for _, _, one in cold[-1:]:
+            values: dict[str, Value] = {"cover": guard.kind, "read_C": one.value, "at": one.at}
+            notes.append(Message("heat_was_off", values | {"setpoint_C": guard.setpoint_C}))
     left = tuple(one for one in scenario.observations if one not in inside)
     return replace(scenario, guards=tuple(guards), observations=left), tuple(notes)
 

@@ -29,11 +29,7 @@ def setup_of(scenario: Scenario, now_h: float) -> Setup:
     lies = any(guard.until_h > now_h for guard in scenario.guards)
     done = scenario.done_h
     return Setup(
-        scenario.shape,
-        lies or "uncover" in done,
-        scenario.exposed_to_frost,
-        scenario.sheet,
-        done,
+        scenario.shape, lies or "uncover" in done, scenario.exposed_to_frost, scenario.sheet, done
     )
 
 

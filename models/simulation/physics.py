@@ -11,18 +11,8 @@ from models.concrete import frost, heat, strength
 from models.concrete import prior as priors
 from models.errors import Unknown
 from models.facts.cements import CLASSES
-from models.facts.materials import (
-    BOARDS,
-    CONCRETE,
-    EMISSIVITY,
-    GROUND_DEPTH_MM,
-    SIDE_FORM_M2K_W,
-)
-from models.facts.protection import (
-    COVERS,
-    EVAPORATION_KG_M2H,
-    EVAPORATION_LOW_BLEED_KG_M2H,
-)
+from models.facts.materials import BOARDS, CONCRETE, EMISSIVITY, GROUND_DEPTH_MM, SIDE_FORM_M2K_W
+from models.facts.protection import COVERS, EVAPORATION_KG_M2H, EVAPORATION_LOW_BLEED_KG_M2H
 from models.message import Message
 from models.rng import stream
 from models.simulation import calibrate, enclosure, weather
@@ -101,7 +91,7 @@ def simulate(
         placed,
         rows,
         sprint_tau_h=scenario.mixture.resolved().hydration_tau_h,
-        board_C=board_C(scenario, ground, many),
+        board_C=np.full(many, board) if ground is None and board is not None else ground,
     )
     histories, odd = calibrate.after_concrete_readings(
         scenario, histories, prior, stream("concrete readings")
@@ -194,12 +184,6 @@ def column(scenario: Scenario) -> heat.Column:
     )
 
 
-def board_C(scenario: Scenario, ground: Array | None, members: int) -> Array | None:
-    """Board or ground as the concrete goes in, (members,) [degC]; None: as the air."""
-    given_C = scenario.placement.board_C
-    return ground if given_C is None or ground is not None else np.full(members, given_C)
-
-
 def ground_C(local: place.AtPiece, row: int, given_C: float | None = None) -> Array:
     """Ground under a piece, (members,) [degC]: as told, else mean air of the three days before.
 
@@ -247,8 +231,7 @@ def _rows_of(local: place.AtPiece, before_h: float, rows: int) -> dict[str, Arra
         if fraction == 0:
             return values[hours]
         after = values[first + 1 : first + rows + 2]
-        mixed: Array = values[hours] * (1 - fraction) + after * fraction
-        return mixed
+        return values[hours] * (1 - fraction) + after * fraction
 
     return {
         "air_C": at(local.air_C),

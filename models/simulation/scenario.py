@@ -224,6 +224,11 @@ class Scenario:
         cement_kg = self.mixture.resolved().cement_kg_m3 * self.shape.volume_l / 1e3
         return self.placement.water_added_l / max(cement_kg, 1e-6)
 
+    def readings(self, until_h: float, *kinds: str) -> list[tuple[float, Observation]]:
+        """Readings of some kinds from placing to an hour after it [h], each with its hour."""
+        found = [(self.hour(one.at), one) for one in self.observations if one.kind in kinds]
+        return sorted((row for row in found if 0 <= row[0] <= until_h), key=lambda row: row[0])
+
     def without_wrong_readings(self) -> "Scenario":
         """Without the readings whose instrument was wrong."""
         return replace(self, observations=tuple(o for o in self.observations if not o.wrong))
@@ -260,13 +265,15 @@ class Scenario:
         Of a pour in the rows, the doors see to it when each is put down.
         """
         placed = self.placement.at
-        for k, reading in enumerate(self.observations):
-            first = placed - AIR_BEFORE if reading.kind in OF_THE_AIR else placed
-            if reading.at < first:
-                raise _too_early(f"reading[{k}].at", reading.at, first)
-        for k, step in enumerate(self.done):
-            if step.at < placed:
-                raise _too_early(f"done[{k}].at", step.at, placed)
+        stamped = [
+            (f"reading[{k}].at", one.at, placed - AIR_BEFORE if one.kind in OF_THE_AIR else placed)
+            for k, one in enumerate(self.observations)
+        ]
+        stamped += [(f"done[{k}].at", step.at, placed) for k, step in enumerate(self.done)]
+        for name, at, first in stamped:
+            if at < first:
+                allowed = f"{first.isoformat()} or later"
+                raise InputError(name, at.isoformat(), "before the pour", allowed)
         for k, step in enumerate(self.done):
             before = out_of_order(step, self.done)
             if before is not None:
@@ -283,7 +290,3 @@ def out_of_order(step: Done, done: Iterable[Done]) -> Done | None:
     first = registry.before(step.step)
     late = [one for one in done if one.step in first and one.at > step.at]
     return max(late, key=lambda one: one.at, default=None)
-
-
-def _too_early(field: str, at: datetime, first: datetime) -> InputError:
-    return InputError(field, at.isoformat(), "before the pour", f"{first.isoformat()} or later")

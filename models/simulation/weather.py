@@ -34,8 +34,7 @@ def usable(
         return Unknown(
             WEATHER,
             Message(
-                "no_weather_at_placing",
-                {**placed, "begin_at": series.start, "end_at": series.end},
+                "no_weather_at_placing", {**placed, "begin_at": series.start, "end_at": series.end}
             ),
             GET_NIGHT,
         )

@@ -39,8 +39,7 @@ class Hours(NamedTuple):
 
     def fractions(self, mask: Mask) -> Array:
         """Fraction of the members, (rows,)."""
-        out: Array = mask @ self.weight
-        return out
+        return mask @ self.weight
 
 
 @dataclass(frozen=True)
@@ -55,8 +54,7 @@ class Chain:
 
     @property
     def whole(self) -> Mask:
-        out: Mask = self.chance > 0
-        return out
+        return self.chance > 0
 
 
 def hours_of(
@@ -89,8 +87,7 @@ def as_forecast(hours: Hours) -> Hours:
     """
 
     def even(mask: Mask) -> Mask:
-        out: Mask = hours.fractions(mask)[:, None] >= 0.5 - ROUNDING
-        return out
+        return hours.fractions(mask)[:, None] >= 0.5 - ROUNDING
 
     return hours._replace(
         begin=even(hours.begin),
@@ -107,8 +104,7 @@ def _middle(values: Array, weight: Array) -> Array:
     order = np.argsort(values, axis=1)
     total = np.cumsum(weight[order], axis=1)
     column = np.argmax(total >= 0.5 - ROUNDING, axis=1)[:, None]
-    middle: Array = np.take_along_axis(np.take_along_axis(values, order, axis=1), column, axis=1)
-    return middle
+    return np.take_along_axis(np.take_along_axis(values, order, axis=1), column, axis=1)
 
 
 def chains(
@@ -123,15 +119,7 @@ def chains(
     """
     first = hours.begin & inside
     can = _can_follow(hours, first, coats, hold_h, rain_h, fraction)
-    rows, chance = _search(
-        first,
-        hours,
-        can,
-        coats,
-        hold_h,
-        rain_h,
-        fraction - ROUNDING,
-    )
+    rows, chance = _search(first, hours, can, coats, hold_h, rain_h, fraction - ROUNDING)
     return Chain(rows, chance)
 
 
@@ -228,13 +216,7 @@ def _bears(at: Hours, row: int, m: int, gap_h: float, hold_h: float, rain_h: flo
 
 @kernel
 def _search(
-    first_ok: Mask,
-    at: Hours,
-    can: Mask,
-    coats: int,
-    hold_h: float,
-    rain_h: float,
-    fraction: float,
+    first_ok: Mask, at: Hours, can: Mask, coats: int, hold_h: float, rain_h: float, fraction: float
 ) -> tuple[NDArray[np.int64], Array]:
     """From each row the earliest next coats that keep `fraction` of the members alive."""
     rows, members = at.begin.shape

@@ -33,8 +33,7 @@ def curing_days(surface_C: ArrayLike, days: Sequence[float]) -> Array:
     Source: EN_13670.
     """
     band = sum((np.asarray(surface_C) < floor).astype(np.intp) for floor in FLOORS_C)
-    least: Array = np.array([*days, np.inf])[band]
-    return least
+    return np.array([*days, np.inf])[band]
 
 
 def end_wet_cure(trajectory: Trajectory, r: float) -> StepOpening:
@@ -55,10 +54,7 @@ def end_wet_cure(trajectory: Trajectory, r: float) -> StepOpening:
         Need(Message("strength_section"), need, "MPa"),
         np.minimum(strong, both),
         ("ACI_308R", "EN_13670"),
-        (
-            Message("open_both_faces"),
-            Message("film_off_whole"),
-        ),
+        (Message("open_both_faces"), Message("film_off_whole")),
         shown=trajectory.strength_mean_MPa,
         also=(Message("or_curing_days"),),
     )

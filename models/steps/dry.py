@@ -34,17 +34,11 @@ class Drying:
     no_coat_before_h: float = -np.inf
     weighed_dry_h: float = np.inf
 
-    @property
-    def loss_pct_d(self) -> Array:
-        """Mass lost in the 24 h before each hour [% of the whole], (rows, members)."""
-        return self.loss_pct(DAY_H)
-
-    def loss_pct(self, hours: int) -> Array:
+    def loss_pct(self, hours: int = DAY_H) -> Array:
         """Mass lost in the hours before each hour [% of the whole], (rows, members)."""
         lost = self.dried.lost_kg_m2
         before = np.concatenate((np.repeat(lost[:1], hours, axis=0), lost))[: len(lost)]
-        fraction: Array = 100 * (lost - before) / self.mass_kg_m2
-        return fraction
+        return 100 * (lost - before) / self.mass_kg_m2
 
 
 def ready_at(drying: Drying, target_rh: float, now_h: float) -> Array:
@@ -81,8 +75,7 @@ def face_is_dry(drying: Drying, chemistry: str) -> Mask:
     hour = drying.dried.hour[:, None]
     wet = drying.wet_top | ~drying.open_top
     last = np.maximum.accumulate(np.where(wet, hour, -np.inf), axis=0)
-    dry: Mask = drying.open_top & (hour - last >= wait)
-    return dry
+    return drying.open_top & (hour - last >= wait)
 
 
 def dry_since(drying: Drying, hours: int) -> Mask:
@@ -118,5 +111,4 @@ def mass_is_constant(drying: Drying, section_mm: float) -> Mask:
     """
     hours = DAY_H * constant_days(section_mm)
     still = np.abs(drying.loss_pct(hours)) < CONSTANT_MASS_PCT
-    constant: Mask = still & dry_since(drying, hours)
-    return constant
+    return still & dry_since(drying, hours)

@@ -3,12 +3,7 @@
 import numpy as np
 
 from models.facts.after import FIRE_ADVICE, FIRE_AGE_D
-from models.facts.moisture import (
-    CONSTANT_MASS_PCT,
-    FIRE_PROBE_RH,
-    SPALLING_MOST_PCT,
-    SPALLING_PCT,
-)
+from models.facts.moisture import CONSTANT_MASS_PCT, FIRE_PROBE_RH, SPALLING_MOST_PCT, SPALLING_PCT
 from models.message import Message
 from models.results import Need
 from models.steps.case import Case

@@ -44,8 +44,7 @@ def mixed_C(air_C: ArrayLike, bag_C: float | None, water_C: float | None) -> Arr
     air = within("air_C", air_C, -60.0, 60.0, "degC")
     bag, water = (air if given is None else given for given in (bag_C, water_C))
     mixed = BAG_FRACTION * bag + (1 - BAG_FRACTION) * water
-    placed: Array = mixed - LOST_PER_H * CARRIED_H * (mixed - air)
-    return placed
+    return mixed - LOST_PER_H * CARRIED_H * (mixed - air)
 
 
 def warm_water(section_mm: float, air_C: float, dry_C: float) -> tuple[float, float]:

@@ -60,18 +60,9 @@ class Step:
 STEPS = (
     Step("finish", "fresh", finish.finish),
     Step("cover", "fresh", finish.cover, follows=("finish",), by_moisture=True),
+    Step("knock-out", "mould", strip.knock_out, listed=lambda setup: bool(setup.shape.openings)),
     Step(
-        "knock-out",
-        "mould",
-        strip.knock_out,
-        listed=lambda setup: bool(setup.shape.openings),
-    ),
-    Step(
-        "core",
-        "mould",
-        strip.core,
-        listed=lambda setup: setup.shape.kind == "box",
-        need_drawn=True,
+        "core", "mould", strip.core, listed=lambda setup: setup.shape.kind == "box", need_drawn=True
     ),
     Step(
         "strip",
@@ -91,22 +82,12 @@ STEPS = (
     ),
     Step("sand", "face", sand.sand, follows=("strip",), need_drawn=True),
     Step("hone", "face", sand.hone, follows=("strip", "sand"), need_drawn=True),
-    Step(
-        "patch",
-        "repair",
-        patch.patch,
-        listed=lambda setup: "patch" in setup.done,
-    ),
+    Step("patch", "repair", patch.patch, listed=lambda setup: "patch" in setup.done),
     Step(COAT, "coat", None, follows=("strip",), by_moisture=True),
     Step("rain-safe", "use", use.rain_safe),
     Step("light-use", "use", use.light_use, need_drawn=True),
     Step("full-use", "use", use.full_use, follows=("light-use",)),
-    Step(
-        "first-heating",
-        "use",
-        heat.first_heating,
-        by_moisture=True,
-    ),
+    Step("first-heating", "use", heat.first_heating, by_moisture=True),
     Step("de-icing", "use", use.de_icing, listed=lambda setup: setup.exposed_to_frost),
     Step("reseal", "use", use.reseal, lasting=True),
 )

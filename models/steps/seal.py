@@ -80,8 +80,7 @@ def may_begin(local: LocalConditions, sheet: Sheet) -> Mask:
     """
     shade = local.sun_W_m2 <= SUN_ON_FACE_W_M2
     cool = local.face_C <= min(sheet.max_C, HOT_FACE_C) + ROUNDING
-    out: Mask = cool & dry(local) & (hours_holding(shade, local.step_h) >= FIRST_COAT_H)
-    return out
+    return cool & dry(local) & (hours_holding(shade, local.step_h) >= FIRST_COAT_H)
 
 
 def dry(local: LocalConditions) -> Mask:
@@ -89,8 +88,7 @@ def dry(local: LocalConditions) -> Mask:
 
     Source: OWN_JUDGEMENT.
     """
-    out: Mask = local.rain_mm <= WET_MM_H
-    return out
+    return local.rain_mm <= WET_MM_H
 
 
 def hours_holding(good: Mask, step_h: float) -> Array:
@@ -102,8 +100,7 @@ def hours_holding(good: Mask, step_h: float) -> Array:
     rows = np.arange(len(good))[:, None]
     bad = np.where(good, len(good), rows)
     next_bad = np.minimum.accumulate(bad[::-1], axis=0)[::-1]
-    lasting: Array = np.where(good, (next_bad - 1 - rows) * step_h, -1.0)
-    return lasting
+    return np.where(good, (next_bad - 1 - rows) * step_h, -1.0)
 
 
 def drying_rate(local: LocalConditions, sheet: Sheet) -> Array:
@@ -154,8 +151,7 @@ def hours_until(rate: Array, step_h: float, need_h: float) -> Array:
     row = lower - column * rows + part
     start = np.tile(np.arange(rows), members)
     hours = np.where(reached, (row - start) * step_h, np.inf)
-    out: Array = np.ascontiguousarray(hours.reshape(members, rows).T)
-    return out
+    return np.ascontiguousarray(hours.reshape(members, rows).T)
 
 
 def latest_recoat_h(face_C: Array, sheet: Sheet) -> Array:
@@ -173,5 +169,4 @@ def latest_recoat_h(face_C: Array, sheet: Sheet) -> Array:
     fraction = np.array([row[2] / RECOAT_WINDOWS[0][2] for row in RECOAT_WINDOWS])
     band = np.minimum(np.searchsorted(tops, face_C, side="left"), len(tops) - 1)
     least = sheet.recoat_min_h * np.array([row[1] / RECOAT_WINDOWS[0][1] for row in RECOAT_WINDOWS])
-    out: Array = np.maximum(sheet.recoat_max_h * fraction[band], least[band])
-    return out
+    return np.maximum(sheet.recoat_max_h * fraction[band], least[band])

@@ -14,10 +14,6 @@ from models.piece.coated import coated_m2, litres_of_coat
 from models.piece.shape import Shape
 from models.planning.predicted import Predicted, predict
 from models.simulation.scenario import TEMPERATURE_KINDS
-from models.steps import registry, seal
-from service.actions.record.parts import Record, Sealed
-from service.actions.record.weather_days import Day, days_of
-from service.actions.windows import scenario_rows
 from models.steps import registry
 from service.actions.record.parts import Record, Sealed
 from service.actions.record.weather_days import Day, days_of

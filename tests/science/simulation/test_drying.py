@@ -87,7 +87,7 @@ def foreseen_losses(air: AirSeries) -> np.ndarray:
     """Median daily losses of the members from day 7 to 10 [%]."""
     got = settled(piece(), air)
     assert got.drying is not None
-    return np.median(got.drying.loss_pct_d[[192, 216, 240]], axis=1)
+    return np.median(got.drying.loss_pct()[[192, 216, 240]], axis=1)
 
 
 def test_a_tile_that_loses_less_than_foreseen_moves_the_coat_later(air: AirSeries) -> None:
