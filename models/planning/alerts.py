@@ -112,17 +112,18 @@ class _Ahead:
         if best is None or chance - after < HELPS:
             by_h = self._before(at_h)
             text = Message("alert_frost_no_cover", {**values, "by": self._by(by_h)})
-            return self._alert("frost", chance, at_h, by_h, None, None, text)
+            return Alert("frost", chance, *self._times(at_h, by_h), None, None, text)
         cover = fumes.cover(best)
         values["cover"] = cover
         if after > self.allowed:
             text = Message("alert_frost_cover_leaves", {**values, "after_chance": after})
-            return self._alert("frost", chance, at_h, min(soonest, at_h), cover, after, text)
+            times = self._times(at_h, min(soonest, at_h))
+            return Alert("frost", chance, *times, cover, after, text)
         enough = min(self.allowed, chance - HELPS)
         by_h, after = self._latest(best, soonest, after, at_h, enough)
         values |= {"by": self._by(by_h), "after_chance": after}
         text = Message("alert_frost_cover", values)
-        return self._alert("frost", chance, at_h, by_h, cover, after, text)
+        return Alert("frost", chance, *self._times(at_h, by_h), cover, after, text)
 
     def rain(self) -> Alert | None:
         """Rain on a face that has not set and lies open."""
@@ -160,7 +161,7 @@ class _Ahead:
         if bears_m_s is not None:
             values["bears_m_s"] = float(bears_m_s[int(at_h)])
         text = Message(f"alert_{kind}", values)
-        return self._alert(kind, chance, at_h, by_h, remedy, None, text)
+        return Alert(kind, chance, *self._times(at_h, by_h), remedy, None, text)
 
     def _begins(self, at_h: Array, chance: float) -> tuple[float, dict[str, Value]]:
         """The hour at which the chance passes what is allowed; what every alert tells."""
@@ -226,26 +227,11 @@ class _Ahead:
         at = quarter(self.scenario.instant(hour))
         return Message("act_by", {"at": at}) if at > self.now else Message("act_at_once")
 
-    def _alert(
-        self,
-        kind: str,
-        chance: float,
-        at_h: float,
-        by_h: float,
-        remedy: Message | None,
-        after: float | None,
-        text: Message,
-    ) -> Alert:
-        at, by = _times(self.scenario, self.now, at_h, by_h)
-        return Alert(kind, chance, at, by, remedy, after, text)
-
-
-def _times(
-    scenario: Scenario, now: datetime, at_h: float, by_h: float
-) -> tuple[datetime, datetime]:
-    """When it comes, and until when something can be done, not before now."""
-    at = scenario.instant(at_h).replace(second=0, microsecond=0)
-    return at, max(quarter(scenario.instant(by_h)), min(now.astimezone(at.tzinfo), at))
+    def _times(self, at_h: float, by_h: float) -> tuple[datetime, datetime]:
+        """When it comes, and until when something can be done, not before now."""
+        at = self.scenario.instant(at_h).replace(second=0, microsecond=0)
+        by = quarter(self.scenario.instant(by_h))
+        return at, max(by, min(self.now.astimezone(at.tzinfo), at))
 
 
 def _covers(scenario: Scenario, hours: Array) -> list[tuple[Guard, Mask]]:
@@ -273,5 +259,6 @@ def of_fumes(scenario: Scenario, now: datetime) -> tuple[Alert, ...]:
     at_h = fumes.from_h(scenario, scenario.hour(now))
     if not np.isfinite(at_h):
         return ()
-    at, act_by = _times(scenario, now, at_h, at_h)
+    at = scenario.instant(at_h).replace(second=0, microsecond=0)
+    act_by = max(quarter(at), min(now.astimezone(at.tzinfo), at))
     return (Alert("fumes", 1.0, at, act_by, Message("heat_electric"), None, fumes.FUMES),)

@@ -18,7 +18,7 @@ from models.facts.sealers import SEALER_WASTE, THINNED_FRACTION, Sheet
 from models.message import Message, Sentence
 from models.piece.coated import coated_m2, litres_of_coat
 from models.planning import coat_reasons
-from models.planning.coat_reasons import Outlook, Stand
+from models.planning.coat_reasons import CoatRow, Outlook
 from models.quantile import quantile
 from models.results import CoatPlan, Need, PlannedCoat
 from models.simulation.scenario import Scenario
@@ -29,7 +29,7 @@ from models.units import Array, Mask
 
 STEP_H = 0.5  # a maker begins on the half hour
 BEFORE_NOW_H = 24.0
-TELLS_APART = 0.02  # of a chance, by 256 members or fewer
+CHANCE_RESOLUTION = 0.02  # of a chance, by 256 members or fewer
 
 
 @dataclass(frozen=True)
@@ -165,7 +165,9 @@ class _Search:
         self.linked = sheet.recoat_max_h is not None  # a coat too late breaks the chain
         self.hourly = np.zeros(len(trajectory.hour))  # chance that one coat holds, by whole hours
 
-    def found(self, ready_h: Array, face_dry: Mask) -> tuple[list[Stand], list[Stand], Sentence]:
+    def found(
+        self, ready_h: Array, face_dry: Mask
+    ) -> tuple[list[CoatRow], list[CoatRow], Sentence]:
         """The plan, sure as far as it can be; what is likely for its coats; what is said of it."""
         if len(self.hour) < 2:
             return [], [], (coat_reasons.NO_FORECAST,)
@@ -195,7 +197,7 @@ class _Search:
         )
         return plan, likely, outlook.says(plan)
 
-    def _plans(self) -> tuple[list[Stand], list[Stand]]:
+    def _plans(self) -> tuple[list[CoatRow], list[CoatRow]]:
         safe = self._walk(self.hours, self.confidence, [])
         likely = self._walk(self.middle, 1.0, [], best=self.linked and not safe)
         if not safe:
@@ -204,11 +206,11 @@ class _Search:
         return plan, likely
 
     def _walk(
-        self, hours: coats.Hours, fraction: float, done: list[Stand], *, best: bool = False
-    ) -> list[Stand]:
+        self, hours: coats.Hours, fraction: float, done: list[CoatRow], *, best: bool = False
+    ) -> list[CoatRow]:
         """Coats one after the other, each at its first hour; `done` are those before them."""
         hold, rain = self.sheet.hold_h, self.sheet.rain_free_h
-        out: list[Stand] = []
+        out: list[CoatRow] = []
         rows = [one.row for one in done]
         inside = np.ones_like(hours.begin)
         if self.before and not self.abrade:
@@ -231,7 +233,7 @@ class _Search:
             if self.linked:
                 chance = out[0].chance if out else self._joint(chain, row)
             begins, ends = run_about(may_begin, row)[0], run_about(chain.whole, row)[1]
-            out.append(Stand(row, begins, ends, chance, hours is self.hours))
+            out.append(CoatRow(row, begins, ends, chance, hours is self.hours))
             rows.append(row)
             if self.linked:
                 alive = alive & inside[row] & hours.begin[row]
@@ -251,14 +253,14 @@ class _Search:
             if may[row] and self.scenario.instant(self.hour[row]).date() == day
         ]
         joint = {row: self._joint(chain, row) for row in rows}
-        return max(row for row in rows if joint[row] >= max(joint.values()) - TELLS_APART)
+        return max(row for row in rows if joint[row] >= max(joint.values()) - CHANCE_RESOLUTION)
 
     def _joint(self, chain: coats.Chain, row: int) -> float:
         """Fraction of the members in which the whole chain from a row holds."""
         rows = tuple(int(one) for one in chain.rows[row])
         return coats.joint(self.hours, rows, self.sheet.hold_h, self.sheet.rain_free_h)
 
-    def _window(self, k: int, plan: list[Stand]) -> tuple[float, float, float]:
+    def _window(self, k: int, plan: list[CoatRow]) -> tuple[float, float, float]:
         """Hours of the coat under coat k, and both ends of its recoat window [h]."""
         fraction = self.confidence if plan[k].safe else 0.5
         if k == 0:
@@ -272,7 +274,7 @@ class _Search:
         under = float(self.hour[row])
         return under, under + wait, under + limit
 
-    def _placed(self, k: int, plan: list[Stand], likely: list[Stand]) -> Planned:
+    def _placed(self, k: int, plan: list[CoatRow], likely: list[CoatRow]) -> Planned:
         """Coat k of the plan with its hours, and why it waits until then."""
         stand = plan[k]
         why: Sentence = ()
@@ -289,7 +291,7 @@ class _Search:
         return Planned(at_h, Span(min(p50, p90), p90, until_h, until_h), stand.chance, why)
 
     def coated(
-        self, plan: list[Stand], likely: list[Stand], says: Sentence, why_ready: Sentence
+        self, plan: list[CoatRow], likely: list[CoatRow], says: Sentence, why_ready: Sentence
     ) -> Coated:
         first = self.left[0]
         out = [(_opening(self.trajectory, k, self.sheet), NO_HOUR) for k in range(1, first)]

@@ -57,7 +57,7 @@ def limits(sheet: Sheet, last: bool) -> Message:
 
 
 @dataclass(frozen=True)
-class Stand:
+class CoatRow:
     """One coat of a plan on the grid: its row, the run of rows about it, how many members hold."""
 
     row: int
@@ -84,7 +84,7 @@ class Outlook:
     now_row: int
     ready_h: float
 
-    def says(self, plan: Sequence[Stand]) -> Sentence:
+    def says(self, plan: Sequence[CoatRow]) -> Sentence:
         """Verdict first, then why not sooner, then what a split would cost."""
         out = [self._verdict(plan) if plan else self._no_plan()]
         today = self._today()
@@ -94,7 +94,7 @@ class Outlook:
             out += [*self._why_not_today(first), *self._split(first)]
         return tuple(out)
 
-    def _verdict(self, plan: Sequence[Stand]) -> Message:
+    def _verdict(self, plan: Sequence[CoatRow]) -> Message:
         groups = []
         for safe, code in ((True, "coats_sure"), (False, "coats_as_forecast")):
             listed = tuple(
@@ -170,9 +170,7 @@ class Outlook:
             Message(
                 "coats_not_all_today" if more else "coat_not_today",
                 {
-                    "coat": self.left[0],
-                    "next_coat": self.left[0] + 1,
-                    "begin_at": self._at(first),
+                    **self._pair(first),
                     "next_at": self._at(last),
                     "until_at": self._at(last, hold_h),
                     "fails": fails,
@@ -193,15 +191,14 @@ class Outlook:
         return (
             Message(
                 "coats_split",
-                {
-                    "coat": self.left[0],
-                    "next_coat": self.left[0] + 1,
-                    "begin_at": self._at(first),
-                    "due_at": self._at(first, limit),
-                    "limit_h": limit,
-                },
+                {**self._pair(first), "due_at": self._at(first, limit), "limit_h": limit},
             ),
         )
+
+    def _pair(self, first: int) -> dict[str, Value]:
+        """The next coat, begun at a row, and the one after it."""
+        number = self.left[0]
+        return {"coat": number, "next_coat": number + 1, "begin_at": self._at(first)}
 
     def _even(self) -> dict[str, Mask]:
         named = dict(seal.conditions(self.local, self.sheet))

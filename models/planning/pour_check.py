@@ -13,7 +13,7 @@ from models.concrete import prior as priors
 from models.errors import Unknown
 from models.facts.fumes import SOURCES as FUMES_SOURCES
 from models.instants import aware
-from models.message import Message
+from models.message import Message, Value
 from models.planning import fumes, pour_reasons, watch
 from models.planning import starts as all_starts
 from models.planning.protection import ProtectionOption
@@ -69,7 +69,7 @@ def check(
     series, _ = air.bridged()
     rows = all_starts.rows_of(series, now, requested, days)
     if not len(rows):
-        return _wait_for_weather(scenario, all_starts.nothing(air, requested))
+        return _wait_for_weather(scenario, all_starts.hours_missing(air, requested))
     first_row = all_starts.row_at(series, rows, only or requested)
     first = series.start + first_row * HOUR
     portions = [rows]
@@ -78,7 +78,7 @@ def check(
     if brief:
         portions += [np.union1d(rows[:SOON], [first_row]), rows]
     for chosen in portions:
-        starts = all_starts.gathered(scenario, series, rows, requested, chosen)
+        starts = all_starts.at_place(scenario, series, rows, requested, chosen)
         table = _watched(scenario, starts, series)
         found = [option for row in table for option in _of_starts(scenario, row)]
         options = sorted(found, key=lambda o: o.start)  # stable: the cheapest first
@@ -87,16 +87,12 @@ def check(
             break
     soonest = [_with_dates(scenario, air, now, o, table) for o in options if o.start == first]
     options = [*soonest, *(o for o in options if o.start != first)]
-    drying = pour_reasons.drying(scenario, series, now, soonest)
+    drying = pour_reasons.face_dries(scenario, series, now, soonest)
     result = _answer(scenario, starts, now, options, soonest, drying)
-    return _only_planned(result, air) if air.typical else result
-
-
-def _only_planned(result: PourAnswer, air: AirSeries) -> PourAnswer:
-    """No pour is cleared on a typical year; what would pass in it is told."""
-    because = (
-        Message("typical_clears_no_pour", {"source": air.source, "because": result.because}),
-    )
+    if not air.typical:
+        return result
+    values: dict[str, Value] = {"source": air.source, "because": result.because}
+    because = (Message("typical_clears_no_pour", values),)  # it says what would pass, no more
     return replace(result, answer=WAIT, wait_until=None, because=because)
 
 
@@ -118,8 +114,8 @@ def _of_starts(scenario: Scenario, found: OptionRisks) -> Iterator[PourOption]:
     """One option, start by start."""
     allowed = 1 - scenario.rules.confidence
     passes, excess = found.passes(allowed), found.excess(allowed).round(3).tolist()
-    floats = pour_reasons.floats(scenario, found.starts, found.float_row)
-    stiffens = pour_reasons.stiffens(scenario, found.placed_C)
+    floats = pour_reasons.float_cautions(scenario, found.starts, found.float_row)
+    stiffens = pour_reasons.stiffening_cautions(scenario, found.placed_C)
     columns = [
         (name, r.chance.round(3).tolist(), r.value.round(2).tolist(), r.limit.tolist(), r.unit)
         for name, r in found.risks.items()
@@ -160,21 +156,21 @@ def _answer(
     cautions = [
         *_always(scenario),
         *starts.notes,
-        *pour_reasons.haste(scenario, starts),
+        *pour_reasons.rapid_mix(scenario, starts),
         *drying,
         *pour_reasons.assumed(scenario),
         *pour_reasons.frozen_base(scenario, first),
-        *pour_reasons.cold(scenario, starts, first),
+        *pour_reasons.cold_weather(scenario, starts, first),
     ]
     best = next((o for o in first if o.passes), None)
     later = at_once = None
     if best is not None:
-        verdict, because = pour_reasons.answer(best), pour_reasons.go(scenario, best, first)
+        verdict, because = pour_reasons.answer(best), pour_reasons.why_pour(scenario, best, first)
     else:
         passing = [o for o in options if o.passes]
         later = _later(starts, passing, now)
         at_once = next((o for o in passing if o.start <= now), None)
-        verdict, because = WAIT, pour_reasons.wait(scenario, first, later, at_once)
+        verdict, because = WAIT, pour_reasons.why_wait(scenario, first, later, at_once)
     cautions += (best or later or first[0]).cautions
     when = later.start.astimezone(ZoneInfo(scenario.site.timezone)) if later else None
     sources = _sources(scenario)

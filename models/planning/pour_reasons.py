@@ -42,7 +42,7 @@ def by_harm(risks: Iterable[Risk], allowed: float) -> tuple[Risk, ...]:
     return tuple(sorted(risks, key=rank))
 
 
-def go(scenario: Scenario, best: PourOption, first: list[PourOption]) -> Sentence:
+def why_pour(scenario: Scenario, best: PourOption, first: list[PourOption]) -> Sentence:
     """Why it may be poured, why not in a cheaper way, when it strips, and which way costs more and
     saves half a day.
     """
@@ -52,7 +52,7 @@ def go(scenario: Scenario, best: PourOption, first: list[PourOption]) -> Sentenc
     return (Message("pour_starts", {"at": best.start, "reasons": tuple(parts)}),)
 
 
-def wait(
+def why_wait(
     scenario: Scenario,
     first: list[PourOption],
     later: PourOption | None,
@@ -140,7 +140,9 @@ def strips(best: PourOption, ways: list[PourOption]) -> Message:
     return Message("strip_sure", {"at": best.strip_p90})
 
 
-def floats(scenario: Scenario, starts: Starts, float_row: Array) -> list[tuple[Message, ...]]:
+def float_cautions(
+    scenario: Scenario, starts: Starts, float_row: Array
+) -> list[tuple[Message, ...]]:
     """A caution for each start whose final float falls in the dark or outside the shop's hours.
 
     A lamp cures the dark, and a piece in a mould shows its other face: the hour is told, the pour
@@ -155,7 +157,12 @@ def floats(scenario: Scenario, starts: Starts, float_row: Array) -> list[tuple[M
         if row >= len(starts.dark):
             out.append((Message("no_float_in_three_days"),))
             continue
-        why = _dark(starts, row)
+        why = []
+        if starts.dark[int(row)]:
+            gone = starts.dusk_row[starts.dusk_row <= row].tolist()
+            why = [Message("in_the_dark")]
+            if gone:
+                why = [Message("in_the_dark_after", {"dusk_at": quarter(begin + gone[-1] * HOUR)})]
         if starts.off_hours[int(row)]:
             opens, closes = (f"{at:%H:%M}" for at in scenario.rules.working_hours)
             why.append(Message("outside_hours", {"opens": opens, "closes": closes}))
@@ -164,17 +171,7 @@ def floats(scenario: Scenario, starts: Starts, float_row: Array) -> list[tuple[M
     return out
 
 
-def _dark(starts: Starts, row: float) -> list[Message]:
-    if not starts.dark[int(row)]:
-        return []
-    gone = starts.dusk_row[starts.dusk_row <= row]
-    if not len(gone):
-        return [Message("in_the_dark")]
-    dusk = quarter(starts.local.start + float(gone[-1]) * HOUR)
-    return [Message("in_the_dark_after", {"dusk_at": dusk})]
-
-
-def stiffens(scenario: Scenario, mix_C: Array) -> list[tuple[Message, ...]]:
+def stiffening_cautions(scenario: Scenario, mix_C: Array) -> list[tuple[Message, ...]]:
     """A caution where mixing and placing takes longer than the mix stays workable, (starts,)."""
     takes_h = scenario.placement.placing_h
     if takes_h is None:
@@ -189,7 +186,7 @@ def stiffens(scenario: Scenario, mix_C: Array) -> list[tuple[Message, ...]]:
     ]
 
 
-def drying(
+def face_dries(
     scenario: Scenario, air: AirSeries, now: datetime, first: list[PourOption]
 ) -> list[Message]:
     """What each measure does where the bare face may dry too fast at the hour asked about."""
@@ -206,7 +203,7 @@ def drying(
     return [Message("bare_face_dries", {**values, "measures": evaporation_control.listed(found)})]
 
 
-def haste(scenario: Scenario, starts: Starts) -> list[Message]:
+def rapid_mix(scenario: Scenario, starts: Starts) -> list[Message]:
     """How long a rapid mix can be placed at its temperature; ordinary ones leave ample time."""
     if scenario.mixture.resolved().initial_set_h > HASTE_H:
         return []
@@ -244,7 +241,7 @@ def frozen_base(scenario: Scenario, first: list[PourOption]) -> list[Message]:
     return [Message("nothing_on_ice")]
 
 
-def cold(scenario: Scenario, starts: Starts, first: list[PourOption]) -> list[Message]:
+def cold_weather(scenario: Scenario, starts: Starts, first: list[PourOption]) -> list[Message]:
     """What ACI 306R asks of the concrete when the air may fall under 5 degC; its warm water."""
     k = starts.at.index(first[0].start)
     local, row = starts.local, int(starts.rows[k])

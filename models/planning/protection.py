@@ -43,7 +43,11 @@ def options(scenario: Scenario) -> tuple[ProtectionOption, ...]:
     """Every way the shop has, the cheapest first; warm water is within reach of every shop."""
     owned = fumes.proposed(scenario.rules.covers)
     plain = [ProtectionOption(None, (), 0.0)] + [
-        ProtectionOption(_cover(guard, owned), (_on(guard),), COVERS[guard.kind].effort)
+        ProtectionOption(
+            _cover(guard, owned),
+            (replace(guard, from_h=COVER_AFTER_H, to_h=None),),
+            COVERS[guard.kind].effort,
+        )
         for guard in owned
     ]
     found = plain + [_warmed(option) for option in plain]
@@ -53,10 +57,6 @@ def options(scenario: Scenario) -> tuple[ProtectionOption, ...]:
         rooms = [_inside(option) for option in dict.fromkeys((plain[0], warmest))]
         found += rooms + [_warmed(option) for option in rooms]
     return tuple(sorted(found, key=lambda option: option.effort))
-
-
-def _on(guard: Guard) -> Guard:
-    return replace(guard, from_h=COVER_AFTER_H, to_h=None)
 
 
 def _cover(guard: Guard, owned: Sequence[Guard]) -> Message:

@@ -77,20 +77,18 @@ def readings_disagree(odd: Sequence[Contradiction]) -> Message:
     """What to do about readings far from what was predicted; `odd`: one or more of them."""
     last = max(odd, key=lambda one: one.at)
     readings: list[Value] = [
-        {
-            "kind": one.what,
-            "at": one.at,
-            "value_C": one.value_C,
-            "foreseen_C": round(one.predicted_C, 1),
-        }
-        for one in odd
+        {"kind": o.what, "at": o.at, "value_C": o.value_C, "foreseen_C": round(o.predicted_C, 1)}
+        for o in odd
     ]
-    values: dict[str, Value] = {
-        "value_C": last.value_C,
-        "at": last.at,
-        "foreseen_C": last.predicted_C,
-    }
-    return Message("readings_disagree", {"readings": tuple(readings), **values})
+    return Message(
+        "readings_disagree",
+        {
+            "readings": tuple(readings),
+            "value_C": last.value_C,
+            "at": last.at,
+            "foreseen_C": last.predicted_C,
+        },
+    )
 
 
 def dryness(scenario: Scenario, simulation: Simulation, target_rh: float, now_h: float) -> Sentence:

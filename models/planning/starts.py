@@ -124,7 +124,7 @@ def rows_of(series: AirSeries, now: datetime, requested: datetime, days: int) ->
     return rows[whole] if whole[wanted - rows[0]] else np.empty(0, dtype=int)
 
 
-def gathered(
+def at_place(
     scenario: Scenario, series: AirSeries, rows: Array, requested: datetime, chosen: Array
 ) -> Starts:
     """Some starts at the place of a scenario; the draws are those of all, whichever are watched.
@@ -146,7 +146,7 @@ def gathered(
     notes = calibrate.messages(odd)
     before = np.nan_to_num(series.air_C[:first])
     owed = 0.0 if scenario.site.is_room else float(unthawed_Kh(before)[-1:].sum())
-    return _abreast(scenario, local, chosen - first, requested_row, notes, owed)
+    return _side_by_side(scenario, local, chosen - first, requested_row, notes, owed)
 
 
 def row_at(series: AirSeries, rows: Array, at: datetime) -> int:
@@ -172,7 +172,7 @@ def indoors(scenario: Scenario, starts: Starts, series: AirSeries) -> Starts:
     stood_there = replace(scenario.placement, board_C=None)  # the mould is carried in before
     room = replace(scenario, site=site, placement=stood_there, observations=())
     _, local, _ = calibrate.air_at_piece(room.site, (), span, MEMBERS)
-    return _abreast(room, local, starts.rows, starts.requested_row, (), 0.0)
+    return _side_by_side(room, local, starts.rows, starts.requested_row, (), 0.0)
 
 
 def unthawed_Kh(air_C: Array, owed_Kh: float = 0.0) -> Array:
@@ -213,7 +213,7 @@ def _base_C(
     return moved
 
 
-def _abreast(
+def _side_by_side(
     scenario: Scenario,
     local: place.AtPiece,
     rows: Array,
@@ -224,8 +224,8 @@ def _abreast(
     index = rows[None, :] + np.arange(WATCH_ROWS)[:, None]
 
     def wide(values: Array) -> Array:
-        side_by_side: Array = values[index].reshape(WATCH_ROWS, -1)
-        return side_by_side
+        flat: Array = values[index].reshape(WATCH_ROWS, -1)
+        return flat
 
     felt, rh = physics.exposure(local, 0.0), place.relative_humidity(local)
     exposure = heat.Exposure(0.0, *(wide(getattr(felt, name)) for name in heat.EXPOSED))
@@ -269,7 +269,7 @@ def _light(site: place.Site, start: datetime, hours: int) -> tuple[Array, Mask]:
     return 24 * (sinks - day0), elevation < CIVIL_DUSK_DEG
 
 
-def nothing(series: AirSeries, requested: datetime) -> Message:
+def hours_missing(series: AirSeries, requested: datetime) -> Message:
     """What is missing where no start can be watched to its end."""
     missing = series.missing(requested, requested + (WATCH_ROWS - 1) * HOUR)
     first = missing[0] if missing else series.end

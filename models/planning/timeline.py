@@ -82,7 +82,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     if simulation.no_moisture is not None:
         windows, plan = _without_moisture(scenario, windows, simulation.no_moisture)
     against = evaporation_control.advice(scenario, air, now, simulation.evaporation_kg_m2h)
-    windows = _minding(windows, scenario, now_h)
+    windows = _with_fumes_caution(windows, scenario, now_h)
     coming = alerts.alerts(scenario, simulation, air, now)
     return Projection(
         pour,
@@ -159,7 +159,7 @@ def _summary(scenario: Scenario) -> PourSummary:
     )
 
 
-def _minding(
+def _with_fumes_caution(
     steps: tuple[StepWindow, ...], scenario: Scenario, now_h: float
 ) -> tuple[StepWindow, ...]:
     """Steps still to come, each minding a heater that burns into the place before all else."""
@@ -189,7 +189,7 @@ def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime)
     return Projection(
         pour,
         None,
-        _minding(steps, scenario, now_h),
+        _with_fumes_caution(steps, scenario, now_h),
         (*fumes.warnings(scenario, now_h), why_not),
         Message("evidence_weather"),
         alerts.of_fumes(scenario, now),

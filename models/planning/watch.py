@@ -100,8 +100,10 @@ def watch(
     placed = np.clip(starts.every(placed_C) + sd * starts.each(z), 0.5, 55.0)
     cold = _too_cold(scenario, starts, placed)
     watched = offered & (option.warm_water | (cold.chance <= 1 - scenario.rules.confidence + 1e-9))
-    base = GROUND if scenario.on_ground else MOULD
-    risks = {base: _on_ice(starts), COLD: cold}
+    base, base_C = GROUND if scenario.on_ground else MOULD, starts.base_C
+    # no concrete goes on frozen ground, into a frozen mould or about frozen steel
+    icy = _risk(starts, base_C <= BASE_LEAST_C, base_C, 0.1, BASE_LEAST_C, "degC")
+    risks = {base: icy, COLD: cold}
     float_row = np.full(starts.count, np.nan)
     if watched.any():
         swept, float_row = _watched(
@@ -196,12 +198,6 @@ def _too_cold(scenario: Scenario, starts: Starts, placed: Array) -> StartRisk:
         LEAST_DELIVERED_C,
     )
     return _risk(starts, placed < starts.every(least), placed, 0.1, least, "degC")
-
-
-def _on_ice(starts: Starts) -> StartRisk:
-    """No concrete goes on frozen ground, into a frozen mould or about frozen steel."""
-    base_C = starts.base_C
-    return _risk(starts, base_C <= BASE_LEAST_C, base_C, 0.1, BASE_LEAST_C, "degC")
 
 
 def _watched(

@@ -32,8 +32,9 @@ def earlier(
     late = [s.p90 for s in waiting if s.p90 is not None]
     reach = max((scenario.hour(at) for at in late), default=HORIZON_H) + 24
     now_h = max(0.0, scenario.hour(now))
-    blanket = replace(scenario, guards=(*scenario.guards, _guard(now_h, "blanket")))
-    heated = replace(_guard(now_h, "heated enclosure", HEATED_C), heater="electric")
+    more = Guard(now_h, None, "blanket", faces="all")
+    heated = replace(more, kind="heated enclosure", setpoint_C=HEATED_C, heater="electric")
+    blanket = replace(scenario, guards=(*scenario.guards, more))
     warm = replace(scenario, guards=(heated,))
     out: dict[str, tuple[Message, ...]] = {}
     base = safe_hours(scenario, air, now, reach)
@@ -55,10 +56,6 @@ def earlier(
                 continue
             out[step] = (*out.get(step, ()), text)
     return out
-
-
-def _guard(from_h: float, kind: str, setpoint_C: float | None = None) -> Guard:
-    return Guard(from_h, None, kind, setpoint_C=setpoint_C, faces="all")
 
 
 def safe_hours(scenario: Scenario, air: AirSeries, now: datetime, reach: float) -> dict[str, float]:

@@ -227,7 +227,7 @@ def test_the_longer_steps_of_the_check_stay_within_a_tenth_of_a_kelvin(kind: str
     for mean_C in (3.0, 16.0):
         series = weather(mean_C)
         rows = starts.rows_of(series, ASKED, ASKED, 1)
-        seen = starts.gathered(plan, series, rows, ASKED, rows[::8])
+        seen = starts.at_place(plan, series, rows, ASKED, rows[::8])
         many = seen.prior(prior.draw(plan.mixture, seen.members, 1))
         placed = np.full(many.members, 15.0)
         for way in protection.options(plan):
