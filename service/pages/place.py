@@ -1,7 +1,6 @@
 """The page of a place: outdoors, here, and the concrete, in one picture and a few numbers."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import timedelta
 
 from fastapi import APIRouter, Response
@@ -15,23 +14,13 @@ from service.words import Reader, say, say_all
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 EVERY_H = 6
+Cells = tuple[str, ...]
 KINDS = {
     "open yard": "open yard: sun, sky, rain and half of the wind",
     "covered": "under a roof: no sun, no rain, a quarter of the wind",
     "unheated room": "unheated room: follows outdoors late and damped",
     "heated room": "heated room, with a small chance that the heating fails",
 }
-
-
-@dataclass(frozen=True)
-class Line:
-    """One hour in numbers."""
-
-    at: str
-    outdoors: str
-    at_place: str
-    rh: str
-    concrete: str
 
 
 @router.get("/places/{place_id}")
@@ -63,8 +52,10 @@ def place(place_id: Key, context: ContextDep) -> Response:
     )
 
 
-def _lines(data: PlaceSeen, conditions: PlaceConditions, clock: view.Clock) -> list[Line]:
-    """Every six hours from now on."""
+def _lines(
+    data: PlaceSeen, conditions: PlaceConditions, clock: view.Clock
+) -> list[tuple[str, ...]]:
+    """Every six hours from now on: when, outdoors, here, humidity, the concrete of its pieces."""
     begin = next(
         (k for k, at in enumerate(conditions.times) if at >= clock.now - timedelta(hours=1)), 0
     )
@@ -79,15 +70,15 @@ def _line(
     concrete: Sequence[Sequence[float | None]],
     k: int,
     clock: view.Clock,
-) -> Line:
+) -> Cells:
     moment = clock(conditions.times[k])
     assert moment is not None
     middle, low, high = (getattr(conditions.place_C, part)[k] for part in ("p50", "p10", "p90"))
     of_pieces = ("–" if values[k] is None else f"{values[k]:.1f}" for values in concrete)
-    return Line(
+    return (
         moment.clock,
         f"{conditions.outdoors_C.p50[k]:.1f}",
         f"{middle:.1f} ({low:.1f} to {high:.1f})",
         f"{100 * conditions.rh.p50[k]:.0f}",
-        ", ".join(of_pieces),
+        *([", ".join(of_pieces)] if concrete else []),
     )

@@ -20,7 +20,7 @@ from service.nouns.place import PLACE_WORDS
 from service.nouns.reading import DRYING_WORDS, READING_WORDS, SET_WORDS
 from service.nouns.strength_test import TEST_WORDS
 from service.nouns.tonight import NIGHT
-from service.pages import coats, page_data, picture, render, view
+from service.pages import page_data, picture, render, view
 from service.pages.form_post import ContextDep, Key, PageRoute
 from service.queries.jobs import pours_due
 from service.queries.rows import units_of
@@ -119,7 +119,7 @@ def _windows(projection: Projection | None, clock: view.Clock, name: str) -> dic
         "checked": None,
         "moved": "",
         "blocked": projection is None,
-        "coats": None,
+        "plan": None,
     }
     if projection is None:
         return empty
@@ -138,7 +138,7 @@ def _windows(projection: Projection | None, clock: view.Clock, name: str) -> dic
         "checked": clock(projection.checked_at),
         "moved": say(Message(**projection.moved), PLAIN) if projection.moved else "",
         "blocked": concrete is None,
-        "coats": coats.coats(answer.coat_plan, clock),
+        "plan": answer.coat_plan,
     }
 
 
