@@ -26,8 +26,8 @@ def sweep(
     step s fills, or -1. The outside (hours, members) is read at step ends, straight in between.
     """
     M = last - first
-    conductance = states.conductances(layers)
-    cement_of_block = states.block_cement(first, M, cement)
+    G = states.conductances(layers)
+    block = states.block_cement(first, M, cement)
     state = states.as_placed(first, M, layers, cement)
     starts, ends, faces = states.no_outside(M), states.no_outside(M), states.no_faces(M)
     dt_old = steps.dt_h[0]
@@ -38,13 +38,13 @@ def sweep(
         stages.read_outside(s, first, steps, outside, ends)
         if s == 0 or (steps.wet[s] > 0 and steps.wet[s - 1] == 0):
             states.copy_outside(starts, ends)
-        stages.place_balance(s, steps, layers, conductance, ends, faces)
+        stages.place_balance(s, steps, layers, G, ends, faces)
         stages.meet_outside(s, steps, starts, ends, faces, state)
         stages.put_heat(dt, dt_old, state)
-        stages.solve_column(n, steps.R_bottom[s], layers, conductance, faces, state)
+        stages.solve_column(n, steps.R_bottom[s], layers, G, faces, state)
         stages.mean_of(state.T1, layers.cells, faces.mean_C)
-        stages.solve_strip(s, steps, layers, conductance, faces, state)
+        stages.solve_strip(s, steps, layers, G, faces, state)
         stages.go_to_end(s, n, steps, layers, ends, faces, state)
-        stages.hydrate(s, dt, layers, cement_of_block, state)
-        stages.record(s, n, first, steps, layers, cement_of_block, faces, state, out)
+        stages.hydrate(s, dt, layers, block, state)
+        stages.record(s, n, first, steps, layers, block, faces, state, out)
         dt_old = dt

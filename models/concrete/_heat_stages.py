@@ -78,7 +78,7 @@ def read_outside(s: int, first: int, steps: Steps, outside: Exposure, ends: Expo
 
 @stage
 def place_balance(
-    s: int, steps: Steps, layers: Layers, conductance: Conductances, ends: Exposure, faces: Faces
+    s: int, steps: Steps, layers: Layers, G: Conductances, ends: Exposure, faces: Faces
 ) -> None:
     """At which part of the step the balance is struck: that lets the slowest mode die exactly.
 
@@ -86,7 +86,7 @@ def place_balance(
     do the same, 0.5 (trapezoid) for z -> 0 and 1 (implicit) for long steps; 1 where it is calm.
     """
     board = steps.board_on[s] > 0
-    thickness, board_R = conductance.thickness_m, conductance.board_R
+    thickness, board_R = G.thickness_m, G.board_R
     under = steps.R_bottom[s] + (board_R if board else 0.0)
     skin = thickness / (6 * layers.k)
     lump = layers.rc * thickness + (
@@ -158,7 +158,7 @@ def put_heat(dt: float, dt_old: float, state: State) -> None:
 
 @stage
 def solve_column(
-    n: int, R_bottom: float, layers: Layers, conductance: Conductances, faces: Faces, state: State
+    n: int, R_bottom: float, layers: Layers, G: Conductances, faces: Faces, state: State
 ) -> None:
     """Temperature of the n cells where the balance is struck: rho c dT/dt = d/dx(k dT/dx) + q.
 
@@ -174,18 +174,10 @@ def solve_column(
         cap = layers.rc * dx if concrete else layers.board_rc * layers.board_dx_m
         up = 0.0
         if i > 0:
-            up = (
-                conductance.joint
-                if i == cells
-                else (conductance.concrete if concrete else conductance.board)
-            )
+            up = G.joint if i == cells else (G.concrete if concrete else G.board)
         down = 0.0
         if i < n - 1:
-            down = (
-                conductance.joint
-                if i == cells - 1
-                else (conductance.concrete if concrete else conductance.board)
-            )
+            down = G.joint if i == cells - 1 else (G.concrete if concrete else G.board)
         if concrete:
             for m in range(members):
                 cp[i, m] = cap / faces.ahead_h[m] + up + down
@@ -231,7 +223,7 @@ def mean_of(T: Array, cells: int, mean_C: Array) -> None:
 
 @stage
 def solve_strip(
-    s: int, steps: Steps, layers: Layers, conductance: Conductances, faces: Faces, state: State
+    s: int, steps: Steps, layers: Layers, G: Conductances, faces: Faces, state: State
 ) -> None:
     """Temperature of the edge: lumps of the whole thickness, side face to the column's mean.
 
@@ -243,7 +235,7 @@ def solve_strip(
     strips = strip_m.shape[0]
     T, T1, cp, put = state.T, state.T1, state.cp, state.put
     members = T.shape[1]
-    thickness, board_R = conductance.thickness_m, conductance.board_R
+    thickness, board_R = G.thickness_m, G.board_R
     under = steps.R_bottom[s] + (board_R if steps.board_on[s] > 0 else 0.0)
     skin = thickness / (6 * k)
     fixed_C, R_side = steps.top_fixed_C[s], steps.R_side[s]
@@ -316,20 +308,20 @@ def go_to_end(
 
 
 @stage
-def hydrate(s: int, dt: float, layers: Layers, cement_of_block: BlockCement, state: State) -> None:
+def hydrate(s: int, dt: float, layers: Layers, block: BlockCement, state: State) -> None:
     """Equivalent age, and the heat H exp(-(tau / te)^beta) that it has set free, in each cell.
 
     The age by the trapezoid of its pace; ln(te) goes on by 2 artanh(z) of its growth, five terms.
     Source: FHP_1977 for the age, SCHINDLER_FOLLIARD_2005 for the curve.
     """
     cells, strips = layers.cells, layers.strip_m.shape[0]
-    members = cement_of_block.ln_tau.shape[0]
+    members = block.ln_tau.shape[0]
     T, te, pace, ln_age = state.T, state.te, state.pace, state.ln_age
     q, q1, short, shed, put = state.q, state.q1, state.short, state.shed, state.put
     for i in range(cells + strips):
         a = i if i < cells else layers.board_cells + i
         for m in range(members):
-            now = pace_at(T[a, m], cement_of_block.energy_K[m], cement_of_block.rise_K[m])
+            now = pace_at(T[a, m], block.energy_K[m], block.rise_K[m])
             grown = 0.5 * dt * (pace[i, m] + now)
             z = grown / (2 * te[i, m] + grown)
             z2 = z * z
@@ -342,11 +334,9 @@ def hydrate(s: int, dt: float, layers: Layers, cement_of_block: BlockCement, sta
             for m in range(members):
                 ln_age[i, m] = np.log(te[i, m])
         for m in range(members):
-            x = fast_exp(
-                min(cement_of_block.beta[m] * (cement_of_block.ln_tau[m] - ln_age[i, m]), DORMANT)
-            )
-            y = cement_of_block.heat_J_m3[m] * fast_exp(-x)
-            q[i, m] = y * x * cement_of_block.beta[m] * pace[i, m] / te[i, m]
+            x = fast_exp(min(block.beta[m] * (block.ln_tau[m] - ln_age[i, m]), DORMANT))
+            y = block.heat_J_m3[m] * fast_exp(-x)
+            q[i, m] = y * x * block.beta[m] * pace[i, m] / te[i, m]
             short[i, m] += y - shed[i, m] - put[i, m] * dt
             shed[i, m] = y
         if s < YOUNG_STEPS:
@@ -362,7 +352,7 @@ def record(
     first: int,
     steps: Steps,
     layers: Layers,
-    cement_of_block: BlockCement,
+    block: BlockCement,
     faces: Faces,
     state: State,
     out: Histories,
@@ -396,7 +386,7 @@ def record(
         uneven = max(faces.mean_C[m] - min(top, low), 0.0)
         point = faces.mean_C[m] - drop * (2 - clear * (1 - left)) - uneven
         point = max(point, min(S, faces.below_C[m], faces.into_top_C[m], edge))
-        now = pace_at(point, cement_of_block.energy_K[m], cement_of_block.rise_K[m])
+        now = pace_at(point, block.energy_K[m], block.rise_K[m])
         te[corner, m] += 0.5 * steps.dt_h[s] * (pace[corner, m] + now)
         pace[corner, m] = now
         if row >= 0:

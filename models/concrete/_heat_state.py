@@ -166,14 +166,14 @@ def conductances(layers: Layers) -> Conductances:
 @stage
 def block_cement(first: int, M: int, cement: Cement) -> BlockCement:
     """Hydration of members first..first + M, side by side in memory."""
-    cement_of_block = BlockCement(np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M))
+    block = BlockCement(np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M))
     for m in range(M):
-        cement_of_block.ln_tau[m] = np.log(cement.tau_h[first + m])
-        cement_of_block.energy_K[m] = cement.energy_K[first + m]
-        cement_of_block.rise_K[m] = cement.rise_K[first + m]
-        cement_of_block.beta[m] = cement.beta[first + m]
-        cement_of_block.heat_J_m3[m] = cement.heat_J_m3[first + m]
-    return cement_of_block
+        block.ln_tau[m] = np.log(cement.tau_h[first + m])
+        block.energy_K[m] = cement.energy_K[first + m]
+        block.rise_K[m] = cement.rise_K[first + m]
+        block.beta[m] = cement.beta[first + m]
+        block.heat_J_m3[m] = cement.heat_J_m3[first + m]
+    return block
 
 
 @stage

@@ -236,6 +236,7 @@ def _checked(law: Law, conditions: Conditions) -> tuple[int, int]:
     arrays_within("conditions", conditions, FACE_LIMITS, (hours, members), gaps=True)
     arrays_within("conditions", conditions, DROP_LIMITS, (hours + 1, members))
     if (np.diff(conditions.hydration_drop, axis=0) < 0).any():
-        field, wrong = "conditions.hydration_drop", "hydration does not go back"
-        raise InputError(field, "falling", wrong, "rising")
+        raise InputError(
+            "conditions.hydration_drop", "falling", "hydration does not go back", "rising"
+        )
     return hours, members
