@@ -13,6 +13,8 @@ import math
 
 import pytest
 
+from models.facts.curing import EN_MEDIUM_DAYS
+from models.steps import cure
 from tests.published.register import en_13670
 from tests.published.register.en_13670 import din_days, medium_days
 
@@ -34,8 +36,8 @@ def test_days_at_medium_development(curing_class: int, surface: float, days: flo
 
 @pytest.mark.parametrize(("curing_class", "days"), en_13670.BY_CLASS.items())
 def test_every_medium_row(curing_class: int, days: tuple[float, ...]) -> None:
-    got = tuple(medium_days(t, curing_class) for t in en_13670.FLOORS_C)
-    assert got == days
+    got = cure.curing_days(en_13670.FLOORS_C, EN_MEDIUM_DAYS[curing_class])
+    assert tuple(got) == days
 
 
 def test_no_day_under_5_degrees_counts() -> None:

@@ -1,6 +1,7 @@
 """Evaporation by Uno's formula against Menzel's, by vapour-pressure difference, in ACI 308R.
 
-Source     MENZEL_1954: 0.315 (e0 - ea) (0.253 + 0.060 V), kPa and km/h.
+Source     Menzel 1954 in ACI 308R form: 0.315 (e0 - ea) (0.253 + 0.060 V), kPa and km/h; the
+           formula of the program is UNO_1998.
 Page says  worked rows, with Tetens' saturation pressure.
 Status     from memory; checked by converting the US form (0.44 in psi and mph).
 Tolerance  7 %: two formulas, each loose by up to 40 % in the field.
