@@ -33,35 +33,35 @@ DECIMALS = 3
 def _words(make: Callable[[Any, Reader], object]) -> BeforeValidator:
     """Makes words where a reader stands in the context; what was stored has its words already."""
 
-    def told(value: Any, info: ValidationInfo) -> object:
+    def convert(value: Any, info: ValidationInfo) -> object:
         return make(value, info.context) if isinstance(info.context, Reader) else value
 
-    return BeforeValidator(told)
+    return BeforeValidator(convert)
 
 
-def _said(told: Message | None, reader: Reader) -> str:
-    return "" if told is None else say(told, reader)
+def _message_text(message: Message | None, reader: Reader) -> str:
+    return "" if message is None else say(message, reader)
 
 
-def _sentences(told: Iterable[Message], reader: Reader) -> list[str]:
-    return [sentence((one,), reader) for one in told]
+def _sentences(messages: Iterable[Message], reader: Reader) -> list[str]:
+    return [sentence((one,), reader) for one in messages]
 
 
-def _danger(told: str, reader: Reader) -> str:
-    return say(Message("risk", {"risk": told}), reader)
+def _danger(risk: str, reader: Reader) -> str:
+    return say(Message("risk", {"risk": risk}), reader)
 
 
-def _titled(told: Iterable[str], _reader: Reader) -> list[str]:
-    return [f"{key}: {SOURCES[key].title}" for key in dict.fromkeys(told)]
+def _titled(keys: Iterable[str], _reader: Reader) -> list[str]:
+    return [f"{key}: {SOURCES[key].title}" for key in dict.fromkeys(keys)]
 
 
-def _code(told: Any) -> Any:
+def _code(value: Any) -> Any:
     """None for the sentence of a row of before codes."""
-    return None if isinstance(told, str) else told
+    return None if isinstance(value, str) else value
 
 
-def _codes(told: Iterable[Any]) -> list[Any]:
-    return [one for one in told if not isinstance(one, str)]
+def _codes(values: Iterable[Any]) -> list[Any]:
+    return [one for one in values if not isinstance(one, str)]
 
 
 def as_json(value: Any) -> Any:
@@ -84,21 +84,21 @@ def _numbers(band: Any) -> Any:
     return [float(v) if np.isfinite(v) else None for v in np.round(band, DECIMALS)]
 
 
-def _told_alike(at: datetime) -> datetime:
+def _to_the_second(at: datetime) -> datetime:
     """To the second and at its offset, as it is read again from what was stored."""
     return datetime.fromisoformat(at.isoformat(timespec="seconds"))
 
 
-Said = Annotated[str, _words(_said)]  # of one message, or none
+MessageText = Annotated[str, _words(_message_text)]  # of one message, or none
 Clauses = Annotated[str, _words(sentence)]  # one sentence of several messages
-EachSaid = Annotated[list[str], _words(say_all)]
+MessageTexts = Annotated[list[str], _words(say_all)]
 Sentences = Annotated[list[str], _words(_sentences)]  # a sentence of each message
 Titled = Annotated[list[str], _words(_titled)]  # `KEY: title` of each source, once
 Rounded = Annotated[float, AfterValidator(lambda value: round(value, DECIMALS))]
 Band = Annotated[list[float | None], BeforeValidator(_numbers)]
 Instant = Annotated[
     datetime,
-    AfterValidator(_told_alike),
+    AfterValidator(_to_the_second),
     PlainSerializer(lambda at: at.isoformat(timespec="seconds"), when_used="json"),
     WithJsonSchema({"type": "string", "format": "date-time"}, mode="serialization"),
 ]
@@ -131,7 +131,7 @@ class EarliestResponse(BaseModel):
 
 
 class NeedResponse(BaseModel):
-    quantity: Said
+    quantity: MessageText
     value: float
     unit: str
 
@@ -146,14 +146,14 @@ class StepWindowResponse(BaseModel):
     need: NeedResponse
     because: Clauses
     reasons: Codes = Field(default=[], validation_alias=_of("reasons", "because"))
-    earlier_if: EachSaid
+    earlier_if: MessageTexts
     earlier_if_codes: Codes = Field(
         default=[], validation_alias=_of("earlier_if_codes", "earlier_if")
     )
     cautions: Sentences
     caution_codes: Codes = Field(default=[], validation_alias=_of("caution_codes", "cautions"))
     sources: Titled
-    missed: Said
+    missed: MessageText
     missed_code: Code = Field(default=None, validation_alias=_of("missed_code", "missed"))
     done_at: Instant | None
     confidence: float | None
@@ -167,9 +167,9 @@ class AlertResponse(BaseModel):
     chance: float
     at: Instant
     act_by: Instant
-    remedy: Said
+    remedy: MessageText
     after: float | None
-    text: Said
+    text: MessageText
     code: Code = Field(default=None, validation_alias=_of("code", "text"))
 
 
@@ -199,9 +199,9 @@ class CoatPlanResponse(BaseModel):
     area_m2: Rounded
     net_l: Rounded
     litres_l: Rounded
-    says: EachSaid
+    says: MessageTexts
     says_codes: Codes = Field(default=[], validation_alias=_of("says_codes", "says"))
-    sealer: Said
+    sealer: MessageText
 
 
 class PourSummaryResponse(BaseModel):
@@ -209,12 +209,12 @@ class PourSummaryResponse(BaseModel):
 
     name: str = ""
     at: Instant | None = None
-    piece: Said = ""
-    mix: Said = ""
+    piece: MessageText = ""
+    mix: MessageText = ""
     place: str = ""
     volume_l: float | None = None
     mass_kg: float | None = None
-    caution: Said = ""
+    caution: MessageText = ""
     bags_net: float | None = None
     bags: int | None = None
 
@@ -243,9 +243,9 @@ class AnswerResponse(BaseModel):
 
     pour: PourSummaryResponse
     steps: list[StepWindowResponse]
-    warnings: EachSaid
+    warnings: MessageTexts
     warning_codes: Codes = Field(default=[], validation_alias=_of("warning_codes", "warnings"))
-    evidence: Said
+    evidence: MessageText
     evidence_code: Code = Field(default=None, validation_alias=_of("evidence_code", "evidence"))
     alerts: list[AlertResponse] = []
     frost_watch: FrostWatchResponse | None = None
@@ -265,14 +265,14 @@ class PourOptionResponse(BaseModel):
     """One start hour under one protection, with what speaks against it."""
 
     start: Instant
-    protection: Said
+    protection: MessageText
     protection_code: MessageResponse = Field(validation_alias=_of("protection_code", "protection"))
     passes: bool
     risks: list[RiskResponse]
     strip_p90: Instant | None
     turn_p90: Instant | None
     effort: float
-    cautions: EachSaid
+    cautions: MessageTexts
     caution_codes: Codes = Field(validation_alias=_of("caution_codes", "cautions"))
     indoors: bool
     excess: float
@@ -283,7 +283,7 @@ class PourOptionResponse(BaseModel):
 class PourAnswerResponse(BaseModel):
     """pour | pour with a protection | wait, with the table behind it."""
 
-    answer: Said
+    answer: MessageText
     answer_code: MessageResponse = Field(validation_alias=_of("answer_code", "answer"))
     wait_until: Instant | None
     because: Clauses
@@ -294,38 +294,38 @@ class PourAnswerResponse(BaseModel):
     sources: Titled
 
 
-def step(told: results.StepWindow, reader: Reader) -> StepWindowResponse:
+def step(result: results.StepWindow, reader: Reader) -> StepWindowResponse:
     """One step of a projection as a reader is told it."""
-    return StepWindowResponse.model_validate(told, from_attributes=True, context=reader)
+    return StepWindowResponse.model_validate(result, from_attributes=True, context=reader)
 
 
-def alert(told: results.Alert, reader: Reader) -> AlertResponse:
+def alert(result: results.Alert, reader: Reader) -> AlertResponse:
     """One alert of a projection as a reader is told it."""
-    return AlertResponse.model_validate(told, from_attributes=True, context=reader)
+    return AlertResponse.model_validate(result, from_attributes=True, context=reader)
 
 
-def answer(told: results.Projection, reader: Reader) -> AnswerResponse:
+def answer(result: results.Projection, reader: Reader) -> AnswerResponse:
     """A projection as a reader is told it, but for its hourly bands."""
-    return AnswerResponse.model_validate(told, from_attributes=True, context=reader)
+    return AnswerResponse.model_validate(result, from_attributes=True, context=reader)
 
 
-def concrete(told: results.Projection) -> ConcreteResponse | None:
+def concrete(result: results.Projection) -> ConcreteResponse | None:
     """The hourly bands of a projection; None where there is no weather."""
-    if told.concrete is None:
+    if result.concrete is None:
         return None
-    return ConcreteResponse.model_validate(told.concrete, from_attributes=True)
+    return ConcreteResponse.model_validate(result.concrete, from_attributes=True)
 
 
-def pour_answer(told: results.PourAnswer, reader: Reader) -> PourAnswerResponse:
+def pour_answer(result: results.PourAnswer, reader: Reader) -> PourAnswerResponse:
     """An answer to a pour check as a reader is told it."""
-    return PourAnswerResponse.model_validate(told, from_attributes=True, context=reader)
+    return PourAnswerResponse.model_validate(result, from_attributes=True, context=reader)
 
 
-def projection_json(told: results.Projection, reader: Reader) -> dict[str, Any]:
+def projection_json(result: results.Projection, reader: Reader) -> dict[str, Any]:
     """A projection as `castclock timeline --json` tells it."""
-    bands = concrete(told)
-    bags = {"bags_net", "bags"} if told.pour.bags_net is None else set()
-    rest = answer(told, reader).model_dump(mode="json", exclude={"pour": bags})
+    bands = concrete(result)
+    bags = {"bags_net", "bags"} if result.pour.bags_net is None else set()
+    rest = answer(result, reader).model_dump(mode="json", exclude={"pour": bags})
     return {
         "pour": rest.pop("pour"),
         "concrete": None if bands is None else bands.model_dump(mode="json"),
@@ -333,9 +333,9 @@ def projection_json(told: results.Projection, reader: Reader) -> dict[str, Any]:
     }
 
 
-def pour_answer_json(told: results.PourAnswer, reader: Reader) -> dict[str, Any]:
+def pour_answer_json(result: results.PourAnswer, reader: Reader) -> dict[str, Any]:
     """An answer as `castclock pour-check --json` tells it."""
-    return pour_answer(told, reader).model_dump(mode="json")
+    return pour_answer(result, reader).model_dump(mode="json")
 
 
 def read_answer(stored: Mapping[str, Any]) -> AnswerResponse:

@@ -168,8 +168,8 @@ def _pour(
             mark_step_done.mark_step_done(session, now, pour.id, step, at)
         if staged.low_high_C is not None:
             low, high = staged.low_high_C
-            seen = ReadingCreate(kind="air-min-max", value_C=low, value_max_C=high)
-            record_reading.record_reading(session, now, pour.id, seen)
+            reading = ReadingCreate(kind="air-min-max", value_C=low, value_max_C=high)
+            record_reading.record_reading(session, now, pour.id, reading)
         return pour.id
 
 

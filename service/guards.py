@@ -43,28 +43,28 @@ class OwnHosts:
         if scope["type"] == "lifespan":
             await self._app(scope, receive, send)
             return
-        asked = Headers(scope=scope).getlist("host")
-        if len(asked) == 1 and self._is_ours(host_name(asked[0]), scope):
+        hosts = Headers(scope=scope).getlist("host")
+        if len(hosts) == 1 and self._is_ours(host_name(hosts[0]), scope):
             await self._app(scope, receive, send)
             return
-        told = FieldError(
+        error = FieldError(
             field="Host",
-            value=", ".join(asked)[:100],
+            value=", ".join(hosts)[:100],
             wrong="not a name of this server",
             allowed="the address castclock is served at; CASTCLOCK_HOSTS adds further names",
         )
-        await refusal(scope, 421, [told])(scope, receive, send)
+        await refusal(scope, 421, [error])(scope, receive, send)
 
     def _is_ours(self, name: str, scope: Scope) -> bool:
         if name in self._names or name == "localhost":
             return True
-        address, here = _address(name), _address(str((scope.get("server") or ("",))[0]))
-        return address is not None and (address.is_loopback or address == here)
+        address, own = _address(name), _address(str((scope.get("server") or ("",))[0]))
+        return address is not None and (address.is_loopback or address == own)
 
 
-def host_name(told: str) -> str:
+def host_name(header: str) -> str:
     """The name or address of a Host header, in small letters; "" when it is none."""
-    found = HOST.fullmatch(told.strip())
+    found = HOST.fullmatch(header.strip())
     return "" if found is None else (found[1] or found[2]).lower().removesuffix(".")
 
 
@@ -121,13 +121,13 @@ async def _read_away(stated: str, receive: Receive) -> None:
 
 
 async def _refuse(size: str, largest: int, scope: Scope, receive: Receive, send: Send) -> None:
-    told = FieldError(
+    error = FieldError(
         field="body",
         value=f"{size[:40]} bytes",
         wrong="larger than is taken",
         allowed=f"at most {largest} bytes",
     )
-    await refusal(scope, 413, [told], {"Connection": "close"})(scope, receive, send)
+    await refusal(scope, 413, [error], {"Connection": "close"})(scope, receive, send)
 
 
 def _replay(body: bytes, receive: Receive) -> Receive:
@@ -158,13 +158,13 @@ class SameSite:
         if sender is None:
             await self._app(scope, receive, send)
             return
-        told = FieldError(
+        error = FieldError(
             field="Origin",
             value=sender[:100],
             wrong="a write from another site",
             allowed=f"a page of {self._public or headers.get('host', 'this server')}",
         )
-        await refusal(scope, 403, [told])(scope, receive, send)
+        await refusal(scope, 403, [error])(scope, receive, send)
 
     def _foreign(self, headers: Headers) -> str | None:
         """Who sent it, when that is another site; a program without a browser tells neither."""

@@ -106,11 +106,11 @@ def _belongs_to_us(path: Path) -> bool:
 
 def local_timezone(environ: Mapping[str, str]) -> str:
     """The zone this machine is set to, as far as it says so by name."""
-    told = environ.get("TZ", "").lstrip(":") or "/".join(
+    zone_name = environ.get("TZ", "").lstrip(":") or "/".join(
         Path("/etc/localtime").resolve().parts[-2:]
     )
     try:
-        return ZoneInfo(told).key
+        return ZoneInfo(zone_name).key
     except (KeyError, ValueError, OSError):
         return "UTC"
 
@@ -133,8 +133,8 @@ def keep_compiled_code(environ: MutableMapping[str, str], folder: Path) -> None:
     environ[CACHE] = str(folder)
 
 
-def print_version(asked: bool) -> None:
+def print_version(wanted: bool) -> None:
     """The version of the installed program, and the end of it, where `--version` asks."""
-    if asked:
+    if wanted:
         typer.echo(f"castclock {version('castclock')}")
         raise typer.Exit

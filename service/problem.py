@@ -85,13 +85,13 @@ def refusal(
     if scope["path"].startswith("/api/") or not asks_page:
         return problem(status, errors, headers)
     title = TITLES.get(status, "Refused")
-    told = "".join(
+    items = "".join(
         f"<p>{escape(f'{e.field} {e.value}: {e.wrong}. Allowed: {e.allowed}.')}</p>" for e in errors
     )
     text = (
         '<!doctype html><html lang="en-GB"><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
-        f"<title>{title} · castclock</title><main><h1>{title}</h1>{told}"
+        f"<title>{title} · castclock</title><main><h1>{title}</h1>{items}"
         "<p>Nothing was stored, and nothing that was stored is lost.</p></main></html>"
     )
     return HTMLResponse(text, status, dict(headers or {}))

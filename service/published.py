@@ -70,15 +70,15 @@ def allowed(tolerance: str, published: float) -> float:
 
 def rows() -> tuple[Row, ...]:
     """Every row of the register."""
-    told = json.loads((files("service") / "published.json").read_text(encoding="utf-8"))
+    register = json.loads((files("service") / "published.json").read_text(encoding="utf-8"))
     return tuple(
         Row(
             **one | {"ours": math.nan if one["ours"] is None else one["ours"]},
             title=title,
             place=place,
         )
-        for one in told["rows"]
-        for title, place in (told["sources"][one["source"]],)
+        for one in register["rows"]
+        for title, place in (register["sources"][one["source"]],)
     )
 
 

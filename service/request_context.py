@@ -14,7 +14,7 @@ from models.records import IdempotencyKey
 from service.actions.shop import jobs
 from service.actions.weather.refresh_forecasts import refresh_forecast
 from service.actions.windows.project_pour import project_pour
-from service.queries.rows import kept_answer
+from service.queries.rows import stored_answer
 from service.settings import Settings
 from service.store import TROUBLE, Store, trouble
 from service.weather.provider import Provider
@@ -43,7 +43,7 @@ class RequestKey:
     key: str | None
     request_hash: str
 
-    def kept(self, session: Session) -> Answer | None:
+    def stored(self, session: Session) -> Answer | None:
         """The answer that was given before; InputError where it was to another request."""
         if self.key is None:
             return None
@@ -54,13 +54,13 @@ class RequestKey:
         ):
             allowed = f"1 to {LONGEST_KEY} printable characters"
             raise InputError("Idempotency-Key", self.key, "empty or unfit", allowed)
-        kept = kept_answer(session, self.key)
-        if kept is None:
+        stored = stored_answer(session, self.key)
+        if stored is None:
             return None
-        if kept.request_hash != self.request_hash:
+        if stored.request_hash != self.request_hash:
             wrong = "was used for another request"
             raise KeyReused("Idempotency-Key", self.key, wrong, "a new key for a new request")
-        return Answer(kept.status, kept.answer, repeated=True)
+        return Answer(stored.status, stored.answer, repeated=True)
 
 
 def utc_now() -> datetime:
@@ -91,16 +91,16 @@ class RequestContext:
     weather: Provider
     now: datetime
 
-    def once(self, asked: RequestKey, status: int, work: Callable[[Session], Any]) -> Answer:
+    def once(self, request_key: RequestKey, status: int, work: Callable[[Session], Any]) -> Answer:
         """Do `work` and keep its answer in one transaction, or give the kept answer again."""
         with self.store.unit_of_work() as session:
-            kept = asked.kept(session)
-            if kept is not None:
-                return kept
+            stored = request_key.stored(session)
+            if stored is not None:
+                return stored
             body = work(session)
-            if asked.key is not None:
-                told = {"status": status, "answer": body, "created_at": self.now}
-                session.add(IdempotencyKey(**vars(asked), **told))
+            if request_key.key is not None:
+                values = {"status": status, "answer": body, "created_at": self.now}
+                session.add(IdempotencyKey(**vars(request_key), **values))
             return Answer(status, body)
 
     def recompute(self, pour_id: int) -> None:

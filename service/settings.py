@@ -76,7 +76,7 @@ OPTIONS: tuple[tuple[str, str, str | int | float, str], ...] = (
 )
 
 
-def told() -> str:
+def help_text() -> str:
     """Every setting in a paragraph of its own, for the help of the command line."""
     lines = ["Settings are environment variables:"]
     for name, unit, default, words in OPTIONS:
@@ -133,16 +133,16 @@ class Settings:
     @property
     def names(self) -> frozenset[str]:
         """Names and addresses that were set for this server, without ports."""
-        told = [self.host, urlsplit(self.public_address).hostname or ""]
-        told += [name.strip() for name in self.hosts.split(",")]
-        return frozenset(name.lower() for name in told if name)
+        found = [self.host, urlsplit(self.public_address).hostname or ""]
+        found += [name.strip() for name in self.hosts.split(",")]
+        return frozenset(name.lower() for name in found if name)
 
     @property
     def allowed_networks(self) -> tuple[IPv4Network | IPv6Network, ...]:
         """Ranges of inner addresses that notices may be sent to."""
-        told = [text.strip() for text in self.notice_networks.split(",")]
+        networks = [text.strip() for text in self.notice_networks.split(",")]
         try:
-            return tuple(ip_network(text, strict=False) for text in told if text)
+            return tuple(ip_network(text, strict=False) for text in networks if text)
         except ValueError as error:
             raise InputError(
                 "notice_networks", self.notice_networks, str(error), "ranges as 192.168.1.0/24"

@@ -50,7 +50,7 @@ class IdempotentPost:
     def compute(self, work: Callable[[], BaseModel], *, status: int = 200) -> JSONResponse:
         """`work` calculates or asks the outside first; no transaction is open meanwhile."""
         with self.context.store.reading() as session:
-            stored = self.request_key.kept(session)
+            stored = self.request_key.stored(session)
         if stored is not None:
             return self._response(stored)
         body = work()

@@ -144,7 +144,7 @@ def sources(
         raise typer.Exit(1)
 
 
-@app.command(epilog=setting.told())
+@app.command(epilog=setting.help_text())
 def serve(
     data: DataOption = "",
     database: DatabaseOption = "",

@@ -66,13 +66,13 @@ def kind_of(noun: type[BaseModel], name: str) -> Kind:
 
 
 def _kind(annotation: Any) -> Kind:
-    marks: list[Any] = []
+    metadata: list[Any] = []
     while get_origin(annotation) not in (None, list, dict):
         inner = [one for one in get_args(annotation) if one is not type(None)]
         if get_origin(annotation) is Annotated:
-            marks += inner[1:]
+            metadata += inner[1:]
         annotation = inner[0]
-    dimensions = [one.dimension for one in marks if isinstance(one, Quantity)]
+    dimensions = [one.dimension for one in metadata if isinstance(one, Quantity)]
     return Kind(annotation, dimensions[0] if dimensions else "")
 
 

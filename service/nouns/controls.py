@@ -45,13 +45,13 @@ class Controls:
         needed: bool = False,
         default: str = "",
     ) -> Control:
-        held = kind_of(self.noun, name)
-        counted = held.type is int and not kind
+        field_kind = kind_of(self.noun, name)
+        counted = field_kind.type is int and not kind
         return Control(
             self.prefix + name,
             label,
-            kind or KINDS.get(held.type, "text"),
-            "count" if counted else held.dimension,
+            kind or KINDS.get(field_kind.type, "text"),
+            "count" if counted else field_kind.dimension,
             bare,
             options,
             hint,

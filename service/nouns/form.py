@@ -85,7 +85,7 @@ class Form:
     fields: dict[str, Control]
     typed: dict[str, list[str]] | None = None
     wrong: dict[str, str] = field(default_factory=dict)
-    said: list[str] = field(default_factory=list)
+    messages: list[str] = field(default_factory=list)
     doubted: list[str] = field(default_factory=list)  # fields to be confirmed
 
     @classmethod
@@ -125,7 +125,7 @@ class Form:
                 question = say(one.question, PLAIN).replace("deg", "\u00b0")
                 self.wrong.setdefault(one.field, question)
             else:
-                self.said.append(say(one.message, PLAIN))
+                self.messages.append(say(one.message, PLAIN))
             self.doubted.append(one.field)
 
     def below(self, prefix: str, above: Container[str]) -> list[str]:
@@ -203,11 +203,11 @@ class Form:
 
     def refuse(self, error: InputError) -> None:
         """Put the error beside its field, or on top of the form."""
-        text = told(error)
+        text = error_text(error)
         if error.field in self.fields:
             self.wrong.setdefault(error.field, text)
         else:
-            self.said.append(f"{error.field.replace('_', ' ')}: {text}")
+            self.messages.append(f"{error.field.replace('_', ' ')}: {text}")
 
     @contextmanager
     def named(self, prefix: str, other: Mapping[str, str] | None = None) -> Iterator[None]:
@@ -215,10 +215,10 @@ class Form:
         try:
             yield
         except InputError as error:
-            here = (other or {}).get(error.field, prefix + error.field)
-            if here not in self.fields:
+            name_shown = (other or {}).get(error.field, prefix + error.field)
+            if name_shown not in self.fields:
                 raise
-            raise InputError(here, error.value, error.wrong, error.allowed) from None
+            raise InputError(name_shown, error.value, error.wrong, error.allowed) from None
 
 
 def _in_degF(one: Control, text: str) -> bool:
@@ -226,7 +226,7 @@ def _in_degF(one: Control, text: str) -> bool:
     return letters[-1:] == ["f"] or (not letters and one.bare == "F" and not one.untold)
 
 
-def told(error: InputError) -> str:
+def error_text(error: InputError) -> str:
     """What is wrong and what is allowed, in one line."""
     value = "" if error.value in (None, "") else f"{str(error.value)[:80]}: "
     allowed = f"; give {error.allowed}." if error.allowed else ""

@@ -46,7 +46,7 @@ class Cement(RequestBody):
     fly_ash_CaO_pct: Percent | None = Field(default=None, description="of the fly ash")
 
     @model_serializer(mode="wrap")
-    def _told(self, handler: SerializerFunctionWrapHandler) -> dict[str, float]:
+    def _without_none(self, handler: SerializerFunctionWrapHandler) -> dict[str, float]:
         return {name: value for name, value in handler(self).items() if value is not None}
 
 
@@ -121,12 +121,12 @@ def controls(points: int = 2) -> list[Control]:
 
 def values(form: Form) -> dict[str, Any]:
     """What a mix's row shall say."""
-    told = form.values_of(MixCreate, BAG)
-    told["label"] = form.rows_of(LabelStrength, LABEL)
-    told["cement"] = form.part_of(Cement, SHEET)
-    kind = str(told["kind"] or "mix")
+    values = form.values_of(MixCreate, BAG)
+    values["label"] = form.rows_of(LabelStrength, LABEL)
+    values["cement"] = form.part_of(Cement, SHEET)
+    kind = str(values["kind"] or "mix")
     words = "Glass-fibre mix" if kind == "glass-fibre" else f"{kind.capitalize()} mix"
-    return {**told, "name": told["name"] or words}
+    return {**values, "name": values["name"] or words}
 
 
 def typed(row: Mix, shown: list[Control]) -> dict[str, list[str]]:

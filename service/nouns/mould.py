@@ -36,5 +36,5 @@ def controls(pieces: Sequence[Piece]) -> list[Control]:
 
 def values(form: Form, name: str) -> dict[str, Any]:
     """What a mould's row shall say."""
-    told = form.values_of(MouldCreate, MOULD)
-    return {**told, "name": told["name"] or name}
+    values = form.values_of(MouldCreate, MOULD)
+    return {**values, "name": values["name"] or name}

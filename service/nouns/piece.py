@@ -76,9 +76,9 @@ def values(form: Form, name: str) -> dict[str, Any]:
     """What a piece's row shall say; measures of another shape are left out."""
     measured = MEASURES.get(form.shown(f"{PIECE}shape"), ())
     others = {part for parts in MEASURES.values() for part in parts}.difference(measured)
-    told = form.values_of(PieceCreate, PIECE, others)
-    told["openings"] = form.rows_of(Opening, HOLE)
-    return {**told, "name": told["name"] or name}
+    values = form.values_of(PieceCreate, PIECE, others)
+    values["openings"] = form.rows_of(Opening, HOLE)
+    return {**values, "name": values["name"] or name}
 
 
 def typed(row: Piece, shown: list[Control]) -> dict[str, list[str]]:

@@ -80,7 +80,7 @@ def controls(zone: str) -> list[Control]:
 def values(form: Form) -> dict[str, Any]:
     """What a place's row shall say; what heats it is left out where nothing does."""
     kind = form.shown(f"{PLACE}kind")
-    told = form.values_of(PlaceCreate, PLACE, OF_HEAT if kind != "heated room" else ())
-    if told["timezone"] in region.NO_PLACE and told["latitude"] is not None:
-        told["timezone"] = None  # a machine without a zone, not a place at Greenwich
-    return {**told, "name": told["name"] or PLACE_NAMES.get(kind, "Place")}
+    values = form.values_of(PlaceCreate, PLACE, OF_HEAT if kind != "heated room" else ())
+    if values["timezone"] in region.NO_PLACE and values["latitude"] is not None:
+        values["timezone"] = None  # a machine without a zone, not a place at Greenwich
+    return {**values, "name": values["name"] or PLACE_NAMES.get(kind, "Place")}

@@ -53,5 +53,5 @@ def controls() -> list[Control]:
 
 def values(form: Form) -> dict[str, Any]:
     """What a sealer's row shall say."""
-    told = form.values_of(SealerCreate, SEALER)
-    return {**told, "name": told["name"] or f"{told['chemistry'] or 'Sealer'}".capitalize()}
+    values = form.values_of(SealerCreate, SEALER)
+    return {**values, "name": values["name"] or f"{values['chemistry'] or 'Sealer'}".capitalize()}

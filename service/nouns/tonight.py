@@ -21,10 +21,10 @@ class TonightRequest(PourPlan, Confirmable):
     day_high_C: Temperature | None = None
 
 
-_asked = Controls(TonightRequest)
-START = _asked("start_at", "Start (empty: now)")
+_tonight = Controls(TonightRequest)
+START = _tonight("start_at", "Start (empty: now)")
 NIGHT = (
-    _asked("night_low_C", "Tonight's low", hint="-1 C or 30 F"),
-    _asked("day_high_C", "Tomorrow's high", hint="9 C or 48 F"),
+    _tonight("night_low_C", "Tonight's low", hint="-1 C or 30 F"),
+    _tonight("day_high_C", "Tomorrow's high", hint="9 C or 48 F"),
 )
 BOTH = tuple(replace(one, needed=True) for one in NIGHT)

@@ -39,12 +39,12 @@ class Refused(Exception):
 
     def __init__(self, form: Form) -> None:
         self.form = form
-        super().__init__(form.wrong, form.said)
+        super().__init__(form.wrong, form.messages)
 
 
 def refuse_faults(form: Form) -> None:
     """Raise Refused where something in the form is wrong."""
-    if form.wrong or form.said:
+    if form.wrong or form.messages:
         raise Refused(form)
 
 
@@ -99,7 +99,7 @@ class FormPost:
             if isinstance(error, NoSuchRow) and error.field not in form.fields:
                 raise
             if isinstance(error, KeyReused):
-                form.said.append(SENT_BEFORE)
+                form.messages.append(SENT_BEFORE)
             else:
                 form.refuse(error)
             raise Refused(form) from None
@@ -193,7 +193,7 @@ class PageRoute(APIRoute):
             try:
                 return await handle(request)
             except Refused as refused:
-                problems = (*refused.form.said, *refused.form.wrong.values())
+                problems = (*refused.form.messages, *refused.form.wrong.values())
                 return page(422, "This was not taken", *problems)
             except TROUBLE as error:
                 why = trouble(error)

@@ -7,7 +7,7 @@ from sqlalchemy import ColumnElement, and_, or_
 from sqlmodel import Session, col, select
 
 from models.records import Job, Place, Pour, Reminder
-from service.queries.pours import UNDER_WAY
+from service.queries.pours import ACTIVE
 from service.weather.choose import CLOCKS_APART
 
 LONGEST_WAIT = timedelta(days=1)  # the longest interval, and what a service may ask for
@@ -64,7 +64,7 @@ def has_aged(session: Session, now: datetime, lasts: timedelta) -> bool:
         and_(done.is_(None), col(Job.created_at) < now - lasts),
     )
     wanted = select(Job.id).join(Pour, col(Pour.id) == Job.pour_id)
-    active = (Job.kind == "projection", UNDER_WAY)
+    active = (Job.kind == "projection", ACTIVE)
     return session.exec(wanted.where(*active, aged).limit(1)).first() is not None
 
 

@@ -26,7 +26,7 @@ from models.records import (
 from models.records.reading import AIR_KINDS
 from service.queries.rows import find, of_pour
 
-UNDER_WAY = col(Pour.closed_at).is_(None)
+ACTIVE = col(Pour.closed_at).is_(None)
 
 
 @dataclass(frozen=True)
@@ -97,7 +97,7 @@ def page_of(
     """Pours, the newest first. active : True those not closed, False the others, None all"""
     wanted = select(Pour).order_by(col(Pour.id).desc()).limit(limit)
     if active is not None:
-        wanted = wanted.where(UNDER_WAY if active else ~UNDER_WAY)
+        wanted = wanted.where(ACTIVE if active else ~ACTIVE)
     if before_id is not None:
         wanted = wanted.where(Pour.id < before_id)
     return session.exec(wanted).all()
@@ -108,7 +108,7 @@ def recently_closed(session: Session, count: int = 12) -> list[tuple[Pour, str]]
     found = session.exec(
         select(Pour, Piece.name)
         .join(Piece, col(Piece.id) == Pour.piece_id)
-        .where(~UNDER_WAY)
+        .where(~ACTIVE)
         .order_by(col(Pour.closed_at).desc())
         .limit(count)
     )
@@ -117,23 +117,23 @@ def recently_closed(session: Session, count: int = 12) -> list[tuple[Pour, str]]
 
 def active_ids(pours: ColumnElement[bool]) -> SelectOfScalar[int]:
     """Keys of the pours under way of which a condition holds, to be put into a statement."""
-    return select(Pour.id).where(pours, UNDER_WAY)
+    return select(Pour.id).where(pours, ACTIVE)
 
 
 def active_where(session: Session, pours: ColumnElement[bool]) -> Sequence[Pour]:
     """The pours under way of which a condition holds."""
-    return session.exec(select(Pour).where(pours, UNDER_WAY)).all()
+    return session.exec(select(Pour).where(pours, ACTIVE)).all()
 
 
 def places_in_use(session: Session) -> Sequence[int]:
     """Keys of the places where a pour is under way."""
-    return session.exec(select(Pour.place_id).where(UNDER_WAY).distinct()).all()
+    return session.exec(select(Pour.place_id).where(ACTIVE).distinct()).all()
 
 
 def oldest_active_at(session: Session, place_id: int) -> datetime | None:
     """When the oldest pour under way at a place was placed."""
     return session.exec(
-        select(func.min(Pour.placed_at)).where(Pour.place_id == place_id, UNDER_WAY)
+        select(func.min(Pour.placed_at)).where(Pour.place_id == place_id, ACTIVE)
     ).one()
 
 

@@ -9,7 +9,7 @@ from sqlmodel.sql.expression import SelectOfScalar
 
 from models.message import Message
 from models.records import Piece, Place, Pour, Projection, StepDone
-from service.queries.pours import UNDER_WAY
+from service.queries.pours import ACTIVE
 
 WITHOUT_BANDS = defer(Projection.concrete)  # type: ignore[arg-type]
 
@@ -47,15 +47,20 @@ def moves(session: Session, pour_id: int) -> list[tuple[datetime, Message]]:
 
 def before_done(session: Session, pour_id: int) -> dict[str, Projection]:
     """The newest projection before each step that is done, without its hourly bands."""
-    told, done = Projection, StepDone
+    projection, done = Projection, StepDone
     newest = session.exec(
-        select(done.step, func.max(told.id))
-        .join(told, (col(told.pour_id) == done.pour_id) & (col(told.made_at) <= done.at))
+        select(done.step, func.max(projection.id))
+        .join(
+            projection,
+            (col(projection.pour_id) == done.pour_id) & (col(projection.made_at) <= done.at),
+        )
         .where(done.pour_id == pour_id, col(done.undone_at).is_(None))
         .group_by(done.step)
     ).all()
     found = session.exec(
-        select(told).where(col(told.id).in_({key for _, key in newest})).options(WITHOUT_BANDS)
+        select(projection)
+        .where(col(projection.id).in_({key for _, key in newest}))
+        .options(WITHOUT_BANDS)
     ).all()
     by_key = {row.id: row for row in found}
     return {step: by_key[key] for step, key in newest}
@@ -84,7 +89,7 @@ def of_active(session: Session) -> list[tuple[Pour, str, Place, Projection | Non
             & col(Projection.id).in_(newest_ids().scalar_subquery()),
             isouter=True,
         )
-        .where(UNDER_WAY)
+        .where(ACTIVE)
         .options(WITHOUT_BANDS)
         .order_by(col(Pour.placed_at).desc())
     )
@@ -100,7 +105,7 @@ def with_hours_at(session: Session, place_id: int) -> list[tuple[Pour, str, Proj
         .join(Projection, col(Projection.pour_id) == Pour.id)
         .where(
             Pour.place_id == place_id,
-            UNDER_WAY,
+            ACTIVE,
             col(Projection.concrete).is_not(None),
         )
         .order_by(col(Projection.id))

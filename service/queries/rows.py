@@ -67,7 +67,7 @@ def of_pour(session: Session, table: type[P], pour_id: int, order: str = "at") -
     return session.exec(wanted.order_by(column[order], column.id)).all()
 
 
-def kept_answer(session: Session, key: str) -> IdempotencyKey | None:
+def stored_answer(session: Session, key: str) -> IdempotencyKey | None:
     """The answer that was given under an idempotency key."""
     return session.exec(select(IdempotencyKey).where(IdempotencyKey.key == key)).one_or_none()
 

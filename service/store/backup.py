@@ -108,10 +108,10 @@ def restore(source: Path, database: Path) -> Path | None:
         with _still(arriving) as copy:
             found = [str(row[0]) for row in copy.execute("SELECT version_num FROM alembic_version")]
         refuse_unknown("FILE", "backup", found)
-        kept = _kept(database)
+        aside = _set_aside(database)
         os.replace(arriving, database)
         disk.settle_names(database.parent)
-    return kept
+    return aside
 
 
 def check(field: str, path: Path) -> None:
@@ -172,8 +172,8 @@ def _unsealed(path: Path) -> int:
     length = max(size - SEAL_LENGTH, 0)
     with path.open("rb") as file:
         file.seek(length)
-        told = file.read()
-    if told != SEAL + _digest(path, length):
+        trailer = file.read()
+    if trailer != SEAL + _digest(path, length):
         raise InputError("FILE", str(path), "it has changed since it was written", ALLOWED)
     return length
 
@@ -201,12 +201,12 @@ def _still(path: Path) -> closing[sqlite3.Connection]:
     return closing(sqlite3.connect(address, uri=True))
 
 
-def _kept(database: Path) -> Path | None:
+def _set_aside(database: Path) -> Path | None:
     """A copy of the old database, which stays in its place, whole in one file."""
     if not database.exists():
         return None
     number = 1
-    while (kept := database.with_name(f"{database.name}.replaced-{number}")).exists():
+    while (aside := database.with_name(f"{database.name}.replaced-{number}")).exists():
         number += 1
     _fold(database)
     # A damaged one may still have something beside it, which is kept beside the copy.
@@ -215,11 +215,11 @@ def _kept(database: Path) -> Path | None:
         if old.exists():
             partial = database.with_name(database.name + ".keeping")
             _copy(old, partial, old.stat().st_size)
-            os.replace(partial, kept.with_name(kept.name + part))
+            os.replace(partial, aside.with_name(aside.name + part))
     disk.settle_names(database.parent)
     for part in PARTS:
         database.with_name(database.name + part).unlink(missing_ok=True)
-    return kept
+    return aside
 
 
 def _fold(database: Path) -> None:

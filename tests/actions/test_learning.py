@@ -140,11 +140,11 @@ def test_what_the_maker_typed_goes_before_what_was_learned(
         place = save_place(session, now, {"offset_K": 1.0}, bench.place_id)
         mix = session.get(Mix, bench.mix_id)
         assert mix is not None
-        site = scenario_rows.site_of(place, scenario_rows.taught(place, mix))
+        site = scenario_rows.site_of(place, scenario_rows.learned_of(place, mix))
         assert (site.offset_K, site.offset_sd_K) == (1.0, None)
         assert (site.lag_h, site.lag_spread) == (place.learned_lag_h, place.learned_lag_spread)
         mix.learned_set_factor, mix.initial_set_h = 1.4, 3.0
-        assert scenario_rows.mixture_of(mix, scenario_rows.taught(place, mix)).set_factor == 1.0
+        assert scenario_rows.mixture_of(mix, scenario_rows.learned_of(place, mix)).set_factor == 1.0
 
 
 @pytest.mark.usefixtures("garage")

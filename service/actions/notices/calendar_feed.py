@@ -10,7 +10,7 @@ from service.notify import calendar, words
 from service.queries import reminders
 from service.queries.rows import NoSuchRow, find_shop
 
-KEPT = timedelta(days=30)
+LISTED_FOR = timedelta(days=30)
 LONGEST_ENTRY = timedelta(hours=12)
 GONE = ("cancelled", "held", "expired")
 
@@ -22,7 +22,7 @@ def show_plan(session: Session, now: datetime, token: str) -> bytes:
         raise NoSuchRow(
             "token", "(not shown)", "no such calendar", "the address on the shop's page"
         )
-    rows = reminders.in_calendar(session, now - KEPT)
+    rows = reminders.in_calendar(session, now - LISTED_FOR)
     return calendar.feed(shop.name, [_event(row, now) for row in rows])
 
 

@@ -19,17 +19,17 @@ from service.queries.jobs import LONGEST_LEASE
 
 UNSENT = ("waiting", "held", "cancelled")
 UNHEARD = ("listed", "failed", "expired")  # it ended, and reached nobody
-TOLD = "sent"  # somebody has heard it; it is owed to others until `done_at`
+SENT = "sent"  # somebody has heard it; it is owed to others until `done_at`
 
 # event -> state before -> state after; an event means nothing in a state that is not named
 AFTER: Mapping[str, Mapping[str, str]] = {
     "owed": dict.fromkeys((*UNSENT, *UNHEARD), "waiting"),
     "no hour": dict.fromkeys(("waiting", "cancelled", *UNHEARD), "held"),
-    "over": {"waiting": "cancelled", "held": "cancelled", TOLD: TOLD},
-    "heard": {"waiting": TOLD},
-    "expired": {"waiting": "expired", TOLD: TOLD},
-    "nobody": {"waiting": "listed", TOLD: TOLD},
-    "refused": {"waiting": "failed", TOLD: TOLD},
+    "over": {"waiting": "cancelled", "held": "cancelled", SENT: SENT},
+    "heard": {"waiting": SENT},
+    "expired": {"waiting": "expired", SENT: SENT},
+    "nobody": {"waiting": "listed", SENT: SENT},
+    "refused": {"waiting": "failed", SENT: SENT},
 }
 BY_A_PROJECTION = ("owed", "no hour", "over")  # these change what a calendar shows
 
@@ -92,7 +92,7 @@ def standing(row: Reminder | None, now: datetime) -> str:
     """none | unsent | sending | unheard | told | withdrawn."""
     if row is None:
         return "none"
-    if row.state == TOLD:
+    if row.state == SENT:
         return "told" if row.superseded_at is None else "withdrawn"
     if in_flight(row, now):
         return "sending"
@@ -110,7 +110,7 @@ def follow(row: Reminder, event: str, now: datetime) -> None:
         row.done_at, row.claimed_until, row.attempt = None, None, 0
     elif event not in BY_A_PROJECTION and event != "heard":
         row.done_at, row.claimed_until = now, None
-    elif event == "over" and after == TOLD:
+    elif event == "over" and after == SENT:
         let_go(row, now)
     row.state = after
 

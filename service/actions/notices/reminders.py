@@ -64,10 +64,10 @@ class _Planner:
         return row.state in states.UNHEARD and bool(self.shop.notice_addresses)
 
     def facts(self, window: StepWindow, **more: Any) -> dict[str, Any]:
-        told = answers.step(window, self.reader).model_dump(mode="json")
-        kept = {"latest": told["latest"], "missed": told["missed_code"]}
-        kept |= {"cautions": told["caution_codes"], **told["earliest"]}
-        return self.about(window.step, told["reasons"], **kept, **more)
+        body = answers.step(window, self.reader).model_dump(mode="json")
+        values = {"latest": body["latest"], "missed": body["missed_code"]}
+        values |= {"cautions": body["caution_codes"], **body["earliest"]}
+        return self.about(window.step, body["reasons"], **values, **more)
 
     def about(self, step: str, because: list[dict[str, Any]], **more: Any) -> dict[str, Any]:
         """What every notice carries: codes and values, worded when it is sent."""
@@ -86,7 +86,7 @@ def plan(
     session: Session,
     now: datetime,
     pour: Pour,
-    told: Projection,
+    projection: Projection,
     reader: Reader,
     shop: Shop,
     about: About,
@@ -101,17 +101,17 @@ def plan(
             row.state, row.done_at = "waiting", None  # by a clock that was ahead
         rows[row.step, row.kind].append(row)
     planner = _Planner(session, now, pour, about, shop, reader, rows)
-    for window in told.steps:
+    for window in projection.steps:
         _plan_opening(planner, window)
         _plan_closing(planner, window)
-    steps = {window.step for window in told.steps}
+    steps = {window.step for window in projection.steps}
     for (step, kind), some in rows.items():
         if kind in ("opens", "closes") and step not in steps:
             for row in some:
                 states.follow(row, "over", now)
-    froze = any(window.state == "frozen" for window in told.steps)
-    _plan_alerts(planner, told.alerts, quietly=about.acted or froze)
-    _plan_frozen(planner, [one for one in told.warnings if froze and one.code == FROZE])
+    froze = any(window.state == "frozen" for window in projection.steps)
+    _plan_alerts(planner, projection.alerts, quietly=about.acted or froze)
+    _plan_frozen(planner, [one for one in projection.warnings if froze and one.code == FROZE])
     return any(states.in_flight(row, now) for some in rows.values() for row in some)
 
 
@@ -159,7 +159,7 @@ def _news(
         return "over"
     if known is None:
         return "unknown"
-    if row is not None and row.state == states.TOLD and known > row.window_at + MOVED:
+    if row is not None and row.state == states.SENT and known > row.window_at + MOVED:
         return "later"
     return "ahead" if known > planner.now else "here"
 
@@ -225,14 +225,14 @@ def _sky(planner: _Planner, row: Reminder | None, alert: Alert | None) -> str:
     return "gone" if row is not None and row.window_at > planner.now else "behind"
 
 
-def _plan_frozen(planner: _Planner, told: list[Message]) -> None:
+def _plan_frozen(planner: _Planner, messages: list[Message]) -> None:
     """One notice that it froze, and no other."""
     row = planner.current(FROZEN, KINDS[FROZEN])
-    if not told:
+    if not messages:
         if row is not None:
             states.follow(row, "over", planner.now)
         return
-    facts = planner.about(FROZEN, answers.as_json(tuple(told)))
+    facts = planner.about(FROZEN, answers.as_json(tuple(messages)))
     due = _at_once(planner)
     until = max(planner.now + AT_ONCE_FOR, due)
     if row is None:
@@ -255,9 +255,9 @@ def _change(planner: _Planner, row: Reminder, alert: Alert) -> None:
 
 
 def _alert_facts(planner: _Planner, alert: Alert) -> dict[str, Any]:
-    told = answers.alert(alert, planner.reader).model_dump(mode="json")
+    body = answers.alert(alert, planner.reader).model_dump(mode="json")
     remedy = answers.as_json(alert.remedy)
-    return planner.about(alert.kind, [told["code"]], act_by=told["act_by"], remedy=remedy)
+    return planner.about(alert.kind, [body["code"]], act_by=body["act_by"], remedy=remedy)
 
 
 def _alert_due(planner: _Planner, alert: Alert) -> tuple[datetime, datetime]:
@@ -278,11 +278,11 @@ def _owe_again(planner: _Planner, row: Reminder, due: datetime, until: datetime)
 
 def _is_news(row: Reminder, alert: Alert, now: datetime) -> bool:
     """Whether what was told must be told again: called off since, sooner, or another night."""
-    told_by = datetime.fromisoformat(row.facts.get("act_by", row.window_at.isoformat()))
+    announced_by = datetime.fromisoformat(row.facts.get("act_by", row.window_at.isoformat()))
     return (
         row.superseded_at is not None
-        or alert.act_by < told_by - SOONER
-        or (now > told_by and now - row.changed_at >= ANOTHER_NIGHT)
+        or alert.act_by < announced_by - SOONER
+        or (now > announced_by and now - row.changed_at >= ANOTHER_NIGHT)
     )
 
 
@@ -382,7 +382,7 @@ def _is_next(window: StepWindow) -> bool:
 
 def _opens(window: StepWindow) -> datetime | None:
     """Its sure hour; even odds where it is too short to have one, since the hand then decides."""
-    likely, sure, latest = window.p50, window.p90, window.latest
-    if sure and latest and latest < sure:
-        return min(likely or sure, latest)
-    return sure or (likely if window.by_check else None)
+    likely, safe, latest = window.p50, window.p90, window.latest
+    if safe and latest and latest < safe:
+        return min(likely or safe, latest)
+    return safe or (likely if window.by_check else None)

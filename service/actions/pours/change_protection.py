@@ -32,8 +32,8 @@ def put_on(
             raise InputError(
                 "to_at", to_at.isoformat(), "not after from_at", f"later than {begin.isoformat()}"
             )
-    told = cover.model_dump(include=set(CoverBase.model_fields))
-    period = ProtectionPeriod(created_at=now, pour_id=pour_id, from_at=begin, to_at=to_at, **told)
+    values = cover.model_dump(include=set(CoverBase.model_fields))
+    period = ProtectionPeriod(created_at=now, pour_id=pour_id, from_at=begin, to_at=to_at, **values)
     scenario_rows.guard_of(period, pour.placed_at)
     session.add(period)
     session.flush()

@@ -36,22 +36,22 @@ def of_night(
     session: Session,
     now: datetime,
     place_id: int,
-    told: Mapping[str, Any],
+    values: Mapping[str, Any],
     form: Form | None = None,
 ) -> Doubts:
     """Tonight's low and tomorrow's high as typed; without a form the keys name the unit."""
     place = find(session, Place, place_id, "place_id")
-    held = [one.of("typed") for one in _held(session, now, place, now)]
+    expected = [one.of("typed") for one in _expected(session, now, place, now)]
     return [
         doubt.warmth(
             name,
-            told[name],
-            held,
+            values[name],
+            expected,
             typed_F=form is not None and name in form.typed_F,
             named=form is None or name in form.with_unit,
         )
         for name in NIGHT
-        if told.get(name) is not None
+        if values.get(name) is not None
     ]
 
 
@@ -60,14 +60,14 @@ def of_reading(
     now: datetime,
     pour_id: int,
     kind: str,
-    told: Mapping[str, Any],
+    values: Mapping[str, Any],
     form: Form | None = None,
 ) -> Doubts:
-    """Temperatures that were read; `told` has value_C, value_max_C and at."""
+    """Temperatures that were read; `values` has value_C, value_max_C and at."""
     if kind not in TEMPERATURE_KINDS:
         return []
     place_id = find(session, Pour, pour_id, "pour_id").place_id
-    return _measured(session, now, place_id, told["at"], dict.fromkeys(READ, kind), told, form)
+    return _measured(session, now, place_id, values["at"], dict.fromkeys(READ, kind), values, form)
 
 
 def of_pour(
@@ -75,17 +75,19 @@ def of_pour(
     now: datetime,
     place_id: int,
     at: datetime,
-    told: Mapping[str, Any],
+    values: Mapping[str, Any],
     form: Form | None = None,
 ) -> Doubts:
     """Concrete, bags and board of a pour."""
-    return _measured(session, now, place_id, at, PLACED, told, form)
+    return _measured(session, now, place_id, at, PLACED, values, form)
 
 
-def of_piece(told: Mapping[str, Any], prefix: str = "") -> Doubts:
+def of_piece(values: Mapping[str, Any], prefix: str = "") -> Doubts:
     """The measures of a piece."""
     return [
-        doubt.length(prefix + name, told[name]) for name in MEASURES if told.get(name) is not None
+        doubt.length(prefix + name, values[name])
+        for name in MEASURES
+        if values.get(name) is not None
     ]
 
 
@@ -95,20 +97,20 @@ def _measured(
     place_id: int,
     at: datetime,
     kinds: Mapping[str, str],
-    told: Mapping[str, Any],
+    values: Mapping[str, Any],
     form: Form | None,
 ) -> Doubts:
     """What an instrument showed in each field, of its kind."""
-    fields = [name for name in kinds if told.get(name) is not None]
+    fields = [name for name in kinds if values.get(name) is not None]
     if not fields:
         return []
     place = find(session, Place, place_id, "place_id")
-    site, held = scenario_rows.site_of(place), _held(session, now, place, at)
+    site, expected = scenario_rows.site_of(place), _expected(session, now, place, at)
     return [
         doubt.warmth(
             name,
-            told[name],
-            [one.of(kinds[name], site) for one in held],
+            values[name],
+            [one.of(kinds[name], site) for one in expected],
             measured=True,
             typed_F=form is not None and name in form.typed_F,
         )
@@ -116,8 +118,8 @@ def _measured(
     ]
 
 
-def _held(session: Session, now: datetime, place: Place, at: datetime) -> tuple[Expected, ...]:
-    air = place_air.joined(session, place, now, min(now, at) - scenario_rows.LOOK_BACK).air
+def _expected(session: Session, now: datetime, place: Place, at: datetime) -> tuple[Expected, ...]:
+    air = place_air.joined(session, place, now, min(now, at) - scenario_rows.BEFORE_PLACING).air
     position = region.position_of(place.latitude, place.longitude, place.timezone)
     if isinstance(air, AirSeries) and air.typed:  # no witness for what a person types
         return doubt.expected(at, position)

@@ -39,7 +39,7 @@ def keep_photo(
         raise InputError(
             "photo", f"{len(content)} bytes", "too large", f"at most {LARGEST_BYTES} bytes"
         )
-    media_type, kept = picture_of(content)
+    media_type, image = picture_of(content)
     count = len(photos_of(session, pour_id))
     if count >= MOST_OF_A_POUR:
         raise InputError(
@@ -52,9 +52,9 @@ def keep_photo(
         step=step,
         note=note,
         media_type=media_type,
-        size_bytes=len(kept),
-        sha256=hashlib.sha256(kept).hexdigest(),
-        content=kept,
+        size_bytes=len(image),
+        sha256=hashlib.sha256(image).hexdigest(),
+        content=image,
     )
     session.add(photo)
     session.flush()

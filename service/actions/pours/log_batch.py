@@ -32,8 +32,8 @@ def log_batch(session: Session, now: datetime, pour_id: int, wanted: BatchCreate
     Placement(at=at, concrete_C=wanted.concrete_C, bags=wanted.bags)
     if wanted.water_l is not None:
         number_within("water_l", wanted.water_l, 0.0, 1000.0, "l")
-    told = wanted.model_dump(include=set(BatchBase.model_fields))
-    batch = Batch(created_at=now, pour_id=pour_id, at=at, **told)
+    values = wanted.model_dump(include=set(BatchBase.model_fields))
+    batch = Batch(created_at=now, pour_id=pour_id, at=at, **values)
     session.add(batch)
     session.flush()
     return batch

@@ -29,8 +29,8 @@ def log_pour(session: Session, now: datetime, wanted: PourCreate) -> Pour:
     """
     placed_at = wanted.placed_at or now
     scenario_rows.placing_allowed(placed_at, now)
-    told = wanted.model_dump(include=set(PourBase.model_fields))
-    pour = Pour(created_at=now, placed_at=placed_at, **told)
+    values = wanted.model_dump(include=set(PourBase.model_fields))
+    pour = Pour(created_at=now, placed_at=placed_at, **values)
     with_what_is_known(session, pour)
     scenario_rows.planned(session, pour)
     session.add(pour)
@@ -64,7 +64,7 @@ def with_what_is_known(session: Session, pour: Pour) -> None:
     """The pour takes along what its place and mix have taught so far."""
     place = find(session, Place, pour.place_id, "place_id")
     mix = find(session, Mix, pour.mix_id, "mix_id")
-    pour.learned = scenario_rows.taught(place, mix) or None
+    pour.learned = scenario_rows.learned_of(place, mix) or None
 
 
 def _still_first(session: Session, pour: Pour) -> None:

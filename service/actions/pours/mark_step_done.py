@@ -47,13 +47,13 @@ def mark_step_done(
 
 def _in_order(session: Session, pour_id: int, done: StepDone) -> None:
     others = [scenario_rows.done_of(row) for row in steps_done(session, pour_id)]
-    here = scenario_rows.done_of(done)
-    late = out_of_order(here, others)
+    mark = scenario_rows.done_of(done)
+    late = out_of_order(mark, others)
     if late is not None:
         allowed = f"a time from {late.at.isoformat()} on, or undo {late.step} first"
         raise InputError("at", done.at.isoformat(), f"{done.step} before {late.step}", allowed)
     for other in others:
-        if out_of_order(other, [here]) is not None:
+        if out_of_order(other, [mark]) is not None:
             allowed = f"a time up to {other.at.isoformat()}, or undo {other.step} first"
             raise InputError("at", done.at.isoformat(), f"{done.step} after {other.step}", allowed)
 

@@ -11,7 +11,7 @@ from models.errors import InputError
 
 ALLOWED = "a JPEG, PNG or WebP picture"
 PNG_START = b"\x89PNG\r\n\x1a\n"
-PNG_KEPT = {
+PNG_CHUNKS = {
     b"IHDR",
     b"PLTE",
     b"IDAT",
@@ -23,7 +23,7 @@ PNG_KEPT = {
     b"iCCP",
     b"pHYs",
 }
-WEBP_KEPT = {b"VP8 ", b"VP8L", b"VP8X", b"ALPH", b"ANIM", b"ANMF", b"ICCP"}
+WEBP_CHUNKS = {b"VP8 ", b"VP8L", b"VP8X", b"ALPH", b"ANIM", b"ANMF", b"ICCP"}
 WEBP_TELLS = 0b00001100  # flags of VP8X: holds Exif, holds XMP
 SOS, EOI, APP0, APP1, APP2, APP14, APP15, COMMENT = (
     0xDA,
@@ -62,7 +62,7 @@ def _jpeg(content: bytes) -> bytes:
         body = content[begin + 4 : end]
         framed = framed or marker in FRAMES
         if marker == APP1 and body.startswith(EXIF):
-            out.append(_way_up(body[len(EXIF) :]))
+            out.append(_orientation(body[len(EXIF) :]))
         elif _draws(marker, body):
             out.append(content[begin:end])
         if marker == EOI and framed:
@@ -110,7 +110,7 @@ def _end_of_scan(content: bytes, at: int) -> int:
         at += 2
 
 
-def _way_up(tiff: bytes) -> bytes:
+def _orientation(tiff: bytes) -> bytes:
     """An Exif segment that holds the orientation alone; nothing where none is told."""
     order = {b"II": "<", b"MM": ">"}.get(tiff[:2])
     if order is None:
@@ -136,7 +136,7 @@ def _png(content: bytes) -> bytes:
         end = at + 12 + size
         if end > len(content):
             raise IndexError
-        if kind in PNG_KEPT:
+        if kind in PNG_CHUNKS:
             out.append(content[at:end])
         drawn = drawn or kind == b"IDAT"
         if kind == b"IEND":
@@ -160,7 +160,7 @@ def _webp(content: bytes) -> bytes:
         chunk = bytearray(content[at:end])
         if kind == b"VP8X":
             chunk[8] &= ~WEBP_TELLS & 0xFF
-        if kind in WEBP_KEPT:
+        if kind in WEBP_CHUNKS:
             out.append(bytes(chunk))
         at = end
     body = b"WEBP" + b"".join(out)

@@ -88,9 +88,9 @@ def _changed(session: Session, now: datetime, reading: Reading) -> None:
     """What was learned from it is learned anew, and the windows are asked again."""
     pour = find(session, Pour, reading.pour_id, "pour_id")
     if reading.kind in SET_KINDS:
-        learn.look_again(find(session, Mix, pour.mix_id, "mix_id"))
+        learn.learn_again(find(session, Mix, pour.mix_id, "mix_id"))
     elif reading.kind in TEMPERATURE_KINDS:
-        learn.look_again(find(session, Place, pour.place_id, "place_id"))
+        learn.learn_again(find(session, Place, pour.place_id, "place_id"))
     _due(session, now, pour, reading.kind)
 
 

@@ -20,8 +20,8 @@ def record_strength_test(
     pour, at = find(session, Pour, pour_id, "pour_id"), wanted.at or now
     not_ahead("at", at, now)
     not_before_the_pour("at", at, pour.placed_at)
-    told = wanted.model_dump(include=set(StrengthTestBase.model_fields))
-    test = StrengthTest(created_at=now, pour_id=pour_id, at=at, **told)
+    values = wanted.model_dump(include=set(StrengthTestBase.model_fields))
+    test = StrengthTest(created_at=now, pour_id=pour_id, at=at, **values)
     scenario_rows.tested(test)
     session.add(test)
     session.flush()
@@ -35,5 +35,5 @@ def remove_strength_test(session: Session, now: datetime, test_id: int) -> None:
     test = find(session, StrengthTest, test_id, "strength_test_id")
     pour = find(session, Pour, test.pour_id, "pour_id")
     session.delete(test)
-    learn.look_again(find(session, Mix, pour.mix_id, "mix_id"))
+    learn.learn_again(find(session, Mix, pour.mix_id, "mix_id"))
     jobs.windows_due(session, now, pour)

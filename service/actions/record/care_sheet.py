@@ -39,13 +39,13 @@ class CareSheet:
     mass_kg: float | None
     mix: str  # its class
     placed_at: datetime
-    sealer_told: bool
+    sealer_known: bool
     chemistry: str
     coats: int
     coats_done: int
     reseal_years: tuple[float, float]
     from_when: tuple[FromWhen, ...]
-    reckoned_at: datetime | None
+    computed_at: datetime | None
     closed_why: str
     timezone: str
 
@@ -58,7 +58,7 @@ def care_sheet(session: Session, pour_id: int) -> CareSheet:
     typical = CHEMISTRIES[system.chemistry]
     coats = system.coats or typical.coats
     zone = ZoneInfo(place.timezone)
-    marks = [scenario_rows.done_of(one) for one in rows.done]
+    done_steps = [scenario_rows.done_of(one) for one in rows.done]
     return CareSheet(
         pour_id=pour.id,
         piece=piece.name,
@@ -66,13 +66,13 @@ def care_sheet(session: Session, pour_id: int) -> CareSheet:
         mass_kg=read_answer(row.answer).pour.mass_kg if row else None,
         mix=mix.kind,
         placed_at=pour.placed_at.astimezone(zone),
-        sealer_told=sealer is not None,
+        sealer_known=sealer is not None,
         chemistry=system.chemistry,
         coats=coats,
-        coats_done=sum(registry.coat_number(one.step) is not None for one in marks),
+        coats_done=sum(registry.coat_number(one.step) is not None for one in done_steps),
         reseal_years=typical.reseal_years,
-        from_when=_from_when(row, marks, coats, RAIN_AFTER_H[system.chemistry], zone),
-        reckoned_at=row.checked_at.astimezone(zone) if row else None,
+        from_when=_from_when(row, done_steps, coats, RAIN_AFTER_H[system.chemistry], zone),
+        computed_at=row.checked_at.astimezone(zone) if row else None,
         closed_why=pour.closed_why if pour.closed_at is not None else "",
         timezone=place.timezone,
     )
@@ -81,15 +81,15 @@ def care_sheet(session: Session, pour_id: int) -> CareSheet:
 def _from_when(
     row: Projection | None, done: list[Done], coats: int, rain_after_h: float, zone: ZoneInfo
 ) -> tuple[FromWhen, ...]:
-    told = {step.step: step for step in read_answer(row.answer).steps} if row else {}
+    windows = {step.step: step for step in read_answer(row.answer).steps} if row else {}
     marked = {one.step: one.at for one in done}
 
     def of(step: str, bears: str, hours_more: float = 0.0, why: Message | None = None) -> FromWhen:
         what = Message(bears)
-        at = marked.get(step) or _sure(told.get(step))
+        at = marked.get(step) or _safe_at(windows.get(step))
         if at is not None:
             return FromWhen(what, (at + timedelta(hours=hours_more)).astimezone(zone))
-        return FromWhen(what, None, why or _because(told.get(step)))
+        return FromWhen(what, None, why or _because(windows.get(step)))
 
     last = f"coat-{coats}"
     return (
@@ -101,7 +101,7 @@ def _from_when(
     )
 
 
-def _sure(step: StepWindowResponse | None) -> datetime | None:
+def _safe_at(step: StepWindowResponse | None) -> datetime | None:
     """The sure hour; a blocked step has none, whatever was told of it before."""
     return None if step is None or step.state == "blocked" else step.earliest.p90
 

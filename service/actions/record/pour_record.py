@@ -26,8 +26,8 @@ from service.store import Store
 from service.words import Reader, say, word
 from service.words.reader import PLAIN
 
-PLACE_TOLD = {"name", "kind", "setpoint_C", "heated_from", "heated_to", "heater"}
-FIRST_TOLD = 5  # of the first projections, the first that had weather counts
+PLACE_FIELDS = {"name", "kind", "setpoint_C", "heated_from", "heated_to", "heater"}
+FIRST_FEW = 5  # of the first projections, the first that had weather counts
 
 
 @dataclass(frozen=True)
@@ -49,18 +49,18 @@ def tell_record(store: Store, now: datetime, pour_id: int) -> Record:
     Handed the store, since no transaction may be open while it calculates.
     """
     with store.reading() as session:
-        rows = _look(session, now, pour_id)
-    seen: Predicted | Unknown
+        rows = _load(session, now, pour_id)
+    predicted: Predicted | Unknown
     if isinstance(rows.gathered, InputError):
-        seen = Unknown(text("the model"), text(str(rows.gathered)), text("correct the pour"))
+        predicted = Unknown(text("the model"), text(str(rows.gathered)), text("correct the pour"))
     else:
-        seen = predict(rows.gathered.scenario, rows.gathered.air, _end(rows, now))
-    return _told(rows, seen, now)
+        predicted = predict(rows.gathered.scenario, rows.gathered.air, _end(rows, now))
+    return _record(rows, predicted, now)
 
 
-def _look(session: Session, now: datetime, pour_id: int) -> _Rows:
+def _load(session: Session, now: datetime, pour_id: int) -> _Rows:
     rows = load_pour(session, pour_id)
-    first = projections.first(session, pour_id, FIRST_TOLD)
+    first = projections.first(session, pour_id, FIRST_FEW)
     gathered: scenario_rows.Gathered | InputError
     try:
         gathered = scenario_rows.gather_rows(session, _end(rows, now), rows)
@@ -82,23 +82,25 @@ def _end(rows: PourRows, now: datetime) -> datetime:
     """Now; for a closed pour when it was closed, or what was seen of it later."""
     if rows.pour.closed_at is None:
         return now
-    seen = [row.at for row in rows.readings]
-    seen += [row.at for row in rows.tests]
-    seen += [row.at for row in rows.steps]
-    return min(now, max([rows.pour.closed_at, *seen]))
+    times = [row.at for row in rows.readings]
+    times += [row.at for row in rows.tests]
+    times += [row.at for row in rows.steps]
+    return min(now, max([rows.pour.closed_at, *times]))
 
 
 def _has_hours(row: records.Projection) -> bool:
     return any(step.earliest.p50 is not None for step in read_answer(row.answer).steps)
 
 
-def _told(rows: _Rows, seen: Predicted | Unknown, now: datetime) -> Record:
+def _record(rows: _Rows, predicted: Predicted | Unknown, now: datetime) -> Record:
     pour, place = rows.pour, rows.place
     zone = ZoneInfo(place.timezone)
     answer = read_answer(rows.newest.answer) if rows.newest else None
-    told = answer.pour if answer else PourSummaryResponse()
+    summary = answer.pour if answer else PourSummaryResponse()
     until = min(_end(rows, now), rows.newest.checked_at) if rows.newest else now
-    missing = say(seen.message, Reader(place.timezone)) if isinstance(seen, Unknown) else ""
+    missing = (
+        say(predicted.message, Reader(place.timezone)) if isinstance(predicted, Unknown) else ""
+    )
     parts = {
         **pour.model_dump(),
         "pour_id": pour.id,
@@ -106,12 +108,12 @@ def _told(rows: _Rows, seen: Predicted | Unknown, now: datetime) -> Record:
         "timezone": place.timezone,
         "piece": rows.piece.model_dump(exclude={"id", "created_at"}),
         "mix": rows.mix.model_dump(exclude={"id", "created_at", "learned_at", "forgotten_at"}),
-        "place": place.model_dump(include=PLACE_TOLD),
+        "place": place.model_dump(include=PLACE_FIELDS),
         "mould": rows.mould and rows.mould.model_dump(exclude={"id", "created_at", "piece_id"}),
         "sealer": _sealer(rows),
-        "volume_l": told.volume_l,
-        "mass_kg": told.mass_kg,
-        "bags_needed": told.bags_net,
+        "volume_l": summary.volume_l,
+        "mass_kg": summary.mass_kg,
+        "bags_needed": summary.bags_net,
         "batches": rows.batches,
         "learned": pour.learned or {},
         "steps": _steps(rows),
@@ -124,8 +126,8 @@ def _told(rows: _Rows, seen: Predicted | Unknown, now: datetime) -> Record:
             for row in rows.steps
             if row.undone_at is not None
         ],
-        "readings": _readings(rows, seen),
-        "strength_tests": _tests(rows, seen),
+        "readings": _readings(rows, predicted),
+        "strength_tests": _tests(rows, predicted),
         "foreseen_missing": missing,
         "protections": rows.protections,
         "days": _days(rows, zone, until),
@@ -149,8 +151,8 @@ def _steps(rows: _Rows) -> list[dict[str, object]]:
     done = {row.step: row.at for row in rows.done}
     newest, first = _windows(rows.newest), _windows(rows.first)
     if rows.first is not None:
-        told_at = rows.first.made_at
-        first = {step: w for step, w in first.items() if step not in done or told_at <= done[step]}
+        first_at = rows.first.made_at
+        first = {step: w for step, w in first.items() if step not in done or first_at <= done[step]}
     return [
         {
             "step": step,
@@ -168,22 +170,24 @@ def _windows(row: records.Projection | None) -> dict[str, dict[str, object]]:
     if row is None:
         return {}
     return {
-        told.step: {
+        window.step: {
             "told_at": row.made_at,
-            "likely_at": told.earliest.p50,
-            "sure_at": told.earliest.p90,
-            "latest_at": told.latest,
-            "state": told.state,
-            "because": told.because,
+            "likely_at": window.earliest.p50,
+            "sure_at": window.earliest.p90,
+            "latest_at": window.latest,
+            "state": window.state,
+            "because": window.because,
         }
-        for told in read_answer(row.answer).steps
+        for window in read_answer(row.answer).steps
     }
 
 
-def _readings(rows: _Rows, seen: Predicted | Unknown) -> list[dict[str, object]]:
+def _readings(rows: _Rows, predicted: Predicted | Unknown) -> list[dict[str, object]]:
     nothing = [None] * len(rows.readings)
     bands, highs = (
-        (nothing, nothing) if isinstance(seen, Unknown) else (seen.observations, seen.highs)
+        (nothing, nothing)
+        if isinstance(predicted, Unknown)
+        else (predicted.observations, predicted.highs)
     )
     return [
         {
@@ -199,8 +203,8 @@ def _readings(rows: _Rows, seen: Predicted | Unknown) -> list[dict[str, object]]
     ]
 
 
-def _tests(rows: _Rows, seen: Predicted | Unknown) -> list[dict[str, object]]:
-    bands = [None] * len(rows.tests) if isinstance(seen, Unknown) else seen.tests
+def _tests(rows: _Rows, predicted: Predicted | Unknown) -> list[dict[str, object]]:
+    bands = [None] * len(rows.tests) if isinstance(predicted, Unknown) else predicted.tests
     return [
         {
             **row.model_dump(),

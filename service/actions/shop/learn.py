@@ -24,7 +24,7 @@ from service.queries.rows import by_name, find
 from service.queries.teaching import ALWAYS
 from service.store import Store
 
-LOOK_BACK = timedelta(days=45)
+WINDOW = timedelta(days=45)
 SPIN_UP = timedelta(hours=72)
 MOST_READINGS = 60
 MOST_POURS = 8
@@ -63,7 +63,7 @@ def learn_place(store: Store, now: datetime, place_id: int) -> None:
     """
     with store.reading() as session:
         row = find(session, Place, place_id, "place_id")
-        readings = teaching.readings_between(session, row, now - LOOK_BACK, now, MOST_READINGS)
+        readings = teaching.readings_between(session, row, now - WINDOW, now, MOST_READINGS)
         ever = teaching.has_reading(session, row)
         weather = None
         if readings and row.kind != "heated room":
@@ -73,14 +73,14 @@ def learn_place(store: Store, now: datetime, place_id: int) -> None:
     if weather is not None:
         learned = _fitted(row, weather.air, readings)
     with store.unit_of_work() as session:
-        kept = find(session, Place, place_id, "place_id")
-        if kept.forgotten_at != row.forgotten_at:
+        stored = find(session, Place, place_id, "place_id")
+        if stored.forgotten_at != row.forgotten_at:
             return
-        kept.learned_at = now
+        stored.learned_at = now
         if learned is not None or not ever:
-            _write(kept, PLACE_NUMBERS, learned, learned.readings if learned else 0)
-        kept.learned_from_count = kept.learned_from_count or 0
-        session.add(kept)
+            _write(stored, PLACE_NUMBERS, learned, learned.readings if learned else 0)
+        stored.learned_from_count = stored.learned_from_count or 0
+        session.add(stored)
 
 
 def learn_mix(store: Store, now: datetime, mix_id: int) -> None:
@@ -93,27 +93,27 @@ def learn_mix(store: Store, now: datetime, mix_id: int) -> None:
         mix = find(session, Mix, mix_id, "mix_id")
         plain = scenario_rows.mixture_of(mix)
         pours = teaching.newest_pours(session, mix, MOST_POURS)
-        told = [_gathered(session, now, pour_id) for pour_id in pours]
+        gathered = [_gathered(session, now, pour_id) for pour_id in pours]
     found = [
-        residuals.of(replace(one.scenario, mixture=plain), one.air, now) for one in told if one
+        residuals.of(replace(one.scenario, mixture=plain), one.air, now) for one in gathered if one
     ]
     strength = [one.strength for one in found if one.strength is not None]
     setting = [one.setting for one in found if one.setting is not None]
     learned = learn(strength, setting, labelled=bool(plain.label))
     with store.unit_of_work() as session:
-        kept = find(session, Mix, mix_id, "mix_id")
-        if kept.forgotten_at != mix.forgotten_at:
+        stored = find(session, Mix, mix_id, "mix_id")
+        if stored.forgotten_at != mix.forgotten_at:
             return
-        kept.learned_at = now
-        _write(kept, MIX_NUMBERS, learned if learned.results else None, learned.results)
-        session.add(kept)
+        stored.learned_at = now
+        _write(stored, MIX_NUMBERS, learned if learned.results else None, learned.results)
+        session.add(stored)
 
 
 def still_to_read(session: Session, now: datetime, row: Place) -> Unknown | None:
     """What a place lacks to be learned, with how many readings more; None where it has enough."""
     least = learned_place.LEAST_READINGS
-    held = teaching.readings_between(session, row, now - LOOK_BACK, now, least)
-    return learned_place.too_few(len(held)) if len(held) < least else None
+    readings = teaching.readings_between(session, row, now - WINDOW, now, least)
+    return learned_place.too_few(len(readings)) if len(readings) < least else None
 
 
 def forget_place(session: Session, now: datetime, place_id: int) -> Place:
@@ -131,7 +131,7 @@ def forget_mix(session: Session, now: datetime, mix_id: int) -> Mix:
     return row
 
 
-def look_again(row: Place | Mix) -> None:
+def learn_again(row: Place | Mix) -> None:
     """What it was learned from was taken back: learn anew at the next occasion."""
     if row.learned_at is not None:
         row.learned_at = None

@@ -13,14 +13,14 @@ from service.queries.projections import first_ids, newest_ids
 from service.queries.weather_runs import forecast_times
 
 KEY = "tidy"
-KEPT_WHOLE = timedelta(days=3)
+WHOLE_FOR = timedelta(days=3)
 REPEATS_WITHIN = timedelta(days=30)
 EVERY = timedelta(days=1)
 
 
 def tidy(session: Session, now: datetime) -> None:
     """Older than three days: one weather run a day of each place, what was told first, moves."""
-    old = now - KEPT_WHOLE
+    old = now - WHOLE_FOR
     for place_id in places_in_use(session):
         fold_past(session, now, place_id)  # what only an old run saw of an active pour stays
     session.execute(delete(WeatherRun).where(col(WeatherRun.id).in_(_surplus_runs(session, old))))
@@ -40,8 +40,8 @@ def tidy(session: Session, now: datetime) -> None:
 def _surplus_runs(session: Session, old: datetime) -> list[int]:
     """All but one forecast of each day and place; a record of the past stays."""
     rows = forecast_times(session, old)
-    kept = set(place_air.one_a_day(rows))
-    return [run_id for run_id, _, _ in rows if run_id not in kept]
+    retained = set(place_air.one_a_day(rows))
+    return [run_id for run_id, _, _ in rows if run_id not in retained]
 
 
 def tidy_when_due(session: Session, now: datetime) -> bool:

@@ -18,10 +18,10 @@ def packed(ensemble: Ensemble) -> dict[str, Any] | None:
     if not len(rows):
         return None
     first, end = int(rows[0]), int(rows[-1]) + 1
-    told = ensemble.chosen(speak).rows(first, end)
-    columns = {name: _whole(getattr(told, name), step) for name, step in STEPS.items()}
-    served = {name: values for name, values in columns.items() if values is not None}
-    return {"first": first, "hours": end - first, "members": len(speak), "columns": served}
+    present = ensemble.chosen(speak).rows(first, end)
+    columns = {name: _whole(getattr(present, name), step) for name, step in STEPS.items()}
+    filled = {name: values for name, values in columns.items() if values is not None}
+    return {"first": first, "hours": end - first, "members": len(speak), "columns": filled}
 
 
 def unpacked(row: dict[str, Any], hour_count: int) -> Ensemble:

@@ -11,7 +11,7 @@ from models.air.series import AirSeries
 from models.errors import Unknown, WeatherUnavailable
 from models.records import Place, WeatherRun
 from service.actions.weather import place_air
-from service.actions.windows.scenario_rows import LOOK_BACK
+from service.actions.windows.scenario_rows import BEFORE_PLACING
 from service.queries import weather_runs
 from service.queries.pours import oldest_active_at
 from service.queries.rows import find
@@ -64,16 +64,16 @@ def fold_past(session: Session, now: datetime, place_id: int, *, of_several: boo
     of_several : the last answer has its moisture from another service, which is folded at once
     """
     place = find(session, Place, place_id, "place_id")
-    kept = weather_runs.fold_of(session, place_id)
+    stored = weather_runs.fold_of(session, place_id)
     oldest = oldest_active_at(session, place.id)
     row = None
     if oldest is not None:
-        row = place_air.past_of(session, place, now, oldest - LOOK_BACK, always=of_several)
+        row = place_air.past_of(session, place, now, oldest - BEFORE_PLACING, always=of_several)
     if row is None:
-        if kept is not None and oldest is None:
-            session.delete(kept)
+        if stored is not None and oldest is None:
+            session.delete(stored)
         return
-    if kept is None:
+    if stored is None:
         session.add(row)
         return
     for name in (
@@ -86,27 +86,27 @@ def fold_past(session: Session, now: datetime, place_id: int, *, of_several: boo
         "hour_count",
         "hours",
     ):
-        setattr(kept, name, getattr(row, name))
-    session.add(kept)
+        setattr(stored, name, getattr(row, name))
+    session.add(stored)
 
 
 def _hole(session: Session, place: Place, now: datetime) -> tuple[datetime, datetime] | None:
     """First and last hour that the oldest active pour lacks; None when it was just looked for."""
     oldest = oldest_active_at(session, place.id)
     until = now - NOT_YET_ARCHIVED
-    if oldest is None or oldest - LOOK_BACK >= until:
+    if oldest is None or oldest - BEFORE_PLACING >= until:
         return None
-    begin = oldest - LOOK_BACK
+    begin = oldest - BEFORE_PLACING
     air = place_air.joined(session, place, now, begin).air
     if isinstance(air, Unknown):
         return None
-    missing = seen_only(air).missing(begin, until)
-    asked = weather_runs.archive_answered
-    if not missing or asked(session, place.id, now - AGAIN_AFTER, now, missing[0]):
+    missing = observed_only(air).missing(begin, until)
+    answered = weather_runs.archive_answered
+    if not missing or answered(session, place.id, now - AGAIN_AFTER, now, missing[0]):
         return None
     return missing[0], missing[-1]
 
 
-def seen_only(air: AirSeries) -> AirSeries:
+def observed_only(air: AirSeries) -> AirSeries:
     """The hours that somebody saw: an archive goes before what was only foretold."""
     return replace(air, air_C=np.where(air.leads() < 0, air.air_C, np.nan))

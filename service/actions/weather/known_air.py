@@ -15,7 +15,7 @@ OUTDOORS = ("open yard", "covered")  # elsewhere a reading tells of the room
 
 def known_air(session: Session, place: Place, now: datetime) -> Known:
     """The last answer that counts for these coordinates, and what was read outdoors of late."""
-    earlier = place_air.last_told(session, place, now)
+    earlier = place_air.last_forecast(session, place, now)
     return Known(earlier, tuple(outdoor_readings(session, place, now - READ_LATELY, now)))
 
 

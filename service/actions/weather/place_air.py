@@ -33,7 +33,7 @@ COLUMNS = (
     "spread_K",
     "lead_h",
 )
-SELDOM_TOLD = ("spread_K", "lead_h")  # left out of a row where it has none
+SELDOM_GIVEN = ("spread_K", "lead_h")  # left out of a row where it has none
 HOUR = timedelta(hours=1)
 TYPED_YIELDS = timedelta(hours=24)  # a typed night gives way to a service's run not older than this
 GUESSED_LEAD_H = (
@@ -72,7 +72,7 @@ def run_of(air: AirSeries, place_id: int, now: datetime, kind: str = FORECAST) -
         hours={
             name: [float(v) if np.isfinite(v) else None for v in getattr(air, name)]
             for name in COLUMNS
-            if name not in SELDOM_TOLD or np.isfinite(getattr(air, name)).any()
+            if name not in SELDOM_GIVEN or np.isfinite(getattr(air, name)).any()
         },
         ensemble=ensemble_rows.packed(air.ensemble) if air.ensemble else None,
         created_at=now,
@@ -122,13 +122,13 @@ def past_of(
         return None
     past = air.between(max(begin, air.start), now - HOUR)
     lasting = [chosen[0]] + [run for run in chosen if run.kind == ARCHIVED]
-    kept = always or any(run.kind == PAST for run in chosen)
-    if not kept and _tell(lasting, past, now):
+    forced = always or any(run.kind == PAST for run in chosen)
+    if not forced and _tell(lasting, past, now):
         return None
-    heard = list(dict.fromkeys(name for run in chosen for name in run.heard or [run.provider]))
-    source = f"earlier runs of {'; '.join(heard)}"
+    sources = list(dict.fromkeys(name for run in chosen for name in run.heard or [run.provider]))
+    source = f"earlier runs of {'; '.join(sources)}"
     row = run_of(replace(past, issued_at=now, source=source), place.id, now, PAST)
-    row.heard = heard
+    row.heard = sources
     return row
 
 
@@ -138,9 +138,9 @@ def _tell(runs: list[WeatherRun], past: AirSeries, now: datetime) -> bool:
     if alone is None:
         return False
     for name in ("air_C", "dew_point_C"):
-        told = getattr(alone, name)
-        seen = np.flatnonzero(np.isfinite(told) & (alone.leads() < 0))
-        row = seen + round((alone.start - past.start) / HOUR)
+        values = getattr(alone, name)
+        observed = np.flatnonzero(np.isfinite(values) & (alone.leads() < 0))
+        row = observed + round((alone.start - past.start) / HOUR)
         lost = np.isfinite(getattr(past, name))
         lost[row[(row >= 0) & (row < past.hours)]] = False
         if int(lost.sum()) > BRIDGED_GAP_H:
@@ -148,12 +148,12 @@ def _tell(runs: list[WeatherRun], past: AirSeries, now: datetime) -> bool:
     return True
 
 
-def last_told(session: Session, place: Place, now: datetime) -> AirSeries | None:
+def last_forecast(session: Session, place: Place, now: datetime) -> AirSeries | None:
     """The newest run of a service for the place's own coordinates, while it counts."""
     heads = weather_runs.heads(session, place.id, now)
     for run in _ranked([run for run in heads if not run.typed], now):
-        of_here = run.kind == FORECAST and not run.moved
-        if of_here and choose.grade(run.issued_at, now) != "none":
+        own = run.kind == FORECAST and not run.moved
+        if own and choose.grade(run.issued_at, now) != "none":
             return air_of(_chosen(session, [run], now)[0])
     return None
 
@@ -268,37 +268,37 @@ def _merge(runs: list[WeatherRun], now: datetime) -> AirSeries | None:
     """
     start = min(run.start_at for run in runs)
     hours = round((max(run.start_at + run.hour_count * HOUR for run in runs) - start) / HOUR)
-    told = {name: np.full((len(runs), hours), np.nan) for name in COLUMNS}
+    values = {name: np.full((len(runs), hours), np.nan) for name in COLUMNS}
     worth = np.full((len(runs), hours), NEVER)
     leading = choose.grade(_made(runs[0]), now) != "none"
     for k, run in enumerate(runs):
         first = round((run.start_at - start) / HOUR)
         span = slice(first, first + run.hour_count)
         for name in COLUMNS:
-            told[name][k, span] = _column(run, name)
-        worth[k, span], told["lead_h"][k, span] = _worth(run, now, leading=leading)
+            values[name][k, span] = _column(run, name)
+        worth[k, span], values["lead_h"][k, span] = _worth(run, now, leading=leading)
         worth[k, span] += 1e-3 * k
     order = np.argsort(worth, axis=0, kind="stable")
     counts = np.isfinite(np.take_along_axis(worth, order, axis=0))
-    told = {
+    values = {
         name: np.where(counts, np.take_along_axis(column, order, axis=0), np.nan)
-        for name, column in told.items()
+        for name, column in values.items()
     }
-    pick = np.isfinite(told["air_C"]).argmax(axis=0)
+    pick = np.isfinite(values["air_C"]).argmax(axis=0)
     row = np.arange(hours)
-    under = told["air_C"] - told["dew_point_C"]
-    columns: dict[str, Any] = {name: _first(column) for name, column in told.items()}
-    air, dew = columns["air_C"], told["dew_point_C"][pick, row]
+    under = values["air_C"] - values["dew_point_C"]
+    columns: dict[str, Any] = {name: _first(column) for name, column in values.items()}
+    air, dew = columns["air_C"], values["dew_point_C"][pick, row]
     if not np.isfinite(air).any():
         return None
-    for name in SELDOM_TOLD:
-        columns[name] = told[name][pick, row]
+    for name in SELDOM_GIVEN:
+        columns[name] = values[name][pick, row]
     columns["dew_point_C"] = np.where(np.isnan(dew), air - _first(under), dew)
     used = set(order[pick, row][np.isfinite(air)].tolist())
     used |= set(order[np.isfinite(under).argmax(axis=0), row][np.isnan(dew)].tolist())
-    heard = [run.provider for k, run in enumerate(runs) if k in used or k == 0]
+    sources = [run.provider for k, run in enumerate(runs) if k in used or k == 0]
     columns["ensemble"] = _newest_members(runs, now, start, hours)
-    source = _named(list(dict.fromkeys(heard)))
+    source = _named(list(dict.fromkeys(sources)))
     lead = runs[0]
     return AirSeries(
         start=start, issued_at=lead.issued_at, source=source, typed=lead.typed, **columns
@@ -311,10 +311,10 @@ def _first(column: Array) -> Array:
     return chosen
 
 
-def _named(heard: Sequence[str]) -> str:
+def _named(sources: Sequence[str]) -> str:
     """The lead, and who else was heard for hours that it lacks."""
-    others = ", ".join(heard[1:])
-    return f"{heard[0]}; hours it lacks from {others}" if others else heard[0]
+    others = ", ".join(sources[1:])
+    return f"{sources[0]}; hours it lacks from {others}" if others else sources[0]
 
 
 def _newest_members(
@@ -337,8 +337,10 @@ def _worth(run: WeatherRun, now: datetime, *, leading: bool) -> tuple[Array, Arr
     """
     hour = np.arange(float(run.hour_count))
     by_issue = hour - (run.issued_at - run.start_at) / HOUR
-    told = _column(run, "lead_h")
-    lead = np.where(np.isfinite(told), told, np.where(by_issue < 0, ANALYSED, by_issue))
+    stored_lead = _column(run, "lead_h")
+    lead = np.where(
+        np.isfinite(stored_lead), stored_lead, np.where(by_issue < 0, ANALYSED, by_issue)
+    )
     now_h = (now - run.start_at) / HOUR
     worth = np.where(lead >= 0, FORETOLD + lead, np.where(lead == OBSERVED, STATION, ANALYSIS))
     if run.kind == ARCHIVED:

@@ -42,7 +42,7 @@ def refresh_forecast(
             "latitude", None, f"{place.name} has no coordinates", "the place's coordinates first"
         )
     try:
-        lead, *others = _asked(provider, place, now, known)
+        lead, *others = _fetch(provider, place, now, known)
     except WeatherUnavailable as error:
         with store.unit_of_work() as session:
             job = jobs.forecast_due(session, now, place_id)
@@ -53,8 +53,8 @@ def refresh_forecast(
         raise
     with store.unit_of_work() as session:
         for other in others:
-            _kept(session, other, place_id, now - BEHIND)
-        run = _kept(session, lead, place_id, now)
+            _stored(session, other, place_id, now - BEHIND)
+        run = _stored(session, lead, place_id, now)
         if run.ensemble is not None:
             _only_members_of(session, run)
         job = jobs.forecast_due(session, now, place_id)
@@ -69,7 +69,7 @@ def refresh_forecast(
     return run
 
 
-def _asked(provider: Provider, place: Place, now: datetime, known: Known) -> tuple[AirSeries, ...]:
+def _fetch(provider: Provider, place: Place, now: datetime, known: Known) -> tuple[AirSeries, ...]:
     """The answer that leads and those that tell what it lacks."""
     assert place.latitude is not None
     assert place.longitude is not None
@@ -84,7 +84,7 @@ def _keep_alerts(store: Store, provider: Provider, place: Place, now: datetime) 
     if not isinstance(provider, Warns) or place.latitude is None or place.longitude is None:
         return
     try:
-        told = provider.alerts(place.latitude, place.longitude, now)
+        alerts = provider.alerts(place.latitude, place.longitude, now)
     except WeatherUnavailable as error:
         log.warning("official alerts: %s", error)
         return
@@ -100,12 +100,12 @@ def _keep_alerts(store: Store, provider: Provider, place: Place, now: datetime) 
                 "headline": one.headline,
                 "advice": one.advice,
             }
-            for one in told
+            for one in alerts
         ]
         session.add(row)
 
 
-def _kept(session: Session, air: AirSeries, place_id: int, now: datetime) -> WeatherRun:
+def _stored(session: Session, air: AirSeries, place_id: int, now: datetime) -> WeatherRun:
     """A new run; or the last one of that source, when the service has nothing newer.
 
     The same answer again only shows that it still holds. One of an older issue, as a forgotten

@@ -19,7 +19,7 @@ from service.queries.places import with_coordinates
 from service.queries.rows import find
 from service.store import Store
 
-LOOK_BACK = timedelta(days=60)
+WINDOW = timedelta(days=60)
 NEAR_H = 6.0  # foretold so shortly before, an hour may stand for what came, OWN_JUDGEMENT
 APART_H = 6.0  # and is compared with what was said so much earlier, not with itself
 LONGEST_LEAD_H = score.CLASSES_H[-1][1]
@@ -42,18 +42,18 @@ def score_place(store: Store, now: datetime, place_id: int) -> None:
     """
     with store.reading() as session:
         place = find(session, Place, place_id, "place_id")
-        since = max(now - LOOK_BACK, place.forgotten_at or EPOCH)
+        since = max(now - WINDOW, place.forgotten_at or EPOCH)
         runs = [place_air.air_of(run) for run in _one_a_day(session, place_id, since, now)]
         folded = weather_runs.fold_of(session, place_id)
-        lived = None if folded is None else place_air.air_of(folded)
+        past_air = None if folded is None else place_air.air_of(folded)
         readings = outdoor_readings(session, place, since, now)
-    learned = score.scores(_misses(runs, readings, lived))
+    learned = score.scores(_misses(runs, readings, past_air))
     with store.unit_of_work() as session:
-        kept = find(session, Place, place_id, "place_id")
-        if kept.forgotten_at != place.forgotten_at:
+        stored = find(session, Place, place_id, "place_id")
+        if stored.forgotten_at != place.forgotten_at:
             return
-        kept.learned_forecast = [asdict(one) for one in learned] or None
-        session.add(kept)
+        stored.learned_forecast = [asdict(one) for one in learned] or None
+        session.add(stored)
 
 
 def _one_a_day(
@@ -79,7 +79,7 @@ class _Came:
 def _misses(
     runs: Sequence[AirSeries],
     readings: Sequence[tuple[datetime, float]],
-    lived: AirSeries | None,
+    past_air: AirSeries | None,
 ) -> score.Misses:
     """Every run on the whole hours ahead of it of which it is known what came."""
     nothing = np.empty(0)
@@ -87,7 +87,7 @@ def _misses(
         return score.Misses(nothing, nothing, nothing, nothing)
     start = min(run.start for run in runs)
     hours = max(round((run.end - start) / HOUR) for run in runs) + 1
-    came = _what_came(runs, readings, lived, start, hours)
+    came = _what_came(runs, readings, past_air, start, hours)
     parts = [_of_run(run, came, round((run.start - start) / HOUR)) for run in runs]
     lead, error, stated, sd, row = (np.concatenate(columns) for columns in zip(*parts, strict=True))
     return score.Misses(lead, error, stated, (row + (start - EPOCH) / HOUR) // 24, sd)
@@ -96,7 +96,7 @@ def _misses(
 def _what_came(
     runs: Sequence[AirSeries],
     readings: Sequence[tuple[datetime, float]],
-    lived: AirSeries | None,
+    past_air: AirSeries | None,
     start: datetime,
     hours: int,
 ) -> _Came:
@@ -106,19 +106,19 @@ def _what_came(
     sd, lead = np.full(hours, spread.PAST_SD_K), np.full(hours, ANALYSED)
     for run in runs:
         first = round((run.start - start) / HOUR)
-        seen = (run.leads() < 0) & np.isfinite(run.air_C)
-        air[first : first + run.hours][seen] = run.air_C[seen]
+        observed = (run.leads() < 0) & np.isfinite(run.air_C)
+        air[first : first + run.hours][observed] = run.air_C[observed]
     for at, value in readings:
         row = round((at - start) / HOUR)
         if 0 <= row < hours and np.isnan(air[row]):
             air[row], read[row] = value, SITE_SD_K
-    if lived is not None:
-        at_row = round((lived.start - start) / HOUR) + np.arange(lived.hours)
-        told = (at_row >= 0) & (at_row < hours) & np.isfinite(lived.air_C)
-        told &= lived.leads() < NEAR_H
-        told[told] &= np.isnan(air[at_row[told]])
-        at_row, ahead = at_row[told], np.maximum(lived.leads()[told], 0.0)
-        air[at_row], lead[at_row] = lived.air_C[told], lived.leads()[told]
+    if past_air is not None:
+        at_row = round((past_air.start - start) / HOUR) + np.arange(past_air.hours)
+        usable = (at_row >= 0) & (at_row < hours) & np.isfinite(past_air.air_C)
+        usable &= past_air.leads() < NEAR_H
+        usable[usable] &= np.isnan(air[at_row[usable]])
+        at_row, ahead = at_row[usable], np.maximum(past_air.leads()[usable], 0.0)
+        air[at_row], lead[at_row] = past_air.air_C[usable], past_air.leads()[usable]
         sd[at_row] = spread.lead_sd(ahead, np.zeros(len(ahead), dtype=bool))
     return _Came(air, read, sd, lead)
 

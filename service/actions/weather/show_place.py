@@ -35,15 +35,17 @@ def show_place(session: Session, now: datetime, place_id: int) -> PlaceSeen:
     begin = now - (BEFORE_H + SPIN_UP_H + 1) * HOUR
     weather = place_air.joined(session, place, now, begin)
     readings = places.air_readings(session, place_id, begin, now)
-    site = scenario_rows.site_of(place, scenario_rows.taught(place, None))
-    seen = place_conditions(
+    site = scenario_rows.site_of(place, scenario_rows.learned_of(place, None))
+    local = place_conditions(
         site, [scenario_rows.observation_of(r) for r in readings], weather.air, now
     )
-    notes = () if isinstance(seen, Unknown) else seen.notes
-    return PlaceSeen(place, seen, _pieces(session, place_id), (*weather.warnings, *notes))
+    notes = () if isinstance(local, Unknown) else local.notes
+    return PlaceSeen(place, local, _pieces(session, place_id), (*weather.warnings, *notes))
 
 
 def _pieces(session: Session, place_id: int) -> tuple[tuple[int, str, ConcreteResponse], ...]:
     rows = projections.with_hours_at(session, place_id)
     latest = {pour.id: (pour.id, name, read_concrete(row.concrete)) for pour, name, row in rows}
-    return tuple((key, name, told) for key, name, told in latest.values() if told is not None)
+    return tuple(
+        (key, name, concrete) for key, name, concrete in latest.values() if concrete is not None
+    )

@@ -65,7 +65,7 @@ def check_tonight(
             weather = place_air.Joined(typed, None, typed.source, None)
         else:
             grounded = scenario.mould.material == "ground"
-            before = GROUND_REMEMBERS if grounded else scenario_rows.LOOK_BACK
+            before = GROUND_REMEMBERS if grounded else scenario_rows.BEFORE_PLACING
             weather = place_air.joined(session, place, now, start - before)
     return TonightAnswer(
         answer=scenario_rows.pour_checked(scenario, weather.air, now, only=only, brief=brief),

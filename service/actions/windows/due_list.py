@@ -43,8 +43,8 @@ def _of_pour(
     chosen: list[StepWindowResponse] = []
     if projection is None:
         return []
-    for told in read_answer(projection.answer).steps:
-        step = standing(told, now, projection.checked_at)
+    for stored in read_answer(projection.answer).steps:
+        step = standing(stored, now, projection.checked_at)
         state, opens = step.state, _opens(step)
         if state in ("open", "closing"):
             chosen.append(step)

@@ -43,28 +43,28 @@ def _project(store: Store, now: datetime, pour_id: int, every: timedelta) -> Pro
             job = job_of(session, jobs.projection_key(pour_id))
             if pour.closed_at is not None or job is None:
                 return latest(session, pour_id)
-            asked = job.asked
+            revision = job.asked
             gathered = scenario_rows.gather(session, now, pour_id)
-        told = scenario_rows.projected(gathered, now)
+        projected = scenario_rows.projected(gathered, now)
         with store.unit_of_work() as session:
             job = job_of(session, jobs.projection_key(pour_id))
             if job is None:
                 return latest(session, pour_id)
-            if job.asked == asked:
-                kept, in_flight = _keep(session, now, gathered, told)
+            if job.asked == revision:
+                row, in_flight = _keep(session, now, gathered, projected)
                 jobs.succeeded(job, now, now + (SOON if in_flight else every))
                 session.add(job)
-                return kept
+                return row
     with store.reading() as session:
         return latest(session, pour_id)
 
 
 def _keep(
-    session: Session, now: datetime, gathered: scenario_rows.Gathered, told: results.Projection
+    session: Session, now: datetime, gathered: scenario_rows.Gathered, projected: results.Projection
 ) -> tuple[Projection, bool]:
     pour = find(session, Pour, gathered.pour_id, "pour_id")
     reader = Reader(gathered.scenario.site.timezone)
-    answer, concrete = answers.answer(told, reader), answers.concrete(told)
+    answer, concrete = answers.answer(projected, reader), answers.concrete(projected)
     answer_json = answer.model_dump(mode="json")
     row = latest(session, pour.id)
     before = readable(row.answer if row else None)
@@ -92,7 +92,7 @@ def _keep(
     session.add(row)
     session.flush()
     about = reminders.About(gathered.scenario.name, row.moved, acted)
-    in_flight = reminders.plan(session, now, pour, told, reader, find_shop(session), about)
+    in_flight = reminders.plan(session, now, pour, projected, reader, find_shop(session), about)
     return row, in_flight
 
 

@@ -39,7 +39,7 @@ from service.words import Reader
 
 HOUR = timedelta(hours=1)
 Made = TypeVar("Made")
-LOOK_BACK = timedelta(hours=24)  # air before placing that a projection may ask for
+BEFORE_PLACING = timedelta(hours=24)  # air before placing that a projection may ask for
 
 
 @dataclass(frozen=True)
@@ -71,7 +71,7 @@ def _each(
     return tuple(made)
 
 
-def taught(place: records.Place, mix: records.Mix | None) -> dict[str, float]:
+def learned_of(place: records.Place, mix: records.Mix | None) -> dict[str, float]:
     """What is known of a place and a mix by now, for the next pour; a pour keeps it."""
     numbers = {
         "lag_h": place.learned_lag_h,
@@ -89,12 +89,12 @@ def site_of(place: records.Place, learned: Mapping[str, float] | None = None) ->
     known = (learned or {}) if place.kind != "heated room" else {}
     lag = known if place.lag_h is None else {}
     offset = known if place.offset_K is None else {}
-    told = shared(Site, place) | {
+    values = shared(Site, place) | {
         "lag_h": lag.get("lag_h", place.lag_h),
         "offset_K": offset.get("offset_K", place.offset_K),
     }
     return Site(
-        **told,
+        **values,
         heated_hours=_heated_hours(place),
         lag_spread=lag.get("lag_spread"),
         offset_sd_K=offset.get("offset_sd_K"),
@@ -109,27 +109,27 @@ def _heated_hours(place: records.Place) -> tuple[time, time] | None:
 def mixture_of(mix: records.Mix, learned: Mapping[str, float] | None = None) -> Mixture:
     """The mixture; a set time that the maker told goes before what was learned."""
     known = learned or {}
-    set_told = mix.initial_set_h is not None or mix.final_set_h is not None
+    set_known = mix.initial_set_h is not None or mix.final_set_h is not None
     with renamed(prefix="cement."):
         cement = None if mix.cement is None else Composition(**mix.cement)
     label = _each(LabelStrength, mix.label, "strength")
-    told = shared(Mixture, mix) | {"label": label, "cement": cement}
+    values = shared(Mixture, mix) | {"label": label, "cement": cement}
     return Mixture(
-        **told,
+        **values,
         strength_factor=known.get("strength_factor", 1.0),
-        set_factor=1.0 if set_told else known.get("set_factor", 1.0),
+        set_factor=1.0 if set_known else known.get("set_factor", 1.0),
     )
 
 
 def shape_of(piece: records.Piece) -> Shape:
     openings = _each(Opening, piece.openings, "opening")
-    told = shared(Shape, piece) | {"kind": piece.shape, "openings": openings}
-    return Shape(**told)
+    values = shared(Shape, piece) | {"kind": piece.shape, "openings": openings}
+    return Shape(**values)
 
 
 def placement_of(pour: records.Pour) -> Placement:
-    told = shared(Placement, pour) | {"at": pour.placed_at, "measures": tuple(pour.measures)}
-    return Placement(**told)
+    values = shared(Placement, pour) | {"at": pour.placed_at, "measures": tuple(pour.measures)}
+    return Placement(**values)
 
 
 def board_of(mould: records.Mould | None) -> MouldBoard:
@@ -195,7 +195,7 @@ def gather_rows(session: Session, now: datetime, rows: PourRows) -> Gathered:
         done=tuple(done_of(step) for step in rows.done),
     )
     scenario.checked_against(now)
-    weather = place_air.joined(session, place, now, pour.placed_at - LOOK_BACK)
+    weather = place_air.joined(session, place, now, pour.placed_at - BEFORE_PLACING)
     return Gathered(
         pour_id=pour.id,
         scenario=scenario,
@@ -212,12 +212,12 @@ def _clock_off(place: records.Place) -> tuple[Message, ...]:
         region.MOST_APART_H
     ):
         return ()
-    told: dict[str, Value] = {
+    values: dict[str, Value] = {
         "name": place.name,
         "zone": place.timezone,
         "longitude": place.longitude,
     }
-    return (Message("clock_off_longitude", told),)
+    return (Message("clock_off_longitude", values),)
 
 
 def planned(session: Session, pour: records.Pour) -> Scenario:
@@ -243,7 +243,7 @@ def with_room(session: Session, scenario: Scenario) -> Scenario:
     if scenario.site.is_room:
         return scenario
     room = places.room_of_the_shop(session)
-    site = None if room is None else site_of(room, taught(room, None))
+    site = None if room is None else site_of(room, learned_of(room, None))
     return replace(scenario, rules=replace(scenario.rules, indoors=site))
 
 
@@ -265,11 +265,11 @@ def projected(gathered: Gathered, now: datetime) -> Projection:
 
 
 def pour_checked(
-    scenario: Scenario, air: AirSeries | Unknown, now: datetime, **asked: Any
+    scenario: Scenario, air: AirSeries | Unknown, now: datetime, **options: Any
 ) -> PourAnswerResponse:
-    """May this be poured now, tonight, or when, and in which way? asked : as for the check."""
-    told = pour_check.check(scenario, air, now, **asked)
-    return answers.pour_answer(told, Reader(scenario.site.timezone))
+    """May this be poured now, tonight, or when, and in which way? options : as for the check."""
+    result = pour_check.check(scenario, air, now, **options)
+    return answers.pour_answer(result, Reader(scenario.site.timezone))
 
 
 def _inputs(rows: PourRows, weather: place_air.Joined) -> dict[str, Any]:
@@ -287,7 +287,7 @@ def _inputs(rows: PourRows, weather: place_air.Joined) -> dict[str, Any]:
             pour.bag_C,
             pour.water_C,
             pour.board_C,
-            *(told for told in (pour.placing_h, *pour.measures) if told is not None),
+            *(value for value in (pour.placing_h, *pour.measures) if value is not None),
         ],
         "protections": [[p.kind, p.from_at.isoformat(), _iso(p.to_at)] for p in rows.protections],
         "readings": [reading.id for reading in rows.readings if not reading.wrong],

@@ -15,23 +15,23 @@ def is_fresh(at: datetime, now: datetime, lasts: timedelta = LASTS) -> bool:
     return -CLOCKS_APART <= now - at <= lasts
 
 
-def state_now(told: StepWindowResponse, now: datetime, checked_at: datetime) -> tuple[str, str]:
+def state_now(window: StepWindowResponse, now: datetime, checked_at: datetime) -> tuple[str, str]:
     """State and reason of a step that was told when it was last reckoned."""
-    state, because = told.state, told.because
+    state, because = window.state, window.because
     if state not in ("open", "closing"):
         return state, because
-    if told.latest is not None and told.latest < now:
+    if window.latest is not None and window.latest < now:
         return "past", because
     if not is_fresh(checked_at, now):
         return "blocked", f"{_last(now - checked_at)}, and nothing newer is known. Then: {because}"
     return state, because
 
 
-def standing(told: StepWindowResponse, now: datetime, checked_at: datetime) -> StepWindowResponse:
+def standing(window: StepWindowResponse, now: datetime, checked_at: datetime) -> StepWindowResponse:
     """The step as it may be told now."""
-    state, because = state_now(told, now, checked_at)
-    missed = told.missed if state in (told.state, "past") else ""
-    return told.model_copy(update={"state": state, "because": because, "missed": missed})
+    state, because = state_now(window, now, checked_at)
+    missed = window.missed if state in (window.state, "past") else ""
+    return window.model_copy(update={"state": state, "because": because, "missed": missed})
 
 
 def _last(age: timedelta) -> str:

@@ -20,12 +20,12 @@ COUNTED = (("readings", "readings"), ("strength_tests", "tests"))
 
 def why_moved(
     before: Projection,
-    told: AnswerResponse,
+    answer: AnswerResponse,
     concrete: ConcreteResponse | None,
     inputs: dict[str, Any],
 ) -> Message | None:
     """None unless a window moved by more than half an hour, appeared or went."""
-    moved = _moves(read_answer(before.answer), told)
+    moved = _moves(read_answer(before.answer), answer)
     if not moved:
         return None
     reasons = _air_change(read_concrete(before.concrete), concrete) + _reasons(
