@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from models.air.series import HOUR, AirSeries
 from models.air.series import LIMITS as LIMITS_OF_A_SERIES
 from models.errors import WeatherUnavailable
+from models.facts.conversions import DIMENSIONS
 from models.units import Array, number_within
 from service.weather import choose, quality
 from service.weather.http import read_json
@@ -29,20 +30,15 @@ Columns = dict[str, Array]  # by name of LIMITS; what a service does not tell is
 
 # a service's word for a unit -> factor and offset to ours; what is not listed is not understood
 Units = Mapping[str, tuple[float, float]]
-_FAHRENHEIT = (1 / 1.8, -32 / 1.8)
-_KM_H, _MPH, _KNOT = (1 / 3.6, 0.0), (0.44704, 0.0), (1852 / 3600, 0.0)
+_TEMPERATURE, _SPEED = DIMENSIONS["temperature_C"].units, DIMENSIONS["speed_m_s"].units
 CELSIUS: Units = {
-    "degC": (1.0, 0.0),
-    "°C": (1.0, 0.0),
-    "degF": _FAHRENHEIT,
-    "°F": _FAHRENHEIT,
-    "K": (1.0, -273.15),
+    code: _TEMPERATURE[code.lower()] for code in ("degC", "°C", "degF", "°F", "K", "celsius")
 }
 METRES_A_SECOND: Units = {
-    **dict.fromkeys(("m/s", "m_s-1"), (1.0, 0.0)),
-    **dict.fromkeys(("km/h", "km_h-1"), _KM_H),
-    **dict.fromkeys(("mph", "mp/h", "mi_h-1", "[mi_i]/h"), _MPH),
-    **dict.fromkeys(("kt", "kn", "[kn_i]"), _KNOT),
+    **dict.fromkeys(("m/s", "m_s-1"), _SPEED["m/s"]),
+    **dict.fromkeys(("km/h", "km_h-1"), _SPEED["km/h"]),
+    **dict.fromkeys(("mph", "mp/h", "mi_h-1", "[mi_i]/h"), _SPEED["mph"]),
+    **dict.fromkeys(("kt", "kn", "[kn_i]"), _SPEED["kt"]),
 }
 MILLIMETRES: Units = {"mm": (1.0, 0.0), "m": (1000.0, 0.0), "inch": (25.4, 0.0)}
 METRES: Units = {"m": (1.0, 0.0)}
@@ -147,13 +143,15 @@ def in_our_unit(
     unit: object,
     units: Units,
     limits: tuple[float, float],
-) -> tuple[Array, list[str]]:
+    notes: list[str],
+) -> Array:
     """Values of a column, (values,), the impossible missing; all missing in a strange unit."""
     if not isinstance(unit, str) or unit not in units:
-        return np.full(len(values), np.nan), [f"{name}: unit {unit!r} is not known, left out"]
+        notes.append(f"{name}: unit {unit!r} is not known, left out")
+        return np.full(len(values), np.nan)
     factor, offset = units[unit]
     column = np.array([finite(value) for value in values]) * factor + offset
-    return quality.within(name, column, *limits)
+    return quality.within(name, column, *limits, notes)
 
 
 def instant(stamp: object) -> datetime | None:
@@ -201,48 +199,49 @@ def degrees_off(given: tuple[object, object], point: tuple[float, float]) -> Arr
 
 
 def air_series(
-    provider: str, frame: Frame, columns: Columns, issued_at: datetime, now: datetime
-) -> tuple[AirSeries, list[str]]:
-    """The hours from the first to the last temperature, looked at by `quality`; and its notes."""
-    notes: list[str] = []
-    clean: dict[str, Any] = {}
-    for name, (low, high) in LIMITS.items():
-        clean[name], more = quality.within(name, columns.get(name, frame.empty()), low, high)
-        notes += more
-    clean, first, more = checked(provider, clean, notes, live=True)
+    provider: str,
+    frame: Frame,
+    columns: Columns,
+    issued_at: datetime,
+    now: datetime,
+    notes: list[str],
+) -> AirSeries:
+    """The hours from the first to the last temperature, looked at by `quality`."""
+    known = {
+        name: quality.within(name, columns.get(name, frame.empty()), *limits, notes)
+        for name, limits in LIMITS.items()
+    }
+    clean, first = checked(provider, known, notes, live=True)
     must_reach_ahead(provider, clean["air_C"], frame.start, now)
     clean = {name: column[first:] for name, column in clean.items()}
     start = frame.start + first * HOUR
-    series = AirSeries(start=start, issued_at=issued_at, source=f"{provider} forecast", **clean)
-    return series, more
+    return AirSeries(start=start, issued_at=issued_at, source=f"{provider} forecast", **clean)
 
 
 def checked(
     provider: str, columns: Columns, notes: list[str], *, live: bool
-) -> tuple[dict[str, Any], int, list[str]]:
+) -> tuple[dict[str, Any], int]:
     """Columns up to the last temperature, without spikes and with dew points in place of humidity.
 
-    Returns them, the place of the first temperature, and the notes with what was left out. Raises
-    WeatherUnavailable without any temperature; of a live answer also when the humidity says that
-    they are in degF, which otherwise is noted.
+    Returns them and the place of the first temperature. Raises WeatherUnavailable without any
+    temperature; of a live answer also when the humidity says that they are in degF, which
+    otherwise is noted.
     """
-    air_C, more = quality.without_spikes(columns["air_C"])
-    notes = notes + more
+    air_C = quality.without_spikes(columns["air_C"], notes)
     known = np.flatnonzero(np.isfinite(air_C))
     if not known.size:
         raise refused(provider, "; ".join(["no air temperature in the answer", *notes[:1]]))
-    clean = {name: column[: known[-1] + 1] for name, column in (columns | {"air_C": air_C}).items()}
-    rh_fraction = np.minimum(clean.pop("rh_fraction"), 1.0)
-    over = quality.unit_doubt(clean["air_C"], clean["dew_point_C"], rh_fraction)
+    clean = {name: column[: known[-1] + 1] for name, column in columns.items()}
+    air_C, rh_fraction = air_C[: known[-1] + 1], np.minimum(clean.pop("rh_fraction"), 1.0)
+    over = quality.unit_doubt(air_C, clean["dew_point_C"], rh_fraction)
     if over is not None:
-        wrong = f"its humidity is over that of its temperatures ({100 * over:.0f} points more)"
+        points = f"({100 * over:.0f} points more)"
+        wrong = f"its humidity is over that of its temperatures {points}; in degF?"
         if live:
-            raise refused(provider, f"{wrong}; in degF?")
-        notes.append(f"{wrong}; in degF?")
-    clean["dew_point_C"], more = quality.dew_points(
-        clean["air_C"], clean["dew_point_C"], rh_fraction
-    )
-    return clean, int(known[0]), notes + more
+            raise refused(provider, wrong)
+        notes.append(wrong)
+    dew_point_C = quality.dew_points(air_C, clean["dew_point_C"], rh_fraction, notes)
+    return clean | {"air_C": air_C, "dew_point_C": dew_point_C}, int(known[0])
 
 
 def wire_point(latitude: float, longitude: float) -> tuple[str, str]:

@@ -3,13 +3,13 @@
 from datetime import datetime, timedelta
 from typing import Literal
 
+from models.air.series import HOUR
 from models.errors import Unknown
 from models.message import Message
 from models.records import Place, WeatherRun
 
 Grade = Literal["fresh", "ageing", "stale", "none"]
 
-HOUR = timedelta(hours=1)
 FRESH = timedelta(hours=6)
 AGEING = timedelta(hours=24)
 STALE = timedelta(hours=72)

@@ -87,9 +87,8 @@ def read(source: str | Path, where: str = "", issued_at: datetime | None = None)
             f"{name}:{rows[-1].line}",
         )
     column = _columns(rows, start, round((end - start) / HOUR) + 1)
-    dew_point_C, _ = quality.dew_points(
-        column["air_C"], column["dew_point_C"], column["rh_pct"] / 100.0
-    )
+    rh_fraction = column["rh_pct"] / 100.0
+    dew_point_C = quality.dew_points(column["air_C"], column["dew_point_C"], rh_fraction, notes=[])
     return AirSeries(
         start=start,
         air_C=column["air_C"],

@@ -73,8 +73,9 @@ def read(path: Path, begin: datetime, end: datetime, where: str = "") -> AirSeri
         for ours, (*_, hour_before) in COLUMNS.items()
     }
     rh_fraction = np.minimum(columns.pop("rh_fraction"), 1.0)
-    columns["dew_point_C"], _ = quality.dew_points(
-        columns["air_C"], columns["dew_point_C"], np.where(rh_fraction > 0, rh_fraction, np.nan)
+    rh_fraction = np.where(rh_fraction > 0, rh_fraction, np.nan)
+    columns["dew_point_C"] = quality.dew_points(
+        columns["air_C"], columns["dew_point_C"], rh_fraction, notes=[]
     )
     return AirSeries(
         start=first,

@@ -20,8 +20,9 @@ import re
 import time
 import zlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
+from functools import cached_property
 from importlib.metadata import version
 from typing import Any
 
@@ -54,6 +55,9 @@ class Refusal:
     retry_after_s: float | None
     kind: str = ""
 
+    def by(self, provider: str) -> WeatherUnavailable:
+        return WeatherUnavailable(provider, self.reason, self.retry_after_s, self.kind)
+
 
 Explain = Callable[[int, bytes, datetime], Refusal]
 log = logging.getLogger("castclock.weather")
@@ -81,16 +85,16 @@ class Patience:
 class _Failed(Exception):
     """An attempt without a good answer that is not made again.
 
-    later_s : when the clock may ask again [s]; None: asking again is no use
+    refusal : its retry_after_s is when the clock may ask again; None: asking again is no use
     """
 
     def __init__(self, reason: str, later_s: float | None = None, kind: str = "") -> None:
-        self.reason, self.later_s, self.kind = reason, later_s, kind
+        self.refusal = Refusal(reason, later_s, kind)
         super().__init__(reason)
 
 
 class _FailedForNow(_Failed):
-    """One that is made again after a pause; `later_s` is the one that the service asks for."""
+    """One that is made again after a pause; `retry_after_s` is the one the service asks for."""
 
 
 @dataclass(frozen=True)
@@ -118,7 +122,7 @@ class Caller:
                 "an e-mail or web address, up to 200 plain characters",
             )
 
-    @property
+    @cached_property
     def user_agent(self) -> str:
         name = f"castclock/{version('castclock')}"
         return f"{name} ({self.contact})" if self.contact else name
@@ -171,16 +175,15 @@ class Caller:
                     return copy
                 raise _FailedForNow(f"answer not complete after {max(left_s, 0.0):.2g} s")
             except _FailedForNow as error:
-                failed = error
+                refusal = error.refusal
             except _Failed as error:
-                gave_up = WeatherUnavailable(provider, error.reason, error.later_s, error.kind)
-                raise gave_up from None
+                raise error.refusal.by(provider) from None
             own_s = patience.pauses_s.pop(0) * self.jitter() if patience.pauses_s else math.inf
-            pause_s = max(own_s, failed.later_s or 0.0)
+            pause_s = max(own_s, refusal.retry_after_s or 0.0)
             longest_s = min(LONGEST_WAIT_S, WAITING_BUDGET_S - waited_s)
             if pause_s > longest_s or pause_s >= patience.left_s:
-                later_s = LATER_S if failed.later_s is None else failed.later_s
-                raise WeatherUnavailable(provider, failed.reason, later_s, failed.kind)
+                later_s = LATER_S if refusal.retry_after_s is None else refusal.retry_after_s
+                raise replace(refusal, retry_after_s=later_s).by(provider)
             waited_s += pause_s
             self.sleep(pause_s)
 

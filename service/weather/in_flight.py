@@ -15,7 +15,7 @@ class InFlight(Generic[T]):
     """Questions under way. Nothing is kept once an answer is there: the truth is in the store."""
 
     def __init__(self) -> None:
-        self._flights: dict[Hashable, tuple[Future[T], list[None]]] = {}
+        self._flights: dict[Hashable, Future[T]] = {}
         self._book = Lock()
         self._one_at_a_time = Lock()
 
@@ -25,14 +25,11 @@ class InFlight(Generic[T]):
             with self._book:
                 flight = self._flights.get(key)
                 if flight is None:
-                    mine: Future[T] = Future()
-                    self._flights[key] = (mine, [])
-                else:
-                    flight[1].append(None)
+                    mine = self._flights[key] = Future[T]()
             if flight is None:
                 return self._fly(key, mine, work)
             with suppress(CancelledError):
-                return flight[0].result()
+                return flight.result()
 
     def _fly(self, key: Hashable, mine: Future[T], work: Callable[[], T]) -> T:
         try:
@@ -47,9 +44,3 @@ class InFlight(Generic[T]):
             mine.cancel()  # after any other failure, so that nobody waits for ever: they ask anew
             with self._book:
                 del self._flights[key]
-
-    def sharing(self, key: Hashable) -> int:
-        """How many wait for an answer that somebody else has asked for."""
-        with self._book:
-            flight = self._flights.get(key)
-            return 0 if flight is None else len(flight[1])

@@ -42,15 +42,14 @@ REFUSALS: dict[int, tuple[str, float | None]] = {
 }
 
 
-CELSIUS: answer.Units = {"celsius": (1.0, 0.0)}  # the only one they have
 INSTANT = {
-    "air_C": answer.Layer("air_temperature", CELSIUS),
-    "dew_point_C": answer.Layer("dew_point_temperature", CELSIUS),
+    "air_C": answer.Layer("air_temperature", answer.CELSIUS),
+    "dew_point_C": answer.Layer("dew_point_temperature", answer.CELSIUS),
     "rh_fraction": answer.Layer("relative_humidity", answer.FRACTION),
     "wind_m_s": answer.Layer("wind_speed", answer.METRES_A_SECOND),
     "cloud_fraction": answer.Layer("cloud_area_fraction", answer.FRACTION),
-    "p10_C": answer.Layer("air_temperature_percentile_10", CELSIUS),
-    "p90_C": answer.Layer("air_temperature_percentile_90", CELSIUS),
+    "p10_C": answer.Layer("air_temperature_percentile_10", answer.CELSIUS),
+    "p90_C": answer.Layer("air_temperature_percentile_90", answer.CELSIUS),
 }
 SMOOTH = ("air_C", "dew_point_C")
 FOLLOWING = {
@@ -59,8 +58,8 @@ FOLLOWING = {
 }
 FOLLOWING_H = {"next_1_hours": 1, "next_6_hours": 6}
 EXTREMES = {
-    "lowest_C": answer.Layer("air_temperature_min", CELSIUS, of_a_span=True),
-    "highest_C": answer.Layer("air_temperature_max", CELSIUS, of_a_span=True),
+    "lowest_C": answer.Layer("air_temperature_min", answer.CELSIUS, of_a_span=True),
+    "highest_C": answer.Layer("air_temperature_max", answer.CELSIUS, of_a_span=True),
 }
 
 log = logging.getLogger(__name__)
@@ -125,8 +124,8 @@ def read(
     )
     columns |= {name: steps.following(name) for name in FOLLOWING}
     columns["spread_K"] = steps.spread_K()
-    series, more = answer.air_series(NAME, steps.frame, columns, issued_at, now)
-    return series, steps.notes() + more
+    notes = steps.notes()
+    return answer.air_series(NAME, steps.frame, columns, issued_at, now, notes), notes
 
 
 @dataclass(frozen=True)
@@ -242,7 +241,7 @@ class _Steps:
 def _steps(document: dict[str, Any]) -> _Steps:
     rows, times, at = _rows(document)
     units = part(document, "properties", "meta", "units")
-    left_out: set[str] = set()
+    left_out: list[str] = []
 
     def column(span: str, layer: answer.Layer, low: float, high: float) -> Array:
         """What each step tells, the impossible missing before anything is made of it."""
@@ -250,9 +249,7 @@ def _steps(document: dict[str, Any]) -> _Steps:
             return np.full(len(rows), np.nan)
         reported = [part(row, "data", span, "details").get(layer.theirs) for row in rows]
         unit = units[layer.theirs]
-        values, notes = in_our_unit(layer.theirs, reported, unit, layer.units, (low, high))
-        left_out.update(notes)
-        return values
+        return in_our_unit(layer.theirs, reported, unit, layer.units, (low, high), left_out)
 
     instant = {
         name: column("instant", layer, *LIMITS.get(name, LIMITS["air_C"]))
@@ -266,7 +263,7 @@ def _steps(document: dict[str, Any]) -> _Steps:
     for name, layer in EXTREMES.items():
         after[name, STEP_H] = column("next_6_hours", layer, *LIMITS["air_C"])
     frame = Frame(times[0], int(at[-1]) + 1 + STEP_H)
-    return _Steps(frame, at, instant, after, sorted(left_out))
+    return _Steps(frame, at, instant, after, sorted(set(left_out)))
 
 
 def _rows(

@@ -75,10 +75,6 @@ class _Request:
     patience: Patience
     notes: list[str] = field(default_factory=list)
 
-    def log(self) -> None:
-        for note in self.notes:
-            log.warning("%s at %s: %s", NAME, ", ".join(self.point), note)
-
 
 class Nws:
     """The forecast service of that name, or one's own server of the same shape."""
@@ -116,9 +112,9 @@ class Nws:
         observed = self._observed(cell, height_m, request)
         if observed is not None:
             columns = nws_observations.over(columns, observed)
-        series, notes = answer.air_series(NAME, frame, columns, issued_at, now)
-        request.notes.extend(notes)
-        request.log()
+        series = answer.air_series(NAME, frame, columns, issued_at, now, request.notes)
+        for note in request.notes:
+            log.warning("%s at %s: %s", NAME, ", ".join(point), note)
         return series
 
     # --- where a point belongs -----------------------------------------------------------------
@@ -180,8 +176,7 @@ class Nws:
             return *self._hourly(cell, request), np.nan
         _must_be_of(cell, properties)
         issued_at = answer.issued(NAME, properties.get("updateTime"), request.now)
-        columns, notes = nws_grid.columns(properties, request.frame, request.now)
-        request.notes.extend(notes)
+        columns = nws_grid.columns(properties, request.frame, request.now, request.notes)
         if _lacks(columns, request.frame, request.now):
             columns, issued_at = self._filled(cell, columns, issued_at, request)
         return columns, issued_at, nws_observations.height_m(properties)
@@ -205,8 +200,7 @@ class Nws:
         document = self._requested(f"{cell.grid}/forecast/hourly", request, {"units": "si"})
         properties = answer.properties(NAME, document)
         issued_at = answer.issued(NAME, properties.get("updateTime"), request.now)
-        columns, notes = nws_hourly.columns(properties, request.frame)
-        request.notes.extend(notes)
+        columns = nws_hourly.columns(properties, request.frame, request.notes)
         empty = {name: request.frame.empty() for name in nws_grid.LAYERS}
         return empty | columns, issued_at
 

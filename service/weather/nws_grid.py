@@ -27,33 +27,30 @@ LAYERS = {
 Interval = tuple[float, float, float]  # begin and end in hours of the frame, value
 
 
-def columns(properties: dict[str, Any], frame: Frame, now: datetime) -> tuple[Columns, list[str]]:
-    """Every layer that is understood, on the hours of the frame; and what is missing, in words."""
-    hourly: Columns = {}
-    notes: list[str] = []
-    for ours, layer in LAYERS.items():
-        hourly[ours], more = _column(part(properties, layer.theirs), layer, frame, now)
-        notes += [f"{layer.theirs}: {one}" for one in more]
-    return hourly, notes
+def columns(properties: dict[str, Any], frame: Frame, now: datetime, notes: list[str]) -> Columns:
+    """Every layer that is understood, on the hours of the frame; what is missing is noted."""
+    return {
+        ours: _column(part(properties, layer.theirs), layer, frame, now, notes)
+        for ours, layer in LAYERS.items()
+    }
 
 
 def _column(
-    source: dict[str, Any], layer: answer.Layer, frame: Frame, now: datetime
-) -> tuple[Array, list[str]]:
+    source: dict[str, Any], layer: answer.Layer, frame: Frame, now: datetime, notes: list[str]
+) -> Array:
     values, unit = source.get("values"), source.get("uom")
-    if not isinstance(values, list):
-        return frame.empty(), ["not in the answer"]
-    if not values:
-        return frame.empty(), ["empty"]
     factor = notation.factor_of(unit, layer.units)
-    if factor is None:
-        return frame.empty(), [f"unit {unit!r} is not known, left out"]
+    if not isinstance(values, list) or not values or factor is None:
+        wrong = f"unit {unit!r} is not known, left out" if values else "empty"
+        wrong = wrong if isinstance(values, list) else "not in the answer"
+        notes.append(f"{layer.theirs}: {wrong}")
+        return frame.empty()
     read = [_interval(value, frame, now) for value in objects(values)]
     intervals = sorted(one for one in read if one is not None)
-    bad = len(values) - len(intervals)
-    notes = [f"{bad} of its times cannot be read, left out"] if bad else []
+    if bad := len(values) - len(intervals):
+        notes.append(f"{layer.theirs}: {bad} of its times cannot be read, left out")
     spread = _amounts if layer.of_a_span else states
-    return spread(intervals, frame) * factor[0] + factor[1], notes
+    return spread(intervals, frame) * factor[0] + factor[1]
 
 
 def _interval(value: dict[str, Any], frame: Frame, now: datetime) -> Interval | None:

@@ -34,19 +34,20 @@ FALLS_FROM = 0.83  # sky cover where something falls: mean of the 130 such hours
 COLUMNS = ("air_C", "dew_point_C", "rh_fraction", "wind_m_s", "rain_chance", "cloud_fraction")
 
 
-def columns(properties: dict[str, Any], frame: Frame) -> tuple[Columns, list[str]]:
-    """Every period on the hours it covers; and how many could not be read."""
+def columns(properties: dict[str, Any], frame: Frame, notes: list[str]) -> Columns:
+    """Every period on the hours it covers; how many could not be read is noted."""
     periods = properties.get("periods")
     if not isinstance(periods, list):
-        return {}, ["the hourly text forecast has no periods"]
+        notes.append("the hourly text forecast has no periods")
+        return {}
     entries = objects(periods)
     spans = [(span, period) for period in entries if (span := _span(period, frame)) is not None]
     read = [(span, _read(period)) for span, period in spans]
-    hourly = {
+    if bad := len(periods) - len(spans):
+        notes.append(f"hourly text forecast: {bad} periods cannot be read")
+    return {
         ours: states([(*span, values[ours]) for span, values in read], frame) for ours in COLUMNS
     }
-    bad = len(periods) - len(spans)
-    return hourly, [f"hourly text forecast: {bad} periods cannot be read"] if bad else []
 
 
 def _span(period: dict[str, Any], frame: Frame) -> tuple[float, float] | None:

@@ -63,8 +63,8 @@ def read(document: dict[str, Any], frame: Frame, now: datetime) -> Reports:
 
 def _possible(name: str, values: Array) -> Array:
     """The impossible goes before hours are made of it, or its neighbours would have a share."""
-    values, _ = quality.within(name, values, *LIMITS[name])
-    return quality.without_spikes(values)[0] if name == "air_C" else values
+    values = quality.within(name, values, *LIMITS[name], notes=[])
+    return quality.without_spikes(values, notes=[]) if name == "air_C" else values
 
 
 def height_m(row: dict[str, Any]) -> float:

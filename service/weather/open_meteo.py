@@ -7,7 +7,6 @@ the hour BEFORE the time beside them, and units as text. None of the three is ta
 import logging
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -15,11 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from models.air.series import HOUR, AirSeries
-from models.errors import InputError, WeatherUnavailable
+from models.errors import InputError
 from models.instants import aware
 from models.units import Array
 from service.weather import answer
-from service.weather.answer import Columns
+from service.weather.answer import Columns, Frame
 from service.weather.http import Caller, Refusal, checked_address, read_json
 from service.weather.in_flight import InFlight
 
@@ -88,9 +87,9 @@ class Endpoint:
             **self._key,
         }
         copy = self._caller.get_copy(self._name, self._url, parameters, now, explain)
-        document = opened(copy.body)
+        document = opened(copy.body, self._name)
         place = (document.get("latitude"), document.get("longitude"))
-        answer.must_be_near(NAME, place, (float(point[0]), float(point[1])))
+        answer.must_be_near(self._name, place, (float(point[0]), float(point[1])))
         return document, copy.came_at
 
 
@@ -119,10 +118,10 @@ class OpenMeteo:
     def _ask(self, point: tuple[str, str], now: datetime) -> AirSeries:
         days = {"past_days": str(PAST_DAYS), "forecast_days": str(FORECAST_DAYS)}
         document, came_at = self._endpoint.get(point, LAYERS, days, now)
-        series, notes = read(document, came_at, live=True)
+        series, notes = read(document, came_at)
         for note in notes:
             log.warning("%s at %s: %s", NAME, ", ".join(point), note)
-        return _not_newer_than_its_days(series)
+        return series
 
 
 def key_parameter(key: str) -> dict[str, str]:
@@ -141,70 +140,56 @@ def for_customers(address: str, key: str) -> str:
     return address
 
 
-def refused(reason: str) -> WeatherUnavailable:
-    return answer.refused(NAME, reason)
-
-
-def opened(raw: bytes) -> dict[str, Any]:
-    document = answer.document(NAME, raw)
+def opened(raw: bytes, provider: str = NAME) -> dict[str, Any]:
+    document = answer.document(provider, raw)
     if document.get("error"):
-        raise refused(f"an error in place of weather: {str(document.get('reason', ''))[:200]}")
+        reason = str(document.get("reason", ""))[:200]
+        raise answer.refused(provider, f"an error in place of weather: {reason}")
     return document
 
 
-def read(
-    document: dict[str, Any], fetched_at: datetime, *, live: bool = False
-) -> tuple[AirSeries, list[str]]:
+def read(document: dict[str, Any], fetched_at: datetime) -> tuple[AirSeries, list[str]]:
     """The forecast of an answer, and what was left out of it, in words.
 
-    The service does not say when its forecast was made, so the time of fetching stands for it.
+    The service does not say when its forecast was made, so the time of fetching stands for it. A
+    copy of an older answer shows by its first day: answers begin PAST_DAYS before today.
     Raises WeatherUnavailable when it cannot serve.
     """
-    start, columns, notes = hours_of(document, LONGEST_ANSWER_H, live=live)
-    answer.must_reach_ahead(NAME, columns["air_C"], start, fetched_at)
-    series = AirSeries(start=start, issued_at=fetched_at, source=f"{NAME} forecast", **columns)
-    return series, notes
-
-
-def hours_of(
-    document: dict[str, Any], longest_h: int, *, live: bool
-) -> tuple[datetime, dict[str, Any], list[str]]:
-    """First hour, our columns up to the last known temperature, and what was left out, in words."""
-    hourly, units, start, rows = sections(document, longest_h)
-    suffix = _model_suffix(hourly)
     notes: list[str] = []
-    columns: Columns = {}
-    for ours in LAYERS:
-        columns[ours], more = column_of(hourly, units, ours, suffix, rows)
-        notes += more
-    clean, _, notes = answer.checked(NAME, columns, notes, live=live)
-    return start, clean, notes
+    frame, columns = columns_of(document, LONGEST_ANSWER_H, NAME, notes)
+    issued_at = min(fetched_at, frame.start + timedelta(days=PAST_DAYS + 1))
+    return answer.air_series(NAME, frame, columns, issued_at, fetched_at, notes), notes
+
+
+def columns_of(
+    document: dict[str, Any], longest_h: int, provider: str, notes: list[str]
+) -> tuple[Frame, Columns]:
+    """The hours of an answer, and our columns on them."""
+    hourly, units, start, rows = sections(document, longest_h, provider)
+    suffix = _model_suffix(hourly)
+    columns = {ours: column_of(hourly, units, ours, suffix, rows, notes) for ours in LAYERS}
+    return Frame(start, int(rows[-1]) + 1), columns
 
 
 def sections(
-    document: dict[str, Any], longest_h: int = LONGEST_ANSWER_H
+    document: dict[str, Any], longest_h: int = LONGEST_ANSWER_H, provider: str = NAME
 ) -> tuple[dict[str, Any], dict[str, Any], datetime, NDArray[np.int_]]:
     """The hourly section, its units, its first hour, and the hours after that of all its times."""
     hourly, units = document.get("hourly"), document.get("hourly_units")
     if not isinstance(hourly, dict) or not isinstance(units, dict):
-        raise refused("the answer has no hourly section with units")
-    times = times_of(hourly.get("time"), units.get("time"), document)
-    return hourly, units, times[0], answer.whole_hours(NAME, times, longest_h)
-
-
-def times_of(stamps: object, unit: object, document: dict[str, Any]) -> list[datetime]:
-    """The times of an answer in UTC."""
+        raise answer.refused(provider, "the answer has no hourly section with units")
+    stamps, offset = hourly.get("time"), document.get("utc_offset_seconds")
     if not isinstance(stamps, list) or not stamps:
-        raise refused("the answer has no times")
-    offset = document.get("utc_offset_seconds")
+        raise answer.refused(provider, "the answer has no times")
     if offset is None and document.get("timezone") in ("GMT", "UTC"):
         offset = 0
     if not answer.is_number(offset) or abs(offset) > 86400:
-        raise refused(f"the answer's offset from UTC is {offset!r}")
+        raise answer.refused(provider, f"the answer's offset from UTC is {offset!r}")
     try:
-        return [_instant(stamp, unit, timedelta(seconds=offset)) for stamp in stamps]
+        times = [_instant(one, units.get("time"), timedelta(seconds=offset)) for one in stamps]
     except (TypeError, ValueError, OverflowError, OSError):
-        raise refused("the answer's times cannot be read") from None
+        raise answer.refused(provider, "the answer's times cannot be read") from None
+    return hourly, units, times[0], answer.whole_hours(provider, times, longest_h)
 
 
 def _instant(stamp: object, unit: object, offset: timedelta) -> datetime:
@@ -234,30 +219,28 @@ def column_of(
     ours: str,
     suffix: str,
     rows: NDArray[np.int_],
-) -> tuple[Array, list[str]]:
+    notes: list[str],
+) -> Array:
     """One layer on the grid of whole hours, in our unit; all missing when not understood."""
     layer = LAYERS[ours]
     key = layer.theirs + suffix
     column = np.full(int(rows[-1]) + 1, np.nan)
     values, unit = hourly.get(key), units.get(key)
     if values is None:
-        return column, [f"{key}: not in the answer"]
+        notes.append(f"{key}: not in the answer")
+        return column
     if not isinstance(values, list) or len(values) > len(rows):
-        return column, [f"{key}: its values do not fit the times, left out"]
-    converted, notes = answer.in_our_unit(key, values, unit, layer.units, answer.LIMITS[ours])
+        notes.append(f"{key}: its values do not fit the times, left out")
+        return column
+    limits = answer.LIMITS[ours]
+    converted = answer.in_our_unit(key, values, unit, layer.units, limits, notes)
     if layer.of_a_span:
         gaps = np.diff(rows[: len(converted)]) != 1
         converted[1:][gaps] = np.nan  # of how many hours, nobody said
     column[rows[: len(converted)]] = converted
     if layer.of_a_span:  # of the hour before the time beside it
         column = np.append(column[1:], np.nan)
-    return column, notes
-
-
-def _not_newer_than_its_days(series: AirSeries) -> AirSeries:
-    """A copy of an older answer shows by its first day: answers begin PAST_DAYS before today."""
-    end_of_its_day = series.start + timedelta(days=PAST_DAYS + 1)
-    return replace(series, issued_at=min(series.issued_at, end_of_its_day))
+    return column
 
 
 def explain(status: int, body: bytes, now: datetime) -> Refusal:

@@ -47,12 +47,11 @@ class OpenMeteoArchive:
             "start_date": f"{first.astimezone(UTC):%Y-%m-%d}",
             "end_date": f"{last.astimezone(UTC):%Y-%m-%d}",
         }
-        try:
-            document, _ = self._endpoint.get(point, LAYERS, days, now)
-            start, columns, notes = open_meteo.hours_of(document, LONGEST // HOUR + 48, live=False)
-        except WeatherUnavailable as error:  # the reader speaks in the name of the forecast
-            raise WeatherUnavailable(NAME, error.reason, error.retry_after_s) from None
+        notes: list[str] = []
+        document, _ = self._endpoint.get(point, LAYERS, days, now)
+        frame, columns = open_meteo.columns_of(document, LONGEST // HOUR + 48, NAME, notes)
+        clean, _ = answer.checked(NAME, columns, notes, live=False)
         for note in notes[:5]:
             log.info("%s: %s", NAME, note)
-        end = start + len(columns["air_C"]) * HOUR
-        return AirSeries(start=start, issued_at=min(end, now), source=NAME, **columns)
+        end = frame.start + len(clean["air_C"]) * HOUR
+        return AirSeries(start=frame.start, issued_at=min(end, now), source=NAME, **clean)

@@ -21,19 +21,11 @@ from models.errors import InputError, WeatherUnavailable
 from models.instants import aware
 from models.units import Array
 from service.weather import quality
-from service.weather.answer import wire_point
+from service.weather.answer import refused, wire_point
 from service.weather.health import Watch
 from service.weather.http import Caller
 from service.weather.in_flight import InFlight
-from service.weather.open_meteo import (
-    ATTRIBUTION,
-    LAYERS,
-    NAME,
-    Endpoint,
-    column_of,
-    refused,
-    sections,
-)
+from service.weather.open_meteo import ATTRIBUTION, LAYERS, NAME, Endpoint, column_of, sections
 from service.weather.provider import Provider
 
 NAME_OF_ENSEMBLE = f"{NAME} ensemble"
@@ -181,13 +173,11 @@ def read(
     columns: dict[str, list[Array]] = {name: [] for name in COLUMNS}
     for suffix in suffixes:
         for name in COLUMNS:
-            column, more = column_of(hourly, units, name, suffix, rows)
-            columns[name].append(column)
-            notes += more
+            columns[name].append(column_of(hourly, units, name, suffix, rows, notes))
         _made_possible(columns)
     speak = [k for k, air_C in enumerate(columns["air_C"]) if np.isfinite(air_C).any()]
     if not speak:
-        raise refused("; ".join(["no member has an air temperature", *notes[:1]]))
+        raise refused(NAME, "; ".join(["no member has an air temperature", *notes[:1]]))
     members = Ensemble(**{n: np.stack([c[k] for k in speak], 1) for n, c in columns.items()})
     lacks = _lacks(models, [suffixes[k] for k in speak], len(suffixes))
     notes = [*_summed_up(notes), lacks] if lacks else _summed_up(notes)
@@ -223,8 +213,9 @@ def _lacks(models: Sequence[str], speaking: Sequence[str], columns: int) -> str:
 
 def _made_possible(columns: dict[str, list[Array]]) -> None:
     """The last member without spikes, its dew point nowhere above its air."""
-    air_C, _ = quality.without_spikes(columns["air_C"][-1])
-    dew_C, _ = quality.dew_points(air_C, columns["dew_point_C"][-1], np.full(air_C.shape, np.nan))
+    air_C = quality.without_spikes(columns["air_C"][-1], notes=[])
+    none = np.full(air_C.shape, np.nan)
+    dew_C = quality.dew_points(air_C, columns["dew_point_C"][-1], none, notes=[])
     columns["air_C"][-1], columns["dew_point_C"][-1] = air_C, dew_C
 
 

@@ -1,7 +1,7 @@
 """What a weather service says is looked at before it counts: the impossible becomes missing.
 
-Nothing is repaired by a guess; each loss comes back in words. A missing value then blocks what
-depends on it, which an impossible one would not.
+Nothing is repaired by a guess; each loss is added to `notes` in words. A missing value then blocks
+what depends on it, which an impossible one would not.
 """
 
 import numpy as np
@@ -20,30 +20,30 @@ FROST_FREE_C, LEAST_HOURS = 5.0, 24
 ROUNDING_K = 0.5  # dew point above the air by no more than this is rounding
 
 
-def within(name: str, column: Array, low: float, high: float) -> tuple[Array, list[str]]:
+def within(name: str, column: Array, low: float, high: float, notes: list[str]) -> Array:
     """The column with everything outside [low, high] missing."""
     bad = np.isfinite(column) & ~((column >= low) & (column <= high)) | np.isinf(column)
     if not bad.any():
-        return column, []
+        return column
     worst = column[bad][0]
-    note = f"{name}: {int(bad.sum())} hours outside {low:g} to {high:g}, as {worst:g}, left out"
-    return np.where(bad, np.nan, column), [note]
+    span = f"{low:g} to {high:g}"
+    notes.append(f"{name}: {int(bad.sum())} hours outside {span}, as {worst:g}, left out")
+    return np.where(bad, np.nan, column)
 
 
-def without_spikes(air_C: Array) -> tuple[Array, list[str]]:
+def without_spikes(air_C: Array, notes: list[str]) -> Array:
     """A lone hour that jumps away and back is missing; a jump that stays is told only."""
     step = np.diff(air_C)
     jump = np.abs(step) > JUMP_K
     lone = np.zeros(air_C.shape, dtype=bool)
     lone[1:-1] = jump[:-1] & jump[1:] & (np.sign(step[:-1]) != np.sign(step[1:]))
     stays = jump & ~(lone[:-1] | lone[1:])
-    notes = []
     if lone.any():
         first = float(air_C[lone][0])
         notes.append(f"air temperature: {int(lone.sum())} lone spikes, as {first:g} C, left out")
     if stays.any():
         notes.append(f"air temperature: {int(stays.sum())} jumps of more than {JUMP_K:g} K an hour")
-    return np.where(lone, np.nan, air_C), notes
+    return np.where(lone, np.nan, air_C)
 
 
 def unit_doubt(air_C: Array, dew_point_C: Array, rh_fraction: Array) -> float | None:
@@ -61,12 +61,11 @@ def unit_doubt(air_C: Array, dew_point_C: Array, rh_fraction: Array) -> float | 
     return apart if apart > HUMIDITY_AGREES else None
 
 
-def dew_points(air_C: Array, dew_point_C: Array, rh_fraction: Array) -> tuple[Array, list[str]]:
+def dew_points(air_C: Array, dew_point_C: Array, rh_fraction: Array, notes: list[str]) -> Array:
     """The dew point at each hour: as told where it can be, else from the humidity, else missing.
 
     Where both are told and disagree, the dew point counts: humidity is the rounder number.
     """
-    notes = []
     above = dew_point_C > air_C + ROUNDING_K
     if above.any():
         notes.append(f"dew point: {int(above.sum())} hours above the air temperature, left out")
@@ -76,4 +75,4 @@ def dew_points(air_C: Array, dew_point_C: Array, rh_fraction: Array) -> tuple[Ar
     need = np.isnan(reported) & (computed >= COLDEST_DEW_POINT_C) & (computed <= HIGHEST_DEW_C)
     if need.any():
         notes.append(f"dew point: {int(need.sum())} hours computed from the humidity")
-    return np.where(need, computed, reported), notes
+    return np.where(need, computed, reported)

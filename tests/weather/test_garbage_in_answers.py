@@ -113,8 +113,8 @@ def test_a_spoiled_grid(documents: JsonDict, data: st.DataObject) -> None:
     frame = Frame.covering(NOW, 72, 240)
     try:
         issued_at = answer.issued("a service", properties.get("updateTime"), NOW)
-        told, _ = nws_grid.columns(properties, frame, NOW)
-        sane(answer.air_series("a service", frame, told, issued_at, NOW)[0])
+        told = nws_grid.columns(properties, frame, NOW, [])
+        sane(answer.air_series("a service", frame, told, issued_at, NOW, []))
     except WeatherUnavailable:
         return
 
@@ -124,9 +124,9 @@ def test_a_spoiled_grid(documents: JsonDict, data: st.DataObject) -> None:
 def test_a_spoiled_text_forecast(documents: JsonDict, data: st.DataObject) -> None:
     properties = spoiled(documents["hourly"]["properties"], data)
     frame = Frame.covering(NOW, 72, 240)
-    told, _ = nws_hourly.columns(properties, frame)
+    told = nws_hourly.columns(properties, frame, [])
     try:
-        sane(answer.air_series("a service", frame, told, NOW, NOW)[0])
+        sane(answer.air_series("a service", frame, told, NOW, NOW, []))
     except WeatherUnavailable:
         return
 

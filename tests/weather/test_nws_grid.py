@@ -47,7 +47,8 @@ def grid(**layers: object) -> JsonDict:
 
 
 def read(**layers: object) -> tuple[JsonDict, list[str]]:
-    return nws_grid.columns(grid(**layers), FRAME, NOW)
+    notes: list[str] = []
+    return nws_grid.columns(grid(**layers), FRAME, NOW, notes), notes
 
 
 def test_the_document_of_the_facts_expands_to_their_hours() -> None:
@@ -262,8 +263,8 @@ def test_intervals_far_outside_the_hours_we_look_at_do_no_harm() -> None:
 def test_new_year_and_the_leap_day_are_hours_like_others(day: str) -> None:
     """Case 57: 48 hours lead to 2 January, and over 29 February to 1 March."""
     frame = Frame(datetime.fromisoformat(f"{day}T00:00:00+00:00"), 60)
-    told, _ = nws_grid.columns(
-        {"temperature": layer("wmoUnit:degC", (f"{day}T00:00:00+00:00/P2D", 4.0))}, frame, NOW
+    told = nws_grid.columns(
+        {"temperature": layer("wmoUnit:degC", (f"{day}T00:00:00+00:00/P2D", 4.0))}, frame, NOW, []
     )
     assert np.flatnonzero(np.isfinite(told["air_C"])).tolist() == list(range(48))
 
@@ -279,8 +280,8 @@ def test_the_record_of_2013_survives_being_merged_into_intervals(
     values = list(nws_shape.merged(list(zip(hours, truth, strict=True))))
     assert len(values) < len(hours), "something was merged"
     told = [(v["validTime"], v["value"]) for v in values]
-    read_again, _ = nws_grid.columns(
-        {"temperature": layer("wmoUnit:degC", *told)}, Frame(begin, len(hours)), NOW
+    read_again = nws_grid.columns(
+        {"temperature": layer("wmoUnit:degC", *told)}, Frame(begin, len(hours)), NOW, []
     )
     meant = [np.nan if value is None else value for value in truth]
     assert read_again["air_C"] == pytest.approx(meant, nan_ok=True)

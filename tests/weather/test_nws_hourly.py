@@ -33,7 +33,7 @@ def period(**changed: object) -> JsonDict:
 
 
 def read(*periods: object) -> dict[str, Array]:
-    return nws_hourly.columns({"periods": list(periods)}, FRAME)[0]
+    return nws_hourly.columns({"periods": list(periods)}, FRAME, [])
 
 
 def test_a_period_is_read_by_its_offset_and_its_units() -> None:
@@ -107,7 +107,8 @@ def test_two_hours_named_alike_are_told_apart_by_their_offset() -> None:
     second = period(
         startTime="2013-11-03T01:00:00-05:00", endTime="2013-11-03T02:00:00-05:00", temperature=50
     )
-    told, notes = nws_hourly.columns({"periods": [second, first]}, frame)
+    notes: list[str] = []
+    told = nws_hourly.columns({"periods": [second, first]}, frame, notes)
     assert notes == []
     assert told["air_C"] == pytest.approx([np.nan, 11.11, 10.0, np.nan], abs=0.01, nan_ok=True)
 
@@ -124,14 +125,15 @@ def test_two_hours_named_alike_are_told_apart_by_their_offset() -> None:
     ],
 )
 def test_a_period_that_cannot_be_read_is_left_out_and_counted(broken: object) -> None:
-    told, notes = nws_hourly.columns({"periods": [broken]}, FRAME)
+    notes: list[str] = []
+    told = nws_hourly.columns({"periods": [broken]}, FRAME, notes)
     assert np.isnan(told["air_C"]).all()
     assert notes == ["hourly text forecast: 1 periods cannot be read"]
 
 
 def test_without_periods_there_is_nothing() -> None:
     for properties in ({}, {"periods": None}, {"periods": "many"}):
-        assert nws_hourly.columns(properties, FRAME)[0] == {}
+        assert nws_hourly.columns(properties, FRAME, []) == {}
 
 
 def test_an_amount_of_rain_is_not_in_it() -> None:

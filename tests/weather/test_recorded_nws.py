@@ -83,9 +83,9 @@ def test_the_words_for_the_sky_are_those_of_the_grid_beside_them(
             "startTime": begin.isoformat(),
             "endTime": (begin + timedelta(hours=1)).isoformat(),
         }
-    words, _ = nws_hourly.columns(properties, frame)
+    words = nws_hourly.columns(properties, frame, [])
     there = recorded.answer(f"nws/{place}-grid", NOW)["properties"]
-    grid = nws_grid.columns(there, frame, NOW)[0]["cloud_fraction"]
+    grid = nws_grid.columns(there, frame, NOW, [])["cloud_fraction"]
     both = np.isfinite(words["cloud_fraction"]) & np.isfinite(grid)
     assert both.sum() > 100
     apart = words["cloud_fraction"][both] - grid[both]
