@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field
+from functools import cache
 from ipaddress import IPv4Address, IPv4Network, IPv6Address, IPv6Network, ip_address, ip_network
 from typing import Any
 
@@ -52,38 +53,34 @@ class Watch:
     refused: list[str] = field(default_factory=list)
 
 
-class _Hook:
-    """Python tells each connection before it is made, whichever library makes it (PEP 578)."""
+_WATCH: ContextVar[Watch | None] = ContextVar("watch", default=None)
 
-    watch: ContextVar[Watch | None] = ContextVar("watch", default=None)
-    installed = False
 
-    @classmethod
-    def install(cls) -> None:
-        if not cls.installed:
-            cls.installed = True
-            sys.addaudithook(cls.check_connection)
+@cache
+def _install_hook() -> None:
+    """Once: Python tells each connection before it is made, whoever makes it (PEP 578)."""
+    sys.addaudithook(_check_connection)
 
-    @classmethod
-    def check_connection(cls, event: str, arguments: tuple[Any, ...]) -> None:
-        if event not in CONNECTIONS or (watch := cls.watch.get()) is None:
-            return
-        peer = arguments[1]
-        if peer is None:  # a message on a connection that was let through
-            return
-        where = str(peer[0]) if isinstance(peer, tuple) and peer else "a socket of this machine"
-        if is_inner(where, watch.allowed):
-            watch.refused.append(where)
-            raise PermissionError(f"{where} is an inner address")
+
+def _check_connection(event: str, arguments: tuple[Any, ...]) -> None:
+    if event not in CONNECTIONS or (watch := _WATCH.get()) is None:
+        return
+    peer = arguments[1]
+    if peer is None:  # a message on a connection that was let through
+        return
+    where = str(peer[0]) if isinstance(peer, tuple) and peer else "a socket of this machine"
+    if is_inner(where, watch.allowed):
+        watch.refused.append(where)
+        raise PermissionError(f"{where} is an inner address")
 
 
 @contextmanager
 def watched(allowed: Sequence[Network]) -> Iterator[Watch]:
     """Whatever is done inside, here or in a thread with this context, reaches no inner address."""
-    _Hook.install()
+    _install_hook()
     watch = Watch(allowed)
-    token = _Hook.watch.set(watch)
+    token = _WATCH.set(watch)
     try:
         yield watch
     finally:
-        _Hook.watch.reset(token)
+        _WATCH.reset(token)

@@ -79,13 +79,9 @@ def read(source: str | Path, where: str = "", issued_at: datetime | None = None)
     rows = _each_hour_once(rows, name)
     start, end = rows[0].at.astimezone(UTC), rows[-1].at.astimezone(UTC)
     if end - start > timedelta(days=LONGEST_DAYS):
-        raise InputError(
-            "time",
-            rows[-1].stamp,
-            f"{(end - start).days} days after the first row, {rows[0].stamp}",
-            f"at most {LONGEST_DAYS} days of rows",
-            f"{name}:{rows[-1].line}",
-        )
+        wrong = f"{(end - start).days} days after the first row, {rows[0].stamp}"
+        allowed, last = f"at most {LONGEST_DAYS} days of rows", rows[-1]
+        raise InputError("time", last.stamp, wrong, allowed, f"{name}:{last.line}")
     column = _columns(rows, start, round((end - start) / HOUR) + 1)
     rh_fraction = column["rh_pct"] / 100.0
     dew_point_C = quality.dew_points(column["air_C"], column["dew_point_C"], rh_fraction, notes=[])
@@ -143,13 +139,9 @@ def _rows(text: str, name: str) -> list[_Row]:
             header = _header(cells, f"{name}:{line}")
             continue
         if len(cells) != len(header):
-            raise InputError(
-                "row",
-                delimiter.join(cells),
-                f"{len(cells)} cells where the header has {len(header)}",
-                "one cell a column; decimal commas only between semicolons",
-                f"{name}:{line}",
-            )
+            wrong = f"{len(cells)} cells where the header has {len(header)}"
+            allowed = "one cell a column; decimal commas only between semicolons"
+            raise InputError("row", delimiter.join(cells), wrong, allowed, f"{name}:{line}")
         rows.append(_row(dict(zip(header, cells, strict=True)), line, name, delimiter == ";"))
     if not rows:
         raise InputError("file", head, "a header and no rows", "one row an hour", name)
@@ -219,13 +211,9 @@ def _each_hour_once(rows: list[_Row], name: str) -> list[_Row]:
         for column, value in row.values.items():
             other = first.values[column]
             if value != other and not (np.isnan(value) and np.isnan(other)):
-                raise InputError(
-                    column,
-                    None if np.isnan(value) else value,
-                    f"the same hour stands in line {first.line} with {other:g}",
-                    "one row an hour",
-                    f"{name}:{row.line}",
-                )
+                shown, where = None if np.isnan(value) else value, f"{name}:{row.line}"
+                wrong = f"the same hour stands in line {first.line} with {other:g}"
+                raise InputError(column, shown, wrong, "one row an hour", where)
     return unique
 
 
@@ -241,19 +229,12 @@ def _one_time_zone(rows: list[_Row], name: str) -> None:
     offsets = [(row.at.astimezone(UTC), row.at.utcoffset()) for row in edges]
     if any(all(at.astimezone(zone).utcoffset() == off for at, off in offsets) for zone in _zones()):
         return
-    first = min(rows, key=lambda row: row.line)
-    odd = min(
-        (row for row in rows if row.at.utcoffset() != first.at.utcoffset()),
-        key=lambda row: row.line,
-    )
-    raise InputError(
-        "time",
-        odd.stamp,
-        f"another offset than {first.stamp} in line {first.line}, "
-        "and no time zone changes its clocks so",
-        "one offset in the whole file, or those of one time zone over a clock change",
-        f"{name}:{odd.line}",
-    )
+    first, *others = sorted(rows, key=lambda row: row.line)
+    odd = next(row for row in others if row.at.utcoffset() != first.at.utcoffset())
+    other = f"another offset than {first.stamp} in line {first.line}"
+    wrong = f"{other}, and no time zone changes its clocks so"
+    allowed = "one offset in the whole file, or those of one time zone over a clock change"
+    raise InputError("time", odd.stamp, wrong, allowed, f"{name}:{odd.line}")
 
 
 @cache

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from models.air.series import HOUR, NEVER, AirSeries
 from models.errors import InputError
@@ -146,12 +147,10 @@ def _value(ours: str, cells: Sequence[str], where: str) -> float:
     at, missing, low, high, factor, _ = COLUMNS[ours]
     if not cells[at].strip():
         return np.nan
-    if ours == "rain_mm" and _number(cells[RAIN_HOURS] or "99", "rain hours", 0, 99, where) not in (
-        0,
-        1,
-        99,
-    ):
-        return np.nan  # of several hours together, nobody knows which
+    if ours == "rain_mm":
+        collected_h = _number(cells[RAIN_HOURS] or "99", "rain hours", 0, 99, where)
+        if collected_h not in (0, 1, 99):  # of several hours together, nobody knows which
+            return np.nan
     number = _number(cells[at], ours, low, high, where, missing)
     return np.nan if number >= missing else factor * number
 
@@ -171,9 +170,7 @@ def _number(
     raise InputError(field, text, wrong, f"{low:g} to {high:g}", where)
 
 
-def _laid(
-    year: Array, utc_h: "np.ndarray[tuple[int], np.dtype[np.datetime64]]", ahead_h: float
-) -> Array:
+def _laid(year: Array, utc_h: NDArray[np.datetime64], ahead_h: float) -> Array:
     """A column of the year at hours of UTC, `ahead_h` later by its clock; linear between rows."""
     whole = int(np.floor(ahead_h))
     fraction = ahead_h - whole
@@ -184,15 +181,11 @@ def _laid(
     return mixed
 
 
-def _index(
-    local_h: "np.ndarray[tuple[int], np.dtype[np.datetime64]]",
-) -> "np.ndarray[tuple[int], np.dtype[np.int64]]":
+def _index(local_h: NDArray[np.datetime64]) -> NDArray[np.int64]:
     """Where a leap year has these hours: 29 February is passed over in other years."""
     day, years = local_h.astype("M8[D]"), local_h.astype("M8[Y]")
     of_year = (day - years.astype("M8[D]")).astype(np.int64)
     length = ((years + 1).astype("M8[D]") - years.astype("M8[D]")).astype(np.int64)
     of_year += (length == 365) & (of_year >= 59)
-    index: np.ndarray[tuple[int], np.dtype[np.int64]] = of_year * 24 + (local_h - day).astype(
-        np.int64
-    )
+    index: NDArray[np.int64] = of_year * 24 + (local_h - day).astype(np.int64)
     return index

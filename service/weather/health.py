@@ -62,14 +62,11 @@ class Health:
         """As the last refresh went; a service that refuses one place and serves others is fine."""
         if self.failures:
             return "failing"
-        if self.last_success is not None and not self._refused_last:
+        answered, failed = self.last_success, self.last_failure
+        refused_last = self.refused and answered and failed and answered < failed
+        if answered is not None and not refused_last:
             return "fine"
         return "refusing" if self.refused else "not asked yet"
-
-    @property
-    def _refused_last(self) -> bool:
-        answered, refused = self.last_success, self.last_failure
-        return self.refused > 0 and bool(answered and refused and answered < refused)
 
     def rests(self, now: datetime) -> bool:
         """A rest from the future ends at once: then a clock was moved."""
@@ -191,9 +188,7 @@ class Watch:
             own = backoff.pause(FIRST_REST, self._rests_in_a_row, LONGEST_REST)
             theirs = timedelta(seconds=error.retry_after_s or 0.0)
             self._health = replace(
-                self._health,
-                rests_since=now,
-                rests_until=now + max(own, theirs),
+                self._health, rests_since=now, rests_until=now + max(own, theirs)
             )
 
     def _remember(self, point: Point, now: datetime, error: WeatherUnavailable) -> None:

@@ -115,12 +115,8 @@ class Caller:
 
     def __post_init__(self) -> None:
         if not re.fullmatch(r"[\x20-\x7e]{0,200}", self.contact):
-            raise InputError(
-                "contact",
-                self.contact,
-                "cannot stand in a header line",
-                "an e-mail or web address, up to 200 plain characters",
-            )
+            allowed = "an e-mail or web address, up to 200 plain characters"
+            raise InputError("contact", self.contact, "cannot stand in a header line", allowed)
 
     @cached_property
     def user_agent(self) -> str:
@@ -290,9 +286,7 @@ def _judged(
     if status not in WORTH_ANOTHER_TRY and status < 500:
         raise _Failed(reason, meant.retry_after_s, meant.kind)
     wait_s = retry_after(response.headers.get("Retry-After", ""), now)
-    if wait_s is None:
-        wait_s = meant.retry_after_s
-    raise _FailedForNow(reason, wait_s, meant.kind)
+    raise _FailedForNow(reason, meant.retry_after_s if wait_s is None else wait_s, meant.kind)
 
 
 def read_json(body: bytes) -> Any:

@@ -117,11 +117,8 @@ def read(
     steps = _steps(document)
     issued_at = answer.issued(NAME, part(document, "properties", "meta").get("updated_at"), now)
     columns = {name: steps.hourly(name) for name in INSTANT if not name.startswith("p")}
-    columns["dew_point_C"] = np.where(
-        steps.between(),
-        np.minimum(columns["dew_point_C"], columns["air_C"]),
-        columns["dew_point_C"],
-    )
+    dew_C = columns["dew_point_C"]
+    columns["dew_point_C"] = np.where(steps.between(), np.minimum(dew_C, columns["air_C"]), dew_C)
     columns |= {name: steps.following(name) for name in FOLLOWING}
     columns["spread_K"] = steps.spread_K()
     notes = steps.notes()
@@ -239,7 +236,8 @@ class _Steps:
 
 
 def _steps(document: dict[str, Any]) -> _Steps:
-    rows, times, at = _rows(document)
+    rows, times = _rows(document)
+    at = answer.whole_hours(NAME, times, LONGEST_ANSWER_H)
     units = part(document, "properties", "meta", "units")
     left_out: list[str] = []
 
@@ -266,10 +264,8 @@ def _steps(document: dict[str, Any]) -> _Steps:
     return _Steps(frame, at, instant, after, sorted(set(left_out)))
 
 
-def _rows(
-    document: dict[str, Any],
-) -> tuple[list[dict[str, Any]], list[datetime], NDArray[np.int_]]:
-    """The steps, their times, and the hours of these after the first."""
+def _rows(document: dict[str, Any]) -> tuple[list[dict[str, Any]], list[datetime]]:
+    """The steps and their times."""
     rows = answer.properties(NAME, document).get("timeseries")
     if not isinstance(rows, list) or not rows:
         raise answer.refused(NAME, "the answer has no times")
@@ -277,7 +273,7 @@ def _rows(
     known = [at for at in times if at is not None]
     if len(known) < len(rows):
         raise answer.refused(NAME, "the answer's times cannot be read")
-    return rows, known, answer.whole_hours(NAME, known, LONGEST_ANSWER_H)
+    return rows, known
 
 
 def _explain(status: int, body: bytes, _: datetime) -> Refusal:

@@ -67,11 +67,7 @@ class Endpoint:
         self._name = name
 
     def get(
-        self,
-        point: tuple[str, str],
-        layers: Iterable[str],
-        more: Mapping[str, str],
-        now: datetime,
+        self, point: tuple[str, str], layers: Iterable[str], more: Mapping[str, str], now: datetime
     ) -> tuple[dict[str, Any], datetime]:
         """The answer for a point, in our units and UTC, and when it came."""
         parameters = {
@@ -100,10 +96,7 @@ class OpenMeteo:
     attribution = ATTRIBUTION
 
     def __init__(
-        self,
-        caller: Caller | None = None,
-        base_url: str = BASE_URL,
-        key: str = "",
+        self, caller: Caller | None = None, base_url: str = BASE_URL, key: str = ""
     ) -> None:
         self._endpoint = Endpoint(caller, base_url, "/v1/forecast", key, "base_url", NAME)
         self._in_flight: InFlight[AirSeries] = InFlight()
@@ -251,13 +244,11 @@ def explain(status: int, body: bytes, now: datetime) -> Refusal:
         reason = "no reason given"
     if status != 429:
         return Refusal(reason, None)
-    words = reason.lower()
-    if "dai" in words:
-        midnight = now.replace(hour=0, minute=0, second=0, microsecond=0) + timedelta(days=1)
-        return Refusal(reason, (midnight - now).total_seconds())
-    if "hour" in words:
-        next_hour = now.replace(minute=0, second=0, microsecond=0) + HOUR
-        return Refusal(reason, (next_hour - now).total_seconds())
-    if "minut" in words:
-        return Refusal(reason, 60.0)
-    return Refusal(reason, None)
+    hour = now.replace(minute=0, second=0, microsecond=0)
+    ends = {
+        "dai": hour.replace(hour=0) + timedelta(days=1),
+        "hour": hour + HOUR,
+        "minut": now + timedelta(minutes=1),
+    }
+    limit = next((word for word in ends if word in reason.lower()), None)
+    return Refusal(reason, (ends[limit] - now).total_seconds() if limit else None)

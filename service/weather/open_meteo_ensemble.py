@@ -143,12 +143,9 @@ def models_of(text: str) -> tuple[str, ...]:
     names = tuple(dict.fromkeys(name.strip() for name in text.split(",")))
     for name in names:
         if not MODEL.fullmatch(name):
-            raise InputError(
-                "ensemble_models",
-                text,
-                f"{name!r} cannot be the name of a model",
-                "names with commas, as ncep_gefs025,ecmwf_ifs025_ensemble",
-            )
+            wrong = f"{name!r} cannot be the name of a model"
+            allowed = "names with commas, as ncep_gefs025,ecmwf_ifs025_ensemble"
+            raise InputError("ensemble_models", text, wrong, allowed)
     return names
 
 
@@ -221,6 +218,4 @@ def _made_possible(columns: dict[str, list[Array]]) -> None:
 
 def _summed_up(notes: list[str]) -> list[str]:
     """One line for what may have gone wrong a hundred times."""
-    if len(notes) < 2:
-        return notes
-    return [f"{notes[0]}, and {len(notes) - 1} more like it"]
+    return [f"{notes[0]}, and {len(notes) - 1} more like it"] if len(notes) > 1 else notes
