@@ -22,7 +22,7 @@ def answer(**layers: object) -> JsonDict:
     columns: JsonDict = {
         "time": [f"{START + timedelta(hours=k):%Y-%m-%dT%H:%M}" for k in hour],
         "temperature_2m": [round(10.0 + 0.1 * k, 1) for k in hour],
-        "relative_humidity_2m": [80 for _ in hour],
+        "relative_humidity_2m": [60 for _ in hour],
         "dew_point_2m": [6.0 for _ in hour],
         "wind_speed_10m": [2.5 for _ in hour],
         "precipitation": [0.0 for _ in hour],
@@ -309,9 +309,8 @@ def test_a_lone_spike_is_missing_and_a_front_is_kept() -> None:
     front = parsed(answer(temperature_2m=[20.0] * 20 + [5.0] * 28, dew_point_2m=[2.0] * HOURS))
     assert np.isfinite(front.air_C).all()
     thaw = [-15.0] * 20 + [0.0] + [15.0] * 27
-    assert np.isfinite(
-        parsed(answer(temperature_2m=thaw, dew_point_2m=[-20.0] * HOURS)).air_C
-    ).all()
+    dry = {"dew_point_2m": [-20.0] * HOURS, "relative_humidity_2m": [7] * HOURS}
+    assert np.isfinite(parsed(answer(temperature_2m=thaw, **dry)).air_C).all()
 
 
 def test_air_so_cold_and_dry_that_its_dew_point_has_no_number_is_missing_one() -> None:
