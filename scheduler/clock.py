@@ -16,7 +16,7 @@ from service.request_context import utc_now
 REFRESH_INTERVAL_S = 60.0
 PROJECT_INTERVAL_S = 30.0
 TIDY_INTERVAL_S = 3600.0
-STEP_LOOK_S = 10.0  # how often it is seen whether the machine's clock was set back
+CLOCK_CHECK_INTERVAL_S = 10.0  # how often it is seen whether the machine's clock was set back
 STOP_S = 3.0  # how long rounds under way are waited for
 
 
@@ -66,7 +66,7 @@ class Clock:
         work(self._now())
 
     def _watch(self) -> None:
-        while not self._stopped.wait(STEP_LOOK_S):
+        while not self._stopped.wait(CLOCK_CHECK_INTERVAL_S):
             self._reschedule_after_clock_step()
 
     def _reschedule_after_clock_step(self) -> None:

@@ -26,7 +26,7 @@ def grade(issued_at: datetime, now: datetime) -> Grade:
     return "ageing" if age < AGEING else "stale"
 
 
-def said(lead: WeatherRun, now: datetime) -> tuple[Message, ...]:
+def age_messages(lead: WeatherRun, now: datetime) -> tuple[Message, ...]:
     if lead.typed:
         return (Message("weather_typed", {"source": lead.provider}),)
     age = now - lead.fetched_at

@@ -153,7 +153,7 @@ def test_rounds_go_on_when_the_machines_clock_is_set_back(
     settings: Settings, store: Store, sky: Sky, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The timer then waits for an instant 40 days off."""
-    monkeypatch.setattr(timer, "STEP_LOOK_S", 0.05)
+    monkeypatch.setattr(timer, "CLOCK_CHECK_INTERVAL_S", 0.05)
     came = threading.Event()
 
     class Watched(Rounds):

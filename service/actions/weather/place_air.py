@@ -103,7 +103,7 @@ def joined(session: Session, place: Place, now: datetime, begin: datetime) -> Jo
         return Joined(choose.too_old(place, lead, now), None, "", None)
     if not lead.typed:
         air = score.corrected(air, learned_forecast(place))
-    return Joined(air, lead.id, air.source, lead.issued_at, choose.said(lead, now))
+    return Joined(air, lead.id, air.source, lead.issued_at, choose.age_messages(lead, now))
 
 
 def past_of(
