@@ -6,7 +6,9 @@ from models.errors import InputError
 from models.message import Message, Value
 from models.units import number_within, one_of
 
-KINDS = ("panel", "box", "block")
+NEEDED = {"panel": ("thickness_mm",), "box": ("height_mm", "wall_mm"), "block": ("height_mm",)}
+KINDS = tuple(NEEDED)
+LIMITS_MM = {"thickness_mm": (10.0, 600.0), "height_mm": (10.0, 3000.0), "wall_mm": (10.0, 300.0)}
 RIM_MM = 20.0  # least concrete beside an opening
 
 
@@ -41,47 +43,29 @@ class Shape:
         one_of("shape", self.kind, KINDS)
         number_within("length_mm", self.length_mm, 50.0, 6000.0, "mm")
         number_within("width_mm", self.width_mm, 50.0, 6000.0, "mm")
-        wanted = {
-            "panel": ("thickness_mm",),
-            "block": ("height_mm",),
-            "box": ("height_mm", "wall_mm"),
-        }
-        for name, low, high in (
-            ("thickness_mm", 10.0, 600.0),
-            ("height_mm", 10.0, 3000.0),
-            ("wall_mm", 10.0, 300.0),
-        ):
+        for name, (low, high) in LIMITS_MM.items():
             value = getattr(self, name)
-            if value is None and name in wanted[self.kind]:
+            if value is None and name in NEEDED[self.kind]:
                 raise InputError(name, None, f"a {self.kind} needs it", f"{low:g} to {high:g} mm")
             if value is not None:
                 number_within(name, value, low, high, "mm")
         if self.kind == "box" and self.wall_mm is not None:
             least = min(self.length_mm, self.width_mm)
             if 2 * self.wall_mm >= least:
-                raise InputError(
-                    "wall_mm",
-                    self.wall_mm,
-                    "the walls meet in the middle",
-                    f"less than {least / 2:g} mm",
-                )
+                wrong, allowed = "the walls meet in the middle", f"less than {least / 2:g} mm"
+                raise InputError("wall_mm", self.wall_mm, wrong, allowed)
         if self.openings and self.kind != "panel":
-            raise InputError(
-                "opening",
-                len(self.openings),
-                f"a {self.kind} has none",
-                "openings for a panel only",
-            )
+            wrong = f"a {self.kind} has none"
+            raise InputError("opening", len(self.openings), wrong, "openings for a panel only")
         for k, hole in enumerate(self.openings):
             for name, whole in (("length_mm", self.length_mm), ("width_mm", self.width_mm)):
                 most = whole - 2 * RIM_MM
                 size = getattr(hole, name)
                 if size > most:
+                    wrong = f"larger than the piece allows ({whole:g} mm)"
+                    rim = f"which leaves {RIM_MM:g} mm of concrete at each side"
                     raise InputError(
-                        f"opening[{k}].{name}",
-                        size,
-                        f"larger than the piece allows ({whole:g} mm)",
-                        f"at most {most:g} mm, which leaves {RIM_MM:g} mm of concrete at each side",
+                        f"opening[{k}].{name}", size, wrong, f"at most {most:g} mm, {rim}"
                     )
 
     @property

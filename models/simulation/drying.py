@@ -70,7 +70,7 @@ def _drying(scenario: Scenario, simulation: Simulation, when: Moments) -> Drying
         np.where(open_low, low, np.nan)[:-1],
         np.clip(trajectory.mean_C[:-1], -40.0, 95.0),
         moisture_prior.hydration_drop(
-            prior, trajectory.te_mean_h, water_cement(scenario), stream("self-desiccation")
+            prior, trajectory.te_mean_h, scenario.water_cement, stream("self-desiccation")
         ),
         top_wet_mm=np.where(washed, PLENTY_MM, np.where(wet_top, rain, 0.0))[:-1],
         low_wet_mm=np.where(washed & open_low, PLENTY_MM, 0.0)[:-1],
@@ -80,7 +80,7 @@ def _drying(scenario: Scenario, simulation: Simulation, when: Moments) -> Drying
     probes = (DEPTH_ONE_FACE,) if one else (DEPTH_TWO_FACES, 1 - DEPTH_TWO_FACES)
     dried = moisture.drying(
         thickness,
-        moisture_prior.draw_law(prior, stream("drying law"), water_cement(scenario)),
+        moisture_prior.draw_law(prior, stream("drying law"), scenario.water_cement),
         conditions,
         density_kg_m3=density,
         probes=probes,
@@ -93,14 +93,6 @@ def _humidity_at(trajectory: Trajectory, face_C: Array) -> Array:
     vapour = psychrometrics.saturation_pressure(trajectory.dew_point_C)
     full = psychrometrics.saturation_pressure(np.clip(face_C, -60.0, 90.0))
     return np.minimum(vapour / full, 1.0)
-
-
-def water_cement(scenario: Scenario) -> float:
-    """Water/cement ratio with what was added at the mixer, dimensionless.
-
-    Source: classes of facts.cements.
-    """
-    return scenario.mixture.resolved().water_cement + scenario.added_water_cement
 
 
 def _open(scenario: Scenario, trajectory: Trajectory, when: Moments) -> tuple[Mask, Mask]:

@@ -28,6 +28,8 @@ READING_KINDS = (*TEMPERATURE_KINDS, "humidity", *SET_KINDS, *DRYING_KINDS)
 OF_THE_AIR = ("air", "air-min-max", "humidity")
 HUMIDITY_PCT = (1.0, 100.0)
 TILE_G = (20.0, 500_000.0)
+READ_C = (-50.0, 95.0, "degC")
+VALUE_LIMITS = {"tile": (*TILE_G, "g"), "humidity": (*HUMIDITY_PCT, "%")}  # of others READ_C
 TEST_KINDS = ("cube", "cylinder", "bar")
 OWNED_BY_DEFAULT = (Guard(0.0, None, "film"), Guard(0.0, None, "blanket"))
 FUTURE_POUR = timedelta(days=60)
@@ -83,22 +85,15 @@ class Observation:
     def __post_init__(self) -> None:
         object.__setattr__(self, "at", aware("at", self.at))
         one_of("kind", self.kind, READING_KINDS)
-        if self.kind == "tile":
-            number_within("value", self.value, *TILE_G, "g")
-        elif self.kind == "humidity":
-            number_within("value", self.value, *HUMIDITY_PCT, "%")
-        else:
-            number_within("value", self.value, -50.0, 95.0, "degC")
+        number_within("value", self.value, *VALUE_LIMITS.get(self.kind, READ_C))
         if self.kind == "air-min-max":
             if self.value_max is None:
-                raise InputError(
-                    "value_max", None, "air-min-max needs both ends", "[low, high] in degC"
-                )
-            number_within("value_max", self.value_max, -50.0, 95.0, "degC")
+                wrong = "air-min-max needs both ends"
+                raise InputError("value_max", None, wrong, "[low, high] in degC")
+            number_within("value_max", self.value_max, *READ_C)
             if self.value_max < self.value:
-                raise InputError(
-                    "value_max", self.value_max, "below the low", f"{self.value:g} or more"
-                )
+                allowed = f"{self.value:g} or more"
+                raise InputError("value_max", self.value_max, "below the low", allowed)
         number_within("span_h", self.span_h, 1.0, 48.0, "h")
 
 
@@ -126,12 +121,8 @@ class Done:
     def __post_init__(self) -> None:
         object.__setattr__(self, "at", aware("at", self.at))
         if registry.step_of(self.step) is None:
-            raise InputError(
-                "step",
-                self.step,
-                "not a known step",
-                "one of " + " | ".join(registry.KEYS) + " | coat-1 ... coat-n",
-            )
+            allowed = "one of " + " | ".join(registry.KEYS) + " | coat-1 ... coat-n"
+            raise InputError("step", self.step, "not a known step", allowed)
 
 
 @dataclass(frozen=True)
@@ -224,6 +215,11 @@ class Scenario:
         cement_kg = self.mixture.resolved().cement_kg_m3 * self.shape.volume_l / 1e3
         return self.placement.water_added_l / max(cement_kg, 1e-6)
 
+    @property
+    def water_cement(self) -> float:
+        """Water/cement ratio with what was added at the mixer, dimensionless."""
+        return self.mixture.resolved().water_cement + self.added_water_cement
+
     def readings(self, until_h: float, *kinds: str) -> list[tuple[float, Observation]]:
         """Readings of some kinds from placing to an hour after it [h], each with its hour."""
         found = [(self.hour(one.at), one) for one in self.observations if one.kind in kinds]
@@ -236,12 +232,9 @@ class Scenario:
     def checked_against(self, now: datetime) -> None:
         """Refuse what cannot be at `now`: a pour far ahead, a reading of the future."""
         if self.placement.at > now + FUTURE_POUR:
-            raise InputError(
-                "pour.at",
-                self.placement.at.isoformat(),
-                "too far in the future",
-                f"at most {FUTURE_POUR.days} days ahead of {now.isoformat()}",
-            )
+            allowed = f"at most {FUTURE_POUR.days} days ahead of {now.isoformat()}"
+            placed = self.placement.at.isoformat()
+            raise InputError("pour.at", placed, "too far in the future", allowed)
         stamped: dict[str, tuple[Observation | StrengthTest | Done, ...]] = {
             "reading": self.observations,
             "strength_test": self.tests,
@@ -252,12 +245,11 @@ class Scenario:
                 not_ahead(f"{name}[{k}].at", item.at, now)
         for k, test in enumerate(self.tests):
             if test.at <= self.placement.at:
-                raise InputError(
+                field, allowed = (
                     f"strength_test[{k}].at",
-                    test.at.isoformat(),
-                    "before the pour",
                     f"a time after {self.placement.at.isoformat()}",
                 )
+                raise InputError(field, test.at.isoformat(), "before the pour", allowed)
 
     def checked_order(self) -> None:
         """Refuse what was read or done before the concrete was there, or in no order of the trade.
@@ -277,12 +269,9 @@ class Scenario:
         for k, step in enumerate(self.done):
             before = out_of_order(step, self.done)
             if before is not None:
-                raise InputError(
-                    f"done[{k}].at",
-                    step.at.isoformat(),
-                    f"{step.step} before {before.step}",
-                    f"a time from {before.at.isoformat()} on, or another for {before.step}",
-                )
+                wrong = f"{step.step} before {before.step}"
+                allowed = f"a time from {before.at.isoformat()} on, or another for {before.step}"
+                raise InputError(f"done[{k}].at", step.at.isoformat(), wrong, allowed)
 
 
 def out_of_order(step: Done, done: Iterable[Done]) -> Done | None:
