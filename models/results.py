@@ -20,20 +20,22 @@ class Need:
 
 @dataclass(frozen=True)
 class Earliest:
-    """When a step opens: at even odds, and sure enough."""
+    """When a step opens: at even odds, at 90 %, and at the shop's confidence."""
 
     p50: datetime | None
     p90: datetime | None
+    safe: datetime | None
 
 
 @dataclass(frozen=True)
 class StepWindow:
-    """One step: when it opens (even odds, and sure enough), when it closes, and why."""
+    """One step: when it opens (even odds, 90 %, the shop's confidence), when it closes, and why."""
 
     step: str
     state: str
     p50: datetime | None
     p90: datetime | None
+    safe: datetime | None
     latest: datetime | None
     need: Need
     because: Sentence
@@ -49,8 +51,8 @@ class StepWindow:
 
     @property
     def earliest(self) -> Earliest:
-        """Both of its opening instants."""
-        return Earliest(self.p50, self.p90)
+        """Its opening instants."""
+        return Earliest(self.p50, self.p90, self.safe)
 
 
 @dataclass(frozen=True)

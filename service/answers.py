@@ -20,6 +20,7 @@ from pydantic import (
     ValidationError,
     ValidationInfo,
     WithJsonSchema,
+    model_validator,
 )
 
 from models import results
@@ -126,8 +127,17 @@ Codes = Annotated[list[MessageResponse], BeforeValidator(_codes)]
 
 
 class EarliestResponse(BaseModel):
+    """When a step opens: at even odds, at 90 %, and at the shop's confidence."""
+
     p50: Instant | None
     p90: Instant | None
+    safe: Instant | None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _of_before(cls, value: object) -> object:
+        """A row of before `safe` holds that hour as its p90."""
+        return {"safe": value.get("p90"), **value} if isinstance(value, dict) else value
 
 
 class NeedResponse(BaseModel):

@@ -23,7 +23,7 @@ from models.quantile import quantile
 from models.results import CoatPlan, Need, PlannedCoat
 from models.simulation.scenario import Scenario
 from models.steps import coats, seal
-from models.steps.opening import NO_HOUR, Span, StepOpening, Trajectory, run_about
+from models.steps.opening import NO_HOUR, P90, Span, StepOpening, Trajectory, run_about
 from models.steps.seal import ROUNDING
 from models.units import Array, Mask
 
@@ -284,11 +284,14 @@ class _Search:
         elif k > 0 or self.before:
             why = (coat_reasons.between(self.scenario, under_h, ready_h, last_h),)
         at_h = float(self.hour[stand.row])
-        p90 = float(self.hour[stand.begins if k == 0 else stand.row]) if stand.safe else np.inf
+        safe = float(self.hour[stand.begins if k == 0 else stand.row]) if stand.safe else np.inf
+        p90 = safe
+        if self.confidence < P90 and stand.safe:  # the plan is made at that level alone
+            p90 = at_h if stand.chance >= P90 else np.inf
         p50 = float(self.hour[likely[k].row]) if stand.safe and k < len(likely) else at_h
         ends = stand.ends < len(self.hour) - 1
         until_h = min(float(self.hour[stand.ends]), last_h) if ends else last_h
-        return Planned(at_h, Span(min(p50, p90), p90, until_h, until_h), stand.chance, why)
+        return Planned(at_h, Span(min(p50, safe), p90, safe, until_h, until_h), stand.chance, why)
 
     def coated(
         self, plan: list[CoatRow], likely: list[CoatRow], says: Sentence, why_ready: Sentence

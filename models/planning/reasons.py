@@ -34,7 +34,7 @@ def of_window(
 
     waits : the step that comes first and is not marked done
     """
-    trajectory, p90 = simulation.trajectory, when.p90
+    trajectory, safe_h = simulation.trajectory, when.safe
     if state == "frozen":
         return (frozen(scenario, simulation, now_h),)
     if opening.waits_for:
@@ -42,10 +42,10 @@ def of_window(
     confidence = scenario.rules.confidence
     parts = list(_number(trajectory, opening, now_h))
     if waits:
-        late = now_h >= min(p90, when.latest)
+        late = now_h >= min(safe_h, when.latest)
         code = "after_step_not_done" if late else "after_step"
         parts.insert(0, Message(code, {"step": waits}))
-    weathered = now_h < p90 and opening.need.unit != "y"  # years go by the calendar
+    weathered = now_h < safe_h and opening.need.unit != "y"  # years go by the calendar
     known_at = scenario.clock(simulation.known_h)
     if state == "blocked":
         parts.append(Message("weather_known_until", {"at": known_at}))
@@ -54,14 +54,16 @@ def of_window(
             values = {"confidence": confidence, "at": scenario.clock(when.p50)}
             parts.append(Message("window_too_short", values))
             parts += [TYPICAL] * (weathered and not trajectory.forecast_rows)
-    elif not np.isfinite(p90):
+    elif not np.isfinite(safe_h):
         parts.append(_never(scenario, trajectory, opening, confidence))
     elif weathered and not trajectory.forecast_rows:
         parts.append(TYPICAL)
-    elif weathered and p90 >= trajectory.forecast_rows:
+    elif weathered and safe_h >= trajectory.forecast_rows:
         parts.append(Message("beyond_forecast", {"at": known_at}))
     lost = float(
-        trajectory.weight[trajectory.frozen_h <= max(now_h, p90 if np.isfinite(p90) else 0)].sum()
+        trajectory.weight[
+            trajectory.frozen_h <= max(now_h, safe_h if np.isfinite(safe_h) else 0)
+        ].sum()
     )
     if lost >= 0.05 and registry.known(opening.step).stage != "fresh":
         parts.append(Message("may_freeze_young", {"chance": lost, "limit_MPa": FROST_MPA}))
@@ -70,7 +72,7 @@ def of_window(
 
 def too_short(opening: StepOpening, when: Span) -> bool:
     """Whether a window that the hand decides has no hour that is sure and still in time."""
-    return opening.by_check and np.isfinite(when.latest) and not np.isfinite(when.p90)
+    return opening.by_check and np.isfinite(when.latest) and not np.isfinite(when.safe)
 
 
 def readings_disagree(odd: Sequence[Contradiction]) -> Message:

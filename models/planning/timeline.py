@@ -110,6 +110,10 @@ def planned(
     likely = replace(case, coated=Film(coated.likely_h, hardened_h))
     safe = replace(case, coated=Film(coated.safe_h, hardened_h))
 
+    below_p90 = any(
+        np.isfinite(when.safe) and not np.isfinite(when.p90) for _, when in coats.values()
+    )
+
     out: list[tuple[StepOpening, Span]] = []
     for key, step in registry.of_pour(case.setup):
         if step.criterion is None:
@@ -119,8 +123,10 @@ def planned(
         when = span(trajectory, opening, confidence, now_h)
         if step.stage == "use":  # likely by the likely plan, sure by the sure one
             soon = step.criterion(likely)
-            p50 = min(span(trajectory, soon, confidence, now_h).p50, when.p90)
-            opening, when = opening if np.isfinite(when.p90) else soon, replace(when, p50=p50)
+            p50 = min(span(trajectory, soon, confidence, now_h).p50, when.safe)
+            p90 = np.inf if below_p90 else when.p90
+            opening = opening if np.isfinite(when.safe) else soon
+            when = replace(when, p50=p50, p90=p90)
         out.append((opening, when))
     return out, coated.plan
 
@@ -200,7 +206,7 @@ def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime)
 def _closed(step: str, lacks: str, why_not: Message) -> StepWindow:
     """A step without a window, for want of a record."""
     need = Need(Message(lacks), 1.0, "record")
-    return StepWindow(step, "blocked", None, None, None, need, (why_not,))
+    return StepWindow(step, "blocked", None, None, None, None, need, (why_not,))
 
 
 def _no_hours(scenario: Scenario, why_not: Message) -> CoatPlan:

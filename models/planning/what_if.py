@@ -29,7 +29,7 @@ def earlier(
     waiting = [s for s in steps if s.step in ("strip", "turn") and s.state == "not yet"]
     if not waiting:
         return {}
-    late = [s.p90 for s in waiting if s.p90 is not None]
+    late = [s.safe for s in waiting if s.safe is not None]
     reach = max((scenario.hour(at) for at in late), default=HORIZON_H) + 24
     now_h = max(0.0, scenario.hour(now))
     more = Guard(now_h, None, "blanket", faces="all")
@@ -67,5 +67,5 @@ def safe_hours(scenario: Scenario, air: AirSeries, now: datetime, reach: float) 
     case = moments.case_of(scenario, simulation, 0.0)
     off = strip.strip(case.trajectory, case.needs_MPa)
     return {
-        o.step: span(case.trajectory, o, case.confidence, 0.0).p90 for o in (off, turn.turn(case))
+        o.step: span(case.trajectory, o, case.confidence, 0.0).safe for o in (off, turn.turn(case))
     }

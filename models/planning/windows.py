@@ -10,7 +10,7 @@ from models.results import StepWindow
 from models.simulation.physics import Simulation
 from models.simulation.scenario import Scenario
 from models.steps import registry
-from models.steps.opening import NO_HOUR, Span, StepOpening, Trajectory, run_about
+from models.steps.opening import NO_HOUR, P90, Span, StepOpening, Trajectory, run_about
 from models.units import Array
 
 CLOSING_H = 2.0
@@ -19,19 +19,29 @@ CLOSING_FRACTION = 0.2  # of the window's length
 
 
 def span(trajectory: Trajectory, opening: StepOpening, confidence: float, now_h: float) -> Span:
-    """When a step opens at even odds and at the wanted confidence, and when it closes."""
+    """When a step opens at even odds, at 90 % and at the wanted confidence, and when it closes.
+
+    now_h : hours from placing [h], the run of good hours that is asked for
+    """
+    at_p90 = _span(trajectory, opening, P90, now_h)
+    if confidence == P90:
+        return at_p90
+    return replace(_span(trajectory, opening, confidence, now_h), p90=at_p90.p90)
+
+
+def _span(trajectory: Trajectory, opening: StepOpening, confidence: float, now_h: float) -> Span:
     if opening.chance is not None:
         return _span_of_chance(trajectory.hour, opening, confidence, now_h)
     p50 = trajectory.quantile(opening.opens_h, 0.5)
-    p90 = trajectory.quantile(opening.opens_h, confidence)
+    safe = trajectory.quantile(opening.opens_h, confidence)
     if opening.closes_h is None:
-        return Span(p50, p90, np.inf, np.inf)
+        return Span(p50, safe, safe, np.inf, np.inf)
     latest, gone = (trajectory.quantile(opening.closes_h, q) for q in (1 - confidence, 0.5))
-    if latest >= p90:
-        return Span(p50, p90, latest, gone)
+    if latest >= safe:
+        return Span(p50, safe, safe, latest, gone)
     if opening.by_check:  # no hour is sure both to be late enough and in time: the hand decides
-        return Span(p50, np.inf, latest if latest > p50 else gone, gone)
-    return Span(p50, p90, np.inf, np.inf)
+        return Span(p50, np.inf, np.inf, latest if latest > p50 else gone, gone)
+    return Span(p50, safe, safe, np.inf, np.inf)
 
 
 def _span_of_chance(hour: Array, opening: StepOpening, confidence: float, now_h: float) -> Span:
@@ -47,10 +57,10 @@ def _span_of_chance(hour: Array, opening: StepOpening, confidence: float, now_h:
         first, last = run_about(good, now_row + int(np.argmax(good[now_row:])))
         return float(hour[first]), np.inf if last == len(good) - 1 else float(hour[last])
 
-    p90, latest = run(confidence)
+    safe, latest = run(confidence)
     if opening.last_h is not None:
         latest = min(latest, opening.last_h)
-    return Span(run(0.5)[0], p90, latest, latest)
+    return Span(run(0.5)[0], safe, safe, latest, latest)
 
 
 def window(
@@ -81,13 +91,14 @@ def window(
         why = (reason, *why)
     if waits:  # its hour is that of the step before it, not the present
         when = replace(
-            when, **{end: np.inf for end in ("p50", "p90") if getattr(when, end) <= now_h}
+            when, **{end: np.inf for end in ("p50", "p90", "safe") if getattr(when, end) <= now_h}
         )
     return StepWindow(
         step=opening.step,
         state=state,
         p50=scenario.clock(when.p50),
         p90=scenario.clock(when.p90),
+        safe=scenario.clock(when.safe),
         latest=scenario.clock(when.latest, closes=True),
         need=opening.need,
         because=why,
@@ -105,7 +116,7 @@ def window(
 def _cautious(state: str, when: Span, now_h: float) -> str:
     """While a reading and the forecast disagree nothing opens before the colder of both is safe,
     and nothing is called frozen on one reading alone."""
-    early = state in ("open", "closing") and now_h < when.p90
+    early = state in ("open", "closing") and now_h < when.safe
     return "not yet" if early or state == "frozen" else state
 
 
@@ -122,7 +133,7 @@ def _state(
         return "done"
     if registry.known(opening.step).stage != "fresh" and simulation.counts_as_frozen(now_h):
         return "frozen"
-    begins = when.p50 if reasons.too_short(opening, when) else when.p90
+    begins = when.p50 if reasons.too_short(opening, when) else when.safe
     unreachable = simulation.truncated and not np.isfinite(begins)
     unending = opening.closes_h is not None and not np.isfinite(when.gone)
     if simulation.truncated and (unending or now_h < begins):
@@ -131,15 +142,15 @@ def _state(
         return "blocked" if unreachable else "not yet"
     if opening.last_h is not None and now_h > opening.last_h:
         return "past"
-    if now_h < (min(when.p50, when.p90) if opening.by_check else when.p90):
+    if now_h < (min(when.p50, when.safe) if opening.by_check else when.safe):
         return "blocked" if unreachable else "not yet"
     if now_h > max(when.gone, when.latest):
         return "past"
     if not np.isfinite(when.latest):
         return "open"
     left = when.latest - now_h
-    closing = left <= max(CLOSING_H, CLOSING_FRACTION * (when.latest - when.p90))
-    return "closing" if closing or now_h < when.p90 else "open"
+    closing = left <= max(CLOSING_H, CLOSING_FRACTION * (when.latest - when.safe))
+    return "closing" if closing or now_h < when.safe else "open"
 
 
 def _chance(trajectory: Trajectory, opening: StepOpening, now_h: float) -> float | None:

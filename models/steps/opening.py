@@ -103,17 +103,22 @@ class StepOpening:
     never: Message | None = None  # why no hour is sure, in place of the usual words
 
 
+P90 = 0.9  # probability of the hour that is called so
+
+
 @dataclass(frozen=True)
 class Span:
-    """Hours from placing: likely, sure, last sure, likely gone; infinite: not in the trajectory."""
+    """Hours from placing: at even odds, at 90 %, at the confidence asked, the last at that
+    confidence, and likely gone; infinite: not in the trajectory."""
 
     p50: float
     p90: float
+    safe: float
     latest: float
     gone: float
 
 
-NO_HOUR = Span(np.inf, np.inf, np.inf, np.inf)
+NO_HOUR = Span(np.inf, np.inf, np.inf, np.inf, np.inf)
 
 
 def between(values: Array, rows: Array) -> Array:

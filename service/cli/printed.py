@@ -114,7 +114,7 @@ def _alike(steps: Iterable[StepWindow]) -> list[list[StepWindow]]:
     """Runs of steps without a time that say the same, as coats that wait for the first."""
 
     def alike(step: StepWindow) -> tuple[object, ...]:
-        timeless = not (step.p50 or step.p90 or step.latest or step.done_at)
+        timeless = not (step.p50 or step.safe or step.latest or step.done_at)
         coat = registry.coat_number(step.step)
         return (step.state, step.because) if coat and timeless else (step.step,)
 
@@ -127,7 +127,7 @@ def _step(steps: list[StepWindow], clock: Clock) -> list[str]:
     if step.done_at is not None:
         times = f"done {clock.shown(step.done_at)}"
     else:
-        likely, safe = clock.shown(step.p50), clock.shown(step.p90)
+        likely, safe = clock.shown(step.p50), clock.shown(step.safe)
         times = f"{likely:<{TIME}}{safe:<{TIME}}{clock.shown(step.latest)}"
     lines = [f"{name:<{STEP}} {step.state:<{STATE}} {times}".rstrip()]
     lines += wrapped(sentence(step.because, clock.reader), "    ")

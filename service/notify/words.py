@@ -44,6 +44,7 @@ def notice(key: str, kind: str, facts: Mapping[str, Any], until: datetime, now: 
 
 def _title_and_first(kind: str, facts: Mapping[str, Any]) -> tuple[Message, Message]:
     """Title and first sentence."""
+    facts = {"safe": facts.get("p90"), **facts}  # rows of before `safe` hold it as p90
     step = facts["step"]
     values: dict[str, Value] = {
         "piece": facts["piece"],
@@ -53,7 +54,7 @@ def _title_and_first(kind: str, facts: Mapping[str, Any]) -> tuple[Message, Mess
     }
     for name, fact in (
         ("likely_at", "p50"),
-        ("sure_at", "p90"),
+        ("sure_at", "safe"),
         ("latest_at", "latest"),
         ("was_at", "was"),
         ("act_by_at", "act_by"),
@@ -78,18 +79,18 @@ def _title_and_first(kind: str, facts: Mapping[str, Any]) -> tuple[Message, Mess
 
 
 def _correction(values: dict[str, Value], why: Mapping[str, Any] | None) -> tuple[str, str]:
-    has_p90 = values["sure_at"] is not None
+    has_safe = values["sure_at"] is not None
     values["moved"] = (Message("notice_moved", {"why": Message(**why)}),) if why else ()
-    title = "notice_not_yet_from" if has_p90 else "notice_not_yet"
-    return title, "is_withdrawn_now_from" if has_p90 else "is_withdrawn"
+    title = "notice_not_yet_from" if has_safe else "notice_not_yet"
+    return title, "is_withdrawn_now_from" if has_safe else "is_withdrawn"
 
 
 def _window(kind: str, values: Mapping[str, Value]) -> tuple[str, str]:
     """Where the window is too short for a sure hour the hand decides."""
-    p90, latest = values["sure_at"], values["latest_at"]
+    safe, latest = values["sure_at"], values["latest_at"]
     title = "notice_opens" if latest is None else "notice_before"
-    short = isinstance(latest, datetime) and isinstance(p90, datetime) and latest < p90
-    if p90 is None or short:
+    short = isinstance(latest, datetime) and isinstance(safe, datetime) and latest < safe
+    if safe is None or short:
         return title, "even_odds" if latest is None else "even_odds_closes"
     if kind == "closes":
         return title, "open_closes"

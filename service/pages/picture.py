@@ -17,7 +17,7 @@ WIDTH, HEIGHT, DAYS_HEIGHT = 358, 210, 130
 LEFT, RIGHT, TOP, BOTTOM = 34, 8, 30, 24
 TOLERANCE = 0.8  # px: a point nearer to the line than this is left out
 LABEL_GAP = 13  # px between two texts
-SPAN_ENDS = {"core": "p90", "strip": "p90", "turn": "p50"}
+SPAN_ENDS = {"core": "safe", "strip": "safe", "turn": "p50"}
 DAY_NAMES = 5  # so many have room side by side
 Point = tuple[float, float]
 

@@ -153,7 +153,7 @@ def step(window: StepWindowResponse, clock: Clock, checked_at: datetime) -> Step
         title=title(window.step),
         state=state,
         likely=clock(window.earliest.p50),
-        safe=clock(window.earliest.p90),
+        safe=clock(window.earliest.safe),
         latest=clock(window.latest),
         done=clock(window.done_at),
         because=because,
@@ -169,7 +169,7 @@ def outdated(windows: Sequence[StepWindowResponse], now: datetime, checked_at: d
     if not is_fresh(checked_at, now):
         return True
     for one in windows:
-        for at in (one.earliest.p50, one.earliest.p90, one.latest):
+        for at in (one.earliest.p50, one.earliest.safe, one.latest):
             if at is not None and checked_at < at <= now:
                 return True
     return False
@@ -204,7 +204,7 @@ def loud(answer: AnswerResponse) -> list[tuple[int, str]]:
 
 
 def _when(window: StepWindowResponse) -> datetime:
-    at = window.done_at or window.earliest.p90 or window.earliest.p50
+    at = window.done_at or window.earliest.safe or window.earliest.p50
     return datetime.max.replace(tzinfo=UTC) if at is None else at
 
 

@@ -3,7 +3,7 @@
 from datetime import datetime
 
 from service.actions.windows.project_pour import project_pour
-from service.answers import read_answer, readable
+from service.answers import EarliestResponse, read_answer, readable
 from service.pages import view
 from service.queries.projections import latest
 from service.store import Store
@@ -29,3 +29,8 @@ def test_a_warning_without_a_code_is_shown(store: Store, pour_id: int, now: date
     assert row is not None
     old = {**row.answer, "warnings": ["frost: told by an older program"], "warning_codes": []}
     assert view.loud(read_answer(old)) == [(0, "frost: told by an older program")]
+
+
+def test_an_hour_of_before_safe_is_the_safe_one(now: datetime) -> None:
+    old = {"p50": None, "p90": now.isoformat()}
+    assert EarliestResponse.model_validate(old) == EarliestResponse(p50=None, p90=now, safe=now)

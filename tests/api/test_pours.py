@@ -48,7 +48,7 @@ def test_a_logged_pour_has_windows_and_owes_a_notice(client: TestClient, logged:
     assert strip["state"] == "not yet"
     owed = client.get(f"{API}/pours/{logged}/reminders").json()
     (opens,) = [row for row in owed if row["step"] == "strip" and row["kind"] == "opens"]
-    assert at(opens["window_at"]) == at(strip["earliest"]["p90"])
+    assert at(opens["window_at"]) == at(strip["earliest"]["safe"])
 
 
 def test_a_pour_without_weather_is_blocked_and_says_what_is_missing(

@@ -73,7 +73,7 @@ def test_timeline_json_has_the_keys_of_the_contract(timeline: JsonDict) -> None:
             "sources",
         }
         assert step["state"] in STATES
-        assert set(step["earliest"]) == {"p50", "p90"}
+        assert set(step["earliest"]) == {"p50", "p90", "safe"}
         assert set(step["need"]) == {"quantity", "value", "unit"}
         assert step["because"]
         for text in (*step["earliest"].values(), step["latest"]):
@@ -143,7 +143,7 @@ def test_without_weather_every_step_is_blocked_and_says_so(bare: Path) -> None:
     assert answer["steps"]
     for step in answer["steps"]:
         assert step["state"] == "blocked", step["step"]
-        assert step["earliest"] == {"p50": None, "p90": None}
+        assert step["earliest"] == {"p50": None, "p90": None, "safe": None}
         assert "weather" in step["because"]
 
 

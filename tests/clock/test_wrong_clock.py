@@ -113,7 +113,7 @@ def test_an_answer_of_the_future_opens_nothing(now: datetime) -> None:
     told = StepWindowResponse(
         step="strip",
         state="open",
-        earliest=EarliestResponse(p50=now, p90=now),
+        earliest=EarliestResponse(p50=now, p90=now, safe=now),
         latest=None,
         need=NeedResponse(quantity="strength", value=5.0, unit="MPa"),
         because="4.2 MPa of 5.0",

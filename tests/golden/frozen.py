@@ -164,7 +164,7 @@ def _shifts(want: dict[str, object], got: dict[str, object]) -> dict[str, float]
     most: dict[str, float] = defaultdict(float)
     for path, old in want.items():
         parts = path.split("/")
-        if "steps" not in parts or parts[-1] not in ("p50", "p90", "latest"):
+        if "steps" not in parts or parts[-1] not in ("p50", "p90", "safe", "latest"):
             continue
         name, new = f"{parts[parts.index('steps') + 1]} {parts[-1]}", got.get(path)
         if old is None or new is None:

@@ -44,7 +44,12 @@ MADE_OF: dict[type[BaseModel], type] = {
     answers.PourOptionResponse: results.PourOption,
     answers.PourAnswerResponse: results.PourAnswer,
 }
-ELSEWHERE = {"p50", "p90", "concrete"}  # of a step in `earliest`; of a projection in its own column
+ELSEWHERE = {
+    "p50",
+    "p90",
+    "safe",
+    "concrete",
+}  # of a step in `earliest`; of a projection in its own column
 
 
 @pytest.mark.parametrize("response", MADE_OF, ids=lambda one: str(one.__name__))

@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 import numpy as np
+import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
@@ -137,7 +138,17 @@ def test_a_shop_that_wants_to_be_surer_is_never_earlier(
         for share in (sure, sure + surer)
     )
     for step in ("strip", "turn", "uncover", "sand", "hone", "end-wet-cure"):
-        assert not_earlier(high[step][1].p90, low[step][1].p90), step
+        assert not_earlier(high[step][1].safe, low[step][1].safe), step
+        assert high[step][1].p90 == low[step][1].p90, step
+
+
+@pytest.mark.parametrize(("confidence", "side"), [(0.8, -1), (0.9, 0), (0.97, 1)])
+def test_the_safe_hour_lies_on_its_side_of_the_hour_at_90_percent(
+    air_of: AirOf, pour_of: PourOf, confidence: float, side: int
+) -> None:
+    rules = ShopRules(confidence=confidence)
+    when = spans(pour_of(rules=rules, guards=COVERED), air_of(8.0))["strip"][1]
+    assert np.sign(when.safe - when.p90) == side
 
 
 @given(mean=st.floats(-8.0, 25.0), mix=st.sampled_from(sorted(CLASSES)))

@@ -158,6 +158,7 @@ class Windows:
                 state,
                 early,
                 p90,
+                p90,
                 latest,
                 need,
                 (text(because),),

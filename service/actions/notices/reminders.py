@@ -382,7 +382,7 @@ def _is_next(window: StepWindow) -> bool:
 
 def _opens(window: StepWindow) -> datetime | None:
     """Its sure hour; even odds where it is too short to have one, since the hand then decides."""
-    likely, safe, latest = window.p50, window.p90, window.latest
+    likely, safe, latest = window.p50, window.safe, window.latest
     if safe and latest and latest < safe:
         return min(likely or safe, latest)
     return safe or (likely if window.by_check else None)

@@ -103,7 +103,7 @@ def _from_when(
 
 def _safe_at(step: StepWindowResponse | None) -> datetime | None:
     """The sure hour; a blocked step has none, whatever was told of it before."""
-    return None if step is None or step.state == "blocked" else step.earliest.p90
+    return None if step is None or step.state == "blocked" else step.earliest.safe
 
 
 def _because(step: StepWindowResponse | None) -> Message:

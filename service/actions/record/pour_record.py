@@ -173,7 +173,7 @@ def _windows(row: records.Projection | None) -> dict[str, dict[str, object]]:
         window.step: {
             "told_at": row.made_at,
             "likely_at": window.earliest.p50,
-            "sure_at": window.earliest.p90,
+            "sure_at": window.earliest.safe,
             "latest_at": window.latest,
             "state": window.state,
             "because": window.because,

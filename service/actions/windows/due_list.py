@@ -71,4 +71,4 @@ def _urgency(item: DueItem) -> tuple[int, float, int]:
 def _opens(step: StepWindowResponse) -> datetime | None:
     """Its sure hour; even odds where the hand decides and none is sure."""
     early = step.earliest
-    return early.p90 or (early.p50 if step.by_check else None)
+    return early.safe or (early.p50 if step.by_check else None)

@@ -103,7 +103,7 @@ def _windows(answer: AnswerResponse) -> list[tuple[object, ...]]:
             step.step,
             step.state,
             _minute(step.earliest.p50),
-            _minute(step.earliest.p90),
+            _minute(step.earliest.safe),
             _minute(step.latest),
         )
         for step in answer.steps

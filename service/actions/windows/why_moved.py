@@ -37,10 +37,10 @@ def why_moved(
 
 
 def _moves(before: AnswerResponse, after: AnswerResponse) -> list[Message]:
-    old = {step.step: step.earliest.p90 for step in before.steps}
+    old = {step.step: step.earliest.safe for step in before.steps}
     out = []
     for step in after.steps:
-        name, now_at, was_at = step.step, step.earliest.p90, old.get(step.step)
+        name, now_at, was_at = step.step, step.earliest.safe, old.get(step.step)
         if name not in old or now_at == was_at or step.state == "done":
             continue
         if now_at is None:
