@@ -13,7 +13,7 @@ def temperature_time_factor(
 
     M = sum (T - T0) dt; an interval whose mean is under the datum adds nothing.
 
-    temperature_C : (..., time) [degC], -60 to 400
+    temperature_C : (..., time) [degC], -90 to 400
         Mean concrete temperature of each interval.
     step_h : scalar or (time,) [h], above 0
     datum_C : [degC], -20 to 10
@@ -26,7 +26,7 @@ def temperature_time_factor(
     >>> float(temperature_time_factor([15.0] * 28, 24.0, datum_C=-11.0)[-1]) / 24
     728.0
     """
-    T = within("temperature_C", temperature_C, -60.0, 400.0, "degC")
+    T = within("temperature_C", temperature_C, -90.0, 400.0, "degC")
     dt = within("step_h", step_h, 1e-6, 1e5, "h")
     T0 = float(within("datum_C", datum_C, -20.0, 10.0, "degC"))
     return np.cumsum(np.maximum(T - T0, 0.0) * dt, axis=-1)

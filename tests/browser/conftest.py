@@ -9,7 +9,7 @@ from typing import Any, Literal
 import pytest
 import uvicorn
 from fastapi import FastAPI
-from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
+from playwright.sync_api import Browser, ConsoleMessage, Page, expect, sync_playwright
 
 CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
 FLAGS = [
@@ -21,6 +21,7 @@ FLAGS = [
     "--disable-sync",
 ]
 STARTS_WITHIN_S = 30.0
+expect.set_options(timeout=1000 * STARTS_WITHIN_S)  # of a page, on a machine that does more
 
 
 @pytest.fixture
