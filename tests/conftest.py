@@ -34,9 +34,9 @@ from tests.support.once import (
 )
 from tests.support.shop import HOUR, Bench, Hands, Mailbox, Sky, Windows, furnish
 
-# CASTCLOCK_WORDS_PREFIX=x puts an x before every sentence: only tests/words may notice
+# WORDS_PREFIX=x puts an x before every sentence: only tests/words may notice
 for code, template in en.TEMPLATES.items():
-    en.TEMPLATES[code] = os.environ.get("CASTCLOCK_WORDS_PREFIX", "") + template
+    en.TEMPLATES[code] = os.environ.get("WORDS_PREFIX", "") + template
 collect_ignore = ["stand_in", "bench", "support"]  # servers and measurements, run by others
 TESTS = Path(__file__).parent
 POSTGRES = "CASTCLOCK_TEST_POSTGRES"

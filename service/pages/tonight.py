@@ -5,6 +5,7 @@ from typing import Any
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
+from models.message import Message
 from models.records import Place
 from service.actions.pours import doubtful
 from service.actions.weather.refresh_forecasts import type_weather
@@ -17,6 +18,8 @@ from service.pages.check_view import at_first_start, checked, danger, fields
 from service.pages.choices import TEMPERATURES, Choices, choices, chosen_rows
 from service.pages.form_post import ContextDep, FormPostDep, Key, PageRoute, Refused, refuse_faults
 from service.request_context import RequestContext
+from service.words import say
+from service.words.reader import PLAIN
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 
@@ -143,5 +146,5 @@ def _understood(form: Form) -> str:
 
 def _words(answer: PourAnswerResponse) -> str:
     if answer.answer_code.code == "pour":
-        return "Pour, no cover needed"
+        return say(Message("pour_no_cover"), PLAIN)
     return answer.answer[:1].upper() + answer.answer[1:]

@@ -15,7 +15,7 @@ from models.simulation.scenario import Scenario
 from service.store import Store
 from tests.support.phone import Page, Phone
 from tests.support.shop import Bench
-from tests.support.words import said
+from tests.support.words import said, tells
 
 
 def ask(phone: Phone, **typed: str) -> Page:
@@ -26,7 +26,7 @@ def ask(phone: Phone, **typed: str) -> Page:
 def test_a_mild_night_may_be_poured_as_it_is(phone: Phone) -> None:
     page = ask(phone)
     assert phone.status == 200
-    assert f"● {said('pour')}" in page.text.lower()
+    assert tells(page.text, "pour_no_cover")
     assert "Rests on: a sky of the tests, issued 1 min ago" in page.text
     assert f"✓ passes: {said('way_bare')}" in page.text
     assert "Every hour of the week" in page.text

@@ -6,11 +6,19 @@ anew without another test noticing.
 
 import html
 import re
+from collections.abc import Iterator, Mapping
 from string import Formatter
 
 from models.message import Message, Value
 from service.words import en, say
 from service.words.reader import PLAIN
+
+BARE, INDOORS, WARM_WATER = Message("way_bare"), Message("way_indoors"), Message("way_warm_water")
+
+
+def cover(kind: str, code: str = "way_cover") -> Message:
+    """The way under a cover of its usual resistance."""
+    return Message(code, {"cover": Message("cover", {"cover": kind})})
 
 
 def said(code: str, **values: Value) -> str:
@@ -32,6 +40,23 @@ def parts(told: Message, name: str) -> list[Message]:
     found = [one for one in value if isinstance(one, Message)]
     assert len(found) == len(value), (told.code, name, value)
     return found
+
+
+def within(*told: Value) -> Iterator[Message]:
+    """Every sentence in messages and in their values, the outer ones first."""
+    for one in told:
+        if isinstance(one, Message):
+            yield one
+            yield from within(*one.values.values())
+        elif isinstance(one, tuple):
+            yield from within(*one)
+        elif isinstance(one, Mapping):
+            yield from within(*one.values())
+
+
+def codes(*told: Value) -> set[str]:
+    """The codes of all sentences in messages and in their values."""
+    return {one.code for one in within(*told)}
 
 
 def tells(text: str, code: str, **values: str) -> bool:

@@ -8,6 +8,7 @@ COLD_WEATHER = (
 
 TEMPLATES = {
     "pour": "pour",
+    "pour_no_cover": "Pour, no cover needed",
     "pour_under": "pour {way}",
     "wait": "wait",
     "way_bare": "bare",

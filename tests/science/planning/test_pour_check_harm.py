@@ -20,10 +20,7 @@ from models.results import PourAnswer, PourOption
 from models.simulation.scenario import Placement, Scenario, ShopRules
 from models.steps import place as placing
 from models.units import Array
-from service.words import Reader, say
-from tests.support.words import number, parts
-
-HERE = Reader("America/Chicago")
+from tests.support.words import BARE, INDOORS, WARM_WATER, cover, number, parts, within
 
 ASKED = datetime(2026, 3, 10, 15, tzinfo=UTC)
 BEFORE_H = 14 * 24
@@ -128,7 +125,7 @@ def test_no_cover_helps_a_mould_that_stands_in_the_frost_but_a_warm_one_does() -
     told = replace(BENCH, placement=replace(BENCH.placement, board_C=16.0))
     assert {chance(o, watch.MOULD) for o in check(told, frost).options} == {0.0}
     room = replace(BENCH.rules, indoors=Site("heated room", setpoint_C=18.0))
-    assert say(check(replace(BENCH, rules=room), frost).answer, HERE) == "pour indoors"
+    assert INDOORS in within(check(replace(BENCH, rules=room), frost).answer)
 
 
 @pytest.mark.parametrize("mean_C", [-5.0, -1.0, 2.0])
@@ -191,18 +188,14 @@ def test_warm_water_is_reckoned_from_the_bags_and_not_from_the_mix() -> None:
     """Bags at 2 C beside a mix that came at 11: by the mixing formula of ACI 306R."""
     air = weather(lambda h: 2.0 + 0 * h)
     cool = replace(BENCH, placement=Placement(ASKED, 11.0))
-    (warm,) = [
-        o for o in check(cool, air).options if say(o.protection, HERE) == "warm mixing water"
-    ]
+    (warm,) = [o for o in check(cool, air).options if o.protection == WARM_WATER]
     water = mixing_water_C(warm)
     wanted = setting.water_temperature_for(
         wanted_C=placing.as_mixed_C(60, 2.0), dry_kg=DRY_PER_WATER, dry_C=2.0, water_kg=1.0
     )
     assert water == pytest.approx(wanted, abs=1.0)
     told = replace(cool, placement=replace(cool.placement, bag_C=10.0))
-    (warmer,) = [
-        o for o in check(told, air).options if say(o.protection, HERE) == "warm mixing water"
-    ]
+    (warmer,) = [o for o in check(told, air).options if o.protection == WARM_WATER]
     assert mixing_water_C(warmer) < water - 15
 
 
@@ -222,12 +215,12 @@ def test_every_way_tells_how_cold_it_gets_and_when_it_strips() -> None:
     cool = weather(lambda h: 6.5 + 2 * np.sin(h / 24 * 2 * np.pi))
     thick = replace(BENCH, shape=Shape("panel", 1500, 420, 100))
     answer = check(thick, cool)
-    ways = {say(o.protection, HERE): o for o in answer.options}
+    ways = {o.protection: o for o in answer.options}
     for option in ways.values():
         assert (option.lowest_C is None) == (option.frost_chance is None)
         assert option.frost_chance == chance(option, watch.FROST)
         assert option.strip_p90 is not None
-    bare, two = ways["bare"], ways["two blankets"]
+    bare, two = ways[BARE], ways[cover("two blankets")]
     assert bare.lowest_C is not None
     assert two.lowest_C is not None
     assert bare.lowest_C < two.lowest_C

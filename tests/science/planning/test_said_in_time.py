@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 
 from models.air.series import AirSeries
+from models.message import Message
 from models.planning import timeline
+from models.results import Projection
 from models.simulation import physics
 from models.simulation.scenario import Observation, Placement, Scenario
-from service.words import Reader, say, say_all, sentence
-
-HERE = Reader("America/Chicago")
+from tests.support.words import codes, within
 
 HOUR = timedelta(hours=1)
 
@@ -38,30 +38,26 @@ def test_no_blanket_is_advised_for_a_frost_that_has_been(
     simulation = physics.simulate(panel(), air, now, 300)
     assert isinstance(simulation, physics.Simulation)
     assert 0.05 <= simulation.frozen_by(168.0) < 0.5
-    frost = [
-        text
-        for text in say_all(timeline.project(panel(), air, now).warnings, HERE)
-        if text.startswith("frost")
-    ]
-    assert len(frost) == 1
-    assert "froze before 3.5 MPa" in frost[0]
-    assert not any(word in frost[0] for word in ("before then", "blanket", "heat"))
+    warnings = timeline.project(panel(), air, now).warnings
+    (frost,) = [one for one in warnings if "frost" in one.code]
+    assert frost.code == "frost_may_have_come"
+    assert frost.values["need_MPa"] == 3.5
 
 
 def test_a_reading_that_is_there_is_not_asked_for(
     panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime
 ) -> None:
     air, now = colder(cool, 11.0), poured_at + 40 * HOUR
-    asked = "a max-min reading beside it would settle"
     told = timeline.project(panel(), air, now)
     assert [step.state for step in told.steps].count("frozen") > 3
-    assert any(asked in text for text in say_all(told.warnings, HERE))
+    assert "reading_would_settle" in codes(*told.warnings)
     low, high = float(air.air_C[72:96].min()), float(air.air_C[72:96].max())
     read = Observation(poured_at + 24 * HOUR, "air-min-max", low, high, 24.0)
     told = timeline.project(panel(observations=(read,)), air, now)
     assert [step.state for step in told.steps].count("frozen") > 3
-    said = [*say_all(told.warnings, HERE), *(sentence(step.because, HERE) for step in told.steps)]
-    assert not [text for text in said if asked in text]
+    assert "reading_would_settle" not in codes(
+        *told.warnings, *(step.because for step in told.steps)
+    )
 
 
 @pytest.mark.parametrize("minutes", [0, 7, 14, 29, 44, 59])
@@ -74,7 +70,7 @@ def test_no_deadline_of_an_alert_has_passed(
     assert alerts
     for alert in alerts:
         assert alert.act_by >= min(now, alert.at) - timedelta(minutes=1)
-        assert " by " not in say(alert.text, HERE) or alert.act_by > now
+        assert "act_by" not in codes(alert.text) or alert.act_by > now
 
 
 def test_nothing_is_shaded_that_dried_a_day_ago(
@@ -84,11 +80,12 @@ def test_nothing_is_shaded_that_dried_a_day_ago(
         cool, air_C=cool.air_C + 24, dew_point_C=cool.dew_point_C - 6, wind_m_s=12 + 0 * cool.air_C
     )
     scenario = panel("open yard", placement=Placement(poured_at, 33.0))
-    fresh = say_all(timeline.project(scenario, air, poured_at + HOUR).warnings, HERE)
-    assert any(text.startswith("evaporation") and "shade" in text for text in fresh)
-    late = say_all(timeline.project(scenario, air, poured_at + 30 * HOUR).warnings, HERE)
-    (told,) = [text for text in late if text.startswith("evaporation")]
-    assert not any(word in told for word in ("shade", "wind break", "fog", "dawn", "film"))
-    assert "look for fine cracks" in told
-    week = say_all(timeline.project(scenario, air, poured_at + 168 * HOUR).warnings, HERE)
-    assert not [text for text in week if text.startswith("evaporation")]
+    fresh = drying(timeline.project(scenario, air, poured_at + HOUR))
+    assert Message("measure", {"measure": "shade"}) in within(*fresh)
+    (late,) = drying(timeline.project(scenario, air, poured_at + 30 * HOUR))
+    assert codes(late) == {"evaporation_high", "look_for_cracks"}
+    assert not drying(timeline.project(scenario, air, poured_at + 168 * HOUR))
+
+
+def drying(answer: Projection) -> list[Message]:
+    return [one for one in answer.warnings if one.code.startswith("evaporation")]

@@ -17,9 +17,7 @@ from models.quantile import quantile
 from models.simulation import drying, physics
 from models.simulation.scenario import Done, Observation, Placement, Scenario
 from models.steps import cure, dry
-from service.words import Reader, sentence
-
-HERE = Reader("America/Chicago")
+from tests.support.words import number
 
 POURED = datetime(2026, 5, 4, 14, tzinfo=UTC)
 NOW_D = 11.0
@@ -103,9 +101,10 @@ def test_a_tile_that_loses_less_than_foreseen_moves_the_coat_later(air: AirSerie
 
 def test_the_loss_of_the_tile_is_told_beside_constant_mass(air: AirSeries) -> None:
     told = timeline.project(piece(*tile(0.5, 0.25)), air, after(NOW_D)).steps
-    because = sentence(next(s for s in told if s.step == "coat-1").because, HERE)
-    assert "tile lost 0.25 % a day" in because
-    assert "under 0.1 %" in because
+    because = next(s for s in told if s.step == "coat-1").because
+    (lost,) = [one for one in because if one.code == "tile_lost"]
+    assert number(lost, "loss_pct") == pytest.approx(0.25, abs=0.005)
+    assert number(lost, "limit_pct") == 0.1
 
 
 def test_a_cover_that_is_to_stay_until_an_hour_keeps_the_face_closed_until_then(

@@ -19,8 +19,9 @@ from models.quantile import quantile
 from models.results import STATES, Projection, StepWindow
 from models.simulation import physics
 from models.simulation.scenario import Done, Observation, Placement, Scenario
-from service.words import Reader, say_all, sentence
+from service.words import Reader, say
 from service.words.numbers import instant
+from tests.support.words import codes, tells
 
 HERE = Reader("America/Chicago")
 
@@ -65,12 +66,12 @@ def test_a_piece_that_froze_says_so_and_what_to_do(panel: Panel, poured_at: date
     assert {"strip", "turn", "end-wet-cure", "coat-1"} <= {one.step for one in frozen}
     assert step(told, "finish").state != "frozen"
     for one in frozen:
-        assert "frozen since" in sentence(one.because, HERE)
+        (why,) = one.because
+        assert why.code == "probably_frozen"
+        assert why.values["over_C"] == 10.0
         assert instants(one) == (None, None, None)
-        assert "leave the mould on, bring it slowly over 10 C" in sentence(one.because, HERE)
-    (frost,) = [text for text in say_all(told.warnings, HERE) if text.startswith("frost")]
-    assert "leave the mould on" in frost
-    assert "before then" not in frost, "it is too late for a blanket"
+    (frost,) = [one for one in told.warnings if "frost" in one.code]
+    assert codes(frost) >= {"frost_froze", "probably_frozen"}, "it is too late for a blanket"
     assert {one.state for one in told.steps} <= set(STATES)
 
 
@@ -107,7 +108,7 @@ def test_a_room_hotter_than_any_weather_is_answered_not_refused(
     told = timeline.project(shed, steady(poured_at, 42.0), poured_at + 8 * HOUR)
     assert told.concrete is not None
     assert told.concrete.air_C.p50.max() > 60
-    assert any(text.startswith("hot") for text in say_all(told.warnings, HERE))
+    assert any(code.startswith("hot_") for code in codes(*told.warnings))
 
 
 def test_a_learned_yard_at_the_ends_of_the_thermometer_is_answered(
@@ -151,7 +152,9 @@ def test_no_number_is_told_as_minus_nothing(panel: Panel, poured_at: datetime) -
     """31.9 F and a little: contradicted by a warm day, and told as 0.0 C, not as -0.0 C."""
     seen = (Observation(poured_at + HOUR, "air", -0.04),)
     told = timeline.project(panel(observations=seen), steady(poured_at, 20.0), poured_at + 2 * HOUR)
-    assert [text for text in say_all(told.warnings, HERE) if "reading of 0.0 C" in text]
+    (read,) = [one for one in told.warnings if "read_C" in one.values]
+    assert read.values["read_C"] == -0.04
+    assert tells(say(read, HERE), read.code, read_C="0.0 C")
 
 
 def test_a_thick_rich_block_in_summer_is_told_the_70_degree_limit(poured_at: datetime) -> None:
@@ -164,8 +167,8 @@ def test_a_thick_rich_block_in_summer_is_told_the_70_degree_limit(poured_at: dat
         guards=(Guard(0.0, None, "two blankets", faces="all"),),
     )
     told = timeline.project(block, steady(poured_at, 34.0), poured_at + 2 * HOUR)
-    (hot,) = [text for text in say_all(told.warnings, HERE) if text.startswith("hot:")]
-    assert "over 70 C it is harmed" in hot
+    (hot,) = [one for one in told.warnings if one.code.startswith("hot_")]
+    assert (hot.code, hot.values["limit_C"]) == ("hot_harms", 70.0)
 
 
 def test_hot_early_cure_is_a_caution_and_a_mild_one_is_none(
@@ -173,15 +176,11 @@ def test_hot_early_cure_is_a_caution_and_a_mild_one_is_none(
 ) -> None:
     thick = panel(shape=Shape("panel", 1200, 600, 100), placement=Placement(poured_at, 32.0))
     hot, mild = (
-        " ".join(
-            say_all(
-                timeline.project(thick, steady(poured_at, air), poured_at + HOUR).warnings, HERE
-            )
-        )
+        codes(*timeline.project(thick, steady(poured_at, air), poured_at + HOUR).warnings)
         for air in (36.0, 12.0)
     )
-    assert "28-day strength may be 5 to 20 % lower" in hot
-    assert "28-day strength" not in mild
+    assert "hot_early_cure" in hot
+    assert "hot_early_cure" not in mild
 
 
 # the night the clocks change

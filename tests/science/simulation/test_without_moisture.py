@@ -12,9 +12,7 @@ from models.air.series import AirSeries
 from models.planning import timeline
 from models.results import Projection
 from models.simulation.scenario import Scenario
-from service.words import Reader, sentence
-
-HERE = Reader("America/Chicago")
+from tests.support.words import codes
 
 HOUR = timedelta(hours=1)
 HANG_ON_IT = {"first-heating", "rain-safe", "light-use", "full-use"}
@@ -40,7 +38,7 @@ def test_strength_and_frost_are_told_and_only_drying_and_coats_are_blocked(
     blocked = {name for name, step in steps.items() if step.state == "blocked"}
     assert blocked >= HANG_ON_IT | {"coat-1"}
     assert blocked.isdisjoint({"strip", "turn", "end-wet-cure", "sand", "finish"})
-    assert "moisture of the air" in sentence(steps["coat-1"].because, HERE)
+    assert "no_moisture_no_drying" in codes(*steps["coat-1"].because)
     full = {step.step: step for step in told(panel("open yard"), cool, now).steps}
     assert steps["strip"].p90 is not None
     assert full["strip"].p90 is not None
