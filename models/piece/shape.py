@@ -52,8 +52,12 @@ class Shape:
         if self.kind == "box" and self.wall_mm is not None:
             least = min(self.length_mm, self.width_mm)
             if 2 * self.wall_mm >= least:
-                wrong, allowed = "the walls meet in the middle", f"less than {least / 2:g} mm"
-                raise InputError("wall_mm", self.wall_mm, wrong, allowed)
+                raise InputError(
+                    "wall_mm",
+                    self.wall_mm,
+                    "the walls meet in the middle",
+                    f"less than {least / 2:g} mm",
+                )
         if self.openings and self.kind != "panel":
             wrong = f"a {self.kind} has none"
             raise InputError("opening", len(self.openings), wrong, "openings for a panel only")
@@ -62,10 +66,11 @@ class Shape:
                 most = whole - 2 * RIM_MM
                 size = getattr(hole, name)
                 if size > most:
-                    wrong = f"larger than the piece allows ({whole:g} mm)"
-                    rim = f"which leaves {RIM_MM:g} mm of concrete at each side"
                     raise InputError(
-                        f"opening[{k}].{name}", size, wrong, f"at most {most:g} mm, {rim}"
+                        f"opening[{k}].{name}",
+                        size,
+                        f"larger than the piece allows ({whole:g} mm)",
+                        f"at most {most:g} mm, which leaves {RIM_MM:g} mm of concrete at each side",
                     )
 
     @property

@@ -146,7 +146,11 @@ def _grouped(items: list[DueItem], clock: view.Clock) -> list[tuple[str, list[li
 
 def _line(item: DueItem, clock: view.Clock) -> Line:
     step = view.step(item.step, clock, item.told_at)
-    why = step.because if step.state in ("blocked", "frozen") else view.short(step.because)
+    why = (
+        step.because
+        if step.state in ("blocked", "frozen")
+        else view.short(item.step, item.timezone)
+    )
     safe = item.step.earliest.safe
     ahead = safe is not None and safe > clock.now
     return Line(item.pour_id, item.piece, step, step.missed or why, ahead)

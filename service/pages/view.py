@@ -7,6 +7,7 @@ from itertools import groupby
 from zoneinfo import ZoneInfo
 
 from models import quantity
+from service import words
 from service.actions.windows.standing import is_fresh, state_now
 from service.answers import AnswerResponse, StepWindowResponse
 from service.notify.words import verb
@@ -186,9 +187,11 @@ def sentence(text: str) -> str:
     return f"{text[:1].upper()}{text[1:].rstrip('.')}."
 
 
-def short(because: str) -> str:
-    """The first clause of a reason, which holds its numbers."""
-    return because.split(";")[0].rstrip(".") + "."
+def short(window: StepWindowResponse, timezone: str) -> str:
+    """The first reason of a step, which holds its numbers; of before codes, its first clause."""
+    if window.reasons:
+        return words.sentence((window.reasons[0].message,), words.Reader(timezone))
+    return window.because.split(";")[0].rstrip(".") + "."
 
 
 def loud(answer: AnswerResponse) -> list[tuple[int, str]]:

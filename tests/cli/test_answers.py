@@ -14,6 +14,7 @@ from models.errors import InputError
 from service import cli, machine
 from tests.support import command
 from tests.support.raw import JsonDict
+from tests.support.words import said
 
 DATA = Path(cli.__file__).parents[1] / "demo_data"
 HERON = DATA / "heron-bench.toml"
@@ -149,10 +150,10 @@ def test_without_weather_every_step_is_blocked_and_says_so(bare: Path) -> None:
 
 def test_without_weather_the_answer_to_pouring_is_wait(bare: Path) -> None:
     answer = json.loads(castclock("pour-check", bare, "--json"))
-    assert answer["answer"] == "wait"
+    assert answer["answer_code"]["code"] == "wait"
     assert answer["wait_until"] is None
     assert "weather" in answer["because"]
-    assert "Answer: wait" in castclock("pour-check", bare)
+    assert f"Answer: {said('wait')}" in castclock("pour-check", bare)
 
 
 def test_weather_that_ends_before_the_first_night_blocks_and_names_the_missing_hours(
@@ -169,7 +170,7 @@ def test_weather_that_ends_before_the_first_night_blocks_and_names_the_missing_h
             assert strip["state"] == "blocked"
             because = strip["because"]
         else:
-            assert answer["answer"] == "wait"
+            assert answer["answer_code"]["code"] == "wait"
             because = answer["because"]
         assert "21:00" in because or "2026-10-15T02:00" in because, because
 
@@ -188,7 +189,7 @@ def test_pour_check_json_has_the_keys_of_the_contract(pour_check: JsonDict) -> N
         "reasons",
         "caution_codes",
     }
-    assert pour_check["answer"].startswith(("pour", "wait"))
+    assert pour_check["answer_code"]["code"] in ("pour", "pour_under", "wait")
     assert pour_check["options"]
     for option in pour_check["options"]:
         assert set(option) == {
@@ -216,7 +217,7 @@ def test_pour_check_json_has_the_keys_of_the_contract(pour_check: JsonDict) -> N
 def test_pour_check_on_a_frosty_evening_does_not_say_pour_uncovered(
     pour_check: JsonDict,
 ) -> None:
-    assert pour_check["answer"] != "pour"
+    assert pour_check["answer_code"]["code"] != "pour"
     first = pour_check["options"][0]["start"]
     bare_start = [
         option

@@ -57,7 +57,7 @@ def test_a_pour_is_planned_but_not_cleared(year: Path) -> None:
     steps = json.loads(told("timeline", HERON, "--weather", year, "--json"))["steps"]
     assert {step["state"] for step in steps} == {"not yet"}
     answer = json.loads(told("pour-check", HERON, "--weather", year, "--json"))
-    assert answer["answer"] == "wait"
+    assert answer["answer_code"]["code"] == "wait"
     assert "No pour is cleared on a typical year" in answer["because"]
 
 

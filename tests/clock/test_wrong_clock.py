@@ -22,6 +22,7 @@ from service.request_context import utc_now
 from service.settings import Settings
 from service.store import Store
 from tests.support.shop import Bench, Mailbox, Sky, Windows
+from tests.support.words import said
 
 HOUR, AHEAD = timedelta(hours=1), timedelta(days=40)
 
@@ -128,7 +129,7 @@ def test_an_answer_of_the_future_opens_nothing(now: datetime) -> None:
     state, because = state_now(told, now, now + AHEAD)
     assert (state, because) == (
         "blocked",
-        "Last reckoned by a clock that was ahead, and nothing newer is known. Then: 4.2 MPa of 5.0",
+        f"{said('stale_ahead')} 4.2 MPa of 5.0",
     )
 
 

@@ -12,6 +12,7 @@ from service.actions.windows.project_pour import project_pour
 from service.store import Store
 from tests.support.raw import JsonDict
 from tests.support.shop import Hands, Windows
+from tests.support.words import tells
 
 HOUR = timedelta(hours=1)
 STEPS = {"open": "strip", "closing": "knock-out"}
@@ -39,7 +40,7 @@ def said(client: TestClient, pour_id: int) -> JsonDict:
     due = [item["step"] for item in client.get("/api/v1/due").json()]
     for step in due:
         assert step in direct
-    return {step["step"]: (step["state"], step["because"]) for step in direct}
+    return {step["step"]: (step["state"], step["reasons"]) for step in direct}
 
 
 def test_an_answer_three_days_old_is_never_open(
@@ -49,12 +50,12 @@ def test_an_answer_three_days_old_is_never_open(
     hands.forward(72)
     rounds.deliver(hands.now)
     rounds.project(hands.now)
-    for state, because in said(client, told).values():
+    for state, reasons in said(client, told).values():
         assert state == "blocked"
-        assert because.startswith("Last reckoned 3 days ago, and nothing newer is known.")
+        assert reasons[0] == {"code": "stale_days", "values": {"age_days": 3.0}}
     for page in ("/", f"/pours/{told}"):
         text = client.get(page).text
-        assert "Last reckoned 3 days ago" in text
+        assert tells(text, "stale_days", age_days="3")
         assert "step open" not in text
     ready = client.get("/readyz")
     assert ready.status_code == 503

@@ -8,7 +8,7 @@ import pytest
 from service.pages.view import title
 from tests.support.phone import Phone
 from tests.support.shop import Hands, Sky, Windows
-from tests.support.words import said
+from tests.support.words import said, tells
 
 NOW = datetime.fromisoformat("2026-10-14T23:00+00:00")
 
@@ -160,7 +160,7 @@ def test_what_nobody_reckoned_for_hours_opens_nothing(
     hands.forward(7)
     for page in (phone.open(poured), phone.open("/")):
         assert "● open" not in page.text
-        assert "Last reckoned 7 h ago" in page.text
+        assert tells(page.text, "stale_h", age_h="7 h")
     assert "Nothing was reckoned for 7 h" in phone.page.text
 
 

@@ -38,6 +38,7 @@ from service.weather.provider import Provider
 from tests.support.raw import Json
 from tests.support.shop import Bench
 
+LACKS_WEATHER = {"no_weather", "weather_known_until", "no_moisture_no_drying"}
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
 RECORDED = Path(__file__).parents[1] / "data" / "recorded"
 GRID_BACK = 8 * HOUR
@@ -246,8 +247,11 @@ def live(
 def _look(found: Lived, row: Projection | None, hour: float) -> None:
     assert row is not None
     steps = {step["step"]: step for step in row.answer["steps"]}
-    blocked = {name: step["because"] for name, step in steps.items() if step["state"] == "blocked"}
-    want = {name: why for name, why in blocked.items() if "weather" in why}
+    want = {
+        name: step["because"]
+        for name, step in steps.items()
+        if step["state"] == "blocked" and LACKS_WEATHER & {one["code"] for one in step["reasons"]}
+    }
     found.looked_h.append(hour)
     if want:
         found.blocked_h.append(hour)

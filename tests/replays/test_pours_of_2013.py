@@ -20,7 +20,9 @@ from service.actions.windows.check_tonight import check_tonight
 from service.notify.channel import Notice
 from service.nouns.cover import ProtectionCreate
 from service.nouns.tonight import TonightRequest
+from tests.support.raw import JsonDict
 from tests.support.thorough import some
+from tests.support.words import BARE, tells, within
 from tests.support.yard import Yard
 
 STATIONS = ("EWR", "JFK", "LGA")
@@ -28,6 +30,12 @@ NEW_YORK = ZoneInfo("America/New_York")
 COLD_EVENING = datetime(2013, 11, 23, 18, tzinfo=NEW_YORK)
 HOT_NOON = datetime(2013, 7, 18, 12, tzinfo=NEW_YORK)
 HOUR = timedelta(hours=1)
+
+
+def warned(yard: Yard, pour_id: int, of: str) -> list[JsonDict]:
+    """The warnings of a pour whose code names what they are of."""
+    told = yard.projection(pour_id).answer["warning_codes"]
+    return [one for one in told if of in one["code"]]
 
 
 def strip_from_log_to_done(yard: Yard, pour_id: int) -> Notice:
@@ -38,9 +46,12 @@ def strip_from_log_to_done(yard: Yard, pour_id: int) -> Notice:
     window = yard.window(pour_id, "strip")
     assert window["state"] == "open"
     assert window["confidence"] >= 0.9
-    assert "Heron bench: strip the walls" in notice.title
+    assert ":strip:" in notice.key
+    assert "Heron bench" in notice.title
+    assert tells(notice.title, "doing.strip")
     assert "MPa" in notice.body
-    assert "90% sure" in notice.body
+    known = ("open_until", "open_without_end")
+    assert any(tells(notice.body, code, sure="90%") for code in known)
     with yard.store.unit_of_work() as session:
         mark_step_done(session, yard.now, pour_id, "strip", yard.now)
     yard.forward_to(yard.now + HOUR)
@@ -62,10 +73,10 @@ def test_a_november_evening__frost_is_told_at_once_and_strip_when_it_is_safe(
     shop = yard(station, COLD_EVENING)
     pour_id = shop.pour(concrete_C=12.0)
     shop.tick()
-    (frost,) = [text for text in shop.projection(pour_id).answer["warnings"] if "frost" in text]
-    assert "freezes before 3.5 MPa" in frost
+    (frost,) = warned(shop, pour_id, "frost")
+    assert frost["values"]["need_MPa"] == 3.5
     (notice,) = [one for one in shop.mailbox.notices if ":frost:" in one.key]
-    assert "against frost by" in notice.title
+    assert tells(notice.title, "against_frost")
     bare = shop.window(pour_id, "strip")["earliest"]["p90"]
 
     with shop.store.unit_of_work() as session:
@@ -81,8 +92,7 @@ def test_a_november_evening__frost_is_told_at_once_and_strip_when_it_is_safe(
             ),
         )
     shop.forward_to(shop.now + HOUR / 2)
-    answer = shop.projection(pour_id).answer
-    assert not [text for text in answer["warnings"] if text.startswith("frost")]
+    assert not warned(shop, pour_id, "frost")
     warm = datetime.fromisoformat(shop.window(pour_id, "strip")["earliest"]["p90"])
     assert bare is None or warm < datetime.fromisoformat(bare) - 48 * HOUR
     strip_from_log_to_done(shop, pour_id)
@@ -100,17 +110,19 @@ def test_a_july_noon__heat_and_evaporation_are_told_and_strip_comes_within_a_day
     )
     bare = tonight.answer.options[0]
     (drying,) = [risk for risk in bare.risks if risk.code == "dries"]
-    assert bare.protection == "bare"
+    assert bare.protection_code.message == BARE
     assert max(bare.risks, key=lambda risk: risk.probability) == drying
     assert drying.value > 0.75 * drying.limit == 0.75
-    assert "evaporation" in tonight.answer.because
+    risks = [
+        one.values.get("risk") for one in within(*(one.message for one in tonight.answer.reasons))
+    ]
+    assert "dries" in risks
 
     pour_id = shop.pour(concrete_C=32.0)
     shop.tick()
-    warnings = shop.projection(pour_id).answer["warnings"]
-    assert [text for text in warnings if "hot" in text]
-    assert [text for text in warnings if text.startswith("evaporation")]
-    assert not [text for text in warnings if text.startswith("frost")]
+    assert warned(shop, pour_id, "hot")
+    assert warned(shop, pour_id, "evaporation")
+    assert not warned(shop, pour_id, "frost")
     strip_from_log_to_done(shop, pour_id)
     stripped = datetime.fromisoformat(shop.window(pour_id, "strip")["done_at"])
     assert stripped < HOT_NOON + 30 * HOUR
@@ -153,7 +165,7 @@ def test_a_service_that_is_down_blocks_every_step_and_sends_nobody_to_strip(
         shop.forward_to(shop.now + 6 * HOUR)
     answer = shop.projection(pour_id).answer
     assert {step["state"] for step in answer["steps"]} == {"blocked"}
-    assert "No weather is never safe" in answer["warnings"][0]
+    assert answer["warning_codes"][0]["code"] == "no_weather"
     assert shop.mailbox.notices == []
     with shop.store.reading() as session:
         job = session.exec(select(Job).where(Job.kind == "weather")).one()

@@ -22,6 +22,7 @@ class DueItem:
     pour_id: int
     piece: str
     place: str
+    timezone: str
     placed_at: datetime
     step: StepWindowResponse
     told_at: datetime
@@ -56,7 +57,9 @@ def _of_pour(
         elif state == "not yet" and opens is not None and opens <= now + within:
             chosen.append(step)
     return [
-        DueItem(pour.id, piece, place.name, pour.placed_at, step, projection.checked_at)
+        DueItem(
+            pour.id, piece, place.name, place.timezone, pour.placed_at, step, projection.checked_at
+        )
         for step in chosen
     ]
 

@@ -2,8 +2,11 @@
 
 from datetime import datetime, timedelta
 
-from service.answers import StepWindowResponse
+from models.message import Message
+from service.answers import MessageResponse, StepWindowResponse
 from service.weather.choose import CLOCKS_APART
+from service.words import say
+from service.words.reader import PLAIN
 
 LASTS = timedelta(
     minutes=75
@@ -17,27 +20,31 @@ def is_fresh(at: datetime, now: datetime, lasts: timedelta = LASTS) -> bool:
 
 def state_now(window: StepWindowResponse, now: datetime, checked_at: datetime) -> tuple[str, str]:
     """State and reason of a step that was told when it was last reckoned."""
-    state, because = window.state, window.because
-    if state not in ("open", "closing"):
-        return state, because
-    if window.latest is not None and window.latest < now:
-        return "past", because
-    if not is_fresh(checked_at, now):
-        return "blocked", f"{_last(now - checked_at)}, and nothing newer is known. Then: {because}"
-    return state, because
+    told = standing(window, now, checked_at)
+    return told.state, told.because
 
 
 def standing(window: StepWindowResponse, now: datetime, checked_at: datetime) -> StepWindowResponse:
     """The step as it may be told now."""
-    state, because = state_now(window, now, checked_at)
-    missed = window.missed if state in (window.state, "past") else ""
-    return window.model_copy(update={"state": state, "because": because, "missed": missed})
+    if window.state not in ("open", "closing"):
+        return window
+    if window.latest is not None and window.latest < now:
+        return window.model_copy(update={"state": "past"})
+    if is_fresh(checked_at, now):
+        return window
+    stale = _stale(now - checked_at)
+    reasons = [MessageResponse(code=stale.code, values=dict(stale.values)), *window.reasons]
+    because = f"{say(stale, PLAIN)} {window.because}"
+    blocked = {"state": "blocked", "because": because, "reasons": reasons, "missed": ""}
+    return window.model_copy(update=blocked)
 
 
-def _last(age: timedelta) -> str:
-    if age < timedelta(0):
-        return "Last reckoned by a clock that was ahead"
+def _stale(age: timedelta) -> Message:
     hours = age / timedelta(hours=1)
+    if hours < 0:
+        return Message("stale_ahead")
     if hours < 2:
-        return f"Last reckoned {age / timedelta(minutes=1):.0f} min ago"
-    return f"Last reckoned {f'{hours:.0f} h' if hours < 48 else f'{hours / 24:.0f} days'} ago"
+        return Message("stale_min", {"age_min": hours * 60})
+    if hours < 48:
+        return Message("stale_h", {"age_h": hours})
+    return Message("stale_days", {"age_days": hours / 24})

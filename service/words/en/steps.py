@@ -1,6 +1,7 @@
 """The reason of a window, what a step asks for, what would help most, cautions of the steps."""
 
 NEEDED = {"": 2, "_MPa": 1, "_K": 1, "_kg_m2h": 2, "_d": 1, "_h": 1, "_y": 1}  # unit, decimals
+NOTHING_NEWER = ", and nothing newer is known. Then:"
 
 TEMPLATES = {
     "text": "{text}",
@@ -50,6 +51,10 @@ TEMPLATES = {
     "readings_disagree": "A reading disagrees with what was foreseen ({value_C:1} at {at},"
     " {foreseen_C:1} was foreseen): the colder of both counts. Read again in the shade, with"
     " another thermometer if there is one; or mark the instrument as wrong.",
+    "stale_min": f"Last reckoned {{age_min:0}} ago{NOTHING_NEWER}",
+    "stale_h": f"Last reckoned {{age_h:0}} ago{NOTHING_NEWER}",
+    "stale_days": f"Last reckoned {{age_days:0}} days ago{NOTHING_NEWER}",
+    "stale_ahead": f"Last reckoned by a clock that was ahead{NOTHING_NEWER}",
     "probably_frozen": "Probably frozen since {at}, before {limit_MPa:g} ({chance:%}): leave the"
     " mould on, bring it slowly over {over_C:0} and keep it there wet for three days, then try a"
     " corner or break a cube before anything else{settles}.",
