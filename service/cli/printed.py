@@ -10,7 +10,7 @@ from models.planning import fumes, pour_reasons
 from models.results import PlannedCoat, PourAnswer, PourOption, Projection, StepWindow
 from models.simulation.scenario import Scenario
 from models.steps import registry
-from service.cli.terminal import WIDTH, listed, wrapped
+from service.cli.terminal import WIDTH, listed, plain, wrapped
 from service.words import Reader, say, say_all, sentence
 from service.words.numbers import instant, which
 
@@ -33,13 +33,13 @@ def timeline(projection: Projection, scenario: Scenario, weather: str, now: date
     for steps in _alike(projection.steps):
         lines += _step(steps, clock)
     lines += _coats(projection, clock)
-    lines += listed("Warnings", warned)
+    lines += listed(plain("print_warnings"), warned)
     lines += listed(
-        "What would help most",
+        plain("print_evidence"),
         [say(projection.evidence, clock.reader)] if projection.evidence else [],
     )
     lines += listed(
-        "Cautions",
+        plain("print_cautions"),
         dict.fromkeys(
             sentence((c,), clock.reader) for step in projection.steps for c in step.cautions
         ),
@@ -60,10 +60,11 @@ def pour_check(
     lines = [*_heading(scenario, weather, clock)]
     if fumes.FUMES in answer.cautions:
         lines += _danger(sentence((fumes.FUMES,), clock.reader))
-    lines += [*listed("Warnings", warnings), ""]
-    until = f" until {clock.shown(answer.wait_until)}" if answer.wait_until else ""
+    lines += [*listed(plain("print_warnings"), warnings), ""]
+    until = clock.shown(answer.wait_until)
+    code = "print_answer_until" if answer.wait_until else "print_answer"
     lines += [
-        f"Answer: {say(answer.answer, clock.reader)}{until}",
+        say(Message(code, {"answer": answer.answer, "until_shown": until}), clock.reader),
         *wrapped(sentence(answer.because, clock.reader), "  "),
     ]
     if answer.options:
@@ -73,13 +74,13 @@ def pour_check(
     lines += [line for option in shown for line in _option(option, allowed, clock)]
     lines += _week(answer.options, clock)
     if len(shown) < len(answer.options):
-        lines += ["", f"{len(answer.options)} starts and ways were tried; --json lists them all."]
-    return "\n".join(lines + listed("Cautions", cautions))
+        lines += ["", plain("print_tried", tried=len(answer.options))]
+    return "\n".join(lines + listed(plain("print_cautions"), cautions))
 
 
 def _danger(text: str) -> list[str]:
     """What may kill somebody, before the answer itself."""
-    return ["", *wrapped(f"DANGER: {text}")]
+    return ["", *wrapped(plain("print_danger", danger=text))]
 
 
 def named(weather: object) -> str:
@@ -100,13 +101,14 @@ class Clock:
 
 def _heading(scenario: Scenario, weather: str, clock: Clock) -> list[str]:
     poured = scenario.placement.at
-    verb = "pour" if poured > clock.now else "poured"
-    shape = say(scenario.shape.described, clock.reader)
+    code = "print_to_pour" if poured > clock.now else "print_poured"
+    shape, site = scenario.shape.described, scenario.site
     now = clock.reader.clock(clock.now)
+    asked = f"{now:%a %d %b %Y %H:%M}{which(now)}"
     return [
-        *wrapped(f"{scenario.name}: {shape}, {scenario.mixture.kind} mix"),
-        f"{verb} {clock.shown(poured)}; {scenario.site.kind}, times of {scenario.site.timezone}",
-        f"asked {now:%a %d %b %Y %H:%M}{which(now)}; weather: {weather}",
+        *wrapped(plain("print_mix", name=scenario.name, shape=shape, kind=scenario.mixture.kind)),
+        plain(code, at_shown=clock.shown(poured), site=site.kind, timezone=site.timezone),
+        plain("print_asked", at_shown=asked, weather=weather),
     ]
 
 
@@ -125,18 +127,18 @@ def _step(steps: list[StepWindow], clock: Clock) -> list[str]:
     step = steps[0]
     name = step.step if len(steps) == 1 else f"{step.step} to {steps[-1].step}"
     if step.done_at is not None:
-        times = f"done {clock.shown(step.done_at)}"
+        times = plain("print_done", at_shown=clock.shown(step.done_at))
     else:
         likely, safe = clock.shown(step.p50), clock.shown(step.safe)
         times = f"{likely:<{TIME}}{safe:<{TIME}}{clock.shown(step.latest)}"
     lines = [f"{name:<{STEP}} {step.state:<{STATE}} {times}".rstrip()]
     lines += wrapped(sentence(step.because, clock.reader), "    ")
     if step.earlier_if and step.state not in ("done", "past"):
-        lines += wrapped(
-            "earlier if: " + "; ".join(say(one, clock.reader) for one in step.earlier_if), "    "
-        )
+        changes = Message("print_earlier", {"changes": step.earlier_if})
+        lines += wrapped(say(changes, clock.reader), "    ")
     if step.missed and step.state == "past":
-        lines += wrapped("missed: " + say(step.missed, clock.reader), "    ")
+        missed = Message("print_missed", {"missed": step.missed})
+        lines += wrapped(say(missed, clock.reader), "    ")
     return lines
 
 
@@ -145,30 +147,27 @@ def _coats(projection: Projection, clock: Clock) -> list[str]:
     plan = projection.coat_plan
     if plan is None:
         return []
-    rows = [
-        f"{one.step}: {_litres(one)}"
-        + (
-            f", begun {clock.shown(one.at)}, air to hold to {clock.shown(one.hold_until)}"
-            if one.at and not one.done_at
-            else ", done"
-            if one.done_at
-            else ""
-        )
-        for one in plan.coats
-    ]
-    total = (
-        f"{plan.litres_l:.2f} l of sealer with waste for {plan.area_m2:.2f} m2"
-        f" ({plan.net_l:.2f} net)"
-    )
+    total = plain("print_sealer", sealer_l=plan.litres_l, area_m2=plan.area_m2, net_l=plan.net_l)
+    rows = [_coat(one, clock) for one in plan.coats]
     return listed(
-        f"Coats, {say(plan.sealer, clock.reader)}",
+        plain("print_coats", sealer=plan.sealer),
         [*(say(one, clock.reader) for one in plan.says), *rows, total],
     )
 
 
-def _litres(coat: PlannedCoat) -> str:
-    water = f" and {coat.water_l:.2f} l of water" if coat.water_l else ""
-    return f"{coat.sealer_l:.2f} l{water}"
+def _coat(coat: PlannedCoat, clock: Clock) -> str:
+    litres = Message(
+        "print_litres_thinned" if coat.water_l else "print_litres",
+        {"step_key": coat.step, "sealer_l": coat.sealer_l, "water_l": coat.water_l},
+    )
+    if coat.done_at:
+        return plain("print_coat_done", litres=litres)
+    if not coat.at:
+        return say(litres, clock.reader)
+    until = clock.shown(coat.hold_until)
+    return plain(
+        "print_coat_begun", litres=litres, at_shown=clock.shown(coat.at), until_shown=until
+    )
 
 
 def _option(option: PourOption, allowed: float, clock: Clock) -> list[str]:
@@ -181,11 +180,12 @@ def _option(option: PourOption, allowed: float, clock: Clock) -> list[str]:
         ]
     verdict = "; ".join(say_all(messages, clock.reader))
     if option.lowest_C is not None:
-        verdict += f"; coldest corner {option.lowest_C:z.0f} C, frost {option.frost_chance:.0%}"
+        values = {"lowest_C": option.lowest_C, "frost_chance": option.frost_chance}
+        verdict += "; " + plain("print_coldest", **values)
     for step, at in (("strip", option.strip_p90), ("turn", option.turn_p90)):
         if at is not None:
-            verdict += f"; {step} {clock.shown(at)}"
-    return wrapped(verdict or "does not pass", row, " " * len(row))
+            verdict += "; " + plain("print_ready", step_key=step, at_shown=clock.shown(at))
+    return wrapped(verdict or plain("print_fails"), row, " " * len(row))
 
 
 def _week(options: tuple[PourOption, ...], clock: Clock) -> list[str]:
@@ -198,11 +198,7 @@ def _week(options: tuple[PourOption, ...], clock: Clock) -> list[str]:
     for start, ways in groupby(in_order, key=lambda option: option.start):
         local = clock.reader.clock(start)
         days.setdefault(f"{local:%a %d %b}", []).append((local.hour, _hour(list(ways), clock)))
-    lines = (
-        ["", "The week: from each hour on, the cheapest way that passes", "-" * WIDTH]
-        if days
-        else []
-    )
+    lines = ["", plain("print_week"), "-" * WIDTH] if days else []
     for day, hours in days.items():
         runs = [(words, list(run)) for words, run in groupby(hours, key=lambda hour: hour[1])]
         text = ", ".join(
@@ -213,10 +209,8 @@ def _week(options: tuple[PourOption, ...], clock: Clock) -> list[str]:
     within = {o.start: False for o in options if o.indoors}
     within |= {o.start: True for o in options if o.indoors and o.passes}
     if within:
-        lines += [
-            "",
-            f"Indoors, in your own room: {sum(within.values())} of {len(within)} starts pass.",
-        ]
+        passing = sum(within.values())
+        lines += ["", plain("print_indoors", passing=passing, starts=len(within))]
     return lines
 
 
@@ -225,7 +219,7 @@ def _hour(ways: list[PourOption], clock: Clock) -> str:
     if passing is not None:
         return say(passing, clock.reader)
     worst = pour_reasons.nearest(ways).risks[0]
-    return f"no: {say(Message('risk', {'risk': worst.risk}), clock.reader)}"
+    return plain("print_no", risk=worst.risk)
 
 
 def _telling(options: tuple[PourOption, ...]) -> list[PourOption]:

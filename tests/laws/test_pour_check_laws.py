@@ -12,17 +12,17 @@ from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.concrete.mixture import Mixture
 from models.concrete.section import Guard
+from models.message import Message
 from models.piece.shape import Shape
 from models.planning import pour_check, watch
 from models.simulation.scenario import Placement, Scenario, ShopRules
-from service.words import Reader, say
 from tests.support.thorough import some
-
-HERE = Reader("America/Chicago")
+from tests.support.words import BARE, cover
 
 ASKED = datetime(2026, 11, 3, 14, tzinfo=UTC)
 OWNED = tuple(Guard(0.0, None, kind) for kind in ("film", "blanket", "two blankets"))
 HOURS = 24 * 9
+FILM, BLANKET, TWO_BLANKETS = (cover(guard.kind) for guard in OWNED)
 
 
 def pour(thickness_mm: float, concrete_C: float | None) -> Scenario:
@@ -53,11 +53,9 @@ def air(mean_C: float, wind_m_s: float, rain_mm: float) -> AirSeries:
     )
 
 
-def chances(scenario: Scenario, weather: AirSeries) -> dict[tuple[str, str], float]:
+def chances(scenario: Scenario, weather: AirSeries) -> dict[tuple[Message, str], float]:
     answer = pour_check.check(scenario, weather, ASKED, days=1, only=ASKED)
-    return {
-        (say(o.protection, HERE), r.risk): r.probability for o in answer.options for r in o.risks
-    }
+    return {(o.protection, r.risk): r.probability for o in answer.options for r in o.risks}
 
 
 @settings(max_examples=some(8, 2000), deadline=None)
@@ -71,7 +69,7 @@ def test_colder_air_is_never_less_likely_to_freeze_it(
 ) -> None:
     scenario = pour(thickness, 16.0)
     warm, cold = (chances(scenario, air(t, 2.0, 0.0)) for t in (mean_C, mean_C - colder_K))
-    for way in ("bare", "film", "one blanket", "two blankets"):
+    for way in (BARE, FILM, BLANKET, TWO_BLANKETS):
         if (way, watch.FROST) in warm and (way, watch.FROST) in cold:
             assert cold[way, watch.FROST] >= warm[way, watch.FROST]
 
@@ -80,8 +78,8 @@ def test_colder_air_is_never_less_likely_to_freeze_it(
 @given(mean_C=st.floats(-6, 10))
 def test_two_blankets_are_never_likelier_to_freeze_than_one(mean_C: float) -> None:
     found = chances(pour(60, 16.0), air(mean_C, 2.0, 0.0))
-    assert found["two blankets", watch.FROST] <= found["one blanket", watch.FROST]
-    assert found["one blanket", watch.FROST] <= found["film", watch.FROST]
+    assert found[TWO_BLANKETS, watch.FROST] <= found[BLANKET, watch.FROST]
+    assert found[BLANKET, watch.FROST] <= found[FILM, watch.FROST]
 
 
 @settings(max_examples=some(8, 2000), deadline=None)
@@ -91,9 +89,9 @@ def test_more_wind_is_never_safer_for_film_and_rain_never_for_a_bare_face(
 ) -> None:
     scenario = pour(60, 18.0)
     calm, windy = (chances(scenario, air(14.0, w, 0.0)) for w in (wind, wind + more))
-    assert windy["film", watch.WIND] >= calm["film", watch.WIND]
+    assert windy[FILM, watch.WIND] >= calm[FILM, watch.WIND]
     wet = chances(scenario, air(14.0, wind, rain))
-    assert wet["bare", watch.RAIN] >= calm["bare", watch.RAIN]
+    assert wet[BARE, watch.RAIN] >= calm[BARE, watch.RAIN]
 
 
 def test_a_gap_in_the_weather_of_a_start_is_never_a_pass() -> None:

@@ -13,6 +13,7 @@ from service.words.en import (
     notices,
     pieces,
     pours,
+    printed,
     records,
     steps,
     weather,
@@ -30,4 +31,5 @@ TEMPLATES = {
     **care.TEMPLATES,
     **pieces.TEMPLATES,
     **records.TEMPLATES,
+    **printed.TEMPLATES,
 }

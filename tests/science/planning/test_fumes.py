@@ -72,7 +72,7 @@ def test_a_heater_that_burns_inside_is_told_before_all_else(
     assert alert.remedy == Message("heat_electric")
     assert alert.act_by <= poured_at + 5 * HOUR
     page = printed.timeline(answer, scenario, "made up", poured_at + 5 * HOUR)
-    assert page.index(f"DANGER: {said('fumes')[:16]}") < page.index("likely (50%)")
+    assert page.index(said("print_danger", danger=said("fumes")[:16])) < page.index("likely (50%)")
     blind = timeline.project(
         scenario, Unknown(text("weather"), text("none"), text("fetch")), poured_at + 5 * HOUR
     )
@@ -120,7 +120,8 @@ def test_no_piece_is_sent_under_or_into_a_burner_and_its_owner_hears_why(
     assert {"CPSC_MONOXIDE", "CDC_MONOXIDE", "UNVENTED_HEATERS", "ACI_306R"} <= cited
     page = printed.pour_check(answer, scenario, "made up", poured_at)
     danger = sentence((fumes.FUMES,), HERE)
-    assert page.index(f"DANGER: {danger[:16]}") < page.index("Answer: ")
+    answer_at = page.index(said("print_answer", answer=answer.answer))
+    assert page.index(said("print_danger", danger=danger[:16])) < answer_at
     frost = next(
         a for a in timeline.project(scenario, bitter, poured_at).alerts if a.kind == "frost"
     )
