@@ -24,9 +24,7 @@ from models.results import PourAnswer, PourOption, Risk
 from models.simulation.scenario import Scenario
 from service import scenario_file
 from service.weather import csv_file
-from service.words import Reader, say_all
-
-READER = Reader("America/Chicago")
+from tests.support.words import codes, number
 
 HERE = Path(__file__).parent / "acceptance"
 FT3_L = 28.316847  # NIST SP 811
@@ -303,11 +301,10 @@ def test_grill_pad_is_refused_from_one_to_six_in_the_afternoon(hour: int) -> Non
 def test_grill_pad_is_told_that_its_mixing_takes_longer_than_its_working_time() -> None:
     answer = answered("grill-pad")
     noon = starting(answer, "2026-07-15T13:00-07:00")[0]
-    told = next(text for text in say_all(noon.cautions, READER) if "placing takes 78" in text)
-    assert int(told.split()[1]) == pytest.approx(47, abs=2)  # min, by the draw of 32 members
-    assert any(
-        "placing takes 78" in t and "planned joint" in t for t in say_all(answer.cautions, READER)
-    )
+    (told,) = [one for one in noon.cautions if one.code == "mix_stiffens"]
+    assert number(told, "takes_min") == pytest.approx(78, abs=0.5)
+    assert number(told, "left_min") == pytest.approx(47, abs=2)  # by the draw of 32 members
+    assert "mix_stiffens" in codes(*answer.cautions)
 
 
 def test_stool_tops_are_refused_at_three_with_hot_bags() -> None:
@@ -323,7 +320,7 @@ def test_stool_tops_may_be_poured_at_three_with_cooled_bags_and_ice_water() -> N
     assert answer.answer.code.startswith("pour")
     bare = starting(answer, "2026-08-08T15:00-05:00")[0]
     assert risk(bare, "stiff").value == near("15.0")
-    assert not any("stiffens" in text for text in say_all(bare.cautions, READER))
+    assert "mix_stiffens" not in codes(*bare.cautions)
 
 
 def test_stool_tops_have_a_slot_in_the_morning() -> None:
