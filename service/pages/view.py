@@ -7,6 +7,8 @@ from itertools import groupby
 from zoneinfo import ZoneInfo
 
 from models import quantity
+from models.message import Message
+from models.steps import registry
 from service import words
 from service.actions.windows.standing import is_fresh, state_now
 from service.answers import AnswerResponse, StepWindowResponse
@@ -220,14 +222,16 @@ def _bundled(views: Sequence[StepView]) -> list[StepView]:
 
     runs = [list(run) for _, run in groupby(views, key=alike)]
     return [
-        replace(run[0], title=_joined(run[0].title, run[-1].title)) if len(run) > 1 else run[0]
+        replace(run[0], title=_joined(run[0].step, run[-1].step)) if len(run) > 1 else run[0]
         for run in runs
     ]
 
 
 def _joined(first: str, last: str) -> str:
     """Coats 2 to 6 of sealer; Light use to full use."""
-    words, others = first.split(), last.split()
-    if words[0] == others[0] == "Coat":
-        return f"Coats {words[1]} to {others[1]} {' '.join(words[2:])}"
-    return f"{first} to {last[:1].lower()}{last[1:]}"
+    numbers = registry.coat_number(first), registry.coat_number(last)
+    if None in numbers:
+        return f"{title(first)} to {verb(last)}"
+    coats = Message("doing_coats", {"first": numbers[0], "last": numbers[1]})
+    joined = words.say(coats, words.PLAIN)
+    return joined[:1].upper() + joined[1:]

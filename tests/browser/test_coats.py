@@ -11,6 +11,8 @@ from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
 
 from models.air.series import AirSeries
+from service.pages.view import title
+from service.words import word
 from tests.support.shop import Hands, Sky, steady_air
 
 pytestmark = pytest.mark.browser
@@ -41,9 +43,9 @@ def later(client: TestClient, hands: Hands, hours: float) -> None:
         assert client.post("/api/v1/places/1/weather/refresh").status_code == 201
 
 
-def done(page: Page, words: str) -> None:
+def done(page: Page, step: str) -> None:
     page.goto("/pours/1/steps")
-    tap(page, "button", words)
+    tap(page, "button", title(step))
     expect(page.get_by_role("status")).to_contain_text("Marked done.")
 
 
@@ -70,29 +72,29 @@ def test_from_strip_to_the_third_coat_and_the_plan_moves(
     expect(page.locator("#plan-1 time")).to_have_count(1)
 
     later(client, hands, 60)
-    done(page, "Strip the walls")
-    done(page, "Turn it over")
+    done(page, "strip")
+    done(page, "turn")
     later(client, hands, 48)
-    done(page, "End the damp cure")
+    done(page, "end-wet-cure")
     later(client, hands, 24)
-    done(page, "Sand it")
+    done(page, "sand")
     later(client, hands, 100)  # ten in the morning of the tenth day
 
     second = planned(page, 2)
     assert second > planned(page, 1)
-    expect(page.locator("#coats")).to_have_text("Coats: water-based acrylic")
+    expect(page.locator("#coats")).to_contain_text(word("chemistry", "water-based-acrylic"))
     expect(page.locator("#coat-1 .tag")).to_contain_text("open")
 
-    done(page, "Coat 1 of sealer")
+    done(page, "coat-1")
     expect(page.locator("#plan-1 .tag")).to_contain_text("done")
     after_first = planned(page, 2)
     later(client, hands, 5)  # dinner came between
-    done(page, "Coat 2 of sealer")
+    done(page, "coat-2")
     third = planned(page, 3)
     assert third > after_first
     assert planned(page, 4) > third
     later(client, hands, 3)
-    done(page, "Coat 3 of sealer")
+    done(page, "coat-3")
     assert planned(page, 4) > third
     expect(page.locator("#plan-4")).to_contain_text(re.compile("Not before .* after the coat"))
     expect(page.get_by_text("with a tenth for tray and roller")).to_be_visible()

@@ -8,8 +8,10 @@ import pytest
 from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
 
+from service.pages.view import title
 from service.store import Store
 from tests.support.shop import Hands
+from tests.support.words import said
 
 pytestmark = pytest.mark.browser
 
@@ -42,7 +44,7 @@ def test_from_an_empty_shop_to_strip_done_and_back(
     expect(page.get_by_role("status")).to_contain_text("Logged.")
     strip = page.locator("#strip")
     expect(strip).to_contain_text("not yet")
-    expect(strip).to_contain_text("Strength at the coldest place now")
+    expect(strip).to_contain_text(f"{said('strength_coldest')} now", ignore_case=True)
     assert page.locator("svg").count() == 2
 
     later(client, hands, 13)
@@ -61,7 +63,7 @@ def test_from_an_empty_shop_to_strip_done_and_back(
     page.goto("/pours/1")
     expect(page.locator("#strip .tag")).to_contain_text("open")
     tap(page, "link", "Step done")
-    tap(page, "button", "Strip the walls")
+    tap(page, "button", title("strip"))
     expect(page.get_by_role("status")).to_contain_text("Marked done.")
     expect(page.locator("#strip .tag")).to_contain_text("done")
     tap(page, "button", "Undo strip")

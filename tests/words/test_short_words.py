@@ -1,6 +1,7 @@
 """What is said in the width of a cell."""
 
 from models.message import Message
+from service.pages.view import _joined
 from service.pages.week import short
 
 
@@ -14,3 +15,8 @@ def test_a_way_is_short_in_a_cell() -> None:
         short(Message("way_cover_warm_water", {"cover": Message("cover", {"cover": "blanket"})}))
         == "w+1bl"
     )
+
+
+def test_a_run_of_steps_is_told_by_its_first_and_last() -> None:
+    assert _joined("coat-2", "coat-6") == "Coats 2 to 6 of sealer"
+    assert _joined("light-use", "full-use") == "Light use to full use"

@@ -3,6 +3,7 @@
 TEMPLATES = {
     "doing": "{doing}",
     "doing_coat": "coat {number} of sealer",
+    "doing_coats": "coats {first} to {last} of sealer",
     "doing.finish": "float and finish the face",
     "doing.cover": "put the cover on",
     "doing.knock-out": "pull the knock-out",
