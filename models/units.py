@@ -66,6 +66,11 @@ def arrays_within(
         within(f"{group}.{name}", values[~np.isnan(values)] if gaps else values, low, high, unit)
 
 
+def untold(noun: object, *names: str) -> tuple[str, ...]:
+    """The fields of a noun that are None: nobody told them."""
+    return tuple(name for name in names if getattr(noun, name) is None)
+
+
 def one_of(field: str, value: object, allowed: Iterable[str]) -> str:
     """A word of a fixed vocabulary."""
     words = tuple(allowed)

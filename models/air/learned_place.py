@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from models.air import members, place
+from models.air import place
 from models.errors import Unknown
 from models.message import Message
 from models.units import Array, one_of
@@ -51,18 +51,18 @@ class _Row:
     rooms_C: Array
 
 
-def prior(kind: str) -> LearnedPlace:
-    """What is believed of a kind of place before any reading; h and K as in the record.
+def prior(kind: str, lag_h: float | None = None, offset_K: float | None = None) -> LearnedPlace:
+    """What is believed of a place before any reading: what the maker told [h], [K], else its kind.
 
     Raises InputError for a kind that is not known, or a heated room, which has its setpoint.
-    Source: OWN_JUDGEMENT (defaults of models.air.place).
+    Source: OWN_JUDGEMENT (Site.resolved).
     """
     one_of("kind", kind, ("open yard", "covered", "unheated room"))
-    if kind != "unheated room":
-        return LearnedPlace(None, None, 0.0, members.SITE_SD_K)
-    return LearnedPlace(
-        place.ROOM_LAG_H, place.ROOM_LAG_SPREAD, place.ROOM_OFFSET_K, place.ROOM_OFFSET_SD_K
-    )
+    site = place.Site(kind, lag_h=lag_h, offset_K=offset_K)
+    at = site.resolved()
+    if not site.is_room:
+        return LearnedPlace(None, None, at.offset_K, at.offset_sd_K)
+    return LearnedPlace(at.lag_h, at.lag_spread, at.offset_K, at.offset_sd_K)
 
 
 def fit_room(

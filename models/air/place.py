@@ -9,18 +9,32 @@ import numpy as np
 
 from models._jit import kernel
 from models.air import psychrometrics, sky
-from models.air.members import AirMembers
+from models.air.members import SITE_SD_K, AirMembers
 from models.air.series import HOUR
 from models.errors import InputError
 from models.facts.materials import ABSORPTANCE, EMISSIVITY
 from models.facts.measures import MEASURED_H, MEASURES
 from models.facts.protection import HEATERS
 from models.rng import Seed
-from models.units import Array, Mask, one_of, optional_within
+from models.units import Array, Mask, one_of, optional_within, untold
 
 ROOMS = ("unheated room", "heated room")
 KINDS = ("open yard", "covered", *ROOMS)
 OFFSETS_K = (-10.0, 20.0)
+
+
+@dataclass(frozen=True)
+class ResolvedSite:
+    """By how much the air of a place lags the weather [h] and is warmer [K], with the spreads.
+
+    lag_spread : of the logarithm; assumed : what of it nobody told
+    """
+
+    lag_h: float
+    lag_spread: float
+    offset_K: float
+    offset_sd_K: float
+    assumed: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -80,6 +94,34 @@ class Site:
     def is_room(self) -> bool:
         """Whether walls stand about it, heated or not."""
         return self.kind in ROOMS
+
+    def resolved(self) -> ResolvedSite:
+        """The one place that fills what nobody told of a room.
+
+        Outdoors the air does not lag, and only an offset learned with its spread moves it.
+        Source: OWN_JUDGEMENT.
+        """
+        sd_K = self.offset_sd_K
+        if not self.is_room:
+            return ResolvedSite(
+                lag_h=0.0,
+                lag_spread=0.0,
+                offset_K=0.0 if self.offset_K is None or sd_K is None else self.offset_K,
+                offset_sd_K=SITE_SD_K if sd_K is None else sd_K,
+            )
+        lag_h, lag_spread = ROOM_LAG_H, ROOM_LAG_SPREAD
+        if self.lag_h is not None:
+            lag_h, lag_spread = self.lag_h, GIVEN_LAG_SPREAD
+        offset_K, usual_sd_K = ROOM_OFFSET_K, ROOM_OFFSET_SD_K
+        if self.offset_K is not None:
+            offset_K, usual_sd_K = self.offset_K, GIVEN_OFFSET_SD_K
+        return ResolvedSite(
+            lag_h=lag_h,
+            lag_spread=lag_spread if self.lag_spread is None else self.lag_spread,
+            offset_K=offset_K,
+            offset_sd_K=usual_sd_K if sd_K is None else sd_K,
+            assumed=untold(self, "lag_h", "offset_K"),
+        )
 
 
 # wind at the piece as a fraction of the 10 m wind: yard between fences, roof with open sides, room
@@ -175,8 +217,9 @@ def at_piece(site: Site, outdoor: AirMembers, seed: Seed, sky_view: float = 1.0)
     members = outdoor.air_C.shape[1]
     random = np.random.default_rng(seed)
     wind = outdoor.wind_m_s * WIND_FRACTION[site.kind]
-    if site.offset_K and site.offset_sd_K is not None and not site.is_room:
-        moved = outdoor.air_C + site.offset_K  # its doubt is in the members already
+    at = site.resolved()
+    if at.offset_K and not site.is_room:
+        moved = outdoor.air_C + at.offset_K  # its doubt is in the members already
         dew = np.minimum(outdoor.dew_point_C, moved)
         outdoor = replace(outdoor, air_C=moved, dew_point_C=dew)
     nothing = np.zeros_like(outdoor.air_C)
@@ -202,18 +245,10 @@ def at_piece(site: Site, outdoor: AirMembers, seed: Seed, sky_view: float = 1.0)
         )
     if site.kind == "covered":
         return sheltered
-    spread = GIVEN_LAG_SPREAD if site.lag_h else ROOM_LAG_SPREAD
-    if site.lag_spread is not None:
-        spread = site.lag_spread
-    lag = (site.lag_h or ROOM_LAG_H) * np.exp(spread * random.standard_normal(members))
+    lag = at.lag_h * np.exp(at.lag_spread * random.standard_normal(members))
     lag = np.clip(lag, 0.3, 100.0)
     z: Array = random.standard_normal((members,))
-    middle, sd = (ROOM_OFFSET_K, ROOM_OFFSET_SD_K)
-    if site.offset_K is not None:
-        middle, sd = site.offset_K, GIVEN_OFFSET_SD_K
-    if site.offset_sd_K is not None:
-        sd = site.offset_sd_K
-    offset = middle + sd * z
+    offset = at.offset_K + at.offset_sd_K * z
     room = room_temperature(outdoor.air_C, lag, offset)
     heat: Heated | None = None
     if site.kind == "heated room":

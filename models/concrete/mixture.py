@@ -2,11 +2,27 @@
 
 from dataclasses import dataclass
 
-from models.concrete.composition import Composition
+from models.concrete.composition import Composition, activation_energy
 from models.errors import InputError
 from models.facts.cements import ADMIXTURES, CLASSES
-from models.units import number_within, one_of, optional_within
+from models.facts.fresh import WORKING_FRACTION
+from models.units import number_within, one_of, optional_within, untold
 
+OF_CLASS: tuple[str, ...] = (
+    "cement_kg_m3",
+    "water_cement",
+    "initial_set_h",
+    "final_set_h",
+    "working_time_h",
+    "datum_C",
+)
+# what follows from the composition of the cement where that is told, the energy last: not from all
+OF_CEMENT: tuple[str, ...] = (
+    "heat_kJ_kg",
+    "hydration_tau_h",
+    "hydration_beta",
+    "activation_energy_kJ_mol",
+)
 LEAST_LATER = 2 / 3  # of an earlier strength: cubes scatter, a slip of the finger is far off
 
 
@@ -32,6 +48,9 @@ class ResolvedMix:
     water_cement: float
     initial_set_h: float
     hydration_tau_h: float
+    working_time_h: float
+    datum_C: float
+    assumed: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -116,9 +135,16 @@ class Mixture:
     def resolved(self) -> ResolvedMix:
         """The one place that fills what nobody told from the class of the mix."""
         kind = CLASSES[self.kind]
+        of_cement = OF_CEMENT
+        if self.cement is not None:
+            of_cement = OF_CEMENT[-1:] if activation_energy(self.cement) is None else ()
+        initial_set_h = self.initial_set_h or kind.initial_set_h
         return ResolvedMix(
             cement_kg_m3=self.cement_kg_m3 or kind.cement_kg_m3,
             water_cement=self.water_cement or kind.water_cement,
-            initial_set_h=self.initial_set_h or kind.initial_set_h,
+            initial_set_h=initial_set_h,
             hydration_tau_h=self.hydration_tau_h or kind.hydration_tau_h,
+            working_time_h=self.working_time_h or WORKING_FRACTION * initial_set_h,
+            datum_C=self.datum_C or 0.0,
+            assumed=(() if self.label else ("strength",)) + untold(self, *OF_CLASS, *of_cement),
         )

@@ -179,7 +179,7 @@ class _Ahead:
         lying = {(g.kind, g.R_m2K_W) for g, lies in _covers(self.scenario, at) if lies[0]}
         owned = [
             guard
-            for guard in fumes.proposed(self.scenario.rules.covers)
+            for guard in fumes.proposed(self.scenario.resolved().covers)
             if (guard.kind, guard.R_m2K_W) not in lying
         ]
         best: tuple[Guard | None, float] = (None, np.inf)

@@ -79,7 +79,7 @@ def coated(
     ready_h : (members,) [h] from which the piece is dry, old and whole enough
     face_dry : (rows, members) whether its face has met the air for long enough since it was wet
     """
-    sheet, done = scenario.sheet, scenario.done_h
+    sheet, done = scenario.resolved().sheet, scenario.done_h
     before = _before(trajectory, sheet, done)
     left = range(before.number + 1 if before else 1, sheet.coats + 1)
     if not left:
@@ -100,7 +100,7 @@ def with_litres(
     safe: bool = False,
 ) -> CoatPlan:
     """Every coat with its sealer and the water that thins it; without a row it has no hours."""
-    sheet, area_m2 = scenario.sheet, coated_m2(scenario.shape)
+    sheet, area_m2 = scenario.resolved().sheet, coated_m2(scenario.shape)
     done = {one.step: one.at for one in scenario.done}
     listed: list[PlannedCoat] = []
     for number in range(1, sheet.coats + 1):

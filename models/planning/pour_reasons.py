@@ -205,7 +205,7 @@ def face_dries(
 
 def rapid_mix(scenario: Scenario, starts: Starts) -> list[Message]:
     """How long a rapid mix can be placed at its temperature; ordinary ones leave ample time."""
-    if scenario.mixture.resolved().initial_set_h > HASTE_H:
+    if scenario.resolved().mix.initial_set_h > HASTE_H:
         return []
     given_C = scenario.placement.concrete_C
     mix_C = float(starts.local.air_C[starts.requested_row].mean() if given_C is None else given_C)

@@ -41,7 +41,7 @@ class ProtectionOption:
 
 def options(scenario: Scenario) -> tuple[ProtectionOption, ...]:
     """Every way the shop has, the cheapest first; warm water is within reach of every shop."""
-    owned = fumes.proposed(scenario.rules.covers)
+    owned = fumes.proposed(scenario.resolved().covers)
     plain = [ProtectionOption(None, (), 0.0)] + [
         ProtectionOption(
             _cover(guard, owned),

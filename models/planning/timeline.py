@@ -272,7 +272,7 @@ def _warnings(
 def _history(scenario: Scenario, simulation: Simulation) -> ConcreteHistory:
     trajectory = simulation.trajectory
     assert simulation.drying is not None
-    datum = scenario.mixture.datum_C or 0.0
+    datum = scenario.resolved().mix.datum_C
     middle = 0.5 * (trajectory.mean_C[1:] + trajectory.mean_C[:-1])
     ttf = np.concatenate(
         (np.zeros((1, trajectory.members)), temperature_time_factor(middle.T, 1.0, datum_C=datum).T)

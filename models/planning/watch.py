@@ -7,7 +7,6 @@ import numpy as np
 from models.air import evaporation
 from models.concrete import heat, setting
 from models.concrete import prior as priors
-from models.facts.fresh import WORKING_FRACTION
 from models.facts.protection import (
     BASE_LEAST_C,
     COLD_AIR_C,
@@ -152,11 +151,9 @@ def bags_C(scenario: Scenario, air_C: float) -> float:
 
 def working_min(scenario: Scenario, mix_C: Array) -> Array:
     """How long the mix can be placed at its temperature [min], any shape of [degC]."""
-    set_h = scenario.mixture.resolved().initial_set_h
-    label_h = scenario.mixture.working_time_h or WORKING_FRACTION * set_h
     return setting.working_time_min(
         np.clip(mix_C, 0.0, 50.0),
-        label_min=max(60 * label_h, 1.0),
+        label_min=max(60 * scenario.resolved().mix.working_time_h, 1.0),
         label_C=scenario.mixture.working_time_C,
     )
 
@@ -238,7 +235,7 @@ def _freezes(starts: Starts, simulation: heat.Histories, strong_row: Array) -> S
 def _simulated(
     plan: Scenario, starts: Starts, many: priors.Prior, placed_C: Array
 ) -> heat.Histories:
-    grounded, tau_h = plan.on_ground, plan.mixture.resolved().hydration_tau_h
+    grounded, tau_h = plan.on_ground, plan.resolved().mix.hydration_tau_h
     given_C = plan.placement.board_C
     ground = physics.ground_C(starts.local, starts.requested_row, given_C) if grounded else None
     return heat.temperature(

@@ -34,7 +34,6 @@ BAR_SD = 0.20
 SIGMAS = 4.0  # beyond this the loss of a tile contradicts
 STRAY_CHANCE, STRAY_DENSITY = 0.02, 0.1  # a result that tells nothing of the piece: how often,
 # and how likely any value is then, as a fraction of the peak of one that does
-UNKNOWN_ROOM_SD_K = 2.0
 
 
 @dataclass(frozen=True)
@@ -112,10 +111,7 @@ def _trust_in_air(site: place.Site, local: place.AtPiece) -> Trust:
     if local.heated is not None:
         own = np.full(len(local.error_sd_K), np.hypot(HEATED_SD_K, place.SETPOINT_SD_K))
         return Trust(own, HEATED_MEMORY, 0.0, AIR_SD_K)
-    offset_known = site.offset_K is not None or not site.is_room
-    site_sd = members.SITE_SD_K if offset_known else UNKNOWN_ROOM_SD_K
-    if site.offset_sd_K is not None:
-        site_sd = max(members.SITE_SD_K, site.offset_sd_K)
+    site_sd = max(members.SITE_SD_K, site.resolved().offset_sd_K)
     return Trust(local.error_sd_K, HOURLY_MEMORY, site_sd, AIR_SD_K)
 
 

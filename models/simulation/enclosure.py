@@ -29,13 +29,12 @@ def as_read(scenario: Scenario) -> tuple[Scenario, tuple[Message, ...]]:
     guards: list[Guard] = []
     notes: list[Message] = []
     for guard in scenario.guards:
-        cold = [
-            s for s in spells if guard.heats and s[2].value < (guard.setpoint_C or 0) - COOLER_K
-        ]
+        kept_C = guard.setpoint_C
+        cold = [s for s in spells if kept_C is not None and s[2].value < kept_C - COOLER_K]
         guards += _cooled(guard, [(low, high, one.value) for low, high, one in cold])
         for _, _, one in cold[-1:]:
             values: dict[str, Value] = {"cover": guard.kind, "read_C": one.value, "at": one.at}
-            notes.append(Message("heat_was_off", values | {"setpoint_C": guard.setpoint_C}))
+            notes.append(Message("heat_was_off", values | {"setpoint_C": kept_C}))
     left = tuple(one for one in scenario.observations if one not in inside)
     return replace(scenario, guards=tuple(guards), observations=left), tuple(notes)
 

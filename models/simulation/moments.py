@@ -28,9 +28,8 @@ def setup_of(scenario: Scenario, now_h: float) -> Setup:
     """What decides at an hour from placing [h] which steps the pour has."""
     lies = any(guard.until_h > now_h for guard in scenario.guards)
     done = scenario.done_h
-    return Setup(
-        scenario.shape, lies or "uncover" in done, scenario.exposed_to_frost, scenario.sheet, done
-    )
+    sheet, frost = scenario.resolved().sheet, scenario.exposed_to_frost
+    return Setup(scenario.shape, lies or "uncover" in done, frost, sheet, done)
 
 
 def case_of(scenario: Scenario, simulation: Simulation, now_h: float) -> Case:

@@ -90,7 +90,7 @@ def simulate(
         kinetics(prior),
         placed,
         rows,
-        sprint_tau_h=scenario.mixture.resolved().hydration_tau_h,
+        sprint_tau_h=scenario.resolved().mix.hydration_tau_h,
         board_C=np.full(many, board) if ground is None and board is not None else ground,
     )
     histories, odd = calibrate.after_concrete_readings(
@@ -137,7 +137,7 @@ def _water_factor(scenario: Scenario) -> float:
     added = min(scenario.added_water_cement, 1.0)
     if added <= 0:
         return 1.0
-    return float(strength.added_water_factor(scenario.mixture.resolved().water_cement, added))
+    return float(strength.added_water_factor(scenario.resolved().mix.water_cement, added))
 
 
 def _placed(scenario: Scenario, local: place.AtPiece, before_h: float, many: int) -> Array:
@@ -285,7 +285,7 @@ def schedule(scenario: Scenario, ground: Array | None = None) -> heat.Schedule:
 
 def _covered_h(scenario: Scenario) -> float:
     """Hour at which film goes on the face: when it was done, else at the initial set."""
-    return scenario.done_h.get("cover", scenario.mixture.resolved().initial_set_h)
+    return scenario.done_h.get("cover", scenario.resolved().mix.initial_set_h)
 
 
 def bare_rows(scenario: Scenario) -> int:

@@ -6,10 +6,10 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from models.air.place import ROOMS, Site
+from models.air.place import ROOMS, ResolvedSite, Site
 from models.air.series import HOUR
-from models.coating.film import SealerSystem
-from models.concrete.mixture import Mixture
+from models.coating.film import LIMITS, SealerSystem
+from models.concrete.mixture import Mixture, ResolvedMix
 from models.concrete.section import Guard, MouldBoard
 from models.errors import InputError
 from models.facts.measures import MEASURES
@@ -136,11 +136,6 @@ class ShopRules:
     indoors: Site | None = None  # a room of the shop's where a piece may be cast instead
     needs_MPa: dict[str, float] = field(default_factory=dict)
 
-    @property
-    def covers(self) -> tuple[Guard, ...]:
-        """The covers the shop owns; film and a blanket where none are told."""
-        return self.owned or OWNED_BY_DEFAULT
-
     def works_at(self, clock: time) -> bool:
         """Whether a time of day lies in the working hours, which may run over midnight."""
         opens, closes = self.working_hours
@@ -152,6 +147,21 @@ class ShopRules:
             one_of("indoors.kind", self.indoors.kind, ROOMS)
         for step, value in self.needs_MPa.items():
             number_within(f"needs_MPa.{step}", value, 0.0, 100.0, "MPa")
+
+
+@dataclass(frozen=True)
+class ResolvedScenario:
+    """The nouns of a scenario with every default filled.
+
+    covers : what the shop owns; film and a blanket where none are told
+    assumed : the keys of a scenario file that nobody told
+    """
+
+    site: ResolvedSite
+    mix: ResolvedMix
+    sheet: Sheet
+    covers: tuple[Guard, ...]
+    assumed: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -199,10 +209,16 @@ class Scenario:
         """Whether the piece is cast in place."""
         return self.mould.material == "ground"
 
-    @property
-    def sheet(self) -> Sheet:
-        """The sealer's numbers in force for this piece; what is no panel counts as a base."""
-        return self.sealer.resolved(base=self.shape.kind != "panel")
+    def resolved(self) -> ResolvedScenario:
+        """What is in force: as told, else assumed; a sealer on what is no panel is on a base."""
+        site, mix = self.site.resolved(), self.mixture.resolved()
+        sheet = self.sealer.resolved(base=self.shape.kind != "panel")
+        owned = self.rules.owned
+        assumed = [f"place.{name}" for name in site.assumed]
+        assumed += [f"mix.{name}" for name in mix.assumed]
+        assumed += [f"sealer.{name}" for name, *_ in LIMITS if name not in sheet.given]
+        assumed += [] if owned else ["shop.protection"]
+        return ResolvedScenario(site, mix, sheet, owned or OWNED_BY_DEFAULT, tuple(assumed))
 
     @property
     def done_h(self) -> dict[str, float]:

@@ -80,7 +80,9 @@ def timeline(
     reader = Reader(file.scenario.site.timezone)
     if as_json:
         content = answers.projection_json(projection, reader)
-        _print_json({**content, "notes": [doubts.as_json(one) for one in found]})
+        assumed = file.scenario.resolved().assumed
+        notes = [doubts.as_json(one) for one in found]
+        _print_json({**content, "assumed": assumed, "notes": notes})
     else:
         print(printed.timeline(projection, file.scenario, printed.named(air), instant))
 
@@ -107,7 +109,8 @@ def pour_check(
     if as_json:
         content = answers.pour_answer_json(answer, reader)
         notes = [doubts.as_json(one) for one in found]
-        _print_json({**content, "warnings": warnings, "notes": notes})
+        assumed = file.scenario.resolved().assumed
+        _print_json({**content, "assumed": assumed, "warnings": warnings, "notes": notes})
     else:
         print(printed.pour_check(answer, file.scenario, printed.named(air), instant, warnings))
 

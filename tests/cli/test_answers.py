@@ -4,6 +4,7 @@ import json
 import os
 import subprocess
 import sys
+import tomllib
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -12,7 +13,7 @@ import pytest
 
 from models.errors import InputError
 from models.message import Message
-from service import cli, machine
+from service import cli, machine, scenario_file
 from tests.support import command
 from tests.support.raw import JsonDict
 from tests.support.words import said, tells
@@ -179,9 +180,28 @@ def test_weather_that_ends_before_the_first_night_blocks_and_names_the_missing_h
         assert "21:00" in because or "2026-10-15T02:00" in because, because
 
 
+def test_json_names_what_was_assumed_by_the_key_that_would_tell_it(
+    timeline: JsonDict, pour_check: JsonDict
+) -> None:
+    assert timeline["assumed"] == pour_check["assumed"]
+    heron = tomllib.loads(HERON.read_text(encoding="utf-8"))
+    keys = {
+        "place": {*scenario_file.PLACE},
+        "mix": {*scenario_file.MIX, "strength"},
+        "sealer": {*scenario_file.SEALER},
+        "shop": {"protection"},
+    }
+    for one in timeline["assumed"]:
+        noun, key = one.split(".")
+        assert key in keys[noun]
+        assert key not in heron.get(noun, {})
+    assert "mix.water_cement" in timeline["assumed"]
+
+
 def test_pour_check_json_has_the_keys_of_the_contract(pour_check: JsonDict) -> None:
     assert set(pour_check) == {
         "answer",
+        "assumed",
         "wait_until",
         "because",
         "warnings",

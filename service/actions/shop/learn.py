@@ -171,7 +171,7 @@ def _fitted(
     outdoor, best = series.air_C, None
     known = np.isfinite(outdoor)
     edges = np.flatnonzero(np.diff(np.concatenate(([False], known, [False])).astype(np.int8)))
-    before = _believed(row)
+    before = learned_place.prior(row.kind, row.lag_h, row.offset_K)
     for begin, end in zip(edges[::2], edges[1::2], strict=True):
         points = [_point(one, series.hour_of(one.at) - begin) for one in readings]
         got = learned_place.fit_room(outdoor[begin:end], points, before)
@@ -186,18 +186,6 @@ def _point(reading: Reading, hour: float) -> tuple[float, float] | MinMax:
     if reading.value_max_C is None:
         return hour, reading.value_C
     return MinMax(hour, reading.value_C, reading.value_max_C, reading.span_h)
-
-
-def _believed(row: Place) -> LearnedPlace:
-    """What is believed before any reading: what the maker told, else the kind's own."""
-    before = learned_place.prior(row.kind)
-    if row.kind != "unheated room":
-        return before
-    if row.lag_h is not None:
-        before = replace(before, lag_h=row.lag_h, lag_spread=place.GIVEN_LAG_SPREAD)
-    if row.offset_K is not None:
-        before = replace(before, offset_K=row.offset_K, offset_sd_K=place.GIVEN_OFFSET_SD_K)
-    return before
 
 
 def _has_news(session: Session, now: datetime, row: Place | Mix, again: bool = False) -> bool:
