@@ -4,7 +4,7 @@ from typing import Any
 
 from pydantic import Field
 
-from models.air.place import KINDS
+from models.air.place import KINDS, ROOM_LAG_H, ROOM_OFFSET_K
 from models.records.fields import Word
 from models.records.place import PlaceBase, PlaceLearned
 from service import region
@@ -72,8 +72,8 @@ def controls(zone: str) -> list[Control]:
         place("heated_from", "Heated from", hint="empty: day and night"),
         place("heated_to", "Heated until"),
         place("heater", "Heater", "choice", options=HEATER_OPTIONS),
-        place("lag_h", "Lags the weather by", hint="8 h where not told"),
-        place("offset_K", "Warmer than outdoors by", hint="1.5 K where not told"),
+        place("lag_h", "Lags the weather by", hint=f"{ROOM_LAG_H:g} h where not told"),
+        place("offset_K", "Warmer than outdoors by", hint=f"{ROOM_OFFSET_K:g} K where not told"),
     ]
 
 
