@@ -7,7 +7,6 @@ from zoneinfo import ZoneInfo
 from sqlmodel import Session
 
 from models.facts.care import HOT_PANS_AFTER_H, RAIN_AFTER_H
-from models.facts.sealers import CHEMISTRIES
 from models.message import Message
 from models.records import Projection
 from models.simulation.scenario import Done
@@ -55,8 +54,7 @@ def care_sheet(session: Session, pour_id: int) -> CareSheet:
     rows, row = load_pour(session, pour_id), latest(session, pour_id)
     pour, piece, mix, place, sealer = rows.pour, rows.piece, rows.mix, rows.place, rows.sealer
     system = scenario_rows.sealer_of(sealer)
-    typical = CHEMISTRIES[system.chemistry]
-    coats = system.coats or typical.coats
+    sheet = system.resolved(base=piece.shape != "panel")
     zone = ZoneInfo(place.timezone)
     done_steps = [scenario_rows.done_of(one) for one in rows.done]
     return CareSheet(
@@ -68,10 +66,10 @@ def care_sheet(session: Session, pour_id: int) -> CareSheet:
         placed_at=pour.placed_at.astimezone(zone),
         sealer_known=sealer is not None,
         chemistry=system.chemistry,
-        coats=coats,
+        coats=sheet.coats,
         coats_done=sum(registry.coat_number(one.step) is not None for one in done_steps),
-        reseal_years=typical.reseal_years,
-        from_when=_from_when(row, done_steps, coats, RAIN_AFTER_H[system.chemistry], zone),
+        reseal_years=sheet.reseal_years,
+        from_when=_from_when(row, done_steps, sheet.coats, RAIN_AFTER_H[system.chemistry], zone),
         computed_at=row.checked_at.astimezone(zone) if row else None,
         closed_why=pour.closed_why if pour.closed_at is not None else "",
         timezone=place.timezone,
