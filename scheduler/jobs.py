@@ -10,7 +10,7 @@ from models.records import Job
 from scheduler import due
 from service.actions.notices.deliver_due import deliver_due, settle
 from service.actions.shop import jobs
-from service.actions.shop.learn import learn_all
+from service.actions.shop.calibrate import calibrate_all
 from service.actions.shop.tidy import tidy_when_due
 from service.actions.weather.refresh_forecasts import refresh_forecast
 from service.actions.weather.score_forecasts import score_all
@@ -96,7 +96,7 @@ class Rounds:
         with self.store.unit_of_work() as session:
             done = tidy_when_due(session, now)
         if done:
-            learn_all(self.store, now)
+            calibrate_all(self.store, now)
             score_all(self.store, now)
         return int(done)
 

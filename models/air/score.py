@@ -94,19 +94,19 @@ def _of_class(misses: Misses, low: float, high: float) -> LeadScore | None:
     return LeadScore(low, high, count, bias, factor, mean, sd, inside_80)
 
 
-def corrected(series: AirSeries, learned: Sequence[LeadScore]) -> AirSeries:
+def corrected(series: AirSeries, calibrated: Sequence[LeadScore]) -> AirSeries:
     """The forecast without its bias, its spread scaled [degC, K]; the past stays as it is.
 
     From class to class both go over by straight lines between the middles.
 
     Source: OWN_JUDGEMENT (linear between classes); OWN_MEASURED_2013 for the dew point's share.
     """
-    if not any(one.bias_K or one.factor != 1.0 for one in learned):
+    if not any(one.bias_K or one.factor != 1.0 for one in calibrated):
         return series
     lead = series.leads()
-    middle = [0.0, *((one.from_h + one.to_h) / 2 for one in learned)]
-    bias = np.interp(lead, middle, [0.0, *(one.bias_K for one in learned)])
-    factor = np.interp(lead, middle, [1.0, *(one.factor for one in learned)])
+    middle = [0.0, *((one.from_h + one.to_h) / 2 for one in calibrated)]
+    bias = np.interp(lead, middle, [0.0, *(one.bias_K for one in calibrated)])
+    factor = np.interp(lead, middle, [1.0, *(one.factor for one in calibrated)])
     ensemble = series.ensemble and _without(series.ensemble, bias[:, None])
     factor = series.spread_factor * factor
     return replace(_without(series, bias), ensemble=ensemble, spread_factor=factor)

@@ -47,7 +47,7 @@ class MixBase(SQLModel):
     admixture: Word | None = Field(default=None, description="accelerator | retarder | plasticiser")
 
 
-class MixLearned(MixBase):
+class MixCalibrated(MixBase):
     """What results taught beside it; never typed."""
 
     learned_strength_factor: float | None = Field(
@@ -62,7 +62,7 @@ class MixLearned(MixBase):
     )
 
 
-class Mix(MixLearned, Row, table=True):
+class Mix(MixCalibrated, Row, table=True):
     """`label` is a list of {age_h, MPa, temperature_C}; `cement` the sheet of the mill, fields of
     models.concrete.composition. Pours placed up to `forgotten_at` teach nothing any more."""
 

@@ -27,7 +27,7 @@ class PlaceBase(SQLModel):
     heater: Word | None = Field(default=None, description="electric | vented | unvented")
 
 
-class PlaceLearned(PlaceBase):
+class PlaceCalibrated(PlaceBase):
     """What readings taught beside it; never typed."""
 
     learned_lag_h: float | None = None
@@ -40,7 +40,7 @@ class PlaceLearned(PlaceBase):
     )
 
 
-class Place(PlaceLearned, Row, table=True):
+class Place(PlaceCalibrated, Row, table=True):
     """Readings noticed up to `forgotten_at` teach nothing any more."""
 
     __tablename__ = "place"

@@ -12,7 +12,7 @@ from sqlmodel import Session
 from models.records import Mix, Mould, Piece, Place, Row, Sealer
 from models.records.fields import LARGEST_KEY
 from service.actions.pours import doubtful
-from service.actions.shop.learn import forget_mix, forget_place
+from service.actions.shop.calibrate import forget_mix, forget_place
 from service.actions.shop.set_up_shop import (
     save_mix,
     save_mould,

@@ -7,7 +7,7 @@ from pydantic import Field, SerializerFunctionWrapHandler, model_serializer
 from models.facts.cements import ADMIXTURES, CLASSES
 from models.records import Mix
 from models.records.fields import Fineness, Hours, Percent, Stress, Temperature
-from models.records.mix import MixBase, MixLearned
+from models.records.mix import MixBase, MixCalibrated
 from service.nouns.base import RequestBody, Stored
 from service.nouns.controls import (
     Controls,
@@ -55,7 +55,7 @@ class MixCreate(MixBase, RequestBody):
     cement: Cement | None = None
 
 
-class MixRead(MixLearned, Stored):
+class MixRead(MixCalibrated, Stored):
     label: list[dict[str, float]] = Field(alias="strength")
     cement: dict[str, float] | None
 

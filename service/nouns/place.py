@@ -6,7 +6,7 @@ from pydantic import Field
 
 from models.air.place import KINDS, ROOM_LAG_H, ROOM_OFFSET_K
 from models.records.fields import Word
-from models.records.place import PlaceBase, PlaceLearned
+from models.records.place import PlaceBase, PlaceCalibrated
 from service import region
 from service.nouns.base import RequestBody, ResponseBody, Stored
 from service.nouns.controls import Controls, listed
@@ -46,7 +46,7 @@ class ForecastScore(ResponseBody):
     inside_80: float = Field(description="share of hours within the stated 80 % band")
 
 
-class PlaceRead(PlaceLearned, Stored):
+class PlaceRead(PlaceCalibrated, Stored):
     timezone: str
     learned_forecast: list[ForecastScore] | None = Field(
         description="what kept forecasts were off, by lead; kept anew each day"

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Response
 from models.errors import Unknown
 from models.planning.place_conditions import PlaceConditions
 from service.actions.weather.show_place import PlaceSeen, show_place
-from service.pages import learned, page_data, picture, render, view
+from service.pages import calibrated, page_data, picture, render, view
 from service.pages.form_post import ContextDep, Key, PageRoute
 from service.words import Reader, say, say_all
 
@@ -44,7 +44,7 @@ def place(place_id: Key, context: ContextDep) -> Response:
         ),
         lines=[] if isinstance(conditions, Unknown) else _lines(data, conditions, clock),
         pieces=[(pour_id, name) for pour_id, name, _ in data.pieces],
-        learned=learned.words(data.place),
+        calibrated=calibrated.words(data.place),
         official=page_data.official(data.place, clock),
         warnings=say_all(data.warnings, reader),
         weather=weather,

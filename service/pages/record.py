@@ -21,7 +21,7 @@ from service.words.numbers import which
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 SHOWN_MOVES = 5
-LEARNED_WORDS = {
+CALIBRATED_WORDS = {
     "lag_h": "air lags {:.1f} h",
     "offset_K": "air {:+.1f} K",
     "strength_factor": "strength × {:.2f}",
@@ -122,13 +122,13 @@ def _facts(record: Record) -> list[tuple[str, str]]:
     amount = f"about {litres} a coat for top and edges" if litres else ""
     coats = f"{sealer.coats_done} of {sealer.coats} coats on"
     facts.append(("Sealer", _joined(f"{sealer.name} ({sealer.chemistry})", coats, amount)))
-    learned = [
+    calibrated = [
         words.format(record.learned[name])
-        for name, words in LEARNED_WORDS.items()
+        for name, words in CALIBRATED_WORDS.items()
         if name in record.learned
     ]
-    if learned:
-        facts.append(("Learned before", ", ".join(learned)))
+    if calibrated:
+        facts.append(("Learned before", ", ".join(calibrated)))
     if record.note:
         facts.append(("Note", record.note))
     return facts

@@ -11,7 +11,7 @@ from models.errors import InputError
 from models.facts.protection import COVERS
 from models.records import Mix, Mould, Piece, Place, Row, Sealer, Shop
 from service.actions.pours import doubtful
-from service.actions.shop.learn import forget_mix, forget_place
+from service.actions.shop.calibrate import forget_mix, forget_place
 from service.actions.shop.set_up_shop import (
     change_shop,
     save_mix,
@@ -25,7 +25,7 @@ from service.notify.address import masked
 from service.nouns import mix, mould, piece, place, sealer
 from service.nouns.controls import listed, room, typed_of
 from service.nouns.form import Control, Form
-from service.pages import learned, render, view, weather
+from service.pages import calibrated, render, view, weather
 from service.pages.form_post import ContextDep, FormPostDep, Key, PageRoute, refuse_faults
 from service.queries.pours import recently_closed
 from service.queries.projections import of_active
@@ -249,8 +249,8 @@ def ask(noun: NounKey, row_id: KeyOrNew, context: ContextDep) -> Response:
         if row is None:
             return _noun_page(noun, Form.of(fields, None, units_of(session)), row_id)
         form = Form.of(fields, _typed(row, noun, fields), units_of(session))
-        wanting = learned.wanting(session, context.now, row)
-    return _noun_page(noun, form, row_id, lessons=learned.words(row), wanting=wanting)
+        wanting = calibrated.wanting(session, context.now, row)
+    return _noun_page(noun, form, row_id, lessons=calibrated.words(row), wanting=wanting)
 
 
 def _row(session: Session, noun: str, row_id: int | str) -> Row | None:
@@ -262,8 +262,8 @@ def _row(session: Session, noun: str, row_id: int | str) -> Row | None:
 def forget(noun: NounKey, row_id: Key, post: FormPostDep) -> Response:
     work = _known(noun).forget
     if work is None:
-        learning = [key for key, one in NOUNS.items() if one.forget]
-        raise NoSuchRow("address", noun, "nothing is learned of that", " | ".join(learning))
+        forgettable = [key for key, one in NOUNS.items() if one.forget]
+        raise NoSuchRow("address", noun, "nothing is learned of that", " | ".join(forgettable))
 
     def store(session: Session) -> str:
         work(session, post.context.now, row_id)
@@ -326,6 +326,6 @@ def _noun_page(
         words=NOUNS[noun].plural,
         form=form,
         action=f"/shop/{noun}/{row_id}",
-        learned=lessons,
+        calibrated=lessons,
         wanting=wanting,
     )

@@ -14,7 +14,7 @@ from models.units import Array
 from scheduler.jobs import Rounds
 from service.actions.pours.log_pour import log_pour
 from service.actions.pours.record_reading import record_reading
-from service.actions.shop import learn
+from service.actions.shop import calibrate
 from service.actions.shop.set_up_shop import save_place
 from service.actions.weather import place_air
 from service.actions.weather.score_forecasts import score_all, score_place
@@ -73,9 +73,9 @@ def keep(store: Store, bench: Bench) -> Keep:
     return kept
 
 
-def learned(store: Store) -> dict[float, LeadScore]:
+def calibrated(store: Store) -> dict[float, LeadScore]:
     with store.reading() as session:
-        return {one.from_h: one for one in place_air.learned_forecast(find(session, Place, 1))}
+        return {one.from_h: one for one in place_air.forecast_scores(find(session, Place, 1))}
 
 
 def test_forecasts_that_run_warm_are_found_out_and_put_right(
@@ -87,7 +87,7 @@ def test_forecasts_that_run_warm_are_found_out_and_put_right(
         place = find(session, Place, bench.place_id)
         before = place_air.joined(session, place, now, now - 24 * HOUR).air
     score_place(store, now, bench.place_id)
-    found = learned(store)
+    found = calibrated(store)
     assert found[24.0].days > 35
     assert found[24.0].seen_bias_K == pytest.approx(WARM_K, abs=0.35)
     assert found[0.0].seen_bias_K == pytest.approx(0.0, abs=0.35)
@@ -109,9 +109,9 @@ def test_scoring_twice_says_the_same_for_kept_runs_stay_as_they_were_fetched(
     keep(30)
     now = BEGIN + timedelta(days=30)
     score_all(store, now)
-    first = learned(store)
+    first = calibrated(store)
     score_all(store, now)
-    assert learned(store) == first
+    assert calibrated(store) == first
 
 
 def test_a_run_with_holes_in_its_past_takes_away_nothing_that_was_seen(
@@ -120,24 +120,24 @@ def test_a_run_with_holes_in_its_past_takes_away_nothing_that_was_seen(
     keep(30)
     now = BEGIN + timedelta(days=31)
     score_all(store, now)
-    before = learned(store)
+    before = calibrated(store)
     blind = forecast(now, seed=99)
     blind = replace(blind, air_C=np.where(np.arange(blind.hours) < 48, np.nan, blind.air_C))
     with store.unit_of_work() as session:
         session.add(place_air.run_of(blind, bench.place_id, now))
     score_all(store, now)
-    assert learned(store) == before
+    assert calibrated(store) == before
 
 
 def test_three_runs_change_nothing(store: Store, keep: Keep) -> None:
     keep(3)
     score_all(store, BEGIN + timedelta(days=3))
-    assert {(one.bias_K, one.factor) for one in learned(store).values()} == {(0.0, 1.0)}
+    assert {(one.bias_K, one.factor) for one in calibrated(store).values()} == {(0.0, 1.0)}
 
 
 def test_without_runs_nothing_is_learned(store: Store, bench: Bench) -> None:
     score_place(store, BEGIN, bench.place_id)
-    assert learned(store) == {}
+    assert calibrated(store) == {}
 
 
 @pytest.mark.parametrize(
@@ -152,21 +152,21 @@ def test_a_night_of_25_hours_is_compared_hour_for_hour(
         save_place(session, BEGIN, {"timezone": zone, "longitude": longitude}, bench.place_id)
     keep(20, begin=datetime(2026, 10, 22, tzinfo=UTC), warm_K=0.0)
     score_all(store, datetime(2026, 11, 12, tzinfo=UTC))
-    assert all(one.seen_sd_K < 2.2 for one in learned(store).values())
-    assert all(abs(one.seen_bias_K) < 0.8 for one in learned(store).values())
+    assert all(one.seen_sd_K < 2.2 for one in calibrated(store).values())
+    assert all(abs(one.seen_bias_K) < 0.8 for one in calibrated(store).values())
 
 
 def test_another_service_starts_without_the_first_ones_bias(store: Store, keep: Keep) -> None:
     keep(40)
     keep(2, begin=BEGIN + timedelta(days=41), source="another")
     score_all(store, BEGIN + timedelta(days=45))
-    assert max((one.days for one in learned(store).values()), default=0) < 7
+    assert max((one.days for one in calibrated(store).values()), default=0) < 7
 
 
 def test_weather_typed_by_hand_is_no_forecast_to_be_judged(store: Store, keep: Keep) -> None:
     keep(30, typed=True)
     score_all(store, BEGIN + timedelta(days=31))
-    assert learned(store) == {}
+    assert calibrated(store) == {}
 
 
 @pytest.mark.parametrize(("kind", "counts"), [("open yard", True), ("unheated room", False)])
@@ -185,7 +185,7 @@ def test_where_a_service_tells_no_past_readings_outdoors_say_what_came(
         at = BEGIN + timedelta(hours=6 * k)
         read_air(at, float(truth(np.array([(at - BEGIN) / HOUR]))[0]))
     score_all(store, BEGIN + timedelta(days=31))
-    found = learned(store)
+    found = calibrated(store)
     assert (48.0 in found) == counts
     if counts:
         assert found[48.0].seen_bias_K == pytest.approx(WARM_K, abs=0.5)
@@ -220,12 +220,12 @@ def test_what_is_forgotten_is_not_learned_again_from_the_same_runs(
     keep(30)
     now = BEGIN + timedelta(days=31)
     score_all(store, now)
-    assert learned(store)
+    assert calibrated(store)
     with store.unit_of_work() as session:
-        learn.forget_place(session, now, bench.place_id)
-    assert learned(store) == {}
+        calibrate.forget_place(session, now, bench.place_id)
+    assert calibrated(store) == {}
     score_all(store, now + HOUR)
-    assert learned(store) == {}
+    assert calibrated(store) == {}
 
 
 def test_a_place_that_moves_leaves_its_forecasts_behind(
@@ -239,13 +239,13 @@ def test_a_place_that_moves_leaves_its_forecasts_behind(
             session, now, {"latitude": 10.0, "longitude": 20.0, "timezone": None}, bench.place_id
         )
     score_all(store, now + HOUR)
-    assert learned(store) == {}
+    assert calibrated(store) == {}
 
 
 def test_the_daily_round_scores_what_it_keeps(store: Store, rounds: Rounds, keep: Keep) -> None:
     keep(30)
     assert rounds.tidy(BEGIN + timedelta(days=30)) == 1
-    assert learned(store)[24.0].days > 20
+    assert calibrated(store)[24.0].days > 20
 
 
 def test_kept_runs_are_of_all_hours_of_the_clock() -> None:

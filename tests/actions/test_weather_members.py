@@ -161,6 +161,6 @@ def test_members_are_kept_and_let_go_on_every_database(
     assert with_members(any_store) == [12]
     score_all(any_store, now + 240 * HOUR)
     with any_store.reading() as session:
-        learned = place_air.learned_forecast(find(session, Place, place_id))
-    assert learned[0].days >= 7
-    assert learned[0].bias_K == 0.0  # the sky is as it was foretold
+        calibrated = place_air.forecast_scores(find(session, Place, place_id))
+    assert calibrated[0].days >= 7
+    assert calibrated[0].bias_K == 0.0  # the sky is as it was foretold

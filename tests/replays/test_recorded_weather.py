@@ -99,6 +99,6 @@ def test_the_scores_learn_from_a_service_that_tells_no_past(
     life.live(store, bench, path, 10.0, 12.0, 10_000.0)
     score_place(store, path.placed_at + 10 * 24 * HOUR, bench.place_id)
     with store.reading() as session:
-        learned = place_air.learned_forecast(find(session, Place, bench.place_id))
-    assert {one.from_h for one in learned} >= {12.0, 24.0, 48.0}
-    assert max(one.days for one in learned) >= 7
+        calibrated = place_air.forecast_scores(find(session, Place, bench.place_id))
+    assert {one.from_h for one in calibrated} >= {12.0, 24.0, 48.0}
+    assert max(one.days for one in calibrated) >= 7

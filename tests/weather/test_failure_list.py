@@ -196,9 +196,9 @@ HELD: dict[int, tuple[str, ...]] = {
     66: ("published/test_room_lag.py::test_a_room_without_lag_is_outdoors",),
     67: ("published/test_room_lag.py::test_room_answers_the_day_smaller_and_later",),
     68: ("published/test_room_lag.py::test_room_in_steady_air_settles_at_air_plus_offset",),
-    69: ("science/air/test_learned_place.py::test_a_few_readings_foretell_the_garage",),
+    69: ("science/air/test_calibrated_place.py::test_a_few_readings_foretell_the_garage",),
     70: (
-        "science/air/test_learned_place.py::"
+        "science/air/test_calibrated_place.py::"
         "test_under_two_readings_that_count_it_says_how_many_more",
     ),
     # what cannot be

@@ -64,7 +64,7 @@ def with_what_is_known(session: Session, pour: Pour) -> None:
     """The pour takes along what its place and mix have taught so far."""
     place = find(session, Place, pour.place_id, "place_id")
     mix = find(session, Mix, pour.mix_id, "mix_id")
-    pour.learned = scenario_rows.learned_of(place, mix) or None
+    pour.learned = scenario_rows.calibration_of(place, mix) or None
 
 
 def _still_first(session: Session, pour: Pour) -> None:

@@ -15,7 +15,7 @@ from models.simulation.scenario import (
     TEMPERATURE_KINDS,
     TILE_G,
 )
-from service.actions.shop import jobs, learn
+from service.actions.shop import calibrate, jobs
 from service.actions.windows import scenario_rows
 from service.nouns.reading import ReadingCreate
 from service.queries.rows import find
@@ -88,9 +88,9 @@ def _changed(session: Session, now: datetime, reading: Reading) -> None:
     """What was learned from it is learned anew, and the windows are asked again."""
     pour = find(session, Pour, reading.pour_id, "pour_id")
     if reading.kind in SET_KINDS:
-        learn.learn_again(find(session, Mix, pour.mix_id, "mix_id"))
+        calibrate.calibrate_again(find(session, Mix, pour.mix_id, "mix_id"))
     elif reading.kind in TEMPERATURE_KINDS:
-        learn.learn_again(find(session, Place, pour.place_id, "place_id"))
+        calibrate.calibrate_again(find(session, Place, pour.place_id, "place_id"))
     _due(session, now, pour, reading.kind)
 
 

@@ -7,7 +7,7 @@ from sqlmodel import Session
 from models.instants import not_ahead, not_before_the_pour
 from models.records import Mix, Pour, StrengthTest
 from models.records.strength_test import StrengthTestBase
-from service.actions.shop import jobs, learn
+from service.actions.shop import calibrate, jobs
 from service.actions.windows import scenario_rows
 from service.nouns.strength_test import StrengthTestCreate
 from service.queries.rows import find
@@ -35,5 +35,5 @@ def remove_strength_test(session: Session, now: datetime, test_id: int) -> None:
     test = find(session, StrengthTest, test_id, "strength_test_id")
     pour = find(session, Pour, test.pour_id, "pour_id")
     session.delete(test)
-    learn.learn_again(find(session, Mix, pour.mix_id, "mix_id"))
+    calibrate.calibrate_again(find(session, Mix, pour.mix_id, "mix_id"))
     jobs.windows_due(session, now, pour)

@@ -14,7 +14,7 @@ from models.records import Job, Mix, Mould, Piece, Place, Pour, Row, Sealer, Sho
 from models.units import number_within, one_of
 from service import region
 from service.actions.shop import jobs
-from service.actions.shop.learn import forget_mix, forget_place
+from service.actions.shop.calibrate import forget_mix, forget_place
 from service.actions.windows import scenario_rows
 from service.queries.pours import active_ids
 from service.queries.rows import find, find_shop, taken

@@ -102,7 +102,7 @@ def joined(session: Session, place: Place, now: datetime, begin: datetime) -> Jo
     if air is None:
         return Joined(choose.too_old(place, lead, now), None, "", None)
     if not lead.typed:
-        air = score.corrected(air, learned_forecast(place))
+        air = score.corrected(air, forecast_scores(place))
     return Joined(air, lead.id, air.source, lead.issued_at, choose.age_messages(lead, now))
 
 
@@ -164,7 +164,7 @@ def _chosen(session: Session, ranked: list[WeatherRun], begin: datetime) -> list
     return chosen
 
 
-def learned_forecast(place: Place) -> list[LeadScore]:
+def forecast_scores(place: Place) -> list[LeadScore]:
     """What kept forecasts of a place have taught so far."""
     return [LeadScore(**one) for one in place.learned_forecast or ()]  # type: ignore[arg-type]
 

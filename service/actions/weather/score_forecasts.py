@@ -47,12 +47,12 @@ def score_place(store: Store, now: datetime, place_id: int) -> None:
         folded = weather_runs.fold_of(session, place_id)
         past_air = None if folded is None else place_air.air_of(folded)
         readings = outdoor_readings(session, place, since, now)
-    learned = score.scores(_misses(runs, readings, past_air))
+    calibrated = score.scores(_misses(runs, readings, past_air))
     with store.unit_of_work() as session:
         stored = find(session, Place, place_id, "place_id")
         if stored.forgotten_at != place.forgotten_at:
             return
-        stored.learned_forecast = [asdict(one) for one in learned] or None
+        stored.learned_forecast = [asdict(one) for one in calibrated] or None
         session.add(stored)
 
 

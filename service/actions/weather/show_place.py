@@ -35,7 +35,7 @@ def show_place(session: Session, now: datetime, place_id: int) -> PlaceSeen:
     begin = now - (BEFORE_H + SPIN_UP_H + 1) * HOUR
     weather = place_air.joined(session, place, now, begin)
     readings = places.air_readings(session, place_id, begin, now)
-    site = scenario_rows.site_of(place, scenario_rows.learned_of(place, None))
+    site = scenario_rows.site_of(place, scenario_rows.calibration_of(place, None))
     local = place_conditions(
         site, [scenario_rows.observation_of(r) for r in readings], weather.air, now
     )

@@ -8,7 +8,7 @@ from models import results
 from models.records import Pour, Projection
 from service import answers
 from service.actions.notices import reminders
-from service.actions.shop import jobs, learn
+from service.actions.shop import calibrate, jobs
 from service.actions.windows import scenario_rows, why_moved
 from service.answers import AnswerResponse, readable
 from service.queries.jobs import job_of
@@ -32,7 +32,7 @@ def project_pour(
     Then what is new about its place and mix is learned, for the next pour.
     """
     row = _project(store, now, pour_id, every)
-    learn.learn_from_pour(store, now, pour_id)
+    calibrate.calibrate_from_pour(store, now, pour_id)
     return row
 
 

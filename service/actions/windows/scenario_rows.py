@@ -71,7 +71,7 @@ def _each(
     return tuple(made)
 
 
-def learned_of(place: records.Place, mix: records.Mix | None) -> dict[str, float]:
+def calibration_of(place: records.Place, mix: records.Mix | None) -> dict[str, float]:
     """What is known of a place and a mix by now, for the next pour; a pour keeps it."""
     numbers = {
         "lag_h": place.learned_lag_h,
@@ -84,9 +84,9 @@ def learned_of(place: records.Place, mix: records.Mix | None) -> dict[str, float
     return {name: value for name, value in numbers.items() if value is not None}
 
 
-def site_of(place: records.Place, learned: Mapping[str, float] | None = None) -> Site:
+def site_of(place: records.Place, calibrated: Mapping[str, float] | None = None) -> Site:
     """The site; what the maker told goes before what was learned."""
-    known = (learned or {}) if place.kind != "heated room" else {}
+    known = (calibrated or {}) if place.kind != "heated room" else {}
     lag = known if place.lag_h is None else {}
     offset = known if place.offset_K is None else {}
     values = shared(Site, place) | {
@@ -106,9 +106,9 @@ def _heated_hours(place: records.Place) -> tuple[time, time] | None:
     return None if begin is None or end is None else (begin, end)
 
 
-def mixture_of(mix: records.Mix, learned: Mapping[str, float] | None = None) -> Mixture:
+def mixture_of(mix: records.Mix, calibrated: Mapping[str, float] | None = None) -> Mixture:
     """The mixture; a set time that the maker told goes before what was learned."""
-    known = learned or {}
+    known = calibrated or {}
     set_known = mix.initial_set_h is not None or mix.final_set_h is not None
     with renamed(prefix="cement."):
         cement = None if mix.cement is None else Composition(**mix.cement)
@@ -243,7 +243,7 @@ def with_room(session: Session, scenario: Scenario) -> Scenario:
     if scenario.site.is_room:
         return scenario
     room = places.room_of_the_shop(session)
-    site = None if room is None else site_of(room, learned_of(room, None))
+    site = None if room is None else site_of(room, calibration_of(room, None))
     return replace(scenario, rules=replace(scenario.rules, indoors=site))
 
 

@@ -128,7 +128,7 @@ def newark(record_2013: ModuleType) -> AirSeries:
     return replace(series.bridged()[0], issued_at=BEGIN + 48 * HOUR)
 
 
-TAUGHT = (
+CALIBRATED = (
     LeadScore(0, 12, 60, 0.0, 1.0, 0.0, 1.0, 0.8),
     LeadScore(12, 24, 60, 0.6, 1.1, 0.9, 1.5, 0.7),
     LeadScore(24, 48, 60, 1.0, 1.3, 1.5, 2.0, 0.7),
@@ -138,7 +138,7 @@ TAUGHT = (
 def test_what_was_learned_is_taken_off_what_is_to_come_and_the_past_stays(
     newark: AirSeries,
 ) -> None:
-    got = score.corrected(newark, TAUGHT)
+    got = score.corrected(newark, CALIBRATED)
     off = newark.air_C - got.air_C
     np.testing.assert_array_equal(off[:48], 0.0)
     assert off[48 + 18] == pytest.approx(0.6)
@@ -155,7 +155,7 @@ def test_what_was_learned_is_taken_off_what_is_to_come_and_the_past_stays(
 def test_a_services_members_are_moved_with_its_forecast(newark: AirSeries) -> None:
     air = newark.air_C[:, None] + np.linspace(-1, 1, 9)
     with_members = replace(newark, ensemble=Ensemble(air, air))
-    got = score.corrected(with_members, TAUGHT).ensemble
+    got = score.corrected(with_members, CALIBRATED).ensemble
     assert got is not None
     np.testing.assert_allclose((air - got.air_C)[48 + 36], 1.0)
     assert (got.dew_point_C <= got.air_C).all()

@@ -25,7 +25,7 @@ OF_MIX = {
 
 
 @pytest.fixture
-def taught(store: Store, bench: Bench, now: datetime) -> Bench:
+def calibrated(store: Store, bench: Bench, now: datetime) -> Bench:
     with store.unit_of_work() as session:
         for row, values in (
             (session.get(Place, bench.place_id), OF_PLACE),
@@ -38,7 +38,7 @@ def taught(store: Store, bench: Bench, now: datetime) -> Bench:
     return bench
 
 
-@pytest.mark.usefixtures("taught")
+@pytest.mark.usefixtures("calibrated")
 @pytest.mark.parametrize(("path", "numbers"), [("places", OF_PLACE), ("mixes", OF_MIX)])
 def test_it_is_told_and_forgotten(client: TestClient, path: str, numbers: dict[str, float]) -> None:
     told = client.get(f"{API}/{path}/1").json()
@@ -74,7 +74,7 @@ def test_what_forecasts_were_off_is_told_by_lead(
     assert client.get(f"{API}/places/1").json()["learned_forecast"] is None
 
 
-@pytest.mark.usefixtures("taught")
+@pytest.mark.usefixtures("calibrated")
 def test_it_cannot_be_typed(client: TestClient) -> None:
     place = {"name": "Carport", "kind": "covered", "learned_offset_K": 9.0}
     answer = client.put(f"{API}/places/1", json=place)

@@ -8,7 +8,7 @@ from sqlmodel import Session
 from models.air.score import LEAST_DAYS
 from models.message import Message
 from models.records import Mix, Place, Row
-from service.actions.shop.learn import still_to_read
+from service.actions.shop.calibrate import still_to_read
 from service.words import Reader, say
 
 ABOUT_THE_SAME = 0.03

@@ -19,7 +19,7 @@ LEAST_LAG_SPREAD, LEAST_OFFSET_SD_K = 0.2, 0.5  # readings share their thermomet
 
 
 @dataclass(frozen=True)
-class LearnedPlace:
+class CalibratedPlace:
     """What is believed of a place: lag [h] with its spread (of the logarithm), offset [K].
 
     lag_h, lag_spread are None where the air of the place is the air outdoors; readings: used
@@ -51,7 +51,7 @@ class _Row:
     rooms_C: Array
 
 
-def prior(kind: str, lag_h: float | None = None, offset_K: float | None = None) -> LearnedPlace:
+def prior(kind: str, lag_h: float | None = None, offset_K: float | None = None) -> CalibratedPlace:
     """What is believed of a place before any reading: what the maker told [h], [K], else its kind.
 
     Raises InputError for a kind that is not known, or a heated room, which has its setpoint.
@@ -61,15 +61,15 @@ def prior(kind: str, lag_h: float | None = None, offset_K: float | None = None) 
     site = place.Site(kind, lag_h=lag_h, offset_K=offset_K)
     at = site.resolved()
     if not site.is_room:
-        return LearnedPlace(None, None, at.offset_K, at.offset_sd_K)
-    return LearnedPlace(at.lag_h, at.lag_spread, at.offset_K, at.offset_sd_K)
+        return CalibratedPlace(None, None, at.offset_K, at.offset_sd_K)
+    return CalibratedPlace(at.lag_h, at.lag_spread, at.offset_K, at.offset_sd_K)
 
 
 def fit_room(
     outdoor_C: Array,
     readings: Sequence[tuple[float, float] | MinMax],
-    before: LearnedPlace,
-) -> LearnedPlace | Unknown:
+    before: CalibratedPlace,
+) -> CalibratedPlace | Unknown:
     """The place after readings of its air; Unknown, with how many more, under two usable ones.
 
     For each of 60 lags the room is run through the weather; the offset is then linear and
@@ -87,10 +87,10 @@ def fit_room(
     rooms = _rooms(outdoor_C, before)
     rows = [row for k, one in enumerate(readings) for row in _rows_of(k, one, rooms)]
     while (used := len({row.reading for row in rows})) >= LEAST_READINGS:
-        learned, miss = _fitted(rows, used, before)
+        calibrated, miss = _fitted(rows, used, before)
         worst = int(np.argmax(np.abs(miss)))
         if abs(miss[worst]) <= CONTRADICTS_K:
-            return learned
+            return calibrated
         rows = [row for row in rows if row.reading != rows[worst].reading]
     return too_few(used)
 
@@ -134,7 +134,9 @@ def _at(rooms: Array, hour: float) -> Array:
     return found
 
 
-def _fitted(rows: Sequence[_Row], used: int, before: LearnedPlace) -> tuple[LearnedPlace, Array]:
+def _fitted(
+    rows: Sequence[_Row], used: int, before: CalibratedPlace
+) -> tuple[CalibratedPlace, Array]:
     """The posterior, and what each row lies off the likeliest room (rows,) [K]."""
     over = np.array([row.value_C - row.rooms_C for row in rows])
     tight, loose = before.offset_sd_K**-2, READING_SD_K**-2
@@ -154,12 +156,12 @@ def _fitted(rows: Sequence[_Row], used: int, before: LearnedPlace) -> tuple[Lear
     sd = float(np.sqrt(1 / precision + weight @ (offset - mean) ** 2))
     best = int(np.argmax(weight))
     return (
-        LearnedPlace(lag_h, spread, mean, max(sd, LEAST_OFFSET_SD_K), used),
+        CalibratedPlace(lag_h, spread, mean, max(sd, LEAST_OFFSET_SD_K), used),
         over[:, best] - np.median(over[:, best]),
     )
 
 
-def _rooms(outdoor_C: Array, before: LearnedPlace) -> Array:
+def _rooms(outdoor_C: Array, before: CalibratedPlace) -> Array:
     """Rooms of every lag without an offset, (hours, lags); one column where there is no lag."""
     if before.lag_h is None:
         return outdoor_C[:, None]

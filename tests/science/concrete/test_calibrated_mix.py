@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from models.concrete import prior as priors
-from models.concrete.learned_mix import learn
+from models.concrete.calibrated_mix import calibrate
 from models.concrete.mixture import LabelStrength, Mixture
 from models.errors import InputError
 
@@ -16,19 +16,19 @@ BAG = Mixture("general-purpose", (LabelStrength(168.0, 19.0), LabelStrength(672.
 
 
 def test_without_results_a_mix_is_what_its_bag_says() -> None:
-    got = learn([], [], labelled=True)
+    got = calibrate([], [], labelled=True)
     assert (got.strength_factor, got.set_factor, got.results) == (1.0, 1.0, 0)
 
 
 def test_one_result_moves_a_mix_a_little_and_eight_move_it_nearly_there() -> None:
     off = float(np.log(0.8))
-    one, eight = (learn([(off, APART)] * n, [], labelled=True).strength_factor for n in (1, 8))
+    one, eight = (calibrate([(off, APART)] * n, [], labelled=True).strength_factor for n in (1, 8))
     assert 0.8 < eight < 0.85 < one < 0.95
-    assert learn([(off, APART)], [], labelled=False).strength_factor < one
+    assert calibrate([(off, APART)], [], labelled=False).strength_factor < one
 
 
 def test_a_mix_that_sets_late_is_learned_beside_its_strength() -> None:
-    got = learn([], [(float(np.log(1.3)), 0.18)] * 5, labelled=True)
+    got = calibrate([], [(float(np.log(1.3)), 0.18)] * 5, labelled=True)
     assert got.strength_factor == 1.0
     assert 1.2 < got.set_factor < 1.3
     assert got.set_sd < priors.SET_SD
@@ -37,12 +37,14 @@ def test_a_mix_that_sets_late_is_learned_beside_its_strength() -> None:
 def test_a_result_that_cannot_be_the_mix_is_left_out() -> None:
     """A cube dropped before it was broken."""
     dropped, whole = (float(np.log(0.1)), APART), (0.0, APART)
-    assert learn([dropped, whole], [], labelled=True) == learn([whole], [], labelled=True)
+    assert calibrate([dropped, whole], [], labelled=True) == calibrate([whole], [], labelled=True)
 
 
 def test_a_cube_of_a_cold_night_tells_less_than_one_of_a_warm_room() -> None:
     """There the rate law parts the members, and not the mix."""
-    warm, cold = (learn([(float(np.log(0.8)), apart)], [], labelled=True) for apart in (APART, 0.5))
+    warm, cold = (
+        calibrate([(float(np.log(0.8)), apart)], [], labelled=True) for apart in (APART, 0.5)
+    )
     assert warm.strength_factor < cold.strength_factor < 1.0
     assert warm.strength_sd < cold.strength_sd
 

@@ -27,7 +27,9 @@ OF_MIX = {
 }
 
 
-def teach(store: Store, table: type[Mix] | type[Place], now: datetime, **values: object) -> None:
+def calibrate(
+    store: Store, table: type[Mix] | type[Place], now: datetime, **values: object
+) -> None:
     with store.unit_of_work() as session:
         row = session.get(table, 1)
         for name, value in {"learned_at": now, **values}.items():
@@ -40,7 +42,7 @@ def test_the_page_of_a_garage_says_how_it_runs_until_it_is_forgotten(
     phone: Phone, store: Store, now: datetime
 ) -> None:
     assert "Learned" not in phone.open("/shop/place/1").text
-    teach(store, Place, now, **OF_PLACE)
+    calibrate(store, Place, now, **OF_PLACE)
     page = phone.open("/shop/place/1")
     assert (
         "Learned from 6 readings: runs 3.1 K over outdoors (±0.8), about 7 h late."
@@ -56,7 +58,7 @@ def test_a_yard_has_no_lag_and_what_was_typed_goes_first(
     phone: Phone, store: Store, now: datetime
 ) -> None:
     yard = {**OF_PLACE, "learned_lag_h": None, "learned_offset_K": -1.2, "kind": "covered"}
-    teach(store, Place, now, **yard, offset_K=0.0)
+    calibrate(store, Place, now, **yard, offset_K=0.0)
     text = phone.open("/shop/place/1").text
     assert "runs 1.2 K under outdoors (±0.8). The offset you typed goes first." in text
 
@@ -78,8 +80,8 @@ def lead_score(from_h: float, to_h: float, days: int, bias_K: float) -> dict[str
 def test_the_page_of_a_place_says_how_forecasts_for_it_run(
     phone: Phone, store: Store, now: datetime
 ) -> None:
-    taught = [lead_score(0, 12, 41, 0.01), lead_score(24, 48, 41, 1.2), lead_score(48, 96, 6, 3.0)]
-    teach(store, Place, now, learned_forecast=taught)
+    scored = [lead_score(0, 12, 41, 0.01), lead_score(24, 48, 41, 1.2), lead_score(48, 96, 6, 3.0)]
+    calibrate(store, Place, now, learned_forecast=scored)
     text = phone.open("/shop/place/1").text
     assert "Forecasts for this place, against what came:" in text
     assert "0–12 h ahead they run true, give or take 1.9 K; from 41 days." in text
@@ -95,7 +97,7 @@ def test_the_page_of_a_place_says_how_forecasts_for_it_run(
 def test_the_page_of_a_mix_says_how_strong_and_how_late_it_is(
     phone: Phone, store: Store, now: datetime
 ) -> None:
-    teach(store, Mix, now, **OF_MIX)
+    calibrate(store, Mix, now, **OF_MIX)
     page = phone.open("/shop/mix/1")
     assert (
         "Learned from 1 pour result: 13% weaker than its label says (±8 %),"
@@ -108,7 +110,7 @@ def test_the_page_of_a_mix_says_how_strong_and_how_late_it_is(
 def test_saving_the_form_of_a_taught_place_keeps_what_it_taught(
     phone: Phone, store: Store, now: datetime
 ) -> None:
-    teach(store, Place, now, **OF_PLACE)
+    calibrate(store, Place, now, **OF_PLACE)
     phone.send(phone.open("/shop/place/1").form("/shop/place/1"), place__name="Old garage")
     assert "Learned from 6 readings" in phone.open("/shop/place/1").text
 
@@ -134,5 +136,5 @@ def test_a_place_without_readings_says_how_many_it_needs(
     page = phone.open("/shop/place/1").text
     assert tells(page, "lacking_so_far", why=said("too_few_readings", readings=1.0))
     assert tells(page, "get_readings", readings="1")
-    teach(store, Place, now, **OF_PLACE)
+    calibrate(store, Place, now, **OF_PLACE)
     assert "Nothing learned yet" not in phone.open("/shop/place/1").text

@@ -8,20 +8,20 @@ import numpy as np
 from sqlalchemy import ColumnElement
 from sqlmodel import Session, col
 
-from models.air import learned_place, place
-from models.air.learned_place import LearnedPlace, MinMax
+from models.air import calibrated_place, place
+from models.air.calibrated_place import CalibratedPlace, MinMax
 from models.air.series import AirSeries
-from models.concrete.learned_mix import learn
+from models.concrete.calibrated_mix import calibrate
 from models.errors import InputError, Unknown
 from models.records import Mix, Place, Pour, Reading
 from models.simulation import residuals
 from service.actions.shop import jobs
 from service.actions.weather import place_air
 from service.actions.windows import scenario_rows
-from service.queries import teaching
+from service.queries import calibration
+from service.queries.calibration import ALWAYS
 from service.queries.pours import active_where
 from service.queries.rows import by_name, find
-from service.queries.teaching import ALWAYS
 from service.store import Store
 
 WINDOW = timedelta(days=45)
@@ -32,30 +32,30 @@ PLACE_NUMBERS = ("lag_h", "lag_spread", "offset_K", "offset_sd_K")
 MIX_NUMBERS = ("strength_factor", "strength_sd", "set_factor", "set_sd")
 
 
-def learn_from_pour(store: Store, now: datetime, pour_id: int) -> None:
+def calibrate_from_pour(store: Store, now: datetime, pour_id: int) -> None:
     """Learn of the place and the mix of a pour when there is anything new about them."""
     with store.reading() as session:
         pour = find(session, Pour, pour_id, "pour_id")
         of_place = _has_news(session, now, find(session, Place, pour.place_id, "place_id"))
         of_mix = _has_news(session, now, find(session, Mix, pour.mix_id, "mix_id"))
     if of_place:
-        learn_place(store, now, pour.place_id)
+        calibrate_place(store, now, pour.place_id)
     if of_mix:
-        learn_mix(store, now, pour.mix_id)
+        calibrate_mix(store, now, pour.mix_id)
 
 
-def learn_all(store: Store, now: datetime) -> None:
+def calibrate_all(store: Store, now: datetime) -> None:
     """The daily round: every place and mix with anything new, or with nothing learned so far."""
     with store.reading() as session:
         places = [row.id for row in by_name(session, Place) if _has_news(session, now, row, True)]
         mixes = [row.id for row in by_name(session, Mix) if _has_news(session, now, row, True)]
     for place_id in places:
-        learn_place(store, now, place_id)
+        calibrate_place(store, now, place_id)
     for mix_id in mixes:
-        learn_mix(store, now, mix_id)
+        calibrate_mix(store, now, mix_id)
 
 
-def learn_place(store: Store, now: datetime, place_id: int) -> None:
+def calibrate_place(store: Store, now: datetime, place_id: int) -> None:
     """Lag and offset of a place from the readings of its air, or its offset alone outdoors.
 
     Handed the store, since no transaction may be open while it calculates. Where the readings
@@ -63,27 +63,27 @@ def learn_place(store: Store, now: datetime, place_id: int) -> None:
     """
     with store.reading() as session:
         row = find(session, Place, place_id, "place_id")
-        readings = teaching.readings_between(session, row, now - WINDOW, now, MOST_READINGS)
-        ever = teaching.has_reading(session, row)
+        readings = calibration.readings_between(session, row, now - WINDOW, now, MOST_READINGS)
+        ever = calibration.has_reading(session, row)
         weather = None
         if readings and row.kind != "heated room":
             begin = min(r.at - timedelta(hours=r.span_h) for r in readings) - SPIN_UP
             weather = place_air.joined(session, row, now, begin)
-    learned = None
+    calibrated = None
     if weather is not None:
-        learned = _fitted(row, weather.air, readings)
+        calibrated = _fitted(row, weather.air, readings)
     with store.unit_of_work() as session:
         stored = find(session, Place, place_id, "place_id")
         if stored.forgotten_at != row.forgotten_at:
             return
         stored.learned_at = now
-        if learned is not None or not ever:
-            _write(stored, PLACE_NUMBERS, learned, learned.readings if learned else 0)
+        if calibrated is not None or not ever:
+            _write(stored, PLACE_NUMBERS, calibrated, calibrated.readings if calibrated else 0)
         stored.learned_from_count = stored.learned_from_count or 0
         session.add(stored)
 
 
-def learn_mix(store: Store, now: datetime, mix_id: int) -> None:
+def calibrate_mix(store: Store, now: datetime, mix_id: int) -> None:
     """How strong and how late a mix is by the cubes and seen sets of its newest pours.
 
     Handed the store, since no transaction may be open while it calculates. Each pour is
@@ -92,28 +92,28 @@ def learn_mix(store: Store, now: datetime, mix_id: int) -> None:
     with store.reading() as session:
         mix = find(session, Mix, mix_id, "mix_id")
         plain = scenario_rows.mixture_of(mix)
-        pours = teaching.newest_pours(session, mix, MOST_POURS)
+        pours = calibration.newest_pours(session, mix, MOST_POURS)
         gathered = [_gathered(session, now, pour_id) for pour_id in pours]
     found = [
         residuals.of(replace(one.scenario, mixture=plain), one.air, now) for one in gathered if one
     ]
     strength = [one.strength for one in found if one.strength is not None]
     setting = [one.setting for one in found if one.setting is not None]
-    learned = learn(strength, setting, labelled=bool(plain.label))
+    calibrated = calibrate(strength, setting, labelled=bool(plain.label))
     with store.unit_of_work() as session:
         stored = find(session, Mix, mix_id, "mix_id")
         if stored.forgotten_at != mix.forgotten_at:
             return
         stored.learned_at = now
-        _write(stored, MIX_NUMBERS, learned if learned.results else None, learned.results)
+        _write(stored, MIX_NUMBERS, calibrated if calibrated.results else None, calibrated.results)
         session.add(stored)
 
 
 def still_to_read(session: Session, now: datetime, row: Place) -> Unknown | None:
     """What a place lacks to be learned, with how many readings more; None where it has enough."""
-    least = learned_place.LEAST_READINGS
-    readings = teaching.readings_between(session, row, now - WINDOW, now, least)
-    return learned_place.too_few(len(readings)) if len(readings) < least else None
+    least = calibrated_place.LEAST_READINGS
+    readings = calibration.readings_between(session, row, now - WINDOW, now, least)
+    return calibrated_place.too_few(len(readings)) if len(readings) < least else None
 
 
 def forget_place(session: Session, now: datetime, place_id: int) -> Place:
@@ -131,7 +131,7 @@ def forget_mix(session: Session, now: datetime, mix_id: int) -> Mix:
     return row
 
 
-def learn_again(row: Place | Mix) -> None:
+def calibrate_again(row: Place | Mix) -> None:
     """What it was learned from was taken back: learn anew at the next occasion."""
     if row.learned_at is not None:
         row.learned_at = None
@@ -155,15 +155,15 @@ def _forget(
             jobs.projection_due(session, now, pour.id)
 
 
-def _write(row: Place | Mix, numbers: Sequence[str], learned: object, count: int | None) -> None:
+def _write(row: Place | Mix, numbers: Sequence[str], calibrated: object, count: int | None) -> None:
     for name in numbers:
-        setattr(row, f"learned_{name}", getattr(learned, name, None))
+        setattr(row, f"learned_{name}", getattr(calibrated, name, None))
     row.learned_from_count = count
 
 
 def _fitted(
     row: Place, air: AirSeries | Unknown, readings: Sequence[Reading]
-) -> LearnedPlace | None:
+) -> CalibratedPlace | None:
     """None where fewer than two readings count, or the weather is a person's guess."""
     if isinstance(air, Unknown) or air.typed:
         return None
@@ -171,11 +171,11 @@ def _fitted(
     outdoor, best = series.air_C, None
     known = np.isfinite(outdoor)
     edges = np.flatnonzero(np.diff(np.concatenate(([False], known, [False])).astype(np.int8)))
-    before = learned_place.prior(row.kind, row.lag_h, row.offset_K)
+    before = calibrated_place.prior(row.kind, row.lag_h, row.offset_K)
     for begin, end in zip(edges[::2], edges[1::2], strict=True):
         points = [_point(one, series.hour_of(one.at) - begin) for one in readings]
-        got = learned_place.fit_room(outdoor[begin:end], points, before)
-        if isinstance(got, LearnedPlace) and (best is None or got.readings > best.readings):
+        got = calibrated_place.fit_room(outdoor[begin:end], points, before)
+        if isinstance(got, CalibratedPlace) and (best is None or got.readings > best.readings):
             best = got
     if best is None or not place.OFFSETS_K[0] <= best.offset_K <= place.OFFSETS_K[1]:
         return None
@@ -196,8 +196,8 @@ def _has_news(session: Session, now: datetime, row: Place | Mix, again: bool = F
     looked = row.learned_at
     since = ALWAYS if looked is None or looked > now or unused else looked
     if isinstance(row, Place):
-        return teaching.has_reading(session, row, since)
-    return teaching.has_result(session, row, since)
+        return calibration.has_reading(session, row, since)
+    return calibration.has_result(session, row, since)
 
 
 def _gathered(session: Session, now: datetime, pour_id: int) -> scenario_rows.Gathered | None:

@@ -14,13 +14,13 @@ import numpy as np
 import pytest
 
 from models.air import place
-from models.air.learned_place import LearnedPlace, MinMax, fit_room, prior
+from models.air.calibrated_place import CalibratedPlace, MinMax, fit_room, prior
 from models.errors import InputError, Unknown
 from models.units import Array
 
 HOUR = timedelta(hours=1)
 SPUN, READ, AHEAD = 72, 72, 144
-OPEN_MINDED = LearnedPlace(8.0, 0.8, 0.0, 2.0)
+OPEN_MINDED = CalibratedPlace(8.0, 0.8, 0.0, 2.0)
 OFFSET_K, NOISE_K, RUNS = 1.5, 0.5, 200
 
 
@@ -39,11 +39,11 @@ def room_of(outdoor: Array, lag_h: float, offset_K: float) -> Array:
     return room
 
 
-def learned(
-    outdoor: Array, readings: Sequence[tuple[float, float] | MinMax], before: LearnedPlace
-) -> LearnedPlace:
+def calibrated(
+    outdoor: Array, readings: Sequence[tuple[float, float] | MinMax], before: CalibratedPlace
+) -> CalibratedPlace:
     got = fit_room(outdoor, readings, before)
-    assert isinstance(got, LearnedPlace)
+    assert isinstance(got, CalibratedPlace)
     return got
 
 
@@ -62,7 +62,7 @@ def missed_K(outdoor: Array, lag_h: float, count: int, seed: int) -> float:
         hours = SPUN + random.choice(READ, count, replace=False)
         values = true[hours] + NOISE_K * random.standard_normal(count)
         pairs = list(zip(hours.astype(float), values, strict=True))
-        got = learned(seen[: SPUN + READ], pairs, OPEN_MINDED)
+        got = calibrated(seen[: SPUN + READ], pairs, OPEN_MINDED)
         assert got.lag_h is not None
         told = room_of(seen, got.lag_h, got.offset_K)
         misses.append(float(np.sqrt(np.mean((told - true)[-AHEAD:] ** 2))))
@@ -114,7 +114,7 @@ def test_more_readings_make_it_surer_but_never_surer_than_one_thermometer(outdoo
     sds = []
     for count in (2, 4, 8, 40):
         pairs = [(float(h), float(room[h])) for h in np.linspace(80, 390, count).astype(int)]
-        got = learned(outdoor[:400], pairs, prior("unheated room"))
+        got = calibrated(outdoor[:400], pairs, prior("unheated room"))
         assert got.readings == count
         sds.append((got.offset_sd_K, got.lag_spread))
     assert sds == sorted(sds, reverse=True)
@@ -134,7 +134,7 @@ def test_a_thermometer_left_in_the_sun_once_is_left_out(outdoor: Array) -> None:
 
 def test_a_yard_learns_how_far_it_is_off_the_station_and_no_lag(outdoor: Array) -> None:
     pairs = [(h + 0.5, float(outdoor[h] + outdoor[h + 1]) / 2 - 1.5) for h in range(80, 120, 5)]
-    got = learned(outdoor[:200], pairs, prior("covered"))
+    got = calibrated(outdoor[:200], pairs, prior("covered"))
     assert (got.lag_h, got.lag_spread, got.readings) == (None, None, 8)
     assert -1.5 < got.offset_K < -1.0
 
@@ -154,7 +154,7 @@ def test_max_min_thermometers_of_two_weeks_find_the_room(
     """Nobody knows at which hour it was coldest; it comes out with the lag."""
     room = room_of(outdoor[:500], lag_h, offset_K)[72:]
     readings = [max_min(room, hour, 24.0) for hour in range(100, 420, 24)]
-    got = learned(outdoor[72:500], readings, OPEN_MINDED)
+    got = calibrated(outdoor[72:500], readings, OPEN_MINDED)
     assert got.readings == len(readings)
     assert got.offset_K == pytest.approx(offset_K, abs=0.4)
     assert got.lag_h == pytest.approx(lag_h, rel=0.2)
@@ -178,7 +178,7 @@ def test_four_nights_of_a_max_min_thermometer_with_its_own_error_tell_more_than_
                 (max_min(room, h), random.standard_normal(2)) for h in (270, 294, 318, 342)
             )
         ]
-        got = learned(lived, readings, prior("unheated room"))
+        got = calibrated(lived, readings, prior("unheated room"))
         assert got.lag_h is not None
         told = room_of(lived, got.lag_h, got.offset_K)[350:]
         believed = room_of(lived, place.ROOM_LAG_H, place.ROOM_OFFSET_K)[350:]
@@ -189,7 +189,7 @@ def test_four_nights_of_a_max_min_thermometer_with_its_own_error_tell_more_than_
 def test_air_and_max_min_readings_teach_together(outdoor: Array) -> None:
     room = room_of(outdoor[:300], 6.0, 2.5)
     both: list[tuple[float, float] | MinMax] = [(150.0, float(room[150])), max_min(room, 200)]
-    got = learned(outdoor[:300], both, prior("unheated room"))
+    got = calibrated(outdoor[:300], both, prior("unheated room"))
     assert got.readings == 2
     assert got.offset_K == pytest.approx(2.5, abs=0.7)
 

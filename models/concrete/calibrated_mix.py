@@ -17,7 +17,7 @@ FACTORS = (0.4, 2.5)
 
 
 @dataclass(frozen=True)
-class LearnedMix:
+class CalibratedMix:
     """Factors on the mix as labelled, dimensionless; sd of their logarithm; results used."""
 
     strength_factor: float
@@ -27,12 +27,12 @@ class LearnedMix:
     results: int
 
 
-def learn(
+def calibrate(
     strength: Sequence[tuple[float, float]],
     setting: Sequence[tuple[float, float]],
     *,
     labelled: bool,
-) -> LearnedMix:
+) -> CalibratedMix:
     """Factors of a mix by its results; 1 without any, and the nearer to 1 the fewer there are.
 
     strength : of each pour, the mean of ln(tested / predicted strength), and how far the members
@@ -48,7 +48,7 @@ def learn(
     parted = float(np.hypot(doubt, BATCH_SD))
     strong, strong_sd, tests = _shrunk(strength, doubt, POUR_STRENGTH_SD, parted)
     late, late_sd, sets = _shrunk(setting, SET_SD, POUR_SET_SD, SET_SD)
-    return LearnedMix(strong, strong_sd, late, late_sd, tests + sets)
+    return CalibratedMix(strong, strong_sd, late, late_sd, tests + sets)
 
 
 def _shrunk(

@@ -10,7 +10,7 @@ from scheduler.jobs import Rounds
 from service.actions.pours.log_pour import close_pour, log_pour
 from service.actions.pours.record_reading import record_reading, remove_reading
 from service.actions.pours.record_strength_test import record_strength_test
-from service.actions.shop import learn
+from service.actions.shop import calibrate
 from service.actions.shop.set_up_shop import save_mix, save_place
 from service.actions.weather.refresh_forecasts import refresh_forecast
 from service.actions.windows import scenario_rows
@@ -103,7 +103,7 @@ def test_readings_teach_the_garage_and_the_next_pour_is_stripped_earlier(
     weather(store, sky, later, bench.place_id)
     knowing = sure_hour(project_pour(store, later, poured_at(store, bench, later)))
     with store.unit_of_work() as session:
-        learn.forget_place(session, later, place.id)
+        calibrate.forget_place(session, later, place.id)
     unknowing = sure_hour(project_pour(store, later, poured_at(store, bench, later)))
     assert unknowing - knowing > 2 * HOUR
 
@@ -117,7 +117,7 @@ def test_the_check_of_a_planned_pour_knows_the_garage(
     a_pour_with_readings(store, bench, sky, now)
     knowing = check_tonight(store, later, asked).answer
     with store.unit_of_work() as session:
-        learn.forget_place(session, later, bench.place_id)
+        calibrate.forget_place(session, later, bench.place_id)
     assert check_tonight(store, later, asked).answer != knowing
 
 
@@ -140,11 +140,14 @@ def test_what_the_maker_typed_goes_before_what_was_learned(
         place = save_place(session, now, {"offset_K": 1.0}, bench.place_id)
         mix = session.get(Mix, bench.mix_id)
         assert mix is not None
-        site = scenario_rows.site_of(place, scenario_rows.learned_of(place, mix))
+        site = scenario_rows.site_of(place, scenario_rows.calibration_of(place, mix))
         assert (site.offset_K, site.offset_sd_K) == (1.0, None)
         assert (site.lag_h, site.lag_spread) == (place.learned_lag_h, place.learned_lag_spread)
         mix.learned_set_factor, mix.initial_set_h = 1.4, 3.0
-        assert scenario_rows.mixture_of(mix, scenario_rows.learned_of(place, mix)).set_factor == 1.0
+        assert (
+            scenario_rows.mixture_of(mix, scenario_rows.calibration_of(place, mix)).set_factor
+            == 1.0
+        )
 
 
 @pytest.mark.usefixtures("garage")
@@ -154,8 +157,8 @@ def test_what_was_forgotten_is_not_learned_again_from_the_same_readings(
     a_pour_with_readings(store, bench, sky, now)
     later = now + 42 * HOUR
     with store.unit_of_work() as session:
-        learn.forget_place(session, later, bench.place_id)
-    learn.learn_all(store, later + HOUR)
+        calibrate.forget_place(session, later, bench.place_id)
+    calibrate.calibrate_all(store, later + HOUR)
     place = place_of(store)
     assert (place.learned_offset_K, place.learned_lag_h, place.learned_from_count) == (None,) * 3
 
@@ -172,7 +175,7 @@ def test_forgetting_takes_it_from_pours_under_way_and_they_are_projected_anew(
         pour = session.get(Pour, second)
         assert pour is not None
         assert pour.learned is not None
-        learn.forget_place(session, later + HOUR, bench.place_id)
+        calibrate.forget_place(session, later + HOUR, bench.place_id)
     with store.reading() as session:
         pour = session.get(Pour, second)
         assert pour is not None
@@ -190,12 +193,12 @@ def test_a_reading_taken_back_is_unlearned(
     for key in keys[:2]:
         with store.unit_of_work() as session:
             remove_reading(session, later, key)
-    learn.learn_all(store, later)
+    calibrate.calibrate_all(store, later)
     assert place_of(store).learned_from_count == 4
     for key in keys[2:]:
         with store.unit_of_work() as session:
             remove_reading(session, later, key)
-    learn.learn_all(store, later)
+    calibrate.calibrate_all(store, later)
     assert place_of(store).learned_offset_K is None
 
 
@@ -262,7 +265,7 @@ def test_a_cube_moves_the_next_pour_of_the_mix(
     later = now + WEEK
     knowing = sure_hour(project_pour(store, later, poured_at(store, bench, later)))
     with store.unit_of_work() as session:
-        learn.forget_mix(session, later, bench.mix_id)
+        calibrate.forget_mix(session, later, bench.mix_id)
     unknowing = sure_hour(project_pour(store, later, poured_at(store, bench, later)))
     assert abs(knowing - unknowing) > timedelta(minutes=30)
     assert (knowing < unknowing) == sooner
@@ -280,7 +283,7 @@ def test_set_seen_late_again_and_again_is_learned_of_the_mix(
         with store.unit_of_work() as session:
             record_reading(session, at, pour_id, ReadingCreate(at=at, kind="initial-set"))
             close_pour(session, at, pour_id, "finished")
-    learn.learn_all(store, now + 90 * HOUR)
+    calibrate.calibrate_all(store, now + 90 * HOUR)
     mix = mix_of(store)
     assert mix.learned_from_count == 3
     assert mix.learned_set_factor is not None
@@ -295,7 +298,7 @@ def test_a_mix_forgets_and_a_changed_label_is_another_mix(
     with store.unit_of_work() as session:
         save_mix(session, now, {"label": [{"age_h": 672.0, "MPa": 22.0}]}, bench.mix_id)
     assert mix_of(store).learned_strength_factor is None
-    learn.learn_all(store, now + WEEK + HOUR)
+    calibrate.calibrate_all(store, now + WEEK + HOUR)
     assert mix_of(store).learned_strength_factor is None
 
 
