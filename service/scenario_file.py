@@ -11,7 +11,7 @@ from models.air.place import Site
 from models.coating.film import SealerSystem
 from models.concrete import mixture
 from models.concrete.composition import Composition
-from models.concrete.section import Guard, MouldBoard
+from models.concrete.section import Covering, MouldBoard
 from models.piece import shape
 from models.simulation.scenario import (
     KINDS_WITHOUT_VALUE,
@@ -65,7 +65,7 @@ OPENING: Keys = keys_of(Opening)
 MOULD: Keys = keys_of(MouldCreate, "name", "piece_id")
 POUR: Keys = {"at": "instant", **keys_of(PourCreate, "placed_at", "note", "confirm")}
 COVER: Keys = keys_of(Cover)
-GUARD: Keys = {"from_h": "time_h", "to_h": "time_h", **COVER}
+COVERING: Keys = {"from_h": "time_h", "to_h": "time_h", **COVER}
 READING: Keys = {
     "at": "instant",
     **keys_of(ReadingCreate, "value_C", "value_max_C", "note", "confirm"),
@@ -129,7 +129,9 @@ def read(path: Path) -> ScenarioFile:
         shape=_shape(root.table("piece", needed=True)),
         placement=pour.build(Placement, POUR, tables=("protection",), needed=("at",)),
         mould=root.table("mould").build(MouldBoard, MOULD),
-        guards=tuple(_guard(row, GUARD, ("from_h", "kind")) for row in pour.rows("protection")),
+        coverings=tuple(
+            _covering(row, COVERING, ("from_h", "kind")) for row in pour.rows("protection")
+        ),
         observations=tuple(_observation(row) for row in root.rows("reading")),
         tests=tuple(
             row.build(StrengthTest, TEST, needed=tuple(TEST)) for row in root.rows("strength_test")
@@ -165,10 +167,10 @@ def _shape(piece: Table) -> shape.Shape:
         return shape.Shape(kind=values.pop("shape"), openings=openings, **values)
 
 
-def _guard(row: Table, keys: Keys, needed: tuple[str, ...]) -> Guard:
+def _covering(row: Table, keys: Keys, needed: tuple[str, ...]) -> Covering:
     values = {"from_h": 0.0, "to_h": None, **row.values(keys, needed=needed)}
     with row.placed():
-        return Guard(**values)
+        return Covering(**values)
 
 
 def _observation(row: Table) -> Observation:
@@ -200,7 +202,7 @@ def _observation(row: Table) -> Observation:
 
 
 def _rules(shop: Table) -> ShopRules:
-    owned = tuple(_guard(row, COVER, ("kind",)) for row in shop.rows("protection"))
+    owned = tuple(_covering(row, COVER, ("kind",)) for row in shop.rows("protection"))
     indoors = _site(shop.table("indoors"))
     needs = shop.table("needs_MPa").values(NEEDS)
     tables = ("protection", "needs_MPa", "indoors")

@@ -22,7 +22,7 @@ class MouldBoard:
 
 
 @dataclass(frozen=True)
-class Guard:
+class Covering:
     """A cover or enclosure over part of the timeline; hours count from placing.
 
     faces : "top" lies on the open face and hangs down the sides, "all" also wraps the underside

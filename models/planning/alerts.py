@@ -6,7 +6,7 @@ from datetime import datetime
 import numpy as np
 
 from models.air.series import AirSeries
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.errors import Unknown
 from models.facts.protection import COVERS, FROST_MPA
 from models.instants import quarter
@@ -130,8 +130,8 @@ class _Ahead:
         trajectory = self.simulation.trajectory
         fresh = trajectory.te_mean_h < trajectory.final_set_h
         open_ = np.ones(len(trajectory.hour), dtype=np.bool_)
-        for guard, lies in _covers(self.scenario, trajectory.hour):
-            if COVERS[guard.kind].sheds_rain:
+        for covering, lies in _covers(self.scenario, trajectory.hour):
+            if COVERS[covering.kind].sheds_rain:
                 open_ &= ~lies
         wet = fresh & open_[:, None] & (trajectory.rain_mm > LATE_RAIN_MM)
         return self._of_weather("rain", wet, Message("cover", {"cover": "film"}))
@@ -140,8 +140,8 @@ class _Ahead:
         """Wind that takes a cover which lies on the piece."""
         trajectory = self.simulation.trajectory
         bears_m_s = np.full(len(trajectory.hour), np.inf)  # of the weakest that lies there
-        for guard, lies in _covers(self.scenario, trajectory.hour):
-            bears_m_s[lies] = np.minimum(bears_m_s[lies], COVERS[guard.kind].wind_m_s)
+        for covering, lies in _covers(self.scenario, trajectory.hour):
+            bears_m_s[lies] = np.minimum(bears_m_s[lies], COVERS[covering.kind].wind_m_s)
         gone = trajectory.wind_m_s > bears_m_s[:, None]
         return self._of_weather("wind", gone, Message("weights"), bears_m_s)
 
@@ -171,30 +171,30 @@ class _Ahead:
         begins_h = float(coming[order][np.argmax(passed)])
         return begins_h, {"chance": chance, "from_at": self.scenario.clock(begins_h)}
 
-    def _best_cover(self, from_h: float) -> tuple[Guard | None, float]:
+    def _best_cover(self, from_h: float) -> tuple[Covering | None, float]:
         """The cover that leaves the least chance from an hour on, in whole percent; of equals the
         cheapest.
         """
         at = np.array([from_h])
         lying = {(g.kind, g.R_m2K_W) for g, lies in _covers(self.scenario, at) if lies[0]}
         owned = [
-            guard
-            for guard in fumes.proposed(self.scenario.resolved().covers)
-            if (guard.kind, guard.R_m2K_W) not in lying
+            covering
+            for covering in fumes.proposed(self.scenario.resolved().covers)
+            if (covering.kind, covering.R_m2K_W) not in lying
         ]
-        best: tuple[Guard | None, float] = (None, np.inf)
-        for guard in sorted(owned, key=lambda guard: COVERS[guard.kind].effort):
-            risk = self._risk(guard, from_h)
+        best: tuple[Covering | None, float] = (None, np.inf)
+        for covering in sorted(owned, key=lambda covering: COVERS[covering.kind].effort):
+            risk = self._risk(covering, from_h)
             if round(risk, 2) < round(best[1], 2):
-                best = guard, risk
+                best = covering, risk
             if round(risk, 2) == 0:
                 break
         return best
 
-    def _risk(self, guard: Guard, from_h: float) -> float:
+    def _risk(self, covering: Covering, from_h: float) -> float:
         """Chance of freezing in the watched hours with one more cover from an hour on."""
-        covered = replace(guard, from_h=from_h, to_h=None)
-        changed = replace(self.scenario, guards=(*self.scenario.guards, covered))
+        covered = replace(covering, from_h=from_h, to_h=None)
+        changed = replace(self.scenario, coverings=(*self.scenario.coverings, covered))
         hours = int(np.ceil(max(self.now_h, 0.0) + WATCHED_H))
         simulation = simulate(changed, self.air, self.now, hours)
         if isinstance(simulation, Unknown):
@@ -202,7 +202,7 @@ class _Ahead:
         return _chance(simulation, simulation.trajectory.frozen_h, self.now_h)
 
     def _latest(
-        self, guard: Guard, soonest: float, left: float, at_h: float, allowed: float
+        self, covering: Covering, soonest: float, left: float, at_h: float, allowed: float
     ) -> tuple[float, float]:
         """Last hour at which the cover leaves no more than is allowed, halving to within an hour,
         and its risk; soonest and left : the first such hour that is tried, and its risk.
@@ -211,7 +211,7 @@ class _Ahead:
         while late - enough > 1.0:
             middle = 0.5 * (enough + late)
             deadline_h = self.scenario.hour(quarter(self.scenario.instant(middle)))
-            risk = self._risk(guard, max(deadline_h, soonest))
+            risk = self._risk(covering, max(deadline_h, soonest))
             if risk <= allowed:
                 enough, left = middle, risk
             else:
@@ -234,13 +234,17 @@ class _Ahead:
         return at, max(by, min(self.now.astimezone(at.tzinfo), at))
 
 
-def _covers(scenario: Scenario, hours: Array) -> list[tuple[Guard, Mask]]:
+def _covers(scenario: Scenario, hours: Array) -> list[tuple[Covering, Mask]]:
     """Every cover with the hours at which it lies, (rows,); the film of the damp cure is one."""
     done = scenario.done_h
     off_h = done.get("uncover", np.inf)
-    film = (Guard(0.0, None, "film"), done.get("cover", np.inf), done.get("end-wet-cure", np.inf))
-    covers = [*((g, g.from_h, min(g.until_h, off_h)) for g in scenario.guards), film]
-    return [(guard, (hours >= on_h) & (hours < end_h)) for guard, on_h, end_h in covers]
+    film = (
+        Covering(0.0, None, "film"),
+        done.get("cover", np.inf),
+        done.get("end-wet-cure", np.inf),
+    )
+    covers = [*((g, g.from_h, min(g.until_h, off_h)) for g in scenario.coverings), film]
+    return [(covering, (hours >= on_h) & (hours < end_h)) for covering, on_h, end_h in covers]
 
 
 def _ahead(hours: Array, now_h: float) -> Mask:

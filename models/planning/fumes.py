@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.message import Message
 from models.simulation.scenario import Scenario
 
@@ -20,9 +20,9 @@ def from_h(scenario: Scenario, now_h: float) -> float:
         return now_h
     off_h = scenario.done_h.get("uncover", np.inf)
     burning = [
-        max(guard.from_h, now_h)
-        for guard in scenario.guards
-        if guard.heater == BURNING and now_h < min(guard.until_h, off_h)
+        max(covering.from_h, now_h)
+        for covering in scenario.coverings
+        if covering.heater == BURNING and now_h < min(covering.until_h, off_h)
     ]
     return min(burning, default=np.inf)
 
@@ -31,29 +31,29 @@ def warnings(scenario: Scenario, now_h: float) -> list[Message]:
     """What is said of the heat about a piece."""
     if np.isfinite(from_h(scenario, now_h)):
         return [FUMES]
-    untold = (g for g in scenario.guards if g.kind == "heated enclosure" and g.heater is None)
-    return [HEAT_UNTOLD] if any(now_h < guard.until_h for guard in untold) else []
+    untold = (g for g in scenario.coverings if g.kind == "heated enclosure" and g.heater is None)
+    return [HEAT_UNTOLD] if any(now_h < covering.until_h for covering in untold) else []
 
 
 def cautions(scenario: Scenario) -> list[Message]:
     """What is said first to whoever may pour: also of what the shop owns and has not chosen yet."""
     rules = scenario.rules
-    heated = (*scenario.guards, *rules.owned, scenario.site, rules.indoors)
+    heated = (*scenario.coverings, *rules.owned, scenario.site, rules.indoors)
     burns = any(one is not None and one.heater == BURNING for one in heated)
     return [FUMES] if burns else []
 
 
-def proposed(owned: Iterable[Guard]) -> list[Guard]:
+def proposed(owned: Iterable[Covering]) -> list[Covering]:
     """The covers that may be proposed: none with a heater that burns inside it."""
-    return [guard for guard in owned if guard.heater != BURNING]
+    return [covering for covering in owned if covering.heater != BURNING]
 
 
-def cover(guard: Guard, *apart: Message) -> Message:
+def cover(covering: Covering, *apart: Message) -> Message:
     """A cover, the kind of its heat, and what tells it from its like.
 
     Heat whose kind was not told is proposed as electric.
     """
-    heat = (VENTED if guard.heater == "vented" else ELECTRIC,) if guard.heats else ()
+    heat = (VENTED if covering.heater == "vented" else ELECTRIC,) if covering.heats else ()
     if not apart and not heat:
-        return Message("cover", {"cover": guard.kind})
-    return Message("cover_with", {"cover": guard.kind, "with": (*apart, *heat)})
+        return Message("cover", {"cover": covering.kind})
+    return Message("cover_with", {"cover": covering.kind, "with": (*apart, *heat)})

@@ -206,7 +206,7 @@ def _with_dates(
     room = scenario.rules.indoors if row.option.indoors else None
     planned = replace(
         scenario,
-        guards=row.option.guards,
+        coverings=row.option.coverings,
         done=(),
         site=room or scenario.site,
         placement=replace(

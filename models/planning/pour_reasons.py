@@ -197,7 +197,7 @@ def face_dries(
         return []
     placement = replace(scenario.placement, at=bare.start)
     found = evaporation_control.effects(
-        replace(scenario, placement=placement, guards=(), done=()), air, now
+        replace(scenario, placement=placement, coverings=(), done=()), air, now
     )
     values = {"rate_kg_m2h": rate.value, "limit_kg_m2h": rate.limit}
     return [Message("bare_face_dries", {**values, "measures": evaporation_control.listed(found)})]

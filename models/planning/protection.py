@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.facts.protection import COVERS, INDOORS_EFFORT, WARM_WATER_EFFORT
 from models.message import Message
 from models.planning import fumes
@@ -28,7 +28,7 @@ class ProtectionOption:
     """One way to pour, bare or protected; `effort` orders them by what they cost the maker."""
 
     cover: Message | None
-    guards: tuple[Guard, ...]
+    coverings: tuple[Covering, ...]
     effort: float
     warm_water: bool = False
     indoors: bool = False
@@ -44,11 +44,11 @@ def options(scenario: Scenario) -> tuple[ProtectionOption, ...]:
     owned = fumes.proposed(scenario.resolved().covers)
     plain = [ProtectionOption(None, (), 0.0)] + [
         ProtectionOption(
-            _cover(guard, owned),
-            (replace(guard, from_h=COVER_AFTER_H, to_h=None),),
-            COVERS[guard.kind].effort,
+            _cover(covering, owned),
+            (replace(covering, from_h=COVER_AFTER_H, to_h=None),),
+            COVERS[covering.kind].effort,
         )
-        for guard in owned
+        for covering in owned
     ]
     found = plain + [_warmed(option) for option in plain]
     room = scenario.rules.indoors
@@ -59,20 +59,20 @@ def options(scenario: Scenario) -> tuple[ProtectionOption, ...]:
     return tuple(sorted(found, key=lambda option: option.effort))
 
 
-def _cover(guard: Guard, owned: Sequence[Guard]) -> Message:
+def _cover(covering: Covering, owned: Sequence[Covering]) -> Message:
     """The cover; its resistance or temperature beside it where two of a kind are owned."""
-    if sum(other.kind == guard.kind for other in owned) == 1:
-        return fumes.cover(guard)
-    if guard.setpoint_C is not None:
-        return fumes.cover(guard, Message("cover_kept", {"setpoint_C": guard.setpoint_C}))
-    return fumes.cover(guard, Message("cover_resists", {"R_m2K_W": guard.resistance_m2K_W}))
+    if sum(other.kind == covering.kind for other in owned) == 1:
+        return fumes.cover(covering)
+    if covering.setpoint_C is not None:
+        return fumes.cover(covering, Message("cover_kept", {"setpoint_C": covering.setpoint_C}))
+    return fumes.cover(covering, Message("cover_resists", {"R_m2K_W": covering.resistance_m2K_W}))
 
 
 def _resistance(option: ProtectionOption) -> float:
     """Thermal resistance of its covers [m2K/W]; an enclosure of its own is not put in a room."""
-    if any(guard.setpoint_C is not None for guard in option.guards):
+    if any(covering.setpoint_C is not None for covering in option.coverings):
         return -1.0
-    return sum((guard.resistance_m2K_W for guard in option.guards), 0.0)
+    return sum((covering.resistance_m2K_W for covering in option.coverings), 0.0)
 
 
 def _warmed(option: ProtectionOption) -> ProtectionOption:

@@ -201,7 +201,7 @@ def _watched(
     scenario: Scenario, option: ProtectionOption, starts: Starts, prior: priors.Prior, placed: Array
 ) -> tuple[dict[str, StartRisk], Array]:
     """The risks from placing on, and the row of the final float, (starts,)."""
-    plan = replace(scenario, guards=option.guards, done=())
+    plan = replace(scenario, coverings=option.coverings, done=())
     many = starts.prior(prior)
     simulation = _simulated(plan, starts, many, placed)
     strong_row = _first_row(simulation.te_cold_h, many.age_at(FROST_MPA))
@@ -285,7 +285,7 @@ def _dries(plan: Scenario, starts: Starts, simulation: heat.Histories) -> StartR
 
 def _rains(option: ProtectionOption, starts: Starts, set_row: Array) -> StartRisk:
     """Rain on the open face until the final set; under a roofing cover only until it is on."""
-    sheds = any(COVERS[guard.kind].sheds_rain for guard in option.guards)
+    sheds = any(COVERS[covering.kind].sheds_rain for covering in option.coverings)
     until = np.ones_like(set_row) if sheds else np.maximum(set_row, 1)
     wet = np.where(np.arange(WATCH_ROWS)[:, None] < until, starts.rain_mm, 0.0).max(axis=0)
     limit = placing.LATE_RAIN_MM
@@ -294,9 +294,9 @@ def _rains(option: ProtectionOption, starts: Starts, set_row: Array) -> StartRis
 
 def _blows(option: ProtectionOption, starts: Starts, until: Array) -> dict[str, StartRisk]:
     """Wind over what the cover stands, while it is needed."""
-    if not option.guards:
+    if not option.coverings:
         return {}
-    limit = min(COVERS[guard.kind].wind_m_s for guard in option.guards)
+    limit = min(COVERS[covering.kind].wind_m_s for covering in option.coverings)
     needed = np.arange(WATCH_ROWS)[:, None] < np.maximum(until, 1)
     strongest = np.where(needed, starts.wind_m_s, 0.0).max(axis=0)
     return {WIND: _risk(starts, strongest > limit, strongest, 0.9, limit, "m/s")}

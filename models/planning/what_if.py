@@ -6,7 +6,7 @@ from datetime import datetime
 import numpy as np
 
 from models.air.series import AirSeries
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.errors import Unknown
 from models.message import Message
 from models.planning.windows import span
@@ -32,10 +32,10 @@ def earlier(
     late = [s.safe for s in waiting if s.safe is not None]
     reach = max((scenario.hour(at) for at in late), default=HORIZON_H) + 24
     now_h = max(0.0, scenario.hour(now))
-    more = Guard(now_h, None, "blanket", faces="all")
+    more = Covering(now_h, None, "blanket", faces="all")
     heated = replace(more, kind="heated enclosure", setpoint_C=HEATED_C, heater="electric")
-    blanket = replace(scenario, guards=(*scenario.guards, more))
-    warm = replace(scenario, guards=(heated,))
+    blanket = replace(scenario, coverings=(*scenario.coverings, more))
+    warm = replace(scenario, coverings=(heated,))
     out: dict[str, tuple[Message, ...]] = {}
     base = safe_hours(scenario, air, now, reach)
     reach = min(reach, max(base.values(), default=reach))  # only what comes earlier is told

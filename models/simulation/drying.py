@@ -105,13 +105,13 @@ def _open(scenario: Scenario, trajectory: Trajectory, when: Moments) -> tuple[Ma
     top, low = hour >= top_from, hour >= low_from
     if scenario.on_ground:
         low = np.zeros_like(low)
-    for guard in scenario.guards:
-        if not COVERS[guard.kind].sealed:
+    for covering in scenario.coverings:
+        if not COVERS[covering.kind].sealed:
             continue
-        until = when.uncovered if guard.to_h is None else min(guard.to_h, taken_off_h)
-        lies = (hour >= guard.from_h) & (hour < until)
+        until = when.uncovered if covering.to_h is None else min(covering.to_h, taken_off_h)
+        lies = (hour >= covering.from_h) & (hour < until)
         top &= ~lies
-        if guard.faces == "all":
+        if covering.faces == "all":
             low &= ~lies
     return top, low
 

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.message import Message, Value
 from models.simulation.scenario import Observation, Scenario
 
@@ -16,7 +16,7 @@ def as_read(scenario: Scenario) -> tuple[Scenario, tuple[Message, ...]]:
 
     A warm reading says that the tent is warm, as is known, and nothing of the place around it.
     """
-    tents = [guard for guard in scenario.guards if guard.heats]
+    tents = [covering for covering in scenario.coverings if covering.heats]
     inside = [
         one
         for one in scenario.observations
@@ -26,17 +26,17 @@ def as_read(scenario: Scenario) -> tuple[Scenario, tuple[Message, ...]]:
     if not inside:
         return scenario, ()
     spells = _spells([(scenario.hour(one.at), one) for one in inside])
-    guards: list[Guard] = []
+    coverings: list[Covering] = []
     notes: list[Message] = []
-    for guard in scenario.guards:
-        kept_C = guard.setpoint_C
+    for covering in scenario.coverings:
+        kept_C = covering.setpoint_C
         cold = [s for s in spells if kept_C is not None and s[2].value < kept_C - COOLER_K]
-        guards += _cooled(guard, [(low, high, one.value) for low, high, one in cold])
+        coverings += _cooled(covering, [(low, high, one.value) for low, high, one in cold])
         for _, _, one in cold[-1:]:
-            values: dict[str, Value] = {"cover": guard.kind, "read_C": one.value, "at": one.at}
+            values: dict[str, Value] = {"cover": covering.kind, "read_C": one.value, "at": one.at}
             notes.append(Message("heat_was_off", values | {"setpoint_C": kept_C}))
     left = tuple(one for one in scenario.observations if one not in inside)
-    return replace(scenario, guards=tuple(guards), observations=left), tuple(notes)
+    return replace(scenario, coverings=tuple(coverings), observations=left), tuple(notes)
 
 
 def _spells(read: list[tuple[float, Observation]]) -> list[tuple[float, float, Observation]]:
@@ -55,14 +55,14 @@ def _spells(read: list[tuple[float, Observation]]) -> list[tuple[float, float, O
     return out
 
 
-def _cooled(guard: Guard, cold: list[tuple[float, float, float]]) -> list[Guard]:
+def _cooled(covering: Covering, cold: list[tuple[float, float, float]]) -> list[Covering]:
     """A tent cut where it was colder than it is kept; the lowest counts where two speak."""
-    cuts = sorted({guard.from_h, guard.until_h, *(h for a, b, _ in cold for h in (a, b))})
-    cuts = [h for h in cuts if guard.from_h <= h <= guard.until_h]
+    cuts = sorted({covering.from_h, covering.until_h, *(h for a, b, _ in cold for h in (a, b))})
+    cuts = [h for h in cuts if covering.from_h <= h <= covering.until_h]
     out = []
     for low, high in zip(cuts, cuts[1:], strict=False):
         values = [value for a, b, value in cold if a <= low and high <= b]
-        part = replace(guard, from_h=low, to_h=None if high == float("inf") else high)
+        part = replace(covering, from_h=low, to_h=None if high == float("inf") else high)
         if values:
             part = replace(part, read_C=min(values))
         out.append(part)

@@ -26,7 +26,7 @@ class Moments:
 
 def setup_of(scenario: Scenario, now_h: float) -> Setup:
     """What decides at an hour from placing [h] which steps the pour has."""
-    lies = any(guard.until_h > now_h for guard in scenario.guards)
+    lies = any(covering.until_h > now_h for covering in scenario.coverings)
     done = scenario.done_h
     sheet, frost = scenario.resolved().sheet, scenario.exposed_to_frost
     return Setup(scenario.shape, lies or "uncover" in done, frost, sheet, done)
@@ -44,7 +44,7 @@ def case_of(scenario: Scenario, simulation: Simulation, now_h: float) -> Case:
         scenario.mixture.density_kg_m3,
         needs,
         scenario.rules.confidence,
-        scenario.guards,
+        scenario.coverings,
         float(np.median(early)) / trajectory.named_28d_MPa,
         simulation.evaporation_kg_m2h,
         evaporation_limit(scenario),

@@ -251,8 +251,8 @@ def schedule(scenario: Scenario, ground: Array | None = None) -> heat.Schedule:
     bare_h = done.get("end-wet-cure", np.inf)
     off_h = done.get("uncover", np.inf)
     hours = {0.0, covered_h, strip_h, bare_h, off_h}
-    for guard in scenario.guards:
-        hours |= {guard.from_h, guard.until_h}
+    for covering in scenario.coverings:
+        hours |= {covering.from_h, covering.until_h}
     from_h = np.array(sorted(h for h in hours if 0 <= h < 1e6))
     board = BOARDS[scenario.mould.material]
     board_R = scenario.mould.thickness_mm / 1e3 / board.k_W_mK
@@ -261,7 +261,7 @@ def schedule(scenario: Scenario, ground: Array | None = None) -> heat.Schedule:
 
     def in_force(hour: float) -> tuple[float, ...]:
         """R_top, R_bottom, R_side, board, wet, top and bottom fixed."""
-        active = [g for g in scenario.guards if g.from_h <= hour < min(g.until_h, off_h)]
+        active = [g for g in scenario.coverings if g.from_h <= hour < min(g.until_h, off_h)]
         R = sum(g.resistance_m2K_W for g in active)
         under = sum(g.resistance_m2K_W for g in active if g.faces == "all")
         sealed = any(COVERS[g.kind].sealed for g in active)
@@ -304,7 +304,7 @@ def evaporation_limit(scenario: Scenario) -> float:
 
 
 def _bare_h(scenario: Scenario) -> float:
-    sealed = [guard.from_h for guard in scenario.guards if COVERS[guard.kind].sealed]
+    sealed = [covering.from_h for covering in scenario.coverings if COVERS[covering.kind].sealed]
     return min([_covered_h(scenario), *sealed])
 
 

@@ -10,7 +10,7 @@ from models.air.place import ROOMS, ResolvedSite, Site
 from models.air.series import HOUR
 from models.coating.film import LIMITS, SealerSystem
 from models.concrete.mixture import Mixture, ResolvedMix
-from models.concrete.section import Guard, MouldBoard
+from models.concrete.section import Covering, MouldBoard
 from models.errors import InputError
 from models.facts.measures import MEASURES
 from models.facts.sealers import Sheet
@@ -31,7 +31,7 @@ TILE_G = (20.0, 500_000.0)
 READ_C = (-50.0, 95.0, "degC")
 VALUE_LIMITS = {"tile": (*TILE_G, "g"), "humidity": (*HUMIDITY_PCT, "%")}  # of others READ_C
 TEST_KINDS = ("cube", "cylinder", "bar")
-OWNED_BY_DEFAULT = (Guard(0.0, None, "film"), Guard(0.0, None, "blanket"))
+OWNED_BY_DEFAULT = (Covering(0.0, None, "film"), Covering(0.0, None, "blanket"))
 FUTURE_POUR = timedelta(days=60)
 AIR_BEFORE = timedelta(hours=72)  # air read before the pour tells what the place makes of weather
 
@@ -132,7 +132,7 @@ class ShopRules:
     confidence: float = 0.90
     working_hours: tuple[time, time] = (time(7), time(21))
     quiet_hours: tuple[time, time] = (time(22), time(7))
-    owned: tuple[Guard, ...] = ()
+    owned: tuple[Covering, ...] = ()
     indoors: Site | None = None  # a room of the shop's where a piece may be cast instead
     needs_MPa: dict[str, float] = field(default_factory=dict)
 
@@ -160,7 +160,7 @@ class ResolvedScenario:
     site: ResolvedSite
     mix: ResolvedMix
     sheet: Sheet
-    covers: tuple[Guard, ...]
+    covers: tuple[Covering, ...]
     assumed: tuple[str, ...]
 
 
@@ -174,7 +174,7 @@ class Scenario:
     shape: Shape
     placement: Placement
     mould: MouldBoard = MouldBoard()
-    guards: tuple[Guard, ...] = ()
+    coverings: tuple[Covering, ...] = ()
     observations: tuple[Observation, ...] = ()
     tests: tuple[StrengthTest, ...] = ()
     sealer: SealerSystem = SealerSystem()

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.facts.cements import MixClass
 from models.facts.sealers import Sheet
 from models.piece.shape import Shape
@@ -59,7 +59,7 @@ class Case:
     density_kg_m3: float
     needs_MPa: Mapping[str, float]  # the shop's own
     confidence: float
-    guards: tuple[Guard, ...]
+    coverings: tuple[Covering, ...]
     fraction_2d: float
     evaporation_kg_m2h: float
     evaporation_limit_kg_m2h: float

@@ -63,7 +63,9 @@ def _bare_on_one_face(case: Case) -> Mask | None:
     if case.dried is None or case.setup.shape.kind != "panel" or "strip" not in done or not ended:
         return None
     lies_h = [
-        guard.from_h for guard in case.guards if guard.to_h is None and COVERS[guard.kind].sealed
+        covering.from_h
+        for covering in case.coverings
+        if covering.to_h is None and COVERS[covering.kind].sealed
     ]  # until it is marked as taken off
     until = np.inf if "uncover" in done else min(lies_h, default=np.inf)
     hour = case.trajectory.hour

@@ -16,14 +16,14 @@ import numpy as np
 from models.air.place import Site
 from models.air.series import AirSeries
 from models.concrete.mixture import Mixture
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.piece.shape import Shape
 from models.planning import pour_check
 from models.simulation.scenario import Placement, Scenario, ShopRules
 
 ASKED = datetime(2025, 10, 20, 16, tzinfo=UTC)
 FIVE = tuple(
-    Guard(0.0, None, kind, setpoint_C=15.0 if kind == "heated enclosure" else None)
+    Covering(0.0, None, kind, setpoint_C=15.0 if kind == "heated enclosure" else None)
     for kind in ("film", "wet cover", "blanket", "two blankets", "heated enclosure")
 )
 

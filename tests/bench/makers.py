@@ -16,7 +16,7 @@ import numpy as np
 from models.air.place import Site
 from models.air.series import AirSeries
 from models.concrete.mixture import Mixture
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.facts.cements import CLASSES
 from models.piece.shape import Opening, Shape
 from models.planning import timeline, windows
@@ -37,8 +37,8 @@ SHAPES = {
 AIR_C = (5.0, 12.0, 20.0, 30.0)
 COVERS = {
     "usual film": (),
-    "wet cover": (Guard(1.0, None, "wet cover"),),
-    "blanket": (Guard(1.0, None, "blanket", faces="all"),),
+    "wet cover": (Covering(1.0, None, "wet cover"),),
+    "blanket": (Covering(1.0, None, "blanket", faces="all"),),
 }
 MOULD_STEPS = ("knock-out", "core", "strip", "turn")
 ALL_STEPS = ("finish", "cover", *MOULD_STEPS, "end-wet-cure", "uncover")
@@ -100,7 +100,7 @@ def at_each_safe_hour(maker: Maker) -> Maker:
         Mixture(maker.mix),
         SHAPES[maker.shape],
         Placement(POURED_AT, max(maker.air_C, 14.0)),
-        guards=COVERS[maker.cover],
+        coverings=COVERS[maker.cover],
     )
     now_h = 0.1
     for _ in range(TURNS):

@@ -52,8 +52,8 @@ def test_a_scenario_file_tells_them_all(tmp_path: Path) -> None:
     told = read(tmp_path, TEXT).scenario
     assert told.site.heated_hours == (time(7), time(18))
     assert told.site.heater == "electric"
-    assert told.guards[0].heater == "unvented"
-    assert (told.guards[0].from_h, told.guards[0].to_h) == (1, 40)
+    assert told.coverings[0].heater == "unvented"
+    assert (told.coverings[0].from_h, told.coverings[0].to_h) == (1, 40)
     assert told.placement.bag_C == 4
     assert told.placement.water_C == pytest.approx(48.89, abs=0.01)
     assert told.placement.board_C == -2

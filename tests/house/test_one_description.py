@@ -13,7 +13,7 @@ from models.air.place import Site
 from models.coating.film import SealerSystem
 from models.concrete.composition import Composition
 from models.concrete.mixture import LabelStrength, Mixture
-from models.concrete.section import Guard, MouldBoard
+from models.concrete.section import Covering, MouldBoard
 from models.facts.conversions import DIMENSIONS
 from models.piece.shape import Opening, Shape
 from models.simulation.scenario import Observation, Placement, StrengthTest
@@ -38,7 +38,7 @@ NOUNS: list[tuple[type[Any], type[BaseModel], dict[str, str], set[str]]] = [
     ),
     (SealerSystem, sealer.SealerCreate, scenario_file.SEALER, set()),
     (Placement, pour.PourCreate, scenario_file.POUR, {"at"}),
-    (Guard, cover.ProtectionCreate, scenario_file.GUARD, {"from_h", "to_h", "read_C"}),
+    (Covering, cover.ProtectionCreate, scenario_file.COVERING, {"from_h", "to_h", "read_C"}),
     (
         Observation,
         reading.ReadingCreate,

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from models.air.series import AirSeries, from_low_high
 from models.concrete.mixture import LabelStrength, Mixture
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.errors import InputError, Unknown
 from models.message import text
 from models.piece.shape import Opening, Shape
@@ -167,9 +167,9 @@ IMPOSSIBLE = [
         "opening[0].length_mm",
         "1160",
     ),
-    (lambda: Guard(0.0, None, "blanket", R_m2K_W=-0.5), "R_m2K_W", "0 to 10"),
-    (lambda: Guard(0.0, None, "blanket", R_m2K_W=float("nan")), "R_m2K_W", "0 to 10"),
-    (lambda: Guard(5.0, 5.0, "film"), "to_h", "5"),
+    (lambda: Covering(0.0, None, "blanket", R_m2K_W=-0.5), "R_m2K_W", "0 to 10"),
+    (lambda: Covering(0.0, None, "blanket", R_m2K_W=float("nan")), "R_m2K_W", "0 to 10"),
+    (lambda: Covering(5.0, 5.0, "film"), "to_h", "5"),
     (lambda: Mixture("general-purpose", water_cement=5.0), "water_cement", "0.2 to 0.9"),
     (
         lambda: Mixture("general-purpose", activation_energy_kJ_mol=40_000.0),

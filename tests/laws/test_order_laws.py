@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from models.air.series import AirSeries
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.facts.cements import CLASSES
 from models.piece.shape import Shape
 from models.planning import timeline, windows
@@ -61,8 +61,8 @@ def test_no_window_ends_before_it_begins_and_none_is_told_before_the_step_it_wai
     now_h: float,
     covered: bool,
 ) -> None:
-    guards = (Guard(1.0, None, "blanket"),) if covered else ()
-    pour = pour_of("covered", mix, guards=guards, **({"shape": BOX} if boxed else {}))
+    coverings = (Covering(1.0, None, "blanket"),) if covered else ()
+    pour = pour_of("covered", mix, coverings=coverings, **({"shape": BOX} if boxed else {}))
     told = steps_of(pour, air_of(mean, swing), now_h)
     assert ("uncover" in told) == covered
     for step in told.values():
@@ -138,6 +138,6 @@ def test_only_bare_hours_dry_one_face(air_of: AirOf, pour_of: PourOf) -> None:
     assert turn.latest is not None
     assert (turn.latest - pour.placement.at) / timedelta(hours=1) == pytest.approx(198.0, abs=1.5)
     assert steps_of(bare, air, 240.0)["turn"].state == "past"
-    again = Guard(160.0, None, "film")
-    shut = pour_of(mix="high-early", done=bare.done, guards=(again,))
+    again = Covering(160.0, None, "film")
+    shut = pour_of(mix="high-early", done=bare.done, coverings=(again,))
     assert steps_of(shut, air, 240.0)["turn"].state == "open"

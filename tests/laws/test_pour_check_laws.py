@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.concrete.mixture import Mixture
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.message import Message
 from models.piece.shape import Shape
 from models.planning import pour_check, watch
@@ -20,9 +20,9 @@ from tests.support.thorough import some
 from tests.support.words import BARE, cover
 
 ASKED = datetime(2026, 11, 3, 14, tzinfo=UTC)
-OWNED = tuple(Guard(0.0, None, kind) for kind in ("film", "blanket", "two blankets"))
+OWNED = tuple(Covering(0.0, None, kind) for kind in ("film", "blanket", "two blankets"))
 HOURS = 24 * 9
-FILM, BLANKET, TWO_BLANKETS = (cover(guard.kind) for guard in OWNED)
+FILM, BLANKET, TWO_BLANKETS = (cover(covering.kind) for covering in OWNED)
 
 
 def pour(thickness_mm: float, concrete_C: float | None) -> Scenario:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from models.air import members
 from models.air.series import NEVER, AirSeries
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.facts.forecast import TYPICAL_SD_K
 from models.planning.pour_check import check
 from models.planning.timeline import project
@@ -82,7 +82,7 @@ def test_a_forecast_of_the_same_air_strips_sooner_at_the_same_confidence(
 def test_no_pour_is_cleared_on_it__what_would_pass_is_told(
     air_of: AirOf, pour_of: PourOf, mean_C: float
 ) -> None:
-    pour = replace(pour_of(), rules=ShopRules(owned=(Guard(0.0, None, "blanket"),)))
+    pour = replace(pour_of(), rules=ShopRules(owned=(Covering(0.0, None, "blanket"),)))
     air = air_of(mean_C, hours=300)
     told = check(pour, typical(air), pour.placement.at)
     assert told.answer.code == "wait"

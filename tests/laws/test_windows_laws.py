@@ -10,7 +10,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from models.air.series import AirSeries
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.facts.cements import CLASSES
 from models.planning import timeline
 from models.quantile import quantile
@@ -21,7 +21,7 @@ from models.steps.opening import Span, StepOpening
 from tests.support.thorough import some
 
 WATCHED = ("strip", "turn")
-COVERED = (Guard(1.0, None, "blanket"),)  # only what has a cover is uncovered
+COVERED = (Covering(1.0, None, "blanket"),)  # only what has a cover is uncovered
 AirOf = Callable[..., AirSeries]
 PourOf = Callable[..., Scenario]
 
@@ -134,7 +134,7 @@ def test_a_shop_that_wants_to_be_surer_is_never_earlier(
 ) -> None:
     air = air_of(mean)
     low, high = (
-        spans(pour_of(rules=ShopRules(confidence=share), guards=COVERED), air)
+        spans(pour_of(rules=ShopRules(confidence=share), coverings=COVERED), air)
         for share in (sure, sure + surer)
     )
     for step in ("strip", "turn", "uncover", "sand", "hone", "end-wet-cure"):
@@ -147,7 +147,7 @@ def test_the_safe_hour_lies_on_its_side_of_the_hour_at_90_percent(
     air_of: AirOf, pour_of: PourOf, confidence: float, side: int
 ) -> None:
     rules = ShopRules(confidence=confidence)
-    when = spans(pour_of(rules=rules, guards=COVERED), air_of(8.0))["strip"][1]
+    when = spans(pour_of(rules=rules, coverings=COVERED), air_of(8.0))["strip"][1]
     assert np.sign(when.safe - when.p90) == side
 
 

@@ -21,7 +21,7 @@ from models.air.spread import lead_sd
 from models.concrete import frost, heat
 from models.concrete import prior as priors
 from models.concrete.mixture import LabelStrength, Mixture
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.piece.shape import Shape
 from models.planning import pour_check, protection
 from models.planning.protection import ProtectionOption
@@ -32,7 +32,11 @@ from service.words import Reader, say
 
 HERE = Reader("America/Chicago")
 
-OWNED = (Guard(0.0, None, "film"), Guard(0.0, None, "blanket"), Guard(0.0, None, "two blankets"))
+OWNED = (
+    Covering(0.0, None, "film"),
+    Covering(0.0, None, "blanket"),
+    Covering(0.0, None, "two blankets"),
+)
 MIXES = ("general-purpose", "high-early", "flowing", "blended")
 FULL_RECORD_H = 72 + 24 * 9
 BIAS_K = 1.0
@@ -119,7 +123,7 @@ def came_of(
     """Whether the pour froze young, and whether nothing at all stood against it."""
     site = plan.rules.indoors if way.indoors else plan.site
     assert site is not None
-    ours = replace(plan, site=site, guards=way.guards)
+    ours = replace(plan, site=site, coverings=way.coverings)
     here = place.at_piece(site, outdoor, int(1e6 * abs(z)), physics.sky_view(plan))
     row = round((plan.placement.at - here.start) / HOUR)
     air_C = float(here.air_C[row, 0])

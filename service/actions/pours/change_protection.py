@@ -34,7 +34,7 @@ def put_on(
             )
     values = cover.model_dump(include=set(CoverBase.model_fields))
     period = ProtectionPeriod(created_at=now, pour_id=pour_id, from_at=begin, to_at=to_at, **values)
-    scenario_rows.guard_of(period, pour.placed_at)
+    scenario_rows.covering_of(period, pour.placed_at)
     session.add(period)
     session.flush()
     jobs.windows_due(session, now, pour)

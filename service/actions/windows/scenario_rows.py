@@ -14,7 +14,7 @@ from models.air.series import AirSeries
 from models.coating.film import SealerSystem
 from models.concrete.composition import Composition
 from models.concrete.mixture import LabelStrength, Mixture
-from models.concrete.section import Guard, MouldBoard
+from models.concrete.section import Covering, MouldBoard
 from models.errors import InputError, Unknown, renamed
 from models.message import Message, Value
 from models.piece.shape import Opening, Shape
@@ -145,19 +145,19 @@ def rules_of(shop: records.Shop) -> ShopRules:
         confidence=shop.confidence,
         working_hours=(shop.working_from, shop.working_to),
         quiet_hours=(shop.quiet_from, shop.quiet_to),
-        owned=_each(partial(Guard, from_h=0.0, to_h=None), shop.covers, "covers"),
+        owned=_each(partial(Covering, from_h=0.0, to_h=None), shop.covers, "covers"),
         needs_MPa=dict(shop.needs_MPa),
     )
 
 
-def guard_of(period: records.ProtectionPeriod, placed_at: datetime) -> Guard | None:
+def covering_of(period: records.ProtectionPeriod, placed_at: datetime) -> Covering | None:
     """Hours from placing; None when the cover came off before the concrete went in."""
     if period.to_at is not None and period.to_at <= placed_at:
         return None
-    return Guard(
+    return Covering(
         from_h=max((period.from_at - placed_at) / HOUR, 0.0),
         to_h=None if period.to_at is None else (period.to_at - placed_at) / HOUR,
-        **shared(Guard, period),
+        **shared(Covering, period),
     )
 
 
@@ -186,10 +186,10 @@ def gather(session: Session, now: datetime, pour_id: int) -> Gathered:
 def gather_rows(session: Session, now: datetime, rows: PourRows) -> Gathered:
     """The same of a pour that was loaded already."""
     pour, place = rows.pour, rows.place
-    guards = (guard_of(period, pour.placed_at) for period in rows.protections)
+    coverings = (covering_of(period, pour.placed_at) for period in rows.protections)
     scenario = replace(
         planned(session, pour),
-        guards=tuple(guard for guard in guards if guard is not None),
+        coverings=tuple(covering for covering in coverings if covering is not None),
         observations=tuple(observation_of(reading) for reading in rows.readings),
         tests=tuple(tested(test) for test in rows.tests),
         done=tuple(done_of(step) for step in rows.done),

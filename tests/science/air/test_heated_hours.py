@@ -9,7 +9,7 @@ import pytest
 
 from models.air import members, place
 from models.air.series import AirSeries
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.errors import InputError
 from models.units import Array
 
@@ -109,11 +109,11 @@ def test_heating_that_cannot_be_is_refused(
 
 
 def test_only_what_is_kept_warm_has_a_heater() -> None:
-    tent = Guard(0.0, 48.0, "heated enclosure", setpoint_C=15.0, heater="vented")
+    tent = Covering(0.0, 48.0, "heated enclosure", setpoint_C=15.0, heater="vented")
     assert tent.heats
-    assert Guard(0.0, None, "heated enclosure", setpoint_C=15.0).heater is None
+    assert Covering(0.0, None, "heated enclosure", setpoint_C=15.0).heater is None
     for kind, heater in (("blanket", "electric"), ("heated enclosure", "campfire")):
         setpoint = 15.0 if kind == "heated enclosure" else None
         with pytest.raises(InputError) as refused:
-            Guard(0.0, None, kind, setpoint_C=setpoint, heater=heater)
+            Covering(0.0, None, kind, setpoint_C=setpoint, heater=heater)
         assert refused.value.field == "heater"

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from models.air.series import AirSeries
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.facts.protection import COVERS
 from models.message import Message
 from models.piece.shape import Shape
@@ -39,8 +39,8 @@ def told(scenario: Scenario, air: AirSeries, now: datetime) -> dict[str, Alert]:
     return {alert.kind: alert for alert in answer.alerts}
 
 
-def freezes(scenario: Scenario, air: AirSeries, now: datetime, guard: Guard) -> float:
-    simulation = physics.simulate(replace(scenario, guards=(guard,)), air, now, 73)
+def freezes(scenario: Scenario, air: AirSeries, now: datetime, covering: Covering) -> float:
+    simulation = physics.simulate(replace(scenario, coverings=(covering,)), air, now, 73)
     assert isinstance(simulation, physics.Simulation)
     return simulation.frozen_by(73.0)
 
@@ -54,13 +54,13 @@ def test_a_blanket_by_the_deadline_is_enough_and_long_after_it_is_not(
     assert frost.remedy == Message("cover", {"cover": "blanket"})
     assert poured_at + 3 * HOUR < frost.act_by < frost.at < poured_at + 18 * HOUR
     by_h = (frost.act_by - poured_at) / HOUR
-    assert freezes(scenario, one_night, now, Guard(by_h, None, "blanket")) <= 0.1
-    assert freezes(scenario, one_night, now, Guard(by_h + 2.5, None, "blanket")) > 0.1
+    assert freezes(scenario, one_night, now, Covering(by_h, None, "blanket")) <= 0.1
+    assert freezes(scenario, one_night, now, Covering(by_h + 2.5, None, "blanket")) > 0.1
     assert frost.text.code == "alert_frost_cover"
     assert frost.text.values["by"] == Message("act_by", {"at": frost.act_by})
 
 
-FILM, BLANKET, FOAM = (Guard(0.0, None, kind) for kind in ("film", "blanket", "foam"))
+FILM, BLANKET, FOAM = (Covering(0.0, None, kind) for kind in ("film", "blanket", "foam"))
 
 
 @pytest.mark.parametrize("colder_K", [2.5, 3.0, 4.0])
@@ -70,7 +70,7 @@ def test_the_cover_that_helps_most_is_found_and_of_equals_the_cheapest(
     cool: AirSeries,
     poured_at: datetime,
     colder_K: float,
-    owned: tuple[Guard, ...],
+    owned: tuple[Covering, ...],
 ) -> None:
     """Film that brings 11 % to 9 is no reason to say that no cover helps: foam brings it to 0."""
     cold = replace(cool, air_C=cool.air_C - colder_K, dew_point_C=cool.dew_point_C - colder_K)
@@ -127,7 +127,9 @@ def test_rain_on_an_open_face_before_it_has_set(
     assert rain.at == poured_at + 3 * HOUR
     assert rain.act_by == poured_at + 2 * HOUR
     assert "rain" not in told(panel("covered"), wet, now)
-    assert "rain" not in told(panel("open yard", guards=(Guard(0.0, None, "film"),)), wet, now)
+    assert "rain" not in told(
+        panel("open yard", coverings=(Covering(0.0, None, "film"),)), wet, now
+    )
     assert "rain" not in told(panel("open yard", done=(Done("cover", now),)), wet, now)
     set_long_ago = panel("open yard", placement=Placement(poured_at - 40 * HOUR, 17.0))
     assert "rain" not in told(set_long_ago, wet, now)

@@ -8,7 +8,7 @@ import pytest
 
 from models.air.place import Site
 from models.air.series import AirSeries
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.errors import Unknown
 from models.message import Message, text
 from models.planning import fumes, pour_check, protection, timeline
@@ -23,7 +23,7 @@ from tests.support.words import INDOORS, codes, said, tells, within
 HERE = Reader("America/Chicago")
 
 HOUR = timedelta(hours=1)
-TENT = Guard(0.0, None, "heated enclosure", setpoint_C=15.0)
+TENT = Covering(0.0, None, "heated enclosure", setpoint_C=15.0)
 BURNER = replace(TENT, heater="unvented")
 
 
@@ -43,7 +43,7 @@ def test_every_heat_that_is_proposed_says_that_it_is_electric(
 ) -> None:
     told: list[Message] = []
     for by_K in (2.0, 5.0, 8.0, 20.0):
-        scenario = panel(kind, rules=ShopRules(owned=(Guard(0.0, None, "film"), TENT)))
+        scenario = panel(kind, rules=ShopRules(owned=(Covering(0.0, None, "film"), TENT)))
         answer = timeline.project(scenario, cold(cool, by_K), poured_at + 2 * HOUR)
         told += [one for step in answer.steps for one in step.earlier_if]
         told += [one.text for one in answer.alerts]
@@ -64,7 +64,7 @@ def test_a_heater_that_burns_inside_is_told_before_all_else(
     panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime, where: str
 ) -> None:
     room = panel(site=Site("heated room", setpoint_C=15.0, heater="unvented"))
-    scenario = room if where == "room" else panel("unheated room", guards=(BURNER,))
+    scenario = room if where == "room" else panel("unheated room", coverings=(BURNER,))
     answer = timeline.project(scenario, cool, poured_at + 5 * HOUR)
     assert {*first(answer), answer.alerts[0].text} == {fumes.FUMES}
     alert = answer.alerts[0]
@@ -81,7 +81,7 @@ def test_a_heater_that_burns_inside_is_told_before_all_else(
     electric = replace(
         scenario,
         site=replace(scenario.site, heater=None),
-        guards=(replace(BURNER, heater="electric"),),
+        coverings=(replace(BURNER, heater="electric"),),
     )
     quiet = timeline.project(electric, cool, poured_at + 5 * HOUR)
     assert fumes.FUMES not in quiet.warnings
@@ -90,7 +90,7 @@ def test_a_heater_that_burns_inside_is_told_before_all_else(
 def test_a_burner_that_was_taken_away_is_told_no_more(
     panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime
 ) -> None:
-    scenario = panel("unheated room", guards=(replace(BURNER, to_h=30.0),))
+    scenario = panel("unheated room", coverings=(replace(BURNER, to_h=30.0),))
     assert timeline.project(scenario, cool, poured_at + 29 * HOUR).alerts[0].kind == "fumes"
     after = timeline.project(scenario, cool, poured_at + 31 * HOUR)
     assert not [alert for alert in after.alerts if alert.kind == "fumes"]
@@ -106,12 +106,12 @@ def test_no_piece_is_sent_under_or_into_a_burner_and_its_owner_hears_why(
 ) -> None:
     bitter = cold(cool, 12.0)
     room = Site("heated room", setpoint_C=18.0, heater="unvented")
-    rules = ShopRules(owned=(Guard(0.0, None, "film"), BURNER), indoors=room)
+    rules = ShopRules(owned=(Covering(0.0, None, "film"), BURNER), indoors=room)
     scenario = panel("open yard", rules=rules, placement=Placement(poured_at, 18.0))
     assert not [
         way
         for way in protection.options(scenario)
-        if way.indoors or any(guard.heats for guard in way.guards)
+        if way.indoors or any(covering.heats for covering in way.coverings)
     ]
     answer = asked(scenario, bitter)
     assert answer.answer.code == "wait"
@@ -142,7 +142,7 @@ def test_no_piece_is_sent_under_or_into_a_burner_and_its_owner_hears_why(
 def test_the_notice_of_a_burner_says_what_to_do_and_whom_it_kills(
     panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime
 ) -> None:
-    scenario = panel("unheated room", guards=(BURNER,))
+    scenario = panel("unheated room", coverings=(BURNER,))
     alert = timeline.project(scenario, cool, poured_at + 5 * HOUR).alerts[0]
     assert alert.remedy is not None
     facts = {

@@ -11,7 +11,7 @@ from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.concrete import setting
 from models.concrete.mixture import Mixture
-from models.concrete.section import Guard, MouldBoard
+from models.concrete.section import Covering, MouldBoard
 from models.facts.fresh import DRY_PER_WATER
 from models.message import Message
 from models.piece.shape import Shape
@@ -24,7 +24,7 @@ from tests.support.words import BARE, INDOORS, WARM_WATER, cover, number, parts,
 
 ASKED = datetime(2026, 3, 10, 15, tzinfo=UTC)
 BEFORE_H = 14 * 24
-OWNED = tuple(Guard(0.0, None, kind) for kind in ("film", "blanket", "two blankets"))
+OWNED = tuple(Covering(0.0, None, kind) for kind in ("film", "blanket", "two blankets"))
 BENCH = Scenario(
     "bench",
     Site("covered", 44.0, 0.0),
@@ -155,7 +155,7 @@ def test_the_reason_is_that_of_the_way_that_comes_nearest() -> None:
         BENCH,
         site=Site("open yard", 44.0, 0.0),
         placement=Placement(ASKED),
-        rules=ShopRules(owned=(Guard(0.0, None, "wet cover"),)),
+        rules=ShopRules(owned=(Covering(0.0, None, "wet cover"),)),
     )
     answer = check(plain, weather(lambda h: 8.5 + 0 * h, rain_mm=3.0), only=None, days=1)
     assert answer.answer.code == "wait"
@@ -175,7 +175,7 @@ def test_wait_until_is_never_now() -> None:
         BENCH,
         site=Site("open yard", 44.0, 0.0),
         placement=Placement(ASKED + 17 * HOUR, 21.0),
-        rules=ShopRules(owned=(Guard(0.0, None, "wet cover"),)),
+        rules=ShopRules(owned=(Covering(0.0, None, "wet cover"),)),
     )
     answer = pour_check.check(tonight, wet, ASKED)
     assert any(o.passes and o.start == ASKED for o in answer.options)

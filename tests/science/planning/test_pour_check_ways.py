@@ -10,7 +10,7 @@ from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.concrete import heat, prior
 from models.concrete.mixture import Mixture
-from models.concrete.section import Guard, MouldBoard
+from models.concrete.section import Covering, MouldBoard
 from models.errors import InputError
 from models.message import Message
 from models.piece.shape import Shape
@@ -21,8 +21,8 @@ from models.simulation.scenario import Placement, Scenario, ShopRules
 from tests.support.words import BARE, INDOORS, WARM_WATER, codes, cover, parts, within
 
 ASKED = datetime(2026, 3, 10, 15, tzinfo=UTC)
-FILM = Guard(0.0, None, "film")
-BLANKET = Guard(0.0, None, "blanket")
+FILM = Covering(0.0, None, "film")
+BLANKET = Covering(0.0, None, "blanket")
 BENCH = Scenario(
     "bench",
     Site("open yard", 44.0, 0.0),
@@ -228,7 +228,7 @@ def test_the_longer_steps_of_the_check_stay_within_a_tenth_of_a_kelvin(kind: str
         many = seen.prior(prior.draw(plan.mixture, seen.members, 1))
         placed = np.full(many.members, 15.0)
         for way in protection.options(plan):
-            ours = replace(plan, guards=way.guards)
+            ours = replace(plan, coverings=way.coverings)
             got = watch._simulated(ours, seen, many, placed)
             fine = heat.temperature(
                 physics.column(ours),

@@ -9,7 +9,7 @@ import pytest
 from models.air.place import Site
 from models.air.series import AirSeries
 from models.concrete.mixture import Mixture
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.errors import InputError
 from models.piece.shape import Shape
 from models.planning import timeline
@@ -110,7 +110,7 @@ def test_the_loss_of_the_tile_is_told_beside_constant_mass(air: AirSeries) -> No
 def test_a_cover_that_is_to_stay_until_an_hour_keeps_the_face_closed_until_then(
     air: AirSeries,
 ) -> None:
-    wrapped = replace(piece(), guards=(Guard(48.0, 240.0, "blanket", faces="all"),))
+    wrapped = replace(piece(), coverings=(Covering(48.0, 240.0, "blanket", faces="all"),))
     got = settled(wrapped, air)
     assert got.drying is not None
     assert not got.drying.open_top[:240].any()

@@ -12,7 +12,7 @@ from models import rng
 from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.concrete.mixture import Mixture
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.piece.shape import Shape
 from models.planning import timeline
 from models.quantile import quantile
@@ -164,7 +164,7 @@ def test_a_thick_rich_block_in_summer_is_told_the_70_degree_limit(poured_at: dat
         Mixture("high-early", cement_kg_m3=600.0),
         Shape("block", 900, 700, height_mm=500),
         Placement(poured_at, 32.0),
-        guards=(Guard(0.0, None, "two blankets", faces="all"),),
+        coverings=(Covering(0.0, None, "two blankets", faces="all"),),
     )
     told = timeline.project(block, steady(poured_at, 34.0), poured_at + 2 * HOUR)
     (hot,) = [one for one in told.warnings if one.code.startswith("hot_")]

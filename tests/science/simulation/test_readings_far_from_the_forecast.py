@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from models.air.series import AirSeries
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.planning.timeline import project
 from models.quantile import quantile
 from models.results import StepWindow
@@ -205,7 +205,9 @@ def test_a_thermometer_in_a_heated_tent_tells_of_the_tent(
 ) -> None:
     """Warm, it says nothing of the yard around it; cold, it says that the heat was off."""
     now = poured_at + 30 * H
-    tent = panel(guards=(Guard(0.0, 14.0, "heated enclosure", setpoint_C=20.0, heater="electric"),))
+    tent = panel(
+        coverings=(Covering(0.0, 14.0, "heated enclosure", setpoint_C=20.0, heater="electric"),)
+    )
 
     def read(*values: float) -> Scenario:
         seen = (Observation(poured_at + (k + 1) * H, "air", v) for k, v in enumerate(values))
@@ -216,10 +218,10 @@ def test_a_thermometer_in_a_heated_tent_tells_of_the_tent(
     off = hours(read(*[20.0] * 4, *[6.0] * 4, *[20.0] * 4), cool, now)
     known = replace(
         tent,
-        guards=(
-            Guard(0.0, 4.5, "heated enclosure", setpoint_C=20.0),
-            Guard(4.5, 8.5, "heated enclosure", setpoint_C=6.0),
-            Guard(8.5, 14.0, "heated enclosure", setpoint_C=20.0),
+        coverings=(
+            Covering(0.0, 4.5, "heated enclosure", setpoint_C=20.0),
+            Covering(4.5, 8.5, "heated enclosure", setpoint_C=6.0),
+            Covering(8.5, 14.0, "heated enclosure", setpoint_C=20.0),
         ),
     )
     assert off == pytest.approx(hours(known, cool, now), abs=0.1)

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from models.air.series import HOUR, AirSeries, from_low_high
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.errors import Unknown
 from models.message import Message
 from models.planning.timeline import project
@@ -54,7 +54,7 @@ def test_a_truncated_record_never_opens_a_later_step(
     panel: Panel, cool: AirSeries, poured_at: datetime
 ) -> None:
     short = cool.between(cool.start, poured_at + 20 * HOUR)
-    covered = panel(guards=(Guard(1.0, None, "blanket"),))
+    covered = panel(coverings=(Covering(1.0, None, "blanket"),))
     seen = states(covered, short, poured_at + 400 * HOUR)
     for step in ("strip", "turn", "hone", "uncover", "end-wet-cure", "coat-1"):
         assert seen[step] == "blocked", step

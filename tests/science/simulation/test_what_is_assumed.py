@@ -10,7 +10,7 @@ from models.air.place import Site
 from models.coating.film import SealerSystem
 from models.concrete.composition import Composition
 from models.concrete.mixture import LabelStrength, Mixture
-from models.concrete.section import Guard
+from models.concrete.section import Covering
 from models.simulation.scenario import Scenario, ShopRules
 
 GARAGE = Site("unheated room", lag_h=9.0, offset_K=0.0)
@@ -44,7 +44,7 @@ SEALER = SealerSystem(
     light_use_h=24.0,
     full_use_h=168.0,
 )
-OWNED = (Guard(0.0, None, "film"),)
+OWNED = (Covering(0.0, None, "film"),)
 
 
 @pytest.fixture
