@@ -4,13 +4,14 @@ import logging
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import Any
+from typing import Annotated, Any
 
-from fastapi import Request
+from fastapi import Depends, Path, Request
 from sqlmodel import Session
 
 from models.errors import InputError, WeatherUnavailable
 from models.records import IdempotencyKey
+from models.records.fields import LARGEST_KEY
 from service.actions.shop import jobs
 from service.actions.weather.refresh_forecasts import refresh_forecast
 from service.actions.windows.project_pour import project_pour
@@ -135,6 +136,10 @@ class RequestContext:
 
 
 def request_context(request: Request) -> RequestContext:
-    """The dependency: `context: RequestContext = Depends(request_context)`."""
+    """The dependency: `context: ContextDep`."""
     castclock: AppState = request.app.state.castclock
     return RequestContext(castclock.settings, castclock.store, castclock.weather, castclock.clock())
+
+
+ContextDep = Annotated[RequestContext, Depends(request_context)]
+Key = Annotated[int, Path(ge=1, le=LARGEST_KEY)]

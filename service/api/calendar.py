@@ -6,7 +6,7 @@ from typing import Annotated
 from fastapi import APIRouter, Header, Path, Response
 
 from service.actions.notices.calendar_feed import show_plan
-from service.api.idempotency import ContextDep
+from service.request_context import ContextDep
 
 router = APIRouter(tags=["calendar"])
 

@@ -20,7 +20,7 @@ from service.actions.shop.set_up_shop import (
     save_place,
     save_sealer,
 )
-from service.api.idempotency import ContextDep, IdempotentPostDep
+from service.api.idempotency import IdempotentPostDep
 from service.nouns.base import As, RequestBody, Stored
 from service.nouns.mix import MixCreate, MixRead
 from service.nouns.mould import MouldCreate, MouldRead
@@ -28,6 +28,7 @@ from service.nouns.piece import PieceCreate, PieceRead
 from service.nouns.place import PlaceCreate, PlaceRead
 from service.nouns.sealer import SealerCreate, SealerRead
 from service.queries.rows import by_name, find
+from service.request_context import ContextDep
 
 C = TypeVar("C", bound=RequestBody)
 R = TypeVar("R", bound=Stored)

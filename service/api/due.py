@@ -8,10 +8,10 @@ from fastapi import APIRouter, Query
 from models.records import Pour, Reminder
 from service.actions.windows.due_list import due_list
 from service.answers import StepWindowResponse
-from service.api.idempotency import ContextDep, Key
 from service.nouns.base import ResponseBody
 from service.queries.reminders import deliveries_of, soonest
 from service.queries.rows import find, of_pour
+from service.request_context import ContextDep, Key
 
 router = APIRouter(tags=["due"])
 

@@ -15,13 +15,14 @@ from service.actions.pours.change_protection import put_on, remove_protection, t
 from service.actions.pours.log_batch import log_batch, remove_batch
 from service.actions.pours.record_reading import mark_reading, record_reading, remove_reading
 from service.actions.pours.record_strength_test import record_strength_test, remove_strength_test
-from service.api.idempotency import ContextDep, IdempotentPostDep, Key
+from service.api.idempotency import IdempotentPostDep
 from service.nouns.base import As, RequestBody, Stored
 from service.nouns.batch import BatchCreate, BatchRead
 from service.nouns.cover import ProtectionCreate, ProtectionRead
 from service.nouns.reading import ReadingCreate, ReadingRead
 from service.nouns.strength_test import StrengthTestCreate, StrengthTestRead
 from service.queries.rows import find, of_pour
+from service.request_context import ContextDep, Key
 
 C = TypeVar("C", bound=RequestBody)
 R = TypeVar("R", bound=Stored)

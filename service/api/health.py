@@ -7,10 +7,10 @@ from fastapi import APIRouter, Response
 from service import store
 from service.actions.shop import jobs
 from service.actions.windows.standing import LASTS, is_fresh
-from service.api.idempotency import ContextDep
 from service.nouns.base import ResponseBody
 from service.queries.jobs import has_aged, job_of, weather_jobs
 from service.queries.reminders import oldest_waiting
+from service.request_context import ContextDep
 from service.weather import chain
 
 router = APIRouter(tags=["health"])

@@ -6,13 +6,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Annotated
 
-from fastapi import Depends, Header, Path, Request
+from fastapi import Depends, Header, Request
 from fastapi.responses import JSONResponse
 from pydantic import BaseModel
 from sqlmodel import Session
 
-from models.records.fields import LARGEST_KEY
-from service.request_context import Answer, RequestContext, RequestKey, request_context
+from service.request_context import Answer, ContextDep, RequestContext, RequestKey
 
 
 @dataclass(frozen=True)
@@ -63,7 +62,7 @@ class IdempotentPost:
 
 async def idempotent_post(
     request: Request,
-    context: Annotated[RequestContext, Depends(request_context)],
+    context: ContextDep,
     key: Annotated[
         str | None,
         Header(alias="Idempotency-Key", description="made by the client; a repeat is done once"),
@@ -76,5 +75,3 @@ async def idempotent_post(
 
 
 IdempotentPostDep = Annotated[IdempotentPost, Depends(idempotent_post)]
-ContextDep = Annotated[RequestContext, Depends(request_context)]
-Key = Annotated[int, Path(ge=1, le=LARGEST_KEY)]

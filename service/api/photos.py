@@ -9,10 +9,11 @@ from fastapi.responses import JSONResponse
 from models.records import Pour
 from models.records.fields import Instant, Note, Word
 from service.actions.pours.keep_photo import keep_photo, photo_of, remove_photo
-from service.api.idempotency import ContextDep, IdempotentPostDep, Key
+from service.api.idempotency import IdempotentPostDep
 from service.nouns.base import ResponseBody
 from service.queries.pours import photos_of
 from service.queries.rows import find
+from service.request_context import ContextDep, Key
 
 router = APIRouter(tags=["photos"])
 IMAGES = ("image/jpeg", "image/png", "image/webp")

@@ -22,12 +22,13 @@ from service.answers import (
     read_answer,
     read_concrete,
 )
-from service.api.idempotency import ContextDep, IdempotentPostDep, Key
+from service.api.idempotency import IdempotentPostDep
 from service.nouns.pour import PourChange, PourClose, PourCreate, PourRead
 from service.queries.jobs import job_of
 from service.queries.pours import page_of
 from service.queries.projections import latest
 from service.queries.rows import find
+from service.request_context import ContextDep, Key
 from service.words import say
 from service.words.reader import PLAIN
 

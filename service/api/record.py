@@ -10,8 +10,8 @@ from models.planning.predicted import Band
 from models.simulation.scenario import SET_KINDS
 from service.actions.record.parts import Record, StepTold
 from service.actions.record.pour_record import tell_record
-from service.api.idempotency import ContextDep, Key
 from service.csv_rows import text_of
+from service.request_context import ContextDep, Key
 
 router = APIRouter(tags=["record"])
 Cell = str | float | None

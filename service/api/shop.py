@@ -6,11 +6,12 @@ from fastapi.responses import JSONResponse
 from models.records import Shop
 from models.records.shop import ShopBase
 from service.actions.shop.set_up_shop import change_shop, new_feed_token
-from service.api.idempotency import ContextDep, IdempotentPostDep
+from service.api.idempotency import IdempotentPostDep
 from service.notify import relay
 from service.notify.address import masked
 from service.nouns.shop import ShopChange, ShopRead
 from service.queries.rows import find_shop
+from service.request_context import ContextDep
 
 router = APIRouter(tags=["shop"])
 

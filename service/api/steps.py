@@ -7,9 +7,10 @@ from fastapi.responses import JSONResponse
 
 from models.records import Pour, StepDone
 from service.actions.pours.mark_step_done import mark_step_done, undo_step
-from service.api.idempotency import ContextDep, IdempotentPostDep, Key
+from service.api.idempotency import IdempotentPostDep
 from service.nouns.step import StepDoneCreate, StepDoneRead
 from service.queries.rows import find, of_pour
+from service.request_context import ContextDep, Key
 
 router = APIRouter(tags=["steps"])
 StepWord = Annotated[str, Path(pattern=r"^[a-z]+(-[a-z0-9]+)*$", max_length=40)]

@@ -13,12 +13,12 @@ from models.records.fields import Temperature, YesNo
 from service.actions.pours import doubtful
 from service.actions.shop import jobs
 from service.actions.weather.refresh_forecasts import refresh_forecast, type_weather
-from service.api.idempotency import ContextDep, IdempotentPostDep, Key
+from service.api.idempotency import IdempotentPostDep
 from service.nouns.base import RequestBody, ResponseBody
 from service.queries.jobs import job_of
 from service.queries.rows import find
 from service.queries.weather_runs import last_added
-from service.request_context import RequestContext
+from service.request_context import ContextDep, Key, RequestContext
 from service.weather import chain
 
 router = APIRouter(tags=["weather"])

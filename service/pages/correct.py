@@ -17,15 +17,9 @@ from service.nouns.form import NEW, Control, Form
 from service.nouns.pour import PourCreate
 from service.pages import page_data, render, view
 from service.pages.choices import choices
-from service.pages.form_post import (
-    ContextDep,
-    FormPostDep,
-    Key,
-    PageRoute,
-    form_action,
-    refuse_faults,
-)
+from service.pages.form_post import FormPostDep, PageRoute, form_action, refuse_faults
 from service.queries.rows import find, units_of
+from service.request_context import ContextDep, Key
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 

@@ -11,11 +11,11 @@ from models.records import Place, Pour, Projection
 from service.actions.windows.due_list import DueItem, due_list
 from service.answers import AnswerResponse, read_answer
 from service.pages import page_data, render, view
-from service.pages.form_post import ContextDep, PageRoute
+from service.pages.form_post import PageRoute
 from service.queries.jobs import pours_due
 from service.queries.projections import of_active
 from service.queries.rows import find_shop
-from service.request_context import RequestContext
+from service.request_context import ContextDep, RequestContext
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 GROUPS = (

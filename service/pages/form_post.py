@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Annotated, Any
 
-from fastapi import Depends, Path, Request, Response
+from fastapi import Depends, Request, Response
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import RedirectResponse
 from fastapi.routing import APIRoute
@@ -16,12 +16,11 @@ from starlette.exceptions import HTTPException
 
 from models.errors import Conflict, Doubtful, InputError
 from models.records import Pour
-from models.records.fields import LARGEST_KEY
 from service.nouns.form import Control, Form
 from service.pages import render
 from service.problem import AGAIN_IN_S
 from service.queries.rows import NoSuchRow, find, units_of
-from service.request_context import KeyReused, RequestContext, RequestKey, request_context
+from service.request_context import ContextDep, KeyReused, RequestContext, RequestKey
 from service.store import TROUBLE, trouble
 
 MOST = {"max_fields": 300}
@@ -29,9 +28,6 @@ SENT_BEFORE = (
     "This form has been sent already, with other values, and was stored then."
     " Send it again if these are a further entry."
 )
-
-ContextDep = Annotated[RequestContext, Depends(request_context)]
-Key = Annotated[int, Path(ge=1, le=LARGEST_KEY)]
 
 
 class Refused(Exception):

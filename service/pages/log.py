@@ -25,9 +25,9 @@ from service.pages.choices import (
     chosen_rows,
     free_name,
 )
-from service.pages.form_post import ContextDep, FormPost, FormPostDep, PageRoute, refuse_faults
+from service.pages.form_post import FormPost, FormPostDep, PageRoute, refuse_faults
 from service.queries.rows import by_name, find
-from service.request_context import RequestContext
+from service.request_context import ContextDep, RequestContext
 from service.words import word
 
 OWN_PLACE = ("concrete_C", "bags", "water_added_l", "note")  # on the page

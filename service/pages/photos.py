@@ -11,16 +11,14 @@ from service.nouns.form import Control, Form
 from service.nouns.step import MOMENT
 from service.pages import page_data, render, view
 from service.pages.form_post import (
-    ContextDep,
     FilePostDep,
     FormPostDep,
-    Key,
     PageRoute,
     form_action,
     refuse_faults,
 )
 from service.queries.pours import photos_of
-from service.request_context import RequestContext
+from service.request_context import ContextDep, Key, RequestContext
 
 router = APIRouter(prefix="/pours/{pour_id}/photos", route_class=PageRoute, include_in_schema=False)
 

@@ -9,7 +9,8 @@ from models.errors import Unknown
 from models.planning.place_conditions import PlaceConditions
 from service.actions.weather.show_place import PlaceSeen, show_place
 from service.pages import calibrated, page_data, picture, render, view
-from service.pages.form_post import ContextDep, Key, PageRoute
+from service.pages.form_post import PageRoute
+from service.request_context import ContextDep, Key
 from service.words import Reader, say, say_all
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)

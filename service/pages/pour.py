@@ -21,10 +21,10 @@ from service.nouns.reading import DRYING_WORDS, READING_WORDS, SET_WORDS
 from service.nouns.strength_test import TEST_WORDS
 from service.nouns.tonight import NIGHT
 from service.pages import page_data, picture, render, view
-from service.pages.form_post import ContextDep, Key, PageRoute
+from service.pages.form_post import PageRoute
 from service.queries.jobs import pours_due
 from service.queries.rows import units_of
-from service.request_context import RequestContext
+from service.request_context import ContextDep, Key, RequestContext
 from service.words import say, word
 from service.words.reader import PLAIN
 

@@ -26,17 +26,10 @@ from service.nouns.reading import ReadingCreate
 from service.nouns.strength_test import StrengthTestCreate
 from service.nouns.tonight import BOTH
 from service.pages import page_data, render
-from service.pages.form_post import (
-    ContextDep,
-    FormPostDep,
-    Key,
-    PageRoute,
-    form_action,
-    refuse_faults,
-)
+from service.pages.form_post import FormPostDep, PageRoute, form_action, refuse_faults
 from service.queries.pours import zone_of
 from service.queries.rows import NoSuchRow, find, units_of
-from service.request_context import RequestContext
+from service.request_context import ContextDep, Key, RequestContext
 
 C = TypeVar("C", bound=RequestBody)
 Deed = Annotated[str, Path(max_length=20)]

@@ -15,7 +15,8 @@ from service.nouns.place import PLACE_WORDS
 from service.nouns.reading import DRYING_WORDS, READING_WORDS, SET_WORDS
 from service.nouns.strength_test import TEST_WORDS
 from service.pages import picture, render, view
-from service.pages.form_post import ContextDep, Key, PageRoute
+from service.pages.form_post import PageRoute
+from service.request_context import ContextDep, Key
 from service.words import Reader, say, word
 from service.words.numbers import which
 

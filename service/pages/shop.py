@@ -26,11 +26,11 @@ from service.nouns import mix, mould, piece, place, sealer
 from service.nouns.controls import listed, room, typed_of
 from service.nouns.form import Control, Form
 from service.pages import calibrated, render, view, weather
-from service.pages.form_post import ContextDep, FormPostDep, Key, PageRoute, refuse_faults
+from service.pages.form_post import FormPostDep, PageRoute, refuse_faults
 from service.queries.pours import recently_closed
 from service.queries.projections import of_active
 from service.queries.rows import NoSuchRow, by_name, find, find_shop, units_of
-from service.request_context import RequestContext
+from service.request_context import ContextDep, Key, RequestContext
 from service.words import word
 
 router = APIRouter(prefix="/shop", route_class=PageRoute, include_in_schema=False)

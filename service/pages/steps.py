@@ -10,16 +10,9 @@ from service.answers import read_answer
 from service.nouns.form import Control, Form
 from service.nouns.step import MOMENT
 from service.pages import page_data, render, view
-from service.pages.form_post import (
-    ContextDep,
-    FormPostDep,
-    Key,
-    PageRoute,
-    form_action,
-    refuse_faults,
-)
+from service.pages.form_post import FormPostDep, PageRoute, form_action, refuse_faults
 from service.queries.pours import zone_of
-from service.request_context import RequestContext
+from service.request_context import ContextDep, Key, RequestContext
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 Step = Annotated[str, Path(max_length=20)]

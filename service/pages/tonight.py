@@ -16,8 +16,8 @@ from service.nouns.tonight import BOTH
 from service.pages import page_data, render, view
 from service.pages.check_view import at_first_start, checked, danger, fields
 from service.pages.choices import TEMPERATURES, Choices, choices, chosen_rows
-from service.pages.form_post import ContextDep, FormPostDep, Key, PageRoute, Refused, refuse_faults
-from service.request_context import RequestContext
+from service.pages.form_post import FormPostDep, PageRoute, Refused, refuse_faults
+from service.request_context import ContextDep, Key, RequestContext
 from service.words import say
 from service.words.reader import PLAIN
 

@@ -17,8 +17,9 @@ from service.nouns.form import Form
 from service.pages import render, view
 from service.pages.check_view import at_first_start, checked, danger, fields, percent, worst
 from service.pages.choices import choices
-from service.pages.form_post import ContextDep, PageRoute, Refused
+from service.pages.form_post import PageRoute, Refused
 from service.queries.rows import find
+from service.request_context import ContextDep
 from service.words import say, word
 from service.words.reader import PLAIN
 
