@@ -76,17 +76,7 @@ def fold_past(session: Session, now: datetime, place_id: int, *, of_several: boo
     if stored is None:
         session.add(row)
         return
-    for name in (
-        "provider",
-        "heard",
-        "moved",
-        "issued_at",
-        "fetched_at",
-        "start_at",
-        "hour_count",
-        "hours",
-    ):
-        setattr(stored, name, getattr(row, name))
+    stored.sqlmodel_update(row.model_dump(exclude={"id", "created_at"}))
     session.add(stored)
 
 
