@@ -76,7 +76,7 @@ def fold_past(session: Session, now: datetime, place_id: int, *, of_several: boo
     if stored is None:
         session.add(row)
         return
-    stored.sqlmodel_update(row.model_dump(exclude={"id", "created_at"}))
+    stored.sqlmodel_update(row.model_dump(exclude={"id", "created_at", "ensemble"}))
     session.add(stored)
 
 
