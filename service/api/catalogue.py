@@ -73,7 +73,9 @@ def catalogue(
         @router.post(
             f"/{{{key}}}/forget", name="forget", response_model=read, description=forget.words
         )
-        def let_go(row_id: Annotated[int, row_path], post: IdempotentPostDep) -> JSONResponse:
+        def forget_calibration(
+            row_id: Annotated[int, row_path], post: IdempotentPostDep
+        ) -> JSONResponse:
             return post.write(
                 read, lambda session: forget.work(session, post.now, row_id), status=200
             )

@@ -55,7 +55,7 @@ def entries(
     @router.post(
         f"/pours/{{pour_id}}/{many}", name=add or f"add_{one}", status_code=201, response_model=read
     )
-    def put_down(
+    def create_row(
         pour_id: Key, wanted: Annotated[C, Body(), As(create)], post: IdempotentPostDep
     ) -> JSONResponse:
         return post.write(

@@ -8,8 +8,8 @@ from fastapi import APIRouter, Response
 
 from models.planning.predicted import Band
 from models.simulation.scenario import SET_KINDS
-from service.actions.record.parts import Record, StepTold
-from service.actions.record.pour_record import tell_record
+from service.actions.record.parts import Record, StepRecord
+from service.actions.record.pour_record import read_pour_record
 from service.csv_rows import text_of
 from service.request_context import ContextDep, Key
 
@@ -45,7 +45,7 @@ HEADER = (
 @router.get("/pours/{pour_id}/record")
 def read_record(pour_id: Key, context: ContextDep) -> Record:
     """Everything logged, told and seen of one pour; times carry the offset of its place."""
-    return tell_record(context.store, context.now, pour_id)
+    return read_pour_record(context.store, context.now, pour_id)
 
 
 @router.get(
@@ -55,7 +55,7 @@ def read_record(pour_id: Key, context: ContextDep) -> Record:
 )
 def read_record_csv(pour_id: Key, context: ContextDep) -> Response:
     """A row for each event, oldest first; units in the names of the columns."""
-    record = tell_record(context.store, context.now, pour_id)
+    record = read_pour_record(context.store, context.now, pour_id)
     name = f'attachment; filename="record-of-pour-{pour_id}.csv"'
     return Response(
         text_of(HEADER, events(record)),
@@ -108,7 +108,7 @@ def _mixed(concrete_C: float | None, bags: float | None, water_l: float | None, 
     return {"value_C": concrete_C, "bags": bags, "water_l": water_l, "text": note}
 
 
-def _of_step(step: StepTold) -> Iterator[Event]:
+def _of_step(step: StepRecord) -> Iterator[Event]:
     for event, answer in (
         ("first told", step.first_told),
         ("told before it was done", step.before_done),

@@ -70,7 +70,7 @@ def pour_check(
     if answer.options:
         head = f"{'start':<{TIME}}{'protection':<{OPTION}}passes, or why not"
         lines += ["", head, "-" * WIDTH]
-    shown, allowed = _telling(answer.options), 1.0 - scenario.rules.confidence + 1e-9
+    shown, allowed = _first_options(answer.options), 1.0 - scenario.rules.confidence + 1e-9
     lines += [line for option in shown for line in _option(option, allowed, clock)]
     lines += _week(answer.options, clock)
     if len(shown) < len(answer.options):
@@ -222,7 +222,7 @@ def _hour(ways: list[PourOption], clock: Clock) -> str:
     return plain("print_no", risk=worst.risk)
 
 
-def _telling(options: tuple[PourOption, ...]) -> list[PourOption]:
+def _first_options(options: tuple[PourOption, ...]) -> list[PourOption]:
     """Under each cover: the first start, and the first that passes."""
     chosen: list[PourOption] = []
     for cover in dict.fromkeys(option.protection for option in options):

@@ -28,14 +28,14 @@ def run(
 ) -> None:
     """Serve until a signal; the clock runs beside and is stopped after.
 
-    told : printed once it listens; timezone : of a shop that is opened now
+    greeting : printed once it listens; timezone : of a shop that is opened now
     """
     import uvicorn
 
     from service.actions.shop import set_up_shop
     from service.app import create_app
 
-    class Hurried(uvicorn.Server):
+    class PromptServer(uvicorn.Server):
         def handle_exit(self, sig: int, frame: FrameType | None) -> None:
             machine.leave_within(LEAVE_S)
             super().handle_exit(sig, frame)
@@ -55,7 +55,7 @@ def run(
         raise InputError("port", where, wrong, "--port and a free one") from None
     with listening, running_clock(settings, store, weather):
         print(greeting, flush=True)
-        Hurried(config).run(sockets=[listening])
+        PromptServer(config).run(sockets=[listening])
 
 
 def _leave(*_: object) -> None:

@@ -66,7 +66,7 @@ def due(context: ContextDep) -> Response:
         (rank, Remark(pour.id, name, text))
         for pour, name, _, projection in pours
         if projection is not None
-        for rank, text in view.loud(read_answer(projection.answer))
+        for rank, text in view.urgent_warnings(read_answer(projection.answer))
     ]
     watched = [
         Remark(pour.id, name, text)

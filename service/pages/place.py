@@ -7,7 +7,7 @@ from fastapi import APIRouter, Response
 
 from models.errors import Unknown
 from models.planning.place_conditions import PlaceConditions
-from service.actions.weather.show_place import PlaceSeen, show_place
+from service.actions.weather.show_place import PlaceReport, show_place
 from service.pages import calibrated, page_data, picture, render, view
 from service.pages.form_post import PageRoute
 from service.request_context import ContextDep, Key
@@ -54,7 +54,7 @@ def place(place_id: Key, context: ContextDep) -> Response:
 
 
 def _lines(
-    data: PlaceSeen, conditions: PlaceConditions, clock: view.Clock
+    data: PlaceReport, conditions: PlaceConditions, clock: view.Clock
 ) -> list[tuple[str, ...]]:
     """Every six hours from now on: when, outdoors, here, humidity, the concrete of its pieces."""
     begin = next(

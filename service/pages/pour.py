@@ -111,7 +111,7 @@ def _windows(projection: Projection | None, clock: view.Clock, name: str) -> dic
     empty: dict[str, Any] = {
         "steps": [],
         "warnings": [],
-        "loud": [],
+        "urgent": [],
         "evidence": "",
         "caution": "",
         "pictures": [],
@@ -126,13 +126,13 @@ def _windows(projection: Projection | None, clock: view.Clock, name: str) -> dic
     answer, concrete = read_answer(projection.answer), read_concrete(projection.concrete)
     steps = answer.steps
     drawn = _pictures(concrete, steps, clock, name) if concrete else {}
-    loud = [text for _, text in view.loud(answer)]
+    urgent = [text for _, text in view.urgent_warnings(answer)]
     return {
         **empty,
         **drawn,
         "steps": view.steps(steps, clock, projection.checked_at),
-        "loud": loud,
-        "warnings": [*loud, *(text for text in answer.warnings if text not in loud)],
+        "urgent": urgent,
+        "warnings": [*urgent, *(text for text in answer.warnings if text not in urgent)],
         "evidence": answer.evidence,
         "caution": answer.pour.caution,
         "checked": clock(projection.checked_at),

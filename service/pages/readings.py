@@ -32,7 +32,7 @@ from service.queries.rows import NoSuchRow, find, units_of
 from service.request_context import ContextDep, Key, RequestContext
 
 C = TypeVar("C", bound=RequestBody)
-Deed = Annotated[str, Path(max_length=20)]
+RowAction = Annotated[str, Path(max_length=20)]
 Work = Callable[[Session, datetime, int], object]
 Logged = Batch | ProtectionPeriod | ReadingRow | StrengthTest
 AT = {"from_at": "at", "strength_test[0].at": "at"}  # what the fields of time are called elsewhere
@@ -134,7 +134,7 @@ def form_page(
 
 
 @router.get("/{kind}/add")
-def ask(pour_id: Key, kind: Deed, context: ContextDep) -> Response:
+def ask(pour_id: Key, kind: RowAction, context: ContextDep) -> Response:
     """The form of a reading, a cover, a test, or of tonight's weather."""
     if kind not in ENTRIES:
         raise NoSuchRow("address", kind, "nothing is there", " | ".join(ENTRIES))
@@ -186,9 +186,9 @@ OUTCOMES = {"remove": "removed", "wrong": "marked", "right": "marked"}
 
 
 def _changing(kind: str) -> Callable[..., Response]:
-    noun, table, deeds = LOGGED[kind]
+    noun, table, row_actions = LOGGED[kind]
 
-    def change(pour_id: Key, row_id: Key, deed: Deed, post: FormPostDep) -> Response:
+    def change(pour_id: Key, row_id: Key, action: RowAction, post: FormPostDep) -> Response:
         """It was logged by mistake, its instrument was wrong or was not after all, it is off."""
 
         def work(session: Session, now: datetime) -> None:
@@ -198,14 +198,14 @@ def _changing(kind: str) -> Callable[..., Response]:
             if row.pour_id != pour_id and not beside:
                 wrong = f"no such {noun} of pour {pour_id}"
                 raise NoSuchRow(noun, row_id, wrong, "one of this pour's")
-            if deed not in deeds:
-                raise NoSuchRow("address", deed, "nothing is there", " | ".join(deeds))
-            deeds[deed](session, now, row_id)
+            if action not in row_actions:
+                raise NoSuchRow("address", action, "nothing is there", " | ".join(row_actions))
+            row_actions[action](session, now, row_id)
 
-        return form_action(post, pour_id, work, OUTCOMES.get(deed, deed))
+        return form_action(post, pour_id, work, OUTCOMES.get(action, action))
 
     return change
 
 
 for _kind in LOGGED:
-    router.post(f"/{_kind}/{{row_id}}/{{deed}}")(_changing(_kind))
+    router.post(f"/{_kind}/{{row_id}}/{{action}}")(_changing(_kind))

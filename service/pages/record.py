@@ -9,8 +9,8 @@ from models.message import Message
 from models.planning.predicted import Band
 from models.simulation.scenario import SET_KINDS
 from service.actions.record.care_sheet import care_sheet
-from service.actions.record.parts import Mixed, Read, Record, StepTold
-from service.actions.record.pour_record import tell_record
+from service.actions.record.parts import Mixed, Read, Record, StepRecord
+from service.actions.record.pour_record import read_pour_record
 from service.nouns.place import PLACE_WORDS
 from service.nouns.reading import DRYING_WORDS, READING_WORDS, SET_WORDS
 from service.nouns.strength_test import TEST_WORDS
@@ -32,7 +32,7 @@ CALIBRATED_WORDS = {
 
 @router.get("/record")
 def record_page(pour_id: Key, context: ContextDep) -> Response:
-    record = tell_record(context.store, context.now, pour_id)
+    record = read_pour_record(context.store, context.now, pour_id)
     sent = [one for one in record.reminders if one.state == "sent"]
     return render.page(
         "record.html",
@@ -147,7 +147,7 @@ def _joined(*parts: str) -> str:
     return "; ".join(part for part in parts if part) or "not told"
 
 
-def _step(step: StepTold, day: _Day) -> tuple[str, str, str, str, str]:
+def _step(step: StepRecord, day: _Day) -> tuple[str, str, str, str, str]:
     """Name, likely and sure as told first, sure as told last, done."""
     first = step.first_told
     last = step.before_done if step.done_at is not None else step.newest

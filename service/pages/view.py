@@ -24,7 +24,7 @@ GLYPHS = {
     "blocked": "■",
     "frozen": "✻",
 }
-LOUD = {  # warnings that are told on the first page, by their code, and their order
+URGENT = {  # warnings that are told on the first page, by their code, and their order
     "fumes": 0,
     "alert_frost_no_cover": 1,
     "alert_frost_cover_leaves": 1,
@@ -196,7 +196,7 @@ def short(window: StepWindowResponse, timezone: str) -> str:
     return window.because.split(";")[0].rstrip(".") + "."
 
 
-def loud(answer: AnswerResponse) -> list[tuple[int, str]]:
+def urgent_warnings(answer: AnswerResponse) -> list[tuple[int, str]]:
     """Warnings for the first page with their order, what may kill somebody first, then frost.
 
     An answer of before warnings had codes shows them all, until it is made anew.
@@ -204,8 +204,8 @@ def loud(answer: AnswerResponse) -> list[tuple[int, str]]:
     if not answer.warning_codes:
         return [(0, text) for text in answer.warnings]
     warnings = zip(answer.warnings, answer.warning_codes, strict=False)
-    loudest = [(LOUD[message.code], text) for text, message in warnings if message.code in LOUD]
-    return sorted(loudest, key=lambda one: one[0])
+    urgent = [(URGENT[message.code], text) for text, message in warnings if message.code in URGENT]
+    return sorted(urgent, key=lambda one: one[0])
 
 
 def _when(window: StepWindowResponse) -> datetime:

@@ -14,7 +14,7 @@ from service.words.reader import Reader
 def say(message: Message, reader: Reader) -> str:
     """One message as its template says it.
 
-    Raises KeyError for a code without a template, or a template that asks for a value not told.
+    Raises KeyError for a code without a template, or a template that asks for a value not content.
     """
     return _Template(reader).vformat(templates(reader.language)[message.code], (), message.values)
 
@@ -63,22 +63,22 @@ class _Template(Formatter):
         return (field_name, kwargs[field_name]), field_name
 
     def format_field(self, value: tuple[str, Value], format_spec: str) -> str:
-        name, told = value
+        name, content = value
         reader = self.reader
-        if isinstance(told, Message):
-            return say(told, reader)
-        if isinstance(told, tuple):
-            return format_spec.join(self.format_field((name, one), "") for one in told)
-        if isinstance(told, str):
-            return templates(reader.language).get(f"{name}.{told}", told)
-        if told is None or isinstance(told, datetime):
-            return numbers.instant(told, format_spec, reader)
-        if isinstance(told, Mapping):
+        if isinstance(content, Message):
+            return say(content, reader)
+        if isinstance(content, tuple):
+            return format_spec.join(self.format_field((name, one), "") for one in content)
+        if isinstance(content, str):
+            return templates(reader.language).get(f"{name}.{content}", content)
+        if content is None or isinstance(content, datetime):
+            return numbers.instant(content, format_spec, reader)
+        if isinstance(content, Mapping):
             raise TypeError(f"{name}: a mapping has no words")
         if "|" in format_spec:
             one, more = format_spec.split("|")
-            return one if told == 1 else more
-        return numbers.quantity(name, float(told), format_spec, reader)
+            return one if content == 1 else more
+        return numbers.quantity(name, float(content), format_spec, reader)
 
 
 def say_all(messages: Iterable[Message], reader: Reader) -> list[str]:

@@ -28,7 +28,7 @@ def test_a_warning_without_a_code_is_shown(store: Store, pour_id: int, now: date
     row = project_pour(store, now, pour_id)
     assert row is not None
     old = {**row.answer, "warnings": ["frost: told by an older program"], "warning_codes": []}
-    assert view.loud(read_answer(old)) == [(0, "frost: told by an older program")]
+    assert view.urgent_warnings(read_answer(old)) == [(0, "frost: told by an older program")]
 
 
 def test_an_hour_of_before_safe_is_the_safe_one(now: datetime) -> None:

@@ -41,7 +41,7 @@ def test_air_read_after_a_pour_was_closed_is_no_reading_of_it(
     with store.reading() as session:
         page = [row.value_C for row in page_data.pour(session, later, pour_id).readings]
         gathered = scenario_rows.gather(session, later, pour_id).scenario
-    record = pour_record.tell_record(store, later, pour_id)
+    record = pour_record.read_pour_record(store, later, pour_id)
     assert page == ([8.0] if closed else [8.0, 2.0])
     assert [one.value for one in gathered.observations] == page
     assert [one.value_C for one in record.readings] == page

@@ -12,7 +12,7 @@ from service.actions.pours.log_pour import log_pour
 from service.actions.pours.mark_step_done import mark_step_done
 from service.actions.pours.record_reading import record_reading
 from service.actions.record.care_sheet import care_sheet
-from service.actions.record.pour_record import tell_record
+from service.actions.record.pour_record import read_pour_record
 from service.actions.shop.set_up_shop import save_piece
 from service.actions.weather.refresh_forecasts import refresh_forecast
 from service.actions.windows.project_pour import project_pour
@@ -57,7 +57,7 @@ def test_a_record_is_told_from_any_store(
         mark_step_done(session, later, pour_id, "strip", later - HOUR)
         keep_photo(session, later, pour_id, picture("jpg"), at=later)
     project_pour(any_store, later, pour_id)
-    told = tell_record(any_store, later, pour_id)
+    told = read_pour_record(any_store, later, pour_id)
     (strip,) = [one for one in told.steps if one.step == "strip"]
     assert strip.first_told is not None
     assert strip.before_done is not None

@@ -334,14 +334,14 @@ def test_quiet_hours_shift_only_when_it_is_told(wanted: str, until: str, told: s
         datetime.fromisoformat(text).replace(tzinfo=zone) for text in (wanted, until, told)
     )
     now = wanted_at - timedelta(hours=12)
-    assert quiet_hours.when_to_tell(wanted_at, until_at, now, shop) == told_at
+    assert quiet_hours.due_time(wanted_at, until_at, now, shop) == told_at
 
 
 def test_a_loss_that_is_near_is_told_in_quiet_hours__when_no_other_time_is_left() -> None:
     zone = ZoneInfo(CHICAGO)
     wanted = datetime(2026, 10, 16, 3, 0, tzinfo=zone)
     now = datetime(2026, 10, 16, 1, 0, tzinfo=zone)
-    assert quiet_hours.when_to_tell(wanted, wanted + HOUR, now, in_chicago()) == wanted
+    assert quiet_hours.due_time(wanted, wanted + HOUR, now, in_chicago()) == wanted
 
 
 def test_a_finished_piece_is_still_told_to_be_sealed_again_in_its_season(

@@ -8,7 +8,7 @@ from models.records import Shop
 DAY = timedelta(days=1)
 
 
-def when_to_tell(wanted: datetime, until: datetime, now: datetime, shop: Shop) -> datetime:
+def due_time(wanted: datetime, until: datetime, now: datetime, shop: Shop) -> datetime:
     """`wanted`, or the next working hour when it falls in quiet hours.
 
     Where that would be after `until`, just before the quiet hours; where even that is over,

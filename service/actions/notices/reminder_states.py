@@ -111,11 +111,11 @@ def follow(row: Reminder, event: str, now: datetime) -> None:
     elif event not in BY_A_PROJECTION and event != "heard":
         row.done_at, row.claimed_until = now, None
     elif event == "over" and after == SENT:
-        let_go(row, now)
+        close_reminder(row, now)
     row.state = after
 
 
-def let_go(row: Reminder, now: datetime) -> None:
+def close_reminder(row: Reminder, now: datetime) -> None:
     """It is sent to nobody any more."""
     if row.done_at is None:
         row.done_at, row.claimed_until = now, None

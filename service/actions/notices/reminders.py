@@ -16,7 +16,7 @@ from models.results import Alert, Projection, StepWindow
 from models.steps import registry
 from service import answers
 from service.actions.notices import reminder_states as states
-from service.actions.notices.quiet_hours import when_to_tell
+from service.actions.notices.quiet_hours import due_time
 from service.queries import reminders
 from service.words import Reader
 
@@ -208,7 +208,7 @@ def _plan_alerts(planner: _Planner, alerts: tuple[Alert, ...], *, quietly: bool)
         act = states.ALERTS.get((states.standing(row, planner.now), _sky(planner, row, alert)))
         if alert is not None and act in ("warn", "warn again"):
             if row is not None:
-                states.let_go(row, planner.now)
+                states.close_reminder(row, planner.now)
             _warn(planner, alert, row.round + 1 if row is not None else 1)
         elif alert is not None and row is not None and act == "change":
             _change(planner, row, alert)
@@ -261,7 +261,7 @@ def _alert_facts(planner: _Planner, alert: Alert) -> dict[str, Any]:
 
 
 def _alert_due(planner: _Planner, alert: Alert) -> tuple[datetime, datetime]:
-    due = when_to_tell(planner.now, alert.act_by, planner.now, planner.shop)
+    due = due_time(planner.now, alert.act_by, planner.now, planner.shop)
     return due, max(alert.at, due, planner.now + timedelta(hours=1))
 
 
@@ -299,7 +299,7 @@ def _call_off(planner: _Planner, row: Reminder, *, quietly: bool) -> None:
 
 def _at_once(planner: _Planner) -> datetime:
     """Now, or when a person may be woken next."""
-    return when_to_tell(planner.now, planner.now + AT_ONCE_FOR, planner.now, planner.shop)
+    return due_time(planner.now, planner.now + AT_ONCE_FOR, planner.now, planner.shop)
 
 
 def _owe(planner: _Planner, window: StepWindow, kind: str, at: datetime, count: int) -> None:
@@ -330,7 +330,7 @@ def _supersede(planner: _Planner, row: Reminder) -> None:
     """What was sent stands no longer; who has not heard it hears it no more."""
     row.superseded_at = row.changed_at = planner.now
     row.changes += 1
-    states.let_go(row, planner.now)
+    states.close_reminder(row, planner.now)
 
 
 def _due(
@@ -343,7 +343,7 @@ def _due(
         opens = _opens(window) or at
         lead = min(LONGEST_LEAD, max(at - opens, timedelta(0)) / 4)
         until, wanted = at, at - lead
-    due = when_to_tell(max(wanted, planner.now), until, planner.now, planner.shop)
+    due = due_time(max(wanted, planner.now), until, planner.now, planner.shop)
     return due, max(until, due)
 
 

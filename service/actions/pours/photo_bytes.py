@@ -24,7 +24,7 @@ PNG_CHUNKS = {
     b"pHYs",
 }
 WEBP_CHUNKS = {b"VP8 ", b"VP8L", b"VP8X", b"ALPH", b"ANIM", b"ANMF", b"ICCP"}
-WEBP_TELLS = 0b00001100  # flags of VP8X: holds Exif, holds XMP
+WEBP_METADATA_FLAGS = 0b00001100  # flags of VP8X: holds Exif, holds XMP
 SOS, EOI, APP0, APP1, APP2, APP14, APP15, COMMENT = (
     0xDA,
     0xD9,
@@ -159,7 +159,7 @@ def _webp(content: bytes) -> bytes:
             raise IndexError
         chunk = bytearray(content[at:end])
         if kind == b"VP8X":
-            chunk[8] &= ~WEBP_TELLS & 0xFF
+            chunk[8] &= ~WEBP_METADATA_FLAGS & 0xFF
         if kind in WEBP_CHUNKS:
             out.append(bytes(chunk))
         at = end

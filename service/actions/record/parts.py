@@ -31,7 +31,7 @@ class Window(BaseModel):
     because: str
 
 
-class StepTold(BaseModel):
+class StepRecord(BaseModel):
     """One step as it was told first, told last before it was done, and as it stands.
 
     What was told only after it had been done was not foreseen: None.
@@ -159,7 +159,7 @@ class Record(BaseModel):
     closed_at: Local | None
     closed_why: str
     learned: dict[str, float]
-    steps: list[StepTold]
+    steps: list[StepRecord]
     undone: list[dict[str, Any]]
     readings: list[Read]
     strength_tests: list[Broken]

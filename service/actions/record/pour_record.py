@@ -43,7 +43,7 @@ class _Rows(PourRows):
     gathered: scenario_rows.Gathered | InputError
 
 
-def tell_record(store: Store, now: datetime, pour_id: int) -> Record:
+def read_pour_record(store: Store, now: datetime, pour_id: int) -> Record:
     """The record of a pour as it stands.
 
     Handed the store, since no transaction may be open while it calculates.

@@ -123,7 +123,7 @@ def past_of(
     past = air.between(max(begin, air.start), now - HOUR)
     lasting = [chosen[0]] + [run for run in chosen if run.kind == ARCHIVED]
     forced = always or any(run.kind == PAST for run in chosen)
-    if not forced and _tell(lasting, past, now):
+    if not forced and _cover_the_past(lasting, past, now):
         return None
     sources = list(dict.fromkeys(name for run in chosen for name in run.heard or [run.provider]))
     source = f"earlier runs of {'; '.join(sources)}"
@@ -132,7 +132,7 @@ def past_of(
     return row
 
 
-def _tell(runs: list[WeatherRun], past: AirSeries, now: datetime) -> bool:
+def _cover_the_past(runs: list[WeatherRun], past: AirSeries, now: datetime) -> bool:
     """Whether these have seen what is told of the past, but for hours that can be bridged."""
     alone = _merge(runs, now)
     if alone is None:

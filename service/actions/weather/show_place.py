@@ -20,7 +20,7 @@ HOUR = timedelta(hours=1)
 
 
 @dataclass(frozen=True)
-class PlaceSeen:
+class PlaceReport:
     """The air at a place, and pieces under way there by name with what their projection told."""
 
     place: Place
@@ -29,7 +29,7 @@ class PlaceSeen:
     warnings: tuple[Message, ...]
 
 
-def show_place(session: Session, now: datetime, place_id: int) -> PlaceSeen:
+def show_place(session: Session, now: datetime, place_id: int) -> PlaceReport:
     """A day back and three ahead, from the runs, readings and projections that are kept."""
     place = find(session, Place, place_id, "place_id")
     begin = now - (BEFORE_H + SPIN_UP_H + 1) * HOUR
@@ -40,7 +40,7 @@ def show_place(session: Session, now: datetime, place_id: int) -> PlaceSeen:
         site, [scenario_rows.observation_of(r) for r in readings], weather.air, now
     )
     notes = () if isinstance(local, Unknown) else local.notes
-    return PlaceSeen(place, local, _pieces(session, place_id), (*weather.warnings, *notes))
+    return PlaceReport(place, local, _pieces(session, place_id), (*weather.warnings, *notes))
 
 
 def _pieces(session: Session, place_id: int) -> tuple[tuple[int, str, ConcreteResponse], ...]:

@@ -7,7 +7,7 @@ from models.message import Message
 from models.records import Projection
 from service.answers import AnswerResponse, ConcreteResponse, read_answer, read_concrete
 
-WORTH_TELLING = timedelta(minutes=30)
+LEAST_MOVE = timedelta(minutes=30)
 WORTH_A_DEGREE_K = 0.5
 CHANGED = (
     ("pour", "pour_corrected"),
@@ -49,7 +49,7 @@ def _moves(before: AnswerResponse, after: AnswerResponse) -> list[Message]:
             out.append(Message("moved_told", {"key": name}))
         else:
             by = now_at - was_at
-            if abs(by) > WORTH_TELLING:
+            if abs(by) > LEAST_MOVE:
                 code = "moved_later" if by > timedelta(0) else "moved_earlier"
                 out.append(Message(code, {"key": name, "by": _span(abs(by))}))
     return out
