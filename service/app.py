@@ -7,7 +7,7 @@ from fastapi import FastAPI
 
 from service import machine
 from service.api import problems, routes
-from service.guards import BodyLimit, OwnHosts, SafeHeaders, SameSite
+from service.middleware import BodyLimit, OwnHosts, SafeHeaders, SameSite
 from service.pages import routes as pages
 from service.request_context import AppState, utc_now
 from service.settings import Settings

@@ -10,7 +10,7 @@ from starlette.exceptions import HTTPException
 
 from models.doubt import CODE
 from models.errors import Conflict, Doubtful, InputError, WeatherUnavailable
-from service.guards import HEADERS
+from service.middleware import HEADERS
 from service.problem import AGAIN_IN_S, FieldError, problem, refusal, shown
 from service.queries.rows import NoSuchRow
 from service.store import TROUBLE, trouble
@@ -192,4 +192,4 @@ def _failed(request: Request, error: Exception) -> Response:
         wrong="a fault of the program; what was stored before stays stored",
         allowed="the same request again with the same Idempotency-Key",
     )
-    return refusal(request.scope, 500, [fault], HEADERS)  # it stands outside of every guard
+    return refusal(request.scope, 500, [fault], HEADERS)  # it stands outside of all middleware

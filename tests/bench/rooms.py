@@ -3,7 +3,7 @@
 A room is a module of `service` that runs between the door and the answer; the science that it
 asks is counted by itself. A climb is a call from a lower layer of the import contracts in
 pyproject.toml to a higher one, as a callback makes it; a crossing goes from one page or one
-endpoint to another. The guards stand before the door and are not counted.
+endpoint to another. The middleware stands before the door and is not counted.
 `python tests/bench/rooms.py` counts one POST of a reading to the invented shop of the demo.
 """
 
@@ -24,7 +24,7 @@ from starlette.testclient import TestClient
 
 ROOT = Path(__file__).parents[2]
 OURS = ("models", "service", "scheduler")
-GUARDS = "service.guards"
+MIDDLEWARE = "service.middleware"
 
 
 def layers() -> dict[str, int]:
@@ -88,7 +88,7 @@ class Walk:
 
 def _module(frame: FrameType) -> str | None:
     name = frame.f_globals.get("__name__", "")
-    return name if name.partition(".")[0] in OURS and name != GUARDS else None
+    return name if name.partition(".")[0] in OURS and name != MIDDLEWARE else None
 
 
 @contextmanager
