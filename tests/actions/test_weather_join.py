@@ -12,6 +12,7 @@ from models.message import Message
 from models.records import Place
 from models.units import Array
 from service.actions.weather import place_air
+from service.actions.weather.fill_past import fold_past
 from service.actions.weather.refresh_forecasts import type_weather
 from service.queries import weather_runs
 from service.queries.rows import find
@@ -262,3 +263,21 @@ def test_a_typed_night_outranks_a_forecast_that_is_days_old(
     told = joined(store, bench, now)
     assert told.source.startswith("typed by hand")
     assert float(np.nanmin(air(told).air_C)) == pytest.approx(-3.0)
+
+
+def test_what_an_active_pour_lived_through_is_one_run_that_grows(
+    store: Store, bench: Bench, pour_id: int, now: datetime
+) -> None:
+    keep(store, bench, now - 4 * HOUR, np.full(48, 10.0))
+    spans = []
+    for later in (2, 8):
+        at = now + later * HOUR
+        keep(store, bench, at, np.full(48, 10.0 + later))
+        with store.unit_of_work() as session:
+            fold_past(session, at, bench.place_id)
+        with store.reading() as session:
+            run = weather_runs.fold_of(session, bench.place_id)
+            assert run is not None
+            spans.append((run.id, run.fetched_at, run.start_at + run.hour_count * HOUR))
+    assert [one[0] for one in spans] == [spans[0][0]] * 2
+    assert spans[1][1] - spans[0][1] == spans[1][2] - spans[0][2] == 6 * HOUR
