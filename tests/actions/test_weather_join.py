@@ -265,8 +265,9 @@ def test_a_typed_night_outranks_a_forecast_that_is_days_old(
     assert float(np.nanmin(air(told).air_C)) == pytest.approx(-3.0)
 
 
+@pytest.mark.usefixtures("pour_id")
 def test_what_an_active_pour_lived_through_is_one_run_that_grows(
-    store: Store, bench: Bench, pour_id: int, now: datetime
+    store: Store, bench: Bench, now: datetime
 ) -> None:
     keep(store, bench, now - 4 * HOUR, np.full(48, 10.0))
     spans = []
