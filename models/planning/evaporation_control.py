@@ -14,7 +14,8 @@ from models.facts.fresh import DRY_PER_WATER
 from models.facts.measures import COLD_WATER_C, MEASURED_H, MEASURES
 from models.message import Message
 from models.planning.watch import FOLLOWS_AIR
-from models.simulation.physics import evaporation_limit, simulate
+from models.simulation.fresh_face import evaporation_limit
+from models.simulation.physics import simulate
 from models.simulation.scenario import Scenario
 
 SIMULATED_H = 12

@@ -27,12 +27,11 @@ from models.results import (
     StepWindow,
 )
 from models.simulation import drying, moments
+from models.simulation.fresh_face import bare_rows, evaporation_limit
 from models.simulation.physics import (
     HORIZON_H,
     MEMBERS,
     Simulation,
-    bare_rows,
-    evaporation_limit,
     simulate,
 )
 from models.simulation.scenario import Scenario

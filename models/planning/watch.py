@@ -19,7 +19,7 @@ from models.facts.protection import (
 from models.planning.protection import ProtectionOption
 from models.planning.starts import WATCH_H, WATCH_ROWS, Starts
 from models.rng import stream
-from models.simulation import physics
+from models.simulation import fresh_face, physics
 from models.simulation.scenario import Scenario
 from models.steps import place as placing
 from models.units import Array, Mask
@@ -276,10 +276,10 @@ def _crossing(values: Array, need: Array, row: Array) -> Array:
 
 
 def _dries(plan: Scenario, starts: Starts, simulation: heat.Histories) -> StartRisk:
-    worst = physics.worst_evaporation(
-        physics.bare_rows(plan), simulation, starts.air_C, starts.rh, starts.wind_m_s
+    worst = fresh_face.worst_evaporation(
+        fresh_face.bare_rows(plan), simulation, starts.air_C, starts.rh, starts.wind_m_s
     ) * starts.each(evaporation.formula_doubt(starts.members, stream("evaporation formula")))
-    limit = physics.evaporation_limit(plan)
+    limit = fresh_face.evaporation_limit(plan)
     return _risk(starts, worst > limit, worst, 0.9, limit, "kg/m2h")
 
 

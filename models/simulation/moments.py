@@ -7,7 +7,8 @@ import numpy as np
 
 from models.facts.cements import CLASSES
 from models.facts.curing import EARLY_H
-from models.simulation.physics import Simulation, evaporation_limit
+from models.simulation.fresh_face import evaporation_limit
+from models.simulation.physics import Simulation
 from models.simulation.scenario import Scenario
 from models.steps import cure, protect, registry, strip, turn
 from models.steps.case import Case, Setup

@@ -5,17 +5,19 @@ from datetime import datetime
 
 import numpy as np
 
-from models.air import evaporation, place, psychrometrics, sky
+from models.air import place, psychrometrics, sky
 from models.air.series import AirSeries
 from models.concrete import frost, heat, strength
 from models.concrete import prior as priors
+from models.concrete.section import Covering
 from models.errors import Unknown
-from models.facts.cements import CLASSES
 from models.facts.materials import BOARDS, CONCRETE, EMISSIVITY, GROUND_DEPTH_MM, SIDE_FORM_M2K_W
-from models.facts.protection import COVERS, EVAPORATION_KG_M2H, EVAPORATION_LOW_BLEED_KG_M2H
+from models.facts.protection import COVERS
 from models.message import Message
 from models.rng import stream
-from models.simulation import calibrate, enclosure, weather
+from models.simulation import calibrate, enclosure, fresh_face, weather
+from models.simulation import plan as plans
+from models.simulation.plan import Plan
 from models.simulation.scenario import Scenario
 from models.steps import place as placing
 from models.steps.dry import Drying
@@ -25,8 +27,6 @@ from models.units import Array
 MEMBERS = 64
 HORIZON_H = 28 * 24 + 24  # how far a pour is looked at
 MEMBERS_WITH_EVIDENCE = 256  # weighting by readings leaves enough of these
-PLACING_H = 1.0  # a cover that follows within this time counts as following at once
-SHORT_BARE_FRACTION = 1.5
 # measured; of bags and water that were measured (their masses are not); guessed from the air
 PLACED_SD_K, PLACED_MIXED_SD_K, PLACED_GUESS_SD_K = 0.5, 1.0, 2.0  # OWN_JUDGEMENT
 FROZEN_FRACTION = 0.5
@@ -38,6 +38,7 @@ class Simulation:
 
     trajectory: Trajectory
     prior: priors.Prior
+    plan: Plan  # what is done to it, and when
     known_h: float  # last hour from placing that stands on weather
     truncated: bool  # the weather stops in the past: later steps cannot be judged
     evaporation_kg_m2h: float  # 90 % of members, worst of the first hours
@@ -55,16 +56,52 @@ class Simulation:
         return self.frozen_by(hour) >= FROZEN_FRACTION
 
 
+@dataclass(frozen=True)
+class Members:
+    """The members of a pour before anything is done to it: the air at the piece on the rows of a
+    trajectory, the mix, the concrete as placed [degC]; every plan is compared on the same ones."""
+
+    scenario: Scenario  # with its tents as warm as they were read
+    prior: priors.Prior
+    placed_C: Array
+    board_C: Array | None
+    ground_C: Array | None
+    exposure: heat.Exposure
+    air: dict[str, Array]
+    rows: int
+    known_h: float
+    truncated: bool
+    notes: tuple[Message, ...]
+    odd: tuple[calibrate.Contradiction, ...]
+    no_moisture: Message | None
+
+
 def simulate(
-    scenario: Scenario, air: AirSeries, now: datetime, hours: int, count: int | None = None
+    scenario: Scenario,
+    air: AirSeries,
+    now: datetime,
+    hours: int,
+    count: int | None = None,
+    plan: Plan | None = None,
 ) -> Simulation | Unknown:
     """Temperature, maturity and strength of every member, hourly from placing.
 
     hours : how far to look from placing [h]
     count : members; more are taken when there are readings to weigh them by
+    plan : what is done to it and when; not told: what was logged, and nothing else
 
     Returns Unknown where the weather at placing is missing.
     """
+    members = drawn(scenario, air, now, hours, count)
+    if isinstance(members, Unknown):
+        return members
+    return under(members, plans.told(scenario) if plan is None else plan)
+
+
+def drawn(
+    scenario: Scenario, air: AirSeries, now: datetime, hours: int, count: int | None = None
+) -> Members | Unknown:
+    """The members of a pour, as for `simulate`."""
     scenario, tent_notes = enclosure.as_read(scenario)
     usable = weather.usable(scenario, air, now, hours)
     if isinstance(usable, Unknown):
@@ -74,33 +111,56 @@ def simulate(
     rows = int(min(hours, np.floor(series.hours - 1 - before_h)))
     many = count or (MEMBERS_WITH_EVIDENCE if calibrate.weighing(scenario) else MEMBERS)
 
-    _, local, odd_air = calibrate.air_at_piece(
+    _, local, odd = calibrate.air_at_piece(
         scenario.site, scenario.observations, series, many, forecast_hours, sky_view(scenario)
     )
     local = place.measured(local, scenario.placement.measures, int(before_h))
     water_factor = _water_factor(scenario)
     prior = priors.draw(scenario.mixture, many, stream("mix"), water_factor=water_factor)
-    placed = _placed(scenario, local, before_h, many)
     board = scenario.placement.board_C
     ground = ground_C(local, int(before_h), board) if scenario.on_ground else None
+    return Members(
+        scenario,
+        prior,
+        _placed(scenario, local, before_h, many),
+        np.full(many, board) if ground is None and board is not None else ground,
+        ground,
+        exposure(local, before_h),
+        _rows_of(local, before_h, rows),
+        rows,
+        forecast_hours - 1 - before_h,
+        truncated,
+        (*notes, *tent_notes),
+        odd,
+        weather.moisture_missing(scenario, air, now),
+    )
+
+
+def under(members: Members, plan: Plan, hours: int | None = None) -> Simulation:
+    """What the members go through under a plan, hourly from placing.
+
+    hours : [h] looked at, no more than they were drawn for; not told: all of them
+    """
+    scenario, prior, placed = members.scenario, members.prior, members.placed_C
+    rows = members.rows if hours is None else min(hours, members.rows)
+    many = len(placed)
     histories = heat.temperature(
         column(scenario),
-        schedule(scenario, ground),
-        exposure(local, before_h),
+        schedule(scenario, members.ground_C, plan),
+        members.exposure,
         kinetics(prior),
         placed,
         rows,
         sprint_tau_h=scenario.resolved().mix.hydration_tau_h,
-        board_C=np.full(many, board) if ground is None and board is not None else ground,
+        board_C=members.board_C,
     )
     histories, odd = calibrate.after_concrete_readings(
         scenario, histories, prior, stream("concrete readings")
     )
-    odd = (*odd_air, *odd)
+    odd = (*members.odd, *odd)
     strong = prior.strength_at(histories.te_cold_h)
     mean = prior.strength_at(histories.te_mean_h)
     frozen = frost.frozen_at(histories.hour, histories.coldest_C, strong)
-    air_rows = _rows_of(local, before_h, rows)
     trajectory = Trajectory(
         hour=histories.hour,
         weight=np.full(many, 1 / many),
@@ -111,23 +171,24 @@ def simulate(
         mean_C=histories.mean_C,
         top_C=histories.top_C,
         coldest_C=histories.coldest_C,
-        **air_rows,
+        **{name: values[: rows + 1] for name, values in members.air.items()},
         initial_set_h=prior.initial_set_h,
         final_set_h=prior.final_set_h,
         frozen_h=frozen,
         named_28d_MPa=prior.named_28d_MPa,
-        forecast_rows=int(min(rows + 1, max(0, forecast_hours - before_h))),
+        forecast_rows=int(min(rows + 1, max(0, members.known_h + 1))),
     )
     weight, weight_notes = calibrate.weights(scenario, trajectory)
     trajectory = replace(trajectory, weight=weight)
     return Simulation(
         trajectory,
         prior,
-        forecast_hours - 1 - before_h,
-        truncated,
-        _evaporation(scenario, trajectory),
-        (*notes, *tent_notes, *calibrate.messages(odd), *weight_notes),
-        weather.moisture_missing(scenario, air, now),
+        plan,
+        members.known_h,
+        members.truncated,
+        fresh_face.evaporation_at_90(scenario, trajectory),
+        (*members.notes, *calibrate.messages(odd), *weight_notes),
+        members.no_moisture,
         odd=odd,
     )
 
@@ -243,15 +304,19 @@ def _rows_of(local: place.AtPiece, before_h: float, rows: int) -> dict[str, Arra
     }
 
 
-def schedule(scenario: Scenario, ground: Array | None = None) -> heat.Schedule:
-    """Covers, mould and enclosure as they stand from each hour on; ground (members,) [degC]."""
-    done = scenario.done_h
-    covered_h = _covered_h(scenario)
-    strip_h = min(done.get("strip", np.inf), done.get("turn", np.inf))
-    bare_h = done.get("end-wet-cure", np.inf)
-    off_h = done.get("uncover", np.inf)
+def schedule(
+    scenario: Scenario, ground: Array | None = None, plan: Plan | None = None
+) -> heat.Schedule:
+    """Covers, mould and enclosure as they stand from each hour on; ground (members,) [degC].
+
+    plan : what is done when; not told: what was logged
+    """
+    plan = plans.told(scenario) if plan is None else plan
+    covered_h = plan.hours.get("cover", fresh_face.covered_h(scenario))
+    strip_h, bare_h, off_h = (plan.hour(step) for step in ("strip", "end-wet-cure", "uncover"))
+    coverings = (*scenario.coverings, *plan.covers)
     hours = {0.0, covered_h, strip_h, bare_h, off_h}
-    for covering in scenario.coverings:
+    for covering in coverings:
         hours |= {covering.from_h, covering.until_h}
     from_h = np.array(sorted(h for h in hours if 0 <= h < 1e6))
     board = BOARDS[scenario.mould.material]
@@ -261,7 +326,7 @@ def schedule(scenario: Scenario, ground: Array | None = None) -> heat.Schedule:
 
     def in_force(hour: float) -> tuple[float, ...]:
         """R_top, R_bottom, R_side, board, wet, top and bottom fixed."""
-        active = [g for g in scenario.coverings if g.from_h <= hour < min(g.until_h, off_h)]
+        active = [g for g in coverings if g.from_h <= hour < covered_until(g, off_h)]
         R = sum(g.resistance_m2K_W for g in active)
         under = sum(g.resistance_m2K_W for g in active if g.faces == "all")
         sealed = any(COVERS[g.kind].sealed for g in active)
@@ -283,54 +348,9 @@ def schedule(scenario: Scenario, ground: Array | None = None) -> heat.Schedule:
     return heat.Schedule(from_h, *columns)
 
 
-def _covered_h(scenario: Scenario) -> float:
-    """Hour at which film goes on the face: when it was done, else at the initial set."""
-    return scenario.done_h.get("cover", scenario.resolved().mix.initial_set_h)
+def covered_until(covering: Covering, off_h: float) -> float:
+    """Hour at which a cover comes off [h]: its own end, or when all that lies there is taken off.
 
-
-def bare_rows(scenario: Scenario) -> int:
-    """Hourly rows from placing at which the face is still open to the air; at least one."""
-    return int(_bare_h(scenario)) + 1
-
-
-def evaporation_limit(scenario: Scenario) -> float:
-    """Evaporation that the face bears while it is bare [kg/m2h]; more where film follows at once.
-
-    Source: ACI_305R; OWN_JUDGEMENT for the fraction, since bleed water covers the first hour.
+    off_h : hour of taking all of them off [h], infinite: none
     """
-    bleeds = CLASSES[scenario.mixture.kind].bleeds
-    limit = EVAPORATION_KG_M2H if bleeds else EVAPORATION_LOW_BLEED_KG_M2H
-    return limit * (SHORT_BARE_FRACTION if _bare_h(scenario) <= PLACING_H else 1.0)
-
-
-def _bare_h(scenario: Scenario) -> float:
-    sealed = [covering.from_h for covering in scenario.coverings if COVERS[covering.kind].sealed]
-    return min([_covered_h(scenario), *sealed])
-
-
-def worst_evaporation(
-    rows: int, simulation: heat.Histories | Trajectory, air_C: Array, rh: Array, wind_m_s: Array
-) -> Array:
-    """Worst evaporation of each member over the first rows [kg/m2h].
-
-    The formula wants the concrete's temperature, not the skin that evaporation has cooled already:
-    the warmer of face and mean is taken.
-
-    Source: UNO_1998.
-    """
-    rate = evaporation.evaporation_rate(
-        concrete_C=np.clip(np.maximum(simulation.top_C, simulation.mean_C)[:rows], -16.9, 80),
-        air_C=np.clip(air_C[:rows], -16.9, 80),
-        rh_fraction=rh[:rows],
-        wind_km_h=np.clip(3.6 * wind_m_s[:rows], 0, 150),
-    )
-    return np.asarray(rate.max(axis=0))
-
-
-def _evaporation(scenario: Scenario, trajectory: Trajectory) -> float:
-    """Worst evaporation of the bare hours that 90 % of the members stay under [kg/m2h]."""
-    worst = worst_evaporation(
-        bare_rows(scenario), trajectory, trajectory.air_C, trajectory.rh, trajectory.wind_m_s
-    )
-    doubt = evaporation.formula_doubt(trajectory.members, stream("evaporation formula"))
-    return trajectory.quantile(worst * doubt, 0.9)
+    return min(covering.until_h, off_h) if covering.from_h < off_h else covering.until_h

@@ -1,9 +1,10 @@
 """Scenario: the one frozen thing that is projected, from a phone or from a file alike."""
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime, time, timedelta
+from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from models.air.place import ROOMS, ResolvedSite, Site
@@ -13,6 +14,7 @@ from models.concrete.mixture import Mixture, ResolvedMix
 from models.concrete.section import Covering, MouldBoard
 from models.errors import InputError
 from models.facts.measures import MEASURES
+from models.facts.protection import COVERS
 from models.facts.sealers import Sheet
 from models.instants import aware, not_ahead
 from models.piece.shape import Shape
@@ -126,6 +128,45 @@ class Done:
 
 
 @dataclass(frozen=True)
+class Meant:
+    """What its maker means to do: a step (again: `sand-2`), or a cover to lay or take off.
+
+    cover : with `cover` what is laid, with `uncover` what comes off (untold: all that lies there)
+    heat : [degC] 0 to 50 that a heated enclosure is kept at
+    """
+
+    step: str
+    at: datetime
+    cover: str | None = None
+    heat: float | None = None
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "at", aware("at", self.at))
+        if registry.step_of(registry.base_of(self.step)) is None:
+            keys = " | ".join(registry.KEYS)
+            again = " | ".join(f"{key}-2" for key in registry.REPEATED)
+            allowed = f"one of {keys} | coat-1 ... coat-n | {again} ..."
+            raise InputError("step", self.step, "not a known step", allowed)
+        if self.cover is not None:
+            one_of("cover", self.cover, COVERS)
+            if self.step not in ("cover", "uncover"):
+                wrong = f"nothing is laid by {self.step}"
+                raise InputError("cover", self.cover, wrong, "only with cover or uncover")
+        heated = (self.step, self.cover) == ("cover", "heated enclosure")
+        if heated and self.heat is None:
+            wrong = "a heated enclosure needs its temperature"
+            raise InputError("heat", None, wrong, "0 to 50 degC")
+        if self.heat is not None:
+            if not heated:
+                allowed = 'only with step = "cover" and cover = "heated enclosure"'
+                raise InputError("heat", self.heat, "nothing here is heated", allowed)
+            number_within("heat", self.heat, 0.0, 50.0, "degC")
+
+
+Act = TypeVar("Act", Done, Meant)
+
+
+@dataclass(frozen=True)
 class ShopRules:
     """What the shop has chosen: how sure it wants to be, its hours, its covers, its own needs."""
 
@@ -181,6 +222,7 @@ class Scenario:
     rules: ShopRules = ShopRules()
     done: tuple[Done, ...] = ()
     exposed_to_frost: bool = True
+    plan: tuple[Meant, ...] = ()
 
     def hour(self, at: datetime) -> float:
         """Hours from placing to an instant [h]."""
@@ -278,20 +320,27 @@ class Scenario:
             for k, one in enumerate(self.observations)
         ]
         stamped += [(f"done[{k}].at", step.at, placed) for k, step in enumerate(self.done)]
+        stamped += [(f"plan[{k}].at", step.at, placed) for k, step in enumerate(self.plan)]
         for name, at, first in stamped:
             if at < first:
                 allowed = f"{first.isoformat()} or later"
                 raise InputError(name, at.isoformat(), "before the pour", allowed)
-        for k, step in enumerate(self.done):
-            before = out_of_order(step, self.done)
-            if before is not None:
-                wrong = f"{step.step} before {before.step}"
-                allowed = f"a time from {before.at.isoformat()} on, or another for {before.step}"
-                raise InputError(f"done[{k}].at", step.at.isoformat(), wrong, allowed)
+        _in_order("done", self.done)
+        _in_order("plan", [one for one in self.plan if one.cover in (None, "film")])
 
 
-def out_of_order(step: Done, done: Iterable[Done]) -> Done | None:
-    """A step that was done later though it comes first in the trade; None where there is none."""
-    first = registry.before(step.step)
-    late = [one for one in done if one.step in first and one.at > step.at]
+def _in_order(name: str, acts: Sequence[Act]) -> None:
+    """Refuse an act at an hour before one that comes first in the trade."""
+    for k, one in enumerate(acts):
+        before = out_of_order(one, acts)
+        if before is not None:
+            wrong = f"{one.step} before {before.step}"
+            allowed = f"a time from {before.at.isoformat()} on, or another for {before.step}"
+            raise InputError(f"{name}[{k}].at", one.at.isoformat(), wrong, allowed)
+
+
+def out_of_order(step: Act, others: Iterable[Act]) -> Act | None:
+    """A step that is done later though it comes first in the trade; None where there is none."""
+    first = registry.before(registry.base_of(step.step))
+    late = [one for one in others if one.step in first and one.at > step.at]
     return max(late, key=lambda one: one.at, default=None)

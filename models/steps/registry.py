@@ -30,6 +30,7 @@ Stage = Literal["fresh", "mould", "cure", "face", "repair", "coat", "use"]
 PROVES_EARLIER: tuple[Stage, ...] = ("fresh", "mould", "face", "coat")
 OVERTAKEN: tuple[Stage, ...] = ("fresh", "mould", "coat")
 COAT = "coat-"
+REPEATED = ("sand", "hone", "patch")  # a plan may have these again, as `sand-2`
 
 
 @dataclass(frozen=True)
@@ -100,6 +101,12 @@ def coat_number(key: str) -> int | None:
     """2 of `coat-2`; None of every other step."""
     number = key.removeprefix(COAT)
     return int(number) if key != number and number.isdigit() and int(number) else None
+
+
+def base_of(key: str) -> str:
+    """`sand` of `sand-2`: the step that is done again; every other key as it is."""
+    base, _, number = key.rpartition("-")
+    return base if base in REPEATED and number.isdigit() and int(number) > 1 else key
 
 
 def step_of(key: str) -> Step | None:

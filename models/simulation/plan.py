@@ -1,0 +1,135 @@
+"""The plan of a pour: what was done to it, what its maker means to do, and when."""
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+import numpy as np
+
+from models.concrete.section import Covering
+from models.errors import InputError
+from models.simulation.scenario import Scenario
+from models.steps import registry
+
+SetBy = Literal["default", "logged", "maker"]
+SAME_H = 1 / 60  # what is told to the minute is one act
+
+
+@dataclass(frozen=True)
+class PlanEntry:
+    """One act, at_h hours from placing: a step (`sand-2` where it is done again), or a cover laid.
+
+    set_by : by the program, by what was logged, or by the maker who means to do it
+    """
+
+    step: str
+    at_h: float
+    set_by: SetBy = "default"
+    cover: Covering | None = None  # only of a cover that is meant, with its own end
+
+
+@dataclass(frozen=True)
+class Plan:
+    """The acts of a pour by their hours; what was logged stands in place of what was meant."""
+
+    entries: tuple[PlanEntry, ...] = ()
+
+    @property
+    def hours(self) -> dict[str, float]:
+        """Hours from placing of the steps [h]; of one that is done again the first."""
+        found: dict[str, float] = {}
+        for one in self.entries:
+            if one.cover is None:
+                found.setdefault(registry.base_of(one.step), one.at_h)
+        return found
+
+    @property
+    def covers(self) -> tuple[Covering, ...]:
+        """The covers that are meant, beside those that the scenario tells of."""
+        return tuple(one.cover for one in self.entries if one.cover is not None)
+
+    def hour(self, step: str) -> float:
+        """Hour of a step, or of the first that cannot come before it [h]; infinite: it has none."""
+        return registry.first_done_h(step, self.hours)
+
+    def last_h(self, *steps: str) -> float:
+        """Hour of the last of some steps and their repeats [h]; minus infinite: there is none."""
+        found = [one.at_h for one in self.entries if registry.base_of(one.step) in steps]
+        return max(found, default=-np.inf)
+
+    def set_by_maker(self, step: str) -> float | None:
+        """The hour that the maker means for a step [h]; None: none is told."""
+        return next((e.at_h for e in self.entries if (e.step, e.set_by) == (step, "maker")), None)
+
+    def adding(self, *more: PlanEntry) -> "Plan":
+        """With more acts, by their hours."""
+        return Plan(tuple(sorted((*self.entries, *more), key=lambda one: one.at_h)))
+
+    def before(self, step: str) -> "Plan":
+        """What was done, and what is meant of covers and of the steps before one: the plan under
+        which that step is judged, since it waits for the judgement itself."""
+        place = registry.place(step)
+        return Plan(
+            tuple(
+                one
+                for one in self.entries
+                if one.set_by == "logged"
+                or one.cover is not None
+                or registry.place(registry.base_of(one.step)) < place
+            )
+        )
+
+    def confirmed(self) -> "Plan":
+        """Without the covers that are only meant: what is meant lowers no risk."""
+        return Plan(tuple(one for one in self.entries if one.cover is None))
+
+
+def told(scenario: Scenario, now_h: float = -np.inf) -> Plan:
+    """What was logged, and what the maker means to do at hours not before now_h [h].
+
+    Of a step that was done, or that a later one overtook, only what was logged stands.
+
+    Raises InputError for an end of a cover that is not laid.
+    """
+    done = scenario.done_h
+    entries = [PlanEntry(step, hour, "logged") for step, hour in done.items()]
+    for one in scenario.plan:
+        if one.cover is not None and one.step == "cover" and one.cover != "film":
+            continue
+        if one.step in done or registry.later(registry.base_of(one.step), done):
+            continue
+        if one.cover is None or one.step == "cover":
+            entries.append(PlanEntry(one.step, max(scenario.hour(one.at), now_h), "maker"))
+    return Plan().adding(*entries, *_meant_covers(scenario, now_h))
+
+
+def _meant_covers(scenario: Scenario, now_h: float) -> list[PlanEntry]:
+    """The covers that are meant and not told of already, each to its own end."""
+    told_h = {(one.kind, round(one.from_h / SAME_H)) for one in scenario.coverings}
+    ended_h = {(one.kind, round(one.until_h / SAME_H)) for one in scenario.coverings if one.to_h}
+    rows = [
+        (scenario.hour(one.at), one)
+        for one in sorted(scenario.plan, key=lambda one: one.at)
+        if one.cover is not None
+    ]
+    open_: dict[str, Covering] = {}
+    covers: list[Covering] = []
+    for hour, one in rows:
+        assert one.cover is not None
+        key = (one.cover, round(hour / SAME_H))
+        if one.step == "cover":
+            if key not in told_h and one.cover != "film":
+                heater = "electric" if one.heat is not None else None
+                open_[one.cover] = Covering(
+                    max(hour, 0.0), None, one.cover, setpoint_C=one.heat, heater=heater
+                )
+        elif one.cover in open_:
+            covers.append(replace(open_.pop(one.cover), to_h=hour))
+        elif key not in ended_h:
+            allowed = "after a `cover` of the same kind in the plan; without cover: all of them"
+            raise InputError("plan.cover", one.cover, "no such cover is laid", allowed)
+    covers += open_.values()
+    return [
+        PlanEntry("cover", max(one.from_h, now_h), "maker", replace(one, from_h=from_h))
+        for one in covers
+        if (from_h := max(one.from_h, now_h, 0.0)) < one.until_h
+    ]
