@@ -1,11 +1,12 @@
 """How often a cleared pour of the frost season freezes: `python tests/bench/frost_judge.py [pours]
-[seed]`.
+[seed] [members]`.
 
 Prints, asserts nothing. tests/support/frost_pours.py says what is poured, how it is judged and that
 nothing of the program judges. Wanted: of the pours cleared at most 5 % freeze, at most 10 % in a
 yard 1 K colder on clear nights that the program was not told of; of the starts that were safe in
 some way the shop has, at least 75 % were cleared. Beside each share stands its 95 % interval
-(Wilson) as if pours were independent; those of one night are not.
+(Wilson) as if pours were independent; those of one night are not. With members it prints as well
+what this solver, in place of the program, would clear on the same forecasts.
 """
 
 import sys
@@ -17,7 +18,15 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from models.simulation.scenario import ShopRules
-from tests.support.frost_pours import CLASSES, CRITICAL_ICE, Outcome, Verdict, judged, starts
+from tests.support.frost_pours import (
+    CLASSES,
+    CRITICAL_ICE,
+    Outcome,
+    Verdict,
+    judged,
+    starts,
+    within_reach,
+)
 
 OF_FROST = ("", "freezes")
 CONFIDENCE = 0.9
@@ -53,6 +62,7 @@ def told(words: str, found: Sequence[Verdict]) -> None:
 def main() -> None:
     count = int(sys.argv[1]) if len(sys.argv) > 1 else 200
     seed = int(sys.argv[2]) if len(sys.argv) > 2 else 2013
+    members = int(sys.argv[3]) if len(sys.argv) > 3 else 0
     pours = [pour.at_confidence(CONFIDENCE) for pour in starts(count, seed)]
     spent = time.process_time()
     found = [judged(pour) for pour in pours]
@@ -63,6 +73,11 @@ def main() -> None:
         colder = frozen([one.colder for one in found], critical)
         print(f"  froze by {critical:.0%} of the water     {here}; colder yard {colder}")
     print(f"  poured regardless, warmest way  {frozen([one.warmest for one in found])}")
+    if members:
+        reached = [one for k, one in enumerate(found) if within_reach(one, CONFIDENCE, members, k)]
+        safe = sum(one.safe for one in reached)
+        print(f"  within reach: froze           {frozen([one.warmest for one in reached])}")
+        print(f"  within reach: safe and cleared {share(safe, sum(one.safe for one in found))}")
     for kind in CLASSES:
         told(kind, [one for one in found if one.pour.kind == kind])
     print("ways chosen:", _counted(one.chosen.words if one.chosen else "wait" for one in found))

@@ -40,6 +40,7 @@ from tests.support.frost_air import (
     WIND_MOST_M_S,
     cloud_by_swing,
     film_W_m2K,
+    forecast_error,
     sky_loss_W_m2,
     sun_W_m2,
     told_of,
@@ -120,6 +121,7 @@ class Pour:
     came: AirSeries  # from BEFORE_H before the start
     cloud: Array
     yard: Yard
+    tested: TestedMix
     mix: Hardening
     casting: Casting
     bags_C: float
@@ -198,6 +200,20 @@ class Pour:
         allowed = held and placed_C >= least_C and air_C[0] > LEAST_MOULD_C
         return Outcome(ice_while_young(solved, self.mix), placed_C, bool(allowed))
 
+    def unknown(self, random: np.random.Generator) -> "Pour":
+        """The same start as it may turn out, for all that is known when it is asked."""
+        error = forecast_error(random, self.told, self.told.issued_at)
+        ahead = np.arange(self.told.hours) > self.told.hour_of(self.asked)
+        air_C = self.told.air_C - np.where(ahead, error, 0.0)
+        dew_C = np.minimum(self.told.dew_point_C, air_C)
+        return replace(
+            self,
+            came=replace(self.told, air_C=air_C, dew_point_C=dew_C),
+            cloud=self.told.cloud_fraction,
+            yard=drawn_yard(random),
+            mix=measured_mix.drawn_hardening(random, self.tested),
+        )
+
     def ways(self, options: list[PourOption]) -> list[Way]:
         """Every way the shop has, the warmest first, with the water that was told where one was."""
         told = {cover: water for cover, water in map(way_of, options) if water is not None}
@@ -231,6 +247,16 @@ def mixture_told(mix: TestedMix) -> Mixture:
     return Mixture(mix.kind, label, cement_kg_m3=mix.binder_kg_m3, water_cement=mix.water_binder)
 
 
+def drawn_yard(random: np.random.Generator) -> Yard:
+    return Yard(
+        YARD_SD_K * random.standard_normal(),
+        random.uniform(0.3, 0.7),
+        random.uniform(0.6, 1.0),
+        random.uniform(0.0, 1.0),
+        float(np.exp(0.15 * random.standard_normal())),
+    )
+
+
 def drawn(random: np.random.Generator, kind: str) -> Pour | None:
     """One start of the frost season; None where the record has a gap or the nights are others."""
     station = str(random.choice(record.STATIONS))
@@ -250,7 +276,8 @@ def drawn(random: np.random.Generator, kind: str) -> Pour | None:
     shape = Shape("panel", 1500.0, 420.0, section)
     if leg:
         shape = Shape("block", 700.0, section, height_mm=section)
-    tested, mix = measured_mix.drawn(random, kind)
+    tested = measured_mix.drawn_mix(random, kind)
+    mix = measured_mix.drawn_hardening(random, tested)
     casting = Casting(
         section / 1e3,
         min(shape.width_mm / 2, 4 * section) / 1e3,
@@ -259,13 +286,7 @@ def drawn(random: np.random.Generator, kind: str) -> Pour | None:
         MELAMINE_R,
         MELAMINE_J_M2K,
     )
-    yard = Yard(
-        YARD_SD_K * random.standard_normal(),
-        random.uniform(0.3, 0.7),
-        random.uniform(0.6, 1.0),
-        random.uniform(0.0, 1.0),
-        float(np.exp(0.15 * random.standard_normal())),
-    )
+    yard = drawn_yard(random)
     bags_C = float(came.air_C[BEFORE_H - 24 : BEFORE_H].mean() + random.normal(0.0, 1.5))
     latitude, longitude = record.position(station)
     scenario = Scenario(
@@ -277,8 +298,9 @@ def drawn(random: np.random.Generator, kind: str) -> Pour | None:
         rules=ShopRules(owned=OWNED),
     )
     told = told_of(random, came, sky, asked)
+    carried_h = random.uniform(0.3, 0.7)
     pour = Pour(
-        asked, kind, scenario, told, came, sky, yard, mix, casting, bags_C, random.uniform(0.3, 0.7)
+        asked, kind, scenario, told, came, sky, yard, tested, mix, casting, bags_C, carried_h
     )
     return pour if NIGHT_LOW_C[0] <= pour.lowest_C <= NIGHT_LOW_C[1] else None
 
@@ -330,3 +352,15 @@ def starts(count: int, seed: int, kinds: tuple[str, ...] = CLASSES) -> list[Pour
         if pour is not None:
             found.append(pour)
     return found
+
+
+def within_reach(verdict: Verdict, confidence: float, members: int, seed: int) -> bool:
+    """Whether who knows all that the judge knows, but not what comes, would clear a start in the
+    shop's warmest way, by so many draws; what is forbidden or freezes may be either 1 - confidence.
+    """
+    random = np.random.default_rng(seed)
+    way = verdict.pour.ways(verdict.pour.options())[0]
+    found = [verdict.pour.unknown(random).poured(way) for _ in range(members)]
+    allowed = (1 - confidence) * members + 1e-9
+    frozen = sum(one.froze() for one in found)
+    return frozen <= allowed and sum(not one.allowed for one in found) <= allowed

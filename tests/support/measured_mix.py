@@ -138,13 +138,17 @@ def hardening(
     )
 
 
-def drawn(random: np.random.Generator, kind: str) -> tuple[TestedMix, Hardening]:
-    """A mix of a class, a cement for it, an activation energy, a freezing point, a batch."""
+def drawn_mix(random: np.random.Generator, kind: str) -> TestedMix:
+    """A tested mix of a class."""
     mixes = [mix for mix in tested_mixes() if mix.kind == kind]
-    mix = mixes[random.integers(len(mixes))]
-    cements = QUICK if kind == "high-early" else USUAL
+    return mixes[random.integers(len(mixes))]
+
+
+def drawn_hardening(random: np.random.Generator, mix: TestedMix) -> Hardening:
+    """What its maker does not know: cement, activation energy, freezing point and batch."""
+    cements = QUICK if mix.kind == "high-early" else USUAL
     cement = cements[random.integers(len(cements))]
     run = cement[random.integers(len(cement))]
     energy = 1e3 * random.uniform(*ENERGY_KJ_MOL)
     factor = float(np.exp(BATCH_SD * random.standard_normal()))
-    return mix, hardening(mix, run, energy, -random.uniform(0.5, 1.0), factor)
+    return hardening(mix, run, energy, -random.uniform(0.5, 1.0), factor)
