@@ -20,7 +20,7 @@ class Need:
 
 @dataclass(frozen=True)
 class Earliest:
-    """When a step opens: at even odds, at 90 %, and at the shop's confidence."""
+    """When a step opens: at even odds, at 90 %, and at its level of certainty."""
 
     p50: datetime | None
     p90: datetime | None
@@ -29,7 +29,7 @@ class Earliest:
 
 @dataclass(frozen=True)
 class StepWindow:
-    """One step: when it opens (even odds, 90 %, the shop's confidence), when it closes, and why."""
+    """One step: when it opens (even odds, 90 %, its level), when it closes, and why."""
 
     step: str
     state: str
@@ -48,6 +48,7 @@ class StepWindow:
     after: str = ""  # the step that comes first and is not marked done
     by_check: bool = False  # the hand decides: its window is told from even odds on
     reason: Message | None = None  # why it waits, where that is no matter of time alone
+    level: float | None = None  # chance at which it is called safe; None: it has no hour
 
     @property
     def earliest(self) -> Earliest:
@@ -173,13 +174,21 @@ class Projection:
 
 @dataclass(frozen=True)
 class Risk:
-    """One danger of one start under one cover: its probability, or its value against a limit."""
+    """One danger of one start under one cover: its probability, or its value against a limit.
+
+    allowed : the probability of it that a pour may run, by its harm
+    """
 
     risk: str
     probability: float
     value: float
     limit: float
     unit: str
+    allowed: float
+
+    @property
+    def forbids(self) -> bool:
+        return self.probability > self.allowed
 
 
 @dataclass(frozen=True)

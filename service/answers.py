@@ -127,7 +127,7 @@ Codes = Annotated[list[MessageResponse], BeforeValidator(_codes)]
 
 
 class EarliestResponse(BaseModel):
-    """When a step opens: at even odds, at 90 %, and at the shop's confidence."""
+    """When a step opens: at even odds, at 90 %, and at its level of certainty."""
 
     p50: Instant | None
     p90: Instant | None
@@ -170,6 +170,7 @@ class StepWindowResponse(BaseModel):
     after: str = ""
     by_check: bool = False
     reason: MessageResponse | None = None
+    level: float | None = None
 
 
 class AlertResponse(BaseModel):
@@ -269,6 +270,7 @@ class RiskResponse(BaseModel):
     value: float
     limit: float
     unit: str
+    allowed: float
 
 
 class PourOptionResponse(BaseModel):

@@ -16,12 +16,12 @@ from models.quantile import quantile
 from models.results import Alert, FrostWatch
 from models.simulation.physics import Simulation, simulate
 from models.simulation.scenario import Scenario
-from models.steps.opening import Trajectory
+from models.steps.opening import Trajectory, level
 from models.steps.place import LATE_RAIN_MM
 from models.units import Array, Mask
 
 WATCHED_H = 72  # how far ahead: within it the forecast is worth rising for, OWN_JUDGEMENT
-HELPS = 0.05  # a remedy that takes less off the chance is none, OWN_JUDGEMENT
+HELPS = 0.02  # a remedy that takes less off the chance is none, OWN_JUDGEMENT
 HANDS_H = 1.0  # from the news to a cover that lies: OWN_JUDGEMENT
 
 
@@ -40,7 +40,8 @@ def frost_watch(scenario: Scenario, simulation: Simulation, now_h: float) -> Fro
     """How a piece stands that is not yet sure to bear a frost; None for one that is."""
     trajectory = simulation.trajectory
     bears_h = trajectory.quantile(
-        trajectory.first(trajectory.strength_MPa, FROST_MPA), scenario.rules.confidence
+        trajectory.first(trajectory.strength_MPa, FROST_MPA),
+        level("piece", scenario.rules.confidence),
     )
     if bears_h <= now_h or simulation.counts_as_frozen(now_h):
         return None
@@ -100,12 +101,17 @@ class _Ahead:
         """Chance that the shop takes, 0 to 1."""
         return 1 - self.scenario.rules.confidence
 
+    @property
+    def frost_allowed(self) -> float:
+        """Chance of a frost that may be run, 0 to 1: a piece that froze is lost."""
+        return 1 - level("piece", self.scenario.rules.confidence)
+
     def frost(self) -> Alert | None:
         frozen_h = self.simulation.trajectory.frozen_h
         chance = _chance(self.simulation, frozen_h, self.now_h)
-        if chance <= self.allowed or self.simulation.counts_as_frozen(self.now_h):
+        if chance <= self.frost_allowed or self.simulation.counts_as_frozen(self.now_h):
             return None
-        at_h, values = self._begins(frozen_h, chance)
+        at_h, values = self._begins(frozen_h, chance, self.frost_allowed)
         values["need_MPa"] = FROST_MPA
         soonest = max(self.now_h + HANDS_H, 0.0)
         best, after = self._best_cover(soonest)
@@ -115,11 +121,11 @@ class _Ahead:
             return Alert("frost", chance, *self._times(at_h, by_h), None, None, text)
         cover = fumes.cover(best)
         values["cover"] = cover
-        if after > self.allowed:
+        if after > self.frost_allowed:
             text = Message("alert_frost_cover_leaves", {**values, "after_chance": after})
             times = self._times(at_h, min(soonest, at_h))
             return Alert("frost", chance, *times, cover, after, text)
-        enough = min(self.allowed, chance - HELPS)
+        enough = min(self.frost_allowed, chance - HELPS)
         by_h, after = self._latest(best, soonest, after, at_h, enough)
         values |= {"by": self._by(by_h), "after_chance": after}
         text = Message("alert_frost_cover", values)
@@ -155,7 +161,7 @@ class _Ahead:
         chance = _chance(self.simulation, first_h, self.now_h)
         if chance <= self.allowed:
             return None
-        at_h, values = self._begins(first_h, chance)
+        at_h, values = self._begins(first_h, chance, self.allowed)
         by_h = self._before(at_h)
         values["by"] = self._by(by_h)
         if bears_m_s is not None:
@@ -163,11 +169,11 @@ class _Ahead:
         text = Message(f"alert_{kind}", values)
         return Alert(kind, chance, *self._times(at_h, by_h), remedy, None, text)
 
-    def _begins(self, at_h: Array, chance: float) -> tuple[float, dict[str, Value]]:
+    def _begins(self, at_h: Array, chance: float, allowed: float) -> tuple[float, dict[str, Value]]:
         """The hour at which the chance passes what is allowed; what every alert tells."""
         coming = np.where(at_h >= max(self.now_h, 0.0), at_h, np.inf)
         order = np.argsort(coming)
-        passed = np.cumsum(self.simulation.trajectory.weight[order]) > self.allowed
+        passed = np.cumsum(self.simulation.trajectory.weight[order]) > allowed
         begins_h = float(coming[order][np.argmax(passed)])
         return begins_h, {"chance": chance, "from_at": self.scenario.clock(begins_h)}
 

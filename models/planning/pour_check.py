@@ -112,8 +112,8 @@ def _watched(scenario: Scenario, starts: Starts, series: AirSeries) -> list[Opti
 
 def _of_starts(scenario: Scenario, found: OptionRisks) -> Iterator[PourOption]:
     """One option, start by start."""
-    allowed = 1 - scenario.rules.confidence
-    passes, excess = found.passes(allowed), found.excess(allowed).round(3).tolist()
+    confidence = scenario.rules.confidence
+    passes, excess = found.passes(confidence), found.excess(confidence).round(3).tolist()
     floats = pour_reasons.float_cautions(scenario, found.starts, found.float_row)
     stiffens = pour_reasons.stiffening_cautions(scenario, found.placed_C)
     columns = [
@@ -122,7 +122,7 @@ def _of_starts(scenario: Scenario, found: OptionRisks) -> Iterator[PourOption]:
     ]
     for k in np.flatnonzero(found.offered).tolist():
         risks = {
-            name: Risk(name, chance[k], value[k], limit[k], unit)
+            name: Risk(name, chance[k], value[k], limit[k], unit, watch.allowed(name, confidence))
             for name, chance, value, limit, unit in columns
             if not np.isnan(chance[k])
         }
@@ -133,7 +133,7 @@ def _of_starts(scenario: Scenario, found: OptionRisks) -> Iterator[PourOption]:
             found.starts.at[k],
             found.option.message,
             bool(passes[k]),
-            pour_reasons.by_harm(risks.values(), allowed),
+            pour_reasons.by_harm(risks.values()),
             None,
             None,
             found.option.effort,
@@ -159,18 +159,18 @@ def _answer(
         *pour_reasons.rapid_mix(scenario, starts),
         *drying,
         *pour_reasons.assumed(scenario),
-        *pour_reasons.frozen_base(scenario, first),
+        *pour_reasons.frozen_base(first),
         *pour_reasons.cold_weather(scenario, starts, first),
     ]
     best = next((o for o in first if o.passes), None)
     later = at_once = None
     if best is not None:
-        verdict, because = pour_reasons.answer(best), pour_reasons.why_pour(scenario, best, first)
+        verdict, because = pour_reasons.answer(best), pour_reasons.why_pour(best, first)
     else:
         passing = [o for o in options if o.passes]
         later = _later(starts, passing, now)
         at_once = next((o for o in passing if o.start <= now), None)
-        verdict, because = WAIT, pour_reasons.why_wait(scenario, first, later, at_once)
+        verdict, because = WAIT, pour_reasons.why_wait(first, later, at_once)
     cautions += (best or later or first[0]).cautions
     when = later.start.astimezone(ZoneInfo(scenario.site.timezone)) if later else None
     sources = _sources(scenario)

@@ -32,28 +32,27 @@ QUANTITIES = {  # how the names of a value and its limit end, by the unit of a r
 }
 
 
-def by_harm(risks: Iterable[Risk], allowed: float) -> tuple[Risk, ...]:
+def by_harm(risks: Iterable[Risk]) -> tuple[Risk, ...]:
     """What forbids a pour first, the worse harm before the lesser; then the likelier."""
 
     def rank(risk: Risk) -> tuple[bool, float]:
-        forbids = risk.probability > allowed + 1e-9
-        return not forbids, watch.HARM.index(risk.risk) if forbids else -risk.probability
+        order = watch.HARM.index(risk.risk) if risk.forbids else -risk.probability
+        return not risk.forbids, order
 
     return tuple(sorted(risks, key=rank))
 
 
-def why_pour(scenario: Scenario, best: PourOption, first: list[PourOption]) -> Sentence:
+def why_pour(best: PourOption, first: list[PourOption]) -> Sentence:
     """Why it may be poured, why not in a cheaper way, when it strips, and which way costs more and
     saves half a day.
     """
     cheaper = [o for o in first if o.effort < best.effort]
-    parts = [failure(scenario, nearest(cheaper))] if cheaper else []
+    parts = [failure(nearest(cheaper))] if cheaper else []
     parts += [passing(best), strips(best, first)]
     return (Message("pour_starts", {"at": best.start, "reasons": tuple(parts)}),)
 
 
 def why_wait(
-    scenario: Scenario,
     first: list[PourOption],
     later: PourOption | None,
     at_once: PourOption | None,
@@ -66,7 +65,7 @@ def why_wait(
         then = [Message("no_later_hour_passes")]
     if at_once is not None:
         then.append(Message("pour_now_passes", {"way": under(at_once)}))
-    return (failure(scenario, nearest(first), even=True), *then)
+    return (failure(nearest(first), even=True), *then)
 
 
 def answer(option: PourOption) -> Message:
@@ -92,10 +91,9 @@ def nearest(options: list[PourOption]) -> PourOption:
     return min(options, key=lambda o: (o.frost_chance is None, o.excess, -o.effort))
 
 
-def failure(scenario: Scenario, option: PourOption, *, even: bool = False) -> Message:
+def failure(option: PourOption, *, even: bool = False) -> Message:
     """All that forbids a way, in the order of harm, with its numbers."""
-    allowed = 1 - scenario.rules.confidence + 1e-9
-    forbidding = [chance(risk) for risk in option.risks if risk.probability > allowed]
+    forbidding = [chance(risk) for risk in option.risks if risk.forbids]
     values: dict[str, Value] = {
         "way": under(option),
         "risks": tuple(forbidding or [chance(option.risks[0])]),
@@ -190,10 +188,9 @@ def face_dries(
     scenario: Scenario, air: AirSeries, now: datetime, first: list[PourOption]
 ) -> list[Message]:
     """What each measure does where the bare face may dry too fast at the hour asked about."""
-    allowed = 1 - scenario.rules.confidence
     bare = next((o for o in first if o.protection.code == BARE), None)
     rate = next((r for r in bare.risks if r.risk == watch.DRIES), None) if bare else None
-    if bare is None or rate is None or rate.probability <= allowed:
+    if bare is None or rate is None or not rate.forbids:
         return []
     placement = replace(scenario.placement, at=bare.start)
     found = evaporation_control.effects(
@@ -232,13 +229,10 @@ def assumed(scenario: Scenario) -> list[Message]:
     return [Message("taken_since_not_told", {"taken": tuple(taken)})] if taken else []
 
 
-def frozen_base(scenario: Scenario, first: list[PourOption]) -> list[Message]:
+def frozen_base(first: list[PourOption]) -> list[Message]:
     """What has to be done before concrete may go on what is frozen."""
-    allowed = 1 - scenario.rules.confidence + 1e-9
     frozen = [r for o in first for r in o.risks if r.risk in (watch.GROUND, watch.MOULD)]
-    if all(risk.probability <= allowed for risk in frozen):
-        return []
-    return [Message("nothing_on_ice")]
+    return [Message("nothing_on_ice")] if any(risk.forbids for risk in frozen) else []
 
 
 def cold_weather(scenario: Scenario, starts: Starts, first: list[PourOption]) -> list[Message]:

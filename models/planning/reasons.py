@@ -39,7 +39,7 @@ def of_window(
         return (frozen(scenario, simulation, now_h),)
     if opening.waits_for:
         return (Message("step_waits_for", {"step": opening.waits_for}),)
-    confidence = scenario.rules.confidence
+    confidence = registry.level_of(opening.step, scenario.rules.confidence)
     parts = list(_number(trajectory, opening, now_h))
     if waits:
         late = now_h >= min(safe_h, when.latest)

@@ -22,6 +22,8 @@ from models.rng import stream
 from models.simulation import fresh_face, physics
 from models.simulation.scenario import Scenario
 from models.steps import place as placing
+from models.steps.opening import level
+from models.steps.seal import ROUNDING
 from models.units import Array, Mask
 
 FINE_STEP_H, COARSE_STEP_H = 0.25, 0.5  # within 0.1 K of the fine run in the mean
@@ -34,6 +36,17 @@ FROST, COLD, HOT, DRIES, RAIN = "freezes", "too_cold", "too_hot", "dries", "rain
 GROUND, MOULD, WIND, LATE, STIFF = "frozen_ground", "frozen_mould", "wind", "late", "stiff"
 # what forbids a pour, the worse harm first: a piece lost, one cold, a spoilt face, a late hour
 HARM = (FROST, GROUND, MOULD, STIFF, COLD, HOT, RAIN, DRIES, WIND, LATE)
+LOST = (FROST, GROUND, MOULD, STIFF)  # what costs the piece: allowed in 1 of 20
+
+
+def allowed(risk: str, confidence: float) -> float:
+    """Chance of a risk that a pour may run, 0 to 1: by its harm, the shop's own for the lesser.
+
+    A piece that froze keeps half its strength, and a cold joint parts: both are the piece lost.
+
+    Source: OWN_JUDGEMENT.
+    """
+    return 1 - level("piece" if risk in LOST else "blemish", confidence) + ROUNDING
 
 
 @dataclass(frozen=True)
@@ -68,14 +81,16 @@ class OptionRisks:
     float_row: Array
     offered: Mask
 
-    def passes(self, allowed: float) -> Mask:
-        """(starts,) whether no risk is likelier than what the shop allows."""
-        worst = np.nanmax([risk.chance for risk in self.risks.values()], axis=0)
-        return np.asarray(worst <= allowed + 1e-9)
+    def passes(self, confidence: float) -> Mask:
+        """(starts,) whether no risk is likelier than what may be run of it."""
+        return np.asarray(self.excess(confidence) == 0)
 
-    def excess(self, allowed: float) -> Array:
+    def excess(self, confidence: float) -> Array:
         """(starts,) how far it is from passing: chance over what is allowed, of all risks."""
-        over = [np.maximum(risk.chance - allowed, 0.0) for risk in self.risks.values()]
+        over = [
+            np.maximum(risk.chance - allowed(name, confidence), 0.0)
+            for name, risk in self.risks.items()
+        ]
         far: Array = np.nansum(over, axis=0)
         return far
 

@@ -19,14 +19,16 @@ CLOSING_FRACTION = 0.2  # of the window's length
 
 
 def span(trajectory: Trajectory, opening: StepOpening, confidence: float, now_h: float) -> Span:
-    """When a step opens at even odds, at 90 % and at the wanted confidence, and when it closes.
+    """When a step opens at even odds, at 90 % and at its level of certainty, and when it closes.
 
+    confidence : the shop's own, 0.8 to 0.99; a step that can do more harm asks for more
     now_h : hours from placing [h], the run of good hours that is asked for
     """
     at_p90 = _span(trajectory, opening, P90, now_h)
-    if confidence == P90:
+    level = registry.level_of(opening.step, confidence)
+    if level == P90:
         return at_p90
-    return replace(_span(trajectory, opening, confidence, now_h), p90=at_p90.p90)
+    return replace(_span(trajectory, opening, level, now_h), p90=at_p90.p90)
 
 
 def _span(trajectory: Trajectory, opening: StepOpening, confidence: float, now_h: float) -> Span:
@@ -110,6 +112,7 @@ def window(
         after=waits,
         by_check=opening.by_check,
         reason=reason,
+        level=registry.level_of(opening.step, scenario.rules.confidence),
     )
 
 

@@ -1,6 +1,7 @@
 """The shape of every criterion: what the members went through, and when each lets a step open."""
 
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
@@ -104,6 +105,24 @@ class StepOpening:
 
 
 P90 = 0.9  # probability of the hour that is called so
+
+Harm = Literal["blemish", "piece", "person"]
+LEAST_LEVEL: dict[Harm, float] = {"blemish": 0.0, "piece": 0.95, "person": 0.95}
+
+
+def level(harm: Harm, confidence: float) -> float:
+    """Chance that a step asks for before it opens, by what goes wrong when it is too early, 0 to 1.
+
+    A blemish or an idle mould: the shop's own confidence, 0.8 to 0.99. The piece lost, or a person
+    hurt: 19 in 20 at least. What hurts people asks besides for a strength that holds its factor
+    of safety already, so that the level is a chance of that strength and no odds of an accident.
+
+    Source: OWN_JUDGEMENT.
+
+    >>> level("blemish", 0.9), level("person", 0.9), level("piece", 0.99)
+    (0.9, 0.95, 0.99)
+    """
+    return max(confidence, LEAST_LEVEL[harm])
 
 
 @dataclass(frozen=True)

@@ -24,7 +24,7 @@ import numpy as np
 
 from models.steps import cure, finish, heat, patch, protect, sand, strip, turn, use
 from models.steps.case import Case, Setup
-from models.steps.opening import StepOpening
+from models.steps.opening import Harm, StepOpening, level
 
 Stage = Literal["fresh", "mould", "cure", "face", "repair", "coat", "use"]
 PROVES_EARLIER: tuple[Stage, ...] = ("fresh", "mould", "face", "coat")
@@ -51,6 +51,7 @@ class Step:
     need_drawn: bool = False  # the strength it needs is a line in the picture
     ends_covers: bool = False  # who marks it takes every cover off
     lasting: bool = False  # owed long after the pour is finished
+    harm: Harm = "blemish"  # what is at stake when it is done too early
 
     @property
     def by_warmth(self) -> bool:
@@ -63,7 +64,12 @@ STEPS = (
     Step("cover", "fresh", finish.cover, follows=("finish",), by_moisture=True),
     Step("knock-out", "mould", strip.knock_out, listed=lambda setup: bool(setup.shape.openings)),
     Step(
-        "core", "mould", strip.core, listed=lambda setup: setup.shape.kind == "box", need_drawn=True
+        "core",
+        "mould",
+        strip.core,
+        listed=lambda setup: setup.shape.kind == "box",
+        need_drawn=True,
+        harm="piece",
     ),
     Step(
         "strip",
@@ -72,7 +78,7 @@ STEPS = (
         follows=("finish",),
         need_drawn=True,
     ),
-    Step("turn", "mould", turn.turn, follows=("finish", "strip"), need_drawn=True),
+    Step("turn", "mould", turn.turn, follows=("finish", "strip"), need_drawn=True, harm="person"),
     Step("end-wet-cure", "cure", cure.cure, need_drawn=True),
     Step(
         "uncover",
@@ -80,6 +86,7 @@ STEPS = (
         lambda case: protect.uncover(case.trajectory, case.setup.shape.section_mm),
         listed=lambda setup: setup.covered,
         ends_covers=True,
+        harm="piece",
     ),
     Step("sand", "face", sand.sand, follows=("strip",), need_drawn=True),
     Step("hone", "face", sand.hone, follows=("strip", "sand"), need_drawn=True),
@@ -87,8 +94,8 @@ STEPS = (
     Step(COAT, "coat", None, follows=("strip",), by_moisture=True),
     Step("rain-safe", "use", use.rain_safe),
     Step("light-use", "use", use.light_use, need_drawn=True),
-    Step("full-use", "use", use.full_use, follows=("light-use",)),
-    Step("first-heating", "use", heat.first_heating, by_moisture=True),
+    Step("full-use", "use", use.full_use, follows=("light-use",), harm="piece"),
+    Step("first-heating", "use", heat.first_heating, by_moisture=True, harm="person"),
     Step("de-icing", "use", use.de_icing, listed=lambda setup: setup.exposed_to_frost),
     Step("reseal", "use", use.reseal, lasting=True),
 )
@@ -130,6 +137,11 @@ def of_pour(setup: Setup) -> Iterator[tuple[str, Step]]:
                 yield f"{COAT}{number}", step
         elif step.listed(setup):
             yield step.key, step
+
+
+def level_of(key: str, confidence: float) -> float:
+    """Chance at which a step counts as safe, 0 to 1: the shop's, or what its harm asks for."""
+    return level(known(key).harm, confidence)
 
 
 def place(key: str) -> tuple[int, int]:

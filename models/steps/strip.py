@@ -9,7 +9,7 @@ from models.facts.handling import STEP_STRENGTH
 from models.message import Message
 from models.results import Need
 from models.steps.case import Case
-from models.steps.opening import NO_PRY, StepOpening, Trajectory
+from models.steps.opening import NO_PRY, StepOpening, Trajectory, level
 
 
 def needed(step: str, chosen_MPa: Mapping[str, float]) -> float:
@@ -50,7 +50,7 @@ def core(case: Case) -> StepOpening:
         trajectory.first(trajectory.strength_mean_MPa, need),
         trajectory.first(trajectory.te_mean_h, trajectory.final_set_h),
     )
-    safe_h = trajectory.quantile(opens, case.confidence)
+    safe_h = trajectory.quantile(opens, level("piece", case.confidence))
     closes = np.full(trajectory.members, np.inf)
     if np.isfinite(safe_h):
         age = trajectory.at(trajectory.te_mean_h, safe_h) + CORE_LOCKS_H

@@ -31,7 +31,7 @@ def timeline(projection: Projection, scenario: Scenario, weather: str, now: date
     ]
     lines = [*_heading(scenario, weather, clock), *first, "", head, "-" * WIDTH]
     for steps in _alike(projection.steps):
-        lines += _step(steps, clock)
+        lines += _step(steps, scenario.rules.confidence, clock)
     lines += _coats(projection, clock)
     lines += listed(plain("print_warnings"), warned)
     lines += listed(
@@ -70,8 +70,8 @@ def pour_check(
     if answer.options:
         head = f"{'start':<{TIME}}{'protection':<{OPTION}}passes, or why not"
         lines += ["", head, "-" * WIDTH]
-    shown, allowed = _first_options(answer.options), 1.0 - scenario.rules.confidence + 1e-9
-    lines += [line for option in shown for line in _option(option, allowed, clock)]
+    shown = _first_options(answer.options)
+    lines += [line for option in shown for line in _option(option, clock)]
     lines += _week(answer.options, clock)
     if len(shown) < len(answer.options):
         lines += ["", plain("print_tried", tried=len(answer.options))]
@@ -123,7 +123,7 @@ def _alike(steps: Iterable[StepWindow]) -> list[list[StepWindow]]:
     return [list(run) for _, run in groupby(steps, key=alike)]
 
 
-def _step(steps: list[StepWindow], clock: Clock) -> list[str]:
+def _step(steps: list[StepWindow], confidence: float, clock: Clock) -> list[str]:
     step = steps[0]
     name = step.step if len(steps) == 1 else f"{step.step} to {steps[-1].step}"
     if step.done_at is not None:
@@ -132,6 +132,8 @@ def _step(steps: list[StepWindow], clock: Clock) -> list[str]:
         likely, safe = clock.shown(step.p50), clock.shown(step.safe)
         times = f"{likely:<{TIME}}{safe:<{TIME}}{clock.shown(step.latest)}"
     lines = [f"{name:<{STEP}} {step.state:<{STATE}} {times}".rstrip()]
+    if step.safe is not None and step.done_at is None and (step.level or 0.0) > confidence:
+        lines += wrapped(plain("print_level", level=step.level), "    ")
     lines += wrapped(sentence(step.because, clock.reader), "    ")
     if step.earlier_if and step.state not in ("done", "past"):
         changes = Message("print_earlier", {"changes": step.earlier_if})
@@ -170,14 +172,12 @@ def _coat(coat: PlannedCoat, clock: Clock) -> str:
     )
 
 
-def _option(option: PourOption, allowed: float, clock: Clock) -> list[str]:
+def _option(option: PourOption, clock: Clock) -> list[str]:
     row = f"{clock.shown(option.start):<{TIME}}{say(option.protection, clock.reader):<{OPTION}}"
     if option.passes:
         messages = [Message("passes"), pour_reasons.largest(option)]
     else:
-        messages = [
-            pour_reasons.chance(risk) for risk in option.risks if risk.probability > allowed
-        ]
+        messages = [pour_reasons.chance(risk) for risk in option.risks if risk.forbids]
     verdict = "; ".join(say_all(messages, clock.reader))
     if option.lowest_C is not None:
         values = {"lowest_C": option.lowest_C, "frost_chance": option.frost_chance}

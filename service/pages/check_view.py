@@ -89,15 +89,15 @@ def at_first_start(found: TonightAnswer, clock: view.Clock) -> list[OptionView]:
     """The options of the start that was asked about: those that pass first, the cheapest first."""
     options = found.answer.options
     return [
-        _option(one, 1 - found.confidence + 1e-9, clock)
+        _option(one, clock)
         for one in sorted(options, key=lambda one: (not one.passes, float(one.effort)))
         if one.start == options[0].start
     ]
 
 
-def _option(option: PourOptionResponse, allowed: float, clock: view.Clock) -> OptionView:
+def _option(option: PourOptionResponse, clock: view.Clock) -> OptionView:
     risks = [
-        (risk.probability > allowed, risk_text(risk))
+        (risk.probability > risk.allowed, risk_text(risk))
         for risk in option.risks
         if risk.probability >= SMALLEST_CHANCE
     ]

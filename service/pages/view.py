@@ -132,6 +132,7 @@ class StepView:
     cautions: tuple[str, ...]
     sources: tuple[str, ...]
     missed: str
+    level_pct: int | None = None  # of its sure hour
 
     @property
     def ready(self) -> bool:
@@ -164,6 +165,7 @@ def step(window: StepWindowResponse, clock: Clock, checked_at: datetime) -> Step
         cautions=tuple(window.cautions),
         sources=tuple(window.sources),
         missed=window.missed if state == "past" else "",
+        level_pct=None if window.level is None else round(100 * window.level),
     )
 
 

@@ -147,7 +147,13 @@ def option(
         passes=passes,
         risks=[
             RiskResponse(
-                risk=word("risk", code), code=code, probability=p, value=0.0, limit=1.0, unit=""
+                risk=word("risk", code),
+                code=code,
+                probability=p,
+                value=0.0,
+                limit=1.0,
+                unit="",
+                allowed=0.1,
             )
             for code, p in risks
         ],

@@ -67,6 +67,7 @@ class _Planner:
         body = answers.step(window, self.reader).model_dump(mode="json")
         values = {"latest": body["latest"], "missed": body["missed_code"]}
         values |= {"cautions": body["caution_codes"], **body["earliest"]}
+        values["confidence"] = window.level or self.shop.confidence
         return self.about(window.step, body["reasons"], **values, **more)
 
     def about(self, step: str, because: list[dict[str, Any]], **more: Any) -> dict[str, Any]:

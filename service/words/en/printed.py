@@ -10,6 +10,7 @@ TEMPLATES = {
     "print_cautions": "Cautions",
     "print_evidence": "What would help most",
     "print_done": "done {at_shown}",
+    "print_level": "sure here means {level:%}, since more than the face is at stake",
     "print_earlier": "earlier if: {changes:; }",
     "print_missed": "missed: {missed}",
     "print_coats": "Coats, {sealer}",

@@ -28,9 +28,9 @@ def frosty(cool: AirSeries) -> AirSeries:
 
 @pytest.fixture
 def one_night(cool: AirSeries) -> AirSeries:
-    """The same days, but for one night of zero, nine to seventeen hours after the pour."""
+    """The same days, but for one night of 0.5 C, nine to seventeen hours after the pour."""
     hour = np.arange(cool.hours) - 72
-    fall = np.where((hour >= 9) & (hour <= 17), cool.air_C, 0.0)
+    fall = np.where((hour >= 9) & (hour <= 17), cool.air_C - 0.5, 0.0)
     return replace(cool, air_C=cool.air_C - fall, dew_point_C=cool.dew_point_C - fall)
 
 
@@ -54,8 +54,8 @@ def test_a_blanket_by_the_deadline_is_enough_and_long_after_it_is_not(
     assert frost.remedy == Message("cover", {"cover": "blanket"})
     assert poured_at + 3 * HOUR < frost.act_by < frost.at < poured_at + 18 * HOUR
     by_h = (frost.act_by - poured_at) / HOUR
-    assert freezes(scenario, one_night, now, Covering(by_h, None, "blanket")) <= 0.1
-    assert freezes(scenario, one_night, now, Covering(by_h + 2.5, None, "blanket")) > 0.1
+    assert freezes(scenario, one_night, now, Covering(by_h, None, "blanket")) <= 0.05
+    assert freezes(scenario, one_night, now, Covering(by_h + 2.5, None, "blanket")) > 0.05
     assert frost.text.code == "alert_frost_cover"
     assert frost.text.values["by"] == Message("act_by", {"at": frost.act_by})
 
@@ -80,7 +80,7 @@ def test_the_cover_that_helps_most_is_found_and_of_equals_the_cheapest(
     best = min(owned, key=lambda g: (round(left[g], 2), COVERS[g.kind].effort))
     assert frost.remedy == Message("cover", {"cover": best.kind})
     assert frost.after is not None
-    assert frost.after <= min(0.1, frost.chance - 0.05)
+    assert frost.after <= min(0.05, frost.chance - 0.02)
     assert frost.text.code == "alert_frost_cover"
 
 
