@@ -41,6 +41,8 @@ def of_window(
         return (Message("step_waits_for", {"step": opening.waits_for}),)
     confidence = registry.level_of(opening.step, scenario.rules.confidence)
     parts = list(_number(trajectory, opening, now_h))
+    if state in ("not yet", "blocked"):
+        parts = [*_opens_last(scenario, trajectory, opening, confidence, now_h), *parts]
     if waits:
         late = now_h >= min(safe_h, when.latest)
         code = "after_step_not_done" if late else "after_step"
@@ -140,6 +142,28 @@ def frozen(scenario: Scenario, simulation: Simulation, now_h: float) -> Message:
             "settles": () if read else (Message("reading_would_settle"),),
         },
     )
+
+
+def _opens_last(
+    scenario: Scenario, trajectory: Trajectory, opening: StepOpening, level: float, now_h: float
+) -> list[Message]:
+    """The condition that opens after all others and after the number; none where the number is."""
+    if not opening.conditions:
+        return []
+    number_h = opening.number_h
+    if number_h is None and opening.shown is not None:
+        number_h = trajectory.first(opening.shown, opening.need.value)
+    last_h = now_h if number_h is None else max(now_h, trajectory.quantile(number_h, level))
+    told: list[Message] = []
+    for condition in opening.conditions:
+        opens_h = trajectory.quantile(condition.opens_h, level)
+        if opens_h > last_h:
+            last_h = opens_h
+            says = condition.says
+            at = (Message("comes_at", {"at": scenario.clock(opens_h)}),)
+            comes = at if np.isfinite(opens_h) else ()
+            told = [Message(says.code, {**says.values, "comes": comes})]
+    return told
 
 
 def _number(trajectory: Trajectory, opening: StepOpening, now_h: float) -> list[Message]:

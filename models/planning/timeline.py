@@ -37,7 +37,7 @@ from models.simulation.physics import (
 from models.simulation.scenario import Scenario
 from models.steps import dry, patch, registry, strip, use
 from models.steps.case import Case, Film
-from models.steps.opening import Span, StepOpening
+from models.steps.opening import Condition, Span, StepOpening
 from models.units import Array
 
 LONGEST_H = 90 * 24
@@ -136,12 +136,25 @@ def _coats(
     """The coats, once the piece is dry, old enough, and its patches are hard."""
     trajectory, at, done = case.trajectory, case.setup.sheet, case.setup.done
     target = at.dry_rh_fraction
-    ready = np.maximum(dry.ready_at(case.drying, target, now_h), 24 * at.min_age_d)
-    ready = np.maximum(ready, patch.hard_h(trajectory, done.get("patch"), PATCH_COAT_H))
+    patched_h = patch.hard_h(trajectory, done.get("patch"), PATCH_COAT_H)
+    conditions = (
+        Condition(
+            Message("last_dry", {"target_rh": target}), dry.ready_at(case.drying, target, now_h)
+        ),
+        Condition(
+            Message("last_age", {"least_d": at.min_age_d}),
+            np.full(trajectory.members, 24.0 * at.min_age_d),
+        ),
+        Condition(Message("last_patch", {"wait_h": PATCH_COAT_H}), patched_h),
+    )
+    ready = np.maximum.reduce([one.opens_h for one in conditions])
     why = reasons.dryness(scenario, simulation, target, now_h)
     why = (*why, Message("least_age", {"least_d": at.min_age_d}))
     face_dry = dry.face_is_dry(case.drying, scenario.sealer.chemistry)
-    return coat_plan.coated(scenario, trajectory, ready, face_dry, now_h, why)
+    coated = coat_plan.coated(scenario, trajectory, ready, face_dry, now_h, why)
+    first, when = coated.openings[0]  # a later one waits for the one below it
+    first = replace(first, conditions=conditions, number_h=np.full(trajectory.members, -np.inf))
+    return replace(coated, openings=[(first, when), *coated.openings[1:]])
 
 
 def _summary(scenario: Scenario) -> PourSummary:

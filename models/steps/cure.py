@@ -13,7 +13,7 @@ from models.message import Message
 from models.results import Need
 from models.steps.case import Case
 from models.steps.dry import Drying
-from models.steps.opening import StepOpening, Trajectory
+from models.steps.opening import P90, Condition, StepOpening, Trajectory
 from models.units import Array
 
 
@@ -46,9 +46,12 @@ def end_wet_cure(trajectory: Trajectory, r: float) -> StepOpening:
     counted = np.concatenate((np.zeros((1, trajectory.members)), np.cumsum(part[1:], axis=0)))
     by_days = np.maximum(trajectory.first(counted, 1.0), 0.0)
     strong = trajectory.first(trajectory.strength_mean_MPa, need)
-    both = np.maximum(
-        by_days, trajectory.first(trajectory.strength_mean_MPa, 0.5 * trajectory.named_28d_MPa)
-    )
+    half = trajectory.first(trajectory.strength_mean_MPa, 0.5 * trajectory.named_28d_MPa)
+    both = np.maximum(by_days, half)
+    conditions: tuple[Condition, ...] = ()
+    number_h = strong  # whichever comes first
+    if trajectory.quantile(both, P90) < trajectory.quantile(strong, P90):
+        conditions, number_h = (Condition(Message("last_curing_days"), both),), half
     return StepOpening(
         "end-wet-cure",
         Need(Message("strength_section"), need, "MPa"),
@@ -56,6 +59,8 @@ def end_wet_cure(trajectory: Trajectory, r: float) -> StepOpening:
         ("ACI_308R", "EN_13670"),
         (Message("open_both_faces"), Message("film_off_whole")),
         shown=trajectory.strength_mean_MPa,
+        conditions=conditions,
+        number_h=number_h,
         also=(Message("or_curing_days"),),
     )
 

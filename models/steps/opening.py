@@ -78,12 +78,26 @@ class Trajectory:
 
 
 @dataclass(frozen=True)
+class Condition:
+    """What a step asks for beside the number it shows: told first where it opens last.
+
+    opens_h : (members,) hours from placing [h], infinite: not within the trajectory
+    says : `comes`, the instant at which it opens, is put to its values
+    """
+
+    says: Message
+    opens_h: Array
+
+
+@dataclass(frozen=True)
 class StepOpening:
     """When a step opens and closes: by member, or as one chance an hour where it comes and goes.
 
     opens_h, closes_h : (members,) hours from placing, infinite: not within the trajectory
     chance : (rows,) fraction of members that hold at each hour, instead of opens_h
-    shown : (rows, members) history of the quantity that governs, in the unit of the need
+    shown : (rows, members) history of the quantity of the need, in its unit
+    conditions : what it asks for beside that quantity
+    number_h : (members,) [h] when that quantity is there, None: when `shown` reaches the need
     """
 
     step: str
@@ -94,6 +108,8 @@ class StepOpening:
     closes_h: Array | None = None
     chance: Array | None = None
     shown: Array | None = None
+    conditions: tuple[Condition, ...] = ()
+    number_h: Array | None = None
     also: tuple[Message, ...] = ()  # what else it needs, said after the number
     note: Sentence = ()
     missed: Message | None = None

@@ -5,7 +5,7 @@ import numpy as np
 from models.facts.protection import COOLING_K_24H, FROST_MPA, OFF_WITHIN_K
 from models.message import Message
 from models.results import Need
-from models.steps.opening import StepOpening, Trajectory
+from models.steps.opening import Condition, StepOpening, Trajectory
 
 
 def cooling_limit_K(section_mm: float) -> float:
@@ -33,5 +33,6 @@ def uncover(trajectory: Trajectory, section_mm: float) -> StepOpening:
         ("ACI_306R", "EN_13670"),
         (Message("loosen_first", {"fall_K": limit, "in_h": 24}),),
         shown=trajectory.strength_MPa,
+        conditions=(Condition(Message("last_face_within", {"within_K": OFF_WITHIN_K}), opens),),
         also=(Message("and_face_within", {"within_K": OFF_WITHIN_K}),),
     )

@@ -8,9 +8,11 @@ from models.message import Message, Sentence
 from models.results import Need
 from models.steps import patch
 from models.steps.case import Case
-from models.steps.opening import DUST, StepOpening
+from models.steps.opening import DUST, Condition, StepOpening
 from models.steps.strip import needed
 from models.units import Array
+
+AIR_ALL_ROUND = Message("last_air_all_round", {"wait_h": AIR_BEFORE_SANDING_H})
 
 
 def sand(case: Case) -> StepOpening:
@@ -45,5 +47,6 @@ def _worked(
         cautions,
         shown=trajectory.strength_MPa,
         after=after,
+        conditions=(Condition(AIR_ALL_ROUND, ready_h),),
         note=note,
     )

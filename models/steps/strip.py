@@ -9,7 +9,9 @@ from models.facts.handling import STEP_STRENGTH
 from models.message import Message
 from models.results import Need
 from models.steps.case import Case
-from models.steps.opening import NO_PRY, StepOpening, Trajectory, level
+from models.steps.opening import NO_PRY, Condition, StepOpening, Trajectory, level
+
+FINAL_SET = Message("last_final_set")
 
 
 def needed(step: str, chosen_MPa: Mapping[str, float]) -> float:
@@ -46,10 +48,8 @@ def core(case: Case) -> StepOpening:
     for that hour always has time.
     """
     trajectory, need = case.trajectory, needed("core", case.needs_MPa)
-    opens = np.maximum(
-        trajectory.first(trajectory.strength_mean_MPa, need),
-        trajectory.first(trajectory.te_mean_h, trajectory.final_set_h),
-    )
+    set_h = trajectory.first(trajectory.te_mean_h, trajectory.final_set_h)
+    opens = np.maximum(trajectory.first(trajectory.strength_mean_MPa, need), set_h)
     safe_h = trajectory.quantile(opens, level("piece", case.confidence))
     closes = np.full(trajectory.members, np.inf)
     if np.isfinite(safe_h):
@@ -63,6 +63,7 @@ def core(case: Case) -> StepOpening:
         (NO_PRY, Message("slacken_wedges")),
         closes_h=closes,
         shown=trajectory.strength_mean_MPa,
+        conditions=(Condition(FINAL_SET, set_h),),
         missed=Message("missed_core"),
     )
 
@@ -70,10 +71,8 @@ def core(case: Case) -> StepOpening:
 def strip(trajectory: Trajectory, chosen_MPa: Mapping[str, float]) -> StepOpening:
     """Side walls off: strength at the slowest place, and final set."""
     need = needed("strip", chosen_MPa)
-    opens = np.maximum(
-        trajectory.first(trajectory.strength_MPa, need),
-        trajectory.first(trajectory.te_cold_h, trajectory.final_set_h),
-    )
+    set_h = trajectory.first(trajectory.te_cold_h, trajectory.final_set_h)
+    opens = np.maximum(trajectory.first(trajectory.strength_MPa, need), set_h)
     return StepOpening(
         "strip",
         Need(Message("strength_coldest"), need, "MPa"),
@@ -81,4 +80,5 @@ def strip(trajectory: Trajectory, chosen_MPa: Mapping[str, float]) -> StepOpenin
         STEP_STRENGTH["strip"].sources,
         (NO_PRY, Message("wet_edges_chip")),
         shown=trajectory.strength_MPa,
+        conditions=(Condition(FINAL_SET, set_h),),
     )

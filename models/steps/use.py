@@ -8,11 +8,12 @@ from models.facts.sealers import FILM_STOPS_C
 from models.message import Message
 from models.results import Need
 from models.steps.case import Case
-from models.steps.opening import StepOpening, Trajectory, added_up
+from models.steps.opening import Condition, StepOpening, Trajectory, added_up
 from models.steps.seal import film_rate
 from models.steps.strip import needed
 from models.units import Array
 
+FILM = Message("last_film")
 YEAR_H = 365.25 * 24
 
 
@@ -55,14 +56,15 @@ def full_use(case: Case) -> StepOpening:
 def de_icing(case: Case) -> StepOpening:
     """Salt may come near: six weeks over 4 degC, and a film that is through."""
     film = _film_h(case, case.setup.sheet.full_use_h)
-    days = np.cumsum(case.trajectory.coldest_C > SALT_COUNTS_C, axis=0) / 24.0
+    aged = np.cumsum(case.trajectory.coldest_C > SALT_COUNTS_C, axis=0) / 24.0
     return StepOpening(
         "de-icing",
         Need(Message("days_over", {"over_C": SALT_COUNTS_C}), SALT_FREE_D, "d"),
-        np.maximum(case.trajectory.first(days, SALT_FREE_D), film),
+        np.maximum(case.trajectory.first(aged, SALT_FREE_D), film),
         ("ACI_201_DEICING",),
         (Message("no_salt_first_winter"), Message("frost_while_wet", {"least_MPa": 24})),
-        shown=days,
+        shown=aged,
+        conditions=(Condition(FILM, film),),
         waits_for=_waits(film),
         after=case.setup.last_coat,
     )
@@ -102,6 +104,7 @@ def _use(
         sources,
         cautions,
         shown=trajectory.strength_MPa,
+        conditions=(Condition(FILM, film),),
         note=(Message("film_hours", {"after_h": hours}),),
         waits_for=_waits(film),
         after=case.setup.last_coat,

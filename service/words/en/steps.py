@@ -59,6 +59,21 @@ TEMPLATES = {
     " mould on, bring it slowly over {over_C:0} and keep it there wet for three days, then try a"
     " corner or break a cube before anything else{settles}.",
     "reading_would_settle": "; a max-min reading beside it would settle whether it froze",
+    # the condition that opens last
+    **{
+        f"last_{code}": f"{text} comes last{{comes}}"
+        for code, text in {
+            "final_set": "the final set",
+            "air_all_round": "air all round for {wait_h:0} after strip",
+            "patch": "the patch, {wait_h:0} at 20 C,",
+            "curing_days": "the number of curing days",
+            "face_within": "a face within {within_K:0} of the air",
+            "film": "the film of the last coat",
+            "dry": "dryness ({target_rh:%} pore humidity at the test depth)",
+            "age": "its age ({least_d:g})",
+        }.items()
+    },
+    "comes_at": ", {at}",
     # how dry it is
     "dry_enough": "Dry enough at {target_rh:%} pore humidity at the test depth.",
     "dry_enough_now": "Dry enough at {target_rh:%} pore humidity at the test depth, now {now_rh:%}"
