@@ -106,6 +106,10 @@ SOURCES: dict[str, Source] = {
     "COMMON_PRACTICE": Source(
         "Trade rule of thumb without a published source", "", "common practice"
     ),
+    "CONCRETE_PRODUCER": Source(
+        "Preparing for cold-weather concrete: under 14 F hydration halts completely",
+        "theconcreteproducer.com, products/materials/preparing-for-cold-weather-concrete_o",
+    ),
     "CONCRETE_SOCIETY_935": Source(
         "The Concrete Society, fingertips 935: heating concrete using hot water",
         "concrete.org.uk/fingertips-nuggets.asp?cmd=display&id=935",
@@ -177,6 +181,10 @@ SOURCES: dict[str, Source] = {
         "from memory",
     ),
     "MCADAMS_1954": Source("McAdams, plate in wind: 5.7 + 3.8 v W/m2K", "", "from memory"),
+    "MCNEESE_1952": Source(
+        "McNeese 1952, early freezing of non-air-entraining concrete, ACI Journal 49, abstract",
+        "concrete.org, international concrete abstracts portal 11819",
+    ),
     "MILLS_1966": Source("Mills 1966, ultimate degree of hydration", "", "from memory"),
     "NBS_RP_1334": Source(
         "Gause & Tucker 1940, NBS RP1334, moisture condition in hardened concrete",
@@ -207,6 +215,16 @@ SOURCES: dict[str, Source] = {
         "Precast stripping practice: cracking limit 7.5 sqrt / 1.5 = 5 sqrt(f'ci psi)",
         "PCI New England deck panel answers for the factor 1.5",
     ),
+    "POWERS_1962": Source(
+        "Powers 1962, prevention of frost damage to green concrete: room for ice at 3.5 MPa",
+        "as told by PCA, Design and Control, chapter 14; theconcreteproducer.com, keeping concrete"
+        " from freezing: capillaries under 91.7 % full",
+    ),
+    "POWERS_BROWNYARD": Source(
+        "Powers & Brownyard 1948, water bound by hydrated cement and held by its gel",
+        "",
+        "from memory",
+    ),
     "SCHINDLER_FOLLIARD_2005": Source(
         "Schindler & Folliard 2005, ACI Mater. J. 102, heat of hydration models",
         "form seen; regressions from memory",
@@ -219,6 +237,11 @@ SOURCES: dict[str, Source] = {
     "SMILAUER_2025": Source(
         "Smilauer & Reiterman 2025, isothermal calorimetry of 65 cements, CC BY 4.0",
         "doi 10.5281/zenodo.15212785",
+    ),
+    "STEFAN_1891": Source(
+        "Stefan's condition: ice grows as fast as its latent heat is led away; Neumann's solution",
+        "Carslaw & Jaeger 1959, chapter 11",
+        "from memory",
     ),
     "SUPRENANT_MALISCH": Source(
         "Suprenant & Malisch, Are your slabs dry enough for floor coverings",

@@ -27,7 +27,8 @@ class AirMembers:
     """Members of the air outdoors, (hours, members); `start` is the first hour.
 
     air_C, dew_point_C [degC]; wind_m_s [m/s] at 10 m; cloud_fraction 0 to 1; rain_mm [mm/h];
-    shortwave_W_m2 [W/m2], NaN: computed from sun and cloud; error_sd_K (hours,) [K]
+    shortwave_W_m2 [W/m2], NaN: computed from sun and cloud; error_sd_K (hours,) [K]; site_K
+    (members,) [K] what of air_C is the site's own error
     """
 
     start: datetime
@@ -38,6 +39,7 @@ class AirMembers:
     rain_mm: Array
     shortwave_W_m2: Array
     error_sd_K: Array
+    site_K: Array
 
 
 def error_covariance(
@@ -121,6 +123,7 @@ def draw(series: AirSeries, members: int, seed: Seed, beyond_from: int | None = 
         _ensemble_column(ensemble, "rain_mm", rain),
         np.repeat(series.shortwave_W_m2[:, None], members, 1),
         series.spread_factor * sd,
+        site,
     )
 
 

@@ -147,7 +147,8 @@ class Heated:
 @dataclass(frozen=True)
 class AtPiece:
     """The air at the piece, (hours, members): temperatures [degC], wind [m/s], rain [mm/h],
-    sun and sky as net gain of a horizontal face [W/m2]; heated: in a heated room only."""
+    sun and sky as net gain of a horizontal face [W/m2]; heated: in a heated room only;
+    site_K (members,) [K] the site's own error in air_C, none where a reading or a heater tells."""
 
     start: datetime
     air_C: Array
@@ -158,6 +159,7 @@ class AtPiece:
     sky_loss_W_m2: Array
     error_sd_K: Array
     heated: Heated | None = None
+    site_K: Array | None = None
 
 
 @kernel
@@ -232,6 +234,7 @@ def at_piece(site: Site, outdoor: AirMembers, seed: Seed, sky_view: float = 1.0)
         nothing,
         nothing,
         outdoor.error_sd_K,
+        site_K=outdoor.site_K,
     )
     if site.kind == "open yard":
         return replace(
@@ -269,6 +272,7 @@ def at_piece(site: Site, outdoor: AirMembers, seed: Seed, sky_view: float = 1.0)
         dew_point_C=np.minimum(outdoor.dew_point_C, room),
         wind_m_s=still,
         heated=heat,
+        site_K=None if heat else outdoor.site_K,
     )
 
 

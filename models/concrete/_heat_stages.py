@@ -19,6 +19,7 @@ from models.concrete._heat_state import (
     Steps,
 )
 from models.facts.air import MAGNUS_A_HPA, MAGNUS_M, MAGNUS_TN_C, PSYCHROMETRIC_HPA_K
+from models.facts.frost import HYDRATION_ENDS_C, HYDRATION_SLOWS_C
 from models.units import KELVIN, Array
 
 FIRST_AGE_H = 1e-3  # hydration is not evaluated under this equivalent age
@@ -45,14 +46,14 @@ def fast_exp(x: float) -> float:
 
 @stage
 def pace_at(temperature_C: float, energy_K: float, rise_K: float) -> float:
-    """Equivalent hours at 20 degC that an hour counts for: exp(E/R (1/293 - 1/T)).
+    """Equivalent hours at 20 degC that an hour counts for: exp(E/R (1/293 - 1/T)), fading in frost.
 
-    E rises by rise_K for each kelvin under 20 degC. Source: FHP_1977.
+    E rises by rise_K for each kelvin under 20 degC. Source: FHP_1977; as maturity.rate.
     """
-    cold = max(TWENTY_K - KELVIN - temperature_C, 0.0)
-    pace: float = fast_exp(
-        (energy_K + rise_K * cold) * (1 / TWENTY_K - 1 / (temperature_C + KELVIN))
-    )
+    energy_K += rise_K * max(TWENTY_K - KELVIN - temperature_C, 0.0)
+    x = energy_K * (1 / TWENTY_K - 1 / (temperature_C + KELVIN))
+    thawed = (temperature_C - HYDRATION_ENDS_C) / (HYDRATION_SLOWS_C - HYDRATION_ENDS_C)
+    pace: float = min(max(thawed, 0.0), 1.0) * fast_exp(x)
     return pace
 
 
@@ -367,8 +368,7 @@ def record(
     T, te, pace = state.T, state.te, state.pace
     R_bottom, R_side, fixed_C = steps.R_bottom[s], steps.R_side[s], steps.top_fixed_C[s]
     corner = te.shape[0] - 1
-    row = int(steps.row[s])
-    width = layers.strip_m[0]
+    row, width = int(steps.row[s]), layers.strip_m[0]
     for m in range(T.shape[1]):
         low = 0.5 * (3 * T[cells - 1, m] - T[cells - 2, m])
         if n == cells:

@@ -3,6 +3,7 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
+from models.facts.frost import HYDRATION_ENDS_C, HYDRATION_SLOWS_C
 from models.units import GAS_J_MOLK, KELVIN, Array, within
 
 
@@ -41,7 +42,8 @@ def rate(
 ) -> Array:
     """Age factor: hours of equivalent age per hour, dimensionless.
 
-    exp[-(E/R)(1/T - 1/Tr)] with E = Ea + rise (20 - T) under 20 degC.
+    exp[-(E/R)(1/T - 1/Tr)] with E = Ea + rise (20 - T) under 20 degC; from -1 degC down it fades,
+    and at -10 degC it is nothing: the water is ice by then.
 
     temperature_C : any shape [degC], -40 to 100
     activation_energy_kJ_mol : broadcastable [kJ/mol], 15 to 90
@@ -49,7 +51,8 @@ def rate(
     reference_C : [degC], 5 to 40
 
     Raises InputError outside the ranges.
-    Source: ASTM_C1074, equivalent-age function; FHP_1977 for the temperature-dependent form.
+    Source: ASTM_C1074, equivalent-age function; FHP_1977 for the temperature-dependent form;
+    CONCRETE_PRODUCER for its end at 14 F, OWN_JUDGEMENT for the straight line to it.
 
     >>> float(rate(15.0, activation_energy_kJ_mol=38.2, reference_C=25.0).round(3))
     0.586
@@ -59,4 +62,5 @@ def rate(
     rise = within("rise_kJ_mol_K", rise_kJ_mol_K, 0.0, 3.0)
     Tr = float(within("reference_C", reference_C, 5.0, 40.0, "degC"))
     E = (Ea + rise * np.maximum(20.0 - T, 0.0)) * 1e3
-    return np.exp(-(E / GAS_J_MOLK) * (1 / (T + KELVIN) - 1 / (Tr + KELVIN)))
+    thawed = np.clip((T - HYDRATION_ENDS_C) / (HYDRATION_SLOWS_C - HYDRATION_ENDS_C), 0.0, 1.0)
+    return thawed * np.exp(-(E / GAS_J_MOLK) * (1 / (T + KELVIN) - 1 / (Tr + KELVIN)))

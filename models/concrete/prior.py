@@ -1,6 +1,7 @@
 """What is not known for sure about a mix, as members: rate law, heat, set, strength, batch."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
+from typing import Any
 
 import numpy as np
 
@@ -10,7 +11,7 @@ from models.draws import beside, even_normal
 from models.facts import cements
 from models.facts import composition as cement_facts
 from models.rng import Seed
-from models.units import Array
+from models.units import Array, Mask
 
 GIVEN_ENERGY_SD = 2.0  # kJ/mol, from the cubes of a fit to the piece; the fit's error comes besides
 FHP_FRACTION = 0.35  # of members that follow the temperature-dependent law under 20 degC
@@ -46,6 +47,12 @@ class Prior:
     @property
     def members(self) -> int:
         return len(self.batch)
+
+    def only(self, some: Mask) -> "Prior":
+        """Some of the members; some (members,) is boolean."""
+        columns: dict[str, Any] = {f.name: getattr(self, f.name) for f in fields(self)}
+        chosen = {k: v[some] for k, v in columns.items() if isinstance(v, np.ndarray)}
+        return Prior(**(columns | chosen))
 
     @property
     def curve(self) -> dict[str, Array]:

@@ -7,14 +7,13 @@ import numpy as np
 
 from models.air.series import AirSeries
 from models.concrete.section import Covering
-from models.errors import Unknown
 from models.facts.protection import COVERS, FROST_MPA
 from models.instants import quarter
 from models.message import Message, Value
 from models.planning import fumes, reasons
-from models.quantile import quantile
 from models.results import Alert, FrostWatch
-from models.simulation.physics import Simulation, simulate
+from models.simulation.physics import Simulation, harmed_under
+from models.simulation.plan import PlanEntry
 from models.simulation.scenario import Scenario
 from models.steps.opening import Trajectory, level
 from models.steps.place import LATE_RAIN_MM
@@ -22,6 +21,8 @@ from models.units import Array, Mask
 
 WATCHED_H = 72  # how far ahead: within it the forecast is worth rising for, OWN_JUDGEMENT
 HELPS = 0.02  # a remedy that takes less off the chance is none, OWN_JUDGEMENT
+TOLD = 0.05  # a chance of frost under it is not told, OWN_JUDGEMENT
+QUARTER_H = 0.25
 HANDS_H = 1.0  # from the news to a cover that lies: OWN_JUDGEMENT
 
 
@@ -48,7 +49,7 @@ def frost_watch(scenario: Scenario, simulation: Simulation, now_h: float) -> Fro
     lowest = _lowest_young_C(trajectory, _ahead(trajectory.hour, now_h))
     return FrostWatch(
         scenario.clock(bears_h),
-        _chance(simulation, trajectory.frozen_h, now_h),
+        coming_frost(simulation, now_h),
         lowest if np.isfinite(lowest) else None,
     )
 
@@ -61,19 +62,17 @@ def frost_warning(scenario: Scenario, simulation: Simulation, now_h: float) -> M
     trajectory = simulation.trajectory
     if simulation.counts_as_frozen(now_h):
         return Message("frost_froze", {"why": reasons.frozen(scenario, simulation, now_h)})
-    ahead = np.isfinite(trajectory.frozen_h) & (trajectory.frozen_h > now_h)
-    chance = float(trajectory.weight[ahead].sum())
-    if chance >= 0.05:
-        at = quantile(trajectory.frozen_h[ahead], trajectory.weight[ahead], 0.1)
+    came = simulation.frozen_by(now_h)
+    chance = simulation.frozen_by(trajectory.hour[-1]) - came
+    if chance >= TOLD:
+        at = max(simulation.frost_passes(came + 0.1 * chance), now_h)
         low = _lowest_young_C(trajectory, trajectory.hour >= now_h)
         values = {"chance": chance, "from_at": scenario.clock(at), "lowest_C": low}
         return Message("frost_may_come", {**values, "need_MPa": FROST_MPA})
-    past = trajectory.frozen_h <= now_h
-    chance = float(trajectory.weight[past].sum())
-    if chance < 0.05:
+    if came < TOLD:
         return None
-    at = quantile(trajectory.frozen_h[past], trajectory.weight[past], 0.5)
-    values = {"chance": chance, "about_at": scenario.clock(at), "need_MPa": FROST_MPA}
+    at = simulation.frost_passes(0.5 * came)
+    values = {"chance": came, "about_at": scenario.clock(at), "need_MPa": FROST_MPA}
     return Message("frost_may_have_come", values)
 
 
@@ -107,11 +106,12 @@ class _Ahead:
         return 1 - level("piece", self.scenario.rules.confidence)
 
     def frost(self) -> Alert | None:
-        frozen_h = self.simulation.trajectory.frozen_h
-        chance = _chance(self.simulation, frozen_h, self.now_h)
+        chance = coming_frost(self.simulation, self.now_h)
         if chance <= self.frost_allowed or self.simulation.counts_as_frozen(self.now_h):
             return None
-        at_h, values = self._begins(frozen_h, chance, self.frost_allowed)
+        so_far = self.simulation.frozen_by(self.now_h)
+        at_h = max(self.simulation.frost_passes(so_far + self.frost_allowed), self.now_h)
+        values: dict[str, Value] = {"chance": chance, "from_at": self.scenario.clock(at_h)}
         values["need_MPa"] = FROST_MPA
         soonest = max(self.now_h + HANDS_H, 0.0)
         best, after = self._best_cover(soonest)
@@ -200,29 +200,35 @@ class _Ahead:
     def _risk(self, covering: Covering, from_h: float) -> float:
         """Chance of freezing in the watched hours with one more cover from an hour on."""
         covered = replace(covering, from_h=from_h, to_h=None)
-        changed = replace(self.scenario, coverings=(*self.scenario.coverings, covered))
-        hours = int(np.ceil(max(self.now_h, 0.0) + WATCHED_H))
-        simulation = simulate(changed, self.air, self.now, hours)
-        if isinstance(simulation, Unknown):
-            return 1.0
-        return _chance(simulation, simulation.trajectory.frozen_h, self.now_h)
+        plan = self.simulation.plan.confirmed().adding(PlanEntry("cover", from_h, cover=covered))
+        harmed = harmed_under(self.simulation, plan, max(self.now_h, 0.0) + WATCHED_H)
+        return max(harmed - self.simulation.frozen_by(self.now_h), 0.0)
 
     def _latest(
         self, covering: Covering, soonest: float, left: float, at_h: float, allowed: float
     ) -> tuple[float, float]:
-        """Last hour at which the cover leaves no more than is allowed, halving to within an hour,
-        and its risk; soonest and left : the first such hour that is tried, and its risk.
+        """Last quarter of an hour at which the cover leaves no more than is allowed, and its risk.
+
+        soonest and left : the first such hour that is tried, and its risk. Found by false position,
+        since the chance grows smoothly with the delay.
         """
-        enough, late = soonest, max(at_h, soonest)
-        while late - enough > 1.0:
-            middle = 0.5 * (enough + late)
-            deadline_h = self.scenario.hour(quarter(self.scenario.instant(middle)))
-            risk = self._risk(covering, max(deadline_h, soonest))
+        first = self.scenario.hour(quarter(self.scenario.instant(soonest)))
+        enough, late = 0, int(max(np.floor((at_h - first) / QUARTER_H), 0.0))
+        over = self._risk(covering, first + late * QUARTER_H) if late else left
+        if over <= allowed:
+            return max(soonest, first + late * QUARTER_H), over
+        low, high = left, over  # an end that stays counts half, so that the other moves
+        while late - enough > 1:
+            part = (allowed - low) / max(high - low, 1e-9)
+            tried = int(np.clip(round(enough + part * (late - enough)), enough + 1, late - 1))
+            risk = self._risk(covering, first + tried * QUARTER_H)
             if risk <= allowed:
-                enough, left = middle, risk
+                enough, left, low = tried, risk, risk
+                high = allowed + 0.5 * (high - allowed)
             else:
-                late = middle
-        return enough, left
+                late, high = tried, risk
+                low = allowed + 0.5 * (low - allowed)
+        return max(soonest, first + enough * QUARTER_H), left
 
     def _before(self, at_h: float) -> float:
         """The time that hands need before it comes, not before now."""
@@ -257,6 +263,12 @@ def _ahead(hours: Array, now_h: float) -> Mask:
     """The watched hours, (rows,)."""
     coming: Mask = (hours >= max(now_h, 0.0)) & (hours <= max(now_h, 0.0) + WATCHED_H)
     return coming
+
+
+def coming_frost(simulation: Simulation, now_h: float) -> float:
+    """Chance that ice harms it in the watched hours, 0 to 1."""
+    until_h = max(now_h, 0.0) + WATCHED_H
+    return simulation.frozen_by(until_h) - simulation.frozen_by(now_h)
 
 
 def _chance(simulation: Simulation, at_h: Array, now_h: float) -> float:

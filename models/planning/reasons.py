@@ -36,7 +36,7 @@ def of_window(
     """
     trajectory, safe_h = simulation.trajectory, when.safe
     if state == "frozen":
-        return (frozen(scenario, simulation, now_h),)
+        return (Message("frozen_see_above"),)
     if opening.waits_for:
         return (Message("step_waits_for", {"step": opening.waits_for}),)
     confidence = registry.level_of(opening.step, scenario.rules.confidence)
@@ -62,13 +62,6 @@ def of_window(
         parts.append(TYPICAL)
     elif weathered and safe_h >= trajectory.forecast_rows:
         parts.append(Message("beyond_forecast", {"at": known_at}))
-    lost = float(
-        trajectory.weight[
-            trajectory.frozen_h <= max(now_h, safe_h if np.isfinite(safe_h) else 0)
-        ].sum()
-    )
-    if lost >= 0.05 and registry.known(opening.step).stage != "fresh":
-        parts.append(Message("may_freeze_young", {"chance": lost, "limit_MPa": FROST_MPA}))
     return (*parts, *opening.note)
 
 
@@ -130,14 +123,15 @@ def _tile(scenario: Scenario) -> list[Message]:
 
 
 def frozen(scenario: Scenario, simulation: Simulation, now_h: float) -> Message:
+    """That it probably froze, told once on top, and what to do with it."""
     read = any(reading.kind == "air-min-max" for reading in scenario.observations)
-    struck = simulation.trajectory.frozen_h[simulation.trajectory.frozen_h <= now_h]
+    came = simulation.frozen_by(now_h)
     return Message(
         "probably_frozen",
         {
-            "at": scenario.clock(float(np.median(struck))),
+            "at": scenario.clock(simulation.frost_passes(0.5 * came)),
             "limit_MPa": FROST_MPA,
-            "chance": simulation.frozen_by(now_h),
+            "chance": came,
             "over_C": SLOW_TO_C,
             "settles": () if read else (Message("reading_would_settle"),),
         },

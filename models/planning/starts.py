@@ -21,7 +21,7 @@ from models.units import Array, Mask
 
 WATCH_H = 72  # how long after its start a pour is watched
 MEMBERS = 32
-WHOLE = ("start", "error_sd_K", "heated")  # of the air at the piece: not by start
+WHOLE = ("start", "error_sd_K", "heated", "site_K")  # of the air at the piece: not by start
 WATCH_ROWS = WATCH_H + 2  # rows of air that a start needs
 FROST_LIES_KH = 24.0  # a day's frost of 1 K that no warmth has paid back since, OWN_JUDGEMENT
 
@@ -71,8 +71,12 @@ class Starts:
 
     def fraction(self, bad: Mask) -> Array:
         """Fraction of the members of each start, (starts,)."""
-        chance: Array = bad.reshape(self.count, self.members).mean(axis=1)
-        return chance
+        return self.mean(bad.astype(np.float64))
+
+    def mean(self, values: Array) -> Array:
+        """Mean of the members of each start, (starts,)."""
+        means: Array = values.reshape(self.count, self.members).mean(axis=1)
+        return means
 
     def quantile(self, values: Array, q: float) -> Array:
         at: Array = quantiles(values.reshape(self.count, self.members), (q,))[0]

@@ -5,13 +5,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from models.air import evaporation
-from models.concrete import heat, setting
+from models.concrete import frost, heat, setting
 from models.concrete import prior as priors
+from models.facts.frost import FREEZING_POINT_C
 from models.facts.protection import (
     BASE_LEAST_C,
     COLD_AIR_C,
     COVERS,
-    FREEZING_C,
     FROST_MPA,
     LEAST_DELIVERED_C,
     PLACING_MAX_C,
@@ -20,6 +20,7 @@ from models.planning.protection import ProtectionOption
 from models.planning.starts import WATCH_H, WATCH_ROWS, Starts
 from models.rng import stream
 from models.simulation import fresh_face, physics
+from models.simulation import placed as placed_mix
 from models.simulation.scenario import Scenario
 from models.steps import place as placing
 from models.steps.opening import level
@@ -29,8 +30,6 @@ from models.units import Array, Mask
 FINE_STEP_H, COARSE_STEP_H = 0.25, 0.5  # within 0.1 K of the fine run in the mean
 RAPID_TAU_H = 6.0  # a mix that hydrates slower needs no finer first steps
 FOLLOWS_AIR = 1 / 3  # bags and water follow the air of the hour by this fraction, OWN_JUDGEMENT
-LAST_DAY_H = 25  # rows of the last day of a watch, both ends counted
-FROSTY_DAY_C = 3.0  # after a day this cold the next nights may freeze; OWN_JUDGEMENT, on replays
 MARGIN_SDS = 2.0  # so far over the least a mix is warm enough without a kettle
 FROST, COLD, HOT, DRIES, RAIN = "freezes", "too_cold", "too_hot", "dries", "rain"
 GROUND, MOULD, WIND, LATE, STIFF = "frozen_ground", "frozen_mould", "wind", "late", "stiff"
@@ -109,7 +108,7 @@ def watch(
     if option.warm_water:
         placed_C, water_C = _warmed(scenario, starts, placed_C)
         offered = np.isfinite(water_C)
-    sd = physics.PLACED_SD_K if option.warm_water else physics.placed_sd_K(scenario)
+    sd = placed_mix.MEASURED_SD_K if option.warm_water else placed_mix.doubt_K(scenario)
     z = np.random.default_rng(stream("placing temperature")).standard_normal(starts.members)
     placed = np.clip(starts.every(placed_C) + sd * starts.each(z), 0.5, 55.0)
     cold = _too_cold(scenario, starts, placed)
@@ -147,7 +146,7 @@ def as_it_comes_C(scenario: Scenario, starts: Starts) -> Array:
     air = starts.local.air_C.mean(axis=1)
     given_C = scenario.placement.concrete_C
     if given_C is None:
-        return np.asarray(physics.as_mixed(scenario, air[starts.rows]))
+        return np.asarray(placed_mix.as_mixed(scenario, air[starts.rows]))
     moved: Array = given_C + FOLLOWS_AIR * (air[starts.rows] - air[starts.requested_row])
     return moved
 
@@ -178,12 +177,12 @@ def _warmed(scenario: Scenario, starts: Starts, base_C: Array) -> tuple[Array, A
     placed, water = base_C.copy(), np.full(starts.count, np.nan)
     section = scenario.shape.section_mm
     least_C = placing.as_placed_C(section)
-    ample_C = least_C + MARGIN_SDS * physics.placed_sd_K(scenario)
+    ample_C = least_C + MARGIN_SDS * placed_mix.doubt_K(scenario)
     short = _cold_weather(scenario, starts) & (base_C < ample_C)
     air = starts.local.air_C[starts.rows].mean(axis=1)
     for k in np.flatnonzero(short):
         warm_C, got_C = placing.warm_water(section, air[k], bags_C(scenario, air[k]))
-        if got_C > min(base_C[k], least_C + MARGIN_SDS * physics.PLACED_SD_K):
+        if got_C > min(base_C[k], least_C + MARGIN_SDS * placed_mix.MEASURED_SD_K):
             water[k], placed[k] = warm_C, got_C
     return placed, water
 
@@ -225,7 +224,7 @@ def _watched(
     cold_later = starts.air_C.min(axis=0) < COLD_AIR_C
     until = np.where(cold_later, np.maximum(strong_row, set_row), set_row)
     risks = {
-        FROST: _freezes(starts, simulation, strong_row),
+        FROST: _freezes(plan, starts, simulation, many, strong_row),
         HOT: _risk(starts, placed > PLACING_MAX_C, placed, 0.9, PLACING_MAX_C, "degC"),
         DRIES: _dries(plan, starts, simulation),
         RAIN: _rains(option, starts, set_row),
@@ -238,24 +237,36 @@ def _watched(
     return risks, starts.rows + _middle(floats.reshape(starts.count, starts.members))
 
 
-def _freezes(starts: Starts, simulation: heat.Histories, strong_row: Array) -> StartRisk:
-    """Frost while it is young; one still young when the watch ends on a cold day counts as well."""
-    young = np.arange(WATCH_H + 1)[:, None] < strong_row
+def _freezes(
+    plan: Scenario,
+    starts: Starts,
+    simulation: heat.Histories,
+    many: priors.Prior,
+    strong_row: Array,
+) -> StartRisk:
+    """Ice while it is young, by the same count as of a pour that stands."""
+    young = np.arange(len(simulation.coldest_C))[:, None] < strong_row
     lowest = np.where(young, simulation.coldest_C, np.inf).min(axis=0)
-    frosty = starts.air_C[-LAST_DAY_H:].min(axis=0) < FROSTY_DAY_C
-    froze = (lowest < FREEZING_C) | ((strong_row > WATCH_H) & frosty)
-    return _risk(starts, froze, lowest, 0.1, FREEZING_C, "degC")
+    site_K = None if starts.local.site_K is None else starts.each(starts.local.site_K)
+    around = physics.surroundings(plan, _schedule(plan, starts), starts.exposure, site_K)
+    harm = frost.harm(simulation, around, many).by[-1]
+    limits = np.full(starts.count, FREEZING_POINT_C)
+    return StartRisk(starts.mean(harm), starts.quantile(lowest, 0.1), limits, "degC")
+
+
+def _schedule(plan: Scenario, starts: Starts) -> heat.Schedule:
+    given_C, grounded = plan.placement.board_C, plan.on_ground
+    ground = physics.ground_C(starts.local, starts.requested_row, given_C) if grounded else None
+    return physics.schedule(plan, ground)
 
 
 def _simulated(
     plan: Scenario, starts: Starts, many: priors.Prior, placed_C: Array
 ) -> heat.Histories:
-    grounded, tau_h = plan.on_ground, plan.resolved().mix.hydration_tau_h
-    given_C = plan.placement.board_C
-    ground = physics.ground_C(starts.local, starts.requested_row, given_C) if grounded else None
+    tau_h = plan.resolved().mix.hydration_tau_h
     return heat.temperature(
         physics.column(plan),
-        physics.schedule(plan, ground),
+        _schedule(plan, starts),
         starts.exposure,
         physics.kinetics(many),
         placed_C,

@@ -104,7 +104,8 @@ def _after_air_readings(
         )
     air = np.clip(local.air_C + shift, *AT_PIECE_C)
     odd = _contradictions(read, local.air_C, trust, local.start, readings)
-    return replace(local, air_C=air, dew_point_C=np.minimum(local.dew_point_C, air)), odd
+    dew_C = np.minimum(local.dew_point_C, air)
+    return replace(local, air_C=air, dew_point_C=dew_C, site_K=None), odd
 
 
 def _trust_in_air(site: place.Site, local: place.AtPiece) -> Trust:

@@ -6,8 +6,9 @@ from datetime import datetime
 import numpy as np
 
 from models.air import place, psychrometrics, sky
+from models.air.members import SITE_SD_K
 from models.air.series import AirSeries
-from models.concrete import frost, heat, strength
+from models.concrete import frost, heat
 from models.concrete import prior as priors
 from models.concrete.section import Covering
 from models.errors import Unknown
@@ -15,21 +16,20 @@ from models.facts.materials import BOARDS, CONCRETE, EMISSIVITY, GROUND_DEPTH_MM
 from models.facts.protection import COVERS
 from models.message import Message
 from models.rng import stream
-from models.simulation import calibrate, enclosure, fresh_face, weather
+from models.simulation import calibrate, enclosure, fresh_face, placed, weather
 from models.simulation import plan as plans
 from models.simulation.plan import Plan
 from models.simulation.scenario import Scenario
-from models.steps import place as placing
 from models.steps.dry import Drying
 from models.steps.opening import Trajectory
-from models.units import Array
+from models.units import Array, Mask
 
 MEMBERS = 64
 HORIZON_H = 28 * 24 + 24  # how far a pour is looked at
 MEMBERS_WITH_EVIDENCE = 256  # weighting by readings leaves enough of these
-# measured; of bags and water that were measured (their masses are not); guessed from the air
-PLACED_SD_K, PLACED_MIXED_SD_K, PLACED_GUESS_SD_K = 0.5, 1.0, 2.0  # OWN_JUDGEMENT
 FROZEN_FRACTION = 0.5
+TELL_OF_SITE = ("air", "air-min-max", *calibrate.READING_SD_K)
+LEAST_HARM = 1e-4  # a member under it stays as it is when a cover is thought over
 
 
 @dataclass(frozen=True)
@@ -38,6 +38,7 @@ class Simulation:
 
     trajectory: Trajectory
     prior: priors.Prior
+    members: "Members"  # what all its plans are compared on
     plan: Plan  # what is done to it, and when
     known_h: float  # last hour from placing that stands on weather
     truncated: bool  # the weather stops in the past: later steps cannot be judged
@@ -48,8 +49,13 @@ class Simulation:
     odd: tuple[calibrate.Contradiction, ...] = ()  # readings that contradict what was predicted
 
     def frozen_by(self, hour: float) -> float:
-        """Chance that it froze before its frost strength, up to an hour from placing, 0 to 1."""
-        return float(self.trajectory.weight[self.trajectory.frozen_h <= hour].sum())
+        """Chance that ice has harmed it by an hour from placing, before it bore a frost, 0 to 1."""
+        return float(self.trajectory.weight @ self.trajectory.harmed_by(hour))
+
+    def frost_passes(self, chance: float) -> float:
+        """Hour at which the chance of harm by ice passes a value [h]; infinite: it never does."""
+        by_row = self.trajectory.harm @ self.trajectory.weight
+        return float(self.trajectory.first(by_row[:, None], chance)[0])
 
     def counts_as_frozen(self, hour: float) -> bool:
         """From even odds on, until a reading says otherwise."""
@@ -74,6 +80,20 @@ class Members:
     notes: tuple[Message, ...]
     odd: tuple[calibrate.Contradiction, ...]
     no_moisture: Message | None
+    site_K: Array | None
+
+    def only(self, some: Mask) -> "Members":
+        """Some of them; some (members,) is boolean. The ground is that of all."""
+        felt = {name: getattr(self.exposure, name)[:, some] for name in heat.EXPOSED}
+        return replace(
+            self,
+            prior=self.prior.only(some),
+            placed_C=self.placed_C[some],
+            board_C=None if self.board_C is None else self.board_C[some],
+            exposure=heat.Exposure(self.exposure.before_h, **felt),
+            air={name: values[:, some] for name, values in self.air.items()},
+            site_K=None if self.site_K is None else self.site_K[some],
+        )
 
 
 def simulate(
@@ -115,14 +135,14 @@ def drawn(
         scenario.site, scenario.observations, series, many, forecast_hours, sky_view(scenario)
     )
     local = place.measured(local, scenario.placement.measures, int(before_h))
-    water_factor = _water_factor(scenario)
+    water_factor = placed.water_factor(scenario)
     prior = priors.draw(scenario.mixture, many, stream("mix"), water_factor=water_factor)
     board = scenario.placement.board_C
     ground = ground_C(local, int(before_h), board) if scenario.on_ground else None
     return Members(
         scenario,
         prior,
-        _placed(scenario, local, before_h, many),
+        placed.placed_C(scenario, local.air_C[int(before_h)], many),
         np.full(many, board) if ground is None and board is not None else ground,
         ground,
         exposure(local, before_h),
@@ -133,6 +153,7 @@ def drawn(
         (*notes, *tent_notes),
         odd,
         weather.moisture_missing(scenario, air, now),
+        local.site_K,
     )
 
 
@@ -141,31 +162,18 @@ def under(members: Members, plan: Plan, hours: int | None = None) -> Simulation:
 
     hours : [h] looked at, no more than they were drawn for; not told: all of them
     """
-    scenario, prior, placed = members.scenario, members.prior, members.placed_C
+    scenario, prior = members.scenario, members.prior
     rows = members.rows if hours is None else min(hours, members.rows)
-    many = len(placed)
-    histories = heat.temperature(
-        column(scenario),
-        schedule(scenario, members.ground_C, plan),
-        members.exposure,
-        kinetics(prior),
-        placed,
-        rows,
-        sprint_tau_h=scenario.resolved().mix.hydration_tau_h,
-        board_C=members.board_C,
-    )
-    histories, odd = calibrate.after_concrete_readings(
-        scenario, histories, prior, stream("concrete readings")
-    )
+    many = prior.members
+    histories, odd, iced = _went_through(members, plan, rows)
     odd = (*members.odd, *odd)
     strong = prior.strength_at(histories.te_cold_h)
     mean = prior.strength_at(histories.te_mean_h)
-    frozen = frost.frozen_at(histories.hour, histories.coldest_C, strong)
     trajectory = Trajectory(
         hour=histories.hour,
         weight=np.full(many, 1 / many),
-        strength_MPa=frost.after_frost(histories.hour, strong, frozen),
-        strength_mean_MPa=frost.after_frost(histories.hour, mean, frozen),
+        strength_MPa=strong,
+        strength_mean_MPa=mean,
         te_mean_h=histories.te_mean_h,
         te_cold_h=histories.te_cold_h,
         mean_C=histories.mean_C,
@@ -174,7 +182,8 @@ def under(members: Members, plan: Plan, hours: int | None = None) -> Simulation:
         **{name: values[: rows + 1] for name, values in members.air.items()},
         initial_set_h=prior.initial_set_h,
         final_set_h=prior.final_set_h,
-        frozen_h=frozen,
+        harm=iced.by,
+        frost_depth=iced.depth,
         named_28d_MPa=prior.named_28d_MPa,
         forecast_rows=int(min(rows + 1, max(0, members.known_h + 1))),
     )
@@ -183,6 +192,7 @@ def under(members: Members, plan: Plan, hours: int | None = None) -> Simulation:
     return Simulation(
         trajectory,
         prior,
+        members,
         plan,
         members.known_h,
         members.truncated,
@@ -193,39 +203,67 @@ def under(members: Members, plan: Plan, hours: int | None = None) -> Simulation:
     )
 
 
-def _water_factor(scenario: Scenario) -> float:
-    """Strength left after water over the label, from litres in the whole piece."""
-    added = min(scenario.added_water_cement, 1.0)
-    if added <= 0:
-        return 1.0
-    return float(strength.added_water_factor(scenario.resolved().mix.water_cement, added))
+def harmed_under(simulation: Simulation, plan: Plan, hours: float) -> float:
+    """Chance that ice has harmed it by an hour from placing [h] under another plan, 0 to 1.
+
+    plan : one under which no member is colder than it was, as with one more cover
+
+    Only members that may freeze as it stands are computed anew, but for a probe in the piece, which
+    moves all together.
+    """
+    trajectory, members = simulation.trajectory, simulation.members
+    some: Mask = trajectory.harm_chance > LEAST_HARM
+    if any(one.kind in calibrate.READING_SD_K for one in members.scenario.observations):
+        some[:] = True
+    if not some.any():
+        return 0.0
+    rows = int(np.clip(np.ceil(hours), 1, trajectory.hour[-1]))
+    _, _, iced = _went_through(members.only(some), plan, rows)
+    return float(trajectory.weight[some] @ iced.by[-1])
 
 
-def _placed(scenario: Scenario, local: place.AtPiece, before_h: float, many: int) -> Array:
-    z = np.random.default_rng(stream("placing temperature")).standard_normal(many)
-    measured_C = scenario.placement.concrete_C
-    likely = as_mixed(scenario, local.air_C[int(before_h)]) if measured_C is None else measured_C
-    return np.clip(likely + placed_sd_K(scenario) * z, 0.5, 55.0)
+def _went_through(
+    members: Members, plan: Plan, rows: int
+) -> tuple[heat.Histories, tuple[calibrate.Contradiction, ...], frost.Harm]:
+    """Temperatures and ages after all that was read in it, what contradicts, and the ice."""
+    scenario, prior = members.scenario, members.prior
+    in_force = schedule(scenario, members.ground_C, plan)
+    histories = heat.temperature(
+        column(scenario),
+        in_force,
+        members.exposure,
+        kinetics(prior),
+        members.placed_C,
+        rows,
+        sprint_tau_h=scenario.resolved().mix.hydration_tau_h,
+        board_C=members.board_C,
+    )
+    histories, odd = calibrate.after_concrete_readings(
+        scenario, histories, prior, stream("concrete readings")
+    )
+    around = surroundings(scenario, in_force, members.exposure, members.site_K)
+    return histories, odd, frost.harm(histories, around, prior)
 
 
-def as_mixed(scenario: Scenario, air_C: Array) -> Array:
-    """Concrete as placed out of the bags and the water that were told, else as warm as the air."""
+def surroundings(
+    scenario: Scenario, in_force: heat.Schedule, felt: heat.Exposure, site_K: Array | None
+) -> frost.Surroundings:
+    """What ice depends on beside the temperatures.
+
+    site_K : (members,) [K] error of the site, integrated out unless a reading told of it
+    """
     placement = scenario.placement
-    if placement.bag_C is None and placement.water_C is None:
-        return air_C
-    return placing.mixed_C(np.clip(air_C, -60.0, 60.0), placement.bag_C, placement.water_C)
-
-
-def placed_sd_K(scenario: Scenario) -> float:
-    """Doubt of the concrete as placed [K]: measured, mixed of what was told, or guessed."""
-    placement = scenario.placement
-    if placement.concrete_C is not None:
-        return PLACED_SD_K
-    guessed = [placement.bag_C is None, placement.water_C is None]
-    if all(guessed):
-        return PLACED_GUESS_SD_K
-    untold = float(np.dot(guessed, (placing.BAG_FRACTION, 1 - placing.BAG_FRACTION)))
-    return float(np.hypot(PLACED_MIXED_SD_K, PLACED_GUESS_SD_K * untold))
+    told = any(reading.kind in TELL_OF_SITE for reading in scenario.observations)
+    guessed = (placement.concrete_C, placement.bag_C, placement.water_C) == (None, None, None)
+    return frost.Surroundings(
+        column(scenario),
+        in_force,
+        felt,
+        scenario.resolved().mix.cement_kg_m3 * scenario.water_cement,
+        None if told else site_K,
+        SITE_SD_K,
+        guessed,
+    )
 
 
 def sky_view(scenario: Scenario) -> float:

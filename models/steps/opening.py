@@ -15,9 +15,11 @@ from models.units import Array, Mask
 class Trajectory:
     """What every member goes through, hourly from placing: hour (rows,), others (rows, members).
 
-    strength_MPa at the slowest place, strength_mean_MPa of the section, both after any frost
+    strength_MPa at the slowest place, strength_mean_MPa of the section, both if it did not freeze
     te_*_h equivalent age [h at 20 degC]; *_C [degC]; rh 0 to 1; wind [m/s]; rain [mm/h]
-    initial_set_h, final_set_h (members,) in equivalent age; frozen_h (members,) [h], else infinite
+    initial_set_h, final_set_h (members,) in equivalent age
+    harm chance that ice has harmed it while young, 0 to 1, never falling; frost_depth (members,)
+    how deep it would, share of the thickness
     weight (members,) sums to 1; forecast_rows: rows on weather, later ones on its mean day
     """
 
@@ -37,7 +39,8 @@ class Trajectory:
     rain_mm: Array
     initial_set_h: Array
     final_set_h: Array
-    frozen_h: Array
+    harm: Array
+    frost_depth: Array
     named_28d_MPa: float
     forecast_rows: int
     sun_W_m2: Array | None = None  # on a lying face
@@ -45,6 +48,26 @@ class Trajectory:
     @property
     def members(self) -> int:
         return len(self.weight)
+
+    @property
+    def harm_chance(self) -> Array:
+        """Chance that ice ever harms each member while it is young, (members,), 0 to 1."""
+        ever: Array = self.harm[-1]
+        return ever
+
+    @property
+    def frozen_h(self) -> Array:
+        """Hour at which half of that chance is reached [h], (members,); infinite: there is none."""
+        half = self.first(self.harm, np.maximum(0.5 * self.harm_chance, 1e-12))
+        return np.where(self.harm_chance > 0, half, np.inf)
+
+    def harmed_by(self, hour: float) -> Array:
+        """Chance that ice has harmed each member by the last whole hour, (members,), 0 to 1.
+
+        hour : from placing [h]; within an hour nobody knows when it froze, so that it still may
+        """
+        whole: Array = self.harm[int(np.clip(np.floor(hour), 0, len(self.harm) - 1))]
+        return whole
 
     def set_h(self, kind: str) -> Array:
         """Equivalent age of the set of a kind of observation [h], (members,)."""

@@ -1,7 +1,8 @@
 """Equivalent age with an activation energy that rises under 20 C.
 
 Source     FHP_1977: E = 33.5 kJ/mol from 20 C on, 33.5 + 1.47 (20 - T) below.
-Page says  factors by temperature as tabled in the facts (computed from the formula).
+Page says  factors by temperature as tabled in the facts (computed from the formula), from 0 C up;
+           under freezing ours fades to nothing at -10 C (CONCRETE_PRODUCER).
 Status     from memory; the page of the formula was not found.
 Tolerance  1e-3 relative, the digits printed.
 """

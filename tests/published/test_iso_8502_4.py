@@ -37,7 +37,8 @@ def trajectory(face_C: float, air_C: float, rh: float, hours: int = 48) -> Traje
         rain_mm=0 * same,
         initial_set_h=np.full(2, 4.0),
         final_set_h=np.full(2, 6.0),
-        frozen_h=np.full(2, np.inf),
+        harm=0 * same,
+        frost_depth=np.zeros(2),
         named_28d_MPa=30.0,
         forecast_rows=hours,
     )

@@ -22,11 +22,13 @@ from models.concrete import frost, heat
 from models.concrete import prior as priors
 from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Covering
+from models.facts.frost import HARMS
 from models.piece.shape import Shape
 from models.planning import pour_check, protection
 from models.planning.protection import ProtectionOption
 from models.results import PourOption
 from models.simulation import physics
+from models.simulation import placed as placed_mix
 from models.simulation.scenario import Placement, Scenario, ShopRules
 from service.words import Reader, say
 
@@ -109,6 +111,7 @@ def truly(came: AirSeries, random: np.random.Generator) -> AirMembers:
         np.where(np.isnan(came.rain_mm), 0.0, came.rain_mm)[:, None],
         np.full_like(air, np.nan),
         np.full(came.hours, 0.5),
+        np.array([site]),
     )
 
 
@@ -127,11 +130,11 @@ def came_of(
     here = place.at_piece(site, outdoor, int(1e6 * abs(z)), physics.sky_view(plan))
     row = round((plan.placement.at - here.start) / HOUR)
     air_C = float(here.air_C[row, 0])
-    placed = air_C + physics.PLACED_GUESS_SD_K * z
+    placed = air_C + placed_mix.GUESSED_SD_K * z
     if way.warm_water:
         dry = air_C
         mixed = (0.22 * 12 * dry + water) / (0.22 * 12 + 1)
-        placed = mixed - 0.125 * (mixed - air_C) + physics.PLACED_SD_K * z
+        placed = mixed - 0.125 * (mixed - air_C) + placed_mix.MEASURED_SD_K * z
     placed = float(np.clip(placed, 0.5, 55.0))
     simulation = heat.temperature(
         physics.column(ours),
@@ -141,8 +144,10 @@ def came_of(
         np.array([placed]),
         7 * 24 - 2,
     )
-    strong = prior.strength_at(simulation.te_cold_h)
-    froze = bool(np.isfinite(frost.frozen_at(simulation.hour, simulation.coldest_C, strong))[0])
+    around = physics.surroundings(
+        ours, physics.schedule(ours), physics.exposure(here, float(row)), None
+    )
+    froze = bool(frost.harm(simulation, around, prior).by[-1, 0] > 0.5 * HARMS)
     return froze, not froze and placed >= 5.0
 
 

@@ -41,8 +41,7 @@ TEMPLATES = {
     " {at} on, not by the clock",
     "typical_year": "in a typical year; there is no forecast",
     "beyond_forecast": "beyond the forecast, which ends {at}: from the mean day of the record",
-    "may_freeze_young": "{chance:%} chance that it freezes before {limit_MPa:g} and keeps half its"
-    " strength",
+    "frozen_see_above": "Waits until it is known whether the piece froze, as said above.",
     "dry_after_forecast": "dry enough about {at}, after the forecast ends: no coat is planned"
     " beyond it",
     "no_hour_holds": "no hour of the forecast holds for {confidence:%} of the members (best"

@@ -22,7 +22,7 @@ def colder(cool: AirSeries, by_K: float) -> AirSeries:
     return replace(cool, air_C=cool.air_C - by_K, dew_point_C=cool.dew_point_C - by_K)
 
 
-@pytest.mark.parametrize("by_K", [2.5, 3.25, 4.0])
+@pytest.mark.parametrize("by_K", [3.5, 4.0, 5.0])
 def test_no_blanket_is_advised_for_a_frost_that_has_been(
     panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime, by_K: float
 ) -> None:

@@ -13,6 +13,7 @@ from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.concrete.mixture import Mixture
 from models.concrete.section import Covering
+from models.message import Message
 from models.piece.shape import Shape
 from models.planning import timeline
 from models.quantile import quantile
@@ -67,11 +68,13 @@ def test_a_piece_that_froze_says_so_and_what_to_do(panel: Panel, poured_at: date
     assert step(told, "finish").state != "frozen"
     for one in frozen:
         (why,) = one.because
-        assert why.code == "probably_frozen"
-        assert why.values["over_C"] == 10.0
+        assert why.code == "frozen_see_above", "told once, on top"
         assert instants(one) == (None, None, None)
     (frost,) = [one for one in told.warnings if "frost" in one.code]
     assert codes(frost) >= {"frost_froze", "probably_frozen"}, "it is too late for a blanket"
+    froze = frost.values["why"]
+    assert isinstance(froze, Message)
+    assert froze.values["over_C"] == 10.0
     assert {one.state for one in told.steps} <= set(STATES)
 
 

@@ -1,0 +1,147 @@
+"""Compiled course of ice at the coldest edge and in the section, member by member."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from models._jit import kernel, stage
+from models.facts.frost import CRITICAL_ICE, CRITICAL_SPREAD, FREEZING_POINT_C, HARMS
+from models.units import Array
+
+STEPS_PER_H = 2
+FOLLOWS = 1.7 / CRITICAL_SPREAD  # the logistic curve that lies nearest to the normal one
+NEAR_K = 0.02  # a place this near to where it would be without ice goes on as without it
+FREEZES_C = FREEZING_POINT_C  # a global of this module, since kernels read those
+
+
+class Lumps(NamedTuple):
+    """What edge and section exchange on each row with the outside [1/h], (rows, members) each, and
+    with each other [1/h]; open : (rows,) how far they follow the air, 0 to 1.
+    """
+
+    edge_per_h: Array
+    section_per_h: Array
+    open: Array
+    between_per_h: float
+
+
+class Water(NamedTuple):
+    """Freezable water: whole_K the kelvins that its ice would warm the section by, bound_K how much
+    less of them at the end of hydration; tau_h, beta of hydration, (members,).
+    """
+
+    whole_K: float
+    bound_K: Array
+    tau_h: Array
+    beta: Array
+
+
+class Site(NamedTuple):
+    """What is integrated out: nodes_K, weights (nodes,); own_K (members,) drawn already; begins
+    how far the concrete follows it as placed; age_per_K (members,) [1/K] what it does to ages.
+    """
+
+    nodes_K: Array
+    weights: Array
+    own_K: Array
+    begins: float
+    age_per_K: Array
+
+
+@stage
+def settle(
+    T: float, change: float, star_C: float, rate: float, pushed: float, ice_K: float
+) -> float:
+    """Temperature at the end of a step, where ice may form or melt [degC].
+
+    The enthalpy under the freezing point Tf is (Tf - T) + ice_K (1 - Tf / T); it rises by what the
+    place would cool without ice and falls by rate (T - T*). Implicit: a quadratic in T.
+
+    Source: heat balance; Raoult's law for the share Tf / T that stays liquid.
+    """
+    held = FREEZES_C - T
+    if T < FREEZES_C:
+        held += ice_K * (1 - FREEZES_C / T)
+    held -= change + rate * star_C + pushed
+    warm = (FREEZES_C - held) / (1 + rate)
+    if warm >= FREEZES_C:
+        return warm
+    b = held - FREEZES_C - ice_K
+    cold: float = (-b - np.sqrt(b * b - 4 * (1 + rate) * ice_K * FREEZES_C)) / (2 * (1 + rate))
+    return cold
+
+
+@kernel
+def ice(
+    mean_C: Array,
+    coldest_C: Array,
+    te_h: Array,
+    young_h: Array,
+    lumps: Lumps,
+    water: Water,
+    site: Site,
+    harm: Array,
+    depth: Array,
+) -> None:
+    """Chance that ice has harmed each member by each row, and how deep it went.
+
+    mean_C, coldest_C, te_h : (rows, members), without latent heat; young_h : (members,) [h] age at
+    which a member bears a frost
+    Adds to harm (rows, members), 0 to 1, and to depth (members,), share of the thickness.
+    """
+    rows, members = coldest_C.shape
+    dt = 1.0 / STEPS_PER_H
+    between = lumps.between_per_h * dt
+    for m in range(members):
+        for node in range(site.nodes_K.shape[0]):
+            apart = site.nodes_K[node] - site.own_K[m]
+            follows = site.begins
+            old = apart * follows
+            edge, inner = coldest_C[0, m] + old, mean_C[0, m] + old
+            most, chance, deep = 0.0, 0.0, 0.0
+            for r in range(1, rows):
+                follows += (lumps.open[r] - follows) * (1 - np.exp(-lumps.section_per_h[r, m]))
+                new = apart * follows
+                ages = 1 + site.age_per_K[m] * new
+                before, after = te_h[r - 1, m] * ages, te_h[r, m] * ages
+                left = 1.0  # part of the hour in which it is young
+                if after >= young_h[m]:
+                    left = (young_h[m] - before) / max(after - before, 1e-9)
+                if left > 0:
+                    c0, c1 = coldest_C[r - 1, m] + old, coldest_C[r, m] + new
+                    s0, s1 = mean_C[r - 1, m] + old, mean_C[r, m] + new
+                    if min(c0, c1) >= FREEZES_C and abs(edge - c0) + abs(inner - s0) < NEAR_K:
+                        edge, inner = c1, s1
+                    else:
+                        x = (water.tau_h[m] / max(te_h[r, m], 1e-3)) ** water.beta[m]
+                        ice_K = water.whole_K - water.bound_K[m] * np.exp(-x)
+                        wet = ice_K / water.whole_K
+                        dc, ds = dt * (c1 - c0), dt * (s1 - s0)
+                        out_s = lumps.section_per_h[r, m] * dt
+                        out_e = lumps.edge_per_h[r, m] * dt + between
+                        share = wet * (1 - FREEZES_C / edge) if edge < FREEZES_C else 0.0
+                        for step in range(STEPS_PER_H):
+                            begin = step * dt
+                            if begin >= left:
+                                break
+                            here = s0 + (step + 1) * ds
+                            inner = settle(inner, ds, here, out_s, 0.0, ice_K)
+                            lent = between * (inner - here)
+                            edge = settle(edge, dc, c0 + (step + 1) * dc, out_e, lent, ice_K)
+                            last = share
+                            share = wet * (1 - FREEZES_C / edge) if edge < FREEZES_C else 0.0
+                            told = last + (share - last) * min((left - begin) / dt, 1.0)
+                            if told > most:
+                                most = told
+                                deep = 1.0
+                                if inner > FREEZES_C and edge < FREEZES_C:
+                                    deep = (FREEZES_C - edge) / (inner - edge)
+                        if most > 0:
+                            chance = HARMS / (1 + (CRITICAL_ICE / most) ** FOLLOWS)
+                old = new
+                harm[r, m] += site.weights[node] * chance
+                if left < 1:
+                    for later in range(r + 1, rows):
+                        harm[later, m] += site.weights[node] * chance
+                    break
+            depth[m] += site.weights[node] * deep

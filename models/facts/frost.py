@@ -1,0 +1,19 @@
+"""Ice in young concrete: when it forms, what it does, and where hydration ends. Rows only."""
+
+# alkalis and sulphate of fresh pore water, some 0.4 mol/kg, at 1.86 K kg/mol (Raoult), from memory
+FREEZING_POINT_C = -0.75
+LATENT_J_KG = 334e3  # of ice, from memory
+# water that a gram of hydrated cement binds, and that its gel holds and no night freezes [g]
+BOUND, IN_GEL = 0.23, 0.19  # POWERS_BROWNYARD, from memory
+FULL_HEAT_KJ_KG = 480.0  # of a cement that is hydrated whole, from memory
+
+# Ice harms once it is this share of the mixing water at the coldest edge. Ice takes 9 % more room
+# than its water: at 3.5 MPa the capillaries have room for a third of it (POWERS_1962), fresh
+# concrete for none, and at 25 F it loses half of its strength (MCNEESE_1952). OWN_JUDGEMENT between
+CRITICAL_ICE, CRITICAL_SPREAD = 0.10, 0.5  # spread: sd of the logarithm
+HARMS = 0.9  # chance that so much ice leaves harm behind, OWN_JUDGEMENT
+LEAST_LEFT, MOST_LEFT = 0.5, 0.9  # strength left where it froze (MCNEESE_1952: half at the worst)
+PLACE_SD_K = 0.3  # freezing point and what the coldest edge meets, OWN_JUDGEMENT
+
+# hydration under freezing: less and less water is left, and it halts at 14 F (CONCRETE_PRODUCER)
+HYDRATION_SLOWS_C, HYDRATION_ENDS_C = -1.0, -10.0

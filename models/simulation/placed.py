@@ -1,0 +1,48 @@
+"""The concrete as placed: how warm and how surely, and with what water."""
+
+import numpy as np
+
+from models.concrete import strength
+from models.rng import stream
+from models.simulation.scenario import Scenario
+from models.steps import place
+from models.units import Array
+
+# measured; of bags and water that were measured (their masses are not); guessed from the air
+MEASURED_SD_K, MIXED_SD_K, GUESSED_SD_K = 0.5, 1.0, 2.0  # OWN_JUDGEMENT
+
+
+def placed_C(scenario: Scenario, air_C: Array, many: int) -> Array:
+    """Concrete as placed, (members,) [degC]; air_C : (members,) [degC] at that hour."""
+    z = np.random.default_rng(stream("placing temperature")).standard_normal(many)
+    measured_C = scenario.placement.concrete_C
+    likely = as_mixed(scenario, air_C) if measured_C is None else measured_C
+    return np.clip(likely + doubt_K(scenario) * z, 0.5, 55.0)
+
+
+def as_mixed(scenario: Scenario, air_C: Array) -> Array:
+    """Concrete as placed out of the bags and the water that were told, else as warm as the air."""
+    placement = scenario.placement
+    if placement.bag_C is None and placement.water_C is None:
+        return air_C
+    return place.mixed_C(np.clip(air_C, -60.0, 60.0), placement.bag_C, placement.water_C)
+
+
+def doubt_K(scenario: Scenario) -> float:
+    """Doubt of the concrete as placed [K]: measured, mixed of what was told, or guessed."""
+    placement = scenario.placement
+    if placement.concrete_C is not None:
+        return MEASURED_SD_K
+    guessed = [placement.bag_C is None, placement.water_C is None]
+    if all(guessed):
+        return GUESSED_SD_K
+    untold = float(np.dot(guessed, (place.BAG_FRACTION, 1 - place.BAG_FRACTION)))
+    return float(np.hypot(MIXED_SD_K, GUESSED_SD_K * untold))
+
+
+def water_factor(scenario: Scenario) -> float:
+    """Strength left after water over the label, from litres in the whole piece."""
+    added = min(scenario.added_water_cement, 1.0)
+    if added <= 0:
+        return 1.0
+    return float(strength.added_water_factor(scenario.resolved().mix.water_cement, added))
