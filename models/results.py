@@ -143,6 +143,21 @@ class CoatPlan:
 
 
 @dataclass(frozen=True)
+class PlanEntry:
+    """One act of the plan: a step, or a cover that is laid or taken off.
+
+    set_by : default (by the program) | logged | maker
+    cover : what is laid or taken off; None with `uncover`: all that lies there; heat : [degC]
+    """
+
+    step: str
+    at: datetime
+    set_by: str
+    cover: str | None = None
+    heat: float | None = None
+
+
+@dataclass(frozen=True)
 class PourSummary:
     """The pour itself: what was cast, when and where, and how much of it."""
 
@@ -170,6 +185,7 @@ class Projection:
     alerts: tuple[Alert, ...] = ()
     frost_watch: FrostWatch | None = None
     coat_plan: CoatPlan | None = None
+    plan: tuple[PlanEntry, ...] = ()  # what was done and is meant, by the clock
 
 
 @dataclass(frozen=True)

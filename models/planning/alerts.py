@@ -5,7 +5,6 @@ from datetime import datetime
 
 import numpy as np
 
-from models.air.series import AirSeries
 from models.concrete.section import Covering
 from models.facts.protection import COVERS, FROST_MPA
 from models.instants import quarter
@@ -26,13 +25,11 @@ QUARTER_H = 0.25
 HANDS_H = 1.0  # from the news to a cover that lies: OWN_JUDGEMENT
 
 
-def alerts(
-    scenario: Scenario, simulation: Simulation, air: AirSeries, now: datetime
-) -> tuple[Alert, ...]:
+def alerts(scenario: Scenario, simulation: Simulation, now: datetime) -> tuple[Alert, ...]:
     """A heater that burns inside, frost before frost strength, rain on a fresh open face, wind on a
     cover; the worst first.
     """
-    ahead = _Ahead(scenario, simulation, air, now)
+    ahead = _Ahead(scenario, simulation, now)
     found = (ahead.frost(), ahead.rain(), ahead.wind())
     return (*of_fumes(scenario, now), *(alert for alert in found if alert is not None))
 
@@ -88,7 +85,6 @@ class _Ahead:
 
     scenario: Scenario
     simulation: Simulation
-    air: AirSeries
     now: datetime
 
     @property

@@ -22,7 +22,7 @@ from models.planning.coat_reasons import CoatRow, Outlook
 from models.quantile import quantile
 from models.results import CoatPlan, Need, PlannedCoat
 from models.simulation.scenario import Scenario
-from models.steps import coats, seal
+from models.steps import coats, registry, seal
 from models.steps.opening import NO_HOUR, P90, Span, StepOpening, Trajectory, run_about
 from models.steps.seal import ROUNDING
 from models.units import Array, Mask
@@ -161,6 +161,11 @@ class _Search:
         self.before, self.left, self.now_h = before, left, now_h
         self.confidence = scenario.rules.confidence
         self.hour = _grid(scenario, trajectory, now_h)
+        self.meant_row = {
+            number: int(np.searchsorted(self.hour, scenario.hour(one.at) - 1e-6))
+            for one in scenario.plan
+            if (number := registry.coat_number(one.step)) is not None
+        }
         self.abrade = before is not None and now_h > before.last_h
         self.linked = sheet.recoat_max_h is not None  # a coat too late breaks the chain
         self.hourly = np.zeros(len(trajectory.hour))  # chance that one coat holds, by whole hours
@@ -199,16 +204,23 @@ class _Search:
 
     def _plans(self) -> tuple[list[CoatRow], list[CoatRow]]:
         safe = self._walk(self.hours, self.confidence, [])
-        likely = self._walk(self.middle, 1.0, [], best=self.linked and not safe)
+        likely = self._walk(self.middle, 1.0, [], best=self.linked and not safe, meant=not safe)
         if not safe:
             return likely, likely
         plan = safe + (self._walk(self.middle, 1.0, safe) if len(safe) < len(self.left) else [])
         return plan, likely
 
     def _walk(
-        self, hours: coats.Hours, fraction: float, done: list[CoatRow], *, best: bool = False
+        self,
+        hours: coats.Hours,
+        fraction: float,
+        done: list[CoatRow],
+        *,
+        best: bool = False,
+        meant: bool = True,
     ) -> list[CoatRow]:
-        """Coats one after the other, each at its first hour; `done` are those before them."""
+        """Coats one after the other, each at its first hour, or at the one that its maker means
+        (not too early: `meant`); `done` are those before them."""
         hold, rain = self.sheet.hold_h, self.sheet.rain_free_h
         out: list[CoatRow] = []
         rows = [one.row for one in done]
@@ -224,10 +236,12 @@ class _Search:
             may_begin = chain.whole & self.hand
             may = may_begin.copy()
             may[: self.now_row] = False
+            wanted = self.meant_row.get(self.left[len(rows)]) if meant else None
+            may[:wanted] &= wanted is None
             if not may.any():
                 break
             row = int(np.argmax(may))
-            if best and not rows:
+            if best and not rows and row != wanted:
                 row = self._best_of_its_day(chain, may, row)
             chance = coats.joint(self.hours, (*rows, row), 0.0, 0.0)
             if self.linked:

@@ -16,11 +16,11 @@ from models.instants import aware
 from models.message import Message, Value
 from models.planning import fumes, pour_reasons, watch
 from models.planning import starts as all_starts
+from models.planning.default_plan import mould_hours
 from models.planning.protection import ProtectionOption
 from models.planning.protection import options as protections
 from models.planning.starts import MEMBERS, Starts
 from models.planning.watch import OptionRisks
-from models.planning.what_if import safe_hours
 from models.results import PourAnswer, PourOption, Risk
 from models.rng import stream
 from models.simulation.scenario import Scenario
@@ -216,7 +216,7 @@ def _with_dates(
             board_C=None if row.option.indoors else scenario.placement.board_C,
         ),
     )
-    safe = safe_hours(planned, air, now, DATES_H)
+    safe = mould_hours(planned, air, now, DATES_H)
     return replace(
         option,
         strip_p90=planned.clock(safe.get("strip", np.inf)),

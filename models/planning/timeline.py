@@ -13,7 +13,15 @@ from models.facts.protection import HOT_DAMAGE_C, HOT_EARLY_C
 from models.instants import aware
 from models.message import Message, text
 from models.piece import quantities
-from models.planning import alerts, coat_plan, evaporation_control, fumes, reasons, what_if
+from models.planning import (
+    alerts,
+    coat_plan,
+    default_plan,
+    evaporation_control,
+    fumes,
+    reasons,
+    what_if,
+)
 from models.planning.windows import span, window
 from models.quantile import quantiles
 from models.results import (
@@ -26,13 +34,13 @@ from models.results import (
     Projection,
     StepWindow,
 )
-from models.simulation import drying, moments
+from models.simulation import cases
+from models.simulation import plan as plans
 from models.simulation.fresh_face import bare_rows, evaporation_limit
 from models.simulation.physics import (
     HORIZON_H,
     MEMBERS,
     Simulation,
-    simulate,
 )
 from models.simulation.scenario import Scenario
 from models.steps import dry, patch, registry, strip, use
@@ -60,20 +68,20 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         return _blocked(scenario, pour, air, now)
     now_h = scenario.hour(now)
     hours = int(np.clip(max(HORIZON_H, now_h + 240), HORIZON_H, LONGEST_H))
-    simulation = simulate(scenario, air, now, hours)
+    simulation = default_plan.simulated(scenario, air, now, hours)
     if isinstance(simulation, Unknown):
         return _blocked(scenario, pour, simulation, now)
-    simulation = drying.settled(scenario, simulation, now_h)
     if simulation.trajectory.members > MEMBERS and np.ptp(simulation.trajectory.weight) < 1e-9:
-        few = simulate(
-            scenario, air, now, hours, MEMBERS
-        )  # what was seen weighs nobody: as without it
+        few = default_plan.simulated(scenario, air, now, hours, MEMBERS)
         assert isinstance(few, Simulation)
-        simulation = drying.settled(scenario, few, now_h)
+        simulation = few  # what was seen weighs nobody: as without it
     need_strip = strip.needed("strip", scenario.rules.needs_MPa)
     listed, plan = planned(scenario, simulation, now_h)
-    steps = tuple(window(scenario, simulation, opening, when, now) for opening, when in listed)
-    sooner = what_if.earlier(scenario, air, now, steps)
+    steps = tuple(
+        window(scenario, simulation.before.get(opening.step, simulation), opening, when, now)
+        for opening, when in listed
+    )
+    sooner = what_if.earlier(scenario, simulation, now, steps)
     windows = tuple(
         replace(step, earlier_if=sooner.get(step.step, ())) if step.state == "not yet" else step
         for step in steps
@@ -82,7 +90,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         windows, plan = _without_moisture(scenario, windows, simulation.no_moisture)
     against = evaporation_control.advice(scenario, air, now, simulation.evaporation_kg_m2h)
     windows = _with_fumes_caution(windows, scenario, now_h)
-    coming = alerts.alerts(scenario, simulation, air, now)
+    coming = alerts.alerts(scenario, simulation, now)
     return Projection(
         pour,
         _history(scenario, simulation),
@@ -92,6 +100,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         coming,
         alerts.frost_watch(scenario, simulation, now_h),
         plan,
+        default_plan.entries(scenario, simulation.plan, plan),
     )
 
 
@@ -99,9 +108,8 @@ def planned(
     scenario: Scenario, simulation: Simulation, now_h: float
 ) -> tuple[list[tuple[StepOpening, Span]], CoatPlan]:
     """Every step with its span, and the coats as one plan on the clock."""
-    if simulation.drying is None:
-        simulation = drying.settled(scenario, simulation, now_h)
-    case = moments.case_of(scenario, simulation, now_h)
+    case = cases.case_of(scenario, simulation, now_h)
+    undone = {step: cases.case_of(scenario, one, now_h) for step, one in simulation.before.items()}
     trajectory, confidence = case.trajectory, case.confidence
     coated = _coats(scenario, simulation, case, now_h)
     coats = {opening.step: (opening, when) for opening, when in coated.openings}
@@ -119,7 +127,9 @@ def planned(
             out.append(coats[key])
             continue
         opening = step.criterion(safe)
-        when = span(trajectory, opening, confidence, now_h)
+        if key in undone:  # its hours as nobody knows it done, its cautions by all that follows
+            opening = replace(step.criterion(undone[key]), cautions=opening.cautions)
+        when = span(undone.get(key, safe).trajectory, opening, confidence, now_h)
         if step.stage == "use":  # likely by the likely plan, sure by the sure one
             soon = step.criterion(likely)
             p50 = min(span(trajectory, soon, confidence, now_h).p50, when.safe)
@@ -134,9 +144,10 @@ def _coats(
     scenario: Scenario, simulation: Simulation, case: Case, now_h: float
 ) -> coat_plan.Coated:
     """The coats, once the piece is dry, old enough, and its patches are hard."""
-    trajectory, at, done = case.trajectory, case.setup.sheet, case.setup.done
+    trajectory, at, plan = case.trajectory, case.setup.sheet, simulation.plan
     target = at.dry_rh_fraction
-    patched_h = patch.hard_h(trajectory, done.get("patch"), PATCH_COAT_H)
+    patches = plan.all_of("patch")
+    patched_h = patch.hard_h(trajectory, patches[-1] if patches else None, PATCH_COAT_H)
     conditions = (
         Condition(
             Message("last_dry", {"target_rh": target}), dry.ready_at(case.drying, target, now_h)
@@ -146,6 +157,7 @@ def _coats(
             np.full(trajectory.members, 24.0 * at.min_age_d),
         ),
         Condition(Message("last_patch", {"wait_h": PATCH_COAT_H}), patched_h),
+        Condition(Message("last_worked"), np.full(trajectory.members, plan.last_h("sand", "hone"))),
     )
     ready = np.maximum.reduce([one.opens_h for one in conditions])
     why = reasons.dryness(scenario, simulation, target, now_h)
@@ -198,7 +210,7 @@ def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime)
     why_not = Message("no_weather", {"why": why.message})
     closed = [
         _closed(name, "weather_at_piece", why_not)
-        for name, _ in registry.of_pour(moments.setup_of(scenario, now_h))
+        for name, _ in registry.of_pour(cases.setup_of(scenario, now_h))
     ]
     steps = tuple(
         replace(one, state="done", done_at=done[one.step]) if one.step in done else one
@@ -212,6 +224,7 @@ def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime)
         Message("evidence_weather"),
         alerts.of_fumes(scenario, now),
         coat_plan=_no_hours(scenario, why_not),
+        plan=default_plan.entries(scenario, plans.told(scenario, now_h), None),
     )
 
 
@@ -235,7 +248,7 @@ def _without_moisture(
     )  # what comes after them hangs on them
     needs = {
         key
-        for key, step in registry.of_pour(moments.setup_of(scenario, np.inf))
+        for key, step in registry.of_pour(cases.setup_of(scenario, np.inf))
         if step.by_moisture or (coats_left and step.stage == "use")
     }
     steps = tuple(
@@ -276,8 +289,6 @@ def _warnings(
         out.append(Message("evaporation_high", {**values, "less": less}))
     elif bare and rate > WATCH_FRACTION * limit:
         out.append(Message("evaporation_watch", values))
-    if not any(step.step == "strip" for step in scenario.done):
-        out.append(Message("mould_taken_to_stay"))
     return tuple(out)
 
 

@@ -92,9 +92,9 @@ def window(
         reason = reasons.readings_disagree(odd)
         why = (reason, *why)
     if waits:  # its hour is that of the step before it, not the present
-        when = replace(
-            when, **{end: np.inf for end in ("p50", "p90", "safe") if getattr(when, end) <= now_h}
-        )
+        moving_h = max(now_h, simulation.plan.overdue_h(waits))
+        ends = ("p50", "p90", "safe")
+        when = replace(when, **{end: np.inf for end in ends if getattr(when, end) <= moving_h})
     return StepWindow(
         step=opening.step,
         state=state,

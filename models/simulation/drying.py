@@ -18,8 +18,8 @@ from models.facts.protection import COVERS
 from models.message import Message, Value
 from models.rng import stream
 from models.simulation import calibrate
-from models.simulation.moments import Moments, case_of, moments
-from models.simulation.physics import Simulation
+from models.simulation.physics import Simulation, covered_until
+from models.simulation.plan import Plan
 from models.simulation.scenario import FILM_KINDS, Scenario
 from models.steps.dry import Drying
 from models.steps.opening import Trajectory, between
@@ -37,9 +37,9 @@ WEIGHED_LASTS_H = 72.0  # how long a constant mass speaks for the piece, OWN_JUD
 def settled(scenario: Scenario, simulation: Simulation, now_h: float) -> Simulation:
     """The members with their drying, weighed by tile and film readings; notes on what contradicts.
 
-    now_h : [h] from placing; steps not marked done are assumed now at the earliest
+    now_h : [h] from placing; what is stripped, turned, cured and honed when, the plan says
     """
-    drying = _drying(scenario, simulation, moments(case_of(scenario, simulation, now_h), now_h))
+    drying = _drying(scenario, simulation)
     log_tile, tile_notes = _tile(scenario, simulation.trajectory, drying)
     log_film, no_coat_before_h, film_notes = _films(scenario, simulation.trajectory, drying)
     trajectory, log_weight = simulation.trajectory, log_tile + log_film
@@ -58,10 +58,10 @@ def settled(scenario: Scenario, simulation: Simulation, now_h: float) -> Simulat
     )
 
 
-def _drying(scenario: Scenario, simulation: Simulation, when: Moments) -> Drying:
+def _drying(scenario: Scenario, simulation: Simulation) -> Drying:
     trajectory, prior = simulation.trajectory, simulation.prior
-    open_top, open_low = _open(scenario, trajectory, when)
-    washed = _washed(scenario, trajectory)
+    open_top, open_low = _open(scenario, trajectory, simulation.plan)
+    washed = _washed(simulation.plan, trajectory)
     top, low = (_humidity_at(trajectory, face) for face in (trajectory.top_C, trajectory.mean_C))
     wet_top = (trajectory.rain_mm > WET_MM_H) & open_top | washed
     rain = np.minimum(trajectory.rain_mm, PLENTY_MM)
@@ -95,32 +95,35 @@ def _humidity_at(trajectory: Trajectory, face_C: Array) -> Array:
     return np.minimum(vapour / full, 1.0)
 
 
-def _open(scenario: Scenario, trajectory: Trajectory, when: Moments) -> tuple[Mask, Mask]:
+def _open(scenario: Scenario, trajectory: Trajectory, plan: Plan) -> tuple[Mask, Mask]:
     """Whether the upper and the lower face meet the air, (rows, members) each."""
-    hour = trajectory.hour[:, None]
-    boxed = scenario.shape.kind == "box"
-    taken_off_h = scenario.done_h.get("uncover", np.inf)
-    top_from = np.maximum(when.cured, when.stripped) if boxed else when.cured
-    low_from = np.maximum(when.cured, when.stripped if boxed else when.turned)
-    top, low = hour >= top_from, hour >= low_from
+    hour = trajectory.hour
+    cured_h, stripped_h, turned_h, off_h = (
+        plan.hour(step) for step in ("end-wet-cure", "strip", "turn", "uncover")
+    )
+    if scenario.shape.kind == "box":
+        top = low = hour >= max(cured_h, stripped_h)
+    else:
+        top, low = hour >= cured_h, hour >= max(cured_h, turned_h)
     if scenario.on_ground:
         low = np.zeros_like(low)
-    for covering in scenario.coverings:
+    for covering in (*scenario.coverings, *plan.covers):
         if not COVERS[covering.kind].sealed:
             continue
-        until = when.uncovered if covering.to_h is None else min(covering.to_h, taken_off_h)
-        lies = (hour >= covering.from_h) & (hour < until)
-        top &= ~lies
+        lies = (hour >= covering.from_h) & (hour < covered_until(covering, off_h))
+        top = top & ~lies
         if covering.faces == "all":
-            low &= ~lies
-    return top, low
+            low = low & ~lies
+    shape = trajectory.top_C.shape
+    return np.broadcast_to(top[:, None], shape), np.broadcast_to(low[:, None], shape)
 
 
-def _washed(scenario: Scenario, trajectory: Trajectory) -> Mask:
+def _washed(plan: Plan, trajectory: Trajectory) -> Mask:
     """Hours at which honing keeps the faces wet, (rows, members)."""
-    honed = scenario.done_h.get("hone", np.inf)
-    wet = (trajectory.hour >= np.floor(honed)) & (trajectory.hour < honed + WASHED_H)
-    return np.repeat(wet[:, None], trajectory.members, axis=1)
+    wet = np.zeros(len(trajectory.hour), dtype=np.bool_)
+    for honed_h in plan.all_of("hone"):
+        wet |= (trajectory.hour >= np.floor(honed_h)) & (trajectory.hour < honed_h + WASHED_H)
+    return np.broadcast_to(wet[:, None], trajectory.top_C.shape)
 
 
 def _tile(

@@ -1,6 +1,7 @@
 """From a scenario and the air to what every member of the concrete goes through."""
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 import numpy as np
@@ -47,6 +48,7 @@ class Simulation:
     no_moisture: Message | None = None  # why nothing that hangs on moisture can be judged
     drying: Drying | None = None  # filled by simulation.drying; what-ifs do without
     odd: tuple[calibrate.Contradiction, ...] = ()  # readings that contradict what was predicted
+    before: Mapping[str, "Simulation"] = field(default_factory=dict)  # as a step is judged: undone
 
     def frozen_by(self, hour: float) -> float:
         """Chance that ice has harmed it by an hour from placing, before it bore a frost, 0 to 1."""

@@ -1,5 +1,6 @@
 """The plan of a pour: what was done to it, what its maker means to do, and when."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -25,6 +26,7 @@ class PlanEntry:
     at_h: float
     set_by: SetBy = "default"
     cover: Covering | None = None  # only of a cover that is meant, with its own end
+    overdue: bool = False  # it might be done already: its hour moves on with the present
 
 
 @dataclass(frozen=True)
@@ -51,10 +53,18 @@ class Plan:
         """Hour of a step, or of the first that cannot come before it [h]; infinite: it has none."""
         return registry.first_done_h(step, self.hours)
 
+    def overdue_h(self, step: str) -> float:
+        """Hour of a step that might be done already [h]; minus infinite: of any other."""
+        late = (one.at_h for one in self.entries if one.step == step and one.overdue)
+        return next(late, -np.inf)
+
     def last_h(self, *steps: str) -> float:
         """Hour of the last of some steps and their repeats [h]; minus infinite: there is none."""
-        found = [one.at_h for one in self.entries if registry.base_of(one.step) in steps]
-        return max(found, default=-np.inf)
+        return max((hour for step in steps for hour in self.all_of(step)), default=-np.inf)
+
+    def all_of(self, step: str) -> list[float]:
+        """Hours of a step and of its repeats [h]."""
+        return [one.at_h for one in self.entries if registry.base_of(one.step) == step]
 
     def set_by_maker(self, step: str) -> float | None:
         """The hour that the maker means for a step [h]; None: none is told."""
@@ -63,6 +73,11 @@ class Plan:
     def adding(self, *more: PlanEntry) -> "Plan":
         """With more acts, by their hours."""
         return Plan(tuple(sorted((*self.entries, *more), key=lambda one: one.at_h)))
+
+    def filled(self, more: Iterable[PlanEntry]) -> "Plan":
+        """With those acts whose step it does not have."""
+        own = {one.step for one in self.entries if one.cover is None}
+        return self.adding(*(one for one in more if one.cover is None and one.step not in own))
 
     def before(self, step: str) -> "Plan":
         """What was done, and what is meant of covers and of the steps before one: the plan under

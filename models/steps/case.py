@@ -50,7 +50,7 @@ class Case:
 
     fraction_2d : strength at two days at 20 degC over that at 28 days, dimensionless
     evaporation_kg_m2h, evaporation_limit_kg_m2h : of the fresh face, 90 % of the members
-    off_h : (members,) [h] of stripping as done, else as the concrete allows it
+    planned_h : hours from placing at which steps are done or meant [h], infinite: none is told
     """
 
     setup: Setup
@@ -63,7 +63,7 @@ class Case:
     fraction_2d: float
     evaporation_kg_m2h: float
     evaporation_limit_kg_m2h: float
-    off_h: Array
+    planned_h: Mapping[str, float]
     dried: Drying | None = None  # not known while the drying itself is computed
     coated: Film | None = None  # not known before the coats are planned
 

@@ -10,43 +10,59 @@ from models.steps import patch
 from models.steps.case import Case
 from models.steps.opening import DUST, Condition, StepOpening
 from models.steps.strip import needed
-from models.units import Array
 
 AIR_ALL_ROUND = Message("last_air_all_round", {"wait_h": AIR_BEFORE_SANDING_H})
 
 
 def sand(case: Case) -> StepOpening:
-    """Grains hold and the face is no longer green; some air all round, any patch hard enough."""
-    patched = patch.hard_h(case.trajectory, case.setup.done.get("patch"), PATCH_SAND_H)
-    ready = np.maximum(case.off_h + AIR_BEFORE_SANDING_H, patched)
-    return _worked(case, "sand", ready, (DUST,), "strip", (Message("check_nail_scratch"),))
+    """Grains hold and the face is no longer green; some air all round, any patch hard enough.
+
+    Not before the end of the damp cure, unless it is sanded wet: dry dust would take its water.
+    """
+    members = case.trajectory.members
+    bare_h = case.planned_h["end-wet-cure"]
+    if case.setup.covered:
+        bare_h = max(bare_h, case.planned_h["uncover"])
+    air_h = case.planned_h["strip"] + AIR_BEFORE_SANDING_H
+    patched_h = patch.hard_h(case.trajectory, case.setup.done.get("patch"), PATCH_SAND_H)
+    conditions = (
+        Condition(AIR_ALL_ROUND, np.full(members, air_h)),
+        Condition(Message("last_damp_cure"), np.full(members, bare_h)),
+        Condition(Message("last_patch", {"wait_h": PATCH_SAND_H}), patched_h),
+    )
+    after = "end-wet-cure" if "strip" in case.setup.done else "strip"
+    note = (Message("check_nail_scratch"), Message("sand_wet_in_cure"))
+    return _worked(case, "sand", conditions, (DUST,), after, note)
 
 
 def hone(case: Case) -> StepOpening:
     """Hone without plucking grains, once it was sanded or may be; later it is only harder work."""
-    sanded = case.done_h("sand")
-    ready = np.full_like(case.off_h, sanded) if np.isfinite(sanded) else sand(case).opens_h
-    return _worked(case, "hone", ready, (DUST, Message("wet_honing")), "sand")
+    sanded_h = np.full(case.trajectory.members, case.planned_h["sand"])
+    if not np.isfinite(case.planned_h["sand"]):
+        sanded_h = sand(case).opens_h
+    conditions = (Condition(Message("last_worked"), sanded_h),)
+    return _worked(case, "hone", conditions, (DUST, Message("wet_honing")), "sand")
 
 
 def _worked(
     case: Case,
     step: str,
-    ready_h: Array,
+    conditions: tuple[Condition, ...],
     cautions: tuple[Message, ...],
     after: str,
     note: Sentence = (),
 ) -> StepOpening:
-    """The strength of a step at the slowest place, not before ready_h (members,) [h]."""
+    """The strength of a step at the slowest place, not before its conditions."""
     trajectory, need = case.trajectory, needed(step, case.needs_MPa)
+    strong_h = trajectory.first(trajectory.strength_MPa, need)
     return StepOpening(
         step,
         Need(Message("strength_slowest"), need, "MPa"),
-        np.maximum(trajectory.first(trajectory.strength_MPa, need), ready_h),
+        np.maximum.reduce([strong_h, *(one.opens_h for one in conditions)]),
         STEP_STRENGTH[step].sources,
         cautions,
         shown=trajectory.strength_MPa,
         after=after,
-        conditions=(Condition(AIR_ALL_ROUND, ready_h),),
+        conditions=conditions,
         note=note,
     )

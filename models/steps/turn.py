@@ -1,5 +1,7 @@
 """Turn the piece over: the strength it has against the strength this move needs."""
 
+from collections.abc import Mapping
+
 import numpy as np
 
 from models.facts.handling import TURN_FLOOR_MPA
@@ -8,10 +10,20 @@ from models.facts.protection import COVERS
 from models.message import Message, Value
 from models.piece import quantities
 from models.piece.handling import hands_for, turning_supports
+from models.piece.shape import Shape
 from models.results import Need
 from models.steps.case import Case
 from models.steps.opening import StepOpening
 from models.units import Mask
+
+
+def needed(shape: Shape, density_kg_m3: float, chosen_MPa: Mapping[str, float]) -> float:
+    """Strength the gentlest way of turning asks for, or the shop's own number over it [MPa].
+
+    Source: ACI_318 and PCI_HANDLING for the bending, COMMON_PRACTICE for the floor.
+    """
+    gentle = turning_supports(shape, density_kg_m3)[0]
+    return max(chosen_MPa.get("turn", gentle.need_MPa), gentle.need_MPa, TURN_FLOOR_MPA)
 
 
 def turn(case: Case) -> StepOpening:
@@ -23,8 +35,8 @@ def turn(case: Case) -> StepOpening:
     shape, trajectory, density = case.setup.shape, case.trajectory, case.density_kg_m3
     supports = turning_supports(shape, density)
     gentle, rough = supports[0], supports[-1]
-    need = max(case.needs_MPa.get("turn", gentle.need_MPa), gentle.need_MPa, TURN_FLOOR_MPA)
-    opens = np.maximum(trajectory.first(trajectory.strength_MPa, need), case.off_h)
+    need = needed(shape, density, case.needs_MPa)
+    opens = np.maximum(trajectory.first(trajectory.strength_MPa, need), case.planned_h["strip"])
     note = [Message("turn_bending", {"turned": gentle.key, "bending_MPa": gentle.stress_MPa})]
     if rough is not gentle:
         values: dict[str, Value] = {

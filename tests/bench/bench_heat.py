@@ -20,7 +20,7 @@ from models.concrete import heat
 from models.concrete.mixture import Mixture
 from models.facts.materials import BOARDS
 from models.piece.shape import Shape
-from models.planning import pour_check, timeline
+from models.planning import default_plan, pour_check, timeline
 from models.simulation import drying, physics
 from models.simulation.scenario import Placement, Scenario
 from tests.support import sections
@@ -196,13 +196,12 @@ def main() -> None:
 
     pour, record = scenario()
     now = POURED_AT + timedelta(hours=5)
-    through = physics.simulate(pour, record, now, hours)
+    through = default_plan.simulated(pour, record, now, hours)
     assert isinstance(through, physics.Simulation)
     whole = spent(lambda: timeline.project(pour, record, now), 3)
     simulation = spent(lambda: physics.simulate(pour, record, now, hours), 3)
-    dried = drying.settled(pour, through, 5.0)
     dries = spent(lambda: drying.settled(pour, through, 5.0), 3)
-    opened = spent(lambda: timeline.planned(pour, dried, 5.0)[0], 3)
+    opened = spent(lambda: timeline.planned(pour, through, 5.0)[0], 3)
     print(f"whole projection           {1e3 * whole[0]:10.1f} ms of core")
     print(
         f"  without its drying       {1e3 * (whole[0] - dries[0]):10.1f} ms (heat to windows: 60)"

@@ -11,7 +11,7 @@ import numpy as np
 
 from models.concrete import moisture
 from models.errors import Unknown
-from models.planning import timeline
+from models.planning import default_plan, timeline
 from models.simulation import drying, physics
 
 sys.path.insert(0, str(Path(__file__).parent))
@@ -61,7 +61,7 @@ def main() -> None:
 
     pour, record = scenario()
     now = POURED_AT + timedelta(hours=5)
-    simulation = physics.simulate(pour, record, now, physics.HORIZON_H)
+    simulation = default_plan.simulated(pour, record, now, physics.HORIZON_H)
     assert not isinstance(simulation, Unknown)
     whole = spent(lambda: timeline.project(pour, record, now))[0]
     part = spent(lambda: drying.settled(pour, simulation, 5.0))[0]

@@ -19,9 +19,9 @@ from models.concrete.mixture import Mixture
 from models.concrete.section import Covering
 from models.facts.cements import CLASSES
 from models.piece.shape import Opening, Shape
-from models.planning import timeline, windows
+from models.planning import default_plan, timeline, windows
 from models.results import StepWindow
-from models.simulation import drying, physics
+from models.simulation import physics
 from models.simulation.scenario import Done, Placement, Scenario
 from service.words import Reader, sentence
 
@@ -81,9 +81,8 @@ def air_at(mean_C: float, now_h: float) -> AirSeries:
 def seen(scenario: Scenario, mean_C: float, now_h: float) -> dict[str, StepWindow]:
     """The steps as the page would tell them at an hour from placing."""
     now = POURED_AT + now_h * HOUR
-    simulation = physics.simulate(scenario, air_at(mean_C, now_h), now, HORIZON_H, MEMBERS)
+    simulation = default_plan.simulated(scenario, air_at(mean_C, now_h), now, HORIZON_H, MEMBERS)
     assert isinstance(simulation, physics.Simulation), simulation
-    simulation = drying.settled(scenario, simulation, now_h)
     told = timeline.planned(scenario, simulation, now_h)[0]
     return {
         one.step: windows.window(scenario, simulation, one, when, now)

@@ -14,7 +14,7 @@ from models.coating.film import SealerSystem
 from models.errors import Unknown
 from models.facts.sealers import CHEMISTRIES
 from models.message import text
-from models.planning import coat_plan, timeline
+from models.planning import coat_plan, default_plan, timeline
 from models.simulation import physics
 from models.simulation.scenario import Done, Scenario
 from models.steps import patch
@@ -29,7 +29,7 @@ KINDS = st.sampled_from(sorted(CHEMISTRIES))
 def coated(scenario: Scenario, air: AirSeries) -> tuple[coat_plan.Coated, physics.Simulation]:
     """The plan of a piece that is dry and old enough already, a day after its pour."""
     now = scenario.placement.at + timedelta(hours=NOW_H)
-    simulation = physics.simulate(scenario, air, now, 240, 32)
+    simulation = default_plan.simulated(scenario, air, now, 240, 32)
     assert isinstance(simulation, physics.Simulation)
     ready = np.zeros(simulation.trajectory.members)
     return coat_plan.coated(
@@ -169,7 +169,9 @@ def test_a_patch_has_its_own_clock_and_sanding_waits_for_it(air_of: AirOf, pour_
             Done("strip", at + timedelta(hours=40)),
             Done("patch", at + timedelta(hours=patched_h)),
         )
-        simulation = physics.simulate(pour, air_of(mean, 1.0), at + timedelta(hours=152), 400, 32)
+        simulation = default_plan.simulated(
+            pour, air_of(mean, 1.0), at + timedelta(hours=152), 400, 32
+        )
         assert isinstance(simulation, physics.Simulation)
         hard = patch.hard_h(simulation.trajectory, patched_h, 72.0) - patched_h
         waits.append(float(np.median(hard)))
@@ -190,7 +192,7 @@ def test_coats_wait_for_a_patch(air_of: AirOf, pour_of: PourOf) -> None:
     hours = []
     for done in (early, late):
         scenario = replace(pour, done=done)
-        simulation = physics.simulate(scenario, air, at + timedelta(hours=62), 400, 32)
+        simulation = default_plan.simulated(scenario, air, at + timedelta(hours=62), 400, 32)
         assert isinstance(simulation, physics.Simulation)
         spans = {o.step: s for o, s in timeline.planned(scenario, simulation, 62.0)[0]}
         hours.append(spans["coat-1"].p50)
@@ -207,7 +209,7 @@ def test_a_recoat_window_that_has_just_closed_asks_to_abrade(
     scenario, air = replace(pour, done=(done,)), air_of(22.0, 2.0, dew_gap_K=12.0)
     for after_h, asks in ((3.0, False), (4.2, True)):
         now_h = first_h + after_h
-        simulation = physics.simulate(
+        simulation = default_plan.simulated(
             scenario, air, pour.placement.at + timedelta(hours=now_h), 240, 32
         )
         assert isinstance(simulation, physics.Simulation)
@@ -234,7 +236,7 @@ def test_a_film_that_stands_colder_bears_use_later(air_of: AirOf, pour_of: PourO
         pour = pour_of("covered", sealer=SealerSystem("water-based-acrylic", coats=1))
         now = pour.placement.at + timedelta(hours=NOW_H)
         done = (Done("coat-1", now),)
-        simulation = physics.simulate(pour, air_of(mean, 1.0, dew_gap_K=10.0), now, 480, 32)
+        simulation = default_plan.simulated(pour, air_of(mean, 1.0, dew_gap_K=10.0), now, 480, 32)
         assert isinstance(simulation, physics.Simulation)
         spans = {
             o.step: s for o, s in timeline.planned(replace(pour, done=done), simulation, NOW_H)[0]

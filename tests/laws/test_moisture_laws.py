@@ -13,9 +13,8 @@ from hypothesis import strategies as st
 from models.air.series import AirSeries
 from models.concrete import moisture
 from models.errors import InputError
-from models.planning import timeline
+from models.planning import default_plan, timeline
 from models.results import StepWindow
-from models.simulation import drying as drying_of
 from models.simulation import physics
 from models.simulation.scenario import Done, Scenario
 from models.steps import dry
@@ -248,9 +247,9 @@ def freed(pour: Scenario, days: float = 7.0) -> Scenario:
 def ready_h(scenario: Scenario, air: AirSeries, days: float, target: float = 0.85) -> np.ndarray:
     from_placing = 24.0 * days
     now = scenario.placement.at + timedelta(days=days)
-    simulation = physics.simulate(scenario, air, now, 600)
+    simulation = default_plan.simulated(scenario, air, now, 600)
     assert isinstance(simulation, physics.Simulation)
-    drying = drying_of.settled(scenario, simulation, from_placing).drying
+    drying = simulation.drying
     assert drying is not None
     return dry.ready_at(drying, target, from_placing)
 
@@ -299,9 +298,9 @@ def test_rain_on_the_face_keeps_the_sealer_away_for_a_day(
     rain[begin : begin + 6] = 2.0
     pour = freed(pour_of("open yard"))
     now = pour.placement.at + timedelta(days=7)
-    simulation = physics.simulate(pour, replace(air, rain_mm=rain), now, 600)
+    simulation = default_plan.simulated(pour, replace(air, rain_mm=rain), now, 600)
     assert isinstance(simulation, physics.Simulation)
-    drying = drying_of.settled(pour, simulation, 7 * 24.0).drying
+    drying = simulation.drying
     assert drying is not None
     fit = dry.face_is_dry(drying, "water-based-acrylic")
     silane = dry.face_is_dry(drying, "silane-siloxane")

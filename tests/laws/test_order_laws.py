@@ -12,9 +12,9 @@ from models.air.series import AirSeries
 from models.concrete.section import Covering
 from models.facts.cements import CLASSES
 from models.piece.shape import Shape
-from models.planning import timeline, windows
+from models.planning import default_plan, timeline, windows
 from models.results import StepWindow
-from models.simulation import drying, physics
+from models.simulation import physics
 from models.simulation.scenario import Done, Scenario
 from tests.support.thorough import some
 
@@ -28,9 +28,8 @@ def steps_of(
 ) -> dict[str, StepWindow]:
     """The steps as they are told at an hour from placing, with few members to be quick."""
     now = pour.placement.at + timedelta(hours=now_h)
-    simulation = physics.simulate(pour, air, now, hours, 24)
+    simulation = default_plan.simulated(pour, air, now, hours, 24)
     assert isinstance(simulation, physics.Simulation)
-    simulation = drying.settled(pour, simulation, now_h)
     told = timeline.planned(pour, simulation, now_h)[0]
     return {one.step: windows.window(pour, simulation, one, when, now) for one, when in told}
 
@@ -110,7 +109,7 @@ def test_turning_waits_for_stripping_and_does_not_chase_the_hour(
 def test_honing_comes_after_stripping_and_sanding_however_strong_it_is(
     air_of: AirOf, pour_of: PourOf, missing: str
 ) -> None:
-    pour, air = pour_of(mix="rapid-setting"), air_of(20.0)
+    pour, air = pour_of(mix="rapid-setting"), air_of(20.0, hours=400)
     made = {} if missing == "strip" else {"strip": 8.0}
     hone = steps_of(pour_of(mix="rapid-setting", done=done(pour, **made)), air, 200.0)["hone"]
     assert hone.state == "not yet"

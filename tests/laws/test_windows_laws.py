@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 from models.air.series import AirSeries
 from models.concrete.section import Covering
 from models.facts.cements import CLASSES
-from models.planning import timeline
+from models.planning import default_plan, timeline
 from models.quantile import quantile
 from models.simulation import physics
-from models.simulation.scenario import Scenario, ShopRules
+from models.simulation.scenario import Meant, Scenario, ShopRules
 from models.steps import protect
 from models.steps.opening import Span, StepOpening
 from tests.support.thorough import some
@@ -31,9 +31,16 @@ def lived_through(
 ) -> physics.Simulation:
     """What a few members go through in three weeks; few and short to be quick."""
     now = scenario.placement.at + timedelta(hours=now_h)
-    simulation = physics.simulate(scenario, air, now, hours, count)
+    simulation = default_plan.simulated(scenario, air, now, hours, count)
     assert isinstance(simulation, physics.Simulation)
     return simulation
+
+
+def planned_as(scenario: Scenario, air: AirSeries) -> tuple[Meant, ...]:
+    """The hours of its plan as its maker's own. Two pours are compared under one plan: whoever
+    strips a colder piece later leaves it longer in the warmth of its mould."""
+    entries = lived_through(scenario, air).plan.entries
+    return tuple(Meant(one.step, scenario.instant(one.at_h)) for one in entries)
 
 
 def spans(
@@ -69,6 +76,7 @@ def test_colder_air_is_never_earlier(
     colder: float,
 ) -> None:
     pour = pour_of(kind, mix, thickness)
+    pour = replace(pour, plan=planned_as(pour, air_of(mean, swing)))
     mild = spans(pour, air_of(mean, swing))
     cold = spans(pour, air_of(mean - colder, swing))
     for step in WATCHED:
@@ -105,7 +113,10 @@ def test_concrete_placed_colder_is_never_earlier(
     air_of: AirOf, pour_of: PourOf, mix: str, placed: float, by: float
 ) -> None:
     air = air_of(8.0)
-    warm, cold = (spans(pour_of("covered", mix, placed_C=t), air) for t in (placed, placed - by))
+    plan = planned_as(pour_of("covered", mix, placed_C=placed), air)
+    warm, cold = (
+        spans(pour_of("covered", mix, placed_C=t, plan=plan), air) for t in (placed, placed - by)
+    )
     for step in WATCHED:
         assert not_earlier(cold[step][1].p90, warm[step][1].p90), step
 
@@ -120,10 +131,9 @@ def test_more_strength_needed_is_never_earlier(
     air_of: AirOf, pour_of: PourOf, mean: float, need: float, more: float, step: str
 ) -> None:
     air = air_of(mean)
-    asked = [
-        spans(pour_of(rules=ShopRules(needs_MPa={step: value})), air)[step][1]
-        for value in (need, need + more)
-    ]
+    rules = [ShopRules(needs_MPa={step: value}) for value in (need, need + more)]
+    plan = planned_as(pour_of(rules=rules[0]), air)
+    asked = [spans(pour_of(rules=one, plan=plan), air)[step][1] for one in rules]
     assert not_earlier(asked[1].p90, asked[0].p90)
     assert not_earlier(asked[1].p50, asked[0].p50)
 
@@ -133,10 +143,9 @@ def test_a_shop_that_wants_to_be_surer_is_never_earlier(
     air_of: AirOf, pour_of: PourOf, mean: float, sure: float, surer: float
 ) -> None:
     air = air_of(mean)
-    low, high = (
-        spans(pour_of(rules=ShopRules(confidence=share), coverings=COVERED), air)
-        for share in (sure, sure + surer)
-    )
+    rules = [ShopRules(confidence=share) for share in (sure, sure + surer)]
+    plan = planned_as(pour_of(rules=rules[0], coverings=COVERED), air)
+    low, high = (spans(pour_of(rules=one, coverings=COVERED, plan=plan), air) for one in rules)
     for step in ("strip", "turn", "uncover", "sand", "hone", "end-wet-cure"):
         assert not_earlier(high[step][1].safe, low[step][1].safe), step
         assert high[step][1].p90 == low[step][1].p90, step
@@ -200,7 +209,7 @@ def test_later_weather_never_rewrites_what_the_concrete_went_through(
     air[row:] = air[row:] + change
     second = replace(first, air_C=air, dew_point_C=air - 4.0)
     now: datetime = pour.placement.at + timedelta(hours=after_h)
-    simulation = [physics.simulate(pour, record, now, 336, 24) for record in (first, second)]
+    simulation = [default_plan.simulated(pour, record, now, 336, 24) for record in (first, second)]
     assert all(isinstance(one, physics.Simulation) for one in simulation)
     a, b = (one.trajectory for one in simulation if isinstance(one, physics.Simulation))
     past = slice(0, after_h)  # the last past hour is joined to the first new one by a line

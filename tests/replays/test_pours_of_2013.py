@@ -60,7 +60,7 @@ def strip_from_log_to_done(yard: Yard, pour_id: int) -> Notice:
     assert datetime.fromisoformat(window["done_at"]) == yard.now - HOUR
     assert {row.state for row in yard.reminders("strip")} <= {"sent", "cancelled"}
     told = len(yard.mailbox.notices)
-    yard.until_told("sand")
+    yard.until_told("end-wet-cure")  # sanding waits for it
     later = [one.key for one in yard.mailbox.notices[told:]]
     assert not [key for key in later if ":strip:" in key], "a done step is not mentioned again"
     return notice

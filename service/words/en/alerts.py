@@ -55,9 +55,6 @@ TEMPLATES = {
     "measures_all": "all of shade, wind break and fog",
     "start_at": "a start at {at}",
     "cold_water": "water at {water_C:g} (concrete {mix_C:0})",
-    "mould_taken_to_stay": (
-        "later steps assume that the mould stays on until strip is marked done"
-    ),
     "blanket_from_now": "a blanket from now on",
     "heat_from_now": "electric heat at {setpoint_C:g} around it from now on",
     "earlier_by_h": "{change}: {gain_h:0} earlier",

@@ -63,6 +63,8 @@ TEMPLATES = {
         f"last_{code}": f"{text} comes last{{comes}}"
         for code, text in {
             "final_set": "the final set",
+            "damp_cure": "the end of the damp cure",
+            "worked": "sanding and honing",
             "air_all_round": "air all round for {wait_h:0} after strip",
             "patch": "the patch, {wait_h:0} at 20 C,",
             "curing_days": "the number of curing days",
@@ -113,6 +115,7 @@ TEMPLATES = {
     "check_thumb": "check: a thumb leaves a mark of about {mark_mm:g}",
     "check_nail_dent": "check: a nail marks it but does not dent",
     "check_nail_scratch": "check: a nail scratch leaves no groove",
+    "sand_wet_in_cure": "sooner only wet, and kept damp after: dry sanding ends the damp cure",
     "evaporation_passes": "evaporation reaches {rate_kg_m2h:2}, limit {limit_kg_m2h:gn}: keep the"
     " face covered on a frame from the start, open only to finish",
     "evaporation_stays": "evaporation stays at {rate_kg_m2h:2}, under {limit_kg_m2h:gn}",

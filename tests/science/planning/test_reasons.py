@@ -56,7 +56,7 @@ def first(step: StepWindow) -> str:
 
 
 def test_sanding_that_waits_for_air_all_round_says_so_and_not_its_strength() -> None:
-    step = told(STRONG, 31.0, {"strip": 30.0})["sand"]
+    step = told(STRONG, 31.0, {"strip": 30.0, "end-wet-cure": 30.5})["sand"]
     assert first(step) == "last_air_all_round"
     assert step.safe == POURED_AT + timedelta(hours=34)
     assert step.because[0].values["comes"] == (Message("comes_at", {"at": step.safe}),)

@@ -12,9 +12,9 @@ from models.concrete.mixture import Mixture
 from models.concrete.section import Covering
 from models.errors import InputError
 from models.piece.shape import Shape
-from models.planning import timeline
+from models.planning import default_plan, timeline
 from models.quantile import quantile
-from models.simulation import drying, physics
+from models.simulation import physics
 from models.simulation.scenario import Done, Observation, Placement, Scenario
 from models.steps import cure, dry
 from tests.support.words import number
@@ -69,9 +69,9 @@ def tile(*losses_pct: float, from_d: float = 7.0) -> tuple[Observation, ...]:
 
 
 def settled(scenario: Scenario, air: AirSeries, now_d: float = NOW_D) -> physics.Simulation:
-    simulation = physics.simulate(scenario, air, after(now_d), 700, 256)
+    simulation = default_plan.simulated(scenario, air, after(now_d), 700, 256)
     assert isinstance(simulation, physics.Simulation)
-    return drying.settled(scenario, simulation, 24 * now_d)
+    return simulation
 
 
 def ready(simulation: physics.Simulation, now_d: float = NOW_D, share: float = 0.5) -> float:

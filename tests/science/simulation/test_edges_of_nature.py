@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -19,7 +19,7 @@ from models.planning import timeline
 from models.quantile import quantile
 from models.results import STATES, Projection, StepWindow
 from models.simulation import physics
-from models.simulation.scenario import Done, Observation, Placement, Scenario
+from models.simulation.scenario import Done, Observation, Placement, Scenario, ShopRules
 from service.words import Reader, say
 from service.words.numbers import instant
 from tests.support.words import codes, tells
@@ -192,7 +192,9 @@ def test_hot_early_cure_is_a_caution_and_a_mild_one_is_none(
 @pytest.mark.parametrize("evening", ["2026-10-31T20:00", "2027-03-13T20:00"])
 def test_the_night_the_clocks_change_moves_no_window(panel: Panel, evening: str) -> None:
     poured = datetime.fromisoformat(evening).replace(tzinfo=CHICAGO)
-    here = panel(site=Site("covered", timezone=CHICAGO.key), placement=Placement(poured, 17.0))
+    at_all_hours = ShopRules(working_hours=(time(0), time(0)))  # else its mornings move with it
+    site = Site("covered", timezone=CHICAGO.key)
+    here = panel(site=site, placement=Placement(poured, 17.0), rules=at_all_hours)
     in_utc = replace(here, site=replace(here.site, timezone="UTC"))
     at = poured.astimezone(UTC)
     now = at + 20 * HOUR

@@ -9,7 +9,8 @@ from models.air.place import Site
 from models.air.series import AirSeries
 from models.concrete.mixture import Mixture
 from models.piece.shape import Shape
-from models.simulation import drying, physics
+from models.planning import default_plan
+from models.simulation import physics
 from models.simulation.scenario import Done, Placement, Scenario
 from models.steps import dry
 
@@ -51,9 +52,11 @@ def dried(rain_mm_h: float) -> tuple[physics.Simulation, Scenario]:
         Placement(POURED_AT, 18.0),
         done=done,
     )
-    simulation = physics.simulate(pour, yard(rain_mm_h), POURED_AT + NOW_H * HOUR, 19 * 24, 48)
+    simulation = default_plan.simulated(
+        pour, yard(rain_mm_h), POURED_AT + NOW_H * HOUR, 19 * 24, 48
+    )
     assert isinstance(simulation, physics.Simulation)
-    return drying.settled(pour, simulation, NOW_H), pour
+    return simulation, pour
 
 
 def test_three_hours_of_rain_are_taken_up_as_measured_and_put_the_coat_off() -> None:

@@ -12,6 +12,7 @@ from models.air.series import HOUR, AirSeries, from_low_high
 from models.concrete.section import Covering
 from models.errors import Unknown
 from models.message import Message
+from models.planning import default_plan
 from models.planning.timeline import project
 from models.simulation import physics
 from models.simulation.scenario import Scenario
@@ -133,7 +134,7 @@ def test_bands_are_the_weighted_quantiles_of_the_members(
 ) -> None:
     now = poured_at + 20 * HOUR
     told = project(panel(), cool, now)
-    through = physics.simulate(panel(), cool, now, 28 * 24 + 24)
+    through = default_plan.simulated(panel(), cool, now, 28 * 24 + 24)
     assert isinstance(through, physics.Simulation)
     assert told.concrete is not None
     band = getattr(told.concrete.mean_C, f"p{round(100 * share)}")

@@ -9,8 +9,8 @@ from models.air.place import Site
 from models.air.series import AirSeries
 from models.concrete.mixture import Mixture
 from models.piece.shape import Shape
-from models.planning import timeline
-from models.simulation import drying, physics
+from models.planning import default_plan, timeline
+from models.simulation import physics
 from models.simulation.scenario import Done, Placement, Scenario
 from models.steps import dry
 from models.steps.opening import Span
@@ -53,9 +53,8 @@ def heated(
         Placement(POURED_AT, 18.0),
         done=done,
     )
-    simulation = physics.simulate(piece, sky, POURED_AT + 24 * now_d * HOUR, DAYS * 24, 24)
+    simulation = default_plan.simulated(piece, sky, POURED_AT + 24 * now_d * HOUR, DAYS * 24, 24)
     assert isinstance(simulation, physics.Simulation)
-    simulation = drying.settled(piece, simulation, 24 * now_d)
     told = timeline.planned(piece, simulation, 24 * now_d)[0]
     return next(when for one, when in told if one.step == "first-heating"), simulation
 

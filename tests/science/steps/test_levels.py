@@ -11,7 +11,7 @@ from models.concrete.mixture import LabelStrength, Mixture
 from models.piece.shape import Shape
 from models.planning import pour_check, timeline, watch
 from models.results import Projection
-from models.simulation.scenario import Placement, Scenario, ShopRules
+from models.simulation.scenario import Meant, Placement, Scenario, ShopRules
 from models.steps import registry
 
 POURED_AT = datetime(2026, 5, 4, 15, tzinfo=UTC)
@@ -37,6 +37,8 @@ def weather(mean_C: float, swing_K: float = 4.0) -> AirSeries:
 
 
 def bench(confidence: float = 0.9) -> Scenario:
+    """A bench whose maker has said when it is stripped and out of its damp cure, so that what comes
+    after waits for the same hours whatever the shop wants."""
     label = (LabelStrength(72.0, 14.0), LabelStrength(672.0, 35.0))
     return Scenario(
         "bench",
@@ -45,6 +47,10 @@ def bench(confidence: float = 0.9) -> Scenario:
         Shape("panel", 1500, 420, 60),
         Placement(POURED_AT, 18.0),
         rules=ShopRules(confidence=confidence),
+        plan=(
+            Meant("strip", POURED_AT + 60 * HOUR),
+            Meant("end-wet-cure", POURED_AT + 240 * HOUR),
+        ),
     )
 
 

@@ -1,0 +1,318 @@
+"""The plan as far as nobody told it: each step at the hour a careful maker would do it, found step
+by step, since what comes after hangs on it.
+
+Strip and turn have the mould, the steps behind them and a promise waiting: their first safe hour
+in which the shop works. The end of the damp cure, the covers and sanding can wait for a comfortable
+one. Honing is for whoever means to hone.
+"""
+
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime, timedelta
+
+import numpy as np
+
+from models import results
+from models.air.series import AirSeries
+from models.concrete import maturity
+from models.errors import Unknown
+from models.facts.handling import WET_CURE_FRACTION
+from models.planning.windows import span
+from models.results import CoatPlan
+from models.simulation import cases, drying, fresh_face, physics
+from models.simulation import plan as plans
+from models.simulation.physics import Members, Simulation
+from models.simulation.plan import Plan, PlanEntry
+from models.simulation.scenario import Scenario
+from models.steps import registry, strip, turn
+from models.steps.case import Case
+from models.steps.opening import P90, Span
+
+QUARTER = timedelta(minutes=15)
+A_DAY = 96  # quarters
+LEFT = timedelta(hours=2)  # of the working day, for a job that can wait, OWN_JUDGEMENT
+AHEAD_H = 48.0
+SOON_H = 96  # a what-if is tried this far first
+WARMS = ("cover", "strip", "end-wet-cure", "uncover")
+EVERY_H = 6  # of the air by which it is guessed how far to look
+DAMP_COVERS = ("film", "wet cover")
+
+
+def simulated(
+    scenario: Scenario, air: AirSeries, now: datetime, hours: int, count: int | None = None
+) -> Simulation | Unknown:
+    """The members of a pour under its plan, dried: what was logged, what is meant, and for the rest
+    the usual hours.
+
+    hours, count : as for physics.simulate
+    """
+    members = physics.drawn(scenario, air, now, hours, count)
+    if isinstance(members, Unknown):
+        return members
+    return under_default(scenario, members, scenario.hour(now))
+
+
+def under_default(scenario: Scenario, members: Members, now_h: float) -> Simulation:
+    """The same of members that were drawn already; now_h : hours from placing [h]."""
+    found = Way(scenario, members, now_h, plans.told(scenario, now_h))
+    plan, judged = found.stripped()
+    plan, cured = found.cured(plan)
+    judged |= cured
+    simulation = found.under(plan, members.rows)
+    if plan.covers:  # what is only meant lowers no risk
+        trajectory, bare = (
+            simulation.trajectory,
+            physics.under(members, plan.confirmed()).trajectory,
+        )
+        trajectory = replace(
+            trajectory,
+            harm=np.maximum(bare.harm, trajectory.harm),
+            frost_depth=np.maximum(bare.frost_depth, trajectory.frost_depth),
+        )
+        simulation = replace(simulation, trajectory=trajectory)
+    simulation = drying.settled(scenario, simulation, now_h)
+    weight = simulation.trajectory.weight
+    before = {
+        step: replace(one, trajectory=replace(one.trajectory, weight=weight))
+        for step, one in judged.items()
+        if not found.is_logged(step)
+    }
+    simulation = replace(simulation, before=before)
+    return replace(simulation, plan=found.sanded(plan, simulation))
+
+
+def mould_hours(scenario: Scenario, air: AirSeries, now: datetime, hours: int) -> dict[str, float]:
+    """Sure hours of strip and turn of a pour under its plan, from placing [h]; none without
+    weather."""
+    members = physics.drawn(scenario, air, now, hours)
+    if isinstance(members, Unknown):
+        return {}
+    now_h = scenario.hour(now)
+    return Way(scenario, members, now_h, plans.told(scenario, now_h)).mould_hours()
+
+
+@dataclass(frozen=True)
+class Way:
+    """One plan that is being found: what was told of it, and the members that go through it."""
+
+    scenario: Scenario
+    members: Members
+    now_h: float
+    told: Plan
+    within_h: float = np.inf  # no later hour is of any use
+    known: dict[Hashable, Simulation] = field(default_factory=dict)
+
+    @property
+    def covered(self) -> bool:
+        return cases.setup_of(self.scenario, self.now_h).covered or bool(self.told.covers)
+
+    def stripped(self) -> tuple[Plan, dict[str, Simulation]]:
+        """The plan to the strip, and the simulation by which the strip is judged: with the mould on
+        for ever. None where it was logged."""
+        told = self.told.filled(self._film())
+        if self.is_logged("strip"):
+            return told.before("turn"), {}
+        need = strip.needed("strip", self.scenario.rules.needs_MPa)
+        alone = self._until(told.before("strip"), self._strong_in_air(need), "strip")
+        case = cases.case_of(self.scenario, alone, self.now_h)
+        more = self._fresh(case)
+        if not np.isfinite(told.hour("strip")):
+            core_h = max((one.at_h for one in more if one.step == "core"), default=0.0)
+            safe_h = max(self._span(case, "strip").safe, core_h)
+            more += self._entry("strip", safe_h, self._soonest(safe_h))
+        return told.before("turn").filled(more), {"strip": alone}
+
+    def cured(self, plan: Plan) -> tuple[Plan, dict[str, Simulation]]:
+        """The plan to the sanding, and the simulation by which the ends of the damp cure and of the
+        covers are judged: with both still there."""
+        told = self.told
+        wanted = ("turn", "end-wet-cure", *(("uncover",) if self.covered else ()))
+        if all(self.is_logged(step) for step in wanted):
+            return told.filled(plan.entries), {}
+        need = WET_CURE_FRACTION * self.members.prior.named_28d_MPa
+        damp = self._until(
+            told.before("end-wet-cure").filled(plan.entries),
+            self._strong_in_air(need),
+            *(step for step in wanted if not self.is_logged(step)),
+        )
+        case = cases.case_of(self.scenario, damp, self.now_h)
+        more: list[PlanEntry] = []
+        if not np.isfinite(told.hour("turn")):
+            safe_h = self._span(case, "turn").safe
+            more += self._entry("turn", safe_h, self._soonest(safe_h))
+        cured_h = told.hour("end-wet-cure")
+        if not np.isfinite(cured_h):
+            safe_h = self._end_of_film()
+            cured_h = safe_h
+            if not np.isfinite(safe_h):
+                safe_h = self._span(case, "end-wet-cure").safe
+                cured_h = self._comfortable(safe_h)
+            more += self._entry("end-wet-cure", safe_h, cured_h)
+        if self.covered and not np.isfinite(told.hour("uncover")):
+            safe_h = self._span(case, "uncover").safe
+            more += self._entry("uncover", safe_h, max(self._comfortable(safe_h), cured_h))
+        return told.filled((*plan.entries, *more)), {"end-wet-cure": damp, "uncover": damp}
+
+    def sanded(self, plan: Plan, simulation: Simulation) -> Plan:
+        """With the usual sanding before the coats."""
+        if np.isfinite(plan.hour("sand")):
+            return plan
+        case = cases.case_of(self.scenario, simulation, self.now_h)
+        safe_h = self._span(case, "sand").safe
+        return plan.filled(self._entry("sand", safe_h, self._comfortable(safe_h)))
+
+    def mould_hours(self) -> dict[str, float]:
+        """Sure hours of strip and turn, the turn of a piece that is stripped as planned [h]."""
+        plan, judged = self.stripped()
+        out: dict[str, float] = {}
+        alone = judged.get("strip")
+        if alone is not None:
+            out["strip"] = self._span(cases.case_of(self.scenario, alone, self.now_h), "strip").safe
+        if not self.is_logged("turn") and np.isfinite(plan.hour("strip")):
+            piece = self.scenario.shape, self.scenario.mixture.density_kg_m3
+            reach = self._strong_in_air(turn.needed(*piece, self.scenario.rules.needs_MPa))
+            reach = max(reach, plan.hour("strip") + 1.0)
+            off = self._until(self.told.before("turn").filled(plan.entries), reach, "turn")
+            out["turn"] = self._span(cases.case_of(self.scenario, off, self.now_h), "turn").safe
+        return out
+
+    def _fresh(self, case: Case) -> list[PlanEntry]:
+        """The steps of the fresh face and the small moulds that are still to come, as the concrete
+        allows them; the core in the hours of the shop."""
+        out: list[PlanEntry] = []
+        listed = {key for key, _ in registry.of_pour(case.setup)}
+        for key in ("finish", "knock-out", "core"):
+            if key not in listed or np.isfinite(self.told.hour(key)):
+                continue
+            when = self._span(case, key)
+            hour = when.safe if np.isfinite(when.safe) else when.p50
+            if key == "core":
+                hour = self._soonest(hour)
+            if hour >= self.now_h:  # what is too late cannot be meant; the window says what to do
+                out += self._entry(key, hour, self._minute(hour))
+        return out
+
+    def _entry(self, step: str, safe_h: float, hour: float) -> list[PlanEntry]:
+        """The entry of a step; none without an hour."""
+        overdue = safe_h <= self.now_h
+        return [PlanEntry(step, hour, overdue=overdue)] if np.isfinite(hour) else []
+
+    def _film(self) -> list[PlanEntry]:
+        """The film of the damp cure, as it is taken to lie."""
+        hour = self._minute(fresh_face.covered_h(self.scenario))
+        given = np.isfinite(self.told.hour("cover")) or hour < self.now_h
+        return [] if given else [PlanEntry("cover", hour)]
+
+    def _minute(self, hour: float) -> float:
+        """The same to the whole minute of the clock [h]."""
+        at = self.scenario.clock(hour)
+        return np.inf if at is None else self.scenario.hour(at)
+
+    def _end_of_film(self) -> float:
+        """Hour at which the last film or wet cover ends that is told with an end [h]."""
+        ends = [one.until_h for one in self.scenario.coverings if one.kind in DAMP_COVERS]
+        last = max(ends, default=np.inf)
+        return last if last >= self.now_h and "cover" not in self.scenario.done_h else np.inf
+
+    def is_logged(self, step: str) -> bool:
+        return bool(np.isfinite(registry.first_done_h(step, self.scenario.done_h)))
+
+    def _strong_in_air(self, need_MPa: float) -> float:
+        """Hour at which nine tenths of the members had a strength if they were no warmer than the
+        air [h]; infinite: not in the air that is known. So far it is enough to look."""
+        prior, air_C = self.members.prior, self.members.air["air_C"][::EVERY_H]
+        rate = maturity.rate(
+            np.clip(air_C, -40.0, 80.0),
+            activation_energy_kJ_mol=prior.activation_energy_kJ_mol,
+            rise_kJ_mol_K=prior.rise_kJ_mol_K,
+        )
+        strong = prior.strength_at(EVERY_H * np.cumsum(rate, axis=0)) >= need_MPa
+        sure = registry.level_of("turn", self.scenario.rules.confidence)
+        enough = strong.mean(axis=1) >= max(P90, sure)
+        return float(EVERY_H * (np.argmax(enough) + 1)) if enough.any() else np.inf
+
+    def _until(self, plan: Plan, reach_h: float, *steps: str) -> Simulation:
+        """The members under a plan, looked at no further than to the sure hours of some steps."""
+        most = min(self.within_h, self.members.rows)
+        hours = int(np.ceil(min(max(reach_h, self.now_h + AHEAD_H), most)))
+        if np.isfinite(self.within_h):
+            hours = min(hours, int(max(self.now_h, 0.0)) + SOON_H)
+        if hours < most:
+            near = self.under(plan, hours)
+            case = cases.case_of(self.scenario, near, self.now_h)
+            spans = [self._span(case, step) for step in steps]
+            if all(np.isfinite(max(one.safe, one.p90)) for one in spans):
+                return near
+        return self.under(plan, int(most))
+
+    def under(self, plan: Plan, hours: int) -> Simulation:
+        """physics.under; plans that differ in nothing which warms or cools share their heat."""
+        key = (hours, plan.covers, *(plan.hour(step) for step in WARMS))
+        if key not in self.known:
+            self.known[key] = physics.under(self.members, plan, hours)
+        return replace(self.known[key], plan=plan)
+
+    def _span(self, case: Case, step: str) -> Span:
+        criterion = registry.known(step).criterion
+        assert criterion is not None
+        return span(case.trajectory, criterion(case), case.confidence, self.now_h)
+
+    def _soonest(self, hour: float) -> float:
+        """First quarter hour from an hour and from now on in which the shop works [h]."""
+        return self._fitting(hour, lambda at: self.scenario.rules.works_at(at.time()))
+
+    def _comfortable(self, hour: float) -> float:
+        """First whole hour of the clock with two hours of the working day before it [h]."""
+        works = self.scenario.rules.works_at
+
+        def fits(at: datetime) -> bool:
+            return at.minute == 0 and works(at.time()) and works((at + LEFT).time())
+
+        return self._fitting(hour, fits)
+
+    def _fitting(self, hour: float, fits: Callable[[datetime], bool]) -> float:
+        """First quarter hour that fits at or after an hour [h]; the first at all if none does."""
+        hour = max(hour, self.now_h, 0.0)
+        if not np.isfinite(hour):
+            return np.inf
+        at = self.scenario.instant(hour)
+        zone, earliest = at.tzinfo, at.astimezone(UTC)
+        first = earliest.replace(minute=0, second=0, microsecond=0)
+        while first < earliest:
+            first += QUARTER
+        for k in range(A_DAY + 1):
+            if fits((first + k * QUARTER).astimezone(zone)):
+                return self.scenario.hour(first + k * QUARTER)
+        return self.scenario.hour(first)
+
+
+def entries(
+    scenario: Scenario, plan: Plan, coats: CoatPlan | None
+) -> tuple[results.PlanEntry, ...]:
+    """The plan as it is told, with covers that were told of and the coats, by the clock."""
+    meant = {one.step for one in scenario.plan}
+    rows = [
+        results.PlanEntry("cover", scenario.instant(one.from_h), "logged", one.kind, one.setpoint_C)
+        for one in scenario.coverings
+    ]
+    rows += [
+        results.PlanEntry("uncover", scenario.instant(one.to_h), "logged", one.kind)
+        for one in scenario.coverings
+        if one.to_h is not None
+    ]
+    for one in plan.entries:
+        at, lies = scenario.instant(one.at_h), one.cover
+        if lies is None:
+            film = "film" if one.step == "cover" else None
+            rows.append(results.PlanEntry(one.step, at, one.set_by, film))
+            continue
+        rows.append(results.PlanEntry("cover", at, one.set_by, lies.kind, lies.setpoint_C))
+        if lies.to_h is not None:
+            ends = scenario.instant(lies.to_h)
+            rows.append(results.PlanEntry("uncover", ends, one.set_by, lies.kind))
+    known = {one.step for one in rows}
+    for coat in coats.coats if coats is not None else ():
+        if coat.at is not None and coat.step not in known:
+            set_by = "maker" if coat.step in meant else "default"
+            rows.append(results.PlanEntry(coat.step, coat.at, set_by))
+    return tuple(sorted(rows, key=lambda one: one.at))
