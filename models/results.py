@@ -107,6 +107,27 @@ class FrostWatch:
 
 
 @dataclass(frozen=True)
+class FrostBranch:
+    """A piece that ice harmed while it was young: told apart from the windows, which are those of
+    one that it did not.
+
+    chance, came : that it does, and what of it lies behind, 0 to 1; at : when, at even odds
+    depth_mm, strength_left : how deep [mm], and the fraction kept there, at even odds
+    strip, turn : when they would be safe; None: not within the answer
+    text : all of it with what settles it
+    """
+
+    chance: float
+    came: float
+    at: datetime | None
+    depth_mm: float
+    strength_left: float
+    strip: datetime | None
+    turn: datetime | None
+    text: Message
+
+
+@dataclass(frozen=True)
 class PlannedCoat:
     """One coat: begun at, at the latest until; the air must hold, and it is dry to the touch.
 
@@ -186,6 +207,7 @@ class Projection:
     frost_watch: FrostWatch | None = None
     coat_plan: CoatPlan | None = None
     plan: tuple[PlanEntry, ...] = ()  # what was done and is meant, by the clock
+    frost: FrostBranch | None = None  # what if it froze
 
 
 @dataclass(frozen=True)

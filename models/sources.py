@@ -35,6 +35,10 @@ SOURCES: dict[str, Source] = {
         "ACI 306R / 306.1, cold weather concreting",
         "Masonry and Concrete (2004) figs 3-37, 3-38; Concrete Construction on ACI 306.1-90",
     ),
+    "ACI_306R_CYCLES": Source(
+        "ACI 306R-16, 24 MPa (3500 psi) before cycles of freezing while critically saturated",
+        "ACI frequently asked question 795, the effect of freezing on concrete",
+    ),
     "ACI_308R": Source(
         "ACI 308R / ACI 318 26.5.3, curing to 70 % of the specified strength", "", "from memory"
     ),
@@ -242,6 +246,10 @@ SOURCES: dict[str, Source] = {
         "Stefan's condition: ice grows as fast as its latent heat is led away; Neumann's solution",
         "Carslaw & Jaeger 1959, chapter 11",
         "from memory",
+    ),
+    "SUPRENANT_FROST": Source(
+        "Visual examination for frost damage: imprints of ice, corners first",
+        "concreteconstruction.net, how-to/visual-examination-for-frost-damage_o",
     ),
     "SUPRENANT_MALISCH": Source(
         "Suprenant & Malisch, Are your slabs dry enough for floor coverings",

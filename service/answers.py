@@ -190,6 +190,20 @@ class FrostWatchResponse(BaseModel):
     lowest_C: float | None
 
 
+class FrostBranchResponse(BaseModel):
+    """What if ice harmed it while it was young; `steps` are those of a piece that it did not."""
+
+    chance: Rounded
+    came: Rounded
+    at: Instant | None
+    depth_mm: Rounded
+    strength_left: Rounded
+    strip: Instant | None
+    turn: Instant | None
+    text: MessageText
+    code: Code = Field(default=None, validation_alias=_of("code", "text"))
+
+
 class PlannedCoatResponse(BaseModel):
     step: str
     at: Instant | None
@@ -261,6 +275,7 @@ class AnswerResponse(BaseModel):
     alerts: list[AlertResponse] = []
     frost_watch: FrostWatchResponse | None = None
     coat_plan: CoatPlanResponse | None = None
+    frost: FrostBranchResponse | None = None
 
 
 class RiskResponse(BaseModel):

@@ -17,3 +17,12 @@ PLACE_SD_K = 0.3  # freezing point and what the coldest edge meets, OWN_JUDGEMEN
 
 # hydration under freezing: less and less water is left, and it halts at 14 F (CONCRETE_PRODUCER)
 HYDRATION_SLOWS_C, HYDRATION_ENDS_C = -1.0, -10.0
+
+# A look at the corner: imprints of ice show in a face or a chip, corners first (SUPRENANT_FROST).
+# chance that a frosted corner is seen as one, that a sound one is taken for frosted; and that one
+# froze though nothing foretold it. OWN_JUDGEMENT
+SEEN, MISTAKEN, UNFORESEEN = 0.9, 0.05, 0.15
+
+# later frosts: borne again and again while wet from here on (ACI_306R_CYCLES); drier than this the
+# capillaries have room for ice (POWERS_1962 for the room, OWN_JUDGEMENT for the humidity)
+REPEATED_MPA, ROOM_FOR_ICE_RH = 24.0, 0.90

@@ -197,7 +197,8 @@ class _Ahead:
         """Chance of freezing in the watched hours with one more cover from an hour on."""
         covered = replace(covering, from_h=from_h, to_h=None)
         plan = self.simulation.plan.confirmed().adding(PlanEntry("cover", from_h, cover=covered))
-        harmed = harmed_under(self.simulation, plan, max(self.now_h, 0.0) + WATCHED_H)
+        until_h = max(self.now_h, 0.0) + WATCHED_H
+        harmed = harmed_under(self.simulation, plan, self.now_h, until_h)
         return max(harmed - self.simulation.frozen_by(self.now_h), 0.0)
 
     def _latest(

@@ -122,6 +122,13 @@ def _tile(scenario: Scenario) -> list[Message]:
     return [Message("tile_lost", {"loss_pct": loss, "limit_pct": CONSTANT_MASS_PCT_D})]
 
 
+def look_for_frost(scenario: Scenario, simulation: Simulation, now_h: float) -> Message:
+    """That the corner is looked at before anything leans on its strength."""
+    came = simulation.frozen_by(now_h)
+    at = scenario.clock(simulation.frost_passes(0.5 * came))
+    return Message("look_for_frost", {"chance": came, "about_at": at})
+
+
 def frozen(scenario: Scenario, simulation: Simulation, now_h: float) -> Message:
     """That it probably froze, told once on top, and what to do with it."""
     read = any(reading.kind == "air-min-max" for reading in scenario.observations)

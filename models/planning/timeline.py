@@ -18,6 +18,7 @@ from models.planning import (
     coat_plan,
     default_plan,
     evaporation_control,
+    frost_branch,
     fumes,
     reasons,
     what_if,
@@ -29,6 +30,7 @@ from models.results import (
     Bands,
     CoatPlan,
     ConcreteHistory,
+    FrostBranch,
     Need,
     PourSummary,
     Projection,
@@ -91,16 +93,18 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     against = evaporation_control.advice(scenario, air, now, simulation.evaporation_kg_m2h)
     windows = _with_fumes_caution(windows, scenario, now_h)
     coming = alerts.alerts(scenario, simulation, now)
+    if_frozen = frost_branch.branch(scenario, simulation, now_h)
     return Projection(
         pour,
         _history(scenario, simulation),
         windows,
-        _warnings(scenario, simulation, now_h, coming, against),
+        _warnings(scenario, simulation, now_h, coming, against, if_frozen),
         reasons.evidence(scenario, simulation, need_strip),
         coming,
         alerts.frost_watch(scenario, simulation, now_h),
         plan,
         default_plan.entries(scenario, simulation.plan, plan),
+        if_frozen,
     )
 
 
@@ -266,12 +270,15 @@ def _warnings(
     now_h: float,
     coming: tuple[Alert, ...],
     against: Message | None,
+    if_frozen: FrostBranch | None,
 ) -> tuple[Message, ...]:
     out = [*fumes.warnings(scenario, now_h), *simulation.notes]
     out += [alert.text for alert in coming if alert.kind != "fumes"]
     frost = alerts.frost_warning(scenario, simulation, now_h)
     if frost is not None and not any(alert.kind == "frost" for alert in coming):
         out.append(frost)
+    if if_frozen is not None:
+        out.append(if_frozen.text)
     trajectory = simulation.trajectory
     hottest = trajectory.quantile(trajectory.mean_C.max(axis=0), 0.9)
     if hottest > HOT_DAMAGE_C:

@@ -7,10 +7,11 @@ import numpy as np
 
 from models.planning import reasons
 from models.results import StepWindow
+from models.simulation import looks
 from models.simulation.physics import Simulation
 from models.simulation.scenario import Scenario
 from models.steps import registry
-from models.steps.opening import NO_HOUR, P90, Span, StepOpening, Trajectory, run_about
+from models.steps.opening import NO_HOUR, P90, Span, StepOpening, Trajectory, level, run_about
 from models.units import Array
 
 CLOSING_H = 2.0
@@ -91,6 +92,10 @@ def window(
     if odd and state == "not yet" and step.by_warmth:
         reason = reasons.readings_disagree(odd)
         why = (reason, *why)
+    elif _waits_for_a_look(scenario, simulation, opening, state, now_h):
+        state, reason = "not yet", reasons.look_for_frost(scenario, simulation, now_h)
+        why = (reason, *why)
+        when = replace(when, p50=np.inf if when.p50 <= now_h else when.p50, p90=np.inf, safe=np.inf)
     if waits:  # its hour is that of the step before it, not the present
         moving_h = max(now_h, simulation.plan.overdue_h(waits))
         ends = ("p50", "p90", "safe")
@@ -114,6 +119,25 @@ def window(
         reason=reason,
         level=registry.level_of(opening.step, scenario.rules.confidence),
     )
+
+
+def unsettled(scenario: Scenario, simulation: Simulation, now_h: float) -> float:
+    """Chance that ice has harmed it and neither a look nor a test has been since, 0 to 1."""
+    tested_h = (scenario.hour(test.at) for test in scenario.tests)
+    seen_h = max((looks.looked_at_h(scenario, now_h), *(h for h in tested_h if h <= now_h)))
+    before = simulation.frozen_by(seen_h) if seen_h > 0 else 0.0
+    return max(simulation.frozen_by(now_h) - before, 0.0)
+
+
+def _waits_for_a_look(
+    scenario: Scenario, simulation: Simulation, opening: StepOpening, state: str, now_h: float
+) -> bool:
+    """Whether a step of a hardened piece asks for strength that a frost may have taken."""
+    asks = opening.need.unit == "MPa" and registry.known(opening.step).stage != "fresh"
+    if not asks or state not in ("not yet", "open", "closing"):
+        return False
+    allowed = 1 - level("piece", scenario.rules.confidence)
+    return unsettled(scenario, simulation, now_h) > allowed
 
 
 def _cautious(state: str, when: Span, now_h: float) -> str:

@@ -14,9 +14,9 @@ from models.concrete.prior import Prior
 from models.facts.forecast import HOURLY_MEMORY
 from models.message import Message, Value
 from models.rng import Seed, stream
-from models.simulation import conditioning, humidity, outage
+from models.simulation import conditioning, humidity, looks, outage
 from models.simulation.conditioning import Series, Trust
-from models.simulation.scenario import SET_KINDS, Observation, Scenario, StrengthTest
+from models.simulation.scenario import LOOK_KINDS, SET_KINDS, Observation, Scenario, StrengthTest
 from models.steps.opening import Trajectory, added_up, between
 from models.units import Array
 
@@ -233,17 +233,19 @@ def weighing(scenario: Scenario) -> bool:
     return bool(
         scenario.tests
         or kinds.count("tile") > 1
-        or any(kind in (*SET_KINDS, "film-wet") for kind in kinds)
+        or any(kind in (*SET_KINDS, *LOOK_KINDS, "film-wet") for kind in kinds)
     )
 
 
-def weights(scenario: Scenario, trajectory: Trajectory) -> tuple[Array, tuple[Message, ...]]:
-    """Weight of each member after set and strength tests, sum 1; at least 32 members' worth.
+def weights(scenario: Scenario, trajectory: Trajectory) -> tuple[Array, Array, tuple[Message, ...]]:
+    """Weight of each member after sets, strength tests and looks at the corner, sum 1, at least 32
+    members' worth; and the chance that ice harmed it by each row, (rows, members), after them.
 
     A result has a small chance to say nothing of the piece, so that one far from every member
-    weighs none of them.
+    weighs none of them. A cube of a piece that may have frozen fits a member whole, or harmed.
     """
-    log_weight = np.zeros(trajectory.members)
+    harm, log_weight = looks.after_looks(scenario, trajectory)
+    _, kept = looks.strength_left(trajectory.frost_depth)
     notes: list[Message] = []
     for reading in scenario.observations:
         hour = scenario.hour(reading.at)
@@ -258,13 +260,20 @@ def weights(scenario: Scenario, trajectory: Trajectory) -> tuple[Array, tuple[Me
         if not 0 <= hour <= trajectory.hour[-1]:
             continue
         missed, modelled = strength_missed(trajectory, test, hour)
-        log_likelihood, outlier = _robust(missed / (BAR_SD if test.kind == "bar" else TEST_SD))
+        sd = BAR_SD if test.kind == "bar" else TEST_SD
+        log_likelihood, outlier = _robust(missed / sd)
+        if harm[int(hour)].any():
+            log_sound, log_harmed, outlier = _robust_pair(
+                missed / sd, (missed - np.log(kept)) / sd, harm[int(hour)]
+            )
+            harm, likely = looks.settled(harm, int(hour), np.exp(log_harmed), np.exp(log_sound))
+            log_likelihood = np.log(likely)
         if outlier:
             predicted = {"foreseen_MPa": float(np.median(modelled))}
             values: dict[str, Value] = {"test": test.kind, "result_MPa": test.MPa, **predicted}
             notes.append(Message("test_contradicts", values))
         log_weight += log_likelihood
-    return tempered(log_weight), tuple(notes)
+    return tempered(log_weight), harm, tuple(notes)
 
 
 def set_missed(trajectory: Trajectory, reading: Observation, hour: float) -> Array:
@@ -293,9 +302,17 @@ def _robust(miss: Array) -> tuple[Array, bool]:
 
     Source: contaminated normal (Tukey 1960, from memory); OWN_JUDGEMENT for the chance.
     """
-    fits = (1 - STRAY_CHANCE) * float(np.mean(np.exp(-0.5 * miss**2)))
+    sound, _, outlier = _robust_pair(miss, miss, np.zeros(len(miss)))
+    return sound, outlier
+
+
+def _robust_pair(sound: Array, harmed: Array, harm: Array) -> tuple[Array, Array, bool]:
+    """The same for members that may be harmed: by what each misses it by if it is sound, and if it
+    is harmed, and the chance that it is, (members,) each."""
+    fit = (1 - harm) * np.exp(-0.5 * sound**2) + harm * np.exp(-0.5 * harmed**2)
+    fits = (1 - STRAY_CHANCE) * float(np.mean(fit))
     counts = fits / (fits + STRAY_CHANCE * STRAY_DENSITY)
-    return -0.5 * counts * miss**2, counts < 0.5
+    return -0.5 * counts * sound**2, -0.5 * counts * harmed**2, counts < 0.5
 
 
 def tempered(log_weight: Array) -> Array:

@@ -49,6 +49,7 @@ class Simulation:
     drying: Drying | None = None  # filled by simulation.drying; what-ifs do without
     odd: tuple[calibrate.Contradiction, ...] = ()  # readings that contradict what was predicted
     before: Mapping[str, "Simulation"] = field(default_factory=dict)  # as a step is judged: undone
+    iced: Array = field(default_factory=lambda: np.zeros((1, 1)))  # chance of harm before any look
 
     def frozen_by(self, hour: float) -> float:
         """Chance that ice has harmed it by an hour from placing, before it bore a frost, 0 to 1."""
@@ -189,8 +190,8 @@ def under(members: Members, plan: Plan, hours: int | None = None) -> Simulation:
         named_28d_MPa=prior.named_28d_MPa,
         forecast_rows=int(min(rows + 1, max(0, members.known_h + 1))),
     )
-    weight, weight_notes = calibrate.weights(scenario, trajectory)
-    trajectory = replace(trajectory, weight=weight)
+    weight, harm, weight_notes = calibrate.weights(scenario, trajectory)
+    trajectory = replace(trajectory, weight=weight, harm=harm)
     return Simulation(
         trajectory,
         prior,
@@ -202,26 +203,32 @@ def under(members: Members, plan: Plan, hours: int | None = None) -> Simulation:
         (*members.notes, *calibrate.messages(odd), *weight_notes),
         members.no_moisture,
         odd=odd,
+        iced=iced.by,
     )
 
 
-def harmed_under(simulation: Simulation, plan: Plan, hours: float) -> float:
+def harmed_under(simulation: Simulation, plan: Plan, now_h: float, hours: float) -> float:
     """Chance that ice has harmed it by an hour from placing [h] under another plan, 0 to 1.
 
+    now_h : [h], up to here the plans are alike, and what was seen counts
     plan : one under which no member is colder than it was, as with one more cover
 
     Only members that may freeze as it stands are computed anew, but for a probe in the piece, which
     moves all together.
     """
     trajectory, members = simulation.trajectory, simulation.members
-    some: Mask = trajectory.harm_chance > LEAST_HARM
+    some: Mask = simulation.iced[-1] > LEAST_HARM
     if any(one.kind in calibrate.READING_SD_K for one in members.scenario.observations):
         some[:] = True
-    if not some.any():
-        return 0.0
     rows = int(np.clip(np.ceil(hours), 1, trajectory.hour[-1]))
-    _, _, iced = _went_through(members.only(some), plan, rows)
-    return float(trajectory.weight[some] @ iced.by[-1])
+    now = int(np.clip(np.floor(now_h), 0, rows))
+    harmed = trajectory.harm[now].copy()
+    if some.any():
+        _, _, iced = _went_through(members.only(some), plan, rows)
+        before = simulation.iced[now, some]
+        more = np.clip((iced.by[-1] - before) / np.maximum(1 - before, 1e-9), 0.0, 1.0)
+        harmed[some] += (1 - harmed[some]) * more
+    return float(trajectory.weight @ harmed)
 
 
 def _went_through(
@@ -257,14 +264,10 @@ def surroundings(
     placement = scenario.placement
     told = any(reading.kind in TELL_OF_SITE for reading in scenario.observations)
     guessed = (placement.concrete_C, placement.bag_C, placement.water_C) == (None, None, None)
+    water_kg_m3 = scenario.resolved().mix.cement_kg_m3 * scenario.water_cement
+    own_K = None if told else site_K
     return frost.Surroundings(
-        column(scenario),
-        in_force,
-        felt,
-        scenario.resolved().mix.cement_kg_m3 * scenario.water_cement,
-        None if told else site_K,
-        SITE_SD_K,
-        guessed,
+        column(scenario), in_force, felt, water_kg_m3, own_K, SITE_SD_K, guessed
     )
 
 

@@ -24,9 +24,10 @@ from models.units import number_within, one_of, optional_within
 SET_KINDS = ("initial-set", "final-set")
 FILM_KINDS = ("film-wet", "film-dry")
 DRYING_KINDS = ("tile", *FILM_KINDS)
-KINDS_WITHOUT_VALUE = SET_KINDS + FILM_KINDS  # seen, not measured: no value
+LOOK_KINDS = SOUND, FROSTED = ("corner-sound", "corner-frosted")
+KINDS_WITHOUT_VALUE = SET_KINDS + FILM_KINDS + LOOK_KINDS  # seen, not measured: no value
 TEMPERATURE_KINDS = ("air", "concrete", "surface", "air-min-max")
-READING_KINDS = (*TEMPERATURE_KINDS, "humidity", *SET_KINDS, *DRYING_KINDS)
+READING_KINDS = (*TEMPERATURE_KINDS, "humidity", *SET_KINDS, *DRYING_KINDS, *LOOK_KINDS)
 OF_THE_AIR = ("air", "air-min-max", "humidity")
 HUMIDITY_PCT = (1.0, 100.0)
 TILE_G = (20.0, 500_000.0)
@@ -73,7 +74,8 @@ class Observation:
     """A reading; air-min-max: low in value, high in value_max, over span_h before at.
 
     initial-set and final-set say when it was seen to set, film-wet and film-dry what stood under
-    a taped film; their value is not used. tile: mass of the witness tile [g]. humidity: relative
+    a taped film, corner-sound and corner-frosted how a corner looked that may have frozen; their
+    value is not used. tile: mass of the witness tile [g]. humidity: relative
     humidity of the air beside the piece [%].
     """
 

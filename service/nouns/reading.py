@@ -17,6 +17,10 @@ SET_WORDS = {
     "initial-set": "firm: a thumb leaves no mark",
     "final-set": "hard: a nail leaves no dent",
 }
+LOOK_WORDS = {
+    "corner-sound": "the coldest corner is sound",
+    "corner-frosted": "prints of ice, or the corner scratches deeper",
+}
 DRYING_WORDS = {
     "tile": "witness tile, weighed",
     "film-wet": "taped film: water or a dark patch under it",
@@ -71,6 +75,18 @@ DRYING_CONTROLS = [
         needed=True,
     ),
     _reading("mass_g", "Mass of the tile", hint="1840 g or 64.9 oz"),
+    _WHEN,
+    _NOTE,
+]
+LOOK_CONTROLS = [
+    _reading(
+        "kind",
+        "What was seen",
+        "radio",
+        options=listed(LOOK_WORDS),
+        default="corner-sound",
+        needed=True,
+    ),
     _WHEN,
     _NOTE,
 ]

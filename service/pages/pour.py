@@ -17,7 +17,7 @@ from service.answers import (
 )
 from service.nouns.form import Form
 from service.nouns.place import PLACE_WORDS
-from service.nouns.reading import DRYING_WORDS, READING_WORDS, SET_WORDS
+from service.nouns.reading import DRYING_WORDS, LOOK_WORDS, READING_WORDS, SET_WORDS
 from service.nouns.strength_test import TEST_WORDS
 from service.nouns.tonight import NIGHT
 from service.pages import page_data, picture, render, view
@@ -34,6 +34,7 @@ OUTCOMES = {
     "poured": "Logged.",
     "reading": "Reading saved.",
     "dryness": "Saved.",
+    "look": "Saved.",
     "cover": "Cover put on.",
     "test": "Test saved.",
     "batch": "Batch saved.",
@@ -167,6 +168,7 @@ def _undo(data: page_data.PourData, outcome: str) -> Undo | None:
     for kind, path, rows in (
         ("reading", "readings", data.readings),
         ("dryness", "readings", data.readings),
+        ("look", "readings", data.readings),
         ("test", "tests", data.tests),
         ("cover", "covers", data.protections),
         ("batch", "batches", data.batches),
@@ -264,6 +266,8 @@ def _value(row: Reading) -> str:
         return f"humidity of the air: {row.rh_pct:g} %"
     if row.kind in DRYING_WORDS:
         return DRYING_WORDS[row.kind]
+    if row.kind in LOOK_WORDS:
+        return f"corner: {LOOK_WORDS[row.kind]}"
     if row.kind in SET_WORDS:
         return f"set seen, {SET_WORDS[row.kind]}"
     value = view.both(row.value_C, "temperature_C")

@@ -93,6 +93,7 @@ ENTRIES = {
         "Add a reading", "Save the reading", reading.CONTROLS, value_max_C="air-min-max"
     ),
     "set": _reading("It has set", "Save what was seen", reading.SET_CONTROLS),
+    "look": _reading("Look for frost", "Save what was seen", reading.LOOK_CONTROLS),
     "dryness": _reading(
         "How dry is it?", "Save what was found", reading.DRYING_CONTROLS, mass_g="tile"
     ),

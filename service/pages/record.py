@@ -12,7 +12,7 @@ from service.actions.record.care_sheet import care_sheet
 from service.actions.record.parts import Mixed, Read, Record, StepRecord
 from service.actions.record.pour_record import read_pour_record
 from service.nouns.place import PLACE_WORDS
-from service.nouns.reading import DRYING_WORDS, READING_WORDS, SET_WORDS
+from service.nouns.reading import DRYING_WORDS, LOOK_WORDS, READING_WORDS, SET_WORDS
 from service.nouns.strength_test import TEST_WORDS
 from service.pages import picture, render, view
 from service.pages.form_post import PageRoute
@@ -187,6 +187,8 @@ def _read(one: Read) -> tuple[str, str, str]:
     if one.kind in SET_KINDS:
         return f"set, {SET_WORDS[one.kind]}{note}", f"{one.age_h:g} h", _band(one.foreseen, "h")
     beside = "" if one.of_this_piece else ", at another piece"
+    if one.kind in LOOK_WORDS:
+        return f"{LOOK_WORDS[one.kind]}{beside}{note}", "", ""
     if one.kind in DRYING_WORDS:
         mass = "" if one.mass_g is None else f"{one.mass_g:g} g"
         return f"{DRYING_WORDS[one.kind]}{beside}{note}", mass, ""

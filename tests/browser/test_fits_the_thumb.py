@@ -30,7 +30,10 @@ PAGES = [
     *(f"/shop/{noun}/1" for noun in ("piece", "mix", "place", "mould")),
     "/pours/1",
     "/pours/1?said=poured",
-    *(f"/pours/1/{kind}/add" for kind in ("reading", "set", "dryness", "cover", "test", "weather")),
+    *(
+        f"/pours/1/{kind}/add"
+        for kind in ("reading", "set", "dryness", "look", "cover", "test", "weather")
+    ),
     "/pours/1/steps",
     "/pours/1/edit",
     "/pours/1/photos",

@@ -17,6 +17,7 @@ OF_POUR = [
     "/reading/add",
     "/set/add",
     "/dryness/add",
+    "/look/add",
     "/cover/add",
     "/test/add",
     "/batch/add",

@@ -25,7 +25,7 @@ def record_reading(session: Session, now: datetime, pour_id: int, wanted: Readin
     """The reading, checked and stored; one of the air counts for every pour of the place.
 
     air-min-max : the low in value_C, the high in value_max_C, over the span_h hours before `at`
-    initial-set, final-set, film-wet, film-dry : seen at `at`; no value
+    initial-set, final-set, film-wet, film-dry, corner-sound, corner-frosted : seen; no value
     tile : the mass of the witness tile in mass_g, of no other kind
     humidity : relative humidity of the air in rh_pct, of no other kind
     """

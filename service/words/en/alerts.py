@@ -30,6 +30,18 @@ TEMPLATES = {
         "frost: {chance:%} chance that the coldest corner froze before {need_MPa:g}, about"
         " {about_at}; scratch that corner beside a sound place before the next step"
     ),
+    "if_it_froze": (
+        "if it froze: {depth_mm:0} deep from the corner, with {strength_left:%} of its strength left"
+        " there; strip {strip}, turn {turn}{settles}"
+    ),
+    "at_hour": "{at}",
+    "not_in_sight": "not in sight",
+    "look_settles": (
+        "; a look settles it: wet the corner and chip a crumb off its edge; prints of ice like"
+        " needles or ferns, or a corner that scratches deeper than the middle of the face, mean"
+        " frost. Save what you find as a look at the corner; a broken cube that lay beside it tells"
+        " as much"
+    ),
     "fumes": (
         "carbon monoxide: a heater that burns into a closed place kills people asleep in rooms"
         " beside it; lead its fumes outdoors or use electric heat, with a carbon monoxide alarm"

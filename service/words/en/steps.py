@@ -41,6 +41,8 @@ TEMPLATES = {
     " {at} on, not by the clock",
     "typical_year": "in a typical year; there is no forecast",
     "beyond_forecast": "beyond the forecast, which ends {at}: from the mean day of the record",
+    "look_for_frost": "Look for frost first, as said above: {chance:%} chance that it froze, about"
+    " {about_at}. Until the corner was looked at, nothing may lean on its strength.",
     "frozen_see_above": "Waits until it is known whether the piece froze, as said above.",
     "dry_after_forecast": "dry enough about {at}, after the forecast ends: no coat is planned"
     " beyond it",
