@@ -99,11 +99,12 @@ class Alert:
 @dataclass(frozen=True)
 class FrostWatch:
     """A piece that cannot be sure to bear a frost: until when, its chance to freeze, its coldest
-    place in the next three days at 90 % [degC]."""
+    place in the next three days at 90 % [degC]; the strength that bears one [MPa]."""
 
     until: datetime | None
     chance: float
     lowest_C: float | None
+    need_MPa: float = 3.5
 
 
 @dataclass(frozen=True)

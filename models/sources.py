@@ -137,6 +137,14 @@ SOURCES: dict[str, Source] = {
     "EN_12524": Source(
         "EN 12524 design values of building materials", "tables carried by the PyPI package ht"
     ),
+    "EN_206": Source(
+        "EN 206 5.2.9, concrete as delivered at 5 degC or more",
+        "nhbc-standards.co.uk 3.2.4; concrete.org.uk fingertips 392",
+    ),
+    "DIN_1045_3": Source(
+        "DIN 1045-3, concrete as placed by the air; 5 N/mm2, or three days at 10 degC, before frost",
+        "betontechnische-daten.de 10-3 and 10-4",
+    ),
     "EN_13670": Source(
         "EN 13670 / DIN 1045-3, curing classes and days; frost at 5 N/mm2",
         "betontechnische-daten.de 10-7-3; TKP 18 table for the medium columns",

@@ -188,6 +188,7 @@ class FrostWatchResponse(BaseModel):
     until: Instant | None
     chance: float
     lowest_C: float | None
+    need_MPa: float = 3.5
 
 
 class FrostBranchResponse(BaseModel):

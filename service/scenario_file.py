@@ -76,7 +76,12 @@ MEASURED: Keys = {"tile": "mass_g", "humidity": "rh_pct"}  # the key of a value 
 TEST: Keys = {"at": "instant", **keys_of(StrengthTestCreate, "note")}
 DONE: Keys = {"step": "word", "at": "instant"}
 SEALER: Keys = keys_of(SealerCreate, "name")
-SHOP: Keys = {"confidence": "fraction", "working_hours": "hours", "quiet_hours": "hours"}
+SHOP: Keys = {
+    "confidence": "fraction",
+    "code": "word",
+    "working_hours": "hours",
+    "quiet_hours": "hours",
+}
 NEEDS: Keys = dict.fromkeys(registry.KEYS, "stress_MPa")
 WEATHER: Keys = {
     "file": "word",

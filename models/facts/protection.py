@@ -53,6 +53,8 @@ HOT_DAMAGE_C = 70.0  # delayed ettringite limit, from memory
 WATER_MAX_C = 60.0  # ACI 306R: hotter mixing water must not meet the cement first
 EVAPORATION_KG_M2H = 1.0  # ACI 305R
 EVAPORATION_LOW_BLEED_KG_M2H = 0.5
-LEAST_DELIVERED_C = 5.0  # EN 206 5.2.9 as quoted by UK practice; EN_13670
-COLD_AIR_C = 5.0  # ACI_306R: cold weather when the air may fall under 5 degC
+# ACI_306R: days of protection, ordinary and high-early: exposed, partly loaded, against freezing;
+# and for who takes the forms and all support away; indoors of the frost 2 and 1
+PROTECTION_D = {"exposed": (3.0, 2.0), "forms": (6.0, 4.0), "not exposed": (2.0, 1.0)}
+NIGHT_AHEAD_H = 24  # over which the fall of a bare face is counted
 HOT_EARLY_C = 40.0  # a section this warm in its first day cures too fast, COMMON_PRACTICE

@@ -6,7 +6,7 @@ from datetime import datetime
 import numpy as np
 
 from models.concrete.section import Covering
-from models.facts.protection import COVERS, FROST_MPA
+from models.facts.protection import COVERS
 from models.instants import quarter
 from models.message import Message, Value
 from models.planning import fumes, reasons
@@ -38,16 +38,17 @@ def frost_watch(scenario: Scenario, simulation: Simulation, now_h: float) -> Fro
     """How a piece stands that is not yet sure to bear a frost; None for one that is."""
     trajectory = simulation.trajectory
     bears_h = trajectory.quantile(
-        trajectory.first(trajectory.strength_MPa, FROST_MPA),
+        trajectory.first(trajectory.strength_MPa, scenario.code.frost_MPa),
         level("piece", scenario.rules.confidence),
     )
     if bears_h <= now_h or simulation.counts_as_frozen(now_h):
         return None
-    lowest = _lowest_young_C(trajectory, _ahead(trajectory.hour, now_h))
+    lowest = _lowest_young_C(trajectory, _ahead(trajectory.hour, now_h), scenario.code.frost_MPa)
     return FrostWatch(
         scenario.clock(bears_h),
         coming_frost(simulation, now_h),
         lowest if np.isfinite(lowest) else None,
+        scenario.code.frost_MPa,
     )
 
 
@@ -63,19 +64,19 @@ def frost_warning(scenario: Scenario, simulation: Simulation, now_h: float) -> M
     chance = simulation.frozen_by(trajectory.hour[-1]) - came
     if chance >= TOLD:
         at = max(simulation.frost_passes(came + 0.1 * chance), now_h)
-        low = _lowest_young_C(trajectory, trajectory.hour >= now_h)
+        low = _lowest_young_C(trajectory, trajectory.hour >= now_h, scenario.code.frost_MPa)
         values = {"chance": chance, "from_at": scenario.clock(at), "lowest_C": low}
-        return Message("frost_may_come", {**values, "need_MPa": FROST_MPA})
+        return Message("frost_may_come", {**values, "need_MPa": scenario.code.frost_MPa})
     if came < TOLD:
         return None
     at = simulation.frost_passes(0.5 * came)
-    values = {"chance": came, "about_at": scenario.clock(at), "need_MPa": FROST_MPA}
+    values = {"chance": came, "about_at": scenario.clock(at), "need_MPa": scenario.code.frost_MPa}
     return Message("frost_may_have_come", values)
 
 
-def _lowest_young_C(trajectory: Trajectory, rows: Mask) -> float:
+def _lowest_young_C(trajectory: Trajectory, rows: Mask, need_MPa: float) -> float:
     """Coldest corner at some rows while it bears no frost, at 10 % [degC]; infinite: never."""
-    young = np.where(trajectory.strength_MPa < FROST_MPA, trajectory.coldest_C, np.inf)[rows]
+    young = np.where(trajectory.strength_MPa < need_MPa, trajectory.coldest_C, np.inf)[rows]
     return trajectory.quantile(young.min(axis=0, initial=np.inf), 0.1)
 
 
@@ -108,7 +109,7 @@ class _Ahead:
         so_far = self.simulation.frozen_by(self.now_h)
         at_h = max(self.simulation.frost_passes(so_far + self.frost_allowed), self.now_h)
         values: dict[str, Value] = {"chance": chance, "from_at": self.scenario.clock(at_h)}
-        values["need_MPa"] = FROST_MPA
+        values["need_MPa"] = self.scenario.code.frost_MPa
         soonest = max(self.now_h + HANDS_H, 0.0)
         best, after = self._best_cover(soonest)
         if best is None or chance - after < HELPS:

@@ -7,8 +7,9 @@ from datetime import datetime
 import numpy as np
 
 from models.air.series import HOUR, AirSeries
+from models.facts.codes import CODES, OTHER, Code
 from models.facts.fresh import HASTE_H
-from models.facts.protection import COLD_AIR_C, WATER_MAX_C
+from models.facts.protection import WATER_MAX_C
 from models.instants import quarter
 from models.message import Message, Sentence, Value
 from models.planning import evaporation_control, watch
@@ -17,7 +18,7 @@ from models.planning.starts import Starts
 from models.quantile import quantiles
 from models.results import PourOption, Risk
 from models.simulation.scenario import Scenario
-from models.steps.place import as_placed_C, warm_water
+from models.steps.place import least_placed_C, warm_water
 from models.units import Array
 
 QUICKER_H = 12.0  # a mould that is free half a day sooner is worth a word, OWN_JUDGEMENT
@@ -236,21 +237,34 @@ def frozen_base(first: list[PourOption]) -> list[Message]:
 
 
 def cold_weather(scenario: Scenario, starts: Starts, first: list[PourOption]) -> list[Message]:
-    """What ACI 306R asks of the concrete when the air may fall under 5 degC; its warm water."""
+    """What the code in force asks of concrete in cold weather, and the other where they differ; its
+    warm water."""
     k = starts.at.index(first[0].start)
     local, row = starts.local, int(starts.rows[k])
     lowest = float(quantiles(local.air_C[row : row + 48].min(axis=0), (0.1,))[0])
-    if lowest >= COLD_AIR_C:
+    if lowest > scenario.code.cold_air_C:
         return []
-    wanted = as_placed_C(scenario.shape.section_mm)
+    section_mm = scenario.shape.section_mm
+    wanted = float(least_placed_C(scenario.code, section_mm, lowest))
+    differ = codes_differ(scenario.code, section_mm, lowest)
     air_now = float(local.air_C[row].mean())
     if watch.as_it_comes_C(scenario, starts)[k] >= wanted:
-        return []
+        return [differ]
     stands = watch.bags_C(scenario, air_now)
     water, placed = warm_water(scenario.shape.section_mm, air_now, stands)
-    values = {"lowest_C": lowest, "wanted_C": wanted}
+    values: dict[str, Value] = {"code": scenario.code.key, "lowest_C": lowest, "wanted_C": wanted}
     if placed < wanted:
         values |= {"water_C": WATER_MAX_C, "placed_C": float(placed)}
-        return [Message("cold_weather_warm_bags", values)]
+        return [Message("cold_weather_warm_bags", values), differ]
     values |= {"bags_C": stands, "water_C": float(water)}
-    return [Message("cold_weather_warm_water", values)]
+    return [Message("cold_weather_warm_water", values), differ]
+
+
+def codes_differ(code: Code, section_mm: float, lowest_C: float) -> Message:
+    """Both families of rules beside each other: the least as placed, the strength before frost."""
+    other = CODES[OTHER[code.key]]
+    values: dict[str, Value] = {"code": code.key, "other": other.key}
+    for prefix, one in (("", code), ("other_", other)):
+        values[f"{prefix}least_C"] = float(least_placed_C(one, section_mm, lowest_C))
+        values[f"{prefix}frost_MPa"] = one.frost_MPa
+    return Message("codes_differ", values)

@@ -7,7 +7,6 @@ from datetime import timedelta
 import numpy as np
 
 from models.facts.moisture import CONSTANT_MASS_PCT_D
-from models.facts.protection import FROST_MPA
 from models.message import Message, Sentence, Value
 from models.simulation.calibrate import Contradiction
 from models.simulation.physics import Simulation
@@ -137,7 +136,7 @@ def frozen(scenario: Scenario, simulation: Simulation, now_h: float) -> Message:
         "probably_frozen",
         {
             "at": scenario.clock(simulation.frost_passes(0.5 * came)),
-            "limit_MPa": FROST_MPA,
+            "limit_MPa": scenario.code.frost_MPa,
             "chance": came,
             "over_C": SLOW_TO_C,
             "settles": () if read else (Message("reading_would_settle"),),

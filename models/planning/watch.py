@@ -10,10 +10,7 @@ from models.concrete import prior as priors
 from models.facts.frost import FREEZING_POINT_C
 from models.facts.protection import (
     BASE_LEAST_C,
-    COLD_AIR_C,
     COVERS,
-    FROST_MPA,
-    LEAST_DELIVERED_C,
     PLACING_MAX_C,
 )
 from models.planning.protection import ProtectionOption
@@ -176,7 +173,7 @@ def _warmed(scenario: Scenario, starts: Starts, base_C: Array) -> tuple[Array, A
     """Concrete as placed and water where the code asks for warmth [degC], (starts,) each."""
     placed, water = base_C.copy(), np.full(starts.count, np.nan)
     section = scenario.shape.section_mm
-    least_C = placing.as_placed_C(section)
+    least_C = placing.as_placed_C(section)  # a kettle helps against frost whatever the code asks
     ample_C = least_C + MARGIN_SDS * placed_mix.doubt_K(scenario)
     short = _cold_weather(scenario, starts) & (base_C < ample_C)
     air = starts.local.air_C[starts.rows].mean(axis=1)
@@ -188,8 +185,8 @@ def _warmed(scenario: Scenario, starts: Starts, base_C: Array) -> tuple[Array, A
 
 
 def _cold_weather(scenario: Scenario, starts: Starts) -> Mask:
-    """Whether the air is expected under 5 degC while it is protected, (starts,); ACI_306R."""
-    falls = starts.fraction(starts.air_C.min(axis=0) < COLD_AIR_C)
+    """Whether cold weather is expected while it is protected, by the code in force, (starts,)."""
+    falls = starts.fraction(starts.air_C.min(axis=0) <= scenario.code.cold_air_C)
     return np.asarray(falls > 1 - scenario.rules.confidence)
 
 
@@ -202,13 +199,14 @@ def _risk(
 
 
 def _too_cold(scenario: Scenario, starts: Starts, placed: Array) -> StartRisk:
-    """The code's least in cold weather, what a supplier may not go under else."""
-    least = np.where(
-        _cold_weather(scenario, starts),
-        placing.as_placed_C(scenario.shape.section_mm),
-        LEAST_DELIVERED_C,
-    )
-    return _risk(starts, placed < starts.every(least), placed, 0.1, least, "degC")
+    """Under the least of the code in the air of each member: cold weather is a chance as well, so
+    that half a kelvin of forecast moves it by little. The limit told is that of the colder tenth.
+    """
+    code, section_mm = scenario.code, scenario.shape.section_mm
+    lowest = starts.air_C.min(axis=0)
+    bad = placed < placing.least_placed_C(code, section_mm, lowest)
+    told = placing.least_placed_C(code, section_mm, starts.quantile(lowest, 0.1))
+    return _risk(starts, bad, placed, 0.1, told, "degC")
 
 
 def _watched(
@@ -218,10 +216,10 @@ def _watched(
     plan = replace(scenario, coverings=option.coverings, done=())
     many = starts.prior(prior)
     simulation = _simulated(plan, starts, many, placed)
-    strong_row = _first_row(simulation.te_cold_h, many.age_at(FROST_MPA))
+    strong_row = _first_row(simulation.te_cold_h, many.age_at(scenario.code.frost_MPa))
     initial_row = _first_row(simulation.te_mean_h, many.initial_set_h)
     set_row = _first_row(simulation.te_mean_h, many.final_set_h)
-    cold_later = starts.air_C.min(axis=0) < COLD_AIR_C
+    cold_later = starts.air_C.min(axis=0) <= scenario.code.cold_air_C
     until = np.where(cold_later, np.maximum(strong_row, set_row), set_row)
     risks = {
         FROST: _freezes(plan, starts, simulation, many, strong_row),
@@ -249,7 +247,7 @@ def _freezes(
     lowest = np.where(young, simulation.coldest_C, np.inf).min(axis=0)
     site_K = None if starts.local.site_K is None else starts.each(starts.local.site_K)
     around = physics.surroundings(plan, _schedule(plan, starts), starts.exposure, site_K)
-    harm = frost.harm(simulation, around, many).by[-1]
+    harm = frost.harm(simulation, around, many, plan.code.frost_MPa).by[-1]
     limits = np.full(starts.count, FREEZING_POINT_C)
     return StartRisk(starts.mean(harm), starts.quantile(lowest, 0.1), limits, "degC")
 

@@ -16,6 +16,7 @@ class ShopBase(SQLModel):
     name: Name = "My shop"
     timezone: Word = "UTC"
     units: Word | None = Field(default=None, description="si | us: of bare numbers on pages")
+    code: Word | None = Field(default=None, description="ACI | EN; None: by region")
     confidence: Fraction = 0.90
     working_from: time = time(7)
     working_to: time = time(21)
@@ -31,6 +32,7 @@ class Shop(ShopBase, Row, table=True):
     __table_args__ = (
         CheckConstraint("id = 1", name="one_row"),
         CheckConstraint("units IN ('si', 'us')", name="units_known"),
+        CheckConstraint("code IN ('ACI', 'EN')", name="code_known"),
         CheckConstraint("confidence >= 0.8 AND confidence <= 0.99", name="confidence_range"),
     )
 

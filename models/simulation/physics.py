@@ -251,7 +251,7 @@ def _went_through(
         scenario, histories, prior, stream("concrete readings")
     )
     around = surroundings(scenario, in_force, members.exposure, members.site_K)
-    return histories, odd, frost.harm(histories, around, prior)
+    return histories, odd, frost.harm(histories, around, prior, scenario.code.frost_MPa)
 
 
 def surroundings(

@@ -13,6 +13,7 @@ from models.coating.film import LIMITS, SealerSystem
 from models.concrete.mixture import Mixture, ResolvedMix
 from models.concrete.section import Covering, MouldBoard
 from models.errors import InputError
+from models.facts.codes import AMERICAN_LONGITUDE, AMERICAN_ZONES, CODES, Code
 from models.facts.measures import MEASURES
 from models.facts.protection import COVERS
 from models.facts.sealers import Sheet
@@ -176,6 +177,7 @@ class ShopRules:
     working_hours: tuple[time, time] = (time(7), time(21))
     quiet_hours: tuple[time, time] = (time(22), time(7))
     owned: tuple[Covering, ...] = ()
+    code: str | None = None  # ACI | EN; None: by the region of the place
     indoors: Site | None = None  # a room of the shop's where a piece may be cast instead
     needs_MPa: dict[str, float] = field(default_factory=dict)
 
@@ -186,6 +188,8 @@ class ShopRules:
 
     def __post_init__(self) -> None:
         number_within("confidence", self.confidence, 0.80, 0.99)
+        if self.code is not None:
+            one_of("code", self.code, CODES)
         if self.indoors is not None:
             one_of("indoors.kind", self.indoors.kind, ROOMS)
         for step, value in self.needs_MPa.items():
@@ -252,6 +256,17 @@ class Scenario:
     def on_ground(self) -> bool:
         """Whether the piece is cast in place."""
         return self.mould.material == "ground"
+
+    @property
+    def code(self) -> Code:
+        """The rules in force: the shop's, else those of where the piece is poured."""
+        if self.rules.code is not None:
+            return CODES[self.rules.code]
+        site = self.site
+        american = site.timezone.startswith(AMERICAN_ZONES)
+        if site.longitude is not None:
+            american |= site.longitude < AMERICAN_LONGITUDE
+        return CODES["ACI" if american else "EN"]
 
     def resolved(self) -> ResolvedScenario:
         """What is in force: as told, else assumed; a sealer on what is no panel is on a base."""

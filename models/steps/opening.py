@@ -150,7 +150,7 @@ LEAST_LEVEL: dict[Harm, float] = {"blemish": 0.0, "piece": 0.95, "person": 0.95}
 
 
 def level(harm: Harm, confidence: float) -> float:
-    """Chance that a step asks for before it opens, by what goes wrong when it is too early, 0 to 1.
+    """Chance that a step asks for before it opens, by the harm of opening early, dimensionless.
 
     A blemish or an idle mould: the shop's own confidence, 0.8 to 0.99. The piece lost, or a person
     hurt: 19 in 20 at least. What hurts people asks besides for a strength that holds its factor

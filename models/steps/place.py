@@ -4,6 +4,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from models.concrete import setting
+from models.facts.codes import PLACED_OUT_OF_THE_COLD_C, Code
 from models.facts.fresh import CARRIED_H, DRY_PER_WATER, LOST_PER_H
 from models.facts.protection import AS_MIXED_AIR_C, AS_MIXED_C, AS_PLACED_C, WATER_MAX_C
 from models.units import Array, within
@@ -20,6 +21,22 @@ def as_placed_C(section_mm: float) -> float:
     Source: ACI_306R table 5.1 (55, 50, 45, 40 F).
     """
     return next(limit for most, limit in AS_PLACED_C if section_mm < most)
+
+
+def least_placed_C(code: Code, section_mm: float, lowest_air_C: ArrayLike) -> Array:
+    """Least concrete as placed by the lowest air while it is protected [degC], shape of the air.
+
+    Out of the cold the least of every supplier. section_mm [mm]; lowest_air_C any shape [degC]
+    Source: ACI_306R by section; EN_206 and DIN_1045_3 by the air.
+
+    >>> from models.facts.codes import CODES
+    >>> [least_placed_C(CODES[key], 50, [6.0, 4.0, -5.0]).tolist() for key in ("ACI", "EN")]
+    [[5.0, 13.0, 13.0], [5.0, 5.0, 10.0]]
+    """
+    air = np.asarray(lowest_air_C, dtype=np.float64)
+    rows = code.least_by_air or ((float("-inf"), as_placed_C(section_mm)),)
+    least = np.select([air >= over for over, _ in rows], [value for _, value in rows])
+    return np.where(air <= code.cold_air_C, least, PLACED_OUT_OF_THE_COLD_C)
 
 
 def as_mixed_C(section_mm: float, lowest_air_C: float) -> float:

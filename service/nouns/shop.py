@@ -17,6 +17,7 @@ class ShopChange(RequestBody):
     name: Name | None = None
     timezone: Word | None = None
     units: Word | None = Field(default=None, description="si | us: of bare numbers on pages")
+    code: Word | None = Field(default=None, description="ACI | EN: rules of concrete")
     confidence: Fraction | None = None
     working_from: time | None = None
     working_to: time | None = None

@@ -6,7 +6,6 @@ from datetime import datetime, timedelta
 
 from fastapi import APIRouter, Response
 
-from models.facts.protection import COLD_AIR_C, FROST_MPA
 from models.records import Place, Pour, Projection
 from service.actions.windows.due_list import DueItem, due_list
 from service.answers import AnswerResponse, read_answer
@@ -27,6 +26,7 @@ GROUPS = (
 )
 UNWATCHED = timedelta(hours=6)  # an older reckoning is told of at the top
 RECOMPUTED_AT_ONCE = 3  # more would keep a phone waiting; the clock does the others
+COLD_C = 5.0  # a piece whose coldest place stays over it needs no word of frost
 
 
 @dataclass(frozen=True)
@@ -101,12 +101,14 @@ def due(context: ContextDep) -> Response:
 def _watch(answer: AnswerResponse, clock: view.Clock) -> str:
     """Until when a piece is under frost strength; nothing where it stays well over freezing."""
     watch = answer.frost_watch
-    if watch is None or (watch.lowest_C is not None and watch.lowest_C >= COLD_AIR_C):
+    if watch is None or (watch.lowest_C is not None and watch.lowest_C >= COLD_C):
         return ""
     bears = clock(watch.until)
     until = "with no sure hour yet" if bears is None else f"until {bears.clock}"
     lowest = "" if watch.lowest_C is None else f", its coldest place {watch.lowest_C:z.1f} C"
-    return f"under {FROST_MPA:g} MPa {until}{lowest}; {watch.chance:.0%} chance that it freezes"
+    return (
+        f"under {watch.need_MPa:g} MPa {until}{lowest}; {watch.chance:.0%} chance that it freezes"
+    )
 
 
 def _recompute(context: RequestContext) -> None:

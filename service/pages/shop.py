@@ -37,6 +37,11 @@ router = APIRouter(prefix="/shop", route_class=PageRoute, include_in_schema=Fals
 NounKey = Annotated[str, Path(max_length=20)]
 KeyOrNew = Literal["new"] | Key
 ADDRESSES = (3, 10)  # fields for them: at least, and one more than there are, at most
+CODES_KNOWN = (
+    ("", "those of the place: ACI in the Americas, EN elsewhere"),
+    ("ACI", "ACI (306R cold weather, 308R curing)"),
+    ("EN", "EN (206 and 13670)"),
+)
 UNITS = (
     ("", "what is usual in the time zone"),
     ("si", "\u00b0C, mm, kg, litres"),
@@ -154,6 +159,9 @@ def _shop_fields(shop: Shop) -> list[Control]:
         ),
         Control("units", "A bare number is in", "choice", options=UNITS, default=shop.units or ""),
         Control(
+            "code", "Rules of concrete", "choice", options=CODES_KNOWN, default=shop.code or ""
+        ),
+        Control(
             "confidence",
             "How sure before a step is called open",
             "choice",
@@ -198,7 +206,7 @@ def change(post: FormPostDep) -> Response:
     addresses = _addresses(form, shop, context)
 
     def store(session: Session) -> str:
-        values = form.values(("name", "timezone", "units", *CLOCKS))
+        values = form.values(("name", "timezone", "units", "code", *CLOCKS))
         values["confidence"] = int(form.value("confidence") or 90) / 100
         warm = form.value("setpoint_C")
         values["covers"] = _covers(form, find_shop(session), warm)

@@ -143,6 +143,7 @@ def sealer_of(sealer: records.Sealer | None) -> SealerSystem:
 def rules_of(shop: records.Shop) -> ShopRules:
     return ShopRules(
         confidence=shop.confidence,
+        code=shop.code,
         working_hours=(shop.working_from, shop.working_to),
         quiet_hours=(shop.quiet_from, shop.quiet_to),
         owned=_each(partial(Covering, from_h=0.0, to_h=None), shop.covers, "covers"),

@@ -2,7 +2,7 @@
 
 RISK = "{chance:%} chance of {risk}"
 COLD_WEATHER = (
-    "Cold weather (air down to {lowest_C:0}): ACI 306R asks for {wanted_C:0} as placed and kept in"
+    "Cold weather (air down to {lowest_C:0}): {code} asks for {wanted_C:0} as placed and kept in"
     " a section this thin;"
 )
 
@@ -106,6 +106,13 @@ TEMPLATES = {
         " measure it before you pour. Frozen ground sinks when it thaws, and cold steel or board"
         " freezes what touches it."
     ),
+    "code.ACI": "ACI 306R",
+    "code.EN": "EN 206 with EN 13670",
+    "other.ACI": "ACI 306R",
+    "other.EN": "EN 206 with EN 13670",
+    "codes_differ": "By {code} concrete goes in at {least_C:0} or more in this air and bears one"
+    " frost, kept dry, from {frost_MPa:1} on; by {other} at {other_least_C:0} and from"
+    " {other_frost_MPa:1} on.",
     "cold_weather_warm_bags": (
         f"{COLD_WEATHER} warm the bags too, water at {{water_C:0}} gives {{placed_C:0}}."
     ),

@@ -108,13 +108,13 @@ def test_a_piece_that_bears_frost_is_not_watched(
     assert young.frost_watch.until is not None
     old = timeline.project(panel(), cool, young.frost_watch.until + HOUR)
     assert old.frost_watch is None
-    mild = np.arange(cool.hours) < 72 + 120
+    mild = np.arange(cool.hours) < 72 + 168
     late = replace(
         cool,
         air_C=np.where(mild, cool.air_C, -12.0),
         dew_point_C=np.where(mild, cool.dew_point_C, -15.0),
     )
-    assert told(panel(), late, poured_at + 110 * HOUR) == {}
+    assert told(panel(), late, poured_at + 158 * HOUR) == {}
 
 
 def test_rain_on_an_open_face_before_it_has_set(

@@ -136,14 +136,12 @@ def test_what_forbids_a_pour_is_told_by_its_harm(mean_C: float) -> None:
     answer = check(pad, weather(lambda h: mean_C + 3 * np.sin(h / 24 * 2 * np.pi)))
     several = 0
     for option in answer.options:
-        stops = [r.risk for r in option.risks if r.probability > 0.1 + 1e-9]
+        stops = [r.risk for r in option.risks if r.forbids]
         assert stops == sorted(stops, key=watch.HARM.index)
         assert stops == [r.risk for r in option.risks][: len(stops)]
         several += len(stops) > 1
     assert several
-    stops = [
-        r.risk for r in pour_reasons.nearest(list(answer.options)).risks if r.probability > 0.1
-    ]
+    stops = [r.risk for r in pour_reasons.nearest(list(answer.options)).risks if r.forbids]
     assert forbids(answer) == stops
     assert watch.LATE in stops
     assert stops[0] != watch.LATE
