@@ -8,7 +8,6 @@ from models.air.ensemble import LEAST_MEMBERS, Ensemble
 from models.air.series import AirSeries
 from models.air.spread import fading, joined_sd
 from models.facts.forecast import HOURLY_MEMORY
-from models.rng import Seed, stream
 from models.units import Array
 
 CENTRED_H, OWN_MEAN_H = 48.0, 120.0  # the members' own mean counts from here on, OWN_JUDGEMENT
@@ -39,9 +38,9 @@ class EnsembleForecast:
 
 
 def ensemble_forecast(
-    series: AirSeries, lead_h: Array, table_sd: Array, count: int, seed: Seed
+    series: AirSeries, lead_h: Array, table_sd: Array, share: Array
 ) -> EnsembleForecast | None:
-    """The service's members as `count` drawn ones [K]; None with fewer than eight of them.
+    """The service's members as drawn ones [K]; None with fewer than eight of them.
 
     Every served member is drawn equally often, or an even choice from the cold to the warm ones.
     For two days they stand about the forecast, from the fifth on about their own mean. Where the
@@ -49,6 +48,7 @@ def ensemble_forecast(
     ends fades the same way, and the table takes over.
 
     lead_h : (hours,) [h]; table_sd : (hours,) [K]
+    share : (drawn,) where each drawn member stands between cold and warm, 0 to 1 dimensionless
 
     Source: OWN_JUDGEMENT; ZHENG_2025 for the memory.
     """
@@ -70,7 +70,8 @@ def ensemble_forecast(
     apart = over - mean[:, None]
     sd = joined_sd(apart.var(axis=1, ddof=1), trust.mean(axis=1), table_sd, lead_h)
     apart = _anchored(apart, first)
-    pick = _even_choice(apart, count, seed)
+    by_warmth = np.argsort(apart.mean(axis=0), kind="stable")
+    pick = by_warmth[(share * len(by_warmth)).astype(int)]
     noise_sd = np.sqrt(np.maximum(sd**2 - apart.var(axis=1), 0.0))
     dew_mean, dew_apart = _dew(ensemble, series, first)
     return EnsembleForecast(
@@ -102,13 +103,3 @@ def _anchored(apart: Array, first: int) -> Array:
     fade = HOURLY_MEMORY ** np.abs(since)
     anchored: Array = np.where(since < 0, near * fade, apart - (start - near) * fade)
     return anchored
-
-
-def _even_choice(
-    apart: Array, count: int, seed: Seed
-) -> "np.ndarray[tuple[int], np.dtype[np.int_]]":
-    """Which served member each drawn one follows: evenly from cold to warm, in random order."""
-    members = apart.shape[1]
-    order = np.argsort(apart.mean(axis=0), kind="stable")
-    even = order[((np.arange(count) + 0.5) * members / count).astype(int)]
-    return np.random.default_rng(stream("members of the service", seed)).permutation(even)

@@ -3,7 +3,8 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
-from models.rng import Seed
+from models.draws import Draws
+from models.rng import ROOT
 from models.units import Array, within
 
 
@@ -32,7 +33,7 @@ def evaporation_rate(
     return np.maximum(E, 0.0)
 
 
-def formula_doubt(members: int, seed: Seed) -> Array:
+def formula_doubt(members: int, seed: int = ROOT) -> Array:
     """Factors by which the members' true evaporation differs from the formula, dimensionless.
 
     Log-normal, two standard deviations at 40 %.
@@ -41,5 +42,4 @@ def formula_doubt(members: int, seed: Seed) -> Array:
 
     Source: HOVER_2020.
     """
-    z: Array = np.random.default_rng(seed).standard_normal((members,))
-    return np.asarray(np.exp(0.5 * np.log(1.4) * z))
+    return np.asarray(np.exp(0.5 * np.log(1.4) * Draws(members, seed).normal("evaporation")))

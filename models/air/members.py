@@ -5,20 +5,25 @@ from datetime import datetime
 
 import numpy as np
 
-from models._jit import kernel
 from models.air.ensemble_forecast import EnsembleForecast, ensemble_forecast
 from models.air.series import HOUR, LIMITS, LOWEST_DEW_C, AirSeries
 from models.air.spread import lead_sd, stated_sd
-from models.draws import even_normal
+from models.draws import Draws
 from models.facts import forecast
 from models.facts.air import HIGHEST_DEW_C
-from models.rng import Seed, stream
+from models.rng import ROOT
 from models.units import Array
 
 SITE_SD_K = 0.7  # a yard is not the station, OWN_JUDGEMENT
 WIND_SD, CLOUD_SD = 0.35, 0.25  # of the logarithm; of the fraction: OWN_JUDGEMENT
 KNOWN_FRACTION = 0.3  # of that doubt, where wind and cloud were analysed or a member serves them
 LEAST_CHANCE = 0.05  # where an amount is told: a service that tells less contradicts itself
+MEMORIES = {  # from hour to hour; of wind and cloud OWN_JUDGEMENT
+    "air": forecast.HOURLY_MEMORY,
+    "dew point": forecast.HOURLY_MEMORY,
+    "wind": 0.9,
+    "cloud": 0.9,
+}
 MEAN_DAY_H = 240  # of the record's end, from which its mean day is made
 
 
@@ -57,22 +62,11 @@ def error_covariance(
     return covariance
 
 
-@kernel
-def _autoregressive(white: Array, memory: float) -> Array:
-    """Unit-variance AR(1) along the first axis from white noise (hours, members)."""
-    out = np.empty_like(white)
-    fresh = np.sqrt(1 - memory * memory)
-    for m in range(white.shape[1]):
-        out[0, m] = white[0, m]
-    for h in range(1, white.shape[0]):
-        for m in range(white.shape[1]):
-            out[h, m] = memory * out[h - 1, m] + fresh * white[h, m]
-    return out
-
-
-def draw(series: AirSeries, members: int, seed: Seed, beyond_from: int | None = None) -> AirMembers:
-    """Members of an hourly record without gaps; the same seed gives the same errors, and the
-    first hours are the same however far the record reaches.
+def draw(
+    series: AirSeries, members: int, seed: int = ROOT, beyond_from: int | None = None
+) -> AirMembers:
+    """Members of an hourly record without gaps; the same seed gives the same errors at the same
+    hours of one forecast, wherever the record begins and ends.
 
     They follow the service's own members where it has them, else the spread that it tells, else
     the table by lead; each goes over into the next without a step.
@@ -85,34 +79,27 @@ def draw(series: AirSeries, members: int, seed: Seed, beyond_from: int | None = 
     Source: ZHENG_2025; table of spread.py.
     """
     hours = series.hours
-    names = ("air", "dew point", "wind", "cloud", "site", "wet hours", "amounts of rain")
-    *streams, at_site, of_rain, of_amount = (
-        np.random.default_rng(stream(name, seed)) for name in names
-    )
-    white = [one.standard_normal((hours, members)) for one in streams]
-    site = even_normal(at_site, members) * SITE_SD_K
+    draws, first = Draws(members, seed), -anchor(series)
+    paths = {name: draws.path(name, memory, first, hours) for name, memory in MEMORIES.items()}
+    site = draws.normal("site") * SITE_SD_K
     lead = series.leads()
     since_issue: Array = np.arange(float(hours)) - series.hour_of(series.issued_at)
     beyond = np.arange(hours) >= (hours if beyond_from is None else beyond_from)
     table_sd = np.full(hours, forecast.TYPICAL_SD_K) if series.typical else lead_sd(lead, beyond)
-    ensemble = ensemble_forecast(series, since_issue, table_sd, members, seed)
+    ensemble = ensemble_forecast(series, since_issue, table_sd, draws.even("member of the service"))
     sd = ensemble.sd_K if ensemble else stated_sd(series, lead, table_sd)
     noise_sd = series.spread_factor * (ensemble.noise_sd_K if ensemble else sd)
-    noise = noise_sd[:, None] * _autoregressive(white[0], forecast.HOURLY_MEMORY) + site
+    noise = noise_sd[:, None] * paths["air"] + site
     own = 1.3 * np.sqrt(1 - forecast.DEW_FRACTION**2) * noise_sd[:, None]
     error, dew_error = noise, forecast.DEW_FRACTION * noise
     if ensemble:
         error, dew_error = _ensemble_error(ensemble, series.spread_factor[:, None], noise)
     air = np.clip(series.air_C[:, None] + error, -60.0, 60.0)
-    dew = (
-        _dew(series, members, seed)
-        + dew_error
-        + own * _autoregressive(white[1], forecast.HOURLY_MEMORY)
-    )
+    dew = _dew(series, draws) + dew_error + own * paths["dew point"]
     dew = np.clip(np.minimum(dew, air), LOWEST_DEW_C, HIGHEST_DEW_C)
-    wind = _wind(series, ensemble, _autoregressive(white[2], 0.9))
-    cloud = _cloud(series, ensemble, lead, _autoregressive(white[3], 0.9))
-    wet_u, times = _windows(series.start.hour, hours, members, of_rain, of_amount)
+    wind = _wind(series, ensemble, paths["wind"])
+    cloud = _cloud(series, ensemble, lead, paths["cloud"])
+    wet_u, times = _windows(series.start.hour, first, hours, draws)
     rain = _rain(series, lead, wet_u, times)
     return AirMembers(
         series.start,
@@ -127,13 +114,20 @@ def draw(series: AirSeries, members: int, seed: Seed, beyond_from: int | None = 
     )
 
 
-def _dew(series: AirSeries, members: int, seed: Seed) -> Array:
+def anchor(series: AirSeries) -> int:
+    """Row at which the draws of a record begin: the last whole hour before it was issued; its
+    first where it is a typical year.
+    """
+    return 0 if series.typical else int(np.floor(series.hour_of(series.issued_at)))
+
+
+def _dew(series: AirSeries, draws: Draws) -> Array:
     """The dew point as told (hours, 1), or where it was not each member's own (hours, members)."""
     dew_C: Array = series.dew_point_C[:, None]
     if not np.isnan(dew_C).any():
         return dew_C
-    z = even_normal(np.random.default_rng(stream("dew point not told", seed)), members)
-    depression_K = forecast.UNKNOWN_DEPRESSION_K * np.exp(forecast.UNKNOWN_DEPRESSION_SD * z)
+    apart = forecast.UNKNOWN_DEPRESSION_SD * draws.normal("dew")
+    depression_K = forecast.UNKNOWN_DEPRESSION_K * np.exp(apart)
     under = np.minimum(depression_K, forecast.MOST_DEPRESSION_K)
     return np.where(np.isnan(dew_C), series.air_C[:, None] - under, dew_C)
 
@@ -186,25 +180,21 @@ def _even(z: Array) -> Array:
     return even
 
 
-def _windows(
-    first_hour: int,
-    hours: int,
-    members: int,
-    of_rain: np.random.Generator,
-    of_amount: np.random.Generator,
-) -> tuple[Array, Array]:
+def _windows(clock_h: int, first: int, hours: int, draws: Draws) -> tuple[Array, Array]:
     """What decides in each hour whether a member is wet, and how much of the mean then falls.
 
     Both are the same throughout a window of six hours that begins at 0, 6, 12 or 18 UTC, as
     services tell chances: an even number of 0 to 1 that a chance is held against, each of the
     members' equal shares once; and a factor of mean 1; (hours, members) dimensionless.
+
+    clock_h : UTC hour of the first row; first : its row counted from the anchor
     """
-    window = (first_hour % forecast.WINDOW_H + np.arange(hours)) // forecast.WINDOW_H
-    shape = (int(window[-1]) + 1, members)
-    together = _autoregressive(of_rain.standard_normal(shape), forecast.WINDOWS_TOGETHER)
-    rank = together.argsort(axis=1).argsort(axis=1)
-    times = of_amount.standard_gamma(forecast.RAIN_SHAPE, shape) / forecast.RAIN_SHAPE
-    return ((rank + 0.5) / members)[window], times[window]
+    row = first + np.arange(hours)
+    window = (row + (clock_h - first) % 24 % forecast.WINDOW_H) // forecast.WINDOW_H
+    begin, count = int(window[0]), int(window[-1] - window[0]) + 1
+    together = draws.path("wet windows", forecast.WINDOWS_TOGETHER, begin, count)
+    times = draws.gamma("amounts of rain", forecast.RAIN_SHAPE, begin, count)
+    return draws.shares(together)[window - begin], times[window - begin]
 
 
 def _rain(series: AirSeries, lead: Array, wet_u: Array, times: Array) -> Array:

@@ -11,11 +11,12 @@ from models._jit import kernel
 from models.air import psychrometrics, sky
 from models.air.members import SITE_SD_K, AirMembers
 from models.air.series import HOUR
+from models.draws import Draws
 from models.errors import InputError
 from models.facts.materials import ABSORPTANCE, EMISSIVITY
 from models.facts.measures import MEASURED_H, MEASURES
 from models.facts.protection import HEATERS
-from models.rng import Seed
+from models.rng import ROOT
 from models.units import Array, Mask, one_of, optional_within, untold
 
 ROOMS = ("unheated room", "heated room")
@@ -207,7 +208,7 @@ def _heating(site: Site, start: datetime, hours: int) -> Mask:
     return np.array(on)
 
 
-def at_piece(site: Site, outdoor: AirMembers, seed: Seed, sky_view: float = 1.0) -> AtPiece:
+def at_piece(site: Site, outdoor: AirMembers, seed: int = ROOT, sky_view: float = 1.0) -> AtPiece:
     """What the site makes of the outdoor members; dew point is kept, so humidity follows.
 
     site : kind and what is known of it; outdoor : members of the air; seed : of lag and offset
@@ -216,8 +217,7 @@ def at_piece(site: Site, outdoor: AirMembers, seed: Seed, sky_view: float = 1.0)
     Source: first-order room, FAO_56 and OWN_JUDGEMENT for wind, HAURWITZ_1945 and
     KASTEN_CZEPLAK_1980 for sun, ASHRAE_NIGHT_SKY for the sky.
     """
-    members = outdoor.air_C.shape[1]
-    random = np.random.default_rng(seed)
+    draws = Draws(outdoor.air_C.shape[1], seed)
     wind = outdoor.wind_m_s * WIND_FRACTION[site.kind]
     at = site.resolved()
     if at.offset_K and not site.is_room:
@@ -248,16 +248,15 @@ def at_piece(site: Site, outdoor: AirMembers, seed: Seed, sky_view: float = 1.0)
         )
     if site.kind == "covered":
         return sheltered
-    lag = at.lag_h * np.exp(at.lag_spread * random.standard_normal(members))
+    lag = at.lag_h * np.exp(at.lag_spread * draws.normal("lag"))
     lag = np.clip(lag, 0.3, 100.0)
-    z: Array = random.standard_normal((members,))
-    offset = at.offset_K + at.offset_sd_K * z
+    offset = at.offset_K + at.offset_sd_K * draws.normal("offset")
     room = room_temperature(outdoor.air_C, lag, offset)
     heat: Heated | None = None
     if site.kind == "heated room":
         assert site.setpoint_C is not None
-        failing = random.random(members) < HEATER_FAILS
-        setpoint_C: Array = site.setpoint_C + SETPOINT_SD_K * random.standard_normal((members,))
+        failing = draws.even("failure") < HEATER_FAILS
+        setpoint_C = site.setpoint_C + SETPOINT_SD_K * draws.normal("setpoint")
         heated = setpoint_C
         if site.heated_hours is not None:
             on = _heating(site, outdoor.start, len(room))

@@ -5,14 +5,14 @@ import numpy as np
 from models.concrete import _moisture_stages, moisture, moisture_laws
 from models.concrete.hydration import degree_of_hydration
 from models.concrete.prior import Prior
-from models.draws import even_normal
+from models.draws import Draws
 from models.facts import moisture as facts
-from models.rng import Seed
+from models.rng import ROOT
 from models.units import Array
 
 
 def draw_law(
-    prior: Prior, seed: Seed, water_cement: float = facts.USUAL_WATER_CEMENT
+    prior: Prior, seed: int = ROOT, water_cement: float = facts.USUAL_WATER_CEMENT
 ) -> moisture.Law:
     """One diffusion law a member: D1 by its 28-day strength, then / 2 to x 2 about it.
 
@@ -20,8 +20,8 @@ def draw_law(
     Source: CEB_FIP_1990 and BAZANT_NAJJAR_1972 for the middle, the facts' band for the spread;
     NEVILLE_1996.
     """
-    random = np.random.default_rng(seed)
-    z = np.array([even_normal(random, prior.members) for _ in range(7)])
+    draws = Draws(prior.members, seed)
+    z = [draws.normal(f"drying law {k}") for k in range(7)]
     fck = np.clip(prior.strength_28d_MPa - facts.CHARACTERISTIC_MPA, *facts.FCK_MPA)
     return moisture.Law(
         moisture_laws.diffusivity_at_saturation(fck) * np.exp(facts.D1_SD * z[0]),
@@ -37,13 +37,13 @@ def draw_law(
     )
 
 
-def hydration_drop(prior: Prior, te_mean_h: Array, water_cement: float, seed: Seed) -> Array:
+def hydration_drop(prior: Prior, te_mean_h: Array, water_cement: float, seed: int = ROOT) -> Array:
     """Pore humidity that each member would lose if sealed, dimensionless, (rows, members).
 
     te_mean_h : (rows, members) [h]; water_cement : dimensionless, added water in it
     Source: NBS_RP_1334 through moisture_laws.sealed_drop; FHP_1977 for the degree of hydration.
     """
-    z = even_normal(np.random.default_rng(seed), prior.members)
+    z = Draws(prior.members, seed).normal("self-desiccation")
     age_h = np.maximum(te_mean_h, 1e-3)
     hydrated = degree_of_hydration(age_h, ultimate=1.0, tau_h=prior.tau_h, beta=prior.beta)
     whole = np.minimum(

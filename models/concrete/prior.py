@@ -1,16 +1,17 @@
 """What is not known for sure about a mix, as members: rate law, heat, set, strength, batch."""
 
 from dataclasses import dataclass, fields, replace
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
 
 from models.concrete import composition, maturity, strength
 from models.concrete.mixture import Mixture
-from models.draws import beside, even_normal
+from models.draws import Draws, beside
 from models.facts import cements
 from models.facts import composition as cement_facts
-from models.rng import Seed
+from models.rng import ROOT
 from models.units import Array, Mask
 
 GIVEN_ENERGY_SD = 2.0  # kJ/mol, from the cubes of a fit to the piece; the fit's error comes besides
@@ -22,7 +23,8 @@ DORMANT_FRACTION = 0.8  # strength starts to count at this fraction of the initi
 CLASS_STRENGTH_SD = 0.22
 LABEL_SD = 0.07  # how well a curve meets a bag's own numbers
 FULL_AGE_H = 500.0  # from here on a label number counts as the 28-day strength
-CANDIDATES = 64  # strength curves tried for each member
+CANDIDATES = 256  # strength curves tried for each member
+EARLY_H = 24.0  # by their strength at this age at 20 degC the candidates are put in order
 
 
 @dataclass(frozen=True)
@@ -69,30 +71,31 @@ class Prior:
         return strength.age_for_strength(strength_MPa / self.batch, **self.curve)
 
 
-def draw(mixture: Mixture, members: int, seed: Seed, *, water_factor: float = 1.0) -> Prior:
+def draw(mixture: Mixture, members: int, seed: int = ROOT, *, water_factor: float = 1.0) -> Prior:
     """Members of a mix: drawn from its class, then from what its label says.
 
     mixture : class, label and whatever is told; members : 2 to 4096
     water_factor : fraction of strength left after added water, dimensionless, 0 to 1
 
-    Label strengths pick, for each member, one of 64 candidate curves by their likelihood.
+    Label strengths pick, for each member, one of 256 candidate curves by their likelihood.
     Source: classes of facts.cements; EN_1992_1_1 for the curve; ACI_214R for the batch.
     """
     kind = cements.CLASSES[mixture.kind]
-    random = np.random.default_rng(seed)
-    z = np.array([even_normal(random, members) for _ in range(6)])
+    draws = Draws(members, seed)
+    energy, set_z, beta_z = (draws.normal(name) for name in ("energy", "set", "beta"))
     heat = _hydration(mixture)
     given = mixture.activation_energy_kJ_mol is not None
-    Ea = heat.energy_kJ_mol + heat.energy_sd * z[0]
-    steep = random.permutation(np.arange(members) < (0.0 if given else FHP_FRACTION) * members)
-    Ea = np.where(steep, cements.FHP_ENERGY + cements.FHP_ENERGY_SD * z[0], Ea)
+    Ea = heat.energy_kJ_mol + heat.energy_sd * energy
+    steep = draws.even("law") < (0.0 if given else FHP_FRACTION)
+    Ea = np.where(steep, cements.FHP_ENERGY + cements.FHP_ENERGY_SD * energy, Ea)
     rise = np.where(steep, cements.FHP_KJ_PER_K, 0.0)
 
     initial = mixture.initial_set_h or _beside(mixture.final_set_h, kind, first=True)
     final = mixture.final_set_h or _beside(mixture.initial_set_h, kind, first=False)
-    set_shift, tau_shift = _admixed(mixture, z[1])
-    slow = np.exp(SET_SD * z[1]) * set_shift * mixture.set_factor
-    S28, ts, a, named = _curves(mixture, Ea, rise, DORMANT_FRACTION * initial * slow, z[1], random)
+    set_shift, tau_shift = _admixed(mixture, set_z)
+    slow = np.exp(SET_SD * set_z) * set_shift * mixture.set_factor
+    tau_z = beside(set_z, draws.normal("tau"), SET_AND_HEAT)
+    S28, ts, a, named = _curves(mixture, Ea, rise, DORMANT_FRACTION * initial * slow, draws)
     return Prior(
         strength_28d_MPa=S28 * (water_factor * mixture.strength_factor),
         rate_constant_h=ts,
@@ -102,10 +105,10 @@ def draw(mixture: Mixture, members: int, seed: Seed, *, water_factor: float = 1.
         final_set_h=final * slow,
         activation_energy_kJ_mol=np.clip(Ea, 20.0, 80.0),
         rise_kJ_mol_K=rise,
-        heat_kJ_kg=heat.heat_kJ_kg * np.exp(heat.heat_sd * z[2]),
-        tau_h=heat.tau_h * np.exp(heat.tau_sd * beside(z[1], z[3], SET_AND_HEAT)) * tau_shift,
-        beta=heat.beta * np.exp(heat.beta_sd * z[4]),
-        batch=np.exp(cements.BATCH_SD * z[5]),
+        heat_kJ_kg=heat.heat_kJ_kg * np.exp(heat.heat_sd * draws.normal("heat")),
+        tau_h=heat.tau_h * np.exp(heat.tau_sd * tau_z) * tau_shift,
+        beta=heat.beta * np.exp(heat.beta_sd * beta_z),
+        batch=np.exp(cements.BATCH_SD * draws.normal("batch")),
         cement_kg_m3=mixture.resolved().cement_kg_m3,
         named_28d_MPa=named,
     )
@@ -178,29 +181,28 @@ def _beside(known: float | None, kind: cements.MixClass, *, first: bool) -> floa
 
 
 def _curves(
-    mixture: Mixture,
-    Ea: Array,
-    rise: Array,
-    dormant: Array,
-    set_z: Array,
-    random: np.random.Generator,
+    mixture: Mixture, Ea: Array, rise: Array, dormant: Array, draws: Draws
 ) -> tuple[Array, Array, Array, float]:
-    """One strength curve a member: 28-day strength, rate constant, exponent; the named strength."""
+    """One strength curve a member: 28-day strength, rate constant, exponent; the named strength.
+
+    Of the candidates, in the order of their early strength, a label picks each by its likelihood.
+    """
     kind = cements.CLASSES[mixture.kind]
-    members = len(Ea)
-    z = random.standard_normal((3, CANDIDATES, members))
-    z[0] = beside(set_z, z[0], SET_AND_STRENGTH)
+    set_z = draws.normal("set")
     if not mixture.label:
-        S28 = kind.strength_MPa_28d * np.exp(CLASS_STRENGTH_SD * z[2])
+        rate_z, exponent_z, strength_z = (draws.normal(n) for n in ("rate", "exponent", "strength"))
+        S28 = kind.strength_MPa_28d * np.exp(CLASS_STRENGTH_SD * strength_z)
     else:
+        rate_z, exponent_z, strength_z = _candidates(draws.seed)
         last = mixture.label[-1]
-        S28 = np.full_like(z[2], last.MPa if last.age_h > FULL_AGE_H else kind.strength_MPa_28d)
+        known_MPa = last.MPa if last.age_h > FULL_AGE_H else kind.strength_MPa_28d
+        S28 = np.full_like(strength_z, known_MPa)
     s = kind.gain.s * (S28 / cements.REFERENCE_28D_MPA) ** kind.gain.s_power
-    s *= np.exp(kind.gain.s_spread * z[0])
+    s = s * np.exp(kind.gain.s_spread * beside(set_z, rate_z, SET_AND_STRENGTH))
     ts = np.clip(strength.AGE_28_H * s**2, 0.05, 900.0)
-    a = np.clip(kind.gain.exponent + kind.gain.exponent_spread * z[1], 0.2, 1.2)
+    a = np.clip(kind.gain.exponent + kind.gain.exponent_spread * exponent_z, 0.2, 1.2)
     if not mixture.label:
-        return S28[0], ts[0], a[0], kind.strength_MPa_28d
+        return S28, ts, a, kind.strength_MPa_28d
 
     shape = {"rate_constant_h": ts, "exponent": a, "dormant_h": dormant}
     ages = [
@@ -213,15 +215,25 @@ def _curves(
         for point in mixture.label
     ]
     reached = strength.strength(ages[-1], strength_28d_MPa=1.0, **shape)
-    S28 = np.clip(last.MPa / np.maximum(reached, 0.02) * np.exp(LABEL_SD * z[2]), 0.5, 250.0)
-    misfit = np.zeros((CANDIDATES, members))  # the last number is in S28 already
+    S28 = np.clip(last.MPa / np.maximum(reached, 0.02) * np.exp(LABEL_SD * strength_z), 0.5, 250.0)
+    misfit = np.zeros_like(S28)  # the last number is in S28 already
     for point, age in zip(mixture.label[:-1], ages[:-1], strict=True):
         got = strength.strength(age, strength_28d_MPa=S28, **shape)
         misfit += (np.log(np.maximum(got, 1e-3) / point.MPa) / LABEL_SD) ** 2
-    weight = np.exp(-0.5 * (misfit - misfit.min(axis=0)))
-    total = np.cumsum(weight, axis=0)
-    dice = random.random(members) * total[-1]
-    chosen = np.argmax(total >= dice, axis=0)
-    pick = (chosen, np.arange(members))
+    early = strength.strength(EARLY_H, strength_28d_MPa=S28, **shape)
+    order = early.argsort(axis=0)
+    likely = np.exp(-0.5 * (misfit - misfit.min(axis=0)))
+    total = np.cumsum(np.take_along_axis(likely, order, axis=0), axis=0)
+    at = np.argmax(total >= draws.even("curve") * total[-1], axis=0)
+    chosen = order[at, np.arange(draws.members)]
+    pick = (chosen, np.arange(draws.members))
     named = float(np.median(S28[pick])) if last.age_h <= FULL_AGE_H else last.MPa
-    return S28[pick], ts[pick], a[pick], named
+    return S28[pick], ts[pick], a[chosen, 0], named
+
+
+@lru_cache(maxsize=8)
+def _candidates(seed: int) -> Array:
+    """Rate, exponent and strength of candidate curves, (3, CANDIDATES, 1) dimensionless."""
+    draws = Draws(CANDIDATES, seed)
+    drawn = np.array([draws.normal(name) for name in ("rate", "exponent", "strength")])
+    return drawn[..., None]

@@ -37,7 +37,7 @@ def alerts(scenario: Scenario, simulation: Simulation, now: datetime) -> tuple[A
 def frost_watch(scenario: Scenario, simulation: Simulation, now_h: float) -> FrostWatch | None:
     """How a piece stands that is not yet sure to bear a frost; None for one that is."""
     trajectory = simulation.trajectory
-    bears_h = trajectory.quantile(
+    bears_h = trajectory.hour_by(
         trajectory.first(trajectory.strength_MPa, scenario.code.frost_MPa),
         level("piece", scenario.rules.confidence),
     )

@@ -22,7 +22,6 @@ from models.planning.protection import options as protections
 from models.planning.starts import MEMBERS, Starts
 from models.planning.watch import OptionRisks
 from models.results import PourAnswer, PourOption, Risk
-from models.rng import stream
 from models.simulation.scenario import Scenario
 from models.steps.opening import GLOVES
 
@@ -98,7 +97,7 @@ def check(
 
 def _watched(scenario: Scenario, starts: Starts, series: AirSeries) -> list[OptionRisks]:
     """Every option over all starts, the cheapest first; they are divided among threads."""
-    prior = priors.draw(scenario.mixture, MEMBERS, stream("mix"))
+    prior = priors.draw(scenario.mixture, MEMBERS)
     room = starts
     if scenario.rules.indoors is not None:
         room = all_starts.indoors(scenario, starts, series)

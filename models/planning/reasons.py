@@ -153,10 +153,10 @@ def _opens_last(
     number_h = opening.number_h
     if number_h is None and opening.shown is not None:
         number_h = trajectory.first(opening.shown, opening.need.value)
-    last_h = now_h if number_h is None else max(now_h, trajectory.quantile(number_h, level))
+    last_h = now_h if number_h is None else max(now_h, trajectory.hour_by(number_h, level))
     told: list[Message] = []
     for condition in opening.conditions:
-        opens_h = trajectory.quantile(condition.opens_h, level)
+        opens_h = trajectory.hour_by(condition.opens_h, level)
         if opens_h > last_h:
             last_h = opens_h
             says = condition.says
@@ -191,7 +191,7 @@ def _never(
     if opening.never is not None:
         return opening.never
     if opening.chance is not None:
-        dry = trajectory.quantile(opening.opens_h, 0.5)
+        dry = trajectory.hour_by(opening.opens_h, 0.5)
         if dry >= trajectory.forecast_rows - 1:
             return Message("dry_after_forecast", {"at": scenario.clock(dry)})
         best = float(opening.chance.max()) if len(opening.chance) else 0.0
@@ -232,7 +232,7 @@ def split_width(simulation: Simulation, need_MPa: float) -> dict[str, float]:
 
     def width(strength: Array) -> float:
         opens = trajectory.first(strength, need_MPa)
-        ends = [trajectory.quantile(opens, q) for q in (0.1, 0.9)]
+        ends = [trajectory.hour_by(opens, q) for q in (0.1, 0.9)]
         return ends[1] - ends[0] if np.isfinite(ends).all() else float("inf")
 
     return {

@@ -20,7 +20,7 @@ from models.simulation.scenario import Scenario
 from models.units import Array, Mask
 
 WATCH_H = 72  # how long after its start a pour is watched
-MEMBERS = 32
+MEMBERS = physics.MEMBERS
 WHOLE = ("start", "error_sd_K", "heated", "site_K")  # of the air at the piece: not by start
 WATCH_ROWS = WATCH_H + 2  # rows of air that a start needs
 FROST_LIES_KH = 24.0  # a day's frost of 1 K that no warmth has paid back since, OWN_JUDGEMENT

@@ -7,6 +7,7 @@ import numpy as np
 from models.air import evaporation
 from models.concrete import frost, heat, setting
 from models.concrete import prior as priors
+from models.draws import Draws
 from models.facts.frost import FREEZING_POINT_C
 from models.facts.protection import (
     BASE_LEAST_C,
@@ -15,7 +16,6 @@ from models.facts.protection import (
 )
 from models.planning.protection import ProtectionOption
 from models.planning.starts import WATCH_H, WATCH_ROWS, Starts
-from models.rng import stream
 from models.simulation import fresh_face, physics
 from models.simulation import placed as placed_mix
 from models.simulation.scenario import Scenario
@@ -106,7 +106,7 @@ def watch(
         placed_C, water_C = _warmed(scenario, starts, placed_C)
         offered = np.isfinite(water_C)
     sd = placed_mix.MEASURED_SD_K if option.warm_water else placed_mix.doubt_K(scenario)
-    z = np.random.default_rng(stream("placing temperature")).standard_normal(starts.members)
+    z = Draws(starts.members).normal("placed")
     placed = np.clip(starts.every(placed_C) + sd * starts.each(z), 0.5, 55.0)
     cold = _too_cold(scenario, starts, placed)
     watched = offered & (option.warm_water | (cold.chance <= 1 - scenario.rules.confidence + 1e-9))
@@ -302,7 +302,7 @@ def _crossing(values: Array, need: Array, row: Array) -> Array:
 def _dries(plan: Scenario, starts: Starts, simulation: heat.Histories) -> StartRisk:
     worst = fresh_face.worst_evaporation(
         fresh_face.bare_rows(plan), simulation, starts.air_C, starts.rh, starts.wind_m_s
-    ) * starts.each(evaporation.formula_doubt(starts.members, stream("evaporation formula")))
+    ) * starts.each(evaporation.formula_doubt(starts.members))
     limit = fresh_face.evaporation_limit(plan)
     return _risk(starts, worst > limit, worst, 0.9, limit, "kg/m2h")
 

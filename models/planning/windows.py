@@ -35,11 +35,11 @@ def span(trajectory: Trajectory, opening: StepOpening, confidence: float, now_h:
 def _span(trajectory: Trajectory, opening: StepOpening, confidence: float, now_h: float) -> Span:
     if opening.chance is not None:
         return _span_of_chance(trajectory.hour, opening, confidence, now_h)
-    p50 = trajectory.quantile(opening.opens_h, 0.5)
-    safe = trajectory.quantile(opening.opens_h, confidence)
+    p50 = trajectory.hour_by(opening.opens_h, 0.5)
+    safe = trajectory.hour_by(opening.opens_h, confidence)
     if opening.closes_h is None:
         return Span(p50, safe, safe, np.inf, np.inf)
-    latest, gone = (trajectory.quantile(opening.closes_h, q) for q in (1 - confidence, 0.5))
+    latest, gone = (trajectory.hour_by(opening.closes_h, q) for q in (1 - confidence, 0.5))
     if latest >= safe:
         return Span(p50, safe, safe, latest, gone)
     if opening.by_check:  # no hour is sure both to be late enough and in time: the hand decides

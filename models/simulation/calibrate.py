@@ -78,8 +78,8 @@ def air_at_piece(
 
     series : hourly, without gaps; known : its hours that are weather; sky_view : 0 to 1
     """
-    outdoor = members.draw(series, count, stream("weather"), known)
-    local = place.at_piece(site, outdoor, stream("place"), sky_view)
+    outdoor = members.draw(series, count, beyond_from=known)
+    local = place.at_piece(site, outdoor, sky_view=sky_view)
     local, odd = _after_air_readings(site, observations, local, stream("air readings"))
     local = humidity.after_readings(site, observations, local, stream("humidity readings"))
     return outdoor, local, odd

@@ -16,7 +16,6 @@ from models.facts.moisture import (
 )
 from models.facts.protection import COVERS
 from models.message import Message, Value
-from models.rng import stream
 from models.simulation import calibrate
 from models.simulation.physics import Simulation, covered_until
 from models.simulation.plan import Plan
@@ -69,9 +68,7 @@ def _drying(scenario: Scenario, simulation: Simulation) -> Drying:
         np.where(open_top, top, np.nan)[:-1],
         np.where(open_low, low, np.nan)[:-1],
         np.clip(trajectory.mean_C[:-1], -40.0, 95.0),
-        moisture_prior.hydration_drop(
-            prior, trajectory.te_mean_h, scenario.water_cement, stream("self-desiccation")
-        ),
+        moisture_prior.hydration_drop(prior, trajectory.te_mean_h, scenario.water_cement),
         top_wet_mm=np.where(washed, PLENTY_MM, np.where(wet_top, rain, 0.0))[:-1],
         low_wet_mm=np.where(washed & open_low, PLENTY_MM, 0.0)[:-1],
     )
@@ -80,7 +77,7 @@ def _drying(scenario: Scenario, simulation: Simulation) -> Drying:
     probes = (DEPTH_ONE_FACE,) if one else (DEPTH_TWO_FACES, 1 - DEPTH_TWO_FACES)
     dried = moisture.drying(
         thickness,
-        moisture_prior.draw_law(prior, stream("drying law"), scenario.water_cement),
+        moisture_prior.draw_law(prior, water_cement=scenario.water_cement),
         conditions,
         density_kg_m3=density,
         probes=probes,

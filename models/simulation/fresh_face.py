@@ -6,7 +6,6 @@ from models.air import evaporation
 from models.concrete import heat
 from models.facts.cements import CLASSES
 from models.facts.protection import COVERS, EVAPORATION_KG_M2H, EVAPORATION_LOW_BLEED_KG_M2H
-from models.rng import stream
 from models.simulation.scenario import Scenario
 from models.steps.opening import Trajectory
 from models.units import Array
@@ -64,5 +63,5 @@ def evaporation_at_90(scenario: Scenario, trajectory: Trajectory) -> float:
     worst = worst_evaporation(
         bare_rows(scenario), trajectory, trajectory.air_C, trajectory.rh, trajectory.wind_m_s
     )
-    doubt = evaporation.formula_doubt(trajectory.members, stream("evaporation formula"))
+    doubt = evaporation.formula_doubt(trajectory.members)
     return trajectory.quantile(worst * doubt, 0.9)

@@ -139,7 +139,7 @@ def drawn(
     )
     local = place.measured(local, scenario.placement.measures, int(before_h))
     water_factor = placed.water_factor(scenario)
-    prior = priors.draw(scenario.mixture, many, stream("mix"), water_factor=water_factor)
+    prior = priors.draw(scenario.mixture, many, water_factor=water_factor)
     board = scenario.placement.board_C
     ground = ground_C(local, int(before_h), board) if scenario.on_ground else None
     return Members(

@@ -3,7 +3,7 @@
 import numpy as np
 
 from models.concrete import strength
-from models.rng import stream
+from models.draws import Draws
 from models.simulation.scenario import Scenario
 from models.steps import place
 from models.units import Array
@@ -14,10 +14,9 @@ MEASURED_SD_K, MIXED_SD_K, GUESSED_SD_K = 0.5, 1.0, 2.0  # OWN_JUDGEMENT
 
 def placed_C(scenario: Scenario, air_C: Array, many: int) -> Array:
     """Concrete as placed, (members,) [degC]; air_C : (members,) [degC] at that hour."""
-    z = np.random.default_rng(stream("placing temperature")).standard_normal(many)
     measured_C = scenario.placement.concrete_C
     likely = as_mixed(scenario, air_C) if measured_C is None else measured_C
-    return np.clip(likely + doubt_K(scenario) * z, 0.5, 55.0)
+    return np.clip(likely + doubt_K(scenario) * Draws(many).normal("placed"), 0.5, 55.0)
 
 
 def as_mixed(scenario: Scenario, air_C: Array) -> Array:

@@ -50,7 +50,7 @@ def end_wet_cure(trajectory: Trajectory, r: float) -> StepOpening:
     both = np.maximum(by_days, half)
     conditions: tuple[Condition, ...] = ()
     number_h = strong  # whichever comes first
-    if trajectory.quantile(both, P90) < trajectory.quantile(strong, P90):
+    if trajectory.hour_by(both, P90) < trajectory.hour_by(strong, P90):
         conditions, number_h = (Condition(Message("last_curing_days"), both),), half
     return StepOpening(
         "end-wet-cure",

@@ -6,7 +6,7 @@ from typing import Literal
 import numpy as np
 
 from models.message import Message, Sentence
-from models.quantile import quantile, quantiles
+from models.quantile import hour_at, quantile, quantiles
 from models.results import Need
 from models.units import Array, Mask
 
@@ -76,6 +76,10 @@ class Trajectory:
     def quantile(self, values: Array, fraction: float) -> float:
         """One quantile of (members,) values [unit of the values]; fraction : 0 to 1."""
         return quantile(values, self.weight, fraction)
+
+    def hour_by(self, hours: Array, fraction: float) -> float:
+        """The hour by which a fraction of the members is there, of (members,) hours [h]."""
+        return hour_at(hours, self.weight, fraction)
 
     def band(self, values: Array) -> tuple[float, float, float]:
         """10, 50 and 90 % of (members,) values [unit of the values]."""

@@ -50,7 +50,7 @@ def core(case: Case) -> StepOpening:
     trajectory, need = case.trajectory, needed("core", case.needs_MPa)
     set_h = trajectory.first(trajectory.te_mean_h, trajectory.final_set_h)
     opens = np.maximum(trajectory.first(trajectory.strength_mean_MPa, need), set_h)
-    safe_h = trajectory.quantile(opens, level("piece", case.confidence))
+    safe_h = trajectory.hour_by(opens, level("piece", case.confidence))
     closes = np.full(trajectory.members, np.inf)
     if np.isfinite(safe_h):
         age = trajectory.at(trajectory.te_mean_h, safe_h) + CORE_LOCKS_H

@@ -1,6 +1,5 @@
 """Records with ends and holes: what stood on weather is told, what did not is blocked."""
 
-import math
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime, timedelta
@@ -138,6 +137,7 @@ def test_bands_are_the_weighted_quantiles_of_the_members(
     assert isinstance(through, physics.Simulation)
     assert told.concrete is not None
     band = getattr(told.concrete.mean_C, f"p{round(100 * share)}")
-    drawn = np.sort(through.trajectory.mean_C, axis=1)  # the k-th of n is the quantile k / (n + 1)
-    want = drawn[:, math.ceil(share * (drawn.shape[1] + 1)) - 1]
+    drawn = np.sort(through.trajectory.mean_C, axis=1)  # each stands at the middle of its share
+    middle = (np.arange(drawn.shape[1]) + 0.5) / drawn.shape[1]
+    want = np.array([np.interp(share, middle, row) for row in drawn])
     np.testing.assert_allclose(band, want, atol=1e-9)
