@@ -230,6 +230,16 @@ class CoatPlanResponse(BaseModel):
     sealer: MessageText
 
 
+class PlanEntryResponse(BaseModel):
+    """One act of the plan; set_by default | logged | maker; heat [degC]."""
+
+    step: str
+    at: Instant
+    set_by: str
+    cover: str | None
+    heat: float | None
+
+
 class PourSummaryResponse(BaseModel):
     """Volume [l], mass [kg], and bags where the yield of a bag is known."""
 
@@ -277,6 +287,7 @@ class AnswerResponse(BaseModel):
     frost_watch: FrostWatchResponse | None = None
     coat_plan: CoatPlanResponse | None = None
     frost: FrostBranchResponse | None = None
+    plan: list[PlanEntryResponse] = []
 
 
 class RiskResponse(BaseModel):

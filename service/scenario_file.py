@@ -3,6 +3,7 @@
 A bare number is in the unit of its key; a text carries its unit. Every key must be known.
 """
 
+import json
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -12,10 +13,13 @@ from models.coating.film import SealerSystem
 from models.concrete import mixture
 from models.concrete.composition import Composition
 from models.concrete.section import Covering, MouldBoard
+from models.errors import InputError
 from models.piece import shape
+from models.simulation.plan import SET_BY
 from models.simulation.scenario import (
     KINDS_WITHOUT_VALUE,
     Done,
+    Meant,
     Observation,
     Placement,
     Scenario,
@@ -23,8 +27,9 @@ from models.simulation.scenario import (
     StrengthTest,
 )
 from models.steps import registry
-from models.units import number_within
+from models.units import number_within, one_of
 from service import region
+from service.input_file import text_of
 from service.nouns.base import keys_of
 from service.nouns.cover import Cover
 from service.nouns.mix import Cement, LabelStrength, MixCreate
@@ -35,7 +40,7 @@ from service.nouns.pour import PourCreate
 from service.nouns.reading import ReadingCreate
 from service.nouns.sealer import SealerCreate
 from service.nouns.strength_test import StrengthTestCreate
-from service.toml_table import Keys, Table, parsed
+from service.toml_table import LARGEST_BYTES, Keys, Table, parsed
 
 TOP: Keys = {"name": "word", "asked_at": "instant"}
 TABLES = (
@@ -50,6 +55,7 @@ TABLES = (
     "shop",
     "weather",
     "done",
+    "plan",
 )
 SITE: Keys = {
     **keys_of(PlaceCreate, "name", "altitude_m"),
@@ -75,6 +81,13 @@ READING: Keys = {
 MEASURED: Keys = {"tile": "mass_g", "humidity": "rh_pct"}  # the key of a value that is no degC
 TEST: Keys = {"at": "instant", **keys_of(StrengthTestCreate, "note")}
 DONE: Keys = {"step": "word", "at": "instant"}
+PLAN: Keys = {
+    "step": "word",
+    "at": "instant",
+    "cover": "word",
+    "heat": "temperature_C",
+    "set_by": "word",  # as an answer prints it; what is told here is its maker's
+}
 SEALER: Keys = keys_of(SealerCreate, "name")
 SHOP: Keys = {
     "confidence": "fraction",
@@ -145,8 +158,36 @@ def read(path: Path) -> ScenarioFile:
         rules=_rules(root.table("shop")),
         done=tuple(row.build(Done, DONE, needed=tuple(DONE)) for row in root.rows("done")),
         exposed_to_frost=frost,
+        plan=_plan(root),
     )
     return ScenarioFile(path, scenario, _weather(root, path), top.get("asked_at"))
+
+
+def read_plan(path: Path) -> tuple[Meant, ...]:
+    """The plan of a file of its own: [[plan]] rows of TOML, or JSON as an answer prints it."""
+    if path.suffix.lower() != ".json":
+        return _plan(parsed(path))
+    where = path.name
+    allowed = 'JSON: {"plan": [{"step": ..., "at": ...}]}, or that list alone'
+    try:
+        told = json.loads(text_of(path, where, allowed, LARGEST_BYTES))
+    except ValueError as error:
+        raise InputError("file", where, f"not JSON, {error}", allowed, where) from None
+    rows = told.get("plan") if isinstance(told, dict) else told
+    if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
+        raise InputError("plan", rows, "not a list of acts", allowed, where)
+    named = [{key: value for key, value in row.items() if value is not None} for row in rows]
+    return _plan(Table({"plan": named}, where, ""))
+
+
+def _plan(root: Table) -> tuple[Meant, ...]:
+    acts: list[Meant] = []
+    for row in root.rows("plan"):
+        values = row.values(PLAN, needed=("step", "at"))
+        with row.placed():
+            one_of("set_by", values.pop("set_by", "maker"), SET_BY)
+            acts.append(Meant(**values))
+    return tuple(acts)
 
 
 def _mixture(mix: Table) -> mixture.Mixture:

@@ -3,7 +3,8 @@ by step, since what comes after hangs on it.
 
 Strip and turn have the mould, the steps behind them and a promise waiting: their first safe hour
 in which the shop works. The end of the damp cure, the covers and sanding can wait for a comfortable
-one. Honing is for whoever means to hone.
+one. Finishing and the film go by the hand, and honing is for whoever means to hone: none of them is
+a default.
 """
 
 from collections.abc import Callable, Hashable
@@ -19,7 +20,7 @@ from models.errors import Unknown
 from models.facts.handling import WET_CURE_FRACTION
 from models.planning.windows import span
 from models.results import CoatPlan
-from models.simulation import cases, drying, fresh_face, physics
+from models.simulation import cases, drying, physics
 from models.simulation import plan as plans
 from models.simulation.physics import Members, Simulation
 from models.simulation.plan import Plan, PlanEntry
@@ -109,13 +110,13 @@ class Way:
     def stripped(self) -> tuple[Plan, dict[str, Simulation]]:
         """The plan to the strip, and the simulation by which the strip is judged: with the mould on
         for ever. None where it was logged."""
-        told = self.told.filled(self._film())
+        told = self.told
         if self.is_logged("strip"):
             return told.before("turn"), {}
         need = strip.needed("strip", self.scenario.rules.needs_MPa)
         alone = self._until(told.before("strip"), self._strong_in_air(need), "strip")
         case = cases.case_of(self.scenario, alone, self.now_h)
-        more = self._fresh(case)
+        more = self._small_moulds(case)
         if not np.isfinite(told.hour("strip")):
             core_h = max((one.at_h for one in more if one.step == "core"), default=0.0)
             safe_h = max(self._span(case, "strip").safe, core_h)
@@ -176,12 +177,12 @@ class Way:
             out["turn"] = self._span(cases.case_of(self.scenario, off, self.now_h), "turn").safe
         return out
 
-    def _fresh(self, case: Case) -> list[PlanEntry]:
-        """The steps of the fresh face and the small moulds that are still to come, as the concrete
-        allows them; the core in the hours of the shop."""
+    def _small_moulds(self, case: Case) -> list[PlanEntry]:
+        """Knock-outs as the concrete allows them, the core in the hours of the shop, if still to
+        come. Finish and cover are the hand's: their windows say when, the plan what was meant."""
         out: list[PlanEntry] = []
         listed = {key for key, _ in registry.of_pour(case.setup)}
-        for key in ("finish", "knock-out", "core"):
+        for key in ("knock-out", "core"):
             if key not in listed or np.isfinite(self.told.hour(key)):
                 continue
             when = self._span(case, key)
@@ -196,12 +197,6 @@ class Way:
         """The entry of a step; none without an hour."""
         overdue = safe_h <= self.now_h
         return [PlanEntry(step, hour, overdue=overdue)] if np.isfinite(hour) else []
-
-    def _film(self) -> list[PlanEntry]:
-        """The film of the damp cure, as it is taken to lie."""
-        hour = self._minute(fresh_face.covered_h(self.scenario))
-        given = np.isfinite(self.told.hour("cover")) or hour < self.now_h
-        return [] if given else [PlanEntry("cover", hour)]
 
     def _minute(self, hour: float) -> float:
         """The same to the whole minute of the clock [h]."""

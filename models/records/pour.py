@@ -44,7 +44,7 @@ class Pour(PourBase, Row, table=True):
     """Active until `closed_at` is set; `placed_at` is the instant of the youngest batch.
 
     `learned` is what earlier pours had taught of its place and mix when it was logged: its own
-    readings count once, as readings.
+    readings count once, as readings. `plan` is what its maker means to do: step, at, cover, heat.
     """
 
     __tablename__ = "pour"
@@ -58,3 +58,4 @@ class Pour(PourBase, Row, table=True):
     closed_at: datetime | None = None
     closed_why: str = ""
     learned: dict[str, float] | None = Field(default=None, sa_type=JSON)
+    plan: list[dict[str, str | float | None]] = Field(default_factory=list, sa_type=JSON)

@@ -12,6 +12,7 @@ from models.simulation.scenario import Scenario
 from models.steps import registry
 
 SetBy = Literal["default", "logged", "maker"]
+SET_BY: tuple[SetBy, ...] = ("default", "logged", "maker")
 SAME_H = 1 / 60  # what is told to the minute is one act
 
 
@@ -37,12 +38,9 @@ class Plan:
 
     @property
     def hours(self) -> dict[str, float]:
-        """Hours from placing of the steps [h]; of one that is done again the first."""
-        found: dict[str, float] = {}
-        for one in self.entries:
-            if one.cover is None:
-                found.setdefault(registry.base_of(one.step), one.at_h)
-        return found
+        """Hours from placing of the steps [h], repeats and single covers apart."""
+        first = (one for one in self.entries if one.cover is None)
+        return {one.step: one.at_h for one in first if registry.base_of(one.step) == one.step}
 
     @property
     def covers(self) -> tuple[Covering, ...]:
@@ -105,21 +103,27 @@ def told(scenario: Scenario, now_h: float = -np.inf) -> Plan:
 
     Raises InputError for an end of a cover that is not laid.
     """
-    done = scenario.done_h
+    done, lies_h = scenario.done_h, _told_covers(scenario)
     entries = [PlanEntry(step, hour, "logged") for step, hour in done.items()]
     for one in scenario.plan:
-        if one.cover is not None and one.step == "cover" and one.cover != "film":
+        at_h = scenario.hour(one.at)
+        if one.cover not in (None, "film") or (one.cover, round(at_h / SAME_H)) in lies_h:
             continue
         if one.step in done or registry.later(registry.base_of(one.step), done):
             continue
         if one.cover is None or one.step == "cover":
-            entries.append(PlanEntry(one.step, max(scenario.hour(one.at), now_h), "maker"))
+            entries.append(PlanEntry(one.step, max(at_h, now_h), "maker"))
     return Plan().adding(*entries, *_meant_covers(scenario, now_h))
+
+
+def _told_covers(scenario: Scenario) -> set[tuple[str | None, int]]:
+    """Kind and minute of every cover that the scenario tells of: a plan that has it adds none."""
+    return {(one.kind, round(one.from_h / SAME_H)) for one in scenario.coverings}
 
 
 def _meant_covers(scenario: Scenario, now_h: float) -> list[PlanEntry]:
     """The covers that are meant and not told of already, each to its own end."""
-    told_h = {(one.kind, round(one.from_h / SAME_H)) for one in scenario.coverings}
+    told_h = _told_covers(scenario)
     ended_h = {(one.kind, round(one.until_h / SAME_H)) for one in scenario.coverings if one.to_h}
     rows = [
         (scenario.hour(one.at), one)
@@ -140,8 +144,10 @@ def _meant_covers(scenario: Scenario, now_h: float) -> list[PlanEntry]:
         elif one.cover in open_:
             covers.append(replace(open_.pop(one.cover), to_h=hour))
         elif key not in ended_h:
-            allowed = "after a `cover` of the same kind in the plan; without cover: all of them"
-            raise InputError("plan.cover", one.cover, "no such cover is laid", allowed)
+            field = f"plan[{scenario.plan.index(one)}].cover"
+            raise InputError(
+                field, one.cover, "no such cover is laid", "what cover lays before, or none: all"
+            )
     covers += open_.values()
     return [
         PlanEntry("cover", max(one.from_h, now_h), "maker", replace(one, from_h=from_h))

@@ -157,8 +157,7 @@ class Meant:
                 raise InputError("cover", self.cover, wrong, "only with cover or uncover")
         heated = (self.step, self.cover) == ("cover", "heated enclosure")
         if heated and self.heat is None:
-            wrong = "a heated enclosure needs its temperature"
-            raise InputError("heat", None, wrong, "0 to 50 degC")
+            raise InputError("heat", None, "is missing", "0 to 50 degC")
         if self.heat is not None:
             if not heated:
                 allowed = 'only with step = "cover" and cover = "heated enclosure"'
@@ -337,12 +336,19 @@ class Scenario:
             for k, one in enumerate(self.observations)
         ]
         stamped += [(f"done[{k}].at", step.at, placed) for k, step in enumerate(self.done)]
-        stamped += [(f"plan[{k}].at", step.at, placed) for k, step in enumerate(self.plan)]
         for name, at, first in stamped:
             if at < first:
                 allowed = f"{first.isoformat()} or later"
                 raise InputError(name, at.isoformat(), "before the pour", allowed)
         _in_order("done", self.done)
+        self.checked_plan()
+
+    def checked_plan(self) -> None:
+        """Refuse what is meant before the concrete is there, or in no order of the trade."""
+        for k, one in enumerate(self.plan):
+            if one.at < self.placement.at:
+                allowed = f"{self.placement.at.isoformat()} or later"
+                raise InputError(f"plan[{k}].at", one.at.isoformat(), "before the pour", allowed)
         _in_order("plan", [one for one in self.plan if one.cover in (None, "film")])
 
 

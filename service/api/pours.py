@@ -13,6 +13,7 @@ from models.records import Place, Pour, Projection
 from models.records.fields import LARGEST_KEY
 from service.actions.pours import doubtful
 from service.actions.pours.log_pour import close_pour, correct_pour, log_pour, reopen_pour
+from service.actions.pours.set_plan import set_plan
 from service.actions.shop import jobs
 from service.actions.windows.standing import standing
 from service.answers import (
@@ -23,6 +24,7 @@ from service.answers import (
     read_concrete,
 )
 from service.api.idempotency import IdempotentPostDep
+from service.nouns.plan import PlanRead, PlanWanted
 from service.nouns.pour import PourChange, PourClose, PourCreate, PourRead
 from service.queries.jobs import job_of
 from service.queries.pours import page_of
@@ -90,6 +92,15 @@ def change_pour(pour_id: Key, wanted: PourChange, context: ContextDep) -> PourRe
         found = doubtful.of_pour(session, context.now, place_id, at, values)
         body = PourRead.model_validate(correct_pour(session, context.now, pour_id, values))
         doubtful.ask(found, wanted.confirm)
+    context.recompute(pour_id)
+    return body
+
+
+@router.put("/pours/{pour_id}/plan")
+def put_plan(pour_id: Key, wanted: PlanWanted, context: ContextDep) -> PlanRead:
+    """What its maker means to do, in place of all that was meant; the rest has default hours."""
+    with context.store.unit_of_work() as session:
+        body = PlanRead.model_validate(set_plan(session, context.now, pour_id, wanted))
     context.recompute(pour_id)
     return body
 

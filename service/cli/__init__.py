@@ -41,6 +41,10 @@ WeatherOption = Annotated[
 NowOption = Annotated[
     str, typer.Option("--now", metavar="ISO", help="The present instant, with its offset.")
 ]
+PlanOption = Annotated[
+    Path | None,
+    typer.Option("--plan", metavar="FILE", help="What is meant instead: TOML, or JSON as printed."),
+]
 DataOption = Annotated[str, typer.Option("--data", metavar="DIR", help="Folder of the shop.")]
 DatabaseOption = Annotated[
     str, typer.Option("--database", metavar="URL", help="sqlite:///FILE or postgresql://...")
@@ -64,9 +68,10 @@ def timeline(
     as_json: JsonOption = False,
     weather: WeatherOption = None,
     now: NowOption = "",
+    plan: PlanOption = None,
 ) -> None:
     """The windows of one pour: no server, no database."""
-    file, air, instant = _inputs(scenario, weather, now)
+    file, air, instant = _inputs(scenario, weather, now, plan)
     from models.planning.timeline import project
     from service import answers
     from service.cli import doubts, printed
@@ -284,19 +289,24 @@ def _shop_cache(settings: Settings) -> Path:
 
 
 def _inputs(
-    scenario: Path, weather: Path | None, now: str
+    scenario: Path, weather: Path | None, now: str, plan: Path | None = None
 ) -> tuple["ScenarioFile", "AirSeries | Unknown", datetime]:
     """A scenario file, the air it names or was given, and the instant it is asked at."""
     machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
     from models import instants
+    from models.simulation import plan as plans
     from service import scenario_file
     from service.cli import scenario_air
 
     file = scenario_file.read(scenario)
+    if plan is not None:
+        meant = scenario_file.read_plan(plan)
+        file = replace(file, scenario=replace(file.scenario, plan=meant))
     instant = instants.instant("--now", now) if now else file.asked_at or datetime.now(UTC)
     with _placed(scenario):
         file.scenario.checked_against(instant)
         file.scenario.checked_order()
+        plans.told(file.scenario)
     return file, scenario_air.of(file, weather, instant), instant
 
 

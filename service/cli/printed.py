@@ -32,6 +32,7 @@ def timeline(projection: Projection, scenario: Scenario, weather: str, now: date
     lines = [*_heading(scenario, weather, clock), *first, "", head, "-" * WIDTH]
     for steps in _alike(projection.steps):
         lines += _step(steps, scenario.rules.confidence, clock)
+    lines += _plan(projection, clock)
     lines += _coats(projection, clock)
     lines += listed(plain("print_warnings"), warned)
     lines += listed(
@@ -142,6 +143,24 @@ def _step(steps: list[StepWindow], confidence: float, clock: Clock) -> list[str]
         missed = Message("print_missed", {"missed": step.missed})
         lines += wrapped(say(missed, clock.reader), "    ")
     return lines
+
+
+def _plan(projection: Projection, clock: Clock) -> list[str]:
+    """Every act with its hour, by the clock; as --json prints it, it can be put into a file."""
+    rows = []
+    for act in projection.plan:
+        code = "print_act" if act.cover is None else "print_act_cover"
+        rows.append(
+            plain(
+                code if act.heat is None else "print_act_heated",
+                at_shown=clock.shown(act.at),
+                step_key=act.step,
+                kind_key=act.cover,
+                heat_C=act.heat,
+                set_by=act.set_by,
+            )
+        )
+    return listed(plain("print_plan"), rows)
 
 
 def _coats(projection: Projection, clock: Clock) -> list[str]:

@@ -121,6 +121,7 @@ def _windows(projection: Projection | None, clock: view.Clock, name: str) -> dic
         "moved": "",
         "blocked": projection is None,
         "plan": None,
+        "acts": [],
     }
     if projection is None:
         return empty
@@ -140,6 +141,7 @@ def _windows(projection: Projection | None, clock: view.Clock, name: str) -> dic
         "moved": say(Message(**projection.moved), PLAIN) if projection.moved else "",
         "blocked": concrete is None,
         "plan": answer.coat_plan,
+        "acts": view.acts(answer.plan, clock),
     }
 
 

@@ -11,7 +11,7 @@ from models.message import Message
 from models.steps import registry
 from service import words
 from service.actions.windows.standing import is_fresh, state_now
-from service.answers import AnswerResponse, StepWindowResponse
+from service.answers import AnswerResponse, PlanEntryResponse, StepWindowResponse
 from service.notify.words import verb
 from service.words.numbers import which
 
@@ -168,6 +168,28 @@ def step(window: StepWindowResponse, clock: Clock, checked_at: datetime) -> Step
         missed=window.missed if state == "past" else "",
         level_pct=None if window.level is None else round(100 * window.level),
     )
+
+
+@dataclass(frozen=True)
+class ActView:
+    """One act of the plan, in words."""
+
+    words: str
+    at: Moment | None
+    done: bool
+    own: bool  # its maker has said when
+
+
+def acts(plan: Sequence[PlanEntryResponse], clock: Clock) -> list[ActView]:
+    """What is done and meant, by the clock."""
+    out = []
+    for one in plan:
+        parts = [title(one.step)]
+        parts += [words.word("cover", one.cover)] if one.cover else []
+        parts += [both(one.heat, "temperature_C")] if one.heat is not None else []
+        own = one.set_by == "maker"
+        out.append(ActView(", ".join(parts), clock(one.at), one.set_by == "logged", own))
+    return out
 
 
 def outdated(windows: Sequence[StepWindowResponse], now: datetime, checked_at: datetime) -> bool:

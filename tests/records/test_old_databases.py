@@ -30,6 +30,7 @@ FILLED: dict[tuple[str, str], list[object]] = {
     ("reading", "wrong"): [False, False],
     ("mix", "working_time_C"): [21.0, 21.0],
     ("pour", "measures"): [[], []],
+    ("pour", "plan"): [[], []],
     ("weather_run", "kind"): ["forecast", "archive", "past", "forecast", "forecast"],
     ("weather_run", "moved"): [False, False, False, True, False],
     ("weather_run", "heard"): [

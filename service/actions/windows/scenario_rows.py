@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 
 from sqlmodel import Session, SQLModel
 
-from models import records
+from models import instants, records
 from models.air.place import Site
 from models.air.series import AirSeries
 from models.coating.film import SealerSystem
@@ -23,6 +23,7 @@ from models.results import Projection
 from models.simulation.scenario import (
     FUTURE_POUR,
     Done,
+    Meant,
     Observation,
     Placement,
     Scenario,
@@ -179,6 +180,11 @@ def done_of(step: records.StepDone) -> Done:
     return Done(**shared(Done, step))
 
 
+def meant_of(row: Mapping[str, Any]) -> Meant:
+    """What is meant, as it is kept."""
+    return Meant(row["step"], instants.instant("at", row["at"]), row.get("cover"), row.get("heat"))
+
+
 def gather(session: Session, now: datetime, pour_id: int) -> Gathered:
     """Everything one projection of this pour depends on; refuses what cannot be at `now`."""
     return gather_rows(session, now, load_pour(session, pour_id))
@@ -194,6 +200,7 @@ def gather_rows(session: Session, now: datetime, rows: PourRows) -> Gathered:
         observations=tuple(observation_of(reading) for reading in rows.readings),
         tests=tuple(tested(test) for test in rows.tests),
         done=tuple(done_of(step) for step in rows.done),
+        plan=tuple(meant_of(row) for row in pour.plan),
     )
     scenario.checked_against(now)
     weather = place_air.joined(session, place, now, pour.placed_at - BEFORE_PLACING)
@@ -289,6 +296,7 @@ def _inputs(rows: PourRows, weather: place_air.Joined) -> dict[str, Any]:
             pour.water_C,
             pour.board_C,
             *(value for value in (pour.placing_h, *pour.measures) if value is not None),
+            *pour.plan,
         ],
         "protections": [[p.kind, p.from_at.isoformat(), _iso(p.to_at)] for p in rows.protections],
         "readings": [reading.id for reading in rows.readings if not reading.wrong],
