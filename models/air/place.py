@@ -323,3 +323,29 @@ def sol_air(air: AtPiece, film_W_m2K: Array, surface: str) -> Array:
     Source: ASHRAE_NIGHT_SKY (sol-air form).
     """
     return air.air_C + (ABSORPTANCE[surface] * air.sun_W_m2 - air.sky_loss_W_m2) / film_W_m2K
+
+
+def rows_of(air: AtPiece, before_h: float, rows: int) -> dict[str, Array]:
+    """The air at the piece hourly from an instant on, (rows + 1, members), by name.
+
+    before_h : [h] how long after its first hour that instant is; between hours straight
+
+    Source: definition of linear interpolation.
+    """
+    first = int(before_h)
+    fraction, hours = before_h - first, slice(first, first + rows + 1)
+
+    def at(values: Array) -> Array:
+        if fraction == 0:
+            return values[hours]
+        after = values[first + 1 : first + rows + 2]
+        return values[hours] * (1 - fraction) + after * fraction
+
+    return {
+        "air_C": at(air.air_C),
+        "dew_point_C": at(air.dew_point_C),
+        "rh": at(relative_humidity(air)),
+        "wind_m_s": at(air.wind_m_s),
+        "rain_mm": air.rain_mm[hours],
+        "sun_W_m2": air.sun_W_m2[hours],
+    }

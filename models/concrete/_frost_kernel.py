@@ -8,14 +8,15 @@ from models._jit import kernel, stage
 from models.facts.frost import CRITICAL_ICE, CRITICAL_SPREAD, FREEZING_POINT_C, HARMS
 from models.units import Array
 
-STEPS_PER_H = 2
+STEPS = 2  # from row to row
 FOLLOWS = 1.7 / CRITICAL_SPREAD  # the logistic curve that lies nearest to the normal one
+FROZEN = 0.8  # share of the mixing water as ice after which more changes nothing
 NEAR_K = 0.02  # a place this near to where it would be without ice goes on as without it
 FREEZES_C = FREEZING_POINT_C  # a global of this module, since kernels read those
 
 
 class Lumps(NamedTuple):
-    """What edge and section exchange on each row with the outside [1/h], (rows, members) each, and
+    """What edge and section exchange on each row with the outside [1/h], (members, rows) each, and
     with each other [1/h]; open : (rows,) how far they follow the air, 0 to 1.
     """
 
@@ -73,6 +74,7 @@ def settle(
 
 @kernel
 def ice(
+    hour: Array,
     mean_C: Array,
     coldest_C: Array,
     te_h: Array,
@@ -85,43 +87,48 @@ def ice(
 ) -> None:
     """Chance that ice has harmed each member by each row, and how deep it went.
 
-    mean_C, coldest_C, te_h : (rows, members), without latent heat; young_h : (members,) [h] age at
+    hour : (rows,) [h], rising
+    mean_C, coldest_C, te_h : (members, rows), without latent heat; young_h : (members,) [h] age at
     which a member bears a frost
-    Adds to harm (rows, members), 0 to 1, and to depth (members,), share of the thickness.
+    Adds to harm (members, rows), 0 to 1, and to depth (members,), share of the thickness.
     """
-    rows, members = coldest_C.shape
-    dt = 1.0 / STEPS_PER_H
-    between = lumps.between_per_h * dt
+    members, rows = coldest_C.shape
+    part = 1.0 / STEPS
+    follows = np.empty(rows)
     for m in range(members):
+        follows[0] = site.begins
+        for r in range(1, rows):
+            gone = 1 - np.exp(-lumps.section_per_h[m, r] * (hour[r] - hour[r - 1]))
+            follows[r] = follows[r - 1] + (lumps.open[r] - follows[r - 1]) * gone
         for node in range(site.nodes_K.shape[0]):
             apart = site.nodes_K[node] - site.own_K[m]
-            follows = site.begins
-            old = apart * follows
-            edge, inner = coldest_C[0, m] + old, mean_C[0, m] + old
+            old = apart * follows[0]
+            edge, inner = coldest_C[m, 0] + old, mean_C[m, 0] + old
             most, chance, deep = 0.0, 0.0, 0.0
             for r in range(1, rows):
-                follows += (lumps.open[r] - follows) * (1 - np.exp(-lumps.section_per_h[r, m]))
-                new = apart * follows
+                new = apart * follows[r]
                 ages = 1 + site.age_per_K[m] * new
-                before, after = te_h[r - 1, m] * ages, te_h[r, m] * ages
-                left = 1.0  # part of the hour in which it is young
+                before, after = te_h[m, r - 1] * ages, te_h[m, r] * ages
+                left = 1.0  # share of the time since the row before in which it is young
                 if after >= young_h[m]:
                     left = (young_h[m] - before) / max(after - before, 1e-9)
                 if left > 0:
-                    c0, c1 = coldest_C[r - 1, m] + old, coldest_C[r, m] + new
-                    s0, s1 = mean_C[r - 1, m] + old, mean_C[r, m] + new
+                    c0, c1 = coldest_C[m, r - 1] + old, coldest_C[m, r] + new
+                    s0, s1 = mean_C[m, r - 1] + old, mean_C[m, r] + new
                     if min(c0, c1) >= FREEZES_C and abs(edge - c0) + abs(inner - s0) < NEAR_K:
                         edge, inner = c1, s1
                     else:
-                        x = (water.tau_h[m] / max(te_h[r, m], 1e-3)) ** water.beta[m]
+                        x = (water.tau_h[m] / max(te_h[m, r], 1e-3)) ** water.beta[m]
                         ice_K = water.whole_K - water.bound_K[m] * np.exp(-x)
                         wet = ice_K / water.whole_K
-                        dc, ds = dt * (c1 - c0), dt * (s1 - s0)
-                        out_s = lumps.section_per_h[r, m] * dt
-                        out_e = lumps.edge_per_h[r, m] * dt + between
+                        dc, ds = part * (c1 - c0), part * (s1 - s0)
+                        dt = part * (hour[r] - hour[r - 1])
+                        between = lumps.between_per_h * dt
+                        out_s = lumps.section_per_h[m, r] * dt
+                        out_e = lumps.edge_per_h[m, r] * dt + between
                         share = wet * (1 - FREEZES_C / edge) if edge < FREEZES_C else 0.0
-                        for step in range(STEPS_PER_H):
-                            begin = step * dt
+                        for step in range(STEPS):
+                            begin = step * part
                             if begin >= left:
                                 break
                             here = s0 + (step + 1) * ds
@@ -130,7 +137,7 @@ def ice(
                             edge = settle(edge, dc, c0 + (step + 1) * dc, out_e, lent, ice_K)
                             last = share
                             share = wet * (1 - FREEZES_C / edge) if edge < FREEZES_C else 0.0
-                            told = last + (share - last) * min((left - begin) / dt, 1.0)
+                            told = last + (share - last) * min((left - begin) / part, 1.0)
                             if told > most:
                                 most = told
                                 deep = 1.0
@@ -139,9 +146,9 @@ def ice(
                         if most > 0:
                             chance = HARMS / (1 + (CRITICAL_ICE / most) ** FOLLOWS)
                 old = new
-                harm[r, m] += site.weights[node] * chance
-                if left < 1:
+                harm[m, r] += site.weights[node] * chance
+                if left < 1 or most > FROZEN:
                     for later in range(r + 1, rows):
-                        harm[later, m] += site.weights[node] * chance
+                        harm[m, later] += site.weights[node] * chance
                     break
             depth[m] += site.weights[node] * deep

@@ -65,7 +65,11 @@ class Harm:
 
 
 def harm(
-    histories: Histories, around: Surroundings, prior: Prior, need_MPa: float = FROST_MPA
+    histories: Histories,
+    around: Surroundings,
+    prior: Prior,
+    need_MPa: float = FROST_MPA,
+    marks_h: Array | None = None,
 ) -> Harm:
     """Chance that ice harms each member before it bears a frost.
 
@@ -74,41 +78,48 @@ def harm(
     on, and few members tell it. Nothing is computed for a member that stays over freezing.
 
     need_MPa : [MPa], strength at which a frost is borne
+    marks_h : (n,) [h] instants whose rows stand behind the hourly ones; of no other is harm told
 
     Source: heat balance with ice; POWERS_1962 and MCNEESE_1952 for the harm; ACI_306R (3.5 MPa).
     """
-    rows, members = histories.coldest_C.shape
-    out = Harm(np.zeros((rows, members)), np.zeros(members))
+    members = histories.coldest_C.shape[1]
+    marks = np.empty(0) if marks_h is None else marks_h
+    hours = histories.rows - len(marks)
+    hour = np.concatenate((np.arange(float(hours)), marks))
+    order = np.argsort(hour, kind="stable")
+    out = Harm(np.zeros((hours, members)), np.zeros(members))
     young_h = prior.age_at(need_MPa)
     own_K = np.zeros(members) if around.site_K is None else around.site_K
     sd_K = float(np.hypot(PLACE_SD_K, 0.0 if around.site_K is None else around.site_sd_K))
     age_per_K = prior.activation_energy_kJ_mol * 1e3 / (GAS_J_MOLK * (FROM_C + KELVIN) ** 2)
     lowest_K = np.minimum(sd_K * NODES[0] - own_K, 0.0)
     young: Mask = histories.te_cold_h * (1 + age_per_K * lowest_K) < young_h
-    last = int(np.count_nonzero(young.any(axis=1))) + 1
-    near = ((histories.coldest_C[:last] + lowest_K < FREEZING_POINT_C) & young[:last]).any(axis=0)
+    near = (young & (histories.coldest_C + lowest_K < FREEZING_POINT_C)).any(axis=0)
     if not near.any():
         return out
-    rows_used = slice(0, min(last, rows))
+    order = order[: np.count_nonzero(young.any(axis=1)) + 1]  # and the row at which all are old
     site = Site(sd_K * NODES, NODE_WEIGHTS, own_K[near], float(around.follows_air), age_per_K[near])
-    by, depth = np.zeros((rows_used.stop, int(near.sum()))), np.zeros(int(near.sum()))
+    some = np.ix_(order, near)
     mean_C, coldest_C, te_h = (
-        np.ascontiguousarray(one[rows_used, near])
+        np.ascontiguousarray(one[some].T)
         for one in (histories.mean_C, histories.coldest_C, histories.te_cold_h)
     )
+    by, depth = np.zeros_like(mean_C), np.zeros(len(mean_C))
     _frost_kernel.ice(
+        hour[order],
         mean_C,
         coldest_C,
         te_h,
         young_h[near],
-        _lumps(around, rows_used.stop, near),
+        _lumps(around, hour[order], near),
         _water(around, prior, near),
         site,
         by,
         depth,
     )
-    out.by[rows_used, near] = by
-    out.by[rows_used.stop :, near] = by[-1]
+    whole = by[:, order < hours].T
+    out.by[: len(whole), near] = whole
+    out.by[len(whole) :, near] = by[:, -1]
     out.depth[near] = depth
     return out
 
@@ -123,23 +134,19 @@ def _water(around: Surroundings, prior: Prior, near: Mask) -> Water:
     )
 
 
-def _lumps(around: Surroundings, rows: int, near: Mask) -> Lumps:
-    """Rates of exchange of edge and section on each row, by what is in force in the hour before."""
-    column, now = around.column, _in_force(around.schedule, rows)
+def _lumps(around: Surroundings, hour: Array, near: Mask) -> Lumps:
+    """Rates of exchange of edge and section, by what is in force between each row and the last."""
+    column, now = around.column, _in_force(around.schedule, hour)
     board = column.board
     board_R = column.board_mm / 1e3 / board.k_W_mK if board is not None else 0.0
-    first = int(around.exposure.before_h)
-    h_top, h_low = (
-        film[first : first + rows][:, near]
-        for film in (around.exposure.film_top, around.exposure.film_low)
-    )
+    felt = np.ix_((around.exposure.before_h + hour).astype(int), near)
+    h_top, h_low = (film[felt].T for film in (around.exposure.film_top, around.exposure.film_low))
     C, thick = column.heat_capacity_J_m3K, column.thickness_mm / 1e3
     deep = min(thick, EDGE_M)
     R_top, R_low, R_side = (
-        now[name][:, None] + 1 / h
-        for name, h in (("R_top", h_top), ("R_bottom", h_low), ("R_side", h_low))
+        now[name] + 1 / h for name, h in (("R_top", h_top), ("R_bottom", h_low), ("R_side", h_low))
     )
-    R_low = R_low + board_R * now["board_on"][:, None]
+    R_low = R_low + board_R * now["board_on"]
 
     def lost(depth_m: float) -> Array:
         skin = depth_m / (6 * column.k_W_mK)
@@ -158,14 +165,11 @@ def _lumps(around: Surroundings, rows: int, near: Mask) -> Lumps:
     )
 
 
-def _in_force(schedule: Schedule, rows: int) -> dict[str, Array]:
-    """What is in force in the hour before each row, (rows,), in the mean of that hour."""
+def _in_force(schedule: Schedule, hour: Array) -> dict[str, Array]:
+    """What is in force between each row and the one before, (rows,), in the mean of that time."""
     starts = np.append(schedule.from_h, np.inf)
-    hour = np.arange(float(rows))
-    begin, end = np.maximum(hour - 1, 0.0), np.maximum(hour, 1e-9)
-    overlap = np.minimum(starts[None, 1:], end[:, None]) - np.maximum(
-        starts[None, :-1], begin[:, None]
-    )
+    begin, end = np.append(0.0, hour[:-1]), np.maximum(hour, 1e-9)
+    overlap = np.minimum(starts[1:], end[:, None]) - np.maximum(starts[:-1], begin[:, None])
     part = np.maximum(overlap, 0.0)
     part /= part.sum(axis=1, keepdims=True)
     names = ("R_top", "R_bottom", "R_side", "board_on")

@@ -17,6 +17,7 @@ FINE_H = 48.0  # until then the step is FINE_STEP_H, afterwards COARSE_STEP_H
 FINE_STEP_H = 1 / 5
 COARSE_STEP_H = 1.0
 AFTER_EVENT_H = (1 / 240, 1 / 120, 1 / 40, 1 / 20, 1 / 10, 1 / 5, 1 / 3, 1 / 2, 1.0)
+MARKED_AFTER_H = (0.0, 1 / 10, 1 / 3)  # of those
 STEPS_PER_TAU = 100  # while a rapid mix releases its heat
 RAPID_TAUS = 4.0
 CALM_STEPS = 4  # implicit ones after each change
@@ -115,6 +116,7 @@ def temperature(
     coarse_step_h: float = COARSE_STEP_H,
     sprint_tau_h: float | None = None,
     board_C: Array | None = None,
+    marks_h: Array | None = None,
 ) -> Histories:
     """Temperature and equivalent age of the section, hourly from placing [degC, h].
 
@@ -130,6 +132,7 @@ def temperature(
     sprint_tau_h : [h] hydration time of a rapid mix; its first hours get steps of a hundredth of it
 
     board_C : (members,) [degC] start of the board, the air at placing when not given
+    marks_h : (n,) [h] instants out of `marks_after` for which rows stand behind the hourly ones
 
     Raises InputError outside the ranges and where the exposure is too short or holds NaN.
     Source: FHP_1977 and SCHINDLER_FOLLIARD_2005 for the heat; Fourier's law.
@@ -152,6 +155,8 @@ def temperature(
     index = np.floor(place)
     whole = np.round(end)
     row = np.where(np.abs(end - whole) < 1e-9, whole, -1.0)
+    marks = np.empty(0) if marks_h is None else marks_h
+    row[np.searchsorted(end, marks - 1e-6)] = hours + 1.0 + np.arange(len(marks))
 
     changed = np.flatnonzero(np.concatenate(([True], interval[1:] != interval[:-1])))
     calm = np.zeros(len(end))
@@ -160,7 +165,7 @@ def temperature(
     board = column.board if column.board is not None and column.board_mm > 0 else None
     board_cells = 0 if board is None else BOARD_CELLS
     strip = np.array(STRIP_SHARES) * column.thickness_mm / 1e3
-    out = Histories(*(np.empty((hours + 1, members)) for _ in Histories._fields))
+    out = Histories(*(np.empty((hours + 1 + len(marks), members)) for _ in Histories._fields))
     out.mean_C[0] = out.top_C[0] = out.coldest_C[0] = T0
     out.te_mean_h[0] = out.te_cold_h[0] = 0.0
     at_air = exposure.air_C[int(exposure.before_h)]
@@ -216,6 +221,20 @@ def temperature(
         with ThreadPoolExecutor() as pool:
             list(pool.map(run, blocks))
     return out
+
+
+def marks_after(events: Array, hours: int) -> Array:
+    """Instants at and soon after changes, on which steps end and hours do not, (n,) [h].
+
+    events : (n,) [h] when something changes; hours : [h] looked at
+
+    Source: the time grid of `temperature`.
+    """
+    found = np.sort((events[:, None] + np.array(MARKED_AFTER_H)).ravel())
+    apart = np.diff(found, prepend=-1.0) > 1e-5
+    inside = (found > 1e-5) & (found < hours - 1e-5)
+    marks: Array = found[apart & inside & (np.abs(found - np.round(found)) > 1e-5)]
+    return marks
 
 
 def _plain(values: Array) -> Array:

@@ -85,6 +85,11 @@ class Members:
     no_moisture: Message | None
     site_K: Array | None
 
+    @property
+    def probed(self) -> bool:
+        """Whether something was read in the piece, which moves all of them together."""
+        return any(one.kind in calibrate.READING_SD_K for one in self.scenario.observations)
+
     def only(self, some: Mask) -> "Members":
         """Some of them; some (members,) is boolean. The ground is that of all."""
         felt = {name: getattr(self.exposure, name)[:, some] for name in heat.EXPOSED}
@@ -149,7 +154,7 @@ def drawn(
         np.full(many, board) if ground is None and board is not None else ground,
         ground,
         exposure(local, before_h),
-        _rows_of(local, before_h, rows),
+        place.rows_of(local, before_h, rows),
         rows,
         forecast_hours - 1 - before_h,
         truncated,
@@ -211,15 +216,12 @@ def harmed_under(simulation: Simulation, plan: Plan, now_h: float, hours: float)
     """Chance that ice has harmed it by an hour from placing [h] under another plan, 0 to 1.
 
     now_h : [h], up to here the plans are alike, and what was seen counts
-    plan : one under which no member is colder than it was, as with one more cover
-
-    Only members that may freeze as it stands are computed anew, but for a probe in the piece, which
-    moves all together.
+    plan : one under which no member is colder than it was, as with one more cover; only members
+    that may freeze as it stands are computed anew
     """
     trajectory, members = simulation.trajectory, simulation.members
     some: Mask = simulation.iced[-1] > LEAST_HARM
-    if any(one.kind in calibrate.READING_SD_K for one in members.scenario.observations):
-        some[:] = True
+    some |= members.probed
     rows = int(np.clip(np.ceil(hours), 1, trajectory.hour[-1]))
     now = int(np.clip(np.floor(now_h), 0, rows))
     harmed = trajectory.harm[now].copy()
@@ -237,7 +239,8 @@ def _went_through(
     """Temperatures and ages after all that was read in it, what contradicts, and the ice."""
     scenario, prior = members.scenario, members.prior
     in_force = schedule(scenario, members.ground_C, plan)
-    histories = heat.temperature(
+    marks_h = None if members.probed else heat.marks_after(in_force.from_h[1:], rows)
+    finer = heat.temperature(
         column(scenario),
         in_force,
         members.exposure,
@@ -246,12 +249,15 @@ def _went_through(
         rows,
         sprint_tau_h=scenario.resolved().mix.hydration_tau_h,
         board_C=members.board_C,
+        marks_h=marks_h,
     )
+    histories = heat.Histories(*(one[: rows + 1] for one in finer))
     histories, odd = calibrate.after_concrete_readings(
         scenario, histories, prior, stream("concrete readings")
     )
     around = surroundings(scenario, in_force, members.exposure, members.site_K)
-    return histories, odd, frost.harm(histories, around, prior, scenario.code.frost_MPa)
+    seen, need_MPa = histories if members.probed else finer, scenario.code.frost_MPa
+    return histories, odd, frost.harm(seen, around, prior, need_MPa, marks_h)
 
 
 def surroundings(
@@ -324,27 +330,6 @@ def exposure(local: place.AtPiece, before_h: float) -> heat.Exposure:
         local.air_C,
         psychrometrics.saturation_pressure(local.dew_point_C),
     )
-
-
-def _rows_of(local: place.AtPiece, before_h: float, rows: int) -> dict[str, Array]:
-    """The air at the piece on the rows of the trajectory (linear between whole hours)."""
-    first = int(before_h)
-    fraction, hours = before_h - first, slice(first, first + rows + 1)
-
-    def at(values: Array) -> Array:
-        if fraction == 0:
-            return values[hours]
-        after = values[first + 1 : first + rows + 2]
-        return values[hours] * (1 - fraction) + after * fraction
-
-    return {
-        "air_C": at(local.air_C),
-        "dew_point_C": at(local.dew_point_C),
-        "rh": at(place.relative_humidity(local)),
-        "wind_m_s": at(local.wind_m_s),
-        "rain_mm": local.rain_mm[hours],
-        "sun_W_m2": local.sun_W_m2[hours],
-    }
 
 
 def schedule(
