@@ -100,7 +100,7 @@ class Way:
     members: Members
     now_h: float
     told: Plan
-    within_h: float = np.inf  # no later hour is of any use
+    soon: bool = False  # what is expected within days is looked for there first
     known: dict[Hashable, Simulation] = field(default_factory=dict)
 
     @property
@@ -228,9 +228,9 @@ class Way:
 
     def _until(self, plan: Plan, reach_h: float, *steps: str) -> Simulation:
         """The members under a plan, looked at no further than to the sure hours of some steps."""
-        most = min(self.within_h, self.members.rows)
+        most = self.members.rows
         hours = int(np.ceil(min(max(reach_h, self.now_h + AHEAD_H), most)))
-        if np.isfinite(self.within_h):
+        if self.soon:
             hours = min(hours, int(max(self.now_h, 0.0)) + SOON_H)
         if hours < most:
             near = self.under(plan, hours)
@@ -238,7 +238,7 @@ class Way:
             spans = [self._span(case, step) for step in steps]
             if all(np.isfinite(max(one.safe, one.p90)) for one in spans):
                 return near
-        return self.under(plan, int(most))
+        return self.under(plan, most)
 
     def under(self, plan: Plan, hours: int) -> Simulation:
         """physics.under; plans that differ in nothing which warms or cools share their heat."""
