@@ -1,10 +1,12 @@
-"""What if it froze while it was young: told apart from the windows, once, with how to settle it."""
+"""Frost apart from the windows: what if it froze while young, and what later frosts may do."""
 
 from dataclasses import replace
 
 import numpy as np
 
+from models.facts.frost import FREEZING_POINT_C, REPEATED_MPA, ROOM_FOR_ICE_RH
 from models.message import Message, Value
+from models.planning.alerts import TOLD, WATCHED_H
 from models.planning.windows import span, unsettled
 from models.quantile import quantile
 from models.results import FrostBranch
@@ -12,8 +14,6 @@ from models.simulation import cases, looks
 from models.simulation.physics import Simulation
 from models.simulation.scenario import Scenario
 from models.steps import strip, turn
-
-TOLD = 0.05  # a chance of frost under it is not told, OWN_JUDGEMENT
 
 
 def branch(scenario: Scenario, simulation: Simulation, now_h: float) -> FrostBranch | None:
@@ -68,6 +68,36 @@ def _safe_h(scenario: Scenario, simulation: Simulation, step: str, now_h: float)
     case = cases.case_of(scenario, replace(judged, trajectory=frosted), now_h)
     opening = turn.turn(case) if step == "turn" else strip.strip(frosted, case.needs_MPa)
     return span(frosted, opening, case.confidence, now_h).safe
+
+
+def later(scenario: Scenario, simulation: Simulation, now_h: float) -> Message | None:
+    """A frost ahead of a piece that bears one, but is too wet and too weak for many.
+
+    Frost while it is drier, or once it has the strength for repeated freezing, gets no word.
+
+    Source: ACI_306R_CYCLES (24 MPa while critically saturated); POWERS_1962 for room for the ice.
+    """
+    trajectory, drying = simulation.trajectory, simulation.drying
+    if drying is None or not scenario.exposed_to_frost:
+        return None
+    hour = trajectory.hour
+    ahead = (hour >= max(now_h, 0.0)) & (hour <= max(now_h, 0.0) + WATCHED_H)
+    rows = slice(int(np.argmax(ahead)), int(np.argmax(ahead)) + int(ahead.sum()))
+    bears_one = trajectory.strength_MPa[rows] >= scenario.code.frost_MPa
+    weak = trajectory.strength_mean_MPa[rows] < REPEATED_MPA
+    wet = drying.dried.probe_rh[rows] > ROOM_FOR_ICE_RH
+    cold = trajectory.coldest_C[rows] < FREEZING_POINT_C
+    harms = bears_one & weak & wet & cold
+    chance = float(trajectory.weight @ harms.any(axis=0))
+    if chance <= 1 - scenario.rules.confidence:
+        return None
+    by_row = np.maximum.accumulate(harms, axis=0) @ trajectory.weight
+    first = int(np.argmax(by_row > 1 - scenario.rules.confidence))
+    lowest = np.where(harms, trajectory.coldest_C[rows], np.inf).min(axis=0)
+    values: dict[str, Value] = {"chance": chance, "least_MPa": REPEATED_MPA}
+    values["from_at"] = scenario.clock(max(float(hour[rows][first]), now_h))
+    values["lowest_C"] = quantile(lowest, trajectory.weight * np.isfinite(lowest) / chance, 0.5)
+    return Message("frost_later", values)
 
 
 def _hour(scenario: Scenario, hour: float) -> Message:

@@ -279,6 +279,8 @@ def _warnings(
         out.append(frost)
     if if_frozen is not None:
         out.append(if_frozen.text)
+    later = frost_branch.later(scenario, simulation, now_h)
+    out += [] if later is None else [later]
     trajectory = simulation.trajectory
     hottest = trajectory.quantile(trajectory.mean_C.max(axis=0), 0.9)
     if hottest > HOT_DAMAGE_C:

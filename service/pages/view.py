@@ -33,6 +33,7 @@ URGENT = {  # warnings that are told on the first page, by their code, and their
     "frost_may_come": 1,
     "frost_may_have_come": 1,
     "if_it_froze": 1,
+    "frost_later": 3,
     "alert_rain": 2,
     "alert_wind": 3,
     "hot_harms": 4,

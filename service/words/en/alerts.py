@@ -34,6 +34,11 @@ TEMPLATES = {
         "if it froze: {depth_mm:0} deep from the corner, with {strength_left:%} of its strength left"
         " there; strip {strip}, turn {turn}{settles}"
     ),
+    "frost_later": (
+        "frost again: {chance:%} chance from {from_at} on, down to {lowest_C:0}, while it is wet and"
+        " under {least_MPa:0}: it bears one frost, but many while wet scale its face. Keep rain and"
+        " puddles off it, let air to it, end wetting before the frost, or keep it under a blanket"
+    ),
     "at_hour": "{at}",
     "not_in_sight": "not in sight",
     "look_settles": (

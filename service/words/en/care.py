@@ -54,6 +54,7 @@ TEMPLATES = {
     "care_lifting": "Lift it, never drag it; carry it on edge, with enough people and nobody beneath.",
     "care_cracks": "Hairlines and a change of colour over the first year are the nature of concrete.",
     "care_frost": "Tip water out before frost; ice in a hollow or under a foot splits pieces.",
+    "care_first_winter": "In its first winter keep it from standing wet in frost: tilt it so that water runs off, keep its feet out of puddles and soil, and put it under a roof if it was cast in autumn.",
     "care_deicing": "No de-icing salt in its first winter, and never one with ammonium: use sand. Later, rinse salt off.",
     "care_reseal_season": "Look once a year, in a dry mild spell at the end of summer: put a spoon of water on it. If it soaks in within a minute or darkens within five, it is time.",
     "care_dust": "Sanding, cutting or drilling it later raises silica dust, which harms lungs for good: work wet or with extraction, and wear a fitted mask.",
