@@ -27,6 +27,8 @@ class Code:
 CURE_OVER_C = 10.0  # ACI 318 26.5.3: days count at 50 F or more, from memory
 PLACED_OUT_OF_THE_COLD_C = 5.0  # EN 206 5.2.9, the least of every supplier
 
+QUICK = ("high-early", "rapid-setting")  # mixes that count as high-early, as one with accelerator
+
 CODES = {
     # 40 F; 500 psi is one freezing of a section that takes up no water from outside
     "ACI": Code("ACI", 4.4, (), 3.5, 7.0, 3.0, ("ACI_306R", "ACI_308R")),

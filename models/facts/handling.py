@@ -23,8 +23,8 @@ STEP_STRENGTH: dict[str, StepStrength] = {
 TURN_FLOOR_MPA = 10.0  # common practice: least compressive strength before any turn
 DYNAMIC_FACTOR = 1.5  # 2-estimator section 6; PCI stripping factors are 1.2 to 1.7 (PCI_HANDLING)
 CRACKING_SAFETY = 1.5  # PCI_HANDLING
-FULL_USE_FRACTION = 0.90  # of the 28-day strength, common practice
-WET_CURE_FRACTION = 0.70  # ACI_308R
+FULL_USE_FRACTION = 0.90  # of the specified 28-day strength, common practice
+WET_CURE_FRACTION = 0.70  # of the specified strength, ACI_308R; EN_13670 class 4
 
 # HSE_L23: what a man may lift near the body at waist height (from memory; 16 kg for a woman), and
 # the share of their sum that a team of one, two, three lifts; four is not printed, and no team is

@@ -130,7 +130,7 @@ class Way:
         wanted = ("turn", "end-wet-cure", *(("uncover",) if self.covered else ()))
         if all(self.is_logged(step) for step in wanted):
             return told.filled(plan.entries), {}
-        need = WET_CURE_FRACTION * self.members.prior.named_28d_MPa
+        need = WET_CURE_FRACTION * self.members.prior.specified_28d_MPa
         damp = self._until(
             told.before("end-wet-cure").filled(plan.entries),
             self._strong_in_air(need),

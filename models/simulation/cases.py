@@ -3,6 +3,7 @@
 import numpy as np
 
 from models.facts.cements import CLASSES
+from models.facts.codes import QUICK
 from models.facts.curing import EARLY_H
 from models.simulation.fresh_face import evaporation_limit
 from models.simulation.physics import Simulation
@@ -34,5 +35,7 @@ def case_of(scenario: Scenario, simulation: Simulation, now_h: float) -> Case:
         simulation.evaporation_kg_m2h,
         evaporation_limit(scenario),
         {step: plan.hour(step) for step in ("strip", "end-wet-cure", "uncover", "sand")},
+        scenario.code,
+        scenario.mixture.kind in QUICK or scenario.mixture.admixture == "accelerator",
         simulation.drying,
     )

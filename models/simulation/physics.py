@@ -193,6 +193,7 @@ def under(members: Members, plan: Plan, hours: int | None = None) -> Simulation:
         harm=iced.by,
         frost_depth=iced.depth,
         named_28d_MPa=prior.named_28d_MPa,
+        specified_28d_MPa=prior.specified_28d_MPa,
         forecast_rows=int(min(rows + 1, max(0, members.known_h + 1))),
     )
     weight, harm, weight_notes = calibrate.weights(scenario, trajectory)

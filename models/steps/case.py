@@ -7,6 +7,7 @@ import numpy as np
 
 from models.concrete.section import Covering
 from models.facts.cements import MixClass
+from models.facts.codes import Code
 from models.facts.sealers import Sheet
 from models.piece.shape import Shape
 from models.steps.dry import Drying
@@ -64,6 +65,8 @@ class Case:
     evaporation_kg_m2h: float
     evaporation_limit_kg_m2h: float
     planned_h: Mapping[str, float]
+    code: Code
+    quick: bool  # whether the codes count it as high-early
     dried: Drying | None = None  # not known while the drying itself is computed
     coated: Film | None = None  # not known before the coats are planned
 

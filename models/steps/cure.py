@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import ArrayLike
 
+from models.facts.codes import CURE_OVER_C, Code
 from models.facts.curing import DIN_DAYS, FLOORS_C, R_LIMITS
 from models.facts.handling import WET_CURE_FRACTION
 from models.facts.moisture import BOW_WORTH_MM, SHRINKAGE_PER_RH
@@ -36,18 +37,26 @@ def curing_days(surface_C: ArrayLike, days: Sequence[float]) -> Array:
     return np.array([*days, np.inf])[band]
 
 
-def end_wet_cure(trajectory: Trajectory, r: float) -> StepOpening:
-    """Seventy per cent of the 28-day strength, or the curing days at the surface's temperature.
+def end_wet_cure(
+    trajectory: Trajectory, r: float, code: Code, *, quick: bool = False
+) -> StepOpening:
+    """Seventy per cent of the specified strength in the section, or the days of the code.
 
-    Each hour counts its part of the days asked at its temperature; none under 5 degC.
+    ACI: seven days at 10 degC or more, three of a high-early mix. EN: the days at the surface's
+    temperature with half of the specified strength; each hour counts its part of the days asked at
+    its temperature, none under 5 degC.
     """
-    need = WET_CURE_FRACTION * trajectory.named_28d_MPa
-    part = 1 / (24 * curing_days(trajectory.coldest_C, din_column(r)))
-    counted = np.concatenate((np.zeros((1, trajectory.members)), np.cumsum(part[1:], axis=0)))
-    by_days = np.maximum(trajectory.first(counted, 1.0), 0.0)
+    need = WET_CURE_FRACTION * trajectory.specified_28d_MPa
     strong = trajectory.first(trajectory.strength_mean_MPa, need)
-    half = trajectory.first(trajectory.strength_mean_MPa, 0.5 * trajectory.named_28d_MPa)
-    both = np.maximum(by_days, half)
+    days = code.cure_days_quick if quick else code.cure_days
+    if days is not None:
+        part = (trajectory.coldest_C >= CURE_OVER_C) / (24 * days)
+        half = np.zeros(trajectory.members)
+    else:
+        part = 1 / (24 * curing_days(trajectory.coldest_C, din_column(r)))
+        half = trajectory.first(trajectory.strength_mean_MPa, 0.5 * trajectory.specified_28d_MPa)
+    counted = np.concatenate((np.zeros((1, trajectory.members)), np.cumsum(part[1:], axis=0)))
+    both = np.maximum(np.maximum(trajectory.first(counted, 1.0), 0.0), half)
     conditions: tuple[Condition, ...] = ()
     number_h = strong  # whichever comes first
     if trajectory.hour_by(both, P90) < trajectory.hour_by(strong, P90):
@@ -61,8 +70,14 @@ def end_wet_cure(trajectory: Trajectory, r: float) -> StepOpening:
         shown=trajectory.strength_mean_MPa,
         conditions=conditions,
         number_h=number_h,
-        also=(Message("or_curing_days"),),
+        also=(_or_days(days),),
     )
+
+
+def _or_days(days: float | None) -> Message:
+    if days is None:
+        return Message("or_curing_days")
+    return Message("or_days_at", {"days_d": days, "over_C": CURE_OVER_C})
 
 
 def bow_mm(tilt_rh: float, section_mm: float, length_mm: float) -> float:
@@ -102,7 +117,7 @@ def bow_caution(
 
 def cure(case: Case) -> StepOpening:
     """The end of the wet cure, of one pour; with a word on its bow, once drying is computed."""
-    opening = end_wet_cure(case.trajectory, case.fraction_2d)
+    opening = end_wet_cure(case.trajectory, case.fraction_2d, case.code, quick=case.quick)
     if case.dried is None:
         return opening
     shape = case.setup.shape

@@ -42,6 +42,7 @@ class Trajectory:
     harm: Array
     frost_depth: Array
     named_28d_MPa: float
+    specified_28d_MPa: float
     forecast_rows: int
     sun_W_m2: Array | None = None  # on a lying face
 

@@ -74,7 +74,7 @@ STEPS = (
     Step(
         "strip",
         "mould",
-        lambda case: strip.strip(case.trajectory, case.needs_MPa),
+        strip.walls,
         follows=("finish",),
         need_drawn=True,
     ),
@@ -83,7 +83,7 @@ STEPS = (
     Step(
         "uncover",
         "cure",
-        lambda case: protect.uncover(case.trajectory, case.setup.shape.section_mm),
+        protect.uncover,
         listed=lambda setup: setup.covered,
         ends_covers=True,
         harm="piece",

@@ -1,6 +1,7 @@
 """Take the mould away: knock-outs, the core, the side walls."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -81,4 +82,18 @@ def strip(trajectory: Trajectory, chosen_MPa: Mapping[str, float]) -> StepOpenin
         (NO_PRY, Message("wet_edges_chip")),
         shown=trajectory.strength_MPa,
         conditions=(Condition(FINAL_SET, set_h),),
+    )
+
+
+def walls(case: Case) -> StepOpening:
+    """Side walls off; those of a box not before its core may come out, which goes first."""
+    opening = strip(case.trajectory, case.needs_MPa)
+    if case.setup.shape.kind != "box" or "core" in case.setup.done:
+        return opening
+    core_h = case.trajectory.quantile(core(case).opens_h, level("piece", case.confidence))
+    first = np.full(case.trajectory.members, core_h)
+    return replace(
+        opening,
+        opens_h=np.maximum(opening.opens_h, first),
+        conditions=(*opening.conditions, Condition(Message("last_core"), first)),
     )

@@ -1,5 +1,7 @@
 """After the last coat: rain, light use, full use, salt, and sealing again."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from models.facts.after import SALT_COUNTS_C, SALT_FREE_D
@@ -47,10 +49,18 @@ def light_use(case: Case) -> StepOpening:
 
 
 def full_use(case: Case) -> StepOpening:
-    """Ninety per cent of the 28-day strength and a film that is through."""
-    need, hours = FULL_USE_FRACTION * case.trajectory.named_28d_MPa, case.setup.sheet.full_use_h
-    sources, cautions = ("COMMON_PRACTICE",), (Message("engineer_decides"),)
-    return _use(case, "full-use", need, hours, sources, cautions)
+    """Ninety per cent of the specified strength in the section, and a film that is through."""
+    trajectory, hours = case.trajectory, case.setup.sheet.full_use_h
+    need = FULL_USE_FRACTION * trajectory.specified_28d_MPa
+    opening = _use(case, "full-use", need, hours, ("COMMON_PRACTICE",))
+    strong = trajectory.first(trajectory.strength_mean_MPa, need)
+    return replace(
+        opening,
+        need=Need(Message("strength_section"), need, "MPa"),
+        opens_h=np.maximum(strong, _film_h(case, hours)),
+        cautions=(Message("engineer_decides"),),
+        shown=trajectory.strength_mean_MPa,
+    )
 
 
 def de_icing(case: Case) -> StepOpening:
@@ -93,7 +103,6 @@ def _use(
     need_MPa: float,
     hours: float,
     sources: tuple[str, ...],
-    cautions: tuple[Message, ...] = (),
 ) -> StepOpening:
     """A strength at the slowest place, and a film that has hardened for so many hours."""
     trajectory, film = case.trajectory, _film_h(case, hours)
@@ -102,7 +111,6 @@ def _use(
         Need(Message("strength_slowest"), need_MPa, "MPa"),
         np.maximum(trajectory.first(trajectory.strength_MPa, need_MPa), film),
         sources,
-        cautions,
         shown=trajectory.strength_MPa,
         conditions=(Condition(FILM, film),),
         note=(Message("film_hours", {"after_h": hours}),),

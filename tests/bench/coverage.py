@@ -25,6 +25,8 @@ from models.air.series import HOUR, AirSeries
 from models.concrete import maturity, strength
 from models.concrete import prior as priors
 from models.concrete.mixture import LabelStrength, Mixture
+from models.concrete.prior import specified_MPa
+from models.facts.codes import CODES
 from models.piece.shape import Shape
 from models.planning import reasons
 from models.quantile import quantile
@@ -51,11 +53,13 @@ def record_2013() -> ModuleType:
 
 def moments(simulation: physics.Simulation, named_MPa: float) -> dict[str, np.ndarray]:
     """Hours of strip, frost strength and end of cure of every member."""
-    trajectory = replace(simulation.trajectory, named_28d_MPa=named_MPa)
+    trajectory = replace(
+        simulation.trajectory, specified_28d_MPa=specified_MPa(named_MPa, told=True)
+    )
     return {
         "strip": strip.strip(trajectory, {}).opens_h,
         "frost strength": trajectory.first(trajectory.strength_MPa, 3.5),
-        "end of cure": cure.end_wet_cure(trajectory, 0.4).opens_h,
+        "end of cure": cure.end_wet_cure(trajectory, 0.4, CODES["EN"]).opens_h,
     }
 
 

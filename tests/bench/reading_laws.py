@@ -22,6 +22,7 @@ import numpy as np
 from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.concrete.mixture import LabelStrength, Mixture
+from models.facts.codes import CODES
 from models.piece.shape import Shape
 from models.quantile import quantile
 from models.simulation import physics
@@ -59,7 +60,7 @@ def hours(simulation: physics.Simulation) -> dict[str, float]:
         "frost strength": trajectory.first(trajectory.strength_MPa, 3.5),
         "set": trajectory.first(trajectory.te_mean_h, trajectory.initial_set_h),
         "hone": trajectory.first(trajectory.strength_MPa, 20.0),
-        "end of cure": cure.end_wet_cure(trajectory, 0.4).opens_h,
+        "end of cure": cure.end_wet_cure(trajectory, 0.4, CODES["EN"]).opens_h,
     }
     return {
         f"{step} {share:.0%}": quantile(opened, trajectory.weight, share)

@@ -14,7 +14,7 @@ from models.concrete.section import Covering
 from models.facts.cements import CLASSES
 from models.planning import default_plan, timeline
 from models.quantile import quantile
-from models.simulation import physics
+from models.simulation import cases, physics
 from models.simulation.scenario import Meant, Scenario, ShopRules
 from models.steps import protect
 from models.steps.opening import Span, StepOpening
@@ -97,13 +97,13 @@ def test_colder_air_never_uncovers_earlier_once_strength_decides(
     the cold, so the law holds where the strength is what was waited for, to the hour."""
     pour = pour_of("covered", mix)
     mild = lived_through(pour, air_of(mean, swing))
-    opening = protect.uncover(mild.trajectory, pour.shape.section_mm)
+    opening = protect.uncover(cases.case_of(pour, mild, 1.0))
     strong = mild.trajectory.first(mild.trajectory.strength_MPa, opening.need.value)
     share = pour.rules.confidence
     mild_sure = quantile(opening.opens_h, mild.trajectory.weight, share)
-    trajectory = lived_through(pour, air_of(mean - colder, swing)).trajectory
-    later = protect.uncover(trajectory, pour.shape.section_mm)
-    cold = quantile(later.opens_h, trajectory.weight, share)
+    cold_days = lived_through(pour, air_of(mean - colder, swing))
+    later = protect.uncover(cases.case_of(pour, cold_days, 1.0))
+    cold = quantile(later.opens_h, cold_days.trajectory.weight, share)
     if mild_sure <= quantile(strong, mild.trajectory.weight, share) + 1:
         assert cold >= mild_sure - 1 - 1e-9
 

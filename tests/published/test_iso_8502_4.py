@@ -40,6 +40,7 @@ def trajectory(face_C: float, air_C: float, rh: float, hours: int = 48) -> Traje
         harm=0 * same,
         frost_depth=np.zeros(2),
         named_28d_MPa=30.0,
+        specified_28d_MPa=24.0,
         forecast_rows=hours,
     )
 

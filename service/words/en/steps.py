@@ -65,12 +65,13 @@ TEMPLATES = {
         f"last_{code}": f"{text} comes last{{comes}}"
         for code, text in {
             "final_set": "the final set",
+            "core": "the core, which goes first,",
             "damp_cure": "the end of the damp cure",
             "worked": "sanding and honing",
             "air_all_round": "air all round for {wait_h:0} after strip",
             "patch": "the patch, {wait_h:0} at 20 C,",
             "curing_days": "the number of curing days",
-            "face_within": "a face within {within_K:0} of the air",
+            "face_within": "a face within {within_K:0} of the coldest air of the next day",
             "film": "the film of the last coat",
             "dry": "dryness ({target_rh:%} pore humidity at the test depth)",
             "age": "its age ({least_d:g})",
@@ -106,8 +107,12 @@ TEMPLATES = {
     "surface_over_dew_point": "surface over the dew point",
     "weather_at_piece": "weather at the piece",
     "moisture_of_air": "moisture of the air",
+    "or_days_at": ", or {days_d:g} of curing at {over_C:g} and more, whichever comes first",
+    "last_protection_days": "{days_d:g} under protection in cold weather come last{comes}",
+    "turn_heat_down_first": "turn the heat down first, under the cover, by no more than {fall_K:0} in"
+    " {in_h:0}: about {over_h:0}",
     "or_curing_days": ", or the days of EN 13670 with half the strength, whichever comes first",
-    "and_face_within": ", and the face within {within_K:0} of the air",
+    "and_face_within": ", and the face within {within_K:0} of the coldest air of the next day",
     "and_dry_for_fire": ", and dry, whichever is later: {dry_pct:g} by mass, or {most_pct:g} with"
     " {probe_rh:%} at the test depth and under {constant_pct:g} of mass lost or gained in"
     " {within_d:0n} days in the open without rain",
