@@ -228,7 +228,7 @@ def marks_after(events: Array, hours: int) -> Array:
 
     events : (n,) [h] when something changes; hours : [h] looked at
 
-    Source: the time grid of `temperature`.
+    Source: definition of the time grid of `temperature`.
     """
     found = np.sort((events[:, None] + np.array(MARKED_AFTER_H)).ravel())
     apart = np.diff(found, prepend=-1.0) > 1e-5
