@@ -16,7 +16,7 @@ from statistics import NormalDist
 import numpy as np
 
 from models._jit import kernel
-from models.rng import ROOT, stream
+from models.rng import ROOT, Seed, stream
 from models.units import Array
 
 STANDARD = NormalDist()  # its inverse spares loading scipy.special, a quarter of a second
@@ -154,6 +154,22 @@ class Draws:
         return _side_by_side(of, self.members)
 
 
+def in_blocks(seed: Seed, rows: int, members: int) -> Array:
+    """Standard normal noise (rows, members), dimensionless; a set of 64 is part of one of 256.
+
+    seed : its stream; members : 1 to 4096
+
+    Source: numpy.random.Generator.standard_normal.
+    """
+    return _side_by_side(
+        lambda block: _centred(
+            np.random.default_rng(stream(str(block), seed)).standard_normal((rows, BLOCK)),
+            _of_block(block, ROOT),
+        ),
+        members,
+    )
+
+
 def _side_by_side(of: Callable[[int], Array], members: int) -> Array:
     blocks = [of(block) for block in range(-(-members // BLOCK))]
     return np.concatenate(blocks, axis=-1)[..., :members]
@@ -187,7 +203,12 @@ def _white(name: str, block: int, seed: int, rows: int) -> Array:
     the columns of the table where they are the members'.
     """
     white = _stream(name, block, seed).standard_normal((rows, BLOCK))
-    known, _ = np.linalg.qr(_of_block(block, seed))
+    return _centred(white, _of_block(block, seed))
+
+
+def _centred(white: Array, columns: Array) -> Array:
+    """Noise (rows, 64) with mean 0, variance 1 and no correlation to the columns (64, ...)."""
+    known, _ = np.linalg.qr(columns)
     free = white - (white @ known) @ known.T
     scaled: Array = free / np.sqrt((free**2).mean(axis=1, keepdims=True))
     return scaled

@@ -107,6 +107,11 @@ SOURCES: dict[str, Source] = {
         "as repeated at myenergycoop.com/carbon-monoxide-safety",
     ),
     "CIRIA_108": Source("CIRIA report 108, concrete pressure on formwork", "public worked copy"),
+    "CITY_FORECASTS_2021": Source(
+        "Overnight lows and daytime highs foretold 12 to 48 h ahead against those observed, some 160"
+        " cities of the United States, January 2021 to January 2022",
+        "github.com/speegled/weather_forecasts, data/email_data_reorganized_one_year.csv",
+    ),
     "COMMON_PRACTICE": Source(
         "Trade rule of thumb without a published source", "", "common practice"
     ),

@@ -7,7 +7,7 @@ import numpy as np
 
 from models.air.ensemble_forecast import EnsembleForecast, ensemble_forecast
 from models.air.series import HOUR, LIMITS, LOWEST_DEW_C, AirSeries
-from models.air.spread import lead_sd, stated_sd
+from models.air.spread import lasting, lead_sd, stated_sd
 from models.draws import Draws
 from models.facts import forecast
 from models.facts.air import HIGHEST_DEW_C
@@ -20,6 +20,7 @@ KNOWN_FRACTION = 0.3  # of that doubt, where wind and cloud were analysed or a m
 LEAST_CHANCE = 0.05  # where an amount is told: a service that tells less contradicts itself
 MEMORIES = {  # from hour to hour; of wind and cloud OWN_JUDGEMENT
     "air": forecast.HOURLY_MEMORY,
+    "air beyond": forecast.BEYOND_MEMORY,
     "dew point": forecast.HOURLY_MEMORY,
     "wind": 0.9,
     "cloud": 0.9,
@@ -76,7 +77,7 @@ def draw(
     members : 2 to 4096
     beyond_from : index of the first hour that is no forecast but the mean day of the record
 
-    Source: ZHENG_2025; table of spread.py.
+    Source: ZHENG_2025; CITY_FORECASTS_2021; tables of facts.forecast.
     """
     hours = series.hours
     draws, first = Draws(members, seed), -anchor(series)
@@ -85,11 +86,15 @@ def draw(
     lead = series.leads()
     since_issue: Array = np.arange(float(hours)) - series.hour_of(series.issued_at)
     beyond = np.arange(hours) >= (hours if beyond_from is None else beyond_from)
-    table_sd = np.full(hours, forecast.TYPICAL_SD_K) if series.typical else lead_sd(lead, beyond)
+    table_sd = np.full(hours, forecast.TYPICAL_SD_K)
+    if not series.typical:
+        table_sd = lead_sd(lead, beyond, series.air_C)
     ensemble = ensemble_forecast(series, since_issue, table_sd, draws.even("member of the service"))
     sd = ensemble.sd_K if ensemble else stated_sd(series, lead, table_sd)
     noise_sd = series.spread_factor * (ensemble.noise_sd_K if ensemble else sd)
-    noise = noise_sd[:, None] * paths["air"] + site
+    slow = lasting(beyond)[:, None]
+    path = np.sqrt(1 - slow) * paths["air"] + np.sqrt(slow) * paths["air beyond"]
+    noise = noise_sd[:, None] * path + site
     own = 1.3 * np.sqrt(1 - forecast.DEW_FRACTION**2) * noise_sd[:, None]
     error, dew_error = noise, forecast.DEW_FRACTION * noise
     if ensemble:
@@ -117,6 +122,8 @@ def draw(
 def anchor(series: AirSeries) -> int:
     """Row at which the draws of a record begin: the last whole hour before it was issued; its
     first where it is a typical year.
+
+    Source: definition.
     """
     return 0 if series.typical else int(np.floor(series.hour_of(series.issued_at)))
 

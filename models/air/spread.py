@@ -3,28 +3,56 @@
 import numpy as np
 
 from models.air.series import AirSeries
-from models.facts.forecast import BEYOND_SD_K, HOURLY_MEMORY, LEAD_H, LEAD_SD_K, OVERCONFIDENCE
+from models.facts.forecast import (
+    BEYOND_SD_K,
+    FROST_C,
+    FROST_FACTOR,
+    HOURLY_MEMORY,
+    LEAD_H,
+    LEAD_SD_K,
+    OVERCONFIDENCE,
+)
 from models.units import Array, Mask
 
 PAST_SD_K = 0.5  # analysed hours before the forecast was made, OWN_JUDGEMENT
-LEAST_STATED_SD_K = 0.6  # no service is surer of an hour than this, OWN_JUDGEMENT
 RISES_H = 6.0  # a told spread is reached so many hours after the observed past, OWN_JUDGEMENT
-LEAST_FRACTION = 0.5  # of the table: a service that tells less is not believed, OWN_JUDGEMENT
 
 
-def lead_sd(lead_h: Array, beyond: Mask) -> Array:
+def lead_sd(lead_h: Array, beyond: Mask, forecast_C: Array | None = None) -> Array:
     """Standard deviation of the temperature error [K] at a lead [h], (hours,); beyond is boolean.
 
-    Source: ZHENG_2025 and OWN_JUDGEMENT (table above).
+    forecast_C : (hours,) [degC]: where frost is foretold, forecasts miss by more
+
+    Source: CITY_FORECASTS_2021 and OWN_JUDGEMENT (tables of facts.forecast).
     """
-    sd: Array = np.where(lead_h < 0, PAST_SD_K, np.interp(lead_h, LEAD_H, LEAD_SD_K))
+    table = np.interp(lead_h, LEAD_H, LEAD_SD_K)
+    if forecast_C is not None:
+        table = table * np.interp(forecast_C, FROST_C, FROST_FACTOR)
+    sd: Array = np.where(lead_h < 0, PAST_SD_K, table)
     if not beyond.any():
         return sd
-    last = max(int(beyond.argmax()) - 1, 0)
-    fade = HOURLY_MEMORY ** (2 * np.maximum(np.arange(len(sd)) - last, 0))
+    fade, last = _faded(beyond)
     wide = np.sqrt(fade * sd[last] ** 2 + (1 - fade) * BEYOND_SD_K**2)
     joined: Array = np.where(beyond, np.maximum(sd, wide), sd)
     return joined
+
+
+def lasting(beyond: Mask) -> Array:
+    """Fraction of the variance of each hour that is the weather's own and lasts for days, (hours,).
+
+    beyond : (hours,) boolean, hours that are no forecast; dimensionless, 0 to 1
+    Source: OWN_JUDGEMENT (the error of the forecast fades with its memory).
+    """
+    if not beyond.any():
+        return np.zeros(len(beyond))
+    return np.where(beyond, 1 - _faded(beyond)[0], 0.0)
+
+
+def _faded(beyond: Mask) -> tuple[Array, int]:
+    """What is left of the forecast's variance at each hour, and its last row."""
+    last = max(int(beyond.argmax()) - 1, 0)
+    left: Array = HOURLY_MEMORY ** (2.0 * np.maximum(np.arange(len(beyond)) - last, 0))
+    return left, last
 
 
 def joined_sd(variance: Array, trust: Array, table_sd: Array, lead_h: Array) -> Array:
@@ -34,13 +62,15 @@ def joined_sd(variance: Array, trust: Array, table_sd: Array, lead_h: Array) -> 
     trust : (hours,) 1 where it was told, falling with the hours since, dimensionless
     table_sd : (hours,) [K]; lead_h : (hours,) [h]
 
-    Source: OWN_JUDGEMENT (1.3 times the spread, 0.6 K and half the table at least).
+    A service is never believed under the table: that takes its own record (air/score.py), which
+    scales what is drawn.
+
+    Source: OWN_JUDGEMENT (1.3 times the spread, the table at least).
     """
     stated = OVERCONFIDENCE**2 * variance + (1 - trust) * table_sd**2
     grown = np.clip((lead_h + 1) / (RISES_H + 1), 0.0, 1.0)  # out of what was observed
     stated = np.sqrt(PAST_SD_K**2 + grown * (stated - PAST_SD_K**2))
-    least = np.maximum(LEAST_STATED_SD_K, LEAST_FRACTION * table_sd)
-    sd: Array = np.where(lead_h < 0, table_sd, np.maximum(stated, least))
+    sd: Array = np.where(lead_h < 0, table_sd, np.maximum(stated, table_sd))
     return sd
 
 

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from models.draws import in_blocks
 from models.quantile import quantiles
 from models.rng import Seed
 from models.steps.opening import between
@@ -101,9 +102,8 @@ def doubt(read: Series, trust: Trust) -> Array:
 
 def noise(read: Series, trust: Trust, rows: int, members: int, seed: Seed) -> Array:
     """Error of each reading for each member, (n, members): the same whatever else was read."""
-    random = np.random.default_rng(seed)
-    shared = random.standard_normal(members)
-    own = random.standard_normal((rows + 1, members))[np.floor(read.row).astype(int)]
+    drawn = in_blocks(seed, rows + 2, members)
+    shared, own = drawn[0], drawn[1:][np.floor(read.row).astype(int)]
     error: Array = trust.reading_sd * (np.sqrt(SHARED) * shared + np.sqrt(1 - SHARED) * own)
     return error
 
@@ -203,7 +203,7 @@ def carried(read: Series, left: Array, rows: int, lasts_h: float, seed: Seed) ->
     members = left.shape[1]
     if not left.any():
         return np.zeros((rows, members))
-    z = np.random.default_rng(seed).standard_normal(members)
+    z = in_blocks(seed, 1, members)[0]
     pace = 1 / (lasts_h * np.exp(LASTS_SPREAD * z))
     row = np.arange(float(rows))
     after = np.searchsorted(read.row, row, side="right")

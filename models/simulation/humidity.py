@@ -7,6 +7,7 @@ import numpy as np
 
 from models.air import members, place, psychrometrics
 from models.air.series import HOUR, LOWEST_DEW_C
+from models.draws import in_blocks
 from models.facts.air import HIGHEST_DEW_C
 from models.rng import Seed
 from models.simulation.scenario import Observation
@@ -41,7 +42,7 @@ def after_readings(
     )
     site_sd = ROOM_SD_K if site.is_room else YARD_SD_K
     error = members.error_covariance(local.error_sd_K, site_sd=site_sd)
-    z = np.random.default_rng(seed).standard_normal((len(row) + 1, below.shape[1]))
+    z = in_blocks(seed, len(row) + 1, below.shape[1])
     noise = SHARED_SD_K * z[:1] + OWN_SD_K * z[1:]
     inner = error[np.ix_(row, row)] + SHARED_SD_K**2 + OWN_SD_K**2 * np.eye(len(row))
     gain: Array = np.linalg.solve(inner, error[row]).T

