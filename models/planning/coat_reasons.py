@@ -96,7 +96,10 @@ class Outlook:
 
     def _verdict(self, plan: Sequence[CoatRow]) -> Message:
         groups = []
-        for safe, code in ((True, "coats_sure"), (False, "coats_as_forecast")):
+        together = min((one.chance for one in plan if one.safe), default=0.0)
+        sure = together >= self.scenario.rules.confidence - seal.ROUNDING  # of all of them
+        by_itself = "coats_sure" if sure else "coats_sure_by_itself"
+        for safe, code in ((True, by_itself), (False, "coats_as_forecast")):
             listed = tuple(
                 Message("coat_at", {"coat": k, "at": self._at(one.row)})
                 for k, one in zip(self.left, plan, strict=False)

@@ -20,6 +20,7 @@ from models.simulation.scenario import Scenario
 
 SIMULATED_H = 12
 COOLEST_WITHIN_H = 24
+COLD_WITHIN_H = 48  # OWN_JUDGEMENT
 
 
 @dataclass(frozen=True)
@@ -36,7 +37,7 @@ def effects(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[Effect, 
     What can still be done: the hour and the water of a pour that is in are past.
     """
     now_h = scenario.hour(now)
-    if now_h >= MEASURED_H:
+    if now_h >= MEASURED_H or in_cold_weather(scenario, air):
         return ()
     taken = scenario.placement.measures
     tried = [
@@ -50,6 +51,14 @@ def effects(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[Effect, 
         tried.append((Message("measures_all"), _with(scenario, tuple(MEASURES))))
     rates = [(measure, _rate(changed, air, now)) for measure, changed in tried]
     return tuple(Effect(measure, rate) for measure, rate in rates if np.isfinite(rate))
+
+
+def in_cold_weather(scenario: Scenario, air: AirSeries) -> bool:
+    """Whether the rules of cold weather hold after placing: there the face is kept warm under a
+    cover, and shade, fog, ice water or the coldest hour would be advice against it."""
+    begin = max(int(air.hour_of(scenario.placement.at)), 0)
+    ahead = air.air_C[begin : begin + COLD_WITHIN_H]
+    return bool(np.nanmin(ahead, initial=np.inf) <= scenario.code.cold_air_C)
 
 
 def advice(scenario: Scenario, air: AirSeries, now: datetime, rate_kg_m2h: float) -> Message | None:

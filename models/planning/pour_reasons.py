@@ -197,6 +197,8 @@ def face_dries(
     found = evaporation_control.effects(
         replace(scenario, placement=placement, coverings=(), done=()), air, now
     )
+    if not found:
+        return []
     values = {"rate_kg_m2h": rate.value, "limit_kg_m2h": rate.limit}
     return [Message("bare_face_dries", {**values, "measures": evaporation_control.listed(found)})]
 

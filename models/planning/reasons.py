@@ -40,6 +40,7 @@ def of_window(
         return (Message("step_waits_for", {"step": opening.waits_for}),)
     confidence = registry.level_of(opening.step, scenario.rules.confidence)
     parts = list(_number(trajectory, opening, now_h))
+    parts += _of_unknown_strength(scenario, opening, state)
     if state in ("not yet", "blocked"):
         parts = [*_opens_last(scenario, trajectory, opening, confidence, now_h), *parts]
     if waits:
@@ -62,6 +63,16 @@ def of_window(
     elif weathered and safe_h >= trajectory.forecast_rows:
         parts.append(Message("beyond_forecast", {"at": known_at}))
     return (*parts, *opening.note)
+
+
+def _of_unknown_strength(scenario: Scenario, opening: StepOpening, state: str) -> list[Message]:
+    """Where the class of the mix alone tells the strength of a step of the mould: its weakest
+    twentieth counts, and what would tell more."""
+    mixture, step = scenario.mixture, registry.known(opening.step)
+    told = mixture.label or scenario.tests or mixture.strength_factor != 1.0
+    if told or step.stage != "mould" or not step.need_drawn or state in ("done", "past"):
+        return []
+    return [Message("strength_unknown", {"mix": mixture.kind})]
 
 
 def too_short(opening: StepOpening, when: Span) -> bool:

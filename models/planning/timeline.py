@@ -52,7 +52,6 @@ from models.units import Array
 
 LONGEST_H = 90 * 24
 CRACKS_H = 72  # so long it is worth a word that the face may have dried too fast, OWN_JUDGEMENT
-WATCH_FRACTION = 0.5  # of the evaporation limit, from which on the face is watched
 
 
 def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Projection:
@@ -296,8 +295,6 @@ def _warnings(
         if not bare:
             less = Message("look_for_cracks")
         out.append(Message("evaporation_high", {**values, "less": less}))
-    elif bare and rate > WATCH_FRACTION * limit:
-        out.append(Message("evaporation_watch", values))
     return tuple(out)
 
 

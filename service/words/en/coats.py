@@ -29,6 +29,7 @@ TEMPLATES: dict[str, str] = {
     "coats_no_forecast": "No forecast ahead: no coat is planned.",
     "coat_at": "coat {coat:0} {at}",
     "coats_sure": "Sure: {coats:, }",
+    "coats_sure_by_itself": "Each sure by itself, not all together: {coats:, }",
     "coats_as_forecast": "As the forecast stands, not sure: {coats:, }",
     "coats_beyond": " From coat {coat:0} on no hour of the forecast holds.",
     "coats_tightest": "Tightest by the forecast: face {spread_K:1} over the dew point,"

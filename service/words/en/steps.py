@@ -60,6 +60,8 @@ TEMPLATES = {
     " mould on, bring it slowly over {over_C:0} and keep it there wet for three days, then try a"
     " corner or break a cube before anything else{settles}.",
     "reading_would_settle": "; a max-min reading beside it would settle whether it froze",
+    "strength_unknown": "only the class of the mix is known: the strength printed on the bag, a cube"
+    " broken beside it or a nail that leaves no mark would tell more",
     # the condition that opens last
     **{
         f"last_{code}": f"{text} comes last{{comes}}"
