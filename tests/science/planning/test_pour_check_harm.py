@@ -104,7 +104,7 @@ def test_no_pad_is_cast_on_ground_that_froze_for_three_days() -> None:
 
 
 def test_ground_that_froze_for_four_days_is_not_thawed_by_three_over_zero() -> None:
-    thawing = weather(lambda h: np.where((h >= -168) & (h < -72), -8.0, 5.0))
+    thawing = weather(lambda h: np.where((h >= -168) & (h < -72), -8.0, 6.5))
     assert check(PAD, thawing).answer.code == "wait"
     assert on_ice(check(PAD, thawing)) == {1.0}
     later = check(PAD, thawing, days=7, only=ASKED + 6 * 24 * HOUR)
