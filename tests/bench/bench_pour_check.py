@@ -1,6 +1,6 @@
 """What the pour check costs: `python tests/bench/bench_pour_check.py`. Prints, asserts nothing.
 
-Wanted: a week of 168 starts x 6 protections x 32 members within 2 s of two cores; a what-if on one
+Wanted: a week of 168 starts x 6 protections x 64 members within 2 s of two cores; a what-if on one
 pour within 150 ms. Wall times mean something only on a machine that does nothing else.
 """
 
