@@ -235,7 +235,7 @@ def test_pour_check_json_has_the_keys_of_the_contract(pour_check: JsonDict) -> N
         for text in (option["start"], option["strip_p90"], option["turn_p90"]):
             with_offset(text)
         for risk in option["risks"]:
-            assert set(risk) == {"risk", "code", "probability", "value", "limit", "unit"}
+            assert set(risk) == {"risk", "code", "probability", "value", "limit", "unit", "allowed"}
 
 
 def test_pour_check_on_a_frosty_evening_does_not_say_pour_uncovered(
