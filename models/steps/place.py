@@ -35,7 +35,9 @@ def least_placed_C(code: Code, section_mm: float, lowest_air_C: ArrayLike) -> Ar
     """
     air = np.asarray(lowest_air_C, dtype=np.float64)
     rows = code.least_by_air or ((float("-inf"), as_placed_C(section_mm)),)
-    least = np.select([air >= over for over, _ in rows], [value for _, value in rows])
+    least = np.full(air.shape, rows[-1][1])
+    for over, value in reversed(rows[:-1]):
+        least = np.where(air >= over, value, least)
     return np.where(air <= code.cold_air_C, least, PLACED_OUT_OF_THE_COLD_C)
 
 
