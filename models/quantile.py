@@ -81,4 +81,4 @@ def hour_at(hours: Array, weight: Array, fraction: float) -> float:
     mean = float(np.sum(np.diff(knots) * (pace[1:] + pace[:-1])) / (4 * half))
     last = float(hours.max(initial=-np.inf, where=np.isfinite(hours)))
     hour = 1 / max(mean, 1e-12) - DAY_H
-    return round(hour, 9) if hour <= max(last, 0.0) + 1e-6 else np.inf
+    return round(hour, 11) if hour <= max(last, 0.0) + 1e-6 else np.inf

@@ -22,7 +22,7 @@ STRONG = Mixture("high-early", (LabelStrength(24.0, 30.0), LabelStrength(672.0, 
 def winter(cool: AirSeries) -> AirSeries:
     """Five mild days, then nights of -6 degC."""
     late = np.arange(cool.hours) > 72 + 5 * 24
-    air = np.where(late, cool.air_C - 10.0, cool.air_C + 4.0)
+    air = np.where(late, cool.air_C - 10.0, cool.air_C + 5.0)
     return replace(cool, air_C=air, dew_point_C=air - 2.0)
 
 
