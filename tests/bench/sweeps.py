@@ -61,7 +61,8 @@ class Swept:
         """Whether an hour comes or goes between two values though it is not far, (steps,)."""
         known = np.isfinite(self.safe_h)
         near = np.fmin(self.safe_h[1:], self.safe_h[:-1]) <= FAR_H
-        return ((known[1:] != known[:-1]) & near).sum(axis=0)
+        torn: Array = ((known[1:] != known[:-1]) & near).sum(axis=0)
+        return torn
 
 
 def wave(mean_C: float, half_K: float) -> AirSeries:
