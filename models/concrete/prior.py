@@ -125,7 +125,7 @@ def specified_MPa(named_28d_MPa: float, *, told: bool) -> float:
     Source: EN_206 for the fractile; ACI_214R for the batch.
 
     >>> round(specified_MPa(35.0, told=True), 1), round(specified_MPa(28.0, told=False), 1)
-    (27.9, 18.5)
+    (27.8, 18.5)
     """
     sd = np.hypot(LABEL_SD if told else CLASS_STRENGTH_SD, cements.BATCH_SD)
     return float(named_28d_MPa * np.exp(-FRACTILE_5 * sd))

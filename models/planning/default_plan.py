@@ -155,11 +155,13 @@ class Way:
         return told.filled((*plan.entries, *more)), {"end-wet-cure": damp, "uncover": damp}
 
     def sanded(self, plan: Plan, simulation: Simulation) -> Plan:
-        """With the usual sanding before the coats."""
+        """With the usual sanding before the coats, once it is turned: who sands has turned it."""
         if np.isfinite(plan.hour("sand")):
             return plan
         case = cases.case_of(self.scenario, simulation, self.now_h)
-        safe_h = self._span(case, "sand").safe
+        safe_h, turned_h = self._span(case, "sand").safe, plan.hour("turn")
+        if np.isfinite(turned_h):
+            safe_h = max(safe_h, turned_h)
         return plan.filled(self._entry("sand", safe_h, self._comfortable(safe_h)))
 
     def mould_hours(self) -> dict[str, float]:

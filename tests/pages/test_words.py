@@ -33,8 +33,8 @@ def test_no_page_speaks_in_codes(shown: list[str]) -> None:
 
 def test_an_open_step_never_shows_only_a_number_it_has_not_reached(shown: list[str]) -> None:
     (due,) = (text for text in shown if "What is due" in text)
-    assert "or the days of EN 13670 with half the strength" in due
-    assert "and the face within 11 K of the air" in due
+    assert "or 3 d of curing at 10 C and more, whichever comes first" in due
+    assert "and the face within 11 K of the coldest air of the next day" in due
 
 
 @pytest.mark.usefixtures("bench")

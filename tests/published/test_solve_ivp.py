@@ -132,6 +132,7 @@ def independent(panel: Panel) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
             flow[1:-1] = between * (T[:-1] - T[1:])
             E = 1e3 * (panel.energy + panel.rise * np.maximum(20 - T[:CELLS], 0)) / GAS
             pace = np.exp(E * (1 / 293.15 - 1 / (T[:CELLS] + KELVIN)))
+            pace *= np.interp(T[:CELLS], (-10.0, -1.0), (0.0, 1.0))  # rests where water is ice
             x = (panel.tau_h / age) ** panel.beta
             released = np.zeros(n)
             released[:CELLS] = (

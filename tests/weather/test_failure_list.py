@@ -179,10 +179,7 @@ HELD: dict[int, tuple[str, ...]] = {
     ),
     # doubt
     58: ("published/test_zheng_2025.py::test_spread_at_each_lead",),
-    59: (
-        "published/test_zheng_2025.py::"
-        "test_memory_from_hour_to_hour_is_that_of_the_published_model",
-    ),
+    59: ("published/test_city_forecasts_2021.py::test_the_next_night_is_missed_alike",),
     60: ("science/air/test_place.py::test_dew_point_is_never_over_the_air_anywhere",),
     61: ("science/air/test_series.py::test_rain_keeps_its_mean_whatever_its_chance",),
     62: ("science/concrete/test_prior.py::test_same_seed_draws_the_same_members",),

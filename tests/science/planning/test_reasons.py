@@ -78,7 +78,7 @@ def test_a_coat_that_waits_for_dryness_does_not_begin_with_the_dew_point() -> No
 
 def test_a_cover_that_waits_for_a_cooler_face_says_so() -> None:
     heated = Covering(0.0, None, "heated enclosure", setpoint_C=40.0, heater="electric")
-    step = told(STRONG, 40.0, {}, heated)["uncover"]
+    step = told(STRONG, 12.0, {}, heated)["uncover"]
     assert first(step) == "last_face_within"
 
 

@@ -191,7 +191,8 @@ def test_hot_early_cure_is_a_caution_and_a_mild_one_is_none(
 @pytest.mark.parametrize("evening", ["2026-10-31T20:00", "2027-03-13T20:00"])
 def test_the_night_the_clocks_change_moves_no_window(panel: Panel, evening: str) -> None:
     poured = datetime.fromisoformat(evening).replace(tzinfo=CHICAGO)
-    at_all_hours = ShopRules(working_hours=(time(0), time(0)))  # else its mornings move with it
+    # else its mornings move with the zone, and so do the rules of its region
+    at_all_hours = ShopRules(working_hours=(time(0), time(0)), code="ACI")
     site = Site("covered", timezone=CHICAGO.key)
     here = panel(site=site, placement=Placement(poured, 17.0), rules=at_all_hours)
     in_utc = replace(here, site=replace(here.site, timezone="UTC"))
