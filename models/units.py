@@ -17,6 +17,7 @@ STEFAN_BOLTZMANN_W_M2K4 = 5.670374419e-8
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
+Index = NDArray[np.int_]
 Limits = Mapping[str, tuple[float, float, str]]  # by field: least, most, unit
 
 

@@ -12,7 +12,7 @@ from models.draws import Draws, beside
 from models.facts import cements
 from models.facts import composition as cement_facts
 from models.rng import ROOT
-from models.units import Array, Mask
+from models.units import Array, Index, Mask
 
 GIVEN_ENERGY_SD = 2.0  # kJ/mol, from the cubes of a fit to the piece; the fit's error comes besides
 FHP_FRACTION = 0.35  # of members that follow the temperature-dependent law under 20 degC
@@ -52,8 +52,8 @@ class Prior:
     def members(self) -> int:
         return len(self.batch)
 
-    def only(self, some: Mask) -> "Prior":
-        """Some of the members; some (members,) is boolean."""
+    def only(self, some: Mask | Index) -> "Prior":
+        """Some of the members, by a mask (members,) or by their places, as often as named."""
         columns: dict[str, Any] = {f.name: getattr(self, f.name) for f in fields(self)}
         chosen = {k: v[some] for k, v in columns.items() if isinstance(v, np.ndarray)}
         return Prior(**(columns | chosen))

@@ -43,7 +43,7 @@ def frost_watch(scenario: Scenario, simulation: Simulation, now_h: float) -> Fro
     )
     if bears_h <= now_h or simulation.counts_as_frozen(now_h):
         return None
-    lowest = _lowest_young_C(trajectory, _ahead(trajectory.hour, now_h), scenario.code.frost_MPa)
+    lowest = _lowest_young_C(trajectory, watched(trajectory.hour, now_h), scenario.code.frost_MPa)
     return FrostWatch(
         scenario.clock(bears_h),
         coming_frost(simulation, now_h),
@@ -153,12 +153,12 @@ class _Ahead:
     ) -> Alert | None:
         """What happens at some of the rows, (rows, members); bears_m_s : (rows,) told with it."""
         hours = self.simulation.trajectory.hour
-        coming = bad & _ahead(hours, self.now_h)[:, None]
+        coming = bad & watched(hours, self.now_h)[:, None]
         first_h = np.where(coming.any(axis=0), hours[np.argmax(coming, axis=0)], np.inf)
         chance = _chance(self.simulation, first_h, self.now_h)
         if chance <= self.allowed:
             return None
-        at_h, values = self._begins(first_h, chance, self.allowed)
+        at_h, values = self._begins(first_h, chance)
         by_h = self._before(at_h)
         values["by"] = self._by(by_h)
         if bears_m_s is not None:
@@ -166,11 +166,11 @@ class _Ahead:
         text = Message(f"alert_{kind}", values)
         return Alert(kind, chance, *self._times(at_h, by_h), remedy, None, text)
 
-    def _begins(self, at_h: Array, chance: float, allowed: float) -> tuple[float, dict[str, Value]]:
+    def _begins(self, at_h: Array, chance: float) -> tuple[float, dict[str, Value]]:
         """The hour at which the chance passes what is allowed; what every alert tells."""
         coming = np.where(at_h >= max(self.now_h, 0.0), at_h, np.inf)
         order = np.argsort(coming)
-        passed = np.cumsum(self.simulation.trajectory.weight[order]) > allowed
+        passed = np.cumsum(self.simulation.trajectory.weight[order]) > self.allowed
         begins_h = float(coming[order][np.argmax(passed)])
         return begins_h, {"chance": chance, "from_at": self.scenario.clock(begins_h)}
 
@@ -257,7 +257,7 @@ def _covers(scenario: Scenario, hours: Array) -> list[tuple[Covering, Mask]]:
     return [(covering, (hours >= on_h) & (hours < end_h)) for covering, on_h, end_h in covers]
 
 
-def _ahead(hours: Array, now_h: float) -> Mask:
+def watched(hours: Array, now_h: float) -> Mask:
     """The watched hours, (rows,)."""
     coming: Mask = (hours >= max(now_h, 0.0)) & (hours <= max(now_h, 0.0) + WATCHED_H)
     return coming
@@ -271,7 +271,7 @@ def coming_frost(simulation: Simulation, now_h: float) -> float:
 
 def _chance(simulation: Simulation, at_h: Array, now_h: float) -> float:
     """Chance that it comes in the watched hours, 0 to 1."""
-    return float(simulation.trajectory.weight[_ahead(at_h, now_h)].sum())
+    return float(simulation.trajectory.weight[watched(at_h, now_h)].sum())
 
 
 def of_fumes(scenario: Scenario, now: datetime) -> tuple[Alert, ...]:

@@ -61,10 +61,8 @@ def under_default(scenario: Scenario, members: Members, now_h: float) -> Simulat
     judged |= cured
     simulation = found.under(plan, members.rows)
     if plan.covers:  # what is only meant lowers no risk
-        trajectory, bare = (
-            simulation.trajectory,
-            physics.under(members, plan.confirmed()).trajectory,
-        )
+        trajectory = simulation.trajectory
+        bare = physics.under(members, plan.confirmed()).trajectory
         trajectory = replace(
             trajectory,
             harm=np.maximum(bare.harm, trajectory.harm),
@@ -78,8 +76,7 @@ def under_default(scenario: Scenario, members: Members, now_h: float) -> Simulat
         for step, one in judged.items()
         if not found.is_logged(step)
     }
-    simulation = replace(simulation, before=before)
-    return replace(simulation, plan=found.sanded(plan, simulation))
+    return replace(simulation, before=before, plan=found.sanded(plan, simulation))
 
 
 def mould_hours(scenario: Scenario, air: AirSeries, now: datetime, hours: int) -> dict[str, float]:
@@ -109,7 +106,7 @@ class Way:
 
     def stripped(self) -> tuple[Plan, dict[str, Simulation]]:
         """The plan to the strip, and the simulation by which the strip is judged: with the mould on
-        for ever. None where it was logged."""
+        for ever; none where it was logged."""
         told = self.told
         if self.is_logged("strip"):
             return told.before("turn"), {}

@@ -6,7 +6,7 @@ import numpy as np
 
 from models.facts.frost import FREEZING_POINT_C, REPEATED_MPA, ROOM_FOR_ICE_RH
 from models.message import Message, Value
-from models.planning.alerts import TOLD, WATCHED_H
+from models.planning.alerts import TOLD, watched
 from models.planning.windows import span, unsettled
 from models.quantile import quantile
 from models.results import FrostBranch
@@ -81,8 +81,7 @@ def later(scenario: Scenario, simulation: Simulation, now_h: float) -> Message |
     if drying is None or not scenario.exposed_to_frost:
         return None
     hour = trajectory.hour
-    ahead = (hour >= max(now_h, 0.0)) & (hour <= max(now_h, 0.0) + WATCHED_H)
-    rows = slice(int(np.argmax(ahead)), int(np.argmax(ahead)) + int(ahead.sum()))
+    rows = watched(hour, now_h)
     bears_one = trajectory.strength_MPa[rows] >= scenario.code.frost_MPa
     weak = trajectory.strength_mean_MPa[rows] < REPEATED_MPA
     wet = drying.dried.probe_rh[rows] > ROOM_FOR_ICE_RH

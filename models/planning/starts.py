@@ -102,11 +102,7 @@ class Starts:
 
     def prior(self, prior: priors.Prior) -> priors.Prior:
         """The members of the mix, the same at every start."""
-        fields: dict[str, Any] = {
-            name: self.each(value) if isinstance(value, np.ndarray) else value
-            for name, value in vars(prior).items()
-        }
-        return priors.Prior(**fields)
+        return prior.only(np.tile(np.arange(self.members), self.count))
 
 
 def rows_of(series: AirSeries, now: datetime, requested: datetime, days: int) -> Array:

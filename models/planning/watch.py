@@ -109,7 +109,9 @@ def watch(
     z = Draws(starts.members).normal("placed")
     placed = np.clip(starts.every(placed_C) + sd * starts.each(z), 0.5, 55.0)
     cold = _too_cold(scenario, starts, placed)
-    watched = offered & (option.warm_water | (cold.chance <= 1 - scenario.rules.confidence + 1e-9))
+    watched = offered & (
+        option.warm_water | (cold.chance <= allowed(COLD, scenario.rules.confidence))
+    )
     base, base_C = GROUND if scenario.on_ground else MOULD, starts.base_C
     # no concrete goes on frozen ground, into a frozen mould or about frozen steel
     icy = _risk(starts, base_C <= BASE_LEAST_C, base_C, 0.1, BASE_LEAST_C, "degC")
@@ -215,14 +217,15 @@ def _watched(
     """The risks from placing on, and the row of the final float, (starts,)."""
     plan = replace(scenario, coverings=option.coverings, done=())
     many = starts.prior(prior)
-    simulation = _simulated(plan, starts, many, placed)
+    in_force = _schedule(plan, starts)
+    simulation = _simulated(plan, starts, in_force, many, placed)
     strong_row = _first_row(simulation.te_cold_h, many.age_at(scenario.code.frost_MPa))
     initial_row = _first_row(simulation.te_mean_h, many.initial_set_h)
     set_row = _first_row(simulation.te_mean_h, many.final_set_h)
     cold_later = starts.air_C.min(axis=0) <= scenario.code.cold_air_C
     until = np.where(cold_later, np.maximum(strong_row, set_row), set_row)
     risks = {
-        FROST: _freezes(plan, starts, simulation, many, strong_row),
+        FROST: _freezes(plan, starts, in_force, simulation, many, strong_row),
         HOT: _risk(starts, placed > PLACING_MAX_C, placed, 0.9, PLACING_MAX_C, "degC"),
         DRIES: _dries(plan, starts, simulation),
         RAIN: _rains(option, starts, set_row),
@@ -238,6 +241,7 @@ def _watched(
 def _freezes(
     plan: Scenario,
     starts: Starts,
+    in_force: heat.Schedule,
     simulation: heat.Histories,
     many: priors.Prior,
     strong_row: Array,
@@ -246,7 +250,7 @@ def _freezes(
     young = np.arange(len(simulation.coldest_C))[:, None] < strong_row
     lowest = np.where(young, simulation.coldest_C, np.inf).min(axis=0)
     site_K = None if starts.local.site_K is None else starts.each(starts.local.site_K)
-    around = physics.surroundings(plan, _schedule(plan, starts), starts.exposure, site_K)
+    around = physics.surroundings(plan, in_force, starts.exposure, site_K)
     harm = frost.harm(simulation, around, many, plan.code.frost_MPa).by[-1]
     limits = np.full(starts.count, FREEZING_POINT_C)
     return StartRisk(starts.mean(harm), starts.quantile(lowest, 0.1), limits, "degC")
@@ -259,12 +263,16 @@ def _schedule(plan: Scenario, starts: Starts) -> heat.Schedule:
 
 
 def _simulated(
-    plan: Scenario, starts: Starts, many: priors.Prior, placed_C: Array
+    plan: Scenario,
+    starts: Starts,
+    in_force: heat.Schedule,
+    many: priors.Prior,
+    placed_C: Array,
 ) -> heat.Histories:
     tau_h = plan.resolved().mix.hydration_tau_h
     return heat.temperature(
         physics.column(plan),
-        _schedule(plan, starts),
+        in_force,
         starts.exposure,
         physics.kinetics(many),
         placed_C,

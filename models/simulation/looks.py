@@ -23,12 +23,14 @@ def strength_left(depth: Array) -> tuple[Array, Array]:
     return corner, 1 - np.clip(depth, 0.0, 1.0) * (1 - corner)
 
 
-def settled(harm: Array, row: int, harmed: Array, sound: Array) -> tuple[Array, Array]:
+def settled(
+    harm: Array, row: int, harmed: Array | float, sound: Array | float
+) -> tuple[Array, Array]:
     """Chance of harm by each row once something was seen at one, (rows, members), 0 to 1, and how
     likely that was in each member, (members,).
 
-    harm : (rows, members) before; harmed, sound : (members,) how likely it is in a member that ice
-    had harmed by that row, and in one that it had not
+    harm : (rows, members) before; harmed, sound : how likely it is in a member that ice had harmed
+    by that row, and in one that it had not, 0 to 1, (members,) or alike in all
 
     Source: Bayes' rule.
     """
@@ -54,17 +56,13 @@ def after_looks(scenario: Scenario, trajectory: Trajectory) -> tuple[Array, Arra
     for hour, look in scenario.readings(trajectory.hour[-1], *LOOK_KINDS):
         row = int(np.floor(hour))
         if look.kind == SOUND:
-            harm, likely = settled(harm, row, *_alike(trajectory, 1 - SEEN, 1 - MISTAKEN))
+            harm, likely = settled(harm, row, 1 - SEEN, 1 - MISTAKEN)
         else:
             unforeseen = np.where(np.arange(len(harm))[:, None] >= row, UNFORESEEN, 0.0)
             harm = harm + (1 - harm) * unforeseen
-            harm, likely = settled(harm, row, *_alike(trajectory, SEEN, MISTAKEN))
+            harm, likely = settled(harm, row, SEEN, MISTAKEN)
         log_likely = log_likely + np.log(likely)
     return harm, log_likely
-
-
-def _alike(trajectory: Trajectory, harmed: float, sound: float) -> tuple[Array, Array]:
-    return np.full(trajectory.members, harmed), np.full(trajectory.members, sound)
 
 
 def looked_at_h(scenario: Scenario, now_h: float) -> float:

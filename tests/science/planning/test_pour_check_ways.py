@@ -229,7 +229,7 @@ def test_the_longer_steps_of_the_check_stay_within_a_tenth_of_a_kelvin(kind: str
         placed = np.full(many.members, 15.0)
         for way in protection.options(plan):
             ours = replace(plan, coverings=way.coverings)
-            got = watch._simulated(ours, seen, many, placed)
+            got = watch._simulated(ours, seen, physics.schedule(ours), many, placed)
             fine = heat.temperature(
                 physics.column(ours),
                 physics.schedule(ours),
