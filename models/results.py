@@ -209,6 +209,7 @@ class Projection:
     coat_plan: CoatPlan | None = None
     plan: tuple[PlanEntry, ...] = ()  # what was done and is meant, by the clock
     frost: FrostBranch | None = None  # what if it froze
+    if_covered: Message | None = None  # the cover not yet confirmed that the windows hang on
 
 
 @dataclass(frozen=True)

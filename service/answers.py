@@ -288,6 +288,7 @@ class AnswerResponse(BaseModel):
     coat_plan: CoatPlanResponse | None = None
     frost: FrostBranchResponse | None = None
     plan: list[PlanEntryResponse] = []
+    if_covered: Code = None
 
 
 class RiskResponse(BaseModel):

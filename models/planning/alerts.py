@@ -12,7 +12,7 @@ from models.message import Message, Value
 from models.planning import fumes, reasons
 from models.results import Alert, FrostWatch
 from models.simulation.physics import Simulation, harmed_under
-from models.simulation.plan import PlanEntry
+from models.simulation.plan import SAME_H, Plan, PlanEntry
 from models.simulation.scenario import Scenario
 from models.steps.opening import Trajectory, level
 from models.steps.place import LATE_RAIN_MM
@@ -29,9 +29,32 @@ def alerts(scenario: Scenario, simulation: Simulation, now: datetime) -> tuple[A
     """A heater that burns inside, frost before frost strength, rain on a fresh open face, wind on a
     cover; the worst first.
     """
+    return foreseen(scenario, simulation, now)[0]
+
+
+def foreseen(
+    scenario: Scenario, simulation: Simulation, now: datetime
+) -> tuple[tuple[Alert, ...], PlanEntry | None]:
+    """The alerts, and the cover that the one of frost asks for, as the program means it: at the
+    hour by which it has to lie; None where none is asked for, or its maker means to lay it."""
     ahead = _Ahead(scenario, simulation, now)
-    found = (ahead.frost(), ahead.rain(), ahead.wind())
-    return (*of_fumes(scenario, now), *(alert for alert in found if alert is not None))
+    frost, cover = ahead.frost()
+    found = (frost, ahead.rain(), ahead.wind())
+    told = (*of_fumes(scenario, now), *(alert for alert in found if alert is not None))
+    return told, None if cover is None else ahead.meant(cover)
+
+
+def if_covered(scenario: Scenario, plan: Plan) -> Message | None:
+    """What the windows hang on: the first cover that is meant and not told to lie; None: nothing.
+
+    While it is not confirmed the chance of frost is told without it.
+    """
+    if not plan.covers:
+        return None
+    cover = min(plan.covers, key=lambda one: one.from_h)
+    at = scenario.clock(cover.from_h)
+    assert at is not None
+    return Message("hours_if_covered", {"cover": fumes.cover(cover), "at": at})
 
 
 def frost_watch(scenario: Scenario, simulation: Simulation, now_h: float) -> FrostWatch | None:
@@ -102,10 +125,11 @@ class _Ahead:
         """Chance of a frost that may be run, 0 to 1: a piece that froze is lost."""
         return 1 - level("piece", self.scenario.rules.confidence)
 
-    def frost(self) -> Alert | None:
+    def frost(self) -> tuple[Alert | None, Covering | None]:
+        """The alert, and the cover it asks for, from the hour on by which it has to lie."""
         chance = coming_frost(self.simulation, self.now_h)
         if chance <= self.frost_allowed or self.simulation.counts_as_frozen(self.now_h):
-            return None
+            return None, None
         so_far = self.simulation.frozen_by(self.now_h)
         at_h = max(self.simulation.frost_passes(so_far + self.frost_allowed), self.now_h)
         values: dict[str, Value] = {"chance": chance, "from_at": self.scenario.clock(at_h)}
@@ -115,18 +139,37 @@ class _Ahead:
         if best is None or chance - after < HELPS:
             by_h = self._before(at_h)
             text = Message("alert_frost_no_cover", {**values, "by": self._by(by_h)})
-            return Alert("frost", chance, *self._times(at_h, by_h), None, None, text)
+            return Alert("frost", chance, *self._times(at_h, by_h), None, None, text), None
         cover = fumes.cover(best)
         values["cover"] = cover
         if after > self.frost_allowed:
             text = Message("alert_frost_cover_leaves", {**values, "after_chance": after})
             times = self._times(at_h, min(soonest, at_h))
-            return Alert("frost", chance, *times, cover, after, text)
+            return Alert("frost", chance, *times, cover, after, text), self._laid(best, soonest)
         enough = min(self.frost_allowed, chance - HELPS)
         by_h, after = self._latest(best, soonest, after, at_h, enough)
         values |= {"by": self._by(by_h), "after_chance": after}
         text = Message("alert_frost_cover", values)
-        return Alert("frost", chance, *self._times(at_h, by_h), cover, after, text)
+        alert = Alert("frost", chance, *self._times(at_h, by_h), cover, after, text)
+        return alert, self._laid(best, max(self.scenario.hour(alert.act_by), soonest))
+
+    def _laid(self, cover: Covering, from_h: float) -> Covering:
+        """A cover from the first whole minute at or after an hour [h], for good."""
+        at = self.scenario.clock(from_h)
+        assert at is not None
+        return replace(cover, from_h=self.scenario.hour(at), to_h=None)
+
+    def meant(self, cover: Covering) -> PlanEntry | None:
+        """The act of laying it; None where its maker means to lay one as warm by then."""
+
+        def as_warm(one: Covering) -> bool:
+            thick = not cover.heats and one.resistance_m2K_W >= cover.resistance_m2K_W
+            return one.kind == cover.kind or one.heats or thick
+
+        planned = [one for one in self.simulation.plan.covers if as_warm(one)]
+        if any(one.from_h <= cover.from_h + SAME_H for one in planned):
+            return None
+        return PlanEntry("cover", cover.from_h, cover=cover)
 
     def rain(self) -> Alert | None:
         """Rain on a face that has not set and lies open."""

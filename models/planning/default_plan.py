@@ -53,16 +53,26 @@ def simulated(
     return under_default(scenario, members, scenario.hour(now))
 
 
-def under_default(scenario: Scenario, members: Members, now_h: float) -> Simulation:
-    """The same of members that were drawn already; now_h : hours from placing [h]."""
-    found = Way(scenario, members, now_h, plans.told(scenario, now_h))
+def under_default(
+    scenario: Scenario,
+    members: Members,
+    now_h: float,
+    stands: Simulation | None = None,
+    asked: PlanEntry | None = None,
+) -> Simulation:
+    """The same of members that were drawn already; now_h : hours from placing [h].
+
+    asked : a cover that is meant besides; stands : the piece without it, whose frost is told
+    """
+    told = plans.told(scenario, now_h)
+    found = Way(scenario, members, now_h, told if asked is None else told.adding(asked))
     plan, judged = found.stripped()
     plan, cured = found.cured(plan)
     judged |= cured
     simulation = found.under(plan, members.rows)
     if plan.covers:  # what is only meant lowers no risk
         trajectory = simulation.trajectory
-        bare = physics.under(members, plan.confirmed()).trajectory
+        bare = (stands or physics.under(members, plan.confirmed())).trajectory
         trajectory = replace(
             trajectory,
             harm=np.maximum(bare.harm, trajectory.harm),

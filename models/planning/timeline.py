@@ -76,6 +76,10 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         few = default_plan.simulated(scenario, air, now, hours, MEMBERS)
         assert isinstance(few, Simulation)
         simulation = few  # what was seen weighs nobody: as without it
+    stands = simulation  # the piece as it is: its frost is told, whatever is meant
+    coming, asked = alerts.foreseen(scenario, stands, now)
+    if asked is not None:
+        simulation = default_plan.under_default(scenario, stands.members, now_h, stands, asked)
     need_strip = strip.needed("strip", scenario.rules.needs_MPa)
     listed, plan = planned(scenario, simulation, now_h)
     steps = tuple(
@@ -91,19 +95,20 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         windows, plan = _without_moisture(scenario, windows, simulation.no_moisture)
     against = evaporation_control.advice(scenario, air, now, simulation.evaporation_kg_m2h)
     windows = _with_fumes_caution(windows, scenario, now_h)
-    coming = alerts.alerts(scenario, simulation, now)
-    if_frozen = frost_branch.branch(scenario, simulation, now_h)
+    if_frozen = frost_branch.branch(scenario, stands, now_h)
+    if_covered = alerts.if_covered(scenario, simulation.plan)
     return Projection(
         pour,
         _history(scenario, simulation),
         windows,
-        _warnings(scenario, simulation, now_h, coming, against, if_frozen),
+        _warnings(scenario, simulation, now_h, coming, against, if_frozen, if_covered),
         reasons.evidence(scenario, simulation, need_strip),
         coming,
-        alerts.frost_watch(scenario, simulation, now_h),
+        alerts.frost_watch(scenario, stands, now_h),
         plan,
         default_plan.entries(scenario, simulation.plan, plan),
         if_frozen,
+        if_covered,
     )
 
 
@@ -270,9 +275,11 @@ def _warnings(
     coming: tuple[Alert, ...],
     against: Message | None,
     if_frozen: FrostBranch | None,
+    if_covered: Message | None,
 ) -> tuple[Message, ...]:
     out = [*fumes.warnings(scenario, now_h), *simulation.notes]
     out += [alert.text for alert in coming if alert.kind != "fumes"]
+    out += [] if if_covered is None else [if_covered]
     frost = alerts.frost_warning(scenario, simulation, now_h)
     if frost is not None and not any(alert.kind == "frost" for alert in coming):
         out.append(frost)

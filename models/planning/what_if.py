@@ -13,7 +13,7 @@ from models.results import StepWindow
 from models.simulation import cases
 from models.simulation import plan as plans
 from models.simulation.physics import Simulation, under
-from models.simulation.plan import PlanEntry
+from models.simulation.plan import Plan, PlanEntry
 from models.simulation.scenario import Scenario
 from models.steps import registry
 
@@ -63,7 +63,9 @@ def _sure_hours(
     The mould goes when the plan says; where it or the turn has no hour, as soon as that cover lets.
     reach_h : what comes later is of no use [h], infinite: all of it
     """
-    now_h, members, plan = cover.at_h, simulation.members, simulation.plan.adding(cover)
+    now_h, members, plan = cover.at_h, simulation.members, simulation.plan
+    plan = Plan(tuple(e for e in plan.entries if e.cover is None or e.set_by != "default"))
+    plan = plan.adding(cover)  # in place of the cover that an alert asks for
     if not np.isfinite(reach_h + plan.hour("strip")):
         told = plans.told(scenario, now_h).adding(cover)
         return Way(scenario, members, now_h, told, soon=True).mould_hours()

@@ -130,6 +130,7 @@ def _meant_covers(scenario: Scenario, now_h: float) -> list[PlanEntry]:
         for one in sorted(scenario.plan, key=lambda one: one.at)
         if one.cover is not None
     ]
+    owned = {one.kind: one for one in scenario.rules.owned}
     open_: dict[str, Covering] = {}
     covers: list[Covering] = []
     for hour, one in rows:
@@ -138,8 +139,9 @@ def _meant_covers(scenario: Scenario, now_h: float) -> list[PlanEntry]:
         if one.step == "cover":
             if key not in told_h and one.cover != "film":
                 heater = "electric" if one.heat is not None else None
-                open_[one.cover] = Covering(
-                    max(hour, 0.0), None, one.cover, setpoint_C=one.heat, heater=heater
+                own = owned.get(one.cover, Covering(0.0, None, one.cover))
+                open_[one.cover] = replace(
+                    own, from_h=max(hour, 0.0), to_h=None, setpoint_C=one.heat, heater=heater
                 )
         elif one.cover in open_:
             covers.append(replace(open_.pop(one.cover), to_h=hour))

@@ -13,6 +13,10 @@ TEMPLATES = {
         f"{FREEZES}; {{cover}} at once still leaves {{after_chance:%}}: {HEAT_IT}"
     ),
     "alert_frost_cover": f"{FREEZES}; {{cover}} on {{by}} brings it to {{after_chance:%}}",
+    "hours_if_covered": (
+        "the hours below hold if {cover} is on by {at}; the chance of frost is told without it until"
+        " you say that it lies there"
+    ),
     "alert_rain": (
         "rain: {chance:%} chance of rain on the open face before it has set, from {from_at} on;"
         " film held off the face, weighed down, {by}"
