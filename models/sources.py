@@ -179,6 +179,10 @@ SOURCES: dict[str, Source] = {
     "HEDENBLAD_1997": Source(
         "Hedenblad 1997, T12:1997, drying times of concrete slabs", "", "from memory"
     ),
+    "HOCEVAR_MARTSOLF_1971": Source(
+        "Hocevar & Martsolf 1971, temperature under radiation frost in a central Pennsylvania valley",
+        "abstract, Agricultural Meteorology 8, 371-383",
+    ),
     "HOVER_2020": Source(
         "Hover 2020, ACI SP-338, evaporation estimates are within 40 %",
         "concrete.org abstract 51724723",
@@ -191,6 +195,10 @@ SOURCES: dict[str, Source] = {
     "ISO_8502_4": Source(
         "ISO 8502-4 and FHWA-RD-98-084: surface 3 K over the dew point, RH 85 %",
         "fhwa.dot.gov publications 98084",
+    ),
+    "JEMMETT_SMITH_2014": Source(
+        "Jemmett-Smith 2014, Cold air pools over complex terrain, PhD thesis, University of Leeds",
+        "abstract, etheses.whiterose.ac.uk/6414",
     ),
     "KASTEN_CZEPLAK_1980": Source(
         "Kasten & Czeplak 1980, cloud and global radiation",

@@ -2,17 +2,18 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime, time
+from datetime import datetime, time
 from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from models._jit import kernel
-from models.air import psychrometrics, sky
+from models.air import hollow, psychrometrics, sky
 from models.air.members import SITE_SD_K, AirMembers
 from models.air.series import HOUR
 from models.draws import Draws
 from models.errors import InputError
+from models.facts.air import KNOWN_SITE_SD_K, UNTOLD_LATITUDE
 from models.facts.materials import ABSORPTANCE, EMISSIVITY
 from models.facts.measures import MEASURED_H, MEASURES
 from models.facts.protection import HEATERS
@@ -44,6 +45,7 @@ class Site:
 
     heated_hours : begin and end of the heating each day on the wall clock; None: day and night
     heater : what heats it, a key of HEATERS
+    hollow : whether it is colder than around on clear nights, a key of HOLLOW_K
     """
 
     kind: str
@@ -57,9 +59,12 @@ class Site:
     offset_sd_K: float | None = None
     heated_hours: tuple[time, time] | None = None
     heater: str | None = None
+    hollow: str | None = None
 
     def __post_init__(self) -> None:
         one_of("kind", self.kind, KINDS)
+        if self.hollow is not None:
+            one_of("hollow", self.hollow, hollow.HOLLOWS)
         limits = (
             ("latitude", -90.0, 90.0, "degrees"),
             ("longitude", -180.0, 180.0, "degrees"),
@@ -96,6 +101,14 @@ class Site:
         """Whether walls stand about it, heated or not."""
         return self.kind in ROOMS
 
+    @property
+    def own_sd_K(self) -> float:
+        """By how much the weather about it may differ from that of its forecast [K].
+
+        Source: OWN_JUDGEMENT (half of that variance is whether cold air gathers there).
+        """
+        return SITE_SD_K if self.hollow is None else KNOWN_SITE_SD_K
+
     def resolved(self) -> ResolvedSite:
         """The one place that fills what nobody told of a room.
 
@@ -108,7 +121,7 @@ class Site:
                 lag_h=0.0,
                 lag_spread=0.0,
                 offset_K=0.0 if self.offset_K is None or sd_K is None else self.offset_K,
-                offset_sd_K=SITE_SD_K if sd_K is None else sd_K,
+                offset_sd_K=self.own_sd_K if sd_K is None else sd_K,
             )
         lag_h, lag_spread = ROOM_LAG_H, ROOM_LAG_SPREAD
         if self.lag_h is not None:
@@ -134,7 +147,6 @@ GIVEN_LAG_SPREAD, GIVEN_OFFSET_SD_K = 0.2, 0.7
 SETPOINT_SD_K = 1.0
 WARM_UP_H = 1.0  # the air of a room nears what a heater is set to, OWN_JUDGEMENT
 HEATER_FAILS = 0.03  # chance that the heating is off for the run
-J2000 = datetime(2000, 1, 1, 12, tzinfo=UTC)
 
 
 @dataclass(frozen=True)
@@ -218,6 +230,8 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int = ROOT, sky_view: float 
     KASTEN_CZEPLAK_1980 for sun, ASHRAE_NIGHT_SKY for the sky.
     """
     draws = Draws(outdoor.air_C.shape[1], seed)
+    if site.hollow is not None:
+        outdoor = _in_hollow(site, outdoor, draws)
     wind = outdoor.wind_m_s * WIND_FRACTION[site.kind]
     at = site.resolved()
     if at.offset_K and not site.is_room:
@@ -275,6 +289,20 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int = ROOT, sky_view: float 
     )
 
 
+def _in_hollow(site: Site, outdoor: AirMembers, draws: Draws) -> AirMembers:
+    """The weather about a place of which its maker has told whether it is a hollow."""
+    assert site.hollow is not None
+    north, east = site.latitude, site.longitude
+    if north is None or east is None:
+        north, east = UNTOLD_LATITUDE, hollow.zone_longitude(site.timezone, outdoor.start)
+    dark = hollow.night(outdoor.start, len(outdoor.air_C), north, east)
+    colder_K = hollow.colder_K(site.hollow, dark, outdoor.cloud_fraction, outdoor.wind_m_s, draws)
+    own_K = outdoor.site_K * (site.own_sd_K / SITE_SD_K)
+    air_C = outdoor.air_C - outdoor.site_K + own_K - colder_K
+    dew_point_C = np.minimum(outdoor.dew_point_C, air_C)
+    return replace(outdoor, air_C=air_C, dew_point_C=dew_point_C, site_K=own_K)
+
+
 def measured(local: AtPiece, measures: Sequence[str], row: int) -> AtPiece:
     """The air at the piece with shade, wind break or fog over the first hours of a pour.
 
@@ -302,7 +330,7 @@ def _sun(site: Site, outdoor: AirMembers) -> Array:
     given = outdoor.shortwave_W_m2
     if site.latitude is None or site.longitude is None:
         return np.where(np.isnan(given), 0.0, given)
-    days = (outdoor.start - J2000).total_seconds() / 86400 + (np.arange(hours) + 0.5) / 24
+    days = (outdoor.start - sky.J2000).total_seconds() / 86400 + (np.arange(hours) + 0.5) / 24
     clear = sky.clear_sky_irradiance(sky.sun_elevation(days, site.latitude, site.longitude))
     from_cloud = sky.cloudy_irradiance(clear[:, None], outdoor.cloud_fraction)
     return np.where(np.isnan(given), from_cloud, given)

@@ -1,11 +1,14 @@
 """Sun on a horizontal face, long-wave loss to the sky, and convection in wind."""
 
+from datetime import UTC, datetime
+
 import numpy as np
 from numpy.typing import ArrayLike
 
 from models.units import KELVIN, STEFAN_BOLTZMANN_W_M2K4, Array, within
 
 STEP_D = 1 / 144
+J2000 = datetime(2000, 1, 1, 12, tzinfo=UTC)
 
 
 def sun_elevation(days_since_2000: ArrayLike, latitude_deg: float, longitude_deg: float) -> Array:

@@ -7,6 +7,17 @@ SUNSET_DEG = -0.833  # upper limb on the horizon, refraction in it (Astronomical
 CIVIL_DUSK_DEG = -6.0  # from here on work outdoors needs a lamp (Astronomical Almanac)
 HIGHEST_DEW_C = 36.0  # no higher dew point is on record (35 degC), from memory
 
+# by how much the air of a yard is colder than around on a clear, calm night, by what its maker
+# tells [K], and the spread of its logarithm: 1 K is a weak cold pool, met in 45 % of nights, 4 K a
+# strong one, 12 % (JEMMETT_SMITH_2014, valley of 170 m); 6.2 K in 100 m of height near dawn
+# (HOCEVAR_MARTSOLF_1971), so 16 and 50 m under the land around. Strong ones ask for nights with less
+# than 3 m/s. The spread and what it halves at are OWN_JUDGEMENT
+HOLLOW_K, HOLLOW_SPREAD = {"no": 0.0, "a little": 1.0, "a hollow": 3.0}, 0.5
+HOLLOW_CALM_M_S = 3.0  # wind at 10 m that leaves half of it
+HOLLOW_GONE_DEG = 6.0  # height of the sun at which nothing of it is left, OWN_JUDGEMENT
+KNOWN_SITE_SD_K = 0.5  # of a yard about its weather once this is told, OWN_JUDGEMENT
+UNTOLD_LATITUDE = 45.0  # where nobody told the place, OWN_JUDGEMENT
+
 # air temperature that no hour goes beyond, by latitude north or south, in the heart of summer and
 # of winter: drawn around the records of WMO_EXTREMES, between them OWN_JUDGEMENT
 LATITUDE = (0.0, 20.0, 35.0, 50.0, 60.0, 70.0, 90.0)

@@ -262,7 +262,7 @@ def _light(site: place.Site, start: datetime, hours: int) -> tuple[Array, Mask]:
     """Hours at which dusk ends, and whether each hour is dark; a room has lamps."""
     if site.latitude is None or site.longitude is None or site.is_room:
         return np.empty(0), np.zeros(hours, dtype=bool)
-    day0 = (start - place.J2000).total_seconds() / 86400
+    day0 = (start - sky.J2000).total_seconds() / 86400
     at = (site.latitude, site.longitude)
     sinks = sky.sinks_through(CIVIL_DUSK_DEG, day0, day0 + hours / 24, *at)
     elevation = sky.sun_elevation(day0 + np.arange(hours) / 24, *at)

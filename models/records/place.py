@@ -19,6 +19,10 @@ class PlaceBase(SQLModel):
     altitude_m: Height | None = Field(default=None, description="above the sea, -500 to 9000")
     lag_h: Hours | None = None
     offset_K: TemperatureStep | None = None
+    hollow: Word | None = Field(
+        default=None,
+        description="colder than around on clear nights: no | a little | a hollow; none: not told",
+    )
     setpoint_C: Temperature | None = None
     heated_from: time | None = Field(
         default=None, description="wall clock, of a heated room; none: day and night"
@@ -49,6 +53,7 @@ class Place(PlaceCalibrated, Row, table=True):
         CheckConstraint("longitude BETWEEN -180 AND 180", name="longitude_range"),
         CheckConstraint("altitude_m BETWEEN -500 AND 9000", name="altitude_range"),
         CheckConstraint("(latitude IS NULL) = (longitude IS NULL)", name="both_or_none"),
+        CheckConstraint("hollow IN ('no', 'a little', 'a hollow')", name="hollow_known"),
         CheckConstraint("lag_h > 0", name="lag_positive"),
         CheckConstraint("(heated_from IS NULL) = (heated_to IS NULL)", name="heated_both_or_none"),
         CheckConstraint(

@@ -112,7 +112,7 @@ def _trust_in_air(site: place.Site, local: place.AtPiece) -> Trust:
     if local.heated is not None:
         own = np.full(len(local.error_sd_K), np.hypot(HEATED_SD_K, place.SETPOINT_SD_K))
         return Trust(own, HEATED_MEMORY, 0.0, AIR_SD_K)
-    site_sd = max(members.SITE_SD_K, site.resolved().offset_sd_K)
+    site_sd = max(site.own_sd_K, site.resolved().offset_sd_K)
     return Trust(local.error_sd_K, HOURLY_MEMORY, site_sd, AIR_SD_K)
 
 

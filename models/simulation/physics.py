@@ -7,7 +7,6 @@ from datetime import datetime
 import numpy as np
 
 from models.air import place, psychrometrics, sky
-from models.air.members import SITE_SD_K
 from models.air.series import AirSeries
 from models.concrete import frost, heat
 from models.concrete import prior as priors
@@ -274,7 +273,7 @@ def surroundings(
     water_kg_m3 = scenario.resolved().mix.cement_kg_m3 * scenario.water_cement
     own_K = None if told else site_K
     return frost.Surroundings(
-        column(scenario), in_force, felt, water_kg_m3, own_K, SITE_SD_K, guessed
+        column(scenario), in_force, felt, water_kg_m3, own_K, scenario.site.own_sd_K, guessed
     )
 
 

@@ -25,6 +25,12 @@ PLACE_NAMES = {
     "unheated room": "Garage",
     "heated room": "Heated room",
 }
+HOLLOW_OPTIONS = (
+    ("", "not known"),
+    ("no", "no: on a slope, a rise or level ground"),
+    ("a little", "a little: white there, not around"),
+    ("a hollow", "a hollow: fog and frost lie in it"),
+)
 PLACE = "place."
 OF_HEAT = ("setpoint_C", "heated_from", "heated_to", "heater")
 
@@ -62,6 +68,7 @@ def controls(zone: str) -> list[Control]:
         place("latitude", "Latitude", hint="44.0; south is negative"),
         place("longitude", "Longitude", hint="-92.0; west is negative"),
         place("altitude_m", "Height above the sea", hint="320 m or 1050 ft"),
+        place("hollow", "Colder than around on clear nights", "choice", options=HOLLOW_OPTIONS),
         place(
             "timezone",
             "Time zone",

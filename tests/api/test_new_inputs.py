@@ -17,6 +17,7 @@ ROOM = {
     "heated_from": "07:00",
     "heated_to": "18:00",
     "heater": "vented",
+    "hollow": "a little",
 }
 
 
@@ -24,6 +25,7 @@ def test_a_room_tells_when_it_is_heated_and_by_what(client: TestClient) -> None:
     told = client.post(f"{API}/places", json=ROOM)
     assert told.status_code == 201, told.text
     kept = client.get(f"{API}/places/{told.json()['id']}").json()
+    assert kept["hollow"] == "a little"
     assert (kept["heated_from"], kept["heated_to"], kept["heater"]) == (
         "07:00:00",
         "18:00:00",
@@ -36,6 +38,7 @@ def test_a_room_tells_when_it_is_heated_and_by_what(client: TestClient) -> None:
     [
         ({"heated_to": None}, "heated_to"),
         ({"heater": "stove"}, "heater"),
+        ({"hollow": "deep"}, "hollow"),
         ({"heated_to": "07:00"}, "heated_from"),
         ({"kind": "covered", "heated_from": None, "heated_to": None}, "heater"),
     ],

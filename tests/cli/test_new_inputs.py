@@ -17,6 +17,7 @@ longitude = -92
 timezone = "America/Chicago"
 heated_hours = ["07:00", "18:00"]
 heater = "electric"
+hollow = "a hollow"
 [mix]
 class = "general-purpose"
 [piece]
@@ -52,6 +53,7 @@ def test_a_scenario_file_tells_them_all(tmp_path: Path) -> None:
     told = read(tmp_path, TEXT).scenario
     assert told.site.heated_hours == (time(7), time(18))
     assert told.site.heater == "electric"
+    assert told.site.hollow == "a hollow"
     assert told.coverings[0].heater == "unvented"
     assert (told.coverings[0].from_h, told.coverings[0].to_h) == (1, 40)
     assert told.placement.bag_C == 4

@@ -21,7 +21,12 @@ NEW = {
         "mix__bag_kg": "80 lb",
         "mix__bag_yield_l": "0.60 ft3",
     },
-    "place": {"place__name": "Shed", "place__kind": "unheated room", "place__lag_h": "9 h"},
+    "place": {
+        "place__name": "Shed",
+        "place__kind": "unheated room",
+        "place__lag_h": "9 h",
+        "place__hollow": "a little",
+    },
     "mould": {"mould__name": "Sill mould", "mould__thickness_mm": "3/4 in"},
     "sealer": {"sealer__name": "Clear", "sealer__coats": "3", "sealer__min_C": "50 F"},
 }
