@@ -66,13 +66,21 @@ def frost_watch(scenario: Scenario, simulation: Simulation, now_h: float) -> Fro
     )
     if bears_h <= now_h or simulation.counts_as_frozen(now_h):
         return None
-    lowest = _lowest_young_C(trajectory, watched(trajectory.hour, now_h), scenario.code.frost_MPa)
+    lowest = lowest_young_C(scenario, simulation, now_h)
     return FrostWatch(
         scenario.clock(bears_h),
         coming_frost(simulation, now_h),
         lowest if np.isfinite(lowest) else None,
         scenario.code.frost_MPa,
     )
+
+
+def lowest_young_C(scenario: Scenario, simulation: Simulation, now_h: float) -> float:
+    """Coldest corner in the watched hours while it bears no frost, at 10 % [degC]; infinite: it
+    bears one. now_h : hours from placing [h]"""
+    trajectory = simulation.trajectory
+    rows = watched(trajectory.hour, now_h)
+    return _lowest_young_C(trajectory, rows, scenario.code.frost_MPa)
 
 
 def frost_warning(scenario: Scenario, simulation: Simulation, now_h: float) -> Message | None:

@@ -89,14 +89,31 @@ def under_default(
     return replace(simulation, before=before, plan=found.sanded(plan, simulation))
 
 
-def mould_hours(scenario: Scenario, air: AirSeries, now: datetime, hours: int) -> dict[str, float]:
-    """Sure hours of strip and turn of a pour under its plan, from placing [h]; none without
-    weather."""
+def to_the_turn(
+    scenario: Scenario, air: AirSeries, now: datetime, hours: int, least_h: int
+) -> Simulation | None:
+    """The same as `simulated` as far as the sure hour of the turn, and `least_h` hours from placing
+    at the least [h]: without drying, alike in every digit; None without weather.
+
+    hours : as for physics.simulate
+    """
     members = physics.drawn(scenario, air, now, hours)
     if isinstance(members, Unknown):
-        return {}
+        return None
     now_h = scenario.hour(now)
-    return Way(scenario, members, now_h, plans.told(scenario, now_h)).mould_hours()
+    found = Way(scenario, members, now_h, plans.told(scenario, now_h))
+    plan, judged = found.stripped()
+    plan, cured = found.cured(plan)
+    reach_h = max(plan.hour("turn"), least_h) + 1.0
+    return replace(found.until(plan, reach_h, "turn"), before=judged | cured)
+
+
+def sure_h(scenario: Scenario, simulation: Simulation, step: str, now_h: float) -> float:
+    """Hour from which a step is sure [h], by the run in which it is still undone."""
+    case = cases.case_of(scenario, simulation.before.get(step, simulation), now_h)
+    criterion = registry.known(step).criterion
+    assert criterion is not None
+    return span(case.trajectory, criterion(case), case.confidence, now_h).safe
 
 
 @dataclass(frozen=True)
@@ -121,7 +138,7 @@ class Way:
         if self.is_logged("strip"):
             return told.before("turn"), {}
         need = strip.needed("strip", self.scenario.rules.needs_MPa)
-        alone = self._until(told.before("strip"), self._strong_in_air(need), "strip")
+        alone = self.until(told.before("strip"), self._strong_in_air(need), "strip")
         case = cases.case_of(self.scenario, alone, self.now_h)
         more = self._small_moulds(case)
         if not np.isfinite(told.hour("strip")):
@@ -138,7 +155,7 @@ class Way:
         if all(self.is_logged(step) for step in wanted):
             return told.filled(plan.entries), {}
         need = WET_CURE_FRACTION * self.members.prior.specified_28d_MPa
-        damp = self._until(
+        damp = self.until(
             told.before("end-wet-cure").filled(plan.entries),
             self._strong_in_air(need),
             *(step for step in wanted if not self.is_logged(step)),
@@ -182,7 +199,7 @@ class Way:
             piece = self.scenario.shape, self.scenario.mixture.density_kg_m3
             reach = self._strong_in_air(turn.needed(*piece, self.scenario.rules.needs_MPa))
             reach = max(reach, plan.hour("strip") + 1.0)
-            off = self._until(self.told.before("turn").filled(plan.entries), reach, "turn")
+            off = self.until(self.told.before("turn").filled(plan.entries), reach, "turn")
             out["turn"] = self._span(cases.case_of(self.scenario, off, self.now_h), "turn").safe
         return out
 
@@ -235,7 +252,7 @@ class Way:
         enough = strong.mean(axis=1) >= max(P90, sure)
         return float(EVERY_H * (np.argmax(enough) + 1)) if enough.any() else np.inf
 
-    def _until(self, plan: Plan, reach_h: float, *steps: str) -> Simulation:
+    def until(self, plan: Plan, reach_h: float, *steps: str) -> Simulation:
         """The members under a plan, looked at no further than to the sure hours of some steps."""
         most = self.members.rows
         hours = int(np.ceil(min(max(reach_h, self.now_h + AHEAD_H), most)))

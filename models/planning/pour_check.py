@@ -14,9 +14,9 @@ from models.errors import Unknown
 from models.facts.fumes import SOURCES as FUMES_SOURCES
 from models.instants import aware
 from models.message import Message, Value
-from models.planning import fumes, pour_reasons, watch
+from models.planning import asked_start, fumes, pour_reasons, watch
 from models.planning import starts as all_starts
-from models.planning.default_plan import mould_hours
+from models.planning.asked_start import AskedStart
 from models.planning.protection import ProtectionOption
 from models.planning.protection import options as protections
 from models.planning.starts import MEMBERS, Starts
@@ -26,7 +26,6 @@ from models.simulation.scenario import Scenario
 from models.steps.opening import GLOVES
 
 DAYS = 7
-DATES_H = 14 * 24  # how far strip and turn are looked for
 SOON = 24  # starts that a brief look tries before the whole week
 THREADS = 2
 SOURCE_KEYS = (
@@ -76,15 +75,22 @@ def check(
         portions = [np.array([first_row])]
     if brief:
         portions += [np.union1d(rows[:SOON], [first_row]), rows]
+    asked: list[AskedStart | None] = []
     for chosen in portions:
         starts = all_starts.at_place(scenario, series, rows, requested, chosen)
         table = _watched(scenario, starts, series)
+        asked = asked or _asked(scenario, air, now, first, table)
+        table = [
+            row if one is None else one.put_into(row, first)
+            for row, one in zip(table, asked, strict=True)
+        ]
         found = [option for row in table for option in _of_starts(scenario, row)]
         options = sorted(found, key=lambda o: o.start)  # stable: the cheapest first
         passing = [o for o in options if o.passes]
         if any(o.start == first for o in passing) or _later(starts, passing, now, in_hours=True):
             break
-    soonest = [_with_dates(scenario, air, now, o, table) for o in options if o.start == first]
+    hours = {row.option.message: one for row, one in zip(table, asked, strict=True)}
+    soonest = [_with_dates(o, hours[o.protection]) for o in options if o.start == first]
     options = [*soonest, *(o for o in options if o.start != first)]
     drying = pour_reasons.face_dries(scenario, series, now, soonest)
     result = _answer(scenario, starts, now, options, soonest, drying)
@@ -193,34 +199,23 @@ def _later(
     return min(wanted, key=lambda o: (off[o.start], o.start, o.effort), default=None)
 
 
-def _with_dates(
-    scenario: Scenario, air: AirSeries, now: datetime, option: PourOption, table: list[OptionRisks]
-) -> PourOption:
+def _asked(
+    scenario: Scenario, air: AirSeries, now: datetime, start: datetime, table: list[OptionRisks]
+) -> list[AskedStart | None]:
+    """Each way at the start asked about; None for one that is not watched there."""
+
+    def told(row: OptionRisks) -> AskedStart | None:
+        return asked_start.told(scenario, air, now, start, row)
+
+    with ThreadPoolExecutor(THREADS) as pool:
+        return list(pool.map(told, table))
+
+
+def _with_dates(option: PourOption, asked: AskedStart | None) -> PourOption:
     """An option with the sure hours of strip and turn; none for a mix that is too cold to place."""
-    if option.frost_chance is None:
+    if asked is None:
         return option
-    row = next(row for row in table if row.option.message == option.protection)
-    placed_C = float(row.placed_C[row.starts.at.index(option.start)])
-    warm = row.option.warm_water or scenario.placement.concrete_C is not None
-    room = scenario.rules.indoors if row.option.indoors else None
-    planned = replace(
-        scenario,
-        coverings=row.option.coverings,
-        done=(),
-        site=room or scenario.site,
-        placement=replace(
-            scenario.placement,
-            at=option.start,
-            concrete_C=placed_C if warm else None,
-            board_C=None if row.option.indoors else scenario.placement.board_C,
-        ),
-    )
-    safe = mould_hours(planned, air, now, DATES_H)
-    return replace(
-        option,
-        strip_p90=planned.clock(safe.get("strip", np.inf)),
-        turn_p90=planned.clock(safe.get("turn", np.inf)),
-    )
+    return replace(option, strip_p90=asked.strip, turn_p90=asked.turn)
 
 
 def _sources(scenario: Scenario) -> tuple[str, ...]:

@@ -127,8 +127,8 @@ def watch(
         )
         risks |= {name: risk.spread(watched) for name, risk in swept.items()}
         float_row = _spread(float_row, watched)
-    middle_C = starts.quantile(placed, 0.5)
-    return OptionRisks(option, starts, risks, middle_C, water_C, float_row, offered)
+    likely_C = np.clip(placed_C, 0.5, 55.0)
+    return OptionRisks(option, starts, risks, likely_C, water_C, float_row, offered)
 
 
 def _spread(values: Array, watched: Mask) -> Array:
