@@ -167,6 +167,7 @@ class _Search:
             if (number := registry.coat_number(one.step)) is not None
         }
         self.abrade = before is not None and now_h > before.last_h
+        self.to_the_end = False  # a tenth of the window of the coat that lies cannot be kept
         self.linked = sheet.recoat_max_h is not None  # a coat too late breaks the chain
         self.hourly = np.zeros(len(trajectory.hour))  # chance that one coat holds, by whole hours
 
@@ -188,8 +189,11 @@ class _Search:
         self.now_row = max(int(np.searchsorted(self.hour, self.now_h + 1e-6, side="right")) - 1, 0)
         plan, likely = self._plans()
         if not plan and self.before and not self.abrade and np.isfinite(self.before.last_h):
-            self.abrade = True  # no hour up to the end of the recoat window holds
+            self.to_the_end = True
             plan, likely = self._plans()
+            self.abrade = not plan  # no hour up to the end of the recoat window holds
+            if self.abrade:
+                plan, likely = self._plans()
         outlook = Outlook(
             self.scenario,
             self.sheet,
@@ -224,19 +228,21 @@ class _Search:
         hold, rain = self.sheet.hold_h, self.sheet.rain_free_h
         out: list[CoatRow] = []
         rows = [one.row for one in done]
+        kept, own = coats.in_hand(hours), self.meant_row if meant else {}
         inside = np.ones_like(hours.begin)
         if self.before and not self.abrade:
-            inside &= (self.hour <= self.before.last_h + ROUNDING)[:, None]
+            to_the_end = self.to_the_end or self.left[0] in own
+            inside &= (self.hour <= self._last_of_before(to_the_end) + ROUNDING)[:, None]
         if rows:  # only coats without an end go on after others
             inside = coats.dried_since(hours, rows[-1])
         alive: Mask = np.ones(len(hours.weight), dtype=np.bool_)
         while len(rows) < len(self.left):
             together = len(self.left) - len(rows) if self.linked else 1
-            chain = coats.chains(hours, together, hold, rain, fraction, inside)
+            chain = coats.chains(kept, together, hold, rain, fraction, inside)
             may_begin = chain.whole & self.hand
             may = may_begin.copy()
             may[: self.now_row] = False
-            wanted = self.meant_row.get(self.left[len(rows)]) if meant else None
+            wanted = own.get(self.left[len(rows)])
             may[:wanted] &= wanted is None
             if not may.any():
                 break
@@ -251,10 +257,20 @@ class _Search:
             rows.append(row)
             if self.linked:
                 alive = alive & inside[row] & hours.begin[row]
-                inside = coats.holding_after(hours, row, hold, rain, alive)
+                to_the_end = len(rows) < len(self.left) and self.left[len(rows)] in own
+                bears = hours if to_the_end else kept
+                inside = coats.holding_after(bears, row, hold, rain, alive)
             else:
                 inside = coats.dried_since(hours, row)
         return out if not self.linked or len(rows) == len(self.left) else []
+
+    def _last_of_before(self, to_the_end: bool) -> float:
+        """The end of the window of the coat that lies [h], else with a tenth of it in hand."""
+        assert self.before is not None
+        if to_the_end:
+            return self.before.last_h
+        ready_h = self.trajectory.quantile(self.before.ready_h, 0.5)
+        return float(coats.kept_end_h(np.array(ready_h), self.before.last_h))
 
     def _best_of_its_day(self, chain: coats.Chain, may: Mask, first: int) -> int:
         """The hour of that day at which the whole chain holds in the most members; of hours that
@@ -303,6 +319,7 @@ class _Search:
         if self.confidence < P90 and stand.safe:  # the plan is made at that level alone
             p90 = at_h if stand.chance >= P90 else np.inf
         p50 = float(self.hour[likely[k].row]) if stand.safe and k < len(likely) else at_h
+        p50 = max(p50, np.nan_to_num(ready_h, nan=-np.inf, posinf=-np.inf))  # not before it dries
         ends = stand.ends < len(self.hour) - 1
         until_h = min(float(self.hour[stand.ends]), last_h) if ends else last_h
         return Planned(at_h, Span(min(p50, safe), p90, safe, until_h, until_h), stand.chance, why)
@@ -336,6 +353,8 @@ class _Search:
         chance = plan[-1].chance if plan else 0.0
         safe = dated and chance >= self.confidence - ROUNDING
         likely_h = float(self.hour[likely[-1].row]) if len(likely) == len(self.left) else np.inf
+        if self.left[-1] in rows:
+            likely_h = max(likely_h, rows[self.left[-1]].span.p50)
         safe_h = float(self.hour[plan[-1].row]) if dated else np.inf
         result = with_litres(self.scenario, says, rows, chance=chance, safe=safe)
         return Coated(result, out, min(likely_h, safe_h), safe_h)

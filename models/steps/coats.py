@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from models._jit import kernel
-from models.facts.sealers import Sheet
+from models.facts.sealers import WINDOW_IN_HAND, Sheet
 from models.steps import seal
 from models.units import Array, Mask
 
@@ -78,6 +78,28 @@ def hours_of(
         hand,
         weight,
     )
+
+
+def in_hand(hours: Hours) -> Hours:
+    """The hours with every recoat window closed by a tenth of it early.
+
+    Source: OWN_JUDGEMENT (facts.sealers).
+    """
+    return hours._replace(limit_h=kept_end_h(hours.wait_h, hours.limit_h))
+
+
+def kept_end_h(ready_h: Array, last_h: Array | float) -> Array:
+    """The end of a recoat window less a tenth of it [h]; one that is empty or has no end as it is.
+
+    ready_h, last_h : its two ends [h], any shapes that go together
+
+    Source: OWN_JUDGEMENT (facts.sealers).
+    """
+    end_h = np.broadcast_to(last_h, np.broadcast_shapes(np.shape(ready_h), np.shape(last_h)))
+    window: Mask = np.isfinite(end_h) & (ready_h < end_h)
+    length_h = np.subtract(end_h, ready_h, out=np.zeros_like(end_h), where=window)
+    kept: Array = end_h - WINDOW_IN_HAND * length_h
+    return kept
 
 
 def as_forecast(hours: Hours) -> Hours:

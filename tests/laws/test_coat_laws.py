@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import time, timedelta
+from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -136,6 +136,25 @@ def test_even_odds_come_no_later_than_sure(
     told, _ = coated(sealed(pour_of, kind, 3), air_of(mean, 4.0, dew_gap_K=gap))
     for a, b in zip(likely(told), sure(told), strict=True):
         assert a <= b
+
+
+@given(kind=KINDS, mean=st.floats(12.0, 28.0), gap=st.floats(5.0, 14.0), coats=st.integers(2, 4))
+@settings(max_examples=some(10, 2000))
+def test_a_coat_is_never_likely_before_its_own_not_before_and_leaves_a_tenth_of_its_window(
+    air_of: AirOf, pour_of: PourOf, kind: str, mean: float, gap: float, coats: int
+) -> None:
+    """A32: the plan's own hour, and the likely one beside it."""
+    told, simulation = coated(sealed(pour_of, kind, coats), air_of(mean, 4.0, dew_gap_K=gap))
+    placed = simulation.members.scenario.placement.at
+    for one, (_, when) in zip(told.plan.coats, told.openings, strict=True):
+        window = next((m.values for m in one.why if m.code.startswith("recoat_from")), None)
+        if one.at is None or window is None:
+            continue
+        ready_at, last_at = window["ready_at"], window.get("last_at")
+        assert isinstance(ready_at, datetime)
+        assert when.p50 >= (ready_at - placed) / timedelta(hours=1) - 1 / 60
+        if isinstance(last_at, datetime):
+            assert one.at <= last_at - 0.1 * (last_at - ready_at) + timedelta(minutes=2)
 
 
 def test_rain_through_the_forecast_leaves_no_hour(air_of: AirOf, pour_of: PourOf) -> None:

@@ -118,3 +118,30 @@ def test_a_coat_waits_out_the_hours_in_which_nothing_dries() -> None:
     got = seal.hours_until(rate, 0.5, 3.0)[:, 0]
     assert got[0] == 7.5  # two hours before it stops and as it starts again, one after 6.5
     assert np.all(np.diff(got[np.isfinite(got)]) >= -0.5 - 1e-9)  # a later coat is not dry sooner
+
+
+def test_a_tenth_of_each_recoat_window_is_kept_in_hand() -> None:
+    """A32: coat 2 was told at the last minute that is allowed."""
+    wait, end = np.array([4.0, 4.0, 8.0, 2.0]), np.array([24.0, np.inf, 8.0, 1.0])
+    kept = coats.kept_end_h(wait, end)
+    np.testing.assert_allclose(kept, [22.0, np.inf, 8.0, 1.0])  # none where the window is empty
+
+
+def test_a_chain_that_fits_only_at_the_end_of_its_window_is_not_planned() -> None:
+    rows, same = 60, np.ones((60, 1))
+    hand = np.zeros(rows, dtype=np.bool_)
+    hand[[0, 47]] = True  # 23.5 h apart
+    hours = coats.Hours(
+        np.arange(rows) * STEP_H,
+        STEP_H,
+        same > 0,
+        60 * same,
+        60 * same,
+        4 * same,
+        24 * same,
+        hand,
+        np.ones(1),
+    )
+    inside = np.ones_like(hours.begin)
+    assert coats.chains(hours, 2, 1.0, 1.0, 0.9, inside).whole[0]
+    assert not coats.chains(coats.in_hand(hours), 2, 1.0, 1.0, 0.9, inside).whole[0]
