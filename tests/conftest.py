@@ -183,6 +183,7 @@ def pour_id(store: Store, bench: Bench, now: datetime) -> int:
                 piece_id=bench.piece_id,
                 place_id=bench.place_id,
                 mould_id=bench.mould_id,
+                sealer_id=bench.sealer_id,
                 placed_at=now - HOUR,
                 concrete_C=15.0,
             ),

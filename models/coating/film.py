@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from models.errors import InputError
-from models.facts.sealers import CHEMISTRIES, Sheet
+from models.facts.sealers import CHEMISTRIES, UNTOLD, USUAL, Sheet
 from models.units import one_of, optional_within
 
 LIMITS = (
@@ -34,11 +34,12 @@ ORDERED = (
 class SealerSystem:
     """None takes the typical value of the chemistry; the product's own sheet overrides it.
 
+    chemistry : None where no sealer is told at all; the usual one beside any other number
     hold_h : how long the air must hold after the last coat, and after one that stays bare as long
     dew_margin_K : surface over the dew point; coverage_m2_l : of one coat, undiluted
     """
 
-    chemistry: str = "water-based-acrylic"
+    chemistry: str | None = None
     coats: int | None = None
     diluted_coats: int | None = None
     recoat_min_h: float | None = None
@@ -55,12 +56,20 @@ class SealerSystem:
     full_use_h: float | None = None
 
     def __post_init__(self) -> None:
-        one_of("chemistry", self.chemistry, CHEMISTRIES)
+        if self.chemistry is None and any(getattr(self, name) is not None for name, *_ in LIMITS):
+            object.__setattr__(self, "chemistry", USUAL)
+        if self.chemistry is not None:
+            one_of("chemistry", self.chemistry, CHEMISTRIES)
         optional_within(self, LIMITS)
         for lower, upper in ORDERED:
             a, b = getattr(self, lower), getattr(self, upper)
             if a is not None and b is not None and a > b:
                 raise InputError(upper, b, f"below {lower}", f"{a:g} or more")
+
+    @property
+    def told(self) -> bool:
+        """Whether anything is known of what is to seal the piece."""
+        return self.chemistry is not None
 
     def resolved(self, *, base: bool = False) -> Sheet:
         """The sheet in force: the product's own numbers, else the typical ones of its chemistry.
@@ -68,6 +77,8 @@ class SealerSystem:
         base : a base asks fewer coats than a top. Of typical coats the last is never thinned.
         Source: product sheet, else TYPICAL_SHEET.
         """
+        if self.chemistry is None:
+            return UNTOLD
         typical = CHEMISTRIES[self.chemistry]
         given = {name: value for name, *_ in LIMITS if (value := getattr(self, name)) is not None}
         coats = int(given.get("coats", typical.base_coats if base else typical.coats))

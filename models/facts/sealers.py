@@ -156,6 +156,25 @@ CHEMISTRIES: dict[str, Sheet] = {
         reseal_years=(0.5, 1.0),
     ),
 }
+USUAL = "water-based-acrylic"  # of a sheet whose chemistry is not told
+# no sealer is told: dry enough for those that let vapour out; what seals tight asks for less, and
+# no coat has an hour
+UNTOLD = Sheet(
+    min_age_d=0.0,
+    dry_rh_fraction=0.85,
+    min_C=10.0,
+    max_C=32.0,
+    recoat_min_h=2.0,
+    rain_free_h=12.0,
+    coats=0,
+    base_coats=0,
+    coverage_m2_l=10.0,
+    sources=("TYPICAL_SHEET",),
+    dries="water",
+    reseal_years=(1.0, 3.0),
+)
+TIGHT_AGE_D = Sheet.min_age_d  # most sheets but those of water-based sealers
+TIGHT_RH_FRACTION = min(sheet.dry_rh_fraction for sheet in CHEMISTRIES.values())
 DOUBLES_PER_K = 10.0  # UFGS_09971: 10 K colder takes twice as long
 FILM_STOPS_C = 4.0  # UFC_3_190_06 7.4.1: a film does not form under 40 F
 REFERENCE_C = 20.0  # of the hours on a sheet, with 50 % of humidity (TYPICAL_SHEET)

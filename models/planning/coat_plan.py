@@ -124,7 +124,7 @@ def with_litres(
             )
         )
     net_l = sum(one.sealer_l for one in listed if one.done_at is None)
-    sealer = Message("sealer", {"chemistry": scenario.sealer.chemistry})
+    sealer = Message("sealer", {"chemistry": scenario.sealer.chemistry or ""})
     litres_l = net_l * (1 + SEALER_WASTE)
     return CoatPlan(tuple(listed), chance, safe, area_m2, net_l, litres_l, says, sealer)
 

@@ -16,7 +16,16 @@ from models.steps.opening import Span, StepOpening, Trajectory
 from models.units import Array
 
 SLOW_TO_C = 10.0  # a frozen piece is warmed to this, and kept there, OWN_JUDGEMENT
-UNITS = {"": "", "MPa": "_MPa", "K": "_K", "kg/m2h": "_kg_m2h", "d": "_d", "h": "_h", "y": "_y"}
+UNITS = {
+    "": "",
+    "MPa": "_MPa",
+    "%": "_pct",
+    "K": "_K",
+    "kg/m2h": "_kg_m2h",
+    "d": "_d",
+    "h": "_h",
+    "y": "_y",
+}
 TYPICAL = Message("typical_year")
 
 

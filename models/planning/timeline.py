@@ -8,7 +8,6 @@ import numpy as np
 from models.air.series import HOUR, AirSeries
 from models.concrete.maturity import temperature_time_factor
 from models.errors import Unknown
-from models.facts.after import PATCH_COAT_H
 from models.facts.protection import HOT_DAMAGE_C, HOT_EARLY_C
 from models.instants import aware
 from models.message import Message, text
@@ -21,6 +20,7 @@ from models.planning import (
     frost_branch,
     fumes,
     reasons,
+    sealing,
     what_if,
 )
 from models.planning.windows import span, window
@@ -45,9 +45,9 @@ from models.simulation.physics import (
     Simulation,
 )
 from models.simulation.scenario import Scenario
-from models.steps import dry, patch, registry, strip, use
-from models.steps.case import Case, Film
-from models.steps.opening import Condition, Span, StepOpening
+from models.steps import registry, strip, use
+from models.steps.case import Film
+from models.steps.opening import Span, StepOpening
 from models.units import Array
 
 LONGEST_H = 90 * 24
@@ -105,7 +105,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         reasons.evidence(scenario, simulation, need_strip),
         coming,
         alerts.frost_watch(scenario, stands, now_h),
-        plan,
+        plan if scenario.sealer.told else None,
         default_plan.entries(scenario, simulation.plan, plan),
         if_frozen,
         if_covered,
@@ -119,7 +119,7 @@ def planned(
     case = cases.case_of(scenario, simulation, now_h)
     undone = {step: cases.case_of(scenario, one, now_h) for step, one in simulation.before.items()}
     trajectory, confidence = case.trajectory, case.confidence
-    coated = _coats(scenario, simulation, case, now_h)
+    coated = sealing.sealed(scenario, simulation, case, now_h)
     coats = {opening.step: (opening, when) for opening, when in coated.openings}
     hardened_h = use.hardened_h(trajectory)
     likely = replace(case, coated=Film(coated.likely_h, hardened_h))
@@ -146,35 +146,6 @@ def planned(
             when = replace(when, p50=p50, p90=p90)
         out.append((opening, when))
     return out, coated.plan
-
-
-def _coats(
-    scenario: Scenario, simulation: Simulation, case: Case, now_h: float
-) -> coat_plan.Coated:
-    """The coats, once the piece is dry, old enough, and its patches are hard."""
-    trajectory, at, plan = case.trajectory, case.setup.sheet, simulation.plan
-    target = at.dry_rh_fraction
-    patches = plan.all_of("patch")
-    patched_h = patch.hard_h(trajectory, patches[-1] if patches else None, PATCH_COAT_H)
-    conditions = (
-        Condition(
-            Message("last_dry", {"target_rh": target}), dry.ready_at(case.drying, target, now_h)
-        ),
-        Condition(
-            Message("last_age", {"least_d": at.min_age_d}),
-            np.full(trajectory.members, 24.0 * at.min_age_d),
-        ),
-        Condition(Message("last_patch", {"wait_h": PATCH_COAT_H}), patched_h),
-        Condition(Message("last_worked"), np.full(trajectory.members, plan.last_h("sand", "hone"))),
-    )
-    ready = np.maximum.reduce([one.opens_h for one in conditions])
-    why = reasons.dryness(scenario, simulation, target, now_h)
-    why = (*why, Message("least_age", {"least_d": at.min_age_d}))
-    face_dry = dry.face_is_dry(case.drying, scenario.sealer.chemistry)
-    coated = coat_plan.coated(scenario, trajectory, ready, face_dry, now_h, why)
-    first, when = coated.openings[0]  # a later one waits for the one below it
-    first = replace(first, conditions=conditions, number_h=np.full(trajectory.members, -np.inf))
-    return replace(coated, openings=[(first, when), *coated.openings[1:]])
 
 
 def _summary(scenario: Scenario) -> PourSummary:
@@ -231,7 +202,7 @@ def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime)
         (*fumes.warnings(scenario, now_h), why_not),
         Message("evidence_weather"),
         alerts.of_fumes(scenario, now),
-        coat_plan=_no_hours(scenario, why_not),
+        coat_plan=_no_hours(scenario, why_not) if scenario.sealer.told else None,
         plan=default_plan.entries(scenario, plans.told(scenario, now_h), None),
     )
 

@@ -16,7 +16,8 @@ def setup_of(scenario: Scenario, now_h: float) -> Setup:
     lies = any(covering.until_h > now_h for covering in scenario.coverings)
     done = scenario.done_h
     sheet, frost = scenario.resolved().sheet, scenario.exposed_to_frost
-    return Setup(scenario.shape, lies or "uncover" in done, frost, sheet, done)
+    covered, sealed = lies or "uncover" in done, scenario.sealer.told
+    return Setup(scenario.shape, covered, frost, sheet, done, sealed)
 
 
 def case_of(scenario: Scenario, simulation: Simulation, now_h: float) -> Case:

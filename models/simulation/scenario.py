@@ -271,10 +271,14 @@ class Scenario:
         """What is in force: as told, else assumed; a sealer on what is no panel is on a base."""
         site, mix = self.site.resolved(), self.mixture.resolved()
         sheet = self.sealer.resolved(base=self.shape.kind != "panel")
+        if not self.sealer.told:  # what was coated all the same is told as done
+            made = (registry.coat_number(one.step) or 0 for one in self.done)
+            sheet = replace(sheet, coats=max(made, default=0))
         owned = self.rules.owned
         assumed = [f"place.{name}" for name in site.assumed]
         assumed += [f"mix.{name}" for name in mix.assumed]
-        assumed += [f"sealer.{name}" for name, *_ in LIMITS if name not in sheet.given]
+        if self.sealer.told:
+            assumed += [f"sealer.{name}" for name, *_ in LIMITS if name not in sheet.given]
         assumed += [] if owned else ["shop.protection"]
         return ResolvedScenario(site, mix, sheet, owned or OWNED_BY_DEFAULT, tuple(assumed))
 

@@ -21,6 +21,7 @@ class Setup:
 
     covered : whether a cover lies on it, or is meant to, that could be taken off
     done : what is marked done, hours from placing
+    sealed : whether a sealer is told; else it ends at dry enough to seal
     """
 
     shape: Shape
@@ -28,6 +29,7 @@ class Setup:
     exposed_to_frost: bool
     sheet: Sheet  # of the sealer, with the number of its coats
     done: Mapping[str, float]
+    sealed: bool = True
 
     @property
     def last_coat(self) -> str:

@@ -53,12 +53,7 @@ def ready_at(drying: Drying, target_rh: float, now_h: float) -> Array:
     """
     hour = drying.dried.hour
     dry = drying.dried.probe_rh <= target_rh
-    now_row = int(np.clip(np.floor(now_h), 0, len(hour) - 1))
-    later = dry[now_row:]
-    first = now_row + np.argmax(later, axis=0)
-    rows = np.arange(len(hour))[:, None]
-    wet_before = np.where(~dry & (rows < first), rows, -1).max(axis=0)
-    begins = np.where(later.any(axis=0), hour[np.minimum(wet_before + 1, len(hour) - 1)], np.inf)
+    begins = begins_h(hour, dry, now_h)
     if np.isfinite(drying.weighed_dry_h):
         since = (hour >= drying.weighed_dry_h) & (hour <= now_h)
         wet = (drying.wet_top & since[:, None]).any(axis=0)
@@ -66,12 +61,38 @@ def ready_at(drying: Drying, target_rh: float, now_h: float) -> Array:
     return np.maximum(begins, drying.no_coat_before_h)
 
 
-def face_is_dry(drying: Drying, chemistry: str) -> Mask:
+def begins_h(hour: Array, good: Mask, now_h: float) -> Array:
+    """Where the run of good hours begins that holds at now_h, or the next one [h], (members,);
+    infinite: there is none.
+
+    hour : (rows,) [h]; good : (rows, members) boolean; now_h : [h] from placing
+    Source: definition.
+    """
+    now_row = int(np.clip(np.floor(now_h), 0, len(hour) - 1))
+    later = good[now_row:]
+    first = now_row + np.argmax(later, axis=0)
+    rows = np.arange(len(hour))[:, None]
+    bad_before = np.where(~good & (rows < first), rows, -1).max(axis=0)
+    begins = hour[np.minimum(bad_before + 1, len(hour) - 1)]
+    return np.where(later.any(axis=0), begins, np.inf)
+
+
+def wait_after_wet_h(chemistry: str | None) -> float:
+    """Dry hours after rain or washing before a sealer [h]; of one not told the longest.
+
+    Source: UFGS_07190 practice of 48 h for silane, 24 h for others (TYPICAL_SHEET).
+    """
+    if chemistry is None:
+        return max(AFTER_RAIN_USUAL_H, *AFTER_RAIN_H.values())
+    return AFTER_RAIN_H.get(chemistry, AFTER_RAIN_USUAL_H)
+
+
+def face_is_dry(drying: Drying, chemistry: str | None) -> Mask:
     """Whether the face has met the air for long enough since it was wet, (rows, members) boolean.
 
     Source: UFGS_07190 practice of 48 h for silane, 24 h for others (TYPICAL_SHEET).
     """
-    wait = AFTER_RAIN_H.get(chemistry, AFTER_RAIN_USUAL_H)
+    wait = wait_after_wet_h(chemistry)
     hour = drying.dried.hour[:, None]
     wet = drying.wet_top | ~drying.open_top
     last = np.maximum.accumulate(np.where(wet, hour, -np.inf), axis=0)

@@ -9,6 +9,7 @@ Stages, in the order in which a pour goes through them:
     cure     end-wet-cure, uncover                protection ends
     face     sand, hone                           never under a film or on the mould
     repair   patch
+    dry      dry-to-seal                          where no sealer is told, it ends here
     coat     coat-1 ... coat-n                    planned as a chain in planning/coat_plan.py
     use      rain-safe ... reseal                 after the last coat, likely and sure plan alike
 
@@ -26,9 +27,9 @@ from models.steps import cure, finish, heat, patch, protect, sand, strip, turn, 
 from models.steps.case import Case, Setup
 from models.steps.opening import Harm, StepOpening, level
 
-Stage = Literal["fresh", "mould", "cure", "face", "repair", "coat", "use"]
+Stage = Literal["fresh", "mould", "cure", "face", "repair", "dry", "coat", "use"]
 PROVES_EARLIER: tuple[Stage, ...] = ("fresh", "mould", "face", "coat")
-OVERTAKEN: tuple[Stage, ...] = ("fresh", "mould", "coat")
+OVERTAKEN: tuple[Stage, ...] = ("fresh", "mould", "dry", "coat")
 COAT = "coat-"
 REPEATED = ("sand", "hone", "patch")  # a plan may have these again, as `sand-2`
 
@@ -37,7 +38,8 @@ REPEATED = ("sand", "hone", "patch")  # a plan may have these again, as `sand-2`
 class Step:
     """One step.
 
-    criterion : when its members open and close; None for coats, which are planned as a chain
+    criterion : when its members open and close; None where planning.timeline finds it: of coats,
+        which are planned as a chain, and of what comes before them
     listed : whether a pour as it is set up has this step
     follows : the steps that are never done after it; marking them in another order is refused
     """
@@ -56,7 +58,11 @@ class Step:
     @property
     def by_warmth(self) -> bool:
         """Whether it hangs on how warm the concrete was, and so on readings that agree."""
-        return self.stage not in ("coat", "use")
+        return self.stage not in ("dry", "coat", "use")
+
+
+def _sealed(setup: Setup) -> bool:
+    return setup.sealed
 
 
 STEPS = (
@@ -91,13 +97,26 @@ STEPS = (
     Step("sand", "face", sand.sand, follows=("strip",), need_drawn=True),
     Step("hone", "face", sand.hone, follows=("strip", "sand"), need_drawn=True),
     Step("patch", "repair", patch.patch, listed=lambda setup: "patch" in setup.done),
+    Step(
+        "dry-to-seal",
+        "dry",
+        None,
+        follows=("strip",),
+        by_moisture=True,
+        listed=lambda setup: not setup.sealed,
+    ),
     Step(COAT, "coat", None, follows=("strip",), by_moisture=True),
-    Step("rain-safe", "use", use.rain_safe),
-    Step("light-use", "use", use.light_use, need_drawn=True),
-    Step("full-use", "use", use.full_use, follows=("light-use",), harm="piece"),
+    Step("rain-safe", "use", use.rain_safe, listed=_sealed),
+    Step("light-use", "use", use.light_use, need_drawn=True, listed=_sealed),
+    Step("full-use", "use", use.full_use, follows=("light-use",), harm="piece", listed=_sealed),
     Step("first-heating", "use", heat.first_heating, by_moisture=True, harm="person"),
-    Step("de-icing", "use", use.de_icing, listed=lambda setup: setup.exposed_to_frost),
-    Step("reseal", "use", use.reseal, lasting=True),
+    Step(
+        "de-icing",
+        "use",
+        use.de_icing,
+        listed=lambda setup: setup.sealed and setup.exposed_to_frost,
+    ),
+    Step("reseal", "use", use.reseal, lasting=True, listed=_sealed),
 )
 KEYS = tuple(step.key for step in STEPS if step.key != COAT)
 _BY_KEY = {step.key: step for step in STEPS}
@@ -135,7 +154,7 @@ def of_pour(setup: Setup) -> Iterator[tuple[str, Step]]:
         if step.stage == "coat":
             for number in range(1, setup.sheet.coats + 1):
                 yield f"{COAT}{number}", step
-        elif step.listed(setup):
+        elif step.listed(setup) or (step.stage == "use" and step.key in setup.done):
             yield step.key, step
 
 

@@ -63,9 +63,7 @@ class Choices:
         return self.field("mould_id", "Mould", self.moulds, "melamine, 16 mm")
 
     def sealer(self) -> Control:
-        return self.field(
-            "sealer_id", "Sealer to come", self.sealers, "water-based acrylic, typical"
-        )
+        return self.field("sealer_id", "Sealer to come", self.sealers, "not chosen yet")
 
 
 def choices(session: Session) -> Choices:

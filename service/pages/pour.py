@@ -207,7 +207,7 @@ def _facts(data: page_data.PourData) -> list[tuple[str, str]]:
     place = f"{data.place.name}: {PLACE_WORDS[data.place.kind]}"
     facts += [("Mix", data.mix.name), ("Place", place)]
     facts.append(("Mould", data.mould.name if data.mould else "melamine, 16 mm (not told)"))
-    facts.append(("Sealer", data.sealer.name if data.sealer else "water-based acrylic (not told)"))
+    facts.append(("Sealer", data.sealer.name if data.sealer else "not chosen yet"))
     return facts + _poured(pour)
 
 

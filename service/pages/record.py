@@ -122,7 +122,12 @@ def _facts(record: Record) -> list[tuple[str, str]]:
     litres = view.both(sealer.litres_a_coat, "volume_l")
     amount = f"about {litres} a coat for top and edges" if litres else ""
     coats = f"{sealer.coats_done} of {sealer.coats} coats on"
-    facts.append(("Sealer", _joined(f"{sealer.name} ({sealer.chemistry})", coats, amount)))
+    if not sealer.coats:
+        coats, amount = f"{sealer.coats_done} coats on" if sealer.coats_done else "", ""
+    named = (
+        sealer.name if sealer.name == sealer.chemistry else f"{sealer.name} ({sealer.chemistry})"
+    )
+    facts.append(("Sealer", _joined(named, coats, amount)))
     calibrated = [
         words.format(record.learned[name])
         for name, words in CALIBRATED_WORDS.items()

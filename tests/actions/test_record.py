@@ -101,5 +101,5 @@ def test_the_care_sheet_waits_for_the_last_coat_of_the_plan(
     with store.reading() as session:
         sheet = care_sheet(session, pour_id)
     at = {one.what.code: one.at for one in sheet.from_when}
-    assert at["bears_rain"] == now + RAIN_AFTER_H[sheet.chemistry] * HOUR
+    assert at["bears_rain"] == now + RAIN_AFTER_H[sheet.chemistry or ""] * HOUR
     assert at["bears_heat"] == now + HOT_PANS_AFTER_H * HOUR

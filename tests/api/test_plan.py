@@ -14,7 +14,7 @@ API = "/api/v1"
 @pytest.fixture
 def logged(client: TestClient, bench: Bench) -> int:
     assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
-    names = ("mix_id", "piece_id", "place_id", "mould_id")
+    names = ("mix_id", "piece_id", "place_id", "mould_id", "sealer_id")
     body = {name: getattr(bench, name) for name in names} | {"concrete_C": 15.0}
     return int(client.post(f"{API}/pours", json=body).json()["id"])
 

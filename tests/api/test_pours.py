@@ -23,6 +23,7 @@ def logged(client: TestClient, bench: Bench) -> int:
         "piece_id": bench.piece_id,
         "place_id": bench.place_id,
         "mould_id": bench.mould_id,
+        "sealer_id": bench.sealer_id,
         "concrete_C": "59 F",
         "protections": [{"kind": "film"}],
     }

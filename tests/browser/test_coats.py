@@ -68,6 +68,11 @@ def test_from_strip_to_the_third_coat_and_the_plan_moves(
     page.get_by_label("Longitude").fill("-92.0")
     page.locator("label", has_text="garage").first.tap()
     tap(page, "button", "Poured now")
+    expect(page.locator("#coats + p")).to_contain_text("No sealer is chosen")
+    sealer = {"name": "Clear", "chemistry": "water-based-acrylic"}
+    assert client.post("/api/v1/sealers", json=sealer).status_code == 201
+    assert client.patch("/api/v1/pours/1", json={"sealer_id": 1}).status_code == 200
+    page.reload()
     expect(page.locator("#plan-1")).to_contain_text("thinned")
     expect(page.locator("#plan-1 time")).to_have_count(1)
 

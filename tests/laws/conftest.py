@@ -9,6 +9,7 @@ from hypothesis import settings
 
 from models.air.place import Site
 from models.air.series import AirSeries
+from models.coating.film import SealerSystem
 from models.concrete.mixture import Mixture
 from models.piece.shape import Shape
 from models.simulation.scenario import Placement, Scenario
@@ -80,6 +81,7 @@ def pour_of() -> Callable[..., Scenario]:
             "mixture": Mixture(mix),
             "shape": Shape("panel", 1200.0, 600.0, thickness_mm),
             "placement": Placement(POURED_AT, placed_C),
+            "sealer": SealerSystem("water-based-acrylic"),
         }
         return Scenario(**(parts | more))  # type: ignore[arg-type]
 

@@ -23,6 +23,6 @@ def read() -> Callable[[str], Page]:
 def poured(phone: Phone, bench: Bench, client: TestClient) -> str:
     """The address of a pour that was logged from the phone, with a forecast at hand."""
     assert client.post(f"/api/v1/places/{bench.place_id}/weather/refresh").status_code == 201
-    phone.send(phone.open("/pour").form("/pour"))
+    phone.send(phone.open("/pour").form("/pour"), sealer_id=str(bench.sealer_id))
     assert phone.status == 200
     return phone.path

@@ -20,6 +20,7 @@ import pytest
 from models.air import psychrometrics
 from models.air.place import Site
 from models.air.series import AirSeries
+from models.coating.film import SealerSystem
 from models.concrete import prior, setting, strength
 from models.concrete.mixture import Mixture
 from models.facts.cements import CLASSES
@@ -76,6 +77,7 @@ def coats_in(air_C: float, rh: float, shape: Shape = TOP) -> tuple[PlannedCoat, 
         Mixture("high-early"),
         shape,
         Placement(MONDAY_05 - timedelta(hours=48)),
+        sealer=SealerSystem("water-based-acrylic"),
     )
     simulation = physics.simulate(piece, air, MONDAY_05, 240, 32)
     assert isinstance(simulation, physics.Simulation)

@@ -8,6 +8,7 @@ import pytest
 
 from models.air.place import Site
 from models.air.series import AirSeries
+from models.coating.film import SealerSystem
 from models.concrete.mixture import Mixture
 from models.piece.shape import Shape
 from models.simulation.scenario import Placement, Scenario
@@ -48,6 +49,7 @@ def panel() -> Callable[..., Scenario]:
             "mixture": Mixture("general-purpose"),
             "shape": Shape("panel", 1200.0, 600.0, 50.0),
             "placement": Placement(POURED_AT, 17.0),
+            "sealer": SealerSystem("water-based-acrylic"),
         }
         return Scenario(**(parts | more))  # type: ignore[arg-type]
 

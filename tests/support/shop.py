@@ -16,6 +16,7 @@ from service.actions.shop.set_up_shop import (
     save_mould,
     save_piece,
     save_place,
+    save_sealer,
 )
 from service.notify.channel import Notice
 from service.store import Store
@@ -97,6 +98,7 @@ class Bench:
     mix_id: int
     piece_id: int
     mould_id: int
+    sealer_id: int
 
 
 SUMMARY = PourSummary(
@@ -181,7 +183,7 @@ class Windows:
 
 
 def furnish(store: Store, now: datetime) -> Bench:
-    """An invented shop: one place, mix, piece and mould, one address for notices."""
+    """An invented shop: one place, mix, piece, mould and sealer, one address for notices."""
     with store.unit_of_work() as session:
         open_shop(session, now, "America/Chicago")
         change_shop(session, now, {"notice_addresses": ["json://localhost"], "units": "si"})
@@ -217,4 +219,7 @@ def furnish(store: Store, now: datetime) -> Bench:
             },
         )
         mould = save_mould(session, now, {"name": "Bench mould", "piece_id": piece.id})
-        return Bench(place.id, mix.id, piece.id, mould.id)
+        sealer = save_sealer(
+            session, now, {"name": "House acrylic", "chemistry": "water-based-acrylic"}
+        )
+        return Bench(place.id, mix.id, piece.id, mould.id, sealer.id)

@@ -39,7 +39,7 @@ class CareSheet:
     mix: str  # its class
     placed_at: datetime
     sealer_known: bool
-    chemistry: str
+    chemistry: str | None
     coats: int
     coats_done: int
     reseal_years: tuple[float, float]
@@ -56,6 +56,7 @@ def care_sheet(session: Session, pour_id: int) -> CareSheet:
     system = scenario_rows.sealer_of(sealer)
     sheet = system.resolved(base=piece.shape != "panel")
     zone = ZoneInfo(place.timezone)
+    rain_after_h = 0.0 if system.chemistry is None else RAIN_AFTER_H[system.chemistry]
     done_steps = [scenario_rows.done_of(one) for one in rows.done]
     return CareSheet(
         pour_id=pour.id,
@@ -69,7 +70,7 @@ def care_sheet(session: Session, pour_id: int) -> CareSheet:
         coats=sheet.coats,
         coats_done=sum(registry.coat_number(one.step) is not None for one in done_steps),
         reseal_years=sheet.reseal_years,
-        from_when=_from_when(row, done_steps, sheet.coats, RAIN_AFTER_H[system.chemistry], zone),
+        from_when=_from_when(row, done_steps, sheet.coats, rain_after_h, zone),
         computed_at=row.checked_at.astimezone(zone) if row else None,
         closed_why=pour.closed_why if pour.closed_at is not None else "",
         timezone=place.timezone,

@@ -230,7 +230,7 @@ def _sealer(rows: _Rows) -> Sealed:
     done = {row.step for row in rows.done}
     return Sealed(
         name=rows.sealer.name if rows.sealer else "not told",
-        chemistry=word("chemistry", system.chemistry),
+        chemistry=word("chemistry", system.chemistry) if system.chemistry else "not told",
         coats=at.coats,
         coats_done=sum(registry.coat_number(step) is not None for step in done),
         litres_a_coat=None if shape is None else _litres(shape, at.coverage_m2_l),

@@ -71,5 +71,6 @@ TEMPLATES = {
     "bears_fire": "first small fire, where it stands by one",
     "not_known_yet": "not known yet",
     "not_known_yet_since": "not known yet: {reason}",
+    "care_no_sealer": "Nobody told what seals it: how to clean it, and what it bears, hangs on that.",
     "last_coat_unplanned": "the last coat is not planned",
 }

@@ -15,6 +15,7 @@ TEMPLATES = {
     "doing.sand": "sand it",
     "doing.hone": "hone it",
     "doing.patch": "patch it",
+    "doing.dry-to-seal": "seal it",
     "doing.rain-safe": "let it stand in rain",
     "doing.light-use": "light use",
     "doing.full-use": "full use",

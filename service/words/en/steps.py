@@ -1,6 +1,15 @@
 """The reason of a window, what a step asks for, what would help most, cautions of the steps."""
 
-NEEDED = {"": 2, "_MPa": 1, "_K": 1, "_kg_m2h": 2, "_d": 1, "_h": 1, "_y": 1}  # unit, decimals
+NEEDED = {
+    "": 2,
+    "_MPa": 1,
+    "_pct": 0,
+    "_K": 1,
+    "_kg_m2h": 2,
+    "_d": 1,
+    "_h": 1,
+    "_y": 1,
+}  # unit, decimals
 NOTHING_NEWER = ", and nothing newer is known. Then:"
 
 TEMPLATES = {
@@ -8,6 +17,7 @@ TEMPLATES = {
     # words of the vocabulary of steps
     **{f"step.coat-{number}": f"coat {number}" for number in range(1, 21)},
     "step.knock-out": "knock out",
+    "step.dry-to-seal": "dry enough to seal",
     "step.end-wet-cure": "end wet cure",
     "step.rain-safe": "rain safe",
     "step.light-use": "light use",
@@ -75,6 +85,7 @@ TEMPLATES = {
             "curing_days": "the number of curing days",
             "face_within": "a face within {within_K:0} of the coldest air of the next day",
             "film": "the film of the last coat",
+            "face_dry": "a face that was dry for {wait_h:0}",
             "dry": "dryness ({target_rh:%} pore humidity at the test depth)",
             "age": "its age ({least_d:g})",
         }.items()
@@ -92,6 +103,9 @@ TEMPLATES = {
     "tile_is_dry": "The tile's mass is constant: that counts as dry, a dry film alone would not.",
     "film_was_wet": "A taped film was wet: wait, and tape again {at}.",
     "least_age": "Least age {least_d:g}.",
+    "choose_a_sealer": "No sealer is told: choose one, then its coats and the use of the piece get"
+    " their hours. Silane, solvents and two-part sealers mostly ask for {most_age_d:g} of age, a"
+    " tight film for {tight_rh:%} pore humidity.",
     # what is asked for
     "of_initial_set": "share of the initial set",
     "of_final_set": "share of the final set",
@@ -102,6 +116,7 @@ TEMPLATES = {
     "strength_section": "strength of the section",
     "strength_to_turn": "strength, {turned}",
     "age": "age",
+    "pore_humidity": "pore humidity at the test depth",
     "since_last_coat_h": "hours since the last coat",
     "since_last_coat_y": "years since the last coat",
     "days_over": "days over {over_C:g}",

@@ -38,7 +38,7 @@ def drying_ratio(face_C: float, air_C: float, rh_pct: float) -> float:
     here = seal.LocalConditions(
         np.zeros(1), face_C * one, dew * one, rh_pct / 100 * one, 0 * one, 0 * one
     )
-    return 1.0 / float(seal.drying_rate(here, SealerSystem().resolved())[0, 0])
+    return 1.0 / float(seal.drying_rate(here, SealerSystem("water-based-acrylic").resolved())[0, 0])
 
 
 def _rate(concrete_C: float, air_C: float, rh_pct: float, wind_km_h: float) -> float:

@@ -7,6 +7,7 @@ import pytest
 
 from models.air.place import Site
 from models.air.series import HOUR, AirSeries
+from models.coating.film import SealerSystem
 from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Covering
 from models.message import Message
@@ -45,6 +46,7 @@ def told(
         Shape("panel", 1500, 420, 60),
         Placement(POURED_AT, 18.0),
         coverings=() if cover is None else (cover,),
+        sealer=SealerSystem("water-based-acrylic"),
         done=tuple(Done(step, POURED_AT + hour * HOUR) for step, hour in done.items()),
     )
     return {step.step: step for step in timeline.project(scenario, air, now).steps}

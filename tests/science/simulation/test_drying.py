@@ -8,6 +8,7 @@ import pytest
 
 from models.air.place import Site
 from models.air.series import AirSeries
+from models.coating.film import SealerSystem
 from models.concrete.mixture import Mixture
 from models.concrete.section import Covering
 from models.errors import InputError
@@ -59,6 +60,7 @@ def piece(*seen: Observation, turned: bool = True) -> Scenario:
         Placement(POURED, 18.0),
         observations=seen,
         done=done,
+        sealer=SealerSystem("water-based-acrylic"),
     )
 
 

@@ -7,6 +7,7 @@ import numpy as np
 
 from models.air.place import Site
 from models.air.series import AirSeries
+from models.coating.film import SealerSystem
 from models.concrete.mixture import Mixture
 from models.piece.shape import Shape
 from models.planning import default_plan
@@ -51,6 +52,7 @@ def dried(rain_mm_h: float) -> tuple[physics.Simulation, Scenario]:
         Shape("panel", 1200.0, 600.0, 40.0),
         Placement(POURED_AT, 18.0),
         done=done,
+        sealer=SealerSystem("water-based-acrylic"),
     )
     simulation = default_plan.simulated(
         pour, yard(rain_mm_h), POURED_AT + NOW_H * HOUR, 19 * 24, 48

@@ -128,11 +128,11 @@ def test_a_tenth_of_each_recoat_window_is_kept_in_hand() -> None:
 
 
 def test_a_chain_that_fits_only_at_the_end_of_its_window_is_not_planned() -> None:
-    rows, same = 60, np.ones((60, 1))
+    rows, same = 60, np.ones((60, 1), dtype=np.float64)
     hand = np.zeros(rows, dtype=np.bool_)
     hand[[0, 47]] = True  # 23.5 h apart
     hours = coats.Hours(
-        np.arange(rows) * STEP_H,
+        np.arange(rows, dtype=np.float64) * STEP_H,
         STEP_H,
         same > 0,
         60 * same,

@@ -1,0 +1,87 @@
+"""When a piece is ready for its sealer, and the coats from then on."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from models.facts.after import PATCH_COAT_H
+from models.facts.sealers import TIGHT_AGE_D, TIGHT_RH_FRACTION
+from models.message import Message, Sentence, Value
+from models.planning import coat_plan, reasons
+from models.planning.windows import span
+from models.results import Need
+from models.simulation.physics import Simulation
+from models.simulation.scenario import Scenario
+from models.steps import dry, patch
+from models.steps.case import Case
+from models.steps.opening import Condition, StepOpening
+from models.units import Mask
+
+
+def sealed(
+    scenario: Scenario, simulation: Simulation, case: Case, now_h: float
+) -> coat_plan.Coated:
+    """The coats, once the piece is dry, old enough, and its patches are hard; without a sealer how
+    long until then."""
+    trajectory, at, plan = case.trajectory, case.setup.sheet, simulation.plan
+    target, chemistry = at.dry_rh_fraction, scenario.sealer.chemistry
+    patches = plan.all_of("patch")
+    patched_h = patch.hard_h(trajectory, patches[-1] if patches else None, PATCH_COAT_H)
+    conditions = (
+        Condition(
+            Message("last_dry", {"target_rh": target}), dry.ready_at(case.drying, target, now_h)
+        ),
+        Condition(
+            Message("last_age", {"least_d": at.min_age_d}),
+            np.full(trajectory.members, 24.0 * at.min_age_d),
+        ),
+        Condition(Message("last_patch", {"wait_h": PATCH_COAT_H}), patched_h),
+        Condition(Message("last_worked"), np.full(trajectory.members, plan.last_h("sand", "hone"))),
+    )
+    ready = np.maximum.reduce([one.opens_h for one in conditions])
+    why = reasons.dryness(scenario, simulation, target, now_h)
+    face_dry = dry.face_is_dry(case.drying, chemistry)
+    if chemistry is None:
+        return _dry_to_seal(scenario, case, conditions, face_dry, now_h, why[1:])
+    why = (*why, Message("least_age", {"least_d": at.min_age_d}))
+    coated = coat_plan.coated(scenario, trajectory, ready, face_dry, now_h, why)
+    first, when = coated.openings[0]  # a later one waits for the one below it
+    first = replace(first, conditions=conditions, number_h=np.full(trajectory.members, -np.inf))
+    return replace(coated, openings=[(first, when), *coated.openings[1:]])
+
+
+def _dry_to_seal(
+    scenario: Scenario,
+    case: Case,
+    conditions: tuple[Condition, ...],
+    face_dry: Mask,
+    now_h: float,
+    why: Sentence,
+) -> coat_plan.Coated:
+    """Where nobody told what is to seal it, the piece ends at dry enough; coats that are marked
+    done are told, none is made up."""
+    trajectory, sheet = case.trajectory, case.setup.sheet
+    depth_h, *others = (one.opens_h for one in conditions)
+    ready: Mask = trajectory.hour[:, None] >= np.maximum.reduce([depth_h, *others])
+    wait_h = dry.wait_after_wet_h(None)
+    open_h = dry.begins_h(trajectory.hour, face_dry, now_h)
+    values: dict[str, Value] = {"most_age_d": TIGHT_AGE_D, "tight_rh": TIGHT_RH_FRACTION}
+    opening = StepOpening(
+        "dry-to-seal",
+        Need(Message("pore_humidity"), 100 * sheet.dry_rh_fraction, "%"),
+        dry.begins_h(trajectory.hour, ready & face_dry, now_h),
+        ("ASTM_F2170", *sheet.sources),
+        (Message("coat_sheet_first"),),
+        shown=100 * case.drying.dried.probe_rh,
+        conditions=(
+            *(one for one in conditions if one.says.code != "last_age"),
+            Condition(Message("last_face_dry", {"wait_h": wait_h}), open_h),
+        ),
+        number_h=np.full(trajectory.members, -np.inf),
+        note=(*why, Message("choose_a_sealer", values)),
+        after="strip",
+        never=Message("air_does_not_dry", {"within_d": trajectory.hour[-1] / 24}),
+    )
+    when = span(trajectory, opening, case.confidence, now_h)
+    made = coat_plan.coated(scenario, trajectory, depth_h, face_dry, now_h, ())
+    return replace(made, openings=[(opening, when), *made.openings])
