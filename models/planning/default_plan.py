@@ -20,11 +20,11 @@ from models.errors import Unknown
 from models.facts.handling import WET_CURE_FRACTION
 from models.planning.windows import span
 from models.results import CoatPlan
-from models.simulation import cases, drying, physics
+from models.simulation import calibrate, cases, drying, physics
 from models.simulation import plan as plans
-from models.simulation.physics import Members, Simulation
+from models.simulation.physics import MEMBERS, MEMBERS_WITH_EVIDENCE, Members, Simulation
 from models.simulation.plan import Plan, PlanEntry
-from models.simulation.scenario import Scenario
+from models.simulation.scenario import LOOK_KINDS, SET_KINDS, Scenario
 from models.steps import registry, strip, turn
 from models.steps.case import Case
 from models.steps.opening import P90, Span
@@ -37,6 +37,7 @@ SOON_H = 96  # a what-if is tried this far first
 WARMS = ("cover", "strip", "end-wet-cure", "uncover")
 EVERY_H = 6  # of the air by which it is guessed how far to look
 DAMP_COVERS = ("film", "wet cover")
+WEIGH_BY_DRYING = ("tile", "film-wet")
 
 
 def simulated(
@@ -47,10 +48,30 @@ def simulated(
 
     hours, count : as for physics.simulate
     """
-    members = physics.drawn(scenario, air, now, hours, count)
+    members = _members(scenario, air, now, hours, count)
     if isinstance(members, Unknown):
         return members
     return under_default(scenario, members, scenario.hour(now))
+
+
+def _members(
+    scenario: Scenario, air: AirSeries, now: datetime, hours: int, count: int | None = None
+) -> Members | Unknown:
+    """As many members as the readings ask for: whether they weigh any is seen before it is planned,
+    since what was read was read of what is done already."""
+    members = physics.drawn(scenario, air, now, hours, count or MEMBERS)
+    if count is not None or isinstance(members, Unknown):
+        return members
+    last_h = calibrate.weighing_until_h(scenario, *SET_KINDS, *LOOK_KINDS, *WEIGH_BY_DRYING)
+    if not np.isfinite(last_h):
+        return members
+    now_h = scenario.hour(now)
+    near = physics.under(members, plans.told(scenario, now_h), int(last_h) + 2)
+    if not near.weighed and any(one.kind in WEIGH_BY_DRYING for one in scenario.observations):
+        near = drying.settled(scenario, near, now_h)
+    if not near.weighed:
+        return members
+    return physics.drawn(scenario, air, now, hours, MEMBERS_WITH_EVIDENCE)
 
 
 def under_default(
@@ -97,7 +118,7 @@ def to_the_turn(
 
     hours : as for physics.simulate
     """
-    members = physics.drawn(scenario, air, now, hours)
+    members = _members(scenario, air, now, hours)
     if isinstance(members, Unknown):
         return None
     now_h = scenario.hour(now)

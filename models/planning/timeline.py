@@ -39,11 +39,7 @@ from models.results import (
 from models.simulation import cases
 from models.simulation import plan as plans
 from models.simulation.fresh_face import bare_rows, evaporation_limit
-from models.simulation.physics import (
-    HORIZON_H,
-    MEMBERS,
-    Simulation,
-)
+from models.simulation.physics import HORIZON_H, Simulation
 from models.simulation.scenario import Scenario
 from models.steps import registry, strip, use
 from models.steps.case import Film
@@ -72,10 +68,6 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     simulation = default_plan.simulated(scenario, air, now, hours)
     if isinstance(simulation, Unknown):
         return _blocked(scenario, pour, simulation, now)
-    if simulation.trajectory.members > MEMBERS and np.ptp(simulation.trajectory.weight) < 1e-9:
-        few = default_plan.simulated(scenario, air, now, hours, MEMBERS)
-        assert isinstance(few, Simulation)
-        simulation = few  # what was seen weighs nobody: as without it
     stands = simulation  # the piece as it is: its frost is told, whatever is meant
     coming, asked = alerts.foreseen(scenario, stands, now)
     if asked is not None:

@@ -16,7 +16,7 @@ from models.message import Message, Value
 from models.rng import Seed, stream
 from models.simulation import conditioning, humidity, looks, outage
 from models.simulation.conditioning import Series, Trust
-from models.simulation.scenario import LOOK_KINDS, SET_KINDS, Observation, Scenario, StrengthTest
+from models.simulation.scenario import SET_KINDS, Observation, Scenario, StrengthTest
 from models.steps.opening import Trajectory, added_up, between
 from models.units import Array
 
@@ -227,14 +227,12 @@ def _aged(te_h: Array, before_C: Array, after_C: Array, prior: Prior) -> Array:
     return np.maximum.accumulate(np.maximum(te_h + more, 0.0), axis=0)
 
 
-def weighing(scenario: Scenario) -> bool:
-    """Whether something was seen that weighs members instead of moving them."""
-    kinds = [one.kind for one in scenario.observations]
-    return bool(
-        scenario.tests
-        or kinds.count("tile") > 1
-        or any(kind in (*SET_KINDS, *LOOK_KINDS, "film-wet") for kind in kinds)
-    )
+def weighing_until_h(scenario: Scenario, *kinds: str) -> float:
+    """Hour from placing of the last that was seen of some kinds, or broken, and may weigh members
+    instead of moving them [h]; minus infinite: there is none."""
+    seen = [scenario.hour(one.at) for one in scenario.observations if one.kind in kinds]
+    broken = [scenario.hour(test.at) for test in scenario.tests]
+    return max((hour for hour in (*seen, *broken) if hour >= 0), default=-np.inf)
 
 
 def weights(scenario: Scenario, trajectory: Trajectory) -> tuple[Array, Array, tuple[Message, ...]]:

@@ -2,8 +2,8 @@
 
 import numpy as np
 
+from models.draws import Draws
 from models.facts.frost import LEAST_LEFT, MISTAKEN, MOST_LEFT, SEEN, UNFORESEEN
-from models.rng import stream
 from models.simulation.scenario import LOOK_KINDS, SOUND, Scenario
 from models.steps.opening import Trajectory
 from models.units import Array
@@ -16,9 +16,7 @@ def strength_left(depth: Array) -> tuple[Array, Array]:
 
     Source: MCNEESE_1952 for the half that is lost at the worst; OWN_JUDGEMENT for the spread.
     """
-    members = len(depth)
-    even = (np.arange(members) + 0.5) / members
-    drawn = np.random.default_rng(stream("strength left after frost")).permutation(even)
+    drawn = Draws(len(depth)).even("strength left after frost")
     corner: Array = LEAST_LEFT + (MOST_LEFT - LEAST_LEFT) * drawn
     return corner, 1 - np.clip(depth, 0.0, 1.0) * (1 - corner)
 

@@ -3,7 +3,8 @@
 import numpy as np
 
 from models.air.place import Heated
-from models.rng import Seed
+from models.draws import Draws, even_in_blocks
+from models.rng import Seed, stream
 from models.simulation.conditioning import Series
 from models.steps.opening import between
 from models.units import Array
@@ -28,12 +29,13 @@ def lower(predicted: Array, read: Series, left: Array, heated: Heated, seed: See
     Source: first-order response (textbook); OWN_JUDGEMENT for how long a failure lasts.
     """
     rows, members = predicted.shape
-    random = np.random.default_rng(seed)
-    warms_h = random.uniform(*WARMS_H, members)
-    fraction = random.random((rows + 1, members))
-    late = random.random((rows + 1, members)) > MENDED_FRACTION
-    hold_h = random.exponential(1.0, (rows + 1, members)) * np.where(late, LATE_H, SOON_H)
-    when = (random.permutation(members) + 0.5) / members
+    warms_h = np.interp(Draws(members).even("warm again"), (0.0, 1.0), WARMS_H)
+    when = Draws(members).even("end of the fall")
+    fraction, late, hold = (
+        even_in_blocks(stream(name, seed), rows + 1, members)
+        for name in ("mended by the next", "mended late", "mended")
+    )
+    hold_h = -np.log1p(-hold) * np.where(late > MENDED_FRACTION, LATE_H, SOON_H)
     row = np.arange(float(rows))[:, None]
     fall_K = np.maximum(predicted - heated.unheated_C, LEAST_FALL_K)
 

@@ -28,6 +28,7 @@ MEMBERS = 64
 HORIZON_H = 28 * 24 + 24  # how far a pour is looked at
 MEMBERS_WITH_EVIDENCE = 256  # weighting by readings leaves enough of these
 FROZEN_FRACTION = 0.5
+ALIKE = 0.01  # of a member's share: weights that differ by less weigh nobody
 TELL_OF_SITE = ("air", "air-min-max", *calibrate.READING_SD_K)
 LEAST_HARM = 1e-4  # a member under it stays as it is when a cover is thought over
 
@@ -58,6 +59,11 @@ class Simulation:
         """Hour at which the chance of harm by ice passes a value [h]; infinite: it never does."""
         by_row = self.trajectory.harm @ self.trajectory.weight
         return float(self.trajectory.first(by_row[:, None], chance)[0])
+
+    @property
+    def weighed(self) -> bool:
+        """Whether what was seen makes any member likelier than another."""
+        return bool(np.ptp(self.trajectory.weight) * self.trajectory.members > ALIKE)
 
     def counts_as_frozen(self, hour: float) -> bool:
         """From even odds on, until a reading says otherwise."""
@@ -114,21 +120,27 @@ def simulate(
     """Temperature, maturity and strength of every member, hourly from placing.
 
     hours : how far to look from placing [h]
-    count : members; more are taken when there are readings to weigh them by
+    count : members; not told: 64, and 256 where what was seen weighs any of these
     plan : what is done to it and when; not told: what was logged, and nothing else
 
     Returns Unknown where the weather at placing is missing.
     """
-    members = drawn(scenario, air, now, hours, count)
+    plan = plans.told(scenario) if plan is None else plan
+    members = drawn(scenario, air, now, hours, count or MEMBERS)
     if isinstance(members, Unknown):
         return members
-    return under(members, plans.told(scenario) if plan is None else plan)
+    found = under(members, plan)
+    if count is None and found.weighed:
+        more = drawn(scenario, air, now, hours, MEMBERS_WITH_EVIDENCE)
+        assert isinstance(more, Members)
+        found = under(more, plan)
+    return found
 
 
 def drawn(
-    scenario: Scenario, air: AirSeries, now: datetime, hours: int, count: int | None = None
+    scenario: Scenario, air: AirSeries, now: datetime, hours: int, many: int = MEMBERS
 ) -> Members | Unknown:
-    """The members of a pour, as for `simulate`."""
+    """The members of a pour, `many` of them, else as for `simulate`."""
     scenario, tent_notes = enclosure.as_read(scenario)
     usable = weather.usable(scenario, air, now, hours)
     if isinstance(usable, Unknown):
@@ -136,7 +148,6 @@ def drawn(
     series, forecast_hours, truncated, notes = usable
     before_h = series.hour_of(scenario.placement.at)
     rows = int(min(hours, np.floor(series.hours - 1 - before_h)))
-    many = count or (MEMBERS_WITH_EVIDENCE if calibrate.weighing(scenario) else MEMBERS)
 
     _, local, odd = calibrate.air_at_piece(
         scenario.site, scenario.observations, series, many, forecast_hours, sky_view(scenario)
