@@ -7,6 +7,10 @@ yard 1 K colder on clear nights that the program was not told of; of the starts 
 some way the shop has, at least 75 % were cleared. Beside each share stands its 95 % interval
 (Wilson) as if pours were independent; those of one night are not. With members it prints as well
 what this solver, in place of the program, would clear on the same forecasts.
+
+Two things the judge's truth has and a shop on its first day cannot know: forecasts of winter lows
+were half a kelvin too cold in the mean, and what a bag bears after one day. So the same starts are
+judged as well with either or both told: kept forecasts teach the first, many bags print the second.
 """
 
 import sys
@@ -17,6 +21,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
+from models.planning.watch import allowed
 from models.simulation.scenario import ShopRules
 from tests.support.frost_pours import (
     CLASSES,
@@ -68,13 +73,17 @@ def main() -> None:
     found = [judged(pour) for pour in pours]
     spent = time.process_time() - spent
     told(f"at {CONFIDENCE:.0%}", found)
+    told("forecasts kept for a winter", [judged(pour.taught()) for pour in pours])
+    told("first day on the label", [judged(pour.first_day_told()) for pour in pours])
+    told("both", [judged(pour.taught().first_day_told()) for pour in pours])
     for critical in (0.05, 0.33):
         here = frozen([one.came for one in found], critical)
         colder = frozen([one.colder for one in found], critical)
         print(f"  froze by {critical:.0%} of the water     {here}; colder yard {colder}")
     print(f"  poured regardless, warmest way  {frozen([one.warmest for one in found])}")
     if members:
-        reached = [one for k, one in enumerate(found) if within_reach(one, CONFIDENCE, members, k)]
+        run = allowed("freezes", CONFIDENCE), 1 - CONFIDENCE
+        reached = [one for k, one in enumerate(found) if within_reach(one, *run, members, k)]
         safe = sum(one.safe for one in reached)
         print(f"  within reach: froze           {frozen([one.warmest for one in reached])}")
         print(f"  within reach: safe and cleared {share(safe, sum(one.safe for one in found))}")

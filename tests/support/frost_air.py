@@ -35,15 +35,12 @@ def measured_errors(kind: str, band: str) -> tuple[Array, Array, Array]:
     return lead, bias, sd
 
 
-def forecast_error(random: np.random.Generator, came: AirSeries, issued: datetime) -> Array:
-    """Forecast minus what came, (hours,) [K]: measured at lows and highs, straight between them."""
+def _lows_and_highs(came: AirSeries, issued: datetime) -> Array:
+    """Row, bias and sd [K] of a forecast at every low and high, (3, lows and highs)."""
     days = int(came.hours / 24) + 3
     first = came.start.replace(hour=0) - timedelta(days=1)
-    rho = np.sqrt(random.uniform(*DAY_CORRELATION))  # from a low to the next high
-    z = random.standard_normal()
-    at, error = [], []
+    found = []
     for half in range(2 * days):
-        z = rho * z + np.sqrt(1 - rho**2) * random.standard_normal()
         kind, hour = ("low", LOW_UTC) if half % 2 == 0 else ("high", HIGH_UTC)
         when = first + timedelta(days=half // 2, hours=hour)
         row = int(np.clip(round(came.hour_of(when)), 0, came.hours - 1))
@@ -52,9 +49,26 @@ def forecast_error(random: np.random.Generator, came: AirSeries, issued: datetim
         lead, bias, sd = measured_errors(kind, cold if air_C < 5.0 else "any")
         ahead = float(np.clip((when - issued) / HOUR, 0.0, 10 * 24))
         grown = np.interp(ahead, [0.0, *lead, 240.0], [NOW_SD_K, *sd, 2 * sd[-1]])
-        at.append(came.hour_of(when))
-        error.append(np.interp(ahead, [0.0, *lead], [0.0, *bias]) + grown * z)
+        usual = np.interp(ahead, [0.0, *lead], [0.0, *bias])
+        found.append((came.hour_of(when), float(usual), float(grown)))
+    return np.array(found).T
+
+
+def forecast_error(random: np.random.Generator, came: AirSeries, issued: datetime) -> Array:
+    """Forecast minus what came, (hours,) [K]: measured at lows and highs, straight between them."""
+    at, bias, sd = _lows_and_highs(came, issued)
+    rho = np.sqrt(random.uniform(*DAY_CORRELATION))  # from a low to the next high
+    z, error = random.standard_normal(), np.zeros(len(at))
+    for half in range(len(at)):
+        z = rho * z + np.sqrt(1 - rho**2) * random.standard_normal()
+        error[half] = bias[half] + sd[half] * z
     return np.asarray(np.interp(np.arange(came.hours), at, error))
+
+
+def usual_error(told: AirSeries, issued: datetime) -> Array:
+    """By how much forecasts of such a season miss in the mean, (hours,) [K]."""
+    at, bias, _ = _lows_and_highs(told, issued)
+    return np.asarray(np.interp(np.arange(told.hours), at, bias))
 
 
 def cloud_by_swing(air_C: Array, rain_mm: Array) -> Array:

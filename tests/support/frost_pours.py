@@ -44,6 +44,7 @@ from tests.support.frost_air import (
     sky_loss_W_m2,
     sun_W_m2,
     told_of,
+    usual_error,
     vapour_pressure_kPa,
 )
 from tests.support.measured_mix import TestedMix
@@ -135,6 +136,19 @@ class Pour:
     def at_confidence(self, confidence: float) -> "Pour":
         rules = replace(self.scenario.rules, confidence=confidence)
         return replace(self, scenario=replace(self.scenario, rules=rules))
+
+    def taught(self) -> "Pour":
+        """The same start in a shop whose kept forecasts have taught how they miss in the mean."""
+        ahead = np.arange(self.told.hours) > self.told.hour_of(self.asked)
+        air_C = self.told.air_C - usual_error(self.told, self.told.issued_at) * ahead
+        return replace(self, told=replace(self.told, air_C=air_C))
+
+    def first_day_told(self) -> "Pour":
+        """The same start with a bag that tells the strength of its first day as well."""
+        first = LabelStrength(24.0, round(self.tested.strength_MPa[1], 1))
+        mixture = self.scenario.mixture
+        mixture = replace(mixture, label=(first, *mixture.label))
+        return replace(self, scenario=replace(self.scenario, mixture=mixture))
 
     def options(self) -> list[PourOption]:
         """What the program says of this start, the cheapest way first."""
@@ -354,13 +368,12 @@ def starts(count: int, seed: int, kinds: tuple[str, ...] = CLASSES) -> list[Pour
     return found
 
 
-def within_reach(verdict: Verdict, confidence: float, members: int, seed: int) -> bool:
+def within_reach(verdict: Verdict, frost: float, other: float, members: int, seed: int) -> bool:
     """Whether who knows all that the judge knows, but not what comes, would clear a start in the
-    shop's warmest way, by so many draws; what is forbidden or freezes may be either 1 - confidence.
+    shop's warmest way, by so many draws: chances that may be run of frost and of what is forbidden.
     """
     random = np.random.default_rng(seed)
     way = verdict.pour.ways(verdict.pour.options())[0]
     found = [verdict.pour.unknown(random).poured(way) for _ in range(members)]
-    allowed = (1 - confidence) * members + 1e-9
-    frozen = sum(one.froze() for one in found)
-    return frozen <= allowed and sum(not one.allowed for one in found) <= allowed
+    frozen, forbidden = sum(one.froze() for one in found), sum(not one.allowed for one in found)
+    return frozen <= frost * members + 1e-9 and forbidden <= other * members + 1e-9
