@@ -101,6 +101,21 @@ class Histories(NamedTuple):
         return np.arange(float(self.rows))
 
 
+class Course(NamedTuple):
+    """Where a sweep begins, and how it stands at some instants, so that another can go on there.
+
+    begin : the step that it begins with; 0: from placing
+    begun : (values, members), the state before that step
+    keep : (steps,) which of `kept` the state after each step fills, or -1
+    kept : (instants, values, members)
+    """
+
+    begin: int
+    begun: Array
+    keep: Array
+    kept: Array
+
+
 class Conductances(NamedTuple):
     """How heat gets through the layers: conductance between cells [J/m2hK]."""
 
@@ -207,6 +222,44 @@ def as_placed(first: int, M: int, layers: Layers, cement: Cement) -> State:
         for i in range(living + 1):
             state.pace[i, m] = pace
     return state
+
+
+@stage
+def put_down(first: int, state: State, values: Array) -> None:
+    """The state of a block, one row behind the other, into its columns of (values, members)."""
+    row = 0
+    for of in lasting(state):
+        for i in range(of.shape[0]):
+            for m in range(of.shape[1]):
+                values[row, first + m] = of[i, m]
+            row += 1
+
+
+@stage
+def take_up(first: int, values: Array, state: State) -> None:
+    """The state of a block out of its columns of (values, members), as `put_down` laid them."""
+    row = 0
+    for to in lasting(state):
+        for i in range(to.shape[0]):
+            for m in range(to.shape[1]):
+                to[i, m] = values[row, first + m]
+            row += 1
+
+
+@stage
+def lasting(state: State) -> tuple[Array, ...]:
+    """What of the state lasts from step to step."""
+    s = state
+    return (s.T, s.te, s.pace, s.ln_age, s.q, s.q1, s.shed, s.short)
+
+
+def values_of(layers: Layers) -> int:
+    """How many values of a member last from step to step, dimensionless.
+
+    Source: definition of `lasting`.
+    """
+    living = layers.cells + len(layers.strip_m)
+    return living + layers.board_cells + 2 * (living + 1) + 5 * living
 
 
 @stage

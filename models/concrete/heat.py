@@ -6,20 +6,21 @@ from dataclasses import dataclass
 import numpy as np
 
 from models.concrete import _heat_kernel
-from models.concrete._heat_state import Cement, Layers, Steps
+from models.concrete._heat_state import Cement, Course, Layers, Steps, values_of
 from models.concrete._heat_state import Exposure as Exposure
 from models.concrete._heat_state import Histories as Histories
+from models.concrete.section import Schedule as Schedule
+from models.concrete.sweeps import Sweeps, Swept, kept_h
 from models.errors import InputError
 from models.facts.materials import CONCRETE, Material
 from models.units import GAS_J_MOLK, Array, Limits, arrays_within, within
 
-FINE_H = 48.0  # until then the step is FINE_STEP_H, afterwards COARSE_STEP_H
-FINE_STEP_H = 1 / 5
+FINEST_H, FINE_H = 12.0, 48.0  # FINE_STEP_H, then a third more, then COARSE_STEP_H
+FINE_STEP_H = 1 / 4
 COARSE_STEP_H = 1.0
 AFTER_EVENT_H = (1 / 240, 1 / 120, 1 / 40, 1 / 20, 1 / 10, 1 / 5, 1 / 3, 1 / 2, 1.0)
 MARKED_AFTER_H = (0.0, 1 / 10, 1 / 3)  # of those
-STEPS_PER_TAU = 100  # while a rapid mix releases its heat
-RAPID_TAUS = 4.0
+STEPS_PER_TAU = 70  # while a mix releases its heat, half as many from one to four of its times
 CALM_STEPS = 4  # implicit ones after each change
 BOARD_CELLS = 5  # a board is slow for its thickness
 BLOCK = 64  # members side by side: the state of a block stays in the fast cache
@@ -72,24 +73,6 @@ class Column:
 
 
 @dataclass(frozen=True)
-class Schedule:
-    """What is in force from each instant on; hours count from placing, `from_h` starts at 0.
-
-    R_* [m2K/W]; board_on whether the board is there; wet whether the top face is bare and wet;
-    *_fixed_C [degC] replace the outside (enclosure, ground), NaN where there is none.
-    """
-
-    from_h: Array
-    R_top: Array
-    R_bottom: Array
-    R_side: Array
-    board_on: Array
-    wet: Array
-    top_fixed_C: Array
-    bottom_fixed_C: Array
-
-
-@dataclass(frozen=True)
 class Kinetics:
     """Hydration of each member: (members,) arrays.
 
@@ -117,6 +100,7 @@ def temperature(
     sprint_tau_h: float | None = None,
     board_C: Array | None = None,
     marks_h: Array | None = None,
+    sweeps: Sweeps | None = None,
 ) -> Histories:
     """Temperature and equivalent age of the section, hourly from placing [degC, h].
 
@@ -133,6 +117,8 @@ def temperature(
 
     board_C : (members,) [degC] start of the board, the air at placing when not given
     marks_h : (n,) [h] instants out of `marks_after` for which rows stand behind the hourly ones
+    sweeps : earlier ones of the same column, members, air and steps, which this one goes on from
+        where its schedule parts from theirs, and to which it is added
 
     Raises InputError outside the ranges and where the exposure is too short or holds NaN.
     Source: FHP_1977 and SCHINDLER_FOLLIARD_2005 for the heat; Fourier's law.
@@ -157,6 +143,7 @@ def temperature(
     row = np.where(np.abs(end - whole) < 1e-9, whole, -1.0)
     marks = np.empty(0) if marks_h is None else marks_h
     row[np.searchsorted(end, marks - 1e-6)] = hours + 1.0 + np.arange(len(marks))
+    before, begins_h = (None, 0.0) if sweeps is None else sweeps.nearest(schedule, hours)
 
     changed = np.flatnonzero(np.concatenate(([True], interval[1:] != interval[:-1])))
     calm = np.zeros(len(end))
@@ -209,9 +196,20 @@ def temperature(
         )
     )
 
+    at_h = np.empty(0) if sweeps is None else kept_h(hours)
+    at_h = at_h[at_h > begins_h]
+    keep = np.full(len(end), -1.0)
+    keep[np.searchsorted(end, at_h - 1e-6)] = np.arange(float(len(at_h)))
+    kept = np.empty((len(at_h), values_of(layers), members))
+    course = Course(0, np.zeros((1, 1)), keep, kept)
+    if before is not None:
+        begin = int(np.searchsorted(end, begins_h + 1e-6))
+        course = course._replace(begin=begin, begun=before.states[begins_h])
+        before.copy_rows(begins_h, hours, marks, out)
+
     def run(first: int) -> None:
         last = min(first + BLOCK, members)
-        _heat_kernel.sweep(first, last, steps, exposure, layers, cement, out)
+        _heat_kernel.sweep(first, last, steps, exposure, layers, cement, course, out)
 
     blocks = range(0, members, BLOCK)
     if len(blocks) < PARALLEL_BLOCKS:
@@ -220,6 +218,10 @@ def temperature(
     else:
         with ThreadPoolExecutor() as pool:
             list(pool.map(run, blocks))
+    if sweeps is not None:
+        states = {} if before is None else {h: s for h, s in before.states.items() if h <= begins_h}
+        states |= dict(zip(at_h.tolist(), kept, strict=True))
+        sweeps.known.append(Swept(schedule, hours, marks, out, states))
     return out
 
 
@@ -244,16 +246,22 @@ def _plain(values: Array) -> Array:
 
 
 def _grid(hours: int, events: Array, fine: float, coarse: float, tau_h: float | None) -> Array:
-    """Instants of the steps [h]: fine at first, finer for rapid mixes and after each change."""
-    knee = min(FINE_H, float(hours))
-    rapid = fine if tau_h is None else min(fine, tau_h / STEPS_PER_TAU)
-    sprint = 0.0 if tau_h is None or rapid == fine else min(RAPID_TAUS * tau_h, knee)
-    even = [
-        np.arange(np.floor(sprint / rapid) + 1) * rapid,
-        np.arange(round(knee / fine) + 1) * fine,
-        np.arange(hours + 1.0),
-        np.arange(round(knee / coarse), round(hours / coarse) + 1) * coarse,
-    ]
+    """Instants of the steps [h], so many an hour that each hour ends with one: fine at first, three
+    for four to 48 h, finer while a rapid mix warms, and short ones after each change."""
+    tau = np.inf if tau_h is None else tau_h * FINE_STEP_H / fine
+    rapid_h = 0.0 if tau_h is None else tau_h
+    ends = sorted(
+        {min(np.ceil(end), FINE_H, hours) for end in (FINEST_H, rapid_h, 4 * rapid_h, FINE_H)}
+    )
+    begin, even = 0.0, [np.arange(hours + 1.0)]
+    for end in ends:
+        an_hour = 1 / fine if begin < FINEST_H else 0.75 / fine
+        if begin < 4 * rapid_h:
+            an_hour = max(an_hour, STEPS_PER_TAU / tau * (1.0 if begin < rapid_h else 0.5))
+        an_hour = np.ceil(an_hour - 1e-9)
+        even.append(begin + np.arange((end - begin) * an_hour) / an_hour)
+        begin = end
+    even.append(np.arange(round(begin / coarse), round(hours / coarse) + 1) * coarse)
     scale = fine / FINE_STEP_H
     burst = (events[events < hours][:, None] + scale * np.array((0.0, *AFTER_EVENT_H))).ravel()
     every = np.sort(np.concatenate((*even, burst)))

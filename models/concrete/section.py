@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from models.errors import InputError
 from models.facts.materials import BOARDS
 from models.facts.protection import COVERS, HEATERS
-from models.units import number_within, one_of, optional_within
+from models.units import Array, number_within, one_of, optional_within
 
 
 @dataclass(frozen=True)
@@ -74,3 +74,21 @@ class Covering:
             if not self.heats:
                 wrong = "nothing here is heated"
                 raise InputError("heater", self.heater, wrong, "only beside setpoint_C")
+
+
+@dataclass(frozen=True)
+class Schedule:
+    """What is in force from each instant on; hours count from placing, `from_h` starts at 0.
+
+    R_* [m2K/W]; board_on whether the board is there; wet whether the top face is bare and wet;
+    *_fixed_C [degC] replace the outside (enclosure, ground), NaN where there is none.
+    """
+
+    from_h: Array
+    R_top: Array
+    R_bottom: Array
+    R_side: Array
+    board_on: Array
+    wet: Array
+    top_fixed_C: Array
+    bottom_fixed_C: Array

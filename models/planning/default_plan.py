@@ -24,7 +24,7 @@ from models.simulation import calibrate, cases, drying, physics
 from models.simulation import plan as plans
 from models.simulation.physics import MEMBERS, MEMBERS_WITH_EVIDENCE, Members, Simulation
 from models.simulation.plan import Plan, PlanEntry
-from models.simulation.scenario import LOOK_KINDS, SET_KINDS, Scenario
+from models.simulation.scenario import DRYING_KINDS, LOOK_KINDS, SET_KINDS, Scenario
 from models.steps import registry, strip, turn
 from models.steps.case import Case
 from models.steps.opening import P90, Span
@@ -34,6 +34,7 @@ A_DAY = 96  # quarters
 LEFT = timedelta(hours=2)  # of the working day, for a job that can wait, OWN_JUDGEMENT
 AHEAD_H = 48.0
 SOON_H = 96  # a what-if is tried this far first
+WORTH_H = 14 * 24  # what a cover laid now brings later than this is not told, OWN_JUDGEMENT
 WARMS = ("cover", "strip", "end-wet-cure", "uncover")
 EVERY_H = 6  # of the air by which it is guessed how far to look
 DAMP_COVERS = ("film", "wet cover")
@@ -48,10 +49,23 @@ def simulated(
 
     hours, count : as for physics.simulate
     """
+    simulation = hardened(scenario, air, now, hours, count)
+    if isinstance(simulation, Unknown) or simulation.drying is not None:
+        return simulation
+    return dried(scenario, simulation, scenario.hour(now))
+
+
+def hardened(
+    scenario: Scenario, air: AirSeries, now: datetime, hours: int, count: int | None = None
+) -> Simulation | Unknown:
+    """The same, dried only where a reading of that weighs the members."""
     members = _members(scenario, air, now, hours, count)
     if isinstance(members, Unknown):
         return members
-    return under_default(scenario, members, scenario.hour(now))
+    simulation = under_default(scenario, members, scenario.hour(now))
+    if any(reading.kind in DRYING_KINDS for reading in scenario.observations):
+        return dried(scenario, simulation, scenario.hour(now))
+    return simulation
 
 
 def _members(
@@ -81,7 +95,7 @@ def under_default(
     stands: Simulation | None = None,
     asked: PlanEntry | None = None,
 ) -> Simulation:
-    """The same of members that were drawn already; now_h : hours from placing [h].
+    """The same of members that were drawn already, not dried; now_h : hours from placing [h].
 
     asked : a cover that is meant besides; stands : the piece without it, whose frost is told
     """
@@ -100,14 +114,20 @@ def under_default(
             frost_depth=np.maximum(bare.frost_depth, trajectory.frost_depth),
         )
         simulation = replace(simulation, trajectory=trajectory)
+    before = {step: one for step, one in judged.items() if not found.is_logged(step)}
+    return replace(simulation, before=before)
+
+
+def dried(scenario: Scenario, simulation: Simulation, now_h: float) -> Simulation:
+    """A simulation with its drying, weighed by what was read of it, and with the sanding."""
+    found = Way(scenario, simulation.members, now_h, simulation.plan)
     simulation = drying.settled(scenario, simulation, now_h)
     weight = simulation.trajectory.weight
     before = {
         step: replace(one, trajectory=replace(one.trajectory, weight=weight))
-        for step, one in judged.items()
-        if not found.is_logged(step)
+        for step, one in simulation.before.items()
     }
-    return replace(simulation, before=before, plan=found.sanded(plan, simulation))
+    return replace(simulation, before=before, plan=found.sanded(simulation.plan, simulation))
 
 
 def to_the_turn(
@@ -145,7 +165,7 @@ class Way:
     members: Members
     now_h: float
     told: Plan
-    soon: bool = False  # what is expected within days is looked for there first
+    soon: bool = False  # what is expected within days is looked for there first, and no later
     known: dict[Hashable, Simulation] = field(default_factory=dict)
 
     @property
@@ -278,13 +298,17 @@ class Way:
         most = self.members.rows
         hours = int(np.ceil(min(max(reach_h, self.now_h + AHEAD_H), most)))
         if self.soon:
-            hours = min(hours, int(max(self.now_h, 0.0)) + SOON_H)
-        if hours < most:
+            strip_h = plan.hour("strip")
+            begin_h = max(self.now_h, 0.0, strip_h if np.isfinite(strip_h) else 0.0)
+            most = min(most, int(max(self.now_h, 0.0)) + WORTH_H)
+            hours = min(hours, int(begin_h) + SOON_H, most)
+        while hours < most:
             near = self.under(plan, hours)
             case = cases.case_of(self.scenario, near, self.now_h)
             spans = [self._span(case, step) for step in steps]
             if all(np.isfinite(max(one.safe, one.p90)) for one in spans):
                 return near
+            hours = min(2 * hours, most)  # the heat goes on from there
         return self.under(plan, most)
 
     def under(self, plan: Plan, hours: int) -> Simulation:

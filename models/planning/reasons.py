@@ -6,6 +6,7 @@ from datetime import timedelta
 
 import numpy as np
 
+from models.concrete import prior as priors
 from models.facts.moisture import CONSTANT_MASS_PCT_D
 from models.message import Message, Sentence, Value
 from models.simulation.calibrate import Contradiction
@@ -247,18 +248,18 @@ def split_width(simulation: Simulation, need_MPa: float) -> dict[str, float]:
         batch=alike(prior.batch),
     )
     no_batch = replace(prior, batch=np.ones(trajectory.members))
-    spread = np.repeat(middle[:, None], trajectory.members, axis=1)
+    spread = np.broadcast_to(middle[:, None], te.shape)
     only_batch = replace(same, batch=prior.batch)
 
-    def width(strength: Array) -> float:
-        opens = trajectory.first(strength, need_MPa)
+    def width(age_h: Array, of: priors.Prior) -> float:
+        opens = trajectory.first(age_h, of.age_at(need_MPa))
         ends = [trajectory.hour_by(opens, q) for q in (0.1, 0.9)]
         return ends[1] - ends[0] if np.isfinite(ends).all() else float("inf")
 
     return {
-        "temperature": width(same.strength_at(te)),
-        "mix": width(no_batch.strength_at(spread)),
-        "batch": width(only_batch.strength_at(spread)),
+        "temperature": width(te, same),
+        "mix": width(spread, no_batch),
+        "batch": width(spread, only_batch),
     }
 
 

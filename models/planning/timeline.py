@@ -65,13 +65,15 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         return _blocked(scenario, pour, air, now)
     now_h = scenario.hour(now)
     hours = int(np.clip(max(HORIZON_H, now_h + 240), HORIZON_H, LONGEST_H))
-    simulation = default_plan.simulated(scenario, air, now, hours)
+    simulation = default_plan.hardened(scenario, air, now, hours)
     if isinstance(simulation, Unknown):
         return _blocked(scenario, pour, simulation, now)
     stands = simulation  # the piece as it is: its frost is told, whatever is meant
     coming, asked = alerts.foreseen(scenario, stands, now)
     if asked is not None:
         simulation = default_plan.under_default(scenario, stands.members, now_h, stands, asked)
+    if simulation.drying is None:
+        simulation = default_plan.dried(scenario, simulation, now_h)
     need_strip = strip.needed("strip", scenario.rules.needs_MPa)
     listed, plan = planned(scenario, simulation, now_h)
     steps = tuple(

@@ -24,8 +24,6 @@ from models.steps.opening import level
 from models.steps.seal import ROUNDING
 from models.units import Array, Mask
 
-FINE_STEP_H, COARSE_STEP_H = 0.25, 0.5  # within 0.1 K of the fine run in the mean
-RAPID_TAU_H = 6.0  # a mix that hydrates slower needs no finer first steps
 FOLLOWS_AIR = 1 / 3  # bags and water follow the air of the hour by this fraction, OWN_JUDGEMENT
 MARGIN_SDS = 2.0  # so far over the least a mix is warm enough without a kettle
 FROST, COLD, HOT, DRIES, RAIN = "freezes", "too_cold", "too_hot", "dries", "rain"
@@ -269,7 +267,6 @@ def _simulated(
     many: priors.Prior,
     placed_C: Array,
 ) -> heat.Histories:
-    tau_h = plan.resolved().mix.hydration_tau_h
     return heat.temperature(
         physics.column(plan),
         in_force,
@@ -277,9 +274,7 @@ def _simulated(
         physics.kinetics(many),
         placed_C,
         WATCH_H,
-        fine_step_h=FINE_STEP_H,
-        coarse_step_h=COARSE_STEP_H,
-        sprint_tau_h=tau_h if tau_h < RAPID_TAU_H else None,
+        sprint_tau_h=plan.resolved().mix.hydration_tau_h,
         board_C=starts.base_C,
     )
 

@@ -11,6 +11,7 @@ from models.air.series import AirSeries
 from models.concrete import frost, heat
 from models.concrete import prior as priors
 from models.concrete.section import Covering
+from models.concrete.sweeps import Sweeps
 from models.errors import Unknown
 from models.facts.materials import BOARDS, CONCRETE, EMISSIVITY, GROUND_DEPTH_MM, SIDE_FORM_M2K_W
 from models.facts.protection import COVERS
@@ -89,6 +90,7 @@ class Members:
     odd: tuple[calibrate.Contradiction, ...]
     no_moisture: Message | None
     site_K: Array | None
+    sweeps: Sweeps = field(default_factory=Sweeps)  # plans share what they are alike in
 
     @property
     def probed(self) -> bool:
@@ -97,6 +99,8 @@ class Members:
 
     def only(self, some: Mask) -> "Members":
         """Some of them; some (members,) is boolean. The ground is that of all."""
+        if some.all():
+            return self
         felt = {name: getattr(self.exposure, name)[:, some] for name in heat.EXPOSED}
         return replace(
             self,
@@ -106,6 +110,7 @@ class Members:
             exposure=heat.Exposure(self.exposure.before_h, **felt),
             air={name: values[:, some] for name, values in self.air.items()},
             site_K=None if self.site_K is None else self.site_K[some],
+            sweeps=self.sweeps.only(some),
         )
 
 
@@ -261,6 +266,7 @@ def _went_through(
         sprint_tau_h=scenario.resolved().mix.hydration_tau_h,
         board_C=members.board_C,
         marks_h=marks_h,
+        sweeps=members.sweeps,
     )
     histories = heat.Histories(*(one[: rows + 1] for one in finer))
     histories, odd = calibrate.after_concrete_readings(

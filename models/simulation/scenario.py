@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime, time, timedelta
+from functools import cached_property
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
@@ -269,6 +270,10 @@ class Scenario:
 
     def resolved(self) -> ResolvedScenario:
         """What is in force: as told, else assumed; a sealer on what is no panel is on a base."""
+        return self._resolved
+
+    @cached_property
+    def _resolved(self) -> ResolvedScenario:
         site, mix = self.site.resolved(), self.mixture.resolved()
         sheet = self.sealer.resolved(base=self.shape.kind != "panel")
         if not self.sealer.told:  # what was coated all the same is told as done

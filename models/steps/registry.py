@@ -19,6 +19,7 @@ above it: they were done too, or nobody needs them any more.
 
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -123,6 +124,7 @@ _BY_KEY = {step.key: step for step in STEPS}
 _PLACE = {step.key: place for place, step in enumerate(STEPS)}
 
 
+@lru_cache(maxsize=1024)
 def coat_number(key: str) -> int | None:
     """2 of `coat-2`; None of every other step."""
     number = key.removeprefix(COAT)
@@ -135,6 +137,7 @@ def base_of(key: str) -> str:
     return base if base in REPEATED and number.isdigit() and int(number) > 1 else key
 
 
+@lru_cache(maxsize=1024)
 def step_of(key: str) -> Step | None:
     """The entry of a step; of any coat that of the coats; None: there is no such step."""
     return _BY_KEY[COAT] if coat_number(key) else _BY_KEY.get(key if key != COAT else "")
@@ -163,6 +166,7 @@ def level_of(key: str, confidence: float) -> float:
     return level(known(key).harm, confidence)
 
 
+@lru_cache(maxsize=1024)
 def place(key: str) -> tuple[int, int]:
     """Its place in the order of the trade, coats by their number. Raises KeyError."""
     return _PLACE[known(key).key], coat_number(key) or 0
