@@ -3,8 +3,8 @@ by step, since what comes after hangs on it.
 
 Strip and turn have the mould, the steps behind them and a promise waiting: their first safe hour
 in which the shop works. The end of the damp cure, the covers and sanding can wait for a comfortable
-one. Finishing and the film go by the hand, and honing is for whoever means to hone: none of them is
-a default.
+one. The film is meant for the hour at which the face bears it. Finishing goes by the hand, and
+honing is for whoever means to hone: neither is a default.
 """
 
 from collections.abc import Callable, Hashable
@@ -105,6 +105,7 @@ def under_default(
     plan, cured = found.cured(plan)
     judged |= cured
     simulation = found.under(plan, members.rows)
+    plan = simulation.plan
     if plan.covers:  # what is only meant lowers no risk
         trajectory = simulation.trajectory
         bare = (stands or physics.under(members, plan.confirmed())).trajectory
@@ -312,11 +313,20 @@ class Way:
         return self.under(plan, most)
 
     def under(self, plan: Plan, hours: int) -> Simulation:
-        """physics.under; plans that differ in nothing which warms or cools share their heat."""
+        """physics.under, with the film at its hour where nothing else is told of it; plans that
+        differ in nothing which warms or cools share their heat."""
+        plan = plan.filled(self._film())
         key = (hours, plan.covers, *(plan.hour(step) for step in WARMS))
         if key not in self.known:
             self.known[key] = physics.under(self.members, plan, hours)
         return replace(self.known[key], plan=plan)
+
+    def _film(self) -> list[PlanEntry]:
+        """The film, while it is still to come and nothing else is told of the face."""
+        if self.is_logged("cover") or self.is_logged("end-wet-cure"):
+            return []
+        hour = self.members.film_h
+        return self._entry("cover", hour, hour) if hour >= self.now_h else []
 
     def _span(self, case: Case, step: str) -> Span:
         criterion = registry.known(step).criterion

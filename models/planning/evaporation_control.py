@@ -31,8 +31,11 @@ class Effect:
     rate_kg_m2h: float
 
 
-def effects(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[Effect, ...]:
-    """Shade, wind break, fog, a cooler hour, cold water, and the first three together.
+def effects(
+    scenario: Scenario, air: AirSeries, now: datetime, rate_kg_m2h: float = np.inf
+) -> tuple[Effect, ...]:
+    """Shade, wind break, fog, a cooler hour, cold water, and the first three together: those that
+    bring it under the rate that it has without.
 
     What can still be done: the hour and the water of a pour that is in are past.
     """
@@ -49,8 +52,8 @@ def effects(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[Effect, 
         tried += [_cooler_hour(scenario, air, now), _cold_water(scenario, air)]
     if not taken:
         tried.append((Message("measures_all"), _with(scenario, tuple(MEASURES))))
-    rates = [(measure, _rate(changed, air, now)) for measure, changed in tried]
-    return tuple(Effect(measure, rate) for measure, rate in rates if np.isfinite(rate))
+    rates = [(measure, rate(changed, air, now)) for measure, changed in tried]
+    return tuple(Effect(measure, rate) for measure, rate in rates if rate < rate_kg_m2h)
 
 
 def in_cold_weather(scenario: Scenario, air: AirSeries) -> bool:
@@ -66,7 +69,7 @@ def advice(scenario: Scenario, air: AirSeries, now: datetime, rate_kg_m2h: float
     limit = evaporation_limit(scenario)
     if rate_kg_m2h <= limit:
         return None
-    measures = listed(effects(scenario, air, now))
+    measures = listed(effects(scenario, air, now, rate_kg_m2h))
     if not measures:
         return None
     return Message("measures_by_cost", {"limit_kg_m2h": limit, "measures": measures})
@@ -84,7 +87,8 @@ def _with(scenario: Scenario, measures: tuple[str, ...]) -> Scenario:
     return replace(scenario, placement=replace(scenario.placement, measures=measures))
 
 
-def _rate(scenario: Scenario, air: AirSeries, now: datetime) -> float:
+def rate(scenario: Scenario, air: AirSeries, now: datetime) -> float:
+    """Worst evaporation of the bare hours, at 90 % [kg/m2h]; infinite without weather."""
     simulation = simulate(scenario, air, now, SIMULATED_H)
     return np.inf if isinstance(simulation, Unknown) else simulation.evaporation_kg_m2h
 

@@ -194,12 +194,12 @@ def face_dries(
     if bare is None or rate is None or not rate.forbids:
         return []
     placement = replace(scenario.placement, at=bare.start)
-    found = evaporation_control.effects(
-        replace(scenario, placement=placement, coverings=(), done=()), air, now
-    )
+    pour = replace(scenario, placement=placement, coverings=(), done=())
+    without = evaporation_control.rate(pour, air, now)  # what the measures are held against
+    found = evaporation_control.effects(pour, air, now, without)
     if not found:
         return []
-    values = {"rate_kg_m2h": rate.value, "limit_kg_m2h": rate.limit}
+    values = {"rate_kg_m2h": without, "limit_kg_m2h": rate.limit}
     return [Message("bare_face_dries", {**values, "measures": evaporation_control.listed(found)})]
 
 

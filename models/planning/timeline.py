@@ -261,7 +261,8 @@ def _warnings(
     limit = evaporation_limit(scenario)
     rate = simulation.evaporation_kg_m2h
     values = {"rate_kg_m2h": rate, "limit_kg_m2h": limit}
-    bare = now_h < bare_rows(scenario)
+    set_h = trajectory.first(trajectory.te_mean_h, trajectory.initial_set_h)
+    bare = now_h < bare_rows(scenario, np.array(trajectory.hour_by(set_h, 0.5)))
     if rate > limit and now_h < CRACKS_H:
         less = against or Message("cover_at_once")
         if not bare:

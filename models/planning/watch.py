@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from models.air import evaporation
-from models.concrete import frost, heat, setting
+from models.concrete import frost, heat, maturity, setting
 from models.concrete import prior as priors
 from models.draws import Draws
 from models.facts.frost import FREEZING_POINT_C
@@ -20,11 +20,12 @@ from models.simulation import fresh_face, physics
 from models.simulation import placed as placed_mix
 from models.simulation.scenario import Scenario
 from models.steps import place as placing
-from models.steps.opening import level
+from models.steps.opening import P90, level
 from models.steps.seal import ROUNDING
 from models.units import Array, Mask
 
 FOLLOWS_AIR = 1 / 3  # bags and water follow the air of the hour by this fraction, OWN_JUDGEMENT
+FRESH_H = 6  # so long the face is fresh, about
 MARGIN_SDS = 2.0  # so far over the least a mix is warm enough without a kettle
 FROST, COLD, HOT, DRIES, RAIN = "freezes", "too_cold", "too_hot", "dries", "rain"
 GROUND, MOULD, WIND, LATE, STIFF = "frozen_ground", "frozen_mould", "wind", "late", "stiff"
@@ -215,7 +216,7 @@ def _watched(
     """The risks from placing on, and the row of the final float, (starts,)."""
     plan = replace(scenario, coverings=option.coverings, done=())
     many = starts.prior(prior)
-    in_force = _schedule(plan, starts)
+    in_force = _schedule(plan, starts, many, placed)
     simulation = _simulated(plan, starts, in_force, many, placed)
     strong_row = _first_row(simulation.te_cold_h, many.age_at(scenario.code.frost_MPa))
     initial_row = _first_row(simulation.te_mean_h, many.initial_set_h)
@@ -224,8 +225,8 @@ def _watched(
     until = np.where(cold_later, np.maximum(strong_row, set_row), set_row)
     risks = {
         FROST: _freezes(plan, starts, in_force, simulation, many, strong_row),
-        HOT: _risk(starts, placed > PLACING_MAX_C, placed, 0.9, PLACING_MAX_C, "degC"),
-        DRIES: _dries(plan, starts, simulation),
+        HOT: _risk(starts, placed > PLACING_MAX_C, placed, _told_at(plan), PLACING_MAX_C, "degC"),
+        DRIES: _dries(plan, starts, simulation, initial_row),
         RAIN: _rains(option, starts, set_row),
         **_blows(option, starts, until),
         **_stiffens(scenario, starts, placed),
@@ -254,10 +255,18 @@ def _freezes(
     return StartRisk(starts.mean(harm), starts.quantile(lowest, 0.1), limits, "degC")
 
 
-def _schedule(plan: Scenario, starts: Starts) -> heat.Schedule:
+def _schedule(plan: Scenario, starts: Starts, many: priors.Prior, placed_C: Array) -> heat.Schedule:
+    """What lies on it at each hour of all starts; film is meant when the face bears it, midway
+    between the concrete as placed and the air."""
     given_C, grounded = plan.placement.board_C, plan.on_ground
     ground = physics.ground_C(starts.local, starts.requested_row, given_C) if grounded else None
-    return physics.schedule(plan, ground)
+    rate = maturity.rate(
+        np.clip(0.5 * (placed_C + starts.air_C[:FRESH_H].mean(axis=0)), -40.0, 80.0),
+        activation_energy_kJ_mol=many.activation_energy_kJ_mol,
+        rise_kJ_mol_K=many.rise_kJ_mol_K,
+    )
+    film_h = float(np.median(many.initial_set_h / np.maximum(rate, 1e-3)))
+    return physics.schedule(plan, ground, film_h=film_h)
 
 
 def _simulated(
@@ -302,12 +311,23 @@ def _crossing(values: Array, need: Array, row: Array) -> Array:
     return np.where(row <= last, at, np.inf)
 
 
-def _dries(plan: Scenario, starts: Starts, simulation: heat.Histories) -> StartRisk:
+def _dries(
+    plan: Scenario, starts: Starts, simulation: heat.Histories, initial_row: Array
+) -> StartRisk:
     worst = fresh_face.worst_evaporation(
-        fresh_face.bare_rows(plan), simulation, starts.air_C, starts.rh, starts.wind_m_s
+        fresh_face.bare_rows(plan, initial_row - 1.0),
+        simulation,
+        starts.air_C,
+        starts.rh,
+        starts.wind_m_s,
     ) * starts.each(evaporation.formula_doubt(starts.members))
     limit = fresh_face.evaporation_limit(plan)
-    return _risk(starts, worst > limit, worst, 0.9, limit, "kg/m2h")
+    return _risk(starts, worst > limit, worst, _told_at(plan), limit, "kg/m2h")
+
+
+def _told_at(plan: Scenario) -> float:
+    """Quantile at which a value is told, so that one which forbids lies over its limit."""
+    return max(P90, plan.rules.confidence)
 
 
 def _rains(option: ProtectionOption, starts: Starts, set_row: Array) -> StartRisk:

@@ -27,6 +27,7 @@ from models.units import Array, Mask
 
 MEMBERS = 64
 HORIZON_H = 28 * 24 + 24  # how far a pour is looked at
+SET_WITHIN_H = 48  # a face that has not set by then is not covered by the plan
 MEMBERS_WITH_EVIDENCE = 256  # weighting by readings leaves enough of these
 FROZEN_FRACTION = 0.5
 ALIKE = 0.01  # of a member's share: weights that differ by less weigh nobody
@@ -91,6 +92,7 @@ class Members:
     no_moisture: Message | None
     site_K: Array | None
     sweeps: Sweeps = field(default_factory=Sweeps)  # plans share what they are alike in
+    film_h: float = np.inf  # when its face bears the film that is meant, from placing [h]
 
     @property
     def probed(self) -> bool:
@@ -162,7 +164,7 @@ def drawn(
     prior = priors.draw(scenario.mixture, many, water_factor=water_factor)
     board = scenario.placement.board_C
     ground = ground_C(local, int(before_h), board) if scenario.on_ground else None
-    return Members(
+    members = Members(
         scenario,
         prior,
         placed.placed_C(scenario, local.air_C[int(before_h)], many),
@@ -178,6 +180,7 @@ def drawn(
         weather.moisture_missing(scenario, air, now),
         local.site_K,
     )
+    return replace(members, film_h=_bears_film_h(members))
 
 
 def under(members: Members, plan: Plan, hours: int | None = None) -> Simulation:
@@ -254,7 +257,7 @@ def _went_through(
 ) -> tuple[heat.Histories, tuple[calibrate.Contradiction, ...], frost.Harm]:
     """Temperatures and ages after all that was read in it, what contradicts, and the ice."""
     scenario, prior = members.scenario, members.prior
-    in_force = schedule(scenario, members.ground_C, plan)
+    in_force = schedule(scenario, members.ground_C, plan, members.film_h)
     marks_h = None if members.probed else heat.marks_after(in_force.from_h[1:], rows)
     finer = heat.temperature(
         column(scenario),
@@ -292,6 +295,30 @@ def surroundings(
     return frost.Surroundings(
         column(scenario), in_force, felt, water_kg_m3, own_K, scenario.site.own_sd_K, guessed
     )
+
+
+def _bears_film_h(members: Members) -> float:
+    """When the bare face bears film, at even odds, to the whole minute [h]; infinite: not soon.
+
+    Source: ASTM_C403 for the initial set.
+    """
+    scenario, prior = members.scenario, members.prior
+    if "cover" in scenario.done_h:
+        return np.inf
+    rows = min(SET_WITHIN_H, members.rows)
+    bare = heat.temperature(
+        column(scenario),
+        schedule(scenario, members.ground_C, plans.told(scenario).confirmed()),
+        members.exposure,
+        kinetics(prior),
+        members.placed_C,
+        rows,
+        sprint_tau_h=scenario.resolved().mix.hydration_tau_h,
+        board_C=members.board_C,
+    )
+    part = np.median(bare.te_mean_h / prior.initial_set_h, axis=1)
+    at = scenario.clock(float(np.interp(1.0, part, bare.hour, right=np.inf)))
+    return np.inf if at is None else scenario.hour(at)
 
 
 def sky_view(scenario: Scenario) -> float:
@@ -350,14 +377,18 @@ def exposure(local: place.AtPiece, before_h: float) -> heat.Exposure:
 
 
 def schedule(
-    scenario: Scenario, ground: Array | None = None, plan: Plan | None = None
+    scenario: Scenario,
+    ground: Array | None = None,
+    plan: Plan | None = None,
+    film_h: float = np.inf,
 ) -> heat.Schedule:
     """Covers, mould and enclosure as they stand from each hour on; ground (members,) [degC].
 
+    film_h : when film goes on a face of which nothing else is told or meant [h]
     plan : what is done when; not told: what was logged
     """
     plan = plans.told(scenario) if plan is None else plan
-    covered_h = plan.hours.get("cover", fresh_face.covered_h(scenario))
+    covered_h = plan.hours.get("cover", film_h)
     strip_h, bare_h, off_h = (plan.hour(step) for step in ("strip", "end-wet-cure", "uncover"))
     coverings = (*scenario.coverings, *plan.covers)
     hours = {0.0, covered_h, strip_h, bare_h, off_h}
