@@ -105,6 +105,7 @@ class FrostWatch:
     chance: float
     lowest_C: float | None
     need_MPa: float = 3.5
+    young_after: Message | None = None  # it bears none yet when those days end
 
 
 @dataclass(frozen=True)

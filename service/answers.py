@@ -189,6 +189,7 @@ class FrostWatchResponse(BaseModel):
     chance: float
     lowest_C: float | None
     need_MPa: float = 3.5
+    young_after: Code = None
 
 
 class FrostBranchResponse(BaseModel):

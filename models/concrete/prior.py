@@ -25,6 +25,7 @@ FRACTILE_5 = 1.645  # standard deviations under the mean that 5 % of all lie und
 LABEL_SD = 0.07  # how well a curve meets a bag's own numbers
 FULL_AGE_H = 500.0  # from here on a label number counts as the 28-day strength
 CANDIDATES = 256  # strength curves tried for each member
+WIDE, MISSES_SD = 4.0, 1.0  # drawn so much wider where the best misses the label by so much
 EARLY_H = 24.0  # by their strength at this age at 20 degC the candidates are put in order
 
 
@@ -198,11 +199,13 @@ def _beside(known: float | None, kind: cements.MixClass, *, first: bool) -> floa
 
 
 def _curves(
-    mixture: Mixture, Ea: Array, rise: Array, dormant: Array, draws: Draws
+    mixture: Mixture, Ea: Array, rise: Array, dormant: Array, draws: Draws, wide: float = 1.0
 ) -> tuple[Array, Array, Array, float]:
     """One strength curve a member: 28-day strength, rate constant, exponent; the named strength.
 
     Of the candidates, in the order of their early strength, a label picks each by its likelihood.
+    Where none of the class meets it, they are drawn so many times as wide, each counted by its
+    chance in the class over that of having been drawn.
     """
     kind = cements.CLASSES[mixture.kind]
     set_z = draws.normal("set")
@@ -211,6 +214,7 @@ def _curves(
         S28 = kind.strength_MPa_28d * np.exp(CLASS_STRENGTH_SD * strength_z)
     else:
         rate_z, exponent_z, strength_z = _candidates(draws.seed)
+        rate_z, exponent_z = wide * rate_z, wide * exponent_z
         last = mixture.label[-1]
         known_MPa = last.MPa if last.age_h > FULL_AGE_H else kind.strength_MPa_28d
         S28 = np.full_like(strength_z, known_MPa)
@@ -233,10 +237,13 @@ def _curves(
     ]
     reached = strength.strength(ages[-1], strength_28d_MPa=1.0, **shape)
     S28 = np.clip(last.MPa / np.maximum(reached, 0.02) * np.exp(LABEL_SD * strength_z), 0.5, 250.0)
-    misfit = np.zeros_like(S28)  # the last number is in S28 already
+    far = (1 - 1 / wide**2) * (rate_z**2 + exponent_z**2)
+    misfit = far + np.zeros_like(S28)  # the last number is in S28 already
     for point, age in zip(mixture.label[:-1], ages[:-1], strict=True):
         got = strength.strength(age, strength_28d_MPa=S28, **shape)
         misfit += (np.log(np.maximum(got, 1e-3) / point.MPa) / LABEL_SD) ** 2
+    if wide == 1.0 and np.median(misfit.min(axis=0)) > MISSES_SD**2:
+        return _curves(mixture, Ea, rise, dormant, draws, WIDE)
     early = strength.strength(EARLY_H, strength_28d_MPa=S28, **shape)
     order = early.argsort(axis=0)
     likely = np.exp(-0.5 * (misfit - misfit.min(axis=0)))

@@ -59,11 +59,7 @@ def if_covered(scenario: Scenario, plan: Plan) -> Message | None:
 
 def frost_watch(scenario: Scenario, simulation: Simulation, now_h: float) -> FrostWatch | None:
     """How a piece stands that is not yet sure to bear a frost; None for one that is."""
-    trajectory = simulation.trajectory
-    bears_h = trajectory.hour_by(
-        trajectory.first(trajectory.strength_MPa, scenario.code.frost_MPa),
-        level("piece", scenario.rules.confidence),
-    )
+    bears_h = bears_frost_h(scenario, simulation)
     if bears_h <= now_h or simulation.counts_as_frozen(now_h):
         return None
     lowest = lowest_young_C(scenario, simulation, now_h)
@@ -72,7 +68,32 @@ def frost_watch(scenario: Scenario, simulation: Simulation, now_h: float) -> Fro
         coming_frost(simulation, now_h),
         lowest if np.isfinite(lowest) else None,
         scenario.code.frost_MPa,
+        young_after_watch(scenario, simulation, now_h),
     )
+
+
+def bears_frost_h(scenario: Scenario, simulation: Simulation) -> float:
+    """Hour from which it is sure to bear one frost [h]; infinite: not in the trajectory."""
+    trajectory = simulation.trajectory
+    strong = trajectory.first(trajectory.strength_MPa, scenario.code.frost_MPa)
+    return trajectory.hour_by(strong, level("piece", scenario.rules.confidence))
+
+
+def young_after_watch(scenario: Scenario, simulation: Simulation, now_h: float) -> Message | None:
+    """That it bears no frost yet when the watched hours end, and from when on it will; None: it
+    does, or no cold weather by the code is in sight. Such a piece has not frozen: nights further
+    ahead are not watched yet."""
+    bears_h, ends_h = bears_frost_h(scenario, simulation), max(now_h, 0.0) + WATCHED_H
+    trajectory = simulation.trajectory
+    ahead = (trajectory.hour >= now_h) & (trajectory.hour <= bears_h)
+    lowest = trajectory.air_C[ahead].min(axis=0, initial=np.inf)
+    mild = trajectory.quantile(lowest, 0.1) > scenario.code.cold_air_C
+    if bears_h <= ends_h or mild:
+        return None
+    at = scenario.clock(bears_h)
+    bears = Message("not_in_sight") if at is None else Message("at_hour", {"at": at})
+    values: dict[str, Value] = {"watched_h": float(WATCHED_H), "bears": bears}
+    return Message("young_after_watch", {**values, "need_MPa": scenario.code.frost_MPa})
 
 
 def lowest_young_C(scenario: Scenario, simulation: Simulation, now_h: float) -> float:

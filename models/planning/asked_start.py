@@ -6,6 +6,7 @@ from datetime import datetime
 import numpy as np
 
 from models.air.series import AirSeries
+from models.message import Message
 from models.planning import alerts, default_plan
 from models.planning.starts import WATCH_H
 from models.planning.watch import FROST, OptionRisks
@@ -22,6 +23,7 @@ class AskedStart:
     lowest_C: float
     strip: datetime | None
     turn: datetime | None
+    young: Message | None  # it bears no frost yet when the watch ends
 
     def put_into(self, row: OptionRisks, start: datetime) -> OptionRisks:
         """A way with its frost at this start in place of what the sweep says."""
@@ -57,6 +59,7 @@ def told(
         alerts.lowest_young_C(pour, simulation, now_h),
         pour.clock(strip_h),
         pour.clock(turn_h),
+        alerts.young_after_watch(pour, simulation, max(now_h, 0.0)),
     )
 
 

@@ -215,7 +215,9 @@ def _with_dates(option: PourOption, asked: AskedStart | None) -> PourOption:
     """An option with the sure hours of strip and turn; none for a mix that is too cold to place."""
     if asked is None:
         return option
-    return replace(option, strip_p90=asked.strip, turn_p90=asked.turn)
+    young = () if asked.young is None else (asked.young,)
+    cautions = (*option.cautions, *young)
+    return replace(option, strip_p90=asked.strip, turn_p90=asked.turn, cautions=cautions)
 
 
 def _sources(scenario: Scenario) -> tuple[str, ...]:

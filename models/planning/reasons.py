@@ -48,7 +48,7 @@ def of_window(
         return (Message("frozen_see_above"),)
     if opening.waits_for:
         return (Message("step_waits_for", {"step": opening.waits_for}),)
-    confidence = registry.level_of(opening.step, scenario.rules.confidence)
+    confidence = registry.level_of_opening(opening, scenario.rules.confidence)
     parts = list(_number(trajectory, opening, now_h))
     parts += _of_unknown_strength(scenario, opening, state)
     if state in ("not yet", "blocked"):
@@ -78,11 +78,15 @@ def of_window(
 def _of_unknown_strength(scenario: Scenario, opening: StepOpening, state: str) -> list[Message]:
     """Where the class of the mix alone tells the strength of a step of the mould: its weakest
     twentieth counts, and what would tell more."""
-    mixture, step = scenario.mixture, registry.known(opening.step)
-    told = mixture.label or scenario.tests or mixture.strength_factor != 1.0
-    if told or step.stage != "mould" or not step.need_drawn or state in ("done", "past"):
+    step = registry.known(opening.step)
+    if (
+        scenario.strength_told
+        or step.stage != "mould"
+        or not step.need_drawn
+        or state in ("done", "past")
+    ):
         return []
-    return [Message("strength_unknown", {"mix": mixture.kind})]
+    return [Message("strength_unknown", {"mix": scenario.mixture.kind})]
 
 
 def too_short(opening: StepOpening, when: Span) -> bool:

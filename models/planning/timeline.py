@@ -250,6 +250,8 @@ def _warnings(
         out.append(frost)
     if if_frozen is not None:
         out.append(if_frozen.text)
+    watch = alerts.frost_watch(scenario, simulation, now_h)
+    out += [] if watch is None or watch.young_after is None else [watch.young_after]
     later = frost_branch.later(scenario, simulation, now_h)
     out += [] if later is None else [later]
     trajectory = simulation.trajectory

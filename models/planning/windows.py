@@ -26,7 +26,7 @@ def span(trajectory: Trajectory, opening: StepOpening, confidence: float, now_h:
     now_h : hours from placing [h], the run of good hours that is asked for
     """
     at_p90 = _span(trajectory, opening, P90, now_h)
-    level = registry.level_of(opening.step, confidence)
+    level = registry.level_of_opening(opening, confidence)
     if level == P90:
         return at_p90
     return replace(_span(trajectory, opening, level, now_h), p90=at_p90.p90)
@@ -117,7 +117,7 @@ def window(
         after=waits,
         by_check=opening.by_check,
         reason=reason,
-        level=registry.level_of(opening.step, scenario.rules.confidence),
+        level=registry.level_of_opening(opening, scenario.rules.confidence),
     )
 
 

@@ -39,4 +39,5 @@ def case_of(scenario: Scenario, simulation: Simulation, now_h: float) -> Case:
         scenario.code,
         scenario.mixture.kind in QUICK or scenario.mixture.admixture == "accelerator",
         simulation.drying,
+        strength_told=scenario.strength_told,
     )

@@ -288,6 +288,13 @@ class Scenario:
         return ResolvedScenario(site, mix, sheet, owned or OWNED_BY_DEFAULT, tuple(assumed))
 
     @property
+    def strength_told(self) -> bool:
+        """Whether a label, a test or earlier pours of the mix tell its strength, not its class
+        alone."""
+        mixture = self.mixture
+        return bool(mixture.label or self.tests) or mixture.strength_factor != 1.0
+
+    @property
     def done_h(self) -> dict[str, float]:
         """Hours from placing at which steps were done [h]; of one marked twice the last."""
         return {one.step: self.hour(one.at) for one in self.done}

@@ -71,6 +71,7 @@ class Case:
     quick: bool  # whether the codes count it as high-early
     dried: Drying | None = None  # not known while the drying itself is computed
     coated: Film | None = None  # not known before the coats are planned
+    strength_told: bool = True  # by a label, a test, or earlier pours: not by its class alone
 
     @property
     def drying(self) -> Drying:

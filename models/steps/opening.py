@@ -10,6 +10,8 @@ from models.quantile import hour_at, quantile, quantiles
 from models.results import Need
 from models.units import Array, Mask
 
+Harm = Literal["blemish", "piece", "person"]
+
 
 @dataclass(frozen=True)
 class Trajectory:
@@ -146,11 +148,11 @@ class StepOpening:
     waits_for: str = ""  # the step that has no hour yet
     after: str = ""  # the step that must be marked done first
     never: Message | None = None  # why no hour is sure, in place of the usual words
+    harm: Harm | None = None  # where more is at stake than with every such step
 
 
 P90 = 0.9  # probability of the hour that is called so
 
-Harm = Literal["blemish", "piece", "person"]
 LEAST_LEVEL: dict[Harm, float] = {"blemish": 0.0, "piece": 0.95, "person": 0.95}
 
 

@@ -166,6 +166,11 @@ def level_of(key: str, confidence: float) -> float:
     return level(known(key).harm, confidence)
 
 
+def level_of_opening(opening: StepOpening, confidence: float) -> float:
+    """The same of a step as it was judged, which may do more harm than its like, 0 to 1."""
+    return level(opening.harm or known(opening.step).harm, confidence)
+
+
 @lru_cache(maxsize=1024)
 def place(key: str) -> tuple[int, int]:
     """Its place in the order of the trade, coats by their number. Raises KeyError."""

@@ -86,8 +86,13 @@ def strip(trajectory: Trajectory, chosen_MPa: Mapping[str, float]) -> StepOpenin
 
 
 def walls(case: Case) -> StepOpening:
-    """Side walls off; those of a box not before its core may come out, which goes first."""
+    """Side walls off; those of a box not before its core may come out, which goes first.
+
+    Where the class alone tells the strength it waits for its weakest twentieth, as the core does.
+    """
     opening = strip(case.trajectory, case.needs_MPa)
+    if not case.strength_told:
+        opening = replace(opening, harm="piece")
     if case.setup.shape.kind != "box" or "core" in case.setup.done:
         return opening
     core_h = case.trajectory.quantile(core(case).opens_h, level("piece", case.confidence))

@@ -17,6 +17,10 @@ TEMPLATES = {
         "the hours below hold if {cover} is on by {at}; the chance of frost is told without it until"
         " you say that it lies there"
     ),
+    "young_after_watch": (
+        "still young: it bears no frost (under {need_MPa:g}) when the {watched_h:g} h ahead that are"
+        " watched end; sure to bear one: {bears}. Later nights are watched as they come near"
+    ),
     "alert_rain": (
         "rain: {chance:%} chance of rain on the open face before it has set, from {from_at} on;"
         " film held off the face, weighed down, {by}"
