@@ -171,6 +171,7 @@ class PlanEntry:
 
     set_by : default (by the program) | logged | maker
     cover : what is laid or taken off; None with `uncover`: all that lies there; heat : [degC]
+    place : where the piece is carried; None: carry-in to the shop's own room, carry-out back
     """
 
     step: str
@@ -178,6 +179,7 @@ class PlanEntry:
     set_by: str
     cover: str | None = None
     heat: float | None = None
+    place: str | None = None
 
 
 @dataclass(frozen=True)

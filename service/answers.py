@@ -239,6 +239,7 @@ class PlanEntryResponse(BaseModel):
     set_by: str
     cover: str | None
     heat: float | None
+    place: str | None = None
 
 
 class PourSummaryResponse(BaseModel):

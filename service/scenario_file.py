@@ -86,6 +86,7 @@ PLAN: Keys = {
     "at": "instant",
     "cover": "word",
     "heat": "temperature_C",
+    "place": "word",
     "set_by": "word",  # as an answer prints it; what is told here is its maker's
 }
 SEALER: Keys = keys_of(SealerCreate, "name")

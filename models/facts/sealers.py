@@ -12,6 +12,7 @@ SUN_ON_FACE_W_M2 = 400.0  # OWN_JUDGEMENT: more than a bright overcast sky is su
 THINNED_FRACTION = 2 / 3  # COMMON_PRACTICE: one part water to two parts sealer
 SEALER_WASTE = 0.10  # COMMON_PRACTICE: left in tray and roller
 WINDOW_IN_HAND = 0.1  # OWN_JUDGEMENT: share of a recoat window that a plan leaves to its end
+FAN_M_S = 2.0  # OWN_JUDGEMENT: air of a stand fan at a piece some metres away
 FIRST_COAT_H = 1.0  # COMMON_PRACTICE: hours out of the sun for a wet coat
 
 # UFGS_09971, polyurethane on itself: highest surface [degC] and the recoat window [h]

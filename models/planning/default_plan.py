@@ -106,7 +106,7 @@ def under_default(
     judged |= cured
     simulation = found.under(plan, members.rows)
     plan = simulation.plan
-    if plan.covers:  # what is only meant lowers no risk
+    if plan.only_meant:  # what is only meant lowers no risk
         trajectory = simulation.trajectory
         bare = (stands or physics.under(members, plan.confirmed())).trajectory
         trajectory = replace(
@@ -316,7 +316,7 @@ class Way:
         """physics.under, with the film at its hour where nothing else is told of it; plans that
         differ in nothing which warms or cools share their heat."""
         plan = plan.filled(self._film())
-        key = (hours, plan.covers, *(plan.hour(step) for step in WARMS))
+        key = (hours, plan.covers, plan.of_place, *(plan.hour(step) for step in WARMS))
         if key not in self.known:
             self.known[key] = physics.under(self.members, plan, hours)
         return replace(self.known[key], plan=plan)
@@ -380,7 +380,7 @@ def entries(
         at, lies = scenario.instant(one.at_h), one.cover
         if lies is None:
             film = "film" if one.step == "cover" else None
-            rows.append(results.PlanEntry(one.step, at, one.set_by, film))
+            rows.append(results.PlanEntry(one.step, at, one.set_by, film, one.heat, one.place))
             continue
         rows.append(results.PlanEntry("cover", at, one.set_by, lies.kind, lies.setpoint_C))
         if lies.to_h is not None:

@@ -15,7 +15,7 @@ from models.errors import InputError
 from models.facts.air import CIVIL_DUSK_DEG
 from models.message import Message
 from models.quantile import quantiles
-from models.simulation import calibrate, physics, weather
+from models.simulation import calibrate, physics, stays, weather
 from models.simulation.scenario import Scenario
 from models.units import Array, Mask
 
@@ -227,7 +227,7 @@ def _side_by_side(
         flat: Array = values[index].reshape(WATCH_ROWS, -1)
         return flat
 
-    felt, rh = physics.exposure(local, 0.0), place.relative_humidity(local)
+    felt, rh = stays.exposure(local, 0.0), place.relative_humidity(local)
     exposure = heat.Exposure(0.0, *(wide(getattr(felt, name)) for name in heat.EXPOSED))
     met = {"rh": wide(rh), "wind_m_s": wide(local.wind_m_s), "rain_mm": wide(local.rain_mm)}
     if scenario.placement.measures:  # each start has its own first hours
@@ -236,7 +236,7 @@ def _side_by_side(
         }
         apart = replace(local, **columns)
         apart = place.measured(apart, scenario.placement.measures, 0)
-        exposure = physics.exposure(apart, 0.0)
+        exposure = stays.exposure(apart, 0.0)
         met |= {"rh": place.relative_humidity(apart), "wind_m_s": apart.wind_m_s}
     zone = ZoneInfo(scenario.site.timezone)
     times = [local.start + k * HOUR for k in range(len(local.air_C))]

@@ -6,18 +6,19 @@ from datetime import datetime
 
 import numpy as np
 
-from models.air import place, psychrometrics, sky
+from models.air import place
+from models.air.members import AirMembers
 from models.air.series import AirSeries
 from models.concrete import frost, heat
 from models.concrete import prior as priors
 from models.concrete.section import Covering
 from models.concrete.sweeps import Sweeps
 from models.errors import Unknown
-from models.facts.materials import BOARDS, CONCRETE, EMISSIVITY, GROUND_DEPTH_MM, SIDE_FORM_M2K_W
+from models.facts.materials import BOARDS, CONCRETE, GROUND_DEPTH_MM, SIDE_FORM_M2K_W
 from models.facts.protection import COVERS
 from models.message import Message
 from models.rng import stream
-from models.simulation import calibrate, enclosure, fresh_face, placed, weather
+from models.simulation import calibrate, enclosure, fresh_face, placed, stays, weather
 from models.simulation import plan as plans
 from models.simulation.plan import Plan
 from models.simulation.scenario import Scenario
@@ -91,8 +92,10 @@ class Members:
     odd: tuple[calibrate.Contradiction, ...]
     no_moisture: Message | None
     site_K: Array | None
+    outdoor: AirMembers  # of all members, whatever place they stand in
     sweeps: Sweeps = field(default_factory=Sweeps)  # plans share what they are alike in
     film_h: float = np.inf  # when its face bears the film that is meant, from placing [h]
+    known: stays.Known = field(default_factory=dict)
 
     @property
     def probed(self) -> bool:
@@ -100,7 +103,7 @@ class Members:
         return any(one.kind in calibrate.READING_SD_K for one in self.scenario.observations)
 
     def only(self, some: Mask) -> "Members":
-        """Some of them; some (members,) is boolean. The ground is that of all."""
+        """Some of them, where they stand; some (members,) is boolean. The ground is that of all."""
         if some.all():
             return self
         felt = {name: getattr(self.exposure, name)[:, some] for name in heat.EXPOSED}
@@ -156,7 +159,7 @@ def drawn(
     before_h = series.hour_of(scenario.placement.at)
     rows = int(min(hours, np.floor(series.hours - 1 - before_h)))
 
-    _, local, odd = calibrate.air_at_piece(
+    outdoor, local, odd = calibrate.air_at_piece(
         scenario.site, scenario.observations, series, many, forecast_hours, sky_view(scenario)
     )
     local = place.measured(local, scenario.placement.measures, int(before_h))
@@ -170,7 +173,7 @@ def drawn(
         placed.placed_C(scenario, local.air_C[int(before_h)], many),
         np.full(many, board) if ground is None and board is not None else ground,
         ground,
-        exposure(local, before_h),
+        stays.exposure(local, before_h),
         place.rows_of(local, before_h, rows),
         rows,
         forecast_hours - 1 - before_h,
@@ -179,8 +182,20 @@ def drawn(
         odd,
         weather.moisture_missing(scenario, air, now),
         local.site_K,
+        outdoor,
     )
     return replace(members, film_h=_bears_film_h(members))
+
+
+def there(members: Members, plan: Plan) -> Members:
+    """The members with the air of the places in which the piece stands under a plan."""
+    scenario, here = members.scenario, (members.exposure, members.air)
+    moved = stays.of_plan(scenario, plan)
+    if not moved:
+        return members
+    drawn = stays.Drawn(members.outdoor, sky_view(scenario), members.rows, members.known)
+    felt, air = stays.joined(moved, scenario.site, here, drawn)
+    return replace(members, exposure=felt, air=air, sweeps=Sweeps())
 
 
 def under(members: Members, plan: Plan, hours: int | None = None) -> Simulation:
@@ -190,8 +205,8 @@ def under(members: Members, plan: Plan, hours: int | None = None) -> Simulation:
     """
     scenario, prior = members.scenario, members.prior
     rows = members.rows if hours is None else min(hours, members.rows)
-    many = prior.members
-    histories, odd, iced = _went_through(members, plan, rows)
+    many, placed_there = prior.members, there(members, plan)
+    histories, odd, iced = _went_through(placed_there, plan, rows)
     odd = (*members.odd, *odd)
     strong = prior.strength_at(histories.te_cold_h)
     mean = prior.strength_at(histories.te_mean_h)
@@ -205,7 +220,7 @@ def under(members: Members, plan: Plan, hours: int | None = None) -> Simulation:
         mean_C=histories.mean_C,
         top_C=histories.top_C,
         coldest_C=histories.coldest_C,
-        **{name: values[: rows + 1] for name, values in members.air.items()},
+        **{name: values[: rows + 1] for name, values in placed_there.air.items()},
         initial_set_h=prior.initial_set_h,
         final_set_h=prior.final_set_h,
         harm=iced.by,
@@ -245,7 +260,7 @@ def harmed_under(simulation: Simulation, plan: Plan, now_h: float, hours: float)
     now = int(np.clip(np.floor(now_h), 0, rows))
     harmed = trajectory.harm[now].copy()
     if some.any():
-        _, _, iced = _went_through(members.only(some), plan, rows)
+        _, _, iced = _went_through(there(members, plan).only(some), plan, rows)
         before = simulation.iced[now, some]
         more = np.clip((iced.by[-1] - before) / np.maximum(1 - before, 1e-9), 0.0, 1.0)
         harmed[some] += (1 - harmed[some]) * more
@@ -356,23 +371,6 @@ def kinetics(prior: priors.Prior) -> heat.Kinetics:
         prior.beta,
         prior.activation_energy_kJ_mol,
         prior.rise_kJ_mol_K,
-    )
-
-
-def exposure(local: place.AtPiece, before_h: float) -> heat.Exposure:
-    """What a piece feels of the air at its place; row 0 is before_h hours before placing."""
-    radiation = sky.radiative_coefficient(local.air_C, EMISSIVITY)
-    convection = sky.convection(local.wind_m_s)
-    film = convection + radiation
-    low = sky.convection(0.5 * local.wind_m_s) + radiation
-    return heat.Exposure(
-        before_h,
-        film,
-        low,
-        convection,
-        place.sol_air(local, film, "concrete"),
-        local.air_C,
-        psychrometrics.saturation_pressure(local.dew_point_C),
     )
 
 

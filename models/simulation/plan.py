@@ -13,6 +13,8 @@ from models.steps import registry
 
 SetBy = Literal["default", "logged", "maker"]
 SET_BY: tuple[SetBy, ...] = ("default", "logged", "maker")
+LOGGED: SetBy = "logged"
+MAKER: SetBy = "maker"
 SAME_H = 1 / 60  # what is told to the minute is one act
 
 
@@ -28,6 +30,13 @@ class PlanEntry:
     set_by: SetBy = "default"
     cover: Covering | None = None  # only of a cover that is meant, with its own end
     overdue: bool = False  # it might be done already: its hour moves on with the present
+    place: str | None = None  # where it is carried: as for Meant
+    heat: float | None = None  # [degC] of a room from here on
+
+    @property
+    def of_place(self) -> bool:
+        """Whether it says where the piece stands, or in what heat."""
+        return registry.base_of(self.step) in registry.OF_PLACE
 
 
 @dataclass(frozen=True)
@@ -46,6 +55,16 @@ class Plan:
     def covers(self) -> tuple[Covering, ...]:
         """The covers that are meant, beside those that the scenario tells of."""
         return tuple(one.cover for one in self.entries if one.cover is not None)
+
+    @property
+    def of_place(self) -> tuple[PlanEntry, ...]:
+        """Where it is carried, and when a heater or a fan runs about it, by the hour."""
+        return tuple(one for one in self.entries if one.of_place)
+
+    @property
+    def only_meant(self) -> bool:
+        """Whether it has covers, places or heat that are meant and not there yet."""
+        return len(self.confirmed().entries) < len(self.entries)
 
     def hour(self, step: str) -> float:
         """Hour of a step, or of the first that cannot come before it [h]; infinite: it has none."""
@@ -87,13 +106,20 @@ class Plan:
                 for one in self.entries
                 if one.set_by == "logged"
                 or one.cover is not None
+                or one.of_place
                 or registry.place(registry.base_of(one.step)) < place
             )
         )
 
     def confirmed(self) -> "Plan":
-        """Without the covers that are only meant: what is meant lowers no risk."""
-        return Plan(tuple(one for one in self.entries if one.cover is None))
+        """Without the covers, places and heat that are only meant: what is meant lowers no risk."""
+        return Plan(
+            tuple(
+                one
+                for one in self.entries
+                if one.cover is None and (one.set_by == "logged" or not one.of_place)
+            )
+        )
 
 
 def told(scenario: Scenario, now_h: float = -np.inf) -> Plan:
@@ -103,17 +129,35 @@ def told(scenario: Scenario, now_h: float = -np.inf) -> Plan:
 
     Raises InputError for an end of a cover that is not laid.
     """
-    done, lies_h = scenario.done_h, _told_covers(scenario)
+    acts_of_place = _acts_of_place(scenario, now_h)
+    done = {k: at_h for k, at_h in scenario.done_h.items() if k not in registry.OF_PLACE}
+    lies_h = _told_covers(scenario)
     entries = [PlanEntry(step, hour, "logged") for step, hour in done.items()]
     for one in scenario.plan:
         at_h = scenario.hour(one.at)
+        if registry.base_of(one.step) in registry.OF_PLACE:
+            continue
         if one.cover not in (None, "film") or (one.cover, round(at_h / SAME_H)) in lies_h:
             continue
         if one.step in done or registry.later(registry.base_of(one.step), done):
             continue
         if one.cover is None or one.step == "cover":
             entries.append(PlanEntry(one.step, max(at_h, now_h), "maker"))
-    return Plan().adding(*entries, *_meant_covers(scenario, now_h))
+    return Plan().adding(*entries, *acts_of_place, *_meant_covers(scenario, now_h))
+
+
+def _acts_of_place(scenario: Scenario, now_h: float) -> list[PlanEntry]:
+    """Carrying, heaters and fans: what was logged in place of the first that was meant alike."""
+    done = {k: at_h for k, at_h in scenario.done_h.items() if k in registry.OF_PLACE}
+    out: list[PlanEntry] = []
+    for one in sorted(scenario.plan, key=lambda one: one.at):
+        if one.step not in registry.OF_PLACE:
+            continue
+        at_h, set_by = max(scenario.hour(one.at), now_h), MAKER
+        if one.step in done:
+            at_h, set_by = done.pop(one.step), LOGGED
+        out.append(PlanEntry(one.step, at_h, set_by, place=one.place, heat=one.heat))
+    return [*out, *(PlanEntry(step, at_h, LOGGED) for step, at_h in done.items())]
 
 
 def _told_covers(scenario: Scenario) -> set[tuple[str | None, int]]:

@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
-from models.air.place import ROOMS, ResolvedSite, Site
+from models.air.place import KINDS, ROOMS, ResolvedSite, Site
 from models.air.series import HOUR
 from models.coating.film import LIMITS, SealerSystem
 from models.concrete.mixture import Mixture, ResolvedMix
@@ -35,6 +35,8 @@ HUMIDITY_PCT = (1.0, 100.0)
 TILE_G = (20.0, 500_000.0)
 READ_C = (-50.0, 95.0, "degC")
 VALUE_LIMITS = {"tile": (*TILE_G, "g"), "humidity": (*HUMIDITY_PCT, "%")}  # of others READ_C
+INDOORS = "indoors"  # the shop's own room
+PLACES = (INDOORS, *KINDS)
 TEST_KINDS = ("cube", "cylinder", "bar")
 OWNED_BY_DEFAULT = (Covering(0.0, None, "film"), Covering(0.0, None, "blanket"))
 FUTURE_POUR = timedelta(days=60)
@@ -133,16 +135,20 @@ class Done:
 
 @dataclass(frozen=True)
 class Meant:
-    """What its maker means to do: a step (again: `sand-2`), or a cover to lay or take off.
+    """What its maker means to do: a step (again: `sand-2`), a cover to lay or take off, where to
+    carry the piece, or when a heater or fan runs in the room in which it stands.
 
     cover : with `cover` what is laid, with `uncover` what comes off (untold: all that lies there)
-    heat : [degC] 0 to 50 that a heated enclosure is kept at
+    heat : [degC] 0 to 50 that a heated enclosure, or with `heat-on` the room, is kept at
+    place : with `carry-in` and `carry-out` where to: a kind of place, or the shop's own room
+        (`indoors`, what carry-in means untold; carry-out means untold where it was poured)
     """
 
     step: str
     at: datetime
     cover: str | None = None
     heat: float | None = None
+    place: str | None = None
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "at", aware("at", self.at))
@@ -156,12 +162,19 @@ class Meant:
             if self.step not in ("cover", "uncover"):
                 wrong = f"nothing is laid by {self.step}"
                 raise InputError("cover", self.cover, wrong, "only with cover or uncover")
+        if self.place is not None:
+            if self.step not in registry.CARRIES:
+                wrong = f"nothing is carried by {self.step}"
+                allowed = "only with " + " or ".join(registry.CARRIES)
+                raise InputError("place", self.place, wrong, allowed)
+            one_of("place", self.place, PLACES)
         heated = (self.step, self.cover) == ("cover", "heated enclosure")
+        heated |= self.step == "heat-on" or self.place == "heated room"
         if heated and self.heat is None:
             raise InputError("heat", None, "is missing", "0 to 50 degC")
         if self.heat is not None:
             if not heated:
-                allowed = 'only with step = "cover" and cover = "heated enclosure"'
+                allowed = 'only with cover = "heated enclosure", heat-on or place = "heated room"'
                 raise InputError("heat", self.heat, "nothing here is heated", allowed)
             number_within("heat", self.heat, 0.0, 50.0, "degC")
 

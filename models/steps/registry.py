@@ -12,6 +12,7 @@ Stages, in the order in which a pour goes through them:
     dry      dry-to-seal                          where no sealer is told, it ends here
     coat     coat-1 ... coat-n                    planned as a chain in planning/coat_plan.py
     use      rain-safe ... reseal                 after the last coat, likely and sure plan alike
+    place    carry-in ... fan-off                 of a plan alone: where it stands, in what heat
 
 What is done later in the stages fresh, mould, face and coat cannot have come before the steps
 above it: they were done too, or nobody needs them any more.
@@ -28,10 +29,12 @@ from models.steps import cure, finish, heat, patch, protect, sand, strip, turn, 
 from models.steps.case import Case, Setup
 from models.steps.opening import Harm, StepOpening, level
 
-Stage = Literal["fresh", "mould", "cure", "face", "repair", "dry", "coat", "use"]
+Stage = Literal["fresh", "mould", "cure", "face", "repair", "dry", "coat", "use", "place"]
 PROVES_EARLIER: tuple[Stage, ...] = ("fresh", "mould", "face", "coat")
 OVERTAKEN: tuple[Stage, ...] = ("fresh", "mould", "dry", "coat")
 COAT = "coat-"
+CARRIES = ("carry-in", "carry-out")
+OF_PLACE = (*CARRIES, "heat-on", "heat-off", "fan-on", "fan-off")
 REPEATED = ("sand", "hone", "patch")  # a plan may have these again, as `sand-2`
 
 
@@ -59,7 +62,7 @@ class Step:
     @property
     def by_warmth(self) -> bool:
         """Whether it hangs on how warm the concrete was, and so on readings that agree."""
-        return self.stage not in ("dry", "coat", "use")
+        return self.stage not in ("dry", "coat", "use", "place")
 
 
 def _sealed(setup: Setup) -> bool:
@@ -118,6 +121,7 @@ STEPS = (
         listed=lambda setup: setup.sealed and setup.exposed_to_frost,
     ),
     Step("reseal", "use", use.reseal, lasting=True, listed=_sealed),
+    *(Step(key, "place", None, listed=lambda setup: False) for key in OF_PLACE),
 )
 KEYS = tuple(step.key for step in STEPS if step.key != COAT)
 _BY_KEY = {step.key: step for step in STEPS}

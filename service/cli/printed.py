@@ -149,13 +149,15 @@ def _plan(projection: Projection, clock: Clock) -> list[str]:
     """Every act with its hour, by the clock; as --json prints it, it can be put into a file."""
     rows = []
     for act in projection.plan:
-        code = "print_act" if act.cover is None else "print_act_cover"
+        what = act.cover or act.place
+        code = "print_act" if what is None else "print_act_cover"
+        heated = "print_act_at" if what is None else "print_act_heated"
         rows.append(
             plain(
-                code if act.heat is None else "print_act_heated",
+                code if act.heat is None else heated,
                 at_shown=clock.shown(act.at),
                 step_key=act.step,
-                kind_key=act.cover,
+                kind_key=what,
                 heat_C=act.heat,
                 set_by=act.set_by,
             )

@@ -14,7 +14,10 @@ class PlanEntryWanted(RequestBody):
     step: Word
     at: Instant
     cover: Word | None = Field(default=None, description="what cover lays on, or uncover takes off")
-    heat: Temperature | None = Field(default=None, description="degC of a heated enclosure")
+    heat: Temperature | None = Field(
+        default=None, description="degC of a heated enclosure, or with heat-on of the room"
+    )
+    place: Word | None = Field(default=None, description="where carry-in or carry-out takes it")
     set_by: Word = "maker"
 
 
@@ -29,6 +32,7 @@ class PlanEntryRead(ResponseBody):
     at: datetime
     cover: str | None
     heat: float | None
+    place: str | None = None
 
 
 class PlanRead(ResponseBody):

@@ -187,6 +187,7 @@ def acts(plan: Sequence[PlanEntryResponse], clock: Clock) -> list[ActView]:
     for one in plan:
         parts = [title(one.step)]
         parts += [words.word("cover", one.cover)] if one.cover else []
+        parts += [words.word("stays", one.place)] if one.place else []
         parts += [both(one.heat, "temperature_C")] if one.heat is not None else []
         own = one.set_by == "maker"
         out.append(ActView(", ".join(parts), clock(one.at), one.set_by == "logged", own))

@@ -27,7 +27,7 @@ from models.piece.shape import Shape
 from models.planning import pour_check, protection
 from models.planning.protection import ProtectionOption
 from models.results import PourOption
-from models.simulation import physics
+from models.simulation import physics, stays
 from models.simulation import placed as placed_mix
 from models.simulation.scenario import Placement, Scenario, ShopRules
 from service.words import Reader, say
@@ -139,13 +139,13 @@ def came_of(
     simulation = heat.temperature(
         physics.column(ours),
         physics.schedule(ours),
-        physics.exposure(here, float(row)),
+        stays.exposure(here, float(row)),
         physics.kinetics(prior),
         np.array([placed]),
         7 * 24 - 2,
     )
     around = physics.surroundings(
-        ours, physics.schedule(ours), physics.exposure(here, float(row)), None
+        ours, physics.schedule(ours), stays.exposure(here, float(row)), None
     )
     froze = bool(frost.harm(simulation, around, prior).by[-1, 0] > 0.5 * HARMS)
     return froze, not froze and placed >= 5.0

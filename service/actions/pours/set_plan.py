@@ -7,6 +7,7 @@ from sqlmodel import Session
 from models.errors import InputError
 from models.records import Pour
 from models.simulation import plan as plans
+from models.simulation import stays
 from models.units import one_of
 from service.actions.shop import jobs
 from service.actions.windows import scenario_rows
@@ -34,6 +35,6 @@ def set_plan(session: Session, now: datetime, pour_id: int, wanted: PlanWanted) 
     session.flush()
     scenario = scenario_rows.gather(session, now, pour_id).scenario
     scenario.checked_plan()
-    plans.told(scenario)
+    stays.of_plan(scenario, plans.told(scenario))
     jobs.windows_due(session, now, pour)
     return pour

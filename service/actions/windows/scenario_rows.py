@@ -182,7 +182,8 @@ def done_of(step: records.StepDone) -> Done:
 
 def meant_of(row: Mapping[str, Any]) -> Meant:
     """What is meant, as it is kept."""
-    return Meant(row["step"], instants.instant("at", row["at"]), row.get("cover"), row.get("heat"))
+    at = instants.instant("at", row["at"])
+    return Meant(row["step"], at, row.get("cover"), row.get("heat"), row.get("place"))
 
 
 def gather(session: Session, now: datetime, pour_id: int) -> Gathered:
@@ -202,6 +203,7 @@ def gather_rows(session: Session, now: datetime, rows: PourRows) -> Gathered:
         done=tuple(done_of(step) for step in rows.done),
         plan=tuple(meant_of(row) for row in pour.plan),
     )
+    scenario = with_room(session, scenario)
     scenario.checked_against(now)
     weather = place_air.joined(session, place, now, pour.placed_at - BEFORE_PLACING)
     return Gathered(

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 import pytest
 
+from models.air.place import Site
 from models.air.series import AirSeries
 from models.concrete.section import Covering
 from models.errors import InputError
@@ -173,6 +174,108 @@ def test_a_patch_and_a_second_sanding_that_are_meant_hold_the_coats_back(
     assert all(at >= again for at in coats)
 
 
+def room_of(*acts: Meant) -> dict[str, object]:
+    return {"rules": ShopRules(indoors=Site("unheated room", lag_h=6.0)), "plan": acts}
+
+
+def simulated(pour: Scenario, air: AirSeries, now: datetime) -> physics.Simulation:
+    out = default_plan.simulated(pour, air, now, 300)
+    assert isinstance(out, physics.Simulation)
+    return out
+
+
+def test_from_the_hour_it_is_carried_in_the_piece_has_the_air_of_the_room(
+    panel: Panel, cool: AirSeries, poured_at: datetime
+) -> None:
+    now, at = poured_at + HOUR, poured_at + 100 * HOUR
+    yard = simulated(panel("open yard"), cool, now)
+    plan = room_of(Meant("carry-in", at))
+    moved = simulated(panel("open yard", **plan), cool, now)
+    before, after = yard.trajectory, moved.trajectory
+    for name in ("air_C", "rh", "wind_m_s"):
+        old, new = getattr(before, name), getattr(after, name)
+        np.testing.assert_array_equal(new[:100], old[:100])
+    assert np.ptp(after.air_C[110:158].mean(axis=1)) < 0.8 * np.ptp(
+        before.air_C[110:158].mean(axis=1)
+    )
+    assert after.wind_m_s[101:].max() < 0.2
+    back = Meant("carry-out", at + 48 * HOUR)
+    out = simulated(panel("open yard", **room_of(*plan["plan"], back)), cool, now)  # type: ignore[misc]
+    np.testing.assert_array_equal(out.trajectory.air_C[149:], before.air_C[149:])
+
+
+def test_heater_hours_warm_and_dry_the_room_from_their_hour_to_their_end(
+    panel: Panel, cool: AirSeries, poured_at: datetime
+) -> None:
+    now, on, off = (poured_at + h * HOUR for h in (1, 120, 168))
+    plan = (Meant("heat-on", on, heat=22.0), Meant("heat-off", off))
+    plain, heated = (
+        simulated(panel("unheated room", plan=acts), cool, now).trajectory for acts in ((), plan)
+    )
+    np.testing.assert_array_equal(heated.air_C[:120], plain.air_C[:120])
+    assert abs(np.median(heated.air_C[130:160]) - 22.0) < 2.0
+    assert np.median(heated.rh[130:160]) < np.median(plain.rh[130:160]) - 0.15
+    np.testing.assert_array_equal(heated.air_C[168:], plain.air_C[168:])
+    assert np.median(heated.mean_C[160]) > np.median(plain.mean_C[160]) + 5.0
+
+
+def test_a_plan_with_a_place_and_heat_put_back_gives_the_same_hours(
+    panel: Panel, cool: AirSeries, poured_at: datetime
+) -> None:
+    acts = (
+        Meant("carry-in", poured_at + 30 * HOUR, place="unheated room"),
+        Meant("heat-on", poured_at + 40 * HOUR, heat=20.0),
+        Meant("heat-off", poured_at + 90 * HOUR),
+        Meant("carry-out", poured_at + 120 * HOUR, place="covered"),
+    )
+    now = poured_at + HOUR
+    first = timeline.project(panel("open yard", plan=acts), cool, now)
+    printed = projection_json(first, Reader("UTC"))["plan"]
+    assert [(o["step"], o["place"], o["heat"]) for o in printed if o["step"][:5] == "carry"] == [
+        ("carry-in", "unheated room", None),
+        ("carry-out", "covered", None),
+    ]
+    meant = tuple(
+        Meant(o["step"], datetime.fromisoformat(o["at"]), o["cover"], o["heat"], o["place"])
+        for o in printed
+    )
+    again = timeline.project(panel("open yard", plan=meant), cool, now)
+    assert told(again) == told(first)
+    assert [(o.step, o.at, o.place, o.heat) for o in again.plan] == [
+        (o.step, o.at, o.place, o.heat) for o in first.plan
+    ]
+
+
+def test_a_room_that_is_only_meant_lowers_no_shown_risk_until_it_is_logged(
+    panel: Panel, cool: AirSeries, poured_at: datetime
+) -> None:
+    night = replace(cool, air_C=cool.air_C - 7, dew_point_C=cool.dew_point_C - 7)
+    now = poured_at + HOUR
+    act = Meant("carry-in", now, place="heated room", heat=18.0)
+    bare, meant = panel("open yard"), panel("open yard", plan=(act,))
+    logged = panel("open yard", plan=(act,), done=(Done("carry-in", now),))
+    risk = [
+        answer.frost_watch.chance if answer.frost_watch else 0.0
+        for answer in (timeline.project(one, night, now) for one in (bare, meant, logged))
+    ]
+    assert risk[0] > 0.05
+    assert risk[0] <= risk[1] < risk[0] + 0.01  # it is stripped by another hour, and no warmer
+    assert risk[2] < 0.02
+
+
+def test_what_cannot_be_carried_or_heated_is_refused(
+    panel: Panel, cool: AirSeries, poured_at: datetime
+) -> None:
+    at = poured_at + 30 * HOUR
+    for act, field in (
+        (Meant("carry-in", at), "plan[0].place"),
+        (Meant("heat-on", at, heat=20.0), "plan[0].step"),
+    ):
+        with pytest.raises(InputError) as refused:
+            timeline.project(panel("open yard", plan=(act,)), cool, poured_at)
+        assert refused.value.field == field
+
+
 @pytest.mark.parametrize(
     ("act", "field"),
     [
@@ -183,6 +286,7 @@ def test_a_patch_and_a_second_sanding_that_are_meant_hold_the_coats_back(
         (("cover", "heated enclosure", None), "heat"),
         (("cover", "blanket", 20.0), "heat"),
         (("cover", "heated enclosure", 80.0), "heat"),
+        (("heat-on", None, None), "heat"),
     ],
 )
 def test_what_cannot_be_meant_is_refused_by_its_field(

@@ -1,0 +1,157 @@
+"""Where a piece stands hour by hour under a plan, and what warms or airs it there."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from models.air import place, psychrometrics, sky
+from models.air.members import AirMembers
+from models.air.place import Site
+from models.concrete import heat
+from models.errors import InputError
+from models.facts.materials import EMISSIVITY
+from models.facts.sealers import FAN_M_S
+from models.simulation.plan import Plan, PlanEntry
+from models.simulation.scenario import INDOORS, PLACES, Scenario
+from models.steps import registry
+from models.units import Array
+
+ELECTRIC = "electric"  # heat that is only meant is taken so, and nothing else is proposed
+
+
+@dataclass(frozen=True)
+class Stay:
+    """A place from an hour from placing on [h], as it is there, and whether a fan runs."""
+
+    from_h: float
+    site: Site
+    fan: bool = False
+
+    @property
+    def alike(self) -> "Stay":
+        """The same at any hour."""
+        return replace(self, from_h=0.0)
+
+
+Felt = tuple[heat.Exposure, dict[str, Array]]  # and the air by the rows of a trajectory
+Known = dict[Stay, Felt]  # places that were worked out already
+
+
+def of_plan(scenario: Scenario, plan: Plan) -> tuple[Stay, ...]:
+    """The stays of a piece after the place where it was poured, by the hour.
+
+    A heater and a fan stay where they are when the piece is carried away.
+
+    Raises InputError for a room that the shop does not have, and for heat where no walls are.
+    """
+    home = there = scenario.site
+    stay = Stay(0.0, home)
+    out: list[Stay] = []
+    for act in plan.of_place:
+        step = registry.base_of(act.step)
+        if step in registry.CARRIES:
+            there = _carried_to(scenario, act)
+            stay = Stay(act.at_h, there)
+        elif step in ("heat-on", "heat-off"):
+            if not there.is_room:
+                allowed = "only in a room; elsewhere a heated enclosure as a cover"
+                raise InputError(_field(scenario, act, "step"), act.step, "no walls", allowed)
+            site = there if step == "heat-off" else _heated(there, act.heat)
+            stay = replace(stay, from_h=act.at_h, site=site)
+        else:
+            stay = replace(stay, from_h=act.at_h, fan=step == "fan-on")
+        out.append(stay)
+    return tuple(out)
+
+
+def _carried_to(scenario: Scenario, act: PlanEntry) -> Site:
+    home, place = scenario.site, act.place
+    if place is None:
+        place = INDOORS if registry.base_of(act.step) == "carry-in" else home.kind
+    if place == INDOORS:
+        room = home if home.is_room else scenario.rules.indoors
+        if room is None:
+            kinds = " | ".join(kind for kind in PLACES if kind != INDOORS)
+            wrong = "the shop has told of no room of its own"
+            raise InputError(_field(scenario, act, "place"), place, wrong, f"one of {kinds}")
+        return room
+    if place == home.kind and act.heat in (None, home.setpoint_C):
+        return home
+    heated = place == "heated room"
+    return Site(
+        place,
+        home.latitude,
+        home.longitude,
+        home.timezone,
+        setpoint_C=act.heat if heated else None,
+        heater=ELECTRIC if heated else None,
+    )
+
+
+def _heated(room: Site, setpoint_C: float | None) -> Site:
+    return replace(
+        room, kind="heated room", setpoint_C=setpoint_C, heated_hours=None, heater=ELECTRIC
+    )
+
+
+def _field(scenario: Scenario, act: PlanEntry, name: str) -> str:
+    """The key of an act in the plan as it was told."""
+    told = (k for k, one in enumerate(scenario.plan) if one.step == act.step)
+    return f"plan[{next(told, 0)}].{name}"
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """What all members feel in any place; known : of places that were worked out already.
+
+    sky_view : 0 to 1; rows : of the trajectory
+    """
+
+    outdoor: AirMembers
+    sky_view: float
+    rows: int
+    known: Known
+
+    def at(self, stay: Stay, before_h: float) -> Felt:
+        """In one place; before_h : [h] of the exposure."""
+        if stay.alike not in self.known:
+            local = place.at_piece(stay.site, self.outdoor, sky_view=self.sky_view)
+            if stay.fan:
+                local = replace(local, wind_m_s=np.maximum(local.wind_m_s, FAN_M_S))
+            air = place.rows_of(local, before_h, self.rows)
+            self.known[stay.alike] = exposure(local, before_h), air
+        return self.known[stay.alike]
+
+
+def joined(stays: tuple[Stay, ...], home: Site, here: Felt, drawn: Drawn) -> Felt:
+    """What is felt in one place after the other; here : where it was poured, home."""
+    exposed, air = here
+    felt = {name: getattr(exposed, name).copy() for name in heat.EXPOSED}
+    air = {name: values.copy() for name, values in air.items()}
+    for stay in stays:
+        back = stay.alike == Stay(0.0, home)  # with what was read beside it
+        there, around = here if back else drawn.at(stay, exposed.before_h)
+        for name, values in felt.items():
+            row = int(np.ceil(exposed.before_h + stay.from_h))
+            values[row:] = getattr(there, name)[row : len(values)]
+        for name, values in air.items():
+            row = int(np.ceil(stay.from_h))
+            values[row:] = around[name][row:]
+    return heat.Exposure(exposed.before_h, **felt), air
+
+
+def exposure(local: place.AtPiece, before_h: float) -> heat.Exposure:
+    """What a piece feels of the air at its place; row 0 is before_h hours before placing."""
+    radiation = sky.radiative_coefficient(local.air_C, EMISSIVITY)
+    convection = sky.convection(local.wind_m_s)
+    film = convection + radiation
+    low = sky.convection(0.5 * local.wind_m_s) + radiation
+    return heat.Exposure(
+        before_h,
+        film,
+        low,
+        convection,
+        place.sol_air(local, film, "concrete"),
+        local.air_C,
+        psychrometrics.saturation_pressure(local.dew_point_C),
+    )
