@@ -73,7 +73,7 @@ def test_no_deadline_of_an_alert_has_passed(
         assert "act_by" not in codes(alert.text) or alert.act_by > now
 
 
-def test_nothing_is_shaded_that_dried_a_day_ago(
+def test_no_measure_is_advised_for_a_face_that_dried_a_day_ago(
     panel: Callable[..., Scenario], cool: AirSeries, poured_at: datetime
 ) -> None:
     air = replace(
@@ -81,7 +81,7 @@ def test_nothing_is_shaded_that_dried_a_day_ago(
     )
     scenario = panel("open yard", placement=Placement(poured_at, 33.0))
     fresh = drying(timeline.project(scenario, air, poured_at + HOUR))
-    assert Message("measure", {"measure": "shade"}) in within(*fresh)
+    assert Message("measure", {"measure": "wind break"}) in within(*fresh)
     (late,) = drying(timeline.project(scenario, air, poured_at + 30 * HOUR))
     assert codes(late) == {"evaporation_high", "look_for_cracks"}
     assert not drying(timeline.project(scenario, air, poured_at + 168 * HOUR))
