@@ -149,10 +149,29 @@ class PlannedCoat:
 
 
 @dataclass(frozen=True)
+class CoatWay:
+    """The next coat done in one way: as the piece stands, or with acts more in its plan.
+
+    p50, p90, safe : when it opens, as of a step; because : what governs that
+    asks : what the way itself asks for, as people to carry the piece
+    """
+
+    way: Message
+    step: str
+    p50: datetime | None
+    p90: datetime | None
+    safe: datetime | None
+    because: Sentence
+    asks: Sentence = ()
+    acts: tuple["PlanEntry", ...] = ()
+
+
+@dataclass(frozen=True)
 class CoatPlan:
     """The coats as one plan on the clock; chance: share of the members in which all of it holds.
 
     net_l, litres_l : sealer for the coats left, without and with waste
+    ways : of the next coat, the way in which the piece stands first; none before they can be told
     """
 
     coats: tuple[PlannedCoat, ...]
@@ -163,6 +182,7 @@ class CoatPlan:
     litres_l: float
     says: tuple[Message, ...]
     sealer: Message
+    ways: tuple[CoatWay, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -219,6 +219,33 @@ class PlannedCoatResponse(BaseModel):
     done_at: Instant | None
 
 
+class PlanEntryResponse(BaseModel):
+    """One act of the plan; set_by default | logged | maker; heat [degC]."""
+
+    step: str
+    at: Instant
+    set_by: str
+    cover: str | None
+    heat: float | None
+    place: str | None = None
+
+
+class CoatWayResponse(BaseModel):
+    """The next coat in one way; `acts` put into the plan are that way."""
+
+    way: MessageText
+    code: MessageResponse = Field(validation_alias=_of("code", "way"))
+    step: str
+    p50: Instant | None
+    p90: Instant | None
+    safe: Instant | None
+    because: Clauses
+    reasons: Codes = Field(default=[], validation_alias=_of("reasons", "because"))
+    asks: Sentences
+    ask_codes: Codes = Field(default=[], validation_alias=_of("ask_codes", "asks"))
+    acts: list[PlanEntryResponse] = []
+
+
 class CoatPlanResponse(BaseModel):
     coats: list[PlannedCoatResponse]
     chance: Rounded
@@ -229,17 +256,7 @@ class CoatPlanResponse(BaseModel):
     says: MessageTexts
     says_codes: Codes = Field(default=[], validation_alias=_of("says_codes", "says"))
     sealer: MessageText
-
-
-class PlanEntryResponse(BaseModel):
-    """One act of the plan; set_by default | logged | maker; heat [degC]."""
-
-    step: str
-    at: Instant
-    set_by: str
-    cover: str | None
-    heat: float | None
-    place: str | None = None
+    ways: list[CoatWayResponse] = []
 
 
 class PourSummaryResponse(BaseModel):

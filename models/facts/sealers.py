@@ -13,6 +13,7 @@ THINNED_FRACTION = 2 / 3  # COMMON_PRACTICE: one part water to two parts sealer
 SEALER_WASTE = 0.10  # COMMON_PRACTICE: left in tray and roller
 WINDOW_IN_HAND = 0.1  # OWN_JUDGEMENT: share of a recoat window that a plan leaves to its end
 FAN_M_S = 2.0  # OWN_JUDGEMENT: air of a stand fan at a piece some metres away
+FAN_SHORTENS = 0.5  # OWN_JUDGEMENT: UNO_1998 gives 2.6 times the evaporation in that air
 FIRST_COAT_H = 1.0  # COMMON_PRACTICE: hours out of the sun for a wet coat
 
 # UFGS_09971, polyurethane on itself: highest surface [degC] and the recoat window [h]

@@ -1,5 +1,6 @@
 """What the coming weather may do to a young piece, and until when something can still be done."""
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -10,8 +11,9 @@ from models.facts.protection import COVERS
 from models.instants import quarter
 from models.message import Message, Value
 from models.planning import fumes, reasons
+from models.planning.compare import Asked, compare
 from models.results import Alert, FrostWatch
-from models.simulation.physics import Simulation, harmed_under
+from models.simulation.physics import Simulation
 from models.simulation.plan import SAME_H, Plan, PlanEntry
 from models.simulation.scenario import Scenario
 from models.steps.opening import Trajectory, level
@@ -258,21 +260,27 @@ class _Ahead:
             if (covering.kind, covering.R_m2K_W) not in lying
         ]
         best: tuple[Covering | None, float] = (None, np.inf)
-        for covering in sorted(owned, key=lambda covering: COVERS[covering.kind].effort):
-            risk = self._risk(covering, from_h)
+        cheap_first = sorted(owned, key=lambda covering: COVERS[covering.kind].effort)
+        risks = self._risks((covering, from_h) for covering in cheap_first)
+        for covering, risk in zip(cheap_first, risks, strict=False):
             if round(risk, 2) < round(best[1], 2):
                 best = covering, risk
             if round(risk, 2) == 0:
                 break
         return best
 
+    def _risks(self, covers: Iterable[tuple[Covering, float]]) -> Iterator[float]:
+        """Chance of freezing in the watched hours, with one more cover each from an hour on."""
+        ways = (
+            (PlanEntry("cover", from_h, cover=replace(one, from_h=from_h, to_h=None)),)
+            for one, from_h in covers
+        )
+        asked = Asked(frost_by_h=max(self.now_h, 0.0) + WATCHED_H)
+        table = compare(self.scenario, self.simulation, ways, self.now_h, asked)
+        return (row.frost for row in table)
+
     def _risk(self, covering: Covering, from_h: float) -> float:
-        """Chance of freezing in the watched hours with one more cover from an hour on."""
-        covered = replace(covering, from_h=from_h, to_h=None)
-        plan = self.simulation.plan.confirmed().adding(PlanEntry("cover", from_h, cover=covered))
-        until_h = max(self.now_h, 0.0) + WATCHED_H
-        harmed = harmed_under(self.simulation, plan, self.now_h, until_h)
-        return max(harmed - self.simulation.frozen_by(self.now_h), 0.0)
+        return next(self._risks([(covering, from_h)]))
 
     def _latest(
         self, covering: Covering, soonest: float, left: float, at_h: float, allowed: float

@@ -56,6 +56,18 @@ def limits(sheet: Sheet, last: bool) -> Message:
     )
 
 
+def limit(sheet: Sheet, name: str) -> Message:
+    """That a condition of the air fails; name : of ORDER."""
+    values: dict[str, dict[str, Value]] = {
+        "spread": {"margin_K": sheet.dew_margin_K},
+        "humidity": {"max_rh": sheet.max_rh},
+        "cold": {"min_C": sheet.min_C},
+        "hot": {"max_C": sheet.max_C},
+        "rain": {},
+    }
+    return Message(f"coat_fails_{name}", values[name])
+
+
 @dataclass(frozen=True)
 class CoatRow:
     """One coat of a plan on the grid: its row, the run of rows about it, how many members hold."""
@@ -208,17 +220,6 @@ class Outlook:
         named["rain"] = seal.dry(self.local)
         return {name: self.hours.fractions(mask) >= 0.5 for name, mask in named.items()}
 
-    def _limit(self, name: str) -> Message:
-        sheet = self.sheet
-        values: dict[str, dict[str, Value]] = {
-            "spread": {"margin_K": sheet.dew_margin_K},
-            "humidity": {"max_rh": sheet.max_rh},
-            "cold": {"min_C": sheet.min_C},
-            "hot": {"max_C": sheet.max_C},
-            "rain": {},
-        }
-        return Message(f"coat_fails_{name}", values[name])
-
     def _breaks(self, first: int, last: int, hold_h: float) -> Sentence:
         """What fails from the first coat to the end of the last one's hold, and when first."""
         end = min(last + int(np.ceil(hold_h / self.local.step_h)) + 1, len(self.local.hour))
@@ -228,7 +229,9 @@ class Outlook:
             if len(bad):
                 found.append((int(bad[0]), order, name))
         return tuple(
-            Message("coat_fails_from", {"fails": self._limit(name), "at": self._at(first + row)})
+            Message(
+                "coat_fails_from", {"fails": limit(self.sheet, name), "at": self._at(first + row)}
+            )
             for row, _, name in sorted(found)
         )
 
@@ -236,7 +239,9 @@ class Outlook:
         """What fails over the hours of a day, without the hours."""
         even = self._even()
         names = [
-            self._limit(name) for name, good in even.items() if not good[first : last + 1].all()
+            limit(self.sheet, name)
+            for name, good in even.items()
+            if not good[first : last + 1].all()
         ]
         if self.hours.fractions(self.hours.begin)[first : last + 1].max() < 0.5 and not names:
             return (Message("coat_fails_piece"),)

@@ -13,6 +13,9 @@ FUMES, HEAT_UNTOLD = Message("fumes"), Message("heat_untold")
 HEATS = ELECTRIC, VENTED = Message("heat_electric"), Message("heat_vented")
 
 
+ELECTRIC_ONLY = Message("heat_electric_only")
+
+
 def from_h(scenario: Scenario, now_h: float) -> float:
     """Hour from placing at which a heater burns into the place of the piece, not before now;
     infinite: none does any more."""

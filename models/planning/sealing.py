@@ -5,11 +5,12 @@ from dataclasses import replace
 import numpy as np
 
 from models.facts.after import PATCH_COAT_H
-from models.facts.sealers import TIGHT_AGE_D, TIGHT_RH_FRACTION
+from models.facts.sealers import FAN_SHORTENS, TIGHT_AGE_D, TIGHT_RH_FRACTION
 from models.message import Message, Sentence, Value
 from models.planning import coat_plan, reasons
 from models.planning.windows import span
 from models.results import Need
+from models.simulation import stays
 from models.simulation.physics import Simulation
 from models.simulation.scenario import Scenario
 from models.steps import dry, patch
@@ -23,6 +24,7 @@ def sealed(
 ) -> coat_plan.Coated:
     """The coats, once the piece is dry, old enough, and its patches are hard; without a sealer how
     long until then."""
+    scenario = _aired(scenario, simulation)
     trajectory, at, plan = case.trajectory, case.setup.sheet, simulation.plan
     target, chemistry = at.dry_rh_fraction, scenario.sealer.chemistry
     patches = plan.all_of("patch")
@@ -48,6 +50,16 @@ def sealed(
     first, when = coated.openings[0]  # a later one waits for the one below it
     first = replace(first, conditions=conditions, number_h=np.full(trajectory.members, -np.inf))
     return replace(coated, openings=[(first, when), *coated.openings[1:]])
+
+
+def _aired(scenario: Scenario, simulation: Simulation) -> Scenario:
+    """Where a fan is to run at last, a coat of water dries in half of its usual time at most."""
+    moved, sheet = stays.of_plan(scenario, simulation.plan), scenario.resolved().sheet
+    told = not scenario.sealer.told or "recoat_min_h" in sheet.given
+    if told or sheet.dries != "water" or not (moved and moved[-1].fan):
+        return scenario
+    wait_h = FAN_SHORTENS * sheet.recoat_min_h
+    return replace(scenario, sealer=replace(scenario.sealer, recoat_min_h=wait_h))
 
 
 def _dry_to_seal(

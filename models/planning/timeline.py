@@ -15,6 +15,7 @@ from models.piece import quantities
 from models.planning import (
     alerts,
     coat_plan,
+    coat_ways,
     default_plan,
     evaporation_control,
     frost_branch,
@@ -76,6 +77,8 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         simulation = default_plan.dried(scenario, simulation, now_h)
     need_strip = strip.needed("strip", scenario.rules.needs_MPa)
     listed, plan = planned(scenario, simulation, now_h)
+    if scenario.sealer.told and simulation.no_moisture is None:
+        plan = replace(plan, ways=coat_ways.told(scenario, simulation, plan, listed, now_h))
     steps = tuple(
         window(scenario, simulation.before.get(opening.step, simulation), opening, when, now)
         for opening, when in listed

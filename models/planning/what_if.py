@@ -7,15 +7,11 @@ import numpy as np
 
 from models.concrete.section import Covering
 from models.message import Message
-from models.planning.default_plan import Way
-from models.planning.windows import span
+from models.planning.compare import Asked, compare
 from models.results import StepWindow
-from models.simulation import cases
-from models.simulation import plan as plans
-from models.simulation.physics import Simulation, under
-from models.simulation.plan import Plan, PlanEntry
+from models.simulation.physics import Simulation
+from models.simulation.plan import PlanEntry
 from models.simulation.scenario import Scenario
-from models.steps import registry
 
 HEATED_C = 20.0
 
@@ -36,11 +32,12 @@ def earlier(
     base = {s.step: np.inf if s.safe is None else scenario.hour(s.safe) for s in waiting}
     reach = np.ceil(max(base.values())) + 1
     out: dict[str, tuple[Message, ...]] = {}
-    for change, cover in (
-        (Message("blanket_from_now"), more),
-        (Message("heat_from_now", {"setpoint_C": HEATED_C}), heated),
-    ):
-        moved = _sure_hours(scenario, simulation, PlanEntry("cover", from_h, cover=cover), reach)
+    changes = (Message("blanket_from_now"), Message("heat_from_now", {"setpoint_C": HEATED_C}))
+    ways = [(PlanEntry("cover", from_h, cover=cover),) for cover in (more, heated)]
+    asked = Asked(("strip", "turn"), reach)
+    table = compare(scenario, simulation, ways, from_h, asked)
+    for change, row in zip(changes, table, strict=True):
+        moved = row.hours
         for step in (one.step for one in waiting if one.step in moved):
             gain = base[step] - moved[step]
             if np.isfinite(gain) and gain >= 0.75:
@@ -53,25 +50,3 @@ def earlier(
                 continue
             out[step] = (*out.get(step, ()), text)
     return out
-
-
-def _sure_hours(
-    scenario: Scenario, simulation: Simulation, cover: PlanEntry, reach_h: float
-) -> dict[str, float]:
-    """Sure hours of strip and turn under the plan of a pour with one more cover [h].
-
-    The mould goes when the plan says; where it or the turn has no hour, as soon as that cover lets.
-    reach_h : what comes later is of no use [h], infinite: all of it
-    """
-    now_h, members, plan = cover.at_h, simulation.members, simulation.plan
-    plan = Plan(tuple(e for e in plan.entries if e.cover is None or e.set_by != "default"))
-    plan = plan.adding(cover)  # in place of the cover that an alert asks for
-    if not np.isfinite(reach_h + plan.hour("strip")):
-        told = plans.told(scenario, now_h).adding(cover)
-        return Way(scenario, members, now_h, told, soon=True).mould_hours()
-    case = cases.case_of(scenario, under(members, plan, int(reach_h)), now_h)
-    return {
-        step: span(case.trajectory, criterion(case), case.confidence, now_h).safe
-        for step in ("strip", "turn")
-        if (criterion := registry.known(step).criterion) is not None
-    }

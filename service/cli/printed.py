@@ -172,10 +172,23 @@ def _coats(projection: Projection, clock: Clock) -> list[str]:
         return []
     total = plain("print_sealer", sealer_l=plan.litres_l, area_m2=plan.area_m2, net_l=plan.net_l)
     rows = [_coat(one, clock) for one in plan.coats]
-    return listed(
+    coats = listed(
         plain("print_coats", sealer=plan.sealer),
         [*(say(one, clock.reader) for one in plan.says), *rows, total],
     )
+    if not plan.ways:
+        return coats
+    ways = [
+        plain(
+            "print_coat_way",
+            way=one.way,
+            likely_shown=clock.shown(one.p50),
+            safe_shown=clock.shown(one.safe),
+            why=sentence((*one.because, *one.asks), clock.reader),
+        )
+        for one in plan.ways
+    ]
+    return [*coats, *listed(plain("print_coat_ways", step_key=plan.ways[0].step), ways)]
 
 
 def _coat(coat: PlannedCoat, clock: Clock) -> str:

@@ -25,6 +25,16 @@ TEMPLATES: dict[str, str] = {
     "coat_while_cooling": "Seal while the piece cools, not while the sun warms it.",
     "coat_solvents": "Solvents and two-part sealers: fresh air, gloves, the mask of their safety"
     " sheet, no flame.",
+    # the ways of the next coat
+    "coat_way_here": "here",
+    "coat_way_roof": "under a roof",
+    "coat_way_indoors": "indoors",
+    "coat_way_indoors_heat": "indoors with electric heat at {setpoint_C:0}",
+    "coat_way_indoors_fan": "indoors with a fan",
+    "coat_way_heat": "with electric heat at {setpoint_C:0}",
+    "coat_way_fan": "with a fan",
+    "coat_way_tent": "in an electrically heated tent at {setpoint_C:0}",
+    "coat_way_ready": "the piece and the air are ready",
     # the plan as a whole
     "coats_no_forecast": "No forecast ahead: no coat is planned.",
     "coat_at": "coat {coat:0} {at}",

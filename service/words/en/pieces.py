@@ -20,5 +20,6 @@ TEMPLATES: dict[str, str] = {
     "cover_resists": "R {R_m2K_W:gn}",
     "cover_kept": "{setpoint_C:g}",
     "heat_electric": "electric heat",
+    "heat_electric_only": "electric heat, nothing that burns in there",
     "heat_vented": "vented heat",
 }

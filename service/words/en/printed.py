@@ -18,6 +18,8 @@ TEMPLATES = {
     "print_act_cover": "{at_shown}: {step_key}, {kind_key} ({set_by})",
     "print_act_heated": "{at_shown}: {step_key}, {kind_key} at {heat_C:0} ({set_by})",
     "print_act_at": "{at_shown}: {step_key} at {heat_C:0} ({set_by})",
+    "print_coat_ways": "Ways for {step_key}: likely, sure, and what governs it",
+    "print_coat_way": "{way}: {likely_shown}, {safe_shown}. {why}",
     "print_coats": "Coats, {sealer}",
     "print_litres": "{step_key}: {sealer_l:2}",
     "print_litres_thinned": "{step_key}: {sealer_l:2} and {water_l:2} of water",
