@@ -15,7 +15,7 @@ from models.errors import InputError
 from models.facts.air import CIVIL_DUSK_DEG
 from models.message import Message
 from models.quantile import quantiles
-from models.simulation import calibrate, physics, stays, weather
+from models.simulation import calibrate, physics, stays, thermal, weather
 from models.simulation.scenario import Scenario
 from models.units import Array, Mask
 
@@ -138,7 +138,7 @@ def at_place(
     span = series.between(
         series.start + first * HOUR, series.start + (int(rows[-1]) + WATCH_ROWS - 1) * HOUR
     )
-    sky_view = physics.sky_view(scenario)
+    sky_view = thermal.sky_view(scenario)
     _, local, odd = calibrate.air_at_piece(
         scenario.site, scenario.observations, span, MEMBERS, sky_view=sky_view
     )

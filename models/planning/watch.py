@@ -16,7 +16,7 @@ from models.facts.protection import (
 )
 from models.planning.protection import ProtectionOption
 from models.planning.starts import WATCH_H, WATCH_ROWS, Starts
-from models.simulation import fresh_face, physics
+from models.simulation import fresh_face, physics, thermal
 from models.simulation import placed as placed_mix
 from models.simulation.scenario import Scenario
 from models.steps import place as placing
@@ -259,7 +259,7 @@ def _schedule(plan: Scenario, starts: Starts, many: priors.Prior, placed_C: Arra
     """What lies on it at each hour of all starts; film is meant when the face bears it, midway
     between the concrete as placed and the air."""
     given_C, grounded = plan.placement.board_C, plan.on_ground
-    ground = physics.ground_C(starts.local, starts.requested_row, given_C) if grounded else None
+    ground = thermal.ground_C(starts.local, starts.requested_row, given_C) if grounded else None
     rate = maturity.rate(
         np.clip(0.5 * (placed_C + starts.air_C[:FRESH_H].mean(axis=0)), -40.0, 80.0),
         activation_energy_kJ_mol=many.activation_energy_kJ_mol,
@@ -277,10 +277,10 @@ def _simulated(
     placed_C: Array,
 ) -> heat.Histories:
     return heat.temperature(
-        physics.column(plan),
+        thermal.column(plan),
         in_force,
         starts.exposure,
-        physics.kinetics(many),
+        thermal.kinetics(many),
         placed_C,
         WATCH_H,
         sprint_tau_h=plan.resolved().mix.hydration_tau_h,

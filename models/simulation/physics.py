@@ -14,11 +14,11 @@ from models.concrete import prior as priors
 from models.concrete.section import Covering
 from models.concrete.sweeps import Sweeps
 from models.errors import Unknown
-from models.facts.materials import BOARDS, CONCRETE, GROUND_DEPTH_MM, SIDE_FORM_M2K_W
+from models.facts.materials import BOARDS, SIDE_FORM_M2K_W
 from models.facts.protection import COVERS
 from models.message import Message
 from models.rng import stream
-from models.simulation import calibrate, enclosure, fresh_face, placed, stays, weather
+from models.simulation import calibrate, enclosure, fresh_face, placed, stays, thermal, weather
 from models.simulation import plan as plans
 from models.simulation.plan import Plan
 from models.simulation.scenario import Scenario
@@ -160,13 +160,18 @@ def drawn(
     rows = int(min(hours, np.floor(series.hours - 1 - before_h)))
 
     outdoor, local, odd = calibrate.air_at_piece(
-        scenario.site, scenario.observations, series, many, forecast_hours, sky_view(scenario)
+        scenario.site,
+        scenario.observations,
+        series,
+        many,
+        forecast_hours,
+        thermal.sky_view(scenario),
     )
     local = place.measured(local, scenario.placement.measures, int(before_h))
     water_factor = placed.water_factor(scenario)
     prior = priors.draw(scenario.mixture, many, water_factor=water_factor)
     board = scenario.placement.board_C
-    ground = ground_C(local, int(before_h), board) if scenario.on_ground else None
+    ground = thermal.ground_C(local, int(before_h), board) if scenario.on_ground else None
     members = Members(
         scenario,
         prior,
@@ -193,7 +198,7 @@ def there(members: Members, plan: Plan) -> Members:
     moved = stays.of_plan(scenario, plan)
     if not moved:
         return members
-    drawn = stays.Drawn(members.outdoor, sky_view(scenario), members.rows, members.known)
+    drawn = stays.Drawn(members.outdoor, thermal.sky_view(scenario), members.rows, members.known)
     felt, air = stays.joined(moved, scenario.site, here, drawn)
     return replace(members, exposure=felt, air=air, sweeps=Sweeps())
 
@@ -275,10 +280,10 @@ def _went_through(
     in_force = schedule(scenario, members.ground_C, plan, members.film_h)
     marks_h = None if members.probed else heat.marks_after(in_force.from_h[1:], rows)
     finer = heat.temperature(
-        column(scenario),
+        thermal.column(scenario),
         in_force,
         members.exposure,
-        kinetics(prior),
+        thermal.kinetics(prior),
         members.placed_C,
         rows,
         sprint_tau_h=scenario.resolved().mix.hydration_tau_h,
@@ -308,7 +313,13 @@ def surroundings(
     water_kg_m3 = scenario.resolved().mix.cement_kg_m3 * scenario.water_cement
     own_K = None if told else site_K
     return frost.Surroundings(
-        column(scenario), in_force, felt, water_kg_m3, own_K, scenario.site.own_sd_K, guessed
+        thermal.column(scenario),
+        in_force,
+        felt,
+        water_kg_m3,
+        own_K,
+        scenario.site.own_sd_K,
+        guessed,
     )
 
 
@@ -322,10 +333,10 @@ def _bears_film_h(members: Members) -> float:
         return np.inf
     rows = min(SET_WITHIN_H, members.rows)
     bare = heat.temperature(
-        column(scenario),
+        thermal.column(scenario),
         schedule(scenario, members.ground_C, plans.told(scenario).confirmed()),
         members.exposure,
-        kinetics(prior),
+        thermal.kinetics(prior),
         members.placed_C,
         rows,
         sprint_tau_h=scenario.resolved().mix.hydration_tau_h,
@@ -334,44 +345,6 @@ def _bears_film_h(members: Members) -> float:
     part = np.median(bare.te_mean_h / prior.initial_set_h, axis=1)
     at = scenario.clock(float(np.interp(1.0, part, bare.hour, right=np.inf)))
     return np.inf if at is None else scenario.hour(at)
-
-
-def sky_view(scenario: Scenario) -> float:
-    """Fraction of the sky its faces see: a box stands, everything else lies."""
-    return 0.5 if scenario.shape.kind == "box" else 1.0
-
-
-def column(scenario: Scenario) -> heat.Column:
-    """The section on its board."""
-    depth = GROUND_DEPTH_MM if scenario.on_ground else scenario.mould.thickness_mm
-    return heat.Column(
-        scenario.shape.section_mm,
-        depth,
-        BOARDS[scenario.mould.material],
-        CONCRETE.k_W_mK,
-        scenario.mixture.density_kg_m3 * CONCRETE.c_J_kgK,
-    )
-
-
-def ground_C(local: place.AtPiece, row: int, given_C: float | None = None) -> Array:
-    """Ground under a piece, (members,) [degC]: as told, else mean air of the three days before.
-
-    Source: OWN_JUDGEMENT (the daily wave is a fifth at 0.3 m, CRANK_1975 for the depth).
-    """
-    if given_C is not None:
-        return np.full(local.air_C.shape[1], given_C)
-    return np.asarray(local.air_C[max(0, row - weather.SPIN_UP_H) : row + 1].mean(axis=0))
-
-
-def kinetics(prior: priors.Prior) -> heat.Kinetics:
-    """Heat and rate law of the members of a mix."""
-    return heat.Kinetics(
-        prior.cement_kg_m3 * prior.heat_kJ_kg * 1e3,
-        prior.tau_h,
-        prior.beta,
-        prior.activation_energy_kJ_mol,
-        prior.rise_kJ_mol_K,
-    )
 
 
 def schedule(

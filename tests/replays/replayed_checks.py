@@ -27,7 +27,7 @@ from models.piece.shape import Shape
 from models.planning import pour_check, protection
 from models.planning.protection import ProtectionOption
 from models.results import PourOption
-from models.simulation import physics, stays
+from models.simulation import physics, stays, thermal
 from models.simulation import placed as placed_mix
 from models.simulation.scenario import Placement, Scenario, ShopRules
 from service.words import Reader, say
@@ -127,7 +127,7 @@ def came_of(
     site = plan.rules.indoors if way.indoors else plan.site
     assert site is not None
     ours = replace(plan, site=site, coverings=way.coverings)
-    here = place.at_piece(site, outdoor, int(1e6 * abs(z)), physics.sky_view(plan))
+    here = place.at_piece(site, outdoor, int(1e6 * abs(z)), thermal.sky_view(plan))
     row = round((plan.placement.at - here.start) / HOUR)
     air_C = float(here.air_C[row, 0])
     placed = air_C + placed_mix.GUESSED_SD_K * z
@@ -137,10 +137,10 @@ def came_of(
         placed = mixed - 0.125 * (mixed - air_C) + placed_mix.MEASURED_SD_K * z
     placed = float(np.clip(placed, 0.5, 55.0))
     simulation = heat.temperature(
-        physics.column(ours),
+        thermal.column(ours),
         physics.schedule(ours),
         stays.exposure(here, float(row)),
-        physics.kinetics(prior),
+        thermal.kinetics(prior),
         np.array([placed]),
         7 * 24 - 2,
     )

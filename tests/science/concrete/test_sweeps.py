@@ -11,7 +11,7 @@ from models.concrete import heat, sweeps
 from models.concrete.mixture import Mixture
 from models.concrete.section import Covering, MouldBoard
 from models.piece.shape import Shape
-from models.simulation import physics
+from models.simulation import physics, thermal
 from models.simulation.plan import Plan, PlanEntry
 from models.simulation.scenario import Placement, Scenario
 
@@ -84,7 +84,9 @@ def test_some_of_the_members_go_on_from_the_sweep_of_all(scenario: Scenario) -> 
         physics.under(together, plan, hours)
     few = together.only(some)
     bare = Plan((PlanEntry("strip", 43.7), PlanEntry("uncover", 60.0)))
-    before, begins_h = few.sweeps.nearest(physics.schedule(scenario, few.ground_C, bare), 100)
+    before, begins_h = few.sweeps.nearest(
+        physics.schedule(scenario, few.ground_C, bare, few.film_h), 100
+    )
     assert before is not None
     assert begins_h == 48.0
     alone = physics.under(drawn(scenario).only(some), bare, 100)
@@ -119,10 +121,10 @@ def test_steps_twice_as_fine_change_little_while_it_warms_and_hardens(kind: str)
 
     def swept(finer: int) -> heat.Histories:
         return heat.temperature(
-            physics.column(scenario),
+            thermal.column(scenario),
             physics.schedule(scenario, None, Plan((PlanEntry("strip", 30.2),))),
             members.exposure,
-            physics.kinetics(members.prior),
+            thermal.kinetics(members.prior),
             members.placed_C,
             48,
             fine_step_h=heat.FINE_STEP_H / finer,

@@ -16,7 +16,7 @@ from models.message import Message
 from models.piece.shape import Shape
 from models.planning import pour_check, protection, starts, watch
 from models.results import PourAnswer, PourOption
-from models.simulation import physics
+from models.simulation import physics, thermal
 from models.simulation.scenario import Placement, Scenario, ShopRules
 from tests.support.words import BARE, INDOORS, WARM_WATER, codes, cover, parts, within
 
@@ -238,10 +238,10 @@ def test_the_longer_steps_of_the_check_stay_within_a_tenth_of_a_kelvin(kind: str
             ours = replace(plan, coverings=way.coverings)
             got = watch._simulated(ours, seen, physics.schedule(ours), many, placed)
             fine = heat.temperature(
-                physics.column(ours),
+                thermal.column(ours),
                 physics.schedule(ours),
                 seen.exposure,
-                physics.kinetics(many),
+                thermal.kinetics(many),
                 placed,
                 starts.WATCH_H,
                 fine_step_h=0.025,

@@ -1,0 +1,49 @@
+"""What the sweep of heat is given of a pour: its section, its ground, and its cement."""
+
+import numpy as np
+
+from models.air import place
+from models.concrete import heat
+from models.concrete import prior as priors
+from models.facts.materials import BOARDS, CONCRETE, GROUND_DEPTH_MM
+from models.simulation import weather
+from models.simulation.scenario import Scenario
+from models.units import Array
+
+
+def sky_view(scenario: Scenario) -> float:
+    """Fraction of the sky its faces see: a box stands, everything else lies."""
+    return 0.5 if scenario.shape.kind == "box" else 1.0
+
+
+def column(scenario: Scenario) -> heat.Column:
+    """The section on its board."""
+    depth = GROUND_DEPTH_MM if scenario.on_ground else scenario.mould.thickness_mm
+    return heat.Column(
+        scenario.shape.section_mm,
+        depth,
+        BOARDS[scenario.mould.material],
+        CONCRETE.k_W_mK,
+        scenario.mixture.density_kg_m3 * CONCRETE.c_J_kgK,
+    )
+
+
+def ground_C(local: place.AtPiece, row: int, given_C: float | None = None) -> Array:
+    """Ground under a piece, (members,) [degC]: as told, else mean air of the three days before.
+
+    Source: OWN_JUDGEMENT (the daily wave is a fifth at 0.3 m, CRANK_1975 for the depth).
+    """
+    if given_C is not None:
+        return np.full(local.air_C.shape[1], given_C)
+    return np.asarray(local.air_C[max(0, row - weather.SPIN_UP_H) : row + 1].mean(axis=0))
+
+
+def kinetics(prior: priors.Prior) -> heat.Kinetics:
+    """Heat and rate law of the members of a mix."""
+    return heat.Kinetics(
+        prior.cement_kg_m3 * prior.heat_kJ_kg * 1e3,
+        prior.tau_h,
+        prior.beta,
+        prior.activation_energy_kJ_mol,
+        prior.rise_kJ_mol_K,
+    )
