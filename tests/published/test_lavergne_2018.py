@@ -107,10 +107,10 @@ def test_the_regressions_miss_the_measured_peak_as_far_as_their_spread_says() ->
 
 
 def test_band_of_an_unknown_cem_i_holds_the_measured_peak() -> None:
-    mix = prior.draw(Mixture("high-early"), 256, 3)
+    mix = prior.draw(Mixture("high-early"), 4096, 3)
     peaks, _ = peak(
         mix.heat_kJ_kg, mix.tau_h, mix.beta, mix.activation_energy_kJ_mol, mix.rise_kJ_mol_K
     )
     low, high = np.quantile(peaks, [0.05, 0.95])
     assert low <= 52.15 <= high
-    assert high - low <= 21.0  # 18.8 to 22.5 by 256 members
+    assert high - low <= 20.0

@@ -149,10 +149,9 @@ def test_when_the_members_end_the_table_takes_over(with_members: Draw, newark: A
     assert air.ensemble is not None
     ended = np.where(np.arange(HOURS)[:, None] < PAST_H + 60, air.ensemble.air_C, np.nan)
     sd = members.draw(replace(air, ensemble=Ensemble(ended)), 64, 1).error_sd_K
-    assert sd[PAST_H + 59] == pytest.approx(sd_at(np.array(59.0)), rel=0.4)  # by the frost in it
-    assert (sd[PAST_H:] >= sd_at(np.arange(float(HOURS - PAST_H))) - 1e-9).all()
     table = members.draw(newark, 64, 1).error_sd_K
-    np.testing.assert_allclose(sd[PAST_H + 120 :], table[PAST_H + 120 :], rtol=0.01)
+    # members so narrow are not believed under the table, and those that ended say nothing
+    np.testing.assert_allclose(sd[PAST_H:], table[PAST_H:], rtol=0.01)
 
 
 @pytest.mark.parametrize("members_served", [1, 7])
@@ -267,7 +266,7 @@ def test_the_yards_own_wind_is_not_that_of_the_member(
 
 
 def test_a_reading_still_pulls_members_that_a_service_served(with_members: Draw) -> None:
-    drawn = members.draw(with_members(31), 512, 1)
+    drawn = members.draw(with_members(31), 2048, 1)
     row = PAST_H + 30
     value = float(drawn.air_C[row].mean()) - 2.0
     trust = conditioning.Trust(drawn.error_sd_K, HOURLY_MEMORY, 0.7, 0.5)
