@@ -11,7 +11,6 @@ from models.air.members import AirMembers
 from models.air.series import AirSeries
 from models.concrete import frost, heat
 from models.concrete import prior as priors
-from models.concrete.section import Covering
 from models.concrete.sweeps import Sweeps
 from models.errors import Unknown
 from models.facts.materials import BOARDS, SIDE_FORM_M2K_W
@@ -373,7 +372,7 @@ def schedule(
 
     def in_force(hour: float) -> tuple[float, ...]:
         """R_top, R_bottom, R_side, board, wet, top and bottom fixed."""
-        active = [g for g in coverings if g.from_h <= hour < covered_until(g, off_h)]
+        active = [g for g in coverings if g.from_h <= hour < thermal.covered_until(g, off_h)]
         R = sum(g.resistance_m2K_W for g in active)
         under = sum(g.resistance_m2K_W for g in active if g.faces == "all")
         sealed = any(COVERS[g.kind].sealed for g in active)
@@ -393,11 +392,3 @@ def schedule(
         columns[0] += board_R * boarded
         columns[4] *= ~boarded
     return heat.Schedule(from_h, *columns)
-
-
-def covered_until(covering: Covering, off_h: float) -> float:
-    """Hour at which a cover comes off [h]: its own end, or when all that lies there is taken off.
-
-    off_h : hour of taking all of them off [h], infinite: none
-    """
-    return min(covering.until_h, off_h) if covering.from_h < off_h else covering.until_h
