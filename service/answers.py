@@ -5,125 +5,29 @@ sentences are made on the way and codes and numbers stand beside them. The same 
 stored; rows of before codes were told read without them. The keys are the contract.
 """
 
-from collections.abc import Callable, Iterable, Mapping
-from datetime import datetime
+from collections.abc import Mapping
 from typing import Annotated, Any
 
-import numpy as np
-from pydantic import (
-    AfterValidator,
-    AliasChoices,
-    BaseModel,
-    BeforeValidator,
-    Field,
-    PlainSerializer,
-    ValidationError,
-    ValidationInfo,
-    WithJsonSchema,
-    model_validator,
-)
+from pydantic import BaseModel, Field, ValidationError, model_validator
 
 from models import results
-from models.message import Message
-from models.sources import SOURCES
-from service.words import Reader, say, say_all, sentence
-
-DECIMALS = 3
-
-
-def _words(make: Callable[[Any, Reader], object]) -> BeforeValidator:
-    """Makes words where a reader stands in the context; what was stored has its words already."""
-
-    def convert(value: Any, info: ValidationInfo) -> object:
-        return make(value, info.context) if isinstance(info.context, Reader) else value
-
-    return BeforeValidator(convert)
-
-
-def _message_text(message: Message | None, reader: Reader) -> str:
-    return "" if message is None else say(message, reader)
-
-
-def _sentences(messages: Iterable[Message], reader: Reader) -> list[str]:
-    return [sentence((one,), reader) for one in messages]
-
-
-def _danger(risk: str, reader: Reader) -> str:
-    return say(Message("risk", {"risk": risk}), reader)
-
-
-def _titled(keys: Iterable[str], _reader: Reader) -> list[str]:
-    return [f"{key}: {SOURCES[key].title}" for key in dict.fromkeys(keys)]
-
-
-def _code(value: Any) -> Any:
-    """None for the sentence of a row of before codes."""
-    return None if isinstance(value, str) else value
-
-
-def _codes(values: Iterable[Any]) -> list[Any]:
-    return [one for one in values if not isinstance(one, str)]
-
-
-def as_json(value: Any) -> Any:
-    """A message, several, or a value of one, as JSON tells it."""
-    if isinstance(value, Message):
-        return {"code": value.code, "values": as_json(value.values)}
-    if isinstance(value, datetime):
-        return value.isoformat(timespec="seconds")
-    if isinstance(value, tuple):
-        return [as_json(one) for one in value]
-    if isinstance(value, Mapping):
-        return {key: as_json(one) for key, one in value.items()}
-    return value
-
-
-def _numbers(band: Any) -> Any:
-    """A band to three decimals; None where there is no number."""
-    if not isinstance(band, np.ndarray):
-        return band
-    return [float(v) if np.isfinite(v) else None for v in np.round(band, DECIMALS)]
-
-
-def _to_the_second(at: datetime) -> datetime:
-    """To the second and at its offset, as it is read again from what was stored."""
-    return datetime.fromisoformat(at.isoformat(timespec="seconds"))
-
-
-MessageText = Annotated[str, _words(_message_text)]  # of one message, or none
-Clauses = Annotated[str, _words(sentence)]  # one sentence of several messages
-MessageTexts = Annotated[list[str], _words(say_all)]
-Sentences = Annotated[list[str], _words(_sentences)]  # a sentence of each message
-Titled = Annotated[list[str], _words(_titled)]  # `KEY: title` of each source, once
-Rounded = Annotated[float, AfterValidator(lambda value: round(value, DECIMALS))]
-Band = Annotated[list[float | None], BeforeValidator(_numbers)]
-Instant = Annotated[
-    datetime,
-    AfterValidator(_to_the_second),
-    PlainSerializer(lambda at: at.isoformat(timespec="seconds"), when_used="json"),
-    WithJsonSchema({"type": "string", "format": "date-time"}, mode="serialization"),
-]
-
-
-def _of(name: str, attribute: str) -> AliasChoices:
-    """A key of an answer that is made of an attribute of another name."""
-    return AliasChoices(name, attribute)
-
-
-class MessageResponse(BaseModel):
-    """What is said, as a code and the values that go with it."""
-
-    code: str
-    values: Annotated[dict[str, Any], BeforeValidator(as_json)]
-
-    @property
-    def message(self) -> Message:
-        """The same as words take it."""
-        return Message(self.code, self.values)
-
-
-Code = Annotated[MessageResponse | None, BeforeValidator(_code)]
-Codes = Annotated[list[MessageResponse], BeforeValidator(_codes)]
+from service.answer_fields import (
+    Band,
+    Clauses,
+    Code,
+    Codes,
+    Instant,
+    MessageResponse,
+    MessageText,
+    MessageTexts,
+    Rounded,
+    Sentences,
+    Titled,
+    also,
+    danger,
+    in_words,
+)
+from service.words import Reader
 
 
 class EarliestResponse(BaseModel):
@@ -155,16 +59,16 @@ class StepWindowResponse(BaseModel):
     latest: Instant | None
     need: NeedResponse
     because: Clauses
-    reasons: Codes = Field(default=[], validation_alias=_of("reasons", "because"))
+    reasons: Codes = Field(default=[], validation_alias=also("reasons", "because"))
     earlier_if: MessageTexts
     earlier_if_codes: Codes = Field(
-        default=[], validation_alias=_of("earlier_if_codes", "earlier_if")
+        default=[], validation_alias=also("earlier_if_codes", "earlier_if")
     )
     cautions: Sentences
-    caution_codes: Codes = Field(default=[], validation_alias=_of("caution_codes", "cautions"))
+    caution_codes: Codes = Field(default=[], validation_alias=also("caution_codes", "cautions"))
     sources: Titled
     missed: MessageText
-    missed_code: Code = Field(default=None, validation_alias=_of("missed_code", "missed"))
+    missed_code: Code = Field(default=None, validation_alias=also("missed_code", "missed"))
     done_at: Instant | None
     confidence: float | None
     after: str = ""
@@ -181,7 +85,7 @@ class AlertResponse(BaseModel):
     remedy: MessageText
     after: float | None
     text: MessageText
-    code: Code = Field(default=None, validation_alias=_of("code", "text"))
+    code: Code = Field(default=None, validation_alias=also("code", "text"))
 
 
 class FrostWatchResponse(BaseModel):
@@ -203,7 +107,7 @@ class FrostBranchResponse(BaseModel):
     strip: Instant | None
     turn: Instant | None
     text: MessageText
-    code: Code = Field(default=None, validation_alias=_of("code", "text"))
+    code: Code = Field(default=None, validation_alias=also("code", "text"))
 
 
 class PlannedCoatResponse(BaseModel):
@@ -234,15 +138,15 @@ class CoatWayResponse(BaseModel):
     """The next coat in one way; `acts` put into the plan are that way."""
 
     way: MessageText
-    code: MessageResponse = Field(validation_alias=_of("code", "way"))
+    code: MessageResponse = Field(validation_alias=also("code", "way"))
     step: str
     p50: Instant | None
     p90: Instant | None
     safe: Instant | None
     because: Clauses
-    reasons: Codes = Field(default=[], validation_alias=_of("reasons", "because"))
+    reasons: Codes = Field(default=[], validation_alias=also("reasons", "because"))
     asks: Sentences
-    ask_codes: Codes = Field(default=[], validation_alias=_of("ask_codes", "asks"))
+    ask_codes: Codes = Field(default=[], validation_alias=also("ask_codes", "asks"))
     acts: list[PlanEntryResponse] = []
 
 
@@ -254,7 +158,7 @@ class CoatPlanResponse(BaseModel):
     net_l: Rounded
     litres_l: Rounded
     says: MessageTexts
-    says_codes: Codes = Field(default=[], validation_alias=_of("says_codes", "says"))
+    says_codes: Codes = Field(default=[], validation_alias=also("says_codes", "says"))
     sealer: MessageText
     ways: list[CoatWayResponse] = []
 
@@ -283,7 +187,7 @@ class BandsResponse(BaseModel):
 class ConcreteResponse(BaseModel):
     """Hourly from placing on."""
 
-    time: list[Instant] = Field(validation_alias=_of("time", "times"))
+    time: list[Instant] = Field(validation_alias=also("time", "times"))
     mean_C: BandsResponse
     coldest_C: BandsResponse
     air_C: BandsResponse
@@ -299,9 +203,9 @@ class AnswerResponse(BaseModel):
     pour: PourSummaryResponse
     steps: list[StepWindowResponse]
     warnings: MessageTexts
-    warning_codes: Codes = Field(default=[], validation_alias=_of("warning_codes", "warnings"))
+    warning_codes: Codes = Field(default=[], validation_alias=also("warning_codes", "warnings"))
     evidence: MessageText
-    evidence_code: Code = Field(default=None, validation_alias=_of("evidence_code", "evidence"))
+    evidence_code: Code = Field(default=None, validation_alias=also("evidence_code", "evidence"))
     alerts: list[AlertResponse] = []
     frost_watch: FrostWatchResponse | None = None
     coat_plan: CoatPlanResponse | None = None
@@ -311,8 +215,8 @@ class AnswerResponse(BaseModel):
 
 
 class RiskResponse(BaseModel):
-    risk: Annotated[str, _words(_danger)]
-    code: str = Field(validation_alias=_of("code", "risk"))
+    risk: Annotated[str, in_words(danger)]
+    code: str = Field(validation_alias=also("code", "risk"))
     probability: float
     value: float
     limit: float
@@ -325,14 +229,14 @@ class PourOptionResponse(BaseModel):
 
     start: Instant
     protection: MessageText
-    protection_code: MessageResponse = Field(validation_alias=_of("protection_code", "protection"))
+    protection_code: MessageResponse = Field(validation_alias=also("protection_code", "protection"))
     passes: bool
     risks: list[RiskResponse]
     strip_p90: Instant | None
     turn_p90: Instant | None
     effort: float
     cautions: MessageTexts
-    caution_codes: Codes = Field(validation_alias=_of("caution_codes", "cautions"))
+    caution_codes: Codes = Field(validation_alias=also("caution_codes", "cautions"))
     indoors: bool
     excess: float
     frost_chance: float | None
@@ -343,13 +247,13 @@ class PourAnswerResponse(BaseModel):
     """pour | pour with a protection | wait, with the table behind it."""
 
     answer: MessageText
-    answer_code: MessageResponse = Field(validation_alias=_of("answer_code", "answer"))
+    answer_code: MessageResponse = Field(validation_alias=also("answer_code", "answer"))
     wait_until: Instant | None
     because: Clauses
-    reasons: Codes = Field(validation_alias=_of("reasons", "because"))
+    reasons: Codes = Field(validation_alias=also("reasons", "because"))
     options: list[PourOptionResponse]
     cautions: Sentences
-    caution_codes: Codes = Field(validation_alias=_of("caution_codes", "cautions"))
+    caution_codes: Codes = Field(validation_alias=also("caution_codes", "cautions"))
     sources: Titled
 
 

@@ -16,10 +16,10 @@ from service.actions.pours.log_pour import close_pour, correct_pour, log_pour, r
 from service.actions.pours.set_plan import set_plan
 from service.actions.shop import jobs
 from service.actions.windows.standing import standing
+from service.answer_fields import MessageResponse
 from service.answers import (
     AnswerResponse,
     ConcreteResponse,
-    MessageResponse,
     read_answer,
     read_concrete,
 )

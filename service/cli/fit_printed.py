@@ -10,7 +10,7 @@ from models.concrete.mix_fit import Cure, MixFit
 from models.errors import Unknown
 from models.facts.cements import CLASS_ENERGY_SD
 from models.message import Message
-from service import answers
+from service.answer_fields import as_json
 from service.cli import fit_file, fit_plot
 from service.cli.fit_plot import CUBE_C
 from service.cli.terminal import listed, plain, wrapped
@@ -74,7 +74,7 @@ def content(found: MixFit) -> dict[str, Any]:
                 "results": len(cure.rows),
                 "hyperbolic": None if cure.curve is None else _fit_json(cure.curve),
                 "missing": _missing(cure),
-                "missing_code": answers.as_json(cure.missing),
+                "missing_code": as_json(cure.missing),
             }
             for cure in found.cures
         ],
@@ -93,7 +93,7 @@ def content(found: MixFit) -> dict[str, Any]:
         ],
         "label": [vars(point) for point in found.label()],
         "cautions": say_all(found.cautions, PLAIN),
-        "caution_codes": answers.as_json(found.cautions),
+        "caution_codes": as_json(found.cautions),
         "mix_toml": mixture_toml(found),
     }
 
@@ -177,7 +177,7 @@ def _fit_json(curve: Fit) -> dict[str, Any]:
 def _energy_json(energy: RateLines | Unknown) -> dict[str, Any]:
     if isinstance(energy, Unknown):
         missing = {name: say(message, PLAIN) for name, message in vars(energy).items()}
-        return {"unknown": missing, "code": answers.as_json(energy.message)}
+        return {"unknown": missing, "code": as_json(energy.message)}
     return {
         "activation_energy_kJ_mol": round(energy.activation_energy_kJ_mol, 3),
         "standard_error_kJ_mol": _finite(energy.energy_error_kJ_mol),

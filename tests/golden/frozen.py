@@ -26,7 +26,8 @@ from models.planning import pour_check
 from models.planning.timeline import project
 from models.results import PourOption, Projection
 from service import scenario_file
-from service.answers import as_json, pour_answer_json, projection_json
+from service.answer_fields import as_json
+from service.answers import pour_answer_json, projection_json
 from service.weather import csv_file
 from service.words import Reader
 

@@ -10,7 +10,11 @@ from models import results
 from service import answers
 
 SERVICE = Path(__file__).parents[2] / "service"
-FILES = [path for path in sorted(SERVICE.rglob("*.py")) if path.name != "answers.py"]
+FILES = [
+    path
+    for path in sorted(SERVICE.rglob("*.py"))
+    if path.name not in ("answers.py", "answer_fields.py")
+]
 BY_KEY = re.compile(
     r"\banswer\[[\"']|\[[\"'](steps|earliest|coat_plan|frost_watch|alerts|options|risks)[\"']\]\["
     r"|\banswer\.get\("

@@ -7,7 +7,8 @@ import pytest
 from models.message import Message
 from models.planning import watch
 from service.actions.shop.set_up_shop import save_place
-from service.answers import MessageResponse, PourOptionResponse, RiskResponse
+from service.answer_fields import MessageResponse
+from service.answers import PourOptionResponse, RiskResponse
 from service.pages import view
 from service.pages.week import _grid
 from service.store import Store

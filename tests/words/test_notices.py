@@ -4,7 +4,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from models.message import Message
-from service.answers import as_json
+from service.answer_fields import as_json
 from service.notify import words
 from service.notify.channel import Notice
 from tests.support.raw import JsonDict

@@ -17,6 +17,7 @@ from models.steps import registry
 from service import answers
 from service.actions.notices import reminder_states as states
 from service.actions.notices.quiet_hours import due_time
+from service.answer_fields import as_json
 from service.queries import reminders
 from service.words import Reader
 
@@ -233,7 +234,7 @@ def _plan_frozen(planner: _Planner, messages: list[Message]) -> None:
         if row is not None:
             states.follow(row, "over", planner.now)
         return
-    facts = planner.about(FROZEN, answers.as_json(tuple(messages)))
+    facts = planner.about(FROZEN, as_json(tuple(messages)))
     due = _at_once(planner)
     until = max(planner.now + AT_ONCE_FOR, due)
     if row is None:
@@ -257,7 +258,7 @@ def _change(planner: _Planner, row: Reminder, alert: Alert) -> None:
 
 def _alert_facts(planner: _Planner, alert: Alert) -> dict[str, Any]:
     body = answers.alert(alert, planner.reader).model_dump(mode="json")
-    remedy = answers.as_json(alert.remedy)
+    remedy = as_json(alert.remedy)
     return planner.about(alert.kind, [body["code"]], act_by=body["act_by"], remedy=remedy)
 
 

@@ -10,6 +10,7 @@ from service import answers
 from service.actions.notices import reminders
 from service.actions.shop import calibrate, jobs
 from service.actions.windows import scenario_rows, why_moved
+from service.answer_fields import as_json
 from service.answers import AnswerResponse, readable
 from service.queries.jobs import job_of
 from service.queries.projections import latest
@@ -83,7 +84,7 @@ def _keep(
             made_at=now,
             checked_at=now,
             answer=answer_json,
-            moved=answers.as_json(why),
+            moved=as_json(why),
         )
     row.checked_at = now
     row.inputs, row.answer = gathered.inputs, answer_json

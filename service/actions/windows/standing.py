@@ -3,7 +3,8 @@
 from datetime import datetime, timedelta
 
 from models.message import Message
-from service.answers import MessageResponse, StepWindowResponse
+from service.answer_fields import MessageResponse
+from service.answers import StepWindowResponse
 from service.weather.choose import CLOCKS_APART
 from service.words import say
 from service.words.reader import PLAIN

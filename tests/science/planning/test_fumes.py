@@ -14,7 +14,7 @@ from models.message import Message, text
 from models.planning import fumes, pour_check, protection, timeline
 from models.results import PourAnswer, Projection
 from models.simulation.scenario import Placement, Scenario, ShopRules
-from service.answers import as_json
+from service.answer_fields import as_json
 from service.cli import printed
 from service.notify import words
 from service.words import Reader, say, sentence
