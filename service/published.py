@@ -1,7 +1,8 @@
 """The register: values that others have printed beside ours, as the tests wrote them down.
 
 Its rows are data (published.json); the calls that give ours live in the tests, which hold the file
-current. Here it becomes a table: for a terminal, for Markdown, as JSON.
+current. Here it becomes a table: for a terminal, for Markdown, as JSON. Beside it stand the
+constants of models/facts, each with how it is known.
 """
 
 import json
@@ -11,8 +12,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from importlib.resources import files
 
-STATUSES = ("page", "library", "open data", "mathematics", "from memory", "common practice")
+STATUSES = (
+    "page",
+    "second-hand",
+    "library",
+    "open data",
+    "fit",
+    "mathematics",
+    "own judgement",
+    "from memory",
+    "common practice",
+)
 EXACT = "exact"
+FROM_MEMORY = "from memory"
 HEADINGS = ("source", "quantity", "published", "ours", "difference", "tolerance", "status")
 RIGHT = frozenset(("published", "ours", "difference"))
 OUTSIDE = "OUTSIDE"
@@ -82,8 +94,35 @@ def rows() -> tuple[Row, ...]:
     )
 
 
+@dataclass(frozen=True)
+class Fact:
+    """A constant of models/facts by file and name; kind how it is known, sources its keys."""
+
+    name: str
+    kind: str
+    sources: str
+
+
+def facts() -> tuple[Fact, ...]:
+    """Every constant of models/facts."""
+    register = json.loads((files("service") / "published.json").read_text(encoding="utf-8"))
+    return tuple(Fact(*one) for one in register["facts"])
+
+
+def of_facts(told: Sequence[Fact]) -> list[str]:
+    """Lines: how many constants are known in which way, and those that are from memory."""
+    counts = ", ".join(
+        f"{kind} {count}" for kind, count in Counter(f.kind for f in told).most_common()
+    )
+    lines = [f"{len(told)} constants of models/facts: {counts}"]
+    for one in told:
+        if one.kind == FROM_MEMORY:
+            lines.append(f"{FROM_MEMORY}  {one.name}  {one.sources}".rstrip())
+    return lines
+
+
 def as_text(rows: Sequence[Row]) -> str:
-    """Columns for a terminal and a last line with the counts by status."""
+    """Columns for a terminal, the constants from memory, last a line with the counts by status."""
     cells = [HEADINGS, *(_cells(row) for row in rows)]
     widths = [max(len(line[k]) for line in cells) for k in range(len(HEADINGS))]
     lines = [
@@ -93,7 +132,7 @@ def as_text(rows: Sequence[Row]) -> str:
         ).rstrip()
         for line in cells
     ]
-    return "\n".join([*lines, "", summary(rows)])
+    return "\n".join([*lines, "", *of_facts(facts()), "", summary(rows)])
 
 
 def as_markdown(rows: Sequence[Row]) -> str:
@@ -104,7 +143,10 @@ def as_markdown(rows: Sequence[Row]) -> str:
         f"- {key}: {_escaped('; '.join(part for part in named if part))}"
         for key, named in {row.source: (row.title, row.place) for row in rows}.items()
     ]
-    return "\n".join(["# Published values and ours", "", *lines, "", *keys, "", summary(rows)])
+    known = [f"- {_escaped(line)}" for line in of_facts(facts())]
+    return "\n".join(
+        ["# Published values and ours", "", *lines, "", *keys, "", *known, "", summary(rows)]
+    )
 
 
 def as_json(rows: Sequence[Row]) -> dict[str, object]:
@@ -120,6 +162,8 @@ def as_json(rows: Sequence[Row]) -> dict[str, object]:
             for row in rows
         ],
         "by_status": _by_status(rows),
+        "facts": [vars(one) for one in facts()],
+        "facts_by_kind": dict(Counter(one.kind for one in facts()).most_common()),
         "outside": sum(not row.holds for row in rows),
     }
 

@@ -4,6 +4,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from models.draws import Draws
+from models.facts.air import UNO, UNO_WITHIN
 from models.rng import ROOT
 from models.units import Array, within
 
@@ -29,7 +30,9 @@ def evaporation_rate(
     Ta = within("air_C", air_C, -17.0, 80.0, "degC")
     r = within("rh_fraction", rh_fraction, 0.0, 1.0)
     V = within("wind_km_h", wind_km_h, 0.0, 150.0, "km/h")
-    E = 5.0 * ((Tc + 18.0) ** 2.5 - r * (Ta + 18.0) ** 2.5) * (V + 4.0) * 1e-6
+    scale, shift_C, power, calm_km_h = UNO
+    dries = (Tc + shift_C) ** power - r * (Ta + shift_C) ** power
+    E = scale * dries * (V + calm_km_h) * 1e-6
     return np.maximum(E, 0.0)
 
 
@@ -42,4 +45,4 @@ def formula_doubt(members: int, seed: int = ROOT) -> Array:
 
     Source: HOVER_2020.
     """
-    return np.asarray(np.exp(0.5 * np.log(1.4) * Draws(members, seed).normal("evaporation")))
+    return np.asarray(np.exp(0.5 * np.log(UNO_WITHIN) * Draws(members, seed).normal("evaporation")))

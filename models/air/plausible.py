@@ -10,9 +10,9 @@ import numpy as np
 from models.air.ensemble import padded
 from models.air.series import HOUR, AirSeries
 from models.facts.air import LATITUDE, SUMMER_HIGH_C, SUMMER_LOW_C, WINTER_HIGH_C, WINTER_LOW_C
+from models.facts.normals import COLDEST_DAY
 from models.units import Array
 
-COLDEST_DAY = 18.0  # of the year, north of the equator: a month after the solstice, from memory
 MEAN_INSIDE_K = 12.0  # a mean of days stays so far within what one hour may reach, OWN_JUDGEMENT
 MOST_OUTSIDE = 0.1  # of the hours: one spike is quality's business, OWN_JUDGEMENT
 DAYS_FOR_A_MEAN_H = 120

@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 import numpy as np
 from numpy.typing import ArrayLike
 
+from models.facts import air as facts
 from models.units import KELVIN, STEFAN_BOLTZMANN_W_M2K4, Array, within
 
 STEP_D = 1 / 144
@@ -18,19 +19,20 @@ def sun_elevation(days_since_2000: ArrayLike, latitude_deg: float, longitude_deg
     latitude_deg, longitude_deg : [degrees], north and east positive
 
     Raises InputError for places off the globe.
-    Source: low-precision formulas of the Astronomical Almanac, from memory; agrees with pvlib
+    Source: low-precision formulas of the Astronomical Almanac; agrees with pvlib
     within 0.012 degrees over a year (tests/published/test_pvlib.py holds it).
     """
     n = np.asarray(days_since_2000, dtype=np.float64)
     lat = np.radians(within("latitude_deg", latitude_deg, -90.0, 90.0))
     lon = float(within("longitude_deg", longitude_deg, -180.0, 180.0))
-    mean_longitude = np.radians((280.460 + 0.9856474 * n) % 360)
-    anomaly = np.radians((357.528 + 0.9856003 * n) % 360)
-    ecliptic = mean_longitude + np.radians(1.915 * np.sin(anomaly) + 0.020 * np.sin(2 * anomaly))
-    obliquity = np.radians(23.439 - 4e-7 * n)
+    mean_longitude = np.radians((facts.SUN_LONGITUDE[0] + facts.SUN_LONGITUDE[1] * n) % 360)
+    anomaly = np.radians((facts.SUN_ANOMALY[0] + facts.SUN_ANOMALY[1] * n) % 360)
+    once, twice = facts.SUN_CENTRE
+    ecliptic = mean_longitude + np.radians(once * np.sin(anomaly) + twice * np.sin(2 * anomaly))
+    obliquity = np.radians(facts.OBLIQUITY[0] + facts.OBLIQUITY[1] * n)
     right_ascension = np.arctan2(np.cos(obliquity) * np.sin(ecliptic), np.cos(ecliptic))
     declination = np.arcsin(np.sin(obliquity) * np.sin(ecliptic))
-    sidereal = np.radians(((18.697374558 + 24.06570982441908 * n) * 15 + lon) % 360)
+    sidereal = np.radians(((facts.SIDEREAL_H[0] + facts.SIDEREAL_H[1] * n) * 15 + lon) % 360)
     hour_angle = sidereal - right_ascension
     sine = np.sin(lat) * np.sin(declination) + np.cos(lat) * np.cos(declination) * np.cos(
         hour_angle
@@ -50,7 +52,7 @@ def sinks_through(
 
     One a day, none in a polar day or night; within a minute of pvlib between the polar circles.
     Raises InputError for places off the globe.
-    Source: Astronomical Almanac for the elevation; straight lines between every ten minutes.
+    Source: USNO_SUN for the elevation; straight lines between every ten minutes.
     """
     days = np.arange(begin, end + STEP_D, STEP_D)
     over = sun_elevation(days, latitude_deg, longitude_deg) - elevation_deg
@@ -72,7 +74,8 @@ def clear_sky_irradiance(elevation_deg: ArrayLike) -> Array:
     e = within("elevation_deg", elevation_deg, -90.0, 90.0, "degrees")
     cos_z = np.sin(np.radians(np.maximum(e, 0.0)))
     safe = np.maximum(cos_z, 1e-6)
-    return np.where(cos_z > 0, 1098.0 * cos_z * np.exp(-0.059 / safe), 0.0)
+    whole, dims = facts.HAURWITZ
+    return np.where(cos_z > 0, whole * cos_z * np.exp(-dims / safe), 0.0)
 
 
 def cloudy_irradiance(clear_W_m2: ArrayLike, cloud_fraction: ArrayLike) -> Array:
@@ -86,7 +89,8 @@ def cloudy_irradiance(clear_W_m2: ArrayLike, cloud_fraction: ArrayLike) -> Array
     """
     clear = within("clear_W_m2", clear_W_m2, 0.0, 1400.0, "W/m2")
     n = within("cloud_fraction", cloud_fraction, 0.0, 1.0)
-    return clear * (1 - 0.75 * n**3.4)
+    most, power = facts.CLOUD_DIMS
+    return clear * (1 - most * n**power)
 
 
 def sky_emissivity(dew_point_C: ArrayLike, cloud_fraction: ArrayLike) -> Array:
@@ -105,8 +109,10 @@ def sky_emissivity(dew_point_C: ArrayLike, cloud_fraction: ArrayLike) -> Array:
     """
     Td = within("dew_point_C", dew_point_C, -80.0, 40.0, "degC") + KELVIN
     N = 10 * within("cloud_fraction", cloud_fraction, 0.0, 1.0)
-    clear = 0.787 + 0.764 * np.log(Td / 273.0)
-    return np.minimum(clear * (1 + 0.0224 * N - 0.0035 * N**2 + 0.00028 * N**3), 1.0)
+    dry, moist = facts.SKY_CLEAR
+    clear = dry + moist * np.log(Td / 273.0)
+    a, b, c = facts.SKY_CLOUD
+    return np.minimum(clear * (1 + a * N + b * N**2 + c * N**3), 1.0)
 
 
 def net_sky_loss(
@@ -145,8 +151,9 @@ def convection(wind_m_s: ArrayLike) -> Array:
     13.6
     """
     v = within("wind_m_s", wind_m_s, 0.0, 75.0, "m/s")
-    low, high = 5.6 + 4.0 * np.minimum(v, 5.0), 7.2 * np.maximum(v, 5.0) ** 0.78
-    return np.where(v <= 5.0, low, np.maximum(high, 25.6))
+    calm, more, windy, power, turn = facts.FILM
+    low, high = calm + more * np.minimum(v, turn), windy * np.maximum(v, turn) ** power
+    return np.where(v <= turn, low, np.maximum(high, calm + more * turn))
 
 
 def radiative_coefficient(air_C: ArrayLike, emissivity: float) -> Array:

@@ -1,6 +1,6 @@
 """Heat of a mix from what its cement consists of: the regressions of Schindler and Folliard."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 
 import numpy as np
@@ -104,7 +104,8 @@ def ultimate(made_of: Composition, water_binder: float) -> float:
     >>> round(ultimate(Composition(slag_pct=40.0), 0.45), 4)
     0.8404
     """
-    more = 0.30 * made_of.fraction("slag_pct") + 0.50 * made_of.fraction("fly_ash_pct")
+    slag, ash = made_of.fraction("slag_pct"), made_of.fraction("fly_ash_pct")
+    more = facts.SLAG_MORE * slag + facts.ASH_MORE * ash
     return min(float(ultimate_degree(water_binder)) + more, 1.0)
 
 
@@ -118,10 +119,11 @@ def activation_energy(made_of: Composition) -> float | None:
     """
     if made_of.C4AF_pct < facts.LEAST_C4AF_FOR_ENERGY_PCT:
         return None
-    ash = made_of.fraction("fly_ash_pct") * (1.0 - made_of.fraction("fly_ash_CaO_pct") / 0.40)
-    blended = 1.0 - 1.05 * ash + 0.40 * made_of.fraction("slag_pct")
-    phases = made_of.fraction("C3A_pct") ** 0.30 * made_of.fraction("C4AF_pct") ** 0.25
-    return float(22.1 * blended * phases * made_of.blaine_m2_kg**0.35)
+    scale, C3A, C4AF, blaine, by_ash, of_CaO, by_slag = facts.ENERGY
+    ash = made_of.fraction("fly_ash_pct") * (1.0 - made_of.fraction("fly_ash_CaO_pct") / of_CaO)
+    blended = 1.0 - by_ash * ash + by_slag * made_of.fraction("slag_pct")
+    phases = made_of.fraction("C3A_pct") ** C3A * made_of.fraction("C4AF_pct") ** C4AF
+    return float(scale * blended * phases * made_of.blaine_m2_kg**blaine)
 
 
 def time_constant(made_of: Composition, activation_energy_kJ_mol: float) -> float:
@@ -135,14 +137,9 @@ def time_constant(made_of: Composition, activation_energy_kJ_mol: float) -> floa
     15.9
     """
     ash = made_of.fraction("fly_ash_pct") * made_of.fraction("fly_ash_CaO_pct")
-    warm = (
-        66.78
-        * made_of.fraction("C3A_pct") ** -0.154
-        * made_of.fraction("C3S_pct") ** -0.401
-        * made_of.blaine_m2_kg**-0.804
-        * made_of.fraction("SO3_pct") ** -0.758
-        * np.exp(2.187 * made_of.fraction("slag_pct") + 9.50 * ash)
-    )
+    by_slag, by_ash = facts.TAU[5:]
+    blended = np.exp(by_slag * made_of.fraction("slag_pct") + by_ash * ash)
+    warm = _of_cement(made_of, facts.TAU) * blended
     per_K = 1.0 / (KELVIN + 20.0) - 1.0 / (KELVIN + facts.REGRESSION_REFERENCE_C)
     return float(warm * np.exp(activation_energy_kJ_mol * 1e3 / GAS_J_MOLK * per_K))
 
@@ -155,11 +152,17 @@ def slope(made_of: Composition) -> float:
     >>> round(slope(Composition()), 3)
     0.673
     """
+    by_slag = facts.BETA[5]
+    return float(_of_cement(made_of, facts.BETA) * np.exp(by_slag * made_of.fraction("slag_pct")))
+
+
+def _of_cement(made_of: Composition, regression: Sequence[float]) -> float:
+    """The powers of a regression, in its own unit: scale, C3A, C3S, Blaine, SO3 come first."""
+    scale, C3A, C3S, blaine, SO3 = regression[:5]
     return float(
-        181.4
-        * made_of.fraction("C3A_pct") ** 0.146
-        * made_of.fraction("C3S_pct") ** 0.227
-        * made_of.blaine_m2_kg**-0.535
-        * made_of.fraction("SO3_pct") ** 0.558
-        * np.exp(-0.647 * made_of.fraction("slag_pct"))
+        scale
+        * made_of.fraction("C3A_pct") ** C3A
+        * made_of.fraction("C3S_pct") ** C3S
+        * made_of.blaine_m2_kg**blaine
+        * made_of.fraction("SO3_pct") ** SO3
     )

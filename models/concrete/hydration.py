@@ -3,6 +3,7 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
+from models.facts.composition import MILLS
 from models.units import Array, within
 
 
@@ -44,4 +45,5 @@ def ultimate_degree(water_cement: ArrayLike) -> Array:
     0.7428
     """
     wc = within("water_cement", water_cement, 0.2, 1.0)
-    return np.minimum(1.031 * wc / (0.194 + wc), 1.0)
+    most, half = MILLS
+    return np.minimum(most * wc / (half + wc), 1.0)

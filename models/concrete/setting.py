@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
-from models.facts.fresh import HALVING_K
+from models.facts.fresh import DRY_HEAT_RATIO, HALVING_K, ICE_K
 from models.units import Array, within
 
 
@@ -38,7 +38,7 @@ def mix_temperature(
     water_kg: float,
     water_C: float,
     ice_kg: float = 0.0,
-    dry_heat_ratio: float = 0.22,
+    dry_heat_ratio: float = DRY_HEAT_RATIO,
 ) -> float:
     """Temperature of a fresh mix of dry bag, water and ice [degC].
 
@@ -49,7 +49,7 @@ def mix_temperature(
     dry_heat_ratio : heat capacity of the solids against water, dimensionless, 0.15 to 0.30
 
     Raises InputError outside the ranges.
-    Source: ACI_305R and ACI_306R mixing formula; 79.7 from memory, confirmed by CRD-C 307.
+    Source: CRD_C_307, with the mixing formula of ACI 306R.
 
     >>> round(mix_temperature(dry_kg=27.2, dry_C=5, water_kg=3.0, water_C=60), 1)
     23.4
@@ -60,11 +60,16 @@ def mix_temperature(
     Td = float(within("dry_C", dry_C, -20.0, 100.0, "degC"))
     Tw = float(within("water_C", water_C, 0.0, 100.0, "degC"))
     ratio = float(within("dry_heat_ratio", dry_heat_ratio, 0.15, 0.30))
-    return (ratio * Td * Wd + Tw * Ww - 79.7 * Wi) / (ratio * Wd + Ww + Wi)
+    return (ratio * Td * Wd + Tw * Ww - ICE_K * Wi) / (ratio * Wd + Ww + Wi)
 
 
 def water_temperature_for(
-    *, wanted_C: float, dry_kg: float, dry_C: float, water_kg: float, dry_heat_ratio: float = 0.22
+    *,
+    wanted_C: float,
+    dry_kg: float,
+    dry_C: float,
+    water_kg: float,
+    dry_heat_ratio: float = DRY_HEAT_RATIO,
 ) -> float:
     """Water temperature that gives a wanted mix temperature [degC].
 

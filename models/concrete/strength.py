@@ -3,6 +3,8 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
+from models.facts.fresh import WATER_CEMENT_BASE
+from models.facts.handling import RUPTURE
 from models.units import Array, within
 
 AGE_28_H = 672.0
@@ -82,7 +84,7 @@ def flexural(strength_MPa: ArrayLike) -> Array:
     Raises InputError outside the range.
     Source: ACI_318.
     """
-    return 0.62 * np.sqrt(within("strength_MPa", strength_MPa, 0.0, 300.0, "MPa"))
+    return RUPTURE * np.sqrt(within("strength_MPa", strength_MPa, 0.0, 300.0, "MPa"))
 
 
 def strength_for_flexure(flexural_MPa: ArrayLike) -> Array:
@@ -93,7 +95,7 @@ def strength_for_flexure(flexural_MPa: ArrayLike) -> Array:
     Raises InputError outside the range.
     Source: ACI_318, inverted.
     """
-    return (within("flexural_MPa", flexural_MPa, 0.0, 20.0, "MPa") / 0.62) ** 2
+    return (within("flexural_MPa", flexural_MPa, 0.0, 20.0, "MPa") / RUPTURE) ** 2
 
 
 def added_water_factor(water_cement: ArrayLike, added_water_cement: ArrayLike) -> Array:
@@ -105,8 +107,8 @@ def added_water_factor(water_cement: ArrayLike, added_water_cement: ArrayLike) -
     added_water_cement : broadcastable, dimensionless, 0 to 1
 
     Raises InputError outside the ranges.
-    Source: Abrams 1918, base for 28 days from memory (OWN_JUDGEMENT for its use on bags).
+    Source: Abrams 1918; YEH_1998 for the base, OWN_JUDGEMENT for its use on bags.
     """
     within("water_cement", water_cement, 0.2, 0.9)
     extra = within("added_water_cement", added_water_cement, 0.0, 1.0)
-    return np.power(14.0, -extra)
+    return np.power(WATER_CEMENT_BASE, -extra)

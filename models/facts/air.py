@@ -1,11 +1,33 @@
-"""Moist air. Rows only."""
+"""Moist air, light, rain and the bounds of nature. Rows only."""
 
 # saturation pressure over water A exp(M T / (TN + T)) [hPa], T in degC (WMO_8)
 MAGNUS_A_HPA, MAGNUS_M, MAGNUS_TN_C = 6.112, 17.62, 243.12
-PSYCHROMETRIC_HPA_K = 0.668  # cp P / (0.622 Lv) at sea level (FAO_56)
-SUNSET_DEG = -0.833  # upper limb on the horizon, refraction in it (Astronomical Almanac)
-CIVIL_DUSK_DEG = -6.0  # from here on work outdoors needs a lamp (Astronomical Almanac)
-HIGHEST_DEW_C = 36.0  # no higher dew point is on record (35 degC), from memory
+PSYCHROMETRIC_HPA_K = 0.668  # cp P / (0.622 Lv) at sea level (FAO_56 equation 8)
+SUNSET_DEG = -0.833  # upper limb on the horizon, refraction in it (USNO_SUN)
+CIVIL_DUSK_DEG = -6.0  # from here on work outdoors needs a lamp (USNO_SUN)
+HIGHEST_DEW_C = 36.0  # no higher dew point is on record than 35 degC (DHAHRAN_2003)
+
+# place of the sun by days since 2000-01-01 12:00, to a hundredth of a degree: Astronomical Almanac,
+# low precision, from memory; held against PyPI pvlib
+SUN_LONGITUDE, SUN_ANOMALY = (280.460, 0.9856474), (357.528, 0.9856003)  # from memory, degrees
+SUN_CENTRE, OBLIQUITY = (1.915, 0.020), (23.439, -4e-7)  # from memory, degrees
+SIDEREAL_H = (18.697374558, 24.06570982441908)  # from memory, hours
+
+HAURWITZ = (1098.0, 0.059)  # clear sky: [0] cos z exp(-[1] / cos z) W/m2 (HAURWITZ_1945)
+CLOUD_DIMS = (0.75, 3.4)  # 1 - [0] n^[1] (KASTEN_CZEPLAK_1980)
+# emissivity of the sky: ([0] + [1] ln(Td / 273)), times 1 and what tenths of cloud add to the powers
+# 1, 2 and 3 (ASHRAE_NIGHT_SKY)
+SKY_CLEAR, SKY_CLOUD = (0.787, 0.764), (0.0224, -0.0035, 0.00028)
+# film of a face in wind, W/m2K: [0] + [1] v to [4] m/s, [2] v^[3] over it (BENTZ_NISTIR_6551 for the
+# form, from memory); within 8 % of MCADAMS_1954 to 8 m/s
+FILM = (5.6, 4.0, 7.2, 0.78, 5.0)
+# evaporation: [0] ((Tc + [1])^[2] - r (Ta + [1])^[2]) (V + [3]) 1e-6 kg/m2h, degC and km/h (UNO_1998)
+UNO = (5.0, 18.0, 2.5, 4.0)
+UNO_WITHIN = 1.4  # true within this factor (HOVER_2020)
+
+# rain that wets a face or marks a fresh one [mm/h]: any that is told, 0.1 mm over six hours the least;
+# OWN_JUDGEMENT
+WET_MM_H = 0.01
 
 # by how much the air of a yard is colder than around on a clear, calm night, by what its maker
 # tells [K], and the spread of its logarithm: 1 K is a weak cold pool, met in 45 % of nights, 4 K a

@@ -145,9 +145,9 @@ CLASSES: dict[str, MixClass] = {
     ),
 }
 
-FHP_KJ_PER_K = 1.47  # rise of the activation energy per kelvin under 20 degC
+FHP_KJ_PER_K = 1.47  # rise of the energy per kelvin under 20 degC: FHP_1977, from memory
 CLASS_ENERGY_SD = 4.0  # kJ/mol: one laboratory saw 35 to 41 (NIST_BENTZ_TABLE_IX)
-FHP_ENERGY, FHP_ENERGY_SD = 33.5, 2.0
+FHP_ENERGY, FHP_ENERGY_SD = 33.5, 2.0  # FHP_1977; CEB_FIP_CHARACTERISTIC has 4000 K, 33.3
 HEAT_SD, TAU_SD, BETA_SD = 0.08, 0.18, 0.08  # between cements of one class, SMILAUER_2025
-REFERENCE_28D_MPA = 35.0  # strength to which s of a class belongs
+REFERENCE_28D_MPA = 35.0  # strength to which s of a class belongs: OWN_JUDGEMENT
 BATCH_SD = 0.12  # hand mixing, ACI_214R fair field control

@@ -10,7 +10,7 @@ class Code:
     cold_air_C : cold weather is air at or under it while the concrete is protected [degC]
     least_by_air : least concrete as placed by the lowest air: (air over, least) [degC], the warmest
         first; what stands in AS_PLACED_C by section where there is none
-    frost_MPa : strength that bears one freezing, dry
+    frost_MPa : strength that bears one freezing of what is kept dry; wet see frost.SOAKED_MPA
     cure_days, cure_days_quick : moist at cure_over_C or more, ordinary and high-early mixes [d];
         None: by the table of curing days
     """
@@ -24,16 +24,17 @@ class Code:
     sources: tuple[str, ...]
 
 
-CURE_OVER_C = 10.0  # ACI 318 26.5.3: days count at 50 F or more, from memory
-PLACED_OUT_OF_THE_COLD_C = 5.0  # EN 206 5.2.9, the least of every supplier
+CURE_OVER_C = 10.0  # days count at 50 F or more (ACI_318_CURING)
+PLACED_OUT_OF_THE_COLD_C = 5.0  # EN_206 5.2.9, the least of every supplier
 
 QUICK = ("high-early", "rapid-setting")  # mixes that count as high-early, as one with accelerator
 
 CODES = {
     # 40 F; 500 psi is one freezing of a section that takes up no water from outside
-    "ACI": Code("ACI", 4.4, (), 3.5, 7.0, 3.0, ("ACI_306R", "ACI_308R")),
+    # (ACI_306R_CYCLES); 7 and 3 days (ACI_318_CURING)
+    "ACI": Code("ACI", 4.4, (), 3.5, 7.0, 3.0, ("ACI_306R", "ACI_306R_CYCLES", "ACI_318_CURING")),
     # air from +5 to -3: 5 degC as placed; under -3: 10, kept for three days
-    # (betontechnische-daten.de 10.3); 5 N/mm2 kept from rain and snow (10.4)
+    # (DIN_1045_3, page 10-3); 5 N/mm2 kept from rain and snow, or three days at 10 degC (10-4)
     "EN": Code(
         "EN",
         5.0,
@@ -58,4 +59,4 @@ AMERICAN_ZONES = (
     "Pacific/Pago_Pago",
     "Pacific/Saipan",
 )
-AMERICAN_LONGITUDE = -30.0  # west of it lie the Americas
+AMERICAN_LONGITUDE = -30.0  # west of it lie the Americas: geography

@@ -26,6 +26,8 @@ RANGES: dict[str, tuple[float, float, float]] = {
     "fly_ash_pct": (0.0, 50.0, 0.0),
     "fly_ash_CaO_pct": (0.0, 40.0, 10.0),
 }
+
+# what makes up a cement, and within what a sheet is believed: OWN_JUDGEMENT
 CLINKER = ("C3S_pct", "C2S_pct", "C3A_pct", "C4AF_pct", "SO3_pct", "free_CaO_pct", "MgO_pct")
 LEAST_CLINKER_PCT = 70.0  # under it a sheet was read in other units or not to the end
 LEAST_PORTLAND_PCT = 20.0  # of the binder
@@ -44,8 +46,21 @@ HEAT_KJ_KG = {
 SLAG_HEAT_KJ_KG, FLY_ASH_CAO_HEAT_KJ_KG = 461.0, 1800.0
 REGRESSION_REFERENCE_C = 21.1  # of the regressions' equivalent age
 
-# ferrite below this lies outside the cements of the regression (white cement: 30 kJ/mol is not so)
-LEAST_C4AF_FOR_ENERGY_PCT = 3.0
+# regressions on fractions of the mass and m2/kg (SCHINDLER_FOLLIARD_2005, from memory): tau in hours
+# is [0] C3A^[1] C3S^[2] Blaine^[3] SO3^[4] exp([5] slag + [6] CaO of the ash), beta
+# [0] C3A^[1] C3S^[2] Blaine^[3] SO3^[4] exp([5] slag)
+TAU = (66.78, -0.154, -0.401, -0.804, -0.758, 2.187, 9.50)
+BETA = (181.4, 0.146, 0.227, -0.535, 0.558, -0.647)
+# energy in kJ/mol: [0] C3A^[1] C4AF^[2] Blaine^[3] (1 - [4] ash (1 - CaO / [5]) + [6] slag):
+# SCHINDLER_FOLLIARD_2005, from memory
+ENERGY = (22.1, 0.30, 0.25, 0.35, 1.05, 0.40, 0.40)
+# degree of hydration at the end: MILLS_1966, [0] w/c / ([1] + w/c), from memory; and what slag and
+# ash add to it (SCHINDLER_FOLLIARD_2005, from memory)
+MILLS = (1.031, 0.194)
+SLAG_MORE, ASH_MORE = 0.30, 0.50
 
-# one standard deviation of the logarithm, and kJ/mol: see the head of this file
+# ferrite below this lies outside the cements of the regression (white cement: 30 kJ/mol is not so)
+LEAST_C4AF_FOR_ENERGY_PCT = 3.0  # OWN_JUDGEMENT
+
+# one standard deviation of the logarithm, and kJ/mol: OWN_JUDGEMENT, see the head of this file
 HEAT_SD, TAU_SD, BETA_SD, ENERGY_SD_KJ_MOL = 0.12, 0.22, 0.27, 6.0

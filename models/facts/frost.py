@@ -1,11 +1,12 @@
 """Ice in young concrete: when it forms, what it does, and where hydration ends. Rows only."""
 
-# alkalis and sulphate of fresh pore water, some 0.4 mol/kg, at 1.86 K kg/mol (Raoult), from memory
+# alkalis and sulphate of fresh pore water, some 0.4 mol/kg (OWN_JUDGEMENT), at 1.86 K kg/mol
+# (CRC_RAOULT)
 FREEZING_POINT_C = -0.75
-LATENT_J_KG = 334e3  # of ice, from memory
-# water that a gram of hydrated cement binds, and that its gel holds and no night freezes [g]
-BOUND, IN_GEL = 0.23, 0.19  # POWERS_BROWNYARD, from memory
-FULL_HEAT_KJ_KG = 480.0  # of a cement that is hydrated whole, from memory
+LATENT_J_KG = 334e3  # of ice (CRD_C_307)
+BOUND = 0.23  # water that a gram of hydrated cement binds [g], CONCRETE_SOCIETY_909
+IN_GEL = 0.19  # and that its gel holds and no night freezes [g], POWERS_BROWNYARD, from memory
+FULL_HEAT_KJ_KG = 480.0  # of a cement that is hydrated whole (SCHINDLER_FOLLIARD_2005, from memory)
 
 # Ice harms once it is this share of the mixing water at the coldest edge. Ice takes 9 % more room
 # than its water: at 3.5 MPa the capillaries have room for a third of it (POWERS_1962), fresh
@@ -23,6 +24,12 @@ HYDRATION_SLOWS_C, HYDRATION_ENDS_C = -1.0, -10.0
 # froze though nothing foretold it. OWN_JUDGEMENT
 SEEN, MISTAKEN, UNFORESEEN = 0.9, 0.05, 0.15
 
-# later frosts: borne again and again while wet from here on (ACI_306R_CYCLES); drier than this the
-# capillaries have room for ice (POWERS_1962 for the room, OWN_JUDGEMENT for the humidity)
-REPEATED_MPA, ROOM_FOR_ICE_RH = 24.0, 0.90
+# A frost is borne at what the code asks of a piece that dries out by itself. Water from outside fills
+# its pores again, and very little does (POWERS_1962): Canadian practice asks 7 MPa of concrete that
+# will freeze (CSA_A23_1). OWN_JUDGEMENT that a piece under a wet cover or in the rain needs as much
+SOAKED_MPA = 7.0
+
+# later frosts: borne again and again while wet from here on; drier than this the capillaries have
+# room for ice (POWERS_1962 for the room)
+REPEATED_MPA = 24.0  # ACI_306R_CYCLES
+ROOM_FOR_ICE_RH = 0.90  # OWN_JUDGEMENT

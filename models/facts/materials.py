@@ -24,7 +24,8 @@ BOARDS: dict[str, Material] = {
     "steel": Material(50.0, 7800.0, 450.0, ("EN_12524",)),
     "ground": Material(2.0, 1950.0, 1045.0, ("EN_12524",)),  # cast in place on sand and gravel
 }
-GROUND_DEPTH_MM = 300.0  # of ground that takes part; below it the mean of the last days' air
+# of ground that takes part; below it the mean of the last days' air: OWN_JUDGEMENT
+GROUND_DEPTH_MM = 300.0
 SIDE_FORM_M2K_W = 0.15  # 22 mm of plywood round a piece cast on the ground (EN_12524)
 
 # ASHRAE_NIGHT_SKY list, new grey concrete

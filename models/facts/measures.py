@@ -21,4 +21,4 @@ MEASURES: dict[str, Measure] = {
     "fog": Measure(1.0, 1.0, 0.9, 3.0, ("ACI_305R", "COMMON_PRACTICE")),
 }
 MEASURED_H = 6  # they stand for the first hours, until the face has set; COMMON_PRACTICE
-COLD_WATER_C = 3.0  # water off ice, from memory
+COLD_WATER_C = 3.0  # water off ice: COMMON_PRACTICE

@@ -2,17 +2,18 @@
 
 # D = D1 (alpha + (1 - alpha) / (1 + ((1 - h) / (1 - hc))^n)), BAZANT_NAJJAR_1972 with CEB-FIP values
 D1_FCK_MM2_D = 864.0  # D1 = 1e-8 / fck m2/s, fck in MPa (CEB_FIP_1990, from memory)
-CHARACTERISTIC_MPA = 8.0  # fck lies this far under the mean strength (CEB_FIP_1990)
-FCK_MPA = (12.0, 60.0)  # strengths the law is used for
-ALPHA, HC, N = 0.05, 0.80, 15
-TEMPERATURE_Q_R_K = 2700.0  # Arrhenius, of the diffusivity (BLACKBEAR_MANUAL); 4700 from memory
+CHARACTERISTIC_MPA = 8.0  # fck lies this far under the mean strength (CEB_FIP_CHARACTERISTIC)
+FCK_MPA = (12.0, 60.0)  # strengths the law is used for, OWN_JUDGEMENT
+ALPHA, HC, N = 0.05, 0.80, 15  # BAZANT_NAJJAR_1972
+TEMPERATURE_Q_R_K = 2700.0  # Arrhenius, of the diffusivity (BLACKBEAR_MANUAL)
 SURFACE_MM = 0.75  # a face to air counts as this much more of moist concrete (BAZANT_NAJJAR_1972)
 
 # spreads of the members: of the logarithm unless the unit says otherwise. The band of D1 is / 2 to
-# x 2 at 10 and 90 %; alpha 0.02 was fitted to one concrete, and the cubes of NBS_RP_1334 ask for more
+# x 2 at 10 and 90 %; alpha 0.02 was fitted to one concrete, and the cubes of NBS_RP_1334 ask for more:
+# OWN_JUDGEMENT
 D1_SD = 0.54
 ALPHA_MIDDLE, ALPHA_SD, ALPHA_RANGE = 0.06, 0.7, (0.01, 0.4)
-HC_SD, HC_RANGE = 0.02, (0.74, 0.86)  # fitted 0.775 to 0.83 in the sources of the law
+HC_SD, HC_RANGE = 0.02, (0.74, 0.86)  # OWN_JUDGEMENT; 0.775 to 0.83 in the sources of the law
 Q_R_SD, SURFACE_SD, SORPTION_SD, SELF_SD = 0.2, 0.5, 0.2, 0.35  # OWN_JUDGEMENT
 
 # pore humidity lost in sealed concrete at full hydration, by water/cement ratio (NBS_RP_1334 for
@@ -26,41 +27,45 @@ SELF_DESICCATION = (
     (0.90, 0.02),
 )
 SELF_POWER = 3.0  # of the degree of hydration: the pores empty late (OWN_JUDGEMENT)
-HYDRATION_STOPS_RH = 0.75  # under this the cement takes no more water, from memory
+# under this the cement takes no more water: 80 % in FLATT_2011, to which the last is slow
+HYDRATION_STOPS_RH = 0.75
 
 # moisture by mass [%] at pore humidities 0, 0.05 ... 1: BRANZ from 0.60 on, a straight line under it
+# (BRANZ_SORPTION)
 SORPTION_FROM_RH = 0.60
 SORPTION_PCT = (3.8, 4.0, 4.2, 4.4, 4.6, 4.9, 5.4, 6.0, 7.0)
 SORPTION_STEP_RH = 0.05
 
 # water taken up by a dry face, mm/min^0.5 by water/cement ratio (NEVILLE_1996), measured on concrete
-# dried to between 50 and 70 % (ASTM C1585); 0.05 is the least among published concretes, from memory
+# dried to between 50 and 70 % (ASTM C1585)
 SORPTIVITY = ((0.4, 0.09), (0.6, 0.17))
-LEAST_SORPTIVITY = 0.05
+LEAST_SORPTIVITY = 0.05  # among published concretes, from memory
 SORPTIVITY_RH = 0.60
 SORPTIVITY_SD = 0.35  # of the logarithm: OWN_JUDGEMENT, curing alone moves it that far
-USUAL_WATER_CEMENT = 0.5
-PLENTY_MM = 1e4  # water that stands on a face: as much as it will take
+USUAL_WATER_CEMENT = 0.5  # COMMON_PRACTICE
+PLENTY_MM = 1e4  # water that stands on a face: as much as it will take, by definition
 
-# shrinkage of a section from 100 % to 40 % pore humidity, C20 to C40 (EN_1992_1_1 table 3.2: 0.58
-# to 0.48 permille, from memory), as strain per unit of pore humidity
+# shrinkage of a section from 100 % to 40 % pore humidity, C20 to C40 (EN_1992_1_1 table 3.2: 0.60
+# to 0.48 permille, by its B.11 0.58 to 0.46), as strain per unit of pore humidity
 SHRINKAGE_PER_RH = 0.53e-3 / 0.60
 BOW_WORTH_MM = 1.0  # from this bow on it is said, OWN_JUDGEMENT
 
 # depth of the hole as a share of the thickness: one face dries, both faces dry (ASTM_F2170)
 DEPTH_ONE_FACE, DEPTH_TWO_FACES = 0.40, 0.20
 
-AFTER_RAIN_H = {"silane-siloxane": 48.0}  # dry hours after rain or washing, by chemistry
+# dry hours after rain or washing by chemistry: COMMON_PRACTICE, two days for silanes
+# (concreteconstruction.net, protection and preservation using penetrating sealers)
+AFTER_RAIN_H = {"silane-siloxane": 48.0}
 AFTER_RAIN_USUAL_H = 24.0  # COMMON_PRACTICE
-WAIT_AFTER_WET_FILM_H = 24.0  # and then test again (UFC_3_190_06)
+# hours until a film that showed water is laid again: as long as one lies. OWN_JUDGEMENT; the pages
+# tell how long a film lies, 16 h (ASTM_D4263), and nothing of waiting
+WAIT_AFTER_WET_FILM_H = 24.0
 CONSTANT_MASS_PCT_D = 0.1  # mass is called constant under this loss in 24 h: EN tests, from memory
-CONSTANT_MASS_PCT = (
-    0.1  # and constant over the days of its section under this change in all of them
-)
+CONSTANT_MASS_PCT = 0.1  # over the days of its section, in all of them: OWN_JUDGEMENT
 CONSTANT_FOR_D, CONSTANT_AT_MM = 7.0, 50.0  # by the square of the section (OWN_JUDGEMENT)
-CONSTANT_FOR_RANGE_D = (3.0, 28.0)
-SPALLING_PCT = 3.0  # EN_1992_1_2
-SPALLING_MOST_PCT = 4.0  # DTU_DS_411: 3 to 4 % for traditional concrete
+CONSTANT_FOR_RANGE_D = (3.0, 28.0)  # OWN_JUDGEMENT
+SPALLING_PCT = 3.0  # EN_1992_1_2 4.5.1, from memory; DTU_DS_411 has 3 to 4 %
+SPALLING_MOST_PCT = 4.0  # DTU_DS_411: limited within 3 to 4 % for traditional concrete
 FIRE_PROBE_RH = 0.75  # at the test depth, OWN_JUDGEMENT
 CURLS_AFTER_H = 48.0  # one face bare to the air this long, the other shut: COMMON_PRACTICE
 WASHED_H = 1.0  # wet honing keeps the faces wet for about this long, COMMON_PRACTICE

@@ -155,8 +155,8 @@ TOWNS: tuple[tuple[float, float, float, float], ...] = (
     (-18.1, 178.4, 27, 23),
     (-77.8, 166.7, -3, -26),
 )
-COLDEST_DAY = 20  # of the year, in the north; warmest in the south
+COLDEST_DAY = 20  # of the year, in the north, a month after the solstice: OWN_JUDGEMENT
 HALF_DAY_K = 6.0  # from the mean of a day to its usual low and high, COMMON_PRACTICE
-EARTH_KM = 6371.0
+EARTH_KM = 6371.0  # mean radius, by definition (IUGG)
 # day to day about the normal, of the range January to July: 6.5 and 3.3 K at Newark's 24 K of range
 STEADY_SD_K, WINTER_FRACTION, SUMMER_FRACTION = 2.0, 0.18, 0.05  # OWN_MEASURED_2013

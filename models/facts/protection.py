@@ -1,4 +1,7 @@
-"""Covers a shop may own, and the cold-weather limits of ACI 306R for thin sections. Rows only."""
+"""Covers a shop may own, and the limits of cold and hot weather. Rows only.
+
+The limits that keep a piece or a person whole stand first in `castclock sources`.
+"""
 
 from dataclasses import dataclass
 
@@ -30,13 +33,19 @@ COVERS: dict[str, Cover] = {
 }
 # what heats a tent or a room; one that burns without a flue gives carbon monoxide and dioxide
 HEATERS = ("electric", "vented", "unvented")
-WARM_WATER_EFFORT = 1.5  # a kettle and a thermometer: more than film, less than a blanket
-INDOORS_EFFORT = 6.0  # mould, bags and piece go through a door; less than heating the yard
+WARM_WATER_EFFORT = 1.5  # more than film, less than a blanket: OWN_JUDGEMENT
+INDOORS_EFFORT = 6.0  # through a door; less than heating the yard: OWN_JUDGEMENT
 
-# ACI 306R for sections under 300 mm and from 300 to 900 mm
-AS_PLACED_C = ((300.0, 13.0), (900.0, 10.0), (1800.0, 7.0), (float("inf"), 5.0))
-COOLING_K_24H = ((300.0, 28.0), (900.0, 22.0), (1800.0, 17.0), (float("inf"), 11.0))
-# as mixed, by section and by the lowest air: above -1, down to -18, colder
+# columns of ACI_306R table 3.1 for 36 to 72 in and thicker: 45, 40 F and 30, 20 F, from memory
+THICK_PLACED_C = ((1800.0, 7.0), (float("inf"), 5.0))
+THICK_COOLING_K_24H = ((1800.0, 17.0), (float("inf"), 11.0))
+
+# ACI_306R table 3.1 by sections under 300 and 900 mm (12, 36 in): 55, 50 F as placed and kept, 50,
+# 40 F of fall in 24 h
+AS_PLACED_C = ((300.0, 13.0), (900.0, 10.0), *THICK_PLACED_C)
+COOLING_K_24H = ((300.0, 28.0), (900.0, 22.0), *THICK_COOLING_K_24H)
+# as mixed, by section and by the lowest air: above -1, down to -18, colder (ACI_306R table 3.1: 60,
+# 65, 70 F and 55, 60, 65 F)
 AS_MIXED_AIR_C = (-1.0, -18.0)
 AS_MIXED_C = (
     (300.0, (16.0, 18.0, 21.0)),
@@ -44,17 +53,20 @@ AS_MIXED_C = (
     (1800.0, (10.0, 13.0, 16.0)),
     (float("inf"), (7.0, 10.0, 13.0)),
 )
-OFF_WITHIN_K = 11.0  # ACI 306.1: all protection may come off once the surface is this near the air
+OFF_WITHIN_K = (
+    11.0  # ACI_306_1 3.2.3: all protection may come off once the face is 20 F from the air
+)
 
 BASE_LEAST_C = 0.0  # ACI_306_1: no concrete on frozen ground, in frozen forms, about icy steel
-FROST_MPA = 3.5  # ACI 306R, one freezing
-PLACING_MAX_C = 35.0  # ACI 305.1
-HOT_DAMAGE_C = 70.0  # delayed ettringite limit, from memory
-WATER_MAX_C = 60.0  # ACI 306R: hotter mixing water must not meet the cement first
-EVAPORATION_KG_M2H = 1.0  # ACI 305R
-EVAPORATION_LOW_BLEED_KG_M2H = 0.5
-# ACI_306R: days of protection, ordinary and high-early: exposed, partly loaded, against freezing;
-# and for who takes the forms and all support away; indoors of the frost 2 and 1
+FROST_MPA = 3.5  # one freezing of what water from outside does not reach (ACI_306R_CYCLES)
+PLACING_MAX_C = 35.0  # ACI_305_1 3.3 (95 F)
+HOT_DAMAGE_C = 70.0  # delayed ettringite: ACI_301 (160 F)
+WATER_MAX_C = 60.0  # hotter mixing water must not meet the cement first: ACI_306R_WATER (140 F)
+EVAPORATION_KG_M2H = 1.0  # ACI_305R (0.2 lb/ft2h)
+EVAPORATION_LOW_BLEED_KG_M2H = 0.5  # of mixes that hardly bleed: SILICA_FUME
+# ACI_306R table 5.5, days of protection, ordinary and high-early: exposed, partly loaded, against
+# freezing, as ACI_306_1 asks over 50 F; for who takes the forms and all support away; not exposed and
+# not loaded
 PROTECTION_D = {"exposed": (3.0, 2.0), "forms": (6.0, 4.0), "not exposed": (2.0, 1.0)}
-NIGHT_AHEAD_H = 24  # over which the fall of a bare face is counted
+NIGHT_AHEAD_H = 24  # over which the fall of a bare face is counted (ACI_306_1)
 HOT_EARLY_C = 40.0  # a section this warm in its first day cures too fast, COMMON_PRACTICE

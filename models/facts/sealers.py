@@ -6,8 +6,8 @@ TYPICAL_SHEET.
 
 from dataclasses import dataclass
 
-DEW_MARGIN_K = 3.0  # ISO_8502_4, UFC_3_190_06 9.6.6 (5 F): surface over the dew point
-HOT_FACE_C = 35.0  # direct sun: wait above this, TYPICAL_SHEET; UFGS_09973 stops at 38
+DEW_MARGIN_K = 3.0  # ISO_8502_4, UFC_3_190_06 9.6.6 (5 F and rising): face over the dew point
+HOT_FACE_C = 35.0  # direct sun: wait above this, OWN_JUDGEMENT; UFGS_09973 stops at 38
 SUN_ON_FACE_W_M2 = 400.0  # OWN_JUDGEMENT: more than a bright overcast sky is sun on the face
 THINNED_FRACTION = 2 / 3  # COMMON_PRACTICE: one part water to two parts sealer
 SEALER_WASTE = 0.10  # COMMON_PRACTICE: left in tray and roller
@@ -37,7 +37,7 @@ class Sheet:
     dry_rh_fraction: float  # pore humidity at the test depth at which it may go on
     min_C: float
     max_C: float
-    max_rh_pct: float = 85.0
+    max_rh_pct: float = 85.0  # MARINE_PAINTING
     dew_margin_K: float = DEW_MARGIN_K
     recoat_min_h: float
     recoat_max_h: float | None = None  # None: no end, scuff after a week

@@ -5,16 +5,15 @@ from dataclasses import dataclass
 from models.facts.handling import (
     CRACKING_SAFETY,
     DYNAMIC_FACTOR,
+    FIFTH_MOMENT,
     LIFT_KG,
+    RUPTURE,
     TEAM_SHARES,
     TURN_FLOOR_MPA,
 )
 from models.message import Message
 from models.piece.shape import Shape
 from models.units import GRAVITY_M_S2, within
-
-FIFTH_POINT = 0.2071  # supports where hogging and sagging are equal
-FIFTH_MOMENT = 0.02145  # w L^2 there
 
 
 @dataclass(frozen=True)
@@ -56,7 +55,7 @@ def strength_needed_MPa(stress_MPa: float) -> float:
     stress_MPa : [MPa], jerk included
     Source: ACI_318 modulus of rupture, PCI_HANDLING safety.
     """
-    return (CRACKING_SAFETY * stress_MPa / 0.62) ** 2
+    return (CRACKING_SAFETY * stress_MPa / RUPTURE) ** 2
 
 
 def turning_supports(shape: Shape, density_kg_m3: float) -> tuple[Support, ...]:

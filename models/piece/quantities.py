@@ -4,10 +4,11 @@ import math
 
 from numpy.typing import ArrayLike
 
+from models.facts.fresh import HEAVIEST_KG_M3, PLAIN_KG_M3, WASTE_FRACTION
 from models.units import GRAVITY_M_S2, Array, within
 
 
-def mass_kg(volume_l: float, density_kg_m3: float = 2300.0) -> float:
+def mass_kg(volume_l: float, density_kg_m3: float = PLAIN_KG_M3) -> float:
     """Mass of a piece [kg]: volume x density.
 
     volume_l : [l], 0 to 1e5; density_kg_m3 : [kg/m3], 500 to 3000
@@ -18,7 +19,9 @@ def mass_kg(volume_l: float, density_kg_m3: float = 2300.0) -> float:
     return V * float(within("density_kg_m3", density_kg_m3, 500.0, 3000.0, "kg/m3")) / 1e3
 
 
-def bags(volume_l: float, bag_yield_l: float, waste_fraction: float = 0.05) -> tuple[float, int]:
+def bags(
+    volume_l: float, bag_yield_l: float, waste_fraction: float = WASTE_FRACTION
+) -> tuple[float, int]:
     """Bags for a volume: net, and whole bags with waste, dimensionless.
 
     volume_l : [l], 0 to 1e5; bag_yield_l : [l] a bag, 0.5 to 100; waste_fraction 0 to 0.5
@@ -35,7 +38,7 @@ def bags(volume_l: float, bag_yield_l: float, waste_fraction: float = 0.05) -> t
     return net, math.ceil(net * (1 + waste) - 1e-9)
 
 
-def fluid_pressure_kPa(depth_m: ArrayLike, density_kg_m3: float = 2400.0) -> Array:
+def fluid_pressure_kPa(depth_m: ArrayLike, density_kg_m3: float = HEAVIEST_KG_M3) -> Array:
     """Pressure of the fresh mix at a depth [kPa]: the full liquid head.
 
     depth_m : any shape [m], 0 to 20; density_kg_m3 : [kg/m3], 500 to 3000

@@ -8,7 +8,7 @@ import numpy as np
 
 from models.air.series import HOUR, AirSeries
 from models.facts.codes import CODES, OTHER, Code
-from models.facts.fresh import HASTE_H
+from models.facts.fresh import HASTE_H, LABEL_C
 from models.facts.protection import WATER_MAX_C
 from models.instants import quarter
 from models.message import Message, Sentence, Value
@@ -22,7 +22,6 @@ from models.steps.place import least_placed_C, warm_water
 from models.units import Array
 
 QUICKER_H = 12.0  # a mould that is free half a day sooner is worth a word, OWN_JUDGEMENT
-LABEL_C = 21.0  # at which a label tells its hours
 QUANTITIES = {  # how the names of a value and its limit end, by the unit of a risk
     "degC": "C",
     "kg/m2h": "kg_m2h",

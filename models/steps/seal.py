@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from models.air import psychrometrics
+from models.facts.air import WET_MM_H
 from models.facts.sealers import (
     DOUBLES_PER_K,
     FILM_STOPS_C,
@@ -20,7 +21,6 @@ from models.units import Array, Mask
 
 REFERENCE_VPD_HPA = float(psychrometrics.saturation_pressure(REFERENCE_C)) * 0.5
 LEAST_FRACTION = 0.2  # no coat dries in under a fifth of its usual time, OWN_JUDGEMENT
-WET_MM_H = 0.01  # any rain wets a face: less than 0.1 mm over six hours, the least that is told
 ROUNDING = 1e-9  # a limit reached to within this is reached
 
 
@@ -63,7 +63,12 @@ def local_conditions(trajectory: Trajectory, hour: Array) -> LocalConditions:
 def conditions(local: LocalConditions, sheet: Sheet) -> dict[str, Mask]:
     """What must hold from the coat until it has dried, by name, (rows, members) boolean.
 
-    Source: ISO_8502_4 for spread and humidity; TYPICAL_SHEET for the temperatures.
+    UFC_3_190_06 asks for a face over the dew point "and rising", so that none condenses later. Here
+    the spread is asked of every hour until the coat is dry: a face that falls is refused for the
+    hour at which it would come too near, and one that stays far over is not refused for falling.
+
+    Source: ISO_8502_4 and UFC_3_190_06 for the spread, MARINE_PAINTING for the humidity;
+    TYPICAL_SHEET for the temperatures.
     """
     return {
         "spread": local.face_C - local.dew_point_C >= sheet.dew_margin_K - ROUNDING,

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from models.facts.after import SALT_COUNTS_C, SALT_FREE_D
+from models.facts.frost import REPEATED_MPA
 from models.facts.handling import FULL_USE_FRACTION, STEP_STRENGTH
 from models.facts.sealers import FILM_STOPS_C
 from models.message import Message
@@ -72,7 +73,7 @@ def de_icing(case: Case) -> StepOpening:
         Need(Message("days_over", {"over_C": SALT_COUNTS_C}), SALT_FREE_D, "d"),
         np.maximum(case.trajectory.first(aged, SALT_FREE_D), film),
         ("ACI_201_DEICING",),
-        (Message("no_salt_first_winter"), Message("frost_while_wet", {"least_MPa": 24})),
+        (Message("no_salt_first_winter"), Message("frost_while_wet", {"least_MPa": REPEATED_MPA})),
         shown=aged,
         conditions=(Condition(FILM, film),),
         waits_for=_waits(film),

@@ -27,18 +27,37 @@ def test_every_row_is_printed_and_the_last_line_counts_them() -> None:
     lines = out.rstrip("\n").splitlines()
     for heading in ("source", "quantity", "published", "ours", "difference", "tolerance", "status"):
         assert heading in lines[0]
-    assert len(lines) == len(ROWS) + 3
-    counts = dict(re.findall(r"(page|library|open data|mathematics|from memory) (\d+)", lines[-1]))
+    assert len(lines) == len(ROWS) + 4 + len(published.of_facts(published.facts()))
+    counts = dict(
+        re.findall(
+            r"(page|second-hand|library|open data|fit|mathematics|from memory) (\d+)", lines[-1]
+        )
+    )
     assert int(counts["page"]) == sum(row.status == "page" for row in ROWS)
     assert lines[-1].startswith(f"{len(ROWS)} rows")
     assert lines[-1].endswith("all within tolerance")
+
+
+def test_the_constants_are_told_by_kind_and_those_from_memory_by_name() -> None:
+    """12-answers F5, F6: what stays from memory is listed."""
+    _, out, _ = castclock("sources")
+    told = published.facts()
+    kinds = {"page", "second-hand", "library", "open data", "own judgement", "from memory"}
+    (line,) = (line for line in out.splitlines() if "constants of models/facts" in line)
+    counts = dict(re.findall(r"([a-z -]+?) (\d+)(?:,|$)", line.split(":")[1]))
+    assert {name.strip() for name in counts} >= kinds
+    assert sum(map(int, counts.values())) == len(told)
+    named = [line.split()[2] for line in out.splitlines() if line.startswith("from memory  ")]
+    assert named == [one.name for one in told if one.kind == "from memory"]
+    assert "moisture.SPALLING_PCT" in named
+    assert not any(name.startswith("protection.FROST") for name in named)
 
 
 def test_the_wet_evening_dew_point_stands_with_its_difference() -> None:
     _, out, _ = castclock("sources")
     (line,) = (line for line in out.splitlines() if "dew point of vapour at 22 hPa" in line)
     assert re.split(r"\s{2,}", line) == [
-        "WMO_8",
+        "METPY",
         "dew point of vapour at 22 hPa",
         "19.0291 degC",
         "19.058",

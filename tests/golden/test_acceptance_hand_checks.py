@@ -17,6 +17,7 @@ from models import quantity
 from models.air import evaporation, psychrometrics
 from models.air.series import AirSeries
 from models.concrete import maturity, setting
+from models.facts.handling import FIFTH_MOMENT
 from models.piece import handling, quantities
 from models.piece.shape import Shape
 from models.planning import pour_check
@@ -155,7 +156,7 @@ def test_desk_panel_volume_and_mass() -> None:
 def test_desk_panel_bends_most_when_carried_flat_by_its_ends() -> None:
     ends = handling.bending_stress_MPa(1640, 22, 2050)
     opening = handling.bending_stress_MPa(1640, 22, 2050, net_fraction=505 / 620)
-    fifths = handling.bending_stress_MPa(1640, 22, 2050, moment_coefficient=handling.FIFTH_MOMENT)
+    fifths = handling.bending_stress_MPa(1640, 22, 2050, moment_coefficient=FIFTH_MOMENT)
     on_edge = handling.bending_stress_MPa(1640, 620, 2050)
     assert ends == near("1.84")
     assert opening == near("2.26")

@@ -14,7 +14,7 @@ from service.words import en
 MODELS = Path(__file__).parents[2] / "models"
 IN_A_ROW = re.compile(r"(\b[a-z][a-z']*\b[ ,]+){5,}", re.IGNORECASE)  # five words
 # titles of sources, names of units, SQL of tables, lines of the log
-NOT_PROSE = ("sources.py", "facts/conversions.py", "records/", "_jit.py")
+NOT_PROSE = ("sources/", "facts/conversions.py", "records/", "_jit.py")
 # texts of errors that are put together before they are raised
 ERRORS = ("quantity.py", "units.py", "air/plausible.py", "concrete/mixture.py", "air/series.py")
 FILES = [

@@ -12,7 +12,15 @@ from models.sources import SOURCES
 FOLDER = Path(__file__).parents[1] / "published"
 FILES = sorted(FOLDER.glob("test_*.py"))
 LINES = ("Source", "Page says", "Status", "Tolerance")
-KINDS = ("page", "exact mathematics", "library", "open data", "from memory", "common practice")
+KINDS = (
+    "page",
+    "second-hand",
+    "exact mathematics",
+    "library",
+    "open data",
+    "from memory",
+    "common practice",
+)
 KEY = re.compile(r"\b[A-Z][A-Z0-9]*(?:_[A-Z0-9]+)+\b")
 
 

@@ -1,6 +1,6 @@
 """What the trade takes for granted about ordinary and rapid mixes.
 
-Source     COMMON_PRACTICE.
+Source     COMMON_PRACTICE; NFBA_2020 for the working time.
 Page says  ordinary bagged mixes leave ample working time while rapid ones need it watched; some
            mixes cure in a few hours, most in days; a stripped piece stands with air around it for
            a few hours to a day before it is sanded; working time halves for each 20 F; about six
@@ -30,7 +30,7 @@ from models.planning import coat_plan
 from models.results import PlannedCoat
 from models.simulation import physics
 from models.simulation.scenario import Placement, Scenario
-from tests.published.register import common_practice
+from tests.published.register import nfba_2020
 
 ORDINARY = [kind for kind in CLASSES if kind != "rapid-setting"]
 
@@ -150,7 +150,7 @@ def test_sanding_waits_a_few_hours_to_a_day_after_stripping() -> None:
     assert 2.0 <= AIR_BEFORE_SANDING_H <= 24.0
 
 
-@pytest.mark.parametrize(("label_min", "label_F", "mix_F", "minutes"), common_practice.ROWS)
+@pytest.mark.parametrize(("label_min", "label_F", "mix_F", "minutes"), nfba_2020.ROWS)
 def test_working_time_in_heat(
     label_min: float, label_F: float, mix_F: float, minutes: float
 ) -> None:

@@ -1,6 +1,6 @@
 """Days until young concrete bears frost (5 N/mm2), by temperature.
 
-Source     EN_13670 through DIN 1045-3 guide values (betontechnische-daten.de 10-4).
+Source     DIN_1045_3, guide values of its page 10-4, where it is kept from rain and snow.
 Page says  42.5 N or 32.5 R, w/c 0.60: 2 d at 5 C, 1.5 at 12 C, 1 at 20 C; 52.5 or 42.5 R, w/c
            0.40: 0.5, 0.25, 0.25 d; w/c 0.60: 0.75, 0.5, 0.5 d.
 Status     page.

@@ -1,10 +1,12 @@
 """When a coat may go on: surface over the dew point, humidity, and drying by vapour pressure.
 
-Source     ISO_8502_4, FHWA-RD-98-084, UFC_3_190_06 section 9.6.6.
-Page says  surface 3 K (5 F) over the dew point; humidity under 85 %.
+Source     ISO_8502_4, UFC_3_190_06 section 9.6.6, MARINE_PAINTING.
+Page says  surface 3 K (5 F) over the dew point and rising; humidity under 85 %.
 Status     page for the rule; the spreads and the drying ratios are exact arithmetic.
 Tolerance  exact for the criterion; 0.06 K for spreads; drying ratio 1 % (6.34 at 10 C and 85 %).
 """
+
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -86,6 +88,18 @@ def test_humidity_over_85_per_cent_is_refused_by_the_usual_sheet() -> None:
     usual = SealerSystem("water-based-acrylic").resolved()
     assert holding(trajectory(26.0, 20.0, 0.84), usual)[0].all()
     assert not holding(trajectory(26.0, 20.0, 0.86), usual)[0].any()
+
+
+@pytest.mark.parametrize(("change_K_h", "held"), [(-1.0, False), (-0.1, True), (1.0, True)])
+def test_a_face_that_falls_towards_the_dew_point_is_refused(
+    acrylic: Sheet, change_K_h: float, held: bool
+) -> None:
+    """What "and rising" stands for: 4 K now, and 3 K still when the coat is dry."""
+    calm = trajectory(20.0, 20.0, 0.5)
+    face = 14.0 + np.clip(change_K_h * calm.hour, -5.0, 5.0)[:, None] * np.ones((1, 2))
+    falling = replace(calm, top_C=face, dew_point_C=10.0 + 0 * face)
+    assert float((falling.top_C - falling.dew_point_C)[0, 0]) == 4.0
+    assert holding(falling, acrylic)[0].all() == held
 
 
 def test_cold_damp_air_dries_a_coat_six_times_as_slowly(acrylic: Sheet) -> None:

@@ -2,8 +2,9 @@
 
 Source     the sources named by the rows of tests/published/register, one file a source.
 Page says  what stands in each row beside its place in the source.
-Status     page, library, open data, exact mathematics, from memory or common practice, row by row;
-           mathematics is arithmetic on a printed formula, done apart from the program.
+Status     page, second-hand, library, open data, fit, exact mathematics or from memory, row by row;
+           mathematics is arithmetic on a printed formula, done apart from the program; a fit stands
+           beside the data that it was made of.
 Tolerance  as each row says; the tests of the sources in this folder take their tables from there.
 """
 
@@ -16,7 +17,7 @@ from typing import Any
 import pytest
 
 from models.errors import InputError
-from models.sources import SOURCES
+from models.sources import BASES, SOURCES
 from service import published
 from service.published import STATUSES
 from tests.published import rewrite
@@ -80,15 +81,45 @@ def test_sixty_values_and_more_of_every_topic_are_compared() -> None:
     assert {check.source for check in CHECKS} >= TOPICS
     counts = Counter(check.status for check in CHECKS)
     assert counts["page"] + counts["library"] + counts["open data"] >= 60
-    assert set(counts) == set(STATUSES)
+    assert set(counts) <= set(STATUSES)
 
 
 def test_a_file_of_the_register_is_named_after_its_source() -> None:
-    for file in FILES:
+    for file in FILES[1:]:
         name = file.__name__.rsplit(".", 1)[-1]
         keys = {check.source for check in file.CHECKS}
         assert name in {key.lower() for key in keys}
         assert file.CHECKS
+
+
+def test_the_limits_that_keep_a_piece_or_a_person_whole_come_first() -> None:
+    """12-answers F6: none of them was in the register."""
+    limits = {check.quantity.split(",")[0] for check in FILES[0].CHECKS}
+    assert CHECKS[: len(FILES[0].CHECKS)] == FILES[0].CHECKS
+    for wanted in (
+        "strength that bears one freezing",
+        "strength that bears frost",
+        "strength that bears frost where water comes from outside",
+        "days of protection",
+        "surface over the air when all protection may come off",
+        "largest fall of the surface in 24 h under 12 in",
+        "most as placed",
+        "most inside a section",
+        "most of mixing water that meets the cement first",
+        "evaporation from a fresh face at which it is protected",
+        "the same of a mix that hardly bleeds",
+        "face over the dew point",
+        "most humidity of the air for a coat",
+        "moisture under which spalling is unlikely",
+        "what a man may lift near the body at the waist",
+    ):
+        assert wanted in limits
+    assert {check.status for check in FILES[0].CHECKS} <= {"page", "second-hand", "from memory"}
+
+
+@pytest.mark.parametrize("key", CHECKED_AGAINST)
+def test_a_source_only_checked_against_says_how_it_is_known(key: str) -> None:
+    assert CHECKED_AGAINST[key].basis in BASES
 
 
 def test_no_row_stands_twice() -> None:

@@ -3,7 +3,7 @@
 Source     SMILAUER_2025, records 122 and 116 (isothermal, 20 C, to 262 and 617 h), CC BY 4.0.
 Page says  record 122: 38, 143, 230, 304, 338, 375, 388 J/g at 6, 12, 24, 48, 72, 168, 262 h;
            record 116: 35, 96, 184, 246, 277, 325, 367 J/g at 6, 12, 24, 48, 72, 168, 617 h.
-Status     open data.
+Status     open data; the curves beside it are fits to the same records, and no check of a forecast.
 Tolerance  15 J/g, the worst miss seen when the curve was fitted (14 and 11.6); the default of a
            class is between or near the two: 15 % at 24 h and later.
 """

@@ -3,7 +3,7 @@
 Source     UNO_1998, ACI Mater. J. 95(4): 5 ([Tc + 18]^2.5 - r [Ta + 18]^2.5) (V + 4) 1e-6.
 Page says  the formula; the worked rows are arithmetic on it, and its US form gives 0.2435 lb/ft2h
            at 87 F, 80 F, 50 %, 12 mph, where the nomograph's printed example reads 0.25.
-Status     page for the formula (second-hand); from memory for the nomograph.
+Status     page for the formula, its worked example (1.15 kg/m2h) and the nomograph's 0.25.
 Tolerance  13 % for drying times, where ours goes by the vapour-pressure deficit instead of his
            power; 0.0006 for three decimals; 0.5 % against the SI form; 10 % for a chart read by
            eye.

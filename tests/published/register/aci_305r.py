@@ -4,7 +4,7 @@ from models.concrete import setting
 from tests.published.register.check import Check
 
 FORMULA = "arithmetic on the printed formula, 0.22 for the dry parts"
-ICE = "formula with ice, from memory"
+ICE = "arithmetic, 79.7 kelvins of water for ice (CRD-C 307, 143.5 Btu/lb)"
 BAGS = (  # dry kg, dry C, water kg, water C, ice kg, mix C
     (27.2, 5.0, 3.0, 60.0, 0.0, 23.4),
     (27.2, 5.0, 3.0, 40.0, 0.0, 16.7),
@@ -34,7 +34,7 @@ def _bag(
             dry_kg=dry_kg, dry_C=dry_C, water_kg=water_kg, water_C=water_C, ice_kg=ice_kg
         ),
         "0.1",
-        "from memory" if ice_kg else "mathematics",
+        "mathematics",
         ICE if ice_kg else FORMULA,
     )
 

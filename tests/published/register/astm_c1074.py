@@ -10,7 +10,7 @@ from tests.published.register.check import Check
 LOG_H = (6.0, 6.0, 12.0, 12.0, 12.0, 12.0, 12.0)
 LOG_C = (21.0, 26.0, 25.0, 18.5, 12.0, 6.5, 1.0)
 DEFAULT_Q = 5000.0 * GAS_J_MOLK / 1e3  # Q = 5000 K, the default of the practice
-FUNCTION = "exponential function, from memory; arithmetic on it"
+FUNCTION = "exp(E / R (1 / Tr - 1 / T)), arithmetic on it; the energies are named beside"
 LOG = "a log of our own, summed by hand"
 TEMPERATURES_C = (5.0, 10.0, 20.0, 30.0, 40.0)
 FACTORS = (  # kJ/mol, reference C, factors at those temperatures
@@ -77,7 +77,7 @@ def _factor(energy: float, reference_C: float, degrees: float, factor: float) ->
             maturity.rate(degrees, activation_energy_kJ_mol=energy, reference_C=reference_C)
         ),
         "0.1 %",
-        "from memory",
+        "mathematics",
         FUNCTION,
     )
 

@@ -11,24 +11,39 @@ CHECKED_AGAINST: dict[str, Source] = {
         "Carslaw & Jaeger, Conduction of Heat in Solids: plane wall, semi-infinite solid, "
         "periodic slab",
         "exact solutions, summed to the digits shown",
+        "mathematics",
     ),
-    "ELEMENTARY_BEAM": Source("Bending of a beam under its own weight", "statics"),
+    "ELEMENTARY_BEAM": Source("Bending of a beam under its own weight", "statics", "mathematics"),
     "FIRST_ORDER_SYSTEM": Source(
         "First-order system: ratio 1 / sqrt(1 + (w tau)^2), delay atan(w tau) / w",
         "any textbook of control",
+        "mathematics",
     ),
-    "FOURIER_LAYERS": Source("Steady heat flow through resistances in series", "Fourier's law"),
+    "FOURIER_LAYERS": Source(
+        "Steady heat flow through resistances in series", "Fourier's law", "mathematics"
+    ),
     "MENZEL_1954": Source(
         "Menzel 1954 in ACI 308R form, evaporation",
         "coefficients from memory; held by conversion against UNO_1998",
         "from memory",
     ),
-    "PSYCHROLIB": Source(
-        "PsychroLib 2.5, ASHRAE Fundamentals chapter 1 in code", "PyPI psychrolib"
+    "METPY": Source(
+        "MetPy 1.5, the formulas of Bolton in code, examples in its documentation",
+        "unidata.github.io/MetPy/v1.5; later versions print other digits",
+        "library",
     ),
-    "PVLIB": Source("pvlib: NREL solar position; Haurwitz clear sky", "PyPI pvlib"),
+    "PSYCHROLIB": Source(
+        "PsychroLib 2.5, ASHRAE Fundamentals chapter 1 in code",
+        "pypi.org/project/psychrolib",
+        "library",
+    ),
+    "PVLIB": Source(
+        "pvlib: NREL solar position; Haurwitz clear sky", "pypi.org/project/pvlib", "library"
+    ),
     "STEFAN_BOLTZMANN": Source(
-        "Stefan-Boltzmann law, constant of CODATA 2018", "slope of the fourth power"
+        "Stefan-Boltzmann law, constant of CODATA 2018",
+        "slope of the fourth power",
+        "mathematics",
     ),
     "USACE_ETL_1110_2_365": Source(
         "USACE ETL 1110-2-365 annex A, film coefficient in wind after ASHRAE 1977",
@@ -36,7 +51,7 @@ CHECKED_AGAINST: dict[str, Source] = {
     ),
     "ZAKOUTSKY_2012": Source(
         "Zakoutsky, Tydlitat & Cerny 2012, Constr. Build. Mater., hydration from 5 to 30 degC",
-        "abstract",
+        "abstract, search.isc.ac/inventory/10/1634064.htm",
     ),
 }
 

@@ -14,8 +14,8 @@ def _head(depth_m: float, kPa: float) -> Check:
         kPa,
         lambda: float(quantities.fluid_pressure_kPa(depth_m)),
         "0.006",
-        "page",
-        "upper bound: weight x depth",
+        "mathematics",
+        "upper bound: weight x depth, worked out",
     )
 
 

@@ -1,5 +1,6 @@
 """Bending stress of flat pieces under their own weight."""
 
+from models.facts.handling import FIFTH_MOMENT
 from models.piece import handling
 from tests.published.register.check import Check
 
@@ -40,7 +41,7 @@ CHECKS = (
         "0.5 %",
         1800.0,
         50.0,
-        moment_coefficient=handling.FIFTH_MOMENT,
+        moment_coefficient=FIFTH_MOMENT,
     ),
     _stress("1800 x 900 mm on edge", 0.083 / 1.3, "1 %", 1800.0, 900.0),
     _stress("1500 x 50 mm held at its ends", 0.794, "0.5 %", 1500.0, 50.0),

@@ -12,8 +12,8 @@ def _film(wind_m_s: float, W_m2K: float) -> Check:
         W_m2K,
         lambda: float(sky.convection(wind_m_s)),
         "8 %",
-        "from memory",
-        "5.7 + 3.8 v",
+        "mathematics",
+        "arithmetic on 5.7 + 3.8 v, SolarCollectors.cc of EnergyPlus",
     )
 
 

@@ -28,8 +28,8 @@ def _heat(record: int, hours: float, measured: float, fitted: tuple[float, float
             heat * float(hydration.degree_of_hydration(hours, ultimate=1.0, tau_h=tau_h, beta=beta))
         ),
         "15",
-        "open data",
-        f"isothermal record; curve {heat:g} J/g, {tau_h:g} h, {beta:g}",
+        "fit",
+        f"isothermal record beside the curve fitted to it, {heat:g} J/g, {tau_h:g} h, {beta:g}",
     )
 
 

