@@ -19,6 +19,7 @@ from models.facts.frost import (
     IN_GEL,
     LATENT_J_KG,
     PLACE_SD_K,
+    SOAKED_MPA,
 )
 from models.facts.protection import FROST_MPA
 from models.units import GAS_J_MOLK, KELVIN, Array, Mask
@@ -44,6 +45,7 @@ class Surroundings:
     site_K : (members,) [K] error of the site that each member has drawn, which is integrated out;
         none where readings have told of it
     site_sd_K : [K] its standard deviation; follows_air : whether the mix as placed has it too
+    soaked_h : (members,) [h] when water from outside reaches each, infinite: never; none: kept dry
     """
 
     column: Column
@@ -53,6 +55,7 @@ class Surroundings:
     site_K: Array | None = None
     site_sd_K: float = 0.0
     follows_air: bool = False
+    soaked_h: Array | None = None
 
 
 @dataclass(frozen=True)
@@ -77,10 +80,12 @@ def harm(
     temperatures, the ice by the curve of its doubt. So the chance moves smoothly with all it hangs
     on, and few members tell it. Nothing is computed for a member that stays over freezing.
 
-    need_MPa : [MPa], strength at which a frost is borne
+    need_MPa : [MPa], strength at which a frost is borne by what is kept dry; what water from
+        outside has reached bears none under SOAKED_MPA, and what bore them before is young again
     marks_h : (n,) [h] instants whose rows stand behind the hourly ones; of no other is harm told
 
-    Source: heat balance with ice; POWERS_1962 and MCNEESE_1952 for the harm; ACI_306R (3.5 MPa).
+    Source: heat balance with ice; POWERS_1962 and MCNEESE_1952 for the harm; ACI_306R (3.5 MPa),
+    CSA_A23_1 (7 MPa).
     """
     members = histories.coldest_C.shape[1]
     marks = np.empty(0) if marks_h is None else marks_h
@@ -88,21 +93,26 @@ def harm(
     hour = np.concatenate((np.arange(float(hours)), marks))
     order = np.argsort(hour, kind="stable")
     out = Harm(np.zeros((hours, members)), np.zeros(members))
-    young_h = prior.age_at(need_MPa)
+    dry_h = young_h = prior.age_at(need_MPa)
+    coldest_C, mean_C = histories.coldest_C, histories.mean_C
+    if around.soaked_h is not None and np.isfinite(around.soaked_h).any():
+        soaked_h = prior.age_at(max(need_MPa, SOAKED_MPA))
+        young_h = np.where(np.isfinite(around.soaked_h), soaked_h, dry_h)
+        bore = (histories.te_cold_h >= dry_h) & (hour[:, None] < around.soaked_h)
+        coldest_C, mean_C = (np.where(bore, np.maximum(C, 0.0), C) for C in (coldest_C, mean_C))
     own_K = np.zeros(members) if around.site_K is None else around.site_K
     sd_K = float(np.hypot(PLACE_SD_K, 0.0 if around.site_K is None else around.site_sd_K))
     age_per_K = prior.activation_energy_kJ_mol * 1e3 / (GAS_J_MOLK * (FROM_C + KELVIN) ** 2)
     lowest_K = np.minimum(sd_K * NODES[0] - own_K, 0.0)
     young: Mask = histories.te_cold_h * (1 + age_per_K * lowest_K) < young_h
-    near = (young & (histories.coldest_C + lowest_K < FREEZING_POINT_C)).any(axis=0)
+    near = (young & (coldest_C + lowest_K < FREEZING_POINT_C)).any(axis=0)
     if not near.any():
         return out
     order = order[: np.count_nonzero(young.any(axis=1)) + 1]  # and the row at which all are old
     site = Site(sd_K * NODES, NODE_WEIGHTS, own_K[near], float(around.follows_air), age_per_K[near])
     some = np.ix_(order, near)
     mean_C, coldest_C, te_h = (
-        np.ascontiguousarray(one[some].T)
-        for one in (histories.mean_C, histories.coldest_C, histories.te_cold_h)
+        np.ascontiguousarray(one[some].T) for one in (mean_C, coldest_C, histories.te_cold_h)
     )
     by, depth = np.zeros_like(mean_C), np.zeros(len(mean_C))
     _frost_kernel.ice(

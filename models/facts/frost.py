@@ -28,6 +28,7 @@ SEEN, MISTAKEN, UNFORESEEN = 0.9, 0.05, 0.15
 # its pores again, and very little does (POWERS_1962): Canadian practice asks 7 MPa of concrete that
 # will freeze (CSA_A23_1). OWN_JUDGEMENT that a piece under a wet cover or in the rain needs as much
 SOAKED_MPA = 7.0
+FROST_NEAR_C = 5.0  # no frost comes to a piece in air that stays over it (DIN_1045_3, page 10-3)
 
 # later frosts: borne again and again while wet from here on; drier than this the capillaries have
 # room for ice (POWERS_1962 for the room)

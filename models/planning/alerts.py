@@ -7,6 +7,7 @@ from datetime import datetime
 import numpy as np
 
 from models.concrete.section import Covering
+from models.facts.air import WET_MM_H
 from models.facts.protection import COVERS
 from models.instants import quarter
 from models.message import Message, Value
@@ -17,7 +18,6 @@ from models.simulation.physics import Simulation
 from models.simulation.plan import SAME_H, Plan, PlanEntry
 from models.simulation.scenario import Scenario
 from models.steps.opening import Trajectory, level
-from models.steps.place import LATE_RAIN_MM
 from models.units import Array, Mask
 
 WATCHED_H = 72  # how far ahead: within it the forecast is worth rising for, OWN_JUDGEMENT
@@ -69,7 +69,7 @@ def frost_watch(scenario: Scenario, simulation: Simulation, now_h: float) -> Fro
         scenario.clock(bears_h),
         coming_frost(simulation, now_h),
         lowest if np.isfinite(lowest) else None,
-        scenario.code.frost_MPa,
+        simulation.trajectory.told_frost_need_MPa(scenario.code.frost_MPa),
         young_after_watch(scenario, simulation, now_h),
     )
 
@@ -77,7 +77,8 @@ def frost_watch(scenario: Scenario, simulation: Simulation, now_h: float) -> Fro
 def bears_frost_h(scenario: Scenario, simulation: Simulation) -> float:
     """Hour from which it is sure to bear one frost [h]; infinite: not in the trajectory."""
     trajectory = simulation.trajectory
-    strong = trajectory.first(trajectory.strength_MPa, scenario.code.frost_MPa)
+    need_MPa = trajectory.frost_need_MPa(scenario.code.frost_MPa)
+    strong = trajectory.first(trajectory.strength_MPa, need_MPa)
     return trajectory.hour_by(strong, level("piece", scenario.rules.confidence))
 
 
@@ -95,7 +96,8 @@ def young_after_watch(scenario: Scenario, simulation: Simulation, now_h: float) 
     at = scenario.clock(bears_h)
     bears = Message("not_in_sight") if at is None else Message("at_hour", {"at": at})
     values: dict[str, Value] = {"watched_h": float(WATCHED_H), "bears": bears}
-    return Message("young_after_watch", {**values, "need_MPa": scenario.code.frost_MPa})
+    need_MPa = trajectory.told_frost_need_MPa(scenario.code.frost_MPa)
+    return Message("young_after_watch", {**values, "need_MPa": need_MPa})
 
 
 def lowest_young_C(scenario: Scenario, simulation: Simulation, now_h: float) -> float:
@@ -103,7 +105,7 @@ def lowest_young_C(scenario: Scenario, simulation: Simulation, now_h: float) -> 
     bears one. now_h : hours from placing [h]"""
     trajectory = simulation.trajectory
     rows = watched(trajectory.hour, now_h)
-    return _lowest_young_C(trajectory, rows, scenario.code.frost_MPa)
+    return _lowest_young_C(trajectory, rows, trajectory.frost_need_MPa(scenario.code.frost_MPa))
 
 
 def frost_warning(scenario: Scenario, simulation: Simulation, now_h: float) -> Message | None:
@@ -114,21 +116,23 @@ def frost_warning(scenario: Scenario, simulation: Simulation, now_h: float) -> M
     trajectory = simulation.trajectory
     if simulation.counts_as_frozen(now_h):
         return Message("frost_froze", {"why": reasons.frozen(scenario, simulation, now_h)})
+    need_MPa = trajectory.told_frost_need_MPa(scenario.code.frost_MPa)
     came = simulation.frozen_by(now_h)
     chance = simulation.frozen_by(trajectory.hour[-1]) - came
     if chance >= TOLD:
         at = max(simulation.frost_passes(came + 0.1 * chance), now_h)
-        low = _lowest_young_C(trajectory, trajectory.hour >= now_h, scenario.code.frost_MPa)
+        needs_MPa = trajectory.frost_need_MPa(scenario.code.frost_MPa)
+        low = _lowest_young_C(trajectory, trajectory.hour >= now_h, needs_MPa)
         values = {"chance": chance, "from_at": scenario.clock(at), "lowest_C": low}
-        return Message("frost_may_come", {**values, "need_MPa": scenario.code.frost_MPa})
+        return Message("frost_may_come", {**values, "need_MPa": need_MPa})
     if came < TOLD:
         return None
     at = simulation.frost_passes(0.5 * came)
-    values = {"chance": came, "about_at": scenario.clock(at), "need_MPa": scenario.code.frost_MPa}
+    values = {"chance": came, "about_at": scenario.clock(at), "need_MPa": need_MPa}
     return Message("frost_may_have_come", values)
 
 
-def _lowest_young_C(trajectory: Trajectory, rows: Mask, need_MPa: float) -> float:
+def _lowest_young_C(trajectory: Trajectory, rows: Mask, need_MPa: Array) -> float:
     """Coldest corner at some rows while it bears no frost, at 10 % [degC]; infinite: never."""
     young = np.where(trajectory.strength_MPa < need_MPa, trajectory.coldest_C, np.inf)[rows]
     return trajectory.quantile(young.min(axis=0, initial=np.inf), 0.1)
@@ -164,7 +168,8 @@ class _Ahead:
         so_far = self.simulation.frozen_by(self.now_h)
         at_h = max(self.simulation.frost_passes(so_far + self.frost_allowed), self.now_h)
         values: dict[str, Value] = {"chance": chance, "from_at": self.scenario.clock(at_h)}
-        values["need_MPa"] = self.scenario.code.frost_MPa
+        trajectory = self.simulation.trajectory
+        values["need_MPa"] = trajectory.told_frost_need_MPa(self.scenario.code.frost_MPa)
         soonest = max(self.now_h + HANDS_H, 0.0)
         best, after = self._best_cover(soonest)
         if best is None or chance - after < HELPS:
@@ -210,7 +215,7 @@ class _Ahead:
         for covering, lies in _covers(self.scenario, trajectory.hour):
             if COVERS[covering.kind].sheds_rain:
                 open_ &= ~lies
-        wet = fresh & open_[:, None] & (trajectory.rain_mm > LATE_RAIN_MM)
+        wet = fresh & open_[:, None] & (trajectory.rain_mm > WET_MM_H)
         return self._of_weather("rain", wet, Message("cover", {"cover": "film"}))
 
     def wind(self) -> Alert | None:

@@ -161,7 +161,7 @@ def frozen(scenario: Scenario, simulation: Simulation, now_h: float) -> Message:
         "probably_frozen",
         {
             "at": scenario.clock(simulation.frost_passes(0.5 * came)),
-            "limit_MPa": scenario.code.frost_MPa,
+            "limit_MPa": simulation.trajectory.told_frost_need_MPa(scenario.code.frost_MPa),
             "chance": came,
             "over_C": SLOW_TO_C,
             "settles": () if read else (Message("reading_would_settle"),),

@@ -8,7 +8,8 @@ from models.air import evaporation
 from models.concrete import frost, heat, maturity, setting
 from models.concrete import prior as priors
 from models.draws import Draws
-from models.facts.frost import FREEZING_POINT_C
+from models.facts.air import WET_MM_H
+from models.facts.frost import FREEZING_POINT_C, FROST_NEAR_C, SOAKED_MPA
 from models.facts.protection import (
     BASE_LEAST_C,
     COVERS,
@@ -16,8 +17,9 @@ from models.facts.protection import (
 )
 from models.planning.protection import ProtectionOption
 from models.planning.starts import WATCH_H, WATCH_ROWS, Starts
-from models.simulation import fresh_face, physics, thermal
+from models.simulation import fresh_face, physics, soaked, thermal
 from models.simulation import placed as placed_mix
+from models.simulation import plan as plans
 from models.simulation.scenario import Scenario
 from models.steps import place as placing
 from models.steps.opening import P90, level
@@ -216,15 +218,22 @@ def _watched(
     """The risks from placing on, and the row of the final float, (starts,)."""
     plan = replace(scenario, coverings=option.coverings, done=())
     many = starts.prior(prior)
-    in_force = _schedule(plan, starts, many, placed)
+    film_h = _film_h(starts, many, placed)
+    in_force = _schedule(plan, starts, film_h)
     simulation = _simulated(plan, starts, in_force, many, placed)
-    strong_row = _first_row(simulation.te_cold_h, many.age_at(scenario.code.frost_MPa))
+    soaked_h = soaked.soaked_h(
+        plan, plans.told(plan), simulation.hour, starts.rain_mm[: WATCH_ROWS - 1], film_h
+    )
+    dry_MPa = scenario.code.frost_MPa
+    wet = np.isfinite(soaked_h) & (starts.air_C.min(axis=0) <= FROST_NEAR_C)
+    bears_h = np.where(wet, many.age_at(max(dry_MPa, SOAKED_MPA)), many.age_at(dry_MPa))
+    strong_row = _first_row(simulation.te_cold_h, bears_h)
     initial_row = _first_row(simulation.te_mean_h, many.initial_set_h)
     set_row = _first_row(simulation.te_mean_h, many.final_set_h)
     cold_later = starts.air_C.min(axis=0) <= scenario.code.cold_air_C
     until = np.where(cold_later, np.maximum(strong_row, set_row), set_row)
     risks = {
-        FROST: _freezes(plan, starts, in_force, simulation, many, strong_row),
+        FROST: _freezes(plan, starts, in_force, simulation, many, strong_row, soaked_h),
         HOT: _risk(starts, placed > PLACING_MAX_C, placed, _told_at(plan), PLACING_MAX_C, "degC"),
         DRIES: _dries(plan, starts, simulation, initial_row),
         RAIN: _rains(option, starts, set_row),
@@ -244,28 +253,33 @@ def _freezes(
     simulation: heat.Histories,
     many: priors.Prior,
     strong_row: Array,
+    soaked_h: Array,
 ) -> StartRisk:
     """Ice while it is young, by the same count as of a pour that stands."""
     young = np.arange(len(simulation.coldest_C))[:, None] < strong_row
     lowest = np.where(young, simulation.coldest_C, np.inf).min(axis=0)
     site_K = None if starts.local.site_K is None else starts.each(starts.local.site_K)
-    around = physics.surroundings(plan, in_force, starts.exposure, site_K)
+    around = physics.surroundings(plan, in_force, starts.exposure, site_K, soaked_h)
     harm = frost.harm(simulation, around, many, plan.code.frost_MPa).by[-1]
     limits = np.full(starts.count, FREEZING_POINT_C)
     return StartRisk(starts.mean(harm), starts.quantile(lowest, 0.1), limits, "degC")
 
 
-def _schedule(plan: Scenario, starts: Starts, many: priors.Prior, placed_C: Array) -> heat.Schedule:
-    """What lies on it at each hour of all starts; film is meant when the face bears it, midway
-    between the concrete as placed and the air."""
-    given_C, grounded = plan.placement.board_C, plan.on_ground
-    ground = thermal.ground_C(starts.local, starts.requested_row, given_C) if grounded else None
+def _film_h(starts: Starts, many: priors.Prior, placed_C: Array) -> float:
+    """Hour at which film is meant [h]: when the face bears it, midway between the concrete as
+    placed and the air."""
     rate = maturity.rate(
         np.clip(0.5 * (placed_C + starts.air_C[:FRESH_H].mean(axis=0)), -40.0, 80.0),
         activation_energy_kJ_mol=many.activation_energy_kJ_mol,
         rise_kJ_mol_K=many.rise_kJ_mol_K,
     )
-    film_h = float(np.median(many.initial_set_h / np.maximum(rate, 1e-3)))
+    return float(np.median(many.initial_set_h / np.maximum(rate, 1e-3)))
+
+
+def _schedule(plan: Scenario, starts: Starts, film_h: float) -> heat.Schedule:
+    """What lies on it at each hour of all starts."""
+    given_C, grounded = plan.placement.board_C, plan.on_ground
+    ground = thermal.ground_C(starts.local, starts.requested_row, given_C) if grounded else None
     return physics.schedule(plan, ground, film_h=film_h)
 
 
@@ -335,7 +349,7 @@ def _rains(option: ProtectionOption, starts: Starts, set_row: Array) -> StartRis
     sheds = any(COVERS[covering.kind].sheds_rain for covering in option.coverings)
     until = np.ones_like(set_row) if sheds else np.maximum(set_row, 1)
     wet = np.where(np.arange(WATCH_ROWS)[:, None] < until, starts.rain_mm, 0.0).max(axis=0)
-    limit = placing.LATE_RAIN_MM
+    limit = WET_MM_H
     return _risk(starts, wet > limit, wet, 0.9, limit, "mm/h")
 
 

@@ -6,6 +6,7 @@ import numpy as np
 
 from models.air import psychrometrics
 from models.concrete import moisture, moisture_prior
+from models.facts.air import WET_MM_H
 from models.facts.moisture import (
     CONSTANT_MASS_PCT_D,
     DEPTH_ONE_FACE,
@@ -23,7 +24,6 @@ from models.simulation.scenario import FILM_KINDS, Scenario
 from models.simulation.thermal import covered_until
 from models.steps.dry import Drying
 from models.steps.opening import Trajectory, between
-from models.steps.seal import WET_MM_H
 from models.units import Array, Mask
 
 SCALE_SD_PCT = 0.02  # of the mass: a kitchen scale, a tile brushed clean; OWN_JUDGEMENT

@@ -21,6 +21,7 @@ from models.simulation import calibrate, enclosure, fresh_face, placed, stays, t
 from models.simulation import plan as plans
 from models.simulation.plan import Plan
 from models.simulation.scenario import Scenario
+from models.simulation.soaked import soaked_h as water_comes_h
 from models.steps.dry import Drying
 from models.steps.opening import Trajectory
 from models.units import Array, Mask
@@ -210,7 +211,7 @@ def under(members: Members, plan: Plan, hours: int | None = None) -> Simulation:
     scenario, prior = members.scenario, members.prior
     rows = members.rows if hours is None else min(hours, members.rows)
     many, placed_there = prior.members, there(members, plan)
-    histories, odd, iced = _went_through(placed_there, plan, rows)
+    histories, odd, iced, soaked_h = _went_through(placed_there, plan, rows)
     odd = (*members.odd, *odd)
     strong = prior.strength_at(histories.te_cold_h)
     mean = prior.strength_at(histories.te_mean_h)
@@ -229,6 +230,7 @@ def under(members: Members, plan: Plan, hours: int | None = None) -> Simulation:
         final_set_h=prior.final_set_h,
         harm=iced.by,
         frost_depth=iced.depth,
+        soaked_h=soaked_h,
         named_28d_MPa=prior.named_28d_MPa,
         specified_28d_MPa=prior.specified_28d_MPa,
         forecast_rows=int(min(rows + 1, max(0, members.known_h + 1))),
@@ -264,7 +266,7 @@ def harmed_under(simulation: Simulation, plan: Plan, now_h: float, hours: float)
     now = int(np.clip(np.floor(now_h), 0, rows))
     harmed = trajectory.harm[now].copy()
     if some.any():
-        _, _, iced = _went_through(there(members, plan).only(some), plan, rows)
+        _, _, iced, _ = _went_through(there(members, plan).only(some), plan, rows)
         before = simulation.iced[now, some]
         more = np.clip((iced.by[-1] - before) / np.maximum(1 - before, 1e-9), 0.0, 1.0)
         harmed[some] += (1 - harmed[some]) * more
@@ -273,8 +275,8 @@ def harmed_under(simulation: Simulation, plan: Plan, now_h: float, hours: float)
 
 def _went_through(
     members: Members, plan: Plan, rows: int
-) -> tuple[heat.Histories, tuple[calibrate.Contradiction, ...], frost.Harm]:
-    """Temperatures and ages after all that was read in it, what contradicts, and the ice."""
+) -> tuple[heat.Histories, tuple[calibrate.Contradiction, ...], frost.Harm, Array]:
+    """Temperatures and ages after all that was read, what contradicts, ice, water from outside."""
     scenario, prior = members.scenario, members.prior
     in_force = schedule(scenario, members.ground_C, plan, members.film_h)
     marks_h = None if members.probed else heat.marks_after(in_force.from_h[1:], rows)
@@ -294,31 +296,32 @@ def _went_through(
     histories, odd = calibrate.after_concrete_readings(
         scenario, histories, prior, stream("concrete readings")
     )
-    around = surroundings(scenario, in_force, members.exposure, members.site_K)
+    rain_mm = members.air["rain_mm"][: rows + 1]
+    soaked_h = water_comes_h(scenario, plan, histories.hour, rain_mm, members.film_h)
+    around = surroundings(scenario, in_force, members.exposure, members.site_K, soaked_h)
     seen, need_MPa = histories if members.probed else finer, scenario.code.frost_MPa
-    return histories, odd, frost.harm(seen, around, prior, need_MPa, marks_h)
+    return histories, odd, frost.harm(seen, around, prior, need_MPa, marks_h), soaked_h
 
 
 def surroundings(
-    scenario: Scenario, in_force: heat.Schedule, felt: heat.Exposure, site_K: Array | None
+    scenario: Scenario,
+    in_force: heat.Schedule,
+    felt: heat.Exposure,
+    site_K: Array | None,
+    soaked_h: Array | None = None,
 ) -> frost.Surroundings:
     """What ice depends on beside the temperatures.
 
     site_K : (members,) [K] error of the site, integrated out unless a reading told of it
+    soaked_h : (members,) [h] when water from outside reaches it; not told: it is kept dry
     """
     placement = scenario.placement
     told = any(reading.kind in TELL_OF_SITE for reading in scenario.observations)
     guessed = (placement.concrete_C, placement.bag_C, placement.water_C) == (None, None, None)
     water_kg_m3 = scenario.resolved().mix.cement_kg_m3 * scenario.water_cement
-    own_K = None if told else site_K
+    own_K, sd_K = None if told else site_K, scenario.site.own_sd_K
     return frost.Surroundings(
-        thermal.column(scenario),
-        in_force,
-        felt,
-        water_kg_m3,
-        own_K,
-        scenario.site.own_sd_K,
-        guessed,
+        thermal.column(scenario), in_force, felt, water_kg_m3, own_K, sd_K, guessed, soaked_h
     )
 
 

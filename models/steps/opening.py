@@ -5,6 +5,7 @@ from typing import Literal
 
 import numpy as np
 
+from models.facts.frost import FROST_NEAR_C, SOAKED_MPA
 from models.message import Message, Sentence
 from models.quantile import hour_at, quantile, quantiles
 from models.results import Need
@@ -21,7 +22,7 @@ class Trajectory:
     te_*_h equivalent age [h at 20 degC]; *_C [degC]; rh 0 to 1; wind [m/s]; rain [mm/h]
     initial_set_h, final_set_h (members,) in equivalent age
     harm chance that ice has harmed it while young, 0 to 1, never falling; frost_depth (members,)
-    how deep it would, share of the thickness
+    how deep it would, share of the thickness; soaked_h (members,) when water from outside came [h]
     weight (members,) sums to 1; forecast_rows: rows on weather, later ones on its mean day
     """
 
@@ -47,6 +48,7 @@ class Trajectory:
     specified_28d_MPa: float
     forecast_rows: int
     sun_W_m2: Array | None = None  # on a lying face
+    soaked_h: Array | None = None  # not told: it is kept dry
 
     @property
     def members(self) -> int:
@@ -71,6 +73,21 @@ class Trajectory:
         """
         whole: Array = self.harm[int(np.clip(np.floor(hour), 0, len(self.harm) - 1))]
         return whole
+
+    def frost_need_MPa(self, dry_MPa: float) -> Array:
+        """Strength at which each member bears a frost [MPa], (members,): as the code asks of what
+        is kept dry [MPa], more for what water reaches from outside before it bears one wet, where
+        the air of that time comes near to freezing."""
+        if self.soaked_h is None:
+            return np.full(self.members, dry_MPa)
+        wet_MPa = max(dry_MPa, SOAKED_MPA)
+        bears_h = self.first(self.strength_MPa, wet_MPa)
+        near = (self.air_C <= FROST_NEAR_C) & (self.hour[:, None] < bears_h)
+        return np.where((self.soaked_h < bears_h) & near.any(axis=0), wet_MPa, dry_MPa)
+
+    def told_frost_need_MPa(self, dry_MPa: float) -> float:
+        """That of most members [MPa]."""
+        return self.quantile(self.frost_need_MPa(dry_MPa), 0.5)
 
     def set_h(self, kind: str) -> Array:
         """Equivalent age of the set of a kind of observation [h], (members,)."""

@@ -12,7 +12,6 @@ from models.units import Array, within
 BAG_FRACTION = setting.mix_temperature(  # of the mix's temperature that is the bag's
     dry_kg=DRY_PER_WATER, dry_C=1.0, water_kg=1.0, water_C=0.0
 )
-LATE_RAIN_MM = 0.01  # any rain marks a fresh face: less than 0.1 mm over six hours, OWN_JUDGEMENT
 
 
 def as_placed_C(section_mm: float) -> float:

@@ -125,6 +125,8 @@ TEMPLATES = {
     "weather_at_piece": "weather at the piece",
     "moisture_of_air": "moisture of the air",
     "or_days_at": ", or {days_d:g} of curing at {over_C:g} and more, whichever comes first",
+    "last_struck_age": "an age of {age_h:0} at {at_C:0} comes last{comes}",
+    "last_no_rain_on_it": "no rain on it under {need_MPa:0} comes last{comes}",
     "last_protection_days": "{days_d:g} under protection in cold weather come last{comes}",
     "turn_heat_down_first": "turn the heat down first, under the cover, by no more than {fall_K:0} in"
     " {in_h:0}: about {over_h:0}",
@@ -188,6 +190,8 @@ TEMPLATES = {
     " half)",
     "break_suction": "Break the suction first; clamp the mould board or a strongback on.",
     "loosen_first": "Loosen it first: the face must not fall more than {fall_K:0} in {in_h:0}.",
+    "wet_bears_less": "Wet from outside, under a wet cover or by rain, it bears a frost from"
+    " {wet_MPa:0} on; kept dry from {dry_MPa:1} on.",
     "wet_honing": "Wet honing wets the piece: drying starts again.",
     "engineer_decides": "For anything that carries people, local codes and a licensed engineer"
     " decide.",

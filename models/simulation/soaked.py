@@ -1,0 +1,33 @@
+"""Water that reaches a young piece from outside: wet, it bears a frost only when stronger."""
+
+import numpy as np
+
+from models.facts.air import WET_MM_H
+from models.facts.protection import COVERS
+from models.simulation.plan import Plan
+from models.simulation.scenario import Scenario
+from models.simulation.thermal import covered_until
+from models.units import Array
+
+
+def soaked_h(
+    scenario: Scenario, plan: Plan, hour: Array, rain_mm: Array, film_h: float = np.inf
+) -> Array:
+    """Hour at which water from outside first reaches each member [h], (members,); infinite: never.
+
+    A wet cover brings it, and so does rain where neither film nor a cover that sheds it lies.
+
+    hour : (rows,) [h] from placing; rain_mm : (rows, members) [mm/h]
+    film_h : when film goes on a face of which nothing else is told or meant [h]
+    """
+    off_h = plan.hour("uncover")
+    sheds = (hour >= plan.hours.get("cover", film_h)) & (hour < plan.hour("end-wet-cure"))
+    soaks = np.zeros(len(hour), dtype=np.bool_)
+    for covering in (*scenario.coverings, *plan.covers):
+        lies = (hour >= covering.from_h) & (hour < covered_until(covering, off_h))
+        if COVERS[covering.kind].sheds_rain:
+            sheds |= lies
+        else:
+            soaks |= lies
+    wet = soaks[:, None] | (~sheds[:, None] & (rain_mm > WET_MM_H))
+    return np.where(wet.any(axis=0), hour[np.argmax(wet, axis=0)], np.inf)
