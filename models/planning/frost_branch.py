@@ -66,7 +66,8 @@ def _safe_h(scenario: Scenario, simulation: Simulation, step: str, now_h: float)
         strength_mean_MPa=np.where(since, mean, 1.0) * trajectory.strength_mean_MPa,
     )
     case = cases.case_of(scenario, replace(judged, trajectory=frosted), now_h)
-    opening = turn.turn(case) if step == "turn" else strip.strip(frosted, case.needs_MPa)
+    strips = strip.strip(frosted, case.needs_MPa, strip.least_te_h(case))
+    opening = turn.turn(case) if step == "turn" else strips
     return span(frosted, opening, case.confidence, now_h).safe
 
 
@@ -82,7 +83,8 @@ def later(scenario: Scenario, simulation: Simulation, now_h: float) -> Message |
         return None
     hour = trajectory.hour
     rows = watched(hour, now_h)
-    bears_one = trajectory.strength_MPa[rows] >= scenario.code.frost_MPa
+    need_MPa = trajectory.frost_need_MPa(scenario.code.frost_MPa)
+    bears_one = trajectory.strength_MPa[rows] >= need_MPa
     weak = trajectory.strength_mean_MPa[rows] < REPEATED_MPA
     wet = drying.dried.probe_rh[rows] > ROOM_FOR_ICE_RH
     cold = trajectory.coldest_C[rows] < FREEZING_POINT_C

@@ -17,7 +17,8 @@ def setup_of(scenario: Scenario, now_h: float) -> Setup:
     done = scenario.done_h
     sheet, frost = scenario.resolved().sheet, scenario.exposed_to_frost
     covered, sealed = lies or "uncover" in done, scenario.sealer.told
-    return Setup(scenario.shape, covered, frost, sheet, done, sealed)
+    board = scenario.mould.material
+    return Setup(scenario.shape, covered, frost, sheet, done, sealed, board)
 
 
 def case_of(scenario: Scenario, simulation: Simulation, now_h: float) -> Case:

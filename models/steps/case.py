@@ -30,6 +30,7 @@ class Setup:
     sheet: Sheet  # of the sealer, with the number of its coats
     done: Mapping[str, float]
     sealed: bool = True
+    board: str = "melamine"  # of the mould
 
     @property
     def last_coat(self) -> str:
