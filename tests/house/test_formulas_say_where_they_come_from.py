@@ -23,9 +23,8 @@ PLAIN = re.compile(
     r"|beam theory|product sheet|the bag's own|first-order|Almanac|Abrams|classes of facts"
 )
 UNIT = re.compile(r"\[[^\]]*\]|dimensionless|boolean|degrees")
-ADDRESS = re.compile(
-    r"\b[\w-]+\.(?:com|org|net|gov|edu|uk|de|dk|be|cz|ru|cn|ca|ac|ae|id|info|io|int|app)\b|\bdoi 10\."
-)
+DOMAINS = "com|org|net|gov|edu|uk|de|dk|be|cz|ru|cn|ca|ac|ae|id|info|io|int|app"
+ADDRESS = re.compile(rf"\b[\w-]+\.(?:{DOMAINS})\b|\bdoi 10\.")
 CLAUSE = re.compile(r"\b(?:table|section|clause|annex|equation)s? [\dA-Z]|\b\d+\.\d+")
 
 
