@@ -258,7 +258,7 @@ def _warnings(
     later = frost_branch.later(scenario, simulation, now_h)
     out += [] if later is None else [later]
     trajectory = simulation.trajectory
-    hottest = trajectory.quantile(trajectory.mean_C.max(axis=0), 0.9)
+    hottest = trajectory.quantile(trajectory.hottest_C.max(axis=0), 0.9)
     if hottest > HOT_DAMAGE_C:
         out.append(Message("hot_harms", {"hottest_C": hottest, "limit_C": HOT_DAMAGE_C}))
     elif trajectory.quantile(trajectory.mean_C[:25].max(axis=0), 0.5) > HOT_EARLY_C:

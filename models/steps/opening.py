@@ -55,6 +55,16 @@ class Trajectory:
         return len(self.weight)
 
     @property
+    def hottest_C(self) -> Array:
+        """Hottest place inside at each row [degC], (rows, members).
+
+        Heat that is set free evenly lies in a parabola, whose top is half as far over the mean as
+        the mean is over the face: in the middle of two like faces, or at one that loses nothing.
+        """
+        inside: Array = self.mean_C + 0.5 * np.maximum(self.mean_C - self.top_C, 0.0)
+        return inside
+
+    @property
     def harm_chance(self) -> Array:
         """Chance that ice ever harms each member while it is young, (members,), 0 to 1."""
         ever: Array = self.harm[-1]
