@@ -54,8 +54,12 @@ def of_plan(scenario: Scenario, plan: Plan) -> tuple[Stay, ...]:
             stay = Stay(act.at_h, there)
         elif step in ("heat-on", "heat-off"):
             if not there.is_room:
-                allowed = "only in a room; elsewhere a heated enclosure as a cover"
-                raise InputError(_field(scenario, act, "step"), act.step, "no walls", allowed)
+                raise InputError(
+                    _field(scenario, act, "step"),
+                    act.step,
+                    "no walls",
+                    "only in a room; elsewhere a heated enclosure as a cover",
+                )
             site = there if step == "heat-off" else _heated(there, act.heat)
             stay = replace(stay, from_h=act.at_h, site=site)
         else:
@@ -72,8 +76,12 @@ def _carried_to(scenario: Scenario, act: PlanEntry) -> Site:
         room = home if home.is_room else scenario.rules.indoors
         if room is None:
             kinds = " | ".join(kind for kind in PLACES if kind != INDOORS)
-            wrong = "the shop has told of no room of its own"
-            raise InputError(_field(scenario, act, "place"), place, wrong, f"one of {kinds}")
+            raise InputError(
+                _field(scenario, act, "place"),
+                place,
+                "the shop has told of no room of its own",
+                f"one of {kinds}",
+            )
         return room
     if place == home.kind and act.heat in (None, home.setpoint_C):
         return home
