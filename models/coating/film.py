@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 
 from models.errors import InputError
+from models.facts.curing import POLYMER_AGE_D
 from models.facts.sealers import CHEMISTRIES, UNTOLD, USUAL, Sheet
 from models.units import one_of, optional_within
 
@@ -71,10 +72,11 @@ class SealerSystem:
         """Whether anything is known of what is to seal the piece."""
         return self.chemistry is not None
 
-    def resolved(self, *, base: bool = False) -> Sheet:
+    def resolved(self, *, base: bool = False, keeps_its_water: bool = False) -> Sheet:
         """The sheet in force: the product's own numbers, else the typical ones of its chemistry.
 
         base : a base asks fewer coats than a top. Of typical coats the last is never thinned.
+        keeps_its_water : a glass-fibre piece by its polymer, which may be coated younger
         Source: product sheet, else TYPICAL_SHEET.
         """
         if self.chemistry is None:
@@ -83,6 +85,8 @@ class SealerSystem:
         given = {name: value for name, *_ in LIMITS if (value := getattr(self, name)) is not None}
         coats = int(given.get("coats", typical.base_coats if base else typical.coats))
         diluted = given.get("diluted_coats", min(typical.diluted_coats, coats - 1))
+        youngest_d = POLYMER_AGE_D if keeps_its_water else typical.min_age_d
+        typical = replace(typical, min_age_d=min(typical.min_age_d, youngest_d))
         numbers = {**given, "coats": coats, "diluted_coats": diluted}
         sheet = replace(typical, **numbers, given=frozenset(given))
         end_h = sheet.recoat_max_h

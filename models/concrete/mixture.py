@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from models.concrete.composition import Composition, activation_energy
 from models.errors import InputError
 from models.facts.cements import ADMIXTURES, CLASSES
+from models.facts.curing import POLYMER_PCT
 from models.facts.fresh import WORKING_FRACTION
 from models.units import number_within, one_of, optional_within, untold
 
@@ -83,6 +84,7 @@ class Mixture:
     working_time_h: float | None = None  # label, at working_time_C
     working_time_C: float = 21.0
     admixture: str | None = None  # shifts set and hydration unless the maker told them
+    polymer_pct: float | None = None  # dry, of the cement's mass; of glass-fibre mixes alone
     # tells heat, hydration time and energy where nothing else does
     cement: Composition | None = None
 
@@ -109,6 +111,7 @@ class Mixture:
             ("bag_yield_l", 0.5, 40.0, "l"),
             ("strength_factor", 0.4, 2.5, ""),
             ("set_factor", 0.4, 2.5, ""),
+            ("polymer_pct", 0.0, 25.0, "%"),
         )
         optional_within(self, limits)
         if self.activation_energy_error_kJ_mol and self.activation_energy_kJ_mol is None:
@@ -117,6 +120,9 @@ class Mixture:
                 "the error of an energy that is not told",
             )
             raise InputError(field, getattr(self, field), wrong, "both, or neither")
+        if self.polymer_pct and self.kind != "glass-fibre":
+            allowed = "nothing, or class glass-fibre"
+            raise InputError("polymer_pct", self.polymer_pct, f"of a {self.kind} mix", allowed)
         initial, final = self.initial_set_h, self.final_set_h
         if initial is not None and final is not None and final <= initial:
             allowed = f"more than {initial:g} h"
@@ -131,6 +137,14 @@ class Mixture:
                 wrong = f"under {LEAST_LATER:.0%} of what it was before: concrete does not weaken"
                 allowed = f"{max(alike):g} MPa or more at {later.age_h:g} h"
                 raise InputError("strength", later.MPa, wrong, allowed)
+
+    @property
+    def keeps_its_water(self) -> bool:
+        """Whether there is so much polymer in it that film overnight stands for the damp cure.
+
+        Source: CONCRETE_NETWORK_GFRC.
+        """
+        return (self.polymer_pct or 0.0) >= POLYMER_PCT
 
     def resolved(self) -> ResolvedMix:
         """The one place that fills what nobody told from the class of the mix."""

@@ -15,4 +15,10 @@ EN_MEDIUM_DAYS = {  # EN_13670 tables F.1 to F.3, medium strength development, s
     3: (2.5, 4.0, 7.0, 9.0),
     4: (5.0, 9.0, 13.0, 18.0),
 }
+# a glass-fibre mix with so much polymer, dry of the mass of cement, keeps its own water: CONCRETE_NETWORK_GFRC
+# has 5 % for what seven damp days give, 4 is where it begins to be asked for (OWN_JUDGEMENT)
+POLYMER_PCT = 4.0
+# it lies under film overnight, no colder than its polymer makes a film: 12 to 16 h at 60 degF or more (TYPICAL_SHEET)
+POLYMER_FILM_H, POLYMER_FILM_C = 16.0, 15.6
+POLYMER_AGE_D = 7.0  # of its coats where no sheet says: in use at 3 d (CONCRETE_NETWORK_GFRC), the rest OWN_JUDGEMENT
 EARLY_H = 48.0  # equivalent age at which the curing classes judge the pace (DIN_1045_3)

@@ -15,6 +15,7 @@ from models.records.fields import (
     Hours,
     Mass,
     Name,
+    Percent,
     Temperature,
     Volume,
     Word,
@@ -44,6 +45,9 @@ class MixBase(SQLModel):
     density_kg_m3: Density = 2300.0
     bag_kg: Mass | None = None
     bag_yield_l: Volume | None = None
+    polymer_pct: Percent | None = Field(
+        default=None, description="dry polymer in a glass-fibre mix, of the mass of cement"
+    )
     admixture: Word | None = Field(default=None, description="accelerator | retarder | plasticiser")
 
 
@@ -72,6 +76,7 @@ class Mix(MixCalibrated, Row, table=True):
         CheckConstraint("cement_kg_m3 > 0", name="cement_positive"),
         CheckConstraint("density_kg_m3 > 0", name="density_positive"),
         CheckConstraint("final_set_h > initial_set_h", name="set_order"),
+        CheckConstraint("polymer_pct BETWEEN 0 AND 25", name="polymer_range"),
     )
 
     label: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)

@@ -40,5 +40,6 @@ def case_of(scenario: Scenario, simulation: Simulation, now_h: float) -> Case:
         scenario.code,
         scenario.mixture.kind in QUICK or scenario.mixture.admixture == "accelerator",
         simulation.drying,
+        keeps_its_water=scenario.mixture.keeps_its_water,
         strength_told=scenario.strength_told,
     )

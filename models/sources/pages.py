@@ -14,6 +14,11 @@ PAGES: dict[str, Source] = {
     "COMMON_PRACTICE": Source(
         "Trade rule of thumb without a published source", "", "common practice"
     ),
+    "CONCRETE_NETWORK_GFRC": Source(
+        "Glass-fibre mixes: 5 % of acrylic solids by mass of cement for what seven days of moist cure give; in use"
+        " within 3 days",
+        "concretenetwork.com/glass-fiber-reinforced-concrete/mix.html",
+    ),
     "CONCRETE_PRODUCER": Source(
         "Preparing for cold-weather concrete: under 14 F (-10 C) hydration halts completely",
         "theconcreteproducer.com/products/materials/preparing-for-cold-weather-concrete_o",

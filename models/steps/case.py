@@ -72,6 +72,7 @@ class Case:
     quick: bool  # whether the codes count it as high-early
     dried: Drying | None = None  # not known while the drying itself is computed
     coated: Film | None = None  # not known before the coats are planned
+    keeps_its_water: bool = False  # by its polymer: film overnight stands for the damp cure
     strength_told: bool = True  # by a label, a test, or earlier pours: not by its class alone
 
     @property

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from models.facts.codes import CURE_OVER_C, Code
-from models.facts.curing import DIN_DAYS, FLOORS_C, R_LIMITS
+from models.facts.curing import DIN_DAYS, FLOORS_C, POLYMER_FILM_C, POLYMER_FILM_H, R_LIMITS
 from models.facts.handling import WET_CURE_FRACTION
 from models.facts.moisture import BOW_WORTH_MM, SHRINKAGE_PER_RH
 from models.message import Message
@@ -38,13 +38,22 @@ def curing_days(surface_C: ArrayLike, days: Sequence[float]) -> Array:
 
 
 def end_wet_cure(
-    trajectory: Trajectory, r: float, code: Code, *, quick: bool = False
+    trajectory: Trajectory,
+    r: float,
+    code: Code,
+    *,
+    quick: bool = False,
+    keeps_its_water: bool = False,
 ) -> StepOpening:
     """Seventy per cent of the specified strength in the section, or the days of the code.
 
     ACI: seven days at 10 degC or more, three of a high-early mix. EN: the days at the surface's
     temperature with half of the specified strength; each hour counts its part of the days asked at
     its temperature, none under 5 degC.
+
+    keeps_its_water : by its polymer: a night under film, as warm as the polymer asks, is enough
+
+    Source: ACI_308R, EN_13670; CONCRETE_NETWORK_GFRC and TYPICAL_SHEET for the polymer.
     """
     need = WET_CURE_FRACTION * trajectory.specified_28d_MPa
     strong = trajectory.first(trajectory.strength_mean_MPa, need)
@@ -61,16 +70,25 @@ def end_wet_cure(
     number_h = strong  # whichever comes first
     if trajectory.hour_by(both, P90) < trajectory.hour_by(strong, P90):
         conditions, number_h = (Condition(Message("last_curing_days"), both),), half
+    opens_h, also = np.minimum(strong, both), _or_days(days)
+    if keeps_its_water:
+        under = (trajectory.coldest_C[1:] >= POLYMER_FILM_C).cumsum(axis=0)
+        warm = np.concatenate((np.zeros((1, trajectory.members)), under / POLYMER_FILM_H))
+        film_h = np.maximum(trajectory.first(warm, 1.0), 0.0)
+        if trajectory.hour_by(film_h, P90) < trajectory.hour_by(opens_h, P90):
+            conditions, number_h = (Condition(Message("last_polymer_film"), film_h),), opens_h
+        opens_h = np.minimum(opens_h, film_h)
+        also = Message("or_polymer_film", {"film_h": POLYMER_FILM_H, "over_C": POLYMER_FILM_C})
     return StepOpening(
         "end-wet-cure",
         Need(Message("strength_section"), need, "MPa"),
-        np.minimum(strong, both),
-        ("ACI_308R", "EN_13670"),
+        opens_h,
+        ("ACI_308R", "EN_13670", *(("CONCRETE_NETWORK_GFRC",) if keeps_its_water else ())),
         (Message("open_both_faces"), Message("film_off_whole")),
         shown=trajectory.strength_mean_MPa,
         conditions=conditions,
         number_h=number_h,
-        also=(_or_days(days),),
+        also=(also,),
     )
 
 
@@ -117,7 +135,13 @@ def bow_caution(
 
 def cure(case: Case) -> StepOpening:
     """The end of the wet cure, of one pour; with a word on its bow, once drying is computed."""
-    opening = end_wet_cure(case.trajectory, case.fraction_2d, case.code, quick=case.quick)
+    opening = end_wet_cure(
+        case.trajectory,
+        case.fraction_2d,
+        case.code,
+        quick=case.quick,
+        keeps_its_water=case.keeps_its_water,
+    )
     if case.dried is None:
         return opening
     shape = case.setup.shape

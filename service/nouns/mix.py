@@ -81,6 +81,7 @@ def controls(points: int = 2) -> list[Control]:
             options=added,
             hint="at the usual dose; moves the set where no set is told below",
         ),
+        bag("polymer_pct", "Dry polymer in a glass-fibre mix", hint="5 % of the cement"),
         bag("bag_kg", "Bag", hint="36 kg or 80 lb"),
         bag("bag_yield_l", "One bag yields", hint="17 l or 0.60 ft3"),
         bag("cement_kg_m3", "Cement", hint="330 kg/m3"),

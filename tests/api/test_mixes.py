@@ -41,6 +41,7 @@ def test_a_mix_without_them_has_none(client: TestClient) -> None:
 @pytest.mark.parametrize(
     ("more", "field", "allowed"),
     [
+        ({"polymer_pct": 5}, "polymer_pct", "nothing, or class glass-fibre"),
         ({"admixture": "magic"}, "admixture", "one of accelerator | retarder | plasticiser"),
         ({"cement": {"C3S_pct": 78}}, "cement.C3S_pct", "70 to 100 %"),
         ({"cement": {"slag_pct": 95}}, "cement.slag_pct", "0 to 80 %"),

@@ -19,7 +19,8 @@ heated_hours = ["07:00", "18:00"]
 heater = "electric"
 hollow = "a hollow"
 [mix]
-class = "general-purpose"
+class = "glass-fibre"
+polymer_pct = "5 %"
 [piece]
 shape = "panel"
 length_mm = 1000
@@ -54,6 +55,7 @@ def test_a_scenario_file_tells_them_all(tmp_path: Path) -> None:
     assert told.site.heated_hours == (time(7), time(18))
     assert told.site.heater == "electric"
     assert told.site.hollow == "a hollow"
+    assert told.mixture.polymer_pct == 5
     assert told.coverings[0].heater == "unvented"
     assert (told.coverings[0].from_h, told.coverings[0].to_h) == (1, 40)
     assert told.placement.bag_C == 4

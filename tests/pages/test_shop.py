@@ -19,6 +19,8 @@ NEW = {
         "mix__at0__age_h": "7 d",
         "mix__at0__MPa": "2750 psi",
         "mix__bag_kg": "80 lb",
+        "mix__kind": "glass-fibre",
+        "mix__polymer_pct": "5 %",
         "mix__bag_yield_l": "0.60 ft3",
     },
     "place": {
