@@ -171,7 +171,7 @@ PAPERS: dict[str, Source] = {
     ),
     "UNO_1998": Source(
         "Uno 1998, ACI Mater. J. 95(4), evaporation in one equation: 5 ((Tc + 18)^2.5 - r (Ta + 18)^2.5)"
-        " (V + 4) 1e-6, in degC and km/h",
+        " (V + 4) 1e-6, in C and km/h",
         "scribd.com/document/336806344",
     ),
     "WOODS_1932": Source(

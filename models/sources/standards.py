@@ -113,7 +113,7 @@ STANDARDS: dict[str, Source] = {
         "library",
     ),
     "EN_206": Source(
-        "EN 206 5.2.9, concrete as delivered at 5 degC or more",
+        "EN 206 5.2.9, concrete as delivered at 5 C or more",
         "nhbc-standards.co.uk 3.2.4; concrete.org.uk/fingertips-nuggets.asp?cmd=display&id=392",
     ),
     "EN_13670": Source(
@@ -189,7 +189,7 @@ STANDARDS: dict[str, Source] = {
         "ufgscriteriadocreport.tpub.com/09973/099730026.htm",
     ),
     "WMO_8": Source(
-        "WMO Guide No. 8 (2008) annex 4.B, saturation vapour pressure over water: 6.112 hPa, 17.62, 243.12 degC",
+        "WMO Guide No. 8 (2008) annex 4.B, saturation vapour pressure over water: 6.112 hPa, 17.62, 243.12 C",
         "quoted at search.r-project.org/CRAN/refmans/bigleaf/html/Esat.slope.html",
     ),
 }

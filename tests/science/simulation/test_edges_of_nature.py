@@ -10,7 +10,7 @@ import pytest
 
 from models.air.place import Site
 from models.air.series import HOUR, AirSeries
-from models.concrete.mixture import Mixture
+from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Covering
 from models.message import Message
 from models.piece.shape import Shape
@@ -232,14 +232,15 @@ def test_a_pour_logged_five_days_late_is_shown_as_it_stands_and_by_what_was_read
 ) -> None:
     now = poured_at + timedelta(days=5)
     mild = steady(poured_at, 9.0)
-    bare = timeline.project(panel(), mild, now)
+    bag = Mixture("general-purpose", (LabelStrength(672.0, 28.0),))
+    bare = timeline.project(panel(mixture=bag), mild, now)
     assert step(bare, "finish").state == "past"
     strip = step(bare, "strip")
     assert strip.state == "open"
     assert strip.p90 is not None
     assert poured_at < strip.p90 < now
     cold = tuple(Observation(poured_at + h * HOUR, "concrete", 3.5) for h in range(12, 96, 12))
-    seen = step(timeline.project(panel(observations=cold), mild, now), "strip")
+    seen = step(timeline.project(panel(mixture=bag, observations=cold), mild, now), "strip")
     assert seen.p90 is not None
     assert seen.p90 > strip.p90 + 12 * HOUR
 
