@@ -151,6 +151,7 @@ def as_markdown(rows: Sequence[Row]) -> str:
 
 def as_json(rows: Sequence[Row]) -> dict[str, object]:
     """Plain values; a value that is no number is null."""
+    known = facts()
     return {
         "rows": [
             {
@@ -162,8 +163,8 @@ def as_json(rows: Sequence[Row]) -> dict[str, object]:
             for row in rows
         ],
         "by_status": _by_status(rows),
-        "facts": [vars(one) for one in facts()],
-        "facts_by_kind": dict(Counter(one.kind for one in facts()).most_common()),
+        "facts": [vars(one) for one in known],
+        "facts_by_kind": dict(Counter(one.kind for one in known).most_common()),
         "outside": sum(not row.holds for row in rows),
     }
 

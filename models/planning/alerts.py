@@ -27,18 +27,14 @@ QUARTER_H = 0.25
 HANDS_H = 1.0  # from the news to a cover that lies: OWN_JUDGEMENT
 
 
-def alerts(scenario: Scenario, simulation: Simulation, now: datetime) -> tuple[Alert, ...]:
-    """A heater that burns inside, frost before frost strength, rain on a fresh open face, wind on a
-    cover; the worst first.
-    """
-    return foreseen(scenario, simulation, now)[0]
-
-
 def foreseen(
     scenario: Scenario, simulation: Simulation, now: datetime
 ) -> tuple[tuple[Alert, ...], PlanEntry | None]:
-    """The alerts, and the cover that the one of frost asks for, as the program means it: at the
-    hour by which it has to lie; None where none is asked for, or its maker means to lay it."""
+    """The alerts, the worst first: a heater that burns inside, frost before frost strength, rain on
+    a fresh open face, wind on a cover. And the cover that the one of frost asks for, as the program
+    means it: at the hour by which it has to lie; None where none is asked for, or its maker means
+    to lay it.
+    """
     ahead = _Ahead(scenario, simulation, now)
     frost, cover = ahead.frost()
     found = (frost, ahead.rain(), ahead.wind())

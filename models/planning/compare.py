@@ -5,16 +5,15 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from models.planning import windows
 from models.planning.coat_plan import Coated
 from models.planning.default_plan import Way
 from models.planning.sealing import sealed
-from models.planning.windows import span
 from models.simulation import cases, drying
 from models.simulation import plan as plans
 from models.simulation.physics import Simulation, harmed_under, under
 from models.simulation.plan import Plan, PlanEntry
 from models.simulation.scenario import Scenario
-from models.steps import registry
 
 Acts = tuple[PlanEntry, ...]
 
@@ -93,11 +92,7 @@ def _sure_hours(
         found = Way(scenario, members, now_h, told, soon=True).mould_hours()
         return {step: hour for step, hour in found.items() if step in asked.steps}
     case = cases.case_of(scenario, under(members, plan, int(asked.reach_h)), now_h)
-    return {
-        step: span(case.trajectory, criterion(case), case.confidence, now_h).safe
-        for step in asked.steps
-        if (criterion := registry.known(step).criterion) is not None
-    }
+    return {step: windows.of_step(case, step, now_h).safe for step in asked.steps}
 
 
 def _dried(scenario: Scenario, simulation: Simulation, acts: Acts, now_h: float) -> Simulation:

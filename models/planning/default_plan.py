@@ -18,7 +18,7 @@ from models.air.series import AirSeries
 from models.concrete import maturity
 from models.errors import Unknown
 from models.facts.handling import WET_CURE_FRACTION
-from models.planning.windows import span
+from models.planning import windows
 from models.results import CoatPlan
 from models.simulation import calibrate, cases, drying, physics
 from models.simulation import plan as plans
@@ -153,9 +153,7 @@ def to_the_turn(
 def sure_h(scenario: Scenario, simulation: Simulation, step: str, now_h: float) -> float:
     """Hour from which a step is sure [h], by the run in which it is still undone."""
     case = cases.case_of(scenario, simulation.before.get(step, simulation), now_h)
-    criterion = registry.known(step).criterion
-    assert criterion is not None
-    return span(case.trajectory, criterion(case), case.confidence, now_h).safe
+    return windows.of_step(case, step, now_h).safe
 
 
 @dataclass(frozen=True)
@@ -329,9 +327,7 @@ class Way:
         return self._entry("cover", hour, hour) if hour >= self.now_h else []
 
     def _span(self, case: Case, step: str) -> Span:
-        criterion = registry.known(step).criterion
-        assert criterion is not None
-        return span(case.trajectory, criterion(case), case.confidence, self.now_h)
+        return windows.of_step(case, step, self.now_h)
 
     def _soonest(self, hour: float) -> float:
         """First quarter hour from an hour and from now on in which the shop works [h]."""

@@ -11,6 +11,7 @@ from models.simulation import looks
 from models.simulation.physics import Simulation
 from models.simulation.scenario import Scenario
 from models.steps import registry
+from models.steps.case import Case
 from models.steps.opening import NO_HOUR, P90, Span, StepOpening, Trajectory, level, run_about
 from models.units import Array
 
@@ -30,6 +31,13 @@ def span(trajectory: Trajectory, opening: StepOpening, confidence: float, now_h:
     if level == P90:
         return at_p90
     return replace(_span(trajectory, opening, level, now_h), p90=at_p90.p90)
+
+
+def of_step(case: Case, step: str, now_h: float) -> Span:
+    """The same of one of the steps that have a criterion."""
+    criterion = registry.known(step).criterion
+    assert criterion is not None
+    return span(case.trajectory, criterion(case), case.confidence, now_h)
 
 
 def _span(trajectory: Trajectory, opening: StepOpening, confidence: float, now_h: float) -> Span:

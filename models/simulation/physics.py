@@ -280,18 +280,7 @@ def _went_through(
     scenario, prior = members.scenario, members.prior
     in_force = schedule(scenario, members.ground_C, plan, members.film_h)
     marks_h = None if members.probed else heat.marks_after(in_force.from_h[1:], rows)
-    finer = heat.temperature(
-        thermal.column(scenario),
-        in_force,
-        members.exposure,
-        thermal.kinetics(prior),
-        members.placed_C,
-        rows,
-        sprint_tau_h=scenario.resolved().mix.hydration_tau_h,
-        board_C=members.board_C,
-        marks_h=marks_h,
-        sweeps=members.sweeps,
-    )
+    finer = _swept(members, in_force, rows, marks_h, members.sweeps)
     histories = heat.Histories(*(one[: rows + 1] for one in finer))
     histories, odd = calibrate.after_concrete_readings(
         scenario, histories, prior, stream("concrete readings")
@@ -301,6 +290,29 @@ def _went_through(
     around = surroundings(scenario, in_force, members.exposure, members.site_K, soaked_h)
     seen, need_MPa = histories if members.probed else finer, scenario.code.frost_MPa
     return histories, odd, frost.harm(seen, around, prior, need_MPa, marks_h), soaked_h
+
+
+def _swept(
+    members: Members,
+    in_force: heat.Schedule,
+    rows: int,
+    marks_h: Array | None = None,
+    sweeps: Sweeps | None = None,
+) -> heat.Histories:
+    """heat.temperature of the members under a schedule; rows, marks_h, sweeps as there."""
+    scenario = members.scenario
+    return heat.temperature(
+        thermal.column(scenario),
+        in_force,
+        members.exposure,
+        thermal.kinetics(members.prior),
+        members.placed_C,
+        rows,
+        sprint_tau_h=scenario.resolved().mix.hydration_tau_h,
+        board_C=members.board_C,
+        marks_h=marks_h,
+        sweeps=sweeps,
+    )
 
 
 def surroundings(
@@ -333,17 +345,8 @@ def _bears_film_h(members: Members) -> float:
     scenario, prior = members.scenario, members.prior
     if "cover" in scenario.done_h:
         return np.inf
-    rows = min(SET_WITHIN_H, members.rows)
-    bare = heat.temperature(
-        thermal.column(scenario),
-        schedule(scenario, members.ground_C, plans.told(scenario).confirmed()),
-        members.exposure,
-        thermal.kinetics(prior),
-        members.placed_C,
-        rows,
-        sprint_tau_h=scenario.resolved().mix.hydration_tau_h,
-        board_C=members.board_C,
-    )
+    in_force = schedule(scenario, members.ground_C, plans.told(scenario).confirmed())
+    bare = _swept(members, in_force, min(SET_WITHIN_H, members.rows))
     part = np.median(bare.te_mean_h / prior.initial_set_h, axis=1)
     at = scenario.clock(float(np.interp(1.0, part, bare.hour, right=np.inf)))
     return np.inf if at is None else scenario.hour(at)

@@ -13,8 +13,6 @@ from models.steps import registry
 
 SetBy = Literal["default", "logged", "maker"]
 SET_BY: tuple[SetBy, ...] = ("default", "logged", "maker")
-LOGGED: SetBy = "logged"
-MAKER: SetBy = "maker"
 SAME_H = 1 / 60  # what is told to the minute is one act
 
 
@@ -153,11 +151,13 @@ def _acts_of_place(scenario: Scenario, now_h: float) -> list[PlanEntry]:
     for one in sorted(scenario.plan, key=lambda one: one.at):
         if one.step not in registry.OF_PLACE:
             continue
-        at_h, set_by = max(scenario.hour(one.at), now_h), MAKER
+        meant = PlanEntry(
+            one.step, max(scenario.hour(one.at), now_h), "maker", place=one.place, heat=one.heat
+        )
         if one.step in done:
-            at_h, set_by = done.pop(one.step), LOGGED
-        out.append(PlanEntry(one.step, at_h, set_by, place=one.place, heat=one.heat))
-    return [*out, *(PlanEntry(step, at_h, LOGGED) for step, at_h in done.items())]
+            meant = replace(meant, at_h=done.pop(one.step), set_by="logged")
+        out.append(meant)
+    return [*out, *(PlanEntry(step, at_h, "logged") for step, at_h in done.items())]
 
 
 def _told_covers(scenario: Scenario) -> set[tuple[str | None, int]]:

@@ -64,17 +64,14 @@ def end_wet_cure(
     else:
         part = 1 / (24 * curing_days(trajectory.coldest_C, din_column(r)))
         half = trajectory.first(trajectory.strength_mean_MPa, 0.5 * trajectory.specified_28d_MPa)
-    counted = np.concatenate((np.zeros((1, trajectory.members)), np.cumsum(part[1:], axis=0)))
-    both = np.maximum(np.maximum(trajectory.first(counted, 1.0), 0.0), half)
+    both = np.maximum(_whole_h(trajectory, part), half)
     conditions: tuple[Condition, ...] = ()
     number_h = strong  # whichever comes first
     if trajectory.hour_by(both, P90) < trajectory.hour_by(strong, P90):
         conditions, number_h = (Condition(Message("last_curing_days"), both),), half
     opens_h, also = np.minimum(strong, both), _or_days(days)
     if keeps_its_water:
-        under = (trajectory.coldest_C[1:] >= POLYMER_FILM_C).cumsum(axis=0)
-        warm = np.concatenate((np.zeros((1, trajectory.members)), under / POLYMER_FILM_H))
-        film_h = np.maximum(trajectory.first(warm, 1.0), 0.0)
+        film_h = _whole_h(trajectory, (trajectory.coldest_C >= POLYMER_FILM_C) / POLYMER_FILM_H)
         if trajectory.hour_by(film_h, P90) < trajectory.hour_by(opens_h, P90):
             conditions, number_h = (Condition(Message("last_polymer_film"), film_h),), opens_h
         opens_h = np.minimum(opens_h, film_h)
@@ -90,6 +87,12 @@ def end_wet_cure(
         number_h=number_h,
         also=(also,),
     )
+
+
+def _whole_h(trajectory: Trajectory, part: Array) -> Array:
+    """Hour at which the parts that each hour counts come to a whole, (members,) [h]."""
+    counted = np.concatenate((np.zeros((1, trajectory.members)), np.cumsum(part[1:], axis=0)))
+    return np.maximum(trajectory.first(counted, 1.0), 0.0)
 
 
 def _or_days(days: float | None) -> Message:
