@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from models.concrete import _frost_kernel
+from models.concrete import _frost_kernel, maturity
 from models.concrete._frost_kernel import Lumps, Site, Water
 from models.concrete.heat import Column, Exposure, Histories, Schedule
 from models.concrete.prior import Prior
@@ -22,7 +22,7 @@ from models.facts.frost import (
     SOAKED_MPA,
 )
 from models.facts.protection import FROST_MPA
-from models.units import GAS_J_MOLK, KELVIN, Array, Mask
+from models.units import Array, Mask
 
 # Gauss-Hermite, for the standard normal
 NODES = np.array([-2.8569700, -1.3556262, 0.0, 1.3556262, 2.8569700])
@@ -102,7 +102,7 @@ def harm(
         coldest_C, mean_C = (np.where(bore, np.maximum(C, 0.0), C) for C in (coldest_C, mean_C))
     own_K = np.zeros(members) if around.site_K is None else around.site_K
     sd_K = float(np.hypot(PLACE_SD_K, 0.0 if around.site_K is None else around.site_sd_K))
-    age_per_K = prior.activation_energy_kJ_mol * 1e3 / (GAS_J_MOLK * (FROM_C + KELVIN) ** 2)
+    age_per_K = _pace_per_K(prior)
     lowest_K = np.minimum(sd_K * NODES[0] - own_K, 0.0)
     young: Mask = histories.te_cold_h * (1 + age_per_K * lowest_K) < young_h
     near = (young & (coldest_C + lowest_K < FREEZING_POINT_C)).any(axis=0)
@@ -132,6 +132,19 @@ def harm(
     out.by[len(whole) :, near] = by[:, -1]
     out.depth[near] = depth
     return out
+
+
+def _pace_per_K(prior: Prior) -> Array:
+    """By what share a kelvin at FROM_C moves the pace of each member, (members,) [1/K]."""
+    cold, warm = (
+        maturity.rate(
+            degrees,
+            activation_energy_kJ_mol=prior.activation_energy_kJ_mol,
+            rise_kJ_mol_K=prior.rise_kJ_mol_K,
+        )
+        for degrees in (FROM_C - 0.5, FROM_C + 0.5)
+    )
+    return np.asarray(np.log(warm / cold))
 
 
 def _water(around: Surroundings, prior: Prior, near: Mask) -> Water:

@@ -14,7 +14,7 @@ from models.concrete.fit import LEAST_SPAN_K, LEAST_TEMPERATURES, Fit, RateLines
 from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.tests_to_add import LEAST_AGE_FACTOR, LEAST_AGES
 from models.errors import InputError, Unknown
-from models.facts.cements import CLASS_ENERGY_SD, CLASSES
+from models.facts.cements import CLASS_ENERGY_SD, CLASSES, COLD_KJ_PER_K
 from models.message import Message, Value
 from models.units import Array, number_within, one_of
 
@@ -184,14 +184,14 @@ def fit_mix(results: Sequence[Result], kind: str = "general-purpose") -> MixFit:
         )
     cures = tuple(_cure(rows, members) for members in _together(rows))
     energy = _energy(cures)
-    Ea = CLASSES[kind].activation_energy_kJ_mol
+    Ea, rise = CLASSES[kind].activation_energy_kJ_mol, COLD_KJ_PER_K
     if isinstance(energy, RateLines):
-        Ea = energy.activation_energy_kJ_mol
-    te = np.array([row.age_h * _pace(row.temperature_C, Ea) for row in rows])
+        Ea, rise = energy.activation_energy_kJ_mol, 0.0
+    te = np.array([row.age_h * _pace(row.temperature_C, Ea, rise) for row in rows])
     usable = [cure for cure in cures if cure.curve is not None]
     nearest = min(usable or cures, key=lambda cure: abs(cure.temperature_C - 20.0))
     chosen = nearest.rows if isinstance(energy, RateLines) else tuple(range(len(rows)))
-    pace = _pace(nearest.temperature_C, Ea)
+    pace = _pace(nearest.temperature_C, Ea, rise)
     ages = te[list(chosen)]
     add = tests_to_add.ages_to_add(ages / pace, pace)
     if add:
@@ -230,8 +230,12 @@ def fit_mix(results: Sequence[Result], kind: str = "general-purpose") -> MixFit:
     return MixFit(**{**vars(found), "cautions": _cautions(found)})
 
 
-def _pace(temperature_C: float, energy_kJ_mol: float) -> float:
-    return float(maturity.rate(temperature_C, activation_energy_kJ_mol=energy_kJ_mol))
+def _pace(temperature_C: float, energy_kJ_mol: float, rise_kJ_mol_K: float) -> float:
+    return float(
+        maturity.rate(
+            temperature_C, activation_energy_kJ_mol=energy_kJ_mol, rise_kJ_mol_K=rise_kJ_mol_K
+        )
+    )
 
 
 def _together(rows: tuple[Result, ...]) -> list[tuple[int, ...]]:
@@ -248,7 +252,9 @@ def _together(rows: tuple[Result, ...]) -> list[tuple[int, ...]]:
 def _cure(rows: tuple[Result, ...], members: tuple[int, ...]) -> Cure:
     T = float(np.mean([rows[k].temperature_C for k in members]))
     ages = np.array([rows[k].age_h for k in members])
-    add = tests_to_add.ages_to_add(ages, _pace(T, 40.0))
+    add = tests_to_add.ages_to_add(
+        ages, _pace(T, CLASSES["general-purpose"].activation_energy_kJ_mol, COLD_KJ_PER_K)
+    )
     curve = None if add else fit.fit_hyperbolic(ages, np.array([rows[k].MPa for k in members]))
     return Cure(T, members, curve, tuple(add))
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
+from operator import truediv
 from typing import Any
 
 import numpy as np
@@ -15,7 +16,6 @@ from models.rng import ROOT
 from models.units import Array, Index, Mask
 
 GIVEN_ENERGY_SD = 2.0  # kJ/mol, from the cubes of a fit to the piece; the fit's error comes besides
-FHP_FRACTION = 0.35  # of members that follow the temperature-dependent law under 20 degC
 SET_SD = 0.18
 # a mix that sets late also warms and hardens late: one clinker, one fineness (OWN_JUDGEMENT)
 SET_AND_HEAT, SET_AND_STRENGTH = 0.7, 0.5
@@ -89,9 +89,7 @@ def draw(mixture: Mixture, members: int, seed: int = ROOT, *, water_factor: floa
     heat = _hydration(mixture)
     given = mixture.activation_energy_kJ_mol is not None
     Ea = heat.energy_kJ_mol + heat.energy_sd * energy
-    steep = draws.even("law") < (0.0 if given else FHP_FRACTION)
-    Ea = np.where(steep, cements.FHP_ENERGY + cements.FHP_ENERGY_SD * energy, Ea)
-    rise = np.where(steep, cements.FHP_KJ_PER_K, 0.0)
+    rise = (0.0 if given else 2.0 * cements.COLD_KJ_PER_K) * draws.even("law")
 
     initial = mixture.initial_set_h or _beside(mixture.final_set_h, kind, first=True)
     final = mixture.final_set_h or _beside(mixture.initial_set_h, kind, first=False)
@@ -163,19 +161,34 @@ def _hydration(mixture: Mixture) -> _Hydration:
 
 
 def _composed(mixture: Mixture) -> _Hydration:
+    """The class; of a sheet of the mill, general use times what the regressions make of it beside a
+    usual type I: they know how cements differ better than where they lie."""
     kind, cement = cements.CLASSES[mixture.kind], mixture.cement
     energy, energy_sd = kind.activation_energy_kJ_mol, cements.CLASS_ENERGY_SD
     if cement is None:
-        return _Hydration(energy, kind.heat_kJ_kg, kind.hydration_tau_h, kind.hydration_beta)
-    regressed = composition.activation_energy(cement)
-    if regressed is not None:
-        energy, energy_sd = regressed, cement_facts.ENERGY_SD_KJ_MOL
+        return _Hydration(
+            energy, kind.heat_kJ_kg, kind.hydration_tau_h, kind.hydration_beta, heat_sd=kind.heat_sd
+        )
+    usual, usual_kind = composition.Composition(), cements.CLASSES["general-purpose"]
+    regressed, of_usual = (composition.activation_energy(one) for one in (cement, usual))
+    if regressed is not None and of_usual is not None:
+        energy = usual_kind.activation_energy_kJ_mol + regressed - of_usual
+        energy_sd = cement_facts.ENERGY_SD_KJ_MOL
     degree = mixture.hydration_ultimate or composition.ultimate(
         cement, mixture.resolved().water_cement
     )
-    heat, tau_h = composition.total_heat(cement) * degree, composition.time_constant(cement, energy)
+    whole = composition.total_heat(usual) * composition.ultimate(usual, usual_kind.water_cement)
+    heat = usual_kind.heat_kJ_kg * composition.total_heat(cement) * degree / whole
+    times = (composition.time_constant(one, energy) for one in (cement, usual))
+    slopes = (composition.slope(one) for one in (cement, usual))
     spreads = (energy_sd, cement_facts.HEAT_SD, cement_facts.TAU_SD, cement_facts.BETA_SD)
-    return _Hydration(energy, heat, tau_h, composition.slope(cement), *spreads)
+    return _Hydration(
+        energy,
+        heat,
+        usual_kind.hydration_tau_h * truediv(*times),
+        usual_kind.hydration_beta * truediv(*slopes),
+        *spreads,
+    )
 
 
 def _admixed(mixture: Mixture, z: Array) -> tuple[Array, Array]:

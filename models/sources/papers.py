@@ -58,6 +58,11 @@ PAPERS: dict[str, Source] = {
         "profile_sheet and uptake_sheet of the package pypi.org/project/polykin",
         "library",
     ),
+    "CALOCEM_RUNS": Source(
+        "CaloCem, public repository tgaedt/TAInstCalorimetry, CaloCem/DATA: nine isothermal runs at 20 C",
+        "github.com/tgaedt/TAInstCalorimetry",
+        "open data",
+    ),
     "CRC_RAOULT": Source(
         "Cryoscopic constant of water, 1.853 to 1.86 K kg/mol", "owiki.org/wiki/Cryoscopic_constant"
     ),
@@ -83,6 +88,11 @@ PAPERS: dict[str, Source] = {
     "FLATT_2011": Source(
         "Flatt, Scherer & Bullard 2011, why alite stops hydrating below 80 % relative humidity",
         "collaborate.princeton.edu, why-alite-stops-hydrating-below-80-relative-humidity",
+    ),
+    "GRUYAERT_2011": Source(
+        "Gruyaert 2011, PhD thesis, Ghent University: isothermal heat of a CEM I paste at 10, 20 and 35 C",
+        "times to equal heat as read from its curves",
+        "second-hand",
     ),
     "HALL_1989": Source(
         "Hall 1989, Mag. Concrete Res. 41: water sorptivity of mortars and concretes, sharp front",
@@ -135,6 +145,10 @@ PAPERS: dict[str, Source] = {
         "Neville 1996, Properties of Concrete: sorptivity 0.09 mm/min^0.5 at w/c 0.4, 0.17 at 0.6",
         "quoted at nanolearn.netlify.app/post/concrete-water-absorption-rate",
     ),
+    "KALETA_2020": Source(
+        "Kaleta-Jurowska & Jurowski 2020, Materials 13, 4646: strength of a concrete at 12 to 40 C",
+        "scribd.com/document/513066189, abstract",
+    ),
     "NIST_BENTZ_TABLE_IX": Source(
         "Bentz, J. Am. Ceram. Soc., activation energies, Table IX",
         "ciks.cbt.nist.gov/~garbocz/AmCeram/node16.htm",
@@ -143,6 +157,12 @@ PAPERS: dict[str, Source] = {
         "Hydrating concrete regression values of the OOFEM library",
         "github.com/oofem/oofem tests/tm/hydratingConcreteMat01.in to 04.in",
         "library",
+    ),
+    "PCA_RD113": Source(
+        "PCA Research and Development Bulletin RD113: initial set at 10 C up to 195 % of that at 23 C, at 32 C"
+        " down to 68 %",
+        "abstract",
+        "second-hand",
     ),
     "POWERS_1962": Source(
         "Powers 1962, prevention of frost damage to green concrete: room for ice at 3.5 MPa; capillaries under"
@@ -158,6 +178,11 @@ PAPERS: dict[str, Source] = {
         "Schindler & Folliard 2005, ACI Mater. J. 102, heat of hydration models",
         "form seen; regressions from memory",
         "from memory",
+    ),
+    "SCHINDLER_2003": Source(
+        "Schindler 2003, RILEM, Prediction of concrete setting: a mixture sets at one degree of hydration,"
+        " whatever its temperatures were; by penetration resistance",
+        "scribd.com/document/54330230, abstract",
     ),
     "SMILAUER_2025": Source(
         "Smilauer & Reiterman 2025, isothermal calorimetry of 65 cements, CC BY 4.0",

@@ -91,7 +91,11 @@ def controls(points: int = 2) -> list[Control]:
         bag("working_time_h", "Working time on the label", hint="20 min"),
         bag("working_time_C", "at", default="21 C"),
         bag("density_kg_m3", "Density of the concrete", default="2300 kg/m3"),
-        bag("activation_energy_kJ_mol", "Activation energy", hint="40 kJ/mol, or what a fit gave"),
+        bag(
+            "activation_energy_kJ_mol",
+            "Activation energy",
+            hint="30 to 45 kJ/mol, or what a fit gave",
+        ),
         bag("activation_energy_error_kJ_mol", "Its standard error", hint="3 kJ/mol"),
         bag("datum_C", "Datum temperature", hint="0 C"),
         bag("heat_kJ_kg", "Heat of the cement", hint="380 kJ/kg"),

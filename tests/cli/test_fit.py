@@ -67,7 +67,7 @@ def test_one_temperature_prints_what_else_to_test(file: Path) -> None:
     assert code == 0
     assert tells(out, "test_temperatures", count="2", temperatures_C="8 C and 40 C")
     assert 'class = "blended"' in out
-    assert tells(out, "fit_no_energy", class_kJ_mol="44 kJ/mol")
+    assert tells(out, "fit_no_energy", class_kJ_mol="34 kJ/mol")
 
 
 def test_too_few_ages_exit_2_with_how_many_more(file: Path) -> None:

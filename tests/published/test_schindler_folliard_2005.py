@@ -4,19 +4,23 @@ Source     SCHINDLER_FOLLIARD_2005; NIST_BENTZ_TABLE_IX and SMILAUER_2025 for wh
 Page says  type I 54/18/10/8, Blaine 369: 485 J/g, 15.0 h at 21.1 C, 0.67, 46.6 kJ/mol; type II
            468, 17.2, 0.59, 43.6; III 481, 9.8, 0.59, 51.9; V 460, 21.0, 0.51, 40.1. Measured: 35.3
            to 41.3 kJ/mol; CEM I 52.5 R at w/b 0.50 and 0.45: 408.2 and 383.7 J/g at the end, tau
-           13.43 and 17.37 h, beta 0.979 and 0.803, Blaine 397 and 415.
+           13.43 and 17.37 h, beta 0.979 and 0.803, Blaine 397 and 415. Energies measured over 15 to
+           35 C: 39.3 (error 0.6), 41.3 (1.2), 36.9 (6), 36.5 (11), 40.0 (3.8), 35.3 (3.2).
 Status     from memory: the regressions; page and open data: what was measured. The values by type
            were worked out apart from the program.
 Tolerance  the digits printed; the 90 % band of a type I sheet of that fineness holds each measured
-           number. beta is given a quarter of spread for that: the regression's 0.65 is low.
+           number. Heat, tau, beta and energy of a sheet are those of the class times what the
+           regressions make of it beside a usual type I, since measured beta lies over their 0.65.
+           A measured energy is that over the same span, and lies within its own error of the band.
 """
 
 import numpy as np
 import pytest
 
-from models.concrete import prior
+from models.concrete import maturity, prior
 from models.concrete.composition import Composition
 from models.concrete.mixture import Mixture
+from models.units import GAS_J_MOLK, KELVIN
 from tests.published.register.check import Check
 from tests.published.register.schindler_folliard_2005 import CHECKS
 
@@ -45,8 +49,20 @@ def test_band_of_a_type_i_sheet_holds_the_measured_curves(
         assert low <= measured <= high
 
 
-@pytest.mark.parametrize("measured", [35.3, 36.5, 36.9, 38.2, 39.3, 40.0, 41.3, 45.5])
-def test_band_of_a_type_i_sheet_holds_the_measured_energies(measured: float) -> None:
+@pytest.mark.parametrize(
+    ("measured", "error"),
+    [(35.3, 3.2), (36.5, 11.0), (36.9, 6.0), (39.3, 0.6), (40.0, 3.8), (41.3, 1.2)],
+)
+def test_band_of_a_type_i_sheet_holds_the_measured_energies(measured: float, error: float) -> None:
     mix = prior.draw(Mixture("general-purpose", cement=Composition()), 2048, 2)
-    low, high = band(mix.activation_energy_kJ_mol)
-    assert low <= measured <= high
+    cold, warm = (
+        maturity.rate(
+            degrees,
+            activation_energy_kJ_mol=mix.activation_energy_kJ_mol,
+            rise_kJ_mol_K=mix.rise_kJ_mol_K,
+        )
+        for degrees in (15.0, 35.0)
+    )
+    per_K = 1 / (15.0 + KELVIN) - 1 / (35.0 + KELVIN)
+    low, high = band(GAS_J_MOLK / 1e3 * np.log(warm / cold) / per_K)
+    assert low - error <= measured <= high + error

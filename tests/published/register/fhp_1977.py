@@ -3,7 +3,6 @@
 import numpy as np
 
 from models.concrete import maturity
-from models.facts.cements import FHP_KJ_PER_K
 from tests.published.register.astm_c1074 import LOG_C, LOG_H
 from tests.published.register.check import Check
 
@@ -25,9 +24,7 @@ def _factor(degrees: float, factor: float) -> Check:
         f"age factor at {degrees:g} degC",
         "-",
         factor,
-        lambda: float(
-            maturity.rate(degrees, activation_energy_kJ_mol=33.5, rise_kJ_mol_K=FHP_KJ_PER_K)
-        ),
+        lambda: float(maturity.rate(degrees, activation_energy_kJ_mol=33.5, rise_kJ_mol_K=1.47)),
         "0.12 %",
         "from memory",
         FORMULA,
@@ -35,7 +32,7 @@ def _factor(degrees: float, factor: float) -> Check:
 
 
 def _log_age() -> float:
-    pace = maturity.rate(LOG_C, activation_energy_kJ_mol=33.5, rise_kJ_mol_K=FHP_KJ_PER_K)
+    pace = maturity.rate(LOG_C, activation_energy_kJ_mol=33.5, rise_kJ_mol_K=1.47)
     return float(np.dot(pace, LOG_H))
 
 

@@ -6,7 +6,7 @@ import pytest
 from models.concrete import maturity, prior, strength
 from models.concrete.mixture import LabelStrength, Mixture
 from models.errors import InputError
-from models.facts.cements import BATCH_SD, CLASSES
+from models.facts.cements import BATCH_SD, CLASSES, COLD_KJ_PER_K
 
 LABEL = (LabelStrength(24.0, 9.0), LabelStrength(72.0, 18.0), LabelStrength(672.0, 32.0))
 
@@ -65,9 +65,13 @@ def test_batches_scatter_by_hand_mixing() -> None:
     assert np.median(mix.batch) == pytest.approx(1.0, abs=0.02)
 
 
-def test_a_third_of_the_members_follow_the_steep_law_in_the_cold() -> None:
+def test_members_have_from_one_energy_to_one_that_rises_steeply_in_the_cold() -> None:
     free = prior.draw(Mixture("general-purpose"), 512, 7)
-    assert (free.rise_kJ_mol_K > 0).mean() == pytest.approx(prior.FHP_FRACTION, abs=0.01)
+    assert free.rise_kJ_mol_K.mean() == pytest.approx(COLD_KJ_PER_K, rel=0.01)
+    least, most = free.rise_kJ_mol_K.min(), free.rise_kJ_mol_K.max()
+    assert 0.0 <= least < 0.01
+    assert most == pytest.approx(2 * COLD_KJ_PER_K, rel=0.01)
+    assert abs(np.corrcoef(free.rise_kJ_mol_K, free.activation_energy_kJ_mol)[0, 1]) < 0.15
     told = prior.draw(Mixture("general-purpose", activation_energy_kJ_mol=45.0), 512, 7)
     assert (told.rise_kJ_mol_K == 0).all()
     assert told.activation_energy_kJ_mol.mean() == pytest.approx(45.0, abs=0.5)
