@@ -16,7 +16,7 @@ from models.errors import InputError
 from models.facts.air import KNOWN_SITE_SD_K, UNTOLD_LATITUDE
 from models.facts.materials import ABSORPTANCE, EMISSIVITY
 from models.facts.measures import MEASURED_H, MEASURES
-from models.facts.protection import HEATERS
+from models.facts.protection import HEATERS, OPEN_AS_WRONG, WRONG_EXPOSURE
 from models.rng import ROOT
 from models.units import Array, Mask, one_of, optional_within, untold
 
@@ -138,8 +138,8 @@ class Site:
         )
 
 
-# wind at the piece as a fraction of the 10 m wind: yard between fences, roof with open sides, room
-WIND_FRACTION = {"open yard": 0.5, "covered": 0.25, "unheated room": 0.0, "heated room": 0.0}
+# wind at the piece as a fraction of the 10 m wind: yard between fences, roof with open sides
+YARD_WIND, ROOF_WIND = 0.5, 0.25
 INDOOR_DRAUGHT_M_S = 0.1
 ROOM_LAG_H, ROOM_LAG_SPREAD = 8.0, 0.6  # OWN_JUDGEMENT between garages of 2 to 20 h
 ROOM_OFFSET_K, ROOM_OFFSET_SD_K = 1.5, 2.0
@@ -226,14 +226,19 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int = ROOT, sky_view: float 
     site : kind and what is known of it; outdoor : members of the air; seed : of lag and offset
     sky_view : fraction of the sky that the face sees, 1 lying, 0.5 standing (dimensionless)
 
+    A few members of a yard or under a roof have some of the other's wind, sun and sky: walls and
+    trees about it are not told, nor is a side that is open to the low sun.
+
     Source: first-order room, FAO_56 and OWN_JUDGEMENT for wind, HAURWITZ_1945 and
     KASTEN_CZEPLAK_1980 for sun, ASHRAE_NIGHT_SKY for the sky.
     """
     draws = Draws(outdoor.air_C.shape[1], seed)
     if site.hollow is not None:
         outdoor = _in_hollow(site, outdoor, draws)
-    wind = outdoor.wind_m_s * WIND_FRACTION[site.kind]
     at = site.resolved()
+    openness = _openness(site.kind, draws)
+    fraction = ROOF_WIND + openness * (YARD_WIND - ROOF_WIND)
+    wind = outdoor.wind_m_s * (0.0 if site.is_room else fraction)
     if at.offset_K and not site.is_room:
         moved = outdoor.air_C + at.offset_K  # its doubt is in the members already
         dew = np.minimum(outdoor.dew_point_C, moved)
@@ -250,18 +255,14 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int = ROOT, sky_view: float 
         outdoor.error_sd_K,
         site_K=outdoor.site_K,
     )
-    if site.kind == "open yard":
+    if not site.is_room:
+        sun, sky_loss = _under_the_sky(site, outdoor, openness)
         return replace(
             sheltered,
-            rain_mm=outdoor.rain_mm,
-            sun_W_m2=sky_view * _sun(site, outdoor),
-            sky_loss_W_m2=sky_view
-            * sky.net_sky_loss(
-                outdoor.air_C, outdoor.dew_point_C, outdoor.cloud_fraction, EMISSIVITY
-            ),
+            rain_mm=outdoor.rain_mm if site.kind == "open yard" else nothing,  # a roof is seen
+            sun_W_m2=sky_view * sun,
+            sky_loss_W_m2=sky_view * sky_loss,
         )
-    if site.kind == "covered":
-        return sheltered
     lag = at.lag_h * np.exp(at.lag_spread * draws.normal("lag"))
     lag = np.clip(lag, 0.3, 100.0)
     offset = at.offset_K + at.offset_sd_K * draws.normal("offset")
@@ -287,6 +288,26 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int = ROOT, sky_view: float 
         heated=heat,
         site_K=None if heat else outdoor.site_K,
     )
+
+
+def _openness(kind: str, draws: Draws) -> Array:
+    """How open the place of each member is, (members,), of a clear yard 1, of a closed roof 0."""
+    told = float(kind == "open yard")
+    wrong = draws.even("exposure") < WRONG_EXPOSURE
+    return np.where(wrong, OPEN_AS_WRONG.get(kind, told), told)
+
+
+def _under_the_sky(site: Site, outdoor: AirMembers, openness: Array) -> tuple[Array, Array]:
+    """Sun, and what is lost to the sky [W/m2], (hours, members); openness (members,) 0 to 1."""
+    sun, lost = np.zeros_like(outdoor.air_C), np.zeros_like(outdoor.air_C)
+    which = openness > 0
+    if which.any():
+        columns = ("air_C", "dew_point_C", "cloud_fraction", "shortwave_W_m2")
+        some = replace(outdoor, **{name: getattr(outdoor, name)[:, which] for name in columns})
+        moist = some.air_C, some.dew_point_C, some.cloud_fraction
+        sun[:, which] = openness[which] * _sun(site, some)
+        lost[:, which] = openness[which] * sky.net_sky_loss(*moist, EMISSIVITY)
+    return sun, lost
 
 
 def _in_hollow(site: Site, outdoor: AirMembers, draws: Draws) -> AirMembers:

@@ -8,7 +8,7 @@ import numpy as np
 
 from models.concrete._heat_state import Histories
 from models.concrete.section import Schedule
-from models.units import Array, Mask
+from models.units import Array, Index, Mask
 
 KEPT_H = (1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0, 18.0, 24.0, 36.0, 48.0)  # then once a day
 
@@ -27,8 +27,8 @@ class Swept:
     def in_force(self) -> Array:
         return columns(self.schedule)
 
-    def only(self, some: Mask) -> "Swept":
-        """Some of its members; some (members,) is boolean."""
+    def only(self, some: Mask | Index) -> "Swept":
+        """Some of its members; by a mask (members,) or by their places."""
         histories = Histories(*(one[:, some] for one in self.histories))
         states = {at: np.ascontiguousarray(one[:, some]) for at, one in self.states.items()}
         return Swept(self.schedule, self.hours, self.marks_h, histories, states)
@@ -57,10 +57,10 @@ class Sweeps:
 
     known: list[Swept] = field(default_factory=list)
     whole: "Sweeps | None" = None
-    some: Mask | None = None
+    some: Mask | Index | None = None
 
-    def only(self, some: Mask) -> "Sweeps":
-        """Of some of the members; some (members,) is boolean."""
+    def only(self, some: Mask | Index) -> "Sweeps":
+        """Of some of the members; by a mask (members,) or by their places."""
         return Sweeps(whole=self, some=some)
 
     def nearest(self, schedule: Schedule, hours: int) -> tuple[Swept | None, float]:

@@ -31,6 +31,12 @@ COVERS: dict[str, Cover] = {
     "foam": Cover(1.40, True, True, 5.0, 8.5, ("EN_12524", "COMMON_PRACTICE")),
     "heated enclosure": Cover(0.0, True, True, 9.0, 7.0, ("ACI_306R", "COMMON_PRACTICE")),
 }
+# a cover that bears a wind stays for certain up to half of it; at that wind three nights of ten take
+# it off, at fresher ones more by the square of what is over half; OWN_JUDGEMENT
+STAYS_FRACTION, TAKEN_A_NIGHT, NIGHT_H = 0.5, 0.3, 12.0
+# chance that a place is not as told, and how open it is then, a clear yard 1 and a closed roof 0: a
+# yard between walls or trees, a roof open to one side of four; OWN_JUDGEMENT
+WRONG_EXPOSURE, OPEN_AS_WRONG = 0.02, {"open yard": 0.5, "covered": 0.25}
 # what heats a tent or a room; one that burns without a flue gives carbon monoxide and dioxide
 HEATERS = ("electric", "vented", "unvented")
 WARM_WATER_EFFORT = 1.5  # more than film, less than a blanket: OWN_JUDGEMENT

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from models.air import evaporation
-from models.concrete import frost, heat, maturity, setting
+from models.concrete import heat, setting
 from models.concrete import prior as priors
 from models.draws import Draws
 from models.facts.air import WET_MM_H
@@ -15,11 +15,11 @@ from models.facts.protection import (
     COVERS,
     PLACING_MAX_C,
 )
+from models.planning import abreast
 from models.planning.protection import ProtectionOption
 from models.planning.starts import WATCH_H, WATCH_ROWS, Starts
-from models.simulation import fresh_face, physics, soaked, thermal
+from models.simulation import fresh_face
 from models.simulation import placed as placed_mix
-from models.simulation import plan as plans
 from models.simulation.scenario import Scenario
 from models.steps import place as placing
 from models.steps.opening import P90, level
@@ -27,7 +27,6 @@ from models.steps.seal import ROUNDING
 from models.units import Array, Mask
 
 FOLLOWS_AIR = 1 / 3  # bags and water follow the air of the hour by this fraction, OWN_JUDGEMENT
-FRESH_H = 6  # so long the face is fresh, about
 MARGIN_SDS = 2.0  # so far over the least a mix is warm enough without a kettle
 FROST, COLD, HOT, DRIES, RAIN = "freezes", "too_cold", "too_hot", "dries", "rain"
 GROUND, MOULD, WIND, LATE, STIFF = "frozen_ground", "frozen_mould", "wind", "late", "stiff"
@@ -218,12 +217,8 @@ def _watched(
     """The risks from placing on, and the row of the final float, (starts,)."""
     plan = replace(scenario, coverings=option.coverings, done=())
     many = starts.prior(prior)
-    film_h = _film_h(starts, many, placed)
-    in_force = _schedule(plan, starts, film_h)
-    simulation = _simulated(plan, starts, in_force, many, placed)
-    soaked_h = soaked.soaked_h(
-        plan, plans.told(plan), simulation.hour, starts.rain_mm[: WATCH_ROWS - 1], film_h
-    )
+    swept = abreast.swept(plan, starts, many, placed)
+    simulation, soaked_h = swept.histories, swept.soaked_h
     dry_MPa = scenario.code.frost_MPa
     wet = np.isfinite(soaked_h) & (starts.air_C.min(axis=0) <= FROST_NEAR_C)
     bears_h = np.where(wet, many.age_at(max(dry_MPa, SOAKED_MPA)), many.age_at(dry_MPa))
@@ -233,7 +228,7 @@ def _watched(
     cold_later = starts.air_C.min(axis=0) <= scenario.code.cold_air_C
     until = np.where(cold_later, np.maximum(strong_row, set_row), set_row)
     risks = {
-        FROST: _freezes(plan, starts, in_force, simulation, many, strong_row, soaked_h),
+        FROST: _freezes(starts, swept, strong_row),
         HOT: _risk(starts, placed > PLACING_MAX_C, placed, _told_at(plan), PLACING_MAX_C, "degC"),
         DRIES: _dries(plan, starts, simulation, initial_row),
         RAIN: _rains(option, starts, set_row),
@@ -246,60 +241,13 @@ def _watched(
     return risks, starts.rows + _middle(floats.reshape(starts.count, starts.members))
 
 
-def _freezes(
-    plan: Scenario,
-    starts: Starts,
-    in_force: heat.Schedule,
-    simulation: heat.Histories,
-    many: priors.Prior,
-    strong_row: Array,
-    soaked_h: Array,
-) -> StartRisk:
-    """Ice while it is young, by the same count as of a pour that stands."""
+def _freezes(starts: Starts, swept: abreast.Swept, strong_row: Array) -> StartRisk:
+    """Ice while it is young."""
+    simulation = swept.histories
     young = np.arange(len(simulation.coldest_C))[:, None] < strong_row
     lowest = np.where(young, simulation.coldest_C, np.inf).min(axis=0)
-    site_K = None if starts.local.site_K is None else starts.each(starts.local.site_K)
-    around = physics.surroundings(plan, in_force, starts.exposure, site_K, soaked_h)
-    harm = frost.harm(simulation, around, many, plan.code.frost_MPa).by[-1]
     limits = np.full(starts.count, FREEZING_POINT_C)
-    return StartRisk(starts.mean(harm), starts.quantile(lowest, 0.1), limits, "degC")
-
-
-def _film_h(starts: Starts, many: priors.Prior, placed_C: Array) -> float:
-    """Hour at which film is meant [h]: when the face bears it, midway between the concrete as
-    placed and the air."""
-    rate = maturity.rate(
-        np.clip(0.5 * (placed_C + starts.air_C[:FRESH_H].mean(axis=0)), -40.0, 80.0),
-        activation_energy_kJ_mol=many.activation_energy_kJ_mol,
-        rise_kJ_mol_K=many.rise_kJ_mol_K,
-    )
-    return float(np.median(many.initial_set_h / np.maximum(rate, 1e-3)))
-
-
-def _schedule(plan: Scenario, starts: Starts, film_h: float) -> heat.Schedule:
-    """What lies on it at each hour of all starts."""
-    given_C, grounded = plan.placement.board_C, plan.on_ground
-    ground = thermal.ground_C(starts.local, starts.requested_row, given_C) if grounded else None
-    return physics.schedule(plan, ground, film_h=film_h)
-
-
-def _simulated(
-    plan: Scenario,
-    starts: Starts,
-    in_force: heat.Schedule,
-    many: priors.Prior,
-    placed_C: Array,
-) -> heat.Histories:
-    return heat.temperature(
-        thermal.column(plan),
-        in_force,
-        starts.exposure,
-        thermal.kinetics(many),
-        placed_C,
-        WATCH_H,
-        sprint_tau_h=plan.resolved().mix.hydration_tau_h,
-        board_C=starts.base_C,
-    )
+    return StartRisk(starts.mean(swept.harm), starts.quantile(lowest, 0.1), limits, "degC")
 
 
 def _middle(values: Array) -> Array:

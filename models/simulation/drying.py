@@ -18,10 +18,10 @@ from models.facts.moisture import (
 from models.facts.protection import COVERS
 from models.message import Message, Value
 from models.simulation import calibrate
+from models.simulation.in_force import covered_until
 from models.simulation.physics import Simulation
 from models.simulation.plan import Plan
 from models.simulation.scenario import FILM_KINDS, Scenario
-from models.simulation.thermal import covered_until
 from models.steps.dry import Drying
 from models.steps.opening import Trajectory, between
 from models.units import Array, Mask

@@ -12,19 +12,28 @@ from models.air.series import AirSeries
 from models.concrete import frost, heat
 from models.concrete import prior as priors
 from models.concrete.sweeps import Sweeps
+from models.draws import Draws
 from models.errors import Unknown
-from models.facts.materials import BOARDS, SIDE_FORM_M2K_W
-from models.facts.protection import COVERS
 from models.message import Message
 from models.rng import stream
-from models.simulation import calibrate, enclosure, fresh_face, placed, stays, thermal, weather
+from models.simulation import (
+    blown,
+    calibrate,
+    enclosure,
+    fresh_face,
+    placed,
+    stays,
+    thermal,
+    weather,
+)
 from models.simulation import plan as plans
+from models.simulation.in_force import NEVER_H, lying, schedule
 from models.simulation.plan import Plan
 from models.simulation.scenario import Scenario
 from models.simulation.soaked import soaked_h as water_comes_h
 from models.steps.dry import Drying
 from models.steps.opening import Trajectory
-from models.units import Array, Mask
+from models.units import Array, Index, Mask
 
 MEMBERS = 64
 HORIZON_H = 28 * 24 + 24  # how far a pour is looked at
@@ -93,6 +102,7 @@ class Members:
     no_moisture: Message | None
     site_K: Array | None
     outdoor: AirMembers  # of all members, whatever place they stand in
+    luck: Array  # with the wind, 0 to 1
     sweeps: Sweeps = field(default_factory=Sweeps)  # plans share what they are alike in
     film_h: float = np.inf  # when its face bears the film that is meant, from placing [h]
     known: stays.Known = field(default_factory=dict)
@@ -102,17 +112,18 @@ class Members:
         """Whether something was read in the piece, which moves all of them together."""
         return any(one.kind in calibrate.READING_SD_K for one in self.scenario.observations)
 
-    def only(self, some: Mask) -> "Members":
-        """Some of them, where they stand; some (members,) is boolean. The ground is that of all."""
-        if some.all():
+    def only(self, some: Mask | Index) -> "Members":
+        """Some of them, where they stand, by a mask (members,) or by their places. The ground is
+        that of all."""
+        if some.dtype == np.bool_ and some.all():
             return self
-        felt = {name: getattr(self.exposure, name)[:, some] for name in heat.EXPOSED}
         return replace(
             self,
+            luck=self.luck[some],
             prior=self.prior.only(some),
             placed_C=self.placed_C[some],
             board_C=None if self.board_C is None else self.board_C[some],
-            exposure=heat.Exposure(self.exposure.before_h, **felt),
+            exposure=stays.exposure_of(self.exposure, some),
             air={name: values[:, some] for name, values in self.air.items()},
             site_K=None if self.site_K is None else self.site_K[some],
             sweeps=self.sweeps.only(some),
@@ -188,6 +199,7 @@ def drawn(
         weather.moisture_missing(scenario, air, now),
         local.site_K,
         outdoor,
+        Draws(many).even("failure"),
     )
     return replace(members, film_h=_bears_film_h(members))
 
@@ -281,15 +293,49 @@ def _went_through(
     in_force = schedule(scenario, members.ground_C, plan, members.film_h)
     marks_h = None if members.probed else heat.marks_after(in_force.from_h[1:], rows)
     finer = _swept(members, in_force, rows, marks_h, members.sweeps)
+    bare = [
+        (some, members.only(some), (from_h, to_h))
+        for from_h, to_h, some in blown.spells(
+            lying(scenario, plan),
+            members.air["wind_m_s"][: rows + 1],
+            lambda: blown.nobody_there(scenario, rows),
+            members.luck,
+        )
+    ]
+    if bare:  # other plans go on from what is kept
+        finer = heat.Histories(*(one.copy() for one in finer))
+    for some, few, blown_h in bare:
+        uncovered = schedule(scenario, members.ground_C, plan, members.film_h, blown_h)
+        blown.put_into(finer, some, _swept(few, uncovered, rows, marks_h, few.sweeps))
     histories = heat.Histories(*(one[: rows + 1] for one in finer))
     histories, odd = calibrate.after_concrete_readings(
         scenario, histories, prior, stream("concrete readings")
     )
+    seen = histories if members.probed else finer
+    iced, soaked_h = _iced(members, plan, seen, rows, marks_h)
+    for some, few, blown_h in bare:
+        its = heat.Histories(*(one[:, some] for one in seen))
+        own, soaked_h[some] = _iced(few, plan, its, rows, marks_h, blown_h)
+        iced.by[:, some], iced.depth[some] = own.by, own.depth
+    return histories, odd, iced, soaked_h
+
+
+def _iced(
+    members: Members,
+    plan: Plan,
+    seen: heat.Histories,
+    rows: int,
+    marks_h: Array | None,
+    blown_h: tuple[float, float] = NEVER_H,
+) -> tuple[frost.Harm, Array]:
+    """Ice, and when water from outside reaches them [h]; blown_h : as for in_force.schedule."""
+    scenario, film_h = members.scenario, members.film_h
+    in_force = schedule(scenario, members.ground_C, plan, film_h, blown_h)
     rain_mm = members.air["rain_mm"][: rows + 1]
-    soaked_h = water_comes_h(scenario, plan, histories.hour, rain_mm, members.film_h)
+    soaked_h = water_comes_h(scenario, plan, np.arange(rows + 1.0), rain_mm, film_h, blown_h)
     around = surroundings(scenario, in_force, members.exposure, members.site_K, soaked_h)
-    seen, need_MPa = histories if members.probed else finer, scenario.code.frost_MPa
-    return histories, odd, frost.harm(seen, around, prior, need_MPa, marks_h), soaked_h
+    harm = frost.harm(seen, around, members.prior, scenario.code.frost_MPa, marks_h)
+    return harm, soaked_h
 
 
 def _swept(
@@ -350,51 +396,3 @@ def _bears_film_h(members: Members) -> float:
     part = np.median(bare.te_mean_h / prior.initial_set_h, axis=1)
     at = scenario.clock(float(np.interp(1.0, part, bare.hour, right=np.inf)))
     return np.inf if at is None else scenario.hour(at)
-
-
-def schedule(
-    scenario: Scenario,
-    ground: Array | None = None,
-    plan: Plan | None = None,
-    film_h: float = np.inf,
-) -> heat.Schedule:
-    """Covers, mould and enclosure as they stand from each hour on; ground (members,) [degC].
-
-    film_h : when film goes on a face of which nothing else is told or meant [h]
-    plan : what is done when; not told: what was logged
-    """
-    plan = plans.told(scenario) if plan is None else plan
-    covered_h = plan.hours.get("cover", film_h)
-    strip_h, bare_h, off_h = (plan.hour(step) for step in ("strip", "end-wet-cure", "uncover"))
-    coverings = (*scenario.coverings, *plan.covers)
-    hours = {0.0, covered_h, strip_h, bare_h, off_h}
-    for covering in coverings:
-        hours |= {covering.from_h, covering.until_h}
-    from_h = np.array(sorted(h for h in hours if 0 <= h < 1e6))
-    board = BOARDS[scenario.mould.material]
-    board_R = scenario.mould.thickness_mm / 1e3 / board.k_W_mK
-    if ground is not None:
-        board_R = SIDE_FORM_M2K_W
-
-    def in_force(hour: float) -> tuple[float, ...]:
-        """R_top, R_bottom, R_side, board, wet, top and bottom fixed."""
-        active = [g for g in coverings if g.from_h <= hour < thermal.covered_until(g, off_h)]
-        R = sum(g.resistance_m2K_W for g in active)
-        under = sum(g.resistance_m2K_W for g in active if g.faces == "all")
-        sealed = any(COVERS[g.kind].sealed for g in active)
-        film, mould_on = covered_h <= hour < bare_h, hour < strip_h
-        fixed_C = [g.setpoint_C if g.read_C is None else g.read_C for g in active if g.heats]
-        fixed = (fixed_C or [np.nan])[-1]
-        assert fixed is not None
-        top = R + (COVERS["film"].R_m2K_W if film and not active else 0.0)
-        wet = 0.0 if sealed or film or hour >= bare_h else 1.0
-        return top, under, R + (board_R if mould_on else 0.0), float(mould_on), wet, fixed, fixed
-
-    columns = np.array([in_force(hour) for hour in from_h]).T
-    if ground is not None:  # it stays when the forms go, and no enclosure warms it from below
-        columns[1], columns[3], columns[6] = 0.0, 1.0, float(ground.mean())
-    if scenario.shape.kind == "box":  # its faces stand between boards, not under a film
-        boarded = from_h < strip_h
-        columns[0] += board_R * boarded
-        columns[4] *= ~boarded
-    return heat.Schedule(from_h, *columns)

@@ -4,14 +4,19 @@ import numpy as np
 
 from models.facts.air import WET_MM_H
 from models.facts.protection import COVERS
+from models.simulation.in_force import NEVER_H, covered_until
 from models.simulation.plan import Plan
 from models.simulation.scenario import Scenario
-from models.simulation.thermal import covered_until
 from models.units import Array
 
 
 def soaked_h(
-    scenario: Scenario, plan: Plan, hour: Array, rain_mm: Array, film_h: float = np.inf
+    scenario: Scenario,
+    plan: Plan,
+    hour: Array,
+    rain_mm: Array,
+    film_h: float = np.inf,
+    blown_h: tuple[float, float] = NEVER_H,
 ) -> Array:
     """Hour at which water from outside first reaches each member [h], (members,); infinite: never.
 
@@ -19,12 +24,14 @@ def soaked_h(
 
     hour : (rows,) [h] from placing; rain_mm : (rows, members) [mm/h]
     film_h : when film goes on a face of which nothing else is told or meant [h]
+    blown_h : [h] from when to when the wind has taken the covers that lie there
     """
     off_h = plan.hour("uncover")
     sheds = (hour >= plan.hours.get("cover", film_h)) & (hour < plan.hour("end-wet-cure"))
     soaks = np.zeros(len(hour), dtype=np.bool_)
+    blown = (hour >= blown_h[0]) & (hour < blown_h[1])
     for covering in (*scenario.coverings, *plan.covers):
-        lies = (hour >= covering.from_h) & (hour < covered_until(covering, off_h))
+        lies = (hour >= covering.from_h) & (hour < covered_until(covering, off_h)) & ~blown
         if COVERS[covering.kind].sheds_rain:
             sheds |= lies
         else:

@@ -14,7 +14,7 @@ from models.facts.sealers import FAN_M_S
 from models.simulation.plan import Plan, PlanEntry
 from models.simulation.scenario import INDOORS, PLACES, Scenario
 from models.steps import registry
-from models.units import Array
+from models.units import Array, Index, Mask
 
 ELECTRIC = "electric"  # heat that is only meant is taken so, and nothing else is proposed
 
@@ -31,6 +31,12 @@ class Stay:
     def alike(self) -> "Stay":
         """The same at any hour."""
         return replace(self, from_h=0.0)
+
+
+def exposure_of(felt: heat.Exposure, some: Mask | Index) -> heat.Exposure:
+    """What some members feel, by a mask (members,) or by their places."""
+    columns = {name: getattr(felt, name)[:, some] for name in heat.EXPOSED}
+    return heat.Exposure(felt.before_h, **columns)
 
 
 Felt = tuple[heat.Exposure, dict[str, Array]]  # and the air by the rows of a trajectory

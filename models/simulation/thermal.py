@@ -5,7 +5,6 @@ import numpy as np
 from models.air import place
 from models.concrete import heat
 from models.concrete import prior as priors
-from models.concrete.section import Covering
 from models.facts.materials import BOARDS, CONCRETE, GROUND_DEPTH_MM
 from models.simulation import weather
 from models.simulation.scenario import Scenario
@@ -48,11 +47,3 @@ def kinetics(prior: priors.Prior) -> heat.Kinetics:
         prior.activation_energy_kJ_mol,
         prior.rise_kJ_mol_K,
     )
-
-
-def covered_until(covering: Covering, off_h: float) -> float:
-    """Hour at which a cover comes off [h]: its own end, or when all that lies there is taken off.
-
-    off_h : hour of taking all of them off [h], infinite: none
-    """
-    return min(covering.until_h, off_h) if covering.from_h < off_h else covering.until_h

@@ -29,6 +29,7 @@ from models.planning.protection import ProtectionOption
 from models.results import PourOption
 from models.simulation import physics, stays, thermal
 from models.simulation import placed as placed_mix
+from models.simulation.in_force import schedule
 from models.simulation.scenario import Placement, Scenario, ShopRules
 from service.words import Reader, say
 
@@ -138,15 +139,13 @@ def came_of(
     placed = float(np.clip(placed, 0.5, 55.0))
     simulation = heat.temperature(
         thermal.column(ours),
-        physics.schedule(ours),
+        schedule(ours),
         stays.exposure(here, float(row)),
         thermal.kinetics(prior),
         np.array([placed]),
         7 * 24 - 2,
     )
-    around = physics.surroundings(
-        ours, physics.schedule(ours), stays.exposure(here, float(row)), None
-    )
+    around = physics.surroundings(ours, schedule(ours), stays.exposure(here, float(row)), None)
     froze = bool(frost.harm(simulation, around, prior).by[-1, 0] > 0.5 * HARMS)
     return froze, not froze and placed >= 5.0
 

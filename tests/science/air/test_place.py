@@ -47,11 +47,21 @@ def test_a_yard_has_sun_rain_and_a_cold_sky(outdoor: members.AirMembers) -> None
 
 
 def test_a_roof_keeps_sun_rain_and_sky_away(outdoor: members.AirMembers) -> None:
-    roof = at("covered", outdoor)
+    """But one in fifty was told wrongly: under it a quarter of the sun and wind of a yard beside a
+    roof reaches the piece, and half of them between the walls of a yard."""
+    roof, yard = at("covered", outdoor), at("open yard", outdoor)
     np.testing.assert_array_equal(roof.air_C, outdoor.air_C)
-    assert (roof.sun_W_m2 == 0).all()
+    wrong = (roof.sky_loss_W_m2 != 0).any(axis=0)
+    assert wrong.mean() == pytest.approx(0.02, abs=0.005)
+    assert (roof.sun_W_m2[:, ~wrong] == 0).all()
+    assert (roof.sky_loss_W_m2[:, ~wrong] == 0).all()
     assert (roof.rain_mm == 0).all()
-    assert (roof.sky_loss_W_m2 == 0).all()
+    for name in ("sun_W_m2", "sky_loss_W_m2"):
+        walled, open_sided = (getattr(one, name)[:, wrong] for one in (yard, roof))
+        assert (open_sided.mean(axis=0) != 0).all()
+        np.testing.assert_allclose(walled, 2 * open_sided)
+    np.testing.assert_allclose(roof.wind_m_s[:, wrong], 0.3125 * outdoor.wind_m_s[:, wrong])
+    np.testing.assert_allclose(yard.wind_m_s[:, wrong], 0.375 * outdoor.wind_m_s[:, wrong])
 
 
 def test_wind_falls_from_the_mast_to_the_yard_to_the_room(outdoor: members.AirMembers) -> None:

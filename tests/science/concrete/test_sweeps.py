@@ -12,6 +12,7 @@ from models.concrete.mixture import Mixture
 from models.concrete.section import Covering, MouldBoard
 from models.piece.shape import Shape
 from models.simulation import physics, thermal
+from models.simulation.in_force import schedule
 from models.simulation.plan import Plan, PlanEntry
 from models.simulation.scenario import Placement, Scenario
 
@@ -84,9 +85,7 @@ def test_some_of_the_members_go_on_from_the_sweep_of_all(scenario: Scenario) -> 
         physics.under(together, plan, hours)
     few = together.only(some)
     bare = Plan((PlanEntry("strip", 43.7), PlanEntry("uncover", 60.0)))
-    before, begins_h = few.sweeps.nearest(
-        physics.schedule(scenario, few.ground_C, bare, few.film_h), 100
-    )
+    before, begins_h = few.sweeps.nearest(schedule(scenario, few.ground_C, bare, few.film_h), 100)
     assert before is not None
     assert begins_h == 48.0
     alone = physics.under(drawn(scenario).only(some), bare, 100)
@@ -98,7 +97,7 @@ def test_schedules_are_alike_up_to_the_first_thing_that_differs() -> None:
 
     def until(*hours: float) -> float:
         one, other = (
-            sweeps.columns(physics.schedule(scenario, None, Plan((PlanEntry("strip", at),))))
+            sweeps.columns(schedule(scenario, None, Plan((PlanEntry("strip", at),))))
             for at in hours
         )
         return sweeps.alike_until(one, other)
@@ -122,7 +121,7 @@ def test_steps_twice_as_fine_change_little_while_it_warms_and_hardens(kind: str)
     def swept(finer: int) -> heat.Histories:
         return heat.temperature(
             thermal.column(scenario),
-            physics.schedule(scenario, None, Plan((PlanEntry("strip", 30.2),)), members.film_h),
+            schedule(scenario, None, Plan((PlanEntry("strip", 30.2),)), members.film_h),
             members.exposure,
             thermal.kinetics(members.prior),
             members.placed_C,

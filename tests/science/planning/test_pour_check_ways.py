@@ -14,9 +14,10 @@ from models.concrete.section import Covering, MouldBoard
 from models.errors import InputError
 from models.message import Message
 from models.piece.shape import Shape
-from models.planning import pour_check, protection, starts, watch
+from models.planning import abreast, pour_check, protection, starts, watch
 from models.results import PourAnswer, PourOption
-from models.simulation import physics, thermal
+from models.simulation import thermal
+from models.simulation.in_force import schedule
 from models.simulation.scenario import Placement, Scenario, ShopRules
 from tests.support.words import BARE, INDOORS, WARM_WATER, codes, cover, parts, within
 
@@ -236,10 +237,11 @@ def test_the_longer_steps_of_the_check_stay_within_a_tenth_of_a_kelvin(kind: str
         placed = np.full(many.members, 15.0)
         for way in protection.options(plan):
             ours = replace(plan, coverings=way.coverings)
-            got = watch._simulated(ours, seen, physics.schedule(ours), many, placed)
+            pours = abreast.Pours(many, placed, seen.exposure, seen.base_C, seen.rain_mm, None)
+            got = abreast.Under(ours, None, np.inf).histories(pours)
             fine = heat.temperature(
                 thermal.column(ours),
-                physics.schedule(ours),
+                schedule(ours),
                 seen.exposure,
                 thermal.kinetics(many),
                 placed,
