@@ -62,7 +62,7 @@ def read_outside(s: int, first: int, steps: Steps, outside: Exposure, ends: Expo
     """The outside at the end of step s, by straight lines between the hours."""
     j = int(steps.hour_index[s])
     g = steps.hour_weight[s]
-    film_top, film_low, hc = outside.film_top, outside.film_low, outside.convection_top
+    film_top, film_low, hd = outside.film_top, outside.film_low, outside.drying_top
     sol, air, vapour = outside.sol_C, outside.air_C, outside.vapour_hPa
     for m in range(ends.air_C.shape[0]):
         c = first + m
@@ -73,7 +73,7 @@ def read_outside(s: int, first: int, steps: Steps, outside: Exposure, ends: Expo
     if steps.wet[s] > 0:
         for m in range(ends.air_C.shape[0]):
             c = first + m
-            ends.convection_top[m] = hc[j, c] * (1 - g) + hc[j + 1, c] * g
+            ends.drying_top[m] = hd[j, c] * (1 - g) + hd[j + 1, c] * g
             ends.vapour_hPa[m] = vapour[j, c] * (1 - g) + vapour[j + 1, c] * g
 
 
@@ -108,7 +108,7 @@ def meet_outside(
 ) -> None:
     """What each face meets where the balance is struck.
 
-    A wet top face loses heat by evaporation besides, hc / 0.668 (es(T) - e), linear in T about the
+    A wet top face loses heat by evaporation besides, hd / 0.668 (es(T) - e), linear in T about the
     face (Penman's way): a larger film coefficient towards a lower temperature.
     Source: FAO_56 for the psychrometric constant, WMO_8 for es.
     """
@@ -132,14 +132,12 @@ def meet_outside(
         for m in range(faces.part.shape[0]):
             part = faces.part[m]
             h = starts.film_top[m] + part * (ends.film_top[m] - starts.film_top[m])
-            hc = starts.convection_top[m] + part * (
-                ends.convection_top[m] - starts.convection_top[m]
-            )
+            hd = starts.drying_top[m] + part * (ends.drying_top[m] - starts.drying_top[m])
             e = starts.vapour_hPa[m] + part * (ends.vapour_hPa[m] - starts.vapour_hPa[m])
             F = state.T[0, m]
             es = MAGNUS_A_HPA * np.exp(MAGNUS_M * F / (MAGNUS_TN_C + F))
             slope = es * MAGNUS_M * MAGNUS_TN_C / (MAGNUS_TN_C + F) ** 2
-            ge = hc / PSYCHROMETRIC_HPA_K
+            ge = hd / PSYCHROMETRIC_HPA_K
             total = h + ge * slope
             faces.into_top_C[m] = (faces.into_top_C[m] + ge * (slope * F - es + e)) / total
             faces.U_top[m] = 1.0 / (R_top + 1.0 / total)

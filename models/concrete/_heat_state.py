@@ -37,7 +37,7 @@ class Exposure(NamedTuple):
 
     before_h : [h] how long before placing row 0 lies
     film_top, film_low : [W/m2K] whole film coefficient over and under the piece, 0.5 to 400
-    convection_top : [W/m2K] its convective part over the piece
+    drying_top : [W/m2K] the film by which the water of a wet face leaves, as of heat (Lewis)
     sol_C : [degC] air over the piece with sun and sky in it
     air_C : [degC] air beside and under the piece
     vapour_hPa : [hPa] vapour pressure of the air
@@ -46,7 +46,7 @@ class Exposure(NamedTuple):
     before_h: float
     film_top: Array
     film_low: Array
-    convection_top: Array
+    drying_top: Array
     sol_C: Array
     air_C: Array
     vapour_hPa: Array
@@ -290,5 +290,5 @@ def copy_outside(to: Exposure, of: Exposure) -> None:
         to.air_C[m] = of.air_C[m]
         to.film_top[m] = of.film_top[m]
         to.sol_C[m] = of.sol_C[m]
-        to.convection_top[m] = of.convection_top[m]
+        to.drying_top[m] = of.drying_top[m]
         to.vapour_hPa[m] = of.vapour_hPa[m]

@@ -28,7 +28,7 @@ PARALLEL_BLOCKS = 8  # from here on the blocks are shared among threads (the ker
 EXPOSURE_LIMITS: Limits = {
     "film_top": (0.5, 1e5, "W/m2K"),
     "film_low": (0.5, 1e5, "W/m2K"),
-    "convection_top": (0.0, 1e5, "W/m2K"),
+    "drying_top": (0.0, 1e5, "W/m2K"),
     "sol_C": (-100.0, 150.0, "degC"),
     "air_C": (-80.0, 90.0, "degC"),
     "vapour_hPa": (0.0, 500.0, "hPa"),

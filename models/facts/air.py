@@ -23,6 +23,7 @@ SKY_CLEAR, SKY_CLOUD = (0.787, 0.764), (0.0224, -0.0035, 0.00028)
 FILM = (5.6, 4.0, 7.2, 0.78, 5.0)
 # evaporation: [0] ((Tc + [1])^[2] - r (Ta + [1])^[2]) (V + [3]) 1e-6 kg/m2h, degC and km/h (UNO_1998)
 UNO = (5.0, 18.0, 2.5, 4.0)
+EVAPORATION_J_KG = 2.45e6  # heat that water takes along (FAO_56 equation 8)
 UNO_WITHIN = 1.4  # true within this factor (HOVER_2020)
 
 # rain that wets a face or marks a fresh one [mm/h]: any that is told, 0.1 mm over six hours the least;

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from models.air import place, psychrometrics, sky
+from models.air import evaporation, place, psychrometrics, sky
 from models.air.members import AirMembers
 from models.air.place import Site
 from models.concrete import heat
@@ -159,12 +159,13 @@ def exposure(local: place.AtPiece, before_h: float) -> heat.Exposure:
     radiation = sky.radiative_coefficient(local.air_C, EMISSIVITY)
     convection = sky.convection(local.wind_m_s)
     film = convection + radiation
+    drying = evaporation.drying_film(local.air_C, np.minimum(local.wind_m_s, 40.0))
     low = sky.convection(0.5 * local.wind_m_s) + radiation
     return heat.Exposure(
         before_h,
         film,
         low,
-        convection,
+        drying * evaporation.formula_doubt(local.air_C.shape[1]),
         place.sol_air(local, film, "concrete"),
         local.air_C,
         psychrometrics.saturation_pressure(local.dew_point_C),

@@ -105,7 +105,7 @@ def test_members_do_not_know_of_one_another(whole: int) -> None:
                     for n in (
                         "film_top",
                         "film_low",
-                        "convection_top",
+                        "drying_top",
                         "sol_C",
                         "air_C",
                         "vapour_hPa",
