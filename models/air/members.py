@@ -228,7 +228,7 @@ def extended(series: AirSeries, hours: int) -> tuple[AirSeries, int]:
     dew point meet the mean day without a step.
 
     Raises nothing: a record under 24 h long is lengthened by its own mean.
-    Source: OWN_MEASURED_2013 for the doubt (4 K) that goes with it; ZHENG_2025 for the memory.
+    Source: OWN_MEASURED_2013 for the doubt (4.8 K) that goes with it; ZHENG_2025 for the memory.
     """
     have = series.hours
     if have >= hours:

@@ -4,13 +4,14 @@ import numpy as np
 
 from models.air.series import AirSeries
 from models.facts.forecast import (
+    BEYOND_GROWTH,
     BEYOND_SD_K,
-    FROST_C,
-    FROST_FACTOR,
+    FORETOLD_C,
     HOURLY_MEMORY,
     LEAD_H,
     LEAD_SD_K,
     OVERCONFIDENCE,
+    WIDER_FACTOR,
 )
 from models.units import Array, Mask
 
@@ -21,13 +22,13 @@ RISES_H = 6.0  # a told spread is reached so many hours after the observed past,
 def lead_sd(lead_h: Array, beyond: Mask, forecast_C: Array | None = None) -> Array:
     """Standard deviation of the temperature error [K] at a lead [h], (hours,); beyond is boolean.
 
-    forecast_C : (hours,) [degC]: where frost is foretold, forecasts miss by more
+    forecast_C : (hours,) [degC]: forecasts of frost miss by more, of warm nights by less
 
     Source: CITY_FORECASTS_2021 and OWN_JUDGEMENT (tables of facts.forecast).
     """
     table = np.interp(lead_h, LEAD_H, LEAD_SD_K)
     if forecast_C is not None:
-        table = table * np.interp(forecast_C, FROST_C, FROST_FACTOR)
+        table = table * np.interp(forecast_C, FORETOLD_C, WIDER_FACTOR)
     sd: Array = np.where(lead_h < 0, PAST_SD_K, table)
     if not beyond.any():
         return sd
@@ -51,7 +52,7 @@ def lasting(beyond: Mask) -> Array:
 def _faded(beyond: Mask) -> tuple[Array, int]:
     """What is left of the forecast's variance at each hour, and its last row."""
     last = max(int(beyond.argmax()) - 1, 0)
-    left: Array = HOURLY_MEMORY ** (2.0 * np.maximum(np.arange(len(beyond)) - last, 0))
+    left: Array = BEYOND_GROWTH ** (2.0 * np.maximum(np.arange(len(beyond)) - last, 0))
     return left, last
 
 

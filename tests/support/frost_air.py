@@ -29,7 +29,7 @@ def measured_errors(kind: str, band: str) -> tuple[Array, Array, Array]:
         rows = [
             (float(row["lead_h"]), float(row["bias_K"]), float(row["sd_K"]))
             for row in csv.DictReader(file)
-            if row["kind"] == kind and row["forecast_range"] == band
+            if (row["kind"], row["forecast_range"], row["season"]) == (kind, band, "Dec-Mar")
         ]
     lead, bias, sd = np.array(sorted(rows)).T
     return lead, bias, sd

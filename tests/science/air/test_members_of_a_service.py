@@ -15,7 +15,7 @@ import pytest
 from models.air import members
 from models.air.ensemble import Ensemble
 from models.air.series import HOUR, AirSeries
-from models.facts.forecast import HOURLY_MEMORY, LEAD_H, LEAD_SD_K
+from models.facts.forecast import FORETOLD_C, HOURLY_MEMORY, LEAD_H, LEAD_SD_K, WIDER_FACTOR
 from models.simulation import conditioning
 
 BEGIN = datetime(2013, 4, 5, 6, tzinfo=UTC)
@@ -205,7 +205,9 @@ def test_a_told_spread_goes_before_the_table(newark: AirSeries) -> None:
     assert drawn.air_C[row].std() == pytest.approx(np.hypot(1.3 * 2.5, 0.7), rel=0.1)
     assert (drawn.error_sd_K[:PAST_H] == 0.5).all()
     sure = members.draw(replace(newark, spread_K=np.zeros(HOURS)), 64, 1).error_sd_K[PAST_H:]
-    assert (sure >= sd_at(np.arange(HOURS - PAST_H)) - 1e-12).all()
+    lead, warmth = np.arange(HOURS - PAST_H), newark.air_C[PAST_H:]
+    table = sd_at(lead) * np.interp(warmth, FORETOLD_C, WIDER_FACTOR)
+    assert (sure >= table - 1e-12).all()
 
 
 def test_an_older_run_has_a_wider_band(newark: AirSeries) -> None:
