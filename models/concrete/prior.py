@@ -26,6 +26,7 @@ LABEL_SD = 0.07  # how well a curve meets a bag's own numbers
 FULL_AGE_H = 500.0  # from here on a label number counts as the 28-day strength
 CANDIDATES = 256  # strength curves tried for each member
 WIDE, MISSES_SD = 4.0, 1.0  # drawn so much wider where the best misses the label by so much
+REFERENCE_C, MOST_LOST = 20.0, 0.5  # no more of a step's growth is lost than half, OWN_JUDGEMENT
 EARLY_H = 24.0  # by their strength at this age at 20 degC the candidates are put in order
 
 
@@ -45,6 +46,8 @@ class Prior:
     tau_h: Array
     beta: Array
     batch: Array
+    hot_loss_per_K: Array
+    as_told_C: float  # what grows up to here is as strong as the label or the class says
     cement_kg_m3: float
     named_28d_MPa: float  # what the label (or the class) calls the 28-day strength
     specified_28d_MPa: float  # which 95 % of batches reach
@@ -68,6 +71,18 @@ class Prior:
     def strength_at(self, equivalent_age_h: Array) -> Array:
         """Strength of each member's batch [MPa] at (..., members) equivalent ages [h]."""
         return self.batch * strength.strength(equivalent_age_h, **self.curve)
+
+    def grown(self, equivalent_age_h: Array, temperature_C: Array) -> Array:
+        """Strength of each member's batch along a history, row by row (rows, members) [MPa]; what
+        grows warmer than its label's cubes ends weaker.
+
+        equivalent_age_h [h], temperature_C [degC] : (rows, members) from placing on
+        """
+        cool = self.strength_at(equivalent_age_h)
+        over_K = np.maximum(0.5 * (temperature_C[1:] + temperature_C[:-1]) - self.as_told_C, 0.0)
+        lost = np.diff(cool, axis=0) * np.minimum(self.hot_loss_per_K * over_K, MOST_LOST)
+        cool[1:] -= np.cumsum(lost, axis=0)
+        return cool
 
     def age_at(self, strength_MPa: float) -> Array:
         """Equivalent age at which each member's batch has a strength [h], (members,) for [MPa]."""
@@ -96,6 +111,7 @@ def draw(mixture: Mixture, members: int, seed: int = ROOT, *, water_factor: floa
     set_shift, tau_shift = _admixed(mixture, set_z)
     slow = np.exp(SET_SD * set_z) * set_shift * mixture.set_factor
     tau_z = beside(set_z, draws.normal("tau"), SET_AND_HEAT)
+    cured_C = mixture.label[-1].temperature_C if mixture.label else REFERENCE_C
     S28, ts, a, named = _curves(mixture, Ea, rise, DORMANT_FRACTION * initial * slow, draws)
     return Prior(
         strength_28d_MPa=S28 * (water_factor * mixture.strength_factor),
@@ -110,6 +126,9 @@ def draw(mixture: Mixture, members: int, seed: int = ROOT, *, water_factor: floa
         tau_h=heat.tau_h * np.exp(heat.tau_sd * tau_z) * tau_shift,
         beta=heat.beta * np.exp(heat.beta_sd * beta_z),
         batch=np.exp(cements.BATCH_SD * draws.normal("batch")),
+        hot_loss_per_K=cements.HOT_LOSS_PER_K
+        * np.exp(cements.HOT_LOSS_SPREAD * draws.normal("hot loss")),
+        as_told_C=max(REFERENCE_C, cured_C) + kind.cube_warms_K,
         cement_kg_m3=mixture.resolved().cement_kg_m3,
         named_28d_MPa=named,
         specified_28d_MPa=specified_MPa(named, told=bool(mixture.label)),

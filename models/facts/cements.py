@@ -167,6 +167,10 @@ CLASSES: dict[str, MixClass] = {
 # keeps the same law: it comes at one degree of hydration (SCHINDLER_2003), and is with it 1.94
 # and 0.69 of that at 23 degC at 10 and 32, where up to 1.95 and down to 0.68 was seen (PCA_RD113).
 COLD_KJ_PER_K = 0.65
+# What grows over 20 degC is weaker in the end by this share a kelvin: a concrete of 40 degC had 1.18 of
+# its strength at 20 after 3 days, and after two years one of 12 degC 1.13 of it (KALETA_2020); 2 to
+# 31 % are lost at 40 to 60 degC (YOUSUF_2019), 10 % in 10 K (HOT_CONCRETE). Spread: of the logarithm
+HOT_LOSS_PER_K, HOT_LOSS_SPREAD = 0.005, 0.5
 CLASS_ENERGY_SD = 4.5  # kJ/mol, between the sources named
 TAU_SD, BETA_SD = 0.195, 0.245  # between nine cements, and what nine tell of a tenth (as heat_sd)
 HEAT_SD = 0.08  # of a heat that is told: cements of one kind, SMILAUER_2025

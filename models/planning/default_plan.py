@@ -287,7 +287,7 @@ class Way:
             activation_energy_kJ_mol=prior.activation_energy_kJ_mol,
             rise_kJ_mol_K=prior.rise_kJ_mol_K,
         )
-        strong = prior.strength_at(EVERY_H * np.cumsum(rate, axis=0)) >= need_MPa
+        strong = prior.grown(EVERY_H * np.cumsum(rate, axis=0), air_C) >= need_MPa
         sure = registry.level_of("turn", self.scenario.rules.confidence)
         enough = strong.mean(axis=1) >= max(P90, sure)
         return float(EVERY_H * (np.argmax(enough) + 1)) if enough.any() else np.inf

