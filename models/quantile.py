@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from models._jit import kernel
 from models.units import Array
 
 DAY_H = 24.0
@@ -71,14 +72,31 @@ def hour_at(hours: Array, weight: Array, fraction: float) -> float:
     weight : (members,) sums to 1; fraction : 0 to 1
     Source: kernel quantile estimators (Parzen 1979, Sheather & Marron 1990, from memory).
     """
-    order = np.argsort(hours, kind="stable")
+    return float(_hour_at(hours, weight, fraction))
+
+
+@kernel
+def _hour_at(hours: Array, weight: Array, fraction: float) -> float:
+    """As `hour_at`: area under pace against share between the two ends, by trapezoids."""
+    order = np.argsort(hours, kind="mergesort")  # stable
     share = weight[order]
     middle = np.cumsum(share) - 0.5 * share
     half = np.sqrt(fraction * (1 - fraction) * np.sum(share**2))
-    ends = fraction + half * np.array([-1.0, 1.0])
-    knots = np.concatenate((ends[:1], middle[(middle > ends[0]) & (middle < ends[1])], ends[1:]))
-    pace = np.interp(knots, middle, 1 / (DAY_H + np.maximum(hours[order], 0.0)))
-    mean = float(np.sum(np.diff(knots) * (pace[1:] + pace[:-1])) / (4 * half))
-    last = float(hours.max(initial=-np.inf, where=np.isfinite(hours)))
-    hour = 1 / max(mean, 1e-12) - DAY_H
-    return round(hour, 11) if hour <= max(last, 0.0) + 1e-6 else np.inf
+    pace = 1 / (DAY_H + np.maximum(hours[order], 0.0))
+    knots = np.empty(len(hours) + 2)
+    knots[0], count = fraction - half, 1
+    for at in middle:
+        if knots[0] < at < fraction + half:
+            knots[count] = at
+            count += 1
+    knots[count] = fraction + half
+    at_knots = np.interp(knots[: count + 1], middle, pace)
+    area = 0.0
+    for k in range(count):
+        area += (knots[k + 1] - knots[k]) * (at_knots[k] + at_knots[k + 1])
+    last = 0.0
+    for hour in hours:
+        if np.isfinite(hour):
+            last = max(last, hour)
+    found = 1 / max(area / (4 * half), 1e-12) - DAY_H
+    return np.round(found, 11) if found <= last + 1e-6 else np.inf

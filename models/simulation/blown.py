@@ -2,12 +2,15 @@
 
 from collections import defaultdict
 from collections.abc import Callable, Sequence
+from datetime import UTC, datetime, time, timedelta
+from functools import lru_cache
+from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from models.concrete import heat
 from models.facts.protection import COVERS, NIGHT_H, STAYS_FRACTION, TAKEN_A_NIGHT
-from models.simulation.scenario import Scenario
+from models.simulation.scenario import Scenario, works_at
 from models.units import Array, Index, Mask
 
 Lying = tuple[str, float, float]  # kind of a cover, hours from placing at which it is on and off
@@ -57,5 +60,15 @@ def put_into(histories: heat.Histories, some: Index, part: heat.Histories) -> No
 
 def nobody_there(scenario: Scenario, rows: int) -> Mask:
     """Whether each hour from placing lies outside the shop's hours, (rows + 1, 1)."""
-    works_at = scenario.rules.works_at
-    return np.array([[not works_at(scenario.instant(h).time())] for h in range(rows + 1)])
+    placed, working = scenario.placement.at, scenario.rules.working_hours
+    return _outside(placed.astimezone(UTC), scenario.site.timezone, working, rows)
+
+
+@lru_cache(maxsize=16)
+def _outside(begin: datetime, timezone: str, working: tuple[time, time], rows: int) -> Mask:
+    """Kept, since every plan of a pour asks for the same hours."""
+    zone = ZoneInfo(timezone)
+    clocks = [(begin + timedelta(hours=h)).astimezone(zone).time() for h in range(rows + 1)]
+    away = np.array([[not works_at(working, clock)] for clock in clocks])
+    away.setflags(write=False)
+    return away

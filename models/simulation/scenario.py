@@ -182,6 +182,12 @@ class Meant:
 Act = TypeVar("Act", Done, Meant)
 
 
+def works_at(working: tuple[time, time], clock: time) -> bool:
+    """Whether a time of day lies in working hours, which may run over midnight."""
+    opens, closes = working
+    return opens <= clock < closes if opens < closes else clock >= opens or clock < closes
+
+
 @dataclass(frozen=True)
 class ShopRules:
     """What the shop has chosen: how sure it wants to be, its hours, its covers, its own needs."""
@@ -196,8 +202,7 @@ class ShopRules:
 
     def works_at(self, clock: time) -> bool:
         """Whether a time of day lies in the working hours, which may run over midnight."""
-        opens, closes = self.working_hours
-        return opens <= clock < closes if opens < closes else clock >= opens or clock < closes
+        return works_at(self.working_hours, clock)
 
     def __post_init__(self) -> None:
         number_within("confidence", self.confidence, 0.80, 0.99)
