@@ -262,6 +262,7 @@ class PourOption:
     excess : chance over what the shop allows, summed over its risks; 0 where it passes
     frost_chance, lowest_C : 0 to 1, and the coldest corner until it bears a frost, at 10 % [degC];
         None for a mix too cold to place, which is not watched further
+    heat_from : when the heat of a tent begins that stands about the mould before the pour
     """
 
     start: datetime
@@ -276,6 +277,7 @@ class PourOption:
     excess: float = 0.0
     frost_chance: float | None = None
     lowest_C: float | None = None
+    heat_from: datetime | None = None
 
 
 @dataclass(frozen=True)

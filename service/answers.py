@@ -241,6 +241,7 @@ class PourOptionResponse(BaseModel):
     excess: float
     frost_chance: float | None
     lowest_C: float | None
+    heat_from: Instant | None = None
 
 
 class PourAnswerResponse(BaseModel):

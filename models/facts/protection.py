@@ -39,6 +39,9 @@ STAYS_FRACTION, TAKEN_A_NIGHT, NIGHT_H = 0.5, 0.3, 12.0
 WRONG_EXPOSURE, OPEN_AS_WRONG = 0.02, {"open yard": 0.5, "covered": 0.25}
 # what heats a tent or a room; one that burns without a flue gives carbon monoxide and dioxide
 HEATERS = ("electric", "vented", "unvented")
+# heat before a pour: a day at the most; a base is as warm as a tent gets it this near to its
+# temperature; water that freezes in sand and gravel [kg/m3]; OWN_JUDGEMENT
+HEAT_BEFORE_MOST_H, TENT_NEAR_K, FROZEN_WATER_KG_M3 = 24.0, 1.0, 150.0
 WARM_WATER_EFFORT = 1.5  # more than film, less than a blanket: OWN_JUDGEMENT
 INDOORS_EFFORT = 6.0  # through a door; less than heating the yard: OWN_JUDGEMENT
 

@@ -74,6 +74,8 @@ def as_poured(scenario: Scenario, start: datetime, row: OptionRisks) -> Scenario
     placement = replace(scenario.placement, at=start)
     if option.warm_water or placement.concrete_C is not None:
         placement = replace(placement, concrete_C=float(row.placed_C[k]))
+    if option.heated_before:
+        placement = replace(placement, board_C=float(row.base_C[k].round(1)))
     pour = replace(scenario, coverings=option.coverings, done=(), placement=placement)
     room = scenario.rules.indoors
     if not option.indoors or room is None:

@@ -147,7 +147,10 @@ def to_the_turn(
     plan, judged = found.stripped()
     plan, cured = found.cured(plan)
     reach_h = max(plan.hour("turn"), least_h) + 1.0
-    return replace(found.until(plan, reach_h, "turn"), before=judged | cured)
+    simulation = found.until(plan, reach_h, "turn")
+    while len(simulation.trajectory.hour) <= members.rows and not found.all_turn(simulation):
+        simulation = found.under(plan, min(2 * len(simulation.trajectory.hour), members.rows))
+    return replace(simulation, before=judged | cured)
 
 
 def sure_h(scenario: Scenario, simulation: Simulation, step: str, now_h: float) -> float:
@@ -227,6 +230,12 @@ class Way:
         if np.isfinite(turned_h):
             safe_h = max(safe_h, turned_h)
         return plan.filled(self._entry("sand", safe_h, self._comfortable(safe_h)))
+
+    def all_turn(self, simulation: Simulation) -> bool:
+        """Whether every member is strong enough within a simulation: the sure hour counts some that
+        come after it."""
+        case = cases.case_of(self.scenario, simulation, self.now_h)
+        return bool(np.isfinite(turn.turn(case).opens_h).all())
 
     def mould_hours(self) -> dict[str, float]:
         """Sure hours of strip and turn, the turn of a piece that is stripped as planned [h]."""

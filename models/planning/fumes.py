@@ -51,12 +51,14 @@ def proposed(owned: Iterable[Covering]) -> list[Covering]:
     return [covering for covering in owned if covering.heater != BURNING]
 
 
-def cover(covering: Covering, *apart: Message) -> Message:
-    """A cover, the kind of its heat, and what tells it from its like.
+def heat_of(covering: Covering) -> Message:
+    """The kind of its heat; one that was not told is proposed as electric."""
+    return VENTED if covering.heater == "vented" else ELECTRIC
 
-    Heat whose kind was not told is proposed as electric.
-    """
-    heat = (VENTED if covering.heater == "vented" else ELECTRIC,) if covering.heats else ()
+
+def cover(covering: Covering, *apart: Message) -> Message:
+    """A cover, the kind of its heat, and what tells it from its like."""
+    heat = (heat_of(covering),) if covering.heats else ()
     if not apart and not heat:
         return Message("cover", {"cover": covering.kind})
     return Message("cover_with", {"cover": covering.kind, "with": (*apart, *heat)})

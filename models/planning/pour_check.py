@@ -78,7 +78,7 @@ def check(
     asked: list[AskedStart | None] = []
     for chosen in portions:
         starts = all_starts.at_place(scenario, series, rows, requested, chosen)
-        table = _watched(scenario, starts, series)
+        table = _watched(scenario, starts, series, now)
         asked = asked or _asked(scenario, air, now, first, table)
         table = [
             row if one is None else one.put_into(row, first)
@@ -101,7 +101,9 @@ def check(
     return replace(result, answer=WAIT, wait_until=None, because=because)
 
 
-def _watched(scenario: Scenario, starts: Starts, series: AirSeries) -> list[OptionRisks]:
+def _watched(
+    scenario: Scenario, starts: Starts, series: AirSeries, now: datetime
+) -> list[OptionRisks]:
     """Every option over all starts, the cheapest first; they are divided among threads."""
     prior = priors.draw(scenario.mixture, MEMBERS)
     room = starts
@@ -109,7 +111,7 @@ def _watched(scenario: Scenario, starts: Starts, series: AirSeries) -> list[Opti
         room = all_starts.indoors(scenario, starts, series)
 
     def sweep(option: ProtectionOption) -> OptionRisks:
-        return watch.watch(scenario, option, room if option.indoors else starts, prior)
+        return watch.watch(scenario, option, room if option.indoors else starts, prior, now)
 
     with ThreadPoolExecutor(THREADS) as pool:
         return list(pool.map(sweep, protections(scenario)))
@@ -133,7 +135,13 @@ def _of_starts(scenario: Scenario, found: OptionRisks) -> Iterator[PourOption]:
         }
         frost = risks.get(watch.FROST)
         water_C = float(found.water_C[k])
-        warm = () if np.isnan(water_C) else (Message("mixing_water", {"water_C": water_C}),)
+        warm = [] if np.isnan(water_C) else [Message("mixing_water", {"water_C": water_C})]
+        heat_from = None
+        if not np.isnan(found.before_h[k]):
+            heat_from = found.starts.at[k] - float(found.before_h[k]) * HOUR
+            base_C = float(found.base_C[k].round(1))
+            heat = fumes.heat_of(found.option.coverings[0])
+            warm.append(Message("heat_from", {"heat": heat, "at": heat_from, "base_C": base_C}))
         yield PourOption(
             found.starts.at[k],
             found.option.message,
@@ -147,6 +155,7 @@ def _of_starts(scenario: Scenario, found: OptionRisks) -> Iterator[PourOption]:
             excess[k],
             frost.probability if frost else None,
             frost.value if frost else None,
+            heat_from,
         )
 
 

@@ -1,4 +1,5 @@
-"""The ways a shop may pour: bare, under a cover it owns, with warm water, in a room of its own."""
+"""The ways a shop may pour: bare, under a cover it owns, with warm water, in a room of its own, in
+a tent that is warm before the concrete comes."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -9,6 +10,8 @@ from models.message import Message
 from models.planning import fumes
 from models.simulation.scenario import Scenario
 
+TENT = "heated enclosure"
+HEATED_BEFORE = Message("heated_before")
 COVER_AFTER_H = 1.0  # a cover owned by the shop goes on, held off the face, when placing is over
 BARE = "way_bare"
 CODES = {  # of a way by whether it is indoors, under a cover, with warm mixing water
@@ -32,6 +35,7 @@ class ProtectionOption:
     effort: float
     warm_water: bool = False
     indoors: bool = False
+    heated_before: bool = False  # its tent stands and is warm when the concrete comes
 
     @property
     def message(self) -> Message:
@@ -50,6 +54,8 @@ def options(scenario: Scenario) -> tuple[ProtectionOption, ...]:
         )
         for covering in owned
     ]
+    tents = [option for option in plain if any(one.kind == TENT for one in option.coverings)]
+    plain += [_before(option) for option in tents]
     found = plain + [_warmed(option) for option in plain]
     room = scenario.rules.indoors
     if room is not None and room.heater != fumes.BURNING:
@@ -73,6 +79,20 @@ def _resistance(option: ProtectionOption) -> float:
     if any(covering.setpoint_C is not None for covering in option.coverings):
         return -1.0
     return sum((covering.resistance_m2K_W for covering in option.coverings), 0.0)
+
+
+def _before(option: ProtectionOption) -> ProtectionOption:
+    """The same tent, heated before and about the piece from placing on."""
+    cover = option.cover
+    assert cover is not None
+    beside = cover.values["with"]
+    assert isinstance(beside, tuple)
+    return replace(
+        option,
+        cover=Message(cover.code, {**cover.values, "with": (*beside, HEATED_BEFORE)}),
+        coverings=tuple(replace(covering, from_h=0.0) for covering in option.coverings),
+        heated_before=True,
+    )
 
 
 def _warmed(option: ProtectionOption) -> ProtectionOption:

@@ -33,6 +33,7 @@ class Starts:
     local : (hours, members), rows of `local` at which a pour starts in `rows` (starts,)
     exposure, air_C, rh, wind_m_s, rain_mm : (WATCH_ROWS, wide), what each start feels
     base_C : (wide,) [degC], the mould or the ground that the concrete meets
+    frost_Kh : (wide,) [K h], what lies in the ground of the frost before and has not thawed
     requested_row : row of the start that was asked about
     dusk_row : hours from the first row at which the light goes, one a day
     dark, off_hours : (hours,) whether it is dark, and outside the shop's hours
@@ -48,6 +49,7 @@ class Starts:
     wind_m_s: Array
     rain_mm: Array
     base_C: Array
+    frost_Kh: Array
     dusk_row: Array
     dark: Mask
     off_hours: Mask
@@ -98,6 +100,7 @@ class Starts:
             wind_m_s=self.wind_m_s[:, wide],
             rain_mm=self.rain_mm[:, wide],
             base_C=self.base_C[wide],
+            frost_Kh=self.frost_Kh[wide],
         )
 
     def prior(self, prior: priors.Prior) -> priors.Prior:
@@ -190,13 +193,15 @@ def unthawed_Kh(air_C: Array, owed_Kh: float = 0.0) -> Array:
 
 
 def _base_C(
-    scenario: Scenario, local: place.AtPiece, rows: Array, requested_row: int, owed_Kh: float
+    scenario: Scenario, local: place.AtPiece, rows: Array, requested_row: int, frost_Kh: Array
 ) -> Array:
     """The mould or the ground that concrete meets [degC], (rows, members).
 
     A mould is as warm as the air. The ground is the mean air of the three days before, and no
     warmer than ice while a frost of before has not thawed. What was told belongs to the hour asked
     about; at others it moves as it would by itself.
+
+    frost_Kh : (hours, members) [K h] that no warmth has paid back
 
     Source: OWN_JUDGEMENT.
     """
@@ -207,7 +212,7 @@ def _base_C(
         total = np.cumsum(np.concatenate((np.zeros_like(local.air_C[:1]), local.air_C)), axis=0)
         since = np.maximum(at - weather.SPIN_UP_H, 0)
         base = (total[at + 1] - total[since]) / (at + 1 - since)[:, None]
-        lies = unthawed_Kh(local.air_C, owed_Kh)[at] > FROST_LIES_KH
+        lies = frost_Kh[at] > FROST_LIES_KH
         base = np.where(lies & (given_C is None), np.minimum(base, 0.0), base)
     moved: Array = base[:-1] if given_C is None else given_C + base[:-1] - base[-1]
     return moved
@@ -241,6 +246,7 @@ def _side_by_side(
     zone = ZoneInfo(scenario.site.timezone)
     times = [local.start + k * HOUR for k in range(len(local.air_C))]
     dusk, dark = _light(scenario.site, local.start, len(times))
+    frost_Kh = unthawed_Kh(local.air_C, owed_Kh)
     off_hours = np.array([not scenario.rules.works_at(at.astimezone(zone).time()) for at in times])
     return Starts(
         tuple(times[int(row)] for row in rows),
@@ -250,7 +256,8 @@ def _side_by_side(
         exposure,
         exposure.air_C,
         **met,
-        base_C=_base_C(scenario, local, rows, requested_row, owed_Kh).ravel(),
+        base_C=_base_C(scenario, local, rows, requested_row, frost_Kh).ravel(),
+        frost_Kh=frost_Kh[rows].ravel(),
         dusk_row=dusk,
         dark=dark,
         off_hours=off_hours,

@@ -1,10 +1,12 @@
 """One way to pour over all starts in one sweep: the risks of each, and what the float meets."""
 
 from dataclasses import dataclass, replace
+from datetime import datetime
 
 import numpy as np
 
 from models.air import evaporation
+from models.air.series import HOUR
 from models.concrete import heat, setting
 from models.concrete import prior as priors
 from models.draws import Draws
@@ -15,8 +17,8 @@ from models.facts.protection import (
     COVERS,
     PLACING_MAX_C,
 )
-from models.planning import abreast
-from models.planning.protection import ProtectionOption
+from models.planning import abreast, heated_before
+from models.planning.protection import TENT, ProtectionOption
 from models.planning.starts import WATCH_H, WATCH_ROWS, Starts
 from models.simulation import fresh_face
 from models.simulation import placed as placed_mix
@@ -66,7 +68,9 @@ class OptionRisks:
 
     risks by name; placed_C, water_C most likely as placed and the mixing water if warmed [degC];
     float_row the likely final float in rows of the air, infinite where not within the watch;
-    offered whether it is an option of its own at that start (warm water only where it is cold)
+    offered whether it is an option of its own at that start (warm water only where it is cold, a
+    tent heated before only where there is time for it, and one after placing where there is not)
+    base_C the mould or the ground that it meets, most likely [degC]; before_h hours of heat [h]
     """
 
     option: ProtectionOption
@@ -76,6 +80,8 @@ class OptionRisks:
     water_C: Array
     float_row: Array
     offered: Mask
+    base_C: Array
+    before_h: Array
 
     def passes(self, confidence: float) -> Mask:
         """(starts,) whether no risk is likelier than what may be run of it."""
@@ -92,11 +98,15 @@ class OptionRisks:
 
 
 def watch(
-    scenario: Scenario, option: ProtectionOption, starts: Starts, prior: priors.Prior
+    scenario: Scenario,
+    option: ProtectionOption,
+    starts: Starts,
+    prior: priors.Prior,
+    now: datetime,
 ) -> OptionRisks:
     """All starts under one option: starts x members side by side.
 
-    prior : (members,), the mix
+    prior : (members,), the mix; now : when heat may begin at the soonest
 
     A mix too cold to place is not watched further, its twin with warm water is.
     """
@@ -105,6 +115,13 @@ def watch(
     if option.warm_water:
         placed_C, water_C = _warmed(scenario, starts, placed_C)
         offered = np.isfinite(water_C)
+    before_h = np.full(starts.count, np.nan)
+    if any(covering.kind == TENT for covering in option.coverings):
+        ahead_h = np.array([(at - now) / HOUR for at in starts.at])
+        warmth = heated_before.heated(scenario, option, starts, ahead_h)
+        offered = offered & (warmth.in_time == option.heated_before)
+        if option.heated_before:
+            starts, before_h = warmth.starts(starts), warmth.before_h
     sd = placed_mix.MEASURED_SD_K if option.warm_water else placed_mix.doubt_K(scenario)
     z = Draws(starts.members).normal("placed")
     placed = np.clip(starts.every(placed_C) + sd * starts.each(z), 0.5, 55.0)
@@ -128,7 +145,17 @@ def watch(
         risks |= {name: risk.spread(watched) for name, risk in swept.items()}
         float_row = _spread(float_row, watched)
     likely_C = np.clip(placed_C, 0.5, 55.0)
-    return OptionRisks(option, starts, risks, likely_C, water_C, float_row, offered)
+    return OptionRisks(
+        option,
+        starts,
+        risks,
+        likely_C,
+        water_C,
+        float_row,
+        offered,
+        starts.mean(base_C),
+        before_h,
+    )
 
 
 def _spread(values: Array, watched: Mask) -> Array:
@@ -295,7 +322,8 @@ def _told_at(plan: Scenario) -> float:
 def _rains(option: ProtectionOption, starts: Starts, set_row: Array) -> StartRisk:
     """Rain on the open face until the final set; under a roofing cover only until it is on."""
     sheds = any(COVERS[covering.kind].sheds_rain for covering in option.coverings)
-    until = np.ones_like(set_row) if sheds else np.maximum(set_row, 1)
+    lies_h = 0.0 if option.heated_before else 1.0  # a tent that stands before sheds all of it
+    until = np.full_like(set_row, lies_h) if sheds else np.maximum(set_row, 1)
     wet = np.where(np.arange(WATCH_ROWS)[:, None] < until, starts.rain_mm, 0.0).max(axis=0)
     limit = WET_MM_H
     return _risk(starts, wet > limit, wet, 0.9, limit, "mm/h")

@@ -229,6 +229,7 @@ def test_pour_check_json_has_the_keys_of_the_contract(pour_check: JsonDict) -> N
             "excess",
             "frost_chance",
             "lowest_C",
+            "heat_from",
             "protection_code",
             "caution_codes",
         }

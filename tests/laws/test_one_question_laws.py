@@ -10,13 +10,13 @@ import pytest
 from models.air.place import Site
 from models.air.series import HOUR, AirSeries
 from models.concrete.mixture import Mixture
-from models.concrete.section import Covering
+from models.concrete.section import Covering, MouldBoard
 from models.message import Message
 from models.piece.shape import Shape
 from models.planning import pour_check, timeline
 from models.results import Projection
 from models.simulation.scenario import Placement, Scenario, ShopRules
-from tests.support.words import BARE, INDOORS, cover
+from tests.support.words import BARE, INDOORS, cover, number
 
 ASKED = datetime(2025, 11, 20, 6, tzinfo=UTC)
 BLANKET = Covering(1.0, None, "blanket")
@@ -92,6 +92,23 @@ def test_a_pour_in_the_room_is_told_as_its_timeline_tells_it(cold_week: AirSerie
     room = Site("unheated room", 41.5, -74.0)
     scenario = pour(ASKED + timedelta(hours=48), room)
     assert same(scenario, cold_week, {INDOORS: replace(scenario, site=room)}) == 1
+
+
+@pytest.mark.parametrize("board", ["melamine", "ground"])
+def test_a_pour_in_a_tent_that_was_heated_before_is_told_as_its_timeline_tells_it(
+    board: str,
+) -> None:
+    """The maker logs the tent that stands at placing and the mould or ground as warm as told."""
+    tent = Covering(0.0, None, "heated enclosure", setpoint_C=12.0, heater="electric")
+    scenario = pour(ASKED + timedelta(hours=30))
+    rules = replace(scenario.rules, owned=(tent,))
+    scenario, hard = replace(scenario, mould=MouldBoard(board), rules=rules), days(16 * [3.0])
+    answer = pour_check.check(scenario, hard, ASKED, only=scenario.placement.at)
+    (one,) = (o for o in answer.options if o.heat_from is not None)
+    (since,) = (m for m in one.cautions if m.code == "heat_from")
+    warm = replace(scenario.placement, board_C=number(since, "base_C"))
+    poured = replace(scenario, coverings=(tent,), placement=warm)
+    assert same(scenario, hard, {one.protection: poured}) == 1
 
 
 def test_what_an_alert_says_of_a_cover_is_what_the_check_says_of_that_way() -> None:

@@ -18,8 +18,13 @@ COLD: dict[str, Value] = {
     "lowest_C": -4.0,
     "after_chance": 0.2,
 }
-ANY = re.compile(r"(?<!electric )\bheat(?:er|ed)?\b(?! enclosure \((?:electric|vented) heat\))")
+ANY = re.compile(r"(?<!electric )\bheat(?:er|ed)?\b(?! enclosure \((?:electric|vented) heat[,)])")
 TENT = Message("cover_with", {"cover": "heated enclosure", "with": (Message("heat_electric"),)})
+
+BEFORE = Message(
+    "cover_with",
+    {"cover": "heated enclosure", "with": (Message("heat_electric"), Message("heated_before"))},
+)
 
 
 @pytest.mark.parametrize(
@@ -28,6 +33,8 @@ TENT = Message("cover_with", {"cover": "heated enclosure", "with": (Message("hea
         Message("heat_electric"),
         Message("heat_from_now", {"setpoint_C": 20.0}),
         Message("way_cover", {"cover": TENT}),
+        Message("way_cover", {"cover": BEFORE}),
+        Message("heat_from", {"heat": Message("heat_electric"), "at": AT, "base_C": 13.5}),
         Message("alert_frost_no_cover", {**COLD, "by": Message("act_at_once")}),
         Message("alert_frost_cover_leaves", {**COLD, "cover": TENT}),
         Message("frost_may_come", COLD),

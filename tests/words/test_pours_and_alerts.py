@@ -75,6 +75,11 @@ COLD: dict[str, Value] = {"chance": 0.31, "need_MPa": 3.5, "from_at": AT}
             "float about Thu 15 Oct 07:30, in the dark (dusk 07:30)",
         ),
         (
+            Message("heat_from", {"heat": Message("heat_vented"), "at": AT, "base_C": 13.4}),
+            "vented heat from Thu 15 Oct 07:30 before you pour: mould, base and tent together,"
+            " until what the concrete meets is at 13.4 C",
+        ),
+        (
             Message("taken_as_the_air", {"part": ("bags", "mould")}),
             "bags, mould as warm as the air at the place",
         ),

@@ -20,6 +20,7 @@ TEMPLATES: dict[str, str] = {
     "cover_resists": "R {R_m2K_W:gn}",
     "cover_kept": "{setpoint_C:g}",
     "heat_electric": "electric heat",
+    "heated_before": "on before you pour",
     "heat_electric_only": "electric heat, nothing that burns in there",
     "heat_vented": "vented heat",
 }

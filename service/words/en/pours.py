@@ -34,6 +34,8 @@ TEMPLATES = {
     "short_way_indoors_cover_warm_water": "in {cover}+w",
     "short_cover": "{short_cover}",
     "short_cover_with": "{short_cover} ({with:, })",
+    "short_cover_before": "pre{short_cover}",
+    "short_cover_before_with": "pre{short_cover} ({with:, })",
     "short_cover.wet cover": "wet",
     "short_cover.blanket": "1bl",
     "short_cover.two blankets": "2bl",
@@ -82,6 +84,10 @@ TEMPLATES = {
     "risk_m_s": f"{RISK} ({{value_m_s:g}}, limit {{limit_m_s:gn}})",
     "risk_min": f"{RISK} ({{value_min:g}}, limit {{limit_min:gn}})",
     "risk_h": f"{RISK} ({{value_h:g}}, limit {{limit_h:gn}})",
+    "heat_from": (
+        "{heat} from {at} before you pour: mould, base and tent together, until what the concrete"
+        " meets is at {base_C:g}"
+    ),
     "mixing_water": "mixing water at {water_C:0}",
     "mix_stiffens": (
         "about {left_min:0} before a mix at {mix_C:0} stiffens, placing takes {takes_min:0n}: a"
