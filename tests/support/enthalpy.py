@@ -29,7 +29,8 @@ BLOCK_S = 300.0  # so often hydration, sun and air are looked at anew
 @dataclass(frozen=True)
 class Hardening:
     """What a mix does by equivalent age at 20 degC: age_h evenly spaced from zero [h], heat [J/m3]
-    and strength [MPa] at those ages; binder and water [kg/m3]; activation energy [J/mol].
+    and strength [MPa] at those ages; binder and water [kg/m3]; activation energy [J/mol], over
+    20 degC another one where it is told.
     """
 
     age_h: Array
@@ -39,6 +40,7 @@ class Hardening:
     water_kg_m3: float
     energy_J_mol: float = 40e3
     freezing_C: float = -0.75
+    warm_energy_J_mol: float | None = None
 
 
 @dataclass(frozen=True)
@@ -139,7 +141,7 @@ def solve(
         dy,
         np.array(
             [casting.k_W_mK, casting.capacity_J_m3K, casting.board_R, casting.board_J_m2K, placed_C]
-            + [mix.energy_J_mol, mix.age_h[1], need_h]
+            + [mix.energy_J_mol, mix.warm_energy_J_mol or mix.energy_J_mol, mix.age_h[1], need_h]
         ),
         np.stack((mix.heat_J_m3, freezable, point)),
         np.stack((felt.top_C, felt.low_C, felt.side_C)),
@@ -165,10 +167,11 @@ compiled = njit(cache=True, error_model="numpy")
 
 
 @compiled
-def _hydrate(T, age, heat, water, point, source, table, energy, age_step):  # type: ignore[no-untyped-def]
+def _hydrate(T, age, heat, water, point, source, table, energies, age_step):  # type: ignore[no-untyped-def]
     """Age, heat [W/m3], freezable water and freezing point of every cell over one block."""
     for i in range(T.shape[0]):
         for j in range(T.shape[1]):
+            energy = energies[0] if T[i, j] + KELVIN < REFERENCE_K else energies[1]
             pace = np.exp(energy / GAS_J_MOL_K * (1 / REFERENCE_K - 1 / (T[i, j] + KELVIN)))
             if T[i, j] < point[i, j]:
                 pace *= max(0.0, (T[i, j] - STOPS_C) / (point[i, j] - STOPS_C))
@@ -243,7 +246,8 @@ def _told(hour, dx, dy, H, T, ice, age, out, budget):  # type: ignore[no-untyped
 @compiled
 def _march(dx, dy, numbers, table, driven, film, cover, vapour, out, budget):  # type: ignore[no-untyped-def]
     """March in explicit steps; out (temperature, ice, age); returns the rows that were filled."""
-    k, C, board_R, board_J, placed, energy, age_step, need_h = numbers
+    k, C, board_R, board_J, placed, cold, warm, age_step, need_h = numbers
+    energies = (cold, warm)
     nx, ny, hours = len(dx), len(dy), driven.shape[1] - 1
     T, H, age, ice, heat, water, point, source, flow = np.zeros((9, nx, ny))
     low_board, side_board = np.zeros(ny), np.zeros(nx)
@@ -269,7 +273,7 @@ def _march(dx, dy, numbers, table, driven, film, cover, vapour, out, budget):  #
             top = driven[0, hour] * (1 - part) + driven[0, hour + 1] * part
             low = driven[1, hour] * (1 - part) + driven[1, hour + 1] * part
             side = driven[2, hour] * (1 - part) + driven[2, hour + 1] * part
-            _hydrate(T, age, heat, water, point, source, table, energy, age_step)
+            _hydrate(T, age, heat, water, point, source, table, energies, age_step)
             for i in range(nx):
                 for j in range(ny):
                     gained += BLOCK_S * source[i, j] * dx[i] * dy[j]

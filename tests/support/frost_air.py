@@ -22,14 +22,17 @@ DAY_CORRELATION = (0.5, 0.66)  # of the error of one night and the next, measure
 CLEAR_RANGE_K, DULL_RANGE_K = 12.0, 4.0  # swing of a clear and of an overcast day, from memory
 
 
+SEASONS = {**dict.fromkeys((12, 1, 2, 3), "Dec-Mar"), **dict.fromkeys((6, 7, 8, 9), "Jun-Sep")}
+
+
 @cache
-def measured_errors(kind: str, band: str) -> tuple[Array, Array, Array]:
-    """Lead [h], bias and sd [K] of forecasts of lows or highs, December to March."""
+def measured_errors(kind: str, band: str, season: str = "Dec-Mar") -> tuple[Array, Array, Array]:
+    """Lead [h], bias and sd [K] of forecasts of lows or highs in a season of the table."""
     with (MEASURED / "forecast_error_by_lead.csv").open(newline="") as file:
         rows = [
             (float(row["lead_h"]), float(row["bias_K"]), float(row["sd_K"]))
             for row in csv.DictReader(file)
-            if (row["kind"], row["forecast_range"], row["season"]) == (kind, band, "Dec-Mar")
+            if (row["kind"], row["forecast_range"], row["season"]) == (kind, band, season)
         ]
     lead, bias, sd = np.array(sorted(rows)).T
     return lead, bias, sd
@@ -46,7 +49,9 @@ def _lows_and_highs(came: AirSeries, issued: datetime) -> Array:
         row = int(np.clip(round(came.hour_of(when)), 0, came.hours - 1))
         air_C = came.air_C[row]
         cold = "forecast < -5 C" if air_C < -5.0 else "forecast -5..5 C"
-        lead, bias, sd = measured_errors(kind, cold if air_C < 5.0 else "any")
+        season = SEASONS.get(issued.month, "all")
+        band = cold if air_C < 5.0 and season != "Jun-Sep" else "any"
+        lead, bias, sd = measured_errors(kind, band, season)
         ahead = float(np.clip((when - issued) / HOUR, 0.0, 10 * 24))
         grown = np.interp(ahead, [0.0, *lead, 240.0], [NOW_SD_K, *sd, 2 * sd[-1]])
         usual = np.interp(ahead, [0.0, *lead], [0.0, *bias])

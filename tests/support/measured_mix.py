@@ -7,6 +7,7 @@ first ones what is said beside them.
 import csv
 from dataclasses import dataclass
 from functools import cache
+from hashlib import sha256
 from pathlib import Path
 
 import numpy as np
@@ -25,6 +26,7 @@ SET_PART_MOST = 0.5  # of the heat of day one at the set, where cement and mix a
 SLOWER_SCM = 0.6  # of the heat of slag and ash that is not there on day one, from memory
 ENERGY_KJ_MOL = (33.0, 45.0)  # ASTM C1074 and the times to equal heat of Gruyaert 2011
 STRENGTH_C = 22.0
+SCM_MOST, LEAST_28D_MPA = 0.80, 20.0
 BATCH_SD = 0.10  # of the logarithm, batches of one shop; ACI 214R, from memory
 # runs by how early their heat comes; 2, 4 and 5 look like one cement and count as one
 QUICK = (("calorimetry_data_3.csv",), ("peak_detection_example7.csv",))
@@ -58,11 +60,20 @@ class TestedMix:
         return "flowing" if self.water_binder <= 0.4 else "general-purpose"
 
 
+def judges(mix: str) -> bool:
+    """Whether a mix is of the half that judges, by a digest of its name; the other half is fitted.
+
+    >>> judges("M2"), judges("M4")
+    (False, True)
+    """
+    return sha256(mix.encode()).digest()[-1] % 2 == 1
+
+
 @cache
-def tested_mixes() -> tuple[TestedMix, ...]:
-    """All mixes of the file, in its order."""
+def mixes_of(file_name: str) -> tuple[TestedMix, ...]:
+    """All mixes of a file, in its order."""
     found: dict[str, TestedMix] = {}
-    with (MEASURED / "strength_by_age_22C.csv").open(newline="") as file:
+    with (MEASURED / file_name).open(newline="") as file:
         for row in csv.DictReader(file):
             parts = [float(row[f"{name}_kg_m3"]) for name in ("cement", "fly_ash", "slag")]
             binder = sum(parts)
@@ -70,6 +81,11 @@ def tested_mixes() -> tuple[TestedMix, ...]:
             mix = TestedMix(row["mix"], binder, 1 - parts[0] / binder, wb, {})
             found.setdefault(mix.name, mix).strength_MPa[int(row["age_d"])] = float(row["MPa"])
     return tuple(found.values())
+
+
+def tested_mixes() -> tuple[TestedMix, ...]:
+    """The usual ones."""
+    return mixes_of("strength_by_age_22C.csv")
 
 
 @cache
@@ -112,9 +128,16 @@ def at_20(age_h: float, energy_J_mol: float, degrees: float = STRENGTH_C) -> flo
 
 
 def hardening(
-    mix: TestedMix, run: str, energy_J_mol: float, freezing_C: float, strength_factor: float = 1.0
+    mix: TestedMix,
+    run: str,
+    energy_J_mol: float,
+    freezing_C: float,
+    strength_factor: float = 1.0,
+    set_w_c: float = SET_W_C,
 ) -> Hardening:
     """A tested mix with the heat of a measured cement.
+
+    set_w_c : degree of hydration over w/c at which strength begins
 
     Strength follows the heat from the final set to day one (linear in the degree of hydration,
     Byfors 1980, from memory) and the logarithm of age between the tests after it.
@@ -123,7 +146,7 @@ def hardening(
     ages = np.array([at_20(24.0 * day, energy_J_mol) for day in sorted(mix.strength_MPa)])
     tests = np.maximum.accumulate([mix.strength_MPa[day] for day in sorted(mix.strength_MPa)])
     first = float(np.interp(ages[0], AGE_H, heat))
-    at_set = min(SET_W_C * mix.water_binder * FULL_HEAT_J_G, SET_PART_MOST * first)
+    at_set = min(set_w_c * mix.water_binder * FULL_HEAT_J_G, SET_PART_MOST * first)
     early = tests[0] * np.clip((heat - at_set) / (first - at_set), 0.0, 1.0)
     late = np.interp(np.log(np.maximum(AGE_H, 0.1)), np.log(ages), tests)
     strength = strength_factor * np.where(ages[0] > AGE_H, early, late)
@@ -135,6 +158,16 @@ def hardening(
         mix.binder_kg_m3 * mix.water_binder,
         energy_J_mol,
         freezing_C,
+    )
+
+
+@cache
+def judging_mixes() -> tuple[TestedMix, ...]:
+    """The half that judges, as far as furniture is cast of it: 20 MPa in the end, no more of slag
+    and ash than EN 197-1 lets a common cement have (80 %)."""
+    mixes = (mix for mix in mixes_of("strength_by_age_all_22C.csv") if judges(mix.name))
+    return tuple(
+        mix for mix in mixes if mix.scm <= SCM_MOST and mix.strength_MPa[28] >= LEAST_28D_MPA
     )
 
 

@@ -1,0 +1,30 @@
+"""Stated hours against measured concrete: a tenth of tests/bench/outside.py, by the same code."""
+
+import pytest
+
+from tests.support.outside_pours import pours
+from tests.support.outside_rows import LATE, STEPS, Row, all_held, inside, late
+
+LATE_TODAY = (
+    "early and 28",
+    "strip",
+)  # the first hours: DEVELOPERS.md, what the outside check says
+POURS, LABELLED = 30, ("28 days", "early and 28")
+
+
+@pytest.fixture(scope="module")
+def rows() -> list[Row]:
+    return all_held(pours(POURS, 12), LABELLED)
+
+
+@pytest.mark.parametrize(
+    ("known", "step"), [(k, s) for k in LABELLED for s in STEPS if (k, s) != LATE_TODAY]
+)
+def test_a_label_does_not_promise_too_early(rows: list[Row], known: str, step: str) -> None:
+    some = [row for row in rows if (row.known, row.step) == (known, step)]
+    assert len(some) >= 25
+    assert not late(some).outside(0.0, LATE)
+
+
+def test_no_more_than_half_of_what_came_lies_outside_its_band(rows: list[Row]) -> None:
+    assert not inside(rows).outside(0.5, 1.0)
