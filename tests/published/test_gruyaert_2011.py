@@ -12,41 +12,30 @@ Tolerance  the median of the members lies within the spans; set no further than 
 import numpy as np
 import pytest
 
-from models.concrete import maturity, prior
+from models.concrete import prior
 from models.concrete.mixture import Mixture
-
-
-@pytest.fixture(scope="module")
-def mix() -> prior.Prior:
-    return prior.draw(Mixture("general-purpose"), 2048, 4)
-
-
-def longer(mix: prior.Prior, cold_C: float, warm_C: float) -> np.ndarray:
-    """How much longer than at warm_C the same takes at cold_C, by member."""
-    cold, warm = (
-        maturity.rate(
-            degrees,
-            activation_energy_kJ_mol=mix.activation_energy_kJ_mol,
-            rise_kJ_mol_K=mix.rise_kJ_mol_K,
-        )
-        for degrees in (cold_C, warm_C)
-    )
-    return np.asarray(warm / cold)
+from tests.published.register.gruyaert_2011 import longer, mix
 
 
 @pytest.mark.parametrize(
     ("cold", "warm", "low", "high"),
     [(10.0, 20.0, 1.57, 1.81), (20.0, 35.0, 1.64, 1.84), (10.0, 35.0, 2.6, 3.3)],
 )
-def test_time_to_equal_heat(
-    mix: prior.Prior, cold: float, warm: float, low: float, high: float
-) -> None:
-    assert low <= np.median(longer(mix, cold, warm)) <= high
-    tenth, ninth = np.quantile(longer(mix, cold, warm), [0.1, 0.9])
+def test_time_to_equal_heat(cold: float, warm: float, low: float, high: float) -> None:
+    assert low <= np.median(longer(cold, warm)) <= high
+    tenth, ninth = np.quantile(longer(cold, warm), [0.1, 0.9])
     assert tenth <= low * 1.02
     assert ninth >= high
 
 
-def test_set_in_the_cold_and_in_the_warm(mix: prior.Prior) -> None:
-    assert 0.9 * 1.95 <= np.median(longer(mix, 10.0, 23.0)) <= 1.95
-    assert 0.68 <= 1 / np.median(longer(mix, 23.0, 32.0)) <= 0.68 / 0.9
+def test_set_in_the_cold_and_in_the_warm() -> None:
+    assert 0.9 * 1.95 <= np.median(longer(10.0, 23.0)) <= 1.95
+    assert 0.68 <= 1 / np.median(longer(23.0, 32.0)) <= 0.68 / 0.9
+
+
+def test_a_told_energy_holds_at_every_temperature() -> None:
+    told = prior.draw(Mixture("general-purpose", activation_energy_kJ_mol=36.0), 2048, 4)
+    assert (told.rise_kJ_mol_K == 0.0).all()
+    spread = told.activation_energy_kJ_mol
+    assert np.median(spread) == pytest.approx(36.0, abs=0.2)
+    assert spread.std() < mix("general-purpose").activation_energy_kJ_mol.std()
