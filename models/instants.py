@@ -1,6 +1,6 @@
-"""Instants: in UTC once read, never guessed, of a plausible year, not ahead of the clock."""
+"""Instants, in UTC once read, never guessed, of a plausible year, not ahead; hours of the day."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 
 from models.errors import InputError
 
@@ -62,3 +62,9 @@ def not_before_the_pour(field: str, at: datetime, placed_at: datetime) -> None:
         raise InputError(
             field, at.isoformat(), "before the pour", f"a time from {placed_at.isoformat()} on"
         )
+
+
+def within_hours(hours: tuple[time, time], clock: time) -> bool:
+    """Whether a time of day lies in hours of the day, which may run over midnight."""
+    opens, closes = hours
+    return opens <= clock < closes if opens < closes else clock >= opens or clock < closes

@@ -17,7 +17,7 @@ BEYOND_SD_K = 4.8
 # ZHENG_2025 has 0.93 at one station
 HOURLY_MEMORY = 0.978
 # beyond what is known: from hour to hour, and how slowly the error grows to its full spread, so that
-# hours of the first day and means of 7 and 14 days miss as they did there
+# hours of the first day and means of 7 and 14 days miss as they did there: OWN_MEASURED_2013
 BEYOND_MEMORY, BEYOND_GROWTH = 0.99, 0.985
 # services' spreads are too narrow near the ground, OWN_JUDGEMENT: raw, the error is 2.0 to 2.5 times the
 # spread at 24 h and 1.5 to 1.95 times at 48 h, which is why none counts under the table

@@ -10,7 +10,8 @@ import numpy as np
 
 from models.concrete import heat
 from models.facts.protection import COVERS, NIGHT_H, STAYS_FRACTION, TAKEN_A_NIGHT
-from models.simulation.scenario import Scenario, works_at
+from models.instants import within_hours
+from models.simulation.scenario import Scenario
 from models.units import Array, Index, Mask
 
 Lying = tuple[str, float, float]  # kind of a cover, hours from placing at which it is on and off
@@ -69,6 +70,6 @@ def _outside(begin: datetime, timezone: str, working: tuple[time, time], rows: i
     """Kept, since every plan of a pour asks for the same hours."""
     zone = ZoneInfo(timezone)
     clocks = [(begin + timedelta(hours=h)).astimezone(zone).time() for h in range(rows + 1)]
-    away = np.array([[not works_at(working, clock)] for clock in clocks])
+    away = np.array([[not within_hours(working, clock)] for clock in clocks])
     away.setflags(write=False)
     return away

@@ -18,7 +18,7 @@ from models.facts.codes import AMERICAN_LONGITUDE, AMERICAN_ZONES, CODES, Code
 from models.facts.measures import MEASURES
 from models.facts.protection import COVERS
 from models.facts.sealers import Sheet
-from models.instants import aware, not_ahead
+from models.instants import aware, not_ahead, within_hours
 from models.piece.shape import Shape
 from models.steps import registry
 from models.units import number_within, one_of, optional_within
@@ -182,12 +182,6 @@ class Meant:
 Act = TypeVar("Act", Done, Meant)
 
 
-def works_at(working: tuple[time, time], clock: time) -> bool:
-    """Whether a time of day lies in working hours, which may run over midnight."""
-    opens, closes = working
-    return opens <= clock < closes if opens < closes else clock >= opens or clock < closes
-
-
 @dataclass(frozen=True)
 class ShopRules:
     """What the shop has chosen: how sure it wants to be, its hours, its covers, its own needs."""
@@ -202,7 +196,7 @@ class ShopRules:
 
     def works_at(self, clock: time) -> bool:
         """Whether a time of day lies in the working hours, which may run over midnight."""
-        return works_at(self.working_hours, clock)
+        return within_hours(self.working_hours, clock)
 
     def __post_init__(self) -> None:
         number_within("confidence", self.confidence, 0.80, 0.99)
