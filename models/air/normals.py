@@ -22,6 +22,7 @@ class Normal:
     mean_C: float
     sd_K: float
     half_day_K: float = facts.HALF_DAY_K
+    place_sd_K: float = 0.0  # of the mean: what lies between the towns
 
     def off(self, air_C: ArrayLike) -> Array:
         """How many deviations a temperature lies outside the usual low and high, any shape [-]."""
@@ -52,8 +53,8 @@ def normal(latitude: float, longitude: float, at: datetime) -> Normal:
     winter = (1 + wave * np.sign(second - first)) / 2
     swing = facts.SUMMER_FRACTION + (facts.WINTER_FRACTION - facts.SUMMER_FRACTION) * winter
     daily = facts.STEADY_SD_K + span * swing
-    far_sd = FAR_SD_K_KM * float(away.min())
-    return Normal(mean, float(np.sqrt(daily**2 + BETWEEN_SD_K**2 + far_sd**2)))
+    place_sd = float(np.hypot(BETWEEN_SD_K, FAR_SD_K_KM * float(away.min())))
+    return Normal(mean, float(np.hypot(daily, place_sd)), place_sd_K=place_sd)
 
 
 def _km(latitude: float, longitude: float, lat: Array, lon: Array) -> Array:

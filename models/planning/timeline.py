@@ -20,10 +20,12 @@ from models.planning import (
     evaporation_control,
     frost_branch,
     fumes,
+    later,
     reasons,
     sealing,
     what_if,
 )
+from models.planning.coat_plan import Coated
 from models.planning.windows import span, window
 from models.quantile import quantiles
 from models.results import (
@@ -42,9 +44,7 @@ from models.simulation import plan as plans
 from models.simulation.fresh_face import bare_rows, evaporation_limit
 from models.simulation.physics import HORIZON_H, Simulation
 from models.simulation.scenario import Scenario
-from models.steps import registry, strip, use
-from models.steps.case import Film
-from models.steps.opening import Span, StepOpening
+from models.steps import registry, strip
 from models.units import Array
 
 LONGEST_H = 90 * 24
@@ -76,11 +76,13 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
     if simulation.drying is None:
         simulation = default_plan.dried(scenario, simulation, now_h)
     need_strip = strip.needed("strip", scenario.rules.needs_MPa)
-    listed, plan = planned(scenario, simulation, now_h)
+    listed, coated = planned(scenario, simulation, now_h)
+    listed, plan, longer = later.dated(scenario, simulation, listed, coated, now_h)
+    judged = {**simulation.before, **longer}
     if scenario.sealer.told and simulation.no_moisture is None:
         plan = replace(plan, ways=coat_ways.told(scenario, simulation, plan, listed, now_h))
     steps = tuple(
-        window(scenario, simulation.before.get(opening.step, simulation), opening, when, now)
+        window(scenario, judged.get(opening.step, simulation), opening, when, now)
         for opening, when in listed
     )
     sooner = what_if.earlier(scenario, simulation, now, steps)
@@ -111,38 +113,29 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
 
 def planned(
     scenario: Scenario, simulation: Simulation, now_h: float
-) -> tuple[list[tuple[StepOpening, Span]], CoatPlan]:
+) -> tuple[later.Listed, Coated]:
     """Every step with its span, and the coats as one plan on the clock."""
     case = cases.case_of(scenario, simulation, now_h)
     undone = {step: cases.case_of(scenario, one, now_h) for step, one in simulation.before.items()}
-    trajectory, confidence = case.trajectory, case.confidence
+    confidence = case.confidence
     coated = sealing.sealed(scenario, simulation, case, now_h)
     coats = {opening.step: (opening, when) for opening, when in coated.openings}
-    hardened_h = use.hardened_h(trajectory)
-    likely = replace(case, coated=Film(coated.likely_h, hardened_h))
-    safe = replace(case, coated=Film(coated.safe_h, hardened_h))
-
-    below_p90 = any(
-        np.isfinite(when.safe) and not np.isfinite(when.p90) for _, when in coats.values()
-    )
-
-    out: list[tuple[StepOpening, Span]] = []
+    likely, safe = later.with_coats(case, coated)
+    below_p90 = later.is_below_p90(coated)
+    out: later.Listed = []
     for key, step in registry.of_pour(case.setup):
         if step.criterion is None:
             out.append(coats[key])
+            continue
+        if step.stage == "use":
+            out.append(later.of_use(step, likely, safe, now_h, below_p90))
             continue
         opening = step.criterion(safe)
         if key in undone:  # its hours as nobody knows it done, its cautions by all that follows
             opening = replace(step.criterion(undone[key]), cautions=opening.cautions)
         when = span(undone.get(key, safe).trajectory, opening, confidence, now_h)
-        if step.stage == "use":  # likely by the likely plan, sure by the sure one
-            soon = step.criterion(likely)
-            p50 = min(span(trajectory, soon, confidence, now_h).p50, when.safe)
-            p90 = np.inf if below_p90 else when.p90
-            opening = opening if np.isfinite(when.safe) else soon
-            when = replace(when, p50=p50, p90=p90)
         out.append((opening, when))
-    return out, coated.plan
+    return out, coated
 
 
 def _summary(scenario: Scenario) -> PourSummary:

@@ -12,7 +12,16 @@ from models.simulation.physics import Simulation
 from models.simulation.scenario import Scenario
 from models.steps import registry
 from models.steps.case import Case
-from models.steps.opening import NO_HOUR, P90, Span, StepOpening, Trajectory, level, run_about
+from models.steps.opening import (
+    NO_HOUR,
+    P90,
+    Span,
+    StepOpening,
+    Trajectory,
+    last_row,
+    level,
+    run_about,
+)
 from models.units import Array
 
 CLOSING_H = 2.0
@@ -59,7 +68,7 @@ def _span_of_chance(hour: Array, opening: StepOpening, confidence: float, now_h:
     """The run of good hours that holds now, or the next one."""
     chance = opening.chance
     assert chance is not None
-    now_row = int(np.clip(np.floor(now_h), 0, len(hour) - 1))
+    now_row = last_row(hour, now_h)
 
     def run(fraction: float) -> tuple[float, float]:
         good = chance >= fraction
@@ -193,5 +202,5 @@ def _chance(trajectory: Trajectory, opening: StepOpening, now_h: float) -> float
     if not 0 <= now_h <= trajectory.hour[-1]:
         return None
     if opening.chance is not None:
-        return round(float(opening.chance[int(now_h)]), 3)
+        return round(float(opening.chance[last_row(trajectory.hour, now_h)]), 3)
     return round(float(trajectory.weight[opening.opens_h <= now_h].sum()), 3)

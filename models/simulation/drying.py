@@ -1,6 +1,6 @@
 """How the members of a pour dry, and what a witness tile or a taped film says about it."""
 
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 
@@ -31,6 +31,9 @@ TILE_SD = 0.25  # of the loss: a tile is not the piece, sorption is not known; s
 FILM_WET_RH, FILM_WET_SPREAD = 0.90, 0.04  # mean humidity at which half of the films show water
 FILM_UNLIKELY = 0.01  # a film seen against such odds contradicts, OWN_JUDGEMENT
 LEAST_APART_D = 0.8  # weighed each morning
+ADDED_UP = ("hour", "lost_kg_m2", "outflow_mm", "soaked_kg_m2")  # from the first row on
+MOST_OF_MEAN_RH = 0.999  # the mean of some hours: no dew lies on the face through all of them
+ALL = slice(None)
 WEIGHED_LASTS_H = 72.0  # how long a constant mass speaks for the piece, OWN_JUDGEMENT
 
 
@@ -59,36 +62,95 @@ def settled(scenario: Scenario, simulation: Simulation, now_h: float) -> Simulat
 
 
 def _drying(scenario: Scenario, simulation: Simulation) -> Drying:
+    rows = slice(0, len(simulation.trajectory.hour) - 1)
+    open_top, wet_top, conditions = _conditions(scenario, simulation, rows, ALL)
+    dried = _dried(scenario, simulation, conditions)
+    section_m = scenario.shape.section_mm / 1e3
+    return Drying(dried, open_top, wet_top, scenario.mixture.density_kg_m3 * section_m)
+
+
+def dried_on(scenario: Scenario, longer: Simulation, drying: Drying) -> Simulation:
+    """A simulation with the drying of its hourly rows, and that on along the coarser ones behind.
+
+    Behind them a row stands for the hours up to it, and not for the hour that begins there.
+    """
+    hour, last = longer.trajectory.hour, len(drying.dried.hour) - 1
+    steps_h = np.diff(hour)
+    for row_h in dict.fromkeys(steps_h[last:].tolist()):
+        begin = len(drying.dried.hour) - 1
+        drying = _on(scenario, longer, drying, begin + int((steps_h[begin:] == row_h).sum()))
+    return replace(longer, drying=drying)
+
+
+def _on(scenario: Scenario, simulation: Simulation, drying: Drying, last: int) -> Drying:
+    """The same to the row `last`, in rows of one length."""
+    hour, row = simulation.trajectory.hour, len(drying.dried.hour) - 1
+    after, row_h = slice(row + 1, last + 1), float(hour[last] - hour[last - 1])
+    ends = slice(row, last + 1)
+    open_top, wet_top, met = _conditions(scenario, simulation, after, ends, row_h)
+    more = _dried(scenario, simulation, met, drying.dried.profile[-1], row_h)
+    joined = {
+        one.name: np.concatenate((old, getattr(more, one.name)[1:] + (old[-1] if sums else 0.0)))
+        for one in fields(more)
+        if one.name != "profile"
+        for old, sums in ((getattr(drying.dried, one.name), one.name in ADDED_UP),)
+    }
+    dried = moisture.Dried(**joined, profile=more.profile)
+    return replace(drying, dried=dried, open_top=open_top, wet_top=wet_top)
+
+
+def _dried(
+    scenario: Scenario,
+    simulation: Simulation,
+    conditions: moisture.Conditions,
+    profile: Array | None = None,
+    row_h: float = 1.0,
+) -> moisture.Dried:
+    one = scenario.on_ground
+    return moisture.drying(
+        scenario.shape.section_mm,
+        moisture_prior.draw_law(simulation.prior, water_cement=scenario.water_cement),
+        conditions,
+        profile=profile,
+        row_h=row_h,
+        density_kg_m3=scenario.mixture.density_kg_m3,
+        probes=(DEPTH_ONE_FACE,) if one else (DEPTH_TWO_FACES, 1 - DEPTH_TWO_FACES),
+        keep=(len(conditions.top_rh),),
+    )
+
+
+def _conditions(
+    scenario: Scenario, simulation: Simulation, rows: slice, ends: slice, row_h: float = 1.0
+) -> tuple[Mask, Mask, moisture.Conditions]:
+    """Whether the upper face is open and wet at every row, and what the section meets from row to
+    row; rows : one for each stretch of row_h hours, ends : those at which stretches end."""
     trajectory, prior = simulation.trajectory, simulation.prior
     open_top, open_low = _open(scenario, trajectory, simulation.plan)
     washed = _washed(simulation.plan, trajectory)
-    top, low = (_humidity_at(trajectory, face) for face in (trajectory.top_C, trajectory.mean_C))
     wet_top = (trajectory.rain_mm > WET_MM_H) & open_top | washed
-    rain = np.minimum(trajectory.rain_mm, PLENTY_MM)
-    conditions = moisture.Conditions(
-        np.where(open_top, top, np.nan)[:-1],
-        np.where(open_low, low, np.nan)[:-1],
-        np.clip(trajectory.mean_C[:-1], -40.0, 95.0),
-        moisture_prior.hydration_drop(prior, trajectory.te_mean_h, scenario.water_cement),
-        top_wet_mm=np.where(washed, PLENTY_MM, np.where(wet_top, rain, 0.0))[:-1],
-        low_wet_mm=np.where(washed & open_low, PLENTY_MM, 0.0)[:-1],
+    dew, top, mean = (
+        one[rows] for one in (trajectory.dew_point_C, trajectory.top_C, trajectory.mean_C)
     )
-    thickness, density = scenario.shape.section_mm, scenario.mixture.density_kg_m3
-    one = scenario.on_ground
-    probes = (DEPTH_ONE_FACE,) if one else (DEPTH_TWO_FACES, 1 - DEPTH_TWO_FACES)
-    dried = moisture.drying(
-        thickness,
-        moisture_prior.draw_law(prior, water_cement=scenario.water_cement),
-        conditions,
-        density_kg_m3=density,
-        probes=probes,
+    most_rh = 1.0 if ends == ALL else MOST_OF_MEAN_RH
+    rain = np.minimum(trajectory.rain_mm[rows] * row_h, PLENTY_MM)
+    wet, low = washed[rows], open_low[rows]
+    return (
+        open_top,
+        wet_top,
+        moisture.Conditions(
+            np.where(open_top[rows], np.minimum(_humidity_at(dew, top), most_rh), np.nan),
+            np.where(low, np.minimum(_humidity_at(dew, mean), most_rh), np.nan),
+            np.clip(mean, -40.0, 95.0),
+            moisture_prior.hydration_drop(prior, trajectory.te_mean_h[ends], scenario.water_cement),
+            top_wet_mm=np.where(wet, PLENTY_MM, np.where(wet_top[rows], rain, 0.0)),
+            low_wet_mm=np.where(wet & low, PLENTY_MM, 0.0),
+        ),
     )
-    return Drying(dried, open_top, wet_top, density * thickness / 1e3)
 
 
-def _humidity_at(trajectory: Trajectory, face_C: Array) -> Array:
+def _humidity_at(dew_point_C: Array, face_C: Array) -> Array:
     """Humidity of the air where it touches a face, 1 where it condenses, (rows, members)."""
-    vapour = psychrometrics.saturation_pressure(trajectory.dew_point_C)
+    vapour = psychrometrics.saturation_pressure(dew_point_C)
     full = psychrometrics.saturation_pressure(np.clip(face_C, -60.0, 90.0))
     return np.minimum(vapour / full, 1.0)
 

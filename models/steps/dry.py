@@ -13,9 +13,11 @@ from models.facts.moisture import (
     CONSTANT_FOR_RANGE_D,
     CONSTANT_MASS_PCT,
 )
+from models.steps.opening import before, last_row
 from models.units import Array, Mask
 
 DAY_H = 24
+SHORT_H = 1e-6  # hours that are as good as none: rounding
 
 
 @dataclass(frozen=True)
@@ -37,8 +39,7 @@ class Drying:
     def loss_pct(self, hours: int = DAY_H) -> Array:
         """Mass lost in the hours before each hour [% of the whole], (rows, members)."""
         lost = self.dried.lost_kg_m2
-        before = np.concatenate((np.repeat(lost[:1], hours, axis=0), lost))[: len(lost)]
-        return 100 * (lost - before) / self.mass_kg_m2
+        return 100 * (lost - before(lost, self.dried.hour, hours)) / self.mass_kg_m2
 
 
 def ready_at(drying: Drying, target_rh: float, now_h: float) -> Array:
@@ -68,7 +69,7 @@ def begins_h(hour: Array, good: Mask, now_h: float) -> Array:
     hour : (rows,) [h]; good : (rows, members) boolean; now_h : [h] from placing
     Source: definition.
     """
-    now_row = int(np.clip(np.floor(now_h), 0, len(hour) - 1))
+    now_row = last_row(hour, now_h)
     later = good[now_row:]
     first = now_row + np.argmax(later, axis=0)
     rows = np.arange(len(hour))[:, None]
@@ -105,9 +106,10 @@ def dry_since(drying: Drying, hours: int) -> Mask:
     hours : [h]
     Source: definition.
     """
-    good = np.cumsum(drying.open_top & ~drying.wet_top, axis=0)
-    before = np.concatenate((np.zeros((hours, good.shape[1]), int), good))[: len(good)]
-    since: Mask = good - before >= hours
+    hour = drying.dried.hour
+    step_h = np.diff(hour, prepend=hour[0] - 1.0)[:, None]
+    good_h = np.cumsum((drying.open_top & ~drying.wet_top) * step_h, axis=0)
+    since: Mask = good_h - before(good_h, hour, hours) >= hours - SHORT_H
     return since
 
 

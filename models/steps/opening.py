@@ -16,7 +16,8 @@ Harm = Literal["blemish", "piece", "person"]
 
 @dataclass(frozen=True)
 class Trajectory:
-    """What every member goes through, hourly from placing: hour (rows,), others (rows, members).
+    """What every member goes through, hourly from placing, coarser where it was looked at for a
+    year: hour (rows,), others (rows, members).
 
     strength_MPa at the slowest place, strength_mean_MPa of the section, both if it did not freeze
     te_*_h equivalent age [h at 20 degC]; *_C [degC]; rh 0 to 1; wind [m/s]; rain [mm/h]
@@ -118,8 +119,15 @@ class Trajectory:
 
     def at(self, values: Array, hour: float) -> Array:
         """Values of the members at an hour from placing, (members,)."""
-        now: Array = between(values, np.array([np.clip(hour, 0.0, self.hour[-1])]))[0]
+        now: Array = between(values, np.array([self.row_at(hour)]))[0]
         return now
+
+    def row_at(self, hour: float) -> float:
+        """The broken row of an hour from placing [h], of those that there are."""
+        hour = float(np.clip(hour, 0.0, self.hour[-1]))
+        if hour <= len(self.hour) - 1 and self.hour[int(np.ceil(hour))] == np.ceil(hour):
+            return hour
+        return float(np.interp(hour, self.hour, np.arange(float(len(self.hour)))))
 
     def first(self, values: Array, need: float | Array) -> Array:
         """Hour at which each member's value first reaches its need; infinite: not in the course."""
@@ -130,7 +138,8 @@ class Trajectory:
         upper, lower = values[row, at], values[np.maximum(row - 1, 0), at]
         rise = np.where(upper > lower, upper - lower, 1.0)
         fraction = np.where(row > 0, (wanted - lower) / rise, 1.0)
-        hours = self.hour[row] - (1 - np.clip(fraction, 0.0, 1.0)) * (row > 0)
+        step_h = self.hour[row] - self.hour[np.maximum(row - 1, 0)]
+        hours = self.hour[row] - (1 - np.clip(fraction, 0.0, 1.0)) * step_h
         return np.where(known, hours, np.inf)
 
 
@@ -238,15 +247,34 @@ def run_about(good: Mask, row: int) -> tuple[int, int]:
     return begin, row + int(ahead[0]) - 1 if len(ahead) else len(good) - 1
 
 
-def added_up(rate: Array) -> Array:
-    """Integral of a rate over its rows, 0 at the first [unit of the rate x row], (rows, members).
+def last_row(hour: Array, at_h: float) -> int:
+    """The last row that is not after an hour, the first where none is; dimensionless.
 
-    rate : (rows, members) [any unit]
+    hour : (rows,) [h], rising; at_h : [h]
+    Source: definition.
+    """
+    return max(int(np.searchsorted(hour, at_h, side="right")) - 1, 0)
+
+
+def added_up(rate: Array, hour: Array | None = None) -> Array:
+    """Integral of a rate over its rows, 0 at the first [unit of the rate x h], (rows, members).
+
+    rate : (rows, members) [any unit]; hour : (rows,) [h], not told: a row is one
     Source: definition of the trapezoidal rule.
     """
-    return np.concatenate(
-        (np.zeros_like(rate[:1]), np.cumsum(0.5 * (rate[1:] + rate[:-1]), axis=0))
-    )
+    middle = 0.5 * (rate[1:] + rate[:-1])
+    if hour is not None:
+        middle = middle * np.diff(hour)[:, None]
+    return np.concatenate((np.zeros_like(rate[:1]), np.cumsum(middle, axis=0)))
+
+
+def before(values: Array, hour: Array, hours: float) -> Array:
+    """Values so many hours before each row, the first where there is none [unit of the values].
+
+    values : (rows, members) [any unit]; hour : (rows,) [h]; hours : [h]
+    Source: definition of linear interpolation.
+    """
+    return between(values, np.interp(hour - hours, hour, np.arange(float(len(hour)))))
 
 
 GLOVES = Message("gloves")

@@ -25,7 +25,7 @@ def hardened_h(trajectory: Trajectory) -> Array:
 
     Source: UFGS_09971 for colder hours, never more than the clock.
     """
-    return added_up(film_rate(trajectory.top_C))
+    return added_up(film_rate(trajectory.top_C), trajectory.hour)
 
 
 def rain_safe(case: Case) -> StepOpening:
@@ -66,8 +66,9 @@ def full_use(case: Case) -> StepOpening:
 
 def de_icing(case: Case) -> StepOpening:
     """Salt may come near: six weeks over 4 degC, and a film that is through."""
-    film = _film_h(case, case.setup.sheet.full_use_h)
-    aged = np.cumsum(case.trajectory.coldest_C > SALT_COUNTS_C, axis=0) / 24.0
+    film, hour = _film_h(case, case.setup.sheet.full_use_h), case.trajectory.hour
+    step_h = np.diff(hour, prepend=hour[0] - 1.0)[:, None]
+    aged = np.cumsum((case.trajectory.coldest_C > SALT_COUNTS_C) * step_h, axis=0) / 24.0
     return StepOpening(
         "de-icing",
         Need(Message("days_over", {"over_C": SALT_COUNTS_C}), SALT_FREE_D, "d"),

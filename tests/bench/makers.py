@@ -97,7 +97,7 @@ def look(scenario: Scenario, mean_C: float, now_h: float) -> Look:
     hours = int(max(physics.HORIZON_H, now_h + 240))
     simulation = default_plan.simulated(scenario, air_at(mean_C, now_h), now, hours, MEMBERS)
     assert isinstance(simulation, physics.Simulation), simulation
-    told, coats = timeline.planned(scenario, simulation, now_h)
+    told, coated = timeline.planned(scenario, simulation, now_h)
     seen = {
         one.step: windows.window(
             scenario, simulation.before.get(one.step, simulation), one, when, now
@@ -107,7 +107,7 @@ def look(scenario: Scenario, mean_C: float, now_h: float) -> Look:
     made = {one.step for one in scenario.done}
     ahead = [
         (scenario.hour(act.at), act.step)
-        for act in default_plan.entries(scenario, simulation.plan, coats)
+        for act in default_plan.entries(scenario, simulation.plan, coated.plan)
         if act.step not in made and act.cover is None and act.set_by == "default"
     ]
     hand = [(_likely(seen[step]), step) for step in HAND if step not in made]

@@ -42,7 +42,7 @@ def cylinder(D1: float, alpha: float, hc: float, n: int, hours: int, per_hour: i
             surface_mm=0 * one,
             suction=one,
             kg_m2_mm=one,
-            start_rh=one,
+            start_rh=np.ones((cells, 1)),
             table=moisture.shape_table(n),
             sorption=np.linspace(0.0, 1.0, 21),
             stops_rh=0.75,
