@@ -7,6 +7,7 @@ import numpy as np
 
 from models.air import sky
 from models.air.place import WARM_UP_H
+from models.facts.frost import LATENT_J_KG
 from models.facts.materials import BOARDS, GROUND_DEPTH_MM
 from models.facts.protection import (
     FROZEN_WATER_KG_M3,
@@ -20,7 +21,6 @@ from models.steps import place as placing
 from models.units import Array, Mask
 
 STEP_H = 0.5
-FUSION_J_KG = 334e3  # latent heat of ice (CODATA)
 STILL_W_M2K = float(sky.convection(0.0))  # of still air on a face; radiation is kept in hand
 
 
@@ -111,7 +111,7 @@ def _thaws_h(scenario: Scenario, starts: Starts, tent_C: float) -> Array:
     if not scenario.on_ground or not frozen.any():
         return np.zeros_like(starts.base_C)
     owed_Ks = 3600 * np.maximum(starts.frost_Kh, FROST_LIES_KH)
-    k_W_mK, latent = BOARDS[scenario.mould.material].k_W_mK, FROZEN_WATER_KG_M3 * FUSION_J_KG
+    k_W_mK, latent = BOARDS[scenario.mould.material].k_W_mK, FROZEN_WATER_KG_M3 * LATENT_J_KG
     depth_m = np.sqrt(2 * k_W_mK * owed_Ks / latent)
     seconds = latent * (depth_m**2 / (2 * k_W_mK) + depth_m / STILL_W_M2K) / max(tent_C, 0.1)
     return np.where(frozen, seconds / 3600, 0.0)
