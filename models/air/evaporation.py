@@ -46,7 +46,7 @@ def drying_film(air_C: ArrayLike, wind_m_s: ArrayLike) -> Array:
     that of a face as warm as dry air. Under 20 degC the formula falls off the difference of vapour
     pressures that it stands for (MENZEL_1954), and hd keeps its value at 20.
 
-    air_C : any shape [degC], up to 80; wind_m_s : broadcastable [m/s], 0 to 41
+    air_C : any shape [degC], over 80 as at 80; wind_m_s : broadcastable [m/s], 0 to 41
 
     Raises InputError outside the ranges.
     Source: UNO_1998 for E, FAO_56 for the psychrometric constant and the latent heat.
@@ -54,7 +54,7 @@ def drying_film(air_C: ArrayLike, wind_m_s: ArrayLike) -> Array:
     >>> float(drying_film(20.0, 2.0).round(1))
     9.7
     """
-    T = np.maximum(air_C, MENZEL_FROM_C)
+    T = np.clip(air_C, MENZEL_FROM_C, 80.0)
     kg_m2h = evaporation_rate(
         concrete_C=T, air_C=T, rh_fraction=0.0, wind_km_h=3.6 * np.asarray(wind_m_s)
     )

@@ -26,7 +26,7 @@ LABEL_SD = 0.07  # how well a curve meets a bag's own numbers
 FULL_AGE_H = 500.0  # from here on a label number counts as the 28-day strength
 CANDIDATES = 256  # strength curves tried for each member
 WIDE, MISSES_SD = 4.0, 1.0  # drawn so much wider where the best misses the label by so much
-REFERENCE_C, MOST_LOST = 20.0, 0.5  # no more of a step's growth is lost than half, OWN_JUDGEMENT
+REFERENCE_C = 20.0
 EARLY_H = 24.0  # by their strength at this age at 20 degC the candidates are put in order
 
 
@@ -79,8 +79,9 @@ class Prior:
         equivalent_age_h [h], temperature_C [degC] : (rows, members) from placing on
         """
         cool = self.strength_at(equivalent_age_h)
-        over_K = np.maximum(0.5 * (temperature_C[1:] + temperature_C[:-1]) - self.as_told_C, 0.0)
-        lost = np.diff(cool, axis=0) * np.minimum(self.hot_loss_per_K * over_K, MOST_LOST)
+        between_C = 0.5 * (temperature_C[1:] + temperature_C[:-1])
+        over_K = np.clip(between_C - self.as_told_C, 0.0, cements.HOT_LOSS_MOST_K)
+        lost = np.diff(cool, axis=0) * self.hot_loss_per_K * over_K
         cool[1:] -= np.cumsum(lost, axis=0)
         return cool
 

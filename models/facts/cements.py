@@ -171,6 +171,7 @@ COLD_KJ_PER_K = 0.65
 # its strength at 20 after 3 days, and after two years one of 12 degC 1.13 of it (KALETA_2020); 2 to
 # 31 % are lost at 40 to 60 degC (YOUSUF_2019), 10 % in 10 K (HOT_CONCRETE). Spread: of the logarithm
 HOT_LOSS_PER_K, HOT_LOSS_SPREAD = 0.005, 0.5
+HOT_LOSS_MOST_K = 15.0  # hotter costs no more: of two pieces the colder is never the earlier
 CLASS_ENERGY_SD = 4.5  # kJ/mol, between the sources named
 TAU_SD, BETA_SD = 0.195, 0.245  # between nine cements, and what nine tell of a tenth (as heat_sd)
 HEAT_SD = 0.08  # of a heat that is told: cements of one kind, SMILAUER_2025

@@ -148,7 +148,7 @@ def test_cold_tests_are_asked_for_at_later_ages() -> None:
         with pytest.raises(InputError) as refused:
             fit_mix([Result(T, 24.0, 5.0), Result(T, 72.0, 11.0), Result(T, 168.0, 18.0)])
         asked.append(refused.value.allowed)
-    assert "as 67 d" in asked[0]
+    assert "as 68 d" in asked[0]
     assert "as 28 d" in asked[1]
 
 
