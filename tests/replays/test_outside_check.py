@@ -1,4 +1,4 @@
-"""Stated hours against measured concrete: a tenth of tests/bench/outside.py, by the same code."""
+"""Stated hours against measured concrete: a sample of tests/bench/outside.py, by the same code."""
 
 import pytest
 
@@ -7,7 +7,7 @@ from tests.support.outside_rows import LATE, STEPS, Row, all_held, inside, late
 
 # what fails today: hours before day one, when both labels leave little doubt; DEVELOPERS.md
 LATE_TODAY = [("early and 28", "strip"), ("early and 28", "turn")]
-POURS, LABELLED = 30, ("28 days", "early and 28")
+POURS, LABELLED = 21, ("28 days", "early and 28")
 
 
 @pytest.fixture(scope="module")
@@ -20,7 +20,7 @@ def rows() -> list[Row]:
 )
 def test_a_label_does_not_promise_too_early(rows: list[Row], known: str, step: str) -> None:
     some = [row for row in rows if (row.known, row.step) == (known, step)]
-    assert len(some) >= 25
+    assert len(some) >= 18
     assert not late(some).outside(0.0, LATE)
 
 
