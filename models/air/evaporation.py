@@ -17,11 +17,12 @@ def evaporation_rate(
 ) -> Array:
     """Rate of evaporation from a wet face [kg/(m2 h)]; condensation counts as 0.
 
-    E = 5 ([Tc + 18]^2.5 - r [Ta + 18]^2.5) (V + 4) 1e-6; loose by up to 40 % in the field.
+    E = 5 ([Tc + 18]^2.5 - r [Ta + 18]^2.5) (V + 4) 1e-6; loose by up to 40 % in the field. Under
+    -18 degC its term is nothing, as the vapour of such air nearly is.
 
-    concrete_C, air_C : broadcastable [degC], -17 to 80
+    concrete_C, air_C : broadcastable [degC], -60 to 100
     rh_fraction : dimensionless, 0 to 1
-    wind_km_h : [km/h] at 0.5 m over the face, 0 to 150
+    wind_km_h : [km/h] at 0.5 m over the face, 0 to 220
 
     Raises InputError outside the ranges.
     Source: UNO_1998, SI form.
@@ -29,12 +30,13 @@ def evaporation_rate(
     >>> float(evaporation_rate(concrete_C=31, air_C=27, rh_fraction=0.5, wind_km_h=19).round(3))
     1.152
     """
-    Tc = within("concrete_C", concrete_C, -17.0, 80.0, "degC")
-    Ta = within("air_C", air_C, -17.0, 80.0, "degC")
+    Tc = within("concrete_C", concrete_C, -60.0, 100.0, "degC")
+    Ta = within("air_C", air_C, -60.0, 100.0, "degC")
     r = within("rh_fraction", rh_fraction, 0.0, 1.0)
-    V = within("wind_km_h", wind_km_h, 0.0, 150.0, "km/h")
+    V = within("wind_km_h", wind_km_h, 0.0, 220.0, "km/h")
     scale, shift_C, power, calm_km_h = UNO
-    dries = (Tc + shift_C) ** power - r * (Ta + shift_C) ** power
+    face, air = (np.maximum(T + shift_C, 0.0) ** power for T in (Tc, Ta))
+    dries = face - r * air
     E = scale * dries * (V + calm_km_h) * 1e-6
     return np.maximum(E, 0.0)
 
@@ -46,7 +48,7 @@ def drying_film(air_C: ArrayLike, wind_m_s: ArrayLike) -> Array:
     that of a face as warm as dry air. Under 20 degC the formula falls off the difference of vapour
     pressures that it stands for (MENZEL_1954), and hd keeps its value at 20.
 
-    air_C : any shape [degC], over 80 as at 80; wind_m_s : broadcastable [m/s], 0 to 41
+    air_C : any shape [degC], over 80 as at 80; wind_m_s : broadcastable [m/s], 0 to 61
 
     Raises InputError outside the ranges.
     Source: UNO_1998 for E, FAO_56 for the psychrometric constant and the latent heat.

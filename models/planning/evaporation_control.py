@@ -99,14 +99,14 @@ def _cooler_hour(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[Mes
     rows = np.arange(begin, max(min(begin + COOLEST_WITHIN_H, air.hours - MEASURED_H), begin + 1))
     window = np.minimum(rows[:, None] + np.arange(4), air.hours - 1)
     known = np.isfinite(air.air_C[window]) & np.isfinite(air.dew_point_C[window])
-    warm = np.where(known, np.clip(air.air_C[window], -16.9, 60.0), 60.0)
+    warm = np.where(known, air.air_C[window], 60.0)
     rates = evaporation.evaporation_rate(
         concrete_C=warm[:, :1],
         air_C=warm,
         rh_fraction=psychrometrics.rh_fraction(
             warm, np.where(known, np.minimum(air.dew_point_C[window], warm), 0.0)
         ),
-        wind_km_h=np.clip(3.6 * np.nan_to_num(air.wind_m_s[window], nan=2.0), 0.0, 150.0),
+        wind_km_h=3.6 * np.nan_to_num(air.wind_m_s[window], nan=2.0),
     )
     rates = np.where(known, rates, np.inf)  # an hour without weather is never the better one
     at = air.start + int(rows[np.argmin(rates.max(axis=1))]) * HOUR

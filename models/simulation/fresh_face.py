@@ -52,10 +52,10 @@ def worst_evaporation(
     """
     most = int(np.clip(rows.max(), 1, len(air_C)))
     rate = evaporation.evaporation_rate(
-        concrete_C=np.clip(np.maximum(simulation.top_C, simulation.mean_C)[:most], -16.9, 80),
-        air_C=np.clip(air_C[:most], -16.9, 80),
+        concrete_C=np.maximum(simulation.top_C, simulation.mean_C)[:most],
+        air_C=air_C[:most],
         rh_fraction=rh[:most],
-        wind_km_h=np.clip(3.6 * wind_m_s[:most], 0, 150),
+        wind_km_h=3.6 * wind_m_s[:most],
     )
     bare = np.arange(most)[:, None] < rows
     return np.asarray(np.where(bare, rate, 0.0).max(axis=0))

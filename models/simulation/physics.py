@@ -194,7 +194,7 @@ def drawn(
         rows,
         forecast_hours - 1 - before_h,
         truncated,
-        (*notes, *tent_notes),
+        (*notes, *tent_notes, *placed.held(scenario, local.air_C[int(before_h)])),
         odd,
         weather.moisture_missing(scenario, air, now),
         local.site_K,

@@ -4,10 +4,12 @@ import numpy as np
 
 from models.concrete import strength
 from models.draws import Draws
+from models.message import Message
 from models.simulation.scenario import Scenario
 from models.steps import place
 from models.units import Array
 
+PLACED_C = (0.5, 55.0)  # no concrete is placed colder or warmer: water in it, OWN_JUDGEMENT
 # measured; of bags and water that were measured (their masses are not); guessed from the air
 MEASURED_SD_K, MIXED_SD_K, GUESSED_SD_K = 0.5, 1.0, 2.0  # OWN_JUDGEMENT
 
@@ -16,7 +18,20 @@ def placed_C(scenario: Scenario, air_C: Array, many: int) -> Array:
     """Concrete as placed, (members,) [degC]; air_C : (members,) [degC] at that hour."""
     measured_C = scenario.placement.concrete_C
     likely = as_mixed(scenario, air_C) if measured_C is None else measured_C
-    return np.clip(likely + doubt_K(scenario) * Draws(many).normal("placed"), 0.5, 55.0)
+    return np.clip(likely + doubt_K(scenario) * Draws(many).normal("placed"), *PLACED_C)
+
+
+def held(scenario: Scenario, air_C: Array) -> tuple[Message, ...]:
+    """That concrete of which nobody told how warm it is would be colder or warmer than any that is
+    placed, and at what it is held; air_C : (members,) [degC] at that hour."""
+    if scenario.placement.concrete_C is not None:
+        return ()
+    likely_C = float(np.median(as_mixed(scenario, air_C)))
+    least_C, most_C = PLACED_C
+    if least_C <= likely_C <= most_C:
+        return ()
+    held_C = least_C if likely_C < least_C else most_C
+    return (Message("placed_held", {"found_C": round(likely_C, 1), "held_C": held_C}),)
 
 
 def as_mixed(scenario: Scenario, air_C: Array) -> Array:

@@ -159,7 +159,7 @@ def exposure(local: place.AtPiece, before_h: float) -> heat.Exposure:
     radiation = sky.radiative_coefficient(local.air_C, EMISSIVITY)
     convection = sky.convection(local.wind_m_s)
     film = convection + radiation
-    drying = evaporation.drying_film(local.air_C, np.minimum(local.wind_m_s, 40.0))
+    drying = evaporation.drying_film(local.air_C, local.wind_m_s)
     low = sky.convection(0.5 * local.wind_m_s) + radiation
     return heat.Exposure(
         before_h,

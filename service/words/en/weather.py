@@ -46,6 +46,10 @@ TEMPLATES = {
     "too_few_readings": "{readings} reading{readings:|s} of its air that can teach",
     "get_readings": "{readings} more, of the air or of a max-min thermometer, hours apart",
     "lacking_so_far": "So far {why}; {how}.",
+    "placed_held": (
+        "nobody told how warm the concrete is: bags, water or air would make it {found_C:0},"
+        " and it is taken at {held_C:0}; measure it when it is placed"
+    ),
     "hours_bridged": "{hours_missing} missing hours of air temperature interpolated",
     "no_weather_after": (
         "no weather after {at}, {gap_h:0} before now: what was not reached by then cannot be judged"
