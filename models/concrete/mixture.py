@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from models.concrete.composition import Composition, activation_energy
 from models.errors import InputError
-from models.facts.cements import ADMIXTURES, CLASSES
+from models.facts.cements import ADMIXTURES, CEMENT_CLASSES, CLASSES
 from models.facts.curing import POLYMER_PCT
 from models.facts.fresh import WORKING_FRACTION
 from models.units import number_within, one_of, optional_within, untold
@@ -83,6 +83,7 @@ class Mixture:
     set_factor: float = 1.0
     working_time_h: float | None = None  # label, at working_time_C
     working_time_C: float = 21.0
+    cement_class: str | None = None  # of EN 197-1, a key of facts.cements.CEMENT_CLASSES
     admixture: str | None = None  # shifts set and hydration unless the maker told them
     polymer_pct: float | None = None  # dry, of the cement's mass; of glass-fibre mixes alone
     # tells heat, hydration time and energy where nothing else does
@@ -92,6 +93,8 @@ class Mixture:
         one_of("class", self.kind, CLASSES)
         if self.admixture is not None:
             one_of("admixture", self.admixture, ADMIXTURES)
+        if self.cement_class is not None:
+            one_of("cement_class", self.cement_class, CEMENT_CLASSES)
         limits = (
             ("cement_kg_m3", 150.0, 1000.0, "kg/m3"),
             ("water_cement", 0.20, 0.90, ""),

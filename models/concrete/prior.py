@@ -24,9 +24,12 @@ CLASS_STRENGTH_SD = 0.22
 FRACTILE_5 = 1.645  # standard deviations under the mean that 5 % of all lie under
 LABEL_SD = 0.07  # how well a curve meets a bag's own numbers
 FULL_AGE_H = 500.0  # from here on a label number counts as the 28-day strength
+EARLY_LABEL_SD = 0.6  # how far the 28-day strength of a bag lies from its class, OWN_JUDGEMENT
+MEETINGS = 4  # of a 28-day strength and the pace that goes with it, until they agree
 CANDIDATES = 256  # strength curves tried for each member
 WIDE, MISSES_SD = 4.0, 1.0  # drawn so much wider where the best misses the label by so much
 REFERENCE_C = 20.0
+CANDIDATE = ("rate", "exponent", "strength", "supplement")  # what a curve is drawn by
 EARLY_H = 24.0  # by their strength at this age at 20 degC the candidates are put in order
 
 
@@ -70,7 +73,8 @@ class Prior:
 
     def strength_at(self, equivalent_age_h: Array) -> Array:
         """Strength of each member's batch [MPa] at (..., members) equivalent ages [h]."""
-        return self.batch * strength.strength(equivalent_age_h, **self.curve)
+        counted_h = np.minimum(equivalent_age_h, cements.LATEST_GAIN_H)
+        return self.batch * strength.strength(counted_h, **self.curve)
 
     def grown(self, equivalent_age_h: Array, temperature_C: Array) -> Array:
         """Strength of each member's batch along a history, row by row (rows, members) [MPa]; what
@@ -87,7 +91,8 @@ class Prior:
 
     def age_at(self, strength_MPa: float) -> Array:
         """Equivalent age at which each member's batch has a strength [h], (members,) for [MPa]."""
-        return strength.age_for_strength(strength_MPa / self.batch, **self.curve)
+        age_h = strength.age_for_strength(strength_MPa / self.batch, **self.curve)
+        return np.where(age_h <= cements.LATEST_GAIN_H, age_h, np.inf)
 
 
 def draw(mixture: Mixture, members: int, seed: int = ROOT, *, water_factor: float = 1.0) -> Prior:
@@ -238,45 +243,54 @@ def _curves(
 
     Of the candidates, in the order of their early strength, a label picks each by its likelihood.
     Where none of the class meets it, they are drawn so many times as wide, each counted by its
-    chance in the class over that of having been drawn.
+    chance in the class over that of having been drawn. The pace goes with the 28-day strength, and
+    an early label tells that by the pace: both are found together, and strengths far from what the
+    recipe gives are less likely.
     """
-    kind = cements.CLASSES[mixture.kind]
     set_z = draws.normal("set")
     if not mixture.label:
-        rate_z, exponent_z, strength_z = (draws.normal(n) for n in ("rate", "exponent", "strength"))
-        S28 = kind.strength_MPa_28d * np.exp(CLASS_STRENGTH_SD * strength_z)
-    else:
-        rate_z, exponent_z, strength_z = _candidates(draws.seed)
-        rate_z, exponent_z = wide * rate_z, wide * exponent_z
-        last = mixture.label[-1]
-        known_MPa = last.MPa if last.age_h > FULL_AGE_H else kind.strength_MPa_28d
-        S28 = np.full_like(strength_z, known_MPa)
-    s = kind.gain.s * (S28 / cements.REFERENCE_28D_MPA) ** kind.gain.s_power
-    s = s * np.exp(kind.gain.s_spread * beside(set_z, rate_z, SET_AND_STRENGTH))
-    ts = np.clip(strength.AGE_28_H * s**2, 0.05, 900.0)
-    a = np.clip(kind.gain.exponent + kind.gain.exponent_spread * exponent_z, 0.2, 1.2)
-    if not mixture.label:
-        return S28, ts, a, kind.strength_MPa_28d
+        rate_z, exponent_z, strength_z, share_z = (draws.normal(n) for n in CANDIDATE)
+        slag, ash = _supplement(mixture, share_z)
+        recipe_MPa, sd = _strength_by_recipe(mixture, slag, ash)
+        S28 = recipe_MPa * np.exp(sd * strength_z)
+        rate_z = beside(set_z, rate_z, SET_AND_STRENGTH)
+        ts, a = _gain(mixture, S28, slag + ash, rate_z, exponent_z)
+        return S28, ts, a, float(np.median(recipe_MPa))
 
-    shape = {"rate_constant_h": ts, "exponent": a, "dormant_h": dormant}
+    rate_z, exponent_z, strength_z, share_z = _candidates(draws.seed)
+    rate_z, exponent_z = wide * rate_z, wide * exponent_z
+    slag, ash = _supplement(mixture, share_z)
+    far = (1 - 1 / wide**2) * (rate_z**2 + exponent_z**2)
+    rate_z = beside(set_z, rate_z, SET_AND_STRENGTH)
+    cube_warms_K = cements.CLASSES[mixture.kind].cube_warms_K
     ages = [
         point.age_h
         * maturity.rate(
-            point.temperature_C + kind.cube_warms_K,
+            point.temperature_C + cube_warms_K,
             activation_energy_kJ_mol=np.clip(Ea, 20, 80),
             rise_kJ_mol_K=rise,
         )
         for point in mixture.label
     ]
-    reached = strength.strength(ages[-1], strength_28d_MPa=1.0, **shape)
-    S28 = np.clip(last.MPa / np.maximum(reached, 0.02) * np.exp(LABEL_SD * strength_z), 0.5, 250.0)
-    far = (1 - 1 / wide**2) * (rate_z**2 + exponent_z**2)
-    misfit = far + np.zeros_like(S28)  # the last number is in S28 already
+    last = mixture.label[-1]
+    full = last.age_h > FULL_AGE_H
+    own_sd = LABEL_SD if full else _young_sd(mixture)
+    S28 = np.full((CANDIDATES, draws.members), last.MPa)
+    for _ in range(1 if full else MEETINGS):
+        ts, a = _gain(mixture, S28, slag + ash, rate_z, exponent_z)
+        shape = {"rate_constant_h": ts, "exponent": a, "dormant_h": dormant}
+        reached = strength.strength(ages[-1], strength_28d_MPa=1.0, **shape)
+        S28 = last.MPa / np.maximum(reached, 0.02) * np.exp(own_sd * strength_z)
+        S28 = np.clip(S28, 0.5, 250.0)
+    misfit = np.zeros_like(S28) + far  # the last number is in S28 already
     for point, age in zip(mixture.label[:-1], ages[:-1], strict=True):
         got = strength.strength(age, strength_28d_MPa=S28, **shape)
         misfit += (np.log(np.maximum(got, 1e-3) / point.MPa) / LABEL_SD) ** 2
     if wide == 1.0 and np.median(misfit.min(axis=0)) > MISSES_SD**2:
         return _curves(mixture, Ea, rise, dormant, draws, WIDE)
+    if not full:
+        recipe_MPa, sd = _strength_by_recipe(mixture, slag, ash)
+        misfit += (np.log(S28 / recipe_MPa) / (sd if mixture.water_cement else EARLY_LABEL_SD)) ** 2
     early = strength.strength(EARLY_H, strength_28d_MPa=S28, **shape)
     order = early.argsort(axis=0)
     likely = np.exp(-0.5 * (misfit - misfit.min(axis=0)))
@@ -284,13 +298,61 @@ def _curves(
     at = np.argmax(total >= draws.even("curve") * total[-1], axis=0)
     chosen = order[at, np.arange(draws.members)]
     pick = (chosen, np.arange(draws.members))
-    named = float(np.median(S28[pick])) if last.age_h <= FULL_AGE_H else last.MPa
-    return S28[pick], ts[pick], a[chosen, 0], named
+    return S28[pick], ts[pick], a[chosen, 0], last.MPa if full else float(np.median(S28[pick]))
+
+
+def _young_sd(mixture: Mixture) -> float:
+    """How far a number younger than 28 days lies from the curve of its mix, of the logarithm."""
+    if cements.CLASSES[mixture.kind].gain.fixed:
+        return LABEL_SD
+    age_h = max(mixture.label[-1].age_h, cements.SCATTERED_H)
+    return float(LABEL_SD * (strength.AGE_28_H / age_h) ** cements.YOUNG_SCATTER)
+
+
+def _strength_by_recipe(mixture: Mixture, slag: Array, ash: Array) -> tuple[Array, float]:
+    """28-day strength before any label [MPa] and the spread of its logarithm: from the water where
+    it is told, else the class."""
+    kind = cements.CLASSES[mixture.kind]
+    if mixture.water_cement is None or kind.gain.fixed:
+        return np.full_like(slag, kind.strength_MPa_28d), CLASS_STRENGTH_SD
+    at_none, by_water = cements.STRENGTH_BY_WATER
+    of_binder = cements.STRENGTH_OF_SLAG * slag + cements.STRENGTH_OF_FLY_ASH * ash
+    plain = kind.supplement == 0.0 and mixture.cement is None
+    sd = cements.STRENGTH_BY_WATER_SD if plain else cements.STRENGTH_BY_BINDER_SD
+    return np.exp(at_none + by_water * mixture.water_cement + of_binder), sd
+
+
+def _supplement(mixture: Mixture, share_z: Array) -> tuple[Array, Array]:
+    """Slag and fly ash, shares of the binder: as told, else drawn, half of it each."""
+    if mixture.cement is not None:
+        slag, ash = (mixture.cement.fraction(name) for name in ("slag_pct", "fly_ash_pct"))
+        return np.full_like(share_z, slag), np.full_like(share_z, ash)
+    share = cements.CLASSES[mixture.kind].supplement
+    drawn = np.clip(share + share * cements.SUPPLEMENT_SPREAD * share_z, 0.0, 0.9)
+    return drawn / 2, drawn / 2
+
+
+def _gain(
+    mixture: Mixture, S28: Array, supplement: Array, rate_z: Array, exponent_z: Array
+) -> tuple[Array, Array]:
+    """Rate constant [h] and exponent of the curves that go with 28-day strengths [MPa]."""
+    gain = cements.CLASSES[mixture.kind].gain
+    s0, spread = gain.s, gain.s_spread
+    if mixture.cement_class is not None:
+        s0, spread = cements.CEMENT_CLASSES[mixture.cement_class], cements.CEMENT_CLASS_SPREAD
+    log_s = np.log(s0) + spread * rate_z
+    if not gain.fixed:
+        spreads = np.hypot(spread, cements.GAIN_OF_SUPPLEMENT_SD * supplement)
+        of_mix = cements.GAIN_OF_SUPPLEMENT * supplement
+        of_mix = of_mix + cements.GAIN_POWER * np.log(S28 / cements.REFERENCE_28D_MPA)
+        log_s = np.log(s0) + spreads * rate_z + of_mix
+    ts = np.clip(strength.AGE_28_H * np.exp(2 * log_s), 0.05, 900.0)
+    return ts, np.clip(gain.exponent + gain.exponent_spread * exponent_z, 0.2, 1.2)
 
 
 @lru_cache(maxsize=8)
 def _candidates(seed: int) -> Array:
-    """Rate, exponent and strength of candidate curves, (3, CANDIDATES, 1) dimensionless."""
+    """Numbers of candidate curves, (4, CANDIDATES, 1) dimensionless."""
     draws = Draws(CANDIDATES, seed)
-    drawn = np.array([draws.normal(name) for name in ("rate", "exponent", "strength")])
+    drawn = np.array([draws.normal(name) for name in CANDIDATE])
     return drawn[..., None]

@@ -31,6 +31,10 @@ PAGES: dict[str, Source] = {
         "The Concrete Society, fingertips 935: heating concrete using hot water of 60 to 80 C",
         "concrete.org.uk/fingertips-nuggets.asp?cmd=display&id=935",
     ),
+    "CONCRETE_SOCIETY_1058": Source(
+        "The Concrete Society, fingertips 1058: s of EN 1992-1-1 by the strength class of the cement",
+        "concrete.org.uk/fingertips-nuggets.asp?cmd=display&id=1058",
+    ),
     "CPSC_MONOXIDE": Source(
         "US CPSC, carbon monoxide: deaths by room heaters and in garages and tents; where alarms go",
         "as repeated at cityofgreer.org/Faq.aspx?QID=63 and 69",

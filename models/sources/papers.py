@@ -26,6 +26,11 @@ PAPERS: dict[str, Source] = {
         "github.com/idaholab/blackbear ConcreteThermalMoisture.md",
         "library",
     ),
+    "BOXCRETE_STRENGTH": Source(
+        "Strength of mortars and concretes at 1 to 28 days, 22 C, 0 to 100 % slag and ash, even mixes",
+        "github.com/facebookresearch/SustainableConcrete data/boxcrete_data.csv",
+        "open data",
+    ),
     "BRANZ_SORPTION": Source(
         "BRANZ, When is a concrete slab dry enough: moisture by mass against humidity, figure",
         "studylib.net/doc/18201263",
