@@ -38,9 +38,9 @@ def test_a_measured_low_just_under_zero_is_no_frost(
     now = poured_at + 30 * HOUR
     air = nights_of(cool, -0.2)
     read = (Observation(poured_at + 26 * HOUR, "air-min-max", -0.2, 9.8, 24.0),)
-    simulation = simulated(panel(observations=read), air, now)
+    simulation = simulated(panel(observations=read), air, now, count=1024)
     coldest = simulation.trajectory.coldest_C[:27].min(axis=0)
-    assert np.mean(coldest < 0) > 0.15, "the corner passes zero in some"
+    assert np.mean(coldest < 0) > 0.2, "the corner passes zero in some"
     assert simulation.frozen_by(30.0) < 0.05  # what a piece may run
     told = timeline.project(panel(observations=read), air, now)
     assert "frozen" not in {step.state for step in told.steps}
