@@ -2,7 +2,9 @@
 
 Source     BOXCRETE_STRENGTH (tests/data/measured) for 3 days; YEH_1998 for 7 days and for water.
 Page says  the strengths themselves. A mix is in half 0 or 1 by a digest of its name or recipe,
-           whatever its rows: half 0 was fitted, half 1 judges.
+           whatever its rows: half 0 was fitted; half 1 judges the means, but was looked at while
+           the scatter of young results and of slag and ash was chosen, so that only mixes from
+           elsewhere judge the spread.
 Status     open data.
 Tolerance  half that judges: at most 12 % of the mixes under the 10 % line of a result; from 3 days
            two thirds inside 10 to 90 %, three quarters where slag and ash are told; from 7 days
