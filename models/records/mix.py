@@ -48,6 +48,11 @@ class MixBase(SQLModel):
     polymer_pct: Percent | None = Field(
         default=None, description="dry polymer in a glass-fibre mix, of the mass of cement"
     )
+    cement_class: Word | None = Field(
+        default=None,
+        description="strength class of the cement by EN 197-1: "
+        "32.5L | 32.5N | 32.5R | 42.5L | 42.5N | 42.5R | 52.5L | 52.5N | 52.5R",
+    )
     admixture: Word | None = Field(default=None, description="accelerator | retarder | plasticiser")
 
 
@@ -77,6 +82,11 @@ class Mix(MixCalibrated, Row, table=True):
         CheckConstraint("density_kg_m3 > 0", name="density_positive"),
         CheckConstraint("final_set_h > initial_set_h", name="set_order"),
         CheckConstraint("polymer_pct BETWEEN 0 AND 25", name="polymer_range"),
+        CheckConstraint(
+            "cement_class IN ('32.5L', '32.5N', '32.5R', '42.5L', '42.5N', '42.5R', "
+            "'52.5L', '52.5N', '52.5R')",
+            name="cement_class_known",
+        ),
     )
 
     label: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)

@@ -4,7 +4,7 @@ from typing import Any
 
 from pydantic import Field, SerializerFunctionWrapHandler, model_serializer
 
-from models.facts.cements import ADMIXTURES, CLASSES
+from models.facts.cements import ADMIXTURES, CEMENT_CLASSES, CLASSES
 from models.records import Mix
 from models.records.fields import Fineness, Hours, Percent, Stress, Temperature
 from models.records.mix import MixBase, MixCalibrated
@@ -21,6 +21,7 @@ from service.nouns.form import Control, Form
 from service.words import word
 
 NO_ADMIXTURE = "none, or told by the bag already"
+NO_CLASS = "not known"
 BAG, LABEL, SHEET = "mix.", "mix.at", "mix.cement."
 
 
@@ -70,6 +71,7 @@ def controls(points: int = 2) -> list[Control]:
     """A mix with room for a number of label strengths."""
     kinds = listed({kind: f"{kind}: {word('mix', kind)}" for kind in CLASSES})
     added = (("", NO_ADMIXTURE), *((kind, kind) for kind in ADMIXTURES))
+    strengths = (("", NO_CLASS), *((one, one) for one in CEMENT_CLASSES))
     bag, sheet = Controls(MixCreate, BAG), Controls(Cement, SHEET)
     found = [
         bag("name", "Name", placeholder="named for you"),
@@ -84,6 +86,13 @@ def controls(points: int = 2) -> list[Control]:
         bag("polymer_pct", "Dry polymer in a glass-fibre mix", hint="5 % of the cement"),
         bag("bag_kg", "Bag", hint="36 kg or 80 lb"),
         bag("bag_yield_l", "One bag yields", hint="17 l or 0.60 ft3"),
+        bag(
+            "cement_class",
+            "Strength class of the cement",
+            "choice",
+            options=strengths,
+            hint="on the sack, by EN 197-1: 42.5 R gains strength faster than 42.5 N",
+        ),
         bag("cement_kg_m3", "Cement", hint="330 kg/m3"),
         bag("water_cement", "Water/cement ratio", hint="0.45"),
         bag("initial_set_h", "Initial set at 20 °C"),

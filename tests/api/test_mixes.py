@@ -1,9 +1,17 @@
 """A mix by the API: admixture, the mill's sheet, the error of a fitted energy."""
 
+from datetime import datetime, timedelta
+
 import pytest
+from sqlmodel import select
 from starlette.testclient import TestClient
 
+from models.facts.cements import CEMENT_CLASSES
+from models.records import Pour
+from service.actions.windows import scenario_rows
+from service.store import Store
 from tests.support.raw import JsonDict
+from tests.support.shop import Bench
 
 MIXES = "/api/v1/mixes"
 
@@ -38,10 +46,38 @@ def test_a_mix_without_them_has_none(client: TestClient) -> None:
     )
 
 
+@pytest.mark.parametrize("cement_class", CEMENT_CLASSES)
+def test_a_pour_is_of_the_cement_class_that_its_mix_was_told(
+    client: TestClient, store: Store, bench: Bench, now: datetime, cement_class: str
+) -> None:
+    made = client.post(
+        MIXES, json={"name": "Sack", "class": "general-purpose", "cement_class": cement_class}
+    )
+    assert made.status_code == 201, made.text
+    mix_id = made.json()["id"]
+    assert client.get(f"{MIXES}/{mix_id}").json()["cement_class"] == cement_class
+    placed = {
+        "mix_id": mix_id,
+        "piece_id": bench.piece_id,
+        "place_id": bench.place_id,
+        "placed_at": (now - timedelta(hours=1)).isoformat(),
+    }
+    poured = client.post("/api/v1/pours", json=placed)
+    assert poured.status_code == 201, poured.text
+    with store.reading() as session:
+        pour = session.exec(select(Pour).where(Pour.id == poured.json()["id"])).one()
+        assert scenario_rows.planned(session, pour).mixture.cement_class == cement_class
+
+
 @pytest.mark.parametrize(
     ("more", "field", "allowed"),
     [
         ({"polymer_pct": 5}, "polymer_pct", "nothing, or class glass-fibre"),
+        (
+            {"cement_class": "42.5X"},
+            "cement_class",
+            "one of 32.5L | 32.5N | 32.5R | 42.5L | 42.5N | 42.5R | 52.5L | 52.5N | 52.5R",
+        ),
         ({"admixture": "magic"}, "admixture", "one of accelerator | retarder | plasticiser"),
         ({"cement": {"C3S_pct": 78}}, "cement.C3S_pct", "70 to 100 %"),
         ({"cement": {"slag_pct": 95}}, "cement.slag_pct", "0 to 80 %"),

@@ -21,6 +21,7 @@ hollow = "a hollow"
 [mix]
 class = "glass-fibre"
 polymer_pct = "5 %"
+cement_class = "42.5R"
 [piece]
 shape = "panel"
 length_mm = 1000
@@ -56,6 +57,7 @@ def test_a_scenario_file_tells_them_all(tmp_path: Path) -> None:
     assert told.site.heater == "electric"
     assert told.site.hollow == "a hollow"
     assert told.mixture.polymer_pct == 5
+    assert told.mixture.cement_class == "42.5R"
     assert told.coverings[0].heater == "unvented"
     assert (told.coverings[0].from_h, told.coverings[0].to_h) == (1, 40)
     assert told.placement.bag_C == 4
@@ -74,6 +76,7 @@ def test_a_scenario_file_tells_them_all(tmp_path: Path) -> None:
         ("rh_pct = 85", "value = 85", "reading[0].rh_pct"),
         ("rh_pct = 85", "rh_pct = 85\nvalue = 3", "reading[0].value"),
         ('kind = "humidity"', 'kind = "air"', "reading[0].rh_pct"),
+        ('"42.5R"', '"42.5X"', "mix.cement_class"),
         ("board_C = -2", "board_C = 300", "pour.board_C"),
     ],
 )

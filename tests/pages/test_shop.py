@@ -21,6 +21,7 @@ NEW = {
         "mix__bag_kg": "80 lb",
         "mix__kind": "glass-fibre",
         "mix__polymer_pct": "5 %",
+        "mix__cement_class": "52.5N",
         "mix__bag_yield_l": "0.60 ft3",
     },
     "place": {
