@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -30,6 +31,7 @@ class Normal:
         return np.maximum(apart, 0.0) / self.sd_K
 
 
+@lru_cache(maxsize=512)  # a pour asks for the same days at every reckoning
 def normal(latitude: float, longitude: float, at: datetime) -> Normal:
     """The normal of a place at a time of the year, out of those of the towns around it.
 
