@@ -265,7 +265,7 @@ def weights(scenario: Scenario, trajectory: Trajectory) -> tuple[Array, Array, t
                 missed / sd, (missed - np.log(kept)) / sd, harm[int(hour)]
             )
             harm, likely = looks.settled(harm, int(hour), np.exp(log_harmed), np.exp(log_sound))
-            log_likelihood = np.log(likely)
+            log_likelihood = np.log(np.maximum(likely, 1e-300))
         if outlier:
             predicted = {"foreseen_MPa": float(np.median(modelled))}
             values: dict[str, Value] = {"test": test.kind, "result_MPa": test.MPa, **predicted}
