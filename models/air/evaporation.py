@@ -20,7 +20,7 @@ def evaporation_rate(
     E = 5 ([Tc + 18]^2.5 - r [Ta + 18]^2.5) (V + 4) 1e-6; loose by up to 40 % in the field. Under
     -18 degC its term is nothing, as the vapour of such air nearly is.
 
-    concrete_C, air_C : broadcastable [degC], -60 to 100
+    concrete_C, air_C : broadcastable [degC], -90 to 100
     rh_fraction : dimensionless, 0 to 1
     wind_km_h : [km/h] at 0.5 m over the face, 0 to 220
 
@@ -30,8 +30,8 @@ def evaporation_rate(
     >>> float(evaporation_rate(concrete_C=31, air_C=27, rh_fraction=0.5, wind_km_h=19).round(3))
     1.152
     """
-    Tc = within("concrete_C", concrete_C, -60.0, 100.0, "degC")
-    Ta = within("air_C", air_C, -60.0, 100.0, "degC")
+    Tc = within("concrete_C", concrete_C, -90.0, 100.0, "degC")
+    Ta = within("air_C", air_C, -90.0, 100.0, "degC")
     r = within("rh_fraction", rh_fraction, 0.0, 1.0)
     V = within("wind_km_h", wind_km_h, 0.0, 220.0, "km/h")
     scale, shift_C, power, calm_km_h = UNO

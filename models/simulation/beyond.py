@@ -28,7 +28,7 @@ from models.steps.opening import Trajectory, between
 from models.units import Array, Index
 
 FINE_UNTIL_H, UNTIL_H = 90 * 24, 365 * 24
-STEPS_H = (3, 24)  # to and after; twice as fine moves no date by 2 %: tests/science/simulation
+STEPS_H = (3, 24)  # to and after; twice as fine moves no date by 3 %: tests/science/simulation
 DAY_H = 24
 MEAN_DAYS = 10  # of the piece's last days, from which its mean day is made
 SEASON_H = 15 * 24  # between two looks at the normals, straight lines between

@@ -94,7 +94,7 @@ def test_the_seam_is_not_felt(made: tuple[Scenario, Simulation]) -> None:
         assert abs(np.median(after) - np.median(before)) < most * scale
 
 
-def test_steps_of_half_the_length_move_no_date_by_two_per_cent(
+def test_steps_of_half_the_length_move_no_date_by_three_per_cent(
     made: tuple[Scenario, Simulation],
 ) -> None:
     pour, simulation = made
@@ -107,7 +107,7 @@ def test_steps_of_half_the_length_move_no_date_by_two_per_cent(
             nears_its_end = (name, level) == ("dry at 80 %", 0.9)  # once a year, or not at all
             if np.isfinite(here) and here > physics.HORIZON_H and not nears_its_end:
                 seen += 1
-                assert there == pytest.approx(here, rel=0.02), (name, level)
+                assert there == pytest.approx(here, rel=0.03), (name, level)
     assert seen >= 9
 
 
