@@ -99,7 +99,7 @@ def test_about_the_allowed_chance_an_hour_moves_only_by_what_the_cover_brings(
     asked: list[bool] = []
     hours: list[float] = []
     bare: list[float] = []
-    for by_K in np.arange(0.8, 2.41, 0.2):
+    for by_K in np.arange(1.8, 3.41, 0.2):
         air = colder(cool, float(by_K))
         answer = timeline.project(pour, air, now)
         stands = timeline.project(replace(pour, rules=NOTHING_HELPS), air, now)

@@ -199,8 +199,13 @@ def test_the_night_the_clocks_change_moves_no_window(panel: Panel, evening: str)
     at = poured.astimezone(UTC)
     now = at + 20 * HOUR
     local, plain = (timeline.project(one, steady(at, 11.0), now) for one in (here, in_utc))
+    end = (at + timedelta(days=340)).timestamp()  # the last weeks of the year that is looked at
+
+    def before_the_end(step: StepWindow) -> list[float | None]:
+        return [one if one is not None and one < end else None for one in instants(step)]
+
     for one, other in zip(local.steps, plain.steps, strict=True):
-        assert (one.state, *instants(one)) == (other.state, *instants(other))
+        assert (one.state, before_the_end(one)) == (other.state, before_the_end(other))
     assert local.concrete is not None
     apart = np.diff([moment.timestamp() for moment in local.concrete.times])
     assert set(apart) == {3600.0}
