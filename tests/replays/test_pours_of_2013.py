@@ -15,10 +15,12 @@ from sqlmodel import select
 from models.records import Job, WeatherRun
 from service.actions.pours.change_protection import put_on
 from service.actions.pours.mark_step_done import mark_step_done
+from service.actions.pours.record_reading import record_reading
 from service.actions.weather import place_air
 from service.actions.windows.check_tonight import check_tonight
 from service.notify.channel import Notice
 from service.nouns.cover import ProtectionCreate
+from service.nouns.reading import ReadingCreate
 from service.nouns.tonight import TonightRequest
 from tests.support.raw import JsonDict
 from tests.support.thorough import some
@@ -96,6 +98,9 @@ def test_a_november_evening__frost_is_told_at_once_and_strip_when_it_is_safe(
     assert all(chance <= 0.1 for chance in left), "but for what the gale of that night may take"
     warm = datetime.fromisoformat(shop.window(pour_id, "strip")["earliest"]["p90"])
     assert bare is None or warm < datetime.fromisoformat(bare) - 48 * HOUR
+    shop.forward_to(COLD_EVENING + 30 * HOUR)
+    with shop.store.unit_of_work() as session:  # what the wind may have taken, a look settles
+        record_reading(session, shop.now, pour_id, ReadingCreate(at=shop.now, kind="corner-sound"))
     strip_from_log_to_done(shop, pour_id)
     assert shop.now > COLD_EVENING + 12 * HOUR, "never before morning"
 
