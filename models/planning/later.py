@@ -81,7 +81,7 @@ def dated(
         if opening.step in when_done:
             opening, when = when_done[opening.step]
         elif opening.step in lacks and step.stage == "dry":
-            opening, when = sealing.dry_to_seal(scenario, longer, case, now_h)
+            opening, when = sealing.dry_to_seal(scenario, longer, case, waits, now_h)
         elif opening.step in lacks:
             opening, when = of_use(step, likely, safe, now_h, below_p90)
         elif _unready(opening.note):

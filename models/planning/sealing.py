@@ -31,7 +31,7 @@ def sealed(
     face_dry = dry.face_is_dry(case.drying, scenario.sealer.chemistry)
     if scenario.sealer.chemistry is None:
         made = coat_plan.coated(scenario, trajectory, conditions[0].opens_h, face_dry, now_h, ())
-        first_of_all = dry_to_seal(scenario, simulation, case, now_h)
+        first_of_all = dry_to_seal(scenario, simulation, case, conditions, now_h)
         return replace(made, openings=[first_of_all, *made.openings])
     why = reasons.dryness(scenario, simulation, at.dry_rh_fraction, now_h)
     why = (*why, Message("least_age", {"least_d": at.min_age_d}))
@@ -70,12 +70,15 @@ def _aired(scenario: Scenario, simulation: Simulation) -> Scenario:
 
 
 def dry_to_seal(
-    scenario: Scenario, simulation: Simulation, case: Case, now_h: float
+    scenario: Scenario,
+    simulation: Simulation,
+    case: Case,
+    conditions: tuple[Condition, ...],
+    now_h: float,
 ) -> tuple[StepOpening, Span]:
     """Where nobody told what is to seal it, the piece ends at dry enough; coats that are marked
-    done are told, none is made up."""
+    done are told, none is made up. conditions : those of `waits_for`."""
     trajectory, sheet = case.trajectory, case.setup.sheet
-    conditions = waits_for(simulation, case, now_h)
     why = reasons.dryness(scenario, simulation, sheet.dry_rh_fraction, now_h)[1:]
     face_dry = dry.face_is_dry(case.drying, None)
     depth_h, *others = (one.opens_h for one in conditions)

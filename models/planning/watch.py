@@ -124,7 +124,7 @@ def watch(
             starts, before_h = warmth.starts(starts), warmth.before_h
     sd = placed_mix.MEASURED_SD_K if option.warm_water else placed_mix.doubt_K(scenario)
     z = Draws(starts.members).normal("placed")
-    placed = np.clip(starts.every(placed_C) + sd * starts.each(z), 0.5, 55.0)
+    placed = np.clip(starts.every(placed_C) + sd * starts.each(z), *placed_mix.PLACED_C)
     cold = _too_cold(scenario, starts, placed)
     watched = offered & (
         option.warm_water | (cold.chance <= allowed(COLD, scenario.rules.confidence))
@@ -144,7 +144,7 @@ def watch(
         )
         risks |= {name: risk.spread(watched) for name, risk in swept.items()}
         float_row = _spread(float_row, watched)
-    likely_C = np.clip(placed_C, 0.5, 55.0)
+    likely_C = np.clip(placed_C, *placed_mix.PLACED_C)
     return OptionRisks(
         option,
         starts,

@@ -53,8 +53,10 @@ def longer(
     site = _last_place(scenario, simulation)
     days = _Days(trajectory, step_h.astype(int))
     error = _error(simulation)
-    outdoors = _outdoors(scenario, simulation, hour - 0.5 * step_h)  # a row stands for its hours
-    apart_K = outdoors.lasting_K - days.mean(error)
+    middle_h = hour - 0.5 * step_h  # a row stands for its hours
+    outdoors = _outdoors(scenario, simulation, middle_h, error[-1])
+    usual_error = days.mean(error)
+    apart_K = outdoors.lasting_K - usual_error
     moved_K = outdoors.season * (outdoors.usual_C - outdoors.was_C) + apart_K
 
     def on(values: Array, follows: float) -> Array:
@@ -65,7 +67,7 @@ def longer(
     over_K = np.maximum(outdoors.usual_C - heated_C, 0.0) * (1 - follows) * outdoors.season
     air_C = heated_C + over_K
     dew_C = days.mean(trajectory.dew_point_C)
-    own_C = dew_C.mean(axis=0) - forecast.DEW_FRACTION * days.mean(error).mean(axis=0)
+    own_C = dew_C.mean(axis=0) - forecast.DEW_FRACTION * usual_error.mean(axis=0)
     dew_C = dew_C + outdoors.season * (outdoors.usual_dew_C - own_C)
     dew_C = np.minimum(dew_C + forecast.DEW_FRACTION * apart_K, air_C)
     dew_C = np.clip(dew_C, LOWEST_DEW_C, HIGHEST_DEW_C)
@@ -174,8 +176,14 @@ class Outdoors:
     season: Array
 
 
-def _outdoors(scenario: Scenario, simulation: Simulation, hour: Array) -> Outdoors:
-    """Source: facts.normals for the season and its doubt; facts.forecast for the anomalies."""
+def _outdoors(
+    scenario: Scenario, simulation: Simulation, hour: Array, last_error_K: Array
+) -> Outdoors:
+    """The weather at hours from placing; last_error_K : (members,) what it is over that of all at
+    the last hourly row.
+
+    Source: facts.normals for the season and its doubt; facts.forecast for the anomalies.
+    """
     trajectory, outdoor = simulation.trajectory, simulation.members.outdoor
     draws, last_h = Draws(trajectory.members), float(trajectory.hour[-1])
     kept = forecast.BEYOND_MEMORY ** (hour - last_h)[:, None]
@@ -198,7 +206,7 @@ def _outdoors(scenario: Scenario, simulation: Simulation, hour: Array) -> Outdoo
         usual_C,
         usual_C - forecast.USUAL_DEPRESSION_K * np.exp(apart),
         float(outdoor.air_C[row - DAY_H * MEAN_DAYS + 1 : row + 1].mean()),
-        lasting_K + kept * _error(simulation)[-1],
+        lasting_K + kept * last_error_K,
         1 - kept,
     )
 

@@ -290,32 +290,31 @@ def _went_through(
 ) -> tuple[heat.Histories, tuple[calibrate.Contradiction, ...], frost.Harm, Array]:
     """Temperatures and ages after all that was read, what contradicts, ice, water from outside."""
     scenario, prior = members.scenario, members.prior
-    in_force = schedule(scenario, members.ground_C, plan, members.film_h)
+    ground_C, film_h = members.ground_C, members.film_h
+    in_force = schedule(scenario, ground_C, plan, film_h)
     marks_h = None if members.probed else heat.marks_after(in_force.from_h[1:], rows)
     finer = _swept(members, in_force, rows, marks_h, members.sweeps)
-    bare = [
-        (some, members.only(some), (from_h, to_h))
-        for from_h, to_h, some in blown.spells(
-            lying(scenario, plan),
-            members.air["wind_m_s"][: rows + 1],
-            lambda: blown.nobody_there(scenario, rows),
-            members.luck,
-        )
-    ]
+    bare = []
+    wind_m_s = members.air["wind_m_s"][: rows + 1]
+    for on_h, to_h, some in blown.spells(
+        lying(scenario, plan), wind_m_s, lambda: blown.nobody_there(scenario, rows), members.luck
+    ):
+        gone_h = (on_h, to_h)
+        uncovered = schedule(scenario, ground_C, plan, film_h, gone_h)
+        bare.append((some, members.only(some), uncovered, gone_h))
     if bare:  # other plans go on from what is kept
         finer = heat.Histories(*(one.copy() for one in finer))
-    for some, few, blown_h in bare:
-        uncovered = schedule(scenario, members.ground_C, plan, members.film_h, blown_h)
+    for some, few, uncovered, _ in bare:
         blown.put_into(finer, some, _swept(few, uncovered, rows, marks_h, few.sweeps))
     histories = heat.Histories(*(one[: rows + 1] for one in finer))
     histories, odd = calibrate.after_concrete_readings(
         scenario, histories, prior, stream("concrete readings")
     )
     seen = histories if members.probed else finer
-    iced, soaked_h = _iced(members, plan, seen, rows, marks_h)
-    for some, few, blown_h in bare:
+    iced, soaked_h = _iced(members, plan, in_force, seen, rows, marks_h)
+    for some, few, uncovered, blown_h in bare:
         its = heat.Histories(*(one[:, some] for one in seen))
-        own, soaked_h[some] = _iced(few, plan, its, rows, marks_h, blown_h)
+        own, soaked_h[some] = _iced(few, plan, uncovered, its, rows, marks_h, blown_h)
         iced.by[:, some], iced.depth[some] = own.by, own.depth
     return histories, odd, iced, soaked_h
 
@@ -323,14 +322,14 @@ def _went_through(
 def _iced(
     members: Members,
     plan: Plan,
+    in_force: heat.Schedule,
     seen: heat.Histories,
     rows: int,
     marks_h: Array | None,
     blown_h: tuple[float, float] = NEVER_H,
 ) -> tuple[frost.Harm, Array]:
-    """Ice, and when water from outside reaches them [h]; blown_h : as for in_force.schedule."""
+    """Ice, and when water from outside reaches them [h]; in_force is that of blown_h."""
     scenario, film_h = members.scenario, members.film_h
-    in_force = schedule(scenario, members.ground_C, plan, film_h, blown_h)
     rain_mm = members.air["rain_mm"][: rows + 1]
     soaked_h = water_comes_h(scenario, plan, np.arange(rows + 1.0), rain_mm, film_h, blown_h)
     around = surroundings(scenario, in_force, members.exposure, members.site_K, soaked_h)

@@ -13,7 +13,7 @@ from models.facts.moisture import (
     CONSTANT_FOR_RANGE_D,
     CONSTANT_MASS_PCT,
 )
-from models.steps.opening import before, last_row
+from models.steps.opening import before, last_row, lasts_h
 from models.units import Array, Mask
 
 DAY_H = 24
@@ -107,8 +107,7 @@ def dry_since(drying: Drying, hours: int) -> Mask:
     Source: definition.
     """
     hour = drying.dried.hour
-    step_h = np.diff(hour, prepend=hour[0] - 1.0)[:, None]
-    good_h = np.cumsum((drying.open_top & ~drying.wet_top) * step_h, axis=0)
+    good_h = np.cumsum((drying.open_top & ~drying.wet_top) * lasts_h(hour), axis=0)
     since: Mask = good_h - before(good_h, hour, hours) >= hours - SHORT_H
     return since
 

@@ -256,6 +256,16 @@ def last_row(hour: Array, at_h: float) -> int:
     return max(int(np.searchsorted(hour, at_h, side="right")) - 1, 0)
 
 
+def lasts_h(hour: Array) -> Array:
+    """How long the stretch before each row is, an hour before the first [h], (rows, 1).
+
+    hour : (rows,) [h], rising
+    Source: definition.
+    """
+    stretch: Array = np.diff(hour, prepend=hour[0] - 1.0)[:, None]
+    return stretch
+
+
 def added_up(rate: Array, hour: Array | None = None) -> Array:
     """Integral of a rate over its rows, 0 at the first [unit of the rate x h], (rows, members).
 

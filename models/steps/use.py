@@ -11,7 +11,7 @@ from models.facts.sealers import FILM_STOPS_C
 from models.message import Message
 from models.results import Need
 from models.steps.case import Case
-from models.steps.opening import Condition, StepOpening, Trajectory, added_up
+from models.steps.opening import Condition, StepOpening, Trajectory, added_up, lasts_h
 from models.steps.seal import film_rate
 from models.steps.strip import needed
 from models.units import Array
@@ -67,8 +67,7 @@ def full_use(case: Case) -> StepOpening:
 def de_icing(case: Case) -> StepOpening:
     """Salt may come near: six weeks over 4 degC, and a film that is through."""
     film, hour = _film_h(case, case.setup.sheet.full_use_h), case.trajectory.hour
-    step_h = np.diff(hour, prepend=hour[0] - 1.0)[:, None]
-    aged = np.cumsum((case.trajectory.coldest_C > SALT_COUNTS_C) * step_h, axis=0) / 24.0
+    aged = np.cumsum((case.trajectory.coldest_C > SALT_COUNTS_C) * lasts_h(hour), axis=0) / 24.0
     return StepOpening(
         "de-icing",
         Need(Message("days_over", {"over_C": SALT_COUNTS_C}), SALT_FREE_D, "d"),

@@ -14,8 +14,6 @@ Tolerance  half that judges: under the 10 % line of a result at most 12 % of the
 
 import csv
 from collections.abc import Callable
-from hashlib import sha256
-from pathlib import Path
 from types import ModuleType
 
 import numpy as np
@@ -27,8 +25,9 @@ from models.concrete.composition import Composition
 from models.concrete.mixture import LabelStrength, Mixture
 from models.facts.cements import CLASSES
 from models.units import Array
+from tests.support.measured_mix import MEASURED, judges
 
-FILE = Path(__file__).parents[1] / "data" / "measured" / "strength_by_age_all_22C.csv"
+FILE = MEASURED / "strength_by_age_all_22C.csv"
 ROOM_C = 22.0
 MEMBERS = 256
 JUDGES = 1
@@ -59,7 +58,7 @@ def test_28_days_from_a_label_of_3_days(share_told: bool, least: float) -> None:
         rows = list(csv.DictReader(file))
     bands, got = [], []
     for name in sorted({row["mix"] for row in rows}):
-        if sha256(name.encode()).digest()[-1] % 2 != JUDGES:
+        if not judges(name):
             continue
         mix = [row for row in rows if row["mix"] == name]
         MPa = {int(row["age_d"]): float(row["MPa"]) for row in mix}

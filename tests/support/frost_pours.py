@@ -14,9 +14,11 @@ none and a third a tenth is taken, OWN_JUDGEMENT; the bench prints a twentieth a
 Rain is left out, and wind is capped at what lets a cover lie: here frost is asked.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from functools import cached_property
+from typing import TypeVar
 
 import numpy as np
 
@@ -49,6 +51,7 @@ from tests.support.frost_air import (
 )
 from tests.support.measured_mix import TestedMix
 
+Drawn = TypeVar("Drawn")
 CRITICAL_ICE, DEPTH_M, FROST_MPA = 0.10, 0.010, 3.5
 # a start that a code forbids is no safe one: EN 206, under 300 mm ACI 306R, ACI 306.1
 LEAST_PLACED_C, LEAST_IN_COLD_C, COLD_AIR_C, LEAST_MOULD_C = 5.0, 13.0, 5.0, 0.0
@@ -359,12 +362,22 @@ def judged(pour: Pour) -> Verdict:
 
 def starts(count: int, seed: int, kinds: tuple[str, ...] = CLASSES) -> list[Pour]:
     """So many starts, the classes in turn."""
+    return in_turn(drawn, kinds, count, seed)
+
+
+def in_turn(
+    draw: Callable[[np.random.Generator, str], Drawn | None],
+    kinds: tuple[str, ...],
+    count: int,
+    seed: int,
+) -> list[Drawn]:
+    """So many draws, the kinds in turn; what comes to nothing is drawn again."""
     random = np.random.default_rng(seed)
-    found: list[Pour] = []
+    found: list[Drawn] = []
     while len(found) < count:
-        pour = drawn(random, kinds[len(found) % len(kinds)])
-        if pour is not None:
-            found.append(pour)
+        one = draw(random, kinds[len(found) % len(kinds)])
+        if one is not None:
+            found.append(one)
     return found
 
 

@@ -40,7 +40,14 @@ from tests.support.frost_air import (
     told_of,
     vapour_pressure_kPa,
 )
-from tests.support.frost_pours import DEPTH_M, MELAMINE_R, Yard, drawn_yard, ice_while_young
+from tests.support.frost_pours import (
+    DEPTH_M,
+    MELAMINE_R,
+    Yard,
+    drawn_yard,
+    ice_while_young,
+    in_turn,
+)
 from tests.support.measured_mix import (
     BATCH_SD,
     QUICK,
@@ -297,10 +304,4 @@ def _early_heat(run: dict[str, float]) -> bool:
 
 def pours(count: int, seed: int) -> list[Pour]:
     """So many pours, the bands in turn."""
-    random = np.random.default_rng(seed)
-    found: list[Pour] = []
-    while len(found) < count:
-        one = drawn(random, BANDS[len(found) % len(BANDS)])
-        if one is not None:
-            found.append(one)
-    return found
+    return in_turn(drawn, BANDS, count, seed)

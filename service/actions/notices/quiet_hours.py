@@ -3,6 +3,7 @@
 from datetime import date, datetime, time, timedelta, tzinfo
 from zoneinfo import ZoneInfo
 
+from models.instants import within_hours
 from models.records import Shop
 
 DAY = timedelta(days=1)
@@ -25,12 +26,8 @@ def due_time(wanted: datetime, until: datetime, now: datetime, shop: Shop) -> da
 
 
 def _quiet(clock: time, shop: Shop) -> bool:
-    begin, end = shop.quiet_from, shop.quiet_to
-    if begin == end:
-        return False
-    if begin < end:
-        return begin <= clock < end
-    return clock >= begin or clock < end
+    quiet = (shop.quiet_from, shop.quiet_to)
+    return quiet[0] != quiet[1] and within_hours(quiet, clock)
 
 
 def _next(at: datetime, clock: time, zone: tzinfo) -> datetime:

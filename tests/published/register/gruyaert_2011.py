@@ -46,30 +46,35 @@ def grown(degrees: float, days: float) -> Array:
     return np.asarray(history[list(DAYS).index(days)])
 
 
+def _longer(
+    source: str,
+    of: str,
+    there_C: float,
+    here_C: float,
+    times: float,
+    tolerance: str,
+    printed: str,
+) -> Check:
+    return Check(
+        source,
+        f"{of} at {there_C:g} to that at {here_C:g} degC",
+        "-",
+        times,
+        lambda: float(np.median(longer(there_C, here_C))),
+        tolerance,
+        "second-hand",
+        f"{printed}; beside it the median of members",
+    )
+
+
 def _equal_heat(cold_C: float, warm_C: float, times: float, tolerance: str) -> Check:
-    return Check(
-        "GRUYAERT_2011",
-        f"time to equal heat at {cold_C:g} to that at {warm_C:g} degC",
-        "-",
-        times,
-        lambda: float(np.median(longer(cold_C, warm_C))),
-        tolerance,
-        "second-hand",
-        "middle of the span of the curves of a CEM I paste; beside it the median of members",
-    )
+    printed = "middle of the span of the curves of a CEM I paste"
+    return _longer("GRUYAERT_2011", "time to equal heat", cold_C, warm_C, times, tolerance, printed)
 
 
-def _set(cold_C: float, warm_C: float, quantity: str, times: float, tolerance: str) -> Check:
-    return Check(
-        "PCA_RD113",
-        quantity,
-        "-",
-        times,
-        lambda: float(np.median(longer(cold_C, warm_C))),
-        tolerance,
-        "second-hand",
-        "the furthest that was seen; beside it the median of members",
-    )
+def _initial_set(there_C: float, times: float, tolerance: str) -> Check:
+    printed = "the furthest that was seen"
+    return _longer("PCA_RD113", "initial set", there_C, 23.0, times, tolerance, printed)
 
 
 def _strength(days: float, there: float, here: float, times: float, tolerance: str) -> Check:
@@ -87,7 +92,7 @@ def _strength(days: float, there: float, here: float, times: float, tolerance: s
 
 CHECKS = (
     *(_equal_heat(*row) for row in EQUAL_HEAT),
-    _set(10.0, 23.0, "initial set at 10 to that at 23 degC", 1.95, "0.15"),
-    _set(32.0, 23.0, "initial set at 32 to that at 23 degC", 0.68, "0.05"),
+    _initial_set(10.0, 1.95, "0.15"),
+    _initial_set(32.0, 0.68, "0.05"),
     *(_strength(*row) for row in KALETA),
 )
