@@ -17,7 +17,6 @@ CLASSES_H = ((0.0, 12.0), (12.0, 24.0), (24.0, 48.0), (48.0, 96.0), (96.0, 168.0
 PRIOR_DAYS = 30.0  # the table counts as much as so many days, OWN_JUDGEMENT
 LEAST_DAYS = 7  # under a week of days nothing is made of them, OWN_JUDGEMENT
 HALF_OF_80 = 1.2816  # standard deviations, normal distribution
-FACTORS = (0.7, 2.0)  # within these the spread is scaled, whatever was seen: OWN_JUDGEMENT
 
 
 @dataclass(frozen=True)
@@ -90,7 +89,7 @@ def _of_class(misses: Misses, low: float, high: float) -> LeadScore | None:
     fraction = count / (count + PRIOR_DAYS)
     bias = fraction * mean
     ratio = weight @ (((error - bias) ** 2 + came_sd**2) / stated**2)
-    factor = float(np.clip(np.sqrt(1 - fraction + fraction * ratio), *FACTORS))
+    factor = float(np.sqrt(1 - fraction + fraction * ratio))
     return LeadScore(low, high, count, bias, factor, mean, sd, inside_80)
 
 

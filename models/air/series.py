@@ -21,7 +21,7 @@ LIMITS = {
     "shortwave_W_m2": (0.0, 1500.0),
     "rain_chance": (0.0, 1.0),
     "spread_K": (0.0, 30.0),
-    "spread_factor": (0.1, 10.0),
+    "spread_factor": (0.1, 100.0),
     "lead_h": (-1.0, 1e4),
 }
 DEFAULTS = {"rain_chance": np.nan, "spread_K": np.nan, "spread_factor": 1.0, "lead_h": np.nan}

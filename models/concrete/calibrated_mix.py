@@ -13,7 +13,7 @@ from models.facts.cements import BATCH_SD
 POUR_STRENGTH_SD = float(np.hypot(BATCH_SD, 0.10))
 POUR_SET_SD = float(np.hypot(0.12, 0.10))
 SIGMAS = 4.0  # beyond this a result says something went wrong, not how the mix is
-FACTORS = (0.4, 2.5)
+FACTORS = (0.4, 2.5)  # a mix held at an end of it is told, OWN_JUDGEMENT
 
 
 @dataclass(frozen=True)

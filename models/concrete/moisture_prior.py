@@ -22,7 +22,7 @@ def draw_law(
     """
     draws = Draws(prior.members, seed)
     z = [draws.normal(f"drying law {k}") for k in range(7)]
-    fck = np.clip(prior.strength_28d_MPa - facts.CHARACTERISTIC_MPA, *facts.FCK_MPA)
+    fck = moisture_laws.characteristic_MPa(prior.strength_28d_MPa)
     return moisture.Law(
         moisture_laws.diffusivity_at_saturation(fck) * np.exp(facts.D1_SD * z[0]),
         np.clip(facts.ALPHA_MIDDLE * np.exp(facts.ALPHA_SD * z[1]), *facts.ALPHA_RANGE),
@@ -31,7 +31,8 @@ def draw_law(
         facts.SURFACE_MM * np.exp(facts.SURFACE_SD * z[4]),
         np.exp(facts.SORPTION_SD * z[5]),
         sorptivity=np.minimum(
-            moisture_laws.sorptivity(min(water_cement, 0.9)) * np.exp(facts.SORPTIVITY_SD * z[6]),
+            moisture_laws.sorptivity(min(water_cement, facts.WETTEST_WATER_CEMENT))
+            * np.exp(facts.SORPTIVITY_SD * z[6]),
             1.0,
         ),
     )
@@ -47,7 +48,8 @@ def hydration_drop(prior: Prior, te_mean_h: Array, water_cement: float, seed: in
     age_h = np.maximum(te_mean_h, 1e-3)
     hydrated = degree_of_hydration(age_h, ultimate=1.0, tau_h=prior.tau_h, beta=prior.beta)
     whole = np.minimum(
-        moisture_laws.sealed_drop(min(water_cement, 0.9), 1.0) * np.exp(facts.SELF_SD * z),
+        moisture_laws.sealed_drop(min(water_cement, facts.WETTEST_WATER_CEMENT), 1.0)
+        * np.exp(facts.SELF_SD * z),
         1 - facts.HYDRATION_STOPS_RH - _moisture_stages.LEAST_ROOM,
     )
     drop: Array = whole * hydrated**facts.SELF_POWER

@@ -14,7 +14,7 @@ def working_time_min(
 
     t = t_label 2^((T_label - T) / 11 K).
 
-    mix_C : any shape [degC], 0 to 50
+    mix_C : any shape [degC], -20 to 80
     label_min : [min], 1 to 600
     label_C : [degC], 5 to 40
     halving_K : [K], 5 to 25
@@ -25,7 +25,7 @@ def working_time_min(
     >>> float(working_time_min(33.333, label_min=90, label_C=22.778).round(0))
     46.0
     """
-    T = within("mix_C", mix_C, 0.0, 50.0, "degC")
+    T = within("mix_C", mix_C, -20.0, 80.0, "degC")
     t = within("label_min", label_min, 1.0, 600.0, "min")
     reference = within("label_C", label_C, 5.0, 40.0, "degC")
     return t * np.exp2((reference - T) / within("halving_K", halving_K, 5.0, 25.0, "K"))

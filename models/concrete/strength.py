@@ -104,11 +104,11 @@ def added_water_factor(water_cement: ArrayLike, added_water_cement: ArrayLike) -
     Abrams: S ~ B^-(w/c) with B = 14 on w/c by mass, so the factor is 14^-(added w/c).
 
     water_cement : broadcastable, dimensionless, 0.2 to 0.9 (range check only)
-    added_water_cement : broadcastable, dimensionless, 0 to 1
+    added_water_cement : broadcastable, dimensionless, 0 to 1000
 
     Raises InputError outside the ranges.
     Source: Abrams 1918; YEH_1998 for the base, OWN_JUDGEMENT for its use on bags.
     """
     within("water_cement", water_cement, 0.2, 0.9)
-    extra = within("added_water_cement", added_water_cement, 0.0, 1.0)
+    extra = within("added_water_cement", added_water_cement, 0.0, 1e3)
     return np.power(WATER_CEMENT_BASE, -extra)

@@ -3,7 +3,8 @@
 # D = D1 (alpha + (1 - alpha) / (1 + ((1 - h) / (1 - hc))^n)), BAZANT_NAJJAR_1972 with CEB-FIP values
 D1_FCK_MM2_D = 864.0  # D1 = 1e-8 / fck m2/s, fck in MPa (CEB_FIP_1990, from memory)
 CHARACTERISTIC_MPA = 8.0  # fck lies this far under the mean strength (CEB_FIP_CHARACTERISTIC)
-FCK_MPA = (12.0, 60.0)  # strengths the law is used for, OWN_JUDGEMENT
+# of the weakest class of CEB_FIP_1990, C12, the mean is 20 MPa: weaker concrete has the same share
+CHARACTERISTIC_SHARE = 12.0 / 20.0  # OWN_JUDGEMENT
 ALPHA, HC, N = 0.05, 0.80, 15  # BAZANT_NAJJAR_1972
 TEMPERATURE_Q_R_K = 2700.0  # Arrhenius, of the diffusivity (BLACKBEAR_MANUAL)
 SURFACE_MM = 0.75  # a face to air counts as this much more of moist concrete (BAZANT_NAJJAR_1972)
@@ -43,6 +44,7 @@ LEAST_SORPTIVITY = 0.05  # among published concretes, from memory
 SORPTIVITY_RH = 0.60
 SORPTIVITY_SD = 0.35  # of the logarithm: OWN_JUDGEMENT, curing alone moves it that far
 USUAL_WATER_CEMENT = 0.5  # COMMON_PRACTICE
+WETTEST_WATER_CEMENT = 0.9  # beyond it nothing of the above was measured (SELF_DESICCATION's end)
 PLENTY_MM = 1e4  # water that stands on a face: as much as it will take, by definition
 
 # shrinkage of a section from 100 % to 40 % pore humidity, C20 to C40 (EN_1992_1_1 table 3.2: 0.60

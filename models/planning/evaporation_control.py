@@ -16,11 +16,13 @@ from models.message import Message
 from models.planning.watch import FOLLOWS_AIR
 from models.simulation.fresh_face import evaporation_limit
 from models.simulation.physics import simulate
-from models.simulation.scenario import Scenario
+from models.simulation.scenario import CONCRETE_C, Scenario
 
 SIMULATED_H = 12
 COOLEST_WITHIN_H = 24
 COLD_WITHIN_H = 48  # OWN_JUDGEMENT
+
+Changed = tuple[tuple[Message, Scenario], ...]  # a measure and its pour, or nothing
 
 
 @dataclass(frozen=True)
@@ -49,7 +51,7 @@ def effects(
         if name not in taken
     ]
     if now_h < 0.5:
-        tried += [_cooler_hour(scenario, air, now), _cold_water(scenario, air)]
+        tried += [*_cooler_hour(scenario, air, now), *_cold_water(scenario, air)]
     if not taken:
         tried.append((Message("measures_all"), _with(scenario, tuple(MEASURES))))
     rates = [(measure, rate(changed, air, now)) for measure, changed in tried]
@@ -93,7 +95,7 @@ def rate(scenario: Scenario, air: AirSeries, now: datetime) -> float:
     return np.inf if isinstance(simulation, Unknown) else simulation.evaporation_kg_m2h
 
 
-def _cooler_hour(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[Message, Scenario]:
+def _cooler_hour(scenario: Scenario, air: AirSeries, now: datetime) -> Changed:
     """The same pour at the hour of the coming day at which it dries least."""
     begin = max(int(np.ceil(air.hour_of(max(now, scenario.placement.at)))), 0)
     rows = np.arange(begin, max(min(begin + COOLEST_WITHIN_H, air.hours - MEASURED_H), begin + 1))
@@ -114,31 +116,33 @@ def _cooler_hour(scenario: Scenario, air: AirSeries, now: datetime) -> tuple[Mes
     moved = scenario.placement.at
     cooler = None
     if given_C is not None:
-        cooler = float(
-            np.clip(given_C + FOLLOWS_AIR * (_air_at(air, at) - _air_at(air, moved)), 1.0, 50.0)
-        )
-    return (
-        Message("start_at", {"at": at}),
-        replace(scenario, placement=replace(scenario.placement, at=at, concrete_C=cooler)),
-    )
+        cooler = given_C + FOLLOWS_AIR * (_air_at(air, at) - _air_at(air, moved))
+    return _placed(scenario, Message("start_at", {"at": at}), at, cooler)
 
 
-def _cold_water(scenario: Scenario, air: AirSeries) -> tuple[Message, Scenario]:
+def _cold_water(scenario: Scenario, air: AirSeries) -> Changed:
     """The same pour with mixing water off ice; bags as told, else as warm as the mix or the air."""
     placement = scenario.placement
     known = (placement.bag_C, placement.concrete_C, _air_at(air, placement.at))
     bags = next(value_C for value_C in known if value_C is not None)
     mixed = setting.mix_temperature(
         dry_kg=DRY_PER_WATER,
-        dry_C=float(np.clip(bags, -20, 60)),
+        dry_C=bags,
         water_kg=1.0,
         water_C=COLD_WATER_C,
     )
-    placement = replace(placement, concrete_C=float(np.clip(mixed, 1.0, 50.0)))
-    return (
-        Message("cold_water", {"water_C": COLD_WATER_C, "mix_C": float(mixed)}),
-        replace(scenario, placement=placement),
-    )
+    measure = Message("cold_water", {"water_C": COLD_WATER_C, "mix_C": float(mixed)})
+    return _placed(scenario, measure, placement.at, float(mixed))
+
+
+def _placed(
+    scenario: Scenario, measure: Message, at: datetime, concrete_C: float | None
+) -> Changed:
+    """A measure and its pour; nothing where no concrete is as warm as it would be [degC]."""
+    if concrete_C is not None and not CONCRETE_C[0] <= concrete_C <= CONCRETE_C[1]:
+        return ()
+    placement = replace(scenario.placement, at=at, concrete_C=concrete_C)
+    return ((measure, replace(scenario, placement=placement)),)
 
 
 def _air_at(air: AirSeries, at: datetime) -> float:

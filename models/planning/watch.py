@@ -192,7 +192,7 @@ def bags_C(scenario: Scenario, air_C: float) -> float:
 def working_min(scenario: Scenario, mix_C: Array) -> Array:
     """How long the mix can be placed at its temperature [min], any shape of [degC]."""
     return setting.working_time_min(
-        np.clip(mix_C, 0.0, 50.0),
+        mix_C,
         label_min=max(60 * scenario.resolved().mix.working_time_h, 1.0),
         label_C=scenario.mixture.working_time_C,
     )

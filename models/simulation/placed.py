@@ -4,6 +4,7 @@ import numpy as np
 
 from models.concrete import strength
 from models.draws import Draws
+from models.facts.moisture import WETTEST_WATER_CEMENT
 from models.message import Message
 from models.simulation.scenario import Scenario
 from models.steps import place
@@ -22,8 +23,21 @@ def placed_C(scenario: Scenario, air_C: Array, many: int) -> Array:
 
 
 def held(scenario: Scenario, air_C: Array) -> tuple[Message, ...]:
-    """That concrete of which nobody told how warm it is would be colder or warmer than any that is
-    placed, and at what it is held; air_C : (members,) [degC] at that hour."""
+    """What of the concrete lies beyond what any has, and at what it is held; air_C : (members,)
+    [degC] at that hour."""
+    return (*_held_temperature(scenario, air_C), *_held_water(scenario))
+
+
+def _held_water(scenario: Scenario) -> tuple[Message, ...]:
+    """Strength falls by its law with all the water; how it dries is known no further."""
+    if scenario.water_cement <= WETTEST_WATER_CEMENT:
+        return ()
+    told = {"water_cement": scenario.water_cement, "held_water_cement": WETTEST_WATER_CEMENT}
+    return (Message("water_held", told),)
+
+
+def _held_temperature(scenario: Scenario, air_C: Array) -> tuple[Message, ...]:
+    """Of concrete of which nobody told how warm it is."""
     if scenario.placement.concrete_C is not None:
         return ()
     likely_C = float(np.median(as_mixed(scenario, air_C)))
@@ -56,7 +70,7 @@ def doubt_K(scenario: Scenario) -> float:
 
 def water_factor(scenario: Scenario) -> float:
     """Strength left after water over the label, from litres in the whole piece."""
-    added = min(scenario.added_water_cement, 1.0)
+    added = scenario.added_water_cement
     if added <= 0:
         return 1.0
     return float(strength.added_water_factor(scenario.resolved().mix.water_cement, added))

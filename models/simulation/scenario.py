@@ -33,6 +33,7 @@ READING_KINDS = (*TEMPERATURE_KINDS, "humidity", *SET_KINDS, *DRYING_KINDS, *LOO
 OF_THE_AIR = ("air", "air-min-max", "humidity")
 HUMIDITY_PCT = (1.0, 100.0)
 TILE_G = (20.0, 500_000.0)
+CONCRETE_C = (1.0, 50.0)  # as placed
 READ_C = (-50.0, 95.0, "degC")
 VALUE_LIMITS = {"tile": (*TILE_G, "g"), "humidity": (*HUMIDITY_PCT, "%")}  # of others READ_C
 INDOORS = "indoors"  # the shop's own room
@@ -60,7 +61,7 @@ class Placement:
     def __post_init__(self) -> None:
         object.__setattr__(self, "at", aware("at", self.at))
         limits = (
-            ("concrete_C", 1.0, 50.0, "degC"),
+            ("concrete_C", *CONCRETE_C, "degC"),
             ("bag_C", -20.0, 60.0, "degC"),
             ("water_C", 0.0, 95.0, "degC"),
             ("board_C", -40.0, 70.0, "degC"),

@@ -6,6 +6,7 @@ from datetime import datetime
 from sqlmodel import Session
 
 from models.air.score import LEAST_DAYS
+from models.concrete.calibrated_mix import FACTORS
 from models.message import Message
 from models.records import Mix, Place, Row
 from service.actions.shop.calibrate import still_to_read
@@ -13,6 +14,10 @@ from service.words import Reader, say
 
 ABOUT_THE_SAME = 0.03
 RUNS_TRUE_K = 0.05
+HELD = (
+    "The results say more: no mix was taken further from {source} than this. See whether"
+    " the mix told here is the one that was cast."
+)
 
 
 def words(row: Row) -> list[str]:
@@ -90,9 +95,10 @@ def _mix(row: Mix) -> list[str]:
         f"Learned from {_counted(row.learned_from_count, 'pour result')}:"
         f" {_strength(strong, source)} (±{doubt:.0f} %), {_set(late)}."
     )
+    held = [HELD.format(source=source)] if strong in FACTORS or late in FACTORS else []
     typed = row.initial_set_h is not None or row.final_set_h is not None
     first = ["The set you typed goes first."] if typed else []
-    return [text, *first, "Used from the next pour on."]
+    return [text, *held, *first, "Used from the next pour on."]
 
 
 def _strength(factor: float, source: str) -> str:

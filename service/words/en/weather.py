@@ -50,6 +50,11 @@ TEMPLATES = {
         "nobody told how warm the concrete is: bags, water or air would make it {found_C:0},"
         " and it is taken at {held_C:0}; measure it when it is placed"
     ),
+    "water_held": (
+        "with the water added there is {water_cement:2} of water to one of cement: it gets only"
+        " weaker by all of it, and how it dries is taken as at {held_water_cement:g}, the most that"
+        " was ever measured; tell the water again if that is not so"
+    ),
     "hours_bridged": "{hours_missing} missing hours of air temperature interpolated",
     "no_weather_after": (
         "no weather after {at}, {gap_h:0} before now: what was not reached by then cannot be judged"

@@ -72,9 +72,14 @@ def test_the_spread_of_a_year_of_forecasts_is_found(kept: Kept) -> None:
     assert of(kept(300, 0.0, 2.0), 24).factor > 1.6
 
 
-def test_a_lying_service_is_corrected_within_bounds(kept: Kept) -> None:
-    assert of(kept(300, 0.0, 20.0), 24).factor == 2.0
-    assert of(kept(300, 0.0, 0.0), 24).factor == 0.7
+def test_a_lying_service_is_doubted_as_far_as_it_lies(kept: Kept) -> None:
+    """D12: it was held at twice the stated spread, a service that misses by 20 K."""
+    wild = of(kept(300, 0.0, 20.0), 24)
+    assert 12.0 < wild.factor < 20.0
+    two, eight = (of(kept(300, 0.0, wide), 24).factor for wide in (2.0, 8.0))
+    assert eight / two == pytest.approx(4.0, rel=0.3)
+    assert 0.3 < of(kept(300, 0.0, 0.0), 24).factor < 0.5  # half a kelvin for what came
+    assert of(kept(60, 0.0, 0.0), 24).factor > 0.6  # as many days as are kept
 
 
 def test_three_runs_change_nothing(kept: Kept) -> None:

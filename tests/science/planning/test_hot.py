@@ -142,3 +142,13 @@ def test_once_it_has_set_there_is_nothing_left_to_do(yard: Scenario, july: AirSe
 def test_a_measure_nobody_knows_is_refused(poured_at: datetime) -> None:
     with pytest.raises(InputError, match="shade"):
         Placement(poured_at, 20.0, measures=("umbrella",))
+
+
+@pytest.mark.parametrize(("told_C", "offered"), [(3.5, False), (24.0, True)])
+def test_an_hour_that_asks_for_colder_concrete_than_there_is_is_none(
+    yard: Scenario, july: AirSeries, poured_at: datetime, told_C: float, offered: bool
+) -> None:
+    """D12: concrete that follows the air under a degree was held at one, and that effect told."""
+    cold = replace(yard, placement=replace(yard.placement, concrete_C=told_C))
+    found = {named(e) for e in evaporation_control.effects(cold, july, poured_at)}
+    assert ("start_at" in found) == offered
