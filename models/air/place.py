@@ -11,9 +11,10 @@ from models._jit import kernel
 from models.air import hollow, psychrometrics, sky
 from models.air.members import SITE_SD_K, AirMembers
 from models.air.series import HOUR
+from models.air.sun import sun_of
 from models.draws import Draws
 from models.errors import InputError
-from models.facts.air import KNOWN_SITE_SD_K, UNTOLD_LATITUDE
+from models.facts.air import KNOWN_SITE_SD_K, SKY_EMISSIVITY_SD, UNTOLD_LATITUDE
 from models.facts.materials import ABSORPTANCE, EMISSIVITY
 from models.facts.measures import MEASURED_H, MEASURES
 from models.facts.protection import HEATERS, OPEN_AS_WRONG, WRONG_EXPOSURE
@@ -147,6 +148,7 @@ GIVEN_LAG_SPREAD, GIVEN_OFFSET_SD_K = 0.2, 0.7
 SETPOINT_SD_K = 1.0
 WARM_UP_H = 1.0  # the air of a room nears what a heater is set to, OWN_JUDGEMENT
 HEATER_FAILS = 0.03  # chance that the heating is off for the run
+DRAWN_FOR_THE_SKY = "setpoint"  # a column that is asked for nothing else outdoors
 
 
 @dataclass(frozen=True)
@@ -160,7 +162,8 @@ class Heated:
 @dataclass(frozen=True)
 class AtPiece:
     """The air at the piece, (hours, members): temperatures [degC], wind [m/s], rain [mm/h],
-    sun and sky as net gain of a horizontal face [W/m2]; heated: in a heated room only;
+    sun as the mean of the hour that begins there, and what a face at air temperature loses to the
+    sky [W/m2]; heated: in a heated room only;
     site_K (members,) [K] the site's own error in air_C, none where a reading or a heater tells."""
 
     start: datetime
@@ -256,11 +259,11 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int = ROOT, sky_view: float 
         site_K=outdoor.site_K,
     )
     if not site.is_room:
-        sun, sky_loss = _under_the_sky(site, outdoor, openness)
+        sun_W_m2, sky_loss = _under_the_sky(site, outdoor, openness, draws)
         return replace(
             sheltered,
             rain_mm=outdoor.rain_mm if site.kind == "open yard" else nothing,  # a roof is seen
-            sun_W_m2=sky_view * sun,
+            sun_W_m2=sky_view * sun_W_m2,
             sky_loss_W_m2=sky_view * sky_loss,
         )
     lag = at.lag_h * np.exp(at.lag_spread * draws.normal("lag"))
@@ -297,7 +300,9 @@ def _openness(kind: str, draws: Draws) -> Array:
     return np.where(wrong, OPEN_AS_WRONG.get(kind, told), told)
 
 
-def _under_the_sky(site: Site, outdoor: AirMembers, openness: Array) -> tuple[Array, Array]:
+def _under_the_sky(
+    site: Site, outdoor: AirMembers, openness: Array, draws: Draws
+) -> tuple[Array, Array]:
     """Sun, and what is lost to the sky [W/m2], (hours, members); openness (members,) 0 to 1."""
     sun, lost = np.zeros_like(outdoor.air_C), np.zeros_like(outdoor.air_C)
     which = openness > 0
@@ -305,8 +310,9 @@ def _under_the_sky(site: Site, outdoor: AirMembers, openness: Array) -> tuple[Ar
         columns = ("air_C", "dew_point_C", "cloud_fraction", "shortwave_W_m2")
         some = replace(outdoor, **{name: getattr(outdoor, name)[:, which] for name in columns})
         moist = some.air_C, some.dew_point_C, some.cloud_fraction
-        sun[:, which] = openness[which] * _sun(site, some)
-        lost[:, which] = openness[which] * sky.net_sky_loss(*moist, EMISSIVITY)
+        sun[:, which] = openness[which] * sun_of(site.latitude, site.longitude, some)
+        apart = SKY_EMISSIVITY_SD * draws.normal(DRAWN_FOR_THE_SKY)[which]
+        lost[:, which] = openness[which] * sky.net_sky_loss(*moist, EMISSIVITY, apart)
     return sun, lost
 
 
@@ -345,18 +351,6 @@ def measured(local: AtPiece, measures: Sequence[str], row: int) -> AtPiece:
     return replace(local, sun_W_m2=sun, wind_m_s=wind, dew_point_C=dew)
 
 
-def _sun(site: Site, outdoor: AirMembers) -> Array:
-    """Global irradiance of each member [W/m2]; 0 where neither record nor place gives it."""
-    hours = outdoor.air_C.shape[0]
-    given = outdoor.shortwave_W_m2
-    if site.latitude is None or site.longitude is None:
-        return np.where(np.isnan(given), 0.0, given)
-    days = (outdoor.start - sky.J2000).total_seconds() / 86400 + (np.arange(hours) + 0.5) / 24
-    clear = sky.clear_sky_irradiance(sky.sun_elevation(days, site.latitude, site.longitude))
-    from_cloud = sky.cloudy_irradiance(clear[:, None], outdoor.cloud_fraction)
-    return np.where(np.isnan(given), from_cloud, given)
-
-
 def relative_humidity(air: AtPiece) -> Array:
     """Relative humidity at the piece, dimensionless 0 to 1, (hours, members). Source: WMO_8."""
     return psychrometrics.rh_fraction(air.air_C, air.dew_point_C)
@@ -365,13 +359,16 @@ def relative_humidity(air: AtPiece) -> Array:
 def sol_air(air: AtPiece, film_W_m2K: Array, surface: str) -> Array:
     """Air temperature with sun and sky in it for a horizontal face [degC], (hours, members).
 
-    T + (absorptance x sun - sky loss) / film.
+    T + (absorptance x sun - sky loss) / film, at the hour itself: the sun of an hour lies about its
+    middle, so that the mean of the hours before and after stands there.
 
     film_W_m2K : (hours, members) [W/m2K]; surface : concrete, film or blanket
 
     Source: ASHRAE_NIGHT_SKY (sol-air form).
     """
-    return air.air_C + (ABSORPTANCE[surface] * air.sun_W_m2 - air.sky_loss_W_m2) / film_W_m2K
+    sun_W_m2 = ABSORPTANCE[surface] * air.sun_W_m2
+    sun_W_m2[1:] = 0.5 * (sun_W_m2[1:] + sun_W_m2[:-1])
+    return air.air_C + (sun_W_m2 - air.sky_loss_W_m2) / film_W_m2K
 
 
 def rows_of(air: AtPiece, before_h: float, rows: int) -> dict[str, Array]:

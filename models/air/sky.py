@@ -93,13 +93,16 @@ def cloudy_irradiance(clear_W_m2: ArrayLike, cloud_fraction: ArrayLike) -> Array
     return clear * (1 - most * n**power)
 
 
-def sky_emissivity(dew_point_C: ArrayLike, cloud_fraction: ArrayLike) -> Array:
-    """Emissivity of the sky, dimensionless.
+def sky_emissivity(
+    dew_point_C: ArrayLike, cloud_fraction: ArrayLike, apart: float | Array = 0.0
+) -> Array:
+    """Emissivity of the sky, dimensionless, no more than 1.
 
     (0.787 + 0.764 ln(Td / 273)) (1 + 0.0224 N - 0.0035 N2 + 0.00028 N3), N tenths of cloud.
 
     dew_point_C : any shape [degC], -80 to 40
     cloud_fraction : dimensionless, 0 to 1
+    apart : dimensionless, by how much the sky differs from the formula
 
     Raises InputError outside the ranges.
     Source: ASHRAE_NIGHT_SKY.
@@ -112,11 +115,15 @@ def sky_emissivity(dew_point_C: ArrayLike, cloud_fraction: ArrayLike) -> Array:
     dry, moist = facts.SKY_CLEAR
     clear = dry + moist * np.log(Td / 273.0)
     a, b, c = facts.SKY_CLOUD
-    return np.minimum(clear * (1 + a * N + b * N**2 + c * N**3), 1.0)
+    return np.minimum(clear * (1 + a * N + b * N**2 + c * N**3) + apart, 1.0)
 
 
 def net_sky_loss(
-    air_C: ArrayLike, dew_point_C: ArrayLike, cloud_fraction: ArrayLike, emissivity: float
+    air_C: ArrayLike,
+    dew_point_C: ArrayLike,
+    cloud_fraction: ArrayLike,
+    emissivity: float,
+    apart: float | Array = 0.0,
 ) -> Array:
     """Long-wave loss to the sky of a horizontal face at air temperature [W/m2].
 
@@ -124,14 +131,14 @@ def net_sky_loss(
 
     air_C, dew_point_C : broadcastable [degC], -80 to 90 and -80 to 40
     cloud_fraction : dimensionless, 0 to 1
-    emissivity : dimensionless, 0 to 1
+    emissivity : dimensionless, 0 to 1; apart : that of the sky, as there
 
     Raises InputError outside the ranges.
     Source: ASHRAE_NIGHT_SKY.
     """
     Ta = within("air_C", air_C, -80.0, 90.0, "degC") + KELVIN
     eps = within("emissivity", emissivity, 0.0, 1.0)
-    sky = sky_emissivity(dew_point_C, cloud_fraction)
+    sky = sky_emissivity(dew_point_C, cloud_fraction, apart)
     return eps * STEFAN_BOLTZMANN_W_M2K4 * Ta**4 * (1 - sky)
 
 

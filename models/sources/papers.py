@@ -99,6 +99,11 @@ PAPERS: dict[str, Source] = {
         "times to equal heat as read from its curves",
         "second-hand",
     ),
+    "FINCH_BEST_2004": Source(
+        "Finch & Best 2004, Meteorol. Appl. 11, 33-39, accuracy of downward short- and long-wave radiation"
+        " by simple models: long-wave, root mean square 24 W/m2 clear, 22 W/m2 cloudy, abstract",
+        "vufind-test.katalog.k.utb.cz, the accuracy of downward short- and long-wave radiation",
+    ),
     "HALL_1989": Source(
         "Hall 1989, Mag. Concrete Res. 41: water sorptivity of mortars and concretes, sharp front",
         "scribd.com/document/479978778, abstract; the law of the front from memory",

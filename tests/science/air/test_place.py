@@ -42,7 +42,8 @@ def test_a_yard_has_sun_rain_and_a_cold_sky(outdoor: members.AirMembers) -> None
     yard = at("open yard", outdoor)
     assert yard.sun_W_m2[12].mean() > 600
     assert yard.sun_W_m2[0].mean() == 0.0
-    assert (yard.sky_loss_W_m2 > 0).all()
+    assert (yard.sky_loss_W_m2 >= 0).all()  # an overcast sky may be as warm as the air
+    assert (np.median(yard.sky_loss_W_m2, axis=1) > 30).all()
     assert yard.rain_mm.sum() > 0
 
 
