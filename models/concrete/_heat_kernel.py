@@ -1,6 +1,7 @@
 """Compiled sweep through time: concrete column, board below, edge strip; members innermost."""
 
 from models._jit import kernel
+from models.concrete import _heat_sides as sides
 from models.concrete import _heat_stages as stages
 from models.concrete import _heat_state as states
 from models.concrete._heat_state import Cement, Course, Exposure, Histories, Layers, Steps
@@ -38,6 +39,7 @@ def sweep(
     if begin > 0:
         states.take_up(first, course.begun, state)
         stages.read_outside(begin - 1, first, steps, outside, ends)
+    stages.mean_of(state.T, layers.cells, faces.mean_C)
     for s in range(begin, steps.dt_h.shape[0]):
         dt = steps.dt_h[s]
         n = layers.cells + (layers.board_cells if steps.board_on[s] > 0 else 0)
@@ -47,13 +49,13 @@ def sweep(
             states.copy_outside(starts, ends)
         stages.place_balance(s, steps, layers, G, ends, faces)
         stages.meet_outside(s, steps, starts, ends, faces, state)
+        sides.meet_sides(s, steps, layers, G, faces, state)
         stages.put_heat(dt, dt_old, state)
         stages.solve_column(n, steps.R_bottom[s], layers, G, faces, state)
-        stages.mean_of(state.T1, layers.cells, faces.mean_C)
-        stages.solve_strip(s, steps, layers, G, faces, state)
+        sides.solve_strip(s, steps, layers, G, faces, state)
         stages.go_to_end(s, n, steps, layers, ends, faces, state)
         stages.hydrate(s, dt, layers, block, state)
-        stages.record(s, n, first, steps, layers, block, faces, state, out)
+        stages.record(s, n, first, steps, layers, G, block, faces, state, out)
         dt_old = dt
         if course.keep[s] >= 0:
             states.put_down(first, state, course.kept[int(course.keep[s])])

@@ -6,6 +6,7 @@ Every stage reads NamedTuples of arrays and writes into those of `State` or `Fac
 import numpy as np
 
 from models._jit import stage
+from models.concrete._heat_sides import through_sides
 from models.concrete._heat_state import (
     SECONDS,
     TWENTY_K,
@@ -90,12 +91,18 @@ def place_balance(
     thickness, board_R = G.thickness_m, G.board_R
     under = steps.R_bottom[s] + (board_R if board else 0.0)
     skin = thickness / (6 * layers.k)
+    R_side = steps.R_side[s]
+    beside = 0.5 * G.side_R if steps.sides_on[s] > 0 else 0.0
     lump = layers.rc * thickness + (
         0.5 * layers.board_rc * board_R * layers.board_k if board else 0.0
     )
     for m in range(faces.part.shape[0]):
         over = 1.0 / (1.0 / ends.film_top[m] + steps.R_top[s] + skin)
-        z = SECONDS * steps.dt_h[s] / lump * (over + 1.0 / (1.0 / ends.film_low[m] + under + skin))
+        over += 1.0 / (1.0 / ends.film_low[m] + under + skin)
+        faces.sides[m] = through_sides(1.0 / ends.film_low[m] + R_side, layers)
+        z = steps.dt_h[s] / lump * (SECONDS * over + faces.sides[m] * thickness)
+        if beside > 0:
+            faces.sides[m] = through_sides(beside, layers)
         faces.part[m] = 0.5 + z / 12 if z < 0.1 else 1 / (1 - np.exp(-z)) - 1 / z
         if steps.calm[s] > 0:
             faces.part[m] = 1.0
@@ -143,6 +150,7 @@ def meet_outside(
             faces.U_top[m] = 1.0 / (R_top + 1.0 / total)
     for m in range(faces.part.shape[0]):
         faces.below_C[m] = faces.air_C[m] if np.isnan(below_C) else below_C
+        faces.beside_C[m] = faces.air_C[m] if np.isnan(fixed_C) else fixed_C
 
 
 @stage
@@ -159,7 +167,8 @@ def put_heat(dt: float, dt_old: float, state: State) -> None:
 def solve_column(
     n: int, R_bottom: float, layers: Layers, G: Conductances, faces: Faces, state: State
 ) -> None:
-    """Temperature of the n cells where the balance is struck: rho c dT/dt = d/dx(k dT/dx) + q.
+    """Temperature of the n cells where the balance is struck: rho c dT/dt = d/dx(k dT/dx) + q,
+    less what leaves through the sides.
 
     Finite volumes; the three-diagonal system by elimination downwards (Thomas) and back. At the
     faces a parabola through the two outer cells meets the outside, which is of third order.
@@ -179,8 +188,9 @@ def solve_column(
             down = G.joint if i == cells - 1 else (G.concrete if concrete else G.board)
         if concrete:
             for m in range(members):
-                cp[i, m] = cap / faces.ahead_h[m] + up + down
-                T1[i, m] = cap / faces.ahead_h[m] * T[i, m] + dx * put[i, m]
+                kept = cap / faces.ahead_h[m]
+                cp[i, m] = kept + up + down + dx * faces.sides[m]
+                T1[i, m] = kept * T[i, m] + dx * (put[i, m] + faces.through_sides[m])
         else:
             for m in range(members):
                 cp[i, m] = cap / faces.ahead_h[m] + up + down
@@ -206,6 +216,17 @@ def solve_column(
     for i in range(n - 2, -1, -1):
         for m in range(members):
             T1[i, m] += cp[i, m] * T1[i + 1, m]
+    mean_of(T1, cells, faces.mean_C)
+    third = dx / (3 * k)
+    for m in range(members):
+        U = SECONDS / (1.0 / faces.U_top[m] + third)
+        faces.lost[m] = U * ((7 * T1[0, m] - T1[1, m]) / 6 - faces.into_top_C[m])
+        if n > cells:
+            faces.lost[m] += G.joint * (T1[cells - 1, m] - T1[cells, m])
+        else:
+            U = SECONDS / (1.0 / faces.film[m] + R_bottom + third)
+            low = (7 * T1[cells - 1, m] - T1[cells - 2, m]) / 6
+            faces.lost[m] += U * (low - faces.below_C[m])
 
 
 @stage
@@ -221,86 +242,26 @@ def mean_of(T: Array, cells: int, mean_C: Array) -> None:
 
 
 @stage
-def solve_strip(
-    s: int, steps: Steps, layers: Layers, G: Conductances, faces: Faces, state: State
-) -> None:
-    """Temperature of the edge: lumps of the whole thickness, side face to the column's mean.
-
-    The thickness-averaged (fin) equation: rc w dT/dt = d/dy(k dT/dy) + what goes through top and
-    low face over w + q; the same elimination. Source: Fourier's law.
-    """
-    column = layers.cells + layers.board_cells
-    strip_m, k = layers.strip_m, layers.k
-    strips = strip_m.shape[0]
-    T, T1, cp, put = state.T, state.T1, state.cp, state.put
-    members = T.shape[1]
-    thickness, board_R = G.thickness_m, G.board_R
-    under = steps.R_bottom[s] + (board_R if steps.board_on[s] > 0 else 0.0)
-    skin = thickness / (6 * k)
-    fixed_C, R_side = steps.top_fixed_C[s], steps.R_side[s]
-    for i in range(strips):
-        a = column + i
-        width = strip_m[i]
-        cap = layers.rc * width
-        up = 0.0
-        if i > 0:
-            up = SECONDS * k / (0.5 * (strip_m[i - 1] + width))
-        inner = strip_m[i + 1] if i < strips - 1 else width
-        down = SECONDS * k / (0.5 * (width + inner))
-        scale = SECONDS * width / thickness
-        for m in range(members):
-            Ut = scale / (1.0 / faces.U_top[m] + skin)
-            Ub = scale / (1.0 / faces.film[m] + under + skin)
-            T1[a, m] = (
-                cap / faces.ahead_h[m] * T[a, m]
-                + width * put[layers.cells + i, m]
-                + Ut * faces.into_top_C[m]
-                + Ub * faces.below_C[m]
-            )
-            cp[a, m] = cap / faces.ahead_h[m] + up + down + Ut + Ub
-        if i == 0:
-            for m in range(members):
-                U = SECONDS / (1.0 / faces.film[m] + R_side + 0.5 * width / k)
-                cp[a, m] += U
-                T1[a, m] += U * (faces.air_C[m] if np.isnan(fixed_C) else fixed_C)
-        if i == strips - 1:
-            for m in range(members):
-                T1[a, m] += down * faces.mean_C[m]
-            down = 0.0
-        if i == 0:
-            for m in range(members):
-                b = 1.0 / cp[a, m]
-                T1[a, m] *= b
-                cp[a, m] = down * b
-        else:
-            for m in range(members):
-                b = 1.0 / (cp[a, m] - up * cp[a - 1, m])
-                T1[a, m] = (T1[a, m] + up * T1[a - 1, m]) * b
-                cp[a, m] = down * b
-    for i in range(strips - 2, -1, -1):
-        for m in range(members):
-            T1[column + i, m] += cp[column + i, m] * T1[column + i + 1, m]
-
-
-@stage
 def go_to_end(
     s: int, n: int, steps: Steps, layers: Layers, ends: Exposure, faces: Faces, state: State
 ) -> None:
     """From where the balance was struck on to the end of the step; what the faces meet there."""
     T, T1 = state.T, state.T1
     column = layers.cells + layers.board_cells
+    sides = column + layers.strip_m.shape[0]
     for i in range(T.shape[0]):
-        if n <= i < column:
+        if n <= i < column or (i >= sides and steps.sides_on[s] == 0):
             continue  # a board that is off keeps its temperature
         for m in range(T.shape[1]):
             T[i, m] += (T1[i, m] - T[i, m]) / faces.part[m]
-    below_C = steps.bottom_fixed_C[s]
+    below_C, fixed_C = steps.bottom_fixed_C[s], steps.top_fixed_C[s]
     for m in range(T.shape[1]):
         faces.below_C[m] = ends.air_C[m] if np.isnan(below_C) else below_C
+        faces.beside_C[m] = ends.air_C[m] if np.isnan(fixed_C) else fixed_C
         faces.air_C[m] = ends.air_C[m]
         faces.film[m] = ends.film_low[m]
     mean_of(T, layers.cells, faces.mean_C)
-    if np.isnan(steps.top_fixed_C[s]) and steps.wet[s] == 0:
+    if np.isnan(fixed_C) and steps.wet[s] == 0:
         for m in range(T.shape[1]):
             faces.into_top_C[m] = ends.sol_C[m]
             faces.U_top[m] = 1.0 / (steps.R_top[s] + 1.0 / ends.film_top[m])
@@ -351,6 +312,7 @@ def record(
     first: int,
     steps: Steps,
     layers: Layers,
+    G: Conductances,
     block: BlockCement,
     faces: Faces,
     state: State,
@@ -359,14 +321,17 @@ def record(
     """Faces, edge and corner at the end of the step; the corner's age; a row of the histories.
 
     The corner takes the product of the one-dimensional drops of two edges where the excess over
-    the air is clear (their sum elsewhere) and the unevenness through the thickness; it is never
+    the air is clear, their sum elsewhere, from the colder of top and low face on; it is never
     colder than what surrounds it. Source: OWN_JUDGEMENT for the switch between the two.
     """
     cells, k, dx = layers.cells, layers.k, layers.dx_m
     T, te, pace = state.T, state.te, state.pace
-    R_bottom, R_side, fixed_C = steps.R_bottom[s], steps.R_side[s], steps.top_fixed_C[s]
+    R_bottom, R_side = steps.R_bottom[s], steps.R_side[s]
     corner = te.shape[0] - 1
+    strips, first_strip = layers.strip_m.shape[0], cells + layers.board_cells
     row, width = int(steps.row[s]), layers.strip_m[0]
+    beside = T.shape[0] - 1  # the cell of the side board that touches the concrete
+    on = steps.sides_on[s] > 0 and layers.side_cells > 0
     for m in range(T.shape[1]):
         low = 0.5 * (3 * T[cells - 1, m] - T[cells - 2, m])
         if n == cells:
@@ -374,15 +339,26 @@ def record(
             low = ((7 * T[cells - 1, m] - T[cells - 2, m]) / 6 + U * faces.below_C[m]) / (1 + U)
         U = dx / (3 * k) * faces.U_top[m]
         top = ((7 * T[0, m] - T[1, m]) / 6 + U * faces.into_top_C[m]) / (1 + U)
-        S = faces.air_C[m] if np.isnan(fixed_C) else fixed_C
-        Us = 1.0 / (1.0 / faces.film[m] + R_side)
-        edge = (T[cells + layers.board_cells, m] * 2 * k / width + Us * S) / (2 * k / width + Us)
-        excess = faces.mean_C[m] - S
-        drop = max(faces.mean_C[m] - edge, 0.0) if R_side < ENDLESS_R else 0.0
+        S = faces.beside_C[m]
+        Us, meets_C = 1.0 / (1.0 / faces.film[m] + R_side), S
+        if on:
+            Us, meets_C = layers.side_more * 2 * layers.side_k / layers.side_dx_m, T[beside, m]
+        edge = T[first_strip, m] * 2 * k / width + Us * meets_C
+        edge /= 2 * k / width + Us
+        whole = 0.0
+        for i in range(strips):
+            whole += layers.whole[i] * T[first_strip + i, m]
+        base = min(top, low)
+        excess = whole - S
+        drop = max(whole - edge, 0.0) if R_side < ENDLESS_R else 0.0
         left = min(max((edge - S) / max(excess, 0.1), 0.0), 1.0)
         clear = min(max((excess - 1.0) / 3.0, 0.0), 1.0)
-        uneven = max(faces.mean_C[m] - min(top, low), 0.0)
-        point = faces.mean_C[m] - drop * (2 - clear * (1 - left)) - uneven
+        there = min(max((base - S) / max(excess, 0.1), 0.0), 1.0)
+        point = base - drop * (2 - clear * (1 - left)) * (1 - clear * (1 - there))
+        if on:
+            beyond = layers.edge * (1.0 / faces.film[m] + R_side - G.side_R)
+            dip = layers.corner_dip / (1.0 + beyond)
+            point -= max(point - S, 0.0) * min(dip, 0.5)
         point = max(point, min(S, faces.below_C[m], faces.into_top_C[m], edge))
         now = pace_at(point, block.energy_K[m], block.rise_K[m])
         te[corner, m] += 0.5 * steps.dt_h[s] * (pace[corner, m] + now)

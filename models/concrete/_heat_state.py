@@ -1,7 +1,8 @@
 """What the heat kernel works on: named arrays, and how they stand at placing.
 
 Cells count from the top face down, concrete first, then the board, then the strips of the edge
-from the side face inwards. M members of a block lie side by side.
+from the side face inwards, then the side board from its outside inwards. M members of a block lie
+side by side.
 """
 
 from typing import NamedTuple
@@ -26,6 +27,7 @@ class Steps(NamedTuple):
     R_bottom: Array
     R_side: Array
     board_on: Array
+    sides_on: Array
     wet: Array
     top_fixed_C: Array
     bottom_fixed_C: Array
@@ -64,6 +66,16 @@ class Layers(NamedTuple):
     board_k: float
     board_rc: float
     strip_m: Array  # widths of the strips
+    whole: Array  # share of the plan that each strip stands for; of one without end: the last's all
+    half_m: Array  # half of the length and of the width, infinite: no sides
+    side_dx_m: float
+    side_cells: int
+    side_k: float
+    side_rc: float
+    side_more: float  # as so much wider counts a side board, since it goes round corners
+    side_out: float  # and as so much wider its outside
+    corner_dip: float  # share of a corner's excess that the edges of such boards take
+    edge: float  # through such an edge, over both widths of its outside [W/m2K]
 
 
 class Cement(NamedTuple):
@@ -124,6 +136,8 @@ class Conductances(NamedTuple):
     joint: float  # between the two
     thickness_m: float  # of the concrete
     board_R: float  # of the whole board [m2K/W]
+    side: float  # between cells of the side board
+    side_R: float  # of the whole of it [m2K/W]
 
 
 class BlockCement(NamedTuple):
@@ -142,9 +156,15 @@ class Faces(NamedTuple):
     part: Array  # of the step, 0.5 to 1
     ahead_h: Array  # the same in hours
     film: Array  # film coefficient of side and low face [W/m2K]
-    air_C: Array  # at the side
+    air_C: Array  # air
+    beside_C: Array  # at the side
+    meets_C: Array  # at the side too, or the side boards, taken as one lump
+    sides: Array  # what leaves through all sides a volume and kelvin over that [J/m3hK]
+    through_sides: Array  # the same times that temperature [J/m3h]
+    lost: Array  # what leaves the column through top and low face [J/m2h]
     below_C: Array
     U_top: Array  # from the top face to what it faces [W/m2K]
+    U_both: Array  # from the mean of the section through top and low face
     into_top_C: Array  # temperature it faces, sun, sky and evaporation in it
     mean_C: Array  # of the column
 
@@ -163,6 +183,7 @@ class State(NamedTuple):
     shed: Array  # [J/m3] heat that the cement has given
     put: Array  # rate at which it goes in, with what was short before
     short: Array
+    side_C: Array  # the side boards as one lump
 
 
 @stage
@@ -175,7 +196,12 @@ def conductances(layers: Layers) -> Conductances:
         board_R = layers.board_dx_m * layers.board_cells / layers.board_k
         board = layers.board_k / layers.board_dx_m * SECONDS
         joint = SECONDS / (half + 0.5 * layers.board_dx_m / layers.board_k)
-    return Conductances(concrete, board, joint, layers.dx_m * layers.cells, board_R)
+    side_R = side = 0.0
+    if layers.side_cells > 0:
+        side_R = layers.side_dx_m * layers.side_cells / layers.side_k
+        side = layers.side_k / layers.side_dx_m * SECONDS
+    thickness = layers.dx_m * layers.cells
+    return Conductances(concrete, board, joint, thickness, board_R, side, side_R)
 
 
 @stage
@@ -197,10 +223,11 @@ def as_placed(first: int, M: int, layers: Layers, cement: Cement) -> State:
     column = layers.cells + layers.board_cells
     strips = layers.strip_m.shape[0]
     living = layers.cells + strips
+    rows = column + strips + layers.side_cells
     state = State(
-        np.empty((column + strips, M)),
-        np.empty((column + strips, M)),
-        np.zeros((column + strips, M)),
+        np.empty((rows, M)),
+        np.empty((rows, M)),
+        np.zeros((rows, M)),
         np.zeros((living + 1, M)),
         np.zeros((living + 1, M)),
         np.zeros((living, M)),
@@ -209,11 +236,13 @@ def as_placed(first: int, M: int, layers: Layers, cement: Cement) -> State:
         np.zeros((living, M)),
         np.zeros((living, M)),
         np.zeros((living, M)),
+        np.zeros((1, M)),
     )
     for m in range(M):
         c = first + m
-        for i in range(column + strips):
-            on_board = layers.cells <= i < column
+        state.side_C[0, m] = cement.board_C[c]
+        for i in range(rows):
+            on_board = layers.cells <= i < column or i >= column + strips
             state.T[i, m] = cement.board_C[c] if on_board else cement.placed_C[c]
             state.T1[i, m] = state.T[i, m]
         cold = max(TWENTY_K - KELVIN - cement.placed_C[c], 0.0)
@@ -250,7 +279,7 @@ def take_up(first: int, values: Array, state: State) -> None:
 def lasting(state: State) -> tuple[Array, ...]:
     """What of the state lasts from step to step."""
     s = state
-    return (s.T, s.te, s.pace, s.ln_age, s.q, s.q1, s.shed, s.short)
+    return (s.T, s.te, s.pace, s.ln_age, s.q, s.q1, s.shed, s.short, s.side_C)
 
 
 def values_of(layers: Layers) -> int:
@@ -259,7 +288,7 @@ def values_of(layers: Layers) -> int:
     Source: definition of `lasting`.
     """
     living = layers.cells + len(layers.strip_m)
-    return living + layers.board_cells + 2 * (living + 1) + 5 * living
+    return living + layers.board_cells + layers.side_cells + 2 * (living + 1) + 5 * living + 1
 
 
 @stage
@@ -278,8 +307,9 @@ def no_faces(M: int) -> Faces:
 
     Source: definition.
     """
-    a, b, c, d = np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M)
-    return Faces(a, b, c, d, np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M))
+    a, b, c, d, e, f = np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M)
+    g, h, i, j, k = np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M)
+    return Faces(a, b, c, d, e, f, g, h, i, j, k, np.zeros(M), np.zeros(M), np.zeros(M))
 
 
 @stage

@@ -178,11 +178,12 @@ def _lumps(around: Surroundings, hour: Array, near: Mask) -> Lumps:
         return both * SECONDS / (C * depth_m)
 
     side = SECONDS / (R_side * C * EDGE_WIDTH * deep)
+    sides = sum(1 / (half * (R_side + half / (3 * column.k_W_mK))) for half in column.half_m)
     between = EDGE_EXCHANGE * SECONDS * column.k_W_mK / (C * deep**2)
     heated = now["heated"]
     return Lumps(
         np.ascontiguousarray(lost(deep) + side),
-        np.ascontiguousarray(lost(thick)),
+        np.ascontiguousarray(lost(thick) + sides * SECONDS / C),
         1 - heated,
         between,
     )

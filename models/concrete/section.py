@@ -25,7 +25,7 @@ class MouldBoard:
 class Covering:
     """A cover or enclosure over part of the timeline; hours count from placing.
 
-    faces : "top" lies on the open face and hangs down the sides, "all" also wraps the underside
+    faces : "top" lies on the open face and on nothing else, "all" wraps sides and underside too
     heater : what heats it, a key of HEATERS; None is not told
     """
 
@@ -80,7 +80,8 @@ class Covering:
 class Schedule:
     """What is in force from each instant on; hours count from placing, `from_h` starts at 0.
 
-    R_* [m2K/W]; board_on whether the board is there; wet whether the top face is bare and wet;
+    R_* [m2K/W], R_side with the side boards in it; board_on, sides_on whether the boards under it
+    and round it are there; wet whether the top face is bare and wet;
     *_fixed_C [degC] replace the outside (enclosure, ground), NaN where there is none.
     """
 
@@ -89,6 +90,7 @@ class Schedule:
     R_bottom: Array
     R_side: Array
     board_on: Array
+    sides_on: Array
     wet: Array
     top_fixed_C: Array
     bottom_fixed_C: Array

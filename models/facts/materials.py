@@ -31,3 +31,9 @@ SIDE_FORM_M2K_W = 0.15  # 22 mm of plywood round a piece cast on the ground (EN_
 # ASHRAE_NIGHT_SKY list, new grey concrete
 ABSORPTANCE = dict.fromkeys(("concrete", "film", "blanket"), 0.65)
 EMISSIVITY = 0.90
+
+# where two boards meet as much heat leaves as through so much more width, in thicknesses
+EDGE_OF_WALLS = 0.54  # INCROPERA_TABLE_4_1
+# share of a corner's excess that such an edge of bare boards takes, in k_board / k ln(1 + reach /
+# board), by solves in three dimensions
+EDGE_DIP = 0.45  # OWN_JUDGEMENT

@@ -40,9 +40,10 @@ def schedule(
     board_R = scenario.mould.thickness_mm / 1e3 / board.k_W_mK
     if ground is not None:
         board_R = SIDE_FORM_M2K_W
+    upright = scenario.shape.kind == "box"  # its faces stand between boards, not under a film
 
     def in_force(hour: float) -> tuple[float, ...]:
-        """R_top, R_bottom, R_side, board, wet, top and bottom fixed."""
+        """R_top, R_bottom, R_side, board, side boards, wet, top and bottom fixed."""
         active = [g for g in coverings if g.from_h <= hour < covered_until(g, off_h)]
         active = [] if blown_h[0] <= hour < blown_h[1] else active
         R = sum(g.resistance_m2K_W for g in active)
@@ -54,15 +55,17 @@ def schedule(
         assert fixed is not None
         top = R + (COVERS["film"].R_m2K_W if film and not active else 0.0)
         wet = 0.0 if sealed or film or hour >= bare_h else 1.0
-        return top, under, R + (board_R if mould_on else 0.0), float(mould_on), wet, fixed, fixed
+        side = (R if upright else under) + (board_R if mould_on else 0.0)
+        boards = (float(mould_on), float(mould_on and not upright))
+        return top, under, side, *boards, wet, fixed, fixed
 
     columns = np.array([in_force(hour) for hour in from_h]).T
     if ground is not None:  # it stays when the forms go, and no enclosure warms it from below
-        columns[1], columns[3], columns[6] = 0.0, 1.0, float(ground.mean())
-    if scenario.shape.kind == "box":  # its faces stand between boards, not under a film
+        columns[1], columns[3], columns[7] = 0.0, 1.0, float(ground.mean())
+    if upright:
         boarded = from_h < strip_h
         columns[0] += board_R * boarded
-        columns[4] *= ~boarded
+        columns[5] *= ~boarded
     return heat.Schedule(from_h, *columns)
 
 

@@ -5,7 +5,7 @@ import numpy as np
 from models.air import place
 from models.concrete import heat
 from models.concrete import prior as priors
-from models.facts.materials import BOARDS, CONCRETE, GROUND_DEPTH_MM
+from models.facts.materials import BOARDS, CONCRETE, GROUND_DEPTH_MM, SIDE_FORM_M2K_W
 from models.simulation import weather
 from models.simulation.scenario import Scenario
 from models.units import Array
@@ -17,14 +17,28 @@ def sky_view(scenario: Scenario) -> float:
 
 
 def column(scenario: Scenario) -> heat.Column:
-    """The section on its board."""
-    depth = GROUND_DEPTH_MM if scenario.on_ground else scenario.mould.thickness_mm
+    """The section from its open face to its board, between the boards at its sides; of a box a wall
+    that has none. A block stands as it was cast: its section is its height."""
+    shape, mould = scenario.shape, scenario.mould
+    side = (mould.thickness_mm, BOARDS[mould.material])
+    if scenario.on_ground:
+        plywood = BOARDS["plywood"]
+        side = (1e3 * SIDE_FORM_M2K_W * plywood.k_W_mK, plywood)
+    thick_mm, plan_mm = shape.section_mm, (shape.length_mm, shape.width_mm)
+    if shape.kind == "block":
+        assert shape.height_mm is not None
+        thick_mm = shape.height_mm
+    if shape.kind == "box":
+        plan_mm, side = (np.inf, np.inf), (0.0, side[1])
     return heat.Column(
-        scenario.shape.section_mm,
-        depth,
-        BOARDS[scenario.mould.material],
+        thick_mm,
+        GROUND_DEPTH_MM if scenario.on_ground else mould.thickness_mm,
+        BOARDS[mould.material],
         CONCRETE.k_W_mK,
         scenario.mixture.density_kg_m3 * CONCRETE.c_J_kgK,
+        None,
+        plan_mm,
+        *side,
     )
 
 

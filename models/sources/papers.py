@@ -129,6 +129,10 @@ PAPERS: dict[str, Source] = {
         "How to cope with high concrete temperatures: mixed and cured 18 F warmer, some 10 % weaker",
         "concreteconstruction.net/how-to/materials/how-to-cope-with-high-concrete-temperatures_o",
     ),
+    "INCROPERA_TABLE_4_1": Source(
+        "Incropera et al., Fundamentals of Heat and Mass Transfer, table 4.1 case 8: 0.54 D",
+        "scribd.com/document/542883346/Tabla-S-y-Problemas",
+    ),
     "JEMMETT_SMITH_2014": Source(
         "Jemmett-Smith 2014, Cold air pools over complex terrain, PhD thesis, University of Leeds, abstract",
         "etheses.whiterose.ac.uk/6414",

@@ -116,11 +116,12 @@ def under(cover: str) -> Message:
     return Message("way_cover", {"cover": Message("cover", {"cover": cover})})
 
 
-def test_heron_bench_is_poured_tonight_under_a_blanket_and_not_under_film() -> None:
+def test_heron_bench_is_poured_tonight_under_two_blankets_and_not_under_film() -> None:
+    """One on the open face leaves the boards at its sides bare (12-answers D1)."""
     file, air, now = opened("heron-bench")
     answer = pour_check.check(file.scenario, air, now)
     assert answer.answer.code == "pour_under"
-    assert answer.answer.values["way"] == Message("with_way", {"way": under("blanket")})
+    assert answer.answer.values["way"] == Message("with_way", {"way": under("two blankets")})
     tonight = [o for o in answer.options if o.start == answer.options[0].start]
     passes = {option.protection: option.passes for option in tonight}
     assert not passes[under("film")]

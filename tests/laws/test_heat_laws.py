@@ -1,6 +1,7 @@
 """Laws of the section: energy is kept, members are strangers, insulation never cools."""
 
 from collections.abc import Callable
+from typing import TypedDict
 
 import numpy as np
 import pytest
@@ -9,7 +10,7 @@ from hypothesis import strategies as st
 
 from models.concrete import heat, hydration
 from models.errors import InputError
-from models.facts.materials import BOARDS
+from models.facts.materials import BOARDS, Material
 from tests.support import sections
 
 CAPACITY = 2.35e6
@@ -36,6 +37,20 @@ def varied_air(members: int, hours: int, seed: int) -> heat.Exposure:
     air = 5 + wave + np.cumsum(random.normal(0, 0.3, (hours + 2, members)), axis=0)
     film = random.uniform(8, 30, (hours + 2, members))
     return heat.Exposure(0.0, film, 0.8 * film, 0.7 * film, air - 1.0, air, 6 + 0 * air)
+
+
+HALVES_M = st.sampled_from([0.03, 0.1, 0.4, np.inf])  # of a piece between its sides
+
+
+class Between(TypedDict):
+    plan_mm: tuple[float, float]
+    side_mm: float
+    side: Material
+
+
+def between(half_m: float, side_mm: float) -> Between:
+    """A piece twice as long as wide, between boards of plywood."""
+    return Between(plan_mm=(4e3 * half_m, 2e3 * half_m), side_mm=side_mm, side=BOARDS["plywood"])
 
 
 def one(value: float) -> np.ndarray:
@@ -89,6 +104,7 @@ def test_members_do_not_know_of_one_another(whole: int) -> None:
         np.zeros(3),
         np.array([0.12, 0.62, 0.0]),
         np.array([1.0, 1.0, 0.0]),
+        np.zeros(3),
         np.array([1.0, 0.0, 0.0]),
         np.full(3, np.nan),
         np.full(3, np.nan),
@@ -144,14 +160,15 @@ def test_members_do_not_know_of_one_another(whole: int) -> None:
     more=st.floats(0.0, 1.5),
     thickness=st.floats(25.0, 150.0),
     board=st.booleans(),
+    half_m=HALVES_M,
 )
 def test_more_insulation_is_never_colder_at_the_coldest_place_in_cold_air(
-    air: float, R: float, more: float, thickness: float, board: bool
+    air: float, R: float, more: float, thickness: float, board: bool, half_m: float
 ) -> None:
     def kept(resistance: float) -> heat.Histories:
         return heat.temperature(
-            heat.Column(thickness, 18.0, BOARDS["plywood"]),
-            sections.schedule(resistance, resistance, resistance, board=board),
+            heat.Column(thickness, 18.0, BOARDS["plywood"], **between(half_m, 18.0)),
+            sections.schedule(resistance, resistance, resistance + 0.12, board=board, sides=board),
             sections.exposure(air, 15.0, 12.0, 73),
             sections.inert(),
             one(20.0),
@@ -164,14 +181,16 @@ def test_more_insulation_is_never_colder_at_the_coldest_place_in_cold_air(
     assert (thick.te_cold_h >= thin.te_cold_h - 1e-3).all()
 
 
-@given(air=st.floats(-10.0, 10.0), R=st.floats(0.0, 1.0), more=st.floats(0.05, 1.0))
+@given(
+    air=st.floats(-10.0, 10.0), R=st.floats(0.0, 1.0), more=st.floats(0.05, 1.0), half_m=HALVES_M
+)
 def test_more_insulation_never_slows_concrete_that_heats_itself(
-    air: float, R: float, more: float
+    air: float, R: float, more: float, half_m: float
 ) -> None:
     def kept(resistance: float) -> heat.Histories:
         return heat.temperature(
-            heat.Column(60.0),
-            sections.schedule(resistance, resistance, resistance),
+            heat.Column(60.0, **between(half_m, 18.0)),
+            sections.schedule(resistance, resistance, resistance + 0.12, sides=True),
             sections.exposure(air, 15.0, 12.0, 97),
             heat.Kinetics(one(1.2e8), one(14.0), one(0.9), one(40.0), one(0.0)),
             one(15.0),
@@ -183,11 +202,13 @@ def test_more_insulation_never_slows_concrete_that_heats_itself(
     assert (thick.te_mean_h >= thin.te_mean_h - 1e-3).all()
 
 
-@given(seed=st.integers(0, 10_000))
-def test_equivalent_age_never_falls_and_the_slowest_place_is_never_ahead(seed: int) -> None:
+@given(seed=st.integers(0, 10_000), half_m=HALVES_M)
+def test_equivalent_age_never_falls_and_the_slowest_place_is_never_ahead(
+    seed: int, half_m: float
+) -> None:
     through = heat.temperature(
-        heat.Column(45.0, 16.0, BOARDS["melamine"]),
-        sections.schedule(0.1, board=True),
+        heat.Column(45.0, 16.0, BOARDS["melamine"], **between(half_m, 16.0)),
+        sections.schedule(0.1, R_side=0.107, board=True, sides=True),
         varied_air(6, 120, seed),
         kinetics(6, seed),
         np.full(6, 16.0),
@@ -199,14 +220,14 @@ def test_equivalent_age_never_falls_and_the_slowest_place_is_never_ahead(seed: i
     assert (through.coldest_C <= through.top_C + 1e-9).all()
 
 
-@given(seed=st.integers(0, 10_000), placed=st.floats(5.0, 30.0))
+@given(seed=st.integers(0, 10_000), placed=st.floats(5.0, 30.0), half_m=HALVES_M)
 def test_inert_concrete_stays_between_what_it_was_and_what_it_meets(
-    seed: int, placed: float
+    seed: int, placed: float, half_m: float
 ) -> None:
     air = varied_air(4, 96, seed)
     through = heat.temperature(
-        heat.Column(45.0),
-        sections.schedule(),
+        heat.Column(45.0, **between(half_m, 16.0)),
+        sections.schedule(R_side=0.107, sides=True),
         air,
         sections.inert(4),
         np.full(4, placed),

@@ -48,7 +48,15 @@ def test_bare_wet_face_without_sun_or_sky_settles_at_the_wet_bulb(air: float, rh
     wet = heat.temperature(
         heat.Column(20.0),
         heat.Schedule(
-            one(0.0), one(0.0), one(1e9), one(1e9), one(0.0), one(1.0), one(np.nan), one(np.nan)
+            one(0.0),
+            one(0.0),
+            one(1e9),
+            one(1e9),
+            one(0.0),
+            one(0.0),
+            one(1.0),
+            one(np.nan),
+            one(np.nan),
         ),
         heat.Exposure(0.0, 20 * same, 20 * same, 20 * same, air * same, air * same, vapour * same),
         sections.inert(),

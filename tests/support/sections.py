@@ -10,10 +10,14 @@ from models.units import Array
 
 
 def schedule(
-    R_top: float = 0.0, R_bottom: float = 0.0, R_side: float = 0.0, board: bool = False
+    R_top: float = 0.0,
+    R_bottom: float = 0.0,
+    R_side: float = 0.0,
+    board: bool = False,
+    sides: bool = False,
 ) -> heat.Schedule:
     """The same covers [m2K/W] and board all the time, dry."""
-    values = (0.0, R_top, R_bottom, R_side, float(board), 0.0, np.nan, np.nan)
+    values = (0.0, R_top, R_bottom, R_side, float(board), float(sides), 0.0, np.nan, np.nan)
     return heat.Schedule(*(np.array([value]) for value in values))
 
 

@@ -35,7 +35,15 @@ def _wet_face_C(air_C: float, rh_pct: float) -> float:
     slab = heat.temperature(
         heat.Column(20.0),
         heat.Schedule(
-            one(0.0), one(0.0), one(1e9), one(1e9), one(0.0), one(1.0), one(np.nan), one(np.nan)
+            one(0.0),
+            one(0.0),
+            one(1e9),
+            one(1e9),
+            one(0.0),
+            one(0.0),
+            one(1.0),
+            one(np.nan),
+            one(np.nan),
         ),
         heat.Exposure(
             0.0, 20 * same, 20 * same, 20 * same, air_C * same, air_C * same, vapour * same

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from models.concrete import _heat_kernel, _heat_stages, _heat_state, heat
+from models.concrete import _heat_kernel, _heat_sides, _heat_stages, _heat_state, heat
 from models.facts.materials import BOARDS
 from tests.support import sections
 
@@ -21,12 +21,15 @@ def small_case() -> heat.Histories:
     air = 8 + random.normal(0, 2, (hours + 2, members))
     film = 15 + random.random((hours + 2, members))
     return heat.temperature(
-        heat.Column(40.0, 16.0, BOARDS["plywood"]),
+        heat.Column(
+            40.0, 16.0, BOARDS["plywood"], plan_mm=(600.0, 400.0), side_mm=16.0, side=BOARDS["mdf"]
+        ),
         heat.Schedule(
             np.array([0.0, 3.3, 7.0]),
             np.array([0.0, 0.5, 0.5]),
             np.zeros(3),
-            np.array([0.1, 0.1, 0.5]),
+            np.array([0.2, 0.2, 0.5]),
+            np.array([1.0, 1.0, 0.0]),
             np.array([1.0, 1.0, 0.0]),
             np.array([1.0, 0.0, 0.0]),
             np.array([np.nan, np.nan, 20.0]),
@@ -70,7 +73,7 @@ def twins(function: Callable[..., object]) -> Callable[..., object]:
 def test_compiled_sweep_is_its_slow_twin(monkeypatch: pytest.MonkeyPatch) -> None:
     fast = small_case()
     called: list[int] = []
-    for room in (_heat_state, _heat_stages, _heat_kernel):
+    for room in (_heat_state, _heat_sides, _heat_stages, _heat_kernel):
         for name in dir(room):
             compiled = getattr(room, name)
             if hasattr(compiled, "py_func"):
@@ -141,7 +144,9 @@ def test_a_cover_that_goes_on_stops_the_wet_face_from_cooling_under_the_air() ->
         none, nothing = np.zeros(2), np.full(2, np.nan)
         return heat.temperature(
             heat.Column(50.0),
-            heat.Schedule(dry, np.array([0.0, 0.05]), none, none, none, damp, nothing, nothing),
+            heat.Schedule(
+                dry, np.array([0.0, 0.05]), none, none, none, none, damp, nothing, nothing
+            ),
             heat.Exposure(0.0, 18 * same, 18 * same, 13 * same, 20 * same, 20 * same, 9 * same),
             sections.inert(),
             one(20.0),

@@ -4,8 +4,9 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
+from models.piece.shape import Shape
 from tests.support.moulded_box import CONCRETE, MouldedBox
-from tests.support.wrapped_corners import PANEL, STRIP_TE_H, WRAPPINGS, Wrapped
+from tests.support.wrapped_corners import PANEL, PEDESTAL, STRIP_TE_H, WRAPPINGS, Wrapped
 
 SHARE, EARLIER_H = 0.10, 2.0  # of the hours solved; told earlier than solved
 
@@ -41,9 +42,30 @@ def test_cells_and_steps_of_half_the_size_change_little() -> None:
     assert age.least_te_h[2:] == pytest.approx(finer.least_te_h[2:], rel=0.02)
 
 
-@pytest.mark.parametrize(("cover", "air_C"), [("film", 0.0)])
-def test_hour_of_striking_is_that_of_the_corner_solved(cover: str, air_C: float) -> None:
-    one = Wrapped(PANEL, WRAPPINGS[cover], air_C, 48)
+CASES = [
+    *((PANEL, cover, 0.0) for cover in WRAPPINGS),
+    (PANEL, "foam all round", -10.0),
+    (PEDESTAL, "blanket", 0.0),
+    (PEDESTAL, "foam all round", -10.0),
+]
+FREEZING = [(PANEL, "blanket"), (PANEL, "foam on top"), (PEDESTAL, "film"), (PEDESTAL, "blanket")]
+
+
+@pytest.mark.parametrize(("shape", "cover", "air_C"), CASES)
+def test_hour_of_striking_is_that_of_the_corner_solved(
+    shape: Shape, cover: str, air_C: float
+) -> None:
+    one = Wrapped(shape, WRAPPINGS[cover], air_C, 38)
     solved_h = one.solved.reaches_h(STRIP_TE_H)
+    assert np.isfinite(solved_h)
     assert one.told_strip_h == pytest.approx(solved_h, rel=SHARE)
     assert one.told_strip_h > solved_h - EARLIER_H
+    assert one.told.te_mean_h[24, 0] == pytest.approx(one.solved.mean_te_h[24], rel=SHARE)
+
+
+@pytest.mark.parametrize(("shape", "cover"), FREEZING)
+def test_hour_of_the_first_frost_is_that_of_the_corner_solved(shape: Shape, cover: str) -> None:
+    one = Wrapped(shape, WRAPPINGS[cover], -10.0, 12)
+    assert one.solved.freezes_h < 4.0
+    assert one.told_freezes_h == pytest.approx(one.solved.freezes_h, abs=1.0)
+    assert one.told_corner_C[12] == pytest.approx(one.solved.corner_C[12], abs=0.5)

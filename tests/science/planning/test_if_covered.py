@@ -17,7 +17,9 @@ from models.simulation.scenario import Meant, Scenario, ShopRules
 Panel = Callable[..., Scenario]
 HOUR = timedelta(hours=1)
 ALWAYS = (time(0), time(0))
-OWNED = ShopRules(owned=(Covering(0.0, None, "film"), Covering(0.0, None, "foam", 1.2)))
+# round the sides too, which one on the open face leaves bare
+FOAM = Covering(0.0, None, "foam", 1.2, faces="all")
+OWNED = ShopRules(owned=(Covering(0.0, None, "film"), FOAM))
 NOTHING_HELPS = ShopRules(working_hours=ALWAYS, owned=(Covering(0.0, None, "wet cover", 0.0),))
 
 
@@ -42,7 +44,7 @@ def test_the_windows_are_those_with_the_cover_that_the_alert_asks_for(
     asked = [one for one in answer.plan if one.step == "cover" and one.cover == "foam"]
     assert [one.set_by for one in asked] == ["default"]
     assert asked[0].at >= frost(answer).act_by
-    lies = Covering(pour.hour(asked[0].at), None, "foam", 1.2)
+    lies = replace(FOAM, from_h=pour.hour(asked[0].at))
     covered = timeline.project(replace(pour, coverings=(lies,)), air, now)
     for step in ("strip", "turn"):
         assert window(answer, step).safe == window(covered, step).safe

@@ -211,7 +211,8 @@ def test_what_was_taken_for_bags_water_and_mould_is_said() -> None:
 def test_every_way_tells_how_cold_it_gets_and_when_it_strips() -> None:
     """The cheapest way may cost days: the answer says so, and by which way they are saved."""
     cool = weather(lambda h: 9.0 + 2 * np.sin(h / 24 * 2 * np.pi))
-    thick = replace(BENCH, shape=Shape("panel", 1500, 420, 100))
+    wrapped = ShopRules(owned=(Covering(0.0, None, "two blankets", faces="all"),))
+    thick = replace(BENCH, shape=Shape("panel", 1500, 420, 100), rules=wrapped)
     answer = check(thick, cool)
     ways = {o.protection: o for o in answer.options}
     for option in ways.values():

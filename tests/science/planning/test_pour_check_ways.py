@@ -191,7 +191,7 @@ def test_two_blankets_of_different_resistance_are_two_ways() -> None:
 
 
 def test_one_hour_alone_and_a_brief_look_say_what_the_whole_week_says() -> None:
-    air, later = weather(7.0), ASKED + 21 * HOUR
+    air, later = weather(7.5), ASKED + 21 * HOUR
     whole = pour_check.check(BENCH, air, ASKED)
     alone = pour_check.check(BENCH, air, ASKED, only=later)
     brief = pour_check.check(BENCH, air, ASKED, brief=True)
