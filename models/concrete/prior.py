@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from models.concrete import composition, maturity, strength
+from models.concrete import _strength_kernel, composition, maturity, strength
 from models.concrete.mixture import Mixture
 from models.draws import Draws, beside
 from models.facts import cements
@@ -85,10 +85,9 @@ class Prior:
         equivalent_age_h [h], temperature_C [degC] : (rows, members) from placing on
         """
         cool = self.strength_at(equivalent_age_h)
-        between_C = 0.5 * (temperature_C[1:] + temperature_C[:-1])
-        over_K = np.clip(between_C - self.as_told_C, 0.0, cements.HOT_LOSS_MOST_K)
-        lost = np.diff(cool, axis=0) * self.hot_loss_per_K * over_K
-        cool[1:] -= np.cumsum(lost, axis=0)
+        warm_C = np.ascontiguousarray(temperature_C)
+        told = self.as_told_C, cements.HOT_LOSS_MOST_K
+        _strength_kernel.weaken(cool, warm_C, self.hot_loss_per_K, *told)
         return cool
 
     def age_at(self, strength_MPa: float) -> Array:

@@ -3,6 +3,7 @@
 import numpy as np
 from numpy.typing import ArrayLike
 
+from models.concrete import _strength_kernel
 from models.facts.fresh import WATER_CEMENT_BASE
 from models.facts.handling import RUPTURE
 from models.units import Array, within
@@ -40,10 +41,19 @@ def strength(
     ts = within("rate_constant_h", rate_constant_h, 0.01, 1000.0, "h")
     a = within("exponent", exponent, 0.2, 2.0)
     t0 = within("dormant_h", dormant_h, 0.0, 100.0, "h")
-    age = te - t0
-    grown = np.maximum(age, 1e-9)
-    S = S28 * np.exp((ts / (AGE_28_H - t0)) ** a - (ts / grown) ** a)
-    return np.where(age > 0, S, 0.0)
+    shape = np.broadcast_shapes(te.shape, S28.shape, ts.shape, a.shape, t0.shape)
+    members = shape[-1] if shape else 1
+    alike = max(S28.ndim, ts.ndim, a.ndim, t0.ndim) < 2  # one curve a member throughout
+
+    def rows(values: Array, of: tuple[int, ...]) -> Array:
+        return np.ascontiguousarray(np.broadcast_to(values, of)).reshape(-1, members)
+
+    of = (members,) if alike else shape
+    ages = rows(te, shape)
+    S = np.empty_like(ages)
+    curve = rows(S28, of), rows(ts, of), rows(a, of), rows(t0, of)
+    _strength_kernel.gain(AGE_28_H, ages, *curve, S)
+    return S.reshape(shape)
 
 
 def age_for_strength(

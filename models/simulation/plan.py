@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -43,7 +44,7 @@ class Plan:
 
     entries: tuple[PlanEntry, ...] = ()
 
-    @property
+    @cached_property
     def hours(self) -> dict[str, float]:
         """Hours from placing of the steps [h], repeats and single covers apart."""
         first = (one for one in self.entries if one.cover is None)
