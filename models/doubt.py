@@ -14,23 +14,13 @@ from models.air.normals import normal
 from models.air.place import Site
 from models.air.series import AirSeries
 from models.errors import Unknown
+from models.facts.handling import USUAL_MM
 from models.message import Message, Value
 
 CODE = "unit_doubtful"
 FAR_SDS, NEAR_SDS = 3.0, 1.5  # beyond the first always asked, from the second if another unit fits
 BETTER = 1 / 3  # another unit fits where the figure then lies this much nearer
 INCH_MM = 25.4
-# what pieces and moulds of furniture measure [mm]; a figure outside that fits in inches is asked
-# about. COMMON_PRACTICE
-USUAL_MM = {
-    "length_mm": (150.0, 6000.0),
-    "width_mm": (100.0, 3000.0),
-    "height_mm": (60.0, 1500.0),
-    "wall_mm": (12.0, 300.0),
-    "thickness_mm": (8.0, 400.0),
-}
-
-
 AIR_SD_K = 3.0  # a yard against a forecast of it, OWN_JUDGEMENT
 WINDOW_H = (12, 36)  # hours of the record before and after an instant that say what is likely there
 # by what is told: how far under and over the air around it may lie [K, K], and what is never too

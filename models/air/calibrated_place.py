@@ -7,15 +7,15 @@ import numpy as np
 
 from models.air import place
 from models.errors import Unknown
+from models.facts.instruments import ROOM_READING_SD_K
+from models.facts.rooms import LEAST_LAG_SPREAD, LEAST_OFFSET_SD_K
 from models.message import Message
 from models.units import Array, one_of
 
 LAGS_H = np.geomspace(1.0, 72.0, 60)
-READING_SD_K = 1.0  # doors, sun and the thermometer: twice what a quiet room would leave
 LEAST_READINGS = 2
 SPIN_UP_H = 24  # the room must run through this much of the record before a reading
-CONTRADICTS_K = 4.0 * READING_SD_K
-LEAST_LAG_SPREAD, LEAST_OFFSET_SD_K = 0.2, 0.5  # readings share their thermometer: OWN_JUDGEMENT
+CONTRADICTS_K = 4.0 * ROOM_READING_SD_K
 
 
 @dataclass(frozen=True)
@@ -139,7 +139,7 @@ def _fitted(
 ) -> tuple[CalibratedPlace, Array]:
     """The posterior, and what each row lies off the likeliest room (rows,) [K]."""
     over = np.array([row.value_C - row.rooms_C for row in rows])
-    tight, loose = before.offset_sd_K**-2, READING_SD_K**-2
+    tight, loose = before.offset_sd_K**-2, ROOM_READING_SD_K**-2
     precision = tight + len(rows) * loose
     offset = (tight * before.offset_K + loose * over.sum(axis=0)) / precision
     misfit = loose * ((over - offset) ** 2).sum(axis=0) + tight * (offset - before.offset_K) ** 2

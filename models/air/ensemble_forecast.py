@@ -7,11 +7,8 @@ import numpy as np
 from models.air.ensemble import LEAST_MEMBERS, Ensemble
 from models.air.series import AirSeries
 from models.air.spread import fading, joined_sd
-from models.facts.forecast import HOURLY_MEMORY
+from models.facts.forecast import ANCHOR_SD_K, CENTRED_H, HOURLY_MEMORY, OWN_MEAN_H
 from models.units import Array
-
-CENTRED_H, OWN_MEAN_H = 48.0, 120.0  # the members' own mean counts from here on, OWN_JUDGEMENT
-ANCHOR_SD_K = 0.35  # members may differ so much where the observed past ends, OWN_JUDGEMENT
 
 
 @dataclass(frozen=True)

@@ -5,11 +5,9 @@ from numpy.typing import ArrayLike
 
 from models.air.psychrometrics import saturation_pressure
 from models.draws import Draws
-from models.facts.air import EVAPORATION_J_KG, PSYCHROMETRIC_HPA_K, UNO, UNO_WITHIN
+from models.facts.air import EVAPORATION_J_KG, MENZEL_FROM_C, PSYCHROMETRIC_HPA_K, UNO, UNO_WITHIN
 from models.rng import ROOT
 from models.units import Array, within
-
-MENZEL_FROM_C = 20.0  # under it UNO_1998 is lower than MENZEL_1954: by 11 % at 10 degC, 24 % at 5
 
 
 def evaporation_rate(

@@ -11,19 +11,24 @@ from models.air.spread import lasting, lead_sd, stated_sd
 from models.draws import Draws
 from models.facts import forecast
 from models.facts.air import HIGHEST_DEW_C
+from models.facts.forecast import (
+    CLOUD_MEMORY,
+    CLOUD_SD,
+    KNOWN_FRACTION,
+    LEAST_CHANCE,
+    SITE_SD_K,
+    WIND_MEMORY,
+    WIND_SD,
+)
 from models.rng import ROOT
 from models.units import Array
 
-SITE_SD_K = 0.7  # a yard is not the station, OWN_JUDGEMENT
-WIND_SD, CLOUD_SD = 0.35, 0.25  # of the logarithm; of the fraction: OWN_JUDGEMENT
-KNOWN_FRACTION = 0.3  # of that doubt, where wind and cloud were analysed or a member serves them
-LEAST_CHANCE = 0.05  # where an amount is told: a service that tells less contradicts itself
-MEMORIES = {  # from hour to hour; of wind and cloud OWN_JUDGEMENT
+MEMORIES = {  # from hour to hour
     "air": forecast.HOURLY_MEMORY,
     "air beyond": forecast.BEYOND_MEMORY,
     "dew point": forecast.HOURLY_MEMORY,
-    "wind": 0.9,
-    "cloud": 0.9,
+    "wind": WIND_MEMORY,
+    "cloud": CLOUD_MEMORY,
 }
 MEAN_DAY_H = 240  # of the record's end, from which its mean day is made
 
@@ -95,7 +100,7 @@ def draw(
     slow = lasting(beyond)[:, None]
     path = np.sqrt(1 - slow) * paths["air"] + np.sqrt(slow) * paths["air beyond"]
     noise = noise_sd[:, None] * path + site
-    own = 1.3 * np.sqrt(1 - forecast.DEW_FRACTION**2) * noise_sd[:, None]
+    own = forecast.DEW_OWN_FACTOR * np.sqrt(1 - forecast.DEW_FRACTION**2) * noise_sd[:, None]
     error, dew_error = noise, forecast.DEW_FRACTION * noise
     if ensemble:
         error, dew_error = _ensemble_error(ensemble, series.spread_factor[:, None], noise)

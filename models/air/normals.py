@@ -10,10 +10,6 @@ from numpy.typing import ArrayLike
 from models.facts import normals as facts
 from models.units import Array, number_within
 
-NEAR_KM = 150.0  # within this, towns count alike
-BETWEEN_SD_K = 3.0  # hills and coasts between two towns
-FAR_SD_K_KM = 3.0 / 1000  # and the further the nearest is, the more: OWN_JUDGEMENT, both
-
 
 @dataclass(frozen=True)
 class Normal:
@@ -46,7 +42,7 @@ def normal(latitude: float, longitude: float, at: datetime) -> Normal:
     number_within("longitude", longitude, -180.0, 180.0, "degrees")
     lat, lon, january, july = np.array(facts.TOWNS).T
     away = _km(latitude, longitude, lat, lon)
-    weight = 1.0 / np.maximum(away, NEAR_KM) ** 3
+    weight = 1.0 / np.maximum(away, facts.NEAR_KM) ** 3
     weight /= weight.sum()
     first, second = float(weight @ january), float(weight @ july)
     wave = float(np.cos(2 * np.pi * (at.timetuple().tm_yday - facts.COLDEST_DAY) / 365.25))
@@ -55,7 +51,7 @@ def normal(latitude: float, longitude: float, at: datetime) -> Normal:
     winter = (1 + wave * np.sign(second - first)) / 2
     swing = facts.SUMMER_FRACTION + (facts.WINTER_FRACTION - facts.SUMMER_FRACTION) * winter
     daily = facts.STEADY_SD_K + span * swing
-    place_sd = float(np.hypot(BETWEEN_SD_K, FAR_SD_K_KM * float(away.min())))
+    place_sd = float(np.hypot(facts.BETWEEN_SD_K, facts.FAR_SD_K_KM * float(away.min())))
     return Normal(mean, float(np.hypot(daily, place_sd)), place_sd_K=place_sd)
 
 

@@ -9,12 +9,14 @@ import numpy as np
 
 from models._jit import kernel
 from models.air import hollow, psychrometrics, sky
-from models.air.members import SITE_SD_K, AirMembers
+from models.air.members import AirMembers
 from models.air.series import HOUR
 from models.air.sun import sun_of
 from models.draws import Draws
 from models.errors import InputError
+from models.facts import rooms
 from models.facts.air import KNOWN_SITE_SD_K, SKY_EMISSIVITY_SD, UNTOLD_LATITUDE
+from models.facts.forecast import SITE_SD_K
 from models.facts.materials import ABSORPTANCE, EMISSIVITY
 from models.facts.measures import MEASURED_H, MEASURES
 from models.facts.protection import HEATERS, OPEN_AS_WRONG, WRONG_EXPOSURE
@@ -124,12 +126,12 @@ class Site:
                 offset_K=0.0 if self.offset_K is None or sd_K is None else self.offset_K,
                 offset_sd_K=self.own_sd_K if sd_K is None else sd_K,
             )
-        lag_h, lag_spread = ROOM_LAG_H, ROOM_LAG_SPREAD
+        lag_h, lag_spread = rooms.ROOM_LAG_H, rooms.ROOM_LAG_SPREAD
         if self.lag_h is not None:
-            lag_h, lag_spread = self.lag_h, GIVEN_LAG_SPREAD
-        offset_K, usual_sd_K = ROOM_OFFSET_K, ROOM_OFFSET_SD_K
+            lag_h, lag_spread = self.lag_h, rooms.GIVEN_LAG_SPREAD
+        offset_K, usual_sd_K = rooms.ROOM_OFFSET_K, rooms.ROOM_OFFSET_SD_K
         if self.offset_K is not None:
-            offset_K, usual_sd_K = self.offset_K, GIVEN_OFFSET_SD_K
+            offset_K, usual_sd_K = self.offset_K, rooms.GIVEN_OFFSET_SD_K
         return ResolvedSite(
             lag_h=lag_h,
             lag_spread=lag_spread if self.lag_spread is None else self.lag_spread,
@@ -139,15 +141,6 @@ class Site:
         )
 
 
-# wind at the piece as a fraction of the 10 m wind: yard between fences, roof with open sides
-YARD_WIND, ROOF_WIND = 0.5, 0.25
-INDOOR_DRAUGHT_M_S = 0.1
-ROOM_LAG_H, ROOM_LAG_SPREAD = 8.0, 0.6  # OWN_JUDGEMENT between garages of 2 to 20 h
-ROOM_OFFSET_K, ROOM_OFFSET_SD_K = 1.5, 2.0
-GIVEN_LAG_SPREAD, GIVEN_OFFSET_SD_K = 0.2, 0.7
-SETPOINT_SD_K = 1.0
-WARM_UP_H = 1.0  # the air of a room nears what a heater is set to, OWN_JUDGEMENT
-HEATER_FAILS = 0.03  # chance that the heating is off for the run
 DRAWN_FOR_THE_SKY = "setpoint"  # a column that is asked for nothing else outdoors
 
 
@@ -185,7 +178,7 @@ def _room(driven: Array, lag_h: Array, first: Array, heated: Mask, setpoint_C: A
     Where heated (hours,) the room nears setpoint_C (members,) from below.
     """
     out = np.empty_like(driven)
-    near = 1 - np.exp(-1.0 / WARM_UP_H)
+    near = 1 - np.exp(-1.0 / rooms.WARM_UP_H)
     for m in range(driven.shape[1]):
         keep = np.exp(-1.0 / lag_h[m])
         level = first[m]
@@ -240,7 +233,7 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int = ROOT, sky_view: float 
         outdoor = _in_hollow(site, outdoor, draws)
     at = site.resolved()
     openness = _openness(site.kind, draws)
-    fraction = ROOF_WIND + openness * (YARD_WIND - ROOF_WIND)
+    fraction = rooms.ROOF_WIND + openness * (rooms.YARD_WIND - rooms.ROOF_WIND)
     wind = outdoor.wind_m_s * (0.0 if site.is_room else fraction)
     if at.offset_K and not site.is_room:
         moved = outdoor.air_C + at.offset_K  # its doubt is in the members already
@@ -273,8 +266,8 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int = ROOT, sky_view: float 
     heat: Heated | None = None
     if site.kind == "heated room":
         assert site.setpoint_C is not None
-        failing = draws.even("failure") < HEATER_FAILS
-        setpoint_C = site.setpoint_C + SETPOINT_SD_K * draws.normal("setpoint")
+        failing = draws.even("failure") < rooms.HEATER_FAILS
+        setpoint_C = site.setpoint_C + rooms.SETPOINT_SD_K * draws.normal("setpoint")
         heated = setpoint_C
         if site.heated_hours is not None:
             on = _heating(site, outdoor.start, len(room))
@@ -282,7 +275,7 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int = ROOT, sky_view: float 
             heated = _room(driven, lag, driven[:24].mean(axis=0), on, setpoint_C)
         heat = Heated(room, lag)
         room = np.where(failing, room, heated)
-    still = np.full_like(wind, INDOOR_DRAUGHT_M_S)
+    still = np.full_like(wind, rooms.INDOOR_DRAUGHT_M_S)
     return replace(
         sheltered,
         air_C=room,

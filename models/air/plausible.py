@@ -9,19 +9,21 @@ import numpy as np
 
 from models.air.ensemble import padded
 from models.air.series import HOUR, AirSeries
-from models.facts.air import LATITUDE, SUMMER_HIGH_C, SUMMER_LOW_C, WINTER_HIGH_C, WINTER_LOW_C
+from models.facts.air import (
+    LATITUDE,
+    MEAN_INSIDE_K,
+    MOST_OUTSIDE,
+    SUMMER_HIGH_C,
+    SUMMER_LOW_C,
+    SWAPPED_K,
+    WINTER_HIGH_C,
+    WINTER_LOW_C,
+)
 from models.facts.normals import COLDEST_DAY
 from models.units import Array
 
-MEAN_INSIDE_K = 12.0  # a mean of days stays so far within what one hour may reach, OWN_JUDGEMENT
-MOST_OUTSIDE = 0.1  # of the hours: one spike is quality's business, OWN_JUDGEMENT
 DAYS_FOR_A_MEAN_H = 120
-# afternoons against nights over five days and more, trend taken off: in no five days of 2013 were
-# they colder (OWN_MEASURED_2013: least +0.2 K, half of the time over 5 K)
-SWAPPED_K = -1.5
 COMPARED_H, COMPARED_AHEAD_H = 12, 72  # least and longest span of hours that two accounts share
-AGREE_K = 12.0  # five times what a forecast three days ahead errs; degF for degC is 16 K and more
-READING_AGREES_K = 15.0  # a thermometer in the sun or beside a wall, OWN_JUDGEMENT
 
 
 def season(latitude: float, at: datetime) -> float:

@@ -8,14 +8,11 @@ import numpy as np
 
 from models.air.ensemble import LIMITS, Ensemble
 from models.air.series import AirSeries
-from models.air.spread import PAST_SD_K
-from models.facts.forecast import DEW_FRACTION
+from models.facts.forecast import DEW_FRACTION, LEAST_DAYS, PAST_SD_K, PRIOR_DAYS
 from models.units import Array
 
 Columns = TypeVar("Columns", AirSeries, Ensemble)
 CLASSES_H = ((0.0, 12.0), (12.0, 24.0), (24.0, 48.0), (48.0, 96.0), (96.0, 168.0))
-PRIOR_DAYS = 30.0  # the table counts as much as so many days, OWN_JUDGEMENT
-LEAST_DAYS = 7  # under a week of days nothing is made of them, OWN_JUDGEMENT
 HALF_OF_80 = 1.2816  # standard deviations, normal distribution
 
 

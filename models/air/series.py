@@ -10,7 +10,7 @@ from models.air import psychrometrics
 from models.air.ensemble import LIMITS as LIMITS_OF_A_MEMBER
 from models.air.ensemble import Ensemble, padded
 from models.errors import InputError
-from models.facts.air import HIGHEST_DEW_C
+from models.facts.air import COLDEST_CLOCK_H, HIGHEST_DEW_C, WARMEST_CLOCK_H
 from models.instants import aware
 from models.units import Array, within
 
@@ -185,10 +185,11 @@ def from_low_high(
     hours = [begin + k * HOUR for k in range(24 * (days + 1) + (begin < midnight))]
     local = [at.astimezone(zone) for at in hours]
     clock = np.array([at.hour + at.minute / 60 for at in local])
-    rise = (clock - 5.0) / 9.0
-    fall = ((clock - 14.0) % 24.0) / 15.0
+    rise = (clock - COLDEST_CLOCK_H) / (WARMEST_CLOCK_H - COLDEST_CLOCK_H)
+    cools_h = 24.0 - (WARMEST_CLOCK_H - COLDEST_CLOCK_H)
+    fall = ((clock - WARMEST_CLOCK_H) % 24.0) / cools_h
     middle, half = (low + high) / 2, (high - low) / 2
-    warming = (clock >= 5.0) & (clock < 14.0)
+    warming = (clock >= COLDEST_CLOCK_H) & (clock < WARMEST_CLOCK_H)
     air = middle + half * np.where(warming, -np.cos(np.pi * rise), np.cos(np.pi * fall))
     dew = np.minimum(air, min(low - 1.0, HIGHEST_DEW_C) if dew_point_C is None else dew_point_C)
     same = np.ones_like(air)

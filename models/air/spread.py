@@ -11,12 +11,11 @@ from models.facts.forecast import (
     LEAD_H,
     LEAD_SD_K,
     OVERCONFIDENCE,
+    PAST_SD_K,
+    RISES_H,
     WIDER_FACTOR,
 )
 from models.units import Array, Mask
-
-PAST_SD_K = 0.5  # analysed hours before the forecast was made, OWN_JUDGEMENT
-RISES_H = 6.0  # a told spread is reached so many hours after the observed past, OWN_JUDGEMENT
 
 
 def lead_sd(lead_h: Array, beyond: Mask, forecast_C: Array | None = None) -> Array:

@@ -7,11 +7,12 @@ import numpy as np
 
 from models.concrete.prior import CLASS_STRENGTH_SD, SET_SD
 from models.facts.cements import BATCH_SD
+from models.facts.instruments import SEEN_SET_SD, TEST_SD
 
 # of one pour about the mix, of the logarithm: its batch and its cubes; what a thumb or a nail sees
 # and how warm the fresh concrete was (OWN_JUDGEMENT)
-POUR_STRENGTH_SD = float(np.hypot(BATCH_SD, 0.10))
-POUR_SET_SD = float(np.hypot(0.12, 0.10))
+POUR_STRENGTH_SD = float(np.hypot(BATCH_SD, TEST_SD))
+POUR_SET_SD = float(np.hypot(SEEN_SET_SD, 0.10))
 SIGMAS = 4.0  # beyond this a result says something went wrong, not how the mix is
 FACTORS = (0.4, 2.5)  # a mix held at an end of it is told, OWN_JUDGEMENT
 

@@ -38,3 +38,21 @@ RAIN_MM_H, LEAST_RAIN_MM_H = 4.76 / WINDOW_H, 0.254 / WINDOW_H  # of an hour in 
 # where nobody tells moisture the dew point lies so far under the air, each member's own: median and
 # sd of the logarithm a little over Newark's 5.9 K and 0.83, OWN_MEASURED_2013
 UNKNOWN_DEPRESSION_K, UNKNOWN_DEPRESSION_SD, MOST_DEPRESSION_K = 7.0, 0.8, 25.0
+
+# what a forecast is off by beside its error of temperature: a yard is not the station [K]; wind, of
+# the logarithm; cloud, of the fraction; of these two so much where they were analysed or a member
+# serves them; from hour to hour. OWN_JUDGEMENT
+SITE_SD_K = 0.7
+WIND_SD, CLOUD_SD = 0.35, 0.25
+KNOWN_FRACTION = 0.3
+WIND_MEMORY, CLOUD_MEMORY = 0.9, 0.9
+DEW_OWN_FACTOR = 1.3  # the dew point's own error over that of the air, OWN_JUDGEMENT
+# chance of rain where an amount is told: a service that tells less contradicts itself. OWN_JUDGEMENT
+LEAST_CHANCE = 0.05
+PAST_SD_K = 0.5  # analysed hours before the forecast was made, OWN_JUDGEMENT
+RISES_H = 6.0  # a told spread is reached so many hours after the observed past, OWN_JUDGEMENT
+CENTRED_H, OWN_MEAN_H = 48.0, 120.0  # the members' own mean counts from here on, OWN_JUDGEMENT
+ANCHOR_SD_K = 0.35  # members may differ so much where the observed past ends, OWN_JUDGEMENT
+# of kept forecasts: the table counts as much as so many days; under a week of them nothing is made
+# of them. OWN_JUDGEMENT
+PRIOR_DAYS, LEAST_DAYS = 30.0, 7

@@ -18,3 +18,5 @@ HASTE_H = 1.0  # mixes that set later leave ample time, COMMON_PRACTICE
 WATER_CEMENT_BASE = 14.0
 PLAIN_KG_M3, HEAVIEST_KG_M3 = 2300.0, 2400.0  # of a piece, of what presses a mould; COMMON_PRACTICE
 WASTE_FRACTION = 0.05  # of the mix, left in tub and tools; COMMON_PRACTICE
+PLACED_C = (0.5, 55.0)  # no concrete is placed colder or warmer: water in it, OWN_JUDGEMENT
+FOLLOWS_AIR = 1 / 3  # bags and water follow the air of the hour by this fraction, OWN_JUDGEMENT

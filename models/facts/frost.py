@@ -34,3 +34,5 @@ FROST_NEAR_C = 5.0  # no frost comes to a piece in air that stays over it (DIN_1
 # room for ice (POWERS_1962 for the room)
 REPEATED_MPA = 24.0  # ACI_306R_CYCLES
 ROOM_FOR_ICE_RH = 0.90  # OWN_JUDGEMENT
+FROST_LIES_KH = 24.0  # a day's frost of 1 K that no warmth has paid back since, OWN_JUDGEMENT
+SLOW_TO_C = 10.0  # a frozen piece is warmed to this, and kept there, OWN_JUDGEMENT

@@ -44,3 +44,13 @@ LIFT_KG = 25.0  # HSE_L23_FILTER
 # printed, and no team is larger
 TEAM_SHARES = (1.0, 2 / 3, 1 / 2, 1 / 2)
 AIR_BEFORE_SANDING_H = 4.0  # COMMON_PRACTICE: a few hours to a day with air all round
+
+# what pieces and moulds of furniture measure [mm]; a figure outside that fits in inches is asked
+# about. COMMON_PRACTICE
+USUAL_MM = {
+    "length_mm": (150.0, 6000.0),
+    "width_mm": (100.0, 3000.0),
+    "height_mm": (60.0, 1500.0),
+    "wall_mm": (12.0, 300.0),
+    "thickness_mm": (8.0, 400.0),
+}

@@ -160,3 +160,9 @@ HALF_DAY_K = 6.0  # from the mean of a day to its usual low and high, COMMON_PRA
 EARTH_KM = 6371.0  # mean radius, by definition (IUGG)
 # day to day about the normal, of the range January to July: 6.5 and 3.3 K at Newark's 24 K of range
 STEADY_SD_K, WINTER_FRACTION, SUMMER_FRACTION = 2.0, 0.18, 0.05  # OWN_MEASURED_2013
+
+# how far the mean of a place lies from that of the towns around: within so far they count alike;
+# hills and coasts between two; the more, the further the nearest is. OWN_JUDGEMENT
+NEAR_KM = 150.0
+BETWEEN_SD_K, FAR_SD_K_KM = 3.0, 3.0 / 1000
+UNTOLD_SD_K = 6.0  # of the mean where nobody told the place, OWN_JUDGEMENT

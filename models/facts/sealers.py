@@ -180,3 +180,5 @@ TIGHT_RH_FRACTION = min(sheet.dry_rh_fraction for sheet in CHEMISTRIES.values())
 DOUBLES_PER_K = 10.0  # UFGS_09971: 10 K colder takes twice as long
 FILM_STOPS_C = 4.0  # UFC_3_190_06 7.4.1: a film does not form under 40 F
 REFERENCE_C = 20.0  # of the hours on a sheet, with 50 % of humidity (TYPICAL_SHEET)
+LEAST_DRYING_FRACTION = 0.2  # no coat dries in under a fifth of its usual time, OWN_JUDGEMENT
+HEATED_C = 20.0  # of a room that is heated for its coats, TYPICAL_SHEET

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from models import results
+from models.facts.sealers import HEATED_C
 from models.message import Message, Sentence
 from models.piece import quantities
 from models.piece.handling import hands_for
@@ -19,7 +20,6 @@ from models.simulation.scenario import INDOORS, Scenario
 from models.steps import registry, seal
 from models.steps.opening import Span, StepOpening, Trajectory
 
-HEATED_C = 20.0  # of a room that is heated for its coats, TYPICAL_SHEET
 AHEAD_H = 24.0  # of forecast after the damp cure, else no way can be told apart
 FOLLOWS_H = 24.0  # a coat within a day of its last condition waits for that, not for the air
 HERE = Message("coat_way_here")

@@ -10,10 +10,9 @@ from models.air import evaporation, psychrometrics
 from models.air.series import HOUR, AirSeries
 from models.concrete import setting
 from models.errors import Unknown
-from models.facts.fresh import DRY_PER_WATER
+from models.facts.fresh import DRY_PER_WATER, FOLLOWS_AIR
 from models.facts.measures import COLD_WATER_C, MEASURED_H, MEASURES
 from models.message import Message
-from models.planning.watch import FOLLOWS_AIR
 from models.simulation.fresh_face import evaporation_limit
 from models.simulation.physics import simulate
 from models.simulation.scenario import CONCRETE_C, Scenario

@@ -6,16 +6,16 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from models.air import sky
-from models.air.place import WARM_UP_H
-from models.facts.frost import LATENT_J_KG
+from models.facts.frost import FROST_LIES_KH, LATENT_J_KG
 from models.facts.materials import BOARDS, GROUND_DEPTH_MM
 from models.facts.protection import (
     FROZEN_WATER_KG_M3,
     HEAT_BEFORE_MOST_H,
     TENT_NEAR_K,
 )
+from models.facts.rooms import WARM_UP_H
 from models.planning.protection import ProtectionOption
-from models.planning.starts import FROST_LIES_KH, Starts
+from models.planning.starts import Starts
 from models.simulation.scenario import Scenario
 from models.steps import place as placing
 from models.units import Array, Mask

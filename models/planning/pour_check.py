@@ -14,7 +14,7 @@ from models.errors import Unknown
 from models.facts.fumes import SOURCES as FUMES_SOURCES
 from models.instants import aware
 from models.message import Message, Value
-from models.planning import asked_start, fumes, pour_reasons, watch
+from models.planning import asked_start, blemishes, fumes, pour_reasons, watch
 from models.planning import starts as all_starts
 from models.planning.asked_start import AskedStart
 from models.planning.protection import ProtectionOption
@@ -193,7 +193,7 @@ def _answer(
 
 def _always(scenario: Scenario) -> tuple[Message, ...]:
     """What is said whatever the weather: what may kill first, then gloves."""
-    return (*fumes.cautions(scenario), GLOVES)
+    return (*fumes.cautions(scenario), GLOVES, *blemishes.before(scenario))
 
 
 def _later(

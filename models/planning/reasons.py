@@ -7,6 +7,7 @@ from datetime import timedelta
 import numpy as np
 
 from models.concrete import prior as priors
+from models.facts.frost import SLOW_TO_C
 from models.facts.moisture import CONSTANT_MASS_PCT_D
 from models.message import Message, Sentence, Value
 from models.simulation.calibrate import Contradiction
@@ -16,7 +17,6 @@ from models.steps import registry
 from models.steps.opening import Span, StepOpening, Trajectory
 from models.units import Array
 
-SLOW_TO_C = 10.0  # a frozen piece is warmed to this, and kept there, OWN_JUDGEMENT
 UNITS = {
     "": "",
     "MPa": "_MPa",

@@ -13,6 +13,7 @@ from models.concrete import heat
 from models.concrete import prior as priors
 from models.errors import InputError
 from models.facts.air import CIVIL_DUSK_DEG
+from models.facts.frost import FROST_LIES_KH
 from models.message import Message
 from models.quantile import quantiles
 from models.simulation import calibrate, physics, stays, thermal, weather
@@ -23,7 +24,6 @@ WATCH_H = 72  # how long after its start a pour is watched
 MEMBERS = physics.MEMBERS
 WHOLE = ("start", "error_sd_K", "heated", "site_K")  # of the air at the piece: not by start
 WATCH_ROWS = WATCH_H + 2  # rows of air that a start needs
-FROST_LIES_KH = 24.0  # a day's frost of 1 K that no warmth has paid back since, OWN_JUDGEMENT
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from models.message import Message, text
 from models.piece import quantities
 from models.planning import (
     alerts,
+    blemishes,
     coat_plan,
     coat_ways,
     default_plan,
@@ -250,6 +251,7 @@ def _warnings(
     out += [] if watch is None or watch.young_after is None else [watch.young_after]
     later = frost_branch.later(scenario, simulation, now_h)
     out += [] if later is None else [later]
+    out += blemishes.told(scenario, simulation, now_h)
     trajectory = simulation.trajectory
     hottest = trajectory.quantile(trajectory.hottest_C.max(axis=0), 0.9)
     if hottest > HOT_DAMAGE_C:

@@ -11,7 +11,9 @@ from models.concrete import heat, setting
 from models.concrete import prior as priors
 from models.draws import Draws
 from models.facts.air import WET_MM_H
+from models.facts.fresh import FOLLOWS_AIR, PLACED_C
 from models.facts.frost import FREEZING_POINT_C, FROST_NEAR_C, SOAKED_MPA
+from models.facts.instruments import MEASURED_SD_K
 from models.facts.protection import (
     BASE_LEAST_C,
     COVERS,
@@ -28,7 +30,6 @@ from models.steps.opening import P90, level
 from models.steps.seal import ROUNDING
 from models.units import Array, Mask
 
-FOLLOWS_AIR = 1 / 3  # bags and water follow the air of the hour by this fraction, OWN_JUDGEMENT
 MARGIN_SDS = 2.0  # so far over the least a mix is warm enough without a kettle
 FROST, COLD, HOT, DRIES, RAIN = "freezes", "too_cold", "too_hot", "dries", "rain"
 GROUND, MOULD, WIND, LATE, STIFF = "frozen_ground", "frozen_mould", "wind", "late", "stiff"
@@ -122,9 +123,9 @@ def watch(
         offered = offered & (warmth.in_time == option.heated_before)
         if option.heated_before:
             starts, before_h = warmth.starts(starts), warmth.before_h
-    sd = placed_mix.MEASURED_SD_K if option.warm_water else placed_mix.doubt_K(scenario)
+    sd = MEASURED_SD_K if option.warm_water else placed_mix.doubt_K(scenario)
     z = Draws(starts.members).normal("placed")
-    placed = np.clip(starts.every(placed_C) + sd * starts.each(z), *placed_mix.PLACED_C)
+    placed = np.clip(starts.every(placed_C) + sd * starts.each(z), *PLACED_C)
     cold = _too_cold(scenario, starts, placed)
     watched = offered & (
         option.warm_water | (cold.chance <= allowed(COLD, scenario.rules.confidence))
@@ -144,7 +145,7 @@ def watch(
         )
         risks |= {name: risk.spread(watched) for name, risk in swept.items()}
         float_row = _spread(float_row, watched)
-    likely_C = np.clip(placed_C, *placed_mix.PLACED_C)
+    likely_C = np.clip(placed_C, *PLACED_C)
     return OptionRisks(
         option,
         starts,
@@ -208,7 +209,7 @@ def _warmed(scenario: Scenario, starts: Starts, base_C: Array) -> tuple[Array, A
     air = starts.local.air_C[starts.rows].mean(axis=1)
     for k in np.flatnonzero(short):
         warm_C, got_C = placing.warm_water(section, air[k], bags_C(scenario, air[k]))
-        if got_C > min(base_C[k], least_C + MARGIN_SDS * placed_mix.MEASURED_SD_K):
+        if got_C > min(base_C[k], least_C + MARGIN_SDS * MEASURED_SD_K):
             water[k], placed[k] = warm_C, got_C
     return placed, water
 

@@ -20,6 +20,7 @@ from models.concrete import maturity
 from models.draws import STANDARD, Draws
 from models.facts import forecast
 from models.facts.air import HIGHEST_DEW_C, UNTOLD_LATITUDE
+from models.facts.normals import UNTOLD_SD_K
 from models.simulation import stays
 from models.simulation.in_force import covered_until
 from models.simulation.physics import Simulation
@@ -32,7 +33,6 @@ STEPS_H = (3, 24)  # to and after; twice as fine moves no date by 3 %: tests/sci
 DAY_H = 24
 MEAN_DAYS = 10  # of the piece's last days, from which its mean day is made
 SEASON_H = 15 * 24  # between two looks at the normals, straight lines between
-UNTOLD_SD_K = 6.0  # of the normal where nobody told the place, OWN_JUDGEMENT
 CLIP_C = (-40.0, 80.0)
 
 

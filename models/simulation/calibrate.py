@@ -12,6 +12,8 @@ from models.concrete import maturity, strength
 from models.concrete.heat import Histories
 from models.concrete.prior import Prior
 from models.facts.forecast import HOURLY_MEMORY
+from models.facts.instruments import AIR_SD_K, BAR_SD, READING_SD_K, SEEN_SET_SD, TEST_SD
+from models.facts.rooms import HEATED_MEMORY, HEATED_SD_K, HEATING_OFF_H, LASTS_H, SETPOINT_SD_K
 from models.message import Message, Value
 from models.rng import Seed, stream
 from models.simulation import conditioning, humidity, looks, outage
@@ -21,16 +23,8 @@ from models.steps.opening import Trajectory, added_up, between
 from models.units import Array
 
 AT_PIECE_C = (-80.0, 80.0)  # as far as a reading may pull the air of another hour
-AIR_SD_K = 0.7  # a thermometer beside the piece, and what it stands for
-READING_SD_K = {"concrete": 1.0, "surface": 2.1}  # a probe, infrared on the face
 CONCRETE_MEMORY = 0.95  # from hour to hour, of what the section is warmer than predicted
-LASTS_H, HEATING_OFF_H = 16.0, 6.0  # what nobody foresaw lasts; in a heated place, OWN_JUDGEMENT
-HEATED_SD_K = 0.5  # of a heated room about its own mean, OWN_JUDGEMENT
-HEATED_MEMORY = 0.6  # from hour to hour: what it was at midnight says little of the morning
-SET_SD = 0.12  # of the logarithm: when a thumb or a nail says that it has set
 LEAST_EFFECTIVE = 32
-TEST_SD = 0.10  # of the logarithm: spread of a cube result
-BAR_SD = 0.20
 SIGMAS = 4.0  # beyond this the loss of a tile contradicts
 STRAY_CHANCE, STRAY_DENSITY = 0.02, 0.1  # a result that tells nothing of the piece: how often,
 # and how likely any value is then, as a fraction of the peak of one that does
@@ -110,7 +104,7 @@ def _after_air_readings(
 
 def _trust_in_air(site: place.Site, local: place.AtPiece) -> Trust:
     if local.heated is not None:
-        own = np.full(len(local.error_sd_K), np.hypot(HEATED_SD_K, place.SETPOINT_SD_K))
+        own = np.full(len(local.error_sd_K), np.hypot(HEATED_SD_K, SETPOINT_SD_K))
         return Trust(own, HEATED_MEMORY, 0.0, AIR_SD_K)
     site_sd = max(site.own_sd_K, site.resolved().offset_sd_K)
     return Trust(local.error_sd_K, HOURLY_MEMORY, site_sd, AIR_SD_K)
@@ -249,7 +243,7 @@ def weights(scenario: Scenario, trajectory: Trajectory) -> tuple[Array, Array, t
         hour = scenario.hour(reading.at)
         if reading.kind not in SET_KINDS or not 0 < hour <= trajectory.hour[-1]:
             continue
-        log_likelihood, outlier = _robust(set_missed(trajectory, reading, hour) / SET_SD)
+        log_likelihood, outlier = _robust(set_missed(trajectory, reading, hour) / SEEN_SET_SD)
         if outlier:
             notes.append(Message("set_contradicts", {"reading": reading.kind, "after_h": hour}))
         log_weight += log_likelihood

@@ -15,6 +15,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from models.draws import in_blocks
+from models.facts.instruments import ALIKE_H, SHARED
+from models.facts.rooms import LASTS_SPREAD
 from models.quantile import quantiles
 from models.rng import Seed
 from models.steps.opening import between
@@ -26,9 +28,6 @@ FROM_OUTCAST, OUTCAST = 3.0, 5.0
 APART_H, SUPPORT_H = 0.5, 24.0  # two readings support each other from this far to that far apart
 MANY = 4  # readings of a day that may warm a member although each of them is low
 NEIGHBOURS = 6  # among how many readings on either side support is looked for
-LASTS_SPREAD = 0.6  # of the logarithm: how long a thing lasts that nobody foresaw, OWN_JUDGEMENT
-ALIKE_H = 1.0  # the error of one instrument stays alike for a while, OWN_JUDGEMENT
-SHARED = 0.36  # fraction of its variance that all its readings share, OWN_JUDGEMENT
 MOST_BINS = 240
 LOW_TAIL = 0.1
 CONTRADICTS = 4.0  # of the doubt: from here on reading and forecast disagree

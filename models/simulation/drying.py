@@ -7,6 +7,7 @@ import numpy as np
 from models.air import psychrometrics
 from models.concrete import moisture, moisture_prior
 from models.facts.air import WET_MM_H
+from models.facts.instruments import FILM_WET_RH, FILM_WET_SPREAD, SCALE_SD_PCT, TILE_SD
 from models.facts.moisture import (
     CONSTANT_MASS_PCT_D,
     DEPTH_ONE_FACE,
@@ -26,9 +27,6 @@ from models.steps.dry import Drying
 from models.steps.opening import Trajectory, between
 from models.units import Array, Mask
 
-SCALE_SD_PCT = 0.02  # of the mass: a kitchen scale, a tile brushed clean; OWN_JUDGEMENT
-TILE_SD = 0.25  # of the loss: a tile is not the piece, sorption is not known; shared by a series
-FILM_WET_RH, FILM_WET_SPREAD = 0.90, 0.04  # mean humidity at which half of the films show water
 FILM_UNLIKELY = 0.01  # a film seen against such odds contradicts, OWN_JUDGEMENT
 LEAST_APART_D = 0.8  # weighed each morning
 ADDED_UP = ("hour", "lost_kg_m2", "outflow_mm", "soaked_kg_m2")  # from the first row on

@@ -3,11 +3,11 @@
 from dataclasses import replace
 
 from models.concrete.section import Covering
+from models.facts.rooms import COOLER_K
 from models.message import Message, Value
 from models.simulation.scenario import Observation, Scenario
 
 OF_THE_TENT = ("air", "air-min-max")
-COOLER_K = 2.0  # a tent so much cooler than it is kept has lost its heat, OWN_JUDGEMENT
 SPEAKS_H = 3.0  # so far around it a reading speaks, where no other is nearer, OWN_JUDGEMENT
 
 

@@ -9,15 +9,15 @@ from models.air import members, place, psychrometrics
 from models.air.series import HOUR, LOWEST_DEW_C
 from models.draws import in_blocks
 from models.facts.air import HIGHEST_DEW_C
+from models.facts.instruments import (
+    HUMIDITY_OWN_SD_K,
+    HUMIDITY_ROOM_SD_K,
+    HUMIDITY_SHARED_SD_K,
+    HUMIDITY_YARD_SD_K,
+)
 from models.rng import Seed
 from models.simulation.scenario import Observation
 from models.units import Array
-
-# of the dew point's distance from the air [K]: a hygrometer of 3 % is off by as much, the same at
-# each reading; what one reading is off by itself; how far a yard, and a room that is aired, wetted
-# and dried by people, lies from the weather's. All OWN_JUDGEMENT
-SHARED_SD_K, OWN_SD_K = 0.7, 0.5
-YARD_SD_K, ROOM_SD_K = 1.0, 4.0
 
 
 def after_readings(
@@ -40,11 +40,13 @@ def after_readings(
     wanted = local.air_C[row] - psychrometrics.dew_point(
         np.clip(local.air_C[row], -60.0, 80.0), fraction[:, None]
     )
-    site_sd = ROOM_SD_K if site.is_room else YARD_SD_K
+    site_sd = HUMIDITY_ROOM_SD_K if site.is_room else HUMIDITY_YARD_SD_K
     error = members.error_covariance(local.error_sd_K, site_sd=site_sd)
     z = in_blocks(seed, len(row) + 1, below.shape[1])
-    noise = SHARED_SD_K * z[:1] + OWN_SD_K * z[1:]
-    inner = error[np.ix_(row, row)] + SHARED_SD_K**2 + OWN_SD_K**2 * np.eye(len(row))
+    noise = HUMIDITY_SHARED_SD_K * z[:1] + HUMIDITY_OWN_SD_K * z[1:]
+    inner = (
+        error[np.ix_(row, row)] + HUMIDITY_SHARED_SD_K**2 + HUMIDITY_OWN_SD_K**2 * np.eye(len(row))
+    )
     gain: Array = np.linalg.solve(inner, error[row]).T
     below = np.maximum(below + gain @ (wanted + noise - below[row]), 0.0)
     dew = np.clip(local.air_C - below, LOWEST_DEW_C, HIGHEST_DEW_C)

@@ -4,15 +4,13 @@ import numpy as np
 
 from models.air.place import Heated
 from models.draws import Draws, even_in_blocks
+from models.facts.rooms import LATE_H, MENDED_FRACTION, SOON_H, WARMS_H
 from models.rng import Seed, stream
 from models.simulation.conditioning import Series
 from models.steps.opening import between
 from models.units import Array
 
 CLOSE_H = 3.0  # readings so near each other are joined by a straight line
-MENDED_FRACTION = 0.8  # of failures that somebody read are set right soon after, OWN_JUDGEMENT
-SOON_H, LATE_H = 0.5, 8.0  # mean hours until then, and else, OWN_JUDGEMENT
-WARMS_H = (0.5, 1.5)  # until a room is warm again, OWN_JUDGEMENT
 LEAST_FALL_K = 0.5
 MEMORY = 0.94  # of what is colder than the unheated room would be
 

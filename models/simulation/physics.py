@@ -14,6 +14,7 @@ from models.concrete import prior as priors
 from models.concrete.sweeps import Sweeps
 from models.draws import Draws
 from models.errors import Unknown
+from models.facts.instruments import READING_SD_K
 from models.message import Message
 from models.rng import stream
 from models.simulation import (
@@ -41,7 +42,7 @@ SET_WITHIN_H = 48  # a face that has not set by then is not covered by the plan
 MEMBERS_WITH_EVIDENCE = 256  # weighting by readings leaves enough of these
 FROZEN_FRACTION = 0.5
 ALIKE = 0.01  # of a member's share: weights that differ by less weigh nobody
-TELL_OF_SITE = ("air", "air-min-max", *calibrate.READING_SD_K)
+TELL_OF_SITE = ("air", "air-min-max", *READING_SD_K)
 LEAST_HARM = 1e-4  # a member under it stays as it is when a cover is thought over
 
 
@@ -110,7 +111,7 @@ class Members:
     @property
     def probed(self) -> bool:
         """Whether something was read in the piece, which moves all of them together."""
-        return any(one.kind in calibrate.READING_SD_K for one in self.scenario.observations)
+        return any(one.kind in READING_SD_K for one in self.scenario.observations)
 
     def only(self, some: Mask | Index) -> "Members":
         """Some of them, where they stand, by a mask (members,) or by their places. The ground is

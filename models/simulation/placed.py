@@ -4,15 +4,13 @@ import numpy as np
 
 from models.concrete import strength
 from models.draws import Draws
+from models.facts.fresh import PLACED_C
+from models.facts.instruments import GUESSED_SD_K, MEASURED_SD_K, MIXED_SD_K
 from models.facts.moisture import WETTEST_WATER_CEMENT
 from models.message import Message
 from models.simulation.scenario import Scenario
 from models.steps import place
 from models.units import Array
-
-PLACED_C = (0.5, 55.0)  # no concrete is placed colder or warmer: water in it, OWN_JUDGEMENT
-# measured; of bags and water that were measured (their masses are not); guessed from the air
-MEASURED_SD_K, MIXED_SD_K, GUESSED_SD_K = 0.5, 1.0, 2.0  # OWN_JUDGEMENT
 
 
 def placed_C(scenario: Scenario, air_C: Array, many: int) -> Array:

@@ -7,12 +7,30 @@ PAGES: dict[str, Source] = {
         "Sunset: the centre 50' under the horizon, 34' of refraction and 16' of disc; civil dusk: 6 degrees",
         "liquisearch.com/atmospheric_refraction/values; i4weather.net/sunterms.html",
     ),
+    "ASTRONOMICAL_ALMANAC": Source(
+        "Astronomical Almanac, low-precision place of the sun, to 0.01 degree from 1950 to 2050",
+        "stargazing.net/kepler/sun.html, page C24 of 1996 (280.461; page C5 of 2017 has 280.460)",
+    ),
     "CDC_MONOXIDE": Source(
         "CDC, carbon monoxide: no fuel burnt in a closed place; alarms near every sleeping area",
         "as repeated at myenergycoop.com/carbon-monoxide-safety",
     ),
     "COMMON_PRACTICE": Source(
         "Trade rule of thumb without a published source", "", "common practice"
+    ),
+    "CONCRETE_EFFLORESCENCE": Source(
+        "What causes efflorescence: low temperatures with rain, dew, condensation; soon after, or bit by bit",
+        "concreteconstruction.net/Concrete/what-causes-efflorescence-and-how-do-you-remove-it.aspx",
+    ),
+    "CONCRETE_SOCIETY_733": Source(
+        "The Concrete Society, fingertips 733: sugars of ply retard the face, more after strong sun; lime or cement"
+        " wash for the first uses",
+        "concrete.org.uk/fingertips-print.asp?docid=733",
+    ),
+    "PRECAST_EFFLORESCENCE": Source(
+        "Avoiding efflorescence in architectural precast concrete: damp winter months, slow evaporation",
+        "theconcreteproducer.com/concrete-materials-and-admixtures/"
+        "avoiding-efflorescence-in-architectural-precast-concrete.aspx",
     ),
     "CONCRETE_NETWORK_GFRC": Source(
         "Glass-fibre mixes: 5 % of acrylic solids by mass of cement for what seven days of moist cure give; in use"

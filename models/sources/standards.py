@@ -66,6 +66,11 @@ STANDARDS: dict[str, Source] = {
         "concreteconstruction.net/how-to/when-to-strip-forms_o;"
         " concreteconstruction.net/how-to/stripping-wall-forms-during-cold-weather_o",
     ),
+    "ACI_548_3R": Source(
+        "ACI 548.3R polymer-modified concrete: one to two days of moist cure, then dry air",
+        "concrete.org, international concrete abstracts portal 9761;"
+        " concreteconstruction.net/how-to/repair/latex-modified-concrete-and-mortar-for-repair_o",
+    ),
     "ASTM_C1074": Source(
         "ASTM C1074, maturity functions",
         "form of both functions; constants from memory",

@@ -11,6 +11,7 @@ from models.facts.sealers import (
     FILM_STOPS_C,
     FIRST_COAT_H,
     HOT_FACE_C,
+    LEAST_DRYING_FRACTION,
     RECOAT_WINDOWS,
     REFERENCE_C,
     SUN_ON_FACE_W_M2,
@@ -20,7 +21,6 @@ from models.steps.opening import Trajectory, added_up, between
 from models.units import Array, Mask
 
 REFERENCE_VPD_HPA = float(psychrometrics.saturation_pressure(REFERENCE_C)) * 0.5
-LEAST_FRACTION = 0.2  # no coat dries in under a fifth of its usual time, OWN_JUDGEMENT
 ROUNDING = 1e-9  # a limit reached to within this is reached
 
 
@@ -122,7 +122,7 @@ def drying_rate(local: LocalConditions, sheet: Sheet) -> Array:
         rate = np.maximum(deficit, 0.0) / REFERENCE_VPD_HPA
     else:
         rate = 2.0 ** ((local.face_C - REFERENCE_C) / DOUBLES_PER_K)
-    return np.minimum(rate, 1.0 if "recoat_min_h" in sheet.given else 1.0 / LEAST_FRACTION)
+    return np.minimum(rate, 1.0 if "recoat_min_h" in sheet.given else 1.0 / LEAST_DRYING_FRACTION)
 
 
 def film_rate(face_C: Array) -> Array:

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from models.facts.blemishes import SUGARY_BOARDS
 from models.facts.fresh import CORE_LOCKS_H, LOCKED_AFTER
 from models.facts.handling import STEP_STRENGTH, STRUCK_AT_TE_H, UNSEALED_BOARDS
 from models.message import Message
@@ -112,6 +113,9 @@ def walls(case: Case) -> StepOpening:
     Where the class alone tells the strength it waits for its weakest twentieth, as the core does.
     """
     opening = strip(case.trajectory, case.needs_MPa, least_te_h(case))
+    if case.setup.board in SUGARY_BOARDS:
+        soft = Message("wood_sugar_face")
+        opening = replace(opening, cautions=(*opening.cautions, soft))
     if not case.strength_told:
         opening = replace(opening, harm="piece")
     if case.setup.shape.kind != "box" or "core" in case.setup.done:

@@ -4,7 +4,8 @@ from typing import Any
 
 from pydantic import Field
 
-from models.air.place import KINDS, ROOM_LAG_H, ROOM_OFFSET_K
+from models.air.place import KINDS
+from models.facts.rooms import ROOM_LAG_H, ROOM_OFFSET_K
 from models.records.fields import Word
 from models.records.place import PlaceBase, PlaceCalibrated
 from service import region

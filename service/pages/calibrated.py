@@ -5,8 +5,8 @@ from datetime import datetime
 
 from sqlmodel import Session
 
-from models.air.score import LEAST_DAYS
 from models.concrete.calibrated_mix import FACTORS
+from models.facts.forecast import LEAST_DAYS
 from models.message import Message
 from models.records import Mix, Place, Row
 from service.actions.shop.calibrate import still_to_read

@@ -11,6 +11,7 @@ import numpy as np
 
 from models.air import plausible
 from models.air.series import AirSeries
+from models.facts.air import AGREE_K, READING_AGREES_K
 from service.weather import choose
 from service.weather.provider import Known
 
@@ -44,10 +45,10 @@ def against(air: AirSeries, known: Known, now: datetime) -> str:
     reasons = []
     if known.earlier is not None:
         apart = plausible.apart_K(air, known.earlier, now)
-        if abs(apart) > plausible.AGREE_K:
+        if abs(apart) > AGREE_K:
             reasons.append(f"{_over(apart)} what was told before")
     over = _over_readings_K(air, known)
-    if abs(over) > plausible.READING_AGREES_K:
+    if abs(over) > READING_AGREES_K:
         reasons.append(f"{_over(over)} the thermometer there")
     return " and ".join(reasons)
 
@@ -77,11 +78,11 @@ def _votes(
         apart = [plausible.apart_K(air, other, now) for j, other in enumerate(answers) if j != k]
         if known.earlier is not None:
             apart.append(plausible.apart_K(air, known.earlier, now))
-        agree = [abs(one) <= plausible.AGREE_K for one in apart if np.isfinite(one)]
+        agree = [abs(one) <= AGREE_K for one in apart if np.isfinite(one)]
         over = _over_readings_K(air, known)
-        agree += [abs(over) <= plausible.READING_AGREES_K] if np.isfinite(over) else []
+        agree += [abs(over) <= READING_AGREES_K] if np.isfinite(over) else []
         votes.append(sum(1 if agrees else -1 for agrees in agree))
-        others = [one for one in apart[: len(answers) - 1] if abs(one) > plausible.AGREE_K]
+        others = [one for one in apart[: len(answers) - 1] if abs(one) > AGREE_K]
         words = [against(air, known, now)] + [f"{_over(one)} another service" for one in others]
         why[k] = "not believed: " + " and ".join(word for word in words if word)
     return votes, why
@@ -90,7 +91,7 @@ def _votes(
 def agreed(answers: Sequence[AirSeries], now: datetime) -> bool:
     """Whether any two of them agree."""
     return any(
-        abs(plausible.apart_K(one, other, now)) <= plausible.AGREE_K
+        abs(plausible.apart_K(one, other, now)) <= AGREE_K
         for k, one in enumerate(answers)
         for other in answers[:k]
     )

@@ -26,11 +26,12 @@ from models.concrete import maturity, strength
 from models.concrete import prior as priors
 from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.prior import specified_MPa
+from models.facts import instruments
 from models.facts.codes import CODES
 from models.piece.shape import Shape
 from models.planning import reasons
 from models.quantile import quantile
-from models.simulation import calibrate, conditioning, physics
+from models.simulation import physics
 from models.simulation.scenario import Observation, Placement, Scenario, StrengthTest
 from models.steps import cure, strip
 
@@ -158,7 +159,7 @@ def evidence(record: ModuleType, runs: int) -> None:
         true = truth.trajectory
         true_h = moments(truth, named)["strip"][member]
         random = np.random.default_rng(9000 + k)
-        probe_K, alike = calibrate.READING_SD_K["concrete"], conditioning.SHARED
+        probe_K, alike = instruments.READING_SD_K["concrete"], instruments.SHARED
         all_K, own_K = probe_K * np.sqrt(alike), probe_K * np.sqrt(1 - alike)
         shared = all_K * random.standard_normal()
         probe = tuple(

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from models.air import members
 from models.air.series import NEVER, AirSeries
 from models.concrete.section import Covering
+from models.facts import forecast
 from models.facts.forecast import TYPICAL_SD_K
 from models.planning.pour_check import check
 from models.planning.timeline import project
@@ -59,7 +60,7 @@ def test_its_doubt_is_that_of_one_year_against_another(air_of: AirOf) -> None:
     air = air_of(15.0, hours=900)
     drawn = members.draw(typical(air), 2000, 1)
     sd = (drawn.air_C - air.air_C[:, None]).std()
-    assert sd == pytest.approx(np.hypot(TYPICAL_SD_K, members.SITE_SD_K), rel=0.05)
+    assert sd == pytest.approx(np.hypot(TYPICAL_SD_K, forecast.SITE_SD_K), rel=0.05)
     assert members.draw(air, 2000, 1).error_sd_K.max() < TYPICAL_SD_K
 
 

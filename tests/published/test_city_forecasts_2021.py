@@ -22,9 +22,10 @@ import numpy as np
 import pytest
 
 from models.air import members
-from models.air.members import SITE_SD_K, extended
+from models.air.members import extended
 from models.air.series import HOUR, AirSeries
 from models.air.spread import lead_sd
+from models.facts.forecast import SITE_SD_K
 from models.units import Array
 from tests.replays.record_2013 import STATIONS, series_2013
 from tests.support.measured_mix import MEASURED

@@ -22,13 +22,13 @@ from models.concrete import frost, heat
 from models.concrete import prior as priors
 from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Covering
+from models.facts import instruments
 from models.facts.frost import HARMS
 from models.piece.shape import Shape
 from models.planning import pour_check, protection
 from models.planning.protection import ProtectionOption
 from models.results import PourOption
 from models.simulation import physics, stays, thermal
-from models.simulation import placed as placed_mix
 from models.simulation.in_force import schedule
 from models.simulation.scenario import Placement, Scenario, ShopRules
 from service.words import Reader, say
@@ -131,11 +131,11 @@ def came_of(
     here = place.at_piece(site, outdoor, int(1e6 * abs(z)), thermal.sky_view(plan))
     row = round((plan.placement.at - here.start) / HOUR)
     air_C = float(here.air_C[row, 0])
-    placed = air_C + placed_mix.GUESSED_SD_K * z
+    placed = air_C + instruments.GUESSED_SD_K * z
     if way.warm_water:
         dry = air_C
         mixed = (0.22 * 12 * dry + water) / (0.22 * 12 + 1)
-        placed = mixed - 0.125 * (mixed - air_C) + placed_mix.MEASURED_SD_K * z
+        placed = mixed - 0.125 * (mixed - air_C) + instruments.MEASURED_SD_K * z
     placed = float(np.clip(placed, 0.5, 55.0))
     simulation = heat.temperature(
         thermal.column(ours),

@@ -8,8 +8,8 @@ import numpy as np
 from sqlmodel import Session
 
 from models.air import score, spread
-from models.air.members import SITE_SD_K
 from models.air.series import ANALYSED, HOUR, AirSeries
+from models.facts.forecast import PAST_SD_K, SITE_SD_K
 from models.records import Place, WeatherRun
 from models.units import Array
 from service.actions.weather import place_air
@@ -103,7 +103,7 @@ def _what_came(
     """Air of each hour as the newest run had seen it, else as it was read, else as it was
     foretold just before: services that tell no past are held against that, with its doubt."""
     air, read = np.full(hours, np.nan), np.zeros(hours)
-    sd, lead = np.full(hours, spread.PAST_SD_K), np.full(hours, ANALYSED)
+    sd, lead = np.full(hours, PAST_SD_K), np.full(hours, ANALYSED)
     for run in runs:
         first = round((run.start - start) / HOUR)
         observed = (run.leads() < 0) & np.isfinite(run.air_C)

@@ -65,6 +65,15 @@ TEMPLATES = {
         "heat: what heats the enclosure was not told; taken as electric, for a heater that burns"
         " inside it gives carbon monoxide and chalks the face"
     ),
+    "efflorescence": (
+        "white bloom: {chance:%} chance that the young face is wet by rain or dew and under"
+        " {under_C:0} for hours, from {from_at} on, which draws lime to it, worst on dark colours;"
+        " keep rain and dew off it by a roof or a cover held off the face, with air under it"
+    ),
+    "polymer_kept_wet": (
+        "polymer: under a wet cover for more than {most_h:0} its polymer makes no film; take it off,"
+        " and let it dry in the air"
+    ),
     "hot_harms": "hot: the section may reach {hottest_C:0}; over {limit_C:0} it is harmed",
     "hot_early_cure": (
         "hot early cure: early strength comes fast, 28-day strength may be 5 to 20 % lower"

@@ -88,6 +88,11 @@ TEMPLATES = {
         "{heat} from {at} before you pour: mould, base and tent together, until what the concrete"
         " meets is at {base_C:g}"
     ),
+    "wood_sugar": (
+        "Sugars of new plywood hold the setting of a face back and leave it soft or dusty, most of"
+        " all from boards that lay in the sun: before their first uses brush them with lime or cement"
+        " in water, let it dry, then the release agent; or seal them."
+    ),
     "mixing_water": "mixing water at {water_C:0}",
     "mix_stiffens": (
         "about {left_min:0} before a mix at {mix_C:0} stiffens, placing takes {takes_min:0n}: a"

@@ -178,6 +178,8 @@ TEMPLATES = {
     "film_off_fresh_face": "Film that touches a fresh face mottles it: hold it off until the face"
     " is firm.",
     "slacken_wedges": "Slacken every wedge first; lift straight.",
+    "wood_sugar_face": "Sugars of new plywood hold a face's setting back: where it rubs off or feels"
+    " soft, close the mould again and give it another day.",
     "wet_edges_chip": "Wet edges chip: draw screws, slide boards off.",
     "open_both_faces": "Open both faces alike: a piece that dries from one side curls.",
     "film_off_whole": "Film that touches the face in places mottles it: lift it off whole, at"

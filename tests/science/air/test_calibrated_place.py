@@ -16,6 +16,7 @@ import pytest
 from models.air import place
 from models.air.calibrated_place import CalibratedPlace, MinMax, fit_room, prior
 from models.errors import InputError, Unknown
+from models.facts import rooms
 from models.units import Array
 
 HOUR = timedelta(hours=1)
@@ -103,7 +104,7 @@ def test_under_two_readings_that_count_it_says_how_many_more(
 
 def test_the_prior_is_what_a_place_is_taken_for_when_nothing_is_told() -> None:
     garage, yard = prior("unheated room"), prior("open yard")
-    assert (garage.lag_h, garage.offset_K) == (place.ROOM_LAG_H, place.ROOM_OFFSET_K)
+    assert (garage.lag_h, garage.offset_K) == (rooms.ROOM_LAG_H, rooms.ROOM_OFFSET_K)
     assert (yard.lag_h, yard.offset_K, yard.readings) == (None, 0.0, 0)
     with pytest.raises(InputError, match="heated room"):
         prior("heated room")
@@ -181,7 +182,7 @@ def test_four_nights_of_a_max_min_thermometer_with_its_own_error_tell_more_than_
         got = calibrated(lived, readings, prior("unheated room"))
         assert got.lag_h is not None
         told = room_of(lived, got.lag_h, got.offset_K)[350:]
-        believed = room_of(lived, place.ROOM_LAG_H, place.ROOM_OFFSET_K)[350:]
+        believed = room_of(lived, rooms.ROOM_LAG_H, rooms.ROOM_OFFSET_K)[350:]
         better += np.abs(told - room[350:]).mean() < 0.6 * np.abs(believed - room[350:]).mean()
     assert better >= 36
 

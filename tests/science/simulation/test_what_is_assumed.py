@@ -5,12 +5,12 @@ from dataclasses import replace
 
 import pytest
 
-from models.air.members import SITE_SD_K
 from models.air.place import Site
 from models.coating.film import SealerSystem
 from models.concrete.composition import Composition
 from models.concrete.mixture import LabelStrength, Mixture
 from models.concrete.section import Covering
+from models.facts.forecast import SITE_SD_K
 from models.simulation.scenario import Scenario, ShopRules
 
 GARAGE = Site("unheated room", lag_h=9.0, offset_K=0.0)
