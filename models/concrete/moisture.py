@@ -33,13 +33,15 @@ DROP_LIMITS: Limits = {"hydration_drop": (0.0, 0.5, "")}
 
 @dataclass(frozen=True)
 class Law:
-    """Diffusion law and sorption of each member: (members,) arrays; n one whole number for all.
+    """Diffusion law and sorption of each member: (members,) arrays; n, w/c, cement one for all.
 
     D1_mm2_d : [mm2/d] diffusivity at saturation and 20 degC, 0.1 to 1000
     alpha, hc : dimensionless, 0.001 to 1 and 0.5 to 0.9; Q_R_K : [K], 0 to 10000
     surface_mm : [mm] of moist concrete that a face to air counts for, 0 to 50
     sorption_factor : dimensionless, 0.2 to 3, on the moisture by mass
     sorptivity : [mm/min^0.5] of water taken up by a dry face, 0 to 1; None: the usual one
+    water_cement : dimensionless, 0.2 to 0.9, for the shape of the sorption curve
+    cement_kg_m3 : [kg/m3], 50 to 1500, by which the water weighs
     """
 
     D1_mm2_d: Array
@@ -50,6 +52,8 @@ class Law:
     sorption_factor: Array
     n: int = facts.N
     sorptivity: Array | None = None
+    water_cement: float = facts.SORPTION_WATER_CEMENT
+    cement_kg_m3: float = facts.SORPTION_CEMENT_KG_M3
 
 
 @dataclass(frozen=True)
@@ -77,6 +81,7 @@ class Dried:
 
     probe_rh : wettest of the test depths; tilt_rh : lower face over upper, of a straight line
     lost_kg_m2 : [kg/m2] water given to the air (below 0: taken up); by_mass_pct : [%] moisture
+        of a concrete with 330 kg of cement in a cubic metre, of which limits by mass are told
     outflow_mm : [mm] of section fallen from 1 to 0, the balance of the diffusion equation
     soaked_kg_m2 : [kg/m2] water taken in by suction since placing, no part of that balance
     """
@@ -145,7 +150,9 @@ def drying(
     D1 = law.D1_mm2_d / 24 * moisture_laws.temperature_factor(conditions.temperature_C, law.Q_R_K)
     begins = np.full((cells, members), float(start_rh)) if profile is None else profile
     within("profile", begins, 0.0, 1.0 + 1e-9)  # rounding
-    kg_m2_mm = law.sorption_factor * density_kg_m3 / 1e5  # of one per cent in a millimetre
+    within("law.cement_kg_m3", law.cement_kg_m3, 50.0, 1500.0, "kg/m3")
+    held = law.sorption_factor * law.cement_kg_m3 / facts.SORPTION_CEMENT_KG_M3
+    kg_m2_mm = held * density_kg_m3 / 1e5  # of one per cent in a millimetre
     histories = [np.empty((hours + 1, members)) for _ in range(9)]
     out = Record(*(*histories, np.empty((len(keep), cells, members)), profile_rows))
     _moisture_kernel.sweep(
@@ -170,7 +177,7 @@ def drying(
             kg_m2_mm,
             np.ascontiguousarray(begins, dtype=np.float64),
             shape_table(law.n),
-            moisture_laws.sorption_table(),
+            moisture_laws.sorption_table(law.water_cement),
             facts.HYDRATION_STOPS_RH,
         ),
         out,
@@ -182,7 +189,7 @@ def drying(
         out.probe_rh,
         out.top_rh,
         out.low_rh,
-        (with_bound[0] - with_bound) / 100 * law.sorption_factor * density_kg_m3 * L / 1e3,
+        (with_bound[0] - with_bound) * kg_m2_mm * L,
         out.by_mass_pct * law.sorption_factor,
         out.tilt_rh,
         out.outflow,
@@ -199,9 +206,8 @@ def _pull(law: Law, kg_m2_mm: Array) -> Array:
     """
     usual = np.full(len(kg_m2_mm), float(moisture_laws.sorptivity(facts.USUAL_WATER_CEMENT)))
     S = usual if law.sorptivity is None else law.sorptivity
-    room = kg_m2_mm * (
-        facts.SORPTION_PCT[-1] - float(moisture_laws.moisture_pct(facts.SORPTIVITY_RH))
-    )
+    full, dried = moisture_laws.moisture_pct([1.0, facts.SORPTIVITY_RH], law.water_cement)
+    room = kg_m2_mm * (full - dried)
     pull: Array = 60.0 * S**2 / (2.0 * room)
     return pull
 

@@ -5,10 +5,14 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import ArrayLike
 
+from models.concrete.hydration import ultimate_degree
 from models.facts import moisture as facts
 from models.units import KELVIN, Array, within
 
 LARGEST_DRYNESS = 10.0  # (1 - h) / (1 - hc) of bone-dry concrete at the largest hc
+LEAST_ROOM = (
+    0.02  # cm3 of capillaries a gram of cement, OWN_JUDGEMENT: cracks, air and sand hold some
+)
 
 
 def characteristic_MPa(mean_MPa: ArrayLike) -> Array:
@@ -38,6 +42,23 @@ def diffusivity_at_saturation(fck_MPa: ArrayLike) -> Array:
     28.8
     """
     return facts.D1_FCK_MM2_D / within("fck_MPa", fck_MPa, 0.05, 400.0, "MPa")
+
+
+def diffusivity_by_water(water_cement: ArrayLike) -> Array:
+    """Diffusivity of saturated usual concrete at 20 degC by its water alone [mm2/d].
+
+    As much less than 30 at w/c 0.5 as its capillaries hold more: more has to leave for the same
+    fall of humidity.
+
+    water_cement : any shape, dimensionless 0.2 to 0.9
+    Raises InputError outside the range.
+    Source: BAZANT_NAJJAR_1972 for 30; capillary_room; OWN_JUDGEMENT on HEDENBLAD_1997, CRAIG_2011.
+
+    >>> diffusivity_by_water([0.5, 0.7]).round(1).tolist()
+    [30.0, 17.0]
+    """
+    room = capillary_room(facts.SORPTION_WATER_CEMENT) / capillary_room(water_cement)
+    return facts.D1_TYPICAL_MM2_D * room
 
 
 def diffusivity_fraction(
@@ -113,28 +134,55 @@ def sealed_drop(water_cement: ArrayLike, hydrated: ArrayLike) -> Array:
     return whole
 
 
-def moisture_pct(rh: ArrayLike) -> Array:
-    """Moisture by mass of dry concrete at a pore humidity [%]; one concrete: a shape, not a law.
+def capillary_room(water_cement: ArrayLike) -> Array:
+    """Water that the capillaries of a gram of cement hold at the end of its hydration [g].
 
-    rh : any shape, dimensionless 0 to 1
+    water_cement : any shape, dimensionless 0.2 to 0.9
     Raises InputError outside the range.
-    Source: BRANZ_SORPTION from 0.60 on; a straight line to dry under it, OWN_JUDGEMENT.
+    Source: POWERS_BROWNYARD with the degree of hydration of MILLS_1966; the floor OWN_JUDGEMENT.
+
+    >>> capillary_room([0.4, 0.5, 0.7]).round(3).tolist()
+    [0.15, 0.233, 0.409]
+    """
+    wc = within("water_cement", water_cement, 0.2, 0.9)
+    room: Array = np.maximum(wc - facts.GEL_TAKES * ultimate_degree(wc), LEAST_ROOM)
+    return room
+
+
+def moisture_pct(rh: ArrayLike, water_cement: float = facts.SORPTION_WATER_CEMENT) -> Array:
+    """Moisture by mass of dry concrete at a pore humidity [%], 330 kg of cement in a cubic metre.
+
+    rh : any shape, dimensionless 0 to 1; water_cement : dimensionless 0.2 to 0.9
+    Raises InputError outside the range.
+    Source: BRANZ_SORPTION, POWERS_BROWNYARD, through sorption_table.
 
     >>> moisture_pct([0.60, 0.85]).round(6).tolist()
     [3.8, 4.9]
     """
     h = within("rh", rh, 0.0, 1.0)
-    grid = sorption_table()
+    grid = sorption_table(water_cement)
     by_mass: Array = np.interp(h, np.linspace(0.0, 1.0, len(grid)), grid)
     return by_mass
 
 
 @lru_cache
-def sorption_table() -> Array:
-    """Moisture by mass at steps of pore humidity from 0 on [%].
+def sorption_table(water_cement: float = facts.SORPTION_WATER_CEMENT) -> Array:
+    """Moisture by mass at steps of pore humidity from 0 on [%], 330 kg of cement in a cubic metre.
 
-    Source: the facts of moisture.
+    One measured concrete, taken to be of w/c 0.5; with other water what its gel holds goes with the
+    degree of hydration, and what its capillaries hold with their room.
+
+    water_cement : dimensionless 0.2 to 0.9
+    Raises InputError outside the range.
+    Source: BRANZ_SORPTION from 0.60 on; a straight line to dry under it, OWN_JUDGEMENT;
+    POWERS_BROWNYARD and MILLS_1966 for the water.
     """
     count = round(facts.SORPTION_FROM_RH / facts.SORPTION_STEP_RH)
     low = np.linspace(0.0, facts.SORPTION_PCT[0], count + 1)
-    return np.concatenate((low, facts.SORPTION_PCT[1:]))
+    table = np.concatenate((low, facts.SORPTION_PCT[1:]))
+    in_gel = np.minimum(table, table[round(facts.CAPILLARIES_EMPTY_RH / facts.SORPTION_STEP_RH)])
+    measured = facts.SORPTION_WATER_CEMENT
+    gel = ultimate_degree(water_cement) / ultimate_degree(measured)
+    room = capillary_room(water_cement) / capillary_room(measured)
+    whole: Array = gel * in_gel + room * (table - in_gel)
+    return whole

@@ -5,6 +5,9 @@ D1_FCK_MM2_D = 864.0  # D1 = 1e-8 / fck m2/s, fck in MPa (CEB_FIP_1990, from mem
 CHARACTERISTIC_MPA = 8.0  # fck lies this far under the mean strength (CEB_FIP_CHARACTERISTIC)
 # of the weakest class of CEB_FIP_1990, C12, the mean is 20 MPa: weaker concrete has the same share
 CHARACTERISTIC_SHARE = 12.0 / 20.0  # OWN_JUDGEMENT
+# of usual concrete at w/c 0.5 (BAZANT_NAJJAR_1972); with more water as much less as the capillaries
+# hold more of it: drying times by w/c of HEDENBLAD_1997 and Brewer (CRAIG_2011), OWN_JUDGEMENT
+D1_TYPICAL_MM2_D = 30.0
 ALPHA, HC, N = 0.05, 0.80, 15  # BAZANT_NAJJAR_1972
 TEMPERATURE_Q_R_K = 2700.0  # Arrhenius, of the diffusivity (BLACKBEAR_MANUAL)
 SURFACE_MM = 0.75  # a face to air counts as this much more of moist concrete (BAZANT_NAJJAR_1972)
@@ -36,6 +39,13 @@ HYDRATION_STOPS_RH = 0.75
 SORPTION_FROM_RH = 0.60
 SORPTION_PCT = (3.8, 4.0, 4.2, 4.4, 4.6, 4.9, 5.4, 6.0, 7.0)
 SORPTION_STEP_RH = 0.05
+# that concrete's cement: OWN_JUDGEMENT, the page tells neither it nor w/c
+SORPTION_CEMENT_KG_M3, SORPTION_WATER_CEMENT = 330.0, 0.5
+# under it gel holds the water, over it capillaries too: where the law's D falls, OWN_JUDGEMENT
+CAPILLARIES_EMPTY_RH = 0.80
+# room that a gram of hydrated cement takes of its water, its gel pores counted in [cm3]:
+# capillaries are w/c less so much of it (POWERS_BROWNYARD, from memory)
+GEL_TAKES = 0.36
 
 # water taken up by a dry face, mm/min^0.5 by water/cement ratio (NEVILLE_1996), measured on concrete
 # dried to between 50 and 70 % (ASTM C1585)

