@@ -8,10 +8,9 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from models._jit import kernel
-from models.air import hollow, psychrometrics, sky
+from models.air import hollow, psychrometrics, sky, sun
 from models.air.members import AirMembers
 from models.air.series import HOUR
-from models.air.sun import sun_of
 from models.draws import Draws
 from models.errors import InputError
 from models.facts import rooms
@@ -49,6 +48,7 @@ class Site:
     heated_hours : begin and end of the heating each day on the wall clock; None: day and night
     heater : what heats it, a key of HEATERS
     hollow : whether it is colder than around on clear nights, a key of HOLLOW_K
+    looks : where a standing face looks from it, a key of sun.LOOKS_DEG
     """
 
     kind: str
@@ -63,11 +63,14 @@ class Site:
     heated_hours: tuple[time, time] | None = None
     heater: str | None = None
     hollow: str | None = None
+    looks: str | None = None
 
     def __post_init__(self) -> None:
         one_of("kind", self.kind, KINDS)
         if self.hollow is not None:
             one_of("hollow", self.hollow, hollow.HOLLOWS)
+        if self.looks is not None:
+            one_of("looks", self.looks, sun.LOOKS_DEG)
         limits = (
             ("latitude", -90.0, 90.0, "degrees"),
             ("longitude", -180.0, 180.0, "degrees"),
@@ -155,8 +158,8 @@ class Heated:
 @dataclass(frozen=True)
 class AtPiece:
     """The air at the piece, (hours, members): temperatures [degC], wind [m/s], rain [mm/h],
-    sun as the mean of the hour that begins there, and what a face at air temperature loses to the
-    sky [W/m2]; heated: in a heated room only;
+    sun on the face that gets least and on the one that gets most, means of the hour that begins
+    there, and what a face at air temperature loses to the sky [W/m2]; heated: in a heated room;
     site_K (members,) [K] the site's own error in air_C, none where a reading or a heater tells."""
 
     start: datetime
@@ -165,6 +168,7 @@ class AtPiece:
     wind_m_s: Array
     rain_mm: Array
     sun_W_m2: Array
+    sunniest_W_m2: Array
     sky_loss_W_m2: Array
     error_sd_K: Array
     heated: Heated | None = None
@@ -216,11 +220,11 @@ def _heating(site: Site, start: datetime, hours: int) -> Mask:
     return np.array(on)
 
 
-def at_piece(site: Site, outdoor: AirMembers, seed: int = ROOT, sky_view: float = 1.0) -> AtPiece:
+def at_piece(site: Site, outdoor: AirMembers, seed: int = ROOT, faces: str = sun.LYING) -> AtPiece:
     """What the site makes of the outdoor members; dew point is kept, so humidity follows.
 
     site : kind and what is known of it; outdoor : members of the air; seed : of lag and offset
-    sky_view : fraction of the sky that the face sees, 1 lying, 0.5 standing (dimensionless)
+    faces : how the piece stands, one of sun.FACES
 
     A few members of a yard or under a roof have some of the other's wind, sun and sky: walls and
     trees about it are not told, nor is a side that is open to the low sun.
@@ -248,16 +252,20 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int = ROOT, sky_view: float 
         nothing,
         nothing,
         nothing,
+        nothing,
         outdoor.error_sd_K,
         site_K=outdoor.site_K,
     )
     if not site.is_room:
-        sun_W_m2, sky_loss = _under_the_sky(site, outdoor, openness, draws)
+        level_W_m2, sky_loss = _under_the_sky(site, outdoor, openness, draws)
+        at_place = site.latitude, site.longitude
+        least, most = sun.on_faces(level_W_m2, outdoor.start, at_place, faces, site.looks)
         return replace(
             sheltered,
             rain_mm=outdoor.rain_mm if site.kind == "open yard" else nothing,  # a roof is seen
-            sun_W_m2=sky_view * sun_W_m2,
-            sky_loss_W_m2=sky_view * sky_loss,
+            sun_W_m2=least,
+            sunniest_W_m2=most,
+            sky_loss_W_m2=sun.SKY_VIEW[faces] * sky_loss,
         )
     lag = at.lag_h * np.exp(at.lag_spread * draws.normal("lag"))
     lag = np.clip(lag, 0.3, 100.0)
@@ -297,16 +305,16 @@ def _under_the_sky(
     site: Site, outdoor: AirMembers, openness: Array, draws: Draws
 ) -> tuple[Array, Array]:
     """Sun, and what is lost to the sky [W/m2], (hours, members); openness (members,) 0 to 1."""
-    sun, lost = np.zeros_like(outdoor.air_C), np.zeros_like(outdoor.air_C)
+    level, lost = np.zeros_like(outdoor.air_C), np.zeros_like(outdoor.air_C)
     which = openness > 0
     if which.any():
         columns = ("air_C", "dew_point_C", "cloud_fraction", "shortwave_W_m2")
         some = replace(outdoor, **{name: getattr(outdoor, name)[:, which] for name in columns})
         moist = some.air_C, some.dew_point_C, some.cloud_fraction
-        sun[:, which] = openness[which] * sun_of(site.latitude, site.longitude, some)
+        level[:, which] = openness[which] * sun.sun_of(site.latitude, site.longitude, some)
         apart = SKY_EMISSIVITY_SD * draws.normal(DRAWN_FOR_THE_SKY)[which]
         lost[:, which] = openness[which] * sky.net_sky_loss(*moist, EMISSIVITY, apart)
-    return sun, lost
+    return level, lost
 
 
 def _in_hollow(site: Site, outdoor: AirMembers, draws: Draws) -> AirMembers:
@@ -332,16 +340,19 @@ def measured(local: AtPiece, measures: Sequence[str], row: int) -> AtPiece:
     """
     if not measures:
         return local
-    sun, wind, dew = local.sun_W_m2.copy(), local.wind_m_s.copy(), local.dew_point_C.copy()
+    suns = [local.sun_W_m2.copy(), local.sunniest_W_m2.copy()]
+    wind, dew = local.wind_m_s.copy(), local.dew_point_C.copy()
     hours = slice(row, row + MEASURED_H + 1)
     for name in measures:
         measure = MEASURES[name]
-        sun[hours] *= measure.sun
+        for one in suns:
+            one[hours] *= measure.sun
         wind[hours] *= measure.wind
         if measure.rh_least > 0:
             damp = psychrometrics.dew_point(local.air_C[hours], measure.rh_least)
             dew[hours] = np.maximum(dew[hours], damp)
-    return replace(local, sun_W_m2=sun, wind_m_s=wind, dew_point_C=dew)
+    least, most = suns
+    return replace(local, sun_W_m2=least, sunniest_W_m2=most, wind_m_s=wind, dew_point_C=dew)
 
 
 def relative_humidity(air: AtPiece) -> Array:
@@ -349,42 +360,15 @@ def relative_humidity(air: AtPiece) -> Array:
     return psychrometrics.rh_fraction(air.air_C, air.dew_point_C)
 
 
-def sol_air(air: AtPiece, film_W_m2K: Array, surface: str) -> Array:
+def sol_air(air: AtPiece, film_W_m2K: Array, colour: str = "grey") -> Array:
     """Air temperature with sun and sky in it for a horizontal face [degC], (hours, members).
 
     T + (absorptance x sun - sky loss) / film, at the hour itself: the sun of an hour lies about its
     middle, so that the mean of the hours before and after stands there.
 
-    film_W_m2K : (hours, members) [W/m2K]; surface : concrete, film or blanket
+    film_W_m2K : (hours, members) [W/m2K]; colour : of the face, a key of ABSORPTANCE
 
     Source: ASHRAE_NIGHT_SKY (sol-air form).
     """
-    sun_W_m2 = ABSORPTANCE[surface] * air.sun_W_m2
-    sun_W_m2[1:] = 0.5 * (sun_W_m2[1:] + sun_W_m2[:-1])
-    return air.air_C + (sun_W_m2 - air.sky_loss_W_m2) / film_W_m2K
-
-
-def rows_of(air: AtPiece, before_h: float, rows: int) -> dict[str, Array]:
-    """The air at the piece hourly from an instant on, (rows + 1, members), by name.
-
-    before_h : [h] how long after its first hour that instant is; between hours straight
-
-    Source: definition of linear interpolation.
-    """
-    first = int(before_h)
-    fraction, hours = before_h - first, slice(first, first + rows + 1)
-
-    def at(values: Array) -> Array:
-        if fraction == 0:
-            return values[hours]
-        after = values[first + 1 : first + rows + 2]
-        return values[hours] * (1 - fraction) + after * fraction
-
-    return {
-        "air_C": at(air.air_C),
-        "dew_point_C": at(air.dew_point_C),
-        "rh": at(relative_humidity(air)),
-        "wind_m_s": at(air.wind_m_s),
-        "rain_mm": air.rain_mm[hours],
-        "sun_W_m2": air.sun_W_m2[hours],
-    }
+    taken_in = ABSORPTANCE[colour] * sun.at_the_hour(air.sun_W_m2)
+    return air.air_C + (taken_in - air.sky_loss_W_m2) / film_W_m2K

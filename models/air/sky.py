@@ -15,6 +15,18 @@ J2000 = datetime(2000, 1, 1, 12, tzinfo=UTC)
 def sun_elevation(days_since_2000: ArrayLike, latitude_deg: float, longitude_deg: float) -> Array:
     """Elevation of the sun's centre over the horizon, without refraction [degrees].
 
+    days_since_2000, latitude_deg, longitude_deg and errors as of `sun_position`
+    Source: the Astronomical Almanac, as there.
+    """
+    return sun_position(days_since_2000, latitude_deg, longitude_deg)[0]
+
+
+def sun_position(
+    days_since_2000: ArrayLike, latitude_deg: float, longitude_deg: float
+) -> tuple[Array, Array]:
+    """Elevation of the sun's centre over the horizon, without refraction, and its azimuth, east of
+    north [degrees].
+
     days_since_2000 : any shape [days, UTC] since 2000-01-01 12:00
     latitude_deg, longitude_deg : [degrees], north and east positive
 
@@ -34,11 +46,12 @@ def sun_elevation(days_since_2000: ArrayLike, latitude_deg: float, longitude_deg
     declination = np.arcsin(np.sin(obliquity) * np.sin(ecliptic))
     sidereal = np.radians(((facts.SIDEREAL_H[0] + facts.SIDEREAL_H[1] * n) * 15 + lon) % 360)
     hour_angle = sidereal - right_ascension
-    sine = np.sin(lat) * np.sin(declination) + np.cos(lat) * np.cos(declination) * np.cos(
-        hour_angle
-    )
+    up, aside = np.sin(declination), np.cos(declination) * np.cos(hour_angle)
+    sine = np.sin(lat) * up + np.cos(lat) * aside
     elevation: Array = np.degrees(np.arcsin(np.clip(sine, -1.0, 1.0)))
-    return elevation
+    east = -np.cos(declination) * np.sin(hour_angle)
+    azimuth: Array = np.degrees(np.arctan2(east, np.cos(lat) * up - np.sin(lat) * aside)) % 360
+    return elevation, azimuth
 
 
 def sinks_through(

@@ -14,6 +14,15 @@ SUN_CENTRE, OBLIQUITY = (1.915, 0.020), (23.439, -4e-7)  # degrees
 SIDEREAL_H = (18.697374558, 24.06570982441908)  # from memory, hours
 
 HAURWITZ = (1098.0, 0.059)  # clear sky: [0] cos z exp(-[1] / cos z) W/m2 (HAURWITZ_1945)
+# sun outside the air at its mean distance, and by how much more in January; held against PyPI pvlib
+SOLAR_CONSTANT_W_M2, ORBIT = 1361.0, 0.033  # from memory
+# share of the sun that comes from the whole sky, by the share of the sun outside the air that comes
+# through, kt: 1 - [0] kt to 0.22, a polynomial to 0.80, one value over it (ERBS_1982)
+ERBS_LOW, ERBS_HIGH = 0.09, 0.165
+ERBS = (0.9511, -0.1604, 4.388, -16.638, 12.336)
+ERBS_KT = (0.22, 0.80)
+LOW_SUN_DEG, LOW_SUN_SINE = 3.0, 0.065  # under it no direct sun is told apart (ERBS_1982)
+ALBEDO = 0.2  # of the ground before a standing face, COMMON_PRACTICE
 CLOUD_DIMS = (0.75, 3.4)  # 1 - [0] n^[1] (KASTEN_CZEPLAK_1980)
 # emissivity of the sky: ([0] + [1] ln(Td / 273)), times 1 and what tenths of cloud add to the powers
 # 1, 2 and 3 (ASHRAE_NIGHT_SKY)

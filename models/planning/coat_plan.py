@@ -141,7 +141,7 @@ def _before(trajectory: Trajectory, sheet: Sheet, done: Mapping[str, float]) -> 
         return Before(number, at_h, np.full(trajectory.members, np.inf), np.inf)
     local = seal.local_conditions(trajectory, hour)
     wait = seal.hours_until(seal.drying_rate(local, sheet), STEP_H, sheet.recoat_min_h)[0]
-    limit = seal.latest_recoat_h(local.face_C[0], sheet)
+    limit = seal.latest_recoat_h(local.sunlit_C[0], sheet)
     return Before(number, at_h, at_h + wait, at_h + trajectory.quantile(limit, 0.1))
 
 

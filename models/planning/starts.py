@@ -141,9 +141,9 @@ def at_place(
     span = series.between(
         series.start + first * HOUR, series.start + (int(rows[-1]) + WATCH_ROWS - 1) * HOUR
     )
-    sky_view = thermal.sky_view(scenario)
+    faces = thermal.body(scenario).faces
     _, local, odd = calibrate.air_at_piece(
-        scenario.site, scenario.observations, span, MEMBERS, sky_view=sky_view
+        scenario.site, scenario.observations, span, MEMBERS, faces=faces
     )
     requested_row = row_at(series, rows, requested) - first
     notes = calibrate.messages(odd)

@@ -102,6 +102,7 @@ def longer(
         "wind_m_s": days.mean(trajectory.wind_m_s),
         "rain_mm": _rain(trajectory.members, hour, step_h) if site.kind == "open yard" else dry,
         "sun_W_m2": dry if trajectory.sun_W_m2 is None else days.mean(trajectory.sun_W_m2),
+        "sunlit_K": dry if trajectory.sunlit_K is None else days.mean(trajectory.sunlit_K),
         "harm": np.broadcast_to(trajectory.harm[-1], air_C.shape),
     }
     joined: dict[str, Any] = {

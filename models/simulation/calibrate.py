@@ -6,7 +6,7 @@ from datetime import datetime
 
 import numpy as np
 
-from models.air import members, place
+from models.air import members, place, sun
 from models.air.series import HOUR, AirSeries
 from models.concrete import maturity, strength
 from models.concrete.heat import Histories
@@ -66,14 +66,14 @@ def air_at_piece(
     series: AirSeries,
     count: int,
     known: int | None = None,
-    sky_view: float = 1.0,
+    faces: str = sun.LYING,
 ) -> tuple[members.AirMembers, place.AtPiece, tuple[Contradiction, ...]]:
     """Members outdoors; air and moisture at the piece after all read beside it; what contradicts.
 
-    series : hourly, without gaps; known : its hours that are weather; sky_view : 0 to 1
+    series : hourly, without gaps; known : its hours that are weather; faces : as of at_piece
     """
     outdoor = members.draw(series, count, beyond_from=known)
-    local = place.at_piece(site, outdoor, sky_view=sky_view)
+    local = place.at_piece(site, outdoor, faces=faces)
     local, odd = _after_air_readings(site, observations, local, stream("air readings"))
     local = humidity.after_readings(site, observations, local, stream("humidity readings"))
     return outdoor, local, odd

@@ -171,13 +171,14 @@ def drawn(
     before_h = series.hour_of(scenario.placement.at)
     rows = int(min(hours, np.floor(series.hours - 1 - before_h)))
 
+    body = thermal.body(scenario)
     outdoor, local, odd = calibrate.air_at_piece(
         scenario.site,
         scenario.observations,
         series,
         many,
         forecast_hours,
-        thermal.sky_view(scenario),
+        body.faces,
     )
     local = place.measured(local, scenario.placement.measures, int(before_h))
     water_factor = placed.water_factor(scenario)
@@ -190,8 +191,7 @@ def drawn(
         placed.placed_C(scenario, local.air_C[int(before_h)], many),
         np.full(many, board) if ground is None and board is not None else ground,
         ground,
-        stays.exposure(local, before_h),
-        place.rows_of(local, before_h, rows),
+        *stays.felt(local, before_h, rows, body),
         rows,
         forecast_hours - 1 - before_h,
         truncated,
@@ -211,7 +211,7 @@ def there(members: Members, plan: Plan) -> Members:
     moved = stays.of_plan(scenario, plan)
     if not moved:
         return members
-    drawn = stays.Drawn(members.outdoor, thermal.sky_view(scenario), members.rows, members.known)
+    drawn = stays.Drawn(members.outdoor, thermal.body(scenario), members.rows, members.known)
     felt, air = stays.joined(moved, scenario.site, here, drawn)
     return replace(members, exposure=felt, air=air, sweeps=Sweeps())
 

@@ -4,12 +4,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from models.air import evaporation, place, psychrometrics, sky
+from models.air import evaporation, place, psychrometrics, sky, sun
 from models.air.members import AirMembers
 from models.air.place import Site
 from models.concrete import heat
 from models.errors import InputError
-from models.facts.materials import EMISSIVITY
+from models.facts.materials import ABSORPTANCE, DAY_DEPTH_M, EMISSIVITY
 from models.facts.sealers import FAN_M_S
 from models.simulation.plan import Plan, PlanEntry
 from models.simulation.scenario import INDOORS, PLACES, Scenario
@@ -115,25 +115,33 @@ def _field(scenario: Scenario, act: PlanEntry, name: str) -> str:
 
 
 @dataclass(frozen=True)
+class Body:
+    """What of a piece meets the air: how it stands, its section, and its colour."""
+
+    faces: str
+    column: heat.Column
+    colour: str = "grey"
+
+
+@dataclass(frozen=True)
 class Drawn:
     """What all members feel in any place; known : of places that were worked out already.
 
-    sky_view : 0 to 1; rows : of the trajectory
+    rows : of the trajectory
     """
 
     outdoor: AirMembers
-    sky_view: float
+    body: Body
     rows: int
     known: Known
 
     def at(self, stay: Stay, before_h: float) -> Felt:
         """In one place; before_h : [h] of the exposure."""
         if stay.alike not in self.known:
-            local = place.at_piece(stay.site, self.outdoor, sky_view=self.sky_view)
+            local = place.at_piece(stay.site, self.outdoor, faces=self.body.faces)
             if stay.fan:
                 local = replace(local, wind_m_s=np.maximum(local.wind_m_s, FAN_M_S))
-            air = place.rows_of(local, before_h, self.rows)
-            self.known[stay.alike] = exposure(local, before_h), air
+            self.known[stay.alike] = felt(local, before_h, self.rows, self.body)
         return self.known[stay.alike]
 
 
@@ -154,7 +162,44 @@ def joined(stays: tuple[Stay, ...], home: Site, here: Felt, drawn: Drawn) -> Fel
     return heat.Exposure(exposed.before_h, **felt), air
 
 
-def exposure(local: place.AtPiece, before_h: float) -> heat.Exposure:
+def felt(local: place.AtPiece, before_h: float, rows: int, body: Body) -> Felt:
+    """What a piece feels of the air at its place, and that air hourly from placing on, with how
+    much warmer its sunniest face is than the one it is judged by [K].
+
+    before_h : [h] how long before placing the first row of the air lies; between hours straight
+
+    Source: definition of linear interpolation; sun.warmer_K for the sunniest face.
+    """
+    exposed = exposure(local, before_h, body.colour)
+    warmer_K = np.zeros_like(local.air_C)
+    if body.faces != sun.LYING:
+        more_W_m2 = ABSORPTANCE[body.colour] * (local.sunniest_W_m2 - local.sun_W_m2)
+        thick_m, low_film = body.column.thickness_mm / 1e3, exposed.film_low
+        if body.faces == sun.BLOCK:  # what it takes in by day stays near that face
+            thick_m, low_film = min(thick_m, DAY_DEPTH_M), 0 * low_film
+        of = body.column.k_W_mK, body.column.heat_capacity_J_m3K
+        warmer_K = sun.warmer_K(more_W_m2, exposed.film_top, low_film, thick_m, *of)
+    first = int(before_h)
+    fraction, hours = before_h - first, slice(first, first + rows + 1)
+
+    def at(values: Array) -> Array:
+        if fraction == 0:
+            return values[hours]
+        after = values[first + 1 : first + rows + 2]
+        return values[hours] * (1 - fraction) + after * fraction
+
+    return exposed, {
+        "air_C": at(local.air_C),
+        "dew_point_C": at(local.dew_point_C),
+        "rh": at(place.relative_humidity(local)),
+        "wind_m_s": at(local.wind_m_s),
+        "rain_mm": local.rain_mm[hours],
+        "sun_W_m2": local.sunniest_W_m2[hours],
+        "sunlit_K": at(warmer_K),
+    }
+
+
+def exposure(local: place.AtPiece, before_h: float, colour: str = "grey") -> heat.Exposure:
     """What a piece feels of the air at its place; row 0 is before_h hours before placing."""
     radiation = sky.radiative_coefficient(local.air_C, EMISSIVITY)
     convection = sky.convection(local.wind_m_s)
@@ -166,7 +211,7 @@ def exposure(local: place.AtPiece, before_h: float) -> heat.Exposure:
         film,
         low,
         drying * evaporation.formula_doubt(local.air_C.shape[1]),
-        place.sol_air(local, film, "concrete"),
+        place.sol_air(local, film, colour),
         local.air_C,
         psychrometrics.saturation_pressure(local.dew_point_C),
     )

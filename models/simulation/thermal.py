@@ -2,18 +2,19 @@
 
 import numpy as np
 
-from models.air import place
+from models.air import place, sun
 from models.concrete import heat
 from models.concrete import prior as priors
 from models.facts.materials import BOARDS, CONCRETE, GROUND_DEPTH_MM, SIDE_FORM_M2K_W
-from models.simulation import weather
+from models.simulation import stays, weather
 from models.simulation.scenario import Scenario
 from models.units import Array
 
 
-def sky_view(scenario: Scenario) -> float:
-    """Fraction of the sky its faces see: a box stands, everything else lies."""
-    return 0.5 if scenario.shape.kind == "box" else 1.0
+def body(scenario: Scenario) -> stays.Body:
+    """What of it meets the air: the walls of a box stand, a block has both, a panel lies."""
+    faces = {"box": sun.STANDING, "block": sun.BLOCK}.get(scenario.shape.kind, sun.LYING)
+    return stays.Body(faces, column(scenario))
 
 
 def column(scenario: Scenario) -> heat.Column:

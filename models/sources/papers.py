@@ -84,6 +84,11 @@ PAPERS: dict[str, Source] = {
         " traditional concrete, more research needed",
         "orbit.dtu.dk/en/publications/limits-of-spalling-of-fire-exposed-concrete-supporting-document-f",
     ),
+    "ERBS_1982": Source(
+        "Erbs, Klein & Duffie 1982, Solar Energy 28, 293-302: diffuse share of hourly global radiation",
+        "pvlib-python.readthedocs.io, pvlib.irradiance.erbs",
+        "library",
+    ),
     "FHP_1977": Source(
         "Freiesleben Hansen & Pedersen 1977, maturity computer; 33.5 kJ/mol over 20 C, 1.47 a kelvin under it",
         "4000 K (33.3 kJ/mol) at tnodiana.com/upload/files/DIANA/HTML/MatLib/node264.html;"
@@ -145,6 +150,16 @@ PAPERS: dict[str, Source] = {
         "Lavergne et al. 2018, Cem. Concr. Res. 104, semi-adiabatic mortar, fig. 15a",
         "doi 10.1016/j.cemconres.2017.10.018; data of ChemistryLab.jl",
         "open data",
+    ),
+    "LEVINSON_AKBARI_2001": Source(
+        "Levinson & Akbari 2001, composition and exposure and the solar reflectance of portland cement"
+        " concrete: smooth mixes 0.41 to 0.77, 0.08 more within six weeks, wet 0.23 less, abstract",
+        "escholarship.org/uc/item/5h77n60m",
+    ),
+    "MARCEAU_VANGEEM_2007": Source(
+        "Marceau & VanGeem 2007, PCA SN2982, solar reflectance of 45 concretes: 0.30 or more, the least of"
+        " dark grey fly ash, abstract",
+        "studylib.net/doc/18456968",
     ),
     "MCADAMS_1954": Source(
         "McAdams 1954, plate in wind: 5.7 + 3.8 v W/m2K to 5 m/s; Juerges 1924 over it: 7.2 v^0.78",

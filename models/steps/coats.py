@@ -74,7 +74,7 @@ def hours_of(
         seal.hours_holding(steady, local.step_h),
         seal.hours_holding(seal.dry(local), local.step_h),
         seal.hours_until(seal.drying_rate(local, sheet), local.step_h, sheet.recoat_min_h),
-        seal.latest_recoat_h(local.face_C, sheet),
+        seal.latest_recoat_h(local.sunlit_C, sheet),
         hand,
         weight,
     )

@@ -49,7 +49,8 @@ class Trajectory:
     named_28d_MPa: float
     specified_28d_MPa: float
     forecast_rows: int
-    sun_W_m2: Array | None = None  # on a lying face
+    sun_W_m2: Array | None = None  # on the face that gets most of it
+    sunlit_K: Array | None = None  # by how much that face is warmer than top_C, bare
     soaked_h: Array | None = None  # not told: it is kept dry
 
     @property

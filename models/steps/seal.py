@@ -26,7 +26,10 @@ ROUNDING = 1e-9  # a limit reached to within this is reached
 
 @dataclass(frozen=True)
 class LocalConditions:
-    """The air and the face on a grid of hours from placing, (rows, members)."""
+    """The air and the face on a grid of hours from placing, (rows, members).
+
+    face_C : [degC] of the coldest face; sunlit_C : [degC] of the one that gets most sun
+    """
 
     hour: Array
     face_C: Array
@@ -34,6 +37,7 @@ class LocalConditions:
     rh: Array
     rain_mm: Array
     sun_W_m2: Array
+    sunlit_C: Array
 
     @property
     def step_h(self) -> float:
@@ -49,7 +53,9 @@ def local_conditions(trajectory: Trajectory, hour: Array) -> LocalConditions:
     last = len(trajectory.hour) - 1
     at = np.clip(hour, 0.0, float(last))
     whole = np.minimum(at.astype(int), last)
-    sun = np.zeros_like(trajectory.rain_mm) if trajectory.sun_W_m2 is None else trajectory.sun_W_m2
+    nothing = np.zeros_like(trajectory.rain_mm)
+    sun = nothing if trajectory.sun_W_m2 is None else trajectory.sun_W_m2
+    sunlit_K = nothing if trajectory.sunlit_K is None else trajectory.sunlit_K
     return LocalConditions(
         hour,
         between(trajectory.top_C, at),
@@ -57,6 +63,7 @@ def local_conditions(trajectory: Trajectory, hour: Array) -> LocalConditions:
         between(trajectory.rh, at),
         trajectory.rain_mm[whole],
         sun[whole],
+        between(trajectory.top_C + sunlit_K, at),
     )
 
 
@@ -74,7 +81,7 @@ def conditions(local: LocalConditions, sheet: Sheet) -> dict[str, Mask]:
         "spread": local.face_C - local.dew_point_C >= sheet.dew_margin_K - ROUNDING,
         "humidity": local.rh <= sheet.max_rh + ROUNDING,
         "cold": local.face_C >= sheet.min_C - ROUNDING,
-        "hot": local.face_C <= sheet.max_C + ROUNDING,
+        "hot": local.sunlit_C <= sheet.max_C + ROUNDING,
     }
 
 
@@ -84,7 +91,7 @@ def may_begin(local: LocalConditions, sheet: Sheet) -> Mask:
     Source: UFC_3_190_06 7.4.1, TYPICAL_SHEET; OWN_JUDGEMENT for the sun's limit.
     """
     shade = local.sun_W_m2 <= SUN_ON_FACE_W_M2
-    cool = local.face_C <= min(sheet.max_C, HOT_FACE_C) + ROUNDING
+    cool = local.sunlit_C <= min(sheet.max_C, HOT_FACE_C) + ROUNDING
     return cool & dry(local) & (hours_holding(shade, local.step_h) >= FIRST_COAT_H)
 
 

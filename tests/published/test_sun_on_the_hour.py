@@ -59,7 +59,7 @@ def test_a_face_is_given_the_sun_of_each_hour_at_that_hour(with_sun: bool) -> No
     felt = stays.exposure(local, 0.0)
     open_to_it = local.sun_W_m2.max(axis=0) > 0.9 * local.sun_W_m2.max()
     given = (felt.sol_C - felt.air_C) * felt.film_top + local.sky_loss_W_m2
-    sun = given[:, open_to_it] / ABSORPTANCE["concrete"]
+    sun = given[:, open_to_it] / ABSORPTANCE["grey"]
     hours = np.arange(24, 48)
     wanted = clear(pd.date_range(START, periods=HOURS, freq="h"))[hours]
     got, up = sun[hours].mean(axis=1), wanted > 100.0

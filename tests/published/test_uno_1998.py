@@ -84,7 +84,7 @@ def test_members_of_a_piece_lose_it_through_that_film_with_the_doubt_of_the_form
     one = np.ones((hours, many))
     start = datetime(2025, 7, 1, tzinfo=UTC)
     local = place.AtPiece(
-        start, 30.0 * one, 12.0 * one, 3.0 * one, 0.0 * one, 0.0 * one, 60.0 * one, 0.0 * one
+        start, 30.0 * one, 12.0 * one, 3.0 * one, *(0.0 * one,) * 3, 60.0 * one, 0.0 * one
     )
     felt = stays.exposure(local, 0.0)
     factors = felt.drying_top[0] / evaporation.drying_film(30.0, 3.0)

@@ -128,7 +128,7 @@ def came_of(
     site = plan.rules.indoors if way.indoors else plan.site
     assert site is not None
     ours = replace(plan, site=site, coverings=way.coverings)
-    here = place.at_piece(site, outdoor, int(1e6 * abs(z)), thermal.sky_view(plan))
+    here = place.at_piece(site, outdoor, int(1e6 * abs(z)), thermal.body(plan).faces)
     row = round((plan.placement.at - here.start) / HOUR)
     air_C = float(here.air_C[row, 0])
     placed = air_C + instruments.GUESSED_SD_K * z

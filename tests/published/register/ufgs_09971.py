@@ -17,7 +17,7 @@ def least_hours(face_C: float) -> float:
     def rate(degrees: float) -> float:
         one = np.ones((1, 1))
         here = seal.LocalConditions(
-            np.zeros(1), degrees * one, 0 * one, 0.5 * one, 0 * one, 0 * one
+            np.zeros(1), degrees * one, 0 * one, 0.5 * one, 0 * one, 0 * one, degrees * one
         )
         system = SealerSystem("two-part-urethane")
         return float(seal.drying_rate(here, system.resolved())[0, 0])

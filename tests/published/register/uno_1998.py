@@ -36,7 +36,7 @@ def drying_ratio(face_C: float, air_C: float, rh_pct: float) -> float:
     one = np.ones((1, 1))
     dew = psychrometrics.dew_point(air_C, rh_pct / 100)
     here = seal.LocalConditions(
-        np.zeros(1), face_C * one, dew * one, rh_pct / 100 * one, 0 * one, 0 * one
+        np.zeros(1), face_C * one, dew * one, rh_pct / 100 * one, 0 * one, 0 * one, face_C * one
     )
     return 1.0 / float(seal.drying_rate(here, SealerSystem("water-based-acrylic").resolved())[0, 0])
 

@@ -101,7 +101,7 @@ def test_dew_point_is_never_over_the_air_anywhere(outdoor: members.AirMembers) -
 def test_sun_lifts_and_a_clear_sky_lowers_what_a_face_sees(outdoor: members.AirMembers) -> None:
     yard = at("open yard", outdoor)
     film = sky.convection(yard.wind_m_s) + 5.0
-    seen = place.sol_air(yard, film, "concrete") - yard.air_C
+    seen = place.sol_air(yard, film) - yard.air_C
     assert seen[12].mean() > 8.0
     assert seen[0].mean() < -1.0
 
