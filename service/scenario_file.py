@@ -63,7 +63,7 @@ SITE: Keys = {
     "heated_hours": "hours",
 }
 PLACE: Keys = {**SITE, "exposed_to_frost": "yes or no"}
-MIX: Keys = keys_of(MixCreate)
+MIX: Keys = {**keys_of(MixCreate), "water_l": "volume_l", "bags": "count"}
 CEMENT: Keys = keys_of(Cement)
 STRENGTH: Keys = keys_of(LabelStrength)
 PIECE: Keys = keys_of(PieceCreate, "name", "exposed_to_frost", "confirm")
@@ -200,8 +200,16 @@ def _mixture(mix: Table) -> mixture.Mixture:
         row.build(mixture.LabelStrength, STRENGTH, needed=("age_h", "MPa"))
         for row in mix.rows("strength")
     )
+    by_bucket = {name: values.pop(name) for name in ("water_l", "bags") if name in values}
+    if by_bucket and "water_cement" in values:
+        wrong, allowed = "told twice: water_l and bags give it too", "one of both"
+        raise mix.refusal("water_cement", values["water_cement"], wrong, allowed)
+    if len(by_bucket) == 1:
+        (name,) = by_bucket
+        raise mix.refusal(name, by_bucket[name], "says nothing alone", "water_l beside bags")
     with mix.placed():
-        return mixture.Mixture(kind=values.pop("class"), label=label, **values)
+        told = mixture.Mixture(kind=values.pop("class"), label=label, **values)
+        return told.mixed_with(**by_bucket) if by_bucket else told
 
 
 def _shape(piece: Table) -> shape.Shape:

@@ -1,12 +1,14 @@
 """What is in the mix, as the bag or the maker says it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+import numpy as np
 
 from models.concrete.composition import Composition, activation_energy
 from models.errors import InputError
 from models.facts.cements import ADMIXTURES, CEMENT_CLASSES, CLASSES
 from models.facts.curing import POLYMER_PCT
-from models.facts.fresh import WORKING_FRACTION
+from models.facts.fresh import BUCKET_SD, CEMENT_OF_BAG_SD, WORKING_FRACTION
 from models.units import number_within, one_of, optional_within, untold
 
 OF_CLASS: tuple[str, ...] = (
@@ -24,6 +26,7 @@ OF_CEMENT: tuple[str, ...] = (
     "hydration_beta",
     "activation_energy_kJ_mol",
 )
+WATER_CEMENT = (0.20, 0.90)
 LEAST_LATER = 2 / 3  # of an earlier strength: cubes scatter, a slip of the finger is far off
 
 
@@ -79,6 +82,7 @@ class Mixture:
     bag_kg: float | None = None
     bag_yield_l: float | None = None
     name: str = ""
+    water_cement_sd: float = 0.0  # of its logarithm, where it follows from bags and buckets
     strength_factor: float = 1.0  # of this shop's own results over what the label promises
     set_factor: float = 1.0
     working_time_h: float | None = None  # label, at working_time_C
@@ -97,7 +101,7 @@ class Mixture:
             one_of("cement_class", self.cement_class, CEMENT_CLASSES)
         limits = (
             ("cement_kg_m3", 150.0, 1000.0, "kg/m3"),
-            ("water_cement", 0.20, 0.90, ""),
+            ("water_cement", *WATER_CEMENT, ""),
             ("activation_energy_kJ_mol", 20.0, 80.0, "kJ/mol"),
             ("activation_energy_error_kJ_mol", 0.0, 20.0, "kJ/mol"),
             ("datum_C", -15.0, 5.0, "degC"),
@@ -115,6 +119,7 @@ class Mixture:
             ("strength_factor", 0.4, 2.5, ""),
             ("set_factor", 0.4, 2.5, ""),
             ("polymer_pct", 0.0, 25.0, "%"),
+            ("water_cement_sd", 0.0, 1.0, ""),
         )
         optional_within(self, limits)
         if self.activation_energy_error_kJ_mol and self.activation_energy_kJ_mol is None:
@@ -148,6 +153,36 @@ class Mixture:
         Source: CONCRETE_NETWORK_GFRC.
         """
         return (self.polymer_pct or 0.0) >= POLYMER_PCT
+
+    def mixed_with(self, water_l: float, bags: float) -> "Mixture":
+        """The mix with all the water that went into so many bags, whatever its recipe says.
+
+        water_l : [l], 0.1 to 1000; bags : 0.1 to 500
+
+        A bag has the cement of the concrete it yields, by its label or by the density. Raises
+        InputError where neither the mass nor the yield of a bag is told, and for water that no mix
+        of that cement has.
+        Source: definition of the ratio; OWN_JUDGEMENT for its spread.
+
+        >>> round(Mixture("general-purpose", bag_kg=36.0).mixed_with(9.0, 3.0).water_cement, 3)
+        0.536
+        """
+        number_within("water_l", water_l, 0.1, 1000.0, "l")
+        number_within("bags", bags, 0.1, 500.0, "bags")
+        if self.bag_kg is None and self.bag_yield_l is None:
+            wrong = "the water by the bucket says nothing without the size of a bag"
+            raise InputError("bag_kg", None, wrong, "bag_kg or bag_yield_l of the mix")
+        cement, each_l = self.resolved().cement_kg_m3, water_l / bags
+        whole_l = self.bag_yield_l or ((self.bag_kg or 0.0) + each_l) / self.density_kg_m3 * 1e3
+        ratio = each_l * 1e3 / (cement * whole_l)
+        least, most = WATER_CEMENT
+        if not least <= ratio <= most:
+            wrong = f"a water/cement ratio of {ratio:.2f} with {cement:g} kg/m3 of cement"
+            raise InputError(
+                "water_l", water_l, wrong, f"water for a ratio of {least:g} to {most:g}"
+            )
+        sd = BUCKET_SD if self.cement_kg_m3 else float(np.hypot(BUCKET_SD, CEMENT_OF_BAG_SD))
+        return replace(self, water_cement=ratio, water_cement_sd=sd)
 
     def resolved(self) -> ResolvedMix:
         """The one place that fills what nobody told from the class of the mix."""

@@ -320,6 +320,7 @@ def _strength_by_recipe(mixture: Mixture, slag: Array, ash: Array) -> tuple[Arra
     of_binder = cements.STRENGTH_OF_SLAG * slag + cements.STRENGTH_OF_FLY_ASH * ash
     plain = kind.supplement == 0.0 and mixture.cement is None
     sd = cements.STRENGTH_BY_WATER_SD if plain else cements.STRENGTH_BY_BINDER_SD
+    sd = float(np.hypot(sd, by_water * mixture.water_cement * mixture.water_cement_sd))
     return np.exp(at_none + by_water * mixture.water_cement + of_binder), sd
 
 

@@ -18,5 +18,8 @@ HASTE_H = 1.0  # mixes that set later leave ample time, COMMON_PRACTICE
 WATER_CEMENT_BASE = 14.0
 PLAIN_KG_M3, HEAVIEST_KG_M3 = 2300.0, 2400.0  # of a piece, of what presses a mould; COMMON_PRACTICE
 WASTE_FRACTION = 0.05  # of the mix, left in tub and tools; COMMON_PRACTICE
+# of the logarithm: cement in a bag of which only the class is told, 280 to 400 kg/m3 in bags of
+# general use; what is poured by the bucket. OWN_JUDGEMENT
+CEMENT_OF_BAG_SD, BUCKET_SD = 0.12, 0.03
 PLACED_C = (0.5, 55.0)  # no concrete is placed colder or warmer: water in it, OWN_JUDGEMENT
 FOLLOWS_AIR = 1 / 3  # bags and water follow the air of the hour by this fraction, OWN_JUDGEMENT

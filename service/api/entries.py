@@ -98,7 +98,7 @@ batches = entries(
     BatchCreate,
     BatchRead,
     log_batch,
-    lambda session, _now, batch_id: remove_batch(session, batch_id),
+    remove_batch,
     path="batches",
     moves_windows=False,
 )

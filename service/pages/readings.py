@@ -176,7 +176,7 @@ LOGGED: dict[str, tuple[str, type[Logged], Mapping[str, Work]]] = {
         },
     ),
     "tests": ("test", StrengthTest, {"remove": remove_strength_test}),
-    "batches": ("batch", Batch, {"remove": lambda s, _, row_id: remove_batch(s, row_id)}),
+    "batches": ("batch", Batch, {"remove": remove_batch}),
     "covers": (
         "cover",
         ProtectionPeriod,

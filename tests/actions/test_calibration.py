@@ -342,3 +342,26 @@ def test_a_max_min_thermometer_teaches_the_garage_too(
     place = place_of(store)
     assert place.learned_offset_K == pytest.approx(GARAGE_C - OUTDOORS_C, abs=0.4)
     assert place.learned_from_count == 3
+
+
+@pytest.mark.parametrize(
+    ("changed", "stays"),
+    [
+        ({"name": "Bag, again"}, True),
+        ({"bag_kg": 25.0}, True),
+        ({"cement_class": "52.5R"}, False),
+        ({"water_cement": 0.41}, False),
+        ({"cement": {"slag_pct": 40.0}}, False),
+        ({"kind": "glass-fibre", "polymer_pct": 5.0}, False),
+    ],
+)
+def test_a_mix_that_becomes_another_forgets(
+    store: Store, bench: Bench, now: datetime, changed: dict[str, object], stays: bool
+) -> None:
+    with store.unit_of_work() as session:
+        mix = session.exec(select(Mix)).one()
+        mix.learned_strength_factor, mix.learned_set_factor = 0.8, 1.1
+        session.add(mix)
+    with store.unit_of_work() as session:
+        save_mix(session, now, changed, bench.mix_id)
+    assert (mix_of(store).learned_strength_factor is not None) == stays

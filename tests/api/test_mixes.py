@@ -69,6 +69,37 @@ def test_a_pour_is_of_the_cement_class_that_its_mix_was_told(
         assert scenario_rows.planned(session, pour).mixture.cement_class == cement_class
 
 
+def test_batches_with_their_bags_and_water_tell_the_ratio_of_a_pour(
+    client: TestClient, store: Store, bench: Bench, now: datetime
+) -> None:
+    body = {"name": "Sack", "class": "general-purpose", "bag_kg": 36}
+    mix_id = client.post(MIXES, json=body).json()["id"]
+    placed = {
+        "mix_id": mix_id,
+        "piece_id": bench.piece_id,
+        "place_id": bench.place_id,
+        "placed_at": (now - timedelta(hours=1)).isoformat(),
+    }
+    pour_id = client.post("/api/v1/pours", json=placed).json()["id"]
+    batches = f"/api/v1/pours/{pour_id}/batches"
+
+    def ratio() -> float | None:
+        with store.reading() as session:
+            return scenario_rows.gather(session, now, pour_id).scenario.mixture.water_cement
+
+    assert ratio() is None
+    refused = client.post(batches, json={"bags": 2, "water_l": 30})
+    assert refused.status_code == 422
+    assert refused.json()["errors"][0]["field"] == "water_l"
+    assert ratio() is None
+    logged = client.post(batches, json={"bags": 2, "water_l": "1.6 gal"})
+    assert logged.status_code == 201, logged.text
+    client.post(batches, json={"bags": 1, "water_l": 2.8})
+    water_kg = 1.6 * 3.785412 + 2.8
+    wanted = water_kg / (330.0 * (3 * 36.0 + water_kg) / 2300.0)
+    assert ratio() == pytest.approx(wanted, rel=1e-4)
+
+
 @pytest.mark.parametrize(
     ("more", "field", "allowed"),
     [

@@ -3,8 +3,10 @@
 from datetime import time
 from pathlib import Path
 
+import numpy as np
 import pytest
 
+from models.concrete import prior as priors
 from models.errors import InputError
 from service import scenario_file
 
@@ -64,6 +66,54 @@ def test_a_scenario_file_tells_them_all(tmp_path: Path) -> None:
     assert told.placement.water_C == pytest.approx(48.89, abs=0.01)
     assert told.placement.board_C == -2
     assert (told.observations[0].kind, told.observations[0].value) == ("humidity", 85)
+
+
+SACKS = """
+[place]
+kind = "covered"
+[mix]
+class = "general-purpose"
+bag_kg = "80 lb"
+bags = 3
+water_l = "2.5 gal"
+[piece]
+shape = "panel"
+length_mm = 1000
+width_mm = 500
+thickness_mm = 50
+[pour]
+at = 2026-05-14T19:00:00-06:00
+"""
+
+
+def test_water_by_the_bucket_gives_the_ratio(tmp_path: Path) -> None:
+    """2.5 US gal are 9.464 l; the class has 330 kg of cement in 2300 kg of concrete."""
+    told = read(tmp_path, SACKS).scenario.mixture
+    cement_kg = 330.0 * (3 * 36.287 + 9.464) / 2300.0
+    assert told.water_cement == pytest.approx(9.464 / cement_kg, rel=1e-3)
+    assert "water_cement" not in told.resolved().assumed
+    wet = read(tmp_path, SACKS.replace("2.5 gal", "3 gal")).scenario.mixture
+    strong, weak = (np.median(priors.draw(one, 64, 1).strength_28d_MPa) for one in (told, wet))
+    assert weak < 0.9 * strong
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "field"),
+    [
+        ("bags = 3", "", "mix.water_l"),
+        ('water_l = "2.5 gal"', "", "mix.bags"),
+        ('bag_kg = "80 lb"', "", "mix.bag_kg"),
+        ('"2.5 gal"', '"8 gal"', "mix.water_l"),
+        ("bags = 3", "bags = 0", "mix.bags"),
+        ("bags = 3", "bags = 3\nwater_cement = 0.5", "mix.water_cement"),
+    ],
+)
+def test_water_by_the_bucket_that_tells_no_ratio_is_refused(
+    tmp_path: Path, old: str, new: str, field: str
+) -> None:
+    with pytest.raises(InputError) as refused:
+        read(tmp_path, SACKS.replace(old, new))
+    assert refused.value.field == field
 
 
 @pytest.mark.parametrize(

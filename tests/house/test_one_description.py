@@ -24,7 +24,12 @@ from service.nouns.form import Control
 
 # the science, what a request may say, keys of a scenario file, what only the science has
 NOUNS: list[tuple[type[Any], type[BaseModel], dict[str, str], set[str]]] = [
-    (Mixture, mix.MixCreate, scenario_file.MIX, {"strength_factor", "set_factor"}),
+    (
+        Mixture,
+        mix.MixCreate,
+        scenario_file.MIX,
+        {"strength_factor", "set_factor", "water_cement_sd"},
+    ),
     (LabelStrength, mix.LabelStrength, scenario_file.STRENGTH, set()),
     (Composition, mix.Cement, scenario_file.CEMENT, set()),
     (Shape, piece.PieceCreate, scenario_file.PIECE, {"kind"}),

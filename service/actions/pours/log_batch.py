@@ -6,10 +6,12 @@ from sqlmodel import Session
 
 from models.errors import InputError
 from models.instants import not_ahead
-from models.records import Batch, Pour
+from models.records import Batch, Mix, Pour
 from models.records.batch import BatchBase
 from models.simulation.scenario import Placement
 from models.units import number_within
+from service.actions.shop import jobs
+from service.actions.windows import scenario_rows
 from service.nouns.batch import BatchCreate
 from service.queries.rows import find
 
@@ -32,13 +34,19 @@ def log_batch(session: Session, now: datetime, pour_id: int, wanted: BatchCreate
     Placement(at=at, concrete_C=wanted.concrete_C, bags=wanted.bags)
     if wanted.water_l is not None:
         number_within("water_l", wanted.water_l, 0.0, 1000.0, "l")
+    mixture = scenario_rows.mixture_of(find(session, Mix, pour.mix_id, "mix_id"))
+    if wanted.water_l and wanted.bags and (mixture.bag_kg or mixture.bag_yield_l):
+        mixture.mixed_with(wanted.water_l, wanted.bags)  # refuses what is no concrete
     values = wanted.model_dump(include=set(BatchBase.model_fields))
     batch = Batch(created_at=now, pour_id=pour_id, at=at, **values)
     session.add(batch)
     session.flush()
+    jobs.windows_due(session, now, pour)
     return batch
 
 
-def remove_batch(session: Session, batch_id: int) -> None:
+def remove_batch(session: Session, now: datetime, batch_id: int) -> None:
     """It was logged by mistake."""
-    session.delete(find(session, Batch, batch_id, "batch_id"))
+    batch = find(session, Batch, batch_id, "batch_id")
+    session.delete(batch)
+    jobs.windows_due(session, now, find(session, Pour, batch.pour_id, "pour_id"))

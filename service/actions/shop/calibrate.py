@@ -12,9 +12,11 @@ from models.air import calibrated_place, place
 from models.air.calibrated_place import CalibratedPlace, MinMax
 from models.air.series import AirSeries
 from models.concrete.calibrated_mix import calibrate
+from models.concrete.mixture import Mixture
 from models.errors import InputError, Unknown
 from models.records import Mix, Place, Pour, Reading
 from models.simulation import residuals
+from models.simulation.scenario import Scenario
 from service.actions.shop import jobs
 from service.actions.weather import place_air
 from service.actions.windows import scenario_rows
@@ -95,7 +97,9 @@ def calibrate_mix(store: Store, now: datetime, mix_id: int) -> None:
         pours = calibration.newest_pours(session, mix, MOST_POURS)
         gathered = [_gathered(session, now, pour_id) for pour_id in pours]
     found = [
-        residuals.of(replace(one.scenario, mixture=plain), one.air, now) for one in gathered if one
+        residuals.of(replace(one.scenario, mixture=_unlearned(one.scenario)), one.air, now)
+        for one in gathered
+        if one
     ]
     strength = [one.strength for one in found if one.strength is not None]
     setting = [one.setting for one in found if one.setting is not None]
@@ -198,6 +202,11 @@ def _has_news(session: Session, now: datetime, row: Place | Mix, again: bool = F
     if isinstance(row, Place):
         return calibration.has_reading(session, row, since)
     return calibration.has_result(session, row, since)
+
+
+def _unlearned(scenario: Scenario) -> Mixture:
+    """The mix as it went into a pour, its water by the bucket too, without what results taught."""
+    return replace(scenario.mixture, strength_factor=1.0, set_factor=1.0)
 
 
 def _gathered(session: Session, now: datetime, pour_id: int) -> scenario_rows.Gathered | None:

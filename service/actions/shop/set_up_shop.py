@@ -111,11 +111,17 @@ def save_mix(
 ) -> Mix:
     """A new mix, or the changed one."""
     old = session.get(Mix, mix_id) if mix_id is not None else None
-    before = None if old is None else (old.kind, old.label, old.admixture)
+    before = None if old is None else _made_of(old)
     mix = _save(session, now, Mix, values, mix_id, scenario_rows.mixture_of, col(Pour.mix_id))
-    if before is not None and before != (mix.kind, mix.label, mix.admixture):
+    if before is not None and before != _made_of(mix):
         forget_mix(session, now, mix.id)  # it is another mix
     return mix
+
+
+def _made_of(mix: Mix) -> tuple[object, ...]:
+    """What results were foreseen by: its strengths, and what is in it."""
+    contents = (mix.cement, mix.cement_class, mix.cement_kg_m3, mix.water_cement, mix.polymer_pct)
+    return mix.kind, mix.label, mix.admixture, *contents
 
 
 def save_piece(

@@ -203,7 +203,7 @@ def gather_rows(session: Session, now: datetime, rows: PourRows) -> Gathered:
         done=tuple(done_of(step) for step in rows.done),
         plan=tuple(meant_of(row) for row in pour.plan),
     )
-    scenario = with_room(session, scenario)
+    scenario = with_room(session, _by_bucket(scenario, rows.batches))
     scenario.checked_against(now)
     weather = place_air.joined(session, place, now, pour.placed_at - BEFORE_PLACING)
     return Gathered(
@@ -214,6 +214,21 @@ def gather_rows(session: Session, now: datetime, rows: PourRows) -> Gathered:
         warnings=(*_clock_off(place), *weather.warnings),
         inputs=_inputs(rows, weather),
     )
+
+
+def _by_bucket(scenario: Scenario, batches: Sequence[records.Batch]) -> Scenario:
+    """With the water/cement ratio of the batches whose bags and water were both told; what was
+    added over the label is water of theirs. No bag's size, or a slip: it is the mix's own."""
+    told = [(one.water_l, one.bags) for one in batches if one.water_l and one.bags]
+    if not told:
+        return scenario
+    water_l = sum(water for water, _ in told) - scenario.placement.water_added_l
+    try:
+        return replace(
+            scenario, mixture=scenario.mixture.mixed_with(water_l, sum(b for _, b in told))
+        )
+    except InputError:
+        return scenario
 
 
 def _clock_off(place: records.Place) -> tuple[Message, ...]:
@@ -284,7 +299,9 @@ def pour_checked(
 
 def _inputs(rows: PourRows, weather: place_air.Joined) -> dict[str, Any]:
     pour = rows.pour
+    mixed = [[one.bags, one.water_l] for one in rows.batches if one.bags and one.water_l]
     return {
+        **({"batches": mixed} if mixed else {}),
         "pour": [
             pour.placed_at.isoformat(),
             pour.concrete_C,

@@ -14,6 +14,7 @@ CHANGED = (
     ("protections", "cover_changed"),
     ("steps", "step_changed"),
     ("learned", "learned_changed"),
+    ("batches", "batches_changed"),
 )
 COUNTED = (("readings", "readings"), ("strength_tests", "tests"))
 
