@@ -84,7 +84,7 @@ def sweep(
     )
     begun = False  # before a face first opens, all cells are alike and nothing flows
     for r in range(rows + 1):
-        stages.record(r, first, section, law, top, low, state, out)
+        stages.record(r, first, section, top, low, state, out)
         if r == rows:
             break
         top_open = stages.open_face(r, first, hours.top_rh, hours.top_wet, law, top)
@@ -105,8 +105,9 @@ def sweep(
                 stages.follow_cells(top, low, state)
                 continue
             for _pass in range(PASSES):
-                stages.conduct(r, first, hours, section, law, state)
-                stages.conduct_faces(r, first, hours, section, law, top, low, state)
+                stages.conduct(r, first, hours, section, state)
+                stages.conduct_face(r, first, 0, 0, hours, section, top, state)
+                stages.conduct_face(r, first, cells - 1, cells, hours, section, low, state)
                 stages.solve(dt, volume, top, low, state)
                 stages.face_humidity(r, first, hours, section, top, low, state)
             stages.give_off(dt, top, low, state)

@@ -6,7 +6,7 @@ Every stage reads NamedTuples of arrays and writes into those of `State` or `Fac
 import numpy as np
 
 from models._jit import stage
-from models.concrete._moisture_state import Face, Hours, Law, Record, Section, State
+from models.concrete._moisture_state import Face, Hours, Law, Places, Record, Section, State
 from models.units import Array
 
 TABLE_PER_UNIT = 512  # points of the table of the law's integral
@@ -27,13 +27,20 @@ def mean_shape(a: float, b: float, Pa: float, Pb: float, near: float, dry: float
 
 
 @stage
-def looked_up(table: Array, u: float) -> tuple[float, float]:
-    """Integral of 1 / (1 + u^n) from 0 to u by straight lines in the table, and their slope."""
-    place = min(max(u, 0.0) * TABLE_PER_UNIT, table.shape[0] - 1.001)
-    k = np.int32(place)
-    low = table[k]
-    rise = table[k + 1] - low
-    return low + (place - k) * rise, rise * TABLE_PER_UNIT
+def look_up(pairs: Array, per_unit: float, x: Array, k: Places, value: Array, rise: Array) -> None:
+    """A table at the x of a row of cells by straight lines, and its rise from point to point.
+
+    pairs : as `state.pairs_of` makes them; k : room for the points before them
+    What is fetched is fetched apart, so that the rest goes by vectors.
+    """
+    last = pairs.shape[0] - 1e-9
+    for m in range(x.shape[0]):
+        k[m] = np.int32(min(max(x[m], 0.0) * per_unit, last))
+    for m in range(x.shape[0]):
+        at = np.uint64(k[m])
+        place = min(max(x[m], 0.0) * per_unit, last)
+        rise[m] = pairs[at, 1]
+        value[m] = pairs[at, 0] + (place - k[m]) * pairs[at, 1]
 
 
 @stage
@@ -60,59 +67,56 @@ def humidity_of(sorption: Array, pct: float) -> float:
 
 @stage
 def record(
-    r: int, first: int, section: Section, law: Law, top: Face, low: Face, state: State, out: Record
+    r: int, first: int, section: Section, top: Face, low: Face, state: State, out: Record
 ) -> None:
     """What stands at hour r: means over the section, the wettest probe, faces, balance.
 
     The tilt is that of the straight line of least squares through the section, times its thickness.
     Source: BRANZ_SORPTION for the moisture by mass.
     """
-    h, bound, flow, soaked = state.h, state.bound, state.flow, state.soaked
-    top_rh, low_rh, sorption = top.rh, low.rh, law.sorption
+    h, bound = state.h, state.bound
+    cells, M = h.shape
+    some = slice(first, first + M)
     volume, centre = section.volume, section.centre
     hole, weight = section.probe_cell, section.probe_weight
-    mean, by_mass, with_bound = out.mean_rh[r], out.by_mass_pct[r], out.with_bound_pct[r]
-    tilt, probe, at_top, at_low = out.tilt_rh[r], out.probe_rh[r], out.top_rh[r], out.low_rh[r]
-    outflow, taken, profile, profile_row = (
-        out.outflow[r],
-        out.soaked_kg_m2[r],
-        out.profile,
-        out.keep[r],
+    mean, by_mass, with_bound = (
+        out.mean_rh[r, some],
+        out.by_mass_pct[r, some],
+        out.with_bound_pct[r, some],
     )
-    cells, M = h.shape
+    tilt, probe = out.tilt_rh[r, some], out.probe_rh[r, some]
+    mean[:], by_mass[:], with_bound[:], tilt[:] = 0.0, 0.0, 0.0, 0.0
+    out.top_rh[r, some] = top.rh
+    out.low_rh[r, some] = low.rh
+    out.outflow[r, some] = state.flow
+    out.soaked_kg_m2[r, some] = state.soaked
     whole = 0.0
     for i in range(cells):
         whole += volume[i]
-    for m in range(M):
-        c = first + m
-        mean[c] = 0.0
-        by_mass[c] = 0.0
-        with_bound[c] = 0.0
-        tilt[c] = 0.0
-        at_top[c] = top_rh[m]
-        at_low[c] = low_rh[m]
-        outflow[c] = flow[m]
-        taken[c] = soaked[m]
+    bins = state.sorption.shape[0]
+    u, pct, rise = state.u, state.P, state.near  # free until the next step
     for i in range(cells):
         fraction = volume[i] / whole
         lean = 12.0 * fraction * centre[i]
         for m in range(M):
-            c = first + m
-            mean[c] += fraction * h[i, m]
-            tilt[c] += lean * h[i, m]
-            by_mass[c] += fraction * moisture_pct(sorption, h[i, m])
-            with_bound[c] += fraction * moisture_pct(sorption, h[i, m] + bound[i, m])
-    for m in range(M):
-        wettest = 0.0
-        for p in range(hole.shape[0]):
-            k = int(hole[p])
-            w = weight[p]
-            wettest = max(wettest, h[k, m] * (1 - w) + h[k + 1, m] * w)
-        probe[first + m] = wettest
-    if profile_row >= 0:
-        for i in range(cells):
-            for m in range(M):
-                profile[int(profile_row), i, first + m] = h[i, m]
+            mean[m] += fraction * h[i, m]
+        for m in range(M):
+            tilt[m] += lean * h[i, m]
+        look_up(state.sorption, bins, h[i], state.k, pct[i], rise[i])
+        for m in range(M):
+            by_mass[m] += fraction * pct[i, m]
+        for m in range(M):
+            u[i, m] = h[i, m] + bound[i, m]
+        look_up(state.sorption, bins, u[i], state.k, pct[i], rise[i])
+        for m in range(M):
+            with_bound[m] += fraction * pct[i, m]
+    probe[:] = 0.0
+    for p in range(hole.shape[0]):
+        k = int(hole[p])
+        for m in range(M):
+            probe[m] = max(probe[m], h[k, m] * (1 - weight[p]) + h[k + 1, m] * weight[p])
+    if out.keep[r] >= 0:
+        out.profile[int(out.keep[r]), :, some] = h
 
 
 @stage
@@ -142,71 +146,73 @@ def self_desiccate(
     Source: NBS_RP_1334 for the drop; OWN_JUDGEMENT for its fading.
     """
     h, old, bound, stops_rh = state.h, state.old, state.bound, law.stops_rh
-    sealed_rh, sink_h = hours.sealed_rh, hours.sink_h
+    M = h.shape[1]
+    sealed_rh, sink_h = hours.sealed_rh[r, first : first + M], hours.sink_h[r, first : first + M]
     for i in range(h.shape[0]):
-        for m in range(h.shape[1]):
-            room = max(sealed_rh[r, first + m] - stops_rh, LEAST_ROOM)
+        for m in range(M):
+            room = max(sealed_rh[m] - stops_rh, LEAST_ROOM)
             part = min(max((h[i, m] - stops_rh) / room, 0.0), 1.0)
-            taken = sink_h[r, first + m] * part * dt
-            bound[i, m] += taken
-            old[i, m] = h[i, m] - taken
-            if not begun:
-                h[i, m] = old[i, m]
+            old[i, m] = sink_h[m] * part * dt
+        for m in range(M):
+            bound[i, m] += old[i, m]
+        for m in range(M):
+            old[i, m] = h[i, m] - old[i, m]
+    if not begun:
+        h[:] = old
 
 
 @stage
-def conduct(r: int, first: int, hours: Hours, section: Section, law: Law, state: State) -> None:
+def conduct(r: int, first: int, hours: Hours, section: Section, state: State) -> None:
     """Conductance between neighbours, A D1 / gap times the exact mean of D / D1 between them.
 
     Source: BAZANT_NAJJAR_1972.
     """
     h, u, P, near, g = state.h, state.u, state.P, state.near, state.g
-    inv, dry, table, D1_mm2_h = state.inv, state.dry, law.table, hours.D1_mm2_h
     area, gap_mm = section.area, section.gap_mm
     cells, M = u.shape
+    inv, dry, D1_mm2_h = state.inv, state.dry, hours.D1_mm2_h[r, first : first + M]
     for i in range(cells):
         for m in range(M):
             u[i, m] = (1.0 - h[i, m]) * inv[m]
-            P[i, m], near[i, m] = looked_up(table, u[i, m])
+        look_up(state.law, TABLE_PER_UNIT, u[i], state.k, P[i], near[i])
+        for m in range(M):
+            near[i, m] *= TABLE_PER_UNIT
     for i in range(1, cells):
         wide = area[i] / gap_mm[i]
         for m in range(M):
             shape = mean_shape(u[i - 1, m], u[i, m], P[i - 1, m], P[i, m], near[i, m], dry[m])
-            g[i, m] = wide * D1_mm2_h[r, first + m] * shape
+            g[i, m] = wide * D1_mm2_h[m] * shape
 
 
 @stage
 def conduct_face(
-    m: int, end: int, edge: int, D1: float, section: Section, law: Law, face: Face, state: State
+    r: int,
+    first: int,
+    end: int,
+    edge: int,
+    hours: Hours,
+    section: Section,
+    face: Face,
+    state: State,
 ) -> None:
-    """Conductance A D1 / (gap / (D / D1) + film) from face `edge` to cell `end` behind it.
+    """Conductance A D1 / (gap / (D / D1) + film) from face `edge` to cell `end` behind it; nothing
+    goes through a closed one.
 
     Source: BAZANT_NAJJAR_1972; a film of air counts as so much of moist concrete.
     """
     u, P, near, inv, dry = state.u, state.P, state.near, state.inv, state.dry
-    area, gap_mm = section.area, section.gap_mm
-    if not np.isnan(face.outside_rh[m]):
-        uf = (1.0 - face.rh[m]) * inv[m]
-        Pf, _slope = looked_up(law.table, uf)
-        shape = mean_shape(uf, u[end, m], Pf, P[end, m], near[end, m], dry[m])
-        face.U[m] = area[edge] * D1 / (gap_mm[edge] / shape + face.film_mm[m])
-        face.into[m] = face.U[m] * face.outside_rh[m]
-
-
-@stage
-def conduct_faces(
-    r: int, first: int, hours: Hours, section: Section, law: Law, top: Face, low: Face, state: State
-) -> None:
-    """Conductance of both faces in one pass over the members; nothing goes through a closed one."""
-    cells, M = state.u.shape
+    M, area, gap = inv.shape[0], section.area[edge], section.gap_mm[edge]
+    D1_mm2_h = hours.D1_mm2_h[r, first : first + M]
+    at, Pf, rise = face.into, face.U, face.rise
     for m in range(M):
-        D1 = hours.D1_mm2_h[r, first + m]
-        top.U[m] = 0.0
-        low.U[m] = 0.0
-        top.into[m] = 0.0
-        low.into[m] = 0.0
-        conduct_face(m, 0, 0, D1, section, law, top, state)
-        conduct_face(m, cells - 1, cells, D1, section, law, low, state)
+        at[m] = (1.0 - face.rh[m]) * inv[m]
+    look_up(state.law, TABLE_PER_UNIT, at, state.k, Pf, rise)
+    for m in range(M):
+        shape = mean_shape(at[m], u[end, m], Pf[m], P[end, m], near[end, m], dry[m])
+        U = area * D1_mm2_h[m] / (gap / shape + face.film_mm[m])
+        is_open = not np.isnan(face.outside_rh[m])
+        face.U[m] = U if is_open else 0.0
+        face.into[m] = U * face.outside_rh[m] if is_open else 0.0
 
 
 @stage

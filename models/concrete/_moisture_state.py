@@ -3,9 +3,12 @@
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from models._jit import stage
 from models.units import Array
+
+Places = NDArray[np.int32]
 
 
 class Section(NamedTuple):
@@ -69,6 +72,7 @@ class Face(NamedTuple):
     film_mm: Array
     U: Array  # conductance to the first cell [mm2/h]
     into: Array
+    rise: Array  # of the law's integral at it
 
 
 class State(NamedTuple):
@@ -86,12 +90,26 @@ class State(NamedTuple):
     soaked: Array
     inv: Array  # (M,) 1 / (1 - hc), alpha
     dry: Array
+    law: Array  # the tables of the law, as `pairs_of`
+    sorption: Array
+    k: Places  # (M,) points of a table
+
+
+@stage
+def pairs_of(table: Array) -> Array:
+    """Every point of a table but the last with the rise to the next, (points, 2): one fetch."""
+    pairs = np.empty((table.shape[0] - 1, 2))
+    for k in range(table.shape[0] - 1):
+        pairs[k, 0] = table[k]
+        pairs[k, 1] = table[k + 1] - table[k]
+    return pairs
 
 
 @stage
 def closed_face(first: int, M: int, cell: int, law: Law) -> Face:
     """A face of members first..first + M that meets nothing yet, as the cell behind it begins."""
-    face = Face(np.empty(M), np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M))
+    a, b, c = np.zeros(M), np.zeros(M), np.zeros(M)
+    face = Face(np.empty(M), a, b, c, np.zeros(M), np.zeros(M))
     for m in range(M):
         face.rh[m] = law.start_rh[cell, first + m]
     return face
@@ -113,6 +131,9 @@ def at_start(first: int, M: int, cells: int, law: Law) -> State:
         np.zeros(M),
         np.empty(M),
         np.empty(M),
+        pairs_of(law.table),
+        pairs_of(law.sorption),
+        np.empty(M, dtype=np.int32),
     )
     for m in range(M):
         state.dry[m] = law.alpha[first + m]
