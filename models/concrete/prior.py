@@ -1,27 +1,25 @@
 """What is not known for sure about a mix, as members: rate law, heat, set, strength, batch."""
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 from functools import lru_cache
-from operator import truediv
 from typing import Any
 
 import numpy as np
 
-from models.concrete import _strength_kernel, composition, maturity, strength
-from models.concrete.mixture import Mixture
+from models.concrete import _strength_kernel, heat_prior, maturity, strength
+from models.concrete.mixture import LabelStrength, Mixture
 from models.draws import Draws, beside
 from models.facts import cements
-from models.facts import composition as cement_facts
 from models.rng import ROOT
 from models.units import Array, Index, Mask
 
-GIVEN_ENERGY_SD = 2.0  # kJ/mol, from the cubes of a fit to the piece; the fit's error comes besides
 SET_SD = 0.18
 # a mix that sets late also warms and hardens late: one clinker, one fineness (OWN_JUDGEMENT)
 SET_AND_HEAT, SET_AND_STRENGTH = 0.7, 0.5
-# strength starts to count at the initial set: until then concrete is mobile (ASTM_C403), and bears
-# nothing; begun at 0.8 of it, strip from a label came too early in five of twenty measured pours
-DORMANT_FRACTION = 1.0
+# from here strength curves count, in EN_1992_1_1 from placing: what the fitted half of
+# BOXCRETE_STRENGTH has on day one is 1.08 of what is told by half of the set, 1.17 by all of it,
+# 1.03 by none
+DORMANT_FRACTION = 0.5  # of the initial set
 CLASS_STRENGTH_SD = 0.22
 FRACTILE_5 = 1.645  # standard deviations under the mean that 5 % of all lie under
 LABEL_SD = 0.07  # how well a curve meets a bag's own numbers
@@ -43,6 +41,9 @@ class Prior:
     rate_constant_h: Array
     exponent: Array
     dormant_h: Array
+    day_one_h: Array  # up to here strength follows the heat; 0: of a mix of its own kind
+    day_one_tau_h: Array  # of that heat, with all that is known of the set
+    begins: Array  # degree of hydration over the last one at which strength begins
     initial_set_h: Array
     final_set_h: Array
     activation_energy_kJ_mol: Array
@@ -73,10 +74,20 @@ class Prior:
         names = ("strength_28d_MPa", "rate_constant_h", "exponent", "dormant_h")
         return {name: getattr(self, name) for name in names}
 
+    @property
+    def first_day(self) -> dict[str, Array]:
+        """What concrete.strength asks of each member's first day."""
+        names = ("day_one_h", "begins", "beta")
+        return {name: getattr(self, name) for name in names} | {"tau_h": self.day_one_tau_h}
+
     def strength_at(self, equivalent_age_h: Array) -> Array:
         """Strength of each member's batch [MPa] at (..., members) equivalent ages [h]."""
         counted_h = np.minimum(equivalent_age_h, cements.LATEST_GAIN_H)
-        return self.batch * strength.strength(counted_h, **self.curve)
+        grown = strength.strength(np.maximum(counted_h, self.day_one_h), **self.curve)
+        young = counted_h < self.day_one_h
+        of_young = {k: np.broadcast_to(v, young.shape)[young] for k, v in self.first_day.items()}
+        grown[young] *= strength.first_day_share(counted_h[young], **of_young)
+        return self.batch * grown
 
     def grown(self, equivalent_age_h: Array, temperature_C: Array) -> Array:
         """Strength of each member's batch along a history, row by row (rows, members) [MPa]; what
@@ -92,7 +103,14 @@ class Prior:
 
     def age_at(self, strength_MPa: float) -> Array:
         """Equivalent age at which each member's batch has a strength [h], (members,) for [MPa]."""
-        age_h = strength.age_for_strength(strength_MPa / self.batch, **self.curve)
+        each_MPa = strength_MPa / self.batch
+        age_h = strength.age_for_strength(each_MPa, **self.curve)
+        young = age_h < self.day_one_h
+        if young.any():
+            of_young = {name: value[young] for name, value in self.first_day.items()}
+            curve = {name: value[young] for name, value in self.curve.items()}
+            whole_MPa = strength.strength(of_young["day_one_h"], **curve)
+            age_h[young] = strength.first_day_age(each_MPa[young] / whole_MPa, **of_young)
         return np.where(age_h <= cements.LATEST_GAIN_H, age_h, np.inf)
 
 
@@ -108,7 +126,7 @@ def draw(mixture: Mixture, members: int, seed: int = ROOT, *, water_factor: floa
     kind = cements.CLASSES[mixture.kind]
     draws = Draws(members, seed)
     energy, set_z, beta_z = (draws.normal(name) for name in ("energy", "set", "beta"))
-    heat = _hydration(mixture)
+    heat = heat_prior.hydration(mixture)
     given = mixture.activation_energy_kJ_mol is not None
     Ea = heat.energy_kJ_mol + heat.energy_sd * energy
     rise = (0.0 if given else 2.0 * cements.COLD_KJ_PER_K) * draws.even("law")
@@ -119,19 +137,28 @@ def draw(mixture: Mixture, members: int, seed: int = ROOT, *, water_factor: floa
     slow = np.exp(SET_SD * set_z) * set_shift * mixture.set_factor
     tau_z = beside(set_z, draws.normal("tau"), SET_AND_HEAT)
     cured_C = mixture.label[-1].temperature_C if mixture.label else REFERENCE_C
-    S28, ts, a, named = _curves(mixture, Ea, rise, DORMANT_FRACTION * initial * slow, draws)
+    dormant = DORMANT_FRACTION * initial * slow
+    S28, ts, a, named = _curves(mixture, Ea, rise, dormant, draws)
+    heat_kJ_kg = heat.heat_kJ_kg * np.exp(heat.heat_sd * draws.normal("heat"))
+    tau_h = heat.tau_h * np.exp(heat.tau_sd * tau_z)
+    beta = heat.beta * np.exp(heat.beta_sd * beta_z)
+    of_set = set_shift * mixture.set_factor * initial / kind.initial_set_h
+    day_one_h = _day_one(mixture, Ea, rise)
     return Prior(
         strength_28d_MPa=S28 * (water_factor * mixture.strength_factor),
         rate_constant_h=ts,
         exponent=a,
-        dormant_h=DORMANT_FRACTION * initial * slow,
+        dormant_h=dormant,
+        day_one_h=day_one_h,
+        day_one_tau_h=tau_h * of_set,
+        begins=_begins(mixture, heat_kJ_kg, day_one_h, tau_h * of_set, beta, draws),
         initial_set_h=initial * slow,
         final_set_h=final * slow,
         activation_energy_kJ_mol=np.clip(Ea, 20.0, 80.0),
         rise_kJ_mol_K=rise,
-        heat_kJ_kg=heat.heat_kJ_kg * np.exp(heat.heat_sd * draws.normal("heat")),
-        tau_h=heat.tau_h * np.exp(heat.tau_sd * tau_z) * tau_shift,
-        beta=heat.beta * np.exp(heat.beta_sd * beta_z),
+        heat_kJ_kg=heat_kJ_kg,
+        tau_h=tau_h * tau_shift,
+        beta=beta,
         batch=np.exp(cements.BATCH_SD * draws.normal("batch")),
         hot_loss_per_K=cements.HOT_LOSS_PER_K
         * np.exp(cements.HOT_LOSS_SPREAD * draws.normal("hot loss")),
@@ -156,67 +183,6 @@ def specified_MPa(named_28d_MPa: float, *, told: bool) -> float:
     return float(named_28d_MPa * np.exp(-FRACTILE_5 * sd))
 
 
-@dataclass(frozen=True)
-class _Hydration:
-    """Middle and spread of the heat curve, kJ/mol, kJ/kg, h; sd of the logarithm but energy's."""
-
-    energy_kJ_mol: float
-    heat_kJ_kg: float
-    tau_h: float
-    beta: float
-    energy_sd: float = cements.CLASS_ENERGY_SD
-    heat_sd: float = cements.HEAT_SD
-    tau_sd: float = cements.TAU_SD
-    beta_sd: float = cements.BETA_SD
-
-
-def _hydration(mixture: Mixture) -> _Hydration:
-    """What the maker told, else what the composition gives, else the class."""
-    found = _composed(mixture)
-    if mixture.activation_energy_kJ_mol is not None:
-        energy_sd = float(np.hypot(GIVEN_ENERGY_SD, mixture.activation_energy_error_kJ_mol or 0.0))
-        found = replace(found, energy_kJ_mol=mixture.activation_energy_kJ_mol, energy_sd=energy_sd)
-    if mixture.heat_kJ_kg is not None:
-        heat = mixture.heat_kJ_kg * (mixture.hydration_ultimate or 1.0)
-        found = replace(found, heat_kJ_kg=heat, heat_sd=cements.HEAT_SD)
-    if mixture.hydration_tau_h is not None:
-        found = replace(found, tau_h=mixture.hydration_tau_h, tau_sd=cements.TAU_SD)
-    if mixture.hydration_beta is not None:
-        found = replace(found, beta=mixture.hydration_beta, beta_sd=cements.BETA_SD)
-    return found
-
-
-def _composed(mixture: Mixture) -> _Hydration:
-    """The class; of a sheet of the mill, general use times what the regressions make of it beside a
-    usual type I: they know how cements differ better than where they lie."""
-    kind, cement = cements.CLASSES[mixture.kind], mixture.cement
-    energy, energy_sd = kind.activation_energy_kJ_mol, cements.CLASS_ENERGY_SD
-    if cement is None:
-        return _Hydration(
-            energy, kind.heat_kJ_kg, kind.hydration_tau_h, kind.hydration_beta, heat_sd=kind.heat_sd
-        )
-    usual, usual_kind = composition.Composition(), cements.CLASSES["general-purpose"]
-    regressed, of_usual = (composition.activation_energy(one) for one in (cement, usual))
-    if regressed is not None and of_usual is not None:
-        energy = usual_kind.activation_energy_kJ_mol + regressed - of_usual
-        energy_sd = cement_facts.ENERGY_SD_KJ_MOL
-    degree = mixture.hydration_ultimate or composition.ultimate(
-        cement, mixture.resolved().water_cement
-    )
-    whole = composition.total_heat(usual) * composition.ultimate(usual, usual_kind.water_cement)
-    heat = usual_kind.heat_kJ_kg * composition.total_heat(cement) * degree / whole
-    times = (composition.time_constant(one, energy) for one in (cement, usual))
-    slopes = (composition.slope(one) for one in (cement, usual))
-    spreads = (energy_sd, cement_facts.HEAT_SD, cement_facts.TAU_SD, cement_facts.BETA_SD)
-    return _Hydration(
-        energy,
-        heat,
-        usual_kind.hydration_tau_h * truediv(*times),
-        usual_kind.hydration_beta * truediv(*slopes),
-        *spreads,
-    )
-
-
 def _admixed(mixture: Mixture, z: Array) -> tuple[Array, Array]:
     """Factors on set and hydration time; 1 for what the maker has told, admixture and all."""
     row = None if mixture.admixture is None else cements.ADMIXTURES[mixture.admixture]
@@ -235,6 +201,36 @@ def _beside(known: float | None, kind: cements.MixClass, *, first: bool) -> floa
     if known is None:
         return initial if first else final
     return known * (initial / final if first else final / initial)
+
+
+def _cured_h(mixture: Mixture, point: LabelStrength, Ea: Array, rise: Array) -> Array:
+    """Age of a label's cubes at 20 degC, (members,) [h]."""
+    degrees = point.temperature_C + cements.CLASSES[mixture.kind].cube_warms_K
+    energy = np.clip(Ea, 20, 80)
+    pace = maturity.rate(degrees, activation_energy_kJ_mol=energy, rise_kJ_mol_K=rise)
+    return point.age_h * pace
+
+
+def _day_one(mixture: Mixture, Ea: Array, rise: Array) -> Array:
+    """Age at 20 degC up to which strength follows the heat [h]: a day, or to the first number of
+    the label; 0 for a mix of its own kind, whose curve begins by itself."""
+    if cements.CLASSES[mixture.kind].gain.fixed:
+        return np.zeros_like(Ea)
+    if not mixture.label:
+        return np.full_like(Ea, EARLY_H)
+    return np.minimum(EARLY_H, _cured_h(mixture, mixture.label[0], Ea, rise))
+
+
+def _begins(
+    mixture: Mixture, heat_kJ_kg: Array, day_one_h: Array, tau_h: Array, beta: Array, draws: Draws
+) -> Array:
+    """Degree of hydration over the last one at which strength begins, between those of initial and
+    final set; at most half of what day one has."""
+    low, high = cements.SET_DEGREE
+    of_water = low + (high - low) * draws.even("exponent")
+    at_set = of_water * mixture.resolved().water_cement * cements.WHOLE_HEAT_KJ_KG / heat_kJ_kg
+    at_day_one = np.exp(-((tau_h / np.maximum(day_one_h, 1e-3)) ** beta))
+    return np.minimum(at_set, cements.SET_OF_DAY_ONE * at_day_one)
 
 
 def _curves(
@@ -263,16 +259,7 @@ def _curves(
     slag, ash = _supplement(mixture, share_z)
     far = (1 - 1 / wide**2) * (rate_z**2 + exponent_z**2)
     rate_z = beside(set_z, rate_z, SET_AND_STRENGTH)
-    cube_warms_K = cements.CLASSES[mixture.kind].cube_warms_K
-    ages = [
-        point.age_h
-        * maturity.rate(
-            point.temperature_C + cube_warms_K,
-            activation_energy_kJ_mol=np.clip(Ea, 20, 80),
-            rise_kJ_mol_K=rise,
-        )
-        for point in mixture.label
-    ]
+    ages = [_cured_h(mixture, point, Ea, rise) for point in mixture.label]
     last = mixture.label[-1]
     full = last.age_h > FULL_AGE_H
     own_sd = LABEL_SD if full else _young_sd(mixture)

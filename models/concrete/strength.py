@@ -86,6 +86,53 @@ def age_for_strength(
     return np.where(reachable, age + t0, np.inf)
 
 
+def first_day_share(
+    equivalent_age_h: Array,
+    *,
+    day_one_h: Array,
+    begins: Array,
+    tau_h: Array,
+    beta: Array,
+) -> Array:
+    """Share that is there of the strength of day one, dimensionless 0 to 1: until then strength
+    follows the degree of hydration, from the one at which it begins.
+
+    (alpha - alpha_0) / (alpha_1 - alpha_0), alpha = exp(-(tau / te)^beta).
+
+    equivalent_age_h : (n,) [h] at 20 degC, 0 or more
+    day_one_h : (n,) [h], over 0
+    begins : (n,), dimensionless, alpha_0, 0 to less than that of day one
+    tau_h, beta : (n,) [h], dimensionless, both over 0
+
+    Source: BYFORS_1980 for the straight line; SCHINDLER_2003 for where it begins.
+    """
+    reached, whole = (
+        np.exp(-((tau_h / np.maximum(age_h, 1e-3)) ** beta))
+        for age_h in (equivalent_age_h, day_one_h)
+    )
+    return np.clip((reached - begins) / (whole - begins), 0.0, 1.0)
+
+
+def first_day_age(
+    share: Array,
+    *,
+    day_one_h: Array,
+    begins: Array,
+    tau_h: Array,
+    beta: Array,
+) -> Array:
+    """Equivalent age at which a share of the strength of day one is there [h].
+
+    The inverse of `first_day_share`; share : (n,), dimensionless, 0 to 1
+
+    Source: as there.
+    """
+    whole = np.exp(-((tau_h / day_one_h) ** beta))
+    reached = begins + share * (whole - begins)
+    age_h: Array = tau_h / (-np.log(np.maximum(reached, 1e-12))) ** (1 / beta)
+    return age_h
+
+
 def flexural(strength_MPa: ArrayLike) -> Array:
     """Modulus of rupture [MPa]: 0.62 sqrt(fc).
 

@@ -192,6 +192,13 @@ CLASSES: dict[str, MixClass] = {
     ),
 }
 
+# Strength begins between the initial and the final set, which come at these degrees of hydration over
+# the water / cement: SCHINDLER_2003, the figures from memory; from there it follows the degree of
+# hydration to day one, BYFORS_1980. Of the heat of all of a usual cement (SCHINDLER_FOLLIARD_2005)
+SET_DEGREE = (0.15, 0.26)
+WHOLE_HEAT_KJ_KG = 480.0
+SET_OF_DAY_ONE = 0.5  # of the degree of day one at most: where set and heat disagree, OWN_JUDGEMENT
+
 # Temperature. Equal heat of a CEM I paste takes 1.64 to 1.84 as long at 20 degC as at 35 (25 to 30
 # kJ/mol; 1.92, 33, from 60 to 200 J/g) and 1.57 to 1.81 as long at 10 as at 20 (31 to 41): GRUYAERT_2011.
 # Others over all of it: 32 (ZAKOUTSKY_2012), 33 (CEB_FIP_CHARACTERISTIC), 35 to 41

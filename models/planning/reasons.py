@@ -249,6 +249,9 @@ def split_width(simulation: Simulation, need_MPa: float) -> dict[str, float]:
         rate_constant_h=alike(prior.rate_constant_h),
         exponent=alike(prior.exponent),
         dormant_h=alike(prior.dormant_h),
+        day_one_h=alike(prior.day_one_h),
+        day_one_tau_h=alike(prior.day_one_tau_h),
+        begins=alike(prior.begins),
         batch=alike(prior.batch),
     )
     no_batch = replace(prior, batch=np.ones(trajectory.members))

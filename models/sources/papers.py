@@ -35,6 +35,12 @@ PAPERS: dict[str, Source] = {
         "BRANZ, When is a concrete slab dry enough: moisture by mass against humidity, figure",
         "studylib.net/doc/18201263",
     ),
+    "BYFORS_1980": Source(
+        "Byfors 1980, Plain concrete at early ages, CBI: strength rises with the degree of hydration,"
+        " straight from where it begins",
+        "",
+        "from memory",
+    ),
     "CASTRO_2011": Source(
         "Castro, Bentz & Weiss 2011: dried to 50 % concrete takes up to six times what it does at 80 %",
         "nist.gov/publications/effect-sample-conditioning-water-absorption-concrete",

@@ -24,7 +24,10 @@ from models.steps import strip
 from models.steps.case import Case
 
 POURED_AT = datetime(2026, 5, 12, 8, tzinfo=UTC)
-STRONG = Mixture("general-purpose", (LabelStrength(24.0, 20.0), LabelStrength(672.0, 45.0)))
+STRONG = Mixture(
+    "general-purpose",
+    tuple(LabelStrength(h, MPa) for h, MPa in ((8.0, 6.0), (24.0, 20.0), (672.0, 45.0))),
+)
 QUICK = Mixture("rapid-setting")
 
 

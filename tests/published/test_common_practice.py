@@ -21,7 +21,7 @@ from models.air import psychrometrics
 from models.air.place import Site
 from models.air.series import AirSeries
 from models.coating.film import SealerSystem
-from models.concrete import prior, setting, strength
+from models.concrete import prior, setting
 from models.concrete.mixture import Mixture
 from models.facts.cements import CLASSES
 from models.facts.handling import AIR_BEFORE_SANDING_H
@@ -37,17 +37,7 @@ ORDINARY = [kind for kind in CLASSES if kind != "rapid-setting"]
 
 def hours_to(kind: str, megapascal: float) -> float:
     mix = prior.draw(Mixture(kind), 512, 11)
-    return float(
-        np.median(
-            strength.age_for_strength(
-                megapascal / mix.batch,
-                strength_28d_MPa=mix.strength_28d_MPa,
-                rate_constant_h=mix.rate_constant_h,
-                exponent=mix.exponent,
-                dormant_h=mix.dormant_h,
-            )
-        )
-    )
+    return float(np.median(mix.age_at(megapascal)))
 
 
 MONDAY_05 = datetime(2026, 5, 4, 5, tzinfo=UTC)

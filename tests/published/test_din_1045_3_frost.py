@@ -11,19 +11,13 @@ Tolerance  the page's day lies within the 10-90 % band of the class, rounded out
 import numpy as np
 import pytest
 
-from models.concrete import maturity, prior, strength
+from models.concrete import maturity, prior
 from models.concrete.mixture import Mixture
 
 
 def days_to_5_MPa(kind: str, degrees: float) -> tuple[float, float]:
     mix = prior.draw(Mixture(kind), 1024, 8)
-    age = strength.age_for_strength(
-        5.0 / mix.batch,
-        strength_28d_MPa=mix.strength_28d_MPa,
-        rate_constant_h=mix.rate_constant_h,
-        exponent=mix.exponent,
-        dormant_h=mix.dormant_h,
-    )
+    age = mix.age_at(5.0)
     pace = maturity.rate(
         degrees,
         activation_energy_kJ_mol=mix.activation_energy_kJ_mol,

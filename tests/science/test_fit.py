@@ -6,7 +6,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from models.concrete import fit, prior, tests_to_add
+from models.concrete import fit, heat_prior, prior, tests_to_add
 from models.concrete.mix_fit import MixFit, Result, fit_mix
 from models.errors import InputError, Unknown
 from models.facts.cements import CLASS_ENERGY_SD, CLASSES
@@ -253,7 +253,7 @@ def test_a_fit_hands_the_error_of_its_energy_to_the_mix_and_the_mix_to_its_membe
     told = found.as_mixture()
     assert told.activation_energy_error_kJ_mol == pytest.approx(error, abs=0.01)
     drawn = prior.draw(told, 1024, 3).activation_energy_kJ_mol
-    assert drawn.std() == pytest.approx(np.hypot(error, prior.GIVEN_ENERGY_SD), rel=0.05)
+    assert drawn.std() == pytest.approx(np.hypot(error, heat_prior.GIVEN_ENERGY_SD), rel=0.05)
 
 
 def test_dormant_time_is_fitted_from_early_results_only(one: MixFit) -> None:

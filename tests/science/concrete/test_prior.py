@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from models.concrete import maturity, prior, strength
+from models.concrete import heat_prior, maturity, prior, strength
 from models.concrete.mixture import LabelStrength, Mixture
 from models.errors import InputError
 from models.facts.cements import BATCH_SD, CLASSES, COLD_KJ_PER_K
@@ -123,8 +123,8 @@ def test_the_error_of_a_fitted_energy_parts_the_members() -> None:
         )
         return prior.draw(told, 2048, 7).activation_energy_kJ_mol
 
-    assert energies(None).std() == pytest.approx(prior.GIVEN_ENERGY_SD, rel=0.05)
-    assert energies(3.5).std() == pytest.approx(np.hypot(3.5, prior.GIVEN_ENERGY_SD), rel=0.05)
+    assert energies(None).std() == pytest.approx(heat_prior.GIVEN_ENERGY_SD, rel=0.05)
+    assert energies(3.5).std() == pytest.approx(np.hypot(3.5, heat_prior.GIVEN_ENERGY_SD), rel=0.05)
     assert energies(3.5).mean() == pytest.approx(45.0, abs=0.3)
 
 
