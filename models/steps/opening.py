@@ -99,8 +99,11 @@ class Trajectory:
         return np.where((self.soaked_h < bears_h) & near.any(axis=0), wet_MPa, dry_MPa)
 
     def told_frost_need_MPa(self, dry_MPa: float) -> float:
-        """That of most members [MPa]."""
-        return self.quantile(self.frost_need_MPa(dry_MPa), 0.5)
+        """That of most members [MPa], of two halves the greater."""
+        need_MPa = self.frost_need_MPa(dry_MPa)
+        most_MPa = need_MPa.max()
+        of_most = float((need_MPa == most_MPa) @ self.weight)
+        return float(most_MPa if of_most >= 0.5 - 1e-9 else need_MPa.min())
 
     def set_h(self, kind: str) -> Array:
         """Equivalent age of the set of a kind of observation [h], (members,)."""
