@@ -125,7 +125,7 @@ def first_day_age(
 
     The inverse of `first_day_share`; share : (n,), dimensionless, 0 to 1
 
-    Source: as there.
+    Source: BYFORS_1980, inverted.
     """
     whole = np.exp(-((tau_h / day_one_h) ** beta))
     reached = begins + share * (whole - begins)

@@ -1,7 +1,7 @@
 """When strength begins, by the degree of hydration.
 
 Source     SCHINDLER_2003 (setting at a degree of hydration that goes with water / cement; the final
-           set is where strength begins); NT_BUILD_476 beside it.
+           set is where strength begins); BYFORS_1980 for the straight line.
 Page says  one degree of hydration at the set whatever the temperatures were; 0.15 and 0.26 of
            water / cement at initial and final set.
 Status     page of an abstract; the two figures from memory.
