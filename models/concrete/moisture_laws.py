@@ -186,3 +186,38 @@ def sorption_table(water_cement: float = facts.SORPTION_WATER_CEMENT) -> Array:
     room = capillary_room(water_cement) / capillary_room(measured)
     whole: Array = gel * in_gel + room * (table - in_gel)
     return whole
+
+
+def shrinkage(rh: ArrayLike, mean_MPa: ArrayLike) -> Array:
+    """Strain by which concrete has shrunk once it has dried to a humidity, dimensionless.
+
+    rh : any shape, dimensionless 0 to 1; mean_MPa : broadcastable [MPa] 28-day strength, 5 to 200
+    Raises InputError outside the ranges.
+    Source: EN_1992_1_1 B.11.
+
+    >>> float((1e6 * shrinkage(0.60, 38.0)).round())
+    432.0
+    """
+    part: Array = _shrinkage_to_none(mean_MPa) * (1.0 - within("rh", rh, 0.0, 1.0) ** 3)
+    return part
+
+
+def shrinkage_slope(rh: ArrayLike, mean_MPa: ArrayLike) -> Array:
+    """Strain for a step of humidity about that humidity, dimensionless: steeper the wetter it is.
+
+    rh : any shape, dimensionless 0 to 1; mean_MPa : broadcastable [MPa] 28-day strength, 5 to 200
+    Raises InputError outside the ranges.
+    Source: EN_1992_1_1 B.11.
+
+    >>> float((1e3 * shrinkage_slope(0.90, 28.0)).round(2))
+    1.51
+    """
+    slope: Array = _shrinkage_to_none(mean_MPa) * 3.0 * within("rh", rh, 0.0, 1.0) ** 2
+    return slope
+
+
+def _shrinkage_to_none(mean_MPa: ArrayLike) -> Array:
+    whole, cement, by_strength, by_humidity = facts.SHRINKAGE
+    mean = within("mean_MPa", mean_MPa, 5.0, 200.0, "MPa")
+    most: Array = whole * (220.0 + 110.0 * cement) * 1e-6 * np.exp(-by_strength * mean / 10.0)
+    return by_humidity * most

@@ -32,6 +32,21 @@ TURN_FLOOR_MPA = 10.0  # least compressive strength before any turn, COMMON_PRAC
 DYNAMIC_FACTOR = 1.5
 CRACKING_SAFETY = 1.5  # PCI_HANDLING
 RUPTURE = 0.62  # modulus of rupture over the square root of the strength, MPa: 7.5 in psi (ACI_318)
+# stress at the edge of a round hole in a thin plate that bends, over that of the net width: (5 + 3 nu) /
+# (3 + nu) (PETERSON_HOLE, from memory), nu 0.2. A cut corner has more, which concrete blunts within
+# the size of its sand: OWN_JUDGEMENT
+POISSON = 0.2  # EN_1992_1_1 3.1.3
+OPENING_CORNER = (5.0 + 3.0 * POISSON) / (3.0 + POISSON)  # PETERSON_HOLE, OWN_JUDGEMENT
+# pull of an oiled mould's face on what leaves it, beside the weight and in place of the jerk [kN/m2]:
+# steel 1, varnished wood 2, rough wood 3 (VDI_BV_BS_6205, from memory); foam OWN_JUDGEMENT
+ADHESION_KN_M2 = {
+    "steel": 1.0,
+    "melamine": 2.0,
+    "mdf": 3.0,
+    "plywood": 3.0,
+    "foam": 2.0,
+    "ground": 3.0,
+}
 FIFTH_POINT, FIFTH_MOMENT = 0.2071, 0.02145  # of L and of w L2, hogging as sagging: beam theory
 FULL_USE_FRACTION = 0.90  # of the specified 28-day strength, COMMON_PRACTICE
 WET_CURE_FRACTION = (

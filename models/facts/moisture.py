@@ -57,9 +57,9 @@ USUAL_WATER_CEMENT = 0.5  # COMMON_PRACTICE
 WETTEST_WATER_CEMENT = 0.9  # beyond it nothing of the above was measured (SELF_DESICCATION's end)
 PLENTY_MM = 1e4  # water that stands on a face: as much as it will take, by definition
 
-# shrinkage of a section from 100 % to 40 % pore humidity, C20 to C40 (EN_1992_1_1 table 3.2: 0.60
-# to 0.48 permille, by its B.11 0.58 to 0.46), as strain per unit of pore humidity
-SHRINKAGE_PER_RH = 0.53e-3 / 0.60
+# strain of dried concrete of usual cement (N), [0] (220 + 110 [1]) 1e-6 exp(-[2] fcm / 10 MPa), times
+# [3] (1 - humidity^3): EN_1992_1_1 B.11 and B.12
+SHRINKAGE = (0.85, 4.0, 0.12, 1.55)
 BOW_WORTH_MM = 1.0  # from this bow on it is said, OWN_JUDGEMENT
 
 # depth of the hole as a share of the thickness: one face dries, both faces dry (ASTM_F2170)

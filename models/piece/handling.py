@@ -7,6 +7,7 @@ from models.facts.handling import (
     DYNAMIC_FACTOR,
     FIFTH_MOMENT,
     LIFT_KG,
+    OPENING_CORNER,
     RUPTURE,
     TEAM_SHARES,
     TURN_FLOOR_MPA,
@@ -58,33 +59,70 @@ def strength_needed_MPa(stress_MPa: float) -> float:
     return (CRACKING_SAFETY * stress_MPa / RUPTURE) ** 2
 
 
-def turning_supports(shape: Shape, density_kg_m3: float) -> tuple[Support, ...]:
+def turning_supports(
+    shape: Shape, density_kg_m3: float, adhesion_kN_m2: float = 0.0
+) -> tuple[Support, ...]:
     """How a piece may be held in turning, gentlest first; none asks less than common practice.
 
-    shape : the piece; density_kg_m3 : [kg/m3]
-    Source: PCI_HANDLING, ACI_318; floor COMMON_PRACTICE.
+    A panel or block is bent by its weight and, as it leaves its mould, by the pull of the face; a
+    box by what its lying wall and its floor weigh. An opening leaves less width, and at its corners
+    the stress is higher.
+
+    shape : the piece; density_kg_m3 : [kg/m3]; adhesion_kN_m2 : [kN/m2] of the mould's face
+    Source: PCI_HANDLING, ACI_318, PETERSON_HOLE, beam theory; floor COMMON_PRACTICE.
     """
-    t = shape.section_mm
-    if shape.kind != "panel":
-        return (Support("padded_edges", 0.0, TURN_FLOOR_MPA),)
-    long, short = max(shape.length_mm, shape.width_mm), min(shape.length_mm, shape.width_mm)
+    if shape.kind == "box":
+        jerked = DYNAMIC_FACTOR * _box_stress_MPa(shape, density_kg_m3)
+        return (_support("padded_edges", jerked),)
+    t, short, long = sorted((shape.section_mm, shape.width_mm, shape.length_mm))
+    if shape.kind == "block":
+        assert shape.height_mm is not None
+        t, short, long = sorted((shape.height_mm, shape.width_mm, shape.length_mm))
     holes = shape.openings
     upright = shape.width_mm > shape.length_mm  # then the holes' lengths run along the short side
     out_of_short = [h.length_mm if upright else h.width_mm for h in holes]
     out_of_long = [h.width_mm if upright else h.length_mm for h in holes]
     along, across = 1 - sum(out_of_short) / short, 1 - sum(out_of_long) / long
+    weight_kN_m2 = density_kg_m3 * GRAVITY_M_S2 * t / 1e6
+    load = max(DYNAMIC_FACTOR, 1 + adhesion_kN_m2 / weight_kN_m2)
+    at_corner = OPENING_CORNER if holes else 1.0
 
-    def support(key: str, span: float, moment: float, net: float) -> Support:
-        stress = DYNAMIC_FACTOR * bending_stress_MPa(
+    def held(key: str, span: float, moment: float, net: float) -> Support:
+        still = bending_stress_MPa(
             span, t, density_kg_m3, moment_coefficient=moment, net_fraction=max(net, 0.05)
         )
-        return Support(key, stress, max(TURN_FLOOR_MPA, strength_needed_MPa(stress)))
+        return _support(key, load * at_corner * still)
 
     return (
-        support("long_edge", short, 0.125, across),
-        support("fifth_points", long, FIFTH_MOMENT, along),
-        support("ends", long, 0.125, along),
+        held("long_edge", short, 0.125, across),
+        held("fifth_points", long, FIFTH_MOMENT, along),
+        held("ends", long, 0.125, along),
     )
+
+
+def _support(key: str, stress_MPa: float) -> Support:
+    return Support(key, stress_MPa, max(TURN_FLOOR_MPA, strength_needed_MPa(stress_MPa)))
+
+
+def _box_stress_MPa(shape: Shape, density_kg_m3: float) -> float:
+    """Bending of a box on its side, without jerk: of its lying wall, which its floor and its two
+    neighbours hold, by the gentler of both ways; and of its floor between its walls [MPa].
+
+    Source: beam theory, ends clamped, so that the plate bears no more than its strips.
+    """
+    assert shape.wall_mm is not None
+    assert shape.height_mm is not None
+    t = shape.wall_mm
+    long, wide = (
+        side - 2 * t
+        for side in (max(shape.length_mm, shape.width_mm), min(shape.length_mm, shape.width_mm))
+    )
+    deep = shape.height_mm - t
+    wall = min(
+        bending_stress_MPa(deep, t, density_kg_m3, moment_coefficient=1 / 2),
+        bending_stress_MPa(long, t, density_kg_m3, moment_coefficient=1 / 12),
+    )
+    return max(wall, bending_stress_MPa(wide, t, density_kg_m3, moment_coefficient=1 / 12))
 
 
 def team_kg(people: int) -> float:

@@ -203,6 +203,11 @@ PAPERS: dict[str, Source] = {
         "abstract",
         "second-hand",
     ),
+    "PETERSON_HOLE": Source(
+        "Peterson, Stress Concentration Factors: round hole in a thin plate that bends, (5 + 3 nu) / (3 + nu)",
+        "",
+        "from memory",
+    ),
     "POWERS_1962": Source(
         "Powers 1962, prevention of frost damage to green concrete: room for ice at 3.5 MPa; capillaries under"
         " 91.7 % full, and little water from outside fills them again",

@@ -193,6 +193,11 @@ STANDARDS: dict[str, Source] = {
         "UFGS 09973, coatings on concrete: a face of 60 to 100 F (16 to 38 C)",
         "ufgscriteriadocreport.tpub.com/09973/099730026.htm",
     ),
+    "VDI_BV_BS_6205": Source(
+        "VDI/BV-BS 6205, lifting of precast concrete: adhesion to oiled steel, varnished and rough wood",
+        "",
+        "from memory",
+    ),
     "WMO_8": Source(
         "WMO Guide No. 8 (2008) annex 4.B, saturation vapour pressure over water: 6.112 hPa, 17.62, 243.12 C",
         "quoted at search.r-project.org/CRAN/refmans/bigleaf/html/Esat.slope.html",

@@ -6,10 +6,11 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import ArrayLike
 
+from models.concrete.moisture_laws import shrinkage_slope
 from models.facts.codes import CURE_OVER_C, Code
 from models.facts.curing import DIN_DAYS, FLOORS_C, POLYMER_FILM_C, POLYMER_FILM_H, R_LIMITS
 from models.facts.handling import WET_CURE_FRACTION
-from models.facts.moisture import BOW_WORTH_MM, SHRINKAGE_PER_RH
+from models.facts.moisture import BOW_WORTH_MM, CHARACTERISTIC_MPA
 from models.message import Message
 from models.results import Need
 from models.steps.case import Case
@@ -101,18 +102,18 @@ def _or_days(days: float | None) -> Message:
     return Message("or_days_at", {"days_d": days, "over_C": CURE_OVER_C})
 
 
-def bow_mm(tilt_rh: float, section_mm: float, length_mm: float) -> float:
-    """Bow of a piece free to curl whose faces differ in pore humidity [mm].
+def bow_mm(strain: float, section_mm: float, length_mm: float) -> float:
+    """Bow of a piece free to curl whose faces have shrunk by different strains [mm].
 
-    shrinkage x difference x length^2 / (8 thickness)
+    difference x length^2 / (8 thickness)
 
-    tilt_rh : dimensionless, difference of the faces of a straight line; section_mm, length_mm [mm]
-    Source: EN_1992_1_1 table 3.2 for the shrinkage; beam theory.
+    strain : dimensionless, difference of the faces of a straight line; section_mm, length_mm [mm]
+    Source: beam theory.
 
-    >>> round(bow_mm(0.1, 50.0, 1500.0), 2)
-    0.5
+    >>> round(bow_mm(150e-6, 50.0, 1500.0), 2)
+    0.84
     """
-    return SHRINKAGE_PER_RH * abs(tilt_rh) * length_mm**2 / (8 * section_mm)
+    return abs(strain) * length_mm**2 / (8 * section_mm)
 
 
 def bow_caution(
@@ -121,17 +122,19 @@ def bow_caution(
     """A word when one face dries ahead of the other by enough to curl the piece.
 
     section_mm, length_mm [mm]
-    Source: EN_1992_1_1, beam theory.
+    Source: EN_1992_1_1 B.11 for the shrinkage, beam theory.
     """
-    tilt = drying.dried.tilt_rh
-    row = int(np.argmax(np.sort(np.abs(tilt), axis=1)[:, trajectory.members // 2]))
-    middle = trajectory.quantile(np.abs(tilt[row]), 0.5)
-    bow = bow_mm(middle, section_mm, length_mm)
+    tilt = np.abs(drying.dried.tilt_rh)
+    mean_MPa = trajectory.specified_28d_MPa + CHARACTERISTIC_MPA
+    strain = tilt * shrinkage_slope(np.minimum(drying.dried.mean_rh, 1.0), mean_MPa)
+    row = int(np.argmax(np.sort(strain, axis=1)[:, trajectory.members // 2]))
+    bow = bow_mm(trajectory.quantile(strain[row], 0.5), section_mm, length_mm)
     if bow < BOW_WORTH_MM:
         return ()
+    ahead_rh = trajectory.quantile(tilt[row], 0.5)
     return (
         Message(
-            "one_face_dries_ahead", {"ahead_rh": middle, "bow_mm": bow, "length_mm": length_mm}
+            "one_face_dries_ahead", {"ahead_rh": ahead_rh, "bow_mm": bow, "length_mm": length_mm}
         ),
     )
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from models.facts.handling import TURN_FLOOR_MPA
+from models.facts.handling import ADHESION_KN_M2, TURN_FLOOR_MPA
 from models.facts.moisture import CURLS_AFTER_H
 from models.facts.protection import COVERS
 from models.message import Message, Value
@@ -17,12 +17,15 @@ from models.steps.opening import StepOpening
 from models.units import Mask
 
 
-def needed(shape: Shape, density_kg_m3: float, chosen_MPa: Mapping[str, float]) -> float:
+def needed(
+    shape: Shape, density_kg_m3: float, board: str, chosen_MPa: Mapping[str, float]
+) -> float:
     """Strength the gentlest way of turning asks for, or the shop's own number over it [MPa].
 
+    board : of the mould, a key of facts.handling.ADHESION_KN_M2
     Source: ACI_318 and PCI_HANDLING for the bending, COMMON_PRACTICE for the floor.
     """
-    gentle = turning_supports(shape, density_kg_m3)[0]
+    gentle = turning_supports(shape, density_kg_m3, ADHESION_KN_M2[board])[0]
     return max(chosen_MPa.get("turn", gentle.need_MPa), gentle.need_MPa, TURN_FLOOR_MPA)
 
 
@@ -33,9 +36,10 @@ def turn(case: Case) -> StepOpening:
     Nobody can turn it before it is strong: where it dried sooner than that there is no end.
     """
     shape, trajectory, density = case.setup.shape, case.trajectory, case.density_kg_m3
-    supports = turning_supports(shape, density)
+    board = case.setup.board
+    supports = turning_supports(shape, density, ADHESION_KN_M2[board])
     gentle, rough = supports[0], supports[-1]
-    need = needed(shape, density, case.needs_MPa)
+    need = needed(shape, density, board, case.needs_MPa)
     opens = np.maximum(trajectory.first(trajectory.strength_MPa, need), case.planned_h["strip"])
     note = [Message("turn_bending", {"turned": gentle.key, "bending_MPa": gentle.stress_MPa})]
     if rough is not gentle:
@@ -54,7 +58,7 @@ def turn(case: Case) -> StepOpening:
         "turn",
         Need(Message("strength_to_turn", {"turned": gentle.key}), need, "MPa"),
         opens,
-        ("ACI_318", "PCI_HANDLING", "COMMON_PRACTICE"),
+        ("ACI_318", "PCI_HANDLING", "VDI_BV_BS_6205", "COMMON_PRACTICE"),
         (
             Message("lift_with", {"mass_kg": mass_kg, "hands": hands_for(mass_kg)}),
             Message("break_suction"),

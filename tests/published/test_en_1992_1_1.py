@@ -4,7 +4,7 @@ Source     EN_1992_1_1 3.1.2(6) and B.10; values of the open library structuralc
            files).
 Page says  beta_cc, s = 0.25, at 9, 27, 56, 365 d: 0.82616683, 0.99542297, 1.07597078, 1.19812463;
            s = 0.20 / 0.25 / 0.38 for fast, normal, slow cement; factor exp(13.65 - 4000 / (273 +
-           T)).
+           T)); drying shrinkage of C30 at 60 % 0.432 permille.
 Status     page for s and the library values; the table by class is exact arithmetic on the
            formula.
 Tolerance  1e-6 for the library; 1e-4 for the table; 3e-3 for the factors, as printed, held

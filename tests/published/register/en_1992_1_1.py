@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from models.concrete import maturity, strength
+from models.concrete import maturity, moisture_laws, strength
 from models.units import GAS_J_MOLK
 from tests.published.register.astm_c1074 import LOG_C, LOG_H
 from tests.published.register.check import Check
@@ -25,6 +25,11 @@ AGES_D = {  # s: age at which 10, 30, 50, 70, 90 % are reached
     0.38: (0.562, 1.611, 3.511, 7.450, 17.163),
 }
 ADJUSTED_D = {5.0: 0.4778, 10.0: 0.6161, 15.0: 0.7875, 20.0: 0.9981, 30.0: 1.566, 40.0: 2.388}
+
+SHRUNK = {
+    20.0: {0.40: 0.58, 0.60: 0.49, 0.80: 0.30, 0.90: 0.17},
+    40.0: {0.60: 0.38, 0.80: 0.24},
+}  # fck: permille by humidity
 
 
 def ours_at(days: float, s: float) -> float:
@@ -85,6 +90,21 @@ def _adjusted(degrees: float, days: float) -> Check:
     )
 
 
+def _strain(
+    fck: float, rh: float, permille: float, tolerance: str, status: str, where: str
+) -> Check:
+    return Check(
+        "EN_1992_1_1",
+        f"drying shrinkage of C{fck:g} at {100 * rh:g} % humidity",
+        "permille",
+        permille,
+        lambda: 1e3 * float(moisture_laws.shrinkage(rh, fck + 8.0)),
+        tolerance,
+        status,
+        where,
+    )
+
+
 CHECKS = (
     *(_beta(days, 0.25, share, "1e-6", "library", LIBRARY) for days, share in LIBRARY_BETA.items()),
     *(
@@ -107,5 +127,11 @@ CHECKS = (
         "0.3 %",
         "mathematics",
         ADJUSTED,
+    ),
+    _strain(30.0, 0.60, 0.432, "0.001", "page", "B.11; worked value of C660, scribd 414604439"),
+    *(
+        _strain(fck, rh, permille, "0.008", "from memory", "table 3.2")
+        for fck, row in SHRUNK.items()
+        for rh, permille in row.items()
     ),
 )

@@ -3,7 +3,8 @@
 import pytest
 
 from models.errors import InputError
-from models.facts.handling import TURN_FLOOR_MPA
+from models.facts.handling import ADHESION_KN_M2, TURN_FLOOR_MPA
+from models.facts.materials import BOARDS
 from models.piece import handling
 from models.piece.shape import Opening, Shape
 
@@ -52,6 +53,50 @@ def test_an_opening_never_makes_a_way_gentler() -> None:
         holed = by_key(Shape("panel", 1800.0, 900.0, 50.0, openings=(hole,)))
         for key, support in by_key(TOP).items():
             assert holed[key].stress_MPa >= support.stress_MPa
+
+
+def test_the_corner_of_an_opening_is_asked_more_than_its_net_width() -> None:
+    holed = by_key(Shape("panel", 1800.0, 900.0, 50.0, openings=(Opening(400.0, 300.0),)))
+    net = by_key(TOP)["ends"].stress_MPa * 900.0 / (900.0 - 300.0)
+    assert holed["ends"].stress_MPa == pytest.approx(5.6 / 3.2 * net, rel=1e-6)  # nu 0.2
+
+
+def test_a_block_is_bent_as_a_thick_panel() -> None:
+    """By hand: 0.75 x 2400 x 9.807 x 0.9^2 / 0.15 = 95 kPa by its ends, times 1.5."""
+    block = by_key(Shape("block", 900.0, 350.0, height_mm=150.0))
+    assert block["ends"].stress_MPa == pytest.approx(1.5 * 0.0953, rel=0.005)
+    assert block["ends"] == by_key(Shape("panel", 900.0, 350.0, 150.0))["ends"]
+
+
+def test_a_box_on_its_side_is_bent_in_its_lying_wall() -> None:
+    """By hand, 1000 x 500 x 450 of 40 mm: the wall hangs 410 deep or 920 wide; between clamped ends
+    w 0.92^2 / 12 is less than w 0.41^2 / 2: 6 x 2400 x 9.807 x 0.0705 / 0.04 = 249 kPa."""
+    (way,) = handling.turning_supports(
+        Shape("box", 1000.0, 500.0, height_mm=450.0, wall_mm=40.0), 2400.0
+    )
+    assert way.stress_MPa == pytest.approx(1.5 * 0.249, rel=0.005)
+    (low,) = handling.turning_supports(
+        Shape("box", 1000.0, 500.0, height_mm=240.0, wall_mm=40.0), 2400.0
+    )
+    assert low.stress_MPa == pytest.approx(
+        1.5 * 6 * 2400 * 9.807 * 0.2**2 / 2 / 0.04 / 1e6, rel=0.005
+    )
+
+
+def test_the_face_of_the_mould_pulls_at_what_is_thin() -> None:
+    """20 mm weighs 0.47 kN/m2: oiled steel pulls with 1, rough wood with 3 (from memory)."""
+    thin = Shape("panel", 1200.0, 600.0, 20.0)
+    free, steel, wood = (
+        handling.turning_supports(thin, 2400.0, kN_m2)[-1].stress_MPa for kN_m2 in (0.0, 1.0, 3.0)
+    )
+    assert steel / free == pytest.approx((0.471 + 1) / 0.471 / 1.5, rel=0.01)
+    assert wood / free == pytest.approx((0.471 + 3) / 0.471 / 1.5, rel=0.01)
+    thick = Shape("panel", 1200.0, 600.0, 300.0)
+    assert handling.turning_supports(thick, 2400.0, 3.0) == handling.turning_supports(thick, 2400.0)
+
+
+def test_every_mould_has_a_face_that_pulls() -> None:
+    assert ADHESION_KN_M2.keys() == BOARDS.keys()
 
 
 def test_turning_lengthwise_or_crosswise_drawn_is_the_same_piece() -> None:

@@ -9,6 +9,7 @@ import pytest
 from models.air.place import Site
 from models.air.series import AirSeries
 from models.coating.film import SealerSystem
+from models.concrete import moisture_laws
 from models.concrete.mixture import Mixture
 from models.concrete.section import Covering
 from models.errors import InputError
@@ -182,9 +183,12 @@ def test_a_piece_left_on_its_base_is_told_how_much_it_bows(air: AirSeries) -> No
 
 
 def test_bow_by_hand() -> None:
-    """0.2 of humidity x 0.883e-3 = 177e-6 over 50 mm; on 1500 mm 177e-6 x 1500^2 / 400 = 0.99."""
-    assert cure.bow_mm(0.2, 50.0, 1500.0) == pytest.approx(0.99, abs=0.01)
-    assert cure.bow_mm(-0.2, 50.0, 3000.0) == pytest.approx(4 * 0.994, abs=0.02)
+    """C20 by EN 1992-1-1, 0.3 permille from 100 to 80 %: 300e-6 x 1500^2 / 400 on 50 mm."""
+    dry_below = float(moisture_laws.shrinkage(0.8, 28.0) - moisture_laws.shrinkage(1.0, 28.0))
+    assert cure.bow_mm(dry_below, 50.0, 1500.0) == pytest.approx(1.69, abs=0.02)
+    assert cure.bow_mm(-dry_below, 50.0, 3000.0) == pytest.approx(4 * 1.69, abs=0.08)
+    about_90 = 0.2 * float(moisture_laws.shrinkage_slope(0.9, 28.0))
+    assert about_90 == pytest.approx(dry_below, rel=0.01)
 
 
 def test_wet_honing_wets_the_face_and_restarts_its_day(air: AirSeries) -> None:
