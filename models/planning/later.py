@@ -47,7 +47,8 @@ def of_use(
 
 def with_coats(case: Case, coated: Coated) -> tuple[Case, Case]:
     """A case under the likely and under the sure plan of its coats; one where they are alike."""
-    hardened_h = use.hardened_h(case.trajectory)
+    planned = np.isfinite(min(coated.likely_h, coated.safe_h))
+    hardened_h = use.hardened_h(case.trajectory) if planned else None
     safe = replace(case, coated=Film(coated.safe_h, hardened_h))
     if coated.likely_h == coated.safe_h:
         return safe, safe

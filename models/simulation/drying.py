@@ -72,29 +72,27 @@ def dried_on(scenario: Scenario, longer: Simulation, drying: Drying) -> Simulati
 
     Behind them a row stands for the hours up to it, and not for the hour that begins there.
     """
-    hour, last = longer.trajectory.hour, len(drying.dried.hour) - 1
-    steps_h = np.diff(hour)
-    for row_h in dict.fromkeys(steps_h[last:].tolist()):
-        begin = len(drying.dried.hour) - 1
-        drying = _on(scenario, longer, drying, begin + int((steps_h[begin:] == row_h).sum()))
-    return replace(longer, drying=drying)
+    parts, row = [drying.dried], len(drying.dried.hour) - 1
+    open_top, wet_top = drying.open_top, drying.wet_top
+    steps_h = np.diff(longer.trajectory.hour)
+    for row_h in dict.fromkeys(steps_h[row:].tolist()):
+        last = row + int((steps_h[row:] == row_h).sum())
+        after, ends = slice(row + 1, last + 1), slice(row, last + 1)
+        open_top, wet_top, met = _conditions(scenario, longer, after, ends, row_h)
+        parts.append(_dried(scenario, longer, met, parts[-1].profile[-1], row_h))
+        row = last
+    names = [one.name for one in fields(moisture.Dried) if one.name != "profile"]
+    joined = {name: _joined([getattr(one, name) for one in parts], name) for name in names}
+    dried = moisture.Dried(**joined, profile=parts[-1].profile)
+    return replace(longer, drying=replace(drying, dried=dried, open_top=open_top, wet_top=wet_top))
 
 
-def _on(scenario: Scenario, simulation: Simulation, drying: Drying, last: int) -> Drying:
-    """The same to the row `last`, in rows of one length."""
-    hour, row = simulation.trajectory.hour, len(drying.dried.hour) - 1
-    after, row_h = slice(row + 1, last + 1), float(hour[last] - hour[last - 1])
-    ends = slice(row, last + 1)
-    open_top, wet_top, met = _conditions(scenario, simulation, after, ends, row_h)
-    more = _dried(scenario, simulation, met, drying.dried.profile[-1], row_h)
-    joined = {
-        one.name: np.concatenate((old, getattr(more, one.name)[1:] + (old[-1] if sums else 0.0)))
-        for one in fields(more)
-        if one.name != "profile"
-        for old, sums in ((getattr(drying.dried, one.name), one.name in ADDED_UP),)
-    }
-    dried = moisture.Dried(**joined, profile=more.profile)
-    return replace(drying, dried=dried, open_top=open_top, wet_top=wet_top)
+def _joined(parts: list[Array], name: str) -> Array:
+    """One column of some stretches behind each other, the first row of the later ones left out."""
+    found = parts[:1]
+    for one in parts[1:]:
+        found.append(one[1:] + (found[-1][-1] if name in ADDED_UP else 0.0))
+    return np.concatenate(found)
 
 
 def _dried(
@@ -130,6 +128,7 @@ def _conditions(
     dew, top, mean = (
         one[rows] for one in (trajectory.dew_point_C, trajectory.top_C, trajectory.mean_C)
     )
+    vapour = psychrometrics.saturation_pressure(dew)
     most_rh = 1.0 if ends == ALL else MOST_OF_MEAN_RH
     rain = np.minimum(trajectory.rain_mm[rows] * row_h, PLENTY_MM)
     wet, low = washed[rows], open_low[rows]
@@ -137,8 +136,8 @@ def _conditions(
         open_top,
         wet_top,
         moisture.Conditions(
-            np.where(open_top[rows], np.minimum(_humidity_at(dew, top), most_rh), np.nan),
-            np.where(low, np.minimum(_humidity_at(dew, mean), most_rh), np.nan),
+            np.where(open_top[rows], np.minimum(_humidity_at(vapour, top), most_rh), np.nan),
+            np.where(low, np.minimum(_humidity_at(vapour, mean), most_rh), np.nan),
             np.clip(mean, -40.0, 95.0),
             moisture_prior.hydration_drop(prior, trajectory.te_mean_h[ends], scenario.water_cement),
             top_wet_mm=np.where(wet, PLENTY_MM, np.where(wet_top[rows], rain, 0.0)),
@@ -147,9 +146,9 @@ def _conditions(
     )
 
 
-def _humidity_at(dew_point_C: Array, face_C: Array) -> Array:
-    """Humidity of the air where it touches a face, 1 where it condenses, (rows, members)."""
-    vapour = psychrometrics.saturation_pressure(dew_point_C)
+def _humidity_at(vapour: Array, face_C: Array) -> Array:
+    """Humidity of the air where it touches a face, 1 where it condenses, (rows, members); vapour :
+    its pressure [hPa]."""
     full = psychrometrics.saturation_pressure(np.clip(face_C, -60.0, 90.0))
     return np.minimum(vapour / full, 1.0)
 

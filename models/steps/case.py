@@ -41,11 +41,12 @@ class Setup:
 class Film:
     """The film of the last coat: laid at_h hours from placing (infinite: no hour is planned).
 
-    hardened_h : (rows, members) hours at 20 degC that a film would have had, from placing [h]
+    hardened_h : (rows, members) hours at 20 degC that a film would have had, from placing [h]; None
+        where no hour is planned
     """
 
     at_h: float
-    hardened_h: Array
+    hardened_h: Array | None
 
 
 @dataclass(frozen=True)

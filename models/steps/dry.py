@@ -125,12 +125,14 @@ def constant_days(section_mm: float) -> int:
     return int(np.ceil(np.clip(days, *CONSTANT_FOR_RANGE_D)))
 
 
-def mass_is_constant(drying: Drying, section_mm: float) -> Mask:
-    """Whether an open, dry piece changed by under 0.1 % in its days, (rows, members) boolean.
+def mass_stands_still(drying: Drying, section_mm: float) -> Mask:
+    """Whether a piece changed by under 0.1 % in the days of its section, (rows, members) boolean.
+
+    It tells of dryness only where the face was open and dry through all of them: `dry_since`.
 
     section_mm : [mm]
     Source: COMMON_PRACTICE (constant mass of the EN tests, from memory); constant_days.
     """
     hours = DAY_H * constant_days(section_mm)
-    still = np.abs(drying.loss_pct(hours)) < CONSTANT_MASS_PCT
-    return still & dry_since(drying, hours)
+    still: Mask = np.abs(drying.loss_pct(hours)) < CONSTANT_MASS_PCT
+    return still

@@ -7,7 +7,7 @@ from models.facts.moisture import CONSTANT_MASS_PCT, FIRE_PROBE_RH, SPALLING_MOS
 from models.message import Message
 from models.results import Need
 from models.steps.case import Case
-from models.steps.dry import DAY_H, constant_days, dry_since, mass_is_constant
+from models.steps.dry import DAY_H, constant_days, dry_since, mass_stands_still
 from models.steps.opening import StepOpening
 
 
@@ -21,7 +21,7 @@ def first_heating(case: Case) -> StepOpening:
     """
     trajectory, drying, section_mm = case.trajectory, case.drying, case.setup.shape.section_mm
     dried, days = drying.dried, constant_days(section_mm)
-    settled = mass_is_constant(drying, section_mm) & (dried.probe_rh <= FIRE_PROBE_RH)
+    settled = mass_stands_still(drying, section_mm) & (dried.probe_rh <= FIRE_PROBE_RH)
     dry = (dried.by_mass_pct <= SPALLING_PCT) | (settled & (dried.by_mass_pct <= SPALLING_MOST_PCT))
     fair = dry_since(drying, DAY_H * days)
     rows = np.arange(len(trajectory.hour))[:, None]

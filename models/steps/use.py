@@ -126,7 +126,7 @@ def _film_h(case: Case, need_h: float) -> Array:
     Infinite where no hour is planned. Source: product sheet or TYPICAL_SHEET for the hours.
     """
     trajectory, film = case.trajectory, case.film
-    if not np.isfinite(film.at_h):
+    if film.hardened_h is None or not np.isfinite(film.at_h):
         return np.full(trajectory.members, np.inf)
     return trajectory.first(film.hardened_h, trajectory.at(film.hardened_h, film.at_h) + need_h)
 
