@@ -335,8 +335,7 @@ class _Search:
             note, never = says[:1] if number == first else (), coat_reasons.NONE_PLANNED
             if row is not None:
                 note = (coat_reasons.limits(self.sheet, number == self.sheet.coats),)
-                values = {"confidence": self.confidence, "chance": row.chance}
-                never = Message("coats_not_sure_enough", values)
+                never = coat_reasons.not_sure(self.confidence, row.chance)
             opening = replace(
                 _opening(self.trajectory, number, self.sheet),
                 note=(*(row.why if row else ()), *(why_ready if number == first else ()), *note),

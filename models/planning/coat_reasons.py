@@ -42,6 +42,14 @@ def too_late(scenario: Scenario, last_h: float, now_h: float) -> Message:
     return Message(code, {"last_at": scenario.clock(last_h)})
 
 
+def not_sure(confidence: float, chance: float) -> Message:
+    """Why a coat that has an hour is not called safe: its chance is too small; or it goes on surely
+    enough, and only the hours after it or the reserve of its window do not hold."""
+    in_hand = chance >= confidence - seal.ROUNDING
+    code = "coats_not_sure_in_hand" if in_hand else "coats_not_sure_enough"
+    return Message(code, {"confidence": confidence, "chance": chance})
+
+
 def limits(sheet: Sheet, last: bool) -> Message:
     """The air that a coat asks for, and how long it has to hold."""
     return Message(

@@ -17,6 +17,8 @@ TEMPLATES: dict[str, str] = {
     " it; no rain for {rain_free_h:g} unless the next coat covers it.",
     "coats_not_sure_enough": "no plan is {confidence:%} sure; as the forecast stands the chance is"
     " {chance:%}: measure before each coat",
+    "coats_not_sure_in_hand": "it goes on with a chance of {chance:%}, but the hours after it, or a"
+    " tenth of its recoat window in hand, are not {confidence:%} sure: measure before each coat",
     "coat_hours_unplanned": "no hour of the forecast is planned",
     "coat_missed": "Too late for a bond: abrade the last coat, wipe, then coat.",
     "coat_sheet_first": "The product's own sheet goes first.",

@@ -3,9 +3,11 @@
 from itertools import product
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from models.planning import coat_reasons
 from models.steps import coats, seal
 from models.units import Array, Mask
 
@@ -145,3 +147,18 @@ def test_a_chain_that_fits_only_at_the_end_of_its_window_is_not_planned() -> Non
     inside = np.ones_like(hours.begin)
     assert coats.chains(hours, 2, 1.0, 1.0, 0.9, inside).whole[0]
     assert not coats.chains(coats.in_hand(hours), 2, 1.0, 1.0, 0.9, inside).whole[0]
+
+
+@pytest.mark.parametrize(
+    ("chance", "code"),
+    [
+        (0.97, "coats_not_sure_in_hand"),
+        (0.9, "coats_not_sure_in_hand"),
+        (0.89, "coats_not_sure_enough"),
+    ],
+)
+def test_no_coat_of_a_greater_chance_is_told_that_no_plan_is_as_sure(
+    chance: float, code: str
+) -> None:
+    """No plan is 90 % sure, the chance is 97 %: told of a coat that only lacked its reserve."""
+    assert coat_reasons.not_sure(0.9, chance).code == code
