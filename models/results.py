@@ -191,6 +191,7 @@ class PlanEntry:
 
     set_by : default (by the program) | logged | maker
     cover : what is laid or taken off; None with `uncover`: all that lies there; heat : [degC]
+    faces : where a cover that insulates lies: top | sides (the top too) | all
     place : where the piece is carried; None: carry-in to the shop's own room, carry-out back
     """
 
@@ -200,6 +201,7 @@ class PlanEntry:
     cover: str | None = None
     heat: float | None = None
     place: str | None = None
+    faces: str | None = None
 
 
 @dataclass(frozen=True)

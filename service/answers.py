@@ -132,6 +132,7 @@ class PlanEntryResponse(BaseModel):
     cover: str | None
     heat: float | None
     place: str | None = None
+    faces: str | None = None
 
 
 class CoatWayResponse(BaseModel):

@@ -87,6 +87,7 @@ PLAN: Keys = {
     "cover": "word",
     "heat": "temperature_C",
     "place": "word",
+    "faces": "word",
     "set_by": "word",  # as an answer prints it; what is told here is its maker's
 }
 SEALER: Keys = keys_of(SealerCreate, "name")

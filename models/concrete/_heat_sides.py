@@ -35,7 +35,11 @@ def meet_sides(
     for m in range(faces.part.shape[0]):
         faces.meets_C[m] = faces.beside_C[m]
         if on and around > 0:
-            G_out = around / (board_R + (1.0 / faces.film[m] + cover_R) / layers.side_out)
+            side_R, under_R = 1.0 / faces.film[m] + cover_R, 1.0 / faces.film[m] + steps.R_bottom[s]
+            faces.round_R[m] = 1.0 / (layers.side_out / side_R + layers.foot_out / under_R)
+            # the lower half of a section feels its ends, the upper only its sides: OWN_JUDGEMENT
+            U = layers.side_out / side_R + 0.5 * layers.foot_out * (1.0 / side_R + 1.0 / under_R)
+            G_out = around / (board_R + 1.0 / U)
             G_in, kept = faces.sides[m], mass / faces.ahead_h[m]
             to = kept * state.side_C[0, m] + G_in * faces.mean_C[m] + G_out * faces.beside_C[m]
             faces.meets_C[m] = to / (kept + G_in + G_out)
@@ -63,10 +67,8 @@ def solve_strip(
     under = steps.R_bottom[s] + (board_R if steps.board_on[s] > 0 else 0.0)
     skin = thickness / (6 * k)
     boards = layers.side_cells if steps.sides_on[s] > 0 else 0
-    R_side = steps.R_side[s] - (G.side_R if boards > 0 else 0.0)
     half_board = 0.5 * layers.side_dx_m / layers.side_k
     more = layers.side_more if boards > 0 else 1.0
-    out = layers.side_out if boards > 0 else 1.0
     for m in range(members):
         faces.U_both[m] = 1.0 / (1.0 / faces.U_top[m] + skin)
         faces.U_both[m] += 1.0 / (1.0 / faces.film[m] + under + skin)
@@ -111,7 +113,8 @@ def solve_strip(
         if j == 0:
             inner = half_board / more if boards > 0 else 0.5 * width / k
             for m in range(members):
-                U = SECONDS / ((1.0 / faces.film[m] + R_side) / out + inner)
+                R = faces.round_R[m] if boards > 0 else 1.0 / faces.film[m] + steps.R_side[s]
+                U = SECONDS / (R + inner)
                 b = 1.0 / (cp[a, m] + U)
                 T1[a, m] = (T1[a, m] + U * faces.beside_C[m]) * b
                 cp[a, m] = down * b

@@ -356,9 +356,11 @@ def record(
         there = min(max((base - S) / max(excess, 0.1), 0.0), 1.0)
         point = base - drop * (2 - clear * (1 - left)) * (1 - clear * (1 - there))
         if on:
-            beyond = layers.edge * (1.0 / faces.film[m] + R_side - G.side_R)
-            dip = layers.corner_dip / (1.0 + beyond)
-            point -= max(point - S, 0.0) * min(dip, 0.5)
+            # of three edges one stands upright, two lie half on the side and half under it
+            side, under = R_side - G.side_R + 1.0 / faces.film[m], R_bottom + 1.0 / faces.film[m]
+            lying = 2 * side * under / (side + under)
+            dip = 1.0 / (1.0 + layers.edge * side) + 2.0 / (1.0 + layers.edge * lying)
+            point -= max(point - S, 0.0) * min(layers.corner_dip * dip / 3, 0.5)
         point = max(point, min(S, faces.below_C[m], faces.into_top_C[m], edge))
         now = pace_at(point, block.energy_K[m], block.rise_K[m])
         te[corner, m] += 0.5 * steps.dt_h[s] * (pace[corner, m] + now)

@@ -74,6 +74,7 @@ class Layers(NamedTuple):
     side_rc: float
     side_more: float  # as so much wider counts a side board, since it goes round corners
     side_out: float  # and as so much wider its outside
+    foot_out: float  # and its ends, which the underside meets, counted by its height
     corner_dip: float  # share of a corner's excess that the edges of such boards take
     edge: float  # through such an edge, over both widths of its outside [W/m2K]
 
@@ -159,6 +160,7 @@ class Faces(NamedTuple):
     air_C: Array  # air
     beside_C: Array  # at the side
     meets_C: Array  # at the side too, or the side boards, taken as one lump
+    round_R: Array  # from the outside of the side boards to that [m2K/W]
     sides: Array  # what leaves through all sides a volume and kelvin over that [J/m3hK]
     through_sides: Array  # the same times that temperature [J/m3h]
     lost: Array  # what leaves the column through top and low face [J/m2h]
@@ -309,7 +311,8 @@ def no_faces(M: int) -> Faces:
     """
     a, b, c, d, e, f = np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M)
     g, h, i, j, k = np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M)
-    return Faces(a, b, c, d, e, f, g, h, i, j, k, np.zeros(M), np.zeros(M), np.zeros(M))
+    o, p, q, r = np.zeros(M), np.zeros(M), np.zeros(M), np.zeros(M)
+    return Faces(a, b, c, d, e, f, g, h, i, j, k, o, p, q, r)
 
 
 @stage

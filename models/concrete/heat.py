@@ -103,12 +103,23 @@ class Column:
 
     @property
     def side_out(self) -> float:
-        """As how much wider the outside of the side boards counts, with that of their ends.
+        """As how much wider the outside of the side boards counts, with that of the foot.
 
         Source: geometry.
         """
-        ends = (self.foot_mm + self.side_mm) / self.thickness_mm
-        return (1 + ends) * (1 + self.side_mm / 1e3 / float(self.half_m.min()))
+        return (1 + self.foot_mm / self.thickness_mm) * self._round
+
+    @property
+    def foot_out(self) -> float:
+        """And as how much of it their ends count, which stand on the underside.
+
+        Source: geometry.
+        """
+        return self.side_mm / self.thickness_mm * self._round
+
+    @property
+    def _round(self) -> float:
+        return 1 + self.side_mm / 1e3 / float(self.half_m.min())
 
     @property
     def corner_dip(self) -> float:
@@ -260,6 +271,7 @@ def temperature(
         side.density_kg_m3 * side.c_J_kgK if side else 1.0,
         column.side_more,
         column.side_out,
+        column.foot_out,
         column.corner_dip,
         column.edge_W_m2K,
     )

@@ -8,6 +8,8 @@ from models.facts.materials import BOARDS
 from models.facts.protection import COVERS, HEATERS
 from models.units import Array, number_within, one_of, optional_within
 
+FACES = ("top", "sides", "all")
+
 
 @dataclass(frozen=True)
 class MouldBoard:
@@ -25,7 +27,8 @@ class MouldBoard:
 class Covering:
     """A cover or enclosure over part of the timeline; hours count from placing.
 
-    faces : "top" lies on the open face and on nothing else, "all" wraps sides and underside too
+    faces : "top" lies on the open face and on nothing else, "sides" hangs down round the piece too,
+        "all" wraps its underside as well; None is not told, and counts as "top"
     heater : what heats it, a key of HEATERS; None is not told
     """
 
@@ -34,7 +37,7 @@ class Covering:
     kind: str
     R_m2K_W: float | None = None
     setpoint_C: float | None = None
-    faces: str = "top"
+    faces: str | None = None
     heater: str | None = None
     read_C: float | None = None  # what was read inside, where its heat was off
 
@@ -42,6 +45,16 @@ class Covering:
     def heats(self) -> bool:
         """Whether it is kept at a temperature."""
         return self.setpoint_C is not None
+
+    @property
+    def insulates(self) -> bool:
+        """Whether it keeps a piece warm by its thickness: where it lies is worth telling then."""
+        return not self.heats and self.resistance_m2K_W > COVERS["film"].R_m2K_W
+
+    @property
+    def reach(self) -> str:
+        """The faces that it is sure to lie on."""
+        return self.faces or "top"
 
     @property
     def until_h(self) -> float:
@@ -64,7 +77,8 @@ class Covering:
         if self.to_h is not None and self.to_h <= self.from_h:
             raise InputError("to_h", self.to_h, "not after from_h", f"more than {self.from_h:g} h")
         one_of("kind", self.kind, COVERS)
-        one_of("faces", self.faces, ("top", "all"))
+        if self.faces is not None:
+            one_of("faces", self.faces, FACES)
         if self.kind == "heated enclosure" and self.setpoint_C is None:
             raise InputError(
                 "setpoint_C", None, "a heated enclosure needs its temperature", "0 to 50 degC"

@@ -14,9 +14,10 @@ from models.piece.handling import hands_for
 from models.planning import coat_reasons, fumes
 from models.planning.compare import Acts, Asked, compare
 from models.simulation import stays
+from models.simulation.meant import INDOORS
 from models.simulation.physics import Simulation
 from models.simulation.plan import PlanEntry
-from models.simulation.scenario import INDOORS, Scenario
+from models.simulation.scenario import Scenario
 from models.steps import registry, seal
 from models.steps.opening import Span, StepOpening, Trajectory
 

@@ -13,13 +13,11 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 
-from models import results
 from models.air.series import AirSeries
 from models.concrete import maturity
 from models.errors import Unknown
 from models.facts.handling import WET_CURE_FRACTION
 from models.planning import windows
-from models.results import CoatPlan
 from models.simulation import calibrate, cases, drying, physics
 from models.simulation import plan as plans
 from models.simulation.physics import MEMBERS, MEMBERS_WITH_EVIDENCE, Members, Simulation
@@ -366,35 +364,3 @@ class Way:
             if fits((first + k * QUARTER).astimezone(zone)):
                 return self.scenario.hour(first + k * QUARTER)
         return self.scenario.hour(first)
-
-
-def entries(
-    scenario: Scenario, plan: Plan, coats: CoatPlan | None
-) -> tuple[results.PlanEntry, ...]:
-    """The plan as it is told, with covers that were told of and the coats, by the clock."""
-    meant = {one.step for one in scenario.plan}
-    rows = [
-        results.PlanEntry("cover", scenario.instant(one.from_h), "logged", one.kind, one.setpoint_C)
-        for one in scenario.coverings
-    ]
-    rows += [
-        results.PlanEntry("uncover", scenario.instant(one.to_h), "logged", one.kind)
-        for one in scenario.coverings
-        if one.to_h is not None
-    ]
-    for one in plan.entries:
-        at, lies = scenario.instant(one.at_h), one.cover
-        if lies is None:
-            film = "film" if one.step == "cover" else None
-            rows.append(results.PlanEntry(one.step, at, one.set_by, film, one.heat, one.place))
-            continue
-        rows.append(results.PlanEntry("cover", at, one.set_by, lies.kind, lies.setpoint_C))
-        if lies.to_h is not None:
-            ends = scenario.instant(lies.to_h)
-            rows.append(results.PlanEntry("uncover", ends, one.set_by, lies.kind))
-    known = {one.step for one in rows}
-    for coat in coats.coats if coats is not None else ():
-        if coat.at is not None and coat.step not in known:
-            set_by = "maker" if coat.step in meant else "default"
-            rows.append(results.PlanEntry(coat.step, coat.at, set_by))
-    return tuple(sorted(rows, key=lambda one: one.at))

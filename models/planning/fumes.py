@@ -1,15 +1,17 @@
 """Heat that burns into a closed place: told first wherever it is told of, and never proposed."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 import numpy as np
 
-from models.concrete.section import Covering
+from models.concrete.section import FACES, Covering
 from models.message import Message
 from models.simulation.scenario import Scenario
 
 BURNING = "unvented"
 FUMES, HEAT_UNTOLD = Message("fumes"), Message("heat_untold")
+REACHES = {faces: Message(f"cover_{faces}") for faces in FACES}
 HEATS = ELECTRIC, VENTED = Message("heat_electric"), Message("heat_vented")
 
 
@@ -47,8 +49,13 @@ def cautions(scenario: Scenario) -> list[Message]:
 
 
 def proposed(owned: Iterable[Covering]) -> list[Covering]:
-    """The covers that may be proposed: none with a heater that burns inside it."""
-    return [covering for covering in owned if covering.heater != BURNING]
+    """The covers that may be proposed: none with a heater that burns inside it. One that insulates
+    hangs down the sides, unless it is told how far it reaches."""
+    return [
+        replace(one, faces="sides") if one.faces is None and one.insulates else one
+        for one in owned
+        if one.heater != BURNING
+    ]
 
 
 def heat_of(covering: Covering) -> Message:
@@ -57,8 +64,10 @@ def heat_of(covering: Covering) -> Message:
 
 
 def cover(covering: Covering, *apart: Message) -> Message:
-    """A cover, the kind of its heat, and what tells it from its like."""
-    heat = (heat_of(covering),) if covering.heats else ()
-    if not apart and not heat:
+    """A cover, the kind of its heat or where it lies, and what tells it from its like."""
+    beside = (heat_of(covering),) if covering.heats else ()
+    if covering.insulates:
+        beside = (REACHES[covering.reach],)
+    if not apart and not beside:
         return Message("cover", {"cover": covering.kind})
-    return Message("cover_with", {"cover": covering.kind, "with": (*apart, *heat)})
+    return Message("cover_with", {"cover": covering.kind, "with": (*apart, *beside)})

@@ -13,6 +13,7 @@ from models.instants import aware
 from models.message import Message, text
 from models.piece import quantities
 from models.planning import (
+    acts,
     alerts,
     blemishes,
     coat_plan,
@@ -106,7 +107,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         coming,
         alerts.frost_watch(scenario, stands, now_h),
         plan if scenario.sealer.told else None,
-        default_plan.entries(scenario, simulation.plan, plan),
+        acts.entries(scenario, simulation.plan, plan),
         if_frozen,
         if_covered,
     )
@@ -194,7 +195,7 @@ def _blocked(scenario: Scenario, pour: PourSummary, why: Unknown, now: datetime)
         Message("evidence_weather"),
         alerts.of_fumes(scenario, now),
         coat_plan=_no_hours(scenario, why_not) if scenario.sealer.told else None,
-        plan=default_plan.entries(scenario, plans.told(scenario, now_h), None),
+        plan=acts.entries(scenario, plans.told(scenario, now_h), None),
     )
 
 

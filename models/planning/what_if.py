@@ -27,7 +27,7 @@ def earlier(
         return {}
     now_h = scenario.hour(now)
     from_h = max(0.0, now_h)
-    more = Covering(from_h, None, "blanket", faces="all")
+    more = Covering(from_h, None, "blanket", faces="sides")
     heated = replace(more, kind="heated enclosure", setpoint_C=HEATED_C, heater="electric")
     base = {s.step: np.inf if s.safe is None else scenario.hour(s.safe) for s in waiting}
     reach = np.ceil(max(base.values())) + 1

@@ -15,18 +15,23 @@ class CoverBase(SQLModel):
     kind: Word
     R_m2K_W: Resistance | None = None
     setpoint_C: Temperature | None = None
-    faces: Word = "top"
     heater: Word | None = Field(default=None, description="electric | vented | unvented")
 
 
-class ProtectionPeriod(CoverBase, Row, table=True):
+class LaidBase(CoverBase):
+    """A cover that lies on a piece."""
+
+    faces: Word = Field(default="top", description="top | sides (the top too) | all")
+
+
+class ProtectionPeriod(LaidBase, Row, table=True):
     """Open while `to_at` is None."""
 
     __tablename__ = "protection_period"
     __table_args__ = (
         CheckConstraint("to_at > from_at", name="ends_after_start"),
         CheckConstraint('"R_m2K_W" >= 0', name="resistance_not_negative"),
-        CheckConstraint("faces IN ('top', 'all')", name="faces_known"),
+        CheckConstraint("faces IN ('top', 'sides', 'all')", name="faces_known"),
     )
 
     pour_id: int = Field(foreign_key="pour.id", index=True, ondelete="CASCADE")

@@ -170,7 +170,7 @@ def _open(scenario: Scenario, trajectory: Trajectory, plan: Plan) -> tuple[Mask,
             continue
         lies = (hour >= covering.from_h) & (hour < covered_until(covering, off_h))
         top = top & ~lies
-        if covering.faces == "all":
+        if covering.reach == "all":
             low = low & ~lies
     shape = trajectory.top_C.shape
     return np.broadcast_to(top[:, None], shape), np.broadcast_to(low[:, None], shape)

@@ -47,15 +47,17 @@ def schedule(
         active = [g for g in coverings if g.from_h <= hour < covered_until(g, off_h)]
         active = [] if blown_h[0] <= hour < blown_h[1] else active
         R = sum(g.resistance_m2K_W for g in active)
-        under = sum(g.resistance_m2K_W for g in active if g.faces == "all")
+        around = sum(g.resistance_m2K_W for g in active if g.reach != "top")
+        under = sum(g.resistance_m2K_W for g in active if g.reach == "all")
         sealed = any(COVERS[g.kind].sealed for g in active)
         film, mould_on = covered_h <= hour < bare_h, hour < strip_h
         fixed_C = [g.setpoint_C if g.read_C is None else g.read_C for g in active if g.heats]
         fixed = (fixed_C or [np.nan])[-1]
         assert fixed is not None
-        top = R + (COVERS["film"].R_m2K_W if film and not active else 0.0)
+        top = around if upright else R  # the walls of a box stand under what lies on its rim
+        top += COVERS["film"].R_m2K_W if film and not active else 0.0
         wet = 0.0 if sealed or film or hour >= bare_h else 1.0
-        side = (R if upright else under) + (board_R if mould_on else 0.0)
+        side = (R if upright else around) + (board_R if mould_on else 0.0)
         boards = (float(mould_on), float(mould_on and not upright))
         return top, under, side, *boards, wet, fixed, fixed
 

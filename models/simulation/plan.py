@@ -186,7 +186,12 @@ def _meant_covers(scenario: Scenario, now_h: float) -> list[PlanEntry]:
                 heater = "electric" if one.heat is not None else None
                 own = owned.get(one.cover, Covering(0.0, None, one.cover))
                 open_[one.cover] = replace(
-                    own, from_h=max(hour, 0.0), to_h=None, setpoint_C=one.heat, heater=heater
+                    own,
+                    from_h=max(hour, 0.0),
+                    to_h=None,
+                    setpoint_C=one.heat,
+                    faces=one.faces or own.faces,
+                    heater=heater,
                 )
         elif one.cover in open_:
             covers.append(replace(open_.pop(one.cover), to_h=hour))

@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
-from models.air.place import KINDS, ROOMS, ResolvedSite, Site
+from models.air.place import ROOMS, ResolvedSite, Site
 from models.air.series import HOUR
 from models.coating.film import LIMITS, SealerSystem
 from models.concrete.mixture import Mixture, ResolvedMix
@@ -16,10 +16,10 @@ from models.concrete.section import Covering, MouldBoard
 from models.errors import InputError
 from models.facts.codes import AMERICAN_LONGITUDE, AMERICAN_ZONES, CODES, Code
 from models.facts.measures import MEASURES
-from models.facts.protection import COVERS
 from models.facts.sealers import Sheet
 from models.instants import aware, not_ahead, within_hours
 from models.piece.shape import Shape
+from models.simulation.meant import Meant as Meant
 from models.steps import registry
 from models.units import number_within, one_of, optional_within
 
@@ -36,8 +36,6 @@ TILE_G = (20.0, 500_000.0)
 CONCRETE_C = (1.0, 50.0)  # as placed
 READ_C = (-50.0, 95.0, "degC")
 VALUE_LIMITS = {"tile": (*TILE_G, "g"), "humidity": (*HUMIDITY_PCT, "%")}  # of others READ_C
-INDOORS = "indoors"  # the shop's own room
-PLACES = (INDOORS, *KINDS)
 TEST_KINDS = ("cube", "cylinder", "bar")
 OWNED_BY_DEFAULT = (Covering(0.0, None, "film"), Covering(0.0, None, "blanket"))
 FUTURE_POUR = timedelta(days=60)
@@ -132,52 +130,6 @@ class Done:
         if registry.step_of(self.step) is None:
             allowed = "one of " + " | ".join(registry.KEYS) + " | coat-1 ... coat-n"
             raise InputError("step", self.step, "not a known step", allowed)
-
-
-@dataclass(frozen=True)
-class Meant:
-    """What its maker means to do: a step (again: `sand-2`), a cover to lay or take off, where to
-    carry the piece, or when a heater or fan runs in the room in which it stands.
-
-    cover : with `cover` what is laid, with `uncover` what comes off (untold: all that lies there)
-    heat : [degC] 0 to 50 that a heated enclosure, or with `heat-on` the room, is kept at
-    place : with `carry-in` and `carry-out` where to: a kind of place, or the shop's own room
-        (`indoors`, what carry-in means untold; carry-out means untold where it was poured)
-    """
-
-    step: str
-    at: datetime
-    cover: str | None = None
-    heat: float | None = None
-    place: str | None = None
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "at", aware("at", self.at))
-        if registry.step_of(registry.base_of(self.step)) is None:
-            keys = " | ".join(registry.KEYS)
-            again = " | ".join(f"{key}-2" for key in registry.REPEATED)
-            allowed = f"one of {keys} | coat-1 ... coat-n | {again} ..."
-            raise InputError("step", self.step, "not a known step", allowed)
-        if self.cover is not None:
-            one_of("cover", self.cover, COVERS)
-            if self.step not in ("cover", "uncover"):
-                wrong = f"nothing is laid by {self.step}"
-                raise InputError("cover", self.cover, wrong, "only with cover or uncover")
-        if self.place is not None:
-            if self.step not in registry.CARRIES:
-                wrong = f"nothing is carried by {self.step}"
-                allowed = "only with " + " or ".join(registry.CARRIES)
-                raise InputError("place", self.place, wrong, allowed)
-            one_of("place", self.place, PLACES)
-        heated = (self.step, self.cover) == ("cover", "heated enclosure")
-        heated |= self.step == "heat-on" or self.place == "heated room"
-        if heated and self.heat is None:
-            raise InputError("heat", None, "is missing", "0 to 50 degC")
-        if self.heat is not None:
-            if not heated:
-                allowed = 'only with cover = "heated enclosure", heat-on or place = "heated room"'
-                raise InputError("heat", self.heat, "nothing here is heated", allowed)
-            number_within("heat", self.heat, 0.0, 50.0, "degC")
 
 
 Act = TypeVar("Act", Done, Meant)
@@ -299,6 +251,8 @@ class Scenario:
         if self.sealer.told:
             assumed += [f"sealer.{name}" for name, *_ in LIMITS if name not in sheet.given]
         assumed += [] if owned else ["shop.protection"]
+        untold = any(one.insulates and one.faces is None for one in self.coverings)
+        assumed += ["protection.faces"] if untold else []
         return ResolvedScenario(site, mix, sheet, owned or OWNED_BY_DEFAULT, tuple(assumed))
 
     @property

@@ -11,8 +11,9 @@ from models.concrete import heat
 from models.errors import InputError
 from models.facts.materials import ABSORPTANCE, DAY_DEPTH_M, EMISSIVITY
 from models.facts.sealers import FAN_M_S
+from models.simulation.meant import INDOORS, PLACES
 from models.simulation.plan import Plan, PlanEntry
-from models.simulation.scenario import INDOORS, PLACES, Scenario
+from models.simulation.scenario import Scenario
 from models.steps import registry
 from models.units import Array, Index, Mask
 

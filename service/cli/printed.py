@@ -149,7 +149,7 @@ def _plan(projection: Projection, clock: Clock) -> list[str]:
     """Every act with its hour, by the clock; as --json prints it, it can be put into a file."""
     rows = []
     for act in projection.plan:
-        what = act.cover or act.place
+        what = ", ".join(filter(None, (act.cover or act.place, act.faces))) or None
         code = "print_act" if what is None else "print_act_cover"
         heated = "print_act_at" if what is None else "print_act_heated"
         rows.append(

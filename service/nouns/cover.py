@@ -2,28 +2,35 @@
 
 from datetime import datetime
 
+from pydantic import Field
+
+from models.concrete.section import FACES
 from models.facts.protection import COVERS, HEATERS
-from models.records.fields import Instant
-from models.records.protection import CoverBase
+from models.records.fields import Instant, Word
+from models.records.protection import CoverBase, LaidBase
 from service.nouns.base import RequestBody, Stored
 from service.nouns.controls import Controls, listed
 from service.nouns.step import MOMENT
 from service.words import word
 
 COVER_WORDS = {kind: word("cover", kind) for kind in COVERS}
-FACES_WORDS = {"top": "over the top", "all": "all round, underside too"}
+FACES_WORDS = {faces: word("faces", faces) for faces in FACES}
 
 
 class Cover(CoverBase, RequestBody):
-    pass
+    """What a shop owns."""
+
+    faces: Word | None = Field(
+        default=None, description="top | sides | all; untold: hung down the sides where proposed"
+    )
 
 
-class ProtectionCreate(CoverBase, RequestBody):
+class ProtectionCreate(LaidBase, RequestBody):
     from_at: Instant | None = None
     to_at: Instant | None = None
 
 
-class ProtectionRead(CoverBase, Stored):
+class ProtectionRead(LaidBase, Stored):
     pour_id: int
     from_at: datetime
     to_at: datetime | None

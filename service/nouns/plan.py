@@ -18,6 +18,7 @@ class PlanEntryWanted(RequestBody):
         default=None, description="degC of a heated enclosure, or with heat-on of the room"
     )
     place: Word | None = Field(default=None, description="where carry-in or carry-out takes it")
+    faces: Word | None = Field(default=None, description="where a cover lies: top | sides | all")
     set_by: Word = "maker"
 
 
@@ -33,6 +34,7 @@ class PlanEntryRead(ResponseBody):
     cover: str | None
     heat: float | None
     place: str | None = None
+    faces: str | None = None
 
 
 class PlanRead(ResponseBody):

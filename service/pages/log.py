@@ -12,7 +12,7 @@ from service.actions.shop.set_up_shop import save_mould
 from service.actions.weather.refresh_forecasts import type_weather
 from service.nouns import mould, piece, pour
 from service.nouns.controls import listed
-from service.nouns.cover import ProtectionCreate
+from service.nouns.cover import FACES_WORDS, ProtectionCreate
 from service.nouns.form import NEW, Control, Form
 from service.nouns.pour import PourCreate
 from service.nouns.tonight import NIGHT
@@ -43,6 +43,7 @@ def pour_fields(have: Choices) -> list[Control]:
         *mould.controls(()),
         have.sealer(),
         Control("cover", "Cover from the start", "radio", options=covers, default=have.last_cover),
+        Control("cover_faces", "Where", "radio", options=listed(FACES_WORDS), default="top"),
         Control("cover_setpoint_C", "Enclosure kept at", default="15 C", dimension="temperature_C"),
         Control("placed_at", "Not just now? Youngest batch went in at", "moment"),
         *pour.controls(),
@@ -107,7 +108,8 @@ def _covers(form: Form) -> list[ProtectionCreate]:
     if kind in (None, "none"):
         return []
     warm = form.value("cover_setpoint_C") if kind == "heated enclosure" else None
-    return [ProtectionCreate(kind=kind, setpoint_C=warm)]
+    faces = form.value("cover_faces") or "top"
+    return [ProtectionCreate(kind=kind, setpoint_C=warm, faces=faces)]
 
 
 def typed_weather(

@@ -25,7 +25,7 @@ from service.pages.form_post import PageRoute
 from service.queries.jobs import pours_due
 from service.queries.rows import units_of
 from service.request_context import ContextDep, Key, RequestContext
-from service.words import say, word
+from service.words import say
 from service.words.reader import PLAIN
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
@@ -282,9 +282,8 @@ def _value(row: Reading) -> str:
 def _covers(data: page_data.PourData, clock: view.Clock) -> list[dict[str, Any]]:
     return [
         {
-            "words": word("cover", row.kind)
-            + (f" at {view.both(row.setpoint_C, 'temperature_C')}" if row.setpoint_C else "")
-            + (", all round" if row.faces == "all" else ""),
+            "words": view.laid_words(row.kind, row.faces)
+            + (f" at {view.both(row.setpoint_C, 'temperature_C')}" if row.setpoint_C else ""),
             "on": clock(row.from_at),
             "off": clock(row.to_at),
             "lies": row.from_at <= clock.now and (row.to_at is None or row.to_at > clock.now),

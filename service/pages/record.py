@@ -17,7 +17,7 @@ from service.nouns.strength_test import TEST_WORDS
 from service.pages import picture, render, view
 from service.pages.form_post import PageRoute
 from service.request_context import ContextDep, Key
-from service.words import Reader, say, word
+from service.words import Reader, say
 from service.words.numbers import which
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
@@ -43,7 +43,7 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
         steps=[_step(step, _Day(record.placed_at)) for step in record.steps],
         batches=[(one.at, _batch(one)) for one in record.batches],
         measured=_measured(record),
-        covers=[(word("cover", lay.kind), lay) for lay in record.protections],
+        covers=[(view.laid_words(lay.kind, lay.faces), lay) for lay in record.protections],
         weather=picture.days(record.days, record.piece["name"]),
         sent=sent,
         moves=record.moves[-SHOWN_MOVES:],

@@ -7,6 +7,7 @@ from itertools import groupby
 from zoneinfo import ZoneInfo
 
 from models import quantity
+from models.facts.protection import COVERS
 from models.message import Message
 from models.steps import registry
 from service import words
@@ -187,6 +188,7 @@ def acts(plan: Sequence[PlanEntryResponse], clock: Clock) -> list[ActView]:
     for one in plan:
         parts = [title(one.step)]
         parts += [words.word("cover", one.cover)] if one.cover else []
+        parts += [words.word("faces", one.faces)] if one.faces else []
         parts += [words.word("stays", one.place)] if one.place else []
         parts += [both(one.heat, "temperature_C")] if one.heat is not None else []
         own = one.set_by == "maker"
@@ -203,6 +205,12 @@ def outdated(windows: Sequence[StepWindowResponse], now: datetime, checked_at: d
             if at is not None and checked_at < at <= now:
                 return True
     return False
+
+
+def laid_words(kind: str, faces: str) -> str:
+    """A cover and, of one that insulates, where it lies."""
+    thick = COVERS[kind].R_m2K_W > COVERS["film"].R_m2K_W
+    return words.word("cover", kind) + (f", {words.word('faces', faces)}" if thick else "")
 
 
 def title(name: str) -> str:

@@ -10,7 +10,7 @@ from fastapi.responses import RedirectResponse
 
 from models.errors import InputError
 from models.message import Message, Value
-from models.planning.fumes import HEATS
+from models.planning.fumes import HEATS, REACHES
 from models.planning.protection import HEATED_BEFORE
 from models.records import Place
 from service.answers import PourOptionResponse, RiskResponse
@@ -98,7 +98,9 @@ def short(option: Message) -> str:
     if isinstance(cover, Message):
         beside = cover.values.get("with", ())
         assert isinstance(beside, tuple)
-        apart = tuple(one for one in beside if one not in (*HEATS, HEATED_BEFORE))
+        apart = tuple(
+            one for one in beside if one not in (*HEATS, *REACHES.values(), HEATED_BEFORE)
+        )
         code = "short_cover_before" if HEATED_BEFORE in beside else "short_cover"
         code += "_with" if apart else ""
         brief["cover"] = Message(code, {"short_cover": cover.values["cover"], "with": apart})

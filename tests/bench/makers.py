@@ -22,7 +22,7 @@ from models.concrete.mixture import Mixture
 from models.concrete.section import Covering
 from models.facts.cements import CLASSES
 from models.piece.shape import Opening, Shape
-from models.planning import default_plan, timeline, windows
+from models.planning import acts, default_plan, timeline, windows
 from models.results import StepWindow
 from models.simulation import physics
 from models.simulation.scenario import Done, Placement, Scenario
@@ -107,7 +107,7 @@ def look(scenario: Scenario, mean_C: float, now_h: float) -> Look:
     made = {one.step for one in scenario.done}
     ahead = [
         (scenario.hour(act.at), act.step)
-        for act in default_plan.entries(scenario, simulation.plan, coated.plan)
+        for act in acts.entries(scenario, simulation.plan, coated.plan)
         if act.step not in made and act.cover is None and act.set_by == "default"
     ]
     hand = [(_likely(seen[step]), step) for step in HAND if step not in made]

@@ -15,7 +15,7 @@ from models.results import Projection, StepWindow
 from service import scenario_file
 from service.scenario_file import ScenarioFile
 from service.weather import csv_file
-from tests.support.words import codes, within
+from tests.support.words import codes, cover, within
 
 DATA = Path(scenario_file.__file__).parent / "demo_data"
 FILES = sorted(str(path.relative_to(DATA).with_suffix("")) for path in DATA.rglob("*.toml"))
@@ -111,21 +111,15 @@ def test_heron_bench_is_not_stripped_before_work_and_fears_the_night() -> None:
     assert any("frost" in code for code in codes(*projected("heron-bench").warnings))
 
 
-def under(cover: str) -> Message:
-    """A pour under a cover alone."""
-    return Message("way_cover", {"cover": Message("cover", {"cover": cover})})
-
-
-def test_heron_bench_is_poured_tonight_under_two_blankets_and_not_under_film() -> None:
-    """One on the open face leaves the boards at its sides bare (12-answers D1)."""
+def test_heron_bench_is_poured_tonight_under_a_blanket_down_its_sides_and_not_under_film() -> None:
     file, air, now = opened("heron-bench")
     answer = pour_check.check(file.scenario, air, now)
     assert answer.answer.code == "pour_under"
-    assert answer.answer.values["way"] == Message("with_way", {"way": under("two blankets")})
+    assert answer.answer.values["way"] == Message("with_way", {"way": cover("blanket")})
     tonight = [o for o in answer.options if o.start == answer.options[0].start]
     passes = {option.protection: option.passes for option in tonight}
-    assert not passes[under("film")]
-    assert passes[under("two blankets")]
+    assert not passes[cover("film")]
+    assert passes[cover("blanket")]
 
 
 def test_larch_table_is_turned_after_it_is_stripped_and_on_its_long_edge() -> None:

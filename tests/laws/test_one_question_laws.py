@@ -15,11 +15,11 @@ from models.message import Message
 from models.piece.shape import Shape
 from models.planning import pour_check, timeline
 from models.results import Projection
-from models.simulation.scenario import Placement, Scenario, ShopRules
+from models.simulation.scenario import Meant, Placement, Scenario, ShopRules
 from tests.support.words import BARE, INDOORS, cover, number
 
 ASKED = datetime(2025, 11, 20, 6, tzinfo=UTC)
-BLANKET = Covering(1.0, None, "blanket")
+BLANKET = Covering(1.0, None, "blanket", faces="sides")
 STARTS_H = (0, 16, 32, 48, 64, 80, 96, 112, 128, 144)
 
 
@@ -124,7 +124,11 @@ def test_what_an_alert_says_of_a_cover_is_what_the_check_says_of_that_way() -> N
 
 def test_what_a_blanket_would_bring_is_what_it_brings() -> None:
     air = days(16 * [11.0])
-    bare, under = pour(ASKED), Covering(0.0, None, "blanket", faces="all")
+    under = Covering(0.0, None, "blanket", faces="sides")
+    meant = Meant(
+        "strip", ASKED + timedelta(hours=76)
+    )  # the mould of the slowest goes then in both
+    bare = replace(pour(ASKED), plan=(meant,))
     strip, covered = (
         next(s for s in timeline.project(p, air, ASKED).steps if s.step == "strip")
         for p in (bare, replace(bare, coverings=(under,)))

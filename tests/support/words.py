@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterator, Mapping
 from string import Formatter
 
+from models.concrete.section import Covering
 from models.message import Message, Value
 from service.words import en, say
 from service.words.reader import PLAIN
@@ -16,9 +17,16 @@ from service.words.reader import PLAIN
 BARE, INDOORS, WARM_WATER = Message("way_bare"), Message("way_indoors"), Message("way_warm_water")
 
 
-def cover(kind: str, code: str = "way_cover") -> Message:
+def laid(kind: str, faces: str = "sides") -> Message:
+    """A cover as it is proposed, with where it lies if it insulates."""
+    if not Covering(0.0, None, kind).insulates:
+        return Message("cover", {"cover": kind})
+    return Message("cover_with", {"cover": kind, "with": (Message(f"cover_{faces}"),)})
+
+
+def cover(kind: str, code: str = "way_cover", faces: str = "sides") -> Message:
     """The way under a cover of its usual resistance."""
-    return Message(code, {"cover": Message("cover", {"cover": kind})})
+    return Message(code, {"cover": laid(kind, faces)})
 
 
 def said(code: str, **values: Value) -> str:

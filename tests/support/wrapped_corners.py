@@ -29,7 +29,7 @@ PEDESTAL = Shape("block", 300.0, 300.0, height_mm=450.0)
 
 @dataclass(frozen=True)
 class Wrapping:
-    """What a piece is cast in, and what lies on it (`top`) or all about it (`all`)."""
+    """What a piece is cast in, and what lies on it (`top`), hangs down it or is all about it."""
 
     cover: str
     faces: str = "top"
@@ -41,6 +41,7 @@ WRAPPINGS: Mapping[str, Wrapping] = {
     "blanket": Wrapping("blanket"),
     "foam on top": Wrapping("foam"),
     "foam all round": Wrapping("foam", "all"),
+    "foam hung down": Wrapping("foam", "sides"),
     "thick boards": Wrapping("film", mould=MouldBoard("plywood", 40.0)),
 }
 
@@ -62,7 +63,8 @@ class Wrapped:
         height_mm = shape.height_mm or shape.thickness_mm
         assert height_mm is not None
         R = COVERS[self.wrapping.cover].R_m2K_W
-        around = R if self.wrapping.faces == "all" else 0.0
+        around = R if self.wrapping.faces != "top" else 0.0
+        under = R if self.wrapping.faces == "all" else 0.0
         return MouldedBox(
             shape.length_mm / 1e3,
             shape.width_mm / 1e3,
@@ -72,7 +74,7 @@ class Wrapped:
             Stuff(board.k_W_mK, board.density_kg_m3 * board.c_J_kgK),
             R,
             around,
-            around,
+            under,
             PLACED_C,
             FILM,
         )

@@ -6,6 +6,7 @@ import pytest
 
 from models.message import Message, Value
 from service.words import Reader, say, sentence
+from tests.support.words import laid
 
 HERE = Reader("America/Chicago")
 AT = datetime(2026, 10, 15, 12, 30, tzinfo=UTC)  # Thursday, 07:30 there
@@ -43,6 +44,9 @@ COLD: dict[str, Value] = {"chance": 0.31, "need_MPa": 3.5, "from_at": AT}
             ),
             "one blanket (R 0.3)",
         ),
+        (laid("blanket"), "one blanket (over the top and down the sides)"),
+        (laid("foam", "top"), "foam boards (over the top only)"),
+        (laid("foam", "all"), "foam boards (all round, underside too)"),
         (Message("pour_under", {"way": WITH_BLANKET}), "pour with one blanket"),
         (
             Message(
@@ -119,7 +123,7 @@ COLD: dict[str, Value] = {"chance": 0.31, "need_MPa": 3.5, "from_at": AT}
         (Message("too_few_readings", {"readings": 1}), "1 reading of its air that can teach"),
         (
             Message("earlier_by_days", {"change": Message("blanket_from_now"), "gain_days": 2.2}),
-            "a blanket from now on: 2 days earlier",
+            "a blanket over the top and down the sides from now on: 2 days earlier",
         ),
     ],
     ids=lambda one: one.code if isinstance(one, Message) else "",

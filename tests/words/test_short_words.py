@@ -3,6 +3,7 @@
 from models.message import Message
 from service.pages.view import _joined
 from service.pages.week import short
+from tests.support.words import laid
 
 
 def test_a_way_is_short_in_a_cell() -> None:
@@ -18,6 +19,7 @@ def test_a_way_is_short_in_a_cell() -> None:
         short(Message("way_cover_warm_water", {"cover": Message("cover", {"cover": "blanket"})}))
         == "w+1bl"
     )
+    assert short(Message("way_cover", {"cover": laid("blanket")})) == "1bl"
 
 
 def test_a_run_of_steps_is_told_by_its_first_and_last() -> None:

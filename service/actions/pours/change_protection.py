@@ -6,7 +6,7 @@ from sqlmodel import Session
 
 from models.errors import Conflict, InputError
 from models.records import Pour, ProtectionPeriod
-from models.records.protection import CoverBase
+from models.records.protection import LaidBase
 from service.actions.shop import jobs
 from service.actions.windows import scenario_rows
 from service.nouns.cover import ProtectionCreate
@@ -32,7 +32,7 @@ def put_on(
             raise InputError(
                 "to_at", to_at.isoformat(), "not after from_at", f"later than {begin.isoformat()}"
             )
-    values = cover.model_dump(include=set(CoverBase.model_fields))
+    values = cover.model_dump(include=set(LaidBase.model_fields))
     period = ProtectionPeriod(created_at=now, pour_id=pour_id, from_at=begin, to_at=to_at, **values)
     scenario_rows.covering_of(period, pour.placed_at)
     session.add(period)

@@ -183,7 +183,8 @@ def done_of(step: records.StepDone) -> Done:
 def meant_of(row: Mapping[str, Any]) -> Meant:
     """What is meant, as it is kept."""
     at = instants.instant("at", row["at"])
-    return Meant(row["step"], at, row.get("cover"), row.get("heat"), row.get("place"))
+    told = {name: row.get(name) for name in ("cover", "heat", "place", "faces")}
+    return Meant(row["step"], at, **told)
 
 
 def gather(session: Session, now: datetime, pour_id: int) -> Gathered:

@@ -89,7 +89,7 @@ TEMPLATES = {
     "measures_all": "all of shade, wind break and fog",
     "start_at": "a start at {at}",
     "cold_water": "water at {water_C:g} (concrete {mix_C:0})",
-    "blanket_from_now": "a blanket from now on",
+    "blanket_from_now": "a blanket over the top and down the sides from now on",
     "heat_from_now": "electric heat at {setpoint_C:g} around it from now on",
     "earlier_by_h": "{change}: {gain_h:0} earlier",
     "earlier_by_days": "{change}: {gain_days:0} days earlier",

@@ -47,6 +47,7 @@ CASES = [
     (PANEL, "foam all round", -10.0),
     (PEDESTAL, "blanket", 0.0),
     (PEDESTAL, "foam all round", -10.0),
+    (PEDESTAL, "foam hung down", -10.0),
 ]
 FREEZING = [(PANEL, "blanket"), (PANEL, "foam on top"), (PEDESTAL, "film"), (PEDESTAL, "blanket")]
 

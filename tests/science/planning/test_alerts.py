@@ -16,6 +16,7 @@ from models.planning import timeline
 from models.results import Alert, Projection
 from models.simulation import physics
 from models.simulation.scenario import Done, Placement, Scenario, ShopRules
+from tests.support.words import laid
 
 HOUR = timedelta(hours=1)
 # round the sides too, which one on the open face leaves bare
@@ -56,7 +57,7 @@ def test_a_blanket_by_the_deadline_is_enough_and_long_after_it_is_not(
     now = poured_at + HOUR
     frost = told(scenario, one_night, now)["frost"]
     assert frost.chance > 0.3
-    assert frost.remedy == Message("cover", {"cover": "blanket"})
+    assert frost.remedy == laid("blanket", "all")
     assert poured_at + 2 * HOUR < frost.act_by < frost.at < poured_at + 18 * HOUR
     by_h = (frost.act_by - poured_at) / HOUR
     assert freezes(scenario, one_night, now, replace(BLANKET, from_h=by_h)) <= 0.05
@@ -80,7 +81,7 @@ def test_the_cover_that_helps_most_is_found_and_of_equals_the_cheapest(
     frost = told(scenario, cold, poured_at + HOUR)["frost"]
     left = {g: freezes(scenario, cold, poured_at + HOUR, replace(g, from_h=2.0)) for g in owned}
     best = min(owned, key=lambda g: (round(left[g], 2), COVERS[g.kind].effort))
-    assert frost.remedy == Message("cover", {"cover": best.kind})
+    assert frost.remedy == laid(best.kind, "all")
     assert frost.after is not None
     assert frost.after <= min(0.05, frost.chance - 0.02)
     assert frost.text.code == "alert_frost_cover"
@@ -99,7 +100,7 @@ def test_where_no_cover_is_enough_it_says_heat_or_a_room(
     assert frost.after is not None
     assert 0.1 < frost.after < frost.chance
     assert frost.text.code == "alert_frost_cover_leaves"
-    assert frost.text.values["cover"] == Message("cover", {"cover": "blanket"})
+    assert frost.text.values["cover"] == laid("blanket")
 
 
 def test_a_piece_that_bears_frost_is_not_watched(

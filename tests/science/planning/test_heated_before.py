@@ -19,7 +19,7 @@ from tests.support.words import codes, cover, number
 
 ASKED = datetime(2026, 1, 14, 6, tzinfo=UTC)
 TENT = Covering(0.0, None, "heated enclosure", setpoint_C=15.0, heater="electric")
-BLANKET = Covering(0.0, None, "blanket")
+BLANKET = Covering(0.0, None, "blanket", faces="top")
 BENCH = Scenario(
     "bench",
     Site("open yard", 44.0, 0.0),
@@ -65,7 +65,7 @@ def test_a_warm_tent_freezes_nothing_in_a_cold_night(mean_C: float) -> None:
     """A tent that began an hour after placing, on a board as cold as outdoors, was told with 56 %
     of frost once, then with a corner at 1 to 6 degC, and a frozen mould forbade it."""
     answer = check(replace(BENCH, placement=replace(BENCH.placement, concrete_C=14.5)), air(mean_C))
-    tent, blanket = option(answer, WARM_TENT), option(answer, cover("blanket"))
+    tent, blanket = option(answer, WARM_TENT), option(answer, cover("blanket", faces="top"))
     assert tent.frost_chance is not None
     assert tent.frost_chance <= 0.02
     assert tent.passes
@@ -119,7 +119,7 @@ def test_ground_that_froze_lightly_thaws_in_a_tent_and_ground_that_froze_hard_do
         rules=replace(BENCH.rules, owned=(replace(TENT, setpoint_C=25.0), BLANKET)),
     )
     lightly, hard = check(pad, air(1.0)), check(pad, air(-1.0, -9.0))
-    assert chance(option(lightly, cover("blanket")), watch.GROUND) > 0.9
+    assert chance(option(lightly, cover("blanket", faces="top")), watch.GROUND) > 0.9
     assert chance(option(lightly, WARM_TENT), watch.GROUND) <= 0.05
     assert chance(option(hard, WARM_TENT), watch.GROUND) > 0.9
 

@@ -13,6 +13,7 @@ from models.message import Message, Value
 from models.planning import timeline
 from models.results import Alert, Projection, StepWindow
 from models.simulation.scenario import Meant, Scenario, ShopRules
+from tests.support.words import laid
 
 Panel = Callable[..., Scenario]
 HOUR = timedelta(hours=1)
@@ -71,7 +72,7 @@ def test_the_answer_says_by_when_the_cover_must_lie(
     answer = timeline.project(pour, air, now)
     by = frost(answer).act_by
     assert by > now + HOUR
-    values: dict[str, Value] = {"cover": Message("cover", {"cover": "foam"}), "at": by}
+    values: dict[str, Value] = {"cover": laid("foam", "all"), "at": by}
     assert answer.if_covered == Message("hours_if_covered", values)
     assert answer.if_covered in answer.warnings
     mild = timeline.project(pour, cool, now)

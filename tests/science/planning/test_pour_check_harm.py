@@ -219,7 +219,7 @@ def test_every_way_tells_how_cold_it_gets_and_when_it_strips() -> None:
         assert (option.lowest_C is None) == (option.frost_chance is None)
         assert option.frost_chance == chance(option, watch.FROST)
         assert option.strip_p90 is not None
-    bare, two = ways[BARE], ways[cover("two blankets")]
+    bare, two = ways[BARE], ways[cover("two blankets", faces="all")]
     assert bare.lowest_C is not None
     assert two.lowest_C is not None
     assert bare.lowest_C < two.lowest_C

@@ -22,7 +22,7 @@ from models.simulation import plan as plans
 from models.simulation.scenario import Observation, Scenario, ShopRules
 from tests.support.words import cover
 
-BLANKET = Covering(1.0, None, "blanket")
+BLANKET = Covering(1.0, None, "blanket", faces="sides")
 LUCKY = np.full(64, 1 - 1e-12)  # nothing is ever blown off
 BLOWN = ("blanket", 0.0, np.inf)
 NIGHT = (np.arange(49) % 24 < 12)[:, None]  # from placing at nightfall on
