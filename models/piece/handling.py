@@ -84,14 +84,14 @@ def turning_supports(
     out_of_long = [h.width_mm if upright else h.length_mm for h in holes]
     along, across = 1 - sum(out_of_short) / short, 1 - sum(out_of_long) / long
     weight_kN_m2 = density_kg_m3 * GRAVITY_M_S2 * t / 1e6
-    load = max(DYNAMIC_FACTOR, 1 + adhesion_kN_m2 / weight_kN_m2)
-    at_corner = OPENING_CORNER if holes else 1.0
+    jerk = DYNAMIC_FACTOR * (OPENING_CORNER if holes else 1.0)
+    load = max(jerk, 1 + adhesion_kN_m2 / weight_kN_m2)  # a face comes free at its edges first
 
     def held(key: str, span: float, moment: float, net: float) -> Support:
         still = bending_stress_MPa(
             span, t, density_kg_m3, moment_coefficient=moment, net_fraction=max(net, 0.05)
         )
-        return _support(key, load * at_corner * still)
+        return _support(key, load * still)
 
     return (
         held("long_edge", short, 0.125, across),
