@@ -9,6 +9,7 @@ from models.errors import InputError
 from models.facts.cements import ADMIXTURES, CEMENT_CLASSES, CLASSES
 from models.facts.curing import POLYMER_PCT
 from models.facts.fresh import BUCKET_SD, CEMENT_OF_BAG_SD, WORKING_FRACTION
+from models.facts.materials import ABSORPTANCE
 from models.units import number_within, one_of, optional_within, untold
 
 OF_CLASS: tuple[str, ...] = (
@@ -88,6 +89,7 @@ class Mixture:
     working_time_h: float | None = None  # label, at working_time_C
     working_time_C: float = 21.0
     cement_class: str | None = None  # of EN 197-1, a key of facts.cements.CEMENT_CLASSES
+    colour: str | None = None  # by which it takes in sun, a key of facts.materials.ABSORPTANCE
     admixture: str | None = None  # shifts set and hydration unless the maker told them
     polymer_pct: float | None = None  # dry, of the cement's mass; of glass-fibre mixes alone
     # tells heat, hydration time and energy where nothing else does
@@ -97,6 +99,8 @@ class Mixture:
         one_of("class", self.kind, CLASSES)
         if self.admixture is not None:
             one_of("admixture", self.admixture, ADMIXTURES)
+        if self.colour is not None:
+            one_of("colour", self.colour, ABSORPTANCE)
         if self.cement_class is not None:
             one_of("cement_class", self.cement_class, CEMENT_CLASSES)
         limits = (

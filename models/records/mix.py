@@ -53,6 +53,9 @@ class MixBase(SQLModel):
         description="strength class of the cement by EN 197-1: "
         "32.5L | 32.5N | 32.5R | 42.5L | 42.5N | 42.5R | 52.5L | 52.5N | 52.5R",
     )
+    colour: Word | None = Field(
+        default=None, description="light | grey | dark; none: grey. In the sun dark is warmer"
+    )
     admixture: Word | None = Field(default=None, description="accelerator | retarder | plasticiser")
 
 
@@ -87,6 +90,7 @@ class Mix(MixCalibrated, Row, table=True):
             "'52.5L', '52.5N', '52.5R')",
             name="cement_class_known",
         ),
+        CheckConstraint("colour IN ('light', 'grey', 'dark')", name="colour_known"),
     )
 
     label: list[dict[str, Any]] = Field(default_factory=list, sa_type=JSON)

@@ -23,6 +23,10 @@ class PlaceBase(SQLModel):
         default=None,
         description="colder than around on clear nights: no | a little | a hollow; none: not told",
     )
+    looks: Word | None = Field(
+        default=None,
+        description="where standing faces look: north | east | south | west; none: all round",
+    )
     setpoint_C: Temperature | None = None
     heated_from: time | None = Field(
         default=None, description="wall clock, of a heated room; none: day and night"
@@ -54,6 +58,7 @@ class Place(PlaceCalibrated, Row, table=True):
         CheckConstraint("altitude_m BETWEEN -500 AND 9000", name="altitude_range"),
         CheckConstraint("(latitude IS NULL) = (longitude IS NULL)", name="both_or_none"),
         CheckConstraint("hollow IN ('no', 'a little', 'a hollow')", name="hollow_known"),
+        CheckConstraint("looks IN ('north', 'east', 'south', 'west')", name="looks_known"),
         CheckConstraint("lag_h > 0", name="lag_positive"),
         CheckConstraint("(heated_from IS NULL) = (heated_to IS NULL)", name="heated_both_or_none"),
         CheckConstraint(

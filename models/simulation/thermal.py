@@ -14,7 +14,7 @@ from models.units import Array
 def body(scenario: Scenario) -> stays.Body:
     """What of it meets the air: the walls of a box stand, a block has both, a panel lies."""
     faces = {"box": sun.STANDING, "block": sun.BLOCK}.get(scenario.shape.kind, sun.LYING)
-    return stays.Body(faces, column(scenario))
+    return stays.Body(faces, column(scenario), scenario.mixture.colour or "grey")
 
 
 def column(scenario: Scenario) -> heat.Column:

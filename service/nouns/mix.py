@@ -5,6 +5,7 @@ from typing import Any
 from pydantic import Field, SerializerFunctionWrapHandler, model_serializer
 
 from models.facts.cements import ADMIXTURES, CEMENT_CLASSES, CLASSES
+from models.facts.materials import ABSORPTANCE
 from models.records import Mix
 from models.records.fields import Fineness, Hours, Percent, Stress, Temperature
 from models.records.mix import MixBase, MixCalibrated
@@ -22,6 +23,7 @@ from service.words import word
 
 NO_ADMIXTURE = "none, or told by the bag already"
 NO_CLASS = "not known"
+COLOURS = (("", "grey, or not known"), *((one, one) for one in ABSORPTANCE))
 BAG, LABEL, SHEET = "mix.", "mix.at", "mix.cement."
 
 
@@ -93,6 +95,7 @@ def controls(points: int = 2) -> list[Control]:
             options=strengths,
             hint="on the sack, by EN 197-1: 42.5 R gains strength faster than 42.5 N",
         ),
+        bag("colour", "Colour", "choice", options=COLOURS, hint="dark is warmer in the sun"),
         bag("cement_kg_m3", "Cement", hint="330 kg/m3"),
         bag("water_cement", "Water/cement ratio", hint="0.45"),
         bag("initial_set_h", "Initial set at 20 °C"),

@@ -5,6 +5,7 @@ from typing import Any
 from pydantic import Field
 
 from models.air.place import KINDS
+from models.air.sun import LOOKS_DEG
 from models.facts.rooms import ROOM_LAG_H, ROOM_OFFSET_K
 from models.records.fields import Word
 from models.records.place import PlaceBase, PlaceCalibrated
@@ -32,6 +33,7 @@ HOLLOW_OPTIONS = (
     ("a little", "a little: white there, not around"),
     ("a hollow", "a hollow: fog and frost lie in it"),
 )
+LOOKS_OPTIONS = (("", "all round, or not known"), *((one, one) for one in LOOKS_DEG))
 PLACE = "place."
 OF_HEAT = ("setpoint_C", "heated_from", "heated_to", "heater")
 
@@ -70,6 +72,7 @@ def controls(zone: str) -> list[Control]:
         place("longitude", "Longitude", hint="-92.0; west is negative"),
         place("altitude_m", "Height above the sea", hint="320 m or 1050 ft"),
         place("hollow", "Colder than around on clear nights", "choice", options=HOLLOW_OPTIONS),
+        place("looks", "Where standing faces look", "choice", options=LOOKS_OPTIONS),
         place(
             "timezone",
             "Time zone",

@@ -18,6 +18,7 @@ ROOM = {
     "heated_to": "18:00",
     "heater": "vented",
     "hollow": "a little",
+    "looks": "south",
 }
 
 
@@ -25,7 +26,7 @@ def test_a_room_tells_when_it_is_heated_and_by_what(client: TestClient) -> None:
     told = client.post(f"{API}/places", json=ROOM)
     assert told.status_code == 201, told.text
     kept = client.get(f"{API}/places/{told.json()['id']}").json()
-    assert kept["hollow"] == "a little"
+    assert (kept["hollow"], kept["looks"]) == ("a little", "south")
     assert (kept["heated_from"], kept["heated_to"], kept["heater"]) == (
         "07:00:00",
         "18:00:00",
@@ -39,6 +40,7 @@ def test_a_room_tells_when_it_is_heated_and_by_what(client: TestClient) -> None:
         ({"heated_to": None}, "heated_to"),
         ({"heater": "stove"}, "heater"),
         ({"hollow": "deep"}, "hollow"),
+        ({"looks": "up"}, "looks"),
         ({"heated_to": "07:00"}, "heated_from"),
         ({"kind": "covered", "heated_from": None, "heated_to": None}, "heater"),
     ],

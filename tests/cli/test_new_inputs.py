@@ -20,10 +20,12 @@ timezone = "America/Chicago"
 heated_hours = ["07:00", "18:00"]
 heater = "electric"
 hollow = "a hollow"
+looks = "north"
 [mix]
 class = "glass-fibre"
 polymer_pct = "5 %"
 cement_class = "42.5R"
+colour = "dark"
 [piece]
 shape = "panel"
 length_mm = 1000
@@ -57,9 +59,9 @@ def test_a_scenario_file_tells_them_all(tmp_path: Path) -> None:
     told = read(tmp_path, TEXT).scenario
     assert told.site.heated_hours == (time(7), time(18))
     assert told.site.heater == "electric"
-    assert told.site.hollow == "a hollow"
+    assert (told.site.hollow, told.site.looks) == ("a hollow", "north")
     assert told.mixture.polymer_pct == 5
-    assert told.mixture.cement_class == "42.5R"
+    assert (told.mixture.cement_class, told.mixture.colour) == ("42.5R", "dark")
     assert told.coverings[0].heater == "unvented"
     assert (told.coverings[0].from_h, told.coverings[0].to_h) == (1, 40)
     assert told.placement.bag_C == 4
@@ -127,6 +129,8 @@ def test_water_by_the_bucket_that_tells_no_ratio_is_refused(
         ("rh_pct = 85", "rh_pct = 85\nvalue = 3", "reading[0].value"),
         ('kind = "humidity"', 'kind = "air"', "reading[0].rh_pct"),
         ('"42.5R"', '"42.5X"', "mix.cement_class"),
+        ('"dark"', '"mauve"', "mix.colour"),
+        ('"north"', '"up"', "place.looks"),
         ("board_C = -2", "board_C = 300", "pour.board_C"),
     ],
 )

@@ -22,6 +22,7 @@ NEW = {
         "mix__kind": "glass-fibre",
         "mix__polymer_pct": "5 %",
         "mix__cement_class": "52.5N",
+        "mix__colour": "light",
         "mix__bag_yield_l": "0.60 ft3",
     },
     "place": {
@@ -29,6 +30,7 @@ NEW = {
         "place__kind": "unheated room",
         "place__lag_h": "9 h",
         "place__hollow": "a little",
+        "place__looks": "west",
     },
     "mould": {"mould__name": "Sill mould", "mould__thickness_mm": "3/4 in"},
     "sealer": {"sealer__name": "Clear", "sealer__coats": "3", "sealer__min_C": "50 F"},

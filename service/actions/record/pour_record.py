@@ -26,7 +26,16 @@ from service.store import Store
 from service.words import Reader, say, word
 from service.words.reader import PLAIN
 
-PLACE_FIELDS = {"name", "kind", "hollow", "setpoint_C", "heated_from", "heated_to", "heater"}
+PLACE_FIELDS = {
+    "name",
+    "kind",
+    "hollow",
+    "looks",
+    "setpoint_C",
+    "heated_from",
+    "heated_to",
+    "heater",
+}
 FIRST_FEW = 5  # of the first projections, the first that had weather counts
 
 
