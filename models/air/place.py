@@ -284,14 +284,38 @@ def at_piece(site: Site, outdoor: AirMembers, seed: int = ROOT, faces: str = sun
         heat = Heated(room, lag)
         room = np.where(failing, room, heated)
     still = np.full_like(wind, rooms.INDOOR_DRAUGHT_M_S)
+    damper = _with_vapour(outdoor, draws)
+    dampest = psychrometrics.dew_point(room, rooms.DAMPEST_RH)
     return replace(
         sheltered,
         air_C=room,
-        dew_point_C=np.minimum(outdoor.dew_point_C, room),
+        dew_point_C=np.clip(damper, outdoor.dew_point_C, dampest),
         wind_m_s=still,
         heated=heat,
         site_K=None if heat else outdoor.site_K,
     )
+
+
+def _with_vapour(outdoor: AirMembers, draws: Draws) -> Array:
+    """Dew point of a room's air [degC], (hours, members), with what is given off in it and not yet
+    aired away.
+
+    Source: facts.rooms.
+    """
+    cold = np.clip(1 - outdoor.air_C / rooms.VAPOUR_WARM_C, rooms.VAPOUR_WARM, 1.0)
+    own_hPa = rooms.VAPOUR_HPA * np.exp(rooms.VAPOUR_SPREAD * draws.normal("dew"))
+    outside_hPa = psychrometrics.saturation_pressure(outdoor.dew_point_C)
+    return psychrometrics.dew_point_of(outside_hPa + own_hPa * cold)
+
+
+def dried(local: AtPiece) -> AtPiece:
+    """The air at the piece with a dehumidifier in its room, which takes nothing from cold air.
+
+    Source: OWN_JUDGEMENT (facts.rooms).
+    """
+    dry = psychrometrics.dew_point(local.air_C, rooms.DRIED_RH)
+    dry = np.where(local.air_C >= rooms.DRIES_FROM_C, dry, local.dew_point_C)
+    return replace(local, dew_point_C=np.minimum(local.dew_point_C, dry))
 
 
 def _openness(kind: str, draws: Draws) -> Array:

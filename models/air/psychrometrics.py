@@ -42,6 +42,22 @@ def dew_point(air_C: ArrayLike, rh_fraction: ArrayLike) -> Array:
     return MAGNUS_TN_C * gamma / (MAGNUS_M - gamma)
 
 
+def dew_point_of(vapour_hPa: ArrayLike) -> Array:
+    """Dew point of air with so much vapour in it [degC]: `saturation_pressure` turned round.
+
+    vapour_hPa : any shape [hPa], 1e-4 to 1000
+
+    Raises InputError outside the range or where not finite.
+    Source: WMO_8.
+
+    >>> float(dew_point_of(23.33).round(1))
+    20.0
+    """
+    e = within("vapour_hPa", vapour_hPa, 1e-4, 1000.0, "hPa")
+    gamma = np.log(e / MAGNUS_A_HPA)
+    return MAGNUS_TN_C * gamma / (MAGNUS_M - gamma)
+
+
 def rh_fraction(air_C: ArrayLike, dew_point_C: ArrayLike) -> Array:
     """Relative humidity, dimensionless, 0 to 1; a dew point above the air counts as 1.
 

@@ -22,11 +22,13 @@ ELECTRIC = "electric"  # heat that is only meant is taken so, and nothing else i
 
 @dataclass(frozen=True)
 class Stay:
-    """A place from an hour from placing on [h], as it is there, and whether a fan runs."""
+    """A place from an hour from placing on [h], as it is there, and whether a fan or a dehumidifier
+    runs."""
 
     from_h: float
     site: Site
     fan: bool = False
+    dries: bool = False
 
     @property
     def alike(self) -> "Stay":
@@ -47,7 +49,7 @@ Known = dict[Stay, Felt]  # places that were worked out already
 def of_plan(scenario: Scenario, plan: Plan) -> tuple[Stay, ...]:
     """The stays of a piece after the place where it was poured, by the hour.
 
-    A heater and a fan stay where they are when the piece is carried away.
+    A heater, a fan and a dehumidifier stay where they are when the piece is carried away.
 
     Raises InputError for a room that the shop does not have, and for heat where no walls are.
     """
@@ -59,7 +61,7 @@ def of_plan(scenario: Scenario, plan: Plan) -> tuple[Stay, ...]:
         if step in registry.CARRIES:
             there = _carried_to(scenario, act)
             stay = Stay(act.at_h, there)
-        elif step in ("heat-on", "heat-off"):
+        elif step in ("heat-on", "heat-off", "dry-on", "dry-off"):
             if not there.is_room:
                 raise InputError(
                     _field(scenario, act, "step"),
@@ -67,8 +69,11 @@ def of_plan(scenario: Scenario, plan: Plan) -> tuple[Stay, ...]:
                     "no walls",
                     "only in a room; elsewhere a heated enclosure as a cover",
                 )
-            site = there if step == "heat-off" else _heated(there, act.heat)
-            stay = replace(stay, from_h=act.at_h, site=site)
+            if step in ("dry-on", "dry-off"):
+                stay = replace(stay, from_h=act.at_h, dries=step == "dry-on")
+            else:
+                site = there if step == "heat-off" else _heated(there, act.heat)
+                stay = replace(stay, from_h=act.at_h, site=site)
         else:
             stay = replace(stay, from_h=act.at_h, fan=step == "fan-on")
         out.append(stay)
@@ -140,6 +145,8 @@ class Drawn:
         """In one place; before_h : [h] of the exposure."""
         if stay.alike not in self.known:
             local = place.at_piece(stay.site, self.outdoor, faces=self.body.faces)
+            if stay.dries:
+                local = place.dried(local)
             if stay.fan:
                 local = replace(local, wind_m_s=np.maximum(local.wind_m_s, FAN_M_S))
             self.known[stay.alike] = felt(local, before_h, self.rows, self.body)

@@ -158,6 +158,11 @@ STANDARDS: dict[str, Source] = {
         "ISO 6946, surface resistances 0.13, 0.10, 0.17 m2K/W",
         "htflux.com/en/documentation/boundary-conditions/surface-resistance-heat-transfer-coefficient",
     ),
+    "ISO_13788": Source(
+        "ISO 13788, vapour in a room over that outdoors: class 1, storage, to 270 Pa at 0 C and under",
+        "annex A",
+        "from memory",
+    ),
     "ISO_8502_4": Source(
         "ISO 8502-4 and FHWA-RD-98-084: a face and air 3 C (5 F) over the dew point",
         "fhwa.dot.gov/publications/research/infrastructure/structures/98084/paintinga.cfm",

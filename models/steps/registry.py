@@ -12,7 +12,7 @@ Stages, in the order in which a pour goes through them:
     dry      dry-to-seal                          where no sealer is told, it ends here
     coat     coat-1 ... coat-n                    planned as a chain in planning/coat_plan.py
     use      rain-safe ... reseal                 after the last coat, likely and sure plan alike
-    place    carry-in ... fan-off                 of a plan alone: where it stands, in what heat
+    place    carry-in ... dry-off                 of a plan alone: where it stands, in what heat
 
 What is done later in the stages fresh, mould, face and coat cannot have come before the steps
 above it: they were done too, or nobody needs them any more.
@@ -34,7 +34,7 @@ PROVES_EARLIER: tuple[Stage, ...] = ("fresh", "mould", "face", "coat")
 OVERTAKEN: tuple[Stage, ...] = ("fresh", "mould", "dry", "coat")
 COAT = "coat-"
 CARRIES = ("carry-in", "carry-out")
-OF_PLACE = (*CARRIES, "heat-on", "heat-off", "fan-on", "fan-off")
+OF_PLACE = (*CARRIES, "heat-on", "heat-off", "fan-on", "fan-off", "dry-on", "dry-off")
 REPEATED = ("sand", "hone", "patch")  # a plan may have these again, as `sand-2`
 
 

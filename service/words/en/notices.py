@@ -28,6 +28,8 @@ TEMPLATES = {
     "doing.heat-off": "turn the heat off",
     "doing.fan-on": "let a fan run",
     "doing.fan-off": "stop the fan",
+    "doing.dry-on": "let a dehumidifier run, doors shut",
+    "doing.dry-off": "stop the dehumidifier",
     "notice_opens": "{piece}: {doing}",
     "notice_before": "{piece}: {doing} before {latest_at:near}",
     "notice_not_yet": "{piece}: do not {doing} yet",
