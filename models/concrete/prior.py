@@ -16,10 +16,6 @@ from models.units import Array, Index, Mask
 SET_SD = 0.18
 # a mix that sets late also warms and hardens late: one clinker, one fineness (OWN_JUDGEMENT)
 SET_AND_HEAT, SET_AND_STRENGTH = 0.7, 0.5
-# from here strength curves count, in EN_1992_1_1 from placing: what the fitted half of
-# BOXCRETE_STRENGTH has on day one is 1.08 of what is told by half of the set, 1.17 by all of it,
-# 1.03 by none
-DORMANT_FRACTION = 0.5  # of the initial set
 CLASS_STRENGTH_SD = 0.22
 FRACTILE_5 = 1.645  # standard deviations under the mean that 5 % of all lie under
 LABEL_SD = 0.07  # how well a curve meets a bag's own numbers
@@ -137,7 +133,7 @@ def draw(mixture: Mixture, members: int, seed: int = ROOT, *, water_factor: floa
     slow = np.exp(SET_SD * set_z) * set_shift * mixture.set_factor
     tau_z = beside(set_z, draws.normal("tau"), SET_AND_HEAT)
     cured_C = mixture.label[-1].temperature_C if mixture.label else REFERENCE_C
-    dormant = DORMANT_FRACTION * initial * slow
+    dormant = cements.DORMANT_FRACTION * initial * slow
     S28, ts, a, named = _curves(mixture, Ea, rise, dormant, draws)
     heat_kJ_kg = heat.heat_kJ_kg * np.exp(heat.heat_sd * draws.normal("heat"))
     tau_h = heat.tau_h * np.exp(heat.tau_sd * tau_z)

@@ -5,8 +5,7 @@ in BOXCRETE_STRENGTH, 0.48 after 1 d and 0.70 after 3 d. Our classes stand betwe
 """
 
 from models.concrete import strength
-from models.concrete.prior import DORMANT_FRACTION
-from models.facts.cements import CLASSES, GAIN_POWER, REFERENCE_28D_MPA
+from models.facts.cements import CLASSES, DORMANT_FRACTION, GAIN_POWER, REFERENCE_28D_MPA
 from tests.published.register.check import Check
 
 AGES_D = (1.0, 3.0, 7.0, 14.0, 28.0, 91.0)
