@@ -8,6 +8,7 @@ from models.units import Array
 
 STEEP = 5.0  # ln of (rate constant / age)^a over which nothing has grown: exp(-148)
 LEAST = -60.0  # ln of a share that is none
+YOUNGEST_H = 1e-3  # a younger age is this
 MANTISSA, ONE = np.int64(0x000FFFFFFFFFFFFF), np.int64(0x3FF0000000000000)  # of a float
 ROOT_2, LN_2 = 1.4142135623730951, 0.6931471805599453
 
@@ -63,6 +64,27 @@ def gain(
             left = power(ln_rate[c, m] - fast_log(max(age, 1e-9)), exponent[c, m])
             S = strength_28d_MPa[c, m] * fast_exp(max(whole[c, m] - left, LEAST))
             out[r, m] = S if age > 0 else 0.0
+
+
+@kernel
+def share_of_day_one(
+    age_h: Array, day_one_h: Array, begins: Array, tau_h: Array, beta: Array, out: Array
+) -> None:
+    """As strength.first_day_share; ages and out (rows, members), the rest (members,)."""
+    rows, members = age_h.shape
+    whole = np.empty(members)
+    for m in range(members):
+        ln_ratio = fast_log(tau_h[m] / max(day_one_h[m], YOUNGEST_H))
+        whole[m] = fast_exp(max(-power(ln_ratio, beta[m]), LEAST))
+    for r in range(rows):
+        for m in range(members):
+            if age_h[r, m] >= day_one_h[m]:
+                out[r, m] = 1.0
+            else:
+                ln_ratio = fast_log(tau_h[m] / max(age_h[r, m], YOUNGEST_H))
+                reached = fast_exp(max(-power(ln_ratio, beta[m]), LEAST))
+                share = (reached - begins[m]) / (whole[m] - begins[m])
+                out[r, m] = min(max(share, 0.0), 1.0)
 
 
 @kernel

@@ -27,7 +27,7 @@ def degree_of_hydration(
     u = within("ultimate", ultimate, 1e-6, 1.0)
     tau = within("tau_h", tau_h, 0.1, 300.0, "h")
     b = within("beta", beta, 0.1, 5.0)
-    power = np.exp(b * np.log(tau / np.maximum(te, 1e-9)))  # five times as fast as numpy's
+    power = np.exp(b * np.log(tau / np.maximum(te, 1e-9)))  # faster than a power of numpy's
     return np.where(te > 0, u * np.exp(-power), 0.0)
 
 

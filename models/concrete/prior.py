@@ -80,10 +80,7 @@ class Prior:
         """Strength of each member's batch [MPa] at (..., members) equivalent ages [h]."""
         counted_h = np.minimum(equivalent_age_h, cements.LATEST_GAIN_H)
         grown = strength.strength(np.maximum(counted_h, self.day_one_h), **self.curve)
-        young = counted_h < self.day_one_h
-        of_young = {k: np.broadcast_to(v, young.shape)[young] for k, v in self.first_day.items()}
-        grown[young] *= strength.first_day_share(counted_h[young], **of_young)
-        return self.batch * grown
+        return self.batch * grown * strength.first_day_share(counted_h, **self.first_day)
 
     def grown(self, equivalent_age_h: Array, temperature_C: Array) -> Array:
         """Strength of each member's batch along a history, row by row (rows, members) [MPa]; what

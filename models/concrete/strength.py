@@ -99,18 +99,17 @@ def first_day_share(
 
     (alpha - alpha_0) / (alpha_1 - alpha_0), alpha = exp(-(tau / te)^beta).
 
-    equivalent_age_h : (n,) [h] at 20 degC, 0 or more
-    day_one_h : (n,) [h], over 0
-    begins : (n,), dimensionless, alpha_0, 0 to less than that of day one
-    tau_h, beta : (n,) [h], dimensionless, both over 0
+    equivalent_age_h : (..., members) [h] at 20 degC, 0 or more; 1 from day one on
+    day_one_h : (members,) [h], 0 or more
+    begins : (members,), dimensionless, alpha_0, 0 to less than that of day one
+    tau_h, beta : (members,) [h], dimensionless, both over 0
 
     Source: BYFORS_1980 for the straight line; SCHINDLER_2003 for where it begins.
     """
-    reached, whole = (
-        np.exp(-((tau_h / np.maximum(age_h, 1e-3)) ** beta))
-        for age_h in (equivalent_age_h, day_one_h)
-    )
-    return np.clip((reached - begins) / (whole - begins), 0.0, 1.0)
+    ages = np.ascontiguousarray(equivalent_age_h).reshape(-1, len(day_one_h))
+    share = np.empty_like(ages)
+    _strength_kernel.share_of_day_one(ages, day_one_h, begins, tau_h, beta, share)
+    return share.reshape(equivalent_age_h.shape)
 
 
 def first_day_age(
