@@ -54,7 +54,7 @@ def test_a_printed_plan_put_back_into_its_file_prints_the_same_hours(
     rows = [
         "\n".join(
             ["[[plan]]", f'step = "{one["step"]}"', f"at = {one['at']}"]
-            + [f'cover = "{one["cover"]}"'] * (one["cover"] is not None)
+            + [f'{key} = "{one[key]}"' for key in ("cover", "faces") if one[key] is not None]
             + [f"heat = {one['heat']}"] * (one["heat"] is not None)
         )
         for one in printed["plan"]
@@ -144,7 +144,8 @@ def test_a_cover_that_is_only_meant_lowers_no_shown_risk(
     )
     risk = [one.frost_watch.chance if one.frost_watch else 0.0 for one in (bare, planned, covered)]
     assert risk[0] > risk[2] + 0.05
-    assert risk[1] == pytest.approx(risk[0], abs=1e-9)
+    # the foam keeps it warm, so that it is struck at another hour: that moves later nights
+    assert risk[0] - 1e-9 <= risk[1] < risk[0] + 1e-3
     assert {one.kind for one in planned.alerts} == {one.kind for one in bare.alerts}
 
 
