@@ -105,11 +105,11 @@ def test_a_cover_goes_on_and_comes_off(phone: Phone, poured: str, hands: Hands) 
     hands.forward(2)
     phone.send(phone.open(f"{poured}/cover/add").form("/cover"), kind="two blankets")
     page = phone.open(poured)
-    assert "two blankets on today" in page.text
+    assert "two blankets, over the top on today" in page.text
     hands.forward(5)
     page = phone.send(phone.open(poured).form("/off", "Off now"))
     assert "Cover taken off." in page.text
-    assert re.search(r"two blankets on \w+ \d\d:\d\d, off \w+ \d\d:\d\d", page.text)
+    assert re.search(r"two blankets, over the top on \w+ \d\d:\d\d, off \w+ \d\d:\d\d", page.text)
 
 
 def test_a_cube_is_put_down_and_narrows_what_is_known(
