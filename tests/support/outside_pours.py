@@ -269,7 +269,9 @@ def drawn(random: np.random.Generator, band: str) -> Pour | None:
         shape,
         round(float(placed_C + random.normal(0.0, 0.5)), 1),
         placed_C,
-        Covering(BLANKET_H, None, "blanket") if cold else Covering(FILM_H, None, "film"),
+        Covering(BLANKET_H, None, "blanket", faces="sides")
+        if cold
+        else Covering(FILM_H, None, "film"),
         came,
         sky,
         drawn_yard(random),
