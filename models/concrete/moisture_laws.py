@@ -10,9 +10,8 @@ from models.facts import moisture as facts
 from models.units import KELVIN, Array, within
 
 LARGEST_DRYNESS = 10.0  # (1 - h) / (1 - hc) of bone-dry concrete at the largest hc
-LEAST_ROOM = (
-    0.02  # cm3 of capillaries a gram of cement, OWN_JUDGEMENT: cracks, air and sand hold some
-)
+# cm3 of capillaries a gram of cement, OWN_JUDGEMENT: cracks, air and sand hold some
+LEAST_ROOM = 0.02
 
 
 def characteristic_MPa(mean_MPa: ArrayLike) -> Array:

@@ -222,7 +222,7 @@ def _begins(
     low, high = cements.SET_DEGREE
     of_water = low + (high - low) * draws.even("exponent")
     at_set = of_water * mixture.resolved().water_cement * cements.WHOLE_HEAT_KJ_KG / heat_kJ_kg
-    at_day_one = np.exp(-((tau_h / np.maximum(day_one_h, 1e-3)) ** beta))
+    at_day_one = strength.hydrated(day_one_h, tau_h, beta)
     return np.minimum(at_set, cements.SET_OF_DAY_ONE * at_day_one)
 
 

@@ -86,6 +86,18 @@ def age_for_strength(
     return np.where(reachable, age + t0, np.inf)
 
 
+def hydrated(age_h: Array, tau_h: Array, beta: Array) -> Array:
+    """Degree of hydration over its last one, dimensionless, (n,).
+
+    age_h, tau_h : (n,) [h], tau over 0; beta : (n,), over 0. A mix whose set comes very late has a
+    tau that no measured cement has, so that no range is asked.
+
+    Source: SCHINDLER_FOLLIARD_2005.
+    """
+    share: Array = np.exp(-((tau_h / np.maximum(age_h, _strength_kernel.YOUNGEST_H)) ** beta))
+    return share
+
+
 def first_day_share(
     equivalent_age_h: Array,
     *,
@@ -126,7 +138,7 @@ def first_day_age(
 
     Source: BYFORS_1980, inverted.
     """
-    whole = np.exp(-((tau_h / day_one_h) ** beta))
+    whole = hydrated(day_one_h, tau_h, beta)
     reached = begins + share * (whole - begins)
     age_h: Array = tau_h / (-np.log(np.maximum(reached, 1e-12))) ** (1 / beta)
     return age_h

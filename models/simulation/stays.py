@@ -58,22 +58,21 @@ def of_plan(scenario: Scenario, plan: Plan) -> tuple[Stay, ...]:
     out: list[Stay] = []
     for act in plan.of_place:
         step = registry.base_of(act.step)
+        if step in ("heat-on", "heat-off", "dry-on", "dry-off") and not there.is_room:
+            raise InputError(
+                _field(scenario, act, "step"),
+                act.step,
+                "no walls",
+                "only in a room; elsewhere a heated enclosure as a cover",
+            )
         if step in registry.CARRIES:
             there = _carried_to(scenario, act)
             stay = Stay(act.at_h, there)
-        elif step in ("heat-on", "heat-off", "dry-on", "dry-off"):
-            if not there.is_room:
-                raise InputError(
-                    _field(scenario, act, "step"),
-                    act.step,
-                    "no walls",
-                    "only in a room; elsewhere a heated enclosure as a cover",
-                )
-            if step in ("dry-on", "dry-off"):
-                stay = replace(stay, from_h=act.at_h, dries=step == "dry-on")
-            else:
-                site = there if step == "heat-off" else _heated(there, act.heat)
-                stay = replace(stay, from_h=act.at_h, site=site)
+        elif step in ("heat-on", "heat-off"):
+            site = there if step == "heat-off" else _heated(there, act.heat)
+            stay = replace(stay, from_h=act.at_h, site=site)
+        elif step in ("dry-on", "dry-off"):
+            stay = replace(stay, from_h=act.at_h, dries=step == "dry-on")
         else:
             stay = replace(stay, from_h=act.at_h, fan=step == "fan-on")
         out.append(stay)

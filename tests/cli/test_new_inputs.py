@@ -55,6 +55,12 @@ def read(folder: Path, text: str) -> scenario_file.ScenarioFile:
     return scenario_file.read(file)
 
 
+def refused_field(folder: Path, text: str) -> str:
+    with pytest.raises(InputError) as refused:
+        read(folder, text)
+    return refused.value.field
+
+
 def test_a_scenario_file_tells_them_all(tmp_path: Path) -> None:
     told = read(tmp_path, TEXT).scenario
     assert told.site.heated_hours == (time(7), time(18))
@@ -113,9 +119,7 @@ def test_water_by_the_bucket_gives_the_ratio(tmp_path: Path) -> None:
 def test_water_by_the_bucket_that_tells_no_ratio_is_refused(
     tmp_path: Path, old: str, new: str, field: str
 ) -> None:
-    with pytest.raises(InputError) as refused:
-        read(tmp_path, SACKS.replace(old, new))
-    assert refused.value.field == field
+    assert refused_field(tmp_path, SACKS.replace(old, new)) == field
 
 
 @pytest.mark.parametrize(
@@ -137,6 +141,4 @@ def test_water_by_the_bucket_that_tells_no_ratio_is_refused(
 def test_what_cannot_be_is_refused_by_its_key(
     tmp_path: Path, old: str, new: str, field: str
 ) -> None:
-    with pytest.raises(InputError) as refused:
-        read(tmp_path, TEXT.replace(old, new))
-    assert refused.value.field == field
+    assert refused_field(tmp_path, TEXT.replace(old, new)) == field

@@ -12,8 +12,7 @@ import psychrolib
 import pytest
 
 from models.air import psychrometrics
-from models.concrete import heat
-from tests.support import sections
+from tests.published.register.psychrolib import wet_face_C
 
 psychrolib.SetUnitSystem(psychrolib.SI)
 
@@ -39,29 +38,5 @@ def test_humidity_from_dew_point_agrees() -> None:
     ("air", "rh"), [(5.0, 0.60), (20.0, 0.50), (25.0, 0.90), (30.0, 0.40), (35.0, 0.25)]
 )
 def test_bare_wet_face_without_sun_or_sky_settles_at_the_wet_bulb(air: float, rh: float) -> None:
-    def one(value: float) -> np.ndarray:
-        return np.array([value])
-
-    hours = 60
-    same = np.ones((hours + 2, 1))
-    vapour = float(psychrometrics.saturation_pressure(air)) * rh
-    wet = heat.temperature(
-        heat.Column(20.0),
-        heat.Schedule(
-            one(0.0),
-            one(0.0),
-            one(1e9),
-            one(1e9),
-            one(0.0),
-            one(0.0),
-            one(1.0),
-            one(np.nan),
-            one(np.nan),
-        ),
-        heat.Exposure(0.0, 20 * same, 20 * same, 20 * same, air * same, air * same, vapour * same),
-        sections.inert(),
-        one(air),
-        hours,
-    )
     theirs = psychrolib.GetTWetBulbFromRelHum(air, rh, 101325.0)
-    assert wet.top_C[-1, 0] == pytest.approx(theirs, abs=0.15)
+    assert wet_face_C(air, 100 * rh) == pytest.approx(theirs, abs=0.15)

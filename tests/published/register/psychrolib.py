@@ -24,7 +24,7 @@ HUMIDITY_PCT = {(20.0, 9.26): 49.9583, (35.0, 30.0): 75.4472}
 HOURS = 60
 
 
-def _wet_face_C(air_C: float, rh_pct: float) -> float:
+def wet_face_C(air_C: float, rh_pct: float) -> float:
     """Where a bare wet slab without sun or sky settles."""
 
     def one(value: float) -> Array:
@@ -87,7 +87,7 @@ def _wet(air_C: float, rh_pct: float, wet_C: float) -> Check:
         f"wet bulb at {air_C:g} degC, {rh_pct:g} %",
         "degC",
         wet_C,
-        lambda: _wet_face_C(air_C, rh_pct),
+        lambda: wet_face_C(air_C, rh_pct),
         "0.15",
         "library",
         "GetTWetBulbFromRelHum at 101 325 Pa; ours is a bare wet slab come to rest",
