@@ -5,6 +5,7 @@ words already.
 """
 
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Annotated, Any
 
@@ -14,10 +15,12 @@ from pydantic import (
     AliasChoices,
     BaseModel,
     BeforeValidator,
+    GetCoreSchemaHandler,
     PlainSerializer,
     ValidationInfo,
     WithJsonSchema,
 )
+from pydantic_core.core_schema import CoreSchema, with_info_before_validator_function
 
 from models.message import Message
 from models.sources import SOURCES
@@ -26,13 +29,19 @@ from service.words import Reader, say, say_all, sentence
 DECIMALS = 3
 
 
-def in_words(make: Callable[[Any, Reader], object]) -> BeforeValidator:
+@dataclass(frozen=True)
+class InWords:
     """Makes words where a reader stands in the context; what was stored has its words already."""
 
-    def convert(value: Any, info: ValidationInfo) -> object:
-        return make(value, info.context) if isinstance(info.context, Reader) else value
+    make: Callable[[Any, Reader], object]
 
-    return BeforeValidator(convert)
+    def __get_pydantic_core_schema__(
+        self, source: Any, handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        def convert(value: Any, info: ValidationInfo) -> object:
+            return self.make(value, info.context) if isinstance(info.context, Reader) else value
+
+        return with_info_before_validator_function(convert, handler(source))
 
 
 def _message_text(message: Message | None, reader: Reader) -> str:
@@ -85,11 +94,11 @@ def _to_the_second(at: datetime) -> datetime:
     return datetime.fromisoformat(at.isoformat(timespec="seconds"))
 
 
-MessageText = Annotated[str, in_words(_message_text)]  # of one message, or none
-Clauses = Annotated[str, in_words(sentence)]  # one sentence of several messages
-MessageTexts = Annotated[list[str], in_words(say_all)]
-Sentences = Annotated[list[str], in_words(_sentences)]  # a sentence of each message
-Titled = Annotated[list[str], in_words(_titled)]  # `KEY: title` of each source, once
+MessageText = Annotated[str, InWords(_message_text)]  # of one message, or none
+Clauses = Annotated[str, InWords(sentence)]  # one sentence of several messages
+MessageTexts = Annotated[list[str], InWords(say_all)]
+Sentences = Annotated[list[str], InWords(_sentences)]  # a sentence of each message
+Titled = Annotated[list[str], InWords(_titled)]  # `KEY: title` of each source, once
 Rounded = Annotated[float, AfterValidator(lambda value: round(value, DECIMALS))]
 Band = Annotated[list[float | None], BeforeValidator(_numbers)]
 Instant = Annotated[

@@ -6,9 +6,10 @@ stored; rows of before codes were told read without them. The keys are the contr
 """
 
 from collections.abc import Mapping
-from typing import Annotated, Any
+from typing import Annotated, Any, TypeVar
 
-from pydantic import BaseModel, Field, ValidationError, model_validator
+from pydantic import AliasChoices, BaseModel, Field, ValidationError, model_validator
+from pydantic.fields import FieldInfo
 
 from models import results
 from service.answer_fields import (
@@ -17,6 +18,7 @@ from service.answer_fields import (
     Code,
     Codes,
     Instant,
+    InWords,
     MessageResponse,
     MessageText,
     MessageTexts,
@@ -25,9 +27,10 @@ from service.answer_fields import (
     Titled,
     also,
     danger,
-    in_words,
 )
 from service.words import Reader
+
+M = TypeVar("M", bound=BaseModel)
 
 
 class EarliestResponse(BaseModel):
@@ -46,6 +49,7 @@ class EarliestResponse(BaseModel):
 
 class NeedResponse(BaseModel):
     quantity: MessageText
+    quantity_code: Code = Field(default=None, validation_alias=also("quantity_code", "quantity"))
     value: float
     unit: str
 
@@ -83,6 +87,7 @@ class AlertResponse(BaseModel):
     at: Instant
     act_by: Instant
     remedy: MessageText
+    remedy_code: Code = Field(default=None, validation_alias=also("remedy_code", "remedy"))
     after: float | None
     text: MessageText
     code: Code = Field(default=None, validation_alias=also("code", "text"))
@@ -120,6 +125,7 @@ class PlannedCoatResponse(BaseModel):
     water_l: Rounded
     chance: Rounded
     why: Clauses
+    why_codes: Codes = Field(default=[], validation_alias=also("why_codes", "why"))
     done_at: Instant | None
 
 
@@ -161,6 +167,7 @@ class CoatPlanResponse(BaseModel):
     says: MessageTexts
     says_codes: Codes = Field(default=[], validation_alias=also("says_codes", "says"))
     sealer: MessageText
+    sealer_code: Code = Field(default=None, validation_alias=also("sealer_code", "sealer"))
     ways: list[CoatWayResponse] = []
 
 
@@ -170,11 +177,14 @@ class PourSummaryResponse(BaseModel):
     name: str = ""
     at: Instant | None = None
     piece: MessageText = ""
+    piece_code: Code = Field(default=None, validation_alias=also("piece_code", "piece"))
     mix: MessageText = ""
+    mix_code: Code = Field(default=None, validation_alias=also("mix_code", "mix"))
     place: str = ""
     volume_l: float | None = None
     mass_kg: float | None = None
     caution: MessageText = ""
+    caution_code: Code = Field(default=None, validation_alias=also("caution_code", "caution"))
     bags_net: float | None = None
     bags: int | None = None
 
@@ -216,7 +226,7 @@ class AnswerResponse(BaseModel):
 
 
 class RiskResponse(BaseModel):
-    risk: Annotated[str, in_words(danger)]
+    risk: Annotated[str, InWords(danger)]
     code: str = Field(validation_alias=also("code", "risk"))
     probability: float
     value: float
@@ -284,6 +294,32 @@ def concrete(result: results.Projection) -> ConcreteResponse | None:
 def pour_answer(result: results.PourAnswer, reader: Reader) -> PourAnswerResponse:
     """An answer to a pour check as a reader is told it."""
     return PourAnswerResponse.model_validate(result, from_attributes=True, context=reader)
+
+
+def told(answer: M, reader: Reader) -> M:
+    """An answer, or a part of one, with every sentence said again for this reader from its code.
+
+    A sentence of before codes was told stays as it was stored.
+    """
+    said: dict[str, Any] = {}
+    for name, field in type(answer).model_fields.items():
+        value = getattr(answer, name)
+        if isinstance(field.validation_alias, AliasChoices):
+            text = str(field.validation_alias.choices[1])  # of which this is the code
+            if text in type(answer).model_fields and value not in (None, []):
+                said[text] = _words_of(type(answer).model_fields[text], value, reader)
+        elif isinstance(value, BaseModel):
+            said[name] = told(value, reader)
+        elif isinstance(value, list) and value and isinstance(value[0], BaseModel):
+            said[name] = [told(one, reader) for one in value]
+    return answer.model_copy(update=said)
+
+
+def _words_of(field: FieldInfo, code: Any, reader: Reader) -> object:
+    make = next(one.make for one in field.metadata if isinstance(one, InWords))
+    if isinstance(code, list):
+        return make([one.message for one in code], reader)
+    return make(code.message if isinstance(code, MessageResponse) else code, reader)
 
 
 def projection_json(result: results.Projection, reader: Reader) -> dict[str, Any]:

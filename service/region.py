@@ -85,16 +85,20 @@ def position_of(
     return None if town is None else (town.latitude, town.longitude)
 
 
-def units_at(zone: str) -> str:
-    """`us` or `si`, as shops of the zone measure; nothing where the zone tells no country."""
+def country_of(zone: str) -> str:
+    """The two letters of the country of a zone; nothing where the zone tells none."""
     if zone in NO_PLACE or zone.startswith("Etc/"):
         return ""
-    old = next((country for head, country in OLD_NAMES.items() if zone.startswith(head)), "")
     town = _towns().get(zone)
-    country = town.country if town else old
-    if not country:
-        return ""
-    return "us" if country in CUSTOMARY else "si"
+    if town is not None:
+        return town.country
+    return next((country for head, country in OLD_NAMES.items() if zone.startswith(head)), "")
+
+
+def units_at(zone: str) -> str:
+    """`us` or `si`, as shops of the zone measure; nothing where the zone tells no country."""
+    country = country_of(zone)
+    return "" if not country else "us" if country in CUSTOMARY else "si"
 
 
 @cache

@@ -2,8 +2,9 @@
 
 import logging
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
+from functools import cached_property
 from typing import Annotated, Any
 
 from fastapi import Depends, Path, Request
@@ -12,13 +13,15 @@ from sqlmodel import Session
 from models.errors import InputError, WeatherUnavailable
 from models.records import IdempotencyKey
 from models.records.fields import LARGEST_KEY
+from service import preference
 from service.actions.shop import jobs
 from service.actions.weather.refresh_forecasts import refresh_forecast
 from service.actions.windows.project_pour import project_pour
-from service.queries.rows import stored_answer
+from service.queries.rows import find_shop, stored_answer
 from service.settings import Settings
 from service.store import TROUBLE, Store, trouble
 from service.weather.provider import Provider
+from service.words import Reader
 
 log = logging.getLogger("castclock.request")
 LONGEST_KEY = 200
@@ -91,6 +94,24 @@ class RequestContext:
     store: Store
     weather: Provider
     now: datetime
+    cookie: str | None = None  # the choice of this browser
+    accepted: str = ""  # its Accept-Language
+
+    def reader(self, timezone: str = "", placed_at: datetime | None = None) -> Reader:
+        """Who reads this answer: what this browser chose, else the shop's setting, else its region.
+
+        timezone : of the hours that are told; nothing: the shop's
+        placed_at : of the pour that is spoken of, whose hours are told as fine as its age deserves
+        """
+        found = self._reader
+        return replace(found, timezone=timezone or found.timezone, placed_at=placed_at)
+
+    @cached_property
+    def _reader(self) -> Reader:
+        with self.store.reading() as session:
+            shop = find_shop(session)
+        told = preference.of_shop(shop, self.now)
+        return preference.of_browser(told, self.cookie, self.accepted, shop.feed_token)
 
     def once(self, request_key: RequestKey, status: int, work: Callable[[Session], Any]) -> Answer:
         """Do `work` and keep its answer in one transaction, or give the kept answer again."""
@@ -138,7 +159,14 @@ class RequestContext:
 def request_context(request: Request) -> RequestContext:
     """The dependency: `context: ContextDep`."""
     castclock: AppState = request.app.state.castclock
-    return RequestContext(castclock.settings, castclock.store, castclock.weather, castclock.clock())
+    return RequestContext(
+        castclock.settings,
+        castclock.store,
+        castclock.weather,
+        castclock.clock(),
+        request.cookies.get(preference.COOKIE),
+        request.headers.get("accept-language", ""),
+    )
 
 
 ContextDep = Annotated[RequestContext, Depends(request_context)]

@@ -208,8 +208,11 @@ def app(
 
 @pytest.fixture
 def client(app: FastAPI) -> TestClient:
-    """What a faulty program answers is seen as an answer, not as an exception."""
-    return TestClient(app, raise_server_exceptions=False)
+    """A browser of British English, whatever the shop's zone.
+
+    What a faulty program answers is seen as an answer, not as an exception.
+    """
+    return TestClient(app, headers={"Accept-Language": "en-GB"}, raise_server_exceptions=False)
 
 
 @pytest.fixture

@@ -12,7 +12,7 @@ from models.simulation.scenario import Scenario
 from models.steps import registry
 from service.cli.terminal import WIDTH, listed, plain, wrapped
 from service.words import Reader, say, say_all, sentence
-from service.words.numbers import instant, which
+from service.words.instants import instant, which
 
 STEP, STATE, TIME, OPTION = 16, 8, 25, 36
 

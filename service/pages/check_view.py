@@ -109,18 +109,20 @@ def _option(option: PourOptionResponse, clock: view.Clock) -> OptionView:
         "; ".join(stops) or largest,
         risks,
         option.cautions,
-        _frost(option),
+        _frost(option, clock),
         clock(option.strip_p90),
         clock(option.turn_p90),
     )
 
 
-def _frost(option: PourOptionResponse) -> str:
+def _frost(option: PourOptionResponse, clock: view.Clock) -> str:
     """How cold its coldest corner gets until it bears frost; empty where that is not known."""
     if option.lowest_C is None or option.frost_chance is None:
         return ""
     chance = percent(option.frost_chance)
-    return f"coldest corner {view.both(round(option.lowest_C), 'temperature_C')}, frost {chance}"
+    return (
+        f"coldest corner {clock.measure(round(option.lowest_C), 'temperature_C')}, frost {chance}"
+    )
 
 
 def percent(fraction: float) -> str:

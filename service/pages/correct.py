@@ -19,7 +19,7 @@ from service.pages import page_data, render, view
 from service.pages.choices import choices
 from service.pages.form_post import FormPostDep, PageRoute, form_action, refuse_faults
 from service.queries.rows import find, units_of
-from service.request_context import ContextDep, Key
+from service.request_context import ContextDep, Key, RequestContext
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 
@@ -70,15 +70,26 @@ def ask_edit(pour_id: Key, context: ContextDep) -> Response:
     typed = {}
     for one in fields:
         if one.kind == "moment":
-            clock = view.Clock(context.now, data.place.timezone)
+            clock = view.Clock(
+                context.now, context.reader(data.place.timezone, data.pour.placed_at)
+            )
             typed[one.name] = [clock.control(data.pour.placed_at)]
         else:
             typed[one.name] = as_typed(one, getattr(data.pour, one.name))
-    return _edit_page(data, Form.of(fields, typed, units))
+    return _edit_page(context, data, Form.of(fields, typed, units))
 
 
-def _edit_page(data: page_data.PourData, form: Form, status: int = 200) -> Response:
-    return render.page("edit.html", status, title="Correct the pour", data=data, form=form)
+def _edit_page(
+    context: RequestContext, data: page_data.PourData, form: Form, status: int = 200
+) -> Response:
+    return render.page(
+        "edit.html",
+        status,
+        title="Correct the pour",
+        reader=context.reader(data.place.timezone),
+        data=data,
+        form=form,
+    )
 
 
 @router.post("/edit")
@@ -101,4 +112,4 @@ def edit(pour_id: Key, post: FormPostDep) -> Response:
         doubtful.ask(found, form.confirmed)
         return f"/pours/{pour_id}?said=corrected"
 
-    return post.write(form, store, lambda: _edit_page(data, form, 422))
+    return post.write(form, store, lambda: _edit_page(context, data, form, 422))

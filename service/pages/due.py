@@ -8,7 +8,7 @@ from fastapi import APIRouter, Response
 
 from models.records import Place, Pour, Projection
 from service.actions.windows.due_list import DueItem, due_list
-from service.answers import AnswerResponse, read_answer
+from service.answers import AnswerResponse, read_answer, told
 from service.pages import page_data, render, view
 from service.pages.form_post import PageRoute
 from service.queries.jobs import pours_due
@@ -55,7 +55,7 @@ def due(context: ContextDep) -> Response:
     _recompute(context)
     with context.store.reading() as session:
         shop = find_shop(session)
-        clock = view.Clock(context.now, shop.timezone)
+        clock = view.Clock(context.now, context.reader(shop.timezone))
         items = due_list(session, context.now, clock.end_of_tomorrow - context.now)
         pours = of_active(session)
         places = list({place.id: place for _, _, place, _ in pours}.values())
@@ -66,7 +66,7 @@ def due(context: ContextDep) -> Response:
         (rank, Remark(pour.id, name, text))
         for pour, name, _, projection in pours
         if projection is not None
-        for rank, text in view.urgent_warnings(read_answer(projection.answer))
+        for rank, text in view.urgent_warnings(told(read_answer(projection.answer), clock.reader))
     ]
     watched = [
         Remark(pour.id, name, text)
@@ -81,6 +81,7 @@ def due(context: ContextDep) -> Response:
         "due.html",
         title=shop.name,
         tab="due",
+        reader=clock.reader,
         alarms=[one for _, one in sorted(alarms, key=lambda one: one[0])],
         official=[
             one
@@ -105,10 +106,13 @@ def _watch(answer: AnswerResponse, clock: view.Clock) -> str:
         return ""
     bears = clock(watch.until)
     until = "with no sure hour yet" if bears is None else f"until {bears.clock}"
-    lowest = "" if watch.lowest_C is None else f", its coldest place {watch.lowest_C:z.1f} C"
-    return (
-        f"under {watch.need_MPa:g} MPa {until}{lowest}; {watch.chance:.0%} chance that it freezes"
+    lowest = (
+        ""
+        if watch.lowest_C is None
+        else f", its coldest place {clock.measure(watch.lowest_C, 'temperature_C')}"
     )
+    need = clock.measure(watch.need_MPa, "stress_MPa")
+    return f"under {need} {until}{lowest}; {watch.chance:.0%} chance that it freezes"
 
 
 def _recompute(context: RequestContext) -> None:
@@ -149,9 +153,7 @@ def _grouped(items: list[DueItem], clock: view.Clock) -> list[tuple[str, list[li
 def _line(item: DueItem, clock: view.Clock) -> Line:
     step = view.step(item.step, clock, item.told_at)
     why = (
-        step.because
-        if step.state in ("blocked", "frozen")
-        else view.short(item.step, item.timezone)
+        step.because if step.state in ("blocked", "frozen") else view.short(item.step, clock.reader)
     )
     safe = item.step.earliest.safe
     ahead = safe is not None and safe > clock.now

@@ -55,7 +55,7 @@ def pour_fields(have: Choices) -> list[Control]:
 def ask(context: ContextDep) -> Response:
     with context.store.reading() as session:
         have = choices(session)
-    return _page(have, Form.of(pour_fields(have), None, have.units))
+    return _page(context, have, Form.of(pour_fields(have), None, have.units))
 
 
 @router.post("/pour")
@@ -68,7 +68,7 @@ def log(post: FormPostDep) -> Response:
     def store(session: Session) -> str:
         return _store(session, post, form, have)
 
-    return post.write(form, store, lambda: _page(have, form, 422))
+    return post.write(form, store, lambda: _page(post.context, have, form, 422))
 
 
 def _store(session: Session, post: FormPost, form: Form, have: Choices) -> str:
@@ -128,12 +128,13 @@ def typed_weather(
     return found
 
 
-def _page(have: Choices, form: Form, status: int = 200) -> Response:
+def _page(context: RequestContext, have: Choices, form: Form, status: int = 200) -> Response:
     return render.page(
         "log.html",
         status,
         title="Log a pour",
         tab="pour",
+        reader=context.reader(),
         form=form,
         have=have,
         first=have.last is None,

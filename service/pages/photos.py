@@ -79,13 +79,14 @@ def _form(data: page_data.PourData, typed: dict[str, list[str]] | None = None) -
 def _page(
     context: RequestContext, data: page_data.PourData, form: Form, status: int = 200
 ) -> Response:
-    clock = view.Clock(context.now, data.place.timezone)
+    clock = view.Clock(context.now, context.reader(data.place.timezone, data.pour.placed_at))
     with context.store.reading() as session:
         rows = photos_of(session, data.pour.id)
     return render.page(
         "photos.html",
         status,
         title="Photos",
+        reader=clock.reader,
         data=data,
         form=form,
         photos=[

@@ -11,7 +11,7 @@ from service.actions.weather.show_place import PlaceReport, show_place
 from service.pages import calibrated, page_data, picture, render, view
 from service.pages.form_post import PageRoute
 from service.request_context import ContextDep, Key
-from service.words import Reader, say, say_all
+from service.words import say, say_all
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 EVERY_H = 6
@@ -29,12 +29,13 @@ def place(place_id: Key, context: ContextDep) -> Response:
     with context.store.reading() as session:
         data = show_place(session, context.now, place_id)
         weather = page_data.weather(session, context.now, data.place)
-    clock = view.Clock(context.now, data.place.timezone)
-    conditions, reader = data.air, Reader(data.place.timezone)
+    clock = view.Clock(context.now, context.reader(data.place.timezone))
+    conditions, reader = data.air, clock.reader
     return render.page(
         "place.html",
         title=data.place.name,
         tab="shop",
+        reader=reader,
         place=data.place,
         kind=KINDS[data.place.kind],
         missing=say(conditions.message, reader) if isinstance(conditions, Unknown) else "",

@@ -14,6 +14,7 @@ from service.answers import (
     StepWindowResponse,
     read_answer,
     read_concrete,
+    told,
 )
 from service.nouns.form import Form
 from service.nouns.place import PLACE_WORDS
@@ -26,7 +27,6 @@ from service.queries.jobs import pours_due
 from service.queries.rows import units_of
 from service.request_context import ContextDep, Key, RequestContext
 from service.words import say
-from service.words.reader import PLAIN
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 SHOWN_READINGS = 8
@@ -83,15 +83,16 @@ def show(
     if data.pour.closed_at is None and (due or _late(context, data.projection)):
         context.recompute(pour_id)
         data = page_data.of_pour(context, pour_id)
-    clock = view.Clock(context.now, data.place.timezone)
+    clock = view.Clock(context.now, context.reader(data.place.timezone, data.pour.placed_at))
     return render.page(
         "pour.html",
         title=data.piece.name,
+        reader=clock.reader,
         data=data,
         clock=clock,
         outcome=OUTCOMES.get(outcome, ""),
         undo=_undo(data, outcome),
-        facts=_facts(data),
+        facts=_facts(data, clock),
         logged=_logged(data, clock),
         covers=_covers(data, clock),
         close_words=CLOSE_REASONS,
@@ -125,7 +126,8 @@ def _windows(projection: Projection | None, clock: view.Clock, name: str) -> dic
     }
     if projection is None:
         return empty
-    answer, concrete = read_answer(projection.answer), read_concrete(projection.concrete)
+    answer = told(read_answer(projection.answer), clock.reader)
+    concrete = read_concrete(projection.concrete)
     steps = answer.steps
     drawn = _pictures(concrete, steps, clock, name) if concrete else {}
     urgent = [text for _, text in view.urgent_warnings(answer)]
@@ -138,7 +140,7 @@ def _windows(projection: Projection | None, clock: view.Clock, name: str) -> dic
         "evidence": answer.evidence,
         "caution": answer.pour.caution,
         "checked": clock(projection.checked_at),
-        "moved": say(Message(**projection.moved), PLAIN) if projection.moved else "",
+        "moved": say(Message(**projection.moved), clock.reader) if projection.moved else "",
         "blocked": concrete is None,
         "plan": answer.coat_plan,
         "acts": view.acts(answer.plan, clock),
@@ -181,8 +183,8 @@ def _undo(data: page_data.PourData, outcome: str) -> Undo | None:
     return None
 
 
-def _facts(data: page_data.PourData) -> list[tuple[str, str]]:
-    """What was poured, measures both ways."""
+def _facts(data: page_data.PourData, clock: view.Clock) -> list[tuple[str, str]]:
+    """What was poured, measures as its reader measures."""
     piece, pour = data.piece, data.pour
     summary = read_answer(data.projection.answer).pour if data.projection else PourSummaryResponse()
     measures = [
@@ -195,28 +197,30 @@ def _facts(data: page_data.PourData) -> list[tuple[str, str]]:
             ("Wall", "wall"),
         )
     ]
-    facts = [(name, view.both(mm, "length_mm")) for name, mm in measures if mm is not None]
+    facts = [(name, clock.measure(mm, "length_mm")) for name, mm in measures if mm is not None]
     for k, hole in enumerate(piece.openings):
-        sizes = " × ".join(view.both(hole[part], "length_mm") for part in ("length_mm", "width_mm"))
+        sizes = " × ".join(
+            clock.measure(hole[part], "length_mm") for part in ("length_mm", "width_mm")
+        )
         facts.append((f"Opening {k + 1}", sizes))
     if summary.volume_l is not None:
-        facts.append(("Volume", view.both(summary.volume_l, "volume_l")))
-        facts.append(("Mass", view.both(summary.mass_kg, "mass_kg")))
+        facts.append(("Volume", clock.measure(summary.volume_l, "concrete_l")))
+        facts.append(("Mass", clock.measure(summary.mass_kg, "mass_kg")))
         if summary.bags is not None:
             facts.append(("Bags needed", f"{summary.bags} ({summary.bags_net} net)"))
     place = f"{data.place.name}: {PLACE_WORDS[data.place.kind]}"
     facts += [("Mix", data.mix.name), ("Place", place)]
     facts.append(("Mould", data.mould.name if data.mould else "melamine, 16 mm (not told)"))
     facts.append(("Sealer", data.sealer.name if data.sealer else "not chosen yet"))
-    return facts + _poured(pour)
+    return facts + _poured(pour, clock)
 
 
-def _poured(pour: Pour) -> list[tuple[str, str]]:
+def _poured(pour: Pour, clock: view.Clock) -> list[tuple[str, str]]:
     facts = []
     if pour.concrete_C is not None:
-        facts.append(("Concrete as placed", view.both(pour.concrete_C, "temperature_C")))
+        facts.append(("Concrete as placed", clock.measure(pour.concrete_C, "temperature_C")))
     if pour.water_added_l:
-        facts.append(("Water above the label", view.both(pour.water_added_l, "volume_l")))
+        facts.append(("Water above the label", clock.measure(pour.water_added_l, "volume_l")))
     if pour.bags is not None:
         facts.append(("Bags poured", f"{pour.bags:g}"))
     if pour.note:
@@ -237,16 +241,18 @@ def _logged(data: page_data.PourData, clock: view.Clock) -> list[Entry]:
     ]
     tests = [
         entry(
-            "tests", row, f"{TEST_WORDS[row.kind].split(',')[0]} {view.both(row.MPa, 'stress_MPa')}"
+            "tests",
+            row,
+            f"{TEST_WORDS[row.kind].split(',')[0]} {clock.measure(row.MPa, 'stress_MPa')}",
         )
         for row in reversed(data.tests)
     ]
     batches = [
-        entry("batches", row, view.batch_words(row.bags, row.water_l, row.concrete_C))
+        entry("batches", row, view.batch_words(row.bags, row.water_l, row.concrete_C, clock.reader))
         for row in reversed(data.batches)
     ]
     readings = [
-        replace(entry("readings", row, _reading(row)), mark=_mark(row, base))
+        replace(entry("readings", row, _reading(row, clock)), mark=_mark(row, base))
         for row in data.readings[: -SHOWN_READINGS - 1 : -1]
     ]
     return steps + tests + batches + readings
@@ -257,13 +263,13 @@ def _mark(row: Reading, base: str) -> Undo:
     return Undo(f"{base}/readings/{row.id}/{mark[0]}", mark[1])
 
 
-def _reading(row: Reading) -> str:
-    return _value(row) + (" (instrument wrong: not counted)" if row.wrong else "")
+def _reading(row: Reading, clock: view.Clock) -> str:
+    return _value(row, clock) + (" (instrument wrong: not counted)" if row.wrong else "")
 
 
-def _value(row: Reading) -> str:
+def _value(row: Reading, clock: view.Clock) -> str:
     if row.kind == "tile":
-        return f"witness tile: {view.both(row.mass_g, 'mass_g')}"
+        return f"witness tile: {clock.measure(row.mass_g, 'mass_g')}"
     if row.kind == "humidity":
         return f"humidity of the air: {row.rh_pct:g} %"
     if row.kind in DRYING_WORDS:
@@ -272,10 +278,10 @@ def _value(row: Reading) -> str:
         return f"corner: {LOOK_WORDS[row.kind]}"
     if row.kind in SET_WORDS:
         return f"set seen, {SET_WORDS[row.kind]}"
-    value = view.both(row.value_C, "temperature_C")
+    value = clock.measure(row.value_C, "temperature_C")
     if row.kind != "air-min-max":
         return f"{READING_WORDS[row.kind].split(',')[0]}: {value}"
-    high = view.both(row.value_max_C, "temperature_C")
+    high = clock.measure(row.value_max_C, "temperature_C")
     return f"air over {row.span_h:g} h: low {value}, high {high}"
 
 
@@ -283,7 +289,7 @@ def _covers(data: page_data.PourData, clock: view.Clock) -> list[dict[str, Any]]
     return [
         {
             "words": view.laid_words(row.kind, row.faces)
-            + (f" at {view.both(row.setpoint_C, 'temperature_C')}" if row.setpoint_C else ""),
+            + (f" at {clock.measure(row.setpoint_C, 'temperature_C')}" if row.setpoint_C else ""),
             "on": clock(row.from_at),
             "off": clock(row.to_at),
             "lies": row.from_at <= clock.now and (row.to_at is None or row.to_at > clock.now),

@@ -127,6 +127,7 @@ def form_page(
         f"{kind}.html",
         status,
         title=ENTRIES[kind].heading,
+        reader=context.reader(data.place.timezone, data.pour.placed_at),
         data=data,
         form=form,
         button=ENTRIES[kind].button,

@@ -17,8 +17,8 @@ from service.nouns.strength_test import TEST_WORDS
 from service.pages import picture, render, view
 from service.pages.form_post import PageRoute
 from service.request_context import ContextDep, Key
-from service.words import Reader, say
-from service.words.numbers import which
+from service.words import Reader, measure, say
+from service.words.instants import which
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 SHOWN_MOVES = 5
@@ -33,16 +33,18 @@ CALIBRATED_WORDS = {
 @router.get("/record")
 def record_page(pour_id: Key, context: ContextDep) -> Response:
     record = read_pour_record(context.store, context.now, pour_id)
+    reader = context.reader(record.timezone, record.placed_at)
     sent = [one for one in record.reminders if one.state == "sent"]
     return render.page(
         "record.html",
         title=f"Record: {record.piece['name']}",
+        reader=reader,
         record=record,
         day=_Day(record.placed_at),
-        facts=_facts(record),
+        facts=_facts(record, reader),
         steps=[_step(step, _Day(record.placed_at)) for step in record.steps],
-        batches=[(one.at, _batch(one)) for one in record.batches],
-        measured=_measured(record),
+        batches=[(one.at, _batch(one, reader)) for one in record.batches],
+        measured=_measured(record, reader),
         covers=[(view.laid_words(lay.kind, lay.faces), lay) for lay in record.protections],
         weather=picture.days(record.days, record.piece["name"]),
         sent=sent,
@@ -56,7 +58,7 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
 def care_page(pour_id: Key, context: ContextDep) -> Response:
     with context.store.reading() as session:
         sheet = care_sheet(session, pour_id)
-    reader = Reader(sheet.timezone)
+    reader = context.reader(sheet.timezone, sheet.placed_at)
     low, high = sheet.reseal_years
     months = {"from_months": 12 * low, "to_months": 12 * high}
     years = {"from_years": low, "to_years": high}
@@ -66,13 +68,14 @@ def care_page(pour_id: Key, context: ContextDep) -> Response:
     return render.page(
         "care.html",
         title=f"Care: {sheet.piece}",
+        reader=reader,
         sheet=sheet,
         shape=say(sheet.shape, reader),
         reseal=say(reseal, reader),
         say=lambda message: say(message, reader),
         by_code=lambda code: say(Message(code), reader),
         day=_Day(sheet.placed_at),
-        mass=view.both(sheet.mass_kg, "mass_kg"),
+        mass=measure(sheet.mass_kg, "mass_kg", reader),
     )
 
 
@@ -89,14 +92,14 @@ class _Day:
         return f"{at:%a} {at.day} {at:%b}{year} {at:%H:%M}{which(at)}"
 
 
-def _facts(record: Record) -> list[tuple[str, str]]:
+def _facts(record: Record, reader: Reader) -> list[tuple[str, str]]:
     piece, sealer = record.piece, record.sealer
     sides = [piece[f"{part}_mm"] for part in ("length", "width", "thickness", "height")]
     size = " × ".join(f"{side:g}" for side in sides if side is not None)
     wall = f", wall {piece['wall_mm']:g} mm" if piece["wall_mm"] is not None else ""
     count = len(piece["openings"])
     holes = f", {count} opening{'s' * (count > 1)}" if count else ""
-    mass = view.both(record.mass_kg, "mass_kg")
+    mass = measure(record.mass_kg, "mass_kg", reader)
     facts = [("Piece", _joined(f"{piece['shape']} {size} mm{wall}{holes}", mass))]
     facts.append(("Mix", _mix(record.mix)))
     facts.append(
@@ -110,16 +113,16 @@ def _facts(record: Record) -> list[tuple[str, str]]:
         (
             "As placed",
             _joined(
-                view.both(record.concrete_C, "temperature_C"),
+                measure(record.concrete_C, "temperature_C", reader),
                 f"{record.bags:g} bags" if record.bags is not None else "",
                 f"{record.bags_needed:g} bags needed" if record.bags_needed is not None else "",
-                f"{view.both(record.water_added_l, 'volume_l')} of water above the label"
+                f"{measure(record.water_added_l, 'volume_l', reader)} of water above the label"
                 if record.water_added_l
                 else "no water above the label",
             ),
         )
     )
-    litres = view.both(sealer.litres_a_coat, "volume_l")
+    litres = measure(sealer.litres_a_coat, "volume_l", reader)
     amount = f"about {litres} a coat for top and edges" if litres else ""
     coats = f"{sealer.coats_done} of {sealer.coats} coats on"
     if not sealer.coats:
@@ -166,12 +169,12 @@ def _step(step: StepRecord, day: _Day) -> tuple[str, str, str, str, str]:
     )
 
 
-def _batch(one: Mixed) -> str:
-    words = view.batch_words(one.bags, one.water_l, one.concrete_C)
+def _batch(one: Mixed, reader: Reader) -> str:
+    words = view.batch_words(one.bags, one.water_l, one.concrete_C, reader)
     return f"{words} ({one.note})" if one.note else words
 
 
-def _measured(record: Record) -> list[tuple[datetime, str, str, str]]:
+def _measured(record: Record, reader: Reader) -> list[tuple[datetime, str, str, str]]:
     """When, what, as it was seen, what the model says of it."""
     rows = [(one.at, *_read(one)) for one in record.readings]
     for test in record.strength_tests:
@@ -180,7 +183,7 @@ def _measured(record: Record) -> list[tuple[datetime, str, str, str]]:
             (
                 test.at,
                 words,
-                view.both(test.strength_MPa, "stress_MPa"),
+                measure(test.strength_MPa, "stress_MPa", reader),
                 _band(test.foreseen_MPa, "MPa"),
             )
         )

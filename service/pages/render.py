@@ -9,7 +9,9 @@ from urllib.parse import urlencode
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
+from service import words
 from service.pages import view
+from service.words import PLAIN, Reader
 
 INDENT = re.compile(r"\n\s+")
 
@@ -31,13 +33,24 @@ environment = Environment(
     lstrip_blocks=True,
     undefined=StrictUndefined,
 )
-environment.globals.update(new_key=lambda: uuid.uuid4().hex, both=view.both, glyph=view.GLYPHS)
+environment.globals.update(new_key=lambda: uuid.uuid4().hex, glyph=view.GLYPHS)
 environment.filters["sentence"] = view.sentence
 
 
-def page(template: str, status: int = 200, *, tab: str = "", **shown: Any) -> HTMLResponse:
-    """A page, not kept by the browser: what it says is true for minutes."""
-    text = environment.get_template(template).render(tab=tab, **shown)
+def page(
+    template: str, status: int = 200, *, tab: str = "", reader: Reader = PLAIN, **shown: Any
+) -> HTMLResponse:
+    """A page, not kept by the browser: what it says is true for minutes.
+
+    Templates get `reader` and `measure(value, "length_mm")`, in the reader's units.
+    """
+
+    def measure(value: float | None, dimension: str) -> str:
+        return words.measure(value, dimension, reader)
+
+    text = environment.get_template(template).render(
+        tab=tab, reader=reader, measure=measure, **shown
+    )
     return HTMLResponse(text, status, {"Cache-Control": "no-store"})
 
 

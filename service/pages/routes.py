@@ -9,6 +9,7 @@ from service.pages import (
     correct,
     due,
     log,
+    own_reader,
     photos,
     place,
     pour,
@@ -31,7 +32,11 @@ STATIC = {
 }
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
-for _part in (due, log, pour, correct, readings, steps, photos, record, tonight, week, shop, place):
+_PARTS = (
+    *(due, log, pour, correct, readings, steps, photos, record, tonight, week, shop, place),
+    own_reader,
+)
+for _part in _PARTS:
     router.include_router(_part.router)
 
 

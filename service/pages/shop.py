@@ -122,7 +122,7 @@ def show(context: ContextDep) -> Response:
 def _shop_page(
     session: Session, context: RequestContext, shop: Shop, form: Form, status: int = 200
 ) -> Response:
-    clock = view.Clock(context.now, shop.timezone)
+    clock = view.Clock(context.now, context.reader(shop.timezone))
     lists = [(key, noun.plural, by_name(session, noun.table)) for key, noun in NOUNS.items()]
     pours = [(row.id, name, clock(row.placed_at), "") for row, name, _, _ in of_active(session)]
     pours += [
@@ -134,6 +134,7 @@ def _shop_page(
         status,
         title=shop.name,
         tab="shop",
+        reader=clock.reader,
         form=form,
         lists=lists,
         pours=pours,
@@ -255,10 +256,10 @@ def ask(noun: NounKey, row_id: KeyOrNew, context: ContextDep) -> Response:
         row = _row(session, noun, row_id)
         fields = _known(noun).fields(session, row)
         if row is None:
-            return _noun_page(noun, Form.of(fields, None, units_of(session)), row_id)
+            return _noun_page(context, noun, Form.of(fields, None, units_of(session)), row_id)
         form = Form.of(fields, _typed(row, noun, fields), units_of(session))
         wanting = calibrated.wanting(session, context.now, row)
-    return _noun_page(noun, form, row_id, lessons=calibrated.words(row), wanting=wanting)
+    return _noun_page(context, noun, form, row_id, lessons=calibrated.words(row), wanting=wanting)
 
 
 def _row(session: Session, noun: str, row_id: int | str) -> Row | None:
@@ -299,7 +300,7 @@ def save(noun: NounKey, row_id: KeyOrNew, post: FormPostDep) -> Response:
             post.new_places.append(saved.id)
         return "/shop"
 
-    return post.write(form, store, lambda: _noun_page(noun, form, row_id, 422))
+    return post.write(form, store, lambda: _noun_page(context, noun, form, row_id, 422))
 
 
 def _known(noun: str) -> Noun:
@@ -318,6 +319,7 @@ def _typed(row: Row, noun: str, fields: list[Control]) -> dict[str, list[str]]:
 
 
 def _noun_page(
+    context: RequestContext,
     noun: str,
     form: Form,
     row_id: int | str,
@@ -330,6 +332,7 @@ def _noun_page(
         status,
         title=f"{'New' if row_id == 'new' else 'Change the'} {noun}",
         tab="shop",
+        reader=context.reader(),
         noun=noun,
         words=NOUNS[noun].plural,
         form=form,

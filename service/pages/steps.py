@@ -26,7 +26,7 @@ def ask_steps(pour_id: Key, context: ContextDep) -> Response:
 
 def _steps_page(context: RequestContext, pour_id: int, form: Form, status: int = 200) -> Response:
     data = page_data.of_pour(context, pour_id)
-    clock = view.Clock(context.now, data.place.timezone)
+    clock = view.Clock(context.now, context.reader(data.place.timezone, data.pour.placed_at))
     row = data.projection
     windows = [] if row is None else read_answer(row.answer).steps
     views = [view.step(one, clock, row.checked_at) for one in windows] if row else []
@@ -34,6 +34,7 @@ def _steps_page(context: RequestContext, pour_id: int, form: Form, status: int =
         "steps.html",
         status,
         title="Mark a step done",
+        reader=clock.reader,
         data=data,
         form=form,
         open=[step for step in views if step.state != "done"],

@@ -82,7 +82,7 @@ def _page(
     shown: dict[str, Any] = {"answer": None}
     place = _place(context, form)
     if found is not None and place is not None:
-        shown = _answer(found, view.Clock(context.now, place.timezone), form)
+        shown = _answer(found, view.Clock(context.now, context.reader(place.timezone)), form)
     weather = None
     if place is not None:
         with context.store.reading() as session:
@@ -92,6 +92,7 @@ def _page(
         status,
         title="Is tonight too cold?",
         tab="tonight",
+        reader=context.reader(),
         form=form,
         have=have,
         ready=bool(have.pieces and have.mixes and have.places),
@@ -126,18 +127,18 @@ def _answer(found: TonightAnswer, clock: view.Clock, form: Form) -> dict[str, An
         "warnings": found.warnings,
         "typed": typed,
         "confirmed": form.confirmed,
-        "understood": _understood(form),
+        "understood": _understood(form, clock),
         "covers": at_first_start(found, clock),
         "week": f"/week?{render.query({name: form.shown(name) for name in form.fields})}",
         "start": clock(options[0].start) if options else None,
     }
 
 
-def _understood(form: Form) -> str:
-    """What was typed, as it was read, in both units."""
+def _understood(form: Form, clock: view.Clock) -> str:
+    """What was typed, as it was read."""
     read = [(form.fields[name].label, form.value(name)) for name in (*TEMPERATURES, "concrete_C")]
     parts = [
-        f"{label.lower()} {view.both(value, 'temperature_C')}"
+        f"{label.lower()} {clock.measure(value, 'temperature_C')}"
         for label, value in read
         if value is not None
     ]

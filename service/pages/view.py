@@ -6,15 +6,15 @@ from datetime import UTC, datetime, time, timedelta
 from itertools import groupby
 from zoneinfo import ZoneInfo
 
-from models import quantity
 from models.facts.protection import COVERS
 from models.message import Message
 from models.steps import registry
 from service import words
-from service.actions.windows.standing import is_fresh, state_now
-from service.answers import AnswerResponse, PlanEntryResponse, StepWindowResponse
+from service.actions.windows.standing import is_fresh, standing
+from service.answers import AnswerResponse, PlanEntryResponse, StepWindowResponse, told
 from service.notify.words import verb
-from service.words.numbers import which
+from service.words import Reader
+from service.words.instants import on_day
 
 GLYPHS = {
     "not yet": "○",
@@ -54,10 +54,10 @@ class Moment:
 
 
 class Clock:
-    """Instants of one place, as its people say them."""
+    """Instants and measures, as their reader says them."""
 
-    def __init__(self, now: datetime, timezone: str) -> None:
-        self.now, self.zone = now, ZoneInfo(timezone)
+    def __init__(self, now: datetime, reader: Reader) -> None:
+        self.now, self.reader, self.zone = now, reader, ZoneInfo(reader.timezone)
         self._today = now.astimezone(self.zone).date()
 
     def __call__(self, at: datetime | str | None) -> Moment | None:
@@ -67,11 +67,15 @@ class Clock:
         local = instant.astimezone(self.zone)
         days = (local.date() - self._today).days
         near = {-1: "yesterday", 0: "today", 1: "tomorrow"}
-        day = near.get(days) or f"{local:%a} {local.day} {local:%b}"
+        day = near.get(days) or words.instant(instant, "day", self.reader)
         if abs(days) > 300:
             day += f" {local:%Y}"
         iso = local.isoformat(timespec="minutes")
-        return Moment(f"{day} {local:%H:%M}{which(local)}", apart(instant - self.now), iso)
+        return Moment(on_day(day, instant, self.reader), apart(instant - self.now), iso)
+
+    def measure(self, value: float | None, dimension: str) -> str:
+        """A quantity in the reader's units; nothing of None."""
+        return words.measure(value, dimension, self.reader)
 
     def control(self, at: datetime | None) -> str:
         """As a datetime-local control wants it."""
@@ -101,20 +105,15 @@ def age(span: timedelta) -> str:
     return apart(max(span, timedelta(minutes=1))).removeprefix("in ")
 
 
-def both(value: float | None, dimension: str) -> str:
-    """A quantity in both systems; degrees as people write them."""
-    if value is None:
-        return ""
-    text = quantity.show(value, dimension)
-    return text.replace("degC", "°C").replace("degF", "°F")
-
-
-def batch_words(bags: float | None, water_l: float | None, concrete_C: float | None) -> str:
-    """`batch of 3 bags, 6 l of water, 18 C`."""
+def batch_words(
+    bags: float | None, water_l: float | None, concrete_C: float | None, reader: Reader
+) -> str:
+    """`batch of 3 bags, 6 L of water, 18 °C`."""
+    water = words.measure(water_l, "volume_l", reader)
     parts = (
         f"{bags:g} bags" if bags is not None else "",
-        f"{both(water_l, 'volume_l')} of water" if water_l is not None else "",
-        both(concrete_C, "temperature_C"),
+        f"{water} of water" if water else "",
+        words.measure(concrete_C, "temperature_C", reader),
     )
     return "batch of " + ", ".join(part for part in parts if part)
 
@@ -154,20 +153,20 @@ def steps(
 
 def step(window: StepWindowResponse, clock: Clock, checked_at: datetime) -> StepView:
     """One step of a stored reckoning, as it may be told now."""
-    state, because = state_now(window, clock.now, checked_at)
+    window = told(standing(window, clock.now, checked_at), clock.reader)
     return StepView(
         step=window.step,
         title=title(window.step),
-        state=state,
+        state=window.state,
         likely=clock(window.earliest.p50),
         safe=clock(window.earliest.safe),
         latest=clock(window.latest),
         done=clock(window.done_at),
-        because=because,
+        because=window.because,
         earlier_if=tuple(window.earlier_if),
         cautions=tuple(window.cautions),
         sources=tuple(window.sources),
-        missed=window.missed if state == "past" else "",
+        missed=window.missed if window.state == "past" else "",
         level_pct=None if window.level is None else round(100 * window.level),
     )
 
@@ -190,7 +189,7 @@ def acts(plan: Sequence[PlanEntryResponse], clock: Clock) -> list[ActView]:
         parts += [words.word("cover", one.cover)] if one.cover else []
         parts += [words.word("faces", one.faces)] if one.faces else []
         parts += [words.word("stays", one.place)] if one.place else []
-        parts += [both(one.heat, "temperature_C")] if one.heat is not None else []
+        parts += [clock.measure(one.heat, "temperature_C")] if one.heat is not None else []
         own = one.set_by == "maker"
         out.append(ActView(", ".join(parts), clock(one.at), one.set_by == "logged", own))
     return out
@@ -224,10 +223,10 @@ def sentence(text: str) -> str:
     return f"{text[:1].upper()}{text[1:].rstrip('.')}."
 
 
-def short(window: StepWindowResponse, timezone: str) -> str:
+def short(window: StepWindowResponse, reader: Reader) -> str:
     """The first reason of a step, which holds its numbers; of before codes, its first clause."""
     if window.reasons:
-        return words.sentence((window.reasons[0].message,), words.Reader(timezone))
+        return words.sentence((window.reasons[0].message,), reader)
     return window.because.split(";")[0].rstrip(".") + "."
 
 

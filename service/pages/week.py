@@ -56,7 +56,7 @@ def ask(request: Request, context: ContextDep) -> Response:
         return RedirectResponse(f"/tonight?{render.query({**values, 'asked': '1'})}", 303)
     with context.store.reading() as session:
         place = find(session, Place, int(form.shown("place_id")))
-    clock = view.Clock(context.now, place.timezone)
+    clock = view.Clock(context.now, context.reader(place.timezone))
     options = found.answer.options
     shown: dict[str, Any] = (
         {"options": at_first_start(found, clock)} if only else _grid(options, clock)
@@ -66,6 +66,7 @@ def ask(request: Request, context: ContextDep) -> Response:
         "week.html",
         title="The week" if only is None else "This hour",
         tab="tonight",
+        reader=clock.reader,
         answer=found.answer,
         danger=danger(found.answer),
         question=question,

@@ -1,6 +1,22 @@
 """Sentences out of codes and numbers, in the units, clock and language of a reader."""
 
-from service.words.reader import PLAIN, Reader
+from service.words.instants import instant
+from service.words.measures import measure
+from service.words.numbers import chance
+from service.words.reader import PLAIN, SI, US, Reader, Units
 from service.words.say import say, say_all, sentence, word
 
-__all__ = ["PLAIN", "Reader", "say", "say_all", "sentence", "word"]
+__all__ = [
+    "PLAIN",
+    "SI",
+    "US",
+    "Reader",
+    "Units",
+    "chance",
+    "instant",
+    "measure",
+    "say",
+    "say_all",
+    "sentence",
+    "word",
+]

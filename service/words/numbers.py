@@ -1,17 +1,11 @@
-"""Numbers with their unit and instants, written for a reader (Babel: digits, names of days)."""
+"""Numbers of sentences and chances, written for a reader."""
 
-from datetime import datetime
-from decimal import Decimal
+import math
 
-from babel import Locale
-from babel.dates import format_datetime
-from babel.numbers import format_decimal
-
-from models.facts.conversions import DIMENSIONS
+from service.words.measures import MEASURES, bare, measure, written
 from service.words.reader import Reader
 
-NO_HOUR = "not within the plan"
-# how the end of a name says its unit, and the dimension that turns it into US units
+# how the end of a name says its unit, and the dimension that turns it into the reader's
 UNITS: dict[str, tuple[str, str]] = {
     "_kg_m2h": ("kg/m2h", ""),
     "_kg_m3": ("kg/m3", "density_kg_m3"),
@@ -35,7 +29,26 @@ UNITS: dict[str, tuple[str, str]] = {
     "_J_mol": ("J/mol", ""),
     "_kJ_mol": ("kJ/mol", ""),
 }
-PATTERNS = {"": "EEE d MMM HH:mm", "time": "HH:mm", "day": "EEE d MMM", "date": "d MMMM yyyy"}
+# the chances that are told, as `1 in 50`; a half is even
+ODDS = ((0.02, "1 in 50"), (0.05, "1 in 20"), (0.1, "1 in 10"), (0.2, "1 in 5"), (1 / 3, "1 in 3"))
+MIRRORED = ((2 / 3, "2 in 3"), (0.8, "4 in 5"), (0.9, "9 in 10"), (0.95, "19 in 20"))
+CHANCES = (*ODDS, (0.5, "even"), *MIRRORED, (0.98, "49 in 50"))
+
+
+def chance(probability: float, _reader: Reader | None = None) -> str:
+    """A chance in words and few steps: the nearest of them, by its odds.
+
+    Under 1 in 50 "very unlikely", over 49 in 50 "almost certain": an ensemble knows no more.
+    """
+    if probability < CHANCES[0][0]:
+        return "very unlikely"
+    if probability > CHANCES[-1][0]:
+        return "almost certain"
+    return min(CHANCES, key=lambda one: abs(_log_odds(one[0]) - _log_odds(probability)))[1]
+
+
+def _log_odds(probability: float) -> float:
+    return math.log(probability / (1.0 - probability))
 
 
 def quantity(name: str, value: float, spec: str, reader: Reader) -> str:
@@ -48,48 +61,14 @@ def quantity(name: str, value: float, spec: str, reader: Reader) -> str:
         return quantity("age_d" if days else "age_h", value / 24.0 if days else value, "3g", reader)
     plain, spec = spec.endswith("n"), spec.removesuffix("n")
     if spec.startswith("%"):
-        return f"{_written(f'{100 * value:.{spec[1:] or 0}f}', reader)}%"
+        return f"{written(f'{100 * value:.{spec[1:] or 0}f}', reader)}%"
     suffix = next((end for end in UNITS if name.endswith(end)), "")
     unit, dimension = UNITS.get(suffix, ("", ""))
-    if reader.units == "us" and dimension:
-        row = DIMENSIONS[dimension]
-        wanted = row.shown[1][0].lower().replace("degf", "f")
-        factor, offset = row.units[wanted]
-        value, unit = (value - offset) / factor, row.shown[1][0].removeprefix("deg")
+    if dimension and reader.units.customary(MEASURES[dimension].kind):
+        return (bare if plain else measure)(value, dimension, reader)
     if spec.endswith("g") or not spec:
         digits = spec.removesuffix("g")
         shown = f"{value:.{digits}g}" if digits else f"{value:g}"
     else:
         shown = f"{value:z.{spec}f}"
-    return f"{_written(shown, reader)}{'' if plain or not unit else ' ' + unit}"
-
-
-def instant(at: datetime | None, spec: str, reader: Reader) -> str:
-    """`Thu 15 Oct 07:30` on the clock of the place; of a doubled hour with its offset."""
-    if at is None:
-        return NO_HOUR
-    local = reader.clock(at)
-    if spec == "near":
-        today = reader.now is not None and reader.clock(reader.now).date() == local.date()
-        return instant(at, "time", reader) + which(local) if today else instant(at, "", reader)
-    text = format_datetime(local, PATTERNS[spec], locale=reader.language)
-    return f"{text}{which(local)}" if spec == "" else text
-
-
-def which(local: datetime) -> str:
-    """` CDT`, or ` +1030` without letters, of a time that a clock shows twice; else nothing.
-
-    local : an instant taken to its zone, so that it is never in an hour that the clocks leave out
-    """
-    if local.replace(fold=1 - local.fold).utcoffset() == local.utcoffset():
-        return ""
-    return f" {local:%Z}" if f"{local:%Z}".isalpha() else f" {local:%z}"
-
-
-def _written(digits: str, reader: Reader) -> str:
-    """Digits as the language writes them, no more and no fewer than are there."""
-    if not digits.lstrip("-").replace(".", "").isdigit():  # infinite, or with an exponent
-        return digits
-    number, places = Decimal(digits), len(digits.partition(".")[2])
-    pattern = "0" + ("." + "0" * places if places else "")
-    return format_decimal(number, format=pattern, locale=Locale.parse(reader.language))
+    return f"{written(shown, reader)}{'' if plain or not unit else ' ' + unit}"

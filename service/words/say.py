@@ -1,14 +1,13 @@
 """A message becomes a text, and the parts of a sentence one sentence."""
 
-import importlib
 from collections.abc import Iterable, Mapping
 from datetime import datetime
-from functools import cache
 from string import Formatter
 
 from models.message import Message, Value
-from service.words import numbers
-from service.words.reader import Reader
+from service.words import en, numbers
+from service.words.instants import instant
+from service.words.reader import PLAIN, Reader
 
 
 def say(message: Message, reader: Reader) -> str:
@@ -32,16 +31,14 @@ def sentence(parts: Iterable[Message], reader: Reader) -> str:
     return f"{out.rstrip('.')}." if out else ""
 
 
-def word(vocabulary: str, key: str, language: str = "en") -> str:
+def word(vocabulary: str, key: str, reader: Reader = PLAIN) -> str:
     """A word of a vocabulary, as `word("cover", "blanket")`; the key where it has no other word."""
-    return templates(language).get(f"{vocabulary}.{key}", key)
+    return templates(reader.language).get(f"{vocabulary}.{key}", key)
 
 
-@cache
-def templates(language: str) -> Mapping[str, str]:
+def templates(_language: str) -> Mapping[str, str]:
     """The catalogue of a language: code -> template."""
-    found: Mapping[str, str] = importlib.import_module(f"service.words.{language}").TEMPLATES
-    return found
+    return en.TEMPLATES
 
 
 class _Template(Formatter):
@@ -72,7 +69,7 @@ class _Template(Formatter):
         if isinstance(content, str):
             return templates(reader.language).get(f"{name}.{content}", content)
         if content is None or isinstance(content, datetime):
-            return numbers.instant(content, format_spec, reader)
+            return instant(content, format_spec, reader)
         if isinstance(content, Mapping):
             raise TypeError(f"{name}: a mapping has no words")
         if "|" in format_spec:

@@ -93,7 +93,7 @@ def test_a_piece_under_frost_strength_is_watched_in_the_cold(
     phone.send(phone.open(poured).form("/reckon"))
     text = phone.open("/").text
     assert "Frost watch North bench under 3.5 MPa until tomorrow 14:00" in text
-    assert "its coldest place 1.2 C; 4% chance that it freezes" in text
+    assert "its coldest place 1.2 °C; 4% chance that it freezes" in text
     windows.frost_watch = FrostWatch(now + timedelta(hours=20), 0.0, 11.0)
     phone.send(phone.open(poured).form("/reckon"))
     assert "Frost watch" not in phone.open("/").text

@@ -51,10 +51,10 @@ def test_a_max_min_reading_of_the_night_moves_the_windows_and_is_undone(
     form = phone.open(f"{poured}/reading/add").form("/reading")
     page = phone.send(form, value_C="45 F", value_max_C="52 F")
     assert "Reading saved." in page.text
-    assert "45 °F" in page.text
+    assert "7.2 °C" in page.text
     assert _sure(page.text) != _sure(before)
     page = phone.send(page.form("/remove", "Undo"))
-    assert "45 °F" not in page.text
+    assert "7.2 °C" not in page.text
     assert _sure(page.text) == _sure(before)
 
 
@@ -119,7 +119,7 @@ def test_a_cube_is_put_down_and_narrows_what_is_known(
     wide = _spread(phone.open(poured).text)
     form = phone.open(f"{poured}/test/add").form("/test")
     page = phone.send(form, kind="cube", MPa="1800 psi")
-    assert re.search(r"cube about 12\.41 MPa = 1800 psi", page.text)
+    assert "cube 12.4 MPa" in page.text
     assert _spread(page.text) < wide
 
 
@@ -182,7 +182,7 @@ def test_a_batch_is_written_down_shown_and_taken_back(phone: Phone, poured: str)
     form = phone.open(f"{poured}/batch/add").form("/batch")
     page = phone.send(form, bags="2 1/2", water_l="6 l", concrete_C="64 F", note="second mixer")
     assert "Batch saved." in page.text
-    assert "batch of 2.5 bags, 6 l" in page.text
+    assert "batch of 2.5 bags, 6 L" in page.text
     assert "second mixer" in phone.open(f"{poured}/record").text
     page = phone.send(phone.open(poured).form("/remove", "Remove"))
     assert "batch of" not in phone.open(poured).text

@@ -177,7 +177,7 @@ def test_a_cell_says_why_the_way_that_comes_nearest_fails() -> None:
         option(at, Message("way_bare"), 0.0, None, (watch.COLD, 0.4)),
         option(at, Message("way_warm_water"), 1.5, 0.0, (watch.RAIN, 1.0)),
     ]
-    shown = _grid(ways, view.Clock(at, "UTC"))
+    shown = _grid(ways, view.Clock(at, Reader("UTC")))
     ((_, days),) = shown["rows"]
     assert days[0][0].words == "rain"
 
@@ -188,7 +188,7 @@ def test_the_hour_that_comes_twice_in_autumn_keeps_both_starts() -> None:
     options = [
         option(at, Message("way_bare"), 0.0, 0.0, (watch.DRIES, 0.0), passes=True) for at in starts
     ]
-    shown = _grid(options, view.Clock(midnight, "America/New_York"))
+    shown = _grid(options, view.Clock(midnight, Reader("America/New_York")))
     one_o_clock = dict(shown["rows"])["01"][0]
     assert [cell.at[-6:] for cell in one_o_clock] == ["-04:00", "-05:00"]
     assert shown["starts"] == 26

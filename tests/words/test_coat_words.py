@@ -8,7 +8,7 @@ from models.facts.care import RAIN_AFTER_H
 from models.facts.sealers import CHEMISTRIES
 from models.message import Message, Value
 from models.piece.shape import Opening, Shape
-from service.words import Reader, say, word
+from service.words import US, Reader, say, word
 from service.words.say import templates
 
 HERE = Reader("America/New_York")
@@ -56,14 +56,14 @@ def test_what_fails_is_told_one_after_the_other() -> None:
 def test_the_air_that_a_coat_asks_for_is_told_in_the_units_of_the_reader(last: str) -> None:
     air = {"max_rh": 0.85, "min_C": 10.0, "max_C": 32.0, "hold_h": 4.0, "rain_free_h": 12.0}
     assert say(Message(last, air), HERE).startswith("RH up to 85%, 10 to 32 C, to hold ")
-    assert "50 to 89.6 F" in say(Message(last, air), Reader("UTC", units="us"))
+    assert "50 to 90 °F" in say(Message(last, air), Reader("UTC", US))
 
 
 @pytest.mark.parametrize("chemistry", sorted(CHEMISTRIES))
 def test_every_sealer_has_its_words_of_care(chemistry: str) -> None:
     assert chemistry in RAIN_AFTER_H
     for part in ("does", "cleaning", "avoid", "heat", "water", "reseal"):
-        assert f"care_{part}.{chemistry}" in templates("en")
+        assert f"care_{part}.{chemistry}" in templates("en-GB")
     assert "-silane" not in word("chemistry", chemistry)
 
 

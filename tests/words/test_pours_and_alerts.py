@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 import pytest
 
 from models.message import Message, Value
-from service.words import Reader, say, sentence
+from service.words import US, Reader, say, sentence
 from tests.support.words import laid
 
 HERE = Reader("America/Chicago")
@@ -141,5 +141,5 @@ def test_a_wait_says_what_stands_in_the_way_and_when_it_passes() -> None:
 
 
 def test_degrees_are_the_readers() -> None:
-    told = say(Message("mixing_water", {"water_C": 60.0}), Reader("UTC", units="us"))
-    assert told == "mixing water at 140 F"
+    told = say(Message("mixing_water", {"water_C": 60.0}), Reader("UTC", US))
+    assert told == "mixing water at 140 °F"

@@ -1,6 +1,7 @@
 """What a stored answer may still say: age can only take an open window away."""
 
 from datetime import datetime, timedelta
+from typing import Any
 
 from models.message import Message
 from service.answer_fields import MessageResponse
@@ -36,8 +37,9 @@ def standing(window: StepWindowResponse, now: datetime, checked_at: datetime) ->
     stale = _stale(now - checked_at)
     reasons = [MessageResponse(code=stale.code, values=dict(stale.values)), *window.reasons]
     because = f"{say(stale, PLAIN)} {window.because}"
-    blocked = {"state": "blocked", "because": because, "reasons": reasons, "missed": ""}
-    return window.model_copy(update=blocked)
+    blocked: dict[str, Any] = {"state": "blocked", "because": because, "reasons": reasons}
+    unmissed = {"missed": "", "missed_code": None}
+    return window.model_copy(update=blocked | unmissed)
 
 
 def _stale(age: timedelta) -> Message:

@@ -7,8 +7,8 @@ import pytest
 
 from service.cli import printed
 from service.pages import view
-from service.words import Reader, numbers
-from service.words.numbers import instant, which
+from service.words import Reader
+from service.words.instants import instant, which
 
 
 @pytest.mark.parametrize(
@@ -31,8 +31,8 @@ def test_every_printed_clock_says_which_of_the_two() -> None:
     now = datetime(2026, 10, 30, tzinfo=UTC)
     for clock in (
         printed.Clock(now, "America/Chicago").shown,
-        lambda at: numbers.instant(at, "near", Reader("America/Chicago", now=now)),
-        lambda at: getattr(view.Clock(now, "America/Chicago")(at), "clock", ""),
+        lambda at: instant(at, "near", Reader("America/Chicago", now=now)),
+        lambda at: getattr(view.Clock(now, Reader("America/Chicago"))(at), "clock", ""),
     ):
         assert "01:30 CDT" in clock(first)
         assert "01:30 CST" in clock(second)

@@ -20,7 +20,7 @@ from models.results import STATES, Projection, StepWindow
 from models.simulation import physics
 from models.simulation.scenario import Done, Observation, Placement, Scenario, ShopRules
 from service.words import Reader, say
-from service.words.numbers import instant
+from service.words.instants import instant
 from tests.support.words import codes, tells
 
 HERE = Reader("America/Chicago")

@@ -37,7 +37,7 @@ def test_a_pour_has_the_steps_of_its_piece_in_the_order_of_the_trade() -> None:
 @pytest.mark.parametrize("key", registry.KEYS)
 def test_what_comes_first_stands_above_and_every_step_has_its_words(key: str) -> None:
     assert all(registry.place(first) < registry.place(key) for first in registry.before(key))
-    assert f"doing.{key}" in templates("en")
+    assert f"doing.{key}" in templates("en-GB")
 
 
 def test_a_later_step_proves_those_of_the_mould_and_no_use_proves_anything() -> None:
