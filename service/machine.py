@@ -133,6 +133,11 @@ def keep_compiled_code(environ: MutableMapping[str, str], folder: Path) -> None:
     environ[CACHE] = str(folder)
 
 
+def nothing_compiled(environ: Mapping[str, str]) -> bool:
+    """Whether the kernels must be compiled first, which takes a minute or two."""
+    return not any(Path(environ[CACHE]).rglob("*.nbi"))
+
+
 def print_version(wanted: bool) -> None:
     """The version of the installed program, and the end of it, where `--version` asks."""
     if wanted:

@@ -203,6 +203,9 @@ def worker(
 def demo(host: HostOption = "127.0.0.1", port: PortOption = 8000) -> None:
     """An invented shop in a temporary folder; nothing is kept, nothing is fetched."""
     machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
+    first = machine.nothing_compiled(os.environ)
+    once = "; this first time it is compiled, which takes a minute or two" if first else ""
+    print(f"Working out five invented pieces{once} ...", flush=True)
     with tempfile.TemporaryDirectory(prefix="castclock-demo-") as folder:
         settings = Settings(data=folder, host=host, port=port)
         from service import demo as invented
@@ -210,14 +213,15 @@ def demo(host: HostOption = "127.0.0.1", port: PortOption = 8000) -> None:
 
         store = Store(settings.database_url)
         store.upgrade()
-        weather = invented.Replay()
-        invented.fill(store, datetime.now(UTC), weather)
+        timezone = machine.local_timezone(os.environ)
+        weather = invented.Replay(timezone)
+        invented.fill(store, datetime.now(UTC), weather, timezone)
         greeting = (
             f"An invented shop with five pieces is at {settings.address}\n"
             f"Open it in a browser; what to do tonight is at {settings.address}/tonight\n"
-            f"Its clock is that of {invented.TIMEZONE}, its weather is replayed. Ctrl-C ends it."
+            f"Its clock is that of {timezone}, its weather is invented. Ctrl-C ends it."
         )
-        serving.run(settings, store, weather, greeting, machine.local_timezone(os.environ))
+        serving.run(settings, store, weather, greeting, timezone)
 
 
 @app.command()

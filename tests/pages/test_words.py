@@ -21,7 +21,7 @@ def shown(store: Store, phone: Phone, now: datetime) -> list[str]:
     """Every pour page of the demo's shop, its steps and its record."""
     return [
         phone.open(f"/pours/{pour_id}{part}").text
-        for pour_id in demo.fill(store, now, demo.Replay())
+        for pour_id in demo.fill(store, now, demo.Replay(demo.TIMEZONE))
         for part in ("", "/steps", "/record", "/care")
     ] + [phone.open("/").text]
 
