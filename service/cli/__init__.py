@@ -62,6 +62,34 @@ def root(version: VersionOption = False) -> None:
     """`castclock --version` stands before any command."""
 
 
+SIDE_HELP = "Such as 1200, or '4 ft'; a bare number is mm."
+
+
+@app.command("new")
+def new_file(
+    file: Annotated[Path, typer.Argument(metavar="FILE.toml", help="A file not there yet.")],
+    shape: Annotated[str, typer.Option("--shape", help="panel, box or block.")] = "panel",
+    length: Annotated[str, typer.Option("--length", help=SIDE_HELP)] = "",
+    width: Annotated[str, typer.Option("--width", help=SIDE_HELP)] = "",
+    thickness: Annotated[str, typer.Option("--thickness", help="Of a panel.")] = "",
+    height: Annotated[str, typer.Option("--height", help="Of a box or a block.")] = "",
+    wall: Annotated[str, typer.Option("--wall", help="Of a box.")] = "",
+) -> None:
+    """A scenario to start from, with a word beside each line; it asks nothing."""
+    machine.keep_compiled_code(os.environ, machine.user_cache(os.environ))
+    from service.cli import scenario_start
+
+    sides = {
+        "length_mm": length,
+        "width_mm": width,
+        "thickness_mm": thickness,
+        "height_mm": height,
+        "wall_mm": wall,
+    }
+    scenario_start.write(file, shape, sides, datetime.now(UTC), machine.local_timezone(os.environ))
+    print(f"{file}: written; change it, then ask: castclock timeline {file}")
+
+
 @app.command()
 def timeline(
     scenario: ScenarioArgument,

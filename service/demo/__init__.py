@@ -21,7 +21,7 @@ from service.actions.pours import log_pour, mark_step_done, record_reading, reco
 from service.actions.shop import set_up_shop
 from service.actions.weather import refresh_forecasts
 from service.actions.windows.project_pour import project_pour
-from service.demo.weather import Replay
+from service.demo.weather import Replay as Replay
 from service.nouns.cover import ProtectionCreate
 from service.nouns.pour import PourCreate
 from service.nouns.reading import ReadingCreate

@@ -142,7 +142,7 @@ def main() -> None:
         settings = Settings(data=folder)
         store = Store(settings.database_url)
         store.upgrade()
-        weather = demo.Replay()
+        weather = demo.Replay(demo.TIMEZONE)
         now = datetime.now(UTC)
         demo.fill(store, now, weather)
         with store.unit_of_work() as session:

@@ -18,9 +18,7 @@ def at(text: str) -> datetime:
     return datetime.fromisoformat(text).replace(tzinfo=ZONE)
 
 
-@pytest.mark.parametrize(
-    "now", [at("2026-11-19T17:20"), at("2026-11-20T00:10"), at("2027-06-05T09:30")]
-)
+@pytest.mark.parametrize("now", [at("2026-11-20T00:10"), at("2027-06-05T12:30")])
 def test_each_piece_stands_at_its_moment(store: Store, now: datetime) -> None:
     keys = demo.fill(store, now, demo.Replay(demo.TIMEZONE))
     with store.reading() as session:
