@@ -242,8 +242,8 @@ def demo(host: HostOption = "127.0.0.1", port: PortOption = 8000) -> None:
         store = Store(settings.database_url)
         store.upgrade()
         timezone = machine.local_timezone(os.environ)
-        weather = invented.Replay(timezone)
-        invented.fill(store, datetime.now(UTC), weather, timezone)
+        weather = invented.Replay(timezone, datetime.now(UTC))
+        invented.fill(store, weather)
         greeting = (
             f"An invented shop with five pieces is at {settings.address}\n"
             f"Open it in a browser; what to do tonight is at {settings.address}/tonight\n"

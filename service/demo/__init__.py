@@ -4,14 +4,13 @@ Shapes, mixes, moulds and sealers are those of the scenario files in demo_data; 
 places and its hours are the demo's own. Nothing here asks the internet.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from datetime import datetime, timedelta
 from functools import partial
 from importlib.resources import as_file, files
 from pathlib import Path
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from sqlmodel import Session
 
@@ -36,7 +35,7 @@ PLACES: dict[str, dict[str, Any]] = {
     "Garage": {"kind": "unheated room", "lag_h": 9.0, "offset_K": 3.0},
     "Heated room": {"kind": "heated room", "setpoint_C": 18.0},
 }
-REPELLENT = "silane-siloxane"  # where the scenario file names no sealer
+REPELLENT = "silane-siloxane"
 OWNED = ("film", "wet cover", "blanket")
 
 
@@ -79,6 +78,7 @@ class Staged:
     probe_C: tuple[tuple[float, float], ...] = ()
     cubes_MPa: tuple[tuple[float, float], ...] = ()
     answered_h: tuple[float, ...] = ()  # what was said before, for the record
+    repelled: bool = False  # instead of the sealer of the scenario
     finished: bool = False
 
 
@@ -103,6 +103,7 @@ SHOP = (
         15.0,
         (("film", 2.0, 40.0),),
         (("finish", 5.0), ("cover", 6.0), ("strip", -1.0)),
+        repelled=True,
     ),
     Staged(  # the first of its coats dries
         "salt-counter",
@@ -145,18 +146,19 @@ SHOP = (
         ((8.0, 17.0), (24.0, 14.5), (46.0, 12.0)),
         ((7 * 24.0, 14.5), (28 * 24.0, 25.0)),
         (3.0, 46.0),
+        repelled=True,
         finished=True,
     ),
 )
 
 
-def fill(store: Store, now: datetime, weather: Replay, timezone: str = TIMEZONE) -> list[int]:
+def fill(store: Store, weather: Replay) -> list[int]:
     """The rows of the shop, through the same actions as a person's; the keys of the pours.
 
     Each pour is computed, so that the first page has its hours.
     """
-    now = now.astimezone(ZoneInfo(timezone))
-    where = {"latitude": LATITUDE, "longitude": weather.longitude(now), "timezone": timezone}
+    now, timezone = weather.opened, weather.zone.key
+    where = {"latitude": LATITUDE, "longitude": weather.longitude, "timezone": timezone}
     with store.unit_of_work() as session:
         set_up_shop.open_shop(session, now, timezone)
         owned = [{"kind": kind} for kind in OWNED]
@@ -165,25 +167,24 @@ def fill(store: Store, now: datetime, weather: Replay, timezone: str = TIMEZONE)
             name: set_up_shop.save_place(session, now, {"name": name, **where, **place}).id
             for name, place in PLACES.items()
         }
-    for place_id in places.values():
-        refresh_forecasts.refresh_forecast(store, now, place_id, weather)
     with as_file(files("service") / "demo_data") as folder:
-        return [_pour(store, now, staged, places, folder) for staged in SHOP]
+        return [_pour(store, weather, staged, places[staged.place], folder) for staged in SHOP]
 
 
-def _pour(
-    store: Store, now: datetime, staged: Staged, places: Mapping[str, int], folder: Path
-) -> int:
+def _pour(store: Store, weather: Replay, staged: Staged, place_id: int, folder: Path) -> int:
     scenario = scenario_file.read(folder / f"{staged.scenario}.toml").scenario
+    now = weather.opened
     placed_at = staged.poured(now)
     with store.unit_of_work() as session:
-        pour_id = _logged(session, now, staged, scenario, places[staged.place])
+        pour_id = _logged(session, now, staged, scenario, place_id)
     for at, act in sorted(_life(staged, now, placed_at), key=lambda one: one[0]):
         if act is None:
+            refresh_forecasts.refresh_forecast(store, at, place_id, weather)
             project_pour(store, at, pour_id)
             continue
         with store.unit_of_work() as session:
             act(session, at, pour_id)
+    refresh_forecasts.refresh_forecast(store, now, place_id, weather)
     project_pour(store, now, pour_id)
     if staged.finished:
         with store.unit_of_work() as session:
@@ -232,12 +233,9 @@ def _logged(
     piece = set_up_shop.save_piece(session, now, _piece(scenario, staged.name))
     mould = {**asdict(scenario.mould), "name": f"{staged.name} mould", "piece_id": piece.id}
     mix = _mix(scenario, f"{scenario.mixture.kind} for {staged.name.lower()}")
-    chemistry = scenario.sealer.chemistry or REPELLENT
-    sealer = {
-        **asdict(scenario.sealer),
-        "name": f"{staged.name} sealer",
-        "chemistry": chemistry,
-    }
+    sealer = {**asdict(scenario.sealer), "name": f"{staged.name} sealer"}
+    if staged.repelled:
+        sealer |= {"chemistry": REPELLENT}
     wanted = PourCreate(
         mix_id=set_up_shop.save_mix(session, now, mix).id,
         piece_id=piece.id,

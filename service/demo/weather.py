@@ -37,12 +37,14 @@ class Replay:
     name = "replayed weather"
     attribution = "Invented weather, replayed"
 
-    def __init__(self, timezone: str) -> None:
-        self._zone = ZoneInfo(timezone)
+    def __init__(self, timezone: str, opened: datetime) -> None:
+        self.zone = ZoneInfo(timezone)
+        self.opened = opened.astimezone(self.zone)
 
-    def longitude(self, now: datetime) -> float:
+    @property
+    def longitude(self) -> float:
         """Where the sun keeps the hours of that clock [deg]."""
-        offset = now.astimezone(self._zone).utcoffset() or timedelta(0)
+        offset = self.opened.utcoffset() or timedelta(0)
         return max(-180.0, min(180.0, offset / timedelta(hours=1) * 15.0))
 
     def forecast(
@@ -53,7 +55,7 @@ class Replay:
         eve = self._eve(now)
         start = datetime.combine(eve - timedelta(days=DAYS_BACK), time.min, UTC)
         hours = [start + timedelta(hours=h) for h in range(24 * (DAYS_BACK + DAYS_AHEAD))]
-        rows = np.array([self._hour(at.astimezone(self._zone), eve) for at in hours])
+        rows = np.array([self._hour(at.astimezone(self.zone), eve) for at in hours])
         air, dew, wind, rain, cloud = rows.T
         return AirSeries(
             start=start,
@@ -68,8 +70,9 @@ class Replay:
         )
 
     def _eve(self, now: datetime) -> date:
-        """The day before the cold night, which is the next that begins."""
-        return now.astimezone(self._zone).date()
+        """The day before the cold night, which is the next that begins; whoever asks of the days
+        before the demo was opened sees the same autumn."""
+        return max(now.astimezone(self.zone), self.opened).date()
 
     def _hour(self, local: datetime, eve: date) -> tuple[float, float, float, float, float]:
         """Air, dew point, wind, rain and cloud of an hour."""

@@ -6,8 +6,10 @@ from typing import Annotated
 from fastapi import APIRouter, Path, Response
 
 from service.pages import (
+    care,
     correct,
     due,
+    help,
     log,
     own_reader,
     photos,
@@ -17,6 +19,7 @@ from service.pages import (
     record,
     shop,
     steps,
+    stickers,
     tonight,
     week,
 )
@@ -28,13 +31,14 @@ STATIC = {
     "here.js": "text/javascript; charset=utf-8",
     "photo.js": "text/javascript; charset=utf-8",
     "sheet.css": "text/css; charset=utf-8",
+    "paper.css": "text/css; charset=utf-8",
     "icon.svg": "image/svg+xml",
 }
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 _PARTS = (
     *(due, log, pour, correct, readings, steps, photos, record, tonight, week, shop, place),
-    own_reader,
+    *(own_reader, care, stickers, help),
 )
 for _part in _PARTS:
     router.include_router(_part.router)

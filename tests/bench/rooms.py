@@ -142,9 +142,9 @@ def main() -> None:
         settings = Settings(data=folder)
         store = Store(settings.database_url)
         store.upgrade()
-        weather = demo.Replay(demo.TIMEZONE)
         now = datetime.now(UTC)
-        demo.fill(store, now, weather)
+        weather = demo.Replay(demo.TIMEZONE, now)
+        demo.fill(store, weather)
         with store.unit_of_work() as session:
             open_shop(session, now)
         with profiled() as walk:

@@ -20,7 +20,7 @@ def at(text: str) -> datetime:
 
 @pytest.mark.parametrize("now", [at("2026-11-20T00:10"), at("2027-06-05T12:30")])
 def test_each_piece_stands_at_its_moment(store: Store, now: datetime) -> None:
-    keys = demo.fill(store, now, demo.Replay(demo.TIMEZONE))
+    keys = demo.fill(store, demo.Replay(demo.TIMEZONE, now))
     with store.reading() as session:
         rows = [latest(session, key) for key in keys]
     answers = [read_answer(row.answer) for row in rows if row is not None]
@@ -40,5 +40,5 @@ def window(answer: AnswerResponse, step: str) -> StepWindowResponse:
 
 
 def test_the_first_page_has_every_hour_at_once(store: Store, phone: Phone, now: datetime) -> None:
-    demo.fill(store, now, demo.Replay(demo.TIMEZONE))
+    demo.fill(store, demo.Replay(demo.TIMEZONE, now))
     assert 'http-equiv="refresh"' not in phone.open("/").source

@@ -2,13 +2,18 @@
 
 import re
 from datetime import datetime
+from pathlib import Path
 
 import pytest
 
-from service import demo
+from models.planning import timeline
+from service import demo, scenario_file
+from service.cli import scenario_air
 from service.store import Store
+from service.words import PLAIN, say
 from tests.support.phone import Phone
 
+DATA = Path(scenario_file.__file__).parent / "demo_data"
 CODES = re.compile(
     r"degC|m2K|\bcoat-\d|\b(?:light|full)-use\b|end-wet-cure|\(s\)|\.\.|"
     r"; (?!Mon|Tue|Wed|Thu|Fri|Sat|Sun)[A-Z][a-z]+ |"
@@ -21,7 +26,7 @@ def shown(store: Store, phone: Phone, now: datetime) -> list[str]:
     """Every pour page of the demo's shop, its steps and its record."""
     return [
         phone.open(f"/pours/{pour_id}{part}").text
-        for pour_id in demo.fill(store, now, demo.Replay(demo.TIMEZONE))
+        for pour_id in demo.fill(store, demo.Replay(demo.TIMEZONE, now))
         for part in ("", "/steps", "/record", "/care")
     ] + [phone.open("/").text]
 
@@ -31,17 +36,12 @@ def test_no_page_speaks_in_codes(shown: list[str]) -> None:
     assert said == set()
 
 
-def test_an_open_step_never_shows_only_a_number_it_has_not_reached(shown: list[str]) -> None:
-    (due,) = (text for text in shown if "What is due" in text)
-    assert "or 3 d of curing at 10 C and more, whichever comes first" in due
-    assert "and the face within 11 K of the coldest air of the next day" in due
-
-
-@pytest.mark.usefixtures("bench")
-def test_a_place_that_waits_for_its_forecast_is_not_asked_for_what_it_has(phone: Phone) -> None:
-    page = phone.send(phone.open("/pour").form("/pour"))
-    for path in ("/pours/1", "/pours/1/record", "/tonight?asked=1&piece_id=1&mix_id=1&place_id=1"):
-        page = phone.open(path)
-        assert "no forecast has been fetched yet" in page.text or path.endswith("record")
-        assert ".." not in page.text, path
-        assert "its coordinates" not in page.text
+def test_a_step_never_shows_only_a_number_it_has_not_reached() -> None:
+    """Days of curing end the damp cure as well as strength does: its first reason says both."""
+    file = scenario_file.read(DATA / "ember-surround.toml")
+    assert file.asked_at is not None
+    answer = timeline.project(
+        file.scenario, scenario_air.of(file, None, file.asked_at), file.asked_at
+    )
+    (cure,) = (one for one in answer.steps if one.step == "end-wet-cure")
+    assert "whichever comes first" in say(cure.because[0], PLAIN)

@@ -6,26 +6,26 @@ from zoneinfo import ZoneInfo
 
 from sqlmodel import Session
 
-from models.facts.care import HOT_PANS_AFTER_H, RAIN_AFTER_H
+from models.facts.care import HOT_PANS_AFTER_H
 from models.message import Message
 from models.records import Projection
 from models.simulation.scenario import Done
 from models.steps import registry
 from service.actions.windows import scenario_rows
 from service.answers import StepWindowResponse, read_answer
-from service.queries.pours import load_pour
+from service.queries.pours import load_pour, photos_of
 from service.queries.projections import latest
+from service.queries.rows import find_shop
 
-NO_COAT = Message("not_known_yet_since", {"reason": Message("last_coat_unplanned")})
+HOT_PANS = timedelta(hours=HOT_PANS_AFTER_H)
 
 
 @dataclass(frozen=True)
 class FromWhen:
-    """From when the piece bears something; `at` None: not known yet, and `why` says what for."""
+    """From when the piece bears something; `at` None: not known yet."""
 
     what: Message
     at: datetime | None
-    why: Message | None = None
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,9 @@ class CareSheet:
     """Everything the sheet says that depends on the piece."""
 
     pour_id: int
+    shop: str
     piece: str
+    photo_id: int | None  # the newest
     shape: Message
     mass_kg: float | None
     mix: str  # its class
@@ -52,15 +54,17 @@ class CareSheet:
 def care_sheet(session: Session, pour_id: int) -> CareSheet:
     """The sheet of a pour as its newest projection stands."""
     rows, row = load_pour(session, pour_id), latest(session, pour_id)
+    photos = photos_of(session, pour_id)
     pour, piece, mix, place, sealer = rows.pour, rows.piece, rows.mix, rows.place, rows.sealer
     system = scenario_rows.sealer_of(sealer)
     sheet = system.resolved(base=piece.shape != "panel")
     zone = ZoneInfo(place.timezone)
-    rain_after_h = 0.0 if system.chemistry is None else RAIN_AFTER_H[system.chemistry]
     done_steps = [scenario_rows.done_of(one) for one in rows.done]
     return CareSheet(
         pour_id=pour.id,
+        shop=find_shop(session).name,
         piece=piece.name,
+        photo_id=photos[-1].id if photos else None,
         shape=scenario_rows.shape_of(piece).described,
         mass_kg=read_answer(row.answer).pour.mass_kg if row else None,
         mix=mix.kind,
@@ -70,7 +74,7 @@ def care_sheet(session: Session, pour_id: int) -> CareSheet:
         coats=sheet.coats,
         coats_done=sum(registry.coat_number(one.step) is not None for one in done_steps),
         reseal_years=sheet.reseal_years,
-        from_when=_from_when(row, done_steps, sheet.coats, rain_after_h, zone),
+        from_when=_from_when(row, done_steps, sheet.coats, zone),
         computed_at=row.checked_at.astimezone(zone) if row else None,
         closed_why=pour.closed_why if pour.closed_at is not None else "",
         timezone=place.timezone,
@@ -78,35 +82,28 @@ def care_sheet(session: Session, pour_id: int) -> CareSheet:
 
 
 def _from_when(
-    row: Projection | None, done: list[Done], coats: int, rain_after_h: float, zone: ZoneInfo
+    row: Projection | None, done: list[Done], coats: int, zone: ZoneInfo
 ) -> tuple[FromWhen, ...]:
+    """The hours of the piece's own page, and hot cups some days after its last coat, never before
+    light use."""
     windows = {step.step: step for step in read_answer(row.answer).steps} if row else {}
     marked = {one.step: one.at for one in done}
 
-    def of(step: str, bears: str, hours_more: float = 0.0, why: Message | None = None) -> FromWhen:
-        what = Message(bears)
-        at = marked.get(step) or _safe_at(windows.get(step))
-        if at is not None:
-            return FromWhen(what, (at + timedelta(hours=hours_more)).astimezone(zone))
-        return FromWhen(what, None, why or _because(windows.get(step)))
+    def at(step: str) -> datetime | None:
+        found = marked.get(step) or _safe_at(windows.get(step))
+        return None if found is None else found.astimezone(zone)
 
-    last = f"coat-{coats}"
+    light, last = at("light-use"), at(f"coat-{coats}")
+    hot = None if light is None or last is None else max(light, last + HOT_PANS)
     return (
-        of("light-use", "bears_light_use"),
-        of(last, "bears_rain", rain_after_h, NO_COAT),
-        of(last, "bears_heat", HOT_PANS_AFTER_H, NO_COAT),
-        of("full-use", "bears_full_use"),
-        of("first-heating", "bears_fire"),
+        FromWhen(Message("bears_rain"), at("rain-safe")),
+        FromWhen(Message("bears_light_use"), light),
+        FromWhen(Message("bears_heat"), hot),
+        FromWhen(Message("bears_full_use"), at("full-use")),
+        FromWhen(Message("bears_fire"), at("first-heating")),
     )
 
 
 def _safe_at(step: StepWindowResponse | None) -> datetime | None:
     """The sure hour; a blocked step has none, whatever was told of it before."""
     return None if step is None or step.state == "blocked" else step.earliest.safe
-
-
-def _because(step: StepWindowResponse | None) -> Message:
-    if step is None or not step.reasons:
-        return Message("not_known_yet")
-    first = step.reasons[0].message
-    return Message("not_known_yet_since", {"reason": first})

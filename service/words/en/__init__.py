@@ -33,3 +33,9 @@ TEMPLATES = {
     **records.TEMPLATES,
     **printed.TEMPLATES,
 }
+# what moved is named by its key
+TEMPLATES |= {
+    code.replace("step.", "key.", 1): text
+    for code, text in steps.TEMPLATES.items()
+    if code.startswith("step.")
+}

@@ -65,12 +65,9 @@ TEMPLATES = {
     "care_reseal_years": "{from_years:g} to {to_years:g} years",
     # from when it bears what
     "bears_light_use": "light use: a lamp, a plant, a cold cup",
-    "bears_rain": "rain and wet cloths",
-    "bears_heat": "hot cups and cleaners",
+    "bears_rain": "rain",
+    "bears_heat": "wet cloths, cleaners, hot cups",
     "bears_full_use": "full use and full load",
     "bears_fire": "first small fire, where it stands by one",
-    "not_known_yet": "not known yet",
-    "not_known_yet_since": "not known yet: {reason}",
-    "care_no_sealer": "Nobody told what seals it: how to clean it, and what it bears, hangs on that.",
-    "last_coat_unplanned": "the last coat is not planned",
+    "care_no_sealer": "What seals it is not written down; how to clean it, and what it bears, depends on that.",
 }
