@@ -22,3 +22,9 @@ class Row(SQLModel):
 
     id: int = Field(default=None, primary_key=True)
     created_at: datetime
+
+
+class Owned(Row):
+    """What the shop owns. Put away it is offered no more; pours that were made of it keep it."""
+
+    archived_at: datetime | None = None

@@ -6,7 +6,7 @@ from typing import Any
 from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field, SQLModel
 
-from models.records.base import Row
+from models.records.base import Owned
 from models.records.fields import (
     Density,
     Energy,
@@ -74,7 +74,7 @@ class MixCalibrated(MixBase):
     )
 
 
-class Mix(MixCalibrated, Row, table=True):
+class Mix(MixCalibrated, Owned, table=True):
     """`label` is a list of {age_h, MPa, temperature_C}; `cement` the sheet of the mill, fields of
     models.concrete.composition. Pours placed up to `forgotten_at` teach nothing any more."""
 

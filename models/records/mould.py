@@ -3,7 +3,7 @@
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field, SQLModel
 
-from models.records.base import Row
+from models.records.base import Owned
 from models.records.fields import Key, Length, Name, Word
 
 
@@ -14,6 +14,6 @@ class MouldBase(SQLModel):
     piece_id: Key | None = Field(default=None, foreign_key="piece.id", index=True)
 
 
-class Mould(MouldBase, Row, table=True):
+class Mould(MouldBase, Owned, table=True):
     __tablename__ = "mould"
     __table_args__ = (CheckConstraint("thickness_mm > 0", name="thickness_positive"),)

@@ -5,7 +5,7 @@ from typing import Any
 from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field, SQLModel
 
-from models.records.base import Row
+from models.records.base import Owned
 from models.records.fields import Length, Name, Word, YesNo
 
 
@@ -22,7 +22,7 @@ class PieceBase(SQLModel):
     exposed_to_frost: YesNo = True
 
 
-class Piece(PieceBase, Row, table=True):
+class Piece(PieceBase, Owned, table=True):
     """`openings` is a list of {length_mm, width_mm, edge_mm}."""
 
     __tablename__ = "piece"

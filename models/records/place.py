@@ -5,7 +5,7 @@ from datetime import datetime, time
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field, SQLModel
 
-from models.records.base import NULLABLE_JSON, Row
+from models.records.base import NULLABLE_JSON, Owned
 from models.records.fields import Angle, Height, Hours, Name, Temperature, TemperatureStep, Word
 
 
@@ -48,7 +48,7 @@ class PlaceCalibrated(PlaceBase):
     )
 
 
-class Place(PlaceCalibrated, Row, table=True):
+class Place(PlaceCalibrated, Owned, table=True):
     """Readings noticed up to `forgotten_at` teach nothing any more."""
 
     __tablename__ = "place"

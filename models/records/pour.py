@@ -1,6 +1,7 @@
 """A pour: which mix went into which mould, where, when and how warm."""
 
 from datetime import datetime
+from typing import Any
 
 from sqlalchemy import JSON, CheckConstraint
 from sqlmodel import Field, SQLModel
@@ -45,6 +46,8 @@ class Pour(PourBase, Row, table=True):
 
     `learned` is what earlier pours had taught of its place and mix when it was logged: its own
     readings count once, as readings. `plan` is what its maker means to do: step, at, cover, heat.
+    `poured` holds by noun what its piece, mix, place, mould and sealer were: no later change of
+    theirs is one of it.
     """
 
     __tablename__ = "pour"
@@ -59,3 +62,4 @@ class Pour(PourBase, Row, table=True):
     closed_why: str = ""
     learned: dict[str, float] | None = Field(default=None, sa_type=JSON)
     plan: list[dict[str, str | float | None]] = Field(default_factory=list, sa_type=JSON)
+    poured: dict[str, dict[str, Any]] = Field(default_factory=dict, sa_type=JSON)

@@ -3,7 +3,7 @@
 from sqlalchemy import CheckConstraint
 from sqlmodel import Field, SQLModel
 
-from models.records.base import Row
+from models.records.base import Owned
 from models.records.fields import (
     Count,
     Coverage,
@@ -38,7 +38,7 @@ class SealerBase(SQLModel):
     full_use_h: Hours | None = None
 
 
-class Sealer(SealerBase, Row, table=True):
+class Sealer(SealerBase, Owned, table=True):
     __tablename__ = "sealer"
     __table_args__ = (
         CheckConstraint("coats >= 1", name="coats_positive"),

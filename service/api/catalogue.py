@@ -1,17 +1,19 @@
 """What the shop owns, noun by noun: places, mixes, pieces, moulds, sealers; all by one router."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Annotated, Any, TypeVar
 
-from fastapi import APIRouter, Body, Path
+from fastapi import APIRouter, Body, Path, Query
 from fastapi.responses import JSONResponse
+from pydantic import Field as Limit
 from sqlmodel import Session
 
-from models.records import Mix, Mould, Piece, Place, Row, Sealer
+from models.records import Mix, Mould, Owned, Piece, Place, Sealer
 from models.records.fields import LARGEST_KEY
 from service.actions.pours import doubtful
+from service.actions.shop.archive import bring_back, put_away
 from service.actions.shop.calibrate import forget_mix, forget_place
 from service.actions.shop.set_up_shop import (
     save_mix,
@@ -32,21 +34,26 @@ from service.request_context import ContextDep
 
 C = TypeVar("C", bound=RequestBody)
 R = TypeVar("R", bound=Stored)
-Save = Callable[[Session, datetime, Mapping[str, Any], int | None], Row]
+PourKey = Annotated[int, Limit(ge=1, le=LARGEST_KEY)]
+APPLY = (
+    "keys of pours under way that were poured so too; the others stay as they were poured."
+    " A place is where its pours stand: all under way take its change."
+)
+Save = Callable[[Session, datetime, Mapping[str, Any], int | None, Sequence[int]], Owned]
 
 
 @dataclass(frozen=True)
 class Forget:
     """How a row lets go of what it was taught, and what is told of that."""
 
-    work: Callable[[Session, datetime, int], Row]
+    work: Callable[[Session, datetime, int], Owned]
     words: str
 
 
 def catalogue(
     path: str,
     noun: str,
-    table: type[Row],
+    table: type[Owned],
     create: type[C],
     read: type[R],
     save: Save,
@@ -57,9 +64,15 @@ def catalogue(
     row_path = Path(alias=key, ge=1, le=LARGEST_KEY)
     router = APIRouter(prefix=f"/{path}", tags=[path])
 
-    def saved(session: Session, now: datetime, wanted: C, row_id: int | None = None) -> R:
+    def saved(
+        session: Session,
+        now: datetime,
+        wanted: C,
+        row_id: int | None = None,
+        pours: Sequence[int] = (),
+    ) -> R:
         values = wanted.model_dump(exclude={"confirm"})
-        row = save(session, now, values, row_id)
+        row = save(session, now, values, row_id, pours)
         if isinstance(wanted, PieceCreate):
             doubtful.ask(doubtful.of_piece(values), wanted.confirm)  # rolls back
         return read.model_validate(row)
@@ -81,9 +94,23 @@ def catalogue(
             )
 
     @router.get("", name=f"list_{path}")
-    def rows(context: ContextDep) -> list[Annotated[R, As(read)]]:
+    def rows(
+        context: ContextDep,
+        q: Annotated[str, Query(max_length=120, description="a part of the name")] = "",
+        archived: Annotated[bool, Query(description="those put away instead")] = False,
+    ) -> list[Annotated[R, As(read)]]:
         with context.store.reading() as session:
-            return [read.model_validate(row) for row in by_name(session, table)]
+            found = by_name(session, table, archived=archived, q=q)
+            return [read.model_validate(row) for row in found]
+
+    @router.post(f"/{{{key}}}/archive", name=f"archive_{noun}", response_model=read)
+    def archive(row_id: Annotated[int, row_path], post: IdempotentPostDep) -> JSONResponse:
+        """Put away: offered no more; pours that name it keep it."""
+        return post.write(read, lambda s: put_away(s, post.now, noun, row_id), status=200)
+
+    @router.post(f"/{{{key}}}/restore", name=f"restore_{noun}", response_model=read)
+    def restore(row_id: Annotated[int, row_path], post: IdempotentPostDep) -> JSONResponse:
+        return post.write(read, lambda s: bring_back(s, post.now, noun, row_id), status=200)
 
     @router.get(f"/{{{key}}}", name=f"read_{noun}")
     def row(row_id: Annotated[int, row_path], context: ContextDep) -> Annotated[R, As(read)]:
@@ -95,18 +122,29 @@ def catalogue(
         row_id: Annotated[int, row_path],
         wanted: Annotated[C, Body(), As(create)],
         context: ContextDep,
+        apply_to_pours: Annotated[list[PourKey] | None, Query(description=APPLY)] = None,
     ) -> Annotated[R, As(read)]:
         with context.store.unit_of_work() as session:
             find(session, table, row_id, key)
-            return saved(session, context.now, wanted, row_id)
+            return saved(session, context.now, wanted, row_id, apply_to_pours or ())
 
     return router
+
+
+def _save_place(
+    session: Session,
+    now: datetime,
+    values: Mapping[str, Any],
+    place_id: int | None,
+    _pours: Sequence[int],
+) -> Place:
+    return save_place(session, now, values, place_id)
 
 
 FORGET_PLACE = Forget(forget_place, "Let go of what readings taught; those from now on teach anew.")
 FORGET_MIX = Forget(forget_mix, "Let go of what results taught; pours from now on teach anew.")
 ROUTERS = (
-    catalogue("places", "place", Place, PlaceCreate, PlaceRead, save_place, FORGET_PLACE),
+    catalogue("places", "place", Place, PlaceCreate, PlaceRead, _save_place, FORGET_PLACE),
     catalogue("mixes", "mix", Mix, MixCreate, MixRead, save_mix, FORGET_MIX),
     catalogue("pieces", "piece", Piece, PieceCreate, PieceRead, save_piece),
     catalogue("moulds", "mould", Mould, MouldCreate, MouldRead, save_mould),

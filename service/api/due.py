@@ -19,6 +19,7 @@ router = APIRouter(tags=["due"])
 class DueRead(ResponseBody):
     pour_id: int
     piece: str
+    label: str
     place: str
     placed_at: datetime
     told_at: datetime

@@ -69,10 +69,12 @@ def list_pours(
     active: bool | None = None,
     limit: Annotated[int, Query(ge=1, le=500)] = 100,
     before_id: Annotated[int | None, Query(ge=1, le=LARGEST_KEY)] = None,
+    q: Annotated[str, Query(max_length=120)] = "",
 ) -> list[PourRead]:
-    """Newest first; `before_id` goes on where a list ended."""
+    """Newest first; `before_id` goes on where a list ended; `q` is a number, or a part of the
+    name of the piece."""
     with context.store.reading() as session:
-        rows = page_of(session, limit, active=active, before_id=before_id)
+        rows = page_of(session, limit, active=active, before_id=before_id, q=q)
         return [PourRead.model_validate(row) for row in rows]
 
 

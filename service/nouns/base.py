@@ -40,6 +40,12 @@ class Stored(ResponseBody):
     created_at: datetime
 
 
+class Owned(Stored):
+    """An answer about a row that the shop owns."""
+
+    archived_at: datetime | None = Field(description="since when it is put away; none: in use")
+
+
 @dataclass(frozen=True)
 class As:
     """Marks the body of a handler that is written for many nouns with the one it takes."""

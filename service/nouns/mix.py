@@ -9,7 +9,7 @@ from models.facts.materials import ABSORPTANCE
 from models.records import Mix
 from models.records.fields import Fineness, Hours, Percent, Stress, Temperature
 from models.records.mix import MixBase, MixCalibrated
-from service.nouns.base import RequestBody, Stored
+from service.nouns.base import Owned, RequestBody, ResponseBody
 from service.nouns.controls import (
     Controls,
     as_typed,
@@ -58,9 +58,13 @@ class MixCreate(MixBase, RequestBody):
     cement: Cement | None = None
 
 
-class MixRead(MixCalibrated, Stored):
+class MixPoured(MixBase, ResponseBody):
     label: list[dict[str, float]] = Field(alias="strength")
     cement: dict[str, float] | None
+
+
+class MixRead(MixPoured, MixCalibrated, Owned):
+    pass
 
 
 NAMES = names_of_rows(LabelStrength, "strength", LABEL) | {

@@ -6,7 +6,7 @@ from typing import Any
 from models.facts.materials import BOARDS
 from models.records import Piece
 from models.records.mould import MouldBase
-from service.nouns.base import RequestBody, Stored
+from service.nouns.base import Owned, RequestBody, ResponseBody
 from service.nouns.controls import Controls
 from service.nouns.form import Control, Form
 
@@ -18,7 +18,11 @@ class MouldCreate(MouldBase, RequestBody):
     pass
 
 
-class MouldRead(MouldBase, Stored):
+class MouldPoured(MouldBase, ResponseBody):
+    pass
+
+
+class MouldRead(MouldPoured, Owned):
     pass
 
 

@@ -8,7 +8,7 @@ from models.piece.shape import KINDS
 from models.records import Piece
 from models.records.fields import Length
 from models.records.piece import PieceBase
-from service.nouns.base import Confirmable, RequestBody, Stored
+from service.nouns.base import Confirmable, Owned, RequestBody, ResponseBody
 from service.nouns.controls import (
     Controls,
     listed,
@@ -41,8 +41,12 @@ class PieceCreate(PieceBase, Confirmable):
     openings: list[Opening] = Field(default_factory=list, alias="opening", max_length=20)
 
 
-class PieceRead(PieceBase, Stored):
+class PiecePoured(PieceBase, ResponseBody):
     openings: list[dict[str, float | None]] = Field(alias="opening")
+
+
+class PieceRead(PiecePoured, Owned):
+    pass
 
 
 NAMES = names_of_rows(Opening, "opening", HOLE)

@@ -10,7 +10,7 @@ from models.facts.rooms import ROOM_LAG_H, ROOM_OFFSET_K
 from models.records.fields import Word
 from models.records.place import PlaceBase, PlaceCalibrated
 from service import region
-from service.nouns.base import RequestBody, ResponseBody, Stored
+from service.nouns.base import Owned, RequestBody, ResponseBody
 from service.nouns.controls import Controls, listed
 from service.nouns.cover import HEATER_OPTIONS
 from service.nouns.form import Control, Form
@@ -55,8 +55,11 @@ class ForecastScore(ResponseBody):
     inside_80: float = Field(description="share of hours within the stated 80 % band")
 
 
-class PlaceRead(PlaceCalibrated, Stored):
+class PlacePoured(PlaceBase, ResponseBody):
     timezone: str
+
+
+class PlaceRead(PlacePoured, PlaceCalibrated, Owned):
     learned_forecast: list[ForecastScore] | None = Field(
         description="what kept forecasts were off, by lead; kept anew each day"
     )

@@ -8,10 +8,15 @@ from models.errors import InputError
 from models.facts.measures import MEASURES
 from models.records.fields import Instant, Key, Note, Volume, Word
 from models.records.pour import PourBase, PourDetails
-from service.nouns.base import Confirmable, RequestBody, Stored
+from service.nouns.base import Confirmable, RequestBody, ResponseBody, Stored
 from service.nouns.controls import Controls
 from service.nouns.cover import ProtectionCreate
 from service.nouns.form import Control
+from service.nouns.mix import MixPoured
+from service.nouns.mould import MouldPoured
+from service.nouns.piece import PiecePoured
+from service.nouns.place import PlacePoured
+from service.nouns.sealer import SealerPoured
 from service.words import word
 
 MUST_STAY = ("mix_id", "piece_id", "place_id", "placed_at", "water_added_l", "measures", "note")
@@ -41,7 +46,18 @@ class PourChange(PourDetails, Confirmable):
         return self
 
 
+class PouredRead(ResponseBody):
+    """Rows as they were poured; what is changed of them later changes no pour by itself."""
+
+    piece: PiecePoured
+    mix: MixPoured
+    place: PlacePoured
+    mould: MouldPoured | None = None
+    sealer: SealerPoured | None = None
+
+
 class PourRead(PourBase, Stored):
+    poured: PouredRead
     placed_at: datetime
     closed_at: datetime | None
     closed_why: str

@@ -4,7 +4,7 @@ from typing import Any
 
 from models.facts.sealers import CHEMISTRIES
 from models.records.sealer import SealerBase
-from service.nouns.base import RequestBody, Stored
+from service.nouns.base import Owned, RequestBody, ResponseBody
 from service.nouns.controls import Controls, listed
 from service.nouns.form import Control, Form
 from service.words import word
@@ -17,7 +17,11 @@ class SealerCreate(SealerBase, RequestBody):
     pass
 
 
-class SealerRead(SealerBase, Stored):
+class SealerPoured(SealerBase, ResponseBody):
+    pass
+
+
+class SealerRead(SealerPoured, Owned):
     pass
 
 

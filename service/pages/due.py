@@ -157,7 +157,7 @@ def _line(item: DueItem, clock: view.Clock) -> Line:
     )
     safe = item.step.earliest.safe
     ahead = safe is not None and safe > clock.now
-    return Line(item.pour_id, item.piece, step, step.missed or why, ahead)
+    return Line(item.pour_id, item.label, step, step.missed or why, ahead)
 
 
 def _two_clocks(zone: str, places: Sequence[Place]) -> str:

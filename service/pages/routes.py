@@ -6,6 +6,7 @@ from typing import Annotated
 from fastapi import APIRouter, Path, Response
 
 from service.pages import (
+    archive,
     care,
     correct,
     due,
@@ -37,8 +38,8 @@ STATIC = {
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 _PARTS = (
-    *(due, log, pour, correct, readings, steps, photos, record, tonight, week, shop, place),
-    *(own_reader, care, stickers, help),
+    *(due, log, pour, correct, readings, steps, photos, record, tonight, week, place),
+    *(archive, shop, own_reader, care, stickers, help),
 )
 for _part in _PARTS:
     router.include_router(_part.router)

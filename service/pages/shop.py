@@ -9,7 +9,7 @@ from sqlmodel import Session
 
 from models.errors import InputError
 from models.facts.protection import COVERS
-from models.records import Mix, Mould, Piece, Place, Row, Sealer, Shop
+from models.records import Mix, Mould, Owned, Piece, Place, Sealer, Shop
 from service.actions.pours import doubtful
 from service.actions.shop.calibrate import forget_mix, forget_place
 from service.actions.shop.set_up_shop import (
@@ -25,11 +25,11 @@ from service.notify.address import masked
 from service.nouns import mix, mould, piece, place, sealer
 from service.nouns.controls import listed, room, typed_of
 from service.nouns.form import Control, Form
-from service.pages import calibrated, render, view, weather
+from service.pages import calibrated, poured_too, render, view, weather
 from service.pages.form_post import FormPostDep, PageRoute, refuse_faults
 from service.queries.pours import recently_closed
 from service.queries.projections import of_active
-from service.queries.rows import NoSuchRow, by_name, find, find_shop, units_of
+from service.queries.rows import NoSuchRow, by_name, find, find_shop, free_name, units_of
 from service.request_context import ContextDep, Key, RequestContext
 from service.words import word
 
@@ -60,7 +60,7 @@ class Noun:
     """What the shop owns of one kind: its form, and what becomes of what is typed there."""
 
     plural: str
-    table: type[Row]
+    table: type[Owned]
     save: Callable[..., Any]
     fields: Callable[[Session, Any], list[Control]]  # of a row, or of a new one
     values: Callable[[Form, int], dict[str, Any]]  # with the number a new one would have
@@ -254,15 +254,17 @@ def _covers(form: Form, shop: Shop, warm: float | None) -> list[dict[str, Any]]:
 def ask(noun: NounKey, row_id: KeyOrNew, context: ContextDep) -> Response:
     with context.store.reading() as session:
         row = _row(session, noun, row_id)
-        fields = _known(noun).fields(session, row)
+        fields = [*_known(noun).fields(session, row), *poured_too.asked(session, noun, row)]
         if row is None:
             return _noun_page(context, noun, Form.of(fields, None, units_of(session)), row_id)
         form = Form.of(fields, _typed(row, noun, fields), units_of(session))
         wanting = calibrated.wanting(session, context.now, row)
-    return _noun_page(context, noun, form, row_id, lessons=calibrated.words(row), wanting=wanting)
+        away = row.archived_at is not None
+    lessons = calibrated.words(row)
+    return _noun_page(context, noun, form, row_id, lessons=lessons, wanting=wanting, away=away)
 
 
-def _row(session: Session, noun: str, row_id: int | str) -> Row | None:
+def _row(session: Session, noun: str, row_id: int | str) -> Owned | None:
     table = _known(noun).table
     return find(session, table, row_id, "row_id") if isinstance(row_id, int) else None
 
@@ -286,14 +288,18 @@ def save(noun: NounKey, row_id: KeyOrNew, post: FormPostDep) -> Response:
     context, one = post.context, _known(noun)
     with context.store.reading() as session:
         row = _row(session, noun, row_id)
-        form = Form.of(one.fields(session, row), post.fields, units_of(session))
+        fields = [*one.fields(session, row), *poured_too.asked(session, noun, row)]
+        form = Form.of(fields, post.fields, units_of(session))
         count = len(by_name(session, one.table))
 
     def store(session: Session) -> str:
         values = one.values(form, count + 1)
+        if not form.shown(f"{noun}.name").strip():
+            values["name"] = free_name(session, one.table, values["name"], row and row.id)
+        also = poured_too.chosen(form)
         refuse_faults(form)
         with form.named(f"{noun}.", one.names):
-            saved = one.save(session, context.now, values, row.id if row else None)
+            saved = one.save(session, context.now, values, row.id if row else None, **also)
         if isinstance(saved, Piece):
             doubtful.ask(doubtful.of_piece(values, "piece."), form.confirmed)
         if isinstance(saved, Place) and saved.latitude is not None:
@@ -309,7 +315,7 @@ def _known(noun: str) -> Noun:
     return NOUNS[noun]
 
 
-def _typed(row: Row, noun: str, fields: list[Control]) -> dict[str, list[str]]:
+def _typed(row: Owned, noun: str, fields: list[Control]) -> dict[str, list[str]]:
     """A row as if it had been typed."""
     if isinstance(row, Piece):
         return piece.typed(row, fields)
@@ -326,6 +332,7 @@ def _noun_page(
     status: int = 200,
     lessons: Sequence[str] = (),
     wanting: str = "",
+    away: bool = False,
 ) -> Response:
     return render.page(
         "noun.html",
@@ -337,6 +344,7 @@ def _noun_page(
         words=NOUNS[noun].plural,
         form=form,
         action=f"/shop/{noun}/{row_id}",
+        away=away,
         calibrated=lessons,
         wanting=wanting,
     )

@@ -55,6 +55,6 @@ def room_of_the_shop(session: Session) -> Place | None:
     """The room that a piece may be cast in; a heated one goes before."""
     return session.exec(
         select(Place)
-        .where(col(Place.kind).in_(ROOMS))
+        .where(col(Place.kind).in_(ROOMS), col(Place.archived_at).is_(None))
         .order_by(_burns_inside, col(Place.kind), col(Place.id))
     ).first()

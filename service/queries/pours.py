@@ -11,39 +11,35 @@ from sqlmodel.sql.expression import SelectOfScalar
 
 from models.records import (
     Batch,
-    Mix,
-    Mould,
     Photo,
-    Piece,
-    Place,
     Pour,
     ProtectionPeriod,
     Reading,
-    Sealer,
     StepDone,
     StrengthTest,
 )
 from models.records.reading import AIR_KINDS
+from service.queries.poured import Poured, piece_label, poured
 from service.queries.rows import find, of_pour
 
 ACTIVE = col(Pour.closed_at).is_(None)
 
 
 @dataclass(frozen=True)
-class PourRows:
-    """One pour with all that was logged about it, the oldest first."""
+class PourRows(Poured):
+    """One pour as it was poured, with all that was logged about it, the oldest first."""
 
     pour: Pour
-    piece: Piece
-    mix: Mix
-    place: Place
-    mould: Mould | None
-    sealer: Sealer | None
     protections: Sequence[ProtectionPeriod]
     readings: Sequence[Reading]
     tests: Sequence[StrengthTest]
     batches: Sequence[Batch]
     steps: Sequence[StepDone]  # those that were taken back too
+
+    @property
+    def label(self) -> str:
+        """What it is called: its piece, and its number in the shop."""
+        return piece_label(self.pour)
 
     @property
     def done(self) -> list[StepDone]:
@@ -55,12 +51,8 @@ def load_pour(session: Session, pour_id: int) -> PourRows:
     """The one loader of a pour; NoSuchRow where there is none."""
     pour = find(session, Pour, pour_id, "pour_id")
     return PourRows(
+        **vars(poured(session, pour)),
         pour=pour,
-        piece=find(session, Piece, pour.piece_id, "piece_id"),
-        mix=find(session, Mix, pour.mix_id, "mix_id"),
-        place=find(session, Place, pour.place_id, "place_id"),
-        mould=find(session, Mould, pour.mould_id, "mould_id") if pour.mould_id else None,
-        sealer=find(session, Sealer, pour.sealer_id, "sealer_id") if pour.sealer_id else None,
         protections=of_pour(session, ProtectionPeriod, pour_id, "from_at"),
         readings=readings_of(session, pour),
         tests=of_pour(session, StrengthTest, pour_id),
@@ -83,7 +75,7 @@ def readings_of(session: Session, pour: Pour) -> Sequence[Reading]:
 
 def zone_of(session: Session, pour_id: int) -> str:
     """The time zone of the place of a pour."""
-    return find(session, Place, find(session, Pour, pour_id, "pour_id").place_id).timezone
+    return str(find(session, Pour, pour_id, "pour_id").poured["place"]["timezone"])
 
 
 def newest(session: Session) -> Pour | None:
@@ -92,10 +84,21 @@ def newest(session: Session) -> Pour | None:
 
 
 def page_of(
-    session: Session, limit: int, *, active: bool | None = None, before_id: int | None = None
+    session: Session,
+    limit: int,
+    *,
+    active: bool | None = None,
+    before_id: int | None = None,
+    q: str = "",
 ) -> Sequence[Pour]:
-    """Pours, the newest first. active : True those not closed, False the others, None all"""
+    """Pours, the newest first.
+
+    active : True those not closed, False the others, None all
+    q : its number, or a part of the name of its piece, in small or capital letters
+    """
     wanted = select(Pour).order_by(col(Pour.id).desc()).limit(limit)
+    if q:
+        wanted = wanted.where(_called(q))
     if active is not None:
         wanted = wanted.where(ACTIVE if active else ~ACTIVE)
     if before_id is not None:
@@ -103,16 +106,17 @@ def page_of(
     return session.exec(wanted).all()
 
 
+def _called(q: str) -> ColumnElement[bool]:
+    number = q.removeprefix("#")
+    name = col(Pour.poured)["piece"]["name"].as_string()
+    named = name.icontains(q, autoescape=True)
+    return or_(named, Pour.id == int(number)) if number.isdecimal() and len(number) < 10 else named
+
+
 def recently_closed(session: Session, count: int = 12) -> list[tuple[Pour, str]]:
-    """The newest pours that are closed, with the piece's name."""
-    found = session.exec(
-        select(Pour, Piece.name)
-        .join(Piece, col(Piece.id) == Pour.piece_id)
-        .where(~ACTIVE)
-        .order_by(col(Pour.closed_at).desc())
-        .limit(count)
-    )
-    return [(row, name) for row, name in found]
+    """The newest pours that are closed, with what each is called."""
+    wanted = select(Pour).where(~ACTIVE).order_by(col(Pour.closed_at).desc()).limit(count)
+    return [(row, piece_label(row)) for row in session.exec(wanted)]
 
 
 def active_ids(pours: ColumnElement[bool]) -> SelectOfScalar[int]:
@@ -123,6 +127,11 @@ def active_ids(pours: ColumnElement[bool]) -> SelectOfScalar[int]:
 def active_where(session: Session, pours: ColumnElement[bool]) -> Sequence[Pour]:
     """The pours under way of which a condition holds."""
     return session.exec(select(Pour).where(pours, ACTIVE)).all()
+
+
+def made_of(session: Session, noun: str, key: int) -> Sequence[Pour]:
+    """The pours under way that name a row of a noun of the shop."""
+    return active_where(session, col(getattr(Pour, f"{noun}_id")) == key)
 
 
 def places_in_use(session: Session) -> Sequence[int]:

@@ -8,7 +8,8 @@ from sqlmodel import Session, col, func, select
 from sqlmodel.sql.expression import SelectOfScalar
 
 from models.message import Message
-from models.records import Piece, Place, Pour, Projection, StepDone
+from models.records import Place, Pour, Projection, StepDone
+from service.queries.poured import piece_label
 from service.queries.pours import ACTIVE
 
 WITHOUT_BANDS = defer(Projection.concrete)  # type: ignore[arg-type]
@@ -77,11 +78,10 @@ def first_ids() -> SelectOfScalar[int]:
 
 
 def of_active(session: Session) -> list[tuple[Pour, str, Place, Projection | None]]:
-    """Every pour under way, the newest first, with the name of its piece, its place, and its
-    newest projection without the hourly bands."""
+    """Every pour under way, the newest first, with what it is called, its place, and its newest
+    projection without the hourly bands."""
     found = session.exec(
-        select(Pour, Piece.name, Place, Projection)
-        .join(Piece, col(Piece.id) == Pour.piece_id)
+        select(Pour, Place, Projection)
         .join(Place, col(Place.id) == Pour.place_id)
         .join(
             Projection,
@@ -93,15 +93,14 @@ def of_active(session: Session) -> list[tuple[Pour, str, Place, Projection | Non
         .options(WITHOUT_BANDS)
         .order_by(col(Pour.placed_at).desc())
     )
-    return [(pour, name, place, row) for pour, name, place, row in found]
+    return [(pour, piece_label(pour), place, row) for pour, place, row in found]
 
 
 def with_hours_at(session: Session, place_id: int) -> list[tuple[Pour, str, Projection]]:
-    """Pours under way at a place with the piece's name and each projection that has its hourly
-    bands, the oldest first."""
+    """Pours under way at a place with what each is called and every projection that has its
+    hourly bands, the oldest first."""
     found = session.exec(
-        select(Pour, Piece.name, Projection)
-        .join(Piece, col(Piece.id) == Pour.piece_id)
+        select(Pour, Projection)
         .join(Projection, col(Projection.pour_id) == Pour.id)
         .where(
             Pour.place_id == place_id,
@@ -110,4 +109,4 @@ def with_hours_at(session: Session, place_id: int) -> list[tuple[Pour, str, Proj
         )
         .order_by(col(Projection.id))
     )
-    return [(pour, name, row) for pour, name, row in found]
+    return [(pour, piece_label(pour), row) for pour, row in found]

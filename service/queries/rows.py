@@ -1,6 +1,7 @@
 """Finding rows by key, with an error that says what there is instead."""
 
 from collections.abc import Sequence
+from itertools import chain, count
 from typing import TypeVar
 
 from sqlmodel import Session, col, select
@@ -9,6 +10,7 @@ from models.errors import InputError
 from models.records import (
     Batch,
     IdempotencyKey,
+    Owned,
     ProtectionPeriod,
     Reading,
     Reminder,
@@ -20,6 +22,7 @@ from models.records import (
 from service import region
 
 R = TypeVar("R", bound=Row)
+Thing = TypeVar("Thing", bound=Owned)
 P = TypeVar("P", Batch, ProtectionPeriod, Reading, Reminder, StepDone, StrengthTest)
 SHOWN_KEYS = 12
 
@@ -55,9 +58,34 @@ def taken(session: Session, table: type[R], name: str, but: int | None = None) -
         raise InputError("name", name, f"row {found} has this name already", "another name")
 
 
-def by_name(session: Session, table: type[R]) -> Sequence[R]:
-    """All rows of a noun by name."""
-    return session.exec(select(table).order_by(table.__table__.c.name)).all()  # type: ignore[attr-defined]
+def by_name(
+    session: Session, table: type[Thing], *, archived: bool = False, q: str = ""
+) -> Sequence[Thing]:
+    """Rows of a noun by name: those in use, or those put away.
+
+    q : a part of the name, in small or capital letters
+    """
+    column = table.__table__.c  # type: ignore[attr-defined]
+    away = column.archived_at.is_not(None)
+    wanted = select(table).where(away if archived else ~away)
+    if q:
+        wanted = wanted.where(column.name.icontains(q, autoescape=True))
+    return session.exec(wanted.order_by(column.name)).all()
+
+
+def free_name(session: Session, table: type[Thing], name: str, but: int | None = None) -> str:
+    """The name, or it with the first number that makes it another one: a second garage is called
+    Garage 2, what would be a second Piece 3 is called Piece 4.
+
+    but : the row that may have it already
+    """
+    column = table.__table__.c  # type: ignore[attr-defined]
+    head, _, number = name.rpartition(" ")
+    stem, first = (head, int(number)) if head and number.isdecimal() else (name, 1)
+    known = select(column.name).where(column.name.startswith(stem, autoescape=True))
+    names = set(session.execute(known.where(column.id != but) if but else known).scalars())
+    numbered = (f"{stem} {number}" for number in count(first + 1))
+    return next(one for one in chain([name], numbered) if one not in names)
 
 
 def of_pour(session: Session, table: type[P], pour_id: int, order: str = "at") -> Sequence[P]:

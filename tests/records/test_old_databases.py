@@ -15,8 +15,9 @@ from sqlmodel import select
 
 from models.errors import InputError
 from models.message import Message
-from models.records import Projection, Reminder
+from models.records import Pour, Projection, Reminder
 from service.notify import words
+from service.queries.poured import TABLES, copy_of, poured
 from service.store import Store, head
 from service.words import say
 from service.words.reader import PLAIN
@@ -42,6 +43,7 @@ FILLED: dict[tuple[str, str], list[object]] = {
     ],
 }
 BECAME = {("projection", "why_moved"): "moved"}
+COPIES = {"poured"}  # what these hold stood in other rows: it is compared with them
 Rows = dict[str, dict[str, list[object]]]  # by table and column, in the order of keys
 
 
@@ -79,13 +81,28 @@ def must_hold(before: Rows, after: Rows) -> None:
                 now = [document(one)["values"]["text"] if one else "" for one in now]
             assert now == values, f"{name}.{column}"
         became = {BECAME.get((name, column), column) for column in columns}
-        for column in after[name].keys() - became:
+        for column in after[name].keys() - became - COPIES:
             wanted = FILLED.get((name, column), [None] * len(columns["id"]))
             there = [
                 json.loads(one) if isinstance(one, str) and one[:1] == "[" else one
                 for one in after[name][column]
             ]  # SQLite gives the text of a document
             assert there == wanted, f"{name}.{column}"
+
+
+def keeps_what_was_poured(store: Store) -> None:
+    """Every pour of before has a copy of the rows it names, as they stood."""
+    with store.reading() as session:
+        pours = session.exec(select(Pour)).all()
+        assert pours
+        for pour in pours:
+            named = {noun for noun in TABLES if getattr(pour, f"{noun}_id") is not None}
+            assert pour.poured.keys() == named >= {"piece", "mix", "place"}
+            for noun, kept in pour.poured.items():
+                row = copy_of(session.get_one(TABLES[noun], getattr(pour, f"{noun}_id")))
+                assert kept == {name: row[name] for name in kept}
+                assert kept["name"]
+            assert poured(session, pour).piece.name == pour.poured["piece"]["name"]
 
 
 def schema(engine: Engine) -> dict[str, object]:
@@ -124,6 +141,7 @@ def test_every_row_of_an_old_database_is_kept(tmp_path: Path, store: Store, revi
     old.upgrade()
     assert old.revision() == head()
     must_hold(before, rows_of(old.engine))
+    keeps_what_was_poured(old)
     assert schema(old.engine) == schema(store.engine)
     old.close()
 
@@ -199,6 +217,7 @@ def test_on_every_database_new_keys_follow_the_old_ones(any_store: Store, revisi
     any_store.upgrade()
     assert any_store.revision() == head()
     must_hold(before, rows_of(any_store.engine))
+    keeps_what_was_poured(any_store)
     copy = (
         'INSERT INTO strength_test (created_at, pour_id, at, kind, "MPa", note)'
         ' SELECT created_at, pour_id, at, kind, "MPa", note FROM strength_test RETURNING id'

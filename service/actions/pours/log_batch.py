@@ -6,13 +6,14 @@ from sqlmodel import Session
 
 from models.errors import InputError
 from models.instants import not_ahead
-from models.records import Batch, Mix, Pour
+from models.records import Batch, Pour
 from models.records.batch import BatchBase
 from models.simulation.scenario import Placement
 from models.units import number_within
 from service.actions.shop import jobs
 from service.actions.windows import scenario_rows
 from service.nouns.batch import BatchCreate
+from service.queries.poured import poured
 from service.queries.rows import find
 
 EARLIEST_BEFORE = timedelta(hours=24)  # the pour's own time is that of its youngest batch
@@ -34,7 +35,7 @@ def log_batch(session: Session, now: datetime, pour_id: int, wanted: BatchCreate
     Placement(at=at, concrete_C=wanted.concrete_C, bags=wanted.bags)
     if wanted.water_l is not None:
         number_within("water_l", wanted.water_l, 0.0, 1000.0, "l")
-    mixture = scenario_rows.mixture_of(find(session, Mix, pour.mix_id, "mix_id"))
+    mixture = scenario_rows.mixture_of(poured(session, pour).mix)
     if wanted.water_l and wanted.bags and (mixture.bag_kg or mixture.bag_yield_l):
         mixture.mixed_with(wanted.water_l, wanted.bags)  # refuses what is no concrete
     values = wanted.model_dump(include=set(BatchBase.model_fields))

@@ -14,6 +14,7 @@ from service.actions.pours.change_protection import put_on
 from service.actions.shop import jobs
 from service.actions.windows import scenario_rows
 from service.nouns.pour import PourCreate
+from service.queries import poured
 from service.queries.pours import steps_done
 from service.queries.rows import find, of_pour
 
@@ -33,6 +34,7 @@ def log_pour(session: Session, now: datetime, wanted: PourCreate) -> Pour:
     pour = Pour(created_at=now, placed_at=placed_at, **values)
     with_what_is_known(session, pour)
     scenario_rows.planned(session, pour)
+    poured.keep(session, pour)
     session.add(pour)
     session.flush()
     for cover in wanted.protections:
@@ -44,14 +46,17 @@ def log_pour(session: Session, now: datetime, wanted: PourCreate) -> Pour:
 def correct_pour(session: Session, now: datetime, pour_id: int, values: Mapping[str, Any]) -> Pour:
     """Change what is named in `values`: the details that come in the evening."""
     pour = find(session, Pour, pour_id, "pour_id")
-    before = pour.place_id, pour.mix_id
+    before = {noun: getattr(pour, f"{noun}_id") for noun in poured.TABLES}
     with session.no_autoflush:
         for name, value in values.items():
             setattr(pour, name, value)
         scenario_rows.placing_allowed(pour.placed_at, now)
-        if (pour.place_id, pour.mix_id) != before:
+        other = [noun for noun, key in before.items() if getattr(pour, f"{noun}_id") != key]
+        poured.let_go(pour, other)
+        if "place" in other or "mix" in other:
             with_what_is_known(session, pour)
         scenario_rows.planned(session, pour)
+        poured.keep(session, pour)
         session.add(pour)
     session.flush()
     _still_first(session, pour)

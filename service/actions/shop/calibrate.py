@@ -128,10 +128,13 @@ def forget_place(session: Session, now: datetime, place_id: int) -> Place:
     return row
 
 
-def forget_mix(session: Session, now: datetime, mix_id: int) -> Mix:
-    """Nothing learned stands; pours placed from now on teach anew. Its pours go back too."""
+def forget_mix(
+    session: Session, now: datetime, mix_id: int, pours: ColumnElement[bool] | None = None
+) -> Mix:
+    """Nothing learned stands; pours placed from now on teach anew. Its pours go back too, or
+    those of which `pours` holds."""
     row = find(session, Mix, mix_id, "mix_id")
-    _forget(session, now, row, MIX_NUMBERS, col(Pour.mix_id) == mix_id)
+    _forget(session, now, row, MIX_NUMBERS, col(Pour.mix_id) == mix_id if pours is None else pours)
     return row
 
 

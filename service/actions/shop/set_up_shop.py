@@ -1,7 +1,7 @@
 """What the shop owns and how it wants to be told: shop, places, mixes, pieces, moulds, sealers."""
 
 import secrets
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from datetime import datetime
 from typing import Any, TypeVar
 
@@ -10,16 +10,17 @@ from sqlalchemy.orm import Mapped
 from sqlmodel import Session, col, update
 
 from models.errors import InputError, renamed
-from models.records import Job, Mix, Mould, Piece, Place, Pour, Row, Sealer, Shop, WeatherRun
+from models.records import Job, Mix, Mould, Owned, Piece, Place, Pour, Sealer, Shop, WeatherRun
 from models.units import number_within, one_of
 from service import region
 from service.actions.shop import jobs
 from service.actions.shop.calibrate import forget_mix, forget_place
 from service.actions.windows import scenario_rows
-from service.queries.pours import active_ids
+from service.queries.poured import take
+from service.queries.pours import active_ids, active_where
 from service.queries.rows import find, find_shop, taken
 
-R = TypeVar("R", bound=Row)
+R = TypeVar("R", bound=Owned)
 
 
 def open_shop(session: Session, now: datetime, timezone: str = "UTC") -> Shop:
@@ -60,7 +61,10 @@ def new_feed_token(session: Session) -> Shop:
 def save_place(
     session: Session, now: datetime, values: Mapping[str, Any], place_id: int | None = None
 ) -> Place:
-    """A new place, or the changed one; its forecast is due at once when it has coordinates."""
+    """A new place, or the changed one; its forecast is due at once when it has coordinates.
+
+    What stands at a place meets what the place is: every pour under way there is of it.
+    """
 
     def check(place: Place) -> None:
         if place.timezone:
@@ -77,7 +81,7 @@ def save_place(
     if old is None:
         values = {"timezone": None, **values}  # UTC is what a row has, not what a maker told
     before = None if old is None else (old.kind, old.latitude, old.longitude)
-    place = _save(session, now, Place, values, place_id, check, col(Pour.place_id))
+    place = _save(session, now, Place, values, place_id, check, col(Pour.place_id), None)
     if before is not None and before != (place.kind, place.latitude, place.longitude):
         forget_place(session, now, place.id)  # it is another place
     if before is not None and before[1:] != (place.latitude, place.longitude):
@@ -107,14 +111,20 @@ def _forecasts_of_before(session: Session, place_id: int) -> None:
 
 
 def save_mix(
-    session: Session, now: datetime, values: Mapping[str, Any], mix_id: int | None = None
+    session: Session,
+    now: datetime,
+    values: Mapping[str, Any],
+    mix_id: int | None = None,
+    pours: Collection[int] = (),
 ) -> Mix:
-    """A new mix, or the changed one."""
+    """A new mix, or the changed one; pours : keys of those under way that are of it too."""
     old = session.get(Mix, mix_id) if mix_id is not None else None
     before = None if old is None else _made_of(old)
-    mix = _save(session, now, Mix, values, mix_id, scenario_rows.mixture_of, col(Pour.mix_id))
+    mix = _save(
+        session, now, Mix, values, mix_id, scenario_rows.mixture_of, col(Pour.mix_id), pours
+    )
     if before is not None and before != _made_of(mix):
-        forget_mix(session, now, mix.id)  # it is another mix
+        forget_mix(session, now, mix.id, col(Pour.id).in_(pours))  # it is another mix
     return mix
 
 
@@ -125,31 +135,48 @@ def _made_of(mix: Mix) -> tuple[object, ...]:
 
 
 def save_piece(
-    session: Session, now: datetime, values: Mapping[str, Any], piece_id: int | None = None
+    session: Session,
+    now: datetime,
+    values: Mapping[str, Any],
+    piece_id: int | None = None,
+    pours: Collection[int] = (),
 ) -> Piece:
-    """A new piece, or the changed one; openings larger than the piece are refused."""
-    return _save(session, now, Piece, values, piece_id, scenario_rows.shape_of, col(Pour.piece_id))
+    """A new piece, or the changed one; openings larger than the piece are refused.
+
+    pours : keys of those under way that are of it too
+    """
+    return _save(
+        session, now, Piece, values, piece_id, scenario_rows.shape_of, col(Pour.piece_id), pours
+    )
 
 
 def save_mould(
-    session: Session, now: datetime, values: Mapping[str, Any], mould_id: int | None = None
+    session: Session,
+    now: datetime,
+    values: Mapping[str, Any],
+    mould_id: int | None = None,
+    pours: Collection[int] = (),
 ) -> Mould:
-    """A new mould, or the changed one."""
+    """A new mould, or the changed one; pours : keys of those under way that are of it too."""
 
     def check(mould: Mould) -> None:
         scenario_rows.board_of(mould)
         if mould.piece_id is not None:
             find(session, Piece, mould.piece_id, "piece_id")
 
-    return _save(session, now, Mould, values, mould_id, check, col(Pour.mould_id))
+    return _save(session, now, Mould, values, mould_id, check, col(Pour.mould_id), pours)
 
 
 def save_sealer(
-    session: Session, now: datetime, values: Mapping[str, Any], sealer_id: int | None = None
+    session: Session,
+    now: datetime,
+    values: Mapping[str, Any],
+    sealer_id: int | None = None,
+    pours: Collection[int] = (),
 ) -> Sealer:
-    """A new sealer, or the changed one."""
+    """A new sealer, or the changed one; pours : keys of those under way that are of it too."""
     return _save(
-        session, now, Sealer, values, sealer_id, scenario_rows.sealer_of, col(Pour.sealer_id)
+        session, now, Sealer, values, sealer_id, scenario_rows.sealer_of, col(Pour.sealer_id), pours
     )
 
 
@@ -161,8 +188,13 @@ def _save(
     row_id: int | None,
     check: Callable[[R], object],
     used_in: Mapped[int] | Mapped[int | None],
+    pours: Collection[int] | None,
 ) -> R:
-    """The row, checked and stored; the active pours that use it are projected anew."""
+    """The row, checked and stored.
+
+    pours : keys of the pours under way that were poured so too, None: all. They are projected
+    anew; the others stay as they were poured.
+    """
     if row_id is None:
         row = table(created_at=now, **values)
     else:
@@ -177,7 +209,14 @@ def _save(
         taken(session, table, name, but=row_id)
     session.add(row)
     session.flush()
-    _projections_due(session, now, used_in == row.id)
+    under_way = {pour.id: pour for pour in active_where(session, used_in == row.id)}
+    for key in under_way if pours is None else pours:
+        if key not in under_way:
+            allowed = ", ".join(map(str, sorted(under_way))) or "none: no pour is under way with it"
+            raise InputError("apply_to_pours", key, "no pour under way with it", allowed)
+        take(under_way[key], row)
+        session.add(under_way[key])
+        jobs.projection_due(session, now, key)
     return row
 
 

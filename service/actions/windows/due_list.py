@@ -9,6 +9,7 @@ from sqlmodel import Session
 from models.records import Place, Pour, Projection
 from service.actions.windows.standing import standing
 from service.answers import StepWindowResponse, read_answer
+from service.queries.poured import piece_name
 from service.queries.projections import of_active
 
 PRESSING = ("closing", "open", "frozen", "past", "blocked", "not yet")
@@ -21,6 +22,7 @@ class DueItem:
 
     pour_id: int
     piece: str
+    label: str  # with its number, where two could be alike
     place: str
     timezone: str
     placed_at: datetime
@@ -40,7 +42,7 @@ def due_list(session: Session, now: datetime, within: timedelta = TODAY) -> list
 def _of_pour(
     row: tuple[Pour, str, Place, Projection | None], now: datetime, within: timedelta
 ) -> list[DueItem]:
-    pour, piece, place, projection = row
+    pour, label, place, projection = row
     chosen: list[StepWindowResponse] = []
     if projection is None:
         return []
@@ -58,7 +60,14 @@ def _of_pour(
             chosen.append(step)
     return [
         DueItem(
-            pour.id, piece, place.name, place.timezone, pour.placed_at, step, projection.checked_at
+            pour.id,
+            piece_name(pour),
+            label,
+            place.name,
+            place.timezone,
+            pour.placed_at,
+            step,
+            projection.checked_at,
         )
         for step in chosen
     ]

@@ -13,6 +13,7 @@ from service.actions.windows import scenario_rows, why_moved
 from service.answer_fields import as_json
 from service.answers import AnswerResponse, readable
 from service.queries.jobs import job_of
+from service.queries.poured import piece_label
 from service.queries.projections import latest
 from service.queries.rows import find, find_shop
 from service.store import Store
@@ -92,7 +93,7 @@ def _keep(
     row.weather_run_id = gathered.weather_run_id
     session.add(row)
     session.flush()
-    about = reminders.About(gathered.scenario.name, row.moved, acted)
+    about = reminders.About(piece_label(pour), row.moved, acted)
     in_flight = reminders.plan(session, now, pour, projected, reader, find_shop(session), about)
     return row, in_flight
 

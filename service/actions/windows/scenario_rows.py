@@ -34,8 +34,9 @@ from service import answers, region
 from service.actions.weather import place_air
 from service.answers import PourAnswerResponse
 from service.queries import places
+from service.queries.poured import poured
 from service.queries.pours import PourRows, load_pour
-from service.queries.rows import find, find_shop
+from service.queries.rows import find_shop
 from service.words import Reader
 
 HOUR = timedelta(hours=1)
@@ -248,19 +249,17 @@ def _clock_off(place: records.Place) -> tuple[Message, ...]:
 
 def planned(session: Session, pour: records.Pour) -> Scenario:
     """The scenario of a pour before anything was observed; the row need not be stored yet."""
-    piece = find(session, records.Piece, pour.piece_id, "piece_id")
-    mould = pour.mould_id and find(session, records.Mould, pour.mould_id, "mould_id") or None
-    sealer = pour.sealer_id and find(session, records.Sealer, pour.sealer_id, "sealer_id") or None
+    rows = poured(session, pour)
     return Scenario(
-        name=piece.name,
-        site=site_of(find(session, records.Place, pour.place_id, "place_id"), pour.learned),
-        mixture=mixture_of(find(session, records.Mix, pour.mix_id, "mix_id"), pour.learned),
-        shape=shape_of(piece),
+        name=rows.piece.name,
+        site=site_of(rows.place, pour.learned),
+        mixture=mixture_of(rows.mix, pour.learned),
+        shape=shape_of(rows.piece),
         placement=placement_of(pour),
-        mould=board_of(mould),
-        sealer=sealer_of(sealer),
+        mould=board_of(rows.mould),
+        sealer=sealer_of(rows.sealer),
         rules=rules_of(find_shop(session)),
-        exposed_to_frost=piece.exposed_to_frost,
+        exposed_to_frost=rows.piece.exposed_to_frost,
     )
 
 

@@ -1,0 +1,38 @@
+"""What the shop no longer uses is put away, and brought back."""
+
+from datetime import datetime
+
+from sqlmodel import Session, col, delete
+
+from models.errors import Conflict
+from models.records import Job, Owned, Place
+from service.actions.shop import jobs
+from service.queries.poured import TABLES, piece_label
+from service.queries.pours import made_of
+from service.queries.rows import find
+
+
+def put_away(session: Session, now: datetime, noun: str, row_id: int) -> Owned:
+    """It is offered no more; pours that name it keep it, and its name stays taken.
+
+    Raises Conflict for a place where a pour is under way: its weather is still needed.
+    """
+    row = find(session, TABLES[noun], row_id, f"{noun}_id")
+    if isinstance(row, Place):
+        there = [piece_label(pour) for pour in made_of(session, noun, row_id)]
+        if there:
+            raise Conflict(f"{row.name} stays in use", f"{', '.join(there)} stands there")
+        session.execute(delete(Job).where(col(Job.key) == jobs.weather_key(row_id)))
+    row.archived_at = row.archived_at or now
+    session.add(row)
+    return row
+
+
+def bring_back(session: Session, now: datetime, noun: str, row_id: int) -> Owned:
+    """It is offered again; a place has its forecast again."""
+    row = find(session, TABLES[noun], row_id, f"{noun}_id")
+    if isinstance(row, Place) and row.archived_at is not None and row.latitude is not None:
+        jobs.forecast_due(session, now, row_id)
+    row.archived_at = None
+    session.add(row)
+    return row
