@@ -15,7 +15,7 @@ from service.pages import render, view
 from service.pages.form_post import FormPost, FormPostDep, PageRoute
 from service.queries.poured import TABLES, piece_label
 from service.queries.pours import page_of
-from service.queries.rows import NoSuchRow, by_name, find_shop
+from service.queries.rows import NoSuchRow, by_name
 from service.request_context import ContextDep, Key
 
 A_PAGE = 30
@@ -39,15 +39,18 @@ def finished(
     before_id: Annotated[int | None, Query(ge=1, le=LARGEST_KEY)] = None,
 ) -> Response:
     """Pours that are closed, the newest first."""
+    clock = view.Clock(context.now, context.reader())
     with context.store.reading() as session:
-        clock = view.Clock(context.now, find_shop(session).timezone)
         rows = page_of(session, A_PAGE + 1, active=False, before_id=before_id, q=q.strip())
-        pours = [(row.id, piece_label(row), clock(row.placed_at), row.closed_why) for row in rows]
+        pours = [
+            (row.id, piece_label(row), clock.at(row.placed_at), row.closed_why) for row in rows
+        ]
     more = len(pours) > A_PAGE
     return render.page(
         "finished.html",
         title="Finished pours",
         tab="shop",
+        reader=context.reader(),
         q=q,
         pours=pours[:A_PAGE],
         first=before_id is None,
@@ -70,6 +73,7 @@ def things(context: ContextDep, q: Search = "") -> Response:
         "things.html",
         title="Things",
         tab="shop",
+        reader=context.reader(),
         q=q,
         used=[one for one in used if one[2] or not q],
         away=[one for one in away if one[2]],

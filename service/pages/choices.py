@@ -3,19 +3,21 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, TypeVar
 
 from sqlmodel import Session
 
-from models.records import Mix, Mould, Piece, Place, Pour, ProtectionPeriod, Row, Sealer
+from models.records import Mix, Mould, Owned, Piece, Place, Pour, ProtectionPeriod, Row, Sealer
 from service.actions.pours import doubtful
 from service.actions.shop.set_up_shop import change_shop, save_mix, save_piece, save_place
 from service.nouns import mix, piece, place
 from service.nouns.form import NEW, Control, Form
 from service.pages.form_post import FormPost, refuse_faults
+from service.queries.poured import TABLES
 from service.queries.pours import newest
-from service.queries.rows import by_name, find_shop, of_pour, units_of
+from service.queries.rows import by_name, find, find_shop, free_name, of_pour, units_of
 
+T = TypeVar("T", bound=Owned)
 TEMPERATURES = doubtful.NIGHT
 SAVES: dict[
     str, tuple[Callable[[Session, datetime, Mapping[str, Any]], Row], Mapping[str, str]]
@@ -28,27 +30,27 @@ SAVES: dict[
 
 @dataclass(frozen=True)
 class Choices:
-    """What the shop has to choose from, and what it took last time."""
+    """What the shop has to choose from, and what a piece was poured with the last time."""
 
     pieces: Sequence[Piece]
     mixes: Sequence[Mix]
     places: Sequence[Place]
     moulds: Sequence[Mould]
     sealers: Sequence[Sealer]
-    last: Pour | None
+    last: Pour | None  # of the piece, where it was poured before; else of any
+    taken: Mapping[str, int | str | None]  # key of each row that is preselected
     last_cover: str
     zone: str
     units: str
 
     def field(self, name: str, label: str, rows: Sequence[Row], none: str = "") -> Control:
-        """A choice of rows, the last one taken preselected; `none` names the empty choice."""
+        """A choice of rows, one preselected; `none` names the empty choice."""
         options: list[tuple[str, str]] = [("", none)] if none else []
         options += [(str(row.id), row.name) for row in rows]  # type: ignore[attr-defined]
-        taken = str(getattr(self.last, name) or "") if self.last else ""
-        known = {key for key, _ in options}
-        default = taken if taken in known else (options[0][0] if options else NEW)
         if name != "sealer_id":
             options.append((NEW, "a new one"))
+        taken = str(self.taken.get(name) or "")
+        default = taken if taken in dict(options) else options[0][0]
         return Control(name, label, "key", options=tuple(options), needed=not none, default=default)
 
     def rows(self) -> list[Control]:
@@ -66,20 +68,45 @@ class Choices:
         return self.field("sealer_id", "Sealer to come", self.sealers, "not chosen yet")
 
 
-def choices(session: Session) -> Choices:
-    last = newest(session)
-    laid = of_pour(session, ProtectionPeriod, last.id, "from_at") if last else []
+def choices(
+    session: Session, piece_id: int | str | None = None, pour: Pour | None = None
+) -> Choices:
+    """What there is to choose from.
+
+    piece_id : whose last pour preselects the rest, or a new one
+    pour : one that is corrected: its rows are offered though they were put away
+    """
+    last = (newest(session, piece_id) if isinstance(piece_id, int) else None) or newest(session)
+    own = last is not None and piece_id in (None, last.piece_id)
+    laid = of_pour(session, ProtectionPeriod, last.id, "from_at") if last and own else []
+    own_rows = {noun: getattr(pour, f"{noun}_id", None) for noun in TABLES}
+    moulds = _offered(session, Mould, own_rows["mould"])
+    taken: dict[str, int | str | None] = {
+        f"{noun}_id": getattr(last, f"{noun}_id", None) for noun in TABLES
+    }
+    if piece_id is not None and not own:  # never poured: what is of the shop, and a mould built so
+        built = (mould.id for mould in moulds if mould.piece_id == piece_id)
+        taken |= {"piece_id": piece_id, "sealer_id": None, "mould_id": next(built, None)}
     return Choices(
-        pieces=by_name(session, Piece),
-        mixes=by_name(session, Mix),
-        places=by_name(session, Place),
-        moulds=by_name(session, Mould),
-        sealers=by_name(session, Sealer),
+        pieces=_offered(session, Piece, own_rows["piece"]),
+        mixes=_offered(session, Mix, own_rows["mix"]),
+        places=_offered(session, Place, own_rows["place"]),
+        moulds=moulds,
+        sealers=_offered(session, Sealer, own_rows["sealer"]),
         last=last,
+        taken=taken,
         last_cover=laid[0].kind if laid else "none",
         zone=find_shop(session).timezone,
         units=units_of(session),
     )
+
+
+def _offered(session: Session, table: type[T], own: int | None) -> list[T]:
+    """Rows in use by name, and that of the pour at hand."""
+    rows = list(by_name(session, table))
+    if own is not None and own not in {row.id for row in rows}:
+        rows.append(find(session, table, own))
+    return rows
 
 
 def chosen_fields(have: Choices) -> list[Control]:
@@ -95,12 +122,15 @@ def chosen_fields(have: Choices) -> list[Control]:
 def chosen_rows(session: Session, post: FormPost, form: Form, have: Choices) -> dict[str, int]:
     """Keys of the chosen piece, mix and place; what was described here is stored first."""
     chosen = {name: form.value(name) for name in ("piece_id", "mix_id", "place_id")}
-    new = {name: values for name, values in _described(form, have).items() if chosen[name] == NEW}
+    new = {name: values for name, values in _described(form).items() if chosen[name] == NEW}
     refuse_faults(form)
     now = post.context.now
     for name, values in new.items():
         save, names = SAVES[name]
-        with form.named(f"{name.removesuffix('_id')}.", names):
+        noun = name.removesuffix("_id")
+        if not form.shown(f"{noun}.name").strip():
+            values["name"] = free_name(session, TABLES[noun], values["name"])
+        with form.named(f"{noun}.", names):
             row = save(session, now, values)
         chosen[name] = row.id
         if isinstance(row, Place) and row.latitude is not None:
@@ -110,23 +140,13 @@ def chosen_rows(session: Session, post: FormPost, form: Form, have: Choices) -> 
     return chosen
 
 
-def _described(form: Form, have: Choices) -> dict[str, dict[str, Any]]:
+def _described(form: Form) -> dict[str, dict[str, Any]]:
     """The new rows' values; only those that were chosen as new are read."""
     out: dict[str, dict[str, Any]] = {}
     if form.shown("piece_id") == NEW:
-        out["piece_id"] = piece.values(form, f"Piece {len(have.pieces) + 1}")
+        out["piece_id"] = piece.values(form, "Piece 1")
     if form.shown("mix_id") == NEW:
-        out["mix_id"] = free_name(mix.values(form), have.mixes)
+        out["mix_id"] = mix.values(form)
     if form.shown("place_id") == NEW:
-        out["place_id"] = free_name(place.values(form), have.places)
+        out["place_id"] = place.values(form)
     return out
-
-
-def free_name(values: dict[str, Any], rows: Sequence[Any]) -> dict[str, Any]:
-    """A second garage is called Garage 2."""
-    names = {row.name for row in rows}
-    name, number = values["name"], 1
-    while values["name"] in names:
-        number += 1
-        values["name"] = f"{name} {number}"
-    return values

@@ -49,8 +49,8 @@ def recompute(pour_id: Key, post: FormPostDep) -> Response:
     return form_action(post, pour_id, work, "reckoned")
 
 
-def _edit_fields(session: Session) -> list[Control]:
-    have = choices(session)
+def _edit_fields(session: Session, row: Pour) -> list[Control]:
+    have = choices(session, pour=row)
     without_new = (
         replace(one, options=tuple(option for option in one.options if option[0] != NEW))
         for one in (*have.rows(), have.mould(), have.sealer())
@@ -66,7 +66,7 @@ def _edit_fields(session: Session) -> list[Control]:
 def ask_edit(pour_id: Key, context: ContextDep) -> Response:
     with context.store.reading() as session:
         data = page_data.pour(session, context.now, pour_id)
-        fields, units = _edit_fields(session), units_of(session)
+        fields, units = _edit_fields(session, data.pour), units_of(session)
     typed = {}
     for one in fields:
         if one.kind == "moment":
@@ -97,7 +97,7 @@ def edit(pour_id: Key, post: FormPostDep) -> Response:
     context = post.context
     with context.store.reading() as session:
         data = page_data.pour(session, context.now, pour_id)
-        form = Form.of(_edit_fields(session), post.fields, units_of(session))
+        form = Form.of(_edit_fields(session, data.pour), post.fields, units_of(session))
 
     def store(session: Session) -> str:
         values = form.values_of(PourCreate, unread={"placed_at"})

@@ -1,94 +1,164 @@
-"""Log a pour: everything preselected from the last one, or described here for the first."""
+"""Log a pour: the piece brings the rest from its last time, or is described here."""
 
-from fastapi import APIRouter, Response
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Response
 from sqlmodel import Session
 
 from models.doubt import Doubt
+from models.errors import InputError
 from models.facts.protection import COVERS
 from models.records import Mould, Piece, Place
 from service.actions.pours import doubtful
 from service.actions.pours.log_pour import log_pour
+from service.actions.pours.mark_step_done import mark_step_done
 from service.actions.shop.set_up_shop import save_mould
 from service.actions.weather.refresh_forecasts import type_weather
-from service.nouns import mould, piece, pour
+from service.nouns import mould, pour
+from service.nouns import piece as pieces
 from service.nouns.controls import listed
 from service.nouns.cover import FACES_WORDS, ProtectionCreate
 from service.nouns.form import NEW, Control, Form
 from service.nouns.pour import PourCreate
 from service.nouns.tonight import NIGHT
-from service.pages import render
-from service.pages.choices import (
-    TEMPERATURES,
-    Choices,
-    choices,
-    chosen_fields,
-    chosen_rows,
-    free_name,
-)
-from service.pages.form_post import FormPost, FormPostDep, PageRoute, refuse_faults
-from service.queries.rows import by_name, find
+from service.pages import render, view
+from service.pages.choices import TEMPERATURES, Choices, choices, chosen_fields, chosen_rows
+from service.pages.form_post import FormPost, FormPostDep, PageRoute, Refused, refuse_faults
+from service.queries.held import EMPTIES, holder
+from service.queries.poured import copy_of, piece_label
+from service.queries.pours import last_of_pieces, newest
+from service.queries.rows import by_name, find, free_name
 from service.request_context import ContextDep, RequestContext
 from service.words import word
 
 OWN_PLACE = ("concrete_C", "bags", "water_added_l", "note")  # on the page
+PIECES_SHOWN = 5
+SOON_AGAIN = timedelta(minutes=30)
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
-COVER_WORDS = {"none": "nothing", **{kind: word("cover", kind) for kind in COVERS}}
+COVER_WORDS = {"none": "bare", **{kind: word("cover", kind) for kind in COVERS}}
+AGO = {"0": "now", "30": "half an hour ago", "60": "an hour ago"}
+HELD = {"stripped": "It is stripped", "another": "I have another mould of the kind"}
+
+
+@dataclass(frozen=True)
+class Holder:
+    """The pour that still stands in the mould that is preselected."""
+
+    id: int
+    mould: str
+    label: str
+    day: str
 
 
 def pour_fields(have: Choices) -> list[Control]:
-    covers = listed(COVER_WORDS)
     return [
         *chosen_fields(have),
         have.mould(),
         *mould.controls(()),
         have.sealer(),
-        Control("cover", "Cover from the start", "radio", options=covers, default=have.last_cover),
+        Control("cover", "Cover", "radio", options=listed(COVER_WORDS), default=have.last_cover),
         Control("cover_faces", "Where", "radio", options=listed(FACES_WORDS), default="top"),
         Control("cover_setpoint_C", "Enclosure kept at", default="15 C", dimension="temperature_C"),
-        Control("placed_at", "Not just now? Youngest batch went in at", "moment"),
+        Control("ago", "When", "radio", options=listed(AGO), default="0"),
+        Control("placed_at", "Earlier, or later", "moment"),
+        Control("held", "The mould", "radio", options=listed(HELD)),
+        Control("stripped_at", "Stripped at", "moment", hint="empty: just before this pour"),
         *pour.controls(),
         *NIGHT,
     ]
 
 
 @router.get("/pour")
-def ask(context: ContextDep) -> Response:
+def ask(context: ContextDep, piece: Annotated[str, Query(max_length=12)] = "") -> Response:
     with context.store.reading() as session:
-        have = choices(session)
-    return _page(context, have, Form.of(pour_fields(have), None, have.units))
+        have = _choices(session, piece)
+        form = Form.of(pour_fields(have), None, have.units)
+        return _page(session, context, have, form)
+
+
+@router.get("/pour/pieces")
+def ask_piece(context: ContextDep, q: Annotated[str, Query(max_length=120)] = "") -> Response:
+    """Every piece, for a shop that has more than stand on the page."""
+    with context.store.reading() as session:
+        rows = [(row.id, row.name) for row in by_name(session, Piece, q=q.strip())]
+    return render.page(
+        "pieces.html", title="Which piece?", tab="pour", reader=context.reader(), pieces=rows, q=q
+    )
 
 
 @router.post("/pour")
 def log(post: FormPostDep) -> Response:
     """Stored at once; the page that follows computes the windows."""
     with post.context.store.reading() as session:
-        have = choices(session)
+        have = _choices(session, post.text("piece_id"))
     form = Form.of(pour_fields(have), post.fields, have.units)
+    post.context.reader()  # looked up while no transaction is open
 
     def store(session: Session) -> str:
         return _store(session, post, form, have)
 
-    return post.write(form, store, lambda: _page(post.context, have, form, 422))
+    def again() -> Response:
+        with post.context.store.reading() as session:
+            return _page(session, post.context, have, form, 422)
+
+    return post.write(form, store, again)
+
+
+def _choices(session: Session, key: str) -> Choices:
+    """Of the piece that is asked for; of the one poured last where none is, or it is gone."""
+    if key == NEW:
+        return choices(session, NEW)
+    known = {str(row.id): row.id for row in by_name(session, Piece)}
+    last = newest(session)
+    return choices(session, known.get(key, last.piece_id if last else None))
 
 
 def _store(session: Session, post: FormPost, form: Form, have: Choices) -> str:
     now = post.context.now
     values = form.values_of(PourCreate, unread={"placed_at", "mould_id"})
-    form.values(("placed_at", *TEMPERATURES))
+    form.values(("placed_at", "stripped_at", *TEMPERATURES))
+    described = form.value("piece_id") == NEW
     rows = chosen_rows(session, post, form, have)
     zone = find(session, Place, rows["place_id"]).timezone
-    placed_at = form.value("placed_at", zone) or now
+    clock = view.Clock(now, post.context.reader(zone))
+    placed_at = form.value("placed_at", zone) or now - _ago(form)
     covers = _covers(form)
     refuse_faults(form)
+    if not described:
+        _not_twice(session, form, rows["piece_id"], placed_at, clock)
     mould_id = _mould(session, post.context, form, rows["piece_id"])
+    mould_id = _freed(session, form, mould_id, placed_at, clock)
     values |= {**rows, "mould_id": mould_id, "placed_at": placed_at, "protections": covers}
     logged = log_pour(session, now, PourCreate(**values))
     found = doubtful.of_pour(session, now, rows["place_id"], placed_at, values, form)
     found += typed_weather(session, post.context, form, rows["place_id"])
-    if form.value("piece_id") == NEW:
-        found += doubtful.of_piece(piece.values(form, ""), "piece.")
+    if described:
+        found += doubtful.of_piece(pieces.values(form, ""), "piece.")
     doubtful.ask(found, form.confirmed)
     return f"/pours/{logged.id}?said=poured"
+
+
+def _ago(form: Form) -> timedelta:
+    return timedelta(minutes=int(form.value("ago") or 0))
+
+
+def _not_twice(
+    session: Session, form: Form, piece_id: int, placed_at: datetime, clock: view.Clock
+) -> None:
+    """The same piece again within minutes is asked about: back and again is easily pressed."""
+    last = newest(session, piece_id)
+    if last is None or last.closed_at is not None or form.confirmed:
+        return
+    if abs(placed_at - last.placed_at) < SOON_AGAIN:
+        when = clock.at(last.placed_at).clock
+        form.messages.append(
+            f"{piece_label(last)} was logged already, poured {when}. A second one?"
+        )
+        form.doubted.append("piece_id")
+        raise Refused(form)
 
 
 def _mould(session: Session, context: RequestContext, form: Form, piece_id: int) -> int | None:
@@ -98,9 +168,33 @@ def _mould(session: Session, context: RequestContext, form: Form, piece_id: int)
     made_for = find(session, Piece, piece_id)
     values = {**mould.values(form, f"{made_for.name} mould"), "piece_id": piece_id}
     refuse_faults(form)
-    values = free_name(values, by_name(session, Mould))
+    if not form.shown("mould.name").strip():
+        values["name"] = free_name(session, Mould, values["name"])
     with form.named("mould."):
         return save_mould(session, context.now, values).id
+
+
+def _freed(
+    session: Session, form: Form, mould_id: int | None, placed_at: datetime, clock: view.Clock
+) -> int | None:
+    """The mould that is poured into: one that still holds a pour is stripped first, or it is
+    another of its kind."""
+    held = mould_id and holder(session, mould_id)
+    if not held or mould_id is None:
+        return mould_id
+    row, answer = find(session, Mould, mould_id), form.value("held")
+    if answer == "stripped":
+        at = form.value("stripped_at", clock.reader.timezone) or min(placed_at, clock.now)
+        refuse_faults(form)
+        with form.named("", {"at": "stripped_at"}):
+            mark_step_done(session, clock.now, held.id, EMPTIES, at)
+        return mould_id
+    if answer == "another":
+        values = copy_of(row) | {"name": free_name(session, Mould, row.name)}
+        return save_mould(session, clock.now, values).id
+    day = clock.at(held.placed_at).clock
+    wrong = f"still holds {piece_label(held)}, poured {day}"
+    raise InputError("held", row.name, wrong, "when it was stripped, or another mould")
 
 
 def _covers(form: Form) -> list[ProtectionCreate]:
@@ -128,7 +222,12 @@ def typed_weather(
     return found
 
 
-def _page(context: RequestContext, have: Choices, form: Form, status: int = 200) -> Response:
+def _page(
+    session: Session, context: RequestContext, have: Choices, form: Form, status: int = 200
+) -> Response:
+    clock = view.Clock(context.now, context.reader())
+    key = form.shown("piece_id")
+    own = have.last if have.last and str(have.last.piece_id) == key else None
     return render.page(
         "log.html",
         status,
@@ -136,7 +235,40 @@ def _page(context: RequestContext, have: Choices, form: Form, status: int = 200)
         tab="pour",
         reader=context.reader(),
         form=form,
-        have=have,
-        first=have.last is None,
+        piece_key=key,
+        summary=_summary(form),
+        last=clock.at(own.placed_at).clock if own else "",
+        pieces=_shown(have, last_of_pieces(session), key),
+        more=len(have.pieces) > PIECES_SHOWN,
+        held=_held(session, form, clock),
         further=[one.name for one in pour.controls() if one.name not in OWN_PLACE],
     )
+
+
+def _shown(have: Choices, last: dict[int, int], key: str) -> Sequence[tuple[str, str]]:
+    """The pieces on the page: this one, then those that were poured last."""
+    ranked = sorted(have.pieces, key=lambda row: (str(row.id) != key, -last.get(row.id, 0)))
+    return [(str(row.id), row.name) for row in ranked[:PIECES_SHOWN]]
+
+
+def _summary(form: Form) -> list[tuple[str, str]]:
+    """What is stored when the button is pressed, by field."""
+    shown = []
+    for name in ("piece_id", "mix_id", "place_id", "mould_id", "cover", "sealer_id", "ago"):
+        chosen = form.shown(name)
+        words = dict(form.fields[name].options).get(chosen, "") if chosen else ""
+        if chosen == NEW:
+            words = f"a new {name.removesuffix('_id')}"
+        if name == "ago":
+            words = form.shown("placed_at").replace("T", " ") or words
+        shown.append((name, words.partition(": ")[0]))
+    return shown
+
+
+def _held(session: Session, form: Form, clock: view.Clock) -> Holder | None:
+    key = form.shown("mould_id")
+    row = holder(session, int(key)) if key.isdecimal() and len(key) < 10 else None
+    if row is None:
+        return None
+    name = dict(form.fields["mould_id"].options).get(key, "")
+    return Holder(row.id, name, piece_label(row), clock.at(row.placed_at).clock)

@@ -29,6 +29,8 @@ from service.pages.form_post import PageRoute
 STATIC = {
     "castclock.css": "text/css; charset=utf-8",
     "week.css": "text/css; charset=utf-8",
+    "log.css": "text/css; charset=utf-8",
+    "log.js": "text/javascript; charset=utf-8",
     "here.js": "text/javascript; charset=utf-8",
     "photo.js": "text/javascript; charset=utf-8",
     "sheet.css": "text/css; charset=utf-8",

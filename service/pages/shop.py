@@ -295,7 +295,7 @@ def save(noun: NounKey, row_id: KeyOrNew, post: FormPostDep) -> Response:
     def store(session: Session) -> str:
         values = one.values(form, count + 1)
         if not form.shown(f"{noun}.name").strip():
-            values["name"] = free_name(session, one.table, values["name"], row and row.id)
+            values["name"] = free_name(session, one.table, values["name"], row.id if row else None)
         also = poured_too.chosen(form)
         refuse_faults(form)
         with form.named(f"{noun}.", one.names):

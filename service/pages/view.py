@@ -61,8 +61,10 @@ class Clock:
         self._today = now.astimezone(self.zone).date()
 
     def __call__(self, at: datetime | str | None) -> Moment | None:
-        if at is None:
-            return None
+        return None if at is None else self.at(at)
+
+    def at(self, at: datetime | str) -> Moment:
+        """An instant that is there."""
         instant = datetime.fromisoformat(at) if isinstance(at, str) else at
         local = instant.astimezone(self.zone)
         days = (local.date() - self._today).days

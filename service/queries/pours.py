@@ -78,9 +78,18 @@ def zone_of(session: Session, pour_id: int) -> str:
     return str(find(session, Pour, pour_id, "pour_id").poured["place"]["timezone"])
 
 
-def newest(session: Session) -> Pour | None:
-    """The pour that was logged last."""
-    return session.exec(select(Pour).order_by(col(Pour.id).desc()).limit(1)).one_or_none()
+def newest(session: Session, piece_id: int | None = None) -> Pour | None:
+    """The pour that was logged last, of a piece or of any."""
+    wanted = select(Pour).order_by(col(Pour.id).desc()).limit(1)
+    if piece_id is not None:
+        wanted = wanted.where(Pour.piece_id == piece_id)
+    return session.exec(wanted).one_or_none()
+
+
+def last_of_pieces(session: Session) -> dict[int, int]:
+    """By the key of a piece that of its newest pour."""
+    wanted = select(Pour.piece_id, func.max(Pour.id)).group_by(col(Pour.piece_id))
+    return dict(session.exec(wanted).all())
 
 
 def page_of(

@@ -145,7 +145,7 @@ def test_a_sent_notice_that_became_wrong_is_withdrawn_and_owed_anew(
         f"{pour_id}:strip:opens",
         f"{pour_id}:strip:correction",
     ]
-    withdrawn, told = mailbox.notices[1].title, {"piece": "North bench", "sure_at": "13:00"}
+    withdrawn, told = mailbox.notices[1].title, {"piece": "North bench #1", "sure_at": "13:00"}
     assert tells(withdrawn, "notice_not_yet_from", **told, doing=said("doing", doing="strip"))
     first, second = owed(store)
     assert first.superseded_at == later + HOUR
@@ -209,7 +209,7 @@ def test_frost_wakes_at_night__other_steps_wait_for_the_morning(
     projected(store, night - timedelta(minutes=1), pour_id)
     tick(rounds, night)
     (notice,) = mailbox.notices
-    assert tells(notice.title, "notice_alert", piece="North bench", act_by_at="02:00")
+    assert tells(notice.title, "notice_alert", piece="North bench #1", act_by_at="02:00")
     assert tells(notice.title, "against_frost", remedy=said("text", text="one blanket"))
     assert owed(store, step="sand")[0].due_at == now + 13 * HOUR  # 07:00 in the shop
     projected(store, night + HOUR, pour_id)
@@ -259,7 +259,9 @@ def test_an_alert_is_called_off_when_the_sky_clears(
     windows.clear()
     projected(store, now + HOUR, pour_id)
     tick(rounds, now + HOUR)
-    assert mailbox.notices[-1].title == said("notice_no_alert", piece="North bench", alert="rain")
+    assert mailbox.notices[-1].title == said(
+        "notice_no_alert", piece="North bench #1", alert="rain"
+    )
     windows.warn("rain", now + 9 * HOUR, now + 8 * HOUR)
     projected(store, now + 2 * HOUR, pour_id)
     assert [row.state for row in owed(store, "rain", "rain")] == ["sent", "waiting"]
@@ -305,9 +307,9 @@ def test_once_it_froze_that_is_told_once_and_no_blanket_any_more(
         projected(store, morning + hours * HOUR, pour_id)
         tick(rounds, morning + hours * HOUR)
     first, second = (one for one in mailbox.notices if one.key.endswith(":frost"))
-    assert tells(first.title, "notice_alert", piece="North bench", act_by_at="Thu 15 Oct 02:00")
+    assert tells(first.title, "notice_alert", piece="North bench #1", act_by_at="Thu 15 Oct 02:00")
     assert tells(first.title, "against_frost", remedy=said("text", text="one blanket"))
-    assert second.title == said("notice_frozen", piece="North bench")
+    assert second.title == said("notice_frozen", piece="North bench #1")
     assert "leave the mould on" in second.body
 
 
@@ -358,7 +360,7 @@ def test_a_finished_piece_is_still_told_to_be_sealed_again_in_its_season(
     rounds.deliver(now + year + timedelta(minutes=1))
     (notice,) = mailbox.notices
     doing = Message("doing", {"doing": "reseal"})
-    assert notice.title == said("notice_opens", piece="North bench", doing=doing)
+    assert notice.title == said("notice_opens", piece="North bench #1", doing=doing)
 
 
 @pytest.mark.parametrize("why", ["lost", "logged by mistake"])

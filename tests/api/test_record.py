@@ -297,8 +297,8 @@ def test_a_name_cannot_become_a_formula(
     """OWASP, CSV injection: cells that begin with = + - @, tab, return, or their wide twins."""
     name = f"{begin}cmd|' /C calc'!A0,\"x\""
     with store.unit_of_work() as session:
-        save_piece(session, hands.now, {"name": name}, bench.piece_id)
-        save_mix(session, hands.now, {"name": name}, bench.mix_id)
+        save_piece(session, hands.now, {"name": name}, bench.piece_id, [lived])
+        save_mix(session, hands.now, {"name": name}, bench.mix_id, [lived])
         record_reading(
             session,
             hands.now,

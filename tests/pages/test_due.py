@@ -31,7 +31,7 @@ def test_each_line_says_piece_what_until_when_and_why(
     phone.send(phone.open(poured).form("/reckon"))
     page = phone.open("/")
     assert re.search(
-        f"Do now North bench {title('knock-out')} ◐ closing until today 19:00 in 60 min "
+        f"Do now North bench #1 {title('knock-out')} ◐ closing until today 19:00 in 60 min "
         + said("text", text=r"4\.2 MPa of 5\.0 at the coldest corner"),
         page.text,
         re.IGNORECASE,
@@ -61,7 +61,7 @@ def test_frost_is_told_before_all_else(
 def test_a_blocked_pour_says_what_is_missing(phone: Phone) -> None:
     phone.send(phone.open("/pour").form("/pour"))
     text = phone.open("/").text
-    assert "No answer yet North bench" in text
+    assert "No answer yet North bench #1" in text
     assert "no forecast has been fetched yet" in text
     assert "No weather for Carport yet." in text
     assert "● open" not in text
@@ -92,7 +92,7 @@ def test_a_piece_under_frost_strength_is_watched_in_the_cold(
     windows.frost_watch = FrostWatch(now + timedelta(hours=20), 0.04, 1.2)
     phone.send(phone.open(poured).form("/reckon"))
     text = phone.open("/").text
-    assert "Frost watch North bench under 3.5 MPa until tomorrow 14:00" in text
+    assert "Frost watch North bench #1 under 3.5 MPa until tomorrow 14:00" in text
     assert "its coldest place 1.2 °C; 4% chance that it freezes" in text
     windows.frost_watch = FrostWatch(now + timedelta(hours=20), 0.0, 11.0)
     phone.send(phone.open(poured).form("/reckon"))

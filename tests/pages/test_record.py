@@ -82,7 +82,7 @@ def test_a_script_in_a_name_stays_a_name(
 ) -> None:
     name = "</script><script>alert(1)</script>\"'><img src=x onerror=alert(1)>"
     with store.unit_of_work() as session:
-        save_piece(session, hands.now, {"name": name}, bench.piece_id)
+        save_piece(session, hands.now, {"name": name}, bench.piece_id, [1])
         record_reading(
             session, hands.now, 1, ReadingCreate(at=hands.now, kind="air", value_C=4.0, note=name)
         )

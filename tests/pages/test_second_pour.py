@@ -1,15 +1,20 @@
 """The next pour: mould, mix, piece and place as last time, one press."""
 
+import re
+from datetime import timedelta
 from typing import TypeVar
+from zoneinfo import ZoneInfo
 
 import pytest
 from sqlmodel import select
+from starlette.testclient import TestClient
 
-from models.records import Piece, Pour, ProtectionPeriod
+from models.records import Mould, Piece, Pour, ProtectionPeriod, StepDone
+from service.queries.poured import piece_label
 from service.store import Store
 from tests.support.phone import Phone
 from tests.support.rows import rows
-from tests.support.shop import Bench
+from tests.support.shop import Bench, Hands
 
 Logged = TypeVar("Logged", Piece, Pour, ProtectionPeriod)
 
@@ -18,20 +23,113 @@ def newest(store: Store, table: type[Logged]) -> Logged:
     return max(rows(store, table), key=lambda row: row.id)
 
 
-def test_poured_now_takes_what_was_taken_last_time(
-    phone: Phone, store: Store, bench: Bench, poured: str
+def test_a_piece_brings_what_it_was_poured_with_the_last_time(
+    phone: Phone, store: Store, bench: Bench, client: TestClient, hands: Hands
 ) -> None:
     form = phone.open("/pour").form("/pour")
-    phone.send(form, mould_id=str(bench.mould_id), cover="two blankets")
+    asked = {"mould_id": str(bench.mould_id), "sealer_id": str(bench.sealer_id)}
+    phone.send(form, **asked, cover="two blankets")
     first = newest(store, Pour)
-    phone.send(phone.open("/pour").form("/pour", "Poured now"))
+    client.post(f"/api/v1/pours/{first.id}/close")
+    hands.forward(2.0)
+    other = phone.open("/pour?piece=new").form("/pour")
+    phone.send(other, piece__name="Low step", place_id=place(client, "Shed"), **measures(60.0))
+    assert phone.status == 200
+    assert newest(store, Pour).mould_id is None
+    hands.forward(2.0)
+    page = phone.open(f"/pour?piece={first.piece_id}")
+    (sentence,) = re.findall(r'class="summary".*?</p>', page.source, re.DOTALL)
+    for row in first.poured.values():
+        assert row["name"] in sentence
+    assert "two blankets" in sentence
+    phone.send(page.form("/pour", "Poured"))
     second = newest(store, Pour)
-    assert second.id == first.id + 1
-    for name in ("mix_id", "piece_id", "place_id", "mould_id"):
+    for name in ("mix_id", "piece_id", "place_id", "mould_id", "sealer_id"):
         assert getattr(second, name) == getattr(first, name)
     assert newest(store, ProtectionPeriod).kind == "two blankets"
     assert newest(store, ProtectionPeriod).pour_id == second.id
-    assert poured != phone.path
+    assert second.placed_at == hands.now
+
+
+def place(client: TestClient, name: str) -> str:
+    values = {"name": name, "kind": "unheated room", "timezone": "America/Chicago"}
+    return str(client.post("/api/v1/places", json=values).json()["id"])
+
+
+def measures(thickness_mm: float) -> dict[str, str]:
+    return {
+        "piece__length_mm": "900 mm",
+        "piece__width_mm": "400 mm",
+        "piece__thickness_mm": f"{thickness_mm:g} mm",
+    }
+
+
+@pytest.mark.usefixtures("poured")
+def test_half_an_hour_ago_is_one_choice(phone: Phone, store: Store, hands: Hands) -> None:
+    hands.forward(3.0)
+    phone.send(phone.open("/pour").form("/pour"), ago="30")
+    assert newest(store, Pour).placed_at == hands.now - timedelta(minutes=30)
+
+
+@pytest.mark.usefixtures("poured")
+def test_the_same_piece_again_within_minutes_is_asked_about(
+    phone: Phone, store: Store, hands: Hands
+) -> None:
+    hands.forward(0.1)
+    page = phone.send(phone.open("/pour").form("/pour"))
+    assert phone.status == 422
+    assert f"#{newest(store, Pour).id} was logged already" in page.text
+    assert len(rows(store, Pour)) == 1
+    phone.send(page.form("/pour"), confirm="1")
+    assert len(rows(store, Pour)) == 2
+
+
+def test_a_mould_that_still_holds_a_pour_is_asked_about_before_it_is_too_late(
+    phone: Phone, store: Store, bench: Bench, hands: Hands
+) -> None:
+    phone.send(phone.open("/pour").form("/pour"), mould_id=str(bench.mould_id))
+    held = newest(store, Pour)
+    hands.forward(30.0)
+    page = phone.open("/pour")
+    assert f"still holds {piece_label(held)}" in page.text
+    page = phone.send(page.form("/pour"))
+    assert phone.status == 422
+    assert "held" in page.notes
+    assert len(rows(store, Pour)) == 1
+    stripped = (hands.now - timedelta(hours=4)).astimezone(ZoneInfo("America/Chicago"))
+    page = phone.send(page.form("/pour"), held="stripped", stripped_at=f"{stripped:%Y-%m-%dT%H:%M}")
+    assert phone.status == 200
+    (done,) = rows(store, StepDone)
+    assert (done.pour_id, done.step) == (held.id, "strip")
+    assert done.at == hands.now - timedelta(hours=4)
+    assert newest(store, Pour).mould_id == bench.mould_id
+
+
+def test_another_mould_of_the_kind_is_made_of_the_one_that_is_full(
+    phone: Phone, store: Store, bench: Bench, hands: Hands
+) -> None:
+    phone.send(phone.open("/pour").form("/pour"), mould_id=str(bench.mould_id))
+    hands.forward(30.0)
+    phone.send(phone.open("/pour").form("/pour"), held="another")
+    assert phone.status == 200
+    first, second = rows(store, Mould)
+    assert newest(store, Pour).mould_id == second.id
+    assert (second.material, second.thickness_mm) == (first.material, first.thickness_mm)
+    assert second.name == f"{first.name} 2"
+    assert rows(store, StepDone) == []
+
+
+def test_a_piece_that_was_put_away_is_offered_no_more_and_its_pour_keeps_it(
+    phone: Phone, store: Store, poured: str, bench: Bench
+) -> None:
+    name = newest(store, Piece).name
+    page = phone.open(f"/shop/piece/{bench.piece_id}")
+    page = phone.send(page.form("/archive"))
+    assert "Bring it back" in str(page.forms)
+    assert f"/pour?piece={bench.piece_id}" not in phone.open("/pour").links
+    assert name in phone.open(f"{poured}/edit").source
+    phone.send(phone.open(f"/shop/piece/{bench.piece_id}").form("/restore"))
+    assert f"/pour?piece={bench.piece_id}" in phone.open("/pour").links
 
 
 @pytest.mark.usefixtures("bench")
@@ -51,12 +149,12 @@ def test_a_changed_form_under_the_same_key_comes_back_and_can_be_sent_again(
 ) -> None:
     form = phone.open("/pour").form("/pour")
     phone.send(form)
-    page = phone.send(form, note="the second one")
+    page = phone.send(form, note="the second one", confirm="1")
     assert phone.status == 422
     assert "sent already" in page.text
     again = page.form("/pour")
     assert again.fields["note"] == ["the second one"]
-    phone.send(again)
+    phone.send(again, confirm="1")
     assert newest(store, Pour).note == "the second one"
 
 
@@ -65,8 +163,9 @@ def test_a_new_piece_can_be_described_beside_an_old_mix_and_place(
     phone: Phone, store: Store, bench: Bench
 ) -> None:
     phone.send(
-        phone.open("/pour").form("/pour"),
-        piece_id="new",
+        phone.open("/pour?piece=new").form("/pour"),
+        piece__length_mm="900 mm",
+        piece__width_mm="400 mm",
         piece__name="Low step",
         piece__shape="block",
         piece__height_mm="6 in",
