@@ -67,7 +67,7 @@ def test_from_strip_to_the_third_coat_and_the_plan_moves(
     page.get_by_label("Latitude").fill("44.0")
     page.get_by_label("Longitude").fill("-92.0")
     page.locator("label", has_text="garage").first.tap()
-    tap(page, "button", "Poured now")
+    tap(page, "button", "Poured")
     expect(page.locator("#coats + p")).to_contain_text("No sealer is chosen")
     sealer = {"name": "Clear", "chemistry": "water-based-acrylic"}
     assert client.post("/api/v1/sealers", json=sealer).status_code == 201

@@ -38,7 +38,7 @@ def test_from_an_empty_shop_to_strip_done_and_back(
     page.get_by_label("Longitude").fill("-92.0")
     page.get_by_label("Time zone").fill("America/Chicago")
     page.get_by_label("Thickness").first.fill("2 3/8 in")
-    tap(page, "button", "Poured now")
+    tap(page, "button", "Poured")
 
     expect(page).to_have_url(re.compile(r"/pours/1\?said=poured"))
     expect(page.get_by_role("status")).to_contain_text("Logged.")
@@ -75,7 +75,7 @@ def test_a_first_pour_takes_five_taps(phone: Callable[..., Page]) -> None:
     page.goto("/pour")
     for words in ("box", "high-early", "garage", "film"):
         page.locator("label", has_text=words).first.tap()
-    tap(page, "button", "Poured now")
+    tap(page, "button", "Poured")
     expect(page).to_have_url(re.compile(r"/pours/1"))
     expect(page.get_by_role("heading", level=1)).to_have_text("Piece 1")
 
@@ -103,7 +103,7 @@ def test_a_fault_is_seen_beside_its_field_with_what_was_typed(phone: Callable[..
     page = phone(script=False)
     page.goto("/pour")
     page.get_by_label("Length").first.fill("6 stone")
-    tap(page, "button", "Poured now")
+    tap(page, "button", "Poured")
     field = page.get_by_label("Length").first
     expect(field).to_have_value("6 stone")
     expect(field).to_have_attribute("aria-invalid", "true")

@@ -63,7 +63,7 @@ def pour_at_newark(page: Page) -> None:
     page.get_by_label("Latitude").fill("40.6925")
     page.get_by_label("Longitude").fill("-74.1687")
     page.get_by_label("Time zone").fill("America/New_York")
-    page.get_by_role("button", name="Poured now").first.tap()
+    page.get_by_role("button", name="Poured").first.tap()
 
 
 def test_the_service_at_home_there_is_asked_and_credited(phone: Callable[..., Page]) -> None:

@@ -65,6 +65,7 @@ def test_a_pad_with_retarder_described_while_logging_is_finished_later(
         mix__admixture="retarder",
         mould_id="new",
         mould__material="ground",
+        confirm="1",
     )
     assert phone.status == 200
     slow = windows(client, phone.path)
