@@ -80,6 +80,30 @@ class ConcreteHistory:
 
 
 @dataclass(frozen=True)
+class Surely:
+    """Strength [MPa] that is reached at a chance, hourly from placing on: where it is slowest, and
+    of the section. level : dimensionless, 0 to 1"""
+
+    level: float
+    slowest_MPa: Array
+    section_MPa: Array
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """What a picture draws beside the bands: no answer hangs on it.
+
+    surely : at even odds, at the shop's confidence, and at that of a lost piece
+    rain_chance : of rain on the piece in each hour, dimensionless, 0 to 1
+    forecast_until : where the weather that is known ends
+    """
+
+    surely: tuple[Surely, ...]
+    rain_chance: Array
+    forecast_until: datetime
+
+
+@dataclass(frozen=True)
 class Alert:
     """What the coming weather may do, and the last instant at which the remedy still is enough.
 
@@ -235,6 +259,7 @@ class Projection:
     plan: tuple[PlanEntry, ...] = ()  # what was done and is meant, by the clock
     frost: FrostBranch | None = None  # what if it froze
     if_covered: Message | None = None  # the cover not yet confirmed that the windows hang on
+    drawn: Drawn | None = None  # None where there is no weather
 
 
 @dataclass(frozen=True)

@@ -195,8 +195,16 @@ class BandsResponse(BaseModel):
     p90: Band
 
 
+class SurelyResponse(BaseModel):
+    """Hourly strength that is reached at a chance, where it is slowest and of the section."""
+
+    level: Rounded
+    slowest_MPa: Band
+    section_MPa: Band
+
+
 class ConcreteResponse(BaseModel):
-    """Hourly from placing on."""
+    """Hourly from placing on; the last three are of rows that were stored since they are drawn."""
 
     time: list[Instant] = Field(validation_alias=also("time", "times"))
     mean_C: BandsResponse
@@ -206,6 +214,9 @@ class ConcreteResponse(BaseModel):
     ttf_C_h: BandsResponse
     strength_MPa: BandsResponse
     pore_rh: BandsResponse
+    surely: list[SurelyResponse] = []
+    rain_chance: Band = []
+    forecast_until: Instant | None = None
 
 
 class AnswerResponse(BaseModel):
@@ -288,7 +299,9 @@ def concrete(result: results.Projection) -> ConcreteResponse | None:
     """The hourly bands of a projection; None where there is no weather."""
     if result.concrete is None:
         return None
-    return ConcreteResponse.model_validate(result.concrete, from_attributes=True)
+    drawn = {} if result.drawn is None else vars(result.drawn)
+    history = {**vars(result.concrete), **drawn}
+    return ConcreteResponse.model_validate(history, from_attributes=True)
 
 
 def pour_answer(result: results.PourAnswer, reader: Reader) -> PourAnswerResponse:

@@ -8,6 +8,7 @@ import numpy as np
 from models.air.series import HOUR, AirSeries
 from models.concrete.maturity import temperature_time_factor
 from models.errors import Unknown
+from models.facts.air import WET_MM_H
 from models.facts.protection import HOT_DAMAGE_C, HOT_EARLY_C
 from models.instants import aware
 from models.message import Message, text
@@ -35,11 +36,13 @@ from models.results import (
     Bands,
     CoatPlan,
     ConcreteHistory,
+    Drawn,
     FrostBranch,
     Need,
     PourSummary,
     Projection,
     StepWindow,
+    Surely,
 )
 from models.simulation import cases
 from models.simulation import plan as plans
@@ -47,6 +50,7 @@ from models.simulation.fresh_face import bare_rows, evaporation_limit
 from models.simulation.physics import HORIZON_H, Simulation
 from models.simulation.scenario import Scenario
 from models.steps import registry, strip
+from models.steps.opening import level
 from models.units import Array
 
 LONGEST_H = 90 * 24
@@ -110,6 +114,7 @@ def project(scenario: Scenario, air: AirSeries | Unknown, now: datetime) -> Proj
         acts.entries(scenario, simulation.plan, plan),
         if_frozen,
         if_covered,
+        _drawn(scenario, simulation, air.end),
     )
 
 
@@ -294,4 +299,21 @@ def _history(scenario: Scenario, simulation: Simulation) -> ConcreteHistory:
         bands(ttf),
         bands(trajectory.strength_MPa),
         bands(simulation.drying.dried.probe_rh),
+    )
+
+
+def _drawn(scenario: Scenario, simulation: Simulation, until: datetime) -> Drawn:
+    """Strengths at the levels that steps are called safe at, and the chance of rain on it."""
+    trajectory, confidence = simulation.trajectory, scenario.rules.confidence
+    levels = sorted({0.5, confidence, level("piece", confidence)})
+    below = tuple(1.0 - one for one in levels)
+    slowest, section = (
+        quantiles(values, below, trajectory.weight)
+        for values in (trajectory.strength_MPa, trajectory.strength_mean_MPa)
+    )
+    wet = (trajectory.rain_mm > WET_MM_H).astype(float)
+    return Drawn(
+        tuple(Surely(*one) for one in zip(levels, slowest, section, strict=True)),
+        wet @ trajectory.weight,
+        until,
     )

@@ -97,6 +97,7 @@ def timeline(
     weather: WeatherOption = None,
     now: NowOption = "",
     plan: PlanOption = None,
+    svg: Annotated[Path | None, typer.Option(metavar="FILE.svg", help="Draw it there.")] = None,
 ) -> None:
     """The windows of one pour: no server, no database."""
     file, air, instant = _inputs(scenario, weather, now, plan)
@@ -111,6 +112,10 @@ def timeline(
     warnings = (*(one.message for one in found), *projection.warnings)
     projection = replace(projection, warnings=warnings)
     reader = Reader(file.scenario.site.timezone)
+    if svg is not None:
+        from service.cli import timeline_file
+
+        timeline_file.draw(svg, projection, file.scenario, instant, reader)
     if as_json:
         content = answers.projection_json(projection, reader)
         assumed = file.scenario.resolved().assumed

@@ -1,4 +1,4 @@
-"""Pictures of a pour as SVG: strength with its band, temperatures; coloured by the page's style."""
+"""Pictures of a place and of a record as SVG; coloured by the page's style."""
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
@@ -8,16 +8,13 @@ from datetime import datetime, timedelta
 from markupsafe import Markup, escape
 
 from models.planning.place_conditions import PlaceConditions
-from models.steps import registry
 from service.actions.record.weather_days import Day
-from service.answers import BandsResponse, ConcreteResponse, StepWindowResponse
+from service.answers import ConcreteResponse
 from service.pages.view import Clock
 
 WIDTH, HEIGHT, DAYS_HEIGHT = 358, 210, 130
 LEFT, RIGHT, TOP, BOTTOM = 34, 8, 30, 24
 TOLERANCE = 0.8  # px: a point nearer to the line than this is left out
-LABEL_GAP = 13  # px between two texts
-SPAN_ENDS = {"core": "safe", "strip": "safe", "turn": "p50"}
 DAY_NAMES = 5  # so many have room side by side
 Point = tuple[float, float]
 
@@ -60,61 +57,6 @@ class Scale(Rule):
     def x(self, at: datetime) -> float:
         fraction = (at - self.span.begin) / (self.span.end - self.span.begin)
         return LEFT + fraction * (WIDTH - LEFT - RIGHT)
-
-
-def span_of(concrete: ConcreteResponse, steps: Sequence[StepWindowResponse], now: datetime) -> Span:
-    """From placing until the walls surely come off and it is likely turned; three days at least."""
-    times = list(concrete.time)
-    wanted = [times[0] + timedelta(hours=72), now + timedelta(hours=24)]
-    for step in steps:
-        at = getattr(step.earliest, SPAN_ENDS.get(step.step, ""), None)
-        if at is not None:
-            wanted.append(at + timedelta(hours=12))
-    end = min(max(wanted), times[0] + timedelta(days=14) + max(now - times[0], timedelta(0)))
-    return Span(times, max(2, sum(at <= end for at in times)))
-
-
-def strength(
-    concrete: ConcreteResponse, steps: Sequence[StepWindowResponse], clock: Clock, name: str
-) -> Markup:
-    """Strength: the middle line, the band of 10 to 90 %, and what the steps need."""
-    span = span_of(concrete, steps, clock.now)
-    bands = _parts(concrete.strength_MPa, span.rows)
-    top = max([value for value in bands["p90"] if value is not None] or [1.0])
-    scale = Scale(0.0, _round_up(max(top, 1.0)), span)
-    needs = _needs(steps, scale.high)
-    parts = [_axes(scale, clock, "MPa")]
-    parts.append(_area(scale, bands["p10"], bands["p90"]))
-    parts += [
-        f'<path class="need" d="M{LEFT} {scale.y(value):.1f}H{WIDTH - RIGHT}"/>'
-        for value, _ in needs
-    ]
-    parts.append(_line(scale, bands["p50"], "line"))
-    parts.append(_labels(scale, needs, bands["p10"][-1] or 0.0))
-    parts.append(_now(scale, clock))
-    parts.append(_legend([("line", "middle"), ("band", "10 to 90 %"), ("need", "needed")]))
-    described = _described("Strength", "MPa", bands, span, clock)
-    return _svg(f"Strength of {name}", described, parts, "strength")
-
-
-def temperature(
-    concrete: ConcreteResponse, steps: Sequence[StepWindowResponse], clock: Clock, name: str
-) -> Markup:
-    """Temperatures: mean of the concrete, its coldest place, and the air, middle values."""
-    span = span_of(concrete, steps, clock.now)
-    lines = {
-        "line": ("concrete", concrete.mean_C.p50[: span.rows]),
-        "dash": ("coldest place", concrete.coldest_C.p50[: span.rows]),
-        "dots": ("air", concrete.air_C.p50[: span.rows]),
-    }
-    scale = Scale(*_fives(values for _, values in lines.values()), span)
-    parts = [_axes(scale, clock, "°C")]
-    parts += [_line(scale, values, kind) for kind, (_, values) in reversed(lines.items())]
-    parts.append(_now(scale, clock))
-    parts.append(_legend([(kind, words) for kind, (words, _) in lines.items()]))
-    bands = _parts(concrete.mean_C, span.rows)
-    described = _described("Temperature of the concrete", "°C", bands, span, clock)
-    return _svg(f"Temperature of {name}", described, parts, "temperature")
 
 
 def place_conditions(
@@ -178,28 +120,6 @@ def _fives(columns: Iterable[Iterable[float | None]]) -> tuple[float, float]:
     """Whole fives around temperatures, from freezing to over 10 degC at least."""
     known = [0.0, 10.0, *(value for column in columns for value in column if value is not None)]
     return 5 * math.floor(min(known) / 5), 5 * math.ceil((max(known) + 1) / 5)
-
-
-def _parts(bands: BandsResponse, rows: int) -> dict[str, list[float | None]]:
-    return {"p10": bands.p10[:rows], "p50": bands.p50[:rows], "p90": bands.p90[:rows]}
-
-
-def table(
-    concrete: ConcreteResponse, steps: Sequence[StepWindowResponse], clock: Clock, rows: int = 14
-) -> list[tuple[str, ...]]:
-    """The values of both pictures at a few instants: clock, strengths, temperatures."""
-    span = span_of(concrete, steps, clock.now)
-    stride = max(1, math.ceil((span.rows - 1) / rows))
-    out: list[tuple[str, ...]] = []
-    for k in range(0, span.rows, stride):
-        moment = clock(span.times[k])
-        assert moment is not None
-        strengths = [_number(band[k]) for _, band in concrete.strength_MPa]
-        warmth = [
-            _number(bands.p50[k]) for bands in (concrete.mean_C, concrete.coldest_C, concrete.air_C)
-        ]
-        out.append((moment.clock, *strengths, *warmth))
-    return out
 
 
 def simplified(points: Sequence[Point], tolerance: float = TOLERANCE) -> list[Point]:
@@ -296,33 +216,6 @@ def _days(scale: Scale, clock: Clock) -> list[tuple[datetime, str]]:
     return out
 
 
-def _needs(steps: Sequence[StepWindowResponse], top: float) -> list[tuple[float, str]]:
-    """Strengths asked for, lowest first; steps that ask for the same share a line."""
-    steps_by_need: dict[float, list[str]] = {}
-    for step in steps:
-        need = step.need
-        drawn = registry.known(step.step).need_drawn and need.unit == "MPa"
-        if drawn and need.value < top:
-            steps_by_need.setdefault(round(need.value, 1), []).append(step.step.replace("-", " "))
-    return [(value, ", ".join(names)) for value, names in sorted(steps_by_need.items())]
-
-
-def _labels(scale: Scale, needs: Sequence[tuple[float, str]], last_low: float) -> str:
-    """Words on the lines of what is needed: at the right, under the band, where there is room.
-
-    Left out where they would run into one another.
-    """
-    out, before = "", {"": float("inf"), "end": float("inf")}
-    for value, names in needs:
-        y = scale.y(value) - 3
-        side = "end" if y - LABEL_GAP > scale.y(last_low) else ""
-        if before[side] - y >= LABEL_GAP and y > TOP + 8:
-            x = WIDTH - RIGHT - 4 if side else LEFT + 4
-            out += f'<text class="{side}" x="{x}" y="{y:.1f}">{escape(names)} {value:g}</text>'
-            before[side] = y
-    return out
-
-
 def _now(scale: Scale, clock: Clock) -> str:
     if not scale.span.begin <= clock.now <= scale.span.end:
         return ""
@@ -373,11 +266,6 @@ def _svg(
 
 def _number(value: float | None) -> str:
     return "–" if value is None else f"{value:.1f}"
-
-
-def _round_up(value: float) -> float:
-    step = _tick(value)
-    return step * math.ceil(value / step + 1e-9)
 
 
 def _tick(reach: float) -> float:

@@ -4,27 +4,21 @@ from dataclasses import dataclass, replace
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Response
+from markupsafe import Markup
 
 from models.message import Message
-from models.records import Batch, Pour, Projection, Reading, StrengthTest
+from models.records import Batch, Pour, Projection, Reading, Shop, StrengthTest
 from service.actions.pours.log_pour import CLOSE_REASONS
-from service.answers import (
-    ConcreteResponse,
-    PourSummaryResponse,
-    StepWindowResponse,
-    read_answer,
-    read_concrete,
-    told,
-)
+from service.answers import PourSummaryResponse, read_answer, read_concrete, told
 from service.nouns.form import Form
 from service.nouns.place import PLACE_WORDS
 from service.nouns.reading import DRYING_WORDS, LOOK_WORDS, READING_WORDS, SET_WORDS
 from service.nouns.strength_test import TEST_WORDS
 from service.nouns.tonight import NIGHT
-from service.pages import page_data, picture, render, view
+from service.pages import page_data, render, timeline_picture, view
 from service.pages.form_post import PageRoute
 from service.queries.jobs import pours_due
-from service.queries.rows import units_of
+from service.queries.rows import find_shop, units_of
 from service.request_context import ContextDep, Key, RequestContext
 from service.words import say
 
@@ -79,6 +73,7 @@ def show(
 ) -> Response:
     with context.store.reading() as session:
         due, units = pour_id in pours_due(session, context.now), units_of(session)
+        shop = find_shop(session)
     data = page_data.of_pour(context, pour_id)
     if data.pour.closed_at is None and (due or _late(context, data.projection)):
         context.recompute(pour_id)
@@ -97,7 +92,8 @@ def show(
         covers=_covers(data, clock),
         close_words=CLOSE_REASONS,
         attribution=page_data.credit(context.weather, [data.weather]),
-        **_windows(data.projection, clock, data.piece.name),
+        **_windows(data.projection, clock),
+        timeline=_timeline(data, shop, clock),
         night=Form.of(NIGHT, None, units),
     )
 
@@ -108,16 +104,23 @@ def _late(context: RequestContext, projection: Projection | None) -> bool:
     )
 
 
-def _windows(projection: Projection | None, clock: view.Clock, name: str) -> dict[str, Any]:
-    """Windows, warnings and pictures of the newest reckoning; empty when there is none."""
+def _timeline(data: page_data.PourData, shop: Shop, clock: view.Clock) -> Markup | None:
+    """The picture of an open pour that was reckoned."""
+    if data.projection is None or data.pour.closed_at is not None:
+        return None
+    answer, concrete = read_answer(data.projection.answer), read_concrete(data.projection.concrete)
+    around = timeline_picture.Around.rows(data.place, shop)
+    return timeline_picture.of(answer, concrete, around, clock.reader, clock, data.piece.name)
+
+
+def _windows(projection: Projection | None, clock: view.Clock) -> dict[str, Any]:
+    """Windows and warnings of the newest reckoning; empty when there is none."""
     empty: dict[str, Any] = {
         "steps": [],
         "warnings": [],
         "urgent": [],
         "evidence": "",
         "caution": "",
-        "pictures": [],
-        "table": [],
         "checked": None,
         "moved": "",
         "blocked": projection is None,
@@ -129,11 +132,9 @@ def _windows(projection: Projection | None, clock: view.Clock, name: str) -> dic
     answer = told(read_answer(projection.answer), clock.reader)
     concrete = read_concrete(projection.concrete)
     steps = answer.steps
-    drawn = _pictures(concrete, steps, clock, name) if concrete else {}
     urgent = [text for _, text in view.urgent_warnings(answer)]
     return {
         **empty,
-        **drawn,
         "steps": view.steps(steps, clock, projection.checked_at),
         "urgent": urgent,
         "warnings": [*urgent, *(text for text in answer.warnings if text not in urgent)],
@@ -144,18 +145,6 @@ def _windows(projection: Projection | None, clock: view.Clock, name: str) -> dic
         "blocked": concrete is None,
         "plan": answer.coat_plan,
         "acts": view.acts(answer.plan, clock),
-    }
-
-
-def _pictures(
-    concrete: ConcreteResponse, steps: list[StepWindowResponse], clock: view.Clock, name: str
-) -> dict[str, Any]:
-    return {
-        "pictures": [
-            ("Strength", picture.strength(concrete, steps, clock, name)),
-            ("Temperature", picture.temperature(concrete, steps, clock, name)),
-        ],
-        "table": picture.table(concrete, steps, clock),
     }
 
 

@@ -1,0 +1,216 @@
+"""The picture of a pour, read back from its SVG: what is drawn is what was told."""
+
+import re
+from datetime import UTC, datetime, time, timedelta
+from functools import cache
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+
+from models.planning.timeline import project
+from models.results import Projection
+from service import answers, scenario_file
+from service.answers import AnswerResponse, ConcreteResponse, StepWindowResponse
+from service.pages import timeline_axis, timeline_picture
+from service.pages.timeline_picture import Around
+from service.pages.view import Clock
+from service.weather import csv_file
+from service.words import Reader
+from tests.support.phone import Page, Phone
+from tests.support.shop import Hands
+
+DATA = Path(scenario_file.__file__).parent / "demo_data"
+SVG = "{http://www.w3.org/2000/svg}"
+NAMES = ("two-moulds/4-square-slab", "heron-bench")
+PX = 2.0  # of the wide picture: under an hour in its hours
+AROUND = Around(48.0, 11.0, (time(7), time(21)))
+
+
+@cache
+def told(name: str) -> tuple[Projection, datetime, str]:
+    file = scenario_file.read(DATA / f"{name}.toml")
+    assert isinstance(file.weather, Path)
+    assert file.asked_at is not None
+    air = csv_file.read(file.weather, file.weather.name, issued_at=file.asked_at)
+    zone = file.scenario.site.timezone
+    return project(file.scenario, air, file.asked_at), file.asked_at, zone
+
+
+@cache
+def answered(name: str) -> tuple[AnswerResponse, ConcreteResponse]:
+    projection, _, zone = told(name)
+    concrete = answers.concrete(projection)
+    assert concrete is not None
+    return answers.answer(projection, Reader(zone)), concrete
+
+
+def drawing(name: str, answer: AnswerResponse | None = None) -> ElementTree.Element:
+    """The wide picture of a scenario."""
+    told_answer, concrete = answered(name)
+    _, now, zone = told(name)
+    text = timeline_picture.alone(
+        answer or told_answer, concrete, AROUND, Reader(zone), Clock(now, zone), name
+    )
+    return ElementTree.fromstring(text)
+
+
+def points(d: str) -> list[tuple[float, float]]:
+    """The corners of a path of straight lines."""
+    return [(float(x), float(y)) for x, y in re.findall(r"[ML](-?[\d.]+) (-?[\d.]+)", d)]
+
+
+def begins(root: ElementTree.Element, kind: str, step: str) -> float | None:
+    """Where the mark of a step begins; None where none is drawn."""
+    for path in root.iter(f"{SVG}path"):
+        if path.get("class") == kind and path.get("data-step") == step:
+            return points(path.get("d", ""))[0][0]
+    return None
+
+
+def crosses(root: ElementTree.Element, step: StepWindowResponse, level: float) -> float | None:
+    """Where the curve of a level, as it is drawn, reaches the line of what a step asks for."""
+    of = "section" if step.step in ("core", "end-wet-cure", "full-use") else "slowest"
+    paths = [path.attrib for path in root.iter(f"{SVG}path")]
+    need = next(p for p in paths if p.get("class") == "need" and p.get("data-step") == step.step)
+    height = points(need["d"].replace("H", " 0L0 "))[0][1]
+    curve = next(
+        p
+        for p in paths
+        if p.get("data-of") == of and float(p["data-level"]) == pytest.approx(level)
+    )
+    line = points(curve["d"])
+    for (x0, y0), (x1, y1) in zip(line, line[1:], strict=False):
+        if y1 <= height < y0:
+            return x0 + (x1 - x0) * (y0 - height) / (y0 - y1)
+    return None
+
+
+def governs(step: StepWindowResponse) -> bool:
+    """Whether its strength is what opens it: nothing is told to come later."""
+    codes = [one.code for one in step.reasons if one.code != "after_step"]
+    return codes[0] in ("needs_MPa", "has_and_needs_MPa")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_bar_opens_where_the_drawn_band_crosses_its_level(name: str) -> None:
+    answer, _ = answered(name)
+    root = drawing(name)
+    meant = {one.step: one.at for one in answer.plan}
+    held = 0
+    for step in answer.steps:
+        if step.need.unit != "MPa" or step.done_at:
+            continue
+        for kind, level in (("likely", 0.5), ("safe", step.level or 0.9)):
+            bar, crossing = begins(root, kind, step.step), crosses(root, step, level)
+            if bar is None or crossing is None:
+                continue
+            assert bar >= crossing - PX, (step.step, kind)
+            before = {"turn": "strip", "sand": "strip", "hone": "sand"}.get(step.step, "")
+            if governs(step) and before not in meant:
+                assert bar == pytest.approx(crossing, abs=PX), (step.step, kind)
+                held += 1
+    assert held >= 2
+
+
+def test_the_band_test_would_see_a_bar_drawn_an_hour_too_soon() -> None:
+    answer, _ = answered(NAMES[0])
+    strip = next(one for one in answer.steps if one.step == "strip")
+    assert strip.earliest.safe is not None
+    sooner = strip.earliest.model_copy(update={"safe": strip.earliest.safe - timedelta(hours=2)})
+    steps = [
+        one.model_copy(update={"earliest": sooner}) if one is strip else one for one in answer.steps
+    ]
+    root = drawing(NAMES[0], answer.model_copy(update={"steps": steps}))
+    bar, crossing = begins(root, "safe", "strip"), crosses(root, strip, strip.level or 0.9)
+    assert bar is not None
+    assert crossing is not None
+    assert bar < crossing - PX
+
+
+def test_words_never_stand_on_a_curve() -> None:
+    """Words beside the fields stand right of the axis, those over them above their tops."""
+    root = drawing(NAMES[0])
+    curves = [
+        points(path.get("d", ""))
+        for path in root.iter(f"{SVG}path")
+        if path.get("class") in ("middle", "edge", "section", "coldest", "air")
+    ]
+    right = max(x for line in curves for x, _ in line)
+    for text in root.iter(f"{SVG}text"):
+        x, y = float(text.get("x", "0")), float(text.get("y", "0"))
+        if text.get("class") == "side":
+            assert x > right
+        else:
+            under = [line for line in curves if any(abs(py - y) < 2 for _, py in line)]
+            assert not [line for line in under if line[0][0] <= x <= line[-1][0]], text.text
+
+
+def test_a_screen_reader_hears_the_steps_in_their_order() -> None:
+    root = drawing("heron-bench")
+    described = root.find(f"{SVG}desc")
+    assert described is not None
+    assert described.text is not None
+    assert root.get("role") == "img"
+    assert described.text.index("Strip the walls") < described.text.index("Turn it over")
+    assert "safe from" in described.text
+
+
+def test_without_weather_no_bar_is_drawn_and_the_picture_says_so() -> None:
+    answer, _ = answered("heron-bench")
+    no_hours = {"p50": None, "p90": None, "safe": None}
+    steps = [
+        one.model_copy(
+            update={
+                "state": "blocked",
+                "latest": None,
+                "earliest": one.earliest.model_copy(update=no_hours),
+                "need": one.need.model_copy(update={"unit": "record"}),
+            }
+        )
+        for one in answer.steps
+    ]
+    blind = answer.model_copy(update={"steps": steps, "plan": [], "coat_plan": None})
+    _, now, zone = told("heron-bench")
+    page = timeline_picture.of(blind, None, AROUND, Reader(zone), Clock(now, zone), "A bench")
+    assert "no weather" in page
+    assert 'class="safe" data-step' not in page
+    assert 'class="likely" data-step' not in page
+
+
+def test_nights_are_those_of_the_place_and_none_where_it_is_not_told() -> None:
+    at = datetime(2026, 6, 21, tzinfo=UTC)
+    axis = timeline_axis.axis(at, at, at, UTC, 0.0, 480.0)
+    hour = 480.0 / ((axis.end - axis.begin) / timedelta(hours=1))
+    first = timeline_axis.nights(axis, 52.0, 0.0)[0]
+    assert first[1] == pytest.approx(3.7 * hour, abs=0.4 * hour)  # sunrise of midsummer there
+    assert timeline_axis.nights(axis, None, None) == []
+
+
+def test_an_hour_lies_as_far_from_the_next_over_a_change_of_the_clocks() -> None:
+    zone = Clock(datetime(2026, 10, 24, tzinfo=UTC), "Europe/Paris").zone
+    at = datetime(2026, 10, 24, 12, tzinfo=zone)
+    axis = timeline_axis.axis(at, at, at, zone, 0.0, 300.0)
+    times = [axis.begin + timedelta(hours=k) for k in range(30)]
+    steps = [axis.x(b) - axis.x(a) for a, b in zip(times, times[1:], strict=False)]
+    assert max(steps) == pytest.approx(min(steps))
+
+
+def test_the_page_of_a_pour_has_the_picture_and_its_hours_as_a_table(
+    phone: Phone, poured: str, hands: Hands
+) -> None:
+    hands.forward(4)
+    page: Page = phone.open(poured)
+    assert page.source.count('<svg class="timeline') == 2
+    rows = re.findall(r'<tr data-x="([\d.]+) ([\d.]+)"', page.source)
+    assert len(rows) > 60
+    assert [float(x) for x, _ in rows] == sorted(float(x) for x, _ in rows)
+    assert page.alone == []
+
+
+def test_a_name_is_written_as_it_was_typed() -> None:
+    answer, concrete = answered("heron-bench")
+    _, now, zone = told("heron-bench")
+    name = 'Counter <b>"40 x 20"</b> & the long one of forty letters'
+    page = timeline_picture.of(answer, concrete, AROUND, Reader(zone), Clock(now, zone), name)
+    assert "<b>" not in page.partition('<div class="hours">')[0]
