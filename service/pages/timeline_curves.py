@@ -16,7 +16,7 @@ from service.words import Reader, numbers, say, word
 
 OF_SECTION = ("core", "end-wet-cure", "full-use")  # whose strength is that of the whole section
 LABEL_GAP = 11.5  # between two words at the side
-FLAT = 0.05  # px: a point nearer to its line is left out
+FLAT = 0.2  # px: a point nearer to its line is left out
 Values = Sequence[float | None]
 
 
