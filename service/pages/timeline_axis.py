@@ -1,7 +1,7 @@
 """The time axis of the picture of a pour: hours dense where one acts, then days, then weeks."""
 
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from functools import cached_property
@@ -69,6 +69,14 @@ class Axis:
         """What lies before or after the axis stands at its edge."""
         at = min(max(at, self.begin), self.end)
         return self.part(at).x(at)
+
+    def places(self, times: Sequence[datetime]) -> list[float]:
+        """The places of many instants; none (NaN) of what is not on the axis."""
+        seconds = [at.timestamp() for at in times]
+        bounds = [*self._begins, self.end]
+        edges = [*(part.left for part in self.parts), self.right]
+        known = [at.timestamp() for at in bounds]
+        return np.interp(seconds, known, edges, left=np.nan, right=np.nan).tolist()  # type: ignore[no-any-return]
 
     def part(self, at: datetime) -> Part:
         return self.parts[max(bisect_right(self._begins, at) - 1, 0)]
@@ -139,8 +147,8 @@ def working(axis: Axis, hours: tuple[time, time]) -> list[tuple[float, float]]:
 
 
 def ticks(axis: Axis) -> list[datetime]:
-    """Instants at which the values are told: each hour, then each quarter day, then each day."""
-    every = {"past": 6, "hours": 1, "days": 6, "weeks": 24}
+    """Instants at which the values are told: each hour, then each half day, then each day."""
+    every = {"past": 12, "hours": 1, "days": 12, "weeks": 24}
     out: list[datetime] = []
     for part in axis.parts:
         rows = int((part.end - part.begin) / HOUR)

@@ -16,6 +16,7 @@ from service.words import Reader, numbers, say, word
 
 OF_SECTION = ("core", "end-wet-cure", "full-use")  # whose strength is that of the whole section
 LABEL_GAP = 11.5  # between two words at the side
+NEAR = 0.7  # px: hours nearer than this to one another are not told apart
 FLAT = 0.2  # px: a point nearer to its line is left out
 Values = Sequence[float | None]
 
@@ -56,11 +57,12 @@ class Plot:
     def points(self, values: Values) -> list[list[tuple[float, float]]]:
         """Stretches without a gap, on the axis: what is not known is not drawn."""
         runs: list[list[tuple[float, float]]] = [[]]
-        for at, value in zip(self.times, values, strict=False):
-            if value is None or not self.axis.shows(at):
+        for x, value in zip(self.axis.places(self.times), values, strict=False):
+            if value is None or math.isnan(x):
                 runs.append([])
-            else:
-                runs[-1].append((self.axis.x(at), self.y(value)))
+                continue
+            if not runs[-1] or x - runs[-1][-1][0] >= NEAR:
+                runs[-1].append((x, self.y(value)))
         return [run for run in runs if len(run) > 1]
 
     def line(self, kind: str, values: Values, more: str = "") -> str:
