@@ -76,7 +76,7 @@ class Axis:
         bounds = [*self._begins, self.end]
         edges = [*(part.left for part in self.parts), self.right]
         known = [at.timestamp() for at in bounds]
-        return np.interp(seconds, known, edges, left=np.nan, right=np.nan).tolist()  # type: ignore[no-any-return]
+        return np.interp(seconds, known, edges, left=np.nan, right=np.nan).tolist()
 
     def part(self, at: datetime) -> Part:
         return self.parts[max(bisect_right(self._begins, at) - 1, 0)]
