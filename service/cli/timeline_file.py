@@ -20,7 +20,7 @@ def draw(
     site, hours = scenario.site, scenario.rules.working_hours
     around = Around(site.latitude, site.longitude, hours)
     answer, concrete = answers.answer(projection, reader), answers.concrete(projection)
-    clock = Clock(now, reader.timezone)
+    clock = Clock(now, reader)
     text = timeline_picture.alone(answer, concrete, around, reader, clock, scenario.name)
     try:
         file.write_text(text, encoding="utf-8")

@@ -12,7 +12,8 @@ from models.steps import registry
 from service.answers import AnswerResponse, ConcreteResponse, StepWindowResponse
 from service.pages.picture import simplified
 from service.pages.timeline_axis import Axis
-from service.words import Reader, numbers, say, word
+from service.words import Reader, say, word
+from service.words.measures import measure
 
 OF_SECTION = ("core", "end-wet-cure", "full-use")  # whose strength is that of the whole section
 LABEL_GAP = 11.5  # between two words at the side
@@ -110,7 +111,7 @@ def warmth(
     parts += [plot.line("air", air), plot.line("coldest", coldest), plot.line("middle", mean.p50)]
     every = 10 if high - low <= 40 else 20
     labels = [
-        (plot.y(at), _measure("at_C", at, reader))
+        (plot.y(at), measure(at, "temperature_C", reader))
         for at in range(every * math.ceil(low / every), high + 1, every)
     ]
     return [*parts, *_beside(plot, labels)]
@@ -147,7 +148,7 @@ def strength(
         parts.append(plot.level("need", one.need.value, f' data-step="{one.step}"'))
         parts += _crosses(plot, one, concrete)
     labels = [
-        (plot.y(value), f"{_bare('need_MPa', value, reader)} {', '.join(words)}")
+        (plot.y(value), f"{bare(value, 'stress_MPa', reader)} {', '.join(words)}")
         for value, words in sorted(named.items())
         if value < high
     ]
@@ -183,9 +184,7 @@ def dryness(
         for at in wet
         if axis.shows(at)
     ]
-    label = (
-        f"{_bare('target_pct', 100 * target, reader)} % {say(Message('picture_to_seal'), reader)}"
-    )
+    label = say(Message("picture_to_seal", {"target_rh": target}), reader)
     return [*parts, *_beside(plot, [(plot.y(target), label)])]
 
 
@@ -302,11 +301,3 @@ def _seen(axis: Axis, times: Sequence[datetime], values: Values) -> list[float]:
 
 def _path(points: Sequence[tuple[float, float]]) -> str:
     return "L".join(f"{x:.1f} {y:.1f}" for x, y in simplified(points, FLAT))
-
-
-def _measure(name: str, value: float, reader: Reader) -> str:
-    return numbers.quantity(name, value, "0", reader)
-
-
-def _bare(name: str, value: float, reader: Reader) -> str:
-    return numbers.quantity(name, value, "0n", reader)

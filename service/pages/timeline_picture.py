@@ -26,6 +26,7 @@ from service.pages.timeline_marks import LETTER, legend, row_of
 from service.pages.timeline_rows import Rows, folded, rows_of
 from service.pages.view import Clock
 from service.words import Reader, numbers, say
+from service.words.measures import bare, measure, unit_of
 
 HOUR = timedelta(hours=1)
 BLIND_DAYS = 14  # that are drawn where there is no weather
@@ -71,7 +72,8 @@ class _Subject:
         return timeline_axis.axis(placed, self.clock.now, last, self.clock.zone, *ends)
 
     def said(self, code: str) -> Markup:
-        return escape(say(Message(code, {}), self.reader))
+        values = {"unit": unit_of("stress_MPa", self.reader)}
+        return escape(say(Message(code, values), self.reader))
 
 
 def of(
@@ -190,7 +192,7 @@ def _back(subject: _Subject, axis: Axis, look: Look, bottom: float) -> list[str]
 
 def _days(axis: Axis, look: Look, reader: Reader) -> list[str]:
     """Names of days, those that have room."""
-    locale = Locale.parse(reader.language.replace("-", "_"))
+    locale = Locale.parse(reader.locale)
     out, free = [], axis.left
     bounds = [axis.begin, *(at for at in axis.midnights() if at > axis.begin), axis.end]
     for begin, end in pairwise(bounds):
@@ -210,7 +212,7 @@ def _days(axis: Axis, look: Look, reader: Reader) -> list[str]:
 def _hours(axis: Axis, look: Look, subject: _Subject) -> list[str]:
     """Hours of the clock in the dense part, but where `now` stands."""
     reader, out = subject.reader, []
-    locale = Locale.parse(reader.language.replace("-", "_"))
+    locale = Locale.parse(reader.locale)
     now = axis.x(subject.clock.now) if axis.shows(subject.clock.now) else -NOW_PX
     for midnight in axis.midnights():
         for hour in (6, 12, 18) if look.beside else (12,):
@@ -219,7 +221,7 @@ def _hours(axis: Axis, look: Look, subject: _Subject) -> list[str]:
                 continue
             if abs(axis.x(at) - now) > NOW_PX:
                 words = format_skeleton(
-                    "ja" if getattr(reader, "hours", 24) == 12 else "HH",
+                    "ja" if reader.hours == 12 else "HH",
                     at.astimezone(axis.zone).replace(tzinfo=None),
                     locale=locale,
                 )
@@ -267,14 +269,14 @@ def _table(
         if not 0 <= k < len(concrete.time) or moment is None:
             continue
         cells = [moment.clock]
-        cells.append(_banded("at_C", concrete.mean_C, k, reader))
-        cells.append(_one("at_C", concrete.air_C.p50[k], reader))
-        cells.append(_banded("at_MPa", concrete.strength_MPa, k, reader))
+        cells.append(_banded("temperature_C", concrete.mean_C, k, reader))
+        cells.append(_one("temperature_C", concrete.air_C.p50[k], reader))
+        cells.append(_banded("stress_MPa", concrete.strength_MPa, k, reader))
         rh = concrete.pore_rh.p50[k]
         cells.append("–" if rh is None else f"{100 * rh:.0f} %")
         if wet:
             chance = concrete.rain_chance[k] if k < len(concrete.rain_chance) else None
-            cells.append("–" if not chance else f"{100 * chance:.0f} %")
+            cells.append(numbers.chance(chance, reader) if chance else "–")
         place = f"{axis.x(at):.1f} {wide.x(at):.1f}"
         lines.append({"x": place, "at": at, "cells": cells})
     return columns, lines
@@ -284,13 +286,13 @@ def _banded(name: str, bands: Any, k: int, reader: Reader) -> str:
     low, middle, high = bands.p10[k], bands.p50[k], bands.p90[k]
     if low is None or middle is None or high is None:
         return "–"
-    ends = [numbers.quantity(name, one, "0n", reader) for one in (low, high)]
+    ends = [bare(one, name, reader) for one in (low, high)]
     values = {"middle": _one(name, middle, reader), "low": ends[0], "high": ends[1]}
     return say(Message("picture_band", dict(values)), reader)
 
 
 def _one(name: str, value: float | None, reader: Reader) -> str:
-    return "–" if value is None else numbers.quantity(name, value, "0", reader)
+    return "–" if value is None else measure(value, name, reader)
 
 
 def _svg(

@@ -51,9 +51,20 @@ def drawing(name: str, answer: AnswerResponse | None = None) -> ElementTree.Elem
     told_answer, concrete = answered(name)
     _, now, zone = told(name)
     text = timeline_picture.alone(
-        answer or told_answer, concrete, AROUND, Reader(zone), Clock(now, zone), name
+        answer or told_answer, concrete, AROUND, Reader(zone), Clock(now, Reader(zone)), name
     )
     return ElementTree.fromstring(text)
+
+
+def picture(
+    answer: AnswerResponse,
+    concrete: ConcreteResponse | None,
+    reader: Reader,
+    now: datetime,
+    name: str,
+) -> str:
+    """The figure of a page."""
+    return timeline_picture.of(answer, concrete, AROUND, reader, Clock(now, reader), name)
 
 
 def points(d: str) -> list[tuple[float, float]]:
@@ -165,7 +176,9 @@ def test_without_weather_no_bar_is_drawn_and_the_picture_says_so() -> None:
     ]
     blind = answer.model_copy(update={"steps": steps, "plan": [], "coat_plan": None})
     _, now, zone = told("heron-bench")
-    page = timeline_picture.of(blind, None, AROUND, Reader(zone), Clock(now, zone), "A bench")
+    page = timeline_picture.of(
+        blind, None, AROUND, Reader(zone), Clock(now, Reader(zone)), "A bench"
+    )
     assert "no weather" in page
     assert 'class="safe" data-step' not in page
     assert 'class="likely" data-step' not in page
@@ -181,7 +194,7 @@ def test_nights_are_those_of_the_place_and_none_where_it_is_not_told() -> None:
 
 
 def test_an_hour_lies_as_far_from_the_next_over_a_change_of_the_clocks() -> None:
-    zone = Clock(datetime(2026, 10, 24, tzinfo=UTC), "Europe/Paris").zone
+    zone = Clock(datetime(2026, 10, 24, tzinfo=UTC), Reader("Europe/Paris")).zone
     at = datetime(2026, 10, 24, 12, tzinfo=zone)
     axis = timeline_axis.axis(at, at, at, zone, 0.0, 300.0)
     times = [axis.begin + timedelta(hours=k) for k in range(30)]
@@ -205,5 +218,7 @@ def test_a_name_is_written_as_it_was_typed() -> None:
     answer, concrete = answered("heron-bench")
     _, now, zone = told("heron-bench")
     name = 'Counter <b>"40 x 20"</b> & the long one of forty letters'
-    page = timeline_picture.of(answer, concrete, AROUND, Reader(zone), Clock(now, zone), name)
+    page = timeline_picture.of(
+        answer, concrete, AROUND, Reader(zone), Clock(now, Reader(zone)), name
+    )
     assert "<b>" not in page.partition('<div class="hours">')[0]
