@@ -13,7 +13,7 @@ from service.answers import AnswerResponse, ConcreteResponse, StepWindowResponse
 from service.pages.picture import simplified
 from service.pages.timeline_axis import Axis
 from service.words import Reader, say, word
-from service.words.measures import measure
+from service.words.measures import bare, measure
 
 OF_SECTION = ("core", "end-wet-cure", "full-use")  # whose strength is that of the whole section
 LABEL_GAP = 11.5  # between two words at the side
