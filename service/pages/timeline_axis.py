@@ -15,6 +15,7 @@ HOUR, DAY = timedelta(hours=1), timedelta(days=1)
 BEHIND = timedelta(hours=60)  # a pour older than this has its first days pressed together
 DENSE = timedelta(hours=40)  # of hours ahead that are drawn wide, to the end of their day
 DAYS = timedelta(days=9)  # that follow; what comes after is weeks
+FEW, WEEKS = timedelta(days=2), timedelta(days=5)  # more than these ask for a scale of their own
 SHARE = {"past": 0.16, "hours": 0.48, "days": 0.24, "weeks": 0.12}  # of the width
 SUNSET_DEG = -0.833  # the upper edge on the horizon, with refraction
 STEP = timedelta(minutes=10)
@@ -101,10 +102,12 @@ def axis(
     acted = max(placed, now.astimezone(UTC))
     dense_from = placed if now - placed <= BEHIND else _midnight(now, zone)
     dense_to = _midnight(acted + DENSE + DAY, zone)
+    if last <= dense_to + FEW:  # a day or two more are drawn as wide
+        dense_to = max(dense_to, _midnight(last + DAY, zone))
+        last = dense_to
     days_to = dense_to + DAYS
-    last = max(last, dense_to)
     bounds = [("past", placed, dense_from), ("hours", dense_from, dense_to)]
-    if last > days_to + DAY:
+    if last > days_to + WEEKS:
         end = _midnight(last + DAY, zone)
         bounds += [("days", dense_to, days_to), ("weeks", days_to, end)]
     elif last > dense_to:

@@ -16,6 +16,7 @@ from service.words import Reader, say, word
 from service.words.measures import bare, measure
 
 OF_SECTION = ("core", "end-wet-cure", "full-use")  # whose strength is that of the whole section
+LETTER = 0.53  # width of a letter over its height
 LABEL_GAP = 11.5  # between two words at the side
 NEAR = 0.7  # px: hours nearer than this to one another are not told apart
 FLAT = 0.2  # px: a point nearer to its line is left out
@@ -37,7 +38,7 @@ class Look:
 
 
 PHONE = Look(320, 1, 243, 12.5, 10.5, 28, False, (74, 84, 52))
-WIDE = Look(760, 176, 640, 13, 11.5, 22, True, (92, 110, 62))
+WIDE = Look(760, 158, 572, 13, 11.5, 22, True, (92, 110, 62))
 
 
 @dataclass(frozen=True)
@@ -142,15 +143,18 @@ def strength(
             parts.append(plot.line("section", sure.section_MPa, f'{level} data-of="section"'))
     if not concrete.surely:
         parts.append(plot.line("middle", bands.p50))
-    named: dict[float, list[str]] = {}
+    named: dict[str, list[str]] = {}
+    heights: dict[str, float] = {}
     for one in asked:
-        named.setdefault(round(one.need.value, 1), []).append(word("level", one.step))
+        shown = bare(one.need.value, "stress_MPa", reader)
+        heights[shown] = one.need.value
+        named.setdefault(shown, []).append(word("level", one.step))
         parts.append(plot.level("need", one.need.value, f' data-step="{one.step}"'))
         parts += _crosses(plot, one, concrete)
     labels = [
-        (plot.y(value), f"{bare(value, 'stress_MPa', reader)} {', '.join(words)}")
-        for value, words in sorted(named.items())
-        if value < high
+        (plot.y(heights[shown]), _fitting(look, shown, ", ".join(words)))
+        for shown, words in named.items()
+        if heights[shown] < high
     ]
     return [*parts, *_beside(plot, labels)]
 
@@ -237,6 +241,12 @@ def _runs(rows: Sequence[int]) -> list[tuple[int, int]]:
         else:
             runs.append((k, k))
     return runs
+
+
+def _fitting(look: Look, shown: str, words: str) -> str:
+    """What is asked and by which steps; the steps alone where both have no room."""
+    both = f"{shown} {words}"
+    return both if LETTER * look.small * len(both) <= look.width - look.right - 8 else words
 
 
 def _asks_strength(step: StepWindowResponse) -> bool:

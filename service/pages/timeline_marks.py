@@ -6,11 +6,10 @@ from markupsafe import escape
 
 from models.message import Message
 from service.pages.timeline_axis import Axis
-from service.pages.timeline_curves import Look
+from service.pages.timeline_curves import LETTER, Look
 from service.pages.timeline_rows import Row
 from service.words import Reader, say
 
-LETTER = 0.53  # width of a letter over its height
 LINE = 14  # from a line of words to the next
 OPEN_PX = 34  # length of a mark without an end
 KEY = (

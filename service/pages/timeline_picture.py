@@ -13,7 +13,7 @@ from itertools import pairwise
 from typing import Any
 
 from babel import Locale
-from babel.dates import format_skeleton
+from babel.dates import format_datetime, format_skeleton
 from markupsafe import Markup, escape
 
 from models.message import Message
@@ -21,8 +21,8 @@ from models.records import Place, Shop
 from service.answers import AnswerResponse, ConcreteResponse
 from service.pages import render, timeline_axis, timeline_curves
 from service.pages.timeline_axis import Axis
-from service.pages.timeline_curves import PHONE, WIDE, Look
-from service.pages.timeline_marks import LETTER, legend, row_of
+from service.pages.timeline_curves import LETTER, PHONE, WIDE, Look
+from service.pages.timeline_marks import legend, row_of
 from service.pages.timeline_rows import Rows, folded, rows_of
 from service.pages.view import Clock
 from service.words import Reader, numbers, say
@@ -32,7 +32,7 @@ HOUR = timedelta(hours=1)
 BLIND_DAYS = 14  # that are drawn where there is no weather
 HEAD = 60.0  # height of the axis with its two strips
 TITLE = 18.0  # from the name of a field to its top
-NOW_PX = 20  # about `now`, where no other hour is named
+NOW_PX = 30  # about `now`, where no other hour is named
 SHADED_PX = 6  # a night narrower than this is a mark of the strip alone
 
 
@@ -114,8 +114,9 @@ def alone(
     subject = _Subject(answer, concrete, around, reader, clock, name, told)
     style = (files("service.pages") / "static" / "picture.css").read_text(encoding="utf-8")
     svg = _drawn(subject, subject.axis(WIDE), WIDE, "wide")
+    own = '<svg xmlns="http://www.w3.org/2000/svg" class="alone '
     return str(
-        svg.replace(Markup("<svg "), Markup('<svg xmlns="http://www.w3.org/2000/svg" '), 1).replace(
+        svg.replace(Markup('<svg class="'), Markup(own), 1).replace(
             Markup("</title>"), Markup(f"</title><style>{style}</style>"), 1
         )
     )
@@ -198,7 +199,8 @@ def _days(axis: Axis, look: Look, reader: Reader) -> list[str]:
     for begin, end in pairwise(bounds):
         a, b, part = axis.x(begin), axis.x(end), axis.part(begin)
         day = begin.astimezone(axis.zone).date()
-        words = format_skeleton("MMMd" if part.scale == "weeks" else "Ed", day, locale=locale)
+        named = format_skeleton("MMMd", day, locale=locale) if part.scale == "weeks" else ""
+        words = named or format_datetime(begin.astimezone(axis.zone), "EEE d", locale=locale)
         half = 0.5 * LETTER * look.small * len(words)
         if part.scale == "hours" and b - a < half:
             continue  # a piece of a day, too short to be named
@@ -220,11 +222,9 @@ def _hours(axis: Axis, look: Look, subject: _Subject) -> list[str]:
             if not axis.shows(at) or axis.part(at).scale != "hours":
                 continue
             if abs(axis.x(at) - now) > NOW_PX:
-                words = format_skeleton(
-                    "ja" if reader.hours == 12 else "HH",
-                    at.astimezone(axis.zone).replace(tzinfo=None),
-                    locale=locale,
-                )
+                local = at.astimezone(axis.zone)
+                pattern = "h a" if reader.hours == 12 else "HH"
+                words = format_datetime(local, pattern, locale=locale).lower()
                 told = f'class="small soft mid" x="{axis.x(at):.1f}" y="33"'
                 out.append(f"<text {told}>{escape(words)}</text>")
     return out

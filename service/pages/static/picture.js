@@ -39,5 +39,8 @@ for (const figure of document.querySelectorAll("figure.timeline")) {
     picture.addEventListener("pointerdown", follow);
     picture.addEventListener("pointermove", follow);
   });
+  // where large letters made it wider than the page a finger moves the picture, not the hour
+  const drawn = figure.querySelector("[data-drawn]");
+  if (drawn.scrollWidth > drawn.clientWidth) pictures.forEach((one) => { one.style.touchAction = "auto"; });
   show(false);
 }
