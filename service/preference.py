@@ -36,20 +36,18 @@ CHOICES: dict[str, tuple[Any, ...]] = {
 }
 
 
-def of_shop(shop: Shop, now: datetime | None = None, timezone: str = "") -> Reader:
-    """The shop as a reader, whom notices and the calendar speak to.
-
-    timezone : of the place that is spoken of; nothing: the shop's own
-    """
+def of_shop(shop: Shop, now: datetime | None = None) -> Reader:
+    """The shop as a reader, whom notices and the calendar speak to."""
     us = (shop.units or region.units_at(shop.timezone)) == "us"
     american = region.country_of(shop.timezone) in region.CUSTOMARY
     return Reader(
-        timezone or shop.timezone,
+        shop.timezone,
         US if us else SI,
         "en-US" if american else "en-GB",
         now,
         hours=12 if american else 24,
         order="mdy" if american else "dmy",
+        works=(shop.working_from, shop.working_to),
     )
 
 

@@ -100,11 +100,13 @@ class RequestContext:
     def reader(self, timezone: str = "", placed_at: datetime | None = None) -> Reader:
         """Who reads this answer: what this browser chose, else the shop's setting, else its region.
 
-        timezone : of the hours that are told; nothing: the shop's
+        timezone : of the place that is spoken of; hours are the shop's, and where the place has
+            another clock its own stand beside them
         placed_at : of the pour that is spoken of, whose hours are told as fine as its age deserves
         """
         found = self._reader
-        return replace(found, timezone=timezone or found.timezone, placed_at=placed_at)
+        elsewhere = timezone if timezone != found.timezone else ""
+        return replace(found, elsewhere=elsewhere, placed_at=placed_at)
 
     @cached_property
     def _reader(self) -> Reader:

@@ -24,6 +24,7 @@ from service.settings import Settings
 if TYPE_CHECKING:
     from models.air.series import AirSeries
     from service.scenario_file import ScenarioFile
+    from service.words import Reader
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -37,6 +38,9 @@ JsonOption = Annotated[bool, typer.Option("--json", help="JSON instead of a tabl
 WeatherOption = Annotated[
     Path | None,
     typer.Option("--weather", metavar="FILE.csv", help="Instead of the scenario's; or FILE.epw."),
+]
+UnitsOption = Annotated[
+    str, typer.Option("--units", metavar="si|us", help="Of what is printed, and its clock.")
 ]
 NowOption = Annotated[
     str, typer.Option("--now", metavar="ISO", help="The present instant, with its offset.")
@@ -97,6 +101,7 @@ def timeline(
     weather: WeatherOption = None,
     now: NowOption = "",
     plan: PlanOption = None,
+    units: UnitsOption = "si",
     svg: Annotated[Path | None, typer.Option(metavar="FILE.svg", help="Draw it there.")] = None,
 ) -> None:
     """The windows of one pour: no server, no database."""
@@ -104,25 +109,24 @@ def timeline(
     from models.planning.timeline import project
     from service import answers
     from service.cli import doubts, printed
-    from service.words import Reader
 
     with _placed(scenario):
         projection = project(file.scenario, air, instant)
     found = doubts.of_file(file, air)
     warnings = (*(one.message for one in found), *projection.warnings)
     projection = replace(projection, warnings=warnings)
-    reader = Reader(file.scenario.site.timezone)
+    reader = _reader(file, units, None if as_json else instant)
     if svg is not None:
         from service.cli import timeline_file
 
-        timeline_file.draw(svg, projection, file.scenario, instant, reader)
+        timeline_file.draw(svg, projection, file.scenario, instant, _reader(file, units, instant))
     if as_json:
         content = answers.projection_json(projection, reader)
         assumed = file.scenario.resolved().assumed
         notes = [doubts.as_json(one) for one in found]
         _print_json({**content, "assumed": assumed, "notes": notes})
     else:
-        print(printed.timeline(projection, file.scenario, printed.named(air), instant))
+        print(printed.timeline(projection, file.scenario, printed.named(air), instant, reader))
 
 
 @app.command("pour-check")
@@ -131,18 +135,19 @@ def pour_check(
     as_json: JsonOption = False,
     weather: WeatherOption = None,
     now: NowOption = "",
+    units: UnitsOption = "si",
 ) -> None:
     """Pour now, under which cover, or wait until when: no server, no database."""
     file, air, instant = _inputs(scenario, weather, now)
     from models.planning.pour_check import check
     from service import answers
     from service.cli import doubts, printed
-    from service.words import Reader, say_all
+    from service.words import say_all
 
     with _placed(scenario):
         answer = check(file.scenario, air, instant)
     found = doubts.of_file(file, air)
-    reader = Reader(file.scenario.site.timezone)
+    reader = _reader(file, units, None if as_json else instant)
     warnings = say_all((one.message for one in found), reader)
     if as_json:
         content = answers.pour_answer_json(answer, reader)
@@ -150,7 +155,9 @@ def pour_check(
         assumed = file.scenario.resolved().assumed
         _print_json({**content, "assumed": assumed, "warnings": warnings, "notes": notes})
     else:
-        print(printed.pour_check(answer, file.scenario, printed.named(air), instant, warnings))
+        print(
+            printed.pour_check(answer, file.scenario, printed.named(air), instant, reader, warnings)
+        )
 
 
 @app.command()
@@ -345,6 +352,19 @@ def _inputs(
         file.scenario.checked_order()
         plans.told(file.scenario)
     return file, scenario_air.of(file, weather, instant), instant
+
+
+def _reader(file: "ScenarioFile", units: str, now: datetime | None) -> "Reader":
+    """Who reads what is printed; JSON, which has no `now`, tells every hour to the minute."""
+    from models.units import one_of
+    from service.words import US, Reader
+
+    one_of("--units", units, ("si", "us"))
+    placed_at = None if now is None else file.scenario.placement.at
+    reader = Reader(file.scenario.site.timezone, now=now, placed_at=placed_at)
+    if units == "us":
+        reader = replace(reader, units=US, language="en-US", hours=12, order="mdy")
+    return reader
 
 
 @contextmanager

@@ -5,24 +5,26 @@ from datetime import datetime, timedelta
 from itertools import groupby
 
 from models.errors import Unknown
-from models.message import Message
+from models.message import Message, Value
 from models.planning import fumes, pour_reasons
 from models.results import PlannedCoat, PourAnswer, PourOption, Projection, StepWindow
 from models.simulation.scenario import Scenario
 from models.steps import registry
 from service.cli.terminal import WIDTH, listed, plain, wrapped
-from service.words import Reader, say, say_all, sentence
-from service.words.instants import instant, which
+from service.words import Reader, chance, instant, say, say_all, sentence
+from service.words.instants import which, window
 
-STEP, STATE, TIME, OPTION = 16, 8, 25, 36
+STEP, STATE, TIME, OPTION = 16, 8, 27, 36
 
 
-def timeline(projection: Projection, scenario: Scenario, weather: str, now: datetime) -> str:
+def timeline(
+    projection: Projection, scenario: Scenario, weather: str, now: datetime, reader: Reader
+) -> str:
     """What `castclock timeline` prints."""
-    clock = Clock(now, scenario.site.timezone)
-    safe = f"sure ({scenario.rules.confidence:.0%})"
+    clock = Clock(now, reader)
+    safe = f"safe from ({chance(scenario.rules.confidence)})"
     warned = [say(one, clock.reader) for one in projection.warnings]
-    head = f"{'step':<{STEP}} {'state':<{STATE}} {'likely (50%)':<{TIME}}{safe:<{TIME}}latest"
+    head = f"{'step':<{STEP}} {'state':<{STATE}} {'probably from':<{TIME}}{safe:<{TIME}}latest"
     first = [
         line
         for one, text in zip(projection.warnings, warned, strict=True)
@@ -53,10 +55,11 @@ def pour_check(
     scenario: Scenario,
     weather: str,
     now: datetime,
+    reader: Reader,
     warnings: Iterable[str] = (),
 ) -> str:
     """What `castclock pour-check` prints: the answer first, then what it was chosen from."""
-    clock = Clock(now, scenario.site.timezone)
+    clock = Clock(now, reader)
     cautions = [sentence((one,), clock.reader) for one in answer.cautions]
     lines = [*_heading(scenario, weather, clock)]
     if fumes.FUMES in answer.cautions:
@@ -75,7 +78,7 @@ def pour_check(
     lines += [line for option in shown for line in _option(option, clock)]
     lines += _week(answer.options, clock)
     if len(shown) < len(answer.options):
-        lines += ["", plain("print_tried", tried=len(answer.options))]
+        lines += ["", clock.said("print_tried", tried=len(answer.options))]
     return "\n".join(lines + listed(plain("print_cautions"), cautions))
 
 
@@ -92,12 +95,16 @@ def named(weather: object) -> str:
 class Clock:
     """Instants as the wall clock of a place shows them, and how far they are from now."""
 
-    def __init__(self, now: datetime, timezone: str) -> None:
-        self.now, self.reader = now, Reader(timezone)
+    def __init__(self, now: datetime, reader: Reader) -> None:
+        self.now, self.reader = now, reader
 
     def shown(self, at: datetime | None) -> str:
         """Thu 15 Oct 08:30 +14 h; a dash for what does not come."""
         return "-" if at is None else f"{instant(at, '', self.reader)} {_apart(at - self.now)}"
+
+    def said(self, code: str, **values: Value) -> str:
+        """The sentence of a code."""
+        return say(Message(code, values), self.reader)
 
 
 def _heading(scenario: Scenario, weather: str, clock: Clock) -> list[str]:
@@ -128,13 +135,14 @@ def _step(steps: list[StepWindow], confidence: float, clock: Clock) -> list[str]
     step = steps[0]
     name = step.step if len(steps) == 1 else f"{step.step} to {steps[-1].step}"
     if step.done_at is not None:
-        times = plain("print_done", at_shown=clock.shown(step.done_at))
+        times = clock.said("print_done", at_shown=clock.shown(step.done_at))
     else:
-        likely, safe = clock.shown(step.p50), clock.shown(step.safe)
-        times = f"{likely:<{TIME}}{safe:<{TIME}}{clock.shown(step.latest)}"
+        likely, _ = window(step.p50, step.latest, clock.reader)
+        safe, latest = window(step.safe, step.latest, clock.reader)
+        times = f"{clock.shown(likely):<{TIME}}{clock.shown(safe):<{TIME}}{clock.shown(latest)}"
     lines = [f"{name:<{STEP}} {step.state:<{STATE}} {times}".rstrip()]
     if step.safe is not None and step.done_at is None and (step.level or 0.0) > confidence:
-        lines += wrapped(plain("print_level", level=step.level), "    ")
+        lines += wrapped(clock.said("print_level", level=step.level), "    ")
     lines += wrapped(sentence(step.because, clock.reader), "    ")
     if step.earlier_if and step.state not in ("done", "past"):
         changes = Message("print_earlier", {"changes": step.earlier_if})
@@ -153,7 +161,7 @@ def _plan(projection: Projection, clock: Clock) -> list[str]:
         code = "print_act" if what is None else "print_act_cover"
         heated = "print_act_at" if what is None else "print_act_heated"
         rows.append(
-            plain(
+            clock.said(
                 code if act.heat is None else heated,
                 at_shown=clock.shown(act.at),
                 step_key=act.step,
@@ -162,7 +170,7 @@ def _plan(projection: Projection, clock: Clock) -> list[str]:
                 set_by=act.set_by,
             )
         )
-    return listed(plain("print_plan"), rows)
+    return listed(clock.said("print_plan"), rows)
 
 
 def _coats(projection: Projection, clock: Clock) -> list[str]:
@@ -170,16 +178,18 @@ def _coats(projection: Projection, clock: Clock) -> list[str]:
     plan = projection.coat_plan
     if plan is None:
         return []
-    total = plain("print_sealer", sealer_l=plan.litres_l, area_m2=plan.area_m2, net_l=plan.net_l)
+    total = clock.said(
+        "print_sealer", sealer_l=plan.litres_l, area_m2=plan.area_m2, net_l=plan.net_l
+    )
     rows = [_coat(one, clock) for one in plan.coats]
     coats = listed(
-        plain("print_coats", sealer=plan.sealer),
+        clock.said("print_coats", sealer=plan.sealer),
         [*(say(one, clock.reader) for one in plan.says), *rows, total],
     )
     if not plan.ways:
         return coats
     ways = [
-        plain(
+        clock.said(
             "print_coat_way",
             way=one.way,
             likely_shown=clock.shown(one.p50),
@@ -188,7 +198,7 @@ def _coats(projection: Projection, clock: Clock) -> list[str]:
         )
         for one in plan.ways
     ]
-    return [*coats, *listed(plain("print_coat_ways", step_key=plan.ways[0].step), ways)]
+    return [*coats, *listed(clock.said("print_coat_ways", step_key=plan.ways[0].step), ways)]
 
 
 def _coat(coat: PlannedCoat, clock: Clock) -> str:
@@ -197,11 +207,11 @@ def _coat(coat: PlannedCoat, clock: Clock) -> str:
         {"step_key": coat.step, "sealer_l": coat.sealer_l, "water_l": coat.water_l},
     )
     if coat.done_at:
-        return plain("print_coat_done", litres=litres)
+        return clock.said("print_coat_done", litres=litres)
     if not coat.at:
         return say(litres, clock.reader)
     until = clock.shown(coat.hold_until)
-    return plain(
+    return clock.said(
         "print_coat_begun", litres=litres, at_shown=clock.shown(coat.at), until_shown=until
     )
 
@@ -215,11 +225,11 @@ def _option(option: PourOption, clock: Clock) -> list[str]:
     verdict = "; ".join(say_all(messages, clock.reader))
     if option.lowest_C is not None:
         values = {"lowest_C": option.lowest_C, "frost_chance": option.frost_chance}
-        verdict += "; " + plain("print_coldest", **values)
+        verdict += "; " + clock.said("print_coldest", **values)
     for step, at in (("strip", option.strip_p90), ("turn", option.turn_p90)):
         if at is not None:
-            verdict += "; " + plain("print_ready", step_key=step, at_shown=clock.shown(at))
-    return wrapped(verdict or plain("print_fails"), row, " " * len(row))
+            verdict += "; " + clock.said("print_ready", step_key=step, at_shown=clock.shown(at))
+    return wrapped(verdict or clock.said("print_fails"), row, " " * len(row))
 
 
 def _week(options: tuple[PourOption, ...], clock: Clock) -> list[str]:
@@ -232,7 +242,7 @@ def _week(options: tuple[PourOption, ...], clock: Clock) -> list[str]:
     for start, ways in groupby(in_order, key=lambda option: option.start):
         local = clock.reader.clock(start)
         days.setdefault(f"{local:%a %d %b}", []).append((local.hour, _hour(list(ways), clock)))
-    lines = ["", plain("print_week"), "-" * WIDTH] if days else []
+    lines = ["", clock.said("print_week"), "-" * WIDTH] if days else []
     for day, hours in days.items():
         runs = [(words, list(run)) for words, run in groupby(hours, key=lambda hour: hour[1])]
         text = ", ".join(
@@ -244,7 +254,7 @@ def _week(options: tuple[PourOption, ...], clock: Clock) -> list[str]:
     within |= {o.start: True for o in options if o.indoors and o.passes}
     if within:
         passing = sum(within.values())
-        lines += ["", plain("print_indoors", passing=passing, starts=len(within))]
+        lines += ["", clock.said("print_indoors", passing=passing, starts=len(within))]
     return lines
 
 
@@ -253,7 +263,7 @@ def _hour(ways: list[PourOption], clock: Clock) -> str:
     if passing is not None:
         return say(passing, clock.reader)
     worst = pour_reasons.nearest(ways).risks[0]
-    return plain("print_no", risk=worst.risk)
+    return clock.said("print_no", risk=worst.risk)
 
 
 def _first_options(options: tuple[PourOption, ...]) -> list[PourOption]:

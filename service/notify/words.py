@@ -1,6 +1,7 @@
 """Every notice in words: piece, what, until when, why, check first, what if missed."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -21,14 +22,22 @@ def doing(step: str) -> Message:
     return Message("doing", {"doing": step})
 
 
-def verb(step: str) -> str:
+def verb(step: str, reader: Reader = PLAIN) -> str:
     """The same as a text."""
-    return say(doing(step), PLAIN)
+    return say(doing(step), reader)
 
 
-def notice(key: str, kind: str, facts: Mapping[str, Any], until: datetime, now: datetime) -> Notice:
-    """The words of one reminder, clock times in the shop's zone."""
-    reader = Reader(facts["timezone"], now=now)
+def about_pour(reader: Reader, facts: Mapping[str, Any]) -> Reader:
+    """The reader of hours of the pour that a notice is about."""
+    placed_at = facts.get("placed_at")  # rows of before have none: theirs are told to the minute
+    return replace(reader, placed_at=datetime.fromisoformat(placed_at)) if placed_at else reader
+
+
+def notice(
+    key: str, kind: str, facts: Mapping[str, Any], until: datetime, reader: Reader
+) -> Notice:
+    """The words of one reminder, as the shop reads."""
+    reader = about_pour(reader, facts)
     title, first = _title_and_first(kind, facts)
     cautions = [Message(**one) for one in facts.get("cautions") or ()]
     missed = facts.get("missed")
@@ -37,12 +46,14 @@ def notice(key: str, kind: str, facts: Mapping[str, Any], until: datetime, now: 
         ("notice_check", " ".join(sentence((one,), reader) for one in cautions)),
         ("notice_missed", _ended(say(Message(**missed), reader)) if missed else ""),
     )
-    parts = [first]
+    if first is None:  # the reason says what there is to do
+        labels = (("text", labels[0][1]), *labels[1:])
+    parts = [first] if first else []
     parts += [Message(code, {"text": text}) for code, text in labels if text]
     return Notice(key, say(title, reader), " ".join(say_all(parts, reader)), until)
 
 
-def _title_and_first(kind: str, facts: Mapping[str, Any]) -> tuple[Message, Message]:
+def _title_and_first(kind: str, facts: Mapping[str, Any]) -> tuple[Message, Message | None]:
     """Title and first sentence."""
     facts = {"safe": facts.get("p90"), **facts}  # rows of before `safe` hold it as p90
     step = facts["step"]
@@ -72,7 +83,7 @@ def _title_and_first(kind: str, facts: Mapping[str, Any]) -> tuple[Message, Mess
     elif step in ALERTS:
         values["do"] = Message(f"against_{step}", values)
         title = "notice_alert" if values["act_by_at"] else "notice_alert_now"
-        first = "can_be_done"
+        return Message(title, values), None
     else:
         title, first = _window(kind, values)
     return Message(title, values), Message(first, values)
@@ -88,7 +99,10 @@ def _correction(values: dict[str, Value], why: Mapping[str, Any] | None) -> tupl
 def _window(kind: str, values: Mapping[str, Value]) -> tuple[str, str]:
     """Where the window is too short for a sure hour the hand decides."""
     safe, latest = values["sure_at"], values["latest_at"]
-    title = "notice_opens" if latest is None else "notice_before"
+    if latest is None:
+        title = "notice_opens"
+    else:
+        title = "notice_closes" if kind == "closes" else "notice_before"
     short = isinstance(latest, datetime) and isinstance(safe, datetime) and latest < safe
     if safe is None or short:
         return title, "even_odds" if latest is None else "even_odds_closes"

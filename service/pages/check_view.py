@@ -6,7 +6,6 @@ from typing import Any
 
 from models.errors import Doubtful, InputError
 from models.planning.fumes import FUMES
-from models.records import Place
 from service.actions.pours import doubtful
 from service.actions.windows.check_tonight import TonightAnswer, check_tonight
 from service.answers import PourAnswerResponse, PourOptionResponse, RiskResponse
@@ -16,7 +15,7 @@ from service.nouns.tonight import NIGHT, START, TonightRequest
 from service.pages import view
 from service.pages.choices import TEMPERATURES, Choices, chosen_fields
 from service.pages.form_post import Refused, refuse_faults
-from service.queries.rows import find
+from service.queries.rows import find_shop
 from service.request_context import RequestContext
 
 SMALLEST_CHANCE = 0.005  # a chance that rounds to none is not told
@@ -35,7 +34,7 @@ def checked(context: RequestContext, form: Form, **looked: Any) -> TonightAnswer
             form.wrong[name] = "Describe it first, then ask."
     refuse_faults(form)
     with context.store.reading() as session:
-        zone = find(session, Place, rows["place_id"]).timezone
+        zone = find_shop(session).timezone
     start = form.value("start_at", zone)
     warmth = form.values((*TEMPERATURES, "concrete_C"))
     refuse_faults(form)

@@ -18,7 +18,7 @@ from service.nouns.pour import PourCreate
 from service.pages import page_data, render, view
 from service.pages.choices import choices
 from service.pages.form_post import FormPostDep, PageRoute, form_action, refuse_faults
-from service.queries.rows import find, units_of
+from service.queries.rows import find, find_shop, units_of
 from service.request_context import ContextDep, Key, RequestContext
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
@@ -101,7 +101,7 @@ def edit(pour_id: Key, post: FormPostDep) -> Response:
 
     def store(session: Session) -> str:
         values = form.values_of(PourCreate, unread={"placed_at"})
-        values["placed_at"] = form.value("placed_at", data.place.timezone)
+        values["placed_at"] = form.value("placed_at", find_shop(session).timezone)
         refuse_faults(form)
         if abs(values["placed_at"] - data.pour.placed_at).total_seconds() < 60:
             values["placed_at"] = data.pour.placed_at  # the control shows no seconds

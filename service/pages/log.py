@@ -1,7 +1,7 @@
 """Log a pour: the piece brings the rest from its last time, or is described here."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Annotated
 
@@ -11,7 +11,7 @@ from sqlmodel import Session
 from models.doubt import Doubt
 from models.errors import InputError
 from models.facts.protection import COVERS
-from models.records import Mould, Piece, Place
+from models.records import Mould, Piece
 from service.actions.pours import doubtful
 from service.actions.pours.log_pour import log_pour
 from service.actions.pours.mark_step_done import mark_step_done
@@ -30,7 +30,7 @@ from service.pages.form_post import FormPost, FormPostDep, PageRoute, Refused, r
 from service.queries.held import EMPTIES, holder
 from service.queries.poured import copy_of, piece_label
 from service.queries.pours import last_of_pieces, newest
-from service.queries.rows import by_name, find, free_name
+from service.queries.rows import by_name, find, find_shop, free_name
 from service.request_context import ContextDep, RequestContext
 from service.words import word
 
@@ -122,8 +122,8 @@ def _store(session: Session, post: FormPost, form: Form, have: Choices) -> str:
     form.values(("placed_at", "stripped_at", *TEMPERATURES))
     described = form.value("piece_id") == NEW
     rows = chosen_rows(session, post, form, have)
-    zone = find(session, Place, rows["place_id"]).timezone
-    clock = view.Clock(now, post.context.reader(zone))
+    zone = find_shop(session).timezone  # which a first place has just given it
+    clock = view.Clock(now, replace(post.context.reader(), timezone=zone))
     placed_at = form.value("placed_at", zone) or now - _ago(form)
     covers = _covers(form)
     refuse_faults(form)

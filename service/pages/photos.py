@@ -18,6 +18,7 @@ from service.pages.form_post import (
     refuse_faults,
 )
 from service.queries.pours import photos_of
+from service.queries.rows import find_shop
 from service.request_context import ContextDep, Key, RequestContext
 
 router = APIRouter(prefix="/pours/{pour_id}/photos", route_class=PageRoute, include_in_schema=False)
@@ -36,7 +37,7 @@ def add(pour_id: Key, file_post: FilePostDep) -> Response:
     form = _form(data, post.fields)
 
     def store(session: Session) -> str:
-        at = form.value("at", data.place.timezone) or post.context.now
+        at = form.value("at", find_shop(session).timezone) or post.context.now
         step, note = form.value("step"), form.value("note") or ""
         refuse_faults(form)
         keep_photo(

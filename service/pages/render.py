@@ -11,7 +11,10 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from service import words
 from service.pages import view
+from service.pages.spelt import Spelt
 from service.words import PLAIN, Reader
+from service.words.reader import LANGUAGES
+from service.words.spelling import american
 
 INDENT = re.compile(r"\n\s+")
 
@@ -26,15 +29,24 @@ class Lean(PackageLoader):
         return INDENT.sub("\n", source), path, fresh
 
 
-environment = Environment(
-    loader=Lean("service.pages"),
-    autoescape=True,
-    trim_blocks=True,
-    lstrip_blocks=True,
-    undefined=StrictUndefined,
-)
-environment.globals.update(new_key=lambda: uuid.uuid4().hex, glyph=view.GLYPHS)
-environment.filters["sentence"] = view.sentence
+def _environment(language: str) -> Environment:
+    made = Environment(
+        loader=Lean("service.pages"),
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        undefined=StrictUndefined,
+        extensions=[Spelt],
+    )
+    made.globals["language"] = language
+    made.filters["spelt"] = american if language == "en-US" else str
+    return made
+
+
+environments = {language: _environment(language) for language in LANGUAGES}
+for environment in environments.values():
+    environment.globals.update(new_key=lambda: uuid.uuid4().hex, glyph=view.GLYPHS)
+    environment.filters["sentence"] = view.sentence
 
 
 def page(
@@ -48,8 +60,10 @@ def page(
     def measure(value: float | None, dimension: str) -> str:
         return words.measure(value, dimension, reader)
 
-    text = environment.get_template(template).render(
-        tab=tab, reader=reader, measure=measure, **shown
+    text = (
+        environments[reader.language]
+        .get_template(template)
+        .render(tab=tab, reader=reader, measure=measure, **shown)
     )
     return HTMLResponse(text, status, {"Cache-Control": "no-store"})
 

@@ -13,7 +13,7 @@ from service import words
 from service.actions.windows.standing import is_fresh, standing
 from service.answers import AnswerResponse, PlanEntryResponse, StepWindowResponse, told
 from service.notify.words import verb
-from service.words import Reader
+from service.words import Reader, instants
 from service.words.instants import on_day
 
 GLYPHS = {
@@ -51,6 +51,7 @@ class Moment:
     clock: str
     apart: str
     iso: str
+    work: str = ""  # the first hour of work after it, where it falls at night
 
 
 class Clock:
@@ -74,6 +75,19 @@ class Clock:
             day += f" {local:%Y}"
         iso = local.isoformat(timespec="minutes")
         return Moment(on_day(day, instant, self.reader), apart(instant - self.now), iso)
+
+    def window(
+        self, opens: datetime | None, closes: datetime | None
+    ) -> tuple[Moment | None, Moment | None]:
+        """When a window opens and closes, as fine as such hours deserve, on the safe side; with the
+        first hour of work where it opens at night."""
+        begin, end = instants.window(opens, closes, self.reader)
+        moment = self(begin)
+        works = begin and instants.first_working(begin, self.reader)
+        if moment and works and works > self.now:
+            told = self(works)
+            moment = replace(moment, work=told.clock if told else "")
+        return moment, self(end)
 
     def measure(self, value: float | None, dimension: str) -> str:
         """A quantity in the reader's units; nothing of None."""
@@ -156,13 +170,15 @@ def steps(
 def step(window: StepWindowResponse, clock: Clock, checked_at: datetime) -> StepView:
     """One step of a stored reckoning, as it may be told now."""
     window = told(standing(window, clock.now, checked_at), clock.reader)
+    likely, _ = clock.window(window.earliest.p50, window.latest)
+    safe, latest = clock.window(window.earliest.safe, window.latest)
     return StepView(
         step=window.step,
-        title=title(window.step),
+        title=title(window.step, clock.reader),
         state=window.state,
-        likely=clock(window.earliest.p50),
-        safe=clock(window.earliest.safe),
-        latest=clock(window.latest),
+        likely=likely,
+        safe=safe,
+        latest=latest,
         done=clock(window.done_at),
         because=window.because,
         earlier_if=tuple(window.earlier_if),
@@ -187,10 +203,11 @@ def acts(plan: Sequence[PlanEntryResponse], clock: Clock) -> list[ActView]:
     """What is done and meant, by the clock."""
     out = []
     for one in plan:
-        parts = [title(one.step)]
-        parts += [words.word("cover", one.cover)] if one.cover else []
-        parts += [words.word("faces", one.faces)] if one.faces else []
-        parts += [words.word("stays", one.place)] if one.place else []
+        reader = clock.reader
+        parts = [title(one.step, reader)]
+        parts += [words.word("cover", one.cover, reader)] if one.cover else []
+        parts += [words.word("faces", one.faces, reader)] if one.faces else []
+        parts += [words.word("stays", one.place, reader)] if one.place else []
         parts += [clock.measure(one.heat, "temperature_C")] if one.heat is not None else []
         own = one.set_by == "maker"
         out.append(ActView(", ".join(parts), clock(one.at), one.set_by == "logged", own))
@@ -214,10 +231,10 @@ def laid_words(kind: str, faces: str) -> str:
     return words.word("cover", kind) + (f", {words.word('faces', faces)}" if thick else "")
 
 
-def title(name: str) -> str:
+def title(name: str, reader: Reader = words.PLAIN) -> str:
     """Strip the walls."""
-    words = verb(name)
-    return words[:1].upper() + words[1:]
+    doing = verb(name, reader)
+    return doing[:1].upper() + doing[1:]
 
 
 def sentence(text: str) -> str:

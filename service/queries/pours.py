@@ -20,7 +20,7 @@ from models.records import (
 )
 from models.records.reading import AIR_KINDS
 from service.queries.poured import Poured, piece_label, poured
-from service.queries.rows import find, of_pour
+from service.queries.rows import find, find_shop, of_pour
 
 ACTIVE = col(Pour.closed_at).is_(None)
 
@@ -74,8 +74,9 @@ def readings_of(session: Session, pour: Pour) -> Sequence[Reading]:
 
 
 def zone_of(session: Session, pour_id: int) -> str:
-    """The time zone of the place of a pour."""
-    return str(find(session, Pour, pour_id, "pour_id").poured["place"]["timezone"])
+    """The time zone in which the hours of a pour are typed and told: the shop's."""
+    find(session, Pour, pour_id, "pour_id")
+    return find_shop(session).timezone
 
 
 def newest(session: Session, piece_id: int | None = None) -> Pour | None:

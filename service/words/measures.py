@@ -136,6 +136,9 @@ MEASURES: dict[str, Measure] = {
         "temperature", (Unit("m²K/W", "", hundredths),), (Unit("hft²°F/Btu", "hft2f/btu", tenths),)
     ),
     "heat_kJ_kg": Measure("mass", (Unit("kJ/kg", "", whole),), (Unit("Btu/lb", "btu/lb", whole),)),
+    "rain_mm_h": Measure(
+        "length", (Unit("mm/h"),), (Unit("in/h", rounded=hundredths, factor=25.4),)
+    ),
     "evaporation_kg_m2h": Measure(
         "mass",
         (Unit("kg/m²h", "", hundredths),),

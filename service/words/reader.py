@@ -1,7 +1,7 @@
 """For whom a sentence is made: the units, the language, the clock and the calendar of a reader."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, time
 from zoneinfo import ZoneInfo
 
 # kind of quantity -> the two units that it may be told in, SI first
@@ -50,8 +50,13 @@ PRESETS = {"si": SI, "us": US}
 
 @dataclass(frozen=True)
 class Reader:
-    """timezone : of the hours that are told; now : when it is read, so that an hour of the same day
-    is told without its day; placed_at : of the pour that is spoken of, where it is one
+    """Who reads, and when.
+
+    timezone : of the hours that are told
+    elsewhere : zone of the place that is spoken of, where it is another: its hour stands beside
+    now : so that an hour of the same day is told without its day
+    placed_at : of the pour that is spoken of: its hours are told as fine as its age deserves
+    works : when the shop begins and ends its day
     """
 
     timezone: str
@@ -61,6 +66,8 @@ class Reader:
     hours: int = 24
     order: str = "dmy"
     placed_at: datetime | None = None
+    elsewhere: str = ""
+    works: tuple[time, time] | None = None
 
     def clock(self, at: datetime) -> datetime:
         """An instant on the clock of the place."""

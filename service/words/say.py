@@ -2,20 +2,26 @@
 
 from collections.abc import Iterable, Mapping
 from datetime import datetime
+from functools import cache
 from string import Formatter
 
 from models.message import Message, Value
 from service.words import en, numbers
 from service.words.instants import instant
 from service.words.reader import PLAIN, Reader
+from service.words.spelling import american
 
 
 def say(message: Message, reader: Reader) -> str:
-    """One message as its template says it.
+    """One message as its template says it, or that of its code and quantity, as
+    `needs.of_initial_set`.
 
     Raises KeyError for a code without a template, or a template that asks for a value not content.
     """
-    return _Template(reader).vformat(templates(reader.language)[message.code], (), message.values)
+    words, quantity = templates(reader.language), message.values.get("quantity")
+    own = f"{message.code}.{quantity.code}" if isinstance(quantity, Message) else ""
+    template = words[own] if own in words else words[message.code]
+    return _Template(reader).vformat(template, (), message.values)
 
 
 def sentence(parts: Iterable[Message], reader: Reader) -> str:
@@ -36,17 +42,22 @@ def word(vocabulary: str, key: str, reader: Reader = PLAIN) -> str:
     return templates(reader.language).get(f"{vocabulary}.{key}", key)
 
 
-def templates(_language: str) -> Mapping[str, str]:
-    """The catalogue of a language: code -> template."""
-    return en.TEMPLATES
+@cache
+def templates(language: str) -> Mapping[str, str]:
+    """The catalogue of a language: code -> template. It is written in British English."""
+    if language != "en-US":
+        return en.TEMPLATES
+    return {code: american(template) for code, template in en.TEMPLATES.items()}
 
 
 class _Template(Formatter):
     """{low_C:1}: the value in the reader's units, one decimal, with its unit.
 
     A number : decimals, or `g`; `%` percent; `n` after it leaves the unit away; `one|more` chooses;
-        `days` of hours: hours, from two days on days
-    An instant : day and time; `time` or `day` alone; `near` leaves the day away where it is today
+        `days` of hours: hours, from two days on days; `odds` of a chance, in words,
+        `hope` of what one hopes for
+    An instant : day and time; `time` or `day` alone; `near` leaves the day away where it is today;
+        `up` or `down` rounds an hour that opens or closes to what it deserves
     A text : a word of the vocabulary of its name where the catalogue has `name.text`
     A message, or several : said; several are joined by what stands after the colon
     """

@@ -22,7 +22,7 @@ def test_windows_stand_in_the_order_of_their_times_each_with_word_sign_and_reaso
     assert "○ not yet" in page.text
     assert re.search(r"likely today \d\d:\d\d in \d+ (h|min)", page.text)
     assert re.search(r"sure \w+ \d+ \w+ \d\d:\d\d in \d+ (h|days)", page.text)
-    assert f"{said('strength_coldest')} now" in page.text.lower()
+    assert f"{said('strength_coldest')} about" in page.text.lower()
 
 
 def test_the_picture_is_drawn_here_and_told_in_words_and_numbers(phone: Phone, poured: str) -> None:
@@ -120,7 +120,7 @@ def test_a_cube_is_put_down_and_narrows_what_is_known(
 
 
 def _spread(text: str) -> float:
-    now = re.escape(said("strength_coldest")) + r" now [\d.]+ MPa \(([\d.]+) to ([\d.]+)\)"
+    now = re.escape(said("strength_coldest")) + r" about [\d.]+ MPa \(([\d.]+) to ([\d.]+)\)"
     found = re.search(now, text, re.IGNORECASE)
     assert found is not None
     return float(found[2]) - float(found[1])

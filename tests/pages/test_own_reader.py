@@ -1,6 +1,7 @@
 """Every browser reads in its own units, words and clock: what it chose, else what it speaks."""
 
-from datetime import UTC, datetime
+from dataclasses import replace
+from datetime import UTC, datetime, time
 
 from starlette.testclient import TestClient
 
@@ -74,8 +75,9 @@ def test_it_leads_back_to_our_own_pages_only(client: TestClient) -> None:
 def test_before_a_choice_the_browser_and_the_shop_decide() -> None:
     chicago = Shop(timezone="America/Chicago", feed_token="x", created_at=BORN)
     leeds = Shop(timezone="Europe/London", feed_token="x", created_at=BORN)
-    assert preference.of_shop(chicago) == AMERICAN
-    assert preference.of_shop(leeds) == Reader("Europe/London")
+    works = (time(7), time(21))
+    assert preference.of_shop(chicago) == replace(AMERICAN, works=works)
+    assert preference.of_shop(leeds) == Reader("Europe/London", works=works)
     metric = Shop(timezone="America/Chicago", units="si", feed_token="x", created_at=BORN)
     assert preference.of_shop(metric).units == SI
     british = preference.of_browser(preference.of_shop(chicago), None, "en-NZ,en;q=0.9", "x")

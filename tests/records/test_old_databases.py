@@ -171,7 +171,7 @@ def test_sentences_that_were_kept_are_still_told(tmp_path: Path) -> None:
             said("text", text="strip 3.0 h later")
         }
         row = session.get_one(Reminder, 1)
-        notice = words.notice(row.key, row.kind, row.facts, row.not_after, row.window_at)
+        notice = words.notice(row.key, row.kind, row.facts, row.not_after, PLAIN)
         assert "4.2 MPa of 5.0 at the coldest corner." in notice.body
         assert "A nail marks it but does not dent." in notice.body
         assert not tells(notice.body, "notice_missed")

@@ -32,9 +32,9 @@ def test_a_plan_tells_its_coats_its_chance_and_its_tightest_hour() -> None:
         "tightest": Message("coats_tightest", {"spread_K": 3.4, "most_rh": 0.81}),
     }
     assert say(Message("coats_planned", plan), HERE) == (
-        "Sure: coat 1 Sun 21 Jun 09:00. Chance that all of it holds: 93%. From coat 2 on no hour of"
-        " the forecast holds. Tightest by the forecast: face 3.4 K over the dew point,"
-        " humidity 81%."
+        "Safe: coat 1 Sun 21 Jun 09:00. That all of it works out: 9 in 10. No hour of the"
+        " forecast is long enough from coat 2 on. The tightest hour: face 3.4 °C above the dew"
+        " point, humidity 81%."
     )
 
 
@@ -47,7 +47,7 @@ def test_what_fails_is_told_one_after_the_other() -> None:
         )
     )
     assert say(Message("coats_not_today", {"fails": fails}), HERE) == (
-        "Not today: humidity passes 85% from Sun 21 Jun 09:00; the face comes within 3.0 K of the"
+        "Not today: humidity passes 85% from Sun 21 Jun 09:00; the face comes within 3.0 °C of the"
         " dew point from Sun 21 Jun 09:00."
     )
 
@@ -55,7 +55,7 @@ def test_what_fails_is_told_one_after_the_other() -> None:
 @pytest.mark.parametrize("last", ["coat_limits", "coat_limits_last"])
 def test_the_air_that_a_coat_asks_for_is_told_in_the_units_of_the_reader(last: str) -> None:
     air = {"max_rh": 0.85, "min_C": 10.0, "max_C": 32.0, "hold_h": 4.0, "rain_free_h": 12.0}
-    assert say(Message(last, air), HERE).startswith("RH up to 85%, 10 to 32 C, to hold ")
+    assert say(Message(last, air), HERE).startswith("RH up to 85%, 10 to 32 °C, to hold ")
     assert "50 to 90 °F" in say(Message(last, air), Reader("UTC", US))
 
 
@@ -70,5 +70,5 @@ def test_every_sealer_has_its_words_of_care(chemistry: str) -> None:
 def test_a_piece_is_told_with_its_measures_its_wall_and_its_openings() -> None:
     box = Shape("box", 700.0, 700.0, height_mm=600.0, wall_mm=50.0)
     holed = Shape("panel", 1800.0, 900.0, 50.0, openings=(Opening(400.0, 300.0),))
-    assert say(box.described, HERE) == "box 700 x 700 x 600 mm, wall 50 mm"
-    assert say(holed.described, HERE) == "panel 1800 x 900 x 50 mm, 1 opening"
+    assert say(box.described, HERE) == "box 700 × 700 × 600 mm, wall 50 mm"
+    assert say(holed.described, HERE) == "panel 1800 × 900 × 50 mm, 1 opening"

@@ -35,7 +35,7 @@ COLD: dict[str, Value] = {"chance": 0.31, "need_MPa": 3.5, "from_at": AT}
                     )
                 },
             ),
-            "indoors with heated enclosure (20 C, electric heat) and warm mixing water",
+            "indoors with heated enclosure (20 °C, electric heat) and warm mixing water",
         ),
         (
             Message(
@@ -65,12 +65,12 @@ COLD: dict[str, Value] = {"chance": 0.31, "need_MPa": 3.5, "from_at": AT}
                     ),
                 },
             ),
-            "with one blanket, 34% chance of freezing before 3.5 MPa (-0.11 C, limit 0),"
-            " 12% chance of wind takes the cover (9 m/s, limit 8.5)",
+            "with one blanket, freezing before 3.5 MPa: 1 in 3 (-0.11 °C, limit 0),"
+            " wind takes the cover: 1 in 10 (9 m/s, limit 8.5)",
         ),
         (
             Message("strip_sure_sooner_in", {"at": AT, "way": WITH_BLANKET, "saved_h": 13.2}),
-            "strip, sure, Thu 15 Oct 07:30, with one blanket 13 h sooner",
+            "strip, safe from Thu 15 Oct 07:30, with one blanket 13 h sooner",
         ),
         (
             Message(
@@ -81,7 +81,7 @@ COLD: dict[str, Value] = {"chance": 0.31, "need_MPa": 3.5, "from_at": AT}
         (
             Message("heat_from", {"heat": Message("heat_vented"), "at": AT, "base_C": 13.4}),
             "vented heat from Thu 15 Oct 07:30 before you pour: mould, base and tent together,"
-            " until what the concrete meets is at 13.4 C",
+            " until what the concrete meets is at 13.4 °C",
         ),
         (
             Message("taken_as_the_air", {"part": ("bags", "mould")}),
@@ -97,30 +97,30 @@ COLD: dict[str, Value] = {"chance": 0.31, "need_MPa": 3.5, "from_at": AT}
                     "after_chance": 0.08,
                 },
             ),
-            "frost: 31% chance that the coldest corner freezes before 3.5 MPa, from Thu 15"
-            " Oct 07:30 on; one blanket on by Thu 15 Oct 07:30 brings it to 8%",
+            "frost: one blanket on by Thu 15 Oct 07:30; without it 1 in 3 that the coldest corner"
+            " freezes before it has 3.5 MPa, from about Thu 15 Oct 07:30 on, with it 1 in 10",
         ),
         (
             Message("alert_frost_no_cover", {**COLD, "by": Message("act_at_once")}),
-            "frost: 31% chance that the coldest corner freezes before 3.5 MPa, from Thu 15"
+            "frost: 1 in 3 that the coldest corner freezes before it has 3.5 MPa, from Thu 15"
             " Oct 07:30 on; no cover you own helps: warm it with electric heat or carry it"
             " into a room at once",
         ),
         (
             Message("alert_wind", {**COLD, "by": Message("act_at_once"), "bears_m_s": 5.5}),
-            "wind: 31% chance of more than 5.5 m/s at the piece, from Thu 15 Oct 07:30 on; weigh"
-            " the cover down along every edge at once",
+            "wind: 1 in 3 that it blows more than 5.5 m/s at the piece, from Thu 15 Oct 07:30 on;"
+            " weigh the cover down along every edge at once",
         ),
         (
             Message(
                 "reading_colder",
                 {"reading": "air-min-max", "at": AT, "read_C": -0.04, "foreseen_C": 6.0},
             ),
-            "the min-max reading of 0.0 C at Thu 15 Oct 07:30 contradicts what was foreseen (6.0"
-            " C): the colder counts until a second reading agrees with either, or the reading"
+            "the min-max reading of 0.0 °C at Thu 15 Oct 07:30 can't be right here (expected about"
+            " 6 °C): the colder counts until a second reading agrees with either, or the reading"
             " is marked as wrong",
         ),
-        (Message("too_few_readings", {"readings": 1}), "1 reading of its air that can teach"),
+        (Message("too_few_readings", {"readings": 1}), "1 air reading so far"),
         (
             Message("earlier_by_days", {"change": Message("blanket_from_now"), "gain_days": 2.2}),
             "a blanket over the top and down the sides from now on: 2 days earlier",
@@ -137,7 +137,7 @@ def test_a_wait_says_what_stands_in_the_way_and_when_it_passes() -> None:
     parts = (fails, Message("first_hour_passes", {"at": AT, "way": WITH_BLANKET}))
     told = sentence(parts, HERE)
     assert told.startswith("Even left bare")
-    assert told.endswith("; first hour that passes: Thu 15 Oct 07:30, with one blanket.")
+    assert told.endswith("; first good hour: Thu 15 Oct 07:30, with one blanket.")
 
 
 def test_degrees_are_the_readers() -> None:

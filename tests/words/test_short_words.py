@@ -11,7 +11,7 @@ def test_a_way_is_short_in_a_cell() -> None:
     tent = Message("cover_with", {"cover": "heated enclosure", "with": kept[1:]})
     two = Message("cover_with", {"cover": "heated enclosure", "with": kept})
     assert short(Message("way_indoors_cover_warm_water", {"cover": tent})) == "in heat+w"
-    assert short(Message("way_cover", {"cover": two})) == "heat (20 C)"
+    assert short(Message("way_cover", {"cover": two})) == "heat (20 °C)"
     before = (*kept[1:], Message("heated_before"))
     warm = Message("cover_with", {"cover": "heated enclosure", "with": before})
     assert short(Message("way_cover_warm_water", {"cover": warm})) == "w+preheat"

@@ -6,9 +6,12 @@ from datetime import datetime, timedelta
 from sqlmodel import Session
 
 from models.records import Reminder
+from service import preference
 from service.notify import calendar, words
 from service.queries import reminders
 from service.queries.rows import NoSuchRow, find_shop
+from service.words import Reader
+from service.words.instants import window
 
 LISTED_FOR = timedelta(days=30)
 LONGEST_ENTRY = timedelta(hours=12)
@@ -23,17 +26,17 @@ def show_plan(session: Session, now: datetime, token: str) -> bytes:
             "token", "(not shown)", "no such calendar", "the address on the shop's page"
         )
     rows = reminders.in_calendar(session, now - LISTED_FOR)
-    return calendar.feed(shop.name, [_event(row, now) for row in rows])
+    return calendar.feed(shop.name, [_event(row, preference.of_shop(shop, now)) for row in rows])
 
 
-def _event(row: Reminder, now: datetime) -> calendar.PlanEvent:
-    notice = words.notice(row.key, row.kind, row.facts, row.not_after, now)
+def _event(row: Reminder, reader: Reader) -> calendar.PlanEvent:
+    notice = words.notice(row.key, row.kind, row.facts, row.not_after, reader)
+    reader = words.about_pour(reader, row.facts)
     latest = row.facts["latest"]
-    end = datetime.fromisoformat(latest) if latest else row.window_at
-    if row.kind == "closes":
-        begin, end = row.due_at, row.window_at
-    else:
-        begin, end = row.window_at, min(end, row.window_at + LONGEST_ENTRY)
+    ends = row.window_at if row.kind == "closes" else latest and datetime.fromisoformat(latest)
+    opens, ends = window(None if row.kind == "closes" else row.window_at, ends, reader)
+    begin = opens or row.due_at
+    end = min(ends or begin, begin + LONGEST_ENTRY) if opens else ends or begin
     return calendar.PlanEvent(
         uid=f"{row.key}@castclock",
         begin=begin,

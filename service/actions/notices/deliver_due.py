@@ -11,7 +11,7 @@ from sqlmodel import Session
 
 from models.errors import DeliveryFailed
 from models.records import Delivery, Reminder
-from service import backoff
+from service import backoff, preference
 from service.actions.notices.reminder_states import follow
 from service.actions.notices.reminders import LASTING
 from service.actions.shop import jobs
@@ -20,7 +20,7 @@ from service.notify import words
 from service.notify.channel import Channel
 from service.queries.jobs import job_of
 from service.queries.reminders import OWED, deliveries_of
-from service.queries.rows import find
+from service.queries.rows import find, find_shop
 from service.store import Store
 
 FIRST_PAUSE = timedelta(minutes=1)
@@ -51,8 +51,8 @@ def deliver_due(store: Store, now: datetime, reminder_id: int, channel: Channel)
         )
         session.add(delivery)
         session.flush()
-        delivery_id = delivery.id
-    notice = words.notice(reminder.key, reminder.kind, reminder.facts, reminder.not_after, now)
+        delivery_id, reader = delivery.id, preference.of_shop(find_shop(session), now)
+    notice = words.notice(reminder.key, reminder.kind, reminder.facts, reminder.not_after, reader)
     outcome, reason = "sent", ""
     try:
         channel.send(notice)

@@ -79,7 +79,7 @@ class _Planner:
             "because": because,
             "cautions": [],
             "confidence": self.shop.confidence,
-            "timezone": self.shop.timezone,
+            "placed_at": self.pour.placed_at.isoformat(),
             **more,
         }
 

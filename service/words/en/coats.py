@@ -2,12 +2,12 @@
 
 TEMPLATES: dict[str, str] = {
     # what each coat waits for
-    "recoat_from": "Not before {ready_at}, {after_h:1} after the coat under it.",
-    "recoat_from_until": "Not before {ready_at}, {after_h:1} after the coat under it;"
-    " not after {last_at} ({limit_h:0}), else abrade first.",
+    "recoat_from": "Not before {ready_at:up}, {after_h:1} after the coat under it.",
+    "recoat_from_until": "Not before {ready_at:up}, {after_h:1} after the coat under it;"
+    " not after {last_at:down} ({limit_h:0}), else abrade first.",
     "recoat_not_dry": "The coat under it does not dry within the forecast.",
     "recoat_not_dry_until": "The coat under it does not dry within the forecast;"
-    " not after {last_at} ({limit_h:0}), else abrade first.",
+    " not after {last_at:down} ({limit_h:0}), else abrade first.",
     "recoat_too_late": "Too late for a bond since {last_at}: abrade first, wipe, then coat.",
     "recoat_will_be_late": "No hour up to {last_at}, the end of the recoat window, holds:"
     " abrade first, wipe, then coat.",
@@ -15,11 +15,11 @@ TEMPLATES: dict[str, str] = {
     " no rain for {rain_free_h:g} unless the next coat covers it.",
     "coat_limits_last": "RH up to {max_rh:%}, {min_C:3gn} to {max_C:3g}, to hold {hold_h:g} after"
     " it; no rain for {rain_free_h:g} unless the next coat covers it.",
-    "coats_not_sure_enough": "no plan is {confidence:%} sure; as the forecast stands the chance is"
-    " {chance:%}: measure before each coat",
-    "coats_not_sure_in_hand": "it goes on with a chance of {chance:%}, but the hours after it, or a"
-    " tenth of its recoat window in hand, are not {confidence:%} sure: measure before each coat",
-    "coat_hours_unplanned": "no hour of the forecast is planned",
+    "coats_not_sure_enough": "no plan is safe ({confidence:odds}); as the forecast stands it is"
+    " {chance:hope}: measure before each coat",
+    "coats_not_sure_in_hand": "{chance:hope} that it goes on, but the hours after it, or a tenth of"
+    " its recoat window in hand, are not safe ({confidence:odds}): measure before each coat",
+    "coat_hours_unplanned": "no hour of the forecast is good enough",
     "coat_missed": "Too late for a bond: abrade the last coat, wipe, then coat.",
     "coat_sheet_first": "The product's own sheet goes first.",
     "coat_measure_first": "Measure before you begin: the face by infrared, air and humidity beside"
@@ -40,17 +40,17 @@ TEMPLATES: dict[str, str] = {
     # the plan as a whole
     "coats_no_forecast": "No forecast ahead: no coat is planned.",
     "coat_at": "coat {coat:0} {at}",
-    "coats_sure": "Sure: {coats:, }",
-    "coats_sure_by_itself": "Each sure by itself, not all together: {coats:, }",
-    "coats_as_forecast": "As the forecast stands, not sure: {coats:, }",
-    "coats_beyond": " From coat {coat:0} on no hour of the forecast holds.",
-    "coats_tightest": "Tightest by the forecast: face {spread_K:1} over the dew point,"
+    "coats_sure": "Safe: {coats:, }",
+    "coats_sure_by_itself": "Each safe by itself, not all together: {coats:, }",
+    "coats_as_forecast": "Only probably, as the forecast stands: {coats:, }",
+    "coats_beyond": " No hour of the forecast is long enough from coat {coat:0} on.",
+    "coats_tightest": "The tightest hour: face {spread_K:1} above the dew point,"
     " humidity {most_rh:%}.",
-    "coats_planned": "{groups:. }. Chance that all of it holds: {chance:%}.{beyond} {tightest}",
-    "coats_after_forecast": "Dry and old enough: {ready_at}; the forecast ends {end_at} and no coat"
-    " is planned beyond it.",
-    "coats_no_run": "No run of hours in the forecast takes the coats left"
-    " (one coat by itself: chance {best_chance:%} at best).",
+    "coats_planned": "{groups:. }. That all of it works out: {chance:hope}.{beyond} {tightest}",
+    "coats_after_forecast": "Not dry or old enough before the forecast ends ({end_at}), but about"
+    " {ready_at:up}. Check again then.",
+    "coats_no_run": "No spell in this forecast is long enough for the coats left. Best chance of"
+    " a single coat: {best_chance:hope}.",
     "coats_not_today": "Not today: {fails:; }.",
     "coat_not_today": "Not today: coat {coat:0} at {begin_at} needs the air until {until_at}:"
     " {fails:; }.",

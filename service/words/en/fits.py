@@ -53,7 +53,7 @@ TEMPLATES = {
     ),
     "fit_energy": (
         "Activation energy {energy_kJ_mol:1}, standard error {energy_error_kJ_mol:1n} (Q"
-        " {quotient_K:0}); datum temperature {datum_C:1}, standard error {datum_error_K:1}; from"
+        " {quotient_K:0n} K); datum temperature {datum_C:1}, standard error {datum_error_K:1}; from"
         " {count} temperatures."
     ),
     "fit_no_energy": (
@@ -73,7 +73,7 @@ TEMPLATES = {
     "fit_axis": "MPa, over age at {age_C}",
     "fit_axis_residual": "result less curve, MPa",
     "fit_axis_rate": (
-        "ln of the rate constant (1/h), over 1/T: Q {quotient_K:0}, {energy_kJ_mol:1}"
+        "ln of the rate constant (1/h), over 1/T: Q {quotient_K:0n} K, {energy_kJ_mol:1}"
     ),
     "fit_picture": "{count} strength results at {cures:, }, and their curve",
     "fit_picture_curve": "Curve at {age_C}: {points:, }; results scatter by {rmse_MPa:2}.",

@@ -11,7 +11,7 @@ TEMPLATES = {
     "doing.strip": "strip the walls",
     "doing.turn": "turn it over",
     "doing.end-wet-cure": "end the damp cure",
-    "doing.uncover": "take the protection off",
+    "doing.uncover": "take the cover off",
     "doing.sand": "sand it",
     "doing.hone": "hone it",
     "doing.patch": "patch it",
@@ -31,10 +31,11 @@ TEMPLATES = {
     "doing.dry-on": "let a dehumidifier run, doors shut",
     "doing.dry-off": "stop the dehumidifier",
     "notice_opens": "{piece}: {doing}",
-    "notice_before": "{piece}: {doing} before {latest_at:near}",
+    "notice_before": "{piece}: {doing} before {latest_at:near down}",
+    "notice_closes": "{piece}: {doing} soon, closes {latest_at:near down}",
     "notice_not_yet": "{piece}: do not {doing} yet",
-    "notice_not_yet_from": "{piece}: do not {doing} yet, from {sure_at:near}",
-    "notice_alert": "{piece}: {do} by {act_by_at:near}",
+    "notice_not_yet_from": "{piece}: do not {doing} yet, safe from {sure_at:near up}",
+    "notice_alert": "{piece}: {do} by {act_by_at:near down}",
     "notice_alert_now": "{piece}: {do} now",
     "notice_no_alert": "{piece}: no {alert} in sight any more",
     "notice_frozen": "{piece}: probably frozen, leave it in the mould",
@@ -43,31 +44,33 @@ TEMPLATES = {
     "against_rain": "cover the face against rain",
     "against_wind": "weigh the cover down",
     "heat_or_room": "electric heat or a room",
-    "open_until": "Open since {sure_at:near} ({sure:%} sure), until {latest_at:near}.",
-    "open_without_end": "Open since {sure_at:near} ({sure:%} sure), no end in sight.",
-    "open_closes": "Open since {sure_at:near}; closes {latest_at:near}.",
+    "open_until": "Safe from {sure_at:near up} ({sure:odds}), until {latest_at:near down}.",
+    "open_without_end": "Safe from {sure_at:near up} ({sure:odds}), any time from then on.",
+    "open_closes": "Safe from {sure_at:near up}; closes {latest_at:near down}.",
     "even_odds": (
-        "Even odds since {likely_at:near}, not {sure:%} sure before it closes: go by the check."
+        "Probably from {likely_at:near up}; too uncertain to call safe before it closes: go by the"
+        " check, not by the clock."
     ),
     "even_odds_closes": (
-        "Even odds since {likely_at:near}, not {sure:%} sure before it closes {latest_at:near}: go"
-        " by the check."
+        "Probably from {likely_at:near up}; too uncertain to call safe before it closes"
+        " {latest_at:near down}: go by the check, not by the clock."
     ),
-    "is_withdrawn": ("The notice for {was_at:near} is withdrawn; now no time can be told.{moved:}"),
+    "is_withdrawn": (
+        "The notice for {was_at:near} is withdrawn: too uncertain to say when.{moved:}"
+    ),
     "is_withdrawn_now_from": (
-        "The notice for {was_at:near} is withdrawn; now from {sure_at:near} ({sure:%}"
-        " sure).{moved:}"
+        "The notice for {was_at:near} is withdrawn; now safe from {sure_at:near up}"
+        " ({sure:odds}).{moved:}"
     ),
     "alert_is_withdrawn": "The notice of {alert} for {was_at:near} is withdrawn.",
     "notice_moved": " Moved: {why}.",
-    "can_be_done": "Something can still be done.",
     "warm_it_slowly": "Warm it slowly.",
     "notice_why": "Why: {text}",
     "notice_check": "Check first: {text}",
     "notice_missed": "If missed: {text}",
     "moved": "{moves:; }: {reasons:, }",
-    "moved_untold": "{key} cannot be told any more",
-    "moved_told": "{key} can be told now",
+    "moved_untold": "{key}: too uncertain to say when",
+    "moved_told": "{key}: its time is in",
     "moved_later": "{key} {by} later",
     "moved_earlier": "{key} {by} earlier",
     "span_min": "{span_min:0}",
@@ -75,7 +78,7 @@ TEMPLATES = {
     "as_time_went_on": "as time went on",
     "pour_corrected": "the pour was corrected",
     "cover_changed": "the cover was changed",
-    "batches_changed": "the water of its batches was told",
+    "batches_changed": "the water of its batches was noted",
     "step_changed": "a step was marked or undone",
     "learned_changed": "what had been learned was changed or forgotten",
     "readings_new": "{count} new {count:reading|readings}",

@@ -1,7 +1,7 @@
 """Pieces, mixes, materials, covers, handling."""
 
 TEMPLATES: dict[str, str] = {
-    "piece": "{shape} {length_mm:gn} x {width_mm:gn} x {third_mm:g}{wall}{holes}",
+    "piece": "{shape} {length_mm:gn} × {width_mm:gn} × {third_mm:g}{wall}{holes}",
     "piece_wall": ", wall {wall_mm:g}",
     "piece_openings": ", {openings:0} {openings:opening|openings}",
     "mix.general-purpose": "ordinary bagged or site mix",

@@ -1,6 +1,6 @@
 """The pour check: ways to pour, why not, when, and what to mind."""
 
-RISK = "{chance:%} chance of {risk}"
+RISK = "{risk}: {chance:odds}"
 COLD_WEATHER = (
     "Cold weather (air down to {lowest_C:0}): {code} asks for {wanted_C:0} as placed and kept in"
     " a section this thin;"
@@ -52,16 +52,16 @@ TEMPLATES = {
     "even_way_fails": "even {way}, {risks:, }",
     "passes": "passes",
     "way_passes": "{way} {risk}",
-    "nothing_against_it": "nothing stands against it",
-    "largest_risk": "the largest risk is {risk}, {chance:%}",
-    "strip_not_sure": "strip not sure within two weeks",
-    "strip_sure": "strip, sure, {at}",
-    "strip_sure_only_in": "strip not sure within two weeks, {way} {other_at}",
-    "strip_sure_sooner_in": "strip, sure, {at}, {way} {saved_h:0} sooner",
-    "no_hour_passes": "no hour of the forecast passes in any way you have: wait",
-    "first_hour_passes": "first hour that passes: {at}, {way}",
-    "no_later_hour_passes": "no later hour of the forecast passes",
-    "pour_now_passes": "a pour now, {way}, passes",
+    "nothing_against_it": "no risk stands out",
+    "largest_risk": "the largest risk is {risk}: {chance:odds}",
+    "strip_not_sure": "no safe hour to strip within two weeks",
+    "strip_sure": "strip, safe from {at:up}",
+    "strip_sure_only_in": "no safe hour to strip within two weeks, {way} {other_at:up}",
+    "strip_sure_sooner_in": "strip, safe from {at:up}, {way} {saved_h:0} sooner",
+    "no_hour_passes": "no good hour in this forecast, in any way you have: wait",
+    "first_hour_passes": "first good hour: {at:up}, {way}",
+    "no_later_hour_passes": "no later hour of the forecast is good",
+    "pour_now_passes": "now, {way}, is good",
     "typical_clears_no_pour": "No pour is cleared on a {source}. In such a year: {because:; }.",
     "pour_hours_missing": (
         "{hours_missing} of the next {hours} hours are missing, the first {at}; a pour is cleared"
@@ -76,14 +76,14 @@ TEMPLATES = {
     "risk.frozen_ground": "frozen ground under it",
     "risk.frozen_mould": "frozen mould or reinforcement",
     "risk.wind": "wind takes the cover",
-    "risk.late": "float outside your hours",
+    "risk.late": "floating outside your hours",
     "risk.stiff": "stiff before it is placed",
-    "risk_C": f"{RISK} ({{value_C:g}}, limit {{limit_C:gn}})",
-    "risk_kg_m2h": f"{RISK} ({{value_kg_m2h:g}}, limit {{limit_kg_m2h:gn}})",
-    "risk_mm_h": f"{RISK} ({{value_mm_h:g}}, limit {{limit_mm_h:gn}})",
-    "risk_m_s": f"{RISK} ({{value_m_s:g}}, limit {{limit_m_s:gn}})",
-    "risk_min": f"{RISK} ({{value_min:g}}, limit {{limit_min:gn}})",
-    "risk_h": f"{RISK} ({{value_h:g}}, limit {{limit_h:gn}})",
+    "risk_C": f"{RISK} ({{value_C:3g}}, limit {{limit_C:gn}})",
+    "risk_kg_m2h": f"{RISK} ({{value_kg_m2h:3g}}, limit {{limit_kg_m2h:gn}})",
+    "risk_mm_h": f"{RISK} ({{value_mm_h:3g}}, limit {{limit_mm_h:gn}})",
+    "risk_m_s": f"{RISK} ({{value_m_s:3g}}, limit {{limit_m_s:gn}})",
+    "risk_min": f"{RISK} ({{value_min:3g}}, limit {{limit_min:gn}})",
+    "risk_h": f"{RISK} ({{value_h:3g}}, limit {{limit_h:gn}})",
     "heat_from": (
         "{heat} from {at} before you pour: mould, base and tent together, until what the concrete"
         " meets is at {base_C:g}"
@@ -108,12 +108,10 @@ TEMPLATES = {
     "in_the_dark_after": "in the dark (dusk {dusk_at:time})",
     "outside_hours": "outside {opens} to {closes}",
     "bare_face_dries": (
-        "The bare face may lose {rate_kg_m2h:2}, limit {limit_kg_m2h:gn}. By what it costs:"
+        "The bare face may lose {rate_kg_m2h:2} ({limit_kg_m2h:g} is the limit). The cheapest first:"
         " {measures:, }."
     ),
-    "taken_since_not_told": (
-        "Taken, since not told: {taken:; }. Give what you measure where it differs."
-    ),
+    "taken_since_not_told": ("Assumed: {taken:; }. Say so where you measure something else."),
     "taken_as_the_air": "{part:, } as warm as the air at the place",
     "ground_taken_as_three_days": "the ground as the mean air of three days",
     "nothing_on_ice": (

@@ -26,47 +26,59 @@ TEMPLATES = {
     "step.de-icing": "de icing",
     "step.last-coat": "the last coat",
     # why a step stands where it stands
-    "step_waits_for": "Waits for {step}, which has no sure hour yet.",
+    "step_waits_for": "Follows {step}, which is too uncertain to say yet.",
     "after_step": "after {step}",
-    "after_step_not_done": "after {step}, which is not marked done",
+    "after_step_not_done": "{step} comes first",
     **{
-        f"needs{unit}": f"needs {{quantity}} {{need{unit}:{places}}}{{also}}"
+        f"needs{unit}": f"{{quantity}}: {{need{unit}:{places}}} needed{{also}}"
         for unit, places in NEEDED.items()
     },
     **{
-        f"has_and_needs{unit}": f"{{quantity}} now {{now{unit}:{places}}}"
+        f"has_and_needs{unit}": f"{{quantity}} about {{now{unit}:{places}}}"
         f" ({{low{unit}:{places}n}} to {{high{unit}:{places}n}}),"
-        f" needs {{need{unit}:{places}n}}{{also}}"
+        f" {{need{unit}:{places}}} needed{{also}}"
         for unit, places in NEEDED.items()
     },
     **{
-        f"not_reached_then{unit}": "not reached at {confidence:%} within {within_d:0n} days:"
-        f" then {{end{unit}:1}} at the low end"
+        f"not_reached_then{unit}": "may not get there within {within_d:0n} days; at worst"
+        f" {{end{unit}:1}} by then"
         for unit in NEEDED
     },
-    "not_reached": "not reached at {confidence:%} within {within_d:0n} days",
-    "hours_that_count": "{clock_h:0} on the clock, {counted_h:0n} that count",
+    "not_reached": "may not get there within {within_d:0n} days",
+    # the same of one quantity in particular
+    **{
+        f"{code}.{quantity}": text
+        for quantity, set_ in (("of_initial_set", "set"), ("of_final_set", "hard set"))
+        for code, text in (
+            ("needs", f"ready at about {{need:%}} of the way to {set_}{{also}}"),
+            (
+                "has_and_needs",
+                f"about {{now:%}} of the way to {set_}, ready at about {{need:%}}{{also}}",
+            ),
+            ("not_reached_then", "may not get there within {within_d:0n} days"),
+        )
+    },
+    "hours_that_count": "{clock_h:0} old, but in this cold that counts as {counted_h:0n}",
     "weather_known_until": "no weather after {at}",
-    "window_too_short": "the window is too short to be {confidence:%} sure of: go by the check from"
-    " {at} on, not by the clock",
+    "window_too_short": "the clock can't tell closely here: go by the check from {at:up} on",
     "typical_year": "in a typical year; there is no forecast",
-    "beyond_forecast": "beyond the forecast, which ends {at}: from the mean day of the record",
-    "look_for_frost": "Look for frost first, as said above: {chance:%} chance that it froze, about"
+    "beyond_forecast": "after the forecast ends ({at}): from an average day of its record",
+    "look_for_frost": "Look for frost first, as said above: {chance:odds} that it froze, about"
     " {about_at}. Until the corner was looked at, nothing may lean on its strength.",
     "frozen_see_above": "Waits until it is known whether the piece froze, as said above.",
-    "dry_after_forecast": "dry enough about {at}, after the forecast ends: no coat is planned"
-    " beyond it",
-    "no_hour_holds": "no hour of the forecast holds for {confidence:%} of the members (best"
-    " {best_chance:%}) through its drying",
-    "held_back": "held back by the steps before it",
-    "readings_disagree": "A reading disagrees with what was foreseen ({value_C:1} at {at},"
-    " {foreseen_C:1} was foreseen): the colder of both counts. Read again in the shade, with"
+    "dry_after_forecast": "not dry enough before the forecast ends, about {at:up}: check again"
+    " then",
+    "no_hour_holds": "no spell in this forecast is long enough to dry in (best chance"
+    " {best_chance:hope})",
+    "held_back": "the steps before it come first",
+    "readings_disagree": "A reading disagrees with what was expected ({value_C:1} at {at},"
+    " {foreseen_C:1} expected): the colder of both counts. Read again in the shade, with"
     " another thermometer if there is one; or mark the instrument as wrong.",
-    "stale_min": f"Last reckoned {{age_min:0}} ago{NOTHING_NEWER}",
-    "stale_h": f"Last reckoned {{age_h:0}} ago{NOTHING_NEWER}",
-    "stale_days": f"Last reckoned {{age_days:0}} days ago{NOTHING_NEWER}",
-    "stale_ahead": f"Last reckoned by a clock that was ahead{NOTHING_NEWER}",
-    "probably_frozen": "Probably frozen since {at}, before {limit_MPa:g} ({chance:%}): leave the"
+    "stale_min": f"Last updated {{age_min:0}} ago{NOTHING_NEWER}",
+    "stale_h": f"Last updated {{age_h:0}} ago{NOTHING_NEWER}",
+    "stale_days": f"Last updated {{age_days:0}} days ago{NOTHING_NEWER}",
+    "stale_ahead": f"Last updated by a clock that was ahead{NOTHING_NEWER}",
+    "probably_frozen": "Probably frozen since {at}, before it had {limit_MPa:g} ({chance:odds}): leave the"
     " mould on, bring it slowly over {over_C:0} and keep it there wet for three days, then try a"
     " corner or break a cube before anything else{settles}.",
     "reading_would_settle": "; a max-min reading beside it would settle whether it froze",
@@ -81,7 +93,7 @@ TEMPLATES = {
             "damp_cure": "the end of the damp cure",
             "worked": "sanding and honing",
             "air_all_round": "air all round for {wait_h:0} after strip",
-            "patch": "the patch, {wait_h:0} at 20 C,",
+            "patch": "the patch, {wait_h:0} at room warmth,",
             "curing_days": "the number of curing days",
             "polymer_film": "the night under film",
             "face_within": "a face within {within_K:0} of the coldest air of the next day",
@@ -100,16 +112,16 @@ TEMPLATES = {
     " {now_rh:%} ({low_rh:%} to {high_rh:%}), losing {loss_pct:2} of its mass a day.",
     "tile_lost": "The tile lost {loss_pct:2} a day between its last two weights; under"
     " {limit_pct:g} its mass is called constant.",
-    "drying_counts_from_cure": "Drying counts from the end of the wet cure, not marked done yet.",
+    "drying_counts_from_cure": "Drying counts from the end of the damp cure, which comes first.",
     "tile_is_dry": "The tile's mass is constant: that counts as dry, a dry film alone would not.",
     "film_was_wet": "A taped film was wet: wait, and tape again {at}.",
     "least_age": "Least age {least_d:g}.",
-    "choose_a_sealer": "No sealer is told: choose one, then its coats and the use of the piece get"
+    "choose_a_sealer": "No sealer is chosen: choose one, then its coats and the use of the piece get"
     " their hours. Silane, solvents and two-part sealers mostly ask for {most_age_d:g} of age, a"
     " tight film for {tight_rh:%} pore humidity.",
     # what is asked for
-    "of_initial_set": "share of the initial set",
-    "of_final_set": "share of the final set",
+    "of_initial_set": "of the way to set",
+    "of_final_set": "of the way to hard set",
     "early_evaporation": "evaporation in the first hours",
     "strength_walls": "strength of the walls",
     "strength_coldest": "strength at the coldest place",
@@ -121,8 +133,8 @@ TEMPLATES = {
     "since_last_coat_h": "hours since the last coat",
     "since_last_coat_y": "years since the last coat",
     "days_over": "days over {over_C:g}",
-    "patch_hours": "hours at 20 C before a coat",
-    "surface_over_dew_point": "surface over the dew point",
+    "patch_hours": "hours at room warmth before a coat",
+    "surface_over_dew_point": "surface above the dew point",
     "weather_at_piece": "weather at the piece",
     "moisture_of_air": "moisture of the air",
     "or_polymer_film": ", or {film_h:g} h under film at {over_C:0} and more, by its polymer, whichever comes first",
@@ -132,8 +144,8 @@ TEMPLATES = {
     "last_protection_days": "{days_d:g} under protection in cold weather come last{comes}",
     "turn_heat_down_first": "turn the heat down first, under the cover, by no more than {fall_K:0} in"
     " {in_h:0}: about {over_h:0}",
-    "or_curing_days": ", or the days of EN 13670 with half the strength, whichever comes first",
-    "and_face_within": ", and the face within {within_K:0} of the coldest air of the next day",
+    "or_curing_days": ", or the days of EN 13670 at half of it, whichever comes first",
+    "and_face_within": ", and the face no more than {within_K:0} warmer than the coldest air of the next day",
     "and_dry_for_fire": ", and dry, whichever is later: {dry_pct:g} by mass, or {most_pct:g} with"
     " {probe_rh:%} at the test depth and under {constant_pct:g} of mass lost or gained in"
     " {within_d:0n} days in the open without rain",
@@ -144,9 +156,9 @@ TEMPLATES = {
     "check_nail_dent": "check: a nail marks it but does not dent",
     "check_nail_scratch": "check: a nail scratch leaves no groove",
     "sand_wet_in_cure": "sooner only wet, and kept damp after: dry sanding ends the damp cure",
-    "evaporation_passes": "evaporation reaches {rate_kg_m2h:2}, limit {limit_kg_m2h:gn}: keep the"
+    "evaporation_passes": "evaporation reaches {rate_kg_m2h:2} ({limit_kg_m2h:g} is the limit): keep the"
     " face covered on a frame from the start, open only to finish",
-    "evaporation_stays": "evaporation stays at {rate_kg_m2h:2}, under {limit_kg_m2h:gn}",
+    "evaporation_stays": "evaporation stays at {rate_kg_m2h:2}, under {limit_kg_m2h:g}",
     "turned.padded_edges": "tilted on padded edges",
     "turned.long_edge": "tilted up on its long edge",
     "turned.fifth_points": "carried flat at the fifth points",
@@ -164,8 +176,8 @@ TEMPLATES = {
     # what to do when a window is past
     "missed_finish": "The face has set: leave it, hone it later, or bring a thin bonded skim coat.",
     "missed_cover": "Mist the face and cover it now; look for fine cracks.",
-    "missed_knock_out": "It has locked: take the block out in pieces, no hammer.",
-    "missed_core": "The core is gripped: take it out in pieces from the middle, no hammer.",
+    "missed_knock_out": "It's stuck: take the block out in pieces, don't hammer it.",
+    "missed_core": "The core is stuck: take it out in pieces from the middle, don't hammer it.",
     "missed_turn": "One face has dried: damp it, wait a day, then turn.",
     # cautions
     "no_certificate": "The tool estimates; it does not certify a structure: for anything that"
@@ -181,7 +193,7 @@ TEMPLATES = {
     "wood_sugar_face": "Sugars of new plywood hold a face's setting back: where it rubs off or feels"
     " soft, close the mould again and give it another day.",
     "wet_edges_chip": "Wet edges chip: draw screws, slide boards off.",
-    "open_both_faces": "Open both faces alike: a piece that dries from one side curls.",
+    "open_both_faces": "Uncover both faces at once, or it will curl.",
     "film_off_whole": "Film that touches the face in places mottles it: lift it off whole, at"
     " once.",
     "one_face_dries_ahead": "One face dries ahead by {ahead_rh:%} of pore humidity: about"
@@ -193,7 +205,7 @@ TEMPLATES = {
     " {team_kg:0n} (guidance, HSE L23: {one_kg:0} for one, two about two thirds of their sum, three"
     " half)",
     "break_suction": "Break the suction first; clamp the mould board or a strongback on.",
-    "loosen_first": "Loosen it first: the face must not fall more than {fall_K:0} in {in_h:0}.",
+    "loosen_first": "First loosen it and wait, so that the face cools slowly: no more than {fall_K:0} in {in_h:0}.",
     "wet_bears_less": "Wet from outside, under a wet cover or by rain, it bears a frost from"
     " {wet_MPa:0} on; kept dry from {dry_MPa:1} on.",
     "wet_honing": "Wet honing wets the piece: drying starts again.",

@@ -1,12 +1,12 @@
 """What was used of weather and readings, what is missing, and what contradicts."""
 
-READ = "the {reading} reading of {read_C:1} at {at} contradicts what was foreseen ({foreseen_C:1})"
+READ = "the {reading} reading of {read_C:1} at {at} can't be right here (expected about {foreseen_C:0})"
 OR_NIGHT = "or type tonight's low and tomorrow's high"
 
 TEMPLATES = {
-    "no_weather": "No weather is never safe: {why}.",
+    "no_weather": "Without weather castclock can't say when: {why}.",
     "no_moisture_no_drying": (
-        "No weather is never safe: {why}; drying, coats and evaporation cannot be judged."
+        "Without the moisture of the air castclock can't judge drying, coats and evaporation: {why}."
     ),
     "no_coat_planned": "No coat can be planned. {why}",
     "no_moisture": (
@@ -14,7 +14,7 @@ TEMPLATES = {
     ),
     "unknown": "{what}: {why}; {how}",
     "the_weather": "weather",
-    "typical_tells_nothing": ("{source}: it tells nothing of the hours since placing, {placed_at}"),
+    "typical_tells_nothing": ("{source}: it says nothing of the hours since placing, {placed_at}"),
     "no_weather_at_placing": (
         "no weather at the time of placing, {placed_at}; the record runs {begin_at} to {end_at}"
     ),
@@ -33,8 +33,8 @@ TEMPLATES = {
     "forecast_too_old": ("the last forecast is {age_h:0} old, and none counts after {longest_h:0}"),
     "nothing_fetched": "no forecast has been fetched yet",
     "wait_for_weather": f"wait for the weather service, {OR_NIGHT}",
-    "place_without_coordinates": ("the place has no latitude and longitude, and nothing was typed"),
-    "give_coordinates": f"give the place its coordinates, {OR_NIGHT}",
+    "place_without_coordinates": ("no forecast for this place yet"),
+    "give_coordinates": "type tonight's low and tomorrow's high, or set where the place is",
     "weather_typed": "weather {source}; a forecast or a reading would make this surer",
     "forecast_is_old": "the forecast is {age_h:0} old: {source} gave none since",
     "clock_off_longitude": (
@@ -42,18 +42,18 @@ TEMPLATES = {
         " hours off; correct one of the two"
     ),
     "how_a_place_follows": "how this place follows the weather",
-    "no_readings": "no readings of its air that can teach",
-    "too_few_readings": "{readings} reading{readings:|s} of its air that can teach",
-    "get_readings": "{readings} more, of the air or of a max-min thermometer, hours apart",
-    "lacking_so_far": "So far {why}; {how}.",
+    "no_readings": "no air readings yet",
+    "too_few_readings": "{readings} air reading{readings:|s} so far",
+    "get_readings": "{readings} more, of the air or of a max-min thermometer, hours apart, and castclock can learn this place",
+    "lacking_so_far": "{why}; {how}.",
     "placed_held": (
-        "nobody told how warm the concrete is: bags, water or air would make it {found_C:0},"
-        " and it is taken at {held_C:0}; measure it when it is placed"
+        "how warm the concrete is was not measured: bags, water or air would make it {found_C:0},"
+        " and {held_C:0} is assumed; measure it when it is placed"
     ),
     "water_held": (
         "with the water added there is {water_cement:2} of water to one of cement: it gets only"
         " weaker by all of it, and how it dries is taken as at {held_water_cement:g}, the most that"
-        " was ever measured; tell the water again if that is not so"
+        " was ever measured; correct the water if that is not so"
     ),
     "hours_bridged": "{hours_missing} missing hours of air temperature interpolated",
     "no_weather_after": (
@@ -73,9 +73,11 @@ TEMPLATES = {
         f"{READ}: the colder counts until a second reading agrees with either, or the reading is"
         " marked as wrong"
     ),
-    "set_contradicts": ("the {reading} seen after {after_h:1} contradicts the mix: kept, not used"),
+    "set_contradicts": (
+        "the {reading} seen after {after_h:1} can't be right for this mix: kept, not used"
+    ),
     "test_contradicts": (
-        "the {test} result of {result_MPa:g} contradicts the model ({foreseen_MPa:1} in"
+        "the {test} result of {result_MPa:g} can't be right here (expected about {foreseen_MPa:1} in"
         " compression): kept, not used"
     ),
     "heat_was_off": (
@@ -83,11 +85,9 @@ TEMPLATES = {
         " off around then"
     ),
     "tile_contradicts": (
-        "the tile's loss of {lost_pct:2} up to {at} contradicts the model ({foreseen_pct:2}): kept,"
-        " not used"
+        "the tile's loss of {lost_pct:2} up to {at} can't be right here (expected about"
+        " {foreseen_pct:2}): kept, not used"
     ),
     "film_dry_no_proof": "the film of {at} was dry underneath: no proof, weigh a tile as well",
-    "film_wet_contradicts": (
-        "the wet film of {at} contradicts the model: the coat waits all the same"
-    ),
+    "film_wet_contradicts": ("the wet film of {at} was not expected: the coat waits all the same"),
 }

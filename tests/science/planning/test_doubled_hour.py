@@ -30,7 +30,7 @@ def test_every_printed_clock_says_which_of_the_two() -> None:
     first, second = (datetime(2026, 11, 1, hour, 30, tzinfo=UTC) for hour in (6, 7))
     now = datetime(2026, 10, 30, tzinfo=UTC)
     for clock in (
-        printed.Clock(now, "America/Chicago").shown,
+        printed.Clock(now, Reader("America/Chicago")).shown,
         lambda at: instant(at, "near", Reader("America/Chicago", now=now)),
         lambda at: getattr(view.Clock(now, Reader("America/Chicago"))(at), "clock", ""),
     ):

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 
 import pytest
 
@@ -71,8 +71,8 @@ def test_a_heater_that_burns_inside_is_told_before_all_else(
     assert (alert.kind, alert.chance, alert.text) == ("fumes", 1.0, fumes.FUMES)
     assert alert.remedy == Message("heat_electric")
     assert alert.act_by <= poured_at + 5 * HOUR
-    page = printed.timeline(answer, scenario, "made up", poured_at + 5 * HOUR)
-    assert page.index(said("print_danger", danger=said("fumes")[:16])) < page.index("likely (50%)")
+    page = printed.timeline(answer, scenario, "made up", poured_at + 5 * HOUR, HERE)
+    assert page.index(said("print_danger", danger=said("fumes")[:16])) < page.index("probably from")
     blind = timeline.project(
         scenario, Unknown(text("weather"), text("none"), text("fetch")), poured_at + 5 * HOUR
     )
@@ -118,7 +118,7 @@ def test_no_piece_is_sent_under_or_into_a_burner_and_its_owner_hears_why(
     assert answer.cautions[0] == fumes.FUMES
     cited = {text.split(":")[0] for text in answer.sources}
     assert {"CPSC_MONOXIDE", "CDC_MONOXIDE", "UNVENTED_HEATERS", "ACI_306R"} <= cited
-    page = printed.pour_check(answer, scenario, "made up", poured_at)
+    page = printed.pour_check(answer, scenario, "made up", poured_at, HERE)
     danger = sentence((fumes.FUMES,), HERE)
     answer_at = page.index(said("print_answer", answer=answer.answer))
     assert page.index(said("print_danger", danger=danger[:16])) < answer_at
@@ -151,12 +151,9 @@ def test_the_notice_of_a_burner_says_what_to_do_and_whom_it_kills(
         "because": [as_json(alert.text)],
         "cautions": [],
         "confidence": 0.9,
-        "timezone": "UTC",
         "remedy": as_json(alert.remedy),
         "act_by": alert.act_by.isoformat(),
     }
-    told = words.notice(
-        "k", "fumes", facts, poured_at + 9 * HOUR, datetime(2025, 10, 20, tzinfo=UTC)
-    )
+    told = words.notice("k", "fumes", facts, poured_at + 9 * HOUR, HERE)
     assert tells(told.title, "against_fumes", remedy=say(alert.remedy, HERE))
     assert tells(told.body, "fumes")
