@@ -263,6 +263,29 @@ class Projection:
 
 
 @dataclass(frozen=True)
+class TriedStep:
+    """A step under a plan that is tried: its window, and the hour at which it is meant.
+
+    set_by : default | logged | maker; chance : that it is open at the hour meant, 0 to 1
+    """
+
+    window: StepWindow
+    meant_at: datetime | None
+    set_by: str
+    chance: float | None
+
+
+@dataclass(frozen=True)
+class Trial:
+    """What another plan brings: the next steps; the chance that ice harms the piece in the watched
+    hours, 0 to 1, and its coldest corner in them, at 10 % [degC]."""
+
+    steps: tuple[TriedStep, ...]
+    frost_chance: float
+    lowest_C: float
+
+
+@dataclass(frozen=True)
 class Risk:
     """One danger of one start under one cover: its probability, or its value against a limit.
 

@@ -2,7 +2,7 @@
 
 import logging
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from functools import cached_property
 from typing import Annotated, Any
@@ -17,6 +17,7 @@ from service import preference
 from service.actions.shop import jobs
 from service.actions.weather.refresh_forecasts import refresh_forecast
 from service.actions.windows.project_pour import project_pour
+from service.actions.windows.try_plan import Bases
 from service.queries.rows import find_shop, stored_answer
 from service.settings import Settings
 from service.store import TROUBLE, Store, trouble
@@ -79,6 +80,7 @@ class AppState:
     store: Store
     weather: Provider
     clock: Callable[[], datetime] = utc_now
+    bases: Bases = field(default_factory=Bases)
 
 
 @dataclass(frozen=True)
@@ -96,6 +98,7 @@ class RequestContext:
     now: datetime
     cookie: str | None = None  # the choice of this browser
     accepted: str = ""  # its Accept-Language
+    bases: Bases = field(default_factory=Bases)  # of the what-ifs, kept between requests
 
     def reader(self, timezone: str = "", placed_at: datetime | None = None) -> Reader:
         """Who reads this answer: what this browser chose, else the shop's setting, else its region.
@@ -168,6 +171,7 @@ def request_context(request: Request) -> RequestContext:
         castclock.clock(),
         request.cookies.get(preference.COOKIE),
         request.headers.get("accept-language", ""),
+        castclock.bases,
     )
 
 

@@ -184,7 +184,7 @@ def _meant_covers(scenario: Scenario, now_h: float) -> list[PlanEntry]:
         if one.step == "cover":
             if key not in told_h and one.cover != "film":
                 heater = "electric" if one.heat is not None else None
-                own = owned.get(one.cover, Covering(0.0, None, one.cover))
+                own = owned.get(one.cover, Covering(0.0, None, one.cover, setpoint_C=one.heat))
                 open_[one.cover] = replace(
                     own,
                     from_h=max(hour, 0.0),

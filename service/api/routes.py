@@ -17,6 +17,7 @@ from service.api import (
     steps,
     tonight,
     weather,
+    what_if,
 )
 from service.problem import Problem
 
@@ -28,7 +29,7 @@ _PROBLEMS: dict[int | str, dict[str, Any]] = {
 
 router = APIRouter()
 _versioned = APIRouter(prefix=PREFIX, responses=_PROBLEMS)
-_after = (steps, photos, record, weather, tonight, due)
+_after = (what_if, steps, photos, record, weather, tonight, due)
 for _part in (
     shop.router,
     *catalogue.ROUTERS,

@@ -8,7 +8,7 @@ from sqlmodel import Session, col, func, select
 from sqlmodel.sql.expression import SelectOfScalar
 
 from models.message import Message
-from models.records import Place, Pour, Projection, StepDone
+from models.records import Job, Place, Pour, Projection, StepDone
 from service.queries.poured import piece_label
 from service.queries.pours import ACTIVE
 
@@ -110,3 +110,17 @@ def with_hours_at(session: Session, place_id: int) -> list[tuple[Pour, str, Proj
         .order_by(col(Projection.id))
     )
     return [(pour, piece_label(pour), row) for pour, row in found]
+
+
+def last_look(session: Session, pour_id: int) -> tuple[object, ...]:
+    """What the newest projection of a pour is known by: it changes with all that it rests on."""
+    projected = session.execute(
+        select(Projection.id, Projection.checked_at)
+        .where(Projection.pour_id == pour_id)
+        .order_by(col(Projection.id).desc())
+        .limit(1)
+    ).first()
+    asked = session.execute(
+        select(Job.asked).where(Job.pour_id == pour_id, Job.kind == "projection")
+    ).first()
+    return (*(projected or ()), *(asked or ()))
