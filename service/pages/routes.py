@@ -15,6 +15,7 @@ from service.pages import (
     own_reader,
     photos,
     place,
+    plan,
     pour,
     readings,
     record,
@@ -34,6 +35,8 @@ STATIC = {
     "here.js": "text/javascript; charset=utf-8",
     "picture.css": "text/css; charset=utf-8",
     "picture.js": "text/javascript; charset=utf-8",
+    "plan.css": "text/css; charset=utf-8",
+    "plan.js": "text/javascript; charset=utf-8",
     "photo.js": "text/javascript; charset=utf-8",
     "sheet.css": "text/css; charset=utf-8",
     "paper.css": "text/css; charset=utf-8",
@@ -43,7 +46,7 @@ STATIC = {
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 _PARTS = (
     *(due, log, pour, correct, readings, steps, photos, record, tonight, week, place),
-    *(archive, shop, own_reader, care, stickers, help),
+    *(archive, shop, own_reader, care, stickers, help, plan),
 )
 for _part in _PARTS:
     router.include_router(_part.router)
