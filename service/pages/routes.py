@@ -12,6 +12,7 @@ from service.pages import (
     due,
     help,
     log,
+    mode,
     own_reader,
     photos,
     place,
@@ -35,6 +36,8 @@ STATIC = {
     "here.js": "text/javascript; charset=utf-8",
     "picture.css": "text/css; charset=utf-8",
     "picture.js": "text/javascript; charset=utf-8",
+    "mode.css": "text/css; charset=utf-8",
+    "mode.js": "text/javascript; charset=utf-8",
     "plan.css": "text/css; charset=utf-8",
     "plan.js": "text/javascript; charset=utf-8",
     "photo.js": "text/javascript; charset=utf-8",
@@ -46,7 +49,7 @@ STATIC = {
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 _PARTS = (
     *(due, log, pour, correct, readings, steps, photos, record, tonight, week, place),
-    *(archive, shop, own_reader, care, stickers, help, plan),
+    *(archive, shop, own_reader, care, stickers, help, plan, mode),
 )
 for _part in _PARTS:
     router.include_router(_part.router)

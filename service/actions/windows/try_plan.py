@@ -2,15 +2,13 @@
 
 import re
 from collections import OrderedDict
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from functools import cached_property
 from threading import Lock
 from typing import Any
-
-from sqlmodel import Session
 
 from models.errors import Conflict, InputError, Unknown
 from models.planning import trial
@@ -67,22 +65,49 @@ class Bases:
     _kept: OrderedDict[tuple[object, ...], Ready] = field(default_factory=OrderedDict)
     _lock: Lock = field(default_factory=Lock)
 
-    def ready(
-        self, key: tuple[object, ...], now: datetime, make: Callable[[], Ready | Unknown]
-    ) -> Ready | Unknown:
-        """What is kept under a key and not too old, else made anew."""
+    def kept(self, key: tuple[object, ...], now: datetime) -> Ready | None:
+        """What is kept under a key, unless it is too old."""
         with self._lock:
             found = self._kept.get(key)
-        if found is not None and abs(now - found.basis.now) <= LASTS:
-            return found
-        made = make()
-        if isinstance(made, Ready):
-            with self._lock:
-                self._kept[key] = made
-                self._kept.move_to_end(key)
-                while len(self._kept) > MOST_KEPT:
-                    self._kept.popitem(last=False)
-        return made
+        return found if found is not None and abs(now - found.basis.now) <= LASTS else None
+
+    def keep(self, key: tuple[object, ...], ready: Ready) -> None:
+        with self._lock:
+            self._kept[key] = ready
+            self._kept.move_to_end(key)
+            while len(self._kept) > MOST_KEPT:
+                self._kept.popitem(last=False)
+
+
+def ready_of(
+    store: Store, bases: Bases, now: datetime, pour_id: int, mix_id: int | None = None
+) -> Ready | Unknown:
+    """The members of a pour, kept or drawn anew; poured with another mix where one is named.
+
+    Handed the store, since no transaction may be open while it calculates. Raises Conflict for a
+    pour that is closed.
+    """
+    with store.reading() as session:
+        pour = find(session, Pour, pour_id, "pour_id")
+        if pour.closed_at is not None:
+            raise Conflict(f"pour {pour_id}", f"closed at {pour.closed_at.isoformat()}")
+        other = mix_id is not None and mix_id != pour.mix_id
+        key = (pour_id, mix_id if other else None, *last_look(session, pour_id))
+        kept = bases.kept(key, now)
+        if kept is not None:
+            return kept
+        gathered = scenario_rows.gather(session, now, pour_id)
+        scenario = gathered.scenario
+        if mix_id is not None and other:
+            mix, place = find(session, Mix, mix_id, "mix_id"), find(session, Place, pour.place_id)
+            learned = scenario_rows.calibration_of(place, mix)
+            scenario = replace(scenario, mixture=scenario_rows.mixture_of(mix, learned))
+    found = trial.basis(scenario, gathered.air, now)
+    if isinstance(found, Unknown):
+        return found
+    ready = Ready(found)
+    bases.keep(key, ready)
+    return ready
 
 
 def try_plan(
@@ -99,17 +124,10 @@ def try_plan(
     Handed the store, since no transaction may be open while it calculates. Raises InputError for
     what cannot be, Conflict for a pour that is closed.
     """
+    own = ready_of(store, bases, now, pour_id)
+    ready = own if wanted.mix_id is None else ready_of(store, bases, now, pour_id, wanted.mix_id)
     with store.reading() as session:
         pour = find(session, Pour, pour_id, "pour_id")
-        if pour.closed_at is not None:
-            raise Conflict(f"pour {pour_id}", f"closed at {pour.closed_at.isoformat()}")
-        key = (pour_id, *last_look(session, pour_id))
-        own = bases.ready(key, now, lambda: _ready(session, now, pour_id))
-        ready = own
-        if wanted.mix_id not in (None, pour.mix_id):
-            mix_id = wanted.mix_id
-            find(session, Mix, mix_id, "mix_id")
-            ready = bases.ready((*key, mix_id), now, lambda: _ready(session, now, pour_id, mix_id))
         rows = [PlanEntryWanted.model_validate(row) for row in pour.plan]
         begins = max(now, pour.placed_at)
     entries = merged(rows, wanted, begins)
@@ -198,18 +216,3 @@ def _blamed(origins: Sequence[str]) -> Iterator[None]:
         else:
             name = f"{origin}.{part}"
         raise InputError(name, error.value, error.wrong, error.allowed) from None
-
-
-def _ready(
-    session: Session, now: datetime, pour_id: int, mix_id: int | None = None
-) -> Ready | Unknown:
-    """The basis of a pour out of its rows, poured with another mix where one is named."""
-    gathered = scenario_rows.gather(session, now, pour_id)
-    scenario = gathered.scenario
-    if mix_id is not None:
-        pour = find(session, Pour, pour_id, "pour_id")
-        mix, place = find(session, Mix, mix_id, "mix_id"), find(session, Place, pour.place_id)
-        learned: Mapping[str, float] = scenario_rows.calibration_of(place, mix)
-        scenario = replace(scenario, mixture=scenario_rows.mixture_of(mix, learned))
-    found = trial.basis(scenario, gathered.air, now)
-    return found if isinstance(found, Unknown) else Ready(found)

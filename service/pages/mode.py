@@ -1,0 +1,294 @@
+"""Pour mode: one screen for the two hours of the pour, for gloves and one glance."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+
+from fastapi import APIRouter, Request, Response
+from fastapi.responses import RedirectResponse
+from sqlmodel import Session
+
+from models.errors import InputError
+from models.planning import pouring
+from service.actions.pours.mark_step_done import mark_step_done, undo_step
+from service.actions.pours.stamp_batch import CountsFrom, stamp_batch, undo_batch
+from service.actions.windows.try_plan import Ready, ready_of
+from service.answers import StepWindowResponse, read_answer
+from service.nouns.form import Control, Form, error_text, read
+from service.pages import page_data, render, view
+from service.pages.form_post import FormPost, FormPostDep, PageRoute, refuse_faults
+from service.queries.jobs import pours_due
+from service.queries.pours import newest
+from service.request_context import ContextDep, Key, RequestContext
+
+router = APIRouter(route_class=PageRoute, include_in_schema=False)
+FRESH = timedelta(hours=24)  # a pour that is older has no two hours left
+STEPS = {"finish": "Float it", "cover": "Cover it"}
+MARKED = {"finish": "Floated", "cover": "Covered"}
+BAGS = Control("bags", "Bags a batch", dimension="count", needed=True)
+WATER = Control("water_l", "Water more", dimension="volume_l", needed=True)
+
+
+@dataclass(frozen=True)
+class Hand:
+    """What is next for the hand: when, whether it may ring, whether it is done."""
+
+    step: str
+    title: str
+    button: str
+    probably: view.Moment | None
+    safe: view.Moment | None
+    latest: view.Moment | None
+    done: view.Moment | None
+    ring: str
+
+
+@dataclass(frozen=True)
+class Mixed:
+    """What went in so far, and what is left of what the piece needs."""
+
+    batches: int
+    bags: float
+    needed: int | None
+    each: float
+    last_id: int | None
+    last: view.Moment | None
+
+    @property
+    def left(self) -> float | None:
+        return None if self.needed is None else max(self.needed - self.bags, 0.0)
+
+    @property
+    def more(self) -> int | None:
+        """Batches like the last that are still to come."""
+        return None if self.left is None else -int(-self.left // self.each)
+
+
+@router.get("/pour/mode")
+def newest_pour(context: ContextDep) -> Response:
+    """Pour mode of the pour that was logged last; without one it is logged first."""
+    with context.store.reading() as session:
+        pour = newest(session)
+    if pour is None or pour.closed_at is not None or context.now - pour.placed_at > FRESH:
+        return RedirectResponse("/pour", 303)
+    return RedirectResponse(f"/pours/{pour.id}/mode", 303)
+
+
+@router.get("/pours/{pour_id}/mode")
+def show(pour_id: Key, request: Request, context: ContextDep) -> Response:
+    return _page(context, pour_id, request.query_params)
+
+
+def _page(
+    context: RequestContext, pour_id: int, asked: Mapping[str, str], problem: str = ""
+) -> Response:
+    with context.store.reading() as session:
+        due = pour_id in pours_due(session, context.now)
+    data = page_data.of_pour(context, pour_id)
+    if data.pour.closed_at is None and (due or data.projection is None):
+        context.recompute(pour_id)
+        data = page_data.of_pour(context, pour_id)
+    clock = view.Clock(context.now, context.reader(data.place.timezone, data.pour.placed_at))
+    ready = None
+    if data.pour.closed_at is None:
+        found = ready_of(context.store, context.bases, context.now, pour_id)
+        ready = found if isinstance(found, Ready) else None
+    mixed = _mixed(data, clock)
+    last_at = max((row.at for row in data.batches), default=data.pour.placed_at)
+    counts = CountsFrom(data.pour.placed_at, max(last_at, data.pour.placed_at))
+    water, wrong = _watered(ready, asked, mixed, clock)
+    return render.page(
+        "mode.html",
+        422 if problem else 200,
+        tab="pour",
+        reader=clock.reader,
+        title="Pour mode",
+        data=data,
+        now=context.now.astimezone(UTC).isoformat(timespec="seconds"),
+        problem=problem,
+        mixed=mixed,
+        joint=_joint(ready, counts, clock),
+        behind=clock(counts.placed_at) if counts.behind else None,
+        hands=_hands(data, clock),
+        water=water,
+        water_wrong=wrong,
+        water_field=WATER.measured_in("us" if clock.reader.units.customary("volume") else "si"),
+        water_typed=asked.get("water_l", ""),
+    )
+
+
+def _mixed(data: page_data.PourData, clock: view.Clock) -> Mixed:
+    batches = data.batches
+    newest_row = max(batches, key=lambda row: (row.at, row.id), default=None)
+    needed = None
+    if data.projection is not None:
+        needed = read_answer(data.projection.answer).pour.bags
+    each = next((row.bags for row in reversed(batches) if row.bags), None) or 1.0
+    return Mixed(
+        len(batches),
+        sum(row.bags or 0.0 for row in batches),
+        needed,
+        each,
+        None if newest_row is None else newest_row.id,
+        None if newest_row is None else clock(newest_row.at),
+    )
+
+
+@dataclass(frozen=True)
+class Joint:
+    """Until when the next batch still joins the last; `over`: it does no more."""
+
+    until: view.Moment | None
+    even: view.Moment | None
+    over: bool
+
+
+def _joint(ready: Ready | None, counts: CountsFrom, clock: view.Clock) -> Joint | None:
+    """None where it cannot be told: no weather, or hours that count from an earlier batch."""
+    if ready is None or counts.behind:
+        return None
+    basis = ready.basis
+    found = pouring.joins(basis.scenario, basis.stands)
+    until = basis.scenario.clock(found.sure_h, closes=True)
+    return Joint(
+        clock(until),
+        clock(basis.scenario.clock(found.even_h, closes=True)),
+        until is not None and until <= clock.now,
+    )
+
+
+def _hands(data: page_data.PourData, clock: view.Clock) -> list[Hand]:
+    """Float and cover, by the hour."""
+    stored = (
+        {}
+        if data.projection is None
+        else {one.step: one for one in read_answer(data.projection.answer).steps}
+    )
+    done = {row.step: row for row in data.done}
+    return [
+        _hand(step, stored.get(step), done[step].at if step in done else None, clock)
+        for step in STEPS
+    ]
+
+
+def _hand(
+    step: str, window: StepWindowResponse | None, done: datetime | None, clock: view.Clock
+) -> Hand:
+    opens = None if window is None else window.earliest.p50 or window.earliest.safe
+    return Hand(
+        step,
+        STEPS[step],
+        MARKED[step],
+        clock(None if window is None else window.earliest.p50),
+        clock(None if window is None else window.earliest.safe),
+        clock(None if window is None else window.latest),
+        clock(done),
+        "" if opens is None or done is not None else opens.astimezone(UTC).isoformat(),
+    )
+
+
+@dataclass(frozen=True)
+class Water:
+    """What more water costs, in words."""
+
+    water: str
+    lost: str
+    before: str
+    after: str
+    batch: str
+
+
+def _watered(
+    ready: Ready | None, asked: Mapping[str, str], mixed: Mixed, clock: view.Clock
+) -> tuple[Water | None, str]:
+    typed = asked.get("water_l", "").strip()
+    if not typed:
+        return None, ""
+    if ready is None:
+        return None, "No weather here yet, so nothing can be told of this pour."
+    field = WATER.measured_in("us" if clock.reader.units.customary("volume") else "si")
+    try:
+        litres = float(read(field, typed, "UTC"))
+        if not 0 < litres <= 200:
+            raise InputError(
+                "water_l", typed, "not the water of a batch", "more than 0, up to 200 l"
+            )
+    except InputError as error:
+        return None, error_text(error)
+    basis = ready.basis
+    found = pouring.watered(basis.scenario, basis.stands, litres, mixed.each)
+    strength = basis.scenario.strength_told
+    return Water(
+        clock.measure(litres, "volume_l"),
+        f"{max(1, round(100 * (1 - found.fraction)))} %",
+        clock.measure(found.before_MPa, "stress_MPa") if strength else "",
+        clock.measure(found.after_MPa, "stress_MPa") if strength else "",
+        f"a batch of {mixed.each:g} bags" if found.batch else "the whole piece",
+    ), ""
+
+
+@router.post("/pours/{pour_id}/mode/batch")
+def stamp(pour_id: Key, post: FormPostDep) -> Response:
+    """One tap: a batch went in; `at`, where a script tells it, is when it was tapped."""
+    form = Form.of([BAGS], post.fields)
+
+    def store(session: Session) -> str:
+        bags = form.value("bags")
+        refuse_faults(form)
+        stamp_batch(session, post.context.now, pour_id, bags, _tapped(post))
+        return f"/pours/{pour_id}/mode"
+
+    return _written(post, pour_id, store, form)
+
+
+def _tapped(post: FormPost) -> datetime | None:
+    text = post.text("at")
+    if not text:
+        return None
+    try:
+        at = datetime.fromisoformat(text)
+    except ValueError:
+        raise InputError("at", text, "not a time", "what the page had sent") from None
+    return at if at.tzinfo is not None else at.replace(tzinfo=UTC)
+
+
+@router.post("/pours/{pour_id}/mode/undo")
+def undo(pour_id: Key, post: FormPostDep) -> Response:
+    """That batch was stamped by mistake."""
+
+    def store(session: Session) -> str:
+        row = post.text("batch_id")
+        if not row.isdigit():
+            raise InputError("batch_id", row, "not a batch", "one of this pour")
+        undo_batch(session, post.context.now, pour_id, int(row))
+        return f"/pours/{pour_id}/mode"
+
+    return _written(post, pour_id, store)
+
+
+@router.post("/pours/{pour_id}/mode/{step}")
+def mark(pour_id: Key, step: str, post: FormPostDep) -> Response:
+    """Floated, covered; `undo` in the form takes it back."""
+
+    def store(session: Session) -> str:
+        now = post.context.now
+        if step not in STEPS:
+            raise InputError("step", step, "no step of the pour itself", " | ".join(STEPS))
+        if post.text("undo"):
+            undo_step(session, now, pour_id, step)
+        else:
+            mark_step_done(session, now, pour_id, step, min(_tapped(post) or now, now))
+        return f"/pours/{pour_id}/mode"
+
+    return _written(post, pour_id, store)
+
+
+def _written(
+    post: FormPost, pour_id: int, store: Callable[[Session], str], form: Form | None = None
+) -> Response:
+    form = form or Form.of([])
+    return post.write(
+        form,
+        store,
+        lambda: _page(post.context, pour_id, {}, " ".join((*form.messages, *form.wrong.values()))),
+    )
