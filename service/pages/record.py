@@ -7,15 +7,18 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from fastapi import APIRouter, Response
+from markupsafe import Markup
 
 from models.planning.predicted import Band
+from models.records import Shop
 from models.simulation.scenario import SET_KINDS
 from service.actions.record.parts import Mixed, Read, Record, StepRecord
 from service.actions.record.pour_record import read_pour_record
+from service.answers import read_answer, read_concrete
 from service.nouns.place import PLACE_WORDS
 from service.nouns.reading import DRYING_WORDS, LOOK_WORDS, READING_WORDS, SET_WORDS
 from service.nouns.strength_test import TEST_WORDS
-from service.pages import picture, render, view
+from service.pages import page_data, picture, render, timeline_picture, view
 from service.pages.form_post import PageRoute
 from service.queries.rows import find_shop
 from service.request_context import ContextDep, Key
@@ -34,13 +37,15 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
     reader = context.reader(record.timezone, record.placed_at)
     sent = [one for one in record.reminders if one.state == "sent"]
     with context.store.reading() as session:
-        shop = find_shop(session).name
+        shop = find_shop(session)
+    data = page_data.of_pour(context, pour_id)
     day, zone = _Day(record, reader), ZoneInfo(record.timezone)
     return render.page(
         "record.html",
         title=f"Record: {record.piece['name']}",
         reader=reader,
-        shop=shop,
+        shop=shop.name,
+        timeline=_timeline(data, shop, view.Clock(context.now, reader)),
         record=record,
         day=day,
         date=lambda at: instant(at, "date", reader),
@@ -57,6 +62,15 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
         earlier_moves=max(0, len(record.moves) - SHOWN_MOVES),
         step_words=view.title,
     )
+
+
+def _timeline(data: page_data.PourData, shop: Shop, clock: view.Clock) -> Markup | None:
+    """What was done, and when it had been said to be safe, drawn."""
+    if data.projection is None:
+        return None
+    answer, concrete = read_answer(data.projection.answer), read_concrete(data.projection.concrete)
+    around = timeline_picture.Around.rows(data.place, shop)
+    return timeline_picture.of(answer, concrete, around, clock.reader, clock, data.piece.name)
 
 
 class _Day:

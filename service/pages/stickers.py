@@ -16,7 +16,7 @@ from service.queries.rows import by_name, find
 from service.request_context import ContextDep, Key
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
-MOST = 24  # of one mould, on a sheet
+MOST = 21  # of one mould: three by seven fill a sheet of A4 or Letter
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ def test_a_sticker_names_and_numbers_its_mould(phone: Phone, bench: Bench) -> No
     page = phone.open("/stickers")
     assert f"No. {bench.mould_id}" in page.text
     assert page.source.count('class="qr"') == 1
-    assert phone.open(f"/stickers?mould={bench.mould_id}&copies=24").source.count("<li>") == 24
+    assert phone.open(f"/stickers?mould={bench.mould_id}&copies=21").source.count("<li>") == 21
     assert page.alone == []
 
 

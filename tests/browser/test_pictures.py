@@ -1,0 +1,119 @@
+"""Every page of the invented shop as a picture; for whoever reads the repository they are kept:
+
+CASTCLOCK_PICTURES=deploy/pages pytest tests/browser/test_pictures.py
+
+In the suite they go to a temporary folder. The clock stands still, so that a picture changes only
+where its page does.
+"""
+
+import io
+import os
+from collections.abc import Iterator
+from datetime import datetime
+from pathlib import Path
+from typing import Literal
+from zoneinfo import ZoneInfo
+
+import pytest
+from fastapi import FastAPI
+from PIL import Image
+from playwright.sync_api import Browser, Page
+
+from service import demo
+from service.app import create_app
+from service.settings import Settings
+from service.store import Store
+from tests.support.shop import Hands
+
+pytestmark = pytest.mark.browser
+WIDTH, HEIGHT = 390, 844
+PAPER_PX = 703  # A4 within its margins
+COLOURS = 32  # of a picture: few enough to be small, enough for both themes
+MOST_BYTES = 3_000_000  # of all of them
+PAGES = {
+    "today": "/",
+    "piece-to-cover": "/pours/1",
+    "piece-to-strip": "/pours/2",
+    "piece-to-turn": "/pours/3",
+    "piece-between-coats": "/pours/4",
+    "steps": "/pours/2/steps",
+    "reading": "/pours/2/reading/add",
+    "photos": "/pours/5/photos",
+    "record": "/pours/5/record",
+    "care": "/pours/5/care",
+    "pour": "/pour",
+    "tonight": "/tonight",
+    "week": "/week",
+    "place": "/places/1",
+    "shop": "/shop",
+    "stickers": "/stickers",
+    "help": "/help",
+}
+ON_PAPER = ("today", "piece-between-coats", "week", "record", "care", "stickers")
+
+
+@pytest.fixture
+def now() -> datetime:
+    """A Thursday in November, before the evening's cold."""
+    return datetime(2026, 11, 19, 17, 20, tzinfo=ZoneInfo(demo.TIMEZONE))
+
+
+@pytest.fixture
+def app(tmp_path: Path, store: Store, hands: Hands, now: datetime) -> FastAPI:
+    weather = demo.Replay(demo.TIMEZONE, now)
+    demo.fill(store, weather)
+    settings = Settings(data=str(tmp_path), hosts="*", public_address="http://shop.example:8000")
+    return create_app(settings, store, weather, hands)
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    found = Path(os.environ.get("CASTCLOCK_PICTURES", "") or tmp_path / "pictures")
+    found.mkdir(parents=True, exist_ok=True)
+    return found
+
+
+@pytest.fixture
+def opened(chromium: Browser, site: str) -> Iterator[Page]:
+    """A phone whose browser speaks American, as the shop's zone does."""
+    context = chromium.new_context(
+        base_url=site,
+        viewport={"width": WIDTH, "height": HEIGHT},
+        timezone_id=demo.TIMEZONE,
+        locale="en-US",
+        reduced_motion="reduce",
+    )
+    yield context.new_page()
+    context.close()
+
+
+def test_every_page_has_its_picture(opened: Page, folder: Path) -> None:
+    taken = []
+    for name, path in PAGES.items():
+        for scheme in ("light", "dark"):
+            taken.append(folder / f"{name}-{scheme}.png")
+            _take(opened, path, scheme, taken[-1])
+    for name in ON_PAPER:
+        taken.append(folder / f"{name}-paper.png")
+        _take(opened, PAGES[name], "light", taken[-1], paper=True)
+    assert sum(file.stat().st_size for file in taken) < MOST_BYTES
+
+
+def _take(
+    page: Page, path: str, scheme: Literal["light", "dark"], file: Path, *, paper: bool = False
+) -> None:
+    """The whole page in a window as high as it is, so that its bar lies at its end."""
+    page.set_viewport_size({"width": PAPER_PX if paper else WIDTH, "height": HEIGHT})
+    page.emulate_media(color_scheme=scheme, media="print" if paper else "screen")
+    answer = page.goto(path)
+    assert answer is not None
+    assert answer.ok, f"{path}: {answer.status}"
+    page.wait_for_load_state("networkidle")
+    width, height = page.evaluate(
+        "[document.documentElement.scrollWidth, document.documentElement.scrollHeight]"
+    )
+    assert width <= (PAPER_PX if paper else WIDTH), f"{path} scrolls sideways"
+    page.set_viewport_size({"width": width, "height": height})
+    with Image.open(io.BytesIO(page.screenshot())) as picture:
+        assert len(picture.convert("RGB").getcolors(1 << 20) or ()) > 2, f"{path} is empty"
+        picture.convert("RGB").quantize(COLOURS).save(file, optimize=True)
