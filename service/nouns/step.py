@@ -1,10 +1,11 @@
 """A step that somebody did."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from models.records.fields import Instant
 from service.nouns.base import RequestBody, Stored
 from service.nouns.controls import Controls
+from service.nouns.form import Control, Form
 
 
 class StepDoneCreate(RequestBody):
@@ -19,3 +20,18 @@ class StepDoneRead(Stored):
 
 
 MOMENT = Controls(StepDoneCreate)("at", "When (empty: now)")
+AGO = Control(
+    "ago",
+    "When",
+    "radio",
+    options=(("0", "now"), ("30", "half an hour ago"), ("60", "an hour ago")),
+    default="0",
+)
+WHEN = (AGO, Controls(StepDoneCreate)("at", "Or at"))
+
+
+def moment_of(form: Form, now: datetime, zone: str) -> datetime:
+    """The instant that the chips and the clock beside them tell: a time that was typed counts."""
+    typed: datetime | None = form.value("at", zone)
+    minutes = int(form.value("ago") or 0) if "ago" in form.fields else 0
+    return typed or now - timedelta(minutes=minutes)

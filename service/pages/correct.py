@@ -17,6 +17,7 @@ from service.nouns.form import NEW, Control, Form
 from service.nouns.pour import PourCreate
 from service.pages import page_data, render, view
 from service.pages.choices import choices
+from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, form_action, refuse_faults
 from service.queries.rows import find, find_shop, units_of
 from service.request_context import ContextDep, Key, RequestContext
@@ -33,12 +34,18 @@ def close(pour_id: Key, post: FormPostDep) -> Response:
             raise InputError("why", why, "not a reason", " | ".join(CLOSE_REASONS))
         close_pour(session, now, pour_id, why)
 
-    return form_action(post, pour_id, work, "closed")
+    return form_action(post, pour_id, work, "closed", "reopen")
 
 
 @router.post("/reopen")
 def reopen(pour_id: Key, post: FormPostDep) -> Response:
-    return form_action(post, pour_id, lambda s, now: reopen_pour(s, now, pour_id), "reopened")
+    with post.context.store.reading() as session:
+        why = find(session, Pour, pour_id, "pour_id").closed_why
+
+    def work(session: Session, now: datetime) -> None:
+        reopen_pour(session, now, pour_id)
+
+    return form_action(post, pour_id, work, "reopened", "close", why=why)
 
 
 @router.post("/reckon")
@@ -99,7 +106,7 @@ def edit(pour_id: Key, post: FormPostDep) -> Response:
         data = page_data.pour(session, context.now, pour_id)
         form = Form.of(_edit_fields(session, data.pour), post.fields, units_of(session))
 
-    def store(session: Session) -> str:
+    def store(session: Session) -> Landing:
         values = form.values_of(PourCreate, unread={"placed_at"})
         values["placed_at"] = form.value("placed_at", find_shop(session).timezone)
         refuse_faults(form)
@@ -110,6 +117,6 @@ def edit(pour_id: Key, post: FormPostDep) -> Response:
         )
         correct_pour(session, context.now, pour_id, values)
         doubtful.ask(found, form.confirmed)
-        return f"/pours/{pour_id}?said=corrected"
+        return Landing(f"/pours/{pour_id}", "saved_corrected")
 
     return post.write(form, store, lambda: _edit_page(context, data, form, 422))

@@ -11,16 +11,25 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import RedirectResponse
 from fastapi.routing import APIRoute
 from sqlmodel import Session
+from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
 
 from models.errors import Conflict, Doubtful, InputError
 from models.records import Pour
 from service.nouns.form import Control, Form
-from service.pages import render
+from service.pages import flash, render
+from service.pages.flash import Landing
 from service.problem import AGAIN_IN_S
 from service.queries.rows import NoSuchRow, find, units_of
-from service.request_context import ContextDep, KeyReused, RequestContext, RequestKey
+from service.request_context import (
+    LONGEST_KEY,
+    ContextDep,
+    KeyReused,
+    RequestContext,
+    RequestKey,
+    request_context,
+)
 from service.store import TROUBLE, trouble
 
 MOST = {"max_fields": 300}
@@ -66,10 +75,12 @@ class FormPost:
     def write(
         self,
         form: Form,
-        work: Callable[[Session], str],
+        work: Callable[[Session], str | Landing],
         again: Callable[[], Response] | None = None,
     ) -> Response:
         """Do `work`, which says where to go next, in one transaction; a repeat only goes there.
+
+        A Landing also says there what was stored, and how it is taken back.
 
         again : the page with the form, for what is refused; without one Refused is raised
         Raises NoSuchRow when the address itself is wrong.
@@ -81,13 +92,16 @@ class FormPost:
                 raise
             return again()
 
-    def _written(self, form: Form, work: Callable[[Session], str]) -> Response:
+    def _written(self, form: Form, work: Callable[[Session], str | Landing]) -> Response:
         refuse_faults(form)
+        key = self.text("key")
+
+        def body(session: Session) -> dict[str, Any]:
+            done = work(session)
+            return (Landing(done) if isinstance(done, str) else done).body()
+
         try:
-            request_key = RequestKey(self.text("key") or None, self._fingerprint())
-            answer = self.context.once(
-                request_key, 303, lambda session: {"location": work(session)}
-            )
+            answer = self.context.once(RequestKey(key or None, self._fingerprint()), 303, body)
         except Doubtful as error:
             form.ask(error.doubts)
             raise Refused(form) from None
@@ -102,7 +116,9 @@ class FormPost:
         if not answer.repeated:
             for place_id in self.new_places:
                 self.context.fetch_weather(place_id)
-        return RedirectResponse(str(answer.body["location"]), 303)
+        response = RedirectResponse(str(answer.body["location"]), 303)
+        flash.name_it(response, key, answer.body)
+        return response
 
     def _fingerprint(self) -> str:
         sent = sorted((name, values) for name, values in self.fields.items() if name != "key")
@@ -110,14 +126,26 @@ class FormPost:
 
 
 def form_action(
-    post: FormPost, pour_id: int, work: Callable[[Session, datetime], object], outcome: str
+    post: FormPost,
+    pour_id: int,
+    work: Callable[[Session, datetime], object],
+    outcome: str,
+    undo: str = "",
+    **fields: str,
 ) -> Response:
-    """A button of a pour without fields; back to its page."""
+    """A button of a pour without fields; back to its page, which says `saved_OUTCOME`.
 
-    def store(session: Session) -> str:
+    undo : the end of the address that its undo is posted to, with its fields
+    """
+    page = f"/pours/{pour_id}"
+
+    def store(session: Session) -> Landing:
         find(session, Pour, pour_id, "pour_id")
-        work(session, post.context.now)
-        return f"/pours/{pour_id}?said={outcome}"
+        done = work(session, post.context.now)
+        if isinstance(done, Landing):
+            return done
+        back = f"{page}/{undo}" if undo else ""
+        return Landing(page, f"saved_{outcome}", undo=back, fields=fields)
 
     return post.write(Form.of([]), store)
 
@@ -176,6 +204,25 @@ FormPostDep = Annotated[FormPost, Depends(form_post)]
 FilePostDep = Annotated[FilePost, Depends(file_post)]
 
 
+async def _telling(
+    request: Request, handle: Callable[[Request], Coroutine[Any, Any, Response]]
+) -> Response:
+    """The page, and on it once what the form before it has stored."""
+    key = request.cookies.get(flash.COOKIE, "")[:LONGEST_KEY]
+    if request.method != "GET" or not key or request.url.path.startswith("/static/"):
+        return await handle(request)
+
+    def look() -> flash.Saved | None:
+        context = request_context(request)
+        with context.store.reading() as session:
+            return flash.of_key(session, key, context.reader())
+
+    with flash.saying(await run_in_threadpool(look)):
+        response = await handle(request)
+    response.delete_cookie(flash.COOKIE, httponly=True, samesite="lax")
+    return response
+
+
 class PageRoute(APIRoute):
     """A page's errors are pages: what is wrong, what is allowed, the way back."""
 
@@ -187,7 +234,7 @@ class PageRoute(APIRoute):
                 return render.trouble(request.url.path, status, title, problems)
 
             try:
-                return await handle(request)
+                return await _telling(request, handle)
             except Refused as refused:
                 problems = (*refused.form.messages, *refused.form.wrong.values())
                 return page(422, "This was not taken", *problems)

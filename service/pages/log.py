@@ -26,6 +26,7 @@ from service.nouns.pour import PourCreate
 from service.nouns.tonight import NIGHT
 from service.pages import render, view
 from service.pages.choices import TEMPERATURES, Choices, choices, chosen_fields, chosen_rows
+from service.pages.flash import Landing
 from service.pages.form_post import FormPost, FormPostDep, PageRoute, Refused, refuse_faults
 from service.queries.held import EMPTIES, holder
 from service.queries.poured import copy_of, piece_label
@@ -97,7 +98,7 @@ def log(post: FormPostDep) -> Response:
     form = Form.of(pour_fields(have), post.fields, have.units)
     post.context.reader()  # looked up while no transaction is open
 
-    def store(session: Session) -> str:
+    def store(session: Session) -> Landing:
         return _store(session, post, form, have)
 
     def again() -> Response:
@@ -116,7 +117,7 @@ def _choices(session: Session, key: str) -> Choices:
     return choices(session, known.get(key, last.piece_id if last else None))
 
 
-def _store(session: Session, post: FormPost, form: Form, have: Choices) -> str:
+def _store(session: Session, post: FormPost, form: Form, have: Choices) -> Landing:
     now = post.context.now
     values = form.values_of(PourCreate, unread={"placed_at", "mould_id"})
     form.values(("placed_at", "stripped_at", *TEMPERATURES))
@@ -138,7 +139,8 @@ def _store(session: Session, post: FormPost, form: Form, have: Choices) -> str:
     if described:
         found += doubtful.of_piece(pieces.values(form, ""), "piece.")
     doubtful.ask(found, form.confirmed)
-    return f"/pours/{logged.id}?said=poured"
+    page = f"/pours/{logged.id}"
+    return Landing(page, "saved_poured", undo=f"{page}/close", fields={"why": "logged by mistake"})
 
 
 def _ago(form: Form) -> timedelta:

@@ -5,11 +5,13 @@ from datetime import datetime
 from fastapi import APIRouter, Response
 from sqlmodel import Session
 
-from service.actions.pours.keep_photo import keep_photo, remove_photo
+from service.actions.pours.keep_photo import keep_photo, photo_of, remove_photo
+from service.actions.pours.put_back import copy_of
 from service.answers import read_answer
 from service.nouns.form import Control, Form
 from service.nouns.step import MOMENT
 from service.pages import page_data, render, view
+from service.pages.flash import Landing
 from service.pages.form_post import (
     FilePostDep,
     FormPostDep,
@@ -36,22 +38,25 @@ def add(pour_id: Key, file_post: FilePostDep) -> Response:
     data = page_data.of_pour(post.context, pour_id)
     form = _form(data, post.fields)
 
-    def store(session: Session) -> str:
+    def store(session: Session) -> Landing:
         at = form.value("at", find_shop(session).timezone) or post.context.now
         step, note = form.value("step"), form.value("note") or ""
         refuse_faults(form)
-        keep_photo(
+        kept = keep_photo(
             session, post.context.now, pour_id, file_post.content, at=at, step=step, note=note
         )
-        return f"/pours/{pour_id}?said=photo"
+        page = f"/pours/{pour_id}"
+        return Landing(page, "saved_photo", undo=f"{page}/photos/{kept.id}/remove")
 
     return post.write(form, store, lambda: _page(post.context, data, form, 422))
 
 
 @router.post("/{row_id}/remove")
 def remove(pour_id: Key, row_id: Key, post: FormPostDep) -> Response:
-    def work(session: Session, _now: datetime) -> None:
+    def work(session: Session, _now: datetime) -> Landing:
+        copy = copy_of(photo_of(session, pour_id, row_id))
         remove_photo(session, pour_id, row_id)
+        return Landing(f"/pours/{pour_id}", "saved_removed", kept=copy)
 
     return form_action(post, pour_id, work, "removed")
 

@@ -1,9 +1,9 @@
 """One pour: its windows, its pictures, what was logged, what may be done."""
 
 from dataclasses import dataclass, replace
-from typing import Annotated, Any
+from typing import Any
 
-from fastapi import APIRouter, Query, Response
+from fastapi import APIRouter, Response
 from markupsafe import Markup
 
 from models.message import Message
@@ -24,26 +24,6 @@ from service.words import say
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 SHOWN_READINGS = 8
-OUTCOMES = {
-    "poured": "Logged.",
-    "reading": "Reading saved.",
-    "dryness": "Saved.",
-    "look": "Saved.",
-    "cover": "Cover put on.",
-    "test": "Test saved.",
-    "batch": "Batch saved.",
-    "photo": "Photo kept.",
-    "weather": "The two temperatures are used.",
-    "done": "Marked done.",
-    "undone": "Taken back: not done.",
-    "off": "Cover taken off.",
-    "removed": "Removed.",
-    "marked": "Marked.",
-    "closed": "Closed: no more notices.",
-    "reopened": "Open again.",
-    "reckoned": "Reckoned anew.",
-    "corrected": "Corrected.",
-}
 
 
 @dataclass(frozen=True)
@@ -66,11 +46,7 @@ class Entry:
 
 
 @router.get("/pours/{pour_id}")
-def show(
-    pour_id: Key,
-    context: ContextDep,
-    outcome: Annotated[str, Query(alias="said", max_length=20)] = "",
-) -> Response:
+def show(pour_id: Key, context: ContextDep) -> Response:
     with context.store.reading() as session:
         due, units = pour_id in pours_due(session, context.now), units_of(session)
         shop = find_shop(session)
@@ -85,8 +61,6 @@ def show(
         reader=clock.reader,
         data=data,
         clock=clock,
-        outcome=OUTCOMES.get(outcome, ""),
-        undo=_undo(data, outcome),
         facts=_facts(data, clock),
         logged=_logged(data, clock),
         covers=_covers(data, clock),
@@ -146,30 +120,6 @@ def _windows(projection: Projection | None, clock: view.Clock) -> dict[str, Any]
         "plan": answer.coat_plan,
         "acts": view.acts(answer.plan, clock),
     }
-
-
-def _undo(data: page_data.PourData, outcome: str) -> Undo | None:
-    """How to take back what `said` tells of."""
-    base = f"/pours/{data.pour.id}"
-    if outcome == "poured" and data.pour.closed_at is None:
-        return Undo(f"{base}/close", "Undo", "logged by mistake")
-    if outcome == "done" and data.done:
-        newest = max(data.done, key=lambda row: row.id)
-        return Undo(f"{base}/steps/{newest.step}/undo", f"Undo {newest.step}")
-    if outcome == "closed":
-        return Undo(f"{base}/reopen", "Undo")
-    for kind, path, rows in (
-        ("reading", "readings", data.readings),
-        ("dryness", "readings", data.readings),
-        ("look", "readings", data.readings),
-        ("test", "tests", data.tests),
-        ("cover", "covers", data.protections),
-        ("batch", "batches", data.batches),
-    ):
-        if outcome == kind and rows:
-            newest_id = max(row.id for row in rows)
-            return Undo(f"{base}/{path}/{newest_id}/remove", "Undo")
-    return None
 
 
 def _facts(data: page_data.PourData, clock: view.Clock) -> list[tuple[str, str]]:

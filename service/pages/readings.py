@@ -9,11 +9,12 @@ from typing import Annotated, TypeVar
 from fastapi import APIRouter, Path, Response
 from sqlmodel import Session
 
-from models.records import Batch, Pour, ProtectionPeriod, StrengthTest
+from models.records import Batch, Pour, ProtectionPeriod, StrengthTest, WeatherRun
 from models.records import Reading as ReadingRow
 from service.actions.pours import doubtful
 from service.actions.pours.change_protection import put_on, remove_protection, take_off
 from service.actions.pours.log_batch import log_batch, remove_batch
+from service.actions.pours.put_back import copy_of, put_back
 from service.actions.pours.record_reading import mark_reading, record_reading, remove_reading
 from service.actions.pours.record_strength_test import record_strength_test, remove_strength_test
 from service.actions.weather.refresh_forecasts import type_weather
@@ -25,7 +26,8 @@ from service.nouns.form import Control, Form
 from service.nouns.reading import ReadingCreate
 from service.nouns.strength_test import StrengthTestCreate
 from service.nouns.tonight import BOTH
-from service.pages import page_data, render
+from service.pages import flash, page_data, render
+from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, form_action, refuse_faults
 from service.queries.pours import zone_of
 from service.queries.rows import NoSuchRow, find, units_of
@@ -46,7 +48,8 @@ class Entry:
     heading: str
     button: str
     controls: Iterable[Control]
-    store: Callable[[Session, datetime, Form, Pour, datetime], None]
+    store: Callable[[Session, datetime, Form, Pour, datetime], Logged | WeatherRun]
+    rows: str = "readings"  # where what was stored is taken back; nothing: nowhere here
 
 
 def _entry(
@@ -54,12 +57,13 @@ def _entry(
     button: str,
     controls: Iterable[Control],
     noun: type[C],
-    record: Callable[[Session, datetime, int, C], object],
+    record: Callable[[Session, datetime, int, C], Logged],
+    rows: str = "readings",
     **of_one_kind: str,
 ) -> Entry:
     """of_one_kind : fields that count for one kind alone, and that kind"""
 
-    def store(session: Session, now: datetime, form: Form, pour: Pour, at: datetime) -> None:
+    def store(session: Session, now: datetime, form: Form, pour: Pour, at: datetime) -> Logged:
         values = form.values_of(noun, unread={"at"})
         values |= {name: at for name in ("at", "from_at") if name in noun.model_fields}
         for name, kind in of_one_kind.items():
@@ -67,24 +71,28 @@ def _entry(
                 values[name] = None
         refuse_faults(form)
         with form.named("", AT):
-            record(session, now, pour.id, noun(**values))
+            row = record(session, now, pour.id, noun(**values))
         if noun is ReadingCreate:
             found = doubtful.of_reading(session, now, pour.id, values["kind"], values, form)
             doubtful.ask(found, form.confirmed)
+        return row
 
-    return Entry(heading, button, controls, store)
+    return Entry(heading, button, controls, store, rows)
 
 
 def _reading(heading: str, button: str, controls: Iterable[Control], **of_one_kind: str) -> Entry:
     return _entry(heading, button, controls, ReadingCreate, record_reading, **of_one_kind)
 
 
-def _type_weather(session: Session, now: datetime, form: Form, pour: Pour, _at: datetime) -> None:
+def _type_weather(
+    session: Session, now: datetime, form: Form, pour: Pour, _at: datetime
+) -> WeatherRun:
     night = form.values(one.name for one in BOTH)
     refuse_faults(form)
     found = doubtful.of_night(session, now, pour.place_id, night, form)
-    type_weather(session, now, pour.place_id, **night)
+    run = type_weather(session, now, pour.place_id, **night)
     doubtful.ask(found, form.confirmed)
+    return run
 
 
 _WARM = "heated enclosure"
@@ -103,6 +111,7 @@ ENTRIES = {
         cover.CONTROLS,
         ProtectionCreate,
         put_on,
+        "covers",
         setpoint_C=_WARM,
         heater=_WARM,
     ),
@@ -112,9 +121,10 @@ ENTRIES = {
         strength_test.CONTROLS,
         StrengthTestCreate,
         record_strength_test,
+        "tests",
     ),
-    "batch": _entry("A batch", "Save the batch", batch.CONTROLS, BatchCreate, log_batch),
-    "weather": Entry("Type the weather", "Use these two", BOTH, _type_weather),
+    "batch": _entry("A batch", "Save the batch", batch.CONTROLS, BatchCreate, log_batch, "batches"),
+    "weather": Entry("Type the weather", "Use these temperatures", BOTH, _type_weather, ""),
 }
 
 
@@ -146,15 +156,19 @@ def ask(pour_id: Key, kind: RowAction, context: ContextDep) -> Response:
 
 
 def _adding(kind: str) -> Callable[..., Response]:
+    entry = ENTRIES[kind]
+
     def add(pour_id: Key, post: FormPostDep) -> Response:
         """Store what a form says about a pour, go back to the pour."""
-        form, now = post.form(ENTRIES[kind].controls), post.context.now
+        form, now = post.form(entry.controls), post.context.now
 
-        def store(session: Session) -> str:
+        def store(session: Session) -> Landing:
             pour = find(session, Pour, pour_id, "pour_id")
             at = form.value("at", zone_of(session, pour_id)) if "at" in form.fields else None
-            ENTRIES[kind].store(session, now, form, pour, at or now)
-            return f"/pours/{pour_id}?said={kind}"
+            row = entry.store(session, now, form, pour, at or now)
+            page = f"/pours/{pour_id}"
+            undo = f"{page}/{entry.rows}/{row.id}/remove" if entry.rows else ""
+            return Landing(page, f"saved_{kind}", undo=undo)
 
         return post.write(form, store, lambda: form_page(post.context, pour_id, kind, form, 422))
 
@@ -184,7 +198,8 @@ LOGGED: dict[str, tuple[str, type[Logged], Mapping[str, Work]]] = {
         {"remove": remove_protection, "off": lambda s, now, row_id: take_off(s, now, row_id, now)},
     ),
 }
-OUTCOMES = {"remove": "removed", "wrong": "marked", "right": "marked"}
+SAVED = {"remove": "saved_removed", "off": "saved_off"}
+OPPOSITE = {"wrong": "right", "right": "wrong"}
 
 
 def _changing(kind: str) -> Callable[..., Response]:
@@ -192,8 +207,9 @@ def _changing(kind: str) -> Callable[..., Response]:
 
     def change(pour_id: Key, row_id: Key, action: RowAction, post: FormPostDep) -> Response:
         """It was logged by mistake, its instrument was wrong or was not after all, it is off."""
+        page = f"/pours/{pour_id}"
 
-        def work(session: Session, now: datetime) -> None:
+        def work(session: Session, now: datetime) -> Landing:
             row = find(session, table, row_id, noun)
             pour = find(session, Pour, pour_id)
             beside = isinstance(row, ReadingRow) and row.place_id == pour.place_id
@@ -202,12 +218,28 @@ def _changing(kind: str) -> Callable[..., Response]:
                 raise NoSuchRow(noun, row_id, wrong, "one of this pour's")
             if action not in row_actions:
                 raise NoSuchRow("address", action, "nothing is there", " | ".join(row_actions))
+            copy = copy_of(row)
             row_actions[action](session, now, row_id)
+            if action in OPPOSITE:
+                undo = f"{page}/{kind}/{row_id}/{OPPOSITE[action]}"
+                return Landing(page, f"saved_{action}", undo=undo)
+            return Landing(page, SAVED[action], kept=copy)
 
-        return form_action(post, pour_id, work, OUTCOMES.get(action, action))
+        return form_action(post, pour_id, work, action)
 
     return change
 
 
 for _kind in LOGGED:
     router.post(f"/{_kind}/{{row_id}}/{{action}}")(_changing(_kind))
+
+
+@router.post("/restore")
+def restore(pour_id: Key, post: FormPostDep) -> Response:
+    """What was just removed was not logged by mistake."""
+    removal = post.text("removal")
+
+    def work(session: Session, now: datetime) -> None:
+        put_back(session, now, pour_id, flash.kept(session, removal))
+
+    return form_action(post, pour_id, work, "back")

@@ -1,27 +1,32 @@
-"""Steps marked done, and undone."""
+"""Steps marked done, and undone: one that is not open is asked about once."""
 
+from datetime import datetime
 from typing import Annotated
 
 from fastapi import APIRouter, Path, Response
 from sqlmodel import Session
 
+from models.message import Message
+from models.steps import registry
 from service.actions.pours.mark_step_done import mark_step_done, undo_step
-from service.answers import read_answer
+from service.answers import AnswerResponse, read_answer
 from service.nouns.form import Control, Form
-from service.nouns.step import MOMENT
-from service.pages import page_data, render, view
+from service.nouns.step import WHEN, moment_of
+from service.pages import guard, page_data, render, view
+from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, form_action, refuse_faults
-from service.queries.pours import zone_of
 from service.request_context import ContextDep, Key, RequestContext
+from service.words import Reader, say_all
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 Step = Annotated[str, Path(max_length=20)]
+FIELDS = (*WHEN, Control("step", "Step", needed=True), Control("sure", "It is done", "check"))
 
 
 @router.get("/steps")
 def ask_steps(pour_id: Key, context: ContextDep) -> Response:
-    """A big button for every step that is not done yet."""
-    return _steps_page(context, pour_id, Form.of([MOMENT]))
+    """A big button for every step that is not done yet, those that are open on top."""
+    return _steps_page(context, pour_id, Form.of(FIELDS))
 
 
 def _steps_page(context: RequestContext, pour_id: int, form: Form, status: int = 200) -> Response:
@@ -30,6 +35,7 @@ def _steps_page(context: RequestContext, pour_id: int, form: Form, status: int =
     row = data.projection
     windows = [] if row is None else read_answer(row.answer).steps
     views = [view.step(one, clock, row.checked_at) for one in windows] if row else []
+    left = [step for step in views if step.state != "done"]
     return render.page(
         "steps.html",
         status,
@@ -37,7 +43,8 @@ def _steps_page(context: RequestContext, pour_id: int, form: Form, status: int =
         reader=clock.reader,
         data=data,
         form=form,
-        open=[step for step in views if step.state != "done"],
+        open=[step for step in left if step.ready],
+        later=[step for step in left if not step.ready],
         patched=any(row.step == "patch" for row in data.done),
         done=[(row.step, view.title(row.step), clock(row.at)) for row in reversed(data.done)],
     )
@@ -45,18 +52,65 @@ def _steps_page(context: RequestContext, pour_id: int, form: Form, status: int =
 
 @router.post("/steps")
 def mark(pour_id: Key, post: FormPostDep) -> Response:
-    form = Form.of([MOMENT, Control("step", "Step", needed=True)], post.fields)
+    context, form = post.context, Form.of(FIELDS, post.fields)
+    data = page_data.of_pour(context, pour_id)
+    step = post.text("step")
+    reader = context.reader(data.place.timezone, data.pour.placed_at)
+    at = moment_of(form, context.now, reader.timezone)
+    if not form.value("sure") and not form.wrong and registry.step_of(step) is not None:
+        against = say_all(_against(data, step, at, context.now), reader)
+        if against:
+            return _asked(data, step, at, against, reader)
 
-    def store(session: Session) -> str:
-        at = form.value("at", zone_of(session, pour_id)) or post.context.now
-        step = form.value("step")
+    def store(session: Session) -> Landing:
+        chosen = form.value("step")
         refuse_faults(form)
-        mark_step_done(session, post.context.now, pour_id, step, at)
-        return f"/pours/{pour_id}?said=done"
+        mark_step_done(session, context.now, pour_id, chosen, at)
+        return _landing(pour_id, "done", chosen, undo=f"steps/{chosen}/undo")
 
-    return post.write(form, store, lambda: _steps_page(post.context, pour_id, form, 422))
+    return post.write(form, store, lambda: _steps_page(context, pour_id, form, 422))
+
+
+def _against(data: page_data.PourData, step: str, at: datetime, now: datetime) -> list[Message]:
+    """What speaks against it."""
+    if any(row.step == step for row in data.done) or step == "patch":
+        return []  # marked already, which is refused with its reason; a patch may go on any time
+    row = data.projection
+    answer = AnswerResponse.model_validate(row.answer) if row else None
+    window = next((one for one in answer.steps if one.step == step), None) if answer else None
+    return guard.questions(window, at, now, row.checked_at if row else None)
+
+
+def _asked(
+    data: page_data.PourData, step: str, at: datetime, against: list[str], reader: Reader
+) -> Response:
+    """The question, with its two answers."""
+    return render.page(
+        "ask_step.html",
+        reader=reader,
+        title=f"{view.title(step)}?",
+        data=data,
+        step=step,
+        words=view.title(step),
+        at=at.isoformat(),
+        against=against,
+    )
+
+
+def _landing(
+    pour_id: int, outcome: str, step: str, undo: str, fields: dict[str, str] | None = None
+) -> Landing:
+    page, number = f"/pours/{pour_id}", registry.coat_number(step)
+    said = f"saved_{outcome}_coat" if number else f"saved_{outcome}"
+    values: dict[str, object] = {"number": number} if number else {"doing": step}
+    return Landing(page, said, values, f"{page}/{undo}", fields or {})
 
 
 @router.post("/steps/{step}/undo")
 def undo(pour_id: Key, step: Step, post: FormPostDep) -> Response:
-    return form_action(post, pour_id, lambda s, now: undo_step(s, now, pour_id, step), "undone")
+    def work(session: Session, now: datetime) -> Landing:
+        row = undo_step(session, now, pour_id, step)
+        again = {"step": step, "at": row.at.isoformat(), "sure": "1"}
+        return _landing(pour_id, "undone", step, "steps", again)
+
+    return form_action(post, pour_id, work, "undone")

@@ -46,7 +46,7 @@ def later(client: TestClient, hands: Hands, hours: float) -> None:
 def done(page: Page, step: str) -> None:
     page.goto("/pours/1/steps")
     tap(page, "button", title(step))
-    expect(page.get_by_role("status")).to_contain_text("Marked done.")
+    expect(page.get_by_role("status")).to_contain_text("Done: ")
 
 
 def planned(page: Page, number: int) -> datetime:

@@ -29,7 +29,6 @@ PAGES = [
     *(f"/shop/{noun}/new" for noun in ("piece", "mix", "place", "mould", "sealer")),
     *(f"/shop/{noun}/1" for noun in ("piece", "mix", "place", "mould")),
     "/pours/1",
-    "/pours/1?said=poured",
     *(
         f"/pours/1/{kind}/add"
         for kind in ("reading", "set", "dryness", "look", "cover", "test", "weather")

@@ -8,6 +8,7 @@ from service.store import Store
 from tests.support.phone import Phone
 from tests.support.rows import rows
 from tests.support.shop import Sky
+from tests.support.words import said
 
 
 def test_five_choices_are_enough_and_all_else_has_a_visible_default(
@@ -31,7 +32,7 @@ def test_five_choices_are_enough_and_all_else_has_a_visible_default(
     assert [row.name for row in rows(store, Mix)] == ["Rapid-setting mix"]
     assert [row.name for row in rows(store, Place)] == ["Garage"]
     assert [row.kind for row in rows(store, ProtectionPeriod)] == ["blanket"]
-    assert "Logged." in page.text
+    assert said("saved_poured") in page.text
 
 
 def test_a_first_pour_without_weather_says_what_is_missing_and_opens_nothing(phone: Phone) -> None:

@@ -2,7 +2,6 @@
 
 import re
 from datetime import timedelta
-from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -13,14 +12,8 @@ from models.records import Mould, Piece, Pour, ProtectionPeriod, StepDone
 from service.queries.poured import piece_label
 from service.store import Store
 from tests.support.phone import Phone
-from tests.support.rows import rows
+from tests.support.rows import newest, rows
 from tests.support.shop import Bench, Hands
-
-Logged = TypeVar("Logged", Piece, Pour, ProtectionPeriod)
-
-
-def newest(store: Store, table: type[Logged]) -> Logged:
-    return max(rows(store, table), key=lambda row: row.id)
 
 
 def test_a_piece_brings_what_it_was_poured_with_the_last_time(
@@ -175,10 +168,9 @@ def test_a_new_piece_can_be_described_beside_an_old_mix_and_place(
     assert newest(store, Pour).mix_id == bench.mix_id
 
 
-def test_a_pour_logged_by_mistake_is_undone_with_one_press(
-    phone: Phone, store: Store, poured: str
-) -> None:
-    page = phone.send(phone.open(f"{poured}?said=poured").form("/close", "Undo"))
+@pytest.mark.usefixtures("poured")
+def test_a_pour_logged_by_mistake_is_undone_with_one_press(phone: Phone, store: Store) -> None:
+    page = phone.send(phone.page.form("/close", "Undo"))
     assert newest(store, Pour).closed_why == "logged by mistake"
     assert "Closed: logged by mistake" in page.text
     assert "Windows" not in page.text

@@ -4,9 +4,11 @@ from typing import TypeVar
 
 from sqlmodel import SQLModel, select
 
+from models.records import Row as Kept
 from service.store import Store
 
 Row = TypeVar("Row", bound=SQLModel)
+Keyed = TypeVar("Keyed", bound=Kept)
 
 
 def rows(store: Store, table: type[Row]) -> list[Row]:
@@ -17,3 +19,7 @@ def rows(store: Store, table: type[Row]) -> list[Row]:
 def only(store: Store, table: type[Row]) -> Row:
     with store.reading() as session:
         return session.exec(select(table)).one()
+
+
+def newest(store: Store, table: type[Keyed]) -> Keyed:
+    return max(rows(store, table), key=lambda row: row.id)

@@ -72,7 +72,7 @@ def mark_reading(session: Session, now: datetime, reading_id: int, *, wrong: boo
     reading.wrong = wrong
     session.add(reading)
     session.flush()
-    _changed(session, now, reading)
+    reading_changed(session, now, reading)
     return reading
 
 
@@ -81,10 +81,10 @@ def remove_reading(session: Session, now: datetime, reading_id: int) -> None:
     reading = find(session, Reading, reading_id, "reading_id")
     session.delete(reading)
     session.flush()
-    _changed(session, now, reading)
+    reading_changed(session, now, reading)
 
 
-def _changed(session: Session, now: datetime, reading: Reading) -> None:
+def reading_changed(session: Session, now: datetime, reading: Reading) -> None:
     """What was learned from it is learned anew, and the windows are asked again."""
     pour = find(session, Pour, reading.pour_id, "pour_id")
     if reading.kind in SET_KINDS:

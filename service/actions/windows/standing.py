@@ -42,6 +42,24 @@ def standing(window: StepWindowResponse, now: datetime, checked_at: datetime) ->
     return window.model_copy(update=blocked | unmissed)
 
 
+def opens(window: StepWindowResponse) -> datetime | None:
+    """The one hour that is told everywhere: the safe one; even odds, no later than its end, where
+    the window is too short to have one, since the hand then decides."""
+    early, latest = window.earliest, window.latest
+    if early.safe and latest and latest < early.safe:
+        return min(early.p50 or early.safe, latest)
+    return early.safe or (early.p50 if window.by_check else None)
+
+
+def by_hand(window: StepWindowResponse) -> bool:
+    """Whether the clock cannot tell closely, so that the check by hand decides alone."""
+    safe, latest = window.earliest.safe, window.latest
+    return window.earliest.p50 is not None and (
+        (window.by_check and safe is None)
+        or (safe is not None and latest is not None and latest < safe)
+    )
+
+
 def _stale(age: timedelta) -> Message:
     hours = age / timedelta(hours=1)
     if hours < 0:

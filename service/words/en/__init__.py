@@ -16,6 +16,7 @@ from service.words.en import (
     pours,
     printed,
     records,
+    saved,
     steps,
     weather,
 )
@@ -33,6 +34,7 @@ TEMPLATES = {
     **pictures.TEMPLATES,
     **pieces.TEMPLATES,
     **records.TEMPLATES,
+    **saved.TEMPLATES,
     **printed.TEMPLATES,
 }
 # what moved is named by its key
