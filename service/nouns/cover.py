@@ -10,7 +10,7 @@ from models.records.fields import Instant, Word
 from models.records.protection import CoverBase, LaidBase
 from service.nouns.base import RequestBody, Stored
 from service.nouns.controls import Controls, listed
-from service.nouns.step import MOMENT
+from service.nouns.step import WHEN
 from service.words import word
 
 COVER_WORDS = {kind: word("cover", kind) for kind in COVERS}
@@ -44,5 +44,5 @@ CONTROLS = [
     _cover("heater", "Heater", "choice", options=HEATER_OPTIONS),
     _cover("faces", "Where", "radio", options=listed(FACES_WORDS), default="top", needed=True),
     _cover("R_m2K_W", "Its own insulation value", hint="0.5 m2K/W; empty: typical"),
-    MOMENT,
+    *WHEN,
 ]

@@ -6,12 +6,21 @@ from models.records.fields import Instant, Temperature
 from models.records.reading import ReadingBase
 from service.nouns.base import Confirmable, Stored
 from service.nouns.controls import Controls, listed
+from service.nouns.step import WHEN
 
 READING_WORDS = {
     "air-min-max": "air, low and high",
     "air": "air, now",
     "concrete": "in the concrete",
     "surface": "on the face",
+}
+SHEET_WORDS = {
+    "air": "Air",
+    "air-min-max": "Air, low and high",
+    "concrete": "In the concrete",
+    "surface": "On the face",
+    "humidity": "Humidity",
+    "tile": "Witness tile",
 }
 SET_WORDS = {
     "initial-set": "firm: a thumb leaves no mark",
@@ -42,15 +51,17 @@ class ReadingRead(ReadingBase, Stored):
 
 
 _reading = Controls(ReadingCreate)
-_WHEN, _NOTE = _reading("at", "When (empty: now)"), _reading("note", "Note")
+_NOTE = _reading("note", "Note")
 CONTROLS = [
     _reading(
-        "kind", "Where", "radio", options=listed(READING_WORDS), default="air-min-max", needed=True
+        "kind", "What", "radio", options=listed(SHEET_WORDS), default="air-min-max", needed=True
     ),
-    _reading("value_C", "Temperature", hint="4 C or 39 F", needed=True),
-    _reading("value_max_C", "High", hint="11 C or 52 F"),
-    _reading("span_h", "over the last", default="12 h"),
-    _WHEN,
+    _reading("value_C", "Temperature"),
+    _reading("value_max_C", "High"),
+    _reading("rh_pct", "Relative humidity"),
+    _reading("mass_g", "Mass of the tile"),
+    _reading("span_h", "Over the last", default="12 h"),
+    *WHEN,
     _NOTE,
 ]
 SET_CONTROLS = [
@@ -62,7 +73,7 @@ SET_CONTROLS = [
         default="initial-set",
         needed=True,
     ),
-    _WHEN,
+    *WHEN,
     _NOTE,
 ]
 DRYING_CONTROLS = [
@@ -75,7 +86,7 @@ DRYING_CONTROLS = [
         needed=True,
     ),
     _reading("mass_g", "Mass of the tile", hint="1840 g or 64.9 oz"),
-    _WHEN,
+    *WHEN,
     _NOTE,
 ]
 LOOK_CONTROLS = [
@@ -87,6 +98,6 @@ LOOK_CONTROLS = [
         default="corner-sound",
         needed=True,
     ),
-    _WHEN,
+    *WHEN,
     _NOTE,
 ]

@@ -50,4 +50,4 @@ def _too_early(window: StepWindowResponse, at: datetime, now: datetime) -> bool:
 
 def risk(step: str) -> Message:
     """What may break when a step is done too early."""
-    return Message("risk", {"risk": "coat" if registry.coat_number(step) else step})
+    return Message("too_early", {"too_early": "coat" if registry.coat_number(step) else step})

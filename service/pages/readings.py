@@ -1,7 +1,7 @@
 """What is put down about a pour later: readings, covers, tests, batches, and their undoing."""
 
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Container, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import partial
 from typing import Annotated, TypeVar
@@ -11,6 +11,7 @@ from sqlmodel import Session
 
 from models.records import Batch, Pour, ProtectionPeriod, StrengthTest, WeatherRun
 from models.records import Reading as ReadingRow
+from models.simulation.scenario import TEMPERATURE_KINDS
 from service.actions.pours import doubtful
 from service.actions.pours.change_protection import put_on, remove_protection, take_off
 from service.actions.pours.log_batch import log_batch, remove_batch
@@ -24,9 +25,10 @@ from service.nouns.batch import BatchCreate
 from service.nouns.cover import ProtectionCreate
 from service.nouns.form import Control, Form
 from service.nouns.reading import ReadingCreate
+from service.nouns.step import moment_of
 from service.nouns.strength_test import StrengthTestCreate
 from service.nouns.tonight import BOTH
-from service.pages import flash, page_data, render
+from service.pages import flash, logged, page_data, render, view
 from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, form_action, refuse_faults
 from service.queries.pours import zone_of
@@ -59,15 +61,15 @@ def _entry(
     noun: type[C],
     record: Callable[[Session, datetime, int, C], Logged],
     rows: str = "readings",
-    **of_one_kind: str,
+    **of_kinds: Container[str],
 ) -> Entry:
-    """of_one_kind : fields that count for one kind alone, and that kind"""
+    """of_kinds : fields that count for some kinds alone, and those kinds"""
 
     def store(session: Session, now: datetime, form: Form, pour: Pour, at: datetime) -> Logged:
         values = form.values_of(noun, unread={"at"})
         values |= {name: at for name in ("at", "from_at") if name in noun.model_fields}
-        for name, kind in of_one_kind.items():
-            if values["kind"] != kind:
+        for name, kinds in of_kinds.items():
+            if values["kind"] not in kinds:
                 values[name] = None
         refuse_faults(form)
         with form.named("", AT):
@@ -80,8 +82,10 @@ def _entry(
     return Entry(heading, button, controls, store, rows)
 
 
-def _reading(heading: str, button: str, controls: Iterable[Control], **of_one_kind: str) -> Entry:
-    return _entry(heading, button, controls, ReadingCreate, record_reading, **of_one_kind)
+def _reading(
+    heading: str, button: str, controls: Iterable[Control], **of_kinds: Container[str]
+) -> Entry:
+    return _entry(heading, button, controls, ReadingCreate, record_reading, "readings", **of_kinds)
 
 
 def _type_weather(
@@ -95,15 +99,21 @@ def _type_weather(
     return run
 
 
-_WARM = "heated enclosure"
+_WARM = ("heated enclosure",)
 ENTRIES = {
     "reading": _reading(
-        "Add a reading", "Save the reading", reading.CONTROLS, value_max_C="air-min-max"
+        "Add a reading",
+        "Save the reading",
+        reading.CONTROLS,
+        value_C=TEMPERATURE_KINDS,
+        value_max_C=("air-min-max",),
+        rh_pct=("humidity",),
+        mass_g=("tile",),
     ),
     "set": _reading("It has set", "Save what was seen", reading.SET_CONTROLS),
     "look": _reading("Look for frost", "Save what was seen", reading.LOOK_CONTROLS),
     "dryness": _reading(
-        "How dry is it?", "Save what was found", reading.DRYING_CONTROLS, mass_g="tile"
+        "How dry is it?", "Save what was found", reading.DRYING_CONTROLS, mass_g=("tile",)
     ),
     "cover": _entry(
         "Put a cover on",
@@ -133,16 +143,37 @@ def form_page(
 ) -> Response:
     """A form about one pour, with what was typed."""
     data = page_data.of_pour(context, pour_id)
+    reader = context.reader(data.place.timezone, data.pour.placed_at)
+    last: dict[str, str] = {}
+    if kind == "reading":
+        clock = view.Clock(context.now, reader)
+        last = {row.kind: _last(row, clock) for row in data.readings}
+        _as_last_time(form, data.readings)
     return render.page(
         f"{kind}.html",
         status,
+        reader=reader,
+        last=last,
         title=ENTRIES[kind].heading,
-        reader=context.reader(data.place.timezone, data.pour.placed_at),
+        form_words=reading.SHEET_WORDS,
         data=data,
         form=form,
         button=ENTRIES[kind].button,
         action=f"/pours/{pour_id}/{kind}",
     )
+
+
+def _last(row: ReadingRow, clock: view.Clock) -> str:
+    """What a kind of reading showed last, and when."""
+    at = clock(row.at)
+    return f"{logged.short(row, clock)}, {at.apart}" if at else ""
+
+
+def _as_last_time(form: Form, rows: Sequence[ReadingRow]) -> None:
+    """The sheet opens at the kind that was read last, so that a number and a tap are enough."""
+    kinds = [row.kind for row in rows if row.kind in reading.SHEET_WORDS]
+    if form.typed is None and kinds:
+        form.fields["kind"] = replace(form.fields["kind"], default=kinds[-1])
 
 
 @router.get("/{kind}/add")
@@ -155,6 +186,13 @@ def ask(pour_id: Key, kind: RowAction, context: ContextDep) -> Response:
     return form_page(context, pour_id, kind, Form.of(ENTRIES[kind].controls, None, units))
 
 
+def _at(session: Session, now: datetime, form: Form, pour_id: int) -> datetime:
+    """When it was: by the chips, by the clock beside them, or now."""
+    if "at" not in form.fields:
+        return now
+    return moment_of(form, now, zone_of(session, pour_id))
+
+
 def _adding(kind: str) -> Callable[..., Response]:
     entry = ENTRIES[kind]
 
@@ -164,8 +202,7 @@ def _adding(kind: str) -> Callable[..., Response]:
 
         def store(session: Session) -> Landing:
             pour = find(session, Pour, pour_id, "pour_id")
-            at = form.value("at", zone_of(session, pour_id)) if "at" in form.fields else None
-            row = entry.store(session, now, form, pour, at or now)
+            row = entry.store(session, now, form, pour, _at(session, now, form, pour_id))
             page = f"/pours/{pour_id}"
             undo = f"{page}/{entry.rows}/{row.id}/remove" if entry.rows else ""
             return Landing(page, f"saved_{kind}", undo=undo)

@@ -13,6 +13,7 @@ from service.pages import (
     help,
     log,
     mode,
+    notes,
     own_reader,
     photos,
     place,
@@ -30,6 +31,7 @@ from service.pages.form_post import PageRoute
 
 STATIC = {
     "castclock.css": "text/css; charset=utf-8",
+    "piece.css": "text/css; charset=utf-8",
     "week.css": "text/css; charset=utf-8",
     "log.css": "text/css; charset=utf-8",
     "log.js": "text/javascript; charset=utf-8",
@@ -48,7 +50,7 @@ STATIC = {
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 _PARTS = (
-    *(due, log, pour, correct, readings, steps, photos, record, tonight, week, place),
+    *(due, log, pour, correct, notes, readings, steps, photos, record, tonight, week, place),
     *(archive, shop, own_reader, care, stickers, help, plan, mode),
 )
 for _part in _PARTS:

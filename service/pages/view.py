@@ -1,16 +1,13 @@
 """Words and numbers ready to print: instants with their distance, states with their sign, steps."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from datetime import UTC, datetime, time, timedelta
-from itertools import groupby
+from dataclasses import dataclass
+from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from models.facts.protection import COVERS
-from models.message import Message
-from models.steps import registry
 from service import words
-from service.actions.windows.standing import is_fresh, standing
+from service.actions.windows.standing import by_hand, is_fresh, opens, standing
 from service.answers import AnswerResponse, PlanEntryResponse, StepWindowResponse, told
 from service.notify.words import verb
 from service.words import Reader, instants
@@ -40,7 +37,6 @@ URGENT = {  # warnings that are told on the first page, by their code, and their
     "hot_harms": 4,
     "hot_early_cure": 4,
     "evaporation_high": 5,
-    "evaporation_watch": 5,
 }
 
 
@@ -136,7 +132,11 @@ def batch_words(
 
 @dataclass(frozen=True)
 class StepView:
-    """One step, or a run of steps that say the same."""
+    """One step, as it may be told now.
+
+    opens : the one hour that is told everywhere; by_hand : the clock cannot tell it closely
+    after : the step that comes first and is not marked done
+    """
 
     step: str
     title: str
@@ -150,21 +150,15 @@ class StepView:
     cautions: tuple[str, ...]
     sources: tuple[str, ...]
     missed: str
-    level_pct: int | None = None  # of its sure hour
+    level: float | None = None  # chance at its safe hour
+    opens: Moment | None = None
+    by_hand: bool = False
+    after: str = ""
+    chance: float | None = None  # now
 
     @property
     def ready(self) -> bool:
         return self.state in ("open", "closing")
-
-
-def steps(
-    windows: Sequence[StepWindowResponse], clock: Clock, checked_at: datetime
-) -> list[StepView]:
-    """Steps in the order of their times: done ones first, those without a time last."""
-    views = [step(one, clock, checked_at) for one in windows]
-    order = {one.step: _when(one) for one in windows}
-    rank = {view.step: (view.state != "done", order[view.step]) for view in views}
-    return _bundled(sorted(views, key=lambda view: rank[view.step]))
 
 
 def step(window: StepWindowResponse, clock: Clock, checked_at: datetime) -> StepView:
@@ -185,7 +179,11 @@ def step(window: StepWindowResponse, clock: Clock, checked_at: datetime) -> Step
         cautions=tuple(window.cautions),
         sources=tuple(window.sources),
         missed=window.missed if window.state == "past" else "",
-        level_pct=None if window.level is None else round(100 * window.level),
+        level=window.level,
+        opens=clock.window(opens(window), window.latest)[0],
+        by_hand=by_hand(window),
+        after=window.after,
+        chance=window.confidence,
     )
 
 
@@ -259,32 +257,3 @@ def urgent_warnings(answer: AnswerResponse) -> list[tuple[int, str]]:
     warnings = zip(answer.warnings, answer.warning_codes, strict=False)
     urgent = [(URGENT[message.code], text) for text, message in warnings if message.code in URGENT]
     return sorted(urgent, key=lambda one: one[0])
-
-
-def _when(window: StepWindowResponse) -> datetime:
-    at = window.done_at or window.earliest.safe or window.earliest.p50
-    return datetime.max.replace(tzinfo=UTC) if at is None else at
-
-
-def _bundled(views: Sequence[StepView]) -> list[StepView]:
-    """Neighbours without a time that say the same become one, as coats that wait for the first."""
-
-    def alike(view: StepView) -> tuple[str, ...]:
-        timeless = not (view.likely or view.safe or view.latest or view.done)
-        return (view.state, view.because) if timeless else (view.step,)
-
-    runs = [list(run) for _, run in groupby(views, key=alike)]
-    return [
-        replace(run[0], title=_joined(run[0].step, run[-1].step)) if len(run) > 1 else run[0]
-        for run in runs
-    ]
-
-
-def _joined(first: str, last: str) -> str:
-    """Coats 2 to 6 of sealer; Light use to full use."""
-    numbers = registry.coat_number(first), registry.coat_number(last)
-    if None in numbers:
-        return f"{title(first)} to {verb(last)}"
-    coats = Message("doing_coats", {"first": numbers[0], "last": numbers[1]})
-    joined = words.say(coats, words.PLAIN)
-    return joined[:1].upper() + joined[1:]

@@ -45,7 +45,9 @@ def later(client: TestClient, hands: Hands, hours: float) -> None:
 
 def done(page: Page, step: str) -> None:
     page.goto("/pours/1/steps")
-    tap(page, "button", title(step))
+    tap(page, "button", f"Done: {title(step)}")
+    if page.get_by_role("button", name="It is done").count():  # earlier than castclock would
+        tap(page, "button", "It is done")
     expect(page.get_by_role("status")).to_contain_text("Done: ")
 
 
@@ -68,7 +70,7 @@ def test_from_strip_to_the_third_coat_and_the_plan_moves(
     page.get_by_label("Longitude").fill("-92.0")
     page.locator("label", has_text="garage").first.tap()
     tap(page, "button", "Poured")
-    expect(page.locator("#coats + p")).to_contain_text("No sealer is chosen")
+    expect(page.locator("#coats")).to_contain_text("No sealer is chosen")
     sealer = {"name": "Clear", "chemistry": "water-based-acrylic"}
     assert client.post("/api/v1/sealers", json=sealer).status_code == 201
     assert client.patch("/api/v1/pours/1", json={"sealer_id": 1}).status_code == 200
@@ -101,5 +103,5 @@ def test_from_strip_to_the_third_coat_and_the_plan_moves(
     later(client, hands, 3)
     done(page, "coat-3")
     assert planned(page, 4) > third
-    expect(page.locator("#plan-4")).to_contain_text(re.compile("Not before .* after the coat"))
+    expect(page.locator("#coats")).to_contain_text(re.compile("Not before .* after the coat"))
     expect(page.get_by_text("with a tenth for tray and roller")).to_be_visible()

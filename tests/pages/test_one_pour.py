@@ -4,25 +4,33 @@ import re
 from datetime import datetime, timedelta
 
 import pytest
+from starlette.testclient import TestClient
 
+from models.message import Message, Value
 from service.pages.view import title
 from tests.support.phone import Phone
 from tests.support.shop import Hands, Sky, Windows
 from tests.support.words import said, tells
 
+LATER: dict[str, Value] = {
+    "chance": 0.3,
+    "from_at": datetime.fromisoformat("2026-10-20T03:00+00:00"),
+    "lowest_C": -3.0,
+    "least_MPa": 20.0,
+}
 NOW = datetime.fromisoformat("2026-10-14T23:00+00:00")
 
 
-def test_windows_stand_in_the_order_of_their_times_each_with_word_sign_and_reason(
+def test_what_is_next_stands_first_and_the_rest_in_the_order_of_its_hours(
     phone: Phone, poured: str
 ) -> None:
-    page = phone.open(poured)
-    places = [page.text.index(title(step)[:16]) for step in ("finish", "strip", "hone")]
+    text = phone.open(poured).text
+    first = f"Next: {title('finish')} ○ not yet probably from today"
+    assert first in text or f"Next: {title('finish')} ○ not yet safe from today" in text
+    places = [text.index(name) for name in (title("finish"), title("strip"), title("end-wet-cure"))]
     assert places == sorted(places)
-    assert "○ not yet" in page.text
-    assert re.search(r"likely today \d\d:\d\d in \d+ (h|min)", page.text)
-    assert re.search(r"sure \w+ \d+ \w+ \d\d:\d\d in \d+ (h|days)", page.text)
-    assert f"{said('strength_coldest')} about" in page.text.lower()
+    assert re.search(r"safe from \w+ \d+ \w+ \d\d:\d\d in \d+ (h|days)", text)
+    assert said("strength_coldest") in text.lower()
 
 
 def test_the_picture_is_drawn_here_and_told_in_words_and_numbers(phone: Phone, poured: str) -> None:
@@ -39,6 +47,20 @@ def test_the_picture_is_drawn_here_and_told_in_words_and_numbers(phone: Phone, p
     assert source.count("<tr data-x") >= 40
 
 
+def test_a_step_that_waits_for_another_says_only_that(phone: Phone, poured: str) -> None:
+    text = phone.open(poured).text
+    waiting = text[text.index(title("turn")) :]
+    assert waiting[: waiting.index(title("hone"))].count("safe from") == 0
+    assert f"{title('strip')} first" in waiting
+    assert text.count("Coats 1 to 6") == 1
+
+
+def test_the_picture_is_drawn_here(phone: Phone, poured: str) -> None:
+    source = phone.open(poured).source
+    assert source.index("<svg") > source.index('id="finish"')
+    assert source.index("<svg") < source.index('class="plain later"')
+
+
 def test_a_max_min_reading_of_the_night_moves_the_windows_and_is_undone(
     phone: Phone, poured: str, hands: Hands
 ) -> None:
@@ -48,10 +70,10 @@ def test_a_max_min_reading_of_the_night_moves_the_windows_and_is_undone(
     page = phone.send(form, value_C="45 F", value_max_C="52 F")
     assert said("saved_reading") in page.text
     assert "7.2 °C" in page.text
-    assert _sure(page.text) != _sure(before)
+    assert _safe(page.text) != _safe(before)
     page = phone.send(page.form("/remove", "Undo"))
     assert "7.2 °C" not in page.text
-    assert _sure(page.text) == _sure(before)
+    assert _safe(page.text) == _safe(before)
 
 
 def test_a_tile_weighed_and_a_film_looked_at_are_put_down_and_taken_back(
@@ -70,9 +92,9 @@ def test_a_tile_weighed_and_a_film_looked_at_are_put_down_and_taken_back(
     assert "witness tile" in page.text
 
 
-def _sure(text: str) -> str:
+def _safe(text: str) -> str:
     after = text[text.index(title("strip")) :]
-    found = re.search(r"sure (.*?) in \d+", after)
+    found = re.search(r"safe from (.*?) in \d+", after)
     assert found is not None
     return found[1]
 
@@ -133,7 +155,7 @@ def test_a_reckoning_that_has_aged_is_made_anew_when_the_page_is_opened(
     phone: Phone, poured: str, hands: Hands, hours: float
 ) -> None:
     hands.forward(hours)
-    assert "Reckoned today 18:00 now" in re.sub(r"\d\d:\d\d", "18:00", phone.open(poured).text)
+    assert "Updated today 18:00." in re.sub(r"\d\d:\d\d", "18:00", phone.open(poured).text)
 
 
 def test_a_window_that_closed_since_is_never_shown_as_open(
@@ -198,3 +220,60 @@ def test_a_reading_whose_instrument_was_wrong_stays_and_counts_no_more(
     assert "instrument wrong: not counted" in page.text
     page = phone.send(page.form("/right", "It counts after all"))
     assert "not counted" not in page.text
+
+
+def test_no_notice_goes_out_of_a_step_that_waits_for_another(
+    phone: Phone, poured: str, windows: Windows, hands: Hands, client: TestClient
+) -> None:
+    windows.say("strip", "open", NOW - timedelta(hours=1))
+    windows.say("turn", "not yet", NOW + timedelta(hours=1), after="strip")
+    phone.send(phone.open(poured).form("/reckon"))
+    text = phone.page.text
+    assert f"{title('strip')} first" in text[text.index(title("turn")) :]
+    hands.forward(2)
+    phone.open(poured)
+    owed = client.get(f"/api/v1{poured}/reminders").json()
+    assert "turn" not in {row["step"] for row in owed if row["state"] != "cancelled"}
+
+
+def test_evaporation_under_its_limit_is_no_alarm(
+    phone: Phone, poured: str, windows: Windows
+) -> None:
+    windows.say("strip", "open", NOW - timedelta(hours=1))
+    values = {"rate_kg_m2h": 0.67, "limit_kg_m2h": 1.0}
+    windows.warnings = (Message("evaporation_watch", values), Message("frost_later", LATER))
+    page = phone.send(phone.open(poured).form("/reckon"))
+    assert page.text.count("▲") == 1
+    assert tells(page.text, "evaporation_watch")
+
+
+def test_a_note_is_kept_shown_and_taken_back(phone: Phone, poured: str, hands: Hands) -> None:
+    hands.forward(2)
+    page = phone.send(phone.open(f"{poured}/note/add").form("/note"), note="north corner damp")
+    assert said("saved_note") in page.text
+    assert "north corner damp" in page.text
+    page = phone.send(page.form("/note/remove", "Undo"))
+    assert "north corner damp" not in page.text
+    page = phone.send(page.form("/note", "Undo"))
+    assert "north corner damp" in page.text
+
+
+def test_humidity_is_read_beside_the_piece(phone: Phone, poured: str, hands: Hands) -> None:
+    hands.forward(2)
+    form = phone.open(f"{poured}/reading/add").form("/reading")
+    page = phone.send(form, kind="humidity", rh_pct="62", value_C="9")
+    assert "humidity of the air: 62 %" in page.text
+    again = phone.open(f"{poured}/reading/add")
+    assert again.form("/reading").fields["kind"] == ["humidity"]
+    assert "humidity 62 %" in again.text
+
+
+def test_a_check_by_hand_is_answered_with_one_tap(
+    phone: Phone, poured: str, hands: Hands, client: TestClient
+) -> None:
+    hands.forward(5)
+    page = phone.open(poured)
+    form = next(one for one in page.forms if one.fields.get("kind") == ["initial-set"])
+    phone.send(form)
+    (row,) = client.get(f"/api/v1{poured}/readings").json()
+    assert row["kind"] == "initial-set"

@@ -203,8 +203,12 @@ def test_a_photo_is_sent_without_script_and_shown(
     assert title("strip") in page.text
     assert "<b>west" in page.text
     assert "<img" in client.get(f"{poured}/record").text
-    phone.send(page.form("/remove"))
+    removed = phone.send(page.form("/remove"))
     assert "None yet." in phone.open(f"{poured}/photos").text
+    content = client.get(f"/api/v1{poured}/photos/1").content
+    phone.send(removed.form("/restore", "Undo"))
+    assert client.get(f"/api/v1{poured}/photos/1").content != content
+    assert "<b>west" in phone.open(f"{poured}/photos").text
 
 
 def test_another_photo_under_the_same_key_is_not_lost_in_silence(

@@ -124,8 +124,8 @@ def test_a_step_that_is_not_open_is_asked_about_once_with_what_may_break(
     page = phone.send(phone.open(f"{poured}/steps").form("/steps"), "Turn")
     assert client.get(f"/api/v1{poured}/steps").json() == []
     assert tells(page.text, "ask_waits_for")
-    assert said("risk", risk="turn") in page.text
-    assert said("risk", risk="turn") != "turn"
+    assert said("too_early", too_early="turn") in page.text
+    assert said("too_early", too_early="turn") != "turn"
     assert poured in page.links
     page = phone.send(page.form("/steps"), "It is done")
     assert [row["step"] for row in client.get(f"/api/v1{poured}/steps").json()] == ["turn"]

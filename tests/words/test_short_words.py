@@ -1,7 +1,6 @@
 """What is said in the width of a cell."""
 
 from models.message import Message
-from service.pages.view import _joined
 from service.pages.week import short
 from tests.support.words import laid
 
@@ -20,8 +19,3 @@ def test_a_way_is_short_in_a_cell() -> None:
         == "w+1bl"
     )
     assert short(Message("way_cover", {"cover": laid("blanket")})) == "1bl"
-
-
-def test_a_run_of_steps_is_told_by_its_first_and_last() -> None:
-    assert _joined("coat-2", "coat-6") == "Coats 2 to 6 of sealer"
-    assert _joined("light-use", "full-use") == "Light use to full use"

@@ -17,6 +17,7 @@ from models.steps import registry
 from service import answers
 from service.actions.notices import reminder_states as states
 from service.actions.notices.quiet_hours import due_time
+from service.actions.windows.standing import opens
 from service.answer_fields import as_json
 from service.queries import reminders
 from service.words import Reader
@@ -133,7 +134,7 @@ def cancel_all(session: Session, now: datetime, pour_id: int, but: tuple[str, ..
 
 def _plan_opening(planner: _Planner, window: StepWindow) -> None:
     row = planner.current(window.step, "opens")
-    known = _opens(window) if _is_next(window) else None
+    known = opens(window) if _is_next(window) else None
     news = _news(planner, window, row, known)
     if news != "over":
         _follow_withdrawal(planner, window.step, stands=known is None or known > planner.now)
@@ -146,7 +147,7 @@ def _plan_opening(planner: _Planner, window: StepWindow) -> None:
 
 def _plan_closing(planner: _Planner, window: StepWindow) -> None:
     row = planner.current(window.step, "closes")
-    has_hours = _is_next(window) and _opens(window) is not None
+    has_hours = _is_next(window) and opens(window) is not None
     known = window.latest if has_hours else None
     act = states.CLOSES.get((states.standing(row, planner.now), _news(planner, window, row, known)))
     _do(planner, act, row, window, "closes", known)
@@ -342,8 +343,8 @@ def _due(
         until = window.latest if window.latest is not None else at + STANDS_FOR
         wanted = at
     else:
-        opens = _opens(window) or at
-        lead = min(LONGEST_LEAD, max(at - opens, timedelta(0)) / 4)
+        opened = opens(window) or at
+        lead = min(LONGEST_LEAD, max(at - opened, timedelta(0)) / 4)
         until, wanted = at, at - lead
     due = due_time(max(wanted, planner.now), until, planner.now, planner.shop)
     return due, max(until, due)
@@ -380,11 +381,3 @@ def _add(
 def _is_next(window: StepWindow) -> bool:
     """Whether a notice may be owed: it lies ahead, and waits for no step that is not done."""
     return window.state in AHEAD and not window.after
-
-
-def _opens(window: StepWindow) -> datetime | None:
-    """Its sure hour; even odds where it is too short to have one, since the hand then decides."""
-    likely, safe, latest = window.p50, window.safe, window.latest
-    if safe and latest and latest < safe:
-        return min(likely or safe, latest)
-    return safe or (likely if window.by_check else None)

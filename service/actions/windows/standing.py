@@ -4,6 +4,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from models.message import Message
+from models.results import StepWindow
 from service.answer_fields import MessageResponse
 from service.answers import StepWindowResponse
 from service.weather.choose import CLOCKS_APART
@@ -42,7 +43,7 @@ def standing(window: StepWindowResponse, now: datetime, checked_at: datetime) ->
     return window.model_copy(update=blocked | unmissed)
 
 
-def opens(window: StepWindowResponse) -> datetime | None:
+def opens(window: StepWindow | StepWindowResponse) -> datetime | None:
     """The one hour that is told everywhere: the safe one; even odds, no later than its end, where
     the window is too short to have one, since the hand then decides."""
     early, latest = window.earliest, window.latest

@@ -7,6 +7,7 @@ A vocabulary is `name.word`: `step.coat-1`, said wherever a value of that name i
 from service.words.en import (
     alerts,
     care,
+    checks,
     coats,
     doubts,
     fits,
@@ -31,6 +32,7 @@ TEMPLATES = {
     **doubts.TEMPLATES,
     **fits.TEMPLATES,
     **care.TEMPLATES,
+    **checks.TEMPLATES,
     **pictures.TEMPLATES,
     **pieces.TEMPLATES,
     **records.TEMPLATES,
