@@ -30,6 +30,7 @@ from service.pages import (
 from service.pages.form_post import PageRoute
 from service.pages.piece_steps import Told
 from service.queries.jobs import pours_due
+from service.queries.poured import piece_label
 from service.queries.pours import photos_of
 from service.queries.rows import find_shop, units_of
 from service.request_context import ContextDep, Key, RequestContext
@@ -52,7 +53,8 @@ def show(pour_id: Key, context: ContextDep) -> Response:
     clock = view.Clock(context.now, context.reader(data.place.timezone, data.pour.placed_at))
     return render.page(
         "pour.html",
-        title=data.piece.name,
+        title=piece_label(data.pour),
+        label=piece_label(data.pour),
         reader=clock.reader,
         data=data,
         clock=clock,

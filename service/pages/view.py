@@ -1,7 +1,7 @@
 """Words and numbers ready to print: instants with their distance, states with their sign, steps."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 from zoneinfo import ZoneInfo
 

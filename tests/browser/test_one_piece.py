@@ -94,12 +94,15 @@ def test_one_piece_from_the_pour_to_its_first_coat(
     expect(page.get_by_role("status")).to_contain_text(said("saved_reading"))
     expect(page.locator("#covers")).to_contain_text(degrees)
     press(page, f"Undo: {said('saved_reading')}")
+    expect(page.get_by_role("status")).to_contain_text(said("saved_removed"))
     assert client.get("/api/v1/pours/1/readings").json() == []
     press(page, f"Undo: {said('saved_removed')}")
+    expect(page.get_by_role("status")).to_contain_text(said("saved_back"))
     assert len(client.get("/api/v1/pours/1/readings").json()) == 1
 
     done(page, client, hands, "strip")
     press(page, "Undo: ")
+    expect(page.get_by_role("status")).to_contain_text("Undone: ")
     expect(page.locator("#strip .tag")).to_contain_text("open")
     done(page, client, hands, "strip")
     done(page, client, hands, "end-wet-cure")

@@ -49,10 +49,9 @@ def test_the_picture_is_drawn_here_and_told_in_words_and_numbers(phone: Phone, p
 
 def test_a_step_that_waits_for_another_says_only_that(phone: Phone, poured: str) -> None:
     text = phone.open(poured).text
-    waiting = text[text.index(title("turn")) :]
-    assert waiting[: waiting.index(title("hone"))].count("safe from") == 0
-    assert f"{title('strip')} first" in waiting
-    assert text.count("Coats 1 to 6") == 1
+    waiting = text[text.index(f"{title('turn')}, ") :]
+    assert "safe from" not in waiting[: waiting.index(f"{title('strip')} first")]
+    assert text.lower().count("coats 1 to 6") == 1
 
 
 def test_the_picture_is_drawn_here(phone: Phone, poured: str) -> None:
