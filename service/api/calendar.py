@@ -3,7 +3,7 @@
 import hashlib
 from typing import Annotated
 
-from fastapi import APIRouter, Header, Path, Response
+from fastapi import APIRouter, Header, Path, Request, Response
 
 from service.actions.notices.calendar_feed import show_plan
 from service.request_context import ContextDep
@@ -11,15 +11,18 @@ from service.request_context import ContextDep
 router = APIRouter(tags=["calendar"])
 
 
+@router.head("/calendar/{token}.ics", include_in_schema=False)
 @router.get("/calendar/{token}.ics", response_class=Response)
 def read_calendar(
     token: Annotated[str, Path(max_length=100)],
+    request: Request,
     context: ContextDep,
     if_none_match: Annotated[str | None, Header()] = None,
 ) -> Response:
     """iCalendar (RFC 5545), in UTC."""
+    address = (context.settings.public_address or str(request.base_url)).rstrip("/")
     with context.store.reading() as session:
-        text = show_plan(session, context.now, token)
+        text = show_plan(session, context.now, token, address)
     tag = f'"{hashlib.sha256(text).hexdigest()[:32]}"'
     headers = {"ETag": tag, "Cache-Control": "private, max-age=300"}
     if if_none_match == tag:

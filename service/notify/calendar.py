@@ -11,7 +11,10 @@ REFRESH_INTERVAL = timedelta(hours=1)
 
 @dataclass(frozen=True)
 class PlanEvent:
-    """One entry; `changes` is its SEQUENCE."""
+    """One entry; `changes` is its SEQUENCE.
+
+    alarm_at : when it sounds; None: it does not
+    """
 
     uid: str
     begin: datetime
@@ -21,7 +24,9 @@ class PlanEvent:
     changed_at: datetime
     changes: int
     cancelled: bool
-    alarm: bool
+    alarm_at: datetime | None
+    url: str
+    location: str
 
 
 def feed(name: str, events: Iterable[PlanEvent]) -> bytes:
@@ -31,8 +36,10 @@ def feed(name: str, events: Iterable[PlanEvent]) -> bytes:
     calendar.add("version", "2.0")
     calendar.add("method", "PUBLISH")
     calendar.add("name", name)
+    calendar.add("x-wr-calname", name)  # what older calendars read instead
     # RFC 7986 wants the parameter, which icalendar leaves out
     calendar.add("refresh-interval", REFRESH_INTERVAL, parameters={"VALUE": "DURATION"})
+    calendar.add("x-published-ttl", "PT1H")
     for event in events:
         calendar.add_component(_entry(event))
     text: bytes = calendar.to_ical()
@@ -46,16 +53,18 @@ def _entry(plan: PlanEvent) -> Event:
     entry.add("last-modified", plan.changed_at)
     entry.add("sequence", plan.changes)
     entry.add("dtstart", plan.begin.astimezone(UTC))
-    end = max(plan.end, plan.begin + timedelta(minutes=15))
-    entry.add("dtend", end.astimezone(UTC))
+    entry.add("dtend", plan.end.astimezone(UTC))
     entry.add("summary", plan.summary)
     entry.add("description", plan.description)
+    entry.add("url", plan.url)
+    if plan.location:
+        entry.add("location", plan.location)
     entry.add("status", "CANCELLED" if plan.cancelled else "CONFIRMED")
     entry.add("transp", "TRANSPARENT")
-    if plan.alarm and not plan.cancelled:
+    if plan.alarm_at is not None and not plan.cancelled:
         alarm = Alarm()
         alarm.add("action", "DISPLAY")
         alarm.add("description", plan.summary)
-        alarm.add("trigger", timedelta(0))
+        alarm.add("trigger", plan.alarm_at - plan.begin)
         entry.add_component(alarm)
     return entry

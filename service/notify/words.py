@@ -53,6 +53,12 @@ def notice(
     return Notice(key, say(title, reader), " ".join(say_all(parts, reader)), until)
 
 
+def plain_title(facts: Mapping[str, Any], reader: Reader) -> str:
+    """Piece and step alone, as an entry of a calendar is named."""
+    values: dict[str, Value] = {"piece": facts["piece"], "doing": doing(facts["step"])}
+    return say(Message("notice_opens", values), reader)
+
+
 def _title_and_first(kind: str, facts: Mapping[str, Any]) -> tuple[Message, Message | None]:
     """Title and first sentence."""
     facts = {"safe": facts.get("p90"), **facts}  # rows of before `safe` hold it as p90

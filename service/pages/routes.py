@@ -36,6 +36,7 @@ STATIC = {
     "log.css": "text/css; charset=utf-8",
     "log.js": "text/javascript; charset=utf-8",
     "here.js": "text/javascript; charset=utf-8",
+    "copy.js": "text/javascript; charset=utf-8",
     "picture.css": "text/css; charset=utf-8",
     "picture.js": "text/javascript; charset=utf-8",
     "mode.css": "text/css; charset=utf-8",

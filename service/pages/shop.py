@@ -25,7 +25,7 @@ from service.notify.address import masked
 from service.nouns import mix, mould, piece, place, sealer
 from service.nouns.controls import listed, room, typed_of
 from service.nouns.form import Control, Form
-from service.pages import calibrated, poured_too, render, view, weather
+from service.pages import calibrated, poured_too, qr, render, view, weather
 from service.pages.form_post import FormPostDep, PageRoute, refuse_faults
 from service.queries.pours import recently_closed
 from service.queries.projections import of_active
@@ -123,6 +123,7 @@ def _shop_page(
     session: Session, context: RequestContext, shop: Shop, form: Form, status: int = 200
 ) -> Response:
     clock = view.Clock(context.now, context.reader(shop.timezone))
+    feed = f"/calendar/{shop.feed_token}.ics"
     lists = [(key, noun.plural, by_name(session, noun.table)) for key, noun in NOUNS.items()]
     pours = [(row.id, name, clock(row.placed_at), "") for row, name, _, _ in of_active(session)]
     pours += [
@@ -140,8 +141,9 @@ def _shop_page(
         pours=pours,
         services=weather.services(context, clock),
         fetched=weather.places(session, clock),
-        feed=f"/calendar/{shop.feed_token}.ics",
+        feed=feed,
         address=context.settings.address,
+        feed_code=qr.drawn(qr.address(context.settings, context.settings.address, feed)),
         clocks=tuple(CLOCKS),
         addresses=_address_fields(shop),
     )

@@ -6,7 +6,7 @@ from datetime import datetime
 from sqlalchemy import ColumnElement, and_
 from sqlmodel import Session, col, func, select
 
-from models.records import Delivery, Reminder
+from models.records import Delivery, Place, Pour, Reminder
 from service.queries.jobs import is_free
 
 OWED = ("waiting", "sent")
@@ -27,11 +27,14 @@ def soonest(session: Session, limit: int, state: str | None = None) -> Sequence[
     return session.exec(wanted).all()
 
 
-def in_calendar(session: Session, since: datetime) -> Sequence[Reminder]:
-    """Notices of windows that changed since, by the time of their window."""
+def in_calendar(session: Session, since: datetime) -> Sequence[tuple[Reminder, str]]:
+    """Notices of windows and of weather that changed since, by their time, each with its place."""
+    kinds = ("opens", "closes", "frost", "rain", "wind")
     return session.exec(
-        select(Reminder)
-        .where(col(Reminder.kind).in_(("opens", "closes")), Reminder.changed_at > since)
+        select(Reminder, Place.name)
+        .join(Pour, col(Reminder.pour_id) == col(Pour.id))
+        .join(Place, col(Pour.place_id) == col(Place.id))
+        .where(col(Reminder.kind).in_(kinds), Reminder.changed_at > since)
         .order_by(col(Reminder.window_at), col(Reminder.id))
     ).all()
 

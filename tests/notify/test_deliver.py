@@ -320,6 +320,6 @@ def test_a_listed_step_that_is_blocked_leaves_the_calendar(
     windows.say("strip", "blocked", None)
     project_pour(store, due_at + HOUR, pour_id)
     with store.reading() as session:
-        feed = show_plan(session, due_at + HOUR, token)
+        feed = show_plan(session, due_at + HOUR, token, "https://shop.test")
     assert b"STATUS:CANCELLED" in feed
     assert b"STATUS:CONFIRMED" not in feed

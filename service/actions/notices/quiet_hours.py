@@ -16,7 +16,7 @@ def due_time(wanted: datetime, until: datetime, now: datetime, shop: Shop) -> da
     `wanted` itself: something can still be done, and loss is near.
     """
     zone = ZoneInfo(shop.timezone)
-    if not _quiet(wanted.astimezone(zone).time(), shop):
+    if not is_quiet(wanted, shop):
         return wanted
     later = _next(wanted, shop.working_from, zone)
     if later <= until:
@@ -25,8 +25,9 @@ def due_time(wanted: datetime, until: datetime, now: datetime, shop: Shop) -> da
     return earlier if earlier > now else wanted
 
 
-def _quiet(clock: time, shop: Shop) -> bool:
-    quiet = (shop.quiet_from, shop.quiet_to)
+def is_quiet(at: datetime, shop: Shop) -> bool:
+    """Whether an instant falls in the hours in which nobody wants to be woken."""
+    quiet, clock = (shop.quiet_from, shop.quiet_to), at.astimezone(ZoneInfo(shop.timezone)).time()
     return quiet[0] != quiet[1] and within_hours(quiet, clock)
 
 
