@@ -117,9 +117,10 @@ def _row(window: StepWindowResponse, meant: datetime | None, clock: Clock, reade
     if missed:
         shown, meant = _say("picture_missed", reader, shown=_clock(latest, clock)), None
     elif safe is not None and (latest is None or safe <= latest):
-        shown = _clock(safe, clock)
+        shown = _told_window(safe, latest, clock)[0]
     else:
-        shown = _say("picture_probably", reader, shown=_clock(likely, clock))
+        hour = _told_window(likely or safe, latest, clock)[0]
+        shown = _say("picture_probably", reader, shown=hour)
     ahead = (meant,) if meant is not None and meant > clock.now else ()
     return Row(window.step, title, shown, likely, safe, latest, meant=ahead, missed=missed)
 
@@ -176,14 +177,22 @@ def _aloud(window: StepWindowResponse, clock: Clock, reader: Reader) -> str:
         return _say("picture_said_missed", reader, step=step, shown=_clock(latest, clock))
     if likely is None and safe is None:
         return _say("picture_said_none", reader, step=step)
-    until = (
-        "" if latest is None else _say("picture_said_until", reader, shown=_clock(latest, clock))
-    )
+    begin = likely or safe
     if safe is None or (latest is not None and latest < safe):
-        told = {"step": step, "likely": _clock(likely or safe, clock), "until": until}
-        return _say("picture_said_probably", reader, **told)
-    told = {"step": step, "likely": _clock(likely or safe, clock), "safe": _clock(safe, clock)}
-    return _say("picture_said_window", reader, **told, until=until)
+        first, last = _told_window(begin, latest, clock)
+        code, told = "picture_said_probably", {"likely": first}
+    else:
+        first, last = _told_window(safe, latest, clock)
+        even = _told_window(begin, None, clock)[0]
+        code, told = "picture_said_window", {"likely": even, "safe": first}
+    until = _say("picture_said_until", reader, shown=last) if last else ""
+    return _say(code, reader, step=step, until=until, **told)
+
+
+def _told_window(opens: datetime | None, closes: datetime | None, clock: Clock) -> tuple[str, str]:
+    """Both ends of a window as the page tells them."""
+    begin, end = clock.window(opens, closes)
+    return begin.clock if begin else "", end.clock if end else ""
 
 
 def _capital(text: str) -> str:
