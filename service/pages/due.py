@@ -1,173 +1,264 @@
-"""What is due, across all pieces: the first page."""
+"""Today: what is next, when, and one button; then a line a piece, the most pressing first."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from itertools import groupby
+from typing import Annotated, Any
 
-from fastapi import APIRouter, Response
+from fastapi import APIRouter, Query, Response
 
-from models.records import Place, Pour, Projection
-from service.actions.windows.due_list import DueItem, due_list
-from service.answers import AnswerResponse, read_answer, told
-from service.pages import page_data, render, view
+from models.concrete.section import FACES
+from models.message import Message, Value
+from models.records import Place, Shop
+from service.actions.windows.pressing import (
+    AHEAD,
+    BLOCKED,
+    CLOSES_SOON,
+    CLOSING,
+    FROZEN,
+    MISSED,
+    MISSED_LONG,
+    NOTHING,
+    OPEN,
+    Pressing,
+    pressing,
+)
+from service.answers import AlertResponse
+from service.notify.words import doing
+from service.pages import night, page_data, render, view
 from service.pages.form_post import PageRoute
-from service.queries.jobs import pours_due
-from service.queries.projections import of_active
+from service.pages.ways import brief, hangs, odds
+from service.queries import places
 from service.queries.rows import find_shop
 from service.request_context import ContextDep, RequestContext
+from service.words import Reader, measure, say
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
-GROUPS = (
-    ("Do now", ("closing", "open")),
-    ("Frozen early", ("frozen",)),
-    ("Missed", ("past",)),
-    ("Next, today and tomorrow", ("not yet",)),
-    ("No answer yet", ("blocked",)),
-)
-UNWATCHED = timedelta(hours=6)  # an older reckoning is told of at the top
+GROUPS = {
+    CLOSING: "Now",
+    CLOSES_SOON: "Now",
+    OPEN: "Open, no hurry",
+    FROZEN: "Frozen early",
+    MISSED: "Missed",
+    MISSED_LONG: "Missed",
+    AHEAD: "Next",
+    BLOCKED: "No answer yet",
+    NOTHING: "Nothing left to do",
+}
+UNWATCHED = timedelta(hours=6)  # an older answer is told of at the top
 RECOMPUTED_AT_ONCE = 3  # more would keep a phone waiting; the clock does the others
 COLD_C = 5.0  # a piece whose coldest place stays over it needs no word of frost
+PAGE = 12  # pieces on one page
+LONGEST_LIST = 100_000
+FIRST = ("fumes", "frost_froze")  # dangers that go before every alarm
+SEVERITY = ("fumes", "frost", "rain", "wind")
+HEATED = "heated room"
 
 
 @dataclass(frozen=True)
 class Line:
-    """One step of one piece."""
+    """One piece, and the one step of it that presses most."""
 
     pour_id: int
-    piece: str
-    step: view.StepView
-    why: str
-    ahead: bool  # its sure hour has not come yet
+    name: str
+    group: str
+    step: view.StepView | None
+    why: str  # of a step without an hour, or that was missed
+    late: bool
 
 
 @dataclass(frozen=True)
-class Remark:
-    """A warning of one pour, or that its piece cannot be sure to bear a frost, in the cold."""
+class Alarm:
+    """What the coming hours may do to a piece, by when to act, and the button that says it is done.
+
+    laid : the fields of the cover that the button logs; empty: no cover helps
+    """
 
     pour_id: int
-    piece: str
+    name: str
+    by: view.Moment | None
+    do: str
     text: str
+    laid: Mapping[str, str]
 
 
 @router.get("/")
-def due(context: ContextDep) -> Response:
-    """Frost first, then what can be done now, what was missed, what comes next."""
-    _recompute(context)
-    with context.store.reading() as session:
-        shop = find_shop(session)
-        clock = view.Clock(context.now, context.reader(shop.timezone))
-        items = due_list(session, context.now, clock.end_of_tomorrow - context.now)
-        pours = of_active(session)
-        places = list({place.id: place for _, _, place, _ in pours}.values())
-        weather = page_data.weathers(
-            session, context.now, sorted(places, key=lambda place: place.id)
-        )
-    alarms = [
-        (rank, Remark(pour.id, name, text))
-        for pour, name, _, projection in pours
-        if projection is not None
-        for rank, text in view.urgent_warnings(told(read_answer(projection.answer), clock.reader))
-    ]
-    watched = [
-        Remark(pour.id, name, text)
-        for pour, name, _, projection in pours
-        if projection is not None and (text := _watch(read_answer(projection.answer), clock))
-    ]
-    pieces = [
-        (pour.id, name, clock(pour.placed_at), projection is not None)
-        for pour, name, _, projection in pours
-    ]
-    return render.page(
-        "due.html",
-        title=shop.name,
-        tab="due",
-        reader=clock.reader,
-        alarms=[one for _, one in sorted(alarms, key=lambda one: one[0])],
-        official=[
-            one
-            for place in sorted(places, key=lambda place: place.name)
-            for one in page_data.official(place, clock)
-        ],
-        watched=watched,
-        groups=_grouped(items, clock),
-        pieces=pieces,
-        waiting=not all(computed for *_, computed in pieces),
-        weather=weather,
-        attribution=page_data.credit(context.weather, weather),
-        old=_unwatched(pours, context.now),
-        zone=_two_clocks(shop.timezone, places),
-    )
-
-
-def _watch(answer: AnswerResponse, clock: view.Clock) -> str:
-    """Until when a piece is under frost strength; nothing where it stays well over freezing."""
-    watch = answer.frost_watch
-    if watch is None or (watch.lowest_C is not None and watch.lowest_C >= COLD_C):
-        return ""
-    bears = clock(watch.until)
-    until = "with no sure hour yet" if bears is None else f"until {bears.clock}"
-    lowest = (
-        ""
-        if watch.lowest_C is None
-        else f", its coldest place {clock.measure(watch.lowest_C, 'temperature_C')}"
-    )
-    need = clock.measure(watch.need_MPa, "stress_MPa")
-    return f"under {need} {until}{lowest}; {watch.chance:.0%} chance that it freezes"
-
-
-def _recompute(context: RequestContext) -> None:
-    """Compute anew what was logged about, or what a window's opening or closing has overtaken.
-
-    A pour that was never computed is left to the clock: the first one compiles the kernels, and
-    the page must not wait for that.
-    """
-    with context.store.reading() as session:
-        due = pours_due(session, context.now)
-        late = [
-            pour.id
-            for pour, _, _, row in of_active(session)
-            if row is not None
-            and (
-                pour.id in due
-                or view.outdated(read_answer(row.answer).steps, context.now, row.checked_at)
-            )
-        ]
+def due(
+    context: ContextDep,
+    first: Annotated[int, Query(alias="from", ge=0, le=LONGEST_LIST)] = 0,
+) -> Response:
+    found, here, weather, shop = _look(context)
+    late = [one.head.pour_id for one in found if one.outdated and one.step is not None]
     for pour_id in late[:RECOMPUTED_AT_ONCE]:
         context.recompute(pour_id)
-
-
-def _grouped(items: list[DueItem], clock: view.Clock) -> list[tuple[str, list[list[Line]]]]:
-    """By what is to be done, then by piece; the most pressing piece first."""
-    lines = [_line(item, clock) for item in items]
-    groups: list[tuple[str, list[list[Line]]]] = []
-    for title, states in GROUPS:
-        pieces: dict[int, list[Line]] = {}
-        for line in lines:
-            if line.step.state in states:
-                pieces.setdefault(line.pour_id, []).append(line)
-        if pieces:
-            groups.append((title, list(pieces.values())))
-    return groups
-
-
-def _line(item: DueItem, clock: view.Clock) -> Line:
-    step = view.step(item.step, clock, item.told_at)
-    why = (
-        step.because if step.state in ("blocked", "frozen") else view.short(item.step, clock.reader)
+    if late:
+        found, here, weather, shop = _look(context)
+    reader = context.reader()
+    clock = view.Clock(context.now, reader)
+    alarms = _alarms(found, clock, shop)
+    shown = found[first : first + PAGE]
+    low = night.lowest(
+        [
+            (place, one.lead)
+            for place, one in zip(here, weather, strict=True)
+            if place.kind in night.OUTDOORS
+        ],
+        context.now,
     )
-    safe = item.step.earliest.safe
-    ahead = safe is not None and safe > clock.now
-    return Line(item.pour_id, item.label, step, step.missed or why, ahead)
+    return render.page(
+        "due.html",
+        title="Today",
+        tab="due",
+        reader=reader,
+        groups=_grouped(_line(one, clock) for one in shown),
+        first=first,
+        more=max(len(found) - first - PAGE, 0),
+        step=PAGE,
+        alarms=alarms,
+        watched=_watched(found, alarms, reader),
+        night=low,
+        night_low="" if low is None else night.low_words(low.low_C, reader),
+        official=[one for place in here for one in page_data.official(place, clock)],
+        typed=[
+            (one.place_id, one.place, night.typed_words(*night.typed_pair(one.lead), reader))
+            for one in weather
+            if one.typed and one.lead is not None
+        ],
+        waiting=any(one.head.checked_at is None for one in found),
+        weather=weather,
+        lacking=[one for one in weather if one.stale],
+        attribution=page_data.credit(context.weather, weather),
+        old=_unwatched(found, context.now),
+    )
 
 
-def _two_clocks(zone: str, places: Sequence[Place]) -> str:
-    """The shop's zone, where a piece lies under another one."""
-    return zone if {place.timezone for place in places} - {zone} else ""
+def _look(
+    context: RequestContext,
+) -> tuple[list[Pressing], Sequence[Place], list[page_data.Weather], Shop]:
+    """The pours, the places they stand at, and the weather of those."""
+    with context.store.reading() as session:
+        here = places.in_use(session)
+        found = pressing(session, context.now)
+        weather = page_data.weathers(session, context.now, here)
+        return found, here, weather, find_shop(session)
 
 
-def _unwatched(pours: Sequence[tuple[Pour, str, Place, Projection | None]], now: datetime) -> str:
-    """How long nothing was reckoned, when that is too long: the clock may stand still."""
-    checked = [projection.checked_at for *_, projection in pours if projection is not None]
+def _grouped(lines: Iterable[Line]) -> list[tuple[str, list[Line]]]:
+    """Neighbours under one heading."""
+    return [(group, list(run)) for group, run in groupby(lines, key=lambda line: line.group)]
+
+
+def _line(one: Pressing, clock: view.Clock) -> Line:
+    head, group = one.head, GROUPS[one.rank]
+    name = head.label
+    if one.step is None or head.checked_at is None:
+        return Line(head.pour_id, name, group, None, "", late=False)
+    step = view.step(one.step, clock, head.checked_at)
+    why = ""
+    if one.rank in (BLOCKED, FROZEN):
+        why = view.short(one.step, clock.reader)
+    elif step.state == "past":
+        why = step.missed
+    elif one.step.after and not step.ready:
+        why = say(Message("do_first", {"doing": doing(one.step.after)}), clock.reader)
+    return Line(head.pour_id, name, group, step, why, late=step.state == "past")
+
+
+def _alarms(found: Sequence[Pressing], clock: view.Clock, shop: Shop) -> list[Alarm]:
+    """What may kill somebody, then frost, rain and wind, by the hour at which to act."""
+    ranked: list[tuple[tuple[int, datetime], Alarm]] = []
+    for one in found:
+        pour_id, name = one.head.pour_id, one.head.label
+        told = {alert.kind for alert in one.alerts}
+        for alert in one.alerts:
+            if alert.at > clock.now:
+                order = SEVERITY.index(alert.kind), alert.act_by
+                ranked.append((order, _alarm(pour_id, name, alert, clock, shop)))
+        for danger in one.dangers:
+            if danger.code.split("_")[0] in told or danger.code == "if_it_froze":
+                continue  # the alarm says it, and the page of the piece all the rest
+            text = view.sentence(say(danger.message, clock.reader))
+            order = (0 if danger.code in FIRST else 1), clock.now
+            ranked.append((order, Alarm(pour_id, name, None, "", text, {})))
+        for text in one.before_codes:
+            ranked.append(((1, clock.now), Alarm(pour_id, name, None, "", text, {})))
+    return [alarm for _, alarm in sorted(ranked, key=lambda one: one[0])]
+
+
+def before_night(act_by: datetime, clock: view.Clock, shop: Shop) -> datetime:
+    """The last hour at which somebody works before it is too late; where that is over, itself."""
+    local = act_by.astimezone(clock.zone)
+    begin, end = shop.working_from, shop.working_to
+    if begin >= end or begin <= local.time() <= end:
+        return act_by
+    day = local.date() - timedelta(days=local.time() < begin)
+    last = datetime.combine(day, end, tzinfo=clock.zone)
+    return last if last > clock.now else act_by
+
+
+def _alarm(pour_id: int, name: str, alert: AlertResponse, clock: view.Clock, shop: Shop) -> Alarm:
+    by = None if alert.act_by <= clock.now else clock(before_night(alert.act_by, clock, shop))
+    if alert.code is None:
+        return Alarm(pour_id, name, by, "", alert.text, {})
+    told, reader = alert.code.message, clock.reader
+    cover = told.values.get("cover")
+    if alert.kind == "rain":
+        cover = Message("cover", {"cover": "film"})
+    values: dict[str, Value] = {
+        "chance": odds(alert.chance),
+        "from_at": alert.at,
+        "after": odds(alert.after or 0.0),
+    }
+    code = {"frost": "today_frost_cover" if alert.after is not None else "today_frost"}
+    known = code.get(alert.kind, f"today_{alert.kind}")
+    if alert.kind == "fumes":
+        return Alarm(pour_id, name, None, "", view.sentence(say(told, reader)), {})
+    do = say(brief(cover), reader) if isinstance(cover, Message) else ""
+    if not do:
+        do = say(Message("to_do", {"do": "weights" if alert.kind == "wind" else "heat"}), reader)
+    text = view.sentence(say(Message(known, values), reader))
+    if far := hangs(cover, reader):
+        text = f"{view.sentence(far)} {text}"
+    return Alarm(pour_id, name, by, do, text, _laid(cover))
+
+
+def _laid(cover: object) -> dict[str, str]:
+    """The fields of the form that logs a proposed cover; a heated one has more to be said of it."""
+    if not isinstance(cover, Message) or "setpoint_C" in str(cover.values):
+        return {}
+    beside = cover.values.get("with", ())
+    assert isinstance(beside, tuple)
+    codes = {one.code for one in beside if isinstance(one, Message)}
+    faces = next((faces for faces in FACES if f"cover_{faces}" in codes), "top")
+    kind = str(cover.values["cover"])
+    return {} if kind == "heated enclosure" else {"kind": kind, "faces": faces}
+
+
+def _watched(
+    found: Sequence[Pressing], alarms: Sequence[Alarm], reader: Reader
+) -> list[tuple[int, str, str]]:
+    """Pieces that bear no frost yet and get cold, but for those an alarm speaks of."""
+    told = {alarm.pour_id for alarm in alarms}
+    out = []
+    for one in found:
+        watch, head = one.watch, one.head
+        if watch is None or head.pour_id in told or head.place_kind == HEATED:
+            continue
+        if watch.lowest_C is None or watch.lowest_C >= COLD_C:
+            continue
+        low = measure(watch.lowest_C, "temperature_C", reader)
+        values: dict[str, Any] = {"low": low, "chance": odds(watch.chance)}
+        if watch.until is not None:
+            values["bears_at"] = watch.until
+        code = "bears_not_yet" if watch.until is None else "bears_from"
+        out.append((head.pour_id, head.label, say(Message(code, values), reader)))
+    return out
+
+
+def _unwatched(found: Sequence[Pressing], now: datetime) -> str:
+    """How long nothing was worked out, when that is too long: the clock may stand still."""
+    checked = [one.head.checked_at for one in found if one.head.checked_at is not None]
     if not checked or now - min(checked) <= UNWATCHED:
         return ""
     return view.age(now - min(checked))

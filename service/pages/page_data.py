@@ -6,15 +6,16 @@ from datetime import datetime
 
 from sqlmodel import Session
 
-from models.records import Place, Projection
+from models.records import Place, Projection, WeatherRun
 from service.actions.shop.jobs import weather_key
+from service.actions.weather.place_air import leading
 from service.pages.view import Clock, age
 from service.queries import jobs, weather_runs
 from service.queries.pours import PourRows, load_pour
 from service.queries.projections import latest
 from service.request_context import RequestContext
 from service.weather import chain
-from service.weather.choose import FRESH
+from service.weather.choose import AGEING, FRESH
 from service.weather.provider import Provider
 
 
@@ -30,6 +31,8 @@ class Weather:
     typed: bool
     failure: str
     services: tuple[str, ...] = ()  # sources of all runs kept, whose hours may be in the answer
+    overdue: bool = False  # so old that what is typed goes before it
+    lead: WeatherRun | None = None  # the run whose word counts for the hours to come
 
 
 @dataclass(frozen=True)
@@ -86,19 +89,20 @@ def weather(session: Session, now: datetime, place: Place) -> Weather:
 def weathers(session: Session, now: datetime, places: Sequence[Place]) -> list[Weather]:
     """The same of several places, in their order."""
     ids = [place.id for place in places]
-    runs = weather_runs.newest_forecasts(session, now, ids)
+    runs = weather_runs.newest_with_hours(session, now, ids)
     services = weather_runs.sources(session, ids)
     failures = jobs.failures(session, [weather_key(place_id) for place_id in ids])
     found = []
     for place in places:
         failure = failures.get(weather_key(place.id), "")
-        run = runs.get(place.id)
+        run = leading(runs.get(place.id, []), now)
         if run is None:
             found.append(Weather(place.name, place.id, "", "", True, False, failure))
             continue
         old = now - (run.fetched_at if run.typed else run.issued_at)
         state = (run.provider, age(old), old >= FRESH, run.typed, failure, services[place.id])
-        found.append(Weather(place.name, place.id, *state))
+        overdue = run.typed or old >= AGEING
+        found.append(Weather(place.name, place.id, *state, overdue, run))
     return found
 
 

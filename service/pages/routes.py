@@ -12,6 +12,7 @@ from service.pages import (
     due,
     help,
     log,
+    logger,
     mode,
     notes,
     own_reader,
@@ -35,6 +36,8 @@ STATIC = {
     "week.css": "text/css; charset=utf-8",
     "log.css": "text/css; charset=utf-8",
     "log.js": "text/javascript; charset=utf-8",
+    "today.css": "text/css; charset=utf-8",
+    "today.js": "text/javascript; charset=utf-8",
     "here.js": "text/javascript; charset=utf-8",
     "copy.js": "text/javascript; charset=utf-8",
     "picture.css": "text/css; charset=utf-8",
@@ -52,7 +55,7 @@ STATIC = {
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 _PARTS = (
     *(due, log, pour, correct, notes, readings, steps, photos, record, tonight, week, place),
-    *(archive, shop, own_reader, care, stickers, help, plan, mode),
+    *(archive, shop, own_reader, care, stickers, help, plan, mode, logger),
 )
 for _part in _PARTS:
     router.include_router(_part.router)

@@ -1,27 +1,30 @@
 """Is tonight too cold: pour, pour under which cover, or wait until when."""
 
+from collections.abc import Sequence
+from datetime import timedelta
+from math import isfinite
 from typing import Any
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from models.message import Message
+from models.errors import Unknown
 from models.records import Place
 from service.actions.pours import doubtful
-from service.actions.weather.refresh_forecasts import type_weather
+from service.actions.weather.refresh_forecasts import type_weather, untype_weather
 from service.actions.windows.check_tonight import TonightAnswer
-from service.answers import PourAnswerResponse
+from service.answers import told
 from service.nouns.form import NEW, Form
 from service.nouns.tonight import BOTH
-from service.pages import page_data, render, view
-from service.pages.check_view import at_first_start, checked, danger, fields
+from service.pages import page_data, render, view, ways
+from service.pages.check_view import checked, danger, fields
 from service.pages.choices import TEMPERATURES, Choices, choices, chosen_rows
 from service.pages.form_post import FormPostDep, PageRoute, Refused, refuse_faults
+from service.pages.night import low_words, span, typed_words
 from service.request_context import ContextDep, Key, RequestContext
-from service.words import say
-from service.words.reader import PLAIN
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
+HALF_DAY = timedelta(hours=12)
 
 
 @router.get("/tonight")
@@ -56,6 +59,17 @@ def describe(post: FormPostDep) -> Response:
     return post.write(form, store, lambda: _page(context, have, form, 422))
 
 
+@router.post("/places/{place_id}/weather/back")
+def take_back(place_id: Key, post: FormPostDep) -> Response:
+    """The two typed temperatures count no more."""
+
+    def store(session: Session) -> str:
+        untype_weather(session, post.context.now, place_id)
+        return "/"
+
+    return post.write(Form.of([]), store)
+
+
 @router.post("/places/{place_id}/weather")
 def keep(place_id: Key, post: FormPostDep) -> Response:
     """Use the two typed temperatures for the pours at the place."""
@@ -82,22 +96,26 @@ def _page(
     shown: dict[str, Any] = {"answer": None}
     place = _place(context, form)
     if found is not None and place is not None:
-        shown = _answer(found, view.Clock(context.now, context.reader(place.timezone)), form)
+        clock = view.Clock(context.now, context.reader(place.timezone))
+        shown = _answer(found, clock, form, have, place)
     weather = None
     if place is not None:
         with context.store.reading() as session:
             weather = page_data.weather(session, context.now, place)
+    counts = weather is not None and (not weather.source or weather.typed or weather.overdue)
     return render.page(
         "tonight.html",
         status,
-        title="Is tonight too cold?",
+        title="Pour tonight?",
         tab="tonight",
         reader=context.reader(),
         form=form,
         have=have,
         ready=bool(have.pieces and have.mixes and have.places),
         place=place,
+        heated=place is not None and place.kind == "heated room",
         weather=weather,
+        keeps=counts,
         attribution=page_data.credit(context.weather, [weather] if weather else []),
         **shown,
     )
@@ -111,41 +129,75 @@ def _place(context: RequestContext, form: Form) -> Place | None:
         return session.get(Place, int(chosen))
 
 
-def _answer(found: TonightAnswer, clock: view.Clock, form: Form) -> dict[str, Any]:
-    answer = found.answer
+def _answer(
+    found: TonightAnswer, clock: view.Clock, form: Form, have: Choices, place: Place
+) -> dict[str, Any]:
+    answer, reader = found.answer, clock.reader
     options = answer.options
-    typed = all(form.shown(name).strip() for name in TEMPERATURES)
+    first = options[0].start if options else None
+    asked = ways.of_start((one for one in options if one.start == first), clock)
+    later = ways.of_start(
+        (one for one in options if one.start == answer.wait_until and one.passes), clock
+    )
+    go = answer.answer_code.code != "wait"
+    best = asked[0] if asked else None
+    top, rest = ways.three(asked)
+    night = form.values(TEMPERATURES)
+    typed = all(value is not None for value in night.values())
     issued = found.weather_issued_at
     return {
         "answer": answer,
         "danger": danger(answer),
-        "words": _words(answer),
-        "go": answer.answer_code.code != "wait",
+        "verdict": ways.verdict(best if go else None, reader),
+        "go": go,
+        "best": best,
+        "bare": next((way for way in asked if way.bare and not way.passes), None),
+        "sooner": _sooner(best, asked) if go and best else None,
         "until": clock(answer.wait_until),
+        "then": later[0] if later else None,
+        "about": " · ".join(_about(form, have, place)),
+        "why": told(answer, reader).because,
         "source": found.weather_source,
         "age": "" if issued is None or typed else view.age(clock.now - issued),
         "warnings": found.warnings,
         "typed": typed,
+        "tonight": "" if typed else _tonight(found, clock),
+        "understood": typed_words(night["night_low_C"], night["day_high_C"], reader)
+        if typed
+        else "",
+        "concrete_C": form.value("concrete_C"),
         "confirmed": form.confirmed,
-        "understood": _understood(form, clock),
-        "covers": at_first_start(found, clock),
+        "top": top,
+        "rest": rest,
         "week": f"/week?{render.query({name: form.shown(name) for name in form.fields})}",
-        "start": clock(options[0].start) if options else None,
+        "start": clock(first),
     }
 
 
-def _understood(form: Form, clock: view.Clock) -> str:
-    """What was typed, as it was read."""
-    read = [(form.fields[name].label, form.value(name)) for name in (*TEMPERATURES, "concrete_C")]
-    parts = [
-        f"{label.lower()} {clock.measure(value, 'temperature_C')}"
-        for label, value in read
-        if value is not None
-    ]
-    return "; ".join(parts)
+def _tonight(found: TonightAnswer, clock: view.Clock) -> str:
+    """How cold it gets outdoors; nothing where no weather is known."""
+    if isinstance(found.air, Unknown):
+        return ""
+    begin, end = span(clock.now, clock.reader.timezone)
+    hours = zip(found.air.times(), found.air.air_C, strict=True)
+    air_C = [float(one) for at, one in hours if begin <= at <= end and isfinite(one)]
+    return low_words(min(air_C), clock.reader) if air_C else ""
 
 
-def _words(answer: PourAnswerResponse) -> str:
-    if answer.answer_code.code == "pour":
-        return say(Message("pour_no_cover"), PLAIN)
-    return answer.answer[:1].upper() + answer.answer[1:]
+def _about(form: Form, have: Choices, place: Place) -> list[str]:
+    """What was asked about, by name."""
+    rows = (("piece_id", have.pieces), ("mix_id", have.mixes))
+    chosen = [row.name for name, of in rows for row in of if str(row.id) == form.shown(name)]
+    return [*chosen, place.name]
+
+
+def _sooner(best: ways.Way, asked: Sequence[ways.Way]) -> tuple[ways.Way, int] | None:
+    """A way that costs more and frees the mould sooner, and by how many half days."""
+    strip = best.option.strip_p90
+    for way in asked:
+        other = way.option.strip_p90
+        if way.passes and way is not best and other is not None and strip is not None:
+            saved = (strip - other) // HALF_DAY
+            if saved >= 1:
+                return way, saved
+    return None

@@ -1,40 +1,75 @@
-"""Every hour of the week on one page: which may be poured, in the cheapest way; tap one for all."""
+"""The week in the shop's own pouring hours: which part of which day, and under what."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, time, timedelta
+from math import isfinite
 from typing import Any
 
 from fastapi import APIRouter, Request, Response
 from fastapi.responses import RedirectResponse
 
-from models.errors import InputError
-from models.message import Message, Value
-from models.planning.fumes import HEATS, REACHES
-from models.planning.protection import HEATED_BEFORE
-from models.records import Place
-from service.answers import PourOptionResponse, RiskResponse
+from models.air.series import AirSeries
+from models.errors import InputError, Unknown
+from models.message import Message
+from models.records import Place, Shop
+from service.actions.windows.check_tonight import TonightAnswer
+from service.answers import PourOptionResponse, told
 from service.nouns.form import Form
-from service.pages import render, view
-from service.pages.check_view import at_first_start, checked, danger, fields, percent, worst
+from service.pages import render, view, ways
+from service.pages.check_view import checked, danger, fields
 from service.pages.choices import choices
 from service.pages.form_post import PageRoute, Refused
-from service.queries.rows import find
+from service.queries.rows import find, find_shop
 from service.request_context import ContextDep
-from service.words import say, word
-from service.words.reader import PLAIN
+from service.words import Reader, instant, measure, word
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 
 
+HOUR = timedelta(hours=1)
+A_STEP = 0.05  # chances that differ by less are alike
+NAMES = (("morning", 4, 11), ("noon", 11, 14), ("afternoon", 14, 18), ("evening", 18, 23))
+BRIEF = {"morning": "morn", "noon": "noon", "afternoon": "aft", "evening": "eve"}
+
+
+@dataclass(frozen=True)
+class Part:
+    """A part of the shop's day, from one whole hour to another."""
+
+    name: str
+    first: int
+    end: int
+
+    @property
+    def brief(self) -> str:
+        """Its name in the width of a column."""
+        return BRIEF[self.name]
+
+
 @dataclass(frozen=True)
 class Cell:
-    """One start: the cheapest way that passes, or the worst of the way that comes nearest."""
+    """One part of one day: a way that will do in all of it or from some hour on, or what forbids.
+
+    at : the start that the cell leads to; name : all of it in words, for who does not see it
+    """
 
     at: str
-    passes: bool
+    state: str  # yes | some | no
     words: str
-    percent: str
+    hour: str
+    name: str
+
+
+@dataclass(frozen=True)
+class Day:
+    """One day: its parts, and how cold the night after it and how warm the day."""
+
+    name: str
+    today: bool
+    high: str
+    low: str
+    cells: list[Cell | None]
 
 
 @router.get("/week")
@@ -56,10 +91,11 @@ def ask(request: Request, context: ContextDep) -> Response:
         return RedirectResponse(f"/tonight?{render.query({**values, 'asked': '1'})}", 303)
     with context.store.reading() as session:
         place = find(session, Place, int(form.shown("place_id")))
+        shop = find_shop(session)
     clock = view.Clock(context.now, context.reader(place.timezone))
     options = found.answer.options
     shown: dict[str, Any] = (
-        {"options": at_first_start(found, clock)} if only else _grid(options, clock)
+        _hour(options, clock, only) if only else _grid(found, clock, parts_of(shop))
     )
     question = {name: value for name, value in query.items() if name != "at" and value}
     return render.page(
@@ -69,10 +105,10 @@ def ask(request: Request, context: ContextDep) -> Response:
         reader=clock.reader,
         answer=found.answer,
         danger=danger(found.answer),
+        why=told(found.answer, clock.reader).because,
         question=question,
         query=render.query(question),
         place=place,
-        start=clock(options[0].start) if only and options else None,
         source=found.weather_source,
         warnings=found.warnings,
         attribution=context.weather.attribution,
@@ -92,48 +128,67 @@ def _instant(text: str | None) -> datetime | None:
     return at
 
 
-def short(option: Message) -> str:
-    """A way in the width of a cell; its heat is known from the cover."""
-    cover = option.values.get("cover")
-    brief: dict[str, Value] = {}
-    if isinstance(cover, Message):
-        beside = cover.values.get("with", ())
-        assert isinstance(beside, tuple)
-        apart = tuple(
-            one for one in beside if one not in (*HEATS, *REACHES.values(), HEATED_BEFORE)
-        )
-        code = "short_cover_before" if HEATED_BEFORE in beside else "short_cover"
-        code += "_with" if apart else ""
-        brief["cover"] = Message(code, {"short_cover": cover.values["cover"], "with": apart})
-    return say(Message(f"short_{option.code}", brief), PLAIN)
+def parts_of(shop: Shop) -> list[Part]:
+    """The parts of the shop's working day; all four where it works round the clock."""
+    begin, end = shop.working_from, shop.working_to
+    first, last = begin.hour + (begin.minute > 0), end.hour or 24
+    if first >= last:
+        return [Part(*one) for one in NAMES]
+    early, late = NAMES[0][1], NAMES[-1][2]
+    found = [
+        Part(name, max(a, first) if a != early else first, min(b, last) if b != late else last)
+        for name, a, b in NAMES
+    ]
+    return [part for part in found if part.first < part.end]
 
 
-def _grid(options: Sequence[PourOptionResponse], clock: view.Clock) -> dict[str, Any]:
-    """Hours down, days across; a clock hour that comes twice holds two cells.
+def _hour(
+    options: Sequence[PourOptionResponse], clock: view.Clock, only: datetime
+) -> dict[str, Any]:
+    """One start with all its ways, and the hours beside it."""
+    start = options[0].start if options else only
+    beside = [
+        (words, at.isoformat(timespec="minutes"))
+        for words, at in (("an hour earlier", start - HOUR), ("an hour later", start + HOUR))
+        if at > clock.now
+    ]
+    return {"ways": ways.of_start(options, clock), "start": clock(start), "beside": beside}
 
-    The week is of the place asked about; the shop's own room is told once, beside it.
-    """
+
+def _grid(found: TonightAnswer, clock: view.Clock, parts: Sequence[Part]) -> dict[str, Any]:
+    """Days down, parts of the day across; the shop's own room is told once, beside them."""
+    options = found.answer.options
     within = [option for option in options if option.indoors]
-    options = [option for option in options if not option.indoors]
-    by_start = _by_start(options)
-    cells: dict[tuple[date, int], list[Cell]] = {}
-    for start, ways in by_start.items():
+    outside = [option for option in options if not option.indoors]
+    of: dict[tuple[date, str], dict[datetime, list[PourOptionResponse]]] = {}
+    for start, group in _by_start(outside).items():
         local = start.astimezone(clock.zone)
-        cells.setdefault((local.date(), local.hour), []).append(_cell(local, ways))
-    days = sorted({day for day, _ in cells})
-    flat = [cell for both in cells.values() for cell in both]
+        part = next((one for one in parts if one.first <= local.hour < one.end), None)
+        if part is not None:
+            of.setdefault((local.date(), part.name), {})[local] = group
+    today = clock.now.astimezone(clock.zone).date()
+    days = [
+        Day(
+            "Today" if day == today else instant(_noon(day, clock), "day", clock.reader),
+            day == today,
+            *_warmth(found.air, day, clock),
+            [
+                _cell(of[day, part.name], part, clock) if (day, part.name) in of else None
+                for part in parts
+            ],
+        )
+        for day in sorted({day for day, _ in of})
+    ]
     return {
-        "days": [(f"{day:%a}", day.day) for day in days],
-        "rows": [
-            (f"{hour:02d}", [cells.get((day, hour), []) for day in days])
-            for hour in range(24)
-            if any((day, hour) in cells for day in days)
-        ],
-        "passing": sum(cell.passes for cell in flat),
-        "starts": len(flat),
-        "legend": _legend(options),
-        "indoors": _indoors(within),
+        "days": days,
+        "parts": parts,
+        "best": _best(of, clock),
+        "indoors": _indoors(within, clock.reader),
     }
+
+
+def _noon(day: date, clock: view.Clock) -> datetime:
+    return datetime.combine(day, time(12), tzinfo=clock.zone)
 
 
 def _by_start(options: Iterable[PourOptionResponse]) -> dict[datetime, list[PourOptionResponse]]:
@@ -143,40 +198,92 @@ def _by_start(options: Iterable[PourOptionResponse]) -> dict[datetime, list[Pour
     return found
 
 
-def _indoors(options: Sequence[PourOptionResponse]) -> str:
+def _cell(
+    starts: Mapping[datetime, Sequence[PourOptionResponse]], part: Part, clock: view.Clock
+) -> Cell:
+    """The least that will do at every hour of it, else the hour from which something does."""
+    hours = sorted(starts)
+    passing = {at: [one for one in starts[at] if one.passes] for at in hours}
+    everywhere = [
+        one
+        for one in passing[hours[0]]
+        if all(ways.key(one) in map(ways.key, passing[at]) for at in hours)
+    ]
+    some = [at for at in hours if passing[at]]
+    if everywhere or some:
+        at = hours[0] if everywhere else some[0]
+        least = min(everywhere or passing[at], key=lambda one: one.effort)
+        words, hour = short(least.protection_code.message), ""
+        if not everywhere:
+            least = min((one for at in some for one in passing[at]), key=lambda one: one.effort)
+            at = next(at for at in some if least in passing[at])
+            words, hour = short(least.protection_code.message), instant(at, "time", clock.reader)
+        state = "yes" if everywhere else "some"
+    else:
+        at, hour, state = hours[0], "", "no"
+        nearest = min(
+            (one for at in hours for one in starts[at]),
+            key=lambda one: (one.frost_chance is None, one.excess, -one.effort),
+        )
+        words = word("short_fails", nearest.risks[0].code)
+    moment = clock(at)
+    assert moment is not None
+    says = {"yes": "yes", "some": f"from {hour}", "no": "no"}[state]
+    name = f"{moment.clock}, {part.name}: {says}, {words}"
+    return Cell(at.isoformat(timespec="minutes"), state, words, hour, name)
+
+
+def short(way: Message) -> str:
+    """A way in the width of a cell; its water and its heat are told on tap."""
+    cover = way.values.get("cover")
+    if not isinstance(cover, Message):
+        return word("cell", "bare")
+    return word("cell", str(cover.values["cover"]))
+
+
+def _best(
+    of: Mapping[tuple[date, str], Mapping[datetime, Sequence[PourOptionResponse]]],
+    clock: view.Clock,
+) -> tuple[view.Moment | None, ways.Way] | None:
+    """The start that asks least of the maker, then risks least, then comes first; and its way."""
+    starts = {at: group for part in of.values() for at, group in part.items()}
+    passing = [
+        (one.effort, max((r.probability for r in one.risks), default=0.0) // A_STEP, at)
+        for at, group in starts.items()
+        for one in group
+        if one.passes
+    ]
+    if not passing:
+        return None
+    at = min(passing)[2]
+    return clock(at), ways.of_start(starts[at], clock)[0]
+
+
+def _warmth(air: AirSeries | Unknown, day: date, clock: view.Clock) -> tuple[str, str]:
+    """The high of a day and the low of the night after it, outdoors; nothing where not known."""
+    if isinstance(air, Unknown):
+        return "", ""
+    noon = _noon(day, clock)
+    spans = ((noon - 6 * HOUR, noon + 6 * HOUR, max), (noon + 6 * HOUR, noon + 21 * HOUR, min))
+    told = []
+    for begin, end, pick in spans:
+        rows = [
+            float(value)
+            for k, value in enumerate(air.air_C)
+            if begin <= air.start + k * HOUR <= end and isfinite(value)
+        ]
+        told.append(measure(pick(rows), "temperature_C", clock.reader) if rows else "")
+    return told[0], told[1]
+
+
+def _indoors(options: Sequence[PourOptionResponse], reader: Reader) -> str:
     """In how many hours the shop's own room would do; empty where it has none."""
-    ways = _by_start(options).values()
+    starts = _by_start(options).values()
     hours = len({one.start for one in options if one.passes})
-    if not ways:
+    if not starts:
         return ""
-    if hours == len(ways):
-        return "every hour passes"
-    stands = f": {worst(_nearest(options)).risk}" if not hours else ""
-    return f"{hours} of {len(ways)} hours pass{stands}"
-
-
-def _cell(at: datetime, ways: Iterable[PourOptionResponse]) -> Cell:
-    key = at.isoformat(timespec="minutes")
-    passing = next((option for option in ways if option.passes), None)
-    if passing is not None:
-        return Cell(key, True, short(passing.protection_code.message), _narrow(worst(passing)))
-    nearest = worst(_nearest(ways))
-    return Cell(key, False, word("short_risk", nearest.code), _narrow(nearest))
-
-
-def _nearest(ways: Iterable[PourOptionResponse]) -> PourOptionResponse:
-    """The way that comes nearest to passing; one that was not watched to its end tells little."""
-    return min(ways, key=lambda o: (o.frost_chance is None, o.excess, -float(o.effort)))
-
-
-def _narrow(risk: RiskResponse) -> str:
-    return percent(risk.probability).replace("under ", "<").replace(" ", "\u202f")
-
-
-def _legend(options: Sequence[PourOptionResponse]) -> list[tuple[str, str]]:
-    """The short words of the ways that pass somewhere, in the order of effort."""
-    passing = (
-        option for option in sorted(options, key=lambda option: option.effort) if option.passes
-    )
-    ways = {option.protection: short(option.protection_code.message) for option in passing}
-    return [(brief, words) for words, brief in ways.items() if brief != words]
+    if hours == len(starts):
+        return "any hour will do"
+    nearest = min(options, key=lambda one: (one.frost_chance is None, one.excess, -one.effort))
+    stands = f": {ways.may_go_wrong(nearest.risks[0], reader)}" if not hours else ""
+    return f"{hours} of {len(starts)} hours will do{stands}"

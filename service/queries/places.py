@@ -7,7 +7,7 @@ from sqlmodel import Session, col, func, select
 
 from models.air.place import ROOMS
 from models.planning import fumes
-from models.records import Place, Reading
+from models.records import Place, Pour, Reading
 from models.records.reading import AIR_KINDS
 
 # a room whose heater burns into it comes last: no piece is sent there
@@ -49,6 +49,14 @@ def air_readings(
 def with_coordinates(session: Session) -> Sequence[int]:
     """Keys of the places that a forecast can be asked for."""
     return session.exec(select(Place.id).where(col(Place.latitude).is_not(None))).all()
+
+
+def in_use(session: Session) -> Sequence[Place]:
+    """Places where a pour is under way, by name."""
+    here = select(Pour.place_id).where(col(Pour.closed_at).is_(None))
+    return session.exec(
+        select(Place).where(col(Place.id).in_(here)).order_by(col(Place.name))
+    ).all()
 
 
 def room_of_the_shop(session: Session) -> Place | None:

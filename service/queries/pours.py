@@ -149,6 +149,12 @@ def places_in_use(session: Session) -> Sequence[int]:
     return session.exec(select(Pour.place_id).where(ACTIVE).distinct()).all()
 
 
+def active_at(session: Session, place_id: int) -> Sequence[Pour]:
+    """Pours under way at a place, the newest first."""
+    wanted = select(Pour).where(Pour.place_id == place_id, ACTIVE)
+    return session.exec(wanted.order_by(col(Pour.placed_at).desc())).all()
+
+
 def oldest_active_at(session: Session, place_id: int) -> datetime | None:
     """When the oldest pour under way at a place was placed."""
     return session.exec(

@@ -1,7 +1,9 @@
 """Projections: what was told of a pour, and when."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from sqlalchemy.orm import defer
 from sqlmodel import Session, col, func, select
@@ -11,6 +13,32 @@ from models.message import Message
 from models.records import Job, Place, Pour, Projection, StepDone
 from service.queries.poured import piece_label
 from service.queries.pours import ACTIVE
+
+
+@dataclass(frozen=True)
+class Head:
+    """A pour under way without its answer; `version` moves whenever that may have changed."""
+
+    pour_id: int
+    piece: str
+    placed_at: datetime
+    place_id: int
+    place: str
+    place_kind: str
+    projection_id: int | None
+    checked_at: datetime | None
+    due_at: datetime | None
+    asked: int | None
+
+    @property
+    def label(self) -> str:
+        """What it is called, as `piece_label` says it."""
+        return f"{self.piece} #{self.pour_id}"
+
+    @property
+    def version(self) -> tuple[object, ...]:
+        return self.projection_id, self.checked_at, self.asked
+
 
 WITHOUT_BANDS = defer(Projection.concrete)  # type: ignore[arg-type]
 
@@ -94,6 +122,43 @@ def of_active(session: Session) -> list[tuple[Pour, str, Place, Projection | Non
         .order_by(col(Pour.placed_at).desc())
     )
     return [(pour, piece_label(pour), place, row) for pour, place, row in found]
+
+
+def heads_of_active(session: Session) -> list[Head]:
+    """Every pour under way, the newest first, in one statement and without a single answer."""
+    found = session.exec(
+        select(  # type: ignore[call-overload]
+            Pour.id,
+            col(Pour.poured)["piece"]["name"].as_string(),
+            Pour.placed_at,
+            Place.id,
+            Place.name,
+            Place.kind,
+            Projection.id,
+            Projection.checked_at,
+            Job.due_at,
+            Job.asked,
+        )
+        .join(Place, col(Place.id) == Pour.place_id)
+        .join(
+            Projection,
+            (col(Projection.pour_id) == Pour.id)
+            & col(Projection.id).in_(newest_ids().scalar_subquery()),
+            isouter=True,
+        )
+        .join(Job, (col(Job.pour_id) == Pour.id) & (Job.kind == "projection"), isouter=True)
+        .where(ACTIVE)
+        .order_by(col(Pour.placed_at).desc(), col(Pour.id).desc())
+    )
+    return [Head(*row) for row in found]
+
+
+def answers_by_id(session: Session, ids: Collection[int]) -> Mapping[int, dict[str, Any]]:
+    """Stored answers by the key of their projection."""
+    if not ids:
+        return {}
+    wanted = select(Projection.id, Projection.answer).where(col(Projection.id).in_(ids))
+    return {key: dict(answer) for key, answer in session.exec(wanted)}
 
 
 def with_hours_at(session: Session, place_id: int) -> list[tuple[Pour, str, Projection]]:

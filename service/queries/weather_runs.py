@@ -92,6 +92,45 @@ def newest_forecasts(
     return {run.place_id: run for run in found}
 
 
+def newest_with_hours(
+    session: Session, now: datetime, place_ids: Collection[int]
+) -> dict[int, list[WeatherRun]]:
+    """Of each place the newest run of a service and the newest typed one, without their members."""
+    rank = func.row_number().over(
+        partition_by=(col(WeatherRun.place_id), col(WeatherRun.typed)),
+        order_by=(col(WeatherRun.fetched_at).desc(), col(WeatherRun.id).desc()),
+    )
+    counted = (
+        select(WeatherRun.id, rank.label("rank"))
+        .where(
+            col(WeatherRun.place_id).in_(place_ids),
+            WeatherRun.fetched_at <= now,
+            WeatherRun.kind == FORECAST,
+        )
+        .subquery()
+    )
+    found: dict[int, list[WeatherRun]] = {}
+    for run in session.exec(
+        select(WeatherRun)
+        .join(counted, col(WeatherRun.id) == counted.c.id)
+        .where(counted.c.rank == 1)
+        .options(defer(WeatherRun.ensemble))  # type: ignore[arg-type]
+    ):
+        found.setdefault(run.place_id, []).append(run)
+    return found
+
+
+def typed_since(session: Session, place_id: int, since: datetime) -> Sequence[WeatherRun]:
+    """What was typed of a place since an instant."""
+    return session.exec(
+        select(WeatherRun).where(
+            WeatherRun.place_id == place_id,
+            col(WeatherRun.typed).is_(True),
+            WeatherRun.fetched_at >= since,
+        )
+    ).all()
+
+
 def sources(session: Session, place_ids: Collection[int]) -> dict[int, tuple[str, ...]]:
     """Sources of all runs kept of each place, typed ones left out."""
     found = session.exec(

@@ -3,17 +3,23 @@
 import re
 
 import pytest
+from sqlmodel import select
 
-from tests.support.phone import Phone
+from models.records import Reading
+from service.store import Store
+from tests.support.phone import Page, Phone
+from tests.support.shop import Hands
 
 
 @pytest.mark.usefixtures("poured")
 def test_a_place_shows_outdoors_here_and_the_concrete(phone: Phone) -> None:
     page = phone.open("/places/1")
     assert phone.status == 200
-    assert "under a roof" in page.text
+    assert "Down to 12 °C here tonight" in page.text
+    assert page.text.index("here tonight") < page.text.lower().index("under a roof")
+    assert page.source.index("<svg") < page.source.index("<table")
     assert re.search(r"outdoors here concrete", page.text)
-    assert re.search(r"Concrete °C", page.text)
+    assert "as outdoors" in page.text or "than outdoors" in page.text
     assert any(link.startswith("/pours/") for link in page.links)
     assert page.alone == []
 
@@ -29,3 +35,95 @@ def test_a_place_without_weather_says_what_is_missing(phone: Phone) -> None:
 def test_a_place_nobody_knows_is_not_found(phone: Phone) -> None:
     phone.open("/places/77")
     assert phone.status == 404
+
+
+LOGGER = """Garage logger, 3 channels
+#,Date-Time,Temperature (°F),RH (%)
+1,10/14/2026 6:00 PM,50.0,80
+2,10/14/2026 6:10 PM,50.4,80
+3,10/14/2026 9:00 PM,46.4,84
+4,10/15/2026 12:00 AM,41.0,
+"""
+
+
+def upload(phone: Phone, text: str | bytes) -> Page:
+    page = phone.open("/places/1/logger")
+    key = page.form("/logger").fields["key"]
+    content = text.encode() if isinstance(text, str) else text
+    answer = phone.client.post(
+        "/places/1/logger", data={"key": key[0]}, files={"file": ("garage.csv", content)}
+    )
+    phone.status, phone.page = answer.status_code, Page(answer.text)
+    return phone.page
+
+
+def kept(store: Store) -> list[tuple[str, float, float | None]]:
+    with store.reading() as session:
+        rows = session.exec(select(Reading).order_by(Reading.at, Reading.kind)).all()  # type: ignore[arg-type]
+        return [(row.kind, round(row.value_C, 1), row.rh_pct) for row in rows]
+
+
+@pytest.mark.usefixtures("poured")
+def test_a_loggers_file_is_shown_as_understood_before_it_is_kept(
+    phone: Phone, store: Store, hands: Hands
+) -> None:
+    hands.forward(8)
+    page = upload(phone, LOGGER)
+    assert "4 readings found; 3 would be kept" in page.text
+    assert "10 °C 80 %" in page.text
+    assert "Celsius" not in page.text  # the heading says Fahrenheit
+    assert "America/Chicago" in page.text  # its times have no offset
+    assert kept(store) == []
+    phone.send(page.form("/keep"), "Keep these readings")
+    assert phone.path == "/places/1"
+    assert kept(store) == [
+        ("air", 10.0, None),
+        ("humidity", 0.0, 80.0),
+        ("air", 8.0, None),
+        ("humidity", 0.0, 84.0),
+        ("air", 5.0, None),
+    ]
+    phone.send(upload(phone, LOGGER).form("/keep"), "Keep these readings")
+    assert len(kept(store)) == 5  # what is known already is not kept twice
+
+
+@pytest.mark.usefixtures("poured")
+def test_what_a_file_leaves_open_is_asked(phone: Phone, store: Store, hands: Hands) -> None:
+    hands.forward(8)
+    page = upload(phone, "Date;Time;Temp;\n15.10.2026;02:00;41,5;\n".replace("15.10", "10.10"))
+    assert "does not say in which degrees" in page.text
+    assert "Which stands first in its dates?" in page.text
+    again = phone.send(page.form("/keep"), "Show them again", unit="F", zone="UTC")
+    assert "5 °C" in again.text
+    assert kept(store) == []
+
+
+@pytest.mark.parametrize(
+    ("content", "told"),
+    [
+        ("no,headings\n1,2\n", "no headings of a time and a temperature"),
+        ("time,temperature (C)\n", "no row with a time and a number"),
+        ("time,temperature (C)\n2026-10-14T18:00-05:00,412\n", "no air is like that"),
+        (b"\x00\x01\x02", "no headings"),
+        ("", "o file was chosen"),
+    ],
+)
+@pytest.mark.usefixtures("poured")
+def test_a_file_that_is_none_is_refused_and_nothing_kept(
+    phone: Phone, store: Store, content: str | bytes, told: str
+) -> None:
+    page = upload(phone, content)
+    assert phone.status == 422
+    assert told in page.text
+    assert kept(store) == []
+
+
+@pytest.mark.usefixtures("bench")
+def test_a_place_without_a_pour_says_to_log_it_first(
+    phone: Phone, store: Store, hands: Hands
+) -> None:
+    hands.forward(8)
+    page = phone.send(upload(phone, LOGGER).form("/keep"), "Keep these readings")
+    assert phone.status == 422
+    assert "log the pour first" in page.text
+    assert kept(store) == []

@@ -7,9 +7,11 @@ from httpx2 import Response
 from sqlmodel import select
 from starlette.testclient import TestClient
 
+from models.message import Message
 from models.records import Piece, Reading, Shop, WeatherRun
 from service.store import Store
 from tests.support.shop import Bench, Hands, Sky
+from tests.support.words import said
 
 API = "/api/v1"
 ROWS = "piece_id={b.piece_id}&mix_id={b.mix_id}&place_id={b.place_id}"
@@ -38,10 +40,9 @@ def test_a_frosty_night_typed_bare_in_a_shop_of_the_states_is_a_frosty_night(
     measured(None)  # by its time zone
     page = tonight(client, bench, "20", "34")
     assert page.status_code == 200
-    assert "Understood: tonight's low 20 °F; tomorrow's high 34 °F" in (
-        page.text.replace("&#39;", "'")
-    )
-    assert "Pour, no cover needed" not in page.text
+    told = said("typed_night", low="20 °F", high="34 °F", frost=Message("a_hard_frost"))
+    assert f"Using your numbers: {told}." in page.text
+    assert said("verdict_yes") not in page.text
     assert '<span class="unit">°F</span>' in page.text
 
 
@@ -54,7 +55,7 @@ def test_the_same_figures_in_a_metric_shop_are_asked_about_before_any_answer(
     page = tonight(client, bench, "20", "34")
     assert page.status_code == 422
     assert "34 °F would be 1.1 °C: was that meant?" in page.text
-    assert "Pour, no cover needed" not in page.text
+    assert said("verdict_yes") not in page.text
     first, confirms = page.text.index("<button hidden>"), page.text.index('name="confirm"')
     assert first < confirms  # the key "go" of a phone presses the first button: not this one
     assert 'value="34"' in page.text  # what was typed stays

@@ -1,16 +1,17 @@
-"""The week on the phone: each hour with its cheapest passing way; one hour with all its ways."""
+"""The week on the phone: each part of a day with the least that will do; an hour with all ways."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, time, timedelta
 
 import pytest
 
 from models.message import Message
 from models.planning import watch
-from service.actions.shop.set_up_shop import save_place
+from models.records import Shop
+from service.actions.shop.set_up_shop import change_shop, save_place
 from service.answer_fields import MessageResponse
 from service.answers import PourOptionResponse, RiskResponse
-from service.pages import view
-from service.pages.week import _grid
+from service.pages import view, ways
+from service.pages.week import Cell, Part, _cell, parts_of
 from service.store import Store
 from service.words import Reader, say, word
 from tests.support.phone import Page, Phone
@@ -25,35 +26,44 @@ def week(phone: Phone, **typed: str) -> Page:
     return phone.open(link)
 
 
-def ask_tonight(phone: Phone, **typed: str) -> Page:
-    return phone.send(phone.open("/tonight").form("/tonight"), **typed)
-
-
 def starts(page: Page) -> list[tuple[str, str]]:
     return [(words, value) for words, name, value in page.form("/week").buttons if name == "at"]
 
 
 @pytest.mark.usefixtures("poured")
-def test_every_hour_has_a_sign_a_word_and_a_number(phone: Phone) -> None:
+def test_every_part_of_a_day_has_a_sign_a_word_and_a_name(phone: Phone) -> None:
     page = week(phone, concrete_C="15 C")
     assert phone.status == 200
     cells = starts(page)
-    assert len(cells) >= 24
-    assert all(words[0] in "✓✕" and "%" in words and len(words.split()) >= 2 for words, _ in cells)
+    assert 20 <= len(cells) <= 32
+    assert all(words[0] in "✓◐✕" and len(words.split()) >= 2 for words, _ in cells)
     assert len({value for _, value in cells}) == len(cells)
+    assert "Best: today 18:00" in page.text.replace(" , ", ", ")
+    assert page.text.count("Today") == 1
     assert len(page.source.encode()) < HEAVIEST
     assert page.alone == []
 
 
 @pytest.mark.usefixtures("poured")
-def test_a_tapped_hour_shows_all_ways_and_agrees_with_its_cell(phone: Phone) -> None:
+def test_the_columns_are_the_hours_of_the_shop(phone: Phone, store: Store, now: datetime) -> None:
+    with store.unit_of_work() as session:
+        change_shop(session, now, {"working_from": time(12), "working_to": time(17, 30)})
+    page = week(phone, concrete_C="15 C")
+    assert "noon 12–14 aft 14–17" in page.text
+    hours = {datetime.fromisoformat(value).hour for _, value in starts(page)}
+    assert hours == {12, 14}
+
+
+@pytest.mark.usefixtures("poured")
+def test_a_tapped_part_shows_all_ways_and_agrees_with_its_cell(phone: Phone) -> None:
     page = week(phone, concrete_C="15 C")
     for words, value in starts(page)[::9]:
         hour = phone.send(page.form("/week"), at=value)
         assert phone.status == 200
-        assert ("✓ passes" in hour.text) == words.startswith("✓"), (words, value)
-        assert "bare" in hour.text
-        assert "all hours" in hour.text
+        assert ("✓" in hour.text) == (words[0] in "✓◐"), (words, value)
+        assert said("way_bare").capitalize() in hour.text
+        assert "the whole week" in hour.text
+        assert "an hour later" in hour.text
 
 
 @pytest.mark.usefixtures("poured")
@@ -61,15 +71,15 @@ def test_a_cold_hour_says_which_water_and_what_forbids_the_rest(phone: Phone) ->
     page = week(phone, night_low_C="30 F", day_high_C="40 F")
     _, value = starts(page)[0]
     text = phone.send(page.form("/week"), at=value).text
-    assert tells(text, "mixing_water")
-    assert word("risk", watch.COLD) in text
-    assert tells(text, "way_cover_warm_water", cover=said("cover", cover="blanket"))
+    assert tells(text, "warm_the_water")
+    assert word("fails", watch.FROST) in text
+    assert word("cover", "blanket").capitalize() in text
 
 
 @pytest.mark.usefixtures("bench")
 def test_no_weather_is_a_wait_and_no_grid(phone: Phone) -> None:
     page = phone.open("/week?piece_id=1&mix_id=1&place_id=1")
-    assert "✕ wait" in page.text.lower()
+    assert "✕ No" in page.text
     assert tells(page.text, "no_weather")
     assert not [one for one in page.forms if one.action == "/week"]
 
@@ -94,42 +104,21 @@ def test_an_hour_that_has_passed_leads_to_the_week_as_it_is_now(phone: Phone) ->
 
 
 @pytest.mark.usefixtures("poured")
-def test_a_heated_room_of_the_shop_is_one_of_the_ways(
+def test_a_heated_room_of_the_shop_is_one_of_the_ways_and_told_once_beside_the_week(
     phone: Phone, store: Store, now: datetime
 ) -> None:
     page = week(phone, night_low_C="30 F", day_high_C="40 F")
-    _, value = starts(page)[0]
-    assert "indoors" not in phone.send(page.form("/week"), at=value).text
+    before = starts(page)
+    assert any(words.startswith("✕") for words, _ in before)
+    assert "ndoors" not in phone.send(page.form("/week"), at=before[0][1]).text
     with store.unit_of_work() as session:
         save_place(session, now, {"name": "Shed", "kind": "unheated room"})
         save_place(session, now, {"name": "Hall", "kind": "heated room", "setpoint_C": 18.0})
-    assert f"✓ passes: {said('way_indoors')}" in phone.send(page.form("/week"), at=value).text
-
-
-@pytest.mark.usefixtures("poured")
-def test_the_week_is_of_the_place_asked_about_and_the_room_is_told_once(
-    phone: Phone, store: Store, now: datetime
-) -> None:
-    before = starts(week(phone, night_low_C="30 F", day_high_C="40 F"))
-    assert any(words.startswith("✕") for words, _ in before)
-    with store.unit_of_work() as session:
-        save_place(session, now, {"name": "Hall", "kind": "heated room", "setpoint_C": 18.0})
     page = week(phone, night_low_C="30 F", day_high_C="40 F")
     assert starts(page) == before
-    assert page.text.count("Indoors, in your own room: every hour passes.") == 1
-
-
-@pytest.mark.usefixtures("poured")
-def test_every_way_of_an_hour_tells_its_coldest_corner_strip_and_turn(phone: Phone) -> None:
-    page = week(phone, concrete_C="15 C")
-    _, value = starts(page)[0]
-    text = phone.send(page.form("/week"), at=value).text
-    assert text.count("Coldest corner") == text.count("✓ passes") + text.count("✕ no")
-    assert text.count("Strip, sure:") == text.count("; turn:") == text.count("Coldest corner")
-    told = ask_tonight(phone, concrete_C="15 C")
-    assert "coldest corner" in told.text
-    assert "strip, sure:" in told.text
-    assert "turn:" in told.text
+    assert page.text.count("Indoors, in your own room: any hour will do.") == 1
+    hour = phone.send(page.form("/week"), at=before[0][1])
+    assert f"✓ {said('way_indoors').capitalize()}" in hour.text
 
 
 def option(
@@ -170,25 +159,92 @@ def option(
     )
 
 
+def cell(starts: dict[datetime, list[PourOptionResponse]], timezone: str = "UTC") -> Cell:
+    clock = view.Clock(min(starts), Reader(timezone))
+    return _cell(starts, Part("morning", 7, 11), clock)
+
+
 def test_a_cell_says_why_the_way_that_comes_nearest_fails() -> None:
     """Too cold as it comes, which warm water mends; rain forbids that too, and is the reason."""
     at = datetime(2026, 11, 1, 15, tzinfo=UTC)
-    ways = [
+    options = [
         option(at, Message("way_bare"), 0.0, None, (watch.COLD, 0.4)),
         option(at, Message("way_warm_water"), 1.5, 0.0, (watch.RAIN, 1.0)),
     ]
-    shown = _grid(ways, view.Clock(at, Reader("UTC")))
-    ((_, days),) = shown["rows"]
-    assert days[0][0].words == "rain"
+    assert cell({at: options}).words == word("short_fails", watch.RAIN)
 
 
-def test_the_hour_that_comes_twice_in_autumn_keeps_both_starts() -> None:
-    midnight = datetime(2026, 11, 1, 4, tzinfo=UTC)
-    starts = [midnight + timedelta(hours=k) for k in range(26)]
+def test_the_worst_that_threatens_a_way_is_told_though_its_mix_comes_too_cold() -> None:
+    """A mix that comes too cold is not watched to its end; its twin with warm water says what the
+    night does to it, and that is what the maker hears."""
+    at = datetime(2026, 11, 1, 15, tzinfo=UTC)
     options = [
-        option(at, Message("way_bare"), 0.0, 0.0, (watch.DRIES, 0.0), passes=True) for at in starts
+        option(at, Message("way_bare"), 0.0, None, (watch.COLD, 0.16)),
+        option(at, Message("way_warm_water"), 1.5, 0.89, (watch.FROST, 0.89)),
     ]
-    shown = _grid(options, view.Clock(midnight, Reader("America/New_York")))
-    one_o_clock = dict(shown["rows"])["01"][0]
-    assert [cell.at[-6:] for cell in one_o_clock] == ["-04:00", "-05:00"]
-    assert shown["starts"] == 26
+    (way,) = ways.of_start(options, view.Clock(at, Reader("UTC")))
+    assert way.risk_code == watch.FROST
+    assert way.risk == f"9 in 10 that {word('fails', watch.FROST)}"
+    assert not way.passes
+
+
+def test_a_way_that_passes_with_warm_water_is_one_way_with_advice() -> None:
+    at = datetime(2026, 11, 1, 15, tzinfo=UTC)
+    told = [MessageResponse(code="mixing_water", values={"water_C": 41.0})]
+    warm = option(at, Message("way_warm_water"), 1.5, 0.0, (watch.FROST, 0.01), passes=True)
+    cold = option(at, Message("way_bare"), 0.0, None, (watch.COLD, 0.16))
+    clock = view.Clock(at, Reader("UTC"))
+    (way,) = ways.of_start([cold, warm.model_copy(update={"caution_codes": told})], clock)
+    assert way.passes
+    assert way.bare
+    assert ways.verdict(way, clock.reader) == said("verdict_yes")
+    assert way.water == said("warm_the_water", water="41 °C")
+
+
+def test_a_cell_that_opens_late_says_from_when_and_leads_there() -> None:
+    at = datetime(2026, 11, 1, 8, tzinfo=UTC)
+    later = at + timedelta(hours=2)
+    shown = cell(
+        {
+            at: [option(at, Message("way_bare"), 0.0, 0.9, (watch.FROST, 0.9))],
+            later: [option(later, Message("way_bare"), 0.0, 0.0, (watch.FROST, 0.0), passes=True)],
+        }
+    )
+    assert (shown.state, shown.words, shown.hour) == ("some", "bare", "10:00")
+    assert datetime.fromisoformat(shown.at) == later
+
+
+def test_what_will_do_in_some_hours_only_is_not_said_of_all() -> None:
+    """Each hour has its way, but none will do at every hour."""
+    at = datetime(2026, 11, 1, 8, tzinfo=UTC)
+    later = at + timedelta(hours=1)
+    film = Message("way_cover", {"cover": Message("cover", {"cover": "film"})})
+    shown = cell(
+        {
+            at: [option(at, film, 0.5, 0.0, (watch.FROST, 0.0), passes=True)],
+            later: [option(later, Message("way_bare"), 0.0, 0.0, (watch.FROST, 0.0), passes=True)],
+        }
+    )
+    assert shown.state == "some"
+    assert (shown.words, shown.hour) == ("bare", "09:00")
+
+
+@pytest.mark.parametrize(
+    ("begin", "end", "expected"),
+    [
+        (time(7), time(21), [(7, 11), (11, 14), (14, 18), (18, 21)]),
+        (time(12), time(17, 30), [(12, 14), (14, 17)]),
+        (time(22), time(6), [(4, 11), (11, 14), (14, 18), (18, 23)]),
+        (time(5), time(23), [(5, 11), (11, 14), (14, 18), (18, 23)]),
+    ],
+)
+def test_parts_are_cut_to_the_working_hours(
+    begin: time, end: time, expected: list[tuple[int, int]]
+) -> None:
+    shop = Shop(
+        created_at=datetime(2026, 1, 1, tzinfo=UTC),
+        feed_token="x",
+        working_from=begin,
+        working_to=end,
+    )
+    assert [(part.first, part.end) for part in parts_of(shop)] == expected

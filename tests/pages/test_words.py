@@ -45,3 +45,10 @@ def test_a_step_never_shows_only_a_number_it_has_not_reached() -> None:
     )
     (cure,) = (one for one in answer.steps if one.step == "end-wet-cure")
     assert "whichever comes first" in say(cure.because[0], PLAIN)
+
+
+def test_today_is_short_and_keeps_its_numbers_for_the_page_of_a_piece(shown: list[str]) -> None:
+    (today,) = (text for text in shown if text.startswith("Today"))
+    assert "MPa" not in today
+    assert "psi" not in today
+    assert len(today.split()) < 250

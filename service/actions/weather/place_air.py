@@ -106,6 +106,12 @@ def joined(session: Session, place: Place, now: datetime, begin: datetime) -> Jo
     return Joined(air, lead.id, air.source, lead.issued_at, choose.age_messages(lead, now))
 
 
+def leading(runs: Sequence[WeatherRun], now: datetime) -> WeatherRun | None:
+    """Of the newest runs of a place the one whose word counts for the hours to come."""
+    ranked = _ranked(runs, now)
+    return ranked[0] if ranked else None
+
+
 def past_of(
     session: Session, place: Place, now: datetime, begin: datetime, *, always: bool = False
 ) -> WeatherRun | None:

@@ -13,13 +13,14 @@ from service.actions.weather import place_air
 from service.actions.weather.fill_past import fill_past, fold_past
 from service.actions.weather.known_air import known_air
 from service.queries.rows import find
-from service.queries.weather_runs import newest_of_source
+from service.queries.weather_runs import newest_of_source, typed_since
 from service.store import Store
 from service.weather.chain import Chain
 from service.weather.choose import CLOCKS_APART
 from service.weather.provider import Known, Provider, Warns
 
 EVERY = timedelta(hours=1)
+TYPED_REACHES = timedelta(days=3)  # a typed night is told for so many days
 BEHIND = timedelta(seconds=1)  # an answer that only fills another's gaps does not lead
 log = logging.getLogger("castclock.weather")
 UNDATED_LASTS = timedelta(hours=24)  # an alert that does not say when it ends
@@ -147,3 +148,12 @@ def type_weather(
     jobs.projections_due_at(session, now, place_id)
     session.flush()
     return run
+
+
+def untype_weather(session: Session, now: datetime, place_id: int) -> None:
+    """What was typed of nights that are not over is taken back; the forecast counts again."""
+    find(session, Place, place_id, "place_id")
+    for run in typed_since(session, place_id, now - TYPED_REACHES):
+        session.delete(run)
+    jobs.projections_due_at(session, now, place_id)
+    session.flush()

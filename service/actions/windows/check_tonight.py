@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from models.errors import InputError
+from models.air.series import AirSeries
+from models.errors import InputError, Unknown
 from models.records import Place, Pour
 from models.records.pour import PourPlan
 from service.actions.pours.log_pour import with_what_is_known
@@ -27,6 +28,7 @@ class TonightAnswer:
     weather_issued_at: datetime | None
     warnings: tuple[str, ...]
     confidence: float
+    air: AirSeries | Unknown  # outdoors, as it was taken
 
 
 def check_tonight(
@@ -73,4 +75,5 @@ def check_tonight(
         weather_issued_at=weather.issued_at,
         warnings=tuple(say_all(weather.warnings, Reader(place.timezone))),
         confidence=scenario.rules.confidence,
+        air=weather.air,
     )

@@ -19,6 +19,7 @@ from service.words.en import (
     records,
     saved,
     steps,
+    today,
     weather,
 )
 
@@ -38,6 +39,7 @@ TEMPLATES = {
     **records.TEMPLATES,
     **saved.TEMPLATES,
     **printed.TEMPLATES,
+    **today.TEMPLATES,
 }
 # what moved is named by its key
 TEMPLATES |= {

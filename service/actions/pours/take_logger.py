@@ -1,0 +1,53 @@
+"""The air of a place from a logger's file, kept as readings of the pours that stand there."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlmodel import Session
+
+from models.errors import InputError
+from models.records import Place
+from service.actions.pours.record_reading import record_reading
+from service.nouns.reading import ReadingCreate
+from service.queries import places
+from service.queries.pours import active_at
+from service.queries.rows import find
+from service.weather.logger_file import Logged
+
+NOTE = "from a logger's file"
+
+
+@dataclass(frozen=True)
+class Taken:
+    """How many readings were kept; left : older than every pour there, ahead, or known already."""
+
+    kept: int
+    left: int
+
+
+def take_logger(session: Session, now: datetime, place_id: int, logged: Sequence[Logged]) -> Taken:
+    """Each becomes a reading of the newest pour that stood at the place by then; a reading of the
+    air counts for all of them.
+
+    Raises InputError where no pour is under way there: nothing would ever look at the readings.
+    """
+    place = find(session, Place, place_id, "place_id")
+    pours = active_at(session, place_id)
+    if not pours:
+        wrong = "no pour is under way there"
+        raise InputError("place", place.name, wrong, "log the pour first, then its air")
+    first = min(pour.placed_at for pour in pours)
+    known = {reading.at for reading in places.air_readings(session, place_id, first, now)}
+    kept = 0
+    for one in logged:
+        pour = next((pour for pour in pours if pour.placed_at <= one.at), None)
+        if pour is None or one.at > now or one.at in known:
+            continue
+        told = ReadingCreate(kind="air", value_C=one.air_C, at=one.at, note=NOTE)
+        record_reading(session, now, pour.id, told)
+        if one.rh_pct is not None:
+            wet = ReadingCreate(kind="humidity", rh_pct=one.rh_pct, at=one.at, note=NOTE)
+            record_reading(session, now, pour.id, wet)
+        kept += 1
+    return Taken(kept, len(logged) - kept)
