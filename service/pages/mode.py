@@ -96,6 +96,7 @@ def _page(
     mixed = _mixed(data, clock)
     last_at = max((row.at for row in data.batches), default=data.pour.placed_at)
     counts = CountsFrom(data.pour.placed_at, max(last_at, data.pour.placed_at))
+    ahead = data.pour.placed_at > context.now and not data.batches
     water, wrong = _watered(ready, asked, mixed, clock)
     return render.page(
         "mode.html",
@@ -107,7 +108,8 @@ def _page(
         now=context.now.astimezone(UTC).isoformat(timespec="seconds"),
         problem=problem,
         mixed=mixed,
-        joint=_joint(ready, counts, clock),
+        joint=None if ahead else _joint(ready, counts, clock),
+        ahead=clock(data.pour.placed_at) if ahead else None,
         behind=clock(counts.placed_at) if counts.behind else None,
         hands=_hands(data, clock),
         water=water,

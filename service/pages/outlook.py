@@ -25,6 +25,7 @@ class StepRow:
     planned: view.Moment | None
     moved: str
     early: str
+    after: str  # what comes first and is not done, where it has no hour of its own
 
 
 @dataclass(frozen=True)
@@ -71,6 +72,7 @@ def _row(one: TriedStep, planned: TriedStep | None, clock: view.Clock) -> StepRo
         clock(before),
         moved(safe, before),
         early(one, clock),
+        view.title(one.window.after) if safe is None and one.window.after else "",
     )
 
 

@@ -2,7 +2,6 @@
 meant stays where its maker has put it until it is put back.
 """
 
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -254,18 +253,12 @@ def put_back(pour_id: Key, post: FormPostDep) -> Response:
     return _written(post, pour_id, store)
 
 
-@router.post("/plan/restore")
-def restore(pour_id: Key, post: FormPostDep) -> Response:
-    """The plan as it was before it was changed."""
+@router.post("/plan/clear")
+def clear(pour_id: Key, post: FormPostDep) -> Response:
+    """Everything that was meant goes back to castclock's hours."""
 
     def store(session: Session) -> str:
-        pour = _open(session, pour_id)
-        try:
-            plan = PlanWanted.model_validate({"plan": json.loads(post.text("plan"))})
-        except (ValidationError, ValueError):
-            raise InputError("plan", None, "cannot be read", "what the page had sent") from None
-        mix = post.text("mix_id")
-        _keep(session, post.context.now, pour, plan.plan, int(mix) if mix.isdigit() else None)
+        _keep(session, post.context.now, _open(session, pour_id), [])
         return f"/pours/{pour_id}/plan"
 
     return _written(post, pour_id, store)

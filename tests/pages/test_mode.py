@@ -36,6 +36,17 @@ def test_three_batches_are_stamped_and_the_hours_count_from_the_last(
     assert begun < placed_at(client, poured) < after_three
 
 
+def test_the_first_batch_of_a_pour_that_was_meant_for_later_sets_its_clock(
+    phone: Phone, client: TestClient, poured: str, hands: Hands
+) -> None:
+    later = (hands.now + timedelta(hours=5)).isoformat()
+    assert client.patch(f"{API}{poured}", json={"placed_at": later}).status_code == 200
+    assert "The first batch sets the clock" in phone.open(f"{poured}/mode").text
+    stamped(phone, poured)
+    assert "Next batch by" in phone.page.text
+    assert placed_at(client, poured)[:16] == hands.now.isoformat()[:16]
+
+
 def test_the_same_tap_sent_twice_is_one_batch(phone: Phone, poured: str) -> None:
     sheet = phone.open(f"{poured}/mode").form("/mode/batch")
     phone.send(sheet)

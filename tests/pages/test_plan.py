@@ -50,6 +50,10 @@ def test_a_cover_is_tried_and_made_the_plan(phone: Phone, client: TestClient, po
     assert own == [("two blankets", "all")]
     bare = phone.send(done.form("/plan/back", "Leave it out"))
     assert "as you said" not in bare.text
+    sheet.fields["key"] = ["once more"]
+    again = phone.send(sheet)
+    assert "as you said" in again.text
+    assert "as you said" not in phone.send(again.form("/plan/clear")).text
 
 
 def test_a_cover_that_lies_there_is_logged(phone: Phone, client: TestClient, poured: str) -> None:

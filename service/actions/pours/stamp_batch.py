@@ -27,7 +27,7 @@ def stamp_batch(
         at = now
     pour = find(session, Pour, pour_id, "pour_id")
     batch = log_batch(session, now, pour_id, BatchCreate(bags=bags, at=at))
-    if at > pour.placed_at:
+    if at > pour.placed_at or pour.placed_at > now:  # or it was only meant for later
         _place(session, now, pour, at)
     return batch
 
