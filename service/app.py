@@ -4,15 +4,18 @@ from collections.abc import Callable
 from datetime import datetime
 
 from fastapi import FastAPI
+from starlette.middleware.gzip import GZipMiddleware
 
 from service import machine
 from service.api import problems, routes
-from service.middleware import BodyLimit, OwnHosts, SafeHeaders, SameSite
+from service.middleware import BodyLimit, HeadIsGet, OwnHosts, SafeHeaders, SameSite
 from service.pages import routes as pages
 from service.request_context import AppState, utc_now
 from service.settings import Settings
 from service.store import Store
 from service.weather.provider import Provider
+
+SMALL = 1000  # bytes that fit one packet: not worth the work of packing
 
 
 def create_app(
@@ -33,6 +36,8 @@ def create_app(
     problems.install(app)
     app.include_router(routes.router)
     app.include_router(pages.router)
+    app.add_middleware(HeadIsGet)
+    app.add_middleware(GZipMiddleware, minimum_size=SMALL, compresslevel=6)
     app.add_middleware(BodyLimit)
     app.add_middleware(SameSite, public_address=settings.public_address)
     app.add_middleware(OwnHosts, names=machine.own_names(settings))

@@ -1,4 +1,4 @@
-"""What stands before every door: own names, foreign writes, size of a body, headers."""
+"""What stands before every door: own names, foreign writes, size of a body, headers, HEAD."""
 
 import re
 from collections.abc import Set
@@ -190,3 +190,22 @@ class SafeHeaders:
             await send(message)
 
         await self._app(scope, receive, with_headers if scope["type"] == "http" else send)
+
+
+class HeadIsGet:
+    """Answer HEAD as GET without its body: who only asks whether a page is there is told so."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self._app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] != "http" or scope["method"] != "HEAD":
+            await self._app(scope, receive, send)
+            return
+
+        async def without_body(message: Message) -> None:
+            if message["type"] == "http.response.body":
+                message = {**message, "body": b""}
+            await send(message)
+
+        await self._app({**scope, "method": "GET"}, receive, without_body)

@@ -21,7 +21,6 @@ from service.words.reader import (
     PRESETS,
     SI,
     UNITS,
-    US,
     Reader,
 )
 
@@ -38,16 +37,17 @@ CHOICES: dict[str, tuple[Any, ...]] = {
 
 def of_shop(shop: Shop, now: datetime | None = None) -> Reader:
     """The shop as a reader, whom notices and the calendar speak to."""
-    us = (shop.units or region.units_at(shop.timezone)) == "us"
+    units = shop.units or region.units_at(shop.timezone)
     american = region.country_of(shop.timezone) in region.CUSTOMARY
     return Reader(
         shop.timezone,
-        US if us else SI,
+        PRESETS.get(units, SI),
         "en-US" if american else "en-GB",
         now,
         hours=12 if american else 24,
         order="mdy" if american else "dmy",
         works=(shop.working_from, shop.working_to),
+        untold=not units,
     )
 
 
@@ -73,7 +73,8 @@ def with_chosen(reader: Reader, chosen: Mapping[str, Any]) -> Reader:
     preset = chosen.get("units")
     units = PRESETS.get(preset, reader.units) if isinstance(preset, str) else reader.units
     own = {name: known.pop(name) for name in UNITS if name in known}
-    return replace(reader, units=replace(units, **own), **known)
+    untold = reader.untold and not own and preset not in PRESETS
+    return replace(reader, units=replace(units, **own), untold=untold, **known)
 
 
 def chosen(reader: Reader) -> dict[str, Any]:

@@ -3,7 +3,7 @@
 import math
 import re
 from collections.abc import Mapping, Sequence
-from html import escape
+from string import Template
 from typing import Any
 
 from fastapi.responses import HTMLResponse, JSONResponse, Response
@@ -28,6 +28,38 @@ TITLES: dict[int | str, str] = {
     500: "castclock failed",
     503: "Not ready",
 }
+PAGES = {
+    400: ("That did not work", "The page that sent this does not fit. Open it anew and try again."),
+    403: (
+        "Not from here",
+        "A page of another site sent this. Open castclock itself and try again.",
+    ),
+    404: ("Nothing is here", "The address is old, or a letter of it is wrong."),
+    405: ("Nothing is here", "This address only takes what a form sends. Go back to the form."),
+    413: (
+        "That is too large",
+        "A photo may have 8 MB. Take it at a smaller size, or cut it, and send it again.",
+    ),
+    421: (
+        "This address is not ours",
+        "castclock runs here under another name: open it at the address it named when it started."
+        " Whoever runs it can add this name with CASTCLOCK_HOSTS.",
+    ),
+    500: (
+        "Something broke in castclock",
+        "It is our fault, not yours. Try once more; a note for whoever runs castclock is written.",
+    ),
+    503: ("Busy just now", "castclock cannot reach its data. Wait a few seconds and try again."),
+}
+# below the pages' own templates: it must come even where nothing else does
+PAGE = Template(
+    '<!doctype html><html lang="en"><head><meta charset="utf-8">'
+    '<meta name="viewport" content="width=device-width, initial-scale=1">'
+    "<title>$title · castclock</title>"
+    '<link rel="stylesheet" href="/static/castclock.css"></head>'
+    "<body><main><h1>$title</h1><p>$what</p><p>Nothing that was stored before is lost.</p>"
+    '<p><a class="button" href="/">Today</a></p></main></body></html>'
+)
 
 
 class FieldError(BaseModel):
@@ -84,17 +116,14 @@ def refusal(
     asks_page = "text/html" in Headers(scope=scope).get("accept", "")
     if scope["path"].startswith("/api/") or not asks_page:
         return problem(status, errors, headers)
-    title = TITLES.get(status, "Refused")
-    items = "".join(
-        f"<p>{escape(f'{e.field} {e.value}: {e.wrong}. Allowed: {e.allowed}.')}</p>" for e in errors
-    )
-    text = (
-        '<!doctype html><html lang="en-GB"><meta charset="utf-8">'
-        '<meta name="viewport" content="width=device-width, initial-scale=1">'
-        f"<title>{title} · castclock</title><main><h1>{title}</h1>{items}"
-        "<p>Nothing was stored, and nothing that was stored is lost.</p></main></html>"
-    )
-    return HTMLResponse(text, status, dict(headers or {}))
+    return trouble_page(status, headers)
+
+
+def trouble_page(status: int, headers: Mapping[str, str] | None = None) -> HTMLResponse:
+    """The same for a person: what happened and what to do, without names of the program's parts."""
+    title, what = PAGES.get(status) or PAGES[400 if status < 500 else 500]
+    text = PAGE.substitute(title=title, what=what)
+    return HTMLResponse(text, status, {**dict(headers or {}), "Cache-Control": "no-store"})
 
 
 def shown(value: Any) -> Any:

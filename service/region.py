@@ -101,6 +101,11 @@ def units_at(zone: str) -> str:
     return "" if not country else "us" if country in CUSTOMARY else "si"
 
 
+def zones(*more: str) -> list[str]:
+    """The zones that have a town to their name, and whatever else is in use, by name."""
+    return sorted({*_towns(), *(one for one in more if one)})
+
+
 @cache
 def _towns() -> dict[str, Town]:
     """Every zone of the table that comes with the tz database."""

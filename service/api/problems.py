@@ -169,7 +169,7 @@ def _limits(context: Mapping[str, Any]) -> str:
     )
 
 
-def _http(request: Request, error: Exception) -> JSONResponse:
+def _http(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
     headers = dict(error.headers or {})
     if error.status_code == 404:
@@ -182,7 +182,7 @@ def _http(request: Request, error: Exception) -> JSONResponse:
         what, value, wrong = "request", None, str(error.detail)
         allowed = "a request as in /api/v1/openapi.json"
     fault = FieldError(field=what, value=shown(value), wrong=wrong, allowed=allowed)
-    return problem(error.status_code, [fault], headers)
+    return refusal(request.scope, error.status_code, [fault], headers)
 
 
 def _failed(request: Request, error: Exception) -> Response:

@@ -15,6 +15,8 @@ SCHEME = re.compile(r"([a-z0-9][a-z0-9+.-]{0,30})://", re.IGNORECASE)
 HOST = re.compile(r"[a-z0-9-]+(\.[a-z0-9-]+)+", re.IGNORECASE)
 # What stands where a host stands is a host, not a key, in these alone.
 HOST_IS_NO_SECRET = re.compile("forms?|https?|jsons?|mailtos?|xmls?")
+# What stands there in these is the number of a bot: they speak to one service alone.
+BOT_FIRST = re.compile("tgram|telegram")
 # They speak to this machine itself, or from threads in which no connection is watched.
 LOCAL_KINDS = re.compile("blink1|dbus|gio|glib|gnome|kde|macosx|qt|syslog|vapid|windows|xmpps?")
 # Options that say how it is sent, how long it may take, or which file here is read for it.
@@ -57,7 +59,7 @@ def unfit(address: str, allowed: Sequence[networks.Network]) -> str:
     for name in (unquote(pair.partition("=")[0]).lower() for pair in _options(address)):
         if name.startswith(HEADERS) or OPTIONS.fullmatch(name.strip()):
             return f"holds the option {name[:20]!r}, which would say how castclock sends"
-    for host in _hosts(address):
+    for host in () if BOT_FIRST.fullmatch(kind) else _hosts(address):
         if host == "localhost" or host.endswith(".localhost"):
             host = "127.0.0.1"
         if re.fullmatch(r"[0-9.]+|.*:.*", host) and networks.is_inner(host, allowed):

@@ -7,7 +7,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from models import quantity
+from models.facts.conversions import DIMENSIONS
 from service.nouns.base import kind_of
 from service.nouns.form import MOST_ROWS, Control
 
@@ -40,6 +40,7 @@ class Controls:
         *,
         options: Options = (),
         bare: str = "",
+        us: str = "",
         hint: str = "",
         placeholder: str = "",
         needed: bool = False,
@@ -59,6 +60,7 @@ class Controls:
             needed,
             default,
             whole=counted,
+            us=us,
         )
 
 
@@ -105,19 +107,7 @@ def as_typed(one: Control, value: Any) -> list[str]:
         return [""]
     if one.kind == "clock":
         return [f"{value:%H:%M}"]
-    if one.dimension in ("count", "fraction", "angle_deg", "percent"):
-        return [f"{value:.12g}"]
-    if one.dimension == "time_h" and one.bare == "d":
-        return [f"{value / 24:.12g} d" if value >= 48 else f"{value:.12g} h"]
     if one.dimension:
-        return [_in_few_digits(one, value)]
+        row = DIMENSIONS[one.dimension]
+        return [f"{value:.12g}" if row.unitless else f"{value:.12g} {row.own.removeprefix('deg')}"]
     return [str(value)]
-
-
-def _in_few_digits(one: Control, value: float) -> str:
-    """The shortest text that reads back as the very same value: 80 lb rather than 36.2873896 kg."""
-    us = quantity.show(value, one.dimension, "us").split(" = ")[0].removeprefix("about ")
-    for text in (f"{value:.6g} {one.bare}", us):
-        if quantity.read(one.name, text, one.dimension, bare_unit=one.bare) == value:
-            return text
-    return f"{value:.12g} {one.bare}"

@@ -40,7 +40,7 @@ _cover = Controls(ProtectionCreate)
 HEATER_OPTIONS = (("", "not told"), *((kind, word("heater", kind)) for kind in HEATERS))
 CONTROLS = [
     _cover("kind", "Cover", "radio", options=listed(COVER_WORDS), default="blanket", needed=True),
-    _cover("setpoint_C", "Enclosure kept at", default="15 C"),
+    _cover("setpoint_C", "Enclosure kept at", default="15 C or 60 F"),
     _cover("heater", "Heater", "choice", options=HEATER_OPTIONS),
     _cover("faces", "Where", "radio", options=listed(FACES_WORDS), default="top", needed=True),
     _cover("R_m2K_W", "Its own insulation value", hint="0.5 m2K/W; empty: typical"),

@@ -15,35 +15,25 @@ from models.facts.conversions import DIMENSIONS
 from models.instants import plausible
 from models.units import one_of
 from service import region
+from service.nouns import blame
+from service.nouns import units as of_box
+from service.nouns.units import Box
 from service.words import say
-from service.words.reader import PLAIN
+from service.words.reader import PLAIN, PRESETS, SI, Reader
 
 LONGEST_TEXT = 500
 MOST_ROWS = 12  # of a small table
-# what a bare number is in where inches, pounds and degF are the shop's units
-CUSTOMARY = {
-    "C": "F",
-    "K": "F",
-    "mm": "in",
-    "m": "ft",
-    "kg": "lb",
-    "g": "oz",
-    "l": "qt",
-    "MPa": "psi",
-    "kg/m3": "lb/yd3",
-    "m2/l": "ft2/gal",
-    "m2K/W": "hft2F/Btu",
-}
-SIGNS = {"C": "\u00b0C", "F": "\u00b0F", "K": "K"}
 NEW = "new"  # the choice of a row that is described in the same form
 
 
 @dataclass(frozen=True)
 class Control:
-    """One control. `dimension` (of models.quantity) makes it a quantity; a number without a unit is
-    in `bare`, else in the dimension's own.
+    """One control. `dimension` (of models.quantity) makes it a quantity, which is read in the unit
+    that was chosen beside it, else in that of its reader.
 
     kind : text | choice | radio | boxes | check | moment | clock | key
+    bare, us : the unit that is offered first, in any shop and in one that measures in inches
+    hint, default : "36 kg or 80 lb" is told by its half
     """
 
     name: str
@@ -57,25 +47,39 @@ class Control:
     needed: bool = False
     default: str = ""
     whole: bool = False
+    us: str = ""
+    units: tuple[str, ...] = ()  # that may be chosen; the first is its reader's
     untold: bool = False  # nobody knows the shop's units: a bare number is refused
 
-    def __post_init__(self) -> None:
-        if self.dimension and not self.bare:
-            row = DIMENSIONS[self.dimension]
-            object.__setattr__(self, "bare", "" if row.unitless else row.own.removeprefix("deg"))
+    def measured_by(self, reader: Reader) -> "Control":
+        """The field as its reader measures."""
+        if not self.dimension:
+            return self
+        units = of_box.units_for(self.dimension, reader.units, self.bare or self.us)
+        measured = bool(units) and bool(of_box.CHOICES[self.dimension][0])
+
+        def told(text: str) -> str:
+            return of_box.either(text, self.dimension, reader.units)
+
+        return replace(
+            self,
+            units=units,
+            untold=measured and reader.untold,
+            hint=told(self.hint),
+            default=told(self.default),
+            placeholder=told(self.placeholder),
+        )
 
     @property
-    def unit(self) -> str:
-        """The unit that stands beside the box, in which a bare number is read."""
-        return "" if self.untold or not self.dimension else SIGNS.get(self.bare, self.bare)
+    def unit_options(self) -> list[tuple[str, str]]:
+        """What may be chosen beside the box; nothing where only one unit is possible."""
+        options = [(one, of_box.sign(one)) for one in self.units]
+        return [("", "unit?"), *options] if self.untold else options if len(options) > 1 else []
 
-    def measured_in(self, units: str) -> "Control":
-        """The field of a shop that measures so: si | us, or nothing where that is not known."""
-        if units == "si" or self.bare not in CUSTOMARY:
-            return self
-        if units == "us":
-            return replace(self, bare=CUSTOMARY[self.bare])
-        return replace(self, untold=True)
+    @property
+    def echoes(self) -> bool:
+        """Whether a wrong unit does harm, so that what was understood is said back."""
+        return self.dimension in ("temperature_C", "length_mm")
 
 
 @dataclass
@@ -87,13 +91,21 @@ class Form:
     wrong: dict[str, str] = field(default_factory=dict)
     messages: list[str] = field(default_factory=list)
     doubted: list[str] = field(default_factory=list)  # fields to be confirmed
+    reader: Reader = PLAIN
 
     @classmethod
     def of(
-        cls, fields: Iterable[Control], typed: dict[str, list[str]] | None = None, units: str = "si"
+        cls,
+        fields: Iterable[Control],
+        typed: dict[str, list[str]] | None = None,
+        reader: Reader | str = PLAIN,
     ) -> "Form":
-        """units : what bare numbers are in, si | us; empty: not known, then they are refused"""
-        return cls({one.name: one.measured_in(units) for one in fields}, typed)
+        """reader : in whose units bare numbers are, and to whom errors are told; or only how a
+        shop measures, si | us, or "" where that is not known
+        """
+        if isinstance(reader, str):
+            reader = replace(PLAIN, units=PRESETS.get(reader, SI), untold=not reader)
+        return cls({one.name: one.measured_by(reader) for one in fields}, typed, reader=reader)
 
     @property
     def confirmed(self) -> bool:
@@ -106,26 +118,30 @@ class Form:
         return frozenset(
             name
             for name, one in self.fields.items()
-            if one.dimension == "temperature_C" and _in_degF(one, self.shown(name))
+            if one.dimension == "temperature_C" and self._unit_of(one) == "F"
         )
 
     @property
     def with_unit(self) -> frozenset[str]:
-        """Fields in which a unit was typed."""
+        """Fields in which a unit was typed, or another one chosen than was offered."""
         return frozenset(
             name
             for name, one in self.fields.items()
-            if one.dimension and any(char.isalpha() for char in self.shown(name))
+            if one.dimension
+            and (
+                any(char.isalpha() for char in self.shown(name))
+                or (self._chosen(one) or one.units[:1] or ("",))[0] != (one.units[:1] or ("",))[0]
+            )
         )
 
     def ask(self, doubts: Iterable[Doubt]) -> None:
         """Put each question beside its field; the form is sent again as it is to confirm."""
         for one in doubts:
             if one.field in self.fields:
-                question = say(one.question, PLAIN).replace("deg", "\u00b0")
+                question = say(one.question, self.reader).replace("deg", "\u00b0")
                 self.wrong.setdefault(one.field, question)
             else:
-                self.messages.append(say(one.message, PLAIN))
+                self.messages.append(say(one.message, self.reader))
             self.doubted.append(one.field)
 
     def below(self, prefix: str, above: Container[str]) -> list[str]:
@@ -143,6 +159,39 @@ class Form:
         values = self.typed.get(name)
         return values[-1] if values else ""
 
+    def box(self, name: str) -> Box:
+        """What stands in a quantity's box, and the unit beside it."""
+        one, text = self.fields[name], self.shown(name)
+        if self._chosen(one) is None:
+            box = of_box.shown_in(name, text, one.dimension, one.units)
+            return (
+                replace(box, unit="") if one.untold and not box.kept and box.text == text else box
+            )
+        return Box(text, self._chosen(one) or "", self._sent(f"{name}.kept"))
+
+    def said(self, name: str) -> str:
+        """The figure with its unit, to be sent on; of another field what stands in it."""
+        if not self.fields[name].dimension:
+            return self.shown(name)
+        box = self.box(name)
+        bare = not any(char.isalpha() for char in box.text)
+        return f"{box.text} {box.unit}".strip() if box.text and bare else box.text
+
+    def _sent(self, name: str) -> str:
+        values = (self.typed or {}).get(name)
+        return values[-1] if values else ""
+
+    def _chosen(self, one: Control) -> str | None:
+        """The unit that was sent with a field; None where none was."""
+        return self._sent(f"{one.name}.unit") if f"{one.name}.unit" in (self.typed or {}) else None
+
+    def _unit_of(self, one: Control) -> str:
+        """The unit a figure is in: typed, else chosen, else its reader's."""
+        letters = [char for char in self.shown(one.name) if char.isalpha()]
+        if letters:
+            return letters[-1].upper()
+        return self._chosen(one) or ("" if one.untold else (one.units or ("",))[0])
+
     def ticked(self, name: str, option: str) -> bool:
         """Whether one of several boxes is on."""
         if self.typed is None:
@@ -154,8 +203,13 @@ class Form:
         one = self.fields[name]
         if one.kind == "boxes":
             return [option for option, _ in one.options if self.ticked(name, option)]
+        unit, text = self._chosen(one), self.shown(name).strip()
+        if unit is not None:
+            kept = of_box.kept_value(self._sent(f"{name}.kept"), text, unit)
+            if kept is not None:
+                return kept
         try:
-            return read(one, self.shown(name).strip(), zone)
+            return read(one, text, zone, unit)
         except InputError as error:
             self.refuse(error)
             return None
@@ -203,11 +257,11 @@ class Form:
 
     def refuse(self, error: InputError) -> None:
         """Put the error beside its field, or on top of the form."""
-        text = error_text(error)
         if error.field in self.fields:
+            text = blame.beside(error, self.fields[error.field], self.reader)
             self.wrong.setdefault(error.field, text)
         else:
-            self.messages.append(f"{error.field.replace('_', ' ')}: {text}")
+            self.messages.append(blame.above(error, self.reader))
 
     @contextmanager
     def named(self, prefix: str, other: Mapping[str, str] | None = None) -> Iterator[None]:
@@ -221,20 +275,7 @@ class Form:
             raise InputError(name_shown, error.value, error.wrong, error.allowed) from None
 
 
-def _in_degF(one: Control, text: str) -> bool:
-    letters = [char for char in text.lower() if char.isalpha()]
-    return letters[-1:] == ["f"] or (not letters and one.bare == "F" and not one.untold)
-
-
-def error_text(error: InputError) -> str:
-    """What is wrong and what is allowed, in one line."""
-    value = "" if error.value in (None, "") else f"{str(error.value)[:80]}: "
-    allowed = f"; give {error.allowed}." if error.allowed else ""
-    text = f"{value}{error.wrong}{allowed}"
-    return text[:1].upper() + text[1:]
-
-
-def read(one: Control, text: str, zone: str) -> Any:
+def read(one: Control, text: str, zone: str, unit: str | None = None) -> Any:
     """The value in a field's text; None when it is empty and may be."""
     if one.kind == "check":
         return text != ""
@@ -257,13 +298,16 @@ def read(one: Control, text: str, zone: str) -> Any:
     if one.kind == "clock":
         return clock(one.name, text)
     if one.dimension:
-        number = quantity.read(one.name, text, one.dimension, bare_unit=_bare(one))
+        number = quantity.read(one.name, text, one.dimension, bare_unit=_bare(one, unit))
         return _whole(one, number) if one.whole else number
     return text
 
 
-def _bare(one: Control) -> str | None:
-    return None if one.untold else one.bare or None
+def _bare(one: Control, unit: str | None) -> str | None:
+    """The unit of a bare number; None where none is known."""
+    if unit:
+        return one_of(f"{one.name}.unit", unit, one.units)
+    return None if one.untold or not one.units else one.units[0]
 
 
 def _one_of_rows(one: Control, text: str) -> str:

@@ -91,7 +91,7 @@ def controls(points: int = 2) -> list[Control]:
         ),
         bag("polymer_pct", "Dry polymer in a glass-fibre mix", hint="5 % of the cement"),
         bag("bag_kg", "Bag", hint="36 kg or 80 lb"),
-        bag("bag_yield_l", "One bag yields", hint="17 l or 0.60 ft3"),
+        bag("bag_yield_l", "One bag yields", us="ft3", hint="17 l or 0.6 ft3"),
         bag(
             "cement_class",
             "Strength class of the cement",
@@ -100,21 +100,26 @@ def controls(points: int = 2) -> list[Control]:
             hint="on the sack, by EN 197-1: 42.5 R gains strength faster than 42.5 N",
         ),
         bag("colour", "Colour", "choice", options=COLOURS, hint="dark is warmer in the sun"),
-        bag("cement_kg_m3", "Cement", hint="330 kg/m3"),
+        bag("cement_kg_m3", "Cement", hint="330 kg/m3 or 560 lb/yd3"),
         bag("water_cement", "Water/cement ratio", hint="0.45"),
         bag("initial_set_h", "Initial set at 20 °C"),
         bag("final_set_h", "Final set at 20 °C"),
-        bag("working_time_h", "Working time on the label", hint="20 min"),
-        bag("working_time_C", "at", default="21 C"),
-        bag("density_kg_m3", "Density of the concrete", default="2300 kg/m3"),
+        bag("working_time_h", "Working time on the label", bare="min", hint="20 min"),
+        bag("working_time_C", "at", default="21 C or 70 F"),
+        bag(
+            "density_kg_m3",
+            "Density of the concrete",
+            us="lb/ft3",
+            default="2300 kg/m3 or 145 lb/ft3",
+        ),
         bag(
             "activation_energy_kJ_mol",
             "Activation energy",
             hint="30 to 45 kJ/mol, or what a fit gave",
         ),
         bag("activation_energy_error_kJ_mol", "Its standard error", hint="3 kJ/mol"),
-        bag("datum_C", "Datum temperature", hint="0 C"),
-        bag("heat_kJ_kg", "Heat of the cement", hint="380 kJ/kg"),
+        bag("datum_C", "Datum temperature", hint="0 C or 32 F"),
+        bag("heat_kJ_kg", "Heat of the cement", hint="380 kJ/kg or 163 Btu/lb"),
         bag("hydration_tau_h", "Hydration time at 20 °C", hint="15 h"),
         bag("hydration_beta", "Hydration slope", hint="0.8"),
         bag("hydration_ultimate", "Hydrated in the end", hint="0.75"),
@@ -134,8 +139,8 @@ def controls(points: int = 2) -> list[Control]:
         point = Controls(LabelStrength, f"{LABEL}{k}.")
         found += [
             point("age_h", "Age", bare="d", placeholder="7 d"),
-            point("MPa", "strength", placeholder="19 MPa"),
-            point("temperature_C", "cured at", default="21 C"),
+            point("MPa", "strength", placeholder="19 MPa or 2800 psi"),
+            point("temperature_C", "cured at", default="21 C or 70 F"),
         ]
     return found
 

@@ -33,7 +33,7 @@ def controls(pieces: Sequence[Piece]) -> list[Control]:
     return [
         mould("name", "Name", placeholder="named for you"),
         mould("material", "Cast on", "choice", options=boards, default="melamine", needed=True),
-        mould("thickness_mm", "Board thickness", default="16 mm", needed=True),
+        mould("thickness_mm", "Board thickness", default="16 mm or 5/8 in", needed=True),
         mould("piece_id", "Built for", "key", options=built_for),
     ]
 

@@ -82,12 +82,16 @@ def controls(zone: str) -> list[Control]:
             default=zone,
             hint="as America/New_York; empty: that of the position",
         ),
-        place("setpoint_C", "Kept at", default="18 C"),
+        place("setpoint_C", "Kept at", default="18 C or 65 F"),
         place("heated_from", "Heated from", hint="empty: day and night"),
         place("heated_to", "Heated until"),
         place("heater", "Heater", "choice", options=HEATER_OPTIONS),
-        place("lag_h", "Lags the weather by", hint=f"{ROOM_LAG_H:g} h where not told"),
-        place("offset_K", "Warmer than outdoors by", hint=f"{ROOM_OFFSET_K:g} K where not told"),
+        place("lag_h", "Lags the weather by", hint=f"usually {ROOM_LAG_H:g} h"),
+        place(
+            "offset_K",
+            "Warmer than outdoors by",
+            hint=f"{ROOM_OFFSET_K:g} K or {ROOM_OFFSET_K * 1.8:.3g} F; where not told",
+        ),
     ]
 
 

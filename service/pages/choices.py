@@ -15,7 +15,7 @@ from service.nouns.form import NEW, Control, Form
 from service.pages.form_post import FormPost, refuse_faults
 from service.queries.poured import TABLES
 from service.queries.pours import newest
-from service.queries.rows import by_name, find, find_shop, free_name, of_pour, units_of
+from service.queries.rows import by_name, find, find_shop, free_name, of_pour
 
 T = TypeVar("T", bound=Owned)
 TEMPERATURES = doubtful.NIGHT
@@ -41,7 +41,6 @@ class Choices:
     taken: Mapping[str, int | str | None]  # key of each row that is preselected
     last_cover: str
     zone: str
-    units: str
 
     def field(self, name: str, label: str, rows: Sequence[Row], none: str = "") -> Control:
         """A choice of rows, one preselected; `none` names the empty choice."""
@@ -97,7 +96,6 @@ def choices(
         taken=taken,
         last_cover=laid[0].kind if laid else "none",
         zone=find_shop(session).timezone,
-        units=units_of(session),
     )
 
 

@@ -19,7 +19,7 @@ from service.pages import page_data, render, view
 from service.pages.choices import choices
 from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, form_action, refuse_faults
-from service.queries.rows import find, find_shop, units_of
+from service.queries.rows import find, find_shop
 from service.request_context import ContextDep, Key, RequestContext
 
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
@@ -73,7 +73,7 @@ def _edit_fields(session: Session, row: Pour) -> list[Control]:
 def ask_edit(pour_id: Key, context: ContextDep) -> Response:
     with context.store.reading() as session:
         data = page_data.pour(session, context.now, pour_id)
-        fields, units = _edit_fields(session, data.pour), units_of(session)
+        fields = _edit_fields(session, data.pour)
     typed = {}
     for one in fields:
         if one.kind == "moment":
@@ -83,7 +83,7 @@ def ask_edit(pour_id: Key, context: ContextDep) -> Response:
             typed[one.name] = [clock.control(data.pour.placed_at)]
         else:
             typed[one.name] = as_typed(one, getattr(data.pour, one.name))
-    return _edit_page(context, data, Form.of(fields, typed, units))
+    return _edit_page(context, data, Form.of(fields, typed, context.reader()))
 
 
 def _edit_page(
@@ -104,7 +104,7 @@ def edit(pour_id: Key, post: FormPostDep) -> Response:
     context = post.context
     with context.store.reading() as session:
         data = page_data.pour(session, context.now, pour_id)
-        form = Form.of(_edit_fields(session, data.pour), post.fields, units_of(session))
+        form = Form.of(_edit_fields(session, data.pour), post.fields, context.reader())
 
     def store(session: Session) -> Landing:
         values = form.values_of(PourCreate, unread={"placed_at"})

@@ -21,7 +21,7 @@ from service.nouns.form import Control, Form
 from service.pages import flash, render
 from service.pages.flash import Landing
 from service.problem import AGAIN_IN_S
-from service.queries.rows import NoSuchRow, find, units_of
+from service.queries.rows import NoSuchRow, find
 from service.request_context import (
     LONGEST_KEY,
     ContextDep,
@@ -63,9 +63,8 @@ class FormPost:
     new_places: list[int] = field(default_factory=list)  # whose weather is fetched once all is kept
 
     def form(self, controls: Iterable[Control]) -> Form:
-        """What was sent, in the units of the shop."""
-        with self.context.store.reading() as session:
-            return Form.of(controls, self.fields, units_of(session))
+        """What was sent, in the units of whoever sent it."""
+        return Form.of(controls, self.fields, self.context.reader())
 
     def text(self, name: str) -> str:
         """The last value of a field, without blanks around it."""

@@ -62,7 +62,12 @@ def pour_fields(have: Choices) -> list[Control]:
         have.sealer(),
         Control("cover", "Cover", "radio", options=listed(COVER_WORDS), default=have.last_cover),
         Control("cover_faces", "Where", "radio", options=listed(FACES_WORDS), default="top"),
-        Control("cover_setpoint_C", "Enclosure kept at", default="15 C", dimension="temperature_C"),
+        Control(
+            "cover_setpoint_C",
+            "Enclosure kept at",
+            default="15 C or 60 F",
+            dimension="temperature_C",
+        ),
         Control("ago", "When", "radio", options=listed(AGO), default="0"),
         Control("placed_at", "Earlier, or later", "moment"),
         Control("held", "The mould", "radio", options=listed(HELD)),
@@ -76,7 +81,7 @@ def pour_fields(have: Choices) -> list[Control]:
 def ask(context: ContextDep, piece: Annotated[str, Query(max_length=12)] = "") -> Response:
     with context.store.reading() as session:
         have = _choices(session, piece)
-        form = Form.of(pour_fields(have), None, have.units)
+        form = Form.of(pour_fields(have), None, context.reader())
         return _page(session, context, have, form)
 
 
@@ -95,8 +100,7 @@ def log(post: FormPostDep) -> Response:
     """Stored at once; the page that follows computes the windows."""
     with post.context.store.reading() as session:
         have = _choices(session, post.text("piece_id"))
-    form = Form.of(pour_fields(have), post.fields, have.units)
-    post.context.reader()  # looked up while no transaction is open
+    form = Form.of(pour_fields(have), post.fields, post.context.reader())
 
     def store(session: Session) -> Landing:
         return _store(session, post, form, have)

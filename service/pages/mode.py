@@ -14,7 +14,8 @@ from service.actions.pours.mark_step_done import mark_step_done, undo_step
 from service.actions.pours.stamp_batch import CountsFrom, stamp_batch, undo_batch
 from service.actions.windows.try_plan import Ready, ready_of
 from service.answers import StepWindowResponse, read_answer
-from service.nouns.form import Control, Form, error_text, read
+from service.nouns import blame
+from service.nouns.form import Control, Form, read
 from service.pages import page_data, render, view
 from service.pages.form_post import FormPost, FormPostDep, PageRoute, refuse_faults
 from service.queries.jobs import pours_due
@@ -114,7 +115,7 @@ def _page(
         hands=_hands(data, clock),
         water=water,
         water_wrong=wrong,
-        water_field=WATER.measured_in("us" if clock.reader.units.customary("volume") else "si"),
+        water_field=WATER.measured_by(clock.reader),
         water_typed=asked.get("water_l", ""),
     )
 
@@ -208,7 +209,7 @@ def _watered(
         return None, ""
     if ready is None:
         return None, "No weather here yet, so nothing can be told of this pour."
-    field = WATER.measured_in("us" if clock.reader.units.customary("volume") else "si")
+    field = WATER.measured_by(clock.reader)
     try:
         litres = float(read(field, typed, "UTC"))
         if not 0 < litres <= 200:
@@ -216,7 +217,7 @@ def _watered(
                 "water_l", typed, "not the water of a batch", "more than 0, up to 200 l"
             )
     except InputError as error:
-        return None, error_text(error)
+        return None, blame.beside(error, field, clock.reader)
     basis = ready.basis
     found = pouring.watered(basis.scenario, basis.stands, litres, mixed.each)
     strength = basis.scenario.strength_told

@@ -22,8 +22,9 @@ from service.actions.pours.log_pour import correct_pour
 from service.actions.pours.set_plan import set_plan
 from service.actions.windows.try_plan import HEATED, merged, try_plan
 from service.answers import read_answer
+from service.nouns import blame
 from service.nouns.cover import ProtectionCreate
-from service.nouns.form import Form, error_text, moment
+from service.nouns.form import Form, moment
 from service.nouns.plan import PlanEntryWanted, PlanWanted
 from service.nouns.what_if import NO_COVER, WhatIfRequest
 from service.pages import outlook, page_data, render, view
@@ -118,7 +119,7 @@ def _tried(
     try:
         found = try_plan(context.store, context.bases, context.now, pour_id, wanted_of(asked))
     except InputError as error:
-        return None, error_text(error)
+        return None, blame.plainly(error, context.reader())
     return outlook.outlook(found, _clock(context, pour_id)), ""
 
 

@@ -32,7 +32,7 @@ from service.pages.piece_steps import Told
 from service.queries.jobs import pours_due
 from service.queries.poured import piece_label
 from service.queries.pours import photos_of
-from service.queries.rows import find_shop, units_of
+from service.queries.rows import find_shop
 from service.request_context import ContextDep, Key, RequestContext
 from service.words import chance, say
 
@@ -44,7 +44,7 @@ CLOSE_WORDS = {"finished": "Finished", "lost": "Broken", "logged by mistake": "W
 @router.get("/pours/{pour_id}")
 def show(pour_id: Key, context: ContextDep) -> Response:
     with context.store.reading() as session:
-        due, units = pour_id in pours_due(session, context.now), units_of(session)
+        due = pour_id in pours_due(session, context.now)
         photos, shop = photos_of(session, pour_id), find_shop(session)
     data = page_data.of_pour(context, pour_id)
     if data.pour.closed_at is None and (due or _late(context, data.projection)):
@@ -66,7 +66,7 @@ def show(pour_id: Key, context: ContextDep) -> Response:
         closed=CLOSE_WORDS.get(data.pour.closed_why, data.pour.closed_why),
         photo=photos[-1] if photos else None,
         attribution=page_data.credit(context.weather, [data.weather]),
-        night=Form.of(NIGHT, None, units),
+        night=Form.of(NIGHT, None, clock.reader),
         chance=lambda share: chance(share, clock.reader),
         **_reckoned(data, shop, clock),
     )

@@ -32,7 +32,7 @@ from service.pages import flash, logged, page_data, render, view
 from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, form_action, refuse_faults
 from service.queries.pours import zone_of
-from service.queries.rows import NoSuchRow, find, units_of
+from service.queries.rows import NoSuchRow, find
 from service.request_context import ContextDep, Key, RequestContext
 
 C = TypeVar("C", bound=RequestBody)
@@ -181,9 +181,8 @@ def ask(pour_id: Key, kind: RowAction, context: ContextDep) -> Response:
     """The form of a reading, a cover, a test, or of tonight's weather."""
     if kind not in ENTRIES:
         raise NoSuchRow("address", kind, "nothing is there", " | ".join(ENTRIES))
-    with context.store.reading() as session:
-        units = units_of(session)
-    return form_page(context, pour_id, kind, Form.of(ENTRIES[kind].controls, None, units))
+    form = Form.of(ENTRIES[kind].controls, None, context.reader())
+    return form_page(context, pour_id, kind, form)
 
 
 def _at(session: Session, now: datetime, form: Form, pour_id: int) -> datetime:

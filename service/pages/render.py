@@ -10,7 +10,8 @@ from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from service import words
-from service.pages import flash, view
+from service.nouns import units
+from service.pages import flash, static_files, view
 from service.pages.spelt import Spelt
 from service.words import PLAIN, Reader
 from service.words.reader import LANGUAGES
@@ -45,8 +46,14 @@ def _environment(language: str) -> Environment:
 
 environments = {language: _environment(language) for language in LANGUAGES}
 for environment in environments.values():
-    environment.globals.update(new_key=lambda: uuid.uuid4().hex, glyph=view.GLYPHS)
-    environment.globals["saved"] = flash.current
+    environment.globals.update(
+        new_key=lambda: uuid.uuid4().hex,
+        glyph=view.GLYPHS,
+        static=static_files.address,
+        keyboard=units.keyboard,
+        unit_sign=units.sign,
+        saved=flash.current,
+    )
     environment.filters["sentence"] = view.sentence
 
 

@@ -1,4 +1,4 @@
-"""The shop: its rules and covers, and its places, mixes, moulds, pieces and sealers."""
+"""The things of the shop: its pieces, mixes, places, moulds and sealers."""
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -7,52 +7,28 @@ from typing import Annotated, Any, Literal
 from fastapi import APIRouter, Path, Response
 from sqlmodel import Session
 
-from models.errors import InputError
-from models.facts.protection import COVERS
-from models.records import Mix, Mould, Owned, Piece, Place, Sealer, Shop
+from models.records import Mix, Mould, Owned, Piece, Place, Sealer
 from service.actions.pours import doubtful
 from service.actions.shop.calibrate import forget_mix, forget_place
 from service.actions.shop.set_up_shop import (
-    change_shop,
     save_mix,
     save_mould,
     save_piece,
     save_place,
     save_sealer,
 )
-from service.notify import relay
-from service.notify.address import masked
 from service.nouns import mix, mould, piece, place, sealer
-from service.nouns.controls import listed, room, typed_of
+from service.nouns.controls import room, typed_of
 from service.nouns.form import Control, Form
-from service.pages import calibrated, poured_too, qr, render, view, weather
+from service.pages import calibrated, poured_too, render
+from service.pages.details import detail
 from service.pages.form_post import FormPostDep, PageRoute, refuse_faults
-from service.queries.pours import recently_closed
-from service.queries.projections import of_active
-from service.queries.rows import NoSuchRow, by_name, find, find_shop, free_name, units_of
+from service.queries.rows import NoSuchRow, by_name, find, find_shop, free_name
 from service.request_context import ContextDep, Key, RequestContext
-from service.words import word
 
 router = APIRouter(prefix="/shop", route_class=PageRoute, include_in_schema=False)
 NounKey = Annotated[str, Path(max_length=20)]
 KeyOrNew = Literal["new"] | Key
-ADDRESSES = (3, 10)  # fields for them: at least, and one more than there are, at most
-CODES_KNOWN = (
-    ("", "those of the place: ACI in the Americas, EN elsewhere"),
-    ("ACI", "ACI (306R cold weather, 308R curing)"),
-    ("EN", "EN (206 and 13670)"),
-)
-UNITS = (
-    ("", "what is usual in the time zone"),
-    ("si", "\u00b0C, mm, kg, litres"),
-    ("us", "\u00b0F, inches, pounds, quarts"),
-)
-CLOCKS = {
-    "working_from": "Work begins",
-    "working_to": "Work ends",
-    "quiet_from": "Quiet from",
-    "quiet_to": "Quiet until",
-}
 
 
 @dataclass(frozen=True)
@@ -113,143 +89,15 @@ NOUNS = {
 
 @router.get("")
 def show(context: ContextDep) -> Response:
+    """The things of the shop, each with what tells it from the others."""
+    reader = context.reader()
     with context.store.reading() as session:
         shop = find_shop(session)
-        form = Form.of(_shop_fields(shop), None, units_of(session))
-        return _shop_page(session, context, shop, form)
-
-
-def _shop_page(
-    session: Session, context: RequestContext, shop: Shop, form: Form, status: int = 200
-) -> Response:
-    clock = view.Clock(context.now, context.reader(shop.timezone))
-    feed = f"/calendar/{shop.feed_token}.ics"
-    lists = [(key, noun.plural, by_name(session, noun.table)) for key, noun in NOUNS.items()]
-    pours = [(row.id, name, clock(row.placed_at), "") for row, name, _, _ in of_active(session)]
-    pours += [
-        (row.id, name, clock(row.placed_at), row.closed_why)
-        for row, name in recently_closed(session)
-    ]
-    return render.page(
-        "shop.html",
-        status,
-        title=shop.name,
-        tab="shop",
-        reader=clock.reader,
-        form=form,
-        lists=lists,
-        pours=pours,
-        services=weather.services(context, clock),
-        fetched=weather.places(session, clock),
-        feed=feed,
-        address=context.settings.address,
-        feed_code=qr.drawn(qr.address(context.settings, context.settings.address, feed)),
-        clocks=tuple(CLOCKS),
-        addresses=_address_fields(shop),
-    )
-
-
-def _shop_fields(shop: Shop) -> list[Control]:
-    owned = {cover["kind"]: cover for cover in shop.covers}
-    warm = owned.get("heated enclosure", {}).get("setpoint_C")
-    levels = tuple((f"{percent}", f"{percent} %") for percent in (80, 85, 90, 95, 99))
-    kinds = listed({kind: word("cover", kind) for kind in COVERS})
-    addresses = dict(zip(_address_fields(shop), shop.notice_addresses, strict=False))
-    return [
-        Control("name", "Name of the shop", needed=True, default=shop.name),
-        Control(
-            "timezone", "Time zone", needed=True, default=shop.timezone, hint="as America/New_York"
-        ),
-        Control("units", "A bare number is in", "choice", options=UNITS, default=shop.units or ""),
-        Control(
-            "code", "Rules of concrete", "choice", options=CODES_KNOWN, default=shop.code or ""
-        ),
-        Control(
-            "confidence",
-            "How sure before a step is called open",
-            "choice",
-            options=levels,
-            default=f"{100 * shop.confidence:.0f}",
-            needed=True,
-        ),
-        *(
-            Control(name, words, "clock", default=f"{getattr(shop, name):%H:%M}", needed=True)
-            for name, words in CLOCKS.items()
-        ),
-        Control("covers", "Covers you own", "boxes", options=kinds, default="|".join(owned)),
-        Control(
-            "setpoint_C",
-            "Enclosure kept at",
-            default=f"{warm or 15:g} C",
-            needed=True,
-            dimension="temperature_C",
-        ),
-        *(
-            Control(
-                name,
-                "Send notices to" if name == "notice0" else "and to",
-                default=masked(addresses[name]) if name in addresses else "",
-            )
-            for name in _address_fields(shop)
-        ),
-    ]
-
-
-def _address_fields(shop: Shop) -> list[str]:
-    least, most = ADDRESSES
-    return [f"notice{k}" for k in range(min(max(least, len(shop.notice_addresses) + 1), most))]
-
-
-@router.post("")
-def change(post: FormPostDep) -> Response:
-    context = post.context
-    with context.store.reading() as session:
-        shop = find_shop(session)
-    form = post.form(_shop_fields(shop))
-    addresses = _addresses(form, shop, context)
-
-    def store(session: Session) -> str:
-        values = form.values(("name", "timezone", "units", "code", *CLOCKS))
-        values["confidence"] = int(form.value("confidence") or 90) / 100
-        warm = form.value("setpoint_C")
-        values["covers"] = _covers(form, find_shop(session), warm)
-        values["notice_addresses"] = addresses
-        refuse_faults(form)
-        change_shop(session, context.now, values)
-        return "/shop"
-
-    def again() -> Response:
-        with context.store.reading() as session:
-            return _shop_page(session, context, find_shop(session), form, 422)
-
-    return post.write(form, store, again)
-
-
-def _addresses(form: Form, shop: Shop, context: RequestContext) -> list[str]:
-    """Those left as they stood, masked, and those typed anew; an emptied one is gone."""
-    checked: list[str] = []
-    for name in _address_fields(shop):
-        typed = form.value(name)
-        try:
-            if typed:
-                allowed = context.settings.allowed_networks
-                checked.append(relay.checked(name, typed, shop.notice_addresses, allowed))
-        except InputError as error:
-            form.refuse(InputError(name, "", error.wrong, error.allowed))
-    return list(dict.fromkeys(checked))
-
-
-def _covers(form: Form, shop: Shop, warm: float | None) -> list[dict[str, Any]]:
-    """The ticked kinds; what was told of one before is kept."""
-    before = {cover["kind"]: cover for cover in shop.covers}
-    out = []
-    for kind, _ in form.fields["covers"].options:
-        if form.ticked("covers", kind):
-            cover = dict(before.get(kind, {"kind": kind}))
-            if kind == "heated enclosure":
-                cover["setpoint_C"] = warm
-            out.append(cover)
-    return out
+        lists = [
+            (key, noun.plural, [(row, detail(row, reader)) for row in by_name(session, noun.table)])
+            for key, noun in NOUNS.items()
+        ]
+    return render.page("shop.html", title=shop.name, tab="shop", reader=reader, lists=lists)
 
 
 @router.get("/{noun}/{row_id}")
@@ -258,8 +106,8 @@ def ask(noun: NounKey, row_id: KeyOrNew, context: ContextDep) -> Response:
         row = _row(session, noun, row_id)
         fields = [*_known(noun).fields(session, row), *poured_too.asked(session, noun, row)]
         if row is None:
-            return _noun_page(context, noun, Form.of(fields, None, units_of(session)), row_id)
-        form = Form.of(fields, _typed(row, noun, fields), units_of(session))
+            return _noun_page(context, noun, Form.of(fields, None, context.reader()), row_id)
+        form = Form.of(fields, _typed(row, noun, fields), context.reader())
         wanting = calibrated.wanting(session, context.now, row)
         away = row.archived_at is not None
     lessons = calibrated.words(row)
@@ -291,7 +139,7 @@ def save(noun: NounKey, row_id: KeyOrNew, post: FormPostDep) -> Response:
     with context.store.reading() as session:
         row = _row(session, noun, row_id)
         fields = [*one.fields(session, row), *poured_too.asked(session, noun, row)]
-        form = Form.of(fields, post.fields, units_of(session))
+        form = Form.of(fields, post.fields, context.reader())
         count = len(by_name(session, one.table))
 
     def store(session: Session) -> str:

@@ -34,7 +34,7 @@ def ask(request: Request, context: ContextDep) -> Response:
     with context.store.reading() as session:
         have = choices(session)
     typed = {name: query.getlist(name) for name in query} if "asked" in query else None
-    form = Form.of(fields(have), typed, have.units)
+    form = Form.of(fields(have), typed, context.reader())
     if typed is None:
         return _page(context, have, form)
     try:
@@ -49,11 +49,11 @@ def describe(post: FormPostDep) -> Response:
     context = post.context
     with context.store.reading() as session:
         have = choices(session)
-    form = Form.of(fields(have), post.fields, have.units)
+    form = Form.of(fields(have), post.fields, context.reader())
 
     def store(session: Session) -> str:
         rows = chosen_rows(session, post, form, have)
-        night = {name: post.text(name) for name in ("start_at", "concrete_C", *TEMPERATURES)}
+        night = {name: form.said(name) for name in ("start_at", "concrete_C", *TEMPERATURES)}
         return "/tonight?" + render.query({**rows, **night, "asked": "1"})
 
     return post.write(form, store, lambda: _page(context, have, form, 422))
@@ -169,7 +169,7 @@ def _answer(
         "confirmed": form.confirmed,
         "top": top,
         "rest": rest,
-        "week": f"/week?{render.query({name: form.shown(name) for name in form.fields})}",
+        "week": f"/week?{render.query({name: form.said(name) for name in form.fields})}",
         "start": clock(first),
     }
 

@@ -80,7 +80,7 @@ def ask(request: Request, context: ContextDep) -> Response:
         return RedirectResponse("/tonight", 303)
     with context.store.reading() as session:
         have = choices(session)
-    form = Form.of(fields(have), {name: query.getlist(name) for name in query}, have.units)
+    form = Form.of(fields(have), {name: query.getlist(name) for name in query}, context.reader())
     only = _instant(query.get("at"))
     try:
         found = checked(context, form, only=only)

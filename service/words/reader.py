@@ -68,6 +68,7 @@ class Reader:
     placed_at: datetime | None = None
     elsewhere: str = ""
     works: tuple[time, time] | None = None
+    untold: bool = False  # nobody chose the units, and the zone tells none
 
     def clock(self, at: datetime) -> datetime:
         """An instant on the clock of the place."""

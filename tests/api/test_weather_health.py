@@ -118,13 +118,13 @@ def test_all_of_them_down_is_told_with_every_reason(
 def test_the_shop_page_says_it_in_words(
     client: TestClient, first: First, second: Second, hands: Hands
 ) -> None:
-    assert "not asked yet" in client.get("/shop").text
+    assert "not asked yet" in client.get("/shop/settings").text
     refresh(client)
     first.down, second.down = "status 503", "no answer in time"
     hands.forward(0.5)
     for _ in range(OPENS_AFTER):
         refresh(client)
-    text = " ".join(client.get("/shop").text.split())
+    text = " ".join(client.get("/shop/settings").text.split())
     assert "<b>Open-Meteo</b>: <b>▲ failing, 5 in a row</b>" in text
     assert "Answered 30 min ago." in text
     assert "Gave none 1 min ago: status 503." in text

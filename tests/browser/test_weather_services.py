@@ -84,6 +84,6 @@ def test_when_it_refuses_the_next_one_is_heard_and_the_shop_says_how_each_does(
     pour_at_newark(page)
     expect(page.locator("#strip")).to_contain_text("not yet")
     expect(page.get_by_text("Weather data by Open-Meteo.com")).to_be_visible()
-    page.goto("/shop")
+    page.goto("/shop/settings")
     expect(page.locator("main")).to_contain_text("Open-Meteo")
     expect(page.locator("main")).to_contain_text("403")

@@ -18,16 +18,16 @@ def count(store: Store, table: type[SQLModel]) -> int:
     ("name", "typed", "told"),
     [
         ("piece.thickness_mm", "5 mm", "give 10 to 600 mm"),
-        ("piece.length_mm", "12 stone", "38 mm, 1 1/2 in"),
-        ("piece.length_mm", "", "Empty; give 38 mm"),
-        ("piece.width_mm", "nan", "38 mm, 1 1/2 in"),
-        ("piece.hole0.length_mm", "2 m", "larger than the piece allows"),
+        ("piece.length_mm", "12 stone", "Not a unit of this; give a number of mm"),
+        ("piece.length_mm", "", "Empty; give a number of mm"),
+        ("piece.width_mm", "nan", "Not a number; give a number of mm"),
+        ("piece.hole0.length_mm", "2 m", "Larger than the piece allows"),
         ("place.latitude", "95", "give -90 to 90"),
-        ("place.timezone", "Mars/Base", "not a known time zone"),
+        ("place.timezone", "Mars/Base", "Not a known time zone"),
         ("concrete_C", "80 C", "give 1 to 50"),
         ("water_added_l", "-3 l", "give 0 to 200"),
-        ("bags", "many", "2 or 1 1/2"),
-        ("placed_at", "2027-10-14T18:00", "too far in the future"),
+        ("bags", "many", "as 3 or 2 1/2"),
+        ("placed_at", "2027-10-14T18:00", "Too far in the future"),
         ("placed_at", "yesterday", "a date and time"),
         ("cover", "straw", "two blankets"),
         ("night_low_C", "39 F", "give both, or neither"),
@@ -72,12 +72,20 @@ def test_the_form_that_was_mended_is_taken(phone: Phone, store: Store) -> None:
     ("typed", "field", "told"),
     [
         ({"value_C": ""}, "value_C", "Empty"),
-        ({"value_C": "60", "value_max_C": "50"}, "value_max_C", "below the low"),
+        (
+            {"value_C": "60", "value_max_C": "50"},
+            "value_max_C",
+            "Below the low; give 60 °C or more",
+        ),
         ({"value_C": "4"}, "value_max_C", "needs both ends"),
         ({"kind": "concrete", "value_C": "120 C"}, "value_C", "-50 to 95"),
         ({"value_C": "4", "value_max_C": "9", "span_h": "9 d"}, "span_h", "1 to 48"),
         ({"value_C": "4", "value_max_C": "9", "at": "2026-10-15T18:00"}, "at", "in the future"),
-        ({"value_C": "4", "value_max_C": "9", "at": "2026-10-12T18:00"}, "at", "before the pour"),
+        (
+            {"value_C": "4", "value_max_C": "9", "at": "2026-10-12T18:00"},
+            "at",
+            "Before the pour; give a time from 18:00 on",
+        ),
     ],
 )
 def test_a_reading_that_cannot_be_is_refused_beside_its_field(
@@ -117,7 +125,7 @@ def test_a_step_marked_before_the_pour_comes_back_with_its_time(phone: Phone, po
     form = phone.open(f"{poured}/steps").form("/steps")
     page = phone.send(form, title("strip"), at="2026-10-10T07:00")
     assert phone.status == 422
-    assert "before the pour" in page.notes["at"]
+    assert "Before the pour" in page.notes["at"]
     assert page.form("/steps").fields["at"] == ["2026-10-10T07:00"]
 
 

@@ -1,7 +1,17 @@
 // Adds what a phone knows to a form that works without it: its time zone and, when asked, its position.
-const zone = document.getElementById("place.timezone");
 const own = Intl.DateTimeFormat().resolvedOptions().timeZone;
-if (zone && own && ["", "UTC", "Etc/UTC"].includes(zone.value)) zone.value = own;
+const unset = ["", "UTC", "Etc/UTC"];
+const zone = document.getElementById("place.timezone");
+if (zone && own && unset.includes(zone.value)) zone.value = own;
+
+const list = document.querySelector("select#timezone"); // of all zones: the phone's stands on top
+const mine = list && [...list.options].find((one) => one.value === own);
+if (mine) {
+  const chosen = unset.includes(list.value) ? own : list.value;
+  mine.textContent += ", this phone's";
+  list.prepend(mine);
+  list.value = chosen;
+}
 
 const near = (degrees) => degrees.toFixed(2); // about a kilometre is enough for a forecast
 for (const button of document.querySelectorAll("[data-here]")) {

@@ -18,6 +18,7 @@ from service.words.en import (
     printed,
     records,
     saved,
+    settings,
     steps,
     today,
     weather,
@@ -40,6 +41,7 @@ TEMPLATES = {
     **saved.TEMPLATES,
     **printed.TEMPLATES,
     **today.TEMPLATES,
+    **settings.TEMPLATES,
 }
 # what moved is named by its key
 TEMPLATES |= {

@@ -1,0 +1,251 @@
+"""How the shop works and how it is told: hours, rules, covers, reminders, calendar, weather."""
+
+from collections.abc import Mapping
+from datetime import timedelta
+from typing import Any
+
+from fastapi import APIRouter, Response
+from sqlmodel import Session
+
+from models.errors import DeliveryFailed, InputError
+from models.facts.protection import COVERS
+from models.message import Message
+from models.records import Shop
+from service import region
+from service.actions.shop.set_up_shop import change_shop
+from service.notify import address as addresses
+from service.notify import relay
+from service.notify.channel import Notice
+from service.nouns.controls import listed
+from service.nouns.form import Control, Form
+from service.pages import qr, render, view, weather
+from service.pages.form_post import FormPostDep, PageRoute, refuse_faults
+from service.pages.reminder_address import KINDS, kind_of_form, made_address
+from service.queries.rows import NoSuchRow, find_shop
+from service.request_context import ContextDep, RequestContext
+from service.words import say, word
+
+router = APIRouter(prefix="/shop", route_class=PageRoute, include_in_schema=False)
+PAGE = "/shop/settings"
+ADDRESSES = (1, 10)  # fields for them: at least, and one more than there are, at most
+CODES_KNOWN = (
+    ("", "those of the place: ACI in the Americas, EN elsewhere"),
+    ("ACI", "ACI (306R cold weather, 308R curing)"),
+    ("EN", "EN (206 and 13670)"),
+)
+UNITS = (
+    ("", "what is usual in the time zone"),
+    ("si", "\u00b0C, mm, kg, litres"),
+    ("us", "\u00b0F, inches, pounds, gallons"),
+)
+LEVELS = (
+    ("80", "4 in 5: earlier, with more blemishes"),
+    ("85", "17 in 20"),
+    ("90", "9 in 10: usual"),
+    ("95", "19 in 20"),
+    ("99", "99 in 100: later, nearly never a blemish"),
+)
+CLOCKS = {
+    "working_from": "Work begins",
+    "working_to": "Work ends",
+    "quiet_from": "Quiet from",
+    "quiet_to": "Quiet until",
+}
+RULES = ("name", "timezone", "units", "code", *CLOCKS)
+
+
+@router.get("/settings")
+def show(context: ContextDep) -> Response:
+    with context.store.reading() as session:
+        shop = find_shop(session)
+        form = Form.of(_fields(shop), None, context.reader())
+        return _page(session, context, shop, form)
+
+
+def _page(
+    session: Session,
+    context: RequestContext,
+    shop: Shop,
+    form: Form,
+    status: int = 200,
+    tried: Mapping[str, tuple[bool, str]] | None = None,
+    adding: Form | None = None,
+) -> Response:
+    clock = view.Clock(context.now, context.reader(shop.timezone))
+    feed = f"/calendar/{shop.feed_token}.ics"
+    stored = [(addresses.fingerprint(one), addresses.masked(one)) for one in shop.notice_addresses]
+    return render.page(
+        "settings.html",
+        status,
+        title="Settings",
+        tab="shop",
+        reader=clock.reader,
+        form=form,
+        services=weather.services(context, clock),
+        fetched=weather.places(session, clock),
+        feed=feed,
+        feed_code=qr.drawn(qr.address(context.settings, context.settings.address, feed)),
+        address=context.settings.address,
+        clocks=tuple(CLOCKS),
+        addresses=_address_fields(shop),
+        stored=stored,
+        tried=tried or {},
+        adding=adding or Form.of(kind_of_form()),
+        kinds=KINDS,
+    )
+
+
+def _fields(shop: Shop) -> list[Control]:
+    owned = {cover["kind"]: cover for cover in shop.covers}
+    warm = owned.get("heated enclosure", {}).get("setpoint_C")
+    kinds = listed({kind: word("cover", kind) for kind in COVERS})
+    stored = dict(zip(_address_fields(shop), shop.notice_addresses, strict=False))
+    zones = tuple((name, name.replace("_", " ")) for name in region.zones(shop.timezone))
+    return [
+        Control("name", "Name of the shop", needed=True, default=shop.name),
+        Control(
+            "timezone", "Time zone", "choice", options=zones, needed=True, default=shop.timezone
+        ),
+        Control("units", "Units of the shop", "choice", options=UNITS, default=shop.units or ""),
+        Control(
+            "code", "Rules of concrete", "choice", options=CODES_KNOWN, default=shop.code or ""
+        ),
+        Control(
+            "confidence",
+            "How sure before a step is called safe",
+            "choice",
+            options=LEVELS,
+            default=f"{100 * shop.confidence:.0f}",
+            needed=True,
+            hint="for blemishes and idle moulds; never less than 19 in 20 where a piece"
+            " could be lost or a person hurt",
+        ),
+        *(
+            Control(name, words, "clock", default=f"{getattr(shop, name):%H:%M}", needed=True)
+            for name, words in CLOCKS.items()
+        ),
+        Control("covers", "Covers you own", "boxes", options=kinds, default="|".join(owned)),
+        Control(
+            "setpoint_C",
+            "Enclosure kept at",
+            default=f"{warm:g} C" if warm else "15 C or 60 F",
+            needed=True,
+            dimension="temperature_C",
+        ),
+        *(
+            Control(
+                name,
+                "Reminders go to" if name == "notice0" else "and to",
+                default=addresses.masked(stored[name]) if name in stored else "",
+            )
+            for name in _address_fields(shop)
+        ),
+    ]
+
+
+def _address_fields(shop: Shop) -> list[str]:
+    least, most = ADDRESSES
+    return [f"notice{k}" for k in range(min(max(least, len(shop.notice_addresses) + 1), most))]
+
+
+@router.post("")
+def change(post: FormPostDep) -> Response:
+    context = post.context
+    with context.store.reading() as session:
+        shop = find_shop(session)
+    form = post.form(_fields(shop))
+    kept = _addresses(form, shop, context)
+
+    def store(session: Session) -> str:
+        values = form.values(RULES)
+        values["confidence"] = int(form.value("confidence") or 90) / 100
+        warm = form.value("setpoint_C")
+        values["covers"] = _covers(form, find_shop(session), warm)
+        values["notice_addresses"] = kept
+        refuse_faults(form)
+        change_shop(session, context.now, values)
+        return PAGE
+
+    def again() -> Response:
+        with context.store.reading() as session:
+            return _page(session, context, find_shop(session), form, 422)
+
+    return post.write(form, store, again)
+
+
+def _addresses(form: Form, shop: Shop, context: RequestContext) -> list[str]:
+    """Those left as they stood, masked, and those typed anew; an emptied one is gone."""
+    checked: list[str] = []
+    for name in _address_fields(shop):
+        typed = form.value(name)
+        try:
+            if typed:
+                allowed = context.settings.allowed_networks
+                checked.append(relay.checked(name, typed, shop.notice_addresses, allowed))
+        except InputError as error:
+            form.refuse(InputError(name, "", error.wrong, error.allowed))
+    return list(dict.fromkeys(checked))
+
+
+def _covers(form: Form, shop: Shop, warm: float | None) -> list[dict[str, Any]]:
+    """The ticked kinds; what was told of one before is kept."""
+    before = {cover["kind"]: cover for cover in shop.covers}
+    out = []
+    for kind, _ in form.fields["covers"].options:
+        if form.ticked("covers", kind):
+            cover = dict(before.get(kind, {"kind": kind}))
+            if kind == "heated enclosure":
+                cover["setpoint_C"] = warm
+            out.append(cover)
+    return out
+
+
+@router.post("/settings/reminders")
+def add(post: FormPostDep) -> Response:
+    """One more place for reminders, made of what a maker knows: never stored when it cannot be
+    sent to."""
+    context = post.context
+    form = Form.of(kind_of_form(), post.fields, context.reader())
+
+    def store(session: Session) -> str:
+        shop = find_shop(session)
+        most = ADDRESSES[1]
+        if len(shop.notice_addresses) >= most:
+            form.messages.append(f"{most} places for reminders are the most: empty one first.")
+        given = made_address(form)
+        refuse_faults(form)
+        new = relay.checked("kind", given, (), context.settings.allowed_networks)
+        values = {"notice_addresses": list(dict.fromkeys([*shop.notice_addresses, new]))}
+        change_shop(session, context.now, values)
+        return PAGE
+
+    def again() -> Response:
+        with context.store.reading() as session:
+            shop = find_shop(session)
+            rules = Form.of(_fields(shop), None, context.reader())
+            return _page(session, context, shop, rules, 422, adding=form)
+
+    return post.write(form, store, again)
+
+
+@router.post("/settings/test")
+def test_reminder(post: FormPostDep) -> Response:
+    """Send one, and say at once whether it was taken. Nothing is stored, so nothing is undone."""
+    context, wanted = post.context, post.text("to")
+    with context.store.reading() as session:
+        shop = find_shop(session)
+        found = {addresses.fingerprint(one): one for one in shop.notice_addresses}
+        if wanted not in found:
+            raise NoSuchRow("address", wanted[:20], "no longer there", "one of those on the page")
+        reader = context.reader()
+    until = context.now + timedelta(hours=1)
+    title, body = (say(Message(code), reader) for code in ("test_title", "test_body"))
+    notice = Notice(f"test-{context.now:%Y%m%dT%H%M%S}", title, body, until)
+    try:
+        relay.Relay(found[wanted], context.settings.allowed_networks).send(notice)
+        result = (True, say(Message("test_taken"), reader))
+    except DeliveryFailed as error:
+        result = (False, say(Message("test_failed", {"why": error.reason}), reader))
+    with context.store.reading() as session:
+        form = Form.of(_fields(shop), None, reader)
+        return _page(session, context, shop, form, tried={wanted: result})

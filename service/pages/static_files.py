@@ -1,0 +1,67 @@
+"""The files beside the pages: a name tells the content, so a browser keeps them for a year."""
+
+import hashlib
+import re
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Annotated
+
+from fastapi import APIRouter, Header, Path, Response
+from starlette.exceptions import HTTPException
+
+KINDS = {
+    ".css": "text/css; charset=utf-8",
+    ".js": "text/javascript; charset=utf-8",
+    ".svg": "image/svg+xml",
+    ".webmanifest": "application/manifest+json",
+}
+FOLDER = "/static"
+HASHED = re.compile(r"(?P<stem>[^.]+)-(?P<digest>[0-9a-f]{12})(?P<kind>\.[a-z]+)")
+FOR_EVER = "public, max-age=31536000, immutable"
+FOR_NOW = "no-cache"  # asked for by its plain name, as one module asks for another: see the ETag
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class StaticFile:
+    content: bytes
+    media_type: str
+    digest: str
+
+
+@cache
+def held() -> dict[str, StaticFile]:
+    """Every file of the folder by its name; read once, they change only with the program."""
+    found = {}
+    for file in (files("service.pages") / "static").iterdir():
+        kind = KINDS.get("." + file.name.rpartition(".")[2])
+        if kind:
+            content = file.read_bytes()
+            digest = hashlib.sha256(content).hexdigest()[:12]
+            found[file.name] = StaticFile(content, kind, digest)
+    return found
+
+
+def address(name: str) -> str:
+    """Where a page finds the file, as it is now."""
+    stem, _, kind = name.rpartition(".")
+    return f"{FOLDER}/{stem}-{held()[name].digest}.{kind}"
+
+
+@router.get(FOLDER + "/{name}")
+def static(
+    name: Annotated[str, Path(max_length=60)],
+    if_none_match: Annotated[str, Header()] = "",
+) -> Response:
+    told = HASHED.fullmatch(name)
+    file = held().get(f"{told['stem']}{told['kind']}" if told else name)
+    if file is None:
+        raise HTTPException(404, "no such file")
+    # a page of yesterday asks for yesterday's name: it gets today's file, but not for a year
+    lasting = told is not None and told["digest"] == file.digest
+    etag = f'W/"{file.digest}"'  # weak: the same for what is compressed on the way
+    headers = {"Cache-Control": FOR_EVER if lasting else FOR_NOW, "ETag": etag}
+    if etag in [one.strip() for one in if_none_match.split(",")]:
+        return Response(status_code=304, headers=headers)
+    return Response(file.content, media_type=file.media_type, headers=headers)

@@ -1,0 +1,61 @@
+"""Whatever goes wrong, a browser gets a page: what happened, what to do, and the way back."""
+
+import pytest
+from starlette.testclient import TestClient
+
+from service.middleware import LARGEST_BODY, LARGEST_PHOTO_BODY
+from service.problem import PAGES, trouble_page
+
+BROWSER = {"Accept": "text/html,application/xhtml+xml,*/*;q=0.8"}
+MACHINE = ("CASTCLOCK_", "Error", "None", "body", "bytes", "[Errno", "pour_id")
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "status", "told"),
+    [
+        ("GET", "/nowhere", 404, "a letter of it is wrong"),
+        ("GET", "/pours/1/nothing/at/all", 404, "a letter of it is wrong"),
+        ("GET", "/pours/77", 404, "Not found"),
+        ("GET", "/static/other.css", 404, "a letter of it is wrong"),
+        ("PUT", "/pour", 405, "Go back to the form"),
+        ("GET", "/pours/1/close", 405, "Go back to the form"),
+    ],
+)
+def test_a_wrong_address_is_a_page(
+    client: TestClient, method: str, path: str, status: int, told: str
+) -> None:
+    answer = client.request(method, path, headers=BROWSER)
+    assert answer.status_code == status
+    assert answer.headers["content-type"].startswith("text/html")
+    assert told in answer.text
+    assert 'href="/"' in answer.text
+
+
+@pytest.mark.usefixtures("pour_id")
+@pytest.mark.parametrize(
+    ("path", "size"), [("/pours/1/photos", LARGEST_PHOTO_BODY), ("/pour", LARGEST_BODY)]
+)
+def test_what_is_too_large_is_a_page_that_says_what_is_taken(
+    client: TestClient, path: str, size: int
+) -> None:
+    answer = client.post(path, content=b"x" * (size + 1), headers=BROWSER)
+    assert answer.status_code == 413
+    assert "A photo may have 8 MB" in answer.text
+    assert 'href="/"' in answer.text
+
+
+def test_a_program_still_gets_its_problem_document(client: TestClient) -> None:
+    for path, headers in (("/api/v1/nowhere", BROWSER), ("/nowhere", {"Accept": "*/*"})):
+        answer = client.get(path, headers=headers)
+        assert answer.headers["content-type"] == "application/problem+json"
+        assert answer.json()["status"] == 404
+
+
+@pytest.mark.parametrize("status", [*PAGES, 418, 502])
+def test_a_page_of_trouble_speaks_no_machine(status: int) -> None:
+    answer = trouble_page(status)
+    text = bytes(answer.body).decode().partition("<main>")[2].partition("</main>")[0]
+    assert answer.status_code == status
+    # whoever meets 421 is setting castclock up, and this name is what they must know
+    assert [word for word in MACHINE if word in text] == (["CASTCLOCK_"] if status == 421 else [])
+    assert "Nothing that was stored before is lost." in text
