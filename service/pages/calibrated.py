@@ -10,7 +10,7 @@ from models.facts.forecast import LEAST_DAYS
 from models.message import Message
 from models.records import Mix, Place, Row
 from service.actions.shop.calibrate import still_to_read
-from service.words import Reader, say
+from service.words import PLAIN, Reader, measure, say
 
 ABOUT_THE_SAME = 0.03
 RUNS_TRUE_K = 0.05
@@ -20,10 +20,10 @@ HELD = (
 )
 
 
-def words(row: Row) -> list[str]:
+def words(row: Row, reader: Reader = PLAIN) -> list[str]:
     """Nothing for a row that has taught nothing."""
     if isinstance(row, Place):
-        return _place(row) + _forecasts(row)
+        return _place(row, reader) + _forecasts(row, reader)
     return _mix(row) if isinstance(row, Mix) else []
 
 
@@ -35,18 +35,19 @@ def wanting(session: Session, now: datetime, row: Row) -> str:
     if lacking is None:
         return ""
     lacking_text = Message("lacking_so_far", {"why": lacking.why, "how": lacking.how_to_get_it})
-    return say(lacking_text, Reader(row.timezone))
+    return say(lacking_text, PLAIN)
 
 
-def _place(row: Place) -> list[str]:
+def _place(row: Place, reader: Reader) -> list[str]:
     over, doubt = row.learned_offset_K, row.learned_offset_sd_K
     if over is None or doubt is None:
         return []
-    side = "over" if over >= 0 else "under"
+    side = "warmer" if over >= 0 else "colder"
     late = f", about {row.learned_lag_h:.0f} h late" if row.learned_lag_h is not None else ""
     text = (
         f"Learned from {_counted(row.learned_from_count, 'reading')}:"
-        f" runs {abs(over):.1f} K {side} outdoors (±{doubt:.1f}){late}."
+        f" {_degrees(over, reader)} {side} than outdoors, give or take"
+        f" {_degrees(doubt, reader)}{late}."
     )
     typed = [
         name for name, value in (("offset", row.offset_K), ("lag", row.lag_h)) if value is not None
@@ -55,15 +56,16 @@ def _place(row: Place) -> list[str]:
     return [text, *first, "Used from the next pour on."]
 
 
-def _forecasts(row: Place) -> list[str]:
+def _forecasts(row: Place, reader: Reader) -> list[str]:
     """One line for each class of lead that has been compared for a week or longer."""
     known = [one for one in row.learned_forecast or () if one["days"] >= LEAST_DAYS]
     if not known:
         return []
     lines = [
-        f"{one['from_h']:.0f}–{one['to_h']:.0f} h ahead they run {_warm(one['seen_bias_K'])},"
-        f" give or take {one['seen_sd_K']:.1f} K; from {one['days']:.0f} days."
-        f"{_put_right(one['bias_K'])}"
+        f"{one['from_h']:.0f}–{one['to_h']:.0f} h ahead they run"
+        f" {_warm(one['seen_bias_K'], reader)}, give or take"
+        f" {_degrees(one['seen_sd_K'], reader)}; from {one['days']:.0f} days."
+        f"{_put_right(one['bias_K'], reader)}"
         for one in known
     ]
     return [
@@ -73,16 +75,20 @@ def _forecasts(row: Place) -> list[str]:
     ]
 
 
-def _put_right(bias_K: float) -> str:
+def _degrees(apart_K: float, reader: Reader) -> str:
+    return measure(abs(apart_K), "temperature_difference_K", reader)
+
+
+def _put_right(bias_K: float, reader: Reader) -> str:
     if abs(bias_K) < RUNS_TRUE_K:
         return ""
-    return f" {'Taken off' if bias_K > 0 else 'Added'}: {abs(bias_K):.1f} K."
+    return f" {'Taken off' if bias_K > 0 else 'Added'}: {_degrees(bias_K, reader)}."
 
 
-def _warm(bias_K: float) -> str:
+def _warm(bias_K: float, reader: Reader) -> str:
     if abs(bias_K) < RUNS_TRUE_K:
         return "true"
-    return f"{abs(bias_K):.1f} K {'warm' if bias_K > 0 else 'cold'}"
+    return f"{_degrees(bias_K, reader)} {'warm' if bias_K > 0 else 'cold'}"
 
 
 def _mix(row: Mix) -> list[str]:
@@ -109,7 +115,7 @@ def _strength(factor: float, source: str) -> str:
 
 def _set(factor: float) -> str:
     if abs(factor - 1) < ABOUT_THE_SAME:
-        return "sets when foreseen"
+        return "sets on time"
     return f"takes {abs(factor - 1):.0%} {'longer' if factor > 1 else 'less long'} to set"
 
 

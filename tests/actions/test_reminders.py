@@ -14,6 +14,7 @@ from service.actions.pours.log_pour import close_pour
 from service.actions.pours.mark_step_done import mark_step_done, undo_step
 from service.actions.windows.project_pour import project_pour
 from service.store import Store
+from service.words.spelling import american
 from tests.support.shop import Mailbox, Windows
 from tests.support.words import said, tells
 
@@ -145,7 +146,7 @@ def test_a_sent_notice_that_became_wrong_is_withdrawn_and_owed_anew(
         f"{pour_id}:strip:opens",
         f"{pour_id}:strip:correction",
     ]
-    withdrawn, told = mailbox.notices[1].title, {"piece": "North bench #1", "sure_at": "13:00"}
+    withdrawn, told = mailbox.notices[1].title, {"piece": "North bench #1", "sure_at": "1:00 pm"}
     assert tells(withdrawn, "notice_not_yet_from", **told, doing=said("doing", doing="strip"))
     first, second = owed(store)
     assert first.superseded_at == later + HOUR
@@ -165,7 +166,7 @@ def test_a_sent_notice_is_withdrawn__when_no_time_can_be_told_any_more(
     windows.say("strip", "blocked", None, because="It froze before 3.5 MPa")
     projected(store, now + 16 * HOUR, pour_id)
     tick(rounds, now + 16 * HOUR)
-    assert "no time can be told" in mailbox.notices[-1].body
+    assert "too uncertain to say when" in mailbox.notices[-1].body
     assert "It froze before 3.5 MPa" in mailbox.notices[-1].body
 
 
@@ -209,7 +210,7 @@ def test_frost_wakes_at_night__other_steps_wait_for_the_morning(
     projected(store, night - timedelta(minutes=1), pour_id)
     tick(rounds, night)
     (notice,) = mailbox.notices
-    assert tells(notice.title, "notice_alert", piece="North bench #1", act_by_at="02:00")
+    assert tells(notice.title, "notice_alert", piece="North bench #1", act_by_at="2:00 am")
     assert tells(notice.title, "against_frost", remedy=said("text", text="one blanket"))
     assert owed(store, step="sand")[0].due_at == now + 13 * HOUR  # 07:00 in the shop
     projected(store, night + HOUR, pour_id)
@@ -307,9 +308,11 @@ def test_once_it_froze_that_is_told_once_and_no_blanket_any_more(
         projected(store, morning + hours * HOUR, pour_id)
         tick(rounds, morning + hours * HOUR)
     first, second = (one for one in mailbox.notices if one.key.endswith(":frost"))
-    assert tells(first.title, "notice_alert", piece="North bench #1", act_by_at="Thu 15 Oct 02:00")
+    assert tells(
+        first.title, "notice_alert", piece="North bench #1", act_by_at="Thu Oct 15, 2:00 am"
+    )
     assert tells(first.title, "against_frost", remedy=said("text", text="one blanket"))
-    assert second.title == said("notice_frozen", piece="North bench #1")
+    assert second.title == american(said("notice_frozen", piece="North bench #1"))
     assert "leave the mould on" in second.body
 
 
@@ -387,5 +390,5 @@ def test_a_window_that_closes_before_it_is_sure_is_told_at_even_odds(
     windows.say("cover", "closing", now + 2 * HOUR, now + 1.6 * HOUR)
     tick(rounds, now + HOUR)
     (told,) = mailbox.notices
-    assert "put the cover on before 19:36" in told.title
-    assert "Even odds since 19:00, not 90% sure before it closes 19:36" in told.body
+    assert "put the cover on before 7:36 pm" in told.title
+    assert "Probably from 7:00 pm; too uncertain to call safe" in told.body

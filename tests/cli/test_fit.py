@@ -39,7 +39,7 @@ def file(tmp_path: Path) -> Path:
 def test_fit_prints_energy_curve_residuals_and_the_mix(file: Path) -> None:
     code, out, err = castclock("fit", file)
     assert (code, err) == (0, "")
-    assert tells(out, "fit_energy", energy_kJ_mol="41.6 kJ/mol", datum_C="3.9 C")
+    assert tells(out, "fit_energy", energy_kJ_mol="41.6 kJ/mol", datum_C="3.9 °C")
     assert out.count(said("fit_not_in_curve")) == 14
     mix = tomllib.loads(out.partition(said("fit_for_a_file"))[2])["mix"]
     assert mix["activation_energy_kJ_mol"] == pytest.approx(41.6)
@@ -65,7 +65,7 @@ def test_one_temperature_prints_what_else_to_test(file: Path) -> None:
     file.write_text(rows("73.4 F"), encoding="utf-8")
     code, out, _ = castclock("fit", file, "--class", "blended")
     assert code == 0
-    assert tells(out, "test_temperatures", count="2", temperatures_C="8 C and 40 C")
+    assert tells(out, "test_temperatures", count="2", temperatures_C="8 °C and 40 °C")
     assert 'class = "blended"' in out
     assert tells(out, "fit_no_energy", class_kJ_mol="34 kJ/mol")
 

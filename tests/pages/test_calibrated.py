@@ -45,7 +45,7 @@ def test_the_page_of_a_garage_says_how_it_runs_until_it_is_forgotten(
     calibrate(store, Place, now, **OF_PLACE)
     page = phone.open("/shop/place/1")
     assert (
-        "Learned from 6 readings: runs 3.1 K over outdoors (±0.8), about 7 h late."
+        "Learned from 6 readings: 3.1 °C warmer than outdoors, give or take 0.8 °C, about 7 h late."
         " Used from the next pour on." in page.text
     )
     after = phone.send(page.form("/forget", "Forget it"))
@@ -60,7 +60,9 @@ def test_a_yard_has_no_lag_and_what_was_typed_goes_first(
     yard = {**OF_PLACE, "learned_lag_h": None, "learned_offset_K": -1.2, "kind": "covered"}
     calibrate(store, Place, now, **yard, offset_K=0.0)
     text = phone.open("/shop/place/1").text
-    assert "runs 1.2 K under outdoors (±0.8). The offset you typed goes first." in text
+    assert (
+        "1.2 °C colder than outdoors, give or take 0.8 °C. The offset you typed goes first." in text
+    )
 
 
 def lead_score(from_h: float, to_h: float, days: int, bias_K: float) -> dict[str, float]:
@@ -84,10 +86,10 @@ def test_the_page_of_a_place_says_how_forecasts_for_it_run(
     calibrate(store, Place, now, learned_forecast=scored)
     text = phone.open("/shop/place/1").text
     assert "Forecasts for this place, against what came:" in text
-    assert "0–12 h ahead they run true, give or take 1.9 K; from 41 days." in text
+    assert "0–12 h ahead they run true, give or take 1.9 °C; from 41 days." in text
     assert (
-        "24–48 h ahead they run 1.2 K warm, give or take 1.9 K; from 41 days. Taken off: 0.6 K."
-        in text
+        "24–48 h ahead they run 1.2 °C warm, give or take 1.9 °C; from 41 days. Taken off:"
+        " 0.6 °C." in text
     )
     assert "48–96" not in text  # under a week of days says nothing yet
     assert "readings" not in text

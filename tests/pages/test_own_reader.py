@@ -5,12 +5,14 @@ from datetime import UTC, datetime, time
 
 from starlette.testclient import TestClient
 
-from models.records import Shop
+from models.records import Place, Shop
 from service import preference
+from service.actions.shop.set_up_shop import change_shop, save_place
 from service.store import Store
 from service.words import SI, US, chance, instant, measure
 from service.words.reader import PLAIN, Reader, Units
 from tests.support.phone import Phone
+from tests.support.shop import Bench
 
 BORN = datetime(2026, 10, 1, tzinfo=UTC)
 AMERICAN = Reader("America/Chicago", US, "en-US", hours=12, order="mdy")
@@ -129,3 +131,15 @@ def test_an_hour_is_told_by_the_readers_clock_and_calendar() -> None:
     assert instant(at, "", Reader("America/Chicago")) == "Thu 26 Nov 23:45"
     assert instant(at, "", AMERICAN) == "Thu Nov 26, 11:45 pm"
     assert instant(at, "date", AMERICAN) == "November 26, 2026"
+
+
+def test_a_place_without_coordinates_follows_the_clock_of_the_shop(
+    store: Store, now: datetime, bench: Bench
+) -> None:
+    with store.unit_of_work() as session:
+        change_shop(session, now, {"timezone": "Etc/UTC"})
+        placed = session.get_one(Place, bench.place_id)
+        shed = save_place(session, now, {"name": "Shed", "kind": "covered", "timezone": "Etc/UTC"})
+        change_shop(session, now, {"timezone": "America/Denver"})
+        assert shed.timezone == "America/Denver"
+        assert placed.timezone == "America/Chicago"  # which its coordinates tell

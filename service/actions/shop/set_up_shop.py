@@ -18,7 +18,7 @@ from service.actions.shop.calibrate import forget_mix, forget_place
 from service.actions.windows import scenario_rows
 from service.queries.poured import take
 from service.queries.pours import active_ids, active_where
-from service.queries.rows import find, find_shop, taken
+from service.queries.rows import by_name, find, find_shop, taken
 
 R = TypeVar("R", bound=Owned)
 
@@ -36,14 +36,22 @@ def open_shop(session: Session, now: datetime, timezone: str = "UTC") -> Shop:
 
 
 def change_shop(session: Session, now: datetime, values: Mapping[str, Any]) -> Shop:
-    """Change what is named in `values`; every active pour is projected anew."""
+    """Change what is named in `values`; every active pour is projected anew.
+
+    A place without coordinates that had the shop's clock goes on having it.
+    """
     shop = find_shop(session)
+    before = shop.timezone
     for name, value in values.items():
         setattr(shop, name, value)
     region.known_zone("timezone", shop.timezone)
     if shop.units is not None:
         one_of("units", shop.units, ("si", "us"))
     scenario_rows.rules_of(shop)
+    for place in by_name(session, Place) if shop.timezone != before else ():
+        if place.latitude is None and place.timezone == before:
+            place.timezone = shop.timezone
+            session.add(place)
     session.add(shop)
     session.flush()
     _projections_due(session, now, col(Pour.id).is_not(None))
