@@ -126,7 +126,6 @@ def test_two_pours_of_one_piece_are_told_apart(
         project_pour(store, now, one)
     titles = [str(entry["SUMMARY"]) for entry in events(client, path).values()]
     assert len(titles) == len(set(titles)) == 2
-    assert any(title.endswith(f"(pour {second})") for title in titles)
 
 
 def test_frost_is_an_entry_that_ends_at_the_last_hour_to_act_and_goes_when_the_sky_clears(

@@ -2,21 +2,17 @@
 what was withdrawn stays as cancelled."""
 
 import secrets
-from collections import Counter
-from collections.abc import Sequence
-from dataclasses import replace
 from datetime import datetime, timedelta
 
 from sqlmodel import Session
 
-from models.message import Message
 from models.records import Reminder, Shop
 from service import preference
 from service.actions.notices.quiet_hours import due_time, is_quiet
 from service.notify import calendar, words
 from service.queries import reminders
 from service.queries.rows import NoSuchRow, find_shop
-from service.words import Reader, say
+from service.words import Reader
 from service.words.instants import deserved, window
 
 LISTED_FOR = timedelta(days=30)
@@ -49,8 +45,8 @@ def show_plan(session: Session, now: datetime, token: str, address: str) -> byte
             continue  # one entry a window: that it closes is its end
         event = _event(row, closes, place, shop, reader, address)
         if event is not None:
-            told.append((row, event))
-    return calendar.feed(shop.name, _told_apart(told, reader))
+            told.append(event)
+    return calendar.feed(shop.name, told)
 
 
 def _event(
@@ -99,20 +95,3 @@ def _hours(row: Reminder, closes: Reminder | None, reader: Reader) -> tuple[date
 def _instant(row: Reminder, fact: str) -> datetime | None:
     at = row.facts.get(fact)
     return datetime.fromisoformat(at) if at else None
-
-
-def _told_apart(
-    told: Sequence[tuple[Reminder, calendar.PlanEvent]], reader: Reader
-) -> list[calendar.PlanEvent]:
-    """No two that stand have one title: two pours of one piece are told by their number."""
-    pours_of = Counter(title for title, _ in {(event.summary, row.pour_id) for row, event in told})
-    return [
-        replace(event, summary=_of_pour(event.summary, row.pour_id, reader))
-        if pours_of[event.summary] > 1
-        else event
-        for row, event in told
-    ]
-
-
-def _of_pour(title: str, pour_id: int, reader: Reader) -> str:
-    return say(Message("calendar_of_pour", {"title": title, "pour": pour_id}), reader)

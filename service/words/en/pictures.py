@@ -1,4 +1,4 @@
-"""What stands in the picture of a pour, and in a calendar beside what notices say."""
+"""What stands in the picture of a pour: its rows, its curves, and what its marks mean."""
 
 TEMPLATES = {
     "picture_of": "{name}: what may be done when",
@@ -40,7 +40,6 @@ TEMPLATES = {
     "picture_said_missed": "{step}: missed {shown}.",
     "picture_said_none": "{step}: no hour yet.",
     "picture_band": "{middle} ({low} to {high})",
-    "calendar_of_pour": "{title} (pour {pour:0})",
     "picture_when": "when",
     "picture_column_concrete": "concrete",
     "picture_column_air": "air",
