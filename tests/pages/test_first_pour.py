@@ -37,7 +37,7 @@ def test_five_choices_are_enough_and_all_else_has_a_visible_default(
 
 def test_a_first_pour_without_weather_says_what_is_missing_and_opens_nothing(phone: Phone) -> None:
     page = phone.send(phone.open("/pour").form("/pour"))
-    assert "No weather: no window can be called open." in page.text
+    assert "Without weather castclock can’t say when." in page.text
     assert "has no latitude and longitude" in page.text
     assert "● open" not in page.text
     assert "■ blocked" in page.text
@@ -48,7 +48,7 @@ def test_the_two_temperatures_typed_on_the_pour_give_windows(phone: Phone, store
     page = phone.send(phone.page.form("/weather"), night_low_C="39 F", day_high_C="12")
     assert phone.status == 200
     assert [run.typed for run in rows(store, WeatherRun)] == [True]
-    assert "No weather" not in page.text
+    assert "Without weather" not in page.text
     assert "○ not yet" in page.text
     assert title("strip") in page.text
 
