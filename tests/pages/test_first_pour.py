@@ -38,7 +38,7 @@ def test_five_choices_are_enough_and_all_else_has_a_visible_default(
 def test_a_first_pour_without_weather_says_what_is_missing_and_opens_nothing(phone: Phone) -> None:
     page = phone.send(phone.open("/pour").form("/pour"))
     assert "Without weather castclock can’t say when." in page.text
-    assert "has no latitude and longitude" in page.text
+    assert "set the location of Yard" in page.text
     assert "● open" not in page.text
     assert "■ blocked" in page.text
 
