@@ -42,6 +42,9 @@ WeatherOption = Annotated[
 UnitsOption = Annotated[
     str, typer.Option("--units", metavar="si|us", help="Of what is printed, and its clock.")
 ]
+AllOption = Annotated[
+    bool, typer.Option("--all", help="Every reason, not what fits on one screen.")
+]
 NowOption = Annotated[
     str, typer.Option("--now", metavar="ISO", help="The present instant, with its offset.")
 ]
@@ -102,13 +105,14 @@ def timeline(
     now: NowOption = "",
     plan: PlanOption = None,
     units: UnitsOption = "si",
+    full: AllOption = False,
     svg: Annotated[Path | None, typer.Option(metavar="FILE.svg", help="Draw it there.")] = None,
 ) -> None:
     """The windows of one pour: no server, no database."""
     file, air, instant = _inputs(scenario, weather, now, plan)
     from models.planning.timeline import project
     from service import answers
-    from service.cli import doubts, printed
+    from service.cli import doubts, printed, screen
 
     with _placed(scenario):
         projection = project(file.scenario, air, instant)
@@ -126,7 +130,8 @@ def timeline(
         notes = [doubts.as_json(one) for one in found]
         _print_json({**content, "assumed": assumed, "notes": notes})
     else:
-        print(printed.timeline(projection, file.scenario, printed.named(air), instant, reader))
+        told = (projection, file.scenario, printed.named(air), instant, reader)
+        print(printed.timeline(*told) if full else screen.timeline(*told, screen.width()))
 
 
 @app.command("pour-check")
@@ -136,12 +141,13 @@ def pour_check(
     weather: WeatherOption = None,
     now: NowOption = "",
     units: UnitsOption = "si",
+    full: AllOption = False,
 ) -> None:
     """Pour now, under which cover, or wait until when: no server, no database."""
     file, air, instant = _inputs(scenario, weather, now)
     from models.planning.pour_check import check
     from service import answers
-    from service.cli import doubts, printed
+    from service.cli import doubts, printed, screen
     from service.words import say_all
 
     with _placed(scenario):
@@ -155,9 +161,11 @@ def pour_check(
         assumed = file.scenario.resolved().assumed
         _print_json({**content, "assumed": assumed, "warnings": warnings, "notes": notes})
     else:
-        print(
-            printed.pour_check(answer, file.scenario, printed.named(air), instant, reader, warnings)
-        )
+        told = (answer, file.scenario, printed.named(air), instant, reader)
+        if full:
+            print(printed.pour_check(*told, warnings))
+        else:
+            print(screen.pour_check(*told, [one.message for one in found], screen.width()))
 
 
 @app.command()

@@ -14,7 +14,7 @@ from service.cli.terminal import WIDTH, listed, plain, wrapped
 from service.words import Reader, chance, instant, say, say_all, sentence
 from service.words.instants import which, window
 
-STEP, STATE, TIME, OPTION = 16, 8, 27, 36
+STEP, STATE, TIME, OPTION = 14, 8, 27, 36
 
 
 def timeline(
@@ -31,7 +31,7 @@ def timeline(
         if one == fumes.FUMES
         for line in _danger(text)
     ]
-    lines = [*_heading(scenario, weather, clock), *first, "", head, "-" * WIDTH]
+    lines = [*heading(scenario, weather, clock), *first, "", head, "-" * WIDTH]
     for steps in _alike(projection.steps):
         lines += _step(steps, scenario.rules.confidence, clock)
     lines += _plan(projection, clock)
@@ -61,20 +61,15 @@ def pour_check(
     """What `castclock pour-check` prints: the answer first, then what it was chosen from."""
     clock = Clock(now, reader)
     cautions = [sentence((one,), clock.reader) for one in answer.cautions]
-    lines = [*_heading(scenario, weather, clock)]
+    lines = [*heading(scenario, weather, clock)]
     if fumes.FUMES in answer.cautions:
         lines += _danger(sentence((fumes.FUMES,), clock.reader))
     lines += [*listed(plain("print_warnings"), warnings), ""]
-    until = clock.shown(answer.wait_until)
-    code = "print_answer_until" if answer.wait_until else "print_answer"
-    lines += [
-        say(Message(code, {"answer": answer.answer, "until_shown": until}), clock.reader),
-        *wrapped(sentence(answer.because, clock.reader), "  "),
-    ]
+    lines += verdict(answer, clock)
     if answer.options:
         head = f"{'start':<{TIME}}{'protection':<{OPTION}}passes, or why not"
         lines += ["", head, "-" * WIDTH]
-    shown = _first_options(answer.options)
+    shown = first_options(answer.options)
     lines += [line for option in shown for line in _option(option, clock)]
     lines += _week(answer.options, clock)
     if len(shown) < len(answer.options):
@@ -107,16 +102,28 @@ class Clock:
         return say(Message(code, values), self.reader)
 
 
-def _heading(scenario: Scenario, weather: str, clock: Clock) -> list[str]:
+def heading(scenario: Scenario, weather: str, clock: Clock, columns: int = WIDTH) -> list[str]:
+    """What is asked about, and when."""
     poured = scenario.placement.at
     code = "print_to_pour" if poured > clock.now else "print_poured"
     shape, site = scenario.shape.described, scenario.site
     now = clock.reader.clock(clock.now)
     asked = f"{now:%a %d %b %Y %H:%M}{which(now)}"
-    return [
-        *wrapped(plain("print_mix", name=scenario.name, shape=shape, kind=scenario.mixture.kind)),
+    rows = (
+        plain("print_mix", name=scenario.name, shape=shape, kind=scenario.mixture.kind),
         plain(code, at_shown=clock.shown(poured), site=site.kind, timezone=site.timezone),
         plain("print_asked", at_shown=asked, weather=weather),
+    )
+    return [line for row in rows for line in wrapped(row, width=columns)]
+
+
+def verdict(answer: PourAnswer, clock: Clock, columns: int = WIDTH) -> list[str]:
+    """Pour, cover or wait, until when, and why."""
+    until = clock.shown(answer.wait_until)
+    code = "print_answer_until" if answer.wait_until else "print_answer"
+    return [
+        say(Message(code, {"answer": answer.answer, "until_shown": until}), clock.reader),
+        *wrapped(sentence(answer.because, clock.reader), "  ", width=columns),
     ]
 
 
@@ -217,7 +224,13 @@ def _coat(coat: PlannedCoat, clock: Clock) -> str:
 
 
 def _option(option: PourOption, clock: Clock) -> list[str]:
-    row = f"{clock.shown(option.start):<{TIME}}{say(option.protection, clock.reader):<{OPTION}}"
+    start, protection, verdict = way(option, clock)
+    row = f"{start:<{TIME}}{protection:<{OPTION}}"
+    return wrapped(verdict, row, " " * len(row))
+
+
+def way(option: PourOption, clock: Clock) -> tuple[str, str, str]:
+    """One way to pour: its hour, its cover, and whether it is good, or why not."""
     if option.passes:
         messages = [Message("passes"), pour_reasons.largest(option)]
     else:
@@ -229,7 +242,8 @@ def _option(option: PourOption, clock: Clock) -> list[str]:
     for step, at in (("strip", option.strip_p90), ("turn", option.turn_p90)):
         if at is not None:
             verdict += "; " + clock.said("print_ready", step_key=step, at_shown=clock.shown(at))
-    return wrapped(verdict or clock.said("print_fails"), row, " " * len(row))
+    cover = say(option.protection, clock.reader)
+    return clock.shown(option.start), cover, verdict or clock.said("print_fails")
 
 
 def _week(options: tuple[PourOption, ...], clock: Clock) -> list[str]:
@@ -266,7 +280,7 @@ def _hour(ways: list[PourOption], clock: Clock) -> str:
     return clock.said("print_no", risk=worst.risk)
 
 
-def _first_options(options: tuple[PourOption, ...]) -> list[PourOption]:
+def first_options(options: tuple[PourOption, ...]) -> list[PourOption]:
     """Under each cover: the first start, and the first that passes."""
     chosen: list[PourOption] = []
     for cover in dict.fromkeys(option.protection for option in options):

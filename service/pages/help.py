@@ -19,6 +19,7 @@ def help_page(context: ContextDep) -> Response:
     return render.page(
         "help.html",
         title="What the words mean",
+        tab="help",
         reader=reader,
         level=chance(confidence, reader),
         signs=(

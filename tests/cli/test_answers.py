@@ -103,7 +103,7 @@ def test_a_step_that_is_never_reached_is_null_and_says_what_stands_in_the_way(
 
 
 def test_the_timeline_reads_within_a_hundred_columns_in_the_clock_of_the_place() -> None:
-    text = castclock("timeline", HERON)
+    text = castclock("timeline", HERON, "--all")
     assert max(len(line) for line in text.splitlines()) <= 100
     assert tells(text, "print_to_pour", timezone="America/Chicago") or tells(
         text, "print_poured", timezone="America/Chicago"
@@ -253,7 +253,7 @@ def test_pour_check_on_a_frosty_evening_does_not_say_pour_uncovered(
 
 
 def test_pour_check_reads_within_a_hundred_columns_with_the_answer_first() -> None:
-    text = castclock("pour-check", HERON)
+    text = castclock("pour-check", HERON, "--all")
     assert max(len(line) for line in text.splitlines()) <= 100
     assert text.index(said("print_answer", answer="")) < text.index("protection")
     assert tells(text, "print_coldest")

@@ -19,6 +19,7 @@ from service.words.en import (
     records,
     saved,
     settings,
+    screens,
     steps,
     today,
     weather,
@@ -42,6 +43,7 @@ TEMPLATES = {
     **printed.TEMPLATES,
     **today.TEMPLATES,
     **settings.TEMPLATES,
+    **screens.TEMPLATES,
 }
 # what moved is named by its key
 TEMPLATES |= {

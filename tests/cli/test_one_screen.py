@@ -1,0 +1,55 @@
+"""What the command line says on one screen, and that --all says the rest."""
+
+from pathlib import Path
+
+import pytest
+
+from service import scenario_file
+from tests.support.command import castclock
+from tests.support.words import said
+
+HERON = Path(scenario_file.__file__).parent / "demo_data" / "heron-bench.toml"
+LINES = 48  # of a terminal, frost warnings and all
+
+
+def asked(*arguments: str | Path) -> str:
+    ended = castclock(*arguments)
+    assert (ended.code, ended.err) == (0, "")
+    return ended.out
+
+
+@pytest.mark.parametrize("columns", [72, 120])
+@pytest.mark.parametrize("command", ["timeline", "pour-check"])
+def test_an_answer_keeps_to_the_width_of_the_terminal(
+    monkeypatch: pytest.MonkeyPatch, command: str, columns: int
+) -> None:
+    monkeypatch.setenv("COLUMNS", str(columns))
+    lines = asked(command, HERON).splitlines()
+    assert max(map(len, lines)) <= columns
+    assert columns < 100 or len(lines) <= LINES
+
+
+def test_the_next_steps_stand_first_with_what_to_mind_and_what_was_assumed() -> None:
+    text = asked("timeline", HERON)
+    head, _, rest = text.partition(f"\n{said('screen_next')}\n")
+    steps = rest.partition(f"\n{said('screen_then')}")[0]
+    assert "float and finish" in steps
+    assert "probably from" in steps
+    assert "safe from" in steps
+    assert "gloves" in steps, "the cautions of the next step"
+    assert "mix cement_kg_m3" in rest, "what was assumed"
+    assert "frost" in head
+
+
+def test_a_missed_step_is_named_and_is_not_next() -> None:
+    text = asked("timeline", HERON, "--now", "2026-10-15T12:00-05:00")
+    steps = text.partition(f"\n{said('screen_next')}\n")[2].partition("\n\n")[0]
+    assert "float" not in steps
+    assert "Missed" in text
+
+
+def test_all_says_what_one_screen_leaves_out() -> None:
+    short, whole = asked("timeline", HERON), asked("timeline", HERON, "--all")
+    for words in (said("print_plan"), said("print_cautions")):
+        assert words not in short
+        assert words in whole
