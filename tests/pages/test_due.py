@@ -179,7 +179,7 @@ def test_typed_numbers_are_told_and_taken_back(phone: Phone) -> None:
     )
     phone.send(page.form("/places/1/weather"))
     assert phone.path == "/"
-    told = said("typed_night", low="-7 °C", high="1 °C", frost=Message("a_hard_frost"))
+    told = said("typed_night", low="-6.7 °C", high="1.1 °C", frost=Message("a_hard_frost"))
     assert f"Using your numbers at Carport: {told}." in phone.page.text
     phone.send(phone.page.form("/weather/back"))
     assert phone.path == "/"

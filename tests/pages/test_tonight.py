@@ -40,7 +40,7 @@ def test_a_hard_frost_is_no_with_its_chance(phone: Phone) -> None:
     answer = page.text[: page.text.index("The ways worth a look")]
     assert f"● {said('verdict_yes')}" not in page.text
     assert word("fails", "freezes") in answer
-    told = said("typed_night", low="-10 °C", high="-4 °C", frost=Message("a_hard_frost"))
+    told = said("typed_night", low="-10 °C", high="-3.9 °C", frost=Message("a_hard_frost"))
     assert f"Using your numbers: {told}." in answer
     assert word("fails", "too_cold") not in answer
     assert page.form("/tonight").fields["night_low_C"] == ["14 F"]
