@@ -59,11 +59,11 @@ def controls(holes: int = 1) -> list[Control]:
     found = [
         piece("name", "Name", placeholder="named for you"),
         piece("shape", "Shape", "radio", options=shapes, default="panel", needed=True),
-        piece("length_mm", "Length", default="1200 mm or 48 in", needed=True),
-        piece("width_mm", "Width", default="600 mm or 24 in", needed=True),
-        piece("thickness_mm", "Thickness", default="50 mm or 2 in"),
-        piece("height_mm", "Height", default="500 mm or 20 in"),
-        piece("wall_mm", "Wall", default="50 mm or 2 in"),
+        piece("length_mm", "Length", needed=True),
+        piece("width_mm", "Width", needed=True),
+        piece("thickness_mm", "Thickness"),
+        piece("height_mm", "Height"),
+        piece("wall_mm", "Wall"),
         piece("exposed_to_frost", "Will stand outdoors in frost", default="1"),
     ]
     for k in range(holes):

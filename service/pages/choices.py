@@ -12,6 +12,7 @@ from service.actions.pours import doubtful
 from service.actions.shop.set_up_shop import change_shop, save_mix, save_piece, save_place
 from service.nouns import mix, piece, place
 from service.nouns.form import NEW, Control, Form
+from service.pages import where
 from service.pages.form_post import FormPost, refuse_faults
 from service.queries.poured import TABLES
 from service.queries.pours import newest
@@ -146,5 +147,5 @@ def _described(form: Form) -> dict[str, dict[str, Any]]:
     if form.shown("mix_id") == NEW:
         out["mix_id"] = mix.values(form)
     if form.shown("place_id") == NEW:
-        out["place_id"] = place.values(form)
+        out["place_id"] = place.values(form) | where.of_town(form)
     return out

@@ -10,8 +10,10 @@ from sqlmodel import Session
 
 from models.doubt import Doubt
 from models.errors import InputError
+from models.facts.cements import CLASSES
 from models.facts.protection import COVERS
 from models.records import Mould, Piece
+from service import towns
 from service.actions.pours import doubtful
 from service.actions.pours.log_pour import log_pour
 from service.actions.pours.mark_step_done import mark_step_done
@@ -24,7 +26,7 @@ from service.nouns.cover import FACES_WORDS, ProtectionCreate
 from service.nouns.form import NEW, Control, Form
 from service.nouns.pour import PourCreate
 from service.nouns.tonight import NIGHT
-from service.pages import render, view
+from service.pages import render, view, where
 from service.pages.choices import TEMPERATURES, Choices, choices, chosen_fields, chosen_rows
 from service.pages.flash import Landing
 from service.pages.form_post import FormPost, FormPostDep, PageRoute, Refused, refuse_faults
@@ -54,9 +56,10 @@ class Holder:
     day: str
 
 
-def pour_fields(have: Choices) -> list[Control]:
+def pour_fields(have: Choices, town: str = "") -> list[Control]:
     return [
-        *chosen_fields(have),
+        *(_unanswered(one, have) for one in chosen_fields(have)),
+        *where.controls(town),
         have.mould(),
         *mould.controls(()),
         have.sealer(),
@@ -75,6 +78,12 @@ def pour_fields(have: Choices) -> list[Control]:
         *pour.controls(),
         *NIGHT,
     ]
+
+
+def _unanswered(one: Control, have: Choices) -> Control:
+    """What an empty shop is asked has no answer before it is given one."""
+    first = {"mix.kind": not have.mixes, "place.kind": not have.places}
+    return replace(one, default="") if first.get(one.name) else one
 
 
 @router.get("/pour")
@@ -100,7 +109,7 @@ def log(post: FormPostDep) -> Response:
     """Stored at once; the page that follows computes the windows."""
     with post.context.store.reading() as session:
         have = _choices(session, post.text("piece_id"))
-    form = Form.of(pour_fields(have), post.fields, post.context.reader())
+    form = Form.of(pour_fields(have, post.text("town")), post.fields, post.context.reader())
 
     def store(session: Session) -> Landing:
         return _store(session, post, form, have)
@@ -234,10 +243,11 @@ def _page(
     clock = view.Clock(context.now, context.reader())
     key = form.shown("piece_id")
     own = have.last if have.last and str(have.last.piece_id) == key else None
+    first = not have.pieces and not have.mixes
     return render.page(
-        "log.html",
+        "first.html" if first else "log.html",
         status,
-        title="Log a pour",
+        title="Your first pour" if first else "Log a pour",
         tab="pour",
         reader=context.reader(),
         form=form,
@@ -245,9 +255,11 @@ def _page(
         summary=_summary(form),
         last=clock.at(own.placed_at).clock if own else "",
         pieces=_shown(have, last_of_pieces(session), key),
-        more=len(have.pieces) > PIECES_SHOWN,
+        many=len(have.pieces) > PIECES_SHOWN,
         held=_held(session, form, clock),
         further=[one.name for one in pour.controls() if one.name not in OWN_PLACE],
+        usual=CLASSES,
+        credit=towns.CREDIT,
     )
 
 

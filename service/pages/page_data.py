@@ -9,6 +9,7 @@ from sqlmodel import Session
 from models.records import Place, Projection, WeatherRun
 from service.actions.shop.jobs import weather_key
 from service.actions.weather.place_air import leading
+from service.actions.windows.assumed import assumed
 from service.pages.view import Clock, age
 from service.queries import jobs, weather_runs
 from service.queries.pours import PourRows, load_pour
@@ -41,6 +42,7 @@ class PourData(PourRows):
 
     projection: Projection | None
     weather: Weather
+    assumed: tuple[str, ...]
 
 
 def of_pour(context: RequestContext, pour_id: int) -> PourData:
@@ -56,6 +58,7 @@ def pour(session: Session, now: datetime, pour_id: int) -> PourData:
         **vars(rows),
         projection=latest(session, pour_id),
         weather=weather(session, now, rows.place),
+        assumed=assumed(session, rows),
     )
 
 

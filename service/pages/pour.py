@@ -27,6 +27,7 @@ from service.pages import (
     timeline_picture,
     view,
 )
+from service.pages.assumed import by_thing
 from service.pages.form_post import PageRoute
 from service.pages.piece_steps import Told
 from service.queries.jobs import pours_due
@@ -65,6 +66,7 @@ def show(pour_id: Key, context: ContextDep) -> Response:
         close_words=CLOSE_WORDS,
         closed=CLOSE_WORDS.get(data.pour.closed_why, data.pour.closed_why),
         photo=photos[-1] if photos else None,
+        assumed=by_thing(data.assumed, data.pour),
         attribution=page_data.credit(context.weather, [data.weather]),
         night=Form.of(NIGHT, None, clock.reader),
         chance=lambda share: chance(share, clock.reader),

@@ -6,6 +6,7 @@ from sqlmodel import SQLModel
 from models.records import Piece, Place, Pour, Reading
 from service.pages.view import title
 from service.store import Store
+from tests.support.first import FIRST
 from tests.support.phone import Phone
 from tests.support.rows import rows
 
@@ -38,7 +39,7 @@ def test_a_fault_stands_beside_its_field_and_nothing_is_stored_or_lost(
     phone: Phone, store: Store, name: str, typed: str, told: str
 ) -> None:
     form = phone.open("/pour").form("/pour")
-    changed = {name: typed, "note": "kept", "piece.hole0.width_mm": ""}
+    changed = FIRST | {name: typed, "note": "kept", "piece.hole0.width_mm": ""}
     if name == "place.latitude":
         changed["place.longitude"] = "10"
     if name == "piece.hole0.length_mm":
@@ -57,12 +58,13 @@ def test_a_fault_stands_beside_its_field_and_nothing_is_stored_or_lost(
 
 
 def test_all_faults_are_told_at_once(phone: Phone) -> None:
-    page = phone.send(phone.open("/pour").form("/pour"), piece__length_mm="x", concrete_C="y")
+    wrong = FIRST | {"piece__length_mm": "x", "concrete_C": "y"}
+    page = phone.send(phone.open("/pour").form("/pour"), **wrong)
     assert set(page.notes) == {"piece.length_mm", "concrete_C"}
 
 
 def test_the_form_that_was_mended_is_taken(phone: Phone, store: Store) -> None:
-    page = phone.send(phone.open("/pour").form("/pour"), piece__thickness_mm="5 mm")
+    page = phone.send(phone.open("/pour").form("/pour"), **FIRST | {"piece__thickness_mm": "5 mm"})
     phone.send(page.form("/pour"), piece__thickness_mm="50 mm")
     assert phone.status == 200
     assert count(store, Pour) == 1
@@ -131,7 +133,7 @@ def test_a_step_marked_before_the_pour_comes_back_with_its_time(phone: Phone, po
 
 def test_markup_in_a_name_is_only_text(phone: Phone) -> None:
     name = '<b onclick="x()">Bench</b>'
-    page = phone.send(phone.open("/pour").form("/pour"), piece__name=name)
+    page = phone.send(phone.open("/pour").form("/pour"), **FIRST, piece__name=name)
     assert phone.status == 200
     assert name in page.text
     assert page.alone == []

@@ -2,22 +2,29 @@
 
 from datetime import datetime
 
+from models.facts.cements import CLASSES
 from models.records import Mix, Mould, Piece, Place, Pour, ProtectionPeriod, Shop, WeatherRun
+from service import towns
 from service.pages.view import title
 from service.store import Store
+from tests.support.first import FIRST
 from tests.support.phone import Phone
 from tests.support.rows import rows
 from tests.support.shop import Sky
 from tests.support.words import said
 
 
-def test_five_choices_are_enough_and_all_else_has_a_visible_default(
+def test_where_which_bag_and_which_piece_are_enough_and_nothing_is_invented(
     phone: Phone, store: Store, now: datetime
 ) -> None:
     form = phone.open("/pour").form("/pour")
     page = phone.send(
         form,
         piece__shape="box",
+        piece__length_mm="700 mm",
+        piece__width_mm="700 mm",
+        piece__height_mm="500 mm",
+        piece__wall_mm="50 mm",
         mix__kind="rapid-setting",
         place__kind="unheated room",
         cover="blanket",
@@ -36,7 +43,7 @@ def test_five_choices_are_enough_and_all_else_has_a_visible_default(
 
 
 def test_a_first_pour_without_weather_says_what_is_missing_and_opens_nothing(phone: Phone) -> None:
-    page = phone.send(phone.open("/pour").form("/pour"))
+    page = phone.send(phone.open("/pour").form("/pour"), **FIRST)
     assert "Without weather castclock can’t say when." in page.text
     assert "set the location of Yard" in page.text
     assert "● open" not in page.text
@@ -44,7 +51,7 @@ def test_a_first_pour_without_weather_says_what_is_missing_and_opens_nothing(pho
 
 
 def test_the_two_temperatures_typed_on_the_pour_give_windows(phone: Phone, store: Store) -> None:
-    phone.send(phone.open("/pour").form("/pour"))
+    phone.send(phone.open("/pour").form("/pour"), **FIRST)
     page = phone.send(phone.page.form("/weather"), night_low_C="39 F", day_high_C="12")
     assert phone.status == 200
     assert [run.typed for run in rows(store, WeatherRun)] == [True]
@@ -55,7 +62,10 @@ def test_the_two_temperatures_typed_on_the_pour_give_windows(phone: Phone, store
 
 def test_coordinates_bring_the_forecast_at_once(phone: Phone, sky: Sky) -> None:
     page = phone.send(
-        phone.open("/pour").form("/pour"), place__latitude="44.0", place__longitude="-92.0"
+        phone.open("/pour").form("/pour"),
+        **FIRST,
+        place__latitude="44.0",
+        place__longitude="-92.0",
     )
     assert sky.asked == [(44.0, -92.0)]
     assert "○ not yet" in page.text
@@ -67,7 +77,10 @@ def test_a_dead_weather_service_is_told_and_stores_the_pour_all_the_same(
 ) -> None:
     sky.down = "no answer in 10 s"
     page = phone.send(
-        phone.open("/pour").form("/pour"), place__latitude="44.0", place__longitude="-92.0"
+        phone.open("/pour").form("/pour"),
+        **FIRST,
+        place__latitude="44.0",
+        place__longitude="-92.0",
     )
     assert len(rows(store, Pour)) == 1
     assert "no answer in 10 s" in page.text
@@ -79,11 +92,14 @@ def test_lengths_are_taken_in_either_system_and_shown_in_the_readers(
 ) -> None:
     page = phone.send(
         phone.open("/pour").form("/pour"),
-        piece__length_mm="4 ft 11 in",
-        piece__width_mm="420",
-        piece__thickness_mm="2 3/8 in",
-        mould_id="new",
-        mould__thickness_mm="3/4 in",
+        **FIRST
+        | {
+            "piece__length_mm": "4 ft 11 in",
+            "piece__width_mm": "420",
+            "piece__thickness_mm": "2 3/8 in",
+            "mould_id": "new",
+            "mould__thickness_mm": "3/4 in",
+        },
     )
     (piece,) = rows(store, Piece)
     assert (piece.length_mm, piece.width_mm, piece.thickness_mm) == (1498.6, 420.0, 60.325)
@@ -97,6 +113,7 @@ def test_a_typed_time_counts_instead_of_now__in_the_clock_of_the_place(
 ) -> None:
     phone.send(
         phone.open("/pour").form("/pour"),
+        **FIRST,
         placed_at="2026-10-14T16:30",
         place__timezone="America/Denver",
     )
@@ -109,8 +126,53 @@ def test_a_typed_time_counts_instead_of_now__in_the_clock_of_the_place(
 def test_an_opening_goes_with_the_panel(phone: Phone, store: Store) -> None:
     phone.send(
         phone.open("/pour").form("/pour"),
+        **FIRST,
         piece__hole0__length_mm="12 in",
         piece__hole0__width_mm="300 mm",
     )
     (piece,) = rows(store, Piece)
     assert piece.openings == [{"length_mm": 304.8, "width_mm": 300.0}]
+
+
+def test_what_was_not_answered_is_asked_and_not_filled_in(phone: Phone, store: Store) -> None:
+    page = phone.send(phone.open("/pour").form("/pour"))
+    assert phone.status == 422
+    asked = {"piece.length_mm", "piece.width_mm", "mix.kind", "place.kind"}
+    assert asked <= set(page.notes)
+    assert not rows(store, Piece)
+    assert not rows(store, Mix)
+    assert not rows(store, Place)
+
+
+def test_a_town_by_name_gives_position_and_clock_and_the_forecast_at_once(
+    phone: Phone, store: Store, sky: Sky
+) -> None:
+    phone.send(phone.open("/pour").form("/pour"), **FIRST, town="minneapolis")
+    (place,) = rows(store, Place)
+    assert (round(place.latitude or 0), round(place.longitude or 0)) == (45, -93)
+    assert place.timezone == "America/Chicago"
+    assert [shop.timezone for shop in rows(store, Shop)] == ["America/Chicago"]
+    assert len(sky.asked) == 1
+
+
+def test_of_towns_that_are_called_alike_one_is_chosen(phone: Phone, store: Store) -> None:
+    page = phone.send(phone.open("/pour").form("/pour"), **FIRST, town="Springfield")
+    assert phone.status == 422
+    assert set(page.notes) == {"town_key"}
+    assert "Springfield, IL, United States" in page.text
+    (illinois,) = (town for town in towns.named("Springfield, IL"))
+    phone.send(page.form("/pour"), town_key=illinois.key)
+    (place,) = rows(store, Place)
+    assert (place.latitude, place.longitude) == (illinois.latitude, illinois.longitude)
+
+
+def test_a_town_that_is_none_is_said_beside_its_field(phone: Phone, store: Store) -> None:
+    page = phone.send(phone.open("/pour").form("/pour"), **FIRST, town="Nowhere at all")
+    assert "name a larger one" in page.notes["town"]
+    assert rows(store, Pour) == []
+
+
+def test_the_first_pour_says_what_is_assumed_before_it_is_stored(phone: Phone) -> None:
+    page = phone.open("/pour")
+    for kind, usual in CLASSES.items():
+        assert f"{kind} {usual.strength_MPa_28d:.0f} MPa {usual.water_cement}" in page.text

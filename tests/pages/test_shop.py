@@ -13,7 +13,12 @@ from tests.support.rows import only
 from tests.support.shop import Sky
 
 NEW = {
-    "piece": {"piece__name": "Sill", "piece__length_mm": "900", "piece__width_mm": "200"},
+    "piece": {
+        "piece__name": "Sill",
+        "piece__length_mm": "900",
+        "piece__width_mm": "200",
+        "piece__thickness_mm": "50",
+    },
     "mix": {
         "mix__name": "Bag",
         "mix__at0__age_h": "7 d",
@@ -83,8 +88,9 @@ def test_openings_can_be_added_and_taken_away(phone: Phone, store: Store) -> Non
 
 
 def test_two_of_one_name_are_refused_beside_the_name(phone: Phone) -> None:
-    phone.send(phone.open("/shop/piece/new").form("/new"), piece__name="Sill")
-    page = phone.send(phone.open("/shop/piece/new").form("/new"), piece__name="Sill")
+    sill = NEW["piece"] | {"piece__name": "Sill"}
+    phone.send(phone.open("/shop/piece/new").form("/new"), **sill)
+    page = phone.send(phone.open("/shop/piece/new").form("/new"), **sill)
     assert phone.status == 422
     assert "has this name already" in page.notes["piece.name"]
 

@@ -159,6 +159,7 @@ class Record(BaseModel):
     closed_at: Local | None
     closed_why: str
     learned: dict[str, float]
+    assumed: list[str]
     steps: list[StepRecord]
     undone: list[dict[str, Any]]
     readings: list[Read]

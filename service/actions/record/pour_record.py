@@ -18,6 +18,7 @@ from models.steps import registry
 from service.actions.record.parts import Record, Sealed
 from service.actions.record.weather_days import Day, days_of
 from service.actions.windows import scenario_rows
+from service.actions.windows.assumed import assumed
 from service.answers import PourSummaryResponse, read_answer, read_concrete
 from service.queries import projections
 from service.queries.pours import PourRows, load_pour, photos_of
@@ -50,6 +51,7 @@ class _Rows(PourRows):
     newest: records.Projection | None
     before_done: dict[str, records.Projection]
     gathered: scenario_rows.Gathered | InputError
+    assumed: tuple[str, ...]
 
 
 def read_pour_record(store: Store, now: datetime, pour_id: int) -> Record:
@@ -84,6 +86,7 @@ def _load(session: Session, now: datetime, pour_id: int) -> _Rows:
         newest=projections.latest(session, pour_id),
         before_done=projections.before_done(session, pour_id),
         gathered=gathered,
+        assumed=assumed(session, rows),
     )
 
 
@@ -125,6 +128,7 @@ def _record(rows: _Rows, predicted: Predicted | Unknown, now: datetime) -> Recor
         "bags_needed": summary.bags_net,
         "batches": rows.batches,
         "learned": pour.learned or {},
+        "assumed": rows.assumed,
         "steps": _steps(rows),
         "undone": [
             {
