@@ -2,6 +2,7 @@
 meant stays where its maker has put it until it is put back.
 """
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -28,6 +29,7 @@ from service.nouns.form import Form, moment
 from service.nouns.plan import PlanEntryWanted, PlanWanted
 from service.nouns.what_if import NO_COVER, WhatIfRequest
 from service.pages import outlook, page_data, render, view
+from service.pages.flash import Landing
 from service.pages.form_post import FormPost, FormPostDep, PageRoute
 from service.queries.jobs import pours_due
 from service.queries.pours import zone_of
@@ -191,12 +193,13 @@ def _others(mixes: Any, own: int) -> Options:
 def do_it(pour_id: Key, post: FormPostDep) -> Response:
     """What was tried becomes the plan."""
 
-    def store(session: Session) -> str:
+    def store(session: Session) -> Landing:
         pour = _open(session, pour_id)
+        before = _changed(pour)
         wanted = wanted_of({name: post.text(name) for name in FIELDS})
         entries = merged(_rows(pour), wanted, max(post.context.now, pour.placed_at))
         _keep(session, post.context.now, pour, [one for _, one in entries], wanted.mix_id)
-        return f"/pours/{pour_id}/plan"
+        return before
 
     return _written(post, pour_id, store)
 
@@ -205,7 +208,7 @@ def do_it(pour_id: Key, post: FormPostDep) -> Response:
 def lay(pour_id: Key, post: FormPostDep) -> Response:
     """The cover that was tried lies on the piece now: it is logged, and meant no more."""
 
-    def store(session: Session) -> str:
+    def store(session: Session) -> Landing:
         pour, now = _open(session, pour_id), post.context.now
         wanted = wanted_of({name: post.text(name) for name in FIELDS})
         if wanted.cover in (None, NO_COVER):
@@ -217,11 +220,15 @@ def lay(pour_id: Key, post: FormPostDep) -> Response:
             heater="electric" if wanted.cover == HEATED else None,
             to_at=wanted.until_at,
         )
-        put_on(session, now, pour_id, cover)
+        laid = put_on(session, now, pour_id, cover)
         bare = WhatIfRequest(cover=NO_COVER)
         entries = merged(_rows(pour), bare, now)
         set_plan(session, now, pour_id, PlanWanted(plan=[one for _, one in entries]))
-        return f"/pours/{pour_id}/plan"
+        return Landing(
+            f"/pours/{pour_id}/plan",
+            "saved_cover",
+            undo=f"/pours/{pour_id}/covers/{laid.id}/remove",
+        )
 
     return _written(post, pour_id, store)
 
@@ -230,13 +237,14 @@ def lay(pour_id: Key, post: FormPostDep) -> Response:
 def move(pour_id: Key, post: FormPostDep) -> Response:
     """One act is meant at another hour, which stays until it is put back."""
 
-    def store(session: Session) -> str:
+    def store(session: Session) -> Landing:
         pour = _open(session, pour_id)
+        before = _changed(pour)
         at = moment("at", post.text("at"), zone_of(session, pour_id))
         entry = _entry(post, at)
         rest = [one for one in _rows(pour) if not _same(one, post)]
         _keep(session, post.context.now, pour, [*rest, entry])
-        return f"/pours/{pour_id}/plan"
+        return before
 
     return _written(post, pour_id, store)
 
@@ -245,11 +253,12 @@ def move(pour_id: Key, post: FormPostDep) -> Response:
 def put_back(pour_id: Key, post: FormPostDep) -> Response:
     """One act goes back to castclock's hour, or out of the plan where castclock has none."""
 
-    def store(session: Session) -> str:
+    def store(session: Session) -> Landing:
         pour = _open(session, pour_id)
+        before = _changed(pour)
         rest = [one for one in _rows(pour) if not _same(one, post)]
         _keep(session, post.context.now, pour, rest)
-        return f"/pours/{pour_id}/plan"
+        return before
 
     return _written(post, pour_id, store)
 
@@ -258,11 +267,38 @@ def put_back(pour_id: Key, post: FormPostDep) -> Response:
 def clear(pour_id: Key, post: FormPostDep) -> Response:
     """Everything that was meant goes back to castclock's hours."""
 
-    def store(session: Session) -> str:
-        _keep(session, post.context.now, _open(session, pour_id), [])
-        return f"/pours/{pour_id}/plan"
+    def store(session: Session) -> Landing:
+        pour = _open(session, pour_id)
+        before = _changed(pour)
+        _keep(session, post.context.now, pour, [])
+        return before
 
     return _written(post, pour_id, store)
+
+
+@router.post("/plan/restore")
+def restore(pour_id: Key, post: FormPostDep) -> Response:
+    """The plan as it was before it was changed."""
+
+    def store(session: Session) -> Landing:
+        pour = _open(session, pour_id)
+        before = _changed(pour)
+        try:
+            plan = PlanWanted.model_validate({"plan": json.loads(post.text("plan"))})
+        except ValueError:
+            raise InputError("plan", None, "cannot be read", "what the page had sent") from None
+        mix = post.text("mix_id")
+        _keep(session, post.context.now, pour, plan.plan, int(mix) if mix.isdigit() else None)
+        return before
+
+    return _written(post, pour_id, store)
+
+
+def _changed(pour: Pour) -> Landing:
+    """That the plan is changed, with the undo that puts back what stood before."""
+    page = f"/pours/{pour.id}/plan"
+    fields = {"plan": json.dumps(pour.plan), "mix_id": str(pour.mix_id)}
+    return Landing(page, "saved_plan", undo=f"{page}/restore", fields=fields)
 
 
 def _written(post: FormPost, pour_id: int, store: Any) -> Response:

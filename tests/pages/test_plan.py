@@ -48,6 +48,9 @@ def test_a_cover_is_tried_and_made_the_plan(phone: Phone, client: TestClient, po
     told = client.get(f"{API}{poured}/projection").json()["plan"]
     own = [(one["cover"], one["faces"]) for one in told if one["set_by"] == "maker"]
     assert own == [("two blankets", "all")]
+    assert "as you said" not in phone.send(done.form("/plan/restore", "Undo")).text
+    sheet.fields["key"] = ["again"]
+    done = phone.send(sheet)
     bare = phone.send(done.form("/plan/back", "Leave it out"))
     assert "as you said" not in bare.text
     sheet.fields["key"] = ["once more"]

@@ -7,6 +7,7 @@ TEMPLATES = {
     "saved_dryness": "Saved.",
     "saved_look": "Look at the corner saved.",
     "saved_cover": "Cover is on.",
+    "saved_plan": "The plan is changed.",
     "saved_test": "Test saved.",
     "saved_batch": "Batch saved.",
     "saved_photo": "Photo kept.",
