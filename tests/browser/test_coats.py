@@ -48,7 +48,7 @@ def done(page: Page, step: str) -> None:
     tap(page, "button", f"Done: {title(step)}")
     if page.get_by_role("button", name="It is done").count():  # earlier than castclock would
         tap(page, "button", "It is done")
-    expect(page.get_by_role("status")).to_contain_text("Done: ")
+    expect(page.locator(".said")).to_contain_text("Done: ")
 
 
 def planned(page: Page, number: int) -> datetime:

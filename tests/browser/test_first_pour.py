@@ -41,7 +41,7 @@ def test_from_an_empty_shop_to_strip_done_and_back(
     tap(page, "button", "Poured")
 
     expect(page).to_have_url(re.compile(r"/pours/1$"))
-    expect(page.get_by_role("status")).to_contain_text(said("saved_poured"))
+    expect(page.locator(".said")).to_contain_text(said("saved_poured"))
     strip = page.locator("#strip")
     expect(strip).to_contain_text("safe from")
     expect(strip).to_contain_text(f"{said('strength_coldest')} now", ignore_case=True)
@@ -54,7 +54,7 @@ def test_from_an_empty_shop_to_strip_done_and_back(
     page.get_by_role("textbox", name="Low").fill("45 F")
     page.get_by_role("textbox", name="High").fill("52 F")
     tap(page, "button", "Save the reading")
-    expect(page.get_by_role("status")).to_contain_text(said("saved_reading"))
+    expect(page.locator(".said")).to_contain_text(said("saved_reading"))
     expect(page.locator("#covers")).to_contain_text("low 7.2 °C")
     assert strip.locator(".sure time").text_content() != safe
 
@@ -64,7 +64,7 @@ def test_from_an_empty_shop_to_strip_done_and_back(
     expect(page.locator("#strip .tag")).to_contain_text("open")
     tap(page, "link", "Step done")
     tap(page, "button", f"Done: {title('strip')}")
-    expect(page.get_by_role("status")).to_contain_text(said("saved_done", doing="strip"))
+    expect(page.locator(".said")).to_contain_text(said("saved_done", doing="strip"))
     expect(page.locator("#done")).to_contain_text(title("strip"))
     tap(page, "button", "Undo: ")
     expect(page.locator("#strip .tag")).to_contain_text("open")

@@ -149,7 +149,7 @@ def test_a_large_photo_is_kept__and_made_smaller_where_the_phone_can(
             "() => document.getElementById('chosen').files[0].type == 'image/jpeg'"
         )
     page.get_by_role("button", name="Keep the photo").click()
-    assert page.get_by_role("status").inner_text().startswith("✓ Photo kept.")
+    assert page.locator(".said").inner_text().startswith("✓ Photo kept.")
     with store.reading() as session:
         (kept,) = photos_of(session, pour_id)
     large = file.stat().st_size
