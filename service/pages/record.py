@@ -46,7 +46,7 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
         title=f"Record: {record.piece['name']}",
         reader=reader,
         shop=shop.name,
-        timeline=_timeline(data, shop, view.Clock(context.now, reader)),
+        timeline=_timeline(data, shop, view.Clock(context.now, reader, paper=True)),
         record=record,
         day=day,
         date=lambda at: instant(at, "date", reader),

@@ -51,10 +51,14 @@ class Moment:
 
 
 class Clock:
-    """Instants and measures, as their reader says them."""
+    """Instants and measures, as their reader says them.
 
-    def __init__(self, now: datetime, reader: Reader) -> None:
+    paper : read on another day, so that no day is called today
+    """
+
+    def __init__(self, now: datetime, reader: Reader, *, paper: bool = False) -> None:
         self.now, self.reader, self.zone = now, reader, ZoneInfo(reader.timezone)
+        self._near = {} if paper else {-1: "yesterday", 0: "today", 1: "tomorrow"}
         self._today = now.astimezone(self.zone).date()
 
     def __call__(self, at: datetime | str | None) -> Moment | None:
@@ -65,8 +69,7 @@ class Clock:
         instant = datetime.fromisoformat(at) if isinstance(at, str) else at
         local = instant.astimezone(self.zone)
         days = (local.date() - self._today).days
-        near = {-1: "yesterday", 0: "today", 1: "tomorrow"}
-        day = near.get(days) or words.instant(instant, "day", self.reader)
+        day = self._near.get(days) or words.instant(instant, "day", self.reader)
         if abs(days) > 300:
             day += f" {local:%Y}"
         iso = local.isoformat(timespec="minutes")

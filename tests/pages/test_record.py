@@ -152,8 +152,10 @@ def find_name(store: Store) -> str:
         return find_shop(session).name
 
 
-def test_a_lost_piece_is_not_handed_over_without_a_word(phone: Phone, poured: str) -> None:
-    phone.send(phone.open(poured).form("/close", "lost"))
+def test_a_lost_piece_is_not_handed_over_without_a_word(
+    phone: Phone, poured: str, client: TestClient
+) -> None:
+    client.post("/api/v1/pours/1/close", json={"why": "lost"})
     assert "Closed: lost" in phone.open(f"{poured}/care").text
 
 
