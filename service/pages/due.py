@@ -170,11 +170,11 @@ def _alarms(found: Sequence[Pressing], clock: view.Clock, shop: Shop) -> list[Al
     ranked: list[tuple[tuple[int, datetime], Alarm]] = []
     for one in found:
         pour_id, name = one.head.pour_id, one.head.label
-        told = {alert.kind for alert in one.alerts}
-        for alert in one.alerts:
-            if alert.at > clock.now:
-                order = SEVERITY.index(alert.kind), alert.act_by
-                ranked.append((order, _alarm(pour_id, name, alert, clock, shop)))
+        ahead = [alert for alert in one.alerts if alert.at > clock.now]
+        told = {alert.kind for alert in ahead}  # one that is over silences no danger
+        for alert in ahead:
+            order = SEVERITY.index(alert.kind), alert.act_by
+            ranked.append((order, _alarm(pour_id, name, alert, clock, shop)))
         for danger in one.dangers:
             if danger.code.split("_")[0] in told or danger.code == "if_it_froze":
                 continue  # the alarm says it, and the page of the piece all the rest

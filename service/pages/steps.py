@@ -57,7 +57,8 @@ def mark(pour_id: Key, post: FormPostDep) -> Response:
     step = post.text("step")
     reader = context.reader(data.place.timezone, data.pour.placed_at)
     at = moment_of(form, context.now, reader.timezone)
-    if not form.value("sure") and not form.wrong and registry.step_of(step) is not None:
+    sound = not form.wrong and at >= data.pour.placed_at and registry.step_of(step) is not None
+    if sound and not form.value("sure"):  # what cannot be is refused, not asked about
         against = say_all(_against(data, step, at, context.now), reader)
         if against:
             return _asked(data, step, at, against, reader)

@@ -73,7 +73,7 @@ def test_the_form_that_was_mended_is_taken(phone: Phone, store: Store) -> None:
 @pytest.mark.parametrize(
     ("typed", "field", "told"),
     [
-        ({"value_C": ""}, "value_C", "Empty"),
+        ({"value_C": ""}, "value_C", "has a value; give -50 to 95 °C"),
         (
             {"value_C": "60", "value_max_C": "50"},
             "value_max_C",
