@@ -102,4 +102,5 @@ def test_hour_chance_and_mass_are_the_same_wherever_a_pour_is_told(
     for door in ("piece", "record", "care"):
         assert measure(SUMMARY.mass_kg, "mass_kg", reader) in told[door], (door, told[door])
     for door, text in told.items():
-        assert not re.search(r"\d °C\b|\bMPa\b|\bmm\b|\bkg\b|\bmould", text), (door, text)
+        ours = text.replace("Bench mould", "")  # a name, told as it was typed
+        assert not re.search(r"\d °C\b|\bMPa\b|\bmm\b|\bkg\b|\bmould", ours), (door, text)

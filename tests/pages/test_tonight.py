@@ -162,7 +162,9 @@ def test_a_fault_is_told_beside_its_field(phone: Phone, typed: dict[str, str], f
 
 
 def test_a_maker_with_an_empty_shop_asks_before_the_first_pour(phone: Phone) -> None:
-    page = ask(phone, night_low_C="41 F", day_high_C="60 F", place__kind="covered")
+    piece = {"piece__length_mm": "1500 mm", "piece__width_mm": "420 mm"}
+    piece["piece__thickness_mm"] = "60 mm"
+    page = ask(phone, night_low_C="41 F", day_high_C="60 F", place__kind="covered", **piece)
     assert phone.status == 200
     assert f"● {said('verdict_yes')}" in page.text
     assert "Carport" in page.source
