@@ -212,7 +212,10 @@ def sky(axis: Axis, concrete: ConcreteResponse, top: float, height: float) -> li
     for kind, values in freezing:
         rows = [k for k, value in enumerate(values) if value is not None and value < 0.0]
         for first, last in _runs([k for k in rows if k not in seen]):
-            a, b = axis.x(concrete.time[first]), axis.x(concrete.time[min(last + 1, len(concrete.time) - 1)])
+            a, b = (
+                axis.x(concrete.time[first]),
+                axis.x(concrete.time[min(last + 1, len(concrete.time) - 1)]),
+            )
             if b - a > 0.3:
                 parts.append(f'<path class="{kind}" d="{_saw(a, b, top, height)}"/>')
         seen.update(rows)
