@@ -19,7 +19,7 @@ def test_a_frozen_piece_is_told_on_both_pages_with_what_to_do(
     page = phone.open(pour)
     assert "✻ frozen" in page.text
     assert ".." not in page.text
-    assert "leave the mould on, bring it slowly over 10 C" in page.text
+    assert "leave the mould on, bring it slowly over 10 °C" in page.text
     first = phone.open("/")
     assert "Frozen early" in first.text
     assert ".." not in first.text

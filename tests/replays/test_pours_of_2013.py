@@ -51,7 +51,7 @@ def strip_from_log_to_done(yard: Yard, pour_id: int) -> Notice:
     assert ":strip:" in notice.key
     assert "Heron bench" in notice.title
     assert tells(notice.title, "doing.strip")
-    assert "MPa" in notice.body
+    assert "psi" in notice.body
     known = ("open_until", "open_without_end")
     assert any(tells(notice.body, code, sure="90%") for code in known)
     with yard.store.unit_of_work() as session:

@@ -156,7 +156,7 @@ def test_no_number_is_told_as_minus_nothing(panel: Panel, poured_at: datetime) -
     told = timeline.project(panel(observations=seen), steady(poured_at, 20.0), poured_at + 2 * HOUR)
     (read,) = [one for one in told.warnings if "read_C" in one.values]
     assert read.values["read_C"] == -0.04
-    assert tells(say(read, HERE), read.code, read_C="0.0 C")
+    assert tells(say(read, HERE), read.code, read_C="0.0 °C", foreseen_C="20 °C")
 
 
 def test_a_thick_rich_block_in_summer_is_told_the_70_degree_limit(poured_at: datetime) -> None:
