@@ -68,8 +68,8 @@ def test_more_members_are_the_same_ones_with_others_between() -> None:
 @pytest.mark.parametrize(("first", "rows"), [(-500, 30), (-10, 40), (0, 5), (90, 400)])
 def test_an_hour_has_the_same_error_whatever_span_is_asked(first: int, rows: int) -> None:
     whole = Draws(64).path("air", 0.95, -600, 1500)
-    np.testing.assert_array_equal(
-        Draws(64).path("air", 0.95, first, rows), whole[600 + first :][:rows]
+    np.testing.assert_allclose(  # a product of matrices rounds by their size
+        Draws(64).path("air", 0.95, first, rows), whole[600 + first :][:rows], atol=1e-12
     )
     amounts = Draws(64).gamma("amounts of rain", 0.7, -600, 1500)
     got = Draws(64).gamma("amounts of rain", 0.7, first, rows)
