@@ -58,7 +58,10 @@ def _fill() -> None:
     copies = {noun: _copies(connection, noun) for noun in KEPT}
     for row in connection.execute(sa.select(pour)).mappings().all():
         poured = {
-            noun: copies[noun][row[f"{noun}_id"]] for noun in KEPT if row[f"{noun}_id"] is not None
+            # a row that is not there is refused, with its name, when all is brought along
+            noun: copies[noun][row[f"{noun}_id"]]
+            for noun in KEPT
+            if row[f"{noun}_id"] in copies[noun]
         }
         connection.execute(sa.update(pour).where(pour.c.id == row["id"]).values(poured=poured))
 
