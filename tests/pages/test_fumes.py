@@ -67,6 +67,6 @@ def test_a_pour_in_a_room_with_a_burner_is_asked_about_and_the_danger_stands_fir
     assert shown.count(DANGER[2:]) == 1
     (link,) = [href for href in page.links if href.startswith("/week?")]
     week = phone.open(link)
-    assert week.text.lower().index(DANGER) < week.text.index("hours may be poured")
+    assert week.text.lower().index(DANGER) < week.text.index("Best: ")
     yard = phone.send(form, night_low_C="20 F", day_high_C="25 F")
     assert "indoors" not in yard.text
