@@ -110,7 +110,7 @@ def test_the_timeline_reads_within_a_hundred_columns_in_the_clock_of_the_place()
     )
     assert "Wed 14 Oct 2026 18:00" in text
     titles = (said("print_warnings"), said("print_cautions"))
-    for word in ("likely (50%)", "sure (90%)", "latest", *titles, "strip"):
+    for word in ("probably from", "safe from (9 in 10)", "latest", *titles, "strip"):
         assert word in text
 
 

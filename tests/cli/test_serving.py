@@ -91,7 +91,7 @@ def test_the_demo_shows_five_pieces_in_different_stages_without_internet() -> No
             states[pour["id"]] = {step["step"]: step["state"] for step in steps}
         stripped = [key for key, steps in states.items() if steps["strip"] == "done"]
         waiting = [key for key, steps in states.items() if steps["strip"] == "not yet"]
-        assert len(stripped) == 2
+        assert len(stripped) == 3
         assert waiting
         assert all("blocked" not in steps.values() for steps in states.values())
     assert process.returncode == 0

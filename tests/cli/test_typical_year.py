@@ -50,6 +50,7 @@ def test_the_table_says_typical_year_in_its_head_and_its_warnings(year: Path) ->
     text = told("timeline", HERON, "--weather", year)
     assert "weather: typical year of Invented Yard, no forecast (file Yard.EPW)" in text
     assert "8 °C warmer or colder" in " ".join(text.split())
+    text = told("timeline", HERON, "--weather", year, "--all")
     assert "in a typical year; there is no forecast" in " ".join(text.split())
 
 
