@@ -108,4 +108,4 @@ def test_a_thing_is_told_from_its_like_by_a_line(phone: Phone, client: TestClien
     assert client.post("/api/v1/pieces", json=piece).status_code == 201
     assert "panel, 1200 mm × 600 mm × 50 mm" in phone.open("/shop").text
     client.patch("/api/v1/shop", json={"units": "us"})
-    assert "panel, 47 1/4 in × 23 5/8 in × 2 in" in phone.open("/shop").text
+    assert "panel, 47 1/4 in × 23 5/8 in × 1 15/16 in" in phone.open("/shop").text
