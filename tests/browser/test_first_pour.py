@@ -10,6 +10,7 @@ from starlette.testclient import TestClient
 
 from service.pages.view import title
 from service.store import Store
+from tests.support.first import answer
 from tests.support.shop import Hands
 from tests.support.words import said
 
@@ -33,18 +34,18 @@ def test_from_an_empty_shop_to_strip_done_and_back(
     page = phone(script=script)
     page.goto("/")
     tap(page, "link", "Log a pour")
-    page.locator("summary", has_text="Where it is").tap()
+    page.locator("summary", has_text="Coordinates, clock").tap()
     page.get_by_label("Latitude").fill("44.0")
     page.get_by_label("Longitude").fill("-92.0")
     page.get_by_label("Time zone").fill("America/Chicago")
-    page.get_by_label("Thickness").first.fill("2 3/8 in")
+    answer(page, piece__thickness_mm="2 3/8 in")
     tap(page, "button", "Poured")
 
     expect(page).to_have_url(re.compile(r"/pours/1$"))
     expect(page.locator(".said")).to_contain_text(said("saved_poured"))
     strip = page.locator("#strip")
     expect(strip).to_contain_text("safe from")
-    expect(strip).to_contain_text(f"{said('strength_coldest')} now", ignore_case=True)
+    expect(strip).to_contain_text(f"{said('strength_coldest')} about", ignore_case=True)
     expect(page.locator("svg").first).to_be_visible()
 
     later(client, hands, 13)
@@ -70,24 +71,26 @@ def test_from_an_empty_shop_to_strip_done_and_back(
     expect(page.locator("#strip .tag")).to_contain_text("open")
 
 
-def test_a_first_pour_takes_five_taps(phone: Callable[..., Page]) -> None:
+def test_a_first_pour_takes_five_taps_and_its_measures(phone: Callable[..., Page]) -> None:
     page = phone()
     page.goto("/pour")
-    for words in ("box", "high-early", "garage", "film"):
+    for words in ("garage", "high-early", "box", "film"):
         page.locator("label", has_text=words).first.tap()
+    for measure, typed in (("Length", "700"), ("Width", "700"), ("Height", "500"), ("Wall", "50")):
+        page.get_by_label(measure, exact=True).first.fill(typed)
     tap(page, "button", "Poured")
     expect(page).to_have_url(re.compile(r"/pours/1"))
-    expect(page.get_by_role("heading", level=1)).to_have_text("Piece 1")
+    expect(page.get_by_role("heading", level=1)).to_have_text("Piece 1 #1")
 
 
 def test_only_the_measures_of_the_chosen_shape_are_asked(phone: Callable[..., Page]) -> None:
     page = phone(script=False)
     page.goto("/pour")
-    expect(page.get_by_label("Thickness").first).to_be_visible()
-    expect(page.get_by_label("Wall")).to_be_hidden()
+    expect(page.get_by_role("textbox", name="Thickness").first).to_be_visible()
+    expect(page.get_by_role("textbox", name="Wall")).to_be_hidden()
     page.locator("label", has_text="box").first.tap()
-    expect(page.get_by_label("Thickness").first).to_be_hidden()
-    expect(page.get_by_label("Wall")).to_be_visible()
+    expect(page.get_by_role("textbox", name="Thickness").first).to_be_hidden()
+    expect(page.get_by_role("textbox", name="Wall")).to_be_visible()
 
 
 @pytest.mark.usefixtures("app")
@@ -107,4 +110,5 @@ def test_a_fault_is_seen_beside_its_field_with_what_was_typed(phone: Callable[..
     field = page.get_by_label("Length").first
     expect(field).to_have_value("6 stone")
     expect(field).to_have_attribute("aria-invalid", "true")
-    expect(page.locator("[id='piece.length_mm-w']")).to_contain_text("1 1/2 in")
+    expect(page.locator("[id='piece.length_mm-w']")).to_contain_text("give a number of mm")
+    expect(page.get_by_text("or as you write it: 1 1/2 in")).to_be_visible()

@@ -21,9 +21,9 @@ def test_a_pad_with_accelerator_is_logged_from_the_phone(
     page.locator("summary", has_text="what is added").tap()
     page.get_by_label("Added to it").select_option("accelerator")
     page.get_by_label("Mould", exact=True).select_option("new")
-    expect(page.get_by_label("Board thickness")).to_be_visible()
+    expect(page.get_by_role("textbox", name="Board thickness")).to_be_visible()
     page.get_by_label("Cast on").select_option("ground")
-    expect(page.get_by_label("Board thickness")).to_be_hidden()
+    expect(page.get_by_role("textbox", name="Board thickness")).to_be_hidden()
     width = page.evaluate("document.documentElement.scrollWidth")
     assert width <= 390
     page.get_by_role("button", name="Poured").tap()
