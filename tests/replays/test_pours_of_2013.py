@@ -53,7 +53,7 @@ def strip_from_log_to_done(yard: Yard, pour_id: int) -> Notice:
     assert tells(notice.title, "doing.strip")
     assert "psi" in notice.body
     known = ("open_until", "open_without_end")
-    assert any(tells(notice.body, code, sure="90%") for code in known)
+    assert any(tells(notice.body, code, sure="9 in 10") for code in known)
     with yard.store.unit_of_work() as session:
         mark_step_done(session, yard.now, pour_id, "strip", yard.now)
     yard.forward_to(yard.now + HOUR)
