@@ -163,8 +163,8 @@ DIMENSIONS: dict[str, Dimension] = {
         _named(
             ("kg/m3 g/l", 1.0),
             ("g/cm3 kg/l t/m3", 1000.0),
-            ("lb/ft3 pcf", _POUND_KG / _FOOT_M**3),
-            ("lb/yd3", _POUND_KG / (3 * _FOOT_M) ** 3),
+            ("lb/ft3 lb/cuft pcf", _POUND_KG / _FOOT_M**3),
+            ("lb/yd3 lb/cuyd", _POUND_KG / (3 * _FOOT_M) ** 3),
         ),
         "2300 kg/m3 or 145 lb/ft3",
         (("kg/m3", 1.0), ("lb/ft3", 0.1)),

@@ -48,6 +48,7 @@ SIGNS = {
     "d": "days",
     "week": "weeks",
 }
+_SIGNED = {sign: unit for unit, sign in SIGNS.items()}
 BELOW_NOUGHT = ("temperature_C", "temperature_difference_K", "angle_deg")
 BY_FRACTION = ("in", "ft")  # of a rule: 1 1/2
 DIGITS = 4  # of a stored value that has no end in the unit it is shown in
@@ -99,11 +100,14 @@ def keyboard(dimension: str, unit: str, whole: bool) -> str:
 
 
 def parted(dimension: str, text: str) -> tuple[str, str]:
-    """A text as its number and its unit; the unit is "" where it has none, or several."""
+    """A text as its number and its unit, be it typed or as its sign is written; the unit is ""
+    where it has none, or several."""
     found = _AMOUNT.match(text)
     if found is None:
         return text, ""
     unit = text[found.end() :].strip()
+    if unit.lower() not in DIMENSIONS[dimension].units:
+        unit = _SIGNED.get(unit, unit)
     if unit.lower() not in DIMENSIONS[dimension].units:
         return text, ""
     return found.group().strip(), unit

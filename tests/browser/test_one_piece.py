@@ -83,6 +83,7 @@ def test_one_piece_from_the_pour_to_its_first_coat(
     press(page, f"Done: {title('finish')}")  # too early: asked about, and not marked
     expect(page.get_by_role("alert")).to_contain_text("not before")
     page.get_by_role("link", name="Not done").tap()
+    page.wait_for_url("**/pours/1")
     assert client.get("/api/v1/pours/1/steps").json() == []
 
     later(client, hands, 5)

@@ -15,6 +15,7 @@ from service.settings import Settings
 from service.store import Store
 from service.weather import services
 from tests.stand_in.open_meteo_server import StandIn
+from tests.support.first import answer
 from tests.support.shop import Hands
 
 pytestmark = pytest.mark.browser
@@ -59,17 +60,19 @@ def app(tmp_path: Path, store: Store, stand_in: StandIn, hands: Hands, now: date
 
 def pour_at_newark(page: Page) -> None:
     page.goto("/pour")
-    page.locator("summary", has_text="Where it is").tap()
+    page.locator("summary", has_text="Coordinates, clock").tap()
     page.get_by_label("Latitude").fill("40.6925")
     page.get_by_label("Longitude").fill("-74.1687")
     page.get_by_label("Time zone").fill("America/New_York")
+    answer(page)
     page.get_by_role("button", name="Poured").first.tap()
 
 
 def test_the_service_at_home_there_is_asked_and_credited(phone: Callable[..., Page]) -> None:
     page = phone()
     pour_at_newark(page)
-    expect(page.locator("#strip")).to_contain_text("not yet")
+    expect(page.locator("#strip")).to_contain_text("safe from")
+    page.locator("footer summary").tap()
     expect(page.get_by_text("National Weather Service")).to_be_visible()
     page.goto("/places/1")
     expect(page.locator("svg")).to_be_visible()
@@ -82,7 +85,8 @@ def test_when_it_refuses_the_next_one_is_heard_and_the_shop_says_how_each_does(
     stand_in.fail_next("/points/", *[fault] * 8)
     page = phone()
     pour_at_newark(page)
-    expect(page.locator("#strip")).to_contain_text("not yet")
+    expect(page.locator("#strip")).to_contain_text("safe from")
+    page.locator("footer summary").tap()
     expect(page.get_by_text("Weather data by Open-Meteo.com")).to_be_visible()
     page.goto("/shop/settings")
     expect(page.locator("main")).to_contain_text("Open-Meteo")

@@ -9,10 +9,11 @@ from starlette.testclient import TestClient
 from models import quantity
 from models.errors import InputError
 from models.records import Mix, Piece
+from service.nouns import mix
 from service.nouns.form import Control, Form
-from service.nouns.units import CHOICES, either, keyboard, parted, units_for
+from service.nouns.units import CHOICES, either, keyboard, parted, sign, units_for
 from service.store import Store
-from service.words.reader import PLAIN, SI, US
+from service.words.reader import PLAIN, SI, US, Reader
 from tests.support.phone import Phone
 
 AMERICAN = replace(
@@ -29,6 +30,21 @@ def test_every_unit_beside_a_box_can_be_read(dimension: str, units: object) -> N
     for unit in units_for(dimension, SI if units == SI else US):
         assert quantity.read("x", "1", dimension, bare_unit=unit) is not None
         assert parted(dimension, f"1 {unit}") == ("1", unit)
+        signed = f"1 {sign(unit)}"  # as it is printed, so as it may be typed
+        assert parted(dimension, signed)[0] == "1"
+        of_sign = quantity.read("x", signed, dimension)
+        assert of_sign == quantity.read("x", "1", dimension, bare_unit=unit)
+
+
+@pytest.mark.parametrize("reader", [PLAIN, AMERICAN], ids=["SI", "US"])
+def test_what_stands_in_a_box_from_the_start_is_a_number_and_is_taken(reader: Reader) -> None:
+    for one in mix.controls():
+        if one.dimension and one.default:
+            box = Form.of([one], None, reader).box(one.name)
+            sent = {one.name: [box.text], f"{one.name}.unit": [box.unit]}
+            form = Form.of([one], {**sent, f"{one.name}.kept": [box.kept]}, reader)
+            assert form.value(one.name) is not None, (one.name, box)
+            assert not any(char.isalpha() for char in box.text), (one.name, box)
 
 
 @pytest.mark.parametrize(
