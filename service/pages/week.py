@@ -18,8 +18,9 @@ from service.answers import PourOptionResponse, told
 from service.nouns.form import Form
 from service.pages import render, view, ways
 from service.pages.check_view import checked, danger, fields
-from service.pages.choices import choices
+from service.pages.choices import TEMPERATURES, choices
 from service.pages.form_post import PageRoute, Refused
+from service.pages.night import typed_words
 from service.queries.rows import find, find_shop
 from service.request_context import ContextDep
 from service.words import Reader, instant, measure, word
@@ -108,12 +109,20 @@ def ask(request: Request, context: ContextDep) -> Response:
         why=told(found.answer, clock.reader).because,
         question=question,
         query=render.query(question),
+        forecast=render.query({n: v for n, v in question.items() if n not in TEMPERATURES}),
+        understood=_understood(form, clock.reader),
         place=place,
         source=found.weather_source,
         warnings=found.warnings,
         attribution=context.weather.attribution,
         **shown,
     )
+
+
+def _understood(form: Form, reader: Reader) -> str:
+    """The two typed temperatures, where both were typed."""
+    low, high = form.values(TEMPERATURES).values()
+    return "" if low is None or high is None else typed_words(low, high, reader)
 
 
 def _instant(text: str | None) -> datetime | None:
