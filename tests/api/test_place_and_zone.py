@@ -4,11 +4,12 @@ from datetime import UTC, datetime
 
 import pytest
 from httpx2 import Response
-from sqlmodel import Session
 from starlette.testclient import TestClient
 
-from models.records import Place
-from service.queries.rows import find
+from models.records import Place, Pour
+from scheduler.jobs import Rounds
+from service.actions.shop.set_up_shop import change_shop, save_place
+from service.queries.rows import find, find_shop
 from service.store import Store
 from tests.support.raw import JsonDict
 from tests.support.shop import Bench, Hands
@@ -83,18 +84,41 @@ def test_a_machine_on_utc_makes_no_place_of_utc(client: TestClient) -> None:
 
 
 def test_a_place_of_before_is_warned_of(
-    client: TestClient, store: Store, bench: Bench, pour_id: int
+    client: TestClient, store: Store, bench: Bench, pour_id: int, rounds: Rounds, now: datetime
 ) -> None:
-    def shift(session: Session) -> None:
-        place = find(session, Place, bench.place_id)
-        place.timezone = "UTC"
-        session.add(place)
-
     with store.unit_of_work() as session:
-        shift(session)
+        place, pour = find(session, Place, bench.place_id), find(session, Pour, pour_id)
+        place.timezone = "UTC"
+        pour.poured = pour.poured | {"place": pour.poured["place"] | {"timezone": "UTC"}}
+        session.add_all([place, pour])
     assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
-    warnings = client.get(f"{API}/pours/{pour_id}/projection").json()["warnings"]
-    assert any("does not fit its longitude" in text for text in warnings)
+
+    def warned() -> bool:
+        warnings = client.get(f"{API}/pours/{pour_id}/projection").json()["warnings"]
+        return any("does not fit its longitude" in text for text in warnings)
+
+    assert warned()
+    kept = client.get(f"{API}/places/{bench.place_id}").json()
+    asked = {name: kept[name] for name in ("name", "kind", "latitude", "longitude")}
+    mended = client.put(f"{API}/places/{bench.place_id}", json=asked | {"timezone": None})
+    assert mended.json()["timezone"] == "America/Chicago"
+    rounds.project(now)  # as the clock does within the minute
+    assert not warned()
+
+
+def test_the_clock_of_the_shop_goes_along_to_what_stands_in_a_place_without_coordinates(
+    client: TestClient, store: Store, bench: Bench, now: datetime
+) -> None:
+    with store.unit_of_work() as session:
+        shed = save_place(session, now, {"name": "Shed", "kind": "covered"})
+        shop = find_shop(session)
+        shed.timezone = shop.timezone
+        session.add(shed)
+    asked = {"piece_id": bench.piece_id, "mix_id": bench.mix_id, "place_id": shed.id}
+    key = client.post(f"{API}/pours", json=asked | {"placed_at": now.isoformat()}).json()["id"]
+    with store.unit_of_work() as session:
+        change_shop(session, now, {"timezone": "America/Denver"})
+    assert client.get(f"{API}/pours/{key}/record").json()["timezone"] == "America/Denver"
 
 
 def test_steps_are_marked_in_the_order_of_the_trade(

@@ -52,6 +52,8 @@ def change_shop(session: Session, now: datetime, values: Mapping[str, Any]) -> S
         if place.latitude is None and place.timezone == before:
             place.timezone = shop.timezone
             session.add(place)
+            session.flush()
+            _poured_so(session, now, place, col(Pour.place_id))
     session.add(shop)
     session.flush()
     _projections_due(session, now, col(Pour.id).is_not(None))
@@ -200,8 +202,8 @@ def _save(
 ) -> R:
     """The row, checked and stored.
 
-    pours : keys of the pours under way that were poured so too, None: all. They are projected
-    anew; the others stay as they were poured.
+    pours : keys of the pours under way that were poured so too, None: all; the others stay as they
+        were poured
     """
     if row_id is None:
         row = table(created_at=now, **values)
@@ -217,6 +219,21 @@ def _save(
         taken(session, table, name, but=row_id)
     session.add(row)
     session.flush()
+    _poured_so(session, now, row, used_in, pours)
+    return row
+
+
+def _poured_so(
+    session: Session,
+    now: datetime,
+    row: Owned,
+    used_in: Mapped[int] | Mapped[int | None],
+    pours: Collection[int] | None = None,
+) -> None:
+    """What is under way with a row is of it as it stands now, and projected anew.
+
+    pours : keys of those that are, None: all
+    """
     under_way = {pour.id: pour for pour in active_where(session, used_in == row.id)}
     for key in under_way if pours is None else pours:
         if key not in under_way:
@@ -225,7 +242,6 @@ def _save(
         take(under_way[key], row)
         session.add(under_way[key])
         jobs.projection_due(session, now, key)
-    return row
 
 
 def _projections_due(session: Session, now: datetime, pours: ColumnElement[bool]) -> None:
