@@ -87,7 +87,7 @@ def test_the_care_sheet_waits_for_the_last_coat_of_the_plan(
     coats: int,
 ) -> None:
     with store.unit_of_work() as session:
-        save_piece(session, now, measures, bench.piece_id)
+        save_piece(session, now, measures, bench.piece_id, pours=[pour_id])
     refresh_forecast(store, now, bench.place_id, sky)
     project_pour(store, now, pour_id)
     with store.unit_of_work() as session:

@@ -9,6 +9,7 @@ from scheduler.jobs import Rounds
 from service.actions.windows.project_pour import project_pour
 from service.store import Store
 from tests.support.shop import Mailbox, Windows
+from tests.support.words import tells
 
 HOUR = timedelta(hours=1)
 
@@ -35,7 +36,8 @@ def test_a_window_without_a_sure_hour_is_told_at_even_odds_where_the_hand_decide
     assert closes.window_at == now + 1.6 * HOUR
     windows.say("cover", "closing", None, ends, p50=sure, by_check=True)
     tick(rounds, now + HOUR)
-    assert "Even odds since 19:00, not 90% sure" in mailbox.notices[0].body
+    assert tells(mailbox.notices[0].body, "even_odds_closes")
+    assert "7:00 pm" in mailbox.notices[0].body  # the shop's zone is American
 
 
 def test_no_notice_goes_out_for_a_step_whose_predecessor_is_not_done(

@@ -164,7 +164,7 @@ def test_who_heard_strip_hears_do_not_strip_yet_whatever_another_address_does(
     assert tells(
         mailbox.notices[-1].title,
         "notice_not_yet",
-        piece="North bench",
+        piece="North bench #1",
         doing=said("doing", doing="strip"),
     )
     for hours in (2, 3, 5):
@@ -211,7 +211,7 @@ def test_who_heard_of_frost_hears_that_none_comes_whatever_another_address_does(
     go(rounds, store, pour_id, now)
     windows.clear()
     go(rounds, store, pour_id, now + HOUR)
-    gone = said("notice_no_alert", piece="North bench", alert="frost")
+    gone = said("notice_no_alert", piece="North bench #1", alert="frost")
     assert mailbox.notices[-1].title == gone
 
 
@@ -235,7 +235,7 @@ def test_a_frost_notice_that_failed_is_not_the_last_of_that_pour(
     windows.warn("frost", now + 30 * HOUR, now + 28 * HOUR)
     go(rounds, store, pour_id, now + 14 * HOUR)  # 08:00 in the shop
     (notice,) = mailbox.notices
-    assert tells(notice.title, "notice_alert", piece="North bench")
+    assert tells(notice.title, "notice_alert", piece="North bench #1")
     assert tells(notice.title, "against_frost", remedy=said("text", text="one blanket"))
     go(rounds, store, pour_id, now + 15 * HOUR)
     assert len(mailbox.notices) == 1
