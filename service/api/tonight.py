@@ -13,6 +13,7 @@ from service.api.idempotency import IdempotentPostDep
 from service.nouns.tonight import TonightRequest
 from service.queries.rows import find
 from service.weather import chain
+from service.words import Reader, say_all
 
 router = APIRouter(tags=["tonight"])
 
@@ -33,7 +34,8 @@ def tonight(wanted: TonightRequest, post: IdempotentPostDep) -> JSONResponse:
     def work() -> TonightRead:
         context, now = post.context, post.now
         with context.store.reading() as session:
-            find(session, Place, wanted.place_id, "place_id")
+            place = find(session, Place, wanted.place_id, "place_id")
+            reader = Reader(place.timezone)
             values, start = wanted.model_dump(), wanted.start_at or now
             found = doubtful.of_night(session, now, wanted.place_id, values)
             found += doubtful.of_pour(session, now, wanted.place_id, start, values)
@@ -44,7 +46,7 @@ def tonight(wanted: TonightRequest, post: IdempotentPostDep) -> JSONResponse:
             weather_source=checked.weather_source,
             weather_attribution=chain.credit(post.context.weather, checked.weather_source),
             weather_issued_at=checked.weather_issued_at,
-            warnings=list(checked.warnings),
+            warnings=say_all(checked.warnings, reader),
         )
 
     return post.compute(work)

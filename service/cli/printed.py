@@ -12,7 +12,7 @@ from models.simulation.scenario import Scenario
 from models.steps import registry
 from service.cli.terminal import WIDTH, listed, plain, wrapped
 from service.words import Reader, chance, instant, say, say_all, sentence
-from service.words.instants import which, window
+from service.words.instants import on_day, window
 
 STEP, STATE, TIME, OPTION = 14, 8, 27, 36
 
@@ -107,12 +107,11 @@ def heading(scenario: Scenario, weather: str, clock: Clock, columns: int = WIDTH
     poured = scenario.placement.at
     code = "print_to_pour" if poured > clock.now else "print_poured"
     shape, site = scenario.shape.described, scenario.site
-    now = clock.reader.clock(clock.now)
-    asked = f"{now:%a %d %b %Y %H:%M}{which(now)}"
+    asked = on_day(instant(clock.now, "dated", clock.reader), clock.now, clock.reader)
     rows = (
-        plain("print_mix", name=scenario.name, shape=shape, kind=scenario.mixture.kind),
-        plain(code, at_shown=clock.shown(poured), site=site.kind, timezone=site.timezone),
-        plain("print_asked", at_shown=asked, weather=weather),
+        clock.said("print_mix", name=scenario.name, shape=shape, kind=scenario.mixture.kind),
+        clock.said(code, at_shown=clock.shown(poured), site=site.kind, timezone=site.timezone),
+        clock.said("print_asked", at_shown=asked, weather=weather),
     )
     return [line for row in rows for line in wrapped(row, width=columns)]
 
@@ -251,16 +250,16 @@ def _week(options: tuple[PourOption, ...], clock: Clock) -> list[str]:
 
     It is the week of the place asked about; the shop's own room is told once, beside it.
     """
-    days: dict[str, list[tuple[int, str]]] = {}
+    days: dict[str, list[tuple[str, str]]] = {}
     in_order = sorted((o for o in options if not o.indoors), key=lambda option: option.start)
     for start, ways in groupby(in_order, key=lambda option: option.start):
-        local = clock.reader.clock(start)
-        days.setdefault(f"{local:%a %d %b}", []).append((local.hour, _hour(list(ways), clock)))
+        day, hour = instant(start, "day", clock.reader), instant(start, "hour", clock.reader)
+        days.setdefault(day, []).append((hour, _hour(list(ways), clock)))
     lines = ["", clock.said("print_week"), "-" * WIDTH] if days else []
     for day, hours in days.items():
         runs = [(words, list(run)) for words, run in groupby(hours, key=lambda hour: hour[1])]
         text = ", ".join(
-            f"{run[0][0]:02d}" + (f"-{run[-1][0]:02d}" if len(run) > 1 else "") + f" {words}"
+            run[0][0] + (f"-{run[-1][0]}" if len(run) > 1 else "") + f" {words}"
             for words, run in runs
         )
         lines += wrapped(text, f"{day}  ", " " * (len(day) + 2))

@@ -113,7 +113,7 @@ def _told(step: StepWindow, clock: printed.Clock, columns: int, *, mind: bool) -
         if at is not None
     ]
     state = "; ".join([step.state, *hours])
-    head = plain("screen_head", name=verb(step.step), state_shown=state)
+    head = plain("screen_head", name=verb(step.step, clock.reader), state_shown=state)
     lines = wrapped(head, "  ", "    ", columns)
     lines += wrapped(sentence(step.because[:1], clock.reader), "    ", width=columns)
     for caution in step.cautions if mind else ():

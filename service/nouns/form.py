@@ -18,7 +18,7 @@ from service import region
 from service.nouns import blame
 from service.nouns import units as of_box
 from service.nouns.units import Box
-from service.words import say
+from service.words import say, spelt
 from service.words.reader import PLAIN, PRESETS, SI, Reader
 
 LONGEST_TEXT = 500
@@ -49,12 +49,22 @@ class Control:
     whole: bool = False
     us: str = ""
     units: tuple[str, ...] = ()  # that may be chosen; the first is its reader's
+    typed: bool = False  # people named its options
     untold: bool = False  # nobody knows the shop's units: a bare number is refused
 
-    def measured_by(self, reader: Reader) -> "Control":
-        """The field as its reader measures."""
-        if not self.dimension:
-            return self
+    def read_by(self, reader: Reader) -> "Control":
+        """The field as its reader spells and measures; names of rows stay as they were typed."""
+        own = self.typed or self.kind == "key"
+        told = replace(
+            self,
+            label=spelt(self.label, reader),
+            hint=spelt(self.hint, reader),
+            placeholder=spelt(self.placeholder, reader),
+            options=tuple((key, w if own else spelt(w, reader)) for key, w in self.options),
+        )
+        return told._measured_by(reader) if self.dimension else told
+
+    def _measured_by(self, reader: Reader) -> "Control":
         units = of_box.units_for(self.dimension, reader.units, self.bare or self.us)
         measured = bool(units) and bool(of_box.CHOICES[self.dimension][0])
 
@@ -105,7 +115,7 @@ class Form:
         """
         if isinstance(reader, str):
             reader = replace(PLAIN, units=PRESETS.get(reader, SI), untold=not reader)
-        return cls({one.name: one.measured_by(reader) for one in fields}, typed, reader=reader)
+        return cls({one.name: one.read_by(reader) for one in fields}, typed, reader=reader)
 
     @property
     def confirmed(self) -> bool:

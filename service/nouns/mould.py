@@ -3,12 +3,14 @@
 from collections.abc import Sequence
 from typing import Any
 
+from models.concrete.section import MouldBoard
 from models.facts.materials import BOARDS
 from models.records import Piece
 from models.records.mould import MouldBase
 from service.nouns.base import Owned, RequestBody, ResponseBody
 from service.nouns.controls import Controls
 from service.nouns.form import Control, Form
+from service.words import Reader, measure
 
 BOARD_WORDS = {"ground": "the ground, cast in place"}
 MOULD = "mould."
@@ -42,3 +44,9 @@ def values(form: Form, name: str) -> dict[str, Any]:
     """What a mould's row shall say."""
     values = form.values_of(MouldCreate, MOULD)
     return {**values, "name": values["name"] or name}
+
+
+def usual_board(reader: Reader) -> str:
+    """What a piece without a mould of its own is taken to be cast on."""
+    board = MouldBoard()
+    return f"{board.material}, {measure(board.thickness_mm, 'length_mm', reader)}"

@@ -4,6 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from models.records import Pour
+from service.nouns.mould import usual_board
+from service.words import Reader
 
 WORDS = {
     "mix.strength": "its strength",
@@ -15,7 +17,6 @@ WORDS = {
     "place.offset_K": "how much warmer it is than outdoors",
     "shop.protection": "which covers you own",
     "pour.concrete_C": "how warm the concrete was: as the air",
-    "mould.material": "melamine, 16 mm",
 }
 OF_SEALER = "what its sheet says"
 NOUNS = {
@@ -37,12 +38,13 @@ class Assumed:
     href: str = ""
 
 
-def by_thing(keys: Iterable[str], pour: Pour | None = None) -> list[Assumed]:
+def by_thing(keys: Iterable[str], reader: Reader, pour: Pour | None = None) -> list[Assumed]:
     """One line for each thing; pour : whose things can be told, for links"""
+    own = WORDS | {"mould.material": usual_board(reader)}
     found: dict[str, list[str]] = {}
     for key in keys:
         noun = key.partition(".")[0]
-        words = OF_SEALER if noun == "sealer" else WORDS.get(key)
+        words = OF_SEALER if noun == "sealer" else own.get(key)
         if words and words not in found.setdefault(noun, []):
             found[noun].append(words)
     lines = []

@@ -62,7 +62,7 @@ class Choices:
         ]
 
     def mould(self) -> Control:
-        return self.field("mould_id", "Mould", self.moulds, "melamine, 16 mm")
+        return self.field("mould_id", "Mould", self.moulds, "a usual melamine board")
 
     def sealer(self) -> Control:
         return self.field("sealer_id", "Sealer to come", self.sealers, "not chosen yet")

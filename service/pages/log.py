@@ -35,7 +35,7 @@ from service.queries.poured import copy_of, piece_label
 from service.queries.pours import last_of_pieces, newest
 from service.queries.rows import by_name, find, find_shop, free_name
 from service.request_context import ContextDep, RequestContext
-from service.words import word
+from service.words import spelt, word
 
 OWN_PLACE = ("concrete_C", "bags", "water_added_l", "note")  # on the page
 PIECES_SHOWN = 5
@@ -181,7 +181,10 @@ def _mould(session: Session, context: RequestContext, form: Form, piece_id: int)
     if chosen != NEW:
         return int(chosen) if chosen else None
     made_for = find(session, Piece, piece_id)
-    values = {**mould.values(form, f"{made_for.name} mould"), "piece_id": piece_id}
+    values = {
+        **mould.values(form, f"{made_for.name} {spelt('mould', form.reader)}"),
+        "piece_id": piece_id,
+    }
     refuse_faults(form)
     if not form.shown("mould.name").strip():
         values["name"] = free_name(session, Mould, values["name"])
@@ -209,7 +212,8 @@ def _freed(
         return save_mould(session, clock.now, values).id
     day = clock.at(held.placed_at).clock
     wrong = f"still holds {piece_label(held)}, poured {day}"
-    raise InputError("held", row.name, wrong, "when it was stripped, or another mould")
+    allowed = spelt("when it was stripped, or another mould", form.reader)
+    raise InputError("held", row.name, wrong, allowed)
 
 
 def _covers(form: Form) -> list[ProtectionCreate]:

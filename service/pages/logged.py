@@ -7,6 +7,7 @@ from datetime import datetime
 
 from models.records import Batch, Piece, Pour, Reading, StrengthTest
 from service.answers import PourSummaryResponse, read_answer
+from service.nouns.mould import usual_board
 from service.nouns.place import PLACE_WORDS
 from service.nouns.reading import DRYING_WORDS, LOOK_WORDS, READING_WORDS, SET_WORDS
 from service.nouns.strength_test import TEST_WORDS
@@ -145,7 +146,8 @@ def facts(data: page_data.PourData, clock: view.Clock) -> list[tuple[str, str]]:
         ("Mix", data.mix.name),
         ("Place", f"{data.place.name}: {PLACE_WORDS[data.place.kind]}"),
     ]
-    found.append(("Mould", data.mould.name if data.mould else "melamine, 16 mm (assumed)"))
+    assumed = f"{usual_board(clock.reader)} (assumed)"
+    found.append(("Mould", data.mould.name if data.mould else assumed))
     found.append(("Sealer", data.sealer.name if data.sealer else "not chosen yet"))
     return found + list(_poured(data.pour, clock))
 

@@ -29,14 +29,14 @@ ROWED = "~"  # and between rows; no time or number has either
 
 @router.get("")
 def ask(place_id: Key, context: ContextDep) -> Response:
-    return _page(context, place_id, Form.of([FILE]))
+    return _page(context, place_id, Form.of([FILE], None, context.reader()))
 
 
 @router.post("")
 def understand(place_id: Key, file_post: FilePostDep) -> Response:
     """Nothing is stored yet: the rows go on within the form."""
     post = file_post.post
-    form = Form.of([FILE], post.fields)
+    form = post.form([FILE])
     try:
         if not file_post.content:
             raise InputError("file", None, "no file was chosen", "a CSV")
@@ -54,7 +54,7 @@ def keep(place_id: Key, post: FormPostDep) -> Response:
     unit, zoned = post.text("unit"), post.text("zoned") == "1"
     if post.text("act") != "keep" or unit not in ("C", "F"):
         return _shown(post, place_id, rows, unit=unit, zoned=zoned)
-    form = Form.of([FILE], post.fields)
+    form = post.form([FILE])
     asked = Asked(unit, post.text("zone"), post.text("order") == "mdy")
 
     def store(session: Session) -> str:
@@ -84,7 +84,7 @@ def _shown(
     )
     zone = post.text("zone") or place.timezone
     guessed = unit or reader.units.temperature
-    form = Form.of([FILE], post.fields)
+    form = post.form([FILE])
     try:
         read = logger_file.understood(rows, Asked(guessed, zone, order == "mdy"))
     except InputError as error:

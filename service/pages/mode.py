@@ -115,7 +115,7 @@ def _page(
         hands=_hands(data, clock),
         water=water,
         water_wrong=wrong,
-        water_field=WATER.measured_by(clock.reader),
+        water_field=WATER.read_by(clock.reader),
         water_typed=asked.get("water_l", ""),
     )
 
@@ -209,7 +209,7 @@ def _watered(
         return None, ""
     if ready is None:
         return None, "No weather here yet, so nothing can be told of this pour."
-    field = WATER.measured_by(clock.reader)
+    field = WATER.read_by(clock.reader)
     try:
         litres = float(read(field, typed, "UTC"))
         if not 0 < litres <= 200:
@@ -233,7 +233,7 @@ def _watered(
 @router.post("/pours/{pour_id}/mode/batch")
 def stamp(pour_id: Key, post: FormPostDep) -> Response:
     """One tap: a batch went in; `at`, where a script tells it, is when it was tapped."""
-    form = Form.of([BAGS], post.fields)
+    form = post.form([BAGS])
 
     def store(session: Session) -> str:
         bags = form.value("bags")
@@ -289,7 +289,7 @@ def mark(pour_id: Key, step: str, post: FormPostDep) -> Response:
 def _written(
     post: FormPost, pour_id: int, store: Callable[[Session], str], form: Form | None = None
 ) -> Response:
-    form = form or Form.of([])
+    form = form or post.form([])
     return post.write(
         form,
         store,

@@ -21,7 +21,7 @@ FIELDS = (Control("note", "Note", needed=True, hint="Thumb at the north corner: 
 
 @router.get("/add")
 def ask(pour_id: Key, context: ContextDep) -> Response:
-    return _page(context, pour_id, Form.of(FIELDS))
+    return _page(context, pour_id, Form.of(FIELDS, None, context.reader()))
 
 
 def _page(context: RequestContext, pour_id: int, form: Form, status: int = 200) -> Response:
@@ -40,7 +40,7 @@ def _page(context: RequestContext, pour_id: int, form: Form, status: int = 200) 
 
 @router.post("")
 def add(pour_id: Key, post: FormPostDep) -> Response:
-    form, now = Form.of(FIELDS, post.fields), post.context.now
+    form, now = post.form(FIELDS), post.context.now
 
     def store(session: Session) -> Landing:
         zone = zone_of(session, pour_id)

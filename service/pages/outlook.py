@@ -67,12 +67,12 @@ def _row(one: TriedStep, planned: TriedStep | None, clock: view.Clock) -> StepRo
     before = None if planned is None else planned.window.safe
     return StepRow(
         one.window.step,
-        view.title(one.window.step),
+        view.title(one.window.step, clock.reader),
         clock(safe),
         clock(before),
         moved(safe, before),
         early(one, clock),
-        view.title(one.window.after) if safe is None and one.window.after else "",
+        view.title(one.window.after, clock.reader) if safe is None and one.window.after else "",
     )
 
 

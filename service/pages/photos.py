@@ -22,6 +22,7 @@ from service.pages.form_post import (
 from service.queries.pours import photos_of
 from service.queries.rows import find_shop
 from service.request_context import ContextDep, Key, RequestContext
+from service.words import Reader
 
 router = APIRouter(prefix="/pours/{pour_id}/photos", route_class=PageRoute, include_in_schema=False)
 
@@ -29,14 +30,14 @@ router = APIRouter(prefix="/pours/{pour_id}/photos", route_class=PageRoute, incl
 @router.get("")
 def ask(pour_id: Key, context: ContextDep) -> Response:
     data = page_data.of_pour(context, pour_id)
-    return _page(context, data, _form(data))
+    return _page(context, data, _form(data, context.reader()))
 
 
 @router.post("")
 def add(pour_id: Key, file_post: FilePostDep) -> Response:
     post = file_post.post
     data = page_data.of_pour(post.context, pour_id)
-    form = _form(data, post.fields)
+    form = _form(data, post.context.reader(), post.fields)
 
     def store(session: Session) -> Landing:
         at = form.value("at", find_shop(session).timezone) or post.context.now
@@ -61,9 +62,11 @@ def remove(pour_id: Key, row_id: Key, post: FormPostDep) -> Response:
     return form_action(post, pour_id, work, "removed")
 
 
-def _form(data: page_data.PourData, typed: dict[str, list[str]] | None = None) -> Form:
+def _form(
+    data: page_data.PourData, reader: Reader, typed: dict[str, list[str]] | None = None
+) -> Form:
     windows = read_answer(data.projection.answer).steps if data.projection else []
-    steps = tuple((one.step, view.title(one.step)) for one in windows)
+    steps = tuple((one.step, view.title(one.step, reader)) for one in windows)
     done = [one.step for one in windows if one.done_at is not None]
     return Form.of(
         [
@@ -79,6 +82,7 @@ def _form(data: page_data.PourData, typed: dict[str, list[str]] | None = None) -
             Control("note", "Note"),
         ],
         typed,
+        reader,
     )
 
 
@@ -96,6 +100,11 @@ def _page(
         data=data,
         form=form,
         photos=[
-            (row, view.title(row.step) if row.step else "The piece", clock(row.at)) for row in rows
+            (
+                row,
+                view.title(row.step, clock.reader) if row.step else "The piece",
+                clock(row.at),
+            )
+            for row in rows
         ],
     )

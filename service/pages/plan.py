@@ -25,7 +25,7 @@ from service.actions.windows.try_plan import HEATED, merged, try_plan
 from service.answers import read_answer
 from service.nouns import blame
 from service.nouns.cover import ProtectionCreate
-from service.nouns.form import Form, moment
+from service.nouns.form import moment
 from service.nouns.plan import PlanEntryWanted, PlanWanted
 from service.nouns.what_if import NO_COVER, WhatIfRequest
 from service.pages import outlook, page_data, render, view
@@ -303,7 +303,7 @@ def _changed(pour: Pour) -> Landing:
 
 def _written(post: FormPost, pour_id: int, store: Any) -> Response:
     """The plan page again, with what is wrong above the controls where it was refused."""
-    form = Form.of([])
+    form = post.form([])
     return post.write(
         form,
         store,

@@ -66,7 +66,7 @@ def show(pour_id: Key, context: ContextDep) -> Response:
         close_words=CLOSE_WORDS,
         closed=CLOSE_WORDS.get(data.pour.closed_why, data.pour.closed_why),
         photo=photos[-1] if photos else None,
-        assumed=by_thing(data.assumed, data.pour),
+        assumed=by_thing(data.assumed, clock.reader, data.pour),
         attribution=page_data.credit(context.weather, [data.weather]),
         night=Form.of(NIGHT, None, clock.reader),
         chance=lambda share: chance(share, clock.reader),

@@ -18,7 +18,9 @@ def asked(session: Session, noun: str, row: Owned | None) -> list[Control]:
     if not pours:
         return []
     hint = "Not ticked, they stay as they were poured. What is finished never changes."
-    return [Control(FIELD, "Change these pours too?", "boxes", options=pours, hint=hint)]
+    return [
+        Control(FIELD, "Change these pours too?", "boxes", options=pours, hint=hint, typed=True)
+    ]
 
 
 def chosen(form: Form) -> dict[str, list[int]]:

@@ -34,12 +34,12 @@ NOON = time(12)
 
 @router.get("/record")
 def record_page(pour_id: Key, context: ContextDep) -> Response:
-    record = read_pour_record(context.store, context.now, pour_id)
-    reader = context.reader(record.timezone, record.placed_at)
+    data = page_data.of_pour(context, pour_id)
+    reader = context.reader(data.place.timezone, data.pour.placed_at)
+    record = read_pour_record(context.store, context.now, pour_id, reader)
     sent = [one for one in record.reminders if one.state == "sent"]
     with context.store.reading() as session:
         shop = find_shop(session)
-    data = page_data.of_pour(context, pour_id)
     day, zone = _Day(record, reader), ZoneInfo(record.timezone)
     return render.page(
         "record.html",
@@ -52,9 +52,9 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
         date=lambda at: instant(at, "date", reader),
         on=lambda date: instant(datetime.combine(date, NOON, zone), "day", reader),
         facts=_facts(record, reader),
-        assumed=by_thing(record.assumed),
-        steps=[_step(step, day) for step in record.steps if _shown(record, step)],
-        others=[view.title(one.step) for one in record.steps if not _shown(record, one)],
+        assumed=by_thing(record.assumed, reader),
+        steps=[_step(step, day, reader) for step in record.steps if _shown(record, step)],
+        others=[view.title(one.step, reader) for one in record.steps if not _shown(record, one)],
         batches=[(one.at, _batch(one, reader)) for one in record.batches],
         measured=_measured(record, reader),
         covers=[(view.laid_words(lay.kind, lay.faces), lay) for lay in record.protections],
@@ -62,7 +62,7 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
         sent=sent,
         moves=record.moves[-SHOWN_MOVES:],
         earlier_moves=max(0, len(record.moves) - SHOWN_MOVES),
-        step_words=view.title,
+        step_words=lambda step: view.title(step, reader),
     )
 
 
@@ -176,11 +176,11 @@ class StepLine:
     done: str
 
 
-def _step(step: StepRecord, day: _Day) -> StepLine:
+def _step(step: StepRecord, day: _Day, reader: Reader) -> StepLine:
     first = step.first_told
     last = step.before_done if step.done_at is not None else step.newest
     return StepLine(
-        title=view.title(step.step),
+        title=view.title(step.step, reader),
         likely=day(first.likely_at if first else None, ""),
         safe=day(first.sure_at if first else None, ""),
         last=day(last.sure_at if last else None, ""),

@@ -90,7 +90,7 @@ def _page(
         addresses=_address_fields(shop),
         stored=stored,
         tried=tried or {},
-        adding=adding or Form.of(kind_of_form()),
+        adding=adding or Form.of(kind_of_form(), None, context.reader()),
         kinds=KINDS,
     )
 

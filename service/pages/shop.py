@@ -25,6 +25,7 @@ from service.pages.details import detail
 from service.pages.form_post import FormPostDep, PageRoute, refuse_faults
 from service.queries.rows import NoSuchRow, by_name, find, find_shop, free_name
 from service.request_context import ContextDep, Key, RequestContext
+from service.words import spelt
 
 router = APIRouter(prefix="/shop", route_class=PageRoute, include_in_schema=False)
 NounKey = Annotated[str, Path(max_length=20)]
@@ -75,7 +76,7 @@ NOUNS = {
         Mould,
         save_mould,
         lambda session, _: mould.controls(by_name(session, Piece)),
-        lambda form, number: mould.values(form, f"Mould {number}"),
+        lambda form, number: mould.values(form, f"{spelt('Mould', form.reader)} {number}"),
     ),
     "sealer": Noun(
         "Sealers",
@@ -187,11 +188,11 @@ def _noun_page(
     return render.page(
         "noun.html",
         status,
-        title=f"{'New' if row_id == 'new' else 'Change the'} {noun}",
+        title=spelt(f"{'New' if row_id == 'new' else 'Change the'} {noun}", form.reader),
         tab="shop",
         reader=context.reader(),
         noun=noun,
-        words=NOUNS[noun].plural,
+        words=spelt(NOUNS[noun].plural, form.reader),
         form=form,
         action=f"/shop/{noun}/{row_id}",
         away=away,

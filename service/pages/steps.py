@@ -26,7 +26,7 @@ FIELDS = (*WHEN, Control("step", "Step", needed=True), Control("sure", "It is do
 @router.get("/steps")
 def ask_steps(pour_id: Key, context: ContextDep) -> Response:
     """A big button for every step that is not done yet, those that are open on top."""
-    return _steps_page(context, pour_id, Form.of(FIELDS))
+    return _steps_page(context, pour_id, Form.of(FIELDS, None, context.reader()))
 
 
 def _steps_page(context: RequestContext, pour_id: int, form: Form, status: int = 200) -> Response:
@@ -46,13 +46,16 @@ def _steps_page(context: RequestContext, pour_id: int, form: Form, status: int =
         open=[step for step in left if step.ready],
         later=[step for step in left if not step.ready],
         patched=any(row.step == "patch" for row in data.done),
-        done=[(row.step, view.title(row.step), clock(row.at)) for row in reversed(data.done)],
+        done=[
+            (row.step, view.title(row.step, clock.reader), clock(row.at))
+            for row in reversed(data.done)
+        ],
     )
 
 
 @router.post("/steps")
 def mark(pour_id: Key, post: FormPostDep) -> Response:
-    context, form = post.context, Form.of(FIELDS, post.fields)
+    context, form = post.context, post.form(FIELDS)
     data = page_data.of_pour(context, pour_id)
     step = post.text("step")
     reader = context.reader(data.place.timezone, data.pour.placed_at)
@@ -89,10 +92,10 @@ def _asked(
     return render.page(
         "ask_step.html",
         reader=reader,
-        title=f"{view.title(step)}?",
+        title=f"{view.title(step, reader)}?",
         data=data,
         step=step,
-        words=view.title(step),
+        words=view.title(step, reader),
         at=at.isoformat(),
         against=against,
     )

@@ -14,6 +14,7 @@ from service.pages.form_post import PageRoute
 from service.queries.pours import active_where
 from service.queries.rows import by_name, find
 from service.request_context import ContextDep, Key
+from service.words import spelt
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 MOST = 21  # of one mould: three by seven fill a sheet of A4 or Letter
@@ -35,6 +36,7 @@ def sheet(
     copies: Annotated[int, Query(ge=1, le=MOST)] = 1,
 ) -> Response:
     """A sticker of every mould, or so many of one."""
+    reader = context.reader()
     with context.store.reading() as session:
         if mould is None:
             moulds = list(by_name(session, Mould))
@@ -42,8 +44,8 @@ def sheet(
             moulds = [find(session, Mould, mould, "mould")] * copies
     return render.page(
         "stickers.html",
-        title="Stickers for the moulds",
-        reader=context.reader(),
+        title=spelt("Stickers for the moulds", reader),
+        reader=reader,
         stickers=[_sticker(context, request, one) for one in moulds],
         one=moulds[0] if mould is not None else None,
     )

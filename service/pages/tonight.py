@@ -22,6 +22,7 @@ from service.pages.choices import TEMPERATURES, Choices, choices, chosen_rows
 from service.pages.form_post import FormPostDep, PageRoute, Refused, refuse_faults
 from service.pages.night import low_words, span, typed_words
 from service.request_context import ContextDep, Key, RequestContext
+from service.words import say_all
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 HALF_DAY = timedelta(hours=12)
@@ -132,7 +133,7 @@ def _place(context: RequestContext, form: Form) -> Place | None:
 def _answer(
     found: TonightAnswer, clock: view.Clock, form: Form, have: Choices, place: Place
 ) -> dict[str, Any]:
-    answer, reader = found.answer, clock.reader
+    answer, reader = told(found.answer, clock.reader), clock.reader
     options = answer.options
     first = options[0].start if options else None
     asked = ways.of_start((one for one in options if one.start == first), clock)
@@ -156,10 +157,10 @@ def _answer(
         "until": clock(answer.wait_until),
         "then": later[0] if later else None,
         "about": " · ".join(_about(form, have, place)),
-        "why": told(answer, reader).because,
+        "why": answer.because,
         "source": found.weather_source,
         "age": "" if issued is None or typed else view.age(clock.now - issued),
-        "warnings": found.warnings,
+        "warnings": say_all(found.warnings, reader),
         "typed": typed,
         "tonight": "" if typed else _tonight(found, clock),
         "understood": typed_words(night["night_low_C"], night["day_high_C"], reader)

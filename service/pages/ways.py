@@ -158,7 +158,7 @@ def odds(probability: float) -> str:
 
 def numbers(risk: RiskResponse, reader: Reader) -> str:
     """A risk with its value against its limit."""
-    name = word("risk", risk.code)
+    name = word("risk", risk.code, reader)
     dimension = TEMPERATURE.get(risk.unit, "")
     value, limit = (
         measure(one, dimension, reader) if dimension else f"{one:g} {risk.unit}"

@@ -23,7 +23,7 @@ from service.pages.form_post import PageRoute, Refused
 from service.pages.night import typed_words
 from service.queries.rows import find, find_shop
 from service.request_context import ContextDep
-from service.words import Reader, instant, measure, word
+from service.words import Reader, instant, measure, say_all, word
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 
@@ -94,6 +94,7 @@ def ask(request: Request, context: ContextDep) -> Response:
         place = find(session, Place, int(form.shown("place_id")))
         shop = find_shop(session)
     clock = view.Clock(context.now, context.reader(place.timezone))
+    answer = told(found.answer, clock.reader)
     options = found.answer.options
     shown: dict[str, Any] = (
         _hour(options, clock, only) if only else _grid(found, clock, parts_of(shop))
@@ -104,16 +105,16 @@ def ask(request: Request, context: ContextDep) -> Response:
         title="The week" if only is None else "This hour",
         tab="tonight",
         reader=clock.reader,
-        answer=found.answer,
-        danger=danger(found.answer),
-        why=told(found.answer, clock.reader).because,
+        answer=answer,
+        danger=danger(answer),
+        why=answer.because,
         question=question,
         query=render.query(question),
         forecast=render.query({n: v for n, v in question.items() if n not in TEMPERATURES}),
         understood=_understood(form, clock.reader),
         place=place,
         source=found.weather_source,
-        warnings=found.warnings,
+        warnings=say_all(found.warnings, clock.reader),
         attribution=context.weather.attribution,
         **shown,
     )
@@ -234,7 +235,7 @@ def _cell(
             (one for at in hours for one in starts[at]),
             key=lambda one: (one.frost_chance is None, one.excess, -one.effort),
         )
-        words = word("short_fails", nearest.risks[0].code)
+        words = word("short_fails", nearest.risks[0].code, clock.reader)
     moment = clock(at)
     assert moment is not None
     says = {"yes": "yes", "some": f"from {hour}", "no": "no"}[state]

@@ -5,6 +5,7 @@ from service.words.measures import measure
 from service.words.numbers import chance
 from service.words.reader import PLAIN, SI, US, Reader, Units
 from service.words.say import say, say_all, sentence, word
+from service.words.spelling import spelt
 
 __all__ = [
     "PLAIN",
@@ -18,5 +19,6 @@ __all__ = [
     "say",
     "say_all",
     "sentence",
+    "spelt",
     "word",
 ]

@@ -10,19 +10,19 @@ from service.words.reader import Reader
 NO_HOUR = "too uncertain to say yet"
 # by the order of day and month
 PATTERNS = {
-    "dmy": {"day": "EEE d MMM", "date": "d MMMM yyyy"},
-    "mdy": {"day": "EEE MMM d", "date": "MMMM d, yyyy"},
+    "dmy": {"day": "EEE d MMM", "dated": "EEE d MMM yyyy", "date": "d MMMM yyyy"},
+    "mdy": {"day": "EEE MMM d", "dated": "EEE MMM d, yyyy", "date": "MMMM d, yyyy"},
 }
 JOINED = {"dmy": "{day} {time}", "mdy": "{day}, {time}"}
-TIMES = {24: "HH:mm", 12: "h:mm a"}
+TIMES = {"time": {24: "HH:mm", 12: "h:mm a"}, "hour": {24: "HH", 12: "h a"}}
 DAY, QUARTER, HALF_DAY = timedelta(days=1), timedelta(minutes=15), timedelta(hours=12)
 
 
 def instant(at: datetime | None, spec: str, reader: Reader) -> str:
     """`Thu 15 Oct 07:30` on the clock of the place; of a doubled hour with its offset.
 
-    spec : nothing, or one of day, date, time; `near` leaves the day away where it is today; `up`
-        or `down`, by itself or after it, for an hour that opens or closes
+    spec : nothing, or one of day, dated, date, time, hour; `near` leaves the day away where it is
+        today; `up` or `down`, by itself or after it, for an hour that opens or closes
     """
     if at is None:
         return NO_HOUR
@@ -35,9 +35,8 @@ def instant(at: datetime | None, spec: str, reader: Reader) -> str:
     if spec == "near":
         today = reader.now is not None and reader.clock(reader.now).date() == local.date()
         return on_day("", at, reader) if today else instant(at, "", reader)
-    if spec == "time":
-        # am and pm in small letters in both Englishes
-        return format_datetime(local, TIMES[reader.hours], locale=reader.locale).lower()
+    if spec in TIMES:  # am and pm in small letters in both Englishes
+        return format_datetime(local, TIMES[spec][reader.hours], locale=reader.locale).lower()
     if spec:
         return format_datetime(local, PATTERNS[reader.order][spec], locale=reader.locale)
     return on_day(instant(at, "day", reader), at, reader)

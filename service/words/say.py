@@ -1,5 +1,6 @@
 """A message becomes a text, and the parts of a sentence one sentence."""
 
+import re
 from collections.abc import Iterable, Mapping
 from datetime import datetime
 from functools import cache
@@ -10,6 +11,8 @@ from service.words import en, numbers
 from service.words.instants import instant
 from service.words.reader import PLAIN, Reader
 from service.words.spelling import american
+
+_NUMBER = re.compile(r"(-?\d+(?:\.\d+)?)_")
 
 
 def say(message: Message, reader: Reader) -> str:
@@ -51,7 +54,7 @@ def templates(language: str) -> Mapping[str, str]:
 
 
 class _Template(Formatter):
-    """{low_C:1}: the value in the reader's units, one decimal, with its unit.
+    """{low_C:1}: the value in the reader's units, one decimal, with its unit; {20_C:0}: 20 degC.
 
     A number : decimals, or `g`; `%` percent; `n` after it leaves the unit away; `one|more` chooses;
         `days` of hours: hours, from two days on days; `odds` of a chance, in words,
@@ -68,7 +71,8 @@ class _Template(Formatter):
     def get_field(
         self, field_name: str, args: object, kwargs: Mapping[str, Value]
     ) -> tuple[object, str]:
-        return (field_name, kwargs[field_name]), field_name
+        number = _NUMBER.match(field_name)  # of the sentence itself, in its reader's units too
+        return (field_name, float(number[1]) if number else kwargs[field_name]), field_name
 
     def format_field(self, value: tuple[str, Value], format_spec: str) -> str:
         name, content = value

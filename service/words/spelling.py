@@ -6,6 +6,8 @@ in braces is left alone, since it is a name of a value.
 
 import re
 
+from service.words.reader import Reader
+
 # British -> American, each with its inflections written out: a rule of thumb would change `promise`
 WORDS = {
     "aluminium": "aluminum",
@@ -84,6 +86,11 @@ _WORD = re.compile(rf"(\{{[^}}]*\}})|\b({'|'.join(sorted(WORDS, key=len, reverse
 def american(text: str) -> str:
     """The text in American spelling."""
     return _WORD.sub(lambda found: found[1] or _as(found[2]), text)
+
+
+def spelt(text: str, reader: Reader) -> str:
+    """Words of ours in the reader's English; never what somebody typed."""
+    return american(text) if reader.language == "en-US" else text
 
 
 def _as(word: str) -> str:

@@ -41,6 +41,16 @@ def test_the_next_steps_stand_first_with_what_to_mind_and_what_was_assumed() -> 
     assert "frost" in head
 
 
+@pytest.mark.parametrize("command", ["timeline", "pour-check"])
+def test_an_american_reads_dates_and_sizes_as_at_home(command: str) -> None:
+    text = asked(command, HERON, "--units", "us", "--all")
+    head = text.partition("\n\n")[0]
+    assert "Wed Oct 14, 2026, 6:00 pm" in head
+    assert "14 Oct" not in text
+    assert "2 3/8 in" in head
+    assert " mm" not in head
+
+
 def test_a_missed_step_is_named_and_is_not_next() -> None:
     text = asked("timeline", HERON, "--now", "2026-10-15T12:00-05:00")
     steps = text.partition(f"\n{said('screen_next')}\n")[2].partition("\n\n")[0]

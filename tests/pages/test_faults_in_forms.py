@@ -127,7 +127,7 @@ def test_a_step_marked_before_the_pour_comes_back_with_its_time(phone: Phone, po
     form = phone.open(f"{poured}/steps").form("/steps")
     page = phone.send(form, title("strip"), at="2026-10-10T07:00")
     assert phone.status == 422
-    assert "Before the pour" in page.notes["at"]
+    assert "Before the pour; give a time from 18:00 on" in page.notes["at"]  # of the shop's clock
     assert page.form("/steps").fields["at"] == ["2026-10-10T07:00"]
 
 

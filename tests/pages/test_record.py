@@ -110,15 +110,15 @@ def test_the_care_sheet_gives_dates_only_where_they_are_known(
     assert text.index("Rain ") < text.index("Light use:") < text.index("Wet cloths")
 
 
-def test_the_care_sheet_says_the_hours_of_the_step_itself(
+def test_the_care_sheet_says_the_hours_of_the_step_no_finer_than_they_deserve(
     phone: Phone, pour_id: int, windows: Windows, store: Store, now: datetime
 ) -> None:
-    for step, hours in (("rain-safe", 30), ("light-use", 50)):
+    for step, hours in (("rain-safe", 30.1), ("light-use", 50.6)):  # 00:06, 20:36
         windows.say(step, "not yet", now + hours * HOUR)
     project_pour(store, now, pour_id)
     text = phone.open(f"/pours/{pour_id}/care").text
-    assert "Rain 16 October 2026 00:00" in text
-    assert "cold cup 16 October 2026 20:00" in text
+    assert "Rain 16 October 2026 00:15" in text
+    assert "cold cup 17 October 2026 00:00" in text
 
 
 def test_the_sheet_of_the_owner_names_the_shop_and_shows_the_newest_photo(

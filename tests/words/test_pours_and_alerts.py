@@ -65,7 +65,7 @@ COLD: dict[str, Value] = {"chance": 0.31, "need_MPa": 3.5, "from_at": AT}
                     ),
                 },
             ),
-            "with one blanket, freezing before 3.5 MPa: 1 in 3 (-0.11 °C, limit 0),"
+            "with one blanket, freezing while it is young: 1 in 3 (-0.11 °C, limit 0),"
             " wind takes the cover: 1 in 10 (9 m/s, limit 8.5)",
         ),
         (

@@ -19,13 +19,12 @@ from service.actions.record.parts import Record, Sealed
 from service.actions.record.weather_days import Day, days_of
 from service.actions.windows import scenario_rows
 from service.actions.windows.assumed import assumed
-from service.answers import PourSummaryResponse, read_answer, read_concrete
+from service.answers import PourSummaryResponse, read_answer, read_concrete, told
 from service.queries import projections
 from service.queries.pours import PourRows, load_pour, photos_of
 from service.queries.rows import of_pour
 from service.store import Store
 from service.words import Reader, say, word
-from service.words.reader import PLAIN
 
 PLACE_FIELDS = {
     "name",
@@ -54,10 +53,13 @@ class _Rows(PourRows):
     assumed: tuple[str, ...]
 
 
-def read_pour_record(store: Store, now: datetime, pour_id: int) -> Record:
+def read_pour_record(
+    store: Store, now: datetime, pour_id: int, reader: Reader | None = None
+) -> Record:
     """The record of a pour as it stands.
 
     Handed the store, since no transaction may be open while it calculates.
+    reader : whom its sentences are told to; None: in SI, by the clock of its place
     """
     with store.reading() as session:
         rows = _load(session, now, pour_id)
@@ -66,7 +68,7 @@ def read_pour_record(store: Store, now: datetime, pour_id: int) -> Record:
         predicted = Unknown(text("the model"), text(str(rows.gathered)), text("correct the pour"))
     else:
         predicted = predict(rows.gathered.scenario, rows.gathered.air, _end(rows, now))
-    return _record(rows, predicted, now)
+    return _record(rows, predicted, now, reader or Reader(rows.place.timezone))
 
 
 def _load(session: Session, now: datetime, pour_id: int) -> _Rows:
@@ -104,15 +106,13 @@ def _has_hours(row: records.Projection) -> bool:
     return any(step.earliest.p50 is not None for step in read_answer(row.answer).steps)
 
 
-def _record(rows: _Rows, predicted: Predicted | Unknown, now: datetime) -> Record:
+def _record(rows: _Rows, predicted: Predicted | Unknown, now: datetime, reader: Reader) -> Record:
     pour, place = rows.pour, rows.place
     zone = ZoneInfo(place.timezone)
-    answer = read_answer(rows.newest.answer) if rows.newest else None
+    answer = told(read_answer(rows.newest.answer), reader) if rows.newest else None
     summary = answer.pour if answer else PourSummaryResponse()
     until = min(_end(rows, now), rows.newest.checked_at) if rows.newest else now
-    missing = (
-        say(predicted.message, Reader(place.timezone)) if isinstance(predicted, Unknown) else ""
-    )
+    missing = say(predicted.message, reader) if isinstance(predicted, Unknown) else ""
     parts = {
         **pour.model_dump(),
         "pour_id": pour.id,
@@ -145,7 +145,7 @@ def _record(rows: _Rows, predicted: Predicted | Unknown, now: datetime) -> Recor
         "protections": rows.protections,
         "days": _days(rows, zone, until),
         "reminders": rows.reminders,
-        "moves": [{"at": at, "why": say(why, PLAIN)} for at, why in rows.moves],
+        "moves": [{"at": at, "why": say(why, reader)} for at, why in rows.moves],
         "warnings": answer.warnings if answer else [],
         "photos": rows.photos,
     }

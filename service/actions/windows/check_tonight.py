@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 
 from models.air.series import AirSeries
 from models.errors import InputError, Unknown
+from models.message import Message
 from models.records import Place, Pour
 from models.records.pour import PourPlan
 from service.actions.pours.log_pour import with_what_is_known
@@ -14,7 +15,6 @@ from service.answers import PourAnswerResponse
 from service.nouns.tonight import TonightRequest
 from service.queries.rows import find
 from service.store import Store
-from service.words import Reader, say_all
 
 GROUND_REMEMBERS = timedelta(days=10)  # frost that it froze by and has not paid back
 
@@ -26,7 +26,7 @@ class TonightAnswer:
     answer: PourAnswerResponse
     weather_source: str
     weather_issued_at: datetime | None
-    warnings: tuple[str, ...]
+    warnings: tuple[Message, ...]
     confidence: float
     air: AirSeries | Unknown  # outdoors, as it was taken
 
@@ -73,7 +73,7 @@ def check_tonight(
         answer=scenario_rows.pour_checked(scenario, weather.air, now, only=only, brief=brief),
         weather_source=weather.source,
         weather_issued_at=weather.issued_at,
-        warnings=tuple(say_all(weather.warnings, Reader(place.timezone))),
+        warnings=tuple(weather.warnings),
         confidence=scenario.rules.confidence,
         air=weather.air,
     )

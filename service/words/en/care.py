@@ -60,7 +60,7 @@ TEMPLATES = {
     "care_dust": "Sanding, cutting or drilling it later raises silica dust, which harms lungs for good: work wet or with extraction, and wear a fitted mask.",
     "care_fire_slowly": "By a fire: let it dry first, then several small slow fires, longer and hotter each time, cool in between. Moist concrete near a flame can spall. Advice on how many fires differs from two to seven; when it steams or ticks, stop.",
     "care_fire_apart": "No flame against the concrete. Distances, vents, gas and flue are as the maker of the appliance says, under local code; a licensed installer decides.",
-    "care_fire_films": "Keep film sealers off faces that get hotter than about 60 °C (140 °F): they soften and smell.",
+    "care_fire_films": "Keep film sealers off faces that get hotter than about {60_C:0}: they soften and smell.",
     "care_reseal_months": "{from_months:0} to {to_months:0} months",
     "care_reseal_years": "{from_years:g} to {to_years:g} years",
     # from when it bears what

@@ -47,7 +47,7 @@ TEMPLATES = {
         " only with all of them"
     ),
     "risk": "{risk}",
-    "risk.freezes": "freezing before 3.5 MPa",
+    "risk.freezes": "freezing while it is young",
     "risk.too_cold": "concrete too cold to place",
     "risk.too_hot": "concrete too hot to place",
     "risk.dries": "evaporation",
@@ -91,11 +91,12 @@ TEMPLATES = {
         " {measures:, }."
     ),
     "taken_since_not_told": ("Assumed: {taken:; }. Say so where you measure something else."),
+    "part.mould": "mould",
     "taken_as_the_air": "{part:, } as warm as the air at the place",
     "ground_taken_as_three_days": "the ground as the mean air of three days",
     "nothing_on_ice": (
         "No concrete on frozen ground, in a frozen mould or about frozen steel (ACI 306.1): brush"
-        " snow and ice off, thaw and warm it through over 0 C, under blankets or in a room, and"
+        " snow and ice off, thaw and warm it through over {0_C:0}, under blankets or in a room, and"
         " measure it before you pour. Frozen ground sinks when it thaws, and cold steel or board"
         " freezes what touches it."
     ),

@@ -172,7 +172,7 @@ TEMPLATES = {
     "moisture_then": "about {low_pct:1n} to {high_pct:1} by mass at {after_d:0n} days; weigh it to"
     " be sure",
     "patch_care": "keep it moist and at {least_C:g} or more; sand after {sand_h:g}, coat after"
-    " {coat_h:g} at 20 C, twice as long in the cold",
+    " {coat_h:g} at {20_C:0}, twice as long in the cold",
     # what to do when a window is past
     "missed_finish": "The face has set: leave it, hone it later, or bring a thin bonded skim coat.",
     "missed_cover": "Mist the face and cover it now; look for fine cracks.",
@@ -216,12 +216,13 @@ TEMPLATES = {
     " salts.",
     "frost_while_wet": "Frost while it is wet: {least_MPa:0} or more, and water that can run off.",
     "clean_before_reseal": "Clean and let it dry for two days first; scuff a film.",
-    "small_fires": "One small fire a day, cooling between, the hottest face at 60, 100, 150, 200,"
-    " 250 C, about 4 h each; stop while it steams. Portland is no castable: not over 250 C.",
+    "small_fires": "One small fire a day, cooling between, the hottest face at {60_C:0n},"
+    " {100_C:0n}, {150_C:0n}, {200_C:0n}, {250_C:0}, about 4 h each; stop while it steams."
+    " Portland is no castable: not over {250_C:0}.",
     "fire_trade_disagrees": "The trade disagrees: about 30 days and then low fires, or 2 days and"
     " then five very low fires; 3 % of moisture (EN 1992-1-2) or 3 to 4 % (Danish report). The"
     " later and drier one is used.",
-    "no_film_by_fire": "No film sealer on faces that pass 60 to 80 C.",
+    "no_film_by_fire": "No film sealer on faces that pass {60_C:0n} to {80_C:0}.",
     "moist_spalls": "Moist concrete near a flame can spall: dry it, then heat it slowly.",
     "gas_rules": "Gas, burners, clearances and vents: the appliance maker, local code and a"
     " licensed installer decide; where they differ from this, they are right.",
