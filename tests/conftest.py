@@ -86,15 +86,6 @@ def pytest_ignore_collect(collection_path: Path) -> bool | None:
     return True if lacking and not IN_CI else None
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """What the pages before their rebuild said, and nobody has written anew yet: overdue.txt."""
-    listed = set((Path(__file__).parent / "overdue.txt").read_text("utf-8").split("\n"))
-    mark = pytest.mark.xfail(reason="asks for pages of before their rebuild", strict=False)
-    for item in items:
-        if item.nodeid in listed:
-            item.add_marker(mark)
-
-
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     """Store tests run on SQLite, and on PostgreSQL where a server is named or CI must have one."""
     if "any_store" in metafunc.fixturenames:

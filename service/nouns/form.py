@@ -18,8 +18,9 @@ from service import region
 from service.nouns import blame
 from service.nouns import units as of_box
 from service.nouns.units import Box
-from service.words import say, spelt
+from service.words import say
 from service.words.reader import PLAIN, PRESETS, SI, Reader
+from service.words.spelling import american
 
 LONGEST_TEXT = 500
 MOST_ROWS = 12  # of a small table
@@ -54,15 +55,18 @@ class Control:
 
     def read_by(self, reader: Reader) -> "Control":
         """The field as its reader spells and measures; names of rows stay as they were typed."""
-        own = self.typed or self.kind == "key"
-        told = replace(
-            self,
-            label=spelt(self.label, reader),
-            hint=spelt(self.hint, reader),
-            placeholder=spelt(self.placeholder, reader),
-            options=tuple((key, w if own else spelt(w, reader)) for key, w in self.options),
-        )
+        told = self._american() if reader.language == "en-US" else self
         return told._measured_by(reader) if self.dimension else told
+
+    def _american(self) -> "Control":
+        own = self.typed or self.kind == "key"
+        return replace(
+            self,
+            label=american(self.label),
+            hint=american(self.hint),
+            placeholder=american(self.placeholder),
+            options=tuple((key, w if own else american(w)) for key, w in self.options),
+        )
 
     def _measured_by(self, reader: Reader) -> "Control":
         units = of_box.units_for(self.dimension, reader.units, self.bare or self.us)
