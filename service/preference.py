@@ -67,6 +67,18 @@ def of_browser(reader: Reader, cookie: str | None, accepted: str, secret: str) -
     return with_chosen(reader, _read(cookie, secret))
 
 
+def proposed(reader: Reader, accepted: str) -> Reader:
+    """Whose units nobody chose and no zone tells: those of the region that a browser speaks of.
+
+    To be shown beside every box and to be changed there, never to read a bare number by."""
+    spoken = accepted.partition(",")[0].partition(";")[0].strip().partition("-")[2].upper()
+    if not reader.untold or len(spoken) != 2:
+        return reader
+    return replace(
+        reader, units=PRESETS["us" if spoken in region.CUSTOMARY else "si"], untold=False
+    )
+
+
 def with_chosen(reader: Reader, chosen: Mapping[str, Any]) -> Reader:
     """A reader with what was chosen; whatever is no choice is left as it was."""
     known = {name: one for name, one in chosen.items() if one in CHOICES.get(name, ())}

@@ -101,9 +101,14 @@ def units_at(zone: str) -> str:
     return "" if not country else "us" if country in CUSTOMARY else "si"
 
 
-def zones(*more: str) -> list[str]:
-    """The zones that have a town to their name, and whatever else is in use, by name."""
-    return sorted({*_towns(), *(one for one in more if one)})
+def zones(*more: str) -> dict[str, list[tuple[str, str]]]:
+    """The zones that have a town to their name, and whatever else is in use: for each part of the
+    world its names and how they read, by name; those of no part first, under ""."""
+    found: dict[str, list[tuple[str, str]]] = {"": []}
+    for name in sorted({*_towns(), *(one for one in more if one)}):
+        part, _, town = name.rpartition("/") if name.count("/") < 2 else name.partition("/")
+        found.setdefault(part, []).append((name, town.replace("_", " ")))
+    return found
 
 
 @cache

@@ -32,7 +32,7 @@ class Control:
     """One control. `dimension` (of models.quantity) makes it a quantity, which is read in the unit
     that was chosen beside it, else in that of its reader.
 
-    kind : text | choice | radio | boxes | check | moment | clock | key
+    kind : text | choice | radio | boxes | check | moment | clock | zone | key
     bare, us : the unit that is offered first, in any shop and in one that measures in inches
     hint, default : "36 kg or 80 lb" is told by its half
     """
@@ -311,6 +311,8 @@ def read(one: Control, text: str, zone: str, unit: str | None = None) -> Any:
         return moment(one.name, text, zone)
     if one.kind == "clock":
         return clock(one.name, text)
+    if one.kind == "zone":
+        return region.known_zone(one.name, text).key
     if one.dimension:
         number = quantity.read(one.name, text, one.dimension, bare_unit=_bare(one, unit))
         return _whole(one, number) if one.whole else number

@@ -79,8 +79,9 @@ def controls(zone: str) -> list[Control]:
         place(
             "timezone",
             "Time zone",
-            default=zone,
-            hint="as America/New_York; empty: that of the position",
+            "zone",
+            placeholder="that of its town or position",
+            default="" if zone in region.NO_PLACE else zone,
         ),
         place("setpoint_C", "Kept at", default="18 C or 65 F"),
         place("heated_from", "Heated from", hint="empty: day and night"),

@@ -7,7 +7,19 @@ from typing import Any, TypeVar
 
 from sqlmodel import Session
 
-from models.records import Mix, Mould, Owned, Piece, Place, Pour, ProtectionPeriod, Row, Sealer
+from models.records import (
+    Mix,
+    Mould,
+    Owned,
+    Piece,
+    Place,
+    Pour,
+    ProtectionPeriod,
+    Row,
+    Sealer,
+    Shop,
+)
+from service import region
 from service.actions.pours import doubtful
 from service.actions.shop.set_up_shop import change_shop, save_mix, save_piece, save_place
 from service.nouns import mix, piece, place
@@ -17,6 +29,7 @@ from service.pages.form_post import FormPost, refuse_faults
 from service.queries.poured import TABLES
 from service.queries.pours import newest
 from service.queries.rows import by_name, find, find_shop, free_name, of_pour
+from service.words import Reader
 
 T = TypeVar("T", bound=Owned)
 TEMPERATURES = doubtful.NIGHT
@@ -122,6 +135,8 @@ def chosen_rows(session: Session, post: FormPost, form: Form, have: Choices) -> 
     """Keys of the chosen piece, mix and place; what was described here is stored first."""
     chosen = {name: form.value(name) for name in ("piece_id", "mix_id", "place_id")}
     new = {name: values for name, values in _described(form).items() if chosen[name] == NEW}
+    if not have.places and "place_id" in new:
+        _clock_known(form, new["place_id"], have.zone)
     refuse_faults(form)
     now = post.context.now
     for name, values in new.items():
@@ -135,8 +150,25 @@ def chosen_rows(session: Session, post: FormPost, form: Form, have: Choices) -> 
         if isinstance(row, Place) and row.latitude is not None:
             post.new_places.append(row.id)
         if isinstance(row, Place) and not have.places:  # its clock is that of the shop
-            change_shop(session, now, {"timezone": row.timezone})
+            change_shop(session, now, _of_first(find_shop(session), row.timezone, form.reader))
     return chosen
+
+
+def _of_first(shop: Shop, zone: str, reader: Reader) -> dict[str, Any]:
+    """What the shop has of its first place, and of whoever measured there otherwise than is usual
+    in its zone."""
+    chosen = reader.units.preset if not shop.units and not reader.untold else ""
+    units = {"units": chosen} if chosen and chosen != region.units_at(zone) else {}
+    return {"timezone": zone, **units}
+
+
+def _clock_known(form: Form, first: Mapping[str, Any], zone: str) -> None:
+    """Every hour is told by the clock of the first place: one that nothing tells is asked for."""
+    told = {first["timezone"] or zone} - set(region.NO_PLACE)
+    if not told and first["latitude"] is None and not form.wrong:
+        form.wrong["place.timezone"] = (
+            "Name a town, or choose your time zone: hours are told by it."
+        )
 
 
 def _described(form: Form) -> dict[str, dict[str, Any]]:

@@ -13,7 +13,7 @@ from models.errors import InputError
 from models.facts.cements import CLASSES
 from models.facts.protection import COVERS
 from models.records import Mould, Piece
-from service import towns
+from service import preference, towns
 from service.actions.pours import doubtful
 from service.actions.pours.log_pour import log_pour
 from service.actions.pours.mark_step_done import mark_step_done
@@ -35,7 +35,7 @@ from service.queries.poured import copy_of, piece_label
 from service.queries.pours import last_of_pieces, newest
 from service.queries.rows import by_name, find, find_shop, free_name
 from service.request_context import ContextDep, RequestContext
-from service.words import spelt, word
+from service.words import Reader, spelt, word
 
 OWN_PLACE = ("concrete_C", "bags", "water_added_l", "note")  # on the page
 PIECES_SHOWN = 5
@@ -90,7 +90,7 @@ def _unanswered(one: Control, have: Choices) -> Control:
 def ask(context: ContextDep, piece: Annotated[str, Query(max_length=12)] = "") -> Response:
     with context.store.reading() as session:
         have = _choices(session, piece)
-        form = Form.of(pour_fields(have), None, context.reader())
+        form = Form.of(pour_fields(have), None, _reader(context, have))
         return _page(session, context, have, form)
 
 
@@ -109,7 +109,8 @@ def log(post: FormPostDep) -> Response:
     """Stored at once; the page that follows computes the windows."""
     with post.context.store.reading() as session:
         have = _choices(session, post.text("piece_id"))
-    form = Form.of(pour_fields(have, post.text("town")), post.fields, post.context.reader())
+    reader = _reader(post.context, have)
+    form = Form.of(pour_fields(have, post.text("town")), post.fields, reader)
 
     def store(session: Session) -> Landing:
         return _store(session, post, form, have)
@@ -119,6 +120,17 @@ def log(post: FormPostDep) -> Response:
             return _page(session, post.context, have, form, 422)
 
     return post.write(form, store, again)
+
+
+def _first(have: Choices) -> bool:
+    """Whether the shop is empty, so that three questions are asked."""
+    return not have.pieces and not have.mixes
+
+
+def _reader(context: RequestContext, have: Choices) -> Reader:
+    """Whose numbers these are; the first are typed before the shop has told its units."""
+    own = context.reader()
+    return preference.proposed(own, context.accepted) if _first(have) else own
 
 
 def _choices(session: Session, key: str) -> Choices:
@@ -244,16 +256,16 @@ def typed_weather(
 def _page(
     session: Session, context: RequestContext, have: Choices, form: Form, status: int = 200
 ) -> Response:
-    clock = view.Clock(context.now, context.reader())
+    clock = view.Clock(context.now, form.reader)
     key = form.shown("piece_id")
     own = have.last if have.last and str(have.last.piece_id) == key else None
-    first = not have.pieces and not have.mixes
+    first = _first(have)
     return render.page(
         "first.html" if first else "log.html",
         status,
         title="Your first pour" if first else "Log a pour",
         tab="pour",
-        reader=context.reader(),
+        reader=form.reader,
         form=form,
         piece_key=key,
         summary=_summary(form),

@@ -9,7 +9,7 @@ from urllib.parse import urlencode
 from fastapi.responses import HTMLResponse
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from service import words
+from service import region, words
 from service.nouns import units
 from service.pages import flash, static_files, view
 from service.pages.spelt import Spelt
@@ -53,6 +53,7 @@ for environment in environments.values():
         keyboard=units.keyboard,
         unit_sign=units.sign,
         saved=flash.current,
+        zones=region.zones,
     )
     environment.filters["sentence"] = view.sentence
 

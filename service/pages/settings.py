@@ -11,7 +11,6 @@ from models.errors import DeliveryFailed, InputError
 from models.facts.protection import COVERS
 from models.message import Message
 from models.records import Shop
-from service import region
 from service.actions.shop.set_up_shop import change_shop
 from service.notify import address as addresses
 from service.notify import relay
@@ -100,12 +99,9 @@ def _fields(shop: Shop) -> list[Control]:
     warm = owned.get("heated enclosure", {}).get("setpoint_C")
     kinds = listed({kind: word("cover", kind) for kind in COVERS})
     stored = dict(zip(_address_fields(shop), shop.notice_addresses, strict=False))
-    zones = tuple((name, name.replace("_", " ")) for name in region.zones(shop.timezone))
     return [
         Control("name", "Name of the shop", needed=True, default=shop.name),
-        Control(
-            "timezone", "Time zone", "choice", options=zones, needed=True, default=shop.timezone
-        ),
+        Control("timezone", "Time zone", "zone", needed=True, default=shop.timezone),
         Control("units", "Units of the shop", "choice", options=UNITS, default=shop.units or ""),
         Control(
             "code", "Rules of concrete", "choice", options=CODES_KNOWN, default=shop.code or ""

@@ -83,6 +83,8 @@ def save_place(
         if place.altitude_m is not None:
             number_within("altitude_m", place.altitude_m, -500.0, 9000.0, "m")
         _both_or_neither(place, "heated_from", "heated_to", "the other time is given")
+        if place.latitude is None and not place.timezone:
+            place.timezone = find_shop(session).timezone
         with renamed({"heated_hours": "heated_from"}):
             scenario_rows.site_of(place)
         place.timezone = region.agreed_zone(place.timezone, place.latitude, place.longitude)

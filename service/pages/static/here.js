@@ -1,12 +1,10 @@
 // Adds what a phone knows to a form that works without it: its time zone and, when asked, its position.
 const own = Intl.DateTimeFormat().resolvedOptions().timeZone;
 const unset = ["", "UTC", "Etc/UTC"];
-const zone = document.getElementById("place.timezone");
-if (zone && own && unset.includes(zone.value)) zone.value = own;
-
-const list = document.querySelector("select#timezone"); // of all zones: the phone's stands on top
-const mine = list && [...list.options].find((one) => one.value === own);
-if (mine) {
+for (const list of document.querySelectorAll("[data-zone]")) {
+  if (!own) break;
+  // some browsers say an older name of their zone, which the list does not have
+  const mine = [...list.options].find((one) => one.value === own) ?? new Option(own, own);
   const chosen = unset.includes(list.value) ? own : list.value;
   mine.textContent += ", this phone's";
   list.prepend(mine);
