@@ -1,18 +1,21 @@
-"""What is assumed of a pour, in a maker's words, and where it is told."""
+"""What is assumed, in a maker's words and units, where it is told, and what confirms it."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from models.records import Pour
-from service.nouns.mould import usual_board
-from service.words import Reader
+from service.nouns import mix, place, sealer, units
+from service.nouns.controls import as_typed
+from service.nouns.form import Form
+from service.words import Reader, measure, word
 
 WORDS = {
     "mix.strength": "its strength",
     "mix.cement_kg_m3": "how much cement",
     "mix.water_cement": "water/cement ratio",
     "mix.initial_set_h": "when it sets",
-    "mix.final_set_h": "when it sets",
+    "mix.final_set_h": "when it is hard",
     "place.lag_h": "how slowly it follows outdoors",
     "place.offset_K": "how much warmer it is than outdoors",
     "shop.protection": "which covers you own",
@@ -23,19 +26,30 @@ NOUNS = {
     "mix": ("Mix", "/shop/mix/{mix_id}"),
     "place": ("Place", "/shop/place/{place_id}"),
     "sealer": ("Sealer", "/shop/sealer/{sealer_id}"),
-    "shop": ("Shop", "/shop"),
+    "shop": ("Shop", "/shop/settings"),
     "pour": ("Pour", "/pours/{id}/edit"),
     "mould": ("Mould", "/pours/{id}/edit"),
 }
+_CONTROLS = {one.name: one for one in (*mix.controls(0), *place.controls(""), *sealer.controls())}
+
+
+@dataclass(frozen=True)
+class Part:
+    """One value: what is confirmed by it, and how it reads."""
+
+    what: str
+    words: str
 
 
 @dataclass(frozen=True)
 class Assumed:
-    """What is assumed of one thing, and where it is told."""
+    """What is assumed of one thing, where it is told, and what of it may be confirmed."""
 
     noun: str
     words: str
     href: str = ""
+    parts: tuple[Part, ...] = ()
+    key: str = ""  # what confirms all of it
 
 
 def by_thing(keys: Iterable[str], reader: Reader, pour: Pour | None = None) -> list[Assumed]:
@@ -47,9 +61,53 @@ def by_thing(keys: Iterable[str], reader: Reader, pour: Pour | None = None) -> l
         words = OF_SEALER if noun == "sealer" else own.get(key)
         if words and words not in found.setdefault(noun, []):
             found[noun].append(words)
-    lines = []
-    for noun, parts in found.items():
-        name, href = NOUNS[noun]
-        where = href.format(**pour.model_dump()) if pour else ""
-        lines.append(Assumed(name, ", ".join(parts), where))
-    return [line for line in lines if line.words]
+    return [
+        Assumed(NOUNS[noun][0], ", ".join(parts), _href(noun, pour), key=noun)
+        for noun, parts in found.items()
+        if parts
+    ]
+
+
+def of_pour(
+    keys: Iterable[str], usual: Mapping[str, Mapping[str, Any]], pour: Pour, reader: Reader
+) -> list[Assumed]:
+    """The same with the values that may be confirmed; those of a sealer's sheet all at once."""
+    lines = by_thing(keys, pour)
+    return [
+        Assumed(one.noun, one.words, one.href, _parts(one.key, usual, reader), one.key)
+        for one in lines
+    ]
+
+
+def _parts(noun: str, usual: Mapping[str, Mapping[str, Any]], reader: Reader) -> tuple[Part, ...]:
+    parts = of_row(noun, usual.get(noun, {}), reader)
+    return (Part(noun, OF_SEALER),) if noun == "sealer" and parts else parts
+
+
+def of_row(noun: str, usual: Mapping[str, Any], reader: Reader) -> tuple[Part, ...]:
+    """Each value that stands for what nobody told of a row."""
+    return tuple(
+        Part(f"{noun}.{name}", f"{_label(noun, name)}: {_shown(noun, name, value, reader)}")
+        for name, value in usual.items()
+    )
+
+
+def _href(noun: str, pour: Pour | None) -> str:
+    return NOUNS[noun][1].format(**pour.model_dump()) if pour else ""
+
+
+def _label(noun: str, name: str) -> str:
+    key = f"{noun}.{name}"
+    return WORDS.get(key) or _CONTROLS[key].label.lower()
+
+
+def _shown(noun: str, name: str, value: Any, reader: Reader) -> str:
+    if name == "strength":
+        (label,) = value
+        return f"{measure(label['MPa'], 'stress_MPa', reader)} at {label['age_h'] / 24:g} days"
+    if name == "protection":
+        return ", ".join(word("cover", one["kind"]) for one in value)
+    control = _CONTROLS[f"{noun}.{name}"]
+    form = Form.of([control], {control.name: as_typed(control, value)}, reader)
+    box = form.box(control.name)
+    return f"{box.text} {units.sign(box.unit)}".strip()

@@ -3,13 +3,14 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from sqlmodel import Session
 
 from models.records import Place, Projection, WeatherRun
 from service.actions.shop.jobs import weather_key
 from service.actions.weather.place_air import leading
-from service.actions.windows.assumed import assumed
+from service.actions.windows.assumed import assumed, usual_of
 from service.pages.view import Clock, age
 from service.queries import jobs, weather_runs
 from service.queries.pours import PourRows, load_pour
@@ -43,6 +44,7 @@ class PourData(PourRows):
     projection: Projection | None
     weather: Weather
     assumed: tuple[str, ...]
+    usual: dict[str, dict[str, Any]]  # the values that stand for it, by noun and name
 
 
 def of_pour(context: RequestContext, pour_id: int) -> PourData:
@@ -59,6 +61,7 @@ def pour(session: Session, now: datetime, pour_id: int) -> PourData:
         projection=latest(session, pour_id),
         weather=weather(session, now, rows.place),
         assumed=assumed(session, rows),
+        usual=usual_of(session, rows),
     )
 
 

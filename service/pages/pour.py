@@ -19,6 +19,7 @@ from service.nouns.form import Form
 from service.nouns.tonight import NIGHT
 from service.pages import (
     alarms,
+    assumed,
     checks,
     logged,
     page_data,
@@ -27,7 +28,6 @@ from service.pages import (
     timeline_picture,
     view,
 )
-from service.pages.assumed import by_thing
 from service.pages.form_post import PageRoute
 from service.pages.piece_steps import Told
 from service.queries.jobs import pours_due
@@ -66,7 +66,7 @@ def show(pour_id: Key, context: ContextDep) -> Response:
         close_words=CLOSE_WORDS,
         closed=CLOSE_WORDS.get(data.pour.closed_why, data.pour.closed_why),
         photo=photos[-1] if photos else None,
-        assumed=by_thing(data.assumed, clock.reader, data.pour),
+        assumed=assumed.of_pour(data.assumed, data.usual, data.pour, clock.reader),
         attribution=page_data.credit(context.weather, [data.weather]),
         night=Form.of(NIGHT, None, clock.reader),
         chance=lambda share: chance(share, clock.reader),

@@ -5,6 +5,7 @@ from fastapi import APIRouter
 from service.pages import (
     archive,
     care,
+    confirm,
     correct,
     due,
     help,
@@ -32,7 +33,21 @@ from service.pages.form_post import PageRoute
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 _PARTS = (
-    *(due, log, pour, correct, notes, readings, steps, photos, record, tonight, week, place),
+    *(
+        due,
+        log,
+        pour,
+        correct,
+        confirm,
+        notes,
+        readings,
+        steps,
+        photos,
+        record,
+        tonight,
+        week,
+        place,
+    ),
     *(settings, archive, shop, own_reader, care, stickers, help, plan, mode, logger, understood),
 )
 for _part in _PARTS:

@@ -17,10 +17,11 @@ from service.actions.shop.set_up_shop import (
     save_place,
     save_sealer,
 )
+from service.actions.windows.assumed import usual
 from service.nouns import mix, mould, piece, place, sealer
 from service.nouns.controls import room, typed_of
 from service.nouns.form import Control, Form
-from service.pages import calibrated, poured_too, render
+from service.pages import assumed, calibrated, poured_too, render
 from service.pages.details import detail
 from service.pages.form_post import FormPostDep, PageRoute, refuse_faults
 from service.queries.rows import NoSuchRow, by_name, find, find_shop, free_name
@@ -112,7 +113,10 @@ def ask(noun: NounKey, row_id: KeyOrNew, context: ContextDep) -> Response:
         wanting = calibrated.wanting(session, context.now, row)
         away = row.archived_at is not None
     lessons = calibrated.words(row)
-    return _noun_page(context, noun, form, row_id, lessons=lessons, wanting=wanting, away=away)
+    parts = assumed.of_row(noun, usual(row), context.reader())
+    return _noun_page(
+        context, noun, form, row_id, lessons=lessons, wanting=wanting, away=away, parts=parts
+    )
 
 
 def _row(session: Session, noun: str, row_id: int | str) -> Owned | None:
@@ -184,6 +188,7 @@ def _noun_page(
     lessons: Sequence[str] = (),
     wanting: str = "",
     away: bool = False,
+    parts: Sequence[assumed.Part] = (),
 ) -> Response:
     return render.page(
         "noun.html",
@@ -198,4 +203,5 @@ def _noun_page(
         away=away,
         calibrated=lessons,
         wanting=wanting,
+        parts=parts,
     )

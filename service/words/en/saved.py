@@ -25,6 +25,8 @@ TEMPLATES = {
     "saved_closed": "Pour closed.",
     "saved_reopened": "Open again.",
     "saved_reckoned": "Updated.",
+    "saved_confirmed": "So it is: it counts as told now.",
+    "saved_unconfirmed": "Undone: it is assumed again.",
     "saved_corrected": "Corrected.",
     # a step that is not open is asked about once
     "ask_done": "Is it done already?",
