@@ -8,6 +8,7 @@ from models.records import Pour
 from service.nouns import mix, place, sealer, units
 from service.nouns.controls import as_typed
 from service.nouns.form import Form
+from service.nouns.mould import usual_board
 from service.words import Reader, measure, word
 
 WORDS = {
@@ -47,41 +48,38 @@ class Assumed:
 
     noun: str
     words: str
-    href: str = ""
-    parts: tuple[Part, ...] = ()
-    key: str = ""  # what confirms all of it
-
-
-def by_thing(keys: Iterable[str], reader: Reader, pour: Pour | None = None) -> list[Assumed]:
-    """One line for each thing; pour : whose things can be told, for links"""
-    own = WORDS | {"mould.material": usual_board(reader)}
-    found: dict[str, list[str]] = {}
-    for key in keys:
-        noun = key.partition(".")[0]
-        words = OF_SEALER if noun == "sealer" else own.get(key)
-        if words and words not in found.setdefault(noun, []):
-            found[noun].append(words)
-    return [
-        Assumed(NOUNS[noun][0], ", ".join(parts), _href(noun, pour), key=noun)
-        for noun, parts in found.items()
-        if parts
-    ]
+    href: str
+    parts: tuple[Part, ...]
+    key: str  # what confirms all of it
 
 
 def of_pour(
-    keys: Iterable[str], usual: Mapping[str, Mapping[str, Any]], pour: Pour, reader: Reader
+    keys: Iterable[str],
+    usual: Mapping[str, Mapping[str, Any]],
+    reader: Reader,
+    pour: Pour | None = None,
 ) -> list[Assumed]:
-    """The same with the values that may be confirmed; those of a sealer's sheet all at once."""
-    lines = by_thing(keys, pour)
-    return [
-        Assumed(one.noun, one.words, one.href, _parts(one.key, usual, reader), one.key)
-        for one in lines
-    ]
+    """One line for each thing of a pour, with the values that may be confirmed; those of a sealer's
+    sheet all at once, and those that have no usual number not at all.
 
-
-def _parts(noun: str, usual: Mapping[str, Mapping[str, Any]], reader: Reader) -> tuple[Part, ...]:
-    parts = of_row(noun, usual.get(noun, {}), reader)
-    return (Part(noun, OF_SEALER),) if noun == "sealer" and parts else parts
+    pour : whose things can be told, for links
+    """
+    own = WORDS | {"mould.material": usual_board(reader)}
+    by_noun: dict[str, list[str]] = {}
+    for key in keys:
+        by_noun.setdefault(key.partition(".")[0], []).append(key)
+    lines = []
+    for noun, found in by_noun.items():
+        parts = of_row(noun, usual.get(noun, {}), reader)
+        valued = {part.what: part.words for part in parts}
+        words = [valued.get(key) or own.get(key, "") for key in found]
+        if noun == "sealer":
+            parts = (Part(noun, OF_SEALER),) if parts else ()
+            words = [part.words for part in parts]
+        if any(words):
+            told = ", ".join(one for one in words if one)
+            lines.append(Assumed(NOUNS[noun][0], told, _href(noun, pour), parts, noun))
+    return lines
 
 
 def of_row(noun: str, usual: Mapping[str, Any], reader: Reader) -> tuple[Part, ...]:

@@ -19,7 +19,7 @@ from service.nouns.place import PLACE_WORDS
 from service.nouns.reading import DRYING_WORDS, LOOK_WORDS, READING_WORDS, SET_WORDS
 from service.nouns.strength_test import TEST_WORDS
 from service.pages import page_data, picture, render, timeline_picture, view
-from service.pages.assumed import by_thing
+from service.pages.assumed import of_pour
 from service.pages.form_post import PageRoute
 from service.queries.rows import find_shop
 from service.request_context import ContextDep, Key
@@ -52,7 +52,7 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
         date=lambda at: instant(at, "date", reader),
         on=lambda date: instant(datetime.combine(date, NOON, zone), "day", reader),
         facts=_facts(record, reader),
-        assumed=by_thing(record.assumed, reader),
+        assumed=of_pour(record.assumed, data.usual, reader),
         steps=[_step(step, day, reader) for step in record.steps if _shown(record, step)],
         others=[view.title(one.step, reader) for one in record.steps if not _shown(record, one)],
         batches=[(one.at, _batch(one, reader)) for one in record.batches],

@@ -90,16 +90,17 @@ def test_on_the_page_of_a_sealer_a_pour_is_ticked_or_stays_as_it_was(
     assert kept["max_rh_pct"] == sealer.max_rh_pct
     assert None not in (sealer.coats, sealer.min_C, kept["coats"], kept["min_C"])
     assert "what its sheet says" not in phone.open(poured).text
+    assert "what its sheet says" not in phone.open(f"{poured}/record").text
 
 
 def test_a_value_told_anew_meanwhile_survives_the_undo(
-    phone: Phone, store: Store, first: str, client: TestClient
+    phone: Phone, store: Store, first: str
 ) -> None:
     page = phone.send(so(phone.open(first), "mix.cement_kg_m3"))
     undo = page.form("/unconfirm", "Undo")
     (mix,) = rows(store, Mix)
-    told = client.patch(f"/api/v1/mixes/{mix.id}", json={"cement_kg_m3": 380.0})
-    assert told.status_code == 200, told.text
+    page = phone.open(f"/shop/mix/{mix.id}")
+    phone.send(page.form(f"/mix/{mix.id}"), mix__cement_kg_m3="380 kg/m3")
     phone.send(undo)
     (mix,), (pour,) = rows(store, Mix), rows(store, Pour)
     assert (mix.cement_kg_m3, pour.poured["mix"]["cement_kg_m3"]) == (380.0, None)
