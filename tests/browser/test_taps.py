@@ -98,7 +98,7 @@ def test_an_empty_shop_learns_clock_and_units_before_its_first_number(
     thumb.open("/pour")
     unit = thumb.page.locator("[name='piece.length_mm.unit']")
     expect(unit).to_have_value("mm")  # as where the phone's language is spoken
-    thumb.press("button", "feet and inches")
+    thumb.press("button", "feet, inches")
     expect(unit).to_have_value("in")
     zone = thumb.page.get_by_label("Time zone")
     expect(zone).to_have_value("America/Chicago" if script else "")
