@@ -137,14 +137,26 @@ def _alike(steps: Iterable[StepWindow]) -> list[list[StepWindow]]:
     return [list(run) for _, run in groupby(steps, key=alike)]
 
 
+def hours(
+    step: StepWindow, reader: Reader
+) -> tuple[datetime | None, datetime | None, datetime | None]:
+    """When a step is probably open, safe, too late: as finely as they are told everywhere.
+
+    The end is rounded with the last of the other hours: else a step could be told to be too late
+    before it is told to be safe.
+    """
+    likely, end = window(step.p50, step.latest, reader)
+    safe, latest = window(step.safe, step.latest, reader)
+    return likely, safe, end if step.safe is None else latest
+
+
 def _step(steps: list[StepWindow], confidence: float, clock: Clock) -> list[str]:
     step = steps[0]
     name = step.step if len(steps) == 1 else f"{step.step} to {steps[-1].step}"
     if step.done_at is not None:
         times = clock.said("print_done", at_shown=clock.shown(step.done_at))
     else:
-        likely, _ = window(step.p50, step.latest, clock.reader)
-        safe, latest = window(step.safe, step.latest, clock.reader)
+        likely, safe, latest = hours(step, clock.reader)
         times = f"{clock.shown(likely):<{TIME}}{clock.shown(safe):<{TIME}}{clock.shown(latest)}"
     lines = [f"{name:<{STEP}} {step.state:<{STATE}} {times}".rstrip()]
     if step.safe is not None and step.done_at is None and (step.level or 0.0) > confidence:

@@ -13,7 +13,6 @@ from service.cli import printed
 from service.cli.terminal import WIDTH, plain, wrapped
 from service.notify.words import verb
 from service.words import Reader, say, sentence
-from service.words.instants import window
 
 NARROWEST, WIDEST = 60, 120
 NEXT = 3  # steps that are told of
@@ -101,14 +100,13 @@ def _top(
 
 
 def _told(step: StepWindow, clock: printed.Clock, columns: int, *, mind: bool) -> list[str]:
-    opens, closes = window(step.p50, step.latest, clock.reader)
-    safe, _ = window(step.safe, step.latest, clock.reader)
+    likely, safe, latest = printed.hours(step, clock.reader)
     hours = [
         plain(code, at_shown=clock.shown(at))
         for code, at in (
-            ("screen_probably", opens),
+            ("screen_probably", likely),
             ("screen_safe", safe),
-            ("screen_late", closes),
+            ("screen_late", latest),
         )
         if at is not None
     ]
@@ -130,9 +128,7 @@ def _table(steps: Sequence[StepWindow], clock: printed.Clock, columns: int) -> l
     heads = ("probably from", "safe from", "too late after")[:count]
     lines = ["", f"{plain('screen_then'):<{NAME}}" + _columns(heads), "-" * columns]
     for step in steps:
-        opens, closes = window(step.p50, step.latest, clock.reader)
-        safe, _ = window(step.safe, step.latest, clock.reader)
-        shown = [clock.shown(at) for at in (opens, safe, closes)[:count]]
+        shown = [clock.shown(at) for at in printed.hours(step, clock.reader)[:count]]
         lines.append(f"{_short(step.step):<{NAME}}{_columns(shown)}".rstrip())
     return lines
 

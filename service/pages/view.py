@@ -167,7 +167,7 @@ class StepView:
 def step(window: StepWindowResponse, clock: Clock, checked_at: datetime) -> StepView:
     """One step of a stored reckoning, as it may be told now."""
     window = told(standing(window, clock.now, checked_at), clock.reader)
-    likely, _ = clock.window(window.earliest.p50, window.latest)
+    likely, end = clock.window(window.earliest.p50, window.latest)
     safe, latest = clock.window(window.earliest.safe, window.latest)
     return StepView(
         step=window.step,
@@ -175,7 +175,7 @@ def step(window: StepWindowResponse, clock: Clock, checked_at: datetime) -> Step
         state=window.state,
         likely=likely,
         safe=safe,
-        latest=latest,
+        latest=end if safe is None else latest,
         done=clock(window.done_at),
         because=window.because,
         earlier_if=tuple(window.earlier_if),

@@ -1,5 +1,6 @@
 """What the command line says on one screen, and that --all says the rest."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,9 @@ from tests.support.command import castclock
 from tests.support.words import said
 
 HERON = Path(scenario_file.__file__).parent / "demo_data" / "heron-bench.toml"
+SCENARIOS = sorted(HERON.parent.glob("*.toml"))
+# of --all: a step whose hour is probable or sure, with its three hours
+HOURS = re.compile(r"\S.{13} (?:open|closing|not yet) +(?=.*:)(.{27})(.{27})(.+)$")
 LINES = 48  # of a terminal, frost warnings and all
 
 
@@ -63,3 +67,33 @@ def test_all_says_what_one_screen_leaves_out() -> None:
     for words in (said("print_plan"), said("print_cautions")):
         assert words not in short
         assert words in whole
+
+
+@pytest.mark.parametrize(
+    "asking",
+    [
+        *((file,) for file in SCENARIOS),
+        # its window for uncovering is less than half a day
+        (HERON.parent / "kiln-step.toml", "--now", "2026-07-21T13:00-06:00"),
+    ],
+    ids=lambda asking: asking[0].stem,
+)
+def test_both_outputs_tell_the_same_hours_of_every_step(
+    monkeypatch: pytest.MonkeyPatch, asking: tuple[str | Path, ...]
+) -> None:
+    monkeypatch.setenv("COLUMNS", "120")
+    screen = " ".join(asked("timeline", *asking).split())
+    heads = [said(f"screen_{end}", at_shown="") for end in ("probably", "safe", "late")]
+    seen = 0
+    for line in asked("timeline", *asking, "--all").splitlines():
+        told = HOURS.match(line)
+        if told is None:
+            continue
+        cells = [told[k].strip() for k in (1, 2, 3)]
+        row = " ".join(cells)
+        head = "; ".join(
+            f"{words}{at}" for words, at in zip(heads, cells, strict=True) if at != "-"
+        )
+        assert row in screen or head in screen, line
+        seen += 1
+    assert seen
