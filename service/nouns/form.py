@@ -19,7 +19,7 @@ from service.nouns import blame
 from service.nouns import units as of_box
 from service.nouns.units import Box
 from service.words import say
-from service.words.reader import PLAIN, PRESETS, SI, Reader
+from service.words.reader import PLAIN, Reader
 from service.words.spelling import american
 
 LONGEST_TEXT = 500
@@ -112,13 +112,9 @@ class Form:
         cls,
         fields: Iterable[Control],
         typed: dict[str, list[str]] | None = None,
-        reader: Reader | str = PLAIN,
+        reader: Reader = PLAIN,
     ) -> "Form":
-        """reader : in whose units bare numbers are, and to whom errors are told; or only how a
-        shop measures, si | us, or "" where that is not known
-        """
-        if isinstance(reader, str):
-            reader = replace(PLAIN, units=PRESETS.get(reader, SI), untold=not reader)
+        """reader : in whose units bare numbers are, and to whom errors are told"""
         return cls({one.name: one.read_by(reader) for one in fields}, typed, reader=reader)
 
     @property

@@ -10,7 +10,7 @@ from models.facts.forecast import LEAST_DAYS
 from models.message import Message
 from models.records import Mix, Place, Row
 from service.actions.shop.calibrate import still_to_read
-from service.words import PLAIN, Reader, measure, say
+from service.words import Reader, measure, say
 
 ABOUT_THE_SAME = 0.03
 RUNS_TRUE_K = 0.05
@@ -20,22 +20,22 @@ HELD = (
 )
 
 
-def words(row: Row, reader: Reader = PLAIN) -> list[str]:
+def words(row: Row, reader: Reader) -> list[str]:
     """Nothing for a row that has taught nothing."""
     if isinstance(row, Place):
         return _place(row, reader) + _forecasts(row, reader)
     return _mix(row) if isinstance(row, Mix) else []
 
 
-def wanting(session: Session, now: datetime, row: Row) -> str:
+def wanting(session: Session, now: datetime, row: Row, reader: Reader) -> str:
     """What has to be read before a place teaches; nothing for what needs no more readings."""
-    if not isinstance(row, Place) or row.kind == "heated room" or words(row):
+    if not isinstance(row, Place) or row.kind == "heated room" or words(row, reader):
         return ""
     lacking = still_to_read(session, now, row)
     if lacking is None:
         return ""
     lacking_text = Message("lacking_so_far", {"why": lacking.why, "how": lacking.how_to_get_it})
-    return say(lacking_text, PLAIN)
+    return say(lacking_text, reader)
 
 
 def _place(row: Place, reader: Reader) -> list[str]:

@@ -48,7 +48,7 @@ def place(place_id: Key, context: ContextDep) -> Response:
         place=data.place,
         kind=KINDS[data.place.kind],
         pieces=[(pour_id, name) for pour_id, name, _ in data.pieces],
-        calibrated=calibrated.words(data.place),
+        calibrated=calibrated.words(data.place, reader),
         official=page_data.official(data.place, clock),
         warnings=say_all(data.warnings, reader),
         weather=weather,

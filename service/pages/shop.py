@@ -110,9 +110,9 @@ def ask(noun: NounKey, row_id: KeyOrNew, context: ContextDep) -> Response:
         if row is None:
             return _noun_page(context, noun, Form.of(fields, None, context.reader()), row_id)
         form = Form.of(fields, _typed(row, noun, fields), context.reader())
-        wanting = calibrated.wanting(session, context.now, row)
+        wanting = calibrated.wanting(session, context.now, row, context.reader())
         away = row.archived_at is not None
-    lessons = calibrated.words(row)
+    lessons = calibrated.words(row, context.reader())
     parts = assumed.of_row(noun, usual(row), context.reader())
     return _noun_page(
         context, noun, form, row_id, lessons=lessons, wanting=wanting, away=away, parts=parts

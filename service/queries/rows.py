@@ -19,7 +19,6 @@ from models.records import (
     StepDone,
     StrengthTest,
 )
-from service import region
 
 R = TypeVar("R", bound=Row)
 Thing = TypeVar("Thing", bound=Owned)
@@ -98,9 +97,3 @@ def of_pour(session: Session, table: type[P], pour_id: int, order: str = "at") -
 def stored_answer(session: Session, key: str) -> IdempotencyKey | None:
     """The answer that was given under an idempotency key."""
     return session.exec(select(IdempotencyKey).where(IdempotencyKey.key == key)).one_or_none()
-
-
-def units_of(session: Session) -> str:
-    """What a bare number is in: si | us as the shop chose, else as its zone; empty: not known."""
-    shop = find_shop(session)
-    return shop.units or region.units_at(shop.timezone)

@@ -65,33 +65,6 @@ def last_added(session: Session, place_id: int, limit: int) -> Sequence[WeatherR
     ).all()
 
 
-def newest_forecasts(
-    session: Session, now: datetime, place_ids: Collection[int]
-) -> dict[int, WeatherRun]:
-    """The run of each place that was fetched last, without its hours; records of the past do not
-    count."""
-    rank = func.row_number().over(
-        partition_by=col(WeatherRun.place_id),
-        order_by=(col(WeatherRun.fetched_at).desc(), col(WeatherRun.id).desc()),
-    )
-    counted = (
-        select(WeatherRun.id, rank.label("rank"))
-        .where(
-            col(WeatherRun.place_id).in_(place_ids),
-            WeatherRun.fetched_at <= now,
-            WeatherRun.kind == FORECAST,
-        )
-        .subquery()
-    )
-    found = session.exec(
-        select(WeatherRun)
-        .join(counted, col(WeatherRun.id) == counted.c.id)
-        .where(counted.c.rank == 1)
-        .options(*WITHOUT_HOURS)
-    )
-    return {run.place_id: run for run in found}
-
-
 def newest_with_hours(
     session: Session, now: datetime, place_ids: Collection[int]
 ) -> dict[int, list[WeatherRun]]:
