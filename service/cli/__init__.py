@@ -130,7 +130,7 @@ def timeline(
         notes = [doubts.as_json(one) for one in found]
         _print_json({**content, "assumed": assumed, "notes": notes})
     else:
-        told = (projection, file.scenario, printed.named(air), instant, reader)
+        told = (projection, file.scenario, printed.named(air, reader), instant, reader)
         print(printed.timeline(*told) if full else screen.timeline(*told, screen.width()))
 
 
@@ -161,7 +161,7 @@ def pour_check(
         assumed = file.scenario.resolved().assumed
         _print_json({**content, "assumed": assumed, "warnings": warnings, "notes": notes})
     else:
-        told = (answer, file.scenario, printed.named(air), instant, reader)
+        told = (answer, file.scenario, printed.named(air, reader), instant, reader)
         if full:
             print(printed.pour_check(*told, warnings))
         else:

@@ -11,7 +11,7 @@ from models.results import PlannedCoat, PourAnswer, PourOption, Projection, Step
 from models.simulation.scenario import Scenario
 from models.steps import registry
 from service.cli.terminal import WIDTH, listed, plain, wrapped
-from service.words import Reader, chance, instant, say, say_all, sentence
+from service.words import Reader, chance, instant, say, say_all, sentence, source
 from service.words.instants import on_day, window
 
 STEP, STATE, TIME, OPTION = 14, 8, 27, 36
@@ -82,9 +82,11 @@ def _danger(text: str) -> list[str]:
     return ["", *wrapped(plain("print_danger", danger=text))]
 
 
-def named(weather: object) -> str:
+def named(weather: object, reader: Reader) -> str:
     """Where the weather comes from, in a word or two."""
-    return "none" if isinstance(weather, Unknown) else str(getattr(weather, "source", weather))
+    if isinstance(weather, Unknown):
+        return "none"
+    return source(str(getattr(weather, "source", weather)), reader)
 
 
 class Clock:

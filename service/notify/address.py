@@ -63,7 +63,7 @@ def unfit(address: str, allowed: Sequence[networks.Network]) -> str:
         if host == "localhost" or host.endswith(".localhost"):
             host = "127.0.0.1"
         if re.fullmatch(r"[0-9.]+|.*:.*", host) and networks.is_inner(host, allowed):
-            return "leads to an inner address; CASTCLOCK_NOTICE_NETWORKS allows ranges"
+            return networks.INSIDE
     return ""
 
 

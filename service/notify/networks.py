@@ -15,6 +15,7 @@ Network = IPv4Network | IPv6Network
 NAT64 = ip_network("64:ff9b::/96")  # RFC 6052: an IPv4 address in its last 32 bits
 # inner too, which older Pythons do not know (RFC 6890, RFC 8215)
 FURTHER = (ip_network("192.0.0.0/24"), ip_network("64:ff9b:1::/48"))
+INSIDE = "leads into castclock's own network; nothing goes there unless its owner allows it"
 CONNECTIONS = ("socket.connect", "socket.sendto", "socket.sendmsg")
 
 

@@ -9,7 +9,7 @@ import apprise
 from models.errors import DeliveryFailed, InputError
 from service.notify import address as addresses
 from service.notify.channel import Notice
-from service.notify.networks import Network, watched
+from service.notify.networks import INSIDE, Network, watched
 
 LONGEST_BODY = 3000
 PATIENCE_S = 25.0
@@ -42,7 +42,7 @@ class Relay:
             return
         why = "the service did not take it"
         if watch.refused:  # not for good: in an outage a name may lead inside for an hour
-            why = f"leads to {watch.refused[0]}, inside; CASTCLOCK_NOTICE_NETWORKS allows ranges"
+            why = INSIDE
         raise DeliveryFailed(self.name, why, permanent=False)
 
 

@@ -56,6 +56,7 @@ for environment in environments.values():
         zones=region.zones,
     )
     environment.filters["sentence"] = view.sentence
+    environment.filters["source"] = words.source
 
 
 def page(

@@ -41,7 +41,6 @@ AT_HOME: tuple[tuple[tuple[Box, ...], tuple[str, ...]], ...] = (
 )
 ELSEWHERE = (OPEN_METEO, MET_NORWAY)
 
-LONGEST_WORDS = 300
 S = TypeVar("S", bound=Service)
 T = TypeVar("T")
 log = logging.getLogger("castclock.weather")
@@ -201,8 +200,7 @@ def _whatever_goes_wrong(one: Watched[S], ask: Callable[[], T], now: datetime) -
         raise
     except Exception as error:
         log.exception("%s", one.name)
-        why = f"its answer could not be read ({type(error).__name__}: {error})"
-        raise one.doubted(why[:LONGEST_WORDS], now) from error
+        raise one.doubted("its answer could not be read", now) from error
 
 
 def _none_answered(failures: Sequence[WeatherUnavailable]) -> WeatherUnavailable:

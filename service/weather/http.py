@@ -206,10 +206,11 @@ class Caller:
                         log.warning("%s: status 203: a version that will be withdrawn", url.host)
                     return _judged(response, body, now, explain, cached)
             raise _Failed(f"sent us on more than {REDIRECTS} times", LATER_S)
-        except httpx.TimeoutException as error:
-            raise _FailedForNow(f"no answer in time ({type(error).__name__})") from None
+        except httpx.TimeoutException:
+            raise _FailedForNow("no answer in time") from None
         except (httpx.TransportError, httpx.DecodingError) as error:
-            raise _FailedForNow(f"{type(error).__name__}: {_plain(str(error))}") from None
+            log.info("%s: %s: %s", url.host, type(error).__name__, _plain(str(error)))
+            raise _FailedForNow(_in_words(error)) from None
         except httpx.InvalidURL as error:
             raise _Failed(f"sent us on to an address that is none ({error})") from None
 
@@ -306,6 +307,15 @@ def retry_after(header: str, now: datetime) -> float | None:
     if until is None:
         return None
     return min(max((until - now).total_seconds(), 0.0), LONGEST_LATER_S)
+
+
+def _in_words(error: httpx.TransportError | httpx.DecodingError) -> str:
+    """For whoever reads a page; what the library calls it is logged."""
+    if isinstance(error, httpx.ConnectError):
+        return "it could not be reached"
+    if isinstance(error, httpx.DecodingError):
+        return "its answer could not be unpacked"
+    return "the connection broke off"
 
 
 def _plain(text: str) -> str:

@@ -6,6 +6,7 @@ from service.words.numbers import chance
 from service.words.reader import PLAIN, SI, US, Reader, Units
 from service.words.say import say, say_all, sentence, word
 from service.words.spelling import spelt
+from service.words.typed_source import source
 
 __all__ = [
     "PLAIN",
@@ -20,5 +21,6 @@ __all__ = [
     "say_all",
     "sentence",
     "spelt",
+    "source",
     "word",
 ]

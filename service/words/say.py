@@ -11,6 +11,7 @@ from service.words import en, numbers
 from service.words.instants import instant
 from service.words.reader import PLAIN, Reader
 from service.words.spelling import american
+from service.words.typed_source import source
 
 _NUMBER = re.compile(r"(-?\d+(?:\.\d+)?)_")
 
@@ -81,6 +82,8 @@ class _Template(Formatter):
             return say(content, reader)
         if isinstance(content, tuple):
             return format_spec.join(self.format_field((name, one), "") for one in content)
+        if isinstance(content, str) and name in ("source", "provider"):
+            return source(content, reader)
         if isinstance(content, str):
             return templates(reader.language).get(f"{name}.{content}", content)
         if content is None or isinstance(content, datetime):

@@ -141,7 +141,7 @@ def test_a_typed_night_low_and_day_high_give_an_answer(bare: Path) -> None:
     typed.write_text(bare.read_text(encoding="utf-8") + weather, encoding="utf-8")
     answer = json.loads(castclock("timeline", typed, "--json"))
     assert earliest(answer, "strip") > datetime.fromisoformat("2026-10-14T19:00-05:00")
-    assert "typed by hand: night 5 C, day 14 C" in castclock("timeline", typed)
+    assert "typed by hand: night 5 °C, day 14 °C" in castclock("timeline", typed)
 
 
 def test_without_weather_every_step_is_blocked_and_says_so(bare: Path) -> None:

@@ -168,3 +168,14 @@ def test_a_maker_with_an_empty_shop_asks_before_the_first_pour(phone: Phone) -> 
     assert phone.status == 200
     assert f"● {said('verdict_yes')}" in page.text
     assert "Carport" in page.source
+
+
+@pytest.mark.usefixtures("poured")
+def test_typed_numbers_are_told_as_their_reader_measures(phone: Phone) -> None:
+    typed = {"night_low_C": "20 F", "day_high_C": "41 F"}
+    page = phone.send(phone.open("/tonight").form("/tonight"), **typed)
+    assert "typed by hand: night -6.7 °C, day 5 °C" in page.text
+    american = {"units": "us"}
+    phone.client.post("/reader", data=american, headers={"referer": "/tonight"})
+    page = phone.send(phone.open("/tonight").form("/tonight"), **typed)
+    assert "typed by hand: night 20 °F, day 41 °F" in page.text

@@ -227,7 +227,11 @@ def test_alerts_that_fail_say_nothing_about_the_forecast_and_are_told(
     [ZeroDivisionError(), KeyError("properties"), InputError("air_C", 99, "too much", "less")],
 )
 def test_whatever_goes_wrong_in_one_service_the_next_is_asked_and_health_says_what(
-    all_three: dict[str, Watched[Provider]], nws: Service, now: datetime, error: Exception
+    all_three: dict[str, Watched[Provider]],
+    nws: Service,
+    now: datetime,
+    error: Exception,
+    caplog: pytest.LogCaptureFixture,
 ) -> None:
     """A28: an error of another kind left the chain."""
     nws.error = error
@@ -235,7 +239,8 @@ def test_whatever_goes_wrong_in_one_service_the_next_is_asked_and_health_says_wh
     assert weather.forecast(*KANSAS, now).source == "Open-Meteo forecast"
     (told,) = [one for one in weather.health() if "National" in one.provider][:1]
     assert told.state == "failing"
-    assert type(error).__name__ in told.words
+    assert told.words == "its answer could not be read"
+    assert type(error).__name__ in caplog.text  # for whoever runs it
 
 
 def test_of_an_old_answer_and_a_fresh_one_of_the_next_service_the_fresh_one_leads(
