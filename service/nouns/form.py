@@ -20,6 +20,7 @@ from service.nouns import units as of_box
 from service.nouns.units import Box
 from service.words import say
 from service.words.reader import PLAIN, Reader
+from service.words.say import with_numbers
 from service.words.spelling import american
 
 LONGEST_TEXT = 500
@@ -32,7 +33,7 @@ class Control:
     """One control. `dimension` (of models.quantity) makes it a quantity, which is read in the unit
     that was chosen beside it, else in that of its reader.
 
-    kind : text | choice | radio | boxes | check | moment | clock | zone | key
+    kind : text | secret | choice | radio | boxes | check | moment | clock | zone | key
     bare, us : the unit that is offered first, in any shop and in one that measures in inches
     hint, default : "36 kg or 80 lb" is told by its half
     """
@@ -56,6 +57,8 @@ class Control:
     def read_by(self, reader: Reader) -> "Control":
         """The field as its reader spells and measures; names of rows stay as they were typed."""
         told = self._american() if reader.language == "en-US" else self
+        if "{" in told.label:  # `at {20_C:0}`
+            told = replace(told, label=with_numbers(told.label, reader))
         return told._measured_by(reader) if self.dimension else told
 
     def _american(self) -> "Control":

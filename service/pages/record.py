@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime, time
+from datetime import date, datetime, time
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -41,6 +41,10 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
     with context.store.reading() as session:
         shop = find_shop(session)
     day, zone = _Day(record, reader), ZoneInfo(record.timezone)
+
+    def on(told: date) -> str:
+        return instant(datetime.combine(told, NOON, zone), "day", reader)
+
     return render.page(
         "record.html",
         title=f"Record: {record.piece['name']}",
@@ -50,7 +54,7 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
         record=record,
         day=day,
         date=lambda at: instant(at, "date", reader),
-        on=lambda date: instant(datetime.combine(date, NOON, zone), "day", reader),
+        on=on,
         facts=_facts(record, reader),
         assumed=of_pour(record.assumed, data.usual, reader),
         steps=[_step(step, day, reader) for step in record.steps if _shown(record, step)],
@@ -58,7 +62,7 @@ def record_page(pour_id: Key, context: ContextDep) -> Response:
         batches=[(one.at, _batch(one, reader)) for one in record.batches],
         measured=_measured(record, reader),
         covers=[(view.laid_words(lay.kind, lay.faces), lay) for lay in record.protections],
-        weather=picture.days(record.days, record.piece["name"]),
+        weather=picture.days(record.days, record.piece["name"], reader, on),
         sent=sent,
         moves=record.moves[-SHOWN_MOVES:],
         earlier_moves=max(0, len(record.moves) - SHOWN_MOVES),

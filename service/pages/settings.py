@@ -132,6 +132,7 @@ def _fields(shop: Shop) -> list[Control]:
             Control(
                 name,
                 "Reminders go to" if name == "notice0" else "and to",
+                "text" if name in stored else "secret",  # a stored one is masked already
                 default=addresses.masked(stored[name]) if name in stored else "",
             )
             for name in _address_fields(shop)

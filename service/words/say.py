@@ -96,6 +96,11 @@ class _Template(Formatter):
         return numbers.quantity(name, float(content), format_spec, reader)
 
 
+def with_numbers(text: str, reader: Reader) -> str:
+    """A text of ours, `at {20_C:0}`, with its own numbers in the reader's units."""
+    return _Template(reader).vformat(text, (), {})
+
+
 def say_all(messages: Iterable[Message], reader: Reader) -> list[str]:
     """Each message by itself."""
     return [say(message, reader) for message in messages]

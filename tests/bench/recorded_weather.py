@@ -14,8 +14,6 @@ from types import ModuleType
 
 from service.store import Store
 
-logging.disable(logging.WARNING)
-
 TESTS = Path(__file__).parents[1]
 
 
@@ -30,6 +28,7 @@ def loaded(path: str) -> ModuleType:
 
 
 def main() -> None:
+    logging.disable(logging.WARNING)
     days = float(sys.argv[1]) if len(sys.argv) > 1 else 28.0
     life, furnish = loaded("replays/recorded_life.py"), loaded("conftest.py").furnish
     print(f"{'path':88} looked  blocked  alerts asked")

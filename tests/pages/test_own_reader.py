@@ -1,5 +1,6 @@
 """Every browser reads in its own units, words and clock: what it chose, else what it speaks."""
 
+import re
 from dataclasses import replace
 from datetime import UTC, datetime, time
 
@@ -33,7 +34,7 @@ def test_a_browser_chooses_its_units_and_keeps_them(client: TestClient, pour_id:
     )
     assert (answer.status_code, answer.headers["location"]) == (303, f"/pours/{pour_id}")
     assert "HttpOnly" in answer.headers["set-cookie"]
-    assert " mm " not in phone.open(f"/pours/{pour_id}").text
+    assert not re.search(r"\d mm\b", phone.open(f"/pours/{pour_id}").text)
 
 
 def test_the_other_units_are_a_tap_away_and_back(client: TestClient, store: Store) -> None:
@@ -45,6 +46,28 @@ def test_the_other_units_are_a_tap_away_and_back(client: TestClient, store: Stor
     client.post("/reader", data={"flip": "1"})
     cookie = client.cookies[preference.COOKIE].strip('"')
     assert preference.of_browser(PLAIN, cookie, "", secret).units == SI
+
+
+def test_wherever_numbers_are_told_the_other_units_are_a_tap_away_and_lead_back(
+    client: TestClient, bench: Bench, pour_id: int
+) -> None:
+    phone = Phone(client)
+    assert client.post(f"/api/v1/places/{bench.place_id}/weather/refresh").status_code == 201
+    asked = f"asked=1&place_id={bench.place_id}&piece_id={bench.piece_id}&mix_id={bench.mix_id}"
+    pour, tonight, place = f"/pours/{pour_id}", f"/tonight?{asked}", f"/places/{bench.place_id}"
+    paths = (pour, tonight, place, "/", "/shop", *(f"{pour}/{part}" for part in ("record", "care")))
+    for path in paths:
+        client.headers["Referer"] = f"http://testserver{path}"
+        seen = phone.open(path)
+        form = seen.form("/reader")
+        assert [words for words, _, _ in form.buttons] == ["In °F and inches"]
+        other = phone.send(form, "In °F and inches")
+        assert phone.path == path.partition("?")[0]
+        assert other.text != seen.text
+        left = re.findall(r".{0,40}\d (?:mm|kg|°C)(?![\w/]).{0,20}", other.text)
+        assert not left, (path, left)
+        back = phone.send(other.form("/reader"), "In °C and mm")
+        assert [words for words, _, _ in back.form("/reader").buttons] == ["In °F and inches"]
 
 
 def test_a_cookie_that_was_not_written_here_counts_for_nothing() -> None:

@@ -1,5 +1,6 @@
 """The settings: a list of zones, reminders made of what a maker knows, and a test of each."""
 
+import re
 from typing import Any
 
 import pytest
@@ -63,6 +64,21 @@ def test_one_that_cannot_be_sent_to_is_not_stored(
     assert phone.status == 422
     assert field in page.notes
     assert addresses(store) == []
+
+
+def test_a_password_is_covered_where_it_is_typed_and_when_it_comes_back(phone: Phone) -> None:
+    secrets = {"mail_password", "bot_token", "other", "notice0"}
+
+    def covered(page: Page) -> set[str]:
+        boxes = re.findall(r"<input [^>]*>", page.source)
+        assert all('autocomplete="off"' in box for box in boxes if 'type="password"' in box)
+        return {box.partition('name="')[2].partition('"')[0] for box in boxes if "password" in box}
+
+    assert secrets <= covered(phone.open("/shop/settings"))
+    page = add(phone, kind="email", mail_address="me", mail_password="hunter2")
+    assert phone.status == 422
+    assert page.form(ADD).fields["mail_password"] == ["hunter2"]
+    assert secrets <= covered(page)
 
 
 def test_a_test_is_sent_to_the_one_address_and_its_result_is_told(

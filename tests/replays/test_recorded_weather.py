@@ -3,6 +3,7 @@
 A short sample of what `tests/bench/recorded_weather.py` does for 28 days on every path.
 """
 
+import logging
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime, timedelta
@@ -25,6 +26,13 @@ HOUR = timedelta(hours=1)
 @pytest.fixture(scope="module")
 def life(loaded: Callable[[str], ModuleType]) -> ModuleType:
     return loaded("replays/recorded_life.py")
+
+
+def test_the_measurement_of_it_may_be_imported_beside_tests_that_read_the_log(
+    loaded: Callable[[str], ModuleType],
+) -> None:
+    loaded("bench/recorded_weather.py")
+    assert logging.root.manager.disable == logging.NOTSET
 
 
 def past(store: Store, bench: Bench, now: datetime, begin: datetime) -> AirSeries:

@@ -1,4 +1,5 @@
 // Boxes for numbers: the digits' keyboard, a key for the sign, and what was understood, said back.
+// Boxes for secrets: a key to look at what is typed.
 const FRACTIONS = ["in", "ft"]; // of a rule, 1 1/2: no phone's digits have a stroke
 const SIGNED = ["temperature_C", "temperature_difference_K", "angle_deg"];
 
@@ -16,6 +17,24 @@ function keyFor(box) {
   box.after(key);
 }
 
+function lookFor(box) {
+  const key = document.createElement("button");
+  key.type = "button";
+  key.className = "look quiet";
+  const say = () => {
+    const hidden = box.type === "password";
+    key.textContent = hidden ? "Show" : "Hide";
+    key.setAttribute("aria-label", `${key.textContent} what is typed: ${box.dataset.secret}`);
+  };
+  key.addEventListener("click", () => {
+    box.type = box.type === "password" ? "text" : "password";
+    say();
+    box.focus();
+  });
+  say();
+  box.after(key);
+}
+
 async function echo(box, unit, output) {
   const asked = { text: box.value, dimension: box.dataset.dimension, unit: unit ? unit.value : "" };
   if (!asked.text.trim()) { output.textContent = ""; return; }
@@ -26,6 +45,8 @@ async function echo(box, unit, output) {
     output.textContent = ""; // without a signal nothing is said rather than something old
   }
 }
+
+for (const box of document.querySelectorAll("[data-secret]")) lookFor(box);
 
 for (const box of document.querySelectorAll("[data-dimension]")) {
   const unit = box.parentElement.querySelector("select");
