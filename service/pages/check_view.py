@@ -18,13 +18,13 @@ from service.queries.rows import find_shop
 from service.request_context import RequestContext
 
 
-def fields(have: Choices) -> list[Control]:
+def fields(have: Choices, town: str = "") -> list[Control]:
     """Frost is asked about outdoors, unless another place is chosen."""
     last = have.last.place_id if have.last else None
     place = ways.default_place(have.places, last)
     return [
         replace(one, default=place) if one.name == "place_id" and place else one
-        for one in (*chosen_fields(have), START, *NIGHT, CONCRETE)
+        for one in (*chosen_fields(have, town), START, *NIGHT, CONCRETE)
     ]
 
 

@@ -121,13 +121,14 @@ def _offered(session: Session, table: type[T], own: int | None) -> list[T]:
     return rows
 
 
-def chosen_fields(have: Choices) -> list[Control]:
-    """Piece, mix and place: rows to choose, or the fields of a new one."""
+def chosen_fields(have: Choices, town: str = "") -> list[Control]:
+    """Piece, mix and place: rows to choose, or the fields of a new one; town : as it was typed"""
     return [
         *have.rows(),
         *piece.controls(),
         *mix.controls(),
         *place.controls(have.zone),
+        *where.controls(town),
     ]
 
 

@@ -26,7 +26,7 @@ from service.nouns.cover import FACES_WORDS, ProtectionCreate
 from service.nouns.form import NEW, Control, Form
 from service.nouns.pour import PourCreate
 from service.nouns.tonight import NIGHT
-from service.pages import render, view, where
+from service.pages import render, view
 from service.pages.choices import TEMPERATURES, Choices, choices, chosen_fields, chosen_rows
 from service.pages.flash import Landing
 from service.pages.form_post import FormPost, FormPostDep, PageRoute, Refused, refuse_faults
@@ -58,8 +58,7 @@ class Holder:
 
 def pour_fields(have: Choices, town: str = "") -> list[Control]:
     return [
-        *(_unanswered(one, have) for one in chosen_fields(have)),
-        *where.controls(town),
+        *(_unanswered(one, have) for one in chosen_fields(have, town)),
         have.mould(),
         *mould.controls(()),
         have.sealer(),

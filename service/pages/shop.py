@@ -21,7 +21,7 @@ from service.actions.windows.assumed import usual
 from service.nouns import mix, mould, piece, place, sealer
 from service.nouns.controls import room, typed_of
 from service.nouns.form import Control, Form
-from service.pages import assumed, calibrated, poured_too, render
+from service.pages import assumed, calibrated, poured_too, render, where
 from service.pages.details import detail
 from service.pages.form_post import FormPostDep, PageRoute, refuse_faults
 from service.queries.rows import NoSuchRow, by_name, find, find_shop, free_name
@@ -69,7 +69,7 @@ NOUNS = {
         Place,
         save_place,
         lambda session, _: place.controls(find_shop(session).timezone),
-        lambda form, _: place.values(form),
+        lambda form, _: place.values(form) | where.of_town(form),
         forget=forget_place,
     ),
     "mould": Noun(
@@ -106,7 +106,7 @@ def show(context: ContextDep) -> Response:
 def ask(noun: NounKey, row_id: KeyOrNew, context: ContextDep) -> Response:
     with context.store.reading() as session:
         row = _row(session, noun, row_id)
-        fields = [*_known(noun).fields(session, row), *poured_too.asked(session, noun, row)]
+        fields = _fields(session, noun, row)
         if row is None:
             return _noun_page(context, noun, Form.of(fields, None, context.reader()), row_id)
         form = Form.of(fields, _typed(row, noun, fields), context.reader())
@@ -117,6 +117,12 @@ def ask(noun: NounKey, row_id: KeyOrNew, context: ContextDep) -> Response:
     return _noun_page(
         context, noun, form, row_id, lessons=lessons, wanting=wanting, away=away, parts=parts
     )
+
+
+def _fields(session: Session, noun: str, row: Owned | None, town: str = "") -> list[Control]:
+    """Of a row or a new one; town : as it was typed"""
+    here = where.controls(town) if noun == "place" else []
+    return [*_known(noun).fields(session, row), *here, *poured_too.asked(session, noun, row)]
 
 
 def _row(session: Session, noun: str, row_id: int | str) -> Owned | None:
@@ -143,7 +149,7 @@ def save(noun: NounKey, row_id: KeyOrNew, post: FormPostDep) -> Response:
     context, one = post.context, _known(noun)
     with context.store.reading() as session:
         row = _row(session, noun, row_id)
-        fields = [*one.fields(session, row), *poured_too.asked(session, noun, row)]
+        fields = _fields(session, noun, row, post.text(where.TOWN))
         form = Form.of(fields, post.fields, context.reader())
         count = len(by_name(session, one.table))
 

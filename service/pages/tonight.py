@@ -50,7 +50,7 @@ def describe(post: FormPostDep) -> Response:
     context = post.context
     with context.store.reading() as session:
         have = choices(session)
-    form = Form.of(fields(have), post.fields, context.reader())
+    form = Form.of(fields(have, post.text("town")), post.fields, context.reader())
 
     def store(session: Session) -> str:
         rows = chosen_rows(session, post, form, have)

@@ -67,6 +67,10 @@ def test_the_second_pour_of_another_piece(
     assert thumb.taps <= SECOND_POUR_TAPS
     assert thumb.fields == 0
     assert newest(store, Pour).piece_id == step["id"]
+    thumb.page.go_back()  # P22: back, and pressed again
+    thumb.press("button", "Poured")
+    expect(thumb.page.get_by_role("alert")).to_contain_text("was logged already")
+    assert len(rows(store, Pour)) == 3
 
 
 def test_a_reading_is_two_taps_and_a_number(

@@ -57,6 +57,21 @@ def measures(thickness_mm: float) -> dict[str, str]:
     }
 
 
+def test_a_piece_never_poured_takes_the_mould_built_for_it_and_no_sealer_of_another(
+    phone: Phone, store: Store, bench: Bench, client: TestClient
+) -> None:
+    """P6"""
+    phone.send(phone.open("/pour").form("/pour"), mould_id=str(bench.mould_id))
+    step = {"name": "Low step", "shape": "block", "length_mm": 900, "width_mm": 400}
+    key = client.post("/api/v1/pieces", json=step | {"height_mm": 150}).json()["id"]
+    own = client.post("/api/v1/moulds", json={"name": "Step mould", "piece_id": key}).json()["id"]
+    page = phone.open(f"/pour?piece={key}")
+    assert "still holds" not in page.text
+    phone.send(page.form("/pour"))
+    pour = newest(store, Pour)
+    assert (pour.piece_id, pour.mould_id, pour.sealer_id) == (key, own, None)
+
+
 @pytest.mark.usefixtures("poured")
 def test_half_an_hour_ago_is_one_choice(phone: Phone, store: Store, hands: Hands) -> None:
     hands.forward(3.0)
