@@ -1,12 +1,13 @@
 """What is put down about a pour later: readings, covers, tests, batches, and their undoing."""
 
+import math
 from collections.abc import Callable, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import partial
 from typing import Annotated, TypeVar
 
-from fastapi import APIRouter, Path, Response
+from fastapi import APIRouter, Path, Query, Response
 from sqlmodel import Session
 
 from models.records import Batch, Pour, ProtectionPeriod, StrengthTest, WeatherRun
@@ -40,6 +41,8 @@ RowAction = Annotated[str, Path(max_length=20)]
 Work = Callable[[Session, datetime, int], object]
 Logged = Batch | ProtectionPeriod | ReadingRow | StrengthTest
 AT = {"from_at": "at", "strength_test[0].at": "at"}  # what the fields of time are called elsewhere
+HOUR = timedelta(hours=1)
+MOST_SPAN_H = 48  # of one reading of low and high
 router = APIRouter(prefix="/pours/{pour_id}", route_class=PageRoute, include_in_schema=False)
 
 
@@ -139,7 +142,13 @@ ENTRIES = {
 
 
 def form_page(
-    context: RequestContext, pour_id: int, kind: str, form: Form, status: int = 200
+    context: RequestContext,
+    pour_id: int,
+    kind: str,
+    form: Form,
+    status: int = 200,
+    *,
+    since_pour: bool = False,
 ) -> Response:
     """A form about one pour, with what was typed."""
     data = page_data.of_pour(context, pour_id)
@@ -148,12 +157,14 @@ def form_page(
     if kind == "reading":
         clock = view.Clock(context.now, reader)
         last = {row.kind: _last(row, clock) for row in data.readings}
-        _as_last_time(form, data.readings)
+        if not since_pour:
+            _as_last_time(form, data.readings)
     return render.page(
         f"{kind}.html",
         status,
         reader=reader,
         last=last,
+        since_pour=since_pour,
         title=ENTRIES[kind].heading,
         form_words=reading.SHEET_WORDS,
         data=data,
@@ -177,12 +188,23 @@ def _as_last_time(form: Form, rows: Sequence[ReadingRow]) -> None:
 
 
 @router.get("/{kind}/add")
-def ask(pour_id: Key, kind: RowAction, context: ContextDep) -> Response:
-    """The form of a reading, a cover, a test, or of tonight's weather."""
+def ask(
+    pour_id: Key, kind: RowAction, context: ContextDep, since: Annotated[str, Query()] = ""
+) -> Response:
+    """The form of a reading, a cover, a test, or of tonight's weather.
+
+    since : `pour` for the low and the high of the air since the pour
+    """
     if kind not in ENTRIES:
         raise NoSuchRow("address", kind, "nothing is there", " | ".join(ENTRIES))
     form = Form.of(ENTRIES[kind].controls, None, context.reader())
-    return form_page(context, pour_id, kind, form)
+    if kind == "reading" and since == "pour":
+        with context.store.reading() as session:
+            age = context.now - find(session, Pour, pour_id, "pour_id").placed_at
+        hours = min(max(math.ceil(age / HOUR), 1), MOST_SPAN_H)
+        form.fields["span_h"] = replace(form.fields["span_h"], default=f"{hours} h")
+        form.fields["kind"] = replace(form.fields["kind"], default="air-min-max")
+    return form_page(context, pour_id, kind, form, since_pour=since == "pour")
 
 
 def _at(session: Session, now: datetime, form: Form, pour_id: int) -> datetime:

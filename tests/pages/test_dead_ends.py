@@ -24,22 +24,25 @@ def test_a_pour_of_yesterday_with_typed_temperatures_has_a_way_on(
     phone: Phone, store: Store, hands: Hands
 ) -> None:
     """P9a: tonight's low cannot fill the night that has been; the air since then can."""
-    yesterday = f"{hands.now - timedelta(hours=29):%Y-%m-%dT%H:%M}"  # as the shop's clock has it
+    yesterday = f"{hands.now - timedelta(hours=29):%Y-%m-%dT%H:%M}"  # 24 h on the shop's clock
     sent = {"placed_at": yesterday, "night_low_C": "-10 C", "day_high_C": "-2 C", "confirm": "1"}
     page = phone.send(phone.open("/pour").form("/pour"), **FIRST, **sent)
     assert phone.status == 200
     assert "don’t reach back to the pour" in page.text
     assert "● open" not in page.text
     poured = phone.path
-    (leads,) = {link for link in page.links if link == f"{poured}/reading/add"}
+    (leads,) = {link for link in page.links if link.endswith("since=pour")}
     page = phone.open(leads)
-    air = {"value_C": "-9 C", "value_max_C": "-1 C", "span_h": "30 h"}
-    page = phone.send(page.form("/reading"), kind="air-min-max", confirm="1", **air)
+    page = phone.send(page.form("/reading"), value_C="-9 C", value_max_C="-1 C", confirm="1")
     assert phone.status == 200
-    assert newest(store, Reading).span_h == 30.0
+    read = newest(store, Reading)
+    assert (read.kind, read.span_h) == ("air-min-max", 24.0)
     assert "reach back" not in page.text
     assert "Without weather" not in page.text
     assert title("strip") in page.text
+    page = phone.send(page.form("/remove", "Undo"))
+    assert phone.path == poured
+    assert "reach back" in page.text  # nothing is known of that night again
 
 
 def test_a_new_place_needs_no_coordinates_by_heart(phone: Phone, store: Store) -> None:

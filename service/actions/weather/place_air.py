@@ -15,7 +15,7 @@ from models.air.score import LeadScore
 from models.air.series import ANALYSED, BRIDGED_GAP_H, OBSERVED, AirSeries
 from models.errors import Unknown
 from models.message import Message
-from models.records import Place, WeatherRun
+from models.records import Place, Reading, WeatherRun
 from models.units import Array
 from service.actions.weather import ensemble_rows
 from service.queries import weather_runs
@@ -41,6 +41,7 @@ GUESSED_LEAD_H = (
 )
 MEMBERS_COUNT = timedelta(hours=24)  # an ensemble older than this says nothing of a newer run
 SAME_REFRESH = timedelta(minutes=1)  # answers of one refresh are kept within it
+SPAN_DAYS = 3  # more than any reading of low and high spans
 ALWAYS_TAKEN = 3  # newest runs, so that one may fill the other's gaps
 NEXT_BACK = timedelta(hours=6)  # hours that no run saw may be told by one made so long before
 # which of several accounts of one hour counts: the least of these, and then the newest
@@ -92,18 +93,46 @@ def air_of(run: WeatherRun) -> AirSeries:
     )
 
 
-def joined(session: Session, place: Place, now: datetime, begin: datetime) -> Joined:
-    """The newest run of a place and, for hours it lacks, older ones; Unknown when there is none."""
+def joined(
+    session: Session,
+    place: Place,
+    now: datetime,
+    begin: datetime,
+    read: Sequence[Reading] = (),
+    since: datetime | None = None,
+) -> Joined:
+    """The newest run of a place and, for hours it lacks, older ones; Unknown when there is none.
+
+    read, since : where no run reaches back to then, what a maker read of the air tells its hours
+    """
     ranked = _ranked(weather_runs.heads(session, place.id, now), now)
     if not ranked:
         return Joined(choose.nothing(place), None, "", None)
     lead = ranked[0]
-    air = _merge(_chosen(session, ranked, begin), now)
+    chosen = _chosen(session, ranked, begin)
+    air = _merge(chosen, now)
     if air is None:
         return Joined(choose.too_old(place, lead, now), None, "", None)
+    if since is not None and air.start > since:
+        air = _merge([*chosen, *_of_readings(read, place)], now) or air
     if not lead.typed:
         air = score.corrected(air, forecast_scores(place))
     return Joined(air, lead.id, air.source, lead.issued_at, choose.age_messages(lead, now))
+
+
+def _of_readings(read: Sequence[Reading], place: Place) -> list[WeatherRun]:
+    """What low and high were read of the hours before a reading, as runs that were typed by then:
+    a guess between the two for hours that no service told."""
+    found = []
+    for one in read:
+        if one.wrong or one.kind != "air-min-max" or one.value_max_C is None:
+            continue
+        start = one.at - timedelta(hours=one.span_h)
+        span = series.from_low_high(
+            one.value_C, one.value_max_C, local_time(start, place.timezone), days=SPAN_DAYS
+        )
+        found.append(run_of(span.between(start, one.at), place.id, one.at))
+    return found
 
 
 def leading(runs: Sequence[WeatherRun], now: datetime) -> WeatherRun | None:

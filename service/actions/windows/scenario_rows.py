@@ -207,7 +207,9 @@ def gather_rows(session: Session, now: datetime, rows: PourRows) -> Gathered:
     )
     scenario = with_room(session, _by_bucket(scenario, rows.batches))
     scenario.checked_against(now)
-    weather = place_air.joined(session, place, now, pour.placed_at - BEFORE_PLACING)
+    weather = place_air.joined(
+        session, place, now, pour.placed_at - BEFORE_PLACING, rows.readings, pour.placed_at
+    )
     return Gathered(
         pour_id=pour.id,
         scenario=scenario,
