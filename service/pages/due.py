@@ -10,7 +10,7 @@ from fastapi import APIRouter, Query, Response
 
 from models.concrete.section import FACES
 from models.message import Message, Value
-from models.records import Place, Shop
+from models.records import Place
 from service.actions.windows.pressing import (
     AHEAD,
     BLOCKED,
@@ -30,9 +30,9 @@ from service.pages import night, page_data, render, view
 from service.pages.form_post import PageRoute
 from service.pages.ways import brief, hangs, odds
 from service.queries import places
-from service.queries.rows import find_shop
 from service.request_context import ContextDep, RequestContext
 from service.words import Reader, measure, say
+from service.words.instants import act_by
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
 GROUPS = {
@@ -88,15 +88,15 @@ def due(
     context: ContextDep,
     first: Annotated[int, Query(alias="from", ge=0, le=LONGEST_LIST)] = 0,
 ) -> Response:
-    found, here, weather, shop = _look(context)
+    found, here, weather = _look(context)
     late = [one.head.pour_id for one in found if one.outdated and one.step is not None]
     for pour_id in late[:RECOMPUTED_AT_ONCE]:
         context.recompute(pour_id)
     if late:
-        found, here, weather, shop = _look(context)
+        found, here, weather = _look(context)
     reader = context.reader()
     clock = view.Clock(context.now, reader)
-    alarms = _alarms(found, clock, shop)
+    alarms = _alarms(found, clock)
     shown = found[first : first + PAGE]
     low = night.lowest(
         [
@@ -135,13 +135,13 @@ def due(
 
 def _look(
     context: RequestContext,
-) -> tuple[list[Pressing], Sequence[Place], list[page_data.Weather], Shop]:
+) -> tuple[list[Pressing], Sequence[Place], list[page_data.Weather]]:
     """The pours, the places they stand at, and the weather of those."""
     with context.store.reading() as session:
         here = places.in_use(session)
         found = pressing(session, context.now)
         weather = page_data.weathers(session, context.now, here)
-        return found, here, weather, find_shop(session)
+        return found, here, weather
 
 
 def _grouped(lines: Iterable[Line]) -> list[tuple[str, list[Line]]]:
@@ -151,6 +151,7 @@ def _grouped(lines: Iterable[Line]) -> list[tuple[str, list[Line]]]:
 
 def _line(one: Pressing, clock: view.Clock) -> Line:
     head, group = one.head, GROUPS[one.rank]
+    clock = clock.of_pour(head.placed_at)
     name = head.label
     if one.step is None or head.checked_at is None:
         return Line(head.pour_id, name, group, None, "", late=False)
@@ -165,16 +166,17 @@ def _line(one: Pressing, clock: view.Clock) -> Line:
     return Line(head.pour_id, name, group, step, why, late=step.state == "past")
 
 
-def _alarms(found: Sequence[Pressing], clock: view.Clock, shop: Shop) -> list[Alarm]:
+def _alarms(found: Sequence[Pressing], clock: view.Clock) -> list[Alarm]:
     """What may kill somebody, then frost, rain and wind, by the hour at which to act."""
     ranked: list[tuple[tuple[int, datetime], Alarm]] = []
     for one in found:
         pour_id, name = one.head.pour_id, one.head.label
+        clock = clock.of_pour(one.head.placed_at)
         ahead = [alert for alert in one.alerts if alert.at > clock.now]
         told = {alert.kind for alert in ahead}  # one that is over silences no danger
         for alert in ahead:
             order = SEVERITY.index(alert.kind), alert.act_by
-            ranked.append((order, _alarm(pour_id, name, alert, clock, shop)))
+            ranked.append((order, _alarm(pour_id, name, alert, clock)))
         for danger in one.dangers:
             if danger.code.split("_")[0] in told or danger.code == "if_it_froze":
                 continue  # the alarm says it, and the page of the piece all the rest
@@ -186,19 +188,8 @@ def _alarms(found: Sequence[Pressing], clock: view.Clock, shop: Shop) -> list[Al
     return [alarm for _, alarm in sorted(ranked, key=lambda one: one[0])]
 
 
-def before_night(act_by: datetime, clock: view.Clock, shop: Shop) -> datetime:
-    """The last hour at which somebody works before it is too late; where that is over, itself."""
-    local = act_by.astimezone(clock.zone)
-    begin, end = shop.working_from, shop.working_to
-    if begin >= end or begin <= local.time() <= end:
-        return act_by
-    day = local.date() - timedelta(days=local.time() < begin)
-    last = datetime.combine(day, end, tzinfo=clock.zone)
-    return last if last > clock.now else act_by
-
-
-def _alarm(pour_id: int, name: str, alert: AlertResponse, clock: view.Clock, shop: Shop) -> Alarm:
-    by = None if alert.act_by <= clock.now else clock(before_night(alert.act_by, clock, shop))
+def _alarm(pour_id: int, name: str, alert: AlertResponse, clock: view.Clock) -> Alarm:
+    by = None if alert.act_by <= clock.now else clock(act_by(alert.act_by, clock.reader))
     if alert.code is None:
         return Alarm(pour_id, name, by, "", alert.text, {})
     told, reader = alert.code.message, clock.reader

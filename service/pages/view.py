@@ -61,6 +61,10 @@ class Clock:
         self._near = {} if paper else {-1: "yesterday", 0: "today", 1: "tomorrow"}
         self._today = now.astimezone(self.zone).date()
 
+    def of_pour(self, placed_at: datetime) -> "Clock":
+        """The same for hours of one pour, which are told as fine as its age deserves."""
+        return Clock(self.now, replace(self.reader, placed_at=placed_at))
+
     def __call__(self, at: datetime | str | None) -> Moment | None:
         return None if at is None else self.at(at)
 

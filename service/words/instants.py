@@ -15,6 +15,7 @@ PATTERNS = {
 }
 JOINED = {"dmy": "{day} {time}", "mdy": "{day}, {time}"}
 TIMES = {"time": {24: "HH:mm", 12: "h:mm a"}, "hour": {24: "HH", 12: "h a"}}
+WAYS = ("up", "down", "by")
 DAY, QUARTER, HALF_DAY = timedelta(days=1), timedelta(minutes=15), timedelta(hours=12)
 
 
@@ -22,15 +23,15 @@ def instant(at: datetime | None, spec: str, reader: Reader) -> str:
     """`Thu 15 Oct 07:30` on the clock of the place; of a doubled hour with its offset.
 
     spec : nothing, or one of day, dated, date, time, hour; `near` leaves the day away where it is
-        today; `up` or `down`, by itself or after it, for an hour that opens or closes
+        today; `up` or `down`, by itself or after it, for an hour that opens or closes; `by` so for
+        one at which something has to be done
     """
     if at is None:
         return NO_HOUR
-    spec, _, way = spec.rpartition(" ") if spec.endswith((" up", " down")) else (spec, "", "")
-    if spec in ("up", "down"):
-        spec, way = "", spec
-    if way:
-        at = deserved(at, reader, up=way == "up")
+    *before, way = spec.split(" ")
+    if way in WAYS:
+        spec = " ".join(before)
+        at = act_by(at, reader) if way == "by" else deserved(at, reader, up=way == "up")
     local = reader.clock(at)
     if spec == "near":
         today = reader.now is not None and reader.clock(reader.now).date() == local.date()
@@ -79,18 +80,31 @@ def window(
     return opens, closes
 
 
+def act_by(at: datetime, reader: Reader) -> datetime:
+    """By when something has to be done, as every page and notice tells it: the last hour of work
+    before it, where that is still ahead."""
+    at = deserved(at, reader, up=False)
+    if reader.works is None or reader.now is None or _works(at, reader.works, reader):
+        return at
+    local = reader.clock(at)
+    last = datetime.combine(local.date(), reader.works[1], tzinfo=local.tzinfo)
+    last -= DAY if last > local else timedelta(0)
+    return last if last > reader.now else at
+
+
 def first_working(at: datetime, reader: Reader) -> datetime | None:
     """The first hour of work after an hour of the night; None within the shop's day."""
-    if reader.works is None:
+    if reader.works is None or _works(at, reader.works, reader):
         return None
-    begins, ends = reader.works
     local = reader.clock(at)
-    hour = local.time().replace(tzinfo=None)
-    within = begins <= hour < ends if begins < ends else hour >= begins or hour < ends
-    if within:
-        return None
-    today = datetime.combine(local.date(), begins, tzinfo=local.tzinfo)
-    return today if hour < begins else today + DAY
+    today = datetime.combine(local.date(), reader.works[0], tzinfo=local.tzinfo)
+    return today if today > local else today + DAY
+
+
+def _works(at: datetime, works: tuple[time, time], reader: Reader) -> bool:
+    begins, ends = works
+    hour = reader.clock(at).time().replace(tzinfo=None)
+    return begins <= hour < ends if begins < ends else hour >= begins or hour < ends
 
 
 def which(local: datetime) -> str:

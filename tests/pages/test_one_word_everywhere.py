@@ -2,7 +2,7 @@
 
 import re
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 
 import pytest
 from icalendar import Calendar
@@ -10,12 +10,14 @@ from starlette.testclient import TestClient
 
 from models.records import Pour, Shop
 from scheduler.jobs import Rounds
-from service import preference, scenario_file
+from service import demo, preference, scenario_file
+from service.actions.windows import standing
+from service.actions.windows.pressing import pressing
 from service.actions.windows.project_pour import project_pour
 from service.cli import printed
 from service.store import Store
 from service.words import Reader, chance, instant, measure
-from service.words.instants import deserved
+from service.words.instants import act_by, deserved
 from tests.support.once import DEMO
 from tests.support.phone import Phone
 from tests.support.shop import SUMMARY, Mailbox, Windows
@@ -104,3 +106,54 @@ def test_hour_chance_and_mass_are_the_same_wherever_a_pour_is_told(
     for door, text in told.items():
         ours = text.replace("Bench mould", "")  # a name, told as it was typed
         assert not re.search(r"\d °C\b|\bMPa\b|\bmm\b|\bkg\b|\bmould", ours), (door, text)
+
+
+def test_today_piece_and_notice_agree_on_every_hour_of_the_demo(
+    client: TestClient, store: Store, rounds: Rounds, mailbox: Mailbox, now: datetime
+) -> None:
+    demo.fill(store, demo.Replay(demo.TIMEZONE, now))
+    with store.unit_of_work() as session:
+        shop = session.get_one(Shop, 1)
+        shop.notice_addresses = ["json://localhost"]
+        session.add(shop)
+    client.headers["Accept-Language"] = "en-US"  # as the demo's zone speaks, and its notices
+    phone = Phone(client)
+    today = phone.open("/").text
+    rounds.deliver(now)
+    with store.reading() as session:
+        found = pressing(session, now)
+        reader = preference.of_shop(session.get_one(Shop, 1), now)
+    alerts = 0
+    for one in found:
+        piece = phone.open(f"/pours/{one.head.pour_id}").text
+        of_pour = replace(reader, placed_at=one.head.placed_at)
+        for alert in one.alerts:
+            hour = instant(act_by(alert.act_by, of_pour), "time", of_pour)
+            notices = [told for told in mailbox.notices if one.head.label in told.title]
+            assert any(hour in told.title for told in notices), (hour, mailbox.notices)
+            assert hour in today, (hour, today)
+            assert hour in piece, (hour, piece)
+            alerts += 1
+        opening = one.step and standing.opens(one.step)
+        if opening and opening > now:
+            hour = instant(deserved(opening, of_pour, up=True), "time", of_pour)
+            assert hour in today, (one.head.label, hour, today)
+            assert hour in piece, (one.head.label, hour, piece)
+    assert alerts
+
+
+@pytest.mark.parametrize(
+    ("asked", "by", "told"),
+    [
+        ("18:00", "03:07", "20:00"),  # nobody works at three
+        ("18:00", "19:07", "19:07"),
+        ("20:30", "03:07", "03:07"),  # work is over: the hour itself
+    ],
+)
+def test_what_is_to_be_done_by_night_is_told_by_the_end_of_work(
+    asked: str, by: str, told: str
+) -> None:
+    now = datetime.fromisoformat(f"2026-11-20T{asked}+00:00")
+    at = datetime.fromisoformat(f"2026-11-{21 if by < asked else 20}T{by}+00:00")
+    reader = Reader("UTC", now=now, works=(time(7), time(20)))
+    assert instant(at, "time by", reader) == told

@@ -13,7 +13,7 @@ from service.notify import calendar, words
 from service.queries import reminders
 from service.queries.rows import NoSuchRow, find_shop
 from service.words import Reader
-from service.words.instants import deserved, window
+from service.words.instants import act_by, window
 
 LISTED_FOR = timedelta(days=30)
 NO_END = timedelta(hours=1)  # so long is the entry of a window that stays open
@@ -83,8 +83,8 @@ def _hours(row: Reminder, closes: Reminder | None, reader: Reader) -> tuple[date
     """From safe to the latest, as fine as page and notice tell them; of the weather the hour before
     it is too late to act."""
     if row.kind not in WINDOWS:
-        act_by = deserved(_instant(row, "act_by") or row.window_at, reader, up=False)
-        return act_by - TO_ACT, act_by
+        by = act_by(_instant(row, "act_by") or row.window_at, reader)
+        return by - TO_ACT, by
     begin = row.window_at if row.kind == "opens" else _instant(row, "safe") or row.due_at
     stands = closes is not None and closes.state not in GONE
     latest = closes.window_at if closes is not None and stands else _instant(row, "latest")

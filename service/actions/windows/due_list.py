@@ -7,7 +7,7 @@ from math import inf
 from sqlmodel import Session
 
 from models.records import Place, Pour, Projection
-from service.actions.windows.standing import standing
+from service.actions.windows.standing import opens, standing
 from service.answers import StepWindowResponse, read_answer
 from service.queries.poured import piece_name
 from service.queries.projections import of_active
@@ -48,7 +48,7 @@ def _of_pour(
         return []
     for stored in read_answer(projection.answer).steps:
         step = standing(stored, now, projection.checked_at)
-        state, opens = step.state, _opens(step)
+        state, at = step.state, opens(step)
         if state in ("open", "closing"):
             chosen.append(step)
         elif state == "past":
@@ -56,7 +56,7 @@ def _of_pour(
         elif state in ("blocked", "frozen"):
             if not any(other.state == state for other in chosen):
                 chosen.append(step)
-        elif state == "not yet" and opens is not None and opens <= now + within:
+        elif state == "not yet" and at is not None and at <= now + within:
             chosen.append(step)
     return [
         DueItem(
@@ -75,12 +75,6 @@ def _of_pour(
 
 def _urgency(item: DueItem) -> tuple[int, float, int]:
     step = item.step
-    ends = step.latest if step.state in ("open", "closing") else _opens(step)
+    ends = step.latest if step.state in ("open", "closing") else opens(step)
     instant = inf if ends is None else ends.timestamp()
     return (PRESSING.index(step.state), instant, item.pour_id)
-
-
-def _opens(step: StepWindowResponse) -> datetime | None:
-    """Its sure hour; even odds where the hand decides and none is sure."""
-    early = step.earliest
-    return early.safe or (early.p50 if step.by_check else None)

@@ -13,7 +13,7 @@ from weakref import WeakKeyDictionary
 from sqlalchemy import Connection, Engine
 from sqlmodel import Session
 
-from service.actions.windows.standing import is_fresh, standing
+from service.actions.windows.standing import is_fresh, opens, standing
 from service.answer_fields import MessageResponse
 from service.answers import (
     AlertResponse,
@@ -115,14 +115,8 @@ def _may_press(steps: Sequence[StepWindowResponse]) -> Iterator[StepWindowRespon
     past = [one for one in steps[last_done + 1 :] if one.state == "past"]
     yield from past[-1:]
     ahead = [one for one in steps if one.state == "not yet"]
-    yield from sorted(ahead, key=lambda one: _opens(one) or FAR)[:1]
+    yield from sorted(ahead, key=lambda one: opens(one) or FAR)[:1]
     yield from [one for one in steps if one.state == "blocked"][:1]
-
-
-def _opens(step: StepWindowResponse) -> datetime | None:
-    """Its safe hour; even odds where the hand decides and none is safe."""
-    early = step.earliest
-    return early.safe or (early.p50 if step.by_check else None)
 
 
 def _hours(step: StepWindowResponse) -> Iterator[datetime]:
@@ -166,11 +160,11 @@ def _rank(step: StepWindowResponse, now: datetime, *, fresh: bool) -> tuple[int,
         # of several that were missed the last one counts, which a later instant would sort behind
         return (MISSED if since <= MISSED_COUNTS else MISSED_LONG), now + since
     if state == "not yet":
-        return AHEAD, _opens(step) or FAR
+        return AHEAD, opens(step) or FAR
     if state == "closing":
         return CLOSING, latest or FAR
     if state == "open":
         soon = latest is not None and latest <= now + SOON
         # without hurry what has been ready longest goes first
-        return (CLOSES_SOON, latest) if soon and latest else (OPEN, _opens(step) or now)
+        return (CLOSES_SOON, latest) if soon and latest else (OPEN, opens(step) or now)
     return (FROZEN if state == "frozen" else BLOCKED), FAR

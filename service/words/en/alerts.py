@@ -17,7 +17,7 @@ TEMPLATES = {
         " has {need_MPa:g}, from about {from_at:down} on, with it {after_chance:odds}"
     ),
     "hours_if_covered": (
-        "the hours below count on {cover} by {at:down}; the chance of frost is without it until you"
+        "the hours below count on {cover} by {at:by}; the chance of frost is without it until you"
         " say that it is on"
     ),
     "young_after_watch": (
@@ -32,7 +32,7 @@ TEMPLATES = {
         "wind: {chance:odds} that it blows more than {bears_m_s:g} at the piece, from"
         " {from_at:down} on; weigh the cover down along every edge {by}"
     ),
-    "act_by": "by {at:down}",
+    "act_by": "by {at:by}",
     "act_at_once": "at once",
     "weights": "weights",
     "frost_froze": "frost: {why}",

@@ -2,7 +2,7 @@
 
 TEMPLATES = {
     "cover_odds": "Chance that a corner freezes: {chance} without it, {after} with it.",
-    "cover_by": "{remedy} on by {act_by_at:near}",
+    "cover_by": "{remedy} on by {act_by_at:near by}",
     "check_finish": "Thumb on a scrap or an edge: it takes a mark about {6_mm:0} deep.",
     "check_takes_mark": "Takes a mark",
     "check_firm": "No mark: firm",

@@ -35,7 +35,7 @@ TEMPLATES = {
     "notice_closes": "{piece}: {doing} soon, closes {latest_at:near down}",
     "notice_not_yet": "{piece}: do not {doing} yet",
     "notice_not_yet_from": "{piece}: do not {doing} yet, safe from {sure_at:near up}",
-    "notice_alert": "{piece}: {do} by {act_by_at:near down}",
+    "notice_alert": "{piece}: {do} by {act_by_at:near by}",
     "notice_alert_now": "{piece}: {do} now",
     "notice_no_alert": "{piece}: no {alert} in sight any more",
     "notice_frozen": "{piece}: probably frozen, leave it in the mould",
