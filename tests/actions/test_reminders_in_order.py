@@ -43,6 +43,7 @@ def test_a_window_without_a_sure_hour_is_told_at_even_odds_where_the_hand_decide
 def test_no_notice_goes_out_for_a_step_whose_predecessor_is_not_done(
     store: Store, pour_id: int, windows: Windows, rounds: Rounds, mailbox: Mailbox, now: datetime
 ) -> None:
+    """P11: hours slid with the clock, and steps were offered out of order."""
     windows.say("turn", "not yet", now + 3 * HOUR, now + 5 * HOUR, after="strip")
     project_pour(store, now, pour_id)
     assert owed(store, "opens", "turn") == owed(store, "closes", "turn") == []

@@ -96,6 +96,7 @@ def test_every_time_of_an_entry_is_utc_whatever_the_zone_of_the_pour(
 def test_a_window_has_one_entry_from_safe_to_its_end_with_its_pour_and_place(
     client: TestClient, path: str, store: Store, pour_id: int, windows: Windows, now: datetime
 ) -> None:
+    """P3: two entries of one title."""
     windows.say("strip", "not yet", now + 15 * HOUR, now + 40 * HOUR)
     project_pour(store, now, pour_id)
     (entry,) = events(client, path).values()
@@ -109,6 +110,7 @@ def test_a_window_has_one_entry_from_safe_to_its_end_with_its_pour_and_place(
 def test_a_window_that_ends_before_it_begins_is_no_entry(
     client: TestClient, path: str, store: Store, pour_id: int, windows: Windows, now: datetime
 ) -> None:
+    """P5: a window could end before it began."""
     soon = now + 3 * HOUR
     windows.say("cover", "not yet", now + 4 * HOUR, soon, p50=soon + HOUR / 2)
     project_pour(store, now, pour_id)
@@ -118,6 +120,7 @@ def test_a_window_that_ends_before_it_begins_is_no_entry(
 def test_two_pours_of_one_piece_are_told_apart(
     client: TestClient, path: str, store: Store, pour_id: int, windows: Windows, now: datetime
 ) -> None:
+    """P16: two of a name could not be told apart."""
     body = client.get(f"{API}/pours/{pour_id}").json()
     again = {key: body[key] for key in ("piece_id", "mix_id", "place_id", "placed_at")}
     second = client.post(f"{API}/pours", json=again).json()["id"]
@@ -131,6 +134,7 @@ def test_two_pours_of_one_piece_are_told_apart(
 def test_frost_is_an_entry_that_ends_at_the_last_hour_to_act_and_goes_when_the_sky_clears(
     client: TestClient, path: str, store: Store, pour_id: int, windows: Windows, now: datetime
 ) -> None:
+    """P3: the feed had windows, and no frost."""
     windows.warn("frost", now + 10 * HOUR, now + 5 * HOUR)
     project_pour(store, now, pour_id)
     (entry,) = events(client, path).values()

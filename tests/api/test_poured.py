@@ -78,6 +78,7 @@ def test_another_piece_named_by_a_correction_is_copied_as_it_stands(
 
 
 def test_a_finished_pour_never_changes(client: TestClient, logged: JsonDict, bench: Bench) -> None:
+    """P21: an edit rewrote the record of a finished pour."""
     client.get(f"{API}/pours/{logged['id']}/projection")
     assert client.post(f"{API}/pours/{logged['id']}/close").status_code == 200
     record = f"{API}/pours/{logged['id']}/record"

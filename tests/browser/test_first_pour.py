@@ -97,6 +97,7 @@ def test_only_the_measures_of_the_chosen_shape_are_asked(phone: Callable[..., Pa
 
 @pytest.mark.usefixtures("app")
 def test_the_phone_tells_its_time_zone(phone: Callable[..., Page], store: Store) -> None:
+    """P7: the phone's zone was never used."""
     with store.unit_of_work() as session:
         session.connection().exec_driver_sql("UPDATE shop SET timezone = 'UTC'")
     page = phone()

@@ -70,6 +70,7 @@ def usual(
 @pytest.mark.usefixtures("usual")
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_a_usual_pour_fits_on_its_sheets(phone: Callable[..., Page], paper: str) -> None:
+    """P17: six sheets, with bars over the text."""
     page = phone()
     for path, most in {**dict.fromkeys(SHEETS, 1), **PRINTED}.items():
         page.goto(path)

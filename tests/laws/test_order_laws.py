@@ -60,6 +60,7 @@ def test_no_window_ends_before_it_begins_and_none_is_told_before_the_step_it_wai
     now_h: float,
     covered: bool,
 ) -> None:
+    """P5: a window could end before it began."""
     coverings = (Covering(1.0, None, "blanket"),) if covered else ()
     pour = pour_of("covered", mix, coverings=coverings, **({"shape": BOX} if boxed else {}))
     told = steps_of(pour, air_of(mean, swing), now_h)
@@ -92,6 +93,7 @@ def test_a_window_too_short_to_be_sure_says_so_in_one_sentence_and_tells_no_sure
 def test_turning_waits_for_stripping_and_does_not_chase_the_hour(
     air_of: AirOf, pour_of: PourOf
 ) -> None:
+    """P11: hours slid with the clock."""
     pour, air = pour_of(mix="high-early"), air_of(20.0)
     seen = [steps_of(pour, air, float(hour))["turn"] for hour in range(30, 150, 20)]
     for hour, turn in zip(range(30, 150, 20), seen, strict=True):
@@ -109,6 +111,7 @@ def test_turning_waits_for_stripping_and_does_not_chase_the_hour(
 def test_honing_comes_after_stripping_and_sanding_however_strong_it_is(
     air_of: AirOf, pour_of: PourOf, missing: str
 ) -> None:
+    """P11: hours slid with the clock, and steps were offered out of order."""
     pour, air = pour_of(mix="rapid-setting"), air_of(20.0, hours=400)
     made = {} if missing == "strip" else {"strip": 8.0}
     hone = steps_of(pour_of(mix="rapid-setting", done=done(pour, **made)), air, 200.0)["hone"]

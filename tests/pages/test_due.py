@@ -112,6 +112,7 @@ def test_frost_comes_first_with_its_own_button(
 def test_what_is_under_its_limit_is_no_alarm(
     phone: Phone, poured: str, windows: Windows, now: datetime
 ) -> None:
+    """P15: an alert below its limit stood first, twice."""
     windows.say("strip", "not yet", now + timedelta(hours=9))
     windows.warnings = (
         Message("evaporation_watch", {"rate_kg_m2h": 0.67, "limit_kg_m2h": 1.0}),
@@ -173,6 +174,7 @@ def test_a_piece_too_young_for_frost_is_watched_in_the_cold_but_not_in_a_heated_
 
 @pytest.mark.usefixtures("bench")
 def test_typed_numbers_are_told_and_taken_back(phone: Phone) -> None:
+    """P24: a kept pair replaced the forecast without a word."""
     phone.send(phone.open("/pour").form("/pour"))
     page = phone.send(
         phone.open("/tonight").form("/tonight"), night_low_C="20 F", day_high_C="34 F"

@@ -137,6 +137,7 @@ def test_a_limit_is_told_in_the_unit_of_the_box() -> None:
 
 
 def test_an_instant_is_told_on_the_readers_clock() -> None:
+    """P19: machine time in an error."""
     at = Control("at", "When", "moment")
     form = Form.of([at], {"at": ["x"]}, AMERICAN)
     allowed = "a time from 2026-11-24T22:46:35.145452+00:00 on"

@@ -45,6 +45,7 @@ def test_the_finished_list_is_paged(
 def test_an_edited_piece_asks_whether_the_pour_under_way_is_meant(
     phone: Phone, store: Store, poured: str, bench: Bench
 ) -> None:
+    """P21: an edit rewrote old records."""
     (pour,) = rows(store, Pour)
     page = phone.open(f"/shop/piece/{bench.piece_id}")
     assert piece_label(pour) in page.text
@@ -63,6 +64,7 @@ def test_an_edited_piece_asks_whether_the_pour_under_way_is_meant(
 
 @pytest.mark.usefixtures("bench")
 def test_a_second_yard_without_a_name_gets_a_free_one(phone: Phone, store: Store) -> None:
+    """P9b: named for you, and refused."""
     for _ in range(2):
         phone.send(phone.open("/shop/place/new").form("/place/new"))
         phone.send(phone.open("/shop/mix/new").form("/mix/new"))

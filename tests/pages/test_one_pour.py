@@ -48,6 +48,7 @@ def test_the_picture_is_drawn_here_and_told_in_words_and_numbers(phone: Phone, p
 
 
 def test_a_step_that_waits_for_another_says_only_that(phone: Phone, poured: str) -> None:
+    """P11: hours slid with the clock, and steps were offered out of order."""
     (later,) = re.findall(r'class="plain later".*?</ol>', phone.open(poured).source, re.DOTALL)
     text = Page(later).text
     waiting = text[text.index(f"{title('turn')}, ") :]
@@ -239,6 +240,7 @@ def test_no_notice_goes_out_of_a_step_that_waits_for_another(
 def test_evaporation_under_its_limit_is_no_alarm(
     phone: Phone, poured: str, windows: Windows
 ) -> None:
+    """P15: an alert below its limit stood first, twice."""
     windows.say("strip", "open", NOW - timedelta(hours=1))
     values = {"rate_kg_m2h": 0.67, "limit_kg_m2h": 1.0}
     windows.warnings = (Message("evaporation_watch", values), Message("frost_later", LATER))
@@ -259,6 +261,7 @@ def test_a_note_is_kept_shown_and_taken_back(phone: Phone, poured: str, hands: H
 
 
 def test_humidity_is_read_beside_the_piece(phone: Phone, poured: str, hands: Hands) -> None:
+    """P20: asked for, and nowhere to be typed."""
     hands.forward(2)
     form = phone.open(f"{poured}/reading/add").form("/reading")
     page = phone.send(form, kind="humidity", rh_pct="62", value_C="9")

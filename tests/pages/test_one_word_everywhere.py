@@ -86,6 +86,7 @@ def test_hour_chance_and_mass_are_the_same_wherever_a_pour_is_told(
     reader: Reader,
     now: datetime,
 ) -> None:
+    """P5: three pages, three answers."""
     told = doors(american, store, rounds, mailbox, pour_id, now)
     projection = dictated()
     scenario = scenario_file.read(DEMO).scenario

@@ -159,6 +159,7 @@ def test_an_hour_is_told_by_the_readers_clock_and_calendar() -> None:
 def test_a_place_without_coordinates_follows_the_clock_of_the_shop(
     store: Store, now: datetime, bench: Bench
 ) -> None:
+    """P7: hours stood in two clocks."""
     with store.unit_of_work() as session:
         change_shop(session, now, {"timezone": "Etc/UTC"})
         placed = session.get_one(Place, bench.place_id)

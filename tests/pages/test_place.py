@@ -67,6 +67,7 @@ def kept(store: Store) -> list[tuple[str, float, float | None]]:
 def test_a_loggers_file_is_shown_as_understood_before_it_is_kept(
     phone: Phone, store: Store, hands: Hands
 ) -> None:
+    """P20: no page took a logger's file."""
     hands.forward(8)
     page = upload(phone, LOGGER)
     assert "4 readings found; 3 would be kept" in page.text

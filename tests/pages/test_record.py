@@ -99,6 +99,7 @@ def test_a_script_in_a_name_stays_a_name(
 def test_the_care_sheet_gives_dates_only_where_they_are_known(
     phone: Phone, poured: str, store: Store, hands: Hands
 ) -> None:
+    """P14: no year, and what is not known yet."""
     text = phone.open(f"{poured}/care").text
     assert "Not finished: 0 of 6 coats are on" in text
     assert f"says so: {said('bears_rain')}; {said('bears_light_use')}" in text
@@ -113,6 +114,7 @@ def test_the_care_sheet_gives_dates_only_where_they_are_known(
 def test_the_care_sheet_says_the_hours_of_the_step_no_finer_than_they_deserve(
     phone: Phone, pour_id: int, windows: Windows, store: Store, now: datetime
 ) -> None:
+    """P14: care sheet and windows disagreed."""
     for step, hours in (("rain-safe", 30.1), ("light-use", 50.6)):  # 00:06, 20:36
         windows.say(step, "not yet", now + hours * HOUR)
     project_pour(store, now, pour_id)
@@ -190,6 +192,7 @@ def form_of(phone: Phone, poured: str, **more: str) -> dict[str, str]:
 def test_a_photo_is_sent_without_script_and_shown(
     phone: Phone, poured: str, client: TestClient, picture: Callable[[str], bytes]
 ) -> None:
+    """P10: its removal is taken back, too."""
     files: list[Part] = [
         ("photo", ("", b"")),
         ("photo", ("IMG_1.jpg", picture("png"), "image/jpeg")),

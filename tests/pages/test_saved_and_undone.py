@@ -16,6 +16,7 @@ NOW = datetime.fromisoformat("2026-10-14T23:00+00:00")
 
 
 def test_a_word_in_the_address_says_nothing(phone: Phone, poured: str) -> None:
+    """P10: undo hung on the address."""
     phone.open(poured)
     page = phone.open(f"{poured}?said=poured")
     assert said("saved_poured") not in page.text
@@ -35,6 +36,7 @@ def test_what_was_saved_is_said_once(phone: Phone, poured: str) -> None:
 def test_undo_takes_back_the_row_that_was_saved_and_not_the_newest(
     phone: Phone, poured: str, hands: Hands, client: TestClient, store: Store
 ) -> None:
+    """P10: undo took the newest row of its kind."""
     hands.forward(5)
     form = phone.open(f"{poured}/reading/add").form("/reading")
     page = phone.send(form, kind="air", value_C="9 C")
@@ -68,6 +70,7 @@ def test_a_row_that_was_removed_comes_back_as_it_was(
     table: type[Reading],
     path: str,
 ) -> None:
+    """P10: a removal asked nothing and had no undo."""
     hands.forward(5)
     _add(phone, poured, kind, **fields)
     before = newest(store, table).model_dump()
@@ -119,6 +122,7 @@ def test_an_open_step_is_marked_at_once(
 def test_a_step_that_is_not_open_is_asked_about_once_with_what_may_break(
     phone: Phone, poured: str, windows: Windows, client: TestClient
 ) -> None:
+    """P8: marking asked nothing."""
     windows.say("turn", "not yet", NOW + timedelta(hours=5), after="strip")
     phone.send(phone.open(poured).form("/reckon"))
     page = phone.send(phone.open(f"{poured}/steps").form("/steps"), "Turn")
@@ -149,6 +153,7 @@ def test_an_hour_before_the_window_is_asked_about_though_it_is_open_now(
 def test_a_coat_before_the_one_under_it_is_asked_about_and_before_its_hour_is_refused(
     phone: Phone, poured: str, windows: Windows, hands: Hands, client: TestClient
 ) -> None:
+    """P8: nor was any order held."""
     hands.forward(48)
     windows.say("coat-2", "open", hands.now - timedelta(hours=2), after="coat-1")
     phone.send(phone.open(poured).form("/reckon"))

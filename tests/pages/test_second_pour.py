@@ -19,6 +19,7 @@ from tests.support.shop import Bench, Hands
 def test_a_piece_brings_what_it_was_poured_with_the_last_time(
     phone: Phone, store: Store, bench: Bench, client: TestClient, hands: Hands
 ) -> None:
+    """P6: a second pour kept what the last one was made with, whatever piece was chosen."""
     form = phone.open("/pour").form("/pour")
     asked = {"mould_id": str(bench.mould_id), "sealer_id": str(bench.sealer_id)}
     phone.send(form, **asked, cover="two blankets")
@@ -60,7 +61,7 @@ def measures(thickness_mm: float) -> dict[str, str]:
 def test_a_piece_never_poured_takes_the_mould_built_for_it_and_no_sealer_of_another(
     phone: Phone, store: Store, bench: Bench, client: TestClient
 ) -> None:
-    """P6"""
+    """P6: it kept mould and sealer of the last pour, whatever piece was chosen."""
     phone.send(phone.open("/pour").form("/pour"), mould_id=str(bench.mould_id))
     step = {"name": "Low step", "shape": "block", "length_mm": 900, "width_mm": 400}
     key = client.post("/api/v1/pieces", json=step | {"height_mm": 150}).json()["id"]
@@ -83,6 +84,7 @@ def test_half_an_hour_ago_is_one_choice(phone: Phone, store: Store, hands: Hands
 def test_the_same_piece_again_within_minutes_is_asked_about(
     phone: Phone, store: Store, hands: Hands
 ) -> None:
+    """P22: back, and Poured again, logged a second pour."""
     hands.forward(0.1)
     page = phone.send(phone.open("/pour").form("/pour"))
     assert phone.status == 422
@@ -95,6 +97,7 @@ def test_the_same_piece_again_within_minutes_is_asked_about(
 def test_a_mould_that_still_holds_a_pour_is_asked_about_before_it_is_too_late(
     phone: Phone, store: Store, bench: Bench, hands: Hands
 ) -> None:
+    """P6: the mould that still holds a pour went unnoticed."""
     phone.send(phone.open("/pour").form("/pour"), mould_id=str(bench.mould_id))
     held = newest(store, Pour)
     hands.forward(30.0)

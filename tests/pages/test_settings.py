@@ -42,6 +42,7 @@ def addresses(store: Store) -> list[str]:
 def test_a_reminder_is_made_of_what_a_maker_knows(
     phone: Phone, store: Store, fields: dict[str, str], made: str
 ) -> None:
+    """P3: no channel carried frost to a phone."""
     page = add(phone, **fields)
     assert phone.status == 200, page.notes
     assert addresses(store) == [made]
@@ -60,6 +61,7 @@ def test_a_reminder_is_made_of_what_a_maker_knows(
 def test_one_that_cannot_be_sent_to_is_not_stored(
     phone: Phone, store: Store, fields: dict[str, str], field: str
 ) -> None:
+    """P2: an address was stored unchecked."""
     page = add(phone, **fields)
     assert phone.status == 422
     assert field in page.notes
@@ -84,6 +86,7 @@ def test_a_password_is_covered_where_it_is_typed_and_when_it_comes_back(phone: P
 def test_a_test_is_sent_to_the_one_address_and_its_result_is_told(
     phone: Phone, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    """P2: nobody knew whether a reminder arrives."""
     sent: list[Any] = []
     monkeypatch.setattr(Relay, "send", lambda self, notice: sent.append((self.name, notice.title)))
     add(phone, kind="ntfy", topic="yard-4711")

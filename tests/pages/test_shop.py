@@ -154,6 +154,7 @@ def two_told(phone: Phone) -> None:
 def test_what_is_no_address_is_refused_beside_its_field(
     phone: Phone, store: Store, typed: str
 ) -> None:
+    """P2: addresses were stored unchecked."""
     told(phone, notice0=SECRETS[0], name="Yard")
     page = told(phone, notice0=SECRETS[1], notice1=typed, name="Renamed")
     assert phone.status == 422
@@ -198,6 +199,7 @@ def test_a_page_that_was_open_while_another_removed_an_address_does_not_bring_a_
 
 
 def test_the_calendar_address_leads_to_the_feed(phone: Phone, client: TestClient) -> None:
+    """P3: it could neither be copied nor subscribed to."""
     page = phone.open("/shop/settings")
     (subscribe,) = [urlsplit(link) for link in page.links if link.endswith(".ics")]
     assert subscribe.scheme == "webcal"  # a calendar program opens it, not the browser

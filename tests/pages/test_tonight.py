@@ -48,6 +48,7 @@ def test_a_hard_frost_is_no_with_its_chance(phone: Phone) -> None:
 
 @pytest.mark.usefixtures("poured")
 def test_a_mix_a_little_too_cold_is_advice_for_the_water_and_no_refusal(phone: Phone) -> None:
+    """P4: every way was refused for half a degree."""
     page = ask(phone, night_low_C="37 F", day_high_C="45 F", concrete_C="12 C")
     assert f"● {said('verdict_yes')}" in page.text
     assert tells(page.text, "warm_the_water")

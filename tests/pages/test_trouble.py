@@ -24,6 +24,7 @@ MACHINE = ("CASTCLOCK_", "Error", "None", "body", "bytes", "[Errno", "pour_id")
 def test_a_wrong_address_is_a_page(
     client: TestClient, method: str, path: str, status: int, told: str
 ) -> None:
+    """P9d: raw JSON."""
     answer = client.request(method, path, headers=BROWSER)
     assert answer.status_code == status
     assert answer.headers["content-type"].startswith("text/html")
@@ -38,6 +39,7 @@ def test_a_wrong_address_is_a_page(
 def test_what_is_too_large_is_a_page_that_says_what_is_taken(
     client: TestClient, path: str, size: int
 ) -> None:
+    """P9d: what is too large answered raw JSON."""
     answer = client.post(path, content=b"x" * (size + 1), headers=BROWSER)
     assert answer.status_code == 413
     assert "A photo may have 8 MB" in answer.text
@@ -53,6 +55,7 @@ def test_a_program_still_gets_its_problem_document(client: TestClient) -> None:
 
 @pytest.mark.parametrize("status", [*PAGES, 418, 502])
 def test_a_page_of_trouble_speaks_no_machine(status: int) -> None:
+    """P19: errors showed machine values."""
     answer = trouble_page(status)
     text = bytes(answer.body).decode().partition("<main>")[2].partition("</main>")[0]
     assert answer.status_code == status

@@ -37,6 +37,7 @@ def tonight(client: TestClient, bench: Bench, low: str, high: str, more: str = "
 def test_a_frosty_night_typed_bare_in_a_shop_of_the_states_is_a_frosty_night(
     client: TestClient, bench: Bench, measured: Callable[..., None]
 ) -> None:
+    """P1: hard frost typed bare was a green answer."""
     measured(None)  # by its time zone
     page = tonight(client, bench, "20", "34")
     assert page.status_code == 200
@@ -49,6 +50,7 @@ def test_a_frosty_night_typed_bare_in_a_shop_of_the_states_is_a_frosty_night(
 def test_the_same_figures_in_a_metric_shop_are_asked_about_before_any_answer(
     client: TestClient, bench: Bench, measured: Callable[..., None], sky: Sky
 ) -> None:
+    """P1: a bare number in the wrong unit was believed."""
     sky.air_C = -4.0
     assert client.post(f"{API}/places/{bench.place_id}/weather/refresh").status_code == 201
     measured("si")
@@ -113,6 +115,7 @@ def test_a_reading_in_degf_is_kept_only_when_it_is_confirmed(
 def test_bare_inches_of_a_shop_of_the_states_are_inches_and_of_a_metric_one_are_asked_about(
     client: TestClient, store: Store, measured: Callable[..., None]
 ) -> None:
+    """P1: lengths."""
     form = {
         "piece.shape": "panel",
         "piece.length_mm": "60",

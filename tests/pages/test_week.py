@@ -32,6 +32,7 @@ def starts(page: Page) -> list[tuple[str, str]]:
 
 @pytest.mark.usefixtures("poured")
 def test_every_part_of_a_day_has_a_sign_a_word_and_a_name(phone: Phone) -> None:
+    """P18: 168 buttons were named alike, without day or hour."""
     page = week(phone, concrete_C="15 C")
     assert phone.status == 200
     cells = starts(page)
@@ -175,8 +176,8 @@ def test_a_cell_says_why_the_way_that_comes_nearest_fails() -> None:
 
 
 def test_the_worst_that_threatens_a_way_is_told_though_its_mix_comes_too_cold() -> None:
-    """A mix that comes too cold is not watched to its end; its twin with warm water says what the
-    night does to it, and that is what the maker hears."""
+    """P4: A mix that comes too cold is not watched to its end; its twin with warm water says what
+    the night does to it, and that is what the maker hears."""
     at = datetime(2026, 11, 1, 15, tzinfo=UTC)
     options = [
         option(at, Message("way_bare"), 0.0, None, (watch.COLD, 0.16)),
