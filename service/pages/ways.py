@@ -18,7 +18,12 @@ from service.words import Reader, chance, measure, say, say_all, word
 
 SMALLEST = 0.005  # a chance that rounds to none is not told
 WARM = "_warm_water"
-TEMPERATURE = {"degC": "temperature_C"}
+DIMENSIONS = {  # of the unit that a risk is told in
+    "degC": "temperature_C",
+    "kg/m2h": "evaporation_kg_m2h",
+    "mm/h": "rain_mm_h",
+    "m/s": "speed_m_s",
+}
 
 
 @dataclass(frozen=True)
@@ -159,11 +164,8 @@ def odds(probability: float) -> str:
 def numbers(risk: RiskResponse, reader: Reader) -> str:
     """A risk with its value against its limit."""
     name = word("risk", risk.code, reader)
-    dimension = TEMPERATURE.get(risk.unit, "")
-    value, limit = (
-        measure(one, dimension, reader) if dimension else f"{one:g} {risk.unit}"
-        for one in (risk.value, risk.limit)
-    )
+    dimension = DIMENSIONS[risk.unit]
+    value, limit = (measure(one, dimension, reader) for one in (risk.value, risk.limit))
     return f"{name}: {odds(risk.probability)} ({value}, limit {limit})"
 
 

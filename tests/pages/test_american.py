@@ -1,10 +1,12 @@
 """An American reads mold and color on every page; what somebody typed stays as it was typed."""
 
+import html
 import re
 
 import pytest
 from starlette.testclient import TestClient
 
+from models.sources import SOURCES
 from service.words.spelling import WORDS
 from tests.support.phone import Phone
 from tests.support.shop import Bench
@@ -23,8 +25,9 @@ OF_POUR = [
 ]
 SAID = re.compile(r'(?:placeholder|aria-label|title|alt)="([^"]*)"')
 BRITISH = re.compile(rf"\b(?:{'|'.join(WORDS)})\b", re.IGNORECASE)
-# names that were typed, and the choice of words itself
-TYPED = ("Bench mould", "Grey bag", "British: mould, colour")
+SI_MEASURE = re.compile(r".{0,30}\d (?:mm|cm|m|kg|g|°C|C|K|MPa|L|l|ml|m/s|km/h)(?![\w/])")
+# names that were typed, the choice of words itself, and that any unit may be typed
+TYPED = ("Bench mould", "Grey bag", "British: mould, colour", "0.9 m.")
 
 
 def spoken(source: str) -> str:
@@ -54,6 +57,19 @@ def test_no_page_of_an_american_is_spelt_in_british(
         page = american.open(path)
         assert american.status == 200, path
         found = BRITISH.findall(spoken(page.source))
+        if found:
+            left[path] = found
+    assert not left
+
+
+def test_no_page_of_an_american_tells_a_measure_in_si(american: Phone, poured: str) -> None:
+    left = {}
+    cited = [html.escape(source.title, quote=False) for source in SOURCES.values()]
+    for path in (*SHOP, *THINGS, *(f"{poured}{part}" for part in OF_POUR)):
+        words = american.open(path).source
+        for title in cited:
+            words = words.replace(title, "")
+        found = SI_MEASURE.findall(spoken(words))
         if found:
             left[path] = found
     assert not left
