@@ -63,7 +63,7 @@ def pour_at_newark(page: Page) -> None:
     page.locator("summary", has_text="Coordinates, clock").tap()
     page.get_by_label("Latitude").fill("40.6925")
     page.get_by_label("Longitude").fill("-74.1687")
-    page.get_by_label("Time zone").fill("America/New_York")
+    page.get_by_label("Time zone").select_option("America/New_York")
     answer(page)
     page.get_by_role("button", name="Poured").first.tap()
 
