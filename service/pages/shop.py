@@ -104,16 +104,18 @@ def show(context: ContextDep) -> Response:
 
 @router.get("/{noun}/{row_id}")
 def ask(noun: NounKey, row_id: KeyOrNew, context: ContextDep) -> Response:
+    reader = context.reader()
     with context.store.reading() as session:
         row = _row(session, noun, row_id)
-        fields = _fields(session, noun, row)
+        asked = _fields(session, noun, row)
+        fields = [one.read_by(reader) for one in asked]  # rows still empty hold a usual value
         if row is None:
-            return _noun_page(context, noun, Form.of(fields, None, context.reader()), row_id)
-        form = Form.of(fields, _typed(row, noun, fields), context.reader())
-        wanting = calibrated.wanting(session, context.now, row, context.reader())
+            return _noun_page(context, noun, Form.of(fields, None, reader), row_id)
+        form = Form.of(fields, _typed(row, noun, fields), reader)
+        wanting = calibrated.wanting(session, context.now, row, reader)
         away = row.archived_at is not None
-    lessons = calibrated.words(row, context.reader())
-    parts = assumed.of_row(noun, usual(row), context.reader())
+    lessons = calibrated.words(row, reader)
+    parts = assumed.of_row(noun, usual(row), reader)
     return _noun_page(
         context, noun, form, row_id, lessons=lessons, wanting=wanting, away=away, parts=parts
     )

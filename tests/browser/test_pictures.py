@@ -12,7 +12,6 @@ from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 from typing import Literal
-from zoneinfo import ZoneInfo
 
 import pytest
 from fastapi import FastAPI
@@ -20,50 +19,26 @@ from PIL import Image
 from playwright.sync_api import Browser, Page
 
 from service import demo
-from service.app import create_app
-from service.settings import Settings
 from service.store import Store
 from tests.support.shop import Hands
+from tests.support.shown import EVENING, PAGES, shown
 
 pytestmark = pytest.mark.browser
 WIDTH, HEIGHT = 390, 844
 PAPER_PX = 703  # A4 within its margins
 COLOURS = 32  # of a picture: few enough to be small, enough for both themes
 MOST_BYTES = 3_000_000  # of all of them
-PAGES = {
-    "today": "/",
-    "piece-to-cover": "/pours/1",
-    "piece-to-strip": "/pours/2",
-    "piece-to-turn": "/pours/3",
-    "piece-between-coats": "/pours/4",
-    "steps": "/pours/2/steps",
-    "reading": "/pours/2/reading/add",
-    "photos": "/pours/5/photos",
-    "record": "/pours/5/record",
-    "care": "/pours/5/care",
-    "pour": "/pour",
-    "tonight": "/tonight",
-    "week": "/week",
-    "place": "/places/1",
-    "shop": "/shop",
-    "stickers": "/stickers",
-    "help": "/help",
-}
 ON_PAPER = ("today", "piece-between-coats", "week", "record", "care", "stickers")
 
 
 @pytest.fixture
 def now() -> datetime:
-    """A Thursday in November, before the evening's cold."""
-    return datetime(2026, 11, 19, 17, 20, tzinfo=ZoneInfo(demo.TIMEZONE))
+    return EVENING
 
 
 @pytest.fixture
-def app(tmp_path: Path, store: Store, hands: Hands, now: datetime) -> FastAPI:
-    weather = demo.Replay(demo.TIMEZONE, now)
-    demo.fill(store, weather)
-    settings = Settings(data=str(tmp_path), hosts="*", public_address="http://shop.example:8000")
-    return create_app(settings, store, weather, hands)
+def app(tmp_path: Path, store: Store, hands: Hands) -> FastAPI:
+    return shown(tmp_path, store, hands)
 
 
 @pytest.fixture

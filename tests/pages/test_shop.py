@@ -73,6 +73,15 @@ def test_what_the_form_does_not_show_is_kept(phone: Phone, store: Store, now: da
     assert row.label == [{"age_h": 24.0, "MPa": 9.0, "temperature_C": 15.0}]
 
 
+def test_a_row_still_empty_offers_its_usual_value_in_one_unit(
+    phone: Phone, store: Store, now: datetime
+) -> None:
+    with store.unit_of_work() as session:
+        save_mix(session, now, {"name": "Bag", "kind": "flowing"})
+    fields = phone.open("/shop/mix/1").form("/shop/mix/1").fields
+    assert fields["mix.at0.temperature_C"] in (["21"], ["70"])
+
+
 def test_openings_can_be_added_and_taken_away(phone: Phone, store: Store) -> None:
     hole = {"piece__hole0__length_mm": "300", "piece__hole0__width_mm": "300"}
     phone.send(phone.open("/shop/piece/new").form("/new"), **NEW["piece"], **hole)

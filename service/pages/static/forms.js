@@ -8,7 +8,7 @@ function keyFor(box) {
   key.type = "button";
   key.className = "flip quiet";
   key.textContent = "±";
-  key.setAttribute("aria-label", "Above or below nought");
+  key.setAttribute("aria-label", `Plus or minus: ${box.labels[0].textContent.trim()}`);
   key.addEventListener("click", () => {
     box.value = box.value.startsWith("-") ? box.value.slice(1) : `-${box.value}`;
     box.dispatchEvent(new Event("input", { bubbles: true }));

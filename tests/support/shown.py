@@ -1,0 +1,61 @@
+"""The invented shop on one evening that stands still, for tests that look at all of its pages."""
+
+from datetime import datetime
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from fastapi import FastAPI
+
+from service import demo
+from service.app import create_app
+from service.settings import Settings
+from service.store import Store
+from tests.support.shop import Hands
+
+EVENING = datetime(2026, 11, 19, 17, 20, tzinfo=ZoneInfo(demo.TIMEZONE))  # a Thursday, before frost
+PAGES = {  # of which pictures are kept
+    "today": "/",
+    "piece-to-cover": "/pours/1",
+    "piece-to-strip": "/pours/2",
+    "piece-to-turn": "/pours/3",
+    "piece-between-coats": "/pours/4",
+    "steps": "/pours/2/steps",
+    "reading": "/pours/2/reading/add",
+    "photos": "/pours/5/photos",
+    "record": "/pours/5/record",
+    "care": "/pours/5/care",
+    "pour": "/pour",
+    "tonight": "/tonight",
+    "week": "/week",
+    "place": "/places/1",
+    "shop": "/shop",
+    "stickers": "/stickers",
+    "help": "/help",
+}
+ASKED = "piece_id=1&mix_id=1&place_id=1&night_low_C=28+F&day_high_C=50+F"
+MORE = [
+    "/pours/5",
+    *(f"/pours/1/{kind}/add" for kind in ("cover", "note", "set", "dryness", "look", "test")),
+    *(f"/pours/1/{kind}/add" for kind in ("batch", "weather")),
+    "/pours/1/edit",
+    "/pours/1/plan",
+    "/pours/1/mode",
+    "/pour?piece=new",
+    "/pour/pieces",
+    "/pour/mode",
+    f"/tonight?asked=1&{ASKED}",
+    "/shop/finished",
+    "/shop/settings",
+    "/shop/things",
+    *(f"/shop/{noun}/1" for noun in ("piece", "mix", "place", "mould", "sealer")),
+    *(f"/shop/{noun}/new" for noun in ("piece", "mix", "place", "mould", "sealer")),
+    "/places/1/logger",
+]
+
+
+def shown(data: Path, store: Store, hands: Hands) -> FastAPI:
+    """The app over a store that the invented shop now fills, with the weather of its evening."""
+    weather = demo.Replay(demo.TIMEZONE, EVENING)
+    demo.fill(store, weather)
+    settings = Settings(data=str(data), hosts="*", public_address="http://shop.example:8000")
+    return create_app(settings, store, weather, hands)
