@@ -138,7 +138,7 @@ def test_frost_is_an_entry_that_ends_at_the_last_hour_to_act_and_goes_when_the_s
     windows.warn("frost", now + 10 * HOUR, now + 5 * HOUR)
     project_pour(store, now, pour_id)
     (entry,) = events(client, path).values()
-    assert entry.decoded("DTEND") == now + 5 * HOUR
+    assert entry.decoded("DTEND") == now + 3 * HOUR  # the end of work before it is too late
     assert entry["STATUS"] == "CONFIRMED"
     assert "frost" in str(entry["SUMMARY"])
     windows.clear()
