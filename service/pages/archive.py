@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from datetime import datetime
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Path, Query, Response
 from sqlmodel import Session
@@ -12,6 +12,7 @@ from models.records.fields import LARGEST_KEY
 from service.actions.shop.archive import bring_back, put_away
 from service.nouns.form import Form
 from service.pages import render, view
+from service.pages.flash import Landing
 from service.pages.form_post import FormPost, FormPostDep, PageRoute
 from service.queries.poured import TABLES, piece_label
 from service.queries.pours import page_of
@@ -82,20 +83,23 @@ def things(context: ContextDep, q: Search = "") -> Response:
 
 @router.post("/{noun}/{row_id}/archive")
 def archive(noun: Noun, row_id: Key, post: FormPostDep) -> Response:
-    return _moved(noun, row_id, post, put_away)
+    return _moved(noun, row_id, post, put_away, "saved_away", "restore")
 
 
 @router.post("/{noun}/{row_id}/restore")
 def restore(noun: Noun, row_id: Key, post: FormPostDep) -> Response:
-    return _moved(noun, row_id, post, bring_back)
+    return _moved(noun, row_id, post, bring_back, "saved_brought", "archive")
 
 
-def _moved(noun: str, row_id: int, post: FormPost, work: Work) -> Response:
+def _moved(
+    noun: str, row_id: int, post: FormPost, work: Work, said: str, opposite: str
+) -> Response:
     if noun not in TABLES:
         raise NoSuchRow("address", noun, "nothing is there", " | ".join(TABLES))
 
-    def store(session: Session) -> str:
-        work(session, post.context.now, noun, row_id)
-        return f"/shop/{noun}/{row_id}"
+    def store(session: Session) -> Landing:
+        row: Any = work(session, post.context.now, noun, row_id)
+        page = f"/shop/{noun}/{row_id}"
+        return Landing(page, said, {"name": row.name}, f"{page}/{opposite}")
 
     return post.write(Form.of([], post.fields), store)

@@ -8,6 +8,7 @@ from sqlmodel import Session
 
 from models.errors import InputError
 from models.records import Pour
+from service.actions.changes import noted
 from service.actions.pours import doubtful
 from service.actions.pours.log_pour import CLOSE_REASONS, close_pour, correct_pour, reopen_pour
 from service.actions.shop import jobs
@@ -15,7 +16,7 @@ from service.nouns import pour
 from service.nouns.controls import as_typed
 from service.nouns.form import NEW, Control, Form
 from service.nouns.pour import PourCreate
-from service.pages import page_data, render, view
+from service.pages import flash, page_data, render, view
 from service.pages.choices import choices
 from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, form_action, refuse_faults
@@ -115,8 +116,9 @@ def edit(pour_id: Key, post: FormPostDep) -> Response:
         found = doubtful.of_pour(
             session, context.now, values["place_id"], values["placed_at"], values, form
         )
-        correct_pour(session, context.now, pour_id, values)
+        with noted(session, [find(session, Pour, pour_id, "pour_id")]) as kept:
+            correct_pour(session, context.now, pour_id, values)
         doubtful.ask(found, form.confirmed)
-        return Landing(f"/pours/{pour_id}", "saved_corrected")
+        return Landing(f"/pours/{pour_id}", "saved_corrected", undo=flash.UNDO, kept=kept)
 
     return post.write(form, store, lambda: _edit_page(context, data, form, 422))

@@ -20,6 +20,7 @@ from service.words import Reader, say
 
 COOKIE = "castclock_saved"
 LASTS_S = 600
+UNDO = "/undo"  # of what `actions.changes` kept
 
 
 @dataclass(frozen=True)
@@ -28,7 +29,7 @@ class Landing:
 
     said : a code of the catalogue, with its values
     undo : the address that its undo is posted to, with its fields
-    kept : what a removal took away, as `put_back` wants it
+    kept : what a removal took away, as `put_back` wants it; with `undo` as that address wants it
     """
 
     path: str
@@ -84,7 +85,8 @@ def of_key(session: Session, key: str, reader: Reader) -> Saved | None:
         return None
     words = say(Message(body["said"], body.get("values", {})), reader)
     if body.get("kept"):
-        return Saved(words, f"{body['location']}/restore", {"removal": key})
+        undo = body.get("undo") or f"{body['location']}/restore"
+        return Saved(words, undo, {"removal": key})
     return Saved(words, body.get("undo", ""), body.get("fields", {}))
 
 
@@ -94,6 +96,11 @@ def kept(session: Session, key: str) -> Mapping[str, Any]:
     if found is None:
         raise NoSuchRow("removal", key[:40], "nothing is kept of it", "what was just removed")
     return found
+
+
+def page_of(session: Session, key: str) -> str:
+    """Where a form that was stored under a key has led to."""
+    return str(_body(session, key).get("location", "/"))
 
 
 def _body(session: Session, key: str) -> Mapping[str, Any]:

@@ -8,9 +8,11 @@ from sqlmodel import Session
 
 from models.errors import InputError
 from models.records import Place
+from service.actions.changes import added
 from service.actions.pours.take_logger import take_logger
 from service.nouns.form import Control, Form
-from service.pages import render, view
+from service.pages import flash, render, view
+from service.pages.flash import Landing
 from service.pages.form_post import FilePostDep, FormPost, FormPostDep, PageRoute
 from service.queries.rows import find, find_shop
 from service.request_context import ContextDep, Key, RequestContext
@@ -57,10 +59,11 @@ def keep(place_id: Key, post: FormPostDep) -> Response:
     form = post.form([FILE])
     asked = Asked(unit, post.text("zone"), post.text("order") == "mdy")
 
-    def store(session: Session) -> str:
+    def store(session: Session) -> Landing:
         logged = logger_file.thinned(logger_file.understood(rows, asked))
-        take_logger(session, post.context.now, place_id, logged)
-        return f"/places/{place_id}"
+        kept = take_logger(session, post.context.now, place_id, logged)
+        told = {"count": len(kept)}
+        return Landing(f"/places/{place_id}", "saved_logger", told, flash.UNDO, kept=added(kept))
 
     return post.write(form, store, lambda: _page(post.context, place_id, form, 422))
 

@@ -13,6 +13,7 @@ from sqlmodel import Session
 from models.records import Batch, Pour, ProtectionPeriod, StrengthTest, WeatherRun
 from models.records import Reading as ReadingRow
 from models.simulation.scenario import TEMPERATURE_KINDS
+from service.actions.changes import added
 from service.actions.pours import doubtful
 from service.actions.pours.change_protection import put_on, remove_protection, take_off
 from service.actions.pours.log_batch import log_batch, remove_batch
@@ -225,8 +226,9 @@ def _adding(kind: str) -> Callable[..., Response]:
             pour = find(session, Pour, pour_id, "pour_id")
             row = entry.store(session, now, form, pour, _at(session, now, form, pour_id))
             page = f"/pours/{pour_id}"
-            undo = f"{page}/{entry.rows}/{row.id}/remove" if entry.rows else ""
-            return Landing(page, f"saved_{kind}", undo=undo)
+            if not entry.rows:
+                return Landing(page, f"saved_{kind}", undo=flash.UNDO, kept=added([row]))
+            return Landing(page, f"saved_{kind}", undo=f"{page}/{entry.rows}/{row.id}/remove")
 
         return post.write(form, store, lambda: form_page(post.context, pour_id, kind, form, 422))
 

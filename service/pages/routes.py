@@ -27,6 +27,7 @@ from service.pages import (
     stickers,
     tonight,
     understood,
+    undo,
     week,
 )
 from service.pages.form_post import PageRoute
@@ -48,7 +49,20 @@ _PARTS = (
         week,
         place,
     ),
-    *(settings, archive, shop, own_reader, care, stickers, help, plan, mode, logger, understood),
+    *(
+        settings,
+        archive,
+        shop,
+        own_reader,
+        care,
+        stickers,
+        help,
+        plan,
+        mode,
+        logger,
+        understood,
+        undo,
+    ),
 )
 for _part in _PARTS:
     router.include_router(_part.router)

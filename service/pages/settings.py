@@ -2,31 +2,34 @@
 
 from collections.abc import Mapping
 from datetime import timedelta
-from typing import Any
+from typing import Annotated, Any
 
-from fastapi import APIRouter, Response
+from fastapi import APIRouter, Path, Response
 from sqlmodel import Session
 
-from models.errors import DeliveryFailed, InputError
+from models.errors import DeliveryFailed
 from models.facts.protection import COVERS
 from models.message import Message
 from models.records import Shop
+from service.actions.changes import noted
 from service.actions.shop.set_up_shop import change_shop
 from service.notify import address as addresses
 from service.notify import relay
 from service.notify.channel import Notice
 from service.nouns.controls import listed
 from service.nouns.form import Control, Form
-from service.pages import qr, render, view, weather
+from service.pages import flash, qr, render, view, weather
+from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, refuse_faults
 from service.pages.reminder_address import KINDS, kind_of_form, made_address
 from service.queries.rows import NoSuchRow, find_shop
 from service.request_context import ContextDep, RequestContext
 from service.words import say, word
 
+Fingerprint = Annotated[str, Path(max_length=20)]
 router = APIRouter(prefix="/shop", route_class=PageRoute, include_in_schema=False)
 PAGE = "/shop/settings"
-ADDRESSES = (1, 10)  # fields for them: at least, and one more than there are, at most
+MOST_ADDRESSES = 10
 CODES_KNOWN = (
     ("", "those of the place: ACI in the Americas, EN elsewhere"),
     ("ACI", "ACI (306R cold weather, 308R curing)"),
@@ -86,7 +89,6 @@ def _page(
         feed_code=qr.drawn(qr.address(context.settings, context.settings.address, feed)),
         address=context.settings.address,
         clocks=tuple(CLOCKS),
-        addresses=_address_fields(shop),
         stored=stored,
         tried=tried or {},
         adding=adding or Form.of(kind_of_form(), None, context.reader()),
@@ -98,7 +100,6 @@ def _fields(shop: Shop) -> list[Control]:
     owned = {cover["kind"]: cover for cover in shop.covers}
     warm = owned.get("heated enclosure", {}).get("setpoint_C")
     kinds = listed({kind: word("cover", kind) for kind in COVERS})
-    stored = dict(zip(_address_fields(shop), shop.notice_addresses, strict=False))
     return [
         Control("name", "Name of the shop", needed=True, default=shop.name),
         Control("timezone", "Time zone", "zone", needed=True, default=shop.timezone),
@@ -128,21 +129,7 @@ def _fields(shop: Shop) -> list[Control]:
             needed=True,
             dimension="temperature_C",
         ),
-        *(
-            Control(
-                name,
-                "Reminders go to" if name == "notice0" else "and to",
-                "text" if name in stored else "secret",  # a stored one is masked already
-                default=addresses.masked(stored[name]) if name in stored else "",
-            )
-            for name in _address_fields(shop)
-        ),
     ]
-
-
-def _address_fields(shop: Shop) -> list[str]:
-    least, most = ADDRESSES
-    return [f"notice{k}" for k in range(min(max(least, len(shop.notice_addresses) + 1), most))]
 
 
 @router.post("")
@@ -151,37 +138,22 @@ def change(post: FormPostDep) -> Response:
     with context.store.reading() as session:
         shop = find_shop(session)
     form = post.form(_fields(shop))
-    kept = _addresses(form, shop, context)
 
-    def store(session: Session) -> str:
+    def store(session: Session) -> Landing:
         values = form.values(RULES)
         values["confidence"] = int(form.value("confidence") or 90) / 100
         warm = form.value("setpoint_C")
         values["covers"] = _covers(form, find_shop(session), warm)
-        values["notice_addresses"] = kept
         refuse_faults(form)
-        change_shop(session, context.now, values)
-        return PAGE
+        with noted(session, [find_shop(session)]) as kept:
+            change_shop(session, context.now, values)
+        return Landing(PAGE, "saved_settings", undo=flash.UNDO, kept=kept)
 
     def again() -> Response:
         with context.store.reading() as session:
             return _page(session, context, find_shop(session), form, 422)
 
     return post.write(form, store, again)
-
-
-def _addresses(form: Form, shop: Shop, context: RequestContext) -> list[str]:
-    """Those left as they stood, masked, and those typed anew; an emptied one is gone."""
-    checked: list[str] = []
-    for name in _address_fields(shop):
-        typed = form.value(name)
-        try:
-            if typed:
-                allowed = context.settings.allowed_networks
-                checked.append(relay.checked(name, typed, shop.notice_addresses, allowed))
-        except InputError as error:
-            form.refuse(InputError(name, "", error.wrong, error.allowed))
-    return list(dict.fromkeys(checked))
 
 
 def _covers(form: Form, shop: Shop, warm: float | None) -> list[dict[str, Any]]:
@@ -204,17 +176,18 @@ def add(post: FormPostDep) -> Response:
     context = post.context
     form = Form.of(kind_of_form(), post.fields, context.reader())
 
-    def store(session: Session) -> str:
+    def store(session: Session) -> Landing:
         shop = find_shop(session)
-        most = ADDRESSES[1]
-        if len(shop.notice_addresses) >= most:
-            form.messages.append(f"{most} places for reminders are the most: empty one first.")
+        if len(shop.notice_addresses) >= MOST_ADDRESSES:
+            form.messages.append(f"{MOST_ADDRESSES} are the most: remove one first.")
         given = made_address(form)
         refuse_faults(form)
         new = relay.checked("kind", given, (), context.settings.allowed_networks)
-        values = {"notice_addresses": list(dict.fromkeys([*shop.notice_addresses, new]))}
-        change_shop(session, context.now, values)
-        return PAGE
+        if new in shop.notice_addresses:
+            return Landing(PAGE, "saved_address")
+        change_shop(session, context.now, {"notice_addresses": [*shop.notice_addresses, new]})
+        undo = f"{PAGE}/reminders/{addresses.fingerprint(new)}/remove"
+        return Landing(PAGE, "saved_address", undo=undo)
 
     def again() -> Response:
         with context.store.reading() as session:
@@ -225,21 +198,55 @@ def add(post: FormPostDep) -> Response:
     return post.write(form, store, again)
 
 
+@router.post("/settings/reminders/{wanted}/remove")
+def remove(wanted: Fingerprint, post: FormPostDep) -> Response:
+    """No more reminders go there."""
+
+    def store(session: Session) -> Landing:
+        shop = find_shop(session)
+        gone = _address(shop, wanted)
+        rest = [one for one in shop.notice_addresses if one != gone]
+        change_shop(session, post.context.now, {"notice_addresses": rest})
+        return Landing(PAGE, "saved_no_address", kept={"address": gone})
+
+    return post.write(Form.of([]), store)
+
+
+@router.post("/settings/restore")
+def restore(post: FormPostDep) -> Response:
+    """Reminders go to a removed address again, beside those that were added meanwhile."""
+
+    def store(session: Session) -> Landing:
+        back = flash.kept(session, post.text("removal"))["address"]
+        stored = find_shop(session).notice_addresses
+        values = {"notice_addresses": list(dict.fromkeys([*stored, back]))}
+        change_shop(session, post.context.now, values)
+        return Landing(PAGE, "saved_back")
+
+    return post.write(Form.of([]), store)
+
+
+def _address(shop: Shop, wanted: str) -> str:
+    """The stored address of a fingerprint."""
+    found = {addresses.fingerprint(one): one for one in shop.notice_addresses}
+    if wanted not in found:
+        raise NoSuchRow("address", wanted, "no longer there", "one of those on the page")
+    return found[wanted]
+
+
 @router.post("/settings/test")
 def test_reminder(post: FormPostDep) -> Response:
     """Send one, and say at once whether it was taken. Nothing is stored, so nothing is undone."""
-    context, wanted = post.context, post.text("to")
+    context, wanted = post.context, post.text("to")[:20]
     with context.store.reading() as session:
         shop = find_shop(session)
-        found = {addresses.fingerprint(one): one for one in shop.notice_addresses}
-        if wanted not in found:
-            raise NoSuchRow("address", wanted[:20], "no longer there", "one of those on the page")
+        to = _address(shop, wanted)
         reader = context.reader()
     until = context.now + timedelta(hours=1)
     title, body = (say(Message(code), reader) for code in ("test_title", "test_body"))
     notice = Notice(f"test-{context.now:%Y%m%dT%H%M%S}", title, body, until)
     try:
-        relay.Relay(found[wanted], context.settings.allowed_networks).send(notice)
+        relay.Relay(to, context.settings.allowed_networks).send(notice)
         result = (True, say(Message("test_taken"), reader))
     except DeliveryFailed as error:
         result = (False, say(Message("test_failed", {"why": error.reason}), reader))

@@ -7,7 +7,8 @@ from typing import Annotated, Any, Literal
 from fastapi import APIRouter, Path, Response
 from sqlmodel import Session
 
-from models.records import Mix, Mould, Owned, Piece, Place, Sealer
+from models.records import Mix, Mould, Owned, Piece, Place, Row, Sealer
+from service.actions.changes import noted
 from service.actions.pours import doubtful
 from service.actions.shop.calibrate import forget_mix, forget_place
 from service.actions.shop.set_up_shop import (
@@ -21,9 +22,11 @@ from service.actions.windows.assumed import usual
 from service.nouns import mix, mould, piece, place, sealer
 from service.nouns.controls import room, typed_of
 from service.nouns.form import Control, Form
-from service.pages import assumed, calibrated, poured_too, render, where
+from service.pages import assumed, calibrated, flash, poured_too, render, where
 from service.pages.details import detail
+from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, refuse_faults
+from service.queries.pours import made_of
 from service.queries.rows import NoSuchRow, by_name, find, find_shop, free_name
 from service.request_context import ContextDep, Key, RequestContext
 from service.words import spelt
@@ -139,9 +142,11 @@ def forget(noun: NounKey, row_id: Key, post: FormPostDep) -> Response:
         forgettable = [key for key, one in NOUNS.items() if one.forget]
         raise NoSuchRow("address", noun, "nothing is learned of that", " | ".join(forgettable))
 
-    def store(session: Session) -> str:
-        work(session, post.context.now, row_id)
-        return f"/shop/{noun}/{row_id}"
+    def store(session: Session) -> Landing:
+        with noted(session, _with_pours(session, noun, _row(session, noun, row_id))) as kept:
+            row = work(session, post.context.now, row_id)
+        page = f"/shop/{noun}/{row_id}"
+        return Landing(page, "saved_forgot", {"name": row.name}, flash.UNDO, kept=kept)
 
     return post.write(Form.of([], post.fields), store)
 
@@ -155,21 +160,30 @@ def save(noun: NounKey, row_id: KeyOrNew, post: FormPostDep) -> Response:
         form = Form.of(fields, post.fields, context.reader())
         count = len(by_name(session, one.table))
 
-    def store(session: Session) -> str:
+    def store(session: Session) -> Landing:
         values = one.values(form, count + 1)
         if not form.shown(f"{noun}.name").strip():
             values["name"] = free_name(session, one.table, values["name"], row.id if row else None)
         also = poured_too.chosen(form)
         refuse_faults(form)
-        with form.named(f"{noun}.", one.names):
+        before = _with_pours(session, noun, _row(session, noun, row_id))
+        with form.named(f"{noun}.", one.names), noted(session, before) as kept:
             saved = one.save(session, context.now, values, row.id if row else None, **also)
         if isinstance(saved, Piece):
             doubtful.ask(doubtful.of_piece(values, "piece."), form.confirmed)
         if isinstance(saved, Place) and saved.latitude is not None:
             post.new_places.append(saved.id)
-        return "/shop"
+        told = {"name": saved.name}
+        if row is None:
+            return Landing("/shop", "saved_new", told, f"/shop/{noun}/{saved.id}/archive")
+        return Landing("/shop", "saved_thing", told, flash.UNDO, kept=kept)
 
     return post.write(form, store, lambda: _noun_page(context, noun, form, row_id, 422))
+
+
+def _with_pours(session: Session, noun: str, row: Owned | None) -> list[Row]:
+    """A row, and the pours under way of which it is."""
+    return [] if row is None else [row, *made_of(session, noun, row.id)]
 
 
 def _known(noun: str) -> Noun:

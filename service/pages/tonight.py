@@ -10,15 +10,17 @@ from sqlmodel import Session
 
 from models.errors import Unknown
 from models.records import Place
+from service.actions.changes import added, removed
 from service.actions.pours import doubtful
 from service.actions.weather.refresh_forecasts import type_weather, untype_weather
 from service.actions.windows.check_tonight import TonightAnswer
 from service.answers import told
 from service.nouns.form import NEW, Form
 from service.nouns.tonight import BOTH
-from service.pages import page_data, render, view, ways
+from service.pages import flash, page_data, render, view, ways
 from service.pages.check_view import checked, danger, fields
 from service.pages.choices import TEMPERATURES, Choices, choices, chosen_rows
+from service.pages.flash import Landing
 from service.pages.form_post import FormPostDep, PageRoute, Refused, refuse_faults
 from service.pages.night import low_words, span, typed_words
 from service.request_context import ContextDep, Key, RequestContext
@@ -64,9 +66,9 @@ def describe(post: FormPostDep) -> Response:
 def take_back(place_id: Key, post: FormPostDep) -> Response:
     """The two typed temperatures count no more."""
 
-    def store(session: Session) -> str:
-        untype_weather(session, post.context.now, place_id)
-        return "/"
+    def store(session: Session) -> Landing:
+        gone = removed(untype_weather(session, post.context.now, place_id))
+        return Landing("/", "saved_forecast", undo=flash.UNDO, kept=gone)
 
     return post.write(Form.of([]), store)
 
@@ -76,13 +78,13 @@ def keep(place_id: Key, post: FormPostDep) -> Response:
     """Use the two typed temperatures for the pours at the place."""
     form = post.form(BOTH)
 
-    def store(session: Session) -> str:
+    def store(session: Session) -> Landing:
         night = form.values(TEMPERATURES)
         refuse_faults(form)
         found = doubtful.of_night(session, post.context.now, place_id, night, form)
-        type_weather(session, post.context.now, place_id, **night)
+        run = type_weather(session, post.context.now, place_id, **night)
         doubtful.ask(found, form.confirmed)
-        return "/"
+        return Landing("/", "saved_weather", undo=flash.UNDO, kept=added([run]))
 
     return post.write(form, store)
 

@@ -308,9 +308,7 @@ def test_once_it_froze_that_is_told_once_and_no_blanket_any_more(
         projected(store, morning + hours * HOUR, pour_id)
         tick(rounds, morning + hours * HOUR)
     first, second = (one for one in mailbox.notices if one.key.endswith(":frost"))
-    assert tells(
-        first.title, "notice_alert", piece="North bench #1", act_by_at="9:00 pm"
-    )
+    assert tells(first.title, "notice_alert", piece="North bench #1", act_by_at="9:00 pm")
     assert tells(first.title, "against_frost", remedy=said("text", text="one blanket"))
     assert second.title == american(said("notice_frozen", piece="North bench #1"))
     assert "leave the mould on" in second.body

@@ -1,13 +1,12 @@
 """The air of a place from a logger's file, kept as readings of the pours that stand there."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 
 from sqlmodel import Session
 
 from models.errors import InputError
-from models.records import Place
+from models.records import Place, Reading
 from service.actions.pours.record_reading import record_reading
 from service.nouns.reading import ReadingCreate
 from service.queries import places
@@ -18,17 +17,11 @@ from service.weather.logger_file import Logged
 NOTE = "from a logger's file"
 
 
-@dataclass(frozen=True)
-class Taken:
-    """How many readings were kept; left : older than every pour there, ahead, or known already."""
-
-    kept: int
-    left: int
-
-
-def take_logger(session: Session, now: datetime, place_id: int, logged: Sequence[Logged]) -> Taken:
+def take_logger(
+    session: Session, now: datetime, place_id: int, logged: Sequence[Logged]
+) -> list[Reading]:
     """Each becomes a reading of the newest pour that stood at the place by then; a reading of the
-    air counts for all of them.
+    air counts for all of them. Left out is what is older than every pour there, ahead, or known.
 
     Raises InputError where no pour is under way there: nothing would ever look at the readings.
     """
@@ -39,15 +32,14 @@ def take_logger(session: Session, now: datetime, place_id: int, logged: Sequence
         raise InputError("place", place.name, wrong, "log the pour first, then its air")
     first = min(pour.placed_at for pour in pours)
     known = {reading.at for reading in places.air_readings(session, place_id, first, now)}
-    kept = 0
+    kept: list[Reading] = []
     for one in logged:
         pour = next((pour for pour in pours if pour.placed_at <= one.at), None)
         if pour is None or one.at > now or one.at in known:
             continue
         told = ReadingCreate(kind="air", value_C=one.air_C, at=one.at, note=NOTE)
-        record_reading(session, now, pour.id, told)
+        kept.append(record_reading(session, now, pour.id, told))
         if one.rh_pct is not None:
             wet = ReadingCreate(kind="humidity", rh_pct=one.rh_pct, at=one.at, note=NOTE)
-            record_reading(session, now, pour.id, wet)
-        kept += 1
-    return Taken(kept, len(logged) - kept)
+            kept.append(record_reading(session, now, pour.id, wet))
+    return kept

@@ -1,6 +1,7 @@
 """Ask the weather services about a place and keep the answer, or what a person typed."""
 
 import logging
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from sqlmodel import Session, col, update
@@ -150,10 +151,13 @@ def type_weather(
     return run
 
 
-def untype_weather(session: Session, now: datetime, place_id: int) -> None:
-    """What was typed of nights that are not over is taken back; the forecast counts again."""
+def untype_weather(session: Session, now: datetime, place_id: int) -> Sequence[WeatherRun]:
+    """What was typed of nights that are not over is taken back, and handed back; the forecast
+    counts again."""
     find(session, Place, place_id, "place_id")
-    for run in typed_since(session, place_id, now - TYPED_REACHES):
+    gone = typed_since(session, place_id, now - TYPED_REACHES)
+    for run in gone:
         session.delete(run)
     jobs.projections_due_at(session, now, place_id)
     session.flush()
+    return gone
