@@ -104,8 +104,8 @@ def _as_it_was(row: Row, values: Mapping[str, tuple[Any, Any]]) -> None:
     stands = row.model_dump(mode="json")
     for name, (old, made) in values.items():
         if stands[name] == made:
-            kind: TypeAdapter[Any] = TypeAdapter(type(row).model_fields[name].annotation)
-            setattr(row, name, kind.validate_python(old))
+            kind: Any = type(row).model_fields[name].annotation
+            setattr(row, name, TypeAdapter(kind).validate_python(old))
 
 
 def _remove(session: Session, now: datetime, table: type[Row], key: int) -> None:
