@@ -17,6 +17,7 @@ from starlette.exceptions import HTTPException
 
 from models.errors import Conflict, Doubtful, InputError
 from models.records import Pour
+from service.nouns import blame
 from service.nouns.form import Control, Form
 from service.pages import flash, render
 from service.pages.flash import Landing
@@ -31,6 +32,7 @@ from service.request_context import (
     request_context,
 )
 from service.store import TROUBLE, trouble
+from service.words import PLAIN, Reader, spelt
 
 MOST = {"max_fields": 300}
 SENT_BEFORE = (
@@ -222,6 +224,22 @@ async def _telling(
     return response
 
 
+def _reader(request: Request) -> Reader:
+    try:
+        return request_context(request).reader()
+    except TROUBLE:
+        return PLAIN
+
+
+def _plainly(error: InputError, path: str, reader: Reader) -> str:
+    """What is not there, or was not taken, without the names that programs give it."""
+    if isinstance(error, NoSuchRow) and error.field == "address":
+        return f"Nothing is at {path}."
+    if isinstance(error, NoSuchRow) and isinstance(error.value, int):
+        return f"There is {error.wrong.replace('such ', '')} {error.value}."
+    return blame.above(error, reader)
+
+
 class PageRoute(APIRoute):
     """A page's errors are pages: what is wrong, what is allowed, the way back."""
 
@@ -229,8 +247,14 @@ class PageRoute(APIRoute):
         handle = super().get_route_handler()
 
         async def guarded(request: Request) -> Response:
+            path = request.url.path
+
             def page(status: int, title: str, *problems: str) -> Response:
-                return render.trouble(request.url.path, status, title, problems)
+                return render.trouble(path, status, title, problems)
+
+            async def told(status: int, title: str, error: InputError) -> Response:
+                reader = await run_in_threadpool(_reader, request)
+                return page(status, title, spelt(_plainly(error, path, reader), reader))
 
             try:
                 return await _telling(request, handle)
@@ -245,11 +269,11 @@ class PageRoute(APIRoute):
             except Conflict as conflict:
                 return page(409, "Done meanwhile", f"{conflict.what}: {conflict.by_whom}.")
             except NoSuchRow as error:
-                return page(404, "Not found", str(error))
+                return await told(404, "Not found", error)
             except InputError as error:
-                return page(422, "This was not taken", str(error))
+                return await told(422, "This was not taken", error)
             except RequestValidationError:
-                return page(404, "Not found", f"Nothing is at {request.url.path}.")
+                return page(404, "Not found", f"Nothing is at {path}.")
             except HTTPException as error:
                 title = "Not found" if error.status_code == 404 else "This was not taken"
                 return page(error.status_code, title, str(error.detail))

@@ -132,7 +132,7 @@ def _fields(session: Session, noun: str, row: Owned | None, town: str = "") -> l
 
 def _row(session: Session, noun: str, row_id: int | str) -> Owned | None:
     table = _known(noun).table
-    return find(session, table, row_id, "row_id") if isinstance(row_id, int) else None
+    return find(session, table, row_id, noun) if isinstance(row_id, int) else None
 
 
 @router.post("/{noun}/{row_id}/forget")

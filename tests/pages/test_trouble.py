@@ -34,6 +34,28 @@ def test_a_wrong_address_is_a_page(
 
 @pytest.mark.usefixtures("pour_id")
 @pytest.mark.parametrize(
+    ("path", "told"),
+    [
+        ("/pours/77", "There is no pour 77."),
+        ("/in/9", "There is no mold 9."),
+        ("/shop/mould/77", "There is no mold 77."),
+        ("/places/9", "There is no place 9."),
+        ("/shop/tool/new", "Nothing is at /shop/tool/new."),
+        ("/pours/1/nothing/add", "Nothing is at /pours/1/nothing/add."),
+    ],
+)
+def test_what_is_not_there_is_said_without_the_names_of_programs(
+    client: TestClient, path: str, told: str
+) -> None:
+    """P19: "pour_id = 999: no such pour; give one of 1, 2, 3, 4, 5, 6"."""
+    answer = client.get(path, headers=BROWSER | {"Accept-Language": "en-US"})
+    assert answer.status_code == 404
+    assert told in answer.text
+    assert not any(word in answer.text for word in ("_id", " = ", " | "))
+
+
+@pytest.mark.usefixtures("pour_id")
+@pytest.mark.parametrize(
     ("path", "size"), [("/pours/1/photos", LARGEST_PHOTO_BODY), ("/pour", LARGEST_BODY)]
 )
 def test_what_is_too_large_is_a_page_that_says_what_is_taken(

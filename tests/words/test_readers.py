@@ -1,11 +1,13 @@
 """Two Englishes from one catalogue, a maker's words in both, and hours on the safe side."""
 
 import re
+from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta
 
 import pytest
 
-from service.words import Reader, instant
+from models.message import Message
+from service.words import US, Reader, en, instant, say
 from service.words.instants import deserved, first_working, window
 from service.words.say import templates
 from service.words.spelling import WORDS, american
@@ -36,6 +38,19 @@ def test_the_pattern_of_a_british_ending_is_known_to_the_american_catalogue() ->
     british = re.compile(r"\w*(?:mould|olour|litre\b|metre|grey|avour|apour|abour|isation)\w*")
     left = [one for one in words_of("en-US").values() if british.search(" ".join(one))]
     assert not left
+
+
+def test_no_sentence_tells_a_measure_that_its_reader_cannot_have_in_own_units() -> None:
+    fixed = re.compile(r"\d ?(?:°[CF]|C|F|K|mm|cm|m|in|ft|kg|lb|g|MPa|psi|L|l|m/s|mph)(?![\w/])")
+    found = {code: fixed.findall(re.sub(r"\{.*?\}", "", t)) for code, t in en.TEMPLATES.items()}
+    assert not {code: left for code, left in found.items() if left}
+
+
+def test_a_number_of_the_sentence_itself_is_told_in_the_units_of_its_reader() -> None:
+    american_reader = replace(READER, units=US, language="en-US")
+    assert "about 6 mm deep" in say(Message("check_finish"), READER)
+    assert "about 1/4 in deep" in say(Message("check_finish"), american_reader)
+    assert "140 to 176 °F" in say(Message("no_film_by_fire"), american_reader)
 
 
 def test_only_words_are_respelt_never_names_of_values() -> None:
