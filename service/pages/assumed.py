@@ -85,7 +85,7 @@ def of_pour(
 def of_row(noun: str, usual: Mapping[str, Any], reader: Reader) -> tuple[Part, ...]:
     """Each value that stands for what nobody told of a row."""
     return tuple(
-        Part(f"{noun}.{name}", f"{_label(noun, name)}: {_shown(noun, name, value, reader)}")
+        Part(f"{noun}.{name}", f"{_label(noun, name, reader)}: {_shown(noun, name, value, reader)}")
         for name, value in usual.items()
     )
 
@@ -94,9 +94,10 @@ def _href(noun: str, pour: Pour | None) -> str:
     return NOUNS[noun][1].format(**pour.model_dump()) if pour else ""
 
 
-def _label(noun: str, name: str) -> str:
+def _label(noun: str, name: str, reader: Reader) -> str:
     key = f"{noun}.{name}"
-    return WORDS.get(key) or _CONTROLS[key].label.lower()
+    label = _CONTROLS[key].read_by(reader).label if key in _CONTROLS else ""
+    return WORDS.get(key) or label[:1].lower() + label[1:]
 
 
 def _shown(noun: str, name: str, value: Any, reader: Reader) -> str:
