@@ -172,7 +172,7 @@ def _answer(
         "confirmed": form.confirmed,
         "top": top,
         "rest": rest,
-        "week": f"/week?{render.query({name: form.said(name) for name in form.fields})}",
+        "week": f"/week/wait?{render.query({name: form.said(name) for name in form.fields})}",
         "start": clock(first),
     }
 

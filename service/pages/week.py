@@ -120,6 +120,19 @@ def ask(request: Request, context: ContextDep) -> Response:
     )
 
 
+@router.get("/week/wait")
+def wait(request: Request, context: ContextDep) -> Response:
+    """At once, that the week is being worked out; the browser asks for it from here, with script or
+    without, and shows this until it comes."""
+    return render.page(
+        "wait.html",
+        title="The week",
+        tab="tonight",
+        reader=context.reader(),
+        query=render.query(request.query_params),
+    )
+
+
 def _understood(form: Form, reader: Reader) -> str:
     """The two typed temperatures, where both were typed."""
     low, high = form.values(TEMPERATURES).values()

@@ -65,8 +65,8 @@ def test_a_pour_in_a_room_with_a_burner_is_asked_about_and_the_danger_stands_fir
     shown = page.text.lower()
     assert shown.index(DANGER) < shown.index(f"● {said('verdict_yes').lower()}")
     assert shown.count(DANGER[2:]) == 1
-    (link,) = [href for href in page.links if href.startswith("/week?")]
-    week = phone.open(link)
+    (link,) = [href for href in page.links if href.startswith("/week/wait?")]
+    week = phone.open(link.replace("/wait", ""))
     assert week.text.lower().index(DANGER) < week.text.index("Best: ")
     yard = phone.send(form, night_low_C="20 F", day_high_C="25 F")
     assert "indoors" not in yard.text

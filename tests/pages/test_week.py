@@ -1,6 +1,7 @@
 """The week on the phone: each part of a day with the least that will do; an hour with all ways."""
 
 from datetime import UTC, datetime, time, timedelta
+from html import escape
 
 import pytest
 
@@ -22,7 +23,16 @@ HEAVIEST = 30_000
 
 def week(phone: Phone, **typed: str) -> Page:
     told = phone.send(phone.open("/tonight").form("/tonight"), **typed)
-    (link,) = [href for href in told.links if href.startswith("/week?")]
+    return follow(phone, told)
+
+
+def follow(phone: Phone, told: Page) -> Page:
+    """The week by its link: at once a page that says it is worked out, and from there the week."""
+    (link,) = [href for href in told.links if href.startswith("/week/wait?")]
+    waiting = phone.open(link)
+    assert "Working out your week" in waiting.text
+    (link,) = [href for href in waiting.links if href.startswith("/week?")]
+    assert f'http-equiv="refresh" content="0;url={escape(link)}"' in waiting.source
     return phone.open(link)
 
 
@@ -143,7 +153,7 @@ def option(
                 probability=p,
                 value=0.0,
                 limit=1.0,
-                unit="",
+                unit="degC",
                 allowed=0.1,
             )
             for code, p in risks
