@@ -100,6 +100,7 @@ def _nights(frame: Frame, clock: Clock) -> str:
             end = min(k, len(dark) - 1)
             width = frame.x(end) - frame.x(begin)
             out += _rect("night", frame.x(begin), TOP, width, HEIGHT - BOTTOM - TOP)
+            out += f'<path class="strip" d="M{frame.x(begin):.1f} {TOP + 2.5:.1f}h{width:.1f}"/>'
             begin = None
     return out
 
