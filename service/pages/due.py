@@ -1,7 +1,7 @@
 """Today: what is next, when, and one button; then a line a piece, the most pressing first."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from itertools import groupby
 from typing import Annotated, Any
@@ -31,7 +31,7 @@ from service.pages.form_post import PageRoute
 from service.pages.ways import brief, hangs, odds
 from service.queries import places
 from service.request_context import ContextDep, RequestContext
-from service.words import Reader, measure, say
+from service.words import Reader, instant, measure, say
 from service.words.instants import act_by
 
 router = APIRouter(route_class=PageRoute, include_in_schema=False)
@@ -190,6 +190,8 @@ def _alarms(found: Sequence[Pressing], clock: view.Clock) -> list[Alarm]:
 
 def _alarm(pour_id: int, name: str, alert: AlertResponse, clock: view.Clock) -> Alarm:
     by = None if alert.act_by <= clock.now else clock(act_by(alert.act_by, clock.reader))
+    if by is not None:
+        by = replace(by, clock=instant(alert.act_by, "near by", clock.reader))
     if alert.code is None:
         return Alarm(pour_id, name, by, "", alert.text, {})
     told, reader = alert.code.message, clock.reader
