@@ -42,6 +42,11 @@ class Row:
         known = [at for at in (*self.done, self.safe, self.likely, *begins) if at is not None]
         return known[0] if known else NEVER
 
+    @property
+    def begins(self) -> datetime:
+        """Where its mark begins: a step that is probable long before it is safe is drawn too."""
+        return min(self.order, self.likely or NEVER)
+
 
 @dataclass(frozen=True)
 class Rows:
@@ -87,8 +92,8 @@ def rows_of(answer: AnswerResponse, clock: Clock, reader: Reader) -> Rows:
 
 def folded(rows: Rows, until: datetime, reader: Reader) -> Rows:
     """What lies beyond an instant is said under the picture instead."""
-    near = [row for row in rows.rows if row.order <= until]
-    far = tuple(_told(row, reader) for row in rows.rows if row.order > until)
+    near = [row for row in rows.rows if row.begins <= until]
+    far = tuple(_told(row, reader) for row in rows.rows if row.begins > until)
     return replace(rows, rows=tuple(near), under=(*far, *rows.under))
 
 

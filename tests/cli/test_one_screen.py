@@ -2,6 +2,7 @@
 
 import re
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 
@@ -13,6 +14,7 @@ HERON = Path(scenario_file.__file__).parent / "demo_data" / "heron-bench.toml"
 SCENARIOS = sorted(HERON.parent.glob("*.toml"))
 # of --all: a step whose hour is probable or sure, with its three hours
 HOURS = re.compile(r"\S.{13} (?:open|closing|not yet) +(?=.*:)(.{27})(.{27})(.+)$")
+SVG = "{http://www.w3.org/2000/svg}"
 LINES = 48  # of a terminal, frost warnings and all
 
 
@@ -97,3 +99,30 @@ def test_both_outputs_tell_the_same_hours_of_every_step(
         assert row in screen or head in screen, line
         seen += 1
     assert seen
+
+
+def test_the_timeline_is_drawn_into_a_file_that_stands_alone(tmp_path: Path) -> None:
+    file = tmp_path / "heron.svg"
+    printed = asked("timeline", HERON, "--units", "us", "--svg", file)
+    assert said("screen_next") in printed, "the answer is printed all the same"
+    root = ElementTree.parse(file).getroot()
+    assert root.tag == f"{SVG}svg"
+    title, style = root.find(f"{SVG}title"), root.find(f"{SVG}style")
+    assert title is not None
+    assert "heron-bench" in (title.text or "")
+    assert style is not None
+    assert "prefers-color-scheme:dark" in (style.text or "")
+    words = [one.text or "" for one in root.iter(f"{SVG}text")]
+    assert any(one.startswith("Strip the walls") for one in words)
+    assert any("psi" in one for one in words)
+    assert "http" not in file.read_text("utf-8").replace(SVG.strip("{}"), "")
+    drawn = {one.get("data-step") for one in root.iter(f"{SVG}path") if one.get("class") == "safe"}
+    assert "strip" in drawn
+
+
+def test_a_picture_that_cannot_be_written_is_told_with_its_name(tmp_path: Path) -> None:
+    ended = castclock("timeline", HERON, "--svg", tmp_path / "no folder" / "heron.svg")
+    assert ended.code != 0
+    assert "no folder" in ended.err
+    assert "--svg" in ended.err
+    assert "Traceback" not in ended.err

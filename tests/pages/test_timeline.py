@@ -24,6 +24,7 @@ from tests.support.shop import Hands
 DATA = Path(scenario_file.__file__).parent / "demo_data"
 SVG = "{http://www.w3.org/2000/svg}"
 NAMES = ("two-moulds/4-square-slab", "heron-bench")
+DRYING = "two-moulds/2-square-top"  # dry while its hours are still drawn
 PX = 1.0  # the width of a line
 AROUND = Around(48.0, 11.0, (time(7), time(21)))
 
@@ -83,15 +84,20 @@ def begins(root: ElementTree.Element, kind: str, step: str) -> float | None:
 def lacks(root: ElementTree.Element, step: StepWindowResponse, level: float, at: float) -> float:
     """How far under what a step asks for the drawn curve of a level is at a place across [px]."""
     of = "section" if step.step in ("core", "end-wet-cure", "full-use") else "slowest"
+    return below(root, step.step, of, level, at)
+
+
+def below(root: ElementTree.Element, asked: str, of: str, level: float, at: float) -> float:
+    """How far under a line that is asked for a curve lies at a place across [px]."""
     paths = [path.attrib for path in root.iter(f"{SVG}path")]
-    need = next(p for p in paths if p.get("class") == "need" and p.get("data-step") == step.step)
+    need = next(p for p in paths if p.get("class") == "need" and p.get("data-step") == asked)
     height = float(need["d"].split("H")[0].split()[1])
     curves = [p for p in paths if p.get("data-of") == of]
     line = points(next(p for p in curves if float(p["data-level"]) == pytest.approx(level))["d"])
     for (x0, y0), (x1, y1) in pairwise(line):
         if x0 <= at <= x1:
             return y0 + (y1 - y0) * (at - x0) / (x1 - x0) - height
-    raise AssertionError(f"{step.step}: no curve at {at}")
+    raise AssertionError(f"{asked}: no curve at {at}")
 
 
 def opens_by_strength(step: StepWindowResponse) -> bool:
@@ -117,6 +123,23 @@ def test_each_bar_opens_where_the_drawn_band_crosses_its_level(name: str) -> Non
                 assert lacks(root, step, level, bar) >= -PX, (step.step, kind)
                 held += 1
     assert held >= 2
+
+
+def test_the_bar_of_dry_enough_opens_where_the_drawn_dampness_comes_down_to_its_level() -> None:
+    """Within 2 px, 0.8 % of humidity: the middle of the hours is near the hour of the middle."""
+    answer, _ = answered(DRYING)
+    dry = next(one for one in answer.steps if one.step == "dry-to-seal")
+    assert dry.earliest.p50 is not None
+    bar = begins(root := drawing(DRYING), "likely", dry.step)
+    assert bar is not None
+    assert abs(below(root, "seal", "damp", 0.5, bar)) <= 2 * PX
+    earlier = {"p50": dry.earliest.p50 - timedelta(days=5)}
+    sooner = dry.model_copy(update={"earliest": dry.earliest.model_copy(update=earlier)})
+    steps = [sooner if one is dry else one for one in answer.steps]
+    moved = drawing(DRYING, answer.model_copy(update={"steps": steps}))
+    too_early = begins(moved, "likely", dry.step)
+    assert too_early is not None
+    assert below(moved, "seal", "damp", 0.5, too_early) < -2 * PX, "still too damp there"
 
 
 def test_a_bar_drawn_hours_too_early_would_be_seen() -> None:
