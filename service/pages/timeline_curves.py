@@ -146,6 +146,8 @@ def strength(
     named: dict[str, list[str]] = {}
     heights: dict[str, float] = {}
     for one in asked:
+        if one.need.value > high:
+            continue  # beyond the field: a line at its top would tell another strength
         shown = bare(one.need.value, "stress_MPa", reader)
         heights[shown] = one.need.value
         named.setdefault(shown, []).append(word("level", one.step))
@@ -154,7 +156,6 @@ def strength(
     labels = [
         (plot.y(heights[shown]), _fitting(look, shown, ", ".join(words)))
         for shown, words in named.items()
-        if heights[shown] < high
     ]
     return [*parts, *_beside(plot, labels)]
 

@@ -11,6 +11,7 @@ from service.pages.timeline_rows import Row
 from service.words import Reader, say
 
 LINE = 14  # from a line of words to the next
+WIDEST = 0.56  # width of a letter over its height, where what has no room would be cut off
 OPEN_PX = 34  # length of a mark without an end
 KEY = (
     ("likely", "picture_key_probably"),
@@ -34,15 +35,17 @@ def row_of(
     if look.beside:
         at = y + 0.5 * look.row
         words = _wrapped(title, int((look.left - 8) / (LETTER * look.text)))
+        told = _wrapped(row.shown, int((look.width - look.right - 7) / (WIDEST * look.text)))
         parts = [
             f'<text x="0" y="{at + 4.5 + LINE * k:.1f}">{escape(line)}</text>'
             for k, line in enumerate(words)
         ]
-        parts.append(
-            f'<text class="soft" x="{look.right + 7:.1f}" y="{at + 4.5:.1f}">'
-            f"{escape(row.shown)}</text>"
-        )
-        end = y + look.row + LINE * (len(words) - 1)
+        parts += [
+            f'<text class="soft" x="{look.right + 7:.1f}" y="{at + 4.5 + LINE * k:.1f}">'
+            f"{escape(line)}</text>"
+            for k, line in enumerate(told)
+        ]
+        end = y + look.row + LINE * (max(len(words), len(told)) - 1)
         return parts + _marks(row, axis, at, now), (y, end), end
     letters = int((look.width - 4) / (LETTER * look.text))
     alone = len(title) + len(row.shown) + 2 > letters
@@ -51,11 +54,14 @@ def row_of(
         f'<text x="{look.left:.1f}" y="{y + 11.5 + LINE * k:.1f}">{escape(line)}</text>'
         for k, line in enumerate(words)
     ]
-    top = y + LINE * (len(words) - 1 + (1 if alone and row.shown else 0))
-    parts.append(
-        f'<text class="end" x="{look.width - 1:.1f}" y="{top + 11.5:.1f}">'
-        f"{escape(row.shown)}</text>"
-    )
+    told = _wrapped(row.shown, int(look.width / (WIDEST * look.text))) if alone else [row.shown]
+    first = y + LINE * (len(words) - 1 + (1 if alone and row.shown else 0))
+    parts += [
+        f'<text class="end" x="{look.width - 1:.1f}" y="{first + 11.5 + LINE * k:.1f}">'
+        f"{escape(line)}</text>"
+        for k, line in enumerate(told)
+    ]
+    top = first + LINE * (len(told) - 1)
     at = top + 20.5
     return parts + _marks(row, axis, at, now), (at - 6, at + 7), top + look.row
 

@@ -32,6 +32,7 @@ HOUR = timedelta(hours=1)
 BLIND_DAYS = 14  # that are drawn where there is no weather
 HEAD = 60.0  # height of the axis with its two strips
 TITLE = 18.0  # from the name of a field to its top
+HOUR_PX = 44  # from one hour that is named to the next
 NOW_PX = 30  # about `now`, where no other hour is named
 SHADED_PX = 6  # a night narrower than this is a mark of the strip alone
 
@@ -217,7 +218,8 @@ def _hours(axis: Axis, look: Look, subject: _Subject) -> list[str]:
     locale = Locale.parse(reader.locale)
     now = axis.x(subject.clock.now) if axis.shows(subject.clock.now) else -NOW_PX
     for midnight in axis.midnights():
-        for hour in (6, 12, 18) if look.beside else (12,):
+        roomy = look.beside and 6 * axis.part(midnight).px_per_h > HOUR_PX
+        for hour in (6, 12, 18) if roomy else (12,):
             at = midnight + hour * HOUR
             if not axis.shows(at) or axis.part(at).scale != "hours":
                 continue

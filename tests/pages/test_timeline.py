@@ -14,7 +14,10 @@ from models.results import Projection
 from service import answers, scenario_file
 from service.answers import AnswerResponse, ConcreteResponse, StepWindowResponse
 from service.pages import timeline_axis, timeline_picture
+from service.pages.timeline_curves import LETTER, PHONE, WIDE, Look
+from service.pages.timeline_marks import row_of
 from service.pages.timeline_picture import Around
+from service.pages.timeline_rows import Row
 from service.pages.view import Clock
 from service.weather import csv_file
 from service.words import Reader
@@ -172,6 +175,23 @@ def test_words_never_stand_on_a_curve() -> None:
         else:
             under = [line for line in curves if any(abs(py - y) < 2 for _, py in line)]
             assert not [line for line in under if line[0][0] <= x <= line[-1][0]], text.text
+
+
+@pytest.mark.parametrize("look", [PHONE, WIDE])
+def test_long_names_and_hours_are_broken_into_lines_and_never_cut_off(look: Look) -> None:
+    at = datetime(2026, 6, 21, tzinfo=UTC)
+    axis = timeline_axis.axis(at, at, at, UTC, look.left, look.right)
+    title = "Covered: two blankets, heated enclosure"
+    shown = "probably Tue Oct 27, 12:00 pm UTC (7:00 am CDT there)"
+    parts, _, end = row_of(Row("x", title, shown, safe=at), axis, look, 0.0, at)
+    texts = [one for one in map(ElementTree.fromstring, parts) if one.tag == "text"]
+    assert " ".join(one.text or "" for one in texts) == f"{title} {shown}"
+    for one in texts:
+        x, wide = float(one.get("x", "0")), LETTER * look.text * len(one.text or "")
+        left = x - wide if one.get("class") == "end" else x
+        assert left >= 0
+        assert left + wide <= look.width
+        assert float(one.get("y", "0")) <= end
 
 
 def test_a_screen_reader_hears_the_steps_in_their_order() -> None:
