@@ -26,7 +26,7 @@ PAGES = {  # of which pictures are kept
     "care": "/pours/5/care",
     "pour": "/pour",
     "tonight": "/tonight",
-    "week": "/week",
+    "week": "/week?piece_id=1&mix_id=1&place_id=1",
     "place": "/places/1",
     "shop": "/shop",
     "stickers": "/stickers",
@@ -50,6 +50,7 @@ MORE = [
     *(f"/shop/{noun}/1" for noun in ("piece", "mix", "place", "mould", "sealer")),
     *(f"/shop/{noun}/new" for noun in ("piece", "mix", "place", "mould", "sealer")),
     "/places/1/logger",
+    "/week/wait?held=1",  # stays, since what it leads to is held back
 ]
 
 
