@@ -45,8 +45,13 @@ def done(page: Page, client: TestClient, hands: Hands, step: str) -> None:
 
 @pytest.mark.parametrize(
     ("units", "width", "script", "scheme", "degrees", "tall"),
-    [("us", 390, True, "light", "°F", 844), ("si", 320, False, "dark", "°C", 568)],
-    ids=["US with script", "SI without script"],
+    [
+        ("us", 390, True, "light", "°F", 844),
+        ("us", 320, False, "dark", "°F", 568),
+        ("si", 390, False, "dark", "°C", 844),
+        ("si", 320, True, "light", "°C", 568),
+    ],
+    ids=["US with script", "US without, small", "SI without script", "SI with, small"],
 )
 def test_one_piece_from_the_pour_to_its_first_coat(
     phone: Callable[..., Page],
