@@ -37,7 +37,7 @@ class Look:
     heights: tuple[float, float, float]  # of warmth, strength, dampness
 
 
-PHONE = Look(320, 1, 243, 12.5, 10.5, 28, False, (74, 84, 52))
+PHONE = Look(320, 1, 243, 12.5, 10.5, 26, False, (64, 74, 40))
 WIDE = Look(760, 158, 572, 13, 11.5, 22, True, (92, 110, 62))
 
 

@@ -94,6 +94,7 @@ def of(
     text = template.render(
         phone=_drawn(subject, axes[0], PHONE, "phone"),
         wide=_drawn(subject, axes[1], WIDE, "wide"),
+        key=_key(reader),
         under=folded(told, axes[0].end, reader).under,
         columns=columns,
         lines=lines,
@@ -139,12 +140,19 @@ def _drawn(subject: _Subject, axis: Axis, look: Look, key: str) -> Markup:
             lanes.append((y + TITLE, y + TITLE + height))
             y += TITLE + height + 2
     bottom = y + 2
-    marks, height = legend(look, bottom + 2, reader)
+    marks, height = legend(look, bottom + 2, reader) if look.beside else ([], bottom + 2)
     back = _back(subject, axis, look, bottom)
     cursor = f'<path class="cursor" d="M0 36V{bottom:.1f}"/>'
     title = say(Message("picture_of", {"name": subject.name}), reader)
     parts = [*back, *parts, *_now(axis, lanes, subject), *marks, cursor]
     return _svg(key, look.width, height, title, " ".join(rows.aloud), parts)
+
+
+def _key(reader: Reader) -> Markup:
+    """What the marks mean, for a phone, where it stands one tap deeper."""
+    marks, height = legend(PHONE, 0.0, reader)
+    drawn = f'<svg class="timeline key" viewBox="0 0 {PHONE.width:g} {height:.0f}">'
+    return Markup(f"{drawn}{''.join(marks)}</svg>")  # every word in it is escaped
 
 
 def _fields(

@@ -108,4 +108,5 @@ def test_from_strip_to_the_third_coat_and_the_plan_moves(
     done(page, "coat-3")
     assert planned(page, 4) > third
     expect(page.locator("#coats")).to_contain_text(re.compile("Not before .* after the coat"))
+    page.locator("#coats > summary").tap()
     expect(page.get_by_text("with a tenth for tray and roller")).to_be_visible()

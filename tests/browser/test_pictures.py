@@ -28,6 +28,7 @@ WIDTH, HEIGHT = 390, 844
 PAPER_PX = 703  # A4 within its margins
 COLOURS = 32  # of a picture: few enough to be small, enough for both themes
 MOST_BYTES = 3_000_000  # of all of them
+SCREENS = {"today": 1.5, **{name: 2.5 for name in PAGES if name.startswith("piece-")}}  # at most
 ON_PAPER = ("today", "piece-between-coats", "week", "record", "care", "stickers")
 
 
@@ -67,7 +68,8 @@ def test_every_page_has_its_picture(opened: Page, folder: Path) -> None:
     for name, path in PAGES.items():
         for scheme in ("light", "dark"):
             taken.append(folder / f"{name}-{scheme}.png")
-            _take(opened, path, scheme, taken[-1])
+            tall = _take(opened, path, scheme, taken[-1])
+            assert tall <= SCREENS.get(name, tall) * HEIGHT, f"{name} is {tall} px high"
     for name in ON_PAPER:
         taken.append(folder / f"{name}-paper.png")
         _take(opened, PAGES[name], "light", taken[-1], paper=True)
@@ -76,8 +78,8 @@ def test_every_page_has_its_picture(opened: Page, folder: Path) -> None:
 
 def _take(
     page: Page, path: str, scheme: Literal["light", "dark"], file: Path, *, paper: bool = False
-) -> None:
-    """The whole page in a window as high as it is, so that its bar lies at its end."""
+) -> int:
+    """The whole page in a window as high as it is, so that its bar lies at its end; its height."""
     page.set_viewport_size({"width": PAPER_PX if paper else WIDTH, "height": HEIGHT})
     page.emulate_media(color_scheme=scheme, media="print" if paper else "screen")
     answer = page.goto(path)
@@ -92,3 +94,4 @@ def _take(
     with Image.open(io.BytesIO(page.screenshot())) as picture:
         assert len(picture.convert("RGB").getcolors(1 << 20) or ()) > 2, f"{path} is empty"
         picture.convert("RGB").quantize(COLOURS).save(file, optimize=True)
+    return int(height)

@@ -251,7 +251,8 @@ def test_the_page_of_a_pour_has_the_picture_and_its_hours_as_a_table(
 ) -> None:
     hands.forward(4)
     page: Page = phone.open(poured)
-    assert page.source.count('<svg class="timeline') == 2
+    drawn = re.findall(r'<svg class="timeline (\w+)"', page.source)
+    assert drawn == ["phone", "wide", "key"]  # the marks of the small one are told a tap deeper
     rows = re.findall(r'<tr data-x="([\d.]+) ([\d.]+)"', page.source)
     assert len(rows) > 60
     assert [float(x) for x, _ in rows] == sorted(float(x) for x, _ in rows)

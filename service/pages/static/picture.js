@@ -5,7 +5,7 @@ for (const figure of document.querySelectorAll("figure.timeline")) {
   const names = [...table.rows[0].cells].map((cell) => cell.textContent);
   const rows = [...table.querySelectorAll("[data-x]")];
   const places = rows.map((row) => row.dataset.x.split(" ").map(Number));
-  const pictures = [...figure.querySelectorAll("svg.timeline")];
+  const pictures = [...figure.querySelectorAll("[data-drawn] svg")];
   const thumb = Object.assign(document.createElement("input"), { type: "range", min: 0, className: "thumb" });
   thumb.max = rows.length - 1;
   thumb.value = Math.max(rows.filter((row) => "past" in row.dataset).length - 1, 0);
@@ -15,7 +15,7 @@ for (const figure of document.querySelectorAll("figure.timeline")) {
   const show = (moved) => {
     const at = Number(thumb.value), cells = [...rows[at].cells].map((cell) => cell.textContent);
     const when = document.createElement("b");
-    when.textContent = cells[0];
+    when.textContent = `${cells[0]}: `;
     const values = cells.slice(1).map((cell, k) => `${names[k + 1]} ${cell}`).join(" · ");
     reads.replaceChildren(when, values);
     reads.hidden = false;
