@@ -83,7 +83,7 @@ def _take(
     """The whole page in a window as high as it is, so that its bar lies at its end; its height."""
     page.set_viewport_size({"width": PAPER_PX if paper else WIDTH, "height": HEIGHT})
     page.emulate_media(color_scheme=scheme, media="print" if paper else "screen")
-    answer = page.goto(path)
+    answer = page.goto(path, timeout=120_000)  # a week is worked out
     assert answer is not None
     assert answer.ok, f"{path}: {answer.status}"
     page.wait_for_load_state("networkidle")
