@@ -25,8 +25,7 @@ HEIGHT = 844
 ALL_RULES = {"rules": {"target-size": {"enabled": True}}}
 OF_LOOKS = {"runOnly": ["color-contrast", "target-size", "scrollable-region-focusable"]}
 MORE_ROWS = {"exclude": [["[data-hours] tr:nth-child(n + 5)"]]}  # of a table whose rows are alike
-# files and feeds, what is not there, and what goes on by itself
-NO_PAGE = ("/static", "/api", "/calendar", "/nowhere", "/week/wait")
+NO_PAGE = ("/static", "/api", "/calendar", "/nowhere")  # files and feeds, and what is not there
 
 OPEN_ALL = "document.querySelectorAll('details').forEach(one => { one.open = true })"
 HREFS = "[...document.querySelectorAll('a[href^=\"/\"]')].map(one => one.getAttribute('href'))"
