@@ -6,10 +6,10 @@ Page says  the strengths themselves. A mix is in half 0 or 1 by a digest of its 
            the scatter of young results and of slag and ash was chosen, so that only mixes from
            elsewhere judge the spread.
 Status     open data.
-Tolerance  half that judges: under the 10 % line of a result at most 12 % of the mixes, from 3 days
-           at most 16 % (12 wanted: one mix of 25 more since strength begins later); from 3 days
+Tolerance  half that judges: under the 10 % line of a result at most 12 % of the mixes; from 3 days
            two thirds inside 10 to 90 %, three quarters where slag and ash are told; from 7 days
-           75 to 90 %; by water within 10 % in each band of water / cement.
+           75 to 90 %; by water within 10 % in each band of water / cement. From 3 days two mixes
+           of 25 stand within 1 % of a line, so that members by the thousand tell on which side.
 """
 
 import csv
@@ -29,14 +29,14 @@ from tests.support.measured_mix import MEASURED, judges
 
 FILE = MEASURED / "strength_by_age_all_22C.csv"
 ROOM_C = 22.0
-MEMBERS = 256
+MEMBERS, MANY = 256, 2048
 JUDGES = 1
 
 
-def band_at_28_d(mixture: Mixture, room_C: float) -> Array:
+def band_at_28_d(mixture: Mixture, room_C: float, members: int = MEMBERS) -> Array:
     """10 %, middle and 90 % of one result after 28 days in the room of its label [MPa]."""
-    drawn = prior.draw(mixture, MEMBERS)
-    own = np.exp(prior.LABEL_SD * np.random.default_rng(1).standard_normal(MEMBERS))
+    drawn = prior.draw(mixture, members)
+    own = np.exp(prior.LABEL_SD * np.random.default_rng(1).standard_normal(members))
     rate = maturity.rate(
         room_C + CLASSES[mixture.kind].cube_warms_K,
         activation_energy_kJ_mol=drawn.activation_energy_kJ_mol,
@@ -72,12 +72,12 @@ def test_28_days_from_a_label_of_3_days(share_told: bool, least: float) -> None:
         told = Composition(**pct) if share_told and slag + ash else None
         kind = "blended" if slag + ash else "general-purpose"
         label = (LabelStrength(72.0, MPa[3], ROOM_C),)
-        bands.append(band_at_28_d(Mixture(kind, label, cement=told), ROOM_C))
+        bands.append(band_at_28_d(Mixture(kind, label, cement=told), ROOM_C, MANY))
         got.append(MPa[28])
     inside, below = inside_and_below(bands, got)
     assert len(got) >= 25
     assert least <= inside <= 0.90
-    assert below <= 0.16
+    assert below <= 0.12
 
 
 @pytest.fixture(scope="module")

