@@ -309,6 +309,8 @@ class _Search:
         stand = plan[k]
         why: Sentence = ()
         under_h, ready_h, last_h = self._window(k, plan)
+        if np.isfinite(ready_h):  # between two members the share that is ready has no exact hour
+            ready_h = min(ready_h, float(self.hour[stand.row]))
         if k == 0 and self.before and self.abrade:
             why = (coat_reasons.too_late(self.scenario, self.before.last_h, self.now_h),)
         elif k > 0 or self.before:

@@ -126,7 +126,7 @@ def test_what_a_blanket_would_bring_is_what_it_brings() -> None:
     air = days(16 * [11.0])
     under = Covering(0.0, None, "blanket", faces="sides")
     meant = Meant(
-        "strip", ASKED + timedelta(hours=84)
+        "strip", ASKED + timedelta(hours=108)
     )  # the mould of the slowest goes then in both
     bare = replace(pour(ASKED), plan=(meant,))
     strip, covered = (
