@@ -91,7 +91,7 @@ def fit(found: Array, normal: Array) -> Response:
     top = np.sort(np.argsort(-np.abs(by_column))[:BENDING])
     one, other = np.triu_indices(BENDING)
     whole = np.column_stack((straight, normal[:, top[one]] * normal[:, top[other]]))
-    law = np.linalg.lstsq(whole, found, rcond=None)[0]
+    law = np.linalg.lstsq(whole, found, rcond=None)[0].astype(np.float64)
     bent = np.zeros((len(by_column), len(by_column)))
     np.add.at(bent, (top[one], top[other]), law[len(by_column) + 1 :] / 2)
     return Response(law[1 : len(by_column) + 1], bent + bent.T)
