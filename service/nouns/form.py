@@ -78,11 +78,13 @@ class Control:
         def told(text: str) -> str:
             return of_box.either(text, self.dimension, reader.units)
 
+        example = told(self.hint)
+
         return replace(
             self,
             units=units,
             untold=measured and reader.untold,
-            hint=told(self.hint),
+            hint=example if example == self.hint else f"for example {example}",
             default=told(self.default),
             placeholder=told(self.placeholder),
         )

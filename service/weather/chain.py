@@ -205,7 +205,7 @@ def _whatever_goes_wrong(one: Watched[S], ask: Callable[[], T], now: datetime) -
 
 def _none_answered(failures: Sequence[WeatherUnavailable]) -> WeatherUnavailable:
     if not failures:
-        return WeatherUnavailable("weather", "no service is asked (CASTCLOCK_WEATHER=none)", None)
+        return WeatherUnavailable("weather", "this shop asks no weather service", None)
     if len(failures) == 1:
         return failures[0]
     waits = [one.retry_after_s for one in failures if one.retry_after_s is not None]

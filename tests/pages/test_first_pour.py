@@ -47,7 +47,7 @@ def test_a_first_pour_without_weather_says_what_is_missing_and_opens_nothing(pho
     assert "Without weather castclock can’t say when." in page.text
     assert "set the location of Yard" in page.text
     assert "● open" not in page.text
-    assert "■ blocked" in page.text
+    assert "■ no hour yet" in page.text
 
 
 def test_the_two_temperatures_typed_on_the_pour_give_windows(phone: Phone, store: Store) -> None:
