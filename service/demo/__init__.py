@@ -99,7 +99,7 @@ SHOP = (
         "two-moulds/3-long-shelf",
         "Long shelf",
         "Heated room",
-        old_tomorrow_at_nine(91.0),
+        old_tomorrow_at_nine(84.0),
         15.0,
         (("film", 2.0, 40.0),),
         (("finish", 5.0), ("cover", 6.0), ("strip", -1.0)),

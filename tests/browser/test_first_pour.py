@@ -116,4 +116,4 @@ def test_a_fault_is_seen_beside_its_field_with_what_was_typed(phone: Callable[..
     expect(field).to_have_value("6 stone")
     expect(field).to_have_attribute("aria-invalid", "true")
     expect(page.locator("[id='piece.length_mm-w']")).to_contain_text("give a number of mm")
-    expect(page.get_by_text("or as you write it: 1 1/2 in")).to_be_visible()
+    expect(page.get_by_text("with its number: 1 1/2 in")).to_be_visible()
