@@ -128,7 +128,7 @@ def test_none_is_asked_when_the_owner_wants_none(
     met: Service,
     now: datetime,
 ) -> None:
-    with pytest.raises(WeatherUnavailable, match="no service is asked") as caught:
+    with pytest.raises(WeatherUnavailable, match="asks no weather service") as caught:
         Chain(all_three, ()).forecast(*KANSAS, now)
     assert caught.value.retry_after_s is None
     assert nws.asked + open_meteo.asked + met.asked == []
