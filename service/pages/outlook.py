@@ -68,8 +68,8 @@ def _row(one: TriedStep, planned: TriedStep | None, clock: view.Clock) -> StepRo
     return StepRow(
         one.window.step,
         view.title(one.window.step, clock.reader),
-        clock(safe),
-        clock(before),
+        clock.window(safe, None)[0],
+        clock.window(before, None)[0],
         moved(safe, before),
         early(one, clock),
         view.title(one.window.after, clock.reader) if safe is None and one.window.after else "",
@@ -145,7 +145,7 @@ def _before_window(
     safe = window.earliest.safe
     if safe is not None and one.at >= safe:
         return ""
-    told = clock(safe)
+    told, _ = clock.window(safe, None)
     return "Not safe at that hour" + (f": safe from {told.clock}." if told else ".")
 
 

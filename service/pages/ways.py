@@ -110,6 +110,7 @@ def _way(pair: Sequence[PourOptionResponse], clock: view.Clock) -> Way:
     was watched to its end."""
     best = min(pair, key=lambda o: (not o.passes, o.frost_chance is None, o.effort))
     reader, risk = clock.reader, best.risks[0] if best.risks else None
+    hours = clock.of_pour(best.start)
     water = next((c.message for c in best.caution_codes if c.code == "mixing_water"), None)
     heat = next((c.message for c in best.caution_codes if c.code == "heat_from"), None)
     rest = [
@@ -133,8 +134,8 @@ def _way(pair: Sequence[PourOptionResponse], clock: view.Clock) -> Way:
         risk_code=told.code if told else "",
         largest=told.probability if told else 0.0,
         lowest="" if best.lowest_C is None else measure(best.lowest_C, "temperature_C", reader),
-        strip=clock(best.strip_p90),
-        turn=clock(best.turn_p90),
+        strip=hours.window(best.strip_p90, None)[0],
+        turn=hours.window(best.turn_p90, None)[0],
         cautions=[view.sentence(text) for text in say_all(rest, reader)],
         reads=[(_forbids(one), numbers(one, reader)) for one in best.risks],
         option=best,
