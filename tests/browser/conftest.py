@@ -4,12 +4,17 @@ import shutil
 import threading
 import time
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
 from typing import Any, Literal
 
 import pytest
 import uvicorn
 from fastapi import FastAPI
 from playwright.sync_api import Browser, ConsoleMessage, Page, expect, sync_playwright
+
+from service.store import Store
+from tests.support.shown import shown
 
 CHROMIUM = shutil.which("chromium") or "/usr/bin/chromium"
 FLAGS = [
@@ -24,9 +29,9 @@ STARTS_WITHIN_S = 30.0
 expect.set_options(timeout=1000 * STARTS_WITHIN_S)  # of a page, on a machine that does more
 
 
-@pytest.fixture
-def site(app: FastAPI) -> Iterator[str]:
-    """The address of the app, served for the length of one test."""
+@contextmanager
+def served(app: FastAPI) -> Iterator[str]:
+    """The address of an app."""
     server = uvicorn.Server(uvicorn.Config(app, port=0, log_level="error", ws="none"))
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
@@ -39,6 +44,20 @@ def site(app: FastAPI) -> Iterator[str]:
     server.should_exit = True
     thread.join(STARTS_WITHIN_S)
     assert not thread.is_alive(), "the server did not stop"
+
+
+@pytest.fixture
+def site(app: FastAPI) -> Iterator[str]:
+    """The address of the app, served for the length of one test."""
+    with served(app) as address:
+        yield address
+
+
+@pytest.fixture
+def evening(tmp_path: Path, store: Store) -> Iterator[str]:
+    """The address of the invented shop on its evening."""
+    with served(shown(tmp_path, store)) as address:
+        yield address
 
 
 @pytest.fixture(scope="session")

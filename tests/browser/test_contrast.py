@@ -4,16 +4,8 @@ Ratio and luminance are those of WCAG 2.2 (W3C Recommendation, 2023), "contrast 
 luminance", for 1.4.11 Non-text Contrast; words are axe-core's (test_every_page_for_everyone.py).
 """
 
-from datetime import datetime
-from pathlib import Path
-
 import pytest
-from fastapi import FastAPI
 from playwright.sync_api import Browser
-
-from service.store import Store
-from tests.support.shop import Hands
-from tests.support.shown import EVENING, shown
 
 pytestmark = pytest.mark.browser
 LEAST, LEAST_OF_WORDS = 3.0, 4.5
@@ -69,22 +61,12 @@ FAINT = (
 )
 
 
-@pytest.fixture
-def now() -> datetime:
-    return EVENING
-
-
-@pytest.fixture
-def app(tmp_path: Path, store: Store, hands: Hands) -> FastAPI:
-    return shown(tmp_path, store, hands)
-
-
 def test_marks_curves_and_edges_stand_out_from_what_they_lie_on(
-    chromium: Browser, site: str
+    chromium: Browser, evening: str
 ) -> None:
     for scheme in ("light", "dark"):
         page = chromium.new_page(
-            base_url=site,
+            base_url=evening,
             viewport={"width": 390, "height": 844},
             color_scheme="dark" if scheme == "dark" else "light",
         )

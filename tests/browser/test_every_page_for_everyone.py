@@ -5,23 +5,16 @@ import shutil
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import datetime
 from itertools import pairwise
-from pathlib import Path
 from typing import Any, Literal
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from fastapi import FastAPI
 from playwright.sync_api import Browser, Page
 
-from service import demo
-from service.store import Store
-from tests.support.shop import Hands
-from tests.support.shown import EVENING, MORE, PAGES, shown
+from tests.support.shown import HEIGHT, MORE, PAGES, american
 
 pytestmark = pytest.mark.browser
-HEIGHT = 844
 ALL_RULES = {"rules": {"target-size": {"enabled": True}}}
 OF_LOOKS = {"runOnly": ["color-contrast", "target-size", "scrollable-region-focusable"]}
 MORE_ROWS = {"exclude": [["[data-hours] tr:nth-child(n + 5)"]]}  # of a table whose rows are alike
@@ -65,40 +58,23 @@ BEYOND_REACH = """() => [...document.querySelectorAll('a, button, summary, input
   .map(one => one.outerHTML.slice(0, 90))"""
 
 
-@pytest.fixture
-def now() -> datetime:
-    return EVENING
-
-
-@pytest.fixture
-def app(tmp_path: Path, store: Store, hands: Hands) -> FastAPI:
-    return shown(tmp_path, store, hands)
-
-
 @contextmanager
 def reader_of(browser: Browser, site: str, width: int) -> Iterator[Page]:
-    context = browser.new_context(
-        base_url=site,
-        viewport={"width": width, "height": HEIGHT},
-        timezone_id=demo.TIMEZONE,
-        locale="en-US",
-        reduced_motion="reduce",
-    )
-    context.route("**/week?held=1", lambda route: route.abort("aborted"))
-    yield context.new_page()
-    context.close()
-
-
-@pytest.fixture
-def usual(chromium: Browser, site: str) -> Iterator[Page]:
-    with reader_of(chromium, site, 390) as page:
+    with american(browser, site, width, reduced_motion="reduce") as page:
+        page.route("**/week?held=1", lambda route: route.abort("aborted"))
         yield page
 
 
 @pytest.fixture
-def far_sighted(chromium: Browser, site: str) -> Iterator[Page]:
+def usual(chromium: Browser, evening: str) -> Iterator[Page]:
+    with reader_of(chromium, evening, 390) as page:
+        yield page
+
+
+@pytest.fixture
+def far_sighted(chromium: Browser, evening: str) -> Iterator[Page]:
     """Text at 200 % where a page is 320 px wide: as narrow as WCAG 2.2, 1.4.10 asks for."""
-    with larger_text(chromium) as browser, reader_of(browser, site, 320) as page:
+    with larger_text(chromium) as browser, reader_of(browser, evening, 320) as page:
         yield page
 
 

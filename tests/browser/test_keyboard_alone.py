@@ -1,19 +1,12 @@
 """A keyboard and nothing else: all stops are seen and in order; a pour and a step are done."""
 
 from collections.abc import Iterator
-from contextlib import contextmanager
-from datetime import datetime
-from pathlib import Path
 from typing import Any
 
 import pytest
-from fastapi import FastAPI
 from playwright.sync_api import Browser, Page, expect
 
-from service import demo
-from service.store import Store
-from tests.support.shop import Hands
-from tests.support.shown import EVENING, shown
+from tests.support.shown import american
 
 pytestmark = pytest.mark.browser
 PAGES = ("/", "/pours/2", "/pours/4", "/pour?piece=2", "/tonight", "/shop/settings")
@@ -38,29 +31,6 @@ WORKED = """() => { const groups = new Set();
     'a[href], button, summary, input:not([type=hidden]), select, textarea, [tabindex="0"]')]
   .filter(one => one.checkVisibility({visibilityProperty: true}))
   .filter(one => one.type !== 'radio' || !groups.has(one.name) && groups.add(one.name)).length; }"""
-
-
-@pytest.fixture
-def now() -> datetime:
-    return EVENING
-
-
-@pytest.fixture
-def app(tmp_path: Path, store: Store, hands: Hands) -> FastAPI:
-    return shown(tmp_path, store, hands)
-
-
-@contextmanager
-def desk(browser: Browser, site: str, *, script: bool) -> Iterator[Page]:
-    context = browser.new_context(
-        base_url=site,
-        viewport={"width": 390, "height": 844},
-        java_script_enabled=script,
-        timezone_id=demo.TIMEZONE,
-        locale="en-US",
-    )
-    yield context.new_page()
-    context.close()
 
 
 def stops(page: Page) -> Iterator[dict[str, Any]]:
@@ -95,9 +65,9 @@ def tab_to(page: Page, name: str) -> None:
 
 
 def test_every_stop_is_seen_uncovered_and_in_the_order_of_the_page(
-    chromium: Browser, site: str
+    chromium: Browser, evening: str
 ) -> None:
-    with desk(chromium, site, script=True) as page:
+    with american(chromium, evening) as page:
         for path in PAGES:
             page.goto(path)
             page.wait_for_load_state("networkidle")
@@ -112,9 +82,9 @@ def test_every_stop_is_seen_uncovered_and_in_the_order_of_the_page(
 
 @pytest.mark.parametrize("script", [True, False], ids=["script", "no script"])
 def test_a_pour_is_logged_and_a_step_marked_by_keys(
-    chromium: Browser, site: str, script: bool
+    chromium: Browser, evening: str, script: bool
 ) -> None:
-    with desk(chromium, site, script=script) as page:
+    with american(chromium, evening, java_script_enabled=script) as page:
         page.goto("/")
         tab_to(page, "Done: Strip")
         press(page, "Enter")

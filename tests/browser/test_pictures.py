@@ -9,37 +9,22 @@ where its page does.
 import io
 import os
 from collections.abc import Iterator
-from datetime import datetime
 from pathlib import Path
 from typing import Literal
 
 import pytest
-from fastapi import FastAPI
 from PIL import Image
 from playwright.sync_api import Browser, Page
 
-from service import demo
-from service.store import Store
-from tests.support.shop import Hands
-from tests.support.shown import EVENING, PAGES, shown
+from tests.support.shown import HEIGHT, PAGES, american
 
 pytestmark = pytest.mark.browser
-WIDTH, HEIGHT = 390, 844
+WIDTH = 390
 PAPER_PX = 703  # A4 within its margins
 COLOURS = 32  # of a picture: few enough to be small, enough for both themes
 MOST_BYTES = 3_000_000  # of all of them
 SCREENS = {"today": 1.5, **{name: 2.5 for name in PAGES if name.startswith("piece-")}}  # at most
 ON_PAPER = ("today", "piece-between-coats", "week", "record", "care", "stickers")
-
-
-@pytest.fixture
-def now() -> datetime:
-    return EVENING
-
-
-@pytest.fixture
-def app(tmp_path: Path, store: Store, hands: Hands) -> FastAPI:
-    return shown(tmp_path, store, hands)
 
 
 @pytest.fixture
@@ -50,17 +35,9 @@ def folder(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def opened(chromium: Browser, site: str) -> Iterator[Page]:
-    """A phone whose browser speaks American, as the shop's zone does."""
-    context = chromium.new_context(
-        base_url=site,
-        viewport={"width": WIDTH, "height": HEIGHT},
-        timezone_id=demo.TIMEZONE,
-        locale="en-US",
-        reduced_motion="reduce",
-    )
-    yield context.new_page()
-    context.close()
+def opened(chromium: Browser, evening: str) -> Iterator[Page]:
+    with american(chromium, evening, WIDTH, reduced_motion="reduce") as page:
+        yield page
 
 
 def test_every_page_has_its_picture(opened: Page, folder: Path) -> None:

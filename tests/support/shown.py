@@ -1,10 +1,14 @@
 """The invented shop on one evening that stands still, for tests that look at all of its pages."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from fastapi import FastAPI
+from playwright.sync_api import Browser, Page
 
 from service import demo
 from service.app import create_app
@@ -12,6 +16,7 @@ from service.settings import Settings
 from service.store import Store
 from tests.support.shop import Hands
 
+HEIGHT = 844  # of a phone
 EVENING = datetime(2026, 11, 19, 17, 20, tzinfo=ZoneInfo(demo.TIMEZONE))  # a Thursday, before frost
 PAGES = {  # of which pictures are kept
     "today": "/",
@@ -56,9 +61,23 @@ MORE = [
 ]
 
 
-def shown(data: Path, store: Store, hands: Hands) -> FastAPI:
-    """The app over a store that the invented shop now fills, with the weather of its evening."""
+def shown(data: Path, store: Store) -> FastAPI:
+    """The app over a store that the invented shop fills, with clock and weather of its evening."""
     weather = demo.Replay(demo.TIMEZONE, EVENING)
     demo.fill(store, weather)
     settings = Settings(data=str(data), hosts="*", public_address="http://shop.example:8000")
-    return create_app(settings, store, weather, hands)
+    return create_app(settings, store, weather, Hands(EVENING))
+
+
+@contextmanager
+def american(browser: Browser, site: str, width: int = 390, **more: Any) -> Iterator[Page]:
+    """A page of a browser that speaks American in the zone of the shop; more : of its context."""
+    context = browser.new_context(
+        base_url=site,
+        viewport={"width": width, "height": HEIGHT},
+        timezone_id=demo.TIMEZONE,
+        locale="en-US",
+        **more,
+    )
+    yield context.new_page()
+    context.close()
